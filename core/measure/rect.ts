@@ -1,0 +1,90 @@
+import { type Interval, intervalIntersection } from './interval.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from './units.ts';
+
+declare const space: unique symbol;
+
+/**
+ * Drawn: mm on the artwork page. Finished: mm on the vehicle. Film: mm on one panel's film.
+ * All have their origin top left and y pointing down.
+ */
+export type Space = 'drawn' | 'finished' | 'film';
+
+/**
+ * A rectangle that knows its space.
+ *
+ *     (x, y) ──── width ────┐
+ *       │                   │ height     x to the right, y down, millimetres
+ *       └───────────────────┘
+ */
+export interface Rect<S extends Space = Space> {
+  readonly x: Mm;
+  readonly y: Mm;
+  readonly width: Mm;
+  readonly height: Mm;
+  readonly [space]?: S;
+}
+
+export interface Point<S extends Space = Space> {
+  readonly x: Mm;
+  readonly y: Mm;
+  readonly [space]?: S;
+}
+
+export const EDGES = ['top', 'right', 'bottom', 'left'] as const;
+export type Edge = (typeof EDGES)[number];
+/** One length per edge, such as bleed or border, in mm. */
+export type EdgeLengths = Readonly<Record<Edge, Mm>>;
+
+export const edgeLengthsAll = (length: Mm): EdgeLengths => ({
+  top: length,
+  right: length,
+  bottom: length,
+  left: length,
+});
+
+export const rectRight = (r: Rect): Mm => r.x + r.width;
+export const rectBottom = (r: Rect): Mm => r.y + r.height;
+export const rectArea = (r: Rect): number => r.width * r.height;
+export const rectHorizontal = (r: Rect): Interval => ({ start: r.x, end: rectRight(r) });
+export const rectVertical = (r: Rect): Interval => ({ start: r.y, end: rectBottom(r) });
+
+export function rectFromEdges<S extends Space>(left: Mm, top: Mm, right: Mm, bottom: Mm): Rect<S> {
+  return { x: left, y: top, width: right - left, height: bottom - top };
+}
+
+export const rectFromIntervals = <S extends Space>(horizontal: Interval, vertical: Interval): Rect<S> =>
+  rectFromEdges<S>(horizontal.start, vertical.start, horizontal.end, vertical.end);
+
+/** The rectangle with each edge moved outward by its length (inward where negative). */
+export function rectGrown<S extends Space>(r: Rect<S>, by: EdgeLengths): Rect<S> {
+  return rectFromEdges<S>(r.x - by.left, r.y - by.top, rectRight(r) + by.right, rectBottom(r) + by.bottom);
+}
+
+/** The shared area, or undefined where the two share none (touching edges share none). */
+export function rectIntersection<S extends Space>(a: Rect<S>, b: Rect<S>): Rect<S> | undefined {
+  const horizontal = intervalIntersection(rectHorizontal(a), rectHorizontal(b));
+  const vertical = intervalIntersection(rectVertical(a), rectVertical(b));
+  return horizontal && vertical ? rectFromIntervals<S>(horizontal, vertical) : undefined;
+}
+
+/** Whether `inner` lies in `outer`; shared edges count as inside. */
+export function isRectWithin<S extends Space>(inner: Rect<S>, outer: Rect<S>): boolean {
+  const slack = LENGTH_TOLERANCE_MM;
+  return (
+    inner.x >= outer.x - slack &&
+    inner.y >= outer.y - slack &&
+    rectRight(inner) <= rectRight(outer) + slack &&
+    rectBottom(inner) <= rectBottom(outer) + slack
+  );
+}
+
+/** How far `a` reaches beyond `b` at each edge, 0 where it does not. */
+export function rectExcess<S extends Space>(a: Rect<S>, b: Rect<S>): EdgeLengths {
+  const over = (length: Mm): Mm => (length > LENGTH_TOLERANCE_MM ? length : 0);
+  return {
+    top: over(b.y - a.y),
+    right: over(rectRight(a) - rectRight(b)),
+    bottom: over(rectBottom(a) - rectBottom(b)),
+    left: over(b.x - a.x),
+  };
+}
