@@ -35,10 +35,14 @@ const LAYERS: readonly Layer[] = [
 const IMPURITIES: readonly (readonly [RegExp, string])[] = [
   [/\bDate\.now\(|\bnew Date\(\)/, 'the clock: take the time as a value, or the same job gives other bytes'],
   [/\bMath\.random\(|\bcrypto\.randomUUID\(/, 'chance: take the number or id as a value'],
-  [/(?<![\w.])(?:document|window)\.|\bprocess\.|(?<![\w.])Buffer\b/, 'a host object: core knows neither Node nor a page'],
+  [
+    /(?<![\w.])(?:document|window)\.|\bprocess\.|(?<![\w.])Buffer\b/,
+    'a host object: core knows neither Node nor a page',
+  ],
 ];
 
-const IMPORT = /(?:^|[\s;])(?:import|export)\s[^'"]*?from\s*['"]([^'"]+)['"]|(?:^|[\s;])import\s*\(?\s*['"]([^'"]+)['"]/g;
+const IMPORT =
+  /(?:^|[\s;])(?:import|export)\s[^'"]*?from\s*['"]([^'"]+)['"]|(?:^|[\s;])import\s*\(?\s*['"]([^'"]+)['"]/g;
 
 const problems: string[] = [];
 for (const layer of LAYERS) {

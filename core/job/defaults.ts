@@ -1,0 +1,56 @@
+import type { Job, Output, Printer, ShopLimits } from './schema.ts';
+
+/**
+ * What a new job starts with. Common practice, no source; every value can be changed, and the data sheet of
+ * the film in use wins over all of them.
+ */
+export const DEFAULT_LAP_MM = 25;
+/** For flat trailers whose installers shift panels and trim on site. */
+export const DEFAULT_SHIFT_LAP_MM = 90;
+export const DEFAULT_BLEED_MM = 50;
+export const DEFAULT_OPENING_EDGE_MM = 20;
+
+export const DEFAULT_PRINTER: Printer = {
+  name: 'Printer 1',
+  rollWidthMm: 1524,
+  rollLengthMm: 45_720,
+  marginLeftMm: 10,
+  marginRightMm: 10,
+  longestPrintMm: 30_000,
+  feedErrorPercent: 0,
+};
+
+export const DEFAULT_OUTPUT: Output = {
+  size: { kind: 'true-size' },
+  borderMm: 30,
+  marks: true,
+  numbering: 'install-order',
+  mapSheet: 'A3',
+};
+
+/** 12 mm is a little under the half inch that the trade calls the narrowest safe lap. */
+export const DEFAULT_LIMITS: ShopLimits = {
+  minOverlapMm: 12,
+  minPanelMm: 150,
+  maxProportionErrorPercent: 0.5,
+};
+
+/** A job without artwork or sides, ready to be filled. */
+export function jobEmpty(given: Pick<Job, 'id' | 'number' | 'name' | 'customer' | 'date'>): Job {
+  return {
+    format: 'panelwright-job',
+    version: 1,
+    ...given,
+    unit: { name: given.name, kind: 'van', registration: '' },
+    preparedBy: '',
+    notes: '',
+    displayUnit: 'mm',
+    scale: 10,
+    sides: [],
+    film: { name: 'Cast print film', kind: 'cast', finish: '', batch: '' },
+    printer: DEFAULT_PRINTER,
+    output: DEFAULT_OUTPUT,
+    limits: DEFAULT_LIMITS,
+    acknowledgements: [],
+  };
+}

@@ -1,0 +1,265 @@
+/**
+ * The job document: everything that a job is, as plain data. Nothing derived is stored (panel
+ * rectangles, numbers and the install order come from core/layout), so a document cannot contradict itself.
+ *
+ * Lengths are finished millimetres unless the name or the comment says drawn.
+ */
+import { z } from 'zod';
+
+/** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
+export const JOB_VERSION = 1;
+
+const MAX_LENGTH_MM = 100_000;
+const MAX_TEXT = 10_000;
+
+const text = z.string().max(MAX_TEXT);
+const name = z.string().min(1).max(MAX_TEXT);
+const id = z
+  .string()
+  .regex(
+    /^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$/,
+    'use letters, digits, - and _, 64 at most, starting with a letter or digit',
+  );
+const lengthMm = z.number().nonnegative().max(MAX_LENGTH_MM);
+const positiveMm = z.number().positive().max(MAX_LENGTH_MM);
+const positionMm = z.number().min(-MAX_LENGTH_MM).max(MAX_LENGTH_MM);
+const isoDate = z.iso.date();
+
+const rectangle = z.strictObject({
+  xMm: positionMm,
+  yMm: positionMm,
+  widthMm: positiveMm,
+  heightMm: positiveMm,
+});
+
+const edgeLengths = z.strictObject({ top: lengthMm, right: lengthMm, bottom: lengthMm, left: lengthMm });
+
+export const JointKind = z.enum(['lap', 'butt', 'break']);
+
+/**
+ * How two parts of a run meet. `first` is the part before the seam (above it, or left of it).
+ *
+ *            first part │ second part
+ *     ───────────────────┼──firstMm──▶        the first part's image runs on past the seam
+ *          ◀──secondMm───┼───────────────     the second part's image begins before it
+ *                       at
+ */
+export const Joint = z.strictObject({
+  id,
+  kind: JointKind,
+  /** Position of the seam line on the side: x of a vertical seam, y of a horizontal one. */
+  atMm: positionMm,
+  firstMm: lengthMm,
+  secondMm: lengthMm,
+  /** Which part lies on the other. Read for laps only. */
+  top: z.enum(['first', 'second']),
+  /** A locked seam is left where it is by the planner. */
+  locked: z.boolean().optional(),
+});
+
+export const SeamDirection = z.enum(['horizontal', 'vertical']);
+
+export interface PanelRegion {
+  kind: 'panel';
+  id: string;
+}
+export interface RunRegion {
+  kind: 'run';
+  /** Direction in which the seam lines of this run lie: horizontal seams stack parts top to bottom. */
+  seams: z.infer<typeof SeamDirection>;
+  joints: z.infer<typeof Joint>[];
+  /** One more than joints: top to bottom, or left to right. */
+  parts: Region[];
+}
+export type Region = PanelRegion | RunRegion;
+
+export const Region: z.ZodType<Region> = z.lazy(() =>
+  z.discriminatedUnion('kind', [
+    z.strictObject({ kind: z.literal('panel'), id }),
+    z.strictObject({
+      kind: z.literal('run'),
+      seams: SeamDirection,
+      joints: z.array(Joint),
+      parts: z.array(Region).min(1),
+    }),
+  ]),
+);
+
+export const BodyLineKind = z.enum(['crease', 'moulding', 'panel-gap', 'rivet-row']);
+
+export const BodyLine = z.strictObject({
+  id,
+  name,
+  kind: BodyLineKind,
+  direction: SeamDirection,
+  atMm: positionMm,
+  /** Where the line begins and ends along its own direction; absent: the whole side. */
+  extent: z.strictObject({ fromMm: positionMm, toMm: positionMm }).optional(),
+});
+
+export const KeepClearArea = z.strictObject({ id, name, rect: rectangle });
+
+/** An area where film costs time or is at risk: registering is slow in a recess and on a compound curve. */
+export const HardArea = z.strictObject({ id, name, kind: z.enum(['recess', 'curve']), rect: rectangle });
+
+/** What an opening is; the cautions on the map depend on it. */
+export const OpeningKind = z.enum([
+  'window',
+  'wheel-arch',
+  'lamp',
+  'reflector',
+  'handle',
+  'sensor',
+  'vent',
+  'plate',
+  'fuel-flap',
+  'emergency-exit',
+  'other',
+]);
+
+export const Opening = z.strictObject({
+  id,
+  name,
+  kind: OpeningKind,
+  rect: rectangle,
+  /** Width of the frame around the opening in which no seam should end, because film lifts there first. */
+  edgeMm: lengthMm,
+});
+
+export const Side = z.strictObject({
+  id,
+  /** Short code that begins each panel number: LH, RH, RR… */
+  code: z.string().regex(/^[A-Z0-9]{1,6}$/, 'use 1 to 6 capital letters or digits'),
+  name,
+  /** Page of the artwork, counted from 1. */
+  page: z.number().int().positive(),
+  /** The side on that page in drawn millimetres, origin top left of the page box. */
+  artworkRect: rectangle,
+  /** What the tape showed on the vehicle, where somebody measured it. */
+  measured: z.strictObject({ widthMm: positiveMm, heightMm: positiveMm }).optional(),
+  /** Which edge of this side is nearer to the front of the unit; 'none' for a front, rear or roof. */
+  front: z.enum(['left', 'right', 'none']),
+  bleed: edgeLengths,
+  bodyLines: z.array(BodyLine),
+  keepClear: z.array(KeepClearArea),
+  hardAreas: z.array(HardArea),
+  openings: z.array(Opening),
+  layout: Region,
+  notes: text,
+});
+
+export const PageBox = z.enum(['media', 'crop', 'bleed', 'trim', 'art']);
+
+export const ArtworkReference = z.strictObject({
+  fileName: name,
+  /** SHA-256 of the file's bytes, lower-case hexadecimal. */
+  sha256: z.string().regex(/^[0-9a-f]{64}$/, 'use 64 lower-case hexadecimal digits'),
+  sizeBytes: z.number().int().positive(),
+  /** The page box whose top left corner is the origin of drawn space. */
+  box: PageBox,
+});
+
+const filmKind = z.enum(['cast', 'calendered-polymeric', 'calendered-monomeric']);
+
+export const Film = z.strictObject({
+  name,
+  kind: filmKind,
+  finish: text,
+  batch: text,
+});
+
+export const Printer = z.strictObject({
+  name,
+  /** True width of the roll, not its trade name: a 54 in roll is 1,371.6 mm. */
+  rollWidthMm: positiveMm,
+  rollLengthMm: positiveMm,
+  /** Unprintable margin at each side of the roll. */
+  marginLeftMm: lengthMm,
+  marginRightMm: lengthMm,
+  longestPrintMm: positiveMm,
+  /** Measured length error of the film feed: +0.2 means that a print comes out 0.2 % long. */
+  feedErrorPercent: z.number().min(-5).max(5),
+});
+
+export const OutputSize = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('true-size') }),
+  /** Written smaller by `factor`; production enlarges by the same. */
+  z.strictObject({ kind: z.literal('reduction'), factor: z.number().gt(1).max(100) }),
+  /** True size in larger user space units (PDF 1.6 and later). */
+  z.strictObject({ kind: z.literal('user-unit') }),
+]);
+
+export const Output = z.strictObject({
+  size: OutputSize,
+  /** Unprinted film around the printed image, where marks and labels live. */
+  borderMm: lengthMm,
+  marks: z.boolean(),
+  numbering: z.enum(['install-order', 'reading-order']),
+  mapSheet: z.enum(['A4', 'A3', 'Letter', 'Tabloid']),
+});
+
+export const Acknowledgement = z.strictObject({
+  /** Key of the finding, see core/layout/finding.ts. */
+  finding: name,
+  by: text,
+  note: text,
+});
+
+/** Limits that a shop sets for its own way of working; findings are measured against them. */
+export const ShopLimits = z.strictObject({
+  minOverlapMm: lengthMm,
+  minPanelMm: lengthMm,
+  maxProportionErrorPercent: z.number().positive().max(50),
+});
+
+export const Job = z.strictObject({
+  format: z.literal('panelwright-job'),
+  version: z.literal(JOB_VERSION),
+  id,
+  /** The shop's own job number. */
+  number: name,
+  name,
+  customer: name,
+  unit: z.strictObject({
+    name,
+    kind: z.enum(['van', 'truck', 'trailer', 'box-body', 'bus', 'car', 'other']),
+    registration: text,
+  }),
+  /** Date of issue, printed on every sheet and written into every PDF. */
+  date: isoDate,
+  preparedBy: text,
+  notes: text,
+  displayUnit: z.enum(['mm', 'in']),
+  artwork: ArtworkReference.optional(),
+  /** Finished size ÷ drawn size: a 1:10 drawing has scale 10. */
+  scale: z.number().positive().max(1000),
+  sides: z.array(Side),
+  film: Film,
+  laminate: Film.optional(),
+  printer: Printer,
+  output: Output,
+  limits: ShopLimits,
+  acknowledgements: z.array(Acknowledgement),
+});
+
+export type Job = z.infer<typeof Job>;
+export type Side = z.infer<typeof Side>;
+export type Joint = z.infer<typeof Joint>;
+export type JointKind = z.infer<typeof JointKind>;
+export type SeamDirection = z.infer<typeof SeamDirection>;
+export type BodyLine = z.infer<typeof BodyLine>;
+export type BodyLineKind = z.infer<typeof BodyLineKind>;
+export type KeepClearArea = z.infer<typeof KeepClearArea>;
+export type HardArea = z.infer<typeof HardArea>;
+export type Opening = z.infer<typeof Opening>;
+export type OpeningKind = z.infer<typeof OpeningKind>;
+export type ArtworkReference = z.infer<typeof ArtworkReference>;
+export type PageBox = z.infer<typeof PageBox>;
+export type Film = z.infer<typeof Film>;
+export type Printer = z.infer<typeof Printer>;
+export type OutputSize = z.infer<typeof OutputSize>;
+export type Output = z.infer<typeof Output>;
+export type Acknowledgement = z.infer<typeof Acknowledgement>;
+export type ShopLimits = z.infer<typeof ShopLimits>;
+/** A rectangle as stored: units in the field names. */
+export type StoredRect = z.infer<typeof rectangle>;

@@ -1,0 +1,33 @@
+import type { Rect } from '../measure/rect.ts';
+
+/** A stop blocks output; a warn needs an acknowledgement; a note informs. */
+export type Severity = 'stop' | 'warn' | 'note';
+
+/** Where a finding is, as exactly as is known: a panel, a seam, an area of a side. */
+export interface Place {
+  readonly sideId?: string;
+  readonly panelId?: string;
+  readonly seamId?: string;
+  readonly area?: Rect<'finished'>;
+  /** The item of the side that is touched: a keep-clear area, an opening, a body line. */
+  readonly itemId?: string;
+  readonly page?: number;
+}
+
+/** What a check says. Message and remedy are one sentence each, in the language of a prepress room. */
+export interface Finding {
+  readonly code: string;
+  readonly severity: Severity;
+  readonly where: Place;
+  readonly message: string;
+  readonly remedy: string;
+}
+
+/**
+ * Names a finding for its acknowledgement: the same trouble at the same place keeps its key when panels are
+ * renumbered, and an acknowledgement does not silence the same code elsewhere.
+ */
+export function findingKey(finding: Finding): string {
+  const { sideId, panelId, seamId, itemId, page } = finding.where;
+  return [finding.code, sideId, panelId, seamId, itemId, page].map((part) => part ?? '').join('/');
+}
