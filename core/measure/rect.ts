@@ -88,3 +88,21 @@ export function rectExcess<S extends Space>(a: Rect<S>, b: Rect<S>): EdgeLengths
     left: over(b.x - a.x),
   };
 }
+
+/** Area covered by any of the rectangles, overlaps counted once, in mm². */
+export function rectsUnionArea(rects: readonly Rect[]): number {
+  const xs = [...new Set(rects.flatMap((r) => [r.x, rectRight(r)]))].sort((a, b) => a - b);
+  let area = 0;
+  for (const [index, left] of xs.slice(0, -1).entries()) {
+    const right = xs[index + 1]!;
+    const inStrip = rects.filter((r) => r.x <= left && rectRight(r) >= right).sort((a, b) => a.y - b.y);
+    let covered = 0;
+    let reached = Number.NEGATIVE_INFINITY;
+    for (const r of inStrip) {
+      covered += Math.max(0, rectBottom(r) - Math.max(reached, r.y));
+      reached = Math.max(reached, rectBottom(r));
+    }
+    area += covered * (right - left);
+  }
+  return area;
+}

@@ -1,0 +1,50 @@
+import type { Side } from '../job/schema.ts';
+import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+
+/** `under` is laid before `over`. */
+export interface LapConstraint {
+  readonly under: string;
+  readonly over: string;
+}
+
+interface Placed {
+  readonly id: string;
+  readonly net: Rect<'finished'>;
+}
+
+/**
+ * The order in which the panels of a side are laid: under before over; where laps leave a choice, rear to
+ * front, then bottom to top. Laps of a layout tree can never ask for a circle, because each run orders its
+ * parts along a line; a circle is therefore a bug and throws.
+ */
+export function installOrder(
+  panels: readonly Placed[],
+  constraints: readonly LapConstraint[],
+  front: Side['front'],
+): string[] {
+  const waitingFor = new Map(panels.map(({ id }) => [id, 0]));
+  const released = new Map<string, string[]>();
+  for (const { under, over } of constraints) {
+    waitingFor.set(over, waitingFor.get(over)! + 1);
+    released.set(under, [...(released.get(under) ?? []), over]);
+  }
+
+  const byPreference = panels.toSorted((a, b) => rearThenBottom(a, b, front)).map(({ id }) => id);
+  const order: string[] = [];
+  const placed = new Set<string>();
+  while (order.length < panels.length) {
+    const next = byPreference.find((id) => !placed.has(id) && waitingFor.get(id) === 0);
+    if (next === undefined) throw new Error('laps ask for a circle of panels, each under the next');
+    placed.add(next);
+    order.push(next);
+    for (const over of released.get(next) ?? []) waitingFor.set(over, waitingFor.get(over)! - 1);
+  }
+  return order;
+}
+
+function rearThenBottom(a: Placed, b: Placed, front: Side['front']): number {
+  const rear = front === 'left' ? rectRight(b.net) - rectRight(a.net) : a.net.x - b.net.x;
+  if (Math.abs(rear) > LENGTH_TOLERANCE_MM) return rear;
+  return rectBottom(b.net) - rectBottom(a.net);
+}

@@ -1,0 +1,84 @@
+import type { JointKind, SeamDirection } from '../job/schema.ts';
+import type { Interval } from '../measure/interval.ts';
+import type { Edge, EdgeLengths, Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+
+/**
+ * Where the film of an edge is cut to its line: in the shop before packing, on the vehicle after laying, or
+ * nowhere, because the neighbour covers it. Nothing trimmed in the shop is what a good layout strives for.
+ */
+export type TrimPlace = 'shop' | 'vehicle' | 'none';
+
+/** An edge on the outline of the side. */
+export interface OuterEdge {
+  readonly kind: 'outer';
+  readonly allowanceMm: Mm;
+  readonly trim: TrimPlace;
+}
+
+/** An edge along a seam. `lies` says how this panel lies there to its neighbours. */
+export interface SeamEdge {
+  readonly kind: 'seam';
+  readonly seamId: string;
+  readonly joint: JointKind;
+  readonly lies: 'over' | 'under' | 'edge-to-edge' | 'apart';
+  /** How far this panel's own image runs past the seam line. */
+  readonly allowanceMm: Mm;
+  /** Width in which both panels carry the same image. */
+  readonly overlapMm: Mm;
+  readonly trim: TrimPlace;
+  /** Panels on the other side of the seam, with the stretch of the edge along which they meet. */
+  readonly neighbours: readonly Neighbour[];
+}
+
+export interface Neighbour {
+  readonly panelId: string;
+  readonly along: Interval;
+}
+
+export type PanelEdge = OuterEdge | SeamEdge;
+
+/**
+ * One piece of film. All rectangles are derived, in finished space of its side:
+ *
+ *     ┌ film ────────────────────┐   film = printed + border
+ *     │ ┌ printed ─────────────┐ │   printed = net + allowances, as far as artwork exists
+ *     │ │ ┌ net ─────────────┐ │ │   net = what is seen when installed
+ *     │ │ └──────────────────┘ │ │
+ *     │ └──────────────────────┘ │
+ *     └──────────────────────────┘
+ */
+export interface Panel {
+  readonly id: string;
+  readonly sideId: string;
+  /** Side code and number, such as LH-03. */
+  readonly label: string;
+  readonly number: number;
+  /** Place in the install order of its side, from 1. */
+  readonly order: number;
+  readonly net: Rect<'finished'>;
+  readonly printed: Rect<'finished'>;
+  readonly film: Rect<'finished'>;
+  /** Allowance that was asked for but where the page holds no artwork, per edge. */
+  readonly missing: EdgeLengths;
+  readonly edges: Readonly<Record<Edge, PanelEdge>>;
+  /** Net area less the openings in it, in mm². */
+  readonly coveredAreaMm2: number;
+}
+
+/** A seam line with the panels that meet along it. */
+export interface Seam {
+  readonly id: string;
+  readonly sideId: string;
+  readonly direction: SeamDirection;
+  readonly joint: JointKind;
+  readonly at: Mm;
+  /** From where to where the seam runs, along its own direction. */
+  readonly span: Interval;
+  readonly firstMm: Mm;
+  readonly secondMm: Mm;
+  readonly overlapMm: Mm;
+  readonly top: 'first' | 'second';
+  readonly firstPanelIds: readonly string[];
+  readonly secondPanelIds: readonly string[];
+}
