@@ -1,0 +1,78 @@
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { areHeightsWhole, itemsArea, type StripItem } from './strip.ts';
+
+/** No packing can be lower than any of these; `best` is the largest of them. */
+export interface StripBounds {
+  readonly area: number;
+  readonly tallest: number;
+  readonly wideStack: number;
+  readonly martelloMonaciVigo: number;
+  readonly best: number;
+}
+
+/**
+ * Lower bounds on the height of items on a strip, without turning.
+ *
+ * Worked example: width 10, two items 7 × 4 and two 4 × 5. Area 96 ÷ 10 → 10; the 7s cannot lie beside a 4,
+ * so they stack to 8 and the 4s need another 4 → 12; the optimum is 13.
+ */
+export function stripBounds(items: readonly StripItem[], stripWidth: number): StripBounds {
+  const area = areaBound(items, stripWidth);
+  const tallest = tallestBound(items);
+  const wideStack = wideStackBound(items, stripWidth);
+  const martelloMonaciVigo = martelloMonaciVigoBound(items, stripWidth);
+  return {
+    area,
+    tallest,
+    wideStack,
+    martelloMonaciVigo,
+    best: Math.max(area, tallest, wideStack, martelloMonaciVigo),
+  };
+}
+
+/** The items' area spread over the whole width. */
+export const areaBound = (items: readonly StripItem[], stripWidth: number): number =>
+  heightRoundedUp(itemsArea(items) / stripWidth, items);
+
+export const tallestBound = (items: readonly StripItem[]): number =>
+  items.reduce((tallest, item) => Math.max(tallest, item.height), 0);
+
+/** Items wider than half the strip lie one above the other. */
+export const wideStackBound = (items: readonly StripItem[], stripWidth: number): number =>
+  items.reduce(
+    (sum, item) => (item.width > stripWidth / 2 + LENGTH_TOLERANCE_MM ? sum + item.height : sum),
+    0,
+  );
+
+/**
+ * The largest L(a) of Martello, Monaci and Vigo, 'An exact approach to the strip-packing problem', INFORMS
+ * Journal on Computing 15 (2003). For a limit a ≤ W/2: items wider than W − a leave no room beside them for
+ * items of width a or more; the other wide ones leave some; what that room cannot take needs height of its own.
+ */
+export function martelloMonaciVigoBound(items: readonly StripItem[], stripWidth: number): number {
+  const half = stripWidth / 2;
+  // Between two widths of narrow items, the largest `a` gives the strongest bound, so these are enough.
+  const limits = new Set([half, ...items.map((item) => item.width).filter((width) => width <= half)]);
+  return [...limits].reduce((best, limit) => Math.max(best, boundAtLimit(items, stripWidth, limit)), 0);
+}
+
+function boundAtLimit(items: readonly StripItem[], stripWidth: number, limit: number): number {
+  let stacked = 0;
+  let roomBeside = 0;
+  let narrowArea = 0;
+  for (const { width, height } of items) {
+    if (width > stripWidth / 2 + LENGTH_TOLERANCE_MM) {
+      stacked += height;
+      // An item that leaves hardly less than `limit` beside it is counted as leaving room: the safe side.
+      if (width <= stripWidth - limit + LENGTH_TOLERANCE_MM) roomBeside += (stripWidth - width) * height;
+    } else if (width >= limit) {
+      narrowArea += width * height;
+    }
+  }
+  return stacked + Math.max(0, heightRoundedUp((narrowArea - roomBeside) / stripWidth, items));
+}
+
+/** Some best packing has every item pushed down, so its height is a sum of heights: whole where all of them are. */
+function heightRoundedUp(height: number, items: readonly StripItem[]): number {
+  return areHeightsWhole(items) ? Math.ceil(height - LENGTH_TOLERANCE_MM) : height;
+}
