@@ -1,0 +1,66 @@
+/**
+ * The manifest of an output run: what was written, from what, at which size, so that any other program of
+ * the shop can tell without opening a PDF. Lengths are finished mm unless the name says drawn; rectangles of
+ * a panel stand in finished space of its side, origin top left of the side.
+ */
+import { z } from 'zod';
+import { Acknowledgement, OutputSize, PageBox } from './job/schema.ts';
+
+export const MANIFEST_VERSION = 1;
+
+const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
+const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
+
+export const ManifestFile = z.strictObject({
+  /** Path below the folder of the manifest, with forward slashes. */
+  file: z.string(),
+  kind: z.enum(['panel', 'map', 'ticket', 'labels', 'table']),
+  sha256,
+  sizeBytes: z.number().int().nonnegative(),
+});
+
+export const ManifestPanel = z.strictObject({
+  file: z.string(),
+  label: z.string(),
+  panelId: z.string(),
+  sideId: z.string(),
+  sideCode: z.string(),
+  /** Place in the install order of the side, from 1. */
+  order: z.number().int().positive(),
+  netMm: rect,
+  printedMm: rect,
+  filmMm: rect,
+  source: z.strictObject({
+    page: z.number().int().positive(),
+    box: PageBox,
+    /** The printed rectangle on the page, in drawn mm, origin top left of the page box. */
+    windowDrawnMm: rect,
+  }),
+  /** Finished size ÷ drawn size. */
+  scale: z.number().positive(),
+  /** Finished size ÷ size in the PDF: production enlarges by this. */
+  enlargeBy: z.number().positive(),
+  notes: z.array(z.string()),
+});
+
+export const Manifest = z.strictObject({
+  format: z.literal('panelwright-manifest'),
+  version: z.literal(MANIFEST_VERSION),
+  program: z.strictObject({ name: z.literal('Panelwright'), version: z.string() }),
+  job: z.strictObject({
+    id: z.string(),
+    number: z.string(),
+    name: z.string(),
+    customer: z.string(),
+    date: z.string(),
+  }),
+  artwork: z.strictObject({ fileName: z.string(), sha256, sizeBytes: z.number().int().positive() }),
+  outputSize: OutputSize,
+  panels: z.array(ManifestPanel),
+  files: z.array(ManifestFile),
+  acknowledgements: z.array(Acknowledgement),
+});
+
+export type Manifest = z.infer<typeof Manifest>;
+export type ManifestFile = z.infer<typeof ManifestFile>;
+export type ManifestPanel = z.infer<typeof ManifestPanel>;

@@ -1,0 +1,341 @@
+/**
+ * The archive: every job with its artwork and output history. One SQLite database beside one vault, in one
+ * folder that can be copied as a whole.
+ */
+import { join } from 'node:path';
+import type Database from 'better-sqlite3';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { type ArchiveProblem, databaseOpen } from './database.ts';
+import { searchExpression } from './search.ts';
+import { Vault } from './vault.ts';
+
+export interface JobSummary {
+  readonly id: string;
+  readonly number: string;
+  readonly name: string;
+  readonly customer: string;
+  readonly unitName: string;
+  /** Counts up with each save; a save must name the revision that it started from. */
+  readonly revision: number;
+  readonly createdAt: string;
+  readonly updatedAt: string;
+  readonly runCount: number;
+}
+
+export interface StoredJob extends JobSummary {
+  /** The document as saved; read it through core/job, which brings older versions up to date. */
+  readonly document: string;
+}
+
+export type FileKind = 'panel' | 'map' | 'ticket' | 'manifest' | 'labels' | 'table';
+
+export interface RunFile {
+  /** Path within the output folder, with forward slashes. */
+  readonly name: string;
+  readonly kind: FileKind;
+  readonly sha256: string;
+  readonly sizeBytes: number;
+  readonly panelId?: string;
+  readonly panelLabel?: string;
+}
+
+export interface NewRun {
+  readonly jobId: string;
+  readonly kind: 'output' | 'reprint';
+  readonly reprintOf?: number;
+  readonly reason: string;
+  readonly at: string;
+  readonly programVersion: string;
+  readonly document: string;
+  readonly artworkSha256: string;
+  readonly folder: string;
+  readonly files: readonly RunFile[];
+}
+
+export interface Run extends NewRun {
+  readonly id: number;
+}
+
+export interface JobFilter {
+  readonly text?: string;
+  /** Last change, ISO date or date-time, inclusive. */
+  readonly changedFrom?: string;
+  readonly changedTo?: string;
+  readonly limit?: number;
+  readonly offset?: number;
+}
+
+const DATABASE_NAME = 'archive.sqlite';
+const DEFAULT_LIMIT = 200;
+
+export class Archive {
+  readonly folder: string;
+  readonly vault: Vault;
+  readonly #db: Database.Database;
+
+  private constructor(folder: string, db: Database.Database) {
+    this.folder = folder;
+    this.vault = new Vault(join(folder, 'vault'));
+    this.#db = db;
+  }
+
+  static databasePath(folder: string): string {
+    return join(folder, DATABASE_NAME);
+  }
+
+  static open(folder: string, options?: { busyWaitMs?: number }): Result<Archive, ArchiveProblem> {
+    const opened = databaseOpen(Archive.databasePath(folder), options?.busyWaitMs);
+    return opened.ok ? resultOk(new Archive(folder, opened.value)) : opened;
+  }
+
+  close(): void {
+    this.#db.close();
+  }
+
+  /** A consistent copy of the database while it is in use. The vault is plain files and is copied as such. */
+  async backup(path: string): Promise<void> {
+    await this.#db.backup(path);
+  }
+
+  /**
+   * Saves a job. `baseRevision` is the revision that the edit began from, 0 for a new job: when somebody else
+   * has saved meanwhile, nothing is written and the problem says so.
+   */
+  saveJob(
+    job: Job,
+    extra: { document: string; panelLabels: readonly string[]; baseRevision: number; now: string },
+  ): Result<JobSummary, ArchiveProblem> {
+    return this.#db
+      .transaction((): Result<JobSummary, ArchiveProblem> => {
+        const current = this.#summary(job.id);
+        if ((current?.revision ?? 0) !== extra.baseRevision) return resultProblem(changedElsewhere(job));
+        const row = {
+          id: job.id,
+          number: job.number,
+          name: job.name,
+          customer: job.customer,
+          unitName: job.unit.name,
+          document: extra.document,
+          artworkSha256: job.artwork?.sha256 ?? null,
+          now: extra.now,
+        };
+        const { row_id } = this.#db
+          .prepare<[typeof row], { row_id: number }>(
+            `INSERT INTO jobs (id, number, name, customer, unit_name, document, artwork_sha256, revision, created_at, updated_at)
+             VALUES (@id, @number, @name, @customer, @unitName, @document, @artworkSha256, 1, @now, @now)
+             ON CONFLICT (id) DO UPDATE SET
+               number = @number, name = @name, customer = @customer, unit_name = @unitName, document = @document,
+               artwork_sha256 = @artworkSha256, revision = revision + 1, updated_at = @now
+             RETURNING row_id`,
+          )
+          .get(row)!;
+        this.#db.prepare('DELETE FROM job_text WHERE rowid = ?').run(row_id);
+        this.#db
+          .prepare(
+            `INSERT INTO job_text (rowid, number, name, customer, unit_name, notes, panel_labels)
+             VALUES (?, ?, ?, ?, ?, ?, ?)`,
+          )
+          .run(
+            row_id,
+            job.number,
+            job.name,
+            job.customer,
+            job.unit.name,
+            jobNotes(job),
+            extra.panelLabels.join(' '),
+          );
+        return resultOk(this.#summary(job.id)!);
+      })
+      .immediate();
+  }
+
+  /** Jobs by last change, newest first; with `text`, those in which every word begins a word of the job. */
+  listJobs(filter: JobFilter = {}): JobSummary[] {
+    const conditions: string[] = [];
+    const values: Record<string, string | number> = {
+      limit: filter.limit ?? DEFAULT_LIMIT,
+      offset: filter.offset ?? 0,
+    };
+    if (filter.text !== undefined && filter.text.trim() !== '') {
+      const expression = searchExpression(filter.text);
+      if (expression === undefined) return [];
+      conditions.push('row_id IN (SELECT rowid FROM job_text WHERE job_text MATCH @expression)');
+      values.expression = expression;
+    }
+    if (filter.changedFrom !== undefined) {
+      conditions.push('updated_at >= @changedFrom');
+      values.changedFrom = filter.changedFrom;
+    }
+    if (filter.changedTo !== undefined) {
+      // A bare date means the whole day: '2026-03-09' < '2026-03-09T10:00' < '2026-03-09\u{10FFFF}'.
+      conditions.push('updated_at <= @changedTo');
+      values.changedTo = `${filter.changedTo}\u{10FFFF}`;
+    }
+    const where = conditions.length > 0 ? `WHERE ${conditions.join(' AND ')}` : '';
+    return this.#db
+      .prepare<[typeof values], JobRow>(
+        `${SELECT_SUMMARY} ${where} ORDER BY updated_at DESC, row_id DESC LIMIT @limit OFFSET @offset`,
+      )
+      .all(values)
+      .map(summaryFromRow);
+  }
+
+  /** A job by its id, or by its number where exactly one job has it. */
+  job(idOrNumber: string): Result<StoredJob, ArchiveProblem> {
+    const rows = this.#db
+      .prepare<[string, string], JobRow & { document: string }>(
+        `SELECT *, (SELECT count(*) FROM runs WHERE job_id = jobs.id) AS run_count
+         FROM jobs WHERE id = ? OR number = ? LIMIT 3`,
+      )
+      .all(idOrNumber, idOrNumber);
+    const row = rows.find(({ id }) => id === idOrNumber) ?? (rows.length === 1 ? rows[0] : undefined);
+    if (!row) return resultProblem(jobUnknown(idOrNumber, rows.length > 1));
+    return resultOk({ ...summaryFromRow(row), document: row.document });
+  }
+
+  recordRun(run: NewRun): Run {
+    return this.#db
+      .transaction((): Run => {
+        const id = Number(
+          this.#db
+            .prepare(
+              `INSERT INTO runs (job_id, kind, reprint_of, reason, at, program_version, document, artwork_sha256, folder)
+               VALUES (@jobId, @kind, @reprintOf, @reason, @at, @programVersion, @document, @artworkSha256, @folder)`,
+            )
+            .run({ ...run, reprintOf: run.reprintOf ?? null, files: undefined }).lastInsertRowid,
+        );
+        const insert = this.#db.prepare(
+          `INSERT INTO run_files (run_id, name, kind, sha256, size_bytes, panel_id, panel_label)
+           VALUES (@runId, @name, @kind, @sha256, @sizeBytes, @panelId, @panelLabel)`,
+        );
+        for (const file of run.files) {
+          insert.run({
+            ...file,
+            runId: id,
+            panelId: file.panelId ?? null,
+            panelLabel: file.panelLabel ?? null,
+          });
+        }
+        return { ...run, id };
+      })
+      .immediate();
+  }
+
+  /** Output runs of a job, oldest first. */
+  runs(jobId: string): Run[] {
+    return this.#db
+      .prepare<[string], RunRow>('SELECT * FROM runs WHERE job_id = ? ORDER BY id')
+      .all(jobId)
+      .map((row) => this.#run(row));
+  }
+
+  run(id: number): Result<Run, ArchiveProblem> {
+    const row = this.#db.prepare<[number], RunRow>('SELECT * FROM runs WHERE id = ?').get(id);
+    if (row) return resultOk(this.#run(row));
+    return resultProblem({
+      code: 'run-unknown',
+      message: `The archive has no output run ${id}.`,
+      remedy: 'Choose a run that the job’s history lists.',
+    });
+  }
+
+  #summary(id: string): JobSummary | undefined {
+    const row = this.#db.prepare<[string], JobRow>(`${SELECT_SUMMARY} WHERE id = ?`).get(id);
+    return row && summaryFromRow(row);
+  }
+
+  #run(row: RunRow): Run {
+    const files = this.#db
+      .prepare<[number], RunFileRow>('SELECT * FROM run_files WHERE run_id = ? ORDER BY name')
+      .all(row.id)
+      .map(
+        (file): RunFile => ({
+          name: file.name,
+          kind: file.kind,
+          sha256: file.sha256,
+          sizeBytes: file.size_bytes,
+          ...(file.panel_id !== null && { panelId: file.panel_id }),
+          ...(file.panel_label !== null && { panelLabel: file.panel_label }),
+        }),
+      );
+    return {
+      id: row.id,
+      jobId: row.job_id,
+      kind: row.kind,
+      ...(row.reprint_of !== null && { reprintOf: row.reprint_of }),
+      reason: row.reason,
+      at: row.at,
+      programVersion: row.program_version,
+      document: row.document,
+      artworkSha256: row.artwork_sha256,
+      folder: row.folder,
+      files,
+    };
+  }
+}
+
+const SELECT_SUMMARY = `SELECT id, number, name, customer, unit_name, revision, created_at, updated_at,
+  (SELECT count(*) FROM runs WHERE job_id = jobs.id) AS run_count FROM jobs`;
+
+interface JobRow {
+  readonly id: string;
+  readonly number: string;
+  readonly name: string;
+  readonly customer: string;
+  readonly unit_name: string;
+  readonly revision: number;
+  readonly created_at: string;
+  readonly updated_at: string;
+  readonly run_count: number;
+}
+
+interface RunRow {
+  readonly id: number;
+  readonly job_id: string;
+  readonly kind: 'output' | 'reprint';
+  readonly reprint_of: number | null;
+  readonly reason: string;
+  readonly at: string;
+  readonly program_version: string;
+  readonly document: string;
+  readonly artwork_sha256: string;
+  readonly folder: string;
+}
+
+interface RunFileRow {
+  readonly name: string;
+  readonly kind: FileKind;
+  readonly sha256: string;
+  readonly size_bytes: number;
+  readonly panel_id: string | null;
+  readonly panel_label: string | null;
+}
+
+const summaryFromRow = (row: JobRow): JobSummary => ({
+  id: row.id,
+  number: row.number,
+  name: row.name,
+  customer: row.customer,
+  unitName: row.unit_name,
+  revision: row.revision,
+  createdAt: row.created_at,
+  updatedAt: row.updated_at,
+  runCount: row.run_count,
+});
+
+const jobNotes = (job: Job): string => [job.notes, ...job.sides.map((side) => side.notes)].join('\n');
+
+const changedElsewhere = (job: Job): ArchiveProblem => ({
+  code: 'job-changed-elsewhere',
+  message: `Job ${job.number} was saved by another window or program after it was opened here.`,
+  remedy: 'Open the saved job again, or save this one as a copy. Nothing has been overwritten.',
+});
+
+const jobUnknown = (asked: string, isAmbiguous: boolean): ArchiveProblem => ({
+  code: 'job-unknown',
+  message: isAmbiguous
+    ? `More than one job in the archive has the number ${asked}.`
+    : `The archive has no job ${asked}.`,
+  remedy: isAmbiguous ? 'Name the job by its id.' : 'List or search the archive to find the job.',
+});

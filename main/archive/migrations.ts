@@ -1,0 +1,54 @@
+/**
+ * The shape of the archive's database, as steps that are only ever added to. Step n brings a database from
+ * user_version n - 1 to n; a released step is never edited.
+ */
+export const MIGRATIONS: readonly string[] = [
+  /* 1: jobs with full-text search, output runs and their files */ `
+  CREATE TABLE jobs (
+    row_id         INTEGER PRIMARY KEY,
+    id             TEXT NOT NULL UNIQUE,
+    number         TEXT NOT NULL,
+    name           TEXT NOT NULL,
+    customer       TEXT NOT NULL,
+    unit_name      TEXT NOT NULL,
+    document       TEXT NOT NULL CHECK (json_valid(document)),
+    artwork_sha256 TEXT,
+    revision       INTEGER NOT NULL,
+    created_at     TEXT NOT NULL,
+    updated_at     TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX jobs_by_update ON jobs (updated_at DESC, row_id DESC);
+  CREATE INDEX jobs_by_number ON jobs (number);
+
+  CREATE VIRTUAL TABLE job_text USING fts5 (
+    number, name, customer, unit_name, notes, panel_labels,
+    tokenize = "unicode61 remove_diacritics 2", prefix = '1 2 3'
+  );
+
+  CREATE TABLE runs (
+    id              INTEGER PRIMARY KEY,
+    job_id          TEXT NOT NULL REFERENCES jobs (id) ON DELETE RESTRICT,
+    kind            TEXT NOT NULL CHECK (kind IN ('output', 'reprint')),
+    reprint_of      INTEGER REFERENCES runs (id) ON DELETE RESTRICT,
+    reason          TEXT NOT NULL,
+    at              TEXT NOT NULL,
+    program_version TEXT NOT NULL,
+    document        TEXT NOT NULL CHECK (json_valid(document)),
+    artwork_sha256  TEXT NOT NULL,
+    folder          TEXT NOT NULL,
+    CHECK ((kind = 'reprint') = (reprint_of IS NOT NULL))
+  ) STRICT;
+  CREATE INDEX runs_by_job ON runs (job_id, id);
+
+  CREATE TABLE run_files (
+    run_id      INTEGER NOT NULL REFERENCES runs (id) ON DELETE RESTRICT,
+    name        TEXT NOT NULL,
+    kind        TEXT NOT NULL,
+    sha256      TEXT NOT NULL,
+    size_bytes  INTEGER NOT NULL,
+    panel_id    TEXT,
+    panel_label TEXT,
+    PRIMARY KEY (run_id, name)
+  ) STRICT, WITHOUT ROWID;
+  `,
+];

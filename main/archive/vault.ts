@@ -1,0 +1,74 @@
+/**
+ * The vault keeps artwork and outputs byte for byte, each under its SHA-256, so that equal files are kept
+ * once and a damaged one is noticed. Layout: `vault/ab/abcdef….` with the first two digits as folder.
+ */
+import { constants } from 'node:fs';
+import { copyFile, mkdir, open, rename, rm, stat } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+import { partialPath, syncFolder } from '../files/atomic-write.ts';
+import { fileHash, type HashedSize } from '../files/sha256.ts';
+
+const SHA256 = /^[0-9a-f]{64}$/;
+
+export class Vault {
+  readonly folder: string;
+
+  constructor(folder: string) {
+    this.folder = folder;
+  }
+
+  /** Where a blob is kept, whether or not it is there. */
+  path(sha256: string): string {
+    if (!SHA256.test(sha256)) throw new Error(`not a SHA-256: ${sha256}`);
+    return join(this.folder, sha256.slice(0, 2), sha256);
+  }
+
+  async has(sha256: string): Promise<boolean> {
+    return await stat(this.path(sha256)).then(
+      () => true,
+      () => false,
+    );
+  }
+
+  /** Whether the blob is there and still has its hash: 'sound', 'damaged' or 'absent'. */
+  async state(sha256: string): Promise<'sound' | 'damaged' | 'absent'> {
+    if (!(await this.has(sha256))) return 'absent';
+    const found = await fileHash(this.path(sha256));
+    return found.sha256 === sha256 ? 'sound' : 'damaged';
+  }
+
+  /**
+   * Copies a file in. The hash is taken of the copy, not of the source, which could change while it is read;
+   * a damaged blob of the same hash is replaced.
+   */
+  async addFile(source: string): Promise<HashedSize> {
+    await mkdir(this.folder, { recursive: true });
+    const partial = partialPath(join(this.folder, 'incoming'));
+    try {
+      await copyFile(source, partial, constants.COPYFILE_FICLONE);
+      const handle = await open(partial, 'r+');
+      try {
+        await handle.sync();
+      } finally {
+        await handle.close();
+      }
+      const hashed = await fileHash(partial);
+      await this.#adopt(partial, hashed.sha256);
+      return hashed;
+    } catch (error) {
+      await rm(partial, { force: true });
+      throw error;
+    }
+  }
+
+  async #adopt(partial: string, sha256: string): Promise<void> {
+    if ((await this.state(sha256)) === 'sound') {
+      await rm(partial, { force: true });
+      return;
+    }
+    const path = this.path(sha256);
+    await mkdir(dirname(path), { recursive: true });
+    await rename(partial, path);
+    await syncFolder(dirname(path));
+  }
+}

@@ -1,0 +1,133 @@
+/**
+ * Pictures of PDF pages for screens and sheets, drawn by PDFium. Good for looking, not for judging
+ * colour: it simulates no overprint. It shares one wasm memory (2 GiB at most), so it runs in a worker.
+ */
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { init, type WrappedPdfiumModule } from '@embedpdf/pdfium';
+
+/** A picture, 4 bytes a pixel (red, green, blue, 255), rows from the top. */
+export interface Picture {
+  readonly width: number;
+  readonly height: number;
+  readonly rgba: Uint8Array;
+}
+
+/** Part of a page in its displayed orientation: points, origin top left of the CropBox, y down. */
+export interface PageWindow {
+  readonly xPt: number;
+  readonly yPt: number;
+  readonly widthPt: number;
+  readonly heightPt: number;
+}
+
+const BGRA = 4;
+/** No flag: annotations are not artwork, so FPDF_ANNOT stays off. */
+const RENDER_FLAGS = 0;
+const WHITE = 0xffffffff;
+const MATRIX_BYTES = 24;
+const RECT_BYTES = 16;
+
+let modulePromise: Promise<WrappedPdfiumModule> | undefined;
+
+async function pdfium(): Promise<WrappedPdfiumModule> {
+  modulePromise ??= (async () => {
+    const wasm = createRequire(import.meta.url).resolve('@embedpdf/pdfium/pdfium.wasm');
+    const file = readFileSync(wasm);
+    const module = await init({
+      wasmBinary: file.buffer.slice(file.byteOffset, file.byteOffset + file.byteLength) as ArrayBuffer,
+    });
+    module.PDFiumExt_Init();
+    return module;
+  })();
+  return await modulePromise;
+}
+
+export class PdfiumDocument {
+  readonly #module: WrappedPdfiumModule;
+  readonly #bytesAt: number;
+  readonly #document: number;
+
+  private constructor(module: WrappedPdfiumModule, bytesAt: number, document: number) {
+    this.#module = module;
+    this.#bytesAt = bytesAt;
+    this.#document = document;
+  }
+
+  /** Undefined where PDFium cannot open the file or its memory cannot hold it. */
+  static async open(bytes: Uint8Array, password = ''): Promise<PdfiumDocument | undefined> {
+    const module = await pdfium();
+    const at = module.pdfium.wasmExports.malloc(bytes.length);
+    if (at === 0) return undefined;
+    module.pdfium.HEAPU8.set(bytes, at);
+    const document = module.FPDF_LoadMemDocument(at, bytes.length, password);
+    if (document !== 0) return new PdfiumDocument(module, at, document);
+    module.pdfium.wasmExports.free(at);
+    return undefined;
+  }
+
+  close(): void {
+    this.#module.FPDF_CloseDocument(this.#document);
+    this.#module.pdfium.wasmExports.free(this.#bytesAt);
+  }
+
+  /** Draws a window of a page (numbered from 1) `widthPx` wide, on white, without annotations. */
+  picture(pageNumber: number, window: PageWindow, widthPx: number): Picture | undefined {
+    const m = this.#module;
+    const page = m.FPDF_LoadPage(this.#document, pageNumber - 1);
+    if (page === 0) return undefined;
+    const width = Math.max(1, Math.round(widthPx));
+    const height = Math.max(1, Math.round((width * window.heightPt) / window.widthPt));
+    // An opaque bitmap without alpha makes PDFium redraw everything below each blended object.
+    const bitmap = m.FPDFBitmap_CreateEx(width, height, BGRA, 0, 0);
+    try {
+      if (bitmap === 0) return undefined;
+      m.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, WHITE);
+      this.#drawWindow(page, bitmap, window, width, height);
+      return { width, height, rgba: this.#pixels(bitmap, width, height) };
+    } finally {
+      if (bitmap !== 0) m.FPDFBitmap_Destroy(bitmap);
+      m.FPDF_ClosePage(page);
+    }
+  }
+
+  #drawWindow(page: number, bitmap: number, window: PageWindow, width: number, height: number): void {
+    const m = this.#module;
+    // PDFium lays the page on whole points before it applies our matrix; undo that rounding.
+    const pageWidth = m.FPDF_GetPageWidthF(page);
+    const pageHeight = m.FPDF_GetPageHeightF(page);
+    const scaleX = (width / window.widthPt) * (pageWidth / Math.max(1, Math.trunc(pageWidth)));
+    const scaleY = (height / window.heightPt) * (pageHeight / Math.max(1, Math.trunc(pageHeight)));
+    const at = m.pdfium.wasmExports.malloc(MATRIX_BYTES + RECT_BYTES);
+    const floats = new Float32Array(m.pdfium.HEAPU8.buffer, at, (MATRIX_BYTES + RECT_BYTES) / 4);
+    floats.set([
+      scaleX,
+      0,
+      0,
+      scaleY,
+      (-window.xPt * width) / window.widthPt,
+      (-window.yPt * height) / window.heightPt,
+    ]);
+    floats.set([0, 0, width, height], MATRIX_BYTES / 4);
+    m.FPDF_RenderPageBitmapWithMatrix(bitmap, page, at, at + MATRIX_BYTES, RENDER_FLAGS);
+    m.pdfium.wasmExports.free(at);
+  }
+
+  #pixels(bitmap: number, width: number, height: number): Uint8Array {
+    const m = this.#module;
+    const from = m.FPDFBitmap_GetBuffer(bitmap);
+    const stride = m.FPDFBitmap_GetStride(bitmap);
+    const rgba = new Uint8Array(width * height * 4);
+    for (let y = 0; y < height; y++) {
+      const row = m.pdfium.HEAPU8.subarray(from + y * stride, from + y * stride + width * 4);
+      const to = y * width * 4;
+      for (let i = 0; i < row.length; i += 4) {
+        rgba[to + i] = row[i + 2]!;
+        rgba[to + i + 1] = row[i + 1]!;
+        rgba[to + i + 2] = row[i]!;
+        rgba[to + i + 3] = 255;
+      }
+    }
+    return rgba;
+  }
+}
