@@ -1,0 +1,236 @@
+/**
+ * What the screens may ask of main. This one table yields the desktop's preload and handlers, the loopback
+ * host's routes, and the client that the screens call: a verb that is not here cannot be asked for, and a
+ * message that does not fit its schema is refused on arrival.
+ *
+ * A verb with `progress` is long work: it reports as it goes and can be cancelled. Files never travel as
+ * paths from the screens; main hands out a token for each file or folder that the user chose.
+ */
+import { z } from 'zod';
+import { ArtworkReference, Job, PageBox } from './job/schema.ts';
+
+const MAX_PX = 4096;
+
+const id = z.string().min(1).max(200);
+const token = z.string().min(16).max(200);
+const size = z.strictObject({ widthMm: z.number(), heightMm: z.number() });
+const rect = z.strictObject({
+  xMm: z.number(),
+  yMm: z.number(),
+  widthMm: z.number().positive(),
+  heightMm: z.number().positive(),
+});
+
+export const Chosen = z.strictObject({
+  token,
+  /** What the person sees: the file's or folder's name, never used as a path. */
+  name: z.string(),
+});
+
+/** A page of an artwork, its boxes in drawn mm from the top left corner of the box in use. */
+export const ArtworkPageFacts = z.strictObject({
+  number: z.number().int().positive(),
+  sizes: z.partialRecord(PageBox, size),
+  rotate: z.number(),
+  userUnit: z.number(),
+  /** One sentence each for what an operator should know before trusting the page. */
+  remarks: z.array(z.string()),
+});
+
+export const ArtworkFacts = z.strictObject({
+  reference: ArtworkReference,
+  pages: z.array(ArtworkPageFacts),
+});
+
+export const JobSummary = z.strictObject({
+  id,
+  number: z.string(),
+  name: z.string(),
+  customer: z.string(),
+  unitName: z.string(),
+  revision: z.number().int().positive(),
+  createdAt: z.string(),
+  updatedAt: z.string(),
+  runCount: z.number().int().nonnegative(),
+});
+
+export const RunFile = z.strictObject({
+  name: z.string(),
+  kind: z.enum(['panel', 'map', 'ticket', 'manifest', 'labels', 'table']),
+  sha256: z.string(),
+  sizeBytes: z.number(),
+  panelId: z.string().optional(),
+  panelLabel: z.string().optional(),
+});
+
+export const RunSummary = z.strictObject({
+  id: z.number().int().positive(),
+  kind: z.enum(['output', 'reprint']),
+  reprintOf: z.number().int().optional(),
+  reason: z.string(),
+  at: z.string(),
+  programVersion: z.string(),
+  folder: z.string(),
+  files: z.array(RunFile),
+});
+
+/** A picture as PNG bytes, with what it could not show. */
+export const Picture = z.strictObject({
+  png: z.instanceof(Uint8Array),
+  widthPx: z.number().int().positive(),
+  heightPx: z.number().int().positive(),
+});
+
+export const Progress = z.strictObject({
+  /** What is being done, for people. */
+  what: z.string(),
+  done: z.number().nonnegative(),
+  total: z.number().positive(),
+});
+
+const OpenedJob = z.strictObject({
+  job: Job,
+  revision: z.number().int().nonnegative(),
+  /** Set where another window or program has this job open: it may be read, and saved only as a copy. */
+  lockedBy: z.string().optional(),
+});
+
+interface Verb {
+  readonly request: z.ZodType;
+  readonly reply: z.ZodType;
+  readonly isLong?: true;
+}
+
+export const CONTRACT = {
+  'app:info': {
+    request: z.strictObject({}),
+    reply: z.strictObject({
+      version: z.string(),
+      archiveFolder: z.string(),
+      host: z.enum(['desktop', 'browser']),
+      today: z.iso.date(),
+    }),
+  },
+
+  'job:list': {
+    request: z.strictObject({
+      text: z.string().max(1000).optional(),
+      changedFrom: z.iso.date().optional(),
+      changedTo: z.iso.date().optional(),
+      limit: z.number().int().min(1).max(1000).optional(),
+      offset: z.number().int().nonnegative().optional(),
+    }),
+    reply: z.array(JobSummary),
+  },
+  'job:open': { request: z.strictObject({ id }), reply: OpenedJob },
+  'job:save': {
+    request: z.strictObject({ job: Job, baseRevision: z.number().int().nonnegative() }),
+    reply: z.strictObject({ revision: z.number().int().positive() }),
+  },
+  /** The screens have left the job: its lock is given up. */
+  'job:close': { request: z.strictObject({ id }), reply: z.strictObject({}) },
+  'job:duplicate': { request: z.strictObject({ id, number: z.string().min(1) }), reply: JobSummary },
+  /** Puts the demo job and its artwork into the archive, or finds the one already there. */
+  'job:demo': { request: z.strictObject({}), reply: JobSummary, isLong: true },
+  'job:export': {
+    request: z.strictObject({ id, folder: token }),
+    reply: z.strictObject({ fileName: z.string() }),
+    isLong: true,
+  },
+  'job:import': { request: z.strictObject({ file: token }), reply: JobSummary, isLong: true },
+  'job:thumbnail': { request: z.strictObject({ id }), reply: Picture.nullable() },
+
+  /** Undefined where the user closed the dialog without choosing. */
+  'file:choose': {
+    request: z.strictObject({ purpose: z.enum(['artwork', 'job-bundle']) }),
+    reply: Chosen.nullable(),
+  },
+  'folder:choose': { request: z.strictObject({ title: z.string().max(200) }), reply: Chosen.nullable() },
+  'folder:show': {
+    request: z.strictObject({ runId: z.number().int().positive() }),
+    reply: z.strictObject({}),
+  },
+
+  'artwork:import': {
+    request: z.strictObject({ file: token, password: z.string().max(1000).optional(), box: PageBox }),
+    reply: ArtworkFacts,
+    isLong: true,
+  },
+  'artwork:facts': {
+    request: z.strictObject({ reference: ArtworkReference }),
+    reply: ArtworkFacts,
+    isLong: true,
+  },
+  /** A window of a page in drawn mm, `widthPx` wide. */
+  'artwork:picture': {
+    request: z.strictObject({
+      reference: ArtworkReference,
+      page: z.number().int().positive(),
+      window: rect,
+      widthPx: z.number().int().min(1).max(MAX_PX),
+    }),
+    reply: Picture,
+    isLong: true,
+  },
+
+  'output:start': {
+    request: z.strictObject({
+      jobId: id,
+      folder: token,
+      /** Panels to write; absent: all. */
+      panelIds: z.array(id).optional(),
+      withMap: z.boolean(),
+    }),
+    reply: RunSummary,
+    isLong: true,
+  },
+  'run:list': { request: z.strictObject({ jobId: id }), reply: z.array(RunSummary) },
+  'run:reprint': {
+    request: z.strictObject({
+      runId: z.number().int().positive(),
+      panelLabels: z.array(z.string()).min(1),
+      reason: z.string().min(1).max(10_000),
+      folder: token,
+    }),
+    /** `differences` holds a sentence for every file that is not byte-identical to the first time. */
+    reply: z.strictObject({ run: RunSummary, differences: z.array(z.string()) }),
+    isLong: true,
+  },
+  /** First page of a file of a run, as it will print. */
+  'run:picture': {
+    request: z.strictObject({
+      runId: z.number().int().positive(),
+      name: z.string(),
+      page: z.number().int().positive(),
+      widthPx: z.number().int().min(1).max(MAX_PX),
+    }),
+    reply: Picture.nullable(),
+    isLong: true,
+  },
+  /** The pages of the install map as SVG, as they will print. */
+  'map:preview': {
+    request: z.strictObject({ job: Job }),
+    reply: z.strictObject({ pages: z.array(z.string()) }),
+    isLong: true,
+  },
+} as const satisfies Record<string, Verb>;
+
+export type ContractVerb = keyof typeof CONTRACT;
+export type ContractRequest<V extends ContractVerb> = z.infer<(typeof CONTRACT)[V]['request']>;
+export type ContractReply<V extends ContractVerb> = z.infer<(typeof CONTRACT)[V]['reply']>;
+export type Progress = z.infer<typeof Progress>;
+export type Picture = z.infer<typeof Picture>;
+export type Chosen = z.infer<typeof Chosen>;
+export type ArtworkFacts = z.infer<typeof ArtworkFacts>;
+export type ArtworkPageFacts = z.infer<typeof ArtworkPageFacts>;
+export type RunSummary = z.infer<typeof RunSummary>;
+
+/** How a failure crosses from main to the screens: rebuilt by code, because classes do not survive the way. */
+export const ContractProblem = z.strictObject({
+  code: z.string(),
+  message: z.string(),
+  remedy: z.string(),
+});
+
+/** Codes that any verb can fail with; services add their own. */
+export const CONTRACT_PROBLEM_CODES = ['bad-request', 'cancelled', 'unexpected', 'token-unknown'] as const;

@@ -1,0 +1,62 @@
+import type { Problem } from '../../core/measure/result.ts';
+
+export type FileProblemCode =
+  | 'file-missing'
+  | 'file-not-readable'
+  | 'folder-not-writable'
+  | 'disk-full'
+  | 'folder-in-use'
+  | 'cancelled';
+export type FileProblem = Problem<FileProblemCode>;
+
+/** Turns the operating system's expected refusals into sentences; undefined for anything that is a bug. */
+export function fileProblem(error: unknown, path: string): FileProblem | undefined {
+  if (error instanceof Error && error.name === 'AbortError') return cancelledProblem;
+  const code = (error as NodeJS.ErrnoException | undefined)?.code;
+  switch (code) {
+    case 'ENOENT':
+      return {
+        code: 'file-missing',
+        message: `${path} does not exist.`,
+        remedy: 'Check the name and the folder.',
+      };
+    case 'EISDIR':
+      return {
+        code: 'file-not-readable',
+        message: `${path} is a folder, not a file.`,
+        remedy: 'Choose a file in it.',
+      };
+    case 'EACCES':
+    case 'EPERM':
+    case 'EROFS':
+    case 'ENOTDIR':
+    case 'EEXIST':
+      return {
+        code: 'folder-not-writable',
+        message: `${path} cannot be read or written (${code}).`,
+        remedy: 'Choose another folder, or ask for access to this one.',
+      };
+    case 'ENOSPC':
+    case 'EDQUOT':
+    case 'EFBIG':
+      return {
+        code: 'disk-full',
+        message: `The disk that holds ${path} is full.`,
+        remedy: 'Free some space or choose another disk, then try again. Nothing half-written was left.',
+      };
+    case 'EIO':
+      return {
+        code: 'file-not-readable',
+        message: `The disk reported an error at ${path}.`,
+        remedy: 'Check the disk, or choose another one.',
+      };
+    default:
+      return undefined;
+  }
+}
+
+export const cancelledProblem: FileProblem = {
+  code: 'cancelled',
+  message: 'The work was cancelled.',
+  remedy: 'Start it again when you are ready. Nothing half-written was left.',
+};
