@@ -12,6 +12,8 @@ export interface Place {
   /** The item of the side that is touched: a keep-clear area, an opening, a body line. */
   readonly itemId?: string;
   readonly page?: number;
+  /** The roll of film that is touched. */
+  readonly rollId?: string;
 }
 
 /** What a check says. Message and remedy are one sentence each, in the language of a prepress room. */
@@ -28,6 +30,6 @@ export interface Finding {
  * renumbered, and an acknowledgement does not silence the same code elsewhere.
  */
 export function findingKey(finding: Finding): string {
-  const { sideId, panelId, seamId, itemId, page } = finding.where;
-  return [finding.code, sideId, panelId, seamId, itemId, page].map((part) => part ?? '').join('/');
+  const { sideId, panelId, seamId, itemId, page, rollId } = finding.where;
+  return [finding.code, sideId, panelId, seamId, itemId, page, rollId].map((part) => part ?? '').join('/');
 }
