@@ -1,0 +1,61 @@
+/**
+ * Where the bytes of an artwork come from. A file of 2 GB is never held: it is read in small windows,
+ * and the blocks last used are kept, because the objects of a page lie close together.
+ */
+export interface ByteSource {
+  /** Length in bytes. */
+  readonly size: number;
+  /** The bytes from `offset`, `length` of them, or fewer where the source ends first. Rejects when the medium fails. */
+  read(offset: number, length: number): Promise<Uint8Array>;
+}
+
+export function byteSourceFromBytes(bytes: Uint8Array): ByteSource {
+  return {
+    size: bytes.length,
+    read: async (offset, length) => bytes.subarray(offset, Math.min(bytes.length, offset + length)),
+  };
+}
+
+/** One read of the medium for small requests: large enough for dozens of objects, small beside any image. */
+export const BLOCK_BYTES = 64 * 1024;
+const BLOCKS_KEPT = 64;
+
+/**
+ * The same source with its last blocks remembered (4 MB at most). Requests longer than a block go straight
+ * to the medium and are not remembered: they are image data, read once.
+ */
+export function byteSourceCached(source: ByteSource): ByteSource {
+  const blocks = new Map<number, Promise<Uint8Array>>();
+
+  function block(index: number): Promise<Uint8Array> {
+    const known = blocks.get(index);
+    if (known !== undefined) {
+      // Re-inserting moves the block to the young end of the map.
+      blocks.delete(index);
+      blocks.set(index, known);
+      return known;
+    }
+    const read = source.read(index * BLOCK_BYTES, BLOCK_BYTES);
+    blocks.set(index, read);
+    read.catch(() => blocks.delete(index));
+    if (blocks.size > BLOCKS_KEPT) blocks.delete(blocks.keys().next().value!);
+    return read;
+  }
+
+  async function read(offset: number, length: number): Promise<Uint8Array> {
+    const start = Math.max(0, Math.min(offset, source.size));
+    const end = Math.min(source.size, start + length);
+    if (end - start > BLOCK_BYTES) return source.read(start, end - start);
+    const first = Math.floor(start / BLOCK_BYTES);
+    const origin = first * BLOCK_BYTES;
+    const head = await block(first);
+    if (end <= origin + BLOCK_BYTES) return head.subarray(start - origin, end - origin);
+    const tail = await block(first + 1);
+    const joined = new Uint8Array(end - start);
+    joined.set(head.subarray(start - origin), 0);
+    joined.set(tail.subarray(0, end - origin - BLOCK_BYTES), origin + BLOCK_BYTES - start);
+    return joined;
+  }
+
+  return { size: source.size, read };
+}

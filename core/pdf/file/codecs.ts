@@ -1,0 +1,15 @@
+/**
+ * Compression and ciphers are the host's: core is pure and hands the bytes over. Every function may run
+ * on another thread.
+ */
+export interface PdfCodecs {
+  /**
+   * Undoes zlib/deflate (RFC 1950). Damaged or cut-off data yields what could be decoded before the
+   * damage, as every reader of PDF does. Yields at most `limit` bytes; rejects when there would be more.
+   */
+  inflate(bytes: Uint8Array, limit: number): Promise<Uint8Array>;
+  /** A digest of the bytes. Only encrypted files ask for it. */
+  hash(algorithm: 'md5' | 'sha256' | 'sha384' | 'sha512', bytes: Uint8Array): Uint8Array;
+  /** AES in CBC mode without padding; 16 or 32 bytes of key, whole blocks only. Only encrypted files ask for it. */
+  aesCbc(direction: 'encrypt' | 'decrypt', key: Uint8Array, iv: Uint8Array, blocks: Uint8Array): Uint8Array;
+}

@@ -1,0 +1,86 @@
+import { type PDFDict, PDFName, type PDFObject, PDFRef } from 'pdf-lib';
+import { arrayOf, dictOf, nameOf, numberOf } from './dict-values.ts';
+import type { PdfFile } from './pdf-file.ts';
+import { PdfProblem, problemTooLarge } from './pdf-problem.ts';
+
+/** The four attributes that a page takes from its ancestors, ISO 32000-1, Table 30. UserUnit is not one. */
+const INHERITED = ['Resources', 'MediaBox', 'CropBox', 'Rotate'] as const;
+type Inherited = { readonly [K in (typeof INHERITED)[number]]?: PDFObject };
+
+const MAX_DEPTH = 256;
+const MAX_PAGES = 1_000_000;
+
+/** A page with what it inherits. */
+export interface PdfPage {
+  /** From 0. */
+  readonly index: number;
+  readonly ref: PDFRef | undefined;
+  readonly dict: PDFDict;
+  readonly inherited: Inherited;
+}
+
+/** An attribute of the page, its own or inherited, resolved. */
+export const pageAttribute = (
+  file: PdfFile,
+  page: PdfPage,
+  key: (typeof INHERITED)[number],
+): Promise<PDFObject | undefined> => file.resolved(page.dict.get(PDFName.of(key)) ?? page.inherited[key]);
+
+/**
+ * The pages in order, found as they are asked for. The tree is walked as it is, not as Count claims: nodes
+ * without Type, kids that are missing, and branches that lead back to themselves are met in real files.
+ */
+export async function* pdfPages(file: PdfFile): AsyncGenerator<PdfPage> {
+  const root = (await file.catalog()).get(PDFName.of('Pages'));
+  const seen = new Set<PDFObject>();
+  let index = 0;
+  interface Node {
+    readonly object: PDFObject;
+    readonly inherited: Inherited;
+    readonly depth: number;
+  }
+  const pending: Node[] = root === undefined ? [] : [{ object: root, inherited: {}, depth: 0 }];
+  for (let node = pending.pop(); node !== undefined; node = pending.pop()) {
+    const { object, inherited, depth } = node;
+    const dict = dictOf(await file.resolved(object));
+    if (dict === undefined || seen.has(dict) || depth > MAX_DEPTH) continue;
+    const kids = arrayOf(await file.entry(dict, 'Kids'));
+    if (kids === undefined || nameOf(dict.get(PDFName.Type)) === 'Page') {
+      if (index >= MAX_PAGES) throw problemTooLarge(`The PDF lists more than ${MAX_PAGES} pages.`);
+      yield { index: index++, ref: object instanceof PDFRef ? object : undefined, dict, inherited };
+      continue;
+    }
+    // A page may be listed twice; a branch may not, or the walk would not end.
+    seen.add(dict);
+    const own: { -readonly [K in keyof Inherited]: Inherited[K] } = { ...inherited };
+    for (const key of INHERITED) {
+      const value = dict.get(PDFName.of(key));
+      if (value !== undefined) own[key] = value;
+    }
+    for (const kid of kids.asArray().reverse())
+      pending.push({ object: kid, inherited: own, depth: depth + 1 });
+  }
+}
+
+/** The page at `index` (from 0). @throws PdfProblem `pdf-page-missing` when there are fewer pages. */
+export async function pdfPage(file: PdfFile, index: number): Promise<PdfPage> {
+  let count = 0;
+  for await (const page of pdfPages(file)) {
+    if (page.index === index) return page;
+    count++;
+  }
+  throw new PdfProblem(
+    'pdf-page-missing',
+    `Page ${index + 1} was asked for, but the PDF has ${count}.`,
+    'Choose a page that exists.',
+  );
+}
+
+/** How many pages the tree says it has; for a list of files, not for reading. */
+export async function pdfPageCount(file: PdfFile): Promise<number> {
+  const stated = numberOf(await file.entry(dictOf(await file.entry(await file.catalog(), 'Pages')), 'Count'));
+  if (stated !== undefined && Number.isInteger(stated) && stated > 0 && !file.isRepaired) return stated;
+  let count = 0;
+  for await (const _ of pdfPages(file)) count++;
+  return count;
+}

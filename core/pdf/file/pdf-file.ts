@@ -1,0 +1,383 @@
+/**
+ * A PDF read where it lies: opening reads its cross-reference, objects are parsed when asked for, and the
+ * data of streams stays in the file until somebody wants the bytes. Opening a 2 GB artwork costs a few
+ * reads at its end.
+ */
+import {
+  PDFContext,
+  PDFDict,
+  PDFName,
+  PDFNull,
+  type PDFObject,
+  PDFRawStream,
+  PDFRef,
+  type PDFStream,
+} from 'pdf-lib';
+import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
+import { type ByteSource, byteSourceCached } from './byte-source.ts';
+import type { PdfCodecs } from './codecs.ts';
+import { Decryption } from './decryption.ts';
+import { arrayOf, bytesOf, dictOf, nameOf, numberOf } from './dict-values.ts';
+import { type DecodedStream, filtersUndone, type StreamFilter, streamFilters } from './filters.ts';
+import { indirectObjectAt, type ReadingObjects, wordIndex } from './indirect-object.ts';
+import { PackedObjects } from './packed-objects.ts';
+import type { PdfObjects } from './pdf-objects.ts';
+import { isPdfProblem, PdfProblem, problemDamaged, problemTooLarge } from './pdf-problem.ts';
+import { fileKeyFrom, joined } from './security.ts';
+import { StoredStream } from './stored-stream.ts';
+import { type Xref, xrefRead } from './xref-read.ts';
+import { isCatalog, xrefRepaired } from './xref-repair.ts';
+import type { XrefTable } from './xref-table.ts';
+
+export interface PdfFileOptions {
+  readonly codecs: PdfCodecs;
+  readonly password?: string | undefined;
+}
+
+const HEADER_BYTES = 1024;
+const CHUNK_BYTES = 1 << 20;
+/** Unpacked bytes of one stream that is not image data; page content beyond this is no drawing. */
+const MAX_DECODED_BYTES = 1 << 30;
+const PACKED_KEPT = 16;
+const MAX_REF_STEPS = 32;
+
+/**
+ * Opens a PDF for reading. A broken cross-reference is rebuilt by reading the whole file once, in pieces.
+ * The problem says what is wrong and what to do; a failing medium rejects.
+ */
+export async function pdfFileOpen(
+  source: ByteSource,
+  options: PdfFileOptions,
+): Promise<Result<PdfFile, PdfProblem>> {
+  try {
+    return resultOk(await opened(source, options));
+  } catch (error) {
+    if (isPdfProblem(error)) return resultProblem(error);
+    throw error;
+  }
+}
+
+async function opened(source: ByteSource, options: PdfFileOptions): Promise<PdfFile> {
+  const head = await source.read(0, HEADER_BYTES);
+  const headerAt = wordIndex(head, '%PDF-', 0);
+  if (source.size === 0 || (headerAt < 0 && wordIndex(head, ' obj', 0) < 0)) {
+    throw new PdfProblem(
+      'pdf-not-a-pdf',
+      source.size === 0 ? 'The file is empty.' : 'The file is not a PDF: it does not begin with “%PDF-”.',
+      'Export the artwork as PDF and import that file.',
+    );
+  }
+  const file = new PdfFile(source, options);
+  await file.begin(Math.max(0, headerAt));
+  return file;
+}
+
+export class PdfFile implements PdfObjects {
+  readonly source: ByteSource;
+  /** The context that the objects belong to; nothing is registered in it until `contextFilled`. */
+  readonly context = PDFContext.create();
+  /** Whether the cross-reference was broken and the file was read by scanning. */
+  get isRepaired(): boolean {
+    return this.#isRepaired;
+  }
+  get isEncrypted(): boolean {
+    return this.#decryption !== undefined;
+  }
+  get trailer(): PDFDict {
+    return this.#xref!.trailer;
+  }
+  get table(): XrefTable {
+    return this.#xref!.table;
+  }
+  readonly #options: PdfFileOptions;
+  readonly #reading: ReadingObjects;
+  readonly #objects = new Map<number, Promise<PDFObject>>();
+  readonly #packed = new Map<number, Promise<PackedObjects | undefined>>();
+  /** Numbers whose reading has begun and not ended: a Length that leads to its own stream would wait for itself. */
+  readonly #beingRead = new Set<number>();
+  /** Object streams being unpacked, for the same reason. */
+  readonly #unpacking = new Set<number>();
+  #xref: Xref | undefined;
+  #decryption: Decryption | undefined;
+  #encryptRef: PDFRef | undefined;
+  #isRepaired = false;
+  #repairing: Promise<void> | undefined;
+
+  constructor(source: ByteSource, options: PdfFileOptions) {
+    this.source = byteSourceCached(source);
+    this.#options = options;
+    this.#reading = {
+      source: this.source,
+      context: this.context,
+      decryptionFor: (ref) =>
+        this.#decryption === undefined || ref === this.#encryptRef
+          ? undefined
+          : (bytes) => this.#decryption!.string(ref, bytes),
+      lengthAt: (ref) => this.#lengthAt(ref),
+    };
+  }
+
+  /** Reads the cross-reference; `pdfFileOpen` calls it, once. */
+  async begin(headerAt: number): Promise<void> {
+    try {
+      this.#xref = await xrefRead(this.#reading, this.#options.codecs, headerAt);
+    } catch (error) {
+      // A section that cannot be unpacked is a broken cross-reference like any other.
+      if (!isPdfProblem(error)) throw error;
+    }
+    if (this.#xref !== undefined) {
+      await this.#unlock();
+      if (await this.#hasPages()) return;
+    }
+    await this.#repair();
+    if (!(await this.#hasPages())) {
+      throw problemDamaged('The PDF is damaged: no list of pages is left in it.');
+    }
+  }
+
+  async catalog(): Promise<PDFDict> {
+    const root = dictOf(await this.resolved(this.trailer.get(PDFName.of('Root'))));
+    if (root === undefined) throw problemDamaged('The PDF is damaged: its catalog is missing.');
+    return root;
+  }
+
+  /** The object that a reference names; undefined when it is missing, free or null. The same object each time. */
+  async object(ref: PDFRef): Promise<PDFObject | undefined> {
+    const { objectNumber } = ref;
+    let read = this.#objects.get(objectNumber);
+    if (read === undefined) {
+      this.#beingRead.add(objectNumber);
+      read = this.#read(objectNumber).finally(() => this.#beingRead.delete(objectNumber));
+      this.#objects.set(objectNumber, read);
+      read.catch(() => this.#objects.delete(objectNumber));
+    }
+    const object = await read;
+    return object === PDFNull ? undefined : object;
+  }
+
+  async resolved(object: PDFObject | undefined): Promise<PDFObject | undefined> {
+    let value = object;
+    for (let steps = 0; value instanceof PDFRef; steps++) {
+      if (steps > MAX_REF_STEPS) throw problemDamaged(`Object ${value.objectNumber} refers to itself.`);
+      value = await this.object(value);
+    }
+    return value === PDFNull ? undefined : value;
+  }
+
+  /** The entry of a dictionary, resolved. */
+  async entry(dict: PDFDict | undefined, key: string): Promise<PDFObject | undefined> {
+    return dict === undefined ? undefined : this.resolved(dict.get(PDFName.of(key)));
+  }
+
+  /** How the stream's data is coded, in the order of undoing. */
+  streamFilters(stream: PDFStream): Promise<StreamFilter[]> {
+    return streamFilters(stream.dict, (object) => this.resolved(object));
+  }
+
+  /** The stream's data as coded (deciphered, not unpacked), at once. For streams known to be small. */
+  async streamBytes(stream: PDFStream): Promise<Uint8Array> {
+    if (stream instanceof StoredStream) {
+      if (this.#decryption === undefined) return this.source.read(stream.offset, stream.length);
+      const parts: Uint8Array[] = [];
+      for await (const part of this.streamChunks(stream)) parts.push(part);
+      return joined(...parts);
+    }
+    if (stream instanceof PDFRawStream) return stream.contents;
+    return stream.getContents();
+  }
+
+  /** The stream's data as coded (deciphered, not unpacked), in pieces: image data of any size. */
+  async *streamChunks(stream: PDFStream, chunkBytes = CHUNK_BYTES): AsyncGenerator<Uint8Array> {
+    if (!(stream instanceof StoredStream)) {
+      yield await this.streamBytes(stream);
+      return;
+    }
+    const decipher = await this.#decipherFor(stream);
+    for (let done = 0; done < stream.length; done += chunkBytes) {
+      const bytes = await this.source.read(stream.offset + done, Math.min(chunkBytes, stream.length - done));
+      const plain = decipher === undefined ? bytes : decipher.update(bytes);
+      if (plain.length > 0) yield plain;
+    }
+    const rest = decipher?.end();
+    if (rest !== undefined && rest.length > 0) yield rest;
+  }
+
+  async streamDecoded(stream: PDFStream, limit = MAX_DECODED_BYTES): Promise<DecodedStream> {
+    if (stream instanceof StoredStream && stream.length > limit) {
+      throw problemTooLarge(
+        `The data of object ${stream.ref.objectNumber} is over ${Math.round(limit / 1e6)} MB.`,
+      );
+    }
+    const resolve = (object: PDFObject | undefined) => this.resolved(object);
+    const filters = await this.streamFilters(stream);
+    return filtersUndone(await this.streamBytes(stream), filters, this.#options.codecs, resolve, limit);
+  }
+
+  /**
+   * Registers in `context` everything that the roots lead to, so that pdf-lib's own look-ups work on it.
+   * Streams stay stored. Keys in `except` are not followed: Parent, by default, which leads to every page.
+   */
+  async contextFilled(
+    roots: readonly PDFObject[],
+    except: ReadonlySet<string> = NOT_FOLLOWED,
+  ): Promise<PDFContext> {
+    const pending: PDFObject[] = [...roots];
+    const seen = new Set<PDFObject>();
+    for (let next = pending.pop(); next !== undefined; next = pending.pop()) {
+      if (seen.has(next)) continue;
+      seen.add(next);
+      if (next instanceof PDFRef) {
+        const object = await this.object(next);
+        if (object === undefined) continue;
+        this.context.assign(next, object);
+        pending.push(object);
+      } else {
+        const array = arrayOf(next);
+        if (array !== undefined) pending.push(...array.asArray());
+        for (const [key, value] of dictOf(next)?.entries() ?? []) {
+          if (!except.has(key.decodeText())) pending.push(value);
+        }
+      }
+    }
+    return this.context;
+  }
+
+  async #read(objectNumber: number): Promise<PDFObject> {
+    const object = await this.#readByTable(objectNumber);
+    if (object !== undefined) return object;
+    if (this.#isRepaired || this.#xref?.table.get(objectNumber)?.kind !== 'stored') return PDFNull;
+    // The table points where the object is not: none of it can be trusted.
+    await this.#repair();
+    return (await this.#readByTable(objectNumber)) ?? PDFNull;
+  }
+
+  /** PDFNull where the table has no such object; undefined where the table is wrong. */
+  async #readByTable(objectNumber: number): Promise<PDFObject | undefined> {
+    const entry = this.#xref?.table.get(objectNumber);
+    if (entry === undefined || entry.kind === 'free') return PDFNull;
+    if (entry.kind === 'packed') {
+      return (await this.#packedObjects(entry.container))?.object(objectNumber, entry.index) ?? PDFNull;
+    }
+    const found = await indirectObjectAt(this.#reading, entry.offset);
+    return found?.ref.objectNumber === objectNumber ? found.object : undefined;
+  }
+
+  #packedObjects(container: number): Promise<PackedObjects | undefined> {
+    let packed = this.#packed.get(container);
+    if (packed === undefined) {
+      this.#unpacking.add(container);
+      packed = this.#unpacked(container).finally(() => this.#unpacking.delete(container));
+      packed.catch(() => this.#packed.delete(container));
+      if (this.#packed.size >= PACKED_KEPT) this.#packed.delete(this.#packed.keys().next().value!);
+    } else {
+      this.#packed.delete(container);
+    }
+    this.#packed.set(container, packed);
+    return packed;
+  }
+
+  async #unpacked(container: number): Promise<PackedObjects | undefined> {
+    if (this.#xref?.table.get(container)?.kind !== 'stored') return undefined;
+    const stream = await this.object(PDFRef.of(container));
+    if (!(stream instanceof StoredStream)) return undefined;
+    // What unpacking needs may not be packed itself: it could lie in this very stream.
+    const resolve = async (object: PDFObject | undefined) =>
+      object instanceof PDFRef && this.#isPacked(object) ? undefined : this.resolved(object);
+    const filters = await streamFilters(stream.dict, resolve);
+    const packed = await this.streamBytes(stream);
+    const { bytes } = await filtersUndone(packed, filters, this.#options.codecs, resolve, MAX_DECODED_BYTES);
+    return new PackedObjects(stream, bytes, this.context);
+  }
+
+  /** Undefined where asking could mean waiting for oneself: the stream's `endstream` is then looked for. */
+  async #lengthAt(ref: PDFRef): Promise<number | undefined> {
+    const entry = this.#xref?.table.get(ref.objectNumber);
+    const container = entry?.kind === 'packed' ? entry.container : ref.objectNumber;
+    if (this.#beingRead.has(ref.objectNumber) || this.#beingRead.has(container)) return undefined;
+    if (entry?.kind === 'packed' && this.#unpacking.has(container)) return undefined;
+    return numberOf(await this.object(ref));
+  }
+
+  #isPacked(ref: PDFRef): boolean {
+    return this.#xref?.table.get(ref.objectNumber)?.kind === 'packed';
+  }
+
+  async #decipherFor(stream: StoredStream) {
+    if (this.#decryption === undefined) return undefined;
+    const type = nameOf(stream.dict.get(PDFName.Type));
+    if (type === 'XRef') return undefined;
+    if (type === 'Metadata' && !this.#decryption.fileKey.isMetadataEncrypted) return undefined;
+    const [first] = await this.streamFilters(stream);
+    // A Crypt filter overrides the file's; by its absent name it means Identity.
+    const crypt =
+      first?.name === 'Crypt' ? (nameOf(first.params?.get(PDFName.of('Name'))) ?? 'Identity') : '';
+    return crypt === 'Identity' ? undefined : this.#decryption.stream(stream.ref);
+  }
+
+  async #unlock(): Promise<void> {
+    this.#decryption = undefined;
+    const entry = this.trailer.get(PDFName.of('Encrypt'));
+    this.#encryptRef = entry instanceof PDFRef ? entry : undefined;
+    const encrypt = dictOf(await this.resolved(entry));
+    if (encrypt === undefined) return;
+    const resolved = PDFDict.withContext(this.context);
+    for (const [key, value] of encrypt.entries()) {
+      const object = await this.resolved(value);
+      if (object !== undefined) resolved.set(key, object);
+    }
+    const ids = arrayOf(await this.resolved(this.trailer.get(PDFName.of('ID'))));
+    const fileId = bytesOf(await this.resolved(ids?.asArray()[0])) ?? new Uint8Array();
+    this.#decryption = new Decryption(
+      fileKeyFrom(resolved, fileId, this.#options.password, this.#options.codecs),
+      this.#options.codecs,
+    );
+    // Objects read so far were read without the key.
+    const kept = this.#encryptRef?.objectNumber;
+    for (const number of this.#objects.keys()) if (number !== kept) this.#objects.delete(number);
+  }
+
+  async #hasPages(): Promise<boolean> {
+    try {
+      const root = await this.resolved(this.trailer.get(PDFName.of('Root')));
+      return root instanceof PDFDict && dictOf(await this.entry(root, 'Pages')) !== undefined;
+    } catch (error) {
+      if (isPdfProblem(error)) return false;
+      throw error;
+    }
+  }
+
+  /** Replaces the table by what a scan of the whole file finds. */
+  #repair(): Promise<void> {
+    this.#repairing ??= this.#repaired();
+    return this.#repairing;
+  }
+
+  async #repaired(): Promise<void> {
+    // The old table is not to be asked for lengths any more.
+    const repaired = await xrefRepaired({ ...this.#reading, lengthAt: async () => undefined });
+    if (repaired === undefined) {
+      throw problemDamaged('The PDF is damaged: its cross-reference and its catalog are missing.');
+    }
+    this.#isRepaired = true;
+    this.#xref = repaired;
+    this.#objects.clear();
+    this.#packed.clear();
+    await this.#unlock();
+    const { table, trailer } = repaired;
+    const ROOT = PDFName.of('Root');
+    for (const { ref, offset } of repaired.containers) {
+      const packed = await this.#packedObjects(ref.objectNumber).catch(() => undefined);
+      for (const [index, objectNumber] of (packed?.objectNumbers ?? []).entries()) {
+        const known = table.get(objectNumber);
+        if (known?.kind === 'stored' && known.offset > offset) continue;
+        table.set(objectNumber, { kind: 'packed', container: ref.objectNumber, index }, false);
+        this.#objects.delete(objectNumber);
+        const isLost = !trailer.has(ROOT);
+        if (isLost && isCatalog(packed?.object(objectNumber, index)))
+          trailer.set(ROOT, PDFRef.of(objectNumber));
+      }
+    }
+  }
+}
+
+const NOT_FOLLOWED: ReadonlySet<string> = new Set(['Parent']);

@@ -1,0 +1,51 @@
+import type { Problem } from '../../measure/result.ts';
+
+export type PdfProblemCode =
+  | 'pdf-not-a-pdf'
+  | 'pdf-damaged'
+  | 'pdf-no-pages'
+  | 'pdf-page-missing'
+  | 'pdf-password-needed'
+  | 'pdf-password-wrong'
+  | 'pdf-encryption-unknown'
+  | 'pdf-filter-unknown'
+  | 'pdf-stream-damaged'
+  | 'pdf-nested-too-deep'
+  | 'pdf-too-large';
+
+/**
+ * Expected trouble with somebody's file, thrown below the border of this folder because it can arise at any
+ * read. `pdfFileOpen` returns it as a value; whoever reads on catches it by `isPdfProblem`.
+ */
+export class PdfProblem extends Error implements Problem<PdfProblemCode> {
+  readonly code: PdfProblemCode;
+  readonly remedy: string;
+
+  constructor(code: PdfProblemCode, message: string, remedy: string, cause?: unknown) {
+    super(message, cause === undefined ? undefined : { cause });
+    this.name = 'PdfProblem';
+    this.code = code;
+    this.remedy = remedy;
+  }
+}
+
+export const isPdfProblem = (error: unknown): error is PdfProblem => error instanceof PdfProblem;
+
+const EXPORT_AGAIN = 'Open the file in the program that made it and export the PDF again.';
+
+/** The one remedy for broken structure, with what is broken and where. */
+export const problemDamaged = (message: string, cause?: unknown): PdfProblem =>
+  new PdfProblem('pdf-damaged', message, EXPORT_AGAIN, cause);
+
+export const problemStreamDamaged = (message: string, cause?: unknown): PdfProblem =>
+  new PdfProblem('pdf-stream-damaged', message, EXPORT_AGAIN, cause);
+
+export const problemTooDeep = (message: string): PdfProblem =>
+  new PdfProblem('pdf-nested-too-deep', message, EXPORT_AGAIN);
+
+export const problemTooLarge = (message: string): PdfProblem =>
+  new PdfProblem(
+    'pdf-too-large',
+    message,
+    'Simplify or flatten this part of the artwork in the drawing program, then export the PDF again.',
+  );

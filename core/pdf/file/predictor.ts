@@ -1,0 +1,94 @@
+import { problemStreamDamaged, problemTooLarge } from './pdf-problem.ts';
+
+/** DecodeParms of Flate and LZW data, ISO 32000-1, Table 8. */
+export interface PredictorParams {
+  readonly predictor: number;
+  readonly colors: number;
+  readonly bitsPerComponent: number;
+  readonly columns: number;
+}
+
+const MAX_ROW_BYTES = 1 << 28;
+
+/** Undoes the predictor: 2 is TIFF's, 10 to 15 are PNG's, where each row names its own (RFC 2083, 6). */
+export function predictorUndone(data: Uint8Array, params: PredictorParams): Uint8Array {
+  if (params.predictor <= 1) return data;
+  const bitsPerPixel = params.colors * params.bitsPerComponent;
+  const rowBytes = Math.ceil((bitsPerPixel * params.columns) / 8);
+  if (!(bitsPerPixel >= 1 && rowBytes >= 1)) {
+    throw problemStreamDamaged('A stream names a predictor with a row of no width.');
+  }
+  if (rowBytes > MAX_ROW_BYTES) throw problemTooLarge('A stream names a predictor with rows of over 256 MB.');
+  return params.predictor === 2
+    ? tiffUndone(data, params, rowBytes)
+    : pngUndone(data, rowBytes, Math.max(1, bitsPerPixel >> 3));
+}
+
+function pngUndone(data: Uint8Array, rowBytes: number, pixelBytes: number): Uint8Array {
+  const rows = Math.ceil(data.length / (rowBytes + 1));
+  const out = new Uint8Array(Math.max(0, data.length - rows));
+  for (let row = 0; row < rows; row++) {
+    const from = row * (rowBytes + 1);
+    const to = row * rowBytes;
+    const length = Math.min(rowBytes, data.length - from - 1);
+    const above = to - rowBytes;
+    const filter = data[from]!;
+    for (let i = 0; i < length; i++) {
+      const left = i >= pixelBytes ? out[to + i - pixelBytes]! : 0;
+      const up = row > 0 ? out[above + i]! : 0;
+      let predicted = 0;
+      if (filter === 1) predicted = left;
+      else if (filter === 2) predicted = up;
+      else if (filter === 3) predicted = (left + up) >> 1;
+      else if (filter === 4) {
+        predicted = paeth(left, up, row > 0 && i >= pixelBytes ? out[above + i - pixelBytes]! : 0);
+      }
+      out[to + i] = data[from + 1 + i]! + predicted;
+    }
+  }
+  return out;
+}
+
+function paeth(left: number, up: number, upLeft: number): number {
+  const estimate = left + up - upLeft;
+  const toLeft = Math.abs(estimate - left);
+  const toUp = Math.abs(estimate - up);
+  const toUpLeft = Math.abs(estimate - upLeft);
+  if (toLeft <= toUp && toLeft <= toUpLeft) return left;
+  return toUp <= toUpLeft ? up : upLeft;
+}
+
+function tiffUndone(data: Uint8Array, params: PredictorParams, rowBytes: number): Uint8Array {
+  const { colors, bitsPerComponent: bits, columns } = params;
+  const out = data.slice();
+  for (let row = 0; row < out.length; row += rowBytes) {
+    const end = Math.min(out.length, row + rowBytes);
+    if (bits === 8) {
+      for (let i = row + colors; i < end; i++) out[i] = out[i]! + out[i - colors]!;
+    } else if (bits === 16) {
+      for (let i = row + 2 * colors; i + 1 < end; i += 2) {
+        const before = i - 2 * colors;
+        const sum = ((out[i]! << 8) | out[i + 1]!) + ((out[before]! << 8) | out[before + 1]!);
+        out[i] = sum >> 8;
+        out[i + 1] = sum;
+      }
+    } else {
+      tiffBitsUndone(out.subarray(row, end), colors, bits, columns);
+    }
+  }
+  return out;
+}
+
+/** One row of 1, 2 or 4 bits a component, in place. */
+function tiffBitsUndone(row: Uint8Array, colors: number, bits: number, columns: number): void {
+  const mask = (1 << bits) - 1;
+  const before = new Uint8Array(colors);
+  const samples = Math.min(columns * colors, Math.floor((row.length * 8) / bits));
+  for (let i = 0; i < samples; i++) {
+    const at = (i * bits) >> 3;
+    const shift = 8 - bits - ((i * bits) & 7);
+    const value = (((row[at]! >> shift) & mask) + before[i % colors]!) & mask;
+    before[i % colors] = value;
+    row[at] = (row[at]! & ~(mask << shift)) | (value << shift);
+  }
+}
