@@ -1,0 +1,48 @@
+/**
+ * Files and folders that the user chose, by token. The screens never name a path, so a page that went astray
+ * cannot reach a file that nobody picked for it.
+ */
+import { randomBytes } from 'node:crypto';
+import { basename } from 'node:path';
+import type { Chosen } from '../../core/contract.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+
+export type ChosenKind = 'file' | 'folder';
+
+interface Entry {
+  readonly path: string;
+  readonly kind: ChosenKind;
+  readonly clientId: string;
+}
+
+const TOKEN_BYTES = 16;
+
+export class ChosenFiles {
+  readonly #entries = new Map<string, Entry>();
+
+  /** `name` is what the person sees, where it differs from the file's own name (an upload, say). */
+  add(path: string, kind: ChosenKind, clientId: string, name = basename(path)): Chosen {
+    const token = randomBytes(TOKEN_BYTES).toString('hex');
+    this.#entries.set(token, { path, kind, clientId });
+    return { token, name };
+  }
+
+  path(token: string, kind: ChosenKind, clientId: string): Result<string> {
+    const entry = this.#entries.get(token);
+    if (entry?.kind === kind && entry.clientId === clientId) return resultOk(entry.path);
+    return resultProblem(tokenUnknown);
+  }
+
+  /** Forgets all that a client chose. */
+  forget(clientId: string): void {
+    for (const [token, entry] of this.#entries) {
+      if (entry.clientId === clientId) this.#entries.delete(token);
+    }
+  }
+}
+
+const tokenUnknown: Problem = {
+  code: 'token-unknown',
+  message: 'The chosen file or folder is no longer known to the program.',
+  remedy: 'Choose it again.',
+};
