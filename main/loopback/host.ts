@@ -14,6 +14,7 @@ import { wireText, wireValue } from '../../core/wire.ts';
 import { contractAnswer } from '../contract/answer.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handlers } from '../contract/handlers.ts';
+import { MEDIA_TYPES } from '../media-types.ts';
 import { CONTENT_SECURITY_POLICY } from '../security-policy.ts';
 import { uploadReceived } from './upload.ts';
 
@@ -22,18 +23,6 @@ const COOKIE = 'panelwright';
 const TOKEN_BYTES = 32;
 /** A job of a thousand seams is well under a megabyte. */
 const MAX_REQUEST_BYTES = 16 * 2 ** 20;
-
-const MEDIA_TYPES: Readonly<Record<string, string>> = {
-  '.html': 'text/html; charset=utf-8',
-  '.js': 'text/javascript; charset=utf-8',
-  '.css': 'text/css; charset=utf-8',
-  '.svg': 'image/svg+xml',
-  '.png': 'image/png',
-  '.woff2': 'font/woff2',
-  '.ttf': 'font/ttf',
-  '.json': 'application/json',
-  '.wasm': 'application/wasm',
-};
 
 export interface LoopbackOptions {
   readonly handlers: Handlers;

@@ -1,0 +1,54 @@
+/**
+ * What no page may do, whatever is in it: leave the app's own screens, open windows, ask for devices or
+ * notifications, attach web views. Follows Electron's published security checklist.
+ */
+import type { App, Session, WebContents, WebPreferences } from 'electron';
+import { SCREENS_ORIGIN } from './channels.ts';
+
+export function windowPreferences(preload: string): WebPreferences {
+  return {
+    preload,
+    contextIsolation: true,
+    sandbox: true,
+    nodeIntegration: false,
+    nodeIntegrationInWorker: false,
+    nodeIntegrationInSubFrames: false,
+    webSecurity: true,
+    allowRunningInsecureContent: false,
+    experimentalFeatures: false,
+    webviewTag: false,
+    navigateOnDragDrop: false,
+    spellcheck: false,
+  };
+}
+
+export function isOwnScreen(url: string): boolean {
+  return url === SCREENS_ORIGIN || url.startsWith(`${SCREENS_ORIGIN}/`);
+}
+
+/** Applies to every web contents that is ever made, not only to the window that we open ourselves. */
+export function setUpContentsRestrictions(app: Pick<App, 'on'>): void {
+  app.on('web-contents-created', (_event, contents) => restrictContents(contents));
+}
+
+function restrictContents(contents: WebContents): void {
+  contents.on('will-navigate', (event, url) => {
+    if (!isOwnScreen(url)) event.preventDefault();
+  });
+  contents.on('will-redirect', (event, url) => {
+    if (!isOwnScreen(url)) event.preventDefault();
+  });
+  contents.on('will-attach-webview', (event) => event.preventDefault());
+  contents.setWindowOpenHandler(() => ({ action: 'deny' }));
+}
+
+export function setUpPermissionDenials(
+  session: Pick<
+    Session,
+    'setPermissionRequestHandler' | 'setPermissionCheckHandler' | 'setDevicePermissionHandler'
+  >,
+): void {
+  session.setPermissionRequestHandler((_contents, _permission, decide) => decide(false));
+  session.setPermissionCheckHandler(() => false);
+  session.setDevicePermissionHandler(() => false);
+}
