@@ -1,0 +1,150 @@
+import { corrupt } from './image-refusal.ts';
+
+/** Far more than the 10 blocks of 64 coefficients of up to 31 bits that one coded unit may take. */
+const UNIT_BYTES = 4096;
+const BUFFER_BYTES = 1 << 17;
+
+/**
+ * The entropy-coded bits of one scan, stuffing bytes removed, a buffer at a time (T.81, F.1.2.3).
+ * The decoders keep their place in `bit` and read `bytes` themselves: a call per code would be slow.
+ */
+export class EntropyReader {
+  readonly bytes = new Uint8Array(BUFFER_BYTES + UNIT_BYTES + 8);
+  /** Next bit, counted from the start of `bytes`. */
+  bit = 0;
+  /** Beyond this bit the caller must call `refill` before it reads another coded unit. */
+  refillBit = 0;
+  private filled = 0;
+  private isDrained = false;
+  private readonly source: Uint8Array;
+  private next: number;
+  private readonly end: number;
+  private restarts = 0;
+
+  constructor(source: Uint8Array, start: number, end: number) {
+    this.source = source;
+    this.next = start;
+    this.end = end;
+    this.fill();
+  }
+
+  /** Brings in more data. Past the end of the data it throws: the unit just read was made up of padding. */
+  refill(): void {
+    if (this.isDrained) corrupt('The JPEG data end before the picture does.');
+    this.fill();
+  }
+
+  /** To be called after the last unit before a restart marker or the end of the scan. */
+  finish(): void {
+    if (this.isDrained && this.bit > this.filled * 8) corrupt('The JPEG data end before the picture does.');
+  }
+
+  /** Steps over a restart marker (T.81, F.2.2.5); the bits before it must be used up. */
+  restart(): void {
+    if (!this.isDrained) this.fill();
+    this.finish();
+    const left = this.filled - Math.ceil(this.bit / 8);
+    while (this.source[this.next] === 0xff && this.source[this.next + 1] === 0xff) this.next++;
+    const marker = this.next + 1 < this.end ? this.source[this.next + 1] : undefined;
+    if (!this.isDrained || left > 0 || marker !== 0xd0 + (this.restarts & 7)) {
+      corrupt('A restart marker of the JPEG is missing or out of turn.');
+    }
+    this.restarts++;
+    this.next += 2;
+    this.bit = 0;
+    this.filled = 0;
+    this.isDrained = false;
+    this.fill();
+  }
+
+  private fill(): void {
+    const { bytes, source } = this;
+    const used = this.bit >> 3;
+    bytes.copyWithin(0, used, this.filled);
+    this.filled -= used;
+    this.bit &= 7;
+    while (this.filled < BUFFER_BYTES) {
+      const room = BUFFER_BYTES - this.filled;
+      const stop = Math.min(this.end, this.next + room);
+      const ahead = source.subarray(this.next, stop);
+      const found = ahead.indexOf(0xff);
+      const plain = found < 0 ? ahead : ahead.subarray(0, found);
+      bytes.set(plain, this.filled);
+      this.filled += plain.length;
+      this.next += plain.length;
+      if (found >= 0 && this.next + 1 < this.end && source[this.next + 1] === 0) {
+        bytes[this.filled++] = 0xff;
+        this.next += 2;
+      } else if (found >= 0 || this.next >= this.end) {
+        this.isDrained = true;
+        break;
+      }
+    }
+    bytes.fill(0, this.filled, this.filled + UNIT_BYTES + 8);
+    this.refillBit = (this.isDrained ? this.filled : this.filled - UNIT_BYTES) * 8;
+  }
+}
+
+const CHUNK_BYTES = 1 << 16;
+
+/** Writes entropy-coded bits with stuffing bytes, in chunks that are handed over when full. */
+export class EntropyWriter {
+  private chunk = new Uint8Array(CHUNK_BYTES);
+  private used = 0;
+  private pending = 0;
+  private pendingBits = 0;
+  private full: Uint8Array[] = [];
+
+  /** Writes the low `length` bits of `value`, which has no other bits set; `length` is at most 24. */
+  put(value: number, length: number): void {
+    let bits = this.pendingBits + length;
+    const word = (this.pending << length) | value;
+    if (bits >= 8) {
+      if (this.used > CHUNK_BYTES - 8) this.turn();
+      const chunk = this.chunk;
+      let used = this.used;
+      do {
+        bits -= 8;
+        const byte = (word >>> bits) & 0xff;
+        chunk[used++] = byte;
+        if (byte === 0xff) chunk[used++] = 0;
+      } while (bits >= 8);
+      this.used = used;
+    }
+    this.pending = word;
+    this.pendingBits = bits;
+  }
+
+  /** Copies the bits `from` to `to` of unstuffed data. `bytes` must be readable 4 bytes past the last bit. */
+  copy(bytes: Uint8Array, from: number, to: number): void {
+    let bit = from;
+    while (bit < to) {
+      const i = bit >> 3;
+      const word =
+        ((bytes[i]! << 24) | (bytes[i + 1]! << 16) | (bytes[i + 2]! << 8) | bytes[i + 3]!) << (bit & 7);
+      const length = Math.min(to - bit, 24);
+      this.put(word >>> (32 - length), length);
+      bit += length;
+    }
+  }
+
+  /** Fills the last byte with ones, as T.81, F.1.2.3 asks. */
+  finish(): void {
+    if (this.pendingBits > 0) this.put((1 << (8 - this.pendingBits)) - 1, 8 - this.pendingBits);
+    this.turn();
+  }
+
+  /** The chunks completed since the last call. */
+  drained(): Uint8Array[] {
+    const { full } = this;
+    this.full = [];
+    return full;
+  }
+
+  private turn(): void {
+    if (this.used === 0) return;
+    this.full.push(this.chunk.subarray(0, this.used));
+    this.chunk = new Uint8Array(CHUNK_BYTES);
+    this.used = 0;
+  }
+}

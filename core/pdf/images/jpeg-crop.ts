@@ -1,0 +1,127 @@
+import { type ImageRefusal, type Outcome, refusalFromError } from './image-refusal.ts';
+import { type JpegFrame, type McuWindow, mcuWindowCovering, pixelWindowFromMcus } from './jpeg-frame.ts';
+import { type JpegFile, jpegFileFromBytes } from './jpeg-markers.ts';
+import { ProgressiveImage } from './jpeg-progressive.ts';
+import type { ScanRewriter } from './jpeg-scan-tracks.ts';
+import { SequentialScan } from './jpeg-sequential.ts';
+import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
+
+/** A JPEG file of its own, and the pixels of the source that it holds: the window, grown to whole coded units. */
+export interface JpegCrop extends PixelWindow {
+  readonly bytes: Uint8Array;
+}
+
+/** What one row of coded units added to the crops. */
+export interface JpegCropStep {
+  readonly rowsDone: number;
+  readonly rows: number;
+  readonly pieces: readonly { readonly window: number; readonly bytes: Uint8Array }[];
+}
+
+/** The pixels that the crop for a window will hold, from the frame header alone. */
+export const jpegCropWindow = (window: PixelWindow, frame: JpegFrame): PixelWindow =>
+  pixelWindowFromMcus(mcuWindowCovering(window, frame), frame);
+
+/**
+ * Crops a JPEG to many windows in one pass over its data, in the coefficient domain: nothing is decoded
+ * to samples, so every pixel of each window decodes to the value it has in the source. Windows are pixels
+ * of the image and grow outwards to coded units (`jpegCropWindow`).
+ *
+ * A refusal means that the image must stay whole. A window outside the image is a bug and throws.
+ */
+export function jpegCrops(source: Uint8Array, windows: readonly PixelWindow[]): Outcome<readonly JpegCrop[]> {
+  const chunks = windows.map((): Uint8Array[] => []);
+  const steps = jpegCropSteps(source, windows);
+  for (;;) {
+    const { done, value } = steps.next();
+    if (!done) {
+      for (const { window, bytes } of value.pieces) chunks[window]!.push(bytes);
+    } else if (!value.ok) {
+      return value;
+    } else {
+      const crops = value.value.map((window, i) => ({ ...window, bytes: joined(chunks[i]!) }));
+      return { ok: true, value: crops };
+    }
+  }
+}
+
+/**
+ * The same, a row of coded units at a time, so that the caller can write, report and stop in between.
+ * The pieces of a window, in order, make up its file; they are worth something only once the outcome
+ * is known to be good, for data may turn out corrupt at the very end.
+ */
+export function* jpegCropSteps(
+  source: Uint8Array,
+  windows: readonly PixelWindow[],
+): Generator<JpegCropStep, Outcome<readonly PixelWindow[]>, void> {
+  try {
+    const file = jpegFileFromBytes(source);
+    for (const window of windows) {
+      if (!isPixelWindowWithin(window, file.frame)) {
+        throw new RangeError(`The window ${JSON.stringify(window)} lies outside the image.`);
+      }
+    }
+    const mcus = windows.map((window) => mcuWindowCovering(window, file.frame));
+    const crops = mcus.map((window) => pixelWindowFromMcus(window, file.frame));
+    yield* rewrittenFile(source, file, mcus, crops);
+    return { ok: true, value: crops };
+  } catch (error) {
+    return { ok: false, refusal: refusalFromError(error) satisfies ImageRefusal };
+  }
+}
+
+function* rewrittenFile(
+  source: Uint8Array,
+  file: JpegFile,
+  mcus: readonly McuWindow[],
+  crops: readonly PixelWindow[],
+): Generator<JpegCropStep, void, void> {
+  const { frame } = file;
+  const rows = Math.max(0, ...mcus.map(({ bottom }) => bottom));
+  const scans: readonly ScanRewriter[] =
+    frame.coding === 'sequential'
+      ? file.scans.map((scan) => new SequentialScan(source, scan, frame, mcus))
+      : new ProgressiveImage(source, file, mcus).scans;
+  yield { rowsDone: 0, rows, pieces: crops.flatMap((crop, window) => fileHead(file, crop, window)) };
+  yield { rowsDone: 0, rows, pieces: scanHead(file, scans, 0, crops.length) };
+  // All scans advance together, row by row: a progressive image then needs the coefficients of one row only.
+  for (let row = 0; row < rows; row++) {
+    for (const scan of scans) scan.row(row);
+    yield { rowsDone: row + 1, rows, pieces: scanPieces(scans[0]!) };
+  }
+  for (let i = 0; i < scans.length; i++) {
+    const scan = scans[i]!;
+    scan.finish();
+    if (i > 0) yield { rowsDone: rows, rows, pieces: scanHead(file, scans, i, crops.length) };
+    yield { rowsDone: rows, rows, pieces: scanPieces(scan) };
+  }
+  const end = Uint8Array.of(0xff, 0xd9);
+  yield { rowsDone: rows, rows, pieces: crops.map((_, window) => ({ window, bytes: end })) };
+}
+
+type Piece = JpegCropStep['pieces'][number];
+
+function fileHead(file: JpegFile, crop: PixelWindow, window: number): Piece[] {
+  const header = file.header.slice();
+  // T.81, B.2.2: marker, length, precision, then lines and samples per line.
+  header.set([crop.height >> 8, crop.height & 255, crop.width >> 8, crop.width & 255], 5);
+  return [Uint8Array.of(0xff, 0xd8), ...file.lead, header].map((bytes) => ({ window, bytes }));
+}
+
+function scanHead(file: JpegFile, scans: readonly ScanRewriter[], scan: number, windows: number): Piece[] {
+  const segments = [...file.scans[scan]!.lead, ...scans[scan]!.heads];
+  return Array.from({ length: windows }, (_, window) => segments.map((bytes) => ({ window, bytes }))).flat();
+}
+
+const scanPieces = (scan: ScanRewriter): Piece[] =>
+  scan.writers.flatMap((writer, window) => writer.drained().map((bytes) => ({ window, bytes })));
+
+function joined(chunks: readonly Uint8Array[]): Uint8Array {
+  const bytes = new Uint8Array(chunks.reduce((sum, chunk) => sum + chunk.length, 0));
+  let at = 0;
+  for (const chunk of chunks) {
+    bytes.set(chunk, at);
+    at += chunk.length;
+  }
+  return bytes;
+}

@@ -1,0 +1,137 @@
+import { corrupt } from './image-refusal.ts';
+import type { EntropyWriter } from './jpeg-bits.ts';
+import type { JpegFrame, McuWindow } from './jpeg-frame.ts';
+import type { CodeBook } from './jpeg-huffman.ts';
+import type { JpegScan } from './jpeg-markers.ts';
+
+/** Rewrites one scan for every window, one row of coded units after another. */
+export interface ScanRewriter {
+  /** Marker segments that the scan of every window begins with: tables, then the scan header. */
+  readonly heads: readonly Uint8Array[];
+  readonly writers: readonly EntropyWriter[];
+  row(mcuRow: number): void;
+  /** After the last row that any window needs. */
+  finish(): void;
+}
+
+/**
+ * The blocks of a scan in the order of its units. An interleaved unit holds all blocks of an MCU; a scan of
+ * one component has units of one block, and only those that carry samples (T.81, A.2.2 and A.2.3).
+ */
+export interface ScanGeometry {
+  readonly isInterleaved: boolean;
+  /** Units of the scan side by side, and in how many rows of units one row of MCUs is coded. */
+  readonly unitsAcross: number;
+  readonly unitRowsPerMcuRow: number;
+  readonly unitRows: number;
+  /** Units side by side in one MCU. */
+  readonly unitsPerMcu: number;
+}
+
+export function scanGeometry(scan: JpegScan, frame: JpegFrame): ScanGeometry {
+  if (scan.components.length > 1) {
+    return {
+      isInterleaved: true,
+      unitsAcross: frame.mcusAcross,
+      unitRowsPerMcuRow: 1,
+      unitRows: frame.mcusDown,
+      unitsPerMcu: 1,
+    };
+  }
+  const component = frame.components[scan.components[0]!.index]!;
+  return {
+    isInterleaved: false,
+    unitsAcross: component.blocksWide,
+    unitRowsPerMcuRow: component.down,
+    unitRows: component.blocksHigh,
+    unitsPerMcu: component.across,
+  };
+}
+
+/** Units `left` to `right` of one row, and the windows that want them. */
+export interface UnitSpan {
+  readonly left: number;
+  readonly right: number;
+  readonly windows: readonly number[];
+}
+
+/** Cuts a row of units where any window begins or ends, so that the inner loops ask no window about a unit. */
+export function unitSpans(mcuRow: number, windows: readonly McuWindow[], geometry: ScanGeometry): UnitSpan[] {
+  const { unitsAcross, unitsPerMcu } = geometry;
+  const ranges = windows.map(({ left, right, top, bottom }) =>
+    mcuRow >= top && mcuRow < bottom
+      ? { left: left * unitsPerMcu, right: Math.min(unitsAcross, right * unitsPerMcu) }
+      : { left: 0, right: 0 },
+  );
+  const cuts = new Set([0, unitsAcross]);
+  for (const { left, right } of ranges) {
+    cuts.add(left);
+    cuts.add(right);
+  }
+  const ordered = [...cuts].sort((a, b) => a - b);
+  return ordered.slice(1).map((right, i) => {
+    const left = ordered[i]!;
+    const wanting = ranges.flatMap((range, w) => (range.left <= left && range.right >= right ? [w] : []));
+    return { left, right, windows: wanting };
+  });
+}
+
+/** Counts units down to the next restart marker. */
+export class RestartClock {
+  private readonly interval: number;
+  private left: number;
+
+  constructor(interval: number) {
+    this.interval = interval;
+    this.left = interval === 0 ? Number.POSITIVE_INFINITY : interval;
+  }
+
+  /** Units that may be read before the next marker; 0: a marker is due. */
+  get unitsLeft(): number {
+    return this.left;
+  }
+
+  spend(units: number): void {
+    this.left -= units;
+  }
+
+  reset(): void {
+    this.left = this.interval;
+  }
+}
+
+/** Difference category of T.81, table F.1: bits of the magnitude. */
+export const bitLength = (magnitude: number): number => 32 - Math.clz32(magnitude);
+
+/** Writes a value under its category: the code `symbol`, then `size` bits, negatives less one (T.81, F.1.2.1). */
+export function putValue(
+  writer: EntropyWriter,
+  book: CodeBook,
+  symbol: number,
+  value: number,
+  size: number,
+): void {
+  putSymbol(writer, book, symbol);
+  if (size > 0) writer.put((value < 0 ? value - 1 : value) & ((1 << size) - 1), size);
+}
+
+export function putSymbol(writer: EntropyWriter, book: CodeBook, symbol: number): void {
+  const length = book.lengths[symbol]!;
+  if (length === 0) corrupt('The JPEG has a coefficient beyond the range of 8-bit samples.');
+  writer.put(book.codes[symbol]!, length);
+}
+
+/** A DHT segment of one table (T.81, B.2.4.2). */
+export function huffmanSegment(
+  kind: 'dc' | 'ac',
+  slot: number,
+  table: { readonly counts: Uint8Array; readonly symbols: Uint8Array },
+): Uint8Array {
+  const total = table.counts.reduce((sum, n) => sum + n, 0);
+  const length = 19 + total;
+  const bytes = new Uint8Array(2 + length);
+  bytes.set([0xff, 0xc4, length >> 8, length & 255, ((kind === 'dc' ? 0 : 1) << 4) | slot]);
+  bytes.set(table.counts, 5);
+  bytes.set(table.symbols.subarray(0, total), 21);
+  return bytes;
+}
