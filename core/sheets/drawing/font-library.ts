@@ -1,0 +1,170 @@
+/// <reference path="./fontkit.d.ts" />
+import { create, type FontkitFont, type FontkitPathCommand } from 'fontkit';
+import type { Mm } from '../../measure/units.ts';
+import type { FontRole } from './drawing.ts';
+import { directedTexts, printableText } from './printable-text.ts';
+
+/** Font files as bytes. The fallbacks stand in, character by character, where the first two have no glyph. */
+export interface FontFiles {
+  readonly regular: Uint8Array;
+  readonly bold: Uint8Array;
+  readonly fallbackRegular?: Uint8Array;
+  readonly fallbackBold?: Uint8Array;
+}
+
+export type FaceName = keyof FontFiles;
+
+/** A stretch of one line that one face draws; stretches follow each other from left to right. */
+export interface TextRun {
+  readonly face: FaceName;
+  readonly text: string;
+}
+
+/** What the layout of sheets and marks needs to know about type. */
+export interface FontMetrics {
+  /** Makes text fit for one line, see printableText; what cannot be drawn is remembered in `missing`. */
+  printable(text: string): string;
+  /** Width of one line of printable text. */
+  width(text: string, role: FontRole, sizeMm: Mm): Mm;
+}
+
+/** A path operator of PDF with its points in mm from the origin of the line, y up. */
+export interface OutlineStep {
+  readonly command: 'm' | 'l' | 'c' | 'h';
+  readonly points: readonly (readonly [Mm, Mm])[];
+}
+
+export interface FontLibrary extends FontMetrics {
+  readonly files: FontFiles;
+  /** PostScript name of a face. */
+  faceName(face: FaceName): string;
+  /** In the order in which they stand on the line. */
+  runs(text: string, role: FontRole): readonly TextRun[];
+  /** The line as filled shapes. */
+  outline(text: string, role: FontRole, sizeMm: Mm): readonly OutlineStep[];
+}
+
+/** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
+export const FONT_FEATURES = { liga: false, clig: false, dlig: false, calt: false } as const;
+
+const FACES: Readonly<Record<FontRole, readonly FaceName[]>> = {
+  regular: ['regular', 'fallbackRegular', 'fallbackBold'],
+  bold: ['bold', 'fallbackBold', 'fallbackRegular'],
+};
+
+/**
+ * Opens the fonts. A face that cannot be read throws: the fonts ship with the program, so that is a bug and
+ * not an operator's mistake. `onMissing` hears of each character that no face can draw.
+ */
+export function fontLibraryFromFiles(
+  files: FontFiles,
+  onMissing: (character: string) => void = () => {},
+): FontLibrary {
+  const fonts = new Map<FaceName, FontkitFont>();
+  for (const name of ['regular', 'bold', 'fallbackRegular', 'fallbackBold'] as const) {
+    const bytes = files[name];
+    if (bytes) fonts.set(name, create(bytes));
+  }
+  const runsByLine = new Map<string, readonly TextRun[]>();
+  const unitsByLine = new Map<string, number>();
+
+  const faceFor = (
+    codePoint: number,
+    role: FontRole,
+    previous: FaceName | undefined,
+  ): FaceName | undefined => {
+    const candidates = previous ? [previous, ...FACES[role]] : FACES[role];
+    return candidates.find((name) => fonts.get(name)?.hasGlyphForCodePoint(codePoint));
+  };
+
+  const runs = (text: string, role: FontRole): readonly TextRun[] => {
+    const key = `${role}:${text}`;
+    const known = runsByLine.get(key);
+    if (known) return known;
+    const found = directedTexts(text).flatMap(({ text: stretch, isRightToLeft }) => {
+      const pieces: { face: FaceName; text: string }[] = [];
+      for (const character of stretch) {
+        const last = pieces.at(-1);
+        // In a right-to-left stretch a space stays with its letters, or it would be laid left to right.
+        const stay = isRightToLeft || /\p{M}/u.test(character) ? last?.face : undefined;
+        const face = faceFor(character.codePointAt(0)!, role, stay) ?? FACES[role][0]!;
+        if (last?.face === face) last.text += character;
+        else pieces.push({ face, text: character });
+      }
+      return isRightToLeft ? pieces.reverse() : pieces;
+    });
+    runsByLine.set(key, found);
+    return found;
+  };
+
+  const emWidth = (text: string, role: FontRole): number => {
+    const key = `${role}:${text}`;
+    const known = unitsByLine.get(key);
+    if (known !== undefined) return known;
+    let ems = 0;
+    for (const run of runs(text, role)) {
+      const font = fonts.get(run.face)!;
+      for (const glyph of font.layout(run.text, FONT_FEATURES).glyphs)
+        ems += glyph.advanceWidth / font.unitsPerEm;
+    }
+    unitsByLine.set(key, ems);
+    return ems;
+  };
+
+  const outline = (text: string, role: FontRole, sizeMm: Mm): OutlineStep[] => {
+    const steps: OutlineStep[] = [];
+    let penMm = 0;
+    for (const run of runs(text, role)) {
+      const font = fonts.get(run.face)!;
+      const mm = sizeMm / font.unitsPerEm;
+      for (const glyph of font.layout(run.text, FONT_FEATURES).glyphs) {
+        steps.push(...outlineSteps(glyph.path.commands, penMm, mm));
+        penMm += glyph.advanceWidth * mm;
+      }
+    }
+    return steps;
+  };
+
+  const hasGlyph = (codePoint: number) => faceFor(codePoint, 'regular', undefined) !== undefined;
+  return {
+    files,
+    faceName: (face) => fonts.get(face)?.postscriptName ?? face,
+    runs,
+    outline,
+    width: (text, role, sizeMm) => emWidth(text, role) * sizeMm,
+    printable: (text) => {
+      const { text: line, missing } = printableText(text, hasGlyph);
+      for (const character of missing) onMissing(character);
+      return line;
+    },
+  };
+}
+
+/** TrueType's quadratic curves become the cubic ones that PDF has: the same curve, exactly. */
+function outlineSteps(commands: readonly FontkitPathCommand[], penMm: Mm, mm: number): OutlineStep[] {
+  let [x0, y0] = [0, 0];
+  return commands.map(({ command, args }): OutlineStep => {
+    const point = (x: number, y: number): readonly [Mm, Mm] => [penMm + x * mm, y * mm];
+    const pair = (index: number): readonly [Mm, Mm] => point(args[index]!, args[index + 1]!);
+    const step = ((): OutlineStep => {
+      switch (command) {
+        case 'moveTo':
+          return { command: 'm', points: [pair(0)] };
+        case 'lineTo':
+          return { command: 'l', points: [pair(0)] };
+        case 'bezierCurveTo':
+          return { command: 'c', points: [pair(0), pair(2), pair(4)] };
+        case 'quadraticCurveTo': {
+          const [cx, cy, x, y] = args as [number, number, number, number];
+          const first = point(x0 + (2 / 3) * (cx - x0), y0 + (2 / 3) * (cy - y0));
+          const second = point(x + (2 / 3) * (cx - x), y + (2 / 3) * (cy - y));
+          return { command: 'c', points: [first, second, point(x, y)] };
+        }
+        case 'closePath':
+          return { command: 'h', points: [] };
+      }
+    })();
+    if (args.length >= 2) [x0, y0] = [args.at(-2)!, args.at(-1)!];
+    return step;
+  });
+}

@@ -1,0 +1,104 @@
+/**
+ * Text as people type it, made fit for a line of print: names come from order forms and carry tabs, line
+ * breaks, invisible marks and whatever else a clipboard brings.
+ */
+
+const REPLACEMENT = '\u25a1';
+
+/** More marks than this on one letter are a prank that would climb over the lines above. */
+const MAX_MARKS_ON_A_LETTER = 2;
+
+export interface PrintableText {
+  readonly text: string;
+  /** Characters that no font at hand can draw; a box stands in their place. */
+  readonly missing: readonly string[];
+}
+
+/**
+ * One line: white space and control characters become single spaces, invisible format characters go,
+ * characters without a glyph become □ and are named in `missing`.
+ */
+export function printableText(text: string, hasGlyph: (codePoint: number) => boolean): PrintableText {
+  const missing = new Set<string>();
+  const replacement = hasGlyph(REPLACEMENT.codePointAt(0)!) ? REPLACEMENT : '?';
+  const oneLine = text
+    .normalize('NFC')
+    .replace(/[\p{Cf}\p{Variation_Selector}]/gu, '')
+    .replace(/[\s\p{Cc}]+/gu, ' ')
+    .trim();
+  let marks = 0;
+  let out = '';
+  for (const character of oneLine) {
+    marks = /\p{M}/u.test(character) ? marks + 1 : 0;
+    if (marks > MAX_MARKS_ON_A_LETTER) continue;
+    // Private-use and unassigned code points are no text, even where a font has a picture for them.
+    const isDrawn = !/[\p{Co}\p{Cn}\p{Cs}]/u.test(character) && hasGlyph(character.codePointAt(0)!);
+    if (!isDrawn) missing.add(character);
+    out += isDrawn ? character : replacement;
+  }
+  return { text: out, missing: [...missing] };
+}
+
+export interface DirectedText {
+  readonly text: string;
+  readonly isRightToLeft: boolean;
+}
+
+const RIGHT_TO_LEFT =
+  /[\p{Script=Hebrew}\p{Script=Arabic}\p{Script=Syriac}\p{Script=Thaana}\p{Script=Nko}\p{Script=Samaritan}\p{Script=Mandaic}]/u;
+const LEFT_TO_RIGHT = /[\p{L}\p{N}]/u;
+
+const MIRRORED: Readonly<Record<string, string>> = {
+  '(': ')',
+  ')': '(',
+  '[': ']',
+  ']': '[',
+  '{': '}',
+  '}': '{',
+  '<': '>',
+  '>': '<',
+  '«': '»',
+  '»': '«',
+};
+
+/**
+ * Cuts a line into stretches of one direction, in the order in which they stand on paper. This is the part of
+ * the bidirectional algorithm (UAX #9) that single names need: one level, the first letter decides how the
+ * whole line runs, and signs between two stretches go with their neighbours or else with the line.
+ */
+export function directedTexts(line: string): DirectedText[] {
+  const characters = [...line];
+  if (!characters.some((c) => RIGHT_TO_LEFT.test(c)))
+    return line ? [{ text: line, isRightToLeft: false }] : [];
+  const strong = characters.map((c) =>
+    RIGHT_TO_LEFT.test(c) ? true : LEFT_TO_RIGHT.test(c) ? false : undefined,
+  );
+  const base = strong.find((direction) => direction !== undefined) ?? false;
+
+  const resolved: boolean[] = [];
+  let before: boolean = base;
+  for (let i = 0; i < strong.length; i += 1) {
+    const own = strong[i];
+    if (own !== undefined) {
+      before = own;
+      resolved.push(own);
+      continue;
+    }
+    let end = i;
+    while (end < strong.length && strong[end] === undefined) end += 1;
+    const after = strong[end] ?? base;
+    const direction = before === after ? before : base;
+    for (; i < end; i += 1) resolved.push(direction);
+    i -= 1;
+  }
+
+  const stretches: { text: string; isRightToLeft: boolean }[] = [];
+  for (const [index, character] of characters.entries()) {
+    const isRightToLeft = resolved[index]!;
+    const drawn = isRightToLeft ? (MIRRORED[character] ?? character) : character;
+    const last = stretches.at(-1);
+    if (last && last.isRightToLeft === isRightToLeft) last.text += drawn;
+    else stretches.push({ text: drawn, isRightToLeft });
+  }
+  return base ? stretches.reverse() : stretches;
+}

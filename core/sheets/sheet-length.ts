@@ -1,0 +1,25 @@
+import { lengthText } from '../measure/length-text.ts';
+import type { Mm } from '../measure/units.ts';
+
+export type DisplayUnit = 'mm' | 'in';
+
+/**
+ * A length as a tape is read: whole millimetres, or inches and sixteenths, without the unit. Sheets say once
+ * per page which unit and which rounding they use.
+ */
+export function sheetLength(mm: Mm, unit: DisplayUnit): string {
+  return sheetLengthWithUnit(mm, unit).replace(/ (?:mm|in)$/, '');
+}
+
+export function sheetLengthWithUnit(mm: Mm, unit: DisplayUnit): string {
+  return unit === 'mm' ? lengthText(Math.round(mm), 'mm') : lengthText(mm, 'in-fraction');
+}
+
+/** `1200 × 2300`, width first. */
+export const sheetSize = (size: { readonly width: Mm; readonly height: Mm }, unit: DisplayUnit): string =>
+  `${sheetLength(size.width, unit)} × ${sheetLength(size.height, unit)}`;
+
+export const ROUNDING_NOTE: Readonly<Record<DisplayUnit, string>> = {
+  mm: 'Lengths in mm, rounded to 1 mm.',
+  in: 'Lengths in inches, rounded to 1/16 in.',
+};
