@@ -5,8 +5,8 @@ import { z } from 'zod';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 
 const WindowState = z.strictObject({
-  x: z.number().int().optional(),
-  y: z.number().int().optional(),
+  x: z.exactOptional(z.number().int()),
+  y: z.exactOptional(z.number().int()),
   width: z.number().int().min(800).max(20_000),
   height: z.number().int().min(600).max(20_000),
   isMaximized: z.boolean(),
