@@ -2,7 +2,9 @@
  * From the layout tree of a side to its panels and seams. Everything here is derived from the job document
  * each time it is asked for: a second of thought in the shop, microseconds here.
  */
+import { rectAlong, runPartRects } from '../job/region.ts';
 import type { Job, Joint, Region, Side } from '../job/schema.ts';
+import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import {
@@ -13,7 +15,6 @@ import {
   isRectWithin,
   type Rect,
   rectExcess,
-  rectFromIntervals,
   rectGrown,
   rectHorizontal,
   rectIntersection,
@@ -60,10 +61,7 @@ interface Meeting {
   readonly second: readonly Leaf[];
 }
 
-/** The finished outline of a side: its rectangle on the page, enlarged by the scale. */
-export function sideOutline(side: Side, scale: number): Rect<'finished'> {
-  return finishedFromDrawn(rectFromStored(side.artworkRect), scale).rect(rectFromStored(side.artworkRect));
-}
+export { sideOutline };
 
 export function jobLayout(job: Job, pages?: PageSizes): SideLayout[] {
   return job.sides.map((side) => sideLayout(job, side, pages));
@@ -71,7 +69,7 @@ export function jobLayout(job: Job, pages?: PageSizes): SideLayout[] {
 
 /**
  * Derives the panels of one side. `job` and `side` need valid structure only (parts = joints + 1, joints in
- * order within their region; see layout-invariants), not a layout free of findings.
+ * order within their region; see core/job/job-invariants), not a layout free of findings.
  */
 export function sideLayout(job: Job, side: Side, pages?: PageSizes): SideLayout {
   const outline = sideOutline(side, job.scale);
@@ -152,29 +150,24 @@ function regionLeaves(
 ): Leaf[] {
   if (region.kind === 'panel') return [{ id: region.id, net: rect, edges }];
 
-  const isVertical = region.seams === 'vertical';
-  const across = isVertical ? rectHorizontal(rect) : rectVertical(rect);
-  const along = isVertical ? rectVertical(rect) : rectHorizontal(rect);
-  const [edgeBefore, edgeAfter]: [Edge, Edge] = isVertical ? ['left', 'right'] : ['top', 'bottom'];
+  const rects = runPartRects(region, rect);
+  const [edgeBefore, edgeAfter]: [Edge, Edge] =
+    region.seams === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
 
   const leavesOfParts = region.parts.map((part, index) => {
     const before = region.joints[index - 1];
     const after = region.joints[index];
-    const slice: Interval = { start: before?.atMm ?? across.start, end: after?.atMm ?? across.end };
-    const partRect = isVertical
-      ? rectFromIntervals<'finished'>(slice, along)
-      : rectFromIntervals<'finished'>(along, slice);
     const partEdges: Record<Edge, RegionEdge> = { ...edges };
     if (before) partEdges[edgeBefore] = { kind: 'joint', joint: before, isFirst: false };
     if (after) partEdges[edgeAfter] = { kind: 'joint', joint: after, isFirst: true };
-    return regionLeaves(part, partRect, partEdges, meetings);
+    return regionLeaves(part, rects[index]!, partEdges, meetings);
   });
 
   for (const [index, joint] of region.joints.entries()) {
     meetings.push({
       joint,
       direction: region.seams,
-      span: along,
+      span: rectAlong(rect, region.seams),
       first: leavesOfParts[index]!,
       second: leavesOfParts[index + 1]!,
     });

@@ -1,0 +1,229 @@
+/**
+ * What must be true of a job beyond the shape of its fields. Layout, edits and the archive rely on it, so a
+ * job that breaks one of these is refused at the border; everything that can be worked with but should not
+ * be printed is a finding instead (core/layout/findings).
+ */
+import type { Rect } from '../measure/rect.ts';
+import type { Problem } from '../measure/result.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { rectAcross, regionPanels, runPartRects } from './region.ts';
+import type { Job, Joint, Region, RunRegion, Side } from './schema.ts';
+import { sideOutline } from './side-outline.ts';
+
+/** Far beyond any real side, small enough that a tree is walked without fear. */
+export const MAX_LAYOUT_DEPTH = 64;
+export const MAX_PANELS = 10_000;
+/** A side under a millimetre or over 100 m is a slip of the scale. */
+export const SIDE_LENGTH_RANGE_MM = { least: 1, greatest: 100_000 };
+
+export type InvariantCode =
+  | 'id-twice'
+  | 'side-code-twice'
+  | 'acknowledged-twice'
+  | 'side-size'
+  | 'line-extent'
+  | 'layout-too-deep'
+  | 'too-many-panels'
+  | 'parts-unlike-joints'
+  | 'seam-order'
+  | 'seam-outside-region'
+  | 'butt-with-overlap';
+
+/** The first broken invariant, or undefined where the job holds together. */
+export function jobInvariantProblem(job: Job): Problem<InvariantCode> | undefined {
+  return (
+    layoutSizeProblem(job) ??
+    idProblem(job) ??
+    codeProblem(job) ??
+    acknowledgementProblem(job) ??
+    firstOf(job.sides.entries(), ([index, side]) => sideProblem(job, side, index))
+  );
+}
+
+function layoutSizeProblem(job: Job): Problem<InvariantCode> | undefined {
+  for (const [index, side] of job.sides.entries()) {
+    if (isDeeperThan(side.layout, MAX_LAYOUT_DEPTH)) {
+      return {
+        code: 'layout-too-deep',
+        message: `The layout of side ${side.code} (sides[${index}].layout) nests more than ${MAX_LAYOUT_DEPTH} runs.`,
+        remedy: 'Lay the side out with fewer runs inside each other.',
+      };
+    }
+  }
+  const count = job.sides.reduce((sum, side) => sum + regionPanels(side.layout).length, 0);
+  if (count <= MAX_PANELS) return undefined;
+  return {
+    code: 'too-many-panels',
+    message: `The job has ${count} panels; ${MAX_PANELS} is the most that a job can hold.`,
+    remedy: 'Split the work into several jobs.',
+  };
+}
+
+function isDeeperThan(region: Region, depth: number): boolean {
+  if (depth < 0) return true;
+  return region.kind === 'run' && region.parts.some((part) => isDeeperThan(part, depth - 1));
+}
+
+/** Ids name panels, seams and items in outputs, acknowledgements and undo, so one id means one thing in a job. */
+function idProblem(job: Job): Problem<InvariantCode> | undefined {
+  const seen = new Map<string, string>();
+  return firstOf(idsWithPlaces(job), ({ id, place }) => {
+    const before = seen.get(id);
+    if (before === undefined) {
+      seen.set(id, place);
+      return undefined;
+    }
+    return {
+      code: 'id-twice',
+      message: `The id “${id}” is used twice, at ${before} and at ${place}.`,
+      remedy: 'Give every side, panel, seam, line, area and opening an id of its own.',
+    };
+  });
+}
+
+interface IdAtPlace {
+  readonly id: string;
+  readonly place: string;
+}
+
+/** Every id of sides, panels, joints and items in the job, with its path in the document. */
+export function* idsWithPlaces(job: Job): Generator<IdAtPlace> {
+  for (const [index, side] of job.sides.entries()) {
+    const path = `sides[${index}]`;
+    yield { id: side.id, place: `${path}.id` };
+    for (const list of ['bodyLines', 'keepClear', 'hardAreas', 'openings'] as const) {
+      for (const [n, item] of side[list].entries()) yield { id: item.id, place: `${path}.${list}[${n}].id` };
+    }
+    yield* regionIds(side.layout, `${path}.layout`);
+  }
+}
+
+function* regionIds(region: Region, path: string): Generator<IdAtPlace> {
+  if (region.kind === 'panel') {
+    yield { id: region.id, place: `${path}.id` };
+    return;
+  }
+  for (const [n, joint] of region.joints.entries()) yield { id: joint.id, place: `${path}.joints[${n}].id` };
+  for (const [n, part] of region.parts.entries()) yield* regionIds(part, `${path}.parts[${n}]`);
+}
+
+/** Codes begin panel labels and file names: two sides LH would overwrite each other's panels. */
+function codeProblem(job: Job): Problem<InvariantCode> | undefined {
+  return firstOf(job.sides.entries(), ([index, side]) => {
+    const first = job.sides.findIndex((other) => other.code === side.code);
+    if (first === index) return undefined;
+    return {
+      code: 'side-code-twice',
+      message: `The sides “${job.sides[first]!.name}” and “${side.name}” (sides[${index}].code) both have the code ${side.code}.`,
+      remedy: 'Give each side a code of its own, such as LH and RH.',
+    };
+  });
+}
+
+function acknowledgementProblem(job: Job): Problem<InvariantCode> | undefined {
+  const seen = new Set<string>();
+  return firstOf(job.acknowledgements.entries(), ([index, { finding }]) => {
+    if (!seen.has(finding)) {
+      seen.add(finding);
+      return undefined;
+    }
+    return {
+      code: 'acknowledged-twice',
+      message: `The finding “${finding}” is acknowledged twice (acknowledgements[${index}]).`,
+      remedy: 'Keep one of the two acknowledgements.',
+    };
+  });
+}
+
+function sideProblem(job: Job, side: Side, index: number): Problem<InvariantCode> | undefined {
+  const outline = sideOutline(side, job.scale);
+  const { least, greatest } = SIDE_LENGTH_RANGE_MM;
+  const isSane = [outline.width, outline.height].every((mm) => mm >= least && mm <= greatest);
+  if (!isSane) {
+    return {
+      code: 'side-size',
+      message: `Side ${side.code} (sides[${index}].artworkRect) is ${outline.width} × ${outline.height} mm at scale 1:${job.scale}; a side is from ${least} mm to ${greatest} mm each way.`,
+      remedy: 'Check the scale and the rectangle of the side on the page.',
+    };
+  }
+  return (
+    firstOf(side.bodyLines.entries(), ([n, line]) =>
+      line.extent && line.extent.toMm <= line.extent.fromMm
+        ? {
+            code: 'line-extent',
+            message: `The body line “${line.name}” ends before it begins (sides[${index}].bodyLines[${n}].extent).`,
+            remedy: 'Give it an end beyond its beginning.',
+          }
+        : undefined,
+    ) ?? regionProblem(side.layout, outline, `sides[${index}].layout`)
+  );
+}
+
+function regionProblem(
+  region: Region,
+  rect: Rect<'finished'>,
+  path: string,
+): Problem<InvariantCode> | undefined {
+  if (region.kind === 'panel') return undefined;
+  if (region.parts.length !== region.joints.length + 1) {
+    return {
+      code: 'parts-unlike-joints',
+      message: `The run at ${path} has ${region.joints.length} joints and ${region.parts.length} parts.`,
+      remedy: 'A run has one part more than joints.',
+    };
+  }
+  const rects = runPartRects(region, rect);
+  return (
+    jointsProblem(region, rect, path) ??
+    firstOf(region.parts.entries(), ([n, part]) => regionProblem(part, rects[n]!, `${path}.parts[${n}]`))
+  );
+}
+
+function jointsProblem(
+  run: RunRegion,
+  rect: Rect<'finished'>,
+  path: string,
+): Problem<InvariantCode> | undefined {
+  const across = rectAcross(rect, run.seams);
+  return firstOf(run.joints.entries(), ([n, joint]) => {
+    const place = `${path}.joints[${n}].atMm`;
+    const before = run.joints[n - 1];
+    if (before && joint.atMm <= before.atMm + LENGTH_TOLERANCE_MM) {
+      return {
+        code: 'seam-order',
+        message: `The seam at ${joint.atMm} mm (${place}) does not lie beyond the seam before it at ${before.atMm} mm.`,
+        remedy: 'List the joints of a run in order of position, each at a place of its own.',
+      };
+    }
+    const isInside =
+      joint.atMm > across.start + LENGTH_TOLERANCE_MM && joint.atMm < across.end - LENGTH_TOLERANCE_MM;
+    if (!isInside) {
+      return {
+        code: 'seam-outside-region',
+        message: `The seam at ${joint.atMm} mm (${place}) is outside its region, which reaches from ${across.start} to ${across.end} mm.`,
+        remedy: 'Move the seam to a place between the edges of its region.',
+      };
+    }
+    return buttProblem(joint, `${path}.joints[${n}]`);
+  });
+}
+
+function buttProblem(joint: Joint, path: string): Problem<InvariantCode> | undefined {
+  if (joint.kind !== 'butt' || (joint.firstMm === 0 && joint.secondMm === 0)) return undefined;
+  return {
+    code: 'butt-with-overlap',
+    message: `The butt joint at ${joint.atMm} mm (${path}) has an overlap of ${joint.firstMm + joint.secondMm} mm.`,
+    remedy: 'Set firstMm and secondMm to 0, or make the joint a lap.',
+  };
+}
+
+function firstOf<T>(
+  items: Iterable<T>,
+  check: (item: T) => Problem<InvariantCode> | undefined,
+): Problem<InvariantCode> | undefined {
+  for (const item of items) {
+    const problem = check(item);
+    if (problem) return problem;
+  }
+  return undefined;
+}

@@ -1,0 +1,84 @@
+/** The gate between job files and the program: text in, a sound job or one sentence out. */
+import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
+import { type InvariantCode, jobInvariantProblem } from './job-invariants.ts';
+import { documentMigrated } from './migrate.ts';
+import { Job } from './schema.ts';
+import { schemaSentence } from './schema-sentence.ts';
+
+export type JobProblemCode =
+  | 'job-not-json'
+  | 'job-other-format'
+  | 'job-nested-too-deep'
+  | 'job-newer-version'
+  | 'job-version-unknown'
+  | 'job-field'
+  | InvariantCode;
+
+/** Deeper than any layout can be; without a bound, a hostile file could exhaust the stack. */
+const MAX_DOCUMENT_DEPTH = 200;
+
+/** Reads a job from JSON text or from a parsed value; older versions are carried over. */
+export function jobFromJson(given: unknown): Result<Job, Problem<JobProblemCode>> {
+  const parsed = typeof given === 'string' ? valueFromText(given) : resultOk(given);
+  if (!parsed.ok) return parsed;
+  const document = parsed.value;
+  if (!isRecord(document) || document.format !== 'panelwright-job') {
+    return resultProblem({
+      code: 'job-other-format',
+      message: 'This is not a job file: the field “format” does not say “panelwright-job”.',
+      remedy: 'Choose a job file that this program wrote, or start from an example job.',
+    });
+  }
+  if (isDeeperThan(document, MAX_DOCUMENT_DEPTH)) {
+    return resultProblem({
+      code: 'job-nested-too-deep',
+      message: `The job file nests values more than ${MAX_DOCUMENT_DEPTH} deep.`,
+      remedy: 'Lay the side out with fewer runs inside each other.',
+    });
+  }
+  const migrated = documentMigrated(document);
+  return migrated.ok ? jobChecked(migrated.value) : migrated;
+}
+
+/** Checks shape and invariants of a value that claims to be a job of the present version. */
+export function jobChecked(document: unknown): Result<Job, Problem<JobProblemCode>> {
+  const parsed = Job.safeParse(document);
+  if (!parsed.success) {
+    return resultProblem({
+      code: 'job-field',
+      message: `The job is not valid: ${schemaSentence(parsed.error, document)}`,
+      remedy: 'Correct that field and try again.',
+    });
+  }
+  const problem = jobInvariantProblem(parsed.data);
+  return problem ? resultProblem(problem) : resultOk(parsed.data);
+}
+
+/**
+ * The one way to write a job: fields in the order of the schema, two spaces of indent, a final new line.
+ * Equal jobs give equal bytes. Throws on a value that is no job: a broken file must never be written.
+ */
+export function jobToJson(job: Job): string {
+  return `${JSON.stringify(Job.parse(job), null, 2)}\n`;
+}
+
+function valueFromText(text: string): Result<unknown, Problem<'job-not-json'>> {
+  try {
+    return resultOk(JSON.parse(text.replace(/^\uFEFF/, '')));
+  } catch (error) {
+    const detail = error instanceof Error ? error.message : String(error);
+    return resultProblem({
+      code: 'job-not-json',
+      message: `The job file is not valid JSON: ${detail.replace(/\s+/g, ' ').replace(/[\s.]+$/, '')}.`,
+      remedy: 'Check the file for a missing comma, quote or bracket, or take an undamaged copy.',
+    });
+  }
+}
+
+const isRecord = (value: unknown): value is Record<string, unknown> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
+
+function isDeeperThan(value: unknown, depth: number): boolean {
+  if (typeof value !== 'object' || value === null) return false;
+  return depth <= 0 || Object.values(value).some((inner) => isDeeperThan(inner, depth - 1));
+}

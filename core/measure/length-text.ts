@@ -1,0 +1,74 @@
+import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
+
+/** How a length is written for people. Fractional formats count in sixteenths of an inch, as tapes do. */
+export type LengthFormat = 'mm' | 'cm' | 'm' | 'in' | 'in-fraction' | 'ft' | 'ft-in';
+
+const SIXTEENTHS = 16;
+
+const DECIMAL_FORMATS = {
+  mm: { unitMm: 1, decimals: 1, suffix: ' mm' },
+  cm: { unitMm: 10, decimals: 2, suffix: ' cm' },
+  m: { unitMm: 1000, decimals: 3, suffix: ' m' },
+  in: { unitMm: MM_PER_INCH, decimals: 2, suffix: ' in' },
+  ft: { unitMm: MM_PER_FOOT, decimals: 3, suffix: ' ft' },
+} as const;
+
+/** The smallest step that a format can show, in mm. A length read back is at most half a step away. */
+export const LENGTH_STEP_MM: Readonly<Record<LengthFormat, Mm>> = {
+  mm: 0.1,
+  cm: 0.1,
+  m: 1,
+  in: MM_PER_INCH / 100,
+  'in-fraction': MM_PER_INCH / SIXTEENTHS,
+  ft: MM_PER_FOOT / 1000,
+  'ft-in': MM_PER_INCH / SIXTEENTHS,
+};
+
+/** The format that findings and sheets use for a job that shows mm or inches. */
+export const lengthFormatFromUnit = (unit: 'mm' | 'in'): LengthFormat => unit;
+
+/**
+ * Writes a length: `1371.6 mm`, `54 in`, `54 1/2 in`, `3' 6 1/2"`. The decimal mark is a point and digits
+ * are never grouped, so that the text can be typed back everywhere. Throws where `mm` is not finite: such
+ * a number must never reach a screen.
+ */
+export function lengthText(mm: Mm, format: LengthFormat): string {
+  if (!Number.isFinite(mm)) throw new RangeError(`a length of ${mm} mm cannot be shown`);
+  if (format === 'in-fraction') return signed(mm, (length) => `${inchesText(sixteenthsOf(length))} in`);
+  if (format === 'ft-in') return signed(mm, (length) => feetInchesText(sixteenthsOf(length)));
+  const { unitMm, decimals, suffix } = DECIMAL_FORMATS[format];
+  return signed(mm, (length) => decimalText(length / unitMm, decimals) + suffix);
+}
+
+/** A number with at most `decimals` places, without trailing zeros and never `-0`. */
+export function decimalText(value: number, decimals: number): string {
+  // The nudge lets halves that binary cannot hold (1.005) round as they read.
+  const nudged = value + Math.sign(value) * Math.abs(value) * Number.EPSILON;
+  const fixed = nudged.toFixed(decimals);
+  const trimmed = fixed.includes('.') ? fixed.replace(/\.?0+$/, '') : fixed;
+  return trimmed === '-0' ? '0' : trimmed;
+}
+
+function signed(mm: Mm, textOf: (length: Mm) => string): string {
+  const text = textOf(Math.abs(mm));
+  const isZero = !/[1-9]/.test(text.replace(/\/16|\/8|\/4|\/2/, ''));
+  return mm < 0 && !isZero ? `-${text}` : text;
+}
+
+const sixteenthsOf = (length: Mm): number => Math.round((length / MM_PER_INCH) * SIXTEENTHS);
+
+/** `54 1/2`, `7/16`, `0`: whole inches and the fraction in lowest terms. */
+function inchesText(sixteenths: number): string {
+  const whole = Math.floor(sixteenths / SIXTEENTHS);
+  let [above, below] = [sixteenths % SIXTEENTHS, SIXTEENTHS];
+  if (above === 0) return String(whole);
+  while (above % 2 === 0) [above, below] = [above / 2, below / 2];
+  return whole === 0 ? `${above}/${below}` : `${whole} ${above}/${below}`;
+}
+
+function feetInchesText(sixteenths: number): string {
+  const perFoot = 12 * SIXTEENTHS;
+  const feet = Math.floor(sixteenths / perFoot);
+  const inches = `${inchesText(sixteenths % perFoot)}"`;
+  return feet === 0 ? inches : `${feet}' ${inches}`;
+}

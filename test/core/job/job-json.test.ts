@@ -1,0 +1,248 @@
+import { describe, expect, it } from 'vitest';
+import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
+import type { Job } from '../../../core/job/schema.ts';
+import { jobSample, jobWithSide, lap, layoutOfMany, panel, run, sideSample } from './sample-job.ts';
+
+/** The sample as plain data with the value at `path` replaced, as a hand-edited file would have it. */
+function documentWith(path: readonly (string | number)[], value: unknown, job: Job = jobSample()): unknown {
+  const document = JSON.parse(jobToJson(job)) as Record<string | number, unknown>;
+  let holder = document;
+  for (const key of path.slice(0, -1)) holder = holder[key] as Record<string | number, unknown>;
+  if (value === undefined) delete holder[path.at(-1)!];
+  else holder[path.at(-1)!] = value;
+  return document;
+}
+
+function problemOf(given: unknown) {
+  const result = jobFromJson(given);
+  if (result.ok) throw new Error('a broken job was taken');
+  expect(result.problem.message).toMatch(/^.+\.$/);
+  expect(result.problem.message).not.toMatch(/\n/);
+  expect(result.problem.remedy.length).toBeGreaterThan(10);
+  return result.problem;
+}
+
+describe('job files', () => {
+  it('JOB1 reads back what it wrote, byte for byte', () => {
+    const text = jobToJson(jobSample());
+    const read = jobFromJson(text);
+    expect(read).toMatchObject({ ok: true, value: jobSample() });
+    expect(read.ok && jobToJson(read.value)).toBe(text);
+  });
+
+  it('JOB1 writes equal jobs as equal bytes, whatever the order of their fields', () => {
+    const job = jobSample();
+    const reversed = Object.fromEntries(Object.entries(job).reverse()) as Job;
+    expect(Object.keys(reversed)).not.toEqual(Object.keys(job));
+    expect(jobToJson(reversed)).toBe(jobToJson(job));
+    expect(jobToJson(job)).toMatch(/^\{\n {2}"format": "panelwright-job",\n {2}"version": 1,\n/);
+    expect(jobToJson(job)).toMatch(/\}\n$/);
+  });
+
+  it('JOB1 refuses to write what is no job', () => {
+    expect(() => jobToJson({ ...jobSample(), scale: Number.NaN })).toThrow();
+  });
+
+  it('JOB2 names the place of a wrong field', () => {
+    const place = ['sides', 0, 'layout', 'joints', 0, 'atMm'];
+    expect(problemOf(documentWith(place, 'left'))).toEqual({
+      code: 'job-field',
+      message:
+        'The job is not valid: sides[0].layout.joints[0].atMm must be a finite number, but it is “left”.',
+      remedy: 'Correct that field and try again.',
+    });
+  });
+
+  it.each([
+    ['a missing field', ['customer'], undefined, /customer is missing/],
+    [
+      'a negative allowance',
+      ['sides', 0, 'layout', 'joints', 1, 'firstMm'],
+      -3,
+      /joints\[1\]\.firstMm must be at least 0, but it is -3/,
+    ],
+    ['scale 0', ['scale'], 0, /scale must be greater than 0, but it is 0/],
+    ['a negative scale', ['scale'], -7, /scale must be greater than 0/],
+    [
+      'NaN',
+      ['printer', 'rollWidthMm'],
+      Number.NaN,
+      /printer\.rollWidthMm must be a finite number, but it is NaN/,
+    ],
+    [
+      'Infinity',
+      ['sides', 0, 'bleed', 'left'],
+      Number.POSITIVE_INFINITY,
+      /bleed\.left must be a finite number/,
+    ],
+    ['an unknown field', ['printer', 'colour'], 'red', /printer has the unknown field “colour”/],
+    [
+      'a wrong choice',
+      ['sides', 0, 'front'],
+      'up',
+      /sides\[0\]\.front must be "left" or "right" or "none", but it is “up”/,
+    ],
+    ['a wrong date', ['date'], '25.11.2026', /date must be a date such as 2026-11-25/],
+    ['an empty name', ['name'], '', /name must have at least 1 character/],
+    [
+      'a side of zero width',
+      ['sides', 0, 'artworkRect', 'widthMm'],
+      0,
+      /artworkRect\.widthMm must be greater than 0/,
+    ],
+    [
+      'a wrong side code',
+      ['sides', 0, 'code'],
+      'lh',
+      /sides\[0\]\.code is not valid: use 1 to 6 capital letters/,
+    ],
+    ['no list', ['sides'], {}, /sides must be a list, but it is an object/],
+    [
+      'a region that is neither panel nor run',
+      ['sides', 0, 'layout', 'kind'],
+      'grid',
+      /sides\[0\]\.layout\.kind/,
+    ],
+  ])('JOB2 says what is wrong: %s', (_, path, value, message) => {
+    const problem = problemOf(documentWith(path, value));
+    expect(problem.code).toBe('job-field');
+    expect(problem.message).toMatch(message);
+  });
+
+  it('JOB3 refuses a newer version with a code of its own', () => {
+    const problem = problemOf(documentWith(['version'], 4));
+    expect(problem.code).toBe('job-newer-version');
+    expect(problem.message).toBe('The job file is of version 4; this program reads versions up to 1.');
+  });
+
+  it.each([[undefined], ['1'], [0], [1.5], [null]])('JOB3 refuses the version %s', (version) => {
+    expect(problemOf(documentWith(['version'], version)).code).toBe('job-version-unknown');
+  });
+
+  it.each([[''], ['{'], ['%PDF-1.7'], ['{"format": "panelwright-job",}']])(
+    'JOB4 refuses text that is not JSON: %j',
+    (text) => {
+      expect(problemOf(text).code).toBe('job-not-json');
+    },
+  );
+
+  it.each([['null'], ['[]'], ['{}'], ['{"format":"other"}'], ['3']])(
+    'JOB4 refuses JSON that is no job: %s',
+    (text) => {
+      expect(problemOf(text).code).toBe('job-other-format');
+    },
+  );
+
+  it('JOB4 takes a byte order mark in front of the text', () => {
+    expect(jobFromJson(`\uFEFF${jobToJson(jobSample())}`).ok).toBe(true);
+  });
+
+  it('JOB4 survives values nested a hundred thousand deep', () => {
+    const text = `{"format":"panelwright-job","version":1,"sides":${'['.repeat(100_000)}${']'.repeat(100_000)}}`;
+    expect(problemOf(text).code).toBe('job-nested-too-deep');
+  });
+});
+
+describe('what a job must hold to', () => {
+  it.each([
+    ['a panel and a joint', { layout: run('vertical', [lap('p1', 1290)], [panel('p1'), panel('p2')]) }],
+    ['two panels', { layout: run('vertical', [lap('j1', 1290)], [panel('p1'), panel('p1')]) }],
+    ['a side and a panel', { layout: panel('s1') }],
+    [
+      'an area and a panel',
+      { keepClear: [{ id: 'p2', name: 'Phone', rect: { xMm: 1, yMm: 2, widthMm: 3, heightMm: 4 } }] },
+    ],
+  ])('JOB5 refuses one id for %s', (_, side) => {
+    const problem = problemOf(jobWithSide(side));
+    expect(problem.code).toBe('id-twice');
+    expect(problem.message).toMatch(/“(p1|s1|p2)” is used twice, at sides\[0\]/);
+  });
+
+  it('JOB5 refuses one id in two sides', () => {
+    const other = sideSample({ id: 's2', code: 'RH' });
+    expect(problemOf(jobSample({ sides: [sideSample(), other] })).message).toMatch(
+      /“j1” is used twice, at sides\[0\]\.layout\.joints\[0\]\.id and at sides\[1\]\.layout\.joints\[0\]\.id/,
+    );
+  });
+
+  it('JOB6 refuses one code for two sides', () => {
+    const other = sideSample({ id: 's2', name: 'Other side', layout: panel('p9') });
+    const problem = problemOf(jobSample({ sides: [sideSample(), other] }));
+    expect(problem.code).toBe('side-code-twice');
+    expect(problem.message).toBe(
+      'The sides “Left side” and “Other side” (sides[1].code) both have the code LH.',
+    );
+  });
+
+  it('JOB7 refuses a run whose parts are not one more than its joints', () => {
+    const layout = run('vertical', [lap('j1', 1290), lap('j2', 2000)], [panel('p1'), panel('p2')]);
+    expect(problemOf(jobWithSide({ layout })).message).toBe(
+      'The run at sides[0].layout has 2 joints and 2 parts.',
+    );
+  });
+
+  it('JOB8 refuses seams out of order', () => {
+    const layout = run(
+      'vertical',
+      [lap('j1', 2710), lap('j2', 1290)],
+      [panel('p1'), panel('p2'), panel('p3')],
+    );
+    const problem = problemOf(jobWithSide({ layout }));
+    expect(problem.code).toBe('seam-order');
+    expect(problem.message).toMatch(/sides\[0\]\.layout\.joints\[1\]\.atMm/);
+  });
+
+  it('JOB8 refuses two seams at one place', () => {
+    const layout = run(
+      'vertical',
+      [lap('j1', 1290), lap('j2', 1290)],
+      [panel('p1'), panel('p2'), panel('p3')],
+    );
+    expect(problemOf(jobWithSide({ layout })).code).toBe('seam-order');
+  });
+
+  it.each([[-1], [0], [6130], [6131]])(
+    'JOB8 refuses a seam at %s mm of a side that is 6130 mm wide',
+    (atMm) => {
+      const layout = run('vertical', [lap('j1', atMm)], [panel('p1'), panel('p2')]);
+      expect(problemOf(jobWithSide({ layout })).code).toBe('seam-outside-region');
+    },
+  );
+
+  it('JOB8 holds a nested seam to its own region', () => {
+    const nested = run('vertical', [lap('j2', 1200)], [panel('p2'), panel('p3')]);
+    const layout = run('vertical', [lap('j1', 1290)], [panel('p1'), nested]);
+    expect(problemOf(jobWithSide({ layout })).message).toMatch(
+      /sides\[0\]\.layout\.parts\[1\]\.joints\[0\]\.atMm\) is outside its region, which reaches from 1290 to 6130 mm/,
+    );
+  });
+
+  it('JOB9 refuses a butt joint with an overlap', () => {
+    const layout = run('vertical', [lap('j1', 1290, { kind: 'butt' })], [panel('p1'), panel('p2')]);
+    expect(problemOf(jobWithSide({ layout })).message).toMatch(
+      /butt joint at 1290 mm .* has an overlap of 25 mm/,
+    );
+  });
+
+  it('JOB10 refuses a side that is no size for a vehicle', () => {
+    expect(problemOf(jobSample({ scale: 900 })).code).toBe('side-size');
+    expect(problemOf(jobSample({ scale: 0.001 })).code).toBe('side-size');
+  });
+
+  it('JOB10 refuses a body line that ends before it begins, and a finding acknowledged twice', () => {
+    const line = { id: 'b1', name: 'Belt', kind: 'crease', direction: 'horizontal', atMm: 900 } as const;
+    expect(problemOf(jobWithSide({ bodyLines: [{ ...line, extent: { fromMm: 50, toMm: 20 } }] })).code).toBe(
+      'line-extent',
+    );
+    const given = { finding: 'lap-narrow/s1//j1///', by: 'Ida', note: '' };
+    expect(problemOf(jobSample({ acknowledgements: [given, given] })).code).toBe('acknowledged-twice');
+  });
+
+  it('JOB11 takes a thousand seams and refuses runs nested past all reason', () => {
+    const job = jobWithSide({ layout: layoutOfMany(1001) });
+    expect(jobFromJson(jobToJson(job)).ok).toBe(true);
+    let layout = panel('p0');
+    for (let depth = 1; depth <= 66; depth++) layout = run('vertical', [], [layout]);
+    expect(problemOf(jobWithSide({ layout })).code).toBe('layout-too-deep');
+  });
+});
