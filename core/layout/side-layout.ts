@@ -39,8 +39,11 @@ export interface SideLayout {
   readonly droppedPanelIds: readonly string[];
 }
 
-/** Size of the artwork's pages in drawn mm, by page number. */
-export type PageSizes = ReadonlyMap<number, { readonly width: number; readonly height: number }>;
+/**
+ * Where each page holds artwork, in drawn mm, by page number. The rectangle begins left of or above the origin
+ * where the page shows more than the box that drawn space is measured from, such as bleed around a trim box.
+ */
+export type PageExtents = ReadonlyMap<number, Rect<'drawn'>>;
 
 /** What one edge of a region meets: the outline of the side, or a joint of a run around it. */
 type RegionEdge =
@@ -63,7 +66,7 @@ interface Meeting {
 
 export { sideOutline };
 
-export function jobLayout(job: Job, pages?: PageSizes): SideLayout[] {
+export function jobLayout(job: Job, pages?: PageExtents): SideLayout[] {
   return job.sides.map((side) => sideLayout(job, side, pages));
 }
 
@@ -71,7 +74,7 @@ export function jobLayout(job: Job, pages?: PageSizes): SideLayout[] {
  * Derives the panels of one side. `job` and `side` need valid structure only (parts = joints + 1, joints in
  * order within their region; see core/job/job-invariants), not a layout free of findings.
  */
-export function sideLayout(job: Job, side: Side, pages?: PageSizes): SideLayout {
+export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayout {
   const outline = sideOutline(side, job.scale);
   const artwork = pageInFinished(side, job.scale, pages);
   const meetings: Meeting[] = [];
@@ -133,12 +136,10 @@ export function panelLabel(sideCode: string, number: number, count: number): str
 function pageInFinished(
   side: Side,
   scale: number,
-  pages: PageSizes | undefined,
+  pages: PageExtents | undefined,
 ): Rect<'finished'> | undefined {
   const page = pages?.get(side.page);
-  if (!page) return undefined;
-  const pageRect: Rect<'drawn'> = { x: 0, y: 0, width: page.width, height: page.height };
-  return finishedFromDrawn(rectFromStored(side.artworkRect), scale).rect(pageRect);
+  return page && finishedFromDrawn(rectFromStored(side.artworkRect), scale).rect(page);
 }
 
 /** Walks the tree, cutting each run's rectangle at its joints; collects the joints as meetings. */
