@@ -1,0 +1,54 @@
+import { asciiBytes, bytesJoined } from './byte-search.ts';
+import { contentTokens } from './content-lexer.ts';
+
+export interface BalancedContent {
+  /** The same bytes where nothing had to be changed. */
+  readonly bytes: Uint8Array;
+  readonly isChanged: boolean;
+}
+
+const SPACE = 32;
+
+/**
+ * Content in which every `q` has its `Q` and every marked-content sequence its end, as a form XObject needs.
+ * On a page, readers end what is open at the end and ignore a `Q` or `EMC` too many. Inside a form such a `Q`
+ * would undo the state of whoever paints it, so those are blanked and missing ones are added, which
+ * paints the same.
+ */
+export function contentBalanced(content: Uint8Array): BalancedContent {
+  const surplus: { readonly at: number; readonly length: number }[] = [];
+  let isInText = false;
+  const open: ('Q' | 'EMC')[] = [];
+  const close = (closer: 'Q' | 'EMC', at: number): void => {
+    const last = open.lastIndexOf(closer);
+    if (last < 0) surplus.push({ at, length: closer.length });
+    else open.splice(last, 1);
+  };
+  for (const token of contentTokens(content)) {
+    if (token.kind !== 'operator') continue;
+    switch (token.text) {
+      case 'q':
+        open.push('Q');
+        break;
+      case 'BMC':
+      case 'BDC':
+        open.push('EMC');
+        break;
+      case 'Q':
+      case 'EMC':
+        close(token.text, token.at);
+        break;
+      case 'BT':
+        isInText = true;
+        break;
+      case 'ET':
+        isInText = false;
+        break;
+    }
+  }
+  if (surplus.length === 0 && open.length === 0 && !isInText) return { bytes: content, isChanged: false };
+  const kept = content.slice();
+  for (const { at, length } of surplus) kept.fill(SPACE, at, at + length);
+  const endings = [...(isInText ? ['ET'] : []), ...open.reverse()].join(' ');
+  return { bytes: bytesJoined([kept, asciiBytes(endings)], asciiBytes('\n')), isChanged: true };
+}

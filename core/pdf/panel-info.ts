@@ -1,0 +1,45 @@
+import { type PDFContext, PDFHexString, type PDFRef, PDFString } from 'pdf-lib';
+import { asciiBytes } from './byte-search.ts';
+
+/** A SHA-256 of bytes; handed in, because core brings no codecs. */
+export type Sha256 = (bytes: Uint8Array) => Uint8Array;
+
+/** What the document information of a panel says (ISO 32000-1, 14.3.3). */
+export interface PanelInfo {
+  readonly title: string;
+  /** Date of issue, ISO 8601: `2026-11-25` or with a time, `2026-11-25T08:30:00Z`. It comes from the job, never from the clock. */
+  readonly created: string;
+  /** Name and version of the program, such as `Panelwright 0.1.0`. */
+  readonly program: string;
+}
+
+/** The Info dictionary. Nothing of the source's is carried over, a PDF/X claim least of all: this file was not checked against it. */
+export function infoWritten(context: PDFContext, info: PanelInfo): PDFRef {
+  const date = PDFString.of(pdfDate(info.created));
+  return context.register(
+    context.obj({
+      Title: PDFHexString.fromText(info.title),
+      Creator: PDFHexString.fromText(info.program),
+      Producer: PDFHexString.fromText(info.program),
+      CreationDate: date,
+      ModDate: date,
+    }),
+  );
+}
+
+/** `D:YYYYMMDDHHmmSSZ` (7.9.4). Throws where the text is no ISO date: jobs are checked when they are read. */
+export function pdfDate(iso: string): string {
+  const parts =
+    /^(\d{4})-(\d{2})-(\d{2})(?:T(\d{2}):(\d{2})(?::(\d{2}))?(?:\.\d+)?(Z|[+-]\d{2}:\d{2})?)?$/.exec(iso);
+  if (!parts) throw new Error(`'${iso}' is not an ISO 8601 date`);
+  const [, year, month, day, hour = '00', minute = '00', second = '00', zone = 'Z'] = parts;
+  const offset = zone === 'Z' ? 'Z' : `${zone.replace(':', "'")}'`;
+  return `D:${year}${month}${day}${hour}${minute}${second}${offset}`;
+}
+
+/** A file identifier that the same cut always gets (14.4): a digest of everything that decides its bytes. */
+export function fileIdentifier(sha256: Sha256, parts: readonly string[]): PDFHexString {
+  const text = parts.map((part) => `${part.length}:${part}`).join('');
+  const latin = encodeURIComponent(text);
+  return PDFHexString.fromBytes(sha256(asciiBytes(latin)).subarray(0, 16));
+}
