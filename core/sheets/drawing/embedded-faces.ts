@@ -1,35 +1,31 @@
 /// <reference path="./fontkit.d.ts" />
-import { create } from 'fontkit';
-import { CustomFontSubsetEmbedder, type PDFContext, type PDFDict, PDFName, type PDFRef } from 'pdf-lib';
+import { create, type FontkitFont, type FontkitGlyph, type FontkitSubset } from 'fontkit';
+import { type PDFContext, type PDFDict, PDFName, type PDFRef, PDFString } from 'pdf-lib';
 import { type Drawing, type TextItem, textOrigin, turnDirection } from './drawing.ts';
 import { type FaceName, FONT_FEATURES, type FontLibrary } from './font-library.ts';
 import type { PageUnits } from './pdf-content.ts';
 
 /** The faces that a set of drawings uses, as subsets in one document. */
 export interface EmbeddedFaces {
-  /** Operators for one line; the faces that they name are put into `resources`. */
+  /** Operators for one line; the faces that they name are put into the font `resources`. */
   text(item: TextItem, units: PageUnits, resources: PDFDict): string;
   /** Writes the subsets; to be called once, after all text. */
-  finish(): Promise<void>;
+  finish(): void;
 }
 
-interface Face {
-  readonly ref: PDFRef;
-  readonly embedder: CustomFontSubsetEmbedder;
-}
-
-export async function embeddedFaces(
+/**
+ * Prepares the embedding of all fonts that the drawings need. pdf-lib can embed fonts too, but only
+ * asynchronously; here everything is at hand, and a panel's marks are drawn in one go.
+ */
+export function embeddedFaces(
   context: PDFContext,
   drawings: readonly Drawing[],
   fonts: FontLibrary,
-): Promise<EmbeddedFaces> {
-  const faces = new Map<FaceName, Face>();
+): EmbeddedFaces {
+  const faces = new Map<FaceName, FaceSubset>();
   for (const [face, characters] of charactersByFace(drawings, fonts)) {
     const name = `${subsetTag(face, characters)}+${fonts.faceName(face)}`;
-    const embedder = await CustomFontSubsetEmbedder.for({ create }, fonts.files[face]!, name, {
-      ...FONT_FEATURES,
-    });
-    faces.set(face, { ref: context.nextRef(), embedder });
+    faces.set(face, new FaceSubset(context.nextRef(), fonts.files[face]!, name));
   }
   return {
     text(item, units, resources) {
@@ -37,14 +33,14 @@ export async function embeddedFaces(
       const along = turnDirection(item.turn);
       const turn = `${along.x} ${-along.y || 0} ${along.y} ${along.x}`;
       const shown = fonts.runs(item.text, item.role).map(({ face, text }) => {
-        const { ref, embedder } = faces.get(face)!;
-        resources.set(PDFName.of(face), ref);
-        return `/${face} ${units.length(item.sizeMm)} Tf ${embedder.encodeText(text)} Tj`;
+        const subset = faces.get(face)!;
+        resources.set(PDFName.of(face), subset.ref);
+        return `/${face} ${units.length(item.sizeMm)} Tf <${subset.codes(text)}> Tj`;
       });
       return ['BT', `${turn} ${units.x(origin.x)} ${units.y(origin.y)} Tm`, ...shown, 'ET'].join('\n');
     },
-    async finish() {
-      for (const { ref, embedder } of faces.values()) await embedder.embedIntoContext(context, ref);
+    finish() {
+      for (const subset of faces.values()) subset.write(context);
     },
   };
 }
@@ -82,3 +78,101 @@ function subsetTag(face: FaceName, characters: ReadonlySet<string>): string {
   }
   return tag;
 }
+
+/** One face as a Type 0 font whose codes are the glyph numbers of its subset (ISO 32000-1, 9.7). */
+class FaceSubset {
+  readonly ref: PDFRef;
+  readonly #font: FontkitFont;
+  readonly #subset: FontkitSubset;
+  readonly #name: string;
+  readonly #glyphs = new Map<number, FontkitGlyph>();
+
+  constructor(ref: PDFRef, bytes: Uint8Array, name: string) {
+    this.ref = ref;
+    this.#font = create(bytes);
+    this.#subset = this.#font.createSubset();
+    this.#name = name;
+  }
+
+  codes(text: string): string {
+    const { glyphs } = this.#font.layout(text, FONT_FEATURES);
+    return glyphs
+      .map((glyph) => {
+        const code = this.#subset.includeGlyph(glyph);
+        if (!this.#glyphs.has(code)) this.#glyphs.set(code, glyph);
+        return hex(code);
+      })
+      .join('');
+  }
+
+  write(context: PDFContext): void {
+    const font = this.#font;
+    const per1000 = (units: number) => Math.round((units * 1000) / font.unitsPerEm);
+    const file = this.#subset.encode();
+    const descriptor = context.obj({
+      Type: 'FontDescriptor',
+      FontName: this.#name,
+      // Symbolic: the codes are glyph numbers of this subset and follow no standard encoding (Table 123).
+      Flags: 4,
+      FontBBox: [font.bbox.minX, font.bbox.minY, font.bbox.maxX, font.bbox.maxY].map(per1000),
+      ItalicAngle: 0,
+      Ascent: per1000(font.ascent),
+      Descent: per1000(font.descent),
+      CapHeight: per1000(font.capHeight || font.ascent),
+      StemV: 80,
+      FontFile2: context.register(context.flateStream(file, { Length1: file.length })),
+    });
+    const descendant = context.obj({
+      Type: 'Font',
+      Subtype: 'CIDFontType2',
+      BaseFont: this.#name,
+      CIDSystemInfo: { Registry: PDFString.of('Adobe'), Ordering: PDFString.of('Identity'), Supplement: 0 },
+      CIDToGIDMap: 'Identity',
+      FontDescriptor: context.register(descriptor),
+      W: this.#inOrder().flatMap(([code, glyph]) => [code, [(glyph.advanceWidth * 1000) / font.unitsPerEm]]),
+    });
+    const type0 = context.obj({
+      Type: 'Font',
+      Subtype: 'Type0',
+      BaseFont: this.#name,
+      Encoding: 'Identity-H',
+      DescendantFonts: [context.register(descendant)],
+      ToUnicode: context.register(context.flateStream(this.#toUnicode())),
+    });
+    context.assign(this.ref, type0);
+  }
+
+  #inOrder(): (readonly [number, FontkitGlyph])[] {
+    return [...this.#glyphs].sort(([a], [b]) => a - b);
+  }
+
+  /** From codes back to text, so that a sheet can be searched (9.10.3). At most 100 entries stand in one block. */
+  #toUnicode(): string {
+    const entries = this.#inOrder()
+      .filter(([, glyph]) => glyph.codePoints.length > 0)
+      .map(([code, glyph]) => `<${hex(code)}> <${utf16Hex(String.fromCodePoint(...glyph.codePoints))}>`);
+    const blocks: string[] = [];
+    for (let i = 0; i < entries.length; i += 100) {
+      const block = entries.slice(i, i + 100);
+      blocks.push(`${block.length} beginbfchar\n${block.join('\n')}\nendbfchar`);
+    }
+    return [
+      '/CIDInit /ProcSet findresource begin',
+      '12 dict begin',
+      'begincmap',
+      '/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def',
+      '/CMapName /Adobe-Identity-UCS def',
+      '/CMapType 2 def',
+      '1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange',
+      ...blocks,
+      'endcmap',
+      'CMapName currentdict /CMap defineresource pop',
+      'end\nend',
+    ].join('\n');
+  }
+}
+
+const hex = (code: number): string => code.toString(16).padStart(4, '0').toUpperCase();
+
+const utf16Hex = (text: string): string =>
+  Array.from({ length: text.length }, (_, i) => hex(text.charCodeAt(i))).join('');

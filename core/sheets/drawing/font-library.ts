@@ -1,5 +1,5 @@
 /// <reference path="./fontkit.d.ts" />
-import { create, type FontkitFont, type FontkitPathCommand } from 'fontkit';
+import { create, type FontkitFont } from 'fontkit';
 import type { Mm } from '../../measure/units.ts';
 import type { FontRole } from './drawing.ts';
 import { directedTexts, printableText } from './printable-text.ts';
@@ -28,20 +28,12 @@ export interface FontMetrics {
   width(text: string, role: FontRole, sizeMm: Mm): Mm;
 }
 
-/** A path operator of PDF with its points in mm from the origin of the line, y up. */
-export interface OutlineStep {
-  readonly command: 'm' | 'l' | 'c' | 'h';
-  readonly points: readonly (readonly [Mm, Mm])[];
-}
-
 export interface FontLibrary extends FontMetrics {
   readonly files: FontFiles;
   /** PostScript name of a face. */
   faceName(face: FaceName): string;
   /** In the order in which they stand on the line. */
   runs(text: string, role: FontRole): readonly TextRun[];
-  /** The line as filled shapes. */
-  outline(text: string, role: FontRole, sizeMm: Mm): readonly OutlineStep[];
 }
 
 /** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
@@ -111,26 +103,11 @@ export function fontLibraryFromFiles(
     return ems;
   };
 
-  const outline = (text: string, role: FontRole, sizeMm: Mm): OutlineStep[] => {
-    const steps: OutlineStep[] = [];
-    let penMm = 0;
-    for (const run of runs(text, role)) {
-      const font = fonts.get(run.face)!;
-      const mm = sizeMm / font.unitsPerEm;
-      for (const glyph of font.layout(run.text, FONT_FEATURES).glyphs) {
-        steps.push(...outlineSteps(glyph.path.commands, penMm, mm));
-        penMm += glyph.advanceWidth * mm;
-      }
-    }
-    return steps;
-  };
-
   const hasGlyph = (codePoint: number) => faceFor(codePoint, 'regular', undefined) !== undefined;
   return {
     files,
     faceName: (face) => fonts.get(face)?.postscriptName ?? face,
     runs,
-    outline,
     width: (text, role, sizeMm) => emWidth(text, role) * sizeMm,
     printable: (text) => {
       const { text: line, missing } = printableText(text, hasGlyph);
@@ -138,33 +115,4 @@ export function fontLibraryFromFiles(
       return line;
     },
   };
-}
-
-/** TrueType's quadratic curves become the cubic ones that PDF has: the same curve, exactly. */
-function outlineSteps(commands: readonly FontkitPathCommand[], penMm: Mm, mm: number): OutlineStep[] {
-  let [x0, y0] = [0, 0];
-  return commands.map(({ command, args }): OutlineStep => {
-    const point = (x: number, y: number): readonly [Mm, Mm] => [penMm + x * mm, y * mm];
-    const pair = (index: number): readonly [Mm, Mm] => point(args[index]!, args[index + 1]!);
-    const step = ((): OutlineStep => {
-      switch (command) {
-        case 'moveTo':
-          return { command: 'm', points: [pair(0)] };
-        case 'lineTo':
-          return { command: 'l', points: [pair(0)] };
-        case 'bezierCurveTo':
-          return { command: 'c', points: [pair(0), pair(2), pair(4)] };
-        case 'quadraticCurveTo': {
-          const [cx, cy, x, y] = args as [number, number, number, number];
-          const first = point(x0 + (2 / 3) * (cx - x0), y0 + (2 / 3) * (cy - y0));
-          const second = point(x + (2 / 3) * (cx - x), y + (2 / 3) * (cy - y));
-          return { command: 'c', points: [first, second, point(x, y)] };
-        }
-        case 'closePath':
-          return { command: 'h', points: [] };
-      }
-    })();
-    if (args.length >= 2) [x0, y0] = [args.at(-2)!, args.at(-1)!];
-    return step;
-  });
 }

@@ -4,19 +4,30 @@ declare module 'fontkit' {
     readonly id: number;
     readonly advanceWidth: number;
     readonly codePoints: number[];
-    readonly path: { readonly commands: readonly FontkitPathCommand[] };
   }
-  export interface FontkitPathCommand {
-    readonly command: 'moveTo' | 'lineTo' | 'quadraticCurveTo' | 'bezierCurveTo' | 'closePath';
-    /** In font units, y up. */
-    readonly args: readonly number[];
+  export interface FontkitSubset {
+    /** The glyph's number in the subset. */
+    includeGlyph(glyph: FontkitGlyph): number;
+    encode(): Uint8Array;
   }
   export interface FontkitFont {
     readonly postscriptName: string | null;
     readonly unitsPerEm: number;
+    readonly ascent: number;
+    readonly descent: number;
+    readonly capHeight: number;
+    readonly bbox: {
+      readonly minX: number;
+      readonly minY: number;
+      readonly maxX: number;
+      readonly maxY: number;
+    };
     hasGlyphForCodePoint(codePoint: number): boolean;
-    glyphForCodePoint(codePoint: number): FontkitGlyph;
-    layout(text: string, features?: Record<string, boolean>): { glyphs: FontkitGlyph[] };
+    layout(
+      text: string,
+      features?: Readonly<Record<string, boolean>>,
+    ): { readonly glyphs: readonly FontkitGlyph[] };
+    createSubset(): FontkitSubset;
   }
-  export function create(bytes: Uint8Array, postscriptName?: string): FontkitFont & import('pdf-lib').Font;
+  export function create(bytes: Uint8Array): FontkitFont;
 }

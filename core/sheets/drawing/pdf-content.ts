@@ -9,7 +9,7 @@ export interface ContentPainter {
   picture(item: Extract<Item, { kind: 'picture' }>): string;
 }
 
-/** Changes drawing millimetres to points of a page whose origin is at the bottom left. */
+/** Changes drawing millimetres to the unit of a page or form whose origin is at the bottom left. */
 export interface PageUnits {
   x(mm: Mm): string;
   y(mm: Mm): string;
@@ -23,12 +23,14 @@ export interface PageUnits {
 export type BlackKind = 'gray' | 'black-plate';
 
 /** Operators for a whole drawing, ready to stand in a page's or a form's content stream. */
-export function contentFromDrawing(drawing: Drawing, black: BlackKind, painter: ContentPainter): string {
-  const page: PageUnits = {
-    x: (mm) => numberText(ptFromMm(mm)),
-    y: (mm) => numberText(ptFromMm(drawing.heightMm - mm)),
-    length: (mm) => numberText(ptFromMm(mm)),
-  };
+export function contentFromDrawing(
+  drawing: Drawing,
+  unit: 'pt' | 'mm',
+  black: BlackKind,
+  painter: ContentPainter,
+): string {
+  const length = (mm: Mm) => numberText(unit === 'pt' ? ptFromMm(mm) : mm);
+  const page: PageUnits = { x: length, y: (mm) => length(drawing.heightMm - mm), length };
   return drawing.items.map((item) => `q\n${itemOperators(item, page, black, painter)}\nQ`).join('\n');
 }
 
@@ -105,7 +107,7 @@ function grayOperator(amount: number, black: BlackKind, isStroke: boolean): stri
   return `0 0 0 ${numberText(amount)} ${isStroke ? 'K' : 'k'}`;
 }
 
-/** A number as PDF writes it: no exponent, a thousandth of a point at most. */
+/** A number as PDF writes it: no exponent, to a thousandth. */
 export function numberText(value: number): string {
   const text = value.toFixed(3).replace(/\.?0+$/, '');
   return text === '-0' || text === '' ? '0' : text;

@@ -23,7 +23,7 @@ export async function pdfFromDrawings(
   fonts: FontLibrary,
 ): Promise<Uint8Array> {
   const doc = await PDFDocument.create({ updateMetadata: false });
-  const faces = await embeddedFaces(doc.context, drawings, fonts);
+  const faces = embeddedFaces(doc.context, drawings, fonts);
   const pictures = new Map<RasterPicture, PDFRef>();
 
   for (const drawing of drawings) {
@@ -41,7 +41,7 @@ export async function pdfFromDrawings(
         return name;
       },
     };
-    const content = doc.context.flateStream(contentFromDrawing(drawing, 'gray', painter));
+    const content = doc.context.flateStream(contentFromDrawing(drawing, 'pt', 'gray', painter));
     page.node.set(PDFName.of('Contents'), doc.context.register(content));
     const resources = doc.context.obj({});
     resources.set(PDFName.of('Font'), fontNames);
@@ -50,7 +50,7 @@ export async function pdfFromDrawings(
     doc.addPage(page);
   }
 
-  await faces.finish();
+  faces.finish();
   factsWritten(doc, facts);
   return doc.save({ useObjectStreams: true, addDefaultPage: false });
 }
