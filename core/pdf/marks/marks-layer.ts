@@ -9,7 +9,7 @@ import type { PanelMarks } from './panel-marks.ts';
 const BLACK: BlackKind = 'black-plate';
 
 /** The name of the marks' layer, as the operator of the RIP sees it. */
-export const MARKS_LAYER = 'Labels and marks';
+export const MARKS_LAYER = 'Panel marks';
 
 /**
  * The marks as the cut takes them: operators in film millimetres, y up from the bottom left, with their fonts

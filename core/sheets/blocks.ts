@@ -1,0 +1,201 @@
+import type { Mm } from '../measure/units.ts';
+import { type Anchor, type Item, TEXT_ASCENT, THIN } from './drawing/drawing.ts';
+import { linesHeight, styleOf, type TextStyle, textLine, textLines } from './drawing/text-block.ts';
+import type { FlowBlock, FlowPiece } from './flow.ts';
+import { linesKept, type SheetContext } from './sheet-context.ts';
+
+/** Capitals of 2.5 mm: the smallest lettering of ISO 3098, read at arm's length. */
+export const BODY = styleOf('regular', 3.5);
+export const BODY_BOLD = styleOf('bold', 3.5);
+export const HEADING = styleOf('bold', 4.6);
+
+const PAD_MM: Mm = 1.2;
+/** More text than this in one cell or paragraph moves to the last sheet. */
+const MAX_LINES = 6;
+
+export interface TableColumn {
+  readonly head: string;
+  /** Of the table's width. */
+  readonly share: number;
+  readonly anchor?: Anchor;
+}
+
+export interface Cell {
+  readonly text: string;
+  readonly style?: TextStyle;
+}
+
+/** A heading over a block, with a rule under it. */
+export function headingPiece(context: SheetContext, text: string, widthMm: Mm, tag: string): FlowPiece {
+  const lines = linesKept(context, text, text, HEADING, widthMm, 2);
+  const textHeight = linesHeight(lines.length, HEADING.sizeMm);
+  return {
+    heightMm: textHeight + 1,
+    isHeading: true,
+    draw: (x, y) => textLines(context.fonts, lines, HEADING, { at: { x, y }, tag }),
+  };
+}
+
+/** A table with its heading; the head of the columns is repeated where the table goes on. */
+export function tableBlock(
+  context: SheetContext,
+  title: string,
+  columns: readonly TableColumn[],
+  rows: readonly (readonly Cell[])[],
+): FlowBlock {
+  const tag = `table ${title}`;
+  return (widthMm) => {
+    const row = (cells: readonly Cell[], rule: Item['kind'] | 'heavy', label: string) =>
+      rowPiece(context, columns, cells, widthMm, tag, rule === 'heavy', label);
+    const head = row(
+      columns.map(({ head: text }) => ({ text, style: BODY_BOLD })),
+      'heavy',
+      title,
+    );
+    return [
+      headingPiece(context, title, widthMm, tag),
+      { ...head, isHeading: true },
+      ...rows.map(
+        (cells): FlowPiece => ({
+          ...row(cells, 'line', `${title}, ${cells[0]?.text ?? ''}`),
+          repeated: head,
+        }),
+      ),
+    ];
+  };
+}
+
+function rowPiece(
+  context: SheetContext,
+  columns: readonly TableColumn[],
+  cells: readonly Cell[],
+  widthMm: Mm,
+  tag: string,
+  isHeavy: boolean,
+  label: string,
+): FlowPiece {
+  let left = 0;
+  const laid = columns.map((column, index) => {
+    const cell = cells[index] ?? { text: '' };
+    const style = cell.style ?? BODY;
+    const cellWidth = column.share * widthMm;
+    const room = cellWidth - 2 * PAD_MM;
+    const lines = linesKept(context, `${label}: ${column.head}`, cell.text, style, room, MAX_LINES);
+    const placed = { x: left, cellWidth, lines, style, anchor: column.anchor ?? 'start' };
+    left += cellWidth;
+    return placed;
+  });
+  const textHeight = Math.max(...laid.map(({ lines, style }) => linesHeight(lines.length, style.sizeMm)));
+  const heightMm = textHeight + 2 * 0.5;
+  return {
+    heightMm,
+    draw: (x, y) => [
+      ...laid.flatMap((cell) => {
+        const anchorX = { start: PAD_MM, middle: cell.cellWidth / 2, end: cell.cellWidth - PAD_MM }[
+          cell.anchor
+        ];
+        const own = linesHeight(cell.lines.length, cell.style.sizeMm);
+        const at = { x: x + cell.x + anchorX, y: y + 0.5 + (textHeight - own) / 2 };
+        return textLines(context.fonts, cell.lines, cell.style, { at, anchor: cell.anchor, tag });
+      }),
+      {
+        kind: 'line',
+        tag,
+        from: { x, y: y + heightMm },
+        to: { x: x + widthMm, y: y + heightMm },
+        stroke: isHeavy ? { widthMm: 0.5, black: 1 } : { widthMm: 0.18, black: 1 },
+      },
+    ],
+  };
+}
+
+export interface ListEntry {
+  /** Stands in the margin: a number, a letter, a sign. */
+  readonly mark: string;
+  readonly text: string;
+  readonly style?: TextStyle;
+}
+
+/** A heading and paragraphs with a mark before each. */
+export function listBlock(context: SheetContext, title: string, entries: readonly ListEntry[]): FlowBlock {
+  const tag = `list ${title}`;
+  return (widthMm) => [
+    headingPiece(context, title, widthMm, tag),
+    ...entries.map((entry): FlowPiece => {
+      const style = entry.style ?? BODY;
+      const markStyle = styleOf('bold', style.sizeMm);
+      const mark = context.fonts.printable(entry.mark);
+      const indent = Math.max(6, context.fonts.width(mark, 'bold', style.sizeMm) + 2);
+      const lines = linesKept(
+        context,
+        `${title}, ${entry.mark}`,
+        entry.text,
+        style,
+        widthMm - indent,
+        MAX_LINES,
+      );
+      return {
+        heightMm: linesHeight(lines.length, style.sizeMm) + 0.8,
+        draw: (x, y) => [
+          textLine(context.fonts, mark, markStyle, {
+            at: { x, y: y + style.sizeMm * TEXT_ASCENT },
+            tag,
+          }),
+          ...textLines(context.fonts, lines, style, { at: { x: x + indent, y }, tag }),
+        ],
+      };
+    }),
+  ];
+}
+
+/** Text of any length, line by line, so that it can run over as many pages as it needs. */
+export function longTextBlock(context: SheetContext, title: string, lines: readonly string[]): FlowBlock {
+  const tag = `long text ${title}`;
+  const heightMm = linesHeight(2, BODY.sizeMm) - linesHeight(1, BODY.sizeMm);
+  return (widthMm) => [
+    headingPiece(context, title, widthMm, tag),
+    ...lines.map(
+      (line): FlowPiece => ({
+        heightMm,
+        draw: (x, y) => textLines(context.fonts, [line], BODY, { at: { x, y }, tag }),
+      }),
+    ),
+  ];
+}
+
+const SIGN_ROW_MM: Mm = 14;
+
+/** Boxes to sign: who, name, date and hour, signature. Tall enough for a gloved hand. */
+export function signOffBlock(context: SheetContext, title: string, who: readonly string[]): FlowBlock {
+  const tag = `sign-off ${title}`;
+  const shares = [0.28, 0.27, 0.17, 0.28];
+  const heads = ['', 'Name', 'Date', 'Signature'];
+  return (widthMm) => {
+    const cellX = (index: number) => widthMm * shares.slice(0, index).reduce((a, b) => a + b, 0);
+    const boxes = who.map((role): FlowPiece => {
+      const roleLines = linesKept(context, title, role, BODY_BOLD, widthMm * shares[0]! - 2 * PAD_MM, 2);
+      return {
+        heightMm: SIGN_ROW_MM,
+        draw: (x, y) => [
+          ...shares.map(
+            (share, index): Item => ({
+              kind: 'rect',
+              tag,
+              rect: { x: x + cellX(index), y, width: widthMm * share, height: SIGN_ROW_MM },
+              stroke: THIN,
+            }),
+          ),
+          ...textLines(context.fonts, roleLines, BODY_BOLD, { at: { x: x + PAD_MM, y: y + 0.6 }, tag }),
+          ...heads.slice(1).map(
+            (head, index): Item =>
+              textLine(context.fonts, head, styleOf('regular', 2.8), {
+                at: { x: x + cellX(index + 1) + PAD_MM, y: y + 0.4 + 2.8 * TEXT_ASCENT },
+                tag,
+              }),
+          ),
+        ],
+      };
+    });
+    return [headingPiece(context, title, widthMm, tag), ...boxes];
+  };
+}

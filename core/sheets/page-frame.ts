@@ -1,0 +1,211 @@
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { BLACK, type Drawing, type Item, TEXT_ASCENT, THICK, THIN } from './drawing/drawing.ts';
+import { linesHeight, styleOf, textFitted, textLine, textLines, textWrapped } from './drawing/text-block.ts';
+import { longTextKept, type SheetContext } from './sheet-context.ts';
+import { ROUNDING_NOTE } from './sheet-length.ts';
+import type { SheetSize } from './sheet-size.ts';
+
+/** One printed page: a drawing that knows what it is called and how large its sheet is. */
+export interface Sheet extends Drawing {
+  readonly title: string;
+}
+
+/** What stands at the head of a page. */
+export interface PageHead {
+  readonly title: string;
+  /** `SCALE 1:50` */
+  readonly scale?: string;
+  /** The edge that points to the front of the unit. */
+  readonly travel?: 'left' | 'right';
+}
+
+/** A page while it is being filled. */
+export interface PageDraft {
+  readonly head: PageHead;
+  readonly items: Item[];
+}
+
+const HEAD_MM: Mm = 15;
+const TITLE_BLOCK_MM: Mm = 24;
+const GAP_MM: Mm = 3;
+
+/** Where blocks may stand: between the head and the title block. */
+export function bodyRect({ widthMm, heightMm, marginMm }: SheetSize): Rect {
+  const y = marginMm + HEAD_MM + GAP_MM;
+  return {
+    x: marginMm,
+    y,
+    width: widthMm - 2 * marginMm,
+    height: heightMm - marginMm - TITLE_BLOCK_MM - GAP_MM - y,
+  };
+}
+
+/** Adds head and title block to all pages, now that their number is known. */
+export function sheetsFromDrafts(
+  context: SheetContext,
+  documentType: string,
+  drafts: readonly PageDraft[],
+): Sheet[] {
+  const { size } = context;
+  return drafts.map((draft, index) => ({
+    title: draft.head.title,
+    widthMm: size.widthMm,
+    heightMm: size.heightMm,
+    items: [
+      ...draft.items,
+      ...headItems(context, draft.head),
+      ...titleBlock(context, documentType, draft.head, `${index + 1} of ${drafts.length}`),
+    ],
+  }));
+}
+
+function headItems(context: SheetContext, head: PageHead): Item[] {
+  const { fonts, size } = context;
+  const left = size.marginMm;
+  const right = size.widthMm - size.marginMm;
+  const baseline = size.marginMm + 10.5;
+  const items: Item[] = [];
+  let titleEnd = right;
+  if (head.travel) {
+    const travel = travelItems(context, head.travel, right, baseline);
+    items.push(...travel.items);
+    titleEnd = travel.left - 6;
+  }
+  if (head.scale) {
+    const scale = textLine(fonts, head.scale, styleOf('bold', 6.5), {
+      at: { x: titleEnd, y: baseline },
+      anchor: 'end',
+      tag: 'head scale',
+    });
+    items.push(scale);
+    titleEnd -= scale.widthMm + 6;
+  }
+  const title = textFitted(fonts, head.title, styleOf('bold', 10), titleEnd - left, 5);
+  if (title) {
+    items.push(textLine(fonts, title.text, title.style, { at: { x: left, y: baseline }, tag: 'head title' }));
+    if (title.isCut) longTextKept(context, 'Head of a sheet', head.title);
+  }
+  const ruleY = size.marginMm + HEAD_MM;
+  items.push({
+    kind: 'line',
+    tag: 'head rule',
+    from: { x: left, y: ruleY },
+    to: { x: right, y: ruleY },
+    stroke: THICK,
+  });
+  return items;
+}
+
+/** A long arrow to the front of the unit; it points the way the unit drives. */
+function travelItems(
+  { fonts }: SheetContext,
+  front: 'left' | 'right',
+  right: Mm,
+  baseline: Mm,
+): { readonly items: Item[]; readonly left: Mm } {
+  const word = textLine(fonts, 'FRONT: DRIVES THIS WAY', styleOf('bold', 5), {
+    at: { x: right, y: baseline - 1 },
+    anchor: 'end',
+    tag: 'head travel',
+  });
+  const arrowMm = 30;
+  const middle = baseline - 2.6;
+  const wordLeft = right - word.widthMm;
+  const arrow = (tail: Mm): Item => arrowItem(tail, middle, arrowMm, front);
+  if (front === 'left') return { items: [arrow(wordLeft - 3), word], left: wordLeft - 3 - arrowMm };
+  const moved = { ...word, at: { ...word.at, x: right - arrowMm - 3 } };
+  return { items: [moved, arrow(right - arrowMm)], left: wordLeft - arrowMm - 3 };
+}
+
+/** A block arrow from its tail. */
+export function arrowItem(tailX: Mm, middleY: Mm, lengthMm: Mm, to: 'left' | 'right', sizeMm: Mm = 7): Item {
+  const way = to === 'left' ? -1 : 1;
+  const neck = lengthMm - sizeMm;
+  const outline: readonly (readonly [Mm, Mm])[] = [
+    [0, -sizeMm * 0.16],
+    [neck, -sizeMm * 0.16],
+    [neck, -sizeMm * 0.45],
+    [lengthMm, 0],
+    [neck, sizeMm * 0.45],
+    [neck, sizeMm * 0.16],
+    [0, sizeMm * 0.16],
+  ];
+  return {
+    kind: 'polygon',
+    tag: 'travel',
+    points: outline.map(([x, y]) => ({ x: tailX + way * x, y: middleY + y })),
+    fill: BLACK,
+  };
+}
+
+interface Field {
+  readonly caption: string;
+  readonly text: string;
+  readonly share: number;
+}
+
+/** The mandatory fields of ISO 7200, and scale, unit and film, which an installer looks for in the same place. */
+function titleBlock(context: SheetContext, documentType: string, head: PageHead, sheet: string): Item[] {
+  const { job, size } = context;
+  const rows: readonly (readonly Field[])[] = [
+    [
+      { caption: 'Owner', text: job.customer, share: 0.3 },
+      { caption: 'Title', text: `${job.name} · ${head.title}`, share: 0.4 },
+      { caption: 'Number', text: job.number, share: 0.18 },
+      { caption: 'Sheet', text: sheet, share: 0.12 },
+    ],
+    [
+      { caption: 'Document type', text: documentType, share: 0.18 },
+      { caption: 'Unit', text: unitText(context), share: 0.27 },
+      { caption: 'Lengths', text: ROUNDING_NOTE[job.displayUnit].replace('Lengths ', ''), share: 0.19 },
+      { caption: 'Creator', text: job.preparedBy, share: 0.12 },
+      { caption: 'Approval', text: '', share: 0.12 },
+      { caption: 'Date of issue', text: job.date, share: 0.12 },
+    ],
+  ];
+  const top = size.heightMm - size.marginMm - TITLE_BLOCK_MM;
+  const width = size.widthMm - 2 * size.marginMm;
+  const height = TITLE_BLOCK_MM / rows.length;
+  return rows.flatMap((row, rowIndex) => {
+    let x = size.marginMm;
+    return row.flatMap((field) => {
+      const rect = { x, y: top + rowIndex * height, width: field.share * width, height };
+      x += rect.width;
+      return fieldItems(context, field, rect);
+    });
+  });
+}
+
+function unitText({ job }: SheetContext): string {
+  return [job.unit.name, job.unit.registration].filter(Boolean).join(' · ');
+}
+
+function fieldItems(context: SheetContext, field: Field, rect: Rect): Item[] {
+  const { fonts } = context;
+  const tag = `title block ${field.caption}`;
+  const pad = 1.2;
+  const room = rect.width - 2 * pad;
+  const captionSize = 2.4;
+  const captionAt = { x: rect.x + pad, y: rect.y + 0.3 + captionSize * TEXT_ASCENT };
+  const items: Item[] = [
+    { kind: 'rect', tag, rect, stroke: THIN },
+    textLine(fonts, field.caption, styleOf('regular', captionSize), { at: captionAt, tag }),
+  ];
+  const top = rect.y + 0.3 + linesHeight(1, captionSize);
+  const valueRoom = rect.y + rect.height - top - 0.2;
+  for (const [sizeMm, count] of [
+    [5.4, 1],
+    [4.4, 1],
+    [3.4, 2],
+  ] as const) {
+    const style = styleOf('bold', sizeMm);
+    const { lines, isCut } = textWrapped(fonts, field.text, style, room, count);
+    if (isCut && count === 1) continue;
+    if (isCut) longTextKept(context, field.caption, field.text);
+    const y = top + (valueRoom - linesHeight(lines.length, sizeMm)) / 2;
+    items.push(...textLines(fonts, lines, style, { at: { x: rect.x + pad, y }, tag }));
+    break;
+  }
+  return items;
+}

@@ -1,0 +1,41 @@
+import type { Job } from '../job/schema.ts';
+import type { Mm } from '../measure/units.ts';
+import type { FontMetrics } from './drawing/font-library.ts';
+import { type TextStyle, textWrapped } from './drawing/text-block.ts';
+import type { SheetSize } from './sheet-size.ts';
+
+/** A text that did not fit where it belongs; it is printed whole at the end of the sheets. */
+export interface LongText {
+  readonly label: string;
+  readonly text: string;
+}
+
+/** What every block of a set of sheets needs. */
+export interface SheetContext {
+  readonly job: Job;
+  readonly fonts: FontMetrics;
+  readonly size: SheetSize;
+  /** Texts that were cut short, in the order of the sheets. */
+  readonly longTexts: LongText[];
+}
+
+/**
+ * Wraps text to so many lines. What does not fit ends in '…' and is kept for the last sheet under `label`,
+ * because nothing that somebody wrote on a job may be lost.
+ */
+export function linesKept(
+  context: SheetContext,
+  label: string,
+  text: string,
+  style: TextStyle,
+  widthMm: Mm,
+  maxLines: number,
+): readonly string[] {
+  const { lines, isCut } = textWrapped(context.fonts, text, style, widthMm, maxLines);
+  if (isCut) longTextKept(context, label, text);
+  return lines;
+}
+
+export function longTextKept(context: SheetContext, label: string, text: string): void {
+  if (!context.longTexts.some((kept) => kept.text === text)) context.longTexts.push({ label, text });
+}

@@ -1,0 +1,21 @@
+import type { Mm } from '../measure/units.ts';
+
+export type SheetSizeName = 'A4' | 'A3' | 'Letter' | 'Tabloid';
+
+export interface SheetSize {
+  readonly widthMm: Mm;
+  readonly heightMm: Mm;
+  /** White space all round; office printers leave about 5 mm unprinted. */
+  readonly marginMm: Mm;
+}
+
+/**
+ * Sheets lie on their long edge, as sides of vehicles do.
+ * A4 and A3: ISO 216. Letter and Tabloid: sizes A and B of ANSI/ASME Y14.1, 8.5 × 11 in and 11 × 17 in.
+ */
+export const SHEET_SIZES: Readonly<Record<SheetSizeName, SheetSize>> = {
+  A4: { widthMm: 297, heightMm: 210, marginMm: 8 },
+  A3: { widthMm: 420, heightMm: 297, marginMm: 10 },
+  Letter: { widthMm: 279.4, heightMm: 215.9, marginMm: 8 },
+  Tabloid: { widthMm: 431.8, heightMm: 279.4, marginMm: 10 },
+};
