@@ -1,17 +1,19 @@
 /**
  * Artwork: a PDF opened once, its pages listed with their boxes, ready to be cut many times (core/pdf/cut.ts).
  */
-import { PDFArray, PDFDict, PDFName, PDFStream } from 'pdf-lib';
+import { PDFArray, PDFDict, PDFName, PDFRawStream } from 'pdf-lib';
 import type { PageBox } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
 import { type ArtworkProblem, artworkProblem } from './artwork-problem.ts';
+import { latin1 } from './file/syntax.ts';
 import { type PageGeometry, pageGeometry } from './page-boxes.ts';
 import { pageContent } from './page-content.ts';
 import { boxUnion, type PageRotation, PageSpace } from './page-space.ts';
 import { type SourcePage, sourcePages } from './page-tree.ts';
 import { type SourceDocument, sourceDocumentFromBytes } from './source-document.ts';
+import { streamData } from './stream-data.ts';
 
 export const PAGE_BOXES: readonly PageBox[] = ['media', 'crop', 'bleed', 'trim', 'art'];
 
@@ -178,6 +180,11 @@ function pdfxClaim(source: SourceDocument): string | undefined {
   const stated = source.info?.lookup(PDFName.of('GTS_PDFXVersion'));
   if (stated && 'decodeText' in stated && typeof stated.decodeText === 'function') return stated.decodeText();
   const metadata = source.catalog.lookup(PDFName.of('Metadata'));
-  if (!(metadata instanceof PDFStream)) return undefined;
-  return /GTS_PDFXVersion(?:>|\s*=\s*["'])\s*([^<"']+)/.exec(metadata.getContentsString())?.[1]?.trim();
+  if (!(metadata instanceof PDFRawStream)) return undefined;
+  try {
+    const xmp = latin1(streamData(metadata));
+    return /GTS_PDFXVersion(?:>|\s*=\s*["'])\s*([^<"']+)/.exec(xmp)?.[1]?.trim();
+  } catch {
+    return undefined;
+  }
 }

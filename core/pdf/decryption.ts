@@ -5,6 +5,7 @@ import {
   PDFDocument,
   PDFHexString,
   PDFName,
+  PDFNumber,
   type PDFObject,
   PDFRawStream,
   PDFString,
@@ -30,6 +31,7 @@ export async function contextDecrypted(
   trailer: PDFDict,
   password: string | undefined,
 ): Promise<Result<PDFContext, ArtworkProblem>> {
+  if (!isArtworkSealed(sealed, trailer)) return resultOk(sealed);
   const file = await cleanFile(sealed, trailer);
   const attempts = password ? [password, ''] : [''];
   let refusal: unknown;
@@ -47,6 +49,16 @@ export async function contextDecrypted(
     }
   }
   return resultProblem(refusalProblem(refusal, password));
+}
+
+/** Some files encrypt only what is attached to them: the filters for strings and streams are Identity (7.6.5, Table 20). */
+function isArtworkSealed(sealed: PDFContext, trailer: PDFDict): boolean {
+  const encrypt = sealed.lookup(trailer.get(PDFName.of('Encrypt')));
+  if (!(encrypt instanceof PDFDict)) return false;
+  const version = encrypt.lookup(PDFName.of('V'));
+  if (!(version instanceof PDFNumber) || version.asNumber() < 4) return true;
+  const identity = PDFName.of('Identity');
+  return ['StmF', 'StrF'].some((key) => (encrypt.lookup(PDFName.of(key)) ?? identity) !== identity);
 }
 
 function refusalProblem(refusal: unknown, password: string | undefined): ArtworkProblem {

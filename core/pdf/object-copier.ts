@@ -41,6 +41,11 @@ export class ObjectCopier {
     this.#replacement = replacement;
   }
 
+  /** From now on `source` is copied as a reference to `target`, an object of the new document. */
+  stand(source: PDFRef, target: PDFRef): void {
+    this.#copied.set(source, target);
+  }
+
   /** The copy of `object` and of all that it refers to. A reference becomes a reference in the target. */
   copy(object: PDFObject): PDFObject {
     const copy = this.#copyOne(object);

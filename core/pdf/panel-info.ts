@@ -1,4 +1,4 @@
-import { type PDFContext, PDFHexString, type PDFRef, PDFString } from 'pdf-lib';
+import { type PDFContext, PDFHexString, PDFName, type PDFRef, PDFString } from 'pdf-lib';
 import { asciiBytes } from './byte-search.ts';
 
 /** A SHA-256 of bytes; handed in, because core brings no codecs. */
@@ -13,18 +13,21 @@ export interface PanelInfo {
   readonly program: string;
 }
 
-/** The Info dictionary. Nothing of the source's is carried over, a PDF/X claim least of all: this file was not checked against it. */
-export function infoWritten(context: PDFContext, info: PanelInfo): PDFRef {
+/**
+ * The Info dictionary. Of the source's only `trapped` is carried over, or a RIP would trap trapped art again. A
+ * PDF/X claim is not: this file was not checked against it.
+ */
+export function infoWritten(context: PDFContext, info: PanelInfo, trapped: unknown): PDFRef {
   const date = PDFString.of(pdfDate(info.created));
-  return context.register(
-    context.obj({
-      Title: PDFHexString.fromText(info.title),
-      Creator: PDFHexString.fromText(info.program),
-      Producer: PDFHexString.fromText(info.program),
-      CreationDate: date,
-      ModDate: date,
-    }),
-  );
+  const dict = context.obj({
+    Title: PDFHexString.fromText(info.title),
+    Creator: PDFHexString.fromText(info.program),
+    Producer: PDFHexString.fromText(info.program),
+    CreationDate: date,
+    ModDate: date,
+  });
+  if (trapped instanceof PDFName) dict.set(PDFName.of('Trapped'), trapped);
+  return context.register(dict);
 }
 
 /** `D:YYYYMMDDHHmmSSZ` (7.9.4). Throws where the text is no ISO date: jobs are checked when they are read. */

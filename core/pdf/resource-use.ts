@@ -32,22 +32,30 @@ export function contentNames(content: Uint8Array): Set<PDFName> {
 const nameFromWritten = (text: string): PDFName =>
   PDFName.of(text.replace(/#[0-9a-fA-F]{2}/g, (code) => code.toUpperCase()));
 
+export interface UsedResources {
+  readonly resources: PDFDict;
+  /** Forms, patterns and Type 3 fonts that bring no resources and so paint with these. */
+  readonly borrowers: ReadonlySet<PDFObject>;
+}
+
 /**
  * The resources that `content` may use. An entry is left out only when its name occurs nowhere in the content,
  * nor in anything kept that has no resources of its own and therefore looks names up here. Content that cannot
  * be read keeps everything.
  */
-export function resourcesUsed(resources: PDFDict, content: Uint8Array): PDFDict {
+export function resourcesUsed(resources: PDFDict, content: Uint8Array): UsedResources {
   const names = contentNames(content);
-  const scanned = new Set<PDFObject>();
+  const borrowers = new Set<PDFObject>();
   for (let found = names.size, before = -1; found !== before; found = names.size) {
     before = found;
     for (const borrower of borrowersOf(resources, names)) {
-      if (scanned.has(borrower)) continue;
-      scanned.add(borrower);
-      const more = namesOfStream(borrower);
-      if (!more) return resources;
-      for (const name of more) names.add(name);
+      if (borrowers.has(borrower)) continue;
+      borrowers.add(borrower);
+      for (const stream of streamsOf(borrower)) {
+        const more = namesOfStream(stream);
+        if (!more) return { resources, borrowers };
+        for (const name of more) names.add(name);
+      }
     }
   }
   const used = PDFDict.withContext(resources.context);
@@ -55,7 +63,7 @@ export function resourcesUsed(resources: PDFDict, content: Uint8Array): PDFDict 
     const category = NAMED_CATEGORIES.includes(key) ? resources.lookup(key) : undefined;
     used.set(key, category instanceof PDFDict ? categoryUsed(category, names) : value);
   }
-  return used;
+  return { resources: used, borrowers };
 }
 
 function categoryUsed(category: PDFDict, names: ReadonlySet<PDFName>): PDFDict {
@@ -74,8 +82,8 @@ function namesOfStream(stream: PDFRawStream): Set<PDFName> | undefined {
   }
 }
 
-/** Streams among the used resources that paint with the names of this dictionary, because they bring none. */
-function borrowersOf(resources: PDFDict, names: ReadonlySet<PDFName>): PDFRawStream[] {
+/** Everything among the used resources that paints with the names of this dictionary, because it brings none. */
+function borrowersOf(resources: PDFDict, names: ReadonlySet<PDFName>): PDFObject[] {
   const used = (category: string): PDFObject[] => {
     const entries = resources.lookup(PDFName.of(category));
     if (!(entries instanceof PDFDict)) return [];
@@ -83,7 +91,7 @@ function borrowersOf(resources: PDFDict, names: ReadonlySet<PDFName>): PDFRawStr
   };
   const forms = [...used('XObject'), ...used('Pattern'), ...used('ExtGState').flatMap(softMaskGroup)];
   const fonts = [...used('Font'), ...used('ExtGState').flatMap(fontOfState)];
-  return [...forms.filter(isBorrowingStream), ...fonts.flatMap(borrowingGlyphs)];
+  return [...forms.filter(isBorrowingStream), ...fonts.filter(isBorrowingFont)];
 }
 
 const listed = (object: PDFObject | undefined): PDFObject[] => (object ? [object] : []);
@@ -103,10 +111,15 @@ function fontOfState(state: PDFObject): PDFObject[] {
   return font instanceof PDFArray && font.size() > 0 ? listed(font.lookup(0)) : [];
 }
 
-/** Glyph streams of a Type 3 font without Resources use those of the page (9.6.5, Table 112). */
-function borrowingGlyphs(font: PDFObject): PDFRawStream[] {
-  if (!(font instanceof PDFDict) || font.lookup(RESOURCES) instanceof PDFDict) return [];
-  const glyphs = font.lookup(PDFName.of('CharProcs'));
+/** Glyphs of a Type 3 font without Resources use those of the page (9.6.5, Table 112). */
+const isBorrowingFont = (font: PDFObject): font is PDFDict =>
+  font instanceof PDFDict &&
+  font.lookup(PDFName.of('Subtype')) === PDFName.of('Type3') &&
+  !(font.lookup(RESOURCES) instanceof PDFDict);
+
+function streamsOf(borrower: PDFObject): PDFRawStream[] {
+  if (borrower instanceof PDFRawStream) return [borrower];
+  const glyphs = borrower instanceof PDFDict ? borrower.lookup(PDFName.of('CharProcs')) : undefined;
   if (!(glyphs instanceof PDFDict)) return [];
   return glyphs.keys().flatMap((key) => {
     const glyph = glyphs.lookup(key);
@@ -114,12 +127,25 @@ function borrowingGlyphs(font: PDFObject): PDFRawStream[] {
   });
 }
 
+/** The same object with `resources` named as its own: inside another form a reader may no longer find them. */
+export function borrowerWith(borrower: PDFObject, resources: PDFRef): PDFObject {
+  if (!(borrower instanceof PDFRawStream) && !(borrower instanceof PDFDict)) return borrower;
+  const dict = (borrower instanceof PDFRawStream ? borrower.dict : borrower).clone();
+  dict.set(RESOURCES, resources);
+  return borrower instanceof PDFRawStream ? PDFRawStream.of(dict, borrower.contents) : dict;
+}
+
+const slimmed = new WeakMap<PDFObject, PDFObject>();
+
 /**
  * For the copier: forms and tiling patterns with resources of their own carry only those they use. Drawing
- * programs often give every form the resources of the whole page.
+ * programs often give every form the resources of the whole page. Worked out once per artwork, however many
+ * panels are cut.
  */
 export const resourcesUsedReplacement: Replacement = (_ref: PDFRef, object: PDFObject) => {
   if (!(object instanceof PDFRawStream)) return undefined;
+  const known = slimmed.get(object);
+  if (known) return known;
   const isForm = object.dict.lookup(PDFName.of('Subtype')) === PDFName.of('Form');
   const isTiling = object.dict.has(PDFName.of('PatternType'));
   const resources = object.dict.lookup(RESOURCES);
@@ -131,6 +157,8 @@ export const resourcesUsedReplacement: Replacement = (_ref: PDFRef, object: PDFO
     return undefined;
   }
   const dict = object.dict.clone();
-  dict.set(RESOURCES, resourcesUsed(resources, content));
-  return PDFRawStream.of(dict, object.contents);
+  dict.set(RESOURCES, resourcesUsed(resources, content).resources);
+  const slim = PDFRawStream.of(dict, object.contents);
+  slimmed.set(object, slim);
+  return slim;
 };
