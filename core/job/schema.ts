@@ -240,6 +240,8 @@ export const Job = z.strictObject({
   output: Output,
   limits: ShopLimits,
   acknowledgements: z.array(Acknowledgement),
+  /** The highest number ever given to an id here, kept once an id is removed; see core/job/fresh-id.ts. */
+  idsGiven: z.number().int().nonnegative().optional(),
 });
 
 export type Job = z.infer<typeof Job>;

@@ -4,12 +4,12 @@ import type { Edge } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { Finding, Place, Severity } from '../finding.ts';
 import type { Panel, Seam } from '../panel.ts';
-import type { PageSizes, SideLayout } from '../side-layout.ts';
+import type { PageExtents, SideLayout } from '../side-layout.ts';
 
 /** What is known about the artwork file itself, beyond the job document. */
 export interface FindingFacts {
-  /** Page sizes in drawn mm as read from the artwork. */
-  readonly pages?: PageSizes;
+  /** Where each page holds artwork, in drawn mm, as read from the file. */
+  readonly pages?: PageExtents;
   /** SHA-256 of the artwork file that is there now. */
   readonly artworkSha256?: string;
 }

@@ -1,0 +1,98 @@
+/** Body lines, keep-clear areas, hard areas and openings of a side: adding, changing, moving, removing. */
+import { resultOk } from '../../measure/result.ts';
+import type { Mm } from '../../measure/units.ts';
+import type { IdPrefix } from '../fresh-id.ts';
+import type { BodyLine, HardArea, Job, KeepClearArea, Opening, Side } from '../schema.ts';
+import { type EditResult, editProblem, sideEdited } from './edit.ts';
+
+/** The kinds of item that a side holds, by the name of their list in the job document. */
+export interface SideItems {
+  readonly bodyLines: BodyLine;
+  readonly keepClear: KeepClearArea;
+  readonly hardAreas: HardArea;
+  readonly openings: Opening;
+}
+
+export type ItemList = keyof SideItems;
+
+export const ITEM_LISTS: readonly ItemList[] = ['bodyLines', 'keepClear', 'hardAreas', 'openings'];
+
+const PREFIX: Readonly<Record<ItemList, IdPrefix>> = {
+  bodyLines: 'b',
+  keepClear: 'k',
+  hardAreas: 'h',
+  openings: 'o',
+};
+
+export function itemAdd<L extends ItemList>(
+  job: Job,
+  given: {
+    readonly sideId: string;
+    readonly list: L;
+    readonly item: Omit<SideItems[L], 'id'>;
+    readonly id?: string;
+  },
+): EditResult {
+  return sideEdited(job, given.sideId, ({ side, fresh }) => {
+    const id = given.id ?? fresh(PREFIX[given.list]);
+    return resultOk({ ...side, [given.list]: [...side[given.list], { ...given.item, id }] });
+  });
+}
+
+interface ItemOfSide {
+  readonly sideId: string;
+  readonly itemId: string;
+}
+
+/** Changes fields of an item; its id stays. */
+export function itemSet<L extends ItemList>(
+  job: Job,
+  given: ItemOfSide & { readonly list: L; readonly change: Partial<Omit<SideItems[L], 'id'>> },
+): EditResult {
+  return itemEdited(job, given, (item) => ({ ...item, ...given.change }));
+}
+
+/** Moves an item: an area both ways, a body line across its own direction and its extent along it. */
+export function itemMove(
+  job: Job,
+  given: ItemOfSide & { readonly byMm: { readonly x: Mm; readonly y: Mm } },
+): EditResult {
+  const { x, y } = given.byMm;
+  return itemEdited(job, given, (item) => {
+    if ('rect' in item) {
+      return { ...item, rect: { ...item.rect, xMm: item.rect.xMm + x, yMm: item.rect.yMm + y } };
+    }
+    const [across, along] = item.direction === 'vertical' ? [x, y] : [y, x];
+    const moved = { ...item, atMm: item.atMm + across };
+    if (!item.extent) return moved;
+    return { ...moved, extent: { fromMm: item.extent.fromMm + along, toMm: item.extent.toMm + along } };
+  });
+}
+
+export function itemRemove(job: Job, given: ItemOfSide): EditResult {
+  return itemEdited(job, given, () => undefined);
+}
+
+type AnyItem = SideItems[ItemList];
+
+/** Finds the item in whichever list has it; `edit` gives what replaces it, undefined to remove it. */
+function itemEdited(
+  job: Job,
+  { sideId, itemId, list }: ItemOfSide & { readonly list?: ItemList },
+  edit: (item: AnyItem) => AnyItem | undefined,
+): EditResult {
+  return sideEdited(job, sideId, ({ side }) => {
+    const holder = (list ? [list] : ITEM_LISTS).find((name) => side[name].some(({ id }) => id === itemId));
+    if (!holder) return itemUnknown(side, itemId);
+    const items: AnyItem[] = side[holder];
+    const edited = items.flatMap((item) => (item.id === itemId ? (edit(item) ?? []) : [item]));
+    return resultOk({ ...side, [holder]: edited });
+  });
+}
+
+const itemUnknown = (side: Side, itemId: string) =>
+  editProblem(
+    'item-unknown',
+    `Side ${side.code} has no line, area or opening “${itemId}”.`,
+    'Choose an item of this side.',
+  );

@@ -1,0 +1,61 @@
+import { isStrictlyWithin } from '../../measure/interval.ts';
+import { resultOk } from '../../measure/result.ts';
+import type { Mm } from '../../measure/units.ts';
+import { jointDefault } from '../joint-default.ts';
+import { rectAcross, regionsPlaced } from '../region.ts';
+import type { Job, Joint, Region, SeamDirection } from '../schema.ts';
+import { type EditResult, editProblem, panelUnknown, sideEdited } from './edit.ts';
+
+export interface PanelSplit {
+  readonly sideId: string;
+  readonly panelId: string;
+  /** Direction of the new seam. */
+  readonly seams: SeamDirection;
+  readonly atMm: Mm;
+  /** What the joint should be, where it differs from a lap as the trade makes it. */
+  readonly joint?: Partial<Omit<Joint, 'id' | 'atMm'>>;
+  readonly newPanelId?: string;
+  readonly newSeamId?: string;
+}
+
+/**
+ * Cuts a panel in two along a new seam. The part before the seam keeps the id of the panel. In a run whose
+ * seams go the same way the new seam joins that run; otherwise a run of two parts takes the panel's place.
+ */
+export function panelSplit(job: Job, split: PanelSplit): EditResult {
+  return sideEdited(job, split.sideId, ({ side, outline, fresh }) => {
+    const placed = regionsPlaced(side.layout, outline).find(
+      ({ region }) => region.kind === 'panel' && region.id === split.panelId,
+    );
+    if (!placed) return panelUnknown(side, split.panelId);
+    const across = rectAcross(placed.rect, split.seams);
+    if (!isStrictlyWithin(split.atMm, across)) {
+      return editProblem(
+        'seam-outside-region',
+        `A ${split.seams} seam at ${split.atMm} mm would not cut the panel, which reaches from ${across.start} to ${across.end} mm.`,
+        'Choose a place between these two.',
+      );
+    }
+    const seamId = split.newSeamId ?? fresh('j');
+    const joint = jointDefault(seamId, split.atMm, split.seams, side.front, split.joint);
+    const panel: Region = { kind: 'panel', id: split.newPanelId ?? fresh('p') };
+    return resultOk({ ...side, layout: regionSplit(side.layout, split, joint, panel) });
+  });
+}
+
+function regionSplit(region: Region, split: PanelSplit, joint: Joint, panel: Region): Region {
+  const isSplit = (candidate: Region) => candidate.kind === 'panel' && candidate.id === split.panelId;
+  if (region.kind === 'panel') {
+    if (!isSplit(region)) return region;
+    return { kind: 'run', seams: split.seams, joints: [joint], parts: [region, panel] };
+  }
+  const index = region.parts.findIndex(isSplit);
+  if (index === -1 || region.seams !== split.seams) {
+    return { ...region, parts: region.parts.map((part) => regionSplit(part, split, joint, panel)) };
+  }
+  return {
+    ...region,
+    joints: region.joints.toSpliced(index, 0, joint),
+    parts: region.parts.toSpliced(index + 1, 0, panel),
+  };
+}

@@ -1,0 +1,109 @@
+/** The scale of the drawing: given, or found from a length that was measured on the vehicle. */
+import { decimalText } from '../../measure/length-text.ts';
+import type { Point } from '../../measure/rect.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../measure/result.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
+import { regionWithJoints } from '../region.ts';
+import type { BodyLine, Job, Side, StoredRect } from '../schema.ts';
+import { type EditResult, editFinished } from './edit.ts';
+
+/**
+ * Sets the scale. Seams, lines and areas stay on the same spot of the artwork ('with-artwork', as they were
+ * picked on the picture), or at the same distance from the edge of the vehicle ('keep', as they were measured
+ * there). Overlaps, bleed and borders are widths of film and stay as they are.
+ */
+export function scaleSet(
+  job: Job,
+  {
+    scale,
+    positions = 'with-artwork',
+  }: { readonly scale: number; readonly positions?: 'with-artwork' | 'keep' },
+): EditResult {
+  const ratio = scale / job.scale;
+  const sides = positions === 'keep' ? job.sides : job.sides.map((side) => sideEnlarged(side, ratio));
+  return editFinished(job, { ...job, scale, sides });
+}
+
+function sideEnlarged(side: Side, ratio: number): Side {
+  const rect = (r: StoredRect): StoredRect => ({
+    xMm: r.xMm * ratio,
+    yMm: r.yMm * ratio,
+    widthMm: r.widthMm * ratio,
+    heightMm: r.heightMm * ratio,
+  });
+  const enlarged = <T extends { rect: StoredRect }>(items: T[]): T[] =>
+    items.map((item) => ({ ...item, rect: rect(item.rect) }));
+  return {
+    ...side,
+    bodyLines: side.bodyLines.map((line) => lineEnlarged(line, ratio)),
+    keepClear: enlarged(side.keepClear),
+    hardAreas: enlarged(side.hardAreas),
+    openings: enlarged(side.openings),
+    layout: regionWithJoints(side.layout, (joint) => ({ ...joint, atMm: joint.atMm * ratio })),
+  };
+}
+
+function lineEnlarged(line: BodyLine, ratio: number): BodyLine {
+  const enlarged = { ...line, atMm: line.atMm * ratio };
+  if (!line.extent) return enlarged;
+  const { fromMm, toMm } = line.extent;
+  return { ...enlarged, extent: { fromMm: fromMm * ratio, toMm: toMm * ratio } };
+}
+
+/** What a measured length says about the scale. */
+export interface ScaleReading {
+  /** Measured ÷ drawn. */
+  readonly scale: number;
+  readonly drawnMm: Mm;
+  /** How far the present scale is off: +0.4 means that it makes the length 0.4 % too long. */
+  readonly presentErrorPercent: number;
+  /** The nearest whole scale, and how far that would be off. */
+  readonly whole: { readonly scale: number; readonly errorPercent: number };
+  /** One sentence for the screen. */
+  readonly text: string;
+}
+
+/**
+ * Finds the scale from two points on the drawing and their distance on the vehicle. Points 137 mm apart on
+ * the page and 1374 mm on the vehicle give 1:10.0292; 1:10 would make that length 0.29 % too short.
+ */
+export function scaleFromMeasurement(
+  job: Pick<Job, 'scale'>,
+  measured: {
+    readonly from: Point<'drawn'>;
+    readonly to: Point<'drawn'>;
+    readonly finishedMm: Mm;
+  },
+): Result<ScaleReading, Problem<'points-together' | 'measure-not-positive'>> {
+  const drawnMm = Math.hypot(measured.to.x - measured.from.x, measured.to.y - measured.from.y);
+  if (!(drawnMm > LENGTH_TOLERANCE_MM && Number.isFinite(drawnMm))) {
+    return resultProblem({
+      code: 'points-together',
+      message: 'The two points lie on each other, so there is no length to compare.',
+      remedy: 'Choose two points far apart, at both ends of something that can be measured.',
+    });
+  }
+  if (!(measured.finishedMm > 0 && Number.isFinite(measured.finishedMm))) {
+    return resultProblem({
+      code: 'measure-not-positive',
+      message: 'The measured length must be greater than 0.',
+      remedy: 'Give the length that the tape showed between the two points.',
+    });
+  }
+  const scale = measured.finishedMm / drawnMm;
+  const errorOf = (other: number) => 100 * (other / scale - 1);
+  const whole = Math.max(1, Math.round(scale));
+  return resultOk({
+    scale,
+    drawnMm,
+    presentErrorPercent: errorOf(job.scale),
+    whole: { scale: whole, errorPercent: errorOf(whole) },
+    text: `The measure gives 1:${decimalText(scale, 4)}; 1:${whole} would make it ${errorText(errorOf(whole))}.`,
+  });
+}
+
+function errorText(percent: number): string {
+  const size = decimalText(Math.abs(percent), 2);
+  if (size === '0') return 'as long as measured';
+  return `${size} % too ${percent > 0 ? 'long' : 'short'}`;
+}

@@ -1,0 +1,146 @@
+/** Moving, removing and spreading seams. */
+import { isStrictlyWithin } from '../../measure/interval.ts';
+import { type Result, resultOk } from '../../measure/result.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
+import { rectAcross, regionWithJoints } from '../region.ts';
+import type { Job, Joint, Region, RunRegion, SeamDirection } from '../schema.ts';
+import { seamInRun } from '../seam-range.ts';
+import { type EditProblem, type EditResult, editProblem, seamUnknown, sideEdited } from './edit.ts';
+
+interface SeamOfSide {
+  readonly sideId: string;
+  readonly seamId: string;
+}
+
+/** Moves one seam within its region; all ids stay. */
+export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { readonly atMm: Mm }): EditResult {
+  return sideEdited(job, sideId, ({ side, outline }) => {
+    const found = seamInRun(side.layout, outline, seamId);
+    if (!found) return seamUnknown(side, seamId);
+    const { start, end } = found.range;
+    if (!isStrictlyWithin(atMm, found.range)) {
+      return editProblem(
+        'seam-outside-region',
+        `The seam cannot be moved to ${atMm} mm: it must stay between ${start} and ${end} mm.`,
+        'Move the seam or edge beside it first, or choose a place between these two.',
+      );
+    }
+    const layout = regionWithJoints(side.layout, (joint) =>
+      joint.id === seamId ? { ...joint, atMm } : joint,
+    );
+    return resultOk({ ...side, layout });
+  });
+}
+
+/**
+ * Removes a seam, so that its two parts become one. Two panels become the first of them. A run beside a panel
+ * spreads over both. Runs that are cut alike are joined part by part. Runs that are cut differently are
+ * refused, because one of the two divisions would be lost.
+ */
+export function seamRemove(job: Job, { sideId, seamId }: SeamOfSide): EditResult {
+  return sideEdited(job, sideId, ({ side, outline }) => {
+    const found = seamInRun(side.layout, outline, seamId);
+    if (!found) return seamUnknown(side, seamId);
+    const { run } = found;
+    const index = run.joints.findIndex(({ id }) => id === seamId);
+    const merged = partsMerged(run.parts[index]!, run.parts[index + 1]!, run.seams);
+    if (!merged.ok) return merged;
+    const shorter: RunRegion = {
+      ...run,
+      joints: run.joints.toSpliced(index, 1),
+      parts: run.parts.toSpliced(index, 2, merged.value),
+    };
+    return resultOk({ ...side, layout: regionTidied(regionReplaced(side.layout, run, shorter)) });
+  });
+}
+
+function partsMerged(first: Region, second: Region, seams: SeamDirection): Result<Region, EditProblem> {
+  if (first.kind === 'run' && first.seams === seams) {
+    const merged = partsMerged(first.parts.at(-1)!, second, seams);
+    return merged.ok ? resultOk({ ...first, parts: first.parts.with(-1, merged.value) }) : merged;
+  }
+  if (second.kind === 'run' && second.seams === seams) {
+    const merged = partsMerged(first, second.parts[0]!, seams);
+    return merged.ok ? resultOk({ ...second, parts: second.parts.with(0, merged.value) }) : merged;
+  }
+  if (second.kind === 'panel') return resultOk(first);
+  if (first.kind === 'panel') return resultOk(second);
+  if (!isCutAlike(first, second)) {
+    return editProblem(
+      'parts-unlike',
+      'The parts on the two sides of this seam are cut at different places, so they cannot become one.',
+      'Remove or align the seams in one of the two parts first.',
+    );
+  }
+  const parts: Region[] = [];
+  for (const [index, part] of first.parts.entries()) {
+    const merged = partsMerged(part, second.parts[index]!, seams);
+    if (!merged.ok) return merged;
+    parts.push(merged.value);
+  }
+  return resultOk({ ...first, parts });
+}
+
+const isCutAlike = (a: RunRegion, b: RunRegion): boolean =>
+  a.joints.length === b.joints.length &&
+  a.joints.every(({ atMm }, index) => Math.abs(atMm - b.joints[index]!.atMm) <= LENGTH_TOLERANCE_MM);
+
+function regionReplaced(region: Region, old: RunRegion, replacement: Region): Region {
+  if (region === old) return replacement;
+  if (region.kind === 'panel') return region;
+  return { ...region, parts: region.parts.map((part) => regionReplaced(part, old, replacement)) };
+}
+
+/** The same panels and seams in the plainest tree: no run of one part, no run within a run of its direction. */
+export function regionTidied(region: Region): Region {
+  if (region.kind === 'panel') return region;
+  const joints: Joint[] = [];
+  const parts: Region[] = [];
+  for (const [index, part] of region.parts.map(regionTidied).entries()) {
+    if (index > 0) joints.push(region.joints[index - 1]!);
+    if (part.kind === 'run' && part.seams === region.seams) {
+      joints.push(...part.joints);
+      parts.push(...part.parts);
+    } else {
+      parts.push(part);
+    }
+  }
+  return parts.length === 1 ? parts[0]! : { ...region, joints, parts };
+}
+
+/**
+ * Spreads the seams of the run that holds `seamId` evenly, so that its parts are equally wide. Locked seams
+ * stay; the seams between two of them share that stretch.
+ */
+export function seamsDistribute(job: Job, { sideId, seamId }: SeamOfSide): EditResult {
+  return sideEdited(job, sideId, ({ side, outline }) => {
+    const found = seamInRun(side.layout, outline, seamId);
+    if (!found) return seamUnknown(side, seamId);
+    const { run, rect } = found;
+    const positions = positionsEven(run.joints, rectAcross(rect, run.seams));
+    const joints = run.joints.map((joint, index) => ({ ...joint, atMm: positions[index]! }));
+    return resultOk({ ...side, layout: regionReplaced(side.layout, run, { ...run, joints }) });
+  });
+}
+
+/** Even positions between the ends and the locked seams: `0 _ _ 900` → 300, 600. */
+function positionsEven(joints: readonly Joint[], across: { readonly start: Mm; readonly end: Mm }): Mm[] {
+  const positions: Mm[] = [];
+  let start = across.start;
+  let waiting = 0;
+  const share = (end: Mm) => {
+    for (let n = 1; n <= waiting; n++) positions.push(start + ((end - start) * n) / (waiting + 1));
+    waiting = 0;
+    start = end;
+  };
+  for (const { locked, atMm } of joints) {
+    if (!locked) {
+      waiting += 1;
+      continue;
+    }
+    share(atMm);
+    positions.push(atMm);
+  }
+  share(across.end);
+  return positions;
+}

@@ -1,0 +1,85 @@
+import { resultOk } from '../../measure/result.ts';
+import type { Mm } from '../../measure/units.ts';
+import type { FreshId } from '../fresh-id.ts';
+import type { BodyLine, Job, Joint, Region, Side, StoredRect } from '../schema.ts';
+import { sideOutline } from '../side-outline.ts';
+import { type EditResult, editProblem, sideEdited, sideUnknown } from './edit.ts';
+
+/**
+ * Lays the layout, body lines, areas and openings of one side onto the opposite one, left and right
+ * exchanged. Distances are kept from the front edge, where the two sides of a vehicle agree; without a
+ * front, from the left edge. Panels, seams and items of the receiving side are replaced; all get new ids.
+ * Its artwork, bleed, measures and front stay its own.
+ */
+export function sideMirror(
+  job: Job,
+  { fromSideId, toSideId }: { readonly fromSideId: string; readonly toSideId: string },
+): EditResult {
+  const from = job.sides.find(({ id }) => id === fromSideId);
+  if (!from) return sideUnknown(fromSideId);
+  if (fromSideId === toSideId) {
+    return editProblem(
+      'mirror-onto-itself',
+      `Side ${from.code} cannot be mirrored onto itself.`,
+      'Choose the opposite side.',
+    );
+  }
+  return sideEdited(job, toSideId, ({ side, outline, fresh }) => {
+    // A point at x from the left edge lands at axis − x.
+    const axis = from.front === 'right' ? sideOutline(from, job.scale).width : outline.width;
+    return resultOk({ ...side, ...sideContentMirrored(from, axis, fresh) });
+  });
+}
+
+type SideContent = Pick<Side, 'layout' | 'bodyLines' | 'keepClear' | 'hardAreas' | 'openings'>;
+
+function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideContent {
+  return {
+    layout: regionMirrored(from.layout, axis, fresh),
+    bodyLines: from.bodyLines.map((line) => bodyLineMirrored(line, axis, fresh('b'))),
+    keepClear: from.keepClear.map((area) => ({
+      ...area,
+      id: fresh('k'),
+      rect: rectMirrored(area.rect, axis),
+    })),
+    hardAreas: from.hardAreas.map((area) => ({
+      ...area,
+      id: fresh('h'),
+      rect: rectMirrored(area.rect, axis),
+    })),
+    openings: from.openings.map((area) => ({ ...area, id: fresh('o'), rect: rectMirrored(area.rect, axis) })),
+  };
+}
+
+const rectMirrored = (rect: StoredRect, axis: Mm): StoredRect => ({
+  ...rect,
+  xMm: axis - rect.xMm - rect.widthMm,
+});
+
+function bodyLineMirrored(line: BodyLine, axis: Mm, id: string): BodyLine {
+  if (line.direction === 'vertical') return { ...line, id, atMm: axis - line.atMm };
+  if (!line.extent) return { ...line, id };
+  const { fromMm, toMm } = line.extent;
+  return { ...line, id, extent: { fromMm: axis - toMm, toMm: axis - fromMm } };
+}
+
+/** Vertical seams change order, place and sides; horizontal ones stay as they are. */
+export function regionMirrored(region: Region, axis: Mm, fresh: FreshId): Region {
+  if (region.kind === 'panel') return { ...region, id: fresh('p') };
+  const isVertical = region.seams === 'vertical';
+  const joints = region.joints.map(
+    (joint): Joint => ({ ...(isVertical ? jointMirrored(joint, axis) : joint), id: fresh('j') }),
+  );
+  const parts = region.parts.map((part) => regionMirrored(part, axis, fresh));
+  return isVertical
+    ? { ...region, joints: joints.reverse(), parts: parts.reverse() }
+    : { ...region, joints, parts };
+}
+
+const jointMirrored = (joint: Joint, axis: Mm): Joint => ({
+  ...joint,
+  atMm: axis - joint.atMm,
+  firstMm: joint.secondMm,
+  secondMm: joint.firstMm,
+  top: joint.top === 'first' ? 'second' : 'first',
+});

@@ -1,0 +1,37 @@
+import { idsWithPlaces } from './job-invariants.ts';
+import type { Job } from './schema.ts';
+
+/** First letter of an id, so that a person sees what it names: side, panel, joint, body line, keep-clear, hard area, opening. */
+export type IdPrefix = 's' | 'p' | 'j' | 'b' | 'k' | 'h' | 'o';
+
+/** Hands out an id that no part of the job has or ever had. */
+export type FreshId = (prefix: IdPrefix) => string;
+
+/**
+ * Counts on from the highest number that the job has used. Outputs and acknowledgements of the past keep
+ * naming what they named, so the id of a removed panel does not come back.
+ */
+export function freshIds(job: Job): FreshId {
+  const taken = new Set([...idsWithPlaces(job)].map(({ id }) => id));
+  let last = highestIdNumber(job);
+  return (prefix) => {
+    do last += 1;
+    while (taken.has(`${prefix}${last}`));
+    return `${prefix}${last}`;
+  };
+}
+
+/** `after` with the count of ids kept, where an id of `before` is gone. */
+export function jobWithIdsGiven(before: Job, after: Job): Job {
+  const given = Math.max(highestIdNumber(before), highestIdNumber(after));
+  return highestIdNumber(after) < given ? { ...after, idsGiven: given } : after;
+}
+
+/** The highest number at the end of an id; ids from elsewhere may end in none. */
+function highestIdNumber(job: Job): number {
+  let highest = job.idsGiven ?? 0;
+  for (const { id } of idsWithPlaces(job)) {
+    highest = Math.max(highest, Number(/\d{1,9}$/.exec(id)?.[0] ?? 0));
+  }
+  return highest;
+}

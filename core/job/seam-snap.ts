@@ -1,0 +1,99 @@
+import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
+import type { Mm } from '../measure/units.ts';
+import { rectAcross } from './region.ts';
+import type { SeamDirection, Side } from './schema.ts';
+import type { SeamInRun } from './seam-range.ts';
+
+/** What a seam was drawn to. */
+export type SnapTarget =
+  | { readonly kind: 'body-line'; readonly lineId: string; readonly name: string }
+  /** The `nth` of `of` equal parts of the run ends here. */
+  | { readonly kind: 'equal-division'; readonly nth: number; readonly of: number }
+  | { readonly kind: 'whole-unit'; readonly stepMm: Mm }
+  | { readonly kind: 'none' };
+
+export interface SeamSnap {
+  readonly atMm: Mm;
+  readonly target: SnapTarget;
+}
+
+export interface SnapRequest {
+  readonly direction: SeamDirection;
+  /** Where the pointer is. */
+  readonly atMm: Mm;
+  /** How near a target must be to draw the seam, in finished mm: a few pixels on the screen. */
+  readonly reachMm: Mm;
+  /** Along its own direction, from where to where the seam runs. */
+  readonly span: Interval;
+  /** The extent of the run, for equal divisions. */
+  readonly across: Interval;
+  /** Where the seam may lie, ends excluded. */
+  readonly range: Interval;
+  /** Into how many equal parts the run may be divided; usually its number of parts. */
+  readonly divisions: readonly number[];
+  /** Whole steps of the job's unit: 10 mm or 25.4 mm. */
+  readonly stepMm: Mm;
+}
+
+/** The request of a seam that is moved within its run. */
+export function snapRequestOfSeam(
+  seam: SeamInRun,
+  at: { readonly atMm: Mm; readonly reachMm: Mm; readonly stepMm: Mm },
+): SnapRequest {
+  return {
+    ...at,
+    direction: seam.run.seams,
+    span: seam.span,
+    across: rectAcross(seam.rect, seam.run.seams),
+    range: seam.range,
+    divisions: [seam.run.parts.length],
+  };
+}
+
+/**
+ * Draws a seam to what lies within reach: a body line before an equal division, that before a whole unit, and
+ * of several of a kind the nearest. A body line counts where it runs beside the seam. Nothing draws a seam
+ * out of its range.
+ */
+export function seamSnap(side: Pick<Side, 'bodyLines'>, request: SnapRequest): SeamSnap {
+  const kinds = [lineCandidates(side, request), divisionCandidates(request), unitCandidates(request)];
+  for (const candidates of kinds) {
+    const nearest = nearestWithin(candidates, request);
+    if (nearest) return nearest;
+  }
+  return { atMm: request.atMm, target: { kind: 'none' } };
+}
+
+function nearestWithin(candidates: readonly SeamSnap[], { atMm, reachMm, range }: SnapRequest) {
+  const distance = (snap: SeamSnap) => Math.abs(snap.atMm - atMm);
+  return candidates
+    .filter((snap) => distance(snap) <= reachMm && isStrictlyWithin(snap.atMm, range))
+    .sort((a, b) => distance(a) - distance(b))[0];
+}
+
+function lineCandidates(side: Pick<Side, 'bodyLines'>, { direction, span }: SnapRequest): SeamSnap[] {
+  return side.bodyLines
+    .filter(
+      (line) =>
+        line.direction === direction &&
+        (!line.extent || intervalIntersection({ start: line.extent.fromMm, end: line.extent.toMm }, span)),
+    )
+    .map(({ id, name, atMm }) => ({ atMm, target: { kind: 'body-line', lineId: id, name } }));
+}
+
+function divisionCandidates({ across, divisions }: SnapRequest): SeamSnap[] {
+  return divisions.flatMap((of) =>
+    Array.from({ length: Math.max(0, of - 1) }, (_, index): SeamSnap => {
+      const nth = index + 1;
+      return {
+        atMm: across.start + ((across.end - across.start) * nth) / of,
+        target: { kind: 'equal-division', nth, of },
+      };
+    }),
+  );
+}
+
+function unitCandidates({ atMm, stepMm }: SnapRequest): SeamSnap[] {
+  if (!(stepMm > 0)) return [];
+  return [{ atMm: Math.round(atMm / stepMm) * stepMm, target: { kind: 'whole-unit', stepMm } }];
+}

@@ -1,0 +1,57 @@
+/** What an installer or a label says about one edge of a panel: its neighbour there, and who lies on top. */
+import { type LengthFormat, lengthText } from '../measure/length-text.ts';
+import type { Edge } from '../measure/rect.ts';
+import type { Panel, PanelEdge, SeamEdge } from './panel.ts';
+import type { SideLayout } from './side-layout.ts';
+
+export interface EdgeDescription {
+  readonly edge: Edge;
+  /** Labels of the panels across the seam, in order along the edge; empty on the outline of the side. */
+  readonly neighbours: readonly string[];
+  readonly lies: SeamEdge['lies'] | 'outer';
+  /** `over LH-03 and LH-04 by 25 mm`, `butts LH-02`, `bleed 50 mm`. */
+  readonly text: string;
+}
+
+export function edgeDescription(
+  layout: SideLayout,
+  panel: Panel,
+  edge: Edge,
+  format: LengthFormat,
+): EdgeDescription {
+  const at = panel.edges[edge];
+  const neighbours = edgeNeighbourLabels(layout, at);
+  return {
+    edge,
+    neighbours,
+    lies: at.kind === 'outer' ? 'outer' : at.lies,
+    text: edgeText(at, neighbours, format),
+  };
+}
+
+function edgeNeighbourLabels(layout: SideLayout, at: PanelEdge): string[] {
+  if (at.kind === 'outer') return [];
+  return at.neighbours
+    .toSorted((a, b) => a.along.start - b.along.start)
+    .map(({ panelId }) => layout.panels.find(({ id }) => id === panelId)!.label);
+}
+
+function edgeText(at: PanelEdge, neighbours: readonly string[], format: LengthFormat): string {
+  if (at.kind === 'outer') {
+    return at.allowanceMm > 0 ? `bleed ${lengthText(at.allowanceMm, format)}` : 'no bleed';
+  }
+  if (neighbours.length === 0) return 'no panel beside it';
+  const names = namesText(neighbours);
+  switch (at.lies) {
+    case 'over':
+    case 'under':
+      return `${at.lies} ${names} by ${lengthText(at.overlapMm, format)}`;
+    case 'edge-to-edge':
+      return `butts ${names}`;
+    case 'apart':
+      return `wraps ${lengthText(at.allowanceMm, format)} into the gap to ${names}`;
+  }
+}
+
+const namesText = (names: readonly string[]): string =>
+  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;

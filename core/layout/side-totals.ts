@@ -1,0 +1,56 @@
+import { rectAcross, rectAlong } from '../job/region.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import {
+  type Interval,
+  intervalIntersection,
+  intervalLength,
+  isStrictlyWithin,
+} from '../measure/interval.ts';
+import { rectArea } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { Seam } from './panel.ts';
+import type { SideLayout } from './side-layout.ts';
+
+/** What a side adds up to. Areas in mm². */
+export interface SideTotals {
+  readonly panelCount: number;
+  /** Area of the panels as seen when installed, openings not taken off. */
+  readonly netAreaMm2: number;
+  /** Net area less the openings: what is covered with film in the end. */
+  readonly coveredAreaMm2: number;
+  /** Film that is cut for the panels: printed image and border. */
+  readonly filmAreaMm2: number;
+  /** Length of seams to press down, less what openings take out of them. */
+  readonly seamLengthMm: Mm;
+}
+
+export function sideTotals(layout: SideLayout): SideTotals {
+  const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
+  return {
+    panelCount: layout.panels.length,
+    netAreaMm2: sum(layout.panels.map(({ net }) => rectArea(net))),
+    coveredAreaMm2: sum(layout.panels.map(({ coveredAreaMm2 }) => coveredAreaMm2)),
+    filmAreaMm2: sum(layout.panels.map(({ film }) => rectArea(film))),
+    seamLengthMm: sum(layout.seams.map((seam) => seamLength(layout, seam))),
+  };
+}
+
+/** Length of a seam that is really laid: its span, less the openings on the seam line. */
+export function seamLength(layout: SideLayout, seam: Seam): Mm {
+  const gaps = layout.side.openings.flatMap((opening): Interval[] => {
+    const rect = rectFromStored<'finished'>(opening.rect);
+    if (!isStrictlyWithin(seam.at, rectAcross(rect, seam.direction))) return [];
+    return intervalIntersection(seam.span, rectAlong(rect, seam.direction)) ?? [];
+  });
+  return intervalLength(seam.span) - intervalsUnionLength(gaps);
+}
+
+function intervalsUnionLength(intervals: readonly Interval[]): Mm {
+  let length = 0;
+  let reached = Number.NEGATIVE_INFINITY;
+  for (const { start, end } of intervals.toSorted((a, b) => a.start - b.start)) {
+    length += Math.max(0, end - Math.max(reached, start));
+    reached = Math.max(reached, end);
+  }
+  return length;
+}
