@@ -1,0 +1,284 @@
+/**
+ * The numbers of the demo: two vehicles of the Alder County Library, side by side with the artwork drawn on them.
+ * All lengths are finished millimetres from a side's top left corner as seen by someone standing before it,
+ * y down. The artwork is drawn from these numbers, and demo jobs and tests read them.
+ */
+export interface Box {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+export interface BodyLine {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: 'crease' | 'moulding' | 'panel-gap' | 'rivet-row';
+  readonly direction: 'horizontal' | 'vertical';
+  readonly at: number;
+  /** Where it begins and ends along its own direction; absent: the whole side. */
+  readonly from?: number;
+  readonly to?: number;
+}
+
+/** Lettering that no seam may cross. The box is its ink, to the next whole millimetre above. */
+export interface LetteringBox extends Box {
+  readonly id: string;
+  readonly text: string;
+}
+
+export interface Opening extends Box {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: 'window' | 'wheel-arch' | 'lamp' | 'reflector' | 'handle' | 'sensor' | 'plate' | 'fuel-flap';
+}
+
+export interface SceneSide {
+  /** Short code that begins each panel number. */
+  readonly code: string;
+  readonly name: string;
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly bleedMm: number;
+  /** The edge of the side that is nearer to the front of the unit. */
+  readonly front: 'left' | 'right' | 'none';
+  /** Page of the artwork, counted from 1. */
+  readonly page: number;
+  readonly bodyLines: readonly BodyLine[];
+  readonly lettering: readonly LetteringBox[];
+  readonly openings: readonly Opening[];
+}
+
+export interface SceneUnit {
+  readonly fileName: string;
+  readonly title: string;
+  readonly sides: readonly SceneSide[];
+}
+
+const horizontal = (id: string, name: string, kind: BodyLine['kind'], at: number): BodyLine => ({
+  id,
+  name,
+  kind,
+  direction: 'horizontal',
+  at,
+});
+
+const vertical = (id: string, name: string, kind: BodyLine['kind'], at: number): BodyLine => ({
+  id,
+  name,
+  kind,
+  direction: 'vertical',
+  at,
+});
+
+const lettering = (
+  id: string,
+  text: string,
+  x: number,
+  y: number,
+  width: number,
+  height: number,
+): LetteringBox => ({ id, text, x, y, width, height });
+
+const opening = (
+  id: string,
+  name: string,
+  kind: Opening['kind'],
+  x: number,
+  y: number,
+  width: number,
+  height: number,
+): Opening => ({ id, name, kind, x, y, width, height });
+
+/** Heights of the bookmobile's two long creases, the same on all its sides. */
+export const BELT_MM = 940;
+export const SILL_MM = 1880;
+
+const BOOKMOBILE_LEFT: SceneSide = {
+  code: 'LH',
+  name: 'Left side',
+  widthMm: 7200,
+  heightMm: 2300,
+  bleedMm: 70,
+  front: 'left',
+  page: 1,
+  bodyLines: [
+    horizontal('belt', 'Belt line', 'moulding', BELT_MM),
+    horizontal('sill', 'Sill line', 'crease', SILL_MM),
+    vertical('door-front', 'Cab door, front gap', 'panel-gap', 1010),
+    vertical('door-rear', 'Cab door, rear gap', 'panel-gap', 1930),
+    vertical('corner', 'Rear corner rivets', 'rivet-row', 7060),
+  ],
+  lettering: [
+    lettering('title', 'Alder County Library', 2150, 130, 3930, 378),
+    lettering('slogan', 'A whole library, coming up your street', 2160, 580, 3000, 162),
+    lettering('word', 'Bookmobile', 2150, 1000, 4560, 615),
+    lettering('phone', '555-0142', 2250, 1698, 640, 112),
+    lettering('address', 'library.example.org', 3060, 1702, 1210, 127),
+    lettering('motto', 'Read. Roam. Return.', 1120, 1850, 700, 56),
+  ],
+  openings: [
+    opening('cab-window', 'Cab window', 'window', 130, 300, 710, 580),
+    opening('door-window', 'Cab door window', 'window', 1120, 300, 700, 580),
+    opening('door-handle', 'Cab door handle', 'handle', 1790, 1030, 100, 90),
+    opening('arch-front', 'Front wheel arch', 'wheel-arch', 50, 1780, 900, 520),
+    opening('arch-rear', 'Rear wheel arch', 'wheel-arch', 5080, 1760, 980, 540),
+    opening('fuel', 'Fuel flap', 'fuel-flap', 4500, 1950, 190, 190),
+    opening('lamp-side', 'Side marker lamp', 'lamp', 6900, 2070, 120, 60),
+    opening('sensor-side', 'Blind-spot sensor', 'sensor', 6900, 1930, 90, 90),
+  ],
+};
+
+const BOOKMOBILE_RIGHT: SceneSide = {
+  code: 'RH',
+  name: 'Right side',
+  widthMm: 7200,
+  heightMm: 2300,
+  bleedMm: 70,
+  front: 'right',
+  page: 2,
+  bodyLines: [
+    horizontal('belt', 'Belt line', 'moulding', BELT_MM),
+    horizontal('sill', 'Sill line', 'crease', SILL_MM),
+    vertical('corner', 'Rear corner rivets', 'rivet-row', 140),
+    vertical('door-rear', 'Entrance, rear gap', 'panel-gap', 5010),
+    vertical('door-middle', 'Entrance, middle gap', 'panel-gap', 5600),
+    vertical('door-front', 'Entrance, front gap', 'panel-gap', 6190),
+  ],
+  lettering: [
+    lettering('title', 'Alder County Library', 930, 130, 3930, 378),
+    lettering('slogan', 'Every story starts with an open door', 1480, 580, 3370, 192),
+    lettering('word', 'Hop in. Read on.', 300, 1000, 4560, 590),
+    lettering('name', 'Bookmobile', 2310, 1697, 700, 95),
+    lettering('phone', '555-0142', 3130, 1705, 560, 98),
+    lettering('address', 'library.example.org', 3800, 1702, 990, 104),
+  ],
+  openings: [
+    opening('cab-window', 'Cab window', 'window', 6360, 300, 710, 580),
+    opening('entrance-front', 'Entrance window, front leaf', 'window', 5670, 260, 450, 1240),
+    opening('entrance-rear', 'Entrance window, rear leaf', 'window', 5080, 260, 450, 1240),
+    opening('entrance-handle', 'Entrance handle', 'handle', 5630, 1620, 60, 160),
+    opening('arch-front', 'Front wheel arch', 'wheel-arch', 6250, 1780, 900, 520),
+    opening('arch-rear', 'Rear wheel arch', 'wheel-arch', 1140, 1760, 980, 540),
+    opening('lamp-side', 'Side marker lamp', 'lamp', 180, 2070, 120, 60),
+    opening('sensor-side', 'Blind-spot sensor', 'sensor', 210, 1930, 90, 90),
+  ],
+};
+
+const BOOKMOBILE_REAR: SceneSide = {
+  code: 'RR',
+  name: 'Rear',
+  widthMm: 2200,
+  heightMm: 2300,
+  bleedMm: 60,
+  front: 'none',
+  page: 3,
+  bodyLines: [
+    horizontal('hatch', 'Hatch and tailgate gap', 'panel-gap', 1150),
+    horizontal('sill', 'Sill line', 'crease', SILL_MM),
+  ],
+  lettering: [
+    lettering('title', 'Alder County Library', 210, 150, 1780, 172),
+    lettering('slogan', 'Next stop: your street', 300, 1268, 1600, 145),
+    lettering('phone', '555-0142', 700, 1490, 800, 139),
+    lettering('address', 'library.example.org', 520, 1712, 1160, 122),
+  ],
+  openings: [
+    opening('lamp-high', 'High brake lamp', 'lamp', 950, 30, 300, 50),
+    opening('camera', 'Reversing camera', 'sensor', 1060, 1070, 80, 50),
+    opening('handle', 'Tailgate handle', 'handle', 1000, 1180, 200, 60),
+    opening('lamp-left', 'Left lamp cluster', 'lamp', 60, 1500, 130, 340),
+    opening('lamp-right', 'Right lamp cluster', 'lamp', 2010, 1500, 130, 340),
+    opening('plate', 'Number plate', 'plate', 940, 2010, 320, 170),
+    opening('sensor-left', 'Left parking sensor', 'sensor', 420, 2225, 45, 45),
+    opening('sensor-right', 'Right parking sensor', 'sensor', 1735, 2225, 45, 45),
+  ],
+};
+
+/** Rivet rows of the trailer, from its front: four bays of 1,220 mm and a shorter one at the rear. */
+export const TRAILER_BAY_MM = 1220;
+const TRAILER_ROWS = [1, 2, 3, 4] as const;
+
+const TRAILER_LEFT: SceneSide = {
+  code: 'LH',
+  name: 'Left side',
+  widthMm: 6000,
+  heightMm: 2100,
+  bleedMm: 80,
+  front: 'left',
+  page: 1,
+  bodyLines: [
+    ...TRAILER_ROWS.map((row) =>
+      vertical(`rivets-${row}`, `Rivet row ${row}`, 'rivet-row', row * TRAILER_BAY_MM),
+    ),
+    horizontal('rail', 'Floor rail', 'moulding', 1790),
+  ],
+  lettering: [
+    lettering('title-1', 'Alder', 2830, 388, 706, 203),
+    lettering('title-2', 'County', 3785, 397, 938, 254),
+    lettering('title-3', 'Library', 4985, 389, 951, 262),
+    lettering('slogan-1', 'Story time', 2836, 693, 634, 128),
+    lettering('slogan-2', 'under the', 3797, 692, 600, 99),
+    lettering('slogan-3', 'open sky', 4994, 693, 551, 128),
+    lettering('phone', '555-0142', 4990, 1492, 620, 108),
+    lettering('address', 'library.example.org', 4990, 1640, 900, 95),
+  ],
+  openings: [
+    opening('arch', 'Wheel arch', 'wheel-arch', 3750, 1600, 1040, 500),
+    opening('lamp-front', 'Front marker lamp', 'lamp', 70, 1860, 120, 60),
+    opening('lamp-rear', 'Rear marker lamp', 'lamp', 5810, 1860, 120, 60),
+    opening('reflector-front', 'Front reflective strip', 'reflector', 260, 1960, 800, 50),
+    opening('reflector-rear', 'Rear reflective strip', 'reflector', 4960, 1960, 800, 50),
+  ],
+};
+
+const TRAILER_RIGHT: SceneSide = {
+  code: 'RH',
+  name: 'Right side',
+  widthMm: 6000,
+  heightMm: 2100,
+  bleedMm: 80,
+  front: 'right',
+  page: 2,
+  bodyLines: [
+    ...TRAILER_ROWS.map((row) =>
+      vertical(`rivets-${row}`, `Rivet row ${row}`, 'rivet-row', 6000 - row * TRAILER_BAY_MM),
+    ).reverse(),
+    horizontal('rail', 'Floor rail', 'moulding', 1790),
+  ],
+  lettering: [
+    lettering('title-1', 'Alder', 284, 388, 706, 203),
+    lettering('title-2', 'County', 1245, 397, 938, 254),
+    lettering('title-3', 'Library', 2440, 389, 951, 262),
+    lettering('slogan-1', 'Borrow,', 291, 700, 509, 118),
+    lettering('slogan-2', 'build,', 1256, 693, 363, 125),
+    lettering('slogan-3', 'begin.', 2452, 694, 405, 140),
+    lettering('phone', '555-0142', 110, 1492, 620, 108),
+    lettering('address', 'library.example.org', 110, 1640, 900, 95),
+  ],
+  openings: [
+    opening('arch', 'Wheel arch', 'wheel-arch', 1210, 1600, 1040, 500),
+    opening('lamp-front', 'Front marker lamp', 'lamp', 5810, 1860, 120, 60),
+    opening('lamp-rear', 'Rear marker lamp', 'lamp', 70, 1860, 120, 60),
+    opening('reflector-front', 'Front reflective strip', 'reflector', 4940, 1960, 800, 50),
+    opening('reflector-rear', 'Rear reflective strip', 'reflector', 240, 1960, 800, 50),
+  ],
+};
+
+export const BOOKMOBILE: SceneUnit = {
+  fileName: 'bookmobile.pdf',
+  title: 'Alder County Library bookmobile, drawn at 1:10',
+  sides: [BOOKMOBILE_LEFT, BOOKMOBILE_RIGHT, BOOKMOBILE_REAR],
+};
+
+export const TRAILER: SceneUnit = {
+  fileName: 'outreach-trailer.pdf',
+  title: 'Alder County Library outreach trailer, drawn at 1:10',
+  sides: [TRAILER_LEFT, TRAILER_RIGHT],
+};
+
+export function sideLettering(side: SceneSide, id: string): LetteringBox {
+  const found = side.lettering.find((box) => box.id === id);
+  if (!found) throw new Error(`The scene has no lettering '${id}' on ${side.name}`);
+  return found;
+}

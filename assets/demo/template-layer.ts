@@ -1,0 +1,55 @@
+import type { PDFRef } from 'pdf-lib';
+import type { Canvas } from './canvas.ts';
+import { PALETTE, type ProcessInk } from './palette.ts';
+import { ellipse, line, type Path, rectangle, roundedRectangle } from './path.ts';
+import type { Opening, SceneSide } from './scene.ts';
+
+const LINE: ProcessInk = { kind: 'process', c: 100, m: 0, y: 0, k: 0 };
+const LINE_WIDTH_MM = 6;
+
+/** The vehicle's outline, openings and body lines as thin strokes, on a layer that is off unless asked for. */
+export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): void {
+  const upright = canvas.upright;
+  upright.onLayer('Template', group, () => {
+    upright.stroke(LINE, LINE_WIDTH_MM, rectangle(0, 0, side.widthMm, side.heightMm));
+    for (const bodyLine of side.bodyLines) {
+      const { direction, at } = bodyLine;
+      const [from, to] = [
+        bodyLine.from ?? 0,
+        bodyLine.to ?? (direction === 'horizontal' ? side.widthMm : side.heightMm),
+      ];
+      const path =
+        direction === 'horizontal'
+          ? line([
+              [from, at],
+              [to, at],
+            ])
+          : line([
+              [at, from],
+              [at, to],
+            ]);
+      const dash = bodyLine.kind === 'rivet-row' ? { dashMm: [12, 48] } : {};
+      upright.stroke(LINE, LINE_WIDTH_MM * (bodyLine.kind === 'panel-gap' ? 2 : 1), path, dash);
+    }
+    for (const opening of side.openings) upright.stroke(LINE, LINE_WIDTH_MM, openingOutline(opening));
+    for (const box of side.lettering) {
+      upright.stroke(PALETTE.rose, LINE_WIDTH_MM / 2, rectangle(box.x, box.y, box.width, box.height), {
+        dashMm: [30, 20],
+      });
+    }
+  });
+}
+
+function openingOutline({ kind, x, y, width, height }: Opening): Path {
+  if (kind === 'sensor') return ellipse(x + width / 2, y + height / 2, width / 2, height / 2);
+  if (kind !== 'wheel-arch') return roundedRectangle(x, y, width, height, 40);
+  const radius = Math.min(width / 2, height);
+  return [
+    ['M', x, y + height],
+    ['L', x, y + radius],
+    ['C', x, y + radius * 0.45, x + width / 2 - radius * 0.55, y, x + width / 2, y],
+    ['C', x + width / 2 + radius * 0.55, y, x + width, y + radius * 0.45, x + width, y + radius],
+    ['L', x + width, y + height],
+    ['Z'],
+  ];
+}
