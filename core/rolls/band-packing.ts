@@ -1,0 +1,84 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { SizeOnRoll } from './roll-lengths.ts';
+import type { RollStretch } from './roll-stretch.ts';
+
+/** A panel in the direction in which it will print. `key` is the caller's own number for it. */
+export interface BandItem extends SizeOnRoll {
+  readonly key: number;
+}
+
+/** Panels side by side, as long as the longest of them. */
+export interface Band {
+  /** Index of the stretch that the band lies in. */
+  readonly stretch: number;
+  readonly length: Mm;
+  readonly items: readonly BandItem[];
+}
+
+export interface BandPacking {
+  readonly bands: readonly Band[];
+  /** What found no room. */
+  readonly left: readonly BandItem[];
+  /** Σ (length + gap) of the bands on the open stretch: the part of the film used that packing can change. */
+  readonly openLength: Mm;
+}
+
+/** Longest first; of equal length the widest; then as given, so that neighbours in the install order stay together. */
+export const longestFirst = (items: readonly BandItem[]): BandItem[] =>
+  [...items].sort((a, b) => b.along - a.along || b.across - a.across);
+
+/** Best fit by falling length: each panel goes where it leaves the least width, into free film before new film. */
+export function bandPackingBestFit(
+  items: readonly BandItem[],
+  stretches: readonly RollStretch[],
+  gapMm: Mm,
+): BandPacking {
+  const bands: { stretch: number; length: Mm; items: BandItem[]; free: Mm }[] = [];
+  const room = stretches.map((stretch) => stretch.end - stretch.start + gapMm);
+  const left: BandItem[] = [];
+  let openLength = 0;
+  for (const item of longestFirst(items)) {
+    const across = item.across + gapMm;
+    let best: (typeof bands)[number] | undefined;
+    for (const band of bands) {
+      const fits =
+        item.along <= band.length + LENGTH_TOLERANCE_MM && across <= band.free + LENGTH_TOLERANCE_MM;
+      if (fits && (!best || band.free < best.free)) best = band;
+    }
+    if (best) {
+      best.items.push(item);
+      best.free -= across;
+      continue;
+    }
+    const stretch = tightestStretch(item, stretches, room, gapMm);
+    if (stretch < 0) {
+      left.push(item);
+      continue;
+    }
+    bands.push({ stretch, length: item.along, items: [item], free: stretches[stretch]!.width - item.across });
+    room[stretch] = stretches[stretch]!.oneBand ? 0 : room[stretch]! - item.along - gapMm;
+    if (stretches[stretch]!.isOpen) openLength += item.along + gapMm;
+  }
+  return { bands, left, openLength };
+}
+
+/** The stretch with the least room that takes the item as a new band, closed ones before the open one; −1 for none. */
+function tightestStretch(
+  item: BandItem,
+  stretches: readonly RollStretch[],
+  room: readonly Mm[],
+  gapMm: Mm,
+): number {
+  let best = -1;
+  stretches.forEach((stretch, index) => {
+    const fits =
+      item.across <= stretch.width + LENGTH_TOLERANCE_MM &&
+      item.along + gapMm <= room[index]! + LENGTH_TOLERANCE_MM;
+    if (!fits) return;
+    const isBetter =
+      best < 0 ||
+      (stretch.isOpen === stretches[best]!.isOpen ? room[index]! < room[best]! : stretches[best]!.isOpen);
+    if (isBetter) best = index;
+  });
+  return best;
+}

@@ -1,0 +1,109 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { Band, BandItem } from './band-packing.ts';
+import { bandPackingSearched } from './band-search.ts';
+import { sizeOnRoll } from './roll-lengths.ts';
+import { fitsPrint, type RollProblem } from './roll-problem.ts';
+import type { Effort } from './strip-filling.ts';
+
+/** What one roll holds, apart from its locked panels. */
+export interface RollLoad {
+  readonly bands: readonly Band[];
+  readonly left: readonly number[];
+  readonly usedLengthMm: Mm;
+  readonly isShortest: boolean;
+}
+
+/** One choice per decision of the problem, and what comes of it. */
+export interface Assignment {
+  readonly choices: readonly number[];
+  readonly loads: readonly RollLoad[];
+  readonly unplacedArea: number;
+  readonly filmArea: number;
+  readonly rollsUsed: number;
+  /** Every roll's packing is proved the shortest for its panels. */
+  readonly isShortest: boolean;
+}
+
+/** Works out assignments; the packing of a roll with the same panels is worked out once. */
+export class AssignmentBook {
+  private readonly problem: RollProblem;
+  private readonly effort: Effort;
+  private readonly nodesPerRoll: number;
+  private readonly loads = new Map<string, RollLoad>();
+
+  constructor(problem: RollProblem, effort: Effort, nodesPerRoll: number) {
+    this.problem = problem;
+    this.effort = effort;
+    this.nodesPerRoll = nodesPerRoll;
+  }
+
+  assignment(choices: readonly number[]): Assignment {
+    const { items, rolls, decisions } = this.problem;
+    const rollOf = new Int32Array(items.length);
+    const turned = new Uint8Array(items.length);
+    decisions.forEach(({ kind, items: group }, decision) => {
+      for (const index of group) (kind === 'roll' ? rollOf : turned)[index] = choices[decision]!;
+    });
+    const loads = rolls.map((_, roll) => this.load(roll, rollOf, turned));
+    const areaOf = (index: number): number => items[index]!.widthMm * items[index]!.lengthMm;
+    return {
+      choices,
+      loads,
+      unplacedArea: loads.flatMap((load) => load.left).reduce((sum, index) => sum + areaOf(index), 0),
+      filmArea: loads.reduce((sum, load, roll) => sum + load.usedLengthMm * rolls[roll]!.stock.widthMm, 0),
+      rollsUsed: loads.filter((load) => load.usedLengthMm > 0).length,
+      isShortest: loads.every((load) => load.isShortest),
+    };
+  }
+
+  private load(roll: number, rollOf: Int32Array, turned: Uint8Array): RollLoad {
+    const { items } = this.problem;
+    const members = [...items.keys()].filter((index) => rollOf[index] === roll);
+    const key = `${roll}:${members.map((index) => (turned[index] ? `${index}t` : index)).join()}`;
+    const known = this.loads.get(key);
+    if (known) return known;
+    const load = this.packed(roll, members, turned);
+    this.loads.set(key, load);
+    return load;
+  }
+
+  private packed(roll: number, members: readonly number[], turned: Uint8Array): RollLoad {
+    const { items, rolls, rules } = this.problem;
+    const { stock, stretches, lockedUse } = rolls[roll]!;
+    const left: number[] = [];
+    const bandItems: BandItem[] = [];
+    for (const index of members) {
+      const item = items[index]!;
+      const size = sizeOnRoll(item, turned[index] === 1);
+      const isAllowed = (turned[index] === 0 || item.mayTurn) && fitsPrint(size, rules);
+      if (isAllowed) bandItems.push({ key: index, ...size });
+      else left.push(index);
+    }
+    const budget: Effort = { left: Math.min(this.nodesPerRoll, this.effort.left) };
+    const before = budget.left;
+    const packing = bandPackingSearched(bandItems, stretches, rules.gapMm, budget);
+    this.effort.left -= before - budget.left;
+    const open = stretches.find((stretch) => stretch.isOpen);
+    const openEnd =
+      open && packing.openLength > 0 ? open.start + packing.openLength - rules.gapMm + stock.tailMm : 0;
+    return {
+      bands: packing.bands,
+      left: [...left, ...packing.left.map((item) => item.key)],
+      usedLengthMm: Math.max(lockedUse, openEnd),
+      isShortest: packing.isShortest,
+    };
+  }
+}
+
+/** Less film left out, then less film used, then fewer rolls; 0 where none of these differ. */
+export function assignmentOrder(a: Assignment, b: Assignment): number {
+  return (
+    difference(a.unplacedArea, b.unplacedArea) ||
+    difference(a.filmArea, b.filmArea) ||
+    Math.sign(a.rollsUsed - b.rollsUsed)
+  );
+}
+
+/** Areas are sums of many products, so they are compared with a slack of a length's tolerance on a wide film. */
+const difference = (a: number, b: number): number =>
+  Math.abs(a - b) <= LENGTH_TOLERANCE_MM * 1e4 ? 0 : Math.sign(a - b);

@@ -1,0 +1,94 @@
+import type { Mm } from '../measure/units.ts';
+import { bandLengthBound } from './band-bound.ts';
+import type { BandItem } from './band-packing.ts';
+import { printableLength, printableWidth, sizeOnRoll } from './roll-lengths.ts';
+import { directionsOf, fitsAcross } from './roll-problem.ts';
+import type { PackItem, RollRules, RollStock } from './schema.ts';
+
+/** No plan of these panels on these rolls that keeps the rules uses less film. */
+export interface RollBound {
+  readonly lengthMm: Mm;
+  readonly areaMm2: number;
+}
+
+const MOST_COMBINATIONS = 64;
+
+/**
+ * A bound on the film used, lead-ins and tails included: bands no shorter than their panels and widths demand,
+ * on no fewer rolls than that length needs. `turned` fixes the direction of panels that have no choice (locked).
+ */
+export function rollBound(
+  items: readonly PackItem[],
+  rolls: readonly RollStock[],
+  rules: RollRules,
+): RollBound {
+  if (items.length === 0 || rolls.length === 0) return { lengthMm: 0, areaMm2: 0 };
+  const widest = Math.max(...rolls.map(printableWidth));
+  const bandsLength = leastBandsLength(items, rolls, widest, rules);
+  const lengthMm = bandsLength + leastOverhead(bandsLength, rolls, rules.gapMm);
+  const panelArea = items.reduce((sum, item) => sum + item.widthMm * item.lengthMm, 0);
+  const narrowest = Math.min(...rolls.map((roll) => roll.widthMm));
+  const leastFilmPerPrint = Math.min(...rolls.map((roll) => roll.widthMm / printableWidth(roll)));
+  return { lengthMm, areaMm2: Math.max(lengthMm * narrowest, panelArea * leastFilmPerPrint) };
+}
+
+/** The least Σ (length + gap) of bands over all directions that the panels may print in. */
+function leastBandsLength(
+  items: readonly PackItem[],
+  rolls: readonly RollStock[],
+  widest: Mm,
+  rules: RollRules,
+): Mm {
+  const units = rules.sideInOneDirection
+    ? [...Map.groupBy(items, (item) => item.sideId).values()]
+    : items.map((item) => [item]);
+  const directions = units.map((unit) => directionsOfUnit(unit, rolls));
+  const combinations = directions.reduce((product, options) => product * options.length, 1);
+  const { gapMm } = rules;
+  if (combinations > MOST_COMBINATIONS) {
+    const area = items.reduce((sum, item) => sum + (item.widthMm + gapMm) * (item.lengthMm + gapMm), 0);
+    return area / (widest + gapMm);
+  }
+  let least = Number.POSITIVE_INFINITY;
+  for (let combination = 0; combination < combinations; combination++) {
+    let rest = combination;
+    const bandItems: BandItem[] = units.flatMap((unit, index) => {
+      const options = directions[index]!;
+      const turned = options[rest % options.length]!;
+      rest = Math.floor(rest / options.length);
+      return unit.map((item, key) => ({ key, ...sizeOnRoll(item, turned) }));
+    });
+    least = Math.min(least, bandLengthBound(bandItems, widest, gapMm));
+  }
+  return least;
+}
+
+function directionsOfUnit(unit: readonly PackItem[], rolls: readonly RollStock[]): readonly boolean[] {
+  const locked = unit.find((item) => item.locked)?.locked;
+  if (locked) return [locked.turned];
+  const suits = [false, true].filter((turned) =>
+    unit.every(
+      (item) =>
+        directionsOf(item).includes(turned) &&
+        rolls.some((roll) => fitsAcross(sizeOnRoll(item, turned), roll)),
+    ),
+  );
+  return suits.length > 0 ? suits : [false, true];
+}
+
+/** Lead-in and tail of the fewest rolls that hold bands of this total length, less the gap after each last band. */
+function leastOverhead(bandsLength: Mm, rolls: readonly RollStock[], gapMm: Mm): Mm {
+  const rooms = rolls.map((roll) => printableLength(roll) + gapMm).sort((a, b) => b - a);
+  const overheads = rolls.map((roll) => roll.leadInMm + roll.tailMm - gapMm).sort((a, b) => a - b);
+  let room = 0;
+  let fewest = 0;
+  while (fewest < rolls.length && room < bandsLength) room += rooms[fewest++]!;
+  let least = Number.POSITIVE_INFINITY;
+  for (let count = Math.max(1, fewest); count <= rolls.length; count++) {
+    least = Math.min(
+      least,
+      overheads.slice(0, count).reduce((sum, overhead) => sum + overhead, 0),
+    );
+  }
+  return least;
+}

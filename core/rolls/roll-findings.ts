@@ -1,0 +1,222 @@
+/** What can be wrong with a roll plan, each as a sentence with its remedy. Lengths in whole millimetres. */
+import type { Finding, Place, Severity } from '../layout/finding.ts';
+import type { Mm } from '../measure/units.ts';
+import type { PackItem, RollStock } from './schema.ts';
+
+/** Grouped thousands, no fraction: 16154.4 → 16,154 mm. */
+export const wholeMm = (length: Mm): string =>
+  `${Math.round(length)
+    .toString()
+    .replace(/\B(?=(\d{3})+$)/g, ',')} mm`;
+
+const finding = (
+  code: string,
+  severity: Severity,
+  where: Place,
+  message: string,
+  remedy: string,
+): Finding => ({ code, severity, where, message, remedy });
+
+const at = (item: PackItem, roll?: RollStock): Place => ({
+  sideId: item.sideId,
+  panelId: item.panelId,
+  ...(roll ? { rollId: roll.id } : {}),
+});
+
+export const noRolls = (): Finding =>
+  finding(
+    'roll-none',
+    'stop',
+    {},
+    'There is no roll to lay the panels on.',
+    'Add a roll of the film of this job.',
+  );
+
+export const panelTooWide = (item: PackItem, widest: Mm): Finding =>
+  finding(
+    'roll-panel-too-wide',
+    'stop',
+    at(item),
+    `${item.label} is ${wholeMm(item.widthMm)} × ${wholeMm(item.lengthMm)}${
+      item.mayTurn ? '' : ' and may not be turned'
+    }; the widest roll prints ${wholeMm(widest)}.`,
+    item.mayTurn
+      ? 'Move the seams closer together, or load a wider roll.'
+      : 'Allow turning, move the seams closer together, or load a wider roll.',
+  );
+
+export const panelOverLongestPrint = (item: PackItem, sent: Mm, longest: Mm): Finding =>
+  finding(
+    'roll-panel-over-longest-print',
+    'stop',
+    at(item),
+    `${item.label} is sent ${wholeMm(sent)} long; the printer's longest print is ${wholeMm(longest)}.`,
+    'Add a seam across the panel, or raise the longest print if the printer can take it.',
+  );
+
+export const panelTooLong = (item: PackItem, needed: Mm, most: Mm): Finding =>
+  finding(
+    'roll-panel-too-long',
+    'stop',
+    at(item),
+    `${item.label} needs ${wholeMm(needed)} of film in one piece; the fullest roll wide enough has ${wholeMm(most)} between lead-in and tail.`,
+    'Load a fuller roll, or add a seam across the panel.',
+  );
+
+export const panelNothingLeft = (item: PackItem, sideOnOneRoll: boolean): Finding =>
+  finding(
+    'roll-nothing-left',
+    'stop',
+    at(item),
+    `${item.label} finds no room on the rolls beside or behind the other panels.`,
+    sideOnOneRoll
+      ? 'Add a roll, load a fuller one, or allow the side to go on to a second roll.'
+      : 'Add a roll or load a fuller one.',
+  );
+
+export const sideNeedsTwoDirections = (item: PackItem): Finding =>
+  finding(
+    'roll-side-two-directions',
+    'stop',
+    at(item),
+    `${item.label} fits the rolls only in the other print direction than the rest of its side.`,
+    'Allow two print directions for the side, or cut it so that all its panels run one way.',
+  );
+
+export const lockedRollMissing = (item: PackItem): Finding =>
+  finding(
+    'roll-locked-roll-missing',
+    'warn',
+    at(item),
+    `${item.label} is locked to a roll that is not on the shelf, so it was laid anew.`,
+    'Lock it again at its new place, or put the roll back on the list.',
+  );
+
+export const panelWithoutPlace = (item: PackItem): Finding =>
+  finding(
+    'roll-panel-without-place',
+    'stop',
+    at(item),
+    `${item.label} lies on no roll.`,
+    'Lay it on a roll, or plan again.',
+  );
+
+export const placeUnknown = (
+  panelId: string,
+  rollId: string,
+  what: 'panel' | 'roll' | 'second place',
+): Finding =>
+  finding(
+    'roll-place-unknown',
+    'stop',
+    { panelId, rollId },
+    what === 'second place'
+      ? `Panel ${panelId} has two places in the plan.`
+      : `The plan lays panel ${panelId} on roll ${rollId}, but there is no such ${what}.`,
+    'Take the place out of the plan, or plan again.',
+  );
+
+export const panelTurned = (item: PackItem, roll: RollStock): Finding =>
+  finding(
+    'roll-panel-turned',
+    'stop',
+    at(item, roll),
+    `${item.label} is turned by 90° but may not be.`,
+    'Turn it back, or allow turning for this panel.',
+  );
+
+export const panelOverMargin = (item: PackItem, roll: RollStock, over: Mm, edge: 'left' | 'right'): Finding =>
+  finding(
+    'roll-margin',
+    'stop',
+    at(item, roll),
+    `${item.label} runs ${wholeMm(over)} into the ${edge} margin of ${roll.label}.`,
+    'Move it inward, or put it on a wider roll.',
+  );
+
+export const panelInLeadIn = (item: PackItem, roll: RollStock): Finding =>
+  finding(
+    'roll-lead-in',
+    'stop',
+    at(item, roll),
+    `${item.label} begins in the lead-in of ${roll.label}, which is ${wholeMm(roll.leadInMm)}.`,
+    'Move it further along the roll.',
+  );
+
+export const panelBeyondRoll = (item: PackItem, roll: RollStock, over: Mm): Finding =>
+  finding(
+    'roll-length',
+    'stop',
+    at(item, roll),
+    `${item.label} ends ${wholeMm(over)} too far along ${roll.label} to leave its tail of ${wholeMm(roll.tailMm)}.`,
+    'Move it back, or put it on another roll.',
+  );
+
+export const panelsOverlap = (item: PackItem, other: PackItem, roll: RollStock): Finding =>
+  finding(
+    'roll-overlap',
+    'stop',
+    at(item, roll),
+    `${item.label} lies on ${other.label} on ${roll.label}.`,
+    'Move one of them clear of the other.',
+  );
+
+export const panelsTooClose = (
+  item: PackItem,
+  other: PackItem,
+  roll: RollStock,
+  apart: Mm,
+  gap: Mm,
+): Finding =>
+  finding(
+    'roll-gap',
+    'warn',
+    at(item, roll),
+    `${item.label} lies ${apart.toFixed(1)} mm from ${other.label}; the gap for the knife is ${wholeMm(gap)}.`,
+    'Move them apart, or set a smaller gap.',
+  );
+
+export const bandNotCuttable = (item: PackItem, other: PackItem, roll: RollStock): Finding =>
+  finding(
+    'roll-cut',
+    'stop',
+    at(item, roll),
+    `No straight cut across ${roll.label} and then along it parts ${item.label} from ${other.label}.`,
+    'Line them up side by side, or one wholly behind the other.',
+  );
+
+export const sideOnTwoRolls = (item: PackItem, roll: RollStock, first: RollStock): Finding =>
+  finding(
+    'roll-side-split',
+    'stop',
+    at(item, roll),
+    `${item.label} lies on ${roll.label}, but its side begins on ${first.label}: two rolls seldom match in colour.`,
+    'Put the whole side on one roll, or allow it to go on two.',
+  );
+
+export const sideInTwoDirections = (item: PackItem, roll: RollStock): Finding =>
+  finding(
+    'roll-side-directions',
+    'stop',
+    at(item, roll),
+    `${item.label} prints in another direction than the rest of its side: the same ink looks different that way.`,
+    'Turn it like the others, or allow two directions for the side.',
+  );
+
+export const lockedPanelMoved = (item: PackItem, roll: RollStock): Finding =>
+  finding(
+    'roll-locked-moved',
+    'warn',
+    at(item, roll),
+    `${item.label} is locked but does not lie where it was locked.`,
+    'Put it back, or unlock it.',
+  );
+
+export const printedOutOfOrder = (count: number): Finding =>
+  finding(
+    'roll-print-order',
+    'note',
+    {},
+    `${count} ${count === 1 ? 'panel prints' : 'panels print'} out of the install order.`,
+    'Sort them after cutting, or move them on the roll.',
+  );

@@ -1,0 +1,176 @@
+import type { Finding } from '../layout/finding.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { assignmentSearched, DEFAULT_PLAN_EFFORT, type PlanEffort } from './assignment-search.ts';
+import { bandsInPrintOrder } from './band-order.ts';
+import type { Band } from './band-packing.ts';
+import type { Assignment } from './roll-assignment.ts';
+import { type RollBound, rollBound } from './roll-bound.ts';
+import { type RollPlanCheck, rollPlanCheck } from './roll-check.ts';
+import {
+  lockedRollMissing,
+  noRolls,
+  panelNothingLeft,
+  panelOverLongestPrint,
+  panelTooLong,
+  panelTooWide,
+  sideNeedsTwoDirections,
+} from './roll-findings.ts';
+import { printableLength, printableWidth, sentLength, sizeOnRoll } from './roll-lengths.ts';
+import {
+  directionsOf,
+  fitsAcross,
+  fitsPrint,
+  fitsRoll,
+  type RollProblem,
+  rollProblem,
+} from './roll-problem.ts';
+import type { RollStretch } from './roll-stretch.ts';
+import { printOrderOf } from './roll-use.ts';
+import type { PackItem, RollPlacement, RollRules, RollStock } from './schema.ts';
+
+export interface RollPlan extends RollPlanCheck {
+  /** In print order. */
+  readonly placements: readonly RollPlacement[];
+  readonly unplacedPanelIds: readonly string[];
+  /** For the panels that were placed: no plan that keeps the rules uses less film than this. */
+  readonly bound: RollBound;
+  /** Film area used above the bound, in percent of it; 0 where the plan is proved the shortest. */
+  readonly distancePercent: number;
+  readonly isShortest: boolean;
+}
+
+/**
+ * Lays panels on rolls: least film first, then fewest rolls, then the print order nearest to the install
+ * order. Cuts go straight across first, then lengthwise. Locked panels stay where they are. What cannot be
+ * laid is left out and named in a finding. The same input always gives the same plan.
+ */
+export function rollPlan(
+  items: readonly PackItem[],
+  rolls: readonly RollStock[],
+  rules: RollRules,
+  effort: PlanEffort = DEFAULT_PLAN_EFFORT,
+): RollPlan {
+  const findings: Finding[] = [];
+  const locked = items.filter((item) => item.locked && rolls.some((roll) => roll.id === item.locked?.rollId));
+  const loose = items.filter((item) => !locked.includes(item));
+  if (rolls.length === 0 && items.length > 0) findings.push(noRolls());
+  else findings.push(...loose.filter((item) => item.locked).map(lockedRollMissing));
+  const free: PackItem[] = [];
+  const unplaced: PackItem[] = [];
+  for (const item of loose) {
+    const reason = reasonUnplaceable(item, rolls, rules);
+    if (rolls.length > 0 && reason) findings.push(reason);
+    if (reason) unplaced.push(item);
+    else free.push(withoutLock(item));
+  }
+
+  const problem = rollProblem(free, locked, rolls, rules);
+  const searched = assignmentSearched(problem, effort);
+  const best = searched.best
+    .map((assignment) => planned(assignment, problem, [...free, ...locked]))
+    .reduce((a, b) => (b.check.outOfOrder < a.check.outOfOrder ? b : a));
+  for (const index of best.assignment.loads.flatMap((load) => load.left)) {
+    findings.push(reasonLeft(index, best.assignment, problem));
+    unplaced.push(free[index]!);
+  }
+
+  const placed = [...free, ...locked].filter((item) => !unplaced.includes(item));
+  const { filmUsedMm, filmAreaMm2, uses } = best.check;
+  const provable = rollBound(placed, rolls, rules);
+  const isShortest =
+    unplaced.length === 0 && (searched.isShortest || filmAreaMm2 <= provable.areaMm2 + LENGTH_TOLERANCE_MM);
+  const bound = isShortest ? { lengthMm: filmUsedMm, areaMm2: filmAreaMm2 } : provable;
+  return {
+    ...best.check,
+    findings: [...findings, ...best.check.findings],
+    placements: printOrderOf(uses).map((panel) => panel.place),
+    unplacedPanelIds: unplaced.map((item) => item.panelId),
+    bound,
+    // Panels locked closer than the rules allow may need less film than the bound, which assumes the rules.
+    distancePercent: bound.areaMm2 > 0 ? Math.max(0, 100 * (filmAreaMm2 / bound.areaMm2 - 1)) : 0,
+    isShortest,
+  };
+}
+
+/** Why no roll takes the panel even when it is empty; undefined where one does. */
+function reasonUnplaceable(
+  item: PackItem,
+  rolls: readonly RollStock[],
+  rules: RollRules,
+): Finding | undefined {
+  const ways = rolls.flatMap((roll) => directionsOf(item).map((turned) => ({ roll, turned })));
+  const wideEnough = ways.filter(({ roll, turned }) => fitsAcross(sizeOnRoll(item, turned), roll));
+  if (wideEnough.length === 0) return panelTooWide(item, Math.max(0, ...rolls.map(printableWidth)));
+  const along = Math.min(...wideEnough.map(({ turned }) => sizeOnRoll(item, turned).along));
+  if (!wideEnough.some(({ turned }) => fitsPrint(sizeOnRoll(item, turned), rules))) {
+    return panelOverLongestPrint(item, sentLength(along, rules), rules.longestPrintMm);
+  }
+  if (wideEnough.some(({ roll, turned }) => fitsRoll(item, turned, roll, rules))) return undefined;
+  return panelTooLong(item, along, Math.max(...wideEnough.map(({ roll }) => printableLength(roll))));
+}
+
+/** Why the search left a panel out that would fit an empty roll. */
+function reasonLeft(index: number, assignment: Assignment, problem: RollProblem): Finding {
+  const { items, rolls, rules } = problem;
+  const item = items[index]!;
+  const turned = isTurned(index, assignment, problem);
+  const fitsThisWay =
+    directionsOf(item).includes(turned) && rolls.some(({ stock }) => fitsRoll(item, turned, stock, rules));
+  return fitsThisWay ? panelNothingLeft(item, rules.sideOnOneRoll) : sideNeedsTwoDirections(item);
+}
+
+function isTurned(index: number, assignment: Assignment, { decisions }: RollProblem): boolean {
+  const decision = decisions.findIndex(({ kind, items }) => kind === 'turned' && items.includes(index));
+  return assignment.choices[decision] === 1;
+}
+
+interface Planned {
+  readonly assignment: Assignment;
+  readonly check: RollPlanCheck;
+}
+
+/** Turns an assignment into places on film, in the print order that suits the installers, and looks at the result. */
+function planned(assignment: Assignment, problem: RollProblem, items: readonly PackItem[]): Planned {
+  const { rolls, rules } = problem;
+  const placements: RollPlacement[] = rolls.flatMap(({ locked }) => locked.map((panel) => panel.place));
+  assignment.loads.forEach((load, index) => {
+    const { stock, stretches } = rolls[index]!;
+    const bands = bandsInPrintOrder(load.bands, stretches, rules.gapMm, problem.items, rules.printOrder);
+    placements.push(...bandPlacements(bands, stretches, stock.id, assignment, problem));
+  });
+  const left = new Set(assignment.loads.flatMap((load) => load.left).map((index) => problem.items[index]!));
+  const check = rollPlanCheck(
+    items.filter((item) => !left.has(item)),
+    rolls.map(({ stock }) => stock),
+    rules,
+    placements,
+  );
+  return { assignment, check };
+}
+
+function bandPlacements(
+  bands: readonly Band[],
+  stretches: readonly RollStretch[],
+  rollId: string,
+  assignment: Assignment,
+  problem: RollProblem,
+): RollPlacement[] {
+  const { gapMm } = problem.rules;
+  const nextStart = stretches.map((stretch) => stretch.start);
+  return bands.flatMap((band) => {
+    let xMm = stretches[band.stretch]!.x;
+    const yMm = nextStart[band.stretch]!;
+    nextStart[band.stretch] = yMm + Math.max(...band.items.map((item) => item.along)) + gapMm;
+    return band.items.map(({ key, across }) => {
+      const turned = isTurned(key, assignment, problem);
+      const placement = { panelId: problem.items[key]!.panelId, rollId, xMm, yMm, turned };
+      xMm += across + gapMm;
+      return placement;
+    });
+  });
+}
+
+function withoutLock(item: PackItem): PackItem {
+  const { locked: _, ...rest } = item;
+  return rest;
+}

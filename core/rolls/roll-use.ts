@@ -1,0 +1,73 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { type SizeOnRoll, sizeOnRoll, wastePercent } from './roll-lengths.ts';
+import type { PackItem, RollPlacement, RollStock } from './schema.ts';
+
+/** A panel with the place that it has on a roll. */
+export interface PlacedPanel {
+  readonly item: PackItem;
+  readonly place: RollPlacement;
+  readonly size: SizeOnRoll;
+}
+
+/**
+ * What one cross cut after another takes off the roll: panels that share some length, from left to right.
+ * Inside a band the knife goes lengthwise.
+ */
+export interface RollBand {
+  readonly startMm: Mm;
+  readonly endMm: Mm;
+  readonly panels: readonly PlacedPanel[];
+}
+
+/** What is printed on one roll, in print order. */
+export interface RollUse {
+  readonly rollId: string;
+  readonly bands: readonly RollBand[];
+  /** From the start of the film to the end of the tail behind the last panel. */
+  readonly usedLengthMm: Mm;
+  readonly panelAreaMm2: number;
+  readonly wastePercent: number;
+}
+
+export const placedPanel = (item: PackItem, place: RollPlacement): PlacedPanel => ({
+  item,
+  place,
+  size: sizeOnRoll(item, place.turned),
+});
+
+export const placedRight = (panel: PlacedPanel): Mm => panel.place.xMm + panel.size.across;
+export const placedEnd = (panel: PlacedPanel): Mm => panel.place.yMm + panel.size.along;
+
+/** The bands of the panels on one roll: a new one begins where a straight cross cut touches no panel. */
+export function rollBands(panels: readonly PlacedPanel[]): RollBand[] {
+  const groups: { startMm: Mm; endMm: Mm; panels: PlacedPanel[] }[] = [];
+  for (const panel of [...panels].sort((a, b) => a.place.yMm - b.place.yMm)) {
+    const band = groups.at(-1);
+    if (band && panel.place.yMm < band.endMm - LENGTH_TOLERANCE_MM) {
+      band.panels.push(panel);
+      band.endMm = Math.max(band.endMm, placedEnd(panel));
+    } else {
+      groups.push({ startMm: panel.place.yMm, endMm: placedEnd(panel), panels: [panel] });
+    }
+  }
+  for (const band of groups) band.panels.sort((a, b) => a.place.xMm - b.place.xMm);
+  return groups;
+}
+
+export function rollUse(roll: RollStock, panels: readonly PlacedPanel[]): RollUse {
+  const bands = rollBands(panels);
+  const last = bands.at(-1);
+  const usedLengthMm = last ? last.endMm + roll.tailMm : 0;
+  const panelAreaMm2 = panels.reduce((sum, { size }) => sum + size.across * size.along, 0);
+  return {
+    rollId: roll.id,
+    bands,
+    usedLengthMm,
+    panelAreaMm2,
+    wastePercent: wastePercent(panelAreaMm2, roll.widthMm, usedLengthMm),
+  };
+}
+
+/** The panels of the rolls in the order in which they are printed: roll by roll, band by band, left to right. */
+export const printOrderOf = (uses: readonly RollUse[]): PlacedPanel[] =>
+  uses.flatMap((use) => use.bands.flatMap((band) => band.panels));

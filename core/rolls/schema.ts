@@ -1,0 +1,98 @@
+/**
+ * What is packed on what: rolls on the shelf, panels to print, the shop's rules. Lengths are film millimetres.
+ *
+ *       ◀──────── widthMm ────────▶
+ *       ┌──┬───────────────────┬──┐ 0
+ *       │  │     lead-in       │  │
+ *       │  ├───────────────────┤  │ leadInMm        x across the film, from its left edge
+ *       │  │  ┌─────┐ ┌────┐   │  │                 y along the film, in the direction of feed
+ *       │  │  │     │ │    │   │  │
+ *       │  │  └─────┘ └────┘   │  │ ← last panel's end + tailMm = used length
+ *       └──┴───────────────────┴──┘ usableLengthMm
+ *        leftMarginMm         rightMarginMm
+ */
+import { z } from 'zod';
+
+const MAX_FILM_MM = 1_000_000;
+const positiveMm = z.number().positive().max(MAX_FILM_MM);
+const lengthMm = z.number().nonnegative().max(MAX_FILM_MM);
+const id = z.string().min(1).max(200);
+
+export const RollStock = z.strictObject({
+  id,
+  /** What people call the roll: film, width, batch, place on the shelf. */
+  label: z.string().min(1).max(200),
+  /** True width of the film, not its trade name: a 54 in roll is 1,371.6 mm. */
+  widthMm: positiveMm,
+  leftMarginMm: lengthMm,
+  rightMarginMm: lengthMm,
+  /** Film that is left on the roll and good to use, lead-in and tail included. */
+  usableLengthMm: positiveMm,
+  /** Film that passes before the first panel and after the last one. */
+  leadInMm: lengthMm,
+  tailMm: lengthMm,
+});
+export type RollStock = z.infer<typeof RollStock>;
+
+/** Where a panel lies on a roll: its film's corner nearest to the start and the left edge of the roll. */
+export const RollPlace = z.strictObject({
+  rollId: id,
+  xMm: z.number(),
+  yMm: z.number(),
+  /** Turned by 90°: the panel's width runs along the roll. */
+  turned: z.boolean(),
+});
+export type RollPlace = z.infer<typeof RollPlace>;
+
+/** One panel's place in a plan. */
+export const RollPlacement = z.strictObject({ panelId: id, ...RollPlace.shape });
+export type RollPlacement = z.infer<typeof RollPlacement>;
+
+export const PackItem = z.strictObject({
+  panelId: id,
+  /** Panels of one side, of one job: they want one roll and one print direction. Unique across jobs. */
+  sideId: id,
+  /** The panel's number as people read it, such as LH-03. */
+  label: z.string().min(1).max(200),
+  /** Film size, borders included. */
+  widthMm: positiveMm,
+  lengthMm: positiveMm,
+  mayTurn: z.boolean(),
+  /** Place in the install order of its side, from 1. */
+  installOrder: z.number().int().positive(),
+  /** Where the operator has put the panel to stay. */
+  locked: RollPlace.optional(),
+});
+export type PackItem = z.infer<typeof PackItem>;
+
+export const PrintOrder = z.enum(['first-installed-first', 'last-installed-first', 'any']);
+export type PrintOrder = z.infer<typeof PrintOrder>;
+
+export const RollRules = z.strictObject({
+  /** Film between two panels, across and along. */
+  gapMm: lengthMm,
+  longestPrintMm: positiveMm,
+  /**
+   * By how much longer a file is sent than it shall print, to make up for the feed's error; negative where
+   * prints come out long.
+   */
+  feedCompensationPercent: z.number().min(-5).max(5),
+  sideOnOneRoll: z.boolean(),
+  sideInOneDirection: z.boolean(),
+  printOrder: PrintOrder,
+});
+export type RollRules = z.infer<typeof RollRules>;
+
+/** Common practice, no source; the printer's own figures win. */
+export const DEFAULT_GAP_MM = 15;
+export const DEFAULT_LEAD_IN_MM = 200;
+export const DEFAULT_TAIL_MM = 200;
+
+export const DEFAULT_ROLL_RULES: RollRules = {
+  gapMm: DEFAULT_GAP_MM,
+  longestPrintMm: 30_000,
+  feedCompensationPercent: 0,
+  sideOnOneRoll: true,
+  sideInOneDirection: true,
+  printOrder: 'first-installed-first',
+};
