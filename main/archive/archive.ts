@@ -4,6 +4,7 @@
  */
 import { join } from 'node:path';
 import type Database from 'better-sqlite3';
+import type { Progress } from '../../core/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { type ArchiveProblem, databaseOpen } from './database.ts';
@@ -64,6 +65,20 @@ export interface JobFilter {
   readonly changedTo?: string;
   readonly limit?: number;
   readonly offset?: number;
+}
+
+export interface KeptFile {
+  readonly sha256: string;
+  readonly name: string;
+}
+
+export interface ArchiveReport {
+  readonly jobs: number;
+  readonly files: number;
+  /** What SQLite's integrity check complains of. */
+  readonly databaseTrouble: readonly string[];
+  readonly absent: readonly KeptFile[];
+  readonly damaged: readonly KeptFile[];
 }
 
 const DATABASE_NAME = 'archive.sqlite';
@@ -238,6 +253,38 @@ export class Archive {
       message: `The archive has no output run ${id}.`,
       remedy: 'Choose a run that the job’s history lists.',
     });
+  }
+
+  /** Reads everything that the archive keeps and compares it with its hash. */
+  async checked(signal: AbortSignal, report: (progress: Progress) => void): Promise<ArchiveReport> {
+    const trouble = this.#db.pragma('integrity_check(20)', { simple: false }) as {
+      integrity_check: string;
+    }[];
+    const kept = this.#db
+      .prepare<[], { sha256: string; name: string }>(
+        `SELECT sha256, min(name) AS name FROM (
+           SELECT sha256, name FROM run_files
+           UNION ALL SELECT artwork_sha256, 'artwork of job ' || number FROM jobs WHERE artwork_sha256 IS NOT NULL
+           UNION ALL SELECT artwork_sha256, 'artwork of run ' || id FROM runs
+         ) GROUP BY sha256 ORDER BY sha256`,
+      )
+      .all();
+    const absent: KeptFile[] = [];
+    const damaged: KeptFile[] = [];
+    for (const [index, file] of kept.entries()) {
+      signal.throwIfAborted();
+      report({ what: `Checking ${file.name}`, done: index, total: kept.length });
+      const state = await this.vault.state(file.sha256);
+      if (state === 'absent') absent.push(file);
+      if (state === 'damaged') damaged.push(file);
+    }
+    return {
+      jobs: this.#db.prepare<[], { n: number }>('SELECT count(*) AS n FROM jobs').get()!.n,
+      files: kept.length,
+      databaseTrouble: trouble.map((row) => row.integrity_check).filter((text) => text !== 'ok'),
+      absent,
+      damaged,
+    };
   }
 
   #summary(id: string): JobSummary | undefined {

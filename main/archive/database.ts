@@ -102,7 +102,7 @@ function damaged(path: string, detail: string): ArchiveProblem {
     code: 'archive-damaged',
     message: `The archive ${path} is damaged (${detail}).`,
     remedy:
-      'Restore a backup, or have it set aside and a new one begun with: panelwright archive set-aside. Nothing has been changed.',
+      'Restore a backup, or have it set aside and a new one begun with: panelwright archive-set-aside. Nothing has been changed.',
   };
 }
 

@@ -1,0 +1,69 @@
+import type { PageBox } from '../../core/job/schema.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { Result } from '../../core/measure/result.ts';
+import { resultOk } from '../../core/measure/result.ts';
+import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/artwork.ts';
+import { artworkOpened } from '../services/artwork-file.ts';
+import { artworkPageFindings } from '../services/artwork-page-findings.ts';
+import { jobArchived } from '../services/job-archive.ts';
+import { jobFileRead, jobFileWritten } from '../services/job-file.ts';
+import { jobState } from '../services/job-state.ts';
+import type { CommandContext, CommandOutcome } from './program.ts';
+import { findingLines, printable, tableLines } from './terminal.ts';
+
+interface ArtworkOptions {
+  readonly box: PageBox;
+  readonly password?: string;
+}
+
+export const artworkInspect =
+  (path: string, options: ArtworkOptions) =>
+  async ({ terminal }: CommandContext): Promise<Result<CommandOutcome>> => {
+    const opened = await artworkOpened(path, options);
+    if (!opened.ok) return opened;
+    const { reference, pages, pageProblems } = opened.value;
+    const rows = pages.flatMap((page) =>
+      PAGE_BOXES.map((box) => [
+        box === PAGE_BOXES[0] ? `page ${page.number}` : '',
+        box,
+        ...boxNumbers(page, box),
+        box === options.box ? 'origin' : '',
+      ]),
+    );
+    const remarks = artworkPageFindings(
+      { sides: [...pages.map(({ number }) => number), ...pageProblems.keys()].map((page) => ({ page })) },
+      opened.value,
+    );
+    terminal.result({ reference, pages, remarks }, [
+      `${printable(reference.fileName)}, ${reference.sizeBytes} bytes, SHA-256 ${reference.sha256}`,
+      ...tableLines([['', 'box', 'left', 'top', 'width', 'height', ''], ...rows]),
+      ...findingLines(remarks),
+    ]);
+    return resultOk('done');
+  };
+
+function boxNumbers(page: ArtworkPage, box: PageBox): string[] {
+  const { x, y, width, height } = page.boxes[box];
+  return [x, y, width, height].map((length) => lengthText(length, 'mm'));
+}
+
+export const artworkImport =
+  (path: string, options: ArtworkOptions & { readonly job: string }) =>
+  async ({ terminal, withArchive, now }: CommandContext): Promise<Result<CommandOutcome>> => {
+    const job = await jobFileRead(options.job);
+    if (!job.ok) return job;
+    const opened = await artworkOpened(path, options);
+    if (!opened.ok) return opened;
+    const updated = { ...job.value, artwork: opened.value.reference };
+    return await withArchive(async (archive) => {
+      const { layouts } = jobState(updated, opened.value);
+      const saved = await jobArchived(archive, updated, layouts, opened.value.path, now());
+      if (!saved.ok) return saved;
+      const written = await jobFileWritten(options.job, updated);
+      if (!written.ok) return written;
+      terminal.result({ reference: opened.value.reference, job: saved.value }, [
+        `${printable(opened.value.reference.fileName)} is now the artwork of job ${printable(updated.number)}; ${options.job} says so, and both are in the archive.`,
+      ]);
+      return resultOk('done');
+    });
+  };

@@ -1,0 +1,88 @@
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { panelsReprinted } from '../services/job-reprint.ts';
+import type { CommandContext, CommandOutcome } from './program.ts';
+import { printable, tableLines } from './terminal.ts';
+
+interface ListOptions {
+  readonly search?: string;
+  readonly from?: string;
+  readonly until?: string;
+  readonly limit: number;
+}
+
+export const jobsList =
+  (options: ListOptions) =>
+  async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async (archive) => {
+      const jobs = archive.listJobs({
+        limit: options.limit,
+        ...(options.search !== undefined && { text: options.search }),
+        ...(options.from !== undefined && { changedFrom: options.from }),
+        ...(options.until !== undefined && { changedTo: options.until }),
+      });
+      const rows = jobs.map((job) => [
+        job.number,
+        job.customer,
+        job.unitName,
+        job.name,
+        job.updatedAt.slice(0, 10),
+        `${job.runCount} ${job.runCount === 1 ? 'run' : 'runs'}`,
+      ]);
+      terminal.result(jobs, rows.length > 0 ? tableLines(rows) : ['No job found.']);
+      return resultOk('done');
+    });
+
+export const jobHistory =
+  (idOrNumber: string) =>
+  async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async (archive) => {
+      const job = archive.job(idOrNumber);
+      if (!job.ok) return job;
+      const runs = archive.runs(job.value.id);
+      const rows = runs.map((run) => [
+        `run ${run.id}`,
+        run.at.slice(0, 16).replace('T', ' '),
+        run.kind === 'reprint' ? `reprint of run ${run.reprintOf}` : 'output',
+        run.files.flatMap(({ panelLabel }) => panelLabel ?? []).join(' '),
+        run.reason,
+      ]);
+      terminal.result(
+        runs.map(({ document: _, ...run }) => run),
+        rows.length > 0 ? tableLines(rows) : [`Job ${printable(job.value.number)} has never been written.`],
+      );
+      return resultOk('done');
+    });
+
+interface ReprintOptions {
+  readonly panels: readonly string[];
+  readonly reason: string;
+  readonly to: string;
+  readonly password?: string;
+}
+
+export const panelsReprint =
+  (runId: number, options: ReprintOptions) =>
+  async ({ terminal, signal, withArchive, now }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async (archive) => {
+      const reprint = await panelsReprinted(
+        archive,
+        {
+          runId,
+          panelLabels: options.panels,
+          reason: options.reason,
+          folder: options.to,
+          now: now(),
+          ...(options.password !== undefined && { password: options.password }),
+        },
+        { signal, report: (progress) => terminal.progress(progress) },
+      );
+      if (!reprint.ok) return reprint;
+      const { run, differences } = reprint.value;
+      terminal.result({ run: run.id, files: run.files, differences }, [
+        ...differences,
+        differences.length === 0
+          ? `${options.panels.join(', ')} written to ${options.to} as run ${run.id}, byte-identical to run ${runId}.`
+          : `${options.panels.join(', ')} written to ${options.to} as run ${run.id}.`,
+      ]);
+      return resultOk('done');
+    });

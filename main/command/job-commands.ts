@@ -1,0 +1,190 @@
+import { dirname } from 'node:path';
+import type { PageBox } from '../../core/job/schema.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import type { Archive } from '../archive/archive.ts';
+import { writeFileAtomically } from '../files/atomic-write.ts';
+import { fileProblem } from '../files/file-problem.ts';
+import { sheetFontFiles } from '../fonts.ts';
+import { installMapPdf } from '../services/install-map.ts';
+import { jobArchived } from '../services/job-archive.ts';
+import { type JobWithArtwork, jobArtwork, jobFileRead } from '../services/job-file.ts';
+import { jobOutput, type OutputBlocked, outputArchived } from '../services/job-output.ts';
+import { type JobState, jobState } from '../services/job-state.ts';
+import type { CommandContext, CommandOutcome } from './program.ts';
+import { findingLines, printable } from './terminal.ts';
+
+export interface JobOptions {
+  readonly artwork?: string;
+  readonly box: PageBox;
+  readonly password?: string;
+}
+
+interface OpenedJob extends JobWithArtwork {
+  readonly state: JobState;
+}
+
+export const jobCheck =
+  (path: string, options: JobOptions) =>
+  async (context: CommandContext): Promise<Result<CommandOutcome>> =>
+    await context.withArchive(async (archive) => {
+      const job = await jobFileRead(path);
+      if (!job.ok) return job;
+      // A job can be checked before it has artwork: that, too, is a finding.
+      const isArtworkKnown = job.value.artwork !== undefined || options.artwork !== undefined;
+      const opened = isArtworkKnown ? await jobOpened(path, options, archive) : undefined;
+      if (opened && !opened.ok) return opened;
+      const state = opened?.value.state ?? jobState(job.value, undefined);
+      const { terminal } = context;
+      terminal.result({ findings: state.findings, blocking: state.blocking.length }, [
+        ...findingLines(state.findings),
+        state.blocking.length === 0
+          ? 'Nothing keeps the panels from being written.'
+          : `${state.blocking.length} of these keep the panels from being written.`,
+      ]);
+      return resultOk(state.blocking.length === 0 ? 'done' : 'blocked');
+    });
+
+export const jobSave =
+  (path: string, options: JobOptions) =>
+  async (context: CommandContext): Promise<Result<CommandOutcome>> =>
+    await context.withArchive(async (archive) => {
+      const opened = await jobOpened(path, options, archive);
+      if (!opened.ok) return opened;
+      const { job, artwork, state } = opened.value;
+      const saved = await jobArchived(archive, job, state.layouts, artwork.path, context.now());
+      if (!saved.ok) return saved;
+      context.terminal.result(saved.value, [`Job ${printable(job.number)} is in the archive.`]);
+      return resultOk('done');
+    });
+
+interface CutOptions extends JobOptions {
+  readonly to: string;
+  readonly panels?: readonly string[];
+  readonly map: boolean;
+  readonly archive: boolean;
+}
+
+export const jobCut =
+  (path: string, options: CutOptions) =>
+  async (context: CommandContext): Promise<Result<CommandOutcome>> =>
+    options.archive
+      ? await context.withArchive((archive) => cutAndKept(path, options, context, archive))
+      : await cutAndKept(path, options, context, undefined);
+
+async function cutAndKept(
+  path: string,
+  options: CutOptions,
+  { terminal, signal, now }: CommandContext,
+  archive: Archive | undefined,
+): Promise<Result<CommandOutcome>> {
+  const opened = await jobOpened(path, options, archive);
+  if (!opened.ok) return opened;
+  const { job, artwork, state } = opened.value;
+  const panelIds = chosenPanels(state, options.panels);
+  if (!panelIds.ok) return panelIds;
+  const output = await jobOutput(
+    {
+      state,
+      artwork,
+      folder: options.to,
+      withMap: options.map,
+      ...(panelIds.value && { panelIds: panelIds.value }),
+    },
+    { signal, report: (progress) => terminal.progress(progress) },
+  );
+  if (!output.ok) {
+    if (output.problem.code !== 'output-blocked') return output;
+    const { findings, message } = output.problem as OutputBlocked;
+    terminal.result({ problem: output.problem }, [...findingLines(findings), message]);
+    return resultOk('blocked');
+  }
+  let runId: number | undefined;
+  if (archive) {
+    const saved = await jobArchived(archive, job, state.layouts, artwork.path, now());
+    if (!saved.ok) return saved;
+    runId = (
+      await outputArchived(archive, job, artwork.path, output.value, {
+        kind: 'output',
+        reason: '',
+        at: now(),
+      })
+    ).id;
+  }
+  const notes = state.findings.filter(({ severity }) => severity !== 'stop');
+  terminal.result(
+    { folder: options.to, run: runId, manifest: output.value.manifest, findings: state.findings },
+    [
+      ...findingLines(notes),
+      ...missingGlyphLine(output.value.missingGlyphs),
+      `${output.value.manifest.panels.length} panels of job ${printable(job.number)} written to ${options.to}${runId === undefined ? '' : `, kept as run ${runId}`}.`,
+    ],
+  );
+  return resultOk('done');
+}
+
+export const jobMap =
+  (path: string, options: JobOptions & { readonly to: string }) =>
+  async (context: CommandContext): Promise<Result<CommandOutcome>> =>
+    await context.withArchive(async (archive) => {
+      const opened = await jobOpened(path, options, archive);
+      if (!opened.ok) return opened;
+      const missing = new Set<string>();
+      const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missing.add(character));
+      try {
+        const { state, artwork } = opened.value;
+        await writeFileAtomically(options.to, await installMapPdf(state, artwork, fonts, context.signal));
+      } catch (error) {
+        const problem = fileProblem(error, dirname(options.to));
+        if (problem) return resultProblem(problem);
+        throw error;
+      }
+      context.terminal.result({ file: options.to, missingGlyphs: [...missing] }, [
+        ...missingGlyphLine([...missing]),
+        `Install map written to ${options.to}.`,
+      ]);
+      return resultOk('done');
+    });
+
+async function jobOpened(
+  path: string,
+  options: JobOptions,
+  archive: Archive | undefined,
+): Promise<Result<OpenedJob>> {
+  const job = await jobFileRead(path);
+  if (!job.ok) return job;
+  const found = await jobArtwork(path, job.value, {
+    box: options.box,
+    ...(options.artwork !== undefined && { artworkPath: options.artwork }),
+    ...(options.password !== undefined && { password: options.password }),
+    ...(archive && { archive }),
+  });
+  if (!found.ok) return found;
+  return resultOk({ ...found.value, state: jobState(found.value.job, found.value.artwork) });
+}
+
+function chosenPanels(
+  state: JobState,
+  labels: readonly string[] | undefined,
+): Result<ReadonlySet<string> | undefined> {
+  if (!labels) return resultOk(undefined);
+  const panels = state.layouts.flatMap((layout) => layout.panels);
+  const byLabel = new Map(panels.map((panel) => [panel.label, panel.id]));
+  const unknown = labels.find((label) => !byLabel.has(label));
+  if (unknown !== undefined) {
+    return resultProblem({
+      code: 'panel-label-unknown',
+      message: `The job has no panel ${unknown}.`,
+      remedy: `Choose from: ${[...byLabel.keys()].join(', ')}.`,
+    });
+  }
+  return resultOk(new Set(labels.map((label) => byLabel.get(label)!)));
+}
+
+function missingGlyphLine(missing: readonly string[]): string[] {
+  if (missing.length === 0) return [];
+  const names = missing.map(
+    (character) => `U+${character.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`,
+  );
+  return [`WARN  The fonts of the sheets lack ${names.join(', ')}; a box stands in place of each.`];
+}

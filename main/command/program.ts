@@ -1,0 +1,203 @@
+/** The command line: one command per thing that an operator or owner does. `commandRun` is also what tests call. */
+import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
+import { PageBox } from '../../core/job/schema.ts';
+import type { Problem, Result } from '../../core/measure/result.ts';
+import { Archive } from '../archive/archive.ts';
+import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { PROGRAM_VERSION } from '../program.ts';
+import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
+import { artworkImport, artworkInspect } from './artwork-commands.ts';
+import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
+import { jobHistory, jobsList, panelsReprint } from './history-commands.ts';
+import { jobCheck, jobCut, jobMap, jobSave } from './job-commands.ts';
+import { type Streams, Terminal } from './terminal.ts';
+
+/** What every command works with. */
+export interface CommandContext {
+  readonly terminal: Terminal;
+  readonly signal: AbortSignal;
+  readonly archiveFolder: string;
+  /** ISO date-time. */
+  now(): string;
+  /** Opens the archive for the length of the command. */
+  withArchive<T>(use: (archive: Archive) => Promise<Result<T>>): Promise<Result<T>>;
+}
+
+/** How a command ends: done, or blocked by findings that it has already shown. */
+export type CommandOutcome = 'done' | 'blocked';
+type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
+
+export interface CommandHost extends Streams {
+  readonly signal: AbortSignal;
+  now(): string;
+}
+
+/** Runs one command line (without the program's own name). Never throws; what went wrong is said on stderr. */
+export async function commandRun(args: readonly string[], host: CommandHost): Promise<ExitCode> {
+  let exitCode: ExitCode = EXIT.done;
+  const program = commandProgram(host, async (action, globals) => {
+    exitCode = await actionRun(action, globals, host);
+  });
+  try {
+    await program.parseAsync([...args], { from: 'user' });
+    return exitCode;
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.usage;
+    host.stderr.write(
+      `Something went wrong inside Panelwright: ${error instanceof Error ? error.stack : String(error)}\n`,
+    );
+    return EXIT.internal;
+  }
+}
+
+interface GlobalOptions {
+  readonly archive: string;
+  readonly json: boolean;
+}
+
+async function actionRun(action: Action, globals: GlobalOptions, host: CommandHost): Promise<ExitCode> {
+  const terminal = new Terminal(host, globals.json);
+  const context: CommandContext = {
+    terminal,
+    signal: host.signal,
+    archiveFolder: globals.archive,
+    now: () => host.now(),
+    withArchive: async (use) => {
+      const archive = Archive.open(globals.archive);
+      if (!archive.ok) return archive;
+      try {
+        return await use(archive.value);
+      } finally {
+        archive.value.close();
+      }
+    },
+  };
+  const outcome = await action(context);
+  if (outcome.ok) return outcome.value === 'blocked' ? EXIT.blocked : EXIT.done;
+  terminal.problem(outcome.problem);
+  return exitCodeOf(outcome.problem as Problem);
+}
+
+type Runner = (action: Action, globals: GlobalOptions) => Promise<void>;
+
+function commandProgram(host: CommandHost, run: Runner): Command {
+  const program = new Command('panelwright');
+  program
+    .description(
+      'Cuts vehicle and trailer artwork into numbered printable panels, with map, manifest and archive.',
+    )
+    .version(PROGRAM_VERSION)
+    .option('--archive <folder>', 'folder of the archive', defaultArchiveFolder())
+    .option('--json', 'print results as JSON', false)
+    .showHelpAfterError('Add --help to see what the command takes.')
+    .exitOverride()
+    .configureOutput({
+      writeOut: (text) => host.stdout.write(text),
+      writeErr: (text) => host.stderr.write(text),
+    })
+    .addHelpText('after', EXIT_CODE_HELP);
+
+  const add = (name: string, description: string, action: (...args: never[]) => Action): Command => {
+    const command = program.command(name).description(description);
+    return command.action(async (...args: unknown[]) => {
+      // Commander hands over the arguments, then the options, then the command itself.
+      await run(
+        (action as (...given: unknown[]) => Action)(...args.slice(0, -1)),
+        program.opts<GlobalOptions>(),
+      );
+    });
+  };
+
+  withPassword(
+    add(
+      'inspect',
+      'show the pages of an artwork PDF: sizes, boxes, what to know before trusting it',
+      artworkInspect,
+    )
+      .argument('<artwork>', 'PDF file')
+      .addOption(boxOption()),
+  );
+  withPassword(
+    add('import', 'make a PDF the artwork of a job file, and keep both in the archive', artworkImport)
+      .argument('<artwork>', 'PDF file')
+      .requiredOption('--job <file>', 'job file that the artwork belongs to')
+      .addOption(boxOption()),
+  );
+  withArtwork(
+    add('check', 'say what is wrong, doubtful or worth knowing about a job', jobCheck).argument(
+      '<job>',
+      'job file',
+    ),
+  );
+  withArtwork(
+    add('cut', 'write panels, install map and manifest of a job', jobCut)
+      .argument('<job>', 'job file')
+      .requiredOption('--to <folder>', 'folder to write to')
+      .option('--panels <labels>', 'only these panels, such as LH-01,LH-02', labelList)
+      .option('--no-map', 'leave out the install map')
+      .option('--no-archive', 'do not keep the run in the archive'),
+  );
+  withArtwork(
+    add('map', 'write the install map of a job alone', jobMap)
+      .argument('<job>', 'job file')
+      .requiredOption('--to <file>', 'PDF to write'),
+  );
+  withArtwork(add('save', 'keep a job file in the archive', jobSave).argument('<job>', 'job file'));
+  add('jobs', 'list the jobs of the archive, last changed first', jobsList)
+    .option('--search <words>', 'only jobs in which every word begins some word')
+    .option('--from <date>', 'changed on this day or later', isoDate)
+    .option('--until <date>', 'changed on this day or earlier', isoDate)
+    .option('--limit <count>', 'at most so many', count, 50);
+  add('history', 'list the output runs of a job', jobHistory).argument('<job>', 'number or id of the job');
+  withPassword(
+    add('reprint', 'write chosen panels of a past run again', panelsReprint)
+      .argument('<run>', 'number of the run, see history', count)
+      .requiredOption('--panels <labels>', 'panels to print again, such as LH-04', labelList)
+      .requiredOption('--reason <text>', 'why, for the archive')
+      .requiredOption('--to <folder>', 'folder to write to'),
+  );
+  add('archive-check', 'check the database and every kept file', archiveCheck);
+  add('archive-backup', 'copy the database while it may be in use', archiveBackup).requiredOption(
+    '--to <file>',
+    'file to write; keep it with a copy of the vault folder',
+  );
+  add('archive-set-aside', 'rename a damaged database, so that a new one can begin', archiveSetAside);
+  return program;
+}
+
+const boxOption = () =>
+  new Option('--box <name>', 'page box whose top left corner is the origin of the drawing')
+    .choices(PageBox.options)
+    .default('crop');
+
+const withPassword = (command: Command): Command =>
+  command.option('--password <text>', 'password of an encrypted artwork');
+
+const withArtwork = (command: Command): Command =>
+  withPassword(
+    command
+      .option('--artwork <file>', 'artwork PDF, where the job file has none or it lies elsewhere')
+      .addOption(boxOption()),
+  );
+
+function labelList(text: string): string[] {
+  const labels = text.split(/[\s,]+/).filter((label) => label !== '');
+  if (labels.length === 0) throw new InvalidArgumentError('name at least one panel.');
+  return labels;
+}
+
+function isoDate(text: string): string {
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(text) || Number.isNaN(Date.parse(text))) {
+    throw new InvalidArgumentError('write the date as 2026-03-09.');
+  }
+  return text;
+}
+
+function count(text: string): number {
+  if (!/^[1-9]\d{0,8}$/.test(text)) throw new InvalidArgumentError('write a whole number from 1.');
+  return Number(text);
+}
+
+const EXIT_CODE_HELP = `
+Exit codes: 0 done, 1 findings block the output, 2 wrong command line, 3 artwork or job unusable,
+4 file or folder trouble, 5 archive trouble, 130 cancelled.`;

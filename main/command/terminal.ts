@@ -1,0 +1,65 @@
+/** What a command says and where: results on stdout, progress and problems on stderr. */
+import type { Progress } from '../../core/contract.ts';
+import type { Finding } from '../../core/layout/finding.ts';
+import type { Problem } from '../../core/measure/result.ts';
+
+export interface Streams {
+  readonly stdout: { write(text: string): unknown };
+  readonly stderr: { write(text: string): unknown; readonly isTTY?: boolean };
+}
+
+const CLEAR_LINE = '\r\u001b[K';
+const MARK = { stop: 'STOP', warn: 'WARN', note: 'note' } as const;
+
+export class Terminal {
+  readonly #streams: Streams;
+  readonly isJson: boolean;
+
+  constructor(streams: Streams, isJson: boolean) {
+    this.#streams = streams;
+    this.isJson = isJson;
+  }
+
+  /** With --json the value, otherwise the lines that people read. */
+  result(value: unknown, lines: readonly string[]): void {
+    const text = this.isJson ? JSON.stringify(value, undefined, 2) : lines.join('\n');
+    if (text !== '') this.#streams.stdout.write(`${text}\n`);
+  }
+
+  /** One line that renews itself, on a terminal only. */
+  progress({ what, done, total }: Progress): void {
+    if (!this.#streams.stderr.isTTY) return;
+    const isOver = done >= total;
+    this.#streams.stderr.write(isOver ? CLEAR_LINE : `${CLEAR_LINE}${what} (${done + 1} of ${total})`);
+  }
+
+  problem(problem: Problem): void {
+    if (this.#streams.stderr.isTTY) this.#streams.stderr.write(CLEAR_LINE);
+    if (this.isJson) this.#streams.stdout.write(`${JSON.stringify({ problem }, undefined, 2)}\n`);
+    else this.#streams.stderr.write(`${printable(problem.message)} ${printable(problem.remedy)}\n`);
+  }
+}
+
+/** `STOP  LH-03 is 1,560 mm wide … → Move the seam …` */
+export function findingLines(findings: readonly Finding[]): string[] {
+  return findings.map(
+    ({ severity, message, remedy }) => `${MARK[severity]}  ${printable(message)} → ${printable(remedy)}`,
+  );
+}
+
+/** Text from files may hold escape sequences that would move the cursor or worse; they become visible signs. */
+export function printable(text: string): string {
+  return text.replaceAll(/[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/g, '\ufffd');
+}
+
+/** Columns padded to the same width, two spaces between. */
+export function tableLines(rows: readonly (readonly string[])[]): string[] {
+  const clean = rows.map((row) => row.map(printable));
+  const widths = (clean[0] ?? []).map((_, column) => Math.max(...clean.map((row) => row[column]!.length)));
+  return clean.map((row) =>
+    row
+      .map((cell, column) => cell.padEnd(widths[column]!))
+      .join('  ')
+      .trimEnd(),
+  );
+}

@@ -1,0 +1,60 @@
+/** Artwork as a file on disk: read, hashed, opened, its pages listed. */
+import { readFile } from 'node:fs/promises';
+import { basename } from 'node:path';
+import type { ArtworkReference, PageBox } from '../../core/job/schema.ts';
+import type { PageExtents } from '../../core/layout/side-layout.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { type Artwork, type ArtworkPage, artworkFromBytes, artworkPages } from '../../core/pdf/artwork.ts';
+import { fileProblem } from '../files/file-problem.ts';
+import { sha256Hex } from '../files/sha256.ts';
+
+export interface OpenedArtwork {
+  readonly path: string;
+  readonly reference: ArtworkReference;
+  readonly artwork: Artwork;
+  /** Usable pages; one that cannot be used is in `pageProblems` under its number. */
+  readonly pages: readonly ArtworkPage[];
+  readonly pageProblems: ReadonlyMap<number, Problem>;
+}
+
+export async function artworkOpened(
+  path: string,
+  options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
+): Promise<Result<OpenedArtwork>> {
+  const bytes = await fileBytes(path);
+  if (!bytes.ok) return bytes;
+  const fileName = options.fileName ?? basename(path);
+  const artwork = await artworkFromBytes(
+    bytes.value,
+    options.password === undefined ? {} : { password: options.password },
+  );
+  if (!artwork.ok) {
+    return resultProblem({ ...artwork.problem, message: `${fileName}: ${artwork.problem.message}` });
+  }
+  const pages: ArtworkPage[] = [];
+  const pageProblems = new Map<number, Problem>();
+  for (const [index, page] of artworkPages(artwork.value, options.box).entries()) {
+    if (page.ok) pages.push(page.value);
+    else pageProblems.set(index + 1, page.problem);
+  }
+  const reference: ArtworkReference = {
+    fileName,
+    sha256: sha256Hex(bytes.value),
+    sizeBytes: bytes.value.length,
+    box: options.box,
+  };
+  return resultOk({ path, reference, artwork: artwork.value, pages, pageProblems });
+}
+
+export const pageExtents = (pages: readonly ArtworkPage[]): PageExtents =>
+  new Map(pages.map((page) => [page.number, page.visible]));
+
+async function fileBytes(path: string): Promise<Result<Uint8Array>> {
+  try {
+    return resultOk(await readFile(path));
+  } catch (error) {
+    const problem = fileProblem(error, path);
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}

@@ -1,0 +1,233 @@
+/** An output run: panels, install map and manifest of a job, written together or not at all. */
+import type { Progress } from '../../core/contract.ts';
+import { panelFileName } from '../../core/file-name.ts';
+import { jobToJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { storedFromRect } from '../../core/job/stored-rect.ts';
+import type { Finding } from '../../core/layout/finding.ts';
+import type { Panel } from '../../core/layout/panel.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { MANIFEST_VERSION, Manifest, type ManifestFile, type ManifestPanel } from '../../core/manifest.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { panelPdf } from '../../core/pdf/cut.ts';
+import { panelCutFromLayout, panelWindow } from '../../core/pdf/panel-cut.ts';
+import { type FontLibrary, fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import type { Archive, Run, RunFile } from '../archive/archive.ts';
+import { fileProblem } from '../files/file-problem.ts';
+import { sha256Bytes } from '../files/sha256.ts';
+import { MANIFEST_NAME, PANELS_FOLDER, StagedFolder } from '../files/staged-folder.ts';
+import { sheetFontFiles } from '../fonts.ts';
+import { PROGRAM_VERSION } from '../program.ts';
+import type { OpenedArtwork } from './artwork-file.ts';
+import { installMapPdf } from './install-map.ts';
+import type { JobState } from './job-state.ts';
+
+export const MAP_NAME = 'map.pdf';
+
+export interface OutputRequest {
+  readonly state: JobState;
+  readonly artwork: OpenedArtwork;
+  readonly folder: string;
+  /** Panels to write; absent: all. */
+  readonly panelIds?: ReadonlySet<string>;
+  readonly withMap: boolean;
+}
+
+export interface OutputTools {
+  readonly signal: AbortSignal;
+  readonly report: (progress: Progress) => void;
+}
+
+export interface Output {
+  readonly folder: string;
+  readonly manifest: Manifest;
+  readonly files: readonly RunFile[];
+  readonly missingGlyphs: readonly string[];
+}
+
+/** Why nothing was written although the input could be read: findings that stop, or that nobody acknowledged. */
+export interface OutputBlocked extends Problem<'output-blocked'> {
+  readonly findings: readonly Finding[];
+}
+
+interface PanelToWrite {
+  readonly layout: SideLayout;
+  readonly panel: Panel;
+}
+
+/** Writes the files of a run to `folder`. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
+export async function jobOutput(
+  request: OutputRequest,
+  tools: OutputTools,
+): Promise<Result<Output, Problem | OutputBlocked>> {
+  const { state, folder } = request;
+  if (state.blocking.length > 0) return resultProblem(outputBlocked(state.blocking));
+  try {
+    const staged = await StagedFolder.begin(folder);
+    if (!staged.ok) return staged;
+    const output = await stagedOutput(request, staged.value, tools).catch(async (error: unknown) => {
+      await staged.value.abandon();
+      throw error;
+    });
+    if (!output.ok) {
+      await staged.value.abandon();
+      return output;
+    }
+    await staged.value.commit();
+    return output;
+  } catch (error) {
+    const problem = fileProblem(error, folder);
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}
+
+async function stagedOutput(
+  request: OutputRequest,
+  staged: StagedFolder,
+  { signal, report }: OutputTools,
+): Promise<Result<Output, Problem>> {
+  const { job, layouts } = request.state;
+  const missingGlyphs = new Set<string>();
+  const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
+  const toWrite = panelsToWrite(layouts, request.panelIds);
+  const total = toWrite.length + (request.withMap ? 1 : 0) + 1;
+  const files: RunFile[] = [];
+  const panels: ManifestPanel[] = [];
+
+  for (const item of toWrite) {
+    signal.throwIfAborted();
+    report({ what: `Cutting ${item.panel.label}`, done: files.length, total });
+    const written = await writePanel(request, item, staged, fonts);
+    if (!written.ok) return written;
+    panels.push(written.value.entry);
+    files.push(written.value.file);
+    await yieldToOthers();
+  }
+  if (request.withMap) {
+    signal.throwIfAborted();
+    report({ what: 'Drawing the install map', done: files.length, total });
+    const map = await installMapPdf(request.state, request.artwork, fonts, signal);
+    files.push({ name: MAP_NAME, kind: 'map', ...(await staged.write(MAP_NAME, map)) });
+  }
+  signal.throwIfAborted();
+  const manifest = manifestOfRun(job, panels, files);
+  const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
+  report({ what: 'Finished', done: total, total });
+  return resultOk({
+    folder: request.folder,
+    manifest,
+    files: [...files, { name: MANIFEST_NAME, kind: 'manifest', ...manifestFile }],
+    missingGlyphs: [...missingGlyphs],
+  });
+}
+
+/** In install order of each side, sides in the order of the job. */
+export function panelsToWrite(layouts: readonly SideLayout[], ids?: ReadonlySet<string>): PanelToWrite[] {
+  return layouts.flatMap((layout) =>
+    layout.panels.filter((panel) => !ids || ids.has(panel.id)).map((panel) => ({ layout, panel })),
+  );
+}
+
+async function writePanel(
+  { state: { job }, artwork }: OutputRequest,
+  { layout, panel }: PanelToWrite,
+  staged: StagedFolder,
+  fonts: FontLibrary,
+): Promise<Result<{ entry: ManifestPanel; file: RunFile }, Problem>> {
+  const cut = await panelPdf(
+    artwork.artwork,
+    panelCutFromLayout(job, layout, panel, `Panelwright ${PROGRAM_VERSION}`, fonts),
+    { sha256: sha256Bytes },
+  );
+  if (!cut.ok)
+    return resultProblem({ ...cut.problem, message: `Panel ${panel.label}: ${cut.problem.message}` });
+  const { bytes, enlargeBy } = cut.value;
+  const name = `${PANELS_FOLDER}/${panelFileName(job.number, panel.label, enlargeBy)}`;
+  const hashed = await staged.write(name, bytes);
+  return resultOk({
+    file: { name, kind: 'panel', panelId: panel.id, panelLabel: panel.label, ...hashed },
+    entry: {
+      file: name,
+      label: panel.label,
+      panelId: panel.id,
+      sideId: layout.side.id,
+      sideCode: layout.side.code,
+      order: panel.order,
+      netMm: storedFromRect(panel.net),
+      printedMm: storedFromRect(panel.printed),
+      filmMm: storedFromRect(panel.film),
+      source: {
+        page: layout.side.page,
+        box: artwork.reference.box,
+        windowDrawnMm: storedFromRect(panelWindow(job, layout, panel)),
+      },
+      scale: job.scale,
+      enlargeBy,
+      notes: [],
+    },
+  });
+}
+
+function manifestOfRun(job: Job, panels: ManifestPanel[], files: readonly RunFile[]): Manifest {
+  const { fileName, sha256, sizeBytes } = job.artwork!;
+  return Manifest.parse({
+    format: 'panelwright-manifest',
+    version: MANIFEST_VERSION,
+    program: { name: 'Panelwright', version: PROGRAM_VERSION },
+    job: { id: job.id, number: job.number, name: job.name, customer: job.customer, date: job.date },
+    artwork: { fileName, sha256, sizeBytes },
+    outputSize: job.output.size,
+    panels,
+    files: files.map(
+      ({ name, kind, sha256, sizeBytes }) => ({ file: name, kind, sha256, sizeBytes }) as ManifestFile,
+    ),
+    acknowledgements: job.acknowledgements,
+  } satisfies Manifest);
+}
+
+/**
+ * Keeps a run in the archive: its job as it was, its artwork and every file. The vault comes first: a run that
+ * the archive lists has all its files.
+ */
+export async function outputArchived(
+  archive: Archive,
+  job: Job,
+  artworkPath: string,
+  output: Output,
+  how: Pick<Run, 'kind' | 'reason' | 'at'> & { reprintOf?: number },
+): Promise<Run> {
+  const artwork = await archive.vault.addFile(artworkPath);
+  for (const file of output.files) {
+    const kept = await archive.vault.addFile(`${output.folder}/${file.name}`);
+    if (kept.sha256 !== file.sha256) throw new Error(`${file.name} changed while it was being archived`);
+  }
+  const document = jobToJson(job);
+  return archive.recordRun({
+    ...how,
+    jobId: job.id,
+    programVersion: PROGRAM_VERSION,
+    document,
+    artworkSha256: artwork.sha256,
+    folder: output.folder,
+    files: output.files,
+  });
+}
+
+function outputBlocked(findings: readonly Finding[]): OutputBlocked {
+  const stops = findings.filter(({ severity }) => severity === 'stop').length;
+  const warns = findings.length - stops;
+  const counted = [
+    stops > 0 && `${stops} ${stops === 1 ? 'finding stops' : 'findings stop'} the output`,
+    warns > 0 && `${warns} ${warns === 1 ? 'warning waits' : 'warnings wait'} for an acknowledgement`,
+  ].filter((part) => part !== false);
+  return {
+    code: 'output-blocked',
+    message: `Nothing was written: ${counted.join(' and ')}.`,
+    remedy: 'Correct what the findings name, or acknowledge the warnings with a note.',
+    findings,
+  };
+}
+
+/** Lets a cancel or another request through between two panels. */
+const yieldToOthers = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));

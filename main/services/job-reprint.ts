@@ -1,0 +1,221 @@
+/**
+ * Prints chosen panels of a past run again. The bytes come from the vault, so the second print is
+ * the first; where the vault has lost them, the panel is cut again from the archived artwork and job, and
+ * whatever differs is said.
+ */
+import { readFile } from 'node:fs/promises';
+import type { Progress } from '../../core/contract.ts';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { Manifest } from '../../core/manifest.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { panelPdf } from '../../core/pdf/cut.ts';
+import { panelCutFromLayout } from '../../core/pdf/panel-cut.ts';
+import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import type { Archive, Run, RunFile } from '../archive/archive.ts';
+import { fileProblem } from '../files/file-problem.ts';
+import { sha256Bytes, sha256Hex } from '../files/sha256.ts';
+import { MANIFEST_NAME, StagedFolder } from '../files/staged-folder.ts';
+import { sheetFontFiles } from '../fonts.ts';
+import { PROGRAM_VERSION } from '../program.ts';
+import { artworkOpened } from './artwork-file.ts';
+import { panelsToWrite } from './job-output.ts';
+import { jobState } from './job-state.ts';
+
+export interface ReprintRequest {
+  readonly runId: number;
+  readonly panelLabels: readonly string[];
+  readonly reason: string;
+  readonly folder: string;
+  readonly now: string;
+  /** For an artwork that was encrypted, in case a panel must be cut again. */
+  readonly password?: string;
+}
+
+export interface Reprint {
+  readonly run: Run;
+  /** One sentence per panel that is not byte-identical to the first time, or that could not come from the vault. */
+  readonly differences: readonly string[];
+}
+
+interface PanelBytes {
+  readonly bytes: Uint8Array;
+  readonly difference?: string;
+}
+
+export async function panelsReprinted(
+  archive: Archive,
+  request: ReprintRequest,
+  tools: { readonly signal: AbortSignal; readonly report: (progress: Progress) => void },
+): Promise<Result<Reprint, Problem>> {
+  const first = archive.run(request.runId);
+  if (!first.ok) return first;
+  const job = jobFromJson(first.value.document);
+  if (!job.ok) return job;
+  const chosen = filesOfPanels(first.value, request.panelLabels);
+  if (!chosen.ok) return chosen;
+
+  try {
+    const staged = await StagedFolder.begin(request.folder);
+    if (!staged.ok) return staged;
+    try {
+      const written = await stagedReprint(
+        archive,
+        first.value,
+        job.value,
+        chosen.value,
+        staged.value,
+        request,
+        tools,
+      );
+      if (!written.ok) {
+        await staged.value.abandon();
+        return written;
+      }
+      await staged.value.commit();
+      for (const file of written.value.files) await archive.vault.addFile(`${request.folder}/${file.name}`);
+      const run = archive.recordRun({
+        jobId: first.value.jobId,
+        kind: 'reprint',
+        reprintOf: first.value.id,
+        reason: request.reason,
+        at: request.now,
+        programVersion: PROGRAM_VERSION,
+        document: first.value.document,
+        artworkSha256: first.value.artworkSha256,
+        folder: request.folder,
+        files: written.value.files,
+      });
+      return resultOk({ run, differences: written.value.differences });
+    } catch (error) {
+      await staged.value.abandon();
+      throw error;
+    }
+  } catch (error) {
+    const problem = fileProblem(error, request.folder);
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}
+
+async function stagedReprint(
+  archive: Archive,
+  first: Run,
+  job: Job,
+  chosen: readonly RunFile[],
+  staged: StagedFolder,
+  request: ReprintRequest,
+  { signal, report }: { readonly signal: AbortSignal; readonly report: (progress: Progress) => void },
+): Promise<Result<{ files: RunFile[]; differences: string[] }, Problem>> {
+  const files: RunFile[] = [];
+  const differences: string[] = [];
+  const recut = new RecutPanels(archive, first, job, request.password);
+  for (const file of chosen) {
+    signal.throwIfAborted();
+    report({ what: `Reprinting ${file.panelLabel}`, done: files.length, total: chosen.length });
+    const isKept = (await archive.vault.state(file.sha256)) === 'sound';
+    const panel: Result<PanelBytes, Problem> = isKept
+      ? resultOk({ bytes: await readFile(archive.vault.path(file.sha256)) })
+      : await recut.panel(file);
+    if (!panel.ok) return panel;
+    if (panel.value.difference !== undefined) differences.push(panel.value.difference);
+    files.push({ ...file, ...(await staged.write(file.name, panel.value.bytes)) });
+  }
+  const manifest = await reprintManifest(archive, first, files);
+  if (!manifest.ok) return manifest;
+  const text = `${JSON.stringify(manifest.value, undefined, 2)}\n`;
+  files.push({ name: MANIFEST_NAME, kind: 'manifest', ...(await staged.write(MANIFEST_NAME, text)) });
+  return resultOk({ files, differences });
+}
+
+function filesOfPanels(run: Run, labels: readonly string[]): Result<RunFile[], Problem> {
+  const panels = run.files.filter((file) => file.kind === 'panel');
+  const files: RunFile[] = [];
+  for (const label of new Set(labels)) {
+    const file = panels.find((candidate) => candidate.panelLabel === label);
+    if (!file) {
+      return resultProblem({
+        code: 'panel-unknown',
+        message: `Run ${run.id} wrote no panel ${label}.`,
+        remedy: `Choose from: ${panels.map(({ panelLabel }) => panelLabel).join(', ')}.`,
+      });
+    }
+    files.push(file);
+  }
+  return resultOk(files);
+}
+
+/** The entries of the first manifest for the panels that are printed again, with their hashes as written now. */
+async function reprintManifest(
+  archive: Archive,
+  first: Run,
+  files: readonly RunFile[],
+): Promise<Result<Manifest, Problem>> {
+  const original = first.files.find(({ kind }) => kind === 'manifest');
+  if (!original || (await archive.vault.state(original.sha256)) !== 'sound') {
+    return resultProblem(vaultIncomplete(`The manifest of run ${first.id} is not whole in the archive.`));
+  }
+  const text = await readFile(archive.vault.path(original.sha256), 'utf8');
+  const manifest = Manifest.parse(JSON.parse(text));
+  const names = new Set(files.map(({ name }) => name));
+  return resultOk({
+    ...manifest,
+    panels: manifest.panels.filter((panel) => names.has(panel.file)),
+    files: files.map(({ name, sha256, sizeBytes }) => ({ file: name, kind: 'panel', sha256, sizeBytes })),
+  });
+}
+
+const vaultIncomplete = (message: string): Problem => ({
+  code: 'vault-incomplete',
+  message,
+  remedy: 'Restore the archive folder from a backup, or cut the job anew from its artwork.',
+});
+
+/** Cuts panels again from what the archive keeps; the artwork is opened once, when first needed. */
+class RecutPanels {
+  readonly #archive: Archive;
+  readonly #run: Run;
+  readonly #job: Job;
+  readonly #password: string | undefined;
+  #opened: ReturnType<typeof artworkOpened> | undefined;
+
+  constructor(archive: Archive, run: Run, job: Job, password: string | undefined) {
+    this.#archive = archive;
+    this.#run = run;
+    this.#job = job;
+    this.#password = password;
+  }
+
+  async panel(file: RunFile): Promise<Result<PanelBytes, Problem>> {
+    const { artworkSha256, programVersion } = this.#run;
+    if ((await this.#archive.vault.state(artworkSha256)) !== 'sound') {
+      return resultProblem(
+        vaultIncomplete(`${file.panelLabel}: neither the panel nor its artwork is whole in the archive.`),
+      );
+    }
+    this.#opened ??= artworkOpened(this.#archive.vault.path(artworkSha256), {
+      box: this.#job.artwork?.box ?? 'crop',
+      fileName: this.#job.artwork?.fileName ?? artworkSha256,
+      ...(this.#password !== undefined && { password: this.#password }),
+    });
+    const opened = await this.#opened;
+    if (!opened.ok) return opened;
+    const { layouts } = jobState(this.#job, opened.value);
+    const { layout, panel } = panelsToWrite(layouts, new Set([file.panelId!]))[0]!;
+    const fonts = fontLibraryFromFiles(sheetFontFiles());
+    const cut = await panelPdf(
+      opened.value.artwork,
+      panelCutFromLayout(this.#job, layout, panel, `Panelwright ${programVersion}`, fonts),
+      { sha256: sha256Bytes },
+    );
+    if (!cut.ok) return cut;
+    const isSame = sha256Hex(cut.value.bytes) === file.sha256;
+    const outcome = isSame
+      ? 'the new cut is byte-identical to the first'
+      : `the new cut, by version ${PROGRAM_VERSION} after ${programVersion}, is not byte-identical to the first; compare it with a remaining piece before printing`;
+    return resultOk({
+      bytes: cut.value.bytes,
+      difference: `${file.panelLabel}: the archived file was missing or damaged, so the panel was cut again; ${outcome}.`,
+    });
+  }
+}

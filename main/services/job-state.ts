@@ -1,0 +1,28 @@
+/** A job together with its artwork: what is derived from both, and what the checks say. */
+import type { Job } from '../../core/job/schema.ts';
+import type { Finding } from '../../core/layout/finding.ts';
+import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
+import { jobLayout, type SideLayout } from '../../core/layout/side-layout.ts';
+import { type OpenedArtwork, pageExtents } from './artwork-file.ts';
+import { artworkPageFindings } from './artwork-page-findings.ts';
+
+export interface JobState {
+  readonly job: Job;
+  readonly layouts: readonly SideLayout[];
+  readonly findings: readonly Finding[];
+  /** Findings that keep panels from being written. */
+  readonly blocking: readonly Finding[];
+}
+
+export function jobState(job: Job, artwork: OpenedArtwork | undefined): JobState {
+  const pages = artwork && pageExtents(artwork.pages);
+  const layouts = jobLayout(job, pages);
+  const findings = findingsSorted([
+    ...jobFindings(job, layouts, {
+      ...(pages && { pages }),
+      ...(artwork && { artworkSha256: artwork.reference.sha256 }),
+    }),
+    ...(artwork ? artworkPageFindings(job, artwork) : []),
+  ]);
+  return { job, layouts, findings, blocking: findingsBlock(job, findings) };
+}
