@@ -1,4 +1,4 @@
-import { corrupt } from './image-refusal.ts';
+import { corrupt } from './image-problem.ts';
 
 /** Far more than the 10 blocks of 64 coefficients of up to 31 bits that one coded unit may take. */
 const UNIT_BYTES = 4096;

@@ -1,5 +1,13 @@
-import { type ImageRefusal, type Outcome, refusalFromError } from './image-refusal.ts';
-import { type JpegFrame, type McuWindow, mcuWindowCovering, pixelWindowFromMcus } from './jpeg-frame.ts';
+import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
+import { joinedBytes } from './byte-stream.ts';
+import { type ImageProblem, problemFromError } from './image-problem.ts';
+import {
+  type JpegFrame,
+  type McuWindow,
+  mcuWindowCovering,
+  mcuWindowExactly,
+  pixelWindowFromMcus,
+} from './jpeg-frame.ts';
 import { type JpegFile, jpegFileFromBytes } from './jpeg-markers.ts';
 import { ProgressiveImage } from './jpeg-progressive.ts';
 import type { ScanRewriter } from './jpeg-scan-tracks.ts';
@@ -27,33 +35,12 @@ export const jpegCropWindow = (window: PixelWindow, frame: JpegFrame): PixelWind
  * to samples, so every pixel of each window decodes to the value it has in the source. Windows are pixels
  * of the image and grow outwards to coded units (`jpegCropWindow`).
  *
- * A refusal means that the image must stay whole. A window outside the image is a bug and throws.
+ * A problem means that the image must stay whole. A window outside the image is a bug and throws.
  */
-export function jpegCrops(source: Uint8Array, windows: readonly PixelWindow[]): Outcome<readonly JpegCrop[]> {
-  const chunks = windows.map((): Uint8Array[] => []);
-  const steps = jpegCropSteps(source, windows);
-  for (;;) {
-    const { done, value } = steps.next();
-    if (!done) {
-      for (const { window, bytes } of value.pieces) chunks[window]!.push(bytes);
-    } else if (!value.ok) {
-      return value;
-    } else {
-      const crops = value.value.map((window, i) => ({ ...window, bytes: joined(chunks[i]!) }));
-      return { ok: true, value: crops };
-    }
-  }
-}
-
-/**
- * The same, a row of coded units at a time, so that the caller can write, report and stop in between.
- * The pieces of a window, in order, make up its file; they are worth something only once the outcome
- * is known to be good, for data may turn out corrupt at the very end.
- */
-export function* jpegCropSteps(
+export function jpegCrops(
   source: Uint8Array,
   windows: readonly PixelWindow[],
-): Generator<JpegCropStep, Outcome<readonly PixelWindow[]>, void> {
+): Result<readonly JpegCrop[], ImageProblem> {
   try {
     const file = jpegFileFromBytes(source);
     for (const window of windows) {
@@ -61,27 +48,32 @@ export function* jpegCropSteps(
         throw new RangeError(`The window ${JSON.stringify(window)} lies outside the image.`);
       }
     }
-    const mcus = windows.map((window) => mcuWindowCovering(window, file.frame));
-    const crops = mcus.map((window) => pixelWindowFromMcus(window, file.frame));
-    yield* rewrittenFile(source, file, mcus, crops);
-    return { ok: true, value: crops };
+    const crops = windows.map((window) => jpegCropWindow(window, file.frame));
+    const chunks = windows.map((): Uint8Array[] => []);
+    for (const { pieces } of jpegFileCropSteps(source, file, crops)) {
+      for (const { window, bytes } of pieces) chunks[window]!.push(bytes);
+    }
+    return resultOk(crops.map((crop, i) => ({ ...crop, bytes: joinedBytes(chunks[i]!) })));
   } catch (error) {
-    return { ok: false, refusal: refusalFromError(error) satisfies ImageRefusal };
+    return resultProblem(problemFromError(error));
   }
 }
 
-function* rewrittenFile(
+/**
+ * The same, a row of coded units at a time, so that the caller can write, report and stop in between.
+ * `crops` must already be what `jpegCropWindow` gives, or throws. The pieces of a crop, in order, make up
+ * its file; they are worth something only when the last step has been reached, for data may turn out
+ * corrupt at the very end: `ImageFault` is thrown then.
+ */
+export function* jpegFileCropSteps(
   source: Uint8Array,
   file: JpegFile,
-  mcus: readonly McuWindow[],
   crops: readonly PixelWindow[],
 ): Generator<JpegCropStep, void, void> {
   const { frame } = file;
+  const mcus = crops.map((crop) => mcuWindowExactly(crop, frame));
   const rows = Math.max(0, ...mcus.map(({ bottom }) => bottom));
-  const scans: readonly ScanRewriter[] =
-    frame.coding === 'sequential'
-      ? file.scans.map((scan) => new SequentialScan(source, scan, frame, mcus))
-      : new ProgressiveImage(source, file, mcus).scans;
+  const scans = scanRewriters(source, file, mcus);
   yield { rowsDone: 0, rows, pieces: crops.flatMap((crop, window) => fileHead(file, crop, window)) };
   yield { rowsDone: 0, rows, pieces: scanHead(file, scans, 0, crops.length) };
   // All scans advance together, row by row: a progressive image then needs the coefficients of one row only.
@@ -99,6 +91,15 @@ function* rewrittenFile(
   yield { rowsDone: rows, rows, pieces: crops.map((_, window) => ({ window, bytes: end })) };
 }
 
+const scanRewriters = (
+  source: Uint8Array,
+  file: JpegFile,
+  mcus: readonly McuWindow[],
+): readonly ScanRewriter[] =>
+  file.frame.coding === 'sequential'
+    ? file.scans.map((scan) => new SequentialScan(source, scan, file.frame, mcus))
+    : new ProgressiveImage(source, file, mcus).scans;
+
 type Piece = JpegCropStep['pieces'][number];
 
 function fileHead(file: JpegFile, crop: PixelWindow, window: number): Piece[] {
@@ -115,13 +116,3 @@ function scanHead(file: JpegFile, scans: readonly ScanRewriter[], scan: number, 
 
 const scanPieces = (scan: ScanRewriter): Piece[] =>
   scan.writers.flatMap((writer, window) => writer.drained().map((bytes) => ({ window, bytes })));
-
-function joined(chunks: readonly Uint8Array[]): Uint8Array {
-  const bytes = new Uint8Array(chunks.reduce((sum, chunk) => sum + chunk.length, 0));
-  let at = 0;
-  for (const chunk of chunks) {
-    bytes.set(chunk, at);
-    at += chunk.length;
-  }
-  return bytes;
-}

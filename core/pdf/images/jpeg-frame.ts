@@ -1,4 +1,4 @@
-import { corrupt, ImageFault, type RefusalCode } from './image-refusal.ts';
+import { corrupt, ImageFault, type ImageProblemCode } from './image-problem.ts';
 import type { PixelWindow } from './pixel-window.ts';
 
 /** One colour component of a JPEG frame (ITU-T T.81, B.2.2). */
@@ -32,23 +32,29 @@ export interface JpegFrame {
 }
 
 /** Start-of-frame markers that the coefficient crop cannot serve (T.81, table B.1). */
-const REFUSED_FRAMES: ReadonlyMap<number, readonly [RefusalCode, string]> = new Map([
+const REFUSED_FRAMES: ReadonlyMap<number, readonly [ImageProblemCode, string]> = new Map([
   [
     0xc3,
-    ['losslessCoding', 'The JPEG is coded by the lossless process, which has no blocks to cut between.'],
+    [
+      'image-lossless-coding',
+      'The JPEG is coded by the lossless process, which has no blocks to cut between.',
+    ],
   ],
-  [0xc5, ['hierarchicalCoding', 'The JPEG is hierarchical: its layers predict each other.']],
-  [0xc6, ['hierarchicalCoding', 'The JPEG is hierarchical: its layers predict each other.']],
-  [0xc7, ['hierarchicalCoding', 'The JPEG is hierarchical: its layers predict each other.']],
-  [0xc9, ['arithmeticCoding', 'The JPEG is arithmetic coded, which PDF readers do not support.']],
-  [0xca, ['arithmeticCoding', 'The JPEG is arithmetic coded, which PDF readers do not support.']],
+  [0xc5, ['image-hierarchical-coding', 'The JPEG is hierarchical: its layers predict each other.']],
+  [0xc6, ['image-hierarchical-coding', 'The JPEG is hierarchical: its layers predict each other.']],
+  [0xc7, ['image-hierarchical-coding', 'The JPEG is hierarchical: its layers predict each other.']],
+  [0xc9, ['image-arithmetic-coding', 'The JPEG is arithmetic coded, which PDF readers do not support.']],
+  [0xca, ['image-arithmetic-coding', 'The JPEG is arithmetic coded, which PDF readers do not support.']],
   [
     0xcb,
-    ['losslessCoding', 'The JPEG is coded by the lossless process, which has no blocks to cut between.'],
+    [
+      'image-lossless-coding',
+      'The JPEG is coded by the lossless process, which has no blocks to cut between.',
+    ],
   ],
-  [0xcd, ['hierarchicalCoding', 'The JPEG is hierarchical: its layers predict each other.']],
-  [0xce, ['hierarchicalCoding', 'The JPEG is hierarchical: its layers predict each other.']],
-  [0xcf, ['hierarchicalCoding', 'The JPEG is hierarchical: its layers predict each other.']],
+  [0xcd, ['image-hierarchical-coding', 'The JPEG is hierarchical: its layers predict each other.']],
+  [0xce, ['image-hierarchical-coding', 'The JPEG is hierarchical: its layers predict each other.']],
+  [0xcf, ['image-hierarchical-coding', 'The JPEG is hierarchical: its layers predict each other.']],
 ]);
 
 /** T.81, B.2.3: the blocks of one interleaved MCU. */
@@ -67,10 +73,10 @@ export function jpegFrameFromSegment(marker: number, body: Uint8Array): JpegFram
   const width = (body[3]! << 8) | body[4]!;
   const count = body[5]!;
   if (precision !== 8) {
-    throw new ImageFault('samplePrecision', `The JPEG has ${precision} bits per sample; PDF allows 8 only.`);
+    throw new ImageFault('image-precision', `The JPEG has ${precision} bits per sample; PDF allows 8 only.`);
   }
   if (height === 0) {
-    throw new ImageFault('heightUnknown', 'The JPEG states its height only after its first scan.');
+    throw new ImageFault('image-height-unknown', 'The JPEG states its height only after its first scan.');
   }
   if (width === 0 || count === 0 || count > 4 || body.length < 6 + 3 * count) {
     corrupt('The JPEG frame header states impossible measures.');
@@ -162,4 +168,15 @@ export function pixelWindowFromMcus(mcus: McuWindow, frame: JpegFrame): PixelWin
     width: Math.min(frame.width, mcus.right * frame.mcuWidth) - x,
     height: Math.min(frame.height, mcus.bottom * frame.mcuHeight) - y,
   };
+}
+
+/** The coded units of a crop that lies on their edges already; any other crop is a bug and throws. */
+export function mcuWindowExactly(crop: PixelWindow, frame: JpegFrame): McuWindow {
+  const mcus = mcuWindowCovering(crop, { ...frame, reachX: 0, reachY: 0 });
+  const { x, y, width, height } = pixelWindowFromMcus(mcus, frame);
+  const isExact = x === crop.x && y === crop.y && width === crop.width && height === crop.height;
+  if (!isExact || width <= 0 || height <= 0) {
+    throw new RangeError(`The crop ${JSON.stringify(crop)} does not lie on the coded units of the JPEG.`);
+  }
+  return mcus;
 }

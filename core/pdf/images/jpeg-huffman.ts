@@ -1,4 +1,4 @@
-import { corrupt } from './image-refusal.ts';
+import { corrupt } from './image-problem.ts';
 
 /** A Huffman table as a DHT segment states it (T.81, B.2.4.2): how many codes of 1 to 16 bits, and their symbols in order. */
 export interface HuffmanTable {

@@ -1,4 +1,4 @@
-import { corrupt, ImageFault } from './image-refusal.ts';
+import { corrupt, ImageFault } from './image-problem.ts';
 import { isFrameMarker, type JpegFrame, jpegFrameFromSegment } from './jpeg-frame.ts';
 import type { HuffmanTable } from './jpeg-huffman.ts';
 
@@ -90,7 +90,7 @@ export function jpegFileFromBytes(source: Uint8Array): JpegFile {
       if (body.length < 2) corrupt('The JPEG restart interval is cut short.');
       restartInterval = (body[0]! << 8) | body[1]!;
     } else if (marker === MARKER.lines) {
-      throw new ImageFault('heightUnknown', 'The JPEG states its height only after its first scan.');
+      throw new ImageFault('image-height-unknown', 'The JPEG states its height only after its first scan.');
     } else if (marker === MARKER.scan) {
       if (!frame) return corrupt('The JPEG has a scan before its frame header.');
       const header = scanHeader(body, frame, dcTables, acTables);

@@ -1,4 +1,4 @@
-import { corrupt } from './image-refusal.ts';
+import { corrupt } from './image-problem.ts';
 import type { EntropyReader } from './jpeg-bits.ts';
 import { type CodeLookup, SHORT_SHIFT } from './jpeg-huffman.ts';
 

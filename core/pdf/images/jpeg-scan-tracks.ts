@@ -1,4 +1,4 @@
-import { corrupt } from './image-refusal.ts';
+import { corrupt } from './image-problem.ts';
 import type { EntropyWriter } from './jpeg-bits.ts';
 import type { JpegFrame, McuWindow } from './jpeg-frame.ts';
 import type { CodeBook } from './jpeg-huffman.ts';

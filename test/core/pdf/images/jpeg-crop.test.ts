@@ -2,11 +2,11 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   type JpegCrop,
-  jpegCropSteps,
   jpegCrops,
   jpegCropWindow,
+  jpegFileCropSteps,
 } from '../../../../core/pdf/images/jpeg-crop.ts';
-import { jpegFrameFromHead } from '../../../../core/pdf/images/jpeg-markers.ts';
+import { jpegFileFromBytes, jpegFrameFromHead } from '../../../../core/pdf/images/jpeg-markers.ts';
 import type { PixelWindow } from '../../../../core/pdf/images/pixel-window.ts';
 import { describeWithTools } from '../../../support/tools.ts';
 import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
@@ -35,7 +35,7 @@ const PLAIN: JpegRecipe = {
 
 const crops = (jpeg: Uint8Array, windows: readonly PixelWindow[]): readonly JpegCrop[] => {
   const outcome = jpegCrops(jpeg, windows);
-  if (!outcome.ok) throw new Error(outcome.refusal.message);
+  if (!outcome.ok) throw new Error(outcome.problem.message);
   return outcome.value;
 };
 
@@ -222,19 +222,19 @@ describe('JPEG crops', () => {
   it('IMG4 refuse with a reason what cannot be cut in the coefficient domain', () => {
     const reason = (bytes: Uint8Array): string => {
       const outcome = jpegCrops(bytes, [{ x: 0, y: 0, width: 5, height: 5 }]);
-      return outcome.ok ? 'none' : outcome.refusal.code;
+      return outcome.ok ? 'none' : outcome.problem.code;
     };
     const source = jpegMade(PLAIN);
     const sof = source.findIndex((byte, i) => byte === 0xff && source[i + 1] === 0xc0);
     const withByte = (at: number, value: number): Uint8Array => source.with(at, value);
     expect(reason(source)).toBe('none');
-    expect(reason(withByte(sof + 1, 0xc9))).toBe('arithmeticCoding');
-    expect(reason(withByte(sof + 1, 0xc3))).toBe('losslessCoding');
-    expect(reason(withByte(sof + 1, 0xc5))).toBe('hierarchicalCoding');
-    expect(reason(withByte(sof + 4, 12))).toBe('samplePrecision');
-    expect(reason(source.with(sof + 5, 0).with(sof + 6, 0))).toBe('heightUnknown');
-    expect(reason(source.subarray(1))).toBe('corruptData');
-    expect(reason(source.subarray(0, sof + 6))).toBe('corruptData');
+    expect(reason(withByte(sof + 1, 0xc9))).toBe('image-arithmetic-coding');
+    expect(reason(withByte(sof + 1, 0xc3))).toBe('image-lossless-coding');
+    expect(reason(withByte(sof + 1, 0xc5))).toBe('image-hierarchical-coding');
+    expect(reason(withByte(sof + 4, 12))).toBe('image-precision');
+    expect(reason(source.with(sof + 5, 0).with(sof + 6, 0))).toBe('image-height-unknown');
+    expect(reason(source.subarray(1))).toBe('image-corrupt');
+    expect(reason(source.subarray(0, sof + 6))).toBe('image-corrupt');
     // Cut in the middle of the scan: the rows above are there, but not all that the window wants.
     expect(
       jpegCrops(source.subarray(0, source.length >> 1), [{ x: 0, y: 0, width: 107, height: 83 }]).ok,
@@ -268,7 +268,9 @@ describe('JPEG crops', () => {
     const source = jpegMade(PLAIN);
     const files: number[][] = [[], []];
     let rowsDone = 0;
-    for (const step of jpegCropSteps(source, windows)) {
+    const file = jpegFileFromBytes(source);
+    const exact = windows.map((window) => jpegCropWindow(window, file.frame));
+    for (const step of jpegFileCropSteps(source, file, exact)) {
       for (const { window, bytes } of step.pieces) files[window]!.push(...bytes);
       expect(step.rowsDone - rowsDone).toBeLessThanOrEqual(1);
       rowsDone = step.rowsDone;

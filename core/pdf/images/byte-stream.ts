@@ -1,0 +1,120 @@
+/** Takes bytes in order, one call at a time. The memory given to `write` is the sink's to keep. */
+export interface ByteSink {
+  write(bytes: Uint8Array): Promise<void> | void;
+  end(): Promise<void> | void;
+}
+
+/**
+ * Flate compression (RFC 1950), which core leaves to its host. Both work in pieces; they may run on other threads.
+ */
+export interface FlateCodec {
+  /** Undoes Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects. */
+  inflate(source: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
+  /** A sink that packs what it gets into `into`, and ends `into` when it is ended. */
+  deflate(into: ByteSink): ByteSink;
+}
+
+/** Hears how many rows of the source are done, every few milliseconds of work. It may wait, and may throw to stop the work. */
+export type RowsReport = (done: number, rows: number) => Promise<void> | void;
+
+export function joinedBytes(chunks: readonly Uint8Array[]): Uint8Array {
+  const bytes = new Uint8Array(chunks.reduce((sum, chunk) => sum + chunk.length, 0));
+  let at = 0;
+  for (const chunk of chunks) {
+    bytes.set(chunk, at);
+    at += chunk.length;
+  }
+  return bytes;
+}
+
+/** All bytes of a stream. `expected`: how many there will be, if that is known, which saves a second copy. */
+export async function bytesCollected(
+  source: AsyncIterable<Uint8Array>,
+  expected: number | undefined,
+): Promise<Uint8Array> {
+  const buffer = new ByteBuffer(expected ?? 1 << 16);
+  for await (const chunk of source) buffer.append(chunk);
+  return buffer.view();
+}
+
+/** Decodes a stream piece by piece: what `push` returns follows what it returned before. */
+export interface ByteDecoder {
+  push(bytes: Uint8Array): Uint8Array;
+  /** What was still held back when the data ended. */
+  end(): Uint8Array;
+  /** Whether the end-of-data mark was met; nothing after it counts. */
+  readonly isDone: boolean;
+}
+
+/** Small, because 4 KB of run lengths can unpack to half a megabyte. */
+const STEP_BYTES = 4096;
+
+export async function* decodedThrough(
+  decoder: ByteDecoder,
+  source: AsyncIterable<Uint8Array>,
+): AsyncIterable<Uint8Array> {
+  for await (const chunk of source) {
+    for (let at = 0; at < chunk.length; at += STEP_BYTES) {
+      const decoded = decoder.push(chunk.subarray(at, at + STEP_BYTES));
+      if (decoded.length > 0) yield decoded;
+      if (decoder.isDone) return;
+    }
+  }
+  const rest = decoder.end();
+  if (rest.length > 0) yield rest;
+}
+
+/** Bytes that grow by doubling. */
+export class ByteBuffer {
+  private bytes: Uint8Array;
+  private used = 0;
+
+  constructor(capacity: number) {
+    this.bytes = new Uint8Array(capacity);
+  }
+
+  get length(): number {
+    return this.used;
+  }
+
+  /** Room for `length` more bytes, to be written by the caller. */
+  reserve(length: number): Uint8Array {
+    const needed = this.used + length;
+    if (needed > this.bytes.length) {
+      const grown = new Uint8Array(Math.max(needed, 2 * this.bytes.length));
+      grown.set(this.bytes.subarray(0, this.used));
+      this.bytes = grown;
+    }
+    const room = this.bytes.subarray(this.used, needed);
+    this.used = needed;
+    return room;
+  }
+
+  push(byte: number): void {
+    if (this.used === this.bytes.length) {
+      this.reserve(1);
+      this.used--;
+    }
+    this.bytes[this.used++] = byte;
+  }
+
+  append(bytes: Uint8Array): void {
+    this.reserve(bytes.length).set(bytes);
+  }
+
+  /** A view of the content; it changes with the next write. */
+  view(): Uint8Array {
+    return this.bytes.subarray(0, this.used);
+  }
+
+  /** The content, handed over. */
+  taken(): Uint8Array {
+    const { used } = this;
+    this.used = 0;
+    return this.bytes.slice(0, used);
+  }
+
+  clear(): void {
+    this.used = 0;
+  }
+}

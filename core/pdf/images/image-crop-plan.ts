@@ -1,0 +1,164 @@
+import type { FilterParms, ImageForm } from './image-form.ts';
+import { type ImageProblem, imageProblem } from './image-problem.ts';
+import { isPixelWindowWhole, type PixelSize, type PixelWindow } from './pixel-window.ts';
+import type { CropPredictor } from './raster-window.ts';
+
+/** Pixels beyond the window that a renderer's interpolation may look at, on every side. */
+export const SLACK_PIXELS = 3;
+
+/** What one panel takes of an image and of the masks that are stretched over it. */
+export interface ImageCropPlan {
+  /** Pixels to keep, for the image first, then for each mask, in their own pixels. All cover the same part of the unit square. */
+  readonly crops: readonly PixelWindow[];
+  /** Whether the crops are the whole images, so that the originals can be used as they are. */
+  readonly isWhole: boolean;
+  /** Why the image stays whole although the window is smaller. */
+  readonly note?: ImageProblem;
+}
+
+/**
+ * Plans crops of an image and of the masks of it (SMask, Mask stream), which may have other pixel sizes but lie
+ * over the same unit square (ISO 32000-1, 8.9.6.3 and 11.6.5.3). Each cut lies on a pixel edge, or an edge
+ * of coded units, of all of them, so that they stay registered exactly.
+ *
+ * `windows` are pixels of the image without slack. No masks: give the image alone.
+ */
+export function imageCropPlans(
+  forms: readonly [ImageForm, ...ImageForm[]],
+  windows: readonly PixelWindow[],
+  slack = SLACK_PIXELS,
+): readonly ImageCropPlan[] {
+  return windows.map((window) => imageCropPlan(forms, window, slack));
+}
+
+function imageCropPlan(
+  forms: readonly [ImageForm, ...ImageForm[]],
+  window: PixelWindow,
+  slack: number,
+): ImageCropPlan {
+  const joint = jointCrops(forms, window, slack);
+  const isWhole = isPixelWindowWhole(joint[0]!, forms[0].image);
+  if (!isWhole || forms.length === 1) return { crops: joint, isWhole };
+  const alone = jointCrops([forms[0]], window, slack);
+  if (isPixelWindowWhole(alone[0]!, forms[0].image)) return { crops: joint, isWhole };
+  const sizes = forms.map(({ image }) => `${image.width} × ${image.height}`).join(', ');
+  const message = `The image and its masks (${sizes} pixels) have no pixel edges in common at which to cut.`;
+  return { crops: joint, isWhole, note: imageProblem('image-masks-unregistered', message) };
+}
+
+function jointCrops(
+  forms: readonly [ImageForm, ...ImageForm[]],
+  window: PixelWindow,
+  slack: number,
+): readonly PixelWindow[] {
+  const across = jointCuts(
+    forms.map((form) => axisOf(form, 'x')),
+    window.x,
+    window.x + window.width,
+    slack,
+  );
+  const down = jointCuts(
+    forms.map((form) => axisOf(form, 'y')),
+    window.y,
+    window.y + window.height,
+    slack,
+  );
+  return forms.map((_, i) => ({
+    x: across[i]!.start,
+    y: down[i]!.start,
+    width: across[i]!.end - across[i]!.start,
+    height: down[i]!.end - down[i]!.start,
+  }));
+}
+
+interface Axis {
+  /** Pixels along the axis. */
+  readonly size: number;
+  /** Cuts are possible at multiples of this, and at the end. */
+  readonly step: number;
+  /** Pixels that decoding looks past a pixel. */
+  readonly reach: number;
+}
+
+function axisOf(form: ImageForm, direction: 'x' | 'y'): Axis {
+  const size = direction === 'x' ? form.image.width : form.image.height;
+  if (form.kind !== 'jpeg') return { size, step: 1, reach: 0 };
+  const { frame } = form;
+  return direction === 'x'
+    ? { size, step: frame.mcuWidth, reach: frame.reachX }
+    : { size, step: frame.mcuHeight, reach: frame.reachY };
+}
+
+/**
+ * Start and end of the crop on each axis, `first` to `end` being pixels of the first.
+ *
+ * A place x of W pixels is a cut of a mask of M pixels and step m too, if x · M ÷ W is a multiple of m, that is
+ * if x is a multiple of m · W ÷ gcd(m · W, M).
+ */
+function jointCuts(
+  axes: readonly Axis[],
+  first: number,
+  end: number,
+  slack: number,
+): readonly { readonly start: number; readonly end: number }[] {
+  const size = axes[0]!.size;
+  let step = 1;
+  let low = first;
+  let high = end;
+  for (const axis of axes) {
+    const scaled = axis.step * size;
+    step = leastCommonMultiple(step, scaled / greatestCommonDivisor(scaled, axis.size));
+    const margin = slack + axis.reach;
+    low = Math.min(low, ((Math.floor((first * axis.size) / size) - margin) * size) / axis.size);
+    high = Math.max(high, ((Math.ceil((end * axis.size) / size) + margin) * size) / axis.size);
+  }
+  const start = Math.max(0, Math.floor(low / step) * step);
+  const stop = Math.min(size, Math.ceil(high / step) * step);
+  return axes.map((axis) => ({ start: (start * axis.size) / size, end: (stop * axis.size) / size }));
+}
+
+function greatestCommonDivisor(a: number, b: number): number {
+  return b === 0 ? a : greatestCommonDivisor(b, a % b);
+}
+
+const leastCommonMultiple = (a: number, b: number): number => (a / greatestCommonDivisor(a, b)) * b;
+
+/** The dictionary entries that a crop changes; all others stay as they are. DecodeParms undefined: leave the key out. */
+export interface CropEntries {
+  readonly Width: number;
+  readonly Height: number;
+  readonly Filter: 'DCTDecode' | 'CCITTFaxDecode' | 'FlateDecode';
+  readonly DecodeParms: FilterParms | undefined;
+}
+
+export function cropEntries(form: ImageForm, { width, height }: PixelSize): CropEntries {
+  const size = { Width: width, Height: height };
+  if (form.kind === 'jpeg') {
+    const isPlain = Object.keys(form.parms).length === 0;
+    return { ...size, Filter: 'DCTDecode', DecodeParms: isPlain ? undefined : form.parms };
+  }
+  if (form.kind === 'fax') {
+    const parms = { K: -1, Columns: width, Rows: height, BlackIs1: form.isBlack1 };
+    return { ...size, Filter: 'CCITTFaxDecode', DecodeParms: parms };
+  }
+  const { kind } = cropPredictor(form);
+  const { components, bitsPerComponent } = form.image;
+  const parms = {
+    Predictor: kind === 'tiff' ? 2 : 15,
+    Colors: components,
+    BitsPerComponent: bitsPerComponent,
+    Columns: width,
+  };
+  return { ...size, Filter: 'FlateDecode', DecodeParms: kind === 'none' ? undefined : parms };
+}
+
+/**
+ * A predictor of the source is kept. Flate without one packed well enough for whoever made it; images from
+ * weaker codings get PNG filters where their samples are whole bytes.
+ */
+export function cropPredictor(form: ImageForm & { kind: 'raster' }): CropPredictor {
+  const { predictor, layout } = form.raster;
+  if (predictor !== 'none') return { kind: predictor, filters: 'kept' };
+  if (form.isFlate || layout.bitsPerComponent < 8) return { kind: 'none', filters: 'kept' };
+  return { kind: 'png', filters: 'chosen' };
+}

@@ -1,0 +1,78 @@
+/**
+ * Images cut to the part that a panel shows, without loss.
+ *
+ *     const form = await imageForm(description, data(), flate);          // how it is coded, or why it must stay whole
+ *     const window = imagePixelWindow(placement, panelBox, description); // undefined: not on this panel
+ *     const [plan] = imageCropPlans([form.value], [window]);             // masks: [image, smask]
+ *     cropEntries(form.value, plan.crops[0]);                            // Width, Height, Filter, DecodeParms
+ *     await imageCropped(form.value, crops, data(), flate, sinks);       // one pass for all panels
+ *     cropMatrix(plan.crops[0], description);                            // `cm` in front of Do
+ */
+import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
+import { type ByteSink, bytesCollected, type FlateCodec, type RowsReport } from './byte-stream.ts';
+import { ccittCropped } from './ccitt-crop.ts';
+import { cropPredictor } from './image-crop-plan.ts';
+import { bytesDecoded, type ImageForm } from './image-form.ts';
+import { type ImageProblem, problemFromError } from './image-problem.ts';
+import { jpegFileCropSteps } from './jpeg-crop.ts';
+import { jpegFileFromBytes } from './jpeg-markers.ts';
+import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
+import { rasterCropped } from './raster-crop.ts';
+
+export type { ByteSink, FlateCodec } from './byte-stream.ts';
+export { type CropEntries, cropEntries, type ImageCropPlan, imageCropPlans } from './image-crop-plan.ts';
+export { type ImageDescription, type ImageFilter, type ImageForm, imageForm } from './image-form.ts';
+export type { ImageProblem } from './image-problem.ts';
+export { cropMatrix, cropPlacement, imagePixelWindow } from './image-window.ts';
+export { type PixelWindow, pixelWindowUnion } from './pixel-window.ts';
+
+/**
+ * Writes the streams of all crops of one image in one pass over its data, under the filter of `cropEntries`.
+ * `crops` are those of `imageCropPlans`. Each sink is ended after its last byte.
+ *
+ * A problem can turn up after bytes were written, even after sinks were ended: all crops of the image are worthless
+ * then, and the image stays whole. Errors of `data`, of the sinks and of `onRows` are thrown on as they are; to
+ * stop the work, let `onRows` throw.
+ */
+export async function imageCropped(
+  form: ImageForm,
+  crops: readonly PixelWindow[],
+  data: AsyncIterable<Uint8Array>,
+  flate: FlateCodec,
+  sinks: readonly ByteSink[],
+  onRows: RowsReport = () => undefined,
+): Promise<Result<void, ImageProblem>> {
+  for (const crop of crops) {
+    if (!isPixelWindowWithin(crop, form.image)) {
+      throw new RangeError(`The crop ${JSON.stringify(crop)} lies outside the image.`);
+    }
+  }
+  const bytes = bytesDecoded(data, form.outer, flate);
+  const expected = form.outer.length === 0 ? form.image.storedBytes : undefined;
+  try {
+    if (form.kind === 'jpeg') {
+      await jpegCropped(await bytesCollected(bytes, expected), crops, sinks, onRows);
+    } else if (form.kind === 'fax') {
+      await ccittCropped(await bytesCollected(bytes, expected), form.ccitt, crops, sinks, onRows);
+    } else {
+      const packed = sinks.map((sink) => flate.deflate(sink));
+      await rasterCropped(bytes, form.raster, crops, cropPredictor(form), packed, onRows);
+    }
+    return resultOk(undefined);
+  } catch (error) {
+    return resultProblem(problemFromError(error));
+  }
+}
+
+async function jpegCropped(
+  source: Uint8Array,
+  crops: readonly PixelWindow[],
+  sinks: readonly ByteSink[],
+  onRows: RowsReport,
+): Promise<void> {
+  for (const { pieces, rowsDone, rows } of jpegFileCropSteps(source, jpegFileFromBytes(source), crops)) {
+    await onRows(rowsDone, rows);
+    for (const { window, bytes } of pieces) await sinks[window]!.write(bytes);
+  }
+  for (const sink of sinks) await sink.end();
+}

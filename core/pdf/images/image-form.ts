@@ -1,0 +1,199 @@
+import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
+import { decodedThrough, type FlateCodec } from './byte-stream.ts';
+import type { CcittParms } from './ccitt-reader.ts';
+import { ImageFault, type ImageProblem, problemFromError } from './image-problem.ts';
+import type { JpegFrame } from './jpeg-frame.ts';
+import { jpegFrameFromHead } from './jpeg-markers.ts';
+import { Ascii85Decoder, AsciiHexDecoder } from './raster-ascii.ts';
+import type { RasterForm } from './raster-crop.ts';
+import { LzwDecoder } from './raster-lzw.ts';
+import { RunLengthDecoder } from './raster-run-length.ts';
+
+export type FilterParms = Readonly<Record<string, number | boolean>>;
+
+/** One stage of the coding of a stream, under its full name (ISO 32000-1, Table 6). */
+export interface ImageFilter {
+  readonly name: string;
+  readonly parms: FilterParms;
+}
+
+/** What the dictionary of an image XObject says, as far as cropping needs it (ISO 32000-1, Table 89). */
+export interface ImageDescription {
+  readonly width: number;
+  readonly height: number;
+  /** 1 for an image mask. Not looked at for DCT. */
+  readonly bitsPerComponent: number;
+  /** Components of the colour space: 1 for Indexed and for image masks. */
+  readonly components: number;
+  /** In the order of decoding. */
+  readonly filters: readonly ImageFilter[];
+  /** Length of the stream as stored, if known: saves memory. */
+  readonly storedBytes?: number;
+}
+
+/** How the picture itself is coded, under the filters `outer` that hold nothing but bytes. */
+export type ImageForm = { readonly image: ImageDescription; readonly outer: readonly ImageFilter[] } & (
+  | { readonly kind: 'jpeg'; readonly frame: JpegFrame; readonly parms: FilterParms }
+  | { readonly kind: 'fax'; readonly ccitt: CcittParms; readonly isBlack1: boolean }
+  | { readonly kind: 'raster'; readonly raster: RasterForm; readonly isFlate: boolean }
+);
+
+const BYTE_FILTERS = new Set([
+  'FlateDecode',
+  'LZWDecode',
+  'RunLengthDecode',
+  'ASCII85Decode',
+  'ASCIIHexDecode',
+  'Crypt',
+]);
+
+/**
+ * Finds out whether and how an image can be cropped. `data` are the stored bytes of its stream, decrypted;
+ * of a JPEG the head is read, of other images nothing.
+ */
+export async function imageForm(
+  image: ImageDescription,
+  data: AsyncIterable<Uint8Array>,
+  flate: FlateCodec,
+): Promise<Result<ImageForm, ImageProblem>> {
+  try {
+    return resultOk(await formFound(image, data, flate));
+  } catch (error) {
+    return resultProblem(problemFromError(error));
+  }
+}
+
+async function formFound(
+  image: ImageDescription,
+  data: AsyncIterable<Uint8Array>,
+  flate: FlateCodec,
+): Promise<ImageForm> {
+  // The host has decrypted the data already (ISO 32000-1, 7.4.10).
+  const filters = image.filters.filter(({ name }) => name !== 'Crypt');
+  const last = filters.at(-1);
+  const outer = filters.slice(0, -1);
+  assertByteFilters(outer);
+  if (last?.name === 'JPXDecode') {
+    throw new ImageFault(
+      'image-jpeg-2000',
+      'The image is coded as JPEG 2000, whose tiles cannot be cut without loss here.',
+    );
+  }
+  if (last?.name === 'JBIG2Decode') {
+    throw new ImageFault('image-jbig2', 'The image is coded as JBIG2, which cannot be cut without loss.');
+  }
+  if (last?.name === 'DCTDecode') {
+    const frame = await jpegFrame(bytesDecoded(data, outer, flate));
+    assertMatches('width', image.width, frame.width);
+    assertMatches('height', image.height, frame.height);
+    assertMatches('number of components', image.components, frame.components.length);
+    return { kind: 'jpeg', image, outer, frame, parms: last.parms };
+  }
+  if (last?.name === 'CCITTFaxDecode') return faxForm(image, outer, last.parms);
+  assertByteFilters(filters);
+  return rasterForm(image, filters);
+}
+
+function faxForm(image: ImageDescription, outer: readonly ImageFilter[], parms: FilterParms): ImageForm {
+  const columns = numberParm(parms, 'Columns', 1728);
+  assertMatches('width', image.width, columns);
+  assertMatches('number of bits per pixel', image.bitsPerComponent * image.components, 1);
+  return {
+    kind: 'fax',
+    image,
+    outer,
+    ccitt: { k: numberParm(parms, 'K', 0), columns, isByteAligned: parms.EncodedByteAlign === true },
+    isBlack1: parms.BlackIs1 === true,
+  };
+}
+
+function rasterForm(image: ImageDescription, filters: readonly ImageFilter[]): ImageForm {
+  const { bitsPerComponent, components, width } = image;
+  if (![1, 2, 4, 8, 16].includes(bitsPerComponent) || !(components >= 1)) {
+    throw new ImageFault(
+      'image-description-mismatch',
+      `The image has ${components} components of ${bitsPerComponent} bits, which PDF does not know.`,
+    );
+  }
+  const layout = { components, bitsPerComponent, columns: width };
+  const last = filters.at(-1);
+  const predictor = last ? numberParm(last.parms, 'Predictor', 1) : 1;
+  const isPredicted = predictor > 1 && (last?.name === 'FlateDecode' || last?.name === 'LZWDecode');
+  if (isPredicted) {
+    const parms = last!.parms;
+    assertMatches('width', width, numberParm(parms, 'Columns', 1));
+    assertMatches('number of components', components, numberParm(parms, 'Colors', 1));
+    assertMatches('number of bits per component', bitsPerComponent, numberParm(parms, 'BitsPerComponent', 8));
+  }
+  if (filters.slice(0, -1).some(({ parms }) => numberParm(parms, 'Predictor', 1) > 1)) {
+    throw new ImageFault('image-filter-unknown', 'The image uses a predictor below another filter.');
+  }
+  return {
+    kind: 'raster',
+    image,
+    outer: filters,
+    raster: { layout, predictor: !isPredicted ? 'none' : predictor === 2 ? 'tiff' : 'png' },
+    isFlate: last?.name === 'FlateDecode',
+  };
+}
+
+const numberParm = (parms: FilterParms, key: string, fallback: number): number => {
+  const value = parms[key];
+  return typeof value === 'number' ? value : fallback;
+};
+
+function assertByteFilters(filters: readonly ImageFilter[]): void {
+  const unknown = filters.find(({ name }) => !BYTE_FILTERS.has(name));
+  if (unknown) {
+    throw new ImageFault(
+      'image-filter-unknown',
+      `The image is packed with “${unknown.name}” in a place unknown to PDF.`,
+    );
+  }
+}
+
+/** Where dictionary and data disagree, readers differ in what they show: then nothing may be changed. */
+function assertMatches(what: string, stated: number, actual: number): void {
+  if (stated === actual) return;
+  throw new ImageFault(
+    'image-description-mismatch',
+    `The dictionary of the image states a ${what} of ${stated}, its data have ${actual}.`,
+  );
+}
+
+async function jpegFrame(data: AsyncIterable<Uint8Array>): Promise<JpegFrame> {
+  let head = new Uint8Array(0);
+  for await (const chunk of data) {
+    const longer = new Uint8Array(head.length + chunk.length);
+    longer.set(head);
+    longer.set(chunk, head.length);
+    head = longer;
+    const frame = head.length > 2 ? jpegFrameFromHead(head) : undefined;
+    if (frame) return frame;
+  }
+  throw new ImageFault('image-corrupt', 'The JPEG has no picture in it.');
+}
+
+/** Undoes byte filters in order. Predictors are the business of the rows, not of this. */
+export function bytesDecoded(
+  data: AsyncIterable<Uint8Array>,
+  filters: readonly ImageFilter[],
+  flate: FlateCodec,
+): AsyncIterable<Uint8Array> {
+  return filters.reduce((bytes, { name, parms }) => {
+    switch (name) {
+      case 'FlateDecode':
+        return flate.inflate(bytes);
+      case 'LZWDecode':
+        return decodedThrough(new LzwDecoder(numberParm(parms, 'EarlyChange', 1)), bytes);
+      case 'RunLengthDecode':
+        return decodedThrough(new RunLengthDecoder(), bytes);
+      case 'ASCII85Decode':
+        return decodedThrough(new Ascii85Decoder(), bytes);
+      case 'ASCIIHexDecode':
+        return decodedThrough(new AsciiHexDecoder(), bytes);
+      default:
+        throw new Error(`${name} is no filter of bytes.`);
+    }
+  }, data);
+}

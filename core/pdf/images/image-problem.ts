@@ -1,0 +1,49 @@
+import type { Problem } from '../../measure/result.ts';
+
+/** Why an image cannot be cropped without loss. */
+export type ImageProblemCode =
+  | 'image-arithmetic-coding'
+  | 'image-lossless-coding'
+  | 'image-hierarchical-coding'
+  | 'image-precision'
+  | 'image-height-unknown'
+  | 'image-jpeg-2000'
+  | 'image-jbig2'
+  | 'image-filter-unknown'
+  | 'image-description-mismatch'
+  | 'image-masks-unregistered'
+  | 'image-corrupt';
+
+export type ImageProblem = Problem<ImageProblemCode>;
+
+/** Nothing is lost: only room. */
+const REMEDY =
+  'The image goes into each panel whole; to save room, save it anew in the artwork as Flate or baseline JPEG.';
+
+export const imageProblem = (code: ImageProblemCode, message: string): ImageProblem => ({
+  code,
+  message,
+  remedy: REMEDY,
+});
+
+/** Thrown inside the decoders, where a result type would slow the inner loops; never leaves this folder's public functions. */
+export class ImageFault extends Error {
+  readonly problem: ImageProblem;
+
+  constructor(code: ImageProblemCode, message: string) {
+    super(message);
+    this.name = 'ImageFault';
+    this.problem = imageProblem(code, message);
+  }
+}
+
+/** Ends the work on an image whose data do not follow its own format. */
+export function corrupt(message: string): never {
+  throw new ImageFault('image-corrupt', message);
+}
+
+/** The problem behind a caught error; any other error is a bug or a failing disk and is thrown on. */
+export function problemFromError(error: unknown): ImageProblem {
+  if (error instanceof ImageFault) return error.problem;
+  throw error;
+}

@@ -1,0 +1,94 @@
+import type { ByteSink, RowsReport } from './byte-stream.ts';
+import { corrupt } from './image-problem.ts';
+import type { PixelWindow } from './pixel-window.ts';
+import type { RowLayout } from './raster-predictor.ts';
+import { type Predictor, RowReader } from './raster-rows.ts';
+import { type CropPredictor, RasterWindow } from './raster-window.ts';
+
+/** Bytes of a window's rows that are gathered before they are handed on. */
+const BAND_BYTES = 1 << 16;
+
+/** How a raster's rows lie in its unpacked bytes. */
+export interface RasterForm {
+  readonly layout: RowLayout;
+  readonly predictor: Predictor;
+}
+
+/**
+ * One pass over the unpacked bytes of a raster: each window's rows go, coded by `predictor`, to its sink, which is
+ * ended after the window's last row. Reading stops at the last row that any window wants. Holds one band
+ * a window, never the raster. Throws `ImageFault` where the data end early.
+ */
+export async function rasterCropped(
+  unpacked: AsyncIterable<Uint8Array>,
+  form: RasterForm,
+  windows: readonly PixelWindow[],
+  predictor: CropPredictor,
+  sinks: readonly ByteSink[],
+  onRows: RowsReport,
+): Promise<void> {
+  const reader = new RowReader(form.layout, form.predictor);
+  const bands = new WindowBands(
+    windows.map((window) => new RasterWindow(window, form.layout, predictor)),
+    sinks,
+  );
+  let y = 0;
+  if (bands.lastRow === 0) return;
+  for await (const chunk of unpacked) {
+    // Long chunks are taken in parts, so that a band does not grow far beyond its size.
+    for (let at = 0; at < chunk.length; at += BAND_BYTES) {
+      const isWanting = reader.push(chunk.subarray(at, at + BAND_BYTES), (row) => {
+        for (const window of bands.at(y)) window.push(row);
+        y++;
+        return y < bands.lastRow;
+      });
+      await bands.flush(y);
+      await onRows(y, bands.lastRow);
+      if (!isWanting) return;
+    }
+  }
+  corrupt(`The image data end after row ${y}.`);
+}
+
+class WindowBands {
+  readonly lastRow: number;
+  private readonly windows: readonly RasterWindow[];
+  private readonly sinks: readonly ByteSink[];
+  private readonly ended: boolean[];
+  private active: readonly RasterWindow[] = [];
+  private activeUntil = 0;
+
+  constructor(windows: readonly RasterWindow[], sinks: readonly ByteSink[]) {
+    this.windows = windows;
+    this.sinks = sinks;
+    this.ended = windows.map(() => false);
+    this.lastRow = Math.max(0, ...windows.map(({ window }) => window.y + window.height));
+  }
+
+  /** The windows that want row `y`; rows are asked for in order. */
+  at(y: number): readonly RasterWindow[] {
+    if (y >= this.activeUntil) {
+      const edges = this.windows.flatMap(({ window }) => [window.y, window.y + window.height]);
+      this.activeUntil = Math.min(...edges.filter((edge) => edge > y), Number.POSITIVE_INFINITY);
+      this.active = this.windows.filter(({ window }) => y >= window.y && y < window.y + window.height);
+    }
+    return this.active;
+  }
+
+  /** Hands on what is gathered, and ends the sinks of windows whose last row lies before row `y`. Sinks work side by side. */
+  async flush(y: number): Promise<void> {
+    const work: (Promise<void> | void)[] = [];
+    this.windows.forEach(({ window, output }, i) => {
+      const isComplete = y >= window.y + window.height;
+      if (this.ended[i] || (output.length < BAND_BYTES && !isComplete)) return;
+      this.ended[i] = isComplete;
+      work.push(this.handOver(output.taken(), this.sinks[i]!, isComplete));
+    });
+    if (work.length > 0) await Promise.all(work);
+  }
+
+  private async handOver(bytes: Uint8Array, sink: ByteSink, isComplete: boolean): Promise<void> {
+    if (bytes.length > 0) await sink.write(bytes);
+    if (isComplete) await sink.end();
+  }
+}

@@ -1,0 +1,136 @@
+import { corrupt } from './image-problem.ts';
+
+/** How samples stand in a row, for the arithmetic of predictors (ISO 32000-1, 7.4.4.4, Table 8). */
+export interface RowLayout {
+  readonly components: number;
+  readonly bitsPerComponent: number;
+  readonly columns: number;
+}
+
+export const rowBits = ({ components, bitsPerComponent, columns }: RowLayout): number =>
+  components * bitsPerComponent * columns;
+export const rowBytes = (layout: RowLayout): number => Math.ceil(rowBits(layout) / 8);
+
+/** Distance to the byte left of a byte, for PNG: a pixel, but at least one byte (ISO/IEC 15948, 9.2). */
+export const pixelBytes = ({ components, bitsPerComponent }: RowLayout): number =>
+  Math.max(1, (components * bitsPerComponent) >> 3);
+
+export const PNG_FILTER = { none: 0, sub: 1, up: 2, average: 3, paeth: 4 } as const;
+
+/**
+ * Undoes one PNG row filter (ISO/IEC 15948, 9.2). `above` is the row before as it was unfiltered, zeros for
+ * the first. `row` and `coded` may be the same memory.
+ */
+export function pngRowUndone(
+  filter: number,
+  coded: Uint8Array,
+  above: Uint8Array,
+  pixel: number,
+  row: Uint8Array,
+): void {
+  const length = row.length;
+  if (filter === PNG_FILTER.none) {
+    row.set(coded);
+  } else if (filter === PNG_FILTER.sub) {
+    for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]!;
+    for (let i = pixel; i < length; i++) row[i] = coded[i]! + row[i - pixel]!;
+  } else if (filter === PNG_FILTER.up) {
+    for (let i = 0; i < length; i++) row[i] = coded[i]! + above[i]!;
+  } else if (filter === PNG_FILTER.average) {
+    for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]! + (above[i]! >> 1);
+    for (let i = pixel; i < length; i++) row[i] = coded[i]! + ((row[i - pixel]! + above[i]!) >> 1);
+  } else if (filter === PNG_FILTER.paeth) {
+    for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]! + above[i]!;
+    for (let i = pixel; i < length; i++) {
+      row[i] = coded[i]! + paeth(row[i - pixel]!, above[i]!, above[i - pixel]!);
+    }
+  } else {
+    corrupt(`A row of the image names PNG filter ${filter}, which does not exist.`);
+  }
+}
+
+/** Applies a PNG row filter to the bytes `from` to `to` of a row. */
+export function pngRowFiltered(
+  filter: number,
+  row: Uint8Array,
+  above: Uint8Array,
+  pixel: number,
+  out: Uint8Array,
+  from = 0,
+  to = row.length,
+): void {
+  for (let i = from; i < to; i++) {
+    const left = i >= pixel ? row[i - pixel]! : 0;
+    const up = above[i]!;
+    let predicted = 0;
+    if (filter === PNG_FILTER.sub) predicted = left;
+    else if (filter === PNG_FILTER.up) predicted = up;
+    else if (filter === PNG_FILTER.average) predicted = (left + up) >> 1;
+    else if (filter === PNG_FILTER.paeth) predicted = paeth(left, up, i >= pixel ? above[i - pixel]! : 0);
+    out[i] = row[i]! - predicted;
+  }
+}
+
+function paeth(left: number, up: number, upLeft: number): number {
+  const toLeft = up > upLeft ? up - upLeft : upLeft - up;
+  const toUp = left > upLeft ? left - upLeft : upLeft - left;
+  const both = left + up - 2 * upLeft;
+  const toUpLeft = both < 0 ? -both : both;
+  if (toLeft <= toUp && toLeft <= toUpLeft) return left;
+  return toUp <= toUpLeft ? up : upLeft;
+}
+
+/** Undoes TIFF predictor 2 on one row, in place: each component is the difference to that of the pixel before (TIFF 6.0, section 14). */
+export function tiffRowUndone(row: Uint8Array, layout: RowLayout): void {
+  const { components, bitsPerComponent } = layout;
+  if (bitsPerComponent === 8) {
+    for (let i = components; i < row.length; i++) row[i]! += row[i - components]!;
+  } else {
+    samplesSummed(row, layout, 1);
+  }
+}
+
+/** Applies TIFF predictor 2 to one row, in place. */
+export function tiffRowFiltered(row: Uint8Array, layout: RowLayout): void {
+  const { components, bitsPerComponent } = layout;
+  if (bitsPerComponent === 8) {
+    for (let i = row.length - 1; i >= components; i--) row[i]! -= row[i - components]!;
+  } else {
+    samplesSummed(row, layout, -1);
+  }
+}
+
+/** Sample by sample: sign 1 adds up differences, −1 makes them. */
+function samplesSummed(
+  row: Uint8Array,
+  { components, bitsPerComponent, columns }: RowLayout,
+  sign: 1 | -1,
+): void {
+  const mask = 2 ** bitsPerComponent - 1;
+  const before = new Uint16Array(components);
+  for (let i = 0; i < columns * components; i++) {
+    const component = i % components;
+    const value = sampleAt(row, i, bitsPerComponent);
+    const changed = (value + sign * before[component]!) & mask;
+    before[component] = sign === 1 ? changed : value;
+    samplePut(row, i, bitsPerComponent, changed);
+  }
+}
+
+function sampleAt(row: Uint8Array, index: number, bits: number): number {
+  if (bits === 16) return (row[2 * index]! << 8) | row[2 * index + 1]!;
+  const at = index * bits;
+  return (row[at >> 3]! >> (8 - bits - (at & 7))) & ((1 << bits) - 1);
+}
+
+function samplePut(row: Uint8Array, index: number, bits: number, value: number): void {
+  if (bits === 16) {
+    row[2 * index] = value >> 8;
+    row[2 * index + 1] = value & 255;
+    return;
+  }
+  const at = index * bits;
+  const shift = 8 - bits - (at & 7);
+  const byte = at >> 3;
+  row[byte] = (row[byte]! & ~(((1 << bits) - 1) << shift)) | (value << shift);
+}
