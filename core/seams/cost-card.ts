@@ -1,0 +1,99 @@
+import { z } from 'zod';
+
+/** A figure that is a time, a price or a count: never negative, never endless. */
+const figure = (value: number) => z.number().min(0).max(1_000_000).default(value);
+/** A share from 0 (shows in full) to 1 (cannot be seen). */
+const share = (value: number) => z.number().min(0).max(1).default(value);
+
+/**
+ * What a seam, a panel and a square metre cost this shop. Minutes are minutes of one person; prices and
+ * values share one currency, whichever the shop counts in.
+ *
+ * Every default is an estimate from common practice, no source, meant to be replaced by the shop's own
+ * figures. They were chosen so that the order of choices is the one a careful planner makes by hand; the
+ * reason stands beside each.
+ */
+export const costCardSchema = z
+  .strictObject({
+    /** Whether the figures are still the built-in guesses. Output that rests on them says so. */
+    isEstimate: z.boolean().default(true),
+
+    labourPerHour: figure(60),
+    /** Cast film and laminate, roughly: most of what a panel costs, so a needless panel is never free. */
+    filmPerSquareMetre: figure(14),
+    laminatePerSquareMetre: figure(9),
+    /**
+     * Of the film beside a panel, the part that finds no use. Half: neighbours fill some of it, and what is left
+     * goes to small jobs or to the bin. At 1, a narrow strip would pay for a whole roll and be cut in pieces.
+     */
+    offcutWasteShare: share(0.5),
+
+    /**
+     * Laying and registering one metre of seam. A curve doubles the work because film must be warmed and
+     * held while it is matched; a recess takes five times as long because the lap is formed into it twice.
+     * A gap needs tucking only, no matching of edge on edge.
+     */
+    seamMinutesPerMetre: z
+      .strictObject({ flat: figure(3), curve: figure(6), recess: figure(15), gap: figure(3) })
+      .prefault({}),
+    /** Extra for a metre of lap through the busiest picture: the eye finds a shift of 1 mm there. */
+    pictureMinutesPerMetre: figure(5),
+    /** One line of lettering cut by a seam: matched letter by letter, and most often the part reprinted. */
+    letteringMinutesPerCrossing: figure(25),
+    /** Cutting away the spare image of a shift lap on the vehicle, with tape under the knife. */
+    siteTrimMinutesPerMetre: figure(1.5),
+
+    /** An edge trimmed to the line in the shop: finding it, setting the rule, checking; then the cut itself. */
+    shopTrimMinutesPerEdge: figure(4),
+    shopTrimMinutesPerMetre: figure(1),
+
+    /** Unrolling, hanging, squaring up and tacking one panel. Two short panels cost more than one long. */
+    panelInstallMinutes: figure(12),
+    /** One file, one label, one check, one place in the box. */
+    panelShopMinutes: figure(6),
+    /** Squeegee work on the surface: the same for every plan, here so that the hours are whole. */
+    installMinutesPerSquareMetre: figure(6),
+    /** Printing and laminating one metre of roll, attended. */
+    shopMinutesPerRollMetre: figure(3),
+
+    /** Replanning only: looking again at a seam that moved. Keeps a plan still unless moving pays. */
+    moveMinutesPerSeam: figure(3),
+
+    /**
+     * What an open seam takes from the job's worth, per metre. About three hours of labour for a metre
+     * would be absurd, nothing would let seams lie anywhere; a quarter of an hour makes a longer seam
+     * on a line beat a shorter one across an open door, which is what handbooks teach.
+     */
+    visibleSeamPerMetre: figure(15),
+    /** How much of that a line takes away. A moulding covers the edge; rivets and creases only distract the eye. */
+    hidingShare: z
+      .strictObject({
+        crease: share(0.6),
+        moulding: share(0.9),
+        'panel-gap': share(1),
+        'rivet-row': share(0.75),
+      })
+      .prefault({}),
+    /**
+     * Carrying one panel over a metre of line instead of ending it there. A gap must be slit and both edges
+     * wrapped with no film to spare; a moulding must be formed over or cut round; a crease and rivets cost
+     * some heat, wherever the seams are.
+     */
+    crossingMinutesPerMetre: z
+      .strictObject({
+        crease: figure(0),
+        moulding: figure(4),
+        'panel-gap': figure(8),
+        'rivet-row': figure(0),
+      })
+      .prefault({}),
+  })
+  .readonly();
+
+export type CostCard = z.infer<typeof costCardSchema>;
+
+/** The built-in card: every figure an estimate. */
+export const ESTIMATED_COST_CARD: CostCard = costCardSchema.parse({});
+
+/** Money for a number of minutes of labour. */
+export const labourCost = (card: CostCard, minutes: number): number => (minutes / 60) * card.labourPerHour;

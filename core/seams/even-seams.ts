@@ -1,0 +1,118 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { panelPrice, panelPriceAt } from './film-fit.ts';
+import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
+import type { PlanSide, PlanStock, SeamAxis } from './plan-side.ts';
+import {
+  frameAlong,
+  type PlanFrame,
+  type PlanJoint,
+  type PlanTree,
+  partFrame,
+  sideFrame,
+} from './plan-tree.ts';
+import { firstAbove } from './run-search.ts';
+import { linesWithOwnJoint, sectionLines } from './section-lines.ts';
+import type { StripBook } from './strip-costs.ts';
+
+/** Enough passes for a run of forty seams to settle; each halves what is left of the unevenness. */
+const MOST_PASSES = 60;
+/** Far below the smallest step of an objective, above what adding up in another order can change. */
+const SAME_UNITS = 1e-3;
+
+/**
+ * Breaks ties: where seams may move at no cost (flat colour, no line, no lettering) they are spread evenly, as an
+ * operator would. Each seam in turn goes as near to the middle of its neighbours as it can without raising the
+ * objective, until none moves. The result costs what the given plan costs.
+ */
+export function planEvened(
+  tree: PlanTree,
+  side: PlanSide,
+  stock: PlanStock,
+  weights: PlanWeights,
+  books: Readonly<Record<SeamAxis, StripBook>>,
+): PlanTree {
+  const rates = panelRates(side.card, weights, stock);
+  const fixed: Record<SeamAxis, Mm[]> = {
+    vertical: linesWithOwnJoint(sectionLines(side, stock, 'vertical')).map(({ at }) => at),
+    horizontal: linesWithOwnJoint(sectionLines(side, stock, 'horizontal')).map(({ at }) => at),
+  };
+
+  const evened = (node: PlanTree, frame: PlanFrame): PlanTree => {
+    if (node.kind === 'panel') return node;
+    const isFree = ({ at }: PlanJoint, index: number) =>
+      node.parts[index]!.kind === 'panel' &&
+      node.parts[index + 1]!.kind === 'panel' &&
+      !fixed[node.axis].some((line) => Math.abs(line - at) <= LENGTH_TOLERANCE_MM);
+    const free = node.joints.flatMap((joint, index) => (isFree(joint, index) ? [index] : []));
+    const run = { ...node, joints: runEvened(node.axis, node.joints, free, frame) };
+    return { ...run, parts: run.parts.map((part, index) => evened(part, partFrame(run, frame, index))) };
+  };
+
+  const runEvened = (
+    axis: SeamAxis,
+    given: readonly PlanJoint[],
+    free: readonly number[],
+    frame: PlanFrame,
+  ): readonly PlanJoint[] => {
+    if (free.length === 0) return given;
+    const move = seamMover(side, stock, rates, frame, axis, books[axis], weights);
+    if (!move) return given;
+    const joints = [...given];
+    for (let pass = 0; pass < MOST_PASSES; pass++) {
+      let hasMoved = false;
+      for (const index of free) {
+        const at = move(joints[index]!, joints[index - 1], joints[index + 1]);
+        if (at === joints[index]!.at) continue;
+        joints[index] = { ...joints[index]!, at };
+        hasMoved = true;
+      }
+      if (!hasMoved) break;
+    }
+    return joints;
+  };
+
+  return evened(tree, sideFrame(side));
+}
+
+type SeamMover = (joint: PlanJoint, before: PlanJoint | undefined, after: PlanJoint | undefined) => Mm;
+
+/** Finds the place nearest the middle of a seam's neighbours where it costs no more than where it is. */
+function seamMover(
+  side: PlanSide,
+  stock: PlanStock,
+  rates: PanelRates,
+  frame: PlanFrame,
+  axis: SeamAxis,
+  book: StripBook,
+  weights: PlanWeights,
+): SeamMover | undefined {
+  const run = frameAlong(frame, axis);
+  const price = panelPrice(stock.roll, side.card, run.acrossPrinted + 2 * side.border, rates);
+  if (price.length === 0) return undefined;
+  const { positions } = book;
+  const seamUnits = book.strip(run.from, run.to).units(weights);
+
+  return (joint, before, after) => {
+    const [low, high] = [before?.at ?? run.start, after?.at ?? run.end];
+    const reachLow = (before?.second ?? run.startReach) + joint.first + 2 * side.border;
+    const reachHigh = joint.second + (after?.first ?? run.endReach) + 2 * side.border;
+    const unitsAt = (index: number): number => {
+      const at = positions[index]!;
+      if (Math.min(at - low, high - at) < side.minPanel - LENGTH_TOLERANCE_MM)
+        return Number.POSITIVE_INFINITY;
+      return (
+        seamUnits[index]! +
+        panelPriceAt(price, at - low + reachLow) +
+        panelPriceAt(price, high - at + reachHigh)
+      );
+    };
+    const now = firstAbove(positions, joint.at - LENGTH_TOLERANCE_MM);
+    const middle = firstAbove(positions, Math.round((low + high) / 2) - 0.5);
+    const units = unitsAt(now) + SAME_UNITS;
+    const step = now < middle ? -1 : 1;
+    for (let index = middle; index !== now; index += step) {
+      if (unitsAt(index) <= units) return positions[index]!;
+    }
+    return joint.at;
+  };
+}

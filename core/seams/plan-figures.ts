@@ -1,0 +1,162 @@
+import { type Rect, rectIntersection } from '../measure/rect.ts';
+import { labourCost } from './cost-card.ts';
+import { rollLength } from './film-fit.ts';
+import { busyMetres } from './picture-energy.ts';
+import { type PlanWeights, panelRates } from './plan-objective.ts';
+import { LINE_KINDS, type LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
+import { frameFilm, type PlannedSeam, type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
+import {
+  crossingMinutes,
+  type GroundMetres,
+  type SeamCost,
+  type SeamParts,
+  seamCost,
+  seamParts,
+} from './seam-parts.ts';
+import { seamUnitsAt } from './section-search.ts';
+
+/** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
+export interface PlanFigures {
+  readonly panels: number;
+  readonly seams: number;
+  readonly seamMetres: GroundMetres;
+  readonly onlineMetres: Readonly<Record<LineKind, number>>;
+  readonly visibleMetres: number;
+  readonly letteringCrossed: number;
+  readonly shopTrims: number;
+  /** Roll width × length charged, see film-fit. Laminate is taken to be as wide as the film and as long. */
+  readonly filmSquareMetres: number;
+  readonly laminateSquareMetres: number;
+  /** 1 − panel area ÷ (roll width × used length), trade.md's formula; panel area with bleed, laps and border. */
+  readonly wasteShare: number;
+  readonly installMinutes: number;
+  readonly shopMinutes: number;
+  readonly filmMoney: number;
+  readonly laminateMoney: number;
+  readonly labourMoney: number;
+  /** Film, laminate and labour. */
+  readonly money: number;
+  /** What open seams take from the job's worth; no money leaves the shop for it. */
+  readonly visibleWorth: number;
+}
+
+export interface SeamFigures {
+  readonly seam: PlannedSeam;
+  readonly parts: SeamParts;
+  readonly cost: SeamCost;
+}
+
+export function seamFigures(side: PlanSide, seam: PlannedSeam): SeamFigures {
+  const { place, joint } = seam;
+  const busy = side.energy ? busyMetres(side.energy, place, joint.first, joint.second) : 0;
+  const parts = { ...seamParts(side, place), busy };
+  return { seam, parts, cost: seamCost(side.card, joint, parts) };
+}
+
+/** Adds up a plan. Panels that do not fit the roll are counted by the length they would take along it. */
+export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): PlanFigures {
+  const { card } = side;
+  const { panels, seams } = treeParts(tree, sideFrame(side));
+  let rollMm = 0;
+  let panelSquareMm = 0;
+  for (const { frame } of panels) {
+    const film = frameFilm(frame, side.border);
+    rollMm += rollLength(stock.roll, side.card, film.width, film.height) ?? Math.max(film.width, film.height);
+    panelSquareMm += film.width * film.height;
+  }
+  const filmSquareMetres = (rollMm * stock.roll.width) / 1e6;
+  const each = seams.map((seam) => seamFigures(side, seam));
+  const sum = (of: (figures: SeamFigures) => number) => each.reduce((total, one) => total + of(one), 0);
+
+  const installMinutes =
+    sum(({ cost }) => cost.installMinutes) +
+    panels.length * card.panelInstallMinutes +
+    crossingMinutes(side) +
+    coveredSquareMetres(side) * card.installMinutesPerSquareMetre;
+  const shopMinutes =
+    sum(({ cost }) => cost.shopMinutes) +
+    panels.length * card.panelShopMinutes +
+    (rollMm / 1000) * card.shopMinutesPerRollMetre;
+  const visibleMetres = sum(({ cost }) => cost.visibleMetres);
+  const filmMoney = filmSquareMetres * card.filmPerSquareMetre;
+  const laminateMoney = filmSquareMetres * card.laminatePerSquareMetre;
+  const labourMoney = labourCost(card, installMinutes + shopMinutes);
+  const ground = (kind: keyof GroundMetres) => sum(({ parts }) => parts.ground[kind]);
+  const online = Object.fromEntries(
+    LINE_KINDS.map((kind) => [kind, sum(({ parts }) => parts.online[kind])]),
+  ) as Record<LineKind, number>;
+  return {
+    panels: panels.length,
+    seams: seams.length,
+    seamMetres: {
+      flat: ground('flat'),
+      curve: ground('curve'),
+      recess: ground('recess'),
+      open: ground('open'),
+    },
+    onlineMetres: online,
+    visibleMetres,
+    letteringCrossed: sum(({ parts }) => parts.lettering),
+    shopTrims: sum(({ cost }) => cost.shopTrims),
+    filmSquareMetres,
+    laminateSquareMetres: filmSquareMetres,
+    wasteShare: filmSquareMetres > 0 ? 1 - panelSquareMm / 1e6 / filmSquareMetres : 0,
+    installMinutes,
+    shopMinutes,
+    filmMoney,
+    laminateMoney,
+    labourMoney,
+    money: filmMoney + laminateMoney + labourMoney,
+    visibleWorth: visibleMetres * card.visibleSeamPerMetre,
+  };
+}
+
+/** The objective of a plan, added up from its own panels and seams; undefined where a panel does not fit the roll. */
+export function planUnits(
+  side: PlanSide,
+  stock: PlanStock,
+  weights: PlanWeights,
+  tree: PlanTree,
+): number | undefined {
+  const { panels, seams } = treeParts(tree, sideFrame(side));
+  const rates = panelRates(side.card, weights, stock);
+  let units = 0;
+  for (const { frame } of panels) {
+    const film = frameFilm(frame, side.border);
+    const length = rollLength(stock.roll, side.card, film.width, film.height);
+    if (length === undefined) return undefined;
+    units += rates.perPanel + rates.perRollMm * length;
+  }
+  for (const { place, joint } of seams) units += seamUnitsAt(side, weights, place, joint);
+  return units;
+}
+
+/** The side's surface without its openings. Openings are taken not to overlap, as on a vehicle. */
+function coveredSquareMetres(side: PlanSide): number {
+  const outline: Rect<'finished'> = { x: 0, y: 0, width: side.width, height: side.height };
+  const open = side.openings.reduce((sum, { rect }) => {
+    const inside = rectIntersection(rect, outline);
+    return sum + (inside ? inside.width * inside.height : 0);
+  }, 0);
+  return Math.max(0, side.width * side.height - open) / 1e6;
+}
+
+/** Whether one plan is at least as good in every way that plans are compared by, and better in one. */
+export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
+  const compared = (f: PlanFigures) => [
+    f.panels,
+    f.filmSquareMetres,
+    f.installMinutes,
+    f.shopTrims,
+    f.visibleMetres,
+    f.money + f.visibleWorth,
+  ];
+  const [better, worse] = [compared(by), compared(plan)];
+  return (
+    better.every((value, i) => value <= worse[i]! + SAME) &&
+    better.some((value, i) => value < worse[i]! - SAME)
+  );
+}
+
+/** Figures closer than this are equal: far below a second, a square centimetre or a cent. */
+const SAME = 1e-6;

@@ -1,0 +1,112 @@
+import type { Rect } from '../measure/rect.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { rollLength } from './film-fit.ts';
+import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
+import { frameFilm, frameNet, type PlannedSeam, type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
+import { gapsMisused, isGapAlong, keepClearCut, openingsGrazed } from './seam-limits.ts';
+
+/** What a layout must keep. Each can be relaxed by the shop, none by the planner. */
+export const PLAN_LIMITS = [
+  'printable-width',
+  'longest-print',
+  'smallest-panel',
+  'keep-clear',
+  'opening-edge',
+  'panel-gap',
+  'locked-seam',
+] as const;
+export type PlanLimit = (typeof PLAN_LIMITS)[number];
+
+export interface LimitBroken {
+  readonly limit: PlanLimit;
+  readonly area: Rect<'finished'>;
+  /** By how much, where the limit is a length. */
+  readonly by?: Mm;
+  /** The area, opening or line that the limit stands for. */
+  readonly itemId?: string;
+}
+
+/**
+ * Every limit that a layout breaks. Written apart from the search, from the layout's own panels and seams, so
+ * that the two check each other; it also tells what is wrong with the drops of habit.
+ */
+export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): LimitBroken[] {
+  const { panels, seams } = treeParts(tree, sideFrame(side));
+  const broken: LimitBroken[] = [];
+  for (const { frame } of panels) {
+    const net = frameNet(frame);
+    const film = frameFilm(frame, side.border);
+    if (rollLength(stock.roll, side.card, film.width, film.height) === undefined) {
+      broken.push({ ...filmExcess(stock, film.width, film.height), area: net });
+    }
+    const short = side.minPanel - Math.min(net.width, net.height);
+    if (short > LENGTH_TOLERANCE_MM) broken.push({ limit: 'smallest-panel', by: short, area: net });
+  }
+  for (const seam of seams) broken.push(...seamLimitsBroken(side, seam));
+  for (const locked of side.locked) {
+    const isKept = seams.some(
+      ({ place }) =>
+        place.axis === locked.axis &&
+        Math.abs(place.at - locked.at) <= LENGTH_TOLERANCE_MM &&
+        place.from < locked.to &&
+        locked.from < place.to,
+    );
+    if (!isKept) broken.push({ limit: 'locked-seam', area: seamArea(locked) });
+  }
+  return broken;
+}
+
+/** The limits of place that one seam breaks. A locked seam breaks none: the operator has decided. */
+export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam): LimitBroken[] {
+  const isLocked = side.locked.some(
+    (seam) =>
+      seam.axis === place.axis &&
+      Math.abs(seam.at - place.at) <= LENGTH_TOLERANCE_MM &&
+      seam.from <= place.from + LENGTH_TOLERANCE_MM &&
+      seam.to >= place.to - LENGTH_TOLERANCE_MM,
+  );
+  if (isLocked) return [];
+  const area = seamArea(place);
+  const broken: LimitBroken[] = [
+    ...keepClearCut(side, place, joint).map(({ id }) => ({
+      limit: 'keep-clear' as const,
+      itemId: id,
+      area,
+    })),
+    ...openingsGrazed(side, place).map(({ id }) => ({ limit: 'opening-edge' as const, itemId: id, area })),
+    ...gapsMisused(side, place, joint).map(({ id }) => ({ limit: 'panel-gap' as const, itemId: id, area })),
+  ];
+  const hasGap = side.lines.some(
+    (line) =>
+      line.axis === place.axis &&
+      Math.abs(line.at - place.at) <= LENGTH_TOLERANCE_MM &&
+      isGapAlong(side, line, place.from, place.to),
+  );
+  if (joint.kind === 'break' && !hasGap) broken.push({ limit: 'panel-gap', area });
+  return broken;
+}
+
+/** By how much a piece of film misses the roll, the way round that misses by less. */
+function filmExcess(
+  stock: PlanStock,
+  width: Mm,
+  height: Mm,
+): { readonly limit: 'printable-width' | 'longest-print'; readonly by: Mm } {
+  const usable = rollUsableWidth(stock.roll);
+  const ways = [
+    { wide: width - usable, long: height - stock.roll.longest },
+    { wide: height - usable, long: width - stock.roll.longest },
+  ].map(({ wide, long }) =>
+    wide > 0 && wide >= long
+      ? { limit: 'printable-width' as const, by: wide }
+      : { limit: 'longest-print' as const, by: long },
+  );
+  return ways[0]!.by <= ways[1]!.by ? ways[0]! : ways[1]!;
+}
+
+function seamArea(place: { axis: 'vertical' | 'horizontal'; at: Mm; from: Mm; to: Mm }): Rect<'finished'> {
+  const length = place.to - place.from;
+  return place.axis === 'vertical'
+    ? { x: place.at, y: place.from, width: 0, height: length }
+    : { x: place.from, y: place.at, width: length, height: 0 };
+}

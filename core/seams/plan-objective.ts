@@ -1,0 +1,94 @@
+import { type CostCard, labourCost } from './cost-card.ts';
+import type { PlanStock } from './plan-side.ts';
+import type { SeamCost } from './seam-parts.ts';
+
+/** What a plan may be best at. */
+export const PLAN_AIMS = [
+  'lowest-cost',
+  'fewest-panels',
+  'least-film',
+  'fastest-install',
+  'fewest-shop-trims',
+  'best-hidden',
+] as const;
+export type PlanAim = (typeof PLAN_AIMS)[number];
+
+/** The worth of one unit of each thing a plan uses, in money. A plan's objective is their sum. */
+export interface PlanWeights {
+  readonly installMinute: number;
+  readonly shopMinute: number;
+  readonly filmSquareMetre: number;
+  readonly visibleMetre: number;
+  readonly panel: number;
+  readonly shopTrim: number;
+  /** For each seam that an earlier plan did not have. */
+  readonly movedSeam: number;
+}
+
+/**
+ * Objectives are counted in whole millionths of the currency, so that sums are exact, two equal plans are
+ * really equal, and a tie is broken by rule and not by rounding.
+ */
+export const UNITS_PER_MONEY = 1_000_000;
+
+/**
+ * How much an aim outweighs money: enough that money only decides between plans that are equally good at the
+ * aim (to about a hundredth of its unit), small enough for sums to stay exact in a double (below 2^53 units).
+ */
+const AIM_WEIGHT = 10_000;
+
+export function weightsFromAim(card: CostCard, aim: PlanAim): PlanWeights {
+  const minute = labourCost(card, 1);
+  const aimed = (mine: PlanAim): number => (mine === aim ? AIM_WEIGHT : 0);
+  return {
+    installMinute: minute + aimed('fastest-install'),
+    shopMinute: minute,
+    filmSquareMetre: card.filmPerSquareMetre + card.laminatePerSquareMetre + aimed('least-film'),
+    visibleMetre: card.visibleSeamPerMetre + aimed('best-hidden'),
+    panel: aimed('fewest-panels'),
+    shopTrim: aimed('fewest-shop-trims'),
+    movedSeam: card.moveMinutesPerSeam * minute,
+  };
+}
+
+export const NO_WEIGHTS: PlanWeights = {
+  installMinute: 0,
+  shopMinute: 0,
+  filmSquareMetre: 0,
+  visibleMetre: 0,
+  panel: 0,
+  shopTrim: 0,
+  movedSeam: 0,
+};
+
+export const seamUnits = (weights: PlanWeights, cost: SeamCost, isMoved: boolean): number =>
+  Math.round(
+    UNITS_PER_MONEY *
+      (weights.installMinute * cost.installMinutes +
+        weights.shopMinute * cost.shopMinutes +
+        weights.shopTrim * cost.shopTrims +
+        weights.visibleMetre * cost.visibleMetres +
+        (isMoved ? weights.movedSeam : 0)),
+  );
+
+/** What a panel costs beside its film, and what a millimetre of the roll costs. In units. */
+export interface PanelRates {
+  readonly perPanel: number;
+  readonly perRollMm: number;
+}
+
+export function panelRates(card: CostCard, weights: PlanWeights, stock: PlanStock): PanelRates {
+  return {
+    perPanel: Math.round(
+      UNITS_PER_MONEY *
+        (weights.installMinute * card.panelInstallMinutes +
+          weights.shopMinute * card.panelShopMinutes +
+          weights.panel),
+    ),
+    perRollMm: Math.round(
+      UNITS_PER_MONEY *
+        (weights.filmSquareMetre * (stock.roll.width / 1e6) +
+          weights.shopMinute * (card.shopMinutesPerRollMetre / 1000)),
+    ),
+  };
+}

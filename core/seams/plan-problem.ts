@@ -1,0 +1,108 @@
+import { EDGES } from '../measure/rect.ts';
+import { type FilmRoll, type PlanSide, rollUsableWidth } from './plan-side.ts';
+
+/** Why a side cannot be planned as it was given: one sentence, what and where, and one on what to do. */
+export interface PlanProblem {
+  readonly code: 'bad-length' | 'no-film' | 'no-lap' | 'film-too-narrow' | 'too-many-lines';
+  readonly message: string;
+  readonly remedy: string;
+}
+
+const LONGEST_SIDE_MM = 100_000;
+/** The search grows with the square of the lines each way; with more, an answer would take minutes. */
+export const MOST_LINES_EACH_WAY = 40;
+
+/** The first thing that is wrong with a side, undefined where all is well. */
+export function planProblem(side: PlanSide): PlanProblem | undefined {
+  for (const [name, value] of [
+    ['width', side.width],
+    ['height', side.height],
+  ] as const) {
+    if (!(value >= 1 && value <= LONGEST_SIDE_MM)) {
+      return badLength(`The side's ${name} is ${value} mm`, `Enter a ${name} from 1 mm to 100 m.`);
+    }
+  }
+  for (const { name, value } of namedLengths(side)) {
+    if (!(value >= 0 && value <= LONGEST_SIDE_MM)) {
+      return badLength(`The ${name} is ${value} mm`, 'Enter a length from 0 mm to 100 m.');
+    }
+  }
+  for (const { name, values } of namedPlaces(side)) {
+    if (!values.every(Number.isFinite)) {
+      return badLength(`The ${name} has a place that is not a number`, `Enter the ${name} again.`);
+    }
+  }
+  if (side.rolls.length === 0) {
+    return {
+      code: 'no-film',
+      message: 'No film is given to plan with.',
+      remedy: 'Enter at least one roll width.',
+    };
+  }
+  if (side.laps.length === 0) {
+    return { code: 'no-lap', message: 'No lap is given to plan with.', remedy: 'Enter at least one lap.' };
+  }
+  const narrow = side.rolls.find((roll) => rollUsableWidth(roll) - 2 * side.border <= 0);
+  if (narrow) {
+    return {
+      code: 'film-too-narrow',
+      message: `The film '${narrow.name}' has no width left to print on after its margins and the border.`,
+      remedy: 'Check the film width, its side margins and the border.',
+    };
+  }
+  for (const axis of ['vertical', 'horizontal'] as const) {
+    const count = [...side.lines, ...side.locked].filter((item) => item.axis === axis).length;
+    if (count > MOST_LINES_EACH_WAY) {
+      return {
+        code: 'too-many-lines',
+        message: `The side has ${count} ${axis} body lines and locked seams; plans reckon with ${MOST_LINES_EACH_WAY} at most.`,
+        remedy: 'Keep the lines where a seam could hide and leave out the rest.',
+      };
+    }
+  }
+  return undefined;
+}
+
+const badLength = (message: string, remedy: string): PlanProblem => ({
+  code: 'bad-length',
+  message: `${message}, which is not a length to plan with.`,
+  remedy,
+});
+
+function namedLengths(side: PlanSide): { name: string; value: number }[] {
+  const ofRoll = (roll: FilmRoll) => [
+    { name: `width of film '${roll.name}'`, value: roll.width },
+    { name: `side margin of film '${roll.name}'`, value: roll.sideMargin },
+    { name: `longest print on film '${roll.name}'`, value: roll.longest },
+  ];
+  return [
+    ...EDGES.map((edge) => ({ name: `bleed at the ${edge}`, value: side.bleed[edge] })),
+    { name: 'border', value: side.border },
+    { name: 'gap allowance', value: side.gapAllowance },
+    { name: 'smallest panel', value: side.minPanel },
+    ...side.rolls.flatMap(ofRoll),
+    ...side.laps.flatMap((lap) => [
+      { name: `under part of lap '${lap.name}'`, value: lap.under },
+      { name: `over part of lap '${lap.name}'`, value: lap.over },
+    ]),
+    ...side.lines.map((line) => ({ name: `width of body line '${line.id}'`, value: line.width })),
+    ...side.openings.map((opening) => ({ name: `margin of opening '${opening.id}'`, value: opening.margin })),
+  ];
+}
+
+function namedPlaces(side: PlanSide): { name: string; values: number[] }[] {
+  const areas = [
+    ...side.keepClear.map((area) => ({ kind: 'keep-clear area', ...area })),
+    ...side.lettering.map((area) => ({ kind: 'lettering', ...area })),
+    ...side.hardAreas.map(({ id, rect }) => ({ kind: 'hard area', id, rect })),
+    ...side.openings.map(({ id, rect }) => ({ kind: 'opening', id, rect })),
+  ];
+  return [
+    ...side.lines.map((line) => ({ name: `body line '${line.id}'`, values: [line.at, line.from, line.to] })),
+    ...side.locked.map((seam) => ({ name: 'locked seam', values: [seam.at, seam.from, seam.to] })),
+    ...areas.map(({ kind, id, rect }) => ({
+      name: `${kind} '${id}'`,
+      values: [rect.x, rect.y, rect.width, rect.height],
+    })),
+  ];
+}

@@ -1,0 +1,164 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { PlanLimit } from './plan-limits.ts';
+import { NO_WEIGHTS } from './plan-objective.ts';
+import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
+import { type PlanScope, sectionGround, sectionSearch, stripBooks } from './section-search.ts';
+
+/** What could give way so that a side can be planned, and the least by which it must. */
+export interface Relaxation {
+  readonly limit: PlanLimit | 'lap' | 'border';
+  /** The least change, in mm; absent where the thing must go as a whole. */
+  readonly by?: Mm;
+  /** What the limit would then be. */
+  readonly to?: Mm;
+  readonly itemId?: string;
+  /** For a locked seam: which one, by its place in the side's list. */
+  readonly lockedIndex?: number;
+}
+
+type Feasible = (side: PlanSide, stock: PlanStock) => boolean;
+
+/** How far a locked seam is tried away from its place. */
+const FARTHEST_MOVE_MM = 1000;
+
+/**
+ * For a side without any plan: each limit that alone could give way, with the least by which it must, found by
+ * halving (whole millimetres; every limit but a locked seam's place only gets easier as it is relaxed).
+ * Measured with the stock that leaves the widest panels. Empty where only several limits together would do.
+ */
+export function planRelaxations(
+  side: PlanSide,
+  scopes: readonly PlanScope[],
+  tick: (share: number) => void = () => {},
+): Relaxation[] {
+  const stock = widestStock(side);
+  const isFeasible: Feasible = (tried, with_) => {
+    const books = stripBooks(tried, with_);
+    return scopes.some(
+      (scope) => sectionSearch(sectionGround(tried, with_, scope, books), NO_WEIGHTS) !== undefined,
+    );
+  };
+  const attempts: (() => Relaxation[])[] = [
+    () => widthNeeded(side, stock, isFeasible),
+    () => lengthNeeded(side, stock, isFeasible),
+    () => smallerPanel(side, stock, isFeasible),
+    () => narrowerLap(side, stock, isFeasible),
+    () => narrowerBorder(side, stock, isFeasible),
+    () => keepClearInset(side, stock, isFeasible),
+    () => openingEdge(side, stock, isFeasible),
+    () => lockedMoved(side, stock, isFeasible),
+  ];
+  return attempts.flatMap((attempt, index) => {
+    tick(index / attempts.length);
+    return attempt();
+  });
+}
+
+function widestStock(side: PlanSide): PlanStock {
+  const roll = side.rolls.reduce((a, b) => (rollUsableWidth(b) > rollUsableWidth(a) ? b : a));
+  const lap = side.laps.reduce((a, b) => (b.under + b.over < a.under + a.over ? b : a));
+  return { roll, lap };
+}
+
+/** The least whole number of mm from 1 to `most` for which something holds, once it holds for good; undefined if never. */
+function leastMm(most: Mm, holds: (mm: Mm) => boolean): Mm | undefined {
+  const last = Math.ceil(most);
+  if (last < 1 || !holds(last)) return undefined;
+  let [no, yes] = [0, last];
+  while (yes - no > 1) {
+    const middle = (no + yes) >> 1;
+    if (holds(middle)) yes = middle;
+    else no = middle;
+  }
+  return yes;
+}
+
+const longestMeasure = (side: PlanSide): Mm => {
+  const { bleed, border } = side;
+  return Math.max(side.width + bleed.left + bleed.right, side.height + bleed.top + bleed.bottom) + 2 * border;
+};
+
+function widthNeeded(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const wider = (by: Mm) => ({ ...stock, roll: { ...stock.roll, width: stock.roll.width + by } });
+  const by = leastMm(longestMeasure(side), (mm) => isFeasible(side, wider(mm)));
+  return by === undefined ? [] : [{ limit: 'printable-width', by, to: rollUsableWidth(stock.roll) + by }];
+}
+
+function lengthNeeded(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const longer = (by: Mm) => ({ ...stock, roll: { ...stock.roll, longest: stock.roll.longest + by } });
+  const by = leastMm(longestMeasure(side), (mm) => isFeasible(side, longer(mm)));
+  return by === undefined ? [] : [{ limit: 'longest-print', by, to: stock.roll.longest + by }];
+}
+
+function smallerPanel(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const smaller = (by: Mm) => ({ ...side, minPanel: Math.max(1, side.minPanel - by) });
+  const by = leastMm(side.minPanel - 1, (mm) => isFeasible(smaller(mm), stock));
+  return by === undefined ? [] : [{ limit: 'smallest-panel', by, to: smaller(by).minPanel }];
+}
+
+function narrowerLap(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const { under, over } = stock.lap;
+  // Spare image goes first, it is what shifting needs and not what keeps water out.
+  const narrower = (by: Mm): PlanStock => ({
+    ...stock,
+    lap: {
+      ...stock.lap,
+      over: Math.max(0, over - by),
+      under: Math.min(under, Math.max(0, under + over - by)),
+    },
+  });
+  const by = leastMm(under + over, (mm) => isFeasible(side, narrower(mm)));
+  return by === undefined ? [] : [{ limit: 'lap', by, to: Math.max(0, under + over - by) }];
+}
+
+function narrowerBorder(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const narrower = (by: Mm) => ({ ...side, border: Math.max(0, side.border - by) });
+  const by = leastMm(side.border, (mm) => isFeasible(narrower(mm), stock));
+  return by === undefined ? [] : [{ limit: 'border', by, to: narrower(by).border }];
+}
+
+/** Each keep-clear area that alone stands in the way, with how far a seam would have to come into it. */
+function keepClearInset(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const single = side.keepClear.flatMap((area): Relaxation[] => {
+    const inset = (by: Mm): PlanSide => {
+      const { x, y, width, height } = area.rect;
+      const rest = { x: x + by, y: y + by, width: width - 2 * by, height: height - 2 * by };
+      const isGone = rest.width <= 0 || rest.height <= 0;
+      const others = side.keepClear.filter((other) => other !== area);
+      return { ...side, keepClear: isGone ? others : [...others, { ...area, rect: rest }] };
+    };
+    const most = Math.min(area.rect.width, area.rect.height) / 2;
+    const by = leastMm(most, (mm) => isFeasible(inset(mm), stock));
+    return by === undefined ? [] : [{ limit: 'keep-clear', by, itemId: area.id }];
+  });
+  if (single.length > 0 || side.keepClear.length < 2) return single;
+  return isFeasible({ ...side, keepClear: [] }, stock) ? [{ limit: 'keep-clear' }] : [];
+}
+
+function openingEdge(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const widest = side.openings.reduce((most, { margin }) => Math.max(most, margin), 0);
+  const nearer = (by: Mm): PlanSide => ({
+    ...side,
+    openings: side.openings.map((opening) => ({ ...opening, margin: Math.max(0, opening.margin - by) })),
+  });
+  const by = leastMm(widest, (mm) => isFeasible(nearer(mm), stock));
+  return by === undefined ? [] : [{ limit: 'opening-edge', by, to: Math.max(0, widest - by) }];
+}
+
+/** Each locked seam that alone stands in the way, with the shortest way to a place where a plan exists. */
+function lockedMoved(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  return side.locked.flatMap((seam, lockedIndex): Relaxation[] => {
+    const others = side.locked.filter((other) => other !== seam);
+    if (!isFeasible({ ...side, locked: others }, stock)) return [];
+    const length = seam.axis === 'vertical' ? side.width : side.height;
+    for (let by = 1; by <= FARTHEST_MOVE_MM; by++) {
+      for (const at of [seam.at - by, seam.at + by]) {
+        if (at <= LENGTH_TOLERANCE_MM || at >= length - LENGTH_TOLERANCE_MM) continue;
+        if (isFeasible({ ...side, locked: [...others, { ...seam, at }] }, stock)) {
+          return [{ limit: 'locked-seam', by, to: at, lockedIndex }];
+        }
+      }
+    }
+    return [{ limit: 'locked-seam', lockedIndex }];
+  });
+}

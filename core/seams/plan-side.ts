@@ -1,0 +1,175 @@
+import type { EdgeLengths, Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { CostCard } from './cost-card.ts';
+import type { PictureEnergy } from './picture-energy.ts';
+
+/** Which way a seam runs: a vertical one stands at an x, a horizontal one lies at a y. */
+export type SeamAxis = 'horizontal' | 'vertical';
+export const SEAM_AXES: readonly SeamAxis[] = ['vertical', 'horizontal'];
+
+export const LINE_KINDS = ['crease', 'moulding', 'panel-gap', 'rivet-row'] as const;
+export type LineKind = (typeof LINE_KINDS)[number];
+
+/**
+ * A line of the body, straight, parallel to an edge of the side. A seam anywhere within `width` of it,
+ * half to each side, is hidden by it.
+ */
+export interface PlanLine {
+  readonly id: string;
+  readonly kind: LineKind;
+  readonly axis: SeamAxis;
+  readonly at: Mm;
+  /** Where the line begins and ends, measured along itself. */
+  readonly from: Mm;
+  readonly to: Mm;
+  readonly width: Mm;
+}
+
+export interface PlanArea {
+  readonly id: string;
+  readonly rect: Rect<'finished'>;
+}
+
+/** Where laying a seam is slow. */
+export interface HardArea extends PlanArea {
+  readonly kind: 'recess' | 'curve';
+}
+
+/** An opening, with the width of the frame round it along which no seam may run: film lifts there first. */
+export interface PlanOpening extends PlanArea {
+  readonly margin: Mm;
+}
+
+/** How two parts meet. `first` and `second` as in a layout's joint: both at least 0, their sum is the overlap. */
+export interface JointShape {
+  readonly kind: 'lap' | 'butt' | 'break';
+  readonly first: Mm;
+  readonly second: Mm;
+  readonly top: 'first' | 'second';
+}
+
+/**
+ * A lap as the shop makes it: `under` is what the lower part runs beneath the upper, `over` what the upper
+ * part has to spare beyond the seam line, cut away on the vehicle. With no `over`, the upper edge is
+ * trimmed in the shop.
+ */
+export interface LapPolicy {
+  readonly name: string;
+  readonly under: Mm;
+  readonly over: Mm;
+}
+
+/** A film at hand. `longest` is the shorter of the printer's longest print and what the roll still holds. */
+export interface FilmRoll {
+  readonly name: string;
+  readonly width: Mm;
+  /** What the printer cannot print at each of the film's two long edges. */
+  readonly sideMargin: Mm;
+  readonly longest: Mm;
+}
+
+/** A seam the operator has fixed. It stays, with its own joint where it has one. */
+export interface LockedSeam {
+  readonly axis: SeamAxis;
+  readonly at: Mm;
+  readonly from: Mm;
+  readonly to: Mm;
+  readonly joint?: JointShape;
+}
+
+/** A seam of an earlier plan, which a new plan should keep unless moving it pays. */
+export interface EarlierSeam {
+  readonly axis: SeamAxis;
+  readonly at: Mm;
+}
+
+/**
+ * One side as the planner sees it: finished mm, origin top left, y down. All plain values, so that it can
+ * be sent to a worker as it stands.
+ */
+export interface PlanSide {
+  readonly width: Mm;
+  readonly height: Mm;
+  /** The edge that leads when the unit drives; absent on a rear or a bonnet. */
+  readonly front?: 'left' | 'right';
+  readonly lines: readonly PlanLine[];
+  /** Accepted areas: never crossed. */
+  readonly keepClear: readonly PlanArea[];
+  /** Lettering found but not accepted as keep-clear: crossing it costs, but is allowed. */
+  readonly lettering: readonly PlanArea[];
+  readonly hardAreas: readonly HardArea[];
+  readonly openings: readonly PlanOpening[];
+  readonly bleed: EdgeLengths;
+  /** Unprinted film round every panel. */
+  readonly border: Mm;
+  readonly rolls: readonly FilmRoll[];
+  readonly laps: readonly LapPolicy[];
+  /** Image that each part carries round its own edge at a gap. */
+  readonly gapAllowance: Mm;
+  /** No panel is narrower than this, either way. */
+  readonly minPanel: Mm;
+  readonly card: CostCard;
+  readonly locked: readonly LockedSeam[];
+  readonly energy?: PictureEnergy;
+  readonly earlier?: readonly EarlierSeam[];
+}
+
+/** The one roll and the one lap that a plan is made with: all panels of a side come from one roll (common practice). */
+export interface PlanStock {
+  readonly roll: FilmRoll;
+  readonly lap: LapPolicy;
+}
+
+/** What film of a roll can be filled with, border included: the film's width without the printer's margins. */
+export const rollUsableWidth = (roll: FilmRoll): Mm => roll.width - 2 * roll.sideMargin;
+
+/** A straight seam: at `at`, from `from` to `to` along itself. */
+export interface SeamPlace {
+  readonly axis: SeamAxis;
+  readonly at: Mm;
+  readonly from: Mm;
+  readonly to: Mm;
+}
+
+/**
+ * The joint that a lap makes on an axis. Upper part over lower, so that water sheds; front part over rear,
+ * so that the edge trails the wind (common practice). With no front, the right part lies on the left.
+ */
+export function jointFromLap(lap: LapPolicy, axis: SeamAxis, front: PlanSide['front']): JointShape {
+  const top = axis === 'horizontal' || front === 'left' ? 'first' : 'second';
+  if (lap.under + lap.over === 0) return { kind: 'butt', first: 0, second: 0, top };
+  return top === 'first'
+    ? { kind: 'lap', first: lap.over, second: lap.under, top }
+    : { kind: 'lap', first: lap.under, second: lap.over, top };
+}
+
+export const jointFromGap = (side: PlanSide, axis: SeamAxis): JointShape => ({
+  kind: 'break',
+  first: side.gapAllowance,
+  second: side.gapAllowance,
+  top: axis === 'horizontal' || side.front === 'left' ? 'first' : 'second',
+});
+
+/** A rectangle seen from an axis: `along` is where seams of that axis have their position, `across` where they run. */
+export interface AxisRect {
+  readonly alongStart: Mm;
+  readonly alongEnd: Mm;
+  readonly acrossStart: Mm;
+  readonly acrossEnd: Mm;
+}
+
+export function axisRect(axis: SeamAxis, r: Rect): AxisRect {
+  const [x0, x1, y0, y1] = [r.x, r.x + r.width, r.y, r.y + r.height];
+  return axis === 'vertical'
+    ? { alongStart: x0, alongEnd: x1, acrossStart: y0, acrossEnd: y1 }
+    : { alongStart: y0, alongEnd: y1, acrossStart: x0, acrossEnd: x1 };
+}
+
+/** How long a side is along an axis's positions. */
+export const sideLength = (side: PlanSide, axis: SeamAxis): Mm =>
+  axis === 'vertical' ? side.width : side.height;
+/** How long a seam of an axis is that runs right across a side. */
+export const sideAcross = (side: PlanSide, axis: SeamAxis): Mm =>
+  axis === 'vertical' ? side.height : side.width;
+
+export const otherAxis = (axis: SeamAxis): SeamAxis => (axis === 'vertical' ? 'horizontal' : 'vertical');

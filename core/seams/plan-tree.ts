@@ -1,0 +1,152 @@
+import { type Rect, rectFromEdges } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { JointShape, PlanSide, SeamAxis, SeamPlace } from './plan-side.ts';
+
+export interface PlanJoint extends JointShape {
+  readonly at: Mm;
+}
+
+/** A layout without names: the same shape as a job's regions, before panels and joints have ids. */
+export type PlanTree =
+  | { readonly kind: 'panel' }
+  | {
+      readonly kind: 'run';
+      readonly axis: SeamAxis;
+      readonly joints: readonly PlanJoint[];
+      readonly parts: readonly PlanTree[];
+    };
+
+export const PANEL: PlanTree = { kind: 'panel' };
+
+/** A rectangle with how far image runs past each of its edges: bleed at the side's outline, else a joint's allowance. */
+export interface PlanFrame {
+  readonly left: Mm;
+  readonly top: Mm;
+  readonly right: Mm;
+  readonly bottom: Mm;
+  readonly reachLeft: Mm;
+  readonly reachTop: Mm;
+  readonly reachRight: Mm;
+  readonly reachBottom: Mm;
+}
+
+export const sideFrame = (side: PlanSide): PlanFrame => ({
+  left: 0,
+  top: 0,
+  right: side.width,
+  bottom: side.height,
+  reachLeft: side.bleed.left,
+  reachTop: side.bleed.top,
+  reachRight: side.bleed.right,
+  reachBottom: side.bleed.bottom,
+});
+
+/** A frame cut in two at a joint: the part before the seam, the part after. */
+export function frameCut(
+  frame: PlanFrame,
+  axis: SeamAxis,
+  joint: PlanJoint,
+): readonly [PlanFrame, PlanFrame] {
+  return axis === 'vertical'
+    ? [
+        { ...frame, right: joint.at, reachRight: joint.first },
+        { ...frame, left: joint.at, reachLeft: joint.second },
+      ]
+    : [
+        { ...frame, bottom: joint.at, reachBottom: joint.first },
+        { ...frame, top: joint.at, reachTop: joint.second },
+      ];
+}
+
+export const frameSeam = (frame: PlanFrame, axis: SeamAxis, at: Mm): SeamPlace =>
+  axis === 'vertical'
+    ? { axis, at, from: frame.top, to: frame.bottom }
+    : { axis, at, from: frame.left, to: frame.right };
+
+/** A frame as a run of an axis sees it: its ends along the positions, and where its seams begin and end. */
+export function frameAlong(frame: PlanFrame, axis: SeamAxis) {
+  const width = frame.right - frame.left + frame.reachLeft + frame.reachRight;
+  const height = frame.bottom - frame.top + frame.reachTop + frame.reachBottom;
+  return axis === 'vertical'
+    ? {
+        start: frame.left,
+        end: frame.right,
+        startReach: frame.reachLeft,
+        endReach: frame.reachRight,
+        from: frame.top,
+        to: frame.bottom,
+        /** Printed size across the positions, the same for all panels of a plain run. */
+        acrossPrinted: height,
+      }
+    : {
+        start: frame.top,
+        end: frame.bottom,
+        startReach: frame.reachTop,
+        endReach: frame.reachBottom,
+        from: frame.left,
+        to: frame.right,
+        acrossPrinted: width,
+      };
+}
+
+export const frameNet = (frame: PlanFrame): Rect<'finished'> =>
+  rectFromEdges<'finished'>(frame.left, frame.top, frame.right, frame.bottom);
+
+/** Film across and down for a panel that fills a frame. */
+export const frameFilm = (frame: PlanFrame, border: Mm): { readonly width: Mm; readonly height: Mm } => ({
+  width: frame.right - frame.left + frame.reachLeft + frame.reachRight + 2 * border,
+  height: frame.bottom - frame.top + frame.reachTop + frame.reachBottom + 2 * border,
+});
+
+export interface PlannedPanel {
+  readonly frame: PlanFrame;
+}
+
+export interface PlannedSeam {
+  readonly place: SeamPlace;
+  readonly joint: JointShape;
+}
+
+/** The panels and seams of a tree that fills a frame, parts in order, seams outside in. */
+export function treeParts(
+  tree: PlanTree,
+  frame: PlanFrame,
+): { readonly panels: PlannedPanel[]; readonly seams: PlannedSeam[] } {
+  if (tree.kind === 'panel') return { panels: [{ frame }], seams: [] };
+  const seams: PlannedSeam[] = tree.joints.map((joint) => ({
+    place: frameSeam(frame, tree.axis, joint.at),
+    joint,
+  }));
+  const panels: PlannedPanel[] = [];
+  for (const [index, part] of tree.parts.entries()) {
+    const inner = treeParts(part, partFrame(tree, frame, index));
+    panels.push(...inner.panels);
+    seams.push(...inner.seams);
+  }
+  return { panels, seams };
+}
+
+export function partFrame(
+  run: Extract<PlanTree, { kind: 'run' }>,
+  frame: PlanFrame,
+  index: number,
+): PlanFrame {
+  const [before, after] = [run.joints[index - 1], run.joints[index]];
+  let part = frame;
+  if (after) part = frameCut(part, run.axis, after)[0];
+  if (before) part = frameCut(part, run.axis, before)[1];
+  return part;
+}
+
+/** A run of runs along one axis is one run: cuts found one by one become a row of parts. */
+export function treeFromCut(axis: SeamAxis, joint: PlanJoint, before: PlanTree, after: PlanTree): PlanTree {
+  const row = (tree: PlanTree) =>
+    tree.kind === 'run' && tree.axis === axis ? tree : { joints: [], parts: [tree] };
+  const [a, b] = [row(before), row(after)];
+  return {
+    kind: 'run',
+    axis,
+    joints: [...a.joints, joint, ...b.joints],
+    parts: [...a.parts, ...b.parts],
+  };
+}

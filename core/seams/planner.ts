@@ -1,0 +1,217 @@
+import { dropsFromSide } from './drops.ts';
+import { planEvened } from './even-seams.ts';
+import { isDominated, type PlanFigures, planFigures } from './plan-figures.ts';
+import { type LimitBroken, limitsBroken } from './plan-limits.ts';
+import { PLAN_AIMS, type PlanAim, weightsFromAim } from './plan-objective.ts';
+import { type PlanProblem, planProblem } from './plan-problem.ts';
+import { planRelaxations, type Relaxation } from './plan-relaxations.ts';
+import type { PlanSide, PlanStock, SeamAxis } from './plan-side.ts';
+import { type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
+import { type SeamReason, seamReasons } from './seam-reasons.ts';
+import {
+  type PlanScope,
+  type SectionPlan,
+  sectionGround,
+  sectionSearch,
+  stripBooks,
+} from './section-search.ts';
+import type { StripBook } from './strip-costs.ts';
+
+/** A layout proposed for a side, with what it is best at and all that it is compared by. */
+export interface Plan {
+  /** Its first aim, or 'drops' for the habit; unique among the plans of a side. */
+  readonly id: PlanAim | 'drops';
+  readonly aims: readonly PlanAim[];
+  readonly stock: PlanStock;
+  readonly tree: PlanTree;
+  readonly figures: PlanFigures;
+  readonly reasons: readonly SeamReason[];
+}
+
+/** The habit, for comparison: it may break limits and be worse in every way. */
+export interface DropsPlan extends Plan {
+  readonly broken: readonly LimitBroken[];
+  readonly isDominated: boolean;
+}
+
+export type PlanOutcome =
+  | { readonly kind: 'plans'; readonly plans: readonly Plan[]; readonly drops: DropsPlan | undefined }
+  | {
+      readonly kind: 'infeasible';
+      readonly relaxations: readonly Relaxation[];
+      readonly drops: DropsPlan | undefined;
+    }
+  | { readonly kind: 'problem'; readonly problem: PlanProblem };
+
+export interface PlanOptions {
+  /** Sections of both directions, or one plain run right across the side. */
+  readonly layouts?: 'sections' | 'runs';
+  readonly aims?: readonly PlanAim[];
+  /** Hears the share done, from 0 to 1. It may throw; a `false` ends the work with PlanCancelled. */
+  readonly onProgress?: (share: number) => boolean | undefined;
+}
+
+/** Thrown out of a plan that was called off through its progress. */
+export class PlanCancelled extends Error {
+  override readonly name = 'PlanCancelled';
+  readonly code = 'plan-cancelled';
+  constructor() {
+    super('Planning was called off.');
+  }
+}
+
+/** Plans whose seams all lie this near each other are one plan to an operator. */
+const SAME_PLACE_MM = 25;
+
+/**
+ * Proposes a handful of clearly different plans for a side, none of which another beats in every way, and the
+ * drops of habit beside them.
+ *
+ * For each aim the exact optimum is taken over all rolls and laps at hand (one of each per plan); plans that
+ * are the same to the eye are kept once, in the order of PLAN_AIMS.
+ */
+export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOutcome {
+  const problem = planProblem(side);
+  if (problem) return { kind: 'problem', problem };
+
+  const tick = (share: number): void => {
+    if (options.onProgress?.(share) === false) throw new PlanCancelled();
+  };
+  const scopes: readonly PlanScope[] = options.layouts === 'runs' ? ['vertical', 'horizontal'] : ['mixed'];
+  const shelf = side.rolls.flatMap((roll) =>
+    side.laps.map((lap): Stock => ({ stock: { roll, lap }, books: stripBooks(side, { roll, lap }) })),
+  );
+  const drops = dropsPlan(side, shelf);
+
+  const found = bestByAim(side, shelf, scopes, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.95));
+  if (found.length === 0) {
+    const relaxations = planRelaxations(side, scopes, tick);
+    return { kind: 'infeasible', relaxations, drops };
+  }
+  const plans = differentPlans(found).map((candidate) => planFrom(side, candidate));
+  tick(1);
+  return {
+    kind: 'plans',
+    plans,
+    drops: drops && {
+      ...drops,
+      isDominated: plans.some(({ figures }) => isDominated(figures, drops.figures)),
+    },
+  };
+}
+
+interface Stock {
+  readonly stock: PlanStock;
+  readonly books: Readonly<Record<SeamAxis, StripBook>>;
+}
+
+interface Candidate extends Stock {
+  readonly aim: PlanAim;
+  readonly tree: PlanTree;
+  readonly figures: PlanFigures;
+}
+
+function bestByAim(
+  side: PlanSide,
+  shelf: readonly Stock[],
+  scopes: readonly PlanScope[],
+  aims: readonly PlanAim[],
+  tick: (share: number) => void,
+): Candidate[] {
+  const best = new Map<PlanAim, SectionPlan & Stock>();
+  const searches = shelf.length * scopes.length * aims.length;
+  let done = 0;
+  for (const kept of shelf) {
+    for (const scope of scopes) {
+      const ground = sectionGround(side, kept.stock, scope, kept.books);
+      for (const aim of aims) {
+        const plan = sectionSearch(ground, weightsFromAim(side.card, aim), (share) =>
+          tick((done + share) / searches),
+        );
+        done++;
+        // Of equal plans the first roll, the first lap and the first direction stay.
+        if (plan && plan.units < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY)) {
+          best.set(aim, { ...plan, ...kept });
+        }
+      }
+    }
+  }
+  return aims.flatMap((aim): Candidate[] => {
+    const plan = best.get(aim);
+    if (!plan) return [];
+    const { stock, books } = plan;
+    const tree = planEvened(plan.tree, side, stock, weightsFromAim(side.card, aim), books);
+    return [{ aim, tree, stock, books, figures: planFigures(side, stock, tree) }];
+  });
+}
+
+/** Leaves out what another candidate beats, then what looks like one that is kept. */
+function differentPlans(candidates: readonly Candidate[]): (Candidate & { aims: PlanAim[] })[] {
+  const strong = candidates.filter((one) => !candidates.some((by) => isDominated(by.figures, one.figures)));
+  const kept: (Candidate & { aims: PlanAim[] })[] = [];
+  for (const candidate of strong) {
+    const twin = kept.find((other) => isSamePlan(other, candidate));
+    if (!twin) kept.push({ ...candidate, aims: [candidate.aim] });
+    else if (isAsGood(candidate.aim, twin.figures, candidate.figures)) twin.aims.push(candidate.aim);
+  }
+  return kept;
+}
+
+function isSamePlan(a: Candidate, b: Candidate): boolean {
+  return a.stock === b.stock && isSameTree(a.tree, b.tree);
+}
+
+function isSameTree(a: PlanTree, b: PlanTree): boolean {
+  if (a.kind === 'panel' || b.kind === 'panel') return a.kind === b.kind;
+  return (
+    a.axis === b.axis &&
+    a.joints.length === b.joints.length &&
+    a.joints.every((joint, i) => Math.abs(joint.at - b.joints[i]!.at) < SAME_PLACE_MM) &&
+    a.parts.every((part, i) => isSameTree(part, b.parts[i]!))
+  );
+}
+
+/** What each aim is measured by. */
+export const AIM_FIGURE: Readonly<Record<PlanAim, (figures: PlanFigures) => number>> = {
+  'lowest-cost': (figures) => figures.money + figures.visibleWorth,
+  'fewest-panels': (figures) => figures.panels,
+  'least-film': (figures) => figures.filmSquareMetres,
+  'fastest-install': (figures) => figures.installMinutes,
+  'fewest-shop-trims': (figures) => figures.shopTrims,
+  'best-hidden': (figures) => figures.visibleMetres,
+};
+
+const isAsGood = (aim: PlanAim, a: PlanFigures, b: PlanFigures): boolean =>
+  AIM_FIGURE[aim](a) <= AIM_FIGURE[aim](b) + 1e-6;
+
+function planFrom(side: PlanSide, candidate: Candidate & { aims: PlanAim[] }): Plan {
+  const { aims, stock, tree, figures, books } = candidate;
+  return { id: aims[0]!, aims, stock, tree, figures, reasons: seamReasons(side, stock, tree, books) };
+}
+
+/** The drops of habit from the stock that needs the fewest of them; of equal ones the cheapest. */
+function dropsPlan(side: PlanSide, shelf: readonly Stock[]): DropsPlan | undefined {
+  const all = shelf.flatMap(({ stock, books }) => {
+    const tree = dropsFromSide(side, stock);
+    return tree ? [{ stock, books, tree, figures: planFigures(side, stock, tree) }] : [];
+  });
+  const [first] = all.sort(
+    (a, b) => a.figures.panels - b.figures.panels || a.figures.money - b.figures.money,
+  );
+  if (!first) return undefined;
+  const { stock, tree, figures, books } = first;
+  return {
+    id: 'drops',
+    aims: [],
+    stock,
+    tree,
+    figures,
+    reasons: seamReasons(side, stock, tree, books),
+    broken: limitsBroken(side, stock, tree),
+    isDominated: false,
+  };
+}
+
+/** The positions of a plan's seams, to hand to the next planning as its earlier seams. */
+export const earlierSeams = (side: PlanSide, tree: PlanTree): PlanSide['earlier'] =>
+  treeParts(tree, sideFrame(side)).seams.map(({ place }) => ({ axis: place.axis, at: place.at }));

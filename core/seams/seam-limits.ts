@@ -1,0 +1,101 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import {
+  axisRect,
+  type JointShape,
+  type PlanArea,
+  type PlanLine,
+  type PlanSide,
+  type SeamAxis,
+  type SeamPlace,
+} from './plan-side.ts';
+
+/**
+ * Where the eye may see the seam: on its line, or, with a shift lap, anywhere in the spare image of the top
+ * part, since the installer chooses there where to cut. Offsets from the seam line.
+ */
+export function seamSeen(joint: JointShape): { readonly before: Mm; readonly after: Mm } {
+  if (joint.kind !== 'lap') return { before: 0, after: 0 };
+  return joint.top === 'first' ? { before: 0, after: joint.first } : { before: joint.second, after: 0 };
+}
+
+/** The keep-clear areas that a seam would cut. Touching an area's edge does not cut it. */
+export function keepClearCut(side: PlanSide, place: SeamPlace, joint: JointShape): PlanArea[] {
+  const seen = seamSeen(joint);
+  return side.keepClear.filter(({ rect }) => {
+    const r = axisRect(place.axis, rect);
+    return (
+      r.alongStart < place.at + seen.after - LENGTH_TOLERANCE_MM &&
+      place.at - seen.before < r.alongEnd - LENGTH_TOLERANCE_MM &&
+      isOverlapping(r.acrossStart, r.acrossEnd, place)
+    );
+  });
+}
+
+/** The openings along whose edge a seam would run too near. */
+export function openingsGrazed(side: PlanSide, place: SeamPlace): PlanArea[] {
+  return side.openings.filter(({ rect, margin }) => {
+    const r = axisRect(place.axis, rect);
+    const isNear = (edge: Mm) => Math.abs(edge - place.at) < margin - LENGTH_TOLERANCE_MM;
+    return (isNear(r.alongStart) || isNear(r.alongEnd)) && isOverlapping(r.acrossStart, r.acrossEnd, place);
+  });
+}
+
+/**
+ * The panel gaps that a seam uses wrongly. A break lies on a gap along its whole length, else there is
+ * nothing to wrap into; every other joint keeps off by the gap allowance, or it would bridge the gap or leave
+ * a strip too narrow to wrap.
+ */
+export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape): PlanLine[] {
+  if (joint.kind === 'break') return [];
+  return side.lines.filter(
+    (line) =>
+      line.kind === 'panel-gap' &&
+      line.axis === place.axis &&
+      Math.abs(line.at - place.at) < side.gapAllowance - LENGTH_TOLERANCE_MM &&
+      isOverlapping(line.from, line.to, place),
+  );
+}
+
+/** Whether a gap runs along the whole seam, give or take the allowance that wraps round its ends. */
+export const isGapAlong = (side: PlanSide, gap: PlanLine, from: Mm, to: Mm): boolean =>
+  gap.kind === 'panel-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
+
+export const isSeamAllowed = (side: PlanSide, place: SeamPlace, joint: JointShape): boolean =>
+  keepClearCut(side, place, joint).length === 0 &&
+  openingsGrazed(side, place).length === 0 &&
+  gapsMisused(side, place, joint).length === 0;
+
+/**
+ * Positions at which what a seam meets, or whether it is allowed, can change. Between two neighbours of this
+ * list nothing but the picture does. Sorted, each once.
+ */
+export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShape): Mm[] {
+  const seen = seamSeen(joint);
+  const found = new Set<Mm>();
+  const eachEdge = (areas: readonly PlanArea[], use: (start: Mm, end: Mm, area: PlanArea) => void) => {
+    for (const area of areas) {
+      const r = axisRect(axis, area.rect);
+      use(r.alongStart, r.alongEnd, area);
+    }
+  };
+  eachEdge([...side.lettering, ...side.hardAreas, ...side.openings], (start, end) => {
+    found.add(start).add(end);
+  });
+  eachEdge(side.keepClear, (start, end) => {
+    found.add(start - seen.after).add(end + seen.before);
+  });
+  for (const opening of side.openings) {
+    eachEdge([opening], (start, end) => {
+      for (const edge of [start, end]) found.add(edge - opening.margin).add(edge + opening.margin);
+    });
+  }
+  for (const line of side.lines) {
+    if (line.axis !== axis) continue;
+    found.add(line.at - line.width / 2).add(line.at + line.width / 2);
+    if (line.kind === 'panel-gap') found.add(line.at - side.gapAllowance).add(line.at + side.gapAllowance);
+  }
+  return [...found].sort((a, b) => a - b);
+}
+
+const isOverlapping = (start: Mm, end: Mm, place: SeamPlace): boolean =>
+  Math.min(end, place.to) - Math.max(start, place.from) > LENGTH_TOLERANCE_MM;

@@ -1,0 +1,163 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { type CostCard, labourCost } from './cost-card.ts';
+import {
+  axisRect,
+  type HardArea,
+  type JointShape,
+  LINE_KINDS,
+  type LineKind,
+  type PlanLine,
+  type PlanSide,
+  type SeamAxis,
+  type SeamPlace,
+} from './plan-side.ts';
+
+/** Metres on each kind of ground. */
+export interface GroundMetres {
+  readonly flat: number;
+  readonly curve: number;
+  readonly recess: number;
+  /** Over an opening: nothing is laid there. */
+  readonly open: number;
+}
+
+/** What a seam meets along its way, before anything is priced. All lengths in metres. */
+export interface SeamParts {
+  readonly ground: GroundMetres;
+  /** Metres that run on a line, by its kind; nothing counts twice. */
+  readonly online: Readonly<Record<LineKind, number>>;
+  readonly lettering: number;
+  readonly busy: number;
+}
+
+/** What a seam costs, in the units that plans are compared by. */
+export interface SeamCost {
+  readonly installMinutes: number;
+  readonly shopMinutes: number;
+  /** Edges to trim in the shop. */
+  readonly shopTrims: number;
+  /** Metres in full view. */
+  readonly visibleMetres: number;
+}
+
+const NO_METRES: Readonly<Record<LineKind, number>> = {
+  crease: 0,
+  moulding: 0,
+  'panel-gap': 0,
+  'rivet-row': 0,
+};
+
+/** Half the width of a line: how far off a seam may lie and still be on it. */
+export const lineReach = (line: PlanLine): Mm => line.width / 2 + LENGTH_TOLERANCE_MM;
+
+export const isOnLine = (line: PlanLine, axis: SeamAxis, at: Mm): boolean =>
+  line.axis === axis && Math.abs(line.at - at) <= lineReach(line);
+
+/**
+ * Walks a seam from end to end: at every change of ground or line a new stretch begins. An opening wins over
+ * a recess, a recess over a curve; where lines lie on each other the one that hides best counts.
+ * `busy` is left 0: the picture is read from arrays, see picture-energy.
+ */
+export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
+  const { axis, at, from, to } = place;
+  const crossed = <T extends { readonly rect: HardArea['rect'] }>(areas: readonly T[]) =>
+    areas.flatMap((area) => {
+      const r = axisRect(axis, area.rect);
+      const isCrossed =
+        r.alongStart < at - LENGTH_TOLERANCE_MM &&
+        at + LENGTH_TOLERANCE_MM < r.alongEnd &&
+        overlapLength(r.acrossStart, r.acrossEnd, from, to) > LENGTH_TOLERANCE_MM;
+      return isCrossed ? [{ area, start: r.acrossStart, end: r.acrossEnd }] : [];
+    });
+
+  const openings = crossed(side.openings);
+  const hard = crossed(side.hardAreas);
+  const lines = side.lines.filter(
+    (line) => isOnLine(line, axis, at) && overlapLength(line.from, line.to, from, to) > LENGTH_TOLERANCE_MM,
+  );
+
+  const ground = { flat: 0, curve: 0, recess: 0, open: 0 };
+  const online = { ...NO_METRES };
+  const stops = [from, to];
+  for (const { start, end } of [...openings, ...hard]) stops.push(start, end);
+  for (const line of lines) stops.push(line.from, line.to);
+  const inside = stops.filter((stop) => stop >= from && stop <= to).sort((a, b) => a - b);
+  for (let i = 1; i < inside.length; i++) {
+    const [start, end] = [inside[i - 1]!, inside[i]!];
+    const metres = (end - start) / 1000;
+    if (metres <= 0) continue;
+    const middle = (start + end) / 2;
+    const covers = (a: { start: Mm; end: Mm }) => a.start < middle && middle < a.end;
+    if (openings.some(covers)) {
+      ground.open += metres;
+      continue;
+    }
+    const kinds = hard.filter(covers).map(({ area }) => area.kind);
+    ground[kinds.includes('recess') ? 'recess' : kinds.includes('curve') ? 'curve' : 'flat'] += metres;
+    const best = bestHidingKind(
+      lines.filter((line) => line.from < middle && middle < line.to),
+      side.card,
+    );
+    if (best) online[best] += metres;
+  }
+  return { ground, online, lettering: crossed(side.lettering).length, busy: 0 };
+}
+
+/** Prices a seam by the card. Work saved by ending panels on a line is counted off, so minutes may be negative. */
+export function seamCost(card: CostCard, joint: JointShape, parts: SeamParts): SeamCost {
+  const { ground, online } = parts;
+  const laid = ground.flat + ground.curve + ground.recess;
+  const rate = card.seamMinutesPerMetre;
+  const isBreak = joint.kind === 'break';
+  const laying = isBreak
+    ? laid * rate.gap
+    : ground.flat * rate.flat + ground.curve * rate.curve + ground.recess * rate.recess;
+  const spare = joint.top === 'first' ? joint.first : joint.second;
+  const siteTrim = joint.kind === 'lap' && spare > 0 ? laid * card.siteTrimMinutesPerMetre : 0;
+  const shopTrims = joint.kind === 'butt' ? 2 : joint.kind === 'lap' && spare <= 0 ? 1 : 0;
+
+  let hidden = 0;
+  let saved = 0;
+  for (const kind of LINE_KINDS) {
+    hidden += online[kind] * card.hidingShare[kind];
+    saved += online[kind] * card.crossingMinutesPerMetre[kind];
+  }
+  return {
+    installMinutes:
+      laying +
+      siteTrim +
+      parts.busy * card.pictureMinutesPerMetre +
+      parts.lettering * card.letteringMinutesPerCrossing -
+      saved,
+    shopMinutes: shopTrims * (card.shopTrimMinutesPerEdge + laid * card.shopTrimMinutesPerMetre),
+    shopTrims,
+    visibleMetres: Math.max(0, laid - hidden),
+  };
+}
+
+/** The money in a seam: labour in the field and in the shop, and the worth that an open seam takes away. */
+export const seamMoney = (card: CostCard, cost: SeamCost): number =>
+  labourCost(card, cost.installMinutes + cost.shopMinutes) + cost.visibleMetres * card.visibleSeamPerMetre;
+
+/** The part of the line crossing minutes that every plan starts from: as if no seam lay on any line. */
+export function crossingMinutes(side: PlanSide): number {
+  return side.lines.reduce((sum, line) => {
+    const [start, end] = [Math.max(0, line.from), Math.min(line.to, acrossLength(side, line))];
+    return sum + (Math.max(0, end - start) / 1000) * side.card.crossingMinutesPerMetre[line.kind];
+  }, 0);
+}
+
+const acrossLength = (side: PlanSide, line: PlanLine): Mm =>
+  line.axis === 'vertical' ? side.height : side.width;
+
+function bestHidingKind(lines: readonly PlanLine[], card: CostCard): LineKind | undefined {
+  let best: LineKind | undefined;
+  for (const { kind } of lines) {
+    if (best === undefined || card.hidingShare[kind] > card.hidingShare[best]) best = kind;
+  }
+  return best;
+}
+
+function overlapLength(a0: Mm, a1: Mm, b0: Mm, b1: Mm): Mm {
+  return Math.min(a1, b1) - Math.max(a0, b0);
+}

@@ -1,0 +1,105 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import {
+  type JointShape,
+  jointFromGap,
+  jointFromLap,
+  type LockedSeam,
+  type PlanLine,
+  type PlanSide,
+  type PlanStock,
+  type SeamAxis,
+  type SeamPlace,
+  sideLength,
+} from './plan-side.ts';
+import { isGapAlong, isSeamAllowed } from './seam-limits.ts';
+
+/** A place where sections of a side may be parted: a body line, a gap, or a seam that the operator locked. */
+export interface SectionLine {
+  readonly at: Mm;
+  readonly joint: JointShape;
+  readonly isLocked: boolean;
+  /** Whether a cut along it may run from `from` to `to`. */
+  isCutAllowed(from: Mm, to: Mm): boolean;
+}
+
+/**
+ * The section lines of an axis, ascending. A gap parts sections as a break, and only where it runs along the
+ * whole cut; any other line as a lap. A locked seam takes the place of a line under it, with its own joint.
+ */
+export function sectionLines(side: PlanSide, stock: PlanStock, axis: SeamAxis): SectionLine[] {
+  const found: SectionLine[] = [];
+  const isInside = (at: Mm) => at > LENGTH_TOLERANCE_MM && at < sideLength(side, axis) - LENGTH_TOLERANCE_MM;
+  const isFree = (at: Mm) => !found.some((line) => Math.abs(line.at - at) <= LENGTH_TOLERANCE_MM);
+
+  const gapAt = (at: Mm) => gapsAt(side, axis, at);
+  for (const seam of side.locked) {
+    if (seam.axis !== axis || !isInside(seam.at) || !isFree(seam.at)) continue;
+    found.push(lineFromLocked(side, stock, seam, gapAt(seam.at)));
+  }
+  for (const line of side.lines) {
+    if (line.axis !== axis || !isInside(line.at) || !isFree(line.at)) continue;
+    const gaps = gapAt(line.at);
+    const joint = gaps.length > 0 ? jointFromGap(side, axis) : jointFromLap(stock.lap, axis, side.front);
+    found.push({
+      at: line.at,
+      joint,
+      isLocked: false,
+      isCutAllowed: (from, to) =>
+        (gaps.length === 0 || gaps.some((gap) => isGapAlong(side, gap, from, to))) &&
+        isSeamAllowed(side, { axis, at: line.at, from, to }, joint),
+    });
+  }
+  return found.sort((a, b) => a.at - b.at);
+}
+
+function lineFromLocked(
+  side: PlanSide,
+  stock: PlanStock,
+  seam: LockedSeam,
+  gaps: readonly PlanLine[],
+): SectionLine {
+  const { axis, at } = seam;
+  const isOnGap = gaps.some((gap) => isGapAlong(side, gap, seam.from, seam.to));
+  const joint =
+    seam.joint ?? (isOnGap ? jointFromGap(side, axis) : jointFromLap(stock.lap, axis, side.front));
+  // The operator decided on the locked stretch; what a longer cut adds must keep the limits.
+  const isCutAllowed = (from: Mm, to: Mm) =>
+    rests(seam, from, to).every((rest) => isSeamAllowed(side, rest, joint));
+  return { at, joint, isLocked: true, isCutAllowed };
+}
+
+function rests(seam: LockedSeam, from: Mm, to: Mm): SeamPlace[] {
+  const { axis, at } = seam;
+  const pieces = [
+    { axis, at, from, to: Math.min(to, seam.from) },
+    { axis, at, from: Math.max(from, seam.to), to },
+  ];
+  return pieces.filter((piece) => piece.to - piece.from > LENGTH_TOLERANCE_MM);
+}
+
+const gapsAt = (side: PlanSide, axis: SeamAxis, at: Mm): PlanLine[] =>
+  side.lines.filter(
+    (line) =>
+      line.kind === 'panel-gap' && line.axis === axis && Math.abs(line.at - at) <= LENGTH_TOLERANCE_MM,
+  );
+
+/**
+ * The section lines that a plan of one plain run needs: gaps and locked seams, whose joints differ from the
+ * run's. All other lines are among the run's own positions.
+ */
+export const linesWithOwnJoint = (lines: readonly SectionLine[]): SectionLine[] =>
+  lines.filter((line) => line.isLocked || line.joint.kind === 'break');
+
+/** Whether a locked seam lies within an area, so that the area cannot be one panel or a plain run. */
+export function isLockedWithin(side: PlanSide, left: Mm, top: Mm, right: Mm, bottom: Mm): boolean {
+  return side.locked.some((seam) => {
+    const isVertical = seam.axis === 'vertical';
+    const [start, end] = isVertical ? [left, right] : [top, bottom];
+    const [from, to] = isVertical ? [top, bottom] : [left, right];
+    return (
+      seam.at > start + LENGTH_TOLERANCE_MM &&
+      seam.at < end - LENGTH_TOLERANCE_MM &&
+      Math.min(seam.to, to) - Math.max(seam.from, from) > LENGTH_TOLERANCE_MM
+    );
+  });
+}

@@ -1,0 +1,52 @@
+import { edgeLengthsAll } from '../../../core/measure/rect.ts';
+import { ESTIMATED_COST_CARD } from '../../../core/seams/cost-card.ts';
+import type { FilmRoll, LapPolicy, PlanArea, PlanLine, PlanSide } from '../../../core/seams/plan-side.ts';
+import { type PlanTree, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
+
+/** 60 in and 54 in film (trade.md section 7, [V]) with 10 mm a side that the printer leaves free. */
+export const ROLL_60: FilmRoll = { name: '60 in', width: 1524, sideMargin: 10, longest: 30_000 };
+export const ROLL_54: FilmRoll = { name: '54 in', width: 1371.6, sideMargin: 9.8, longest: 30_000 };
+
+/** Common practice, no source: 25 mm on bodies, 90 mm where installers shift and trim on site. */
+export const BODY_LAP: LapPolicy = { name: 'body', under: 25, over: 0 };
+export const SHIFT_LAP: LapPolicy = { name: 'shift', under: 25, over: 65 };
+
+/** A bare side with the built-in card; a test gives what it is about. */
+export function planSide(given: Partial<PlanSide> & Pick<PlanSide, 'width' | 'height'>): PlanSide {
+  return {
+    front: 'right',
+    lines: [],
+    keepClear: [],
+    lettering: [],
+    hardAreas: [],
+    openings: [],
+    bleed: edgeLengthsAll(50),
+    border: 20,
+    rolls: [ROLL_60],
+    laps: [BODY_LAP],
+    gapAllowance: 15,
+    minPanel: 150,
+    card: ESTIMATED_COST_CARD,
+    locked: [],
+    ...given,
+  };
+}
+
+export const bodyLine = (
+  given: Partial<PlanLine> & Pick<PlanLine, 'kind' | 'axis' | 'at' | 'to'>,
+): PlanLine => ({ id: `${given.kind} at ${given.at}`, from: 0, width: 1, ...given });
+
+export const area = (id: string, x: number, y: number, width: number, height: number): PlanArea => ({
+  id,
+  rect: { x, y, width, height },
+});
+
+/** A tree in short: the axis and places of each run, nested. */
+export function treeBrief(tree: PlanTree): string {
+  if (tree.kind === 'panel') return '□';
+  const inner = tree.parts.map(treeBrief);
+  const parts = inner.every((part) => part === '□') ? '' : ` [${inner.join(' ')}]`;
+  return `${tree.axis[0]} ${tree.joints.map(({ at }) => Math.round(at * 10) / 10).join(' ')}${parts}`;
+}
+
+export const treeSeams = (side: PlanSide, tree: PlanTree) => treeParts(tree, sideFrame(side)).seams;
