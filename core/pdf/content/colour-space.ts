@@ -1,0 +1,137 @@
+import { PDFArray, type PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { arrayOf, nameOf, numberOf } from '../file/dict-values.ts';
+import type { PdfObjects } from '../file/pdf-objects.ts';
+
+export type ColourFamily =
+  | 'DeviceGray'
+  | 'DeviceRGB'
+  | 'DeviceCMYK'
+  | 'CalGray'
+  | 'CalRGB'
+  | 'Lab'
+  | 'ICCBased'
+  | 'Indexed'
+  | 'Separation'
+  | 'DeviceN'
+  | 'Pattern'
+  | 'unknown';
+
+/** A colour space as far as printing asks: what kind, how many components, which inks. */
+export interface ColourSpace {
+  readonly family: ColourFamily;
+  /** Components of a colour; 0 where it is not known. */
+  readonly components: number;
+  /** Names of the inks of Separation and DeviceN, `All` and `None` among them. */
+  readonly inks: readonly string[];
+  /** Base of Indexed, alternate of Separation, DeviceN and ICCBased, underlying space of an uncoloured Pattern. */
+  readonly base: ColourSpace | undefined;
+}
+
+const space = (
+  family: ColourFamily,
+  components: number,
+  base?: ColourSpace,
+  inks: string[] = [],
+): ColourSpace => ({
+  family,
+  components,
+  inks,
+  base,
+});
+
+export const DEVICE_GRAY = space('DeviceGray', 1);
+export const DEVICE_RGB = space('DeviceRGB', 3);
+export const DEVICE_CMYK = space('DeviceCMYK', 4);
+export const PATTERN = space('Pattern', 0);
+const UNKNOWN = space('unknown', 0);
+
+/** Names that stand for a space by themselves; the short ones are for inline images. */
+const NAMED: Readonly<Record<string, ColourSpace>> = {
+  DeviceGray: DEVICE_GRAY,
+  G: DEVICE_GRAY,
+  CalGray: DEVICE_GRAY,
+  DeviceRGB: DEVICE_RGB,
+  RGB: DEVICE_RGB,
+  CalRGB: DEVICE_RGB,
+  DeviceCMYK: DEVICE_CMYK,
+  CMYK: DEVICE_CMYK,
+  CalCMYK: DEVICE_CMYK,
+  Pattern: PATTERN,
+};
+
+const MAX_DEPTH = 8;
+
+/** The space that a name stands for without any resource, or undefined. */
+export const colourSpaceNamed = (name: string): ColourSpace | undefined => NAMED[name];
+
+/** Reads a colour space object, ISO 32000-1, 8.6. What cannot be read is `unknown`, never a guess. */
+export async function colourSpaceFrom(
+  object: PDFObject | undefined,
+  objects: PdfObjects,
+  depth = 0,
+): Promise<ColourSpace> {
+  const value = await objects.resolved(object);
+  if (value instanceof PDFName) return NAMED[value.decodeText()] ?? UNKNOWN;
+  if (!(value instanceof PDFArray) || value.size() === 0 || depth > MAX_DEPTH) return UNKNOWN;
+  const family = nameOf(await objects.resolved(value.get(0))) ?? '';
+  const part = (i: number) => objects.resolved(value.asArray()[i]);
+  const spaceAt = (i: number) => colourSpaceFrom(value.asArray()[i], objects, depth + 1);
+  switch (family) {
+    case 'CalGray':
+      return space('CalGray', 1);
+    case 'CalRGB':
+      return space('CalRGB', 3);
+    case 'Lab':
+      return space('Lab', 3);
+    case 'ICCBased':
+      return iccBased(await part(1), objects, depth);
+    case 'Indexed':
+    case 'I':
+      return space('Indexed', 1, await spaceAt(1));
+    case 'Pattern':
+      return value.size() > 1 ? space('Pattern', 0, await spaceAt(1)) : PATTERN;
+    case 'Separation':
+      return space('Separation', 1, await spaceAt(2), [nameOf(await part(1)) ?? '']);
+    case 'DeviceN': {
+      const names = arrayOf(await part(1))?.asArray() ?? [];
+      const inks = await Promise.all(names.map(async (name) => nameOf(await objects.resolved(name)) ?? ''));
+      return space('DeviceN', inks.length, await spaceAt(2), inks);
+    }
+    default:
+      return NAMED[family] ?? UNKNOWN;
+  }
+}
+
+async function iccBased(
+  profile: PDFObject | undefined,
+  objects: PdfObjects,
+  depth: number,
+): Promise<ColourSpace> {
+  if (!(profile instanceof PDFStream)) return UNKNOWN;
+  const { dict } = profile;
+  const components = numberOf(await objects.resolved(dict.get(PDFName.of('N')))) ?? 0;
+  const alternate = dict.get(PDFName.of('Alternate'));
+  const base = alternate === undefined ? undefined : await colourSpaceFrom(alternate, objects, depth + 1);
+  return space('ICCBased', components, base);
+}
+
+/** How a person is told of a space: `DeviceCMYK`, `ICC (3 components)`, `Separation Signal Red`. */
+export function colourSpaceLabel(s: ColourSpace): string {
+  switch (s.family) {
+    case 'ICCBased':
+      return `ICC (${s.components} components)`;
+    case 'Indexed':
+      return `Indexed, ${s.base === undefined ? 'unknown' : colourSpaceLabel(s.base)}`;
+    case 'Separation':
+    case 'DeviceN':
+      return `${s.family} ${s.inks.join(' + ')}`;
+    case 'Pattern':
+      return s.base === undefined ? 'Pattern' : `Pattern, ${colourSpaceLabel(s.base)}`;
+    default:
+      return s.family;
+  }
+}
+
+/** The colour space entry of an image, by its long or short key. */
+export const imageColourSpace = (dict: PDFDict): PDFObject | undefined =>
+  dict.get(PDFName.of('ColorSpace')) ?? dict.get(PDFName.of('CS'));

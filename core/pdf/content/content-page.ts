@@ -1,0 +1,50 @@
+import { PDFArray, PDFStream } from 'pdf-lib';
+import { arrayOf, dictOf, numberOf } from '../file/dict-values.ts';
+import { type PdfPage, pageAttribute } from '../file/pages.ts';
+import type { PdfFile } from '../file/pdf-file.ts';
+import { boxIntersection, type PageRotation, PageSpace, type SourceBox } from '../page-space.ts';
+import { boxOf } from './object-numbers.ts';
+import { OptionalContent } from './optional-content.ts';
+import type { WalkedPage } from './walk.ts';
+
+/** US Letter, which readers take when a page states no box at all. */
+const DEFAULT_BOX: SourceBox = { x0: 0, y0: 0, x1: 612, y1: 792 };
+
+/** A page of a file, ready to walk, with the space that it is drawn in. */
+export interface ContentPage extends WalkedPage {
+  readonly space: PageSpace;
+}
+
+/** Gathers what walking a page needs. Drawn space has its origin at the CropBox, as shown. */
+export async function contentPageFrom(file: PdfFile, page: PdfPage): Promise<ContentPage> {
+  const media = (await boxOf(await pageAttribute(file, page, 'MediaBox'), file)) ?? DEFAULT_BOX;
+  const crop = (await boxOf(await pageAttribute(file, page, 'CropBox'), file)) ?? media;
+  const box = boxIntersection(media, crop) ?? media;
+  const rotate = numberOf(await pageAttribute(file, page, 'Rotate')) ?? 0;
+  const turned = (((Math.round(rotate / 90) * 90) % 360) + 360) % 360;
+  const stated = numberOf(await file.entry(page.dict, 'UserUnit')) ?? 1;
+  const userUnit = stated > 0 ? stated : 1;
+  const rotation = ([0, 90, 180, 270] as const).find((angle) => angle === turned) ?? (0 as PageRotation);
+  return {
+    objects: file,
+    contents: () => pageContents(file, page),
+    resources: dictOf(await pageAttribute(file, page, 'Resources')),
+    box,
+    layers: await OptionalContent.from(await file.catalog(), file),
+    space: new PageSpace(box, rotation, userUnit),
+  };
+}
+
+const LINE_FEED = Uint8Array.of(0x0a);
+
+/** The decoded content streams of a page, white space between them (7.8.2). */
+export async function* pageContents(file: PdfFile, page: PdfPage): AsyncGenerator<Uint8Array> {
+  const contents = await file.entry(page.dict, 'Contents');
+  const streams = contents instanceof PDFArray ? (arrayOf(contents)?.asArray() ?? []) : [contents];
+  for (const [i, item] of streams.entries()) {
+    const stream = await file.resolved(item);
+    if (!(stream instanceof PDFStream)) continue;
+    if (i > 0) yield LINE_FEED;
+    yield (await file.streamDecoded(stream)).bytes;
+  }
+}

@@ -1,0 +1,73 @@
+import type { PDFDict } from 'pdf-lib';
+import type { Matrix, SourceBox } from '../page-space.ts';
+import { type ColourSpace, DEVICE_GRAY } from './colour-space.ts';
+import type { Font } from './font.ts';
+import type { PatternInfo } from './painted.ts';
+
+/** The colour that fills or strokes: its space, and the pattern where the space is Pattern. */
+export interface Colour {
+  readonly space: ColourSpace;
+  /** Components as set by the operands; empty for a pattern without colour of its own. */
+  readonly values: readonly number[];
+  readonly pattern: PatternInfo | undefined;
+}
+
+const BLACK: Colour = { space: DEVICE_GRAY, values: [0], pattern: undefined };
+
+/** A soft mask and the map that was in force when it was set, which places its group. */
+export interface SoftMask {
+  readonly dict: PDFDict;
+  readonly ctm: Matrix;
+}
+
+/**
+ * The graphics state, ISO 32000-1, Tables 52 and 53, as far as it decides where things land and with what ink.
+ * One object changes as operators come by; `copy` is what `q` keeps.
+ */
+export class GraphicsState {
+  ctm: Matrix;
+  /** Bounds of everything that clips; painted things show inside it only. */
+  clip: SourceBox;
+  fill: Colour = BLACK;
+  stroke: Colour = BLACK;
+  lineWidth = 1;
+  lineCap = 0;
+  lineJoin = 0;
+  miterLimit = 10;
+  fillAlpha = 1;
+  strokeAlpha = 1;
+  blendMode = 'Normal';
+  isFillOverprint = false;
+  isStrokeOverprint = false;
+  overprintMode = 0;
+  softMask: SoftMask | undefined = undefined;
+  font: Font | undefined = undefined;
+  fontSize = 0;
+  charSpace = 0;
+  wordSpace = 0;
+  /** Horizontal scaling; Tz 100 is 1. */
+  widthScale = 1;
+  leading = 0;
+  rise = 0;
+  /** Tr: 0 fills, 1 strokes, 2 both, 3 nothing; 4 to 7 the same and clip. */
+  renderMode = 0;
+
+  constructor(ctm: Matrix, clip: SourceBox) {
+    this.ctm = ctm;
+    this.clip = clip;
+  }
+
+  copy(): GraphicsState {
+    return Object.assign(new GraphicsState(this.ctm, this.clip), this);
+  }
+
+  /** The state that a form begins with: the invoking one, except what a transparency group resets. */
+  forGroup(): GraphicsState {
+    const state = this.copy();
+    state.blendMode = 'Normal';
+    state.fillAlpha = 1;
+    state.strokeAlpha = 1;
+    state.softMask = undefined;
+    return state;
+  }
+}

@@ -1,0 +1,91 @@
+import { isWhite, latin1 } from '../file/syntax.ts';
+import { OPERAND, type OperationReader } from './operation-reader.ts';
+
+/** How many bytes after a supposed `EI` must look like text. */
+const LOOKAHEAD_BYTES = 12;
+
+const COMPONENTS: Readonly<Record<string, number>> = {
+  G: 1,
+  DeviceGray: 1,
+  CalGray: 1,
+  RGB: 3,
+  DeviceRGB: 3,
+  CalRGB: 3,
+  CMYK: 4,
+  DeviceCMYK: 4,
+  I: 1,
+  Indexed: 1,
+};
+
+/** The operand index of an inline image's entry, by its short or long key; -1 where it is absent. */
+export function inlineEntry(reader: OperationReader, short: string, long: string): number {
+  for (let i = 0; i + 1 < reader.count; i += 2) {
+    const key = reader.name(i);
+    if (key === short || key === long) return i + 1;
+  }
+  return -1;
+}
+
+/**
+ * Where an inline image's data ends, ISO 32000-1, 8.9.7. Nothing in the format says so for packed data: `EI` must stand
+ * between white space and be followed by text. Undefined asks for more bytes.
+ */
+export function inlineImageEnd(
+  reader: OperationReader,
+  dataStart: number,
+  isLast: boolean,
+): { dataEnd: number; after: number } | undefined {
+  const { bytes } = reader;
+  const stated = statedLength(reader);
+  if (stated !== undefined) {
+    let at = dataStart + stated;
+    if (at + LOOKAHEAD_BYTES > bytes.length && !isLast) return undefined;
+    while (at < bytes.length && isWhite(bytes[at]!)) at++;
+    if (at + LOOKAHEAD_BYTES > bytes.length && !isLast) return undefined;
+    if (isEnd(bytes, at)) return { dataEnd: dataStart + stated, after: at + 2 };
+  }
+  for (let at = bytes.indexOf(0x45, dataStart); at >= 0; at = bytes.indexOf(0x45, at + 1)) {
+    if (at + 2 + LOOKAHEAD_BYTES > bytes.length && !isLast) return undefined;
+    const before = bytes[at - 1]!;
+    // After `>` the data were text themselves, which needs no white space before `EI`.
+    if (at > dataStart && !isWhite(before) && before !== 0x3e) continue;
+    if (!isEnd(bytes, at) || !isTextAfter(bytes, at + 2)) continue;
+    const dataEnd = at > dataStart && isWhite(before) ? at - 1 : at;
+    return { dataEnd, after: at + 2 };
+  }
+  return isLast ? { dataEnd: bytes.length, after: bytes.length } : undefined;
+}
+
+const isEnd = (bytes: Uint8Array, at: number): boolean =>
+  bytes[at] === 0x45 && bytes[at + 1] === 0x49 && (at + 2 >= bytes.length || isWhite(bytes[at + 2]!));
+
+function isTextAfter(bytes: Uint8Array, from: number): boolean {
+  const end = Math.min(bytes.length, from + LOOKAHEAD_BYTES);
+  for (let at = from; at < end; at++) {
+    const byte = bytes[at]!;
+    if (byte > 0x7e || (byte < 0x20 && (byte === 0 || !isWhite(byte)))) return false;
+  }
+  return true;
+}
+
+/** The length that the entries state (PDF 2.0) or that the size of unpacked samples gives. */
+function statedLength(reader: OperationReader): number | undefined {
+  const length = inlineEntry(reader, 'L', 'Length');
+  if (length >= 0 && reader.isNumber(length)) return reader.number(length);
+  if (inlineEntry(reader, 'F', 'Filter') >= 0) return undefined;
+  const width = reader.number(inlineEntry(reader, 'W', 'Width'));
+  const height = reader.number(inlineEntry(reader, 'H', 'Height'));
+  const mask = inlineEntry(reader, 'IM', 'ImageMask');
+  if (mask >= 0 && latin1(reader.bytes, reader.starts[mask]!, reader.ends[mask]!) === 'true') {
+    return Math.ceil(width / 8) * height;
+  }
+  const space = inlineEntry(reader, 'CS', 'ColorSpace');
+  const family =
+    reader.kinds[space] === OPERAND.array
+      ? /^\[\s*\/(\w+)/.exec(latin1(reader.bytes, reader.starts[space]!, reader.ends[space]!))?.[1]
+      : reader.name(space);
+  const components = COMPONENTS[family ?? ''];
+  if (components === undefined) return undefined;
+  const bits = reader.number(inlineEntry(reader, 'BPC', 'BitsPerComponent')) || 8;
+  return Math.ceil((width * components * bits) / 8) * height;
+}

@@ -1,0 +1,67 @@
+import { type ColourSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, PATTERN } from './colour-space.ts';
+import type { Colour } from './graphics-state.ts';
+import type { OperatorTable } from './operators.ts';
+import { whenKnown } from './resources.ts';
+import type { StreamWalk } from './stream-walk.ts';
+
+/** Colour, ISO 32000-1, 8.6.8. Capitals stroke, small letters fill. */
+export const COLOUR_OPERATORS: OperatorTable = {
+  G: (at) => deviceSet(at, true, DEVICE_GRAY),
+  g: (at) => deviceSet(at, false, DEVICE_GRAY),
+  RG: (at) => deviceSet(at, true, DEVICE_RGB),
+  rg: (at) => deviceSet(at, false, DEVICE_RGB),
+  K: (at) => deviceSet(at, true, DEVICE_CMYK),
+  k: (at) => deviceSet(at, false, DEVICE_CMYK),
+  CS: (at) => spaceSet(at, true),
+  cs: (at) => spaceSet(at, false),
+  SC: (at) => colourSet(at, true),
+  SCN: (at) => colourSet(at, true),
+  sc: (at) => colourSet(at, false),
+  scn: (at) => colourSet(at, false),
+};
+
+function assign(at: StreamWalk, isStroke: boolean, colour: Colour): void {
+  if (isStroke) at.state.stroke = colour;
+  else at.state.fill = colour;
+}
+
+/** The numbers among the operands. */
+function operands({ reader }: StreamWalk): number[] {
+  const values: number[] = [];
+  for (let i = 0; i < reader.count; i++) if (reader.isNumber(i)) values.push(reader.number(i));
+  return values;
+}
+
+function deviceSet(at: StreamWalk, isStroke: boolean, space: ColourSpace): void {
+  // These also set the space; Default spaces may redefine it, which changes no ink's name (8.6.5.6).
+  assign(at, isStroke, { space, values: operands(at), pattern: undefined });
+}
+
+function spaceSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
+  const name = at.reader.name(at.reader.count - 1);
+  if (name === undefined) return undefined;
+  at.use('ColorSpace', name);
+  return whenKnown(at.resources.spaces.get(name), (space) => {
+    const known = space ?? DEVICE_GRAY;
+    // The initial colour is the darkest: all zero, or full ink of Separation and DeviceN.
+    const initial = known.family === 'Separation' || known.family === 'DeviceN' ? 1 : 0;
+    const values = Array.from({ length: known.components }, (_, i) =>
+      known.family === 'DeviceCMYK' && i === 3 ? 1 : initial,
+    );
+    assign(at, isStroke, { space: known, values, pattern: undefined });
+  });
+}
+
+function colourSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
+  const { space } = isStroke ? at.state.stroke : at.state.fill;
+  const values = operands(at);
+  const name = at.reader.name(at.reader.count - 1);
+  if (name === undefined) {
+    assign(at, isStroke, { space, values, pattern: undefined });
+    return undefined;
+  }
+  at.use('Pattern', name);
+  return whenKnown(at.resources.patterns.get(name), (pattern) => {
+    assign(at, isStroke, { space: space.family === 'Pattern' ? space : PATTERN, values, pattern });
+  });
+}

@@ -1,0 +1,40 @@
+import { PDFDict } from 'pdf-lib';
+import { ObjectParser } from '../file/object-parser.ts';
+import { OPERAND } from './operation-reader.ts';
+import type { OperatorTable } from './operators.ts';
+import type { StreamWalk } from './stream-walk.ts';
+
+/** Marked content, ISO 32000-1, 14.6: only `/OC` matters, it makes layers (8.11.3.2). */
+export const MARKED_OPERATORS: OperatorTable = {
+  BMC: (at) => at.beginMarked(true),
+  BDC: (at) => {
+    const { reader } = at;
+    const n = reader.count;
+    const name = reader.name(n - 1);
+    if (name !== undefined) at.use('Properties', name);
+    if (reader.name(n - 2) !== 'OC') return at.beginMarked(true);
+    return layerBegun(at, name);
+  },
+  EMC: (at) => at.endMarked(),
+  MP: () => {},
+  DP: (at) => {
+    const name = at.reader.name(at.reader.count - 1);
+    if (name !== undefined && at.reader.count > 1) at.use('Properties', name);
+  },
+  BX: () => {},
+  EX: () => {},
+};
+
+async function layerBegun(at: StreamWalk, name: string | undefined): Promise<void> {
+  const { reader, walk } = at;
+  const i = reader.count - 1;
+  let membership = name === undefined ? undefined : await at.resources.properties.get(name);
+  if (name === undefined && reader.kinds[i] === OPERAND.dict) {
+    const context = at.resources.dict.context;
+    membership = new ObjectParser(
+      reader.bytes.subarray(reader.starts[i]!, reader.ends[i]!),
+      context,
+    ).object();
+  }
+  at.beginMarked(!(membership instanceof PDFDict) || (await walk.layers.isVisible(membership)));
+}

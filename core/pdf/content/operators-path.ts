@@ -1,0 +1,114 @@
+import type { OperatorTable } from './operators.ts';
+import { patternsEntered } from './pattern-walk.ts';
+import type { StreamWalk } from './stream-walk.ts';
+
+/** Path construction and painting, ISO 32000-1, 8.5. */
+export const PATH_OPERATORS: OperatorTable = {
+  m: (at) => {
+    const { reader, path } = begun(at);
+    const n = reader.count;
+    path.moveTo(at.state.ctm, reader.number(n - 2), reader.number(n - 1));
+  },
+  l: (at) => {
+    const { reader, path } = begun(at);
+    const n = reader.count;
+    path.lineTo(at.state.ctm, reader.number(n - 2), reader.number(n - 1));
+  },
+  c: (at) => {
+    const { reader, path } = begun(at);
+    const n = reader.count;
+    path.curveTo(
+      at.state.ctm,
+      reader.number(n - 6),
+      reader.number(n - 5),
+      reader.number(n - 4),
+      reader.number(n - 3),
+      reader.number(n - 2),
+      reader.number(n - 1),
+    );
+  },
+  v: (at) => {
+    const { reader, path } = begun(at);
+    const n = reader.count;
+    path.curveFromCurrent(
+      at.state.ctm,
+      reader.number(n - 4),
+      reader.number(n - 3),
+      reader.number(n - 2),
+      reader.number(n - 1),
+    );
+  },
+  y: (at) => {
+    const { reader, path } = begun(at);
+    const n = reader.count;
+    const x3 = reader.number(n - 2);
+    const y3 = reader.number(n - 1);
+    path.curveTo(at.state.ctm, reader.number(n - 4), reader.number(n - 3), x3, y3, x3, y3);
+  },
+  h: (at) => begun(at).path.close(),
+  re: (at) => {
+    const { reader, path } = begun(at);
+    const n = reader.count;
+    path.rectangle(
+      at.state.ctm,
+      reader.number(n - 4),
+      reader.number(n - 3),
+      reader.number(n - 2),
+      reader.number(n - 1),
+    );
+  },
+  W: (at) => clipPending(at),
+  'W*': (at) => clipPending(at),
+  n: (at) => ended(at, false, false),
+  f: (at) => ended(at, true, false),
+  F: (at) => ended(at, true, false),
+  'f*': (at) => ended(at, true, false),
+  S: (at) => ended(at, false, true),
+  s: (at) => ended(at, false, true, true),
+  B: (at) => ended(at, true, true),
+  'B*': (at) => ended(at, true, true),
+  b: (at) => ended(at, true, true, true),
+  'b*': (at) => ended(at, true, true, true),
+};
+
+function begun(at: StreamWalk): StreamWalk {
+  if (at.pathStart < 0) {
+    at.pathStart = at.start;
+    at.isPathInterrupted = false;
+  }
+  return at;
+}
+
+function clipPending(at: StreamWalk): void {
+  begun(at).isClipPending = true;
+}
+
+function ended(
+  at: StreamWalk,
+  isFilled: boolean,
+  isStroked: boolean,
+  isClosed = false,
+): void | Promise<void> {
+  const { path, state } = at;
+  if (isClosed) path.close();
+  let pending: Promise<void> | undefined;
+  if ((isFilled || isStroked) && at.pathStart >= 0) {
+    const bounds = isStroked ? path.strokeBox(state) : path.fillBox;
+    const painted = at.painted('path', bounds, {
+      isFilled,
+      isStroked,
+      start: at.pathStart,
+      isSelfContained: !at.isPathInterrupted && !at.isClipPending,
+    });
+    at.walk.visitor.painted?.(painted);
+    if (state.fill.pattern !== undefined || state.stroke.pattern !== undefined) {
+      pending = patternsEntered(at, painted);
+    }
+  }
+  // A clip to a path of no points would hide the rest of the page; readers do not agree, so it is kept.
+  if (at.isClipPending && !path.isEmpty) at.clipTo(path.fillBox);
+  path.clear();
+  at.pathStart = -1;
+  at.isClipPending = false;
+  return pending;
+}

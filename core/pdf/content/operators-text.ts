@@ -1,0 +1,102 @@
+import { type Matrix, matrixProduct } from '../page-space.ts';
+import { IDENTITY } from './bounds.ts';
+import { OPERAND, OperationReader } from './operation-reader.ts';
+import type { OperatorTable } from './operators.ts';
+import { operandMatrix } from './operators-state.ts';
+import { whenKnown } from './resources.ts';
+import type { StreamWalk } from './stream-walk.ts';
+import { type TextPiece, textShown } from './text-show.ts';
+
+/** Text, ISO 32000-1, 9.3 and 9.4. */
+export const TEXT_OPERATORS: OperatorTable = {
+  BT: (at) => {
+    at.textMatrix = IDENTITY;
+    at.lineMatrix = IDENTITY;
+  },
+  ET: () => {},
+  Tc: (at) => {
+    at.state.charSpace = last(at);
+  },
+  Tw: (at) => {
+    at.state.wordSpace = last(at);
+  },
+  Tz: (at) => {
+    at.state.widthScale = last(at) / 100;
+  },
+  TL: (at) => {
+    at.state.leading = last(at);
+  },
+  Tr: (at) => {
+    at.state.renderMode = last(at);
+  },
+  Ts: (at) => {
+    at.state.rise = last(at);
+  },
+  Tf: (at) => {
+    const { reader } = at;
+    const name = reader.name(reader.count - 2);
+    const size = last(at);
+    if (name === undefined) return undefined;
+    at.use('Font', name);
+    return whenKnown(at.resources.fonts.get(name), (font) => {
+      at.state.font = font;
+      at.state.fontSize = size;
+    });
+  },
+  Td: (at) => moved(at, at.reader.number(at.reader.count - 2), last(at)),
+  TD: (at) => {
+    at.state.leading = -last(at);
+    moved(at, at.reader.number(at.reader.count - 2), last(at));
+  },
+  Tm: (at) => {
+    at.lineMatrix = operandMatrix(at);
+    at.textMatrix = at.lineMatrix;
+  },
+  'T*': (at) => moved(at, 0, -at.state.leading),
+  Tj: (at) => textShown(at, pieces(at, at.reader.count - 1)),
+  TJ: (at) => textShown(at, pieces(at, at.reader.count - 1)),
+  "'": (at) => {
+    moved(at, 0, -at.state.leading);
+    return textShown(at, pieces(at, at.reader.count - 1));
+  },
+  '"': (at) => {
+    const { reader } = at;
+    at.state.wordSpace = reader.number(reader.count - 3);
+    at.state.charSpace = reader.number(reader.count - 2);
+    moved(at, 0, -at.state.leading);
+    return textShown(at, pieces(at, reader.count - 1));
+  },
+  // Glyph metrics of Type 3 fonts stand in the font too.
+  d0: () => {},
+  d1: () => {},
+};
+
+const last = (at: StreamWalk): number => at.reader.number(at.reader.count - 1);
+
+function moved(at: StreamWalk, x: number, y: number): void {
+  const move: Matrix = [1, 0, 0, 1, x, y];
+  at.lineMatrix = matrixProduct(move, at.lineMatrix);
+  at.textMatrix = at.lineMatrix;
+}
+
+/** The strings and shifts of a show operator's operand. */
+function pieces({ reader }: StreamWalk, i: number): TextPiece[] {
+  if (i < 0) return [];
+  if (reader.kinds[i] !== OPERAND.array) {
+    const string = reader.string(i);
+    return string === undefined ? [] : [string];
+  }
+  const found: TextPiece[] = [];
+  const inside = reader.bytes.subarray(reader.starts[i]! + 1, reader.ends[i]!);
+  const items = new OperationReader();
+  items.push(inside, true);
+  // The closing bracket, and in broken files stray words, end an operation of the array's inside.
+  for (;;) {
+    const status = items.next();
+    for (let n = 0; n < items.count; n++) {
+      const item = items.isNumber(n) ? items.number(n) : items.string(n);
+      if (item !== undefined) found.push(item);
+    }
+    if (status !== 'operation') return found;
+  }
+}

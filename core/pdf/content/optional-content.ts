@@ -1,0 +1,97 @@
+import { type PDFArray, PDFDict, PDFName, type PDFObject, PDFRef } from 'pdf-lib';
+import { arrayOf, dictOf, nameOf } from '../file/dict-values.ts';
+import type { PdfObjects } from '../file/pdf-objects.ts';
+
+const MAX_EXPRESSION_DEPTH = 32;
+
+/**
+ * Which layers are on when nobody has touched them: the default configuration, ISO 32000-1, 8.11.4.3. Layers
+ * that are off do not print.
+ */
+export class OptionalContent {
+  readonly #objects: PdfObjects;
+  readonly #isOnByDefault: boolean;
+  readonly #exceptions: ReadonlySet<PDFObject>;
+
+  private constructor(objects: PdfObjects, isOnByDefault: boolean, exceptions: ReadonlySet<PDFObject>) {
+    this.#objects = objects;
+    this.#isOnByDefault = isOnByDefault;
+    this.#exceptions = exceptions;
+  }
+
+  static async from(catalog: PDFDict, objects: PdfObjects): Promise<OptionalContent> {
+    const entry = async (dict: PDFDict | undefined, key: string) =>
+      objects.resolved(dict?.get(PDFName.of(key)));
+    const properties = dictOf(await entry(catalog, 'OCProperties'));
+    const config = dictOf(await entry(properties, 'D'));
+    // A base state of Unchanged means on, since nothing was there before.
+    const isOn = nameOf(await entry(config, 'BaseState')) !== 'OFF';
+    const listed = arrayOf(await entry(config, isOn ? 'OFF' : 'ON'));
+    const exceptions = new Set<PDFObject>();
+    for (const item of listed?.asArray() ?? []) {
+      const group = await objects.resolved(item);
+      if (group !== undefined) exceptions.add(group);
+    }
+    return new OptionalContent(objects, isOn, exceptions);
+  }
+
+  /** Whether content that belongs to this group or membership dictionary shows. */
+  async isVisible(membership: PDFObject | undefined): Promise<boolean> {
+    const dict = dictOf(await this.#objects.resolved(membership));
+    if (dict === undefined) return true;
+    if (nameOf(await this.#entry(dict, 'Type')) !== 'OCMD') return this.#isOn(dict);
+    const expression = arrayOf(await this.#entry(dict, 'VE'));
+    if (expression !== undefined) return this.#isTrue(expression, 0);
+    const groups = await this.#groups(await this.#entry(dict, 'OCGs'));
+    if (groups.length === 0) return true;
+    switch (nameOf(await this.#entry(dict, 'P'))) {
+      case 'AllOn':
+        return groups.every((group) => this.#isOn(group));
+      case 'AnyOff':
+        return groups.some((group) => !this.#isOn(group));
+      case 'AllOff':
+        return groups.every((group) => !this.#isOn(group));
+      default:
+        return groups.some((group) => this.#isOn(group));
+    }
+  }
+
+  #entry(dict: PDFDict, key: string): Promise<PDFObject | undefined> {
+    return this.#objects.resolved(dict.get(PDFName.of(key)));
+  }
+
+  #isOn(group: PDFObject): boolean {
+    return this.#exceptions.has(group) !== this.#isOnByDefault;
+  }
+
+  async #groups(object: PDFObject | undefined): Promise<PDFDict[]> {
+    const items = arrayOf(object)?.asArray() ?? (object === undefined ? [] : [object]);
+    const groups: PDFDict[] = [];
+    for (const item of items) {
+      const group = await this.#objects.resolved(item);
+      if (group instanceof PDFDict) groups.push(group);
+    }
+    return groups;
+  }
+
+  /** A visibility expression, 8.11.2.2: `[/And …]`, `[/Or …]`, `[/Not x]` over groups and expressions. */
+  async #isTrue(expression: PDFArray, depth: number): Promise<boolean> {
+    if (depth > MAX_EXPRESSION_DEPTH) return true;
+    const [operator, ...operands] = expression.asArray();
+    const values: boolean[] = [];
+    for (const operand of operands) {
+      const value = operand instanceof PDFRef ? await this.#objects.resolved(operand) : operand;
+      const nested = arrayOf(value);
+      if (nested !== undefined) values.push(await this.#isTrue(nested, depth + 1));
+      else if (value !== undefined) values.push(this.#isOn(value));
+    }
+    switch (nameOf(operator)) {
+      case 'And':
+        return values.every(Boolean);
+      case 'Not':
+        return !values[0];
+      default:
+        return values.some(Boolean);
+    }
+  }
+}

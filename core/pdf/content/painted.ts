@@ -1,0 +1,135 @@
+/** What a walk through a page's content reports. */
+import type { PDFDict, PDFObject, PDFRef, PDFStream } from 'pdf-lib';
+import type { PdfProblem } from '../file/pdf-problem.ts';
+import type { Matrix, SourceBox } from '../page-space.ts';
+import type { ColourSpace } from './colour-space.ts';
+import type { Font } from './font.ts';
+import type { GraphicsState } from './graphics-state.ts';
+
+/** The content stream that an operator stands in. */
+export interface ContentPlace {
+  /** How it came to be walked; pattern cells, soft masks and glyphs paint by proxy, not where they stand. */
+  readonly kind: 'page' | 'form' | 'pattern' | 'soft-mask' | 'glyph';
+  /** Undefined for the page's own content. */
+  readonly stream: PDFStream | undefined;
+  readonly ref: PDFRef | undefined;
+  readonly parent: ContentPlace | undefined;
+  readonly depth: number;
+  /** Whether this or anything around it is a pattern cell, soft mask or glyph. */
+  readonly isByProxy: boolean;
+  /** Whether names are looked up in the resources of `parent`, because the stream has none. */
+  readonly borrowsResources: boolean;
+}
+
+export interface ImageInfo {
+  readonly ref: PDFRef | undefined;
+  /** Undefined for an inline image. */
+  readonly stream: PDFStream | undefined;
+  readonly width: number;
+  readonly height: number;
+  readonly bitsPerComponent: number;
+  /** A stencil: it takes the fill colour and has none of its own. */
+  readonly isStencil: boolean;
+  /** Undefined for stencils, and for JPEG 2000 where the data says. */
+  readonly space: ColourSpace | undefined;
+  /** Names of the codings, full, in the order of undoing. */
+  readonly filters: readonly string[];
+  /** Pixels of the soft mask, where it has one. */
+  readonly softMask: { readonly width: number; readonly height: number } | undefined;
+  readonly isInterpolated: boolean;
+}
+
+export interface PatternInfo {
+  readonly kind: 'tiling' | 'shading';
+  readonly object: PDFObject;
+  readonly ref: PDFRef | undefined;
+  readonly matrix: Matrix;
+  /** Of a shading; a tiling pattern's colours are in its cell. */
+  readonly space: ColourSpace | undefined;
+  /** A tiling pattern of PaintType 2 takes the colour that is set with it. */
+  readonly isUncoloured: boolean;
+}
+
+/** A glyph as placed: where its origin and its advance lie, in text space at the operator's start. */
+export interface PlacedGlyph {
+  readonly code: number;
+  readonly text: string | undefined;
+  readonly x0: number;
+  readonly y0: number;
+  readonly x1: number;
+  readonly y1: number;
+}
+
+export interface PaintedText {
+  readonly font: Font;
+  readonly size: number;
+  /** Text space to the page's default user space. */
+  readonly matrix: Matrix;
+  /** Empty unless the visitor `wantsGlyphs`. */
+  readonly glyphs: readonly PlacedGlyph[];
+}
+
+export type PaintedKind = 'path' | 'text' | 'image' | 'inline-image' | 'shading' | 'form';
+
+/** One painted object. It and its state are valid during the call that reports it. */
+export interface Painted {
+  readonly kind: PaintedKind;
+  readonly place: ContentPlace;
+  /** Bytes of its operators in that stream; of a path from its first construction operator on. */
+  readonly start: number;
+  readonly end: number;
+  /** Whether these bytes hold nothing else that later operators rely on. */
+  readonly isSelfContained: boolean;
+  /** Extents in the page's default user space with line widths, before clipping; never too small. */
+  readonly bounds: SourceBox;
+  /** Bounds of the clip in force. */
+  readonly clip: SourceBox;
+  /** Whether layers show it as the file opens. */
+  readonly isVisible: boolean;
+  readonly isFilled: boolean;
+  readonly isStroked: boolean;
+  readonly state: GraphicsState;
+  readonly image: ImageInfo | undefined;
+  readonly text: PaintedText | undefined;
+  /** The colour space of `sh`. */
+  readonly shadingSpace: ColourSpace | undefined;
+  /** The form XObject or image stream that `Do` paints. */
+  readonly object: PDFStream | undefined;
+  readonly ref: PDFRef | undefined;
+}
+
+export type ResourceCategory =
+  | 'ExtGState'
+  | 'ColorSpace'
+  | 'Pattern'
+  | 'Shading'
+  | 'XObject'
+  | 'Font'
+  | 'Properties';
+
+/** What a walk calls. Each part is optional; what is not asked for is not walked. */
+export interface ContentVisitor {
+  painted?(painted: Painted): void;
+  /** Before a form's content; false leaves it out. */
+  formEntered?(form: Painted): boolean;
+  formLeft?(form: Painted): void;
+  /** Every operator with its range, before it takes effect; '' for unknown ones. */
+  operator?(name: string, start: number, end: number, place: ContentPlace): void;
+  /** Every look-up of a resource by an operator. */
+  resourceUsed?(category: ResourceCategory, name: string, at: number, place: ContentPlace): void;
+  streamBegun?(place: ContentPlace, content: Uint8Array | undefined): void;
+  streamEnded?(place: ContentPlace): void;
+  /** A font, pattern or mask whose streams look names up in the resources of this place. */
+  resourcesLent?(place: ContentPlace): void;
+  /** Something in the content cannot be read and is passed over. */
+  trouble?(problem: PdfProblem, place: ContentPlace): void;
+  readonly wantsGlyphs?: boolean;
+  readonly entersPatterns?: boolean;
+  readonly entersSoftMasks?: boolean;
+  readonly entersGlyphs?: boolean;
+}
+
+/** A content stream's owner: where its names are looked up. */
+export interface ResourceHolder {
+  readonly dict: PDFDict | undefined;
+}

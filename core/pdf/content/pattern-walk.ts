@@ -1,0 +1,31 @@
+import { PDFStream } from 'pdf-lib';
+import { matrixProduct } from '../page-space.ts';
+import { boxOverlap } from './bounds.ts';
+import { type Colour, GraphicsState } from './graphics-state.ts';
+import type { Painted } from './painted.ts';
+import { formInfoFrom } from './resources.ts';
+import type { StreamWalk } from './stream-walk.ts';
+
+/** Walks the cells of the tiling patterns that an object is painted with, each the first time it comes up. */
+export async function patternsEntered(at: StreamWalk, painted: Painted): Promise<void> {
+  if (!at.walk.visitor.entersPatterns) return;
+  const { fill, stroke } = painted.state;
+  if (painted.isFilled) await patternEntered(at, fill, painted);
+  if (painted.isStroked) await patternEntered(at, stroke, painted);
+}
+
+async function patternEntered(at: StreamWalk, colour: Colour, painted: Painted): Promise<void> {
+  const { pattern } = colour;
+  if (pattern === undefined || pattern.kind !== 'tiling' || !(pattern.object instanceof PDFStream)) return;
+  const matrix = matrixProduct(pattern.matrix, at.initialMatrix);
+  if (!at.walk.isFirst(pattern.object, matrix)) return;
+  const state = new GraphicsState(matrix, boxOverlap(painted.bounds, painted.clip));
+  if (pattern.isUncoloured && colour.space.base !== undefined) {
+    const own: Colour = { space: colour.space.base, values: colour.values, pattern: undefined };
+    state.fill = own;
+    state.stroke = own;
+  }
+  const cell = await formInfoFrom(pattern.object, pattern.ref, at.walk.objects);
+  // The cell repeats, so its own box says nothing about where it shows.
+  await at.nested({ ...cell, box: undefined }, { kind: 'pattern', state, isVisible: painted.isVisible });
+}

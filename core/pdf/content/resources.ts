@@ -1,0 +1,186 @@
+import { PDFContext, PDFDict, PDFName, type PDFObject, PDFRef, PDFStream } from 'pdf-lib';
+import { dictOf, nameOf, numberOf } from '../file/dict-values.ts';
+import type { PdfObjects } from '../file/pdf-objects.ts';
+import type { Matrix, SourceBox } from '../page-space.ts';
+import { IDENTITY } from './bounds.ts';
+import { type ColourSpace, colourSpaceFrom, colourSpaceNamed } from './colour-space.ts';
+import { type Font, fontFrom } from './font.ts';
+import { imageInfoFrom } from './image-info.ts';
+import { boxOf, matrixOf } from './object-numbers.ts';
+import type { ImageInfo, PatternInfo, ResourceCategory } from './painted.ts';
+
+/** A value at hand, or its promise the first time. The walk waits only for promises. */
+export type Soon<T> = T | Promise<T>;
+
+/** Uses a value now if it is at hand. */
+export const whenKnown = <T>(
+  value: Soon<T>,
+  use: (value: T) => void | Promise<void>,
+): void | Promise<void> => (value instanceof Promise ? value.then(use) : use(value));
+
+/** Things looked up by name, loaded once. */
+class Loaded<T> {
+  readonly #known = new Map<string, T>();
+  readonly #load: (name: string) => Promise<T>;
+
+  constructor(load: (name: string) => Promise<T>) {
+    this.#load = load;
+  }
+
+  get(name: string): Soon<T> {
+    const known = this.#known.get(name);
+    if (known !== undefined || this.#known.has(name)) return known as T;
+    return this.#load(name).then((value) => {
+      this.#known.set(name, value);
+      return value;
+    });
+  }
+}
+
+export interface FormInfo {
+  readonly stream: PDFStream;
+  readonly ref: PDFRef | undefined;
+  readonly matrix: Matrix;
+  readonly box: SourceBox | undefined;
+  /** Undefined where the form has none and borrows its parent's. */
+  readonly resources: PDFDict | undefined;
+  readonly isGroup: boolean;
+}
+
+export type XObjectInfo =
+  | { readonly kind: 'image'; readonly image: ImageInfo; readonly layer: PDFObject | undefined }
+  | { readonly kind: 'form'; readonly form: FormInfo; readonly layer: PDFObject | undefined }
+  | undefined;
+
+/** Names looked up in one resource dictionary, each loaded the first time it is used. */
+export class ContentResources {
+  readonly dict: PDFDict;
+  readonly fonts: Loaded<Font | undefined>;
+  readonly spaces: Loaded<ColourSpace | undefined>;
+  readonly patterns: Loaded<PatternInfo | undefined>;
+  readonly shadings: Loaded<ShadingInfo | undefined>;
+  readonly graphicsStates: Loaded<PDFDict | undefined>;
+  readonly xobjects: Loaded<XObjectInfo>;
+  readonly properties: Loaded<PDFObject | undefined>;
+  readonly #objects: PdfObjects;
+
+  constructor(dict: PDFDict | undefined, objects: PdfObjects, fontOf: (dict: PDFDict) => Promise<Font>) {
+    this.dict = dict ?? PDFDict.withContext(PDFContext.create());
+    this.#objects = objects;
+    this.fonts = new Loaded(async (name) => {
+      const font = dictOf(await this.#resolved('Font', name));
+      return font === undefined ? undefined : fontOf(font);
+    });
+    this.spaces = new Loaded(async (name) => {
+      const named = colourSpaceNamed(name);
+      if (named !== undefined) return named;
+      const object = await this.entry('ColorSpace', name);
+      return object === undefined ? undefined : colourSpaceFrom(object, objects);
+    });
+    this.patterns = new Loaded(async (name) => patternFrom(await this.entry('Pattern', name), objects));
+    this.shadings = new Loaded(async (name) => shadingFrom(await this.entry('Shading', name), objects));
+    this.graphicsStates = new Loaded(async (name) => dictOf(await this.#resolved('ExtGState', name)));
+    this.properties = new Loaded((name) => this.#resolved('Properties', name));
+    this.xobjects = new Loaded((name) => this.#xobject(name));
+  }
+
+  /** The entry as it stands, a reference mostly. */
+  async entry(category: ResourceCategory, name: string): Promise<PDFObject | undefined> {
+    const entries = dictOf(await this.#objects.resolved(this.dict.get(PDFName.of(category))));
+    return entries?.get(nameEncoded(name));
+  }
+
+  async #resolved(category: ResourceCategory, name: string): Promise<PDFObject | undefined> {
+    return this.#objects.resolved(await this.entry(category, name));
+  }
+
+  async #xobject(name: string): Promise<XObjectInfo> {
+    const entry = await this.entry('XObject', name);
+    const ref = entry instanceof PDFRef ? entry : undefined;
+    const stream = await this.#objects.resolved(entry);
+    if (!(stream instanceof PDFStream)) return undefined;
+    const layer = stream.dict.get(PDFName.of('OC'));
+    switch (nameOf(await this.#objects.resolved(stream.dict.get(PDFName.of('Subtype'))))) {
+      case 'Image': {
+        const named = async (space: string) => this.spaces.get(space);
+        return {
+          kind: 'image',
+          image: await imageInfoFrom(stream.dict, stream, ref, this.#objects, named),
+          layer,
+        };
+      }
+      case 'Form':
+        return { kind: 'form', form: await formInfoFrom(stream, ref, this.#objects), layer };
+      default:
+        return undefined;
+    }
+  }
+}
+
+/** A name that may hold `#` itself: PDFName.of would take that for an escape. */
+export const nameEncoded = (name: string): PDFName => PDFName.of(name.replaceAll('#', '#23'));
+
+export async function formInfoFrom(
+  stream: PDFStream,
+  ref: PDFRef | undefined,
+  objects: PdfObjects,
+): Promise<FormInfo> {
+  const { dict } = stream;
+  return {
+    stream,
+    ref,
+    matrix: (await matrixOf(dict.get(PDFName.of('Matrix')), objects)) ?? IDENTITY,
+    box: await boxOf(dict.get(PDFName.of('BBox')), objects),
+    resources: dictOf(await objects.resolved(dict.get(PDFName.Resources))),
+    isGroup: dict.has(PDFName.of('Group')),
+  };
+}
+
+export interface ShadingInfo {
+  readonly space: ColourSpace;
+  readonly box: SourceBox | undefined;
+}
+
+async function shadingFrom(
+  object: PDFObject | undefined,
+  objects: PdfObjects,
+): Promise<ShadingInfo | undefined> {
+  const dict = dictOf(await objects.resolved(object));
+  if (dict === undefined) return undefined;
+  return {
+    space: await colourSpaceFrom(dict.get(PDFName.of('ColorSpace')), objects),
+    box: await boxOf(dict.get(PDFName.of('BBox')), objects),
+  };
+}
+
+async function patternFrom(
+  object: PDFObject | undefined,
+  objects: PdfObjects,
+): Promise<PatternInfo | undefined> {
+  const value = await objects.resolved(object);
+  const dict = dictOf(value);
+  if (value === undefined || dict === undefined) return undefined;
+  const number = async (key: string) => numberOf(await objects.resolved(dict.get(PDFName.of(key))));
+  const isShading = (await number('PatternType')) === 2;
+  return {
+    kind: isShading ? 'shading' : 'tiling',
+    object: value,
+    ref: object instanceof PDFRef ? object : undefined,
+    matrix: (await matrixOf(dict.get(PDFName.of('Matrix')), objects)) ?? IDENTITY,
+    space: isShading ? (await shadingFrom(dict.get(PDFName.of('Shading')), objects))?.space : undefined,
+    isUncoloured: !isShading && (await number('PaintType')) === 2,
+  };
+}
+
+/** Fonts by their dictionary, so that a font named in a hundred forms is read once. */
+export function fontsLoaded(objects: PdfObjects): (dict: PDFDict) => Promise<Font> {
+  const known = new Map<PDFDict, Promise<Font>>();
+  return (dict) => {
+    let font = known.get(dict);
+    if (font === undefined) {
+      font = fontFrom(dict, objects);
+      known.set(dict, font);
+    }
+    return font;
+  };
+}

@@ -1,0 +1,117 @@
+import { type Matrix, matrixProduct, type SourceBox } from '../page-space.ts';
+import { boxGrown, boxTransformed, matrixReach, NOWHERE } from './bounds.ts';
+import type { Font, GlyphCode } from './font.ts';
+import type { PlacedGlyph } from './painted.ts';
+import { patternsEntered } from './pattern-walk.ts';
+import type { StreamWalk } from './stream-walk.ts';
+import { glyphsEntered } from './type3-walk.ts';
+
+/** A string, or a shift in thousandths of an em against the writing direction. */
+export type TextPiece = Uint8Array | number;
+
+/** A line of text as set: how far the pen went, what its glyphs can cover, in text space. */
+interface SetText {
+  readonly end: number;
+  readonly box: SourceBox;
+  readonly glyphs: PlacedGlyph[];
+  readonly codes: GlyphCode[];
+}
+
+/** Shows text and moves the text matrix on, ISO 32000-1, 9.4.4. */
+export function textShown(at: StreamWalk, pieces: readonly TextPiece[]): void | Promise<void> {
+  const { state, walk } = at;
+  const { font } = state;
+  if (font === undefined || pieces.length === 0) return undefined;
+  const set = textSet(at, font, pieces);
+  const matrix = matrixProduct(at.textMatrix, state.ctm);
+  const move: Matrix = font.isVertical ? [1, 0, 0, 1, 0, set.end] : [1, 0, 0, 1, set.end, 0];
+  const before = at.textMatrix;
+  at.textMatrix = matrixProduct(move, at.textMatrix);
+  if (set.codes.length === 0) return undefined;
+  const mode = state.renderMode & 3;
+  // Modes 4 to 7 also clip; not narrowing the clip by letters errs on the side of keeping.
+  const isStroked = mode === 1 || mode === 2;
+  const inked = boxTransformed(set.box, matrix);
+  const [reachX, reachY] = matrixReach(state.ctm);
+  const half = state.lineWidth / 2;
+  const painted = at.painted('text', isStroked ? boxGrown(inked, half * reachX, half * reachY) : inked, {
+    isFilled: mode === 0 || mode === 2,
+    isStroked,
+    isVisible: mode !== 3,
+    isSelfContained: state.renderMode < 4,
+    text: { font, size: state.fontSize, matrix, glyphs: set.glyphs },
+  });
+  walk.visitor.painted?.(painted);
+  const hasPattern = state.fill.pattern !== undefined || state.stroke.pattern !== undefined;
+  const isDrawn = font.type3 !== undefined && walk.visitor.entersGlyphs === true && mode !== 3;
+  if (!hasPattern && !isDrawn) return undefined;
+  return (async () => {
+    if (hasPattern) await patternsEntered(at, painted);
+    if (isDrawn) await glyphsEntered(at, painted, set.codes, matrixProduct(before, state.ctm));
+  })();
+}
+
+function textSet(at: StreamWalk, font: Font, pieces: readonly TextPiece[]): SetText {
+  const { state, walk } = at;
+  const { fontSize: size, charSpace, wordSpace, rise } = state;
+  const scale = font.isVertical ? 1 : state.widthScale;
+  const wantsGlyphs = walk.visitor.wantsGlyphs === true;
+  const glyphs: PlacedGlyph[] = [];
+  const codes: GlyphCode[] = [];
+  let pen = 0;
+  let low = Infinity;
+  let high = -Infinity;
+  // A glyph may be wider than the font's box says.
+  let reach = -Infinity;
+  for (const piece of pieces) {
+    if (typeof piece === 'number') {
+      pen -= (piece / 1000) * size * scale;
+      continue;
+    }
+    for (const glyph of font.glyphs(piece)) {
+      const advance = glyph.advance * size * scale;
+      if (pen < low) low = pen;
+      if (pen > high) high = pen;
+      if (wantsGlyphs) glyphs.push(placed(font, glyph, pen, pen + advance, size, rise));
+      codes.push(glyph);
+      pen += advance + (charSpace + (glyph.isWordSpace ? wordSpace : 0)) * scale;
+      reach = Math.max(reach, pen);
+    }
+  }
+  if (codes.length === 0) return { end: pen, box: NOWHERE, glyphs, codes };
+  const box = inkBox(font, low, high, size, scale, rise);
+  const wide = font.isVertical ? box : { ...box, x1: Math.max(box.x1, reach) };
+  return { end: pen, box: wide, glyphs, codes };
+}
+
+/** Around all glyphs whose origins lie between `low` and `high` on the line. */
+function inkBox(font: Font, low: number, high: number, size: number, scale: number, rise: number): SourceBox {
+  const { box } = font;
+  const ys = [box.y0 * size, box.y1 * size];
+  const xs = [box.x0 * size * (font.isVertical ? 1 : scale), box.x1 * size * (font.isVertical ? 1 : scale)];
+  const left = Math.min(...xs);
+  const right = Math.max(...xs);
+  const bottom = Math.min(...ys) + rise;
+  const top = Math.max(...ys) + rise;
+  return font.isVertical
+    ? { x0: left, y0: low + bottom, x1: right, y1: high + top }
+    : { x0: low + left, y0: bottom, x1: high + right, y1: top };
+}
+
+function placed(
+  font: Font,
+  glyph: GlyphCode,
+  from: number,
+  to: number,
+  size: number,
+  rise: number,
+): PlacedGlyph {
+  const { code } = glyph;
+  const text = font.text(code);
+  if (font.isVertical) {
+    return { code, text, x0: -size / 2, y0: Math.min(from, to), x1: size / 2, y1: Math.max(from, to) };
+  }
+  const bottom = font.descent * size + rise;
+  const top = font.ascent * size + rise;
+  return { code, text, x0: from, y0: Math.min(bottom, top), x1: to, y1: Math.max(bottom, top) };
+}

@@ -1,0 +1,110 @@
+/**
+ * A walk through content as a renderer would go through it, painting nothing and reporting where everything
+ * would land: forms, layers, clips, patterns, masks and glyphs included.
+ */
+import type { PDFDict, PDFStream } from 'pdf-lib';
+import type { PdfObjects } from '../file/pdf-objects.ts';
+import { problemTooLarge } from '../file/pdf-problem.ts';
+import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Font } from './font.ts';
+import { GraphicsState } from './graphics-state.ts';
+import type { OptionalContent } from './optional-content.ts';
+import type { ContentPlace, ContentVisitor } from './painted.ts';
+import { ContentResources, fontsLoaded } from './resources.ts';
+import { StreamWalk } from './stream-walk.ts';
+
+/** What a walk begins with: a page, or anything else that has content and resources. */
+export interface WalkedPage {
+  readonly objects: PdfObjects;
+  /** Decoded content streams, in order; they may split between any two tokens. */
+  contents(): AsyncIterable<Uint8Array>;
+  readonly resources: PDFDict | undefined;
+  /** What shows of the page, in its user space: the first clip. */
+  readonly box: SourceBox;
+  readonly layers: OptionalContent;
+}
+
+/** A minute's work. Forms that place forms can multiply without end; no drawing comes near. */
+const MAX_OPERATORS = 100_000_000;
+/** Decoded forms kept for the next placement. */
+const MAX_KEPT_BYTES = 64 << 20;
+
+/** What the walks through a page's streams share. */
+export class Walk {
+  readonly objects: PdfObjects;
+  readonly layers: OptionalContent;
+  readonly visitor: ContentVisitor;
+  readonly fontOf: (dict: PDFDict) => Promise<Font>;
+  /** Patterns and masks walked already, by object and map. */
+  readonly #walked = new Map<object, Set<string>>();
+  readonly #resources = new Map<PDFDict, ContentResources>();
+  readonly #contents = new Map<PDFStream, Uint8Array>();
+  #contentBytes = 0;
+  #operators = 0;
+
+  constructor(page: WalkedPage, visitor: ContentVisitor) {
+    this.objects = page.objects;
+    this.layers = page.layers;
+    this.visitor = visitor;
+    this.fontOf = fontsLoaded(page.objects);
+  }
+
+  resourcesOf(dict: PDFDict | undefined): ContentResources {
+    const known = dict === undefined ? undefined : this.#resources.get(dict);
+    if (known !== undefined) return known;
+    const resources = new ContentResources(dict, this.objects, this.fontOf);
+    if (dict !== undefined) this.#resources.set(dict, resources);
+    return resources;
+  }
+
+  countOperator(): void {
+    if (++this.#operators > MAX_OPERATORS) {
+      throw problemTooLarge(
+        'The page draws more than a hundred million operations, mostly the same over and over.',
+      );
+    }
+  }
+
+  /** True the first time that this object comes up under this map. */
+  isFirst(object: object, m: Matrix): boolean {
+    const key = m.map((value) => value.toPrecision(6)).join(' ');
+    const keys = this.#walked.get(object) ?? new Set<string>();
+    this.#walked.set(object, keys);
+    if (keys.has(key)) return false;
+    keys.add(key);
+    return true;
+  }
+
+  async content(stream: PDFStream): Promise<Uint8Array> {
+    const known = this.#contents.get(stream);
+    if (known !== undefined) return known;
+    const { bytes } = await this.objects.streamDecoded(stream);
+    this.#contents.set(stream, bytes);
+    this.#contentBytes += bytes.length;
+    for (const [oldest, old] of this.#contents) {
+      if (this.#contentBytes <= MAX_KEPT_BYTES || oldest === stream) break;
+      this.#contents.delete(oldest);
+      this.#contentBytes -= old.length;
+    }
+    return bytes;
+  }
+}
+
+/** Walks a page. @throws PdfProblem when its content cannot be read or has no end. */
+export async function contentWalk(page: WalkedPage, visitor: ContentVisitor): Promise<void> {
+  const walk = new Walk(page, visitor);
+  const place: ContentPlace = {
+    kind: 'page',
+    stream: undefined,
+    ref: undefined,
+    parent: undefined,
+    depth: 0,
+    isByProxy: false,
+    borrowsResources: false,
+  };
+  const state = new GraphicsState([1, 0, 0, 1, 0, 0], page.box);
+  const stream = new StreamWalk(walk, place, walk.resourcesOf(page.resources), state, true);
+  visitor.streamBegun?.(place, undefined);
+  await stream.run(page.contents());
+  visitor.streamEnded?.(place);
+}
