@@ -16,7 +16,7 @@ export interface PlanEffort {
 export const DEFAULT_PLAN_EFFORT: PlanEffort = {
   nodes: 200_000,
   nodesPerRoll: 20_000,
-  mostCombinations: 512,
+  mostCombinations: 4096,
   mostTrials: 1500,
 };
 

@@ -1,0 +1,23 @@
+import { describe, expect, it } from 'vitest';
+import { bandLengthBound } from '../../../core/rolls/band-bound.ts';
+import { rollBound } from '../../../core/rolls/roll-bound.ts';
+import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
+
+describe('the bound of a roll plan', () => {
+  it('RL8 panels wider than half the film each take a band of their own', () => {
+    const items = [700, 800, 900].map((across, key) => ({ key, across, along: 1000 + 100 * key }));
+    expect(bandLengthBound(items, 1349.6, 15)).toBe(1200 + 1100 + 1000 + 3 * 15);
+  });
+
+  it('RL8 narrow panels of several lengths: the first band is as long as the longest, the second as the third', () => {
+    const items = [1900, 1700, 1300, 800].map((along, key) => ({ key, across: 640, along }));
+    expect(bandLengthBound(items, 1349.6, 15)).toBe(1900 + 1300 + 2 * 15);
+  });
+
+  it('RL8 counts the lead-in and tail of as many rolls as the length needs', () => {
+    const items = Array.from({ length: 5 }, (_, index) => panelOf(index + 1, 1200, 2000));
+    const rolls = [rollOf({ usableLengthMm: 6500 }), rollOf({ id: 'roll-b', usableLengthMm: 6700 })];
+    // Six metres of panels go on a roll, so five panels take both: by hand 5 × 2,000, two overheads, three gaps.
+    expect(rollBound(items, rolls, rulesOf()).lengthMm).toBe(5 * 2000 + 2 * (210 + 170) + 3 * 15);
+  });
+});

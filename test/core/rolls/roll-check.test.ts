@@ -1,0 +1,107 @@
+import { describe, expect, it } from 'vitest';
+import { rollPlanCheck } from '../../../core/rolls/roll-check.ts';
+import { rollPlan } from '../../../core/rolls/roll-plan.ts';
+import type { RollPlacement, RollRules } from '../../../core/rolls/schema.ts';
+import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
+
+const ROLLS = [
+  rollOf({ usableLengthMm: 9000 }),
+  rollOf({ id: 'roll-b', label: 'Roll B', usableLengthMm: 7000 }),
+];
+const ITEMS = [panelOf(1, 700, 2000), panelOf(2, 610, 1800), panelOf(3, 1200, 1500)];
+const GOOD: RollPlacement[] = [
+  { panelId: 'lh-1', rollId: 'roll-a', xMm: 9, yMm: 210, turned: false },
+  { panelId: 'lh-2', rollId: 'roll-a', xMm: 724, yMm: 210, turned: false },
+  { panelId: 'lh-3', rollId: 'roll-a', xMm: 20, yMm: 2225, turned: false },
+];
+
+/** The codes and panels that the check names when one place of the good plan is changed. */
+function said(index: number, change: Partial<RollPlacement>, rules: RollRules = rulesOf()): string[] {
+  const placements = GOOD.with(index, { ...GOOD[index]!, ...change });
+  return rollPlanCheck(ITEMS, ROLLS, rules, placements).findings.map(({ code, where }) =>
+    `${code} ${where.panelId ?? ''}`.trim(),
+  );
+}
+
+describe('the check of a plan made by hand', () => {
+  it('RL12 finds nothing wrong with a good plan', () => {
+    expect(rollPlanCheck(ITEMS, ROLLS, rulesOf(), GOOD)).toMatchObject({
+      findings: [],
+      filmUsedMm: 2225 + 1500 + 170,
+      rollChanges: 0,
+      outOfOrder: 0,
+    });
+  });
+
+  it.each<[string, number, Partial<RollPlacement>, string[]]>([
+    ['the left margin', 0, { xMm: 8.9 }, ['roll-margin lh-1']],
+    ['the right margin', 2, { xMm: 159 }, ['roll-margin lh-3']],
+    ['the lead-in', 0, { yMm: 209 }, ['roll-lead-in lh-1']],
+    ['the tail', 2, { yMm: 7331 }, ['roll-length lh-3']],
+    ['another panel', 2, { yMm: 2100 }, ['roll-overlap lh-3', 'roll-cut lh-2', 'roll-print-order']],
+    ['the gap across', 1, { xMm: 720 }, ['roll-gap lh-2']],
+    ['the gap along', 2, { yMm: 2220 }, ['roll-gap lh-3']],
+    ['another roll', 2, { rollId: 'roll-b', yMm: 210 }, ['roll-side-split lh-3']],
+    [
+      'another direction',
+      2,
+      { turned: true, xMm: -100 },
+      ['roll-panel-turned lh-3', 'roll-margin lh-3', 'roll-margin lh-3', 'roll-side-directions lh-3'],
+    ],
+    ['no such roll', 2, { rollId: 'roll-c' }, ['roll-place-unknown lh-3', 'roll-panel-without-place lh-3']],
+    ['a second place', 2, { panelId: 'lh-1' }, ['roll-place-unknown lh-1', 'roll-panel-without-place lh-3']],
+    ['no such panel', 2, { panelId: 'rh-9' }, ['roll-place-unknown rh-9', 'roll-panel-without-place lh-3']],
+    ['the print order', 0, { yMm: 4000 }, ['roll-print-order']],
+  ])('RL12 names a panel moved to %s', (_, index, change, expected) => {
+    expect(said(index, change)).toEqual(expected);
+  });
+
+  it('RL12 two rolls and two directions are fine where they are allowed', () => {
+    expect(said(2, { rollId: 'roll-b', yMm: 210 }, rulesOf({ sideOnOneRoll: false }))).toEqual([]);
+  });
+
+  it('RL12 names a step that no straight cut follows', () => {
+    // The wide panel begins behind the shorter neighbour but beside the longer one.
+    const items = [panelOf(1, 500, 2000), panelOf(2, 500, 900), panelOf(3, 820, 1000)];
+    const placements: RollPlacement[] = [
+      { panelId: 'lh-1', rollId: 'roll-a', xMm: 9, yMm: 210, turned: false },
+      { panelId: 'lh-2', rollId: 'roll-a', xMm: 530, yMm: 210, turned: false },
+      { panelId: 'lh-3', rollId: 'roll-a', xMm: 530, yMm: 1150, turned: false },
+    ];
+    const { findings } = rollPlanCheck(items, ROLLS, rulesOf(), placements);
+    expect(findings.map(({ code, message }) => [code, message])).toEqual([
+      ['roll-cut', 'No straight cut across Roll A and then along it parts LH-03 from LH-02.'],
+    ]);
+  });
+
+  it('RL12 names a locked panel that was moved and a panel over the longest print', () => {
+    const items = ITEMS.with(0, {
+      ...ITEMS[0]!,
+      locked: { rollId: 'roll-a', xMm: 9, yMm: 230, turned: false },
+    });
+    const codes = rollPlanCheck(items, ROLLS, rulesOf({ longestPrintMm: 1900 }), GOOD).findings.map(
+      (f) => f.code,
+    );
+    expect(codes).toEqual(['roll-panel-over-longest-print', 'roll-locked-moved']);
+  });
+
+  it('RL12 takes less than 5 ms for sixty panels, so it can run while one is dragged', () => {
+    const items = Array.from({ length: 60 }, (_, index) =>
+      panelOf(index + 1, 300 + ((index * 137) % 900), 500 + ((index * 211) % 1500)),
+    );
+    const rolls = [rollOf({ usableLengthMm: 300_000 })];
+    const { placements } = rollPlan(items, rolls, rulesOf(), {
+      nodes: 500,
+      nodesPerRoll: 500,
+      mostCombinations: 1,
+      mostTrials: 1,
+    });
+    expect(placements).toHaveLength(60);
+    const times = Array.from({ length: 40 }, () => {
+      const start = performance.now();
+      rollPlanCheck(items, rolls, rulesOf(), placements);
+      return performance.now() - start;
+    }).sort((a, b) => a - b);
+    expect(times[20]!).toBeLessThan(5);
+  });
+});

@@ -1,0 +1,98 @@
+import { describe, expect, it } from 'vitest';
+import { cutLines, printStrips } from '../../../core/rolls/print-strips.ts';
+import { rollPlanCheck } from '../../../core/rolls/roll-check.ts';
+import {
+  feedCompensationFromError,
+  printableLength,
+  printableWidth,
+  sentLength,
+  wastePercent,
+} from '../../../core/rolls/roll-lengths.ts';
+import { rollPlan } from '../../../core/rolls/roll-plan.ts';
+import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
+
+const MM_PER_YARD = 914.4; // exact, International Yard and Pound Agreement 1959
+
+describe('lengths on a roll', () => {
+  it('RL5 a trade size is not a true width: 54 in is 1,371.6 mm, 60 in 1,524 mm, 50 yd 45.72 m, 25 yd 22.86 m', () => {
+    expect(54 * 25.4).toBeCloseTo(1371.6, 9);
+    expect(60 * 25.4).toBeCloseTo(1524, 9);
+    const roll = rollOf({ usableLengthMm: 50 * MM_PER_YARD });
+    expect(printableWidth(roll)).toBeCloseTo(1371.6 - 9 - 13, 9);
+    expect(printableLength(roll)).toBeCloseTo(45_720 - 210 - 170, 9);
+    expect(printableLength(rollOf({ usableLengthMm: 25 * MM_PER_YARD }))).toBeCloseTo(22_860 - 380, 9);
+  });
+
+  it('RL5 a roll shorter than its own lead-in and tail prints nothing', () => {
+    expect(printableLength(rollOf({ usableLengthMm: 300 }))).toBe(0);
+    expect(printableWidth(rollOf({ widthMm: 20 }))).toBe(0);
+  });
+
+  it('RL13 a printer that prints 0.2 % long is sent 0.1996 % less, and the film used stays the true length', () => {
+    const percent = feedCompensationFromError(0.2);
+    expect(percent).toBeCloseTo(-0.1996, 4);
+    const sent = sentLength(2500, rulesOf({ feedCompensationPercent: percent }));
+    expect(sent * 1.002).toBeCloseTo(2500, 9);
+    const items = [panelOf(1, 1100, 2500)];
+    const used = (feedCompensationPercent: number): number =>
+      rollPlan(items, [rollOf()], rulesOf({ feedCompensationPercent })).filmUsedMm;
+    expect(used(0.4)).toBe(used(-0.3));
+  });
+
+  it('RL13 the longest print limits what is sent', () => {
+    const rules = rulesOf({ longestPrintMm: 2503, feedCompensationPercent: 0.2 });
+    const plan = rollPlan([panelOf(1, 1100, 2500)], [rollOf()], rules);
+    expect(plan.findings.map((finding) => [finding.code, finding.message])).toEqual([
+      [
+        'roll-panel-over-longest-print',
+        "LH-01 is sent 2,505 mm long; the printer's longest print is 2,503 mm.",
+      ],
+    ]);
+    expect(rollPlan([panelOf(1, 1100, 2497)], [rollOf()], rules).unplacedPanelIds).toEqual([]);
+  });
+
+  it('RL14 used length, film used and waste are counted from the start of the roll to the end of the tail', () => {
+    // By hand: bands of 2,000 and 900 mm with a gap of 15, lead-in 210, tail 170.
+    const items = [panelOf(1, 700, 2000), panelOf(2, 600, 1300), panelOf(3, 1100, 900)];
+    const { uses, filmUsedMm, filmAreaMm2 } = rollPlan(items, [rollOf()], rulesOf());
+    expect(filmUsedMm).toBe(210 + 2000 + 15 + 900 + 170);
+    expect(filmAreaMm2).toBeCloseTo(3295 * 1371.6, 6);
+    const panels = 700 * 2000 + 600 * 1300 + 1100 * 900;
+    expect(uses[0]!.wastePercent).toBeCloseTo(100 * (1 - panels / (1371.6 * 3295)), 9);
+    expect(wastePercent(0, 1371.6, 0)).toBe(0);
+  });
+
+  it('RL15 strips join bands up to the longest print, and cuts run through the middle of the gaps', () => {
+    const items = [
+      panelOf(1, 500, 2000),
+      panelOf(2, 610, 1900),
+      panelOf(3, 1300, 1500),
+      panelOf(4, 1290, 1400),
+    ];
+    const rules = rulesOf({ longestPrintMm: 3600 });
+    const place = (panelId: string, xMm: number, yMm: number) => ({
+      panelId,
+      rollId: 'roll-a',
+      xMm,
+      yMm,
+      turned: false,
+    });
+    const placements = [
+      place('lh-1', 9, 210),
+      place('lh-2', 529, 210),
+      place('lh-3', 9, 2230),
+      place('lh-4', 9, 3745),
+    ];
+    const { uses, findings } = rollPlanCheck(items, [rollOf()], rules, placements);
+    expect(findings).toEqual([]);
+    const strips = printStrips(uses[0]!, rules);
+    expect(strips.map((strip) => [strip.startMm, strip.endMm, strip.bands.length])).toEqual([
+      [210, 3730, 2],
+      [3745, 5145, 1],
+    ]);
+    expect(cutLines(uses[0]!.bands)).toEqual({
+      acrossAtMm: [2220, 3737.5],
+      lengthwise: [{ xMm: 519, fromMm: 210, toMm: 2210 }],
+    });
+  });
+});

@@ -1,0 +1,73 @@
+import { describe, expect, it } from 'vitest';
+import { rollPlan } from '../../../core/rolls/roll-plan.ts';
+import type { PackItem, RollRules, RollStock } from '../../../core/rolls/schema.ts';
+import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
+
+const outcome = (items: PackItem[], rolls: RollStock[], rules: RollRules = rulesOf()) => {
+  const plan = rollPlan(items, rolls, rules);
+  const stops = plan.findings.filter((finding) => finding.severity === 'stop');
+  expect(stops.every((finding) => finding.remedy.length > 20)).toBe(true);
+  return { left: plan.unplacedPanelIds, said: stops.map(({ code, message }) => `${code}: ${message}`) };
+};
+
+describe('what cannot be laid', () => {
+  it('RL11 a panel too wide for every roll is named with the width that is printable', () => {
+    expect(outcome([panelOf(1, 1500, 2400), panelOf(2, 1200, 2400)], [rollOf()])).toEqual({
+      left: ['lh-1'],
+      said: [
+        'roll-panel-too-wide: LH-01 is 1,500 mm × 2,400 mm and may not be turned; the widest roll prints 1,350 mm.',
+      ],
+    });
+    expect(outcome([panelOf(1, 1500, 1300, { mayTurn: true })], [rollOf()]).left).toEqual([]);
+  });
+
+  it('RL11 a panel longer than any roll has left', () => {
+    const rolls = [rollOf({ usableLengthMm: 2500 }), rollOf({ id: 'roll-b', usableLengthMm: 2900 })];
+    expect(outcome([panelOf(1, 1200, 2700)], rolls)).toEqual({
+      left: ['lh-1'],
+      said: [
+        'roll-panel-too-long: LH-01 needs 2,700 mm of film in one piece; the fullest roll wide enough has 2,520 mm between lead-in and tail.',
+      ],
+    });
+  });
+
+  it('RL11 a panel for which the others leave no film; with two rolls allowed it goes on the next', () => {
+    const items = [panelOf(1, 1200, 2000), panelOf(2, 1200, 1900)];
+    const rolls = [rollOf({ usableLengthMm: 2600 }), rollOf({ id: 'roll-b', usableLengthMm: 2400 })];
+    expect(outcome(items, rolls)).toEqual({
+      left: ['lh-2'],
+      said: ['roll-nothing-left: LH-02 finds no room on the rolls beside or behind the other panels.'],
+    });
+    expect(outcome(items, rolls, rulesOf({ sideOnOneRoll: false })).left).toEqual([]);
+  });
+
+  it('RL11 a side whose panels fit only in different directions', () => {
+    const items = [panelOf(1, 1200, 2000), panelOf(2, 1250, 2100), panelOf(3, 2600, 1300, { mayTurn: true })];
+    expect(outcome(items, [rollOf()])).toEqual({
+      left: ['lh-3'],
+      said: [
+        'roll-side-two-directions: LH-03 fits the rolls only in the other print direction than the rest of its side.',
+      ],
+    });
+    expect(outcome(items, [rollOf()], rulesOf({ sideInOneDirection: false })).left).toEqual([]);
+  });
+
+  it('RL11 no roll at all is one finding, not one per panel', () => {
+    const items = [panelOf(1, 1200, 2000), panelOf(2, 1200, 1900)];
+    expect(outcome(items, [])).toEqual({
+      left: ['lh-1', 'lh-2'],
+      said: ['roll-none: There is no roll to lay the panels on.'],
+    });
+  });
+
+  it('RL11 nothing to lay is an empty plan', () => {
+    const plan = rollPlan([], [rollOf()], rulesOf());
+    expect(plan).toMatchObject({
+      placements: [],
+      findings: [],
+      filmUsedMm: 0,
+      distancePercent: 0,
+      isShortest: true,
+    });
+  });
+});
