@@ -1,16 +1,10 @@
-import type { Canvas, Paint } from './canvas.ts';
-import {
-  drawAlder,
-  drawEmblem,
-  drawLeaf,
-  drawLeafDrift,
-  drawLyingReader,
-  drawOpenBook,
-  drawSittingReader,
-} from './motifs.ts';
+import type { Canvas } from './canvas.ts';
+import { drawLeafGround } from './leaf-ground.ts';
+import { drawAlder, drawEmblem, drawLeafDrift, drawOpenBook } from './motifs.ts';
 import { alderRed, grey, PALETTE } from './palette.ts';
 import { curve, ellipse, landform, type Path, rectangle, roundedRectangle, type XY } from './path.ts';
-import { axialPaint, luminosityMask, radialPaint, tilingPaint } from './patterns.ts';
+import { axialPaint, luminosityMask, radialPaint } from './patterns.ts';
+import { drawLyingReader, drawSittingReader } from './reader-motifs.ts';
 import { type SceneSide, SILL_MM, sideLettering } from './scene.ts';
 import { SHELF_MM, type Stock, VALLEY_MM } from './stock.ts';
 
@@ -144,38 +138,27 @@ function drawNearHill(canvas: Canvas, side: SceneSide, design: LongSideDesign): 
       { at: 1, ink: PALETTE.deepTeal },
     ],
   );
-  canvas.fill(slope, hill);
+  drawLeafGround(canvas, slope, hill, {
+    leaf: { kind: 'process', c: 87, m: 36, y: 46, k: 19 },
+    vein: PALETTE.deepTeal,
+    turn: -24,
+    fade: [
+      [doorsEnd - 1350, 0],
+      [doorsEnd - 560, 0],
+    ],
+  });
+  const [glowAt, glowRadius]: [XY, number] = [[doorsEnd - 480, 1440], 1300];
+  const glow = luminosityMask(canvas, 'DoorGlow', (inner) => {
+    const light = radialPaint(inner, 'GlowFade', glowAt, 100, glowRadius, [
+      { at: 0, ink: grey(58) },
+      { at: 1, ink: grey(0) },
+    ]);
+    inner.fill(light, ellipse(...glowAt, glowRadius));
+  });
   canvas.clipped(hill, () => {
-    const [glowAt, glowRadius]: [XY, number] = [[doorsEnd - 480, 1440], 1300];
-    const glow = luminosityMask(canvas, 'DoorGlow', (inner) => {
-      const light = radialPaint(inner, 'GlowFade', glowAt, 100, glowRadius, [
-        { at: 0, ink: grey(58) },
-        { at: 1, ink: grey(0) },
-      ]);
-      inner.fill(light, ellipse(...glowAt, glowRadius));
-    });
     canvas.inState('DoorGlowMask', { SMask: glow }, () =>
       canvas.fill(PALETTE.lake, ellipse(...glowAt, glowRadius)),
     );
-    const leafFade = luminosityMask(canvas, 'LeafFade', (inner) => {
-      const fade = axialPaint(
-        inner,
-        'LeafFadeAcross',
-        [doorsEnd - 700, 0],
-        [doorsEnd - 40, 0],
-        [
-          { at: 0, ink: grey(100) },
-          { at: 1, ink: grey(0) },
-        ],
-      );
-      inner.fill(fade, rectangle(-OVERRUN_MM, -OVERRUN_MM, doorsEnd + OVERRUN_MM, floor + OVERRUN_MM));
-    });
-    canvas.inState('LeafTone', { SMask: leafFade, ca: 0.2 }, () => {
-      canvas.fill(
-        leafTiling(canvas),
-        rectangle(-OVERRUN_MM, -OVERRUN_MM, doorsEnd + OVERRUN_MM, floor + OVERRUN_MM),
-      );
-    });
   });
   // The road runs along the crest, a broad band of the house red with a thin one of gold beside it.
   const road: Path = curve(crest);
@@ -186,12 +169,6 @@ function drawNearHill(canvas: Canvas, side: SceneSide, design: LongSideDesign): 
     curve(crest.map(([x, y]): XY => (y < 700 && x < 4000 ? [x - 46, y + 16] : [x - 4, y + 46]))),
   );
 }
-
-const leafTiling = (canvas: Canvas): Paint =>
-  tilingPaint(canvas, 'LeafTiling', 250, 250, -24, (cell) => {
-    drawLeaf(cell, PALETTE.mist, PALETTE.deepTeal, { x: 70, y: 116, scale: 0.92, turn: 20 });
-    drawLeaf(cell, PALETTE.lake, PALETTE.deepTeal, { x: 196, y: 222, scale: 0.84, turn: -34 });
-  });
 
 /** Books stand along the skirt, behind the doors, from the sill down into the bleed. */
 function drawShelfRow(canvas: Canvas, side: SceneSide, stock: Stock, design: LongSideDesign): void {

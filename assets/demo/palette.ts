@@ -42,7 +42,7 @@ export const PALETTE = {
   peach: process(0, 24, 38, 0),
   gold: process(0, 28, 86, 0),
   amber: process(0, 48, 90, 0),
-  ink: process(88, 62, 58, 66),
+  ink: process(82, 52, 52, 66),
   black: process(0, 0, 0, 100),
   night: process(100, 82, 38, 38),
   dusk: process(82, 72, 22, 6),

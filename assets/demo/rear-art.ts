@@ -1,8 +1,9 @@
 import type { Canvas } from './canvas.ts';
-import { drawLeaf, drawLeafDrift, drawOpenBook } from './motifs.ts';
+import { drawLeafGround } from './leaf-ground.ts';
+import { drawLeafDrift, drawOpenBook } from './motifs.ts';
 import { alderRed, PALETTE } from './palette.ts';
 import { curve, ellipse, landform, rectangle, roundedRectangle } from './path.ts';
-import { axialPaint, radialPaint, tilingPaint } from './patterns.ts';
+import { axialPaint, radialPaint } from './patterns.ts';
 import { type SceneSide, SILL_MM, sideLettering } from './scene.ts';
 import { SHELF_MM, type Stock } from './stock.ts';
 
@@ -90,15 +91,14 @@ function drawTailgate(canvas: Canvas, side: SceneSide, stock: Stock): void {
     ],
   );
   const hill = landform(crest, heightMm + OVERRUN_MM);
-  canvas.fill(slope, hill);
-  canvas.clipped(hill, () => {
-    const leaves = tilingPaint(canvas, 'RearLeaves', 230, 230, 18, (cell) => {
-      drawLeaf(cell, PALETTE.mist, PALETTE.deepTeal, { x: 66, y: 108, scale: 0.84, turn: 24 });
-      drawLeaf(cell, PALETTE.lake, PALETTE.deepTeal, { x: 178, y: 218, scale: 0.78, turn: -30 });
-    });
-    canvas.inState('LeafTone', { ca: 0.14 }, () =>
-      canvas.fill(leaves, rectangle(-OVERRUN_MM, 700, width, 1300)),
-    );
+  drawLeafGround(canvas, slope, hill, {
+    leaf: { kind: 'process', c: 78, m: 26, y: 42, k: 8 },
+    vein: PALETTE.teal,
+    turn: 18,
+    fade: [
+      [0, 980],
+      [0, 1420],
+    ],
   });
   canvas.stroke(alderRed(), 46, curve(crest));
   canvas.stroke(PALETTE.gold, 12, curve(crest.map(([x, y]) => [x, y + 42] as const)));

@@ -220,8 +220,8 @@ const TRAILER_LEFT: SceneSide = {
     lettering('slogan-1', 'Story time', 2836, 693, 634, 128),
     lettering('slogan-2', 'under the', 3797, 692, 600, 99),
     lettering('slogan-3', 'open sky', 4994, 693, 551, 128),
-    lettering('phone', '555-0142', 4990, 1492, 620, 108),
-    lettering('address', 'library.example.org', 4990, 1640, 900, 95),
+    lettering('phone', '555-0142', 4990, 1484, 620, 108),
+    lettering('address', 'library.example.org', 4990, 1658, 900, 95),
   ],
   openings: [
     opening('arch', 'Wheel arch', 'wheel-arch', 3750, 1600, 1040, 500),
@@ -253,8 +253,8 @@ const TRAILER_RIGHT: SceneSide = {
     lettering('slogan-1', 'Borrow,', 291, 700, 509, 118),
     lettering('slogan-2', 'build,', 1256, 693, 363, 125),
     lettering('slogan-3', 'begin.', 2452, 694, 405, 140),
-    lettering('phone', '555-0142', 110, 1492, 620, 108),
-    lettering('address', 'library.example.org', 110, 1640, 900, 95),
+    lettering('phone', '555-0142', 110, 1484, 620, 108),
+    lettering('address', 'library.example.org', 110, 1658, 900, 95),
   ],
   openings: [
     opening('arch', 'Wheel arch', 'wheel-arch', 1210, 1600, 1040, 500),

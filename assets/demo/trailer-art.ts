@@ -1,10 +1,12 @@
 import type { PDFRef } from 'pdf-lib';
 import type { Canvas } from './canvas.ts';
-import { drawLeaf, drawLeafDrift, drawLyingReader, drawOpenBook, drawSittingReader } from './motifs.ts';
+import { drawLeafGround } from './leaf-ground.ts';
+import { drawLeafDrift, drawOpenBook } from './motifs.ts';
 import { alderRed, grey, PALETTE, type ProcessInk } from './palette.ts';
 import { curve, ellipse, landform, polygon, rectangle, roundedRectangle, type XY } from './path.ts';
-import { axialPaint, luminosityMask, radialPaint, type Stop, tilingPaint } from './patterns.ts';
+import { axialPaint, luminosityMask, radialPaint, type Stop } from './patterns.ts';
 import { randomFrom } from './random.ts';
+import { drawLyingReader, drawSittingReader } from './reader-motifs.ts';
 import { type SceneSide, sideLettering } from './scene.ts';
 import { LIGHTS_MM, type Stock, VALLEY_MM } from './stock.ts';
 
@@ -19,6 +21,7 @@ export interface TrailerMood {
   readonly title: ProcessInk;
   readonly slogan: ProcessInk;
   readonly hills: readonly [ProcessInk, ProcessInk, ProcessInk];
+  readonly leaf: ProcessInk;
   readonly orb: { readonly at: XY; readonly radius: number; readonly ink: ProcessInk };
   readonly isNight: boolean;
   readonly readers: (canvas: Canvas) => void;
@@ -131,7 +134,7 @@ function drawStars(canvas: Canvas): void {
   }
 }
 
-function drawHills(canvas: Canvas, { widthMm, heightMm }: SceneSide, { hills }: TrailerMood): void {
+function drawHills(canvas: Canvas, { widthMm, heightMm }: SceneSide, { hills, leaf }: TrailerMood): void {
   const right = widthMm + OVERRUN_MM;
   const floor = heightMm + OVERRUN_MM;
   canvas.fill(
@@ -176,40 +179,25 @@ function drawHills(canvas: Canvas, { widthMm, heightMm }: SceneSide, { hills }: 
     ],
     floor,
   );
-  canvas.fill(
-    axialPaint(
-      canvas,
-      'FrontHill',
-      [1180, 1400],
-      [5600, 2000],
-      [
-        { at: 0, ink: hills[1] },
-        { at: 0.6, ink: hills[2] },
-        { at: 1, ink: hills[2] },
-      ],
-    ),
-    front,
+  const slope = axialPaint(
+    canvas,
+    'FrontHill',
+    [1180, 1400],
+    [5600, 2000],
+    [
+      { at: 0, ink: hills[1] },
+      { at: 0.6, ink: hills[2] },
+      { at: 1, ink: hills[2] },
+    ],
   );
-  canvas.clipped(front, () => {
-    const leaves = tilingPaint(canvas, 'LeafTiling', 250, 250, -20, (cell) => {
-      drawLeaf(cell, PALETTE.mist, hills[2], { x: 70, y: 116, scale: 0.92, turn: 20 });
-      drawLeaf(cell, PALETTE.lake, hills[2], { x: 196, y: 222, scale: 0.84, turn: -34 });
-    });
-    const bank = rectangle(-OVERRUN_MM, 1300, right + 2 * OVERRUN_MM, 1000);
-    const fade = luminosityMask(canvas, 'LeafFade', (inner) => {
-      const across = axialPaint(
-        inner,
-        'LeafFadeAcross',
-        [2200, 0],
-        [4700, 0],
-        [
-          { at: 0, ink: grey(100) },
-          { at: 1, ink: grey(0) },
-        ],
-      );
-      inner.fill(across, bank);
-    });
-    canvas.inState('LeafTone', { SMask: fade, ca: 0.16 }, () => canvas.fill(leaves, bank));
+  drawLeafGround(canvas, slope, front, {
+    leaf,
+    vein: hills[1],
+    turn: -20,
+    fade: [
+      [1500, 0],
+      [4300, 0],
+    ],
   });
   const road: readonly XY[] = [
     [-OVERRUN_MM, 1960],
@@ -291,7 +279,7 @@ function drawSigns(canvas: Canvas, side: SceneSide, stock: Stock, mood: TrailerM
   }
   stock.sans.show(canvas, PALETTE.cream, line('phone', stock.sans));
   const { x, y, width, height } = sideLettering(side, 'address');
-  canvas.upright.fill(PALETTE.gold, roundedRectangle(x - 44, y - 24, width + 88, height + 48, 80));
+  canvas.upright.fill(PALETTE.gold, roundedRectangle(x - 44, y - 30, width + 88, height + 48, 80));
   canvas.inState('Overprint', { OP: true, op: true, OPM: 1 }, () => {
     stock.slab.show(canvas, PALETTE.black, line('address'));
   });
@@ -314,6 +302,7 @@ export const LEFT_MOOD: TrailerMood = {
   title: PALETTE.cream,
   slogan: PALETTE.gold,
   hills: [PALETTE.dusk, { kind: 'process', c: 90, m: 62, y: 40, k: 22 }, PALETTE.ink],
+  leaf: { kind: 'process', c: 86, m: 54, y: 36, k: 12 },
   orb: { at: [400, 330], radius: 190, ink: PALETTE.peach },
   isNight: true,
   readers: (canvas) => {
@@ -357,6 +346,7 @@ export const RIGHT_MOOD: TrailerMood = {
   title: PALETTE.deepTeal,
   slogan: PALETTE.deepTeal,
   hills: [PALETTE.lake, PALETTE.teal, PALETTE.deepTeal],
+  leaf: { kind: 'process', c: 78, m: 27, y: 42, k: 9 },
   orb: { at: [430, 360], radius: 200, ink: PALETTE.gold },
   isNight: false,
   readers: (canvas) => {
