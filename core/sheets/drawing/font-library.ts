@@ -39,6 +39,9 @@ export interface FontLibrary extends FontMetrics {
 /** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
 export const FONT_FEATURES = { liga: false, clig: false, dlig: false, calt: false } as const;
 
+/** Latin, Greek, Cyrillic and signs, without combining marks: a glyph per character, whatever its neighbours. */
+const SIMPLE_TEXT = /^[\u0020-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u22ff\u25a1]*$/u;
+
 const FACES: Readonly<Record<FontRole, readonly FaceName[]>> = {
   regular: ['regular', 'fallbackRegular', 'fallbackBold'],
   bold: ['bold', 'fallbackBold', 'fallbackRegular'],
@@ -58,7 +61,7 @@ export function fontLibraryFromFiles(
     if (bytes) fonts.set(name, create(bytes));
   }
   const runsByLine = new Map<string, readonly TextRun[]>();
-  const unitsByLine = new Map<string, number>();
+  const emsByText = new Map<string, number>();
 
   const faceFor = (
     codePoint: number,
@@ -89,17 +92,26 @@ export function fontLibraryFromFiles(
     return found;
   };
 
-  const emWidth = (text: string, role: FontRole): number => {
+  const shapedWidth = (text: string, role: FontRole): number => {
     const key = `${role}:${text}`;
-    const known = unitsByLine.get(key);
+    const known = emsByText.get(key);
     if (known !== undefined) return known;
     let ems = 0;
     for (const run of runs(text, role)) {
       const font = fonts.get(run.face)!;
-      for (const glyph of font.layout(run.text, FONT_FEATURES).glyphs)
+      for (const glyph of font.layout(run.text, FONT_FEATURES).glyphs) {
         ems += glyph.advanceWidth / font.unitsPerEm;
+      }
     }
-    unitsByLine.set(key, ems);
+    emsByText.set(key, ems);
+    return ems;
+  };
+
+  /** Letters that stand for themselves are measured one by one, once each; other scripts join and change. */
+  const emWidth = (text: string, role: FontRole): number => {
+    if (!SIMPLE_TEXT.test(text)) return shapedWidth(text, role);
+    let ems = 0;
+    for (const character of text) ems += shapedWidth(character, role);
     return ems;
   };
 

@@ -1,0 +1,90 @@
+import type { Job, Side } from '../job/schema.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { BODY, listBlock, longTextBlock } from './blocks.ts';
+import { cautionEntries } from './cautions.ts';
+import type { RasterPicture } from './drawing/drawing.ts';
+import type { FontMetrics } from './drawing/font-library.ts';
+import { textWrapped } from './drawing/text-block.ts';
+import { type FlowBlock, flowed } from './flow.ts';
+import { overviewPages } from './overview-page.ts';
+import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import { pictureLightened } from './picture.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
+import { columnsOf, sidePages } from './side-pages.ts';
+
+export interface InstallMapOptions {
+  readonly fonts: FontMetrics;
+  /** The job's own choice where absent. */
+  readonly sheet?: SheetSizeName;
+  /**
+   * A picture of a side, exactly its outline, at whatever resolution is at hand (1,500 pixels across are
+   * plenty). Without it the map is a line drawing.
+   */
+  readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
+}
+
+export const INSTALL_MAP = 'Install map';
+
+/**
+ * The install map: an overview where there is more than one side, pages per side, cautions, and whatever text
+ * was too long for its place. Everything is placed here; a writer only puts it on paper.
+ */
+export function installMap(
+  job: Job,
+  layouts: readonly SideLayout[],
+  options: InstallMapOptions,
+): readonly Sheet[] {
+  const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
+  const context: SheetContext = { job, fonts: options.fonts, size, longTexts: [] };
+  const pictures = new Map<SideLayout, RasterPicture | undefined>();
+  for (const layout of layouts) {
+    const picture = options.artworkPicture?.(layout.side);
+    pictures.set(layout, picture && pictureLightened(picture));
+  }
+  const artworkOf = (layout: SideLayout) => pictures.get(layout);
+  const cautions = [listBlock(context, 'Before and while you lay', cautionEntries(job))];
+  const hasOverview = layouts.length > 1;
+  const pages: PageDraft[] = [
+    ...(hasOverview ? overviewPages(context, layouts, artworkOf, cautions) : []),
+    ...layouts.flatMap((layout) =>
+      sidePages(context, layout, artworkOf(layout), hasOverview ? [] : cautions),
+    ),
+  ];
+  if (job.notes.trim()) pages.push(...textPages(context, 'Notes', [wholeText(context, 'Notes', job.notes)]));
+  // Heads and title blocks may cut texts too, so they are made once before the long texts are gathered.
+  sheetsFromDrafts(context, INSTALL_MAP, pages);
+  const long = [...context.longTexts];
+  if (long.length > 0) {
+    const blocks = long.map(({ label, text }) => wholeText(context, label, text));
+    pages.push(...textPages(context, 'Texts in full', blocks));
+  }
+  return sheetsFromDrafts(context, INSTALL_MAP, pages);
+}
+
+/** Pages of running text in two columns. */
+export function textPages(context: SheetContext, title: string, blocks: readonly FlowBlock[]): PageDraft[] {
+  const body = bodyRect(context.size);
+  const pages: PageDraft[] = [];
+  const columns: ReturnType<typeof columnsOf> = [];
+  flowed(blocks, () => {
+    if (columns.length === 0) {
+      const page: PageDraft = {
+        head: { title: pages.length === 0 ? title : `${title}, continued` },
+        items: [],
+      };
+      pages.push(page);
+      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, 2));
+    }
+    return columns.shift()!;
+  });
+  return pages;
+}
+
+function wholeText(context: SheetContext, label: string, text: string): FlowBlock {
+  const body = bodyRect(context.size);
+  const page: PageDraft = { head: { title: label }, items: [] };
+  const { widthMm } = columnsOf(page, 0, 0, body.width, body.height, 2)[0]!;
+  const heading = label.length > 60 ? `${label.slice(0, 60)}…` : label;
+  return longTextBlock(context, heading, textWrapped(context.fonts, text, BODY, widthMm).lines);
+}

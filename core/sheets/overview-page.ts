@@ -1,0 +1,180 @@
+import type { SideLayout } from '../layout/side-layout.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { type Cell, tableBlock } from './blocks.ts';
+import { type Item, type RasterPicture, THICK } from './drawing/drawing.ts';
+import { sizeFromCap, styleOf, textFitted, textLine } from './drawing/text-block.ts';
+import { type FlowBlock, flowed } from './flow.ts';
+import { arrowItem, bodyRect, type PageDraft, type PageHead } from './page-frame.ts';
+import { seamItems, seamStroke } from './seam-symbols.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { sheetSize } from './sheet-length.ts';
+import { largestScale, scaleDesignation } from './sheet-scale.ts';
+import { columnsOf, isTwoColumns } from './side-pages.ts';
+
+const CAPTION_MM: Mm = 9;
+const TILE_GAP_MM: Mm = 8;
+const MIN_TILE_MM: Mm = 46;
+/** Share of the body that the pictures may take; the table of sides needs the rest. */
+const PICTURES_SHARE = 0.68;
+
+interface Tile {
+  readonly layout: SideLayout;
+  readonly rect: Rect;
+}
+
+/** The whole unit on one page: every side at the same scale, which way it drives, how many panels it takes. */
+export function overviewPages(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  artworkOf: (layout: SideLayout) => RasterPicture | undefined,
+  closing: readonly FlowBlock[],
+): PageDraft[] {
+  const body = bodyRect(context.size);
+  const room: Rect = { ...body, height: body.height * PICTURES_SHARE };
+  const oneTo = largestScale((scale) => tilesPlaced(layouts, room, scale) !== undefined);
+  const tiles = tilesPlaced(layouts, room, oneTo) ?? [];
+  const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
+  const head: PageHead = {
+    title: `${context.job.unit.name} · ${layouts.length} sides · ${count} panels`,
+    scale: scaleDesignation(oneTo),
+  };
+  const first: PageDraft = {
+    head,
+    items: tiles.flatMap(({ layout, rect }) => tileItems(context, layout, rect, oneTo, artworkOf(layout))),
+  };
+  const pages = [first];
+  const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 5;
+  const columnCount = isTwoColumns(body) ? 2 : 1;
+  const columns = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, columnCount);
+  flowed([sidesTable(context, layouts), ...closing], () => {
+    if (columns.length === 0) {
+      const page: PageDraft = { head: { title: `${head.title}, continued` }, items: [] };
+      pages.push(page);
+      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, columnCount));
+    }
+    return columns.shift()!;
+  });
+  return pages;
+}
+
+/** Rows of sides from the top left; undefined where they do not fit. */
+function tilesPlaced(layouts: readonly SideLayout[], room: Rect, oneTo: number): Tile[] | undefined {
+  const tiles: Tile[] = [];
+  let [x, y, rowHeight] = [room.x, room.y, 0];
+  for (const layout of layouts) {
+    const width = Math.max(MIN_TILE_MM, layout.outline.width / oneTo);
+    const height = CAPTION_MM + layout.outline.height / oneTo;
+    if (x > room.x && x + width > room.x + room.width) {
+      [x, y, rowHeight] = [room.x, y + rowHeight + TILE_GAP_MM, 0];
+    }
+    if (width > room.width || y + height > room.y + room.height) return undefined;
+    tiles.push({ layout, rect: { x, y, width, height } });
+    x += width + TILE_GAP_MM;
+    rowHeight = Math.max(rowHeight, height);
+  }
+  return tiles;
+}
+
+function tileItems(
+  { fonts }: SheetContext,
+  layout: SideLayout,
+  rect: Rect,
+  oneTo: number,
+  artwork: RasterPicture | undefined,
+): Item[] {
+  const { side, outline, panels, seams } = layout;
+  const picture: Rect = {
+    x: rect.x,
+    y: rect.y + CAPTION_MM,
+    width: outline.width / oneTo,
+    height: outline.height / oneTo,
+  };
+  const arrowMm = side.front === 'none' ? 0 : 12;
+  const caption = textFitted(
+    fonts,
+    `${side.code} ${side.name}`,
+    styleOf('bold', 6),
+    rect.width - arrowMm - (arrowMm ? 3 : 0),
+    3,
+  );
+  const captionX = side.front === 'left' ? rect.x + arrowMm + 3 : rect.x;
+  const baseline = rect.y + CAPTION_MM - 2.6;
+  const items: Item[] = [];
+  if (caption) {
+    const line = textLine(fonts, caption.text, caption.style, {
+      at: { x: captionX, y: baseline },
+      tag: `side ${side.code}`,
+    });
+    items.push(line);
+    const arrowY = baseline - 2;
+    if (side.front === 'left') items.push(arrowItem(rect.x + arrowMm, arrowY, arrowMm, 'left', 5));
+    if (side.front === 'right') {
+      items.push(arrowItem(captionX + line.widthMm + 3, arrowY, arrowMm, 'right', 5));
+    }
+  }
+  if (artwork) items.push({ kind: 'picture', tag: 'artwork', rect: picture, picture: artwork });
+  for (const seam of seams) items.push(...seamItems(seamStroke(seam, picture, oneTo)));
+  items.push({ kind: 'rect', tag: 'outline', rect: picture, stroke: THICK });
+  for (const panel of panels) {
+    const net: Rect = {
+      x: picture.x + panel.net.x / oneTo,
+      y: picture.y + panel.net.y / oneTo,
+      width: panel.net.width / oneTo,
+      height: panel.net.height / oneTo,
+    };
+    items.push(...smallNumber(fonts, String(panel.number), net, side.code));
+  }
+  return items;
+}
+
+/** A number in the middle of its panel, as large as the panel lets it, 5 mm at most. */
+function smallNumber(fonts: SheetContext['fonts'], number: string, net: Rect, code: string): Item[] {
+  const size = Math.min(
+    sizeFromCap(5),
+    (net.height - 2) / 1.3,
+    (net.width - 2) / fonts.width(number, 'bold', 1) / 1.15,
+  );
+  if (size < sizeFromCap(1.4)) return [];
+  const width = fonts.width(number, 'bold', size) + size * 0.15;
+  const centre = { x: net.x + net.width / 2, y: net.y + net.height / 2 };
+  const tag = `number ${code} ${number}`;
+  return [
+    {
+      kind: 'rect',
+      tag,
+      rect: { x: centre.x - width / 2, y: centre.y - size * 0.6, width, height: size * 1.2 },
+      fill: { black: 0 },
+    },
+    textLine(fonts, number, styleOf('bold', size), {
+      at: { x: centre.x, y: centre.y + sizeFromCap(size) * 0.255 },
+      anchor: 'middle',
+      tag,
+    }),
+  ];
+}
+
+function sidesTable(context: SheetContext, layouts: readonly SideLayout[]) {
+  const { job } = context;
+  const rows = layouts.map(({ side, outline, panels, seams }): Cell[] => [
+    { text: side.code, style: styleOf('bold', 5.6) },
+    { text: side.name },
+    { text: String(panels.length), style: styleOf('bold', 5.6) },
+    { text: String(seams.length) },
+    { text: sheetSize(outline, job.displayUnit) },
+    { text: side.front === 'none' ? 'to neither side' : `on the ${side.front}` },
+  ]);
+  return tableBlock(
+    context,
+    `Sides, sizes in ${job.displayUnit}, width × height`,
+    [
+      { head: 'Side', share: 0.1 },
+      { head: 'Name', share: 0.28 },
+      { head: 'Panels', share: 0.12, anchor: 'middle' },
+      { head: 'Seams', share: 0.12, anchor: 'middle' },
+      { head: 'Finished size', share: 0.2 },
+      { head: 'Front', share: 0.18 },
+    ],
+    rows,
+  );
+}

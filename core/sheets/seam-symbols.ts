@@ -1,0 +1,92 @@
+import type { Seam } from '../layout/panel.ts';
+import type { Point, Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { BLACK, type Item, PAPER, type Stroke } from './drawing/drawing.ts';
+
+const TOOTH_PITCH_MM: Mm = 5;
+const TOOTH_MM: Mm = 1.7;
+const TAG = 'seam';
+
+/** A seam as it is drawn: a straight stretch on the sheet, and the side on which its teeth stand. */
+export interface SeamStroke {
+  readonly from: Point;
+  readonly to: Point;
+  readonly joint: Seam['joint'];
+  /** Unit vector toward the panel that lies on top. */
+  readonly over: Point;
+}
+
+/** A seam of a side, in a picture whose top left is `picture` and whose scale is 1:`oneTo`. */
+export function seamStroke(seam: Seam, picture: Rect, oneTo: number): SeamStroke {
+  const way = seam.top === 'first' ? -1 : 1;
+  if (seam.direction === 'vertical') {
+    const x = picture.x + seam.at / oneTo;
+    return {
+      from: { x, y: picture.y + seam.span.start / oneTo },
+      to: { x, y: picture.y + seam.span.end / oneTo },
+      joint: seam.joint,
+      over: { x: way, y: 0 },
+    };
+  }
+  const y = picture.y + seam.at / oneTo;
+  return {
+    from: { x: picture.x + seam.span.start / oneTo, y },
+    to: { x: picture.x + seam.span.end / oneTo, y },
+    joint: seam.joint,
+    over: { x: 0, y: way },
+  };
+}
+
+/**
+ * Lap: a heavy line with teeth on the panel that lies on top. Butt: two fine lines, edge to edge. Break: two
+ * dashed lines with paper between, a gap. Shape tells them apart, on any printer.
+ */
+export function seamItems({ from, to, joint, over }: SeamStroke): Item[] {
+  const line = (offset: Mm, stroke: Stroke): Item => ({
+    kind: 'line',
+    tag: TAG,
+    from: { x: from.x + over.x * offset, y: from.y + over.y * offset },
+    to: { x: to.x + over.x * offset, y: to.y + over.y * offset },
+    stroke,
+  });
+  switch (joint) {
+    case 'lap':
+      return [
+        line(0, { widthMm: 1, black: 0 }),
+        line(0, { widthMm: 0.7, black: 1 }),
+        ...teeth(from, to, over),
+      ];
+    case 'butt':
+      return [
+        line(0, { widthMm: 1, black: 0 }),
+        line(-0.5, { widthMm: 0.25, black: 1 }),
+        line(0.5, { widthMm: 0.25, black: 1 }),
+      ];
+    case 'break': {
+      const dashed: Stroke = { widthMm: 0.5, black: 1, dashMm: [3, 1.2] };
+      return [line(0, { widthMm: 1, black: 0 }), line(-0.8, dashed), line(0.8, dashed)];
+    }
+  }
+}
+
+function teeth(from: Point, to: Point, over: Point): Item[] {
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  if (length === 0) return [];
+  const count = Math.max(1, Math.floor(length / TOOTH_PITCH_MM));
+  const along = { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
+  const half = Math.min(TOOTH_MM * 0.7, length / 2);
+  return Array.from({ length: count }, (_, index): Item => {
+    const middle = ((index + 0.5) / count) * length;
+    const at = (run: Mm, rise: Mm): Point => ({
+      x: from.x + along.x * run + over.x * rise,
+      y: from.y + along.y * run + over.y * rise,
+    });
+    return {
+      kind: 'polygon',
+      tag: TAG,
+      points: [at(middle - half, 0), at(middle, TOOTH_MM), at(middle + half, 0)],
+      fill: BLACK,
+      stroke: { widthMm: 0.13, black: PAPER.black },
+    };
+  });
+}

@@ -1,0 +1,22 @@
+import type { Job } from '../job/schema.ts';
+import type { FontLibrary } from './drawing/font-library.ts';
+import { pdfFromDrawings } from './drawing/pdf-document.ts';
+import type { Sheet } from './page-frame.ts';
+
+export interface SheetsPdfFacts {
+  readonly documentType: string;
+  /** 64 hexadecimal digits over the job and everything else the sheets were made from. */
+  readonly sha256: string;
+}
+
+/** Sheets as one PDF. The same sheets, date and digest give the same bytes. */
+export function sheetsPdf(
+  job: Job,
+  sheets: readonly Sheet[],
+  facts: SheetsPdfFacts,
+  fonts: FontLibrary,
+): Promise<Uint8Array> {
+  const title = `${facts.documentType} ${job.number}`;
+  const { date, preparedBy: author, name: subject } = job;
+  return pdfFromDrawings(sheets, { title, author, subject, date, sha256: facts.sha256 }, fonts);
+}

@@ -1,0 +1,170 @@
+import type { Panel, PanelEdge } from '../layout/panel.ts';
+import { edgeName, seamDatums } from '../layout/seam-datums.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { type LengthFormat, lengthFormatFromUnit } from '../measure/length-text.ts';
+import { EDGES, type Edge } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { type Cell, listBlock, signOffBlock, tableBlock } from './blocks.ts';
+import { OPENING_ADVICE } from './cautions.ts';
+import { styleOf } from './drawing/text-block.ts';
+import type { FlowBlock } from './flow.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { sheetLength, sheetSize } from './sheet-length.ts';
+import { meetingText, type SideKeys, seamMeetings } from './side-keys.ts';
+
+const STRONG = styleOf('bold', 5.6);
+
+/** Whole millimetres or sixteenths: what a tape shows. */
+const tapeFormat = (unit: 'mm' | 'in'): LengthFormat =>
+  unit === 'in' ? 'in-fraction' : lengthFormatFromUnit('mm');
+
+/** The tables and lists that go with the picture of a side. */
+export function sideBlocks(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
+  const { side } = layout;
+  const blocks = [panelTable(context, layout)];
+  if (layout.seams.length > 0) blocks.push(seamTable(context, layout, keys));
+  const trims = trimEntries(layout);
+  if (trims.length > 0) blocks.push(listBlock(context, 'Trim in the shop, before packing', trims));
+  if (keys.lines.length > 0) {
+    const entries = keys.lines.map(({ key, line }) => ({
+      mark: key,
+      text: `${line.name} (${line.kind.replace('-', ' ')}), ${linePlace(context, layout, line.direction, line.atMm)}`,
+    }));
+    blocks.push(listBlock(context, 'Body lines', entries));
+  }
+  if (keys.openings.length > 0) {
+    const entries = keys.openings.map(({ key, opening }) => ({
+      mark: key,
+      text: `${opening.name} (${opening.kind.replace('-', ' ')}): ${OPENING_ADVICE[opening.kind]}`,
+    }));
+    blocks.push(listBlock(context, 'Stays free of film', entries));
+  }
+  if (side.notes.trim()) blocks.push(listBlock(context, 'Notes', [{ mark: '•', text: side.notes }]));
+  blocks.push(signOffBlock(context, `Sign-off, ${side.name}`, ['Surface ready', 'Laid', 'Checked']));
+  return blocks;
+}
+
+function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
+  const { job } = context;
+  const isNumberedByOrder = job.output.numbering === 'install-order';
+  const rows = layout.panels.map((panel): Cell[] => [
+    { text: String(panel.order), style: STRONG },
+    { text: isNumberedByOrder ? panel.label : `${panel.label}`, style: styleOf('bold', 4.4) },
+    { text: sheetSize(panel.net, job.displayUnit) },
+    { text: sheetSize(panel.printed, job.displayUnit) },
+    { text: overlapsText(context, layout, panel) },
+    { text: panelNotes(context, panel) },
+  ]);
+  return tableBlock(
+    context,
+    `Panels in the order of laying, sizes in ${job.displayUnit}, width × height`,
+    [
+      { head: 'Lay', share: 0.07, anchor: 'middle' },
+      { head: 'Panel', share: 0.13 },
+      { head: 'Finished', share: 0.17 },
+      { head: 'Printed', share: 0.17 },
+      { head: 'At its edges', share: 0.24 },
+      { head: 'Notes', share: 0.22 },
+    ],
+    rows,
+  );
+}
+
+const EDGE_WORD: Readonly<Record<Edge, string>> = {
+  top: 'top',
+  right: 'right',
+  bottom: 'bottom',
+  left: 'left',
+};
+
+function overlapsText(context: SheetContext, layout: SideLayout, panel: Panel): string {
+  const numbers = new Map(layout.panels.map(({ id, number }) => [id, number]));
+  const texts = EDGES.flatMap((edge) => {
+    const text = edgeText(context, panel.edges[edge], numbers);
+    return text ? [`${EDGE_WORD[edge]}: ${text}`] : [];
+  });
+  return texts.length > 0 ? texts.join('; ') : 'outer edges only';
+}
+
+function edgeText(
+  context: SheetContext,
+  edge: PanelEdge,
+  numbers: ReadonlyMap<string, number>,
+): string | undefined {
+  if (edge.kind === 'outer') return undefined;
+  const length = (mm: Mm) => sheetLength(mm, context.job.displayUnit);
+  const whom = edge.neighbours.flatMap(({ panelId }) => numbers.get(panelId) ?? []).join(', ');
+  switch (edge.lies) {
+    case 'over':
+      return `over ${whom} by ${length(edge.overlapMm)}`;
+    case 'under':
+      return `under ${whom} by ${length(edge.overlapMm)}`;
+    case 'edge-to-edge':
+      return `meets ${whom}`;
+    case 'apart':
+      return `gap to ${whom}, wrap ${length(edge.allowanceMm)}`;
+  }
+}
+
+function panelNotes(context: SheetContext, panel: Panel): string {
+  const { job } = context;
+  const onVehicle = EDGES.filter(
+    (edge) => panel.edges[edge].kind === 'seam' && panel.edges[edge].trim === 'vehicle',
+  );
+  const missing = EDGES.filter((edge) => panel.missing[edge] > 0);
+  const notes: string[] = [];
+  if (onVehicle.length > 0) notes.push(`trim ${onVehicle.join(', ')} on the vehicle`);
+  for (const edge of missing) {
+    notes.push(`${edge}: ${sheetLength(panel.missing[edge], job.displayUnit)} of image missing`);
+  }
+  return notes.join('; ');
+}
+
+function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock {
+  const { job } = context;
+  const format = tapeFormat(job.displayUnit);
+  const rows = keys.seams.map(({ key, seam }): Cell[] => {
+    const datums = seamDatums(layout, seam, format);
+    const meetings = seamMeetings(layout, seam).map((meeting) => meetingText(seam, meeting));
+    const joint = seam.joint === 'lap' ? `lap ${sheetLength(seam.overlapMm, job.displayUnit)}` : seam.joint;
+    return [
+      { text: key, style: styleOf('bold', 4.4) },
+      { text: meetings.join(', '), style: styleOf('bold', 3.5) },
+      { text: joint },
+      { text: datums.fromEdge.text },
+      { text: datums.fromLine?.text ?? datums.fromFarEdge.text },
+    ];
+  });
+  return tableBlock(
+    context,
+    'Seams: where the edge you see must lie',
+    [
+      { head: 'Seam', share: 0.1 },
+      { head: 'Which on which', share: 0.2 },
+      { head: 'Joint', share: 0.14 },
+      { head: 'Measure from the edge', share: 0.26 },
+      { head: 'and from', share: 0.3 },
+    ],
+    rows,
+  );
+}
+
+function trimEntries(layout: SideLayout): { mark: string; text: string }[] {
+  return layout.panels.flatMap((panel) => {
+    const edges = EDGES.filter((edge) => panel.edges[edge].trim === 'shop');
+    return edges.length > 0 ? [{ mark: panel.label, text: `${edges.join(', ')} edge to the line` }] : [];
+  });
+}
+
+function linePlace(
+  { job }: SheetContext,
+  layout: SideLayout,
+  direction: 'horizontal' | 'vertical',
+  atMm: Mm,
+): string {
+  const { outline, side } = layout;
+  const unit = job.displayUnit;
+  return direction === 'vertical'
+    ? `${sheetLength(atMm, unit)} ${unit} from the ${edgeName('left', side.front)} edge`
+    : `${sheetLength(outline.height - atMm, unit)} ${unit} above the bottom edge`;
+}

@@ -1,0 +1,89 @@
+import type { BodyLine, Opening } from '../job/schema.ts';
+import type { Panel, Seam } from '../layout/panel.ts';
+import { type NearestLine, nearestBodyLine } from '../layout/seam-datums.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { rectHorizontal, rectVertical } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { type DisplayUnit, sheetLength } from './sheet-length.ts';
+
+/**
+ * Short names on a sheet, so that the picture stays readable: S1 a seam, L1 a body line, X1 a place that
+ * stays free of film. Panels have their number alone.
+ */
+export interface SideKeys {
+  readonly seams: readonly { readonly key: string; readonly seam: Seam }[];
+  readonly lines: readonly { readonly key: string; readonly line: BodyLine }[];
+  readonly openings: readonly { readonly key: string; readonly opening: Opening }[];
+}
+
+/** Seams are counted from left to right, then from bottom to top: the ways in which a tape is laid. */
+export function sideKeys(layout: SideLayout): SideKeys {
+  const vertical = layout.seams.filter(({ direction }) => direction === 'vertical');
+  const horizontal = layout.seams.filter(({ direction }) => direction === 'horizontal');
+  const seams = [
+    ...vertical.toSorted((a, b) => a.at - b.at || a.span.start - b.span.start),
+    ...horizontal.toSorted((a, b) => b.at - a.at || a.span.start - b.span.start),
+  ];
+  return {
+    seams: seams.map((seam, i) => ({ key: `S${i + 1}`, seam })),
+    lines: layout.side.bodyLines.map((line, i) => ({ key: `L${i + 1}`, line })),
+    openings: layout.side.openings.map((opening, i) => ({ key: `X${i + 1}`, opening })),
+  };
+}
+
+/** Two panels that meet along a seam, and the stretch along which they do. */
+export interface SeamMeeting {
+  readonly first: Panel;
+  readonly second: Panel;
+  readonly along: Interval;
+}
+
+export function seamMeetings(layout: SideLayout, seam: Seam): SeamMeeting[] {
+  const panel = new Map(layout.panels.map((p) => [p.id, p]));
+  const stretch = ({ net }: Panel) =>
+    seam.direction === 'vertical' ? rectVertical(net) : rectHorizontal(net);
+  return seam.firstPanelIds.flatMap((firstId) =>
+    seam.secondPanelIds.flatMap((secondId): SeamMeeting[] => {
+      const [first, second] = [panel.get(firstId), panel.get(secondId)];
+      if (!first || !second) return [];
+      const along = intervalIntersection(stretch(first), stretch(second));
+      return along ? [{ first, second, along }] : [];
+    }),
+  );
+}
+
+/** `4 over 3`, `4 meets 3`, `gap 4 | 3`: first the panel that is laid last. */
+export function meetingText(seam: Seam, { first, second }: SeamMeeting): string {
+  if (seam.joint === 'butt') return `${first.number} meets ${second.number}`;
+  if (seam.joint === 'break') return `gap ${first.number} | ${second.number}`;
+  const [over, under] = seam.top === 'first' ? [first, second] : [second, first];
+  return `${over.number} over ${under.number}`;
+}
+
+/** Distance of a seam from the zero of the sheet: the left edge, or the bottom edge. */
+export const seamFromZero = (layout: SideLayout, seam: Seam): Mm =>
+  seam.direction === 'vertical'
+    ? seam.at - layout.outline.x
+    : layout.outline.y + layout.outline.height - seam.at;
+
+/** `120 right of L2`, `on L1`; undefined where no body line runs beside the seam. */
+export function seamFromLine(
+  layout: SideLayout,
+  keys: SideKeys,
+  seam: Seam,
+  unit: DisplayUnit,
+): string | undefined {
+  const nearest = nearestBodyLine(seam, layout.side);
+  const key = nearest && keys.lines.find(({ line }) => line.id === nearest.line.id)?.key;
+  if (!nearest || !key) return undefined;
+  const words = lineWords(seam, nearest);
+  return words === 'on' ? `on ${key}` : `${sheetLength(nearest.distanceMm, unit)} ${words} ${key}`;
+}
+
+function lineWords(seam: Seam, { line, distanceMm }: NearestLine): string {
+  if (distanceMm <= 0.5) return 'on';
+  const isBefore = seam.at < line.atMm;
+  if (seam.direction === 'vertical') return isBefore ? 'left of' : 'right of';
+  return isBefore ? 'above' : 'below';
+}

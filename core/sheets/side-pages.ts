@@ -1,0 +1,175 @@
+import type { SideLayout } from '../layout/side-layout.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { type Item, type RasterPicture, TEXT_ASCENT } from './drawing/drawing.ts';
+import { linesHeight, styleOf, textFitted, textLine } from './drawing/text-block.ts';
+import { EDGE_LABEL_SIZES } from './edge-labels.ts';
+import { type Column, type FlowBlock, flowed } from './flow.ts';
+import { bodyRect, type PageDraft } from './page-frame.ts';
+import { seamItems } from './seam-symbols.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { largestScale, scaleDesignation } from './sheet-scale.ts';
+import { sideBlocks } from './side-blocks.ts';
+import { sideKeys } from './side-keys.ts';
+import { freeAreaItems, type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
+
+/** A picture no wider than this share has its tables beside it. */
+const NARROW_SHARE = 0.5;
+/** Less room than this under a picture stays empty: a table torn after two rows reads worse. */
+const MIN_TABLES_MM: Mm = 45;
+const COLUMN_GAP_MM: Mm = 8;
+const LEGEND_MM: Mm = 8;
+
+interface Fit {
+  readonly oneTo: number;
+  /** Size of the labels around the picture. */
+  readonly labelMm: Mm;
+  readonly isNarrow: boolean;
+}
+
+/**
+ * The largest standard scale at which the picture fits on a sheet. Its labels give way first: a picture twice
+ * as large is worth a smaller distance beside it, which the tables repeat.
+ */
+function pictureFit(parts: SidePictureParts, body: Rect): Fit {
+  const { outline } = parts.layout;
+  const sizes = EDGE_LABEL_SIZES.slice(0, 2).map((labelMm) => ({
+    labelMm,
+    bands: sideBands(parts, labelMm),
+  }));
+  const fitAt = (oneTo: number) =>
+    sizes.find(
+      ({ bands }) =>
+        outline.width / oneTo + bands.left + bands.right <= body.width &&
+        outline.height / oneTo + bands.top + bands.bottom <= body.height - LEGEND_MM,
+    );
+  const oneTo = largestScale((scale) => fitAt(scale) !== undefined);
+  const { labelMm, bands } = fitAt(oneTo) ?? sizes.at(-1)!;
+  const widthMm = outline.width / oneTo + bands.left + bands.right;
+  return { oneTo, labelMm, isNarrow: widthMm <= body.width * NARROW_SHARE };
+}
+
+/**
+ * Pages of one side: its picture at the largest standard scale that fits, then its tables, beside the picture
+ * or below it or on pages of their own. `closing` blocks come after the side's own.
+ */
+export function sidePages(
+  context: SheetContext,
+  layout: SideLayout,
+  artwork: RasterPicture | undefined,
+  closing: readonly FlowBlock[] = [],
+): PageDraft[] {
+  const body = bodyRect(context.size);
+  const keys = sideKeys(layout);
+  const parts: SidePictureParts = { context, layout, keys, artwork };
+  const { oneTo, labelMm, isNarrow } = pictureFit(parts, body);
+  const { side, panels } = layout;
+
+  const picture = sidePicture(parts, oneTo, labelMm);
+  const name = `${side.code} · ${side.name}`;
+  const title = `${name} · ${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
+  const travel = side.front === 'none' ? {} : { travel: side.front };
+  const first: PageDraft = { head: { title, scale: scaleDesignation(oneTo), ...travel }, items: [] };
+  const pages = [first];
+  const legendWidth = isNarrow ? body.width * NARROW_SHARE - COLUMN_GAP_MM : body.width;
+  const pictureX = body.x + (isNarrow ? 0 : (body.width - picture.widthMm) / 2);
+  const legendY = body.y + picture.heightMm + 1.5;
+  first.items.push(...picture.draw(pictureX, body.y), ...legendItems(context, body.x, legendY, legendWidth));
+
+  const columnCount = isTwoColumns(body) ? 2 : 1;
+  const below = legendY + LEGEND_MM;
+  const roomBelow = body.y + body.height - below;
+  const columns: Column[] = isNarrow
+    ? [besideColumn(first, body, Math.max(picture.widthMm, legendWidth))]
+    : roomBelow >= MIN_TABLES_MM
+      ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
+      : [];
+  flowed([...sideBlocks(context, layout, keys), ...closing], () => {
+    if (columns.length === 0) {
+      const page: PageDraft = { head: { title: `${name}, continued` }, items: [] };
+      pages.push(page);
+      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, columnCount));
+    }
+    return columns.shift()!;
+  });
+  return pages;
+}
+
+/** A3 and Tabloid have room for two columns of tables, the smaller sheets for one. */
+export const isTwoColumns = (body: Rect): boolean => body.width > 350;
+
+export function columnsOf(
+  page: PageDraft,
+  xMm: Mm,
+  yMm: Mm,
+  widthMm: Mm,
+  heightMm: Mm,
+  count: number,
+): Column[] {
+  const width = (widthMm - COLUMN_GAP_MM * (count - 1)) / count;
+  return Array.from({ length: count }, (_, index) => ({
+    xMm: xMm + index * (width + COLUMN_GAP_MM),
+    yMm,
+    widthMm: width,
+    heightMm,
+    items: page.items,
+  }));
+}
+
+function besideColumn(page: PageDraft, body: Rect, takenMm: Mm): Column {
+  const x = body.x + takenMm + COLUMN_GAP_MM;
+  return {
+    xMm: x,
+    yMm: body.y,
+    widthMm: body.x + body.width - x,
+    heightMm: body.height,
+    items: page.items,
+  };
+}
+
+/** How to read the picture, as samples; what does not fit on the line is left out from the end. */
+function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
+  const { fonts } = context;
+  const style = styleOf('regular', 3);
+  const middle = y + linesHeight(1, style.sizeMm) / 2;
+  const sample = (at: Mm, joint: 'lap' | 'butt' | 'break'): Item[] =>
+    seamItems({ from: { x: at, y: middle }, to: { x: at + 12, y: middle }, joint, over: { x: 0, y: -1 } });
+  const entries: readonly { width: Mm; text: string; draw: (at: Mm) => Item[] }[] = [
+    { width: 12, text: 'lap: teeth stand on the panel that lies on top', draw: (at) => sample(at, 'lap') },
+    { width: 12, text: 'edge to edge', draw: (at) => sample(at, 'butt') },
+    { width: 12, text: 'gap', draw: (at) => sample(at, 'break') },
+    {
+      width: 9,
+      text: 'stays free of film',
+      draw: (at) => freeAreaItems({ x: at, y: middle - 2, width: 9, height: 4 }),
+    },
+    {
+      width: 3,
+      text: 'zero of the distances: left and bottom edge',
+      draw: (at) => [
+        {
+          kind: 'circle',
+          tag: 'legend',
+          centre: { x: at + 1.5, y: middle },
+          radiusMm: 1.3,
+          stroke: { widthMm: 0.5, black: 1 },
+        },
+      ],
+    },
+  ];
+  const items: Item[] = [];
+  let at = x;
+  for (const { width, text, draw } of entries) {
+    const room = x + widthMm - at - width - 2;
+    const fitted = textFitted(fonts, text, style, room, 2.5);
+    if (!fitted || fitted.isCut) break;
+    const baseline = y + style.sizeMm * TEXT_ASCENT;
+    const line = textLine(fonts, fitted.text, fitted.style, {
+      at: { x: at + width + 1.5, y: baseline },
+      tag: 'legend',
+    });
+    items.push(...draw(at), line);
+    at += width + line.widthMm + 7;
+  }
+  return items;
+}
