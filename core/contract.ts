@@ -13,7 +13,6 @@ const MAX_PX = 4096;
 
 const id = z.string().min(1).max(200);
 const token = z.string().min(16).max(200);
-const size = z.strictObject({ widthMm: z.number(), heightMm: z.number() });
 const rect = z.strictObject({
   xMm: z.number(),
   yMm: z.number(),
@@ -27,19 +26,34 @@ export const Chosen = z.strictObject({
   name: z.string(),
 });
 
-/** A page of an artwork, its boxes in drawn mm from the top left corner of the box in use. */
+const finding = z.strictObject({
+  code: z.string(),
+  severity: z.enum(['stop', 'warn', 'note']),
+  where: z.strictObject({ page: z.number().int().optional() }),
+  message: z.string(),
+  remedy: z.string(),
+});
+
+/** A page of an artwork, in drawn mm from the top left corner of the box in use. */
 export const ArtworkPageFacts = z.strictObject({
   number: z.number().int().positive(),
-  sizes: z.partialRecord(PageBox, size),
+  /** Where the page holds artwork. */
+  extent: rect,
+  boxes: z.record(PageBox, rect),
   rotate: z.number(),
   userUnit: z.number(),
-  /** One sentence each for what an operator should know before trusting the page. */
-  remarks: z.array(z.string()),
+  /** What an operator should know before trusting the page. */
+  remarks: z.array(finding),
 });
 
 export const ArtworkFacts = z.strictObject({
   reference: ArtworkReference,
+  /** Pages that can be used. */
   pages: z.array(ArtworkPageFacts),
+  /** Pages that cannot. */
+  problems: z.array(
+    z.strictObject({ page: z.number().int(), code: z.string(), message: z.string(), remedy: z.string() }),
+  ),
 });
 
 export const JobSummary = z.strictObject({
@@ -76,7 +90,7 @@ export const RunSummary = z.strictObject({
 
 /** A picture as PNG bytes, with what it could not show. */
 export const Picture = z.strictObject({
-  png: z.instanceof(Uint8Array),
+  png: z.instanceof(Uint8Array<ArrayBufferLike>),
   widthPx: z.number().int().positive(),
   heightPx: z.number().int().positive(),
 });
@@ -207,10 +221,14 @@ export const CONTRACT = {
     reply: Picture.nullable(),
     isLong: true,
   },
-  /** The pages of the install map as SVG, as they will print. */
+  /** A page of the install map as it will print, made from the job as given. */
   'map:preview': {
-    request: z.strictObject({ job: Job }),
-    reply: z.strictObject({ pages: z.array(z.string()) }),
+    request: z.strictObject({
+      job: Job,
+      page: z.number().int().positive(),
+      widthPx: z.number().int().min(1).max(MAX_PX),
+    }),
+    reply: z.strictObject({ pageCount: z.number().int().positive(), picture: Picture }),
     isLong: true,
   },
 } as const satisfies Record<string, Verb>;

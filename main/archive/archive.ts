@@ -59,12 +59,12 @@ export interface Run extends NewRun {
 }
 
 export interface JobFilter {
-  readonly text?: string;
+  readonly text?: string | undefined;
   /** Last change, ISO date or date-time, inclusive. */
-  readonly changedFrom?: string;
-  readonly changedTo?: string;
-  readonly limit?: number;
-  readonly offset?: number;
+  readonly changedFrom?: string | undefined;
+  readonly changedTo?: string | undefined;
+  readonly limit?: number | undefined;
+  readonly offset?: number | undefined;
 }
 
 export interface KeptFile {

@@ -6,10 +6,16 @@ import type { Archive } from '../archive/archive.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { sheetFontFiles } from '../fonts.ts';
-import { installMapPdf } from '../services/install-map.ts';
+import { installMapFile } from '../services/install-map.ts';
 import { jobArchived } from '../services/job-archive.ts';
 import { type JobWithArtwork, jobArtwork, jobFileRead } from '../services/job-file.ts';
-import { jobOutput, type OutputBlocked, outputArchived } from '../services/job-output.ts';
+import {
+  glyphRemarks,
+  jobOutput,
+  type OutputBlocked,
+  outputArchived,
+  pictureRemarks,
+} from '../services/job-output.ts';
 import { type JobState, jobState } from '../services/job-state.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
 import { findingLines, printable } from './terminal.ts';
@@ -113,10 +119,16 @@ async function cutAndKept(
   }
   const notes = state.findings.filter(({ severity }) => severity !== 'stop');
   terminal.result(
-    { folder: options.to, run: runId, manifest: output.value.manifest, findings: state.findings },
+    {
+      folder: options.to,
+      run: runId,
+      manifest: output.value.manifest,
+      findings: state.findings,
+      remarks: output.value.remarks,
+    },
     [
       ...findingLines(notes),
-      ...missingGlyphLine(output.value.missingGlyphs),
+      ...output.value.remarks,
       `${output.value.manifest.panels.length} panels of job ${printable(job.number)} written to ${options.to}${runId === undefined ? '' : `, kept as run ${runId}`}.`,
     ],
   );
@@ -130,17 +142,20 @@ export const jobMap =
       const opened = await jobOpened(path, options, archive);
       if (!opened.ok) return opened;
       const missing = new Set<string>();
+      const remarks: string[] = [];
       const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missing.add(character));
       try {
         const { state, artwork } = opened.value;
-        await writeFileAtomically(options.to, await installMapPdf(state, artwork, fonts, context.signal));
+        const map = await installMapFile(state, artwork, fonts, context.signal);
+        await writeFileAtomically(options.to, map.bytes);
+        remarks.push(...pictureRemarks(map.sidesWithoutPicture), ...glyphRemarks(missing));
       } catch (error) {
         const problem = fileProblem(error, dirname(options.to));
         if (problem) return resultProblem(problem);
         throw error;
       }
-      context.terminal.result({ file: options.to, missingGlyphs: [...missing] }, [
-        ...missingGlyphLine([...missing]),
+      context.terminal.result({ file: options.to, remarks }, [
+        ...remarks,
         `Install map written to ${options.to}.`,
       ]);
       return resultOk('done');
@@ -179,12 +194,4 @@ function chosenPanels(
     });
   }
   return resultOk(new Set(labels.map((label) => byLabel.get(label)!)));
-}
-
-function missingGlyphLine(missing: readonly string[]): string[] {
-  if (missing.length === 0) return [];
-  const names = missing.map(
-    (character) => `U+${character.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`,
-  );
-  return [`WARN  The fonts of the sheets lack ${names.join(', ')}; a box stands in place of each.`];
 }

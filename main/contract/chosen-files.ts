@@ -11,6 +11,7 @@ export type ChosenKind = 'file' | 'folder';
 
 interface Entry {
   readonly path: string;
+  readonly name: string;
   readonly kind: ChosenKind;
   readonly clientId: string;
 }
@@ -23,7 +24,7 @@ export class ChosenFiles {
   /** `name` is what the person sees, where it differs from the file's own name (an upload, say). */
   add(path: string, kind: ChosenKind, clientId: string, name = basename(path)): Chosen {
     const token = randomBytes(TOKEN_BYTES).toString('hex');
-    this.#entries.set(token, { path, kind, clientId });
+    this.#entries.set(token, { path, name, kind, clientId });
     return { token, name };
   }
 
@@ -31,6 +32,11 @@ export class ChosenFiles {
     const entry = this.#entries.get(token);
     if (entry?.kind === kind && entry.clientId === clientId) return resultOk(entry.path);
     return resultProblem(tokenUnknown);
+  }
+
+  /** What the person sees as the name of the file. */
+  name(token: string): string | undefined {
+    return this.#entries.get(token)?.name;
   }
 
   /** Forgets all that a client chose. */

@@ -71,6 +71,16 @@ export class PdfiumDocument {
     this.#module.pdfium.wasmExports.free(this.#bytesAt);
   }
 
+  /** Draws a whole page (numbered from 1); undefined where the document has no such page. */
+  wholePage(pageNumber: number, widthPx: number): Picture | undefined {
+    const page = this.#module.FPDF_LoadPage(this.#document, pageNumber - 1);
+    if (page === 0) return undefined;
+    const widthPt = this.#module.FPDF_GetPageWidthF(page);
+    const heightPt = this.#module.FPDF_GetPageHeightF(page);
+    this.#module.FPDF_ClosePage(page);
+    return this.picture(pageNumber, { xPt: 0, yPt: 0, widthPt, heightPt }, widthPx);
+  }
+
   /** Draws a window of a page (numbered from 1) `widthPx` wide, on white, without annotations. */
   picture(pageNumber: number, window: PageWindow, widthPx: number): Picture | undefined {
     const m = this.#module;

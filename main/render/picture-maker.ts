@@ -4,6 +4,7 @@
  */
 import { stat } from 'node:fs/promises';
 import { Worker } from 'node:worker_threads';
+import { moduleBeside } from '../module-beside.ts';
 import type { PageWindow, Picture } from './pdfium.ts';
 import type { PictureReply, PictureRequest } from './picture-worker.ts';
 
@@ -40,13 +41,25 @@ export class PictureMaker {
     widthPx: number,
     timeLimitMs = DEFAULT_TIME_LIMIT_MS,
   ): Promise<PictureOutcome> {
+    return await this.#asked({ page, window, widthPx }, timeLimitMs);
+  }
+
+  async wholePage(
+    page: number,
+    widthPx: number,
+    timeLimitMs = DEFAULT_TIME_LIMIT_MS,
+  ): Promise<PictureOutcome> {
+    return await this.#asked({ page, widthPx }, timeLimitMs);
+  }
+
+  async #asked(request: Omit<PictureRequest, 'id'>, timeLimitMs: number): Promise<PictureOutcome> {
     if ((await stat(this.#path)).size > MAX_FILE_BYTES) return { ok: false, failure: 'too-large' };
     const id = ++this.#lastId;
     const worker = this.#startedWorker();
     return await new Promise((resolve) => {
       const timer = setTimeout(() => this.#endWorker('too-slow'), timeLimitMs);
       this.#waiting.set(id, { settle: resolve, timer });
-      worker.postMessage({ id, page, window, widthPx } satisfies PictureRequest);
+      worker.postMessage({ id, ...request } satisfies PictureRequest);
     });
   }
 
@@ -58,7 +71,7 @@ export class PictureMaker {
 
   #startedWorker(): Worker {
     if (this.#worker) return this.#worker;
-    const worker = new Worker(new URL('./picture-worker.ts', import.meta.url), {
+    const worker = new Worker(moduleBeside(import.meta.url, './picture-worker'), {
       workerData: { path: this.#path, password: this.#password },
     });
     worker.on('message', (reply: PictureReply) =>

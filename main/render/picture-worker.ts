@@ -6,7 +6,8 @@ import { type PageWindow, PdfiumDocument } from './pdfium.ts';
 export interface PictureRequest {
   readonly id: number;
   readonly page: number;
-  readonly window: PageWindow;
+  /** Absent: the whole page. */
+  readonly window?: PageWindow;
   readonly widthPx: number;
 }
 
@@ -19,7 +20,9 @@ const { path, password } = workerData as { path: string; password: string };
 const document = PdfiumDocument.open(readFileSync(path), password);
 
 parentPort!.on('message', async (request: PictureRequest) => {
-  const picture = (await document)?.picture(request.page, request.window, request.widthPx);
+  const { page, window, widthPx } = request;
+  const opened = await document;
+  const picture = window ? opened?.picture(page, window, widthPx) : opened?.wholePage(page, widthPx);
   const reply: PictureReply = { id: request.id, ...(picture && { picture }) };
   parentPort!.postMessage(reply, picture ? [picture.rgba.buffer as ArrayBuffer] : []);
 });

@@ -10,6 +10,8 @@ import { sha256Hex } from '../files/sha256.ts';
 
 export interface OpenedArtwork {
   readonly path: string;
+  /** In memory only, never written down. */
+  readonly password?: string;
   readonly reference: ArtworkReference;
   readonly artwork: Artwork;
   /** Usable pages; one that cannot be used is in `pageProblems` under its number. */
@@ -43,7 +45,14 @@ export async function artworkOpened(
     sizeBytes: bytes.value.length,
     box: options.box,
   };
-  return resultOk({ path, reference, artwork: artwork.value, pages, pageProblems });
+  return resultOk({
+    path,
+    ...(options.password !== undefined && { password: options.password }),
+    reference,
+    artwork: artwork.value,
+    pages,
+    pageProblems,
+  });
 }
 
 export const pageExtents = (pages: readonly ArtworkPage[]): PageExtents =>

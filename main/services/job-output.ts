@@ -19,7 +19,7 @@ import { MANIFEST_NAME, PANELS_FOLDER, StagedFolder } from '../files/staged-fold
 import { sheetFontFiles } from '../fonts.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
-import { installMapPdf } from './install-map.ts';
+import { installMapFile } from './install-map.ts';
 import type { JobState } from './job-state.ts';
 
 export const MAP_NAME = 'map.pdf';
@@ -42,7 +42,8 @@ export interface Output {
   readonly folder: string;
   readonly manifest: Manifest;
   readonly files: readonly RunFile[];
-  readonly missingGlyphs: readonly string[];
+  /** Sentences for whoever started the run. */
+  readonly remarks: readonly string[];
 }
 
 /** Why nothing was written although the input could be read: findings that stop, or that nobody acknowledged. */
@@ -92,6 +93,7 @@ async function stagedOutput(
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
   const toWrite = panelsToWrite(layouts, request.panelIds);
   const total = toWrite.length + (request.withMap ? 1 : 0) + 1;
+  const remarks: string[] = [];
   const files: RunFile[] = [];
   const panels: ManifestPanel[] = [];
 
@@ -107,8 +109,9 @@ async function stagedOutput(
   if (request.withMap) {
     signal.throwIfAborted();
     report({ what: 'Drawing the install map', done: files.length, total });
-    const map = await installMapPdf(request.state, request.artwork, fonts, signal);
-    files.push({ name: MAP_NAME, kind: 'map', ...(await staged.write(MAP_NAME, map)) });
+    const map = await installMapFile(request.state, request.artwork, fonts, signal);
+    files.push({ name: MAP_NAME, kind: 'map', ...(await staged.write(MAP_NAME, map.bytes)) });
+    remarks.push(...pictureRemarks(map.sidesWithoutPicture));
   }
   signal.throwIfAborted();
   const manifest = manifestOfRun(job, panels, files);
@@ -118,8 +121,23 @@ async function stagedOutput(
     folder: request.folder,
     manifest,
     files: [...files, { name: MANIFEST_NAME, kind: 'manifest', ...manifestFile }],
-    missingGlyphs: [...missingGlyphs],
+    remarks: [...remarks, ...glyphRemarks(missingGlyphs)],
   });
+}
+
+export function pictureRemarks(sideCodes: readonly string[]): string[] {
+  if (sideCodes.length === 0) return [];
+  return [
+    `The install map shows ${sideCodes.join(', ')} as a line drawing: the preview could not draw the artwork.`,
+  ];
+}
+
+export function glyphRemarks(missing: ReadonlySet<string>): string[] {
+  if (missing.size === 0) return [];
+  const names = [...missing].map(
+    (char) => `U+${char.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`,
+  );
+  return [`The fonts of sheets and marks lack ${names.join(', ')}; a box stands in place of each.`];
 }
 
 /** In install order of each side, sides in the order of the job. */

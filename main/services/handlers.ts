@@ -1,0 +1,284 @@
+/** Answers every verb of the contract from the archive, the work thread and the shell's dialogs. */
+import { randomUUID } from 'node:crypto';
+import { mkdir } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import type { ContractReply, ContractRequest, RunSummary } from '../../core/contract.ts';
+import { fileNameStem } from '../../core/file-name.ts';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import type { ArtworkReference, Job } from '../../core/job/schema.ts';
+import { jobLayout } from '../../core/layout/side-layout.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { Archive, Run } from '../archive/archive.ts';
+import type { ChosenFiles } from '../contract/chosen-files.ts';
+import type { AskContext, Handlers } from '../contract/handlers.ts';
+import { demoJobAdded } from '../demo/demo-job.ts';
+import { fileProblem } from '../files/file-problem.ts';
+import { PROGRAM_VERSION } from '../program.ts';
+import type { WorkThread } from '../work/work-thread.ts';
+import type { ArtworkPictures } from './artwork-pictures.ts';
+import type { Dialogs } from './dialogs.ts';
+import { jobSaved } from './job-archive.ts';
+import { bundleExported, bundleImported } from './job-bundle.ts';
+import type { JobLocks } from './job-locks.ts';
+import { outputArchived } from './job-output.ts';
+import { panelsReprinted } from './job-reprint.ts';
+
+export interface ServiceParts {
+  readonly archive: Archive;
+  readonly dialogs: Dialogs;
+  readonly chosen: ChosenFiles;
+  readonly locks: JobLocks;
+  readonly work: WorkThread;
+  readonly pictures: ArtworkPictures;
+  readonly host: 'desktop' | 'browser';
+  /** ISO date-time. */
+  readonly now: () => string;
+}
+
+export function serviceHandlers(parts: ServiceParts): Handlers {
+  const { archive, chosen, dialogs, locks, pictures, work, now } = parts;
+
+  return {
+    'app:info': async () =>
+      resultOk({
+        version: PROGRAM_VERSION,
+        archiveFolder: archive.folder,
+        host: parts.host,
+        today: now().slice(0, 10),
+      }),
+
+    'job:list': async (filter) => resultOk(archive.listJobs(filter)),
+    'job:open': async ({ id }, { clientId }) => {
+      const opened = storedJob(archive, id);
+      if (!opened.ok) return opened;
+      const holder = locks.take(id, clientId);
+      return resultOk({ ...opened.value, ...(holder !== undefined && { lockedBy: 'another window' }) });
+    },
+    'job:save': async ({ job, baseRevision }, { clientId }) => {
+      if (locks.isHeldByOther(job.id, clientId)) return resultProblem(openElsewhere(job));
+      const saved = jobSaved(archive, job, jobLayout(job), baseRevision, now());
+      if (!saved.ok) return saved;
+      locks.take(job.id, clientId);
+      return resultOk({ revision: saved.value.revision });
+    },
+    'job:close': async ({ id }, { clientId }) => {
+      locks.release(id, clientId);
+      return resultOk({});
+    },
+    'job:duplicate': async ({ id, number }) => {
+      const source = storedJob(archive, id);
+      if (!source.ok) return source;
+      const copy: Job = { ...source.value.job, id: randomUUID(), number, acknowledgements: [] };
+      return jobSaved(archive, copy, jobLayout(copy), 0, now());
+    },
+    'job:demo': async (_request, context) => await demoJobAdded(archive, now(), context),
+    'job:export': async ({ id, folder }, { clientId, signal, report }) => {
+      const target = chosen.path(folder, 'folder', clientId);
+      if (!target.ok) return target;
+      return await bundleExported(archive, id, target.value, { signal, report });
+    },
+    'job:import': async ({ file }, { clientId, signal, report }) => {
+      const path = chosen.path(file, 'file', clientId);
+      if (!path.ok) return path;
+      return await bundleImported(archive, path.value, now(), { signal, report });
+    },
+    'job:thumbnail': async ({ id }) => {
+      const opened = storedJob(archive, id);
+      if (!opened.ok) return opened;
+      return resultOk(await pictures.thumbnail(opened.value.job));
+    },
+
+    'file:choose': async ({ purpose }, { clientId }) => {
+      const path = await dialogs.chooseFile(purpose, clientId);
+      return resultOk(path === undefined ? null : chosen.add(path, 'file', clientId));
+    },
+    'folder:choose': async ({ title }, { clientId }) => {
+      const path = await dialogs.chooseFolder(title, clientId);
+      return resultOk(path === undefined ? null : chosen.add(path, 'folder', clientId));
+    },
+    'folder:show': async ({ runId }) => {
+      const run = archive.run(runId);
+      if (!run.ok) return run;
+      await dialogs.showFolder(run.value.folder);
+      return resultOk({});
+    },
+
+    'artwork:import': async ({ file, password, box }, context) => {
+      const path = chosen.path(file, 'file', context.clientId);
+      if (!path.ok) return path;
+      const fileName = chosen.name(file) ?? basename(path.value);
+      const facts = await work.run(
+        'artworkFacts',
+        { path: path.value, fileName, box, ...(password !== undefined && { password }) },
+        context,
+      );
+      if (!facts.ok) return facts;
+      return await filesTried(archive.vault.folder, async () => {
+        const kept = await archive.vault.addFile(path.value);
+        if (kept.sha256 !== facts.value.reference.sha256) return resultProblem(changedWhileRead(fileName));
+        if (password !== undefined) pictures.rememberPassword(kept.sha256, password);
+        return facts;
+      });
+    },
+    'artwork:facts': async ({ reference }, context) => {
+      const path = await artworkInVault(archive, reference);
+      if (!path.ok) return path;
+      return await work.run('artworkFacts', artworkAt(path.value, reference, pictures), context);
+    },
+    'artwork:picture': async ({ reference, page, window, widthPx }, context) => {
+      const path = await artworkInVault(archive, reference);
+      if (!path.ok) return path;
+      return await pictures.window(reference, page, window, widthPx, context.signal);
+    },
+
+    'output:start': async (request, context) => {
+      const opened = storedJob(archive, request.jobId);
+      if (!opened.ok) return opened;
+      const { job } = opened.value;
+      if (!job.artwork) return resultProblem(noArtwork);
+      const path = await artworkInVault(archive, job.artwork);
+      if (!path.ok) return path;
+      const folder = chosen.path(request.folder, 'folder', context.clientId);
+      if (!folder.ok) return folder;
+      const target = join(folder.value, fileNameStem(job.number));
+      return await filesTried(target, async () => {
+        await mkdir(folder.value, { recursive: true });
+        const output = await work.run(
+          'output',
+          {
+            job,
+            artwork: artworkAt(path.value, job.artwork!, pictures),
+            folder: target,
+            withMap: request.withMap,
+            ...(request.panelIds && { panelIds: request.panelIds }),
+          },
+          context,
+        );
+        if (!output.ok) return output;
+        const how = { kind: 'output', reason: '', at: now() } as const;
+        return resultOk(runSummary(await outputArchived(archive, job, path.value, output.value, how)));
+      });
+    },
+    'run:list': async ({ jobId }) => resultOk(archive.runs(jobId).map(runSummary)),
+    'run:reprint': async ({ runId, panelLabels, reason, folder }, context) => {
+      const target = chosen.path(folder, 'folder', context.clientId);
+      if (!target.ok) return target;
+      const stamp = now()
+        .replaceAll(/[^0-9]/g, '')
+        .slice(0, 14);
+      const request = {
+        runId,
+        panelLabels,
+        reason,
+        now: now(),
+        folder: join(target.value, `reprint-${stamp}`),
+      };
+      const reprint = await panelsReprinted(archive, request, context);
+      if (!reprint.ok) return reprint;
+      return resultOk({
+        run: runSummary(reprint.value.run),
+        differences: [...reprint.value.differences],
+      });
+    },
+    'run:picture': async ({ runId, name, page, widthPx }, { signal }) => {
+      const run = archive.run(runId);
+      if (!run.ok) return run;
+      const file = run.value.files.find((candidate) => candidate.name === name);
+      if (!file || !name.endsWith('.pdf')) return resultOk(null);
+      if ((await archive.vault.state(file.sha256)) !== 'sound') return resultOk(null);
+      return resultOk(await pictures.filePage(archive.vault.path(file.sha256), page, widthPx, signal));
+    },
+    'map:preview': async (request, context) => await mapPreview(parts, request, context),
+  };
+}
+
+async function mapPreview(
+  { archive, pictures, work }: ServiceParts,
+  { job, page, widthPx }: ContractRequest<'map:preview'>,
+  context: AskContext,
+): Promise<Result<ContractReply<'map:preview'>>> {
+  if (!job.artwork) return resultProblem(noArtwork);
+  const path = await artworkInVault(archive, job.artwork);
+  if (!path.ok) return path;
+  const artwork = artworkAt(path.value, job.artwork, pictures);
+  const map = await work.run('installMap', { job, artwork }, context);
+  if (!map.ok) return map;
+  const picture = await pictures.pdfPage(
+    map.value.bytes,
+    Math.min(page, map.value.pageCount),
+    widthPx,
+    context.signal,
+  );
+  return picture
+    ? resultOk({ pageCount: map.value.pageCount, picture })
+    : resultProblem({
+        code: 'picture-not-drawable',
+        message: 'The install map could not be drawn for the screen.',
+        remedy: 'Write it to a file and open it in a viewer.',
+      });
+}
+
+function storedJob(archive: Archive, id: string): Result<{ job: Job; revision: number }> {
+  const stored = archive.job(id);
+  if (!stored.ok) return stored;
+  const job = jobFromJson(stored.value.document);
+  return job.ok ? resultOk({ job: job.value, revision: stored.value.revision }) : job;
+}
+
+async function artworkInVault(archive: Archive, reference: ArtworkReference): Promise<Result<string>> {
+  if (await archive.vault.has(reference.sha256)) return resultOk(archive.vault.path(reference.sha256));
+  return resultProblem({
+    code: 'artwork-absent',
+    message: `The artwork ${reference.fileName} is not in the archive.`,
+    remedy: 'Import it again.',
+  });
+}
+
+function artworkAt(path: string, reference: ArtworkReference, pictures: ArtworkPictures) {
+  const password = pictures.password(reference.sha256);
+  return {
+    path,
+    fileName: reference.fileName,
+    box: reference.box,
+    ...(password !== undefined && { password }),
+  };
+}
+
+async function filesTried<T>(place: string, work: () => Promise<Result<T>>): Promise<Result<T>> {
+  try {
+    return await work();
+  } catch (error) {
+    const problem = fileProblem(error, place);
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}
+
+const runSummary = ({ id, kind, reprintOf, reason, at, programVersion, folder, files }: Run): RunSummary => ({
+  id,
+  kind,
+  ...(reprintOf !== undefined && { reprintOf }),
+  reason,
+  at,
+  programVersion,
+  folder,
+  files: [...files],
+});
+
+const openElsewhere = (job: Job): Problem => ({
+  code: 'job-open-elsewhere',
+  message: `Job ${job.number} is being edited in another window.`,
+  remedy: 'Close it there, or save this one as a copy.',
+});
+
+const noArtwork: Problem = {
+  code: 'artwork-none',
+  message: 'The job has no artwork yet.',
+  remedy: 'Import the artwork PDF.',
+};
+
+const changedWhileRead = (fileName: string): Problem => ({
+  code: 'artwork-changed',
+  message: `${fileName} was changed while it was being imported.`,
+  remedy: 'Wait until the program that writes it has finished, then import it again.',
+});

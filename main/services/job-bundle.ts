@@ -1,0 +1,268 @@
+/**
+ * A job as one file, to be carried to another shop or machine: a ZIP archive (PKWARE APPNOTE) that holds
+ * `bundle.json` with names and hashes, `job.json`, and the artwork byte for byte. Nothing in it is
+ * believed: names are compared with the two that may be there, sizes are bounded, hashes are checked.
+ */
+import { createHash } from 'node:crypto';
+import { createWriteStream } from 'node:fs';
+import { mkdtemp, rename, rm, stat } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { Transform } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { type Entry, open, type ZipFile as ZipReader } from 'yauzl';
+import { ZipFile } from 'yazl';
+import { z } from 'zod';
+import type { Progress } from '../../core/contract.ts';
+import { fileNameStem } from '../../core/file-name.ts';
+import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { jobLayout } from '../../core/layout/side-layout.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { Archive, JobSummary } from '../archive/archive.ts';
+import { partialPath, syncFolder } from '../files/atomic-write.ts';
+import { fileProblem } from '../files/file-problem.ts';
+import { sha256Hex } from '../files/sha256.ts';
+import { jobSaved } from './job-archive.ts';
+
+export const BUNDLE_EXTENSION = '.pwjob';
+const BUNDLE_VERSION = 1;
+const MAX_TEXT_BYTES = 64 * 2 ** 20;
+const MAX_ARTWORK_BYTES = 8 * 2 ** 30;
+const MAX_ENTRIES = 3;
+
+const NAMES = { bundle: 'bundle.json', job: 'job.json', artwork: 'artwork.pdf' } as const;
+
+const Bundle = z.strictObject({
+  format: z.literal('panelwright-bundle'),
+  version: z.number().int().positive(),
+  jobSha256: z.string().regex(/^[0-9a-f]{64}$/),
+  artworkSha256: z
+    .string()
+    .regex(/^[0-9a-f]{64}$/)
+    .nullable(),
+});
+
+interface BundleTools {
+  readonly signal: AbortSignal;
+  readonly report: (progress: Progress) => void;
+}
+
+/** Writes `<number>.pwjob` into a folder; an existing file of that name is not touched. */
+export async function bundleExported(
+  archive: Archive,
+  jobId: string,
+  folder: string,
+  { signal, report }: BundleTools,
+): Promise<Result<{ fileName: string }>> {
+  const stored = archive.job(jobId);
+  if (!stored.ok) return stored;
+  const job = jobFromJson(stored.value.document);
+  if (!job.ok) return job;
+  const { artwork } = job.value;
+  if (artwork && (await archive.vault.state(artwork.sha256)) !== 'sound') {
+    return resultProblem({
+      code: 'vault-incomplete',
+      message: `The artwork ${artwork.fileName} is missing or damaged in the archive.`,
+      remedy: 'Import the artwork again, then export the job.',
+    });
+  }
+  report({ what: 'Exporting the job', done: 0, total: 1 });
+  const fileName = await freeName(folder, fileNameStem(job.value.number));
+  const path = join(folder, fileName);
+  const partial = partialPath(path);
+  try {
+    const text = jobToJson(job.value);
+    const zip = new ZipFile();
+    const bundle = {
+      format: 'panelwright-bundle',
+      version: BUNDLE_VERSION,
+      jobSha256: sha256Hex(Buffer.from(text)),
+      artworkSha256: artwork?.sha256 ?? null,
+    } satisfies z.infer<typeof Bundle>;
+    // A fixed date, so that the same job makes the same bundle.
+    const mtime = new Date(`${job.value.date}T00:00:00Z`);
+    zip.addBuffer(Buffer.from(JSON.stringify(bundle)), NAMES.bundle, { mtime });
+    zip.addBuffer(Buffer.from(text), NAMES.job, { mtime });
+    if (artwork) zip.addFile(archive.vault.path(artwork.sha256), NAMES.artwork, { mtime, compress: false });
+    zip.end();
+    await pipeline(zip.outputStream, createWriteStream(partial, { flags: 'wx', flush: true }), { signal });
+    await rename(partial, path);
+    await syncFolder(folder);
+    return resultOk({ fileName });
+  } catch (error) {
+    await rm(partial, { force: true });
+    return problemOrThrow(error, path);
+  }
+}
+
+/** Takes a bundle into the archive. A job that is there already is not overwritten: the import gets an id of its own. */
+export async function bundleImported(
+  archive: Archive,
+  path: string,
+  now: string,
+  { signal, report }: BundleTools,
+): Promise<Result<JobSummary>> {
+  const scratch = await mkdtemp(join(tmpdir(), 'panelwright-bundle-'));
+  try {
+    report({ what: 'Reading the bundle', done: 0, total: 2 });
+    const artworkPath = join(scratch, 'artwork');
+    const parts = await bundleRead(path, artworkPath, signal);
+    if (!parts.ok) return parts;
+    const { job, artworkSha256 } = parts.value;
+    report({ what: 'Keeping the job', done: 1, total: 2 });
+    if (artworkSha256 !== undefined) await archive.vault.addFile(artworkPath);
+    const isKnown = archive.job(job.id).ok;
+    const kept: Job = isKnown
+      ? { ...job, id: `${job.id.slice(0, 40)}-${sha256Hex(Buffer.from(now)).slice(0, 12)}` }
+      : job;
+    return jobSaved(archive, kept, jobLayout(kept), 0, now);
+  } catch (error) {
+    return problemOrThrow(error, path);
+  } finally {
+    await rm(scratch, { recursive: true, force: true });
+  }
+}
+
+async function bundleRead(
+  path: string,
+  artworkPath: string,
+  signal: AbortSignal,
+): Promise<Result<{ job: Job; artworkSha256: string | undefined }>> {
+  const zip = await zipOpened(path);
+  if (!zip) return resultProblem(notABundle(path));
+  try {
+    const entries = await zipEntries(zip);
+    const names = entries?.map(({ fileName }) => fileName);
+    const isPlain = names && new Set(names).size === names.length && names.every((name) => isKnownName(name));
+    if (!entries || !isPlain) return resultProblem(notABundle(path));
+    const entry = (name: string) => entries.find(({ fileName }) => fileName === name);
+
+    const bundleText = await entryText(zip, entry(NAMES.bundle));
+    const bundle = bundleText === undefined ? undefined : Bundle.safeParse(jsonOrUndefined(bundleText)).data;
+    if (!bundle) return resultProblem(notABundle(path));
+    if (bundle.version > BUNDLE_VERSION) {
+      return resultProblem({
+        code: 'bundle-newer',
+        message: `${path} was written by a newer version of Panelwright.`,
+        remedy: 'Update Panelwright and import it again.',
+      });
+    }
+    const text = await entryText(zip, entry(NAMES.job));
+    if (text === undefined || sha256Hex(Buffer.from(text)) !== bundle.jobSha256)
+      return resultProblem(altered(path));
+    const job = jobFromJson(text);
+    if (!job.ok) return job;
+    const artworkSha256 = bundle.artworkSha256 ?? undefined;
+    if (job.value.artwork?.sha256 !== artworkSha256) return resultProblem(altered(path));
+    const artworkEntry = entry(NAMES.artwork);
+    if (artworkSha256 !== undefined) {
+      const found = artworkEntry && (await entryToFile(zip, artworkEntry, artworkPath, signal));
+      if (found !== artworkSha256) return resultProblem(altered(path));
+    }
+    return resultOk({ job: job.value, artworkSha256 });
+  } finally {
+    zip.close();
+  }
+}
+
+const isKnownName = (name: string): boolean => Object.values(NAMES).includes(name as never);
+
+async function zipOpened(path: string): Promise<ZipReader | undefined> {
+  await stat(path);
+  return await new Promise((resolve) => {
+    open(path, { lazyEntries: true, autoClose: false, strictFileNames: true }, (error, zip) =>
+      resolve(error ? undefined : zip),
+    );
+  });
+}
+
+async function zipEntries(zip: ZipReader): Promise<Entry[] | undefined> {
+  if (zip.entryCount > MAX_ENTRIES) return undefined;
+  return await new Promise((resolve) => {
+    const entries: Entry[] = [];
+    zip.on('entry', (entry: Entry) => {
+      entries.push(entry);
+      zip.readEntry();
+    });
+    zip.on('end', () => resolve(entries));
+    zip.on('error', () => resolve(undefined));
+    zip.readEntry();
+  });
+}
+
+async function entryText(zip: ZipReader, entry: Entry | undefined): Promise<string | undefined> {
+  if (!entry || entry.uncompressedSize > MAX_TEXT_BYTES) return undefined;
+  const chunks: Buffer[] = [];
+  try {
+    for await (const chunk of await entryStream(zip, entry)) chunks.push(chunk as Buffer);
+  } catch {
+    return undefined;
+  }
+  return Buffer.concat(chunks).toString('utf8');
+}
+
+/** Writes an entry to a file and returns the SHA-256 of what was written; undefined where the entry is broken. */
+async function entryToFile(
+  zip: ZipReader,
+  entry: Entry,
+  path: string,
+  signal: AbortSignal,
+): Promise<string | undefined> {
+  if (entry.uncompressedSize > MAX_ARTWORK_BYTES) return undefined;
+  const hash = createHash('sha256');
+  const hashing = new Transform({
+    transform(chunk: Buffer, _encoding, done) {
+      hash.update(chunk);
+      done(null, chunk);
+    },
+  });
+  const source = await entryStream(zip, entry).catch(() => undefined);
+  if (!source) return undefined;
+  await pipeline(source, hashing, createWriteStream(path, { flags: 'wx' }), { signal });
+  return hash.digest('hex');
+}
+
+/** yauzl itself refuses an entry that unpacks to another size than it claims. */
+async function entryStream(zip: ZipReader, entry: Entry): Promise<NodeJS.ReadableStream> {
+  return await new Promise((resolve, reject) => {
+    zip.openReadStream(entry, (error, stream) => (error ? reject(error) : resolve(stream)));
+  });
+}
+
+async function freeName(folder: string, stem: string): Promise<string> {
+  for (let n = 1; ; n++) {
+    const name = `${stem}${n === 1 ? '' : `-${n}`}${BUNDLE_EXTENSION}`;
+    const isTaken = await stat(join(folder, name)).then(
+      () => true,
+      () => false,
+    );
+    if (!isTaken) return name;
+  }
+}
+
+function jsonOrUndefined(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
+}
+
+function problemOrThrow(error: unknown, path: string): Result<never> {
+  const problem = fileProblem(error, path);
+  if (problem) return resultProblem(problem);
+  throw error;
+}
+
+const notABundle = (path: string): Problem => ({
+  code: 'bundle-unreadable',
+  message: `${path} is not a job bundle, or it is damaged.`,
+  remedy: 'Choose a .pwjob file, or have the job exported again.',
+});
+
+const altered = (path: string): Problem => ({
+  code: 'bundle-altered',
+  message: `${path} does not hold what it says: a file in it is missing or was changed after the export.`,
+  remedy: 'Have the job exported again. Nothing was imported.',
+});

@@ -1,0 +1,125 @@
+/**
+ * Work that takes longer than a blink, as plain functions of plain values, so that it can run on a thread of
+ * its own. Each reports progress and stops when told.
+ */
+import type { ArtworkFacts, Progress } from '../../core/contract.ts';
+import type { Job, PageBox } from '../../core/job/schema.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { PAGE_BOXES } from '../../core/pdf/artwork.ts';
+import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import { sheetFontFiles } from '../fonts.ts';
+import { artworkOpened, type OpenedArtwork } from '../services/artwork-file.ts';
+import { artworkPageFindings } from '../services/artwork-page-findings.ts';
+import { type InstallMapFile, installMapFile } from '../services/install-map.ts';
+import { jobOutput, type Output } from '../services/job-output.ts';
+import { jobState } from '../services/job-state.ts';
+
+export interface TaskTools {
+  readonly signal: AbortSignal;
+  readonly report: (progress: Progress) => void;
+}
+
+interface ArtworkAt {
+  readonly path: string;
+  readonly fileName: string;
+  readonly box: PageBox;
+  readonly password?: string;
+}
+
+export const TASKS = {
+  async artworkFacts(request: ArtworkAt, { report }: TaskTools): Promise<Result<ArtworkFacts>> {
+    report({ what: 'Reading the artwork', done: 0, total: 1 });
+    const opened = await artworkKept(request);
+    return opened.ok ? resultOk(artworkFacts(opened.value)) : opened;
+  },
+
+  /** The install map as PDF, without writing it anywhere. */
+  async installMap(
+    request: { readonly job: Job; readonly artwork: ArtworkAt },
+    { signal, report }: TaskTools,
+  ): Promise<Result<InstallMapFile>> {
+    report({ what: 'Drawing the install map', done: 0, total: 1 });
+    const opened = await artworkKept(request.artwork);
+    if (!opened.ok) return opened;
+    const fonts = fontLibraryFromFiles(sheetFontFiles());
+    return resultOk(await installMapFile(jobState(request.job, opened.value), opened.value, fonts, signal));
+  },
+
+  async output(
+    request: {
+      readonly job: Job;
+      readonly artwork: ArtworkAt;
+      readonly folder: string;
+      readonly panelIds?: readonly string[];
+      readonly withMap: boolean;
+    },
+    tools: TaskTools,
+  ): Promise<Result<Output>> {
+    const opened = await artworkKept(request.artwork);
+    if (!opened.ok) return opened;
+    return await jobOutput(
+      {
+        state: jobState(request.job, opened.value),
+        artwork: opened.value,
+        folder: request.folder,
+        withMap: request.withMap,
+        ...(request.panelIds && { panelIds: new Set(request.panelIds) }),
+      },
+      tools,
+    );
+  },
+};
+
+export type TaskName = keyof typeof TASKS;
+export type TaskRequest<N extends TaskName> = Parameters<(typeof TASKS)[N]>[0];
+export type TaskResult<N extends TaskName> = Awaited<ReturnType<(typeof TASKS)[N]>>;
+
+/** The last artwork stays open: an operator asks for its facts, then for pictures, then for panels. */
+let last: { readonly key: string; readonly opened: OpenedArtwork } | undefined;
+
+async function artworkKept(at: ArtworkAt): Promise<Result<OpenedArtwork>> {
+  const key = JSON.stringify(at);
+  if (last?.key === key) return resultOk(last.opened);
+  last = undefined;
+  const opened = await artworkOpened(at.path, at);
+  if (opened.ok) last = { key, opened: opened.value };
+  return opened;
+}
+
+export function artworkFacts(opened: OpenedArtwork): ArtworkFacts {
+  const remarks = artworkPageFindings(
+    {
+      sides: [...opened.pages.map(({ number }) => number), ...opened.pageProblems.keys()].map((page) => ({
+        page,
+      })),
+    },
+    opened,
+  );
+  return {
+    reference: opened.reference,
+    pages: opened.pages.map((page) => ({
+      number: page.number,
+      extent: {
+        xMm: page.visible.x,
+        yMm: page.visible.y,
+        widthMm: page.visible.width,
+        heightMm: page.visible.height,
+      },
+      boxes: Object.fromEntries(
+        PAGE_BOXES.map((box) => {
+          const { x, y, width, height } = page.boxes[box];
+          return [box, { xMm: x, yMm: y, widthMm: width, heightMm: height }];
+        }),
+      ) as ArtworkFacts['pages'][number]['boxes'],
+      rotate: page.rotation,
+      userUnit: page.userUnit,
+      remarks: remarks.filter(({ where }) => where.page === page.number),
+    })),
+    problems: [...opened.pageProblems].map(([page, { code, message, remedy }]) => ({
+      page,
+      code,
+      message,
+      remedy,
+    })),
+  };
+}
