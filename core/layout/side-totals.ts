@@ -37,7 +37,7 @@ export function sideTotals(layout: SideLayout): SideTotals {
 
 /** Length of a seam that is really laid: its span, less the openings on the seam line. */
 export function seamLength(layout: SideLayout, seam: Seam): Mm {
-  const gaps = layout.side.openings.flatMap((opening): Interval[] => {
+  const gaps = layout.side.openings.flatMap((opening): Interval | Interval[] => {
     const rect = rectFromStored<'finished'>(opening.rect);
     if (!isStrictlyWithin(seam.at, rectAcross(rect, seam.direction))) return [];
     return intervalIntersection(seam.span, rectAlong(rect, seam.direction)) ?? [];

@@ -1,4 +1,5 @@
 import { jobEmpty } from '../../../core/job/defaults.ts';
+import type { EditResult } from '../../../core/job/edits.ts';
 import type { Job, Joint, Region, Side } from '../../../core/job/schema.ts';
 
 /** A vertical or horizontal lap with the trade's sides on top: upper over lower, and the second over the first. */
@@ -82,4 +83,10 @@ export function layoutOfMany(count: number): Region {
     joints,
     Array.from({ length: count }, (_, index) => panel(`pm${index + 1}`)),
   );
+}
+
+/** The job that an edit gave; an edit that was refused fails the test with its reason. */
+export function edited(result: EditResult): Job {
+  if (!result.ok) throw new Error(`${result.problem.code}: ${result.problem.message}`);
+  return result.value;
 }

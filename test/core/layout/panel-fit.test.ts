@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { DEFAULT_PRINTER } from '../../../core/job/defaults.ts';
 import { panelFit, printableLength, printableWidth } from '../../../core/layout/panel-fit.ts';
 
-// 1524 mm roll (60 in, trade.md 7 [V]), margins 10 and 13: 1501 mm to print on.
+// 1524 mm roll (60 in, recomputed), margins 10 and 13: 1501 mm to print on.
 const printer = {
   ...DEFAULT_PRINTER,
   rollWidthMm: 1524,

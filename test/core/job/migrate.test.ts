@@ -1,0 +1,50 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { jobFromJson } from '../../../core/job/job-json.ts';
+import { documentMigrated, MIGRATIONS, type Migration } from '../../../core/job/migrate.ts';
+import { JOB_VERSION } from '../../../core/job/schema.ts';
+
+/** One document of each released version, as that version wrote it; never edited afterwards. */
+const folder = join(import.meta.dirname, 'documents');
+
+describe('job versions', () => {
+  it('MG1 each version after the first has exactly one migration, in order, without gaps', () => {
+    expect(MIGRATIONS.map(({ to }) => to)).toEqual(
+      Array.from({ length: JOB_VERSION - 1 }, (_, index) => index + 2),
+    );
+    for (const { reason } of MIGRATIONS) expect(reason.length).toBeGreaterThan(10);
+  });
+
+  it('MG2 a document of every version that was ever written is still read', () => {
+    const names = Array.from({ length: JOB_VERSION }, (_, index) => `version-${index + 1}.json`);
+    expect(readdirSync(folder).sort()).toEqual(names.sort());
+    for (const name of names) {
+      const text = readFileSync(join(folder, name), 'utf8');
+      expect(text).toContain(`"version": ${/\d+/.exec(name)![0]},`);
+      expect(jobFromJson(text), name).toMatchObject({ ok: true, value: { version: JOB_VERSION } });
+    }
+  });
+
+  it('MG3 steps are taken from the version of the document on, each once', () => {
+    const steps: Migration[] = [
+      { to: 2, reason: 'renames a field', change: ({ old, ...rest }) => ({ ...rest, renamed: old }) },
+      { to: 3, reason: 'adds a field', change: (document) => ({ ...document, added: 7 }) },
+    ];
+    expect(documentMigrated({ version: 1, old: 'x' }, steps, 3)).toEqual({
+      ok: true,
+      value: { version: 3, renamed: 'x', added: 7 },
+    });
+    expect(documentMigrated({ version: 2, old: 'x' }, steps, 3)).toEqual({
+      ok: true,
+      value: { version: 3, old: 'x', added: 7 },
+    });
+    expect(documentMigrated({ version: 3, old: 'x' }, steps, 3)).toEqual({
+      ok: true,
+      value: { version: 3, old: 'x' },
+    });
+    expect(documentMigrated({ version: 4 }, steps, 3)).toMatchObject({
+      problem: { code: 'job-newer-version' },
+    });
+  });
+});

@@ -1,0 +1,77 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { BodyLine } from '../../../core/job/schema.ts';
+import { seamInRun } from '../../../core/job/seam-range.ts';
+import { seamSnap, snapRequestOfSeam } from '../../../core/job/seam-snap.ts';
+import { sideOutline } from '../../../core/job/side-outline.ts';
+import { sideSample } from './sample-job.ts';
+
+const line = (
+  id: string,
+  direction: BodyLine['direction'],
+  atMm: number,
+  extent?: BodyLine['extent'],
+): BodyLine => ({
+  id,
+  name: id,
+  kind: 'crease',
+  direction,
+  atMm,
+  ...(extent ? { extent } : {}),
+});
+
+const side = sideSample({
+  bodyLines: [
+    line('door', 'vertical', 1307),
+    line('post', 'vertical', 1340),
+    line('belt', 'horizontal', 905, { fromMm: 2800, toMm: 5000 }),
+    line('step', 'horizontal', 880, { fromMm: 0, toMm: 2000 }),
+    line('far', 'vertical', 2950),
+  ],
+});
+const outline = sideOutline(side, 10);
+
+function snap(seamId: string, atMm: number, reachMm = 30) {
+  const seam = seamInRun(side.layout, outline, seamId)!;
+  return seamSnap(side, snapRequestOfSeam(seam, { atMm, reachMm, stepMm: 10 }));
+}
+
+describe('snapping a seam', () => {
+  it('SN1 draws it to the nearest body line of its direction', () => {
+    expect(snap('j1', 1318)).toEqual({
+      atMm: 1307,
+      target: { kind: 'body-line', lineId: 'door', name: 'door' },
+    });
+    expect(snap('j1', 1330)).toMatchObject({ atMm: 1340, target: { lineId: 'post' } });
+  });
+
+  it('SN1 heeds a body line only where it runs beside the seam', () => {
+    expect(snap('j3', 891)).toMatchObject({ atMm: 905, target: { lineId: 'belt' } });
+  });
+
+  it('SN2 draws it to an equal division where no body line is near', () => {
+    expect(snap('j1', 2030)).toEqual({ atMm: 6130 / 3, target: { kind: 'equal-division', nth: 1, of: 3 } });
+    expect(snap('j3', 1130)).toEqual({ atMm: 1135, target: { kind: 'equal-division', nth: 1, of: 2 } });
+  });
+
+  it('SN3 draws it to whole units last, and to nothing out of reach', () => {
+    expect(snap('j1', 1663, 6)).toEqual({ atMm: 1660, target: { kind: 'whole-unit', stepMm: 10 } });
+    expect(snap('j1', 1664.4, 3)).toEqual({ atMm: 1664.4, target: { kind: 'none' } });
+  });
+
+  it('SN4 never draws a seam out of its range', () => {
+    expect(snap('j1', 2941, 30).target).not.toMatchObject({ kind: 'body-line' });
+    fc.assert(
+      fc.property(
+        fc.constantFrom('j1', 'j2', 'j3'),
+        fc.double({ min: 0.1, max: 6129, noNaN: true }),
+        (seamId, atMm) => {
+          const { range } = seamInRun(side.layout, outline, seamId)!;
+          const { atMm: to, target } = snap(seamId, atMm);
+          if (target.kind === 'none') expect(to).toBe(atMm);
+          else expect(to > range.start && to < range.end && Math.abs(to - atMm) <= 30).toBe(true);
+        },
+      ),
+    );
+  });
+});
