@@ -83,9 +83,15 @@ export class ObjectCopier {
   #copyEntries(dict: PDFDict, leftOut: ReadonlySet<PDFName>): PDFDict {
     const copy = PDFDict.withContext(this.#target);
     for (const [key, value] of dict.entries()) {
-      if (!leftOut.has(key)) copy.set(key, this.#copyOne(value));
+      if (!leftOut.has(key)) copy.set(key, this.#copyEntry(value));
     }
     return copy;
+  }
+
+  /** A stand-in may hold a stream directly; written, a stream is always an object of its own (7.3.8.1). */
+  #copyEntry(value: PDFObject): PDFObject {
+    const copy = this.#copyOne(value);
+    return copy instanceof PDFRawStream ? this.#target.register(copy) : copy;
   }
 
   /** A reference to nothing is null (ISO 32000-1, 7.3.10), and is written so. */

@@ -17,17 +17,13 @@ export function withPdfFile<T>(pdf: Uint8Array, use: (path: string, folder: stri
   }
 }
 
-/** Poppler's renderer; `isOverprinted` simulates overprint on an ink-by-ink page. It knows UserUnit. */
-export function popplerPicture(
-  pdf: Uint8Array,
-  options: RenderOptions & { readonly isOverprinted?: boolean } = {},
-): Picture {
+/** Poppler's renderer, without annotations. It does not know UserUnit. */
+export function popplerPicture(pdf: Uint8Array, options: RenderOptions = {}): Picture {
   const page = String(options.page ?? 1);
   return withPdfFile(pdf, (path) =>
     pictureFromNetpbm(
       runTool('pdftoppm', [
-        ...['-r', String(options.ppi ?? 72), '-f', page, '-l', page, '-cropbox', '-q'],
-        ...(options.isOverprinted ? ['-overprint', '-jpegcmyk'].slice(0, 1) : []),
+        ...['-r', String(options.ppi ?? 72), '-f', page, '-l', page, '-cropbox', '-hide-annotations', '-q'],
         ...(options.password ? ['-upw', options.password] : []),
         path,
       ]),

@@ -1,0 +1,128 @@
+import { createHash } from 'node:crypto';
+import type { OutputSize, PageBox } from '../../core/job/schema.ts';
+import type { Problem, Result } from '../../core/measure/result.ts';
+import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/artwork.ts';
+import { type PanelCut, type PanelPdf, type PanelTools, panelPdf } from '../../core/pdf/cut.ts';
+import { pdfiumPicture, type RenderOptions } from './pdfium.ts';
+import { type Picture, type PixelRect, pictureCropped } from './picture.ts';
+
+export const sha256 = (bytes: Uint8Array): Uint8Array =>
+  new Uint8Array(createHash('sha256').update(bytes).digest());
+
+export const TOOLS: PanelTools = { sha256 };
+
+export const TEST_INFO: PanelCut['info'] = {
+  title: 'LH-03',
+  created: '2026-11-25',
+  program: 'Panelwright test',
+};
+
+/** The value of a result that must be one; otherwise the problem's own words fail the test. */
+export function resultValue<T>(result: Result<T, Problem>): T {
+  if (!result.ok) throw new Error(`${result.problem.code}: ${result.problem.message}`);
+  return result.value;
+}
+
+export const opened = async (pdf: Uint8Array, password?: string): Promise<Artwork> =>
+  resultValue(await artworkFromBytes(pdf, password === undefined ? {} : { password }));
+
+/** A cut described in pixels of the rendered source, so that panel and source fall on the same grid. */
+export interface PixelCut {
+  /** The printed area on the rendered page; the whole page when absent. */
+  readonly window?: PixelRect;
+  /** Pixels per drawn inch. */
+  readonly ppi?: number;
+  readonly scale?: number;
+  readonly size?: OutputSize;
+  readonly box?: PageBox;
+  readonly page?: number;
+  readonly password?: string;
+  readonly marks?: PanelCut['marks'];
+}
+
+/** Unprinted film around the printed image, in pixels; all different, so that no mix-up goes unseen. */
+const BORDER = { left: 7, top: 5, right: 3, bottom: 11 };
+/** What of the printed image is not visible when installed, in pixels. */
+const ALLOWANCE = { left: 2, top: 3, right: 4, bottom: 1 };
+
+export interface CutPanel {
+  readonly cut: PanelCut;
+  readonly panel: PanelPdf;
+  readonly window: PixelRect;
+  readonly ppi: number;
+  readonly sourceUserUnit: number;
+}
+
+/** Cuts a panel whose window, film and borders are whole pixels. */
+export async function pixelCut(pdf: Uint8Array, asked: PixelCut = {}): Promise<CutPanel> {
+  const { ppi = 72, scale = 1, size = { kind: 'true-size' }, box = 'crop', page = 1 } = asked;
+  const artwork = await opened(pdf, asked.password);
+  const { widthMm, heightMm, userUnit } = resultValue(artworkPage(artwork, page, box));
+  const mm = (pixels: number): number => (pixels * 25.4) / ppi;
+  const window = asked.window ?? {
+    x: 0,
+    y: 0,
+    width: Math.round((widthMm * ppi) / 25.4),
+    height: Math.round((heightMm * ppi) / 25.4),
+  };
+  const film = (pixels: number): number => mm(pixels) * scale;
+  const cut: PanelCut = {
+    page,
+    box,
+    window: { x: mm(window.x), y: mm(window.y), width: mm(window.width), height: mm(window.height) },
+    scale,
+    printed: {
+      x: film(BORDER.left),
+      y: film(BORDER.top),
+      width: film(window.width),
+      height: film(window.height),
+    },
+    net: {
+      x: film(BORDER.left + ALLOWANCE.left),
+      y: film(BORDER.top + ALLOWANCE.top),
+      width: film(window.width - ALLOWANCE.left - ALLOWANCE.right),
+      height: film(window.height - ALLOWANCE.top - ALLOWANCE.bottom),
+    },
+    filmWidthMm: film(BORDER.left + window.width + BORDER.right),
+    filmHeightMm: film(BORDER.top + window.height + BORDER.bottom),
+    size,
+    info: TEST_INFO,
+    marks: asked.marks,
+  };
+  const panel = resultValue(await panelPdf(artwork, cut, TOOLS));
+  return { cut, panel, window, ppi, sourceUserUnit: userUnit };
+}
+
+/** A renderer as the checks see it. */
+export interface Renderer {
+  readonly picture: (pdf: Uint8Array, options: RenderOptions) => Picture | Promise<Picture>;
+  /** Whether the size of the picture follows UserUnit. */
+  readonly knowsUserUnit: boolean;
+}
+
+export const PDFIUM: Renderer = { picture: pdfiumPicture, knowsUserUnit: false };
+
+export interface RenderedPair {
+  /** The window of the source page. */
+  readonly source: Picture;
+  /** The printed area of the panel. */
+  readonly printed: Picture;
+  /** The whole panel, with its border. */
+  readonly film: Picture;
+}
+
+/** Source window and panel, rendered by the same renderer at the same size. */
+export async function renderedPair(
+  pdf: Uint8Array,
+  done: CutPanel,
+  renderer: Renderer = PDFIUM,
+  options: { readonly page?: number; readonly password?: string } = {},
+): Promise<RenderedPair> {
+  const { cut, panel, ppi, sourceUserUnit, window } = done;
+  const perUnit = (userUnit: number): number => (renderer.knowsUserUnit ? 1 : userUnit);
+  const page = await renderer.picture(pdf, { ...options, ppi: ppi * perUnit(sourceUserUnit) });
+  const panelPpi = (ppi / cut.scale) * panel.enlargeBy * perUnit(panel.userUnit);
+  const film = await renderer.picture(panel.bytes, { ppi: panelPpi });
+  const printed = { x: BORDER.left, y: BORDER.top, width: window.width, height: window.height };
+  return { source: pictureCropped(page, window), printed: pictureCropped(film, printed), film };
+}
