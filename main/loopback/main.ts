@@ -1,0 +1,59 @@
+/** `npm run browser`: the screens in an ordinary browser on this machine, on the real archive. */
+import { existsSync } from 'node:fs';
+import { mkdir, mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { Command } from 'commander';
+import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { servicesStarted } from '../services/services.ts';
+import { loopbackHostStarted } from './host.ts';
+
+const command: Command = new Command('npm run browser --')
+  .description('Serves the Panelwright screens to a browser on this machine.')
+  .option('--archive <folder>', 'folder of the archive', defaultArchiveFolder())
+  .option('--output <folder>', 'folder that output is written to', 'panelwright-output')
+  .option('--port <number>', 'port on 127.0.0.1; any free one where absent', Number)
+  .parse();
+const options = command.opts<{ archive: string; output: string; port?: number }>();
+
+const screensFolder = resolve(import.meta.dirname, '../../dist/screens');
+if (!existsSync(join(screensFolder, 'index.html'))) {
+  command.error('The screens have not been built yet. Run: npm run build');
+}
+
+const outputFolder = resolve(options.output);
+const services = servicesStarted({
+  archiveFolder: options.archive,
+  host: 'browser',
+  dialogs: {
+    // A browser hands files over by upload, and a page must not name folders: output goes where the start said.
+    chooseFile: async () => undefined,
+    chooseFolder: async () => {
+      await mkdir(outputFolder, { recursive: true });
+      return outputFolder;
+    },
+    showFolder: async (folder) => console.log(`Output is in ${folder}`),
+  },
+  now: () => new Date().toISOString(),
+});
+if (!services.ok) command.error(`${services.problem.message} ${services.problem.remedy}`);
+
+const uploadFolder = await mkdtemp(join(tmpdir(), 'panelwright-uploads-'));
+const host = await loopbackHostStarted({
+  handlers: services.value.handlers,
+  chosen: services.value.chosen,
+  screensFolder,
+  uploadFolder,
+  ...(options.port !== undefined && { port: options.port }),
+});
+console.log(
+  `Panelwright is at ${host.url}\nThe address works in one browser, until you stop this with Ctrl-C.`,
+);
+
+for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+  process.once(signal, async () => {
+    await host.close();
+    await services.value.close();
+    await rm(uploadFolder, { recursive: true, force: true });
+  });
+}

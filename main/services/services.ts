@@ -1,0 +1,51 @@
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { Archive } from '../archive/archive.ts';
+import type { ArchiveProblem } from '../archive/database.ts';
+import { ChosenFiles } from '../contract/chosen-files.ts';
+import type { Handlers } from '../contract/handlers.ts';
+import { WorkThread } from '../work/work-thread.ts';
+import { ArtworkPictures } from './artwork-pictures.ts';
+import type { Dialogs } from './dialogs.ts';
+import { serviceHandlers } from './handlers.ts';
+import { JobLocks } from './job-locks.ts';
+
+export interface Services {
+  readonly archive: Archive;
+  readonly handlers: Handlers;
+  readonly chosen: ChosenFiles;
+  /** A window or browser tab has gone: its locks and chosen files go with it. */
+  clientLeft(clientId: string): void;
+  close(): Promise<void>;
+}
+
+export interface ServiceOptions {
+  readonly archiveFolder: string;
+  readonly host: 'desktop' | 'browser';
+  readonly dialogs: Dialogs;
+  readonly now: () => string;
+}
+
+/** Everything that stands behind the screens, for either shell. */
+export function servicesStarted(options: ServiceOptions): Result<Services, ArchiveProblem> {
+  const opened = Archive.open(options.archiveFolder);
+  if (!opened.ok) return opened;
+  const archive = opened.value;
+  const chosen = new ChosenFiles();
+  const locks = new JobLocks();
+  const work = new WorkThread();
+  const pictures = new ArtworkPictures(archive.vault, work);
+  const { dialogs, host, now } = options;
+  return resultOk({
+    archive,
+    chosen,
+    handlers: serviceHandlers({ archive, dialogs, chosen, locks, work, pictures, host, now }),
+    clientLeft: (clientId) => {
+      locks.releaseAll(clientId);
+      chosen.forget(clientId);
+    },
+    close: async () => {
+      await Promise.all([work.close(), pictures.close()]);
+      archive.close();
+    },
+  });
+}
