@@ -115,7 +115,7 @@ const BOOKMOBILE_LEFT: SceneSide = {
     lettering('word', 'Bookmobile', 2150, 1000, 4560, 615),
     lettering('phone', '555-0142', 2250, 1698, 640, 112),
     lettering('address', 'library.example.org', 3060, 1702, 1210, 127),
-    lettering('motto', 'Read. Roam. Return.', 1120, 1850, 700, 56),
+    lettering('motto', 'Read. Roam. Return.', 1120, 1806, 700, 56),
   ],
   openings: [
     opening('cab-window', 'Cab window', 'window', 130, 300, 710, 580),
@@ -180,7 +180,7 @@ const BOOKMOBILE_REAR: SceneSide = {
   lettering: [
     lettering('title', 'Alder County Library', 210, 150, 1780, 172),
     lettering('slogan', 'Next stop: your street', 300, 1268, 1600, 145),
-    lettering('phone', '555-0142', 700, 1490, 800, 139),
+    lettering('phone', '555-0142', 700, 1489, 800, 140),
     lettering('address', 'library.example.org', 520, 1712, 1160, 122),
   ],
   openings: [
@@ -217,7 +217,7 @@ const TRAILER_LEFT: SceneSide = {
     lettering('title-1', 'Alder', 2830, 388, 706, 203),
     lettering('title-2', 'County', 3785, 397, 938, 254),
     lettering('title-3', 'Library', 4985, 389, 951, 262),
-    lettering('slogan-1', 'Story time', 2836, 693, 634, 128),
+    lettering('slogan-1', 'Story time', 2836, 694, 634, 127),
     lettering('slogan-2', 'under the', 3797, 692, 600, 99),
     lettering('slogan-3', 'open sky', 4994, 693, 551, 128),
     lettering('phone', '555-0142', 4990, 1484, 620, 108),
@@ -250,7 +250,7 @@ const TRAILER_RIGHT: SceneSide = {
     lettering('title-1', 'Alder', 284, 388, 706, 203),
     lettering('title-2', 'County', 1245, 397, 938, 254),
     lettering('title-3', 'Library', 2440, 389, 951, 262),
-    lettering('slogan-1', 'Borrow,', 291, 700, 509, 118),
+    lettering('slogan-1', 'Borrow,', 291, 699, 509, 119),
     lettering('slogan-2', 'build,', 1256, 693, 363, 125),
     lettering('slogan-3', 'begin.', 2452, 694, 405, 140),
     lettering('phone', '555-0142', 110, 1484, 620, 108),
