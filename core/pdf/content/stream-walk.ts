@@ -181,8 +181,8 @@ export class StreamWalk {
   }
 
   /** Walks the content of a form, pattern cell, mask group or glyph. Cycles and unreadable streams are passed over. */
-  async nested(form: FormInfo, { kind, state, isVisible }: Nested): Promise<void> {
-    const { walk, place: parent } = this;
+  async nested(form: FormInfo, { kind, state, isVisible }: Nested, walk = this.walk): Promise<void> {
+    const { place: parent } = this;
     if (isWithin(parent, form.stream)) return;
     if (parent.depth >= MAX_DEPTH) throw problemTooDeep(`The page nests forms more than ${MAX_DEPTH} deep.`);
     const place: ContentPlace = {

@@ -1,37 +1,42 @@
 import { type Matrix, matrixProduct, type SourceBox } from '../page-space.ts';
-import { boxGrown, boxTransformed, matrixReach, NOWHERE } from './bounds.ts';
+import { boxGrown, boxTransformed, isBoxEmpty, matrixReach, NOWHERE } from './bounds.ts';
 import type { Font, GlyphCode } from './font.ts';
 import type { PlacedGlyph } from './painted.ts';
 import { patternsEntered } from './pattern-walk.ts';
 import type { StreamWalk } from './stream-walk.ts';
-import { glyphsEntered } from './type3-walk.ts';
+import { glyphsBox, glyphsEntered } from './type3-walk.ts';
 
 /** A string, or a shift in thousandths of an em against the writing direction. */
 export type TextPiece = Uint8Array | number;
 
-/** A line of text as set: how far the pen went, what its glyphs can cover, in text space. */
+/** A line of text as set, in text space: where the pen ends, what its glyphs can cover. */
 interface SetText {
   readonly end: number;
-  readonly box: SourceBox;
+  /** The area that the glyphs reach, each of them within `box` of its origin. */
+  reach(box: SourceBox): SourceBox;
   readonly glyphs: PlacedGlyph[];
   readonly codes: GlyphCode[];
 }
 
 /** Shows text and moves the text matrix on, ISO 32000-1, 9.4.4. */
 export function textShown(at: StreamWalk, pieces: readonly TextPiece[]): void | Promise<void> {
-  const { state, walk } = at;
-  const { font } = state;
+  const { font } = at.state;
   if (font === undefined || pieces.length === 0) return undefined;
   const set = textSet(at, font, pieces);
+  if (font.type3 === undefined) return setShown(at, font, set, set.reach(font.box));
+  return glyphsBox(at, font.type3, set.codes).then((box) => setShown(at, font, set, set.reach(box)));
+}
+
+function setShown(at: StreamWalk, font: Font, set: SetText, box: SourceBox): void | Promise<void> {
+  const { state, walk } = at;
   const matrix = matrixProduct(at.textMatrix, state.ctm);
   const move: Matrix = font.isVertical ? [1, 0, 0, 1, 0, set.end] : [1, 0, 0, 1, set.end, 0];
-  const before = at.textMatrix;
   at.textMatrix = matrixProduct(move, at.textMatrix);
   if (set.codes.length === 0) return undefined;
   const mode = state.renderMode & 3;
   // Modes 4 to 7 also clip; not narrowing the clip by letters errs on the side of keeping.
   const isStroked = mode === 1 || mode === 2;
-  const inked = boxTransformed(set.box, matrix);
+  const inked = boxTransformed(box, matrix);
   const [reachX, reachY] = matrixReach(state.ctm);
   const half = state.lineWidth / 2;
   const painted = at.painted('text', isStroked ? boxGrown(inked, half * reachX, half * reachY) : inked, {
@@ -47,7 +52,7 @@ export function textShown(at: StreamWalk, pieces: readonly TextPiece[]): void | 
   if (!hasPattern && !isDrawn) return undefined;
   return (async () => {
     if (hasPattern) await patternsEntered(at, painted);
-    if (isDrawn) await glyphsEntered(at, painted, set.codes, matrixProduct(before, state.ctm));
+    if (isDrawn) await glyphsEntered(at, painted, set.codes, matrix);
   })();
 }
 
@@ -61,7 +66,6 @@ function textSet(at: StreamWalk, font: Font, pieces: readonly TextPiece[]): SetT
   let pen = 0;
   let low = Infinity;
   let high = -Infinity;
-  // A glyph may be wider than the font's box says.
   let reach = -Infinity;
   for (const piece of pieces) {
     if (typeof piece === 'number') {
@@ -78,15 +82,25 @@ function textSet(at: StreamWalk, font: Font, pieces: readonly TextPiece[]): SetT
       reach = Math.max(reach, pen);
     }
   }
-  if (codes.length === 0) return { end: pen, box: NOWHERE, glyphs, codes };
-  const box = inkBox(font, low, high, size, scale, rise);
-  const wide = font.isVertical ? box : { ...box, x1: Math.max(box.x1, reach) };
-  return { end: pen, box: wide, glyphs, codes };
+  const reachOf = (box: SourceBox): SourceBox => {
+    if (codes.length === 0 || isBoxEmpty(box)) return NOWHERE;
+    const ink = inkBox(font, box, low, high, size, scale, rise);
+    // A glyph may be wider than the font's box says; one that is drawn has been measured.
+    return font.isVertical || font.type3 !== undefined ? ink : { ...ink, x1: Math.max(ink.x1, reach) };
+  };
+  return { end: pen, reach: reachOf, glyphs, codes };
 }
 
 /** Around all glyphs whose origins lie between `low` and `high` on the line. */
-function inkBox(font: Font, low: number, high: number, size: number, scale: number, rise: number): SourceBox {
-  const { box } = font;
+function inkBox(
+  font: Font,
+  box: SourceBox,
+  low: number,
+  high: number,
+  size: number,
+  scale: number,
+  rise: number,
+): SourceBox {
   const ys = [box.y0 * size, box.y1 * size];
   const xs = [box.x0 * size * (font.isVertical ? 1 : scale), box.x1 * size * (font.isVertical ? 1 : scale)];
   const left = Math.min(...xs);

@@ -1,6 +1,7 @@
-import { type Matrix, matrixProduct } from '../page-space.ts';
-import { boxOverlap } from './bounds.ts';
-import type { GlyphCode } from './font.ts';
+import { boxUnion, type Matrix, matrixProduct, type SourceBox } from '../page-space.ts';
+import { boxOverlap, boxTransformed, EVERYWHERE, IDENTITY, isBoxEmpty, NOWHERE } from './bounds.ts';
+import type { GlyphCode, Type3Glyphs } from './font.ts';
+import { GraphicsState } from './graphics-state.ts';
 import type { Painted } from './painted.ts';
 import { formInfoFrom } from './resources.ts';
 import type { StreamWalk } from './stream-walk.ts';
@@ -30,4 +31,44 @@ export async function glyphsEntered(
     const glyph = { ...form, box: undefined, resources: type3.resources };
     await at.nested(glyph, { kind: 'glyph', state: inside, isVisible: painted.isVisible });
   }
+}
+
+/**
+ * Around the glyphs of these codes, each set at the origin, ems. Measured by walking their procedures, because
+ * the box that a Type 3 font states is often empty or wrong.
+ */
+export async function glyphsBox(
+  at: StreamWalk,
+  type3: Type3Glyphs,
+  codes: readonly GlyphCode[],
+): Promise<SourceBox> {
+  const measured = at.walk.glyphBoxes(type3);
+  let box = NOWHERE;
+  for (const { code } of codes) {
+    let glyph = measured.get(code);
+    if (glyph === undefined) {
+      glyph = boxTransformed(await procedureBox(at, type3, code), type3.matrix);
+      measured.set(code, glyph);
+    }
+    if (!isBoxEmpty(glyph)) box = boxUnion(box, glyph);
+  }
+  return box;
+}
+
+async function procedureBox(at: StreamWalk, type3: Type3Glyphs, code: number): Promise<SourceBox> {
+  const procedure = await type3.procedure(code);
+  if (procedure === undefined) return NOWHERE;
+  let box = NOWHERE;
+  const measuring = at.walk.sibling({
+    painted({ kind, bounds, clip }) {
+      const shown = boxOverlap(bounds, clip);
+      if (kind !== 'form' && !isBoxEmpty(shown)) box = boxUnion(box, shown);
+    },
+  });
+  const form = await formInfoFrom(procedure, undefined, at.walk.objects);
+  const state = new GraphicsState(IDENTITY, EVERYWHERE);
+  state.lineWidth = at.state.lineWidth;
+  const glyph = { ...form, box: undefined, resources: type3.resources };
+  await at.nested(glyph, { kind: 'glyph', state, isVisible: true }, measuring);
+  return box;
 }

@@ -6,7 +6,7 @@ import type { PDFDict, PDFStream } from 'pdf-lib';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import { problemTooLarge } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page-space.ts';
-import type { Font } from './font.ts';
+import type { Font, Type3Glyphs } from './font.ts';
 import { GraphicsState } from './graphics-state.ts';
 import type { OptionalContent } from './optional-content.ts';
 import type { ContentPlace, ContentVisitor } from './painted.ts';
@@ -39,14 +39,32 @@ export class Walk {
   readonly #walked = new Map<object, Set<string>>();
   readonly #resources = new Map<PDFDict, ContentResources>();
   readonly #contents = new Map<PDFStream, Uint8Array>();
+  readonly #glyphBoxes = new Map<Type3Glyphs, Map<number, SourceBox>>();
   #contentBytes = 0;
   #operators = 0;
 
-  constructor(page: WalkedPage, visitor: ContentVisitor) {
+  constructor(page: Pick<WalkedPage, 'objects' | 'layers'>, visitor: ContentVisitor) {
     this.objects = page.objects;
     this.layers = page.layers;
     this.visitor = visitor;
     this.fontOf = fontsLoaded(page.objects);
+  }
+
+  /** Another walk over the same things, for another visitor. */
+  sibling(visitor: ContentVisitor): Walk {
+    const sibling = new Walk(this, visitor);
+    sibling.#operators = this.#operators;
+    return sibling;
+  }
+
+  /** Boxes of Type 3 glyphs measured so far, by code. */
+  glyphBoxes(type3: Type3Glyphs): Map<number, SourceBox> {
+    let boxes = this.#glyphBoxes.get(type3);
+    if (boxes === undefined) {
+      boxes = new Map();
+      this.#glyphBoxes.set(type3, boxes);
+    }
+    return boxes;
   }
 
   resourcesOf(dict: PDFDict | undefined): ContentResources {

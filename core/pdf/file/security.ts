@@ -67,6 +67,10 @@ export function fileKeyFrom(
   const isMetadataEncrypted = boolOf(get('EncryptMetadata')) ?? true;
   const strings = version >= 4 ? cryptFilterMethod(encrypt, nameOf(get('StrF'))) : 'rc4';
   const streams = version >= 4 ? cryptFilterMethod(encrypt, nameOf(get('StmF'))) : 'rc4';
+  // Some files protect their attachments only: reading the pages then takes no password.
+  if (strings === 'none' && streams === 'none') {
+    return { key: new Uint8Array(), strings, streams, isMetadataEncrypted };
+  }
   const encryption: Encryption = {
     version,
     revision,
