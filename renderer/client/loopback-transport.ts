@@ -1,0 +1,85 @@
+/** Questions over HTTP to the loopback host: progress comes line by line, aborting the request cancels. */
+import type { Problem, Result } from '../../core/measure/result.ts';
+import { wireText, wireValue } from '../../core/wire.ts';
+import { type Transport, unreachable } from './transport.ts';
+
+/** Names this tab, so that its job locks and chosen files are its own. */
+const clientId = crypto.randomUUID();
+
+const failed = (problem: Problem): Result<never, Problem> => ({ ok: false, problem });
+
+interface Line {
+  readonly progress?: unknown;
+  readonly answer?: Result<unknown, Problem>;
+}
+
+export const loopbackTransport: Transport = {
+  host: 'browser',
+
+  async ask(verb, request, { signal, onProgress }) {
+    try {
+      const response = await fetch(`/ask/${encodeURIComponent(verb)}`, {
+        method: 'POST',
+        headers: { 'X-Panelwright-Client': clientId },
+        body: wireText(request),
+        ...(signal && { signal }),
+      });
+      if (!response.ok || !response.body) return failed(unreachable);
+      for await (const line of linesOf(response.body)) {
+        const message = wireValue(line) as Line;
+        if (message.answer) return message.answer;
+        onProgress(message.progress);
+      }
+      return failed(unreachable);
+    } catch (error) {
+      if (error instanceof DOMException && error.name === 'AbortError') return failed(cancelled);
+      return failed(unreachable);
+    }
+  },
+
+  offer(file, onProgress) {
+    return new Promise((resolve) => {
+      // Only XMLHttpRequest reports how much of an upload has gone.
+      const request = new XMLHttpRequest();
+      request.open('POST', '/upload');
+      request.setRequestHeader('X-Panelwright-Client', clientId);
+      request.setRequestHeader('X-File-Name', encodeURIComponent(file.name));
+      request.upload.onprogress = ({ loaded, total }) => onProgress(total > 0 ? loaded / total : 0);
+      request.onerror = () => resolve(failed(unreachable));
+      request.onload = () =>
+        resolve(
+          request.status === 200
+            ? { ok: true, value: wireValue(request.responseText) }
+            : failed({
+                code: 'upload-refused',
+                message: `${file.name} was not taken (${request.responseText.trim()}).`,
+                remedy: 'Choose a smaller file, or use the desktop program.',
+              }),
+        );
+      request.send(file);
+    });
+  },
+
+  onCommand() {},
+};
+
+async function* linesOf(body: ReadableStream<Uint8Array>): AsyncGenerator<string> {
+  const reader = body
+    .pipeThrough(new TextDecoderStream() as ReadableWritablePair<string, Uint8Array>)
+    .getReader();
+  let rest = '';
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) break;
+    const lines = (rest + value).split('\n');
+    rest = lines.pop()!;
+    yield* lines.filter((line) => line !== '');
+  }
+  if (rest !== '') yield rest;
+}
+
+const cancelled: Problem = {
+  code: 'cancelled',
+  message: 'The work was cancelled.',
+  remedy: 'Start it again when you are ready.',
+};

@@ -1,0 +1,21 @@
+import type { Problem, Result } from '../../core/measure/result.ts';
+
+/** How a question reaches main: the desktop's bridge or the loopback host. */
+export interface Transport {
+  readonly host: 'desktop' | 'browser';
+  ask(
+    verb: string,
+    request: unknown,
+    options: { readonly signal?: AbortSignal | undefined; readonly onProgress: (progress: unknown) => void },
+  ): Promise<Result<unknown, Problem>>;
+  /** Hands over a file that was dropped or picked on the page; answers with a chosen file. */
+  offer(file: File, onProgress: (share: number) => void): Promise<Result<unknown, Problem>>;
+  /** Commands from the application menu, where there is one. */
+  onCommand(listener: (command: string) => void): void;
+}
+
+export const unreachable: Problem = {
+  code: 'unreachable',
+  message: 'The program behind this page does not answer.',
+  remedy: 'Start Panelwright again and reload the page. Everything up to the last edit is saved.',
+};

@@ -1,0 +1,27 @@
+import type { ComponentChildren } from 'preact';
+
+interface ButtonProps {
+  readonly children: ComponentChildren;
+  onClick(): void | Promise<void>;
+  readonly isPrimary?: boolean;
+  readonly isDisabled?: boolean;
+  /** For a button that stays down: a tool that is in hand, a switch that is on. */
+  readonly isPressed?: boolean;
+  /** Shown on hover and read out; the keys, say. */
+  readonly title?: string;
+}
+
+export function Button({ children, onClick, isPrimary, isDisabled, isPressed, title }: ButtonProps) {
+  return (
+    <button
+      type="button"
+      class={isPrimary ? 'button primary' : 'button'}
+      disabled={isDisabled ?? false}
+      {...(isPressed !== undefined && { 'aria-pressed': isPressed })}
+      {...(title !== undefined && { title })}
+      onClick={() => void onClick()}
+    >
+      {children}
+    </button>
+  );
+}

@@ -1,0 +1,23 @@
+import type { ComponentChildren } from 'preact';
+import { useEffect, useId, useRef } from 'preact/hooks';
+
+interface DialogProps {
+  readonly title: string;
+  readonly children: ComponentChildren;
+  onClose(): void;
+}
+
+/** A modal dialog; Escape closes it and the focus returns to where it was. */
+export function Dialog({ title, children, onClose }: DialogProps) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  const id = useId();
+  useEffect(() => {
+    dialog.current?.showModal();
+  }, []);
+  return (
+    <dialog ref={dialog} class="dialog" aria-labelledby={id} onClose={onClose}>
+      <h2 id={id}>{title}</h2>
+      {children}
+    </dialog>
+  );
+}

@@ -1,0 +1,35 @@
+/** Short messages at the edge of the window: what went wrong, with its remedy, or what was done. */
+import { signal } from '@preact/signals';
+import type { Problem } from '../../core/measure/result.ts';
+
+export interface Notice {
+  readonly id: number;
+  readonly kind: 'problem' | 'done';
+  readonly message: string;
+  readonly remedy?: string;
+}
+
+const DONE_STAYS_MS = 6000;
+
+export const notices = signal<readonly Notice[]>([]);
+let lastId = 0;
+
+/** A problem stays until it is dismissed; the same one is shown once. */
+export function problemShown(problem: Problem): void {
+  if (problem.code === 'cancelled') return;
+  if (notices.value.some(({ message }) => message === problem.message)) return;
+  notices.value = [
+    ...notices.value,
+    { id: ++lastId, kind: 'problem', message: problem.message, remedy: problem.remedy },
+  ];
+}
+
+export function doneShown(message: string): void {
+  const id = ++lastId;
+  notices.value = [...notices.value, { id, kind: 'done', message }];
+  setTimeout(() => noticeDismissed(id), DONE_STAYS_MS);
+}
+
+export function noticeDismissed(id: number): void {
+  notices.value = notices.value.filter((notice) => notice.id !== id);
+}

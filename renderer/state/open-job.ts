@@ -1,0 +1,205 @@
+/**
+ * The job on the bench: its history, what is derived from it, and its saving. Every edit goes through
+ * `jobEdited`, which keeps the undo history and saves after each edit; nothing else changes a job.
+ */
+import { computed, effect, signal } from '@preact/signals';
+import type { ArtworkFacts } from '../../core/contract.ts';
+import {
+  historyEdited,
+  historyOf,
+  historyRedone,
+  historyUndone,
+  type JobHistory,
+} from '../../core/job/history.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { Finding } from '../../core/layout/finding.ts';
+import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
+import { jobLayout, type PageExtents, type SideLayout } from '../../core/layout/side-layout.ts';
+import type { Problem, Result } from '../../core/measure/result.ts';
+import { ask } from '../client/client.ts';
+import { problemShown } from './notices.ts';
+
+/** Edits in quick succession, such as a drag, are saved together after this pause. */
+const SAVE_PAUSE_MS = 300;
+
+export type SaveState = 'saved' | 'waiting' | 'saving' | 'failed' | 'read-only';
+
+const history = signal<JobHistory | undefined>(undefined);
+const revision = signal(0);
+const lockedBy = signal<string | undefined>(undefined);
+
+export const job = computed(() => history.value?.present);
+export const jobHistory = computed(() => history.value);
+export const saveState = signal<SaveState>('saved');
+export const artworkFacts = signal<ArtworkFacts | undefined>(undefined);
+export const isReadOnly = computed(() => lockedBy.value !== undefined);
+
+export const pageExtents = computed<PageExtents | undefined>(() => {
+  const facts = artworkFacts.value;
+  if (!facts || facts.reference.sha256 !== job.value?.artwork?.sha256) return undefined;
+  return new Map(facts.pages.map((page) => [page.number, rectFromStored<'drawn'>(page.extent)]));
+});
+
+export const layouts = computed<readonly SideLayout[]>(() =>
+  job.value ? jobLayout(job.value, pageExtents.value) : [],
+);
+
+export const findings = computed<readonly Finding[]>(() => {
+  if (!job.value) return [];
+  const pages = pageExtents.value;
+  const used = new Set(job.value.sides.map((side) => side.page));
+  const remarks = (artworkFacts.value?.pages ?? [])
+    .filter(({ number }) => used.has(number))
+    .flatMap((page) => page.remarks as readonly Finding[]);
+  return findingsSorted([...jobFindings(job.value, layouts.value, pages ? { pages } : {}), ...remarks]);
+});
+
+export const blockingFindings = computed(() => (job.value ? findingsBlock(job.value, findings.value) : []));
+
+/** Opens a job from the archive, or shows why not. */
+export async function jobOpened(id: string): Promise<boolean> {
+  if (job.value?.id === id) return true;
+  await jobLeft();
+  const opened = await ask('job:open', { id });
+  if (!opened.ok) {
+    problemShown(opened.problem);
+    return false;
+  }
+  history.value = historyOf(opened.value.job);
+  revision.value = opened.value.revision;
+  lockedBy.value = opened.value.lockedBy;
+  saveState.value = opened.value.lockedBy === undefined ? 'saved' : 'read-only';
+  await artworkFactsRead();
+  return true;
+}
+
+/** Saves what is unsaved and gives the job up. */
+export async function jobLeft(): Promise<void> {
+  const leaving = job.value;
+  if (!leaving) return;
+  await savedNow();
+  await ask('job:close', { id: leaving.id });
+  history.value = undefined;
+  artworkFacts.value = undefined;
+  lockedBy.value = undefined;
+}
+
+async function artworkFactsRead(): Promise<void> {
+  const reference = job.value?.artwork;
+  if (!reference) return;
+  const facts = await ask('artwork:facts', { reference });
+  if (facts.ok) artworkFacts.value = facts.value;
+  else problemShown(facts.problem);
+}
+
+/**
+ * Takes an edit in: `edit` is one of core/job/edits with its arguments. Edits with the same `gesture` become one
+ * step of undo. Returns the problem, shown to the person unless `isQuiet`.
+ */
+export function jobEdited(
+  label: string,
+  edit: (job: Job) => Result<Job, Problem>,
+  options: { readonly gesture?: string; readonly isQuiet?: boolean } = {},
+): Problem | undefined {
+  const current = history.value;
+  if (!current) return undefined;
+  if (isReadOnly.value) {
+    problemShown(readOnly);
+    return readOnly;
+  }
+  const edited = edit(current.present);
+  if (!edited.ok) {
+    if (!options.isQuiet) problemShown(edited.problem);
+    return edited.problem;
+  }
+  history.value = historyEdited(current, {
+    label,
+    job: edited.value,
+    ...(options.gesture !== undefined && { gesture: options.gesture }),
+  });
+  return undefined;
+}
+
+export function jobUndone(): void {
+  if (history.value && !isReadOnly.value) history.value = historyUndone(history.value);
+}
+
+export function jobRedone(): void {
+  if (history.value && !isReadOnly.value) history.value = historyRedone(history.value);
+}
+
+let saving: Promise<void> = Promise.resolve();
+let timer: ReturnType<typeof setTimeout> | undefined;
+let savedJob: Job | undefined;
+
+/** Saves after every edit; called once. */
+export function autosaveStarted(): void {
+  effect(() => {
+    const current = job.value;
+    if (!current || isReadOnly.value) {
+      savedJob = current;
+      return;
+    }
+    if (savedJob?.id !== current.id) savedJob = current;
+    if (current === savedJob) return;
+    saveState.value = 'waiting';
+    clearTimeout(timer);
+    timer = setTimeout(() => void savedNow(), SAVE_PAUSE_MS);
+  });
+  window.addEventListener('pagehide', () => void savedNow());
+}
+
+/** Saves what is unsaved; saves follow one another, because each names the revision that it began from. */
+export async function savedNow(): Promise<void> {
+  clearTimeout(timer);
+  saving = saving.then(saveOnce);
+  await saving;
+}
+
+async function saveOnce(): Promise<void> {
+  const current = job.value;
+  if (!current || current === savedJob || isReadOnly.value) return;
+  saveState.value = 'saving';
+  const saved = await ask('job:save', { job: current, baseRevision: revision.value });
+  if (!saved.ok) {
+    saveState.value = 'failed';
+    problemShown(saved.problem);
+    return;
+  }
+  revision.value = saved.value.revision;
+  savedJob = current;
+  if (job.value === current) saveState.value = 'saved';
+}
+
+/** Makes a PDF that the person chose the artwork of the job. Resolves to the problem, if there is one. */
+export async function artworkImported(
+  file: string,
+  options: {
+    readonly password?: string;
+    readonly signal?: AbortSignal;
+    readonly onProgress?: (what: string) => void;
+  },
+): Promise<Problem | undefined> {
+  const box = job.value?.artwork?.box ?? 'trim';
+  const facts = await ask(
+    'artwork:import',
+    { file, box, ...(options.password !== undefined && { password: options.password }) },
+    {
+      ...(options.signal && { signal: options.signal }),
+      onProgress: ({ what }) => options.onProgress?.(what),
+    },
+  );
+  if (!facts.ok) return facts.problem;
+  artworkFacts.value = facts.value;
+  return jobEdited('Import artwork', (current) => ({
+    ok: true,
+    value: { ...current, artwork: facts.value.reference },
+  }));
+}
+
+const readOnly: Problem = {
+  code: 'job-read-only',
+  message: 'This job is open in another window, so it can only be read here.',
+  remedy: 'Close it there and open it again here, or duplicate the job.',
+};

@@ -1,0 +1,36 @@
+/** What the person prefers on this machine: kept in the browser's storage, never in a job. */
+import { effect, signal } from '@preact/signals';
+import { z } from 'zod';
+
+const KEY = 'panelwright-settings';
+
+const Settings = z.object({
+  theme: z.enum(['system', 'light', 'dark']).catch('system'),
+  /** Size of everything on screen, in percent. */
+  zoomPercent: z.number().min(70).max(200).catch(100),
+});
+export type Settings = z.infer<typeof Settings>;
+
+function stored(): Settings {
+  try {
+    return Settings.parse(JSON.parse(localStorage.getItem(KEY) ?? '{}'));
+  } catch {
+    return Settings.parse({});
+  }
+}
+
+export const settings = signal<Settings>(stored());
+
+export function settingsChange(change: Partial<Settings>): void {
+  settings.value = Settings.parse({ ...settings.value, ...change });
+}
+
+/** Keeps storage and page in step with the settings; called once. */
+export function settingsApplied(): void {
+  effect(() => {
+    const { theme, zoomPercent } = settings.value;
+    localStorage.setItem(KEY, JSON.stringify(settings.value));
+    document.documentElement.dataset.theme = theme;
+    document.documentElement.style.fontSize = `${zoomPercent}%`;
+  });
+}
