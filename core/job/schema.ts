@@ -203,6 +203,8 @@ export const Acknowledgement = z.strictObject({
   finding: name,
   by: text,
   note: text,
+  /** The figure that was accepted, where the finding has one; another figure needs accepting anew. */
+  figure: z.number().optional(),
 });
 
 /** Limits that a shop sets for its own way of working; findings are measured against them. */

@@ -23,6 +23,11 @@ export interface Finding {
   readonly where: Place;
   readonly message: string;
   readonly remedy: string;
+  /**
+   * The size of the trouble, where it has one: an overlap in mm, an error in %. An acknowledgement that
+   * recorded it lapses when it changes, so that accepting 11 mm does not accept 3.
+   */
+  readonly figure?: number;
 }
 
 /**

@@ -1,5 +1,5 @@
 /** All checks of a job, gathered: the most serious first, otherwise in the order of the sides. */
-import type { Job } from '../job/schema.ts';
+import type { Acknowledgement, Job } from '../job/schema.ts';
 import { type Finding, findingKey, type Severity } from './finding.ts';
 import { artworkFindings, sharedArtworkFindings, sideArtworkFindings } from './findings/artwork-findings.ts';
 import { type FindingFacts, sideContext } from './findings/finding-context.ts';
@@ -42,9 +42,26 @@ const RANK: Readonly<Record<Severity, number>> = { stop: 0, warn: 1, note: 2 };
 export const findingsSorted = (findings: readonly Finding[]): Finding[] =>
   findings.toSorted((a, b) => RANK[a.severity] - RANK[b.severity]);
 
-/** Whether somebody has taken responsibility for this finding. Stops cannot be acknowledged away. */
-export const isAcknowledged = (job: Job, finding: Finding): boolean =>
-  finding.severity === 'warn' && job.acknowledgements.some((given) => given.finding === findingKey(finding));
+/** A figure moved by less than this is the same figure: less than any tape or percentage on a sheet shows. */
+const SAME_FIGURE = 0.05;
+
+/** The acknowledgement that covers a finding, with the figure that is accepted. */
+export function acknowledgementOf(finding: Finding, by: string, note: string): Acknowledgement {
+  const { figure } = finding;
+  return { finding: findingKey(finding), by, note, ...(figure === undefined ? {} : { figure }) };
+}
+
+/**
+ * Whether somebody has taken responsibility for this finding, at the figure that it has now. Stops cannot be
+ * acknowledged away.
+ */
+export function isAcknowledged(job: Job, finding: Finding): boolean {
+  if (finding.severity !== 'warn') return false;
+  const given = job.acknowledgements.find((candidate) => candidate.finding === findingKey(finding));
+  if (!given) return false;
+  if (given.figure === undefined || finding.figure === undefined) return true;
+  return Math.abs(given.figure - finding.figure) <= SAME_FIGURE;
+}
 
 /** The findings that keep panels from being written: every stop, and each warn that nobody acknowledged. */
 export const findingsBlock = (job: Job, findings: readonly Finding[]): Finding[] =>

@@ -99,6 +99,7 @@ function measuredFindings({ job, side, layout, length }: SideContext): Finding[]
         where,
         `The proportions of side ${side.code} disagree with the vehicle: ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} (${figures}).`,
         'Check the measures and the rectangle of the side; if both are right, have the artwork redrawn for this vehicle.',
+        widthError - heightError,
       ),
     ];
   }
@@ -111,6 +112,7 @@ function measuredFindings({ job, side, layout, length }: SideContext): Finding[]
       where,
       `Side ${side.code} is ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} at scale 1:${decimalText(job.scale, 4)} (${figures}).`,
       `Set the scale to 1:${decimalText(fitting, 4)} if the measures are right.`,
+      widthError + heightError,
     ),
   ];
 }
@@ -131,6 +133,7 @@ function bleedFindings({ side }: SideContext): Finding[] {
       { sideId: side.id },
       `Side ${side.code} has no bleed at its ${edgesText(bare)}, so nothing is left there to tuck or trim.`,
       'Give these edges a bleed, or accept that the panels must end exactly on the outline.',
+      bare.length,
     ),
   ];
 }

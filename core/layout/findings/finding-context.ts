@@ -47,7 +47,8 @@ export const finding = (
   where: Place,
   message: string,
   remedy: string,
-): Finding => ({ code, severity, where, message, remedy });
+  figure?: number,
+): Finding => ({ code, severity, where, message, remedy, ...(figure === undefined ? {} : { figure }) });
 
 /** `the vertical seam at 1250 mm of LH` */
 export const seamName = ({ side, length }: SideContext, seam: Pick<Seam, 'direction' | 'at'>): string =>

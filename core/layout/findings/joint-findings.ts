@@ -52,6 +52,7 @@ function overlapFindings(seam: Seam, context: SideContext): Finding[] {
         placeOf(seam),
         `${name} overlaps by ${length(seam.overlapMm)}, under the limit of ${length(job.limits.minOverlapMm)}.`,
         'Widen the overlap, or accept that film shrinkage may open the seam.',
+        seam.overlapMm,
       ),
     ];
   }

@@ -67,6 +67,7 @@ function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
       { sideId: panel.sideId, panelId: panel.id },
       `Panel ${panel.label} is only ${length(narrow)} ${way} when installed, under the limit of ${length(job.limits.minPanelMm)}.`,
       'Spread the seams more evenly or remove the seam beside it; narrow strips stretch and lift.',
+      narrow,
     ),
   ];
 }
@@ -125,6 +126,7 @@ function missingFindings(panel: Panel, { layout, length }: SideContext): Finding
         where,
         `Panel ${panel.label} has no artwork for its bleed: ${amounts(bleed)} lies off the page.`,
         'Ask for artwork with bleed, set the bleed to what is there, or accept less to tuck and trim.',
+        Math.max(...bleed.map((edge) => panel.missing[edge])),
       ),
     );
   }

@@ -60,6 +60,7 @@ function keepClearFindings(seam: Seam, context: SideContext): Finding[] {
         where,
         `${sentence(seamName(context, seam))} crosses the keep-clear area “${area.name}”.`,
         'Move the seam out of the area, or accept that lettering will have to register across it.',
+        seam.at,
       ),
     ];
   });
@@ -97,6 +98,7 @@ function openingFindings(seam: Seam, context: SideContext): Finding[] {
         where,
         `${sentence(seamName(context, seam))} runs ${context.length(distance)} beside the ${opening.kind.replace('-', ' ')} “${opening.name}”, within its edge of ${context.length(opening.edgeMm)}, where film lifts first.`,
         'Move the seam away from the opening, or into it.',
+        distance,
       ),
     ];
   });

@@ -53,7 +53,7 @@ export const sideSample = (more: Partial<Side> = {}): Side => ({
   ...more,
 });
 
-export const PAGES_SAMPLE = new Map([[1, { width: 793, height: 311 }]]);
+export const PAGES_SAMPLE = new Map([[1, { x: 0, y: 0, width: 793, height: 311 }]]);
 
 export function jobSample(more: Partial<Job> = {}): Job {
   return {
