@@ -47,9 +47,9 @@ describe('the roll planner', () => {
         expect(plan.isShortest).toBe(true);
         expect(plan.filmAreaMm2 / least!).toBeCloseTo(1, 9);
       }),
-      { numRuns: 60 },
+      { numRuns: 25 },
     );
-    expect(compared).toBeGreaterThan(10);
+    expect(compared).toBeGreaterThan(5);
   });
 
   it('RL8 no plan uses less film than its bound, and a distance of 0 means proved', () => {

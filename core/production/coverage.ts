@@ -1,0 +1,122 @@
+import type { Finding } from '../layout/finding.ts';
+import { MM_PER_INCH, type Mm } from '../measure/units.ts';
+
+/** One ink's plate: a byte per pixel, 0 for no ink and 255 for full ink, row by row from the top. */
+export interface InkPlane {
+  readonly name: string;
+  readonly samples: Uint8Array | Uint8ClampedArray;
+}
+
+/** A raster of plates at finished size. Spot plates are counted if they are among the planes. */
+export interface InkRaster {
+  readonly width: number;
+  readonly height: number;
+  /** Pixels per inch at finished size. */
+  readonly ppi: number;
+  readonly planes: readonly InkPlane[];
+}
+
+/**
+ * Total area coverage in percent: the sum of all plates, 400 for four full ones. Computed from the file; what the
+ * press lays down depends on its profile and ink limit.
+ */
+export interface Coverage {
+  readonly meanPercent: number;
+  /** The highest mean over any window of `windowMm2`, so that a single dark pixel says nothing. */
+  readonly worstPercent: number;
+  /** Top left corner of that window. */
+  readonly worstAt: { readonly xMm: Mm; readonly yMm: Mm };
+  /** Area of the window as it was measured: whole pixels, 15 mm² or a little more. */
+  readonly windowMm2: number;
+  readonly planes: readonly { readonly name: string; readonly meanPercent: number }[];
+}
+
+/** Second hand: a coverage limit is judged over 15 mm². */
+export const COVERAGE_WINDOW_MM2 = 15;
+
+const FULL_INK = 255;
+
+/** Measures a raster. Throws a RangeError where a plane's size does not agree with the raster's. */
+export function coverageOfRaster(raster: InkRaster): Coverage {
+  const { width, height, ppi, planes } = raster;
+  if (!(Number.isInteger(width) && Number.isInteger(height) && width > 0 && height > 0 && ppi > 0)) {
+    throw new RangeError(`A raster of ${width} × ${height} pixels at ${ppi} ppi has no coverage.`);
+  }
+  for (const plane of planes) {
+    if (plane.samples.length !== width * height) {
+      throw new RangeError(`Plane ${plane.name} has ${plane.samples.length} samples, not ${width * height}.`);
+    }
+  }
+  const pixelMm = MM_PER_INCH / ppi;
+  const side = Math.max(1, Math.ceil(Math.sqrt(COVERAGE_WINDOW_MM2) / pixelMm));
+  const across = Math.min(side, width);
+  const down = Math.min(side, height);
+  const worst = worstWindow(raster, across, down);
+  const means = planes.map(({ name, samples }) => ({
+    name,
+    meanPercent: percentOf(samplesSum(samples), samples.length),
+  }));
+  return {
+    meanPercent: means.reduce((sum, plane) => sum + plane.meanPercent, 0),
+    worstPercent: percentOf(worst.sum, across * down),
+    worstAt: { xMm: worst.x * pixelMm, yMm: worst.y * pixelMm },
+    windowMm2: across * down * pixelMm ** 2,
+    planes: means,
+  };
+}
+
+const percentOf = (sum: number, samples: number): number => (100 * sum) / (FULL_INK * samples);
+
+function samplesSum(samples: InkPlane['samples']): number {
+  let sum = 0;
+  for (const sample of samples) sum += sample;
+  return sum;
+}
+
+/** Slides the window over every position with one sum per column, so that memory stays one row whatever the height. */
+function worstWindow(
+  { width, height, planes }: InkRaster,
+  across: number,
+  down: number,
+): { sum: number; x: number; y: number } {
+  const columns = new Float64Array(width);
+  const addRow = (row: number, sign: 1 | -1): void => {
+    for (const { samples } of planes) {
+      const start = row * width;
+      for (let x = 0; x < width; x++) columns[x]! += sign * samples[start + x]!;
+    }
+  };
+  let worst = { sum: -1, x: 0, y: 0 };
+  for (let row = 0; row < height; row++) {
+    addRow(row, 1);
+    if (row >= down) addRow(row - down, -1);
+    if (row < down - 1) continue;
+    let sum = 0;
+    for (let x = 0; x < width; x++) {
+      sum += columns[x]!;
+      if (x >= across) sum -= columns[x - across]!;
+      if (x >= across - 1 && sum > worst.sum) worst = { sum, x: x - across + 1, y: row - down + 1 };
+    }
+  }
+  return worst;
+}
+
+/** A warning where the worst window is above the shop's ink limit, both in percent. */
+export function coverageFindings(
+  panelId: string,
+  label: string,
+  coverage: Coverage,
+  limitPercent: number,
+): Finding[] {
+  if (coverage.worstPercent <= limitPercent) return [];
+  const at = `${Math.round(coverage.worstAt.xMm)} mm from the left, ${Math.round(coverage.worstAt.yMm)} mm from the top`;
+  return [
+    {
+      code: 'coverage-over-limit',
+      severity: 'warn',
+      where: { panelId },
+      message: `${label} reaches ${Math.round(coverage.worstPercent)} % total area coverage in the file, ${at}; the limit is ${limitPercent} %.`,
+      remedy: 'Convert the artwork with a lower ink limit, or allow for longer drying.',
+    },
+  ];
+}

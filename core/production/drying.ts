@@ -1,0 +1,122 @@
+import { z } from 'zod';
+import type { Finding } from '../layout/finding.ts';
+import { localFromMinutes, localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from './local-time.ts';
+import { nextWorkingMinute, type WorkingHours, workEnd } from './working-hours.ts';
+
+export const INK_KINDS = ['solvent', 'eco-solvent', 'uv-cured', 'water-based-resin'] as const;
+export const InkKind = z.enum(INK_KINDS);
+export type InkKind = z.infer<typeof InkKind>;
+
+/** Hours of drying before lamination, from a coverage on. */
+const DryingStep = z.strictObject({
+  /** Total area coverage above which this step holds, in percent; 0 for the first step. */
+  aboveCoveragePercent: z.number().min(0).max(1000),
+  hours: z.number().min(0).max(1000),
+});
+
+/** Steps by rising coverage, for each kind of ink. */
+export const DryingRules = z.record(InkKind, z.array(DryingStep).min(1));
+export type DryingRules = z.infer<typeof DryingRules>;
+
+const GASSING_INK = [
+  { aboveCoveragePercent: 0, hours: 24 },
+  { aboveCoveragePercent: 200, hours: 48 },
+  { aboveCoveragePercent: 300, hours: 72 },
+];
+/** Ready at once or after one to two hours: the longer figure, because touch-dry is not dry. */
+const CURED_INK = [{ aboveCoveragePercent: 0, hours: 2 }];
+
+/** Common practice, no source; the data sheets of ink and film win. */
+export const DEFAULT_DRYING_RULES: DryingRules = {
+  solvent: GASSING_INK,
+  'eco-solvent': GASSING_INK,
+  'uv-cured': CURED_INK,
+  'water-based-resin': CURED_INK,
+};
+
+/**
+ * Hours of drying for the heaviest coverage on the job (the worst window of any panel), in percent. Where it has
+ * not been measured, the longest drying holds.
+ */
+export function dryingHours(ink: InkKind, coveragePercent: number | undefined, rules: DryingRules): number {
+  const coverage = coveragePercent ?? Number.POSITIVE_INFINITY;
+  return rules[ink]
+    .filter((step) => step.aboveCoveragePercent === 0 || coverage > step.aboveCoveragePercent)
+    .reduce((hours, step) => Math.max(hours, step.hours), 0);
+}
+
+/** How long the work takes, in working minutes, and what has to rest, in hours by the clock. */
+export interface ProductionTimes {
+  readonly laminationMinutes: number;
+  /** Rest between lamination and trimming, as the laminate's data sheet asks. */
+  readonly restHours: number;
+  readonly trimMinutes: number;
+  readonly packMinutes: number;
+  readonly transportHours: number;
+}
+
+export interface DryingOrder extends ProductionTimes {
+  readonly ink: InkKind;
+  /** Worst windowed coverage of any panel; undefined where it has not been measured. */
+  readonly coveragePercent: number | undefined;
+  /** When the last panel comes off the printer: local date and time. */
+  readonly printEnd: string;
+  readonly isLaminated: boolean;
+  /** When the customer was told that installation begins; undefined where nothing was promised. */
+  readonly promised: string | undefined;
+}
+
+/** The earliest moments, as local dates and times. `dry` may fall in the night; the others are working time. */
+export interface DryingClock {
+  readonly dryingHours: number;
+  readonly dry: string;
+  readonly laminate: string | undefined;
+  readonly trim: string;
+  readonly pack: string;
+  readonly install: string;
+  readonly findings: readonly Finding[];
+}
+
+/**
+ * From the end of printing to the first hour of installation. Drying and rest go on day and night, work only in
+ * working hours. A promise before that hour is a finding. Throws a RangeError for text that is no local time.
+ */
+export function dryingClock(
+  order: DryingOrder,
+  hours: WorkingHours,
+  rules = DEFAULT_DRYING_RULES,
+): DryingClock {
+  const wait = dryingHours(order.ink, order.coveragePercent, rules);
+  const dry = minutesFromLocal(order.printEnd) + wait * MINUTES_PER_HOUR;
+  const laminate = nextWorkingMinute(dry, hours);
+  const rested = order.isLaminated
+    ? workEnd(laminate, order.laminationMinutes, hours) + order.restHours * MINUTES_PER_HOUR
+    : dry;
+  const trim = nextWorkingMinute(rested, hours);
+  const pack = nextWorkingMinute(workEnd(trim, order.trimMinutes, hours), hours);
+  const packed = workEnd(pack, order.packMinutes, hours);
+  const install = nextWorkingMinute(packed + order.transportHours * MINUTES_PER_HOUR, hours);
+  return {
+    dryingHours: wait,
+    dry: localFromMinutes(dry),
+    laminate: order.isLaminated ? localFromMinutes(laminate) : undefined,
+    trim: localFromMinutes(trim),
+    pack: localFromMinutes(pack),
+    install: localFromMinutes(install),
+    findings: order.promised === undefined ? [] : promiseFindings(order.promised, install, wait),
+  };
+}
+
+function promiseFindings(promised: string, install: number, wait: number): Finding[] {
+  const at = minutesFromLocal(promised);
+  if (at >= Math.ceil(install)) return [];
+  return [
+    {
+      code: 'dry-promised-too-early',
+      severity: 'stop',
+      where: {},
+      message: `Installation is promised for ${localTimeText(at)}, but with ${wait} h of drying it can begin on ${localTimeText(install)} at the earliest.`,
+      remedy: 'Move the date, print earlier, or choose an ink or a coverage that dries sooner.',
+    },
+  ];
+}

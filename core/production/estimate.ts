@@ -1,0 +1,233 @@
+/**
+ * Film, laminate, ink, time and cost of a job. Each figure is an estimate: it names what it was worked out from,
+ * so that whoever reads it can judge it.
+ */
+import { z } from 'zod';
+
+const perHour = z.number().positive().max(100_000);
+const minutes = z.number().nonnegative().max(100_000);
+const price = z.number().nonnegative().max(1_000_000);
+
+/** The shop's own figures. */
+export const ShopFigures = z.strictObject({
+  /** Ink for one square metre at 100 % coverage (one full plate). */
+  inkMlPerM2: z.number().nonnegative().max(1000),
+  inkPricePerLitre: price,
+  printM2PerHour: perHour,
+  printSetupMinutes: minutes,
+  laminationMetresPerHour: perHour,
+  laminationSetupMinutes: minutes,
+  /** Laminate that is lost at each start, in mm of its length. */
+  laminateLossMm: z.number().nonnegative().max(100_000),
+  trimMinutesPerPanel: minutes,
+  packMinutesPerPanel: minutes,
+  labourPerHour: price,
+  /** What the prices are in: EUR, USD … */
+  currency: z.string().min(1).max(10),
+});
+export type ShopFigures = z.infer<typeof ShopFigures>;
+
+/** What is known of the job when it is estimated. Areas in mm², lengths in mm. */
+export interface EstimateBasis {
+  readonly panels: readonly {
+    /** Area that prints, without the unprinted border. */
+    readonly printedAreaMm2: number;
+    /** Mean total area coverage of that area; undefined where the artwork has not been measured. */
+    readonly meanCoveragePercent: number | undefined;
+  }[];
+  readonly rolls: readonly {
+    readonly widthMm: number;
+    readonly usedLengthMm: number;
+    /** Lengths of all bands on the roll, gaps included: what the printer passes over. */
+    readonly printedLengthMm: number;
+    readonly panelAreaMm2: number;
+  }[];
+  readonly filmPricePerM2: number;
+  /** Undefined where the prints are not laminated. */
+  readonly laminate: { readonly widthMm: number; readonly pricePerM2: number } | undefined;
+}
+
+export type EstimateUnit = 'm²' | 'm' | 'ml' | 'min' | '%' | 'money';
+
+export interface EstimateInput {
+  readonly name: string;
+  readonly value: number;
+  readonly unit: string;
+}
+
+/** A figure that was worked out ahead, with what went into it. Not rounded: rounding is for the sheet that shows it. */
+export interface Estimate {
+  readonly isEstimate: true;
+  readonly name: string;
+  readonly value: number;
+  readonly unit: EstimateUnit;
+  readonly inputs: readonly EstimateInput[];
+}
+
+export interface JobEstimates {
+  readonly film: Estimate;
+  readonly waste: Estimate;
+  readonly laminate: Estimate | undefined;
+  /** Undefined where a panel's coverage has not been measured: better no figure than a wrong one. */
+  readonly ink: Estimate | undefined;
+  readonly printTime: Estimate;
+  readonly laminationTime: Estimate | undefined;
+  readonly trimTime: Estimate;
+  readonly packTime: Estimate;
+  /** Without ink where that is not known; its inputs say so by not naming it. */
+  readonly cost: Estimate;
+  readonly currency: string;
+}
+
+const MM2_PER_M2 = 1_000_000;
+const MM_PER_M = 1000;
+const MINUTES_PER_HOUR = 60;
+const ML_PER_LITRE = 1000;
+
+const estimate = (
+  name: string,
+  value: number,
+  unit: EstimateUnit,
+  ...inputs: (readonly [string, number, string])[]
+): Estimate => ({
+  isEstimate: true,
+  name,
+  value,
+  unit,
+  inputs: inputs.map(([inputName, inputValue, inputUnit]) => ({
+    name: inputName,
+    value: inputValue,
+    unit: inputUnit,
+  })),
+});
+
+/** Works out every figure from the plan, the materials and the shop's own figures. */
+export function jobEstimates(basis: EstimateBasis, shop: ShopFigures): JobEstimates {
+  const film = filmEstimate(basis);
+  const laminate = laminateEstimate(basis, shop);
+  const ink = inkEstimate(basis, shop);
+  const printTime = printTimeEstimate(basis, shop);
+  const laminationTime = laminationTimeEstimate(basis, shop);
+  const panelCount = basis.panels.length;
+  const trimTime = panelTimeEstimate('Trimming', panelCount, shop.trimMinutesPerPanel);
+  const packTime = panelTimeEstimate('Packing', panelCount, shop.packMinutesPerPanel);
+  const workMinutes = [printTime, laminationTime, trimTime, packTime].reduce(
+    (sum, time) => sum + (time?.value ?? 0),
+    0,
+  );
+  return {
+    film,
+    waste: wasteEstimate(basis),
+    laminate,
+    ink,
+    printTime,
+    laminationTime,
+    trimTime,
+    packTime,
+    cost: costEstimate(basis, shop, film, laminate, ink, workMinutes),
+    currency: shop.currency,
+  };
+}
+
+const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
+
+function filmEstimate({ rolls }: EstimateBasis): Estimate {
+  const lengthM = sum(rolls.map((roll) => roll.usedLengthMm)) / MM_PER_M;
+  const areaM2 = sum(rolls.map((roll) => roll.usedLengthMm * roll.widthMm)) / MM2_PER_M2;
+  return estimate('Film', areaM2, 'm²', ['Film used', lengthM, 'm'], ['Rolls', rolls.length, '']);
+}
+
+/** Common practice: waste % = 100 × (1 − panel area ÷ (roll width × used length)), over all rolls. */
+function wasteEstimate({ rolls }: EstimateBasis): Estimate {
+  const panelsM2 = sum(rolls.map((roll) => roll.panelAreaMm2)) / MM2_PER_M2;
+  const filmM2 = sum(rolls.map((roll) => roll.usedLengthMm * roll.widthMm)) / MM2_PER_M2;
+  const percent = filmM2 > 0 ? 100 * (1 - panelsM2 / filmM2) : 0;
+  return estimate('Waste', percent, '%', ['Panels', panelsM2, 'm²'], ['Film', filmM2, 'm²']);
+}
+
+/** Each roll is laminated in one run over what was printed. */
+function laminateLengthM({ rolls }: EstimateBasis, shop: ShopFigures): number {
+  return sum(rolls.map((roll) => roll.printedLengthMm + shop.laminateLossMm)) / MM_PER_M;
+}
+
+function laminateEstimate(basis: EstimateBasis, shop: ShopFigures): Estimate | undefined {
+  if (!basis.laminate) return undefined;
+  const lengthM = laminateLengthM(basis, shop);
+  const widthM = basis.laminate.widthMm / MM_PER_M;
+  return estimate(
+    'Laminate',
+    lengthM * widthM,
+    'm²',
+    ['Length, losses included', lengthM, 'm'],
+    ['Width', widthM, 'm'],
+  );
+}
+
+function inkEstimate({ panels }: EstimateBasis, shop: ShopFigures): Estimate | undefined {
+  let fullPlatesM2 = 0;
+  for (const { printedAreaMm2, meanCoveragePercent } of panels) {
+    if (meanCoveragePercent === undefined) return undefined;
+    fullPlatesM2 += (printedAreaMm2 / MM2_PER_M2) * (meanCoveragePercent / 100);
+  }
+  const printedM2 = sum(panels.map((panel) => panel.printedAreaMm2)) / MM2_PER_M2;
+  return estimate(
+    'Ink',
+    fullPlatesM2 * shop.inkMlPerM2,
+    'ml',
+    ['Printed area', printedM2, 'm²'],
+    ['Mean coverage', printedM2 > 0 ? (100 * fullPlatesM2) / printedM2 : 0, '%'],
+    ['Ink at 100 %', shop.inkMlPerM2, 'ml/m²'],
+  );
+}
+
+function printTimeEstimate({ rolls }: EstimateBasis, shop: ShopFigures): Estimate {
+  const areaM2 = sum(rolls.map((roll) => roll.printedLengthMm * roll.widthMm)) / MM2_PER_M2;
+  return estimate(
+    'Printing',
+    rolls.length * shop.printSetupMinutes + (MINUTES_PER_HOUR * areaM2) / shop.printM2PerHour,
+    'min',
+    ['Film passed', areaM2, 'm²'],
+    ['Speed', shop.printM2PerHour, 'm²/h'],
+    ['Setup per roll', shop.printSetupMinutes, 'min'],
+  );
+}
+
+function laminationTimeEstimate(basis: EstimateBasis, shop: ShopFigures): Estimate | undefined {
+  if (!basis.laminate) return undefined;
+  const lengthM = laminateLengthM(basis, shop);
+  return estimate(
+    'Lamination',
+    basis.rolls.length * shop.laminationSetupMinutes +
+      (MINUTES_PER_HOUR * lengthM) / shop.laminationMetresPerHour,
+    'min',
+    ['Length, losses included', lengthM, 'm'],
+    ['Speed', shop.laminationMetresPerHour, 'm/h'],
+    ['Setup per roll', shop.laminationSetupMinutes, 'min'],
+  );
+}
+
+const panelTimeEstimate = (name: string, panelCount: number, minutesPerPanel: number): Estimate =>
+  estimate(
+    name,
+    panelCount * minutesPerPanel,
+    'min',
+    ['Panels', panelCount, ''],
+    ['Per panel', minutesPerPanel, 'min'],
+  );
+
+function costEstimate(
+  basis: EstimateBasis,
+  shop: ShopFigures,
+  film: Estimate,
+  laminate: Estimate | undefined,
+  ink: Estimate | undefined,
+  workMinutes: number,
+): Estimate {
+  const parts: [string, number, string][] = [['Film', film.value * basis.filmPricePerM2, shop.currency]];
+  if (laminate && basis.laminate) {
+    parts.push(['Laminate', laminate.value * basis.laminate.pricePerM2, shop.currency]);
+  }
+  if (ink) parts.push(['Ink', (ink.value / ML_PER_LITRE) * shop.inkPricePerLitre, shop.currency]);
+  parts.push(['Labour', (workMinutes / MINUTES_PER_HOUR) * shop.labourPerHour, shop.currency]);
+  return estimate('Cost', sum(parts.map(([, value]) => value)), 'money', ...parts);
+}

@@ -1,0 +1,199 @@
+/**
+ * Which laminate goes on which film. The rules are common practice, no source: the film's data sheet wins, so
+ * each can be overruled with a note that prints on the ticket.
+ */
+import { z } from 'zod';
+import type { Finding, Severity } from '../layout/finding.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { FILM_KIND_NAMES, type FilmKind, type ShelfFilm, type ShelfLaminate } from './shelf.ts';
+
+/** What the pair has to do on this job. */
+export interface PairingOrder {
+  readonly film: ShelfFilm;
+  /** Undefined where the print goes out without a laminate. */
+  readonly laminate: ShelfLaminate | undefined;
+  /** Whether any side has recesses or compound curves under film. */
+  readonly hasHardAreas: boolean;
+  /** Life promised to the customer; undefined where none was. */
+  readonly promisedYears: number | undefined;
+  /** Finish as ordered; empty where any will do. */
+  readonly orderedFinish: string;
+  /** Stretch that the hardest place needs, in percent, where somebody measured or estimated it. */
+  readonly stretchPercent?: number;
+}
+
+export const PAIRING_CODES = [
+  'pair-no-laminate',
+  'pair-calendered-on-cast',
+  'pair-cast-on-calendered',
+  'pair-monomeric-on-polymeric',
+  'pair-hard-areas',
+  'pair-stretch',
+  'pair-laminate-narrow',
+  'pair-service-life',
+  'pair-finish',
+  'pair-adhesive',
+] as const;
+export type PairingCode = (typeof PAIRING_CODES)[number];
+
+/** Somebody who knows the data sheet says that a rule does not hold here, and why. */
+export const Overrule = z.strictObject({
+  code: z.enum(PAIRING_CODES),
+  by: z.string().min(1).max(200),
+  note: z.string().trim().min(1).max(2000),
+});
+export type Overrule = z.infer<typeof Overrule>;
+
+const SHEET_WINS = "The film's data sheet wins: overrule this with a note if it says so.";
+
+const pairingFinding = (code: PairingCode, severity: Severity, message: string, remedy: string): Finding => ({
+  code,
+  severity,
+  where: {},
+  message,
+  remedy: `${remedy} ${SHEET_WINS}`,
+});
+
+const isCalendered = (kind: FilmKind): boolean => kind !== 'cast';
+
+/** What speaks against a film and its laminate on this job, with overruled rules turned into notes. */
+export function pairingFindings(order: PairingOrder, overrules: readonly Overrule[] = []): Finding[] {
+  const findings = [...kindFindings(order), ...formingFindings(order), ...promiseFindings(order)];
+  return findings.map((finding) => {
+    const overrule = overrules.find(({ code }) => code === finding.code);
+    if (!overrule) return finding;
+    return {
+      ...finding,
+      severity: 'note',
+      message: `${finding.message} Overruled by ${overrule.by}: ${overrule.note}`,
+      remedy: 'Nothing to do; the note prints on the ticket.',
+    };
+  });
+}
+
+function kindFindings({ film, laminate }: PairingOrder): Finding[] {
+  if (!laminate) {
+    return [
+      pairingFinding(
+        'pair-no-laminate',
+        'warn',
+        'The print has no laminate: rubbing, washing and sunlight reach the ink.',
+        'Choose a laminate, unless the order is for an unlaminated print.',
+      ),
+    ];
+  }
+  const findings: Finding[] = [];
+  if (film.kind === 'cast' && isCalendered(laminate.kind)) {
+    findings.push(
+      pairingFinding(
+        'pair-calendered-on-cast',
+        'stop',
+        `${laminate.name} is ${FILM_KIND_NAMES[laminate.kind]}, ${film.name} is cast: the laminate shrinks and lifts the edges.`,
+        'Choose a cast laminate.',
+      ),
+    );
+  }
+  if (isCalendered(film.kind) && laminate.kind === 'cast') {
+    findings.push(
+      pairingFinding(
+        'pair-cast-on-calendered',
+        'warn',
+        `${laminate.name} is cast, ${film.name} is ${FILM_KIND_NAMES[film.kind]}: the pair lasts no longer than the film.`,
+        'Choose a calendered laminate, or a cast film if the job needs one.',
+      ),
+    );
+  }
+  if (film.kind === 'calendered-polymeric' && laminate.kind === 'calendered-monomeric') {
+    findings.push(
+      pairingFinding(
+        'pair-monomeric-on-polymeric',
+        'warn',
+        `${laminate.name} is monomeric, ${film.name} is polymeric: the laminate shrinks sooner than the film.`,
+        'Choose a polymeric laminate.',
+      ),
+    );
+  }
+  if (film.adhesive && laminate.adhesive && !isSameWord(film.adhesive, laminate.adhesive)) {
+    findings.push(
+      pairingFinding(
+        'pair-adhesive',
+        'warn',
+        `${film.name} has ${film.adhesive} adhesive, ${laminate.name} has ${laminate.adhesive}.`,
+        'Choose a laminate with the same type of adhesive.',
+      ),
+    );
+  }
+  if (laminate.widthMm < film.widthMm - LENGTH_TOLERANCE_MM) {
+    findings.push(
+      pairingFinding(
+        'pair-laminate-narrow',
+        'stop',
+        `${laminate.name} is ${laminate.widthMm} mm wide, ${film.name} is ${film.widthMm} mm: an edge stays uncovered.`,
+        'Choose a laminate at least as wide as the film.',
+      ),
+    );
+  }
+  return findings;
+}
+
+function formingFindings({ film, laminate, hasHardAreas, stretchPercent }: PairingOrder): Finding[] {
+  const findings: Finding[] = [];
+  const calendered = [film, laminate].filter((material) => material && isCalendered(material.kind));
+  if (hasHardAreas && calendered.length > 0) {
+    findings.push(
+      pairingFinding(
+        'pair-hard-areas',
+        'stop',
+        `Recesses and compound curves need cast film with cast laminate; calendered here: ${calendered
+          .map((material) => material!.name)
+          .join(', ')}.`,
+        'Choose a cast pair, or keep film off these areas.',
+      ),
+    );
+  }
+  if (stretchPercent !== undefined && stretchPercent > film.stretchLimitPercent) {
+    findings.push(
+      pairingFinding(
+        'pair-stretch',
+        'stop',
+        `The job needs ${stretchPercent} % of stretch; ${film.name} takes ${film.stretchLimitPercent} %.`,
+        'Put a relief seam there, or choose a film that stretches further.',
+      ),
+    );
+  }
+  return findings;
+}
+
+function promiseFindings({ film, laminate, promisedYears, orderedFinish }: PairingOrder): Finding[] {
+  const findings: Finding[] = [];
+  const materials = laminate ? [film, laminate] : [film];
+  if (promisedYears !== undefined) {
+    for (const material of materials.filter(({ serviceYears }) => serviceYears < promisedYears)) {
+      findings.push(
+        pairingFinding(
+          'pair-service-life',
+          'stop',
+          `${yearsText(promisedYears)} were promised; ${material.name} is made for ${yearsText(material.serviceYears)}.`,
+          'Choose a material with a longer life, or promise less.',
+        ),
+      );
+    }
+  }
+  // The outermost layer is the one that is seen.
+  const outermost = laminate ?? film;
+  if (orderedFinish.trim() !== '' && !isSameWord(orderedFinish, outermost.finish)) {
+    findings.push(
+      pairingFinding(
+        'pair-finish',
+        'warn',
+        `Ordered finish: ${orderedFinish.trim()}; ${outermost.name} is ${outermost.finish.trim() || 'of no stated finish'}.`,
+        'Choose a material with the finish as ordered, or ask the customer.',
+      ),
+    );
+  }
+  return findings;
+}
+
+const isSameWord = (a: string, b: string): boolean => a.trim().toLowerCase() === b.trim().toLowerCase();
+
+const yearsText = (years: number): string => `${years} ${years === 1 ? 'year' : 'years'}`;

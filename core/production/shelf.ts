@@ -1,0 +1,65 @@
+/** Films and laminates as the shop enters them from their data sheets. */
+import { z } from 'zod';
+
+const name = z.string().min(1).max(200);
+const text = z.string().max(10_000);
+const celsius = z.number().min(-50).max(300);
+
+export const FILM_KINDS = ['cast', 'calendered-polymeric', 'calendered-monomeric'] as const;
+export const FilmKind = z.enum(FILM_KINDS);
+export type FilmKind = z.infer<typeof FilmKind>;
+
+/** What people call the kinds. */
+export const FILM_KIND_NAMES: Readonly<Record<FilmKind, string>> = {
+  cast: 'cast',
+  'calendered-polymeric': 'polymeric calendered',
+  'calendered-monomeric': 'monomeric calendered',
+};
+
+export const Heat = z.strictObject({
+  /** Film temperature for forming into recesses and over curves. */
+  formFromC: celsius,
+  formToC: celsius,
+  /** Film temperature that sets the formed film afterwards. */
+  setC: celsius,
+});
+export type Heat = z.infer<typeof Heat>;
+
+/** Common practice, no source; the film's data sheet wins. */
+export const DEFAULT_HEAT: Heat = { formFromC: 71, formToC: 93, setC: 95 };
+
+const material = {
+  id: z.string().min(1).max(200),
+  name,
+  kind: FilmKind,
+  /** Gloss, satin, matt … as the shop and its customers call it. */
+  finish: text,
+  thicknessUm: z.number().positive().max(5000),
+  /** Type of adhesive, such as 'solvent acrylic'; empty where the shop has not entered it. */
+  adhesive: text,
+  serviceYears: z.number().positive().max(50),
+  /** True width and full length of a roll. */
+  widthMm: z.number().positive().max(10_000),
+  lengthMm: z.number().positive().max(1_000_000),
+  pricePerM2: z.number().nonnegative().max(1_000_000),
+  batch: text,
+};
+
+export const ShelfFilm = z.strictObject({
+  ...material,
+  use: z.literal('film'),
+  /** How far the film may be stretched when laid, in percent of its length. */
+  stretchLimitPercent: z.number().nonnegative().max(300),
+  heat: Heat.optional(),
+});
+export type ShelfFilm = z.infer<typeof ShelfFilm>;
+
+export const ShelfLaminate = z.strictObject({ ...material, use: z.literal('laminate') });
+export type ShelfLaminate = z.infer<typeof ShelfLaminate>;
+
+export const ShelfItem = z.discriminatedUnion('use', [ShelfFilm, ShelfLaminate]);
+export type ShelfItem = z.infer<typeof ShelfItem>;
+
+/** Price of a whole roll, from its price by area. */
+export const rollPrice = (item: ShelfItem): number =>
+  (item.pricePerM2 * item.widthMm * item.lengthMm) / 1_000_000;

@@ -1,0 +1,113 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { coverageFindings, coverageOfRaster, type InkRaster } from '../../../core/production/coverage.ts';
+
+/** Plates of one even tone each, in percent. */
+const evenRaster = (
+  width: number,
+  height: number,
+  ppi: number,
+  tones: Record<string, number>,
+): InkRaster => ({
+  width,
+  height,
+  ppi,
+  planes: Object.entries(tones).map(([name, percent]) => ({
+    name,
+    samples: new Uint8Array(width * height).fill(Math.round(percent * 2.55)),
+  })),
+});
+
+describe('total area coverage', () => {
+  // The tone value sum of ISO 12647-1 (term from memory): 40 + 30 + 20 + 15 = 105 %.
+  it('PR1 is the sum of the plates: 40/30/20/15 gives 105 %', () => {
+    const coverage = coverageOfRaster(
+      evenRaster(37, 23, 72, { cyan: 40, magenta: 30, yellow: 20, black: 15 }),
+    );
+    // 30 % and 15 % fall between two of 255 steps: half a step on each plate, 0.8 % on four, is the rounding.
+    expect(Math.abs(coverage.meanPercent - 105)).toBeLessThan(0.4);
+    expect(coverage.worstPercent).toBeCloseTo(coverage.meanPercent, 9);
+    expect(coverage.planes.map((plane) => plane.name)).toEqual(['cyan', 'magenta', 'yellow', 'black']);
+  });
+
+  it('PR1 is exact for tones that are whole steps, and counts spot plates that are handed in', () => {
+    const four = { cyan: 40, magenta: 20, yellow: 60, black: 80 };
+    expect(coverageOfRaster(evenRaster(11, 7, 72, four)).meanPercent).toBeCloseTo(200, 9);
+    expect(coverageOfRaster(evenRaster(11, 7, 72, { ...four, orange: 100 })).meanPercent).toBeCloseTo(300, 9);
+    const full = { cyan: 100, magenta: 100, yellow: 100, black: 100 };
+    expect(coverageOfRaster(evenRaster(5, 3, 30, full)).meanPercent).toBeCloseTo(400, 9);
+  });
+
+  it('PR2 one dark pixel does not reach the limit that a dark patch of 15 mm² does', () => {
+    const width = 120;
+    const height = 90;
+    const samples = new Uint8Array(width * height);
+    samples[41 * width + 67] = 255;
+    const hot = coverageOfRaster({ width, height, ppi: 100, planes: [{ name: 'black', samples }] });
+    expect(hot.windowMm2).toBeGreaterThanOrEqual(15);
+    expect(hot.worstPercent).toBeLessThan(0.5);
+    // A patch of 4 mm × 4 mm at 100 ppi: 16 pixels a side, its corner at (50, 30).
+    for (let y = 30; y < 46; y++) samples.fill(255, y * width + 50, y * width + 66);
+    const patch = coverageOfRaster({ width, height, ppi: 100, planes: [{ name: 'black', samples }] });
+    expect(patch.worstPercent).toBeCloseTo(100, 9);
+    expect(patch.worstAt.xMm).toBeCloseTo(50 * 0.254, 9);
+    expect(patch.worstAt.yMm).toBeCloseTo(30 * 0.254, 9);
+  });
+
+  it('PR2 finds the same worst window as looking at each one separately', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 17 }),
+        fc.integer({ min: 1, max: 13 }),
+        fc.constantFrom(5, 14, 25, 40),
+        fc.infiniteStream(fc.integer({ min: 0, max: 255 })),
+        (width, height, ppi, stream) => {
+          const planes = ['cyan', 'black'].map((name) => ({
+            name,
+            samples: Uint8Array.from({ length: width * height }, () => stream.next().value as number),
+          }));
+          const coverage = coverageOfRaster({ width, height, ppi, planes });
+          const side = Math.ceil(Math.sqrt(15) / (25.4 / ppi));
+          const [across, down] = [Math.min(side, width), Math.min(side, height)];
+          let worst = 0;
+          for (let y = 0; y + down <= height; y++) {
+            for (let x = 0; x + across <= width; x++) {
+              let sum = 0;
+              for (const { samples } of planes) {
+                for (let dy = 0; dy < down; dy++) {
+                  for (let dx = 0; dx < across; dx++) sum += samples[(y + dy) * width + x + dx]!;
+                }
+              }
+              worst = Math.max(worst, sum / (across * down) / 2.55);
+            }
+          }
+          expect(coverage.worstPercent).toBeCloseTo(worst, 9);
+          expect(coverage.worstPercent).toBeGreaterThanOrEqual(coverage.meanPercent - 1e-9);
+        },
+      ),
+    );
+  });
+
+  it('PR2 says where a panel is over the limit', () => {
+    const coverage = coverageOfRaster(
+      evenRaster(60, 40, 72, { cyan: 80, magenta: 80, yellow: 80, black: 60 }),
+    );
+    expect(coverageFindings('p1', 'LH-03', coverage, 300)).toEqual([]);
+    expect(coverageFindings('p1', 'LH-03', coverage, 280)).toMatchObject([
+      {
+        code: 'coverage-over-limit',
+        severity: 'warn',
+        message:
+          'LH-03 reaches 300 % total area coverage in the file, 0 mm from the left, 0 mm from the top; the limit is 280 %.',
+      },
+    ]);
+  });
+
+  it('PR1 a raster that contradicts itself is refused', () => {
+    const samples = new Uint8Array(11);
+    expect(() =>
+      coverageOfRaster({ width: 4, height: 3, ppi: 72, planes: [{ name: 'cyan', samples }] }),
+    ).toThrow('Plane cyan has 11 samples, not 12.');
+    expect(() => coverageOfRaster({ width: 0, height: 3, ppi: 72, planes: [] })).toThrow('has no coverage');
+  });
+});

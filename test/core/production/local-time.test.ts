@@ -1,0 +1,41 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  LocalDateTime,
+  localFromMinutes,
+  localTimeText,
+  minutesFromLocal,
+  weekdayOf,
+} from '../../../core/production/local-time.ts';
+
+describe('wall-clock time', () => {
+  it('PR7 is minutes since 1970 by the clock on the wall, both ways', () => {
+    expect(minutesFromLocal('1970-01-01T00:00')).toBe(0);
+    // Unix time 1,000,000,000 s is 2001-09-09T01:46:40 (POSIX); its minutes, without the zone.
+    expect(localFromMinutes(Math.floor(1_000_000_000 / 60))).toBe('2001-09-09T01:46');
+    expect(minutesFromLocal('2024-03-01T00:00') - minutesFromLocal('2024-02-28T00:00')).toBe(2 * 24 * 60);
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 60_000_000 }), (minutes) => {
+        expect(minutesFromLocal(localFromMinutes(minutes))).toBe(minutes);
+      }),
+    );
+  });
+
+  it('PR7 knows the weekday and never calls anything ready too early', () => {
+    expect(weekdayOf(0)).toBe(3);
+    expect(localTimeText(minutesFromLocal('2026-11-25T08:05'))).toBe('Wednesday 2026-11-25 08:05');
+    expect(localFromMinutes(minutesFromLocal('2026-11-25T23:59') + 0.2)).toBe('2026-11-26T00:00');
+  });
+
+  it.each(['2026-02-30T10:00', '2026-11-25', '2026-11-25T24:10', '2026-11-25T08:05Z', 'soon'])(
+    'PR7 refuses %s',
+    (text) => {
+      expect(() => minutesFromLocal(text)).toThrow(`'${text}' is no date and time like 2026-03-17T14:30.`);
+      expect(LocalDateTime.safeParse(text).success).toBe(false);
+    },
+  );
+
+  it('PR7 takes what it writes', () => {
+    expect(LocalDateTime.parse('2026-11-25T08:05')).toBe('2026-11-25T08:05');
+  });
+});
