@@ -253,7 +253,7 @@ export const LEFT_DESIGN: LongSideDesign = {
   ribbon: { from: 2150, to: 4380 },
   readers: (canvas) => {
     const leaves = [alderRed(), PALETTE.gold, PALETTE.amber, PALETTE.lake, PALETTE.teal, alderRed(70)];
-    drawAlder(canvas, PALETTE.ink, leaves, { x: 6960, y: 800, scale: 0.98 }, 3);
+    drawAlder(canvas, PALETTE.ink, leaves, { x: 6985, y: 800, scale: 0.98 }, 3);
     drawLeafDrift(
       canvas,
       [
@@ -279,7 +279,7 @@ export const LEFT_DESIGN: LongSideDesign = {
         cover: alderRed(),
       },
       'bun',
-      { x: 6800, y: 800, scale: 1.05 },
+      { x: 6785, y: 802, scale: 1.05 },
     );
     drawLyingReader(
       canvas,
@@ -291,7 +291,7 @@ export const LEFT_DESIGN: LongSideDesign = {
         cover: PALETTE.lake,
       },
       'crop',
-      { x: 6200, y: 842, scale: 0.92 },
+      { x: 6180, y: 844, scale: 0.92 },
     );
   },
 };
@@ -324,7 +324,7 @@ export const RIGHT_DESIGN: LongSideDesign = {
     drawOpenBook(
       canvas,
       { cover: alderRed(), page: PALETTE.cream, fold: PALETTE.peach, print: PALETTE.lake },
-      { x: 6620, y: 780, scale: 2.6, turn: -4 },
+      { x: 6585, y: 782, scale: 2.6, turn: -4 },
     );
     drawSittingReader(
       canvas,
@@ -348,7 +348,7 @@ export const RIGHT_DESIGN: LongSideDesign = {
         cover: alderRed(),
       },
       'bun',
-      { x: 5965, y: 850, scale: 0.92 },
+      { x: 5930, y: 850, scale: 0.92 },
     );
   },
 };

@@ -107,7 +107,7 @@ const BOOKMOBILE_LEFT: SceneSide = {
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
     vertical('door-front', 'Cab door, front gap', 'panel-gap', 1010),
     vertical('door-rear', 'Cab door, rear gap', 'panel-gap', 1930),
-    vertical('corner', 'Rear corner rivets', 'rivet-row', 7060),
+    vertical('corner', 'Rear corner rivets', 'rivet-row', 6880),
   ],
   lettering: [
     lettering('title', 'Alder County Library', 2150, 130, 3930, 378),
@@ -124,8 +124,8 @@ const BOOKMOBILE_LEFT: SceneSide = {
     opening('arch-front', 'Front wheel arch', 'wheel-arch', 50, 1780, 900, 520),
     opening('arch-rear', 'Rear wheel arch', 'wheel-arch', 5080, 1760, 980, 540),
     opening('fuel', 'Fuel flap', 'fuel-flap', 4500, 1950, 190, 190),
-    opening('lamp-side', 'Side marker lamp', 'lamp', 6900, 2070, 120, 60),
-    opening('sensor-side', 'Blind-spot sensor', 'sensor', 6900, 1930, 90, 90),
+    opening('lamp-side', 'Side marker lamp', 'lamp', 6960, 2070, 120, 60),
+    opening('sensor-side', 'Blind-spot sensor', 'sensor', 6970, 1930, 90, 90),
   ],
 };
 
@@ -140,7 +140,7 @@ const BOOKMOBILE_RIGHT: SceneSide = {
   bodyLines: [
     horizontal('belt', 'Belt line', 'moulding', BELT_MM),
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
-    vertical('corner', 'Rear corner rivets', 'rivet-row', 140),
+    vertical('corner', 'Rear corner rivets', 'rivet-row', 320),
     vertical('door-rear', 'Entrance, rear gap', 'panel-gap', 5010),
     vertical('door-middle', 'Entrance, middle gap', 'panel-gap', 5600),
     vertical('door-front', 'Entrance, front gap', 'panel-gap', 6190),
@@ -148,7 +148,7 @@ const BOOKMOBILE_RIGHT: SceneSide = {
   lettering: [
     lettering('title', 'Alder County Library', 930, 130, 3930, 378),
     lettering('slogan', 'Every story starts with an open door', 1480, 580, 3370, 192),
-    lettering('word', 'Hop in. Read on.', 300, 1000, 4560, 590),
+    lettering('word', 'Hop in. Read on.', 420, 1008, 4440, 574),
     lettering('name', 'Bookmobile', 2310, 1697, 700, 95),
     lettering('phone', '555-0142', 3130, 1705, 560, 98),
     lettering('address', 'library.example.org', 3800, 1702, 990, 104),
@@ -160,8 +160,8 @@ const BOOKMOBILE_RIGHT: SceneSide = {
     opening('entrance-handle', 'Entrance handle', 'handle', 5630, 1620, 60, 160),
     opening('arch-front', 'Front wheel arch', 'wheel-arch', 6250, 1780, 900, 520),
     opening('arch-rear', 'Rear wheel arch', 'wheel-arch', 1140, 1760, 980, 540),
-    opening('lamp-side', 'Side marker lamp', 'lamp', 180, 2070, 120, 60),
-    opening('sensor-side', 'Blind-spot sensor', 'sensor', 210, 1930, 90, 90),
+    opening('lamp-side', 'Side marker lamp', 'lamp', 120, 2070, 120, 60),
+    opening('sensor-side', 'Blind-spot sensor', 'sensor', 140, 1930, 90, 90),
   ],
 };
 
