@@ -85,6 +85,12 @@ export class EntropyReader {
   }
 }
 
+/** The next bits from `bit` on, left-aligned; at least 25 of the 32 are data. */
+export function wordAt(bytes: Uint8Array, bit: number): number {
+  const i = bit >> 3;
+  return ((bytes[i]! << 24) | (bytes[i + 1]! << 16) | (bytes[i + 2]! << 8) | bytes[i + 3]!) << (bit & 7);
+}
+
 const CHUNK_BYTES = 1 << 16;
 
 /** Writes entropy-coded bits with stuffing bytes, in chunks that are handed over when full. */
@@ -119,11 +125,8 @@ export class EntropyWriter {
   copy(bytes: Uint8Array, from: number, to: number): void {
     let bit = from;
     while (bit < to) {
-      const i = bit >> 3;
-      const word =
-        ((bytes[i]! << 24) | (bytes[i + 1]! << 16) | (bytes[i + 2]! << 8) | bytes[i + 3]!) << (bit & 7);
       const length = Math.min(to - bit, 24);
-      this.put(word >>> (32 - length), length);
+      this.put(wordAt(bytes, bit) >>> (32 - length), length);
       bit += length;
     }
   }

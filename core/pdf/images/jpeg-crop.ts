@@ -10,7 +10,7 @@ import {
 } from './jpeg-frame.ts';
 import { type JpegFile, jpegFileFromBytes } from './jpeg-markers.ts';
 import { ProgressiveImage } from './jpeg-progressive.ts';
-import type { ScanRewriter } from './jpeg-scan-tracks.ts';
+import type { ScanRewriter } from './jpeg-scan.ts';
 import { SequentialScan } from './jpeg-sequential.ts';
 import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
 

@@ -6,6 +6,20 @@ export interface HuffmanTable {
   readonly symbols: Uint8Array;
 }
 
+/** A DHT segment of one table (T.81, B.2.4.2). */
+export function huffmanSegment(kind: 'dc' | 'ac', slot: number, table: HuffmanTable): Uint8Array {
+  const total = table.counts.reduce((sum, n) => sum + n, 0);
+  const length = 19 + total;
+  const bytes = new Uint8Array(2 + length);
+  bytes.set([0xff, 0xc4, length >> 8, length & 255, ((kind === 'dc' ? 0 : 1) << 4) | slot]);
+  bytes.set(table.counts, 5);
+  bytes.set(table.symbols.subarray(0, total), 21);
+  return bytes;
+}
+
+/** T.81, table F.1: the categories that DC differences of 8-bit samples can have. */
+export const DC_CATEGORIES = Array.from({ length: 12 }, (_, category) => category);
+
 /** Codes of at most this length are found in the first, small table that stays in the processor's nearest cache. */
 const SHORT_BITS = 11;
 export const SHORT_SHIFT = 32 - SHORT_BITS;

@@ -1,5 +1,5 @@
 import { corrupt } from './image-problem.ts';
-import type { EntropyReader } from './jpeg-bits.ts';
+import { type EntropyReader, wordAt } from './jpeg-bits.ts';
 import { type CodeLookup, SHORT_SHIFT } from './jpeg-huffman.ts';
 
 /** Reads the four kinds of progressive block coding (T.81, G.1.2) into coefficient arrays in zigzag order. */
@@ -140,8 +140,6 @@ export class ProgressiveReader {
   }
 
   private word(): number {
-    const { bytes, bit } = this.reader;
-    const i = bit >> 3;
-    return ((bytes[i]! << 24) | (bytes[i + 1]! << 16) | (bytes[i + 2]! << 8) | bytes[i + 3]!) << (bit & 7);
+    return wordAt(this.reader.bytes, this.reader.bit);
   }
 }

@@ -1,6 +1,6 @@
 import { EntropyWriter } from './jpeg-bits.ts';
 import type { CodeBook } from './jpeg-huffman.ts';
-import { bitLength, putSymbol, putValue } from './jpeg-scan-tracks.ts';
+import { bitLength, putSymbol, putValue } from './jpeg-values.ts';
 
 const ZERO_RUN = 0xf0;
 /** T.81, G.1.2.2: the longest end-of-band run has 15 bits. */

@@ -6,20 +6,16 @@ import {
   type CodeBook,
   type CodeLookup,
   codeBook,
+  DC_CATEGORIES,
   type HuffmanTable,
+  huffmanSegment,
   huffmanTableCovering,
   symbolLookup,
 } from './jpeg-huffman.ts';
 import type { JpegFile, JpegScan } from './jpeg-markers.ts';
 import { ProgressiveReader } from './jpeg-progressive-reader.ts';
 import { ProgressiveWriter } from './jpeg-progressive-writer.ts';
-import {
-  huffmanSegment,
-  RestartClock,
-  type ScanGeometry,
-  type ScanRewriter,
-  scanGeometry,
-} from './jpeg-scan-tracks.ts';
+import { RestartClock, type ScanGeometry, type ScanRewriter, scanGeometry } from './jpeg-scan.ts';
 
 /**
  * A progressive image, rewritten under its own script of scans. End-of-band runs pass from block to block,
@@ -59,7 +55,6 @@ function assertScript({ frame, scans }: JpegFile): void {
   }
 }
 
-const DC_CATEGORIES = Array.from({ length: 12 }, (_, category) => category);
 const END_OF_BANDS = Array.from({ length: 15 }, (_, size) => size << 4);
 const acSymbols = (sizes: number): number[] => [
   ...END_OF_BANDS,

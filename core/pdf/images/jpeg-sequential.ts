@@ -1,30 +1,21 @@
 import { corrupt } from './image-problem.ts';
-import { EntropyReader, EntropyWriter } from './jpeg-bits.ts';
+import { EntropyReader, EntropyWriter, wordAt } from './jpeg-bits.ts';
 import type { JpegFrame, McuWindow } from './jpeg-frame.ts';
 import {
   type CodeBook,
   type CodeLookup,
   codeBook,
+  DC_CATEGORIES,
   END_OF_BLOCK,
+  huffmanSegment,
   huffmanTableCovering,
   SHORT_SHIFT,
   stepLookup,
   symbolLookup,
 } from './jpeg-huffman.ts';
 import type { JpegScan } from './jpeg-markers.ts';
-import {
-  bitLength,
-  huffmanSegment,
-  putValue,
-  RestartClock,
-  type ScanGeometry,
-  type ScanRewriter,
-  scanGeometry,
-  unitSpans,
-} from './jpeg-scan-tracks.ts';
-
-/** T.81, table F.1: the categories that DC differences of 8-bit samples can have. */
-const DC_CATEGORIES = Array.from({ length: 12 }, (_, category) => category);
+import { RestartClock, type ScanGeometry, type ScanRewriter, scanGeometry, unitSpans } from './jpeg-scan.ts';
+import { bitLength, putValue } from './jpeg-values.ts';
 
 interface Block {
   readonly component: number;
@@ -91,13 +82,13 @@ export class SequentialScan implements ScanRewriter {
     for (let row = 0; row < rows; row++) {
       for (const { left, right, windows } of spans) {
         const wanting = windows.map((w) => this.tracks[w]!);
-        let left_ = right - left;
-        while (left_ > 0) {
+        let unitsLeft = right - left;
+        while (unitsLeft > 0) {
           if (this.clock.unitsLeft === 0) this.restart();
-          const count = Math.min(left_, this.clock.unitsLeft);
+          const count = Math.min(unitsLeft, this.clock.unitsLeft);
           this.copyUnits(count, wanting);
           this.clock.spend(count);
-          left_ -= count;
+          unitsLeft -= count;
         }
       }
     }
@@ -158,12 +149,6 @@ export class SequentialScan implements ScanRewriter {
       reader.bit = bit;
     }
   }
-}
-
-/** At least the next 25 bits, left-aligned. */
-function wordAt(bytes: Uint8Array, bit: number): number {
-  const i = bit >> 3;
-  return ((bytes[i]! << 24) | (bytes[i + 1]! << 16) | (bytes[i + 2]! << 8) | bytes[i + 3]!) << (bit & 7);
 }
 
 function longEntry(lookup: CodeLookup, word: number): number {

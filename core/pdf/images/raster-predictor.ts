@@ -11,9 +11,12 @@ export const rowBits = ({ components, bitsPerComponent, columns }: RowLayout): n
   components * bitsPerComponent * columns;
 export const rowBytes = (layout: RowLayout): number => Math.ceil(rowBits(layout) / 8);
 
-/** Distance to the byte left of a byte, for PNG: a pixel, but at least one byte (ISO/IEC 15948, 9.2). */
+/**
+ * Distance to the byte left of a byte, for PNG: a pixel, rounded up to whole bytes (ISO/IEC 15948, 9.2). PNG has
+ * no pixels of 12 bits, PDF has, and its readers round up there too.
+ */
 export const pixelBytes = ({ components, bitsPerComponent }: RowLayout): number =>
-  Math.max(1, (components * bitsPerComponent) >> 3);
+  Math.ceil((components * bitsPerComponent) / 8);
 
 export const PNG_FILTER = { none: 0, sub: 1, up: 2, average: 3, paeth: 4 } as const;
 

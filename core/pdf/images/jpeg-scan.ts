@@ -1,7 +1,5 @@
-import { corrupt } from './image-problem.ts';
 import type { EntropyWriter } from './jpeg-bits.ts';
 import type { JpegFrame, McuWindow } from './jpeg-frame.ts';
-import type { CodeBook } from './jpeg-huffman.ts';
 import type { JpegScan } from './jpeg-markers.ts';
 
 /** Rewrites one scan for every window, one row of coded units after another. */
@@ -98,40 +96,4 @@ export class RestartClock {
   reset(): void {
     this.left = this.interval;
   }
-}
-
-/** Difference category of T.81, table F.1: bits of the magnitude. */
-export const bitLength = (magnitude: number): number => 32 - Math.clz32(magnitude);
-
-/** Writes a value under its category: the code `symbol`, then `size` bits, negatives less one (T.81, F.1.2.1). */
-export function putValue(
-  writer: EntropyWriter,
-  book: CodeBook,
-  symbol: number,
-  value: number,
-  size: number,
-): void {
-  putSymbol(writer, book, symbol);
-  if (size > 0) writer.put((value < 0 ? value - 1 : value) & ((1 << size) - 1), size);
-}
-
-export function putSymbol(writer: EntropyWriter, book: CodeBook, symbol: number): void {
-  const length = book.lengths[symbol]!;
-  if (length === 0) corrupt('The JPEG has a coefficient beyond the range of 8-bit samples.');
-  writer.put(book.codes[symbol]!, length);
-}
-
-/** A DHT segment of one table (T.81, B.2.4.2). */
-export function huffmanSegment(
-  kind: 'dc' | 'ac',
-  slot: number,
-  table: { readonly counts: Uint8Array; readonly symbols: Uint8Array },
-): Uint8Array {
-  const total = table.counts.reduce((sum, n) => sum + n, 0);
-  const length = 19 + total;
-  const bytes = new Uint8Array(2 + length);
-  bytes.set([0xff, 0xc4, length >> 8, length & 255, ((kind === 'dc' ? 0 : 1) << 4) | slot]);
-  bytes.set(table.counts, 5);
-  bytes.set(table.symbols.subarray(0, total), 21);
-  return bytes;
 }
