@@ -17,6 +17,9 @@ export const OPERAND = { number: 1, name: 2, literal: 3, hex: 4, array: 5, dict:
 /** Far more than any operator takes; character maps list up to 300 strings. Of more the last ones count. */
 const MAX_OPERANDS = 512;
 const MAX_NESTING = 64;
+/** A number of this many characters is exact as digits over a power of ten. */
+const MAX_EXACT_DIGITS = 15;
+const POWERS_OF_TEN = Float64Array.from({ length: MAX_EXACT_DIGITS + 1 }, (_, i) => 10 ** i);
 const ENDED = -1;
 const MORE = -2;
 
@@ -173,12 +176,7 @@ export class OperationReader {
     const byte = this.bytes[at]!;
     let kind: number;
     let end: number;
-    if (isNumeric(byte)) {
-      end = this.#numberEnd(at);
-      if (end === this.bytes.length && !this.#isLast) return MORE;
-      if (depth === 0) this.#add(OPERAND.number, at, end, numberFromBytes(this.bytes, at, end));
-      return end;
-    }
+    if (isNumeric(byte)) return this.#number(at, depth);
     if (byte === 0x2f) {
       kind = OPERAND.name;
       end = this.#regularEnd(at + 1);
@@ -210,6 +208,42 @@ export class OperationReader {
       return at;
     }
     if (end !== MORE && depth === 0) this.#add(kind, at, end, 0);
+    return end;
+  }
+
+  /** Numbers are most of what there is: sign, digits, point, digits are read in one go, the odd ones after that. */
+  #number(at: number, depth: number): number {
+    const { bytes } = this;
+    const length = bytes.length;
+    let end = bytes[at] === 0x2d ? at + 1 : at;
+    let digits = 0;
+    let byte = 0;
+    for (; end < length; end++) {
+      byte = bytes[end]!;
+      if (byte < 0x30 || byte > 0x39) break;
+      digits = digits * 10 + byte - 0x30;
+    }
+    let decimals = 0;
+    if (byte === 0x2e && end < length) {
+      const point = end++;
+      for (; end < length; end++) {
+        byte = bytes[end]!;
+        if (byte < 0x30 || byte > 0x39) break;
+        digits = digits * 10 + byte - 0x30;
+      }
+      decimals = end - point - 1;
+    }
+    if (end === length && !this.#isLast) return MORE;
+    let value: number;
+    if (end - at > MAX_EXACT_DIGITS || (end < length && isNumeric(byte)) || end === at) {
+      end = this.#numberEnd(at);
+      if (end === length && !this.#isLast) return MORE;
+      value = numberFromBytes(bytes, at, end);
+    } else {
+      value = digits / POWERS_OF_TEN[decimals]!;
+      if (bytes[at] === 0x2d) value = -value;
+    }
+    if (depth === 0) this.#add(OPERAND.number, at, end, value);
     return end;
   }
 

@@ -1,10 +1,10 @@
-import { PDFArray, PDFDict, PDFName, PDFStream } from 'pdf-lib';
-import { arrayOf, boolOf, dictOf, nameOf, numberOf } from '../file/dict-values.ts';
+import { type PDFDict, PDFName, PDFStream } from 'pdf-lib';
 import { type Matrix, matrixProduct } from '../page-space.ts';
 import { EVERYWHERE } from './bounds.ts';
 import { GraphicsState } from './graphics-state.ts';
 import type { OperatorTable } from './operators.ts';
 import { formInfoFrom, whenKnown } from './resources.ts';
+import type { StateParameters } from './state-parameters.ts';
 import type { StreamWalk } from './stream-walk.ts';
 
 /** General and special graphics state, ISO 32000-1, 8.4.4. */
@@ -33,7 +33,7 @@ export const STATE_OPERATORS: OperatorTable = {
     const name = at.reader.name(at.reader.count - 1);
     if (name === undefined) return undefined;
     at.use('ExtGState', name);
-    return whenKnown(at.resources.graphicsStates.get(name), (dict) => parametersSet(at, dict));
+    return whenKnown(at.resources.graphicsStates.get(name), (given) => parametersSet(at, given));
   },
 };
 
@@ -53,57 +53,36 @@ export function operandMatrix({ reader }: StreamWalk): Matrix {
   ];
 }
 
-/** Sets what a graphics state parameter dictionary holds, Table 58. Direct values are set without waiting. */
-function parametersSet(at: StreamWalk, dict: PDFDict | undefined): void | Promise<void> {
-  if (dict === undefined) return undefined;
-  const isIndirect = PARAMETERS_BY_REFERENCE.some((key) => dict.has(key));
-  simpleParametersSet(at.state, dict);
-  return isIndirect ? otherParametersSet(at, dict) : undefined;
-}
-
-const key = (name: string): PDFName => PDFName.of(name);
-const PARAMETERS_BY_REFERENCE = ['SMask', 'Font', 'BM'].map(key);
-
-function simpleParametersSet(state: GraphicsState, dict: PDFDict): void {
-  const number = (name: string) => numberOf(dict.get(key(name)));
-  state.lineWidth = number('LW') ?? state.lineWidth;
-  state.lineCap = number('LC') ?? state.lineCap;
-  state.lineJoin = number('LJ') ?? state.lineJoin;
-  state.miterLimit = number('ML') ?? state.miterLimit;
-  state.strokeAlpha = number('CA') ?? state.strokeAlpha;
-  state.fillAlpha = number('ca') ?? state.fillAlpha;
-  state.overprintMode = number('OPM') ?? state.overprintMode;
-  const strokeOverprint = boolOf(dict.get(key('OP')));
-  state.isStrokeOverprint = strokeOverprint ?? state.isStrokeOverprint;
-  // OP alone sets both.
-  state.isFillOverprint = boolOf(dict.get(key('op'))) ?? strokeOverprint ?? state.isFillOverprint;
-}
-
-async function otherParametersSet(at: StreamWalk, dict: PDFDict): Promise<void> {
-  const { walk, state } = at;
-  const get = (name: string) => walk.objects.resolved(dict.get(key(name)));
-  const blend = await get('BM');
-  const mode = nameOf(blend) ?? nameOf(arrayOf(blend)?.asArray()[0]);
-  state.blendMode = mode ?? state.blendMode;
-  const font = await get('Font');
-  if (font instanceof PDFArray && font.size() >= 2) {
-    const fontDict = dictOf(await walk.objects.resolved(font.get(0)));
-    state.font = fontDict === undefined ? undefined : await walk.fontOf(fontDict);
-    state.fontSize = numberOf(await walk.objects.resolved(font.get(1))) ?? 0;
+/** Sets what a graphics state parameter dictionary holds, Table 58. */
+function parametersSet(at: StreamWalk, given: StateParameters | undefined): void | Promise<void> {
+  if (given === undefined) return undefined;
+  const { state } = at;
+  state.lineWidth = given.lineWidth ?? state.lineWidth;
+  state.lineCap = given.lineCap ?? state.lineCap;
+  state.lineJoin = given.lineJoin ?? state.lineJoin;
+  state.miterLimit = given.miterLimit ?? state.miterLimit;
+  state.strokeAlpha = given.strokeAlpha ?? state.strokeAlpha;
+  state.fillAlpha = given.fillAlpha ?? state.fillAlpha;
+  state.overprintMode = given.overprintMode ?? state.overprintMode;
+  state.isStrokeOverprint = given.isStrokeOverprint ?? state.isStrokeOverprint;
+  state.isFillOverprint = given.isFillOverprint ?? state.isFillOverprint;
+  state.blendMode = given.blendMode ?? state.blendMode;
+  if (given.font !== undefined) {
+    state.font = given.font;
+    state.fontSize = given.fontSize;
   }
-  const mask = await get('SMask');
-  if (mask instanceof PDFDict) {
-    state.softMask = { dict: mask, ctm: state.ctm };
-    await softMaskEntered(at, mask);
-  } else if (mask !== undefined) {
-    state.softMask = undefined;
+  if (given.softMask === 'none') state.softMask = undefined;
+  else if (given.softMask !== undefined) {
+    state.softMask = { dict: given.softMask, ctm: state.ctm };
+    return softMaskEntered(at, given.softMask);
   }
+  return undefined;
 }
 
 async function softMaskEntered(at: StreamWalk, mask: PDFDict): Promise<void> {
   const { walk, state } = at;
   if (!walk.visitor.entersSoftMasks) return;
-  const entry = mask.get(key('G'));
+  const entry = mask.get(PDFName.of('G'));
   const group = await walk.objects.resolved(entry);
   if (!(group instanceof PDFStream) || !walk.isFirst(group, state.ctm)) return;
   const form = await formInfoFrom(group, undefined, walk.objects);

@@ -8,6 +8,7 @@ import { type Font, fontFrom } from './font.ts';
 import { imageInfoFrom } from './image-info.ts';
 import { boxOf, matrixOf } from './object-numbers.ts';
 import type { ImageInfo, PatternInfo, ResourceCategory } from './painted.ts';
+import { type StateParameters, stateParametersFrom } from './state-parameters.ts';
 
 /** A value at hand, or its promise the first time. The walk waits only for promises. */
 export type Soon<T> = T | Promise<T>;
@@ -59,7 +60,7 @@ export class ContentResources {
   readonly spaces: Loaded<ColourSpace | undefined>;
   readonly patterns: Loaded<PatternInfo | undefined>;
   readonly shadings: Loaded<ShadingInfo | undefined>;
-  readonly graphicsStates: Loaded<PDFDict | undefined>;
+  readonly graphicsStates: Loaded<StateParameters | undefined>;
   readonly xobjects: Loaded<XObjectInfo>;
   readonly properties: Loaded<PDFObject | undefined>;
   readonly #objects: PdfObjects;
@@ -79,7 +80,10 @@ export class ContentResources {
     });
     this.patterns = new Loaded(async (name) => patternFrom(await this.entry('Pattern', name), objects));
     this.shadings = new Loaded(async (name) => shadingFrom(await this.entry('Shading', name), objects));
-    this.graphicsStates = new Loaded(async (name) => dictOf(await this.#resolved('ExtGState', name)));
+    this.graphicsStates = new Loaded(async (name) => {
+      const state = dictOf(await this.#resolved('ExtGState', name));
+      return state === undefined ? undefined : stateParametersFrom(state, objects, fontOf);
+    });
     this.properties = new Loaded((name) => this.#resolved('Properties', name));
     this.xobjects = new Loaded((name) => this.#xobject(name));
   }

@@ -29,8 +29,11 @@ export function hexDigit(byte: number): number {
 
 /** Bytes as characters of the same code, in pieces that no call stack minds. */
 export function latin1(bytes: Uint8Array, start = 0, end = bytes.length): string {
-  if (end - start < 4096) return String.fromCharCode(...bytes.subarray(start, end));
   let text = '';
+  if (end - start < 32) {
+    for (let at = start; at < end; at++) text += String.fromCharCode(bytes[at]!);
+    return text;
+  }
   for (let at = start; at < end; at += 4096) {
     text += String.fromCharCode(...bytes.subarray(at, Math.min(end, at + 4096)));
   }

@@ -1,0 +1,62 @@
+import type { Rect } from '../../measure/rect.ts';
+import { PT_PER_INCH } from '../../measure/units.ts';
+import type { Matrix } from '../page-space.ts';
+import { boxOverlap, isBoxEmpty } from './bounds.ts';
+import type { ContentPage } from './content-page.ts';
+import type { ContentPlace, ImageInfo } from './painted.ts';
+import { contentWalk } from './walk.ts';
+
+/** One image where it is placed, and how fine it is there. */
+export interface ImagePlacement {
+  readonly image: ImageInfo;
+  /** The visible part of its bounds. Of a pattern's or glyph's image: where the pattern or text shows. */
+  readonly drawn: Rect<'drawn'>;
+  /** Unit square of the image to the page's user space. */
+  readonly matrix: Matrix;
+  /** Pixels per inch at finished size, across the image's columns and rows. */
+  readonly ppiX: number;
+  readonly ppiY: number;
+  /** Whether layers show it. */
+  readonly isVisible: boolean;
+  readonly within: ContentPlace['kind'];
+}
+
+/** Pixels per inch of an image under a matrix: pixels × 72 ÷ (length of the matrix's column × UserUnit) ÷ enlargement. */
+export function effectivePpi(
+  image: Pick<ImageInfo, 'width' | 'height'>,
+  m: Matrix,
+  userUnit: number,
+  scale: number,
+): { readonly ppiX: number; readonly ppiY: number } {
+  return {
+    ppiX: (image.width * PT_PER_INCH) / (Math.hypot(m[0], m[1]) * userUnit) / scale,
+    ppiY: (image.height * PT_PER_INCH) / (Math.hypot(m[2], m[3]) * userUnit) / scale,
+  };
+}
+
+/**
+ * Every placement of every image on the page that shows at least in part, with its resolution when the drawing
+ * is enlarged by `scale` (finished size ÷ drawn size). @throws PdfProblem when the content cannot be read
+ */
+export async function pageImages(page: ContentPage, scale: number): Promise<ImagePlacement[]> {
+  const placements: ImagePlacement[] = [];
+  await contentWalk(page, {
+    entersPatterns: true,
+    entersSoftMasks: true,
+    entersGlyphs: true,
+    painted({ image, bounds, clip, state, isVisible, place }) {
+      if (image === undefined) return;
+      const shown = boxOverlap(bounds, clip);
+      if (isBoxEmpty(shown)) return;
+      placements.push({
+        image,
+        drawn: page.space.rectFromBox(place.isByProxy ? boxOverlap(clip, page.box) : shown),
+        matrix: state.ctm,
+        ...effectivePpi(image, state.ctm, page.space.userUnit, scale),
+        isVisible,
+        within: place.kind,
+      });
+    },
+  });
+  return placements;
+}

@@ -1,0 +1,131 @@
+import type { PDFObject } from 'pdf-lib';
+import type { Rect } from '../../measure/rect.ts';
+import { boxUnion, type SourceBox } from '../page-space.ts';
+import { boxOverlap, isBoxEmpty } from './bounds.ts';
+import { type ColourSpace, colourSpaceLabel } from './colour-space.ts';
+import type { ContentPage } from './content-page.ts';
+import type { Colour } from './graphics-state.ts';
+import type { Painted } from './painted.ts';
+import { contentWalk } from './walk.ts';
+
+/** A colour space or an ink in use: by how many objects, and where. */
+export interface InkUse {
+  readonly objects: number;
+  /** Around all of them. */
+  readonly area: Rect<'drawn'>;
+  /** The first few, each by itself, in painting order. */
+  readonly places: readonly Rect<'drawn'>[];
+  /** Whether any of them overprints. */
+  readonly isOverprinted: boolean;
+}
+
+export interface PageInks {
+  /** Colour spaces in use, in the order of their first use. */
+  readonly spaces: readonly (InkUse & { readonly space: ColourSpace; readonly label: string })[];
+  /** Inks beyond the process colours, by name. `All` counts: it prints on every plate. */
+  readonly spots: readonly (InkUse & { readonly name: string })[];
+  /** Objects whose colour space cannot be told, such as JPEG 2000 that carries its own. */
+  readonly unknown: number;
+}
+
+const MAX_PLACES = 50;
+const PROCESS_INKS = new Set(['Cyan', 'Magenta', 'Yellow', 'Black', 'None', '']);
+
+interface Tally {
+  objects: number;
+  box: SourceBox;
+  readonly places: SourceBox[];
+  isOverprinted: boolean;
+}
+
+/** The colour spaces and spot inks of everything that shows. @throws PdfProblem when the content cannot be read */
+export async function pageInks(page: ContentPage): Promise<PageInks> {
+  const spaces = new Map<string, Tally & { space: ColourSpace }>();
+  const spots = new Map<string, Tally>();
+  /** Spaces found in the cells of tiling patterns, for each later use of the same pattern. */
+  const cells = new Map<PDFObject, Set<ColourSpace>>();
+  let unknown = 0;
+
+  function count(space: ColourSpace, shown: SourceBox, isOverprinted: boolean): void {
+    if (space.family === 'unknown') unknown++;
+    const label = colourSpaceLabel(space);
+    const tally = spaces.get(label) ?? { ...newTally(), space };
+    spaces.set(label, tally);
+    add(tally, shown, isOverprinted);
+    for (const name of inksOf(space)) {
+      if (PROCESS_INKS.has(name)) continue;
+      const spot = spots.get(name) ?? newTally();
+      spots.set(name, spot);
+      add(spot, shown, isOverprinted);
+    }
+  }
+
+  function countColour(colour: Colour, shown: SourceBox, isOverprinted: boolean): void {
+    const { pattern, space } = colour;
+    if (pattern === undefined) count(space, shown, isOverprinted);
+    else if (pattern.kind === 'shading') count(pattern.space ?? space, shown, isOverprinted);
+    else if (pattern.isUncoloured && space.base !== undefined) count(space.base, shown, isOverprinted);
+    else for (const cell of cells.get(pattern.object) ?? []) count(cell, shown, isOverprinted);
+  }
+
+  function visit(painted: Painted): void {
+    const { kind, image, state, shadingSpace, place } = painted;
+    const shown = boxOverlap(boxOverlap(painted.bounds, painted.clip), page.box);
+    if (kind === 'form' || !painted.isVisible || isBoxEmpty(shown)) return;
+    const found: [colour: Colour | undefined, space: ColourSpace | undefined, isOverprinted: boolean][] = [];
+    if (image !== undefined && !image.isStencil) {
+      if (image.space === undefined) unknown++;
+      else found.push([undefined, image.space, state.isFillOverprint]);
+    } else if (shadingSpace !== undefined) {
+      found.push([undefined, shadingSpace, state.isFillOverprint]);
+    } else {
+      if (painted.isFilled) found.push([state.fill, undefined, state.isFillOverprint]);
+      if (painted.isStroked) found.push([state.stroke, undefined, state.isStrokeOverprint]);
+    }
+    for (const [colour, space, isOverprinted] of found) {
+      if (space !== undefined) count(space, shown, isOverprinted);
+      if (colour !== undefined) countColour(colour, shown, isOverprinted);
+      // What a cell paints is also what every other use of its pattern paints.
+      for (let at = place; at.parent !== undefined; at = at.parent) {
+        if (at.kind !== 'pattern' || at.stream === undefined) continue;
+        const cell = cells.get(at.stream) ?? new Set<ColourSpace>();
+        cells.set(at.stream, cell);
+        cell.add(space ?? colour!.space);
+      }
+    }
+  }
+
+  await contentWalk(page, { entersPatterns: true, entersGlyphs: true, painted: visit });
+  const use = (tally: Tally): InkUse => ({
+    objects: tally.objects,
+    area: page.space.rectFromBox(tally.box),
+    places: tally.places.map((box) => page.space.rectFromBox(box)),
+    isOverprinted: tally.isOverprinted,
+  });
+  return {
+    spaces: [...spaces].map(([label, tally]) => ({ label, space: tally.space, ...use(tally) })),
+    spots: [...spots].map(([name, tally]) => ({ name, ...use(tally) })),
+    unknown,
+  };
+}
+
+const newTally = (): Tally => ({
+  objects: 0,
+  box: { x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity },
+  places: [],
+  isOverprinted: false,
+});
+
+function add(tally: Tally, shown: SourceBox, isOverprinted: boolean): void {
+  tally.objects++;
+  tally.box = boxUnion(tally.box, shown);
+  if (tally.places.length < MAX_PLACES) tally.places.push(shown);
+  tally.isOverprinted ||= isOverprinted;
+}
+
+/** Inks of a space: its own, or its base's where it only indexes or patterns. */
+function inksOf(space: ColourSpace): readonly string[] {
+  if (space.inks.length > 0) return space.inks;
+  const passesOn = space.family === 'Indexed' || space.family === 'Pattern';
+  return passesOn && space.base !== undefined ? inksOf(space.base) : [];
+}

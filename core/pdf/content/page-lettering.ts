@@ -1,0 +1,142 @@
+import type { Rect } from '../../measure/rect.ts';
+import { boxUnion, type Matrix, matrixPoint, matrixProduct, type SourceBox } from '../page-space.ts';
+import { boxOverlap, boxTransformed, isBoxEmpty } from './bounds.ts';
+import type { ContentPage } from './content-page.ts';
+import type { Painted, PlacedGlyph } from './painted.ts';
+import { contentWalk } from './walk.ts';
+
+/** A word of live text. Its height is that of the font's line, from descender to ascender. */
+export interface Word {
+  readonly text: string;
+  readonly drawn: Rect<'drawn'>;
+}
+
+/** Words that follow each other on one base line. */
+export interface LetteringLine {
+  readonly text: string;
+  readonly drawn: Rect<'drawn'>;
+  readonly words: readonly Word[];
+  /** Font size as drawn, mm. */
+  readonly sizeMm: number;
+  readonly font: string;
+}
+
+/** Fractions of the font size: a wider gap ends a word; one wider still, or off the line, ends the line. */
+const WORD_GAP = 0.25;
+const LINE_GAP = 2;
+const LINE_DRIFT = 0.4;
+const STEP_BACK = 0.5;
+
+interface Pen {
+  readonly x: number;
+  readonly y: number;
+  /** Unit vector of the writing direction. */
+  readonly dx: number;
+  readonly dy: number;
+  readonly size: number;
+}
+
+interface OpenWord {
+  text: string;
+  box: SourceBox;
+}
+
+interface OpenLine {
+  readonly words: OpenWord[];
+  readonly sizeMm: number;
+  readonly font: string;
+}
+
+/**
+ * The live text that shows, as words and lines in drawn mm, in painting order. Lettering that was turned to
+ * outlines is paths and is not found. @throws PdfProblem when the content cannot be read
+ */
+export async function pageLettering(page: ContentPage): Promise<LetteringLine[]> {
+  const lines: OpenLine[] = [];
+  let pen: Pen | undefined;
+  let isWordOpen = false;
+
+  function place(glyph: PlacedGlyph, toDrawn: Matrix, isVertical: boolean, painted: Painted): void {
+    const { font, size } = painted.text!;
+    const isSpace = glyph.text !== undefined && glyph.text.trim() === '';
+    const here = penAt(glyph, toDrawn, isVertical, size);
+    const step = pen === undefined ? undefined : stepBetween(pen, here.start);
+    const isSameLine =
+      step !== undefined &&
+      lines.length > 0 &&
+      step.across <= LINE_DRIFT &&
+      step.along >= -STEP_BACK &&
+      step.along <= LINE_GAP &&
+      step.isParallel;
+    pen = here.end;
+    if (isSpace) {
+      isWordOpen = false;
+      return;
+    }
+    if (!isSameLine) lines.push({ words: [], sizeMm: here.end.size, font: font.name });
+    const line = lines.at(-1)!;
+    const text = glyph.text ?? '\ufffd';
+    const box = boxTransformed(glyph, toDrawn);
+    const word = line.words.at(-1);
+    if (isSameLine && isWordOpen && word !== undefined && step.along <= WORD_GAP) {
+      word.text += text;
+      word.box = boxUnion(word.box, box);
+    } else {
+      line.words.push({ text, box });
+    }
+    isWordOpen = true;
+  }
+
+  await contentWalk(page, {
+    wantsGlyphs: true,
+    painted(painted) {
+      const { text, bounds, clip, isVisible, place: at } = painted;
+      if (text === undefined || !isVisible || at.isByProxy || isBoxEmpty(boxOverlap(bounds, clip))) return;
+      const toDrawn = matrixProduct(text.matrix, page.space.toDrawn);
+      for (const glyph of text.glyphs) place(glyph, toDrawn, text.font.isVertical, painted);
+    },
+  });
+  return lines.filter((line) => line.words.length > 0).map(lineClosed);
+}
+
+function lineClosed(line: OpenLine): LetteringLine {
+  const words = line.words.map(({ text, box }) => ({ text, drawn: rectFromDrawnBox(box) }));
+  return {
+    text: words.map((word) => word.text).join(' '),
+    drawn: rectFromDrawnBox(line.words.map((word) => word.box).reduce(boxUnion)),
+    words,
+    sizeMm: line.sizeMm,
+    font: line.font,
+  };
+}
+
+const rectFromDrawnBox = (box: SourceBox): Rect<'drawn'> => ({
+  x: box.x0,
+  y: box.y0,
+  width: box.x1 - box.x0,
+  height: box.y1 - box.y0,
+});
+
+/** Where a glyph's pen starts and ends, along the middle of its line. */
+function penAt(glyph: PlacedGlyph, m: Matrix, isVertical: boolean, size: number): { start: Pen; end: Pen } {
+  const middle = isVertical ? (glyph.x0 + glyph.x1) / 2 : (glyph.y0 + glyph.y1) / 2;
+  const [x0, y0] = isVertical ? matrixPoint(m, middle, glyph.y1) : matrixPoint(m, glyph.x0, middle);
+  const [x1, y1] = isVertical ? matrixPoint(m, middle, glyph.y0) : matrixPoint(m, glyph.x1, middle);
+  const [ux, uy] = isVertical ? [-m[2], -m[3]] : [m[0], m[1]];
+  const length = Math.hypot(ux, uy) || 1;
+  const height = Math.abs(size) * (isVertical ? Math.hypot(m[0], m[1]) : Math.hypot(m[2], m[3]));
+  const direction = { dx: ux / length, dy: uy / length, size: height };
+  return { start: { x: x0, y: y0, ...direction }, end: { x: x1, y: y1, ...direction } };
+}
+
+/** From the end of one glyph to the start of the next, in font sizes: along the line and off it. */
+function stepBetween(from: Pen, to: Pen): { along: number; across: number; isParallel: boolean } {
+  const size = Math.max(from.size, to.size) || 1;
+  const x = (to.x - from.x) / size;
+  const y = (to.y - from.y) / size;
+  return {
+    along: x * from.dx + y * from.dy,
+    across: Math.abs(x * from.dy - y * from.dx),
+    isParallel: from.dx * to.dx + from.dy * to.dy > 0.99,
+  };
+}

@@ -1,0 +1,51 @@
+import { PDFDict, PDFName } from 'pdf-lib';
+import { arrayOf, boolOf, dictOf, nameOf, numberOf } from '../file/dict-values.ts';
+import type { PdfObjects } from '../file/pdf-objects.ts';
+import type { Font } from './font.ts';
+
+/** A graphics state parameter dictionary, ISO 32000-1, Table 58; what it does not set is undefined. */
+export interface StateParameters {
+  readonly lineWidth: number | undefined;
+  readonly lineCap: number | undefined;
+  readonly lineJoin: number | undefined;
+  readonly miterLimit: number | undefined;
+  readonly strokeAlpha: number | undefined;
+  readonly fillAlpha: number | undefined;
+  readonly isStrokeOverprint: boolean | undefined;
+  readonly isFillOverprint: boolean | undefined;
+  readonly overprintMode: number | undefined;
+  readonly blendMode: string | undefined;
+  readonly font: Font | undefined;
+  readonly fontSize: number;
+  readonly softMask: PDFDict | 'none' | undefined;
+}
+
+export async function stateParametersFrom(
+  dict: PDFDict,
+  objects: PdfObjects,
+  fontOf: (dict: PDFDict) => Promise<Font>,
+): Promise<StateParameters> {
+  const get = (key: string) => objects.resolved(dict.get(PDFName.of(key)));
+  const number = async (key: string) => numberOf(await get(key));
+  const overprint = boolOf(await get('OP'));
+  const blend = await get('BM');
+  const font = arrayOf(await get('Font'))?.asArray();
+  const fontDict = dictOf(await objects.resolved(font?.[0]));
+  const mask = await get('SMask');
+  return {
+    lineWidth: await number('LW'),
+    lineCap: await number('LC'),
+    lineJoin: await number('LJ'),
+    miterLimit: await number('ML'),
+    strokeAlpha: await number('CA'),
+    fillAlpha: await number('ca'),
+    isStrokeOverprint: overprint,
+    // OP alone sets both.
+    isFillOverprint: boolOf(await get('op')) ?? overprint,
+    overprintMode: await number('OPM'),
+    blendMode: nameOf(blend) ?? nameOf(await objects.resolved(arrayOf(blend)?.asArray()[0])),
+    font: fontDict === undefined ? undefined : await fontOf(fontDict),
+    fontSize: numberOf(await objects.resolved(font?.[1])) ?? 0,
+    softMask: mask instanceof PDFDict ? mask : mask === undefined ? undefined : 'none',
+  };
+}
