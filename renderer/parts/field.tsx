@@ -49,32 +49,24 @@ interface TextFieldProps {
   readonly problem?: string | undefined;
   readonly hint?: string;
   readonly isMultiline?: boolean;
-  readonly type?: 'text' | 'password' | 'date' | 'search';
+  readonly isSecret?: boolean;
 }
 
 /** Text that is taken over when the person leaves the field or presses Enter. */
-export function TextField({ label, value, onChange, problem, hint, isMultiline, type }: TextFieldProps) {
+export function TextField({ label, value, onChange, problem, hint, isMultiline, isSecret }: TextFieldProps) {
   return (
     <Field label={label} problem={problem} {...(hint !== undefined && { hint })}>
-      {(ids) =>
-        isMultiline ? (
-          <textarea
-            class="input"
-            rows={3}
-            value={value}
-            onChange={(event) => onChange(event.currentTarget.value)}
-            {...ids}
-          />
-        ) : (
-          <input
-            class="input"
-            type={type ?? 'text'}
-            value={value}
-            onChange={(event) => onChange(event.currentTarget.value)}
-            {...ids}
-          />
-        )
-      }
+      {(ids) => {
+        const shared = {
+          class: 'input',
+          value,
+          onChange: (event: { readonly currentTarget: { readonly value: string } }) =>
+            onChange(event.currentTarget.value),
+          ...ids,
+        };
+        if (isMultiline) return <textarea rows={3} {...shared} />;
+        return isSecret ? <input type="password" {...shared} /> : <input type="text" {...shared} />;
+      }}
     </Field>
   );
 }

@@ -1,0 +1,104 @@
+/** The frame: who and what at the top, the screen below, messages at the edge. */
+import { useEffect } from 'preact/hooks';
+import { Button } from './parts/button.tsx';
+import { Notices } from './parts/notices.tsx';
+import { BenchScreen } from './screens/bench-screen.tsx';
+import { HistoryScreen } from './screens/history-screen.tsx';
+import { JobsScreen } from './screens/jobs-screen.tsx';
+import { KeysSheet } from './screens/keys-sheet.tsx';
+import { MapScreen } from './screens/map-screen.tsx';
+import { OutputScreen } from './screens/output-screen.tsx';
+import { isKeysSheetOpen } from './state/dialogs.ts';
+import { job, jobLeft, jobOpened, saveState } from './state/open-job.ts';
+import { addressFromPlace, type Place, place } from './state/place.ts';
+
+export function App() {
+  const here = place.value;
+  const jobId = 'jobId' in here ? here.jobId : undefined;
+  useEffect(() => {
+    if (jobId === undefined) void jobLeft();
+    else void jobOpened(jobId);
+  }, [jobId]);
+
+  return (
+    <div class="app">
+      <a class="skip-link" href="#screen">
+        Skip to the screen
+      </a>
+      <Header here={here} />
+      <main id="screen" class="screen" tabIndex={-1}>
+        <Screen here={here} />
+      </main>
+      {isKeysSheetOpen.value && <KeysSheet />}
+      <Notices />
+    </div>
+  );
+}
+
+function Screen({ here }: { readonly here: Place }) {
+  if (here.screen === 'jobs') return <JobsScreen />;
+  if (job.value?.id !== here.jobId) return <p class="waiting">Opening the job…</p>;
+  switch (here.screen) {
+    case 'bench':
+      return <BenchScreen job={job.value} />;
+    case 'map':
+      return <MapScreen job={job.value} />;
+    case 'output':
+      return <OutputScreen job={job.value} />;
+    case 'history':
+      return <HistoryScreen job={job.value} />;
+  }
+}
+
+const SCREEN_NAMES = {
+  bench: 'Bench',
+  map: 'Install map',
+  output: 'Output',
+  history: 'History',
+} as const;
+
+const SAVE_WORDS = {
+  saved: 'Saved',
+  waiting: 'Saving…',
+  saving: 'Saving…',
+  failed: 'Not saved',
+  'read-only': 'Read only',
+} as const;
+
+function Header({ here }: { readonly here: Place }) {
+  const current = job.value;
+  const jobId = 'jobId' in here ? here.jobId : undefined;
+  return (
+    <header class="header">
+      <a class="header-home" href="#/jobs" {...(here.screen === 'jobs' && { 'aria-current': 'page' })}>
+        Jobs
+      </a>
+      {jobId !== undefined && (
+        <>
+          <nav class="header-screens" aria-label="Screens of this job">
+            {(Object.keys(SCREEN_NAMES) as (keyof typeof SCREEN_NAMES)[]).map((screen) => (
+              <a
+                key={screen}
+                href={addressFromPlace({ screen, jobId })}
+                {...(here.screen === screen && { 'aria-current': 'page' })}
+              >
+                {SCREEN_NAMES[screen]}
+              </a>
+            ))}
+          </nav>
+          <div class="header-job">
+            <strong>{current?.number}</strong> <span>{current?.name}</span>{' '}
+            <span class="quiet">{current?.customer}</span>
+          </div>
+          <span class="header-save" role="status">
+            {current && SAVE_WORDS[saveState.value]}
+          </span>
+        </>
+      )}
+      <span class="header-gap" />
+      <Button onClick={() => (isKeysSheetOpen.value = true)} title="Keys and comfort (F1)">
+        Keys
+      </Button>
+    </header>
+  );
+}

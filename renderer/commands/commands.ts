@@ -1,0 +1,91 @@
+/** All commands, in the order of the sheet of keys. */
+import { isKeysSheetOpen } from '../state/dialogs.ts';
+import { isReadOnly, job, jobEdited, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
+import { placeGo } from '../state/place.ts';
+import { settings, settingsChange } from '../state/settings.ts';
+import { jobSet } from '../../core/job/edits.ts';
+import type { Command } from './command.ts';
+
+const always = () => true;
+const hasJob = () => job.value !== undefined;
+const goTo = (screen: 'bench' | 'map' | 'output' | 'history') => () => {
+  if (job.value) placeGo({ screen, jobId: job.value.id });
+};
+
+export const commands: readonly Command[] = [
+  {
+    id: 'keys-show',
+    label: 'Show the keys',
+    group: 'Program',
+    keys: ['F1'],
+    isEnabled: always,
+    run: () => {
+      isKeysSheetOpen.value = true;
+    },
+  },
+  {
+    id: 'jobs-show',
+    label: 'Go to all jobs',
+    group: 'Program',
+    keys: ['Ctrl+O'],
+    isEnabled: always,
+    run: () => placeGo({ screen: 'jobs' }),
+  },
+  {
+    id: 'theme-toggle',
+    label: 'Switch between light and dark',
+    group: 'Program',
+    isEnabled: always,
+    run: () => settingsChange({ theme: settings.value.theme === 'dark' ? 'light' : 'dark' }),
+  },
+  {
+    id: 'interface-larger',
+    label: 'Make everything larger',
+    group: 'Program',
+    keys: ['Ctrl+Alt++', 'Ctrl+Alt+='],
+    isEnabled: () => settings.value.zoomPercent < 200,
+    run: () => settingsChange({ zoomPercent: settings.value.zoomPercent + 10 }),
+  },
+  {
+    id: 'interface-smaller',
+    label: 'Make everything smaller',
+    group: 'Program',
+    keys: ['Ctrl+Alt+-'],
+    isEnabled: () => settings.value.zoomPercent > 70,
+    run: () => settingsChange({ zoomPercent: settings.value.zoomPercent - 10 }),
+  },
+  { id: 'bench-show', label: 'Go to the bench', group: 'Job', keys: ['Ctrl+1'], isEnabled: hasJob, run: goTo('bench') },
+  { id: 'map-show', label: 'Go to the install map', group: 'Job', keys: ['Ctrl+2'], isEnabled: hasJob, run: goTo('map') },
+  { id: 'output-show', label: 'Go to the output', group: 'Job', keys: ['Ctrl+3', 'Ctrl+P'], isEnabled: hasJob, run: goTo('output') },
+  { id: 'history-show', label: 'Go to the history', group: 'Job', keys: ['Ctrl+4'], isEnabled: hasJob, run: goTo('history') },
+  {
+    id: 'undo',
+    label: 'Undo the last edit',
+    group: 'Job',
+    keys: ['Ctrl+Z'],
+    isEnabled: () => (jobHistory.value?.past.length ?? 0) > 0 && !isReadOnly.value,
+    run: jobUndone,
+  },
+  {
+    id: 'redo',
+    label: 'Redo the edit that was undone',
+    group: 'Job',
+    keys: ['Ctrl+Y', 'Ctrl+Shift+Z'],
+    isEnabled: () => (jobHistory.value?.future.length ?? 0) > 0 && !isReadOnly.value,
+    run: jobRedone,
+  },
+  {
+    id: 'units-toggle',
+    label: 'Switch between millimetres and inches',
+    group: 'Job',
+    keys: ['Ctrl+U'],
+    isEnabled: hasJob,
+    run: () => {
+      jobEdited('Switch units', (current) =>
+        jobSet(current, { change: { displayUnit: current.displayUnit === 'mm' ? 'in' : 'mm' } }),
+      );
+    },
+  },
+];
+
+export const commandById = (id: string): Command | undefined => commands.find((command) => command.id === id);

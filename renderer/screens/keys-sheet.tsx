@@ -1,0 +1,66 @@
+/** The keys of every command, and the comforts: light or dark, size of the interface. */
+import { keysShown } from '../commands/command.ts';
+import { commands } from '../commands/commands.ts';
+import { Button } from '../parts/button.tsx';
+import { Dialog } from '../parts/dialog.tsx';
+import { isKeysSheetOpen } from '../state/dialogs.ts';
+import { type Settings, settings, settingsChange } from '../state/settings.ts';
+
+const GROUPS = ['Program', 'Job', 'Seams', 'View'] as const;
+const THEMES: readonly Settings['theme'][] = ['system', 'light', 'dark'];
+const ZOOM_STEP = 10;
+
+export function KeysSheet() {
+  const close = () => {
+    isKeysSheetOpen.value = false;
+  };
+  const { theme, zoomPercent } = settings.value;
+  return (
+    <Dialog title="Keys and comfort" onClose={close}>
+      <div class="comfort">
+        <fieldset>
+          <legend>Brightness</legend>
+          {THEMES.map((name) => (
+            <Button key={name} isPressed={theme === name} onClick={() => settingsChange({ theme: name })}>
+              {name === 'system' ? 'As the system' : name === 'light' ? 'Light' : 'Dark'}
+            </Button>
+          ))}
+        </fieldset>
+        <fieldset>
+          <legend>Size of everything</legend>
+          <Button isDisabled={zoomPercent <= 70} onClick={() => settingsChange({ zoomPercent: zoomPercent - ZOOM_STEP })}>
+            Smaller
+          </Button>
+          <output>{zoomPercent} %</output>
+          <Button isDisabled={zoomPercent >= 200} onClick={() => settingsChange({ zoomPercent: zoomPercent + ZOOM_STEP })}>
+            Larger
+          </Button>
+        </fieldset>
+      </div>
+      {GROUPS.map((group) => {
+        const inGroup = commands.filter((command) => command.group === group && command.keys);
+        if (inGroup.length === 0) return null;
+        return (
+          <section key={group}>
+            <h3>{group}</h3>
+            <table class="table">
+              <tbody>
+                {inGroup.map(({ id, label, keys }) => (
+                  <tr key={id}>
+                    <td>{label}</td>
+                    <td class="number">{keys!.map(keysShown).join('  or  ')}</td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </section>
+        );
+      })}
+      <div class="dialog-actions">
+        <Button isPrimary onClick={close}>
+          Close
+        </Button>
+      </div>
+    </Dialog>
+  );
+}

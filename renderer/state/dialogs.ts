@@ -1,0 +1,3 @@
+import { signal } from '@preact/signals';
+
+export const isKeysSheetOpen = signal(false);
