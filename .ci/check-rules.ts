@@ -7,7 +7,7 @@ import { join, resolve } from 'node:path';
 
 const root = resolve(import.meta.dirname, '..');
 const RULE = /^- \*\*([A-Z]{2,4}\d+)\*\*/gm;
-const TEST_NAME = /\b(?:it|test|describe)(?:\.\w+)*\(\s*[`'"]((?:[A-Z]{2,4}\d+[, ]*)+)\b/g;
+const TEST_NAME = /(?:\b(?:it|test|describe)(?:\.\w+)*|\))\(\s*[`'"]((?:[A-Z]{2,4}\d+[, ]*)+)\b/g;
 
 const rules = new Set([...readFileSync(join(root, 'core/SPEC.md'), 'utf8').matchAll(RULE)].map((m) => m[1]!));
 const tested = new Set<string>();

@@ -1,0 +1,236 @@
+import { describe, expect, it } from 'vitest';
+import type { BodyLine, Joint, Side } from '../../../core/job/schema.ts';
+import { lap, panel, run } from '../job/sample-job.ts';
+import { codesOf, findingOf, findingsOf, jobClean, openingSample } from './sample-findings.ts';
+
+const withJoint = (
+  joint: Partial<Joint>,
+  direction: 'horizontal' | 'vertical' = 'vertical',
+  side: Partial<Side> = {},
+) =>
+  jobClean({
+    layout: run(
+      direction,
+      [lap('j1', direction === 'vertical' ? 1290 : 1100, joint)],
+      [panel('p1'), panel('p2')],
+    ),
+    ...side,
+  });
+
+// Half of the side in one panel is too large for roll and page; these tests look at joints only.
+const jointCodes = (job: ReturnType<typeof jobClean>) =>
+  codesOf(job).filter((code) => !/^(panel-too|page-beyond)/.test(code));
+
+describe('findings about joints', () => {
+  it('OV1 stops a lap without overlap', () => {
+    const found = findingOf(withJoint({ firstMm: 0, secondMm: 0 }), 'lap-zero');
+    expect(found).toMatchObject({ severity: 'stop', where: { sideId: 's1', seamId: 'j1' } });
+    expect(found.message).toBe('The vertical seam at 1290 mm of LH is a lap without any overlap.');
+    expect(jointCodes(withJoint({ kind: 'butt', firstMm: 0, secondMm: 0 }))).not.toContain('lap-zero');
+  });
+
+  it('OV2 warns of an overlap under the limit of the shop', () => {
+    const found = findingOf(withJoint({ firstMm: 4, secondMm: 7 }), 'lap-narrow');
+    expect(found).toMatchObject({ severity: 'warn', figure: 11 });
+    expect(found.message).toBe(
+      'The vertical seam at 1290 mm of LH overlaps by 11 mm, under the limit of 12 mm.',
+    );
+    expect(jointCodes(withJoint({ firstMm: 5, secondMm: 7 }))).toEqual([]);
+  });
+
+  it('OV3 warns of a lap with nothing under its top part', () => {
+    expect(
+      findingOf(withJoint({ firstMm: 25, secondMm: 0, top: 'first' }), 'lap-nothing-under').severity,
+    ).toBe('warn');
+    expect(jointCodes(withJoint({ firstMm: 0, secondMm: 25, top: 'first' }))).toEqual(['shop-trim']);
+  });
+
+  it('OV4 warns of an allowance that reaches past the panel beside it', () => {
+    const layout = run(
+      'vertical',
+      [lap('j1', 1290, { firstMm: 95 }), lap('j2', 1380)],
+      [panel('p1'), panel('p2'), panel('p3')],
+    );
+    const found = findingOf(jobClean({ layout }), 'lap-past-neighbour');
+    expect(found.message).toBe('The allowance at the vertical seam at 1290 mm of LH reaches past LH-02.');
+  });
+
+  it('OV5 notes seams on one line that overlap by different widths', () => {
+    const column = (n: number, firstMm: number) =>
+      run('horizontal', [lap(`jh${n}`, 1100, { firstMm })], [panel(`pu${n}`), panel(`pl${n}`)]);
+    const job = (firstMm: number) =>
+      jobClean({ layout: run('vertical', [lap('j1', 3000)], [column(1, 14), column(2, firstMm)]) });
+    expect(findingOf(job(20), 'lap-unequal-on-line').message).toBe(
+      'Seams on one line, the horizontal seam at 1100 mm of LH, overlap by 25 mm and 31 mm.',
+    );
+    expect(codesOf(job(14))).not.toContain('lap-unequal-on-line');
+  });
+
+  it('LP1 warns of a lap that lies against the water', () => {
+    const found = findingOf(withJoint({ top: 'second' }, 'horizontal'), 'lap-against-water');
+    expect(found.message).toBe(
+      'The horizontal seam at 1100 mm of LH has its lower part on top, so water runs into the lap.',
+    );
+    expect(jointCodes(withJoint({ top: 'first' }, 'horizontal'))).toEqual([]);
+  });
+
+  it('LP2 warns of a lap that lies against the wind, where the side has a front', () => {
+    const found = findingOf(withJoint({ top: 'second' }), 'lap-against-wind');
+    expect(found).toMatchObject({ severity: 'warn' });
+    expect(jointCodes(withJoint({ top: 'first' }))).toEqual([]);
+    expect(jointCodes(withJoint({ top: 'first' }, 'vertical', { front: 'right' }))).toEqual([
+      'lap-against-wind',
+    ]);
+    expect(jointCodes(withJoint({ top: 'second' }, 'vertical', { front: 'right' }))).toEqual([]);
+    expect(jointCodes(withJoint({ top: 'second' }, 'vertical', { front: 'none' }))).toEqual([]);
+  });
+
+  it('LP3 heeds water and wind for laps only', () => {
+    expect(jointCodes(withJoint({ kind: 'break', top: 'second' }))).toEqual([]);
+    expect(jointCodes(withJoint({ kind: 'break', top: 'second' }, 'horizontal'))).toEqual([]);
+  });
+
+  it('TR2 notes each edge that is trimmed in the shop', () => {
+    const found = findingOf(withJoint({ firstMm: 0, secondMm: 25 }), 'shop-trim');
+    expect(found).toMatchObject({ severity: 'note', where: { panelId: 'p1', seamId: 'j1' } });
+    expect(found.message).toBe(
+      'The right edge of panel LH-02 is seen and has no image to spare, so its border is trimmed in the shop.',
+    );
+  });
+});
+
+describe('findings about the place of a seam', () => {
+  const area = { id: 'k1', name: 'Phone number', rect: { xMm: 1200, yMm: 300, widthMm: 500, heightMm: 210 } };
+
+  it('PL1 warns of a seam through a keep-clear area', () => {
+    const found = findingOf(jobClean({ keepClear: [area] }), 'seam-through-keep-clear');
+    expect(found).toMatchObject({ severity: 'warn', where: { seamId: 'j1', itemId: 'k1' }, figure: 1290 });
+    expect(found.message).toBe(
+      'The vertical seam at 1290 mm of LH crosses the keep-clear area “Phone number”.',
+    );
+  });
+
+  it('PL1 heeds where the seam runs: an area beside the end of a nested seam is not crossed', () => {
+    const beside = { ...area, rect: { xMm: 1500, yMm: 700, widthMm: 1210, heightMm: 400 } };
+    expect(codesOf(jobClean({ keepClear: [beside] }))).toEqual(['lap-in-keep-clear']);
+    const onNested = { ...area, rect: { xMm: 2900, yMm: 700, widthMm: 1210, heightMm: 400 } };
+    expect(findingOf(jobClean({ keepClear: [onNested] }), 'seam-through-keep-clear').where.seamId).toBe('j3');
+  });
+
+  it('PL2 notes a lap whose band reaches into a keep-clear area', () => {
+    // The band of the seam at 1290 is 1279 to 1304.
+    const near = (xMm: number) => jobClean({ keepClear: [{ ...area, rect: { ...area.rect, xMm } }] });
+    expect(findingOf(near(1303), 'lap-in-keep-clear')).toMatchObject({
+      severity: 'note',
+      where: { seamId: 'j1' },
+    });
+    expect(codesOf(near(1304))).toEqual([]);
+    expect(codesOf(near(779))).toEqual([]);
+    expect(codesOf(near(780))).toEqual(['lap-in-keep-clear']);
+  });
+
+  it('PL3 warns of a seam in the edge region of an opening', () => {
+    const beside = (xMm: number, edgeMm = 20) =>
+      jobClean({
+        openings: [openingSample({ edgeMm, rect: { xMm, yMm: 230, widthMm: 413, heightMm: 560 } })],
+      });
+    const found = findingOf(beside(1303), 'seam-through-opening-edge');
+    expect(found).toMatchObject({ severity: 'warn', figure: 13 });
+    expect(found.message).toBe(
+      'The vertical seam at 1290 mm of LH runs 13 mm beside the window “Side window”, within its edge of 20 mm, where film lifts first.',
+    );
+    expect(codesOf(beside(1310))).toEqual([]);
+    expect(codesOf(beside(1290))).toEqual(['seam-through-opening-edge']);
+    expect(codesOf(beside(858))).toEqual(['seam-through-opening-edge']);
+    expect(codesOf(beside(1303, 0))).toEqual([]);
+  });
+
+  it('PL4 notes a seam that crosses an opening and ends on its edges', () => {
+    const job = jobClean({
+      openings: [openingSample({ rect: { xMm: 1100, yMm: 230, widthMm: 413, heightMm: 560 } })],
+    });
+    expect(findingOf(job, 'seam-crosses-opening')).toMatchObject({
+      severity: 'note',
+      where: { seamId: 'j1', itemId: 'o1' },
+    });
+    expect(codesOf(job)).toEqual(['seam-crosses-opening']);
+  });
+
+  it('PL5 warns of a seam through a recess, and notes one on a curve', () => {
+    const rect = { xMm: 1200, yMm: 1300, widthMm: 200, heightMm: 330 };
+    const hard = (kind: 'recess' | 'curve') =>
+      jobClean({ hardAreas: [{ id: 'h1', name: 'Rail', kind, rect }] });
+    expect(findingOf(hard('recess'), 'seam-through-hard-area').severity).toBe('warn');
+    expect(findingOf(hard('curve'), 'seam-through-hard-area').severity).toBe('note');
+  });
+
+  it('PL6 notes a seam near a body line but not on it', () => {
+    const line = (atMm: number, more: Partial<BodyLine> = {}): Side['bodyLines'][number] => ({
+      id: 'b1',
+      name: 'Front door',
+      kind: 'panel-gap',
+      direction: 'vertical',
+      atMm,
+      ...more,
+    });
+    const found = findingOf(jobClean({ bodyLines: [line(1327)] }), 'seam-near-body-line');
+    expect(found).toMatchObject({ severity: 'note', where: { seamId: 'j1', itemId: 'b1' } });
+    expect(found.message).toBe(
+      'The vertical seam at 1290 mm of LH lies 37 mm from the panel gap “Front door” at 1327 mm, but not on it.',
+    );
+    expect(codesOf(jobClean({ bodyLines: [line(1290.8)] }))).toEqual([]);
+    expect(codesOf(jobClean({ bodyLines: [line(1341)] }))).toEqual([]);
+    expect(codesOf(jobClean({ bodyLines: [line(1327, { direction: 'horizontal' })] }))).toEqual([]);
+    expect(
+      codesOf(
+        jobClean({ bodyLines: [line(870, { direction: 'horizontal', extent: { fromMm: 0, toMm: 2710 } })] }),
+      ),
+    ).toEqual([]);
+  });
+});
+
+describe('every finding', () => {
+  it('FND1 says what is wrong and what to do in one sentence each', () => {
+    const job = jobClean(
+      {
+        bleed: { top: 0, right: 0, bottom: 0, left: 0 },
+        measured: { widthMm: 5000, heightMm: 2270 },
+        keepClear: [
+          { id: 'k1', name: 'Phone', rect: { xMm: 1200, yMm: 300, widthMm: 3500, heightMm: 1210 } },
+        ],
+        openings: [
+          openingSample({ kind: 'sensor' }),
+          openingSample({ id: 'o2', rect: { xMm: 9000, yMm: 1, widthMm: 3, heightMm: 4 } }),
+        ],
+        layout: run(
+          'vertical',
+          [
+            lap('j1', 1290, { firstMm: 0, secondMm: 0 }),
+            lap('j2', 1390, { top: 'second' }),
+            lap('j3', 3000, { firstMm: 2, secondMm: 1 }),
+          ],
+          ['p1', 'p2', 'p3', 'p4'].map(panel),
+        ),
+      },
+      {
+        output: {
+          size: { kind: 'reduction', factor: 3.5 },
+          borderMm: 4,
+          marks: true,
+          numbering: 'reading-order',
+          mapSheet: 'A4',
+        },
+      },
+    );
+    const found = findingsOf({ ...job, printer: { ...job.printer, longestPrintMm: 1000 } });
+    expect(new Set(found.map(({ code }) => code)).size).toBeGreaterThan(12);
+    for (const { code, message, remedy } of found) {
+      expect(code).toMatch(/^[a-z]+(-[a-z]+)*$/);
+      for (const text of [message, remedy]) {
+        expect(text).toMatch(/^[A-Z“][^\n]*\.$/);
+        expect(text.replace(/\d\.\d/g, '').match(/\.\s/g), text).toBeNull();
+        expect(text).not.toMatch(/NaN|undefined|Infinity|\d\.\d{5,}/);
+      }
+    }
+  });
+});
