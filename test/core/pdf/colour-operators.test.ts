@@ -1,0 +1,97 @@
+import { expect, it } from 'vitest';
+import { pixelCut } from '../../support/panel-check.ts';
+import {
+  type QpdfDict,
+  type QpdfDocument,
+  qpdfArt,
+  qpdfDocument,
+  qpdfPanel,
+} from '../../support/qpdf-json.ts';
+import { describeWithTools } from '../../support/tools.ts';
+import { TRAP_PAGES } from '../../support/trap-pages.ts';
+
+/** Operators that choose or use a colour, a state or a resource (ISO 32000-1, Table 74 and Annex A). */
+const COLOUR_OPERATORS = new Set(
+  'g G rg RG k K cs CS sc SC scn SCN ri gs sh Do Tf d0 d1 BI ID EI'.split(' '),
+);
+
+/** Resources that colour depends on; only those that the content names. */
+const COLOUR_RESOURCES = ['/ColorSpace', '/Pattern', '/Shading', '/ExtGState', '/XObject', '/Font'];
+
+/**
+ * Each colour operator with its operands, in order. Written for the trap pages, whose strings hold no
+ * operators; inline image data are cut out first.
+ */
+function colourOperations(content: string): string[] {
+  const words = content
+    .replace(/\bID [\s\S]*? EI(?=\s*Q)/g, 'ID EI')
+    .replace(/\([^)]*\)/g, '()')
+    .split(/[\s[\]]+/);
+  const found: string[] = [];
+  let operands: string[] = [];
+  for (const word of words) {
+    if (/^[-+.\d/(<]/.test(word)) operands.push(word);
+    else {
+      if (COLOUR_OPERATORS.has(word)) found.push([...operands, word].join(' '));
+      operands = [];
+    }
+  }
+  return found;
+}
+
+function sourceContent(file: QpdfDocument, page: QpdfDict): string {
+  const contents = page['/Contents'] ?? null;
+  const resolved = Array.isArray(contents) ? contents : [contents];
+  return resolved.map((ref) => file.data(ref).toString('latin1')).join('\n');
+}
+
+function inherited(file: QpdfDocument, page: QpdfDict, key: string): QpdfDict {
+  for (let node: QpdfDict = page; ; node = file.dict(node['/Parent'])) {
+    if (node[key] !== undefined) return file.dict(node[key]);
+    if (node['/Parent'] === undefined) return {};
+  }
+}
+
+/** What each kept name stands for, in full: spaces, functions, inks, alternates, dictionaries, streams. */
+function definitions(file: QpdfDocument, resources: QpdfDict, category: string): Record<string, unknown> {
+  if (resources[category] === undefined) return {};
+  return file.expanded(file.dict(resources[category])) as Record<string, unknown>;
+}
+
+/** A borrower's Resources are made its own; apart from that it must stay as it was. */
+function withoutOwnResources(definition: unknown): unknown {
+  const text = JSON.stringify(definition, (key, value: unknown) =>
+    key === '/Resources' ? undefined : value,
+  );
+  return JSON.parse(text);
+}
+
+describeWithTools(['qpdf'], 'CUT7 colour goes out as it came in, by qpdf', () => {
+  for (const { name, pdf, windows } of TRAP_PAGES) {
+    it(`CUT7 ${name}`, async () => {
+      const { panel } = await pixelCut(pdf, { window: windows[0]! });
+      const before = qpdfDocument(pdf);
+      const after = qpdfDocument(panel.bytes);
+      const source = qpdfPanel(before).page;
+      const art = qpdfArt(after);
+      const operations = colourOperations(sourceContent(before, source));
+      expect(operations.length).toBeGreaterThan(0);
+      expect(colourOperations(after.data(art.ref).toString('latin1'))).toEqual(operations);
+
+      const given = inherited(before, source, '/Resources');
+      const kept = after.dict(art.dict['/Resources']);
+      for (const category of COLOUR_RESOURCES) {
+        const was = definitions(before, given, category);
+        for (const [key, definition] of Object.entries(definitions(after, kept, category))) {
+          expect(withoutOwnResources(definition)).toEqual(withoutOwnResources(was[key]));
+        }
+      }
+      for (const operation of operations) {
+        const [resource, category] = [/(\/\w+) (?:scn|SCN|sh|gs|Do|cs|CS)$/.exec(operation)?.[1], operation];
+        if (resource && !/^\/(Device|Pattern)/.test(resource)) {
+          expect(JSON.stringify(kept), category).toContain(JSON.stringify(resource));
+        }
+      }
+    });
+  }
+});

@@ -1,0 +1,84 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { artworkFromBytes, artworkPage } from '../../../core/pdf/artwork.ts';
+import { panelPdf } from '../../../core/pdf/cut.ts';
+import { resultValue, TEST_INFO, TOOLS } from '../../support/panel-check.ts';
+import { pdfiumPicture } from '../../support/pdfium.ts';
+import { type Picture, pictureCropped, pictureDifference } from '../../support/picture.ts';
+
+/** A folder of PDFs from anywhere; nothing is said about them but that a panel must look like its source. */
+const FOLDER = process.env.PANELWRIGHT_CORPUS;
+/** Renderings above this size take longer than they tell. */
+const MAX_SIDE_PIXELS = 900;
+/** Glyphs and pattern cells stand on whole pixels in PDFium, so rounding may move a few of them by one. */
+const ALLOWED_SHARE = 0.02;
+
+describe.skipIf(!FOLDER)(
+  'CUT1 panels of real files look like their source [needs PANELWRIGHT_CORPUS]',
+  () => {
+    for (const name of FOLDER ? readdirSync(FOLDER).filter((file) => file.endsWith('.pdf')) : []) {
+      it(`CUT1 ${name}`, async ({ skip }) => {
+        const bytes = new Uint8Array(readFileSync(join(FOLDER!, name)));
+        const opened = await artworkFromBytes(bytes);
+        const page = opened.ok ? artworkPage(opened.value, 1) : opened;
+        if (!page.ok) {
+          expect(page.problem.message).toMatch(/\.$/);
+          return skip(`${page.problem.code}: ${page.problem.message}`);
+        }
+        const { widthMm, heightMm, userUnit } = page.value;
+        const inches = Math.max(widthMm, heightMm) / 25.4 / userUnit;
+        const ppi = Math.min(72, MAX_SIDE_PIXELS / inches);
+        const source = await pdfiumPicture(bytes, { ppi }).catch((): undefined => undefined);
+        if (!source) return skip('PDFium cannot render the source');
+
+        // Film and page have one size, so both renderings fall on one grid; the second panel prints only a part.
+        const film = { x: 0, y: 0, width: widthMm / userUnit, height: heightMm / userUnit };
+        for (const [left, top, right, bottom] of [
+          [0, 0, 1, 1],
+          [0.31, 0.17, 0.83, 0.72],
+        ] as const) {
+          const part = { x: left * film.width, y: top * film.height, width: 0, height: 0 };
+          const printed = {
+            ...part,
+            width: (right - left) * film.width,
+            height: (bottom - top) * film.height,
+          };
+          const panel = resultValue(
+            await panelPdf(
+              resultValue(opened),
+              {
+                page: 1,
+                box: 'crop',
+                window: {
+                  x: printed.x * userUnit,
+                  y: printed.y * userUnit,
+                  width: printed.width * userUnit,
+                  height: printed.height * userUnit,
+                },
+                scale: 1 / userUnit,
+                printed,
+                net: printed,
+                filmWidthMm: film.width,
+                filmHeightMm: film.height,
+                size: { kind: 'true-size' },
+                info: TEST_INFO,
+              },
+              TOOLS,
+            ),
+          );
+          const whole = await pdfiumPicture(panel.bytes, { ppi });
+          const inner = (picture: Picture): Picture => {
+            const x = Math.ceil(left * picture.width) + 2;
+            const y = Math.ceil(top * picture.height) + 2;
+            const width = Math.floor(right * picture.width) - 2 - x;
+            const height = Math.floor(bottom * picture.height) - 2 - y;
+            return width > 0 && height > 0 ? pictureCropped(picture, { x, y, width, height }) : picture;
+          };
+          const { differing, compared } = pictureDifference(inner(source), inner(whole), { tolerance: 8 });
+          expect(differing / Math.max(1, compared)).toBeLessThanOrEqual(ALLOWED_SHARE);
+        }
+      });
+    }
+  },
+);
