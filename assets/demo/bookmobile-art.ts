@@ -16,7 +16,6 @@ export interface LongSideDesign {
   /** Where the doors end and the printed landscape begins. */
   readonly doorsEnd: number;
   readonly shelfSeeds: readonly [number, number];
-  readonly driftSeed: number;
   readonly emblem: XY | undefined;
   readonly readers: (canvas: Canvas) => void;
   readonly ribbon: { readonly from: number; readonly to: number };
@@ -248,7 +247,6 @@ const READING = { legs: PALETTE.ink, shoes: PALETTE.cream } as const;
 export const LEFT_DESIGN: LongSideDesign = {
   doorsEnd: 1930,
   shelfSeeds: [7, 12],
-  driftSeed: 5,
   emblem: [1470, 1440],
   ribbon: { from: 2150, to: 4380 },
   readers: (canvas) => {
@@ -300,7 +298,6 @@ export const LEFT_DESIGN: LongSideDesign = {
 export const RIGHT_DESIGN: LongSideDesign = {
   doorsEnd: 2190,
   shelfSeeds: [12, 19],
-  driftSeed: 6,
   emblem: undefined,
   ribbon: { from: 2330, to: 4980 },
   readers: (canvas) => {
