@@ -17,6 +17,10 @@ export function boxOverlap(a: SourceBox, b: SourceBox): SourceBox {
   return isBoxEmpty(box) ? NOWHERE : box;
 }
 
+/** A clip narrowed by a box; one whose numbers make no sense leaves it as it was. */
+export const boxClipped = (clip: SourceBox, box: SourceBox): SourceBox =>
+  Number.isNaN(box.x0 + box.y0 + box.x1 + box.y1) ? clip : boxOverlap(clip, box);
+
 export const isOverlapping = (a: SourceBox, b: SourceBox): boolean =>
   a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1;
 

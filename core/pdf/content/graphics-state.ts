@@ -2,7 +2,13 @@ import type { PDFDict } from 'pdf-lib';
 import type { Matrix, SourceBox } from '../page-space.ts';
 import { type ColourSpace, DEVICE_GRAY } from './colour-space.ts';
 import type { Font } from './font.ts';
-import type { PatternInfo } from './painted.ts';
+import type { ContentPlace, PatternInfo } from './painted.ts';
+
+/** The operator that set something, where what depends on it asks for it to stay. */
+export interface Setter {
+  readonly place: ContentPlace;
+  readonly start: number;
+}
 
 /** The colour that fills or strokes: its space, and the pattern where the space is Pattern. */
 export interface Colour {
@@ -10,6 +16,8 @@ export interface Colour {
   /** Components as set by the operands; empty for a pattern without colour of its own. */
   readonly values: readonly number[];
   readonly pattern: PatternInfo | undefined;
+  /** Of a pattern. */
+  readonly setter?: Setter | undefined;
 }
 
 const BLACK: Colour = { space: DEVICE_GRAY, values: [0], pattern: undefined };
@@ -42,6 +50,7 @@ export class GraphicsState {
   overprintMode = 0;
   softMask: SoftMask | undefined = undefined;
   font: Font | undefined = undefined;
+  fontSetter: Setter | undefined = undefined;
   fontSize = 0;
   charSpace = 0;
   wordSpace = 0;
@@ -74,6 +83,7 @@ export class GraphicsState {
     state.overprintMode = this.overprintMode;
     state.softMask = this.softMask;
     state.font = this.font;
+    state.fontSetter = this.fontSetter;
     state.fontSize = this.fontSize;
     state.charSpace = this.charSpace;
     state.wordSpace = this.wordSpace;

@@ -61,7 +61,8 @@ function colourSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
     return undefined;
   }
   at.use('Pattern', name);
+  const setter = { place: at.place, start: at.start };
   return whenKnown(at.resources.patterns.get(name), (pattern) => {
-    assign(at, isStroke, { space: space.family === 'Pattern' ? space : PATTERN, values, pattern });
+    assign(at, isStroke, { space: space.family === 'Pattern' ? space : PATTERN, values, pattern, setter });
   });
 }

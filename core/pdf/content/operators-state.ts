@@ -69,6 +69,7 @@ function parametersSet(at: StreamWalk, given: StateParameters | undefined): void
   state.blendMode = given.blendMode ?? state.blendMode;
   if (given.font !== undefined) {
     state.font = given.font;
+    state.fontSetter = undefined;
     state.fontSize = given.fontSize;
   }
   if (given.softMask === 'none') state.softMask = undefined;

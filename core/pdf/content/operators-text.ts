@@ -40,6 +40,7 @@ export const TEXT_OPERATORS: OperatorTable = {
     at.use('Font', name);
     return whenKnown(at.resources.fonts.get(name), (font) => {
       at.state.font = font;
+      at.state.fontSetter = { place: at.place, start: at.start };
       at.state.fontSize = size;
     });
   },

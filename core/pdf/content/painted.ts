@@ -116,7 +116,13 @@ export interface ContentVisitor {
   /** Every operator with its range, before it takes effect; '' for unknown ones. */
   operator?(name: string, start: number, end: number, place: ContentPlace): void;
   /** Every look-up of a resource by an operator. */
-  resourceUsed?(category: ResourceCategory, name: string, at: number, place: ContentPlace): void;
+  resourceUsed?(
+    category: ResourceCategory,
+    name: string,
+    start: number,
+    end: number,
+    place: ContentPlace,
+  ): void;
   streamBegun?(place: ContentPlace, content: Uint8Array | undefined): void;
   streamEnded?(place: ContentPlace): void;
   /** A font, pattern or mask whose streams look names up in the resources of this place. */

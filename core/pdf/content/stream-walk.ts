@@ -1,7 +1,7 @@
 import type { PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import { isPdfProblem, problemTooDeep } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page-space.ts';
-import { boxOverlap, boxTransformed } from './bounds.ts';
+import { boxClipped, boxTransformed } from './bounds.ts';
 import type { ColourSpace } from './colour-space.ts';
 import type { GraphicsState } from './graphics-state.ts';
 import { OperationReader } from './operation-reader.ts';
@@ -147,7 +147,7 @@ export class StreamWalk {
 
   /** Reports that an operator looks a resource up by this name. */
   use(category: ResourceCategory, name: string): void {
-    this.walk.visitor.resourceUsed?.(category, name, this.start, this.place);
+    this.walk.visitor.resourceUsed?.(category, name, this.start, this.end, this.place);
   }
 
   painted(kind: PaintedKind, bounds: SourceBox, details: PaintDetails): Painted {
@@ -177,7 +177,7 @@ export class StreamWalk {
   }
 
   clipTo(box: SourceBox): void {
-    this.state.clip = boxOverlap(this.state.clip, box);
+    this.state.clip = boxClipped(this.state.clip, box);
   }
 
   /** Walks the content of a form, pattern cell, mask group or glyph. Cycles and unreadable streams are passed over. */
@@ -194,7 +194,7 @@ export class StreamWalk {
       isByProxy: parent.isByProxy || kind !== 'form',
       borrowsResources: form.resources === undefined,
     };
-    if (form.box !== undefined) state.clip = boxOverlap(state.clip, boxTransformed(form.box, state.ctm));
+    if (form.box !== undefined) state.clip = boxClipped(state.clip, boxTransformed(form.box, state.ctm));
     let content: Uint8Array;
     try {
       content = await walk.content(form.stream);

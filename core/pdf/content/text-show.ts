@@ -21,7 +21,12 @@ interface SetText {
 /** Shows text and moves the text matrix on, ISO 32000-1, 9.4.4. */
 export function textShown(at: StreamWalk, pieces: readonly TextPiece[]): void | Promise<void> {
   const { font } = at.state;
-  if (font === undefined || pieces.length === 0) return undefined;
+  if (pieces.length === 0) return undefined;
+  if (font === undefined) {
+    // Readers take a font of their own: what they show may be anywhere.
+    at.walk.visitor.painted?.(at.painted('text', at.state.clip, { isFilled: true, isSelfContained: false }));
+    return undefined;
+  }
   const set = textSet(at, font, pieces);
   if (font.type3 === undefined) return setShown(at, font, set, set.reach(font.box));
   return glyphsBox(at, font.type3, set.codes).then((box) => setShown(at, font, set, set.reach(box)));
@@ -43,7 +48,8 @@ function setShown(at: StreamWalk, font: Font, set: SetText, box: SourceBox): voi
     isFilled: mode === 0 || mode === 2,
     isStroked,
     isVisible: mode !== 3,
-    isSelfContained: state.renderMode < 4,
+    // The two operators that also begin a new line move whatever follows them.
+    isSelfContained: state.renderMode < 4 && at.reader.operatorText.startsWith('T'),
     text: { font, size: state.fontSize, matrix, glyphs: set.glyphs },
   });
   walk.visitor.painted?.(painted);

@@ -1,0 +1,236 @@
+import type { ResourceCategory } from './painted.ts';
+
+/** Names of resources by category. */
+export type UsedNames = ReadonlyMap<ResourceCategory, ReadonlySet<string>>;
+
+/** What stays of one content stream for one window. */
+export interface StreamCut {
+  /** The shortened content; undefined where all of it stays. */
+  readonly bytes: Uint8Array | undefined;
+  /** Names that the kept operators look up; undefined where all resources must stay. */
+  readonly used: UsedNames | undefined;
+}
+
+/** Something painted, by operators from `start` to `end`, and one bit for each window that it touches. */
+export interface Painting {
+  readonly start: number;
+  readonly end: number;
+  readonly mask: number;
+  readonly isRemovable: boolean;
+  readonly isText: boolean;
+  /** Operators that set the font and patterns it is painted with. */
+  readonly setters: readonly Item[];
+}
+
+/** A range of bytes that can go where no window of `mask` is asked for. */
+export interface Item {
+  readonly start: number;
+  end: number;
+  /** One bit for each window that needs it. */
+  mask: number;
+  /** Must stay whatever its mask. */
+  isPinned: boolean;
+}
+
+interface Use {
+  readonly category: ResourceCategory;
+  readonly name: string;
+  readonly at: number;
+}
+
+/** A show operator, with the operators that set what it is shown with. */
+interface Show {
+  readonly item: Item;
+  readonly setters: readonly Item[];
+}
+
+interface OpenBlock {
+  readonly item: Item;
+  readonly textDepth: number;
+  readonly markedDepth: number;
+}
+
+const LINE_FEED = 0x0a;
+
+/**
+ * What of one content stream each window needs. A stream may be walked several times, as a form placed twice is:
+ * a range is needed when any of its runs needs it.
+ *
+ * Ranges that can go: painting operators by themselves; `q … Q` with everything inside, because `Q` undoes what
+ * was set there; and the show operators of a text object, when none of them is needed.
+ */
+export class StreamRecord {
+  readonly content: Uint8Array;
+  /** Nothing may be left out: it is also used where its extent is not known. */
+  isWhole = false;
+  /** Another stream looks names up in its resources in a way that is not followed. */
+  areResourcesLent = false;
+  readonly #items: Item[] = [];
+  readonly #byStart = new Map<number, Item>();
+  readonly #uses = new Map<string, Use>();
+  #usesAt: Use[] = [];
+  #blocks: OpenBlock[] = [];
+  #shows: Show[] = [];
+  #textDepth = 0;
+  #markedDepth = 0;
+
+  constructor(content: Uint8Array) {
+    this.content = content;
+  }
+
+  /** Begins another run through the stream. */
+  begin(): void {
+    this.#blocks = [];
+    this.#shows = [];
+    this.#textDepth = 0;
+    this.#markedDepth = 0;
+  }
+
+  /** Ends a run; what is still open has no end and stays. */
+  end(): void {
+    for (const block of this.#blocks) block.item.isPinned = true;
+    this.#showsEnded();
+  }
+
+  operator(name: string, start: number, end: number): void {
+    switch (name) {
+      case 'q': {
+        const item = this.#item(start, start);
+        // Saving inside a text object is against the rules; such blocks are left alone.
+        if (this.#textDepth > 0) item.isPinned = true;
+        this.#blocks.push({ item, textDepth: this.#textDepth, markedDepth: this.#markedDepth });
+        return;
+      }
+      case 'Q':
+        this.#blockEnded(end);
+        return;
+      case 'BT':
+        this.#showsEnded();
+        this.#textDepth++;
+        return;
+      case 'ET':
+        this.#showsEnded();
+        this.#textDepth--;
+        return;
+      case 'BMC':
+      case 'BDC':
+        this.#markedDepth++;
+        return;
+      case 'EMC':
+        this.#markedDepth--;
+    }
+  }
+
+  painted(painting: Painting): void {
+    const { start, end, mask, isRemovable, isText, setters } = painting;
+    const block = this.#blocks.at(-1);
+    if (block !== undefined) {
+      block.item.mask |= mask;
+      // A path begun outside the block would lose its end with it.
+      if (start < block.item.start) block.item.isPinned = true;
+    }
+    const item = this.#item(start, end);
+    item.mask |= mask;
+    if (!isRemovable) item.isPinned = true;
+    for (const setter of setters) setter.mask |= isRemovable ? mask : -1;
+    if (isText) this.#shows.push({ item, setters });
+  }
+
+  /** An operator that sets a font or pattern: it can go where nothing that was painted with it stays. */
+  setter(start: number, end = start): Item {
+    return this.#item(start, end);
+  }
+
+  used(category: ResourceCategory, name: string, at: number): void {
+    const key = `${at} ${category} ${name}`;
+    if (this.#uses.has(key)) return;
+    const use = { category, name, at };
+    this.#uses.set(key, use);
+    this.#usesAt.push(use);
+  }
+
+  /** What the window of that bit needs. */
+  cut(bit: number): StreamCut {
+    if (this.isWhole) return { bytes: undefined, used: undefined };
+    const gone = this.#ranges(bit);
+    const kept = gone.length === 0 ? undefined : without(this.content, gone);
+    return { bytes: kept, used: this.areResourcesLent ? undefined : this.#usedOutside(gone) };
+  }
+
+  #item(start: number, end: number): Item {
+    let item = this.#byStart.get(start);
+    if (item === undefined) {
+      item = { start, end, mask: 0, isPinned: false };
+      this.#byStart.set(start, item);
+      this.#items.push(item);
+    }
+    item.end = Math.max(item.end, end);
+    return item;
+  }
+
+  #blockEnded(end: number): void {
+    const block = this.#blocks.pop();
+    if (block === undefined) return;
+    const { item } = block;
+    item.end = Math.max(item.end, end);
+    if (block.textDepth !== this.#textDepth || block.markedDepth !== this.#markedDepth) item.isPinned = true;
+    const around = this.#blocks.at(-1);
+    if (around === undefined) return;
+    around.item.mask |= item.mask;
+    if (item.isPinned) around.item.isPinned = true;
+  }
+
+  /** The shows of one text object go together or not at all: each moves the pen for the next. */
+  #showsEnded(): void {
+    const mask = this.#shows.reduce((all, show) => all | show.item.mask, 0);
+    const isPinned = this.#shows.some((show) => show.item.isPinned);
+    for (const { item, setters } of this.#shows) {
+      item.mask |= mask;
+      item.isPinned ||= isPinned;
+      for (const setter of setters) setter.mask |= isPinned ? -1 : mask;
+    }
+    this.#shows = [];
+  }
+
+  /** The ranges that go, in order and apart. */
+  #ranges(bit: number): Item[] {
+    const sorted = this.#items.toSorted((a, b) => a.start - b.start || b.end - a.end);
+    const gone: Item[] = [];
+    let end = -1;
+    for (const item of sorted) {
+      if (item.start < end || item.isPinned || item.end <= item.start || (item.mask & bit) !== 0) continue;
+      gone.push(item);
+      end = item.end;
+    }
+    return gone;
+  }
+
+  #usedOutside(gone: readonly Item[]): Map<ResourceCategory, Set<string>> {
+    const names = new Map<ResourceCategory, Set<string>>();
+    let next = 0;
+    for (const { category, name, at } of this.#usesAt.toSorted((a, b) => a.at - b.at)) {
+      while (next < gone.length && gone[next]!.end <= at) next++;
+      if (next < gone.length && gone[next]!.start <= at) continue;
+      const set = names.get(category) ?? new Set<string>();
+      names.set(category, set);
+      set.add(name);
+    }
+    return names;
+  }
+}
+
+/** The bytes outside the ranges; a line feed stands for each range, so that no two tokens join. */
+function without(content: Uint8Array, ranges: readonly Item[]): Uint8Array {
+  const gone = ranges.reduce((total, range) => total + range.end - range.start, 0);
+  const kept = new Uint8Array(content.length - gone + ranges.length);
+  let from = 0;
+  let to = 0;
+  for (const range of ranges) {
+    kept.set(content.subarray(from, range.start), to);
+    to += range.start - from;
+    kept[to++] = LINE_FEED;
+    from = range.end;
+  }
+  kept.set(content.subarray(from), to);
+  return kept;
+}
