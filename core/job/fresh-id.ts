@@ -1,4 +1,4 @@
-import { idsWithPlaces } from './job-invariants.ts';
+import { jobIds } from './job-ids.ts';
 import type { Job } from './schema.ts';
 
 /** First letter of an id, so that a person sees what it names: side, panel, joint, body line, keep-clear, hard area, opening. */
@@ -12,9 +12,14 @@ export type FreshId = (prefix: IdPrefix) => string;
  * naming what they named, so the id of a removed panel does not come back.
  */
 export function freshIds(job: Job): FreshId {
-  const taken = new Set([...idsWithPlaces(job)].map(({ id }) => id));
-  let last = highestIdNumber(job);
+  let taken: ReadonlySet<string> | undefined;
+  let last = 0;
   return (prefix) => {
+    if (!taken) {
+      // Most edits need no id, so the job is looked through only when the first is asked for.
+      taken = new Set(jobIds(job));
+      last = highestIdNumber(job);
+    }
     do last += 1;
     while (taken.has(`${prefix}${last}`));
     return `${prefix}${last}`;
@@ -23,15 +28,17 @@ export function freshIds(job: Job): FreshId {
 
 /** `after` with the count of ids kept, where an id of `before` is gone. */
 export function jobWithIdsGiven(before: Job, after: Job): Job {
-  const given = Math.max(highestIdNumber(before), highestIdNumber(after));
-  return highestIdNumber(after) < given ? { ...after, idsGiven: given } : after;
+  if (before.sides === after.sides) return after;
+  const highestBefore = highestIdNumber(before);
+  return highestIdNumber(after) < highestBefore ? { ...after, idsGiven: highestBefore } : after;
 }
 
 /** The highest number at the end of an id; ids from elsewhere may end in none. */
 function highestIdNumber(job: Job): number {
   let highest = job.idsGiven ?? 0;
-  for (const { id } of idsWithPlaces(job)) {
-    highest = Math.max(highest, Number(/\d{1,9}$/.exec(id)?.[0] ?? 0));
-  }
+  for (const id of jobIds(job)) highest = Math.max(highest, numberAtEnd(id));
   return highest;
 }
+
+/** At most nine digits count: counting on from a longer number would lose its last ones. */
+const numberAtEnd = (id: string): number => Number(/\d{1,9}$/.exec(id)?.[0] ?? 0);

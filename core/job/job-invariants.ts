@@ -6,6 +6,7 @@
 import type { Rect } from '../measure/rect.ts';
 import type { Problem } from '../measure/result.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { jobIds } from './job-ids.ts';
 import { rectAcross, regionPanels, runPartRects } from './region.ts';
 import type { Job, Joint, Region, RunRegion, Side } from './schema.ts';
 import { sideOutline } from './side-outline.ts';
@@ -66,6 +67,8 @@ function isDeeperThan(region: Region, depth: number): boolean {
 
 /** Ids name panels, seams and items in outputs, acknowledgements and undo, so one id means one thing in a job. */
 function idProblem(job: Job): Problem<InvariantCode> | undefined {
+  const ids = jobIds(job);
+  if (new Set(ids).size === ids.length) return undefined;
   const seen = new Map<string, string>();
   return firstOf(idsWithPlaces(job), ({ id, place }) => {
     const before = seen.get(id);
@@ -86,8 +89,8 @@ interface IdAtPlace {
   readonly place: string;
 }
 
-/** Every id of sides, panels, joints and items in the job, with its path in the document. */
-export function* idsWithPlaces(job: Job): Generator<IdAtPlace> {
+/** The same ids as jobIds, each with its path in the document. */
+function* idsWithPlaces(job: Job): Generator<IdAtPlace> {
   for (const [index, side] of job.sides.entries()) {
     const path = `sides[${index}]`;
     yield { id: side.id, place: `${path}.id` };

@@ -27,20 +27,36 @@ export function installOrder(
   const released = new Map<string, string[]>();
   for (const { under, over } of constraints) {
     waitingFor.set(over, waitingFor.get(over)! + 1);
-    released.set(under, [...(released.get(under) ?? []), over]);
+    const above = released.get(under);
+    if (above) above.push(over);
+    else released.set(under, [over]);
   }
 
   const byPreference = panels.toSorted((a, b) => rearThenBottom(a, b, front)).map(({ id }) => id);
+  const rank = new Map(byPreference.map((id, index) => [id, index]));
+  const ready = byPreference.filter((id) => waitingFor.get(id) === 0);
   const order: string[] = [];
-  const placed = new Set<string>();
-  while (order.length < panels.length) {
-    const next = byPreference.find((id) => !placed.has(id) && waitingFor.get(id) === 0);
-    if (next === undefined) throw new Error('laps ask for a circle of panels, each under the next');
-    placed.add(next);
+  for (let next = ready.shift(); next !== undefined; next = ready.shift()) {
     order.push(next);
-    for (const over of released.get(next) ?? []) waitingFor.set(over, waitingFor.get(over)! - 1);
+    for (const over of released.get(next) ?? []) {
+      const waiting = waitingFor.get(over)! - 1;
+      waitingFor.set(over, waiting);
+      if (waiting === 0) insertByRank(ready, over, rank);
+    }
   }
+  if (order.length < panels.length) throw new Error('laps ask for a circle of panels, each under the next');
   return order;
+}
+
+/** Puts `id` where it belongs among panels that are kept in order of preference. */
+function insertByRank(ready: string[], id: string, rank: ReadonlyMap<string, number>): void {
+  let [low, high] = [0, ready.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (rank.get(ready[middle]!)! < rank.get(id)!) low = middle + 1;
+    else high = middle;
+  }
+  ready.splice(low, 0, id);
 }
 
 function rearThenBottom(a: Placed, b: Placed, front: Side['front']): number {

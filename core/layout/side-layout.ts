@@ -98,6 +98,8 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
     side.front,
   );
   const numbers = panelNumbers(kept, order, job.output.numbering);
+  const places = new Map(order.map((id, index) => [id, index + 1]));
+  const meetingOf = new Map(meetings.map((meeting) => [meeting.joint, meeting]));
 
   const panels = kept.map((leaf): Panel => {
     const asked = wanted.get(leaf.id)!;
@@ -108,12 +110,12 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
       sideId: side.id,
       label: panelLabel(side.code, number, kept.length),
       number,
-      order: order.indexOf(leaf.id) + 1,
+      order: places.get(leaf.id)!,
       net: leaf.net,
       printed,
       film: rectGrown(printed, edgeLengthsAll(job.output.borderMm)),
       missing: artwork ? rectExcess(asked, artwork) : edgeLengthsAll(0),
-      edges: edgeRecord((edge) => panelEdge(leaf, edge, side, job.output.borderMm, meetings, keptIds)),
+      edges: edgeRecord((edge) => panelEdge(leaf, edge, side, job.output.borderMm, meetingOf, keptIds)),
       coveredAreaMm2: coveredArea(leaf.net, openings),
     };
   });
@@ -190,7 +192,7 @@ function panelEdge(
   edge: Edge,
   side: Side,
   borderMm: number,
-  meetings: readonly Meeting[],
+  meetings: ReadonlyMap<Joint, Meeting>,
   keptIds: ReadonlySet<string>,
 ): PanelEdge {
   const at = leaf.edges[edge];
@@ -238,10 +240,10 @@ function edgeNeighbours(
   leaf: Leaf,
   joint: Joint,
   isFirst: boolean,
-  meetings: readonly Meeting[],
+  meetings: ReadonlyMap<Joint, Meeting>,
   keptIds: ReadonlySet<string>,
 ): Neighbour[] {
-  const meeting = meetings.find((candidate) => candidate.joint === joint)!;
+  const meeting = meetings.get(joint)!;
   const seamEdge: Edge =
     meeting.direction === 'vertical' ? (isFirst ? 'left' : 'right') : isFirst ? 'top' : 'bottom';
   const stretch = (l: Leaf) =>

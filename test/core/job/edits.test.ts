@@ -419,10 +419,12 @@ describe('sides, items and settings', () => {
 
   it('JOB11 edits a side of a thousand seams fast enough to follow a drag', () => {
     const job = jobWithSide({ layout: layoutOfMany(1001) });
-    const started = performance.now();
-    for (let n = 0; n < 20; n++)
+    const times = Array.from({ length: 20 }, (_, n) => {
+      const started = performance.now();
       edited(seamMove(job, { sideId: 's1', seamId: 'jm500', atMm: 3058 + n / 10 }));
-    // A frame is 16 ms; four times that still follows a hand, also on a slow and busy machine.
-    expect((performance.now() - started) / 20).toBeLessThan(64);
+      return performance.now() - started;
+    });
+    // A frame is 16 ms. The best of several counts, because other work may share the machine.
+    expect(Math.min(...times)).toBeLessThan(16);
   });
 });

@@ -1,0 +1,23 @@
+import type { Job, Region } from './schema.ts';
+
+/** Every id of sides, panels, seams, lines, areas and openings in a job. */
+export function jobIds(job: Pick<Job, 'sides'>): string[] {
+  const ids: string[] = [];
+  for (const side of job.sides) {
+    ids.push(side.id);
+    for (const items of [side.bodyLines, side.keepClear, side.hardAreas, side.openings]) {
+      for (const { id } of items) ids.push(id);
+    }
+    addRegionIds(side.layout, ids);
+  }
+  return ids;
+}
+
+function addRegionIds(region: Region, ids: string[]): void {
+  if (region.kind === 'panel') {
+    ids.push(region.id);
+    return;
+  }
+  for (const { id } of region.joints) ids.push(id);
+  for (const part of region.parts) addRegionIds(part, ids);
+}
