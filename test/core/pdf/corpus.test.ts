@@ -11,14 +11,22 @@ import { type Picture, pictureCropped, pictureDifference } from '../../support/p
 const FOLDER = process.env.PANELWRIGHT_CORPUS;
 /** Renderings above this size take longer than they tell. */
 const MAX_SIDE_PIXELS = 900;
+/** Smaller ones are all edge. */
+const MIN_SIDE_PIXELS = 300;
 /** Glyphs and pattern cells stand on whole pixels in PDFium, so rounding may move a few of them by one. */
 const ALLOWED_SHARE = 0.02;
+
+/** Files so broken that no two readers agree on what they show. */
+const DISPUTED: Readonly<Record<string, string>> = {
+  'hayro__issue67.pdf': 'dictionary keys without a slash; each reader guesses what they were',
+};
 
 describe.skipIf(!FOLDER)(
   'CUT1 panels of real files look like their source [needs PANELWRIGHT_CORPUS]',
   () => {
     for (const name of FOLDER ? readdirSync(FOLDER).filter((file) => file.endsWith('.pdf')) : []) {
       it(`CUT1 ${name}`, async ({ skip }) => {
+        if (DISPUTED[name]) return skip(DISPUTED[name]);
         const bytes = new Uint8Array(readFileSync(join(FOLDER!, name)));
         const opened = await artworkFromBytes(bytes);
         const page = opened.ok ? artworkPage(opened.value, 1) : opened;
@@ -28,7 +36,7 @@ describe.skipIf(!FOLDER)(
         }
         const { widthMm, heightMm, userUnit } = page.value;
         const inches = Math.max(widthMm, heightMm) / 25.4 / userUnit;
-        const ppi = Math.min(72, MAX_SIDE_PIXELS / inches);
+        const ppi = Math.min(Math.max(72, MIN_SIDE_PIXELS / inches), MAX_SIDE_PIXELS / inches);
         const source = await pdfiumPicture(bytes, { ppi }).catch((): undefined => undefined);
         if (!source) return skip('PDFium cannot render the source');
 

@@ -1,0 +1,45 @@
+import { describe, expect, it } from 'vitest';
+import { asciiBytes } from '../../../core/pdf/byte-search.ts';
+import { contentBalanced } from '../../../core/pdf/content-balance.ts';
+import { contentTokens } from '../../../core/pdf/content-lexer.ts';
+import { contentNames } from '../../../core/pdf/resource-use.ts';
+
+const balanced = (content: string): string =>
+  Buffer.from(contentBalanced(asciiBytes(content)).bytes).toString('latin1');
+const operators = (content: string): string[] =>
+  [...contentTokens(asciiBytes(content))].filter(({ kind }) => kind === 'operator').map(({ text }) => text);
+
+describe('CUT10 saves, restores and marked content pair', () => {
+  it('CUT10 paired content is left alone, to the byte', () => {
+    const content = asciiBytes('q 1 0 0 1 2 3 cm /Span BMC 0 0 5 5 re f EMC Q');
+    expect(contentBalanced(content)).toEqual({ bytes: content, isChanged: false });
+    expect(contentBalanced(content).bytes).toBe(content);
+  });
+
+  it('CUT10 what is open at the end is closed there, innermost first', () => {
+    expect(balanced('q /A BMC q BT')).toBe('q /A BMC q BT\nET Q EMC Q');
+  });
+
+  it('CUT10 a restore or an end too many is blanked in place, the rest stays', () => {
+    expect(balanced('1 g Q 0 0 5 5 re EMC f')).toBe('1 g   0 0 5 5 re     f\n');
+    expect(balanced('q Q Q q')).toBe('q Q   q\nQ');
+  });
+
+  it('CUT10 operators inside strings, comments, names and inline images are none', () => {
+    const content =
+      '(q \\) Q (nested q) ) Tj <71> Tj % Q q\n/q gs BI /W 2 /H 1 /BPC 8 /CS /G ID \x51 EI q\x01\x00 EI 9 g';
+    expect(operators(content)).toEqual(['Tj', 'Tj', 'gs', 'BI', 'ID', 'EI', 'g']);
+    expect(contentBalanced(asciiBytes(content)).isChanged).toBe(false);
+  });
+
+  it('CUT10 content cut off inside a string, an image or a name ends quietly', () => {
+    for (const content of ['(never closed', '<48', 'BI /W 1 ID \x00\x01', '/', '%', '[ <<', 'q (']) {
+      expect(() => balanced(content)).not.toThrow();
+    }
+  });
+
+  it('CUT6 names are compared with their escapes undone (ISO 32000-1, 7.3.5)', () => {
+    const names = contentNames(asciiBytes('/Sp#6ft cs /A#20B gs /#2f Do'));
+    expect([...names].map((name) => name.decodeText())).toEqual(['Spot', 'A B', '/']);
+  });
+});
