@@ -1,5 +1,5 @@
 import { type RandomNumbers, randomIndex, randomNumbersFromSeed } from './random-numbers.ts';
-import { type Assignment, AssignmentBook, assignmentOrder } from './roll-assignment.ts';
+import { type Assignment, AssignmentBook, assignmentImproved, assignmentOrder } from './roll-assignment.ts';
 import type { RollProblem } from './roll-problem.ts';
 import type { Effort } from './strip-filling.ts';
 
@@ -10,6 +10,8 @@ export interface PlanEffort {
   /** Up to this many combinations of choices all are tried. */
   readonly mostCombinations: number;
   readonly mostTrials: number;
+  /** Nodes for packing the rolls of the best plan more closely. */
+  readonly improvementNodes: number;
 }
 
 /** Under a second for sixty panels on a desk machine of 2020. */
@@ -18,6 +20,7 @@ export const DEFAULT_PLAN_EFFORT: PlanEffort = {
   nodesPerRoll: 20_000,
   mostCombinations: 4096,
   mostTrials: 1500,
+  improvementNodes: 150_000,
 };
 
 export interface SearchedAssignment {
@@ -35,9 +38,13 @@ export function assignmentSearched(problem: RollProblem, planEffort: PlanEffort)
   const effort: Effort = { left: planEffort.nodes };
   const book = new AssignmentBook(problem, effort, planEffort.nodesPerRoll);
   const combinations = problem.decisions.reduce((product, { options }) => product * options.length, 1);
-  return combinations <= planEffort.mostCombinations
-    ? allTried(problem, book)
-    : improved(problem, book, planEffort.mostTrials);
+  const searched =
+    combinations <= planEffort.mostCombinations
+      ? allTried(problem, book)
+      : improved(problem, book, planEffort.mostTrials);
+  if (searched.isShortest) return searched;
+  const better = assignmentImproved(problem, searched.best[0]!, { left: planEffort.improvementNodes });
+  return assignmentOrder(better, searched.best[0]!) < 0 ? { best: [better], isShortest: false } : searched;
 }
 
 function allTried(problem: RollProblem, book: AssignmentBook): SearchedAssignment {

@@ -1,8 +1,10 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import type { Band, BandItem } from './band-packing.ts';
+import { bandPackingImproved } from './band-improvement.ts';
+import type { Band, BandItem, BandPacking } from './band-packing.ts';
 import { bandPackingSearched } from './band-search.ts';
+import { randomNumbersFromSeed } from './random-numbers.ts';
 import { sizeOnRoll } from './roll-lengths.ts';
-import { fitsPrint, type RollProblem } from './roll-problem.ts';
+import { fitsPrint, type PlanRoll, type RollProblem } from './roll-problem.ts';
 import type { Effort } from './strip-filling.ts';
 
 /** What one roll holds, apart from its locked panels. */
@@ -44,16 +46,11 @@ export class AssignmentBook {
     decisions.forEach(({ kind, items: group }, decision) => {
       for (const index of group) (kind === 'roll' ? rollOf : turned)[index] = choices[decision]!;
     });
-    const loads = rolls.map((_, roll) => this.load(roll, rollOf, turned));
-    const areaOf = (index: number): number => items[index]!.widthMm * items[index]!.lengthMm;
-    return {
+    return assignmentOfLoads(
+      this.problem,
       choices,
-      loads,
-      unplacedArea: loads.flatMap((load) => load.left).reduce((sum, index) => sum + areaOf(index), 0),
-      filmArea: loads.reduce((sum, load, roll) => sum + load.usedLengthMm * rolls[roll]!.stock.widthMm, 0),
-      rollsUsed: loads.filter((load) => load.usedLengthMm > 0).length,
-      isShortest: loads.every((load) => load.isShortest),
-    };
+      rolls.map((_, roll) => this.load(roll, rollOf, turned)),
+    );
   }
 
   private load(roll: number, rollOf: Int32Array, turned: Uint8Array): RollLoad {
@@ -69,7 +66,7 @@ export class AssignmentBook {
 
   private packed(roll: number, members: readonly number[], turned: Uint8Array): RollLoad {
     const { items, rolls, rules } = this.problem;
-    const { stock, stretches, lockedUse } = rolls[roll]!;
+    const { stretches } = rolls[roll]!;
     const left: number[] = [];
     const bandItems: BandItem[] = [];
     for (const index of members) {
@@ -83,16 +80,51 @@ export class AssignmentBook {
     const before = budget.left;
     const packing = bandPackingSearched(bandItems, stretches, rules.gapMm, budget);
     this.effort.left -= before - budget.left;
-    const open = stretches.find((stretch) => stretch.isOpen);
-    const openEnd =
-      open && packing.openLength > 0 ? open.start + packing.openLength - rules.gapMm + stock.tailMm : 0;
     return {
       bands: packing.bands,
       left: [...left, ...packing.left.map((item) => item.key)],
-      usedLengthMm: Math.max(lockedUse, openEnd),
+      usedLengthMm: usedLength(rolls[roll]!, packing, rules.gapMm),
       isShortest: packing.isShortest,
     };
   }
+}
+
+function usedLength({ stock, stretches, lockedUse }: PlanRoll, packing: BandPacking, gapMm: Mm): Mm {
+  const open = stretches.find((stretch) => stretch.isOpen);
+  if (!open || packing.openLength === 0) return lockedUse;
+  return Math.max(lockedUse, open.start + packing.openLength - gapMm + stock.tailMm);
+}
+
+function assignmentOfLoads(
+  { items, rolls }: RollProblem,
+  choices: readonly number[],
+  loads: readonly RollLoad[],
+): Assignment {
+  const areaOf = (index: number): number => items[index]!.widthMm * items[index]!.lengthMm;
+  return {
+    choices,
+    loads,
+    unplacedArea: loads.flatMap((load) => load.left).reduce((sum, index) => sum + areaOf(index), 0),
+    filmArea: loads.reduce((sum, load, roll) => sum + load.usedLengthMm * rolls[roll]!.stock.widthMm, 0),
+    rollsUsed: loads.filter((load) => load.usedLengthMm > 0).length,
+    isShortest: loads.every((load) => load.isShortest),
+  };
+}
+
+/** The same choices with each roll packed more closely, where that was not proved impossible. */
+export function assignmentImproved(problem: RollProblem, assignment: Assignment, effort: Effort): Assignment {
+  const { rolls, rules } = problem;
+  const random = randomNumbersFromSeed(problem.items.length + 2);
+  const open = assignment.loads.filter((load) => !load.isShortest).length;
+  const share = Math.floor(effort.left / Math.max(1, open));
+  const loads = assignment.loads.map((load, roll): RollLoad => {
+    if (load.isShortest) return load;
+    const start = { bands: load.bands, left: [], openLength: 0 };
+    const packing = bandPackingImproved(start, rolls[roll]!.stretches, rules.gapMm, { left: share }, random);
+    const usedLengthMm = usedLength(rolls[roll]!, packing, rules.gapMm);
+    return { bands: packing.bands, left: load.left, usedLengthMm, isShortest: false };
+  });
+  return assignmentOfLoads(problem, assignment.choices, loads);
 }
 
 /** Less film left out, then less film used, then fewer rolls; 0 where none of these differ. */

@@ -13,8 +13,8 @@ export interface StripSolution extends StripPacking {
   readonly isOptimal: boolean;
 }
 
-/** One to two seconds on a desk machine of 2020. */
-export const DEFAULT_EFFORT = 160_000_000;
+/** About a second on a desk machine of 2020. */
+export const DEFAULT_EFFORT = 100_000_000;
 
 /** Swaps in a row without gain before the search starts again from another order. */
 const PATIENCE = 2000;

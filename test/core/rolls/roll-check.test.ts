@@ -95,6 +95,7 @@ describe('the check of a plan made by hand', () => {
       nodesPerRoll: 500,
       mostCombinations: 1,
       mostTrials: 1,
+      improvementNodes: 500,
     });
     expect(placements).toHaveLength(60);
     const times = Array.from({ length: 40 }, () => {

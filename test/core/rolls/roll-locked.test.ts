@@ -5,7 +5,13 @@ import { panelsLeftJoined } from '../../support/cut-check.ts';
 import { panelOf, rollCases, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
 import { rollPlanFaults } from '../../support/roll-plan-faults.ts';
 
-const SHORT = { nodes: 3000, nodesPerRoll: 300, mostCombinations: 64, mostTrials: 100 };
+const SHORT = {
+  nodes: 3000,
+  nodesPerRoll: 300,
+  mostCombinations: 64,
+  mostTrials: 100,
+  improvementNodes: 2000,
+};
 
 describe('locked panels', () => {
   it('RL10 stay where they are while the others are planned anew around them', () => {

@@ -8,7 +8,13 @@ import { rollPlanFaults } from '../../support/roll-plan-faults.ts';
 import { leastFilmAreaByMip } from '../../support/roll-plan-mip.ts';
 
 /** Short searches: these properties hold for any plan, good or less good. */
-const SHORT = { nodes: 3000, nodesPerRoll: 300, mostCombinations: 64, mostTrials: 100 };
+const SHORT = {
+  nodes: 3000,
+  nodesPerRoll: 300,
+  mostCombinations: 64,
+  mostTrials: 100,
+  improvementNodes: 2000,
+};
 
 describe('the roll planner', () => {
   it('RL4 parts every panel by straight cross cuts first, then lengthwise ones', () => {

@@ -7,7 +7,7 @@ import { perfectStrips } from '../../support/perfect-strips.ts';
 import { stripPackingFaults } from '../../support/strip-check.ts';
 
 /** A small part of the packer's default, so that the tests stay short; `npm run bench pack` measures the default. */
-const SHORT_EFFORT = 5_000_000;
+const SHORT_EFFORT = 2_000_000;
 
 describe('the strip packer', () => {
   it('RL3 stays within 3 % of the optimum on average over the 21 instances of Hopper and Turton (2001)', () => {
