@@ -20,17 +20,17 @@ export async function ccittCropped(
   onRows: RowsReport,
 ): Promise<void> {
   const reader = new CcittReader(data, parms);
-  const writers = windows.map((window) => new Group4Writer(window.width));
+  const writers = windows.map(({ width }) => new Group4Writer(width));
   const rows = Math.max(0, ...windows.map(({ y, height }) => y + height));
   for (let y = 0; y < rows; y++) {
     const line = reader.next();
     if (!line) return corrupt(`The fax-coded image data end after row ${y}.`);
     for (let i = 0; i < windows.length; i++) {
-      const window = windows[i]!;
+      const { x, y: top, height } = windows[i]!;
       const writer = writers[i]!;
-      if (y < window.y || y >= window.y + window.height) continue;
-      writer.writeCut(line, window.x);
-      const isLast = y === window.y + window.height - 1;
+      if (y < top || y >= top + height) continue;
+      writer.writeCut(line, x);
+      const isLast = y === top + height - 1;
       if (isLast) writer.finish();
       if (isLast || writer.output.length >= BAND_BYTES) await sinks[i]!.write(writer.output.taken());
       if (isLast) await sinks[i]!.end();

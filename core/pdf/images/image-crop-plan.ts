@@ -1,3 +1,5 @@
+import type { Matrix } from '../page-space.ts';
+import { cutOnWholePoint, type EdgeScale, edgeScales } from './image-cut-edges.ts';
 import type { FilterParms, ImageForm } from './image-form.ts';
 import { type ImageProblem, imageProblem } from './image-problem.ts';
 import { isPixelWindowWhole, type PixelSize, type PixelWindow } from './pixel-window.ts';
@@ -21,25 +23,29 @@ export interface ImageCropPlan {
  * over the same unit square (ISO 32000-1, 8.9.6.3 and 11.6.5.3). Each cut lies on a pixel edge, or an edge
  * of coded units, of all of them, so that they stay registered exactly.
  *
- * `windows` are pixels of the image without slack. No masks: give the image alone.
+ * `windows` are pixels of the image without slack. No masks: give the image alone. `placements` map, for each
+ * window, the image's unit square to the panel's page in points; with them cuts fall on whole points where they can
+ * (`cutOnWholePoint`).
  */
 export function imageCropPlans(
   forms: readonly [ImageForm, ...ImageForm[]],
   windows: readonly PixelWindow[],
-  slack = SLACK_PIXELS,
+  { slack = SLACK_PIXELS, placements = [] }: { slack?: number; placements?: readonly Matrix[] } = {},
 ): readonly ImageCropPlan[] {
-  return windows.map((window) => imageCropPlan(forms, window, slack));
+  return windows.map((pixels, i) => imageCropPlan(forms, { pixels, slack, placement: placements[i] }));
 }
 
-function imageCropPlan(
-  forms: readonly [ImageForm, ...ImageForm[]],
-  window: PixelWindow,
-  slack: number,
-): ImageCropPlan {
-  const joint = jointCrops(forms, window, slack);
+interface Wanted {
+  readonly pixels: PixelWindow;
+  readonly slack: number;
+  readonly placement: Matrix | undefined;
+}
+
+function imageCropPlan(forms: readonly [ImageForm, ...ImageForm[]], wanted: Wanted): ImageCropPlan {
+  const joint = jointCrops(forms, wanted);
   const isWhole = isPixelWindowWhole(joint[0]!, forms[0].image);
   if (!isWhole || forms.length === 1) return { crops: joint, isWhole };
-  const alone = jointCrops([forms[0]], window, slack);
+  const alone = jointCrops([forms[0]], wanted);
   if (isPixelWindowWhole(alone[0]!, forms[0].image)) return { crops: joint, isWhole };
   const sizes = forms.map(({ image }) => `${image.width} × ${image.height}`).join(', ');
   const message = `The image and its masks (${sizes} pixels) have no pixel edges in common at which to cut.`;
@@ -48,20 +54,16 @@ function imageCropPlan(
 
 function jointCrops(
   forms: readonly [ImageForm, ...ImageForm[]],
-  window: PixelWindow,
-  slack: number,
+  { pixels, slack, placement }: Wanted,
 ): readonly PixelWindow[] {
+  const scales = placement && edgeScales(placement, forms[0].image);
   const across = jointCuts(
     forms.map((form) => axisOf(form, 'x')),
-    window.x,
-    window.x + window.width,
-    slack,
+    { first: pixels.x, end: pixels.x + pixels.width, slack, scale: scales?.x },
   );
   const down = jointCuts(
     forms.map((form) => axisOf(form, 'y')),
-    window.y,
-    window.y + window.height,
-    slack,
+    { first: pixels.y, end: pixels.y + pixels.height, slack, scale: scales?.y },
   );
   return forms.map((_, i) => ({
     x: across[i]!.start,
@@ -97,9 +99,7 @@ function axisOf(form: ImageForm, direction: 'x' | 'y'): Axis {
  */
 function jointCuts(
   axes: readonly Axis[],
-  first: number,
-  end: number,
-  slack: number,
+  { first, end, slack, scale }: { first: number; end: number; slack: number; scale: EdgeScale | undefined },
 ): readonly { readonly start: number; readonly end: number }[] {
   const size = axes[0]!.size;
   let step = 1;
@@ -112,8 +112,13 @@ function jointCuts(
     low = Math.min(low, ((Math.floor((first * axis.size) / size) - margin) * size) / axis.size);
     high = Math.max(high, ((Math.ceil((end * axis.size) / size) + margin) * size) / axis.size);
   }
-  const start = Math.max(0, Math.floor(low / step) * step);
-  const stop = Math.min(size, Math.ceil(high / step) * step);
+  let start = Math.max(0, Math.floor(low / step) * step);
+  let stop = Math.min(size, Math.ceil(high / step) * step);
+  if (scale) {
+    const crop = { size, length: stop - start };
+    start = cutOnWholePoint(start, -1, step, crop, scale);
+    stop = cutOnWholePoint(stop, 1, step, crop, scale);
+  }
   return axes.map((axis) => ({ start: (start * axis.size) / size, end: (stop * axis.size) / size }));
 }
 

@@ -149,13 +149,13 @@ export interface McuWindow {
  *
  *     window x 100..199, MCU 16, reach 2  →  98..201  →  units 6..12  →  pixels 96..207
  */
-export function mcuWindowCovering(window: PixelWindow, frame: JpegFrame): McuWindow {
+export function mcuWindowCovering({ x, y, width, height }: PixelWindow, frame: JpegFrame): McuWindow {
   const { mcuWidth, mcuHeight, reachX, reachY } = frame;
   return {
-    left: Math.floor(Math.max(0, window.x - reachX) / mcuWidth),
-    right: Math.ceil(Math.min(frame.width, window.x + window.width + reachX) / mcuWidth),
-    top: Math.floor(Math.max(0, window.y - reachY) / mcuHeight),
-    bottom: Math.ceil(Math.min(frame.height, window.y + window.height + reachY) / mcuHeight),
+    left: Math.floor(Math.max(0, x - reachX) / mcuWidth),
+    right: Math.ceil(Math.min(frame.width, x + width + reachX) / mcuWidth),
+    top: Math.floor(Math.max(0, y - reachY) / mcuHeight),
+    bottom: Math.ceil(Math.min(frame.height, y + height + reachY) / mcuHeight),
   };
 }
 

@@ -144,8 +144,8 @@ class ProgressiveScan implements ScanRewriter {
   row(mcuRow: number): void {
     if (this.isFirst) this.coefficients.clear();
     this.readRow(mcuRow);
-    this.windows.forEach((window, w) => {
-      if (mcuRow >= window.top && mcuRow < window.bottom) this.writeRow(mcuRow, window, this.tracks[w]!);
+    this.windows.forEach((mcus, w) => {
+      if (mcuRow >= mcus.top && mcuRow < mcus.bottom) this.writeRow(mcuRow, mcus, this.tracks[w]!);
     });
   }
 
@@ -166,10 +166,10 @@ class ProgressiveScan implements ScanRewriter {
     }
   }
 
-  private writeRow(mcuRow: number, window: McuWindow, track: Track): void {
+  private writeRow(mcuRow: number, mcus: McuWindow, track: Track): void {
     const { unitsPerMcu, unitsAcross } = this.geometry;
-    const left = window.left * unitsPerMcu;
-    const right = Math.min(unitsAcross, window.right * unitsPerMcu);
+    const left = mcus.left * unitsPerMcu;
+    const right = Math.min(unitsAcross, mcus.right * unitsPerMcu);
     const writeBlock = this.blockWriter(track);
     for (let row = 0; row < this.unitRowsIn(mcuRow); row++) {
       for (let unit = left; unit < right; unit++) this.forBlocks(row, unit, writeBlock);

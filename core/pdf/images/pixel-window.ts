@@ -18,8 +18,7 @@ export interface PixelSize {
 }
 
 /** Whether the window has whole, positive measures and lies in the image. */
-export function isPixelWindowWithin(window: PixelWindow, image: PixelSize): boolean {
-  const { x, y, width, height } = window;
+export function isPixelWindowWithin({ x, y, width, height }: PixelWindow, image: PixelSize): boolean {
   return (
     [x, y, width, height].every(Number.isInteger) &&
     x >= 0 &&
@@ -31,8 +30,8 @@ export function isPixelWindowWithin(window: PixelWindow, image: PixelSize): bool
   );
 }
 
-export const isPixelWindowWhole = (window: PixelWindow, image: PixelSize): boolean =>
-  window.x === 0 && window.y === 0 && window.width === image.width && window.height === image.height;
+export const isPixelWindowWhole = ({ x, y, width, height }: PixelWindow, image: PixelSize): boolean =>
+  x === 0 && y === 0 && width === image.width && height === image.height;
 
 /** The smallest window that holds both: for an image painted more than once on one panel. */
 export function pixelWindowUnion(a: PixelWindow, b: PixelWindow): PixelWindow {

@@ -38,7 +38,7 @@ export async function rasterCropped(
     // Long chunks are taken in parts, so that a band does not grow far beyond its size.
     for (let at = 0; at < chunk.length; at += BAND_BYTES) {
       const isWanting = reader.push(chunk.subarray(at, at + BAND_BYTES), (row) => {
-        for (const window of bands.at(y)) window.push(row);
+        for (const cutter of bands.at(y)) cutter.push(row);
         y++;
         return y < bands.lastRow;
       });
@@ -62,15 +62,15 @@ class WindowBands {
     this.windows = windows;
     this.sinks = sinks;
     this.ended = windows.map(() => false);
-    this.lastRow = Math.max(0, ...windows.map(({ window }) => window.y + window.height));
+    this.lastRow = Math.max(0, ...windows.map(({ bottom }) => bottom));
   }
 
   /** The windows that want row `y`; rows are asked for in order. */
   at(y: number): readonly RasterWindow[] {
     if (y >= this.activeUntil) {
-      const edges = this.windows.flatMap(({ window }) => [window.y, window.y + window.height]);
+      const edges = this.windows.flatMap(({ top, bottom }) => [top, bottom]);
       this.activeUntil = Math.min(...edges.filter((edge) => edge > y), Number.POSITIVE_INFINITY);
-      this.active = this.windows.filter(({ window }) => y >= window.y && y < window.y + window.height);
+      this.active = this.windows.filter(({ top, bottom }) => y >= top && y < bottom);
     }
     return this.active;
   }
@@ -78,8 +78,8 @@ class WindowBands {
   /** Hands on what is gathered, and ends the sinks of windows whose last row lies before row `y`. Sinks work side by side. */
   async flush(y: number): Promise<void> {
     const work: (Promise<void> | void)[] = [];
-    this.windows.forEach(({ window, output }, i) => {
-      const isComplete = y >= window.y + window.height;
+    this.windows.forEach(({ bottom, output }, i) => {
+      const isComplete = y >= bottom;
       if (this.ended[i] || (output.length < BAND_BYTES && !isComplete)) return;
       this.ended[i] = isComplete;
       work.push(this.handOver(output.taken(), this.sinks[i]!, isComplete));

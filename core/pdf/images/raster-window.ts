@@ -20,7 +20,9 @@ export type CropPredictor = { readonly kind: Predictor; readonly filters: 'kept'
 
 /** Cuts the rows of one window and codes them; `output` collects the bytes that are to be packed. */
 export class RasterWindow {
-  readonly window: PixelWindow;
+  /** First row of the source that is wanted, and the one behind the last. */
+  readonly top: number;
+  readonly bottom: number;
   readonly output = new ByteBuffer(1 << 17);
   private readonly predictor: CropPredictor;
   private readonly layout: RowLayout;
@@ -32,11 +34,12 @@ export class RasterWindow {
   private above: Uint8Array;
   private isFirst = true;
 
-  constructor(window: PixelWindow, source: RowLayout, predictor: CropPredictor) {
-    this.window = window;
+  constructor({ x, y, width, height }: PixelWindow, source: RowLayout, predictor: CropPredictor) {
+    this.top = y;
+    this.bottom = y + height;
     this.predictor = predictor;
-    this.layout = { ...source, columns: window.width };
-    this.fromBit = rowBits({ ...source, columns: window.x });
+    this.layout = { ...source, columns: width };
+    this.fromBit = rowBits({ ...source, columns: x });
     this.bits = rowBits(this.layout);
     this.pixel = pixelBytes(this.layout);
     this.tailBits = this.bits & 7;

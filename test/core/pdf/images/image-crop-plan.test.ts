@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { cropEntries, imageCropPlans } from '../../../../core/pdf/images/image-crop-plan.ts';
 import { type ImageDescription, type ImageForm, imageForm } from '../../../../core/pdf/images/image-form.ts';
+import type { Matrix } from '../../../../core/pdf/page-space.ts';
 import { inPieces, nodeFlate } from './flate-node.ts';
 import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
 
@@ -102,7 +103,7 @@ describe('Plans of image crops', () => {
           ...ImageForm[],
         ];
         const window = { x: a % w, y: b % h, width: 1, height: 1 };
-        const [plan] = imageCropPlans(forms, [window], 2);
+        const [plan] = imageCropPlans(forms, [window], { slack: 2 });
         const [base] = plan!.crops;
         plan!.crops.forEach((crop, i) => {
           const { width, height } = forms[i]!.image;
@@ -120,6 +121,20 @@ describe('Plans of image crops', () => {
       }),
       { numRuns: 300, seed: 20290 },
     );
+  });
+
+  it('IMG13 end on whole points of the panel where a pixel edge near by does', () => {
+    // 4 pixels a point, the image's left edge at −100.25 points: edges on points are 401, 405, …, 397 − 4n.
+    const form = raster(1600, 1200);
+    const plans = (placement: Matrix): readonly unknown[] =>
+      imageCropPlans([form], [{ x: 800, y: 400, width: 200, height: 100 }], { placements: [placement] })[0]!
+        .crops;
+    expect(plans([400, 0, 0, 300, -100.25, 7])).toEqual([{ x: 797, y: 396, width: 208, height: 108 }]);
+    // Mirrored, and turned by a quarter, the same columns and rows count.
+    expect(plans([-400, 0, 0, -300, 500.25, 7])).toEqual([{ x: 797, y: 396, width: 208, height: 108 }]);
+    expect(plans([0, 400, -300, 0, 7, -100.25])).toEqual([{ x: 797, y: 396, width: 208, height: 108 }]);
+    // Under 30 degrees no edge runs along the page's.
+    expect(plans([346, 200, -150, 260, 0, 0])).toEqual([{ x: 797, y: 397, width: 206, height: 106 }]);
   });
 
   it('IMG11 change the entries of coding and size only', async () => {
