@@ -27,7 +27,7 @@ const LAYERS: readonly Layer[] = [
   },
   {
     folder: 'main',
-    mayImport: ['main', 'core'],
+    mayImport: ['main', 'core', 'assets'],
     reason: 'services must run headless, without any screen',
   },
 ];
@@ -36,7 +36,7 @@ const IMPURITIES: readonly (readonly [RegExp, string])[] = [
   [/\bDate\.now\(|\bnew Date\(\)/, 'the clock: take the time as a value, or the same job gives other bytes'],
   [/\bMath\.random\(|\bcrypto\.randomUUID\(/, 'chance: take the number or id as a value'],
   [
-    /(?<![\w.])(?:document|window)\.|\bprocess\.|(?<![\w.])Buffer\b/,
+    /(?<![\w.])(?:globalThis|localStorage|navigator)\b|(?<![\w.])window\.|\bprocess\.|(?<![\w.])Buffer\b/,
     'a host object: core knows neither Node nor a page',
   ],
 ];

@@ -8,7 +8,7 @@ import { JobsScreen } from './screens/jobs-screen.tsx';
 import { KeysSheet } from './screens/keys-sheet.tsx';
 import { MapScreen } from './screens/map-screen.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
-import { isKeysSheetOpen } from './state/dialogs.ts';
+import { isKeysSheetOpen, keysSheetShow } from './state/dialogs.ts';
 import { job, jobLeft, jobOpened, saveState } from './state/open-job.ts';
 import { addressFromPlace, type Place, place } from './state/place.ts';
 
@@ -96,7 +96,7 @@ function Header({ here }: { readonly here: Place }) {
         </>
       )}
       <span class="header-gap" />
-      <Button onClick={() => (isKeysSheetOpen.value = true)} title="Keys and comfort (F1)">
+      <Button onClick={() => keysSheetShow()} title="Keys and comfort (F1)">
         Keys
       </Button>
     </header>

@@ -1,9 +1,10 @@
 /** All commands, in the order of the sheet of keys. */
-import { isKeysSheetOpen } from '../state/dialogs.ts';
+
+import { jobSet } from '../../core/job/edits.ts';
+import { keysSheetShow } from '../state/dialogs.ts';
 import { isReadOnly, job, jobEdited, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
 import { placeGo } from '../state/place.ts';
 import { settings, settingsChange } from '../state/settings.ts';
-import { jobSet } from '../../core/job/edits.ts';
 import type { Command } from './command.ts';
 
 const always = () => true;
@@ -19,9 +20,7 @@ export const commands: readonly Command[] = [
     group: 'Program',
     keys: ['F1'],
     isEnabled: always,
-    run: () => {
-      isKeysSheetOpen.value = true;
-    },
+    run: keysSheetShow,
   },
   {
     id: 'jobs-show',
@@ -54,10 +53,38 @@ export const commands: readonly Command[] = [
     isEnabled: () => settings.value.zoomPercent > 70,
     run: () => settingsChange({ zoomPercent: settings.value.zoomPercent - 10 }),
   },
-  { id: 'bench-show', label: 'Go to the bench', group: 'Job', keys: ['Ctrl+1'], isEnabled: hasJob, run: goTo('bench') },
-  { id: 'map-show', label: 'Go to the install map', group: 'Job', keys: ['Ctrl+2'], isEnabled: hasJob, run: goTo('map') },
-  { id: 'output-show', label: 'Go to the output', group: 'Job', keys: ['Ctrl+3', 'Ctrl+P'], isEnabled: hasJob, run: goTo('output') },
-  { id: 'history-show', label: 'Go to the history', group: 'Job', keys: ['Ctrl+4'], isEnabled: hasJob, run: goTo('history') },
+  {
+    id: 'bench-show',
+    label: 'Go to the bench',
+    group: 'Job',
+    keys: ['Ctrl+1'],
+    isEnabled: hasJob,
+    run: goTo('bench'),
+  },
+  {
+    id: 'map-show',
+    label: 'Go to the install map',
+    group: 'Job',
+    keys: ['Ctrl+2'],
+    isEnabled: hasJob,
+    run: goTo('map'),
+  },
+  {
+    id: 'output-show',
+    label: 'Go to the output',
+    group: 'Job',
+    keys: ['Ctrl+3', 'Ctrl+P'],
+    isEnabled: hasJob,
+    run: goTo('output'),
+  },
+  {
+    id: 'history-show',
+    label: 'Go to the history',
+    group: 'Job',
+    keys: ['Ctrl+4'],
+    isEnabled: hasJob,
+    run: goTo('history'),
+  },
   {
     id: 'undo',
     label: 'Undo the last edit',

@@ -28,11 +28,17 @@ export function KeysSheet() {
         </fieldset>
         <fieldset>
           <legend>Size of everything</legend>
-          <Button isDisabled={zoomPercent <= 70} onClick={() => settingsChange({ zoomPercent: zoomPercent - ZOOM_STEP })}>
+          <Button
+            isDisabled={zoomPercent <= 70}
+            onClick={() => settingsChange({ zoomPercent: zoomPercent - ZOOM_STEP })}
+          >
             Smaller
           </Button>
           <output>{zoomPercent} %</output>
-          <Button isDisabled={zoomPercent >= 200} onClick={() => settingsChange({ zoomPercent: zoomPercent + ZOOM_STEP })}>
+          <Button
+            isDisabled={zoomPercent >= 200}
+            onClick={() => settingsChange({ zoomPercent: zoomPercent + ZOOM_STEP })}
+          >
             Larger
           </Button>
         </fieldset>

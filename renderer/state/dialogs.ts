@@ -1,3 +1,7 @@
 import { signal } from '@preact/signals';
 
 export const isKeysSheetOpen = signal(false);
+
+export function keysSheetShow(): void {
+  isKeysSheetOpen.value = true;
+}

@@ -1,0 +1,97 @@
+import { useState } from 'preact/hooks';
+import { findingAcknowledge, findingUnacknowledge } from '../../core/job/edits.ts';
+import { type Finding, findingKey } from '../../core/layout/finding.ts';
+import { isReadOnly, job, jobEdited } from '../state/open-job.ts';
+import { Button } from './button.tsx';
+import { TextField } from './field.tsx';
+
+interface FindingListProps {
+  readonly findings: readonly Finding[];
+  /** Shows the place of a finding; absent where there is nothing to show it on. */
+  onGo?(finding: Finding): void;
+}
+
+const WORDS = { stop: 'Stop', warn: 'Warning', note: 'Note' } as const;
+
+/** What the checks say, the most serious first; a warning can be acknowledged with a note. */
+export function FindingList({ findings, onGo }: FindingListProps) {
+  if (findings.length === 0) return <p class="quiet">Nothing to report.</p>;
+  return (
+    <ul class="findings">
+      {findings.map((finding) => (
+        <FindingItem
+          key={`${findingKey(finding)} ${finding.message}`}
+          finding={finding}
+          {...(onGo && { onGo })}
+        />
+      ))}
+    </ul>
+  );
+}
+
+function FindingItem({ finding, onGo }: { readonly finding: Finding; onGo?(finding: Finding): void }) {
+  const key = findingKey(finding);
+  const acknowledged = job.value?.acknowledgements.find((given) => given.finding === key);
+  const { severity, message, remedy } = finding;
+  return (
+    <li class={`finding ${severity}`}>
+      <div>
+        <strong>{acknowledged ? 'Acknowledged' : WORDS[severity]}</strong>
+        <p>{message}</p>
+        <p class="quiet">{remedy}</p>
+        {acknowledged?.note && <p>Note: {acknowledged.note}</p>}
+      </div>
+      <div class="finding-actions">
+        {onGo && (finding.where.sideId ?? finding.where.panelId) !== undefined && (
+          <Button onClick={() => onGo(finding)}>Show</Button>
+        )}
+        {severity === 'warn' && !isReadOnly.value && (
+          <Acknowledge findingId={key} isAcknowledged={acknowledged !== undefined} />
+        )}
+      </div>
+    </li>
+  );
+}
+
+function Acknowledge({
+  findingId,
+  isAcknowledged,
+}: {
+  readonly findingId: string;
+  readonly isAcknowledged: boolean;
+}) {
+  const [isAsking, setAsking] = useState(false);
+  const [note, setNote] = useState('');
+  if (isAcknowledged) {
+    return (
+      <Button
+        onClick={() => {
+          jobEdited('Take an acknowledgement back', (current) =>
+            findingUnacknowledge(current, { finding: findingId }),
+          );
+        }}
+      >
+        Take back
+      </Button>
+    );
+  }
+  if (!isAsking) return <Button onClick={() => setAsking(true)}>Acknowledge</Button>;
+  return (
+    <div class="acknowledge">
+      <TextField label="Note for the ticket" value={note} onChange={setNote} />
+      <Button
+        isPrimary
+        isDisabled={note.trim() === ''}
+        onClick={() => {
+          jobEdited('Acknowledge a warning', (current) =>
+            findingAcknowledge(current, { finding: findingId, by: current.preparedBy, note }),
+          );
+          setAsking(false);
+        }}
+      >
+        Acknowledge
+      </Button>
+      <Button onClick={() => setAsking(false)}>Cancel</Button>
+    </div>
+  );
+}

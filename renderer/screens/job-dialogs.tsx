@@ -1,0 +1,89 @@
+import { useState } from 'preact/hooks';
+import { ask } from '../client/client.ts';
+import { Button } from '../parts/button.tsx';
+import { Dialog } from '../parts/dialog.tsx';
+import { TextField } from '../parts/field.tsx';
+import { type JobSummary, jobCreated, jobListRead } from '../state/job-list.ts';
+import { problemShown } from '../state/notices.ts';
+import { placeGo } from '../state/place.ts';
+
+/** Asks for what every sheet will carry; the rest is entered on the bench. */
+export function NewJobDialog({ onClose }: { onClose(): void }) {
+  const [given, setGiven] = useState({ number: '', name: '', customer: '' });
+  const isComplete = Object.values(given).every((text) => text.trim() !== '');
+  const create = async () => {
+    const id = await jobCreated(given);
+    if (id === undefined) return;
+    onClose();
+    placeGo({ screen: 'bench', jobId: id });
+  };
+  return (
+    <Dialog title="New job" onClose={onClose}>
+      <form
+        class="form"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (isComplete) void create();
+        }}
+      >
+        <TextField
+          label="Job number"
+          value={given.number}
+          onChange={(number) => setGiven({ ...given, number })}
+        />
+        <TextField
+          label="Job"
+          value={given.name}
+          onChange={(name) => setGiven({ ...given, name })}
+          hint="What it is, such as “Bookmobile wrap”"
+        />
+        <TextField
+          label="Customer"
+          value={given.customer}
+          onChange={(customer) => setGiven({ ...given, customer })}
+        />
+        <div class="dialog-actions">
+          <Button onClick={onClose}>Cancel</Button>
+          <Button isPrimary isDisabled={!isComplete} onClick={create}>
+            Create
+          </Button>
+        </div>
+      </form>
+    </Dialog>
+  );
+}
+
+export function DuplicateDialog({ source, onClose }: { readonly source: JobSummary; onClose(): void }) {
+  const [number, setNumber] = useState(`${source.number}-2`);
+  const duplicate = async () => {
+    const copy = await ask('job:duplicate', { id: source.id, number });
+    if (!copy.ok) return problemShown(copy.problem);
+    onClose();
+    await jobListRead();
+    placeGo({ screen: 'bench', jobId: copy.value.id });
+  };
+  return (
+    <Dialog title={`Duplicate ${source.number}`} onClose={onClose}>
+      <form
+        class="form"
+        onSubmit={(event) => {
+          event.preventDefault();
+          void duplicate();
+        }}
+      >
+        <TextField
+          label="Number of the new job"
+          value={number}
+          onChange={setNumber}
+          hint="Artwork, sides and seams are taken over; acknowledgements and history are not."
+        />
+        <div class="dialog-actions">
+          <Button onClick={onClose}>Cancel</Button>
+          <Button isPrimary isDisabled={number.trim() === ''} onClick={duplicate}>
+            Duplicate
+          </Button>
+        </div>
+      </form>
+    </Dialog>
+  );
+}

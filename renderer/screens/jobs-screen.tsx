@@ -1,0 +1,234 @@
+/** All jobs of the archive: search, filter, open, duplicate, export, import, begin. */
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Picture as PictureBytes } from '../../core/contract.ts';
+import { ask, fileOffered, host } from '../client/client.ts';
+import { Button } from '../parts/button.tsx';
+import { Field } from '../parts/field.tsx';
+import { Picture } from '../parts/picture.tsx';
+import { WorkProgress } from '../parts/work-progress.tsx';
+import { filter, filterChange, type JobSummary, jobListRead, jobs } from '../state/job-list.ts';
+import { doneShown, problemShown } from '../state/notices.ts';
+import { addressFromPlace, placeGo } from '../state/place.ts';
+import { workSlot } from '../state/work.ts';
+import { DuplicateDialog, NewJobDialog } from './job-dialogs.tsx';
+
+const work = workSlot();
+
+export function JobsScreen() {
+  const [isNewOpen, setNewOpen] = useState(false);
+  const [duplicating, setDuplicating] = useState<JobSummary>();
+  const bundleInput = useRef<HTMLInputElement>(null);
+  useEffect(() => void jobListRead(), []);
+
+  return (
+    <div class="jobs">
+      <div class="jobs-head">
+        <h1>Jobs</h1>
+        <Button isPrimary onClick={() => setNewOpen(true)}>
+          New job
+        </Button>
+        <Button onClick={() => (host === 'desktop' ? importChosen() : bundleInput.current?.click())}>
+          Import a job file
+        </Button>
+        <input
+          ref={bundleInput}
+          type="file"
+          accept=".pwjob"
+          hidden
+          aria-label="Job file to import"
+          onChange={(event) => {
+            const file = event.currentTarget.files?.[0];
+            event.currentTarget.value = '';
+            if (file) void importOffered(file);
+          }}
+        />
+        <Button onClick={openDemo}>Open the demo job</Button>
+      </div>
+      {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
+      <Filters />
+      <JobTable onDuplicate={setDuplicating} />
+      {isNewOpen && <NewJobDialog onClose={() => setNewOpen(false)} />}
+      {duplicating && <DuplicateDialog source={duplicating} onClose={() => setDuplicating(undefined)} />}
+    </div>
+  );
+}
+
+function Filters() {
+  const { text, from, until } = filter.value;
+  return (
+    <search class="jobs-filters">
+      <Field label="Search customer, unit, job, notes, panel labels">
+        {(ids) => (
+          <input
+            class="input"
+            type="search"
+            value={text}
+            onInput={(event) => filterChange({ text: event.currentTarget.value })}
+            {...ids}
+          />
+        )}
+      </Field>
+      <Field label="Changed from">
+        {(ids) => (
+          <input
+            class="input"
+            type="date"
+            value={from}
+            onInput={(event) => filterChange({ from: event.currentTarget.value })}
+            {...ids}
+          />
+        )}
+      </Field>
+      <Field label="Changed until">
+        {(ids) => (
+          <input
+            class="input"
+            type="date"
+            value={until}
+            onInput={(event) => filterChange({ until: event.currentTarget.value })}
+            {...ids}
+          />
+        )}
+      </Field>
+    </search>
+  );
+}
+
+function JobTable({ onDuplicate }: { onDuplicate(job: JobSummary): void }) {
+  const list = jobs.value;
+  if (!list) return <p class="waiting">Reading the archive…</p>;
+  if (list.length === 0) return <NoJobs />;
+  return (
+    <div class="jobs-table">
+      <table class="table">
+        <thead>
+          <tr>
+            <th>
+              <span class="screen-reader-only">Picture</span>
+            </th>
+            <th>Number</th>
+            <th>Job</th>
+            <th>Customer</th>
+            <th>Unit</th>
+            <th>Last change</th>
+            <th class="number">Runs</th>
+            <th>
+              <span class="screen-reader-only">Actions</span>
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {list.map((job) => (
+            <tr key={job.id}>
+              <td>
+                <Thumbnail job={job} />
+              </td>
+              <td>
+                <a href={addressFromPlace({ screen: 'bench', jobId: job.id })}>{job.number}</a>
+              </td>
+              <td class="jobs-text">{job.name}</td>
+              <td class="jobs-text">{job.customer}</td>
+              <td class="jobs-text">{job.unitName}</td>
+              <td>
+                <time dateTime={job.updatedAt}>{job.updatedAt.slice(0, 16).replace('T', ' ')}</time>
+              </td>
+              <td class="number">
+                {job.runCount > 0 ? (
+                  <a
+                    href={addressFromPlace({ screen: 'history', jobId: job.id })}
+                    aria-label={`${job.runCount} runs of ${job.number}`}
+                  >
+                    {job.runCount}
+                  </a>
+                ) : (
+                  0
+                )}
+              </td>
+              <td class="jobs-actions">
+                <Button onClick={() => onDuplicate(job)} title={`Duplicate ${job.number}`}>
+                  Duplicate
+                </Button>
+                <Button onClick={() => exportJob(job)} title={`Export ${job.number} as one file`}>
+                  Export
+                </Button>
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function NoJobs() {
+  const isFiltered = Object.values(filter.value).some((value) => value !== '');
+  if (isFiltered) {
+    return (
+      <div class="empty">
+        <p>No job matches. Every word you type must begin a word of the job.</p>
+        <Button onClick={() => filterChange({ text: '', from: '', until: '' })}>Show all jobs</Button>
+      </div>
+    );
+  }
+  return (
+    <div class="empty">
+      <h2>No jobs yet</h2>
+      <p>
+        A job holds one vehicle: its artwork PDF, its sides, where the seams go, and all that was ever printed
+        of it. Begin one, or look at the demo: a library’s bookmobile, ready to cut.
+      </p>
+    </div>
+  );
+}
+
+function Thumbnail({ job }: { readonly job: JobSummary }) {
+  const [picture, setPicture] = useState<PictureBytes | null>();
+  useEffect(() => {
+    let isGone = false;
+    void ask('job:thumbnail', { id: job.id }).then((answer) => {
+      if (!isGone) setPicture(answer.ok ? answer.value : null);
+    });
+    return () => {
+      isGone = true;
+    };
+  }, [job.id, job.revision]);
+  return <Picture picture={picture} label={`Artwork of ${job.number}`} className="thumbnail" />;
+}
+
+async function openDemo(): Promise<void> {
+  const demo = await work.run('job:demo', {}, 'Drawing the demo artwork');
+  if (demo.ok) placeGo({ screen: 'bench', jobId: demo.value.id });
+  else problemShown(demo.problem);
+}
+
+async function exportJob(job: JobSummary): Promise<void> {
+  const folder = await ask('folder:choose', { title: 'Folder for the job file' });
+  if (!folder.ok) return problemShown(folder.problem);
+  if (!folder.value) return;
+  const exported = await work.run(
+    'job:export',
+    { id: job.id, folder: folder.value.token },
+    'Exporting the job',
+  );
+  if (exported.ok) doneShown(`${job.number} is in ${folder.value.name} as ${exported.value.fileName}.`);
+  else problemShown(exported.problem);
+}
+
+async function importChosen(): Promise<void> {
+  const chosen = await ask('file:choose', { purpose: 'job-bundle' });
+  if (!chosen.ok) return problemShown(chosen.problem);
+  if (chosen.value) await importToken(chosen.value.token);
+}
+
+async function importOffered(file: File): Promise<void> {
+  const chosen = await fileOffered(file);
+  if (!chosen.ok) return problemShown(chosen.problem);
+  await importToken(chosen.value.token);
+}
+
+async function importToken(token: string): Promise<void> {
+  const imported = await work.run('job:import', { file: token }, 'Importing the job');
+  if (!imported.ok) return problemShown(imported.problem);
+  doneShown(`${imported.value.number} is in the archive.`);
+  await jobListRead();
+}

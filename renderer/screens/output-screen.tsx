@@ -1,0 +1,186 @@
+/** Writing a run: which panels, at what size, where to; then what was written. */
+import { useState } from 'preact/hooks';
+import type { RunSummary } from '../../core/contract.ts';
+import { jobSet } from '../../core/job/edits.ts';
+import type { Job, OutputSize } from '../../core/job/schema.ts';
+import { ask } from '../client/client.ts';
+import { Button } from '../parts/button.tsx';
+import { Field } from '../parts/field.tsx';
+import { FindingList } from '../parts/finding-list.tsx';
+import { LengthField } from '../parts/length-field.tsx';
+import { WorkProgress } from '../parts/work-progress.tsx';
+import { doneShown, problemShown } from '../state/notices.ts';
+import { blockingFindings, findings, isReadOnly, jobEdited, layouts, savedNow } from '../state/open-job.ts';
+import { workSlot } from '../state/work.ts';
+import { RunFiles } from './run-files.tsx';
+
+const work = workSlot();
+
+export function OutputScreen({ job }: { readonly job: Job }) {
+  const panels = layouts.value.flatMap((layout) => layout.panels);
+  const [leftOut, setLeftOut] = useState<ReadonlySet<string>>(new Set());
+  const [withMap, setWithMap] = useState(true);
+  const [run, setRun] = useState<RunSummary>();
+  const chosen = panels.filter(({ id }) => !leftOut.has(id));
+  const isBlocked = blockingFindings.value.length > 0;
+
+  const write = async () => {
+    const folder = await ask('folder:choose', { title: 'Folder to write the job to' });
+    if (!folder.ok) return problemShown(folder.problem);
+    if (!folder.value) return;
+    await savedNow();
+    const written = await work.run(
+      'output:start',
+      {
+        jobId: job.id,
+        folder: folder.value.token,
+        withMap,
+        ...(leftOut.size > 0 && { panelIds: chosen.map(({ id }) => id) }),
+      },
+      'Starting',
+    );
+    if (!written.ok) return problemShown(written.problem);
+    setRun(written.value);
+    doneShown(`${chosen.length} panels of ${job.number} written.`);
+  };
+
+  return (
+    <div class="output">
+      <section class="output-choices" aria-label="What to write">
+        <h1>Output</h1>
+        <SizeChoice job={job} />
+        <LengthField
+          label="Unprinted border around each panel, for labels and marks"
+          mm={job.output.borderMm}
+          unit={job.displayUnit}
+          onChange={(borderMm) =>
+            jobEdited('Set the border', (current) =>
+              jobSet(current, { change: { output: { ...current.output, borderMm } } }),
+            )?.message
+          }
+        />
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={withMap}
+            onChange={(event) => setWithMap(event.currentTarget.checked)}
+          />
+          Install map
+        </label>
+        <fieldset class="panel-choice">
+          <legend>
+            Panels ({chosen.length} of {panels.length})
+          </legend>
+          <Button onClick={() => setLeftOut(new Set())}>All</Button>
+          <Button onClick={() => setLeftOut(new Set(panels.map(({ id }) => id)))}>None</Button>
+          <div class="panel-choice-list">
+            {panels.map(({ id, label }) => (
+              <label key={id} class="check">
+                <input
+                  type="checkbox"
+                  checked={!leftOut.has(id)}
+                  onChange={(event) => {
+                    const next = new Set(leftOut);
+                    if (event.currentTarget.checked) next.delete(id);
+                    else next.add(id);
+                    setLeftOut(next);
+                  }}
+                />
+                {label}
+              </label>
+            ))}
+          </div>
+        </fieldset>
+        <Button
+          isPrimary
+          isDisabled={
+            isBlocked || chosen.length === 0 || isReadOnly.value || work.progress.value !== undefined
+          }
+          onClick={write}
+        >
+          Choose a folder and write
+        </Button>
+        {isBlocked && <p role="status">{blockingFindings.value.length} findings must be settled first.</p>}
+        {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
+      </section>
+      <section class="output-result" aria-label={run ? 'What was written' : 'Findings'}>
+        {run ? (
+          <>
+            <h2>Run {run.id}</h2>
+            <p>
+              In {run.folder}.{' '}
+              <Button onClick={async () => void (await ask('folder:show', { runId: run.id }))}>
+                Show in folder
+              </Button>
+            </p>
+            <RunFiles run={run} />
+            {job.acknowledgements.length > 0 && <h2>Acknowledged warnings</h2>}
+            <FindingList findings={findings.value.filter(({ severity }) => severity === 'warn')} />
+          </>
+        ) : (
+          <>
+            <h2>Findings</h2>
+            <FindingList findings={findings.value} />
+          </>
+        )}
+      </section>
+    </div>
+  );
+}
+
+function SizeChoice({ job }: { readonly job: Job }) {
+  const { size } = job.output;
+  const choose = (next: OutputSize) => {
+    jobEdited('Choose the output size', (current) =>
+      jobSet(current, { change: { output: { ...current.output, size: next } } }),
+    );
+  };
+  return (
+    <fieldset>
+      <legend>Size in the file</legend>
+      <label class="check">
+        <input
+          type="radio"
+          name="size"
+          checked={size.kind === 'true-size'}
+          onChange={() => choose({ kind: 'true-size' })}
+        />
+        Finished size, 1:1
+      </label>
+      <label class="check">
+        <input
+          type="radio"
+          name="size"
+          checked={size.kind === 'reduction'}
+          onChange={() => choose({ kind: 'reduction', factor: 10 })}
+        />
+        Reduced; production enlarges
+      </label>
+      {size.kind === 'reduction' && (
+        <Field label="Enlarge in production by">
+          {(ids) => (
+            <input
+              class="input number"
+              type="number"
+              min={2}
+              max={100}
+              step={1}
+              value={size.factor}
+              onChange={(event) => choose({ kind: 'reduction', factor: event.currentTarget.valueAsNumber })}
+              {...ids}
+            />
+          )}
+        </Field>
+      )}
+      <label class="check">
+        <input
+          type="radio"
+          name="size"
+          checked={size.kind === 'user-unit'}
+          onChange={() => choose({ kind: 'user-unit' })}
+        />
+        Finished size in larger units where a panel is over 5,080 mm (PDF 1.6 UserUnit; ask your RIP first)
+      </label>
+    </fieldset>
+  );
+}

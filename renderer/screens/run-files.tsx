@@ -1,0 +1,42 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { Picture as PictureBytes, RunSummary } from '../../core/contract.ts';
+import { ask } from '../client/client.ts';
+import { Picture } from '../parts/picture.tsx';
+
+const THUMBNAIL_PX = 280;
+
+type File = RunSummary['files'][number];
+
+/** Every file of a run, each PDF with its first page. */
+export function RunFiles({ run }: { readonly run: RunSummary }) {
+  return (
+    <ul class="run-files">
+      {run.files.map((file) => (
+        <li key={file.name}>
+          {file.name.endsWith('.pdf') && <FilePicture runId={run.id} file={file} />}
+          <div>{file.panelLabel ?? file.name}</div>
+          <div class="quiet">{sizeText(file.sizeBytes)}</div>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function FilePicture({ runId, file }: { readonly runId: number; readonly file: File }) {
+  const [picture, setPicture] = useState<PictureBytes | null>();
+  useEffect(() => {
+    const abort = new AbortController();
+    const request = { runId, name: file.name, page: 1, widthPx: THUMBNAIL_PX };
+    void ask('run:picture', request, { signal: abort.signal }).then((answer) => {
+      if (!abort.signal.aborted) setPicture(answer.ok ? answer.value : null);
+    });
+    return () => abort.abort();
+  }, [runId, file.name]);
+  return <Picture picture={picture} label={`First page of ${file.name}`} className="file-picture" />;
+}
+
+export function sizeText(bytes: number): string {
+  if (bytes < 1000) return `${bytes} bytes`;
+  if (bytes < 1e6) return `${(bytes / 1e3).toFixed(0)} kB`;
+  return `${(bytes / 1e6).toFixed(1)} MB`;
+}

@@ -1,0 +1,59 @@
+/** The jobs of the archive as the list shows them: searched as the person types. */
+import { signal } from '@preact/signals';
+import { jobEmpty } from '../../core/job/defaults.ts';
+import { ask } from '../client/client.ts';
+import { problemShown } from './notices.ts';
+
+export type JobSummary = Awaited<ReturnType<typeof listed>>[number];
+
+export const filter = signal<{ text: string; from: string; until: string }>({
+  text: '',
+  from: '',
+  until: '',
+});
+export const jobs = signal<readonly JobSummary[] | undefined>(undefined);
+
+let latest = 0;
+
+async function listed() {
+  const { text, from, until } = filter.value;
+  const answer = await ask('job:list', {
+    text,
+    limit: 500,
+    ...(from !== '' && { changedFrom: from }),
+    ...(until !== '' && { changedTo: until }),
+  });
+  if (answer.ok) return answer.value;
+  problemShown(answer.problem);
+  return [];
+}
+
+/** Reads the list; an answer that was overtaken by a later question is dropped. */
+export async function jobListRead(): Promise<void> {
+  const mine = ++latest;
+  const found = await listed();
+  if (mine === latest) jobs.value = found;
+}
+
+export function filterChange(change: Partial<typeof filter.value>): void {
+  filter.value = { ...filter.value, ...change };
+  void jobListRead();
+}
+
+/** Creates a job and returns its id; undefined where it could not be saved. */
+export async function jobCreated(given: {
+  number: string;
+  name: string;
+  customer: string;
+}): Promise<string | undefined> {
+  const info = await ask('app:info', {});
+  if (!info.ok) {
+    problemShown(info.problem);
+    return undefined;
+  }
+  const job = jobEmpty({ id: crypto.randomUUID(), date: info.value.today, ...given });
+  const saved = await ask('job:save', { job, baseRevision: 0 });
+  if (saved.ok) return job.id;
+  problemShown(saved.problem);
+  return undefined;
+}

@@ -1,0 +1,34 @@
+/** One piece of long work of a screen: its progress, and how to stop it. */
+import { signal } from '@preact/signals';
+import type { ContractReply, ContractRequest, ContractVerb, Progress } from '../../core/contract.ts';
+import type { Problem, Result } from '../../core/measure/result.ts';
+import { ask } from '../client/client.ts';
+
+export function workSlot() {
+  const progress = signal<Progress | undefined>(undefined);
+  let abort: AbortController | undefined;
+
+  return {
+    progress,
+    cancel: () => abort?.abort(),
+    /** Asks, showing progress until the answer is there. */
+    async run<V extends ContractVerb>(
+      verb: V,
+      request: ContractRequest<V>,
+      what: string,
+    ): Promise<Result<ContractReply<V>, Problem>> {
+      abort = new AbortController();
+      progress.value = { what, done: 0, total: 1 };
+      try {
+        return await ask(verb, request, {
+          signal: abort.signal,
+          onProgress: (reported) => {
+            progress.value = reported;
+          },
+        });
+      } finally {
+        progress.value = undefined;
+      }
+    },
+  };
+}
