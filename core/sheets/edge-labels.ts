@@ -14,8 +14,8 @@ export interface EdgeLabel {
 }
 
 const LEADER_MM: Mm = 5;
-/** A longer name is cut short here; the list of body lines has it whole. */
-const MAX_TEXT_MM: Mm = 46;
+/** A longer name is cut short here; the list of body lines has it whole. Distances are never cut. */
+const MAX_NAME_MM: Mm = 34;
 /** Largest first; the labels of an edge share one size. */
 export const EDGE_LABEL_SIZES: readonly Mm[] = [3.5, 3, 2.5];
 /** Room for the ring that marks the zero of the distances. */
@@ -26,8 +26,19 @@ const LEADER: Stroke = { widthMm: 0.18, black: 1 };
 export function edgeBandDepth(fonts: FontMetrics, labels: readonly EdgeLabel[], edge: Edge, sizeMm: Mm): Mm {
   const widths = labels
     .filter((label) => label.edge === edge)
-    .map((label) => Math.min(MAX_TEXT_MM, fonts.width(fonts.printable(label.text), roleOf(label), sizeMm)));
+    .map((label) => labelFitted(fonts, label, styleOf(roleOf(label), sizeMm)))
+    .map(({ text, style }) => fonts.width(text, style.role, style.sizeMm));
   return widths.length === 0 ? BARE_BAND_MM : LEADER_MM + Math.max(...widths) + 0.5;
+}
+
+function labelFitted(
+  fonts: FontMetrics,
+  label: EdgeLabel,
+  style: TextStyle,
+): { text: string; style: TextStyle } {
+  const text = fonts.printable(label.text);
+  if (label.isStrong) return { text, style };
+  return textFitted(fonts, text, style, MAX_NAME_MM, style.sizeMm) ?? { text: '…', style };
 }
 
 const roleOf = (label: EdgeLabel) => (label.isStrong ? 'bold' : 'regular');
@@ -94,8 +105,7 @@ function labelItems(
   placed: Mm,
 ): Item[] {
   const tag = `edge label ${label.edge}`;
-  const fitted = textFitted(fonts, label.text, style, MAX_TEXT_MM, style.sizeMm);
-  if (!fitted) return [];
+  const fitted = labelFitted(fonts, label, style);
   const half = (style.sizeMm * CAP_HEIGHT) / 2;
   const outward = (distance: Mm, along: Mm) => {
     switch (label.edge) {

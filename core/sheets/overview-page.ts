@@ -8,7 +8,7 @@ import { type FlowBlock, flowed } from './flow.ts';
 import { arrowItem, bodyRect, type PageDraft, type PageHead } from './page-frame.ts';
 import { seamItems, seamStroke } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { sheetSize } from './sheet-length.ts';
+import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { largestScale, scaleDesignation } from './sheet-scale.ts';
 import { columnsOf, isTwoColumns } from './side-pages.ts';
 
@@ -166,7 +166,7 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[]) {
   ]);
   return tableBlock(
     context,
-    `Sides, sizes in ${job.displayUnit}, width × height`,
+    `Sides, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
     [
       { head: 'Side', share: 0.1 },
       { head: 'Name', share: 0.28 },

@@ -23,3 +23,6 @@ export const ROUNDING_NOTE: Readonly<Record<DisplayUnit, string>> = {
   mm: 'Lengths in mm, rounded to 1 mm.',
   in: 'Lengths in inches, rounded to 1/16 in.',
 };
+
+/** As a heading names it. */
+export const UNIT_NAME: Readonly<Record<DisplayUnit, string>> = { mm: 'mm', in: 'inches' };

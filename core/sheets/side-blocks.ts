@@ -9,7 +9,7 @@ import { OPENING_ADVICE } from './cautions.ts';
 import { styleOf } from './drawing/text-block.ts';
 import type { FlowBlock } from './flow.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { sheetLength, sheetSize } from './sheet-length.ts';
+import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { meetingText, type SideKeys, seamMeetings } from './side-keys.ts';
 
 const STRONG = styleOf('bold', 5.6);
@@ -46,10 +46,9 @@ export function sideBlocks(context: SheetContext, layout: SideLayout, keys: Side
 
 function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
   const { job } = context;
-  const isNumberedByOrder = job.output.numbering === 'install-order';
   const rows = layout.panels.map((panel): Cell[] => [
     { text: String(panel.order), style: STRONG },
-    { text: isNumberedByOrder ? panel.label : `${panel.label}`, style: styleOf('bold', 4.4) },
+    { text: panel.label, style: styleOf('bold', 4.4) },
     { text: sheetSize(panel.net, job.displayUnit) },
     { text: sheetSize(panel.printed, job.displayUnit) },
     { text: overlapsText(context, layout, panel) },
@@ -57,7 +56,7 @@ function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
   ]);
   return tableBlock(
     context,
-    `Panels in the order of laying, sizes in ${job.displayUnit}, width × height`,
+    `Panels in the order of laying, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
     [
       { head: 'Lay', share: 0.07, anchor: 'middle' },
       { head: 'Panel', share: 0.13 },

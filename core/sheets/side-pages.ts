@@ -74,7 +74,10 @@ export function sidePages(
   const legendWidth = isNarrow ? body.width * NARROW_SHARE - COLUMN_GAP_MM : body.width;
   const pictureX = body.x + (isNarrow ? 0 : (body.width - picture.widthMm) / 2);
   const legendY = body.y + picture.heightMm + 1.5;
-  first.items.push(...picture.draw(pictureX, body.y), ...legendItems(context, body.x, legendY, legendWidth));
+  first.items.push(
+    ...picture.draw(pictureX, body.y),
+    ...legendItems(context, body.x + 1, legendY, legendWidth - 1),
+  );
 
   const columnCount = isTwoColumns(body) ? 2 : 1;
   const below = legendY + LEGEND_MM;

@@ -5,6 +5,8 @@ import { type Item, type Turn, turnDirection } from '../../sheets/drawing/drawin
 
 /** Marks keep this far from the printed image and from the edge of the film, or a sixth of a thin border. */
 const CLEAR_MM: Mm = 2;
+/** A thinner border holds not even a tick. */
+const MIN_BORDER_MM: Mm = 2;
 /** Between two marks on one edge. */
 const GAP_MM: Mm = 8;
 
@@ -30,8 +32,8 @@ export interface BorderStrip {
 }
 
 /**
- * The four strips of a border. Top and bottom have the corners; left and right run between them. An edge
- * without a border has no strip.
+ * The four strips of a border. Top and bottom have the corners; left and right run between them, a little past
+ * the printed image, because a seam may lie exactly on its edge. An edge without a border has no strip.
  */
 export function borderStrips(film: Rect<'film'>, printed: Rect<'film'>): BorderStrip[] {
   const borders: Record<Edge, Mm> = {
@@ -44,14 +46,14 @@ export function borderStrips(film: Rect<'film'>, printed: Rect<'film'>): BorderS
     const border = borders[edge];
     const clear = Math.min(CLEAR_MM, border / 6);
     const depth = border - 2 * clear;
-    if (depth <= 0) return [];
+    if (border < MIN_BORDER_MM) return [];
     const isTurned = edge === 'left' || edge === 'right';
     const rect: Rect<'film'> = isTurned
       ? {
           x: (edge === 'left' ? film.x : rectRight(printed)) + clear,
-          y: printed.y,
+          y: printed.y - 0.75 * clear,
           width: depth,
-          height: printed.height,
+          height: printed.height + 1.5 * clear,
         }
       : {
           x: film.x + clear,

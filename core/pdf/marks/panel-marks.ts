@@ -73,13 +73,13 @@ export function panelMarks(job: Job, layout: SideLayout, panel: Panel, fonts: Fo
 
   return {
     drawing: { widthMm: film.width, heightMm: film.height, items: board.items },
-    omitted: board.omitted,
+    omitted: [...new Set(board.omitted)],
   };
 }
 
 type BlockMaker = (strip: BorderStrip, roomMm: Mm) => MarkBlock | undefined;
 
-/** The four strips while marks are put on them. */
+/** The four strips while marks are put on them; a mark that is left out twice is named once. */
 class MarkBoard {
   readonly items: Item[] = [];
   readonly omitted: MarkName[] = [];
@@ -163,9 +163,12 @@ function edgeTicks(
     const strip = board.strip(end);
     if (!strip) continue;
     const u = stripPosition(strip, at);
-    const half = THIN.widthMm;
-    if (u < half || u > strip.lengthMm - half) continue;
     const stroke = isSeam ? MEDIUM : THIN;
+    const half = stroke.widthMm / 2;
+    if (u < half || u > strip.lengthMm - half) {
+      board.omitted.push(name);
+      continue;
+    }
     board.put(strip, u - half, tickBlock(strip, half, stroke, name));
     if (!isSeam) continue;
 

@@ -1,7 +1,6 @@
-/// <reference path="./fontkit.d.ts" />
-import { create, type FontkitFont, type FontkitGlyph, type FontkitSubset } from 'fontkit';
 import { type PDFContext, type PDFDict, PDFName, type PDFRef, PDFString } from 'pdf-lib';
 import { type Drawing, type TextItem, textOrigin, turnDirection } from './drawing.ts';
+import { type FontFace, type FontGlyph, type FontSubset, fontFaceFromBytes } from './font-face.ts';
 import { type FaceName, FONT_FEATURES, type FontLibrary } from './font-library.ts';
 import type { PageUnits } from './pdf-content.ts';
 
@@ -82,14 +81,14 @@ function subsetTag(face: FaceName, characters: ReadonlySet<string>): string {
 /** One face as a Type 0 font whose codes are the glyph numbers of its subset (ISO 32000-1, 9.7). */
 class FaceSubset {
   readonly ref: PDFRef;
-  readonly #font: FontkitFont;
-  readonly #subset: FontkitSubset;
+  readonly #font: FontFace;
+  readonly #subset: FontSubset;
   readonly #name: string;
-  readonly #glyphs = new Map<number, FontkitGlyph>();
+  readonly #glyphs = new Map<number, FontGlyph>();
 
   constructor(ref: PDFRef, bytes: Uint8Array, name: string) {
     this.ref = ref;
-    this.#font = create(bytes);
+    this.#font = fontFaceFromBytes(bytes);
     this.#subset = this.#font.createSubset();
     this.#name = name;
   }
@@ -142,7 +141,7 @@ class FaceSubset {
     context.assign(this.ref, type0);
   }
 
-  #inOrder(): (readonly [number, FontkitGlyph])[] {
+  #inOrder(): (readonly [number, FontGlyph])[] {
     return [...this.#glyphs].sort(([a], [b]) => a - b);
   }
 

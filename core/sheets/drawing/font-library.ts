@@ -1,8 +1,7 @@
-/// <reference path="./fontkit.d.ts" />
-import { create, type FontkitFont } from 'fontkit';
 import type { Mm } from '../../measure/units.ts';
 import type { FontRole } from './drawing.ts';
-import { directedTexts, printableText } from './printable-text.ts';
+import { type FontFace, fontFaceFromBytes } from './font-face.ts';
+import { directedTexts, type PrintableText, printableText } from './printable-text.ts';
 
 /** Font files as bytes. The fallbacks stand in, character by character, where the first two have no glyph. */
 export interface FontFiles {
@@ -39,6 +38,9 @@ export interface FontLibrary extends FontMetrics {
 /** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
 export const FONT_FEATURES = { liga: false, clig: false, dlig: false, calt: false } as const;
 
+/** A library lives as long as the program; what it remembers must not grow with every job. */
+const MAX_REMEMBERED = 20_000;
+
 /** Latin, Greek, Cyrillic and signs, without combining marks: a glyph per character, whatever its neighbours. */
 const SIMPLE_TEXT = /^[\u0020-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u22ff\u25a1]*$/u;
 
@@ -55,13 +57,15 @@ export function fontLibraryFromFiles(
   files: FontFiles,
   onMissing: (character: string) => void = () => {},
 ): FontLibrary {
-  const fonts = new Map<FaceName, FontkitFont>();
+  const fonts = new Map<FaceName, FontFace>();
   for (const name of ['regular', 'bold', 'fallbackRegular', 'fallbackBold'] as const) {
     const bytes = files[name];
-    if (bytes) fonts.set(name, create(bytes));
+    if (bytes) fonts.set(name, fontFaceFromBytes(bytes));
   }
   const runsByLine = new Map<string, readonly TextRun[]>();
   const emsByText = new Map<string, number>();
+  const emsByCharacter = { regular: new Map<string, number>(), bold: new Map<string, number>() };
+  const printables = new Map<string, PrintableText>();
 
   const faceFor = (
     codePoint: number,
@@ -88,6 +92,7 @@ export function fontLibraryFromFiles(
       }
       return isRightToLeft ? pieces.reverse() : pieces;
     });
+    if (runsByLine.size > MAX_REMEMBERED) runsByLine.clear();
     runsByLine.set(key, found);
     return found;
   };
@@ -103,6 +108,7 @@ export function fontLibraryFromFiles(
         ems += glyph.advanceWidth / font.unitsPerEm;
       }
     }
+    if (emsByText.size > MAX_REMEMBERED) emsByText.clear();
     emsByText.set(key, ems);
     return ems;
   };
@@ -110,8 +116,16 @@ export function fontLibraryFromFiles(
   /** Letters that stand for themselves are measured one by one, once each; other scripts join and change. */
   const emWidth = (text: string, role: FontRole): number => {
     if (!SIMPLE_TEXT.test(text)) return shapedWidth(text, role);
+    const known = emsByCharacter[role];
     let ems = 0;
-    for (const character of text) ems += shapedWidth(character, role);
+    for (const character of text) {
+      let width = known.get(character);
+      if (width === undefined) {
+        width = shapedWidth(character, role);
+        known.set(character, width);
+      }
+      ems += width;
+    }
     return ems;
   };
 
@@ -122,9 +136,12 @@ export function fontLibraryFromFiles(
     runs,
     width: (text, role, sizeMm) => emWidth(text, role) * sizeMm,
     printable: (text) => {
-      const { text: line, missing } = printableText(text, hasGlyph);
-      for (const character of missing) onMissing(character);
-      return line;
+      const known = printables.get(text);
+      const found = known ?? printableText(text, hasGlyph);
+      if (printables.size > MAX_REMEMBERED) printables.clear();
+      if (!known) printables.set(text, found);
+      for (const character of found.missing) onMissing(character);
+      return found.text;
     },
   };
 }

@@ -90,24 +90,35 @@ export function textWrapped(
 
 function brokenWord(word: string, fits: (line: string) => boolean, maxPieces: number): string[] {
   const pieces: string[] = [];
-  let piece = '';
-  for (const character of word) {
-    if (piece && !fits(piece + character)) {
-      pieces.push(piece);
-      piece = '';
-      if (pieces.length >= maxPieces) return pieces;
-    }
-    piece += character;
+  let rest = [...word];
+  while (rest.length > 0 && pieces.length < maxPieces) {
+    const count = Math.max(1, longestFitting(rest, fits));
+    pieces.push(rest.slice(0, count).join(''));
+    rest = rest.slice(count);
   }
-  if (piece) pieces.push(piece);
   return pieces;
+}
+
+/** How many characters from the start still fit. Doubles, then halves, so that long texts cost little. */
+function longestFitting(characters: readonly string[], fits: (line: string) => boolean): number {
+  const isFitting = (count: number) => fits(characters.slice(0, count).join('').trimEnd());
+  let tooMany = 1;
+  while (tooMany <= characters.length && isFitting(tooMany)) tooMany *= 2;
+  let fitting = Math.floor(tooMany / 2);
+  tooMany = Math.min(tooMany, characters.length + 1);
+  while (tooMany - fitting > 1) {
+    const middle = Math.floor((fitting + tooMany) / 2);
+    if (isFitting(middle)) fitting = middle;
+    else tooMany = middle;
+  }
+  return fitting;
 }
 
 /** The longest beginning that fits with '…' after it. */
 function lineShortened(line: string, fits: (line: string) => boolean): string {
   const characters = [...line];
-  while (characters.length > 0 && !fits(`${characters.join('').trimEnd()}…`)) characters.pop();
-  return `${characters.join('').trimEnd()}…`;
+  const count = longestFitting(characters, (start) => fits(`${start}…`));
+  return `${characters.slice(0, count).join('').trimEnd()}…`;
 }
 
 export interface FittedText {
@@ -134,7 +145,7 @@ export function textFitted(
   const smaller = { ...style, sizeMm };
   const fits = (candidate: string) => fonts.width(candidate, style.role, sizeMm) <= widthMm + 1e-9;
   if (fits(line)) return { style: smaller, text: line, isCut: false };
-  const short = lineShortened(line.slice(0, 4000), fits);
+  const short = lineShortened(line, fits);
   return short === '…' ? undefined : { style: smaller, text: short, isCut: true };
 }
 
