@@ -1,0 +1,325 @@
+import {
+  chmodSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { jobToJson } from '../../../core/job/job-json.ts';
+import type { Job } from '../../../core/job/schema.ts';
+import { Manifest } from '../../../core/manifest.ts';
+import { EXIT } from '../../../main/command/exit-code.ts';
+import { commandRun } from '../../../main/command/program.ts';
+import { sha256Hex } from '../../../main/files/sha256.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+
+let folder: string;
+let artwork: string;
+let jobFile: string;
+const at = (...names: string[]) => join(folder, ...names);
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-command-'));
+  artwork = at('art.pdf');
+  jobFile = at('job.json');
+  writeFileSync(artwork, await smallArtwork());
+  writeFileSync(jobFile, jobToJson(smallJob()));
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+interface Ran {
+  code: number;
+  out: string;
+  err: string;
+  json(): never;
+}
+
+async function run(...args: string[]): Promise<Ran> {
+  return await runUntil(new AbortController().signal, ...args);
+}
+
+async function runUntil(signal: AbortSignal, ...args: string[]): Promise<Ran> {
+  let out = '';
+  let err = '';
+  const code = await commandRun(['--archive', at('archive'), ...args], {
+    stdout: { write: (text: string) => (out += text) },
+    stderr: { write: (text: string) => (err += text) },
+    signal,
+    now: () => '2026-03-09T10:11:12.000Z',
+  });
+  return { code, out, err, json: () => JSON.parse(out) as never };
+}
+
+const cut = (...more: string[]) => run('cut', jobFile, '--artwork', artwork, '--to', at('out'), ...more);
+const files = (path: string) =>
+  existsSync(path)
+    ? readdirSync(path, { recursive: true, encoding: 'utf8' })
+        .filter((name) => statSync(join(path, name)).isFile())
+        .sort()
+    : [];
+
+/** One sentence with a remedy, no stack, nothing half-written. */
+function expectPlainFailure(ran: Ran, code: number, words: RegExp): void {
+  expect(ran.err).toMatch(words);
+  expect(ran.err.trim().split('\n')).toHaveLength(1);
+  expect(ran.err).not.toMatch(/at .*\.ts:\d+/);
+  expect(ran.code).toBe(code);
+  expect(files(at('out'))).toEqual([]);
+}
+
+describe('the job from end to end', () => {
+  it('cuts, maps, lists hashes that are true, and keeps the run', async () => {
+    const ran = await cut();
+    expect(ran.err).toBe('');
+    expect(ran.code).toBe(EXIT.done);
+    expect(files(at('out'))).toEqual([
+      'manifest.json',
+      'map.pdf',
+      'panels/SJ-7_LH-01.pdf',
+      'panels/SJ-7_LH-02.pdf',
+    ]);
+    const manifest = Manifest.parse(JSON.parse(readFileSync(at('out', 'manifest.json'), 'utf8')));
+    for (const { file, sha256, sizeBytes } of manifest.files) {
+      const bytes = readFileSync(at('out', file));
+      expect([sha256Hex(bytes), bytes.length]).toEqual([sha256, sizeBytes]);
+    }
+    // Net 1,330 wide; printed with 50 bleed left, top, bottom and 15 under the seam; film 30 more all round.
+    expect(manifest.panels[0]).toMatchObject({
+      label: 'LH-01',
+      netMm: { xMm: 0, yMm: 0, widthMm: 1330, heightMm: 1300 },
+      printedMm: { xMm: -50, yMm: -50, widthMm: 1395, heightMm: 1400 },
+      filmMm: { xMm: -80, yMm: -80, widthMm: 1455, heightMm: 1460 },
+      source: { page: 1, windowDrawnMm: { xMm: 0, yMm: 0, widthMm: 139.5, heightMm: 140 } },
+      scale: 10,
+      enlargeBy: 1,
+    });
+    expect((await run('history', 'SJ-7')).out).toContain('LH-01 LH-02');
+  });
+
+  it('writes the same bytes each time', async () => {
+    await cut();
+    const first = files(at('out')).map((name) => sha256Hex(readFileSync(at('out', name))));
+    rmSync(at('out'), { recursive: true });
+    await cut();
+    expect(files(at('out')).map((name) => sha256Hex(readFileSync(at('out', name))))).toEqual(first);
+  });
+
+  it('replaces its own earlier run in a folder, and never a file that somebody put there', async () => {
+    await cut();
+    writeFileSync(jobFile, jobToJson(smallJob({}, { kind: 'panel', id: 'whole' })));
+    const tooWide = await cut();
+    expect(tooWide.code).toBe(EXIT.done);
+    expect(files(at('out', 'panels'))).toEqual(['SJ-7_LH-01.pdf']);
+    writeFileSync(at('out', 'panels', 'somebody.pdf'), 'theirs');
+    const refused = await cut();
+    expect(refused.err).toMatch(/somebody\.pdf.*Choose an empty folder/s);
+    expect(refused.code).toBe(EXIT.files);
+    expect(readFileSync(at('out', 'panels', 'somebody.pdf'), 'utf8')).toBe('theirs');
+  });
+
+  it('reprints a panel byte for byte, and says so when the archive had lost it', async () => {
+    await cut();
+    const original = readFileSync(at('out', 'panels', 'SJ-7_LH-02.pdf'));
+    const reprint = (to: string) =>
+      run('reprint', '1', '--panels', 'LH-02', '--reason', 'scratched in the depot', '--to', at(to));
+    const again = await reprint('again');
+    expect(again.code).toBe(EXIT.done);
+    expect(again.out).toContain('byte-identical');
+    expect(readFileSync(at('again', 'panels', 'SJ-7_LH-02.pdf')).equals(original)).toBe(true);
+    const hash = sha256Hex(original);
+    rmSync(at('archive', 'vault', hash.slice(0, 2), hash));
+    const lost = await reprint('lost');
+    expect(lost.out).toMatch(/cut again; the new cut is byte-identical/);
+    expect(readFileSync(at('lost', 'panels', 'SJ-7_LH-02.pdf')).equals(original)).toBe(true);
+    const history = await run('history', 'SJ-7');
+    expect(history.out).toMatch(/reprint of run 1.*LH-02.*scratched in the depot/);
+  });
+
+  it('finds jobs by the beginnings of words', async () => {
+    await cut();
+    expect((await run('jobs', '--search', 'alder sma')).out).toContain('SJ-7');
+    expect((await run('jobs', '--search', 'lh-02')).out).toContain('SJ-7');
+    expect((await run('jobs', '--search', 'nothing')).out).toContain('No job found.');
+    expect((await run('jobs', '--from', '2026-03-10')).out).toContain('No job found.');
+  });
+
+  it('imports artwork into the job file and then finds it in the archive', async () => {
+    expect((await run('import', artwork, '--job', jobFile)).code).toBe(EXIT.done);
+    rmSync(artwork);
+    expect((await run('cut', jobFile, '--to', at('out'))).code).toBe(EXIT.done);
+    expect((await run('archive-check')).out).toMatch(/is sound: 1 jobs, \d+ files/);
+  });
+
+  it('prints JSON for machines', async () => {
+    const { findings } = (await run('--json', 'check', jobFile, '--artwork', artwork)).json() as {
+      findings: unknown[];
+    };
+    expect(Array.isArray(findings)).toBe(true);
+    const { pages } = (await run('--json', 'inspect', artwork)).json() as { pages: { widthMm: number }[] };
+    expect(pages[0]!.widthMm).toBeCloseTo(320, 6);
+  });
+
+  it('explains every command', async () => {
+    const help = await run('--help');
+    const names = [...help.out.matchAll(/^ {2}([a-z-]+) /gm)]
+      .map((match) => match[1]!)
+      .filter((name) => name !== 'help');
+    expect(names).toEqual(
+      expect.arrayContaining(['inspect', 'import', 'check', 'cut', 'map', 'jobs', 'history', 'reprint']),
+    );
+    for (const name of names) {
+      const one = await run(name, '--help');
+      expect(one.code).toBe(EXIT.done);
+      expect(one.out).toContain('Usage: panelwright');
+    }
+  });
+});
+
+describe('bad input gets one sentence and leaves nothing', () => {
+  it.each([
+    ['not a PDF', Buffer.from('a letter'), /art\.pdf.*not a PDF/],
+    ['an empty file', Buffer.alloc(0), /art\.pdf.*not a PDF/],
+    ['half a PDF', undefined, /art\.pdf: /],
+  ])('artwork that is %s', async (_what, bytes, words) => {
+    const whole = readFileSync(artwork);
+    writeFileSync(artwork, bytes ?? whole.subarray(0, 300));
+    expectPlainFailure(await cut(), EXIT.input, words);
+  });
+
+  it('artwork that does not exist', async () => {
+    expectPlainFailure(
+      await run('cut', jobFile, '--artwork', at('gone.pdf'), '--to', at('out')),
+      EXIT.files,
+      /gone\.pdf does not exist/,
+    );
+  });
+
+  it('artwork that changed since the import', async () => {
+    await run('import', artwork, '--job', jobFile);
+    writeFileSync(artwork, await smallArtwork(2));
+    expectPlainFailure(await cut(), EXIT.input, /content has changed since the import.*panelwright import/);
+  });
+
+  it.each([
+    ['not JSON', () => '{', /job\.json: /],
+    ['of another kind', () => '{"format":"recipe"}', /not a job file/],
+    ['of a newer version', () => jobToJson(smallJob()).replace('"version": 1', '"version": 99'), /newer/],
+    ['with scale 0', () => jobToJson(smallJob()).replace('"scale": 10', '"scale": 0'), /scale/],
+    [
+      'with a negative length',
+      () => jobToJson(smallJob()).replace('"borderMm": 30', '"borderMm": -3'),
+      /borderMm/,
+    ],
+    [
+      'with a number that is none',
+      () => jobToJson(smallJob()).replace('"atMm": 1330', '"atMm": NaN'),
+      /job\.json: /,
+    ],
+    [
+      'with a seam outside its side',
+      () => jobToJson(smallJob()).replace('"atMm": 1330', '"atMm": 4100'),
+      /s1|seam/,
+    ],
+  ])('a job file %s', async (_what, text, words) => {
+    writeFileSync(jobFile, text());
+    expectPlainFailure(await cut(), EXIT.input, words);
+  });
+
+  it('seams out of order', async () => {
+    const job = smallJob();
+    const layout = structuredClone(job.sides[0]!.layout) as Extract<
+      Job['sides'][0]['layout'],
+      { kind: 'run' }
+    >;
+    layout.joints.push({ ...layout.joints[0]!, id: 's2', atMm: 700 });
+    layout.parts.push({ kind: 'panel', id: 'p3' });
+    writeFileSync(jobFile, JSON.stringify({ ...job, sides: [{ ...job.sides[0]!, layout }] }));
+    expectPlainFailure(await cut(), EXIT.input, /order|before|after/);
+  });
+
+  it('findings that block are listed, with exit code 1 and nothing written', async () => {
+    const narrow = smallJob();
+    writeFileSync(jobFile, jobToJson({ ...narrow, printer: { ...narrow.printer, rollWidthMm: 1300 } }));
+    const ran = await cut();
+    expect(ran.out).toMatch(/STOP {2}.*1455/);
+    expect(ran.code).toBe(EXIT.blocked);
+    expect(files(at('out'))).toEqual([]);
+    expect((await run('check', jobFile, '--artwork', artwork)).code).toBe(EXIT.blocked);
+  });
+
+  it('a panel that the job does not have', async () => {
+    expectPlainFailure(await cut('--panels', 'LH-01,LH-09'), EXIT.input, /no panel LH-09.*LH-01, LH-02/);
+  });
+
+  it('an output folder that is a file', async () => {
+    writeFileSync(at('plain'), '');
+    const ran = await run('cut', jobFile, '--artwork', artwork, '--to', at('plain', 'out'));
+    expectPlainFailure(ran, EXIT.files, /cannot be read or written|does not exist/);
+  });
+
+  it.skipIf(process.getuid?.() === 0)('an output folder that may not be written', async () => {
+    mkdirSync(at('closed'));
+    chmodSync(at('closed'), 0o500);
+    expectPlainFailure(
+      await run('cut', jobFile, '--artwork', artwork, '--to', at('closed', 'out')),
+      EXIT.files,
+      /cannot be/,
+    );
+  });
+
+  it('work that is cancelled', async () => {
+    const abort = new AbortController();
+    abort.abort();
+    const ran = await runUntil(abort.signal, 'cut', jobFile, '--artwork', artwork, '--to', at('out'));
+    expectPlainFailure(ran, EXIT.cancelled, /cancelled/);
+    expect((await run('jobs')).out).toContain('No job found.');
+  });
+
+  it('a damaged archive, which is kept until told otherwise', async () => {
+    mkdirSync(at('archive'));
+    writeFileSync(at('archive', 'archive.sqlite'), 'not a database');
+    expectPlainFailure(await run('jobs'), EXIT.archive, /damaged.*archive-set-aside/);
+    const aside = await run('archive-set-aside');
+    expect(aside.code).toBe(EXIT.done);
+    expect(readdirSync(at('archive')).some((name) => name.includes('set-aside'))).toBe(true);
+    expect((await run('jobs')).code).toBe(EXIT.done);
+    expectPlainFailure(await run('archive-set-aside'), EXIT.archive, /can be opened/);
+  });
+
+  it('unknown runs, jobs and panels', async () => {
+    await cut();
+    rmSync(at('out'), { recursive: true });
+    const reprint = (id: string, panel: string) =>
+      run('reprint', id, '--panels', panel, '--reason', 'r', '--to', at('out'));
+    expectPlainFailure(await reprint('7', 'LH-01'), EXIT.archive, /no output run 7/);
+    expectPlainFailure(await reprint('1', 'LH-08'), EXIT.archive, /no panel LH-08.*LH-01, LH-02/);
+    expectPlainFailure(await run('history', 'XX'), EXIT.archive, /no job XX/);
+  });
+
+  it.each([
+    [['cut'], /required option|missing required argument/],
+    [['frobnicate'], /unknown command/],
+    [['jobs', '--from', 'yesterday'], /2026-03-09/],
+    [['reprint', 'one', '--panels', 'A', '--reason', 'r', '--to', 'x'], /whole number/],
+    [['inspect', 'x.pdf', '--box', 'poster'], /Allowed choices/],
+  ])('a wrong command line: %j', async (args, words) => {
+    const ran = await run(...args);
+    expect(ran.code).toBe(EXIT.usage);
+    expect(ran.err).toMatch(words);
+  });
+
+  it('text that would steer the terminal is shown, not obeyed', async () => {
+    writeFileSync(jobFile, jobToJson(smallJob({ number: 'X\u001b[2J', customer: 'a\u0007b' })));
+    await cut();
+    const listed = await run('jobs');
+    expect(listed.out).not.toMatch(/[\u0007\u001b]/);
+    expect(listed.out).toContain('X\ufffd[2J');
+  });
+});
