@@ -90,9 +90,13 @@ export class AssignmentBook {
 }
 
 function usedLength({ stock, stretches, lockedUse }: PlanRoll, packing: BandPacking, gapMm: Mm): Mm {
-  const open = stretches.find((stretch) => stretch.isOpen);
-  if (!open || packing.openLength === 0) return lockedUse;
-  return Math.max(lockedUse, open.start + packing.openLength - gapMm + stock.tailMm);
+  const ends = packing.bands.map(({ stretch, length }) => {
+    const { start, isOpen, oneBand } = stretches[stretch]!;
+    if (isOpen) return start + packing.openLength - gapMm + stock.tailMm;
+    // A panel beside the last locked one may be the longer of the two.
+    return oneBand ? start + length + stock.tailMm : 0;
+  });
+  return Math.max(lockedUse, ...ends);
 }
 
 function assignmentOfLoads(
@@ -119,7 +123,10 @@ export function assignmentImproved(problem: RollProblem, assignment: Assignment,
   const share = Math.floor(effort.left / Math.max(1, open));
   const loads = assignment.loads.map((load, roll): RollLoad => {
     if (load.isShortest) return load;
-    const start = { bands: load.bands, left: [], openLength: 0 };
+    const openLength = load.bands
+      .filter((band) => rolls[roll]!.stretches[band.stretch]!.isOpen)
+      .reduce((sum, band) => sum + band.length + rules.gapMm, 0);
+    const start = { bands: load.bands, left: [], openLength };
     const packing = bandPackingImproved(start, rolls[roll]!.stretches, rules.gapMm, { left: share }, random);
     const usedLengthMm = usedLength(rolls[roll]!, packing, rules.gapMm);
     return { bands: packing.bands, left: load.left, usedLengthMm, isShortest: false };

@@ -3,6 +3,7 @@ import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { assignmentSearched, DEFAULT_PLAN_EFFORT, type PlanEffort } from './assignment-search.ts';
 import { bandsInPrintOrder } from './band-order.ts';
 import type { Band } from './band-packing.ts';
+import { problemAroundLocked } from './locked-bands.ts';
 import type { Assignment } from './roll-assignment.ts';
 import { type RollBound, rollBound } from './roll-bound.ts';
 import { type RollPlanCheck, rollPlanCheck } from './roll-check.ts';
@@ -16,14 +17,7 @@ import {
   sideNeedsTwoDirections,
 } from './roll-findings.ts';
 import { printableLength, printableWidth, sentLength, sizeOnRoll } from './roll-lengths.ts';
-import {
-  directionsOf,
-  fitsAcross,
-  fitsPrint,
-  fitsRoll,
-  type RollProblem,
-  rollProblem,
-} from './roll-problem.ts';
+import { directionsOf, fitsAcross, fitsPrint, fitsRoll, type RollProblem } from './roll-problem.ts';
 import type { RollStretch } from './roll-stretch.ts';
 import { printOrderOf } from './roll-use.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from './schema.ts';
@@ -64,7 +58,7 @@ export function rollPlan(
     else free.push(withoutLock(item));
   }
 
-  const problem = rollProblem(free, locked, rolls, rules);
+  const problem = problemAroundLocked(free, locked, rolls, rules);
   const searched = assignmentSearched(problem, effort);
   const best = searched.best
     .map((assignment) => planned(assignment, problem, [...free, ...locked]))
@@ -77,8 +71,10 @@ export function rollPlan(
   const placed = [...free, ...locked].filter((item) => !unplaced.includes(item));
   const { filmUsedMm, filmAreaMm2, uses } = best.check;
   const provable = rollBound(placed, rolls, rules);
+  // Around locked panels not every plan is tried, so only the bound can prove one.
+  const isProved = searched.isShortest && locked.length === 0;
   const isShortest =
-    unplaced.length === 0 && (searched.isShortest || filmAreaMm2 <= provable.areaMm2 + LENGTH_TOLERANCE_MM);
+    unplaced.length === 0 && (isProved || filmAreaMm2 <= provable.areaMm2 + LENGTH_TOLERANCE_MM);
   const bound = isShortest ? { lengthMm: filmUsedMm, areaMm2: filmAreaMm2 } : provable;
   return {
     ...best.check,

@@ -1,6 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { printableLength, printableWidth, type SizeOnRoll, sentLength, sizeOnRoll } from './roll-lengths.ts';
-import { lockedUse, type RollStretch, rollStretches } from './roll-stretch.ts';
+import { type BandEnds, lockedUse, type RollStretch, rollStretches } from './roll-stretch.ts';
 import { type PlacedPanel, placedPanel } from './roll-use.ts';
 import type { PackItem, RollRules, RollStock } from './schema.ts';
 
@@ -45,12 +45,16 @@ export function fitsRoll(item: PackItem, turned: boolean, roll: RollStock, rules
   return fitsAcross(size, roll) && fitsAlong(size, roll) && fitsPrint(size, rules);
 }
 
-/** `free` are the panels to lay; each fits at least one roll in one direction. `locked` stay where they are. */
+/**
+ * `free` are the panels to lay; each fits at least one roll in one direction. `locked` stay where they are;
+ * `ends` makes their bands longer, roll by roll.
+ */
 export function rollProblem(
   free: readonly PackItem[],
   locked: readonly PackItem[],
   rolls: readonly RollStock[],
   rules: RollRules,
+  ends: ReadonlyMap<string, BandEnds> = new Map(),
 ): RollProblem {
   const planRolls = rolls.map((stock): PlanRoll => {
     const panels = locked
@@ -60,7 +64,7 @@ export function rollProblem(
       stock,
       locked: panels,
       lockedUse: lockedUse(stock, panels),
-      stretches: rollStretches(stock, panels, rules.gapMm),
+      stretches: rollStretches(stock, panels, rules.gapMm, ends.get(stock.id)),
     };
   });
   const decisions = [

@@ -20,17 +20,26 @@ export interface RollStretch {
   readonly oneBand: boolean;
 }
 
+/** Longer ends for bands of locked panels, by index of the band on its roll: room for longer panels beside them. */
+export type BandEnds = ReadonlyMap<number, Mm>;
+
 /** The free stretches of a roll around its locked panels; the open one comes last. */
-export function rollStretches(roll: RollStock, locked: readonly PlacedPanel[], gapMm: Mm): RollStretch[] {
+export function rollStretches(
+  roll: RollStock,
+  locked: readonly PlacedPanel[],
+  gapMm: Mm,
+  ends: BandEnds = new Map(),
+): RollStretch[] {
   const across = { x: roll.leftMarginMm, width: printableWidth(roll) };
   const stretches: RollStretch[] = [];
   let start = roll.leadInMm;
-  for (const band of rollBands(locked)) {
+  for (const [index, band] of rollBands(locked).entries()) {
+    const endMm = Math.max(band.endMm, ends.get(index) ?? 0);
     stretches.push({ ...across, start, end: band.startMm - gapMm, isOpen: false, oneBand: false });
     for (const { x, width } of freeAcross(band.panels, across.x, across.x + across.width, gapMm)) {
-      stretches.push({ x, width, start: band.startMm, end: band.endMm, isOpen: false, oneBand: true });
+      stretches.push({ x, width, start: band.startMm, end: endMm, isOpen: false, oneBand: true });
     }
-    start = band.endMm + gapMm;
+    start = endMm + gapMm;
   }
   stretches.push({ ...across, start, end: roll.usableLengthMm - roll.tailMm, isOpen: true, oneBand: false });
   return stretches.filter(({ width, start, end }) => width > 0 && end - start > LENGTH_TOLERANCE_MM);

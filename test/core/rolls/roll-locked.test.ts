@@ -54,6 +54,28 @@ describe('locked panels', () => {
     expect(plan.filmUsedMm).toBe(3925 + 890 + 170);
   });
 
+  it('RL10 locking a panel where the plan laid it costs no film', () => {
+    fc.assert(
+      fc.property(rollCases(6), fc.nat(), ({ items, rolls, rules: anyRules }, pick) => {
+        const rules = { ...anyRules, sideOnOneRoll: true, sideInOneDirection: true };
+        const first = rollPlan(items, rolls, rules);
+        fc.pre(first.unplacedPanelIds.length === 0);
+        const { panelId, ...place } = first.placements[pick % first.placements.length]!;
+        const withLock = items.map((item) => (item.panelId === panelId ? { ...item, locked: place } : item));
+        const plan = rollPlan(withLock, rolls, rules);
+        expect(plan.unplacedPanelIds).toEqual([]);
+        expect(plan.filmAreaMm2).toBeCloseTo(first.filmAreaMm2, 3);
+      }),
+    );
+  });
+
+  it('RL10 a longer panel may lie beside a locked one', () => {
+    const locked = { rollId: 'roll-a', xMm: 9, yMm: 210, turned: false };
+    const items = [panelOf(1, 700, 900, { locked }), panelOf(2, 620, 2090), panelOf(3, 1300, 1570)];
+    const plan = rollPlan(items, [rollOf()], rulesOf());
+    expect(plan.filmUsedMm).toBe(210 + 2090 + 15 + 1570 + 170);
+  });
+
   it('RL10 a lock to a roll that is gone is named, and the panel laid anew', () => {
     const locked = { rollId: 'roll-z', xMm: 9, yMm: 210, turned: false };
     const plan = rollPlan([panelOf(1, 700, 2100, { locked })], [rollOf()], rulesOf());
