@@ -115,7 +115,46 @@ describe('for any layout tree', () => {
       { numRuns: 200 },
     );
   });
+
+  it('ORD2 of the panels that could come next, the rearmost comes, and of these the lowest', () => {
+    const rearness = (p: Panel, front: Side['front']) => (front === 'left' ? rectRight(p.net) : -p.net.x);
+    fc.assert(
+      fc.property(sidesArbitrary, (side) => {
+        const layout = layoutOf(side);
+        const laid = new Set<string>();
+        const isFree = (p: Panel) =>
+          EDGES.every((edge) => {
+            const at = p.edges[edge];
+            if (at.kind === 'outer' || at.lies !== 'over' || at.overlapMm === 0) return true;
+            return at.neighbours.every(({ panelId }) => laid.has(panelId));
+          });
+        for (const [n, next] of layout.panels.entries()) {
+          for (const other of layout.panels.slice(n + 1).filter(isFree)) {
+            const ahead = rearness(other, side.front) - rearness(next, side.front);
+            // Corners of panels may also lie on each other across a crossing of seams; they wait, too.
+            const waitsForCorner = layout.panels
+              .slice(n)
+              .some(
+                (p) => p !== other && rectIntersection(p.printed, other.printed) && !isNeighbour(other, p.id),
+              );
+            if (waitsForCorner) continue;
+            expect(ahead).toBeLessThanOrEqual(1e-6);
+            if (Math.abs(ahead) <= 1e-6)
+              expect(rectBottom(other.net)).toBeLessThanOrEqual(rectBottom(next.net) + 1e-6);
+          }
+          laid.add(next.id);
+        }
+      }),
+      { numRuns: 150 },
+    );
+  });
 });
+
+const isNeighbour = (p: Panel, id: string): boolean =>
+  EDGES.some((edge) => {
+    const at = p.edges[edge];
+    return at.kind === 'seam' && at.neighbours.some(({ panelId }) => panelId === id);
+  });
 
 describe('widths of a run', () => {
   const straight = (p: Panel) => p.printed.width;
