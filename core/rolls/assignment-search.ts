@@ -1,7 +1,7 @@
+import type { Effort } from './effort.ts';
 import { type RandomNumbers, randomIndex, randomNumbersFromSeed } from './random-numbers.ts';
 import { type Assignment, AssignmentBook, assignmentImproved, assignmentOrder } from './roll-assignment.ts';
 import type { RollProblem } from './roll-problem.ts';
-import type { Effort } from './strip-filling.ts';
 
 /** How long the search may take: nodes of the band search in all, and nodes for each roll it looks at. */
 export interface PlanEffort {

@@ -2,9 +2,9 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { bandLengthBound } from './band-bound.ts';
 import type { Band, BandPacking } from './band-packing.ts';
 import { bandPackingSearched } from './band-search.ts';
+import type { Effort } from './effort.ts';
 import { type RandomNumbers, randomIndex } from './random-numbers.ts';
 import type { RollStretch } from './roll-stretch.ts';
-import type { Effort } from './strip-filling.ts';
 
 /** So many panels at a time are packed anew: few enough for an exact search, enough to find a better mix. */
 const MOST_PANELS = 12;

@@ -6,8 +6,8 @@ import {
   bandPackingBestFit,
   longestFirst,
 } from './band-packing.ts';
+import type { Effort } from './effort.ts';
 import type { RollStretch } from './roll-stretch.ts';
-import type { Effort } from './strip-filling.ts';
 
 export interface BandSearchResult extends BandPacking {
   /** The search was finished, so no packing of these panels into these stretches is shorter. */

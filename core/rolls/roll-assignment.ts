@@ -2,10 +2,10 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { bandPackingImproved } from './band-improvement.ts';
 import type { Band, BandItem, BandPacking } from './band-packing.ts';
 import { bandPackingSearched } from './band-search.ts';
+import type { Effort } from './effort.ts';
 import { randomNumbersFromSeed } from './random-numbers.ts';
 import { sizeOnRoll } from './roll-lengths.ts';
 import { fitsPrint, type PlanRoll, type RollProblem } from './roll-problem.ts';
-import type { Effort } from './strip-filling.ts';
 
 /** What one roll holds, apart from its locked panels. */
 export interface RollLoad {

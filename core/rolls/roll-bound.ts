@@ -15,7 +15,7 @@ const MOST_COMBINATIONS = 64;
 
 /**
  * A bound on the film used, lead-ins and tails included: bands no shorter than their panels and widths demand,
- * on no fewer rolls than that length needs. `turned` fixes the direction of panels that have no choice (locked).
+ * on no fewer rolls than that length needs. Locked panels count in the direction in which they lie.
  */
 export function rollBound(
   items: readonly PackItem[],

@@ -29,13 +29,6 @@ export class Skyline {
     this.width[0] = stripWidth;
   }
 
-  copyFrom(other: Skyline): void {
-    this.count = other.count;
-    this.x.set(other.x.subarray(0, other.count));
-    this.level.set(other.level.subarray(0, other.count));
-    this.width.set(other.width.subarray(0, other.count));
-  }
-
   /** The leftmost of the lowest steps. */
   lowest(): number {
     let best = 0;

@@ -1,11 +1,7 @@
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import type { Effort } from './effort.ts';
 import { Skyline } from './skyline.ts';
 import type { StripItem, StripPlace } from './strip.ts';
-
-/** Counts the search's steps, so that its length does not depend on a clock and the result not on the machine. */
-export interface Effort {
-  left: number;
-}
 
 /** What finding and filling a gap costs besides looking at the items: about as much as looking at this many. */
 const STEPS_PER_GAP = 24;

@@ -1,9 +1,10 @@
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import type { Effort } from './effort.ts';
 import { randomNumbersFromSeed } from './random-numbers.ts';
 import { packingFirstFit } from './shelf-packing.ts';
 import { areHeightsWhole, assertItemsFit, type StripItem, type StripPacking } from './strip.ts';
 import { stripBounds } from './strip-bounds.ts';
-import { type Effort, StripFiller } from './strip-filling.ts';
+import { StripFiller } from './strip-filling.ts';
 import { isFilledBySwapping, startOrders } from './strip-search.ts';
 
 export interface StripSolution extends StripPacking {
