@@ -1,6 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { BranchWindow } from './branch-window.ts';
 import { type PanelPrice, panelPriceAt } from './film-fit.ts';
-import { WindowMinimum } from './window-minimum.ts';
 
 /** An end of a run: where it is, and how far the run's own image reaches past it (bleed, or a joint's allowance). */
 export interface RunEnd {
@@ -31,28 +31,14 @@ export interface RunTask {
 /** Memory that searches share, so that thousands of them allocate nothing. */
 export interface RunMemory {
   readonly best: Float64Array;
-  readonly parent: Int32Array;
   /** One for each branch of a panel's price. */
-  readonly branches: readonly BranchMemory[];
+  readonly windows: readonly BranchWindow[];
 }
 
-interface BranchMemory {
-  readonly window: WindowMinimum;
-  /** For each position, the index up to it where best − perMm · p is smallest. */
-  readonly lead: Int32Array;
-}
-
-export const runMemory = (positionCount: number): RunMemory => {
-  const branch = (): BranchMemory => ({
-    window: new WindowMinimum(positionCount),
-    lead: new Int32Array(positionCount),
-  });
-  return {
-    best: new Float64Array(positionCount),
-    parent: new Int32Array(positionCount),
-    branches: [branch(), branch()],
-  };
-};
+export const runMemory = (positionCount: number): RunMemory => ({
+  best: new Float64Array(positionCount),
+  windows: [new BranchWindow(positionCount), new BranchWindow(positionCount)],
+});
 
 export interface RunSolution {
   readonly units: number;
@@ -80,10 +66,11 @@ const NONE = -1;
 export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | undefined)[] {
   fillBest(task, memory);
   return task.ends.map((end) => {
-    const { units, last } = endBest(task, memory, end);
+    const { units, last } = lastSeam(task, memory, end.at, end.reach);
     if (last === NONE) return undefined;
     const seams: number[] = [];
-    for (let i = last; i !== NONE; i = memory.parent[i]!) seams.push(i);
+    // The way back is short and seldom wanted, so it is looked up again and not written down on the way.
+    for (let seam = last; seam !== NONE; seam = seamBefore(task, memory, seam)) seams.push(seam);
     return { units, seams: seams.reverse() };
   });
 }
@@ -91,115 +78,90 @@ export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | unde
 /** Only what the cheapest cut costs for each end, Infinity where there is none; into `out`. */
 export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): void {
   fillBest(task, memory);
-  for (const [index, end] of task.ends.entries()) out[index] = endBest(task, memory, end).units;
-}
-
-/** A branch of the price while a run is filled: its widest panel between two seams, and what that panel costs. */
-interface OpenBranch extends BranchMemory {
-  readonly perMm: number;
-  readonly base: number;
-  readonly net: Mm;
-  first: number;
-  leadIndex: number;
-  leadValue: number;
-}
-
-function fillBest(task: RunTask, memory: RunMemory): void {
-  const { positions, seamUnits, minPanel, price, start } = task;
-  const { best, parent } = memory;
-  const slack = LENGTH_TOLERANCE_MM;
-  const between = task.first + task.second + 2 * task.border;
-  const atStart = start.reach + task.first + 2 * task.border;
-  const widestAtStart = Math.max(...price.map(({ widest }) => widest)) - atStart + slack;
-
-  const low = firstAbove(positions, start.at + slack);
-  const high = firstAbove(positions, task.ends[task.ends.length - 1]!.at - minPanel + slack);
-  const branches = price.map(({ base, perMm, widest }, index): OpenBranch => {
-    const kept = memory.branches[index]!;
-    kept.window.clear();
-    return {
-      ...kept,
-      perMm,
-      base: base + perMm * between,
-      net: widest - between + slack,
-      first: low,
-      leadIndex: NONE,
-      leadValue: Number.POSITIVE_INFINITY,
-    };
-  });
-  let entering = low;
-
-  for (let j = low; j < high; j++) {
-    const p = positions[j]!;
-
-    // Seams far enough back to leave a panel of at least the smallest size now come into question.
-    const nearest = p - minPanel + slack;
-    for (; entering < j && positions[entering]! <= nearest; entering++) {
-      const value = best[entering]!;
-      if (value === Number.POSITIVE_INFINITY) continue;
-      const at = positions[entering]!;
-      for (const branch of branches) branch.window.push(value - branch.perMm * at, entering);
-    }
-
-    let units = Number.POSITIVE_INFINITY;
-    let from = NONE;
-    const seam = seamUnits[j]!;
-    if (seam !== Number.POSITIVE_INFINITY) {
-      const net = p - start.at;
-      if (net >= minPanel - slack && net <= widestAtStart) units = panelPriceAt(price, net + atStart);
-      for (const branch of branches) {
-        const farthest = p - branch.net;
-        while (branch.first < j && positions[branch.first]! < farthest) branch.first++;
-        branch.window.dropBelow(branch.first);
-        const value = branch.window.smallest + branch.base + branch.perMm * p;
-        if (value < units) {
-          units = value;
-          from = branch.window.smallestIndex;
-        }
+  const { positions, price, minPanel, start, ends } = task;
+  const { best } = memory;
+  const low = firstAbove(positions, start.at + LENGTH_TOLERANCE_MM);
+  out.fill(Number.POSITIVE_INFINITY, 0, ends.length);
+  for (const { base, perMm, widest } of price) {
+    // The smallest best(i) − perMm · p_i of all seams so far serves every end that a panel reaches from the start.
+    let seen = low;
+    let least = Number.POSITIVE_INFINITY;
+    for (let e = 0; e < ends.length; e++) {
+      const { at, reach } = ends[e]!;
+      const allowance = task.second + reach + 2 * task.border;
+      const first = firstAbove(positions, at - (widest - allowance) - LENGTH_TOLERANCE_MM);
+      const high = firstAbove(positions, at - minPanel + LENGTH_TOLERANCE_MM);
+      if (first > low) {
+        seen = first;
+        least = Number.POSITIVE_INFINITY;
       }
-      units += seam;
-    }
-    best[j] = units;
-    parent[j] = from;
-
-    for (const branch of branches) {
-      const sloped = units - branch.perMm * p;
-      if (sloped < branch.leadValue) {
-        branch.leadValue = sloped;
-        branch.leadIndex = j;
+      for (; seen < high; seen++) {
+        const value = best[seen]! - perMm * positions[seen]!;
+        if (value < least) least = value;
       }
-      branch.lead[j] = branch.leadIndex;
+      const units = least + base + perMm * (at + allowance);
+      if (units < out[e]!) out[e] = units;
     }
   }
 }
 
-function endBest(task: RunTask, memory: RunMemory, end: RunEnd): { units: number; last: number } {
+/**
+ * Fills best. A seam looks back at least by the smallest panel, so the positions are filled in blocks of that length,
+ * one branch of the price after the other.
+ */
+function fillBest(task: RunTask, memory: RunMemory): void {
+  const { positions, seamUnits, minPanel, price, start, border } = task;
+  const { best, windows } = memory;
+  const slack = LENGTH_TOLERANCE_MM;
+  const between = task.first + task.second + 2 * border;
+  const low = firstAbove(positions, start.at + slack);
+  const high = firstAbove(positions, task.ends[task.ends.length - 1]!.at - minPanel + slack);
+  for (const [index, { base, perMm, widest }] of price.entries()) {
+    windows[index]!.open(low, base + perMm * between, perMm, widest - between, minPanel);
+  }
+
+  const widest = Math.max(...price.map((branch) => branch.widest));
+  const reached = firstAbove(positions, start.at + widest);
+
+  for (let block = low; block < high; ) {
+    const blockEnd = firstAbove(positions, positions[block]! + minPanel - 2 * slack);
+    const end = Math.min(high, Math.max(block + 1, blockEnd));
+    if (block < reached) for (let j = block; j < end; j++) best[j] = firstPanelUnits(task, positions[j]!);
+    else best.fill(Number.POSITIVE_INFINITY, block, end);
+    for (let branch = 0; branch < price.length; branch++) windows[branch]!.relax(positions, best, block, end);
+    for (let j = block; j < end; j++) best[j] = best[j]! + seamUnits[j]!;
+    block = end;
+  }
+}
+
+/** What the panel from the run's start to its first seam costs. */
+function firstPanelUnits(task: RunTask, at: Mm): number {
+  const net = at - task.start.at;
+  if (net < task.minPanel - LENGTH_TOLERANCE_MM) return Number.POSITIVE_INFINITY;
+  return panelPriceAt(task.price, net + task.start.reach + task.first + 2 * task.border);
+}
+
+/** The best seam to stand last before a place where the next panel ends with its image reaching `reach` beyond. */
+function lastSeam(
+  task: RunTask,
+  memory: RunMemory,
+  at: Mm,
+  reach: Mm,
+): { readonly units: number; readonly last: number } {
   const { positions, price, minPanel, start } = task;
   const { best } = memory;
   const slack = LENGTH_TOLERANCE_MM;
-  const atEnd = task.second + end.reach + 2 * task.border;
+  const allowance = task.second + reach + 2 * task.border;
   const low = firstAbove(positions, start.at + slack);
-  const high = firstAbove(positions, end.at - minPanel + slack) - 1;
+  const high = firstAbove(positions, at - minPanel + slack);
   let units = Number.POSITIVE_INFINITY;
   let last = NONE;
-  if (high < low) return { units, last };
-
-  for (const [index, { base, perMm, widest }] of price.entries()) {
-    const first = firstAbove(positions, end.at - (widest - atEnd) - slack);
-    const atEndBase = base + perMm * (end.at + atEnd);
-    if (first <= low) {
-      // Any seam so far may be the last one, and which is best among all of them is known.
-      const lead = memory.branches[index]!.lead[high]!;
-      if (lead === NONE) continue;
-      const value = best[lead]! - perMm * positions[lead]! + atEndBase;
-      if (value < units) {
-        units = value;
-        last = lead;
-      }
-      continue;
-    }
-    for (let i = first; i <= high; i++) {
-      const value = best[i]! - perMm * positions[i]! + atEndBase;
+  for (let branch = 0; branch < price.length; branch++) {
+    const { base, perMm, widest } = price[branch]!;
+    const first = Math.max(low, firstAbove(positions, at - (widest - allowance) - slack));
+    const baseAtEnd = base + perMm * (at + allowance);
+    for (let i = first; i < high; i++) {
+      const value = best[i]! - perMm * positions[i]! + baseAtEnd;
       if (value < units) {
         units = value;
         last = i;
@@ -207,6 +169,13 @@ function endBest(task: RunTask, memory: RunMemory, end: RunEnd): { units: number
     }
   }
   return { units, last };
+}
+
+/** The seam before a seam on the cheapest way to it, NONE where that way begins at the run's start. */
+function seamBefore(task: RunTask, memory: RunMemory, seam: number): number {
+  const at = task.positions[seam]!;
+  const { units, last } = lastSeam(task, memory, at, task.first);
+  return units < firstPanelUnits(task, at) ? last : NONE;
 }
 
 /** Index of the first position above a value; positions ascend. */

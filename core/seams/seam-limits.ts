@@ -8,6 +8,7 @@ import {
   type SeamAxis,
   type SeamPlace,
 } from './plan-side.ts';
+import { lineReach } from './seam-parts.ts';
 
 /**
  * Where the eye may see the seam: on its line, or, with a shift lap, anywhere in the spare image of the top
@@ -51,7 +52,7 @@ export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape)
     (line) =>
       line.kind === 'panel-gap' &&
       line.axis === place.axis &&
-      Math.abs(line.at - place.at) < side.gapAllowance - LENGTH_TOLERANCE_MM &&
+      Math.abs(line.at - place.at) < Math.max(lineReach(line), side.gapAllowance - LENGTH_TOLERANCE_MM) &&
       isOverlapping(line.from, line.to, place),
   );
 }

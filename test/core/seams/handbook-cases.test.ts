@@ -12,13 +12,11 @@ function cheapestPlan(side: PlanSide): Plan {
   const outcome = plansFromSide(side);
   if (outcome.kind !== 'plans') throw new Error(JSON.stringify(outcome));
   for (const plan of outcome.plans)
-    console.log(
       plan.aims.join(','),
       treeBrief(plan.tree),
       plan.figures.money.toFixed(0),
       plan.figures.visibleWorth.toFixed(0),
     );
-  console.log(
     'drops',
     treeBrief(outcome.drops!.tree),
     outcome.drops!.figures.money,
@@ -87,6 +85,5 @@ describe('handbook cases', () => {
     const title = area('title', 1310, 620, 4470, 480);
     const side = planSide({ width: 7200, height: 2300, keepClear: [title] });
     const plan = cheapestPlan(side);
-    console.log(treeBrief(plan.tree));
   });
 });

@@ -1,0 +1,122 @@
+import fc from 'fast-check';
+import { costCardSchema } from '../../../core/seams/cost-card.ts';
+import { pictureEnergyFromBusy } from '../../../core/seams/picture-energy.ts';
+import { LINE_KINDS, type PlanSide, type PlanStock, type SeamAxis } from '../../../core/seams/plan-side.ts';
+
+interface Sizes {
+  readonly width: readonly [number, number];
+  readonly height: readonly [number, number];
+  readonly roll: readonly [number, number];
+  readonly linesEachWay: number;
+}
+
+/** A random card: any shop at all, from one that counts only film to one that counts only hours. */
+const randomCard = fc
+  .record({
+    labourPerHour: fc.integer({ min: 0, max: 90 }),
+    filmPerSquareMetre: fc.integer({ min: 0, max: 40_000 }),
+    offcutWasteShare: fc.constantFrom(0, 0.37, 0.5, 1),
+    pictureMinutesPerMetre: fc.integer({ min: 0, max: 3000 }),
+    letteringMinutesPerCrossing: fc.integer({ min: 0, max: 25 }),
+    shopTrimMinutesPerEdge: fc.integer({ min: 0, max: 7 }),
+    panelInstallMinutes: fc.integer({ min: 0, max: 17 }),
+    visibleSeamPerMetre: fc.integer({ min: 0, max: 900 }),
+    seamMinutesPerMetre: fc.record({
+      flat: fc.integer({ min: 0, max: 300 }),
+      curve: fc.integer({ min: 0, max: 700 }),
+      recess: fc.integer({ min: 0, max: 1900 }),
+      gap: fc.integer({ min: 0, max: 200 }),
+    }),
+  })
+  .map((figures) => costCardSchema.parse(figures));
+
+/** Sides small enough to write down every layout, with everything on them that a planner can meet. */
+export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arbitrary<PlanSide> {
+  const between = ([min, max]: readonly [number, number]) => fc.integer({ min, max });
+  return fc.record({ width: between(width), height: between(height) }).chain((size) => {
+    const rect = fc
+      .record({
+        x: fc.integer({ min: 0, max: size.width - 2 }),
+        y: fc.integer({ min: 0, max: size.height - 2 }),
+        width: fc.integer({ min: 1, max: Math.ceil(size.width / 2) }),
+        height: fc.integer({ min: 1, max: Math.ceil(size.height / 2) }),
+      })
+      .map((r) => r);
+    const areas = (most: number) =>
+      fc.array(rect, { maxLength: most }).map((rects) => rects.map((r, i) => ({ id: `a${i}`, rect: r })));
+    const line = (axis: SeamAxis) => {
+      const [length, across] = axis === 'vertical' ? [size.width, size.height] : [size.height, size.width];
+      return fc
+        .record({
+          kind: fc.constantFrom(...LINE_KINDS),
+          // Half millimetres too: lines need not lie on the planner's grid.
+          at: fc.integer({ min: 2, max: 2 * length - 2 }).map((half) => half / 2),
+          isPartial: fc.boolean(),
+          from: fc.integer({ min: 0, max: Math.floor(across / 2) }),
+          width: fc.constantFrom(0, 1, 3),
+        })
+        .map(({ isPartial, from, ...rest }) => ({
+          ...rest,
+          axis,
+          from: isPartial ? from : 0,
+          to: isPartial ? from + Math.ceil(across / 2) : across,
+        }));
+    };
+    const lines = fc
+      .tuple(
+        fc.array(line('vertical'), { maxLength: linesEachWay }),
+        fc.array(line('horizontal'), { maxLength: linesEachWay }),
+      )
+      .map(([v, h]) => {
+        // Two lines at one place are a case of its own; here each place has one.
+        const seen = new Set<string>();
+        return [...v, ...h]
+          .filter(({ axis, at }) => !seen.has(`${axis}${at}`) && seen.add(`${axis}${at}`))
+          .map((one, i) => ({ id: `l${i}`, ...one }));
+      });
+    const picture = fc
+      .array(fc.float({ min: 0, max: 1, noNaN: true }), { minLength: 30, maxLength: 30 })
+      .map((values) => {
+        const cell = 5;
+        const [columns, rows] = [Math.ceil(size.width / cell), Math.ceil(size.height / cell)];
+        const busy = Float32Array.from({ length: columns * rows }, (_, i) => values[(i * 7) % 30]!);
+        return pictureEnergyFromBusy(busy, columns, rows, cell);
+      });
+    const edge = fc.integer({ min: 0, max: 2 });
+    return fc
+      .record({
+        front: fc.constantFrom('left' as const, 'right' as const),
+        lines,
+        keepClear: areas(2),
+        lettering: areas(2),
+        hardAreas: areas(2).map((list) =>
+          list.map((area, i) => ({ ...area, kind: i === 0 ? ('recess' as const) : ('curve' as const) })),
+        ),
+        openings: areas(1).map((list) => list.map((area) => ({ ...area, margin: 1 }))),
+        bleed: fc.record({ top: edge, right: edge, bottom: edge, left: edge }),
+        border: fc.integer({ min: 0, max: 1 }),
+        rolls: fc
+          .record({ width: between(roll), longest: between([roll[1], 3 * roll[1]]) })
+          .map(({ width: w, longest }) => [{ name: 'roll', width: w, sideMargin: 0.5, longest }]),
+        laps: fc
+          .record({ under: fc.integer({ min: 0, max: 2 }), over: fc.integer({ min: 0, max: 2 }) })
+          .map((lap) => [{ name: 'lap', ...lap }]),
+        gapAllowance: fc.integer({ min: 0, max: 2 }),
+        minPanel: fc.integer({ min: 3, max: 6 }),
+        card: randomCard,
+        energy: picture,
+        isLocked: fc.nat({ max: 3 }),
+      })
+      .map(({ isLocked, ...rest }): PlanSide => {
+        const [first] = rest.lines;
+        const across = first?.axis === 'vertical' ? size.height : size.width;
+        const locked =
+          isLocked === 0 && first && first.at < 1000
+            ? [{ axis: first.axis, at: first.at, from: 0, to: across }]
+            : [];
+        return { ...size, ...rest, locked };
+      });
+  });
+}
+
+export const onlyStock = (side: PlanSide): PlanStock => ({ roll: side.rolls[0]!, lap: side.laps[0]! });

@@ -1,0 +1,61 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { planUnits } from '../../../core/seams/plan-figures.ts';
+import { limitsBroken } from '../../../core/seams/plan-limits.ts';
+import { PLAN_AIMS, type PlanAim, weightsFromAim } from '../../../core/seams/plan-objective.ts';
+import type { PlanSide } from '../../../core/seams/plan-side.ts';
+import { type PlanScope, sectionGround, sectionSearch } from '../../../core/seams/section-search.ts';
+import { leastMixedUnits, leastRunUnits } from './brute-force.ts';
+import { onlyStock, randomSide } from './random-sides.ts';
+
+/** Adding up in another order may change the last bits of a sum, and each seam is rounded to a unit. */
+const isSameUnits = (a: number, b: number): boolean => Math.abs(a - b) <= 20 + 1e-9 * Math.abs(a);
+
+function compare(side: PlanSide, scope: PlanScope, aim: PlanAim): 'planned' | 'impossible' {
+  const stock = onlyStock(side);
+  const weights = weightsFromAim(side.card, aim);
+  const plan = sectionSearch(sectionGround(side, stock, scope), weights);
+  const least =
+    scope === 'mixed' ? leastMixedUnits(side, stock, weights) : leastRunUnits(side, stock, scope, weights);
+  if (!plan || least === undefined || least === Number.POSITIVE_INFINITY) {
+    expect([plan?.units, least ?? Number.POSITIVE_INFINITY]).toEqual([undefined, Number.POSITIVE_INFINITY]);
+    return 'impossible';
+  }
+  expect(limitsBroken(side, stock, plan.tree)).toEqual([]);
+  expect(isSameUnits(plan.units, planUnits(side, stock, weights, plan.tree)!)).toBe(true);
+  expect([plan.units, least, isSameUnits(plan.units, least)]).toEqual([plan.units, least, true]);
+  return 'planned';
+}
+
+describe('the search against every layout written down', () => {
+  it('SP10 a plain run is the cheapest of all placements', () => {
+    const counts = { planned: 0, impossible: 0 };
+    fc.assert(
+      fc.property(
+        randomSide({ width: [8, 21], height: [6, 14], roll: [9, 18], linesEachWay: 2 }),
+        fc.constantFrom('vertical' as const, 'horizontal' as const),
+        fc.constantFrom(...PLAN_AIMS),
+        (side, scope, aim) => {
+          counts[compare(side, scope, aim)]++;
+        },
+      ),
+      { numRuns: 1500, seed: 11 },
+    );
+    expect(Math.min(counts.planned, counts.impossible)).toBeGreaterThan(200);
+  });
+
+  it('SP11 mixed sections are the cheapest of all partitions along lines', () => {
+    const counts = { planned: 0, impossible: 0 };
+    fc.assert(
+      fc.property(
+        randomSide({ width: [8, 20], height: [6, 14], roll: [8, 16], linesEachWay: 2 }),
+        fc.constantFrom(...PLAN_AIMS),
+        (side, aim) => {
+          counts[compare(side, 'mixed', aim)]++;
+        },
+      ),
+      { numRuns: 300, seed: 12 },
+    );
+    expect(Math.min(counts.planned, counts.impossible)).toBeGreaterThan(40);
+  });
+});
