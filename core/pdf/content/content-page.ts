@@ -7,7 +7,7 @@ import { boxOf } from './object-numbers.ts';
 import { OptionalContent } from './optional-content.ts';
 import type { WalkedPage } from './walk.ts';
 
-/** US Letter, which readers take when a page states no box at all. */
+/** US Letter, which readers take when a page states no box with an area. */
 const DEFAULT_BOX: SourceBox = { x0: 0, y0: 0, x1: 612, y1: 792 };
 
 /** A page of a file, ready to walk, with the space that it is drawn in. */
@@ -17,13 +17,16 @@ export interface ContentPage extends WalkedPage {
 
 /** Gathers what walking a page needs. Drawn space has its origin at the CropBox, as shown. */
 export async function contentPageFrom(file: PdfFile, page: PdfPage): Promise<ContentPage> {
-  const media = (await boxOf(await pageAttribute(file, page, 'MediaBox'), file)) ?? DEFAULT_BOX;
-  const crop = (await boxOf(await pageAttribute(file, page, 'CropBox'), file)) ?? media;
-  const box = boxIntersection(media, crop) ?? media;
+  const stated = async (key: 'MediaBox' | 'CropBox') => {
+    const box = await boxOf(await pageAttribute(file, page, key), file);
+    return box !== undefined && box.x1 > box.x0 && box.y1 > box.y0 ? box : undefined;
+  };
+  const media = (await stated('MediaBox')) ?? DEFAULT_BOX;
+  const box = boxIntersection(media, (await stated('CropBox')) ?? media) ?? media;
   const rotate = numberOf(await pageAttribute(file, page, 'Rotate')) ?? 0;
   const turned = (((Math.round(rotate / 90) * 90) % 360) + 360) % 360;
-  const stated = numberOf(await file.entry(page.dict, 'UserUnit')) ?? 1;
-  const userUnit = stated > 0 ? stated : 1;
+  const unit = numberOf(await file.entry(page.dict, 'UserUnit')) ?? 1;
+  const userUnit = unit > 0 ? unit : 1;
   const rotation = ([0, 90, 180, 270] as const).find((angle) => angle === turned) ?? (0 as PageRotation);
   return {
     objects: file,

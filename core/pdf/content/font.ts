@@ -94,7 +94,7 @@ async function simpleFont(
           resources: dictOf(await get('Resources')),
           async procedure(code) {
             const procedures = dictOf(await get('CharProcs'));
-            const glyph = differences.get(code);
+            const glyph = glyphName(code);
             const stream =
               glyph === undefined ? undefined : await objects.resolved(procedures?.get(PDFName.of(glyph)));
             return stream instanceof PDFStream ? stream : undefined;

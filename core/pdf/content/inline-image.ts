@@ -27,8 +27,8 @@ export function inlineEntry(reader: OperationReader, short: string, long: string
 }
 
 /**
- * Where an inline image's data ends, ISO 32000-1, 8.9.7. Nothing in the format says so for packed data: `EI` must stand
- * between white space and be followed by text. Undefined asks for more bytes.
+ * Where an inline image's data ends, ISO 32000-1, 8.9.7. Nothing in the format says so for packed data: `EI` must
+ * be followed by text, and stands before white space mostly, but not in all files. Undefined asks for more bytes.
  */
 export function inlineImageEnd(
   reader: OperationReader,
@@ -44,16 +44,23 @@ export function inlineImageEnd(
     if (at + LOOKAHEAD_BYTES > bytes.length && !isLast) return undefined;
     if (isEnd(bytes, at)) return { dataEnd: dataStart + stated, after: at + 2 };
   }
-  for (let at = bytes.indexOf(0x45, dataStart); at >= 0; at = bytes.indexOf(0x45, at + 1)) {
+  const from = textDataEnd(reader, dataStart);
+  if (from < 0 && !isLast) return undefined;
+  for (let at = bytes.indexOf(0x45, Math.max(from, dataStart)); at >= 0; at = bytes.indexOf(0x45, at + 1)) {
     if (at + 2 + LOOKAHEAD_BYTES > bytes.length && !isLast) return undefined;
-    const before = bytes[at - 1]!;
-    // After `>` the data were text themselves, which needs no white space before `EI`.
-    if (at > dataStart && !isWhite(before) && before !== 0x3e) continue;
     if (!isEnd(bytes, at) || !isTextAfter(bytes, at + 2)) continue;
-    const dataEnd = at > dataStart && isWhite(before) ? at - 1 : at;
-    return { dataEnd, after: at + 2 };
+    const isApart = at > dataStart && isWhite(bytes[at - 1]!);
+    return { dataEnd: isApart ? at - 1 : at, after: at + 2 };
   }
   return isLast ? { dataEnd: bytes.length, after: bytes.length } : undefined;
+}
+
+/** Data coded as text may spell `EI` itself, but it ends with `>`. The start of other data; -1 when `>` is not in sight. */
+function textDataEnd(reader: OperationReader, dataStart: number): number {
+  const i = inlineEntry(reader, 'F', 'Filter');
+  if (i < 0) return dataStart;
+  const filter = latin1(reader.bytes, reader.starts[i]!, Math.min(reader.ends[i]!, reader.starts[i]! + 32));
+  return /^\[?\s*\/A/.test(filter) ? reader.bytes.indexOf(0x3e, dataStart) : dataStart;
 }
 
 const isEnd = (bytes: Uint8Array, at: number): boolean =>

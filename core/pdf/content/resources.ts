@@ -130,11 +130,14 @@ export async function formInfoFrom(
   objects: PdfObjects,
 ): Promise<FormInfo> {
   const { dict } = stream;
+  const box = await boxOf(dict.get(PDFName.of('BBox')), objects);
+  // Some readers pass over a box of no area, so it must not hide anything here.
+  const hasArea = box !== undefined && box.x1 > box.x0 && box.y1 > box.y0;
   return {
     stream,
     ref,
     matrix: (await matrixOf(dict.get(PDFName.of('Matrix')), objects)) ?? IDENTITY,
-    box: await boxOf(dict.get(PDFName.of('BBox')), objects),
+    box: hasArea ? box : undefined,
     resources: dictOf(await objects.resolved(dict.get(PDFName.Resources))),
     isGroup: dict.has(PDFName.of('Group')),
   };
