@@ -2,29 +2,25 @@
  * From the layout tree of a side to its panels and seams. Everything here is derived from the job document
  * each time it is asked for: a second of thought in the shop, microseconds here.
  */
-import { rectAlong, runPartRects } from '../job/region.ts';
-import type { Job, Joint, Region, Side } from '../job/schema.ts';
+import type { Job, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import {
-  EDGES,
   type Edge,
-  type EdgeLengths,
   edgeLengthsAll,
   isRectWithin,
   type Rect,
   rectExcess,
   rectGrown,
-  rectHorizontal,
   rectIntersection,
   rectsUnionArea,
-  rectVertical,
 } from '../measure/rect.ts';
 import { finishedFromDrawn } from '../measure/spaces.ts';
 import { installOrder, type LapConstraint } from './install-order.ts';
 import { panelNumbers } from './numbering.ts';
-import type { Neighbour, OuterEdge, Panel, PanelEdge, Seam, SeamEdge } from './panel.ts';
+import type { Panel, Seam } from './panel.ts';
+import { edgeRecord, jointOverlap, leafAllowances, panelEdge } from './panel-edges.ts';
+import { type Leaf, type Meeting, type RegionEdge, regionLeaves } from './region-leaves.ts';
 
 export interface SideLayout {
   readonly side: Side;
@@ -45,26 +41,7 @@ export interface SideLayout {
  */
 export type PageExtents = ReadonlyMap<number, Rect<'drawn'>>;
 
-/** What one edge of a region meets: the outline of the side, or a joint of a run around it. */
-type RegionEdge =
-  | { readonly kind: 'outer' }
-  | { readonly kind: 'joint'; readonly joint: Joint; readonly isFirst: boolean };
-
-interface Leaf {
-  readonly id: string;
-  readonly net: Rect<'finished'>;
-  readonly edges: Readonly<Record<Edge, RegionEdge>>;
-}
-
-interface Meeting {
-  readonly joint: Joint;
-  readonly direction: 'horizontal' | 'vertical';
-  readonly span: Interval;
-  readonly first: readonly Leaf[];
-  readonly second: readonly Leaf[];
-}
-
-export { sideOutline };
+export { jointOverlap, sideOutline };
 
 export function jobLayout(job: Job, pages?: PageExtents): SideLayout[] {
   return job.sides.map((side) => sideLayout(job, side, pages));
@@ -144,118 +121,6 @@ function pageInFinished(
   return page && finishedFromDrawn(rectFromStored(side.artworkRect), scale).rect(page);
 }
 
-/** Walks the tree, cutting each run's rectangle at its joints; collects the joints as meetings. */
-function regionLeaves(
-  region: Region,
-  rect: Rect<'finished'>,
-  edges: Readonly<Record<Edge, RegionEdge>>,
-  meetings: Meeting[],
-): Leaf[] {
-  if (region.kind === 'panel') return [{ id: region.id, net: rect, edges }];
-
-  const rects = runPartRects(region, rect);
-  const [edgeBefore, edgeAfter]: [Edge, Edge] =
-    region.seams === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
-
-  const leavesOfParts = region.parts.map((part, index) => {
-    const before = region.joints[index - 1];
-    const after = region.joints[index];
-    const partEdges: Record<Edge, RegionEdge> = { ...edges };
-    if (before) partEdges[edgeBefore] = { kind: 'joint', joint: before, isFirst: false };
-    if (after) partEdges[edgeAfter] = { kind: 'joint', joint: after, isFirst: true };
-    return regionLeaves(part, rects[index]!, partEdges, meetings);
-  });
-
-  for (const [index, joint] of region.joints.entries()) {
-    meetings.push({
-      joint,
-      direction: region.seams,
-      span: rectAlong(rect, region.seams),
-      first: leavesOfParts[index]!,
-      second: leavesOfParts[index + 1]!,
-    });
-  }
-  return leavesOfParts.flat();
-}
-
-function leafAllowances(leaf: Leaf, side: Side): EdgeLengths {
-  return edgeRecord((edge) => edgeAllowance(leaf.edges[edge], edge, side));
-}
-
-function edgeAllowance(at: RegionEdge, edge: Edge, side: Side): number {
-  if (at.kind === 'outer') return side.bleed[edge];
-  return at.isFirst ? at.joint.firstMm : at.joint.secondMm;
-}
-
-function panelEdge(
-  leaf: Leaf,
-  edge: Edge,
-  side: Side,
-  borderMm: number,
-  meetings: ReadonlyMap<Joint, Meeting>,
-  keptIds: ReadonlySet<string>,
-): PanelEdge {
-  const at = leaf.edges[edge];
-  const allowanceMm = edgeAllowance(at, edge, side);
-  if (at.kind === 'outer') {
-    const outer: OuterEdge = { kind: 'outer', allowanceMm, trim: trimWhereSeen(allowanceMm, borderMm) };
-    return outer;
-  }
-  const { joint, isFirst } = at;
-  const lies = lieOfPart(joint, isFirst);
-  const seam: SeamEdge = {
-    kind: 'seam',
-    seamId: joint.id,
-    joint: joint.kind,
-    lies,
-    allowanceMm,
-    overlapMm: jointOverlap(joint),
-    trim: lies === 'under' ? 'none' : trimWhereSeen(allowanceMm, borderMm),
-    neighbours: edgeNeighbours(leaf, joint, isFirst, meetings, keptIds),
-  };
-  return seam;
-}
-
-/**
- * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the
- * unprinted border begins on the line and must come off before the panel leaves the shop.
- */
-function trimWhereSeen(allowanceMm: number, borderMm: number): 'vehicle' | 'shop' | 'none' {
-  if (allowanceMm > 0) return 'vehicle';
-  return borderMm > 0 ? 'shop' : 'none';
-}
-
-function lieOfPart(joint: Joint, isFirst: boolean): SeamEdge['lies'] {
-  if (joint.kind === 'butt') return 'edge-to-edge';
-  if (joint.kind === 'break') return 'apart';
-  return (joint.top === 'first') === isFirst ? 'over' : 'under';
-}
-
-/** Width of the band that both parts print; a break has none, its two allowances wrap into the gap. */
-export function jointOverlap(joint: Joint): number {
-  return joint.kind === 'lap' ? joint.firstMm + joint.secondMm : 0;
-}
-
-function edgeNeighbours(
-  leaf: Leaf,
-  joint: Joint,
-  isFirst: boolean,
-  meetings: ReadonlyMap<Joint, Meeting>,
-  keptIds: ReadonlySet<string>,
-): Neighbour[] {
-  const meeting = meetings.get(joint)!;
-  const seamEdge: Edge =
-    meeting.direction === 'vertical' ? (isFirst ? 'left' : 'right') : isFirst ? 'top' : 'bottom';
-  const stretch = (l: Leaf) =>
-    meeting.direction === 'vertical' ? rectVertical(l.net) : rectHorizontal(l.net);
-  return (isFirst ? meeting.second : meeting.first).flatMap((other) => {
-    const atSameJoint = other.edges[seamEdge];
-    const along = intervalIntersection(stretch(leaf), stretch(other));
-    const isTouching = atSameJoint.kind === 'joint' && atSameJoint.joint === joint;
-    return isTouching && along && keptIds.has(other.id) ? [{ panelId: other.id, along }] : [];
-  });
-}
-
 /** Under before over, for every two panels whose printed images lie on each other across a lap. */
 function lapConstraints(
   meetings: readonly Meeting[],
@@ -304,9 +169,4 @@ function seamFromMeeting(meeting: Meeting, sideId: string, keptIds: ReadonlySet<
 function coveredArea(net: Rect<'finished'>, openings: readonly Rect<'finished'>[]): number {
   const inside = openings.flatMap((opening) => rectIntersection(net, opening) ?? []);
   return net.width * net.height - rectsUnionArea(inside);
-}
-
-function edgeRecord<T>(of: (edge: Edge) => T): Record<Edge, T> {
-  const [top, right, bottom, left] = EDGES.map(of) as [T, T, T, T];
-  return { top, right, bottom, left };
 }

@@ -81,7 +81,7 @@ function openingFindings(seam: Seam, context: SideContext): Finding[] {
           'note',
           where,
           `${sentence(seamName(context, seam))} crosses the ${opening.kind.replace('-', ' ')} “${opening.name}” and ends on its edges.`,
-          'Press the lap down well on both edges of the opening.',
+          'Press the film down well where the seam meets the edges of the opening.',
         ),
       ];
     }

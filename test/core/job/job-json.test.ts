@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
@@ -141,7 +142,41 @@ describe('job files', () => {
     const text = `{"format":"panelwright-job","version":1,"sides":${'['.repeat(100_000)}${']'.repeat(100_000)}}`;
     expect(problemOf(text).code).toBe('job-nested-too-deep');
   });
+
+  it('JOB4 any damage to a job file gives a job or one sentence, never a crash', () => {
+    const paths = [...pathsOf(JSON.parse(jobToJson(jobSample())))];
+    const damage = fc.oneof(
+      fc.jsonValue({ maxDepth: 2 }),
+      fc.constantFrom<unknown>(-1, 0, 1e308, 0.5, '', '1290', null, [], {}, undefined, Number.NaN),
+    );
+    fc.assert(
+      fc.property(fc.constantFrom(...paths), damage, (path, value) => {
+        const result = jobFromJson(documentWith(path, value));
+        if (result.ok) expect(jobFromJson(jobToJson(result.value))).toEqual(result);
+        else expect(result.problem.message).toMatch(/^[^\n]+\.$/);
+      }),
+      { numRuns: 600 },
+    );
+  });
+
+  it('JOB2 a field named __proto__ changes no other field', () => {
+    const text = jobToJson(jobSample()).replace(
+      '"name": "Bookmobile"',
+      '"name": "Bookmobile", "__proto__": {"scale": 3}',
+    );
+    const read = jobFromJson(text);
+    expect(read.ok ? read.value.scale : 'refused').not.toBe(3);
+  });
 });
+
+/** The path of every value in a document. */
+function* pathsOf(value: unknown, path: (string | number)[] = []): Generator<(string | number)[]> {
+  if (path.length > 0) yield path;
+  if (typeof value !== 'object' || value === null) return;
+  for (const [key, inner] of Object.entries(value)) {
+    yield* pathsOf(inner, [...path, Array.isArray(value) ? Number(key) : key]);
+  }
+}
 
 describe('what a job must hold to', () => {
   it.each([

@@ -1,0 +1,92 @@
+/** What each edge of a panel carries, how it lies to its neighbours, and where it is trimmed. */
+import type { Joint, Side } from '../job/schema.ts';
+import { intervalIntersection } from '../measure/interval.ts';
+import { EDGES, type Edge, type EdgeLengths, rectHorizontal, rectVertical } from '../measure/rect.ts';
+import type { Neighbour, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
+import type { Leaf, Meeting, RegionEdge } from './region-leaves.ts';
+
+/** How far the printed image of a leaf reaches beyond its net rectangle at each edge. */
+export function leafAllowances(leaf: Leaf, side: Side): EdgeLengths {
+  return edgeRecord((edge) => edgeAllowance(leaf.edges[edge], edge, side));
+}
+
+function edgeAllowance(at: RegionEdge, edge: Edge, side: Side): number {
+  if (at.kind === 'outer') return side.bleed[edge];
+  return at.isFirst ? at.joint.firstMm : at.joint.secondMm;
+}
+
+/** One edge of a panel as installers and production see it. `keptIds` are the panels that are printed at all. */
+export function panelEdge(
+  leaf: Leaf,
+  edge: Edge,
+  side: Side,
+  borderMm: number,
+  meetings: ReadonlyMap<Joint, Meeting>,
+  keptIds: ReadonlySet<string>,
+): PanelEdge {
+  const at = leaf.edges[edge];
+  const allowanceMm = edgeAllowance(at, edge, side);
+  if (at.kind === 'outer') {
+    const outer: OuterEdge = { kind: 'outer', allowanceMm, trim: trimWhereSeen(allowanceMm, borderMm) };
+    return outer;
+  }
+  const { joint, isFirst } = at;
+  const lies = lieOfPart(joint, isFirst);
+  const seam: SeamEdge = {
+    kind: 'seam',
+    seamId: joint.id,
+    joint: joint.kind,
+    lies,
+    allowanceMm,
+    overlapMm: jointOverlap(joint),
+    trim: lies === 'under' ? 'none' : trimWhereSeen(allowanceMm, borderMm),
+    neighbours: edgeNeighbours(leaf, joint, isFirst, meetings, keptIds),
+  };
+  return seam;
+}
+
+/**
+ * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the
+ * unprinted border begins on the line and must come off before the panel leaves the shop.
+ */
+function trimWhereSeen(allowanceMm: number, borderMm: number): 'vehicle' | 'shop' | 'none' {
+  if (allowanceMm > 0) return 'vehicle';
+  return borderMm > 0 ? 'shop' : 'none';
+}
+
+function lieOfPart(joint: Joint, isFirst: boolean): SeamEdge['lies'] {
+  if (joint.kind === 'butt') return 'edge-to-edge';
+  if (joint.kind === 'break') return 'apart';
+  return (joint.top === 'first') === isFirst ? 'over' : 'under';
+}
+
+/** Width of the band that both parts print; a break has none, its two allowances wrap into the gap. */
+export function jointOverlap(joint: Joint): number {
+  return joint.kind === 'lap' ? joint.firstMm + joint.secondMm : 0;
+}
+
+function edgeNeighbours(
+  leaf: Leaf,
+  joint: Joint,
+  isFirst: boolean,
+  meetings: ReadonlyMap<Joint, Meeting>,
+  keptIds: ReadonlySet<string>,
+): Neighbour[] {
+  const meeting = meetings.get(joint)!;
+  const seamEdge: Edge =
+    meeting.direction === 'vertical' ? (isFirst ? 'left' : 'right') : isFirst ? 'top' : 'bottom';
+  const stretch = (l: Leaf) =>
+    meeting.direction === 'vertical' ? rectVertical(l.net) : rectHorizontal(l.net);
+  return (isFirst ? meeting.second : meeting.first).flatMap((other) => {
+    const atSameJoint = other.edges[seamEdge];
+    const along = intervalIntersection(stretch(leaf), stretch(other));
+    const isTouching = atSameJoint.kind === 'joint' && atSameJoint.joint === joint;
+    return isTouching && along && keptIds.has(other.id) ? [{ panelId: other.id, along }] : [];
+  });
+}
+
+/** One value per edge. */
+export function edgeRecord<T>(of: (edge: Edge) => T): Record<Edge, T> {
+  const [top, right, bottom, left] = EDGES.map(of) as [T, T, T, T];
+  return { top, right, bottom, left };
+}

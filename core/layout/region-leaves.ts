@@ -1,0 +1,60 @@
+/** Cutting the layout tree of a side into its leaves, with what each edge of a leaf meets. */
+import { rectAlong, runPartRects } from '../job/region.ts';
+import type { Joint, Region } from '../job/schema.ts';
+import type { Interval } from '../measure/interval.ts';
+import type { Edge, Rect } from '../measure/rect.ts';
+
+/** What one edge of a region meets: the outline of the side, or a joint of a run around it. */
+export type RegionEdge =
+  | { readonly kind: 'outer' }
+  | { readonly kind: 'joint'; readonly joint: Joint; readonly isFirst: boolean };
+
+/** A panel of the tree, before anything is asked of it. */
+export interface Leaf {
+  readonly id: string;
+  readonly net: Rect<'finished'>;
+  readonly edges: Readonly<Record<Edge, RegionEdge>>;
+}
+
+/** A joint with the leaves of the two parts that meet there. */
+export interface Meeting {
+  readonly joint: Joint;
+  readonly direction: 'horizontal' | 'vertical';
+  readonly span: Interval;
+  readonly first: readonly Leaf[];
+  readonly second: readonly Leaf[];
+}
+
+/** Walks the tree, cutting each run's rectangle at its joints; collects the joints as meetings. */
+export function regionLeaves(
+  region: Region,
+  rect: Rect<'finished'>,
+  edges: Readonly<Record<Edge, RegionEdge>>,
+  meetings: Meeting[],
+): Leaf[] {
+  if (region.kind === 'panel') return [{ id: region.id, net: rect, edges }];
+
+  const rects = runPartRects(region, rect);
+  const [edgeBefore, edgeAfter]: [Edge, Edge] =
+    region.seams === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
+
+  const leavesOfParts = region.parts.map((part, index) => {
+    const before = region.joints[index - 1];
+    const after = region.joints[index];
+    const partEdges: Record<Edge, RegionEdge> = { ...edges };
+    if (before) partEdges[edgeBefore] = { kind: 'joint', joint: before, isFirst: false };
+    if (after) partEdges[edgeAfter] = { kind: 'joint', joint: after, isFirst: true };
+    return regionLeaves(part, rects[index]!, partEdges, meetings);
+  });
+
+  for (const [index, joint] of region.joints.entries()) {
+    meetings.push({
+      joint,
+      direction: region.seams,
+      span: rectAlong(rect, region.seams),
+      first: leavesOfParts[index]!,
+      second: leavesOfParts[index + 1]!,
+    });
+  }
+  return leavesOfParts.flat();
+}
