@@ -1,5 +1,4 @@
 import {
-  chmodSync,
   existsSync,
   mkdirSync,
   mkdtempSync,
@@ -271,14 +270,13 @@ describe('bad input gets one sentence and leaves nothing', () => {
     expectPlainFailure(ran, EXIT.files, /cannot be read or written|does not exist/);
   });
 
-  it.skipIf(process.getuid?.() === 0)('an output folder that may not be written', async () => {
-    mkdirSync(at('closed'));
-    chmodSync(at('closed'), 0o500);
-    expectPlainFailure(
-      await run('cut', jobFile, '--artwork', artwork, '--to', at('closed', 'out')),
-      EXIT.files,
-      /cannot be/,
-    );
+  it('an output folder that may not be written', async () => {
+    // Root may write where a mode forbids it, but not in the kernel's own file system.
+    const isRoot = process.getuid?.() === 0;
+    mkdirSync(at('closed'), { mode: 0o500 });
+    const target = isRoot ? '/sys/panelwright-out' : at('closed', 'out');
+    const ran = await run('cut', jobFile, '--artwork', artwork, '--to', target);
+    expectPlainFailure(ran, EXIT.files, /cannot be read or written/);
   });
 
   it('work that is cancelled', async () => {

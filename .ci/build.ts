@@ -1,0 +1,35 @@
+/**
+ * Builds what a release carries into dist/: the screens, the preload as one CommonJS file (a sandboxed preload
+ * can be nothing else), and main, core and demo compiled to JavaScript.
+ */
+import { execFileSync } from 'node:child_process';
+import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { build } from 'vite';
+
+const root = resolve(import.meta.dirname, '..');
+const dist = join(root, 'dist');
+
+rmSync(dist, { recursive: true, force: true });
+execFileSync(join(root, 'node_modules/.bin/tsc'), ['-p', 'main'], { cwd: root, stdio: 'inherit' });
+await build({ configFile: join(root, 'vite.config.ts'), logLevel: 'warn' });
+await build({
+  configFile: false,
+  logLevel: 'warn',
+  build: {
+    outDir: dist,
+    emptyOutDir: false,
+    minify: false,
+    lib: { entry: join(root, 'main/desktop/preload.ts'), formats: ['cjs'], fileName: () => 'preload.cjs' },
+    rolldownOptions: { external: ['electron'] },
+  },
+});
+
+const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string };
+// Compiled modules read their version and their module kind one folder above main/, as the sources do.
+writeFileSync(join(dist, 'package.json'), `${JSON.stringify({ version, type: 'module' })}\n`);
+mkdirSync(join(dist, 'assets/demo'), { recursive: true });
+for (const name of ['bookmobile.job.json', 'outreach-trailer.job.json']) {
+  cpSync(join(root, 'assets/demo', name), join(dist, 'assets/demo', name));
+}
+console.log(`Built ${dist}`);
