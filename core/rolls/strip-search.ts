@@ -1,7 +1,8 @@
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import type { Effort } from './effort.ts';
 import { type RandomNumbers, randomIndex } from './random-numbers.ts';
 import type { StripItem } from './strip.ts';
-import type { Effort, StripFiller } from './strip-filling.ts';
+import type { StripFiller } from './strip-filling.ts';
 
 /** Orders worth starting from: large, wide, high and long-edged items first. */
 export const startOrders = (items: readonly StripItem[]): Int32Array[] => {

@@ -1,6 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { PAIRING_CODES, type PairingOrder, pairingFindings } from '../../../core/production/pairing.ts';
-import { rollPrice, type ShelfFilm, ShelfItem, type ShelfLaminate } from '../../../core/production/shelf.ts';
+import {
+  DEFAULT_HEAT,
+  rollPrice,
+  type ShelfFilm,
+  ShelfItem,
+  type ShelfLaminate,
+} from '../../../core/production/shelf.ts';
 
 const FILM: ShelfFilm = {
   id: 'film-1',
@@ -119,7 +125,10 @@ describe('film and laminate', () => {
   });
 
   it('PR6 the shelf takes what a data sheet says and refuses what cannot be', () => {
-    expect(ShelfItem.parse(FILM)).toEqual(FILM);
+    const heated = { ...FILM, heat: DEFAULT_HEAT };
+    expect(ShelfItem.parse(heated)).toEqual(heated);
+    // Common practice, no source: forming at 71–93 °C, setting at about 95 °C.
+    expect(DEFAULT_HEAT).toEqual({ formFromC: 71, formToC: 93, setC: 95 });
     expect(ShelfItem.parse(LAMINATE)).toEqual(LAMINATE);
     expect(ShelfItem.safeParse({ ...FILM, thicknessUm: 0 }).success).toBe(false);
     expect(ShelfItem.safeParse({ ...FILM, kind: 'calendered' }).success).toBe(false);
