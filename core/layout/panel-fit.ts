@@ -21,9 +21,12 @@ export interface PanelFit {
 export const printableWidth = (printer: Printer): Mm =>
   printer.rollWidthMm - printer.marginLeftMm - printer.marginRightMm;
 
-/** The longest print: what the printer takes, or what the roll holds. */
+/**
+ * The longest print on film: what the roll holds, or what the printer takes. The printer's limit counts the
+ * length that is sent; a feed that prints 1 % short is sent 1 % more, so less film can be printed at once.
+ */
 export const printableLength = (printer: Printer): Mm =>
-  Math.min(printer.rollLengthMm, printer.longestPrintMm);
+  Math.min(printer.rollLengthMm, printer.longestPrintMm * (1 + printer.feedErrorPercent / 100));
 
 /**
  * Lays a panel's film on the roll: the short way across, the long way along. Where that is too long, the

@@ -42,7 +42,9 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   }
   if (fit.isTooLong) {
     const limit =
-      job.printer.rollLengthMm < job.printer.longestPrintMm ? 'the length of the roll' : 'the longest print';
+      printableLength(job.printer) === job.printer.rollLengthMm
+        ? 'the length of the roll'
+        : 'the longest print';
     found.push(
       finding(
         'panel-too-long',

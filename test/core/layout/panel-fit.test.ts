@@ -18,6 +18,12 @@ describe('panel fit', () => {
     expect(printableLength({ ...printer, rollLengthMm: 4100 })).toBe(4100);
   });
 
+  it('FIT1 counts the length that is sent: a feed that prints short leaves less film for one print', () => {
+    // 5148 mm of film on a feed 1 % short is sent as 5148 ÷ 0.99 = 5200 mm.
+    expect(printableLength({ ...printer, feedErrorPercent: -1 })).toBeCloseTo(5148, 9);
+    expect(printableLength({ ...printer, feedErrorPercent: 2 })).toBeCloseTo(5304, 9);
+  });
+
   it('FIT2 lays the short way across and the long way along', () => {
     const upright = panelFit({ width: 1340, height: 2310 }, printer);
     expect(upright).toMatchObject({
