@@ -1,35 +1,37 @@
 /**
- * Layouts that installers' handbooks teach (common practice, no source). The built-in cost card must produce
- * them by itself, for the plan of lowest cost; where it does not, the card is wrong.
+ * Layouts that installers' handbooks teach (common practice, no source). The built-in cost card must produce them by
+ * itself, for the plan of lowest cost; where it does not, the card is wrong.
  */
 import { describe, expect, it } from 'vitest';
 import { limitsBroken } from '../../../core/seams/plan-limits.ts';
 import type { PlanSide } from '../../../core/seams/plan-side.ts';
 import { type Plan, plansFromSide } from '../../../core/seams/planner.ts';
-import { area, bodyLine, planSide, ROLL_54, SHIFT_LAP, treeBrief, treeSeams } from './plan-fixtures.ts';
+import {
+  area,
+  bodyLine,
+  planSide,
+  ROLL_54,
+  ROLL_60,
+  SHIFT_LAP,
+  treeBrief,
+  treeSeams,
+} from '../../support/plan-sides.ts';
 
 function cheapestPlan(side: PlanSide): Plan {
   const outcome = plansFromSide(side);
   if (outcome.kind !== 'plans') throw new Error(JSON.stringify(outcome));
-  for (const plan of outcome.plans)
-      plan.aims.join(','),
-      treeBrief(plan.tree),
-      plan.figures.money.toFixed(0),
-      plan.figures.visibleWorth.toFixed(0),
-    );
-    'drops',
-    treeBrief(outcome.drops!.tree),
-    outcome.drops!.figures.money,
-    outcome.drops!.figures.visibleWorth,
-    outcome.drops!.isDominated,
-  );
   const plan = outcome.plans.find(({ id }) => id === 'lowest-cost')!;
   expect(limitsBroken(side, plan.stock, plan.tree)).toEqual([]);
   return plan;
 }
 
+const rivetRows = (count: number, to: number) =>
+  Array.from({ length: count }, (_, i) =>
+    bodyLine({ kind: 'rivet-row', axis: 'vertical', at: 1220 * (i + 1), to }),
+  );
+
 describe('handbook cases', () => {
-  it('SP1 a van flank with a belt line and a sill line plans horizontal panels with seams on both', () => {
+  it('SP12 a van flank with a belt line and a sill line plans horizontal panels with seams on both', () => {
     const side = planSide({
       width: 6000,
       height: 2600,
@@ -42,7 +44,7 @@ describe('handbook cases', () => {
     expect(treeBrief(cheapestPlan(side).tree)).toBe('h 1152 2243');
   });
 
-  it('SP2 a door beside a fender with a panel gap plans vertical beside horizontal', () => {
+  it('SP12 a door beside a fender with a panel gap plans vertical beside horizontal', () => {
     const side = planSide({
       width: 4300,
       height: 2050,
@@ -51,39 +53,48 @@ describe('handbook cases', () => {
         bodyLine({ kind: 'crease', axis: 'horizontal', at: 985, from: 1270, to: 4300 }),
       ],
     });
-    expect(treeBrief(cheapestPlan(side).tree)).toBe('v 1270 [□ h 985]');
+    const plan = cheapestPlan(side);
+    expect(treeBrief(plan.tree)).toBe('v 1270 [□ h 985]');
+    expect(treeSeams(side, plan.tree)[0]?.joint.kind).toBe('break');
   });
 
-  it('SP3 a trailer with rivet rows every 1,220 mm plans one panel per bay with shift laps', () => {
-    const bays = [1220, 2440, 3660, 4880];
+  it('SP12 a trailer with rivet rows every 1,220 mm plans one panel per bay with shift laps', () => {
     const side = planSide({
       width: 6100,
       height: 2100,
+      rolls: [ROLL_60],
       laps: [SHIFT_LAP],
-      lines: bays.map((at) => bodyLine({ kind: 'rivet-row', axis: 'vertical', at, to: 2100 })),
+      lines: rivetRows(4, 2100),
     });
     const plan = cheapestPlan(side);
     expect(treeBrief(plan.tree)).toBe('v 1220 2440 3660 4880');
     expect(treeSeams(side, plan.tree).map(({ joint }) => joint.first + joint.second)).toEqual([
       90, 90, 90, 90,
     ]);
-  });
-  it('SP3 long', () => {
-    const bays = Array.from({ length: 13 }, (_, i) => 1220 * (i + 1));
-    const side = planSide({
-      width: 16154.4,
-      height: 2700,
-      laps: [SHIFT_LAP],
-      rolls: [ROLL_54],
-      lines: bays.map((at) => bodyLine({ kind: 'rivet-row', axis: 'vertical', at, to: 2700 })),
-    });
-    const plan = cheapestPlan(side);
-    expect(treeBrief(plan.tree)).toBe(`v ${bays.join(' ')}`);
+    expect(plan.figures.shopTrims).toBe(0);
   });
 
-  it('SP4 lettering wider than a roll plans a horizontal panel that holds it', () => {
+  it('SP12 a 53 ft trailer on 54 in film keeps to its bays too', () => {
+    const side = planSide({
+      width: 16_154.4,
+      height: 2700,
+      rolls: [ROLL_54],
+      laps: [SHIFT_LAP],
+      lines: rivetRows(13, 2700),
+    });
+    const bays = Array.from({ length: 13 }, (_, i) => 1220 * (i + 1));
+    expect(treeBrief(cheapestPlan(side).tree)).toBe(`v ${bays.join(' ')}`);
+  });
+
+  it('SP12 lettering wider than a roll plans a horizontal panel that holds it', () => {
     const title = area('title', 1310, 620, 4470, 480);
     const side = planSide({ width: 7200, height: 2300, keepClear: [title] });
-    const plan = cheapestPlan(side);
+    const { tree } = cheapestPlan(side);
+    expect(treeBrief(tree)).toMatch(/^h \d+$/);
+    const [seam] = treeSeams(side, tree);
+    expect(seam!.place.at).toBeGreaterThanOrEqual(620 + 480);
+    // Across it no run of vertical seams exists: 4,470 mm is three drops wide.
+    const upright = plansFromSide({ ...side, rolls: [{ ...ROLL_60, longest: 2500 }] }, { layouts: 'runs' });
+    expect(upright.kind).toBe('infeasible');
   });
 });

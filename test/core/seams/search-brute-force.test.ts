@@ -5,8 +5,8 @@ import { limitsBroken } from '../../../core/seams/plan-limits.ts';
 import { PLAN_AIMS, type PlanAim, weightsFromAim } from '../../../core/seams/plan-objective.ts';
 import type { PlanSide } from '../../../core/seams/plan-side.ts';
 import { type PlanScope, sectionGround, sectionSearch } from '../../../core/seams/section-search.ts';
-import { leastMixedUnits, leastRunUnits } from './brute-force.ts';
-import { onlyStock, randomSide } from './random-sides.ts';
+import { onlyStock, randomSide } from '../../support/random-sides.ts';
+import { leastMixedUnits, leastRunUnits } from '../../support/seam-brute-force.ts';
 
 /** Adding up in another order may change the last bits of a sum, and each seam is rounded to a unit. */
 const isSameUnits = (a: number, b: number): boolean => Math.abs(a - b) <= 20 + 1e-9 * Math.abs(a);

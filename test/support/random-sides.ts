@@ -1,7 +1,7 @@
 import fc from 'fast-check';
-import { costCardSchema } from '../../../core/seams/cost-card.ts';
-import { pictureEnergyFromBusy } from '../../../core/seams/picture-energy.ts';
-import { LINE_KINDS, type PlanSide, type PlanStock, type SeamAxis } from '../../../core/seams/plan-side.ts';
+import { costCardSchema } from '../../core/seams/cost-card.ts';
+import { pictureEnergyFromBusy } from '../../core/seams/picture-energy.ts';
+import { LINE_KINDS, type PlanSide, type PlanStock, type SeamAxis } from '../../core/seams/plan-side.ts';
 
 interface Sizes {
   readonly width: readonly [number, number];
@@ -120,3 +120,59 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
 }
 
 export const onlyStock = (side: PlanSide): PlanStock => ({ roll: side.rolls[0]!, lap: side.laps[0]! });
+
+/** A side of a few hundred millimetres, higher than its film is wide: what leastRunByMip is for. */
+export const mediumSide: fc.Arbitrary<PlanSide> = fc
+  .record({
+    width: fc.integer({ min: 130, max: 420 }),
+    roll: fc.integer({ min: 48, max: 110 }),
+    under: fc.integer({ min: 0, max: 4 }),
+    over: fc.integer({ min: 0, max: 3 }),
+    minPanel: fc.integer({ min: 5, max: 17 }),
+    card: randomCard,
+    busy: fc.array(fc.float({ min: 0, max: 1, noNaN: true }), { minLength: 97, maxLength: 97 }),
+    places: fc.array(fc.tuple(fc.constantFrom(...LINE_KINDS), fc.integer({ min: 1, max: 129 })), {
+      maxLength: 5,
+    }),
+    blocks: fc.array(fc.tuple(fc.integer({ min: 0, max: 380 }), fc.integer({ min: 1, max: 83 })), {
+      maxLength: 4,
+    }),
+  })
+  .map(({ width, roll, under, over, minPanel, card, busy, places, blocks }) => {
+    const height = 163;
+    const cell = 4;
+    const [columns, rows] = [Math.ceil(width / cell), Math.ceil(height / cell)];
+    const cells = Float32Array.from({ length: columns * rows }, (_, i) => busy[(i * 13) % busy.length]!);
+    return {
+      width,
+      height,
+      front: 'left' as const,
+      lines: places
+        .filter(([kind]) => kind !== 'panel-gap')
+        .map(([kind, at], i) => ({
+          id: `l${i}`,
+          kind,
+          axis: 'vertical' as const,
+          at,
+          from: 0,
+          to: height - 31 * (i % 2),
+          width: 1,
+        })),
+      keepClear: blocks.map(([x, w], i) => ({ id: `k${i}`, rect: { x, y: 11, width: w, height: 43 } })),
+      lettering: blocks.map(([x, w], i) => ({
+        id: `t${i}`,
+        rect: { x: x + 40, y: 71, width: w, height: 29 },
+      })),
+      hardAreas: [],
+      openings: [],
+      bleed: { top: 9, right: 11, bottom: 8, left: 10 },
+      border: 2,
+      rolls: [{ name: 'roll', width: roll + 1, sideMargin: 0.5, longest: 1000 }],
+      laps: [{ name: 'lap', under, over }],
+      gapAllowance: 2,
+      minPanel,
+      card,
+      locked: [],
+      energy: pictureEnergyFromBusy(cells, columns, rows, cell),
+    };
+  });

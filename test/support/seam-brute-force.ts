@@ -1,14 +1,14 @@
-import { rollLength } from '../../../core/seams/film-fit.ts';
-import { planUnits } from '../../../core/seams/plan-figures.ts';
-import { limitsBroken, seamLimitsBroken } from '../../../core/seams/plan-limits.ts';
-import { type PlanWeights, panelRates } from '../../../core/seams/plan-objective.ts';
+import { rollLength } from '../../core/seams/film-fit.ts';
+import { planUnits } from '../../core/seams/plan-figures.ts';
+import { limitsBroken, seamLimitsBroken } from '../../core/seams/plan-limits.ts';
+import { type PlanWeights, panelRates } from '../../core/seams/plan-objective.ts';
 import {
   jointFromGap,
   jointFromLap,
   type PlanSide,
   type PlanStock,
   type SeamAxis,
-} from '../../../core/seams/plan-side.ts';
+} from '../../core/seams/plan-side.ts';
 import {
   frameCut,
   frameFilm,
@@ -18,9 +18,9 @@ import {
   type PlanJoint,
   type PlanTree,
   sideFrame,
-} from '../../../core/seams/plan-tree.ts';
-import { isGapAlong } from '../../../core/seams/seam-limits.ts';
-import { seamUnitsAt } from '../../../core/seams/section-search.ts';
+} from '../../core/seams/plan-tree.ts';
+import { isGapAlong } from '../../core/seams/seam-limits.ts';
+import { seamUnitsAt } from '../../core/seams/section-search.ts';
 
 /**
  * Every plain run of an axis, written down one after the other: every set of seam places, as laps, and as breaks on

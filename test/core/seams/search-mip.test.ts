@@ -1,0 +1,25 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { PLAN_AIMS, weightsFromAim } from '../../../core/seams/plan-objective.ts';
+import { sectionGround, sectionSearch } from '../../../core/seams/section-search.ts';
+import { mediumSide, onlyStock } from '../../support/random-sides.ts';
+import { leastRunByMip } from '../../support/run-mip.ts';
+
+describe('the search against a general solver', () => {
+  it('SP10 a plain run costs what HiGHS finds as the least', async () => {
+    const counts = { planned: 0, impossible: 0 };
+    await fc.assert(
+      fc.asyncProperty(mediumSide, fc.constantFrom(...PLAN_AIMS), async (side, aim) => {
+        const stock = onlyStock(side);
+        const weights = weightsFromAim(side.card, aim);
+        const plan = sectionSearch(sectionGround(side, stock, 'vertical'), weights);
+        const least = await leastRunByMip(side, stock, weights);
+        counts[plan ? 'planned' : 'impossible']++;
+        if (!plan || least === undefined) expect([plan?.units, least]).toEqual([undefined, undefined]);
+        else expect(Math.abs(plan.units - least)).toBeLessThan(50 + 1e-8 * Math.abs(least));
+      }),
+      { numRuns: 36, seed: 13 },
+    );
+    expect(Math.min(counts.planned, counts.impossible)).toBeGreaterThan(3);
+  });
+});
