@@ -1,0 +1,133 @@
+import { DEFAULT_LAP_MM, DEFAULT_SHIFT_LAP_MM } from '../job/defaults.ts';
+import { lapAllowances } from '../job/joint-default.ts';
+import { rectAlong, regionsPlaced } from '../job/region.ts';
+import type { Job, Joint, Region, Side } from '../job/schema.ts';
+import { sideOutline } from '../job/side-outline.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import { printableLength } from '../layout/panel-fit.ts';
+import type { Mm } from '../measure/units.ts';
+import { ESTIMATED_COST_CARD } from './cost-card.ts';
+import type { FilmRoll, LapPolicy, LockedSeam, PlanSide } from './plan-side.ts';
+import type { PlanJoint, PlanTree } from './plan-tree.ts';
+
+/** A seam within half a millimetre of a body line is on it. */
+const LINE_WIDTH_MM = 1;
+/** Image carried round an edge at a panel gap. Common practice, no source. */
+export const DEFAULT_GAP_ALLOWANCE_MM = 15;
+
+/** What a plan needs and a job document does not hold. Each has a default that the job suggests. */
+export type PlanExtras = Partial<
+  Pick<PlanSide, 'rolls' | 'laps' | 'gapAllowance' | 'card' | 'lettering' | 'energy' | 'earlier'>
+>;
+
+/** A side of a job as the planner sees it. Locked joints of its present layout stay. */
+export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): PlanSide {
+  const outline = sideOutline(side, job.scale);
+  return {
+    width: outline.width,
+    height: outline.height,
+    ...(side.front === 'none' ? {} : { front: side.front }),
+    lines: side.bodyLines.map((line) => ({
+      id: line.id,
+      kind: line.kind,
+      axis: line.direction,
+      at: line.atMm,
+      from: line.extent?.fromMm ?? 0,
+      to: line.extent?.toMm ?? (line.direction === 'vertical' ? outline.height : outline.width),
+      width: LINE_WIDTH_MM,
+    })),
+    keepClear: side.keepClear.map(({ id, rect }) => ({ id, rect: rectFromStored(rect) })),
+    lettering: [],
+    hardAreas: side.hardAreas.map(({ id, kind, rect }) => ({ id, kind, rect: rectFromStored(rect) })),
+    openings: side.openings.map(({ id, rect, edgeMm }) => ({
+      id,
+      rect: rectFromStored(rect),
+      margin: edgeMm,
+    })),
+    bleed: side.bleed,
+    border: job.output.borderMm,
+    rolls: [rollFromJob(job)],
+    laps: [lapFromJob(job)],
+    gapAllowance: DEFAULT_GAP_ALLOWANCE_MM,
+    minPanel: job.limits.minPanelMm,
+    card: ESTIMATED_COST_CARD,
+    locked: lockedSeams(side.layout, outline),
+    ...extras,
+  };
+}
+
+/** The film in the job's printer. Margins of unlike width count by their mean: only their sum matters. */
+export const rollFromJob = ({ printer, film }: Job): FilmRoll => ({
+  name: film.name,
+  width: printer.rollWidthMm,
+  sideMargin: (printer.marginLeftMm + printer.marginRightMm) / 2,
+  longest: printableLength(printer),
+});
+
+/** Shift laps on trailers and box bodies, whose flat sides are laid from marks; body laps elsewhere. */
+export function lapFromJob({ unit }: Job): LapPolicy {
+  const isShifted = unit.kind === 'trailer' || unit.kind === 'box-body';
+  const { firstMm: under, secondMm: over } = lapAllowances(
+    'second',
+    isShifted ? DEFAULT_SHIFT_LAP_MM : DEFAULT_LAP_MM,
+  );
+  return { name: isShifted ? 'shift lap' : 'body lap', under, over };
+}
+
+function lockedSeams(layout: Region, outline: ReturnType<typeof sideOutline>): LockedSeam[] {
+  return regionsPlaced(layout, outline).flatMap(({ region, rect }) => {
+    if (region.kind === 'panel') return [];
+    const along = rectAlong(rect, region.seams);
+    return region.joints
+      .filter(({ locked }) => locked)
+      .map((joint) => ({
+        axis: region.seams,
+        at: joint.atMm,
+        from: along.start,
+        to: along.end,
+        joint: { kind: joint.kind, first: joint.firstMm, second: joint.secondMm, top: joint.top },
+      }));
+  });
+}
+
+/**
+ * A plan's tree as a layout of the job. Ids count from 1 in reading order of the tree; handing the layout to the edit
+ * that replaces layouts gives panels and seams that stay their old ids back. Seams on a locked one are locked again.
+ */
+export function layoutFromPlan(side: PlanSide, tree: PlanTree): Region {
+  let panels = 0;
+  let joints = 0;
+  const region = (node: PlanTree): Region =>
+    node.kind === 'panel'
+      ? { kind: 'panel', id: `panel-${++panels}` }
+      : {
+          kind: 'run',
+          seams: node.axis,
+          joints: node.joints.map((joint) =>
+            jointNamed(joint, `seam-${++joints}`, isLocked(node.axis, joint.at)),
+          ),
+          parts: node.parts.map(region),
+        };
+  const isLocked = (axis: PlanSide['locked'][number]['axis'], at: Mm) =>
+    side.locked.some((seam) => seam.axis === axis && seam.at === at);
+  return region(tree);
+}
+
+const jointNamed = (joint: PlanJoint, id: string, locked: boolean): Joint => ({
+  id,
+  kind: joint.kind,
+  atMm: joint.at,
+  firstMm: joint.first,
+  secondMm: joint.second,
+  top: joint.top,
+  ...(locked ? { locked } : {}),
+});
+
+/** The seams of a job's present layout, for a plan that should change little. */
+export const earlierFromLayout = (layout: Region): NonNullable<PlanSide['earlier']> =>
+  layout.kind === 'panel'
+    ? []
+    : [
+        ...layout.joints.map(({ atMm }) => ({ axis: layout.seams, at: atMm })),
+        ...layout.parts.flatMap(earlierFromLayout),
+      ];

@@ -1,0 +1,108 @@
+import { MM_PER_INCH, type Mm } from '../measure/units.ts';
+import {
+  busyMetresAt,
+  energyAlong,
+  type PictureEnergy,
+  pictureEnergyFromBusy,
+  registerBand,
+} from './picture-energy.ts';
+import type { JointShape, SeamAxis } from './plan-side.ts';
+import { assertRaster, rasterPlanes, type SideRaster } from './raster.ts';
+
+/** A step of this height between neighbouring areas, of 255, is an edge in full: a shift there cannot be missed. */
+const FULL_EDGE = 96;
+/** Gradients under this many times the noise are noise. */
+const NOISE_FACTOR = 3;
+/** Noise is never taken to be more than this, or a busy photograph would count as a noisy flat. */
+const MOST_NOISE = 8;
+
+/**
+ * How busy a rendering is, pixel by pixel.
+ *
+ * The gradient is Sobel's: differences across, smoothed along, so that one pixel of noise weighs little. The noise
+ * level is the median gradient (most of any artwork is flat), held under a limit; what does not rise above three times
+ * that is zero, and the rest grows evenly to 1 at a full edge. Of the colour planes the busiest counts: red lettering
+ * on a green of the same grey must register too.
+ */
+export function pictureEnergyFromRaster(raster: SideRaster): PictureEnergy {
+  assertRaster(raster);
+  const { width, height } = raster;
+  const gradient = new Float32Array(width * height);
+  for (const plane of rasterPlanes(raster)) raiseToGradient(gradient, plane, width, height);
+  const floor = NOISE_FACTOR * Math.min(MOST_NOISE, medianGradient(gradient));
+  for (let i = 0; i < gradient.length; i++) {
+    gradient[i] = Math.min(1, Math.max(0, gradient[i]! - floor) / (FULL_EDGE - floor));
+  }
+  return pictureEnergyFromBusy(gradient, width, height, MM_PER_INCH / raster.ppi);
+}
+
+function raiseToGradient(out: Float32Array, plane: Uint8Array, width: number, height: number): void {
+  for (let y = 0; y < height; y++) {
+    const above = Math.max(0, y - 1) * width;
+    const here = y * width;
+    const below = Math.min(height - 1, y + 1) * width;
+    for (let x = 0; x < width; x++) {
+      const left = Math.max(0, x - 1);
+      const right = Math.min(width - 1, x + 1);
+      const across =
+        plane[above + right]! -
+        plane[above + left]! +
+        2 * (plane[here + right]! - plane[here + left]!) +
+        plane[below + right]! -
+        plane[below + left]!;
+      const down =
+        plane[below + left]! -
+        plane[above + left]! +
+        2 * (plane[below + x]! - plane[above + x]!) +
+        plane[below + right]! -
+        plane[above + right]!;
+      // Divided by 4, a straight edge of height h reads as h.
+      const value = Math.hypot(across, down) / 4;
+      if (value > out[here + x]!) out[here + x] = value;
+    }
+  }
+}
+
+function medianGradient(gradient: Float32Array): number {
+  const STEPS_PER_LEVEL = 8;
+  const counts = new Uint32Array(512 * STEPS_PER_LEVEL);
+  for (const value of gradient) {
+    const step = Math.min(counts.length - 1, Math.round(value * STEPS_PER_LEVEL));
+    counts[step] = counts[step]! + 1;
+  }
+  let seen = 0;
+  for (const [step, count] of counts.entries()) {
+    seen += count;
+    if (2 * seen >= gradient.length) return step / STEPS_PER_LEVEL;
+  }
+  return 0;
+}
+
+/** A curve for the rulers: for each step along an axis, how much picture a seam there would have to register. */
+export interface QuietLines {
+  readonly axis: SeamAxis;
+  readonly stepMm: Mm;
+  /** Pixels per inch of the rendering, at finished size. */
+  readonly ppi: number;
+  /** Metres of full-contrast picture across the seam, at 0, step, 2 · step… */
+  readonly busyMetres: Float64Array;
+}
+
+/** The quiet-line profile of an axis: every seam from `from` to `to` across it, with the lap band of `joint`. */
+export function quietLines(
+  energy: PictureEnergy,
+  axis: SeamAxis,
+  from: Mm,
+  to: Mm,
+  joint: Pick<JointShape, 'first' | 'second'>,
+  stepMm: Mm = energy.cellMm,
+): QuietLines {
+  const along = energyAlong(energy, axis, from, to);
+  const band = registerBand(joint.first, joint.second);
+  const length = (axis === 'vertical' ? energy.columns : energy.rows) * energy.cellMm;
+  const count = Math.floor(length / stepMm) + 1;
+  const busy = Float64Array.from({ length: count }, (_, i) =>
+    busyMetresAt(along, energy.cellMm, i * stepMm, band),
+  );
+  return { axis, stepMm, ppi: MM_PER_INCH / energy.cellMm, busyMetres: busy };
+}

@@ -1,0 +1,50 @@
+/**
+ * A rendering of a side, of one byte a pixel for grey or four for RGBA, row by row from the top left. `ppi` is pixels
+ * per inch at finished size, the resolution that everything read from it is stated at.
+ */
+export interface SideRaster {
+  readonly width: number;
+  readonly height: number;
+  readonly channels: 1 | 4;
+  readonly data: Uint8Array | Uint8ClampedArray;
+  readonly ppi: number;
+}
+
+/** Why a rendering cannot be read. */
+export class BadRaster extends Error {
+  override readonly name = 'BadRaster';
+  readonly code = 'bad-raster';
+}
+
+/** Refuses a raster whose size does not agree with its bytes. */
+export function assertRaster({ width, height, channels, data, ppi }: SideRaster): void {
+  const isWhole = Number.isInteger(width) && Number.isInteger(height) && width > 0 && height > 0;
+  if (!isWhole || data.length !== width * height * channels || !(ppi > 0)) {
+    throw new BadRaster(
+      `A rendering of ${width} × ${height} pixels at ${ppi} ppi does not agree with its ${data.length} bytes.`,
+    );
+  }
+}
+
+/** One plane of the raster for a contrast to be seen in, as bytes; alpha is laid on white, as on white film. */
+export function rasterPlanes(raster: SideRaster): Uint8Array[] {
+  const { width, height, channels, data } = raster;
+  const count = width * height;
+  if (channels === 1) return [Uint8Array.from(data)];
+  const planes = [new Uint8Array(count), new Uint8Array(count), new Uint8Array(count)];
+  for (let i = 0; i < count; i++) {
+    const alpha = data[4 * i + 3]!;
+    for (let c = 0; c < 3; c++) {
+      planes[c]![i] = alpha === 255 ? data[4 * i + c]! : 255 + ((data[4 * i + c]! - 255) * alpha) / 255;
+    }
+  }
+  return planes;
+}
+
+/** Grey by the weights of Rec. 709: what the eye takes for light and dark. */
+export function rasterGrey(raster: SideRaster): Uint8Array {
+  const planes = rasterPlanes(raster);
+  if (planes.length === 1) return planes[0]!;
+  const [r, g, b] = planes as [Uint8Array, Uint8Array, Uint8Array];
+  return Uint8Array.from(r, (value, i) => Math.round(0.2126 * value + 0.7152 * g[i]! + 0.0722 * b[i]!));
+}
