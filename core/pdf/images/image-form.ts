@@ -7,6 +7,7 @@ import { jpegFrameFromHead } from './jpeg-markers.ts';
 import { Ascii85Decoder, AsciiHexDecoder } from './raster-ascii.ts';
 import type { RasterForm } from './raster-crop.ts';
 import { LzwDecoder } from './raster-lzw.ts';
+import { rowBytes } from './raster-predictor.ts';
 import { RunLengthDecoder } from './raster-run-length.ts';
 
 export type FilterParms = Readonly<Record<string, number | boolean>>;
@@ -46,6 +47,13 @@ const BYTE_FILTERS = new Set([
   'ASCIIHexDecode',
   'Crypt',
 ]);
+
+/** ISO 32000-1, Table C.1: colorants of a DeviceN space. */
+const MAX_COMPONENTS = 32;
+/** Far above any scanner's line; a line is held as a number for every pixel. */
+const MAX_FAX_COLUMNS = 1 << 20;
+/** Keeps bit positions in 31 bits, and the memory for rows small beside the limit of the whole work. */
+const MAX_ROW_BYTES = 1 << 25;
 
 /**
  * Finds out whether and how an image can be cropped. `data` are the stored bytes of its stream, decrypted;
@@ -98,6 +106,12 @@ function faxForm(image: ImageDescription, outer: readonly ImageFilter[], parms: 
   const columns = numberParm(parms, 'Columns', 1728);
   assertMatches('width', image.width, columns);
   assertMatches('number of bits per pixel', image.bitsPerComponent * image.components, 1);
+  if (!(columns >= 1 && columns <= MAX_FAX_COLUMNS)) {
+    throw new ImageFault(
+      'image-description-mismatch',
+      `The fax-coded image states lines of ${columns} pixels.`,
+    );
+  }
   return {
     kind: 'fax',
     image,
@@ -116,6 +130,12 @@ function rasterForm(image: ImageDescription, filters: readonly ImageFilter[]): I
     );
   }
   const layout = { components, bitsPerComponent, columns: width };
+  if (components > MAX_COMPONENTS || rowBytes(layout) > MAX_ROW_BYTES) {
+    throw new ImageFault(
+      'image-description-mismatch',
+      `The image states rows of ${width} pixels with ${components} components, which no real picture has.`,
+    );
+  }
   const last = filters.at(-1);
   const predictor = last ? numberParm(last.parms, 'Predictor', 1) : 1;
   const isPredicted = predictor > 1 && (last?.name === 'FlateDecode' || last?.name === 'LZWDecode');

@@ -9,42 +9,14 @@ import {
   BLACK_RUNS,
   HORIZONTAL,
   PASS,
-  type RunCodes,
   VERTICAL,
   WHITE_RUNS,
 } from '../../../../core/pdf/images/ccitt-codes.ts';
-import { ChangeLine } from '../../../../core/pdf/images/ccitt-line.ts';
+import type { ChangeLine } from '../../../../core/pdf/images/ccitt-line.ts';
 import { type CcittParms, CcittReader } from '../../../../core/pdf/images/ccitt-reader.ts';
-import { Group4Writer } from '../../../../core/pdf/images/ccitt-writer.ts';
 import { describeWithTools } from '../../../support/tools.ts';
 import { bytesFromBits } from './byte-codings.ts';
-import { random } from './jpeg-made.ts';
-
-/** Lines of W and B. */
-type Picture = readonly string[];
-
-function pictureMade(width: number, height: number, seed: number): Picture {
-  const next = random(seed);
-  const lines: string[] = [];
-  for (let y = 0; y < height; y++) {
-    let line = '';
-    let colour = next() < 0.5 ? 'W' : 'B';
-    while (line.length < width) {
-      line += colour.repeat(1 + Math.floor(next() ** 3 * width));
-      colour = colour === 'W' ? 'B' : 'W';
-    }
-    // Lines like the one above make use of the vertical and pass modes.
-    const above = lines[y - 1];
-    lines.push(above !== undefined && next() < 0.6 ? shifted(above, next) : line.slice(0, width));
-  }
-  return lines;
-}
-
-const shifted = (line: string, next: () => number): string =>
-  (next() < 0.5 ? line.slice(1) + line[0]! : line.at(-1)! + line.slice(0, -1)).replace(
-    /WBW/,
-    next() < 0.3 ? 'WWW' : 'WBW',
-  );
+import { codeText, EOL, group4, lineCoded, type Picture, pictureMade } from './fax-made.ts';
 
 function textFrom({ at, count, width }: ChangeLine): string {
   let text = '';
@@ -53,43 +25,12 @@ function textFrom({ at, count, width }: ChangeLine): string {
   return text;
 }
 
-function lineFrom(text: string): ChangeLine {
-  const line = new ChangeLine(text.length);
-  for (let i = 0; i < text.length; i++) if (text[i] !== (i === 0 ? 'W' : text[i - 1])) line.add(i);
-  line.close();
-  return line;
-}
-
 function pictureRead(data: Uint8Array, parms: CcittParms, height: number): Picture {
   const reader = new CcittReader(data, parms);
   return Array.from({ length: height }, () => {
     const line = reader.next();
     return line ? textFrom(line) : 'none';
   });
-}
-
-/** The columns from `left`, by Group 4. */
-function group4(picture: Picture, left: number, width: number): Uint8Array {
-  const writer = new Group4Writer(width);
-  for (const line of picture) writer.writeCut(lineFrom(line), left);
-  writer.finish();
-  return writer.output.taken();
-}
-
-const bits = ({ bits: code, length }: BitCode): string => code.toString(2).padStart(length, '0');
-const EOL = '000000000001';
-
-/** Group 3, one-dimensional, from T.4, 4.1: runs in turn, white first. */
-function lineCoded(line: string): string {
-  const runs = line.match(/W+|B+/g) ?? [];
-  const all = line.startsWith('B') ? ['', ...runs] : runs;
-  return all
-    .map((run, i) => {
-      const { terminating, makeUp }: RunCodes = i % 2 === 0 ? WHITE_RUNS : BLACK_RUNS;
-      const long = run.length > 63 ? bits(makeUp[run.length >> 6]!) : '';
-      return long + bits(terminating[run.length & 63]!);
-    })
-    .join('');
 }
 
 const pictures = fc
@@ -229,6 +170,6 @@ function faxFromGhostscript(device: string, picture: Picture): Uint8Array {
 }
 
 const isPrefixFree = (codes: readonly BitCode[]): boolean => {
-  const texts = codes.map(bits);
+  const texts = codes.map(codeText);
   return texts.every((a, i) => texts.every((b, j) => i === j || !b.startsWith(a)));
 };

@@ -175,5 +175,10 @@ describe('Plans of image crops', () => {
     expect(await code('DCTDecode')).toBe('image-corrupt');
     expect(await code('CCITTFaxDecode')).toBe('image-description-mismatch');
     expect(await code('Crypt', 'LZWDecode')).toBe('raster');
+    const absurd = { width: 81_915, height: 1, components: 3277, bitsPerComponent: 16, filters: [] };
+    expect(await imageForm(absurd, inPieces(new Uint8Array(9), 4), nodeFlate)).toMatchObject({
+      ok: false,
+      problem: { code: 'image-description-mismatch' },
+    });
   });
 });

@@ -12,7 +12,8 @@ import {
   type PixelWindow,
 } from '../../../../core/pdf/images/image-crop.ts';
 import { describeWithTools } from '../../../support/tools.ts';
-import { ascii85Coded, lzwCoded, runLengthCoded } from './byte-codings.ts';
+import { ascii85Coded, bytesFromBits, lzwCoded, runLengthCoded } from './byte-codings.ts';
+import { group4, lineCoded, pictureMade } from './fax-made.ts';
 import { inPieces, KeptBytes, nodeFlate } from './flate-node.ts';
 import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
 import { type PdfImage, pdfEntries, pdfMade, pdfPixels } from './pdf-made.ts';
@@ -88,6 +89,17 @@ function jpegSample(name: string, recipe: Partial<JpegRecipe>, kept: string): Sa
   };
 }
 
+function faxSample(name: string, data: Uint8Array, parms: ImageFilter['parms'], kept: string): Sample {
+  const filters = [{ name: 'CCITTFaxDecode', parms: { Columns: WIDTH, Rows: HEIGHT, ...parms } }];
+  return {
+    name,
+    description: { width: WIDTH, height: HEIGHT, components: 1, bitsPerComponent: 1, filters },
+    data,
+    kept: `${kept} /BitsPerComponent 1`,
+  };
+}
+const PICTURE = pictureMade(WIDTH, HEIGHT, 42);
+
 const SAMPLES: readonly Sample[] = [
   sample('grey of 1 bit, Flate, Decode reversed', 1, 1, '/ColorSpace /DeviceGray /Decode [1 0]', (r) => [
     deflateSync(rasterBytes(r)),
@@ -125,6 +137,21 @@ const SAMPLES: readonly Sample[] = [
     new TextEncoder().encode(ascii85Coded(deflateSync(rasterBytes(r)))),
     [{ name: 'ASCII85Decode', parms: {} }, flate()],
   ]),
+  faxSample(
+    'Group 4, black is 1',
+    group4(PICTURE, 0, WIDTH),
+    { K: -1, BlackIs1: true },
+    '/ColorSpace /DeviceGray',
+  ),
+  faxSample('Group 4, an image mask', group4(PICTURE, 0, WIDTH), { K: -1 }, '/ImageMask true'),
+  faxSample(
+    'Group 3, lines on bytes',
+    bytesFromBits(
+      PICTURE.map((line) => lineCoded(line).replace(/.{1,8}/g, (byte) => byte.padEnd(8, '0'))).join(''),
+    ),
+    { K: 0, EncodedByteAlign: true },
+    '/ColorSpace /DeviceGray',
+  ),
   jpegSample('a JPEG with halved chroma', {}, '/ColorSpace /DeviceRGB'),
   jpegSample('a grey JPEG', { sampling: [[1, 1]] }, '/ColorSpace /DeviceGray'),
   jpegSample('an RGB JPEG by its Adobe marker', { adobeTransform: 0 }, '/ColorSpace /DeviceRGB'),
@@ -185,7 +212,7 @@ describeWithTools(['mutool'], 'Cropped images, drawn by MuPDF', () => {
       const cropped = pdfMade(WIDTH, HEIGHT, windowContent(placement), { entries, data });
       const whole = pdfMade(WIDTH, HEIGHT, windowContent(''), wholeImage(made));
       const expected = pdfPixels(whole, made.space ?? 'rgb');
-      expect(new Set(expected).size).toBeGreaterThan(4);
+      expect(new Set(expected.subarray(-expected.length / 2)).size).toBeGreaterThan(3);
       expect(pdfPixels(cropped, made.space ?? 'rgb')).toEqual(expected);
     });
   }
