@@ -1,0 +1,147 @@
+/** Bundles that somebody tampered with: each is refused with one sentence, and nothing arrives. */
+import { createWriteStream, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pipeline } from 'node:stream/promises';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { ZipFile } from 'yazl';
+import { jobToJson } from '../../../core/job/job-json.ts';
+import { Archive } from '../../../main/archive/archive.ts';
+import { sha256Hex } from '../../../main/files/sha256.ts';
+import { bundleImported } from '../../../main/services/job-bundle.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+
+let folder: string;
+let archive: Archive;
+let artwork: Uint8Array;
+const path = () => join(folder, 'job.pwjob');
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-bundle-test-'));
+  artwork = await smallArtwork();
+  const opened = Archive.open(join(folder, 'archive'));
+  if (!opened.ok) throw new Error(opened.problem.message);
+  archive = opened.value;
+});
+afterEach(() => {
+  archive.close();
+  rmSync(folder, { recursive: true });
+});
+
+type Parts = Record<string, Buffer>;
+
+/** The parts of an honest bundle. */
+function parts(): Parts {
+  const sha256 = sha256Hex(artwork);
+  const job = {
+    ...smallJob(),
+    artwork: { fileName: 'art.pdf', sha256, sizeBytes: artwork.length, box: 'crop' as const },
+  };
+  const text = jobToJson(job);
+  const bundle = {
+    format: 'panelwright-bundle',
+    version: 1,
+    jobSha256: sha256Hex(Buffer.from(text)),
+    artworkSha256: sha256,
+  };
+  return {
+    'bundle.json': Buffer.from(JSON.stringify(bundle)),
+    'job.json': Buffer.from(text),
+    'artwork.pdf': Buffer.from(artwork),
+  };
+}
+
+async function imported(given: Parts) {
+  const zip = new ZipFile();
+  for (const [name, bytes] of Object.entries(given)) zip.addBuffer(bytes, name);
+  zip.end();
+  await pipeline(zip.outputStream, createWriteStream(path()));
+  return await importedFromFile();
+}
+
+const importedFromFile = () =>
+  bundleImported(archive, path(), '2026-03-09T10:11:12Z', {
+    signal: new AbortController().signal,
+    report: () => undefined,
+  });
+
+function expectNothingArrived(): void {
+  expect(archive.listJobs()).toEqual([]);
+  const vault = join(folder, 'archive', 'vault');
+  expect(readdirSync(join(folder, 'archive')).includes('vault') ? readdirSync(vault) : []).toEqual([]);
+}
+
+describe('a job bundle', () => {
+  it('that is honest arrives whole', async () => {
+    expect(await imported(parts())).toMatchObject({ ok: true, value: { number: 'SJ-7' } });
+    expect(await archive.vault.state(sha256Hex(artwork))).toBe('sound');
+  });
+
+  const tampered: [string, (given: Parts) => Parts, string][] = [
+    [
+      'with another artwork',
+      (p) => ({ ...p, 'artwork.pdf': Buffer.from('%PDF-1.7 other') }),
+      'bundle-altered',
+    ],
+    ['without its artwork', ({ 'artwork.pdf': _, ...p }) => p, 'bundle-altered'],
+    [
+      'with an edited job',
+      (p) => ({ ...p, 'job.json': Buffer.from(String(p['job.json']).replace('"scale": 10', '"scale": 20')) }),
+      'bundle-altered',
+    ],
+    ['without a description', ({ 'bundle.json': _, ...p }) => p, 'bundle-unreadable'],
+    [
+      'of a newer version',
+      (p) => ({
+        ...p,
+        'bundle.json': Buffer.from(String(p['bundle.json']).replace('"version":1', '"version":7')),
+      }),
+      'bundle-newer',
+    ],
+    ['with a file too many', (p) => ({ ...p, 'readme.txt': Buffer.from('x') }), 'bundle-unreadable'],
+    [
+      'with names of its own',
+      ({ 'artwork.pdf': art, ...p }) => ({ ...p, 'elsewhere/artwork.pdf': art! }),
+      'bundle-unreadable',
+    ],
+  ];
+  it.each(tampered)('%s is refused', async (_what, tamper, code) => {
+    expect(await imported(tamper(parts()))).toMatchObject({ ok: false, problem: { code } });
+    expectNothingArrived();
+  });
+
+  it('whose hashes agree but whose job is none is refused', async () => {
+    const text = '{"format":"panelwright-job","version":1,"scale":0}';
+    const bundle = {
+      format: 'panelwright-bundle',
+      version: 1,
+      jobSha256: sha256Hex(Buffer.from(text)),
+      artworkSha256: null,
+    };
+    const refused = await imported({
+      'bundle.json': Buffer.from(JSON.stringify(bundle)),
+      'job.json': Buffer.from(text),
+    });
+    expect(refused).toMatchObject({ ok: false, problem: { code: 'job-field' } });
+    expectNothingArrived();
+  });
+
+  it.each([
+    ['no ZIP at all', Buffer.from('a letter')],
+    ['an empty file', Buffer.alloc(0)],
+    ['an empty ZIP', Buffer.from('504b0506000000000000000000000000000000000000', 'hex')],
+  ])('that is %s is refused', async (_what, bytes) => {
+    writeFileSync(path(), bytes);
+    expect(await importedFromFile()).toMatchObject({ ok: false, problem: { code: 'bundle-unreadable' } });
+    expectNothingArrived();
+  });
+
+  it('whose names climb out of their folder is refused', async () => {
+    await imported(parts());
+    const bytes = readFileSync(path());
+    // Same length, so that the rest of the archive stays true.
+    const climbing = Buffer.from(bytes.toString('latin1').replaceAll('artwork.pdf', '../../a.pdf'), 'latin1');
+    writeFileSync(path(), climbing);
+    expect(await importedFromFile()).toMatchObject({ ok: false, problem: { code: 'bundle-unreadable' } });
+  });
+});

@@ -1,0 +1,250 @@
+/** The services behind the screens, with a real database, real threads and real PDFs. */
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { PDFDocument } from 'pdf-lib';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { Job } from '../../../core/job/schema.ts';
+import { type Services, servicesStarted } from '../../../main/services/services.ts';
+import { ServiceClient } from '../../support/service-client.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+
+let folder: string;
+let services: Services;
+let client: ServiceClient;
+let minute = 0;
+const at = (...names: string[]) => join(folder, ...names);
+
+function started(): Services {
+  const result = servicesStarted({
+    archiveFolder: at('archive'),
+    host: 'browser',
+    dialogs: {
+      chooseFile: async () => undefined,
+      chooseFolder: async () => at('out'),
+      showFolder: async () => undefined,
+    },
+    now: () => `2026-03-09T10:${String(minute++).padStart(2, '0')}:00.000Z`,
+  });
+  if (!result.ok) throw new Error(result.problem.message);
+  return result.value;
+}
+
+beforeEach(async () => {
+  minute = 0;
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-services-'));
+  writeFileSync(at('art.pdf'), await smallArtwork());
+  services = started();
+  client = new ServiceClient(services);
+});
+afterEach(async () => {
+  await services.close();
+  rmSync(folder, { recursive: true });
+});
+
+/** A job with its artwork in the archive. */
+async function savedJob(over: Partial<Job> = {}): Promise<{ job: Job; revision: number }> {
+  const facts = await client.reply('artwork:import', { file: client.chosenFile(at('art.pdf')), box: 'crop' });
+  const job = { ...smallJob(over), artwork: facts.reference };
+  return { job, ...(await client.reply('job:save', { job, baseRevision: 0 })) };
+}
+
+describe('artwork', () => {
+  it('is imported with its pages, kept in the vault, and drawn', async () => {
+    const facts = await client.reply('artwork:import', {
+      file: client.chosenFile(at('art.pdf'), 'van.pdf'),
+      box: 'crop',
+    });
+    expect(facts.reference.fileName).toBe('van.pdf');
+    expect(facts.pages[0]).toMatchObject({ number: 1, rotate: 0, userUnit: 1 });
+    expect(facts.pages[0]!.extent.widthMm).toBeCloseTo(320, 6);
+    rmSync(at('art.pdf'));
+    expect(await client.reply('artwork:facts', { reference: facts.reference })).toEqual(facts);
+
+    // The yellow rectangle lies 20 to 110 mm from the left and, y down, 70 to 110 mm from the top.
+    const window = { xMm: 30, yMm: 75, widthMm: 40, heightMm: 30 };
+    const picture = await client.reply('artwork:picture', {
+      reference: facts.reference,
+      page: 1,
+      window,
+      widthPx: 64,
+    });
+    expect([picture.widthPx, picture.heightPx]).toEqual([64, 48]);
+    const { createCanvas, loadImage } = await import('@napi-rs/canvas');
+    const canvas = createCanvas(64, 48);
+    canvas.getContext('2d').drawImage(await loadImage(Buffer.from(picture.png)), 0, 0);
+    expect([...canvas.getContext('2d').getImageData(5, 40, 1, 1).data]).toEqual([230, 204, 26, 255]);
+  });
+
+  it('that is no PDF, or that nobody chose, is refused', async () => {
+    writeFileSync(at('letter.pdf'), 'Dear sir');
+    const letter = await client.ask('artwork:import', {
+      file: client.chosenFile(at('letter.pdf')),
+      box: 'crop',
+    });
+    expect(letter).toMatchObject({ ok: false, problem: { code: 'pdf-not-a-pdf' } });
+    const stranger = new ServiceClient(services, 'client-2');
+    const file = client.chosenFile(at('art.pdf'));
+    expect(await stranger.ask('artwork:import', { file, box: 'crop' })).toMatchObject({
+      ok: false,
+      problem: { code: 'token-unknown' },
+    });
+  });
+
+  it('that waits for a password says so, takes it, and never writes it down', async () => {
+    const document = await PDFDocument.create();
+    document.addPage([300, 200]).drawText('secret art');
+    document.encrypt({ userPassword: 'alder-417', ownerPassword: 'owner-204' });
+    writeFileSync(at('locked.pdf'), await document.save());
+    const file = client.chosenFile(at('locked.pdf'));
+    expect(await client.ask('artwork:import', { file, box: 'crop' })).toMatchObject({
+      problem: { code: 'pdf-password-needed' },
+    });
+    expect(await client.ask('artwork:import', { file, box: 'crop', password: 'wrong' })).toMatchObject({
+      problem: { code: 'pdf-password-wrong' },
+    });
+    const facts = await client.reply('artwork:import', { file, box: 'crop', password: 'alder-417' });
+    const window = { xMm: 0, yMm: 0, widthMm: 50, heightMm: 50 };
+    expect(
+      (await client.ask('artwork:picture', { reference: facts.reference, page: 1, window, widthPx: 20 })).ok,
+    ).toBe(true);
+    await services.close();
+    for (const name of readdirSync(at('archive'), { recursive: true, encoding: 'utf8' })) {
+      if (!/\.sqlite/.test(name)) continue;
+      expect(readFileSync(at('archive', name)).includes('alder-417')).toBe(false);
+    }
+    services = started();
+  });
+});
+
+describe('a job', () => {
+  it('opens as it was saved, in a later session too', async () => {
+    const { job } = await savedJob({ notes: 'as left' });
+    await services.close();
+    services = started();
+    client = new ServiceClient(services);
+    expect(await client.reply('job:open', { id: job.id })).toEqual({ job, revision: 1 });
+  });
+
+  it('open in one window can be read in another, not overwritten', async () => {
+    const { job, revision } = await savedJob();
+    const other = new ServiceClient(services, 'client-2');
+    expect(await other.reply('job:open', { id: job.id })).toMatchObject({ lockedBy: 'another window' });
+    const late = await other.ask('job:save', { job: { ...job, name: 'theirs' }, baseRevision: revision });
+    expect(late).toMatchObject({ problem: { code: 'job-open-elsewhere' } });
+    await client.reply('job:close', { id: job.id });
+    expect(await other.reply('job:open', { id: job.id })).not.toHaveProperty('lockedBy');
+    services.clientLeft('client-2');
+    expect(await client.reply('job:open', { id: job.id })).not.toHaveProperty('lockedBy');
+  });
+
+  it('saved from an old revision changes nothing', async () => {
+    const { job } = await savedJob();
+    await client.reply('job:save', { job: { ...job, name: 'second' }, baseRevision: 1 });
+    const late = await client.ask('job:save', { job: { ...job, name: 'late' }, baseRevision: 1 });
+    expect(late).toMatchObject({ problem: { code: 'job-changed-elsewhere' } });
+    expect((await client.reply('job:open', { id: job.id })).job.name).toBe('second');
+  });
+
+  it('is duplicated without its acknowledgements and history', async () => {
+    const { job } = await savedJob({ acknowledgements: [{ finding: 'x', by: 'A', note: 'n' }] });
+    const copy = await client.reply('job:duplicate', { id: job.id, number: 'SJ-8' });
+    const opened = await client.reply('job:open', { id: copy.id });
+    expect(opened.job).toEqual({ ...job, id: copy.id, number: 'SJ-8', acknowledgements: [] });
+    expect(await client.reply('run:list', { jobId: copy.id })).toEqual([]);
+  });
+
+  it('travels as one file, artwork included, and arrives beside the one that is there', async () => {
+    const { job } = await savedJob();
+    const { fileName } = await client.reply('job:export', {
+      id: job.id,
+      folder: client.chosenFolder(folder),
+    });
+    const bundle = at(fileName);
+    const second = await client.reply('job:import', { file: client.chosenFile(bundle) });
+    expect(second.id).not.toBe(job.id);
+    expect((await client.reply('job:open', { id: second.id })).job).toEqual({ ...job, id: second.id });
+
+    await services.close();
+    rmSync(at('archive'), { recursive: true });
+    services = started();
+    client = new ServiceClient(services);
+    const elsewhere = await client.reply('job:import', { file: client.chosenFile(bundle) });
+    expect(elsewhere.id).toBe(job.id);
+    expect((await client.ask('artwork:facts', { reference: job.artwork! })).ok).toBe(true);
+  });
+
+  it('has a thumbnail of its first side', async () => {
+    const { job } = await savedJob();
+    expect((await client.reply('job:thumbnail', { id: job.id }))?.widthPx).toBe(320);
+  });
+});
+
+describe('output', () => {
+  it('is written with progress, listed, shown, and reprinted byte for byte', async () => {
+    const { job } = await savedJob();
+    const run = await client.reply('output:start', {
+      jobId: job.id,
+      folder: client.chosenFolder(at('out')),
+      withMap: true,
+    });
+    expect(run.folder).toBe(at('out', 'SJ-7'));
+    expect(run.files.map(({ name }) => name)).toEqual([
+      'panels/SJ-7_LH-01.pdf',
+      'panels/SJ-7_LH-02.pdf',
+      'map.pdf',
+      'manifest.json',
+    ]);
+    expect(client.progress.map(({ what }) => what)).toEqual(
+      expect.arrayContaining(['Cutting LH-01', 'Cutting LH-02', 'Drawing the install map']),
+    );
+    expect((await client.reply('run:list', { jobId: job.id })).map(({ id }) => id)).toEqual([run.id]);
+    const page = await client.reply('run:picture', { runId: run.id, name: 'map.pdf', page: 1, widthPx: 200 });
+    expect(page?.widthPx).toBe(200);
+    expect(
+      await client.reply('run:picture', { runId: run.id, name: '../archive.sqlite', page: 1, widthPx: 9 }),
+    ).toBeNull();
+
+    const reprint = await client.reply('run:reprint', {
+      runId: run.id,
+      panelLabels: ['LH-02'],
+      reason: 'scratched',
+      folder: client.chosenFolder(at('out')),
+    });
+    expect(reprint.differences).toEqual([]);
+    const again = readFileSync(join(reprint.run.folder, 'panels/SJ-7_LH-02.pdf'));
+    expect(again.equals(readFileSync(join(run.folder, 'panels/SJ-7_LH-02.pdf')))).toBe(true);
+  });
+
+  it('that is cancelled leaves nothing and no run', async () => {
+    const { job } = await savedJob();
+    const abort = new AbortController();
+    const asked = client.ask(
+      'output:start',
+      { jobId: job.id, folder: client.chosenFolder(at('out')), withMap: true },
+      abort.signal,
+    );
+    abort.abort();
+    expect(await asked).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
+    expect(readdirSync(at('out'))).toEqual([]);
+    expect(await client.reply('run:list', { jobId: job.id })).toEqual([]);
+  });
+
+  it('shows the map before it is written', async () => {
+    const { job } = await savedJob();
+    const { pageCount, picture } = await client.reply('map:preview', { job, page: 1, widthPx: 300 });
+    expect(pageCount).toBeGreaterThanOrEqual(1);
+    expect(picture.widthPx).toBe(300);
+  });
+
+  it('needs an artwork', async () => {
+    const job = smallJob();
+    await client.reply('job:save', { job, baseRevision: 0 });
+    const asked = await client.ask('output:start', {
+      jobId: job.id,
+      folder: client.chosenFolder(at('out')),
+      withMap: false,
+    });
+    expect(asked).toMatchObject({ problem: { code: 'artwork-none' } });
+  });
+});
