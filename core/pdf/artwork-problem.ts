@@ -1,15 +1,9 @@
-import type { Problem } from '../measure/result.ts';
+import { type Problem, type Result, resultProblem } from '../measure/result.ts';
+import { isPdfProblem, type PdfProblemCode } from './file/pdf-problem.ts';
 
 /** What can be wrong with an artwork, a page of it, or a cut that was asked for. */
 export type ArtworkProblemCode =
-  | 'pdf-not-a-pdf'
-  | 'pdf-damaged'
-  | 'pdf-no-pages'
-  | 'pdf-page-missing'
-  | 'pdf-password-needed'
-  | 'pdf-password-wrong'
-  | 'pdf-encryption-unknown'
-  | 'pdf-stream-damaged'
+  | PdfProblemCode
   | 'page-box-invalid'
   | 'page-box-empty'
   | 'page-user-unit-invalid'
@@ -31,3 +25,16 @@ export const artworkProblem = (
   message,
   remedy,
 });
+
+/** Any read of a file may meet damage and throws it; here, at the border, it becomes a value. Bugs go on throwing. */
+export async function withPdfProblems<T>(
+  read: () => Promise<Result<T, ArtworkProblem>>,
+): Promise<Result<T, ArtworkProblem>> {
+  try {
+    return await read();
+  } catch (error) {
+    if (!isPdfProblem(error)) throw error;
+    const { code, message, remedy } = error;
+    return resultProblem({ code, message, remedy });
+  }
+}

@@ -1,19 +1,19 @@
 /**
  * Artwork: a PDF opened once, its pages listed with their boxes, ready to be cut many times (core/pdf/cut.ts).
  */
-import { PDFArray, PDFDict, PDFName, PDFRawStream } from 'pdf-lib';
 import type { PageBox } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
-import { type ArtworkProblem, artworkProblem } from './artwork-problem.ts';
-import { latin1 } from './file/syntax.ts';
+import { type ArtworkProblem, artworkProblem, withPdfProblems } from './artwork-problem.ts';
+import { byteSourceFromBytes } from './file/byte-source.ts';
+import type { PdfCodecs } from './file/codecs.ts';
+import { type PdfPage, pdfPages } from './file/pages.ts';
+import { type PdfFile, pdfFileOpen } from './file/pdf-file.ts';
 import { type PageGeometry, pageGeometry } from './page-boxes.ts';
-import { pageContent } from './page-content.ts';
-import { boxUnion, type PageRotation, PageSpace } from './page-space.ts';
-import { type SourcePage, sourcePages } from './page-tree.ts';
-import { type SourceDocument, sourceDocumentFromBytes } from './source-document.ts';
-import { streamData } from './stream-data.ts';
+import { documentFacts, type PageFacts, pageFacts } from './page-facts.ts';
+import { boxUnion, type PageRotation, PageSpace, type SourceBox } from './page-space.ts';
+import { ResourceUse } from './resource-use.ts';
 
 export const PAGE_BOXES: readonly PageBox[] = ['media', 'crop', 'bleed', 'trim', 'art'];
 
@@ -21,8 +21,21 @@ export const PAGE_BOXES: readonly PageBox[] = ['media', 'crop', 'bleed', 'trim',
 export interface Artwork {
   /** The file as given; streams are views on it, so it must not be changed. */
   readonly bytes: Uint8Array;
-  readonly document: SourceDocument;
+  readonly file: PdfFile;
   readonly pages: readonly SourcePage[];
+  readonly resourceUse: ResourceUse;
+}
+
+/** A page as read when the artwork was opened. */
+export interface SourcePage {
+  readonly page: PdfPage;
+  readonly geometry: Result<PageGeometry, ArtworkProblem>;
+  readonly facts: Result<PageFacts, ArtworkProblem>;
+}
+
+export interface ArtworkOptions {
+  readonly codecs: PdfCodecs;
+  readonly password?: string | undefined;
 }
 
 /** One page as the operator sees it. */
@@ -38,24 +51,11 @@ export interface ArtworkPage {
   readonly visible: Rect<'drawn'>;
   readonly rotation: PageRotation;
   readonly userUnit: number;
-  readonly facts: PageFacts;
+  readonly facts: PageFacts & GeometryFacts;
 }
 
-/** What a check may want to tell the operator about a page. */
-export interface PageFacts {
-  /** How many annotations (comments, form fields, stamps) it has; they are not artwork and are left out. */
-  readonly annotations: number;
-  /** Whether the document has layers, which keep their default state. */
-  readonly hasLayers: boolean;
-  readonly hasOutputIntent: boolean;
-  /** The PDF/X version the file claims, such as `PDF/X-4`; the panels do not claim it. */
-  readonly pdfxClaim: string | undefined;
-  readonly isEncrypted: boolean;
-  /** Whether the file's structure was damaged and had to be repaired. */
-  readonly isRepaired: boolean;
-  /** Whether saves and restores of the graphics state did not pair, which was put right. */
-  readonly isUnbalanced: boolean;
-  readonly isBlank: boolean;
+/** What is odd about a page's boxes. */
+export interface GeometryFacts {
   readonly isMediaBoxMissing: boolean;
   /** Boxes that lie outside the MediaBox and are ignored. */
   readonly ignoredBoxes: readonly PageBox[];
@@ -65,29 +65,38 @@ export interface PageFacts {
  * Opens a PDF of any version from 1.3 to 2.0. The bytes are kept, not copied.
  *
  * Problems: `pdf-not-a-pdf`, `pdf-damaged`, `pdf-no-pages`, `pdf-password-needed`, `pdf-password-wrong`,
- * `pdf-encryption-unknown`; the first page's problem where no page at all can be used.
+ * `pdf-encryption-unknown` and other damage; the first page's problem where no page at all can be used.
  */
-export async function artworkFromBytes(
+export function artworkFromBytes(
   bytes: Uint8Array,
-  options: { readonly password?: string } = {},
+  options: ArtworkOptions,
 ): Promise<Result<Artwork, ArtworkProblem>> {
-  const loaded = await sourceDocumentFromBytes(bytes, options.password);
-  if (!loaded.ok) return loaded;
-  const pages = sourcePages(loaded.value.context, loaded.value.catalog);
-  if (pages.length === 0) {
-    return resultProblem(
-      artworkProblem(
-        'pdf-no-pages',
-        'This PDF has no pages.',
-        'Export the artwork again and check that the PDF opens in a viewer.',
-      ),
-    );
-  }
-  const artwork: Artwork = { bytes, document: loaded.value, pages };
-  const listed = artworkPages(artwork);
-  const usable = listed.find((page) => page.ok);
-  return usable ? resultOk(artwork) : (listed[0] as Result<never, ArtworkProblem>);
+  return withPdfProblems(async () => {
+    const opened = await pdfFileOpen(byteSourceFromBytes(bytes), options);
+    if (!opened.ok) throw opened.problem;
+    const file = opened.value;
+    const document = await documentFacts(file);
+    const pages: SourcePage[] = [];
+    for await (const page of pdfPages(file)) {
+      pages.push({
+        page,
+        geometry: await pageGeometry(file, page),
+        facts: await withPdfProblems(async () => resultOk(await pageFacts(file, page, document))),
+      });
+    }
+    if (pages.length === 0) return resultProblem(NO_PAGES);
+    const artwork: Artwork = { bytes, file, pages, resourceUse: new ResourceUse(file) };
+    const listed = artworkPages(artwork);
+    const first = listed.find((page) => page.ok) ?? listed[0]!;
+    return first.ok ? resultOk(artwork) : first;
+  });
 }
+
+const NO_PAGES = artworkProblem(
+  'pdf-no-pages',
+  'This PDF has no pages.',
+  'Export the artwork again and check that the PDF opens in a viewer.',
+);
 
 /** All pages in order, each with its own problem where it has no usable size or cannot be read. `box` is the origin of drawn space. */
 export function artworkPages(artwork: Artwork, box: PageBox = 'crop'): Result<ArtworkPage, ArtworkProblem>[] {
@@ -102,9 +111,8 @@ export function artworkPage(
 ): Result<ArtworkPage, ArtworkProblem> {
   const found = pageWithSpace(artwork, number, box);
   if (!found.ok) return found;
-  const { page, geometry, space } = found.value;
-  const content = pageContent(page, number);
-  if (!content.ok) return content;
+  const { source, geometry, space } = found.value;
+  if (!source.facts.ok) return source.facts;
   const boxes = Object.fromEntries(
     PAGE_BOXES.map((name) => [name, space.rectFromBox(geometry.boxes[name])]),
   ) as Record<PageBox, Rect<'drawn'>>;
@@ -117,13 +125,17 @@ export function artworkPage(
     rotation: geometry.rotation,
     userUnit: geometry.userUnit,
     facts: {
-      ...documentFacts(artwork.document, page),
-      isUnbalanced: content.value.isUnbalanced,
-      isBlank: content.value.bytes.length === 0,
+      ...source.facts.value,
       isMediaBoxMissing: geometry.isMediaBoxMissing,
       ignoredBoxes: geometry.ignoredBoxes,
     },
   });
+}
+
+export interface PageWithSpace {
+  readonly source: SourcePage;
+  readonly geometry: PageGeometry;
+  readonly space: PageSpace;
 }
 
 /** A page together with its change of coordinates; shared by listing and cutting. */
@@ -131,9 +143,9 @@ export function pageWithSpace(
   artwork: Artwork,
   number: number,
   box: PageBox,
-): Result<{ page: SourcePage; geometry: PageGeometry; space: PageSpace }, ArtworkProblem> {
-  const page = artwork.pages[number - 1];
-  if (!page) {
+): Result<PageWithSpace, ArtworkProblem> {
+  const source = artwork.pages[number - 1];
+  if (!source) {
     const count = artwork.pages.length;
     return resultProblem(
       artworkProblem(
@@ -143,48 +155,15 @@ export function pageWithSpace(
       ),
     );
   }
-  const geometry = pageGeometry(page, number);
-  if (!geometry.ok) return geometry;
-  const { boxes, rotation, userUnit } = geometry.value;
-  return resultOk({ page, geometry: geometry.value, space: new PageSpace(boxes[box], rotation, userUnit) });
+  if (!source.geometry.ok) return source.geometry;
+  const geometry = source.geometry.value;
+  const space = new PageSpace(geometry.boxes[box], geometry.rotation, geometry.userUnit);
+  return resultOk({ source, geometry, space });
 }
 
 /**
  * Viewers show a page cut to its CropBox. A bleed or trim box may reach beyond it, and then the operator has
  * asked for what lies there.
  */
-export const visibleBox = (geometry: PageGeometry, box: PageBox) =>
+export const visibleBox = (geometry: PageGeometry, box: PageBox): SourceBox =>
   boxUnion(geometry.boxes[box], geometry.boxes.crop);
-
-function documentFacts(
-  source: SourceDocument,
-  page: SourcePage,
-): Pick<
-  PageFacts,
-  'annotations' | 'hasLayers' | 'hasOutputIntent' | 'pdfxClaim' | 'isEncrypted' | 'isRepaired'
-> {
-  const annotations = page.dict.lookup(PDFName.Annots);
-  const intents = PDFName.of('OutputIntents');
-  return {
-    annotations: annotations instanceof PDFArray ? annotations.size() : 0,
-    hasLayers: source.catalog.lookup(PDFName.of('OCProperties')) instanceof PDFDict,
-    hasOutputIntent: [source.catalog, page.dict].some((dict) => dict.lookup(intents) instanceof PDFArray),
-    pdfxClaim: pdfxClaim(source),
-    isEncrypted: source.isEncrypted,
-    isRepaired: source.isRepaired,
-  };
-}
-
-/** PDF/X-1a and X-3 state their version in Info (ISO 15930-1 and -3), X-4 in the XMP (ISO 15930-7). */
-function pdfxClaim(source: SourceDocument): string | undefined {
-  const stated = source.info?.lookup(PDFName.of('GTS_PDFXVersion'));
-  if (stated && 'decodeText' in stated && typeof stated.decodeText === 'function') return stated.decodeText();
-  const metadata = source.catalog.lookup(PDFName.of('Metadata'));
-  if (!(metadata instanceof PDFRawStream)) return undefined;
-  try {
-    const xmp = latin1(streamData(metadata));
-    return /GTS_PDFXVersion(?:>|\s*=\s*["'])\s*([^<"']+)/.exec(xmp)?.[1]?.trim();
-  } catch {
-    return undefined;
-  }
-}

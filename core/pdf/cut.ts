@@ -1,7 +1,7 @@
 /**
  * The cut: one window of an artwork page as a PDF of its own, the size of its film.
  *
- *     const opened = await artworkFromBytes(bytes, { password });
+ *     const opened = await artworkFromBytes(bytes, { codecs, password });
  *     if (!opened.ok) return opened.problem;
  *     const page = artworkPage(opened.value, 1, 'crop');          // size and boxes in drawn mm
  *     const panel = await panelPdf(opened.value, {
@@ -23,12 +23,11 @@ import type { OutputSize, PageBox } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
-import { type Artwork, pageWithSpace, visibleBox } from './artwork.ts';
-import { type ArtworkProblem, artworkProblem } from './artwork-problem.ts';
+import { type Artwork, pageWithSpace, type SourcePage, visibleBox } from './artwork.ts';
+import { type ArtworkProblem, artworkProblem, withPdfProblems } from './artwork-problem.ts';
 import type { Replacement } from './object-copier.ts';
-import { pageContent } from './page-content.ts';
+import { type PageContent, pageContent } from './page-content.ts';
 import { boxIntersection } from './page-space.ts';
-import type { SourcePage } from './page-tree.ts';
 import { artMatrix, pagePlan } from './panel-geometry.ts';
 import type { PanelInfo, Sha256 } from './panel-info.ts';
 import { PanelWriter } from './panel-writer.ts';
@@ -102,7 +101,7 @@ export async function panelPdf(
 ): Promise<Result<PanelPdf, ArtworkProblem>> {
   const found = pageWithSpace(artwork, cut.page, cut.box);
   if (!found.ok) return found;
-  const { page, geometry, space } = found.value;
+  const { source, geometry, space } = found.value;
   const clip = boxIntersection(space.boxFromRect(cut.window), visibleBox(geometry, cut.box));
   if (!clip) {
     return resultProblem(
@@ -113,27 +112,25 @@ export async function panelPdf(
       ),
     );
   }
-  const plan = pagePlan(cut, cut.size);
-  if (!plan.ok) return plan;
-  const content = contentForCutting(artwork, page, cut.page);
-  if (!content.ok) return content;
-  const matrix = artMatrix(space, cut.window, cut.printed, cut.scale, plan.value);
-  const writer = new PanelWriter(artwork, page, plan.value, tools);
-  const bytes = await writer.written(cut, content.value, { box: clip, matrix });
-  return resultOk({ bytes, enlargeBy: plan.value.enlargeBy, userUnit: plan.value.userUnit });
+  const planned = pagePlan(cut, cut.size);
+  if (!planned.ok) return planned;
+  const plan = planned.value;
+  const matrix = artMatrix(space, cut.window, cut.printed, cut.scale, plan);
+  return withPdfProblems(async () => {
+    const content = await contentForCutting(artwork, source);
+    const writer = new PanelWriter(artwork, source, plan, tools);
+    const bytes = await writer.written(cut, content, { box: clip, matrix });
+    return resultOk({ bytes, enlargeBy: plan.enlargeBy, userUnit: plan.userUnit });
+  });
 }
 
-const lastContents = new WeakMap<Artwork, { page: SourcePage; content: ReturnType<typeof pageContent> }>();
+const lastContents = new WeakMap<Artwork, { source: SourcePage; content: Promise<PageContent> }>();
 
 /** Panels of one page are cut one after the other, so the last page's content is kept. */
-function contentForCutting(
-  artwork: Artwork,
-  page: SourcePage,
-  number: number,
-): ReturnType<typeof pageContent> {
+function contentForCutting(artwork: Artwork, source: SourcePage): Promise<PageContent> {
   const last = lastContents.get(artwork);
-  if (last?.page === page) return last.content;
-  const content = pageContent(page, number);
-  lastContents.set(artwork, { page, content });
+  if (last?.source === source) return last.content;
+  const content = pageContent(artwork.file, source.page);
+  lastContents.set(artwork, { source, content });
   return content;
 }

@@ -1,4 +1,5 @@
 import { PDFArray, type PDFContext, PDFDict, PDFHexString, PDFName, type PDFRef } from 'pdf-lib';
+import type { PdfFile } from './file/pdf-file.ts';
 import type { ObjectCopier } from './object-copier.ts';
 
 const OCGS = PDFName.of('OCGs');
@@ -7,15 +8,15 @@ const ORDER = PDFName.of('Order');
 
 /**
  * The layers of the source with their default state, so that what is hidden stays hidden (ISO 32000-1, 8.11.4).
- * Undefined where the source has none.
+ * Undefined where the source has none. The two dictionaries get a group more when marks are drawn, so they are
+ * this panel's own, not references.
  */
-export function layersCopied(catalog: PDFDict, copier: ObjectCopier): PDFDict | undefined {
-  const properties = catalog.lookup(PDFName.of('OCProperties'));
+export async function layersCopied(file: PdfFile, copier: ObjectCopier): Promise<PDFDict | undefined> {
+  const properties = await file.entry(await file.catalog(), 'OCProperties');
   if (!(properties instanceof PDFDict)) return undefined;
-  const copy = copier.copyDict(properties);
-  // Both dictionaries get a group more below, so they must be this panel's own.
-  const state = copy.lookup(DEFAULT);
-  if (state instanceof PDFDict) copy.set(DEFAULT, state);
+  const copy = await copier.copyDict(properties, (key) => key !== DEFAULT);
+  const state = await file.entry(properties, 'D');
+  if (state instanceof PDFDict) copy.set(DEFAULT, await copier.copyDict(state));
   return copy;
 }
 

@@ -7,7 +7,9 @@ import {
   type PDFObject,
   PDFRawStream,
   PDFRef,
+  PDFStream,
 } from 'pdf-lib';
+import type { PdfFile } from './file/pdf-file.ts';
 
 /** Never part of what a page prints, and reaching far into the rest of the document. */
 const LEFT_OUT = new Set(
@@ -21,21 +23,24 @@ const SKELETON = new Set(
 );
 
 /** Gives what stands in for a source object in the copy, or undefined to copy it as it is. */
-export type Replacement = (ref: PDFRef, object: PDFObject) => PDFObject | undefined;
+export type Replacement = (
+  ref: PDFRef,
+  object: PDFObject,
+) => PDFObject | undefined | Promise<PDFObject | undefined>;
 
 /**
- * Copies objects from one document into another. Shared objects are copied once; references are followed by a
+ * Copies objects from a file into a new document. Shared objects are copied once; references are followed by a
  * list, not by recursion, so chains of any length are safe; new numbers follow the order of the first meeting,
- * so the same copy always has the same numbers. Bytes of streams are shared, not copied.
+ * so the same copy always has the same numbers. Streams come deciphered, and packed as they were.
  */
 export class ObjectCopier {
-  readonly #source: PDFContext;
+  readonly #source: PdfFile;
   readonly #target: PDFContext;
   readonly #replacement: Replacement;
-  readonly #copied = new Map<PDFRef, PDFRef>();
-  readonly #waiting: PDFRef[] = [];
+  readonly #copied = new Map<PDFRef, PDFObject>();
+  readonly #waiting: { readonly original: PDFObject; readonly ref: PDFRef; readonly copy: PDFRef }[] = [];
 
-  constructor(source: PDFContext, target: PDFContext, replacement: Replacement = () => undefined) {
+  constructor(source: PdfFile, target: PDFContext, replacement: Replacement = () => undefined) {
     this.#source = source;
     this.#target = target;
     this.#replacement = replacement;
@@ -47,65 +52,70 @@ export class ObjectCopier {
   }
 
   /** The copy of `object` and of all that it refers to. A reference becomes a reference in the target. */
-  copy(object: PDFObject): PDFObject {
-    const copy = this.#copyOne(object);
-    for (let ref = this.#waiting.pop(); ref; ref = this.#waiting.pop()) {
-      const original = this.#source.lookup(ref)!;
-      this.#target.assign(
-        this.#copied.get(ref)!,
-        this.#copyOne(this.#replacement(ref, original) ?? original),
-      );
+  async copy(object: PDFObject): Promise<PDFObject> {
+    const copy = await this.#copyOne(object);
+    for (let next = this.#waiting.pop(); next; next = this.#waiting.pop()) {
+      const { original, ref } = next;
+      const written = (await this.#replacement(ref, original)) ?? original;
+      this.#target.assign(next.copy, await this.#copyOne(written));
     }
     return copy;
   }
 
   /** A dictionary with the given entries left out, and all it refers to. */
-  copyDict(dict: PDFDict, isKept: (key: PDFName) => boolean = () => true): PDFDict {
-    const kept = PDFDict.withContext(this.#source);
+  async copyDict(dict: PDFDict, isKept: (key: PDFName) => boolean = () => true): Promise<PDFDict> {
+    const kept = PDFDict.withContext(this.#target);
     for (const [key, value] of dict.entries()) if (isKept(key)) kept.set(key, value);
-    return this.copy(kept) as PDFDict;
+    return (await this.copy(kept)) as PDFDict;
   }
 
-  #copyOne(object: PDFObject): PDFObject {
+  async #copyOne(object: PDFObject): Promise<PDFObject> {
     if (object instanceof PDFRef) return this.#copyRef(object);
     if (object instanceof PDFArray) {
       const copy = PDFArray.withContext(this.#target);
-      for (const item of object.asArray()) copy.push(this.#copyOne(item));
+      for (const item of object.asArray())
+        copy.push(isSimple(item) ? item.clone() : await this.#copyOne(item));
       return copy;
     }
-    if (object instanceof PDFRawStream) {
-      return PDFRawStream.of(this.#copyEntries(object.dict, LEFT_OUT_OF_STREAMS), object.contents);
+    if (object instanceof PDFStream) {
+      const dict = await this.#copyEntries(object.dict, LEFT_OUT_OF_STREAMS);
+      return PDFRawStream.of(dict, await this.#source.streamBytes(object));
     }
     if (object instanceof PDFDict) return this.#copyEntries(object, LEFT_OUT);
     return object.clone();
   }
 
-  #copyEntries(dict: PDFDict, leftOut: ReadonlySet<PDFName>): PDFDict {
+  async #copyEntries(dict: PDFDict, leftOut: ReadonlySet<PDFName>): Promise<PDFDict> {
     const copy = PDFDict.withContext(this.#target);
     for (const [key, value] of dict.entries()) {
-      if (!leftOut.has(key)) copy.set(key, this.#copyEntry(value));
+      if (leftOut.has(key)) continue;
+      const entry = isSimple(value) ? value.clone() : await this.#copyOne(value);
+      // A stand-in may hold a stream directly; written, a stream is always an object of its own (7.3.8.1).
+      copy.set(key, entry instanceof PDFRawStream ? this.#target.register(entry) : entry);
     }
     return copy;
   }
 
-  /** A stand-in may hold a stream directly; written, a stream is always an object of its own (7.3.8.1). */
-  #copyEntry(value: PDFObject): PDFObject {
-    const copy = this.#copyOne(value);
-    return copy instanceof PDFRawStream ? this.#target.register(copy) : copy;
-  }
-
   /** A reference to nothing is null (ISO 32000-1, 7.3.10), and is written so. */
-  #copyRef(ref: PDFRef): PDFObject {
+  async #copyRef(ref: PDFRef): Promise<PDFObject> {
     const known = this.#copied.get(ref);
     if (known) return known;
-    const original = this.#source.lookup(ref);
-    if (!original || original === PDFNull || isSkeleton(original)) return PDFNull;
-    const copy = this.#target.nextRef();
+    const original = await this.#source.object(ref);
+    const copy = !original || isSkeleton(original) ? PDFNull : this.#target.nextRef();
     this.#copied.set(ref, copy);
-    this.#waiting.push(ref);
+    if (original && copy instanceof PDFRef) this.#waiting.push({ original, ref, copy });
     return copy;
   }
 }
+
+/** Numbers, names, strings: nothing inside them to follow, and by far the most. */
+const isSimple = (object: PDFObject): boolean =>
+  !(
+    object instanceof PDFRef ||
+    object instanceof PDFArray ||
+    object instanceof PDFDict ||
+    object instanceof PDFStream
+  );
 
 function isSkeleton(object: PDFObject): boolean {
   if (!(object instanceof PDFDict)) return false;

@@ -9,18 +9,19 @@ import {
   PDFStreamWriter,
   PDFWriter,
 } from 'pdf-lib';
-import type { Artwork } from './artwork.ts';
+import type { Artwork, SourcePage } from './artwork.ts';
 import { asciiBytes } from './byte-search.ts';
 import type { PanelCut, PanelMarks, PanelTools } from './cut.ts';
+import { pageAttribute } from './file/pages.ts';
+import { MAX_OBJECT_NUMBER } from './file/xref-table.ts';
 import { layerAdded, layersCopied } from './layers.ts';
 import { ObjectCopier } from './object-copier.ts';
 import type { PageContent } from './page-content.ts';
+import { documentInfo, documentVersion } from './page-facts.ts';
 import type { Matrix, SourceBox } from './page-space.ts';
-import type { SourcePage } from './page-tree.ts';
 import { type PagePlan, pageBoxFromFilm } from './panel-geometry.ts';
 import { fileIdentifier, infoWritten, type Sha256 } from './panel-info.ts';
 import { numberRounded } from './pdf-number.ts';
-import { borrowerWith, resourcesUsed, resourcesUsedReplacement } from './resource-use.ts';
 
 /** Above this, pdf-lib takes time by the square of the count to pack objects into streams. */
 const MAX_PACKED_OBJECTS = 4000;
@@ -28,6 +29,8 @@ const ART = PDFName.of('Art');
 const MARKS = PDFName.of('Marks');
 const GROUP = PDFName.of('Group');
 const OUTPUT_INTENTS = PDFName.of('OutputIntents');
+/** Stands for the art's resources among the source's references; no object of a file has this number. */
+const ART_RESOURCES = PDFRef.of(MAX_OBJECT_NUMBER + 1);
 
 /** Source box to be shown, and where the form matrix puts it. */
 export interface Placement {
@@ -44,73 +47,72 @@ export class PanelWriter {
   readonly #context = PDFContext.create();
   readonly #copier: ObjectCopier;
   #borrowers: ReadonlySet<PDFObject> = new Set();
-  /** Stands for the art's resources among the source's references; no object of the source has this number. */
-  readonly #artResources: PDFRef;
 
   constructor(artwork: Artwork, page: SourcePage, plan: PagePlan, tools: PanelTools) {
     this.#artwork = artwork;
     this.#page = page;
     this.#plan = plan;
     this.#sha256 = tools.sha256;
-    const source = artwork.document.context;
-    this.#artResources = PDFRef.of(source.largestObjectNumber + 1);
-    this.#copier = new ObjectCopier(source, this.#context, (ref, object) => {
-      if (this.#borrowers.has(object)) return borrowerWith(object, this.#artResources);
-      return tools.replacement?.(ref, object) ?? resourcesUsedReplacement(ref, object);
+    const { file, resourceUse } = artwork;
+    this.#copier = new ObjectCopier(file, this.#context, async (ref, object) => {
+      if (this.#borrowers.has(object)) return resourceUse.borrowerWith(object, ART_RESOURCES);
+      return (await tools.replacement?.(ref, object)) ?? resourceUse.slimmed(object);
     });
   }
 
   async written(cut: PanelCut, content: PageContent, placement: Placement): Promise<Uint8Array> {
     const context = this.#context;
-    const { catalog } = this.#artwork.document;
+    const { file } = this.#artwork;
     const catalogRef = context.nextRef();
     const pagesRef = context.nextRef();
     const pageRef = context.nextRef();
-    const art = this.#artForm(content, placement);
-    const page = this.#pageDict(cut, pagesRef, art);
-    const layers = layersCopied(catalog, this.#copier);
+    const art = await this.#artForm(content, placement);
+    const page = await this.#pageDict(cut, pagesRef, art);
+    const layers = await layersCopied(file, this.#copier);
     const properties = cut.marks ? this.#addMarks(cut, cut.marks, page, layers) : layers;
     const root = context.obj({ Type: 'Catalog', Pages: pagesRef });
     if (properties) root.set(PDFName.of('OCProperties'), context.register(properties));
-    const intents = catalog.get(OUTPUT_INTENTS);
-    if (intents) root.set(OUTPUT_INTENTS, this.#copier.copy(intents));
+    const intents = (await file.catalog()).get(OUTPUT_INTENTS);
+    if (intents) root.set(OUTPUT_INTENTS, await this.#copier.copy(intents));
     context.assign(catalogRef, root);
     context.assign(pagesRef, context.obj({ Type: 'Pages', Kids: [pageRef], Count: 1 }));
     context.assign(pageRef, page);
-    this.#finish(cut, catalogRef);
+    await this.#finish(cut, catalogRef);
     return this.#serialized();
   }
 
-  #artForm(content: PageContent, { box, matrix }: Placement): PDFRef {
+  async #artForm(content: PageContent, { box, matrix }: Placement): Promise<PDFRef> {
     const context = this.#context;
     const dict = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
     dict.set(PDFName.of('BBox'), context.obj(boxNumbers(box)));
     dict.set(PDFName.of('Matrix'), context.obj(matrix.map(numberRounded)));
-    dict.set(PDFName.Resources, this.#artResourcesCopied(content));
+    dict.set(PDFName.Resources, await this.#artResourcesCopied(content));
     if (!content.stream) {
       const packed = context.flateStream(content.bytes);
       return context.register(packedAs(dict, packed.dict, packed.contents));
     }
-    const filters = this.#copier.copyDict(content.stream.dict, (key) => FILTER_KEYS.has(key));
-    return context.register(packedAs(dict, filters, content.stream.contents));
+    const filters = await this.#copier.copyDict(content.stream.dict, (key) => FILTER_KEYS.has(key));
+    const contents = await this.#artwork.file.streamBytes(content.stream);
+    return context.register(packedAs(dict, filters, contents));
   }
 
-  #artResourcesCopied(content: PageContent): PDFRef {
+  async #artResourcesCopied(content: PageContent): Promise<PDFRef> {
     const context = this.#context;
-    const resources = this.#artwork.document.context.lookup(this.#page.inherited.get('Resources'));
+    const { file, resourceUse } = this.#artwork;
+    const resources = await pageAttribute(file, this.#page.page, 'Resources');
     const target = context.nextRef();
     if (!(resources instanceof PDFDict)) {
       context.assign(target, context.obj({}));
       return target;
     }
-    const used = resourcesUsed(resources, content.bytes);
+    const used = await resourceUse.used(resources, content.bytes);
     this.#borrowers = used.borrowers;
-    this.#copier.stand(this.#artResources, target);
-    context.assign(target, this.#copier.copy(used.resources));
+    this.#copier.stand(ART_RESOURCES, target);
+    context.assign(target, await this.#copier.copy(used.resources));
     return target;
   }
 
-  #pageDict(cut: PanelCut, parent: PDFRef, art: PDFRef): PDFDict {
+  async #pageDict(cut: PanelCut, parent: PDFRef, art: PDFRef): Promise<PDFDict> {
     const context = this.#context;
     const { widthUnits, heightUnits, userUnit } = this.#plan;
     const page = context.obj({
@@ -125,8 +127,8 @@ export class PanelWriter {
     if (userUnit !== 1) page.set(PDFName.of('UserUnit'), context.obj(userUnit));
     page.set(PDFName.Contents, context.register(context.stream(asciiBytes('q /Art Do Q\n'))));
     for (const key of [GROUP, OUTPUT_INTENTS]) {
-      const value = this.#page.dict.get(key);
-      if (value) page.set(key, this.#copier.copy(value));
+      const value = this.#page.page.dict.get(key);
+      if (value) page.set(key, await this.#copier.copy(value));
     }
     return page;
   }
@@ -152,11 +154,12 @@ export class PanelWriter {
     return added.properties;
   }
 
-  #finish(cut: PanelCut, catalog: PDFRef): void {
+  async #finish(cut: PanelCut, catalog: PDFRef): Promise<void> {
     const context = this.#context;
+    const { file, bytes } = this.#artwork;
     const { userUnit } = this.#plan;
     // Layers came with 1.5, object streams too; UserUnit with 1.6 (ISO 32000-1, Table 30).
-    const version = Math.max(this.#artwork.document.version, userUnit === 1 ? 1.5 : 1.6);
+    const version = Math.max(await documentVersion(file, bytes), userUnit === 1 ? 1.5 : 1.6);
     const [major, minor] = version.toFixed(1).split('.');
     context.header = PDFHeader.forVersion(Number(major), Number(minor));
     const { marks, ...rest } = cut;
@@ -166,7 +169,7 @@ export class PanelWriter {
       marks ? `${marks.layer}/${marks.key}` : '',
     ]);
     context.trailerInfo.Root = catalog;
-    const trapped = this.#artwork.document.info?.lookup(PDFName.of('Trapped'));
+    const trapped = await file.entry(await documentInfo(file), 'Trapped');
     context.trailerInfo.Info = infoWritten(context, cut.info, trapped);
     context.trailerInfo.ID = context.obj([identifier, identifier]);
   }

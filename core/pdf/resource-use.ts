@@ -1,19 +1,11 @@
-import { PDFArray, PDFDict, PDFName, type PDFObject, PDFRawStream, type PDFRef } from 'pdf-lib';
+import { PDFArray, PDFDict, PDFName, type PDFObject, PDFRawStream, type PDFRef, PDFStream } from 'pdf-lib';
 import { contentTokens } from './content-lexer.ts';
-import type { Replacement } from './object-copier.ts';
-import { streamData } from './stream-data.ts';
+import type { PdfFile } from './file/pdf-file.ts';
+import { isPdfProblem } from './file/pdf-problem.ts';
 
 const RESOURCES = PDFName.Resources;
 /** Categories whose entries are chosen by name in the content (ISO 32000-1, Table 33). */
-const NAMED_CATEGORIES = [
-  'ExtGState',
-  'ColorSpace',
-  'Pattern',
-  'Shading',
-  'XObject',
-  'Font',
-  'Properties',
-].map((name) => PDFName.of(name));
+const NAMED_CATEGORIES = ['ExtGState', 'ColorSpace', 'Pattern', 'Shading', 'XObject', 'Font', 'Properties'];
 /** These act without being named (8.6.5.6). */
 const DEFAULT_COLOUR_SPACES = new Set(
   ['DefaultGray', 'DefaultRGB', 'DefaultCMYK'].map((name) => PDFName.of(name)),
@@ -39,32 +31,139 @@ export interface UsedResources {
 }
 
 /**
- * The resources that `content` may use. An entry is left out only when its name occurs nowhere in the content,
- * nor in anything kept that has no resources of its own and therefore looks names up here. Content that cannot
- * be read keeps everything.
+ * Finds which resources a content stream may use. Worked out once per artwork, however many panels are cut,
+ * because drawing programs often give every form the resources of the whole page.
  */
-export function resourcesUsed(resources: PDFDict, content: Uint8Array): UsedResources {
-  const names = contentNames(content);
-  const borrowers = new Set<PDFObject>();
-  for (let found = names.size, before = -1; found !== before; found = names.size) {
-    before = found;
-    for (const borrower of borrowersOf(resources, names)) {
-      if (borrowers.has(borrower)) continue;
-      borrowers.add(borrower);
-      for (const stream of streamsOf(borrower)) {
-        const more = namesOfStream(stream);
-        if (!more) return { resources, borrowers };
-        for (const name of more) names.add(name);
+export class ResourceUse {
+  readonly #file: PdfFile;
+  readonly #slimmed = new Map<PDFObject, PDFObject | undefined>();
+
+  constructor(file: PdfFile) {
+    this.#file = file;
+  }
+
+  /**
+   * The resources that `content` may use. An entry is left out only when its name occurs nowhere in the
+   * content, nor in anything kept that has no resources of its own and therefore looks names up here. Content
+   * that cannot be read keeps everything.
+   */
+  async used(resources: PDFDict, content: Uint8Array): Promise<UsedResources> {
+    const names = contentNames(content);
+    const borrowers = new Set<PDFObject>();
+    for (let found = names.size, before = -1; found !== before; found = names.size) {
+      before = found;
+      for (const borrower of await this.#borrowersOf(resources, names)) {
+        if (borrowers.has(borrower)) continue;
+        borrowers.add(borrower);
+        for (const stream of await this.#streamsOf(borrower)) {
+          const more = await this.#namesIn(stream);
+          if (!more) return { resources, borrowers };
+          for (const name of more) names.add(name);
+        }
       }
     }
+    const used = PDFDict.withContext(resources.context);
+    for (const [key, value] of resources.entries()) {
+      const category = NAMED_CATEGORIES.includes(key.decodeText())
+        ? await this.#file.resolved(value)
+        : undefined;
+      used.set(key, category instanceof PDFDict ? categoryUsed(category, names) : value);
+    }
+    return { resources: used, borrowers };
   }
-  const used = PDFDict.withContext(resources.context);
-  for (const [key, value] of resources.entries()) {
-    const category = NAMED_CATEGORIES.includes(key) ? resources.lookup(key) : undefined;
-    used.set(key, category instanceof PDFDict ? categoryUsed(category, names) : value);
+
+  /** A form or tiling pattern with only those of its own resources that it uses; undefined for anything else. */
+  async slimmed(object: PDFObject): Promise<PDFObject | undefined> {
+    if (!(object instanceof PDFStream)) return undefined;
+    if (!this.#slimmed.has(object)) this.#slimmed.set(object, await this.#slim(object));
+    return this.#slimmed.get(object);
   }
-  return { resources: used, borrowers };
+
+  async #slim(stream: PDFStream): Promise<PDFObject | undefined> {
+    const subtype = await this.#file.entry(stream.dict, 'Subtype');
+    const isTiling = stream.dict.has(PDFName.of('PatternType'));
+    const resources = await this.#file.entry(stream.dict, 'Resources');
+    if (!(subtype === PDFName.of('Form') || isTiling) || !(resources instanceof PDFDict)) return undefined;
+    const content = await this.#content(stream);
+    if (!content) return undefined;
+    const dict = stream.dict.clone();
+    dict.set(RESOURCES, (await this.used(resources, content)).resources);
+    return PDFRawStream.of(dict, await this.#file.streamBytes(stream));
+  }
+
+  async #content(stream: PDFStream): Promise<Uint8Array | undefined> {
+    try {
+      return (await this.#file.streamDecoded(stream)).bytes;
+    } catch (error) {
+      if (!isPdfProblem(error)) throw error;
+      return undefined;
+    }
+  }
+
+  async #namesIn(stream: PDFStream): Promise<Set<PDFName> | undefined> {
+    const content = await this.#content(stream);
+    return content && contentNames(content);
+  }
+
+  /** Everything among the used resources that paints with the names of this dictionary, because it brings none. */
+  async #borrowersOf(resources: PDFDict, names: ReadonlySet<PDFName>): Promise<PDFObject[]> {
+    const file = this.#file;
+    const used = async (category: string): Promise<PDFObject[]> => {
+      const entries = await file.entry(resources, category);
+      if (!(entries instanceof PDFDict)) return [];
+      const found: PDFObject[] = [];
+      for (const [key, value] of entries.entries()) {
+        const object = names.has(key) ? await file.resolved(value) : undefined;
+        if (object) found.push(object);
+      }
+      return found;
+    };
+    const candidates = [...(await used('XObject')), ...(await used('Pattern')), ...(await used('Font'))];
+    for (const state of await used('ExtGState')) {
+      if (!(state instanceof PDFDict)) continue;
+      const mask = await file.entry(state, 'SMask');
+      const font = await file.entry(state, 'Font');
+      if (mask instanceof PDFDict) candidates.push(...listed(await file.entry(mask, 'G')));
+      if (font instanceof PDFArray && font.size() > 0)
+        candidates.push(...listed(await file.resolved(font.get(0))));
+    }
+    const borrowers: PDFObject[] = [];
+    for (const candidate of candidates) if (await this.#isBorrowing(candidate)) borrowers.push(candidate);
+    return borrowers;
+  }
+
+  /** Glyphs of a Type 3 font without Resources use those of the page (9.6.5, Table 112), forms likewise (Table 95). */
+  async #isBorrowing(object: PDFObject): Promise<boolean> {
+    const dict = object instanceof PDFStream ? object.dict : object;
+    if (!(dict instanceof PDFDict) || (await this.#file.entry(dict, 'Resources')) instanceof PDFDict)
+      return false;
+    const subtype = await this.#file.entry(dict, 'Subtype');
+    return object instanceof PDFStream ? subtype !== PDFName.of('Image') : subtype === PDFName.of('Type3');
+  }
+
+  async #streamsOf(borrower: PDFObject): Promise<PDFStream[]> {
+    if (borrower instanceof PDFStream) return [borrower];
+    const glyphs = borrower instanceof PDFDict ? await this.#file.entry(borrower, 'CharProcs') : undefined;
+    if (!(glyphs instanceof PDFDict)) return [];
+    const streams: PDFStream[] = [];
+    for (const value of glyphs.values()) {
+      const glyph = await this.#file.resolved(value);
+      if (glyph instanceof PDFStream) streams.push(glyph);
+    }
+    return streams;
+  }
+
+  /** The same object with `resources` named as its own: inside another form a reader may no longer find them. */
+  async borrowerWith(borrower: PDFObject, resources: PDFRef): Promise<PDFObject> {
+    const dict = borrower instanceof PDFStream ? borrower.dict : borrower;
+    if (!(dict instanceof PDFDict)) return borrower;
+    const own = dict.clone();
+    own.set(RESOURCES, resources);
+    return borrower instanceof PDFStream ? PDFRawStream.of(own, await this.#file.streamBytes(borrower)) : own;
+  }
 }
+
+const listed = (object: PDFObject | undefined): PDFObject[] => (object ? [object] : []);
 
 function categoryUsed(category: PDFDict, names: ReadonlySet<PDFName>): PDFDict {
   const used = PDFDict.withContext(category.context);
@@ -73,92 +172,3 @@ function categoryUsed(category: PDFDict, names: ReadonlySet<PDFName>): PDFDict {
   }
   return used;
 }
-
-function namesOfStream(stream: PDFRawStream): Set<PDFName> | undefined {
-  try {
-    return contentNames(streamData(stream));
-  } catch {
-    return undefined;
-  }
-}
-
-/** Everything among the used resources that paints with the names of this dictionary, because it brings none. */
-function borrowersOf(resources: PDFDict, names: ReadonlySet<PDFName>): PDFObject[] {
-  const used = (category: string): PDFObject[] => {
-    const entries = resources.lookup(PDFName.of(category));
-    if (!(entries instanceof PDFDict)) return [];
-    return entries.keys().flatMap((key) => (names.has(key) ? listed(entries.lookup(key)) : []));
-  };
-  const forms = [...used('XObject'), ...used('Pattern'), ...used('ExtGState').flatMap(softMaskGroup)];
-  const fonts = [...used('Font'), ...used('ExtGState').flatMap(fontOfState)];
-  return [...forms.filter(isBorrowingStream), ...fonts.filter(isBorrowingFont)];
-}
-
-const listed = (object: PDFObject | undefined): PDFObject[] => (object ? [object] : []);
-
-function isBorrowingStream(object: PDFObject): object is PDFRawStream {
-  if (!(object instanceof PDFRawStream) || object.dict.lookup(RESOURCES) instanceof PDFDict) return false;
-  return object.dict.lookup(PDFName.of('Subtype')) !== PDFName.of('Image');
-}
-
-function softMaskGroup(state: PDFObject): PDFObject[] {
-  const mask = state instanceof PDFDict ? state.lookup(PDFName.of('SMask')) : undefined;
-  return mask instanceof PDFDict ? listed(mask.lookup(PDFName.of('G'))) : [];
-}
-
-function fontOfState(state: PDFObject): PDFObject[] {
-  const font = state instanceof PDFDict ? state.lookup(PDFName.Font) : undefined;
-  return font instanceof PDFArray && font.size() > 0 ? listed(font.lookup(0)) : [];
-}
-
-/** Glyphs of a Type 3 font without Resources use those of the page (9.6.5, Table 112). */
-const isBorrowingFont = (font: PDFObject): font is PDFDict =>
-  font instanceof PDFDict &&
-  font.lookup(PDFName.of('Subtype')) === PDFName.of('Type3') &&
-  !(font.lookup(RESOURCES) instanceof PDFDict);
-
-function streamsOf(borrower: PDFObject): PDFRawStream[] {
-  if (borrower instanceof PDFRawStream) return [borrower];
-  const glyphs = borrower instanceof PDFDict ? borrower.lookup(PDFName.of('CharProcs')) : undefined;
-  if (!(glyphs instanceof PDFDict)) return [];
-  return glyphs.keys().flatMap((key) => {
-    const glyph = glyphs.lookup(key);
-    return glyph instanceof PDFRawStream ? [glyph] : [];
-  });
-}
-
-/** The same object with `resources` named as its own: inside another form a reader may no longer find them. */
-export function borrowerWith(borrower: PDFObject, resources: PDFRef): PDFObject {
-  if (!(borrower instanceof PDFRawStream) && !(borrower instanceof PDFDict)) return borrower;
-  const dict = (borrower instanceof PDFRawStream ? borrower.dict : borrower).clone();
-  dict.set(RESOURCES, resources);
-  return borrower instanceof PDFRawStream ? PDFRawStream.of(dict, borrower.contents) : dict;
-}
-
-const slimmed = new WeakMap<PDFObject, PDFObject>();
-
-/**
- * For the copier: forms and tiling patterns with resources of their own carry only those they use. Drawing
- * programs often give every form the resources of the whole page. Worked out once per artwork, however many
- * panels are cut.
- */
-export const resourcesUsedReplacement: Replacement = (_ref: PDFRef, object: PDFObject) => {
-  if (!(object instanceof PDFRawStream)) return undefined;
-  const known = slimmed.get(object);
-  if (known) return known;
-  const isForm = object.dict.lookup(PDFName.of('Subtype')) === PDFName.of('Form');
-  const isTiling = object.dict.has(PDFName.of('PatternType'));
-  const resources = object.dict.lookup(RESOURCES);
-  if (!(isForm || isTiling) || !(resources instanceof PDFDict)) return undefined;
-  let content: Uint8Array;
-  try {
-    content = streamData(object);
-  } catch {
-    return undefined;
-  }
-  const dict = object.dict.clone();
-  dict.set(RESOURCES, resourcesUsed(resources, content).resources);
-  const slim = PDFRawStream.of(dict, object.contents);
-  slimmed.set(object, slim);
-  return slim;
-};

@@ -6,6 +6,7 @@ import type { PageExtents } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { type Artwork, type ArtworkPage, artworkFromBytes, artworkPages } from '../../core/pdf/artwork.ts';
 import { fileProblem } from '../files/file-problem.ts';
+import { pdfCodecs } from '../files/pdf-source.ts';
 import { sha256Hex } from '../files/sha256.ts';
 
 export interface OpenedArtwork {
@@ -26,10 +27,7 @@ export async function artworkOpened(
   const bytes = await fileBytes(path);
   if (!bytes.ok) return bytes;
   const fileName = options.fileName ?? basename(path);
-  const artwork = await artworkFromBytes(
-    bytes.value,
-    options.password === undefined ? {} : { password: options.password },
-  );
+  const artwork = await artworkFromBytes(bytes.value, { codecs: pdfCodecs, password: options.password });
   if (!artwork.ok) {
     return resultProblem({ ...artwork.problem, message: `${fileName}: ${artwork.problem.message}` });
   }

@@ -3,6 +3,7 @@ import type { OutputSize, PageBox } from '../../core/job/schema.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/artwork.ts';
 import { type PanelCut, type PanelPdf, type PanelTools, panelPdf } from '../../core/pdf/cut.ts';
+import { pdfCodecs } from '../../main/files/pdf-source.ts';
 import { pdfiumPicture, type RenderOptions } from './pdfium.ts';
 import { type Picture, type PixelRect, pictureCropped } from './picture.ts';
 
@@ -24,7 +25,7 @@ export function resultValue<T>(result: Result<T, Problem>): T {
 }
 
 export const opened = async (pdf: Uint8Array, password?: string): Promise<Artwork> =>
-  resultValue(await artworkFromBytes(pdf, password === undefined ? {} : { password }));
+  resultValue(await artworkFromBytes(pdf, { codecs: pdfCodecs, password }));
 
 /** A cut described in pixels of the rendered source, so that panel and source fall on the same grid. */
 export interface PixelCut {

@@ -67,7 +67,7 @@ export function pdfFromObjects(
     write('\nendobj\n');
   }
   const start = length;
-  const size = Math.max(...offsets.keys()) + 1;
+  const size = [...offsets.keys()].reduce((largest, number) => Math.max(largest, number), 0) + 1;
   write(`xref\n0 ${size}\n`);
   for (let number = 0; number < size; number += 1) {
     const offset = offsets.get(number);

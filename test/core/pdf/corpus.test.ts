@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { artworkFromBytes, artworkPage } from '../../../core/pdf/artwork.ts';
 import { panelPdf } from '../../../core/pdf/cut.ts';
+import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { resultValue, TEST_INFO, TOOLS } from '../../support/panel-check.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { type Picture, pictureCropped, pictureDifference } from '../../support/picture.ts';
@@ -28,7 +29,7 @@ describe.skipIf(!FOLDER)(
       it(`CUT1 ${name}`, async ({ skip }) => {
         if (DISPUTED[name]) return skip(DISPUTED[name]);
         const bytes = new Uint8Array(readFileSync(join(FOLDER!, name)));
-        const opened = await artworkFromBytes(bytes);
+        const opened = await artworkFromBytes(bytes, { codecs: pdfCodecs });
         const page = opened.ok ? artworkPage(opened.value, 1) : opened;
         if (!page.ok) {
           expect(page.problem.message).toMatch(/\.$/);

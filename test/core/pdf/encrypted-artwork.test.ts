@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { artworkFromBytes } from '../../../core/pdf/artwork.ts';
+import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { opened, pixelCut, renderedPair } from '../../support/panel-check.ts';
 import { colourCount, pictureDifference } from '../../support/picture.ts';
 import { qpdfDocument } from '../../support/qpdf-json.ts';
@@ -61,11 +62,11 @@ describeWithTools(['qpdf'], 'ART6 encrypted artwork, made by qpdf', () => {
 
     it(`ART6 ${method}: password missing or wrong`, async () => {
       const pdf = encrypted(ART, method, 'shelf mark', 'head librarian', true);
-      expect(await artworkFromBytes(pdf)).toMatchObject({
+      expect(await artworkFromBytes(pdf, { codecs: pdfCodecs })).toMatchObject({
         ok: false,
         problem: { code: 'pdf-password-needed' },
       });
-      expect(await artworkFromBytes(pdf, { password: 'Shelf mark' })).toMatchObject({
+      expect(await artworkFromBytes(pdf, { codecs: pdfCodecs, password: 'Shelf mark' })).toMatchObject({
         ok: false,
         problem: { code: 'pdf-password-wrong' },
       });
@@ -73,8 +74,8 @@ describeWithTools(['qpdf'], 'ART6 encrypted artwork, made by qpdf', () => {
 
     it(`ART6 ${method}: an empty user password needs no asking, whatever is given`, async () => {
       const pdf = encrypted(ART, method, '', 'head librarian', false);
-      expect((await opened(pdf)).document.isEncrypted).toBe(true);
-      expect((await opened(pdf, 'not this one')).document.isEncrypted).toBe(true);
+      expect((await opened(pdf)).file.isEncrypted).toBe(true);
+      expect((await opened(pdf, 'not this one')).file.isEncrypted).toBe(true);
     });
   }
 
@@ -90,7 +91,7 @@ describeWithTools(['qpdf'], 'ART6 encrypted artwork, made by qpdf', () => {
         return new Uint8Array(readFileSync(out));
       });
       const done = await pixelCut(pdf);
-      expect((await opened(pdf)).document.isRepaired).toBe(false);
+      expect((await opened(pdf)).file.isRepaired).toBe(false);
       const { source, printed } = await renderedPair(ART, done);
       expect(pictureDifference(source, printed, { edge: 1 }).largest).toBe(0);
     }

@@ -90,7 +90,9 @@ describeWithTools(['qpdf'], 'CUT6 a panel carries only what it may print', () =>
     expect(names('/XObject')).toEqual(['/Borrower', '/Used']);
     expect(names('/ExtGState')).toEqual(['/G1', '/G3']);
     expect(names('/ColorSpace')).toEqual(['/DefaultRGB']);
-    const used = file.dict(file.dict(file.dict(resources['/XObject'])['/Used'])['/Resources']);
+    const forms = file.dict(resources['/XObject']);
+    expect(file.dict(forms['/Borrower'])['/Resources']).toBe(qpdfArt(file).dict['/Resources']);
+    const used = file.dict(file.dict(forms['/Used'])['/Resources']);
     expect(names('/ExtGState', used)).toEqual(['/In']);
     expect(names('/XObject', used)).toEqual([]);
     expect(JSON.stringify(file.expanded(qpdfArt(file).ref))).not.toContain(
