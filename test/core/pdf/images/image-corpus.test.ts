@@ -104,14 +104,14 @@ function describedImage(dict: PDFDict): ImageDescription | undefined {
 }
 
 function plainParms(object: PDFObject | undefined): ImageFilter['parms'] {
-  if (!(object instanceof PDFDict)) return {};
-  return Object.fromEntries(
-    object.keys().flatMap((key) => {
-      const value = object.lookup(key);
-      if (value instanceof PDFNumber) return [[key.decodeText(), value.asNumber()]];
-      return value instanceof PDFBool ? [[key.decodeText(), value.asBoolean()]] : [];
-    }),
-  );
+  const parms: Record<string, number | boolean> = {};
+  if (!(object instanceof PDFDict)) return parms;
+  for (const key of object.keys()) {
+    const value = object.lookup(key);
+    if (value instanceof PDFNumber) parms[key.decodeText()] = value.asNumber();
+    if (value instanceof PDFBool) parms[key.decodeText()] = value.asBoolean();
+  }
+  return parms;
 }
 
 function spaceComponents(space: PDFObject | undefined): number | undefined {
