@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import { findingAcknowledge, findingUnacknowledge } from '../../core/job/edits.ts';
 import { type Finding, findingKey } from '../../core/layout/finding.ts';
+import { acknowledgementOf, isAcknowledged } from '../../core/layout/findings.ts';
 import { isReadOnly, job, jobEdited } from '../state/open-job.ts';
 import { Button } from './button.tsx';
 import { TextField } from './field.tsx';
@@ -31,7 +32,10 @@ export function FindingList({ findings, onGo }: FindingListProps) {
 
 function FindingItem({ finding, onGo }: { readonly finding: Finding; onGo?(finding: Finding): void }) {
   const key = findingKey(finding);
-  const acknowledged = job.value?.acknowledgements.find((given) => given.finding === key);
+  const acknowledged =
+    job.value && isAcknowledged(job.value, finding)
+      ? job.value.acknowledgements.find((given) => given.finding === key)
+      : undefined;
   const { severity, message, remedy } = finding;
   return (
     <li class={`finding ${severity}`}>
@@ -46,28 +50,22 @@ function FindingItem({ finding, onGo }: { readonly finding: Finding; onGo?(findi
           <Button onClick={() => onGo(finding)}>Show</Button>
         )}
         {severity === 'warn' && !isReadOnly.value && (
-          <Acknowledge findingId={key} isAcknowledged={acknowledged !== undefined} />
+          <Acknowledge finding={finding} isAccepted={acknowledged !== undefined} />
         )}
       </div>
     </li>
   );
 }
 
-function Acknowledge({
-  findingId,
-  isAcknowledged,
-}: {
-  readonly findingId: string;
-  readonly isAcknowledged: boolean;
-}) {
+function Acknowledge({ finding, isAccepted }: { readonly finding: Finding; readonly isAccepted: boolean }) {
   const [isAsking, setAsking] = useState(false);
   const [note, setNote] = useState('');
-  if (isAcknowledged) {
+  if (isAccepted) {
     return (
       <Button
         onClick={() => {
           jobEdited('Take an acknowledgement back', (current) =>
-            findingUnacknowledge(current, { finding: findingId }),
+            findingUnacknowledge(current, { finding: findingKey(finding) }),
           );
         }}
       >
@@ -84,7 +82,7 @@ function Acknowledge({
         isDisabled={note.trim() === ''}
         onClick={() => {
           jobEdited('Acknowledge a warning', (current) =>
-            findingAcknowledge(current, { finding: findingId, by: current.preparedBy, note }),
+            findingAcknowledge(current, acknowledgementOf(finding, current.preparedBy, note)),
           );
           setAsking(false);
         }}
