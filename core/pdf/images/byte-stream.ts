@@ -8,7 +8,7 @@ export interface ByteSink {
  * Flate compression (RFC 1950), which core leaves to its host. Both work in pieces; they may run on other threads.
  */
 export interface FlateCodec {
-  /** Undoes Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects. */
+  /** Undoes Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects with its own error. */
   inflate(source: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
   /** A sink that packs what it gets into `into`, and ends `into` when it is ended. */
   deflate(into: ByteSink): ByteSink;

@@ -3,7 +3,7 @@
  *
  *     const form = await imageForm(description, data(), flate);          // how it is coded, or why it must stay whole
  *     const window = imagePixelWindow(placement, panelBox, description); // undefined: not on this panel
- *     const [plan] = imageCropPlans([form.value], [window]);             // masks: [image, smask]
+ *     const [plan] = imageCropPlans([form.value], [window], { placements: [placement] }); // masks: [image, smask]
  *     cropEntries(form.value, plan.crops[0]);                            // Width, Height, Filter, DecodeParms
  *     await imageCropped(form.value, crops, data(), flate, sinks);       // one pass for all panels
  *     cropMatrix(plan.crops[0], description);                            // `cm` in front of Do

@@ -52,7 +52,8 @@ const pixelCeil = (at: number, min: number, max: number): number =>
 /**
  * Where a crop lies in the unit square of the whole image. Concatenated in front of the image's own
  * matrix (`crop × placement`), it puts the crop's pixels exactly where they were; so a content stream needs only
- * `q <this matrix> cm /Image Do Q` in the place of `/Image Do`.
+ * `q <this matrix> cm /Image Do Q` in the place of `/Image Do`. Write it with nine digits or more: of an image 5 m
+ * wide, the sixth digit is 5 µm, and renderers round images up to the next device pixel.
  *
  *     crop x, y, w, h of W × H  →  [w/W 0 0 h/H x/W 1 − (y + h)/H]
  */

@@ -89,6 +89,11 @@ function jpegSample(name: string, recipe: Partial<JpegRecipe>, kept: string): Sa
   };
 }
 
+function packedAgain(sample: Sample): Sample {
+  const filters = [flate(), ...sample.description.filters];
+  return { ...sample, description: { ...sample.description, filters }, data: deflateSync(sample.data) };
+}
+
 function faxSample(name: string, data: Uint8Array, parms: ImageFilter['parms'], kept: string): Sample {
   const filters = [{ name: 'CCITTFaxDecode', parms: { Columns: WIDTH, Rows: HEIGHT, ...parms } }];
   return {
@@ -153,6 +158,7 @@ const SAMPLES: readonly Sample[] = [
     '/ColorSpace /DeviceGray',
   ),
   jpegSample('a JPEG with halved chroma', {}, '/ColorSpace /DeviceRGB'),
+  packedAgain(jpegSample('a JPEG inside Flate', {}, '/ColorSpace /DeviceRGB')),
   jpegSample('a grey JPEG', { sampling: [[1, 1]] }, '/ColorSpace /DeviceGray'),
   jpegSample('an RGB JPEG by its Adobe marker', { adobeTransform: 0 }, '/ColorSpace /DeviceRGB'),
   jpegSample(
