@@ -5,7 +5,8 @@
 export interface PdfCodecs {
   /**
    * Undoes zlib/deflate (RFC 1950). Damaged or cut-off data yields what could be decoded before the
-   * damage, as every reader of PDF does. Yields at most `limit` bytes; rejects when there would be more.
+   * damage, as every reader of PDF does. Yields at most `limit` bytes; rejects
+   * with a RangeError when there would be more.
    */
   inflate(bytes: Uint8Array, limit: number): Promise<Uint8Array>;
   /** A digest of the bytes. Only encrypted files ask for it. */

@@ -75,11 +75,14 @@ export async function filtersUndone(
     if (IMAGE_FILTERS.has(filter.name)) return { bytes, remaining: filters.slice(i) };
     bytes = await filterUndone(bytes, filter, codecs, resolve, limit);
     if (bytes.length > limit) {
-      throw problemTooLarge(`A stream unpacks to more than ${Math.round(limit / 1e6)} MB.`);
+      throw problemUnpacked(limit);
     }
   }
   return { bytes, remaining: [] };
 }
+
+const problemUnpacked = (limit: number) =>
+  problemTooLarge(`A stream unpacks to more than ${Math.round(limit / 1e6)} MB.`);
 
 async function filterUndone(
   bytes: Uint8Array,
@@ -102,6 +105,7 @@ async function filterUndone(
     else bytes = byteFilterUndone(bytes, filter.name, await param('EarlyChange'));
   } catch (cause) {
     if (isPdfProblem(cause)) throw cause;
+    if (cause instanceof RangeError) throw problemUnpacked(limit);
     throw problemStreamDamaged(`Data packed with ${filter.name} cannot be unpacked.`, cause);
   }
   if (filter.params === undefined || !/^(Flate|LZW)Decode$/.test(filter.name)) return bytes;

@@ -1,7 +1,7 @@
 import { type PDFContext, PDFDict, PDFName, PDFNull, type PDFObject, PDFRef } from 'pdf-lib';
 import type { ByteSource } from './byte-source.ts';
 import { numberOf } from './dict-values.ts';
-import { NeedMoreBytes, ObjectParser } from './object-parser.ts';
+import { NeedMoreBytes, ObjectParser, type StringDecryption } from './object-parser.ts';
 import { problemTooLarge } from './pdf-problem.ts';
 import { StoredStream } from './stored-stream.ts';
 import { isWhite, latin1 } from './syntax.ts';
@@ -21,7 +21,7 @@ export interface ReadingObjects {
   readonly source: ByteSource;
   readonly context: PDFContext;
   /** Deciphers the strings of an object, where the file is encrypted. */
-  decryptionFor?(ref: PDFRef): ((bytes: Uint8Array) => Uint8Array) | undefined;
+  decryptionFor?(ref: PDFRef): StringDecryption | undefined;
   /** The value of an indirect Length. */
   lengthAt(ref: PDFRef): Promise<number | undefined>;
 }
@@ -61,9 +61,14 @@ export async function indirectObjectAt(
     // `obj` is followed by white space, a delimiter, or (in some files) directly by a digit.
     if (!header.peekKeyword().startsWith('obj')) return undefined;
     const ref = PDFRef.of(objectNumber, generation);
-    const decryption = reading.decryptionFor?.(ref);
-    const parser = new ObjectParser(bytes, context, { at: header.at + 3, isWhole, decryption });
-    const object = parser.object() ?? PDFNull;
+    const body = (decryption: StringDecryption | undefined) => {
+      const parser = new ObjectParser(bytes, context, { at: header.at + 3, isWhole, decryption });
+      return { parser, object: parser.object() ?? PDFNull };
+    };
+    let { parser, object } = body(reading.decryptionFor?.(ref));
+    // Cross-reference streams are never enciphered (7.5.8.2).
+    const isXref = object instanceof PDFDict && object.get(PDFName.Type) === PDFName.of('XRef');
+    if (isXref) ({ parser, object } = body(undefined));
     if (!(object instanceof PDFDict) || !parser.takeKeyword('stream')) return { ref, object };
     return { ref, object, dataAt: offset + dataStart(bytes, parser.at, isWhole) };
   });

@@ -1,11 +1,11 @@
-/** What a Node host gives to the reading of PDFs: compression, ciphers, and files. */
+/** What this program's host gives to the reading of PDFs: compression, ciphers, and files on disk. */
 import { createCipheriv, createDecipheriv, createHash } from 'node:crypto';
 import { type FileHandle, open } from 'node:fs/promises';
 import { constants, createInflate, createInflateRaw, inflate } from 'node:zlib';
-import type { ByteSource } from '../../../../../core/pdf/file/byte-source.ts';
-import type { PdfCodecs } from '../../../../../core/pdf/file/codecs.ts';
+import type { ByteSource } from '../../core/pdf/file/byte-source.ts';
+import type { PdfCodecs } from '../../core/pdf/file/codecs.ts';
 
-export const nodeCodecs: PdfCodecs = {
+export const pdfCodecs: PdfCodecs = {
   inflate: (bytes, limit) =>
     new Promise((resolve, reject) => {
       inflate(bytes, { maxOutputLength: limit, finishFlush: constants.Z_SYNC_FLUSH }, (error, out) => {
@@ -59,11 +59,13 @@ function partial(
   });
 }
 
-export interface FileSource extends ByteSource {
+/** A file on disk, open for reading until it is closed. */
+export interface PdfSource extends ByteSource {
   close(): Promise<void>;
 }
 
-export async function fileSourceOpen(path: string): Promise<FileSource> {
+/** Opens a file for random access. The file must not change while it is open. */
+export async function pdfSourceOpen(path: string): Promise<PdfSource> {
   const handle: FileHandle = await open(path, 'r');
   const { size } = await handle.stat();
   return {
@@ -80,20 +82,4 @@ export async function fileSourceOpen(path: string): Promise<FileSource> {
     },
     close: () => handle.close(),
   };
-}
-
-/** Counts what is asked of a source. */
-export function sourceCounted(source: ByteSource): ByteSource & { reads: number; bytes: number } {
-  const counted = {
-    size: source.size,
-    reads: 0,
-    bytes: 0,
-    async read(offset: number, length: number) {
-      counted.reads++;
-      const out = await source.read(offset, length);
-      counted.bytes += out.length;
-      return out;
-    },
-  };
-  return counted;
 }
