@@ -4,10 +4,9 @@ import { linesHeight, styleOf, type TextStyle, textLine, textLines } from './dra
 import type { FlowBlock, FlowPiece } from './flow.ts';
 import { linesKept, type SheetContext } from './sheet-context.ts';
 
-/** Capitals of 2.5 mm: the smallest lettering of ISO 3098, read at arm's length. */
-export const BODY = styleOf('regular', 3.5);
-export const BODY_BOLD = styleOf('bold', 3.5);
-export const HEADING = styleOf('bold', 4.6);
+export const bodyStyle = ({ size }: SheetContext): TextStyle => styleOf('regular', size.textMm);
+export const boldStyle = ({ size }: SheetContext): TextStyle => styleOf('bold', size.textMm);
+export const headingStyle = ({ size }: SheetContext): TextStyle => styleOf('bold', size.textMm * 1.3);
 
 const PAD_MM: Mm = 1.2;
 /** More text than this in one cell or paragraph moves to the last sheet. */
@@ -27,12 +26,13 @@ export interface Cell {
 
 /** A heading over a block, with a rule under it. */
 export function headingPiece(context: SheetContext, text: string, widthMm: Mm, tag: string): FlowPiece {
-  const lines = linesKept(context, text, text, HEADING, widthMm, 2);
-  const textHeight = linesHeight(lines.length, HEADING.sizeMm);
+  const style = headingStyle(context);
+  const lines = linesKept(context, text, text, style, widthMm, 2);
+  const textHeight = linesHeight(lines.length, style.sizeMm);
   return {
     heightMm: textHeight + 1,
     isHeading: true,
-    draw: (x, y) => textLines(context.fonts, lines, HEADING, { at: { x, y }, tag }),
+    draw: (x, y) => textLines(context.fonts, lines, style, { at: { x, y }, tag }),
   };
 }
 
@@ -48,7 +48,7 @@ export function tableBlock(
     const row = (cells: readonly Cell[], rule: Item['kind'] | 'heavy', label: string) =>
       rowPiece(context, columns, cells, widthMm, tag, rule === 'heavy', label);
     const head = row(
-      columns.map(({ head: text }) => ({ text, style: BODY_BOLD })),
+      columns.map(({ head: text }) => ({ text, style: boldStyle(context) })),
       'heavy',
       title,
     );
@@ -77,7 +77,7 @@ function rowPiece(
   let left = 0;
   const laid = columns.map((column, index) => {
     const cell = cells[index] ?? { text: '' };
-    const style = cell.style ?? BODY;
+    const style = cell.style ?? bodyStyle(context);
     const cellWidth = column.share * widthMm;
     const room = cellWidth - 2 * PAD_MM;
     const lines = linesKept(context, `${label}: ${column.head}`, cell.text, style, room, MAX_LINES);
@@ -122,7 +122,7 @@ export function listBlock(context: SheetContext, title: string, entries: readonl
   return (widthMm) => [
     headingPiece(context, title, widthMm, tag),
     ...entries.map((entry): FlowPiece => {
-      const style = entry.style ?? BODY;
+      const style = entry.style ?? bodyStyle(context);
       const markStyle = styleOf('bold', style.sizeMm);
       const mark = context.fonts.printable(entry.mark);
       const indent = Math.max(6, context.fonts.width(mark, 'bold', style.sizeMm) + 2);
@@ -151,13 +151,14 @@ export function listBlock(context: SheetContext, title: string, entries: readonl
 /** Text of any length, line by line, so that it can run over as many pages as it needs. */
 export function longTextBlock(context: SheetContext, title: string, lines: readonly string[]): FlowBlock {
   const tag = `long text ${title}`;
-  const heightMm = linesHeight(2, BODY.sizeMm) - linesHeight(1, BODY.sizeMm);
+  const style = bodyStyle(context);
+  const heightMm = linesHeight(2, style.sizeMm) - linesHeight(1, style.sizeMm);
   return (widthMm) => [
     headingPiece(context, title, widthMm, tag),
     ...lines.map(
       (line): FlowPiece => ({
         heightMm,
-        draw: (x, y) => textLines(context.fonts, [line], BODY, { at: { x, y }, tag }),
+        draw: (x, y) => textLines(context.fonts, [line], style, { at: { x, y }, tag }),
       }),
     ),
   ];
@@ -173,7 +174,14 @@ export function signOffBlock(context: SheetContext, title: string, who: readonly
   return (widthMm) => {
     const cellX = (index: number) => widthMm * shares.slice(0, index).reduce((a, b) => a + b, 0);
     const boxes = who.map((role): FlowPiece => {
-      const roleLines = linesKept(context, title, role, BODY_BOLD, widthMm * shares[0]! - 2 * PAD_MM, 2);
+      const roleLines = linesKept(
+        context,
+        title,
+        role,
+        boldStyle(context),
+        widthMm * shares[0]! - 2 * PAD_MM,
+        2,
+      );
       return {
         heightMm: SIGN_ROW_MM,
         draw: (x, y) => [
@@ -185,7 +193,10 @@ export function signOffBlock(context: SheetContext, title: string, who: readonly
               stroke: THIN,
             }),
           ),
-          ...textLines(context.fonts, roleLines, BODY_BOLD, { at: { x: x + PAD_MM, y: y + 0.6 }, tag }),
+          ...textLines(context.fonts, roleLines, boldStyle(context), {
+            at: { x: x + PAD_MM, y: y + 0.6 },
+            tag,
+          }),
           ...heads.slice(1).map(
             (head, index): Item =>
               textLine(context.fonts, head, styleOf('regular', 2.8), {

@@ -7,6 +7,8 @@ export interface FlowPiece {
   draw(xMm: Mm, yMm: Mm): readonly Item[];
   /** A heading does not stay alone at the foot of a column. */
   readonly isHeading?: boolean;
+  /** Begins a new column, unless it stands at the top of one. */
+  readonly startsColumn?: boolean;
   /** Drawn again where this piece begins a new column: the head of its table. */
   readonly repeated?: FlowPiece;
 }
@@ -42,7 +44,8 @@ export function flowed(blocks: readonly FlowBlock[], nextColumn: () => Column): 
     let pieces = block(column.widthMm);
     for (let index = 0; index < pieces.length; index += 1) {
       if (index === 0 && y > column.yMm) y += BLOCK_GAP_MM;
-      if (needed(pieces, index) > roomBelow()) {
+      const isForced = pieces[index]!.startsColumn === true && y > column.yMm;
+      if (isForced || needed(pieces, index) > roomBelow()) {
         let tries = 0;
         do {
           column = nextColumn();
@@ -66,3 +69,9 @@ function needed(pieces: readonly FlowPiece[], index: number): Mm {
   const next = pieces[index + 1];
   return piece.heightMm + (piece.isHeading && next ? next.heightMm : 0);
 }
+
+/** The block, begun in a column of its own. */
+export const blockInNewColumn =
+  (block: FlowBlock): FlowBlock =>
+  (widthMm) =>
+    block(widthMm).map((piece, index) => (index === 0 ? { ...piece, startsColumn: true } : piece));

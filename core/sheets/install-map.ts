@@ -1,6 +1,6 @@
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { BODY, listBlock, longTextBlock } from './blocks.ts';
+import { bodyStyle, listBlock, longTextBlock } from './blocks.ts';
 import { cautionEntries } from './cautions.ts';
 import type { RasterPicture } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
@@ -86,5 +86,5 @@ function wholeText(context: SheetContext, label: string, text: string): FlowBloc
   const page: PageDraft = { head: { title: label }, items: [] };
   const { widthMm } = columnsOf(page, 0, 0, body.width, body.height, 2)[0]!;
   const heading = label.length > 60 ? `${label.slice(0, 60)}…` : label;
-  return longTextBlock(context, heading, textWrapped(context.fonts, text, BODY, widthMm).lines);
+  return longTextBlock(context, heading, textWrapped(context.fonts, text, bodyStyle(context), widthMm).lines);
 }

@@ -4,7 +4,7 @@ import type { Mm } from '../measure/units.ts';
 import { type Cell, tableBlock } from './blocks.ts';
 import { type Item, type RasterPicture, THICK } from './drawing/drawing.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from './drawing/text-block.ts';
-import { type FlowBlock, flowed } from './flow.ts';
+import { blockInNewColumn, type FlowBlock, flowed } from './flow.ts';
 import { arrowItem, bodyRect, type PageDraft, type PageHead } from './page-frame.ts';
 import { seamItems, seamStroke } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -47,7 +47,8 @@ export function overviewPages(
   const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 5;
   const columnCount = isTwoColumns(body) ? 2 : 1;
   const columns = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, columnCount);
-  flowed([sidesTable(context, layouts), ...closing], () => {
+  const below = columnCount === 2 ? closing.map(blockInNewColumn) : closing;
+  flowed([sidesTable(context, layouts), ...below], () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${head.title}, continued` }, items: [] };
       pages.push(page);
@@ -114,7 +115,10 @@ function tileItems(
     }
   }
   if (artwork) items.push({ kind: 'picture', tag: 'artwork', rect: picture, picture: artwork });
-  for (const seam of seams) items.push(...seamItems(seamStroke(seam, picture, oneTo)));
+  for (const seam of seams) {
+    const stroke = seamStroke(seam, outline, picture, oneTo);
+    if (stroke) items.push(...seamItems(stroke));
+  }
   items.push({ kind: 'rect', tag: 'outline', rect: picture, stroke: THICK });
   for (const panel of panels) {
     const net: Rect = {

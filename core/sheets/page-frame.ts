@@ -2,6 +2,7 @@ import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { BLACK, type Drawing, type Item, TEXT_ASCENT, THICK, THIN } from './drawing/drawing.ts';
 import { linesHeight, styleOf, textFitted, textLine, textLines, textWrapped } from './drawing/text-block.ts';
+import { jobCodeText, qrCode, qrItem } from './qr-code.ts';
 import { longTextKept, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';
 import type { SheetSize } from './sheet-size.ts';
@@ -145,7 +146,7 @@ interface Field {
   readonly share: number;
 }
 
-/** The mandatory fields of ISO 7200, and scale, unit and film, which an installer looks for in the same place. */
+/** The mandatory fields of ISO 7200, the unit and how lengths are written, and a code with the job's number. */
 function titleBlock(context: SheetContext, documentType: string, head: PageHead, sheet: string): Item[] {
   const { job, size } = context;
   const rows: readonly (readonly Field[])[] = [
@@ -165,9 +166,13 @@ function titleBlock(context: SheetContext, documentType: string, head: PageHead,
     ],
   ];
   const top = size.heightMm - size.marginMm - TITLE_BLOCK_MM;
-  const width = size.widthMm - 2 * size.marginMm;
+  const width = size.widthMm - 2 * size.marginMm - TITLE_BLOCK_MM;
   const height = TITLE_BLOCK_MM / rows.length;
-  return rows.flatMap((row, rowIndex) => {
+  const codeX = size.marginMm + width;
+  const code = qrItem(qrCode(jobCodeText(job)), codeX, top, TITLE_BLOCK_MM, 'title block code');
+  const frame: Rect = { x: codeX, y: top, width: TITLE_BLOCK_MM, height: TITLE_BLOCK_MM };
+  const codeItems: Item[] = [{ kind: 'rect', tag: 'title block code', rect: frame, stroke: THIN }, code];
+  const fields = rows.flatMap((row, rowIndex) => {
     let x = size.marginMm;
     return row.flatMap((field) => {
       const rect = { x, y: top + rowIndex * height, width: field.share * width, height };
@@ -175,6 +180,7 @@ function titleBlock(context: SheetContext, documentType: string, head: PageHead,
       return fieldItems(context, field, rect);
     });
   });
+  return [...fields, ...codeItems];
 }
 
 function unitText({ job }: SheetContext): string {

@@ -1,5 +1,6 @@
 import type { Seam } from '../layout/panel.ts';
-import type { Point, Rect } from '../measure/rect.ts';
+import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { type Point, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { BLACK, type Item, PAPER, type Stroke } from './drawing/drawing.ts';
 
@@ -16,24 +17,38 @@ export interface SeamStroke {
   readonly over: Point;
 }
 
-/** A seam of a side, in a picture whose top left is `picture` and whose scale is 1:`oneTo`. */
-export function seamStroke(seam: Seam, picture: Rect, oneTo: number): SeamStroke {
+/** A seam on the border of two windows belongs to the one that ends there. */
+export const isShownAt = (at: Mm, across: Interval): boolean =>
+  at > across.start + 1e-6 && at <= across.end + 1e-6;
+
+/**
+ * A seam, or the stretch `along` of it, as far as it lies within the window of the side that `picture` shows at
+ * 1:`oneTo`; undefined where it does not.
+ */
+export function seamStroke(
+  seam: Seam,
+  window: Rect,
+  picture: Rect,
+  oneTo: number,
+  along: Interval = seam.span,
+): SeamStroke | undefined {
+  const isVertical = seam.direction === 'vertical';
+  const [across, lengthways] = isVertical
+    ? [rectHorizontal(window), rectVertical(window)]
+    : [rectVertical(window), rectHorizontal(window)];
+  const visible = intervalIntersection(along, lengthways);
+  if (!visible || !isShownAt(seam.at, across)) return undefined;
   const way = seam.top === 'first' ? -1 : 1;
-  if (seam.direction === 'vertical') {
-    const x = picture.x + seam.at / oneTo;
-    return {
-      from: { x, y: picture.y + seam.span.start / oneTo },
-      to: { x, y: picture.y + seam.span.end / oneTo },
-      joint: seam.joint,
-      over: { x: way, y: 0 },
-    };
-  }
-  const y = picture.y + seam.at / oneTo;
+  const at = (seam.at - across.start) / oneTo;
+  const point = (mm: Mm): Point => {
+    const run = (mm - lengthways.start) / oneTo;
+    return isVertical ? { x: picture.x + at, y: picture.y + run } : { x: picture.x + run, y: picture.y + at };
+  };
   return {
-    from: { x: picture.x + seam.span.start / oneTo, y },
-    to: { x: picture.x + seam.span.end / oneTo, y },
+    from: point(visible.start),
+    to: point(visible.end),
     joint: seam.joint,
-    over: { x: 0, y: way },
+    over: isVertical ? { x: way, y: 0 } : { x: 0, y: way },
   };
 }
 

@@ -7,6 +7,8 @@ export interface SheetSize {
   readonly heightMm: Mm;
   /** White space all round; office printers leave about 5 mm unprinted. */
   readonly marginMm: Mm;
+  /** Em size of running text: capitals of 2.5 mm (ISO 3098) at least, a little more where the sheet has room. */
+  readonly textMm: Mm;
 }
 
 /**
@@ -14,8 +16,8 @@ export interface SheetSize {
  * A4 and A3: ISO 216. Letter and Tabloid: sizes A and B of ANSI/ASME Y14.1, 8.5 × 11 in and 11 × 17 in.
  */
 export const SHEET_SIZES: Readonly<Record<SheetSizeName, SheetSize>> = {
-  A4: { widthMm: 297, heightMm: 210, marginMm: 8 },
-  A3: { widthMm: 420, heightMm: 297, marginMm: 10 },
-  Letter: { widthMm: 279.4, heightMm: 215.9, marginMm: 8 },
-  Tabloid: { widthMm: 431.8, heightMm: 279.4, marginMm: 10 },
+  A4: { widthMm: 297, heightMm: 210, marginMm: 8, textMm: 3.5 },
+  A3: { widthMm: 420, heightMm: 297, marginMm: 10, textMm: 4 },
+  Letter: { widthMm: 279.4, heightMm: 215.9, marginMm: 8, textMm: 3.5 },
+  Tabloid: { widthMm: 431.8, heightMm: 279.4, marginMm: 10, textMm: 4 },
 };

@@ -1,13 +1,15 @@
-import type { Panel, PanelEdge } from '../layout/panel.ts';
+import type { Panel, PanelEdge, Seam } from '../layout/panel.ts';
 import { edgeName, seamDatums } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type LengthFormat, lengthFormatFromUnit } from '../measure/length-text.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { type Cell, listBlock, signOffBlock, tableBlock } from './blocks.ts';
+import { boldStyle, type Cell, listBlock, signOffBlock, tableBlock } from './blocks.ts';
 import { OPENING_ADVICE } from './cautions.ts';
 import { styleOf } from './drawing/text-block.ts';
 import type { FlowBlock } from './flow.ts';
+import { layStepEntries } from './lay-steps.ts';
+import { seamShift } from './seam-shift.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { meetingText, type SideKeys, seamMeetings } from './side-keys.ts';
@@ -21,7 +23,10 @@ const tapeFormat = (unit: 'mm' | 'in'): LengthFormat =>
 /** The tables and lists that go with the picture of a side. */
 export function sideBlocks(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
   const { side } = layout;
-  const blocks = [panelTable(context, layout)];
+  const blocks = [
+    listBlock(context, 'Lay in this order', layStepEntries(context, layout, keys)),
+    panelTable(context, layout),
+  ];
   if (layout.seams.length > 0) blocks.push(seamTable(context, layout, keys));
   const trims = trimEntries(layout);
   if (trims.length > 0) blocks.push(listBlock(context, 'Trim in the shop, before packing', trims));
@@ -107,9 +112,10 @@ function edgeText(
 
 function panelNotes(context: SheetContext, panel: Panel): string {
   const { job } = context;
-  const onVehicle = EDGES.filter(
-    (edge) => panel.edges[edge].kind === 'seam' && panel.edges[edge].trim === 'vehicle',
-  );
+  const onVehicle = EDGES.filter((edge) => {
+    const at = panel.edges[edge];
+    return at.kind === 'seam' && at.lies !== 'apart' && at.trim === 'vehicle';
+  });
   const missing = EDGES.filter((edge) => panel.missing[edge] > 0);
   const notes: string[] = [];
   if (onVehicle.length > 0) notes.push(`trim ${onVehicle.join(', ')} on the vehicle`);
@@ -128,24 +134,37 @@ function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): F
     const joint = seam.joint === 'lap' ? `lap ${sheetLength(seam.overlapMm, job.displayUnit)}` : seam.joint;
     return [
       { text: key, style: styleOf('bold', 4.4) },
-      { text: meetings.join(', '), style: styleOf('bold', 3.5) },
+      { text: meetings.join(', '), style: boldStyle(context) },
       { text: joint },
       { text: datums.fromEdge.text },
       { text: datums.fromLine?.text ?? datums.fromFarEdge.text },
+      { text: shiftText(context, seam) },
     ];
   });
   return tableBlock(
     context,
     'Seams: where the edge you see must lie',
     [
-      { head: 'Seam', share: 0.1 },
-      { head: 'Which on which', share: 0.2 },
-      { head: 'Joint', share: 0.14 },
-      { head: 'Measure from the edge', share: 0.26 },
-      { head: 'and from', share: 0.3 },
+      { head: 'Seam', share: 0.09 },
+      { head: 'Which on which', share: 0.16 },
+      { head: 'Joint', share: 0.12 },
+      { head: 'Measure from the edge', share: 0.24 },
+      { head: 'and from', share: 0.24 },
+      { head: 'May move', share: 0.15 },
     ],
     rows,
   );
+}
+
+function shiftText({ job }: SheetContext, seam: Seam): string {
+  const shift = seamShift(seam, job.limits.minOverlapMm);
+  if (!shift) return 'not at all';
+  const [before, after] = seam.direction === 'vertical' ? ['left', 'right'] : ['up', 'down'];
+  const parts = [
+    ...(shift.beforeMm >= 1 ? [`${sheetLength(shift.beforeMm, job.displayUnit)} ${before}`] : []),
+    ...(shift.afterMm >= 1 ? [`${sheetLength(shift.afterMm, job.displayUnit)} ${after}`] : []),
+  ];
+  return parts.length > 0 ? parts.join(', ') : 'not at all';
 }
 
 function trimEntries(layout: SideLayout): { mark: string; text: string }[] {

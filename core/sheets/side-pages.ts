@@ -2,7 +2,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { type Item, type RasterPicture, TEXT_ASCENT } from './drawing/drawing.ts';
-import { linesHeight, styleOf, textFitted, textLine } from './drawing/text-block.ts';
+import { linesHeight, styleOf, textLine } from './drawing/text-block.ts';
 import { EDGE_LABEL_SIZES } from './edge-labels.ts';
 import { type Column, type FlowBlock, flowed } from './flow.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
@@ -12,13 +12,16 @@ import { largestScale, scaleDesignation } from './sheet-scale.ts';
 import { sideBlocks } from './side-blocks.ts';
 import { sideKeys } from './side-keys.ts';
 import { freeAreaItems, type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
+import { windowPages } from './window-pages.ts';
 
 /** A picture no wider than this share has its tables beside it. */
 const NARROW_SHARE = 0.5;
 /** Less room than this under a picture stays empty: a table torn after two rows reads worse. */
 const MIN_TABLES_MM: Mm = 45;
 const COLUMN_GAP_MM: Mm = 8;
-const LEGEND_MM: Mm = 8;
+const LEGEND_ROW_MM: Mm = 5;
+/** Two rows, as a narrow picture needs. */
+const LEGEND_MM: Mm = 2 * LEGEND_ROW_MM + 1;
 
 interface Fit {
   readonly oneTo: number;
@@ -32,7 +35,7 @@ interface Fit {
  * as large is worth a smaller distance beside it, which the tables repeat.
  */
 function pictureFit(parts: SidePictureParts, body: Rect): Fit {
-  const { outline } = parts.layout;
+  const { window } = parts;
   const sizes = EDGE_LABEL_SIZES.slice(0, 2).map((labelMm) => ({
     labelMm,
     bands: sideBands(parts, labelMm),
@@ -40,12 +43,12 @@ function pictureFit(parts: SidePictureParts, body: Rect): Fit {
   const fitAt = (oneTo: number) =>
     sizes.find(
       ({ bands }) =>
-        outline.width / oneTo + bands.left + bands.right <= body.width &&
-        outline.height / oneTo + bands.top + bands.bottom <= body.height - LEGEND_MM,
+        window.width / oneTo + bands.left + bands.right <= body.width &&
+        window.height / oneTo + bands.top + bands.bottom <= body.height - LEGEND_MM,
     );
   const oneTo = largestScale((scale) => fitAt(scale) !== undefined);
   const { labelMm, bands } = fitAt(oneTo) ?? sizes.at(-1)!;
-  const widthMm = outline.width / oneTo + bands.left + bands.right;
+  const widthMm = window.width / oneTo + bands.left + bands.right;
   return { oneTo, labelMm, isNarrow: widthMm <= body.width * NARROW_SHARE };
 }
 
@@ -61,7 +64,7 @@ export function sidePages(
 ): PageDraft[] {
   const body = bodyRect(context.size);
   const keys = sideKeys(layout);
-  const parts: SidePictureParts = { context, layout, keys, artwork };
+  const parts: SidePictureParts = { context, layout, keys, artwork, window: layout.outline };
   const { oneTo, labelMm, isNarrow } = pictureFit(parts, body);
   const { side, panels } = layout;
 
@@ -87,6 +90,7 @@ export function sidePages(
     : roomBelow >= MIN_TABLES_MM
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
       : [];
+  pages.push(...windowPages(parts, oneTo, name));
   flowed([...sideBlocks(context, layout, keys), ...closing], () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${name}, continued` }, items: [] };
@@ -130,26 +134,29 @@ function besideColumn(page: PageDraft, body: Rect, takenMm: Mm): Column {
   };
 }
 
-/** How to read the picture, as samples; what does not fit on the line is left out from the end. */
+/** How to read the picture, as samples, in as many rows as they need. */
 function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
   const { fonts } = context;
   const style = styleOf('regular', 3);
-  const middle = y + linesHeight(1, style.sizeMm) / 2;
-  const sample = (at: Mm, joint: 'lap' | 'butt' | 'break'): Item[] =>
+  const sample = (at: Mm, middle: Mm, joint: 'lap' | 'butt' | 'break'): Item[] =>
     seamItems({ from: { x: at, y: middle }, to: { x: at + 12, y: middle }, joint, over: { x: 0, y: -1 } });
-  const entries: readonly { width: Mm; text: string; draw: (at: Mm) => Item[] }[] = [
-    { width: 12, text: 'lap: teeth stand on the panel that lies on top', draw: (at) => sample(at, 'lap') },
-    { width: 12, text: 'edge to edge', draw: (at) => sample(at, 'butt') },
-    { width: 12, text: 'gap', draw: (at) => sample(at, 'break') },
+  const entries: readonly { width: Mm; text: string; draw: (at: Mm, middle: Mm) => Item[] }[] = [
+    {
+      width: 12,
+      text: 'lap: teeth stand on the panel that lies on top',
+      draw: (at, middle) => sample(at, middle, 'lap'),
+    },
+    { width: 12, text: 'edge to edge', draw: (at, middle) => sample(at, middle, 'butt') },
+    { width: 12, text: 'gap', draw: (at, middle) => sample(at, middle, 'break') },
     {
       width: 9,
       text: 'stays free of film',
-      draw: (at) => freeAreaItems({ x: at, y: middle - 2, width: 9, height: 4 }),
+      draw: (at, middle) => freeAreaItems({ x: at, y: middle - 2, width: 9, height: 4 }),
     },
     {
       width: 3,
       text: 'zero of the distances: left and bottom edge',
-      draw: (at) => [
+      draw: (at, middle) => [
         {
           kind: 'circle',
           tag: 'legend',
@@ -162,17 +169,20 @@ function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
   ];
   const items: Item[] = [];
   let at = x;
+  let top = y;
   for (const { width, text, draw } of entries) {
-    const room = x + widthMm - at - width - 2;
-    const fitted = textFitted(fonts, text, style, room, 2.5);
-    if (!fitted || fitted.isCut) break;
-    const baseline = y + style.sizeMm * TEXT_ASCENT;
-    const line = textLine(fonts, fitted.text, fitted.style, {
-      at: { x: at + width + 1.5, y: baseline },
-      tag: 'legend',
-    });
-    items.push(...draw(at), line);
-    at += width + line.widthMm + 7;
+    const needed = width + 1.5 + fonts.width(text, style.role, style.sizeMm);
+    if (at > x && at + needed > x + widthMm) {
+      at = x;
+      top += LEGEND_ROW_MM;
+    }
+    const middle = top + linesHeight(1, style.sizeMm) / 2;
+    const baseline = top + style.sizeMm * TEXT_ASCENT;
+    items.push(
+      ...draw(at, middle),
+      textLine(fonts, text, style, { at: { x: at + width + 1.5, y: baseline }, tag: 'legend' }),
+    );
+    at += needed + 6;
   }
   return items;
 }

@@ -127,14 +127,14 @@ const bookmobileLeft: Side = sideOf(
         {
           kind: 'run',
           seams: 'vertical',
-          joints: [joint('door-mid', 640, { firstMm: 25, secondMm: 0, top: 'first' })],
+          joints: [joint('door-mid', 640, { firstMm: 10, secondMm: 15, top: 'first' })],
           parts: [panelRegion('door-a'), panelRegion('door-b')],
         },
         {
           kind: 'run',
           seams: 'horizontal',
           joints: [
-            joint('belt-seam', 1130, { firstMm: 26, secondMm: 0, top: 'first' }),
+            joint('belt-seam', 1130, { firstMm: 4, secondMm: 22, top: 'first' }),
             joint('skirt-seam', 1820, { firstMm: 18, secondMm: 12, top: 'first' }),
           ],
           parts: [
@@ -142,7 +142,7 @@ const bookmobileLeft: Side = sideOf(
             {
               kind: 'run',
               seams: 'vertical',
-              joints: [joint('mid-seam', 4350, { firstMm: 30, secondMm: 5, top: 'first' })],
+              joints: [joint('mid-seam', 4350, { firstMm: 5, secondMm: 30, top: 'first' })],
               parts: [panelRegion('mid-front'), panelRegion('mid-rear')],
             },
             panelRegion('skirt'),

@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { CAP_HEIGHT } from '../../../core/sheets/drawing/drawing.ts';
 import { installMap } from '../../../core/sheets/install-map.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
+import { seamShift } from '../../../core/sheets/seam-shift.ts';
 import { REDUCTION_SCALES } from '../../../core/sheets/sheet-scale.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
 import { bookmobileJob, sideOf, testFonts, trailerJob } from './fixture.ts';
@@ -117,7 +119,7 @@ describe('install map', () => {
     expect(words).toContain('670 mm left of the panel gap “Rear edge of cab door”');
     expect(words).toContain('480 mm from the bottom edge');
     expect(words).toContain('30 mm below the rivet row “Skirt rail”');
-    expect(words).toContain('S5  1170 · 10 below L1'.replace('  ', ' '));
+    expect(words).toContain('S5 1170 · 10 below L1');
   });
 
   it('SH5 tells by words which panel lies on which', () => {
@@ -197,5 +199,44 @@ describe('install map', () => {
     const trailer = trailerJob(3);
     const words = allWords(mapOf({ ...trailer, unit: { ...trailer.unit, kind: 'trailer' } }));
     expect(words.replaceAll('\n', ' ')).toContain('49 CFR 393.13');
+  });
+
+  it('SH12 lists the order of laying in words, with measures and what covers what', () => {
+    const words = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
+    expect(words).toContain(
+      'LH-04 over 3, 2. Bottom edge on S5: 1170 above the bottom edge, 10 below L1. Trim there. Left: wrap 15 into the gap at S2. Top and right edges on the outline.',
+    );
+    expect(words).toContain(
+      'LH-05. Right: wrap 20 into the gap at S2. Left: runs 15 past S1, 6 will cover it.',
+    );
+  });
+
+  it('SH13 says how far each lap may be moved on the vehicle', () => {
+    const moves = (seamId: string) => {
+      const layout = jobLayout(bookmobileJob())[0]!;
+      return seamShift(layout.seams.find(({ id }) => id === seamId)!, 12);
+    };
+    // Upper panel on top with 4 to spare; the lower one reaches 22 under it, of which 12 must stay.
+    expect(moves('belt-seam')).toEqual({ beforeMm: 10, afterMm: 4 });
+    expect(moves('door-gap')).toBeUndefined();
+    const trailer = jobLayout(trailerJob(3))[0]!.seams[0]!;
+    expect(seamShift(trailer, 12)).toEqual({ beforeMm: 20, afterMm: 58 });
+    const words = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
+    expect(words).toContain('10 up, 4 down');
+  });
+
+  it('SH14 follows with larger parts where numbers are small on the whole side, all panels once more', () => {
+    const sheets = mapOf(trailerJob(60), 'A4');
+    const parts = sheets.filter(({ title }) => title.includes('part'));
+    expect(parts.length).toBeGreaterThan(1);
+    const shown = new Map<string, number>();
+    for (const { tag, sizeMm } of parts.flatMap(textsOf)) {
+      if (tag.startsWith('number ')) shown.set(tag, Math.max(shown.get(tag) ?? 0, sizeMm * CAP_HEIGHT));
+    }
+    expect(shown.size).toBe(60);
+    // The next larger scale would take more than 16 pages, so 3.5 mm (ISO 3098) has to do for drops of 100 mm.
+    for (const cap of shown.values()) expect(cap).toBeGreaterThanOrEqual(3.5 - 1e-9);
+    const seams = parts.flatMap(textsOf).filter(({ tag }) => tag === 'edge label top');
+    expect(new Set(seams.map(({ text }) => text.split(' ')[0])).size).toBe(59);
   });
 });

@@ -1,0 +1,187 @@
+import { type Rect, rectIntersection } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke, THIN } from './drawing/drawing.ts';
+import type { FontMetrics } from './drawing/font-library.ts';
+import { sizeFromCap, styleOf, textLine } from './drawing/text-block.ts';
+import type { Placer } from './placer.ts';
+
+/** White tiles with text, which stand on a picture: panel numbers, names of openings, which panel lies on which. */
+export interface TileLine {
+  readonly text: string;
+  readonly role: FontRole;
+  readonly sizeMm: Mm;
+}
+
+const TILE_PAD_MM: Mm = 0.9;
+
+/** Size of a white tile with lines of text in the middle. */
+export function tileSize(fonts: FontMetrics, lines: readonly TileLine[]): { width: Mm; height: Mm } {
+  const widths = lines.map(({ text, role, sizeMm }) => fonts.width(fonts.printable(text), role, sizeMm));
+  const heights = lines.map(({ sizeMm }) => sizeMm * 1.2);
+  return {
+    width: Math.max(...widths) + 2 * TILE_PAD_MM,
+    height: heights.reduce((a, b) => a + b, 0) + TILE_PAD_MM * 0.6,
+  };
+}
+
+export function tileItems(
+  fonts: FontMetrics,
+  lines: readonly TileLine[],
+  rect: Rect,
+  tag: string,
+  isTurned: boolean,
+  stroke?: Stroke,
+): Item[] {
+  const total = lines.reduce((sum, { sizeMm }) => sum + sizeMm * 1.2, 0);
+  let across = ((isTurned ? rect.width : rect.height) - total) / 2;
+  const texts = lines.map(({ text, role, sizeMm }) => {
+    const base = across + (sizeMm * 1.2 + sizeMm * CAP_HEIGHT) / 2;
+    across += sizeMm * 1.2;
+    const at = isTurned
+      ? { x: rect.x + base, y: rect.y + rect.height / 2 }
+      : { x: rect.x + rect.width / 2, y: rect.y + base };
+    return textLine(fonts, text, styleOf(role, sizeMm), {
+      at,
+      anchor: 'middle',
+      turn: isTurned ? 90 : 0,
+      tag,
+    });
+  });
+  return [{ kind: 'rect', tag, rect, fill: PAPER, ...(stroke ? { stroke } : {}) }, ...texts];
+}
+
+/** Heights of the capitals of panel numbers, largest first; 10 mm is read across a bay. */
+const NUMBER_CAPS: readonly Mm[] = [14, 12, 10, 8, 7, 6, 5, 4.2, 3.5, 3, 2.5, 2, 1.6, 1.2, 0.9];
+/** A number keeps this far from the seams of its panel, and clear of their teeth. */
+const ROOM_INSET_MM: Mm = 1.2;
+/** At this height and above the full label stands under the number. */
+const LABEL_FROM_CAP: Mm = 6;
+
+export function numberItems(
+  fonts: FontMetrics,
+  number: string,
+  label: string,
+  panel: Rect,
+  openings: readonly Rect[],
+  placer: Placer,
+): Item[] {
+  const room: Rect = {
+    x: panel.x + ROOM_INSET_MM,
+    y: panel.y + ROOM_INSET_MM,
+    width: Math.max(0, panel.width - 2 * ROOM_INSET_MM),
+    height: Math.max(0, panel.height - 2 * ROOM_INSET_MM),
+  };
+  for (const avoid of [openings, []]) {
+    for (const cap of NUMBER_CAPS) {
+      const big: TileLine = { text: number, role: 'bold', sizeMm: sizeFromCap(cap) };
+      const lines: TileLine[] =
+        cap >= LABEL_FROM_CAP
+          ? [big, { text: label, role: 'bold', sizeMm: Math.max(3.5, cap * 0.42) }]
+          : [big];
+      const size = tileSize(fonts, lines);
+      const candidates = tilesWithin(room, size).filter((tile) =>
+        avoid.every((opening) => !rectIntersection(opening, tile)),
+      );
+      const tile = placer.place(candidates);
+      if (tile) return tileItems(fonts, lines, tile, `number ${label}`, false, { widthMm: 0.5, black: 1 });
+    }
+  }
+  return [];
+}
+
+/** Height of the capitals that a panel's number can have in so much room, 0 where none fits. */
+export function numberCap(fonts: FontMetrics, number: string, room: { width: Mm; height: Mm }): Mm {
+  const fitting = NUMBER_CAPS.find((cap) => {
+    const size = tileSize(fonts, [{ text: number, role: 'bold', sizeMm: sizeFromCap(cap) }]);
+    return size.width <= room.width - 2 * ROOM_INSET_MM && size.height <= room.height - 2 * ROOM_INSET_MM;
+  });
+  return fitting ?? 0;
+}
+
+/** Places for a tile in a room: the middle first, then ever farther from it. */
+function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
+  if (size.width > room.width || size.height > room.height) return [];
+  const steps = [0.5, 0.4, 0.6, 0.25, 0.75, 0.1, 0.9, 0, 1];
+  return steps
+    .flatMap((h) => steps.map((v) => ({ h, v })))
+    .sort((a, b) => Math.hypot(a.h - 0.5, a.v - 0.5) - Math.hypot(b.h - 0.5, b.v - 0.5))
+    .map(({ h, v }) => ({
+      x: room.x + (room.width - size.width) * h,
+      y: room.y + (room.height - size.height) * v,
+      ...size,
+    }));
+}
+
+/** The key and, where there is room, the name of an opening; a small opening has its key beside it. */
+export function openingTextItems(
+  fonts: FontMetrics,
+  key: string,
+  name: string,
+  opening: Rect,
+  picture: Rect,
+  placer: Placer,
+): Item[] {
+  const tag = `opening ${key}`;
+  const within: Rect = {
+    x: opening.x + 0.4,
+    y: opening.y + 0.4,
+    width: opening.width - 0.8,
+    height: opening.height - 0.8,
+  };
+  const both: TileLine[] = [{ text: `${key} ${name}`, role: 'bold', sizeMm: 3.5 }];
+  const stacked: TileLine[] = [
+    { text: key, role: 'bold', sizeMm: 3.5 },
+    { text: name, role: 'regular', sizeMm: 3 },
+  ];
+  const alone = (sizeMm: Mm): TileLine[] => [{ text: key, role: 'bold', sizeMm }];
+  for (const lines of [both, stacked, alone(3.5), alone(2.8)]) {
+    const tile = placer.place(tilesWithin(within, tileSize(fonts, lines)));
+    if (tile) return tileItems(fonts, lines, tile, tag, false);
+  }
+  const size = tileSize(fonts, alone(2.8));
+  const { x, y, width, height } = opening;
+  const middleX = x + width / 2 - size.width / 2;
+  const middleY = y + height / 2 - size.height / 2;
+  const beside = [
+    { x: middleX, y: y - size.height - 0.6 },
+    { x: middleX, y: y + height + 0.6 },
+    { x: x - size.width - 0.6, y: middleY },
+    { x: x + width + 0.6, y: middleY },
+  ].map((at): Rect => ({ ...at, ...size }));
+  const inside = beside.filter((tile) => {
+    const shared = rectIntersection(tile, picture);
+    return shared && Math.abs(shared.width - tile.width) + Math.abs(shared.height - tile.height) < 1e-6;
+  });
+  const tile = placer.place(inside);
+  return tile ? tileItems(fonts, alone(2.8), tile, tag, false, { widthMm: 0.18, black: 1 }) : [];
+}
+
+/**
+ * Which panel lies on which, on the seam itself, as near to the middle of the stretch as is free. `depthMm` is the
+ * smaller of the two panels across the seam: a tile deeper than that would hide one of them.
+ */
+export function seamTextItems(
+  fonts: FontMetrics,
+  text: string,
+  on: { readonly x: Mm; readonly y: Mm },
+  start: Mm,
+  length: Mm,
+  depthMm: Mm,
+  isVertical: boolean,
+  placer: Placer,
+): Item[] {
+  for (const sizeMm of [4.4, 3.5, 2.8]) {
+    const lines: TileLine[] = [{ text, role: 'bold', sizeMm }];
+    const flat = tileSize(fonts, lines);
+    if (flat.width > length - 1 || flat.height > depthMm) continue;
+    const candidates = [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95].map((share): Rect => {
+      const along = start + (length - flat.width) * share;
+      return isVertical
+        ? { x: on.x - flat.height / 2, y: along, width: flat.height, height: flat.width }
+        : { x: along, y: on.y - flat.height / 2, width: flat.width, height: flat.height };
+    });
+    const tile = placer.place(candidates);
+    if (tile) return tileItems(fonts, lines, tile, `seam text ${text}`, isVertical, THIN);
+  }
+  return [];
+}

@@ -1,0 +1,68 @@
+import bwip from 'bwip-js/generic';
+import type { Job } from '../job/schema.ts';
+import type { Panel } from '../layout/panel.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { RectsItem } from './drawing/drawing.ts';
+
+/** A QR code (ISO/IEC 18004) as dark and light modules, without its quiet zone. */
+export interface QrCode {
+  readonly text: string;
+  /** Modules along one side: 17 + 4 × version. */
+  readonly size: number;
+  /** Row by row from the top left. */
+  readonly dark: readonly boolean[];
+}
+
+/** White modules that a reader needs on every side (ISO/IEC 18004, 9.1). */
+export const QR_QUIET_MODULES = 4;
+
+/** Longer texts make modules too small for a phone at the size of a label. */
+const MAX_QR_BYTES = 90;
+
+/** Error correction M: 15 % of the code may be scratched or dirty. */
+export function qrCode(text: string): QrCode {
+  const found = bwip.raw('qrcode', text, 'eclevel=M')[0];
+  if (!found || !('pixs' in found)) throw new Error('the encoder made no matrix');
+  const { pixs, pixx } = found;
+  return { text, size: pixx, dark: pixs.map((pixel) => pixel === 1) };
+}
+
+/**
+ * The job in a code: its number as the shop writes it, or the job's id where the number is no short plain
+ * text. `Job ACL-2611`
+ */
+export const jobCodeText = (job: Job): string => `Job ${isShortPlain(job.number) ? job.number : job.id}`;
+
+/** Job and panel: `Job ACL-2611 Panel LH-03`. */
+export const panelCodeText = (job: Job, panel: Pick<Panel, 'label'>): string =>
+  `${jobCodeText(job)} Panel ${panel.label}`;
+
+const isShortPlain = (text: string): boolean =>
+  /^[\x20-\x7e]+$/.test(text) && text.length <= MAX_QR_BYTES / 2;
+
+/** Length of a module when the code with its quiet zone fills `sizeMm`. */
+export const qrModuleMm = (code: QrCode, sizeMm: Mm): Mm => sizeMm / (code.size + 2 * QR_QUIET_MODULES);
+
+/** The dark modules of a code that fills a square with its quiet zone; dark neighbours in a row are one rectangle. */
+export function qrItem(code: QrCode, xMm: Mm, yMm: Mm, sizeMm: Mm, tag: string): RectsItem {
+  const module = qrModuleMm(code, sizeMm);
+  const rects: Rect[] = [];
+  for (let row = 0; row < code.size; row += 1) {
+    let column = 0;
+    while (column < code.size) {
+      const start = column;
+      while (column < code.size && code.dark[row * code.size + column]) column += 1;
+      if (column > start) {
+        rects.push({
+          x: xMm + (start + QR_QUIET_MODULES) * module,
+          y: yMm + (row + QR_QUIET_MODULES) * module,
+          width: (column - start) * module,
+          height: module,
+        });
+      }
+      column += 1;
+    }
+  }
+  return { kind: 'rects', tag, rects, fill: { black: 1 } };
+}

@@ -1,0 +1,112 @@
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { BLACK, type Item, MEDIUM, THIN } from './drawing/drawing.ts';
+import { bodyRect, type PageDraft } from './page-frame.ts';
+import { numberCap } from './picture-tiles.ts';
+import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
+import { type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
+
+/** Capitals of numbers that are read at arm's length; where the whole side gives less, parts of it follow, larger. */
+const READABLE_CAP_MM: Mm = 4.2;
+const LABEL_MM: Mm = 3.5;
+/** More parts than this help nobody. */
+const MAX_WINDOWS = 16;
+const KEY_MAP_MM: Mm = 14;
+
+/**
+ * Where a side has so many panels that their numbers are small on its picture: the side again in parts at a
+ * larger scale, one page each, cut along seams, with a small map that shows which part it is.
+ */
+export function windowPages(parts: SidePictureParts, wholeOneTo: number, name: string): PageDraft[] {
+  const { context, layout } = parts;
+  const capAt = (oneTo: number) =>
+    Math.min(
+      ...layout.panels.map(({ number, net }) =>
+        numberCap(context.fonts, String(number), { width: net.width / oneTo, height: net.height / oneTo }),
+      ),
+    );
+  if (layout.panels.length < 2 || capAt(wholeOneTo) >= READABLE_CAP_MM) return [];
+
+  const body = bodyRect(context.size);
+  const larger = REDUCTION_SCALES.filter((scale) => scale < wholeOneTo).toReversed();
+  const found = larger
+    .map((oneTo) => ({ oneTo, windows: windowsOf(parts, body, oneTo) }))
+    .filter(({ windows }) => windows.length <= MAX_WINDOWS);
+  const chosen = found.find(({ oneTo }) => capAt(oneTo) >= READABLE_CAP_MM) ?? found.at(-1);
+  if (!chosen) return [];
+  const { oneTo, windows } = chosen;
+  const travel = layout.side.front === 'none' ? {} : { travel: layout.side.front };
+  return windows.map((window, index) => {
+    const title = `${name} · part ${index + 1} of ${windows.length}`;
+    const picture = sidePicture({ ...parts, window }, oneTo, LABEL_MM);
+    const x = body.x + (body.width - picture.widthMm) / 2;
+    const keyMap: Rect = {
+      x: body.x,
+      y: body.y + body.height - KEY_MAP_MM,
+      width: body.width,
+      height: KEY_MAP_MM,
+    };
+    return {
+      head: { title, scale: scaleDesignation(oneTo), ...travel },
+      items: [...picture.draw(x, body.y), ...keyMapItems(layout.outline, window, keyMap)],
+    };
+  });
+}
+
+/** Parts of a side that fit on a sheet at this scale, cut at panel edges where there are any, row by row. */
+function windowsOf(parts: SidePictureParts, body: Rect, oneTo: number): Rect<'finished'>[] {
+  const { layout } = parts;
+  const { outline, panels } = layout;
+  const bands = sideBands(parts, LABEL_MM);
+  const widest = (body.width - bands.left - bands.right) * oneTo;
+  const highest = (body.height - KEY_MAP_MM - 3 - bands.top - bands.bottom) * oneTo;
+  if (widest <= 0 || highest <= 0) return Array.from({ length: MAX_WINDOWS + 1 }, () => outline);
+  const columns = stretches(
+    outline.x,
+    outline.x + outline.width,
+    panels.map(({ net }) => net.x),
+    widest,
+  );
+  const rows = stretches(
+    outline.y,
+    outline.y + outline.height,
+    panels.map(({ net }) => net.y),
+    highest,
+  );
+  return rows.flatMap(([top, bottom]) =>
+    columns.map(([left, right]) => ({ x: left, y: top, width: right - left, height: bottom - top })),
+  );
+}
+
+/** Cuts a length into stretches no longer than `longest`, at one of `cuts` where one lies in reach. */
+export function stretches(start: Mm, end: Mm, cuts: readonly Mm[], longest: Mm): (readonly [Mm, Mm])[] {
+  const found: (readonly [Mm, Mm])[] = [];
+  let from = start;
+  while (end - from > longest + 1e-6 && found.length <= MAX_WINDOWS) {
+    const reach = from + longest;
+    const inReach = cuts.filter((cut) => cut > from + longest * 0.3 && cut <= reach + 1e-6);
+    const to = inReach.length > 0 ? Math.max(...inReach) : reach;
+    found.push([from, to]);
+    from = to;
+  }
+  return [...found, [from, end]];
+}
+
+/** The outline of the side, with the part that the page shows in black. */
+function keyMapItems(outline: Rect, window: Rect, room: Rect): Item[] {
+  const scale = Math.min(room.width / outline.width, room.height / outline.height) * 0.9;
+  const tag = 'key map';
+  const width = outline.width * scale;
+  const x = room.x + (room.width - width) / 2;
+  const y = room.y + room.height - outline.height * scale - 0.5;
+  const part: Rect = {
+    x: x + (window.x - outline.x) * scale,
+    y: y + (window.y - outline.y) * scale,
+    width: window.width * scale,
+    height: window.height * scale,
+  };
+  return [
+    { kind: 'rect', tag, rect: part, fill: BLACK, stroke: THIN },
+    { kind: 'rect', tag, rect: { x, y, width, height: outline.height * scale }, stroke: MEDIUM },
+  ];
+}
