@@ -26,7 +26,7 @@ import type { Mm } from '../measure/units.ts';
 import { type Artwork, pageWithSpace, type SourcePage, visibleBox } from './artwork.ts';
 import { type ArtworkProblem, artworkProblem, withPdfProblems } from './artwork-problem.ts';
 import type { Replacement } from './object-copier.ts';
-import { type PageContent, pageContent } from './page-content.ts';
+import { contentFromBytes, type PageContent, pageContent } from './page-content.ts';
 import { boxIntersection } from './page-space.ts';
 import { artMatrix, pagePlan } from './panel-geometry.ts';
 import type { PanelInfo, Sha256 } from './panel-info.ts';
@@ -73,8 +73,13 @@ export interface MarksContent {
 
 export interface PanelTools {
   readonly sha256: Sha256;
-  /** Gives smaller stand-ins for objects of the source, such as an image cropped to the window. */
+  /**
+   * Gives smaller stand-ins for objects of the source. An image may be stood in for by a form that paints its
+   * cropped part into the unit square; the crop may stand in that form's Resources directly, as a stream.
+   */
   readonly replacement?: Replacement | undefined;
+  /** The page's content, decoded, without what does not show in this window. Absent: all of it. */
+  readonly content?: Uint8Array | undefined;
 }
 
 export interface PanelPdf {
@@ -117,7 +122,9 @@ export async function panelPdf(
   const plan = planned.value;
   const matrix = artMatrix(space, cut.window, cut.printed, cut.scale, plan);
   return withPdfProblems(async () => {
-    const content = await contentForCutting(artwork, source);
+    const content = tools.content
+      ? contentFromBytes(tools.content)
+      : await contentForCutting(artwork, source);
     const writer = new PanelWriter(artwork, source, plan, tools);
     const bytes = await writer.written(cut, content, { box: clip, matrix });
     return resultOk({ bytes, enlargeBy: plan.enlargeBy, userUnit: plan.userUnit });

@@ -44,10 +44,12 @@ export async function pageContent(file: PdfFile, page: PdfPage): Promise<PageCon
     decoded.push(bytes);
   }
   const joined = decoded.length === 1 ? decoded[0]! : bytesJoined(decoded, LINE_FEED);
-  const balanced = contentBalanced(joined);
-  return {
-    bytes: balanced.bytes,
-    stream: streams.length === 1 && !balanced.isChanged ? streams[0] : undefined,
-    isUnbalanced: balanced.isChanged,
-  };
+  const content = contentFromBytes(joined);
+  return streams.length === 1 && !content.isUnbalanced ? { ...content, stream: streams[0] } : content;
+}
+
+/** Content that stands in no stream of the source. */
+export function contentFromBytes(content: Uint8Array): PageContent {
+  const { bytes, isChanged } = contentBalanced(content);
+  return { bytes, stream: undefined, isUnbalanced: isChanged };
 }

@@ -184,7 +184,7 @@ describe('the job from end to end', () => {
 describe('bad input gets one sentence and leaves nothing', () => {
   it.each([
     ['not a PDF', Buffer.from('a letter'), /art\.pdf.*not a PDF/],
-    ['an empty file', Buffer.alloc(0), /art\.pdf.*not a PDF/],
+    ['an empty file', Buffer.alloc(0), /art\.pdf.*is empty/],
   ])('artwork that is %s', async (_what, bytes, words) => {
     writeFileSync(artwork, bytes);
     expectPlainFailure(await cut(), EXIT.input, words);
