@@ -5,6 +5,7 @@
  * Lengths are finished millimetres unless the name or the comment says drawn.
  */
 import { z } from 'zod';
+import { ProductionSettings } from '../production/settings.ts';
 
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
@@ -241,6 +242,8 @@ export const Job = z.strictObject({
   printer: Printer,
   output: Output,
   limits: ShopLimits,
+  /** Absent until somebody has looked at production; core/production then works with its defaults. */
+  production: ProductionSettings.optional(),
   acknowledgements: z.array(Acknowledgement),
   /** The highest number ever given to an id here, kept once an id is removed; see core/job/fresh-id.ts. */
   idsGiven: z.number().int().nonnegative().optional(),

@@ -3,6 +3,7 @@ import type { Job } from '../../core/job/schema.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
 import { jobLayout, type SideLayout } from '../../core/layout/side-layout.ts';
+import { jobProduction } from '../../core/production/job-production.ts';
 import { type OpenedArtwork, pageExtents } from './artwork-file.ts';
 import { artworkPageFindings } from './artwork-page-findings.ts';
 
@@ -23,6 +24,7 @@ export function jobState(job: Job, artwork: OpenedArtwork | undefined): JobState
       ...(artwork && { artworkSha256: artwork.reference.sha256 }),
     }),
     ...(artwork ? artworkPageFindings(job, artwork) : []),
+    ...(job.production ? jobProduction(job, layouts).findings : []),
   ]);
   return { job, layouts, findings, blocking: findingsBlock(job, findings) };
 }

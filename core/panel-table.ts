@@ -1,0 +1,38 @@
+/**
+ * The panels of a manifest as comma-separated values (RFC 4180), for a shop's other programs: one line per panel,
+ * lengths in finished mm with a point as the decimal mark.
+ */
+import type { Manifest, ManifestPanel } from './manifest.ts';
+
+const COLUMNS: readonly (readonly [
+  string,
+  (panel: ManifestPanel, job: Manifest['job']) => string | number,
+])[] = [
+  ['job', (_panel, job) => job.number],
+  ['panel', ({ label }) => label],
+  ['side', ({ sideCode }) => sideCode],
+  ['install_order', ({ order }) => order],
+  ['net_width_mm', ({ netMm }) => netMm.widthMm],
+  ['net_height_mm', ({ netMm }) => netMm.heightMm],
+  ['printed_width_mm', ({ printedMm }) => printedMm.widthMm],
+  ['printed_height_mm', ({ printedMm }) => printedMm.heightMm],
+  ['film_width_mm', ({ filmMm }) => filmMm.widthMm],
+  ['film_height_mm', ({ filmMm }) => filmMm.heightMm],
+  ['enlarge_by', ({ enlargeBy }) => enlargeBy],
+  ['file', ({ file }) => file],
+];
+
+export function panelTableCsv({ panels, job }: Manifest): string {
+  const rows = [
+    COLUMNS.map(([name]) => name),
+    ...panels.map((panel) => COLUMNS.map(([, value]) => value(panel, job))),
+  ];
+  return rows.map((row) => `${row.map(csvField).join(',')}\r\n`).join('');
+}
+
+/** Lengths to a thousandth of a millimetre; text quoted where it must be, and kept from being read as a formula. */
+function csvField(value: string | number): string {
+  if (typeof value === 'number') return String(Math.round(value * 1000) / 1000);
+  const text = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}

@@ -1,0 +1,143 @@
+/**
+ * How a job is printed, dried, laminated and packed: its roll plan, its clock, its estimates, and what speaks
+ * against them. Derived from the job each time; only the settings are stored.
+ */
+import type { Job } from '../job/schema.ts';
+import type { Finding } from '../layout/finding.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { rectArea } from '../measure/rect.ts';
+import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '../rolls/from-job.ts';
+import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
+import type { PackItem, RollRules, RollStock } from '../rolls/schema.ts';
+import { type DryingClock, dryingClock } from './drying.ts';
+import { type JobEstimates, jobEstimates } from './estimate.ts';
+import { localFromMinutes, minutesFromLocal } from './local-time.ts';
+import { pairingFindings } from './pairing.ts';
+import { DEFAULT_PRODUCTION, type ProductionSettings } from './settings.ts';
+import { workEnd } from './working-hours.ts';
+
+export interface JobProduction {
+  readonly settings: ProductionSettings;
+  readonly items: readonly PackItem[];
+  readonly rolls: readonly RollStock[];
+  readonly rules: RollRules;
+  readonly plan: RollPlan;
+  readonly estimates: JobEstimates;
+  /** Undefined until it is known when printing begins. */
+  readonly clock: (DryingClock & { readonly printEnd: string }) | undefined;
+  /** Of materials, rolls and clock. */
+  readonly findings: readonly Finding[];
+}
+
+/** Rolls that are offered to the plan where the shop names none; a job that needs more is told so. */
+const ASSUMED_ROLLS = 6;
+
+export const jobProductionSettings = (job: Job): ProductionSettings => job.production ?? DEFAULT_PRODUCTION;
+
+export function jobProduction(job: Job, layouts: readonly SideLayout[]): JobProduction {
+  const settings = jobProductionSettings(job);
+  const items = packItems(job, layouts, settings);
+  const rolls = jobRolls(job, settings);
+  const rules: RollRules = { ...rollRulesFromPrinter(job.printer), ...settings.rules };
+  const plan = rollPlan(items, rolls, rules);
+  const estimates = productionEstimates(layouts, settings, plan, rolls, items);
+  const clock = productionClock(settings, estimates);
+  return {
+    settings,
+    items,
+    rolls,
+    rules,
+    plan,
+    estimates,
+    clock,
+    findings: [...materialFindings(layouts, settings), ...plan.findings, ...(clock?.findings ?? [])],
+  };
+}
+
+export function packItems(
+  job: Job,
+  layouts: readonly SideLayout[],
+  { mayTurn, locked }: ProductionSettings,
+): PackItem[] {
+  const lockedPlaces = new Map(locked.map(({ panelId, ...place }) => [panelId, place]));
+  return layouts.flatMap((layout) =>
+    layout.panels.map((panel): PackItem => {
+      const item = packItemFromPanel(panel, job.id, mayTurn);
+      const place = lockedPlaces.get(item.panelId);
+      return place ? { ...item, locked: place } : item;
+    }),
+  );
+}
+
+function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonly RollStock[] {
+  if (rolls.length > 0) return rolls;
+  const name = film?.name ?? job.film.name;
+  return Array.from({ length: ASSUMED_ROLLS }, (_, index) =>
+    rollStockFromPrinter(job.printer, `roll-${index + 1}`, `${name}, full roll ${index + 1}`),
+  );
+}
+
+function materialFindings(layouts: readonly SideLayout[], settings: ProductionSettings): Finding[] {
+  const { film, laminate, orderedFinish, promisedYears, overrules } = settings;
+  if (!film) return [];
+  const hasHardAreas = layouts.some(({ side }) => side.hardAreas.length > 0);
+  return pairingFindings({ film, laminate, hasHardAreas, promisedYears, orderedFinish }, overrules);
+}
+
+function productionEstimates(
+  layouts: readonly SideLayout[],
+  { film, laminate, meanCoveragePercent, figures }: ProductionSettings,
+  plan: RollPlan,
+  rolls: readonly RollStock[],
+  items: readonly PackItem[],
+): JobEstimates {
+  const areaOf = new Map(items.map(({ panelId, widthMm, lengthMm }) => [panelId, widthMm * lengthMm]));
+  return jobEstimates(
+    {
+      panels: layouts.flatMap(({ panels }) =>
+        panels.map(({ printed }) => ({ printedAreaMm2: rectArea(printed), meanCoveragePercent })),
+      ),
+      rolls: plan.uses.map((use) => ({
+        widthMm: rolls.find(({ id }) => id === use.rollId)!.widthMm,
+        usedLengthMm: use.usedLengthMm,
+        printedLengthMm: use.usedLengthMm - rollIdleLength(rolls, use.rollId),
+        panelAreaMm2: plan.placements
+          .filter(({ rollId }) => rollId === use.rollId)
+          .reduce((sum, { panelId }) => sum + areaOf.get(panelId)!, 0),
+      })),
+      filmPricePerM2: film?.pricePerM2 ?? 0,
+      laminate: laminate && { widthMm: laminate.widthMm, pricePerM2: laminate.pricePerM2 },
+    },
+    figures,
+  );
+}
+
+/** Lead-in and tail pass the printer without being printed. */
+function rollIdleLength(rolls: readonly RollStock[], rollId: string): number {
+  const roll = rolls.find(({ id }) => id === rollId)!;
+  return roll.leadInMm + roll.tailMm;
+}
+
+function productionClock(settings: ProductionSettings, estimates: JobEstimates): JobProduction['clock'] {
+  const { printStart, promised, workingHours, ink, restHours, transportHours } = settings;
+  if (printStart === undefined) return undefined;
+  const printEnd = localFromMinutes(
+    workEnd(minutesFromLocal(printStart), estimates.printTime.value, workingHours),
+  );
+  const clock = dryingClock(
+    {
+      ink,
+      coveragePercent: settings.worstCoveragePercent,
+      printEnd,
+      isLaminated: settings.laminate !== undefined,
+      promised,
+      laminationMinutes: estimates.laminationTime?.value ?? 0,
+      restHours: settings.laminate ? restHours : 0,
+      trimMinutes: estimates.trimTime.value,
+      packMinutes: estimates.packTime.value,
+      transportHours,
+    },
+    workingHours,
+  );
+  return { ...clock, printEnd };
+}

@@ -1,0 +1,71 @@
+/** What production needs to know of a job beyond its panels: materials as bought, ink, times, the shop's figures. */
+import { z } from 'zod';
+import { DEFAULT_ROLL_RULES, RollPlacement, RollRules, RollStock } from '../rolls/schema.ts';
+import { InkKind } from './drying.ts';
+import { ShopFigures } from './estimate.ts';
+import { LocalDateTime } from './local-time.ts';
+import { Overrule } from './pairing.ts';
+import { ShelfFilm, ShelfLaminate } from './shelf.ts';
+import { DEFAULT_WORKING_HOURS, WorkingHours } from './working-hours.ts';
+
+const hours = z.number().nonnegative().max(10_000);
+
+export const ProductionSettings = z.strictObject({
+  /** The film and laminate from the shelf; absent until somebody has chosen them. */
+  film: ShelfFilm.optional(),
+  laminate: ShelfLaminate.optional(),
+  orderedFinish: z.string().max(200),
+  /** Life promised to the customer. */
+  promisedYears: z.number().positive().max(50).optional(),
+  overrules: z.array(Overrule),
+  ink: InkKind,
+  /** Heaviest and mean total area coverage, where somebody measured them, for instance with the RIP. */
+  worstCoveragePercent: z.number().positive().max(1600).optional(),
+  meanCoveragePercent: z.number().positive().max(1600).optional(),
+  printStart: LocalDateTime.optional(),
+  /** When the customer was told that installation begins. */
+  promised: LocalDateTime.optional(),
+  restHours: hours,
+  transportHours: hours,
+  workingHours: WorkingHours,
+  /** Rolls at hand; empty: as many full rolls as needed, as the printer's settings describe them. */
+  rolls: z.array(RollStock),
+  rules: RollRules.pick({ gapMm: true, sideOnOneRoll: true, sideInOneDirection: true, printOrder: true }),
+  mayTurn: z.boolean(),
+  /** Panels that the operator has put in a place of their own. */
+  locked: z.array(RollPlacement),
+  figures: ShopFigures,
+});
+export type ProductionSettings = z.infer<typeof ProductionSettings>;
+
+/** Estimates from memory, to be replaced by the shop's own figures. */
+export const DEFAULT_SHOP_FIGURES: ShopFigures = {
+  inkMlPerM2: 8,
+  inkPricePerLitre: 120,
+  printM2PerHour: 15,
+  printSetupMinutes: 20,
+  laminationMetresPerHour: 60,
+  laminationSetupMinutes: 15,
+  laminateLossMm: 1500,
+  trimMinutesPerPanel: 4,
+  packMinutesPerPanel: 3,
+  labourPerHour: 45,
+  currency: 'EUR',
+};
+
+const { gapMm, sideOnOneRoll, sideInOneDirection, printOrder } = DEFAULT_ROLL_RULES;
+
+/** Common practice, no source: solvent inks, a day of rest after lamination, half a day on the road. */
+export const DEFAULT_PRODUCTION: ProductionSettings = {
+  orderedFinish: '',
+  overrules: [],
+  ink: 'eco-solvent',
+  restHours: 24,
+  transportHours: 4,
+  workingHours: DEFAULT_WORKING_HOURS,
+  rolls: [],
+  rules: { gapMm, sideOnOneRoll, sideInOneDirection, printOrder },
+  mayTurn: true,
+  locked: [],
+  figures: DEFAULT_SHOP_FIGURES,
+};

@@ -1,0 +1,85 @@
+import { readFileSync } from 'node:fs';
+import Ajv from 'ajv/dist/2020.js';
+import { describe, expect, it } from 'vitest';
+import { z } from 'zod';
+import { fileNameStem, panelFileName } from '../../core/file-name.ts';
+import { Manifest } from '../../core/manifest.ts';
+import { panelTableCsv } from '../../core/panel-table.ts';
+
+const SCHEMA_FILE = new URL('../../assets/manifest.schema.json', import.meta.url);
+
+const MANIFEST: Manifest = {
+  format: 'panelwright-manifest',
+  version: 1,
+  program: { name: 'Panelwright', version: '0.1.0' },
+  job: {
+    id: 'j',
+    number: '=BM,"7"',
+    name: 'Bookmobile',
+    customer: 'Alder County Library',
+    date: '2026-03-09',
+  },
+  artwork: { fileName: 'van.pdf', sha256: 'a'.repeat(64), sizeBytes: 123 },
+  outputSize: { kind: 'reduction', factor: 4 },
+  panels: [
+    {
+      file: 'panels/BM_LH-01_enlarge-x4.pdf',
+      label: 'LH-01',
+      panelId: 'p1',
+      sideId: 's',
+      sideCode: 'LH',
+      order: 1,
+      netMm: { xMm: 0, yMm: 0, widthMm: 1330, heightMm: 1300.00049 },
+      printedMm: { xMm: -50, yMm: -50, widthMm: 1395, heightMm: 1400 },
+      filmMm: { xMm: -80, yMm: -80, widthMm: 1455, heightMm: 1460 },
+      source: { page: 1, box: 'trim', windowDrawnMm: { xMm: 0, yMm: 0, widthMm: 139.5, heightMm: 140 } },
+      scale: 10,
+      enlargeBy: 4,
+      notes: [],
+    },
+  ],
+  files: [{ file: 'panels/BM_LH-01_enlarge-x4.pdf', kind: 'panel', sha256: 'b'.repeat(64), sizeBytes: 99 }],
+  acknowledgements: [],
+};
+
+describe('the manifest', () => {
+  it('is published as JSON Schema, which an independent validator accepts it by', () => {
+    const published = JSON.parse(readFileSync(SCHEMA_FILE, 'utf8')) as object;
+    // When this fails, the manifest has changed: write the schema anew with `npm run schemas`, and think of its version.
+    expect(published).toEqual(z.toJSONSchema(Manifest));
+    const validate = new Ajv({ strict: false }).compile(published);
+    expect(validate(MANIFEST)).toBe(true);
+    expect(validate({ ...MANIFEST, version: 2 })).toBe(false);
+    expect(validate({ ...MANIFEST, panels: [{ ...MANIFEST.panels[0], enlargeBy: 0 }] })).toBe(false);
+  });
+
+  it('gives a table by RFC 4180 that no spreadsheet takes for formulas', () => {
+    const [head, row, end] = panelTableCsv(MANIFEST).split('\r\n');
+    expect(head).toMatch(/^job,panel,side,install_order,/);
+    expect(row).toBe(
+      `"'=BM,""7""",LH-01,LH,1,1330,1300,1395,1400,1455,1460,4,panels/BM_LH-01_enlarge-x4.pdf`,
+    );
+    expect(end).toBe('');
+  });
+});
+
+describe('file names', () => {
+  it.each([
+    ['BM-117', 'BM-117'],
+    ['Bücherbus / 7', 'Bucherbus-7'],
+    ['../../etc', 'etc'],
+    ['con', '_con'],
+    ['…', 'job'],
+    ['🚐', 'job'],
+    ['a'.repeat(99), 'a'.repeat(60)],
+    ['trailing. ', 'trailing'],
+    ['a\u0000b', 'a-b'],
+  ])('of %j are %j', (text, stem) => {
+    expect(fileNameStem(text)).toBe(stem);
+  });
+
+  it('carry the factor that production must enlarge by', () => {
+    expect(panelFileName('BM-117', 'LH-03', 1)).toBe('BM-117_LH-03.pdf');
+    expect(panelFileName('BM-117', 'LH-03', 4)).toBe('BM-117_LH-03_enlarge-x4.pdf');
+  });
+});

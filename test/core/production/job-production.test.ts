@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest';
+import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { jobProduction } from '../../../core/production/job-production.ts';
+import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/production/settings.ts';
+import type { ShelfFilm } from '../../../core/production/shelf.ts';
+import { smallJob } from '../../support/small-job.ts';
+
+const FILM: ShelfFilm = {
+  id: 'f1',
+  use: 'film',
+  name: 'Cast 52',
+  kind: 'cast',
+  finish: 'gloss',
+  thicknessUm: 52,
+  adhesive: 'solvent acrylic',
+  serviceYears: 7,
+  widthMm: 1524,
+  lengthMm: 45_720,
+  pricePerM2: 17,
+  batch: 'A1',
+  stretchLimitPercent: 100,
+};
+
+function produced(over: Partial<ProductionSettings>) {
+  const job = smallJob({ production: { ...DEFAULT_PRODUCTION, ...over } });
+  return jobProduction(job, jobLayout(job));
+}
+
+describe('production of a job', () => {
+  it('PR13 lays every panel of the job on rolls and works out film from the true roll', () => {
+    const { plan, estimates, items } = produced({ film: FILM });
+    // Film sizes by hand: 1,330 + 50 + 15 + 2 × 30 = 1,455; 1,770 + 10 + 50 + 2 × 30 = 1,890; both 1,460 high.
+    expect(items.map(({ widthMm, lengthMm }) => [widthMm, lengthMm])).toEqual([
+      [1455, 1460],
+      [1890, 1460],
+    ]);
+    expect(plan.unplacedPanelIds).toEqual([]);
+    // The second must turn to fit 1,504; the first may lie either way. Shorter: 1,455 + 15 + 1,890, 200 before and after.
+    expect(plan.uses.map(({ usedLengthMm }) => usedLengthMm)).toEqual([200 + 1455 + 15 + 1890 + 200]);
+    expect(estimates.film.value).toBeCloseTo((1524 * 3760) / 1e6, 9);
+  });
+
+  it('PR14 gives a clock only once it is known when printing begins, and measures the promise against it', () => {
+    expect(produced({}).clock).toBeUndefined();
+    const { clock, findings } = produced({ printStart: '2026-03-09T07:30', promised: '2026-03-10T08:00' });
+    expect(clock!.dryingHours).toBe(72);
+    expect(findings.map(({ code }) => code)).toContain('dry-promised-too-early');
+    const measured = produced({ printStart: '2026-03-09T07:30', worstCoveragePercent: 180 });
+    expect(measured.clock!.dryingHours).toBe(24);
+  });
+
+  it('PR15 names panels that no roll at hand can take', () => {
+    const narrow = {
+      id: 'r',
+      label: 'Rest of a roll',
+      widthMm: 1524,
+      leftMarginMm: 10,
+      rightMarginMm: 10,
+      usableLengthMm: 2100,
+      leadInMm: 200,
+      tailMm: 200,
+    };
+    const { plan, findings } = produced({ rolls: [narrow] });
+    expect(plan.unplacedPanelIds).toEqual(['small-job/p2']);
+    expect(findings.some(({ message }) => message.includes('LH-02'))).toBe(true);
+  });
+});
