@@ -164,49 +164,45 @@ export function longTextBlock(context: SheetContext, title: string, lines: reado
   ];
 }
 
-const SIGN_ROW_MM: Mm = 14;
+/** Of the text size: room for a signature. */
+const SIGN_ROW_EMS = 3.2;
 
-/** Boxes to sign: who, name, date and hour, signature. Tall enough for a gloved hand. */
+/** Boxes to sign: who, name, date, signature. Tall enough for a gloved hand; they stay together. */
 export function signOffBlock(context: SheetContext, title: string, who: readonly string[]): FlowBlock {
   const tag = `sign-off ${title}`;
+  const { fonts } = context;
   const shares = [0.28, 0.27, 0.17, 0.28];
-  const heads = ['', 'Name', 'Date', 'Signature'];
+  const captions = ['Name', 'Date', 'Signature'];
+  const captionStyle = styleOf('regular', 2.8);
   return (widthMm) => {
     const cellX = (index: number) => widthMm * shares.slice(0, index).reduce((a, b) => a + b, 0);
-    const boxes = who.map((role): FlowPiece => {
-      const roleLines = linesKept(
-        context,
-        title,
-        role,
-        boldStyle(context),
-        widthMm * shares[0]! - 2 * PAD_MM,
-        2,
-      );
-      return {
-        heightMm: SIGN_ROW_MM,
-        draw: (x, y) => [
-          ...shares.map(
-            (share, index): Item => ({
-              kind: 'rect',
-              tag,
-              rect: { x: x + cellX(index), y, width: widthMm * share, height: SIGN_ROW_MM },
-              stroke: THIN,
-            }),
-          ),
-          ...textLines(context.fonts, roleLines, boldStyle(context), {
-            at: { x: x + PAD_MM, y: y + 0.6 },
+    const style = boldStyle(context);
+    const rowMm = style.sizeMm * SIGN_ROW_EMS;
+    const rowItems = (role: string, x: Mm, y: Mm): Item[] => {
+      const lines = linesKept(context, title, role, style, widthMm * shares[0]! - 2 * PAD_MM, 2);
+      return [
+        ...shares.map(
+          (share, index): Item => ({
+            kind: 'rect',
             tag,
+            rect: { x: x + cellX(index), y, width: widthMm * share, height: rowMm },
+            stroke: THIN,
           }),
-          ...heads.slice(1).map(
-            (head, index): Item =>
-              textLine(context.fonts, head, styleOf('regular', 2.8), {
-                at: { x: x + cellX(index + 1) + PAD_MM, y: y + 0.4 + 2.8 * TEXT_ASCENT },
-                tag,
-              }),
-          ),
-        ],
-      };
-    });
-    return [headingPiece(context, title, widthMm, tag), ...boxes];
+        ),
+        ...textLines(fonts, lines, style, { at: { x: x + PAD_MM, y: y + 0.6 }, tag }),
+        ...captions.map((caption, index): Item => {
+          const at = {
+            x: x + cellX(index + 1) + PAD_MM,
+            y: y + 0.4 + captionStyle.sizeMm * TEXT_ASCENT,
+          };
+          return textLine(fonts, caption, captionStyle, { at, tag });
+        }),
+      ];
+    };
+    const boxes: FlowPiece = {
+      heightMm: who.length * rowMm,
+      draw: (x, y) => who.flatMap((role, index) => rowItems(role, x, y + index * rowMm)),
+    };
+    return [headingPiece(context, title, widthMm, tag), boxes];
   };
 }

@@ -63,11 +63,10 @@ export function flowed(blocks: readonly FlowBlock[], nextColumn: () => Column): 
   }
 }
 
-/** Height of a piece, with what must follow a heading. */
+/** Height of a piece, with what must follow a heading and the headings after it. */
 function needed(pieces: readonly FlowPiece[], index: number): Mm {
   const piece = pieces[index]!;
-  const next = pieces[index + 1];
-  return piece.heightMm + (piece.isHeading && next ? next.heightMm : 0);
+  return piece.heightMm + (piece.isHeading && pieces[index + 1] ? needed(pieces, index + 1) : 0);
 }
 
 /** The block, begun in a column of its own. */

@@ -20,7 +20,7 @@ export const QR_QUIET_MODULES = 4;
 /** Longer texts make modules too small for a phone at the size of a label. */
 const MAX_QR_BYTES = 90;
 
-/** Error correction M: 15 % of the code may be scratched or dirty. */
+/** Error correction M or better, as the size leaves room: 15 % of the code may be scratched or dirty. */
 export function qrCode(text: string): QrCode {
   const found = bwip.raw('qrcode', text, 'eclevel=M')[0];
   if (!found || !('pixs' in found)) throw new Error('the encoder made no matrix');

@@ -7,7 +7,7 @@ import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
 import { type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
 
 /** Capitals of numbers that are read at arm's length; where the whole side gives less, parts of it follow, larger. */
-const READABLE_CAP_MM: Mm = 4.2;
+const READABLE_CAP_MM: Mm = 3.5;
 const LABEL_MM: Mm = 3.5;
 /** More parts than this help nobody. */
 const MAX_WINDOWS = 16;
@@ -78,14 +78,19 @@ function windowsOf(parts: SidePictureParts, body: Rect, oneTo: number): Rect<'fi
   );
 }
 
-/** Cuts a length into stretches no longer than `longest`, at one of `cuts` where one lies in reach. */
+/**
+ * Cuts a length into as few stretches of at most `longest` as can be, about equal, at one of `cuts` where one lies
+ * in reach: 0…100 in stretches of 40 at most, cuts 30, 36, 71: 0–36, 36–71, 71–100.
+ */
 export function stretches(start: Mm, end: Mm, cuts: readonly Mm[], longest: Mm): (readonly [Mm, Mm])[] {
+  const count = Math.ceil((end - start) / longest - 1e-9);
   const found: (readonly [Mm, Mm])[] = [];
   let from = start;
-  while (end - from > longest + 1e-6 && found.length <= MAX_WINDOWS) {
-    const reach = from + longest;
-    const inReach = cuts.filter((cut) => cut > from + longest * 0.3 && cut <= reach + 1e-6);
-    const to = inReach.length > 0 ? Math.max(...inReach) : reach;
+  for (let left = count; left > 1; left -= 1) {
+    const ideal = from + (end - from) / left;
+    const earliest = Math.max(from + longest * 0.2, end - longest * (left - 1));
+    const inReach = cuts.filter((cut) => cut >= earliest - 1e-6 && cut <= from + longest + 1e-6);
+    const to = inReach.toSorted((a, b) => Math.abs(a - ideal) - Math.abs(b - ideal))[0] ?? ideal;
     found.push([from, to]);
     from = to;
   }

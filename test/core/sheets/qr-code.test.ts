@@ -37,7 +37,7 @@ describe('QR codes', () => {
       const sharp = rectsRendered(item.rects, sizeMm, sizeMm, 200);
       for (const image of [sharp, blurred(sharp, 2)]) {
         const [found] = await readBarcodes(image, { formats: ['QRCode'] });
-        expect(found?.ecLevel).toBe('M');
+        expect(['M', 'Q', 'H']).toContain(found?.ecLevel);
         expect(found?.text).toBe(text);
       }
     });
