@@ -18,7 +18,7 @@ import {
 } from '../services/job-output.ts';
 import { type JobState, jobState } from '../services/job-state.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
-import { findingLines, printable } from './terminal.ts';
+import { findingLines, findingLinesFolded, printable } from './terminal.ts';
 
 export interface JobOptions {
   readonly artwork?: string;
@@ -31,7 +31,7 @@ interface OpenedJob extends JobWithArtwork {
 }
 
 export const jobCheck =
-  (path: string, options: JobOptions) =>
+  (path: string, options: JobOptions & { readonly all: boolean }) =>
   async (context: CommandContext): Promise<Result<CommandOutcome>> =>
     await context.withArchive(async (archive) => {
       const job = await jobFileRead(path);
@@ -43,7 +43,7 @@ export const jobCheck =
       const state = opened?.value.state ?? jobState(job.value, undefined);
       const { terminal } = context;
       terminal.result({ findings: state.findings, blocking: state.blocking.length }, [
-        ...findingLines(state.findings),
+        ...(options.all ? findingLines(state.findings) : findingLinesFolded(state.findings)),
         state.blocking.length === 0
           ? 'Nothing keeps the panels from being written.'
           : `${state.blocking.length} of these keep the panels from being written.`,
@@ -117,7 +117,6 @@ async function cutAndKept(
       })
     ).id;
   }
-  const notes = state.findings.filter(({ severity }) => severity !== 'stop');
   terminal.result(
     {
       folder: options.to,
@@ -127,7 +126,7 @@ async function cutAndKept(
       remarks: output.value.remarks,
     },
     [
-      ...findingLines(notes),
+      ...findingLines(state.findings.filter(({ severity }) => severity === 'warn')),
       ...output.value.remarks,
       `${output.value.manifest.panels.length} panels of job ${printable(job.number)} written to ${options.to}${runId === undefined ? '' : `, kept as run ${runId}`}.`,
     ],

@@ -132,6 +132,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   withArtwork(
     add('cut', 'write panels, install map and manifest of a job', jobCut)
       .argument('<job>', 'job file')
+      .option('--all', 'show every note, however many are alike', false)
       .requiredOption('--to <folder>', 'folder to write to')
       .option('--panels <labels>', 'only these panels, such as LH-01,LH-02', labelList)
       .option('--no-map', 'leave out the install map')

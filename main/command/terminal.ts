@@ -47,6 +47,27 @@ export function findingLines(findings: readonly Finding[]): string[] {
   );
 }
 
+const NOTES_SHOWN = 2;
+
+/** As findingLines, but of many notes of one kind only the first; stops and warnings are always shown. */
+export function findingLinesFolded(findings: readonly Finding[]): string[] {
+  const notes = Map.groupBy(
+    findings.filter(({ severity }) => severity === 'note'),
+    ({ code }) => code,
+  );
+  return [
+    ...findingLines(findings.filter(({ severity }) => severity !== 'note')),
+    ...[...notes.values()].flatMap((alike) => {
+      const hidden = alike.length - NOTES_SHOWN;
+      if (hidden <= 1) return findingLines(alike);
+      return [
+        ...findingLines(alike.slice(0, NOTES_SHOWN)),
+        `      … and ${hidden} more notes of this kind; --all shows them.`,
+      ];
+    }),
+  ];
+}
+
 /** Text from files may hold escape sequences that would move the cursor or worse; they become visible signs. */
 export function printable(text: string): string {
   return text.replaceAll(/[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/g, '\ufffd');
