@@ -7,6 +7,7 @@ import type Database from 'better-sqlite3';
 import type { Progress } from '../../core/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { scratchSwept } from '../files/scratch-folder.ts';
 import { type ArchiveProblem, databaseOpen } from './database.ts';
 import { searchExpression } from './search.ts';
 import { Vault } from './vault.ts';
@@ -101,7 +102,11 @@ export class Archive {
 
   static open(folder: string, options?: { busyWaitMs?: number }): Result<Archive, ArchiveProblem> {
     const opened = databaseOpen(Archive.databasePath(folder), options?.busyWaitMs);
-    return opened.ok ? resultOk(new Archive(folder, opened.value)) : opened;
+    if (!opened.ok) return opened;
+    const archive = new Archive(folder, opened.value);
+    archive.vault.sweep();
+    scratchSwept();
+    return resultOk(archive);
   }
 
   close(): void {

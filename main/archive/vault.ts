@@ -5,9 +5,11 @@
 import { constants } from 'node:fs';
 import { copyFile, mkdir, open, rename, rm, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
-import { partialPath, syncFolder } from '../files/atomic-write.ts';
+import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
 import { fileHash, type HashedSize } from '../files/sha256.ts';
 
+/** A file on its way in, whose hash is not known yet. */
+const INCOMING = 'incoming';
 const SHA256 = /^[0-9a-f]{64}$/;
 
 export class Vault {
@@ -43,7 +45,7 @@ export class Vault {
    */
   async addFile(source: string): Promise<HashedSize> {
     await mkdir(this.folder, { recursive: true });
-    const partial = partialPath(join(this.folder, 'incoming'));
+    const partial = partialPath(join(this.folder, INCOMING));
     try {
       await copyFile(source, partial, constants.COPYFILE_FICLONE);
       const handle = await open(partial, 'r+');
@@ -61,6 +63,11 @@ export class Vault {
     }
   }
 
+  /** Removes copies that a killed process had not finished. */
+  sweep(): void {
+    partialsSwept(this.folder, INCOMING);
+  }
+
   async #adopt(partial: string, sha256: string): Promise<void> {
     if ((await this.state(sha256)) === 'sound') {
       await rm(partial, { force: true });
@@ -70,5 +77,6 @@ export class Vault {
     await mkdir(dirname(path), { recursive: true });
     await rename(partial, path);
     await syncFolder(dirname(path));
+    await syncFolder(this.folder);
   }
 }

@@ -1,10 +1,10 @@
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
+import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Progress } from '../../core/contract.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { Archive, JobSummary } from '../archive/archive.ts';
+import { scratchFolder } from '../files/scratch-folder.ts';
 import { jobSaved } from '../services/job-archive.ts';
 import { DEMO_JOBS, demoJobRead } from './demo-jobs.ts';
 
@@ -22,7 +22,7 @@ export async function demoJobAdded(
     return resultOk(summary);
   }
   report({ what: 'Drawing the demo artwork', done: 0, total: 1 });
-  const folder = await mkdtemp(join(tmpdir(), 'panelwright-demo-'));
+  const folder = scratchFolder('demo');
   try {
     const path = join(folder, demo.artworkName);
     await writeFile(path, await demo.artwork());

@@ -1,19 +1,22 @@
 /**
  * Files appear whole or not at all: written under a temporary name in the same folder, synced, renamed.
- * A name that ends in PARTIAL_SUFFIX is never a finished file; `sweepPartials` removes what a killed
- * process left behind.
+ * `partialsSwept` removes what a killed process left behind.
  */
-import { randomBytes } from 'node:crypto';
-import { type FileHandle, mkdir, open, readdir, rename, rm, stat } from 'node:fs/promises';
+import { readdirSync, rmSync, statSync } from 'node:fs';
+import { type FileHandle, mkdir, open, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { isAbandoned, TEMPORARY_TAG, temporaryTag } from './temporary-owner.ts';
 
-export const PARTIAL_SUFFIX = '.partial';
+/**
+ * Names of unfinished files and folders: `.manifest.json.1f09ab-4711-5d2c….partial`. The tag is part of the
+ * pattern because other programs call their own files `.partial`.
+ */
+const PARTIAL = new RegExp(`^\\..*\\.${TEMPORARY_TAG.source}\\.partial$`);
 
-/** A partial file older than this belongs to nobody: no single write takes a day. */
-const ABANDONED_AFTER_MS = 24 * 3600 * 1000;
+export const isPartial = (name: string): boolean => PARTIAL.test(name);
 
 export function partialPath(path: string): string {
-  return join(dirname(path), `.${basename(path)}.${randomBytes(6).toString('hex')}${PARTIAL_SUFFIX}`);
+  return join(dirname(path), `.${basename(path)}.${temporaryTag()}.partial`);
 }
 
 /** Runs `write` on a new temporary file; renames it to `path` when that succeeds, removes it when it fails. */
@@ -23,6 +26,7 @@ export async function writeAtomically(
 ): Promise<void> {
   const partial = partialPath(path);
   await mkdir(dirname(path), { recursive: true });
+  partialsSwept(dirname(path), basename(path));
   try {
     const file = await open(partial, 'wx');
     try {
@@ -54,20 +58,36 @@ export async function syncFolder(folder: string): Promise<void> {
   }
 }
 
-/** Removes abandoned partial files of `folder`; returns their names. Younger ones may be another process at work. */
-export async function sweepPartials(
-  folder: string,
-  nowMs: number,
-  olderThanMs = ABANDONED_AFTER_MS,
-): Promise<string[]> {
-  const removed: string[] = [];
-  for (const name of await readdir(folder)) {
-    if (!name.endsWith(PARTIAL_SUFFIX)) continue;
-    const path = join(folder, name);
-    const { mtimeMs } = await stat(path);
-    if (nowMs - mtimeMs < olderThanMs) continue;
-    await rm(path, { recursive: true, force: true });
-    removed.push(name);
+/** Partials of the file or folder `name` in `folder` that nobody writes any more. */
+export function partialsAbandoned(folder: string, name: string, nowMs = Date.now()): string[] {
+  return namesIn(folder).filter((found) => {
+    if (!found.startsWith(`.${name}.`) || !isPartial(found)) return false;
+    const changedMs = statSync(join(folder, found), { throwIfNoEntry: false })?.mtimeMs;
+    return changedMs !== undefined && isAbandoned(found, changedMs, nowMs);
+  });
+}
+
+/**
+ * Removes abandoned partials of `name` in `folder`; returns what they were called. What cannot be removed
+ * stays: sweeping is a courtesy and must not keep anyone from working.
+ */
+export function partialsSwept(folder: string, name: string, nowMs = Date.now()): string[] {
+  return partialsAbandoned(folder, name, nowMs).filter((found) => isRemoved(join(folder, found)));
+}
+
+export function isRemoved(path: string): boolean {
+  try {
+    rmSync(path, { recursive: true, force: true });
+    return true;
+  } catch {
+    return false;
   }
-  return removed;
+}
+
+function namesIn(folder: string): string[] {
+  try {
+    return readdirSync(folder);
+  } catch {
+    return [];
+  }
 }

@@ -2,27 +2,33 @@
  * A set of files that appears in a folder together. Files are first written to a staging folder inside the
  * target; only when all of them are there do they move to their names, the manifest last. Whoever sees
  * a manifest therefore sees a whole run; a killed process leaves a staging folder that no one takes for output.
+ * The manifests in such a folder say which files beside it are the interrupted run's, so that the next one
+ * can replace them.
  */
-import { randomBytes } from 'node:crypto';
 import { mkdir, open, readdir, readFile, rename, rm, rmdir } from 'node:fs/promises';
 import { dirname, join, posix } from 'node:path';
 import { Manifest } from '../../core/manifest.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { PARTIAL_SUFFIX, syncFolder } from './atomic-write.ts';
+import { isRemoved, partialPath, partialsAbandoned, syncFolder } from './atomic-write.ts';
 import type { FileProblem } from './file-problem.ts';
 import { fileHash, type HashedSize, sha256Hex } from './sha256.ts';
 
 export const MANIFEST_NAME = 'manifest.json';
 export const PANELS_FOLDER = 'panels';
+const STAGING = 'run';
+/** In a staging folder: the manifest of the run that is being replaced. */
+const EARLIER_NAME = 'earlier-manifest.json';
 
 export class StagedFolder {
   readonly folder: string;
   readonly #staging: string;
+  readonly #earlier: EarlierRuns;
   readonly #names: string[] = [];
 
-  private constructor(folder: string, staging: string) {
+  private constructor(folder: string, staging: string, earlier: EarlierRuns) {
     this.folder = folder;
     this.#staging = staging;
+    this.#earlier = earlier;
   }
 
   /**
@@ -31,7 +37,8 @@ export class StagedFolder {
    */
   static async begin(folder: string): Promise<Result<StagedFolder, FileProblem>> {
     await mkdir(folder, { recursive: true });
-    const strangers = await unaccountedPanels(folder);
+    const earlier = await earlierRuns(folder);
+    const strangers = await unaccountedPanels(folder, earlier);
     if (strangers.length > 0) {
       return resultProblem({
         code: 'folder-in-use',
@@ -39,9 +46,9 @@ export class StagedFolder {
         remedy: 'Choose an empty folder, or move these files away.',
       });
     }
-    const staging = join(folder, `.run-${randomBytes(6).toString('hex')}${PARTIAL_SUFFIX}`);
+    const staging = partialPath(join(folder, STAGING));
     await mkdir(staging);
-    return resultOk(new StagedFolder(folder, staging));
+    return resultOk(new StagedFolder(folder, staging, earlier));
   }
 
   /** Writes and syncs one file of the run under its path within the folder. */
@@ -67,10 +74,11 @@ export class StagedFolder {
 
   /** Moves all files to their names, replacing those of an earlier run, and removes what that run had beyond. */
   async commit(): Promise<void> {
-    const earlier = await earlierManifest(this.folder);
+    await syncFolder(this.#staging);
     // From here to the last rename the folder has no manifest: it does not look finished.
-    await rm(join(this.folder, MANIFEST_NAME), { force: true });
-    for (const { file } of earlier?.files ?? []) {
+    await rename(join(this.folder, MANIFEST_NAME), this.stagedPath(EARLIER_NAME)).catch(unlessAbsent);
+    await syncFolder(this.folder);
+    for (const file of this.#earlier.hashes.keys()) {
       if (!this.#names.includes(file)) await rm(join(this.folder, ...file.split(posix.sep)), { force: true });
     }
     const isManifest = (name: string) => Number(name === MANIFEST_NAME);
@@ -80,7 +88,9 @@ export class StagedFolder {
       await rename(this.stagedPath(name), path);
       await syncFolder(dirname(path));
     }
-    await rm(this.#staging, { recursive: true, force: true });
+    for (const interrupted of [this.#staging, ...this.#earlier.interrupted]) {
+      await rm(interrupted, { recursive: true, force: true });
+    }
   }
 
   /** Gives the run up: nothing of it stays, nor an output folder that it alone had made. */
@@ -90,21 +100,49 @@ export class StagedFolder {
   }
 }
 
-async function unaccountedPanels(folder: string): Promise<string[]> {
+/** What is in an output folder by this program's own doing. */
+interface EarlierRuns {
+  /** By file, the SHA-256 that it has as written; two where a run was killed while it replaced another. */
+  readonly hashes: ReadonlyMap<string, ReadonlySet<string>>;
+  /** Staging folders that are still needed to know the files of a run that was killed on its last steps. */
+  readonly interrupted: readonly string[];
+}
+
+/** Looks at the folder's manifest and at what killed runs left; those that had moved no file yet are swept. */
+async function earlierRuns(folder: string): Promise<EarlierRuns> {
+  const manifests = [await manifestAt(join(folder, MANIFEST_NAME))];
+  const interrupted: string[] = [];
+  for (const name of partialsAbandoned(folder, STAGING)) {
+    const staging = join(folder, name);
+    const found = [
+      await manifestAt(join(staging, MANIFEST_NAME)),
+      await manifestAt(join(staging, EARLIER_NAME)),
+    ];
+    if (found.some((manifest) => manifest !== undefined)) interrupted.push(staging);
+    else isRemoved(staging);
+    manifests.push(...found);
+  }
+  const hashes = new Map<string, Set<string>>();
+  for (const { file, sha256 } of manifests.flatMap((manifest) => manifest?.files ?? [])) {
+    hashes.set(file, (hashes.get(file) ?? new Set()).add(sha256));
+  }
+  return { hashes, interrupted };
+}
+
+async function unaccountedPanels(folder: string, { hashes }: EarlierRuns): Promise<string[]> {
   const present = await readdir(join(folder, PANELS_FOLDER)).catch(() => []);
-  if (present.length === 0) return [];
-  const known = new Map((await earlierManifest(folder))?.files.map(({ file, sha256 }) => [file, sha256]));
   const strangers: string[] = [];
   for (const name of present) {
-    const expected = known.get(`${PANELS_FOLDER}/${name}`);
+    const expected = hashes.get(`${PANELS_FOLDER}/${name}`);
     const found = expected && (await fileHash(join(folder, PANELS_FOLDER, name)));
-    if (!found || found.sha256 !== expected) strangers.push(name);
+    if (!found || !expected.has(found.sha256)) strangers.push(name);
   }
   return strangers;
 }
 
-async function earlierManifest(folder: string): Promise<Manifest | undefined> {
-  const text = await readFile(join(folder, MANIFEST_NAME), 'utf8').catch(() => undefined);
+/** A manifest whose names can be trusted; undefined where there is none. */
+async function manifestAt(path: string): Promise<Manifest | undefined> {
+  const text = await readFile(path, 'utf8').catch(() => undefined);
   if (text === undefined) return undefined;
   try {
     const parsed = Manifest.safeParse(JSON.parse(text));
@@ -114,6 +152,10 @@ async function earlierManifest(folder: string): Promise<Manifest | undefined> {
   } catch {
     return undefined;
   }
+}
+
+function unlessAbsent(error: unknown): void {
+  if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
 }
 
 /** A relative path that stays below its folder: a manifest is a file, and files can be tampered with. */

@@ -1,10 +1,10 @@
 /** `npm run browser`: the screens in an ordinary browser on this machine, on the real archive. */
 import { existsSync } from 'node:fs';
-import { mkdir, mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
+import { mkdir, rm } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { Command } from 'commander';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { scratchFolder } from '../files/scratch-folder.ts';
 import { servicesStarted } from '../services/services.ts';
 import { loopbackHostStarted } from './host.ts';
 
@@ -38,7 +38,7 @@ const services = servicesStarted({
 });
 if (!services.ok) command.error(`${services.problem.message} ${services.problem.remedy}`);
 
-const uploadFolder = await mkdtemp(join(tmpdir(), 'panelwright-uploads-'));
+const uploadFolder = scratchFolder('uploads');
 const host = await loopbackHostStarted({
   handlers: services.value.handlers,
   chosen: services.value.chosen,

@@ -1,6 +1,5 @@
 /** Pictures of archived artwork and outputs for the screens: drawn on threads, kept small, answered as PNG. */
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
+import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Picture as PngPicture } from '../../core/contract.ts';
 import type { ArtworkReference, Job, StoredRect } from '../../core/job/schema.ts';
@@ -8,6 +7,7 @@ import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Vault } from '../archive/vault.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
+import { scratchFolder } from '../files/scratch-folder.ts';
 import type { PageWindow } from '../render/pdfium.ts';
 import { type PictureFailure, PictureMaker } from '../render/picture-maker.ts';
 import { pngFromPicture } from '../render/png.ts';
@@ -92,7 +92,7 @@ export class ArtworkPictures {
     widthPx: number,
     signal: AbortSignal,
   ): Promise<PngPicture | null> {
-    const folder = await mkdtemp(join(tmpdir(), 'panelwright-picture-'));
+    const folder = scratchFolder('picture');
     try {
       const path = join(folder, 'page.pdf');
       await writeFile(path, bytes);

@@ -5,8 +5,7 @@
  */
 import { createHash } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
-import { mkdtemp, rename, rm, stat } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
+import { rename, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -20,8 +19,9 @@ import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive, JobSummary } from '../archive/archive.ts';
-import { partialPath, syncFolder } from '../files/atomic-write.ts';
+import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
+import { scratchFolder } from '../files/scratch-folder.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { jobSaved } from './job-archive.ts';
 
@@ -71,6 +71,7 @@ export async function bundleExported(
   const fileName = await freeName(folder, fileNameStem(job.value.number));
   const path = join(folder, fileName);
   const partial = partialPath(path);
+  partialsSwept(folder, fileName);
   try {
     const text = jobToJson(job.value);
     const zip = new ZipFile();
@@ -103,7 +104,7 @@ export async function bundleImported(
   now: string,
   { signal, report }: BundleTools,
 ): Promise<Result<JobSummary>> {
-  const scratch = await mkdtemp(join(tmpdir(), 'panelwright-bundle-'));
+  const scratch = scratchFolder('bundle');
   try {
     report({ what: 'Reading the bundle', done: 0, total: 2 });
     const artworkPath = join(scratch, 'artwork');

@@ -1,0 +1,38 @@
+/**
+ * Every temporary file and folder carries in its name which machine and process it belongs to, so that what
+ * a killed process left behind is told from what another one is writing at this moment.
+ */
+import { createHash, randomBytes } from 'node:crypto';
+import { hostname } from 'node:os';
+import { performance } from 'node:perf_hooks';
+
+const HOST = createHash('sha256').update(hostname()).digest('hex').slice(0, 6);
+
+/** `1f09ab-4711-5d2c…`: machine, process, and a random part that keeps names apart. */
+export const TEMPORARY_TAG = /(?<host>[0-9a-f]{6})-(?<pid>\d{1,10})-[0-9a-f]{12}/;
+
+/** For what another machine left on a shared disk: no single write takes a day. */
+const ABANDONED_AFTER_MS = 24 * 3600 * 1000;
+
+export const temporaryTag = (): string => `${HOST}-${process.pid}-${randomBytes(6).toString('hex')}`;
+
+/** Whether nobody writes the file or folder of this tag any more. `changedMs` is when it last changed. */
+export function isAbandoned(tag: string, changedMs: number, nowMs: number): boolean {
+  const { host, pid } = TEMPORARY_TAG.exec(tag)?.groups ?? {};
+  if (host !== HOST) return nowMs - changedMs > ABANDONED_AFTER_MS;
+  if (Number(pid) === process.pid) return changedMs < performance.timeOrigin - CLOCK_SLACK_MS;
+  return !isRunning(Number(pid));
+}
+
+/** File systems round times, some to two seconds. */
+const CLOCK_SLACK_MS = 2500;
+
+function isRunning(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    // EPERM: there is such a process, and it is somebody else's.
+    return (error as NodeJS.ErrnoException).code !== 'ESRCH';
+  }
+}
