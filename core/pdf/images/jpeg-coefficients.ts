@@ -7,12 +7,16 @@ export class CoefficientRow {
   constructor(frame: JpegFrame) {
     this.components = frame.components.map(({ across, down }) => {
       const blocksAcross = frame.mcusAcross * across;
-      return { blocksAcross, values: new Int16Array(blocksAcross * down * 64) };
+      const blocks = blocksAcross * down;
+      return { blocksAcross, values: new Int16Array(blocks * 64), extents: new Uint8Array(blocks) };
     });
   }
 
   clear(): void {
-    for (const { values } of this.components) values.fill(0);
+    for (const { values, extents } of this.components) {
+      values.fill(0);
+      extents.fill(0);
+    }
   }
 }
 
@@ -20,4 +24,6 @@ export interface ComponentCoefficients {
   /** Blocks side by side, padding of the last unit included. */
   readonly blocksAcross: number;
   readonly values: Int16Array;
+  /** By block, the index of the last AC coefficient that is not zero, or 0: most blocks end early. */
+  readonly extents: Uint8Array;
 }

@@ -1,5 +1,6 @@
 import { corrupt } from './image-problem.ts';
 import { type EntropyReader, wordAt } from './jpeg-bits.ts';
+import type { ComponentCoefficients } from './jpeg-coefficients.ts';
 import { type CodeLookup, SHORT_SHIFT } from './jpeg-huffman.ts';
 
 /** Reads the four kinds of progressive block coding (T.81, G.1.2) into coefficient arrays in zigzag order. */
@@ -34,7 +35,7 @@ export class ProgressiveReader {
     values[at]! |= this.bits(1) << this.lowBit;
   }
 
-  acFirst(lookup: CodeLookup, values: Int16Array, at: number): void {
+  acFirst(lookup: CodeLookup, { values, extents }: ComponentCoefficients, at: number): void {
     if (this.bandsLeft > 0) {
       this.bandsLeft--;
       return;
@@ -47,6 +48,7 @@ export class ProgressiveReader {
         k += run;
         if (k > this.last) corrupt('A run of the JPEG leads beyond its band.');
         values[at + k] = this.value(size) << this.lowBit;
+        if (k > extents[at >> 6]!) extents[at >> 6] = k;
       } else if (run === 15) {
         k += 15;
       } else {
@@ -56,9 +58,10 @@ export class ProgressiveReader {
     }
   }
 
-  acRefined(lookup: CodeLookup, values: Int16Array, at: number): void {
+  acRefined(lookup: CodeLookup, { values, extents }: ComponentCoefficients, at: number): void {
     const end = at + this.last;
     let i = at + this.first;
+    let lastNonzero = at + extents[at >> 6]!;
     if (this.bandsLeft === 0) {
       while (i <= end) {
         const symbol = this.symbol(lookup);
@@ -71,42 +74,48 @@ export class ProgressiveReader {
           this.bandsLeft = this.runOfBands(run);
           break;
         }
-        i = this.corrected(values, i, end, run);
+        i = this.corrected(values, i, end, lastNonzero, run);
         if (fresh !== 0) {
           if (i > end) corrupt('A run of the JPEG leads beyond its band.');
           values[i] = fresh;
+          if (i > lastNonzero) lastNonzero = i;
         }
         i++;
       }
     }
     if (this.bandsLeft > 0) {
-      this.corrected(values, i, end, 64);
+      this.corrected(values, i, end, lastNonzero, 64);
       this.bandsLeft--;
     }
+    extents[at >> 6] = lastNonzero - at;
   }
 
   /**
    * Passes over `run` coefficients that are still zero and returns the place of the next such, or `end + 1`.
    * Those that are nonzero do not count for the run; each takes a correction bit.
    */
-  private corrected(values: Int16Array, from: number, end: number, run: number): number {
+  private corrected(values: Int16Array, from: number, end: number, lastNonzero: number, run: number): number {
     const { bytes } = this.reader;
     const step = 1 << this.lowBit;
     let { bit } = this.reader;
     let left = run;
     let i = from;
-    for (; i <= end; i++) {
+    const stop = Math.min(lastNonzero, end);
+    for (; i <= stop; i++) {
       const value = values[i]!;
       if (value === 0) {
-        if (left === 0) break;
-        left--;
+        if (left-- === 0) {
+          this.reader.bit = bit;
+          return i;
+        }
       } else {
         if ((bytes[bit >> 3]! >> (7 - (bit & 7))) & 1) values[i] = value > 0 ? value + step : value - step;
         bit++;
       }
     }
     this.reader.bit = bit;
-    return i;
+    // From here on the block has zeros only.
+    return i + left <= end ? i + left : end + 1;
   }
 
   /** T.81, table G.1: the blocks, this one included, that end here. */

@@ -1,4 +1,5 @@
 import { EntropyWriter } from './jpeg-bits.ts';
+import type { ComponentCoefficients } from './jpeg-coefficients.ts';
 import type { CodeBook } from './jpeg-huffman.ts';
 import { bitLength, putSymbol, putValue } from './jpeg-values.ts';
 
@@ -37,10 +38,11 @@ export class ProgressiveWriter {
     this.output.put((values[at]! >> this.lowBit) & 1, 1);
   }
 
-  acFirst(values: Int16Array, at: number): void {
+  acFirst({ values, extents }: ComponentCoefficients, at: number): void {
     const book = this.book!;
     let run = 0;
-    for (let k = at + this.first; k <= at + this.last; k++) {
+    const last = Math.min(this.last, extents[at >> 6]!);
+    for (let k = at + this.first; k <= at + last; k++) {
       const value = values[k]!;
       if (value === 0) {
         run++;
@@ -54,12 +56,14 @@ export class ProgressiveWriter {
       putValue(this.output, book, (run << 4) | size, part, size);
       run = 0;
     }
-    if (run > 0 && ++this.bands === MAX_BANDS) this.endBands();
+    const isEndedEarly = run > 0 || last < this.last;
+    if (isEndedEarly && ++this.bands === MAX_BANDS) this.endBands();
   }
 
-  acRefined(values: Int16Array, at: number): void {
+  acRefined({ values, extents }: ComponentCoefficients, at: number): void {
     const { lowBit, corrections } = this;
-    const end = at + this.last;
+    const last = Math.min(this.last, extents[at >> 6]!);
+    const end = at + last;
     const start = at + this.first;
     const limit = 2 << lowBit;
     let lastFresh = end;
@@ -93,7 +97,7 @@ export class ProgressiveWriter {
       run = 0;
     }
     this.correctionCount = waiting;
-    if (run > 0 || waiting > own) {
+    if (run > 0 || waiting > own || last < this.last) {
       this.bands++;
       if (this.bands === MAX_BANDS || waiting > MAX_CORRECTIONS) this.endBands();
     }

@@ -1,6 +1,6 @@
 import { corrupt } from './image-problem.ts';
 import { EntropyReader, type EntropyWriter } from './jpeg-bits.ts';
-import { CoefficientRow } from './jpeg-coefficients.ts';
+import { CoefficientRow, type ComponentCoefficients } from './jpeg-coefficients.ts';
 import type { JpegFrame, McuWindow } from './jpeg-frame.ts';
 import {
   type CodeBook,
@@ -73,6 +73,7 @@ interface ComponentPlan {
   readonly down: number;
   readonly blocksAcross: number;
   readonly values: Int16Array;
+  readonly coefficients: ComponentCoefficients;
   readonly lookup: CodeLookup | undefined;
   readonly book: CodeBook | undefined;
 }
@@ -129,6 +130,7 @@ class ProgressiveScan implements ScanRewriter {
         across,
         down,
         ...coefficients.components[index]!,
+        coefficients: coefficients.components[index]!,
         lookup: needed && symbolLookup(needed.table),
         book: written && codeBook(written),
       };
@@ -198,22 +200,24 @@ class ProgressiveScan implements ScanRewriter {
 
   private readonly readBlock = (c: number, at: number): void => {
     const { first, highBit, lowBit } = this.scan;
-    const { values, lookup } = this.components[c]!;
+    const { values, lookup, coefficients } = this.components[c]!;
     if (first === 0 && highBit === 0) {
       const value = this.reader.dcFirst(lookup!, this.predictions[c]!);
       this.predictions[c] = value;
       values[at] = value << lowBit;
     } else if (first === 0) this.reader.dcRefined(values, at);
-    else if (highBit === 0) this.reader.acFirst(lookup!, values, at);
-    else this.reader.acRefined(lookup!, values, at);
+    else if (highBit === 0) this.reader.acFirst(lookup!, coefficients, at);
+    else this.reader.acRefined(lookup!, coefficients, at);
   };
 
   private blockWriter({ writer, predictions }: Track): (component: number, at: number) => void {
     const { first, highBit, lowBit } = this.scan;
     const { components } = this;
     if (first > 0) {
-      const { values } = components[0]!;
-      return highBit === 0 ? (_, at) => writer.acFirst(values, at) : (_, at) => writer.acRefined(values, at);
+      const { coefficients } = components[0]!;
+      return highBit === 0
+        ? (_, at) => writer.acFirst(coefficients, at)
+        : (_, at) => writer.acRefined(coefficients, at);
     }
     if (highBit > 0) return (c, at) => writer.dcRefined(components[c]!.values, at);
     return (c, at) => {

@@ -43,9 +43,16 @@ export function pngRowUndone(
     for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]! + (above[i]! >> 1);
     for (let i = pixel; i < length; i++) row[i] = coded[i]! + ((row[i - pixel]! + above[i]!) >> 1);
   } else if (filter === PNG_FILTER.paeth) {
-    for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]! + above[i]!;
-    for (let i = pixel; i < length; i++) {
-      row[i] = coded[i]! + paeth(row[i - pixel]!, above[i]!, above[i - pixel]!);
+    // Component by component, so that the neighbours stay at hand.
+    for (let first = 0; first < pixel; first++) {
+      let left = 0;
+      let upLeft = 0;
+      for (let i = first; i < length; i += pixel) {
+        const up = above[i]!;
+        left = (coded[i]! + paeth(left, up, upLeft)) & 0xff;
+        row[i] = left;
+        upLeft = up;
+      }
     }
   } else {
     corrupt(`A row of the image names PNG filter ${filter}, which does not exist.`);
@@ -74,13 +81,22 @@ export function pngRowFiltered(
   }
 }
 
+/**
+ * The neighbour nearest to left + up − upLeft; on a tie left, then up (ISO/IEC 15948, 9.4). Chosen by masks
+ * of all ones or all zeros: in photographs the choice is as good as random, and branches are slower by half.
+ */
 function paeth(left: number, up: number, upLeft: number): number {
-  const toLeft = up > upLeft ? up - upLeft : upLeft - up;
-  const toUp = left > upLeft ? left - upLeft : upLeft - left;
-  const both = left + up - 2 * upLeft;
-  const toUpLeft = both < 0 ? -both : both;
-  if (toLeft <= toUp && toLeft <= toUpLeft) return left;
-  return toUp <= toUpLeft ? up : upLeft;
+  const toLeft = magnitude(up - upLeft);
+  const toUp = magnitude(left - upLeft);
+  const toUpLeft = magnitude(left + up - 2 * upLeft);
+  const isLeft = ~((toUp - toLeft) >> 31) & ~((toUpLeft - toLeft) >> 31);
+  const isUp = ~isLeft & ~((toUpLeft - toUp) >> 31);
+  return (left & isLeft) | (up & isUp) | (upLeft & ~(isLeft | isUp));
+}
+
+function magnitude(value: number): number {
+  const sign = value >> 31;
+  return (value ^ sign) - sign;
 }
 
 /** Undoes TIFF predictor 2 on one row, in place: each component is the difference to that of the pixel before (TIFF 6.0, section 14). */

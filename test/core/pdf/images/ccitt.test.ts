@@ -1,4 +1,3 @@
-import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -14,7 +13,7 @@ import {
 } from '../../../../core/pdf/images/ccitt-codes.ts';
 import type { ChangeLine } from '../../../../core/pdf/images/ccitt-line.ts';
 import { type CcittParms, CcittReader } from '../../../../core/pdf/images/ccitt-reader.ts';
-import { describeWithTools } from '../../../support/tools.ts';
+import { describeWithTools, runTool } from '../../../support/tools.ts';
 import { bytesFromBits } from './byte-codings.ts';
 import { codeText, EOL, group4, lineCoded, type Picture, pictureMade } from './fax-made.ts';
 
@@ -154,7 +153,7 @@ function faxFromGhostscript(device: string, picture: Picture): Uint8Array {
       '-dAdjustWidth=0',
       '-dMinFeatureSize=0',
     ];
-    execFileSync('gs', [
+    runTool('gs', [
       '-q',
       '-dBATCH',
       '-dNOPAUSE',
