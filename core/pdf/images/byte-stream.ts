@@ -113,8 +113,4 @@ export class ByteBuffer {
     this.used = 0;
     return this.bytes.slice(0, used);
   }
-
-  clear(): void {
-    this.used = 0;
-  }
 }
