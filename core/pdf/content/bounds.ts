@@ -1,4 +1,5 @@
 import { type Matrix, matrixPoint, type SourceBox } from '../page-space.ts';
+import type { Painted } from './painted.ts';
 
 /** Boxes in a page's default user space. Those of painted things are never too small, at worst too large. */
 export const EVERYWHERE: SourceBox = { x0: -1e9, y0: -1e9, x1: 1e9, y1: 1e9 };
@@ -20,6 +21,12 @@ export function boxOverlap(a: SourceBox, b: SourceBox): SourceBox {
 /** A clip narrowed by a box; one whose numbers make no sense leaves it as it was. */
 export const boxClipped = (clip: SourceBox, box: SourceBox): SourceBox =>
   Number.isNaN(box.x0 + box.y0 + box.x1 + box.y1) ? clip : boxOverlap(clip, box);
+
+/** Where a painted object shows: within its clip, or by proxy where that shows. Empty when it does not show. */
+export function boxShown({ bounds, clip, place }: Pick<Painted, 'bounds' | 'clip' | 'place'>): SourceBox {
+  const shown = boxOverlap(bounds, clip);
+  return place.area === undefined || isBoxEmpty(shown) ? shown : place.area;
+}
 
 export const isOverlapping = (a: SourceBox, b: SourceBox): boolean =>
   a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1;

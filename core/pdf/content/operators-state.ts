@@ -88,5 +88,5 @@ async function softMaskEntered(at: StreamWalk, mask: PDFDict): Promise<void> {
   if (!(group instanceof PDFStream) || !walk.isFirst(group, state.ctm)) return;
   const form = await formInfoFrom(group, undefined, walk.objects);
   const masked = new GraphicsState(matrixProduct(form.matrix, state.ctm), EVERYWHERE);
-  await at.nested(form, { kind: 'soft-mask', state: masked, isVisible: at.isVisible });
+  await at.nested(form, { kind: 'soft-mask', state: masked, isVisible: at.isVisible, area: state.clip });
 }

@@ -1,7 +1,7 @@
 import type { Rect } from '../../measure/rect.ts';
 import { PT_PER_INCH } from '../../measure/units.ts';
 import type { Matrix } from '../page-space.ts';
-import { boxOverlap, isBoxEmpty } from './bounds.ts';
+import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
 import type { ContentPage } from './content-page.ts';
 import type { ContentPlace, ImageInfo } from './painted.ts';
 import { contentWalk } from './walk.ts';
@@ -44,13 +44,13 @@ export async function pageImages(page: ContentPage, scale: number): Promise<Imag
     entersPatterns: true,
     entersSoftMasks: true,
     entersGlyphs: true,
-    painted({ image, bounds, clip, state, isVisible, place }) {
-      if (image === undefined) return;
-      const shown = boxOverlap(bounds, clip);
-      if (isBoxEmpty(shown)) return;
+    painted(painted) {
+      const { image, state, isVisible, place } = painted;
+      const shown = boxOverlap(boxShown(painted), page.box);
+      if (image === undefined || isBoxEmpty(shown)) return;
       placements.push({
         image,
-        drawn: page.space.rectFromBox(place.isByProxy ? boxOverlap(clip, page.box) : shown),
+        drawn: page.space.rectFromBox(shown),
         matrix: state.ctm,
         ...effectivePpi(image, state.ctm, page.space.userUnit, scale),
         isVisible,

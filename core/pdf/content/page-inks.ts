@@ -1,11 +1,11 @@
 import type { PDFObject } from 'pdf-lib';
 import type { Rect } from '../../measure/rect.ts';
 import { boxUnion, type SourceBox } from '../page-space.ts';
-import { boxOverlap, isBoxEmpty } from './bounds.ts';
+import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
 import { type ColourSpace, colourSpaceLabel } from './colour-space.ts';
 import type { ContentPage } from './content-page.ts';
 import type { Colour } from './graphics-state.ts';
-import type { Painted } from './painted.ts';
+import type { ContentPlace, Painted } from './painted.ts';
 import { contentWalk } from './walk.ts';
 
 /** A colour space or an ink in use: by how many objects, and where. */
@@ -44,6 +44,8 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
   const spots = new Map<string, Tally>();
   /** Spaces found in the cells of tiling patterns, for each later use of the same pattern. */
   const cells = new Map<PDFObject, Set<ColourSpace>>();
+  /** Patterns that take the colour they are used with: what their cells paint is counted with the use. */
+  const uncoloured = new Set<PDFObject>();
   let unknown = 0;
 
   function count(space: ColourSpace, shown: SourceBox, isOverprinted: boolean): void {
@@ -64,14 +66,21 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
     const { pattern, space } = colour;
     if (pattern === undefined) count(space, shown, isOverprinted);
     else if (pattern.kind === 'shading') count(pattern.space ?? space, shown, isOverprinted);
-    else if (pattern.isUncoloured && space.base !== undefined) count(space.base, shown, isOverprinted);
-    else for (const cell of cells.get(pattern.object) ?? []) count(cell, shown, isOverprinted);
+    else if (pattern.isUncoloured && space.base !== undefined) {
+      count(space.base, shown, isOverprinted);
+      uncoloured.add(pattern.object);
+    } else for (const cell of cells.get(pattern.object) ?? []) count(cell, shown, isOverprinted);
+  }
+
+  function isUncoloured(place: ContentPlace | undefined): boolean {
+    if (place?.stream === undefined) return false;
+    return uncoloured.has(place.stream) || isUncoloured(place.parent);
   }
 
   function visit(painted: Painted): void {
     const { kind, image, state, shadingSpace, place } = painted;
-    const shown = boxOverlap(boxOverlap(painted.bounds, painted.clip), page.box);
-    if (kind === 'form' || !painted.isVisible || isBoxEmpty(shown)) return;
+    const shown = boxOverlap(boxShown(painted), page.box);
+    if (kind === 'form' || !painted.isVisible || isBoxEmpty(shown) || isUncoloured(place)) return;
     const found: [colour: Colour | undefined, space: ColourSpace | undefined, isOverprinted: boolean][] = [];
     if (image !== undefined && !image.isStencil) {
       if (image.space === undefined) unknown++;

@@ -17,6 +17,8 @@ export interface ContentPlace {
   readonly depth: number;
   /** Whether this or anything around it is a pattern cell, soft mask or glyph. */
   readonly isByProxy: boolean;
+  /** Where content by proxy shows for the first time: the object that has the pattern, text or mask. */
+  readonly area: SourceBox | undefined;
   /** Whether names are looked up in the resources of `parent`, because the stream has none. */
   readonly borrowsResources: boolean;
 }

@@ -58,7 +58,10 @@ export class PathBounds {
   strokeBox(style: StrokeStyle): SourceBox {
     if (this.isEmpty) return NOWHERE;
     let reach = style.lineWidth / 2;
-    if (!this.#isUpright) {
+    const [a, b, c, d] = style.ctm;
+    // Upright lines with square corners reach exactly half their width, unless the page turns them.
+    const isSquare = this.#isUpright && ((b === 0 && c === 0) || (a === 0 && d === 0));
+    if (!isSquare) {
       let factor = style.lineCap === SQUARE_CAP ? Math.SQRT2 : 1;
       if (style.lineJoin === MITER_JOIN) {
         // A miter is 1 ÷ sin(half the angle) half widths long (ISO 32000-1, 8.4.3.5), or cut off as a bevel.

@@ -1,6 +1,6 @@
 import { PDFStream } from 'pdf-lib';
 import { matrixProduct } from '../page-space.ts';
-import { boxOverlap } from './bounds.ts';
+import { boxOverlap, EVERYWHERE } from './bounds.ts';
 import { type Colour, GraphicsState } from './graphics-state.ts';
 import type { Painted } from './painted.ts';
 import { formInfoFrom } from './resources.ts';
@@ -19,13 +19,14 @@ async function patternEntered(at: StreamWalk, colour: Colour, painted: Painted):
   if (pattern === undefined || pattern.kind !== 'tiling' || !(pattern.object instanceof PDFStream)) return;
   const matrix = matrixProduct(pattern.matrix, at.initialMatrix);
   if (!at.walk.isFirst(pattern.object, matrix)) return;
-  const state = new GraphicsState(matrix, boxOverlap(painted.bounds, painted.clip));
+  // The cell repeats: where it stands itself says nothing about what of it shows.
+  const state = new GraphicsState(matrix, EVERYWHERE);
   if (pattern.isUncoloured && colour.space.base !== undefined) {
     const own: Colour = { space: colour.space.base, values: colour.values, pattern: undefined };
     state.fill = own;
     state.stroke = own;
   }
   const cell = await formInfoFrom(pattern.object, pattern.ref, at.walk.objects);
-  // The cell repeats, so its own box says nothing about where it shows.
-  await at.nested({ ...cell, box: undefined }, { kind: 'pattern', state, isVisible: painted.isVisible });
+  const area = boxOverlap(painted.bounds, painted.clip);
+  await at.nested(cell, { kind: 'pattern', state, isVisible: painted.isVisible, area });
 }

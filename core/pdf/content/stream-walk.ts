@@ -27,6 +27,8 @@ export interface Nested {
   readonly kind: Exclude<ContentPlace['kind'], 'page'>;
   readonly state: GraphicsState;
   readonly isVisible: boolean;
+  /** Where it shows, if it paints by proxy. */
+  readonly area?: SourceBox;
 }
 
 /** What differs between one painted object and the next. */
@@ -181,7 +183,7 @@ export class StreamWalk {
   }
 
   /** Walks the content of a form, pattern cell, mask group or glyph. Cycles and unreadable streams are passed over. */
-  async nested(form: FormInfo, { kind, state, isVisible }: Nested, walk = this.walk): Promise<void> {
+  async nested(form: FormInfo, { kind, state, isVisible, area }: Nested, walk = this.walk): Promise<void> {
     const { place: parent } = this;
     if (isWithin(parent, form.stream)) return;
     if (parent.depth >= MAX_DEPTH) throw problemTooDeep(`The page nests forms more than ${MAX_DEPTH} deep.`);
@@ -192,6 +194,7 @@ export class StreamWalk {
       parent,
       depth: parent.depth + 1,
       isByProxy: parent.isByProxy || kind !== 'form',
+      area: parent.area ?? area,
       borrowsResources: form.resources === undefined,
     };
     if (form.box !== undefined) state.clip = boxClipped(state.clip, boxTransformed(form.box, state.ctm));

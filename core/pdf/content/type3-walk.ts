@@ -21,15 +21,16 @@ export async function glyphsEntered(
   if (text === undefined || type3 === undefined) return;
   const scaled: Matrix = [text.size * state.widthScale, 0, 0, text.size, 0, state.rise];
   const glyphMatrix = matrixProduct(matrixProduct(type3.matrix, scaled), textToUser);
+  const area = boxOverlap(painted.bounds, painted.clip);
   for (const code of new Set(codes.map((glyph) => glyph.code))) {
     const procedure = await type3.procedure(code);
     if (procedure === undefined || !at.walk.isFirst(procedure, [0, 0, 0, 0, 0, 0])) continue;
     const form = await formInfoFrom(procedure, undefined, at.walk.objects);
     const inside = state.copy();
     inside.ctm = glyphMatrix;
-    inside.clip = boxOverlap(painted.bounds, painted.clip);
+    inside.clip = EVERYWHERE;
     const glyph = { ...form, box: undefined, resources: type3.resources };
-    await at.nested(glyph, { kind: 'glyph', state: inside, isVisible: painted.isVisible });
+    await at.nested(glyph, { kind: 'glyph', state: inside, isVisible: painted.isVisible, area });
   }
 }
 

@@ -118,6 +118,7 @@ export async function contentWalk(page: WalkedPage, visitor: ContentVisitor): Pr
     parent: undefined,
     depth: 0,
     isByProxy: false,
+    area: undefined,
     borrowsResources: false,
   };
   const state = new GraphicsState([1, 0, 0, 1, 0, 0], page.box);
