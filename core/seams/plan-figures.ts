@@ -14,6 +14,7 @@ import {
   seamParts,
 } from './seam-parts.ts';
 import { seamUnitsAt } from './section-search.ts';
+import { isMovedSeam } from './strip-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
 export interface PlanFigures {
@@ -36,6 +37,8 @@ export interface PlanFigures {
   readonly labourMoney: number;
   /** Film, laminate and labour. */
   readonly money: number;
+  /** Seams that an earlier plan did not have; 0 where there was none. */
+  readonly movedSeams: number;
   /** What open seams take from the job's worth; no money leaves the shop for it. */
   readonly visibleWorth: number;
 }
@@ -107,6 +110,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     laminateMoney,
     labourMoney,
     money: filmMoney + laminateMoney + labourMoney,
+    movedSeams: seams.filter(({ place }) => isMovedSeam(side, place.axis, place.at)).length,
     visibleWorth: visibleMetres * card.visibleSeamPerMetre,
   };
 }
@@ -150,6 +154,7 @@ export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
     f.shopTrims,
     f.visibleMetres,
     f.money + f.visibleWorth,
+    f.movedSeams,
   ];
   const [better, worse] = [compared(by), compared(plan)];
   return (

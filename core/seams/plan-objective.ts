@@ -26,8 +26,8 @@ export interface PlanWeights {
 }
 
 /**
- * Objectives are counted in whole millionths of the currency, so that sums are exact, two equal plans are
- * really equal, and a tie is broken by rule and not by rounding.
+ * Objectives are counted in millionths of the currency. Seams and panels cost whole ones, so that seams that are
+ * equal to the eye are really equal, and a tie is broken by rule and not by the last bits of a sum.
  */
 export const UNITS_PER_MONEY = 1_000_000;
 
@@ -85,10 +85,9 @@ export function panelRates(card: CostCard, weights: PlanWeights, stock: PlanStoc
           weights.shopMinute * card.panelShopMinutes +
           weights.panel),
     ),
-    perRollMm: Math.round(
+    perRollMm:
       UNITS_PER_MONEY *
-        (weights.filmSquareMetre * (stock.roll.width / 1e6) +
-          weights.shopMinute * (card.shopMinutesPerRollMetre / 1000)),
-    ),
+      (weights.filmSquareMetre * (stock.roll.width / 1e6) +
+        weights.shopMinute * (card.shopMinutesPerRollMetre / 1000)),
   };
 }
