@@ -22,7 +22,11 @@ export interface TableColumn {
 export interface Cell {
   readonly text: string;
   readonly style?: TextStyle;
+  /** An empty box to tick instead of text. */
+  readonly isTickBox?: boolean;
 }
+
+export const TICK_BOX: Cell = { text: '', isTickBox: true };
 
 /** A heading over a block, with a rule under it. */
 export function headingPiece(context: SheetContext, text: string, widthMm: Mm, tag: string): FlowPiece {
@@ -81,7 +85,8 @@ function rowPiece(
     const cellWidth = column.share * widthMm;
     const room = cellWidth - 2 * PAD_MM;
     const lines = linesKept(context, `${label}: ${column.head}`, cell.text, style, room, MAX_LINES);
-    const placed = { x: left, cellWidth, lines, style, anchor: column.anchor ?? 'start' };
+    const isTickBox = cell.isTickBox === true;
+    const placed = { x: left, cellWidth, lines, style, isTickBox, anchor: column.anchor ?? 'start' };
     left += cellWidth;
     return placed;
   });
@@ -90,7 +95,8 @@ function rowPiece(
   return {
     heightMm,
     draw: (x, y) => [
-      ...laid.flatMap((cell) => {
+      ...laid.flatMap((cell): Item[] => {
+        if (cell.isTickBox) return [tickBox(x + cell.x + PAD_MM, y + heightMm / 2, cell.style.sizeMm, tag)];
         const anchorX = { start: PAD_MM, middle: cell.cellWidth / 2, end: cell.cellWidth - PAD_MM }[
           cell.anchor
         ];
@@ -107,6 +113,13 @@ function rowPiece(
       },
     ],
   };
+}
+
+/** A square of the height of the text, about the middle of its line. */
+function tickBox(x: Mm, middleY: Mm, sizeMm: Mm, tag: string): Item {
+  const side = sizeMm * 0.95;
+  const rect = { x, y: middleY - side / 2, width: side, height: side };
+  return { kind: 'rect', tag, rect, stroke: { widthMm: 0.35, black: 1 } };
 }
 
 export interface ListEntry {

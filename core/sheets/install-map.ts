@@ -1,17 +1,16 @@
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { bodyStyle, listBlock, longTextBlock } from './blocks.ts';
+import { listBlock } from './blocks.ts';
 import { cautionEntries } from './cautions.ts';
 import type { RasterPicture } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
-import { textWrapped } from './drawing/text-block.ts';
-import { type FlowBlock, flowed } from './flow.ts';
 import { overviewPages } from './overview-page.ts';
-import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import { type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
 import { pictureLightened } from './picture.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
-import { columnsOf, sidePages } from './side-pages.ts';
+import { sidePages } from './side-pages.ts';
+import { textPages, wholeText } from './text-pages.ts';
 
 export interface InstallMapOptions {
   readonly fonts: FontMetrics;
@@ -60,31 +59,4 @@ export function installMap(
     pages.push(...textPages(context, 'Texts in full', blocks));
   }
   return sheetsFromDrafts(context, INSTALL_MAP, pages);
-}
-
-/** Pages of running text in two columns. */
-export function textPages(context: SheetContext, title: string, blocks: readonly FlowBlock[]): PageDraft[] {
-  const body = bodyRect(context.size);
-  const pages: PageDraft[] = [];
-  const columns: ReturnType<typeof columnsOf> = [];
-  flowed(blocks, () => {
-    if (columns.length === 0) {
-      const page: PageDraft = {
-        head: { title: pages.length === 0 ? title : `${title}, continued` },
-        items: [],
-      };
-      pages.push(page);
-      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, 2));
-    }
-    return columns.shift()!;
-  });
-  return pages;
-}
-
-function wholeText(context: SheetContext, label: string, text: string): FlowBlock {
-  const body = bodyRect(context.size);
-  const page: PageDraft = { head: { title: label }, items: [] };
-  const { widthMm } = columnsOf(page, 0, 0, body.width, body.height, 2)[0]!;
-  const heading = label.length > 60 ? `${label.slice(0, 60)}…` : label;
-  return longTextBlock(context, heading, textWrapped(context.fonts, text, bodyStyle(context), widthMm).lines);
 }

@@ -17,25 +17,25 @@ export interface SeamStroke {
   readonly over: Point;
 }
 
-/** A seam on the border of two windows belongs to the one that ends there. */
+/** A seam on the border of two frames belongs to the one that ends there. */
 export const isShownAt = (at: Mm, across: Interval): boolean =>
   at > across.start + 1e-6 && at <= across.end + 1e-6;
 
 /**
- * A seam, or the stretch `along` of it, as far as it lies within the window of the side that `picture` shows at
+ * A seam, or the stretch `along` of it, as far as it lies within the frame of the side that `picture` shows at
  * 1:`oneTo`; undefined where it does not.
  */
 export function seamStroke(
   seam: Seam,
-  window: Rect,
+  frame: Rect,
   picture: Rect,
   oneTo: number,
   along: Interval = seam.span,
 ): SeamStroke | undefined {
   const isVertical = seam.direction === 'vertical';
   const [across, lengthways] = isVertical
-    ? [rectHorizontal(window), rectVertical(window)]
-    : [rectVertical(window), rectHorizontal(window)];
+    ? [rectHorizontal(frame), rectVertical(frame)]
+    : [rectVertical(frame), rectHorizontal(frame)];
   const visible = intervalIntersection(along, lengthways);
   if (!visible || !isShownAt(seam.at, across)) return undefined;
   const way = seam.top === 'first' ? -1 : 1;

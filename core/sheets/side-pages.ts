@@ -5,6 +5,7 @@ import { type Item, type RasterPicture, TEXT_ASCENT } from './drawing/drawing.ts
 import { linesHeight, styleOf, textLine } from './drawing/text-block.ts';
 import { EDGE_LABEL_SIZES } from './edge-labels.ts';
 import { type Column, type FlowBlock, flowed } from './flow.ts';
+import { partPages } from './frame-pages.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import { seamItems } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -12,7 +13,6 @@ import { largestScale, scaleDesignation } from './sheet-scale.ts';
 import { sideBlocks } from './side-blocks.ts';
 import { sideKeys } from './side-keys.ts';
 import { freeAreaItems, type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
-import { windowPages } from './window-pages.ts';
 
 /** A picture no wider than this share has its tables beside it. */
 const NARROW_SHARE = 0.5;
@@ -35,7 +35,7 @@ interface Fit {
  * as large is worth a smaller distance beside it, which the tables repeat.
  */
 function pictureFit(parts: SidePictureParts, body: Rect): Fit {
-  const { window } = parts;
+  const { frame } = parts;
   const sizes = EDGE_LABEL_SIZES.slice(0, 2).map((labelMm) => ({
     labelMm,
     bands: sideBands(parts, labelMm),
@@ -43,12 +43,12 @@ function pictureFit(parts: SidePictureParts, body: Rect): Fit {
   const fitAt = (oneTo: number) =>
     sizes.find(
       ({ bands }) =>
-        window.width / oneTo + bands.left + bands.right <= body.width &&
-        window.height / oneTo + bands.top + bands.bottom <= body.height - LEGEND_MM,
+        frame.width / oneTo + bands.left + bands.right <= body.width &&
+        frame.height / oneTo + bands.top + bands.bottom <= body.height - LEGEND_MM,
     );
   const oneTo = largestScale((scale) => fitAt(scale) !== undefined);
   const { labelMm, bands } = fitAt(oneTo) ?? sizes.at(-1)!;
-  const widthMm = window.width / oneTo + bands.left + bands.right;
+  const widthMm = frame.width / oneTo + bands.left + bands.right;
   return { oneTo, labelMm, isNarrow: widthMm <= body.width * NARROW_SHARE };
 }
 
@@ -64,7 +64,7 @@ export function sidePages(
 ): PageDraft[] {
   const body = bodyRect(context.size);
   const keys = sideKeys(layout);
-  const parts: SidePictureParts = { context, layout, keys, artwork, window: layout.outline };
+  const parts: SidePictureParts = { context, layout, keys, artwork, frame: layout.outline };
   const { oneTo, labelMm, isNarrow } = pictureFit(parts, body);
   const { side, panels } = layout;
 
@@ -90,7 +90,7 @@ export function sidePages(
     : roomBelow >= MIN_TABLES_MM
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
       : [];
-  pages.push(...windowPages(parts, oneTo, name));
+  pages.push(...partPages(parts, oneTo, name));
   flowed([...sideBlocks(context, layout, keys), ...closing], () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${name}, continued` }, items: [] };

@@ -19,7 +19,7 @@ import type { SheetContext } from './sheet-context.ts';
 import { sheetLength } from './sheet-length.ts';
 import { meetingText, type SideKeys, seamFromLine, seamFromZero, seamMeetings } from './side-keys.ts';
 
-/** A picture of a side, or of a window of it, with everything an installer measures and lays by. */
+/** A picture of a side, or of a frame of it, with everything an installer measures and lays by. */
 export interface SidePicture {
   /** Room taken on the sheet, with the bands of labels around the side. */
   readonly widthMm: Mm;
@@ -36,16 +36,16 @@ export interface SidePictureParts {
   readonly keys: SideKeys;
   readonly artwork: RasterPicture | undefined;
   /** The part of the side that is shown. */
-  readonly window: Rect<'finished'>;
+  readonly frame: Rect<'finished'>;
 }
 
 const BODY_LINE: Stroke = { widthMm: 0.35, black: 1, dashMm: [5, 1, 0.6, 1] };
 
-/** Distances of the seams and names of the body lines in the window. Distances count from the side's own zero. */
-export function sideLabels({ context, layout, keys, window }: SidePictureParts): EdgeLabel[] {
+/** Distances of the seams and names of the body lines in the frame. Distances count from the side's own zero. */
+export function sideLabels({ context, layout, keys, frame }: SidePictureParts): EdgeLabel[] {
   const { job } = context;
-  const across = (isVertical: boolean) => (isVertical ? rectHorizontal(window) : rectVertical(window));
-  const along = (isVertical: boolean) => (isVertical ? rectVertical(window) : rectHorizontal(window));
+  const across = (isVertical: boolean) => (isVertical ? rectHorizontal(frame) : rectVertical(frame));
+  const along = (isVertical: boolean) => (isVertical ? rectVertical(frame) : rectHorizontal(frame));
   const seams = keys.seams.flatMap(({ key, seam }): EdgeLabel[] => {
     const isVertical = seam.direction === 'vertical';
     const span = intervalIntersection(seam.span, along(isVertical));
@@ -78,8 +78,8 @@ export function sideBands(parts: SidePictureParts, labelMm: Mm): Bands {
 
 export function sidePicture(parts: SidePictureParts, oneTo: number, labelMm: Mm): SidePicture {
   const bands = sideBands(parts, labelMm);
-  const width = parts.window.width / oneTo;
-  const height = parts.window.height / oneTo;
+  const width = parts.frame.width / oneTo;
+  const height = parts.frame.height / oneTo;
   return {
     widthMm: bands.left + width + bands.right,
     heightMm: bands.top + height + bands.bottom,
@@ -89,11 +89,11 @@ export function sidePicture(parts: SidePictureParts, oneTo: number, labelMm: Mm)
 }
 
 function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, picture: Rect): Item[] {
-  const { context, layout, keys, window } = parts;
+  const { context, layout, keys, frame } = parts;
   const { fonts } = context;
   const onSheet = (r: Rect): Rect => ({
-    x: picture.x + (r.x - window.x) / oneTo,
-    y: picture.y + (r.y - window.y) / oneTo,
+    x: picture.x + (r.x - frame.x) / oneTo,
+    y: picture.y + (r.y - frame.y) / oneTo,
     width: r.width / oneTo,
     height: r.height / oneTo,
   });
@@ -109,13 +109,13 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
   return [
     ...artworkItems(parts, picture),
     ...openingRects.flatMap(freeAreaItems),
-    ...keys.lines.flatMap(({ line }) => bodyLineItems(line, window, picture, oneTo)),
+    ...keys.lines.flatMap(({ line }) => bodyLineItems(line, frame, picture, oneTo)),
     ...keys.seams.flatMap(({ seam }) => {
-      const stroke = seamStroke(seam, window, picture, oneTo);
+      const stroke = seamStroke(seam, frame, picture, oneTo);
       return stroke ? seamItems(stroke) : [];
     }),
     { kind: 'rect', tag: 'outline', rect: picture, stroke: THICK },
-    ...zeroItems(layout, window, picture),
+    ...zeroItems(layout, frame, picture),
     ...layout.panels.flatMap((panel) => {
       const visible = visibleOnSheet(panel.net);
       if (!visible) return [];
@@ -124,9 +124,9 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
     ...openings.flatMap(({ key, name, rect }) => openingTextItems(fonts, key, name, rect, picture, placer)),
     ...keys.seams.flatMap(({ seam }) =>
       seamMeetings(layout, seam).flatMap((meeting) => {
-        const stroke = seamStroke(seam, window, picture, oneTo, meeting.along);
+        const stroke = seamStroke(seam, frame, picture, oneTo, meeting.along);
         const isVertical = seam.direction === 'vertical';
-        const across = isVertical ? rectHorizontal(window) : rectVertical(window);
+        const across = isVertical ? rectHorizontal(frame) : rectVertical(frame);
         if (!stroke || !isStrictlyWithin(seam.at, across)) return [];
         const [start, end] = isVertical ? [stroke.from.y, stroke.to.y] : [stroke.from.x, stroke.to.x];
         const depths = [meeting.first, meeting.second].map(({ net }) =>
@@ -141,21 +141,21 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
   ];
 }
 
-function artworkItems({ artwork, layout, window }: SidePictureParts, picture: Rect): Item[] {
+function artworkItems({ artwork, layout, frame }: SidePictureParts, picture: Rect): Item[] {
   if (!artwork) return [];
   const { outline } = layout;
   const shown = pictureCropped(artwork, {
-    x: (window.x - outline.x) / outline.width,
-    y: (window.y - outline.y) / outline.height,
-    width: window.width / outline.width,
-    height: window.height / outline.height,
+    x: (frame.x - outline.x) / outline.width,
+    y: (frame.y - outline.y) / outline.height,
+    width: frame.width / outline.width,
+    height: frame.height / outline.height,
   });
   return [{ kind: 'picture', tag: 'artwork', rect: picture, picture: shown }];
 }
 
 /** A ring at the lower left corner of the side, where the distances begin. */
-function zeroItems({ outline }: SideLayout, window: Rect, picture: Rect): Item[] {
-  const isCorner = window.x <= outline.x + 1 && window.y + window.height >= outline.y + outline.height - 1;
+function zeroItems({ outline }: SideLayout, frame: Rect, picture: Rect): Item[] {
+  const isCorner = frame.x <= outline.x + 1 && frame.y + frame.height >= outline.y + outline.height - 1;
   if (!isCorner) return [];
   const centre = { x: picture.x, y: picture.y + picture.height };
   return [
@@ -188,14 +188,14 @@ export function freeAreaItems(rect: Rect): Item[] {
 
 function bodyLineItems(
   line: SideKeys['lines'][number]['line'],
-  window: Rect,
+  frame: Rect,
   picture: Rect,
   oneTo: number,
 ): Item[] {
   const isVertical = line.direction === 'vertical';
   const [across, along]: [Interval, Interval] = isVertical
-    ? [rectHorizontal(window), rectVertical(window)]
-    : [rectVertical(window), rectHorizontal(window)];
+    ? [rectHorizontal(frame), rectVertical(frame)]
+    : [rectVertical(frame), rectHorizontal(frame)];
   const extent = line.extent ? { start: line.extent.fromMm, end: line.extent.toMm } : along;
   const visible = intervalIntersection(extent, along);
   if (!visible || !isStrictlyWithin(line.atMm, across)) return [];

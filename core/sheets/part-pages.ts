@@ -10,14 +10,14 @@ import { type SidePictureParts, sideBands, sidePicture } from './side-picture.ts
 const READABLE_CAP_MM: Mm = 3.5;
 const LABEL_MM: Mm = 3.5;
 /** More parts than this help nobody. */
-const MAX_WINDOWS = 16;
+const MAX_PARTS = 16;
 const KEY_MAP_MM: Mm = 14;
 
 /**
  * Where a side has so many panels that their numbers are small on its picture: the side again in parts at a
  * larger scale, one page each, cut along seams, with a small map that shows which part it is.
  */
-export function windowPages(parts: SidePictureParts, wholeOneTo: number, name: string): PageDraft[] {
+export function partPages(parts: SidePictureParts, wholeOneTo: number, name: string): PageDraft[] {
   const { context, layout } = parts;
   const capAt = (oneTo: number) =>
     Math.min(
@@ -30,15 +30,15 @@ export function windowPages(parts: SidePictureParts, wholeOneTo: number, name: s
   const body = bodyRect(context.size);
   const larger = REDUCTION_SCALES.filter((scale) => scale < wholeOneTo).toReversed();
   const found = larger
-    .map((oneTo) => ({ oneTo, windows: windowsOf(parts, body, oneTo) }))
-    .filter(({ windows }) => windows.length <= MAX_WINDOWS);
+    .map((oneTo) => ({ oneTo, frames: framesOf(parts, body, oneTo) }))
+    .filter(({ frames }) => frames.length <= MAX_PARTS);
   const chosen = found.find(({ oneTo }) => capAt(oneTo) >= READABLE_CAP_MM) ?? found.at(-1);
   if (!chosen) return [];
-  const { oneTo, windows } = chosen;
+  const { oneTo, frames } = chosen;
   const travel = layout.side.front === 'none' ? {} : { travel: layout.side.front };
-  return windows.map((window, index) => {
-    const title = `${name} · part ${index + 1} of ${windows.length}`;
-    const picture = sidePicture({ ...parts, window }, oneTo, LABEL_MM);
+  return frames.map((frame, index) => {
+    const title = `${name} · part ${index + 1} of ${frames.length}`;
+    const picture = sidePicture({ ...parts, frame }, oneTo, LABEL_MM);
     const x = body.x + (body.width - picture.widthMm) / 2;
     const keyMap: Rect = {
       x: body.x,
@@ -48,19 +48,19 @@ export function windowPages(parts: SidePictureParts, wholeOneTo: number, name: s
     };
     return {
       head: { title, scale: scaleDesignation(oneTo), ...travel },
-      items: [...picture.draw(x, body.y), ...keyMapItems(layout.outline, window, keyMap)],
+      items: [...picture.draw(x, body.y), ...keyMapItems(layout.outline, frame, keyMap)],
     };
   });
 }
 
 /** Parts of a side that fit on a sheet at this scale, cut at panel edges where there are any, row by row. */
-function windowsOf(parts: SidePictureParts, body: Rect, oneTo: number): Rect<'finished'>[] {
+function framesOf(parts: SidePictureParts, body: Rect, oneTo: number): Rect<'finished'>[] {
   const { layout } = parts;
   const { outline, panels } = layout;
   const bands = sideBands(parts, LABEL_MM);
   const widest = (body.width - bands.left - bands.right) * oneTo;
   const highest = (body.height - KEY_MAP_MM - 3 - bands.top - bands.bottom) * oneTo;
-  if (widest <= 0 || highest <= 0) return Array.from({ length: MAX_WINDOWS + 1 }, () => outline);
+  if (widest <= 0 || highest <= 0) return Array.from({ length: MAX_PARTS + 1 }, () => outline);
   const columns = stretches(
     outline.x,
     outline.x + outline.width,
@@ -98,17 +98,17 @@ export function stretches(start: Mm, end: Mm, cuts: readonly Mm[], longest: Mm):
 }
 
 /** The outline of the side, with the part that the page shows in black. */
-function keyMapItems(outline: Rect, window: Rect, room: Rect): Item[] {
+function keyMapItems(outline: Rect, frame: Rect, room: Rect): Item[] {
   const scale = Math.min(room.width / outline.width, room.height / outline.height) * 0.9;
   const tag = 'key map';
   const width = outline.width * scale;
   const x = room.x + (room.width - width) / 2;
   const y = room.y + room.height - outline.height * scale - 0.5;
   const part: Rect = {
-    x: x + (window.x - outline.x) * scale,
-    y: y + (window.y - outline.y) * scale,
-    width: window.width * scale,
-    height: window.height * scale,
+    x: x + (frame.x - outline.x) * scale,
+    y: y + (frame.y - outline.y) * scale,
+    width: frame.width * scale,
+    height: frame.height * scale,
   };
   return [
     { kind: 'rect', tag, rect: part, fill: BLACK, stroke: THIN },

@@ -1,0 +1,105 @@
+import type { Job } from '../job/schema.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
+import type { FontMetrics } from './drawing/font-library.ts';
+import { styleOf } from './drawing/text-block.ts';
+import { type Column, flowed } from './flow.ts';
+import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { sheetSize, UNIT_NAME } from './sheet-length.ts';
+import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
+import { columnsOf } from './side-pages.ts';
+import { textPages, wholeText } from './text-pages.ts';
+
+export const PACKING_LIST = 'Packing list';
+
+export interface PackingListOptions {
+  readonly fonts: FontMetrics;
+  readonly sheet?: SheetSizeName;
+}
+
+/** What goes into the box beside the panels. */
+const EXTRAS: readonly string[] = [
+  'Install map, printed',
+  'Data sheets of film and laminate',
+  'Spare film of the same batch, about 0.5 m',
+];
+
+/** One line per side with its panels, then the extras: short enough for the ticket. */
+export function packingEntries(job: Job, layouts: readonly SideLayout[]): string[] {
+  const sides = layouts.map(({ side, panels }) => {
+    const labels = panels.map(({ label }) => label).toSorted();
+    const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
+    return labels.length > 0
+      ? `${side.name}: ${count}, ${labels.length > 1 ? `${labels[0]} to ${labels.at(-1)}` : labels[0]}`
+      : `${side.name}: no panels`;
+  });
+  const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
+  return [...sides, `Together ${total} panels for ${job.unit.name}`, ...EXTRAS];
+}
+
+/**
+ * The sheet that travels in the box: every panel with a box for whoever packs and one for whoever unpacks. Panels
+ * stand in the order of laying; the first to be laid is packed last, so that it lies on top.
+ */
+export function packingList(
+  job: Job,
+  layouts: readonly SideLayout[],
+  options: PackingListOptions,
+): readonly Sheet[] {
+  const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
+  const context: SheetContext = { job, fonts: options.fonts, size, longTexts: [] };
+  const body = bodyRect(size);
+  const columns = [
+    { head: 'In', share: 0.09 },
+    { head: 'Out', share: 0.09 },
+    { head: 'Panel', share: 0.22 },
+    { head: 'Lay', share: 0.12, anchor: 'middle' as const },
+    { head: 'Film size', share: 0.3 },
+    { head: 'Roll or tube', share: 0.18 },
+  ];
+  const panelTables = layouts.map(({ side, panels }) =>
+    tableBlock(
+      context,
+      `${side.code} ${side.name}, ${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}, sizes in ${UNIT_NAME[job.displayUnit]}`,
+      columns,
+      panels.map((panel): Cell[] => [
+        TICK_BOX,
+        TICK_BOX,
+        { text: panel.label, style: styleOf('bold', 5) },
+        { text: String(panel.order), style: styleOf('bold', 5) },
+        { text: sheetSize(panel.film, job.displayUnit) },
+        { text: '' },
+      ]),
+    ),
+  );
+  const extras = tableBlock(
+    context,
+    'With the panels',
+    [
+      { head: 'In', share: 0.09 },
+      { head: 'Out', share: 0.09 },
+      { head: 'What', share: 0.82 },
+    ],
+    EXTRAS.map((text): Cell[] => [TICK_BOX, TICK_BOX, { text }]),
+  );
+  const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
+  const title = `Packing list · ${job.number} · ${total} ${total === 1 ? 'panel' : 'panels'}`;
+  const pages: PageDraft[] = [];
+  const free: Column[] = [];
+  flowed([...panelTables, extras, signOffBlock(context, 'Sign-off', ['Packed', 'Unpacked'])], () => {
+    if (free.length === 0) {
+      const page: PageDraft = {
+        head: { title: pages.length === 0 ? title : `${title}, continued` },
+        items: [],
+      };
+      pages.push(page);
+      free.push(...columnsOf(page, body.x, body.y, body.width, body.height, 2));
+    }
+    return free.shift()!;
+  });
+  sheetsFromDrafts(context, PACKING_LIST, pages);
+  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
+  if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
+  return sheetsFromDrafts(context, PACKING_LIST, pages);
+}

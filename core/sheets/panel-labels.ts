@@ -1,0 +1,116 @@
+import type { Job } from '../job/schema.ts';
+import type { Panel } from '../layout/panel.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { type Item, TEXT_ASCENT } from './drawing/drawing.ts';
+import type { FontMetrics } from './drawing/font-library.ts';
+import { linesHeight, styleOf, textFitted, textLine } from './drawing/text-block.ts';
+import { type LabelSheet, labelRect, labelsPerSheet } from './label-sheet.ts';
+import type { Sheet } from './page-frame.ts';
+import { panelCodeText, qrCode, qrItem } from './qr-code.ts';
+import { sheetSize } from './sheet-length.ts';
+
+export const PANEL_LABELS = 'Panel labels';
+
+export interface PanelLabelOptions {
+  readonly fonts: FontMetrics;
+  readonly sheet: LabelSheet;
+  /** Labels that are gone from the first sheet already. */
+  readonly skip?: number;
+  /** Only these panels, for a reprint; all where absent. */
+  readonly panelIds?: readonly string[];
+}
+
+/** One label per panel, for the core or the box, in the order of laying, side by side. */
+export function panelLabels(
+  job: Job,
+  layouts: readonly SideLayout[],
+  { fonts, sheet, skip = 0, panelIds }: PanelLabelOptions,
+): readonly Sheet[] {
+  const labels = layouts.flatMap((layout) =>
+    layout.panels.filter(({ id }) => !panelIds || panelIds.includes(id)).map((panel) => ({ layout, panel })),
+  );
+  const perSheet = labelsPerSheet(sheet);
+  const first = skip % perSheet;
+  const count = Math.max(1, Math.ceil((first + labels.length) / perSheet));
+  return Array.from(
+    { length: count },
+    (_, page): Sheet => ({
+      title: `${PANEL_LABELS} ${page + 1} of ${count}`,
+      widthMm: sheet.sheetWidthMm,
+      heightMm: sheet.sheetHeightMm,
+      items: labels.flatMap(({ layout, panel }, index) => {
+        const place = first + index;
+        if (Math.floor(place / perSheet) !== page) return [];
+        return labelItems(job, layout, panel, labelRect(sheet, place % perSheet), fonts);
+      }),
+    }),
+  );
+}
+
+/** Room for a printer that feeds a little askew, and for round corners. */
+const PAD_MM: Mm = 4;
+const MAX_CODE_MM: Mm = 34;
+const MIN_SIZE_MM: Mm = 2.5;
+/** Lower labels say less, in letters that can still be read. */
+const LOW_LABEL_MM: Mm = 36;
+
+function labelItems(job: Job, layout: SideLayout, panel: Panel, label: Rect, fonts: FontMetrics): Item[] {
+  const tag = `label ${panel.label}`;
+  const room: Rect = {
+    x: label.x + PAD_MM,
+    y: label.y + PAD_MM,
+    width: label.width - 2 * PAD_MM,
+    height: label.height - 2 * PAD_MM,
+  };
+  const codeMm = Math.min(MAX_CODE_MM, room.height, room.width * 0.42);
+  const codeX = room.x + room.width - codeMm;
+  const code = qrItem(qrCode(panelCodeText(job, panel)), codeX, room.y, codeMm, `${tag} code`);
+  const textWidth = codeX - room.x - 1;
+
+  const lines = labelLines(job, layout, panel, room.height < LOW_LABEL_MM);
+  // Sizes follow the height of the label, so that all lines stand in it however low it is.
+  const unit = room.height / lines.reduce((sum, { share }) => sum + share, 0);
+  const items: Item[] = [code];
+  let y = room.y;
+  for (const { text, share, isStrong } of lines) {
+    const size = (unit * share) / linesHeight(1, 1);
+    const isBesideCode = y < room.y + codeMm;
+    const width = isBesideCode ? textWidth : room.width;
+    const style = styleOf(isStrong ? 'bold' : 'regular', Math.min(size, isStrong ? 16 : 5));
+    const fitted = textFitted(fonts, text, style, width, Math.min(MIN_SIZE_MM, style.sizeMm));
+    if (fitted) {
+      const at = { x: room.x, y: y + fitted.style.sizeMm * TEXT_ASCENT };
+      items.push(textLine(fonts, fitted.text, fitted.style, { at, tag }));
+    }
+    y += unit * share;
+  }
+  return items;
+}
+
+interface LabelLine {
+  readonly text: string;
+  readonly share: number;
+  readonly isStrong: boolean;
+}
+
+function labelLines(job: Job, layout: SideLayout, panel: Panel, isLow: boolean): LabelLine[] {
+  const unit = job.displayUnit;
+  const place = `${panel.number} of ${layout.panels.length} · ${layout.side.name}`;
+  const finished = `Finished ${sheetSize(panel.net, unit)} ${unit}`;
+  const strong = (text: string, share: number): LabelLine => ({ text, share, isStrong: true });
+  const plain = (text: string): LabelLine => ({ text, share: 1, isStrong: false });
+  if (isLow) {
+    return [strong(panel.label, 2.4), strong(place, 1.2), strong(`Job ${job.number}`, 1), plain(finished)];
+  }
+  return [
+    strong(panel.label, 3),
+    strong(place, 1.3),
+    strong(`Job ${job.number}`, 1.1),
+    plain(job.name),
+    plain(job.customer),
+    plain(`Lay as number ${panel.order}`),
+    plain(finished),
+  ];
+}

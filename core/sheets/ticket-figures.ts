@@ -1,0 +1,105 @@
+import type { Film, Job } from '../job/schema.ts';
+import type { Panel } from '../layout/panel.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import type { Estimate, JobEstimates } from '../production/estimate.ts';
+import type { JobProduction } from '../production/job-production.ts';
+import { localTimeText, minutesFromLocal } from '../production/local-time.ts';
+import type { ProductionSettings } from '../production/settings.ts';
+import { FILM_KIND_NAMES } from '../production/shelf.ts';
+import { sentLength } from '../rolls/roll-lengths.ts';
+import { printOrderOf } from '../rolls/roll-use.ts';
+import { type Cell, TICK_BOX } from './blocks.ts';
+import { styleOf } from './drawing/text-block.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { sheetLength, sheetSize } from './sheet-length.ts';
+
+/** A moment as people say it. */
+export const momentText = (local: string): string => localTimeText(minutesFromLocal(local));
+
+/** Film and laminate as chosen from the shelf, or else as the job names them; the batch used is filled in by hand. */
+export function materialRows(job: Job, settings: ProductionSettings): Cell[][] {
+  const row = (use: string, material: Film | undefined): Cell[] => [
+    { text: use, style: styleOf('bold', 3.5) },
+    { text: material ? material.name : 'none' },
+    { text: material ? [FILM_KIND_NAMES[material.kind], material.finish].filter(Boolean).join(', ') : '' },
+    { text: material?.batch ?? '' },
+  ];
+  return [row('Film', settings.film ?? job.film), row('Laminate', settings.laminate ?? job.laminate)];
+}
+
+/** Panels as they come off the printer: where on which roll, and how long the file is sent. */
+export function printRows(
+  { job }: SheetContext,
+  layouts: readonly SideLayout[],
+  { plan, rules, rolls }: JobProduction,
+): Cell[][] {
+  const unit = job.displayUnit;
+  const filmOf = new Map<string, Panel['film']>(
+    layouts.flatMap(({ panels }) => panels.map(({ id, film }) => [`${job.id}/${id}`, film] as const)),
+  );
+  const used = plan.uses.map(({ rollId }) => rollId);
+  const placed = printOrderOf(plan.uses).map(({ item, place, size }): Cell[] => {
+    const film = filmOf.get(item.panelId);
+    const rollNumber = used.indexOf(place.rollId) + 1;
+    return [
+      TICK_BOX,
+      { text: item.label, style: styleOf('bold', 4.4) },
+      { text: film ? sheetSize(film, unit) : '' },
+      { text: rolls.length > 0 ? String(rollNumber) : '' },
+      { text: sheetLength(place.yMm, unit) },
+      { text: `${sheetLength(sentLength(size.along, rules), unit)}${place.turned ? ', turned' : ''}` },
+    ];
+  });
+  const unplaced = layouts.flatMap(({ panels }) =>
+    panels
+      .filter(({ id }) => plan.unplacedPanelIds.includes(`${job.id}/${id}`))
+      .map((panel): Cell[] => [
+        TICK_BOX,
+        { text: panel.label, style: styleOf('bold', 4.4) },
+        { text: sheetSize(panel.film, unit) },
+        { text: 'none' },
+        { text: 'no room' },
+        { text: 'see warnings' },
+      ]),
+  );
+  return [...placed, ...unplaced];
+}
+
+/** Each estimate with what it was worked out from. */
+export function estimateRows(estimates: JobEstimates): Cell[][] {
+  const all: readonly (Estimate | undefined)[] = [
+    estimates.film,
+    estimates.waste,
+    estimates.laminate,
+    estimates.ink,
+    estimates.printTime,
+    estimates.laminationTime,
+    estimates.trimTime,
+    estimates.packTime,
+    estimates.cost,
+  ];
+  const rows = all.flatMap((estimate): Cell[][] => {
+    if (!estimate) return [];
+    const unit = estimate.unit === 'money' ? estimates.currency : estimate.unit;
+    // A price that nobody entered is no price of nothing.
+    const inputs = estimate.inputs.map(({ name, value, unit: of }) =>
+      estimate.unit === 'money' && value === 0
+        ? `${name} without a price`
+        : `${name} ${numberFor(value)} ${of}`.trim(),
+    );
+    return [
+      [
+        { text: estimate.name },
+        { text: `about ${numberFor(estimate.value)} ${unit}`, style: styleOf('bold', 3.5) },
+        { text: inputs.join(', ') },
+      ],
+    ];
+  });
+  if (!estimates.ink)
+    rows.push([{ text: 'Ink' }, { text: 'not known' }, { text: 'coverage has not been measured' }]);
+  return rows;
+}
+
+/** Three figures are as much as an estimate deserves; whole numbers above 100. */
+const numberFor = (value: number): string =>
+  Math.abs(value) >= 100 ? Math.round(value).toString() : Number(value.toPrecision(3)).toString();

@@ -1,0 +1,217 @@
+import { PDFDocument, PDFName, PDFNumber } from 'pdf-lib';
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { Job } from '../../../core/job/schema.ts';
+import type { Finding } from '../../../core/layout/finding.ts';
+import { acknowledgementOf } from '../../../core/layout/findings.ts';
+import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { panelPdf } from '../../../core/pdf/cut.ts';
+import { panelCutFromLayout } from '../../../core/pdf/panel-cut.ts';
+import { jobProduction } from '../../../core/production/job-production.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
+import { packingList } from '../../../core/sheets/packing-list.ts';
+import type { Sheet } from '../../../core/sheets/page-frame.ts';
+import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
+import { ticket } from '../../../core/sheets/ticket.ts';
+import { opened, TOOLS } from '../../support/panel-check.ts';
+import { bookmobileJob, testFonts, trailerJob } from './fixture.ts';
+import { expectTidySheet, textsOf } from './sheet-checks.ts';
+
+const fonts = testFonts();
+
+const withProduction = (job: Job): Job => ({
+  ...job,
+  printer: { ...job.printer, feedErrorPercent: 0.2 },
+  production: { ...DEFAULT_PRODUCTION, printStart: '2026-11-26T08:00' },
+});
+const reduced = (job: Job, factor: number): Job => ({
+  ...job,
+  output: { ...job.output, size: { kind: 'reduction', factor } },
+});
+
+function ticketOf(
+  job: Job,
+  sheet: SheetSizeName = 'A3',
+  findings: readonly Finding[] = [],
+): readonly Sheet[] {
+  const layouts = jobLayout(job);
+  return ticket(job, layouts, jobProduction(job, layouts), { fonts, sheet, findings });
+}
+
+/** The texts of a table's rows, by the height at which they stand; the first two rows are its headings. */
+function tableRows(sheets: readonly Sheet[], table: string): string[][] {
+  return sheets.flatMap((sheet) => {
+    const rows = new Map<number, { x: number; text: string }[]>();
+    for (const item of textsOf(sheet).filter(({ tag }) => tag.startsWith(`table ${table}`))) {
+      // Texts of one row are centred on one line, whatever their size.
+      const middle = Math.round((item.at.y - item.sizeMm * 0.335) * 2) / 2;
+      const key = [...rows.keys()].find((known) => Math.abs(known - middle) < 1) ?? middle;
+      rows.set(key, [...(rows.get(key) ?? []), { x: item.at.x, text: item.text }]);
+    }
+    return [...rows]
+      .sort(([a], [b]) => a - b)
+      .map(([, cells]) => cells.sort((a, b) => a.x - b.x).map(({ text }) => text));
+  });
+}
+
+const words = (sheets: readonly Sheet[]): string =>
+  sheets
+    .flatMap(textsOf)
+    .map(({ text }) => text)
+    .join(' ');
+
+describe('ticket', () => {
+  for (const sheet of ['A4', 'A3', 'Letter', 'Tabloid'] as const) {
+    for (const [name, job] of Object.entries({
+      'two sides': bookmobileJob(),
+      'one panel': trailerJob(1),
+      '60 drops in inches': trailerJob(60, { displayUnit: 'in' }),
+      'long names': bookmobileJob({
+        name: 'Bookmobile of the county '.repeat(60),
+        customer: 'א'.repeat(900),
+      }),
+    })) {
+      it(`SH1 keeps texts of ticket and packing list apart: ${name} on ${sheet}`, () => {
+        const full = withProduction(job);
+        const sheets = [...ticketOf(full, sheet), ...packingList(full, jobLayout(full), { fonts, sheet })];
+        for (const page of sheets) expectTidySheet(page, SHEET_SIZES[sheet].marginMm);
+      });
+    }
+  }
+
+  it('TK1 states the factor for the RIP largest and in white on black', () => {
+    const [page] = ticketOf(withProduction(reduced(bookmobileJob(), 10)));
+    const factor = textsOf(page!).find(({ text }) => text === 'ENLARGE ×10 IN THE RIP')!;
+    expect(factor.black).toBe(0);
+    const sizes = textsOf(page!).filter(({ tag }) => !tag.startsWith('head'));
+    expect(Math.max(...sizes.map(({ sizeMm }) => sizeMm))).toBe(factor.sizeMm);
+    const ground = page!.items.find(({ tag, kind }) => tag === factor.tag && kind === 'rect');
+    expect(ground?.kind === 'rect' && ground.fill?.black).toBe(1);
+    expect(words(ticketOf(withProduction(bookmobileJob())))).toContain('PRINT AT 100 %');
+  });
+
+  it('TK3 lists panels in print order with start and sent length, longer by the feed compensation', () => {
+    const job = withProduction(trailerJob(5));
+    const layouts = jobLayout(job);
+    const production = jobProduction(job, layouts);
+    const rows = tableRows(ticketOf(job), 'Print in this order').slice(2);
+    expect(rows.map(([label]) => label)).toEqual(
+      production.plan.placements.map(({ panelId }) => {
+        const id = panelId.split('/').at(-1);
+        return layouts[0]!.panels.find((panel) => panel.id === id)!.label;
+      }),
+    );
+    // The printer lays 0.2 % too much, so 2,290 mm are sent as 2,290 ÷ 1.002 = 2,285 mm.
+    const first = rows[0]!;
+    expect(first).toEqual(['TL-01', '1388 × 2290', '1', '200', '2285']);
+    expect(words(ticketOf(job))).toContain('-0.20 %');
+  });
+
+  it('TK3 lists a panel that found no place last, and says so', () => {
+    const job = withProduction(bookmobileJob());
+    const { plan } = jobProduction(job, jobLayout(job));
+    const rows = tableRows(ticketOf(job), 'Print in this order').slice(2);
+    expect(rows).toHaveLength(8);
+    const unplaced = rows.filter((row) => row.includes('no room'));
+    expect(unplaced).toHaveLength(plan.unplacedPanelIds.length);
+    expect(rows.slice(rows.length - unplaced.length)).toEqual(unplaced);
+  });
+
+  it('TK4 shows every warning with who accepted it and why', () => {
+    const finding = (code: string): Finding => ({
+      code,
+      severity: 'warn',
+      where: { sideId: 'side-lh' },
+      message: `Message of ${code}.`,
+      remedy: 'Remedy.',
+    });
+    const job = withProduction(trailerJob(3));
+    const accepted = acknowledgementOf(finding('kept'), 'M. Lind', 'customer knows');
+    const text = words(
+      ticketOf({ ...job, acknowledgements: [accepted] }, 'A3', [finding('kept'), finding('open')]),
+    );
+    expect(text).toContain('Message of kept. Accepted by M. Lind: customer knows.');
+    expect(text).toContain('Message of open. NOT ACCEPTED YET.');
+  });
+
+  it('TK5 marks estimates with what they come from, and gives no figure for what is not known', () => {
+    const rows = tableRows(ticketOf(withProduction(trailerJob(3))), 'Estimates').slice(2);
+    const row = (name: string) => rows.find(([head]) => head === name)!;
+    expect(row('Trimming')).toEqual(['Trimming', 'about 12 min', 'Panels 3, Per panel 4 min']);
+    expect(row('Ink')).toEqual(['Ink', 'not known', 'coverage has not been measured']);
+    expect(row('Cost').join(' ')).toContain('Film without a price');
+    for (const [name, value] of rows.filter((cells) => cells.length > 1)) {
+      if (name !== 'Ink') expect(value).toMatch(/^about /);
+    }
+  });
+
+  it('TK6 draws rolls to scale, the start on the left and the left edge below', () => {
+    const job = withProduction(trailerJob(5));
+    const layouts = jobLayout(job);
+    const { plan, rolls } = jobProduction(job, layouts);
+    const [page] = ticketOf(job);
+    const oneTo = Number(/SCALE 1:(\d+)/.exec(words([page!]))![1]);
+    const rects = (tag: string) =>
+      page!.items.flatMap((item) => (item.kind === 'rect' && item.tag === tag ? [item.rect] : []));
+    const roll = rolls.find(({ id }) => id === plan.uses[0]!.rollId)!;
+    const film = rects(`roll ${roll.id}`)[0]!;
+    expect(film.height).toBeCloseTo(roll.widthMm / oneTo, 9);
+    expect(film.width).toBeCloseTo(plan.uses[0]!.usedLengthMm / oneTo, 9);
+    for (const place of plan.placements.filter(({ rollId }) => rollId === roll.id)) {
+      const panel = layouts[0]!.panels.find(({ id }) => place.panelId.endsWith(`/${id}`))!;
+      const rect = rects(`panel on roll ${panel.label}`)[0]!;
+      expect(rect.x - film.x).toBeCloseTo(place.yMm / oneTo, 9);
+      expect(film.y + film.height - (rect.y + rect.height)).toBeCloseTo(place.xMm / oneTo, 9);
+    }
+  });
+
+  it('TK8 names every panel once on the packing list, with two boxes to tick', () => {
+    const job = bookmobileJob();
+    const sheets = packingList(job, jobLayout(job), { fonts, sheet: 'A4' });
+    const labels = jobLayout(job).flatMap(({ panels }) => panels.map(({ label }) => label));
+    const texts = sheets.flatMap(textsOf).map(({ text }) => text);
+    for (const label of labels) expect(texts.filter((text) => text === label)).toHaveLength(1);
+    const boxes = sheets
+      .flatMap(({ items }) => items)
+      .filter(({ tag, kind }) => kind === 'rect' && /^table (?:LH|RR)/.test(tag));
+    expect(boxes).toHaveLength(2 * labels.length);
+  });
+});
+
+describe('ticket against the panels', () => {
+  let artwork: Uint8Array;
+  beforeAll(async () => {
+    const doc = await PDFDocument.create({ updateMetadata: false });
+    const page = doc.addPage([(820 * 72) / 25.4, (330 * 72) / 25.4]);
+    page.drawRectangle({ x: 40, y: 50, width: 1900, height: 600 });
+    artwork = await doc.save();
+  });
+
+  for (const [name, job] of Object.entries({
+    'true size': withProduction(trailerJob(4)),
+    'reduced by 10': withProduction(reduced(bookmobileJob(), 10)),
+  })) {
+    it(`TK2 agrees with the boxes of every panel PDF: ${name}`, async () => {
+      const opening = await opened(artwork);
+      const layouts = jobLayout(job);
+      const sheets = ticketOf(job);
+      const rows = tableRows(sheets, 'Print in this order').slice(2);
+      const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
+      const factor = factorText ? Number(factorText) : 1;
+      const panels = layouts.flatMap((layout) => layout.panels.map((panel) => ({ layout, panel })));
+      expect(rows).toHaveLength(panels.length);
+      for (const { layout, panel } of panels) {
+        const cut = panelCutFromLayout(job, layout, panel, 'Panelwright test', fonts);
+        const made = await panelPdf(opening, cut, TOOLS);
+        if (!made.ok) throw new Error(made.problem.message);
+        const page = (await PDFDocument.load(made.value.bytes, { updateMetadata: false })).getPage(0);
+        const userUnit = page.node.lookupMaybe(PDFName.of('UserUnit'), PDFNumber)?.asNumber() ?? 1;
+        const mm = (units: number) => Math.round((units * userUnit * 25.4 * factor) / 72);
+        const { width, height } = page.getMediaBox();
+        const row = rows.find(([label]) => label === panel.label)!;
+        expect(row[1]).toBe(`${mm(width)} × ${mm(height)}`);
+      }
+      const counts = tableRows(sheets, 'Pack').flat().join(' ');
+      expect(counts).toContain(`Together ${panels.length} panels`);
+    });
+  }
+});
