@@ -17,12 +17,12 @@ export interface SeamStroke {
   readonly over: Point;
 }
 
-/** A seam on the border of two frames belongs to the one that ends there. */
+/** A seam on the border of two parts belongs to the one that ends there. */
 export const isShownAt = (at: Mm, across: Interval): boolean =>
   at > across.start + 1e-6 && at <= across.end + 1e-6;
 
 /**
- * A seam, or the stretch `along` of it, as far as it lies within the frame of the side that `picture` shows at
+ * A seam, or the stretch `along` of it, as far as it lies within the part of the side that `picture` shows at
  * 1:`oneTo`; undefined where it does not.
  */
 export function seamStroke(

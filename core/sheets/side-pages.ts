@@ -5,8 +5,8 @@ import { type Item, type RasterPicture, TEXT_ASCENT } from './drawing/drawing.ts
 import { linesHeight, styleOf, textLine } from './drawing/text-block.ts';
 import { EDGE_LABEL_SIZES } from './edge-labels.ts';
 import { type Column, type FlowBlock, flowed } from './flow.ts';
-import { partPages } from './frame-pages.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
+import { partPages } from './part-pages.ts';
 import { seamItems } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { largestScale, scaleDesignation } from './sheet-scale.ts';

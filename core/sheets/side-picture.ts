@@ -19,7 +19,7 @@ import type { SheetContext } from './sheet-context.ts';
 import { sheetLength } from './sheet-length.ts';
 import { meetingText, type SideKeys, seamFromLine, seamFromZero, seamMeetings } from './side-keys.ts';
 
-/** A picture of a side, or of a frame of it, with everything an installer measures and lays by. */
+/** A picture of a side, or of a part of it, with everything an installer measures and lays by. */
 export interface SidePicture {
   /** Room taken on the sheet, with the bands of labels around the side. */
   readonly widthMm: Mm;
@@ -41,7 +41,7 @@ export interface SidePictureParts {
 
 const BODY_LINE: Stroke = { widthMm: 0.35, black: 1, dashMm: [5, 1, 0.6, 1] };
 
-/** Distances of the seams and names of the body lines in the frame. Distances count from the side's own zero. */
+/** Distances of the seams and names of the body lines in the part that is shown. Distances count from the side's own zero. */
 export function sideLabels({ context, layout, keys, frame }: SidePictureParts): EdgeLabel[] {
   const { job } = context;
   const across = (isVertical: boolean) => (isVertical ? rectHorizontal(frame) : rectVertical(frame));
