@@ -1,0 +1,136 @@
+import { describe, expect, it } from 'vitest';
+import { layoutReplace } from '../../../core/job/edits/layout-replace.ts';
+import { regionPanels } from '../../../core/job/region.ts';
+import type { Job } from '../../../core/job/schema.ts';
+import { sideLayout } from '../../../core/layout/side-layout.ts';
+import { earlierFromLayout, layoutFromPlan, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
+import { frameFilm, frameNet, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
+import { plansFromSide } from '../../../core/seams/planner.ts';
+import { smallJob } from '../../support/small-job.ts';
+
+const job: Job = (() => {
+  const [side, ...others] = smallJob().sides;
+  const lined = {
+    ...side!,
+    bodyLines: [
+      { id: 'b1', name: 'Belt', kind: 'crease', direction: 'horizontal', atMm: 611 },
+      {
+        id: 'b2',
+        name: 'Door',
+        kind: 'panel-gap',
+        direction: 'vertical',
+        atMm: 1287,
+        extent: { fromMm: 0, toMm: 1300 },
+      },
+    ],
+    keepClear: [{ id: 'k1', name: 'Name', rect: { xMm: 400, yMm: 200, widthMm: 1500, heightMm: 310 } }],
+    hardAreas: [
+      { id: 'h1', name: 'Step', kind: 'recess', rect: { xMm: 2600, yMm: 900, widthMm: 300, heightMm: 200 } },
+    ],
+    openings: [
+      {
+        id: 'o1',
+        name: 'Window',
+        kind: 'window',
+        rect: { xMm: 2100, yMm: 150, widthMm: 600, heightMm: 400 },
+        edgeMm: 20,
+      },
+    ],
+  } satisfies Job['sides'][number];
+  return { ...smallJob(), sides: [lined, ...others] };
+})();
+const side = job.sides[0]!;
+
+describe('a plan and the job', () => {
+  it('SP22 reads everything that a side holds', () => {
+    const planned = planSideFromJob(job, side);
+    expect([planned.width, planned.height, planned.front]).toEqual([3100, 1300, 'right']);
+    expect(planned.lines.map(({ id, axis, at, from, to }) => [id, axis, at, from, to])).toEqual([
+      ['b1', 'horizontal', 611, 0, 3100],
+      ['b2', 'vertical', 1287, 0, 1300],
+    ]);
+    expect(planned.keepClear[0]).toEqual({ id: 'k1', rect: { x: 400, y: 200, width: 1500, height: 310 } });
+    expect(planned.hardAreas[0]?.kind).toBe('recess');
+    expect(planned.openings[0]?.margin).toBe(20);
+    expect(planned.rolls[0]).toMatchObject({ width: 1524, sideMargin: 10, longest: 30_000 });
+    // The job's own way to lap: 15 of 25 mm underneath.
+    expect(planned.laps).toEqual([{ name: 'body lap', under: 15, over: 10 }]);
+    expect(planned.locked).toEqual([]);
+    expect(earlierFromLayout(side.layout)).toEqual([{ axis: 'vertical', at: 1330 }]);
+  });
+
+  it('SP22 a trailer is lapped to shift', () => {
+    const trailer: Job = { ...job, unit: { ...job.unit, kind: 'trailer' } };
+    expect(planSideFromJob(trailer, side).laps).toEqual([{ name: 'shift lap', under: 54, over: 36 }]);
+  });
+
+  it('SP22 a plan laid into the job has the panels and films that the planner reckoned with', () => {
+    const planned = planSideFromJob(job, side);
+    const outcome = plansFromSide(planned);
+    if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+    for (const { tree } of outcome.plans) {
+      const replaced = layoutReplace(job, { sideId: side.id, layout: layoutFromPlan(planned, tree) });
+      if (!replaced.ok) throw new Error(replaced.problem.message);
+      const layout = sideLayout(replaced.value, replaced.value.sides[0]!);
+      const { panels, seams } = treeParts(tree, sideFrame(planned));
+      const key = (r: { x: number; y: number; width: number; height: number }) =>
+        [r.x, r.y, r.width, r.height].map((mm) => mm.toFixed(6)).join(' ');
+      expect(layout.panels.map(({ net }) => key(net)).sort()).toEqual(
+        panels.map(({ frame }) => key(frameNet(frame))).sort(),
+      );
+      const films = new Map(layout.panels.map(({ net, film }) => [key(net), film]));
+      for (const { frame } of panels) {
+        const film = films.get(key(frameNet(frame)))!;
+        expect(film.width).toBeCloseTo(frameFilm(frame, planned.border).width, 6);
+        expect(film.height).toBeCloseTo(frameFilm(frame, planned.border).height, 6);
+      }
+      expect(layout.seams).toHaveLength(seams.length);
+    }
+  });
+
+  it('SP22 locked seams and ids of what stays come through', () => {
+    const locked: Job = {
+      ...job,
+      sides: [
+        {
+          ...side,
+          layout: {
+            kind: 'run',
+            seams: 'vertical',
+            joints: [
+              { id: 's1', kind: 'lap', atMm: 1330, firstMm: 15, secondMm: 10, top: 'second', locked: true },
+            ],
+            parts: [
+              { kind: 'panel', id: 'p1' },
+              { kind: 'panel', id: 'p2' },
+            ],
+          },
+          bodyLines: [],
+          keepClear: [],
+          openings: [],
+        },
+      ],
+    };
+    const planned = planSideFromJob(locked, locked.sides[0]!, { card: planSideFromJob(job, side).card });
+    expect(planned.locked).toEqual([
+      {
+        axis: 'vertical',
+        at: 1330,
+        from: 0,
+        to: 1300,
+        joint: { kind: 'lap', first: 15, second: 10, top: 'second' },
+      },
+    ]);
+    const outcome = plansFromSide(planned);
+    if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+    const { tree } = outcome.plans.find(({ aims }) => aims.includes('fewest-panels'))!;
+    const replaced = layoutReplace(locked, {
+      sideId: side.id,
+      layout: layoutFromPlan(planned, tree),
+    });
+    if (!replaced.ok) throw new Error(replaced.problem.message);
+    const { layout } = replaced.value.sides[0]!;
+    expect(layout).toMatchObject({ joints: [{ id: 's1', atMm: 1330, locked: true }] });
+    expect(regionPanels(layout).map(({ id }) => id)).toEqual(['p1', 'p2']);
+  });
+});

@@ -1,0 +1,131 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { NO_WEIGHTS } from '../../../core/seams/plan-objective.ts';
+import { planRelaxations, type Relaxation } from '../../../core/seams/plan-relaxations.ts';
+import type { PlanSide } from '../../../core/seams/plan-side.ts';
+import { plansFromSide } from '../../../core/seams/planner.ts';
+import { area, planSide, ROLL_60 } from '../../support/plan-sides.ts';
+import { onlyStock, randomSide } from '../../support/random-sides.ts';
+import { leastMixedUnits } from '../../support/seam-brute-force.ts';
+
+/** The side with a limit relaxed by `by`, as a shop would do it; undefined for a limit that is no length. */
+function relaxed(side: PlanSide, { limit, itemId, lockedIndex }: Relaxation, by: number): PlanSide[] {
+  const [roll, lap] = [side.rolls[0]!, side.laps[0]!];
+  switch (limit) {
+    case 'printable-width':
+      return [{ ...side, rolls: [{ ...roll, width: roll.width + by }] }];
+    case 'longest-print':
+      return [{ ...side, rolls: [{ ...roll, longest: roll.longest + by }] }];
+    case 'smallest-panel':
+      return [{ ...side, minPanel: side.minPanel - by }];
+    case 'border':
+      return [{ ...side, border: Math.max(0, side.border - by) }];
+    case 'lap': {
+      const over = Math.max(0, lap.over - by);
+      const under = Math.max(0, lap.under - Math.max(0, by - lap.over));
+      return [{ ...side, laps: [{ ...lap, over, under }] }];
+    }
+    case 'opening-edge':
+      return [
+        { ...side, openings: side.openings.map((o) => ({ ...o, margin: Math.max(0, o.margin - by) })) },
+      ];
+    case 'keep-clear':
+      return [
+        {
+          ...side,
+          keepClear: side.keepClear.flatMap((one) => {
+            if (one.id !== itemId) return [one];
+            const { x, y, width, height } = one.rect;
+            const rest = { x: x + by, y: y + by, width: width - 2 * by, height: height - 2 * by };
+            return rest.width > 0 && rest.height > 0 ? [{ ...one, rect: rest }] : [];
+          }),
+        },
+      ];
+    case 'locked-seam':
+      return [-by, by]
+        .map((move) => ({
+          ...side,
+          locked: side.locked.map((seam, i) => (i === lockedIndex ? { ...seam, at: seam.at + move } : seam)),
+        }))
+        .filter(({ locked }) => {
+          const { at, axis } = locked[lockedIndex!]!;
+          return at > 0 && at < (axis === 'vertical' ? side.width : side.height);
+        });
+    default:
+      return [];
+  }
+}
+
+const isPossible = (side: PlanSide): boolean =>
+  leastMixedUnits(side, onlyStock(side), NO_WEIGHTS) !== Number.POSITIVE_INFINITY;
+
+describe('a side without any plan', () => {
+  it('SP14 names the keep-clear area in the way and how far a seam must come into it', () => {
+    // 1,830 mm of keep-clear from edge to edge; drops are 1,504 wide, of which 1,439 are net between two laps.
+    const side = planSide({
+      width: 4200,
+      height: 2300,
+      rolls: [{ ...ROLL_60, longest: 2500 }],
+      keepClear: [area('mural', 1170, 0, 1830, 2300)],
+    });
+    const outcome = plansFromSide(side, { layouts: 'runs' });
+    if (outcome.kind !== 'infeasible') throw new Error(outcome.kind);
+    const byLimit = Object.fromEntries(outcome.relaxations.map((r) => [r.limit, r]));
+    // 1,830 − 2 · by ≤ 1,439 gives by = 196 (195.5 rounded up).
+    expect(byLimit['keep-clear']).toEqual({ limit: 'keep-clear', by: 196, itemId: 'mural' });
+    expect(byLimit['printable-width']).toEqual({ limit: 'printable-width', by: 391, to: 1504 + 391 });
+    // Long enough to lie along the roll, 2,300 high in two rows: 4,200 + 100 + 40.
+    expect(byLimit['longest-print']).toBeUndefined();
+    expect(outcome.drops?.broken.map(({ limit }) => limit)).toContain('keep-clear');
+  });
+
+  it('SP14 tells how far a locked seam must move', () => {
+    const side = planSide({
+      width: 2900,
+      height: 2300,
+      rolls: [{ ...ROLL_60, longest: 2500 }],
+      locked: [{ axis: 'vertical', at: 100, from: 0, to: 2300 }],
+    });
+    const outcome = plansFromSide(side, { layouts: 'runs' });
+    if (outcome.kind !== 'infeasible') throw new Error(outcome.kind);
+    const locked = outcome.relaxations.find(({ limit }) => limit === 'locked-seam');
+    // No panel under 150 mm: 50 mm to the right.
+    expect(locked).toEqual({ limit: 'locked-seam', by: 50, to: 150, lockedIndex: 0 });
+    expect(outcome.relaxations.find(({ limit }) => limit === 'smallest-panel')).toEqual({
+      limit: 'smallest-panel',
+      by: 50,
+      to: 100,
+    });
+  });
+
+  it('SP14 each named limit suffices, and a millimetre less does not', () => {
+    const seen = new Set<string>();
+    let cases = 0;
+    fc.assert(
+      fc.property(randomSide({ width: [9, 19], height: [8, 14], roll: [8, 14], linesEachWay: 1 }), (side) => {
+        if (isPossible(side)) return;
+        cases++;
+        for (const relaxation of planRelaxations(side, ['mixed'])) {
+          const { by } = relaxation;
+          if (by === undefined) continue;
+          seen.add(relaxation.limit);
+          expect([relaxation.limit, relaxed(side, relaxation, by).some(isPossible)]).toEqual([
+            relaxation.limit,
+            true,
+          ]);
+          if (by > 1) {
+            expect([relaxation.limit, relaxed(side, relaxation, by - 1).some(isPossible)]).toEqual([
+              relaxation.limit,
+              false,
+            ]);
+          }
+        }
+      }),
+      { numRuns: 150, seed: 14 },
+    );
+    expect(cases).toBeGreaterThan(20);
+    expect([...seen].sort()).toEqual(
+      expect.arrayContaining(['keep-clear', 'printable-width', 'smallest-panel']),
+    );
+  });
+});
