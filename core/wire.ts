@@ -5,9 +5,11 @@
 const BYTES_KEY = '$bytes';
 
 export function wireText(value: unknown): string {
-  return JSON.stringify(value, (_key, item: unknown) =>
-    item instanceof Uint8Array ? { [BYTES_KEY]: base64FromBytes(item) } : item,
-  );
+  return JSON.stringify(value, function (this: unknown, key, item: unknown) {
+    // Kinds of byte array that bring a toJSON of their own have been through it: the holder has the bytes still.
+    const original = (this as Record<string, unknown>)[key];
+    return original instanceof Uint8Array ? { [BYTES_KEY]: base64FromBytes(original) } : item;
+  });
 }
 
 /** Throws SyntaxError on text that is not JSON. */
@@ -20,22 +22,27 @@ export function wireValue(text: string): unknown {
 }
 
 const ALPHABET = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
-const VALUES = new Map([...ALPHABET].map((char, value) => [char, value]));
+const NO_DIGIT = 255;
+/** Value of each digit by its character code; a picture has a million digits, so they are looked up in an array. */
+const VALUES = new Uint8Array(128).fill(NO_DIGIT);
+for (const [value, char] of [...ALPHABET].entries()) VALUES[char.charCodeAt(0)] = value;
+
+/** Both digits of every 12 bits: half the look-ups of a digit at a time. */
+const PAIRS = Array.from({ length: 4096 }, (_, bits) => ALPHABET[bits >> 6]! + ALPHABET[bits & 63]!);
 
 /** RFC 4648, section 4. */
 export function base64FromBytes(bytes: Uint8Array): string {
-  const parts: string[] = [];
-  for (let at = 0; at < bytes.length; at += 3) {
-    const [a, b, c] = [bytes[at]!, bytes[at + 1], bytes[at + 2]];
-    const bits = (a << 16) | ((b ?? 0) << 8) | (c ?? 0);
-    parts.push(
-      ALPHABET[bits >> 18]! +
-        ALPHABET[(bits >> 12) & 63]! +
-        (b === undefined ? '=' : ALPHABET[(bits >> 6) & 63]!) +
-        (c === undefined ? '=' : ALPHABET[bits & 63]!),
-    );
+  const whole = bytes.length - (bytes.length % 3);
+  let text = '';
+  for (let at = 0; at < whole; at += 3) {
+    const bits = (bytes[at]! << 16) | (bytes[at + 1]! << 8) | bytes[at + 2]!;
+    text += PAIRS[bits >> 12]! + PAIRS[bits & 4095]!;
   }
-  return parts.join('');
+  if (whole === bytes.length) return text;
+  const [a, b] = [bytes[whole]!, bytes[whole + 1]];
+  const bits = (a << 16) | ((b ?? 0) << 8);
+  const third = b === undefined ? '=' : ALPHABET[(bits >> 6) & 63]!;
+  return `${text}${PAIRS[bits >> 12]!}${third}=`;
 }
 
 /** RFC 4648, section 4. Throws RangeError on characters outside the alphabet. */
@@ -45,9 +52,9 @@ export function bytesFromBase64(text: string): Uint8Array {
   let bits = 0;
   let bitCount = 0;
   let to = 0;
-  for (const char of digits) {
-    const value = VALUES.get(char);
-    if (value === undefined) throw new RangeError(`not base64: ${char}`);
+  for (let from = 0; from < digits.length; from++) {
+    const value = VALUES[digits.charCodeAt(from)] ?? NO_DIGIT;
+    if (value === NO_DIGIT) throw new RangeError(`not base64: ${digits.charAt(from)}`);
     bits = ((bits << 6) | value) & 0xffffff;
     bitCount += 6;
     if (bitCount >= 8) {

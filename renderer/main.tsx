@@ -5,6 +5,7 @@ import '@fontsource/noto-sans/latin-ext-600.css';
 import './styles/base.css';
 import './styles/parts.css';
 import './styles/screens.css';
+import './styles/bench.css';
 import { render } from 'preact';
 import { App } from './app.tsx';
 import { onMenuCommand } from './client/client.ts';

@@ -2,14 +2,20 @@
  * A command is an object: its name, its keys, when it applies, what it does. Toolbar, menu, keyboard and the
  * sheet of keys read the same list, so that none can drift from another.
  */
+/** In the order of the sheet of keys. */
+export const COMMAND_GROUPS = ['Program', 'Job', 'Tools', 'Seams', 'View'] as const;
+export type CommandGroup = (typeof COMMAND_GROUPS)[number];
+
 export interface Command {
   /** Stable name; the application menu sends it. */
   readonly id: string;
   /** Verb first, for buttons and the sheet of keys. */
   readonly label: string;
-  readonly group: 'Program' | 'Job' | 'Seams' | 'View';
+  readonly group: CommandGroup;
   /** Keys in the order Ctrl, Alt, Shift, key: `Ctrl+Shift+Z`, `ArrowLeft`. Ctrl stands for Cmd on a Mac. */
   readonly keys?: readonly string[];
+  /** Works while somebody types in a field too; a field has its own Ctrl+Z. */
+  readonly isWhileTyping?: true;
   isEnabled(): boolean;
   run(): void | Promise<void>;
 }
@@ -20,7 +26,14 @@ const isMac = /Mac/.test(navigator.platform);
 export function keysOfEvent(event: KeyboardEvent): string {
   const control = isMac ? event.metaKey : event.ctrlKey;
   const key = event.key.length === 1 ? event.key.toUpperCase() : event.key;
-  return [control && 'Ctrl', event.altKey && 'Alt', event.shiftKey && 'Shift', key === ' ' ? 'Space' : key]
+  // A sign such as + already tells of Shift, and on which keys it lies differs from country to country.
+  const isSign = event.key.length === 1 && !/[a-z]/i.test(event.key);
+  return [
+    control && 'Ctrl',
+    event.altKey && 'Alt',
+    event.shiftKey && !isSign && 'Shift',
+    key === ' ' ? 'Space' : key,
+  ]
     .filter((part) => part !== false)
     .join('+');
 }
@@ -30,23 +43,25 @@ export function keysShown(keys: string): string {
   return isMac ? keys.replace('Ctrl', '⌘').replace('Alt', '⌥').replace('Shift', '⇧') : keys;
 }
 
-/** Typing in a field is not a command, except with Ctrl held. */
-function isTyping(event: KeyboardEvent): boolean {
-  const target = event.target;
-  return (
-    target instanceof HTMLElement &&
-    (target.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(target.tagName)) &&
-    !(isMac ? event.metaKey : event.ctrlKey)
-  );
+/** Inputs that take no text: keys pressed on them may be commands. */
+const NOT_TYPED_IN = /^(checkbox|radio|button|submit|reset|file|range)$/;
+
+function isTyping({ target }: KeyboardEvent): boolean {
+  if (!(target instanceof HTMLElement)) return false;
+  if (target instanceof HTMLInputElement) return !NOT_TYPED_IN.test(target.type);
+  return target.isContentEditable || /^(TEXTAREA|SELECT)$/.test(target.tagName);
 }
+
+/** While a dialog is open, keys belong to it. */
+const isDialogOpen = (): boolean => document.querySelector('dialog[open]') !== null;
 
 /** Listens for the keys of all commands; called once. */
 export function commandKeysFollowed(commands: () => readonly Command[]): void {
   window.addEventListener('keydown', (event) => {
-    if (event.defaultPrevented || isTyping(event)) return;
+    if (event.defaultPrevented || isDialogOpen()) return;
     const pressed = keysOfEvent(event);
-    const command = commands().find(({ keys }) => keys?.includes(pressed));
-    if (!command?.isEnabled()) return;
+    const command = commands().find(({ keys, isEnabled }) => keys?.includes(pressed) && isEnabled());
+    if (!command || (isTyping(event) && !command.isWhileTyping)) return;
     event.preventDefault();
     void command.run();
   });

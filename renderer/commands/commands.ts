@@ -5,6 +5,7 @@ import { keysSheetShow } from '../state/dialogs.ts';
 import { isReadOnly, job, jobEdited, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
 import { placeGo } from '../state/place.ts';
 import { settings, settingsChange } from '../state/settings.ts';
+import { benchCommands } from './bench-commands.ts';
 import type { Command } from './command.ts';
 
 const always = () => true;
@@ -19,6 +20,7 @@ export const commands: readonly Command[] = [
     label: 'Show the keys',
     group: 'Program',
     keys: ['F1'],
+    isWhileTyping: true,
     isEnabled: always,
     run: keysSheetShow,
   },
@@ -27,6 +29,7 @@ export const commands: readonly Command[] = [
     label: 'Go to all jobs',
     group: 'Program',
     keys: ['Ctrl+O'],
+    isWhileTyping: true,
     isEnabled: always,
     run: () => placeGo({ screen: 'jobs' }),
   },
@@ -42,6 +45,7 @@ export const commands: readonly Command[] = [
     label: 'Make everything larger',
     group: 'Program',
     keys: ['Ctrl+Alt++', 'Ctrl+Alt+='],
+    isWhileTyping: true,
     isEnabled: () => settings.value.zoomPercent < 200,
     run: () => settingsChange({ zoomPercent: settings.value.zoomPercent + 10 }),
   },
@@ -50,6 +54,7 @@ export const commands: readonly Command[] = [
     label: 'Make everything smaller',
     group: 'Program',
     keys: ['Ctrl+Alt+-'],
+    isWhileTyping: true,
     isEnabled: () => settings.value.zoomPercent > 70,
     run: () => settingsChange({ zoomPercent: settings.value.zoomPercent - 10 }),
   },
@@ -58,6 +63,7 @@ export const commands: readonly Command[] = [
     label: 'Go to the bench',
     group: 'Job',
     keys: ['Ctrl+1'],
+    isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('bench'),
   },
@@ -66,6 +72,7 @@ export const commands: readonly Command[] = [
     label: 'Go to the install map',
     group: 'Job',
     keys: ['Ctrl+2'],
+    isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('map'),
   },
@@ -74,6 +81,7 @@ export const commands: readonly Command[] = [
     label: 'Go to the output',
     group: 'Job',
     keys: ['Ctrl+3', 'Ctrl+P'],
+    isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('output'),
   },
@@ -82,6 +90,7 @@ export const commands: readonly Command[] = [
     label: 'Go to the history',
     group: 'Job',
     keys: ['Ctrl+4'],
+    isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('history'),
   },
@@ -106,6 +115,7 @@ export const commands: readonly Command[] = [
     label: 'Switch between millimetres and inches',
     group: 'Job',
     keys: ['Ctrl+U'],
+    isWhileTyping: true,
     isEnabled: hasJob,
     run: () => {
       jobEdited('Switch units', (current) =>
@@ -113,6 +123,7 @@ export const commands: readonly Command[] = [
       );
     },
   },
+  ...benchCommands,
 ];
 
 export const commandById = (id: string): Command | undefined => commands.find((command) => command.id === id);

@@ -2,7 +2,9 @@ import type { ComponentChildren } from 'preact';
 
 interface ButtonProps {
   readonly children: ComponentChildren;
-  onClick(): void | Promise<void>;
+  /** Not needed where the button submits its form. */
+  onClick?(): void | Promise<void>;
+  readonly isSubmit?: boolean;
   readonly isPrimary?: boolean;
   readonly isDisabled?: boolean;
   /** For a button that stays down: a tool that is in hand, a switch that is on. */
@@ -11,15 +13,23 @@ interface ButtonProps {
   readonly title?: string;
 }
 
-export function Button({ children, onClick, isPrimary, isDisabled, isPressed, title }: ButtonProps) {
+export function Button({
+  children,
+  onClick,
+  isPrimary,
+  isDisabled,
+  isPressed,
+  isSubmit,
+  title,
+}: ButtonProps) {
   return (
     <button
-      type="button"
+      type={isSubmit ? 'submit' : 'button'}
       class={isPrimary ? 'button primary' : 'button'}
       disabled={isDisabled ?? false}
       {...(isPressed !== undefined && { 'aria-pressed': isPressed })}
       {...(title !== undefined && { title })}
-      onClick={() => void onClick()}
+      onClick={() => void onClick?.()}
     >
       {children}
     </button>

@@ -46,6 +46,8 @@ interface TextFieldProps {
   readonly label: string;
   readonly value: string;
   onChange(value: string): void;
+  /** Each keystroke, where something depends on it at once. */
+  onInput?(value: string): void;
   readonly problem?: string | undefined;
   readonly hint?: string;
   readonly isMultiline?: boolean;
@@ -53,7 +55,16 @@ interface TextFieldProps {
 }
 
 /** Text that is taken over when the person leaves the field or presses Enter. */
-export function TextField({ label, value, onChange, problem, hint, isMultiline, isSecret }: TextFieldProps) {
+export function TextField({
+  label,
+  value,
+  onChange,
+  problem,
+  hint,
+  isMultiline,
+  isSecret,
+  onInput,
+}: TextFieldProps) {
   return (
     <Field label={label} problem={problem} {...(hint !== undefined && { hint })}>
       {(ids) => {
@@ -62,6 +73,10 @@ export function TextField({ label, value, onChange, problem, hint, isMultiline, 
           value,
           onChange: (event: { readonly currentTarget: { readonly value: string } }) =>
             onChange(event.currentTarget.value),
+          ...(onInput && {
+            onInput: (event: { readonly currentTarget: { readonly value: string } }) =>
+              onInput(event.currentTarget.value),
+          }),
           ...ids,
         };
         if (isMultiline) return <textarea rows={3} {...shared} />;

@@ -1,12 +1,11 @@
 /** The keys of every command, and the comforts: light or dark, size of the interface. */
-import { keysShown } from '../commands/command.ts';
+import { COMMAND_GROUPS, keysShown } from '../commands/command.ts';
 import { commands } from '../commands/commands.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
 import { isKeysSheetOpen } from '../state/dialogs.ts';
 import { type Settings, settings, settingsChange } from '../state/settings.ts';
 
-const GROUPS = ['Program', 'Job', 'Seams', 'View'] as const;
 const THEMES: readonly Settings['theme'][] = ['system', 'light', 'dark'];
 const ZOOM_STEP = 10;
 
@@ -43,7 +42,7 @@ export function KeysSheet() {
           </Button>
         </fieldset>
       </div>
-      {GROUPS.map((group) => {
+      {COMMAND_GROUPS.map((group) => {
         const inGroup = commands.filter((command) => command.group === group && command.keys);
         if (inGroup.length === 0) return null;
         return (

@@ -3,7 +3,7 @@
  * `jobEdited`, which keeps the undo history and saves after each edit; nothing else changes a job.
  */
 import { computed, effect, signal } from '@preact/signals';
-import type { ArtworkFacts } from '../../core/contract.ts';
+import type { ArtworkFacts, Progress } from '../../core/contract.ts';
 import {
   historyEdited,
   historyOf,
@@ -11,7 +11,7 @@ import {
   historyUndone,
   type JobHistory,
 } from '../../core/job/history.ts';
-import type { Job } from '../../core/job/schema.ts';
+import type { Job, PageBox } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
@@ -176,18 +176,19 @@ async function saveOnce(): Promise<void> {
 export async function artworkImported(
   file: string,
   options: {
+    readonly box: PageBox;
     readonly password?: string;
     readonly signal?: AbortSignal;
-    readonly onProgress?: (what: string) => void;
+    readonly onProgress?: (progress: Progress) => void;
   },
 ): Promise<Problem | undefined> {
-  const box = job.value?.artwork?.box ?? 'trim';
+  const { box } = options;
   const facts = await ask(
     'artwork:import',
     { file, box, ...(options.password !== undefined && { password: options.password }) },
     {
       ...(options.signal && { signal: options.signal }),
-      onProgress: ({ what }) => options.onProgress?.(what),
+      ...(options.onProgress && { onProgress: options.onProgress }),
     },
   );
   if (!facts.ok) return facts.problem;

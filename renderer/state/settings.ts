@@ -8,6 +8,8 @@ const Settings = z.object({
   theme: z.enum(['system', 'light', 'dark']).catch('system'),
   /** Size of everything on screen, in percent. */
   zoomPercent: z.number().min(70).max(200).catch(100),
+  /** Height of the panel table below the canvas, in root ems. */
+  dockRem: z.number().min(6).max(40).catch(13),
 });
 export type Settings = z.infer<typeof Settings>;
 

@@ -32,6 +32,10 @@ describe('values on the wire', () => {
     expect(wireValue(wireText(value))).toEqual(value);
   });
 
+  it('carry the bytes of a Node buffer, which has a text form of its own', () => {
+    expect(wireValue(wireText({ png: Buffer.from([9, 8, 250]) }))).toEqual({ png: Uint8Array.of(9, 8, 250) });
+  });
+
   it('refuse text that is not base64', () => {
     expect(() => bytesFromBase64('a*b=')).toThrow(RangeError);
   });

@@ -1,0 +1,84 @@
+/** Bringing a PDF in: chosen, dropped or asked for with its password. */
+import { signal } from '@preact/signals';
+import type { Progress } from '../../core/contract.ts';
+import type { PageBox } from '../../core/job/schema.ts';
+import { ask, fileOffered, host } from '../client/client.ts';
+import { problemShown } from '../state/notices.ts';
+import { artworkImported, job } from '../state/open-job.ts';
+import { stageShow } from './bench-state.ts';
+
+export const artworkProgress = signal<Progress | undefined>(undefined);
+
+interface PasswordQuestion {
+  readonly file: string;
+  readonly message: string;
+}
+export const passwordQuestion = signal<PasswordQuestion | undefined>(undefined);
+
+/** Trim is what the designer means by the page; where a file has none it is the crop box. */
+const FIRST_BOX: PageBox = 'trim';
+
+let abort: AbortController | undefined;
+
+export const artworkCancel = (): void => abort?.abort();
+
+/** Lets the person choose a PDF. */
+export async function artworkAsk(): Promise<void> {
+  if (host === 'browser') {
+    const file = await filePicked('application/pdf,.pdf');
+    if (file) await artworkOffered(file);
+    return;
+  }
+  const chosen = await ask('file:choose', { purpose: 'artwork' });
+  if (!chosen.ok) return problemShown(chosen.problem);
+  if (chosen.value) await artworkTaken(chosen.value.token);
+}
+
+export async function artworkOffered(file: File): Promise<void> {
+  artworkProgress.value = { what: `Handing over ${file.name}`, done: 0, total: 100 };
+  const offered = await fileOffered(file, (share) => {
+    artworkProgress.value = { what: `Handing over ${file.name}`, done: Math.round(share * 100), total: 100 };
+  });
+  artworkProgress.value = undefined;
+  if (!offered.ok) return problemShown(offered.problem);
+  await artworkTaken(offered.value.token);
+}
+
+export async function passwordGiven(password: string): Promise<void> {
+  const question = passwordQuestion.value;
+  passwordQuestion.value = undefined;
+  if (question) await artworkTaken(question.file, password);
+}
+
+async function artworkTaken(file: string, password?: string): Promise<void> {
+  abort = new AbortController();
+  artworkProgress.value = { what: 'Reading the artwork', done: 0, total: 1 };
+  const problem = await artworkImported(file, {
+    box: job.value?.artwork?.box ?? FIRST_BOX,
+    signal: abort.signal,
+    ...(password !== undefined && { password }),
+    onProgress: (progress) => {
+      artworkProgress.value = progress;
+    },
+  });
+  artworkProgress.value = undefined;
+  if (!problem) {
+    if (job.value?.sides.length === 0) stageShow({ kind: 'page', page: 1 });
+  } else if (problem.code === 'pdf-password-needed' || problem.code === 'pdf-password-wrong') {
+    passwordQuestion.value = { file, message: problem.message };
+  } else {
+    problemShown(problem);
+  }
+}
+
+/** Opens the browser's own file dialog; undefined where nothing was chosen. */
+function filePicked(accept: string): Promise<File | undefined> {
+  return new Promise((resolve) => {
+    const input = document.createElement('input');
+    input.type = 'file';
+    input.accept = accept;
+    input.onchange = () => resolve(input.files?.[0]);
+    input.oncancel = () => resolve(undefined);
+    input.click();
+  });
+}

@@ -1,0 +1,134 @@
+/** What lies under the pointer, decided on the layout itself and not on what happens to be drawn. Pure. */
+
+import type { ItemList } from '../../core/job/edits.ts';
+import { rectAcross, rectAlong } from '../../core/job/region.ts';
+import type { BodyLine, SeamDirection } from '../../core/job/schema.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { Panel, Seam } from '../../core/layout/panel.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
+import type { Interval } from '../../core/measure/interval.ts';
+import { type Point, type Rect, rectBottom, rectRight, type Space } from '../../core/measure/rect.ts';
+import type { Mm } from '../../core/measure/units.ts';
+
+export type BenchHit =
+  | { readonly kind: 'seam'; readonly seam: Seam }
+  | { readonly kind: 'item'; readonly list: ItemList; readonly itemId: string }
+  | { readonly kind: 'panel'; readonly panel: Panel };
+
+/** Which edges of a rectangle a handle moves. */
+export interface Handle {
+  readonly x: -1 | 0 | 1;
+  readonly y: -1 | 0 | 1;
+}
+
+/**
+ * The nearest seam within reach; else an item, where its rim or line is within reach; else the panel.
+ * `reachMm` is a few pixels on the bench.
+ */
+export function benchHit(layout: SideLayout, at: Point<'finished'>, reachMm: Mm): BenchHit | undefined {
+  const seam = nearest(layout.seams, (candidate) => seamDistance(candidate, at, reachMm), reachMm);
+  if (seam) return { kind: 'seam', seam };
+  const item = itemHit(layout, at, reachMm);
+  if (item) return item;
+  const panel = layout.panels.find(({ net }) => isInside(net, at));
+  return panel && { kind: 'panel', panel };
+}
+
+export const panelAt = (layout: SideLayout, at: Point<'finished'>): Panel | undefined =>
+  layout.panels.find(({ net }) => isInside(net, at));
+
+function itemHit({ side, outline }: SideLayout, at: Point<'finished'>, reachMm: Mm): BenchHit | undefined {
+  const line = nearest(side.bodyLines, (candidate) => lineDistance(candidate, outline, at), reachMm);
+  if (line) return { kind: 'item', list: 'bodyLines', itemId: line.id };
+  for (const list of ['openings', 'keepClear', 'hardAreas'] as const) {
+    const areas: readonly { readonly id: string; readonly rect: Parameters<typeof rectFromStored>[0] }[] =
+      side[list];
+    const area = nearest(areas, ({ rect }) => rimDistance(rectFromStored(rect), at), reachMm);
+    if (area) return { kind: 'item', list, itemId: area.id };
+  }
+  return undefined;
+}
+
+/** Infinity where the point is not beside the seam. */
+function seamDistance(seam: Seam, at: Point, reachMm: Mm): number {
+  const [across, along] = seam.direction === 'vertical' ? [at.x, at.y] : [at.y, at.x];
+  return isBeside(along, seam.span, reachMm) ? Math.abs(across - seam.at) : Number.POSITIVE_INFINITY;
+}
+
+function lineDistance(line: BodyLine, outline: Rect<'finished'>, at: Point): number {
+  const [across, along] = line.direction === 'vertical' ? [at.x, at.y] : [at.y, at.x];
+  return isBeside(along, lineSpan(line, outline), 0)
+    ? Math.abs(across - line.atMm)
+    : Number.POSITIVE_INFINITY;
+}
+
+/** From where to where a body line runs along its own direction. */
+export const lineSpan = (line: BodyLine, outline: Rect<'finished'>): Interval =>
+  line.extent ? { start: line.extent.fromMm, end: line.extent.toMm } : rectAlong(outline, line.direction);
+
+const isBeside = (along: Mm, span: Interval, slack: Mm): boolean =>
+  along >= span.start - slack && along <= span.end + slack;
+
+/** Distance from the rim of a rectangle, from within or without. */
+function rimDistance(rect: Rect, { x, y }: Point): number {
+  const outX = Math.max(rect.x - x, 0, x - rectRight(rect));
+  const outY = Math.max(rect.y - y, 0, y - rectBottom(rect));
+  if (outX > 0 || outY > 0) return Math.hypot(outX, outY);
+  return Math.min(x - rect.x, rectRight(rect) - x, y - rect.y, rectBottom(rect) - y);
+}
+
+export const isInside = (rect: Rect, { x, y }: Point): boolean =>
+  x >= rect.x && x <= rectRight(rect) && y >= rect.y && y <= rectBottom(rect);
+
+function nearest<T>(candidates: readonly T[], distance: (candidate: T) => number, reach: number) {
+  let best: T | undefined;
+  let least = reach;
+  for (const candidate of candidates) {
+    const away = distance(candidate);
+    if (away > least) continue;
+    least = away;
+    best = candidate;
+  }
+  return best;
+}
+
+/** The edge or corner of `rect` within reach, which a drag moves; undefined inside and far away. */
+export function handleAt(rect: Rect, at: Point, reachMm: Mm): Handle | undefined {
+  const isNearX = at.x >= rect.x - reachMm && at.x <= rectRight(rect) + reachMm;
+  const isNearY = at.y >= rect.y - reachMm && at.y <= rectBottom(rect) + reachMm;
+  if (!isNearX || !isNearY) return undefined;
+  const side = (value: Mm, start: Mm, end: Mm): -1 | 0 | 1 => {
+    if (Math.abs(value - start) <= reachMm && Math.abs(value - start) <= Math.abs(value - end)) return -1;
+    return Math.abs(value - end) <= reachMm ? 1 : 0;
+  };
+  const x = side(at.x, rect.x, rectRight(rect));
+  const y = side(at.y, rect.y, rectBottom(rect));
+  return x === 0 && y === 0 ? undefined : { x, y };
+}
+
+/** The rectangle with a handle pulled by so much; it never turns inside out. */
+export function rectPulled<S extends Space>(
+  rect: Rect<S>,
+  { x, y }: Handle,
+  by: Point,
+  leastMm: Mm,
+): Rect<S> {
+  const pull = (start: Mm, end: Mm, side: -1 | 0 | 1, distance: Mm): Interval => {
+    if (side === -1) return { start: Math.min(start + distance, end - leastMm), end };
+    if (side === 1) return { start, end: Math.max(end + distance, start + leastMm) };
+    return { start, end };
+  };
+  const horizontal = pull(rect.x, rectRight(rect), x, by.x);
+  const vertical = pull(rect.y, rectBottom(rect), y, by.y);
+  return {
+    x: horizontal.start,
+    y: vertical.start,
+    width: horizontal.end - horizontal.start,
+    height: vertical.end - vertical.start,
+  };
+}
+
+/** Where a seam through `panel` at the point would lie. */
+export const splitPosition = (at: Point, seams: SeamDirection): Mm => (seams === 'vertical' ? at.x : at.y);
+
+export const panelAcross = (panel: Panel, seams: SeamDirection): Interval => rectAcross(panel.net, seams);

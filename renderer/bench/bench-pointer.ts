@@ -1,0 +1,146 @@
+/** What the pointer does on the bench, by the tool in hand. */
+import { job, layouts } from '../state/open-job.ts';
+import { benchHit, handleAt } from './bench-hit.ts';
+import {
+  benchLayouts,
+  draftsClear,
+  placedSides,
+  selection,
+  selectionClear,
+  stage,
+  type Tool,
+  tool,
+  viewChange,
+  viewport,
+} from './bench-state.ts';
+import type { BenchPointer, Gesture } from './gesture.ts';
+import { areaDraw, isAreaTool, isLineTool, itemDrag, linePlaced, lineShown } from './gesture-item.ts';
+import { measureClicked, measureShown } from './gesture-measure.ts';
+import { sideDraw, sideOnPageAt, sideOnPageDrag } from './gesture-page.ts';
+import { cutMade, cutShown, seamDrag } from './gesture-seam.ts';
+import { type PlacedSide, pointOnSide, sideAtPoint } from './sides-placed.ts';
+import { HOLD_REACH_PX } from './snap-steps.ts';
+import { viewportPanned } from './viewport.ts';
+
+export type Cursor = 'pan' | 'across' | 'along' | 'move' | 'cross' | 'plain';
+
+/** Begins what a press does; undefined where it does nothing. */
+export function gestureBegun(pointer: BenchPointer): Gesture | undefined {
+  const inHand = tool.value;
+  if (inHand === 'measure') {
+    measureClicked(pointer);
+    return undefined;
+  }
+  if (inHand === 'side') return sideDraw(pointer);
+  if (stage.value.kind === 'page') {
+    const side = sideOnPageAt(pointer.mm);
+    if (side) return sideOnPageDrag(side, pointer);
+    selectionClear();
+    return undefined;
+  }
+  const placed = placedAt(pointer);
+  if (!placed) {
+    selectionClear();
+    return undefined;
+  }
+  if (inHand === 'seam-vertical' || inHand === 'seam-horizontal') {
+    cutMade(placed, settledLayout(placed), pointer);
+    return undefined;
+  }
+  if (isLineTool(inHand)) {
+    linePlaced(placed, pointer);
+    return undefined;
+  }
+  if (isAreaTool(inHand)) return areaDraw(placed, pointer);
+  return chosenAt(placed, pointer);
+}
+
+/** Drags the bench itself, whatever the tool. */
+export function panBegun(from: BenchPointer): Gesture {
+  const start = viewport.value;
+  return {
+    moved: ({ px }) =>
+      viewChange(viewportPanned(start, { xPx: from.px.xPx - px.xPx, yPx: from.px.yPx - px.yPx })),
+    ended: () => undefined,
+  };
+}
+
+/** What a tool shows under the pointer before it is pressed. */
+export function pointerHovered(pointer: BenchPointer): void {
+  const inHand = tool.value;
+  if (inHand === 'measure') measureShown(pointer);
+  else if (stage.value.kind === 'side' || stage.value.kind === 'all') drawingHovered(inHand, pointer);
+}
+
+function drawingHovered(inHand: Tool, pointer: BenchPointer): void {
+  if (inHand === 'select' || isAreaTool(inHand)) return;
+  const placed = placedAt(pointer);
+  if (!placed) draftsClear();
+  else if (isLineTool(inHand)) lineShown(placed, pointer);
+  else cutShown(placed, settledLayout(placed), pointer);
+}
+
+/** Which cursor tells what a press would do. */
+export function cursorAt(pointer: BenchPointer): Cursor {
+  if (tool.value !== 'select') return 'cross';
+  if (stage.value.kind === 'page') return sideOnPageAt(pointer.mm) ? 'move' : 'plain';
+  const placed = placedAt(pointer);
+  const hit = placed && benchHit(placed.layout, pointOnSide(placed, pointer.mm), holdReach());
+  if (hit?.kind === 'seam') return hit.seam.direction === 'vertical' ? 'across' : 'along';
+  return hit?.kind === 'item' ? 'move' : 'plain';
+}
+
+function chosenAt(placed: PlacedSide, pointer: BenchPointer): Gesture | undefined {
+  const sideId = placed.layout.side.id;
+  const at = pointOnSide(placed, pointer.mm);
+  const held = heldItem(placed, pointer);
+  if (held) return itemDrag(placed, held, pointer);
+  const hit = benchHit(placed.layout, at, holdReach());
+  if (!hit) {
+    selectionClear();
+    return undefined;
+  }
+  switch (hit.kind) {
+    case 'seam':
+      selection.value = {
+        kind: 'seams',
+        sideId,
+        seamIds: seamsChosen(sideId, hit.seam.id, pointer.isAdding),
+      };
+      return pointer.isAdding ? undefined : seamDrag(placed, hit.seam, pointer);
+    case 'item':
+      return itemDrag(placed, hit, pointer);
+    case 'panel':
+      selection.value = { kind: 'panel', sideId, panelId: hit.panel.id };
+      return undefined;
+  }
+}
+
+/** The handles of a chosen area come before a seam that runs beside them. */
+function heldItem(placed: PlacedSide, pointer: BenchPointer) {
+  const chosen = selection.value;
+  if (chosen.kind !== 'item' || chosen.sideId !== placed.layout.side.id) return undefined;
+  const item = placed.layout.side[chosen.list].find(({ id }) => id === chosen.itemId);
+  if (!item || !('rect' in item)) return undefined;
+  const { xMm: x, yMm: y, widthMm: width, heightMm: height } = item.rect;
+  const at = pointOnSide(placed, pointer.mm);
+  return handleAt({ x, y, width, height }, at, holdReach()) ? chosen : undefined;
+}
+
+/** With Shift held a seam joins the chosen ones, or leaves them. */
+function seamsChosen(sideId: string, seamId: string, isAdding: boolean): readonly string[] {
+  const chosen = selection.value;
+  if (!isAdding || chosen.kind !== 'seams' || chosen.sideId !== sideId) return [seamId];
+  const without = chosen.seamIds.filter((id) => id !== seamId);
+  return without.length === chosen.seamIds.length || without.length === 0 ? [...without, seamId] : without;
+}
+
+const holdReach = (): number => HOLD_REACH_PX / viewport.value.pxPerMm;
+
+const placedAt = (pointer: BenchPointer): PlacedSide | undefined =>
+  sideAtPoint(placedSides.value, pointer.mm, job.value?.output.borderMm ?? 0);
+
+/** The side as the job has it, without what a tool is about to do. */
+const settledLayout = ({ layout }: PlacedSide) =>
+  layouts.value.find(({ side }) => side.id === layout.side.id) ??
+  benchLayouts.value.find(({ side }) => side.id === layout.side.id)!;

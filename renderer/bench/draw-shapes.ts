@@ -1,0 +1,86 @@
+/** The few shapes that the drawings on the bench are made of. Lengths in mm unless named px. */
+import type { SeamDirection } from '../../core/job/schema.ts';
+import type { Rect } from '../../core/measure/rect.ts';
+import type { Mm } from '../../core/measure/units.ts';
+import type { NodeSpec } from './scene.ts';
+
+type Attrs = Record<string, string | number>;
+
+export const group = (key: string, attrs: Attrs, children: readonly NodeSpec[]): NodeSpec => ({
+  key,
+  tag: 'g',
+  attrs,
+  children,
+});
+
+/** A rectangle whose outline keeps its width at any zoom. */
+export const rectNode = (key: string, className: string, rect: Rect): NodeSpec => ({
+  key,
+  tag: 'rect',
+  attrs: { class: className, x: rect.x, y: rect.y, width: rect.width, height: rect.height },
+});
+
+export const pathNode = (key: string, className: string, d: string): NodeSpec => ({
+  key,
+  tag: 'path',
+  attrs: { class: className, d },
+});
+
+/** A group whose own units are pixels, with its origin at a point of the bench. */
+export const pxGroup = (
+  key: string,
+  at: { readonly x: Mm; readonly y: Mm },
+  pxPerMm: number,
+  children: readonly NodeSpec[],
+): NodeSpec => group(key, { transform: `translate(${at.x} ${at.y}) scale(${1 / pxPerMm})` }, children);
+
+/** A rectangle filled with a pattern that keeps its size on screen. */
+export function patternedRect(key: string, className: string, rect: Rect, pxPerMm: number): NodeSpec {
+  return pxGroup(key, rect, pxPerMm, [
+    rectNode('fill', className, { x: 0, y: 0, width: rect.width * pxPerMm, height: rect.height * pxPerMm }),
+  ]);
+}
+
+/**
+ * A group in pixels whose first axis runs across a line and whose second runs along it, whichever way the line
+ * lies, so that a seam is drawn once for both directions.
+ */
+export function acrossGroup(
+  key: string,
+  direction: SeamDirection,
+  line: { readonly at: Mm; readonly from: Mm },
+  pxPerMm: number,
+  children: readonly NodeSpec[],
+): NodeSpec {
+  const s = 1 / pxPerMm;
+  const transform =
+    direction === 'vertical'
+      ? `matrix(${s} 0 0 ${s} ${line.at} ${line.from})`
+      : `matrix(0 ${s} ${s} 0 ${line.from} ${line.at})`;
+  return group(key, { transform }, children);
+}
+
+/** Advance of a figure or capital of the interface's font at 12 px, a little generous. */
+const LETTER_PX = 7.6;
+const TAG_HEIGHT_PX = 18;
+
+export const tagWidthPx = (text: string): number => text.length * LETTER_PX + 10;
+
+/** Text on a plate, in pixels, its top left corner at `(xPx, yPx)`. */
+export function tagNodes(key: string, className: string, text: string, xPx = 0, yPx = 0): NodeSpec {
+  return group(key, { class: `tag ${className}`, transform: `translate(${xPx} ${yPx})` }, [
+    {
+      key: 'plate',
+      tag: 'rect',
+      attrs: { class: 'tag-plate', width: tagWidthPx(text), height: TAG_HEIGHT_PX, rx: 2 },
+    },
+    { key: 'text', tag: 'text', attrs: { class: 'tag-text', x: 5, y: 13.5 }, text },
+  ]);
+}
+
+/** Text that fits into `widthPx`, shortened with an ellipsis; undefined where not even two letters fit. */
+export function textFitted(text: string, widthPx: number): string | undefined {
+  const room = Math.floor((widthPx - 10) / LETTER_PX);
+  if (text.length <= room) return text;
+  return room < 3 ? undefined : `${text.slice(0, room - 1)}…`;
+}

@@ -1,0 +1,198 @@
+/** One side as it lies on the bench: what surrounds it, its areas and lines, its panels and seams. */
+import type { Job } from '../../core/job/schema.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { Panel } from '../../core/layout/panel.ts';
+import { panelFit } from '../../core/layout/panel-fit.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { type Rect, rectGrown } from '../../core/measure/rect.ts';
+import { lineSpan } from './bench-hit.ts';
+import type { Selection, Shown } from './bench-state.ts';
+import { seamNodes } from './draw-seam.ts';
+import {
+  acrossGroup,
+  group,
+  pathNode,
+  patternedRect,
+  pxGroup,
+  rectNode,
+  tagNodes,
+  tagWidthPx,
+  textFitted,
+} from './draw-shapes.ts';
+import type { NodeSpec } from './scene.ts';
+import { type PlacedSide, sideExtent } from './sides-placed.ts';
+
+export interface SideLook {
+  readonly job: Job;
+  readonly pxPerMm: number;
+  readonly shown: Shown;
+  readonly selection: Selection;
+  /** Seams that do not move while their side is dragged. */
+  readonly lockedSeamIds: ReadonlySet<string>;
+  /** Whether the side's own name is written above it. */
+  readonly isNamed: boolean;
+}
+
+export function sideNodes({ layout, at }: PlacedSide, look: SideLook): NodeSpec {
+  const { side } = layout;
+  return group(`side ${side.id}`, { transform: `translate(${at.x} ${at.y})` }, [
+    ...surroundNodes(layout, look),
+    ...(look.shown.areas ? areaNodes(layout, look) : []),
+    ...(look.shown.films ? filmNodes(layout, look) : []),
+    ...layout.panels.map((panel) => panelNodes(panel, look)),
+    ...layout.seams.map((seam) =>
+      seamNodes(seam, {
+        pxPerMm: look.pxPerMm,
+        isSelected: look.selection.kind === 'seams' && look.selection.seamIds.includes(seam.id),
+        isLocked: look.lockedSeamIds.has(seam.id),
+      }),
+    ),
+    rectNode('outline', 'side-outline', layout.outline),
+    ...(look.shown.names ? layout.panels.flatMap((panel) => panelTag(panel, look)) : []),
+    ...(look.isNamed
+      ? [
+          pxGroup(
+            'name',
+            {
+              x: sideExtent(layout, look.job.output.borderMm).x,
+              y: sideExtent(layout, look.job.output.borderMm).y,
+            },
+            look.pxPerMm,
+            [
+              {
+                key: 'text',
+                tag: 'text',
+                attrs: { class: 'side-name', x: 0, y: -8 },
+                text: `${side.code}  ${side.name}`,
+              },
+            ],
+          ),
+        ]
+      : []),
+  ]);
+}
+
+/** A veil over what lies outside the side, and the line up to which it is printed. */
+function surroundNodes(layout: PlacedSide['layout'], { job }: SideLook): NodeSpec[] {
+  const { outline, side } = layout;
+  const printed = rectGrown(outline, side.bleed);
+  const film = sideExtent(layout, job.output.borderMm);
+  const hole = ({ x, y, width, height }: Rect) => `M${x} ${y}v${height}h${width}v${-height}z`;
+  const frame = ({ x, y, width, height }: Rect) => `M${x} ${y}h${width}v${height}h${-width}z`;
+  return [
+    pathNode('veil', 'side-veil', frame(film) + hole(outline)),
+    ...(printed.width > outline.width || printed.height > outline.height
+      ? [rectNode('bleed', 'side-bleed', printed)]
+      : []),
+  ];
+}
+
+function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): NodeSpec[] {
+  const { pxPerMm, selection } = look;
+  const isSelected = (id: string) => selection.kind === 'item' && selection.itemId === id;
+  const area = (
+    kind: string,
+    item: { id: string; name: string; rect: Parameters<typeof rectFromStored>[0] },
+  ) => {
+    const rect = rectFromStored<'finished'>(item.rect);
+    const chosen = isSelected(item.id) ? ' is-selected' : '';
+    const name = textFitted(item.name, rect.width * pxPerMm);
+    return group(`${kind} ${item.id}`, {}, [
+      ...(kind === 'opening' ? [] : [patternedRect('fill', `${kind}-fill`, rect, pxPerMm)]),
+      rectNode('halo', 'area-halo', rect),
+      rectNode('rim', `area-rim ${kind}-rim${chosen}`, rect),
+      ...(kind === 'opening' ? [crossNode(rect)] : []),
+      ...(name !== undefined && look.shown.names && rect.height * pxPerMm > 20
+        ? [
+            pxGroup('name', { x: rect.x, y: rect.y + rect.height }, pxPerMm, [
+              tagNodes('tag', 'is-area', name, 1, -19),
+            ]),
+          ]
+        : []),
+      ...(chosen ? handleNodes(rect, pxPerMm) : []),
+    ]);
+  };
+  return [
+    ...side.hardAreas.map((item) => area('hard', item)),
+    ...side.keepClear.map((item) => area('keep', item)),
+    ...side.openings.flatMap((item) => [
+      ...(item.edgeMm > 0
+        ? [rectNode(`edge ${item.id}`, 'opening-edge', grownAll(rectFromStored(item.rect), item.edgeMm))]
+        : []),
+      area('opening', item),
+    ]),
+    ...side.bodyLines.map((line) => {
+      const span = lineSpan(line, outline);
+      const lengthPx = (span.end - span.start) * pxPerMm;
+      const chosen = isSelected(line.id) ? ' is-selected' : '';
+      return acrossGroup(`line ${line.id}`, line.direction, { at: line.atMm, from: span.start }, pxPerMm, [
+        pathNode('halo', 'line-halo', `M0 0V${lengthPx}`),
+        pathNode('line', `body-line${chosen}`, `M0 0V${lengthPx}`),
+      ]);
+    }),
+  ];
+}
+
+const grownAll = (rect: Rect, by: number): Rect =>
+  rectGrown(rect, { top: by, right: by, bottom: by, left: by });
+
+/** Two diagonals, the drawing sign of a hole. */
+const crossNode = ({ x, y, width, height }: Rect): NodeSpec =>
+  pathNode('cross', 'opening-cross', `M${x} ${y}l${width} ${height}M${x + width} ${y}l${-width} ${height}`);
+
+const HANDLE_PX = 8;
+
+export function handleNodes(rect: Rect, pxPerMm: number): NodeSpec[] {
+  const half = HANDLE_PX / 2;
+  return [0, 0.5, 1].flatMap((fx) =>
+    [0, 0.5, 1].flatMap((fy): NodeSpec[] => {
+      if (fx === 0.5 && fy === 0.5) return [];
+      const at = { x: rect.x + rect.width * fx, y: rect.y + rect.height * fy };
+      return [
+        pxGroup(`handle ${fx} ${fy}`, at, pxPerMm, [
+          rectNode('square', 'handle', { x: -half, y: -half, width: HANDLE_PX, height: HANDLE_PX }),
+        ]),
+      ];
+    }),
+  );
+}
+
+/** The film of the chosen panel with its border, and what it prints. */
+function filmNodes(layout: PlacedSide['layout'], { selection }: SideLook): NodeSpec[] {
+  return layout.panels
+    .filter(({ id }) => selection.kind === 'panel' && selection.panelId === id)
+    .flatMap((panel) => [
+      rectNode('film', 'panel-film', panel.film),
+      rectNode('printed', 'panel-printed', panel.printed),
+    ]);
+}
+
+function panelNodes(panel: Panel, { selection }: SideLook): NodeSpec {
+  const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
+  return rectNode(`panel ${panel.id}`, isSelected ? 'panel is-selected' : 'panel', panel.net);
+}
+
+const TAG_INSET_PX = 8;
+
+/** The number of a panel, and what keeps it from being printed; as much as there is room for. */
+function panelTag(panel: Panel, { job, pxPerMm, selection }: SideLook): NodeSpec[] {
+  const fit = panelFit(panel.film, job.printer);
+  const excess = fit.isTooWide
+    ? `${lengthText(-fit.widthLeftMm, job.displayUnit)} too wide`
+    : fit.isTooLong
+      ? `${lengthText(-fit.lengthLeftMm, job.displayUnit)} too long`
+      : undefined;
+  const room = panel.net.width * pxPerMm - 2 * TAG_INSET_PX;
+  const fits = (text: string) => tagWidthPx(text) <= room;
+  const full = excess === undefined ? panel.label : `${panel.label}  ▲ ${excess}`;
+  const short = excess === undefined ? String(panel.number) : `▲ ${panel.number}`;
+  const text = [full, panel.label, short].find(fits);
+  const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
+  if (text === undefined || panel.net.height * pxPerMm < 30) return [];
+  const className = `is-panel${isSelected ? ' is-selected' : ''}${excess === undefined ? '' : ' is-stopped'}`;
+  return [
+    pxGroup(`tag ${panel.id}`, panel.net, pxPerMm, [
+      tagNodes('tag', className, text, TAG_INSET_PX, TAG_INSET_PX),
+    ]),
+  ];
+}

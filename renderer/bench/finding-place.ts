@@ -1,0 +1,65 @@
+/** Going to the place of a finding. */
+
+import { ITEM_LISTS } from '../../core/job/edits/item-edits.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { Finding } from '../../core/layout/finding.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
+import type { Rect } from '../../core/measure/rect.ts';
+import { layouts } from '../state/open-job.ts';
+import { lineSpan } from './bench-hit.ts';
+import { benchContent, placedSide, rectShow, selection, stage, stageShow } from './bench-state.ts';
+import { rectOnBench } from './sides-placed.ts';
+
+export function findingPlaceShow(finding: Finding): void {
+  const { where } = finding;
+  const layout = layouts.value.find(
+    ({ side, panels }) => side.id === where.sideId || panels.some(({ id }) => id === where.panelId),
+  );
+  if (!layout) {
+    if (where.page !== undefined) stageShow({ kind: 'page', page: where.page });
+    return;
+  }
+  const sideId = layout.side.id;
+  const here = stage.value;
+  if (here.kind === 'page' || (here.kind === 'side' && here.sideId !== sideId)) {
+    stageShow({ kind: 'side', sideId });
+  }
+  chosenByFinding(layout, finding);
+  const placed = placedSide(sideId);
+  const rect = placeRect(layout, finding);
+  if (placed && rect) rectShow(rectOnBench(placed, rect));
+  else rectShow(benchContent.value);
+}
+
+function chosenByFinding({ side }: SideLayout, { where }: Finding): void {
+  const { panelId, seamId, itemId } = where;
+  const list = ITEM_LISTS.find((name) => side[name].some(({ id }) => id === itemId));
+  if (seamId !== undefined) selection.value = { kind: 'seams', sideId: side.id, seamIds: [seamId] };
+  else if (itemId !== undefined && list) {
+    selection.value = { kind: 'item', sideId: side.id, list, itemId };
+  } else if (panelId !== undefined) selection.value = { kind: 'panel', sideId: side.id, panelId };
+  else selection.value = { kind: 'side', sideId: side.id };
+}
+
+/** The area that a finding speaks of, as small as is known. */
+function placeRect(layout: SideLayout, { where }: Finding): Rect | undefined {
+  if (where.area) return where.area;
+  const seam = layout.seams.find(({ id }) => id === where.seamId);
+  if (seam) {
+    const length = seam.span.end - seam.span.start;
+    return seam.direction === 'vertical'
+      ? { x: seam.at, y: seam.span.start, width: 1, height: length }
+      : { x: seam.span.start, y: seam.at, width: length, height: 1 };
+  }
+  const { side } = layout;
+  const area = [...side.openings, ...side.keepClear, ...side.hardAreas].find(({ id }) => id === where.itemId);
+  if (area) return rectFromStored(area.rect);
+  const line = side.bodyLines.find(({ id }) => id === where.itemId);
+  if (line) {
+    const span = lineSpan(line, layout.outline);
+    return line.direction === 'vertical'
+      ? { x: line.atMm, y: span.start, width: 1, height: span.end - span.start }
+      : { x: span.start, y: line.atMm, width: span.end - span.start, height: 1 };
+  }
+  return layout.panels.find(({ id }) => id === where.panelId)?.film;
+}

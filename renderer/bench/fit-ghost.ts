@@ -1,0 +1,35 @@
+/**
+ * The printable width of the roll laid over a panel's film, so that the eye sees what fits and what is left.
+ * Pure.
+ */
+import type { Printer, SeamDirection } from '../../core/job/schema.ts';
+import type { Panel } from '../../core/layout/panel.ts';
+import { panelFit, printableWidth } from '../../core/layout/panel-fit.ts';
+import type { Rect } from '../../core/measure/rect.ts';
+import type { Mm } from '../../core/measure/units.ts';
+
+export interface FitGhost {
+  /** As wide as the roll prints, from the film's first edge, across the film. */
+  readonly printable: Rect<'finished'>;
+  /** What of the film hangs over; absent where it fits. */
+  readonly excess?: Rect<'finished'>;
+  readonly printableMm: Mm;
+  /** Printable width beside the film; negative where it hangs over. */
+  readonly leftMm: Mm;
+}
+
+/**
+ * `across` tells which way the roll's width is laid: with a vertical seam in hand it is the width of the panel
+ * that counts. Without, the film lies on the roll as it will be printed.
+ */
+export function fitGhost(panel: Panel, printer: Printer, across?: SeamDirection): FitGhost {
+  const { film } = panel;
+  const printableMm = printableWidth(printer);
+  const isAcrossY = across === undefined ? panelFit(film, printer).isTurned : across === 'horizontal';
+  const filmMm = isAcrossY ? film.height : film.width;
+  const leftMm = printableMm - filmMm;
+  const strip = (from: Mm, length: Mm): Rect<'finished'> =>
+    isAcrossY ? { ...film, y: film.y + from, height: length } : { ...film, x: film.x + from, width: length };
+  const ghost = { printable: strip(0, printableMm), printableMm, leftMm };
+  return leftMm < 0 ? { ...ghost, excess: strip(printableMm, -leftMm) } : ghost;
+}

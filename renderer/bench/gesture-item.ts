@@ -1,0 +1,225 @@
+/** Drawing, moving and pulling body lines, keep-clear areas, hard areas and openings. */
+import { DEFAULT_OPENING_EDGE_MM } from '../../core/job/defaults.ts';
+import {
+  type EditResult,
+  type ItemList,
+  itemAdd,
+  itemMove,
+  itemSet,
+  type SideItems,
+} from '../../core/job/edits.ts';
+import type { Job, SeamDirection, StoredRect } from '../../core/job/schema.ts';
+import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
+import { sideLayout } from '../../core/layout/side-layout.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { Point, Rect, Space } from '../../core/measure/rect.ts';
+import type { Mm } from '../../core/measure/units.ts';
+import { job, jobEdited, pageExtents } from '../state/open-job.ts';
+import { type Handle, handleAt, rectPulled } from './bench-hit.ts';
+import {
+  announce,
+  draft,
+  draftsClear,
+  readout,
+  selection,
+  type Tool,
+  tool,
+  viewport,
+} from './bench-state.ts';
+import { type BenchPointer, type Gesture, isClick, LEAST_DRAWN_PX } from './gesture.ts';
+import { sizeText } from './seam-words.ts';
+import { type PlacedSide, pointOnSide } from './sides-placed.ts';
+import { AREA_STEP_MM, HOLD_REACH_PX, stepped } from './snap-steps.ts';
+
+const LEAST_AREA_MM = 10;
+
+/** Shows a side as an edit would leave it. */
+function editShown(sideId: string, edit: (now: Job) => EditResult): void {
+  const current = job.value;
+  const edited = current && edit(current);
+  if (!edited?.ok) return;
+  const side = edited.value.sides.find(({ id }) => id === sideId);
+  if (side) draft.value = sideLayout(edited.value, side, pageExtents.value);
+}
+
+const stepMm = (pointer: BenchPointer): Mm =>
+  pointer.isFree ? 0.1 : AREA_STEP_MM[job.value?.displayUnit ?? 'mm'];
+
+/** Moves an item, or pulls at an edge or corner of one that is already chosen. */
+export function itemDrag(
+  placed: PlacedSide,
+  chosen: { readonly list: ItemList; readonly itemId: string },
+  from: BenchPointer,
+): Gesture {
+  const sideId = placed.layout.side.id;
+  const rect = areaRect(placed, chosen.itemId);
+  const wasChosen = selection.value.kind === 'item' && selection.value.itemId === chosen.itemId;
+  const reach = HOLD_REACH_PX / viewport.value.pxPerMm;
+  const handle = rect && wasChosen ? handleAt(rect, pointOnSide(placed, from.mm), reach) : undefined;
+  selection.value = { kind: 'item', sideId, ...chosen };
+  let edit: ((now: Job) => EditResult) | undefined;
+
+  return {
+    moved(pointer) {
+      if (!edit && isClick(from, pointer)) return;
+      const step = stepMm(pointer);
+      const by = { x: stepped(pointer.mm.x - from.mm.x, step), y: stepped(pointer.mm.y - from.mm.y, step) };
+      edit = (now) =>
+        handle && rect
+          ? areaPulled(now, sideId, chosen, rect, handle, by)
+          : itemMove(now, { sideId, itemId: chosen.itemId, byMm: by });
+      editShown(sideId, edit);
+      readout.value = { at: pointer.px, lines: itemWords(chosen.itemId) };
+    },
+    ended() {
+      draftsClear();
+      if (edit) jobEdited(handle ? 'Change an area' : 'Move a line or area', edit);
+    },
+  };
+}
+
+function areaPulled(
+  now: Job,
+  sideId: string,
+  { list, itemId }: { readonly list: ItemList; readonly itemId: string },
+  rect: Rect,
+  handle: Handle,
+  by: Point,
+): EditResult {
+  const pulled = storedFromRect(rectPulled(rect, handle, by, LEAST_AREA_MM));
+  return itemSet(now, { sideId, itemId, list: list as 'openings', change: { rect: pulled } });
+}
+
+function areaRect({ layout: { side } }: PlacedSide, itemId: string): Rect<'finished'> | undefined {
+  const area = [...side.openings, ...side.keepClear, ...side.hardAreas].find(({ id }) => id === itemId);
+  return area && rectFromStored<'finished'>(area.rect);
+}
+
+function itemWords(itemId: string): readonly string[] {
+  const unit = job.value?.displayUnit ?? 'mm';
+  const side = draft.value?.side;
+  if (!side) return [];
+  const area = [...side.openings, ...side.keepClear, ...side.hardAreas].find(({ id }) => id === itemId);
+  if (area) return areaWords(area.name, area.rect, unit);
+  const line = side.bodyLines.find(({ id }) => id === itemId);
+  if (!line) return [];
+  return [
+    line.name,
+    `${lengthText(line.atMm, unit)} from the ${line.direction === 'vertical' ? 'left' : 'top'} edge`,
+  ];
+}
+
+function areaWords(name: string, rect: StoredRect, unit: 'mm' | 'in'): readonly string[] {
+  return [
+    name,
+    sizeText({ width: rect.widthMm, height: rect.heightMm }, unit),
+    `${lengthText(rect.xMm, unit)} from the left, ${lengthText(rect.yMm, unit)} from the top`,
+  ];
+}
+
+/** What each tool draws, before it has a place. */
+const AREA_TOOLS = {
+  'keep-clear': { list: 'keepClear', name: 'Keep clear', label: 'Draw a keep-clear area' },
+  'hard-area': { list: 'hardAreas', name: 'Hard area', label: 'Draw a hard area' },
+  opening: { list: 'openings', name: 'Opening', label: 'Draw an opening' },
+} as const;
+
+type AreaTool = keyof typeof AREA_TOOLS;
+
+export const isAreaTool = (candidate: Tool): candidate is AreaTool => candidate in AREA_TOOLS;
+
+export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
+  const kind = tool.value as AreaTool;
+  const { list, name, label } = AREA_TOOLS[kind];
+  const sideId = placed.layout.side.id;
+  let rect: Rect | undefined;
+
+  const edit = (now: Job, area: Rect): EditResult => {
+    const shared = { name, rect: storedFromRect(area) };
+    const given = { sideId };
+    switch (kind) {
+      case 'keep-clear':
+        return itemAdd(now, { ...given, list: 'keepClear', item: shared });
+      case 'hard-area':
+        return itemAdd(now, { ...given, list: 'hardAreas', item: { ...shared, kind: 'recess' } });
+      case 'opening':
+        return itemAdd(now, {
+          ...given,
+          list: 'openings',
+          item: { ...shared, kind: 'window', edgeMm: DEFAULT_OPENING_EDGE_MM },
+        });
+    }
+  };
+
+  return {
+    moved(pointer) {
+      const step = stepMm(pointer);
+      rect = rectBetween(pointOnSide(placed, from.mm), pointOnSide(placed, pointer.mm), step);
+      if (!isLargeEnough(rect)) {
+        rect = undefined;
+        return;
+      }
+      const area = rect;
+      editShown(sideId, (now) => edit(now, area));
+      const unit = job.value?.displayUnit ?? 'mm';
+      readout.value = { at: pointer.px, lines: areaWords(name, storedFromRect(area), unit) };
+    },
+    ended() {
+      draftsClear();
+      if (!rect) {
+        announce('Press and drag to draw the area.');
+        return;
+      }
+      const area = rect;
+      if (!jobEdited(label, (now) => edit(now, area))) newItemChosen(sideId, list);
+    },
+  };
+}
+
+const isLargeEnough = ({ width, height }: Rect): boolean =>
+  Math.min(width, height) * viewport.value.pxPerMm >= LEAST_DRAWN_PX;
+
+/** The rectangle with these two points as opposite corners, its edges on whole steps. */
+export function rectBetween<S extends Space>(a: Point<S>, b: Point<S>, step: Mm): Rect<S> {
+  const [left, right] = [Math.min(a.x, b.x), Math.max(a.x, b.x)].map((mm) => stepped(mm, step));
+  const [top, bottom] = [Math.min(a.y, b.y), Math.max(a.y, b.y)].map((mm) => stepped(mm, step));
+  return { x: left!, y: top!, width: right! - left!, height: bottom! - top! };
+}
+
+export const isLineTool = (candidate: Tool): boolean =>
+  candidate === 'line-vertical' || candidate === 'line-horizontal';
+
+function lineAdded(now: Job, sideId: string, direction: SeamDirection, atMm: Mm): EditResult {
+  const item: Omit<SideItems['bodyLines'], 'id'> = { name: 'Body line', kind: 'crease', direction, atMm };
+  return itemAdd(now, { sideId, list: 'bodyLines', item });
+}
+
+/** Puts the tool down and chooses what it drew, so that it can be named and set in the inspector. */
+function newItemChosen(sideId: string, list: ItemList): void {
+  const made = job.value?.sides.find(({ id }) => id === sideId)?.[list].at(-1);
+  tool.value = 'select';
+  if (made) selection.value = { kind: 'item', sideId, list, itemId: made.id };
+}
+
+const lineDirection = (): SeamDirection => (tool.value === 'line-vertical' ? 'vertical' : 'horizontal');
+
+function linePosition(placed: PlacedSide, pointer: BenchPointer): Mm {
+  const on = pointOnSide(placed, pointer.mm);
+  return stepped(lineDirection() === 'vertical' ? on.x : on.y, stepMm(pointer));
+}
+
+/** The body line that a click would place. */
+export function lineShown(placed: PlacedSide, pointer: BenchPointer): void {
+  const sideId = placed.layout.side.id;
+  editShown(sideId, (now) => lineAdded(now, sideId, lineDirection(), linePosition(placed, pointer)));
+  const shown = draft.value?.side.bodyLines.at(-1);
+  if (shown) readout.value = { at: pointer.px, lines: itemWords(shown.id) };
+}
+
+export function linePlaced(placed: PlacedSide, pointer: BenchPointer): void {
+  const sideId = placed.layout.side.id;
+  const [direction, atMm] = [lineDirection(), linePosition(placed, pointer)];
+  draftsClear();
+  const problem = jobEdited('Place a body line', (now) => lineAdded(now, sideId, direction, atMm));
+  if (!problem) newItemChosen(sideId, 'bodyLines');
+}

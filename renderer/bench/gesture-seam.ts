@@ -1,0 +1,188 @@
+/** Dragging a seam, and cutting a panel with a new one. */
+import { panelSplit, seamMove } from '../../core/job/edits.ts';
+import { rectAcross, rectAlong, regionWithJoints } from '../../core/job/region.ts';
+import type { Job, SeamDirection, Side } from '../../core/job/schema.ts';
+import { type SeamInRun, seamInRun } from '../../core/job/seam-range.ts';
+import { type SeamSnap, seamSnap, snapRequestOfSeam } from '../../core/job/seam-snap.ts';
+import type { Panel, Seam } from '../../core/layout/panel.ts';
+import { type SideLayout, sideLayout } from '../../core/layout/side-layout.ts';
+import type { Interval } from '../../core/measure/interval.ts';
+import type { Point } from '../../core/measure/rect.ts';
+import type { Mm } from '../../core/measure/units.ts';
+import { job, jobEdited, pageExtents } from '../state/open-job.ts';
+import { panelAt, splitPosition } from './bench-hit.ts';
+import {
+  announce,
+  draft,
+  draftsClear,
+  ghostPanelId,
+  readout,
+  selection,
+  tool,
+  viewport,
+} from './bench-state.ts';
+import type { BenchPointer, Gesture } from './gesture.ts';
+import { isClick } from './gesture.ts';
+import { seamWords, snapWords } from './seam-words.ts';
+import { type PlacedSide, pointOnSide } from './sides-placed.ts';
+import { SNAP_REACH_PX, WHOLE_UNIT_MM } from './snap-steps.ts';
+
+/** A seam is held this far off the ends of its range, where it would leave no panel. */
+const END_CLEARANCE_MM = 1;
+
+/** Drags a seam; the job changes once, when the seam is let go. */
+export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Gesture | undefined {
+  const current = job.value;
+  const found = seamInRun(placed.layout.side.layout, placed.layout.outline, seam.id);
+  if (!current || !found) return undefined;
+  if (found.joint.locked) {
+    announce('This seam is locked. Unlock it in the inspector to move it.');
+    return undefined;
+  }
+  const { side } = placed.layout;
+  const grip = positionOf(from.mm, seam.direction) - seam.at;
+  let at: Mm | undefined;
+
+  return {
+    moved(pointer) {
+      if (at === undefined && isClick(from, pointer)) return;
+      const wanted = positionOf(pointer.mm, seam.direction) - grip;
+      const snap = seamPlaced(side, found, wanted, pointer.isFree, current.displayUnit);
+      at = snap.atMm;
+      const moved = layoutWithSeamAt(current, side, seam.id, at);
+      draft.value = moved;
+      wordsShown(current, moved, seam.id, snap, pointer, placed);
+    },
+    ended() {
+      draftsClear();
+      if (at === undefined || at === seam.at) return;
+      const atMm = at;
+      jobEdited('Move a seam', (now) => seamMove(now, { sideId: side.id, seamId: seam.id, atMm }));
+    },
+  };
+}
+
+/** Where a seam goes that somebody wants at `wantedMm`. */
+function seamPlaced(side: Side, seam: SeamInRun, wantedMm: Mm, isFree: boolean, unit: 'mm' | 'in'): SeamSnap {
+  const { start, end } = seam.range;
+  const atMm = Math.min(Math.max(wantedMm, start + END_CLEARANCE_MM), end - END_CLEARANCE_MM);
+  if (isFree) return { atMm, target: { kind: 'none' } };
+  const reachMm = SNAP_REACH_PX / viewport.value.pxPerMm;
+  return seamSnap(side, snapRequestOfSeam(seam, { atMm, reachMm, stepMm: WHOLE_UNIT_MM[unit] }));
+}
+
+/** The side with one seam elsewhere, without the checks of an edit: it is only shown. */
+function layoutWithSeamAt(current: Job, side: Side, seamId: string, atMm: Mm): SideLayout {
+  const layout = regionWithJoints(side.layout, (joint) => (joint.id === seamId ? { ...joint, atMm } : joint));
+  return sideLayout(current, { ...side, layout }, pageExtents.value);
+}
+
+function wordsShown(
+  current: Job,
+  layout: SideLayout,
+  seamId: string,
+  snap: SeamSnap,
+  pointer: BenchPointer,
+  placed: PlacedSide,
+): void {
+  const seam = layout.seams.find(({ id }) => id === seamId);
+  if (!seam) return;
+  const on = pointOnSide(placed, pointer.mm);
+  const along = seam.direction === 'vertical' ? on.y : on.x;
+  const words = seamWords(layout, seam, along, { printer: current.printer, unit: current.displayUnit });
+  const drawnTo = snapWords(snap.target, current.displayUnit);
+  readout.value = { at: pointer.px, lines: drawnTo === undefined ? words : [...words, drawnTo] };
+}
+
+/** What a cut at the pointer would make, while the pointer hovers with a seam in hand. */
+interface CutPreview {
+  readonly panel: Panel;
+  readonly atMm: Mm;
+}
+
+export function cutShown(
+  placed: PlacedSide,
+  base: SideLayout,
+  pointer: BenchPointer,
+): CutPreview | undefined {
+  const current = job.value;
+  const direction = directionInHand();
+  const on = pointOnSide(placed, pointer.mm);
+  const panel = panelAt(base, on);
+  if (!current || !direction || !panel) {
+    draftsClear();
+    return undefined;
+  }
+  const { side } = base;
+  const snap = cutPlaced(side, panel, on, direction, pointer.isFree, current.displayUnit);
+  const cut = panelSplit(current, { sideId: side.id, panelId: panel.id, seams: direction, atMm: snap.atMm });
+  if (!cut.ok) {
+    draftsClear();
+    return undefined;
+  }
+  const after = sideLayout(cut.value, cut.value.sides.find(({ id }) => id === side.id)!, pageExtents.value);
+  const before = new Set(base.seams.map(({ id }) => id));
+  const seam = after.seams.find(({ id }) => !before.has(id));
+  draft.value = after;
+  ghostPanelId.value = panel.id;
+  if (seam) wordsShown(current, after, seam.id, snap, pointer, placed);
+  return { panel, atMm: snap.atMm };
+}
+
+/** Cuts the panel under the pointer. */
+export function cutMade(placed: PlacedSide, base: SideLayout, pointer: BenchPointer): void {
+  const direction = directionInHand();
+  const preview = cutShown(placed, base, pointer);
+  draftsClear();
+  if (!preview || !direction) return;
+  const { side } = base;
+  panelCut(side.id, preview.panel, direction, preview.atMm);
+}
+
+/** Cuts a panel and chooses the new seam. */
+export function panelCut(sideId: string, panel: Panel, seams: SeamDirection, atMm: Mm): string | undefined {
+  const before = seamIds(sideId);
+  const problem = jobEdited('Cut a panel', (now) =>
+    panelSplit(now, { sideId, panelId: panel.id, seams, atMm }),
+  );
+  if (problem) return problem.message;
+  const made = [...seamIds(sideId)].find((id) => !before.has(id));
+  if (made !== undefined) selection.value = { kind: 'seams', sideId, seamIds: [made] };
+  announce(`${panel.label} is cut in two.`);
+  return undefined;
+}
+
+function seamIds(sideId: string): ReadonlySet<string> {
+  const current = job.value;
+  const side = current?.sides.find(({ id }) => id === sideId);
+  return new Set(current && side ? sideLayout(current, side).seams.map(({ id }) => id) : []);
+}
+
+function cutPlaced(
+  side: Side,
+  panel: Panel,
+  on: Point<'finished'>,
+  direction: SeamDirection,
+  isFree: boolean,
+  unit: 'mm' | 'in',
+): SeamSnap {
+  const across: Interval = rectAcross(panel.net, direction);
+  const wanted = splitPosition(on, direction);
+  const atMm = Math.min(Math.max(wanted, across.start + END_CLEARANCE_MM), across.end - END_CLEARANCE_MM);
+  if (isFree) return { atMm, target: { kind: 'none' } };
+  return seamSnap(side, {
+    direction,
+    atMm,
+    reachMm: SNAP_REACH_PX / viewport.value.pxPerMm,
+    span: rectAlong(panel.net, direction),
+    across,
+    range: across,
+    divisions: [2, 3],
+    stepMm: WHOLE_UNIT_MM[unit],
+  });
+}
+
+const directionInHand = (): SeamDirection | undefined =>
+  tool.value === 'seam-vertical' ? 'vertical' : tool.value === 'seam-horizontal' ? 'horizontal' : undefined;
+
+const positionOf = (at: Point, direction: SeamDirection): Mm => (direction === 'vertical' ? at.x : at.y);

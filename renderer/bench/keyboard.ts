@@ -1,0 +1,209 @@
+/** What the keys do on the canvas: going about, nudging, removing. Every step is read out. */
+import { itemMove, itemRemove, seamMove, seamRemove, sideRemove, sideSet } from '../../core/job/edits.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { seamInRun } from '../../core/job/seam-range.ts';
+import type { Panel, Seam } from '../../core/layout/panel.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
+import type { Mm } from '../../core/measure/units.ts';
+import { job, jobEdited, layouts } from '../state/open-job.ts';
+import {
+  announce,
+  layoutInHand,
+  placedSide,
+  placedSides,
+  rectShow,
+  type Selection,
+  selection,
+  selectionClear,
+} from './bench-state.ts';
+import { nextInTurn, panelBeside, seamsInTurn, type Way } from './bench-walk.ts';
+import { panelWords, seamWords } from './seam-words.ts';
+import { rectOnBench } from './sides-placed.ts';
+import { NUDGE_FAST, NUDGE_MM } from './snap-steps.ts';
+
+/** An arrow key: moves what can be moved that way, else goes to what lies there. */
+export function wayGo(way: Way): void {
+  const chosen = selection.value;
+  const layout = layoutHere();
+  if (chosen.kind === 'item' || chosen.kind === 'side') {
+    nudge(way, false);
+  } else if (layout && chosen.kind === 'seams') {
+    const seam = layout.seams.find(({ id }) => id === chosen.seamIds[0]);
+    if (seam && isAcross(seam, way)) nudge(way, false);
+    else seamStep(way === 'left' || way === 'up' ? -1 : 1);
+  } else if (layout) {
+    const panel = layout.panels.find(({ id }) => chosen.kind === 'panel' && id === chosen.panelId);
+    const next = panel ? panelBeside(layout, panel, way) : layout.panels[0];
+    if (next) panelChoose(layout, next);
+  }
+}
+
+const isAcross = (seam: Seam, way: Way): boolean =>
+  (seam.direction === 'vertical') === (way === 'left' || way === 'right');
+
+/** Moves what is chosen by one step of the unit, or ten. Presses in a row are one step of undo. */
+export function nudge(way: Way, isFast: boolean): void {
+  const current = job.value;
+  const chosen = selection.value;
+  if (!current) return;
+  const step = NUDGE_MM[current.displayUnit] * (isFast ? NUDGE_FAST : 1);
+  const by = {
+    x: way === 'left' ? -step : way === 'right' ? step : 0,
+    y: way === 'up' ? -step : way === 'down' ? step : 0,
+  };
+  switch (chosen.kind) {
+    case 'none':
+    case 'panel':
+      return;
+    case 'seams':
+      seamsNudged(chosen, by);
+      return;
+    case 'item':
+      jobEdited('Move a line or area', (now) => itemMove(now, { ...chosen, byMm: by }), {
+        gesture: `nudge ${chosen.itemId}`,
+      });
+      return;
+    case 'side':
+      sideNudged(chosen.sideId, by);
+      return;
+  }
+}
+
+function seamsNudged(
+  chosen: Extract<Selection, { kind: 'seams' }>,
+  by: { readonly x: Mm; readonly y: Mm },
+): void {
+  const layout = layoutOf(chosen.sideId);
+  if (!layout) return;
+  const moving = chosen.seamIds.flatMap((id) => layout.seams.find((seam) => seam.id === id) ?? []);
+  // The foremost goes first, or it would stand in the way of those behind it.
+  const forward = by.x + by.y > 0;
+  const ordered = moving.toSorted((a, b) => (forward ? b.at - a.at : a.at - b.at));
+  const isLocked = ordered.some((seam) => jointLocked(layout, seam.id));
+  if (isLocked) {
+    announce('A chosen seam is locked. Unlock it to move it.');
+    return;
+  }
+  const problem = jobEdited(
+    'Move a seam',
+    (now: Job) => {
+      let moved = { ok: true as const, value: now } as ReturnType<typeof seamMove>;
+      for (const seam of ordered) {
+        const atMm = seam.at + (seam.direction === 'vertical' ? by.x : by.y);
+        if (moved.ok && atMm !== seam.at) {
+          moved = seamMove(moved.value, { sideId: chosen.sideId, seamId: seam.id, atMm });
+        }
+      }
+      return moved;
+    },
+    { gesture: `nudge ${chosen.seamIds.join(' ')}` },
+  );
+  if (!problem) seamAnnounced(chosen.sideId, chosen.seamIds[0]!);
+}
+
+const jointLocked = (layout: SideLayout, seamId: string): boolean =>
+  seamInRun(layout.side.layout, layout.outline, seamId)?.joint.locked === true;
+
+function sideNudged(sideId: string, by: { readonly x: Mm; readonly y: Mm }): void {
+  jobEdited(
+    'Move a side on its page',
+    (now) => {
+      const { artworkRect } = now.sides.find(({ id }) => id === sideId)!;
+      const change = {
+        artworkRect: {
+          ...artworkRect,
+          xMm: artworkRect.xMm + by.x / now.scale,
+          yMm: artworkRect.yMm + by.y / now.scale,
+        },
+      };
+      return sideSet(now, { sideId, change });
+    },
+    { gesture: `nudge ${sideId}` },
+  );
+}
+
+export function panelStep(by: 1 | -1): void {
+  const layout = layoutHere();
+  const chosen = selection.value;
+  const next = layout && nextInTurn(layout.panels, chosen.kind === 'panel' ? chosen.panelId : undefined, by);
+  if (layout && next) panelChoose(layout, next);
+}
+
+export function seamStep(by: 1 | -1 | 'all'): void {
+  const layout = layoutHere();
+  if (!layout) return;
+  const sideId = layout.side.id;
+  if (by === 'all') {
+    if (layout.seams.length === 0) return;
+    selection.value = { kind: 'seams', sideId, seamIds: layout.seams.map(({ id }) => id) };
+    announce(`All ${layout.seams.length} seams of ${layout.side.name} are chosen.`);
+    return;
+  }
+  const chosen = selection.value;
+  const from = chosen.kind === 'seams' ? chosen.seamIds[0] : undefined;
+  const next = nextInTurn(seamsInTurn(layout.seams), from, by);
+  if (!next) {
+    announce('This side has no seam yet.');
+    return;
+  }
+  selection.value = { kind: 'seams', sideId, seamIds: [next.id] };
+  const isUpright = next.direction === 'vertical';
+  const length = Math.max(next.span.end - next.span.start, 1);
+  seamAnnounced(sideId, next.id);
+  const place = isUpright
+    ? { x: next.at, y: next.span.start, width: 1, height: length }
+    : { x: next.span.start, y: next.at, width: length, height: 1 };
+  const placed = placedSide(sideId);
+  if (placed) rectShow(rectOnBench(placed, place));
+}
+
+export function chosenRemove(): void {
+  const chosen = selection.value;
+  switch (chosen.kind) {
+    case 'none':
+    case 'panel':
+      announce('Choose a seam, a line or an area to remove it.');
+      return;
+    case 'seams':
+      jobEdited(chosen.seamIds.length === 1 ? 'Remove a seam' : 'Remove seams', (now) => {
+        let removed = { ok: true as const, value: now } as ReturnType<typeof seamRemove>;
+        for (const seamId of chosen.seamIds) {
+          if (removed.ok) removed = seamRemove(removed.value, { sideId: chosen.sideId, seamId });
+        }
+        return removed;
+      });
+      return;
+    case 'item':
+      jobEdited('Remove a line or area', (now) => itemRemove(now, chosen));
+      return;
+    case 'side':
+      jobEdited('Remove a side', (now) => sideRemove(now, chosen));
+      selectionClear();
+      return;
+  }
+}
+
+/** Chooses a panel, brings it into sight and reads it out. */
+export function panelChoose(layout: SideLayout, panel: Panel): void {
+  selection.value = { kind: 'panel', sideId: panel.sideId, panelId: panel.id };
+  const placed = placedSide(layout.side.id);
+  if (placed) rectShow(rectOnBench(placed, panel.net));
+  const current = job.value;
+  if (current) announce(panelWords(panel, { printer: current.printer, unit: current.displayUnit }));
+}
+
+function seamAnnounced(sideId: string, seamId: string): void {
+  const current = job.value;
+  const layout = layoutOf(sideId);
+  const seam = layout?.seams.find(({ id }) => id === seamId);
+  if (!current || !layout || !seam) return;
+  const middle = (seam.span.start + seam.span.end) / 2;
+  const words = seamWords(layout, seam, middle, { printer: current.printer, unit: current.displayUnit });
+  announce(`${seam.direction === 'vertical' ? 'Vertical' : 'Horizontal'} ${seam.joint}. ${words.join('. ')}`);
+}
+
+const layoutOf = (sideId: string): SideLayout | undefined =>
+  layouts.value.find(({ side }) => side.id === sideId);
+
+/** The side in hand, or the first on the bench. */
+const layoutHere = (): SideLayout | undefined => layoutInHand.value ?? placedSides.value[0]?.layout;

@@ -1,0 +1,41 @@
+/** Hatchings in pixels, used by groups whose units are pixels, so that they look the same at any zoom. */
+import type { Svg } from '@svgdotjs/svg.js';
+
+interface Hatching {
+  readonly id: string;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly paths: readonly { readonly className: string; readonly d: string }[];
+}
+
+const slanted = (id: string, className: string): Hatching => ({
+  id,
+  widthPx: 8,
+  heightPx: 8,
+  paths: [{ className, d: 'M-2 2L2 -2M0 8L8 0M6 10L10 6' }],
+});
+
+const HATCHINGS: readonly Hatching[] = [
+  slanted('hatch-hidden', 'hatch-line is-hidden'),
+  slanted('hatch-keep', 'hatch-line is-keep'),
+  {
+    id: 'hatch-hard',
+    widthPx: 10,
+    heightPx: 10,
+    paths: [{ className: 'hatch-line is-hard', d: 'M0 0L10 10M10 0L0 10' }],
+  },
+  // Teeth stand on the seam line: their points lie toward the part on top.
+  { id: 'teeth-first', widthPx: 6, heightPx: 12, paths: [{ className: 'tooth', d: 'M6 2L1 6L6 10z' }] },
+  { id: 'teeth-second', widthPx: 6, heightPx: 12, paths: [{ className: 'tooth', d: 'M0 2L5 6L0 10z' }] },
+];
+
+export function patternsAdded(svg: Svg): void {
+  const defs = svg.defs();
+  for (const { id, widthPx, heightPx, paths } of HATCHINGS) {
+    const pattern = defs.element('pattern');
+    pattern.attr({ id, width: widthPx, height: heightPx, patternUnits: 'userSpaceOnUse' });
+    // Teeth on the first side begin at −7 px, so the grid is laid from there.
+    pattern.attr({ x: id === 'teeth-first' ? -7 : id === 'teeth-second' ? 1 : 0 });
+    for (const { className, d } of paths) pattern.element('path').attr({ class: className, d });
+  }
+}

@@ -1,0 +1,68 @@
+/** What the operator wants to know of a seam while it moves: where it is, and what it leaves on both sides. */
+
+import type { Printer } from '../../core/job/schema.ts';
+import type { SnapTarget } from '../../core/job/seam-snap.ts';
+import type { Panel, Seam } from '../../core/layout/panel.ts';
+import { panelFit } from '../../core/layout/panel-fit.ts';
+import { seamDatums } from '../../core/layout/seam-datums.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { rectHorizontal, rectVertical } from '../../core/measure/rect.ts';
+import type { Mm } from '../../core/measure/units.ts';
+
+export interface WordsFor {
+  readonly printer: Printer;
+  readonly unit: 'mm' | 'in';
+}
+
+/** `LH-02  1320 × 2370 mm, 44 mm of film width left` */
+export function panelWords(panel: Panel, { printer, unit }: WordsFor): string {
+  return `${panel.label}  ${sizeText(panel.net, unit)}, ${filmLeftText(panel, { printer, unit })}`;
+}
+
+export function filmLeftText(panel: Panel, { printer, unit }: WordsFor): string {
+  const fit = panelFit(panel.film, printer);
+  if (fit.isTooWide) return `film ${lengthText(-fit.widthLeftMm, unit)} too wide`;
+  if (fit.isTooLong) return `film ${lengthText(-fit.lengthLeftMm, unit)} too long`;
+  return `${lengthText(fit.widthLeftMm, unit)} of film width left`;
+}
+
+export const sizeText = (size: { readonly width: Mm; readonly height: Mm }, unit: 'mm' | 'in'): string =>
+  `${lengthText(size.width, unit).replace(/ \D+$/, '')} × ${lengthText(size.height, unit)}`;
+
+/** `alongMm` is where on the seam somebody looks; the panels there are meant. */
+export function seamWords(layout: SideLayout, seam: Seam, alongMm: Mm, words: WordsFor): readonly string[] {
+  const datums = seamDatums(layout, seam, words.unit);
+  const panels = [seam.firstPanelIds, seam.secondPanelIds].flatMap(
+    (ids) => panelBeside(layout, ids, seam, alongMm) ?? [],
+  );
+  return [
+    datums.fromEdge.text,
+    ...(datums.fromLine ? [datums.fromLine.text] : []),
+    ...panels.map((panel) => panelWords(panel, words)),
+  ];
+}
+
+function panelBeside(layout: SideLayout, ids: readonly string[], seam: Seam, alongMm: Mm): Panel | undefined {
+  const stretch = (panel: Panel) =>
+    seam.direction === 'vertical' ? rectVertical(panel.net) : rectHorizontal(panel.net);
+  const away = (panel: Panel) => {
+    const { start, end } = stretch(panel);
+    return Math.max(start - alongMm, 0, alongMm - end);
+  };
+  return layout.panels.filter(({ id }) => ids.includes(id)).toSorted((a, b) => away(a) - away(b))[0];
+}
+
+/** What a seam was drawn to; nothing where it was free. */
+export function snapWords(target: SnapTarget, unit: 'mm' | 'in'): string | undefined {
+  switch (target.kind) {
+    case 'body-line':
+      return `On the body line “${target.name}”`;
+    case 'equal-division':
+      return target.of === 2 ? 'In the middle' : `Part ${target.nth} of ${target.of} equal parts`;
+    case 'whole-unit':
+      return `On a whole ${lengthText(target.stepMm, unit)}`;
+    case 'none':
+      return undefined;
+  }
+}

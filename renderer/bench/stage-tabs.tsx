@@ -1,0 +1,138 @@
+/** What lies on the bench: one side, all of them, or a page of the artwork; and how it is looked at. */
+import type { ComponentChildren } from 'preact';
+import type { Job } from '../../core/job/schema.ts';
+import { Button } from '../parts/button.tsx';
+import { artworkFacts } from '../state/open-job.ts';
+import {
+  fitShow,
+  type Shown,
+  shown,
+  stage,
+  stageShow,
+  trueSizeShow,
+  viewport,
+  zoomBy,
+} from './bench-state.ts';
+import { TRUE_SIZE_PX_PER_MM } from './viewport.ts';
+
+const ZOOM_STEP = 1.25;
+
+export function StageTabs({ job }: { readonly job: Job }) {
+  const here = stage.value;
+  const pages = artworkFacts.value?.pages ?? [];
+  return (
+    <div class="toolbar stage-tabs">
+      <nav class="tabs" aria-label="On the bench">
+        {job.sides.map((side) => (
+          <StageTab
+            key={side.id}
+            isHere={here.kind === 'side' && here.sideId === side.id}
+            onClick={() => stageShow({ kind: 'side', sideId: side.id })}
+          >
+            <strong>{side.code}</strong> <span class="tab-name">{side.name}</span>
+          </StageTab>
+        ))}
+        {job.sides.length > 1 && (
+          <StageTab isHere={here.kind === 'all'} onClick={() => stageShow({ kind: 'all' })}>
+            All sides
+          </StageTab>
+        )}
+        {job.artwork && (
+          <StageTab
+            isHere={here.kind === 'page'}
+            onClick={() => stageShow({ kind: 'page', page: pages[0]?.number ?? 1 })}
+          >
+            Artwork pages
+          </StageTab>
+        )}
+      </nav>
+      {here.kind === 'page' && pages.length > 1 && (
+        <label class="page-choice">
+          Page{' '}
+          <select
+            class="input"
+            value={here.page}
+            onChange={(event) => stageShow({ kind: 'page', page: Number(event.currentTarget.value) })}
+          >
+            {pages.map(({ number }) => (
+              <option key={number} value={number}>
+                {number} of {pages.length}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      <span class="toolbar-gap" />
+      <ShownChoice />
+      <ZoomButtons />
+    </div>
+  );
+}
+
+interface StageTabProps {
+  readonly isHere: boolean;
+  readonly children: ComponentChildren;
+  onClick(): void;
+}
+
+function StageTab({ isHere, children, onClick }: StageTabProps) {
+  return (
+    <button type="button" class="tab" {...(isHere && { 'aria-current': 'true' as const })} onClick={onClick}>
+      {children}
+    </button>
+  );
+}
+
+const SHOWN_WORDS: Readonly<Record<keyof Shown, string>> = {
+  artwork: 'Artwork',
+  areas: 'Body lines, areas, openings',
+  films: 'Film and printed image of the chosen panel',
+  fit: 'What the roll prints',
+  names: 'Numbers and names',
+};
+
+function ShownChoice() {
+  return (
+    <details class="popover">
+      <summary class="button">Show</summary>
+      <fieldset>
+        <legend class="screen-reader-only">What is shown</legend>
+        {(Object.keys(SHOWN_WORDS) as (keyof Shown)[]).map((key) => (
+          <label key={key} class="check">
+            <input
+              type="checkbox"
+              checked={shown.value[key]}
+              onChange={(event) => {
+                shown.value = { ...shown.value, [key]: event.currentTarget.checked };
+              }}
+            />
+            {SHOWN_WORDS[key]}
+          </label>
+        ))}
+      </fieldset>
+    </details>
+  );
+}
+
+function ZoomButtons() {
+  const percent = (viewport.value.pxPerMm / TRUE_SIZE_PX_PER_MM) * 100;
+  return (
+    <div class="zoom">
+      <Button onClick={() => zoomBy(1 / ZOOM_STEP)} title="Zoom out (-)">
+        −
+      </Button>
+      <output aria-label="Zoom" title="Share of the finished size">
+        {percent < 10 ? percent.toFixed(1) : percent.toFixed(0)} %
+      </output>
+      <Button onClick={() => zoomBy(ZOOM_STEP)} title="Zoom in (+)">
+        +
+      </Button>
+      <Button onClick={fitShow} title="Show everything (0)">
+        Fit
+      </Button>
+      <Button onClick={trueSizeShow} title="Show at finished size (9)">
+        1:1
+      </Button>
+    </div>
+  );
+}

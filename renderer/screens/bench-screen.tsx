@@ -1,0 +1,40 @@
+/** The bench: artwork, sides, seams and panels, with everything that is known of them beside it. */
+import { useEffect } from 'preact/hooks';
+import type { Job } from '../../core/job/schema.ts';
+import { ArtworkDrop } from '../bench/artwork-drop.tsx';
+import { Announcement, BenchCanvas } from '../bench/bench-canvas.tsx';
+import { BenchDock } from '../bench/bench-dock.tsx';
+import { benchOpened, sideInHand, stage } from '../bench/bench-state.ts';
+import { BenchStatus } from '../bench/bench-status.tsx';
+import { BenchToolbar } from '../bench/bench-toolbar.tsx';
+import { Inspector } from '../bench/inspector.tsx';
+import { StageTabs } from '../bench/stage-tabs.tsx';
+
+export function BenchScreen({ job }: { readonly job: Job }) {
+  useEffect(() => benchOpened(), [job.id]);
+  const on = stage.value;
+  const label =
+    on.kind === 'page'
+      ? `Artwork page ${on.page}`
+      : on.kind === 'all'
+        ? 'All sides'
+        : `Side ${sideInHand.value?.code ?? ''}, ${sideInHand.value?.name ?? ''}`;
+  return (
+    <div class="bench">
+      <h1 class="screen-reader-only">Bench</h1>
+      <BenchToolbar />
+      <StageTabs job={job} />
+      <div class="bench-middle">
+        <ArtworkDrop job={job}>
+          <BenchCanvas label={label} />
+        </ArtworkDrop>
+        <BenchDock job={job} />
+        <div class="bench-foot">
+          <Announcement />
+          <BenchStatus job={job} />
+        </div>
+      </div>
+      <Inspector job={job} />
+    </div>
+  );
+}
