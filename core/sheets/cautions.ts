@@ -1,4 +1,5 @@
 import type { Job, OpeningKind } from '../job/schema.ts';
+import { DEFAULT_HEAT } from '../production/shelf.ts';
 import type { ListEntry } from './blocks.ts';
 
 /**
@@ -39,3 +40,24 @@ export const OPENING_ADVICE: Readonly<Record<OpeningKind, string>> = {
   'emergency-exit': 'must open, marking stays readable',
   other: 'keep clear',
 };
+
+/** Temperatures are those of the film as it was entered, or else common practice, and then say so. */
+export function toolEntries(job: Job): ListEntry[] {
+  const film = job.production?.film;
+  const heat = film?.heat ?? DEFAULT_HEAT;
+  const source = film?.heat
+    ? `as entered for ${film.name}`
+    : `common practice; the data sheet of ${film?.name ?? job.film.name} wins`;
+  const degrees = (celsius: number) =>
+    job.displayUnit === 'in' ? `${Math.round(celsius * 1.8 + 32)} °F` : `${celsius} °C`;
+  const forming = `Form the film at ${degrees(heat.formFromC)} to ${degrees(heat.formToC)}`;
+  const stretch = film ? ` Stretch it by ${film.stretchLimitPercent} % at most.` : '';
+  return [
+    {
+      mark: '•',
+      text: 'Tape measure, masking tape, soft squeegee, snap-off knife with fresh blades, gloves',
+    },
+    { mark: '•', text: 'Heat gun and infrared thermometer, measured on the film and not on the tool' },
+    { mark: '•', text: `${forming}; set it afterwards at ${degrees(heat.setC)} (${source}).${stretch}` },
+  ];
+}

@@ -1,13 +1,13 @@
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listBlock } from './blocks.ts';
-import { cautionEntries } from './cautions.ts';
+import { cautionEntries, toolEntries } from './cautions.ts';
 import type { RasterPicture } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { overviewPages } from './overview-page.ts';
 import { type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
 import { pictureLightened } from './picture.ts';
-import type { SheetContext } from './sheet-context.ts';
+import { sheetContext } from './sheet-context.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sidePages } from './side-pages.ts';
 import { textPages, wholeText } from './text-pages.ts';
@@ -21,6 +21,8 @@ export interface InstallMapOptions {
    * plenty). Without it the map is a line drawing.
    */
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
+  /** For a reprint: only the sides of these panels, with the panels marked. */
+  readonly reprintedIds?: readonly string[];
 }
 
 export const INSTALL_MAP = 'Install map';
@@ -31,19 +33,26 @@ export const INSTALL_MAP = 'Install map';
  */
 export function installMap(
   job: Job,
-  layouts: readonly SideLayout[],
+  allLayouts: readonly SideLayout[],
   options: InstallMapOptions,
 ): readonly Sheet[] {
   const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
-  const context: SheetContext = { job, fonts: options.fonts, size, longTexts: [] };
+  const context = sheetContext(job, options.fonts, size, options.reprintedIds);
+  const layouts =
+    context.reprintedIds.size === 0
+      ? allLayouts
+      : allLayouts.filter(({ panels }) => panels.some(({ id }) => context.reprintedIds.has(id)));
   const pictures = new Map<SideLayout, RasterPicture | undefined>();
   for (const layout of layouts) {
     const picture = options.artworkPicture?.(layout.side);
     pictures.set(layout, picture && pictureLightened(picture));
   }
   const artworkOf = (layout: SideLayout) => pictures.get(layout);
-  const cautions = [listBlock(context, 'Before and while you lay', cautionEntries(job))];
-  const hasOverview = layouts.length > 1;
+  const cautions = [
+    listBlock(context, 'Before and while you lay', cautionEntries(job)),
+    listBlock(context, 'Tools and temperatures', toolEntries(job)),
+  ];
+  const hasOverview = layouts.length > 1 && context.reprintedIds.size === 0;
   const pages: PageDraft[] = [
     ...(hasOverview ? overviewPages(context, layouts, artworkOf, cautions) : []),
     ...layouts.flatMap((layout) =>

@@ -47,7 +47,10 @@ export function overviewPages(
   const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 5;
   const columnCount = isTwoColumns(body) ? 2 : 1;
   const columns = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, columnCount);
-  const below = columnCount === 2 ? closing.map(blockInNewColumn) : closing;
+  const below =
+    columnCount === 2
+      ? closing.map((block, index) => (index === 0 ? blockInNewColumn(block) : block))
+      : closing;
   flowed([sidesTable(context, layouts), ...below], () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${head.title}, continued` }, items: [] };

@@ -5,7 +5,7 @@ import type { FontMetrics } from './drawing/font-library.ts';
 import { styleOf } from './drawing/text-block.ts';
 import { type Column, flowed } from './flow.ts';
 import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
-import type { SheetContext } from './sheet-context.ts';
+import { sheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { columnsOf } from './side-pages.ts';
@@ -48,7 +48,7 @@ export function packingList(
   options: PackingListOptions,
 ): readonly Sheet[] {
   const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
-  const context: SheetContext = { job, fonts: options.fonts, size, longTexts: [] };
+  const context = sheetContext(job, options.fonts, size);
   const body = bodyRect(size);
   const columns = [
     { head: 'In', share: 0.09 },

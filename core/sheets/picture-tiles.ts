@@ -1,6 +1,6 @@
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke, THIN } from './drawing/drawing.ts';
+import { BLACK, CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke, THIN } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { sizeFromCap, styleOf, textLine } from './drawing/text-block.ts';
 import type { Placer } from './placer.ts';
@@ -31,6 +31,7 @@ export function tileItems(
   tag: string,
   isTurned: boolean,
   stroke?: Stroke,
+  isReversed = false,
 ): Item[] {
   const total = lines.reduce((sum, { sizeMm }) => sum + sizeMm * 1.2, 0);
   let across = ((isTurned ? rect.width : rect.height) - total) / 2;
@@ -40,23 +41,31 @@ export function tileItems(
     const at = isTurned
       ? { x: rect.x + base, y: rect.y + rect.height / 2 }
       : { x: rect.x + rect.width / 2, y: rect.y + base };
-    return textLine(fonts, text, styleOf(role, sizeMm), {
-      at,
-      anchor: 'middle',
-      turn: isTurned ? 90 : 0,
-      tag,
-    });
+    return textLine(
+      fonts,
+      text,
+      { ...styleOf(role, sizeMm), black: isReversed ? 0 : 1 },
+      {
+        at,
+        anchor: 'middle',
+        turn: isTurned ? 90 : 0,
+        tag,
+      },
+    );
   });
-  return [{ kind: 'rect', tag, rect, fill: PAPER, ...(stroke ? { stroke } : {}) }, ...texts];
+  const fill = isReversed ? BLACK : PAPER;
+  return [{ kind: 'rect', tag, rect, fill, ...(stroke ? { stroke } : {}) }, ...texts];
 }
 
 /** Heights of the capitals of panel numbers, largest first; 10 mm is read across a bay. */
 const NUMBER_CAPS: readonly Mm[] = [14, 12, 10, 8, 7, 6, 5, 4.2, 3.5, 3, 2.5, 2, 1.6, 1.2, 0.9];
 /** A number keeps this far from the seams of its panel, and clear of their teeth. */
 const ROOM_INSET_MM: Mm = 1.2;
+const NUMBER_FRAME: Stroke = { widthMm: 0.5, black: 1 };
 /** At this height and above the full label stands under the number. */
 const LABEL_FROM_CAP: Mm = 6;
 
+/** The number of a panel, as large as its room lets it and clear of openings; reversed on a panel that is made again. */
 export function numberItems(
   fonts: FontMetrics,
   number: string,
@@ -64,6 +73,7 @@ export function numberItems(
   panel: Rect,
   openings: readonly Rect[],
   placer: Placer,
+  isReversed: boolean,
 ): Item[] {
   const room: Rect = {
     x: panel.x + ROOM_INSET_MM,
@@ -83,7 +93,7 @@ export function numberItems(
         avoid.every((opening) => !rectIntersection(opening, tile)),
       );
       const tile = placer.place(candidates);
-      if (tile) return tileItems(fonts, lines, tile, `number ${label}`, false, { widthMm: 0.5, black: 1 });
+      if (tile) return tileItems(fonts, lines, tile, `number ${label}`, false, NUMBER_FRAME, isReversed);
     }
   }
   return [];

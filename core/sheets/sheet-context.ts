@@ -17,7 +17,16 @@ export interface SheetContext {
   readonly size: SheetSize;
   /** Texts that were cut short, in the order of the sheets. */
   readonly longTexts: LongText[];
+  /** Panels that are made again; empty for a first run. */
+  readonly reprintedIds: ReadonlySet<string>;
 }
+
+export const sheetContext = (
+  job: Job,
+  fonts: FontMetrics,
+  size: SheetSize,
+  reprintedIds: readonly string[] = [],
+): SheetContext => ({ job, fonts, size, longTexts: [], reprintedIds: new Set(reprintedIds) });
 
 /**
  * Wraps text to so many lines. What does not fit ends in '…' and is kept for the last sheet under `label`,

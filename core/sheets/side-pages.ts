@@ -70,7 +70,9 @@ export function sidePages(
 
   const picture = sidePicture(parts, oneTo, labelMm);
   const name = `${side.code} · ${side.name}`;
-  const title = `${name} · ${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
+  const again = panels.filter(({ id }) => context.reprintedIds.has(id)).map(({ label }) => label);
+  const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
+  const title = again.length > 0 ? `${name} · REPRINT ${again.join(', ')}` : `${name} · ${count}`;
   const travel = side.front === 'none' ? {} : { travel: side.front };
   const first: PageDraft = { head: { title, scale: scaleDesignation(oneTo), ...travel }, items: [] };
   const pages = [first];

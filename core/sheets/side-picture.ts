@@ -119,7 +119,9 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
     ...layout.panels.flatMap((panel) => {
       const visible = visibleOnSheet(panel.net);
       if (!visible) return [];
-      return numberItems(fonts, String(panel.number), panel.label, visible, openingRects, placer);
+      const isReprinted = context.reprintedIds.has(panel.id);
+      const number = String(panel.number);
+      return numberItems(fonts, number, panel.label, visible, openingRects, placer, isReprinted);
     }),
     ...openings.flatMap(({ key, name, rect }) => openingTextItems(fonts, key, name, rect, picture, placer)),
     ...keys.seams.flatMap(({ seam }) =>

@@ -13,7 +13,7 @@ import { type FlowBlock, flowed } from './flow.ts';
 import { packingEntries } from './packing-list.ts';
 import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
 import { type RollOnPlan, rollsPicture } from './roll-picture.ts';
-import type { SheetContext } from './sheet-context.ts';
+import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetLength, sheetLengthWithUnit, UNIT_NAME } from './sheet-length.ts';
 import { scaleDesignation } from './sheet-scale.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
@@ -43,7 +43,7 @@ export function ticket(
   options: TicketOptions,
 ): readonly Sheet[] {
   const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
-  const context: SheetContext = { job, fonts: options.fonts, size, longTexts: [] };
+  const context = sheetContext(job, options.fonts, size);
   const body = bodyRect(size);
   const rolls = rollsOnPlan(production);
   const picture = rollsPicture(

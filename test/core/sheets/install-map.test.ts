@@ -239,4 +239,22 @@ describe('install map', () => {
     const seams = parts.flatMap(textsOf).filter(({ tag }) => tag === 'edge label top');
     expect(new Set(seams.map(({ text }) => text.split(' ')[0])).size).toBe(59);
   });
+
+  it('SH10 gives the temperatures of the film as entered, and says where they are from', () => {
+    const words = (job: Job) => allWords(mapOf(job)).replaceAll('\n', ' ');
+    // Common practice, no source: 71 to 93 °C, set at about 95 °C.
+    expect(words(bookmobileJob())).toContain('Form the film at 71 °C to 93 °C; set it afterwards at 95 °C');
+    expect(words(bookmobileJob())).toContain('common practice; the data sheet of Cast print film wins');
+    expect(words(bookmobileJob({ displayUnit: 'in' }))).toContain('160 °F to 199 °F');
+  });
+
+  it('SH16 shows only the side of a reprinted panel, with that panel marked', () => {
+    const job = bookmobileJob();
+    const sheets = installMap(job, jobLayout(job), { fonts, reprintedIds: ['mid-rear'] });
+    expect(sheets[0]!.title).toBe('LH · Left side · REPRINT LH-02');
+    expect(sheets.some(({ title }) => title.includes('Rear doors'))).toBe(false);
+    const number = (label: string) => textsOf(sheets[0]!).find(({ tag }) => tag === `number ${label}`)!;
+    expect(number('LH-02').black).toBe(0);
+    expect(number('LH-03').black).toBe(1);
+  });
 });
