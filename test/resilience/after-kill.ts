@@ -1,0 +1,123 @@
+/** What must hold after a kill, whatever was under way. Each returns sentences of what does not. */
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import { Manifest } from '../../core/manifest.ts';
+import { Archive } from '../../main/archive/archive.ts';
+import { isPartial } from '../../main/files/atomic-write.ts';
+import { sha256Hex } from '../../main/files/sha256.ts';
+import { MANIFEST_NAME } from '../../main/files/staged-folder.ts';
+import { EARLIER_JOBS } from './earlier-archive.ts';
+import type { Places } from './places.ts';
+
+/** What victims have said to be durable, over all kills. */
+export interface Durable {
+  /** By job, the highest state that was reported. */
+  readonly jobs: Map<string, number>;
+  readonly runs: Set<number>;
+  readonly migrated: Set<string>;
+}
+
+export async function troubleAfterKill(places: Places, durable: Durable): Promise<string[]> {
+  return [
+    ...(await archiveTrouble(places, durable)),
+    ...migrationTrouble(places),
+    ...filesIn(places.out)
+      .filter((path) => path.endsWith(MANIFEST_NAME))
+      .flatMap(manifestTrouble),
+    ...filesIn(places.work).flatMap(jobFileTrouble),
+    ...filesIn(places.temporary).map((path) => `left in the temporary folder: ${path}`),
+  ];
+}
+
+/** What must hold in addition once every folder has been used again. */
+export function partialsLeft({ root }: Places): string[] {
+  return readdirSync(root, { recursive: true, encoding: 'utf8' })
+    .filter((path) => isPartial(path.split('/').at(-1)!))
+    .map((path) => `not swept: ${path}`);
+}
+
+async function archiveTrouble(places: Places, durable: Durable): Promise<string[]> {
+  const opened = Archive.open(places.archive);
+  if (!opened.ok) return [`the archive does not open: ${opened.problem.message}`];
+  const archive = opened.value;
+  try {
+    const report = await archive.checked(new AbortController().signal, () => undefined);
+    return [
+      ...report.databaseTrouble,
+      ...report.absent.map(({ name }) => `missing from the vault: ${name}`),
+      ...report.damaged.map(({ name }) => `damaged in the vault: ${name}`),
+      ...[...durable.jobs].flatMap(([id, count]) => jobTrouble(archive, id, count)),
+      ...[...durable.runs].filter((id) => !archive.run(id).ok).map((id) => `run ${id} is lost`),
+      ...strangersInArchive(places.archive),
+    ];
+  } finally {
+    archive.close();
+  }
+}
+
+function jobTrouble(archive: Archive, id: string, count: number): string[] {
+  const stored = archive.job(id);
+  if (!stored.ok) return [`job ${id} is lost`];
+  const job = jobFromJson(stored.value.document);
+  if (!job.ok) return [`job ${id} cannot be read: ${job.problem.message}`];
+  if (job.value.name !== stored.value.name) return [`job ${id} is half saved`];
+  const found = Number(job.value.name.replace('state ', ''));
+  return found >= count ? [] : [`job ${id} is in state ${found}, after state ${count} was reported`];
+}
+
+/** Beside the database there is the vault, in which every file has the name of its own hash. */
+function strangersInArchive(folder: string): string[] {
+  return filesIn(folder)
+    .map((path) => relative(folder, path))
+    .filter((path) => !/^archive\.sqlite(-wal|-shm)?$/.test(path))
+    .filter((path) => {
+      const sha256 = /^vault\/(?<head>..)\/(?<sha256>\k<head>[0-9a-f]{62})$/.exec(path)?.groups?.sha256;
+      return sha256 === undefined || sha256Hex(readFileSync(join(folder, path))) !== sha256;
+    })
+    .map((path) => `not a whole file of the archive: ${path}`);
+}
+
+function migrationTrouble({ migrated }: Places): string[] {
+  if (!existsSync(migrated)) return [];
+  return readdirSync(migrated).flatMap((name) => {
+    const folder = join(migrated, name);
+    if (!existsSync(Archive.databasePath(folder))) return [];
+    const opened = Archive.open(folder);
+    if (!opened.ok) return [`${name} does not open: ${opened.problem.message}`];
+    const jobs = opened.value.listJobs();
+    const expected = name.endsWith('-from-0') ? 0 : EARLIER_JOBS;
+    const runs = jobs.filter(({ runCount }) => runCount === 1);
+    const found = opened.value.listJobs({ text: 'long ago' });
+    opened.value.close();
+    return jobs.length === expected && runs.length === expected && found.length === expected
+      ? []
+      : [`${name} holds ${jobs.length} jobs, ${runs.length} of them with a run, finds ${found.length}`];
+  });
+}
+
+/** A manifest that can be seen says that every file that it lists is there, whole. */
+function manifestTrouble(path: string): string[] {
+  if (path.split('/').some(isPartial)) return [];
+  const manifest = Manifest.parse(JSON.parse(readFileSync(path, 'utf8')));
+  const folder = join(path, '..');
+  return manifest.files
+    .filter(({ file, sha256 }) => {
+      const at = join(folder, file);
+      return !existsSync(at) || sha256Hex(readFileSync(at)) !== sha256;
+    })
+    .map(({ file }) => `${folder} has a manifest, but ${file} is not whole`);
+}
+
+function jobFileTrouble(path: string): string[] {
+  if (!path.endsWith('.json') || path.split('/').some(isPartial)) return [];
+  const job = jobFromJson(readFileSync(path, 'utf8'));
+  return job.ok ? [] : [`${path} is half written: ${job.problem.message}`];
+}
+
+function filesIn(folder: string): string[] {
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder, { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => join(entry.parentPath, entry.name));
+}

@@ -1,0 +1,107 @@
+/** Kills a working process at a random moment, again and again, and looks at what is left. */
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdirSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import { type Durable, partialsLeft, troubleAfterKill } from './after-kill.ts';
+import { type Places, placesIn, type VictimLine } from './places.ts';
+import { SCENARIOS, type ScenarioName } from './scenarios.ts';
+
+const VICTIM = join(import.meta.dirname, 'victim.ts');
+/** Kills fall within the time of so many steps, the first of which is slow. */
+const STEPS_TIMED = 3;
+/** Counts that no victim reaches before it is killed. */
+const COUNTS_A_KILL = 100_000;
+
+export interface KillReport {
+  readonly kills: number;
+  /** Steps that were reported as done between the kills. */
+  readonly steps: number;
+  readonly trouble: readonly string[];
+}
+
+/** Runs one scenario in a fresh folder with so many kills. `random` yields numbers in [0, 1). */
+export async function scenarioKilled(
+  name: ScenarioName,
+  kills: number,
+  root: string,
+  random: () => number,
+): Promise<KillReport> {
+  const places = placesIn(root);
+  for (const folder of Object.values(places)) mkdirSync(folder as string, { recursive: true });
+  // What is opened here sweeps the temporary folder too: it has to be that of the victims.
+  const outer = process.env.TMPDIR;
+  process.env.TMPDIR = places.temporary;
+  try {
+    return await killedIn(places, name, kills, random);
+  } finally {
+    if (outer === undefined) delete process.env.TMPDIR;
+    else process.env.TMPDIR = outer;
+  }
+}
+
+async function killedIn(
+  places: Places,
+  name: ScenarioName,
+  kills: number,
+  random: () => number,
+): Promise<KillReport> {
+  await SCENARIOS[name].prepare(places);
+  const durable: Durable = { jobs: new Map(), runs: new Set(), migrated: new Set() };
+  let steps = 0;
+  const timed = await victimRun(name, places, 0, { steps: STEPS_TIMED });
+  if (failures(timed.heard).length > 0) return { kills: 0, steps, trouble: failures(timed.heard) };
+  for (let kill = 1; kill <= kills; kill++) {
+    const killAfterMs = random() * timed.workedMs;
+    const { heard } = await victimRun(name, places, kill * COUNTS_A_KILL, { killAfterMs });
+    steps += heard.filter((line) => 'job' in line || 'run' in line || 'migrated' in line).length;
+    for (const line of heard) remember(line, durable);
+    const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable))];
+    if (trouble.length > 0) {
+      return { kills: kill, steps, trouble: trouble.map((text) => `${name}, kill ${kill}: ${text}`) };
+    }
+    rmSync(places.migrated, { recursive: true, force: true });
+  }
+  // Every folder once more, without a kill: what the killed ones left there goes.
+  const { heard } = await victimRun(name, places, (kills + 1) * COUNTS_A_KILL, { steps: 6 });
+  const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable)), ...partialsLeft(places)];
+  return { kills, steps, trouble: trouble.map((text) => `${name}, in the end: ${text}`) };
+}
+
+async function victimRun(
+  name: ScenarioName,
+  places: Places,
+  first: number,
+  end: { readonly killAfterMs: number } | { readonly steps: number },
+): Promise<{ heard: VictimLine[]; workedMs: number }> {
+  const args = [VICTIM, name, places.root, `${first}`, ...('steps' in end ? [`${end.steps}`] : [])];
+  const child = spawn(process.execPath, args, {
+    stdio: ['ignore', 'pipe', 'inherit'],
+    env: process.env,
+  });
+  // Until it is waited for, a dead process still counts as running.
+  const gone = once(child, 'close');
+  const lines: VictimLine[] = [];
+  let timer: NodeJS.Timeout | undefined;
+  let begunMs = 0;
+  for await (const text of createInterface({ input: child.stdout })) {
+    begunMs ||= performance.now();
+    lines.push(JSON.parse(text) as VictimLine);
+    if ('killAfterMs' in end) timer ??= setTimeout(() => child.kill('SIGKILL'), end.killAfterMs);
+  }
+  clearTimeout(timer);
+  const workedMs = performance.now() - begunMs;
+  const [exitCode] = (await gone) as [number | null];
+  if (exitCode) lines.push({ failed: `the victim ended by itself with exit code ${exitCode}` });
+  return { heard: lines, workedMs };
+}
+
+function remember(line: VictimLine, durable: Durable): void {
+  if ('job' in line) durable.jobs.set(line.job, Math.max(line.count, durable.jobs.get(line.job) ?? 0));
+  if ('run' in line) durable.runs.add(line.run);
+  if ('migrated' in line) durable.migrated.add(line.migrated);
+}
+
+const failures = (heard: readonly VictimLine[]): string[] =>
+  heard.flatMap((line) => ('failed' in line ? [line.failed] : []));

@@ -1,0 +1,162 @@
+/** What a victim is doing when it is killed: one step after the other, each said once it is durable. */
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Job } from '../../core/job/schema.ts';
+import { jobLayout } from '../../core/layout/side-layout.ts';
+import { Archive } from '../../main/archive/archive.ts';
+import { commandRun } from '../../main/command/program.ts';
+import { jobArchived } from '../../main/services/job-archive.ts';
+import { bundleExported, bundleImported } from '../../main/services/job-bundle.ts';
+import { jobFileWritten } from '../../main/services/job-file.ts';
+import { smallArtwork, smallJob } from '../support/small-job.ts';
+import { databaseOfVersion, EARLIER_VERSIONS } from './earlier-archive.ts';
+import type { Places, VictimLine } from './places.ts';
+
+export interface Scenario {
+  /** Makes what the steps begin from. */
+  prepare(places: Places): Promise<void>;
+  /** The step of that number; returns what is durable now. */
+  step(places: Places, count: number): Promise<VictimLine>;
+}
+
+const FOLDERS_KEPT = 3;
+
+/** A job whose name counts up, so that a later state can be told from an earlier one. */
+const countedJob = (id: string, count: number): Job =>
+  smallJob({ id, number: `N-${id}`, name: `state ${count}` });
+
+async function artworkWritten({ work }: Places, name: string, count: number): Promise<string> {
+  const path = join(work, name);
+  // A comment after the end of the file makes another artwork of it.
+  writeFileSync(path, Buffer.concat([await smallArtwork(), Buffer.from(`%${count}\n`)]));
+  return path;
+}
+
+export async function jobFilePlaced({ work }: Places, job: Job): Promise<string> {
+  const path = join(work, `${job.id}.json`);
+  const written = await jobFileWritten(path, job);
+  if (!written.ok) throw new Error(written.problem.message);
+  return path;
+}
+
+export async function command(places: Places, ...args: string[]): Promise<Record<string, unknown>> {
+  let [out, err] = ['', ''];
+  const code = await commandRun(['--archive', places.archive, '--json', ...args], {
+    stdout: { write: (text) => (out += text) },
+    stderr: { write: (text) => (err += text) },
+    signal: new AbortController().signal,
+    now: () => new Date().toISOString(),
+  });
+  if (code !== 0) throw new Error(`${args.join(' ')}: exit code ${code}: ${out}${err}`);
+  return JSON.parse(out) as Record<string, unknown>;
+}
+
+const withoutTools = { signal: new AbortController().signal, report: () => undefined };
+
+async function withArchive<T>(places: Places, use: (archive: Archive) => Promise<T>): Promise<T> {
+  const opened = Archive.open(places.archive);
+  if (!opened.ok) throw new Error(opened.problem.message);
+  try {
+    return await use(opened.value);
+  } finally {
+    opened.value.close();
+  }
+}
+
+async function outputWritten(places: Places, count: number): Promise<number> {
+  const job = countedJob('output', count);
+  // Every other time one panel in place of two: files of the run before must go.
+  const jobFile = await jobFilePlaced(
+    places,
+    count % 2 === 0 ? job : { ...job, sides: smallJob({}, { kind: 'panel', id: 'whole' }).sides },
+  );
+  const artwork = join(places.work, 'art.pdf');
+  const folder = join(places.out, `job-${count % FOLDERS_KEPT}`);
+  const done = await command(places, 'cut', jobFile, '--artwork', artwork, '--to', folder, '--no-map');
+  return done.run as number;
+}
+
+export const SCENARIOS = {
+  import: {
+    prepare: async () => undefined,
+    async step(places, count) {
+      const id = `import-${count % FOLDERS_KEPT}`;
+      const artwork = await artworkWritten(places, `art-${count % FOLDERS_KEPT}.pdf`, count);
+      const jobFile = await jobFilePlaced(places, countedJob(id, count));
+      await command(places, 'import', artwork, '--job', jobFile);
+      return { job: id, count };
+    },
+  },
+  save: {
+    prepare: async () => undefined,
+    step: async (places, count) =>
+      await withArchive(places, async (archive) => {
+        const job = countedJob(`save-${count % 7}`, count);
+        const now = new Date().toISOString();
+        const saved = await jobArchived(archive, job, jobLayout(job), undefined, now);
+        if (!saved.ok) throw new Error(saved.problem.message);
+        return { job: job.id, count };
+      }),
+  },
+  output: {
+    async prepare(places) {
+      await artworkWritten(places, 'art.pdf', 0);
+    },
+    step: async (places, count) => ({ run: await outputWritten(places, count) }),
+  },
+  reprint: {
+    async prepare(places) {
+      await artworkWritten(places, 'art.pdf', 0);
+      await outputWritten(places, 0);
+    },
+    async step(places, count) {
+      const labels = count % 2 === 0 ? 'LH-01,LH-02' : 'LH-02';
+      const folder = join(places.out, `again-${count % FOLDERS_KEPT}`);
+      const done = await command(
+        places,
+        ...['reprint', '1', '--panels', labels, '--reason', `${count}`, '--to', folder],
+      );
+      return { run: done.run as number };
+    },
+  },
+  migration: {
+    async prepare({ earlier }) {
+      for (const version of EARLIER_VERSIONS) databaseOfVersion(join(earlier, `${version}`), version);
+    },
+    async step({ earlier, migrated }, count) {
+      const versions = readdirSync(earlier);
+      const version = versions[count % versions.length]!;
+      const folder = join(migrated, `${count}-from-${version}`);
+      mkdirSync(folder, { recursive: true });
+      const path = Archive.databasePath(folder);
+      writeFileSync(`${path}.copy`, readFileSync(join(earlier, version)));
+      renameSync(`${path}.copy`, path);
+      const opened = Archive.open(folder);
+      if (!opened.ok) throw new Error(opened.problem.message);
+      opened.value.close();
+      const kept = count - FOLDERS_KEPT * versions.length;
+      rmSync(join(migrated, `${kept}-from-${version}`), { recursive: true, force: true });
+      return { migrated: folder };
+    },
+  },
+  bundle: {
+    prepare: async (places) =>
+      await withArchive(places, async (archive) => {
+        const artwork = await artworkWritten(places, 'art.pdf', 0);
+        const jobFile = await jobFilePlaced(places, countedJob('bundle', 0));
+        await command(places, 'import', artwork, '--job', jobFile);
+        const exported = await bundleExported(archive, 'bundle', places.work, withoutTools);
+        if (!exported.ok) throw new Error(exported.problem.message);
+      }),
+    step: async (places, count) =>
+      await withArchive(places, async (archive) => {
+        const bundle = join(places.work, 'N-bundle.pwjob');
+        const imported = await bundleImported(archive, bundle, `${count}`, withoutTools);
+        if (!imported.ok) throw new Error(imported.problem.message);
+        return { job: imported.value.id, count: 0 };
+      }),
+  },
+} satisfies Record<string, Scenario>;
+
+export type ScenarioName = keyof typeof SCENARIOS;
+export const SCENARIO_NAMES = Object.keys(SCENARIOS) as ScenarioName[];
