@@ -18,11 +18,19 @@ export interface WindowContent {
   readonly page: StreamCut;
   /** Each form that shows in the window, with its own shortened content. Others are not needed. */
   readonly forms: ReadonlyMap<PDFStream, StreamCut>;
+  /** Each image XObject that shows in the window. */
+  readonly images: ReadonlyMap<PDFStream, ImageNeed>;
+}
+
+/** What of an image shows in a window. */
+export interface ImageNeed {
   /**
-   * Each image XObject that shows in the window: the part of its unit square that does, over all its placements
-   * (row 0 of the pixels lies at y = 1). `whole` where it is also used by a pattern, mask or glyph.
+   * The part of its unit square, over all its placements (row 0 of the pixels lies at y = 1); `whole` where it is
+   * also used by a pattern, mask or glyph.
    */
-  readonly images: ReadonlyMap<PDFStream, SourceBox | 'whole'>;
+  readonly part: SourceBox | 'whole';
+  /** Unit square to user space, where the window shows it under one matrix only. */
+  readonly placement: Matrix | undefined;
 }
 
 export interface WindowOptions {
@@ -31,8 +39,7 @@ export interface WindowOptions {
 }
 
 const DEFAULT_SLACK = 2;
-/** A place that no range covers. */
-const BEFORE_EVERYTHING = -1;
+const NO_SETTERS: readonly Item[] = [];
 /** Windows walked at once: one bit each. */
 const WINDOWS_A_WALK = 30;
 /** Fonts may reach beyond the box that they state; text counts as this many font sizes larger. */
@@ -69,7 +76,7 @@ class WindowRecorder implements ContentVisitor {
   readonly #forms = new Map<PDFStream, StreamRecord>();
   /** Windows that each form shows in. */
   readonly #formMasks = new Map<PDFStream, number>();
-  readonly #images = new Map<PDFStream, (SourceBox | 'whole' | undefined)[]>();
+  readonly #images = new Map<PDFStream, (ImageNeed | undefined)[]>();
   /** Content that cannot be read may use any image in any way. */
   #hasTrouble = false;
   #mask = 0;
@@ -110,7 +117,7 @@ class WindowRecorder implements ContentVisitor {
     // Who borrows a name needs it where it is lent, wherever that is.
     for (let at: ContentPlace = place; at.borrowsResources && at.parent !== undefined; ) {
       at = at.parent;
-      this.#record(at).used(category, name, BEFORE_EVERYTHING);
+      this.#record(at).lent(category, name);
     }
   }
 
@@ -152,12 +159,12 @@ class WindowRecorder implements ContentVisitor {
     });
   }
 
-  #settersOf({ kind, isFilled, isStroked, state }: Painted): Item[] {
-    const setters = [
-      isFilled ? state.fill.setter : undefined,
-      isStroked ? state.stroke.setter : undefined,
-      kind === 'text' ? state.fontSetter : undefined,
-    ];
+  #settersOf({ kind, isFilled, isStroked, state }: Painted): readonly Item[] {
+    const fill = isFilled ? state.fill.setter : undefined;
+    const stroke = isStroked ? state.stroke.setter : undefined;
+    const font = kind === 'text' ? state.fontSetter : undefined;
+    if (fill === undefined && stroke === undefined && font === undefined) return NO_SETTERS;
+    const setters = [fill, stroke, font];
     return setters.flatMap((setter) =>
       setter === undefined ? [] : [this.#record(setter.place).setter(setter.start)],
     );
@@ -174,10 +181,10 @@ class WindowRecorder implements ContentVisitor {
       const isShown = record.isWhole || ((this.#formMasks.get(stream) ?? 0) & bit) !== 0;
       if (isShown) forms.set(stream, record.cut(bit));
     }
-    const images = new Map<PDFStream, SourceBox | 'whole'>();
+    const images = new Map<PDFStream, ImageNeed>();
     for (const [stream, needs] of this.#images) {
       const need = needs[window];
-      if (need !== undefined) images.set(stream, this.#hasTrouble ? 'whole' : need);
+      if (need !== undefined) images.set(stream, this.#hasTrouble ? WHOLE : need);
     }
     return { page: this.#page.cut(bit), forms, images };
   }
@@ -213,15 +220,21 @@ class WindowRecorder implements ContentVisitor {
     const needs = this.#images.get(stream) ?? this.#windows.map(() => undefined);
     this.#images.set(stream, needs);
     for (const [i, window] of this.#windows.entries()) {
-      if (place.isByProxy) needs[i] = 'whole';
-      if (needs[i] === 'whole' || (this.#mask & (1 << i)) === 0) continue;
+      if (place.isByProxy) needs[i] = WHOLE;
+      const known = needs[i];
+      if (known?.part === 'whole' || (this.#mask & (1 << i)) === 0) continue;
       const part = unitPart(boxOverlap(window, clip), state.ctm);
       if (part === undefined) continue;
-      const known = needs[i];
-      needs[i] = part === 'whole' || known === undefined ? part : boxUnion(known as SourceBox, part);
+      if (part === 'whole' || known === undefined) needs[i] = { part, placement: state.ctm };
+      else needs[i] = { part: boxUnion(known.part as SourceBox, part), placement: shared(known.placement, state.ctm) };
     }
   }
 }
+
+const WHOLE: ImageNeed = { part: 'whole', placement: undefined };
+
+const shared = (a: Matrix | undefined, b: Matrix): Matrix | undefined =>
+  a?.every((value, i) => value === b[i]) ? a : undefined;
 
 /** The part of an image's unit square that a box of the page shows; `whole` where the map cannot be undone. */
 function unitPart(box: SourceBox, ctm: Matrix): SourceBox | 'whole' | undefined {

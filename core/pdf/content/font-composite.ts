@@ -4,7 +4,7 @@ import type { PdfObjects } from '../file/pdf-objects.ts';
 import { CharacterMap } from './character-map.ts';
 import { characterMapOf } from './character-map-load.ts';
 import type { Font } from './font.ts';
-import { fontShape } from './font-shape.ts';
+import { fontShape, isProgramPresent } from './font-shape.ts';
 
 /** Widths of a run of CIDs: `first` to `last`, one width for all or one each. */
 interface WidthRun {
@@ -51,13 +51,15 @@ export async function compositeFontFrom(
     }
     return advance / EM;
   };
-  const shape = await fontShape(dictOf(await get(descendant, 'FontDescriptor')), objects);
+  const descriptor = dictOf(await get(descendant, 'FontDescriptor'));
+  const shape = await fontShape(descriptor, objects);
   // In vertical writing a glyph hangs below its origin and is centred on it (9.7.4.3); one em more allows for both.
   const { box } = shape;
   const hanging = { x0: box.x0 - 1, y0: box.y0 - 1.2, x1: box.x1, y1: box.y1 };
   return {
     name: nameOf(await get(dict, 'BaseFont')) ?? '',
     ...shape,
+    isEmbedded: isProgramPresent(descriptor),
     isVertical,
     box: isVertical ? hanging : box,
     glyphs: (string) =>

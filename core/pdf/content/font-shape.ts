@@ -38,6 +38,10 @@ export async function fontShape(
   };
 }
 
+/** Whether a font descriptor refers to a font program, Table 126. */
+export const isProgramPresent = (descriptor: PDFDict | undefined): boolean =>
+  ['FontFile', 'FontFile2', 'FontFile3'].some((key) => descriptor?.has(PDFName.of(key)));
+
 export async function type3Shape(
   object: PDFObject | undefined,
   matrix: Matrix,

@@ -6,7 +6,7 @@ import type { Matrix, SourceBox } from '../page-space.ts';
 import type { CharacterMap } from './character-map.ts';
 import { characterMapOf } from './character-map-load.ts';
 import { compositeFontFrom } from './font-composite.ts';
-import { fontShape, type3Shape } from './font-shape.ts';
+import { fontShape, isProgramPresent, type3Shape } from './font-shape.ts';
 import { type BaseEncoding, glyphNameOf, textOfCode, textOfGlyphName } from './glyph-names.ts';
 import { matrixOf, numbersOf } from './object-numbers.ts';
 import { standardFontFor } from './standard-fonts.ts';
@@ -21,6 +21,8 @@ export interface GlyphCode {
 
 export interface Font {
   readonly name: string;
+  /** Whether the file brings the font's program along. The glyphs of a Type 3 font always are in the file. */
+  readonly isEmbedded: boolean;
   readonly isVertical: boolean;
   /** Around any glyph set at the origin, ems; generous where the font does not say. */
   readonly box: SourceBox;
@@ -78,6 +80,7 @@ async function simpleFont(
   const shape = await fontShape(descriptor, objects, standard?.FontBBox);
   return {
     name,
+    isEmbedded: isType3 || isProgramPresent(descriptor),
     isVertical: false,
     ...(isType3 ? await type3Shape(await get('FontBBox'), matrix, objects) : shape),
     glyphs: (string) =>

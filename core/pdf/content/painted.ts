@@ -1,5 +1,5 @@
 /** What a walk through a page's content reports. */
-import type { PDFDict, PDFObject, PDFRef, PDFStream } from 'pdf-lib';
+import type { PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import type { PdfProblem } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page-space.ts';
 import type { ColourSpace } from './colour-space.ts';
@@ -135,9 +135,4 @@ export interface ContentVisitor {
   readonly entersPatterns?: boolean;
   readonly entersSoftMasks?: boolean;
   readonly entersGlyphs?: boolean;
-}
-
-/** A content stream's owner: where its names are looked up. */
-export interface ResourceHolder {
-  readonly dict: PDFDict | undefined;
 }

@@ -1,3 +1,4 @@
+import { isWhite } from '../file/syntax.ts';
 import type { ResourceCategory } from './painted.ts';
 
 /** Names of resources by category. */
@@ -51,6 +52,8 @@ interface OpenBlock {
 }
 
 const LINE_FEED = 0x0a;
+/** A place that no range covers. */
+const BEFORE_EVERYTHING = -1;
 
 /**
  * What of one content stream each window needs. A stream may be walked several times, as a form placed twice is:
@@ -67,8 +70,11 @@ export class StreamRecord {
   areResourcesLent = false;
   readonly #items: Item[] = [];
   readonly #byStart = new Map<number, Item>();
-  readonly #uses = new Map<string, Use>();
-  #usesAt: Use[] = [];
+  /** In the order of the content; a second run through the stream uses the same names at the same places. */
+  readonly #uses: Use[] = [];
+  /** Names used by streams that borrow them: by category and name. */
+  readonly #borrowed = new Map<string, Use>();
+  #sorted: readonly Item[] | undefined;
   #blocks: OpenBlock[] = [];
   #shows: Show[] = [];
   #textDepth = 0;
@@ -142,11 +148,15 @@ export class StreamRecord {
   }
 
   used(category: ResourceCategory, name: string, at: number): void {
-    const key = `${at} ${category} ${name}`;
-    if (this.#uses.has(key)) return;
-    const use = { category, name, at };
-    this.#uses.set(key, use);
-    this.#usesAt.push(use);
+    const last = this.#uses.at(-1);
+    if (last === undefined || at > last.at || (at === last.at && category !== last.category)) {
+      this.#uses.push({ category, name, at });
+    }
+  }
+
+  /** A name that another stream looks up here: it stays whatever goes. */
+  lent(category: ResourceCategory, name: string): void {
+    this.#borrowed.set(`${category} ${name}`, { category, name, at: BEFORE_EVERYTHING });
   }
 
   /** What the window of that bit needs. */
@@ -163,6 +173,7 @@ export class StreamRecord {
       item = { start, end, mask: 0, isPinned: false };
       this.#byStart.set(start, item);
       this.#items.push(item);
+      this.#sorted = undefined;
     }
     item.end = Math.max(item.end, end);
     return item;
@@ -194,10 +205,10 @@ export class StreamRecord {
 
   /** The ranges that go, in order and apart. */
   #ranges(bit: number): Item[] {
-    const sorted = this.#items.toSorted((a, b) => a.start - b.start || b.end - a.end);
+    this.#sorted ??= this.#items.toSorted((a, b) => a.start - b.start || b.end - a.end);
     const gone: Item[] = [];
     let end = -1;
-    for (const item of sorted) {
+    for (const item of this.#sorted) {
       if (item.start < end || item.isPinned || item.end <= item.start || (item.mask & bit) !== 0) continue;
       gone.push(item);
       end = item.end;
@@ -208,7 +219,7 @@ export class StreamRecord {
   #usedOutside(gone: readonly Item[]): Map<ResourceCategory, Set<string>> {
     const names = new Map<ResourceCategory, Set<string>>();
     let next = 0;
-    for (const { category, name, at } of this.#usesAt.toSorted((a, b) => a.at - b.at)) {
+    for (const { category, name, at } of [...this.#borrowed.values(), ...this.#uses]) {
       while (next < gone.length && gone[next]!.end <= at) next++;
       if (next < gone.length && gone[next]!.start <= at) continue;
       const set = names.get(category) ?? new Set<string>();
@@ -219,18 +230,26 @@ export class StreamRecord {
   }
 }
 
-/** The bytes outside the ranges; a line feed stands for each range, so that no two tokens join. */
+/** The bytes outside the ranges; one line feed stands for what goes, so that no two tokens join. */
 function without(content: Uint8Array, ranges: readonly Item[]): Uint8Array {
   const gone = ranges.reduce((total, range) => total + range.end - range.start, 0);
   const kept = new Uint8Array(content.length - gone + ranges.length);
   let from = 0;
   let to = 0;
   for (const range of ranges) {
-    kept.set(content.subarray(from, range.start), to);
-    to += range.start - from;
-    kept[to++] = LINE_FEED;
+    // White space alone between two ranges goes with them.
+    if (from === 0 || !isWhiteOnly(content, from, range.start)) {
+      kept.set(content.subarray(from, range.start), to);
+      to += range.start - from;
+      kept[to++] = LINE_FEED;
+    }
     from = range.end;
   }
   kept.set(content.subarray(from), to);
-  return kept;
+  return kept.slice(0, to + content.length - from);
+}
+
+function isWhiteOnly(content: Uint8Array, start: number, end: number): boolean {
+  for (let at = start; at < end; at++) if (!isWhite(content[at]!)) return false;
+  return true;
 }

@@ -163,7 +163,7 @@ describe('forms that have no end', () => {
     data,
   });
 
-  it('WK9 a form that paints itself, directly or by another, is painted once', async () => {
+  it('WK3 a form that paints itself, directly or by another, is painted once', async () => {
     const pdf = rawPdf({
       page: '/MediaBox [0 0 9 9]',
       resources: '/XObject << /A 20 0 R >>',
@@ -177,7 +177,7 @@ describe('forms that have no end', () => {
     expect(seen.filter((one) => one.kind === 'path').length).toBe(2);
   });
 
-  it('WK9 forms nested too deep are a problem, not an overflow', async () => {
+  it('WK3 forms nested too deep are a problem, not an overflow', async () => {
     const levels = 120;
     const objects = Object.fromEntries(
       Array.from({ length: levels }, (_, i) => [
