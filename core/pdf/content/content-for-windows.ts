@@ -226,7 +226,11 @@ class WindowRecorder implements ContentVisitor {
       const part = unitPart(boxOverlap(window, clip), state.ctm);
       if (part === undefined) continue;
       if (part === 'whole' || known === undefined) needs[i] = { part, placement: state.ctm };
-      else needs[i] = { part: boxUnion(known.part as SourceBox, part), placement: shared(known.placement, state.ctm) };
+      else
+        needs[i] = {
+          part: boxUnion(known.part as SourceBox, part),
+          placement: shared(known.placement, state.ctm),
+        };
     }
   }
 }

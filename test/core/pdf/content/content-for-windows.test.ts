@@ -245,7 +245,7 @@ describe('leaving out', () => {
     const page = await pageOf(artPdf(art));
     const [first, second] = await contentForWindows(page, windows, { slack: 0 });
     const part = (cut: WindowContent, number: number) =>
-      [...cut.images].find(([stream]) => (stream as StoredStream).ref === PDFRef.of(number))?.[1];
+      [...cut.images].find(([stream]) => (stream as StoredStream).ref === PDFRef.of(number))?.[1].part;
     expectBox(part(first!, 32), [0.1, 0.2, 0.4, 0.5]);
     expect(part(first!, 33)).toBeUndefined();
     // Turned by a right angle: up the page is along its rows.
