@@ -1,7 +1,7 @@
 import type { Mm } from '../../measure/units.ts';
 import type { FontRole } from './drawing.ts';
 import { type FontFace, fontFaceFromBytes } from './font-face.ts';
-import { directedTexts, type PrintableText, printableText } from './printable-text.ts';
+import { directedTexts, isRightToLeftLetter, type PrintableText, printableText } from './printable-text.ts';
 
 /** Font files as bytes. The fallbacks stand in, character by character, where the first two have no glyph. */
 export interface FontFiles {
@@ -82,10 +82,12 @@ export function fontLibraryFromFiles(
     if (known) return known;
     const found = directedTexts(text).flatMap(({ text: stretch, isRightToLeft }) => {
       const pieces: { face: FaceName; text: string }[] = [];
+      const letter = isRightToLeft ? [...stretch].find(isRightToLeftLetter) : undefined;
+      const letterFace = letter ? faceFor(letter.codePointAt(0)!, role, undefined) : undefined;
       for (const character of stretch) {
         const last = pieces.at(-1);
-        // In a right-to-left stretch a space stays with its letters, or it would be laid left to right.
-        const stay = isRightToLeft || /\p{M}/u.test(character) ? last?.face : undefined;
+        // In a right-to-left stretch signs stay with the letters, or they would be laid left to right.
+        const stay = letterFace ?? (/\p{M}/u.test(character) ? last?.face : undefined);
         const face = faceFor(character.codePointAt(0)!, role, stay) ?? FACES[role][0]!;
         if (last?.face === face) last.text += character;
         else pieces.push({ face, text: character });

@@ -61,36 +61,24 @@ const MIRRORED: Readonly<Record<string, string>> = {
   '»': '«',
 };
 
+/** True: runs from right to left. Undefined: a sign that goes with what is around it. */
+type Direction = boolean | undefined;
+
 /**
  * Cuts a line into stretches of one direction, in the order in which they stand on paper. This is the part of
- * the bidirectional algorithm (UAX #9) that single names need: one level, the first letter decides how the
- * whole line runs, and signs between two stretches go with their neighbours or else with the line.
+ * the bidirectional algorithm (UAX #9) that single names need: one level; the first letter decides how the whole
+ * line runs; brackets go together (N0); signs between two stretches go with them, or else with the line (N1, N2).
  */
 export function directedTexts(line: string): DirectedText[] {
   const characters = [...line];
   if (!characters.some((c) => RIGHT_TO_LEFT.test(c)))
     return line ? [{ text: line, isRightToLeft: false }] : [];
-  const strong = characters.map((c) =>
-    RIGHT_TO_LEFT.test(c) ? true : LEFT_TO_RIGHT.test(c) ? false : undefined,
+  const strong = characters.map(
+    (c): Direction => (RIGHT_TO_LEFT.test(c) ? true : LEFT_TO_RIGHT.test(c) ? false : undefined),
   );
   const base = strong.find((direction) => direction !== undefined) ?? false;
-
-  const resolved: boolean[] = [];
-  let before: boolean = base;
-  for (let i = 0; i < strong.length; i += 1) {
-    const own = strong[i];
-    if (own !== undefined) {
-      before = own;
-      resolved.push(own);
-      continue;
-    }
-    let end = i;
-    while (end < strong.length && strong[end] === undefined) end += 1;
-    const after = strong[end] ?? base;
-    const direction = before === after ? before : base;
-    for (; i < end; i += 1) resolved.push(direction);
-    i -= 1;
-  }
+  bracketsDirected(characters, strong, base);
+  const resolved = signsDirected(strong, base);
 
   const stretches: { text: string; isRightToLeft: boolean }[] = [];
   for (const [index, character] of characters.entries()) {
@@ -100,5 +88,43 @@ export function directedTexts(line: string): DirectedText[] {
     if (last && last.isRightToLeft === isRightToLeft) last.text += drawn;
     else stretches.push({ text: drawn, isRightToLeft });
   }
-  return base ? stretches.reverse() : stretches;
+  const inOrder = base ? stretches.reverse() : stretches;
+  // A font turns letters round, but knows no direction for signs alone.
+  return inOrder.map((stretch) =>
+    stretch.isRightToLeft && !RIGHT_TO_LEFT.test(stretch.text)
+      ? { text: [...stretch.text].reverse().join(''), isRightToLeft: false }
+      : stretch,
+  );
 }
+
+/** Gives both brackets of a pair one direction: the line's, unless text inside and before them runs the other way. */
+function bracketsDirected(characters: readonly string[], strong: Direction[], base: boolean): void {
+  const open: { closing: string; index: number }[] = [];
+  for (const [index, character] of characters.entries()) {
+    if ('([{'.includes(character)) open.push({ closing: MIRRORED[character]!, index });
+    if (!')]}'.includes(character)) continue;
+    const pair = open.findLast(({ closing }) => closing === character);
+    if (!pair) continue;
+    open.length = open.indexOf(pair);
+    const inside = strong.slice(pair.index + 1, index).filter((direction) => direction !== undefined);
+    if (inside.length === 0) continue;
+    const before = strong.slice(0, pair.index).findLast((direction) => direction !== undefined) ?? base;
+    const direction = inside.includes(base) ? base : before;
+    strong[pair.index] = direction;
+    strong[index] = direction;
+  }
+}
+
+function signsDirected(strong: readonly Direction[], base: boolean): boolean[] {
+  let before = base;
+  return strong.map((own, index) => {
+    if (own !== undefined) {
+      before = own;
+      return own;
+    }
+    const after = strong.slice(index).find((direction) => direction !== undefined) ?? base;
+    return before === after ? before : base;
+  });
+}
+
+export const isRightToLeftLetter = (character: string): boolean => RIGHT_TO_LEFT.test(character);
