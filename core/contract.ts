@@ -8,6 +8,7 @@
  */
 import { z } from 'zod';
 import { ArtworkReference, Job, PageBox } from './job/schema.ts';
+import { SHEET_KINDS, SheetKind } from './sheets/sheet-kind.ts';
 
 const MAX_PX = 4096;
 
@@ -70,7 +71,7 @@ export const JobSummary = z.strictObject({
 
 export const RunFile = z.strictObject({
   name: z.string(),
-  kind: z.enum(['panel', 'map', 'ticket', 'manifest', 'labels', 'table']),
+  kind: z.enum(['panel', 'manifest', ...SHEET_KINDS]),
   sha256: z.string(),
   sizeBytes: z.number(),
   panelId: z.string().optional(),
@@ -193,7 +194,7 @@ export const CONTRACT = {
       folder: token,
       /** Panels to write; absent: all. */
       panelIds: z.array(id).optional(),
-      withMap: z.boolean(),
+      sheets: z.array(SheetKind),
     }),
     reply: RunSummary,
     isLong: true,
@@ -221,10 +222,11 @@ export const CONTRACT = {
     reply: Picture.nullable(),
     isLong: true,
   },
-  /** A page of the install map as it will print, made from the job as given. */
-  'map:preview': {
+  /** A page of a sheet as it will print, made from the job as given. */
+  'sheet:preview': {
     request: z.strictObject({
       job: Job,
+      kind: SheetKind.exclude(['table']),
       page: z.number().int().positive(),
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),

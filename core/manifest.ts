@@ -5,6 +5,7 @@
  */
 import { z } from 'zod';
 import { Acknowledgement, OutputSize, PageBox } from './job/schema.ts';
+import { SHEET_KINDS } from './sheets/sheet-kind.ts';
 
 export const MANIFEST_VERSION = 1;
 
@@ -14,7 +15,7 @@ const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.numbe
 export const ManifestFile = z.strictObject({
   /** Path below the folder of the manifest, with forward slashes. */
   file: z.string(),
-  kind: z.enum(['panel', 'map', 'ticket', 'labels', 'table']),
+  kind: z.enum(['panel', ...SHEET_KINDS]),
   sha256,
   sizeBytes: z.number().int().nonnegative(),
 });

@@ -6,8 +6,8 @@ import { BenchScreen } from './screens/bench-screen.tsx';
 import { HistoryScreen } from './screens/history-screen.tsx';
 import { JobsScreen } from './screens/jobs-screen.tsx';
 import { KeysSheet } from './screens/keys-sheet.tsx';
-import { MapScreen } from './screens/map-screen.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
+import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { isKeysSheetOpen, keysSheetShow } from './state/dialogs.ts';
 import { job, jobLeft, jobOpened, saveState } from './state/open-job.ts';
 import { addressFromPlace, type Place, place } from './state/place.ts';
@@ -41,8 +41,8 @@ function Screen({ here }: { readonly here: Place }) {
   switch (here.screen) {
     case 'bench':
       return <BenchScreen job={job.value} />;
-    case 'map':
-      return <MapScreen job={job.value} />;
+    case 'sheets':
+      return <SheetsScreen job={job.value} />;
     case 'output':
       return <OutputScreen job={job.value} />;
     case 'history':
@@ -52,7 +52,7 @@ function Screen({ here }: { readonly here: Place }) {
 
 const SCREEN_NAMES = {
   bench: 'Bench',
-  map: 'Install map',
+  sheets: 'Sheets',
   output: 'Output',
   history: 'History',
 } as const;

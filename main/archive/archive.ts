@@ -7,6 +7,7 @@ import type Database from 'better-sqlite3';
 import type { Progress } from '../../core/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { scratchSwept } from '../files/scratch-folder.ts';
 import { type ArchiveProblem, databaseOpen } from './database.ts';
 import { searchExpression } from './search.ts';
@@ -30,7 +31,7 @@ export interface StoredJob extends JobSummary {
   readonly document: string;
 }
 
-export type FileKind = 'panel' | 'map' | 'ticket' | 'manifest' | 'labels' | 'table';
+export type FileKind = 'panel' | 'manifest' | SheetKind;
 
 export interface RunFile {
   /** Path within the output folder, with forward slashes. */

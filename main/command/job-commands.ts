@@ -1,12 +1,12 @@
-import { dirname } from 'node:path';
+import { join } from 'node:path';
 import type { PageBox } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import type { Archive } from '../archive/archive.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { sheetFontFiles } from '../fonts.ts';
-import { installMapFile } from '../services/install-map.ts';
 import { jobArchived } from '../services/job-archive.ts';
 import { type JobWithArtwork, jobArtwork, jobFileRead } from '../services/job-file.ts';
 import {
@@ -17,6 +17,7 @@ import {
   pictureRemarks,
 } from '../services/job-output.ts';
 import { type JobState, jobState } from '../services/job-state.ts';
+import { type DrawnKind, runSheets } from '../services/run-sheets.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
 import { findingLines, findingLinesFolded, printable } from './terminal.ts';
 
@@ -67,7 +68,7 @@ export const jobSave =
 interface CutOptions extends JobOptions {
   readonly to: string;
   readonly panels?: readonly string[];
-  readonly map: boolean;
+  readonly sheets: readonly SheetKind[];
   readonly archive: boolean;
 }
 
@@ -94,7 +95,7 @@ async function cutAndKept(
       state,
       artwork,
       folder: options.to,
-      withMap: options.map,
+      sheets: options.sheets,
       ...(panelIds.value && { panelIds: panelIds.value }),
     },
     { signal, report: (progress) => terminal.progress(progress) },
@@ -134,30 +135,28 @@ async function cutAndKept(
   return resultOk('done');
 }
 
-export const jobMap =
-  (path: string, options: JobOptions & { readonly to: string }) =>
+export const jobSheets =
+  (path: string, options: JobOptions & { readonly to: string; readonly sheets: readonly SheetKind[] }) =>
   async (context: CommandContext): Promise<Result<CommandOutcome>> =>
     await context.withArchive(async (archive) => {
       const opened = await jobOpened(path, options, archive);
       if (!opened.ok) return opened;
       const missing = new Set<string>();
-      const remarks: string[] = [];
       const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missing.add(character));
+      const kinds = options.sheets.filter((kind): kind is DrawnKind => kind !== 'table');
       try {
         const { state, artwork } = opened.value;
-        const map = await installMapFile(state, artwork, fonts, context.signal);
-        await writeFileAtomically(options.to, map.bytes);
-        remarks.push(...pictureRemarks(map.sidesWithoutPicture), ...glyphRemarks(missing));
+        const drawn = await runSheets(state, artwork, kinds, fonts, context.signal);
+        const files = drawn.sheets.map(({ name }) => join(options.to, name));
+        for (const { name, bytes } of drawn.sheets) await writeFileAtomically(join(options.to, name), bytes);
+        const remarks = [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missing)];
+        context.terminal.result({ files, remarks }, [...remarks, ...files.map((file) => `Written: ${file}`)]);
+        return resultOk('done');
       } catch (error) {
-        const problem = fileProblem(error, dirname(options.to));
+        const problem = fileProblem(error, options.to);
         if (problem) return resultProblem(problem);
         throw error;
       }
-      context.terminal.result({ file: options.to, remarks }, [
-        ...remarks,
-        `Install map written to ${options.to}.`,
-      ]);
-      return resultOk('done');
     });
 
 async function jobOpened(

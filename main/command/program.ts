@@ -2,6 +2,7 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { PageBox } from '../../core/job/schema.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
+import { SHEET_KINDS, SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { Archive } from '../archive/archive.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { PROGRAM_VERSION } from '../program.ts';
@@ -9,7 +10,7 @@ import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { jobHistory, jobsList, panelsReprint } from './history-commands.ts';
-import { jobCheck, jobCut, jobMap, jobSave } from './job-commands.ts';
+import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
 /** What every command works with. */
@@ -135,13 +136,14 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .option('--all', 'show every note, however many are alike', false)
       .requiredOption('--to <folder>', 'folder to write to')
       .option('--panels <labels>', 'only these panels, such as LH-01,LH-02', labelList)
-      .option('--no-map', 'leave out the install map')
+      .addOption(sheetsOption())
       .option('--no-archive', 'do not keep the run in the archive'),
   );
   withArtwork(
-    add('map', 'write the install map of a job alone', jobMap)
+    add('sheets', 'write the papers of a job alone: install map, ticket, labels, packing list', jobSheets)
       .argument('<job>', 'job file')
-      .requiredOption('--to <file>', 'PDF to write'),
+      .requiredOption('--to <folder>', 'folder to write to')
+      .addOption(sheetsOption()),
   );
   withArtwork(add('save', 'keep a job file in the archive', jobSave).argument('<job>', 'job file'));
   add('jobs', 'list the jobs of the archive, last changed first', jobsList)
@@ -171,6 +173,11 @@ const boxOption = () =>
     .choices(PageBox.options)
     .default('crop');
 
+const sheetsOption = () =>
+  new Option('--sheets <names>', `papers to write, of: ${SHEET_KINDS.join(', ')}; or none`)
+    .argParser(sheetList)
+    .default([...SHEET_KINDS], 'all');
+
 const withPassword = (command: Command): Command =>
   command.option('--password <text>', 'password of an encrypted artwork');
 
@@ -185,6 +192,18 @@ function labelList(text: string): string[] {
   const labels = text.split(/[\s,]+/).filter((label) => label !== '');
   if (labels.length === 0) throw new InvalidArgumentError('name at least one panel.');
   return labels;
+}
+
+function sheetList(text: string): SheetKind[] {
+  if (text.trim() === 'none') return [];
+  return text
+    .split(/[\s,]+/)
+    .filter((name) => name !== '')
+    .map((name) => {
+      const kind = SheetKind.safeParse(name);
+      if (!kind.success) throw new InvalidArgumentError(`choose from ${SHEET_KINDS.join(', ')}, or none.`);
+      return kind.data;
+    });
 }
 
 function isoDate(text: string): string {

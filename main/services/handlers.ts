@@ -149,7 +149,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
             job,
             artwork: artworkAt(path.value, job.artwork!, pictures),
             folder: target,
-            withMap: request.withMap,
+            sheets: request.sheets,
             ...(request.panelIds && { panelIds: request.panelIds }),
           },
           context,
@@ -188,32 +188,32 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if ((await archive.vault.state(file.sha256)) !== 'sound') return resultOk(null);
       return resultOk(await pictures.filePage(archive.vault.path(file.sha256), page, widthPx, signal));
     },
-    'map:preview': async (request, context) => await mapPreview(parts, request, context),
+    'sheet:preview': async (request, context) => await sheetPreview(parts, request, context),
   };
 }
 
-async function mapPreview(
+async function sheetPreview(
   { archive, pictures, work }: ServiceParts,
-  { job, page, widthPx }: ContractRequest<'map:preview'>,
+  { job, kind, page, widthPx }: ContractRequest<'sheet:preview'>,
   context: AskContext,
-): Promise<Result<ContractReply<'map:preview'>>> {
+): Promise<Result<ContractReply<'sheet:preview'>>> {
   if (!job.artwork) return resultProblem(noArtwork);
   const path = await artworkInVault(archive, job.artwork);
   if (!path.ok) return path;
   const artwork = artworkAt(path.value, job.artwork, pictures);
-  const map = await work.run('installMap', { job, artwork }, context);
-  if (!map.ok) return map;
+  const sheet = await work.run('sheet', { job, artwork, kind }, context);
+  if (!sheet.ok) return sheet;
   const picture = await pictures.pdfPage(
-    map.value.bytes,
-    Math.min(page, map.value.pageCount),
+    sheet.value.bytes,
+    Math.min(page, sheet.value.pageCount),
     widthPx,
     context.signal,
   );
   return picture
-    ? resultOk({ pageCount: map.value.pageCount, picture })
+    ? resultOk({ pageCount: sheet.value.pageCount, picture })
     : resultProblem({
         code: 'picture-not-drawable',
-        message: 'The install map could not be drawn for the screen.',
+        message: 'The sheet could not be drawn for the screen.',
         remedy: 'Write it to a file and open it in a viewer.',
       });
 }

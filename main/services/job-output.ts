@@ -9,9 +9,11 @@ import type { Panel } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { MANIFEST_VERSION, Manifest, type ManifestFile, type ManifestPanel } from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { panelTableCsv } from '../../core/panel-table.ts';
 import { panelPdf } from '../../core/pdf/cut.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/pdf/panel-cut.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import { SHEET_FILES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
 import type { Archive, Run, RunFile } from '../archive/archive.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { sha256Bytes } from '../files/sha256.ts';
@@ -19,10 +21,8 @@ import { MANIFEST_NAME, PANELS_FOLDER, StagedFolder } from '../files/staged-fold
 import { sheetFontFiles } from '../fonts.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
-import { installMapFile } from './install-map.ts';
 import type { JobState } from './job-state.ts';
-
-export const MAP_NAME = 'map.pdf';
+import { type DrawnKind, runSheets } from './run-sheets.ts';
 
 export interface OutputRequest {
   readonly state: JobState;
@@ -30,7 +30,7 @@ export interface OutputRequest {
   readonly folder: string;
   /** Panels to write; absent: all. */
   readonly panelIds?: ReadonlySet<string>;
-  readonly withMap: boolean;
+  readonly sheets: readonly SheetKind[];
 }
 
 export interface OutputTools {
@@ -92,7 +92,8 @@ async function stagedOutput(
   const missingGlyphs = new Set<string>();
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
   const toWrite = panelsToWrite(layouts, request.panelIds);
-  const total = toWrite.length + (request.withMap ? 1 : 0) + 1;
+  const drawnKinds = request.sheets.filter((kind): kind is DrawnKind => kind !== 'table');
+  const total = toWrite.length + drawnKinds.length + 1;
   const remarks: string[] = [];
   const files: RunFile[] = [];
   const panels: ManifestPanel[] = [];
@@ -106,14 +107,27 @@ async function stagedOutput(
     files.push(written.value.file);
     await yieldToOthers();
   }
-  if (request.withMap) {
+  if (drawnKinds.length > 0) {
     signal.throwIfAborted();
-    report({ what: 'Drawing the install map', done: files.length, total });
-    const map = await installMapFile(request.state, request.artwork, fonts, signal);
-    files.push({ name: MAP_NAME, kind: 'map', ...(await staged.write(MAP_NAME, map.bytes)) });
-    remarks.push(...pictureRemarks(map.sidesWithoutPicture));
+    report({ what: 'Drawing the sheets', done: files.length, total });
+    const drawn = await runSheets(
+      request.state,
+      request.artwork,
+      drawnKinds,
+      fonts,
+      signal,
+      request.panelIds,
+    );
+    for (const { kind, name, bytes } of drawn.sheets) {
+      files.push({ name, kind, ...(await staged.write(name, bytes)) });
+    }
+    remarks.push(...pictureRemarks(drawn.sidesWithoutPicture));
   }
   signal.throwIfAborted();
+  if (request.sheets.includes('table')) {
+    const table = panelTableCsv(manifestOfRun(job, panels, files));
+    files.push({ name: SHEET_FILES.table, kind: 'table', ...(await staged.write(SHEET_FILES.table, table)) });
+  }
   const manifest = manifestOfRun(job, panels, files);
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
   report({ what: 'Finished', done: total, total });

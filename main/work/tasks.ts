@@ -7,12 +7,13 @@ import type { Job, PageBox } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { PAGE_BOXES } from '../../core/pdf/artwork.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { artworkOpened, type OpenedArtwork } from '../services/artwork-file.ts';
 import { artworkPageFindings } from '../services/artwork-page-findings.ts';
-import { type InstallMapFile, installMapFile } from '../services/install-map.ts';
 import { jobOutput, type Output } from '../services/job-output.ts';
 import { jobState } from '../services/job-state.ts';
+import { type DrawnKind, type RunSheet, runSheets } from '../services/run-sheets.ts';
 
 export interface TaskTools {
   readonly signal: AbortSignal;
@@ -33,16 +34,18 @@ export const TASKS = {
     return opened.ok ? resultOk(artworkFacts(opened.value)) : opened;
   },
 
-  /** The install map as PDF, without writing it anywhere. */
-  async installMap(
-    request: { readonly job: Job; readonly artwork: ArtworkAt },
+  /** One sheet of the job as PDF, without writing it anywhere. */
+  async sheet(
+    request: { readonly job: Job; readonly artwork: ArtworkAt; readonly kind: DrawnKind },
     { signal, report }: TaskTools,
-  ): Promise<Result<InstallMapFile>> {
-    report({ what: 'Drawing the install map', done: 0, total: 1 });
+  ): Promise<Result<RunSheet>> {
+    report({ what: 'Drawing the sheet', done: 0, total: 1 });
     const opened = await artworkKept(request.artwork);
     if (!opened.ok) return opened;
     const fonts = fontLibraryFromFiles(sheetFontFiles());
-    return resultOk(await installMapFile(jobState(request.job, opened.value), opened.value, fonts, signal));
+    const state = jobState(request.job, opened.value);
+    const drawn = await runSheets(state, opened.value, [request.kind], fonts, signal);
+    return resultOk(drawn.sheets[0]!);
   },
 
   async output(
@@ -51,7 +54,7 @@ export const TASKS = {
       readonly artwork: ArtworkAt;
       readonly folder: string;
       readonly panelIds?: readonly string[];
-      readonly withMap: boolean;
+      readonly sheets: readonly SheetKind[];
     },
     tools: TaskTools,
   ): Promise<Result<Output>> {
@@ -62,7 +65,7 @@ export const TASKS = {
         state: jobState(request.job, opened.value),
         artwork: opened.value,
         folder: request.folder,
-        withMap: request.withMap,
+        sheets: request.sheets,
         ...(request.panelIds && { panelIds: new Set(request.panelIds) }),
       },
       tools,

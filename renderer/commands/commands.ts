@@ -10,7 +10,7 @@ import type { Command } from './command.ts';
 
 const always = () => true;
 const hasJob = () => job.value !== undefined;
-const goTo = (screen: 'bench' | 'map' | 'output' | 'history') => () => {
+const goTo = (screen: 'bench' | 'sheets' | 'output' | 'history') => () => {
   if (job.value) placeGo({ screen, jobId: job.value.id });
 };
 
@@ -68,13 +68,13 @@ export const commands: readonly Command[] = [
     run: goTo('bench'),
   },
   {
-    id: 'map-show',
-    label: 'Go to the install map',
+    id: 'sheets-show',
+    label: 'Go to the sheets',
     group: 'Job',
     keys: ['Ctrl+2'],
     isWhileTyping: true,
     isEnabled: hasJob,
-    run: goTo('map'),
+    run: goTo('sheets'),
   },
   {
     id: 'output-show',

@@ -7,7 +7,7 @@ import { BenchDock } from '../bench/bench-dock.tsx';
 import { benchOpened, sideInHand, stage } from '../bench/bench-state.ts';
 import { BenchStatus } from '../bench/bench-status.tsx';
 import { BenchToolbar } from '../bench/bench-toolbar.tsx';
-import { Inspector } from '../bench/inspector.tsx';
+import { Inspector } from '../bench/inspector/inspector.tsx';
 import { StageTabs } from '../bench/stage-tabs.tsx';
 
 export function BenchScreen({ job }: { readonly job: Job }) {

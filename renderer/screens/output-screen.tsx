@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { RunSummary } from '../../core/contract.ts';
 import { jobSet } from '../../core/job/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
+import { SHEET_KINDS, SHEET_NAMES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
@@ -19,7 +20,7 @@ const work = workSlot();
 export function OutputScreen({ job }: { readonly job: Job }) {
   const panels = layouts.value.flatMap((layout) => layout.panels);
   const [leftOut, setLeftOut] = useState<ReadonlySet<string>>(new Set());
-  const [withMap, setWithMap] = useState(true);
+  const [sheets, setSheets] = useState<readonly SheetKind[]>(SHEET_KINDS);
   const [run, setRun] = useState<RunSummary>();
   const chosen = panels.filter(({ id }) => !leftOut.has(id));
   const isBlocked = blockingFindings.value.length > 0;
@@ -34,7 +35,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
       {
         jobId: job.id,
         folder: folder.value.token,
-        withMap,
+        sheets: [...sheets],
         ...(leftOut.size > 0 && { panelIds: chosen.map(({ id }) => id) }),
       },
       'Starting',
@@ -59,14 +60,25 @@ export function OutputScreen({ job }: { readonly job: Job }) {
             )?.message
           }
         />
-        <label class="check">
-          <input
-            type="checkbox"
-            checked={withMap}
-            onChange={(event) => setWithMap(event.currentTarget.checked)}
-          />
-          Install map
-        </label>
+        <fieldset>
+          <legend>Sheets</legend>
+          {SHEET_KINDS.map((kind) => (
+            <label key={kind} class="check">
+              <input
+                type="checkbox"
+                checked={sheets.includes(kind)}
+                onChange={(event) =>
+                  setSheets(
+                    event.currentTarget.checked
+                      ? SHEET_KINDS.filter((each) => each === kind || sheets.includes(each))
+                      : sheets.filter((each) => each !== kind),
+                  )
+                }
+              />
+              {SHEET_NAMES[kind]}
+            </label>
+          ))}
+        </fieldset>
         <fieldset class="panel-choice">
           <legend>
             Panels ({chosen.length} of {panels.length})

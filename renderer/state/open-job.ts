@@ -2,8 +2,9 @@
  * The job on the bench: its history, what is derived from it, and its saving. Every edit goes through
  * `jobEdited`, which keeps the undo history and saves after each edit; nothing else changes a job.
  */
-import { computed, effect, signal } from '@preact/signals';
+import { batch, computed, effect, signal } from '@preact/signals';
 import type { ArtworkFacts, Progress } from '../../core/contract.ts';
+import { artworkSet } from '../../core/job/edits.ts';
 import {
   historyEdited,
   historyOf,
@@ -11,7 +12,7 @@ import {
   historyUndone,
   type JobHistory,
 } from '../../core/job/history.ts';
-import type { Job, PageBox } from '../../core/job/schema.ts';
+import type { ArtworkReference, Job, PageBox } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
@@ -37,7 +38,7 @@ export const isReadOnly = computed(() => lockedBy.value !== undefined);
 
 export const pageExtents = computed<PageExtents | undefined>(() => {
   const facts = artworkFacts.value;
-  if (!facts || facts.reference.sha256 !== job.value?.artwork?.sha256) return undefined;
+  if (!facts || !isSameArtwork(facts.reference, job.value?.artwork)) return undefined;
   return new Map(facts.pages.map((page) => [page.number, rectFromStored<'drawn'>(page.extent)]));
 });
 
@@ -70,7 +71,6 @@ export async function jobOpened(id: string): Promise<boolean> {
   revision.value = opened.value.revision;
   lockedBy.value = opened.value.lockedBy;
   saveState.value = opened.value.lockedBy === undefined ? 'saved' : 'read-only';
-  await artworkFactsRead();
   return true;
 }
 
@@ -85,10 +85,22 @@ export async function jobLeft(): Promise<void> {
   lockedBy.value = undefined;
 }
 
-async function artworkFactsRead(): Promise<void> {
-  const reference = job.value?.artwork;
-  if (!reference) return;
+const isSameArtwork = (a: ArtworkReference | undefined, b: ArtworkReference | undefined): boolean =>
+  a?.sha256 === b?.sha256 && a?.box === b?.box;
+
+/** Keeps the facts of the artwork in step with the job, undo included; called once. */
+export function artworkFollowed(): void {
+  const reference = computed(() => job.value?.artwork);
+  effect(() => {
+    const wanted = reference.value;
+    const known = artworkFacts.peek();
+    if (wanted && !isSameArtwork(known?.reference, wanted)) void artworkFactsRead(wanted);
+  });
+}
+
+async function artworkFactsRead(reference: ArtworkReference): Promise<void> {
   const facts = await ask('artwork:facts', { reference });
+  if (!isSameArtwork(reference, job.value?.artwork)) return;
   if (facts.ok) artworkFacts.value = facts.value;
   else problemShown(facts.problem);
 }
@@ -192,11 +204,10 @@ export async function artworkImported(
     },
   );
   if (!facts.ok) return facts.problem;
-  artworkFacts.value = facts.value;
-  return jobEdited('Import artwork', (current) => ({
-    ok: true,
-    value: { ...current, artwork: facts.value.reference },
-  }));
+  return batch(() => {
+    artworkFacts.value = facts.value;
+    return jobEdited('Import artwork', (current) => artworkSet(current, facts.value));
+  });
 }
 
 const readOnly: Problem = {

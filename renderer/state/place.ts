@@ -6,11 +6,11 @@ export type Place =
   | { readonly screen: 'bench'; readonly jobId: string }
   | { readonly screen: 'output'; readonly jobId: string }
   | { readonly screen: 'history'; readonly jobId: string }
-  | { readonly screen: 'map'; readonly jobId: string };
+  | { readonly screen: 'sheets'; readonly jobId: string };
 
 export function placeFromAddress(hash: string): Place {
   const [screen, jobId] = hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
-  if (jobId && (screen === 'bench' || screen === 'output' || screen === 'history' || screen === 'map')) {
+  if (jobId && (screen === 'bench' || screen === 'output' || screen === 'history' || screen === 'sheets')) {
     return { screen, jobId };
   }
   return { screen: 'jobs' };

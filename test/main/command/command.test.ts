@@ -79,10 +79,14 @@ describe('the job from end to end', () => {
     expect(ran.err).toBe('');
     expect(ran.code).toBe(EXIT.done);
     expect(files(at('out'))).toEqual([
+      'labels.pdf',
       'manifest.json',
       'map.pdf',
+      'packing-list.pdf',
+      'panels.csv',
       'panels/SJ-7_LH-01.pdf',
       'panels/SJ-7_LH-02.pdf',
+      'ticket.pdf',
     ]);
     const manifest = Manifest.parse(JSON.parse(readFileSync(at('out', 'manifest.json'), 'utf8')));
     for (const { file, sha256, sizeBytes } of manifest.files) {
@@ -171,7 +175,7 @@ describe('the job from end to end', () => {
       .map((match) => match[1]!)
       .filter((name) => name !== 'help');
     expect(names).toEqual(
-      expect.arrayContaining(['inspect', 'import', 'check', 'cut', 'map', 'jobs', 'history', 'reprint']),
+      expect.arrayContaining(['inspect', 'import', 'check', 'cut', 'sheets', 'jobs', 'history', 'reprint']),
     );
     for (const name of names) {
       const one = await run(name, '--help');

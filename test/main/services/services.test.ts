@@ -186,17 +186,18 @@ describe('output', () => {
     const run = await client.reply('output:start', {
       jobId: job.id,
       folder: client.chosenFolder(at('out')),
-      withMap: true,
+      sheets: ['map', 'table'],
     });
     expect(run.folder).toBe(at('out', 'SJ-7'));
     expect(run.files.map(({ name }) => name)).toEqual([
       'panels/SJ-7_LH-01.pdf',
       'panels/SJ-7_LH-02.pdf',
       'map.pdf',
+      'panels.csv',
       'manifest.json',
     ]);
     expect(client.progress.map(({ what }) => what)).toEqual(
-      expect.arrayContaining(['Cutting LH-01', 'Cutting LH-02', 'Drawing the install map']),
+      expect.arrayContaining(['Cutting LH-01', 'Cutting LH-02', 'Drawing the sheets']),
     );
     expect((await client.reply('run:list', { jobId: job.id })).map(({ id }) => id)).toEqual([run.id]);
     const page = await client.reply('run:picture', { runId: run.id, name: 'map.pdf', page: 1, widthPx: 200 });
@@ -221,7 +222,7 @@ describe('output', () => {
     const abort = new AbortController();
     const asked = client.ask(
       'output:start',
-      { jobId: job.id, folder: client.chosenFolder(at('out')), withMap: true },
+      { jobId: job.id, folder: client.chosenFolder(at('out')), sheets: ['map'] },
       abort.signal,
     );
     abort.abort();
@@ -232,7 +233,12 @@ describe('output', () => {
 
   it('shows the map before it is written', async () => {
     const { job } = await savedJob();
-    const { pageCount, picture } = await client.reply('map:preview', { job, page: 1, widthPx: 300 });
+    const { pageCount, picture } = await client.reply('sheet:preview', {
+      job,
+      kind: 'map',
+      page: 1,
+      widthPx: 300,
+    });
     expect(pageCount).toBeGreaterThanOrEqual(1);
     expect(picture.widthPx).toBe(300);
   });
@@ -243,7 +249,7 @@ describe('output', () => {
     const asked = await client.ask('output:start', {
       jobId: job.id,
       folder: client.chosenFolder(at('out')),
-      withMap: false,
+      sheets: [],
     });
     expect(asked).toMatchObject({ problem: { code: 'artwork-none' } });
   });

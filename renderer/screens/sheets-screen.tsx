@@ -1,36 +1,55 @@
-/** The install map as it will print. */
+/** The papers of the job as they will print. */
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract.ts';
 import { jobSet } from '../../core/job/edits.ts';
 import type { Job, Output } from '../../core/job/schema.ts';
 import type { Problem } from '../../core/measure/result.ts';
+import { SHEET_KINDS, SHEET_NAMES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { jobEdited } from '../state/open-job.ts';
 
-const SHEETS: readonly Output['mapSheet'][] = ['A4', 'A3', 'Letter', 'Tabloid'];
+type DrawnKind = Exclude<SheetKind, 'table'>;
+const KINDS = SHEET_KINDS.filter((kind): kind is DrawnKind => kind !== 'table');
+const SIZES: readonly Output['mapSheet'][] = ['A4', 'A3', 'Letter', 'Tabloid'];
 const PREVIEW_PX = 1800;
 
-export function MapScreen({ job }: { readonly job: Job }) {
+export function SheetsScreen({ job }: { readonly job: Job }) {
+  const [kind, setKind] = useState<DrawnKind>('map');
   const [page, setPage] = useState(1);
-  const [preview, setPreview] = useState<ContractReply<'map:preview'>>();
+  const [preview, setPreview] = useState<ContractReply<'sheet:preview'>>();
   const [problem, setProblem] = useState<Problem>();
   useEffect(() => {
     const abort = new AbortController();
     setProblem(undefined);
-    void ask('map:preview', { job, page, widthPx: PREVIEW_PX }, { signal: abort.signal }).then((answer) => {
-      if (abort.signal.aborted) return;
-      if (answer.ok) setPreview(answer.value);
-      else setProblem(answer.problem);
-    });
+    void ask('sheet:preview', { job, kind, page, widthPx: PREVIEW_PX }, { signal: abort.signal }).then(
+      (answer) => {
+        if (abort.signal.aborted) return;
+        if (answer.ok) setPreview(answer.value);
+        else setProblem(answer.problem);
+      },
+    );
     return () => abort.abort();
-  }, [job, page]);
+  }, [job, kind, page]);
 
   const pageCount = preview?.pageCount ?? 1;
   return (
     <div class="sheet-screen">
-      <div class="toolbar" role="toolbar" aria-label="Install map">
+      <div class="toolbar" role="toolbar" aria-label="Sheets">
+        {KINDS.map((each) => (
+          <Button
+            key={each}
+            isPressed={kind === each}
+            onClick={() => {
+              setKind(each);
+              setPage(1);
+            }}
+          >
+            {SHEET_NAMES[each]}
+          </Button>
+        ))}
+        <span class="toolbar-gap" />
         <Button isDisabled={page <= 1} onClick={() => setPage(page - 1)}>
           Previous page
         </Button>
@@ -41,7 +60,7 @@ export function MapScreen({ job }: { readonly job: Job }) {
           Next page
         </Button>
         <span class="toolbar-gap" />
-        {SHEETS.map((sheet) => (
+        {SIZES.map((sheet) => (
           <Button
             key={sheet}
             isPressed={job.output.mapSheet === sheet}
@@ -63,7 +82,7 @@ export function MapScreen({ job }: { readonly job: Job }) {
       ) : (
         <Picture
           picture={preview?.picture}
-          label={`Install map, page ${page} of ${pageCount}`}
+          label={`${SHEET_NAMES[kind]}, page ${page} of ${pageCount}`}
           className="sheet-picture"
         />
       )}

@@ -1,0 +1,99 @@
+/** The papers of a run: each sheet that was asked for, as bytes under its name. */
+import { jobToJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { jobProduction } from '../../core/production/job-production.ts';
+import type { RasterPicture } from '../../core/sheets/drawing/drawing.ts';
+import type { FontLibrary } from '../../core/sheets/drawing/font-library.ts';
+import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
+import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
+import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
+import type { Sheet } from '../../core/sheets/page-frame.ts';
+import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
+import { SHEET_FILES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
+import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
+import { TICKET, ticket } from '../../core/sheets/ticket.ts';
+import { sha256Hex } from '../files/sha256.ts';
+import { PROGRAM_VERSION } from '../program.ts';
+import type { OpenedArtwork } from './artwork-file.ts';
+import type { JobState } from './job-state.ts';
+import { sidePictures } from './side-pictures.ts';
+
+/** Sheets that are drawn; the table is written from the manifest instead. */
+export type DrawnKind = Exclude<SheetKind, 'table'>;
+
+export interface RunSheet {
+  readonly kind: DrawnKind;
+  readonly name: string;
+  readonly bytes: Uint8Array;
+  readonly pageCount: number;
+}
+
+export interface RunSheets {
+  readonly sheets: readonly RunSheet[];
+  /** Codes of sides that the map shows as lines only, because their picture could not be drawn. */
+  readonly sidesWithoutPicture: readonly string[];
+}
+
+const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
+  map: INSTALL_MAP,
+  ticket: TICKET,
+  labels: PANEL_LABELS,
+  'packing-list': PACKING_LIST,
+};
+
+/** `panelIds`: only these panels are labelled; all where absent. */
+export async function runSheets(
+  state: JobState,
+  artwork: OpenedArtwork,
+  kinds: readonly DrawnKind[],
+  fonts: FontLibrary,
+  signal: AbortSignal,
+  panelIds?: ReadonlySet<string>,
+): Promise<RunSheets> {
+  const pictures = kinds.includes('map') ? await sidePictures(state.job, artwork, signal) : new Map();
+  const made: RunSheet[] = [];
+  for (const kind of kinds) {
+    signal.throwIfAborted();
+    const sheets = drawnSheets(kind, state, pictures, fonts, panelIds);
+    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(state.job) };
+    const bytes = await sheetsPdf(state.job, sheets, facts, fonts);
+    made.push({ kind, name: SHEET_FILES[kind], bytes, pageCount: sheets.length });
+  }
+  const isMissing = (sideId: string) => kinds.includes('map') && !pictures.has(sideId);
+  const missing = state.job.sides.filter(({ id }) => isMissing(id));
+  return { sheets: made, sidesWithoutPicture: missing.map(({ code }) => code) };
+}
+
+function drawnSheets(
+  kind: DrawnKind,
+  { job, layouts, findings }: JobState,
+  pictures: ReadonlyMap<string, RasterPicture>,
+  fonts: FontLibrary,
+  panelIds: ReadonlySet<string> | undefined,
+): readonly Sheet[] {
+  switch (kind) {
+    case 'map':
+      return installMap(job, layouts, { fonts, artworkPicture: (side) => pictures.get(side.id) });
+    case 'ticket':
+      return ticket(job, layouts, jobProduction(job, layouts), { fonts, findings });
+    case 'labels':
+      return panelLabels(job, layouts, {
+        fonts,
+        sheet: labelSheetOfJob(job),
+        ...(panelIds && { panelIds: [...panelIds] }),
+      });
+    case 'packing-list':
+      return packingList(job, layouts, { fonts });
+  }
+}
+
+/** Labels come on the paper that the rest of the job is printed on. */
+function labelSheetOfJob({ output: { mapSheet } }: Job) {
+  return mapSheet === 'Letter' || mapSheet === 'Tabloid'
+    ? LABEL_SHEETS['letter-2x5']
+    : LABEL_SHEETS['a4-2x4'];
+}
+
+/** Everything that decides what a sheet shows: the job names its artwork by hash. */
+const sheetDigest = (job: Job): string =>
+  sha256Hex(new TextEncoder().encode(`${PROGRAM_VERSION}\n${jobToJson(job)}`));

@@ -1,0 +1,43 @@
+/** Pictures of the sides, for the sheets that show them. */
+import type { Job, Side } from '../../core/job/schema.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { RasterPicture } from '../../core/sheets/drawing/drawing.ts';
+import { PictureMaker } from '../render/picture-maker.ts';
+import type { OpenedArtwork } from './artwork-file.ts';
+import { pageWindow } from './page-window.ts';
+
+const PICTURE_PX = 1600;
+
+/** A picture of each side that can be drawn in time, by the side's id. */
+export async function sidePictures(
+  job: Job,
+  artwork: OpenedArtwork,
+  signal: AbortSignal,
+): Promise<ReadonlyMap<string, RasterPicture>> {
+  const maker = new PictureMaker(artwork.path, artwork.password);
+  const pictures = new Map<string, RasterPicture>();
+  try {
+    for (const side of job.sides) {
+      signal.throwIfAborted();
+      const picture = await sidePicture(maker, side, artwork);
+      if (picture) pictures.set(side.id, picture);
+    }
+    return pictures;
+  } finally {
+    await maker.close();
+  }
+}
+
+async function sidePicture(
+  maker: PictureMaker,
+  side: Side,
+  artwork: OpenedArtwork,
+): Promise<RasterPicture | undefined> {
+  const page = artwork.pages.find(({ number }) => number === side.page);
+  if (!page) return undefined;
+  const window = pageWindow(rectFromStored(side.artworkRect), page.boxes.crop, page.userUnit);
+  const outcome = await maker.picture(side.page, window, PICTURE_PX);
+  if (!outcome.ok) return undefined;
+  const { width, height, rgba } = outcome.picture;
+  return { widthPx: width, heightPx: height, rgb: rgba.filter((_, index) => index % 4 !== 3) };
+}
