@@ -1,4 +1,7 @@
-/** Kills a working process at a random moment, again and again, and looks at what is left. */
+/**
+ * Kills a working process again and again, and looks at what is left: every other time at a random moment,
+ * every other time before a random one of its changes to files.
+ */
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdirSync, rmSync } from 'node:fs';
@@ -52,9 +55,13 @@ async function killedIn(
   let steps = 0;
   const timed = await victimRun(name, places, 0, { steps: STEPS_TIMED });
   if (failures(timed.heard).length > 0) return { kills: 0, steps, trouble: failures(timed.heard) };
+  const fileCalls = timed.heard.reduce((most, line) => ('fileCalls' in line ? line.fileCalls : most), 0);
   for (let kill = 1; kill <= kills; kill++) {
-    const killAfterMs = random() * timed.workedMs;
-    const { heard } = await victimRun(name, places, kill * COUNTS_A_KILL, { killAfterMs });
+    const isByClock = kill % 2 === 0 || fileCalls === 0;
+    const moment = isByClock
+      ? { killAfterMs: random() * timed.workedMs }
+      : { killAt: 1 + Math.floor(random() * fileCalls) };
+    const { heard } = await victimRun(name, places, kill * COUNTS_A_KILL, moment);
     steps += heard.filter((line) => 'job' in line || 'run' in line || 'migrated' in line).length;
     for (const line of heard) remember(line, durable);
     const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable))];
@@ -69,13 +76,17 @@ async function killedIn(
   return { kills, steps, trouble: trouble.map((text) => `${name}, in the end: ${text}`) };
 }
 
+type End = { readonly killAfterMs: number } | { readonly killAt: number } | { readonly steps: number };
+
 async function victimRun(
   name: ScenarioName,
   places: Places,
   first: number,
-  end: { readonly killAfterMs: number } | { readonly steps: number },
+  end: End,
 ): Promise<{ heard: VictimLine[]; workedMs: number }> {
-  const args = [VICTIM, name, places.root, `${first}`, ...('steps' in end ? [`${end.steps}`] : [])];
+  const args = [VICTIM, name, places.root, `${first}`];
+  if ('steps' in end) args.push('--steps', `${end.steps}`);
+  if ('killAt' in end) args.push('--kill-at', `${end.killAt}`);
   const child = spawn(process.execPath, args, {
     stdio: ['ignore', 'pipe', 'inherit'],
     env: process.env,

@@ -29,6 +29,8 @@ export const placesIn = (root: string): Places => ({
 export type VictimLine =
   | { readonly ready: true }
   | { readonly failed: string }
+  /** How often files were changed, at the end of all steps. */
+  | { readonly fileCalls: number }
   /** This job is kept, in this or a later state. */
   | { readonly job: string; readonly count: number }
   /** This run is in the archive. */
