@@ -11,13 +11,14 @@ import { App } from './app.tsx';
 import { onMenuCommand } from './client/client.ts';
 import { commandKeysFollowed } from './commands/command.ts';
 import { commandById, commands } from './commands/commands.ts';
-import { autosaveStarted } from './state/open-job.ts';
+import { artworkFollowed, autosaveStarted } from './state/open-job.ts';
 import { placeFollowed } from './state/place.ts';
 import { settingsApplied } from './state/settings.ts';
 
 settingsApplied();
 placeFollowed();
 autosaveStarted();
+artworkFollowed();
 commandKeysFollowed(() => commands);
 onMenuCommand((id) => {
   const command = commandById(id);

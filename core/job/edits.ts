@@ -2,8 +2,17 @@
  * Every edit of a job: a pure function of the job and its arguments that gives a new, sound job or one
  * sentence why not. What an edit does not touch keeps its identity and its ids.
  */
+export { artworkBoxSet, artworkSet } from './edits/artwork-edits.ts';
 export type { EditProblem, EditProblemCode, EditResult } from './edits/edit.ts';
-export { type ItemList, itemAdd, itemMove, itemRemove, itemSet, type SideItems } from './edits/item-edits.ts';
+export {
+  ITEM_LISTS,
+  type ItemList,
+  itemAdd,
+  itemMove,
+  itemRemove,
+  itemSet,
+  type SideItems,
+} from './edits/item-edits.ts';
 export { findingAcknowledge, findingUnacknowledge, type JobChange, jobSet } from './edits/job-edits.ts';
 export { type JointChange, jointsChange, jointTopsSwap, type SeamsOfSide } from './edits/joint-edits.ts';
 export { layoutReplace } from './edits/layout-replace.ts';

@@ -1,6 +1,6 @@
 /** Going to the place of a finding. */
 
-import { ITEM_LISTS } from '../../core/job/edits/item-edits.ts';
+import { ITEM_LISTS } from '../../core/job/edits.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';

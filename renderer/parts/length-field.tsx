@@ -6,19 +6,24 @@ import { Field } from './field.tsx';
 
 interface LengthFieldProps {
   readonly label: string;
-  readonly mm: Mm;
+  /** Undefined where several things differ: the field is empty until somebody types one length for all. */
+  readonly mm: Mm | undefined;
   readonly unit: 'mm' | 'in';
   /** Returns a sentence where the length cannot be used. */
   onChange(mm: Mm): string | undefined;
   readonly hint?: string;
+  readonly isDisabled?: boolean;
 }
 
 /** A length in the job's unit; any other unit may be typed (`3' 6"`, `54 in`, `1.37 m`). */
-export function LengthField({ label, mm, unit, onChange, hint }: LengthFieldProps) {
+export function LengthField({ label, mm, unit, onChange, hint, isDisabled }: LengthFieldProps) {
   const [typed, setTyped] = useState<string>();
   const [problem, setProblem] = useState<string>();
 
+  const shown = mm === undefined ? '' : lengthText(mm, unit);
+
   const take = (text: string) => {
+    if (text === shown) return;
     const length = lengthFromText(text, unit);
     const refused = length.ok ? onChange(length.value) : length.problem.message;
     setProblem(refused);
@@ -30,13 +35,14 @@ export function LengthField({ label, mm, unit, onChange, hint }: LengthFieldProp
       {(ids) => (
         <input
           class="input number"
-          value={typed ?? lengthText(mm, unit)}
+          value={typed ?? shown}
+          disabled={isDisabled ?? false}
           onChange={(event) => take(event.currentTarget.value)}
           onKeyDown={(event) => {
             if (event.key !== 'Escape') return;
             setTyped(undefined);
             setProblem(undefined);
-            event.currentTarget.value = lengthText(mm, unit);
+            event.currentTarget.value = shown;
           }}
           {...ids}
         />

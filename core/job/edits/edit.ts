@@ -12,6 +12,7 @@ export type EditProblemCode =
   | 'panel-unknown'
   | 'seam-unknown'
   | 'item-unknown'
+  | 'artwork-none'
   | 'finding-unknown'
   | 'parts-unlike'
   | 'mirror-onto-itself'

@@ -1,0 +1,30 @@
+/** Which file is the artwork, and which of its page boxes drawn space begins at. */
+import type { Point } from '../../measure/rect.ts';
+import type { ArtworkReference, Job, PageBox, Side } from '../schema.ts';
+import { type EditResult, editFinished, editProblem } from './edit.ts';
+
+/** Makes a file the artwork of the job. Sides stay where they are on its pages. */
+export function artworkSet(job: Job, { reference }: { readonly reference: ArtworkReference }): EditResult {
+  return editFinished(job, { ...job, artwork: reference });
+}
+
+/**
+ * Measures drawn space from another page box. Every side stays on the same spot of the artwork: `corners` tells
+ * for each page where the top left corner of the new box lies, measured from that of the present one.
+ */
+export function artworkBoxSet(
+  job: Job,
+  { box, corners }: { readonly box: PageBox; readonly corners: ReadonlyMap<number, Point<'drawn'>> },
+): EditResult {
+  if (!job.artwork) {
+    return editProblem('artwork-none', 'The job has no artwork yet.', 'Import the artwork PDF first.');
+  }
+  const sides = job.sides.map((side) => sideShifted(side, corners.get(side.page)));
+  return editFinished(job, { ...job, artwork: { ...job.artwork, box }, sides });
+}
+
+function sideShifted(side: Side, corner: Point<'drawn'> | undefined): Side {
+  if (!corner || (corner.x === 0 && corner.y === 0)) return side;
+  const { xMm, yMm, ...size } = side.artworkRect;
+  return { ...side, artworkRect: { xMm: xMm - corner.x, yMm: yMm - corner.y, ...size } };
+}

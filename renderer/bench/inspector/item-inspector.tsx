@@ -1,0 +1,213 @@
+/** A body line, keep-clear area, hard area or opening, with exact figures. */
+import { type ItemList, itemRemove, itemSet, type SideItems } from '../../../core/job/edits.ts';
+import { rectAlong } from '../../../core/job/region.ts';
+import {
+  type BodyLine,
+  BodyLineKind,
+  type Job,
+  type Opening,
+  OpeningKind,
+  SeamDirection,
+  type Side,
+  type StoredRect,
+} from '../../../core/job/schema.ts';
+import { sideOutline } from '../../../core/job/side-outline.ts';
+import { Button } from '../../parts/button.tsx';
+import { Choice } from '../../parts/choice.tsx';
+import { TextField } from '../../parts/field.tsx';
+import { LengthField } from '../../parts/length-field.tsx';
+import { Section } from '../../parts/section.tsx';
+import { SelectField } from '../../parts/select-field.tsx';
+import { jobEdited } from '../../state/open-job.ts';
+
+interface ChosenItem {
+  readonly list: ItemList;
+  readonly itemId: string;
+}
+
+interface ItemInspectorProps {
+  readonly job: Job;
+  readonly side: Side;
+  readonly chosen: ChosenItem;
+}
+
+const TITLES: Readonly<Record<ItemList, string>> = {
+  bodyLines: 'Body line',
+  keepClear: 'Keep-clear area',
+  hardAreas: 'Hard area',
+  openings: 'Opening',
+};
+
+export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
+  const { list, itemId } = chosen;
+  const item = side[list].find(({ id }) => id === itemId);
+  if (!item) return null;
+  const set = <L extends ItemList>(of: L, change: Partial<Omit<SideItems[L], 'id'>>): string | undefined =>
+    jobEdited(
+      `Change the ${TITLES[of].toLowerCase()}`,
+      (now) => itemSet(now, { sideId: side.id, itemId, list: of, change }),
+      { isQuiet: true },
+    )?.message;
+  return (
+    <Section title={TITLES[list]}>
+      <TextField label="Name" value={item.name} onChange={(name) => set(list, { name })} />
+      {list === 'bodyLines' && (
+        <LineFields
+          job={job}
+          side={side}
+          line={item as BodyLine}
+          set={(change) => set('bodyLines', change)}
+        />
+      )}
+      {list === 'openings' && (
+        <OpeningFields job={job} opening={item as Opening} set={(change) => set('openings', change)} />
+      )}
+      {list === 'hardAreas' && 'kind' in item && (
+        <Choice
+          label="Kind"
+          value={item.kind as 'recess' | 'curve'}
+          options={[
+            { value: 'recess', label: 'Recess' },
+            { value: 'curve', label: 'Compound curve' },
+          ]}
+          onChange={(kind) => void set('hardAreas', { kind })}
+        />
+      )}
+      {'rect' in item && (
+        <RectFields job={job} rect={item.rect} set={(rect) => set(list as 'keepClear', { rect })} />
+      )}
+      <Button
+        onClick={() => {
+          jobEdited(`Remove the ${TITLES[list].toLowerCase()}`, (now) =>
+            itemRemove(now, { sideId: side.id, itemId }),
+          );
+        }}
+        title="Remove (Delete)"
+      >
+        Remove
+      </Button>
+    </Section>
+  );
+}
+
+interface RectFieldsProps {
+  readonly job: Pick<Job, 'displayUnit'>;
+  readonly rect: StoredRect;
+  set(rect: StoredRect): string | undefined;
+}
+
+/** Place and size of a rectangle. */
+export function RectFields({ job, rect, set }: RectFieldsProps) {
+  const field = (label: string, key: keyof StoredRect) => (
+    <LengthField
+      label={label}
+      mm={rect[key]}
+      unit={job.displayUnit}
+      onChange={(mm) => set({ ...rect, [key]: mm })}
+    />
+  );
+  return (
+    <>
+      <div class="pair">
+        {field('From the left', 'xMm')}
+        {field('From the top', 'yMm')}
+      </div>
+      <div class="pair">
+        {field('Width', 'widthMm')}
+        {field('Height', 'heightMm')}
+      </div>
+    </>
+  );
+}
+
+const worded = <T extends string>(values: readonly T[]) =>
+  values.map((value) => ({ value, label: value.charAt(0).toUpperCase() + value.slice(1).replace('-', ' ') }));
+
+interface LineFieldsProps {
+  readonly job: Job;
+  readonly side: Side;
+  readonly line: BodyLine;
+  set(change: Partial<Omit<BodyLine, 'id'>>): string | undefined;
+}
+
+function LineFields({ job, side, line, set }: LineFieldsProps) {
+  const isUpright = line.direction === 'vertical';
+  const whole = rectAlong(sideOutline(side, job.scale), line.direction);
+  const { extent } = line;
+  return (
+    <>
+      <SelectField
+        label="Kind"
+        value={line.kind}
+        options={worded(BodyLineKind.options)}
+        onChange={(kind) => void set({ kind })}
+      />
+      <Choice
+        label="Direction"
+        value={line.direction}
+        options={worded(SeamDirection.options)}
+        onChange={(direction) => void set({ direction })}
+      />
+      <LengthField
+        label={isUpright ? 'From the left of the side' : 'From the top of the side'}
+        mm={line.atMm}
+        unit={job.displayUnit}
+        onChange={(atMm) => set({ atMm })}
+      />
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={extent === undefined}
+          onChange={(event) => {
+            const isWhole = event.currentTarget.checked;
+            void set({
+              extent: isWhole ? undefined : { fromMm: whole.start, toMm: whole.end },
+            } as Partial<BodyLine>);
+          }}
+        />
+        Over the whole side
+      </label>
+      {extent && (
+        <div class="pair">
+          <LengthField
+            label={isUpright ? 'Begins, from the top' : 'Begins, from the left'}
+            mm={extent.fromMm}
+            unit={job.displayUnit}
+            onChange={(fromMm) => set({ extent: { ...extent, fromMm } })}
+          />
+          <LengthField
+            label="Ends"
+            mm={extent.toMm}
+            unit={job.displayUnit}
+            onChange={(toMm) => set({ extent: { ...extent, toMm } })}
+          />
+        </div>
+      )}
+    </>
+  );
+}
+
+interface OpeningFieldsProps {
+  readonly job: Job;
+  readonly opening: Opening;
+  set(change: Partial<Omit<Opening, 'id'>>): string | undefined;
+}
+
+function OpeningFields({ job, opening, set }: OpeningFieldsProps) {
+  return (
+    <>
+      <SelectField
+        label="Kind"
+        value={opening.kind}
+        options={worded(OpeningKind.options)}
+        onChange={(kind) => void set({ kind })}
+      />
+      <LengthField
+        label="Frame in which no seam should end"
+        mm={opening.edgeMm}
+        unit={job.displayUnit}
+        onChange={(edgeMm) => set({ edgeMm })}
+      />
+    </>
+  );
+}

@@ -1,0 +1,306 @@
+/** All that is said once per job, so that a new job can be filled without leaving the bench. */
+import { useState } from 'preact/hooks';
+import { type JobChange, jobSet } from '../../../core/job/edits.ts';
+import type { Film, Job } from '../../../core/job/schema.ts';
+import { Button } from '../../parts/button.tsx';
+import { Choice } from '../../parts/choice.tsx';
+import { Field, TextField } from '../../parts/field.tsx';
+import { LengthField } from '../../parts/length-field.tsx';
+import { NumberField } from '../../parts/number-field.tsx';
+import { Section } from '../../parts/section.tsx';
+import { SelectField } from '../../parts/select-field.tsx';
+import { jobEdited } from '../../state/open-job.ts';
+
+/** Makes a change; returns the sentence why not. */
+type SetJob = (label: string, change: JobChange) => string | undefined;
+
+interface JobFieldsProps {
+  readonly job: Job;
+  readonly set: SetJob;
+}
+
+export function JobInspector({ job }: { readonly job: Job }) {
+  const set: SetJob = (label, change) =>
+    jobEdited(label, (now) => jobSet(now, { change }), { isQuiet: true })?.message;
+  return (
+    <>
+      <Order job={job} set={set} />
+      <Unit job={job} set={set} />
+      <FilmSection title="Film" film={job.film} set={(film) => set('Change the film', { film })} />
+      <Laminate job={job} set={set} />
+      <PrinterSection job={job} set={set} />
+      <OutputSection job={job} set={set} />
+      <Limits job={job} set={set} />
+    </>
+  );
+}
+
+interface RequiredTextProps {
+  readonly label: string;
+  readonly value: string;
+  set(value: string): string | undefined;
+}
+
+/** Text that must not be empty. */
+function RequiredText({ label, value, set }: RequiredTextProps) {
+  const [problem, setProblem] = useState<string>();
+  return (
+    <TextField
+      label={label}
+      value={value}
+      problem={problem}
+      onChange={(text) => setProblem(text.trim() === '' ? `${label} must not be empty.` : set(text))}
+    />
+  );
+}
+
+function Order({ job, set }: JobFieldsProps) {
+  return (
+    <Section title="Order">
+      <RequiredText
+        label="Job number"
+        value={job.number}
+        set={(number) => set('Change the number', { number })}
+      />
+      <RequiredText label="Job" value={job.name} set={(name) => set('Name the job', { name })} />
+      <RequiredText
+        label="Customer"
+        value={job.customer}
+        set={(customer) => set('Change the customer', { customer })}
+      />
+      <div class="pair">
+        <Field label="Date of issue">
+          {(ids) => (
+            <input
+              class="input"
+              type="date"
+              value={job.date}
+              onChange={(event) => void set('Change the date', { date: event.currentTarget.value })}
+              {...ids}
+            />
+          )}
+        </Field>
+        <TextField
+          label="Prepared by"
+          value={job.preparedBy}
+          onChange={(preparedBy) => void set('Say who prepared it', { preparedBy })}
+        />
+      </div>
+      <Choice
+        label="Lengths are shown in"
+        value={job.displayUnit}
+        options={[
+          { value: 'mm', label: 'Millimetres' },
+          { value: 'in', label: 'Inches' },
+        ]}
+        onChange={(displayUnit) => void set('Switch units', { displayUnit })}
+      />
+      <TextField
+        label="Notes"
+        value={job.notes}
+        isMultiline
+        onChange={(notes) => void set('Note something', { notes })}
+      />
+    </Section>
+  );
+}
+
+const UNIT_KINDS = [
+  { value: 'van', label: 'Van' },
+  { value: 'truck', label: 'Truck' },
+  { value: 'trailer', label: 'Trailer' },
+  { value: 'box-body', label: 'Box body' },
+  { value: 'bus', label: 'Bus' },
+  { value: 'car', label: 'Car' },
+  { value: 'other', label: 'Other' },
+] as const;
+
+function Unit({ job, set }: JobFieldsProps) {
+  const { unit } = job;
+  return (
+    <Section title="Unit">
+      <RequiredText
+        label="Vehicle, trailer or body"
+        value={unit.name}
+        set={(name) => set('Name the unit', { unit: { ...unit, name } })}
+      />
+      <div class="pair">
+        <SelectField
+          label="Kind"
+          value={unit.kind}
+          options={UNIT_KINDS}
+          onChange={(kind) => void set('Change the kind of unit', { unit: { ...unit, kind } })}
+        />
+        <TextField
+          label="Registration"
+          value={unit.registration}
+          onChange={(registration) =>
+            void set('Change the registration', { unit: { ...unit, registration } })
+          }
+        />
+      </div>
+    </Section>
+  );
+}
+
+const FILM_KINDS = [
+  { value: 'cast', label: 'Cast' },
+  { value: 'calendered-polymeric', label: 'Calendered, polymeric' },
+  { value: 'calendered-monomeric', label: 'Calendered, monomeric' },
+] as const;
+
+interface FilmSectionProps {
+  readonly title: string;
+  readonly film: Film;
+  set(film: Film): string | undefined;
+  onRemove?(): void;
+}
+
+function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
+  return (
+    <Section title={title}>
+      <RequiredText
+        label={`Name of the ${title.toLowerCase()}`}
+        value={film.name}
+        set={(name) => set({ ...film, name })}
+      />
+      <SelectField
+        label="Kind"
+        value={film.kind}
+        options={FILM_KINDS}
+        onChange={(kind) => void set({ ...film, kind })}
+      />
+      <div class="pair">
+        <TextField label="Finish" value={film.finish} onChange={(finish) => void set({ ...film, finish })} />
+        <TextField label="Batch" value={film.batch} onChange={(batch) => void set({ ...film, batch })} />
+      </div>
+      {onRemove && <Button onClick={onRemove}>Go without laminate</Button>}
+    </Section>
+  );
+}
+
+const NEW_LAMINATE: Film = { name: 'Cast laminate', kind: 'cast', finish: '', batch: '' };
+
+function Laminate({ job, set }: JobFieldsProps) {
+  if (!job.laminate) {
+    return (
+      <Section title="Laminate">
+        <p class="quiet">Printed film goes on without a laminate.</p>
+        <Button onClick={() => void set('Add a laminate', { laminate: NEW_LAMINATE })}>Add a laminate</Button>
+      </Section>
+    );
+  }
+  return (
+    <FilmSection
+      title="Laminate"
+      film={job.laminate}
+      set={(laminate) => set('Change the laminate', { laminate })}
+      onRemove={() => void set('Go without laminate', { laminate: null })}
+    />
+  );
+}
+
+function PrinterSection({ job, set }: JobFieldsProps) {
+  const { printer } = job;
+  const length = (
+    label: string,
+    key: 'rollWidthMm' | 'rollLengthMm' | 'marginLeftMm' | 'marginRightMm' | 'longestPrintMm',
+    hint?: string,
+  ) => (
+    <LengthField
+      label={label}
+      mm={printer[key]}
+      unit={job.displayUnit}
+      onChange={(mm) => set('Change the printer', { printer: { ...printer, [key]: mm } })}
+      {...(hint !== undefined && { hint })}
+    />
+  );
+  return (
+    <Section title="Printer and roll">
+      <RequiredText
+        label="Printer"
+        value={printer.name}
+        set={(name) => set('Change the printer', { printer: { ...printer, name } })}
+      />
+      {length('Width of the roll', 'rollWidthMm', 'The true width: a 54 in roll is 1371.6 mm.')}
+      <div class="pair">
+        {length('Margin left', 'marginLeftMm')}
+        {length('Margin right', 'marginRightMm')}
+      </div>
+      <div class="pair">
+        {length('Length of the roll', 'rollLengthMm')}
+        {length('Longest print', 'longestPrintMm')}
+      </div>
+      <NumberField
+        label="Length error of the feed, in %"
+        value={printer.feedErrorPercent}
+        hint="+0.2 where a print comes out 0.2 % long."
+        onChange={(feedErrorPercent) =>
+          set('Change the printer', { printer: { ...printer, feedErrorPercent } })
+        }
+      />
+    </Section>
+  );
+}
+
+function OutputSection({ job, set }: JobFieldsProps) {
+  const { output } = job;
+  return (
+    <Section title="Panels">
+      <LengthField
+        label="Unprinted border around each panel"
+        mm={output.borderMm}
+        unit={job.displayUnit}
+        onChange={(borderMm) => set('Set the border', { output: { ...output, borderMm } })}
+      />
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={output.marks}
+          onChange={(event) =>
+            void set('Choose marks', { output: { ...output, marks: event.currentTarget.checked } })
+          }
+        />
+        Marks and labels on the border
+      </label>
+      <Choice
+        label="Panels are numbered"
+        value={output.numbering}
+        options={[
+          { value: 'install-order', label: 'As they go on' },
+          { value: 'reading-order', label: 'Row by row' },
+        ]}
+        onChange={(numbering) => void set('Choose the numbering', { output: { ...output, numbering } })}
+      />
+    </Section>
+  );
+}
+
+function Limits({ job, set }: JobFieldsProps) {
+  const { limits } = job;
+  return (
+    <Section title="Limits of the shop">
+      <div class="pair">
+        <LengthField
+          label="Least overlap"
+          mm={limits.minOverlapMm}
+          unit={job.displayUnit}
+          onChange={(minOverlapMm) => set('Change a limit', { limits: { ...limits, minOverlapMm } })}
+        />
+        <LengthField
+          label="Least panel width"
+          mm={limits.minPanelMm}
+          unit={job.displayUnit}
+          onChange={(minPanelMm) => set('Change a limit', { limits: { ...limits, minPanelMm } })}
+        />
+      </div>
+      <NumberField
+        label="Greatest difference of proportions, in %"
+        value={limits.maxProportionErrorPercent}
+        onChange={(maxProportionErrorPercent) =>
+          set('Change a limit', { limits: { ...limits, maxProportionErrorPercent } })
+        }
+      />
+    </Section>
+  );
+}

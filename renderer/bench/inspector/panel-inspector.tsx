@@ -1,0 +1,112 @@
+import { useState } from 'preact/hooks';
+import { panelSplit } from '../../../core/job/edits.ts';
+import { rectAcross } from '../../../core/job/region.ts';
+import type { Job, SeamDirection } from '../../../core/job/schema.ts';
+import { edgeDescription } from '../../../core/layout/edge-description.ts';
+import type { Panel } from '../../../core/layout/panel.ts';
+import { panelFit } from '../../../core/layout/panel-fit.ts';
+import type { SideLayout } from '../../../core/layout/side-layout.ts';
+import { lengthText } from '../../../core/measure/length-text.ts';
+import { EDGES } from '../../../core/measure/rect.ts';
+import { Button } from '../../parts/button.tsx';
+import { Choice } from '../../parts/choice.tsx';
+import { LengthField } from '../../parts/length-field.tsx';
+import { NumberField } from '../../parts/number-field.tsx';
+import { Facts, Section } from '../../parts/section.tsx';
+import { jobEdited } from '../../state/open-job.ts';
+import { panelCut } from '../gesture-seam.ts';
+import { filmLeftText, sizeText } from '../seam-words.ts';
+
+interface PanelInspectorProps {
+  readonly job: Job;
+  readonly layout: SideLayout;
+  readonly panel: Panel;
+}
+
+export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
+  const unit = job.displayUnit;
+  const fit = panelFit(panel.film, job.printer);
+  return (
+    <>
+      <Section title={`Panel ${panel.label}`}>
+        <Facts
+          rows={[
+            ['Finished', sizeText(panel.net, unit)],
+            ['Printed', sizeText(panel.printed, unit)],
+            ['Film', sizeText(panel.film, unit)],
+            ['Across the roll', `${lengthText(fit.acrossMm, unit)}${fit.isTurned ? ', turned' : ''}`],
+            ['Along the roll', lengthText(fit.alongMm, unit)],
+            ['Fit', filmLeftText(panel, { printer: job.printer, unit })],
+            ['Goes on as', `${panel.order} of ${layout.panels.length}`],
+          ]}
+        />
+      </Section>
+      <Section title="Edges">
+        <Facts
+          rows={EDGES.map((edge) => {
+            const at = panel.edges[edge];
+            const { text } = edgeDescription(layout, panel, edge, unit);
+            const trim = { shop: ', trim in shop', vehicle: ', trim on the vehicle', none: '' }[at.trim];
+            return [edge, `${text}${trim}`] as const;
+          })}
+        />
+      </Section>
+      <CutSection job={job} layout={layout} panel={panel} />
+    </>
+  );
+}
+
+const DIRECTIONS = [
+  { value: 'vertical', label: 'Vertical' },
+  { value: 'horizontal', label: 'Horizontal' },
+] as const;
+
+/** More parts than this in one go is a slip of the finger. */
+const MOST_PARTS = 100;
+
+function CutSection({ job, layout, panel }: PanelInspectorProps) {
+  const [direction, setDirection] = useState<SeamDirection>(
+    panel.net.width >= panel.net.height ? 'vertical' : 'horizontal',
+  );
+  const across = rectAcross(panel.net, direction);
+  const { id: sideId } = layout.side;
+  return (
+    <Section title="Cut">
+      <Choice label="Seams" value={direction} options={DIRECTIONS} onChange={(next) => setDirection(next)} />
+      <LengthField
+        label={
+          direction === 'vertical' ? 'Cut at, from the left of the side' : 'Cut at, from the top of the side'
+        }
+        mm={(across.start + across.end) / 2}
+        unit={job.displayUnit}
+        onChange={(atMm) => panelCut(sideId, panel, direction, atMm)}
+        hint="Type a place and press Enter."
+      />
+      <NumberField
+        label="Or into so many equal parts"
+        value={1}
+        onChange={(parts) => panelDivided(sideId, panel, direction, parts)}
+      />
+      <Button onClick={() => void panelCut(sideId, panel, direction, (across.start + across.end) / 2)}>
+        Cut in the middle
+      </Button>
+    </Section>
+  );
+}
+
+/** Cuts a panel into equal parts, as one step of undo. */
+function panelDivided(sideId: string, panel: Panel, seams: SeamDirection, parts: number): string | undefined {
+  if (!Number.isInteger(parts) || parts < 2 || parts > MOST_PARTS) {
+    return `Give a whole number of parts from 2 to ${MOST_PARTS}.`;
+  }
+  const { start, end } = rectAcross(panel.net, seams);
+  return jobEdited('Divide a panel', (now) => {
+    let divided: ReturnType<typeof panelSplit> = { ok: true, value: now };
+    // From the far end: the part before each cut keeps the panel's id, so the next cut finds it.
+    for (let n = parts - 1; n >= 1; n--) {
+      const atMm = start + ((end - start) * n) / parts;
+      if (divided.ok) divided = panelSplit(divided.value, { sideId, panelId: panel.id, seams, atMm });
+    }
+    return divided;
+  })?.message;
+}

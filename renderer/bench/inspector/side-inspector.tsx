@@ -1,0 +1,223 @@
+/** Facts of one side: what it is called, where it lies on the artwork, its bleed, and its mirror image. */
+import { useState } from 'preact/hooks';
+import { type SideChange, sideMirror, sideRemove, sideReorder, sideSet } from '../../../core/job/edits.ts';
+import type { Job, Side } from '../../../core/job/schema.ts';
+import { sideOutline } from '../../../core/job/side-outline.ts';
+import { sideTotals } from '../../../core/layout/side-totals.ts';
+import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
+import { EDGES } from '../../../core/measure/rect.ts';
+import { Button } from '../../parts/button.tsx';
+import { Choice } from '../../parts/choice.tsx';
+import { TextField } from '../../parts/field.tsx';
+import { LengthField } from '../../parts/length-field.tsx';
+import { Facts, Section } from '../../parts/section.tsx';
+import { SelectField } from '../../parts/select-field.tsx';
+import { artworkFacts, jobEdited, layouts } from '../../state/open-job.ts';
+import { stageShow } from '../bench-state.ts';
+import { sizeText } from '../seam-words.ts';
+import { RectFields } from './item-inspector.tsx';
+
+interface SideInspectorProps {
+  readonly job: Job;
+  readonly side: Side;
+}
+
+export function SideInspector({ job, side }: SideInspectorProps) {
+  const [codeProblem, setCodeProblem] = useState<string>();
+  const set = (label: string, change: SideChange): string | undefined =>
+    jobEdited(label, (now) => sideSet(now, { sideId: side.id, change }), { isQuiet: true })?.message;
+  return (
+    <>
+      <Section title={`Side ${side.code}`}>
+        <div class="pair">
+          <TextField
+            label="Code"
+            value={side.code}
+            problem={codeProblem}
+            onChange={(code) => setCodeProblem(set('Change the code', { code: code.trim().toUpperCase() }))}
+          />
+          <TextField
+            label="Name"
+            value={side.name}
+            onChange={(name) => void set('Name the side', { name })}
+          />
+        </div>
+        <Choice
+          label="Front of the vehicle is"
+          value={side.front}
+          options={[
+            { value: 'left', label: 'Left' },
+            { value: 'right', label: 'Right' },
+            { value: 'none', label: 'Neither' },
+          ]}
+          onChange={(front) => void set('Say where the front is', { front })}
+        />
+        <Totals job={job} side={side} />
+      </Section>
+      <Section title="Bleed">
+        <div class="pair">
+          {EDGES.map((edge) => (
+            <LengthField
+              key={edge}
+              label={edge.charAt(0).toUpperCase() + edge.slice(1)}
+              mm={side.bleed[edge]}
+              unit={job.displayUnit}
+              onChange={(mm) => set('Set the bleed', { bleed: { ...side.bleed, [edge]: mm } })}
+            />
+          ))}
+        </div>
+      </Section>
+      <OnArtwork job={job} side={side} set={set} />
+      <Measured job={job} side={side} set={set} />
+      <MirrorSection job={job} side={side} />
+      <Section title="More">
+        <TextField
+          label="Notes for the installers"
+          value={side.notes}
+          isMultiline
+          onChange={(notes) => void set('Note something on the side', { notes })}
+        />
+        <OrderButtons job={job} side={side} />
+      </Section>
+    </>
+  );
+}
+
+function Totals({ job, side }: SideInspectorProps) {
+  const layout = layouts.value.find((candidate) => candidate.side.id === side.id);
+  if (!layout) return null;
+  const totals = sideTotals(layout);
+  const unit = job.displayUnit;
+  return (
+    <Facts
+      rows={[
+        ['Finished', sizeText(layout.outline, unit)],
+        ['Panels', String(totals.panelCount)],
+        ['Covered', areaText(totals.coveredAreaMm2, unit)],
+        ['Film', areaText(totals.filmAreaMm2, unit)],
+        ['Seams to lay', lengthText(totals.seamLengthMm, unit === 'mm' ? 'm' : 'ft')],
+      ]}
+    />
+  );
+}
+
+const MM2_PER_M2 = 1e6;
+/** 1 ft = 304.8 mm by definition. */
+const MM2_PER_FT2 = 304.8 ** 2;
+
+const areaText = (mm2: number, unit: 'mm' | 'in'): string =>
+  unit === 'mm' ? `${decimalText(mm2 / MM2_PER_M2, 2)} m²` : `${decimalText(mm2 / MM2_PER_FT2, 1)} ft²`;
+
+interface SideFieldsProps extends SideInspectorProps {
+  set(label: string, change: SideChange): string | undefined;
+}
+
+function OnArtwork({ job, side, set }: SideFieldsProps) {
+  const pages = artworkFacts.value?.pages ?? [];
+  return (
+    <Section title="On the artwork, drawn size">
+      <SelectField
+        label="Page"
+        value={String(side.page)}
+        options={(pages.length > 0 ? pages.map(({ number }) => number) : [side.page]).map((number) => ({
+          value: String(number),
+          label: `Page ${number}`,
+        }))}
+        onChange={(page) => void set('Choose the page', { page: Number(page) })}
+      />
+      <RectFields
+        job={job}
+        rect={side.artworkRect}
+        set={(artworkRect) => set('Move a side on its page', { artworkRect })}
+      />
+      {job.artwork && (
+        <Button onClick={() => stageShow({ kind: 'page', page: side.page })}>Show on its page</Button>
+      )}
+    </Section>
+  );
+}
+
+function Measured({ job, side, set }: SideFieldsProps) {
+  const outline = sideOutline(side, job.scale);
+  const measured = side.measured ?? { widthMm: outline.width, heightMm: outline.height };
+  return (
+    <Section title="Measured on the vehicle">
+      {side.measured ? (
+        <>
+          <div class="pair">
+            <LengthField
+              label="Width"
+              mm={measured.widthMm}
+              unit={job.displayUnit}
+              onChange={(widthMm) => set('Note a measure', { measured: { ...measured, widthMm } })}
+            />
+            <LengthField
+              label="Height"
+              mm={measured.heightMm}
+              unit={job.displayUnit}
+              onChange={(heightMm) => set('Note a measure', { measured: { ...measured, heightMm } })}
+            />
+          </div>
+          <Button onClick={() => void set('Forget the measures', { measured: null })}>
+            Forget the measures
+          </Button>
+        </>
+      ) : (
+        <Button onClick={() => void set('Note a measure', { measured })}>Enter what the tape showed</Button>
+      )}
+    </Section>
+  );
+}
+
+function MirrorSection({ job, side }: SideInspectorProps) {
+  const others = job.sides.filter(({ id }) => id !== side.id);
+  const [chosen, setChosen] = useState<string>();
+  const [first] = others;
+  if (!first) return null;
+  const toSideId = others.find(({ id }) => id === chosen)?.id ?? first.id;
+  return (
+    <Section title="Mirror">
+      <SelectField
+        label="Lay seams, lines and areas mirrored onto"
+        value={toSideId}
+        options={others.map(({ id, code, name }) => ({ value: id, label: `${code}  ${name}` }))}
+        onChange={setChosen}
+        hint="What that side has now is replaced; Undo brings it back."
+      />
+      <Button
+        onClick={() => {
+          const problem = jobEdited('Mirror a side', (now) =>
+            sideMirror(now, { fromSideId: side.id, toSideId }),
+          );
+          if (!problem) stageShow({ kind: 'side', sideId: toSideId });
+        }}
+      >
+        Mirror
+      </Button>
+    </Section>
+  );
+}
+
+function OrderButtons({ job, side }: SideInspectorProps) {
+  const index = job.sides.findIndex(({ id }) => id === side.id);
+  const reorder = (toIndex: number) => {
+    jobEdited('Reorder the sides', (now) => sideReorder(now, { sideId: side.id, toIndex }));
+  };
+  return (
+    <div class="buttons">
+      <Button isDisabled={index <= 0} onClick={() => reorder(index - 1)}>
+        Earlier
+      </Button>
+      <Button isDisabled={index >= job.sides.length - 1} onClick={() => reorder(index + 1)}>
+        Later
+      </Button>
+      <Button
+        onClick={() => {
+          jobEdited('Remove a side', (now) => sideRemove(now, { sideId: side.id }));
+        }}
+      >
+        Remove the side
+      </Button>
+    </div>
+  );
+}

@@ -1,0 +1,31 @@
+import type { ComponentChildren } from 'preact';
+
+/** A heading with the fields under it. */
+export function Section({
+  title,
+  children,
+}: {
+  readonly title: string;
+  readonly children: ComponentChildren;
+}) {
+  return (
+    <section class="fields">
+      <h2>{title}</h2>
+      {children}
+    </section>
+  );
+}
+
+/** Facts as pairs of word and figure. */
+export function Facts({ rows }: { readonly rows: readonly (readonly [string, string])[] }) {
+  return (
+    <dl class="facts">
+      {rows.map(([word, figure]) => (
+        <div key={word}>
+          <dt>{word}</dt>
+          <dd>{figure}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
