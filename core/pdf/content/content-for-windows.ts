@@ -112,12 +112,12 @@ class WindowRecorder implements ContentVisitor {
   ): void {
     if (place.isByProxy) return;
     const record = this.#record(place);
-    record.used(category, name, start);
+    record.uses.add(category, name, start);
     if (category === 'Font' || category === 'Pattern') record.setter(start, end);
     // Who borrows a name needs it where it is lent, wherever that is.
     for (let at: ContentPlace = place; at.borrowsResources && at.parent !== undefined; ) {
       at = at.parent;
-      this.#record(at).lent(category, name);
+      this.#record(at).uses.lend(category, name);
     }
   }
 

@@ -1,8 +1,5 @@
 import { isWhite } from '../file/syntax.ts';
-import type { ResourceCategory } from './painted.ts';
-
-/** Names of resources by category. */
-export type UsedNames = ReadonlyMap<ResourceCategory, ReadonlySet<string>>;
+import { type ByteRange, NameUses, type UsedNames } from './name-uses.ts';
 
 /** What stays of one content stream for one window. */
 export interface StreamCut {
@@ -33,12 +30,6 @@ export interface Item {
   isPinned: boolean;
 }
 
-interface Use {
-  readonly category: ResourceCategory;
-  readonly name: string;
-  readonly at: number;
-}
-
 /** A show operator, with the operators that set what it is shown with. */
 interface Show {
   readonly item: Item;
@@ -52,8 +43,6 @@ interface OpenBlock {
 }
 
 const LINE_FEED = 0x0a;
-/** A place that no range covers. */
-const BEFORE_EVERYTHING = -1;
 
 /**
  * What of one content stream each window needs. A stream may be walked several times, as a form placed twice is:
@@ -70,10 +59,7 @@ export class StreamRecord {
   areResourcesLent = false;
   readonly #items: Item[] = [];
   readonly #byStart = new Map<number, Item>();
-  /** In the order of the content; a second run through the stream uses the same names at the same places. */
-  readonly #uses: Use[] = [];
-  /** Names used by streams that borrow them: by category and name. */
-  readonly #borrowed = new Map<string, Use>();
+  readonly uses = new NameUses();
   #sorted: readonly Item[] | undefined;
   #blocks: OpenBlock[] = [];
   #shows: Show[] = [];
@@ -147,24 +133,12 @@ export class StreamRecord {
     return this.#item(start, end);
   }
 
-  used(category: ResourceCategory, name: string, at: number): void {
-    const last = this.#uses.at(-1);
-    if (last === undefined || at > last.at || (at === last.at && category !== last.category)) {
-      this.#uses.push({ category, name, at });
-    }
-  }
-
-  /** A name that another stream looks up here: it stays whatever goes. */
-  lent(category: ResourceCategory, name: string): void {
-    this.#borrowed.set(`${category} ${name}`, { category, name, at: BEFORE_EVERYTHING });
-  }
-
   /** What the window of that bit needs. */
   cut(bit: number): StreamCut {
     if (this.isWhole) return { bytes: undefined, used: undefined };
     const gone = this.#ranges(bit);
     const kept = gone.length === 0 ? undefined : without(this.content, gone);
-    return { bytes: kept, used: this.areResourcesLent ? undefined : this.#usedOutside(gone) };
+    return { bytes: kept, used: this.areResourcesLent ? undefined : this.uses.outside(gone) };
   }
 
   #item(start: number, end: number): Item {
@@ -215,23 +189,10 @@ export class StreamRecord {
     }
     return gone;
   }
-
-  #usedOutside(gone: readonly Item[]): Map<ResourceCategory, Set<string>> {
-    const names = new Map<ResourceCategory, Set<string>>();
-    let next = 0;
-    for (const { category, name, at } of [...this.#borrowed.values(), ...this.#uses]) {
-      while (next < gone.length && gone[next]!.end <= at) next++;
-      if (next < gone.length && gone[next]!.start <= at) continue;
-      const set = names.get(category) ?? new Set<string>();
-      names.set(category, set);
-      set.add(name);
-    }
-    return names;
-  }
 }
 
 /** The bytes outside the ranges; one line feed stands for what goes, so that no two tokens join. */
-function without(content: Uint8Array, ranges: readonly Item[]): Uint8Array {
+function without(content: Uint8Array, ranges: readonly ByteRange[]): Uint8Array {
   const gone = ranges.reduce((total, range) => total + range.end - range.start, 0);
   const kept = new Uint8Array(content.length - gone + ranges.length);
   let from = 0;

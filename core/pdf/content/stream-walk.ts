@@ -115,7 +115,8 @@ export class StreamWalk {
         reader.push(next.value, following.done === true);
         continue;
       }
-      walk.countOperator();
+      const pause = walk.countOperator();
+      if (pause !== undefined) await pause;
       const operator = OPERATORS.get(reader.operator);
       visitor.operator?.(operator?.name ?? '', this.start, this.end, this.place);
       if (operator === undefined) {

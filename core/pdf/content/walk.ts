@@ -22,10 +22,14 @@ export interface WalkedPage {
   /** What shows of the page, in its user space: the first clip. */
   readonly box: SourceBox;
   readonly layers: OptionalContent;
+  /** Is waited for every few thousand operators, so that others get their turn; it may throw to stop the walk. */
+  readonly pause?: (() => Promise<void>) | undefined;
 }
 
 /** A minute's work. Forms that place forms can multiply without end; no drawing comes near. */
 const MAX_OPERATORS = 100_000_000;
+/** A few milliseconds' work. */
+const PAUSE_OPERATORS = 4096;
 /** Decoded forms kept for the next placement. */
 const MAX_KEPT_BYTES = 64 << 20;
 
@@ -34,6 +38,7 @@ export class Walk {
   readonly objects: PdfObjects;
   readonly layers: OptionalContent;
   readonly visitor: ContentVisitor;
+  readonly pause: WalkedPage['pause'];
   readonly fontOf: (dict: PDFDict) => Promise<Font>;
   /** Patterns and masks walked already, by object and map. */
   readonly #walked = new Map<object, Set<string>>();
@@ -43,7 +48,8 @@ export class Walk {
   #contentBytes = 0;
   #operators = 0;
 
-  constructor(page: Pick<WalkedPage, 'objects' | 'layers'>, visitor: ContentVisitor) {
+  constructor(page: Pick<WalkedPage, 'objects' | 'layers' | 'pause'>, visitor: ContentVisitor) {
+    this.pause = page.pause;
     this.objects = page.objects;
     this.layers = page.layers;
     this.visitor = visitor;
@@ -75,12 +81,14 @@ export class Walk {
     return resources;
   }
 
-  countOperator(): void {
+  /** Something to wait for, now and then. */
+  countOperator(): Promise<void> | undefined {
     if (++this.#operators > MAX_OPERATORS) {
       throw problemTooLarge(
         'The page draws more than a hundred million operations, mostly the same over and over.',
       );
     }
+    return this.#operators % PAUSE_OPERATORS === 0 ? this.pause?.() : undefined;
   }
 
   /** True the first time that this object comes up under this map. */
