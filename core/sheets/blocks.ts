@@ -40,7 +40,10 @@ export function headingPiece(context: SheetContext, text: string, widthMm: Mm, t
   };
 }
 
-/** A table with its heading; the head of the columns is repeated where the table goes on. */
+/**
+ * A table with its heading; the head of the columns is repeated where the table goes on. Columns without a
+ * single word in their head have none.
+ */
 export function tableBlock(
   context: SheetContext,
   title: string,
@@ -215,6 +218,38 @@ export function signOffBlock(context: SheetContext, title: string, who: readonly
     const boxes: FlowPiece = {
       heightMm: who.length * rowMm,
       draw: (x, y) => who.flatMap((role, index) => rowItems(role, x, y + index * rowMm)),
+    };
+    return [headingPiece(context, title, widthMm, tag), boxes];
+  };
+}
+
+/** One row of boxes, one for each step of the work, to be signed with name and date. */
+export function signOffRow(context: SheetContext, title: string, steps: readonly string[]): FlowBlock {
+  const tag = `sign-off ${title}`;
+  const { fonts } = context;
+  return (widthMm) => {
+    const style = boldStyle(context);
+    const heightMm = style.sizeMm * SIGN_ROW_EMS;
+    const boxWidth = widthMm / steps.length;
+    const boxes: FlowPiece = {
+      heightMm,
+      draw: (x, y) =>
+        steps.flatMap((step, index): Item[] => {
+          const rect = { x: x + index * boxWidth, y, width: boxWidth, height: heightMm };
+          const text = linesKept(
+            context,
+            title,
+            `${step}: name, date`,
+            bodyStyle(context),
+            boxWidth - 2 * PAD_MM,
+            1,
+          );
+          const at = { x: rect.x + PAD_MM, y: y + 0.6 };
+          return [
+            { kind: 'rect', tag, rect, stroke: THIN },
+            ...textLines(fonts, text, bodyStyle(context), { at, tag }),
+          ];
+        }),
     };
     return [headingPiece(context, title, widthMm, tag), boxes];
   };

@@ -51,6 +51,7 @@ export function installMap(
   const cautions = [
     listBlock(context, 'Before and while you lay', cautionEntries(job)),
     listBlock(context, 'Tools and temperatures', toolEntries(job)),
+    ...(job.notes.trim() ? [listBlock(context, 'Notes on the job', [{ mark: '•', text: job.notes }])] : []),
   ];
   const hasOverview = layouts.length > 1 && context.reprintedIds.size === 0;
   const pages: PageDraft[] = [
@@ -59,7 +60,6 @@ export function installMap(
       sidePages(context, layout, artworkOf(layout), hasOverview ? [] : cautions),
     ),
   ];
-  if (job.notes.trim()) pages.push(...textPages(context, 'Notes', [wholeText(context, 'Notes', job.notes)]));
   // Heads and title blocks may cut texts too, so they are made once before the long texts are gathered.
   sheetsFromDrafts(context, INSTALL_MAP, pages);
   const long = [...context.longTexts];

@@ -27,29 +27,33 @@ interface Fit {
   readonly oneTo: number;
   /** Size of the labels around the picture. */
   readonly labelMm: Mm;
+  readonly hasShortLabels: boolean;
   readonly isNarrow: boolean;
 }
 
 /**
- * The largest standard scale at which the picture fits on a sheet. Its labels give way first: a picture twice
- * as large is worth a smaller distance beside it, which the tables repeat.
+ * The largest standard scale at which the picture fits on a sheet. Its labels give way first, by size and then by
+ * length: a picture twice as large is worth a shorter note beside it, which the tables have whole.
  */
 function pictureFit(parts: SidePictureParts, body: Rect): Fit {
   const { frame } = parts;
-  const sizes = EDGE_LABEL_SIZES.slice(0, 2).map((labelMm) => ({
-    labelMm,
-    bands: sideBands(parts, labelMm),
-  }));
-  const fitAt = (oneTo: number) =>
-    sizes.find(
+  const ways = [false, true].flatMap((hasShortLabels) =>
+    EDGE_LABEL_SIZES.slice(0, 2).map((labelMm) => ({
+      labelMm,
+      hasShortLabels,
+      bands: sideBands({ ...parts, hasShortLabels }, labelMm),
+    })),
+  );
+  const wayAt = (oneTo: number) =>
+    ways.find(
       ({ bands }) =>
         frame.width / oneTo + bands.left + bands.right <= body.width &&
         frame.height / oneTo + bands.top + bands.bottom <= body.height - LEGEND_MM,
     );
-  const oneTo = largestScale((scale) => fitAt(scale) !== undefined);
-  const { labelMm, bands } = fitAt(oneTo) ?? sizes.at(-1)!;
+  const oneTo = largestScale((scale) => wayAt(scale) !== undefined);
+  const { labelMm, hasShortLabels, bands } = wayAt(oneTo) ?? ways.at(-1)!;
   const widthMm = frame.width / oneTo + bands.left + bands.right;
-  return { oneTo, labelMm, isNarrow: widthMm <= body.width * NARROW_SHARE };
+  return { oneTo, labelMm, hasShortLabels, isNarrow: widthMm <= body.width * NARROW_SHARE };
 }
 
 /**
@@ -64,11 +68,11 @@ export function sidePages(
 ): PageDraft[] {
   const body = bodyRect(context.size);
   const keys = sideKeys(layout);
-  const parts: SidePictureParts = { context, layout, keys, artwork, frame: layout.outline };
-  const { oneTo, labelMm, isNarrow } = pictureFit(parts, body);
+  const whole: SidePictureParts = { context, layout, keys, artwork, frame: layout.outline };
+  const { oneTo, labelMm, hasShortLabels, isNarrow } = pictureFit(whole, body);
   const { side, panels } = layout;
 
-  const picture = sidePicture(parts, oneTo, labelMm);
+  const picture = sidePicture({ ...whole, hasShortLabels }, oneTo, labelMm);
   const name = `${side.code} · ${side.name}`;
   const again = panels.filter(({ id }) => context.reprintedIds.has(id)).map(({ label }) => label);
   const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
@@ -92,7 +96,7 @@ export function sidePages(
     : roomBelow >= MIN_TABLES_MM
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
       : [];
-  pages.push(...partPages(parts, oneTo, name));
+  pages.push(...partPages(whole, oneTo, name));
   flowed([...sideBlocks(context, layout, keys), ...closing], () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${name}, continued` }, items: [] };

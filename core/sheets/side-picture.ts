@@ -35,6 +35,8 @@ export interface SidePictureParts {
   readonly layout: SideLayout;
   readonly keys: SideKeys;
   readonly artwork: RasterPicture | undefined;
+  /** Short labels leave more room for the picture: the distance alone, the key of a body line without its name. */
+  readonly hasShortLabels?: boolean;
   /** The part of the side that is shown. */
   readonly frame: Rect<'finished'>;
 }
@@ -42,7 +44,8 @@ export interface SidePictureParts {
 const BODY_LINE: Stroke = { widthMm: 0.35, black: 1, dashMm: [5, 1, 0.6, 1] };
 
 /** Distances of the seams and names of the body lines in the part that is shown. Distances count from the side's own zero. */
-export function sideLabels({ context, layout, keys, frame }: SidePictureParts): EdgeLabel[] {
+export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
+  const { context, layout, keys, frame, hasShortLabels = false } = parts;
   const { job } = context;
   const across = (isVertical: boolean) => (isVertical ? rectHorizontal(frame) : rectVertical(frame));
   const along = (isVertical: boolean) => (isVertical ? rectVertical(frame) : rectHorizontal(frame));
@@ -52,7 +55,7 @@ export function sideLabels({ context, layout, keys, frame }: SidePictureParts): 
     if (!span || !isShownAt(seam.at, across(isVertical))) return [];
     const fromLine = seamFromLine(layout, keys, seam, job.displayUnit);
     const distance = sheetLength(seamFromZero(layout, seam), job.displayUnit);
-    const text = `${key}  ${distance}${fromLine ? ` · ${fromLine}` : ''}`;
+    const text = `${key}  ${distance}${fromLine && !hasShortLabels ? ` · ${fromLine}` : ''}`;
     const isAtStart = span.start <= along(isVertical).start + 1;
     const isAtEnd = span.end >= along(isVertical).end - 1;
     const [startEdge, endEdge]: [Edge, Edge] = isVertical ? ['top', 'bottom'] : ['left', 'right'];
@@ -64,7 +67,7 @@ export function sideLabels({ context, layout, keys, frame }: SidePictureParts): 
     if (!isStrictlyWithin(line.atMm, across(isVertical))) return [];
     const edge: Edge = isVertical ? 'bottom' : 'right';
     const atMm = line.atMm - across(isVertical).start;
-    return [{ edge, atMm, text: `${key} ${line.name}`, isStrong: false }];
+    return [{ edge, atMm, text: hasShortLabels ? key : `${key} ${line.name}`, isStrong: false }];
   });
   return [...seams, ...lines];
 }

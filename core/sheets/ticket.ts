@@ -5,7 +5,7 @@ import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Mm } from '../measure/units.ts';
 import type { JobProduction } from '../production/job-production.ts';
-import { type Cell, listBlock, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
+import { type Cell, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
 import { type Item, TEXT_ASCENT, THICK } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from './drawing/text-block.ts';
@@ -220,7 +220,7 @@ function ticketBlocks(
       'Pack',
       [
         { head: '', share: 0.06 },
-        { head: 'What', share: 0.94 },
+        { head: '', share: 0.94 },
       ],
       packingEntries(job, layouts).map((text): Cell[] => [TICK_BOX, { text }]),
     ),
@@ -236,7 +236,7 @@ function ticketBlocks(
       ],
       estimateRows(production.estimates),
     ),
-    signOffBlock(context, 'Sign-off', ['Printed', 'Laminated', 'Trimmed, packed']),
+    signOffRow(context, 'Sign-off', ['Printed', 'Laminated', 'Packed']),
   );
   return blocks;
 }

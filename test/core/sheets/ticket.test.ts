@@ -37,21 +37,32 @@ function ticketOf(
   return ticket(job, layouts, jobProduction(job, layouts), { fonts, sheet, findings });
 }
 
-/** The texts of a table's rows, by the height at which they stand; the first two rows are its headings. */
+/** The texts of a table's rows, column of the sheet by column, by the height at which they stand. */
 function tableRows(sheets: readonly Sheet[], table: string): string[][] {
-  return sheets.flatMap((sheet) => {
-    const rows = new Map<number, { x: number; text: string }[]>();
-    for (const item of textsOf(sheet).filter(({ tag }) => tag.startsWith(`table ${table}`))) {
-      // Texts of one row are centred on one line, whatever their size.
-      const middle = Math.round((item.at.y - item.sizeMm * 0.335) * 2) / 2;
-      const key = [...rows.keys()].find((known) => Math.abs(known - middle) < 1) ?? middle;
-      rows.set(key, [...(rows.get(key) ?? []), { x: item.at.x, text: item.text }]);
-    }
-    return [...rows]
-      .sort(([a], [b]) => a - b)
-      .map(([, cells]) => cells.sort((a, b) => a.x - b.x).map(({ text }) => text));
-  });
+  return sheets.flatMap((sheet) =>
+    [0, 1].flatMap((column) => {
+      const rows: { middle: number; cells: { x: number; text: string }[] }[] = [];
+      const texts = textsOf(sheet).filter(
+        ({ tag, at }) => tag.startsWith(`table ${table}`) && at.x >= sheet.widthMm / 2 === (column === 1),
+      );
+      for (const item of texts) {
+        // Texts of one row are centred on one line, whatever their size.
+        const middle = item.at.y - item.sizeMm * 0.335;
+        const row = rows.find((known) => Math.abs(known.middle - middle) < 1);
+        const cell = { x: item.at.x, text: item.text };
+        if (row) row.cells.push(cell);
+        else rows.push({ middle, cells: [cell] });
+      }
+      return rows
+        .sort((a, b) => a.middle - b.middle)
+        .map(({ cells }) => cells.sort((a, b) => a.x - b.x).map(({ text }) => text));
+    }),
+  );
 }
+
+/** Rows of the print table, without headings. */
+const printRowsOf = (sheets: readonly Sheet[]): string[][] =>
+  tableRows(sheets, 'Print in this order').filter(([label]) => /^[A-Z]+-\d+$/.test(label!));
 
 const words = (sheets: readonly Sheet[]): string =>
   sheets
@@ -93,7 +104,7 @@ describe('ticket', () => {
     const job = withProduction(trailerJob(5));
     const layouts = jobLayout(job);
     const production = jobProduction(job, layouts);
-    const rows = tableRows(ticketOf(job), 'Print in this order').slice(2);
+    const rows = printRowsOf(ticketOf(job));
     expect(rows.map(([label]) => label)).toEqual(
       production.plan.placements.map(({ panelId }) => {
         const id = panelId.split('/').at(-1);
@@ -109,7 +120,7 @@ describe('ticket', () => {
   it('TK3 lists a panel that found no place last, and says so', () => {
     const job = withProduction(bookmobileJob());
     const { plan } = jobProduction(job, jobLayout(job));
-    const rows = tableRows(ticketOf(job), 'Print in this order').slice(2);
+    const rows = printRowsOf(ticketOf(job));
     expect(rows).toHaveLength(8);
     const unplaced = rows.filter((row) => row.includes('no room'));
     expect(unplaced).toHaveLength(plan.unplacedPanelIds.length);
@@ -134,12 +145,14 @@ describe('ticket', () => {
   });
 
   it('TK5 marks estimates with what they come from, and gives no figure for what is not known', () => {
-    const rows = tableRows(ticketOf(withProduction(trailerJob(3))), 'Estimates').slice(2);
+    const rows = tableRows(ticketOf(withProduction(trailerJob(3))), 'Estimates').filter(
+      (cells) => cells.length > 1 && cells[0] !== 'What',
+    );
     const row = (name: string) => rows.find(([head]) => head === name)!;
     expect(row('Trimming')).toEqual(['Trimming', 'about 12 min', 'Panels 3, Per panel 4 min']);
     expect(row('Ink')).toEqual(['Ink', 'not known', 'coverage has not been measured']);
     expect(row('Cost').join(' ')).toContain('Film without a price');
-    for (const [name, value] of rows.filter((cells) => cells.length > 1 && cells[0] !== 'What')) {
+    for (const [name, value] of rows) {
       if (name !== 'Ink') expect(value).toMatch(/^about /);
     }
   });
@@ -194,7 +207,7 @@ describe('ticket against the panels', () => {
       const opening = await opened(artwork);
       const layouts = jobLayout(job);
       const sheets = ticketOf(job);
-      const rows = tableRows(sheets, 'Print in this order').slice(2);
+      const rows = printRowsOf(sheets);
       const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
       const factor = factorText ? Number(factorText) : 1;
       const panels = layouts.flatMap((layout) => layout.panels.map((panel) => ({ layout, panel })));
