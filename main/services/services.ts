@@ -33,18 +33,19 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
   const chosen = new ChosenFiles();
   const locks = new JobLocks();
   const work = new WorkThread();
+  const planning = new WorkThread();
   const pictures = new ArtworkPictures(archive.vault, work);
   const { dialogs, host, now } = options;
   return resultOk({
     archive,
     chosen,
-    handlers: serviceHandlers({ archive, dialogs, chosen, locks, work, pictures, host, now }),
+    handlers: serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, host, now }),
     clientLeft: (clientId) => {
       locks.releaseAll(clientId);
       chosen.forget(clientId);
     },
     close: async () => {
-      await Promise.all([work.close(), pictures.close()]);
+      await Promise.all([work.close(), planning.close(), pictures.close()]);
       archive.close();
     },
   });

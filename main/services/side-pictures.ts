@@ -2,6 +2,7 @@
 import type { Job, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { RasterPicture } from '../../core/sheets/drawing/drawing.ts';
+import type { PageWindow } from '../render/pdfium.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
 import { pageWindow } from './page-window.ts';
@@ -33,11 +34,16 @@ async function sidePicture(
   side: Side,
   artwork: OpenedArtwork,
 ): Promise<RasterPicture | undefined> {
-  const page = artwork.pages.find(({ number }) => number === side.page);
-  if (!page) return undefined;
-  const window = pageWindow(rectFromStored(side.artworkRect), page.boxes.crop, page.userUnit);
+  const window = sideWindow(side, artwork);
+  if (!window) return undefined;
   const outcome = await maker.picture(side.page, window, PICTURE_PX);
   if (!outcome.ok) return undefined;
   const { width, height, rgba } = outcome.picture;
   return { widthPx: width, heightPx: height, rgb: rgba.filter((_, index) => index % 4 !== 3) };
+}
+
+/** The side on its page as the preview sees it; undefined where the page cannot be used. */
+export function sideWindow(side: Side, artwork: OpenedArtwork): PageWindow | undefined {
+  const page = artwork.pages.find(({ number }) => number === side.page);
+  return page && pageWindow(rectFromStored(side.artworkRect), page.boxes.crop, page.userUnit);
 }

@@ -1,12 +1,15 @@
 /** Runs on the work thread; see work-thread.ts for the other end. */
-import { parentPort } from 'node:worker_threads';
+import { parentPort, receiveMessageOnPort } from 'node:worker_threads';
 import { TASKS, type TaskTools } from './tasks.ts';
 import type { WorkMessage, WorkReply } from './work-thread.ts';
 
+const port = parentPort!;
 const running = new Map<number, AbortController>();
-const reply = (message: WorkReply) => parentPort!.postMessage(message);
+const reply = (message: WorkReply) => port.postMessage(message);
 
-parentPort!.on('message', async ({ id, task }: WorkMessage) => {
+port.on('message', (message: WorkMessage) => void messageTaken(message));
+
+async function messageTaken({ id, task }: WorkMessage): Promise<void> {
   if (!task) {
     running.get(id)?.abort();
     return;
@@ -17,7 +20,10 @@ parentPort!.on('message', async ({ id, task }: WorkMessage) => {
   try {
     const result = await run(task.request, {
       signal: abort.signal,
-      report: (progress) => reply({ id, progress }),
+      report: (progress) => {
+        reply({ id, progress });
+        cancelsTaken();
+      },
     });
     reply({ id, result });
   } catch (error) {
@@ -25,4 +31,16 @@ parentPort!.on('message', async ({ id, task }: WorkMessage) => {
   } finally {
     running.delete(id);
   }
-});
+}
+
+/**
+ * Work that never waits would not hear a cancel before its end, so the messages that came meanwhile are looked at
+ * with each report. New work is put off until the present work waits or ends.
+ */
+function cancelsTaken(): void {
+  for (let received = receiveMessageOnPort(port); received; received = receiveMessageOnPort(port)) {
+    const message = received.message as WorkMessage;
+    if (message.task) setImmediate(() => void messageTaken(message));
+    else void messageTaken(message);
+  }
+}

@@ -1,0 +1,124 @@
+/** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
+import type { Job, Region, Side } from '../job/schema.ts';
+import type { Mm } from '../measure/units.ts';
+import { ESTIMATED_COST_CARD } from './cost-card.ts';
+import { type LetteringBox, letteringBoxes } from './lettering-boxes.ts';
+import type { PlanFigures } from './plan-figures.ts';
+import { earlierFromLayout, layoutFromPlan, planSideFromJob, rollFromJob } from './plan-from-job.ts';
+import type { LimitBroken } from './plan-limits.ts';
+import type { PlanAim } from './plan-objective.ts';
+import type { Relaxation } from './plan-relaxations.ts';
+import type { FilmRoll, PlanSide } from './plan-side.ts';
+import { type Plan, type PlanOutcome, plansFromSide } from './planner.ts';
+import { pictureEnergyFromRaster, quietLines } from './quiet-lines.ts';
+import type { SideRaster } from './raster.ts';
+import type { SeamReason } from './seam-reasons.ts';
+
+export interface PlanRequest {
+  readonly job: Job;
+  readonly side: Side;
+  /** A rendering of exactly the side; without it the plan knows nothing of the picture. */
+  readonly raster?: SideRaster;
+  readonly layouts: 'sections' | 'runs';
+  /** Film at hand beside the job's own, by true width. */
+  readonly otherRollWidthsMm: readonly Mm[];
+}
+
+/** One plan with the layout it stands for. */
+export interface PlanOffer {
+  readonly id: Plan['id'];
+  readonly aims: readonly PlanAim[];
+  readonly rollName: string;
+  readonly rollWidthMm: Mm;
+  readonly layout: Region;
+  readonly figures: PlanFigures;
+  readonly reasons: readonly SeamReason[];
+}
+
+/** How much picture a seam would have to register, along the top (vertical seams) and along the side. */
+export interface QuietCurve {
+  readonly stepMm: Mm;
+  /** Resolution of the rendering that it was read from, at finished size. */
+  readonly ppi: number;
+  readonly busyMetres: readonly number[];
+}
+
+export interface PlanAnswer {
+  readonly outcome:
+    | { readonly kind: 'plans'; readonly plans: readonly PlanOffer[] }
+    | { readonly kind: 'infeasible'; readonly relaxations: readonly Relaxation[] }
+    | { readonly kind: 'problem'; readonly message: string; readonly remedy: string };
+  /** The habit of equal drops from the rear, whatever it breaks. */
+  readonly drops:
+    | (PlanOffer & { readonly broken: readonly LimitBroken[]; readonly isDominated: boolean })
+    | undefined;
+  /** Areas that look like lettering, to be accepted as keep-clear areas or not. */
+  readonly lettering: readonly LetteringBox[];
+  readonly quiet: { readonly vertical: QuietCurve; readonly horizontal: QuietCurve } | undefined;
+}
+
+const CURVE_POINTS = 1200;
+
+export function planAnswer(
+  { job, side, raster, layouts, otherRollWidthsMm }: PlanRequest,
+  onProgress: (share: number) => boolean | undefined,
+): PlanAnswer {
+  const energy = raster && pictureEnergyFromRaster(raster);
+  const lettering = raster ? letteringBoxes(raster) : [];
+  const present = earlierFromLayout(side.layout);
+  const planSide = planSideFromJob(job, side, {
+    rolls: rollsAtHand(job, otherRollWidthsMm),
+    card: job.costCard ?? ESTIMATED_COST_CARD,
+    lettering: lettering.map(({ rect }, index) => ({ id: `lettering-${index + 1}`, rect })),
+    ...(energy && { energy }),
+    ...(present.length > 0 && { earlier: present }),
+  });
+  const outcome = plansFromSide(planSide, { layouts, onProgress });
+  const offer = (plan: Plan): PlanOffer => planOffer(planSide, plan);
+  const drops = outcome.kind === 'problem' ? undefined : outcome.drops;
+  return {
+    outcome: outcomePlain(outcome, offer),
+    drops: drops && { ...offer(drops), broken: drops.broken, isDominated: drops.isDominated },
+    lettering,
+    quiet: energy && {
+      vertical: curve(planSide, 'vertical', energy),
+      horizontal: curve(planSide, 'horizontal', energy),
+    },
+  };
+}
+
+function outcomePlain(outcome: PlanOutcome, offer: (plan: Plan) => PlanOffer): PlanAnswer['outcome'] {
+  if (outcome.kind === 'plans') return { kind: 'plans', plans: outcome.plans.map(offer) };
+  if (outcome.kind === 'infeasible') return { kind: 'infeasible', relaxations: outcome.relaxations };
+  return { kind: 'problem', message: outcome.problem.message, remedy: outcome.problem.remedy };
+}
+
+function planOffer(side: PlanSide, { id, aims, stock, tree, figures, reasons }: Plan): PlanOffer {
+  return {
+    id,
+    aims,
+    rollName: stock.roll.name,
+    rollWidthMm: stock.roll.width,
+    layout: layoutFromPlan(side, tree),
+    figures,
+    reasons,
+  };
+}
+
+function rollsAtHand(job: Job, otherWidthsMm: readonly Mm[]): FilmRoll[] {
+  const own = rollFromJob(job);
+  return [own, ...otherWidthsMm.filter((width) => width !== own.width).map((width) => ({ ...own, width }))];
+}
+
+function curve(
+  side: PlanSide,
+  axis: 'vertical' | 'horizontal',
+  energy: ReturnType<typeof pictureEnergyFromRaster>,
+): QuietCurve {
+  const length = axis === 'vertical' ? side.width : side.height;
+  const across = axis === 'vertical' ? side.height : side.width;
+  const { under, over } = side.laps[0]!;
+  const stepMm = Math.max(energy.cellMm, length / CURVE_POINTS);
+  const lines = quietLines(energy, axis, 0, across, { first: under, second: over }, stepMm);
+  return { stepMm: lines.stepMm, ppi: lines.ppi, busyMetres: Array.from(lines.busyMetres) };
+}

@@ -1,0 +1,59 @@
+/** What the planner says to people, in the job's unit. */
+import type { Side } from '../job/schema.ts';
+import { lengthText } from '../measure/length-text.ts';
+import type { Mm } from '../measure/units.ts';
+import type { PlanAim } from './plan-objective.ts';
+import type { Relaxation } from './plan-relaxations.ts';
+
+export const AIM_NAMES: Readonly<Record<PlanAim | 'drops', string>> = {
+  'lowest-cost': 'Lowest cost',
+  'fewest-panels': 'Fewest panels',
+  'least-film': 'Least film',
+  'fastest-install': 'Fastest to install',
+  'fewest-shop-trims': 'Fewest shop trims',
+  'best-hidden': 'Best hidden',
+  drops: 'Drops, the habit',
+};
+
+/** One sentence on how a limit could give way so that the side can be planned. */
+export function relaxationText(
+  relaxation: Relaxation,
+  side: Pick<Side, 'keepClear' | 'openings' | 'bodyLines'>,
+  unit: 'mm' | 'in',
+): string {
+  const { limit, by, to, itemId, lockedIndex } = relaxation;
+  const length = (mm: Mm | undefined) => (mm === undefined ? '' : lengthText(mm, unit));
+  const name = itemId === undefined ? undefined : itemName(side, itemId);
+  switch (limit) {
+    case 'printable-width':
+      return `Film that prints ${length(by)} wider, ${length(to)} in all.`;
+    case 'longest-print':
+      return `A longest print of ${length(to)}, ${length(by)} more than now.`;
+    case 'smallest-panel':
+      return `Panels down to ${length(to)}, ${length(by)} smaller than the shop’s limit.`;
+    case 'lap':
+      return `Laps of ${length(to)}, ${length(by)} less than now.`;
+    case 'border':
+      return `A border of ${length(to)}, ${length(by)} less than now.`;
+    case 'keep-clear':
+      if (name === undefined) return 'Seams through the keep-clear areas.';
+      return `A seam that comes ${length(by)} into the keep-clear area “${name}”.`;
+    case 'opening-edge':
+      return by === undefined
+        ? 'Seams in the edge regions of the openings.'
+        : `Seams ${length(by)} nearer to the openings${to === undefined ? '' : `, ${length(to)} from them`}.`;
+    case 'panel-gap':
+      return name === undefined
+        ? 'Panels that run on across the gaps.'
+        : `A panel that runs on across “${name}”.`;
+    case 'locked-seam': {
+      const which = lockedIndex === undefined ? 'the locked seams' : `locked seam ${lockedIndex + 1}`;
+      return by === undefined ? `Unlocking ${which}.` : `Moving ${which} by ${length(by)}.`;
+    }
+  }
+}
+
+function itemName(side: Pick<Side, 'keepClear' | 'openings' | 'bodyLines'>, id: string): string {
+  const items = [...side.keepClear, ...side.openings, ...side.bodyLines];
+  return items.find((item) => item.id === id)?.name ?? id;
+}

@@ -1,0 +1,117 @@
+import { layoutReplace } from '../../core/job/edits.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
+import { relaxationText } from '../../core/seams/plan-words.ts';
+import { jobFileWritten } from '../services/job-file.ts';
+import { seamPlan } from '../services/seam-plan.ts';
+import { type JobOptions, jobOpened } from './job-commands.ts';
+import type { CommandContext, CommandOutcome } from './program.ts';
+import { printable, tableLines } from './terminal.ts';
+
+interface PlanOptions extends JobOptions {
+  readonly side: string;
+  readonly runs: boolean;
+  readonly roll: readonly number[];
+  readonly take?: string;
+}
+
+export const seamsPlan =
+  (path: string, options: PlanOptions) =>
+  async (context: CommandContext): Promise<Result<CommandOutcome>> =>
+    await context.withArchive(async (archive) => {
+      const opened = await jobOpened(path, options, archive);
+      if (!opened.ok) return opened;
+      const { job, artwork } = opened.value;
+      const side = job.sides.find(({ code }) => code === options.side);
+      if (!side) return resultProblem(noSuchSide(job, options.side));
+      const answer = await seamPlan(
+        {
+          job,
+          sideId: side.id,
+          layouts: options.runs ? 'runs' : 'sections',
+          otherRollWidthsMm: options.roll,
+        },
+        artwork,
+        { signal: context.signal, report: (progress) => context.terminal.progress(progress) },
+      );
+      if (!answer.ok) return answer;
+      const { outcome } = answer.value;
+      if (outcome.kind === 'problem') return resultProblem({ code: 'plan-input', ...outcome });
+      if (outcome.kind === 'infeasible') {
+        context.terminal.result(answer.value, [
+          `No layout of ${side.code} keeps every limit. Any one of these would do:`,
+          ...outcome.relaxations.map(
+            (relaxation) => `  ${relaxationText(relaxation, side, job.displayUnit)}`,
+          ),
+        ]);
+        return resultOk('blocked');
+      }
+      context.terminal.result(answer.value, planLines(answer.value, outcome.plans));
+      return options.take === undefined
+        ? resultOk('done')
+        : await planTaken(path, job, side.id, outcome.plans, options.take, context);
+    });
+
+/** Every figure but the counts is an estimate by the cost card, and the heading says so. */
+function planLines(answer: PlanAnswer, plans: readonly PlanOffer[]): string[] {
+  const offers = [...plans, ...(answer.drops ? [answer.drops] : [])];
+  const rows = offers.map(({ id, rollWidthMm, figures }) => [
+    id,
+    `${rollWidthMm} mm`,
+    String(figures.panels),
+    String(figures.letteringCrossed),
+    String(figures.shopTrims),
+    figures.filmSquareMetres.toFixed(1),
+    `${Math.round(figures.wasteShare * 100)} %`,
+    (figures.installMinutes / 60).toFixed(1),
+    (figures.shopMinutes / 60).toFixed(1),
+    figures.money.toFixed(0),
+  ]);
+  const head = [
+    'plan',
+    'roll',
+    'panels',
+    'lettering cut',
+    'shop trims',
+    'film m²',
+    'waste',
+    'install h',
+    'shop h',
+    'cost',
+  ];
+  return [
+    'Estimates by the job’s cost card; “drops” is the habit of equal drops from the rear, for comparison.',
+    ...tableLines([head, ...rows]),
+  ];
+}
+
+async function planTaken(
+  path: string,
+  job: Job,
+  sideId: string,
+  plans: readonly PlanOffer[],
+  id: string,
+  { terminal }: CommandContext,
+): Promise<Result<CommandOutcome>> {
+  const plan = plans.find((candidate) => candidate.id === id);
+  if (!plan) {
+    return resultProblem({
+      code: 'plan-unknown',
+      message: `There is no plan ${printable(id)} for this side.`,
+      remedy: `Choose from: ${plans.map((candidate) => candidate.id).join(', ')}.`,
+    });
+  }
+  const changed = layoutReplace(job, { sideId, layout: plan.layout });
+  if (!changed.ok) return changed;
+  const written = await jobFileWritten(path, changed.value);
+  if (!written.ok) return written;
+  if (!terminal.isJson) terminal.result(undefined, [`${path} now has the plan ${id}.`]);
+  return resultOk('done');
+}
+
+const noSuchSide = (job: Job, code: string) => ({
+  code: 'side-unknown',
+  message: `The job has no side ${printable(code)}.`,
+  remedy: `Choose from: ${job.sides.map((side) => side.code).join(', ')}.`,
+});
