@@ -5,7 +5,10 @@ import { type ByteRange, NameUses, type UsedNames } from './name-uses.ts';
 export interface StreamCut {
   /** The shortened content; undefined where all of it stays. */
   readonly bytes: Uint8Array | undefined;
-  /** Names that the kept operators look up; undefined where all resources must stay. */
+  /**
+   * Names that the kept operators look up; undefined where all resources must stay. DefaultGray, DefaultRGB and
+   * DefaultCMYK act without being named: they always stay.
+   */
   readonly used: UsedNames | undefined;
 }
 
