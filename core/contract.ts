@@ -7,10 +7,16 @@
  * paths from the screens; main hands out a token for each file or folder that the user chose.
  */
 import { z } from 'zod';
+import { ArtworkScan } from './checks/scan/schema.ts';
 import { ArtworkReference, Job, PageBox } from './job/schema.ts';
+import type { JobProduction } from './production/job-production.ts';
+import type { PlanAnswer } from './seams/plan-answer.ts';
 import { SHEET_KINDS, SheetKind } from './sheets/sheet-kind.ts';
 
 const MAX_PX = 4096;
+
+/** Large derived values are typed by the compiler on both ends; on arrival it is enough that they are objects. */
+const isRecord = (value: unknown): boolean => typeof value === 'object' && value !== null;
 
 const id = z.string().min(1).max(200);
 const token = z.string().min(16).max(200);
@@ -51,6 +57,8 @@ export const ArtworkFacts = z.strictObject({
   reference: ArtworkReference,
   /** Pages that can be used. */
   pages: z.array(ArtworkPageFacts),
+  /** What the pages hold, for core/checks; absent where they were not looked through. */
+  scan: ArtworkScan.optional(),
   /** Pages that cannot. */
   problems: z.array(
     z.strictObject({ page: z.number().int(), code: z.string(), message: z.string(), remedy: z.string() }),
@@ -137,7 +145,11 @@ export const CONTRACT = {
     }),
     reply: z.array(JobSummary),
   },
-  'job:open': { request: z.strictObject({ id }), reply: OpenedJob },
+  /** `takeOver` edits a job that another window holds; that window may only read it from then on. */
+  'job:open': {
+    request: z.strictObject({ id, takeOver: z.boolean().optional() }),
+    reply: OpenedJob,
+  },
   'job:save': {
     request: z.strictObject({ job: Job, baseRevision: z.number().int().nonnegative() }),
     reply: z.strictObject({ revision: z.number().int().positive() }),
@@ -172,7 +184,8 @@ export const CONTRACT = {
     isLong: true,
   },
   'artwork:facts': {
-    request: z.strictObject({ reference: ArtworkReference }),
+    /** `isBrief`: the pages only, at once, without looking through what they hold. */
+    request: z.strictObject({ reference: ArtworkReference, isBrief: z.boolean().optional() }),
     reply: ArtworkFacts,
     isLong: true,
   },
@@ -185,6 +198,24 @@ export const CONTRACT = {
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),
     reply: Picture,
+    isLong: true,
+  },
+
+  /** Where the seams of a side could go, and why. */
+  'plan:propose': {
+    request: z.strictObject({
+      job: Job,
+      sideId: id,
+      layouts: z.enum(['sections', 'runs']),
+      otherRollWidthsMm: z.array(z.number().positive().max(10_000)).max(10),
+    }),
+    reply: z.custom<PlanAnswer>(isRecord),
+    isLong: true,
+  },
+  /** Roll plan, drying clock and estimates of a job. */
+  'production:derive': {
+    request: z.strictObject({ job: Job }),
+    reply: z.custom<JobProduction>(isRecord),
     isLong: true,
   },
 

@@ -9,7 +9,7 @@ import { KeysSheet } from './screens/keys-sheet.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { isKeysSheetOpen, keysSheetShow } from './state/dialogs.ts';
-import { job, jobLeft, jobOpened, saveState } from './state/open-job.ts';
+import { isReadOnly, job, jobLeft, jobOpened, jobTakenOver, saveState } from './state/open-job.ts';
 import { addressFromPlace, type Place, place } from './state/place.ts';
 
 export function App() {
@@ -93,6 +93,11 @@ function Header({ here }: { readonly here: Place }) {
           <span class="header-save" role="status">
             {current && SAVE_WORDS[saveState.value]}
           </span>
+          {isReadOnly.value && (
+            <Button onClick={jobTakenOver} title="The other window may only read the job from then on">
+              Edit here instead
+            </Button>
+          )}
         </>
       )}
       <span class="header-gap" />

@@ -29,6 +29,8 @@ export interface ServiceParts {
   readonly chosen: ChosenFiles;
   readonly locks: JobLocks;
   readonly work: WorkThread;
+  /** A thread of its own, so that a long plan keeps no picture waiting. */
+  readonly planning: WorkThread;
   readonly pictures: ArtworkPictures;
   readonly host: 'desktop' | 'browser';
   /** ISO date-time. */
@@ -36,7 +38,7 @@ export interface ServiceParts {
 }
 
 export function serviceHandlers(parts: ServiceParts): Handlers {
-  const { archive, chosen, dialogs, locks, pictures, work, now } = parts;
+  const { archive, chosen, dialogs, locks, pictures, planning, work, now } = parts;
 
   return {
     'app:info': async () =>
@@ -48,9 +50,10 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       }),
 
     'job:list': async (filter) => resultOk(archive.listJobs(filter)),
-    'job:open': async ({ id }, { clientId }) => {
+    'job:open': async ({ id, takeOver }, { clientId }) => {
       const opened = storedJob(archive, id);
       if (!opened.ok) return opened;
+      if (takeOver) locks.takeOver(id, clientId);
       const holder = locks.take(id, clientId);
       return resultOk({ ...opened.value, ...(holder !== undefined && { lockedBy: 'another window' }) });
     },
@@ -120,16 +123,25 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         return facts;
       });
     },
-    'artwork:facts': async ({ reference }, context) => {
+    'artwork:facts': async ({ reference, isBrief = false }, context) => {
       const path = await artworkInVault(archive, reference);
       if (!path.ok) return path;
-      return await work.run('artworkFacts', artworkAt(path.value, reference, pictures), context);
+      const at = artworkAt(path.value, reference, pictures);
+      return await work.run('artworkFacts', { ...at, isBrief }, context);
     },
     'artwork:picture': async ({ reference, page, window, widthPx }, context) => {
       const path = await artworkInVault(archive, reference);
       if (!path.ok) return path;
       return await pictures.window(reference, page, window, widthPx, context.signal);
     },
+
+    'plan:propose': async (request, context) => {
+      const { artwork } = request.job;
+      const path = artwork && (await artworkInVault(archive, artwork));
+      const at = artwork && path?.ok ? { artwork: artworkAt(path.value, artwork, pictures) } : {};
+      return await planning.run('plan', { ...request, ...at }, context);
+    },
+    'production:derive': async ({ job }, context) => await planning.run('production', { job }, context),
 
     'output:start': async (request, context) => {
       const opened = storedJob(archive, request.jobId);

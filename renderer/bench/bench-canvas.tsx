@@ -7,6 +7,7 @@ import {
   canvasSize,
   draftsClear,
   fitShow,
+  hoveredId,
   readout,
   tool,
   viewChange,
@@ -187,6 +188,7 @@ function pointerFollowed(area: HTMLElement): () => void {
   on('pointerleave', () => {
     latest = undefined;
     pointerPosition.value = undefined;
+    hoveredId.value = undefined;
     if (!gesture && tool.value !== 'measure') draftsClear();
   });
   on(

@@ -14,9 +14,11 @@ import {
   draftMeasure,
   draftRect,
   ghostPanelId,
+  hoveredId,
   measures,
   placedPictures,
   placedSides,
+  seamInHand,
   selection,
   shown,
   stage,
@@ -29,12 +31,15 @@ import { pageNodes } from './draw-page.ts';
 import { sideNodes } from './draw-side.ts';
 import { fitGhost } from './fit-ghost.ts';
 import { patternsAdded } from './patterns.ts';
-import { pictureProblem } from './picture-problem.ts';
+import { isPictureAwaited, pictureProblem } from './picture-problem.ts';
 import { type BenchRulers, rulersMounted } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
 import type { PlacedPicture } from './sides-placed.ts';
 import { TileStore } from './tile-store.ts';
 import { drawnWindow, levelFor, levelTiles, type Tile, tilesWanted } from './tiles.ts';
+
+/** Below this, signs are drawn smaller, or they would hide the artwork. */
+const FAR_PX_PER_MM = 0.09;
 
 export class BenchDrawing {
   readonly #canvas: HTMLCanvasElement;
@@ -92,6 +97,7 @@ export class BenchDrawing {
       draftMeasure.value,
       draftRect.value,
       ghostPanelId.value,
+      hoveredId.value,
       artworkFacts.value,
     ];
     this.#schedule();
@@ -112,6 +118,7 @@ export class BenchDrawing {
     this.#artworkFollowed(current);
     this.#picturesDrawn();
     this.#world.attr('transform', worldTransform());
+    this.#world.attr('class', viewport.value.pxPerMm < FAR_PX_PER_MM ? 'is-far' : '');
     this.#scene.show(benchNodes(current));
     this.#rulers.show();
     performance.measure('bench-frame', 'bench-frame-start');
@@ -144,6 +151,7 @@ export class BenchDrawing {
     }
     // Every coarse picture before any sharp one, so that no side stays blank for long.
     this.#tiles.want(wanted.toSorted((a, b) => Number(a.level > 0) - Number(b.level > 0)));
+    isPictureAwaited.value = this.#tiles.isWaiting;
     pictureProblem.value = placedPictures.value
       .map(({ page }) => this.#tiles.problem(page))
       .find((problem) => problem !== undefined);
@@ -240,6 +248,7 @@ function benchNodes(current: Job): readonly NodeSpec[] {
             pxPerMm,
             shown: shown.value,
             selection: selection.value,
+            hoveredId: hoveredId.value,
             lockedSeamIds: new Set(
               regionJoints(placed.layout.side.layout).flatMap(({ id, locked }) => (locked ? [id] : [])),
             ),
@@ -258,9 +267,9 @@ function ghostsOver(current: Job): readonly NodeSpec[] {
   const placed = placedSides.value.find(({ layout }) => layout.panels.some(({ id }) => id === panelId));
   const panel = placed?.layout.panels.find(({ id }) => id === panelId);
   if (!placed || !panel) return [];
-  const across =
-    tool.value === 'seam-vertical' ? 'vertical' : tool.value === 'seam-horizontal' ? 'horizontal' : undefined;
-  return [ghostNodes(placed, fitGhost(panel, current.printer, across), current, viewport.value.pxPerMm)];
+  return [
+    ghostNodes(placed, fitGhost(panel, current.printer, seamInHand()), current, viewport.value.pxPerMm),
+  ];
 }
 
 function tapesOver(current: Job): readonly NodeSpec[] {

@@ -4,6 +4,7 @@ import { benchHit, handleAt } from './bench-hit.ts';
 import {
   benchLayouts,
   draftsClear,
+  hoveredId,
   placedSides,
   selection,
   selectionClear,
@@ -80,12 +81,14 @@ function drawingHovered(inHand: Tool, pointer: BenchPointer): void {
   else cutShown(placed, settledLayout(placed), pointer);
 }
 
-/** Which cursor tells what a press would do. */
+/** Which cursor tells what a press would do; marks what lies under it. */
 export function cursorAt(pointer: BenchPointer): Cursor {
+  hoveredId.value = undefined;
   if (tool.value !== 'select') return 'cross';
   if (stage.value.kind === 'page') return sideOnPageAt(pointer.mm) ? 'move' : 'plain';
   const placed = placedAt(pointer);
   const hit = placed && benchHit(placed.layout, pointOnSide(placed, pointer.mm), holdReach());
+  hoveredId.value = hit?.kind === 'seam' ? hit.seam.id : hit?.kind === 'item' ? hit.itemId : undefined;
   if (hit?.kind === 'seam') return hit.seam.direction === 'vertical' ? 'across' : 'along';
   return hit?.kind === 'item' ? 'move' : 'plain';
 }

@@ -1,7 +1,7 @@
 /** What the bench shows and what is chosen on it. Nothing of this is part of the job. */
 import { computed, effect, signal } from '@preact/signals';
 import type { ItemList } from '../../core/job/edits.ts';
-import type { Side } from '../../core/job/schema.ts';
+import type { SeamDirection, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Point, Rect } from '../../core/measure/rect.ts';
@@ -97,6 +97,8 @@ export const draftMeasure = signal<Measure | undefined>(undefined);
 export const readout = signal<Readout | undefined>(undefined);
 /** The panel whose film is compared with the roll, where it is not the chosen one. */
 export const ghostPanelId = signal<string | undefined>(undefined);
+/** The seam, line or area under the pointer: it is drawn stronger and named. */
+export const hoveredId = signal<string | undefined>(undefined);
 /** Short words about what is under way, read out and shown below the canvas. */
 export const announcement = signal('');
 export const canvasSize = signal<PxSize>({ widthPx: 0, heightPx: 0 });
@@ -196,6 +198,12 @@ export function draftsClear(): void {
   draftMeasure.value = undefined;
   readout.value = undefined;
   ghostPanelId.value = undefined;
+}
+
+/** The direction in which the tool in hand cuts. */
+export function seamInHand(): SeamDirection | undefined {
+  if (tool.value === 'seam-vertical') return 'vertical';
+  return tool.value === 'seam-horizontal' ? 'horizontal' : undefined;
 }
 
 export function toolTake(next: Tool): void {

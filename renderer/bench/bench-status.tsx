@@ -3,6 +3,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { printableWidth } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { placedSides } from './bench-state.ts';
+import { isPictureAwaited } from './picture-problem.ts';
 import { pointerPosition } from './pointer-position.ts';
 import { pointOnSide, sideAtPoint } from './sides-placed.ts';
 
@@ -10,6 +11,7 @@ export function BenchStatus({ job }: { readonly job: Job }) {
   return (
     <p class="bench-status">
       <PointerWords job={job} />
+      {isPictureAwaited.value && <span>Drawing the artwork…</span>}
       <span>
         Roll {lengthText(job.printer.rollWidthMm, job.displayUnit)}, prints{' '}
         {lengthText(printableWidth(job.printer), job.displayUnit)}

@@ -7,33 +7,71 @@ import { isReadOnly, jobHistory, jobRedone, jobUndone } from '../state/open-job.
 import { isToolFor, stage, type Tool, tool, toolTake } from './bench-state.ts';
 import { canvasFocus } from './canvas-focus.ts';
 
-const TOOLS: readonly { readonly id: Tool; readonly name: string }[] = [
-  { id: 'select', name: 'Choose' },
-  { id: 'seam-vertical', name: 'Vertical seam' },
-  { id: 'seam-horizontal', name: 'Horizontal seam' },
-  { id: 'line-vertical', name: 'Body line' },
-  { id: 'line-horizontal', name: 'Level line' },
-  { id: 'keep-clear', name: 'Keep clear' },
-  { id: 'hard-area', name: 'Hard area' },
-  { id: 'opening', name: 'Opening' },
-  { id: 'measure', name: 'Measure' },
-  { id: 'side', name: 'Draw a side' },
+interface ToolGroup {
+  /** Said once before tools that share it. */
+  readonly caption?: string;
+  readonly tools: readonly { readonly id: Tool; readonly name: string }[];
+}
+
+const GROUPS: readonly ToolGroup[] = [
+  { tools: [{ id: 'select', name: 'Choose' }] },
+  {
+    caption: 'Seam',
+    tools: [
+      { id: 'seam-vertical', name: 'vertical' },
+      { id: 'seam-horizontal', name: 'horizontal' },
+    ],
+  },
+  {
+    caption: 'Body line',
+    tools: [
+      { id: 'line-vertical', name: 'vertical' },
+      { id: 'line-horizontal', name: 'horizontal' },
+    ],
+  },
+  {
+    caption: 'Area',
+    tools: [
+      { id: 'keep-clear', name: 'keep clear' },
+      { id: 'hard-area', name: 'hard' },
+      { id: 'opening', name: 'opening' },
+    ],
+  },
+  { tools: [{ id: 'side', name: 'Draw a side' }] },
+  { tools: [{ id: 'measure', name: 'Measure' }] },
 ];
 
 export function BenchToolbar() {
   const here = stage.value;
+  const groups = GROUPS.map((group) => ({
+    ...group,
+    tools: group.tools.filter(({ id }) => isToolFor(id, here)),
+  }));
   return (
     <div class="toolbar bench-toolbar" role="toolbar" aria-label="Tools">
-      {TOOLS.filter(({ id }) => isToolFor(id, here)).map(({ id, name }) => (
-        <ToolButton key={id} id={id} name={name} />
-      ))}
+      {groups
+        .filter(({ tools }) => tools.length > 0)
+        .map(({ caption, tools }) => (
+          <div key={tools[0]!.id} class="tool-group">
+            {caption !== undefined && <span class="tool-caption">{caption}</span>}
+            {tools.map(({ id, name }) => (
+              <ToolButton key={id} id={id} name={name} caption={caption} />
+            ))}
+          </div>
+        ))}
       <span class="toolbar-gap" />
       <HistoryButtons />
     </div>
   );
 }
 
-function ToolButton({ id, name }: { readonly id: Tool; readonly name: string }) {
+interface ToolButtonProps {
+  readonly id: Tool;
+  readonly name: string;
+  readonly caption: string | undefined;
+}
+
+function ToolButton({ id, name, caption }: ToolButtonProps) {
   const command = commandById(`tool-${id}`);
   const key = command?.keys?.[0];
   return (
@@ -41,6 +79,7 @@ function ToolButton({ id, name }: { readonly id: Tool; readonly name: string }) 
       type="button"
       class="button tool"
       aria-pressed={tool.value === id}
+      {...(caption !== undefined && { 'aria-label': `${caption}, ${name}` })}
       disabled={isReadOnly.value && id !== 'select' && id !== 'measure'}
       title={`${command?.label ?? name}${key === undefined ? '' : ` (${keysShown(key)})`}`}
       onClick={() => {

@@ -16,13 +16,14 @@ const LEAST_BAND_PX = 3;
 export interface SeamLook {
   readonly pxPerMm: number;
   readonly isSelected: boolean;
+  readonly isHovered: boolean;
   readonly isLocked: boolean;
 }
 
 export function seamNodes(seam: Seam, look: SeamLook): NodeSpec {
   const { pxPerMm } = look;
   const lengthPx = (seam.span.end - seam.span.start) * pxPerMm;
-  const className = look.isSelected ? 'seam is-selected' : 'seam';
+  const className = look.isSelected ? 'seam is-selected' : look.isHovered ? 'seam is-hovered' : 'seam';
   const line = (key: string, kind: string, offsetPx: number): NodeSpec =>
     pathNode(key, `${className} ${kind}`, `M${offsetPx} 0V${lengthPx}`);
   return acrossGroup(`seam ${seam.id}`, seam.direction, { at: seam.at, from: seam.span.start }, pxPerMm, [

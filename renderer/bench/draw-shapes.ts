@@ -61,7 +61,7 @@ export function acrossGroup(
 }
 
 /** Advance of a figure or capital of the interface's font at 12 px, a little generous. */
-const LETTER_PX = 7.6;
+const LETTER_PX = 7.3;
 const TAG_HEIGHT_PX = 18;
 
 export const tagWidthPx = (text: string): number => text.length * LETTER_PX + 10;
@@ -76,11 +76,4 @@ export function tagNodes(key: string, className: string, text: string, xPx = 0, 
     },
     { key: 'text', tag: 'text', attrs: { class: 'tag-text', x: 5, y: 13.5 }, text },
   ]);
-}
-
-/** Text that fits into `widthPx`, shortened with an ellipsis; undefined where not even two letters fit. */
-export function textFitted(text: string, widthPx: number): string | undefined {
-  const room = Math.floor((widthPx - 10) / LETTER_PX);
-  if (text.length <= room) return text;
-  return room < 3 ? undefined : `${text.slice(0, room - 1)}…`;
 }

@@ -17,7 +17,6 @@ import {
   rectNode,
   tagNodes,
   tagWidthPx,
-  textFitted,
 } from './draw-shapes.ts';
 import type { NodeSpec } from './scene.ts';
 import { type PlacedSide, sideExtent } from './sides-placed.ts';
@@ -27,6 +26,7 @@ export interface SideLook {
   readonly pxPerMm: number;
   readonly shown: Shown;
   readonly selection: Selection;
+  readonly hoveredId: string | undefined;
   /** Seams that do not move while their side is dragged. */
   readonly lockedSeamIds: ReadonlySet<string>;
   /** Whether the side's own name is written above it. */
@@ -44,6 +44,7 @@ export function sideNodes({ layout, at }: PlacedSide, look: SideLook): NodeSpec 
       seamNodes(seam, {
         pxPerMm: look.pxPerMm,
         isSelected: look.selection.kind === 'seams' && look.selection.seamIds.includes(seam.id),
+        isHovered: look.hoveredId === seam.id,
         isLocked: look.lockedSeamIds.has(seam.id),
       }),
     ),
@@ -96,19 +97,13 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
   ) => {
     const rect = rectFromStored<'finished'>(item.rect);
     const chosen = isSelected(item.id) ? ' is-selected' : '';
-    const name = textFitted(item.name, rect.width * pxPerMm);
+    const isNamed = look.shown.names && (isSelected(item.id) || look.hoveredId === item.id);
     return group(`${kind} ${item.id}`, {}, [
       ...(kind === 'opening' ? [] : [patternedRect('fill', `${kind}-fill`, rect, pxPerMm)]),
       rectNode('halo', 'area-halo', rect),
       rectNode('rim', `area-rim ${kind}-rim${chosen}`, rect),
       ...(kind === 'opening' ? [crossNode(rect)] : []),
-      ...(name !== undefined && look.shown.names && rect.height * pxPerMm > 20
-        ? [
-            pxGroup('name', { x: rect.x, y: rect.y + rect.height }, pxPerMm, [
-              tagNodes('tag', 'is-area', name, 1, -19),
-            ]),
-          ]
-        : []),
+      ...(isNamed ? [nameNode(item.name, rect, pxPerMm)] : []),
       ...(chosen ? handleNodes(rect, pxPerMm) : []),
     ]);
   };
@@ -121,17 +116,37 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
         : []),
       area('opening', item),
     ]),
-    ...side.bodyLines.map((line) => {
+    ...side.bodyLines.flatMap((line): NodeSpec[] => {
       const span = lineSpan(line, outline);
       const lengthPx = (span.end - span.start) * pxPerMm;
       const chosen = isSelected(line.id) ? ' is-selected' : '';
-      return acrossGroup(`line ${line.id}`, line.direction, { at: line.atMm, from: span.start }, pxPerMm, [
-        pathNode('halo', 'line-halo', `M0 0V${lengthPx}`),
-        pathNode('line', `body-line${chosen}`, `M0 0V${lengthPx}`),
-      ]);
+      const isNamed = look.shown.names && (isSelected(line.id) || look.hoveredId === line.id);
+      const start =
+        line.direction === 'vertical' ? { x: line.atMm, y: span.start } : { x: span.start, y: line.atMm };
+      return [
+        acrossGroup(`line ${line.id}`, line.direction, { at: line.atMm, from: span.start }, pxPerMm, [
+          pathNode('halo', 'line-halo', `M0 0V${lengthPx}`),
+          pathNode('line', `body-line${chosen}`, `M0 0V${lengthPx}`),
+        ]),
+        ...(isNamed
+          ? [
+              pxGroup(`name ${line.id}`, start, pxPerMm, [
+                tagNodes('tag', 'is-area', shortened(line.name), 4, 4),
+              ]),
+            ]
+          : []),
+      ];
     }),
   ];
 }
+
+/** The name of an area above it, on a plate: shown while it is chosen or under the pointer. */
+const nameNode = (name: string, rect: Rect, pxPerMm: number): NodeSpec =>
+  pxGroup('name', rect, pxPerMm, [tagNodes('tag', 'is-area', shortened(name), 0, -20)]);
+
+const LONGEST_NAME = 60;
+const shortened = (name: string): string =>
+  name.length > LONGEST_NAME ? `${name.slice(0, LONGEST_NAME - 1)}…` : name;
 
 const grownAll = (rect: Rect, by: number): Rect =>
   rectGrown(rect, { top: by, right: by, bottom: by, left: by });
@@ -172,7 +187,11 @@ function panelNodes(panel: Panel, { selection }: SideLook): NodeSpec {
   return rectNode(`panel ${panel.id}`, isSelected ? 'panel is-selected' : 'panel', panel.net);
 }
 
-const TAG_INSET_PX = 8;
+const TAG_INSET_PX = 6;
+/** A panel lower than this on screen carries no number. */
+const LEAST_TAGGED_PX = 26;
+/** A tag takes no more of the panel's width than this, so that the artwork stays to be seen. */
+const MOST_TAG_SHARE = 0.6;
 
 /** The number of a panel, and what keeps it from being printed; as much as there is room for. */
 function panelTag(panel: Panel, { job, pxPerMm, selection }: SideLook): NodeSpec[] {
@@ -182,13 +201,14 @@ function panelTag(panel: Panel, { job, pxPerMm, selection }: SideLook): NodeSpec
     : fit.isTooLong
       ? `${lengthText(-fit.lengthLeftMm, job.displayUnit)} too long`
       : undefined;
-  const room = panel.net.width * pxPerMm - 2 * TAG_INSET_PX;
-  const fits = (text: string) => tagWidthPx(text) <= room;
+  const [widthPx, heightPx] = [panel.net.width * pxPerMm, panel.net.height * pxPerMm];
+  const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
   const full = excess === undefined ? panel.label : `${panel.label}  ▲ ${excess}`;
   const short = excess === undefined ? String(panel.number) : `▲ ${panel.number}`;
-  const text = [full, panel.label, short].find(fits);
-  const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
-  if (text === undefined || panel.net.height * pxPerMm < 30) return [];
+  const isRoomy = heightPx > LEAST_TAGGED_PX * 2;
+  const room = isRoomy ? widthPx * MOST_TAG_SHARE : widthPx - 2 * TAG_INSET_PX;
+  const text = (isRoomy ? [full, panel.label, short] : [short]).find((words) => tagWidthPx(words) <= room);
+  if (text === undefined || heightPx < LEAST_TAGGED_PX) return [];
   const className = `is-panel${isSelected ? ' is-selected' : ''}${excess === undefined ? '' : ' is-stopped'}`;
   return [
     pxGroup(`tag ${panel.id}`, panel.net, pxPerMm, [

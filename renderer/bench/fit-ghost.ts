@@ -19,13 +19,14 @@ export interface FitGhost {
 }
 
 /**
- * `across` tells which way the roll's width is laid: with a vertical seam in hand it is the width of the panel
- * that counts. Without, the film lies on the roll as it will be printed.
+ * Lays the roll's width the way in which the film will be printed. Film that fits neither way is to be cut: then
+ * `seams` tells which of its lengths a cut will shorten, its width with a vertical seam in hand.
  */
-export function fitGhost(panel: Panel, printer: Printer, across?: SeamDirection): FitGhost {
+export function fitGhost(panel: Panel, printer: Printer, seams?: SeamDirection): FitGhost {
   const { film } = panel;
   const printableMm = printableWidth(printer);
-  const isAcrossY = across === undefined ? panelFit(film, printer).isTurned : across === 'horizontal';
+  const fit = panelFit(film, printer);
+  const isAcrossY = fit.isTooWide && seams !== undefined ? seams === 'horizontal' : fit.isTurned;
   const filmMm = isAcrossY ? film.height : film.width;
   const leftMm = printableMm - filmMm;
   const strip = (from: Mm, length: Mm): Rect<'finished'> =>

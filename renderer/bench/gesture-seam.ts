@@ -17,8 +17,8 @@ import {
   draftsClear,
   ghostPanelId,
   readout,
+  seamInHand,
   selection,
-  tool,
   viewport,
 } from './bench-state.ts';
 import type { BenchPointer, Gesture } from './gesture.ts';
@@ -106,7 +106,7 @@ export function cutShown(
   pointer: BenchPointer,
 ): CutPreview | undefined {
   const current = job.value;
-  const direction = directionInHand();
+  const direction = seamInHand();
   const on = pointOnSide(placed, pointer.mm);
   const panel = panelAt(base, on);
   if (!current || !direction || !panel) {
@@ -131,7 +131,7 @@ export function cutShown(
 
 /** Cuts the panel under the pointer. */
 export function cutMade(placed: PlacedSide, base: SideLayout, pointer: BenchPointer): void {
-  const direction = directionInHand();
+  const direction = seamInHand();
   const preview = cutShown(placed, base, pointer);
   draftsClear();
   if (!preview || !direction) return;
@@ -181,8 +181,5 @@ function cutPlaced(
     stepMm: WHOLE_UNIT_MM[unit],
   });
 }
-
-const directionInHand = (): SeamDirection | undefined =>
-  tool.value === 'seam-vertical' ? 'vertical' : tool.value === 'seam-horizontal' ? 'horizontal' : undefined;
 
 const positionOf = (at: Point, direction: SeamDirection): Mm => (direction === 'vertical' ? at.x : at.y);

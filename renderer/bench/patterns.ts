@@ -26,6 +26,8 @@ const HATCHINGS: readonly Hatching[] = [
   },
   // Teeth stand on the seam line: their points lie toward the part on top.
   { id: 'teeth-first', widthPx: 6, heightPx: 12, paths: [{ className: 'tooth', d: 'M6 2L1 6L6 10z' }] },
+  { id: 'teeth-first-far', widthPx: 6, heightPx: 8, paths: [{ className: 'tooth', d: 'M6 2L3 4L6 6z' }] },
+  { id: 'teeth-second-far', widthPx: 6, heightPx: 8, paths: [{ className: 'tooth', d: 'M0 2L3 4L0 6z' }] },
   { id: 'teeth-second', widthPx: 6, heightPx: 12, paths: [{ className: 'tooth', d: 'M0 2L5 6L0 10z' }] },
 ];
 
@@ -35,7 +37,7 @@ export function patternsAdded(svg: Svg): void {
     const pattern = defs.element('pattern');
     pattern.attr({ id, width: widthPx, height: heightPx, patternUnits: 'userSpaceOnUse' });
     // Teeth on the first side begin at −7 px, so the grid is laid from there.
-    pattern.attr({ x: id === 'teeth-first' ? -7 : id === 'teeth-second' ? 1 : 0 });
+    pattern.attr({ x: id.startsWith('teeth-first') ? -7 : id.startsWith('teeth-second') ? 1 : 0 });
     for (const { className, d } of paths) pattern.element('path').attr({ class: className, d });
   }
 }

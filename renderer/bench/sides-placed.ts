@@ -11,7 +11,7 @@ export interface PlacedSide {
 }
 
 /** Room between two sides, as a share of the longest one. */
-const GAP_SHARE = 0.04;
+const GAP_SHARE = 0.09;
 
 /** The outline with everything that is printed or left as border around it. */
 export function sideExtent(layout: SideLayout, borderMm: Mm): Rect {

@@ -52,6 +52,11 @@ export async function ask<V extends ContractVerb>(
     : { ok: false, problem: badReply(verb) };
 }
 
+/** Asks without waiting, from a page that is going away. */
+export function tell<V extends ContractVerb>(verb: V, request: ContractRequest<V>): void {
+  transport.tell(verb, request);
+}
+
 /** Hands over a file that was dropped or picked on the page. */
 export async function fileOffered(
   file: File,

@@ -27,6 +27,9 @@ export function desktopTransport(bridge: DesktopBridge): Transport {
         signal?.removeEventListener('abort', cancel);
       }
     },
+    tell(verb, request) {
+      bridge.ask(verb, request, () => undefined).answer.catch(() => undefined);
+    },
     offer: async (file) => (await bridge.dropped(file)) as Result<unknown, Problem>,
     onCommand: (listener) => bridge.onCommand(listener),
   };

@@ -37,6 +37,15 @@ export const loopbackTransport: Transport = {
     }
   },
 
+  tell(verb, request) {
+    void fetch(`/ask/${encodeURIComponent(verb)}`, {
+      method: 'POST',
+      headers: { 'X-Panelwright-Client': clientId },
+      body: wireText(request),
+      keepalive: true,
+    }).catch(() => undefined);
+  },
+
   offer(file, onProgress) {
     return new Promise((resolve) => {
       // Only XMLHttpRequest reports how much of an upload has gone.

@@ -10,6 +10,8 @@ export interface Transport {
   ): Promise<Result<unknown, Problem>>;
   /** Hands over a file that was dropped or picked on the page; answers with a chosen file. */
   offer(file: File, onProgress: (share: number) => void): Promise<Result<unknown, Problem>>;
+  /** Sends a question whose answer nobody waits for, because the page is going away. */
+  tell(verb: string, request: unknown): void;
   /** Commands from the application menu, where there is one. */
   onCommand(listener: (command: string) => void): void;
 }

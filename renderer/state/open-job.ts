@@ -3,7 +3,8 @@
  * `jobEdited`, which keeps the undo history and saves after each edit; nothing else changes a job.
  */
 import { batch, computed, effect, signal } from '@preact/signals';
-import type { ArtworkFacts, Progress } from '../../core/contract.ts';
+import { artworkChecks } from '../../core/checks/artwork-checks.ts';
+import type { ArtworkFacts, ContractReply, Progress } from '../../core/contract.ts';
 import { artworkSet } from '../../core/job/edits.ts';
 import {
   historyEdited,
@@ -18,11 +19,12 @@ import type { Finding } from '../../core/layout/finding.ts';
 import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
 import { jobLayout, type PageExtents, type SideLayout } from '../../core/layout/side-layout.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
-import { ask } from '../client/client.ts';
+import { ask, tell } from '../client/client.ts';
 import { problemShown } from './notices.ts';
 
 /** Edits in quick succession, such as a drag, are saved together after this pause. */
 const SAVE_PAUSE_MS = 300;
+const LOCK_WAIT_MS = 400;
 
 export type SaveState = 'saved' | 'waiting' | 'saving' | 'failed' | 'read-only';
 
@@ -53,7 +55,12 @@ export const findings = computed<readonly Finding[]>(() => {
   const remarks = (artworkFacts.value?.pages ?? [])
     .filter(({ number }) => used.has(number))
     .flatMap((page) => page.remarks as readonly Finding[]);
-  return findingsSorted([...jobFindings(job.value, layouts.value, pages ? { pages } : {}), ...remarks]);
+  const scan = pages && artworkFacts.value?.scan;
+  return findingsSorted([
+    ...jobFindings(job.value, layouts.value, pages ? { pages } : {}),
+    ...remarks,
+    ...(scan ? artworkChecks(job.value, layouts.value, scan) : []),
+  ]);
 });
 
 export const blockingFindings = computed(() => (job.value ? findingsBlock(job.value, findings.value) : []));
@@ -62,16 +69,40 @@ export const blockingFindings = computed(() => (job.value ? findingsBlock(job.va
 export async function jobOpened(id: string): Promise<boolean> {
   if (job.value?.id === id) return true;
   await jobLeft();
-  const opened = await ask('job:open', { id });
+  const opened = await jobOpenedWhenFree(id);
   if (!opened.ok) {
     problemShown(opened.problem);
     return false;
   }
-  history.value = historyOf(opened.value.job);
-  revision.value = opened.value.revision;
-  lockedBy.value = opened.value.lockedBy;
-  saveState.value = opened.value.lockedBy === undefined ? 'saved' : 'read-only';
+  jobShown(opened.value);
   return true;
+}
+
+/** After a reload the page before this one may still be giving the job up: a short wait tells. */
+async function jobOpenedWhenFree(id: string) {
+  const opened = await ask('job:open', { id });
+  if (!opened.ok || opened.value.lockedBy === undefined) return opened;
+  await new Promise((resolve) => setTimeout(resolve, LOCK_WAIT_MS));
+  return await ask('job:open', { id });
+}
+
+/** Edits the job here, as it was last saved, and leaves the other window to read it. */
+export async function jobTakenOver(): Promise<void> {
+  const id = job.value?.id;
+  if (id === undefined) return;
+  const opened = await ask('job:open', { id, takeOver: true });
+  if (opened.ok) jobShown(opened.value);
+  else problemShown(opened.problem);
+}
+
+function jobShown(opened: ContractReply<'job:open'>): void {
+  batch(() => {
+    history.value = historyOf(opened.job);
+    revision.value = opened.revision;
+    lockedBy.value = opened.lockedBy;
+    saveState.value = opened.lockedBy === undefined ? 'saved' : 'read-only';
+    savedJob = opened.job;
+  });
 }
 
 /** Saves what is unsaved and gives the job up. */
@@ -99,10 +130,16 @@ export function artworkFollowed(): void {
 }
 
 async function artworkFactsRead(reference: ArtworkReference): Promise<void> {
-  const facts = await ask('artwork:facts', { reference });
-  if (!isSameArtwork(reference, job.value?.artwork)) return;
-  if (facts.ok) artworkFacts.value = facts.value;
-  else problemShown(facts.problem);
+  // The pages come at once, so that the bench can begin; what they hold takes longer to look through.
+  for (const isBrief of [true, false]) {
+    const facts = await ask('artwork:facts', { reference, isBrief });
+    if (!isSameArtwork(reference, job.value?.artwork)) return;
+    if (!facts.ok) {
+      problemShown(facts.problem);
+      return;
+    }
+    artworkFacts.value = facts.value;
+  }
 }
 
 /**
@@ -154,12 +191,25 @@ export function autosaveStarted(): void {
       return;
     }
     if (savedJob?.id !== current.id) savedJob = current;
-    if (current === savedJob) return;
-    saveState.value = 'waiting';
-    clearTimeout(timer);
-    timer = setTimeout(() => void savedNow(), SAVE_PAUSE_MS);
+    saveSoon();
   });
-  window.addEventListener('pagehide', () => void savedNow());
+  window.addEventListener('pagehide', () => {
+    const leaving = job.value;
+    if (!leaving || isReadOnly.value) return;
+    if (leaving !== savedJob) tell('job:save', { job: leaving, baseRevision: revision.value });
+    tell('job:close', { id: leaving.id });
+  });
+}
+
+function saveSoon(): void {
+  clearTimeout(timer);
+  if (job.value === savedJob) {
+    // Taken back before it was saved. A save under way comes back here once it is done.
+    if (saveState.peek() === 'waiting') saveState.value = 'saved';
+    return;
+  }
+  saveState.value = 'waiting';
+  timer = setTimeout(() => void savedNow(), SAVE_PAUSE_MS);
 }
 
 /** Saves what is unsaved; saves follow one another, because each names the revision that it began from. */
@@ -175,13 +225,15 @@ async function saveOnce(): Promise<void> {
   saveState.value = 'saving';
   const saved = await ask('job:save', { job: current, baseRevision: revision.value });
   if (!saved.ok) {
-    saveState.value = 'failed';
+    if (saved.problem.code === 'job-open-elsewhere') lockedBy.value = 'another window';
+    saveState.value = isReadOnly.value ? 'read-only' : 'failed';
     problemShown(saved.problem);
     return;
   }
   revision.value = saved.value.revision;
   savedJob = current;
   if (job.value === current) saveState.value = 'saved';
+  else if (job.value) saveSoon();
 }
 
 /** Makes a PDF that the person chose the artwork of the job. Resolves to the problem, if there is one. */

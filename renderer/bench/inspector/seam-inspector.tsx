@@ -10,6 +10,7 @@ import { lapAllowances } from '../../../core/job/joint-default.ts';
 import { regionJoints } from '../../../core/job/region.ts';
 import type { Job, Joint, SeamDirection } from '../../../core/job/schema.ts';
 import type { Seam } from '../../../core/layout/panel.ts';
+import { panelFit } from '../../../core/layout/panel-fit.ts';
 import { seamDatums } from '../../../core/layout/seam-datums.ts';
 import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { seamLength } from '../../../core/layout/side-totals.ts';
@@ -20,7 +21,7 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
 import { jobEdited } from '../../state/open-job.ts';
 import { chosenRemove, seamStep } from '../keyboard.ts';
-import { panelWords } from '../seam-words.ts';
+import { sizeText } from '../seam-words.ts';
 
 interface SeamInspectorProps {
   readonly job: Job;
@@ -90,11 +91,6 @@ interface SeamPlaceProps {
 function SeamPlace({ job, layout, seam, joint }: SeamPlaceProps) {
   const unit = job.displayUnit;
   const datums = seamDatums(layout, seam, unit);
-  const beside = (ids: readonly string[]) =>
-    layout.panels
-      .filter(({ id }) => ids.includes(id))
-      .map((panel) => panelWords(panel, { printer: job.printer, unit }))
-      .join('; ') || 'no panel';
   const isUpright = seam.direction === 'vertical';
   return (
     <>
@@ -118,11 +114,50 @@ function SeamPlace({ job, layout, seam, joint }: SeamPlaceProps) {
           ['Tape', datums.fromEdge.text],
           ...(datums.fromLine ? ([['', datums.fromLine.text]] as const) : []),
           ['To lay', lengthText(seamLength(layout, seam), unit)],
-          [isUpright ? 'Left' : 'Above', beside(seam.firstPanelIds)],
-          [isUpright ? 'Right' : 'Below', beside(seam.secondPanelIds)],
         ]}
       />
+      <Neighbours job={job} layout={layout} seam={seam} />
     </>
+  );
+}
+
+/** The panels on both sides, with what each leaves of the roll. */
+function Neighbours({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
+  const isUpright = seam.direction === 'vertical';
+  const unit = job.displayUnit;
+  const rows = (where: string, ids: readonly string[]) =>
+    layout.panels
+      .filter(({ id }) => ids.includes(id))
+      .map((panel) => (
+        <tr key={panel.id}>
+          <td>{where}</td>
+          <td>
+            <strong>{panel.label}</strong>
+          </td>
+          <td class="number">{sizeText(panel.net, unit)}</td>
+          <td class="number">{lengthText(panelFit(panel.film, job.printer).widthLeftMm, unit)}</td>
+        </tr>
+      ));
+  return (
+    <table class="table neighbours">
+      <thead>
+        <tr>
+          <th scope="col" colSpan={2}>
+            Beside it
+          </th>
+          <th scope="col" class="number">
+            Finished
+          </th>
+          <th scope="col" class="number">
+            Width left
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {rows(isUpright ? 'left' : 'above', seam.firstPanelIds)}
+        {rows(isUpright ? 'right' : 'below', seam.secondPanelIds)}
+      </tbody>
+    </table>
   );
 }
 
