@@ -1,3 +1,4 @@
+import type { Panel } from '../layout/panel.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { BLACK, CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke, THIN } from './drawing/drawing.ts';
@@ -68,8 +69,7 @@ const LABEL_FROM_CAP: Mm = 6;
 /** The number of a panel, as large as its room lets it and clear of openings; reversed on a panel that is made again. */
 export function numberItems(
   fonts: FontMetrics,
-  number: string,
-  label: string,
+  { number, label, order }: Pick<Panel, 'number' | 'label' | 'order'>,
   panel: Rect,
   openings: readonly Rect[],
   placer: Placer,
@@ -83,11 +83,11 @@ export function numberItems(
   };
   for (const avoid of [openings, []]) {
     for (const cap of NUMBER_CAPS) {
-      const big: TileLine = { text: number, role: 'bold', sizeMm: sizeFromCap(cap) };
-      const lines: TileLine[] =
-        cap >= LABEL_FROM_CAP
-          ? [big, { text: label, role: 'bold', sizeMm: Math.max(3.5, cap * 0.42) }]
-          : [big];
+      const small = (text: string): TileLine => ({ text, role: 'bold', sizeMm: Math.max(3.5, cap * 0.42) });
+      const big: TileLine = { text: String(number), role: 'bold', sizeMm: sizeFromCap(cap) };
+      // Where numbers follow the reading order, the order of laying must be said as well.
+      const laying = order === number ? [] : [small(`lay ${order}.`)];
+      const lines: TileLine[] = cap >= LABEL_FROM_CAP ? [big, small(label), ...laying] : [big, ...laying];
       const size = tileSize(fonts, lines);
       const candidates = tilesWithin(room, size).filter((tile) =>
         avoid.every((opening) => !rectIntersection(opening, tile)),

@@ -13,6 +13,13 @@ const CAPTION_MM: Mm = 6;
 const GAP_MM: Mm = 3;
 const CUT: Stroke = { widthMm: 0.25, black: 1, dashMm: [2, 1] };
 
+/** A roll drawn lower than this shows nothing. */
+const MIN_ROLL_MM: Mm = 6;
+
+/** How many rolls can be drawn under each other in so much height. */
+export const rollsThatFit = (heightMm: Mm): number =>
+  Math.max(1, Math.floor(heightMm / (CAPTION_MM + GAP_MM + MIN_ROLL_MM)));
+
 export interface RollOnPlan {
   readonly roll: RollStock;
   readonly use: RollUse;

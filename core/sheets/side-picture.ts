@@ -123,8 +123,7 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
       const visible = visibleOnSheet(panel.net);
       if (!visible) return [];
       const isReprinted = context.reprintedIds.has(panel.id);
-      const number = String(panel.number);
-      return numberItems(fonts, number, panel.label, visible, openingRects, placer, isReprinted);
+      return numberItems(fonts, panel, visible, openingRects, placer, isReprinted);
     }),
     ...openings.flatMap(({ key, name, rect }) => openingTextItems(fonts, key, name, rect, picture, placer)),
     ...keys.seams.flatMap(({ seam }) =>

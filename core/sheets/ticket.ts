@@ -12,7 +12,7 @@ import { styleOf, textFitted, textLine } from './drawing/text-block.ts';
 import { type FlowBlock, flowed } from './flow.ts';
 import { packingEntries } from './packing-list.ts';
 import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
-import { type RollOnPlan, rollsPicture } from './roll-picture.ts';
+import { type RollOnPlan, rollsPicture, rollsThatFit } from './roll-picture.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetLength, sheetLengthWithUnit, UNIT_NAME } from './sheet-length.ts';
 import { scaleDesignation } from './sheet-scale.ts';
@@ -46,12 +46,10 @@ export function ticket(
   const context = sheetContext(job, options.fonts, size);
   const body = bodyRect(size);
   const rolls = rollsOnPlan(production);
-  const picture = rollsPicture(
-    options.fonts,
-    rolls,
-    { width: body.width, height: body.height * PLAN_SHARE },
-    (each) => rollCaption(context, each),
-  );
+  const pictureOf = (some: readonly RollOnPlan[], height: Mm) =>
+    rollsPicture(options.fonts, some, { width: body.width, height }, (each) => rollCaption(context, each));
+  const onFirst = rollsThatFit(body.height * PLAN_SHARE);
+  const picture = pictureOf(rolls.slice(0, onFirst), body.height * PLAN_SHARE);
   const panelCount = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const title = `Ticket · ${job.number} · ${panelCount} ${panelCount === 1 ? 'panel' : 'panels'}`;
   const head = rolls.length > 0 ? { title, scale: scaleDesignation(picture.oneTo) } : { title };
@@ -71,6 +69,11 @@ export function ticket(
     }
     return columns.shift()!;
   });
+  for (let from = onFirst; from < rolls.length; from += rollsThatFit(body.height)) {
+    const more = pictureOf(rolls.slice(from, from + rollsThatFit(body.height)), body.height);
+    const scale = scaleDesignation(more.oneTo);
+    pages.push({ head: { title: `${title}, further rolls`, scale }, items: [...more.draw(body.x, body.y)] });
+  }
   sheetsFromDrafts(context, TICKET, pages);
   const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
   if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
@@ -226,6 +229,7 @@ function ticketBlocks(
     ),
   );
   blocks.push(
+    signOffRow(context, 'Sign-off', ['Printed', 'Laminated', 'Packed']),
     tableBlock(
       context,
       'Estimates, worked out ahead and not measured',
@@ -236,7 +240,6 @@ function ticketBlocks(
       ],
       estimateRows(production.estimates),
     ),
-    signOffRow(context, 'Sign-off', ['Printed', 'Laminated', 'Packed']),
   );
   return blocks;
 }

@@ -257,4 +257,17 @@ describe('install map', () => {
     expect(number('LH-02').black).toBe(0);
     expect(number('LH-03').black).toBe(1);
   });
+
+  it('SH2 says when each panel is laid where numbers follow the reading order', () => {
+    const job = bookmobileJob();
+    const byReading: Job = { ...job, output: { ...job.output, numbering: 'reading-order' } };
+    const sheets = mapOf(byReading);
+    for (const layout of jobLayout(byReading)) {
+      for (const { label, number, order } of layout.panels) {
+        const texts = sheets.flatMap(textsOf).filter(({ tag }) => tag === `number ${label}`);
+        const says = texts.some(({ text }) => text === `lay ${order}.`);
+        expect(says).toBe(number !== order);
+      }
+    }
+  });
 });

@@ -8,6 +8,7 @@ import { panelPdf } from '../../../core/pdf/cut.ts';
 import { panelCutFromLayout } from '../../../core/pdf/panel-cut.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
+import type { RollStock } from '../../../core/rolls/schema.ts';
 import { packingList } from '../../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
@@ -175,6 +176,31 @@ describe('ticket', () => {
       expect(rect.x - film.x).toBeCloseTo(place.yMm / oneTo, 9);
       expect(film.y + film.height - (rect.y + rect.height)).toBeCloseTo(place.xMm / oneTo, 9);
     }
+  });
+
+  it('TK6 draws every roll that carries panels, on further pages where there are many', () => {
+    const job = withProduction(trailerJob(16));
+    const roll = (index: number): RollStock => ({
+      id: `rest-${index}`,
+      label: `Rest of a roll, shelf ${index}`,
+      widthMm: 1524,
+      leftMarginMm: 10,
+      rightMarginMm: 10,
+      usableLengthMm: 2750,
+      leadInMm: 200,
+      tailMm: 200,
+    });
+    const rules = { ...DEFAULT_PRODUCTION.rules, sideOnOneRoll: false };
+    const rolls = Array.from({ length: 17 }, (_, index) => roll(index));
+    const production = { ...DEFAULT_PRODUCTION, rolls, rules };
+    const sheets = ticketOf({ ...job, production }, 'A4');
+    const used = jobProduction({ ...job, production }, jobLayout(job)).plan.uses.map(({ rollId }) => rollId);
+    expect(used.length).toBeGreaterThan(4);
+    const drawn = sheets
+      .flatMap(textsOf)
+      .flatMap(({ tag }) => (tag.startsWith('roll ') ? [tag.slice(5)] : []));
+    expect(drawn.toSorted()).toEqual(used.toSorted());
+    for (const page of sheets) expectTidySheet(page, SHEET_SIZES.A4.marginMm);
   });
 
   it('TK8 names every panel once on the packing list, with two boxes to tick', () => {
