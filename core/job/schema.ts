@@ -5,6 +5,7 @@
  * Lengths are finished millimetres unless the name or the comment says drawn.
  */
 import { z } from 'zod';
+import { ArtworkLimits } from '../checks/limits.ts';
 import { ProductionSettings } from '../production/settings.ts';
 
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
@@ -141,6 +142,8 @@ export const Side = z.strictObject({
   /** Which edge of this side is nearer to the front of the unit; 'none' for a front, rear or roof. */
   front: z.enum(['left', 'right', 'none']),
   bleed: edgeLengths,
+  /** From where people look at this side; absent: DEFAULT_VIEWING_DISTANCE_MM in core/checks. */
+  viewingDistanceMm: positiveMm.optional(),
   bodyLines: z.array(BodyLine),
   keepClear: z.array(KeepClearArea),
   hardAreas: z.array(HardArea),
@@ -242,6 +245,8 @@ export const Job = z.strictObject({
   printer: Printer,
   output: Output,
   limits: ShopLimits,
+  /** What the artwork is checked against; absent: DEFAULT_ARTWORK_LIMITS in core/checks. */
+  artworkLimits: ArtworkLimits.optional(),
   /** Absent until somebody has looked at production; core/production then works with its defaults. */
   production: ProductionSettings.optional(),
   acknowledgements: z.array(Acknowledgement),

@@ -1,10 +1,11 @@
+import { pageRemarks } from '../../core/checks/page-remarks.ts';
+import type { PageScan } from '../../core/checks/scan/schema.ts';
 import type { PageBox } from '../../core/job/schema.ts';
-import { lengthText } from '../../core/measure/length-text.ts';
+import { decimalText, lengthText } from '../../core/measure/length-text.ts';
 import type { Result } from '../../core/measure/result.ts';
 import { resultOk } from '../../core/measure/result.ts';
 import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/artwork.ts';
-import { artworkOpened } from '../services/artwork-file.ts';
-import { artworkPageFindings } from '../services/artwork-page-findings.ts';
+import { artworkOpened, artworkScanned } from '../services/artwork-file.ts';
 import { jobArchived } from '../services/job-archive.ts';
 import { jobFileRead, jobFileWritten } from '../services/job-file.ts';
 import { jobState } from '../services/job-state.ts';
@@ -21,7 +22,7 @@ export const artworkInspect =
   async ({ terminal }: CommandContext): Promise<Result<CommandOutcome>> => {
     const opened = await artworkOpened(path, options);
     if (!opened.ok) return opened;
-    const { reference, pages, pageProblems } = opened.value;
+    const { reference, pages, scan } = await artworkScanned(opened.value);
     const rows = pages.flatMap((page) =>
       PAGE_BOXES.map((box) => [
         box === PAGE_BOXES[0] ? `page ${page.number}` : '',
@@ -30,17 +31,45 @@ export const artworkInspect =
         box === options.box ? 'origin' : '',
       ]),
     );
-    const remarks = artworkPageFindings(
-      { sides: [...pages.map(({ number }) => number), ...pageProblems.keys()].map((page) => ({ page })) },
-      opened.value,
-    );
-    terminal.result({ reference, pages, remarks }, [
+    const remarks = pageRemarks(opened.value);
+    terminal.result({ reference, pages, remarks, scan }, [
       `${printable(reference.fileName)}, ${reference.sizeBytes} bytes, SHA-256 ${reference.sha256}`,
       ...tableLines([['', 'box', 'left', 'top', 'width', 'height', ''], ...rows]),
+      ...scan.pages.flatMap(contentLines),
+      ...scan.problems.map(({ page, message }) => `page ${page} could not be looked through: ${message}`),
       ...findingLines(remarks),
     ]);
     return resultOk('done');
   };
+
+/** What a page is made of: inks, coarsest picture, fonts that are missing. */
+function contentLines({ number, spaces, spots, images, fonts }: PageScan): string[] {
+  const say = (what: string, names: readonly string[]) =>
+    names.length === 0 ? [] : [`page ${number}, ${what}: ${names.map(printable).join(', ')}`];
+  const coarsest = images
+    .filter(({ isMask }) => !isMask)
+    .map(({ ppiX, ppiY }) => Math.min(ppiX ?? Infinity, ppiY ?? Infinity))
+    .filter(Number.isFinite)
+    .slice(0, 1);
+  return [
+    ...say(
+      'colour spaces',
+      spaces.map(({ label, objects }) => `${label} (${objects})`),
+    ),
+    ...say(
+      'spot inks',
+      spots.map(({ name, alternates }) => `${name} (else ${alternates.join(' or ')})`),
+    ),
+    ...say(
+      'coarsest image, as drawn',
+      coarsest.map((ppi) => `${decimalText(ppi, 1)} ppi`),
+    ),
+    ...say(
+      'fonts not embedded',
+      fonts.filter(({ kind }) => kind === 'missing').map(({ name }) => name),
+    ),
+  ];
+}
 
 function boxNumbers(page: ArtworkPage, box: PageBox): string[] {
   const { x, y, width, height } = page.boxes[box];

@@ -8,6 +8,7 @@ import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { jobArchived } from '../services/job-archive.ts';
+import { artworkScanned } from '../services/artwork-file.ts';
 import { type JobWithArtwork, jobArtwork, jobFileRead } from '../services/job-file.ts';
 import {
   glyphRemarks,
@@ -173,7 +174,8 @@ async function jobOpened(
     ...(archive && { archive }),
   });
   if (!found.ok) return found;
-  return resultOk({ ...found.value, state: jobState(found.value.job, found.value.artwork) });
+  const artwork = await artworkScanned(found.value.artwork);
+  return resultOk({ ...found.value, artwork, state: jobState(found.value.job, artwork) });
 }
 
 function chosenPanels(

@@ -1,6 +1,8 @@
 /** Artwork as a file on disk: read, hashed, opened, its pages listed. */
 import { readFile } from 'node:fs/promises';
 import { basename } from 'node:path';
+import { artworkScan } from '../../core/checks/scan/artwork-scan.ts';
+import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { ArtworkReference, PageBox } from '../../core/job/schema.ts';
 import type { PageExtents } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -18,6 +20,8 @@ export interface OpenedArtwork {
   /** Usable pages; one that cannot be used is in `pageProblems` under its number. */
   readonly pages: readonly ArtworkPage[];
   readonly pageProblems: ReadonlyMap<number, Problem>;
+  /** What its pages hold, where somebody looked them through. */
+  readonly scan?: ArtworkScan;
 }
 
 export async function artworkOpened(
@@ -51,6 +55,15 @@ export async function artworkOpened(
     pages,
     pageProblems,
   });
+}
+
+/** The artwork with its pages looked through, which takes a while: a second for a large one. */
+export async function artworkScanned(
+  opened: OpenedArtwork,
+  report?: (done: number, total: number) => void | Promise<void>,
+): Promise<OpenedArtwork & { readonly scan: ArtworkScan }> {
+  const scan = opened.scan ?? (await artworkScan(opened.artwork, opened.reference.box, report));
+  return { ...opened, scan };
 }
 
 export const pageExtents = (pages: readonly ArtworkPage[]): PageExtents =>

@@ -119,6 +119,7 @@ export class ArtworkPictures {
         path: this.#vault.path(reference.sha256),
         fileName: reference.fileName,
         box: reference.box,
+        isBrief: true,
         ...(this.password(reference.sha256) !== undefined && { password: this.password(reference.sha256)! }),
       },
       { signal, report: () => undefined },

@@ -1,11 +1,12 @@
 /** A job together with its artwork: what is derived from both, and what the checks say. */
+import { artworkChecks } from '../../core/checks/artwork-checks.ts';
+import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
 import { jobLayout, type SideLayout } from '../../core/layout/side-layout.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { type OpenedArtwork, pageExtents } from './artwork-file.ts';
-import { artworkPageFindings } from './artwork-page-findings.ts';
 
 export interface JobState {
   readonly job: Job;
@@ -15,6 +16,7 @@ export interface JobState {
   readonly blocking: readonly Finding[];
 }
 
+/** The artwork itself is checked where it was looked through, see artworkScanned. */
 export function jobState(job: Job, artwork: OpenedArtwork | undefined): JobState {
   const pages = artwork && pageExtents(artwork.pages);
   const layouts = jobLayout(job, pages);
@@ -23,7 +25,8 @@ export function jobState(job: Job, artwork: OpenedArtwork | undefined): JobState
       ...(pages && { pages }),
       ...(artwork && { artworkSha256: artwork.reference.sha256 }),
     }),
-    ...(artwork ? artworkPageFindings(job, artwork) : []),
+    ...(artwork ? pageRemarks(artwork, new Set(job.sides.map((side) => side.page))) : []),
+    ...(artwork?.scan ? artworkChecks(job, layouts, artwork.scan) : []),
     ...(job.production ? jobProduction(job, layouts).findings : []),
   ]);
   return { job, layouts, findings, blocking: findingsBlock(job, findings) };

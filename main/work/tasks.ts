@@ -2,6 +2,8 @@
  * Work that takes longer than a blink, as plain functions of plain values, so that it can run on a thread of
  * its own. Each reports progress and stops when told.
  */
+import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
+import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { ArtworkFacts, Progress } from '../../core/contract.ts';
 import type { Job, PageBox } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
@@ -9,8 +11,7 @@ import { PAGE_BOXES } from '../../core/pdf/artwork.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { sheetFontFiles } from '../fonts.ts';
-import { artworkOpened, type OpenedArtwork } from '../services/artwork-file.ts';
-import { artworkPageFindings } from '../services/artwork-page-findings.ts';
+import { artworkOpened, artworkScanned, type OpenedArtwork } from '../services/artwork-file.ts';
 import { jobOutput, type Output } from '../services/job-output.ts';
 import { jobState } from '../services/job-state.ts';
 import { type DrawnKind, type RunSheet, runSheets } from '../services/run-sheets.ts';
@@ -28,9 +29,13 @@ interface ArtworkAt {
 }
 
 export const TASKS = {
-  async artworkFacts(request: ArtworkAt, { report }: TaskTools): Promise<Result<ArtworkFacts>> {
+  /** With `isBrief` the pages are listed but not looked through. */
+  async artworkFacts(
+    { isBrief = false, ...request }: ArtworkAt & { readonly isBrief?: boolean },
+    { report }: TaskTools,
+  ): Promise<Result<ArtworkFacts>> {
     report({ what: 'Reading the artwork', done: 0, total: 1 });
-    const opened = await artworkKept(request);
+    const opened = await (isBrief ? artworkKept(request) : artworkKeptScanned(request, report));
     return opened.ok ? resultOk(artworkFacts(opened.value)) : opened;
   },
 
@@ -58,7 +63,7 @@ export const TASKS = {
     },
     tools: TaskTools,
   ): Promise<Result<Output>> {
-    const opened = await artworkKept(request.artwork);
+    const opened = await artworkKeptScanned(request.artwork, tools.report);
     if (!opened.ok) return opened;
     return await jobOutput(
       {
@@ -89,17 +94,39 @@ async function artworkKept(at: ArtworkAt): Promise<Result<OpenedArtwork>> {
   return opened;
 }
 
+/** What artworks hold, by hash and box: looking through them is slow, what was seen is small. */
+const scans = new Map<string, ArtworkScan>();
+const MAX_SCANS = 16;
+
+/** Looked through as well, once for each file. */
+async function artworkKeptScanned(
+  at: ArtworkAt,
+  report: TaskTools['report'],
+): Promise<Result<OpenedArtwork>> {
+  const opened = await artworkKept(at);
+  if (!opened.ok) return opened;
+  const { sha256, box } = opened.value.reference;
+  const key = `${sha256} ${box}`;
+  const known = scans.get(key);
+  if (known) return resultOk({ ...opened.value, scan: known });
+  const scanned = await artworkScanned(opened.value, async (done, total) => {
+    report({ what: `Checking page ${done + 1} of the artwork`, done, total });
+    await yieldToOthers();
+  });
+  scans.set(key, scanned.scan);
+  const [oldest] = scans.keys();
+  if (scans.size > MAX_SCANS && oldest !== undefined) scans.delete(oldest);
+  return resultOk(scanned);
+}
+
+/** Other questions to this thread get their turn between pages. */
+const yieldToOthers = () => new Promise((resolve) => setImmediate(resolve));
+
 export function artworkFacts(opened: OpenedArtwork): ArtworkFacts {
-  const remarks = artworkPageFindings(
-    {
-      sides: [...opened.pages.map(({ number }) => number), ...opened.pageProblems.keys()].map((page) => ({
-        page,
-      })),
-    },
-    opened,
-  );
+  const remarks = pageRemarks(opened);
   return {
     reference: opened.reference,
+    ...(opened.scan && { scan: opened.scan }),
     pages: opened.pages.map((page) => ({
       number: page.number,
       extent: {

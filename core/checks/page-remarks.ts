@@ -1,35 +1,31 @@
-/** What the pages of the artwork themselves say to the operator: comments, layers, damage, claims. */
-import type { Side } from '../../core/job/schema.ts';
-import type { Finding } from '../../core/layout/finding.ts';
-import type { ArtworkPage } from '../../core/pdf/artwork.ts';
-import type { OpenedArtwork } from './artwork-file.ts';
+/** What the pages of an artwork say to the operator as soon as it is opened: comments, damage, claims, missing sizes. */
+import type { Finding, Severity } from '../layout/finding.ts';
+import { finding } from '../layout/findings/finding-context.ts';
+import type { Problem } from '../measure/result.ts';
+import type { ArtworkPage } from '../pdf/artwork.ts';
 
-/** `job` names the pages that count: those that carry a side. */
-export function artworkPageFindings(
-  job: { readonly sides: readonly Pick<Side, 'page'>[] },
-  artwork: OpenedArtwork,
-): Finding[] {
-  const used = new Set(job.sides.map((side) => side.page));
+export interface OpenedPages {
+  /** Pages that can be used. */
+  readonly pages: readonly ArtworkPage[];
+  /** Why the others cannot, by their number. */
+  readonly pageProblems: ReadonlyMap<number, Problem>;
+}
+
+/** `used` holds the numbers of the pages that count: those that carry a side. Absent: all. */
+export function pageRemarks({ pages, pageProblems }: OpenedPages, used?: ReadonlySet<number>): Finding[] {
+  const counts = (page: number) => used === undefined || used.has(page);
   return [
-    ...[...artwork.pageProblems]
-      .filter(([page]) => used.has(page))
-      .map(
-        ([page, problem]): Finding => ({
-          code: problem.code,
-          severity: 'stop',
-          where: { page },
-          message: problem.message,
-          remedy: problem.remedy,
-        }),
-      ),
-    ...artwork.pages.filter((page) => used.has(page.number)).flatMap(pageFindings),
+    ...[...pageProblems]
+      .filter(([page]) => counts(page))
+      .map(([page, { code, message, remedy }]) => finding(code, 'stop', { page }, message, remedy)),
+    ...pages.filter(({ number }) => counts(number)).flatMap(remarksOf),
   ];
 }
 
-function pageFindings(page: ArtworkPage): Finding[] {
+function remarksOf(page: ArtworkPage): Finding[] {
   const findings: Finding[] = [];
-  const say = (code: string, severity: Finding['severity'], message: string, remedy: string) =>
-    findings.push({ code, severity, where: { page: page.number }, message, remedy });
+  const say = (code: string, severity: Severity, message: string, remedy: string) =>
+    findings.push(finding(code, severity, { page: page.number }, message, remedy));
   const { facts } = page;
   if (facts.isBlank) {
     say(
@@ -46,14 +42,6 @@ function pageFindings(page: ArtworkPage): Finding[] {
       'warn',
       `Page ${page.number} carries ${what} (comments, stamps or form fields), which will not be printed.`,
       'If something of it belongs to the artwork, ask for a PDF in which it is part of the page.',
-    );
-  }
-  if (facts.hasLayers) {
-    say(
-      'page-layers',
-      'note',
-      `The artwork has layers; each prints or not as it is set in the file, as page ${page.number} is shown.`,
-      'Look at the page once and check that nothing is missing and no template shows.',
     );
   }
   if (facts.isRepaired) {

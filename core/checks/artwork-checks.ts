@@ -1,0 +1,93 @@
+/** All checks of the artwork against the job, gathered. */
+import type { Job } from '../job/schema.ts';
+import type { Finding } from '../layout/finding.ts';
+import { findingsSorted } from '../layout/findings.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { pageChecks } from './check-context.ts';
+import { boxFindings } from './findings/box-findings.ts';
+import { colourFindings } from './findings/colour-findings.ts';
+import { documentFindings } from './findings/document-findings.ts';
+import { edgeFindings } from './findings/edge-findings.ts';
+import { fontFindings } from './findings/font-findings.ts';
+import { inkFindings } from './findings/ink-findings.ts';
+import { layerFindings } from './findings/layer-findings.ts';
+import { letteringFindings } from './findings/lettering-findings.ts';
+import { outputIntentFindings } from './findings/output-intent-findings.ts';
+import { overprintFindings } from './findings/overprint-findings.ts';
+import { resolutionFindings } from './findings/resolution-findings.ts';
+import { spotFindings } from './findings/spot-findings.ts';
+import { strokeFindings } from './findings/stroke-findings.ts';
+import { transparencyFindings } from './findings/transparency-findings.ts';
+import { type ArtworkLimits, DEFAULT_ARTWORK_LIMITS } from './limits.ts';
+import type { ArtworkScan } from './scan/schema.ts';
+
+/** The limits of a job: its own, or those that the program comes with. */
+export const artworkLimits = (job: Pick<Job, 'artworkLimits'>): ArtworkLimits =>
+  job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
+
+/**
+ * What the checks say about the artwork of a job: of the pages that carry a side, and of what is printed there.
+ * `scan` is of the job's artwork, from the corner of its box (core/checks/scan/artwork-scan.ts). Pure and quick
+ * enough to run after every edit.
+ */
+export function artworkChecks(
+  job: Job,
+  layouts: readonly SideLayout[],
+  scan: ArtworkScan,
+  limits: ArtworkLimits = artworkLimits(job),
+): readonly Finding[] {
+  const key = checksKey(job, layouts, limits);
+  const last = lastChecks.get(scan);
+  if (last?.key === key) return last.findings;
+  const findings = checksRun(job, layouts, scan, limits);
+  lastChecks.set(scan, { key, findings });
+  return findings;
+}
+
+/** What the checks said last: moving a seam changes nothing that they look at. */
+const lastChecks = new WeakMap<
+  ArtworkScan,
+  { readonly key: string; readonly findings: readonly Finding[] }
+>();
+
+function checksKey(job: Job, layouts: readonly SideLayout[], limits: ArtworkLimits): string {
+  const sides = layouts.map(({ side, outline, artwork }) => [
+    [side.id, side.code, side.page, side.artworkRect, side.bleed, side.viewingDistanceMm],
+    [outline, artwork],
+  ]);
+  return JSON.stringify([job.scale, job.displayUnit, job.artwork?.box, limits, sides]);
+}
+
+function checksRun(
+  job: Job,
+  layouts: readonly SideLayout[],
+  scan: ArtworkScan,
+  limits: ArtworkLimits,
+): Finding[] {
+  const pages = pageChecks(job, layouts, scan, limits);
+  const sides = pages.flatMap((page) => page.sides);
+  const findings = [
+    ...documentFindings(scan, new Set(layouts.map(({ side }) => side.page))),
+    ...layerFindings(pages),
+    ...outputIntentFindings(pages),
+    ...pages.flatMap(boxFindings),
+    ...sides.flatMap(resolutionFindings),
+    ...pages.flatMap(fontFindings),
+    ...pages.flatMap(colourFindings),
+    ...spotFindings(pages),
+    ...sides.flatMap(inkFindings),
+    ...sides.flatMap(overprintFindings),
+    ...pages.flatMap(transparencyFindings),
+    ...sides.flatMap(strokeFindings),
+    ...sides.flatMap(letteringFindings),
+    ...sides.flatMap(edgeFindings),
+  ];
+  return findingsSorted(findings.flatMap((finding) => judged(finding, limits)));
+}
+
+/** A finding at the severity that the shop gives it; none where the shop does not want to hear of it. */
+function judged(finding: Finding, { severities }: ArtworkLimits): Finding[] {
+  const severity = Object.hasOwn(severities, finding.code) ? severities[finding.code] : undefined;
+  if (severity === 'off') return [];
+  return [severity === undefined ? finding : { ...finding, severity }];
+}

@@ -1,0 +1,126 @@
+/** What the checks look at, and how they say where something is. */
+import type { Job, Side } from '../job/schema.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import type { Place } from '../layout/finding.ts';
+import { jobLengthText } from '../layout/findings/finding-context.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { lengthText } from '../measure/length-text.ts';
+import { type Rect, rectBottom, rectGrown, rectRight } from '../measure/rect.ts';
+import { finishedFromDrawn } from '../measure/spaces.ts';
+import type { Mm } from '../measure/units.ts';
+import type { ArtworkLimits } from './limits.ts';
+import type { ArtworkScan, Occurrences, PageScan } from './scan/schema.ts';
+import { viewingDistance } from './viewing-distance.ts';
+
+/** A side on its page. */
+export interface SideCheck {
+  readonly job: Job;
+  readonly limits: ArtworkLimits;
+  readonly page: PageScan;
+  readonly side: Side;
+  readonly layout: SideLayout;
+  /** The side with its bleed, finished: what is printed of it. */
+  readonly printed: Rect<'finished'>;
+  readonly distance: Mm;
+  readonly length: (mm: Mm) => string;
+}
+
+/** A page with the sides on it. */
+export interface PageCheck {
+  readonly job: Job;
+  readonly limits: ArtworkLimits;
+  readonly scan: ArtworkScan;
+  readonly page: PageScan;
+  readonly sides: readonly SideCheck[];
+  readonly length: (mm: Mm) => string;
+}
+
+/** Pages that carry a side and were looked through, in order. */
+export function pageChecks(
+  job: Job,
+  layouts: readonly SideLayout[],
+  scan: ArtworkScan,
+  limits: ArtworkLimits,
+): PageCheck[] {
+  const length = jobLengthText(job);
+  return scan.pages.flatMap((page) => {
+    const onPage = layouts.filter(({ side }) => side.page === page.number);
+    if (onPage.length === 0) return [];
+    const sides = onPage.map((layout): SideCheck => {
+      const { side, outline } = layout;
+      const printed = rectGrown(outline, side.bleed);
+      return { job, limits, page, side, layout, printed, distance: viewingDistance(side), length };
+    });
+    return [{ job, limits, scan, page, sides, length }];
+  });
+}
+
+/** A place on the page in finished space of the side. */
+export const areaOnSide = ({ job, side }: SideCheck, drawn: Rect<'drawn'>): Rect<'finished'> =>
+  finishedFromDrawn(rectFromStored<'drawn'>(side.artworkRect), job.scale).rect(drawn);
+
+/** The printed part of a place, or undefined where it lies beside the side. Lines and points count. */
+export function areaPrinted(check: SideCheck, drawn: Rect<'drawn'>): Rect<'finished'> | undefined {
+  const area = areaOnSide(check, drawn);
+  const { printed } = check;
+  const x = Math.max(area.x, printed.x);
+  const y = Math.max(area.y, printed.y);
+  const width = Math.min(rectRight(area), rectRight(printed)) - x;
+  const height = Math.min(rectBottom(area), rectBottom(printed)) - y;
+  const isThere = width >= 0 && height >= 0;
+  // What only touches from outside prints nothing; what has no extent of its own may well.
+  const isTouching = (width === 0 && area.width > 0) || (height === 0 && area.height > 0);
+  return isThere && !isTouching ? { x, y, width, height } : undefined;
+}
+
+/** Things that are on a side: places there and how many, exactly or at least. */
+export interface OnSide {
+  readonly places: readonly Rect<'finished'>[];
+  readonly count: number;
+  readonly isExact: boolean;
+}
+
+/** What of these things is printed on the side. Only the first places are known; where all lie elsewhere, none may be. */
+export function occurrencesOnSide(check: SideCheck, things: Occurrences): OnSide | undefined {
+  const isExact = things.places.length === things.objects;
+  const places = things.places.flatMap((place) => areaPrinted(check, place) ?? []);
+  if (places.length > 0) return { places, count: places.length, isExact };
+  const around = isExact ? undefined : areaPrinted(check, things.area);
+  return around && { places: [around], count: 1, isExact: false };
+}
+
+/** `3 strokes`, `one stroke`, `at least 24 strokes` */
+export function countText(
+  { count, isExact }: Pick<OnSide, 'count' | 'isExact'>,
+  one: string,
+  many = `${one}s`,
+): string {
+  const text = count === 1 ? `one ${one}` : `${count} ${many}`;
+  return isExact ? text : `at least ${text}`;
+}
+
+/** `350 mm from the left and 120 mm from the top` of the side, of the corner of an area. */
+export function placeText({ length }: SideCheck, area: Rect<'finished'>): string {
+  const along = (position: Mm, from: string, beyond: string) =>
+    position >= 0 ? `${length(position)} from the ${from}` : `${length(-position)} beyond the ${beyond}`;
+  return `${along(area.x, 'left', 'left edge')} and ${along(area.y, 'top', 'top edge')}`;
+}
+
+export const placeOnSide = ({ side, page }: SideCheck, area?: Rect<'finished'>): Place => ({
+  sideId: side.id,
+  page: page.number,
+  ...(area && { area }),
+});
+
+/** A place on a page that may carry several sides: the first of them that it is printed on, otherwise the page. */
+export function placeOnPage({ sides, page }: PageCheck, things: Occurrences | undefined): Place {
+  for (const check of sides) {
+    const area = things && occurrencesOnSide(check, things)?.places[0];
+    if (area) return placeOnSide(check, area);
+  }
+  return { page: page.number };
+}
+
+/** `3 m`, `10 ft` */
+export const distanceText = (job: Pick<Job, 'displayUnit'>, distance: Mm): string =>
+  lengthText(distance, job.displayUnit === 'mm' ? 'm' : 'ft');

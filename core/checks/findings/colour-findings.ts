@@ -1,0 +1,80 @@
+import type { Finding, Severity } from '../../layout/finding.ts';
+import { finding } from '../../layout/findings/finding-context.ts';
+import { type PageCheck, placeOnPage } from '../check-context.ts';
+import type { ScannedSpace } from '../scan/schema.ts';
+
+const RGB_COMPONENTS = 3;
+
+/** Colours that are stated as light, or in a space that nobody expects in print. */
+export function colourFindings(check: PageCheck): Finding[] {
+  const { page, scan } = check;
+  const printed = page.spaces.filter((space) => isPrinted(check, space));
+  const say = (
+    code: string,
+    severity: Severity,
+    spaces: readonly ScannedSpace[],
+    what: string,
+    remedy: string,
+  ): Finding[] => {
+    const objects = spaces.reduce((sum, space) => sum + space.objects, 0);
+    if (objects === 0) return [];
+    const subject = objects === 1 ? 'one object' : `${objects} objects`;
+    return [
+      finding(
+        code,
+        severity,
+        placeOnPage(check, spaces[0]),
+        `Page ${page.number} paints ${subject} in ${what}.`,
+        remedy,
+      ),
+    ];
+  };
+  const isRgbDefined =
+    page.defaultSpaces.includes('DefaultRGB') ||
+    [...page.outputIntents, ...scan.document.outputIntents].some(
+      ({ profileComponents }) => profileComponents === RGB_COMPONENTS,
+    );
+  const device = printed.filter(({ colours }) => colours === 'DeviceRGB');
+  const tagged = printed.filter(
+    ({ colours, colourComponents }) => colours === 'ICCBased' && colourComponents === RGB_COMPONENTS,
+  );
+  const unexpected = printed.filter(({ colours }) => ['CalRGB', 'CalGray', 'Lab'].includes(colours));
+  return [
+    ...say(
+      'colour-rgb',
+      'warn',
+      isRgbDefined ? [] : device,
+      'DeviceRGB without a profile, so each RIP makes other inks of it',
+      'Ask for the artwork in CMYK or with an RGB profile, or agree on how the RIP converts it.',
+    ),
+    ...say(
+      'colour-rgb-icc',
+      'note',
+      isRgbDefined ? [...tagged, ...device] : tagged,
+      'RGB with a profile, which the RIP converts to its inks',
+      'Check these colours on the proof; bright ones come out duller.',
+    ),
+    ...say(
+      'colour-calibrated',
+      'note',
+      unexpected,
+      `${[...new Set(unexpected.map(({ colours }) => colours))].join(' and ')}, which the RIP converts to its inks`,
+      'Check these colours on the proof.',
+    ),
+    ...(page.unknownSpaces === 0
+      ? []
+      : [
+          finding(
+            'colour-unknown',
+            'note',
+            { page: page.number },
+            `Page ${page.number} paints ${page.unknownSpaces === 1 ? 'one object' : `${page.unknownSpaces} objects`} whose colour space the file does not tell plainly, such as JPEG 2000.`,
+            'Check the pictures on the proof.',
+          ),
+        ]),
+  ];
+}
+
+/** Colours beside all sides, as of crop marks and slug lines, do not matter. */
+const isPrinted = (check: PageCheck, space: ScannedSpace): boolean =>
+  placeOnPage(check, space).sideId !== undefined;

@@ -1,0 +1,101 @@
+import type { Finding } from '../../layout/finding.ts';
+import { finding, listText } from '../../layout/findings/finding-context.ts';
+import { decimalText } from '../../measure/length-text.ts';
+import { EDGES, type Edge, rectExcess } from '../../measure/rect.ts';
+import type { Mm } from '../../measure/units.ts';
+import { areaOnSide, areaPrinted, placeOnSide, type SideCheck } from '../check-context.ts';
+import { type EdgeSample, edgeSamples, type Paint, paintedShare } from '../painted-edge.ts';
+
+/** What one edge of a side lacks. */
+interface EdgeLack {
+  readonly edge: Edge;
+  readonly mm: Mm;
+  /** Share of the edge's length. */
+  readonly share: number;
+}
+
+/** An edge that lacks something along less than this of its length lacks it by chance: a rounded corner, a leaf. */
+const MIN_SHARE = 0.03;
+
+/**
+ * Paint that ends before its bleed does, and edges where there is none. Whether the page itself ends too early is
+ * told by the findings of the layout; this looks at what is painted on it.
+ */
+export function edgeFindings(check: SideCheck): Finding[] {
+  const { page, layout, side, limits, length } = check;
+  if (!page.paint.isComplete) return [];
+  const paint = paintOnSide(check);
+  const edges = EDGES.map((edge) => ({ edge, samples: edgeSamples(layout.outline, edge, paint) }));
+  const short = edges.flatMap(({ edge, samples }) => shortOf(check, edge, samples));
+  const bare = edges.flatMap(({ edge, samples }) => bareAt(check, edge, samples));
+  const share = 100 * paintedShare(layout.outline, paint);
+  return [
+    ...(short.length > 0
+      ? [
+          finding(
+            'bleed-short',
+            'warn',
+            placeOnSide(check),
+            `The paint of side ${side.code} ends before its bleed does: at least ${listText(short.map((lack) => `${length(lack.mm)} short ${lackText(lack)}`))}.`,
+            'Ask for artwork that runs on over these edges, or give them less bleed.',
+            Math.max(...short.map(({ mm }) => mm)),
+          ),
+        ]
+      : []),
+    ...(bare.length > 0
+      ? [
+          finding(
+            'edge-bare',
+            'note',
+            placeOnSide(check),
+            `Side ${side.code} is white or unpainted along its edge, so there is nothing to bleed: ${listText(bare.map((lack) => lackText(lack)))}.`,
+            'Check that bare film is meant there, and that the art is not drawn too small.',
+          ),
+        ]
+      : []),
+    ...(share < limits.minPaintedPercent
+      ? [
+          finding(
+            'side-not-filled',
+            'note',
+            placeOnSide(check),
+            `About ${decimalText(100 - share, 0)} % of side ${side.code} is white or unpainted.`,
+            'Check that the art is meant to leave so much film bare, and that the side is placed on all of it.',
+          ),
+        ]
+      : []),
+  ];
+}
+
+function paintOnSide(check: SideCheck): Paint[] {
+  return check.page.paint.areas.flatMap(({ area, isWhite }) =>
+    areaPrinted(check, area) ? [{ area: areaOnSide(check, area), isWhite }] : [],
+  );
+}
+
+/** Where the art is painted up to the edge and stops in the bleed. Bleed beyond the page is not looked at. */
+function shortOf(
+  { side, layout, limits, printed }: SideCheck,
+  edge: Edge,
+  samples: readonly EdgeSample[],
+): EdgeLack[] {
+  const beyondPage = layout.artwork ? rectExcess(printed, layout.artwork)[edge] : 0;
+  const wanted = side.bleed[edge] - beyondPage;
+  const short = samples.filter(
+    ({ isPainted, reachMm }) => isPainted && wanted - reachMm > limits.bleedSlackMm,
+  );
+  const share = short.length / samples.length;
+  if (share < MIN_SHARE) return [];
+  return [{ edge, share, mm: Math.max(...short.map(({ reachMm }) => wanted - reachMm)) }];
+}
+
+function bareAt({ limits }: SideCheck, edge: Edge, samples: readonly EdgeSample[]): EdgeLack[] {
+  const bare = samples.filter(({ bareMm }) => bareMm > limits.bleedSlackMm);
+  const share = bare.length / samples.length;
+  if (share < MIN_SHARE) return [];
+  return [{ edge, share, mm: Math.min(...bare.map(({ bareMm }) => bareMm)) }];
+}
+
+/** `at the top`, `along about 40 % of the left` */
+const lackText = ({ edge, share }: EdgeLack): string =>
+  share > 0.995 ? `at the ${edge}` : `along about ${decimalText(100 * share, 0)} % of the ${edge}`;

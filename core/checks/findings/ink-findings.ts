@@ -1,0 +1,81 @@
+import type { Finding } from '../../layout/finding.ts';
+import { finding } from '../../layout/findings/finding-context.ts';
+import { decimalText } from '../../measure/length-text.ts';
+import { type Rect, rectArea } from '../../measure/rect.ts';
+import { COVERAGE_WINDOW_MM2 } from '../../production/coverage.ts';
+import {
+  areaOnSide,
+  areaPrinted,
+  occurrencesOnSide,
+  placeOnSide,
+  placeText,
+  type SideCheck,
+} from '../check-context.ts';
+import { INK_STEP_PERCENT } from '../scan/image-inks.ts';
+import type { ScannedImageInk } from '../scan/schema.ts';
+
+interface HeavyInk {
+  readonly percent: number;
+  readonly what: string;
+  readonly area: Rect<'finished'>;
+}
+
+/**
+ * Total area coverage above the film's limit, as the file's own colour values say: of flat colours, and of images whose
+ * pixels can be read. What overlapping transparent objects add up to is known only after rendering.
+ */
+export function inkFindings(check: SideCheck): Finding[] {
+  const { limits, side, page } = check;
+  const limit = limits.maxInkPercent;
+  const heavy = [...heavyColours(check), ...heavyImages(check)].sort((a, b) => b.percent - a.percent);
+  const [worst] = heavy;
+  const uncounted =
+    page.imagesUncounted > 0
+      ? [
+          finding(
+            'ink-uncounted',
+            'note',
+            { page: page.number, sideId: side.id },
+            `The ink of ${page.imagesUncounted === 1 ? 'one CMYK picture' : `${page.imagesUncounted} CMYK pictures`} on page ${page.number} was not added up, because the pixels are packed as JPEG or too many.`,
+            'Have the RIP measure the total ink of these pictures if the film is sensitive.',
+          ),
+        ]
+      : [];
+  if (worst === undefined) return uncounted;
+  return [
+    finding(
+      'ink-heavy',
+      'warn',
+      placeOnSide(check, worst.area),
+      `${worst.what} on side ${side.code} asks for ${decimalText(worst.percent, 0)} % ink by the file's own colour values, more than the ${decimalText(limit, 0)} % that the film takes; it begins ${placeText(check, worst.area)}.`,
+      'Have the RIP hold the total ink to the limit of the film, or ask for lighter separations.',
+      worst.percent,
+    ),
+    ...uncounted,
+  ];
+}
+
+function heavyColours(check: SideCheck): HeavyInk[] {
+  return check.page.colours
+    .filter(({ percent }) => percent > check.limits.maxInkPercent)
+    .flatMap((colour) => {
+      const on = occurrencesOnSide(check, colour);
+      return on ? [{ percent: colour.percent, what: `The colour ${colour.label}`, area: on.places[0]! }] : [];
+    });
+}
+
+function heavyImages(check: SideCheck): HeavyInk[] {
+  return check.page.imageInks.flatMap((image) => {
+    const area = areaPrinted(check, image.area);
+    const isHeavy = area !== undefined && heavyMm2(check, image) >= COVERAGE_WINDOW_MM2;
+    return isHeavy ? [{ percent: image.maxPercent, what: 'A picture', area }] : [];
+  });
+}
+
+/** How much of an image is surely above the limit, in finished mm²: a few dark pixels do no harm to any film. */
+function heavyMm2(check: SideCheck, { area, shares, maxPercent }: ScannedImageInk): number {
+  const limit = check.limits.maxInkPercent;
+  if (maxPercent <= limit) return 0;
+  const share = shares[Math.ceil(limit / INK_STEP_PERCENT)] ?? 0;
+  return share * rectArea(areaOnSide(check, area));
+}

@@ -1,0 +1,67 @@
+import type { Finding } from '../../layout/finding.ts';
+import { finding, listText } from '../../layout/findings/finding-context.ts';
+import type { PageCheck } from '../check-context.ts';
+import type { OutputIntent } from '../scan/schema.ts';
+
+const PDFX = 'GTS_PDFX';
+const INKS = 4;
+
+/** The printing condition that the file was made for, where it says several or says it two ways. */
+export function outputIntentFindings(checks: readonly PageCheck[]): Finding[] {
+  const [first] = checks;
+  if (first === undefined) return [];
+  const { outputIntents } = first.scan.document;
+  const pdfx = outputIntents.filter(({ kind }) => kind === PDFX);
+  const several =
+    pdfx.length > 1
+      ? [
+          finding(
+            'output-intents-several',
+            'warn',
+            {},
+            `The file names ${pdfx.length} printing conditions for PDF/X: ${conditionsText(pdfx)}.`,
+            'Ask for a PDF with one output intent, or agree on which of them counts.',
+            pdfx.length,
+          ),
+        ]
+      : [];
+  return [...several, ...checks.flatMap((check) => pageFindings(check, pdfx))];
+}
+
+function pageFindings({ page }: PageCheck, pdfx: readonly OutputIntent[]): Finding[] {
+  const own = page.outputIntents.filter(({ kind }) => kind === PDFX);
+  const other = own.filter(({ condition }) => pdfx.some((document) => document.condition !== condition));
+  const isInInks = page.spaces.some(({ colours }) => colours === 'DeviceCMYK');
+  const light = [...own, ...pdfx].filter(
+    ({ profileComponents }) => profileComponents !== undefined && profileComponents !== INKS,
+  );
+  return [
+    ...(other.length > 0
+      ? [
+          finding(
+            'output-intents-disagree',
+            'warn',
+            { page: page.number },
+            `Page ${page.number} is made for ${conditionsText(other)}, the file for ${conditionsText(pdfx)}.`,
+            'Ask which printing condition counts, and for a PDF that says so throughout.',
+          ),
+        ]
+      : []),
+    ...(isInInks && light.length > 0
+      ? [
+          finding(
+            'output-intent-not-inks',
+            'note',
+            { page: page.number },
+            `Page ${page.number} is painted in CMYK, but the profile of its output intent is for ${light[0]!.profileComponents} components.`,
+            'Ask which CMYK is meant, or agree on a profile for the RIP.',
+          ),
+        ]
+      : []),
+  ];
+}
+
+const conditionsText = (intents: readonly OutputIntent[]): string =>
+  listText([
+    ...new Set(intents.map(({ condition }) => (condition === '' ? 'one without a name' : condition))),
+  ]);

@@ -1,0 +1,35 @@
+import type { Finding } from '../../layout/finding.ts';
+import { finding } from '../../layout/findings/finding-context.ts';
+import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
+
+/** Overprint: right for black on colour, fatal for white. */
+export function overprintFindings(check: SideCheck): Finding[] {
+  const { page, side } = check;
+  const white = page.whiteOverprint && occurrencesOnSide(check, page.whiteOverprint);
+  const all = page.overprint && occurrencesOnSide(check, page.overprint);
+  return [
+    ...(white
+      ? [
+          finding(
+            'overprint-white',
+            'warn',
+            placeOnSide(check, white.places[0]),
+            `Side ${side.code} has ${countText(white, 'white object')} set to overprint, which vanishes wherever the RIP honours overprint; the first begins ${placeText(check, white.places[0]!)}.`,
+            'Ask for the artwork with overprint of white switched off.',
+            white.count,
+          ),
+        ]
+      : []),
+    ...(all
+      ? [
+          finding(
+            'overprint',
+            'note',
+            placeOnSide(check, all.places[0]),
+            `Side ${side.code} has ${countText(all, 'object')} set to overprint, which the panels keep and the preview does not show.`,
+            'Check that the RIP honours overprint, and judge these objects on the proof.',
+          ),
+        ]
+      : []),
+  ];
+}

@@ -1,0 +1,126 @@
+import type { Finding } from '../../layout/finding.ts';
+import { finding, listText } from '../../layout/findings/finding-context.ts';
+import { occurrencesOnSide, type PageCheck, placeOnPage, placeOnSide } from '../check-context.ts';
+import type { ScannedSpot } from '../scan/schema.ts';
+import { isSpotNameAlike } from '../spot-names.ts';
+
+const PROCESS_INKS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
+/** Prints on every plate, for marks. */
+const REGISTRATION = 'All';
+
+interface UsedSpot {
+  readonly name: string;
+  readonly alternates: readonly string[];
+  /** The first page and place that it is used at. */
+  readonly check: PageCheck;
+  readonly spot: ScannedSpot;
+  readonly pages: readonly number[];
+}
+
+/** The spot inks of all pages that carry a side: they are plates of the whole job. */
+export function spotFindings(checks: readonly PageCheck[]): Finding[] {
+  const spots = usedSpots(checks);
+  return [
+    ...spotList(spots),
+    ...spots.flatMap((spot, i) => spots.slice(i + 1).flatMap((other) => alikeFindings(spot, other))),
+    ...spots.flatMap(processFindings),
+    ...spots.flatMap(alternateFindings),
+    ...checks.flatMap(registrationFindings),
+  ];
+}
+
+/** Spots printed on any side, in the order of their first use. Those of the slug line do not count. */
+export function usedSpots(checks: readonly PageCheck[]): UsedSpot[] {
+  const used = new Map<string, UsedSpot>();
+  for (const check of checks) {
+    for (const spot of check.page.spots) {
+      const isPrinted = placeOnPage(check, spot).sideId !== undefined;
+      if (spot.name === REGISTRATION || !isPrinted) continue;
+      const known = used.get(spot.name);
+      used.set(spot.name, {
+        name: spot.name,
+        check: known?.check ?? check,
+        spot: known?.spot ?? spot,
+        alternates: [...new Set([...(known?.alternates ?? []), ...spot.alternates])],
+        pages: [...(known?.pages ?? []), check.page.number],
+      });
+    }
+  }
+  return [...used.values()];
+}
+
+function spotList(spots: readonly UsedSpot[]): Finding[] {
+  if (spots.length === 0) return [];
+  const inks = spots.map(
+    ({ name, alternates, pages }) =>
+      `${name} (else ${listText(alternates)}, ${pages.length === 1 ? 'page' : 'pages'} ${listText(pages.map(String))})`,
+  );
+  return [
+    finding(
+      'spots-used',
+      'note',
+      {},
+      `The artwork uses ${spots.length === 1 ? 'one spot ink' : `${spots.length} spot inks`}: ${listText(inks)}.`,
+      'Load or look up these inks in the RIP; where it knows none, it prints the other colour named here.',
+      spots.length,
+    ),
+  ];
+}
+
+function alikeFindings(a: UsedSpot, b: UsedSpot): Finding[] {
+  if (!isSpotNameAlike(a.name, b.name)) return [];
+  return [
+    finding(
+      'spot-alike',
+      'warn',
+      { ...placeOnPage(b.check, b.spot), itemId: `${a.name}=${b.name}` },
+      `The spot inks “${a.name}” and “${b.name}” look like one ink written in two ways, and would print as two.`,
+      'Ask for one name throughout, or give both the same recipe in the RIP.',
+    ),
+  ];
+}
+
+function processFindings({ name, check, spot }: UsedSpot): Finding[] {
+  const process = PROCESS_INKS.find((ink) => isSpotNameAlike(ink, name));
+  if (process === undefined) return [];
+  return [
+    finding(
+      'spot-like-process',
+      'warn',
+      { ...placeOnPage(check, spot), itemId: name },
+      `The spot ink “${name}” looks like the process ink ${process}, and would print as an ink of its own.`,
+      `Ask for the process ink ${process} in its place, or map the one to the other in the RIP.`,
+    ),
+  ];
+}
+
+function alternateFindings({ name, alternates, check, spot }: UsedSpot): Finding[] {
+  if (alternates.length < 2) return [];
+  return [
+    finding(
+      'spot-two-colours',
+      'warn',
+      { ...placeOnPage(check, spot), itemId: name },
+      `The spot ink “${name}” is defined in more than one way, by ${listText(alternates)}, so it may print in two colours.`,
+      'Ask for one definition throughout, or give the ink a recipe in the RIP.',
+    ),
+  ];
+}
+
+function registrationFindings(check: PageCheck): Finding[] {
+  const registration = check.page.spots.find(({ name }) => name === REGISTRATION);
+  if (registration === undefined) return [];
+  return check.sides.flatMap((side) => {
+    const on = occurrencesOnSide(side, registration);
+    if (on === undefined) return [];
+    return [
+      finding(
+        'colour-registration',
+        'warn',
+        placeOnSide(side, on.places[0]),
+        `Side ${side.side.code} is painted in the registration colour, which lays every ink on the same spot.`,
+        'Ask for these objects in black; the registration colour is for marks beside the artwork.',
+      ),
+    ];
+  });
+}

@@ -1,0 +1,43 @@
+import type { Finding } from '../../layout/finding.ts';
+import { finding } from '../../layout/findings/finding-context.ts';
+import { type PageCheck, placeOnPage } from '../check-context.ts';
+
+const INKS = ['DeviceCMYK', 'Separation', 'DeviceN'];
+
+/** Transparent colours are mixed in some space, ISO 32000-1, 11.4.7: one that the file should name. */
+export function transparencyFindings(check: PageCheck): Finding[] {
+  const { page, scan } = check;
+  const { transparency, blendingSpace } = page;
+  if (transparency === undefined) return [];
+  const where = placeOnPage(check, transparency);
+  if (where.sideId === undefined) return [];
+  if (blendingSpace === undefined) {
+    const hasProfile = [...page.outputIntents, ...scan.document.outputIntents].some(
+      ({ profileComponents }) => profileComponents !== undefined,
+    );
+    return [
+      finding(
+        'transparency-no-space',
+        hasProfile ? 'note' : 'warn',
+        where,
+        `Page ${page.number} has transparency but names no colour space to blend it in, so ${hasProfile ? 'it is blended in that of the output intent' : 'each RIP may mix other colours'}.`,
+        'Ask for a PDF whose page group names a blending space, or judge the transparent parts on the proof.',
+      ),
+    ];
+  }
+  const isLight = /RGB|Gray|\(3 |\(1 /.test(blendingSpace);
+  const isInk = page.spaces.some(
+    ({ colours, colourComponents }) =>
+      INKS.includes(colours) || (colours === 'ICCBased' && colourComponents === 4),
+  );
+  if (!isLight || !isInk) return [];
+  return [
+    finding(
+      'transparency-light-space',
+      'note',
+      where,
+      `Page ${page.number} blends transparency in ${blendingSpace} although it is painted in inks, so blended inks are converted there and back.`,
+      'Compare the transparent parts, above all black lettering beside them, with the proof.',
+    ),
+  ];
+}

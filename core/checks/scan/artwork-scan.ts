@@ -1,0 +1,31 @@
+import type { PageBox } from '../../job/schema.ts';
+import type { Artwork } from '../../pdf/artwork.ts';
+import { documentScan } from './document-scan.ts';
+import { ImageInks } from './image-inks.ts';
+import { pageScan } from './page-scan.ts';
+import type { ArtworkScan } from './schema.ts';
+
+/**
+ * Looks an artwork through, page by page; `box` is the origin of drawn space. Takes about a second for each
+ * hundred thousand painted objects, so it runs in a worker, once for each file. `report` hears how many pages
+ * are done, and may take its time.
+ */
+export async function artworkScan(
+  artwork: Artwork,
+  box: PageBox,
+  report: (done: number, total: number) => void | Promise<void> = () => undefined,
+): Promise<ArtworkScan> {
+  const document = await documentScan(artwork.file);
+  const pages: ArtworkScan['pages'] = [];
+  const problems: ArtworkScan['problems'] = [];
+  const imageInks = new ImageInks(artwork.file);
+  const total = artwork.pages.length;
+  for (let number = 1; number <= total; number++) {
+    await report(number - 1, total);
+    const page = await pageScan(artwork, number, box, imageInks);
+    if (page.ok) pages.push(page.value);
+    else problems.push({ page: number, ...page.problem });
+  }
+  // Damage may come to light at any read.
+  return { document: { ...document, isRepaired: artwork.file.isRepaired }, pages, problems };
+}

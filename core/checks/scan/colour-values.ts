@@ -1,0 +1,77 @@
+/** What a colour says by its components alone: how much ink, whether it is white, whether overprint loses it. */
+import type { ColourSpace } from '../../pdf/content/colour-space.ts';
+import type { Colour } from '../../pdf/content/graphics-state.ts';
+
+const PROCESS_PLATES = 4;
+const PROCESS_INKS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
+/** Within this of no ink or full light, film shows no tone. */
+const NEAR_WHITE = 0.03;
+
+/**
+ * Sum of the inks of a colour in percent, as its components state them, or undefined where they state light, not
+ * ink. A spot ink counts as itself; `All` lies on each of the four process plates.
+ */
+export function inkPercent({ space, values }: Pick<Colour, 'space' | 'values'>): number | undefined {
+  switch (space.family) {
+    case 'DeviceCMYK':
+      return 100 * sum(values);
+    case 'ICCBased':
+      return space.components === PROCESS_PLATES ? 100 * sum(values) : undefined;
+    case 'Separation':
+    case 'DeviceN':
+      return 100 * sum(space.inks.map((name, i) => (values[i] ?? 0) * platesOf(name)));
+    default:
+      return undefined;
+  }
+}
+
+const platesOf = (ink: string): number => (ink === 'None' ? 0 : ink === 'All' ? PROCESS_PLATES : 1);
+const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
+
+/** Whether a colour prints nothing that anybody sees. What cannot be told is not white. */
+export function isNearWhite({ space, values, pattern }: Colour): boolean {
+  if (pattern !== undefined || values.length === 0) return false;
+  switch (space.family) {
+    case 'DeviceGray':
+    case 'CalGray':
+    case 'DeviceRGB':
+    case 'CalRGB':
+      return isFullLight(values);
+    case 'Lab':
+      return values[0]! >= 100 * (1 - NEAR_WHITE);
+    case 'ICCBased':
+      return space.components === PROCESS_PLATES ? isNoInk(values) : isFullLight(values);
+    case 'DeviceCMYK':
+    case 'Separation':
+    case 'DeviceN':
+      return isNoInk(values);
+    default:
+      return false;
+  }
+}
+
+const isFullLight = (values: readonly number[]): boolean => values.every((value) => value >= 1 - NEAR_WHITE);
+const isNoInk = (values: readonly number[]): boolean => values.every((value) => value <= NEAR_WHITE);
+
+/**
+ * Whether white leaves what lies beneath as it was when it overprints, ISO 32000-1, 8.6.7: with mode 1, a component of 0
+ * in DeviceCMYK touches no plate; Separation and DeviceN touch only the plates that they name.
+ */
+export function isWhiteLost({ space, values, pattern }: Colour, overprintMode: number): boolean {
+  if (pattern !== undefined || values.length === 0 || values.some((value) => value !== 0)) return false;
+  if (space.family === 'DeviceCMYK') return overprintMode === 1;
+  return (space.family === 'Separation' || space.family === 'DeviceN') && !isOnEveryPlate(space);
+}
+
+const isOnEveryPlate = ({ inks }: ColourSpace): boolean =>
+  inks.includes('All') || PROCESS_INKS.every((ink) => inks.includes(ink));
+
+/** `C 60 M 40 Y 40 K 100`, `Signal Red 80` */
+export function colourLabel({ space, values }: Pick<Colour, 'space' | 'values'>): string {
+  const names = space.inks.length > 0 ? space.inks : ['C', 'M', 'Y', 'K'];
+  return names
+    .map((name, i) => [name, Math.round(100 * (values[i] ?? 0))] as const)
+    .filter(([, percent]) => percent > 0)
+    .map(([name, percent]) => `${name} ${percent}`)
+    .join(' ');
+}

@@ -1,0 +1,215 @@
+import { boxShown } from '../../pdf/content/bounds.ts';
+import type { ContentPage } from '../../pdf/content/content-page.ts';
+import type { Font } from '../../pdf/content/font.ts';
+import type { Colour, GraphicsState } from '../../pdf/content/graphics-state.ts';
+import type { Painted } from '../../pdf/content/painted.ts';
+import { contentWalk } from '../../pdf/content/walk.ts';
+import type { SourceBox } from '../../pdf/page-space.ts';
+import { colourLabel, inkPercent, isNearWhite, isWhiteLost } from './colour-values.ts';
+import { PaintAreas } from './paint-areas.ts';
+import type { PageScan, ScannedFont } from './schema.ts';
+import { thinnestStroke } from './stroke-width.ts';
+import { boxOnPage, Tallies, Tally } from './tally.ts';
+
+/** Colours under this are of no interest to any film. */
+const HEAVY_PERCENT = 150;
+const MAX_COLOURS = 100;
+const MAX_STROKES = 60;
+const MAX_FONTS = 200;
+/** Strokes are told apart to this many digits of their width. */
+const WIDTH_DIGITS = 3;
+
+export type PagePainting = Pick<
+  PageScan,
+  | 'fonts'
+  | 'strokes'
+  | 'colours'
+  | 'overprint'
+  | 'whiteOverprint'
+  | 'transparency'
+  | 'hidden'
+  | 'paint'
+  | 'unreadable'
+>;
+
+/** What the graphics state does to each painted object of a page. @throws PdfProblem when the content cannot be read */
+export async function pagePainting(page: ContentPage): Promise<PagePainting> {
+  const seen = new PaintingSeen(page);
+  await contentWalk(page, {
+    entersPatterns: true,
+    entersGlyphs: true,
+    operator: (name) => seen.operator(name),
+    painted: (painted) => seen.painted(painted),
+    trouble: () => {
+      seen.unreadable++;
+    },
+  });
+  return seen.painting();
+}
+
+class PaintingSeen {
+  readonly #page: ContentPage;
+  readonly #fonts = new Tallies<string>();
+  readonly #fontKinds = new Map<string, ScannedFont['kind']>();
+  readonly #strokes = new Tallies<number>();
+  readonly #colours = new Tallies<string>();
+  readonly #percents = new Map<string, number>();
+  readonly #overprint = new Tally();
+  readonly #whiteOverprint = new Tally();
+  readonly #transparency = new Tally();
+  readonly #hidden = new Tally();
+  readonly #paint = new PaintAreas();
+  /** Operators of the path under construction, as far as they tell whether it is one rectangle. */
+  #path = '';
+  unreadable = 0;
+
+  constructor(page: ContentPage) {
+    this.#page = page;
+  }
+
+  operator(name: string): void {
+    if (name === 're') this.#path = this.#path === '' ? 're' : 'more';
+    else if (name === 'm' || name === 'l' || name === 'c' || name === 'v' || name === 'y')
+      this.#path = 'more';
+    else if (name === 'n') this.#path = '';
+  }
+
+  painted(painted: Painted): void {
+    const isRectangle = painted.kind === 'path' && this.#path === 're';
+    if (painted.kind === 'path') this.#path = '';
+    const shown = boxOnPage(boxShown(painted), this.#page.box);
+    if (shown === undefined) return;
+    const { kind, state, isVisible, text } = painted;
+    if (!isVisible) {
+      // Text of mode 3 is invisible by itself, whatever its layer does.
+      if (kind !== 'form' && !(text !== undefined && state.renderMode === 3)) this.#hidden.add(shown);
+      return;
+    }
+    if (isTransparent(painted)) this.#transparency.add(shown);
+    if (kind === 'form') return;
+    if (text !== undefined) this.#fontUsed(text.font, shown);
+    if (painted.isStroked) this.#strokeUsed(state, shown);
+    this.#coloursUsed(painted, shown);
+    if (!painted.place.isByProxy) this.#paintUsed(painted, shown, isRectangle);
+  }
+
+  painting(): PagePainting {
+    const { space } = this.#page;
+    const overprint = this.#overprint.occurrences(space);
+    const whiteOverprint = this.#whiteOverprint.occurrences(space);
+    const transparency = this.#transparency.occurrences(space);
+    const hidden = this.#hidden.occurrences(space);
+    return {
+      fonts: this.#fonts
+        .seen(space)
+        .slice(0, MAX_FONTS)
+        .map(([name, at]) => ({ name, kind: this.#fontKinds.get(name)!, ...at })),
+      strokes: this.#strokes
+        .seen(space)
+        .map(([widthMm, at]) => ({ widthMm, ...at }))
+        .sort((a, b) => a.widthMm - b.widthMm)
+        .slice(0, MAX_STROKES),
+      colours: this.#colours
+        .seen(space)
+        .map(([label, at]) => ({ label, percent: this.#percents.get(label)!, ...at }))
+        .sort((a, b) => b.percent - a.percent)
+        .slice(0, MAX_COLOURS),
+      ...(overprint && { overprint }),
+      ...(whiteOverprint && { whiteOverprint }),
+      ...(transparency && { transparency }),
+      ...(hidden && { hidden }),
+      paint: {
+        isComplete: this.#paint.isComplete,
+        areas: this.#paint.areas.map(({ box, isWhite }) => ({ area: space.rectFromBox(box), isWhite })),
+      },
+      unreadable: this.unreadable,
+    };
+  }
+
+  #fontUsed(font: Font, shown: SourceBox): void {
+    const own = font.name.replace(/^[A-Z]{6}\+/, '');
+    const kind = font.type3 !== undefined ? 'type3' : font.isEmbedded ? 'embedded' : 'missing';
+    const name = own === '' ? (kind === 'type3' ? 'Type 3 without a name' : 'without a name') : own;
+    // One name may stand for an embedded and a missing font; the missing one is what matters.
+    if (this.#fontKinds.get(name) !== 'missing') this.#fontKinds.set(name, kind);
+    this.#fonts.add(name, shown);
+  }
+
+  #strokeUsed(state: GraphicsState, shown: SourceBox): void {
+    const width = state.lineWidth * thinnestStroke(state.ctm) * this.#page.space.mmPerUnit;
+    if (Number.isFinite(width)) this.#strokes.add(Number(width.toPrecision(WIDTH_DIGITS)), shown);
+  }
+
+  #coloursUsed(painted: Painted, shown: SourceBox): void {
+    const { state, image } = painted;
+    const fills = painted.isFilled || image !== undefined;
+    if ((fills && state.isFillOverprint) || (painted.isStroked && state.isStrokeOverprint)) {
+      this.#overprint.add(shown);
+    }
+    if (!isColourTaken(painted)) return;
+    if (fills) this.#colourUsed(state.fill, state.isFillOverprint, state.overprintMode, shown);
+    if (painted.isStroked)
+      this.#colourUsed(state.stroke, state.isStrokeOverprint, state.overprintMode, shown);
+  }
+
+  #colourUsed(colour: Colour, isOverprint: boolean, mode: number, shown: SourceBox): void {
+    if (isOverprint && isWhiteLost(colour, mode)) this.#whiteOverprint.add(shown);
+    const percent = colour.pattern === undefined ? inkPercent(colour) : undefined;
+    if (percent === undefined || !(percent > HEAVY_PERCENT)) return;
+    const label = colourLabel(colour);
+    this.#percents.set(label, Math.max(percent, this.#percents.get(label) ?? 0));
+    this.#colours.add(label, shown);
+  }
+
+  #paintUsed(painted: Painted, shown: SourceBox, isRectangle: boolean): void {
+    const { state, image } = painted;
+    const takesColour = isColourTaken(painted);
+    const isWhiteFill = !painted.isFilled || isNearWhite(state.fill);
+    const isWhiteStroke = !painted.isStroked || isNearWhite(state.stroke);
+    if (!takesColour || !isWhiteFill || !isWhiteStroke) {
+      if (painted.isFilled || image !== undefined || isThin(painted)) this.#paint.add(shown, false);
+      return;
+    }
+    const isCovering =
+      isRectangle &&
+      painted.isFilled &&
+      !painted.isStroked &&
+      !isTransparent(painted) &&
+      !state.isFillOverprint &&
+      isUpright(state) &&
+      isUnclipped(painted, shown, this.#page.box);
+    if (isCovering) this.#paint.add(shown, true);
+  }
+}
+
+/** Whether an object is painted with the colour of the graphics state; images and shadings bring their own. */
+const isColourTaken = ({ shadingSpace, image }: Painted): boolean =>
+  shadingSpace === undefined && (image === undefined || image.isStencil);
+
+function isTransparent({ kind, state, image, isStroked, isFilled }: Painted): boolean {
+  const isFaint =
+    (isStroked && state.strokeAlpha < 1) ||
+    ((isFilled || kind === 'form' || image !== undefined) && state.fillAlpha < 1);
+  const isBlended = state.blendMode !== 'Normal' && state.blendMode !== 'Compatible';
+  return isFaint || isBlended || state.softMask !== undefined || image?.softMask !== undefined;
+}
+
+/**
+ * A stroke that fills its bounds: a straight upright line. Other strokes are left out, because crop marks and frames,
+ * drawn as one path around the page, would make the whole page seem painted.
+ */
+function isThin({ bounds, state }: Painted): boolean {
+  const [a, b, c, d] = state.ctm;
+  const thickest = state.lineWidth * Math.hypot(a, b, c, d);
+  return Math.min(bounds.x1 - bounds.x0, bounds.y1 - bounds.y0) <= 1.5 * thickest;
+}
+
+const isUpright = ({ ctm: [a, b, c, d] }: GraphicsState): boolean =>
+  (b === 0 && c === 0) || (a === 0 && d === 0);
+
+/** A clip may be of any shape, and only its bounds are known: what reaches its bounds may be cut to that shape. */
+function isUnclipped({ bounds, clip }: Painted, shown: SourceBox, page: SourceBox): boolean {
+  const isPage = clip.x0 <= page.x0 && clip.y0 <= page.y0 && clip.x1 >= page.x1 && clip.y1 >= page.y1;
+  const isInside = clip.x0 < bounds.x0 && clip.y0 < bounds.y0 && clip.x1 > bounds.x1 && clip.y1 > bounds.y1;
+  return (isPage || isInside) && shown.x1 > shown.x0 && shown.y1 > shown.y0;
+}

@@ -1,0 +1,219 @@
+import { PDFArray, PDFDict, PDFName } from 'pdf-lib';
+import type { PageBox } from '../../job/schema.ts';
+import type { Result } from '../../measure/result.ts';
+import { resultOk } from '../../measure/result.ts';
+import {
+  type Artwork,
+  PAGE_BOXES,
+  type PageWithSpace,
+  pageWithSpace,
+  visibleBox,
+} from '../../pdf/artwork.ts';
+import { type ArtworkProblem, withPdfProblems } from '../../pdf/artwork-problem.ts';
+import { type ColourSpace, colourSpaceFrom, colourSpaceLabel } from '../../pdf/content/colour-space.ts';
+import { type ContentPage, contentPageFrom } from '../../pdf/content/content-page.ts';
+import { boxOf } from '../../pdf/content/object-numbers.ts';
+import { type ImagePlacement, pageImages } from '../../pdf/content/page-images.ts';
+import { type PageInks, pageInks } from '../../pdf/content/page-inks.ts';
+import { pageLettering } from '../../pdf/content/page-lettering.ts';
+import { dictOf } from '../../pdf/file/dict-values.ts';
+import { type PdfPage, pageAttribute } from '../../pdf/file/pages.ts';
+import type { PdfFile } from '../../pdf/file/pdf-file.ts';
+import type { SourceBox } from '../../pdf/page-space.ts';
+import { outputIntents } from './document-scan.ts';
+import type { ImageInks } from './image-inks.ts';
+import { pagePainting } from './page-painting.ts';
+import {
+  DefaultSpace,
+  type PageScan,
+  type ScannedImage,
+  type ScannedLine,
+  type ScannedSpace,
+  type ScannedSpot,
+} from './schema.ts';
+
+const MAX_IMAGES = 2000;
+const MAX_LINES = 300;
+const MAX_LINE_TEXT = 60;
+const MAX_PLACES = 24;
+
+/** Looks one page through. `box` is the origin of drawn space. Problems: those of the page and of its content. */
+export function pageScan(
+  artwork: Artwork,
+  number: number,
+  box: PageBox,
+  imageInks: ImageInks,
+): Promise<Result<PageScan, ArtworkProblem>> {
+  return withPdfProblems(async () => {
+    const found = pageWithSpace(artwork, number, box);
+    if (!found.ok) return found;
+    const { file } = artwork;
+    const { source, geometry, space } = found.value;
+    const page: ContentPage = {
+      ...(await contentPageFrom(file, source.page)),
+      space,
+      box: visibleBox(geometry, box),
+    };
+    const placements = await pageImages(page, 1);
+    const inks = await pageInks(page);
+    const lines = await pageLettering(page);
+    return resultOk({
+      number,
+      ...(await pageBoxes(file, source.page, found.value)),
+      images: scannedImages(placements),
+      spaces: scannedSpaces(inks),
+      spots: scannedSpots(inks),
+      unknownSpaces: inks.unknown,
+      lettering: smallestLines(lines),
+      ...(await pagePainting(page)),
+      ...(await imageInks.ofPage(placements)),
+      ...(await blendingSpace(file, source.page)),
+      defaultSpaces: await defaultSpaces(file, source.page),
+      outputIntents: await outputIntents(file, source.page.dict),
+      hasActions: await hasPageActions(file, source.page),
+    });
+  });
+}
+
+function scannedImages(placements: readonly ImagePlacement[]): ScannedImage[] {
+  return placements
+    .filter(({ isVisible }) => isVisible)
+    .map(
+      ({ image, ppiX, ppiY, drawn, within }): ScannedImage => ({
+        ...(image.ref && { object: image.ref.objectNumber }),
+        widthPx: Math.max(0, Math.trunc(image.width)),
+        heightPx: Math.max(0, Math.trunc(image.height)),
+        // One pixel drawn out is a flat tint or one way of a blend: it has no resolution that way.
+        ...(image.width > 1 && Number.isFinite(ppiX) && { ppiX }),
+        ...(image.height > 1 && Number.isFinite(ppiY) && { ppiY }),
+        area: drawn,
+        isMask: within === 'soft-mask',
+      }),
+    )
+    .sort((a, b) => coarsest(a) - coarsest(b))
+    .slice(0, MAX_IMAGES);
+}
+
+const coarsest = ({ ppiX, ppiY }: ScannedImage): number => Math.min(ppiX ?? Infinity, ppiY ?? Infinity);
+
+const scannedSpaces = ({ spaces }: PageInks): ScannedSpace[] =>
+  spaces.map(({ space, label, objects, area, places }) => {
+    const under = spaceUnder(space);
+    return {
+      label,
+      family: space.family,
+      components: space.components,
+      colours: under.family,
+      colourComponents: under.components,
+      objects,
+      area,
+      places: places.slice(0, MAX_PLACES),
+    };
+  });
+
+/** The space that colours are stated in. */
+function spaceUnder(space: ColourSpace): ColourSpace {
+  const isWrapper = space.family === 'Indexed' || space.family === 'Pattern';
+  return isWrapper && space.base !== undefined ? spaceUnder(space.base) : space;
+}
+
+function scannedSpots({ spots, spaces }: PageInks): ScannedSpot[] {
+  return spots.map(({ name, objects, area, places }) => {
+    const alternates = spaces
+      .map(({ space }) => spaceUnder(space))
+      .filter(({ inks }) => inks.includes(name))
+      .map(({ base }) => (base === undefined ? 'unknown' : colourSpaceLabel(base)));
+    return { name, alternates: [...new Set(alternates)], objects, area, places: places.slice(0, MAX_PLACES) };
+  });
+}
+
+const smallestLines = (lines: Awaited<ReturnType<typeof pageLettering>>): ScannedLine[] =>
+  lines
+    .filter(({ sizeMm }) => sizeMm > 0)
+    .sort((a, b) => a.sizeMm - b.sizeMm)
+    .slice(0, MAX_LINES)
+    .map(({ text, drawn, sizeMm }) => ({
+      text: text.length > MAX_LINE_TEXT ? `${text.slice(0, MAX_LINE_TEXT - 1)}…` : text,
+      area: drawn,
+      sizeMm,
+    }));
+
+const BOX_KEYS: Readonly<Record<PageBox, string>> = {
+  media: 'MediaBox',
+  crop: 'CropBox',
+  bleed: 'BleedBox',
+  trim: 'TrimBox',
+  art: 'ArtBox',
+};
+
+type PageBoxes = Pick<PageScan, 'statedBoxes' | 'boxes' | 'unnestedBoxes' | 'rotate' | 'userUnit'>;
+
+async function pageBoxes(
+  file: PdfFile,
+  page: PdfPage,
+  { geometry, space }: PageWithSpace,
+): Promise<PageBoxes> {
+  const stated = new Map<PageBox, SourceBox>();
+  for (const name of PAGE_BOXES) {
+    const key = BOX_KEYS[name];
+    const object =
+      key === 'MediaBox' || key === 'CropBox'
+        ? await pageAttribute(file, page, key)
+        : await file.entry(page.dict, key);
+    const box = await boxOf(object, file);
+    if (box !== undefined) stated.set(name, box);
+  }
+  return {
+    statedBoxes: [...stated.keys()],
+    boxes: Object.fromEntries(
+      PAGE_BOXES.map((name) => [name, space.rectFromBox(geometry.boxes[name])]),
+    ) as PageBoxes['boxes'],
+    unnestedBoxes: unnested(stated),
+    rotate: geometry.rotation,
+    userUnit: geometry.userUnit,
+  };
+}
+
+/** All boxes lie in the MediaBox (14.11.2.1); trim and art also in the BleedBox, where there is one (ISO 15930-7). */
+function unnested(stated: ReadonlyMap<PageBox, SourceBox>): PageBox[] {
+  const isIn = (name: PageBox, outer: PageBox) => {
+    const inside = stated.get(name);
+    const around = stated.get(outer);
+    return inside === undefined || around === undefined || isBoxWithin(inside, around);
+  };
+  return PAGE_BOXES.filter(
+    (name) => !isIn(name, 'media') || ((name === 'trim' || name === 'art') && !isIn(name, 'bleed')),
+  );
+}
+
+/** Boxes are written with few digits: a thousandth of a unit is no reaching out. */
+const BOX_SLACK = 0.001;
+const isBoxWithin = (inner: SourceBox, outer: SourceBox): boolean =>
+  inner.x0 >= outer.x0 - BOX_SLACK &&
+  inner.y0 >= outer.y0 - BOX_SLACK &&
+  inner.x1 <= outer.x1 + BOX_SLACK &&
+  inner.y1 <= outer.y1 + BOX_SLACK;
+
+async function blendingSpace(file: PdfFile, page: PdfPage): Promise<Pick<PageScan, 'blendingSpace'>> {
+  const group = dictOf(await file.entry(page.dict, 'Group'));
+  const space = await file.entry(group, 'CS');
+  return space === undefined ? {} : { blendingSpace: colourSpaceLabel(await colourSpaceFrom(space, file)) };
+}
+
+/** Spaces that stand in for device spaces on the page, ISO 32000-1, 8.6.5.6. */
+async function defaultSpaces(file: PdfFile, page: PdfPage): Promise<PageScan['defaultSpaces']> {
+  const resources = dictOf(await pageAttribute(file, page, 'Resources'));
+  const spaces = dictOf(await file.entry(resources, 'ColorSpace'));
+  return DefaultSpace.options.filter((name) => spaces?.has(PDFName.of(name)) === true);
+}
+
+async function hasPageActions(file: PdfFile, page: PdfPage): Promise<boolean> {
+  if ((await file.entry(page.dict, 'AA')) !== undefined) return true;
+  const annotations = await file.entry(page.dict, 'Annots');
+  for (const item of annotations instanceof PDFArray ? annotations.asArray() : []) {
+    const annotation = await file.resolved(item);
+    if (!(annotation instanceof PDFDict)) continue;
+    for (const key of ['A', 'AA']) if ((await file.entry(annotation, key)) !== undefined) return true;
+  }
+  return false;
+}

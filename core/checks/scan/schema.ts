@@ -1,0 +1,186 @@
+/**
+ * What was seen in an artwork, as plain data: gathered once for each file in a worker, kept by the file's hash,
+ * sent to the screens, and judged there against the job (core/checks/artwork-checks.ts).
+ *
+ * Places are in drawn mm from the corner of the box in use. Lists are cut to a length that a person can read;
+ * counts are of everything.
+ */
+import { z } from 'zod';
+import { PageBox } from '../../job/schema.ts';
+
+export const ScanRect = z.strictObject({
+  x: z.number(),
+  y: z.number(),
+  width: z.number(),
+  height: z.number(),
+});
+const count = z.number().int().nonnegative();
+
+/** Things of one kind: how many, where all of them lie, and the first few each by itself. */
+export const Occurrences = z.strictObject({
+  objects: count,
+  area: ScanRect,
+  places: z.array(ScanRect),
+});
+
+export const ScannedImage = z.strictObject({
+  /** Number of the image's object in the file; absent for an image written into the content. */
+  object: z.number().int().optional(),
+  widthPx: count,
+  heightPx: count,
+  /** Pixels per inch as drawn; divide by the scale of the job. Absent along a way that has one pixel only. */
+  ppiX: z.number().optional(),
+  ppiY: z.number().optional(),
+  area: ScanRect,
+  /** Drawn into a soft mask: blurs and shadows, which are coarse on purpose. */
+  isMask: z.boolean(),
+});
+
+export const ScannedSpace = Occurrences.extend({
+  label: z.string(),
+  family: z.string(),
+  components: count,
+  /** Of the space that an Indexed or Pattern space stands on; else the same as family. */
+  colours: z.string(),
+  /** Components of that space. */
+  colourComponents: count,
+});
+
+export const ScannedSpot = Occurrences.extend({
+  name: z.string(),
+  /** Labels of the spaces that stand in for it where no such ink is loaded. */
+  alternates: z.array(z.string()),
+});
+
+export const ScannedFont = Occurrences.extend({
+  /** Without the prefix of a subset. */
+  name: z.string(),
+  kind: z.enum(['embedded', 'missing', 'type3']),
+});
+
+export const ScannedLine = z.strictObject({
+  text: z.string(),
+  area: ScanRect,
+  /** Font size as drawn. */
+  sizeMm: z.number(),
+});
+
+/** Strokes of one width as drawn; 0 is the thinnest line of whatever device. */
+export const ScannedStroke = Occurrences.extend({ widthMm: z.number() });
+
+/** Objects of one colour that is heavy on ink. */
+export const ScannedColour = Occurrences.extend({
+  /** Sum of its inks in percent. */
+  percent: z.number(),
+  label: z.string(),
+});
+
+/** How the pixels of one image spread over ink sums: `shares[n]` is the share above n × 10 %. */
+export const ScannedImageInk = z.strictObject({
+  object: z.number().int().optional(),
+  area: ScanRect,
+  maxPercent: z.number(),
+  shares: z.array(z.number()),
+});
+
+export const OutputIntent = z.strictObject({
+  /** `GTS_PDFX`, `GTS_PDFA1`, … */
+  kind: z.string(),
+  /** OutputConditionIdentifier. */
+  condition: z.string(),
+  /** Colour components of its profile; absent where it embeds none. */
+  profileComponents: z.number().int().optional(),
+});
+
+export const DefaultSpace = z.enum(['DefaultGray', 'DefaultRGB', 'DefaultCMYK']);
+
+export const PageScan = z.strictObject({
+  number: z.number().int().positive(),
+  /** Boxes that the page states itself or inherits, as opposed to defaults. */
+  statedBoxes: z.array(PageBox),
+  boxes: z.record(PageBox, ScanRect),
+  /** Stated boxes that reach out of the box that ISO 32000-1, 14.11.2.1 wants them in, before they are cut to it. */
+  unnestedBoxes: z.array(PageBox),
+  rotate: z.number(),
+  userUnit: z.number(),
+  images: z.array(ScannedImage),
+  spaces: z.array(ScannedSpace),
+  /** Spaces of the page's resources that stand in for device spaces. */
+  defaultSpaces: z.array(DefaultSpace),
+  spots: z.array(ScannedSpot),
+  /** Objects whose colour space cannot be told. */
+  unknownSpaces: count,
+  fonts: z.array(ScannedFont),
+  /** The smallest lines of live text. */
+  lettering: z.array(ScannedLine),
+  strokes: z.array(ScannedStroke),
+  colours: z.array(ScannedColour),
+  imageInks: z.array(ScannedImageInk),
+  /** Images with four inks whose pixels were not counted, because they are packed as JPEG or too large. */
+  imagesUncounted: count,
+  /** Objects that overprint, if any. */
+  overprint: Occurrences.optional(),
+  /** White that overprints, and therefore does not print. */
+  whiteOverprint: Occurrences.optional(),
+  transparency: Occurrences.optional(),
+  /** Blending space of the page group; absent where there is no group or it names none. */
+  blendingSpace: z.string().optional(),
+  /** Objects on layers that are off. */
+  hidden: Occurrences.optional(),
+  /**
+   * What is painted, in painting order: bounds that are covered at most, and white that covers for certain. Bare film is
+   * what none of them reach. Incomplete where the page is painted in too many parts to keep.
+   */
+  paint: z.strictObject({
+    isComplete: z.boolean(),
+    areas: z.array(z.strictObject({ area: ScanRect, isWhite: z.boolean() })),
+  }),
+  outputIntents: z.array(OutputIntent),
+  hasActions: z.boolean(),
+  /** Parts of the content that could not be read and were passed over. */
+  unreadable: count,
+});
+
+export const ScannedLayer = z.strictObject({
+  name: z.string(),
+  /** As the file opens. */
+  isOn: z.boolean(),
+  /** What its usage says of printing; absent where it says nothing. */
+  prints: z.boolean().optional(),
+});
+
+export const DocumentScan = z.strictObject({
+  layers: z.array(ScannedLayer),
+  outputIntents: z.array(OutputIntent),
+  isEncrypted: z.boolean(),
+  isRepaired: z.boolean(),
+  /** GTS_PDFXVersion of the XMP, and of the Info dictionary. */
+  xmpClaim: z.string().optional(),
+  infoClaim: z.string().optional(),
+  hasActions: z.boolean(),
+});
+
+export const ArtworkScan = z.strictObject({
+  document: DocumentScan,
+  pages: z.array(PageScan),
+  /** Pages whose content could not be looked through. */
+  problems: z.array(
+    z.strictObject({ page: z.number().int(), code: z.string(), message: z.string(), remedy: z.string() }),
+  ),
+});
+
+export type ScanRect = z.infer<typeof ScanRect>;
+export type Occurrences = z.infer<typeof Occurrences>;
+export type ScannedImage = z.infer<typeof ScannedImage>;
+export type ScannedSpace = z.infer<typeof ScannedSpace>;
+export type ScannedSpot = z.infer<typeof ScannedSpot>;
+export type ScannedFont = z.infer<typeof ScannedFont>;
+export type ScannedLine = z.infer<typeof ScannedLine>;
+export type ScannedStroke = z.infer<typeof ScannedStroke>;
+export type ScannedColour = z.infer<typeof ScannedColour>;
+export type ScannedImageInk = z.infer<typeof ScannedImageInk>;
+export type OutputIntent = z.infer<typeof OutputIntent>;
+export type PageScan = z.infer<typeof PageScan>;
+export type ScannedLayer = z.infer<typeof ScannedLayer>;
+export type DocumentScan = z.infer<typeof DocumentScan>;
+export type ArtworkScan = z.infer<typeof ArtworkScan>;

@@ -1,0 +1,30 @@
+import type { Side } from '../job/schema.ts';
+import { MM_PER_INCH, type Mm } from '../measure/units.ts';
+import type { ArtworkLimits } from './limits.ts';
+
+/** Where a side is judged from unless its own distance is set: across a pavement. Common practice, no source. */
+export const DEFAULT_VIEWING_DISTANCE_MM: Mm = 3000;
+
+export const viewingDistance = (side: Pick<Side, 'viewingDistanceMm'>): Mm =>
+  side.viewingDistanceMm ?? DEFAULT_VIEWING_DISTANCE_MM;
+
+const ARC_MINUTE = Math.PI / (180 * 60);
+
+/**
+ * Pixels per inch at which one pixel subtends one minute of arc: 87.32 ÷ distance in metres. An eye of visual
+ * acuity grade 1 (ISO 8596) just resolves it, so that coarser pixels show.
+ *
+ *     d (m)   0.5    1     2     3     5     10
+ *     ppi    174.6  87.3  43.7  29.1  17.5  8.73
+ */
+export const ppiOfAcuity = (distance: Mm): number => MM_PER_INCH / (distance * Math.tan(ARC_MINUTE));
+
+/** The coarsest that an image may be at this distance: what the eye resolves, and never below the shop's own limit. */
+export const ppiNeeded = (distance: Mm, limits: Pick<ArtworkLimits, 'minPpi'>): number =>
+  Math.max(ppiOfAcuity(distance), limits.minPpi);
+
+/** What the trade asks for at this distance. */
+export function ppiOfGuidance(distance: Mm, { guidance }: Pick<ArtworkLimits, 'guidance'>): number {
+  const reached = guidance.filter(({ fromMm }) => fromMm <= distance);
+  return reached.toSorted((a, b) => a.fromMm - b.fromMm).at(-1)?.ppi ?? 0;
+}
