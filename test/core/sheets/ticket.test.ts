@@ -11,6 +11,7 @@ import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
 import type { RollStock } from '../../../core/rolls/schema.ts';
 import { packingList } from '../../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
+import { layoutsOfPanels } from '../../../core/sheets/reprint-layouts.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
 import { ticket } from '../../../core/sheets/ticket.ts';
 import { opened, TOOLS } from '../../support/panel-check.ts';
@@ -156,6 +157,21 @@ describe('ticket', () => {
     for (const [name, value] of rows) {
       if (name !== 'Ink') expect(value).toMatch(/^about /);
     }
+  });
+
+  it('SH16 makes a ticket and a packing list of reprinted panels alone, with their own numbers', () => {
+    const job = withProduction(bookmobileJob());
+    const only = layoutsOfPanels(jobLayout(job), ['mid-rear', 'rear-2']);
+    const sheets = ticket(job, only, jobProduction(job, only), { fonts });
+    expect(
+      printRowsOf(sheets)
+        .map(([label]) => label)
+        .toSorted(),
+    ).toEqual(['LH-02', 'RR-02']);
+    expect(sheets[0]!.title).toBe('Ticket · ACL-2611 · 2 panels');
+    const packed = words(packingList(job, only, { fonts }));
+    expect(packed).toContain('LH-02');
+    expect(packed).not.toContain('LH-03');
   });
 
   it('TK6 draws rolls to scale, the start on the left and the left edge below', () => {
