@@ -6,7 +6,7 @@ import { effect } from '@preact/signals';
 import { type G, SVG, type Svg } from '@svgdotjs/svg.js';
 import { regionJoints } from '../../core/job/region.ts';
 import type { Job } from '../../core/job/schema.ts';
-import type { Rect } from '../../core/measure/rect.ts';
+import { type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { ask } from '../client/client.ts';
 import { artworkFacts, job, pageExtents } from '../state/open-job.ts';
 import {
@@ -34,9 +34,12 @@ import { patternsAdded } from './patterns.ts';
 import { isPictureAwaited, pictureProblem } from './picture-problem.ts';
 import { type BenchRulers, rulersMounted } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
-import type { PlacedPicture } from './sides-placed.ts';
+import { type PlacedPicture, rectOnBench } from './sides-placed.ts';
 import { TileStore } from './tile-store.ts';
 import { drawnWindow, levelFor, levelTiles, type Tile, tilesWanted } from './tiles.ts';
+
+/** The same in both themes, as artwork is. */
+const PAPER = '#dcdcdc';
 
 /** Below this, signs are drawn smaller, or they would hide the artwork. */
 const FAR_PX_PER_MM = 0.09;
@@ -140,6 +143,7 @@ export class BenchDrawing {
     const paper = this.#canvas.getContext('2d')!;
     paper.setTransform(1, 0, 0, 1, 0, 0);
     paper.clearRect(0, 0, width, height);
+    this.#papersDrawn(paper, ratio);
     const extents = pageExtents.value;
     if (!extents || !shown.value.artwork) return;
     const wanted: Tile[] = [];
@@ -155,6 +159,18 @@ export class BenchDrawing {
     pictureProblem.value = placedPictures.value
       .map(({ page }) => this.#tiles.problem(page))
       .find((problem) => problem !== undefined);
+  }
+
+  /** A light ground where artwork will be, so that lines can be read before it has come, and without it. */
+  #papersDrawn(paper: CanvasRenderingContext2D, ratio: number): void {
+    const { xMm, yMm, pxPerMm } = viewport.value;
+    const k = pxPerMm * ratio;
+    paper.fillStyle = PAPER;
+    for (const placed of placedSides.value) {
+      const { outline, side } = placed.layout;
+      const { x, y, width, height } = rectOnBench(placed, rectGrown(outline, side.bleed));
+      paper.fillRect((x - xMm) * k, (y - yMm) * k, width * k, height * k);
+    }
   }
 
   /** Coarse tiles first, sharper ones over them; nothing beyond what the picture shows. */

@@ -124,6 +124,12 @@ export const benchLayouts = computed<readonly SideLayout[]>(() => {
     : layouts.value;
 });
 
+/** Width ÷ height, in steps that a drag of the dock does not make dance. */
+const canvasShape = computed(() => {
+  const { widthPx, heightPx } = canvasSize.value;
+  return heightPx > 0 ? Math.max(0.25, Math.round((widthPx / heightPx) * 4) / 4) : 1;
+});
+
 export const placedSides = computed<readonly PlacedSide[]>(() => {
   const now = stage.value;
   const borderMm = job.value?.output.borderMm ?? 0;
@@ -131,7 +137,7 @@ export const placedSides = computed<readonly PlacedSide[]>(() => {
     case 'page':
       return [];
     case 'all':
-      return sidesPlaced(benchLayouts.value, borderMm);
+      return sidesPlaced(benchLayouts.value, borderMm, canvasShape.value);
     case 'side':
       return benchLayouts.value
         .filter(({ side }) => side.id === now.sideId)

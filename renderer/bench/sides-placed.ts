@@ -2,7 +2,7 @@
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { type Point, type Rect, rectBottom, rectGrown, rectRight } from '../../core/measure/rect.ts';
-import type { Mm } from '../../core/measure/units.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../../core/measure/units.ts';
 
 export interface PlacedSide {
   readonly layout: SideLayout;
@@ -25,18 +25,43 @@ export function sideExtent(layout: SideLayout, borderMm: Mm): Rect {
 }
 
 /**
- * Lays sides out in rows no wider than the widest of them, so that a rear end stands beside a bonnet and not in
- * a column of its own.
+ * Lays sides out in rows, as many beside each other as let all be seen largest on a canvas of this shape
+ * (width ÷ height).
  */
-export function sidesPlaced(layouts: readonly SideLayout[], borderMm: Mm): readonly PlacedSide[] {
+export function sidesPlaced(
+  layouts: readonly SideLayout[],
+  borderMm: Mm,
+  canvasShape: number,
+): readonly PlacedSide[] {
   const extents = layouts.map((layout) => sideExtent(layout, borderMm));
   const widest = Math.max(0, ...extents.map(({ width }) => width));
   const gap = widest * GAP_SHARE;
+  // Rows end where a side would reach beyond the limit; each number of sides in the first row is tried.
+  const limits = extents.map((_, index) =>
+    Math.max(
+      widest,
+      extents.slice(0, index + 1).reduce((sum, { width }) => sum + width + gap, -gap),
+    ),
+  );
+  const tried = limits.map((limit) => rowsPlaced(layouts, extents, limit, gap));
+  const sizeNeeded = (placed: readonly PlacedSide[]): number => {
+    const { width, height } = placedExtent(placed, borderMm);
+    return Math.max(width, height * canvasShape);
+  };
+  return tried.toSorted((a, b) => sizeNeeded(a) - sizeNeeded(b))[0] ?? [];
+}
+
+function rowsPlaced(
+  layouts: readonly SideLayout[],
+  extents: readonly Rect[],
+  limit: Mm,
+  gap: Mm,
+): readonly PlacedSide[] {
   const placed: PlacedSide[] = [];
   let [x, y, rowHeight] = [0, 0, 0];
   for (const [index, layout] of layouts.entries()) {
     const extent = extents[index]!;
-    if (x > 0 && x + extent.width > widest) {
+    if (x > 0 && x + extent.width > limit + LENGTH_TOLERANCE_MM) {
       y += rowHeight + gap;
       [x, rowHeight] = [0, 0];
     }
