@@ -11,10 +11,12 @@ const TAG = 'label';
 const GAP_MM: Mm = 5;
 /** Under this much room for the names, one line for all reads better than two short ones. */
 const MIN_NAMES_MM: Mm = 60;
+/** A pasted page of text must not push other marks off the longest edge. */
+const MAX_NAMES_MM: Mm = 600;
 
 /**
  * Which panel this is: label in large letters, then n of m, enlargement, side and job. A short edge gets one
- * line, the shortest the label alone; the enlargement goes last, because a print at the wrong size is waste.
+ * line, the shortest the label alone; the enlargement is never left out, because a print at the wrong size is waste.
  */
 export function labelMark(
   job: Job,
@@ -37,17 +39,19 @@ export function labelMark(
   });
   const namesAt = big.widthMm + GAP_MM;
   const namesRoom = roomMm - namesAt;
+  const headText = `${count}${factor} · ${layout.side.name}`;
   const head = textFitted(
     fonts,
-    `${count} · ${layout.side.name}${factor}`,
+    headText,
     styleOf('bold', headSize),
-    namesRoom,
-    size * 0.7,
+    Math.min(namesRoom, MAX_NAMES_MM),
+    MIN_LETTER_SIZE_MM,
   );
-  const job2 = `Job ${job.number} · ${job.name}`;
-  const foot = textFitted(fonts, job2, styleOf('regular', size), Math.min(namesRoom, 600), size * 0.6);
+  const footText = `Job ${job.number} · ${job.name}`;
+  const footRoom = Math.min(namesRoom, MAX_NAMES_MM);
+  const foot = textFitted(fonts, footText, styleOf('regular', size), footRoom, MIN_LETTER_SIZE_MM);
   const hasTwoRows = strip.depthMm >= 2.4 * size && namesRoom >= MIN_NAMES_MM;
-  if (hasTwoRows && head && foot && !(factor && head.isCut)) {
+  if (hasTwoRows && head && foot) {
     const rows = [head, foot].map((row, index) =>
       textLine(fonts, row.text, row.style, {
         at: { x: namesAt, y: rowBaseline(strip.depthMm, 2, index, row.style.sizeMm) },

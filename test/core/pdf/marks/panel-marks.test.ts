@@ -113,6 +113,14 @@ describe('panel marks', () => {
         expect(sizeMm * CAP_HEIGHT).toBeGreaterThanOrEqual(2.5 - 1e-9);
       }
     }
+    // Narrow borders leave things out, but never write them smaller.
+    for (const borderMm of [6.5, 9, 14, 19]) {
+      for (const { marks } of markedPanels(withBorder(bookmobileJob(), borderMm))) {
+        for (const { sizeMm } of textsOf(marks.drawing)) {
+          expect(sizeMm * CAP_HEIGHT).toBeGreaterThanOrEqual(2.5 - 1e-9);
+        }
+      }
+    }
     const label = textsOf(labelOf(bookmobileJob(), 'LH-03').marks.drawing).find(
       ({ text }) => text === 'LH-03',
     )!;
@@ -181,6 +189,11 @@ describe('panel marks', () => {
       expect(Math.max(...lines)).toBeCloseTo(100, 9);
     }
     for (const marked of markedPanels(reduced)) expect(words(marked).join('\n')).toContain('ENLARGE ×4');
+    const longName = {
+      ...reduced,
+      sides: reduced.sides.map((side) => ({ ...side, name: 'Side '.repeat(300) })),
+    };
+    for (const marked of markedPanels(longName)) expect(words(marked).join('\n')).toContain('ENLARGE ×4');
     for (const marked of markedPanels(job)) expect(words(marked).join('\n')).not.toContain('ENLARGE');
   });
 
