@@ -1,0 +1,116 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { positionsSpread } from '../../../core/sheets/edge-labels.ts';
+import { type Column, type FlowPiece, flowed } from '../../../core/sheets/flow.ts';
+import { stretches } from '../../../core/sheets/part-pages.ts';
+import { largestScale, scaleDesignation } from '../../../core/sheets/sheet-scale.ts';
+
+describe('placing on sheets', () => {
+  it('SH1 spreads labels apart within their edge and keeps their order, or says that there is no room', () => {
+    const anyEdge = fc.record({
+      wanted: fc.array(fc.double({ min: 0, max: 200, noNaN: true }), { maxLength: 30 }),
+      pitch: fc.double({ min: 0.5, max: 15, noNaN: true }),
+      to: fc.double({ min: 10, max: 210, noNaN: true }),
+    });
+    fc.assert(
+      fc.property(anyEdge, ({ wanted, pitch, to }) => {
+        const sorted = wanted.toSorted((a, b) => a - b);
+        const placed = positionsSpread(sorted, pitch, 5, to);
+        if (!placed) {
+          expect((sorted.length - 1) * pitch).toBeGreaterThan(to - 5);
+          return;
+        }
+        expect(placed).toHaveLength(sorted.length);
+        for (const [index, at] of placed.entries()) {
+          expect(at).toBeGreaterThanOrEqual(5 - 1e-9);
+          expect(at).toBeLessThanOrEqual(to + 1e-9);
+          if (index > 0) expect(at - placed[index - 1]!).toBeGreaterThanOrEqual(pitch - 1e-9);
+        }
+      }),
+      { seed: 7 },
+    );
+    expect(positionsSpread([10, 11, 40], 4, 0, 50)).toEqual([10, 14, 40]);
+  });
+
+  it('SH14 cuts a side into the fewest parts that fit, at seams where they lie in reach', () => {
+    expect(stretches(0, 100, [30, 36, 71], 40)).toEqual([
+      [0, 36],
+      [36, 71],
+      [71, 100],
+    ]);
+    fc.assert(
+      fc.property(
+        fc.double({ min: 1, max: 500, noNaN: true }),
+        fc.array(fc.double({ min: 0, max: 500, noNaN: true }), { maxLength: 20 }),
+        fc.double({ min: 20, max: 200, noNaN: true }),
+        (end, cuts, longest) => {
+          const parts = stretches(0, end, cuts, longest);
+          expect(parts[0]![0]).toBe(0);
+          expect(parts.at(-1)![1]).toBe(end);
+          expect(parts).toHaveLength(Math.max(1, Math.ceil(end / longest - 1e-9)));
+          for (const [index, [from, to]] of parts.entries()) {
+            expect(to - from).toBeLessThanOrEqual(longest + 1e-3);
+            if (index > 0) expect(from).toBe(parts[index - 1]![1]);
+          }
+        },
+      ),
+      { seed: 8 },
+    );
+  });
+
+  it('SH3 chooses the largest of the standard scales', () => {
+    // ISO 5455: reductions 1:2, 1:5, 1:10 and so on by tens.
+    expect(largestScale((oneTo) => 7200 / oneTo <= 400)).toBe(20);
+    expect(largestScale((oneTo) => 16_154 / oneTo <= 400)).toBe(50);
+    expect(largestScale((oneTo) => 83 / oneTo <= 400)).toBe(1);
+    expect(scaleDesignation(50)).toBe('SCALE 1:50');
+  });
+
+  it('SH1 fills columns without running over and never leaves a heading alone', () => {
+    const anyTable = fc.record({
+      rows: fc.array(fc.integer({ min: 3, max: 20 }), { minLength: 1, maxLength: 40 }),
+      first: fc.integer({ min: 5, max: 60 }),
+    });
+    fc.assert(
+      fc.property(anyTable, ({ rows, first }) => {
+        const drawn: { what: string; column: number; y: number; height: number }[] = [];
+        const columns: Column[] = [];
+        const piece = (what: string, heightMm: number, more: Partial<FlowPiece> = {}): FlowPiece => ({
+          heightMm,
+          draw: (_, y) => {
+            drawn.push({ what, column: columns.length - 1, y, height: heightMm });
+            return [];
+          },
+          ...more,
+        });
+        const head = piece('head', 4);
+        flowed(
+          [
+            () => [
+              piece('heading', 6, { isHeading: true }),
+              { ...head, isHeading: true },
+              ...rows.map((height, index) => piece(`row ${index}`, height, { repeated: head })),
+            ],
+          ],
+          () => {
+            const heightMm = columns.length === 0 ? first : 60;
+            columns.push({ xMm: 0, yMm: 10, widthMm: 50, heightMm, items: [] });
+            return columns.at(-1)!;
+          },
+        );
+        for (const { column, y, height } of drawn) {
+          expect(y + height).toBeLessThanOrEqual(10 + columns[column]!.heightMm + 1e-6);
+        }
+        expect(drawn.filter(({ what }) => what.startsWith('row'))).toHaveLength(rows.length);
+        const heading = drawn.find(({ what }) => what === 'heading')!;
+        expect(drawn.find(({ what }) => what === 'row 0')!.column).toBe(heading.column);
+        const starts = new Set(drawn.map(({ column }) => column));
+        for (const column of starts) {
+          const top = drawn.filter((piece) => piece.column === column)[0]!;
+          expect(['heading', 'head']).toContain(top.what);
+        }
+      }),
+      { seed: 9 },
+    );
+  });
+});
