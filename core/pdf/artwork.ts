@@ -6,7 +6,7 @@ import type { Rect } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
 import { type ArtworkProblem, artworkProblem, withPdfProblems } from './artwork-problem.ts';
-import { byteSourceFromBytes } from './file/byte-source.ts';
+import { type ByteSource, byteSourceFromBytes } from './file/byte-source.ts';
 import type { PdfCodecs } from './file/codecs.ts';
 import { type PdfPage, pdfPages } from './file/pages.ts';
 import { type PdfFile, pdfFileOpen } from './file/pdf-file.ts';
@@ -19,8 +19,6 @@ export const PAGE_BOXES: readonly PageBox[] = ['media', 'crop', 'bleed', 'trim',
 
 /** An opened PDF. Treat its parts as private to core/pdf; ask `artworkPages` for what it holds. */
 export interface Artwork {
-  /** The file as given; streams are views on it, so it must not be changed. */
-  readonly bytes: Uint8Array;
   readonly file: PdfFile;
   readonly pages: readonly SourcePage[];
   readonly resourceUse: ResourceUse;
@@ -62,17 +60,18 @@ export interface GeometryFacts {
 }
 
 /**
- * Opens a PDF of any version from 1.3 to 2.0. The bytes are kept, not copied.
+ * Opens a PDF of any version from 1.3 to 2.0, reading its cross-reference and its pages but no pictures. The
+ * source is read from as long as the artwork is in use, and must not change.
  *
  * Problems: `pdf-not-a-pdf`, `pdf-damaged`, `pdf-no-pages`, `pdf-password-needed`, `pdf-password-wrong`,
  * `pdf-encryption-unknown` and other damage; the first page's problem where no page at all can be used.
  */
-export function artworkFromBytes(
-  bytes: Uint8Array,
+export function artworkFromSource(
+  source: ByteSource,
   options: ArtworkOptions,
 ): Promise<Result<Artwork, ArtworkProblem>> {
   return withPdfProblems(async () => {
-    const opened = await pdfFileOpen(byteSourceFromBytes(bytes), options);
+    const opened = await pdfFileOpen(source, options);
     if (!opened.ok) throw opened.problem;
     const file = opened.value;
     const document = await documentFacts(file);
@@ -85,12 +84,18 @@ export function artworkFromBytes(
       });
     }
     if (pages.length === 0) return resultProblem(NO_PAGES);
-    const artwork: Artwork = { bytes, file, pages, resourceUse: new ResourceUse(file) };
+    const artwork: Artwork = { file, pages, resourceUse: new ResourceUse(file) };
     const listed = artworkPages(artwork);
     const first = listed.find((page) => page.ok) ?? listed[0]!;
     return first.ok ? resultOk(artwork) : first;
   });
 }
+
+/** The same from bytes in memory, which are kept, not copied. */
+export const artworkFromBytes = (
+  bytes: Uint8Array,
+  options: ArtworkOptions,
+): Promise<Result<Artwork, ArtworkProblem>> => artworkFromSource(byteSourceFromBytes(bytes), options);
 
 const NO_PAGES = artworkProblem(
   'pdf-no-pages',

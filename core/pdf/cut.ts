@@ -13,24 +13,27 @@
  *       filmWidthMm: 1560, filmHeightMm: 2860,
  *       size: { kind: 'true-size' },
  *       info: { title: 'LH-03', created: '2026-11-25', program: 'Panelwright 0.1.0' },
- *     }, { sha256 });
+ *     }, { sha256, artworkSha256, flate });
  *     // panel.value.bytes is the file, panel.value.enlargeBy the factor production must enlarge by
  *
- * Any number of panels can be cut from one opened artwork, one after the other or at the same time.
+ * `panelsCut` cuts all panels of a job at once and writes each to an output of its own: the content of a page is
+ * walked once, each picture unpacked once, and nothing larger than a band of it is held. `panelPdf` is the same
+ * for one panel, in memory. The bytes of a panel do not depend on the panels that are cut with it.
  */
 import type { PDFContext, PDFDict } from 'pdf-lib';
 import type { OutputSize, PageBox } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Mm } from '../measure/units.ts';
-import { type Artwork, pageWithSpace, type SourcePage, visibleBox } from './artwork.ts';
-import { type ArtworkProblem, artworkProblem, withPdfProblems } from './artwork-problem.ts';
-import type { Replacement } from './object-copier.ts';
-import { contentFromBytes, type PageContent, pageContent } from './page-content.ts';
-import { boxIntersection } from './page-space.ts';
-import { artMatrix, pagePlan } from './panel-geometry.ts';
-import type { PanelInfo, Sha256 } from './panel-info.ts';
-import { PanelWriter } from './panel-writer.ts';
+import type { Artwork } from './artwork.ts';
+import { type ArtworkProblem, withPdfProblems } from './artwork-problem.ts';
+import type { CropGain } from './image-crops.ts';
+import { type FlateCodec, joinedBytes } from './images/byte-stream.ts';
+import { panelBatchCut } from './panel-batch.ts';
+import type { DocumentTools } from './panel-document.ts';
+import type { PanelInfo } from './panel-info.ts';
+import { type PanelPlace, panelPlace } from './panel-place.ts';
+import type { FileOutput } from './pdf-writer.ts';
 
 export interface PanelCut {
   /** Page of the artwork, counted from 1. */
@@ -71,73 +74,121 @@ export interface MarksContent {
   readonly resources: PDFDict;
 }
 
-export interface PanelTools {
-  readonly sha256: Sha256;
+export interface CutTools extends DocumentTools {
+  readonly flate: FlateCodec;
   /**
-   * Gives smaller stand-ins for objects of the source. An image may be stood in for by a form that paints its
-   * cropped part into the unit square; the crop may stand in that form's Resources directly, as a stream.
+   * `needed`, the default: what shows in the window. `everything`: the page's whole content with whole pictures, to
+   * compare with.
    */
-  readonly replacement?: Replacement | undefined;
-  /** The page's content, decoded, without what does not show in this window. Absent: all of it. */
-  readonly content?: Uint8Array | undefined;
+  readonly carries?: 'needed' | 'everything';
+  /** What a crop must gain; `CROP_GAIN` by default. */
+  readonly cropGain?: CropGain;
+  /** Hears how many bytes of the artwork went by, every few milliseconds of work. It may wait, and may throw to stop. */
+  onBytes?(done: number, total: number): Promise<void> | void;
+  /** Is waited for now and then while content is walked; it may throw to stop. */
+  pause?(): Promise<void>;
 }
 
-export interface PanelPdf {
-  readonly bytes: Uint8Array;
+export interface CutPanel {
   /** Production enlarges by this factor: 1 unless a reduction was asked for. */
   readonly enlargeBy: number;
   readonly userUnit: number;
+  /** Sentences about pictures that were left whole although little of them shows. */
+  readonly notes: readonly string[];
 }
 
+export interface PanelPdf extends CutPanel {
+  readonly bytes: Uint8Array;
+}
+
+/** A problem of one panel says which: the index of its cut. */
+export interface CutProblem extends ArtworkProblem {
+  readonly cut?: number;
+}
+
+/** Panels that are written side by side: as many open files, and bands in memory. */
+const MAX_TOGETHER = 60;
+
 /**
- * Cuts one panel. Vector stays vector and colour stays as written: the page's content becomes a form XObject
- * as it is, and the new page paints that form through one matrix.
+ * Cuts panels, each into its output. Vector stays vector and colour stays as written: the page's content becomes
+ * a form XObject, and the new page paints that form through one matrix. Of the content, what paints nothing in the
+ * window is left out; pictures are cropped without loss.
  *
  * The form has no Group of its own: then patterns keep their phase, because they follow the space of the
  * content they are in (ISO 32000-1, 8.7.2), and the source's page group, put on the new page, keeps its blending
  * colour space, which a form's would lose (11.6.6).
  *
- * Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`.
+ * Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`; all but the first
+ * before anything is written. What the outputs and tools throw is thrown on; what was written then is worthless.
  */
-export async function panelPdf(
+export async function panelsCut(
   artwork: Artwork,
-  cut: PanelCut,
-  tools: PanelTools,
-): Promise<Result<PanelPdf, ArtworkProblem>> {
-  const found = pageWithSpace(artwork, cut.page, cut.box);
-  if (!found.ok) return found;
-  const { source, geometry, space } = found.value;
-  const clip = boxIntersection(space.boxFromRect(cut.window), visibleBox(geometry, cut.box));
-  if (!clip) {
-    return resultProblem(
-      artworkProblem(
-        'cut-window-outside',
-        `The panel lies outside the artwork on page ${cut.page}: nothing would be printed.`,
-        "Check the side's place on the page, or move the seams.",
-      ),
-    );
+  cuts: readonly PanelCut[],
+  outputs: readonly FileOutput[],
+  tools: CutTools,
+): Promise<Result<readonly CutPanel[], CutProblem>> {
+  const places: PanelPlace[] = [];
+  for (const [index, cut] of cuts.entries()) {
+    const place = panelPlace(artwork, cut);
+    if (!place.ok) return resultProblem({ ...place.problem, cut: index });
+    places.push(place.value);
   }
-  const planned = pagePlan(cut, cut.size);
-  if (!planned.ok) return planned;
-  const plan = planned.value;
-  const matrix = artMatrix(space, cut.window, cut.printed, cut.scale, plan);
   return withPdfProblems(async () => {
-    const content = tools.content
-      ? contentFromBytes(tools.content)
-      : await contentForCutting(artwork, source);
-    const writer = new PanelWriter(artwork, source, plan, tools);
-    const bytes = await writer.written(cut, content, { box: clip, matrix });
-    return resultOk({ bytes, enlargeBy: plan.enlargeBy, userUnit: plan.userUnit });
+    const panels: CutPanel[] = [];
+    for (const batch of batches(places)) {
+      const cut = await panelBatchCut(
+        artwork,
+        batch.map((index) => places[index]!),
+        batch.map((index) => outputs[index]!),
+        tools,
+      );
+      for (const [i, index] of batch.entries()) panels[index] = cut[i]!;
+    }
+    return resultOk(panels);
   });
 }
 
-const lastContents = new WeakMap<Artwork, { source: SourcePage; content: Promise<PageContent> }>();
+/** Indexes of panels that are cut together: of the same page, seen through the same box. */
+function batches(places: readonly PanelPlace[]): number[][] {
+  const found: number[][] = [];
+  const open = new Map<string, number[]>();
+  for (const [index, { cut }] of places.entries()) {
+    const key = `${cut.page} ${cut.box}`;
+    let batch = open.get(key);
+    if (batch === undefined || batch.length >= MAX_TOGETHER) {
+      batch = [];
+      open.set(key, batch);
+      found.push(batch);
+    }
+    batch.push(index);
+  }
+  return found;
+}
 
-/** Panels of one page are cut one after the other, so the last page's content is kept. */
-function contentForCutting(artwork: Artwork, source: SourcePage): Promise<PageContent> {
-  const last = lastContents.get(artwork);
-  if (last?.source === source) return last.content;
-  const content = pageContent(artwork.file, source.page);
-  lastContents.set(artwork, { source, content });
-  return content;
+/** One panel in memory. */
+export async function panelPdf(
+  artwork: Artwork,
+  cut: PanelCut,
+  tools: CutTools,
+): Promise<Result<PanelPdf, ArtworkProblem>> {
+  const output = new MemoryOutput();
+  const panels = await panelsCut(artwork, [cut], [output], tools);
+  return panels.ok ? resultOk({ ...panels.value[0]!, bytes: output.bytes() }) : panels;
+}
+
+/** A file in memory. */
+class MemoryOutput implements FileOutput {
+  #parts: Uint8Array[] = [];
+
+  write(bytes: Uint8Array): void {
+    this.#parts.push(bytes);
+  }
+
+  rewind(length: number): void {
+    this.#parts = [this.bytes().subarray(0, length)];
+  }
+
+  bytes(): Uint8Array {
+    return joinedBytes(this.#parts);
+  }
 }

@@ -5,11 +5,11 @@ import {
   PDFName,
   PDFNull,
   type PDFObject,
-  PDFRawStream,
   PDFRef,
   PDFStream,
 } from 'pdf-lib';
 import type { PdfFile } from './file/pdf-file.ts';
+import { PanelStream } from './panel-stream.ts';
 
 /** Never part of what a page prints, and reaching far into the rest of the document. */
 const LEFT_OUT = new Set(
@@ -31,13 +31,16 @@ export type Replacement = (
 /**
  * Copies objects from a file into a new document. Shared objects are copied once; references are followed by a
  * list, not by recursion, so chains of any length are safe; new numbers follow the order of the first meeting,
- * so the same copy always has the same numbers. Streams come deciphered, and packed as they were.
+ * so the same copy always has the same numbers. The data of streams are not read: they are carried over when the
+ * copy is written.
  */
 export class ObjectCopier {
   readonly #source: PdfFile;
   readonly #target: PDFContext;
   readonly #replacement: Replacement;
   readonly #copied = new Map<PDFRef, PDFObject>();
+  /** By source object, the references in the target under which something else stands in for it. */
+  readonly #standIns = new Map<PDFObject, PDFRef[]>();
   readonly #waiting: { readonly original: PDFObject; readonly ref: PDFRef; readonly copy: PDFRef }[] = [];
 
   constructor(source: PdfFile, target: PDFContext, replacement: Replacement = () => undefined) {
@@ -54,12 +57,18 @@ export class ObjectCopier {
   /** The copy of `object` and of all that it refers to. A reference becomes a reference in the target. */
   async copy(object: PDFObject): Promise<PDFObject> {
     const copy = await this.#copyOne(object);
+    await this.#followed();
+    return copy;
+  }
+
+  async #followed(): Promise<void> {
     for (let next = this.#waiting.pop(); next; next = this.#waiting.pop()) {
       const { original, ref } = next;
-      const written = (await this.#replacement(ref, original)) ?? original;
+      const standIn = await this.#replacement(ref, original);
+      if (standIn) this.#standIns.set(original, [...(this.#standIns.get(original) ?? []), next.copy]);
+      const written = standIn ?? original;
       this.#target.assign(next.copy, await this.#copyOne(written));
     }
-    return copy;
   }
 
   /** A dictionary with the given entries left out, and all it refers to. */
@@ -67,6 +76,13 @@ export class ObjectCopier {
     const kept = PDFDict.withContext(this.#target);
     for (const [key, value] of dict.entries()) if (isKept(key)) kept.set(key, value);
     return (await this.copy(kept)) as PDFDict;
+  }
+
+  /** Makes the copy of an object anew, from the object itself and not from what stood in for it. */
+  async copyItself(original: PDFObject): Promise<void> {
+    const copy = await this.#copyOne(original);
+    for (const ref of this.#standIns.get(original) ?? []) this.#target.assign(ref, copy);
+    await this.#followed();
   }
 
   async #copyOne(object: PDFObject): Promise<PDFObject> {
@@ -79,7 +95,8 @@ export class ObjectCopier {
     }
     if (object instanceof PDFStream) {
       const dict = await this.#copyEntries(object.dict, LEFT_OUT_OF_STREAMS);
-      return PDFRawStream.of(dict, await this.#source.streamBytes(object));
+      const data = object instanceof PanelStream ? object.data : ({ kind: 'carried', from: object } as const);
+      return new PanelStream(dict, data);
     }
     if (object instanceof PDFDict) return this.#copyEntries(object, LEFT_OUT);
     return object.clone();
@@ -91,7 +108,7 @@ export class ObjectCopier {
       if (leftOut.has(key)) continue;
       const entry = isSimple(value) ? value.clone() : await this.#copyOne(value);
       // A stand-in may hold a stream directly; written, a stream is always an object of its own (7.3.8.1).
-      copy.set(key, entry instanceof PDFRawStream ? this.#target.register(entry) : entry);
+      copy.set(key, entry instanceof PDFStream ? this.#target.register(entry) : entry);
     }
     return copy;
   }

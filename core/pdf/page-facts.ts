@@ -76,8 +76,8 @@ export async function documentInfo(file: PdfFile): Promise<PDFDict | undefined> 
 }
 
 /** The later of the header's version and the catalog's (ISO 32000-1, 7.2.2), such as 1.7. */
-export async function documentVersion(file: PdfFile, bytes: Uint8Array): Promise<number> {
-  const header = /%PDF-(\d\.\d)/.exec(latin1(bytes.subarray(0, 1024)))?.[1];
+export async function documentVersion(file: PdfFile): Promise<number> {
+  const header = /%PDF-(\d\.\d)/.exec(latin1(await file.source.read(0, 1024)))?.[1];
   const stated = await file.entry(await file.catalog(), 'Version');
   const later = stated?.toString().slice(1);
   const versions = [header, later, '1.3'].map(Number);

@@ -29,10 +29,13 @@ export interface PagePlan {
   readonly toPage: Matrix;
 }
 
+/** By how much production must enlarge what is put out at this size. */
+export const enlargement = (size: OutputSize): number => (size.kind === 'reduction' ? size.factor : 1);
+
 /** Lays out the page for one piece of film, or says why the film does not fit the size that was asked for. */
 export function pagePlan(film: FilmSize, size: OutputSize): Result<PagePlan, ArtworkProblem> {
   const longestPt = Math.max(film.filmWidthMm, film.filmHeightMm) / MM_PER_PT;
-  const enlargeBy = size.kind === 'reduction' ? size.factor : 1;
+  const enlargeBy = enlargement(size);
   const userUnit = size.kind === 'user-unit' ? Math.max(1, Math.ceil(longestPt / MAX_PAGE_UNITS - 1e-9)) : 1;
   const unitsPerMm = 1 / (MM_PER_PT * enlargeBy * userUnit);
   const widthUnits = film.filmWidthMm * unitsPerMm;

@@ -1,7 +1,8 @@
-import { PDFArray, PDFDict, PDFName, type PDFObject, PDFRawStream, type PDFRef, PDFStream } from 'pdf-lib';
+import { PDFArray, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
 import { contentTokens } from './content-lexer.ts';
 import type { PdfFile } from './file/pdf-file.ts';
 import { isPdfProblem } from './file/pdf-problem.ts';
+import { PanelStream } from './panel-stream.ts';
 
 const RESOURCES = PDFName.Resources;
 /** Categories whose entries are chosen by name in the content (ISO 32000-1, Table 33). */
@@ -72,23 +73,28 @@ export class ResourceUse {
     return { resources: used, borrowers };
   }
 
-  /** A form or tiling pattern with only those of its own resources that it uses; undefined for anything else. */
-  async slimmed(object: PDFObject): Promise<PDFObject | undefined> {
+  /**
+   * A form or tiling pattern with only those of its own resources that it uses, and with `shortened` for its
+   * content where that is given; undefined where nothing is to be changed.
+   */
+  async slimmed(object: PDFObject, shortened?: Uint8Array): Promise<PDFObject | undefined> {
     if (!(object instanceof PDFStream)) return undefined;
+    if (shortened) return this.#slim(object, shortened);
     if (!this.#slimmed.has(object)) this.#slimmed.set(object, await this.#slim(object));
     return this.#slimmed.get(object);
   }
 
-  async #slim(stream: PDFStream): Promise<PDFObject | undefined> {
+  async #slim(stream: PDFStream, shortened?: Uint8Array): Promise<PDFObject | undefined> {
     const subtype = await this.#file.entry(stream.dict, 'Subtype');
     const isTiling = stream.dict.has(PDFName.of('PatternType'));
     const resources = await this.#file.entry(stream.dict, 'Resources');
-    if (!(subtype === PDFName.of('Form') || isTiling) || !(resources instanceof PDFDict)) return undefined;
-    const content = await this.#content(stream);
+    if (!(subtype === PDFName.of('Form') || isTiling)) return undefined;
+    const content = shortened ?? (await this.#content(stream));
     if (!content) return undefined;
+    if (!(resources instanceof PDFDict)) return shortened && formWith(stream, stream.dict.clone(), shortened);
     const dict = stream.dict.clone();
     dict.set(RESOURCES, (await this.used(resources, content)).resources);
-    return PDFRawStream.of(dict, await this.#file.streamBytes(stream));
+    return formWith(stream, dict, shortened);
   }
 
   async #content(stream: PDFStream): Promise<Uint8Array | undefined> {
@@ -154,13 +160,19 @@ export class ResourceUse {
   }
 
   /** The same object with `resources` named as its own: inside another form a reader may no longer find them. */
-  async borrowerWith(borrower: PDFObject, resources: PDFRef): Promise<PDFObject> {
+  borrowerWith(borrower: PDFObject, resources: PDFRef, shortened?: Uint8Array): PDFObject {
     const dict = borrower instanceof PDFStream ? borrower.dict : borrower;
     if (!(dict instanceof PDFDict)) return borrower;
     const own = dict.clone();
     own.set(RESOURCES, resources);
-    return borrower instanceof PDFStream ? PDFRawStream.of(own, await this.#file.streamBytes(borrower)) : own;
+    return borrower instanceof PDFStream ? formWith(borrower, own, shortened) : own;
   }
+}
+
+function formWith(stream: PDFStream, dict: PDFDict, content: Uint8Array | undefined): PanelStream {
+  if (content === undefined) return new PanelStream(dict, { kind: 'carried', from: stream });
+  for (const key of ['Filter', 'DecodeParms']) dict.delete(PDFName.of(key));
+  return new PanelStream(dict, { kind: 'made', bytes: content });
 }
 
 const listed = (object: PDFObject | undefined): PDFObject[] => (object ? [object] : []);

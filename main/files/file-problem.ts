@@ -3,6 +3,7 @@ import type { Problem } from '../../core/measure/result.ts';
 export type FileProblemCode =
   | 'file-missing'
   | 'file-not-readable'
+  | 'file-changed'
   | 'folder-not-writable'
   | 'disk-full'
   | 'folder-in-use'
@@ -43,6 +44,12 @@ export function fileProblem(error: unknown, path: string): FileProblem | undefin
         code: 'disk-full',
         message: `The disk that holds ${path} is full.`,
         remedy: 'Free some space or choose another disk, then try again. Nothing half-written was left.',
+      };
+    case 'FILE_CHANGED':
+      return {
+        code: 'file-changed',
+        message: (error as Error).message,
+        remedy: 'Let whatever writes to it finish, then try again.',
       };
     case 'EIO':
       return {

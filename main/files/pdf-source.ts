@@ -1,5 +1,6 @@
 /** What this program's host gives to the reading of PDFs: compression, ciphers, and files on disk. */
 import { createCipheriv, createDecipheriv, createHash } from 'node:crypto';
+import type { Stats } from 'node:fs';
 import { type FileHandle, open } from 'node:fs/promises';
 import { constants, createInflate, createInflateRaw, inflate } from 'node:zlib';
 import type { ByteSource } from '../../core/pdf/file/byte-source.ts';
@@ -59,27 +60,87 @@ function partial(
   });
 }
 
-/** A file on disk, open for reading until it is closed. */
-export interface PdfSource extends ByteSource {
-  close(): Promise<void>;
-}
+/** After so long without a read the file is closed; the next read opens it again. */
+const IDLE_MS = 2000;
 
-/** Opens a file for random access. The file must not change while it is open. */
-export async function pdfSourceOpen(path: string): Promise<PdfSource> {
-  const handle: FileHandle = await open(path, 'r');
-  const { size } = await handle.stat();
+/**
+ * A file on disk for random access. It is held open only while it is read from, so nobody has to close it and it
+ * stands in nobody's way. A file that is not the same any more when it is opened again fails with code FILE_CHANGED.
+ */
+export async function pdfSourceOpen(path: string): Promise<ByteSource> {
+  const file = new IdleFile(path);
+  const size = await file.use(async (_, found) => found.size);
   return {
     size,
-    async read(offset, length) {
-      const bytes = new Uint8Array(Math.max(0, Math.min(length, size - offset)));
-      let done = 0;
-      while (done < bytes.length) {
-        const { bytesRead } = await handle.read(bytes, done, bytes.length - done, offset + done);
-        if (bytesRead === 0) break;
-        done += bytesRead;
-      }
-      return bytes.subarray(0, done);
-    },
-    close: () => handle.close(),
+    read: (offset, length) =>
+      file.use(async (handle) => {
+        const bytes = new Uint8Array(Math.max(0, Math.min(length, size - offset)));
+        let done = 0;
+        while (done < bytes.length) {
+          const { bytesRead } = await handle.read(bytes, done, bytes.length - done, offset + done);
+          if (bytesRead === 0) break;
+          done += bytesRead;
+        }
+        return bytes.subarray(0, done);
+      }),
   };
 }
+
+interface OpenFile {
+  readonly handle: FileHandle;
+  readonly found: Stats;
+}
+
+class IdleFile {
+  readonly #path: string;
+  #first: Stats | undefined;
+  #open: Promise<OpenFile> | undefined;
+  #users = 0;
+  #timer: NodeJS.Timeout | undefined;
+
+  constructor(path: string) {
+    this.#path = path;
+  }
+
+  async use<T>(read: (handle: FileHandle, found: Stats) => Promise<T>): Promise<T> {
+    this.#users += 1;
+    try {
+      this.#open ??= this.#opened();
+      const { handle, found } = await this.#open;
+      return await read(handle, found);
+    } finally {
+      this.#users -= 1;
+      if (this.#timer) this.#timer.refresh();
+      else this.#timer = setTimeout(() => this.#closeIdle(), IDLE_MS).unref();
+    }
+  }
+
+  async #opened(): Promise<OpenFile> {
+    try {
+      const handle = await open(this.#path, 'r');
+      const found = await handle.stat();
+      this.#first ??= found;
+      if (isSameFile(found, this.#first)) return { handle, found };
+      await handle.close();
+    } catch (error) {
+      this.#open = undefined;
+      throw error;
+    }
+    this.#open = undefined;
+    throw Object.assign(new Error(`${this.#path} changed while it was in use.`), { code: 'FILE_CHANGED' });
+  }
+
+  #closeIdle(): void {
+    if (this.#users > 0) {
+      this.#timer?.refresh();
+      return;
+    }
+    this.#timer = undefined;
+    const open = this.#open;
+    this.#open = undefined;
+    open?.then(({ handle }) => handle.close()).catch(() => undefined);
+  }
+}
+
+const isSameFile = (a: Stats, b: Stats): boolean =>
+  a.size === b.size && a.mtimeMs === b.mtimeMs && a.ino === b.ino && a.dev === b.dev;

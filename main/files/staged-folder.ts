@@ -5,13 +5,17 @@
  * The manifests in such a folder say which files beside it are the interrupted run's, so that the next one
  * can replace them.
  */
-import { mkdir, open, readdir, readFile, rename, rm, rmdir } from 'node:fs/promises';
+import { createReadStream } from 'node:fs';
+import { mkdir, readdir, readFile, rename, rm, rmdir } from 'node:fs/promises';
 import { dirname, join, posix } from 'node:path';
 import { Manifest } from '../../core/manifest.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { isRemoved, partialPath, partialsAbandoned, syncFolder } from './atomic-write.ts';
 import type { FileProblem } from './file-problem.ts';
-import { fileHash, type HashedSize, sha256Hex } from './sha256.ts';
+import { fileHash, type HashedSize } from './sha256.ts';
+import { StagedFile } from './staged-file.ts';
+
+export type { StagedFile } from './staged-file.ts';
 
 export const MANIFEST_NAME = 'manifest.json';
 export const PANELS_FOLDER = 'panels';
@@ -53,18 +57,34 @@ export class StagedFolder {
 
   /** Writes and syncs one file of the run under its path within the folder. */
   async write(name: string, content: Uint8Array | string): Promise<HashedSize> {
-    const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content;
-    const path = this.stagedPath(name);
-    await mkdir(dirname(path), { recursive: true });
-    const file = await open(path, 'wx');
+    const file = await this.file(name);
     try {
-      await file.writeFile(bytes);
-      await file.sync();
+      await file.write(typeof content === 'string' ? new TextEncoder().encode(content) : content);
+      return await file.finish();
     } finally {
       await file.close();
     }
+  }
+
+  /** Copies a file from elsewhere into the run. */
+  async copy(name: string, source: string, signal: AbortSignal): Promise<HashedSize> {
+    const file = await this.file(name);
+    try {
+      const chunks: AsyncIterable<Buffer> = createReadStream(source, { highWaterMark: 1 << 20, signal });
+      for await (const chunk of chunks) await file.write(chunk);
+      return await file.finish();
+    } finally {
+      await file.close();
+    }
+  }
+
+  /** Begins one file of the run, to be written piece by piece. */
+  async file(name: string): Promise<StagedFile> {
+    const path = this.stagedPath(name);
+    await mkdir(dirname(path), { recursive: true });
+    const file = await StagedFile.begin(path);
     this.#names.push(name);
-    return { sha256: sha256Hex(bytes), sizeBytes: bytes.length };
+    return file;
   }
 
   /** Where a file of the run lies until the commit. */

@@ -1,15 +1,14 @@
-/** Artwork as a file on disk: read, hashed, opened, its pages listed. */
-import { readFile } from 'node:fs/promises';
+/** Artwork as a file on disk: hashed, opened, its pages listed. It is never held in memory. */
 import { basename } from 'node:path';
 import { artworkScan } from '../../core/checks/scan/artwork-scan.ts';
 import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { ArtworkReference, PageBox } from '../../core/job/schema.ts';
 import type { PageExtents } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { type Artwork, type ArtworkPage, artworkFromBytes, artworkPages } from '../../core/pdf/artwork.ts';
+import { type Artwork, type ArtworkPage, artworkFromSource, artworkPages } from '../../core/pdf/artwork.ts';
 import { fileProblem } from '../files/file-problem.ts';
-import { pdfCodecs } from '../files/pdf-source.ts';
-import { sha256Hex } from '../files/sha256.ts';
+import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
+import { fileHash } from '../files/sha256.ts';
 
 export interface OpenedArtwork {
   readonly path: string;
@@ -28,10 +27,22 @@ export async function artworkOpened(
   path: string,
   options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
 ): Promise<Result<OpenedArtwork>> {
-  const bytes = await fileBytes(path);
-  if (!bytes.ok) return bytes;
+  try {
+    return await opened(path, options);
+  } catch (error) {
+    const problem = fileProblem(error, path);
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}
+
+async function opened(
+  path: string,
+  options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
+): Promise<Result<OpenedArtwork>> {
+  const source = await pdfSourceOpen(path);
   const fileName = options.fileName ?? basename(path);
-  const artwork = await artworkFromBytes(bytes.value, { codecs: pdfCodecs, password: options.password });
+  const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password: options.password });
   if (!artwork.ok) {
     return resultProblem({ ...artwork.problem, message: `${fileName}: ${artwork.problem.message}` });
   }
@@ -41,12 +52,7 @@ export async function artworkOpened(
     if (page.ok) pages.push(page.value);
     else pageProblems.set(index + 1, page.problem);
   }
-  const reference: ArtworkReference = {
-    fileName,
-    sha256: sha256Hex(bytes.value),
-    sizeBytes: bytes.value.length,
-    box: options.box,
-  };
+  const reference: ArtworkReference = { fileName, ...(await fileHash(path)), box: options.box };
   return resultOk({
     path,
     ...(options.password !== undefined && { password: options.password }),
@@ -68,13 +74,3 @@ export async function artworkScanned(
 
 export const pageExtents = (pages: readonly ArtworkPage[]): PageExtents =>
   new Map(pages.map((page) => [page.number, page.visible]));
-
-async function fileBytes(path: string): Promise<Result<Uint8Array>> {
-  try {
-    return resultOk(await readFile(path));
-  } catch (error) {
-    const problem = fileProblem(error, path);
-    if (problem) return resultProblem(problem);
-    throw error;
-  }
-}

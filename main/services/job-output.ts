@@ -10,13 +10,13 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { MANIFEST_VERSION, Manifest, type ManifestFile, type ManifestPanel } from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { panelTableCsv } from '../../core/panel-table.ts';
-import { panelPdf } from '../../core/pdf/cut.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/pdf/panel-cut.ts';
+import { enlargement } from '../../core/pdf/panel-geometry.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
 import { SHEET_FILES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
 import type { Archive, Run, RunFile } from '../archive/archive.ts';
+import { type PanelFile, type PanelToCut, panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem } from '../files/file-problem.ts';
-import { sha256Bytes } from '../files/sha256.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, StagedFolder } from '../files/staged-folder.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { PROGRAM_VERSION } from '../program.ts';
@@ -88,28 +88,31 @@ async function stagedOutput(
   staged: StagedFolder,
   { signal, report }: OutputTools,
 ): Promise<Result<Output, Problem>> {
+  const { artwork } = request;
   const { job, layouts } = request.state;
   const missingGlyphs = new Set<string>();
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
   const toWrite = panelsToWrite(layouts, request.panelIds);
   const drawnKinds = request.sheets.filter((kind): kind is DrawnKind => kind !== 'table');
-  const total = toWrite.length + drawnKinds.length + 1;
   const remarks: string[] = [];
-  const files: RunFile[] = [];
-  const panels: ManifestPanel[] = [];
-
-  for (const item of toWrite) {
-    signal.throwIfAborted();
-    report({ what: `Cutting ${item.panel.label}`, done: files.length, total });
-    const written = await writePanel(request, item, staged, fonts);
-    if (!written.ok) return written;
-    panels.push(written.value.entry);
-    files.push(written.value.file);
-    await yieldToOthers();
-  }
+  signal.throwIfAborted();
+  const what = `Cutting ${toWrite.length === 1 ? toWrite[0]!.panel.label : `${toWrite.length} panels`}`;
+  const written = await panelFilesCut(
+    artwork.artwork,
+    artwork.reference.sha256,
+    toWrite.map(({ layout, panel }) => panelToCut(job, layout, panel, fonts)),
+    staged,
+    { signal, report: (done, total) => report({ what, done, total }) },
+  );
+  if (!written.ok) return written;
+  const panels = toWrite.map((item, i) => manifestPanel(request, item, written.value[i]!));
+  const files: RunFile[] = toWrite.map(({ panel }, i) => {
+    const { name, sha256, sizeBytes } = written.value[i]!;
+    return { name, kind: 'panel', panelId: panel.id, panelLabel: panel.label, sha256, sizeBytes };
+  });
   if (drawnKinds.length > 0) {
     signal.throwIfAborted();
-    report({ what: 'Drawing the sheets', done: files.length, total });
+    report({ what: 'Drawing the sheets', done: 0, total: 1 });
     const drawn = await runSheets(
       request.state,
       request.artwork,
@@ -130,7 +133,7 @@ async function stagedOutput(
   }
   const manifest = manifestOfRun(job, panels, files);
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
-  report({ what: 'Finished', done: total, total });
+  report({ what: 'Finished', done: 1, total: 1 });
   return resultOk({
     folder: request.folder,
     manifest,
@@ -161,44 +164,45 @@ export function panelsToWrite(layouts: readonly SideLayout[], ids?: ReadonlySet<
   );
 }
 
-async function writePanel(
+/** What the cut asks of one panel of a job, by this version of the program unless said otherwise. */
+export function panelToCut(
+  job: Job,
+  layout: SideLayout,
+  panel: Panel,
+  fonts: FontLibrary,
+  version = PROGRAM_VERSION,
+): PanelToCut {
+  return {
+    label: panel.label,
+    cut: panelCutFromLayout(job, layout, panel, `Panelwright ${version}`, fonts),
+    name: `${PANELS_FOLDER}/${panelFileName(job.number, panel.label, enlargement(job.output.size))}`,
+  };
+}
+
+function manifestPanel(
   { state: { job }, artwork }: OutputRequest,
   { layout, panel }: PanelToWrite,
-  staged: StagedFolder,
-  fonts: FontLibrary,
-): Promise<Result<{ entry: ManifestPanel; file: RunFile }, Problem>> {
-  const cut = await panelPdf(
-    artwork.artwork,
-    panelCutFromLayout(job, layout, panel, `Panelwright ${PROGRAM_VERSION}`, fonts),
-    { sha256: sha256Bytes },
-  );
-  if (!cut.ok)
-    return resultProblem({ ...cut.problem, message: `Panel ${panel.label}: ${cut.problem.message}` });
-  const { bytes, enlargeBy } = cut.value;
-  const name = `${PANELS_FOLDER}/${panelFileName(job.number, panel.label, enlargeBy)}`;
-  const hashed = await staged.write(name, bytes);
-  return resultOk({
-    file: { name, kind: 'panel', panelId: panel.id, panelLabel: panel.label, ...hashed },
-    entry: {
-      file: name,
-      label: panel.label,
-      panelId: panel.id,
-      sideId: layout.side.id,
-      sideCode: layout.side.code,
-      order: panel.order,
-      netMm: storedFromRect(panel.net),
-      printedMm: storedFromRect(panel.printed),
-      filmMm: storedFromRect(panel.film),
-      source: {
-        page: layout.side.page,
-        box: artwork.reference.box,
-        windowDrawnMm: storedFromRect(panelWindow(job, layout, panel)),
-      },
-      scale: job.scale,
-      enlargeBy,
-      notes: [],
+  { name, enlargeBy, notes }: PanelFile,
+): ManifestPanel {
+  return {
+    file: name,
+    label: panel.label,
+    panelId: panel.id,
+    sideId: layout.side.id,
+    sideCode: layout.side.code,
+    order: panel.order,
+    netMm: storedFromRect(panel.net),
+    printedMm: storedFromRect(panel.printed),
+    filmMm: storedFromRect(panel.film),
+    source: {
+      page: layout.side.page,
+      box: artwork.reference.box,
+      windowDrawnMm: storedFromRect(panelWindow(job, layout, panel)),
     },
-  });
+    scale: job.scale,
+    enlargeBy,
+    notes: [...notes],
+  };
 }
 
 function manifestOfRun(job: Job, panels: ManifestPanel[], files: readonly RunFile[]): Manifest {
@@ -260,6 +264,3 @@ function outputBlocked(findings: readonly Finding[]): OutputBlocked {
     findings,
   };
 }
-
-/** Lets a cancel or another request through between two panels. */
-const yieldToOthers = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));

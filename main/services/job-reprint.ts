@@ -9,17 +9,16 @@ import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { Manifest } from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { panelPdf } from '../../core/pdf/cut.ts';
-import { panelCutFromLayout } from '../../core/pdf/panel-cut.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
 import type { Archive, Run, RunFile } from '../archive/archive.ts';
+import { panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem } from '../files/file-problem.ts';
-import { sha256Bytes, sha256Hex } from '../files/sha256.ts';
+import type { HashedSize } from '../files/sha256.ts';
 import { MANIFEST_NAME, StagedFolder } from '../files/staged-folder.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import { artworkOpened } from './artwork-file.ts';
-import { panelsToWrite } from './job-output.ts';
+import { panelsToWrite, panelToCut } from './job-output.ts';
 import { jobState } from './job-state.ts';
 
 export interface ReprintRequest {
@@ -38,8 +37,8 @@ export interface Reprint {
   readonly differences: readonly string[];
 }
 
-interface PanelBytes {
-  readonly bytes: Uint8Array;
+interface PanelWritten {
+  readonly hashed: HashedSize;
   readonly difference?: string;
 }
 
@@ -114,12 +113,12 @@ async function stagedReprint(
     signal.throwIfAborted();
     report({ what: `Reprinting ${file.panelLabel}`, done: files.length, total: chosen.length });
     const isKept = (await archive.vault.state(file.sha256)) === 'sound';
-    const panel: Result<PanelBytes, Problem> = isKept
-      ? resultOk({ bytes: await readFile(archive.vault.path(file.sha256)) })
-      : await recut.panel(file);
+    const panel: Result<PanelWritten, Problem> = isKept
+      ? resultOk({ hashed: await staged.copy(file.name, archive.vault.path(file.sha256), signal) })
+      : await recut.panel(file, staged, signal);
     if (!panel.ok) return panel;
     if (panel.value.difference !== undefined) differences.push(panel.value.difference);
-    files.push({ ...file, ...(await staged.write(file.name, panel.value.bytes)) });
+    files.push({ ...file, ...panel.value.hashed });
   }
   const manifest = await reprintManifest(archive, first, files);
   if (!manifest.ok) return manifest;
@@ -186,7 +185,11 @@ class RecutPanels {
     this.#password = password;
   }
 
-  async panel(file: RunFile): Promise<Result<PanelBytes, Problem>> {
+  async panel(
+    file: RunFile,
+    staged: StagedFolder,
+    signal: AbortSignal,
+  ): Promise<Result<PanelWritten, Problem>> {
     const { artworkSha256, programVersion } = this.#run;
     if ((await this.#archive.vault.state(artworkSha256)) !== 'sound') {
       return resultProblem(
@@ -203,18 +206,21 @@ class RecutPanels {
     const { layouts } = jobState(this.#job, opened.value);
     const { layout, panel } = panelsToWrite(layouts, new Set([file.panelId!]))[0]!;
     const fonts = fontLibraryFromFiles(sheetFontFiles());
-    const cut = await panelPdf(
+    const cut = await panelFilesCut(
       opened.value.artwork,
-      panelCutFromLayout(this.#job, layout, panel, `Panelwright ${programVersion}`, fonts),
-      { sha256: sha256Bytes },
+      artworkSha256,
+      [{ ...panelToCut(this.#job, layout, panel, fonts, programVersion), name: file.name }],
+      staged,
+      { signal, report: () => undefined },
     );
     if (!cut.ok) return cut;
-    const isSame = sha256Hex(cut.value.bytes) === file.sha256;
+    const { sha256, sizeBytes } = cut.value[0]!;
+    const isSame = sha256 === file.sha256;
     const outcome = isSame
       ? 'the new cut is byte-identical to the first'
       : `the new cut, by version ${PROGRAM_VERSION} after ${programVersion}, is not byte-identical to the first; compare it with a remaining piece before printing`;
     return resultOk({
-      bytes: cut.value.bytes,
+      hashed: { sha256, sizeBytes },
       difference: `${file.panelLabel}: the archived file was missing or damaged, so the panel was cut again; ${outcome}.`,
     });
   }

@@ -2,7 +2,8 @@ import { createHash } from 'node:crypto';
 import type { OutputSize, PageBox } from '../../core/job/schema.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/artwork.ts';
-import { type PanelCut, type PanelPdf, type PanelTools, panelPdf } from '../../core/pdf/cut.ts';
+import { type CutTools, type PanelCut, type PanelPdf, panelPdf } from '../../core/pdf/cut.ts';
+import { flateCodec } from '../../main/cut/flate.ts';
 import { pdfCodecs } from '../../main/files/pdf-source.ts';
 import { pdfiumPicture, type RenderOptions } from './pdfium.ts';
 import { type Picture, type PixelRect, pictureCropped } from './picture.ts';
@@ -10,7 +11,11 @@ import { type Picture, type PixelRect, pictureCropped } from './picture.ts';
 export const sha256 = (bytes: Uint8Array): Uint8Array =>
   new Uint8Array(createHash('sha256').update(bytes).digest());
 
-export const TOOLS: PanelTools = { sha256 };
+export const TOOLS: CutTools = {
+  sha256,
+  artworkSha256: '0'.repeat(64),
+  flate: flateCodec(),
+};
 
 export const TEST_INFO: PanelCut['info'] = {
   title: 'LH-03',

@@ -156,7 +156,7 @@ describeWithTools(['qpdf'], 'CUT9 what the file says about itself', () => {
     const cuts = await Promise.all([3, 5, 7].map(async (scale) => (await pixelCut(pdf, { scale })).cut));
     const together = await Promise.all(cuts.map((cut) => panelPdf(artwork, cut, TOOLS)));
     for (const [index, cut] of cuts.entries()) {
-      expect(together[index]).toEqual(await panelPdf(await opened(pdf), cut, { sha256 }));
+      expect(together[index]).toEqual(await panelPdf(await opened(pdf), cut, { ...TOOLS, sha256 }));
     }
   });
 

@@ -155,6 +155,7 @@ describeWithTools(['qpdf'], 'CUT6 a panel carries only what it may print', () =>
     const states = file.dict(file.dict(qpdfArt(file).dict['/Resources'])['/ExtGState']);
     expect(states['/A']).toBe(states['/B']);
     expect(file.objectCount).toBeGreaterThan(5001);
-    expect(file.objectCount).toBeLessThan(5030);
+    // Beside the chain: the panel's own objects, and streams that pack 200 objects each.
+    expect(file.objectCount).toBeLessThan(5050);
   });
 });

@@ -1,30 +1,23 @@
-import {
-  PDFContext,
-  PDFDict,
-  PDFHeader,
-  PDFName,
-  type PDFObject,
-  PDFRawStream,
-  PDFRef,
-  PDFStreamWriter,
-  PDFWriter,
-} from 'pdf-lib';
+import { PDFContext, PDFDict, PDFName, type PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import type { Artwork, SourcePage } from './artwork.ts';
 import { asciiBytes } from './byte-search.ts';
-import type { PanelCut, PanelMarks, PanelTools } from './cut.ts';
+import type { WindowContent } from './content/content-for-windows.ts';
+import type { PanelCut, PanelMarks } from './cut.ts';
 import { pageAttribute } from './file/pages.ts';
 import { MAX_OBJECT_NUMBER } from './file/xref-table.ts';
+import type { CroppedImage } from './image-crops.ts';
+import { imageStandIn } from './image-stand-in.ts';
 import { layerAdded, layersCopied } from './layers.ts';
 import { ObjectCopier } from './object-copier.ts';
 import type { PageContent } from './page-content.ts';
 import { documentInfo, documentVersion } from './page-facts.ts';
-import type { Matrix, SourceBox } from './page-space.ts';
+import type { SourceBox } from './page-space.ts';
 import { type PagePlan, pageBoxFromFilm } from './panel-geometry.ts';
 import { fileIdentifier, infoWritten, type Sha256 } from './panel-info.ts';
+import type { PanelPlace } from './panel-place.ts';
+import { PanelStream } from './panel-stream.ts';
 import { numberRounded } from './pdf-number.ts';
 
-/** Above this, pdf-lib takes time by the square of the count to pack objects into streams. */
-const MAX_PACKED_OBJECTS = 4000;
 const ART = PDFName.of('Art');
 const MARKS = PDFName.of('Marks');
 const GROUP = PDFName.of('Group');
@@ -32,41 +25,114 @@ const OUTPUT_INTENTS = PDFName.of('OutputIntents');
 /** Stands for the art's resources among the source's references; no object of a file has this number. */
 const ART_RESOURCES = PDFRef.of(MAX_OBJECT_NUMBER + 1);
 
-/** Source box to be shown, and where the form matrix puts it. */
-export interface Placement {
-  readonly box: SourceBox;
-  readonly matrix: Matrix;
+/** What of its page a panel carries. */
+export interface PanelContent {
+  /** What the page paints in the window. */
+  readonly page: PageContent;
+  /** Forms with shortened content, and images; absent: everything is carried. */
+  readonly window: WindowContent | undefined;
+  /** The images that this panel gets a part of. */
+  readonly images: ReadonlyMap<PDFObject, CroppedImage>;
+  /** Which of all panels this is, for the crops. */
+  readonly index: number;
 }
 
-/** Builds one panel's document and writes it out; used once. */
-export class PanelWriter {
+export interface DocumentTools {
+  readonly sha256: Sha256;
+  /** SHA-256 of the artwork, hexadecimal. */
+  readonly artworkSha256: string;
+}
+
+/**
+ * One panel's document: every object of it, the data of streams excepted, which are fetched when they are written.
+ * Numbers follow the order of building, so the same panel has the same numbers.
+ */
+export class PanelDocument {
+  readonly context = PDFContext.create();
   readonly #artwork: Artwork;
   readonly #page: SourcePage;
   readonly #plan: PagePlan;
-  readonly #sha256: Sha256;
-  readonly #context = PDFContext.create();
+  readonly #content: PanelContent;
   readonly #copier: ObjectCopier;
   #borrowers: ReadonlySet<PDFObject> = new Set();
+  #trailer: Readonly<Record<string, PDFObject>> = {};
+  #version = 1.5;
+  readonly #croppedParts = new Map<CroppedImage, (readonly [PDFRef, PanelStream])[]>();
 
-  constructor(artwork: Artwork, page: SourcePage, plan: PagePlan, tools: PanelTools) {
+  private constructor(artwork: Artwork, place: PanelPlace, content: PanelContent) {
     this.#artwork = artwork;
-    this.#page = page;
-    this.#plan = plan;
-    this.#sha256 = tools.sha256;
-    const { file, resourceUse } = artwork;
-    this.#copier = new ObjectCopier(file, this.#context, async (ref, object) => {
-      if (this.#borrowers.has(object)) return resourceUse.borrowerWith(object, ART_RESOURCES);
-      return (await tools.replacement?.(ref, object)) ?? resourceUse.slimmed(object);
-    });
+    this.#page = place.source;
+    this.#plan = place.plan;
+    this.#content = content;
+    this.#copier = new ObjectCopier(artwork.file, this.context, (_, object) => this.#standIn(object));
   }
 
-  async written(cut: PanelCut, content: PageContent, placement: Placement): Promise<Uint8Array> {
-    const context = this.#context;
+  static async built(
+    artwork: Artwork,
+    place: PanelPlace,
+    content: PanelContent,
+    tools: DocumentTools,
+  ): Promise<PanelDocument> {
+    const document = new PanelDocument(artwork, place, content);
+    await document.#build(place, tools);
+    document.#listCroppedParts();
+    return document;
+  }
+
+  get version(): number {
+    return this.#version;
+  }
+
+  /** Root, Info, ID. */
+  get trailer(): Readonly<Record<string, PDFObject>> {
+    return this.#trailer;
+  }
+
+  /** In the order of their numbers. */
+  get objects(): readonly (readonly [PDFRef, PDFObject])[] {
+    return this.context.enumerateIndirectObjects();
+  }
+
+  /** Where the parts of a crop are to be written. */
+  croppedParts(image: CroppedImage): readonly (readonly [PDFRef, PanelStream])[] {
+    return this.#croppedParts.get(image) ?? [];
+  }
+
+  /** Carries an image whole after all, because its data turned out to be damaged. */
+  async wholeAfterAll(image: CroppedImage): Promise<void> {
+    for (const [ref] of this.croppedParts(image)) this.context.delete(ref);
+    await this.#copier.copyItself(image.parts[0].stream);
+  }
+
+  #listCroppedParts(): void {
+    for (const [ref, object] of this.objects) {
+      if (!(object instanceof PanelStream) || object.data.kind !== 'cropped') continue;
+      const { image, part } = object.data;
+      const parts = this.#croppedParts.get(image) ?? [];
+      this.#croppedParts.set(image, parts);
+      parts[part] = [ref, object];
+    }
+  }
+
+  /** What of the source is written in another shape: cropped, shortened, with fewer resources. */
+  async #standIn(object: PDFObject): Promise<PDFObject | undefined> {
+    const { file, resourceUse } = this.#artwork;
+    const { window, images, index } = this.#content;
+    const shortened = object instanceof PDFStream ? window?.forms.get(object)?.bytes : undefined;
+    if (this.#borrowers.has(object)) return resourceUse.borrowerWith(object, ART_RESOURCES, shortened);
+    const image = images.get(object);
+    if (image) return imageStandIn(image, index, file.context);
+    return resourceUse.slimmed(object, shortened);
+  }
+
+  async #build(place: PanelPlace, tools: DocumentTools): Promise<void> {
+    const { context } = this;
     const { file } = this.#artwork;
+    const { cut } = place;
     const catalogRef = context.nextRef();
     const pagesRef = context.nextRef();
     const pageRef = context.nextRef();
-    const art = await this.#artForm(content, placement);
+    const art = await this.#artForm(place);
     const page = await this.#pageDict(cut, pagesRef, art);
     const layers = await layersCopied(file, this.#copier);
     const properties = cut.marks ? this.#addMarks(cut, cut.marks, page, layers) : layers;
@@ -77,27 +143,38 @@ export class PanelWriter {
     context.assign(catalogRef, root);
     context.assign(pagesRef, context.obj({ Type: 'Pages', Kids: [pageRef], Count: 1 }));
     context.assign(pageRef, page);
-    await this.#finish(cut, catalogRef);
-    return this.#serialized();
+    // Layers came with 1.5, object streams too; UserUnit with 1.6 (ISO 32000-1, Table 30).
+    this.#version = Math.max(await documentVersion(file), this.#plan.userUnit === 1 ? 1.5 : 1.6);
+    const { marks, ...rest } = cut;
+    const identifier = fileIdentifier(tools.sha256, [
+      tools.artworkSha256,
+      JSON.stringify(rest, keysSorted),
+      marks ? `${marks.layer}/${marks.key}` : '',
+    ]);
+    const trapped = await file.entry(await documentInfo(file), 'Trapped');
+    this.#trailer = {
+      Root: catalogRef,
+      Info: infoWritten(context, cut.info, trapped),
+      ID: context.obj([identifier, identifier]),
+    };
   }
 
-  async #artForm(content: PageContent, { box, matrix }: Placement): Promise<PDFRef> {
-    const context = this.#context;
+  async #artForm({ clip, matrix }: PanelPlace): Promise<PDFRef> {
+    const { context } = this;
+    const content = this.#content.page;
     const dict = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
-    dict.set(PDFName.of('BBox'), context.obj(boxNumbers(box)));
+    dict.set(PDFName.of('BBox'), context.obj(boxNumbers(clip)));
     dict.set(PDFName.of('Matrix'), context.obj(matrix.map(numberRounded)));
     dict.set(PDFName.Resources, await this.#artResourcesCopied(content));
-    if (!content.stream) {
-      const packed = context.flateStream(content.bytes);
-      return context.register(packedAs(dict, packed.dict, packed.contents));
-    }
+    if (!content.stream)
+      return context.register(new PanelStream(dict, { kind: 'made', bytes: content.bytes }));
     const filters = await this.#copier.copyDict(content.stream.dict, (key) => FILTER_KEYS.has(key));
-    const contents = await this.#artwork.file.streamBytes(content.stream);
-    return context.register(packedAs(dict, filters, contents));
+    for (const [key, value] of filters.entries()) dict.set(key, value);
+    return context.register(new PanelStream(dict, { kind: 'carried', from: content.stream }));
   }
 
   async #artResourcesCopied(content: PageContent): Promise<PDFRef> {
-    const context = this.#context;
+    const { context } = this;
     const { file, resourceUse } = this.#artwork;
     const resources = await pageAttribute(file, this.#page.page, 'Resources');
     const target = context.nextRef();
@@ -113,7 +190,7 @@ export class PanelWriter {
   }
 
   async #pageDict(cut: PanelCut, parent: PDFRef, art: PDFRef): Promise<PDFDict> {
-    const context = this.#context;
+    const { context } = this;
     const { widthUnits, heightUnits, userUnit } = this.#plan;
     const page = context.obj({
       Type: 'Page',
@@ -135,11 +212,10 @@ export class PanelWriter {
 
   /** Marks stand outside the art's form and set no overprint, which could not act across an isolated group. */
   #addMarks(cut: PanelCut, marks: PanelMarks, page: PDFDict, layers: PDFDict | undefined): PDFDict {
-    const context = this.#context;
+    const { context } = this;
     const drawn = marks.draw(context, { widthMm: cut.filmWidthMm, heightMm: cut.filmHeightMm });
     const bytes = typeof drawn.operators === 'string' ? asciiBytes(drawn.operators) : drawn.operators;
     const [unitsPerMm] = this.#plan.toPage;
-    const packed = context.flateStream(bytes);
     const form = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
     form.set(PDFName.of('BBox'), context.obj([0, 0, cut.filmWidthMm, cut.filmHeightMm].map(numberRounded)));
     form.set(PDFName.of('Matrix'), context.obj([unitsPerMm, 0, 0, unitsPerMm, 0, 0].map(numberRounded)));
@@ -147,40 +223,11 @@ export class PanelWriter {
     const added = layerAdded(context, layers, marks.layer);
     const resources = page.lookup(PDFName.Resources, PDFDict);
     const forms = resources.lookup(PDFName.XObject, PDFDict);
-    forms.set(MARKS, context.register(packedAs(form, packed.dict, packed.contents)));
+    forms.set(MARKS, context.register(new PanelStream(form, { kind: 'made', bytes })));
     resources.set(PDFName.of('Properties'), context.obj({ Layer: added.group }));
     const content = 'q /Art Do Q\n/OC /Layer BDC q /Marks Do Q EMC\n';
     page.set(PDFName.Contents, context.register(context.stream(asciiBytes(content))));
     return added.properties;
-  }
-
-  async #finish(cut: PanelCut, catalog: PDFRef): Promise<void> {
-    const context = this.#context;
-    const { file, bytes } = this.#artwork;
-    const { userUnit } = this.#plan;
-    // Layers came with 1.5, object streams too; UserUnit with 1.6 (ISO 32000-1, Table 30).
-    const version = Math.max(await documentVersion(file, bytes), userUnit === 1 ? 1.5 : 1.6);
-    const [major, minor] = version.toFixed(1).split('.');
-    context.header = PDFHeader.forVersion(Number(major), Number(minor));
-    const { marks, ...rest } = cut;
-    const identifier = fileIdentifier(this.#sha256, [
-      artworkDigest(this.#artwork, this.#sha256),
-      JSON.stringify(rest, keysSorted),
-      marks ? `${marks.layer}/${marks.key}` : '',
-    ]);
-    context.trailerInfo.Root = catalog;
-    const trapped = await file.entry(await documentInfo(file), 'Trapped');
-    context.trailerInfo.Info = infoWritten(context, cut.info, trapped);
-    context.trailerInfo.ID = context.obj([identifier, identifier]);
-  }
-
-  #serialized(): Promise<Uint8Array> {
-    const context = this.#context;
-    const isPacked = context.largestObjectNumber <= MAX_PACKED_OBJECTS;
-    const writer = isPacked
-      ? PDFStreamWriter.forContext(context, Number.POSITIVE_INFINITY)
-      : PDFWriter.forContext(context, Number.POSITIVE_INFINITY);
-    return writer.serializeToBuffer();
   }
 }
 
@@ -192,24 +239,4 @@ const keysSorted = (_key: string, value: unknown): unknown =>
 
 const FILTER_KEYS = new Set(['Filter', 'DecodeParms'].map((key) => PDFName.of(key)));
 
-/** A stream with the entries of `dict` and the filters of `filters`. */
-function packedAs(dict: PDFDict, filters: PDFDict, contents: Uint8Array): PDFRawStream {
-  for (const key of FILTER_KEYS) {
-    const value: PDFObject | undefined = filters.get(key);
-    if (value) dict.set(key, value);
-  }
-  return PDFRawStream.of(dict, contents);
-}
-
 const boxNumbers = ({ x0, y0, x1, y1 }: SourceBox): number[] => [x0, y0, x1, y1].map(numberRounded);
-
-const digests = new WeakMap<Artwork, string>();
-
-/** The artwork's bytes are digested once, however many panels are cut. */
-function artworkDigest(artwork: Artwork, sha256: Sha256): string {
-  const known = digests.get(artwork);
-  if (known) return known;
-  const digest = Array.from(sha256(artwork.bytes), (byte) => byte.toString(16).padStart(2, '0')).join('');
-  digests.set(artwork, digest);
-  return digest;
-}

@@ -1,0 +1,81 @@
+/** Panels of a job cut into the files of an output run. */
+import { setImmediate } from 'node:timers/promises';
+import type { Problem, Result } from '../../core/measure/result.ts';
+import { resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { Artwork } from '../../core/pdf/artwork.ts';
+import { type CutPanel, type CutTools, type PanelCut, panelsCut } from '../../core/pdf/cut.ts';
+import { type HashedSize, sha256Bytes } from '../files/sha256.ts';
+import type { StagedFile, StagedFolder } from '../files/staged-folder.ts';
+import { flateCodec } from './flate.ts';
+
+/** Longest work between two looks at whether to stop. */
+const TURN_MS = 40;
+
+export interface PanelFile extends CutPanel, HashedSize {
+  readonly name: string;
+}
+
+export interface PanelToCut {
+  readonly label: string;
+  readonly cut: PanelCut;
+  /** Path of its file within the run. */
+  readonly name: string;
+}
+
+export interface CuttingTools {
+  readonly signal: AbortSignal;
+  /** Hears of bytes of the artwork that went by. */
+  report(done: number, total: number): void;
+}
+
+/** What core needs of this host to cut panels of one artwork. */
+export function cutTools(artworkSha256: string, { signal, report }: CuttingTools): CutTools {
+  let turnEndsMs = performance.now() + TURN_MS;
+  const pause = async (): Promise<void> => {
+    signal.throwIfAborted();
+    if (performance.now() < turnEndsMs) return;
+    // A cancel comes as a message, which is received between two turns of the event loop.
+    await setImmediate();
+    turnEndsMs = performance.now() + TURN_MS;
+    signal.throwIfAborted();
+  };
+  return {
+    sha256: sha256Bytes,
+    artworkSha256,
+    flate: flateCodec(),
+    pause,
+    async onBytes(done, total) {
+      report(done, total);
+      await pause();
+    },
+  };
+}
+
+/** Writes each panel to its file in `staged`. Throws what files and the signal throw; the run is to be abandoned then. */
+export async function panelFilesCut(
+  artwork: Artwork,
+  artworkSha256: string,
+  panels: readonly PanelToCut[],
+  staged: StagedFolder,
+  tools: CuttingTools,
+): Promise<Result<PanelFile[], Problem>> {
+  const files: StagedFile[] = [];
+  try {
+    for (const { name } of panels) files.push(await staged.file(name));
+    const cut = await panelsCut(
+      artwork,
+      panels.map((panel) => panel.cut),
+      files,
+      cutTools(artworkSha256, tools),
+    );
+    if (!cut.ok) {
+      const label = cut.problem.cut === undefined ? undefined : panels[cut.problem.cut]!.label;
+      const message = label === undefined ? cut.problem.message : `Panel ${label}: ${cut.problem.message}`;
+      return resultProblem({ ...cut.problem, message });
+    }
+    const hashed = await Promise.all(files.map((file) => file.finish()));
+    return resultOk(panels.map(({ name }, i) => ({ name, ...cut.value[i]!, ...hashed[i]! })));
+  } finally {
+    await Promise.all(files.map((file) => file.close()));
+  }
+}

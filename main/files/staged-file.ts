@@ -1,0 +1,58 @@
+import { createHash } from 'node:crypto';
+import { type FileHandle, open } from 'node:fs/promises';
+import { fileHash, type HashedSize } from './sha256.ts';
+
+/** One file of a run while it is written, hashed as its bytes go by. */
+export class StagedFile {
+  readonly #path: string;
+  readonly #handle: FileHandle;
+  readonly #hash = createHash('sha256');
+  #length = 0;
+  /** What was hashed has been taken back in part. */
+  #isHashStale = false;
+  #isClosed = false;
+
+  private constructor(path: string, handle: FileHandle) {
+    this.#path = path;
+    this.#handle = handle;
+  }
+
+  /** Fails where a file of that name is there already. */
+  static async begin(path: string): Promise<StagedFile> {
+    return new StagedFile(path, await open(path, 'wx'));
+  }
+
+  async write(bytes: Uint8Array): Promise<void> {
+    this.#hash.update(bytes);
+    for (let done = 0; done < bytes.length; ) {
+      const { bytesWritten } = await this.#handle.write(
+        bytes,
+        done,
+        bytes.length - done,
+        this.#length + done,
+      );
+      done += bytesWritten;
+    }
+    this.#length += bytes.length;
+  }
+
+  /** Takes back what was written beyond `length` bytes. */
+  async rewind(length: number): Promise<void> {
+    await this.#handle.truncate(length);
+    this.#length = length;
+    this.#isHashStale = true;
+  }
+
+  /** Makes the file durable. */
+  async finish(): Promise<HashedSize> {
+    await this.#handle.sync();
+    if (this.#isHashStale) return fileHash(this.#path);
+    return { sha256: this.#hash.digest('hex'), sizeBytes: this.#length };
+  }
+
+  async close(): Promise<void> {
+    if (this.#isClosed) return;
+    this.#isClosed = true;
+    await this.#handle.close();
+  }
+}
