@@ -70,9 +70,11 @@ export function panelPrice(
 
 export function panelPriceAt(price: PanelPrice, filmWidth: Mm): number {
   let least = Number.POSITIVE_INFINITY;
-  for (const { base, perMm, widest } of price) {
-    if (filmWidth > widest + LENGTH_TOLERANCE_MM) continue;
-    const value = base + perMm * filmWidth;
+  // Counted by hand: this is asked for every millimetre of every run.
+  for (let i = 0; i < price.length; i++) {
+    const branch = price[i]!;
+    if (filmWidth > branch.widest + LENGTH_TOLERANCE_MM) continue;
+    const value = branch.base + branch.perMm * filmWidth;
     if (value < least) least = value;
   }
   return least;

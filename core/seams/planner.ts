@@ -1,8 +1,8 @@
 import { dropsFromSide } from './drops.ts';
 import { planEvened } from './even-seams.ts';
-import { isDominated, type PlanFigures, planFigures } from './plan-figures.ts';
+import { isDominated, type PlanFigures, planFigures, planUnits } from './plan-figures.ts';
 import { type LimitBroken, limitsBroken } from './plan-limits.ts';
-import { PLAN_AIMS, type PlanAim, weightsFromAim } from './plan-objective.ts';
+import { PLAN_AIMS, type PlanAim, type PlanWeights, weightsFromAim } from './plan-objective.ts';
 import { type PlanProblem, planProblem } from './plan-problem.ts';
 import { planRelaxations, type Relaxation } from './plan-relaxations.ts';
 import type { PlanSide, PlanStock, SeamAxis } from './plan-side.ts';
@@ -77,15 +77,15 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
   const tick = (share: number): void => {
     if (options.onProgress?.(share) === false) throw new PlanCancelled();
   };
-  const scopes: readonly PlanScope[] = options.layouts === 'runs' ? ['vertical', 'horizontal'] : ['mixed'];
+  const layouts = options.layouts ?? 'sections';
   const shelf = side.rolls.flatMap((roll) =>
     side.laps.map((lap): Stock => ({ stock: { roll, lap }, books: stripBooks(side, { roll, lap }) })),
   );
   const drops = dropsPlan(side, shelf);
 
-  const found = bestByAim(side, shelf, scopes, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.95));
+  const found = bestByAim(side, shelf, layouts, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.95));
   if (found.length === 0) {
-    const relaxations = planRelaxations(side, scopes, tick);
+    const relaxations = planRelaxations(side, layouts === 'runs' ? RUN_SCOPES : ['mixed'], tick);
     return { kind: 'infeasible', relaxations, drops };
   }
   const plans = differentPlans(found).map((candidate) => planFrom(side, candidate));
@@ -111,31 +111,68 @@ interface Candidate extends Stock {
   readonly figures: PlanFigures;
 }
 
+/**
+ * The optimum for each aim over all stocks. What is already found (plain runs, which take no time, and the plans of
+ * other aims) is a ceiling for what is still looked for.
+ */
 function bestByAim(
   side: PlanSide,
   shelf: readonly Stock[],
-  scopes: readonly PlanScope[],
+  layouts: 'sections' | 'runs',
   aims: readonly PlanAim[],
   tick: (share: number) => void,
 ): Candidate[] {
   const best = new Map<PlanAim, SectionPlan & Stock>();
-  const searches = shelf.length * scopes.length * aims.length;
+  const offer = (aim: PlanAim, plan: SectionPlan | undefined, kept: Stock) => {
+    // Of equal plans the first roll, the first lap and the first direction stay.
+    if (plan && plan.units < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY))
+      best.set(aim, { ...plan, ...kept });
+  };
+  const searches = shelf.length * aims.length;
   let done = 0;
   for (const kept of shelf) {
-    for (const scope of scopes) {
-      const ground = sectionGround(side, kept.stock, scope, kept.books);
-      for (const aim of aims) {
-        const plan = sectionSearch(ground, weightsFromAim(side.card, aim), (share) =>
-          tick((done + share) / searches),
-        );
-        done++;
-        // Of equal plans the first roll, the first lap and the first direction stay.
-        if (plan && plan.units < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY)) {
-          best.set(aim, { ...plan, ...kept });
-        }
-      }
+    const { stock, books } = kept;
+    const grounds = RUN_SCOPES.map((scope) => sectionGround(side, stock, scope, books));
+    for (const aim of aims) {
+      for (const ground of grounds) offer(aim, sectionSearch(ground, weightsFromAim(side.card, aim)), kept);
+      if (layouts === 'runs') tick(++done / searches);
     }
   }
+  if (layouts === 'runs') return candidatesFrom(side, aims, best);
+
+  for (const kept of shelf) {
+    const { stock, books } = kept;
+    const ground = sectionGround(side, stock, 'mixed', books);
+    for (const aim of aims) {
+      const weights = weightsFromAim(side.card, aim);
+      const plan = sectionSearch(ground, weights, {
+        atMost: ceilingOf(side, weights, [...best.values()]),
+        tick: (share) => tick((done + share) / searches),
+      });
+      done++;
+      offer(aim, plan, kept);
+    }
+  }
+  return candidatesFrom(side, aims, best);
+}
+
+const RUN_SCOPES: readonly PlanScope[] = ['vertical', 'horizontal'];
+
+/** The least that any plan in hand costs under these weights; undefined while there is none. */
+function ceilingOf(
+  side: PlanSide,
+  weights: PlanWeights,
+  inHand: readonly (SectionPlan & Stock)[],
+): number | undefined {
+  const units = inHand.flatMap(({ tree, stock }) => planUnits(side, stock, weights, tree) ?? []);
+  return units.length > 0 ? Math.min(...units) : undefined;
+}
+
+function candidatesFrom(
+  side: PlanSide,
+  aims: readonly PlanAim[],
+  best: ReadonlyMap<PlanAim, SectionPlan & Stock>,
+): Candidate[] {
   return aims.flatMap((aim): Candidate[] => {
     const plan = best.get(aim);
     if (!plan) return [];

@@ -1,6 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { BranchWindow } from './branch-window.ts';
 import { type PanelPrice, panelPriceAt } from './film-fit.ts';
+import type { RunCeiling } from './plan-bound.ts';
 
 /** An end of a run: where it is, and how far the run's own image reaches past it (bleed, or a joint's allowance). */
 export interface RunEnd {
@@ -26,6 +27,8 @@ export interface RunTask {
   readonly start: RunEnd;
   /** Ascending by position. The run is solved for each of them. */
   readonly ends: readonly RunEnd[];
+  /** What the run may cost up to a position; ways that cost more are given up. */
+  readonly ceiling?: RunCeiling;
 }
 
 /** Memory that searches share, so that thousands of them allocate nothing. */
@@ -110,7 +113,7 @@ export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): v
  * one branch of the price after the other.
  */
 function fillBest(task: RunTask, memory: RunMemory): void {
-  const { positions, seamUnits, minPanel, price, start, border } = task;
+  const { positions, seamUnits, minPanel, price, start, border, ceiling } = task;
   const { best, windows } = memory;
   const slack = LENGTH_TOLERANCE_MM;
   const between = task.first + task.second + 2 * border;
@@ -122,14 +125,28 @@ function fillBest(task: RunTask, memory: RunMemory): void {
 
   const widest = Math.max(...price.map((branch) => branch.widest));
   const reached = firstAbove(positions, start.at + widest);
+  // The last seam so far after which one more panel may still pay.
+  let alive = Number.NEGATIVE_INFINITY;
+  const leastRoom = ceiling?.perStep ?? 0;
 
   for (let block = low; block < high; ) {
     const blockEnd = firstAbove(positions, positions[block]! + minPanel - 2 * slack);
     const end = Math.min(high, Math.max(block + 1, blockEnd));
     if (block < reached) for (let j = block; j < end; j++) best[j] = firstPanelUnits(task, positions[j]!);
     else best.fill(Number.POSITIVE_INFINITY, block, end);
-    for (let branch = 0; branch < price.length; branch++) windows[branch]!.relax(positions, best, block, end);
-    for (let j = block; j < end; j++) best[j] = best[j]! + seamUnits[j]!;
+    const isReached = positions[block]! - alive <= widest;
+    for (let branch = 0; isReached && branch < price.length; branch++) {
+      windows[branch]!.relax(positions, best, block, end);
+    }
+    for (let j = block; j < end; j++) {
+      const units = best[j]! + seamUnits[j]!;
+      const room =
+        ceiling === undefined
+          ? Number.POSITIVE_INFINITY
+          : ceiling.base + ceiling.perMm * positions[j]! - units;
+      best[j] = room >= 0 ? units : Number.POSITIVE_INFINITY;
+      if (units < Number.POSITIVE_INFINITY && room >= leastRoom) alive = positions[j]!;
+    }
     block = end;
   }
 }

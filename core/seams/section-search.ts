@@ -1,6 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelPrice, panelPriceAt } from './film-fit.ts';
 import { busyMetres } from './picture-energy.ts';
+import { isRunHopeless, type PlanFloor, planFloor, runCeiling } from './plan-bound.ts';
 import { type PanelRates, type PlanWeights, panelRates, seamUnits } from './plan-objective.ts';
 import {
   type JointShape,
@@ -106,30 +107,41 @@ type Choice =
  * and the minimum of the parts is the minimum of the whole. On a tie the first in the order above stays, cuts
  * from left to right and top to bottom.
  *
- * Returns undefined where no layout keeps all limits.
+ * Returns undefined where no layout keeps all limits, or none costs as little as `atMost`.
  */
 export function sectionSearch(
   ground: SectionGround,
   weights: PlanWeights,
-  tick: Tick = () => {},
+  { atMost, tick = () => {} }: SearchOptions = {},
 ): SectionPlan | undefined {
-  return new SectionSearch(ground, weights).solve(tick);
+  return new SectionSearch(ground, weights, atMost).solve(tick);
+}
+
+export interface SearchOptions {
+  /** What a plan in hand costs: only plans that cost no more are looked for, which is faster. */
+  readonly atMost?: number | undefined;
+  readonly tick?: Tick;
 }
 
 class SectionSearch {
   readonly #ground: SectionGround;
   readonly #weights: PlanWeights;
   readonly #rates: PanelRates;
+  readonly #atMost: number | undefined;
+  readonly #floor: PlanFloor;
   readonly #columnCount: number;
   readonly #rowCount: number;
   readonly #units: Float64Array;
   readonly #choices: Choice[];
+  readonly #cuts: Readonly<Record<SeamAxis, Float64Array>>;
   readonly #verticalRuns: Float64Array;
   readonly #horizontalRuns: Float64Array;
 
-  constructor(ground: SectionGround, weights: PlanWeights) {
+  constructor(ground: SectionGround, weights: PlanWeights, atMost: number | undefined) {
     this.#ground = ground;
     this.#weights = weights;
+    this.#atMost = atMost;
+    this.#floor = planFloor(ground.side, ground.stock, weights);
     this.#rates = panelRates(ground.side.card, weights, ground.stock);
     this.#columnCount = ground.columns.length;
     this.#rowCount = ground.rows.length;
@@ -137,6 +149,10 @@ class SectionSearch {
     const none: Choice = { kind: 'none' };
     this.#units = new Float64Array(size).fill(Number.POSITIVE_INFINITY);
     this.#choices = new Array<Choice>(size).fill(none);
+    this.#cuts = {
+      vertical: new Float64Array(this.#columnCount * this.#rowCount ** 2).fill(Number.NaN),
+      horizontal: new Float64Array(this.#rowCount * this.#columnCount ** 2).fill(Number.NaN),
+    };
     this.#verticalRuns = new Float64Array(size).fill(Number.POSITIVE_INFINITY);
     this.#horizontalRuns = new Float64Array(size).fill(Number.POSITIVE_INFINITY);
   }
@@ -168,7 +184,7 @@ class SectionSearch {
       for (let l = k + 1; l < across.length; l++) {
         for (let i = 0; i + 1 < along.length; i++) {
           const task = this.#runTask(axis, i, k, l);
-          if (!task) break;
+          if (!task) continue;
           runUnits(task, this.#ground.memory, found);
           for (let j = i + 1; j < along.length; j++) {
             const key = axis === 'vertical' ? this.#key(i, j, k, l) : this.#key(k, l, i, j);
@@ -179,7 +195,7 @@ class SectionSearch {
     }
   }
 
-  /** The run that starts at edge i and lies between edges k and l across; undefined where its panels cannot fit. */
+  /** The run that starts at edge i and lies between edges k and l across; undefined where its panels cannot fit or cost too much. */
   #runTask(axis: SeamAxis, i: number, k: number, l: number): RunTask | undefined {
     const { side, stock, columns, rows, books } = this.#ground;
     const [along, across] = axis === 'vertical' ? [columns, rows] : [rows, columns];
@@ -189,7 +205,14 @@ class SectionSearch {
     const price = panelPrice(stock.roll, side.card, height, this.#rates);
     if (price.length === 0) return undefined;
     const joint = jointFromLap(stock.lap, axis, side.front);
+    const start = along[i]!;
+    const ceiling =
+      this.#atMost === undefined
+        ? undefined
+        : runCeiling(this.#floor, side, axis, this.#atMost, start.at, to.at - from.at);
+    if (ceiling && isRunHopeless(ceiling, start.at)) return undefined;
     return {
+      ...(ceiling ? { ceiling } : {}),
       positions: books[axis].positions,
       seamUnits: this.#stripUnits(axis, from.at, to.at),
       first: joint.first,
@@ -197,7 +220,7 @@ class SectionSearch {
       border: side.border,
       minPanel: side.minPanel,
       price,
-      start: { at: along[i]!.at, reach: along[i]!.reachBefore },
+      start: { at: start.at, reach: start.reachBefore },
       ends: along.slice(i + 1).map((edge): RunEnd => ({ at: edge.at, reach: edge.reachBeyond })),
     };
   }
@@ -268,23 +291,21 @@ class SectionSearch {
     return panelPriceAt(price, net.width + left.reachBefore + right.reachBeyond + 2 * side.border);
   }
 
-  readonly #cuts = new Map<string, number>();
-  /** What a cut along a section line costs, Infinity where it may not run there. */
+  /** What a cut along section line m costs, Infinity where it may not run there. Each is worked out once. */
   #cutUnits(axis: SeamAxis, m: number, from: number, to: number): number {
-    const key = `${axis} ${m} ${from} ${to}`;
-    let units = this.#cuts.get(key);
-    if (units === undefined) {
-      const { columns, rows, side } = this.#ground;
-      const [along, across] = axis === 'vertical' ? [columns, rows] : [rows, columns];
+    const { columns, rows, side } = this.#ground;
+    const [along, across] = axis === 'vertical' ? [columns, rows] : [rows, columns];
+    const known = this.#cuts[axis];
+    const index = (m * across.length + from) * across.length + to;
+    if (Number.isNaN(known[index])) {
       const { line, at } = along[m]!;
       const place: SeamPlace = { axis, at, from: across[from]!.at, to: across[to]!.at };
-      units =
+      known[index] =
         line!.isCutAllowed(place.from, place.to) && place.to - place.from > LENGTH_TOLERANCE_MM
           ? seamUnitsAt(side, this.#weights, place, line!.joint)
           : Number.POSITIVE_INFINITY;
-      this.#cuts.set(key, units);
     }
-    return units;
+    return known[index]!;
   }
 
   #tree(i: number, j: number, k: number, l: number): PlanTree {

@@ -89,7 +89,12 @@ function medianMs(runs: number, work: () => unknown): number {
 }
 
 /** A long side with lines of every kind, areas of every kind and a picture in all of its lap bands. */
-function crowdedSide(size: { length: number; across: number; along: number; rolls: number }): PlanSide {
+export function crowdedSide(size: {
+  length: number;
+  across: number;
+  along: number;
+  rolls: number;
+}): PlanSide {
   const { length, across, along, rolls } = size;
   const height = 2700;
   const next = numberStream(41);

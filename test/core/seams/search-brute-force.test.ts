@@ -14,7 +14,8 @@ const isSameUnits = (a: number, b: number): boolean => Math.abs(a - b) <= 20 + 1
 function compare(side: PlanSide, scope: PlanScope, aim: PlanAim): 'planned' | 'impossible' {
   const stock = onlyStock(side);
   const weights = weightsFromAim(side.card, aim);
-  const plan = sectionSearch(sectionGround(side, stock, scope), weights);
+  const ground = sectionGround(side, stock, scope);
+  const plan = sectionSearch(ground, weights);
   const least =
     scope === 'mixed' ? leastMixedUnits(side, stock, weights) : leastRunUnits(side, stock, scope, weights);
   if (!plan || least === undefined || least === Number.POSITIVE_INFINITY) {
@@ -24,6 +25,11 @@ function compare(side: PlanSide, scope: PlanScope, aim: PlanAim): 'planned' | 'i
   expect(limitsBroken(side, stock, plan.tree)).toEqual([]);
   expect(isSameUnits(plan.units, planUnits(side, stock, weights, plan.tree)!)).toBe(true);
   expect([plan.units, least, isSameUnits(plan.units, least)]).toEqual([plan.units, least, true]);
+  // With a plan in hand that costs as much, the search gives up early what is dearer, and finds the same.
+  const again = sectionSearch(ground, weights, { atMost: plan.units });
+  expect(again?.units).toBe(plan.units);
+  const better = sectionSearch(ground, weights, { atMost: plan.units - 1 - 1e-6 * Math.abs(plan.units) });
+  expect(better === undefined || better.units === plan.units).toBe(true);
   return 'planned';
 }
 
