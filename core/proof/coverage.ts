@@ -1,0 +1,27 @@
+import { rectFromStored } from '../job/stored-rect.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { type Rect, rectArea, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
+
+export interface Coverage {
+  /** Share of what needs film that the panels cover. */
+  readonly share: number;
+  readonly uncoveredMm2: number;
+}
+
+/** Hairs between rectangles that meet are rounding, not gaps. */
+const NEGLIGIBLE_MM2 = 1;
+
+/** Whether the net rectangles cover the side, save where it is open. */
+export function sideCoverage(layout: SideLayout, nets: readonly Rect<'finished'>[]): Coverage {
+  const { outline, side } = layout;
+  const within = (rects: readonly Rect<'finished'>[]) =>
+    rects.flatMap((rect) => rectIntersection(rect, outline) ?? []);
+  // A dropped panel lies within an opening, so the openings say all.
+  const open = within(side.openings.map((opening) => rectFromStored<'finished'>(opening.rect)));
+  const openMm2 = rectsUnionArea(open);
+  const needed = rectArea(outline) - openMm2;
+  const covered = rectsUnionArea([...open, ...within(nets)]) - openMm2;
+  const uncoveredMm2 = needed - covered;
+  if (uncoveredMm2 < NEGLIGIBLE_MM2) return { share: 1, uncoveredMm2: 0 };
+  return { share: covered / needed, uncoveredMm2 };
+}

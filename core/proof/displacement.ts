@@ -1,0 +1,174 @@
+/**
+ * How far one picture lies from another, to a small part of a pixel: the shift and the stretch that carry
+ * the first best onto the second, by least squares over the slopes of brightness, from coarse to fine (the method
+ * of Lucas and Kanade, 1981, with four unknowns).
+ */
+import { brightness, type ProofPicture } from './proof-picture.ts';
+import type { PixelWindow } from './side-grid.ts';
+
+export interface Displacement {
+  /** How far the middle of the picture lies right and down of where it should be, pixels. */
+  readonly dx: number;
+  readonly dy: number;
+  /** Size across and down, as a factor of what it should be. */
+  readonly scaleX: number;
+  readonly scaleY: number;
+  /** What is left of the squared difference once the displacement is undone, as a share; 1 explains nothing. */
+  readonly unexplained: number;
+}
+
+/** Shift of the middle, and growth per pixel from the middle. */
+type Move = readonly [dx: number, dy: number, growX: number, growY: number];
+
+const UNKNOWNS = 4;
+const STILL: Move = [0, 0, 0, 0];
+const COARSEST_PIXELS = 24;
+const STEPS_A_LEVEL = 8;
+const SMALLEST_STEP = 1e-3;
+
+/** Measures the displacement of `picture` against `truth` over a part that both show. */
+export function displacement(truth: ProofPicture, picture: ProofPicture, part: PixelWindow): Displacement {
+  const levels: [Plane, Plane][] = [[planeFrom(truth, part), planeFrom(picture, part)]];
+  for (const [a, b] of levels) {
+    // The list grows while it is gone through: each level is half the one before.
+    if (Math.min(a.width, a.height) >= 2 * COARSEST_PIXELS) levels.push([halved(a), halved(b)]);
+  }
+  let move = STILL;
+  for (const [level, [a, b]] of [...levels.entries()].reverse()) {
+    move = moveRefined(a, b, move);
+    if (level > 0) move = [move[0] * 2, move[1] * 2, move[2], move[3]];
+  }
+  const [a, b] = levels[0]!;
+  const before = squaredDifference(a, b, STILL);
+  return {
+    dx: move[0],
+    dy: move[1],
+    scaleX: 1 + move[2],
+    scaleY: 1 + move[3],
+    unexplained: before === 0 ? 1 : Math.min(1, squaredDifference(a, b, move) / before),
+  };
+}
+
+interface Plane {
+  readonly width: number;
+  readonly height: number;
+  readonly values: Float32Array;
+}
+
+const planeFrom = (picture: ProofPicture, part: PixelWindow): Plane => ({
+  width: part.width,
+  height: part.height,
+  values: brightness(picture, part),
+});
+
+function halved({ width, height, values }: Plane): Plane {
+  const half = { width: width >> 1, height: height >> 1 };
+  const out = new Float32Array(half.width * half.height);
+  for (let y = 0; y < half.height; y++) {
+    for (let x = 0; x < half.width; x++) {
+      const at = 2 * y * width + 2 * x;
+      out[y * half.width + x] =
+        (values[at]! + values[at + 1]! + values[at + width]! + values[at + width + 1]!) / 4;
+    }
+  }
+  return { ...half, values: out };
+}
+
+/** Gauss–Newton steps until they grow tiny. */
+function moveRefined(truth: Plane, picture: Plane, start: Move): Move {
+  let move = start;
+  for (let i = 0; i < STEPS_A_LEVEL; i++) {
+    const step = moveStep(truth, picture, move);
+    if (step === undefined) return move;
+    const [dx, dy, growX, growY] = step;
+    move = [move[0] + dx, move[1] + dy, move[2] + growX, move[3] + growY];
+    if (Math.max(Math.abs(dx), Math.abs(dy)) < SMALLEST_STEP) break;
+  }
+  // A step that made things worse followed noise.
+  return squaredDifference(truth, picture, move) < squaredDifference(truth, picture, start) ? move : start;
+}
+
+function moveStep(truth: Plane, picture: Plane, move: Move): Move | undefined {
+  const { width, height, values } = truth;
+  const sums = Array.from({ length: UNKNOWNS }, () => new Float64Array(UNKNOWNS + 1));
+  const row = new Float64Array(UNKNOWNS + 1);
+  for (let y = 1; y < height - 1; y++) {
+    const fromMiddleY = y - height / 2;
+    for (let x = 1; x < width - 1; x++) {
+      const at = y * width + x;
+      const slopeX = (values[at + 1]! - values[at - 1]!) / 2;
+      const slopeY = (values[at + width]! - values[at - width]!) / 2;
+      if (slopeX === 0 && slopeY === 0) continue;
+      const seen = moved(picture, x, y, move, width, height);
+      if (seen === undefined) continue;
+      const fromMiddleX = x - width / 2;
+      row.set([slopeX, slopeY, slopeX * fromMiddleX, slopeY * fromMiddleY, values[at]! - seen]);
+      for (const [i, sum] of sums.entries()) {
+        for (let j = i; j <= UNKNOWNS; j++) sum[j] = sum[j]! + row[i]! * row[j]!;
+      }
+    }
+  }
+  // The sums are symmetric: the lower half is the upper one.
+  for (let i = 1; i < UNKNOWNS; i++) for (let j = 0; j < i; j++) sums[i]![j] = sums[j]![i]!;
+  return solved(sums);
+}
+
+function squaredDifference(truth: Plane, picture: Plane, move: Move): number {
+  const { width, height, values } = truth;
+  let sum = 0;
+  let count = 0;
+  for (let y = 1; y < height - 1; y++) {
+    for (let x = 1; x < width - 1; x++) {
+      const seen = moved(picture, x, y, move, width, height);
+      if (seen === undefined) continue;
+      sum += (values[y * width + x]! - seen) ** 2;
+      count++;
+    }
+  }
+  // A move that pushes most of the picture out of sight has found nothing.
+  return count * 4 < width * height ? Number.POSITIVE_INFINITY : sum / count;
+}
+
+/** What the picture shows at a place of the truth once it is carried along, between pixels by proportion. */
+function moved(
+  { width, height, values }: Plane,
+  x: number,
+  y: number,
+  [dx, dy, growX, growY]: Move,
+  trueWidth: number,
+  trueHeight: number,
+): number | undefined {
+  const atX = x + dx + growX * (x - trueWidth / 2);
+  const atY = y + dy + growY * (y - trueHeight / 2);
+  const left = Math.floor(atX);
+  const top = Math.floor(atY);
+  if (!(left >= 0 && top >= 0 && left < width - 1 && top < height - 1)) return undefined;
+  const u = atX - left;
+  const v = atY - top;
+  const at = top * width + left;
+  return (
+    (values[at]! * (1 - u) + values[at + 1]! * u) * (1 - v) +
+    (values[at + width]! * (1 - u) + values[at + width + 1]! * u) * v
+  );
+}
+
+/** Gauss elimination with pivots; undefined where the picture has too little to hold on to. */
+function solved(rows: Float64Array[]): Move | undefined {
+  const n = rows.length;
+  for (let column = 0; column < n; column++) {
+    let best = column;
+    for (let i = column + 1; i < n; i++) {
+      if (Math.abs(rows[i]![column]!) > Math.abs(rows[best]![column]!)) best = i;
+    }
+    [rows[column], rows[best]] = [rows[best]!, rows[column]!];
+    const pivot = rows[column]![column]!;
+    if (Math.abs(pivot) < 1e-6) return undefined;
+    for (let i = 0; i < n; i++) {
+      if (i === column) continue;
+      const factor = rows[i]![column]! / pivot;
+      for (let j = column; j <= n; j++) rows[i]![j] = rows[i]![j]! - factor * rows[column]![j]!;
+    }
+  }
+  const [dx, dy, growX, growY] = rows.map((row, i) => row[n]! / row[i]!);
+  return [dx!, dy!, growX!, growY!];
+}

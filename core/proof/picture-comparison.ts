@@ -1,0 +1,128 @@
+/**
+ * Two pictures of the same window, pixel by pixel. A renderer draws an edge that falls inside a pixel as a mixture,
+ * and the same edge a little differently in another window; that much is not a difference of the artwork.
+ * A pixel differs when it is neither what the other picture has there nor anything between that and its neighbours.
+ */
+import { byteAt, type ProofPicture } from './proof-picture.ts';
+import type { PictureComparison } from './proof-report.ts';
+import type { PixelWindow } from './side-grid.ts';
+
+/** Levels beyond its neighbourhood from which a pixel counts as different. */
+const TOLERANCE = 20;
+
+export interface ComparedPictures extends PictureComparison {
+  readonly differingPixels: number;
+  /** Box around the pixels that differ. */
+  readonly differing: PixelWindow | undefined;
+}
+
+/** Compares the pixels of `part`, which both pictures show. */
+export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWindow): ComparedPictures {
+  let largest = 0;
+  let sum = 0;
+  let differingPixels = 0;
+  const box = new GrowingBox();
+  for (let y = part.y; y < part.y + part.height; y++) {
+    let inA = byteAt(a, part.x, y);
+    let inB = byteAt(b, part.x, y);
+    for (let x = part.x; x < part.x + part.width; x++, inA += 4, inB += 4) {
+      const difference = pixelDifference(a.rgba, inA, b.rgba, inB);
+      if (difference === 0) continue;
+      sum += difference;
+      if (difference > largest) largest = difference;
+      if (difference <= TOLERANCE) continue;
+      if (beyondNeighbours(a, inA, b, x, y) <= TOLERANCE && beyondNeighbours(b, inB, a, x, y) <= TOLERANCE)
+        continue;
+      differingPixels++;
+      box.add(x, y);
+    }
+  }
+  const comparedPixels = part.width * part.height;
+  return {
+    largest,
+    mean: sum / comparedPixels,
+    differingShare: differingPixels / comparedPixels,
+    comparedPixels,
+    differingPixels,
+    differing: box.window,
+  };
+}
+
+/** The comparison as it is kept. */
+export const comparisonKept = (compared: ComparedPictures): PictureComparison => ({
+  largest: compared.largest,
+  mean: Math.round(compared.mean * 1e4) / 1e4,
+  differingShare: compared.differingShare,
+  comparedPixels: compared.comparedPixels,
+});
+
+/** The largest difference of a channel. */
+function pixelDifference(a: Uint8Array, inA: number, b: Uint8Array, inB: number): number {
+  return Math.max(
+    Math.abs(a[inA]! - b[inB]!),
+    Math.abs(a[inA + 1]! - b[inB + 1]!),
+    Math.abs(a[inA + 2]! - b[inB + 2]!),
+  );
+}
+
+/** By how much a pixel of `a` lies outside of what `b` has in the three by three pixels around that place. */
+function beyondNeighbours(a: ProofPicture, inA: number, b: ProofPicture, x: number, y: number): number {
+  const { window, rgba } = b;
+  const left = Math.max(window.x, x - 1);
+  const right = Math.min(window.x + window.width - 1, x + 1);
+  const top = Math.max(window.y, y - 1);
+  const bottom = Math.min(window.y + window.height - 1, y + 1);
+  let beyond = 0;
+  for (let channel = 0; channel < 3; channel++) {
+    let low = 255;
+    let high = 0;
+    for (let row = top; row <= bottom; row++) {
+      for (let column = left; column <= right; column++) {
+        const value = rgba[byteAt(b, column, row) + channel]!;
+        if (value < low) low = value;
+        if (value > high) high = value;
+      }
+    }
+    const value = a.rgba[inA + channel]!;
+    beyond = Math.max(beyond, low - value, value - high);
+  }
+  return beyond;
+}
+
+class GrowingBox {
+  #x0 = Number.POSITIVE_INFINITY;
+  #y0 = Number.POSITIVE_INFINITY;
+  #x1 = Number.NEGATIVE_INFINITY;
+  #y1 = Number.NEGATIVE_INFINITY;
+
+  add(x: number, y: number): void {
+    this.#x0 = Math.min(this.#x0, x);
+    this.#y0 = Math.min(this.#y0, y);
+    this.#x1 = Math.max(this.#x1, x + 1);
+    this.#y1 = Math.max(this.#y1, y + 1);
+  }
+
+  get window(): PixelWindow | undefined {
+    if (this.#x1 < this.#x0) return undefined;
+    return { x: this.#x0, y: this.#y0, width: this.#x1 - this.#x0, height: this.#y1 - this.#y0 };
+  }
+}
+
+/** How much a difference is made stronger, so that a few levels can be seen. */
+const PICTURE_GAIN = 6;
+
+/** The panel in pale grey with everything that differs from the artwork in red, for a person to look at. */
+export function differencePicture(source: ProofPicture, panel: ProofPicture): ProofPicture {
+  const { window } = panel;
+  const rgba = new Uint8Array(window.width * window.height * 4);
+  for (let at = 0; at < rgba.length; at += 4) {
+    const grey = 0.3 * panel.rgba[at]! + 0.59 * panel.rgba[at + 1]! + 0.11 * panel.rgba[at + 2]!;
+    const pale = 160 + grey * 0.35;
+    const red = Math.min(1, (pixelDifference(source.rgba, at, panel.rgba, at) * PICTURE_GAIN) / 255);
+    rgba[at] = pale + (200 - pale) * red;
+    rgba[at + 1] = pale * (1 - red);
+    rgba[at + 2] = pale * (1 - red);
+    rgba[at + 3] = 255;
+  }
+  return { window, rgba };
+}

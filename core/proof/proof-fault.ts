@@ -1,0 +1,73 @@
+/** The sentences of a proof: for each thing that can be wrong, what it is and what to do. */
+import { storedFromRect } from '../job/stored-rect.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { ProofFault, ProofFaultCode } from './proof-report.ts';
+
+const CUT_AGAIN = 'Cut the panel again, and do not print this file.';
+
+/** What to do is the same for all faults of a kind. */
+const REMEDIES: Readonly<Record<ProofFaultCode, string>> = {
+  'panel-missing': 'Cut the job again; production must not start with a panel short.',
+  'panel-unlisted': 'Move the file away before it is printed by mistake, or cut the job again.',
+  'panels-swapped': 'Cut both panels again, and do not print these files.',
+  'panel-shifted': CUT_AGAIN,
+  'panel-scaled': CUT_AGAIN,
+  'picture-differs': 'Look at the picture of the difference; if it is not wanted, cut the panel again.',
+  'band-differs': 'Look at both panels along the seam, and cut them again.',
+  'area-uncovered': 'Check the seams of the side and that no panel is missing, then cut the job again.',
+  'overprint-lost': CUT_AGAIN,
+  'colour-changed': CUT_AGAIN,
+  'transparency-changed': CUT_AGAIN,
+  'layer-state-changed': CUT_AGAIN,
+  'output-intent-lost': CUT_AGAIN,
+  'art-added': CUT_AGAIN,
+  'art-lost': CUT_AGAIN,
+  'box-wrong': CUT_AGAIN,
+  'file-damaged': CUT_AGAIN,
+  'file-changed':
+    'Find out who changed it, or cut the job again; print only files that the manifest vouches for.',
+  'artwork-changed':
+    'Import the artwork again and cut the job from it, or prove against the artwork of the run.',
+  'not-drawable': 'Check this panel by eye against the artwork before it is printed.',
+};
+
+export interface FaultPlace {
+  readonly panels: readonly string[];
+  readonly sideCode?: string | undefined;
+  readonly at?: Rect<'finished'> | undefined;
+}
+
+export function proofFault(code: ProofFaultCode, place: FaultPlace, message: string): ProofFault {
+  return {
+    code,
+    panels: [...place.panels],
+    ...(place.sideCode !== undefined && { sideCode: place.sideCode }),
+    ...(place.at && { at: rectRounded(place.at) }),
+    message,
+    remedy: REMEDIES[code],
+  };
+}
+
+const rectRounded = (rect: Rect<'finished'>): ProofFault['at'] => {
+  const { xMm, yMm, widthMm, heightMm } = storedFromRect(rect);
+  return { xMm: tenth(xMm), yMm: tenth(yMm), widthMm: tenth(widthMm), heightMm: tenth(heightMm) };
+};
+
+const tenth = (value: number): number => Math.round(value * 10) / 10;
+
+/** `0.5 mm to the right and 2.0 mm up`; what is nothing is left unsaid. */
+export function shiftText(dxMm: number, dyMm: number): string {
+  const part = (length: number, more: string, less: string): string[] =>
+    Math.abs(length) < 0.05 ? [] : [`${Math.abs(length).toFixed(1)} mm ${length > 0 ? more : less}`];
+  return [...part(dxMm, 'to the right', 'to the left'), ...part(dyMm, 'down', 'up')].join(' and ');
+}
+
+/** `1.2 % too large across and 0.5 % too small down`. */
+export function scaleText(scaleX: number, scaleY: number): string {
+  const percent = (scale: number): string =>
+    `${Math.abs((scale - 1) * 100).toPrecision(2)} % too ${scale > 1 ? 'large' : 'small'}`;
+  if (Math.abs(scaleX - scaleY) < 2e-4) return percent((scaleX + scaleY) / 2);
+  const part = (scale: number, way: string): string[] =>
+    Math.abs(scale - 1) < 1e-4 ? [] : [`${percent(scale)} ${way}`];
+  return [...part(scaleX, 'across'), ...part(scaleY, 'down')].join(' and ');
+}

@@ -1,0 +1,74 @@
+/**
+ * The pixels that all panels of a side share. The grid begins at the corner of the side, so that every panel is
+ * drawn where it will hang, neighbours can be compared pixel by pixel, and a window is always whole pixels.
+ */
+import { type Rect, rectBottom, rectIntersection, rectRight } from '../measure/rect.ts';
+import { MM_PER_INCH, type Mm } from '../measure/units.ts';
+
+/** Enough to see a lap of an inch as a dozen pixels and a shift of half a millimetre as a quarter of one. */
+const MIN_PPI = 12;
+/** More shows nothing new: lettering and edges are clear long before. */
+const MAX_PPI = 60;
+/** Small panels are drawn larger, up to this many pixels. */
+const WANTED_PIXELS = 0.6e6;
+/** Long panels are drawn smaller, so that a picture never takes more memory than this many pixels. */
+export const MAX_PICTURE_PIXELS = 2e6;
+
+/** A rectangle of whole pixels on the side's grid. */
+export interface PixelWindow {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+export class SideGrid {
+  readonly ppi: number;
+
+  constructor(ppi: number) {
+    this.ppi = ppi;
+  }
+
+  /** A grid that suits the largest of these rectangles. */
+  static fitting(rects: readonly Rect<'finished'>[]): SideGrid {
+    const largest = Math.max(...rects.map(({ width, height }) => (width * height) / MM_PER_INCH ** 2));
+    const wanted = Math.min(MAX_PPI, Math.max(MIN_PPI, Math.sqrt(WANTED_PIXELS / largest)));
+    return new SideGrid(Math.min(wanted, Math.sqrt(MAX_PICTURE_PIXELS / largest)));
+  }
+
+  get mmPerPixel(): Mm {
+    return MM_PER_INCH / this.ppi;
+  }
+
+  /** The smallest window that holds the rectangle. */
+  around(rect: Rect<'finished'>): PixelWindow {
+    const at = (length: Mm): number => length / this.mmPerPixel;
+    const x = Math.floor(at(rect.x) + TINY);
+    const y = Math.floor(at(rect.y) + TINY);
+    return {
+      x,
+      y,
+      width: Math.max(1, Math.ceil(at(rectRight(rect)) - TINY) - x),
+      height: Math.max(1, Math.ceil(at(rectBottom(rect)) - TINY) - y),
+    };
+  }
+
+  /** The pixels that lie in the rectangle whole, one more left out along each edge; undefined where none do. */
+  inside(rect: Rect<'finished'>): PixelWindow | undefined {
+    const { x, y, width, height } = this.around(rect);
+    const inner = { x: x + 2, y: y + 2, width: width - 4, height: height - 4 };
+    return inner.width > 0 && inner.height > 0 ? inner : undefined;
+  }
+
+  /** The rectangle of the side that a window shows. */
+  rect({ x, y, width, height }: PixelWindow): Rect<'finished'> {
+    const k = this.mmPerPixel;
+    return { x: x * k, y: y * k, width: width * k, height: height * k };
+  }
+}
+
+/** Parts of a pixel that are rounding, not length. */
+const TINY = 1e-6;
+
+export const pixelWindowsShared = (a: PixelWindow, b: PixelWindow): PixelWindow | undefined =>
+  rectIntersection(a, b);

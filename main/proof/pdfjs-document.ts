@@ -1,0 +1,105 @@
+/**
+ * Pages drawn by pdf.js, which shares no code with the renderer of the previews: what both draw alike is hardly
+ * an accident of one of them.
+ */
+import { readFileSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
+import { createCanvas } from '@napi-rs/canvas';
+import type { PDFDocumentProxy } from 'pdfjs-dist';
+
+/** Pixels per pt and place of the page's top left corner, as shown, in the picture: x' = scale·x + x0. */
+export interface PagePlacement {
+  readonly scale: number;
+  readonly x0: number;
+  readonly y0: number;
+}
+
+export interface PixelSize {
+  readonly width: number;
+  readonly height: number;
+}
+
+const packageFile = createRequire(import.meta.url).resolve('pdfjs-dist/package.json');
+const packageFolder = (name: string): string => `${join(dirname(packageFile), name)}/`;
+
+/** Name and version, for the report. */
+export const PROOF_RENDERER = `pdf.js ${(JSON.parse(readFileSync(packageFile, 'utf8')) as { version: string }).version}`;
+
+/**
+ * pdf.js rounds images that stand upright to whole pixels, which would hide how they lie. Turned by so little
+ * that no pixel moves, they are drawn where they are.
+ */
+const UNSEEN_TURN = 1e-9;
+const ANNOTATIONS_OFF = 0;
+const ERRORS_ONLY = 0;
+
+export class PdfjsDocument {
+  readonly #document: PDFDocumentProxy;
+
+  private constructor(document: PDFDocumentProxy) {
+    this.#document = document;
+  }
+
+  /** @throws where pdf.js cannot open the file */
+  static async open(path: string, password?: string): Promise<PdfjsDocument> {
+    profileReadingOffered();
+    const { getDocument } = await import('pdfjs-dist/legacy/build/pdf.mjs');
+    const task = getDocument({
+      data: new Uint8Array(await readFile(path)),
+      ...(password !== undefined && { password }),
+      cMapUrl: packageFolder('cmaps'),
+      standardFontDataUrl: packageFolder('standard_fonts'),
+      wasmUrl: packageFolder('wasm'),
+      iccUrl: packageFolder('iccs'),
+      useSystemFonts: false,
+      disableFontFace: true,
+      verbosity: ERRORS_ONLY,
+    });
+    return new PdfjsDocument(await task.promise);
+  }
+
+  /** Draws part of a page (numbered from 1) on white, layers as they are by default, without annotations. */
+  async picture(pageNumber: number, { scale, x0, y0 }: PagePlacement, size: PixelSize): Promise<Uint8Array> {
+    const page = await this.#document.getPage(pageNumber);
+    const canvas = createCanvas(size.width, size.height);
+    const turn = scale * UNSEEN_TURN;
+    await page.render({
+      canvas,
+      viewport: page.getViewport({ scale: 1 }),
+      transform: [scale, turn, -turn, scale, x0, y0],
+      annotationMode: ANNOTATIONS_OFF,
+      background: 'rgb(255,255,255)',
+    }).promise;
+    const { data } = canvas.getContext('2d').getImageData(0, 0, size.width, size.height);
+    // A copy: the canvas's own memory cannot move to another thread.
+    return new Uint8Array(data);
+  }
+
+  async close(): Promise<void> {
+    await this.#document.loadingTask.destroy();
+  }
+}
+
+/** pdf.js asks for its colour management module as a browser would; in Node there is nobody to ask. */
+function profileReadingOffered(): void {
+  if ('XMLHttpRequest' in globalThis) return;
+  Object.assign(globalThis, { XMLHttpRequest: PackageFileRequest });
+}
+
+/** As much of XMLHttpRequest as reading one local file at once needs. */
+class PackageFileRequest {
+  response: ArrayBuffer | undefined;
+  responseType = '';
+  #path = '';
+
+  open(_method: string, path: string): void {
+    this.#path = path;
+  }
+
+  send(): void {
+    const { buffer, byteOffset, byteLength } = readFileSync(this.#path);
+    this.response = buffer.slice(byteOffset, byteOffset + byteLength) as ArrayBuffer;
+  }
+}
