@@ -6,7 +6,9 @@ import type { Job } from '../job/schema.ts';
 import type { Finding } from '../layout/finding.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '../rolls/from-job.ts';
+import { printableWidth } from '../rolls/roll-lengths.ts';
 import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import type { PackItem, RollRules, RollStock } from '../rolls/schema.ts';
 import { type DryingClock, dryingClock } from './drying.ts';
@@ -38,7 +40,12 @@ export function jobProduction(job: Job, layouts: readonly SideLayout[]): JobProd
   const settings = jobProductionSettings(job);
   const items = packItems(job, layouts, settings);
   const rolls = jobRolls(job, settings);
-  const rules: RollRules = { ...rollRulesFromPrinter(job.printer), ...settings.rules };
+  const mixed = settings.rules.sideInOneDirection ? mixedSides(job.id, layouts, items, rolls) : [];
+  const rules: RollRules = {
+    ...rollRulesFromPrinter(job.printer),
+    ...settings.rules,
+    sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
+  };
   const plan = rollPlan(items, rolls, rules);
   const estimates = productionEstimates(layouts, settings, plan, rolls, items);
   const clock = productionClock(settings, estimates);
@@ -50,7 +57,12 @@ export function jobProduction(job: Job, layouts: readonly SideLayout[]): JobProd
     plan,
     estimates,
     clock,
-    findings: [...materialFindings(layouts, settings), ...plan.findings, ...(clock?.findings ?? [])],
+    findings: [
+      ...materialFindings(layouts, settings),
+      ...mixed.map(printsBothWays),
+      ...plan.findings,
+      ...(clock?.findings ?? []),
+    ],
   };
 }
 
@@ -68,6 +80,36 @@ export function packItems(
     }),
   );
 }
+
+/**
+ * Sides whose panels cannot all print in one direction, because some fit the rolls only upright and some only
+ * turned: a side that mixes sections. One direction for the side is then not to be had on this film.
+ */
+function mixedSides(
+  jobId: string,
+  layouts: readonly SideLayout[],
+  items: readonly PackItem[],
+  rolls: readonly RollStock[],
+): SideLayout[] {
+  const widest = Math.max(...rolls.map(printableWidth));
+  const fits = (across: number) => across <= widest + LENGTH_TOLERANCE_MM;
+  return layouts.filter(({ panels }) => {
+    const ids = new Set(panels.map(({ id }) => `${jobId}/${id}`));
+    const ofSide = items.filter(({ panelId }) => ids.has(panelId));
+    const isOnly = (across: 'widthMm' | 'lengthMm', along: 'widthMm' | 'lengthMm') =>
+      ofSide.some((item) => item.mayTurn && fits(item[across]) && !fits(item[along]));
+    return isOnly('widthMm', 'lengthMm') && isOnly('lengthMm', 'widthMm');
+  });
+}
+
+const printsBothWays = ({ side }: SideLayout): Finding => ({
+  code: 'roll-side-mixed-directions',
+  severity: 'warn',
+  where: { sideId: side.id },
+  message: `Panels of side ${side.code} print in two directions, because some fit the film only upright and some only turned.`,
+  remedy:
+    'Compare the colour of neighbours before lamination, or cut the side so that all its panels run one way.',
+});
 
 function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonly RollStock[] {
   if (rolls.length > 0) return rolls;

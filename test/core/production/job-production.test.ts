@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { Region } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/production/settings.ts';
@@ -63,5 +64,36 @@ describe('production of a job', () => {
     const { plan, findings } = produced({ rolls: [narrow] });
     expect(plan.unplacedPanelIds).toEqual(['small-job/p2']);
     expect(findings.some(({ message }) => message.includes('LH-02'))).toBe(true);
+  });
+
+  it('PR16 lets a side that mixes sections print both ways, and says so', () => {
+    // Above, one panel of 3,200 mm that fits only turned; below, two of 1,590 and 1,610 that fit only upright.
+    const layout: Region = {
+      kind: 'run',
+      seams: 'horizontal',
+      joints: [{ id: 'belt', kind: 'lap', atMm: 500, firstMm: 10, secondMm: 15, top: 'first' }],
+      parts: [
+        { kind: 'panel', id: 'top' },
+        {
+          kind: 'run',
+          seams: 'vertical',
+          joints: [{ id: 'gap', kind: 'lap', atMm: 1330, firstMm: 15, secondMm: 10, top: 'second' }],
+          parts: [
+            { kind: 'panel', id: 'rear' },
+            { kind: 'panel', id: 'front' },
+          ],
+        },
+      ],
+    };
+    const job = smallJob({ printer: { ...smallJob().printer, rollWidthMm: 1480 } }, layout);
+    const tall = {
+      ...job,
+      sides: [{ ...job.sides[0]!, artworkRect: { xMm: 5, yMm: 5, widthMm: 265, heightMm: 230 } }],
+    };
+    const { plan, findings } = jobProduction(tall, jobLayout(tall));
+    expect(plan.unplacedPanelIds).toEqual([]);
+    expect(plan.placements.map(({ turned }) => turned)).toContain(true);
+    expect(plan.placements.map(({ turned }) => turned)).toContain(false);
+    expect(findings.map(({ code }) => code)).toEqual(['roll-side-mixed-directions']);
   });
 });
