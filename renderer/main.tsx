@@ -6,6 +6,7 @@ import './styles/base.css';
 import './styles/parts.css';
 import './styles/screens.css';
 import './styles/bench.css';
+import './styles/plans.css';
 import { render } from 'preact';
 import { App } from './app.tsx';
 import { onMenuCommand } from './client/client.ts';

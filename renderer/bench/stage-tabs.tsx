@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact';
 import type { Job } from '../../core/job/schema.ts';
 import { Button } from '../parts/button.tsx';
+import { PlansButton } from '../plans/plans-panel.tsx';
 import { artworkFacts } from '../state/open-job.ts';
 import {
   fitShow,
@@ -63,6 +64,7 @@ export function StageTabs({ job }: { readonly job: Job }) {
         </label>
       )}
       <span class="toolbar-gap" />
+      {job.sides.length > 0 && <PlansButton />}
       <ShownChoice />
       <ZoomButtons />
     </div>

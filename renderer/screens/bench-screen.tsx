@@ -9,6 +9,7 @@ import { BenchStatus } from '../bench/bench-status.tsx';
 import { BenchToolbar } from '../bench/bench-toolbar.tsx';
 import { Inspector } from '../bench/inspector/inspector.tsx';
 import { StageTabs } from '../bench/stage-tabs.tsx';
+import { PlansPanel } from '../plans/plans-panel.tsx';
 
 export function BenchScreen({ job }: { readonly job: Job }) {
   useEffect(() => benchOpened(), [job.id]);
@@ -35,6 +36,7 @@ export function BenchScreen({ job }: { readonly job: Job }) {
         </div>
       </div>
       <Inspector job={job} />
+      <PlansPanel job={job} />
     </div>
   );
 }

@@ -1,0 +1,73 @@
+/** What the planner counts with: estimates until somebody enters the shop's own figures. Kept with the job. */
+import { useEffect, useRef } from 'preact/hooks';
+import { jobSet } from '../../core/job/edits.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type CostCard, ESTIMATED_COST_CARD } from '../../core/seams/cost-card.ts';
+import { Button } from '../parts/button.tsx';
+import { NumberField } from '../parts/number-field.tsx';
+import { isReadOnly, jobEdited } from '../state/open-job.ts';
+import { CARD_GROUPS, type CardField, type CardPath, cardFigure, cardWith } from './card-fields.ts';
+
+interface CostCardFormProps {
+  readonly job: Job;
+  readonly currency: string;
+  /** Figures that were asked for; they are marked, and the first gets the focus. */
+  readonly wanted: readonly CardPath[];
+}
+
+export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
+  const card = job.costCard ?? ESTIMATED_COST_CARD;
+  const form = useRef<HTMLFieldSetElement>(null);
+  useEffect(() => {
+    const first =
+      wanted.length > 0 && form.current?.querySelector<HTMLElement>('.card-field.is-wanted input');
+    if (first) first.focus();
+  }, [wanted]);
+  const set = (label: string, costCard: CostCard) =>
+    jobEdited(label, (now) => jobSet(now, { change: { costCard } }), { isQuiet: true })?.message;
+  const take = (field: CardField, value: number) => {
+    const changed = cardWith(card, field, value);
+    return typeof changed === 'string' ? changed : set('Change the cost card', changed);
+  };
+  return (
+    <fieldset ref={form} class="card-form" disabled={isReadOnly.value}>
+      <legend class="screen-reader-only">Cost card</legend>
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={!card.isEstimate}
+          onChange={(event) =>
+            void set('Say where the figures come from', { ...card, isEstimate: !event.currentTarget.checked })
+          }
+        />
+        These are the shop’s own figures
+      </label>
+      <p class="quiet">
+        {card.isEstimate
+          ? 'Built-in guesses from common practice. Replace them by what your shop has measured.'
+          : 'Entered by the shop and kept with this job.'}{' '}
+        Money is in {currency}.
+      </p>
+      {CARD_GROUPS.map(({ title, fields }) => (
+        <section key={title} class="card-group">
+          <h3>{title}</h3>
+          {fields.map((field) => (
+            <div key={field.path} class={wanted.includes(field.path) ? 'card-field is-wanted' : 'card-field'}>
+              <NumberField
+                label={field.label}
+                value={cardFigure(card, field)}
+                onChange={(value) => take(field, value)}
+              />
+            </div>
+          ))}
+        </section>
+      ))}
+      <Button
+        isDisabled={card === ESTIMATED_COST_CARD}
+        onClick={() => void set('Go back to the built-in figures', ESTIMATED_COST_CARD)}
+      >
+        Back to the built-in figures
+      </Button>
+    </fieldset>
+  );
+}

@@ -1,0 +1,97 @@
+/** Areas that look like lettering: offered as keep-clear areas, never taken without being asked. */
+import type { Side } from '../../core/job/schema.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';
+import { sizeText } from '../bench/seam-words.ts';
+import { Button } from '../parts/button.tsx';
+import { shareText } from '../parts/quantity-text.ts';
+import { isReadOnly } from '../state/open-job.ts';
+import { keptClearBy, letteringAccept, letteringDrop, letteringOffered, proposal } from './plan-state.ts';
+
+const numberOf = (box: LetteringBox): number => (proposal.value?.answer.lettering.indexOf(box) ?? 0) + 1;
+
+export function LetteringList({ side, unit }: { readonly side: Side; readonly unit: 'mm' | 'in' }) {
+  const boxes = letteringOffered.value;
+  const open = boxes.filter((box) => !keptClearBy(side, box));
+  if (boxes.length === 0) {
+    return <p class="hint">Nothing on this side looks like lettering, or all of it was dropped.</p>;
+  }
+  return (
+    <div class="lettering">
+      <p class="quiet">
+        Found in a rendering of the artwork, so letters may be missed and other shapes offered. A plan counts
+        what is found as costly to cut; only a keep-clear area forbids it. An area that was accepted can be
+        moved and named on the bench.
+      </p>
+      {open.length > 1 && (
+        <Button isDisabled={isReadOnly.value} onClick={() => letteringAccept(open)}>
+          Keep all {open.length} clear
+        </Button>
+      )}
+      <ol class="lettering-list">
+        {boxes.map((box) => (
+          <LetteringItem key={numberOf(box)} box={box} side={side} unit={unit} />
+        ))}
+      </ol>
+    </div>
+  );
+}
+
+interface LetteringItemProps {
+  readonly box: LetteringBox;
+  readonly side: Side;
+  readonly unit: 'mm' | 'in';
+}
+
+function LetteringItem({ box, side, unit }: LetteringItemProps) {
+  const number = numberOf(box);
+  const kept = keptClearBy(side, box);
+  const { rect, confidence, shapes } = box;
+  return (
+    <li class="lettering-item">
+      <span class="seam-badge is-lettering">{`L${number}`}</span>
+      <div>
+        <p>
+          {sizeText(rect, unit)} at {lengthText(rect.x, unit)} from the left, {lengthText(rect.y, unit)} from
+          the top
+        </p>
+        <p class="quiet">
+          {shapes} shapes, looks like lettering to {shareText(confidence)}
+        </p>
+        {kept ? (
+          <p>✓ Kept clear by “{kept.name}”</p>
+        ) : (
+          <div class="buttons">
+            <Button
+              isDisabled={isReadOnly.value}
+              title={`Make a keep-clear area of L${number}`}
+              onClick={() => letteringAccept([box])}
+            >
+              Keep clear
+            </Button>
+            <Button title={`Leave L${number} out of this list`} onClick={() => letteringDrop(box)}>
+              Drop
+            </Button>
+          </div>
+        )}
+      </div>
+    </li>
+  );
+}
+
+/** The offered boxes over the large picture, by the numbers of the list. */
+export function LetteringBoxes({ pxPerMm }: { readonly pxPerMm: number }) {
+  return (
+    <>
+      {letteringOffered.value.map((box) => {
+        const { x, y, width, height } = box.rect;
+        return (
+          <g key={numberOf(box)} class="lettering-box">
+            <rect x={x * pxPerMm} y={y * pxPerMm} width={width * pxPerMm} height={height * pxPerMm} />
+            <text x={x * pxPerMm + 2} y={y * pxPerMm - 3}>{`L${numberOf(box)}`}</text>
+          </g>
+        );
+      })}
+    </>
+  );
+}

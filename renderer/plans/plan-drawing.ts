@@ -1,0 +1,119 @@
+/**
+ * A side with its seams as a small picture, in pixels. The signs are those of the bench and the install map: a lap
+ * is a heavy line with teeth on the part that lies on top, a butt two fine lines, a break two dashed ones.
+ */
+import type { SeamDirection } from '../../core/job/schema.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { Seam } from '../../core/layout/panel.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
+import type { Rect } from '../../core/measure/rect.ts';
+import type { Mm } from '../../core/measure/units.ts';
+
+export interface PxRect {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+export interface DrawnSeam {
+  readonly id: string;
+  readonly kind: Seam['joint'];
+  readonly line: string;
+  /** Triangles that point to the part on top; empty for a butt or a break. */
+  readonly teeth: string;
+  /** Where a number for the seam can stand. */
+  readonly middle: { readonly x: number; readonly y: number };
+}
+
+export interface PlanDrawing {
+  readonly pxPerMm: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly panels: readonly { readonly id: string; readonly label: string; readonly rect: PxRect }[];
+  readonly seams: readonly DrawnSeam[];
+  readonly openings: readonly PxRect[];
+  readonly keepClear: readonly PxRect[];
+  readonly hardAreas: readonly PxRect[];
+  readonly bodyLines: readonly string[];
+}
+
+const TOOTH_PX = 5;
+const TOOTH_EVERY_PX = 9;
+const PAIR_GAP_PX = 2;
+
+/** Fits the side into a box of pixels, its proportions kept. */
+export function planDrawing(
+  layout: SideLayout,
+  room: { readonly widthPx: number; readonly heightPx: number },
+): PlanDrawing {
+  const { outline, side } = layout;
+  const pxPerMm = Math.min(room.widthPx / outline.width, room.heightPx / outline.height);
+  const px = (rect: Rect): PxRect => ({
+    x: rect.x * pxPerMm,
+    y: rect.y * pxPerMm,
+    width: rect.width * pxPerMm,
+    height: rect.height * pxPerMm,
+  });
+  const areas = (list: readonly { readonly rect: Parameters<typeof rectFromStored>[0] }[]) =>
+    list.map(({ rect }) => px(rectFromStored(rect)));
+  return {
+    pxPerMm,
+    widthPx: outline.width * pxPerMm,
+    heightPx: outline.height * pxPerMm,
+    panels: layout.panels.map(({ id, label, net }) => ({ id, label, rect: px(net) })),
+    seams: layout.seams.map((seam) => drawnSeam(seam, pxPerMm)),
+    openings: areas(side.openings),
+    keepClear: areas(side.keepClear),
+    hardAreas: areas(side.hardAreas),
+    bodyLines: side.bodyLines.map(({ direction, atMm, extent }) => {
+      const whole = direction === 'vertical' ? outline.height : outline.width;
+      return linePath(direction, atMm, extent?.fromMm ?? 0, extent?.toMm ?? whole, pxPerMm);
+    }),
+  };
+}
+
+function linePath(
+  direction: SeamDirection,
+  at: Mm,
+  from: Mm,
+  to: Mm,
+  pxPerMm: number,
+  asidePx: number = 0,
+): string {
+  const across = round(at * pxPerMm + asidePx);
+  const [start, end] = [round(from * pxPerMm), round(to * pxPerMm)];
+  return direction === 'vertical' ? `M${across} ${start}V${end}` : `M${start} ${across}H${end}`;
+}
+
+function drawnSeam(seam: Seam, pxPerMm: number): DrawnSeam {
+  const { direction, at, span } = seam;
+  const line = (asidePx: number) => linePath(direction, at, span.start, span.end, pxPerMm, asidePx);
+  const along = ((span.start + span.end) / 2) * pxPerMm;
+  const across = at * pxPerMm;
+  return {
+    id: seam.id,
+    kind: seam.joint,
+    line: seam.joint === 'lap' ? line(0) : line(-PAIR_GAP_PX) + line(PAIR_GAP_PX),
+    teeth: seam.joint === 'lap' ? teethPath(seam, pxPerMm) : '',
+    middle: direction === 'vertical' ? { x: across, y: along } : { x: along, y: across },
+  };
+}
+
+function teethPath({ direction, at, span, top }: Seam, pxPerMm: number): string {
+  const tip = at * pxPerMm + (top === 'first' ? -TOOTH_PX : TOOTH_PX);
+  const [start, end] = [span.start * pxPerMm, span.end * pxPerMm];
+  const count = Math.max(1, Math.floor((end - start) / TOOTH_EVERY_PX));
+  const step = (end - start) / count;
+  return Array.from({ length: count }, (_, index) => {
+    const middle = start + (index + 0.5) * step;
+    const corners = [
+      [at * pxPerMm, middle - TOOTH_PX / 2],
+      [tip, middle],
+      [at * pxPerMm, middle + TOOTH_PX / 2],
+    ].map(([across, along]) => (direction === 'vertical' ? [across!, along!] : [along!, across!]));
+    return `M${corners.map(([x, y]) => `${round(x!)} ${round(y!)}`).join('L')}z`;
+  }).join('');
+}
+
+const round = (px: number): number => Math.round(px * 100) / 100;

@@ -1,0 +1,163 @@
+/** The plans side by side: a picture of each, and a row for each thing they are compared by. */
+import { useMemo } from 'preact/hooks';
+import type { Job, Side } from '../../core/job/schema.ts';
+import { sideLayout } from '../../core/layout/side-layout.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
+import { Button } from '../parts/button.tsx';
+import { isReadOnly, pageExtents } from '../state/open-job.ts';
+import type { CardPath } from './card-fields.ts';
+import { figureRows, isBestOf, rowsToShow } from './figure-rows.ts';
+import { planDrawing } from './plan-drawing.ts';
+import { PlanPicture } from './plan-picture.tsx';
+import { chosenOffer, isLayoutSame, offerChoose, offers, planTake } from './plan-state.ts';
+import { brokenTexts, offerName, type PlanUnits } from './plan-words.ts';
+import type { SideArtwork } from './side-picture.tsx';
+
+const PICTURE_PX = { widthPx: 250, heightPx: 120 };
+
+interface PlanTableProps {
+  readonly job: Job;
+  readonly side: Side;
+  readonly drops: PlanAnswer['drops'];
+  readonly artwork: SideArtwork | undefined;
+  readonly units: PlanUnits;
+  /** Shows the figures of the cost card that a row rests on. */
+  onInputs(inputs: readonly CardPath[]): void;
+}
+
+export function PlanTable({ job, side, drops, artwork, units, onInputs }: PlanTableProps) {
+  const plans = offers.value;
+  const figures = plans.map((plan) => plan.figures);
+  const rows = rowsToShow(figureRows(units), figures);
+  const marked = (plan: PlanOffer) => (plan === chosenOffer.value ? { class: 'is-chosen' } : {});
+  return (
+    <section class="plan-table-scroll" aria-label="Plans side by side" tabIndex={-1}>
+      <table class="table plan-table">
+        <caption class="screen-reader-only">
+          Plans for {side.name}. Everything but counts and lengths on the ground is an estimate.
+        </caption>
+        <thead>
+          <tr>
+            <td class="plan-note">
+              <p>
+                <strong>≈</strong> estimates by the cost card. The name of a row shows what it was worked out
+                from.
+              </p>
+              <p>
+                <strong>◆</strong> best of the row
+              </p>
+            </td>
+            {plans.map((plan) => (
+              <th key={plan.id} scope="col" {...marked(plan)}>
+                <PlanHead job={job} side={side} plan={plan} artwork={artwork} units={units} />
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row) => (
+            <tr key={row.name}>
+              <th scope="row">
+                {row.isEstimate ? (
+                  <button
+                    type="button"
+                    class="row-button"
+                    title={`Show what “${row.name}” was worked out from`}
+                    onClick={() => onInputs(row.inputs)}
+                  >
+                    {row.name} <span title="an estimate">≈</span>
+                  </button>
+                ) : (
+                  row.name
+                )}
+              </th>
+              {plans.map((plan) => (
+                <td key={plan.id} class={plan === chosenOffer.value ? 'number is-chosen' : 'number'}>
+                  {isBestOf(row, plan.figures, figures) && (
+                    <span class="plan-best" role="img" aria-label="best">
+                      ◆
+                    </span>
+                  )}{' '}
+                  {row.text(plan.figures)}
+                </td>
+              ))}
+            </tr>
+          ))}
+          <tr>
+            <th scope="row">Limits broken</th>
+            {plans.map((plan) => (
+              <td key={plan.id} {...marked(plan)}>
+                <Broken broken={plan === drops ? drops.broken : []} side={side} units={units} />
+              </td>
+            ))}
+          </tr>
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+interface PlanHeadProps {
+  readonly job: Job;
+  readonly side: Side;
+  readonly plan: PlanOffer;
+  readonly artwork: SideArtwork | undefined;
+  readonly units: PlanUnits;
+}
+
+function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
+  const pages = pageExtents.value;
+  const drawing = useMemo(
+    () => planDrawing(sideLayout(job, { ...side, layout: plan.layout }, pages), PICTURE_PX),
+    [job, side, plan, pages],
+  );
+  const isChosen = plan === chosenOffer.value;
+  const name = offerName(plan);
+  const isOnSide = isLayoutSame(side, plan.layout, job.scale);
+  return (
+    <div class="plan-head">
+      <button
+        type="button"
+        class="plan-choose"
+        aria-pressed={isChosen}
+        title="Show its seams and reasons below"
+        onClick={() => offerChoose(plan.id)}
+      >
+        <span class="plan-name">{name}</span>
+        <PlanPicture drawing={drawing} artwork={artwork} label={pictureWords(plan)} />
+      </button>
+      <p class="plan-roll">
+        {isOnSide ? '✓ On the side now' : `Film ${lengthText(plan.rollWidthMm, units.unit)} wide`}
+      </p>
+      <Button
+        isPrimary={isChosen && !isOnSide}
+        isDisabled={isReadOnly.value || isOnSide}
+        title={`Give ${side.code} the seams of “${name}”; one step of undo`}
+        onClick={() => planTake(plan)}
+      >
+        Take this plan
+      </Button>
+    </div>
+  );
+}
+
+const pictureWords = ({ figures }: PlanOffer): string =>
+  `${figures.panels} ${figures.panels === 1 ? 'panel' : 'panels'}, ${figures.seams} ${figures.seams === 1 ? 'seam' : 'seams'}`;
+
+interface BrokenProps {
+  readonly broken: NonNullable<PlanAnswer['drops']>['broken'];
+  readonly side: Side;
+  readonly units: PlanUnits;
+}
+
+function Broken({ broken, side, units }: BrokenProps) {
+  if (broken.length === 0) return <>none</>;
+  return (
+    <ul class="plan-broken">
+      {brokenTexts(broken, side, units.unit).map((text) => (
+        <li key={text}>▲ {text}</li>
+      ))}
+    </ul>
+  );
+}

@@ -1,0 +1,126 @@
+/** What the plans say to the operator beside their figures. */
+import type { Side } from '../../core/job/schema.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { PlanOffer } from '../../core/seams/plan-answer.ts';
+import type { LimitBroken } from '../../core/seams/plan-limits.ts';
+import { AIM_NAMES } from '../../core/seams/plan-words.ts';
+import type { SeamReason } from '../../core/seams/seam-reasons.ts';
+import { moneyText, shareText } from '../parts/quantity-text.ts';
+
+export interface PlanUnits {
+  readonly unit: 'mm' | 'in';
+  readonly currency: string;
+}
+
+export type NamedItems = Pick<Side, 'keepClear' | 'openings' | 'bodyLines'>;
+
+/** `Lowest cost, fewest panels`: all that a plan is best at. */
+export function offerName({ id, aims }: Pick<PlanOffer, 'id' | 'aims'>): string {
+  if (id === 'drops') return AIM_NAMES.drops;
+  return aims.map((aim, index) => (index === 0 ? AIM_NAMES[aim] : AIM_NAMES[aim].toLowerCase())).join(', ');
+}
+
+/** `vertical at 1930 mm`, measured from the left or upper edge of the side. */
+export function seamPlaceText({ place }: SeamReason['seam'], unit: 'mm' | 'in'): string {
+  return place.axis === 'vertical'
+    ? `Vertical, ${lengthText(place.at, unit)} from the left`
+    : `Horizontal, ${lengthText(place.at, unit)} from the top`;
+}
+
+const JOINT_WORDS = { lap: 'lap', butt: 'butt', break: 'break over the gap' } as const;
+
+/** `Lap, left part on top, 25 mm` */
+export function jointText({ place, joint }: SeamReason['seam'], unit: 'mm' | 'in'): string {
+  const overlap = lengthText(joint.first + joint.second, unit);
+  if (joint.kind !== 'lap') return `${JOINT_WORDS[joint.kind]}, ${overlap} carried past it`;
+  const parts = place.axis === 'vertical' ? ['left', 'right'] : ['upper', 'lower'];
+  return `${overlap} lap, ${joint.top === 'first' ? parts[0] : parts[1]} part on top`;
+}
+
+const LINE_WORDS = {
+  crease: 'crease',
+  moulding: 'moulding',
+  'panel-gap': 'panel gap',
+  'rivet-row': 'rivet row',
+} as const;
+
+export function hidingText(reason: SeamReason, side: NamedItems): string {
+  const names = reason.lineIds.map((id) => {
+    const line = side.bodyLines.find((candidate) => candidate.id === id);
+    return line ? `the ${LINE_WORDS[line.kind]} “${line.name}”` : id;
+  });
+  if (names.length === 0) return 'On no line: in open view.';
+  const onLine = Object.values(reason.onlineShare).reduce((sum, share) => sum + share, 0);
+  return `On ${names.join(' and ')} for ${shareText(Math.min(1, onLine))} of its length; ${shareText(reason.hiddenShare)} hidden.`;
+}
+
+export function nextBestText({ nextBest, isLocked }: SeamReason, { unit, currency }: PlanUnits): string {
+  if (isLocked) return 'Locked: it stays.';
+  if (!nextBest) return 'The limits leave no other place.';
+  const { at, extraMoney } = nextBest;
+  const difference =
+    Math.abs(extraMoney) < 0.005
+      ? 'at the same cost'
+      : `${moneyText(Math.abs(extraMoney), currency)} ${extraMoney > 0 ? 'more' : 'less'}`;
+  return `${lengthText(at, unit)}, ${difference}`;
+}
+
+/** What a seam costs, item by item; items of nothing are left out. */
+export function seamMoneyParts(
+  { money }: SeamReason,
+  currency: string,
+): readonly (readonly [string, string])[] {
+  const parts: readonly (readonly [string, number])[] = [
+    ['Laying it', money.laying],
+    ['Matching the picture', money.picture],
+    ['Matching lettering', money.lettering],
+    ['Trimming in the shop', money.shopTrim],
+    ['Seen by everybody (worth, not money)', money.openView],
+    ['Saved by ending on a line', money.lineSaved],
+  ];
+  return parts
+    .filter(([, value]) => Math.abs(value) >= 0.005)
+    .map(([name, value]) => [name, moneyText(value, currency)] as const);
+}
+
+/** What is wrong with a layout, one sentence for each kind of trouble; counted where it happens often. */
+export function brokenTexts(
+  broken: readonly LimitBroken[],
+  side: NamedItems,
+  unit: 'mm' | 'in',
+): readonly string[] {
+  const groups = Map.groupBy(broken, ({ limit, itemId }) => `${limit}/${itemId ?? ''}`);
+  return [...groups.values()].map((same) => {
+    const most = Math.max(...same.map(({ by }) => by ?? 0));
+    return brokenText(same[0]!, same.length, most, side, unit);
+  });
+}
+
+function brokenText(
+  { limit, itemId }: LimitBroken,
+  count: number,
+  mostMm: number,
+  side: NamedItems,
+  unit: 'mm' | 'in',
+): string {
+  const items = [...side.keepClear, ...side.openings, ...side.bodyLines];
+  const name = items.find(({ id }) => id === itemId)?.name ?? itemId ?? '';
+  const panels = count === 1 ? '1 panel is' : `${count} panels are`;
+  const by = lengthText(mostMm, unit);
+  switch (limit) {
+    case 'printable-width':
+      return `${panels} wider than the roll prints, by up to ${by}.`;
+    case 'longest-print':
+      return `${panels} longer than the longest print, by up to ${by}.`;
+    case 'smallest-panel':
+      return `${panels} smaller than the shop’s least panel, by up to ${by}.`;
+    case 'keep-clear':
+      return `${count === 1 ? 'A seam cuts' : `${count} seams cut`} through “${name}”.`;
+    case 'opening-edge':
+      return `${count === 1 ? 'A seam ends' : `${count} seams end`} at the edge of “${name}”.`;
+    case 'panel-gap':
+      return name === '' ? 'A break where there is no gap.' : `A panel runs on across “${name}”.`;
+    case 'locked-seam':
+      return count === 1 ? 'A locked seam is missing.' : `${count} locked seams are missing.`;
+  }
+}

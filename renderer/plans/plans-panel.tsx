@@ -1,0 +1,270 @@
+/** Over the bench: the plans of the side in hand, compared, explained, taken. */
+import type { ComponentChildren } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Job, Side } from '../../core/job/schema.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { jobProductionSettings } from '../../core/production/job-production.ts';
+import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
+import { relaxationText } from '../../core/seams/plan-words.ts';
+import { sideInHand } from '../bench/bench-state.ts';
+import { Button } from '../parts/button.tsx';
+import { Choice } from '../parts/choice.tsx';
+import { TextField } from '../parts/field.tsx';
+import { WorkProgress } from '../parts/work-progress.tsx';
+import type { CardPath } from './card-fields.ts';
+import { CostCardForm } from './cost-card-form.tsx';
+import { LetteringList } from './lettering-list.tsx';
+import { PlanReasons } from './plan-reasons.tsx';
+import {
+  arePlansOpen,
+  chosenOffer,
+  isProposalStale,
+  letteringOffered,
+  otherRollWidthsMm,
+  planLayouts,
+  planning,
+  plansPropose,
+  proposal,
+} from './plan-state.ts';
+import { PlanTable } from './plan-table.tsx';
+import type { PlanUnits } from './plan-words.ts';
+import { widthsFromText } from './roll-widths.ts';
+import { useSideArtwork } from './side-picture.tsx';
+
+/** For the toolbar of the bench. */
+export function PlansButton() {
+  const side = sideInHand.value;
+  return (
+    <Button
+      isPressed={arePlansOpen.value}
+      isDisabled={!side && !arePlansOpen.value}
+      title={side ? `Where the seams of ${side.code} could go, and why` : 'Show one side first'}
+      onClick={() => {
+        if (arePlansOpen.value) arePlansOpen.value = false;
+        else if (proposal.value) arePlansOpen.value = true;
+        else void plansPropose();
+      }}
+    >
+      Propose plans
+    </Button>
+  );
+}
+
+export function PlansPanel({ job }: { readonly job: Job }) {
+  const side = sideInHand.value;
+  if (!arePlansOpen.value) return null;
+  return (
+    <section class="plans" aria-labelledby="plans-title">
+      {side ? (
+        <SidePlans key={side.id} job={job} side={side} />
+      ) : (
+        <div class="empty">
+          <h2 id="plans-title">Plans</h2>
+          <p>Plans are made for one side: choose one above.</p>
+          <Button onClick={() => close()}>Back to the bench</Button>
+        </div>
+      )}
+    </section>
+  );
+}
+
+const close = (): void => {
+  arePlansOpen.value = false;
+};
+
+type Pane = 'inputs' | 'lettering';
+
+function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
+  const [pane, setPane] = useState<Pane>('inputs');
+  const [wanted, setWanted] = useState<readonly CardPath[]>([]);
+  const artwork = useSideArtwork(job, side);
+  const title = useRef<HTMLHeadingElement>(null);
+  useEffect(() => title.current?.focus(), []);
+  const units: PlanUnits = {
+    unit: job.displayUnit,
+    currency: jobProductionSettings(job).figures.currency,
+  };
+  const made = proposal.value;
+  const answer = made?.answer;
+  const chosen = chosenOffer.value;
+  return (
+    <>
+      <header class="plans-head">
+        <h2 id="plans-title" ref={title} tabIndex={-1}>
+          Plans for {side.code}, {side.name}
+        </h2>
+        <span class="toolbar-gap" />
+        <Button onClick={close}>Back to the bench</Button>
+      </header>
+      <PlanAsk job={job} isStale={made !== undefined && isProposalStale(made, job)} />
+      <div class="plans-main">
+        {!answer && !planning.progress.value && <p class="hint">No plan was asked for yet.</p>}
+        {answer && <Outcome answer={answer} side={side} units={units} />}
+        {answer && chosen && (
+          <>
+            <PlanTable
+              job={job}
+              side={side}
+              drops={answer.drops}
+              artwork={artwork}
+              units={units}
+              onInputs={(inputs) => {
+                setPane('inputs');
+                setWanted([...inputs]);
+              }}
+            />
+            <PlanReasons
+              job={job}
+              side={side}
+              plan={chosen}
+              answer={answer}
+              artwork={artwork}
+              units={units}
+            />
+          </>
+        )}
+      </div>
+      <aside class="plans-aside" aria-label="What the plans rest on">
+        <div class="tabs" role="tablist" aria-label="What the plans rest on">
+          <PaneTab pane="inputs" open={pane} onOpen={setPane}>
+            Cost card
+          </PaneTab>
+          <PaneTab pane="lettering" open={pane} onOpen={setPane}>
+            Lettering {letteringOffered.value.length}
+          </PaneTab>
+        </div>
+        <div
+          class="plans-pane"
+          role="tabpanel"
+          id="plans-pane"
+          aria-labelledby={`plans-tab-${pane}`}
+          // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
+          tabIndex={0}
+        >
+          {pane === 'inputs' ? (
+            <CostCardForm job={job} currency={units.currency} wanted={wanted} />
+          ) : (
+            <LetteringList side={side} unit={units.unit} />
+          )}
+        </div>
+      </aside>
+    </>
+  );
+}
+
+interface PaneTabProps {
+  readonly pane: Pane;
+  readonly open: Pane;
+  readonly children: ComponentChildren;
+  onOpen(pane: Pane): void;
+}
+
+function PaneTab({ pane, open, children, onOpen }: PaneTabProps) {
+  return (
+    <button
+      type="button"
+      role="tab"
+      class="tab"
+      id={`plans-tab-${pane}`}
+      aria-selected={pane === open}
+      aria-controls="plans-pane"
+      onClick={() => onOpen(pane)}
+    >
+      {children}
+    </button>
+  );
+}
+
+/** What is asked for, and asking. */
+function PlanAsk({ job, isStale }: { readonly job: Job; readonly isStale: boolean }) {
+  const progress = planning.progress.value;
+  return (
+    <div class="plans-ask">
+      <Choice
+        label="Panels may run"
+        value={planLayouts.value}
+        options={[
+          { value: 'sections', label: 'Both ways, by section' },
+          { value: 'runs', label: 'One way only' },
+        ]}
+        onChange={(layouts) => {
+          planLayouts.value = layouts;
+        }}
+      />
+      <OtherRolls job={job} />
+      {progress ? (
+        <WorkProgress progress={progress} onCancel={planning.cancel} />
+      ) : (
+        <div class="plans-go">
+          <Button isPrimary={isStale || !proposal.value} onClick={plansPropose}>
+            {proposal.value ? 'Propose again' : 'Propose plans'}
+          </Button>
+          <p role="status">{isStale && '▲ Something has changed since these plans were made.'}</p>
+        </div>
+      )}
+    </div>
+  );
+}
+
+/** Widths typed as text, several with semicolons between them. */
+function OtherRolls({ job }: { readonly job: Job }) {
+  const [problem, setProblem] = useState<string>();
+  const unit = job.displayUnit;
+  const shown = otherRollWidthsMm.value.map((width) => lengthText(width, unit)).join('; ');
+  const take = (text: string) => {
+    const read = widthsFromText(text, unit);
+    setProblem(read.ok ? undefined : read.problem.message);
+    if (read.ok) otherRollWidthsMm.value = read.value;
+  };
+  return (
+    <TextField
+      label="Other roll widths at hand"
+      value={shown}
+      problem={problem}
+      hint={`Beside the job’s own ${lengthText(job.printer.rollWidthMm, unit)}; several with ; between them`}
+      onChange={take}
+    />
+  );
+}
+
+interface OutcomeProps {
+  readonly answer: PlanAnswer;
+  readonly side: Side;
+  readonly units: PlanUnits;
+}
+
+/** Why there are no plans, where there are none. */
+function Outcome({ answer: { outcome }, side, units }: OutcomeProps) {
+  if (outcome.kind === 'plans') return null;
+  if (outcome.kind === 'problem') {
+    return (
+      <div class="finding stop" role="alert">
+        <div>
+          <strong>Cannot be planned</strong>
+          <p>{outcome.message}</p>
+          <p class="quiet">{outcome.remedy}</p>
+        </div>
+      </div>
+    );
+  }
+  return (
+    <div class="finding stop" role="alert">
+      <div>
+        <strong>No layout of {side.code} keeps every limit</strong>
+        {outcome.relaxations.length === 0 ? (
+          <p>No single limit would be enough: several must give way together.</p>
+        ) : (
+          <>
+            <p>Any one of these would do:</p>
+            <ul>
+              {outcome.relaxations.map((relaxation) => {
+                const text = relaxationText(relaxation, side, units.unit);
+                return <li key={text}>{text}</li>;
+              })}
+            </ul>
+          </>
+        )}
+      </div>
+    </div>
+  );
+}
