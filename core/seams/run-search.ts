@@ -81,9 +81,9 @@ export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | unde
 /** Only what the cheapest cut costs for each end, Infinity where there is none; into `out`. */
 export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): void {
   fillBest(task, memory);
-  const { positions, price, minPanel, start, ends } = task;
+  const { positions, price, minPanel, ends } = task;
   const { best } = memory;
-  const low = firstAbove(positions, start.at + LENGTH_TOLERANCE_MM);
+  const low = firstSeam(task);
   out.fill(Number.POSITIVE_INFINITY, 0, ends.length);
   for (const { base, perMm, widest } of price) {
     // The smallest best(i) − perMm · p_i of all seams so far serves every end that a panel reaches from the start.
@@ -113,50 +113,78 @@ export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): v
  * one branch of the price after the other.
  */
 function fillBest(task: RunTask, memory: RunMemory): void {
-  const { positions, seamUnits, minPanel, price, start, border, ceiling } = task;
+  const { positions, seamUnits, minPanel, price, ceiling } = task;
   const { best, windows } = memory;
-  const slack = LENGTH_TOLERANCE_MM;
-  const between = task.first + task.second + 2 * border;
-  const low = firstAbove(positions, start.at + slack);
-  const high = firstAbove(positions, task.ends[task.ends.length - 1]!.at - minPanel + slack);
+  const between = task.first + task.second + 2 * task.border;
+  const low = firstSeam(task);
+  const high = firstAbove(positions, task.ends[task.ends.length - 1]!.at - minPanel + LENGTH_TOLERANCE_MM);
   for (const [index, { base, perMm, widest }] of price.entries()) {
     windows[index]!.open(low, base + perMm * between, perMm, widest - between, minPanel);
   }
-
   const widest = Math.max(...price.map((branch) => branch.widest));
-  const reached = firstAbove(positions, start.at + widest);
   // The last seam so far after which one more panel may still pay.
   let alive = Number.NEGATIVE_INFINITY;
-  const leastRoom = ceiling?.perStep ?? 0;
 
   for (let block = low; block < high; ) {
-    const blockEnd = firstAbove(positions, positions[block]! + minPanel - 2 * slack);
+    const blockEnd = firstAbove(positions, positions[block]! + minPanel - 2 * LENGTH_TOLERANCE_MM);
     const end = Math.min(high, Math.max(block + 1, blockEnd));
-    if (block < reached) for (let j = block; j < end; j++) best[j] = firstPanelUnits(task, positions[j]!);
-    else best.fill(Number.POSITIVE_INFINITY, block, end);
-    const isReached = positions[block]! - alive <= widest;
-    for (let branch = 0; isReached && branch < price.length; branch++) {
-      windows[branch]!.relax(positions, best, block, end);
+    fillFirstPanels(task, best, block, end);
+    if (positions[block]! - alive <= widest) {
+      for (let b = 0; b < price.length; b++) windows[b]!.relax(positions, best, block, end);
     }
-    for (let j = block; j < end; j++) {
-      const units = best[j]! + seamUnits[j]!;
-      const room =
-        ceiling === undefined
-          ? Number.POSITIVE_INFINITY
-          : ceiling.base + ceiling.perMm * positions[j]! - units;
-      best[j] = room >= 0 ? units : Number.POSITIVE_INFINITY;
-      if (units < Number.POSITIVE_INFINITY && room >= leastRoom) alive = positions[j]!;
+    if (ceiling === undefined) {
+      for (let j = block; j < end; j++) best[j] = best[j]! + seamUnits[j]!;
+      alive = positions[end - 1]!;
+    } else {
+      alive = giveUp(ceiling, positions, best, seamUnits, block, end) ?? alive;
     }
     block = end;
   }
 }
 
-/** What the panel from the run's start to its first seam costs. */
-function firstPanelUnits(task: RunTask, at: Mm): number {
-  const net = at - task.start.at;
-  if (net < task.minPanel - LENGTH_TOLERANCE_MM) return Number.POSITIVE_INFINITY;
-  return panelPriceAt(task.price, net + task.start.reach + task.first + 2 * task.border);
+/** What the panel from the run's start to its first seam costs, for each seam of a block. */
+function fillFirstPanels(task: RunTask, best: Float64Array, block: number, end: number): void {
+  const { positions, price } = task;
+  best.fill(Number.POSITIVE_INFINITY, block, end);
+  const allowance = task.start.reach + task.first + 2 * task.border - task.start.at;
+  for (let b = 0; b < price.length; b++) {
+    const { base, perMm, widest } = price[b]!;
+    const last = Math.min(end, firstAbove(positions, widest - allowance + LENGTH_TOLERANCE_MM));
+    for (let j = block; j < last; j++) {
+      const units = base + perMm * (positions[j]! + allowance);
+      if (units < best[j]!) best[j] = units;
+    }
+  }
 }
+
+/**
+ * Adds the seams' own costs to a block and gives up the ways that are above the ceiling. Returns the last seam from
+ * which another panel may still pay, if there is one.
+ */
+function giveUp(
+  ceiling: RunCeiling,
+  positions: Float64Array,
+  best: Float64Array,
+  seamUnits: Float64Array,
+  block: number,
+  end: number,
+): Mm | undefined {
+  let alive = -1;
+  for (let j = block; j < end; j++) {
+    const units = best[j]! + seamUnits[j]!;
+    const room = ceiling.base + ceiling.perMm * positions[j]! - units;
+    best[j] = room >= 0 ? units : Number.POSITIVE_INFINITY;
+    if (room >= ceiling.perStep) alive = j;
+  }
+  return alive < 0 ? undefined : positions[alive]!;
+}
+
+/** The first position where a seam leaves a panel of at least the smallest size behind it. */
+const firstSeam = ({ positions, start, minPanel }: RunTask): number =>
+  Math.max(
+    firstAbove(positions, start.at + LENGTH_TOLERANCE_MM),
+    firstAbove(positions, start.at + minPanel - LENGTH_TOLERANCE_MM),
+  );
 
 /** The best seam to stand last before a place where the next panel ends with its image reaching `reach` beyond. */
 function lastSeam(
@@ -165,11 +193,11 @@ function lastSeam(
   at: Mm,
   reach: Mm,
 ): { readonly units: number; readonly last: number } {
-  const { positions, price, minPanel, start } = task;
+  const { positions, price, minPanel } = task;
   const { best } = memory;
   const slack = LENGTH_TOLERANCE_MM;
   const allowance = task.second + reach + 2 * task.border;
-  const low = firstAbove(positions, start.at + slack);
+  const low = firstSeam(task);
   const high = firstAbove(positions, at - minPanel + slack);
   let units = Number.POSITIVE_INFINITY;
   let last = NONE;
@@ -192,7 +220,8 @@ function lastSeam(
 function seamBefore(task: RunTask, memory: RunMemory, seam: number): number {
   const at = task.positions[seam]!;
   const { units, last } = lastSeam(task, memory, at, task.first);
-  return units < firstPanelUnits(task, at) ? last : NONE;
+  const filmFromStart = at - task.start.at + task.start.reach + task.first + 2 * task.border;
+  return units < panelPriceAt(task.price, filmFromStart) ? last : NONE;
 }
 
 /** Index of the first position above a value; positions ascend. */
