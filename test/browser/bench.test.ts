@@ -1,0 +1,243 @@
+import type { Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { describeWithTools } from '../support/tools.ts';
+import {
+  archivedJob,
+  benchClick,
+  benchDrag,
+  benchPoint,
+  framesPassed,
+  jobOpenedOn,
+  savedOn,
+  type Workstation,
+  workstationStarted,
+} from './workstation.ts';
+
+describeWithTools(['chromium'], 'the bench', () => {
+  let station: Workstation;
+  let page: Page;
+
+  beforeEach(async () => {
+    station = await workstationStarted();
+    await station.smallJobAdded();
+    page = await station.window();
+    await jobOpenedOn(page, 'SJ-7');
+  });
+  afterEach(async () => await station.close());
+
+  const inspector = () => page.getByRole('complementary', { name: 'Inspector' });
+  const place = () => inspector().getByLabel('From the left of the side');
+  const readPlace = async () => await place().inputValue();
+  const side = () => archivedJob(station, 'small-job').sides[0]!;
+  const seams = () => {
+    const { layout } = side();
+    return layout.kind === 'run' ? layout.joints.map(({ atMm }) => atMm) : [];
+  };
+  const panelLabels = async () => await page.locator('.panel-table tbody .row-button').allTextContents();
+
+  it('moves a seam by dragging, in one step of undo, and saves it', async () => {
+    await benchDrag(page, [1330, 900], [1602, 900]);
+    expect(await readPlace()).toBe('1600 mm');
+    await savedOn(page);
+    expect(seams()).toEqual([1600]);
+    await page.keyboard.press('Control+z');
+    expect(await readPlace()).toBe('1330 mm');
+    await savedOn(page);
+    expect(seams()).toEqual([1330]);
+    await page.keyboard.press('Control+y');
+    expect(await readPlace()).toBe('1600 mm');
+  });
+
+  it('moves a seam freely with Alt held', async () => {
+    await benchDrag(page, [1330, 900], [1604, 900], { isFree: true });
+    const at = Number.parseFloat(await readPlace());
+    expect(Math.abs(at - 1604)).toBeLessThan(4);
+    expect(at % 10).not.toBe(0);
+  });
+
+  it('draws a seam to the middle before a whole centimetre', async () => {
+    await benchDrag(page, [1330, 900], [1546, 900]);
+    expect(await readPlace()).toBe('1550 mm');
+  });
+
+  it('tells both neighbours and the film width left while a seam is dragged', async () => {
+    const [from, to] = [await benchPoint(page, 1330, 900), await benchPoint(page, 1500, 900)];
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(to.x, to.y, { steps: 5 });
+    await framesPassed(page);
+    const words = await page.locator('.readout').innerText();
+    expect(words).toContain('1500 × 1300 mm');
+    expect(words).toContain('1600 × 1300 mm');
+    expect(words).toContain('of film width left');
+    await page.keyboard.press('Escape');
+    await page.mouse.up();
+    await framesPassed(page);
+    expect(await readPlace()).toBe('1330 mm');
+  });
+
+  it('cuts a panel across and another along, and opens again exactly as it was left', async () => {
+    await page.getByRole('button', { name: 'Seam, vertical' }).click();
+    await benchClick(page, 2202, 600);
+    await page.getByRole('button', { name: 'Seam, horizontal' }).click();
+    await benchClick(page, 700, 512);
+    expect(await panelLabels()).toHaveLength(4);
+    await savedOn(page);
+    const saved = side().layout;
+    expect(seams()).toEqual([1330, 2200]);
+    expect(saved.kind === 'run' && saved.parts[0]).toMatchObject({
+      kind: 'run',
+      seams: 'horizontal',
+      joints: [{ atMm: 510 }],
+    });
+    await page.reload();
+    await page.locator('.panel-table tbody tr').first().waitFor();
+    expect(await panelLabels()).toHaveLength(4);
+    expect(side().layout).toEqual(saved);
+    await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
+  });
+
+  it('takes an exact place in any unit and refuses one beyond the neighbours', async () => {
+    await benchClick(page, 1330, 900);
+    await place().fill('4 ft');
+    await place().press('Enter');
+    await savedOn(page);
+    expect(seams()[0]).toBeCloseTo(1219.2, 6);
+    await place().fill('99 m');
+    await place().press('Enter');
+    await inspector()
+      .getByText(/must stay between/)
+      .waitFor();
+    expect(seams()[0]).toBeCloseTo(1219.2, 6);
+  });
+
+  it('keeps Ctrl+Z in a field for the field', async () => {
+    await benchDrag(page, [1330, 900], [1602, 900]);
+    await place().fill('1700');
+    await place().press('Control+z');
+    expect(await page.getByRole('button', { name: 'Undo' }).isEnabled()).toBe(true);
+    await savedOn(page);
+    expect(seams()).toEqual([1600]);
+  });
+
+  it('changes how the parts meet, for one seam and for all', async () => {
+    await page.getByRole('button', { name: 'Seam, vertical' }).click();
+    await benchClick(page, 2200, 600);
+    await page.keyboard.press('Escape');
+    await page.keyboard.press('Control+a');
+    await inspector().getByRole('heading', { name: '2 seams' }).waitFor();
+    const overlap = inspector().getByLabel('Overlap');
+    await overlap.fill('40');
+    await overlap.press('Enter');
+    await savedOn(page);
+    const joints = () => {
+      const { layout } = side();
+      return layout.kind === 'run' ? layout.joints : [];
+    };
+    expect(joints().map(({ firstMm, secondMm }) => firstMm + secondMm)).toEqual([40, 40]);
+    const tops = joints().map(({ top }) => top);
+    await page.locator('.bench-area').focus();
+    await page.keyboard.press('t');
+    await savedOn(page);
+    expect(joints().map(({ top }) => top)).toEqual(tops.map((top) => (top === 'first' ? 'second' : 'first')));
+    await page.keyboard.press('2');
+    await savedOn(page);
+    expect(joints().map(({ kind }) => kind)).toEqual(['butt', 'butt']);
+    await page.keyboard.press('e');
+    await savedOn(page);
+    expect(seams()[0]).toBeCloseTo(3100 / 3, 6);
+    expect(seams()[1]).toBeCloseTo(6200 / 3, 6);
+    await page.keyboard.press('l');
+    await savedOn(page);
+    expect(joints().every(({ locked }) => locked)).toBe(true);
+  });
+
+  it('draws lines and areas, and names and sizes them in the inspector', async () => {
+    await page.getByRole('button', { name: 'Area, opening' }).click();
+    await benchDrag(page, [300, 200], [800, 550]);
+    await inspector().getByLabel('Name').fill('Side window');
+    await inspector().getByLabel('Width').fill('510');
+    await inspector().getByLabel('Width').press('Enter');
+    await page.getByRole('button', { name: 'Area, keep clear' }).click();
+    await benchDrag(page, [1800, 300], [2600, 500]);
+    await page.getByRole('button', { name: 'Area, hard' }).click();
+    await benchDrag(page, [1800, 800], [2000, 1000]);
+    await page.getByRole('button', { name: 'Body line, horizontal' }).click();
+    await benchClick(page, 1000, 700);
+    await savedOn(page);
+    expect(side().openings).toMatchObject([
+      { name: 'Side window', kind: 'window', rect: { xMm: 300, yMm: 200, widthMm: 510, heightMm: 350 } },
+    ]);
+    expect(side().keepClear).toMatchObject([{ rect: { xMm: 1800, yMm: 300, widthMm: 800, heightMm: 200 } }]);
+    expect(side().hardAreas).toHaveLength(1);
+    expect(side().bodyLines).toMatchObject([{ direction: 'horizontal', atMm: 700 }]);
+    await page.locator('.bench-area').focus();
+    await page.keyboard.press('Delete');
+    await savedOn(page);
+    expect(side().bodyLines).toEqual([]);
+  });
+
+  it('draws a seam to a body line first', async () => {
+    await page.getByRole('button', { name: 'Body line, vertical' }).click();
+    await benchClick(page, 1725, 900);
+    await benchDrag(page, [1330, 400], [1719, 400]);
+    expect(await readPlace()).toBe('1725 mm');
+  });
+
+  it('chooses the same panel on canvas and table', async () => {
+    await benchClick(page, 2300, 700);
+    const chosen = page.locator('.panel-table tr.is-chosen .row-button');
+    const label = await chosen.textContent();
+    await inspector()
+      .getByRole('heading', { name: `Panel ${label}` })
+      .waitFor();
+    const other = (await panelLabels()).find((candidate) => candidate !== label)!;
+    await page.getByRole('button', { name: other, exact: true }).click();
+    await inspector()
+      .getByRole('heading', { name: `Panel ${other}` })
+      .waitFor();
+  });
+
+  it('goes to the place of a finding and takes an acknowledgement with a note', async () => {
+    await benchClick(page, 1330, 900);
+    await inspector().getByLabel('Overlap').fill('5');
+    await inspector().getByLabel('Overlap').press('Enter');
+    await page.getByRole('tab', { name: /Findings 1 to acknowledge/ }).click();
+    const warning = page.locator('.finding.warn');
+    await benchClick(page, 500, 500);
+    await warning.getByRole('button', { name: 'Show' }).click();
+    await inspector().getByRole('heading', { name: 'Vertical seam' }).waitFor();
+    await warning.getByRole('button', { name: 'Acknowledge' }).click();
+    await warning.getByLabel('Note for the ticket').fill('Flat panel, asked by the customer');
+    await warning.getByRole('button', { name: 'Acknowledge' }).click();
+    await page.getByText('Note: Flat panel, asked by the customer').waitFor();
+    await savedOn(page);
+    expect(archivedJob(station, 'small-job').acknowledgements).toHaveLength(1);
+  });
+
+  it('shows everything in inches at a switch', async () => {
+    await benchClick(page, 1330, 900);
+    await page.locator('.bench-area').focus();
+    await page.keyboard.press('Control+u');
+    expect(await readPlace()).toBe('52.36 in');
+    expect(await page.locator('.panel-table').innerText()).toMatch(/52\.36 × 51\.18 in/);
+    await page
+      .locator('.ruler-top .ruler-label', { hasText: /^(12|24|60)$/ })
+      .first()
+      .waitFor();
+    await page.keyboard.press('ArrowRight');
+    await savedOn(page);
+    expect(seams()[0]).toBeCloseTo(1330 + 25.4 / 16, 6);
+  });
+
+  it('tells a second window that the job is open, and lets it take over', async () => {
+    const second = await station.window();
+    await second.getByRole('link', { name: 'SJ-7' }).first().click();
+    await second.getByText('Read only').waitFor();
+    await second.getByRole('button', { name: 'Edit here instead' }).click();
+    await second.getByText('Saved', { exact: true }).waitFor();
+    await benchDrag(page, [1330, 900], [1602, 900]);
+    await page.getByText('Read only', { exact: true }).waitFor();
+    expect(seams()).toEqual([1330]);
+  });
+});

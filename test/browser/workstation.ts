@@ -1,0 +1,217 @@
+/**
+ * The screens as a person has them: built, served by the loopback host on a real archive, shown in Chromium.
+ * Each start has an archive, an output folder and a browser profile of its own.
+ */
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
+import { build } from 'vite';
+import type { Job } from '../../core/job/schema.ts';
+import { type LoopbackHost, loopbackHostStarted } from '../../main/loopback/host.ts';
+import { type Services, servicesStarted } from '../../main/services/services.ts';
+import { smallArtwork, smallJob } from '../support/small-job.ts';
+
+const CHROMIUM_ARGS = [
+  '--headless',
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
+export interface Workstation {
+  readonly services: Services;
+  readonly host: LoopbackHost;
+  readonly folder: string;
+  readonly outputFolder: string;
+  /** A window of its own, already at the list of jobs. What went wrong in it fails the test at `close`. */
+  window(options?: BrowserContextOptions): Promise<Page>;
+  /** Puts a job with the small artwork into the archive. */
+  smallJobAdded(over?: Partial<Job>): Promise<Job>;
+  close(): Promise<void>;
+}
+
+const CHROMIUM = process.env.PANELWRIGHT_CHROMIUM ?? '/usr/bin/chromium';
+
+let screens: Promise<string> | undefined;
+
+/** Builds the screens once per test file. */
+function screensBuilt(): Promise<string> {
+  screens ??= (async () => {
+    const outDir = await mkdtemp(join(tmpdir(), 'panelwright-screens-'));
+    await build({
+      configFile: resolve(import.meta.dirname, '../../vite.config.ts'),
+      root: resolve(import.meta.dirname, '../../renderer'),
+      logLevel: 'error',
+      build: { outDir, emptyOutDir: true },
+    });
+    process.once('exit', () => void rm(outDir, { recursive: true, force: true }));
+    return outDir;
+  })();
+  return screens;
+}
+
+export async function workstationStarted(): Promise<Workstation> {
+  const screensFolder = await screensBuilt();
+  const folder = await mkdtemp(join(tmpdir(), 'panelwright-browser-'));
+  const outputFolder = join(folder, 'output');
+  const started = servicesStarted({
+    archiveFolder: join(folder, 'archive'),
+    host: 'browser',
+    dialogs: {
+      chooseFile: async () => undefined,
+      chooseFolder: async () => {
+        await mkdir(outputFolder, { recursive: true });
+        return outputFolder;
+      },
+      showFolder: async () => undefined,
+    },
+    now: () => new Date().toISOString(),
+  });
+  if (!started.ok) throw new Error(started.problem.message);
+  const services = started.value;
+  const host = await loopbackHostStarted({
+    handlers: services.handlers,
+    chosen: services.chosen,
+    screensFolder,
+    uploadFolder: join(folder, 'uploads'),
+  });
+  let browser: Browser | undefined;
+  const troubles: string[] = [];
+
+  return {
+    services,
+    host,
+    folder,
+    outputFolder,
+    async window(options = {}) {
+      browser ??= await chromium.launch({ executablePath: CHROMIUM, args: CHROMIUM_ARGS });
+      const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
+      const page = await context.newPage();
+      page.setDefaultTimeout(20_000);
+      page.on('pageerror', (error) => troubles.push(error.stack ?? error.message));
+      page.on('console', (message) => {
+        if (message.type() === 'error') troubles.push(message.text());
+      });
+      await page.goto(host.url);
+      await page.getByRole('heading', { name: 'Jobs' }).waitFor();
+      return page;
+    },
+    async smallJobAdded(over = {}) {
+      const path = join(folder, 'small.pdf');
+      await writeFile(path, await smallArtwork());
+      const kept = await services.archive.vault.addFile(path);
+      const job = smallJob({
+        artwork: { fileName: 'small.pdf', sha256: kept.sha256, sizeBytes: kept.sizeBytes, box: 'trim' },
+        ...over,
+      });
+      const context = { clientId: 'setup', signal: new AbortController().signal, report: () => undefined };
+      const saved = await services.handlers['job:save']({ job, baseRevision: 0 }, context);
+      if (!saved.ok) throw new Error(saved.problem.message);
+      services.clientLeft('setup');
+      return job;
+    },
+    async close() {
+      await browser?.close();
+      await host.close();
+      await services.close();
+      await rm(folder, { recursive: true, force: true });
+      if (troubles.length > 0) throw new Error(`The page reported:\n${troubles.join('\n')}`);
+    },
+  };
+}
+
+/** Opens a job from the list. */
+export async function jobOpenedOn(page: Page, number: string): Promise<void> {
+  await page.getByRole('link', { name: number, exact: true }).first().click();
+  await page.locator('.bench').waitFor();
+  await page.waitForFunction(() => document.querySelector('.panel') !== null);
+}
+
+/** Where a point of the one side on the bench is on the screen. */
+export async function benchPoint(page: Page, xMm: number, yMm: number): Promise<{ x: number; y: number }> {
+  const box = (await page.locator('.bench-area').boundingBox())!;
+  const transform = (await page.locator('.bench-lines svg > g').getAttribute('transform'))!;
+  const [k, , , , tx, ty] = transform.match(/-?[\d.]+(?:e-?\d+)?/g)!.map(Number) as [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
+  return { x: box.x + tx + xMm * k, y: box.y + ty + yMm * k };
+}
+
+/** Presses at one point of the side and lets go at another. */
+export async function benchDrag(
+  page: Page,
+  from: readonly [number, number],
+  to: readonly [number, number],
+  options: { readonly isFree?: boolean } = {},
+): Promise<void> {
+  const [start, end] = [await benchPoint(page, ...from), await benchPoint(page, ...to)];
+  await page.mouse.move(start.x, start.y);
+  await page.mouse.down();
+  if (options.isFree) await page.keyboard.down('Alt');
+  await page.mouse.move((start.x + end.x) / 2, (start.y + end.y) / 2, { steps: 4 });
+  await page.mouse.move(end.x, end.y, { steps: 4 });
+  await framesPassed(page);
+  await page.mouse.up();
+  if (options.isFree) await page.keyboard.up('Alt');
+  await framesPassed(page);
+}
+
+export async function benchClick(page: Page, xMm: number, yMm: number): Promise<void> {
+  const at = await benchPoint(page, xMm, yMm);
+  await page.mouse.move(at.x, at.y);
+  await framesPassed(page);
+  await page.mouse.down();
+  await page.mouse.up();
+  await framesPassed(page);
+}
+
+/** Lets the page draw what has changed. */
+export async function framesPassed(page: Page): Promise<void> {
+  await page.evaluate(
+    () => new Promise<void>((resolve) => requestAnimationFrame(() => requestAnimationFrame(() => resolve()))),
+  );
+}
+
+export async function savedOn(page: Page): Promise<void> {
+  // The first frames after an edit still say “Saved”.
+  await page.waitForTimeout(50);
+  await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
+}
+
+/** The job as the archive has it. */
+export function archivedJob(station: Workstation, id: string): Job {
+  const stored = station.services.archive.job(id);
+  if (!stored.ok) throw new Error(stored.problem.message);
+  return JSON.parse(
+    typeof stored.value.document === 'string' ? stored.value.document : JSON.stringify(stored.value.document),
+  ) as Job;
+}
+
+interface AxeResult {
+  readonly violations: readonly {
+    readonly id: string;
+    readonly help: string;
+    readonly nodes: readonly { readonly html: string; readonly failureSummary?: string }[];
+  }[];
+}
+
+/** What axe-core finds on the page as it is, one line each; the window must have been opened with `bypassCSP`. */
+export async function axeViolations(page: Page): Promise<readonly string[]> {
+  const path = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+  await page.addScriptTag({ content: await readFile(path, 'utf8') });
+  const result = await page.evaluate<AxeResult>('axe.run(document)');
+  return result.violations.flatMap(({ id, help, nodes }) =>
+    nodes.map(({ html, failureSummary }) => `${id}: ${help}\n${html.slice(0, 200)}\n${failureSummary ?? ''}`),
+  );
+}
