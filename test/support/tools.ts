@@ -5,6 +5,8 @@ import { describe } from 'vitest';
 export const TOOLS = {
   chromium: ['--version'],
   pdftoppm: ['-v'],
+  pdfimages: ['-v'],
+  pdffonts: ['-v'],
   qpdf: ['--version'],
   gs: ['--version'],
   mutool: ['-v'],

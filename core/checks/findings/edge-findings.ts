@@ -14,8 +14,10 @@ interface EdgeLack {
   readonly share: number;
 }
 
-/** An edge that lacks something along less than this of its length lacks it by chance: a rounded corner, a leaf. */
-const MIN_SHARE = 0.03;
+/** An edge that lacks paint along less than this of its length lacks it by chance: a rounded corner, a leaf. */
+const MIN_SHORT_SHARE = 0.03;
+/** A bare edge leaves the ends of its neighbours bare as well. */
+const MIN_BARE_SHARE = 0.1;
 
 /**
  * Paint that ends before its bleed does, and edges where there is none. Whether the page itself ends too early is
@@ -85,14 +87,14 @@ function shortOf(
     ({ isPainted, reachMm }) => isPainted && wanted - reachMm > limits.bleedSlackMm,
   );
   const share = short.length / samples.length;
-  if (share < MIN_SHARE) return [];
+  if (share < MIN_SHORT_SHARE) return [];
   return [{ edge, share, mm: Math.max(...short.map(({ reachMm }) => wanted - reachMm)) }];
 }
 
 function bareAt({ limits }: SideCheck, edge: Edge, samples: readonly EdgeSample[]): EdgeLack[] {
   const bare = samples.filter(({ bareMm }) => bareMm > limits.bleedSlackMm);
   const share = bare.length / samples.length;
-  if (share < MIN_SHARE) return [];
+  if (share < MIN_BARE_SHARE) return [];
   return [{ edge, share, mm: Math.min(...bare.map(({ bareMm }) => bareMm)) }];
 }
 

@@ -20,7 +20,7 @@ export interface InkUse {
 }
 
 export interface PageInks {
-  /** Colour spaces in use, in the order of their first use. */
+  /** Colour spaces in use, in the order of their first use; one of each label and base. */
   readonly spaces: readonly (InkUse & { readonly space: ColourSpace; readonly label: string })[];
   /** Inks beyond the process colours, by name. `All` counts: it prints on every plate. */
   readonly spots: readonly (InkUse & { readonly name: string })[];
@@ -50,9 +50,9 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
 
   function count(space: ColourSpace, shown: SourceBox, isOverprinted: boolean): void {
     if (space.family === 'unknown') unknown++;
-    const label = colourSpaceLabel(space);
-    const tally = spaces.get(label) ?? { ...newTally(), space };
-    spaces.set(label, tally);
+    const key = colourSpaceKey(space);
+    const tally = spaces.get(key) ?? { ...newTally(), space };
+    spaces.set(key, tally);
     add(tally, shown, isOverprinted);
     for (const name of inksOf(space)) {
       if (PROCESS_INKS.has(name)) continue;
@@ -112,7 +112,11 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
     isOverprinted: tally.isOverprinted,
   });
   return {
-    spaces: [...spaces].map(([label, tally]) => ({ label, space: tally.space, ...use(tally) })),
+    spaces: [...spaces.values()].map((tally) => ({
+      label: colourSpaceLabel(tally.space),
+      space: tally.space,
+      ...use(tally),
+    })),
     spots: [...spots].map(([name, tally]) => ({ name, ...use(tally) })),
     unknown,
   };
@@ -131,6 +135,10 @@ function add(tally: Tally, shown: SourceBox, isOverprinted: boolean): void {
   if (tally.places.length < MAX_PLACES) tally.places.push(shown);
   tally.isOverprinted ||= isOverprinted;
 }
+
+/** Tells spaces apart by what they stand on as well: one ink may be defined in two ways. */
+const colourSpaceKey = (space: ColourSpace): string =>
+  `${colourSpaceLabel(space)} ${space.base === undefined ? '' : colourSpaceKey(space.base)}`;
 
 /** Inks of a space: its own, or its base's where it only indexes or patterns. */
 function inksOf(space: ColourSpace): readonly string[] {

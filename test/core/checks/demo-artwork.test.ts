@@ -1,0 +1,25 @@
+import { describe, expect, it } from 'vitest';
+import { artworkChecks } from '../../../core/checks/artwork-checks.ts';
+import { artworkScan } from '../../../core/checks/scan/artwork-scan.ts';
+import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { artworkFromBytes, artworkPages } from '../../../core/pdf/artwork.ts';
+import { DEMO_JOBS, demoJobRead } from '../../../main/demo/demo-jobs.ts';
+import { pdfCodecs } from '../../../main/files/pdf-source.ts';
+
+/** What an honest look at the demo artwork finds; it is drawn to be awkward (assets/demo/README.md). */
+const EXPECTED = ['colour-rgb-icc', 'image-soft', 'layer-off', 'overprint', 'spots-used'];
+
+describe('the demo artwork', () => {
+  for (const [name, demo] of Object.entries(DEMO_JOBS)) {
+    it(`AC21 ${name} has notes only, and those that are expected`, async () => {
+      const artwork = await artworkFromBytes(await demo.artwork(), { codecs: pdfCodecs });
+      if (!artwork.ok) throw new Error(artwork.problem.message);
+      const pages = artworkPages(artwork.value, demo.box).flatMap((page) => (page.ok ? [page.value] : []));
+      const job = await demoJobRead(demo);
+      const layouts = jobLayout(job, new Map(pages.map((page) => [page.number, page.visible])));
+      const findings = artworkChecks(job, layouts, await artworkScan(artwork.value, demo.box));
+      expect(findings.filter(({ severity }) => severity !== 'note')).toEqual([]);
+      expect([...new Set(findings.map(({ code }) => code))].sort()).toEqual(EXPECTED);
+    }, 120_000);
+  }
+});
