@@ -8,6 +8,7 @@ import { regionJoints } from '../../core/job/region.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { ask } from '../client/client.ts';
+import { quietOnBench } from '../plans/plan-state.ts';
 import { artworkFacts, job, pageExtents } from '../state/open-job.ts';
 import {
   canvasSize,
@@ -102,6 +103,7 @@ export class BenchDrawing {
       ghostPanelId.value,
       hoveredId.value,
       artworkFacts.value,
+      quietOnBench.value,
     ];
     this.#schedule();
   }

@@ -1,6 +1,9 @@
 /** The rulers above and beside the canvas, in finished lengths of the job's unit. */
 import { type G, SVG, type Svg } from '@svgdotjs/svg.js';
 import type { Mm } from '../../core/measure/units.ts';
+import type { QuietCurve } from '../../core/seams/plan-answer.ts';
+import { quietOnBench } from '../plans/plan-state.ts';
+import { quietCurveMost, quietPath } from '../plans/quiet-path.ts';
 import { job } from '../state/open-job.ts';
 import { canvasSize, viewport } from './bench-state.ts';
 import { type RulerTick, rulerTicks } from './ruler-ticks.ts';
@@ -9,6 +12,8 @@ import { type NodeSpec, Scene } from './scene.ts';
 /** Thickness of a ruler; the style sheet has the same. */
 const RULER_PX = 22;
 const FINE_TICK_PX = 5;
+/** Height of the quiet-line curve at its busiest place. */
+const QUIET_PX = 16;
 
 export interface BenchRulers {
   show(): void;
@@ -20,14 +25,20 @@ export function rulersMounted(top: HTMLElement, left: HTMLElement): BenchRulers 
   let drawn: readonly unknown[] = [];
   return {
     show() {
-      const now = [viewport.value, canvasSize.value, job.value?.displayUnit];
+      const quiet = quietOnBench.value;
+      const now = [viewport.value, canvasSize.value, job.value?.displayUnit, quiet];
       if (now.every((value, index) => value === drawn[index])) return;
       drawn = now;
       const unit = job.value?.displayUnit ?? 'mm';
       const { xMm, yMm, pxPerMm } = viewport.value;
       const { widthPx, heightPx } = canvasSize.value;
-      rulers[0].show(rulerTicks(xMm, xMm + widthPx / pxPerMm, pxPerMm, unit), xMm, pxPerMm);
-      rulers[1].show(rulerTicks(yMm, yMm + heightPx / pxPerMm, pxPerMm, unit), yMm, pxPerMm);
+      rulers[0].show(rulerTicks(xMm, xMm + widthPx / pxPerMm, pxPerMm, unit), xMm, pxPerMm, quiet?.vertical);
+      rulers[1].show(
+        rulerTicks(yMm, yMm + heightPx / pxPerMm, pxPerMm, unit),
+        yMm,
+        pxPerMm,
+        quiet?.horizontal,
+      );
     },
     close() {
       for (const ruler of rulers) ruler.close();
@@ -41,7 +52,7 @@ function rulerMounted(host: HTMLElement, edge: 'top' | 'left') {
   const group: G = svg.group();
   const scene = new Scene(group);
   return {
-    show(ticks: readonly RulerTick[], fromMm: Mm, pxPerMm: number) {
+    show(ticks: readonly RulerTick[], fromMm: Mm, pxPerMm: number, quiet: QuietCurve | undefined) {
       const at = (tick: RulerTick) => Math.round((tick.atMm - fromMm) * pxPerMm) + 0.5;
       const d = ticks
         .map((tick) => tickPath(edge, at(tick), tick.label === undefined ? FINE_TICK_PX : RULER_PX))
@@ -49,11 +60,31 @@ function rulerMounted(host: HTMLElement, edge: 'top' | 'left') {
       const labels = ticks
         .filter(({ label }) => label !== undefined)
         .map((tick, index) => labelNode(edge, at(tick), tick.label!, index));
-      scene.show([{ key: 'ticks', tag: 'path', attrs: { class: 'ruler-ticks', d } }, ...labels]);
+      const curve = quiet
+        ? [
+            quietNode(
+              quietPath(quiet, quietCurveMost(quiet), {
+                edge,
+                footPx: RULER_PX,
+                heightPx: QUIET_PX,
+                pxPerMm,
+                fromMm,
+              }),
+            ),
+          ]
+        : [];
+      scene.show([...curve, { key: 'ticks', tag: 'path', attrs: { class: 'ruler-ticks', d } }, ...labels]);
     },
     close: () => svg.remove(),
   };
 }
+
+/** How much picture a seam must register, along the ruler: low is quiet. */
+const quietNode = (d: string): NodeSpec => ({
+  key: 'quiet',
+  tag: 'path',
+  attrs: { class: 'ruler-quiet', d },
+});
 
 const tickPath = (edge: 'top' | 'left', at: number, length: number): string =>
   edge === 'top' ? `M${at} ${RULER_PX}v${-length}` : `M${RULER_PX} ${at}h${-length}`;

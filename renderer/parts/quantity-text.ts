@@ -8,19 +8,19 @@ const MINUTES_PER_HOUR = 60;
 
 /** A run that is too long for millimetres: `12.4 m`, `40.7 ft`. */
 export const runText = (metres: number, unit: 'mm' | 'in'): string =>
-  unit === 'mm' ? `${decimalText(metres, 1)} m` : `${decimalText((metres * MM_PER_M) / MM_PER_FOOT, 1)} ft`;
+  unit === 'mm' ? `${metres.toFixed(1)} m` : `${((metres * MM_PER_M) / MM_PER_FOOT).toFixed(1)} ft`;
 
 /** `18.2 m²`, `196 ft²`. */
 export const areaText = (squareMetres: number, unit: 'mm' | 'in'): string =>
   unit === 'mm'
-    ? `${decimalText(squareMetres, 1)} m²`
+    ? `${squareMetres.toFixed(1)} m²`
     : `${decimalText(squareMetres * SQUARE_FEET_PER_M2, 0)} ft²`;
 
 /** Working time: minutes below two hours, else hours with one decimal. */
 export const workText = (minutes: number): string =>
   minutes < 2 * MINUTES_PER_HOUR
     ? `${decimalText(minutes, 0)} min`
-    : `${decimalText(minutes / MINUTES_PER_HOUR, 1)} h`;
+    : `${(minutes / MINUTES_PER_HOUR).toFixed(1)} h`;
 
 export const moneyText = (value: number, currency: string): string =>
   `${decimalText(value, Math.abs(value) < 10 ? 2 : 0)} ${currency}`;

@@ -6,7 +6,7 @@ import type { PlanUnits } from './plan-words.ts';
 
 export interface FigureRow {
   readonly name: string;
-  /** Counts follow from the layout alone; all else rests on the cost card. */
+  /** Panels, trims and lengths follow from the layout alone; all else rests on the cost card or the rendering. */
   readonly isEstimate: boolean;
   /** Figures of the cost card that it was worked out from. */
   readonly inputs: readonly CardPath[];
@@ -42,7 +42,9 @@ export function figureRows({ unit, currency }: PlanUnits): readonly FigureRow[] 
       'hidingShare.panel-gap',
       'hidingShare.rivet-row',
     ]),
-    row('Lettering crossed', ({ letteringCrossed }) => letteringCrossed, count),
+    row('Lettering crossed', ({ letteringCrossed }) => letteringCrossed, count, [
+      'letteringMinutesPerCrossing',
+    ]),
     row('Shop trims', ({ shopTrims }) => shopTrims, count),
     row('Film', ({ filmSquareMetres }) => filmSquareMetres, area, ['offcutWasteShare']),
     row('Laminate', ({ laminateSquareMetres }) => laminateSquareMetres, area, ['offcutWasteShare']),

@@ -59,7 +59,7 @@ function LetteringItem({ box, side, unit }: LetteringItemProps) {
           {shapes} shapes, looks like lettering to {shareText(confidence)}
         </p>
         {kept ? (
-          <p>✓ Kept clear by “{kept.name}”</p>
+          <p>✓ Kept clear already: {kept.name}</p>
         ) : (
           <div class="buttons">
             <Button

@@ -75,7 +75,7 @@ function LargePicture({
     () => planDrawing(sideLayout(job, { ...side, layout: plan.layout }, pages), LARGE_PX),
     [job, side, plan, pages],
   );
-  const most = quiet ? Math.max(quietCurveMost(quiet.vertical), quietCurveMost(quiet.horizontal)) : 0;
+  const most = quiet && [quietCurveMost(quiet.vertical), quietCurveMost(quiet.horizontal)];
   const room = quiet ? CURVE_PX + CURVE_GAP_PX : 0;
   const shape = { heightPx: CURVE_PX, pxPerMm: drawing.pxPerMm, fromMm: 0, footPx: CURVE_PX };
   return (
@@ -86,17 +86,17 @@ function LargePicture({
         role="img"
         aria-label={`${offerName(plan)}: ${plan.figures.panels} panels, seams numbered as in the table below`}
       >
-        {quiet && (
+        {quiet && most && (
           <>
             <path
               class="quiet-curve"
               transform={`translate(${room} 0)`}
-              d={quietPath(quiet.vertical, most, { edge: 'top', ...shape })}
+              d={quietPath(quiet.vertical, most[0]!, { edge: 'top', ...shape })}
             />
             <path
               class="quiet-curve"
               transform={`translate(0 ${room})`}
-              d={quietPath(quiet.horizontal, most, { edge: 'left', ...shape })}
+              d={quietPath(quiet.horizontal, most[1]!, { edge: 'left', ...shape })}
             />
           </>
         )}
@@ -109,12 +109,12 @@ function LargePicture({
           })}
         </g>
       </svg>
-      {quiet && (
+      {quiet && most && (
         <figcaption class="quiet">
-          The curves show how much picture a seam must register at each place, for vertical seams above and
-          for horizontal ones on the left: low is quiet. Their full height is {runText(most, units.unit)} of
-          full-contrast picture across the lap, read at {decimalText(quiet.vertical.ppi, 1)} pixels an inch of
-          the finished size.
+          The curves show how much picture a seam must register at each place: low is quiet. Full height
+          stands for {runText(most[0]!, units.unit)} of full-contrast picture across a vertical seam (above)
+          and {runText(most[1]!, units.unit)} across a horizontal one (left), read at{' '}
+          {decimalText(quiet.vertical.ppi, 1)} pixels an inch of the finished size.
         </figcaption>
       )}
     </figure>

@@ -9,7 +9,7 @@ import { rectArea, rectIntersection } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
-import { announce, sideInHand } from '../bench/bench-state.ts';
+import { announce, sideInHand, stage } from '../bench/bench-state.ts';
 import { problemShown } from '../state/notices.ts';
 import { job, jobEdited } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
@@ -76,6 +76,13 @@ export async function plansPropose(): Promise<void> {
   const { outcome } = answer.value;
   if (outcome.kind === 'plans') announce(`${outcome.plans.length} plans for ${side.code}`);
 }
+
+/** For the rulers of the bench, while one side lies on it. */
+export const quietOnBench = computed<PlanAnswer['quiet']>(() => {
+  const here = stage.value;
+  if (here.kind !== 'side' || proposal.value?.sideId !== here.sideId) return undefined;
+  return proposal.value.answer.quiet;
+});
 
 /** Whether what the plans rest on has changed since. The layout itself may: taking a plan changes it. */
 export function isProposalStale(made: Proposal, now: Job): boolean {

@@ -218,10 +218,9 @@ function OtherRolls({ job }: { readonly job: Job }) {
   };
   return (
     <TextField
-      label="Other roll widths at hand"
+      label={`Rolls at hand beside ${lengthText(job.printer.rollWidthMm, unit)}, with ; between`}
       value={shown}
       problem={problem}
-      hint={`Beside the job’s own ${lengthText(job.printer.rollWidthMm, unit)}; several with ; between them`}
       onChange={take}
     />
   );

@@ -16,8 +16,7 @@ export interface QuietPathShape {
 }
 
 /**
- * A filled path. `mostMetres` is the busyness that takes the whole height, one figure for both curves of a side, so
- * that their heights can be compared. Empty where the picture is blank.
+ * A filled path. `mostMetres` is the busyness that takes the whole height. Empty where the picture is blank.
  */
 export function quietPath(curve: QuietCurve, mostMetres: number, shape: QuietPathShape): string {
   if (mostMetres <= 0 || curve.busyMetres.length === 0) return '';
