@@ -3,6 +3,8 @@ import { arrayOf, dictOf, nameOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 
 const MAX_EXPRESSION_DEPTH = 32;
+/** An expression may name itself in several places; then it has no end in breadth either. */
+const MAX_EXPRESSION_OPERANDS = 10_000;
 
 /**
  * Which layers are on when nobody has touched them: the default configuration, ISO 32000-1, 8.11.4.3. Layers
@@ -41,7 +43,7 @@ export class OptionalContent {
     if (dict === undefined) return true;
     if (nameOf(await this.#entry(dict, 'Type')) !== 'OCMD') return this.#isOn(dict);
     const expression = arrayOf(await this.#entry(dict, 'VE'));
-    if (expression !== undefined) return this.#isTrue(expression, 0);
+    if (expression !== undefined) return this.#isTrue(expression, 0, { left: MAX_EXPRESSION_OPERANDS });
     const groups = await this.#groups(await this.#entry(dict, 'OCGs'));
     if (groups.length === 0) return true;
     switch (nameOf(await this.#entry(dict, 'P'))) {
@@ -75,14 +77,15 @@ export class OptionalContent {
   }
 
   /** A visibility expression, 8.11.2.2: `[/And …]`, `[/Or …]`, `[/Not x]` over groups and expressions. */
-  async #isTrue(expression: PDFArray, depth: number): Promise<boolean> {
+  async #isTrue(expression: PDFArray, depth: number, operandsLeft: { left: number }): Promise<boolean> {
     if (depth > MAX_EXPRESSION_DEPTH) return true;
     const [operator, ...operands] = expression.asArray();
     const values: boolean[] = [];
     for (const operand of operands) {
+      if (operandsLeft.left-- <= 0) return true;
       const value = operand instanceof PDFRef ? await this.#objects.resolved(operand) : operand;
       const nested = arrayOf(value);
-      if (nested !== undefined) values.push(await this.#isTrue(nested, depth + 1));
+      if (nested !== undefined) values.push(await this.#isTrue(nested, depth + 1, operandsLeft));
       else if (value !== undefined) values.push(this.#isOn(value));
     }
     switch (nameOf(operator)) {

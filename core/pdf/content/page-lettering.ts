@@ -1,4 +1,5 @@
 import type { Rect } from '../../measure/rect.ts';
+import { problemTooLarge } from '../file/pdf-problem.ts';
 import { boxUnion, type Matrix, matrixPoint, matrixProduct, type SourceBox } from '../page-space.ts';
 import { boxOverlap, boxTransformed, isBoxEmpty } from './bounds.ts';
 import type { ContentPage } from './content-page.ts';
@@ -26,6 +27,8 @@ const WORD_GAP = 0.25;
 const LINE_GAP = 2;
 const LINE_DRIFT = 0.4;
 const STEP_BACK = 0.5;
+/** The largest side of a vehicle has room for far fewer; each takes memory. */
+const MAX_WORDS = 1_000_000;
 
 interface Pen {
   readonly x: number;
@@ -55,6 +58,7 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
   const lines: OpenLine[] = [];
   let pen: Pen | undefined;
   let isWordOpen = false;
+  let words = 0;
 
   function place(glyph: PlacedGlyph, toDrawn: Matrix, isVertical: boolean, painted: Painted): void {
     const { font, size } = painted.text!;
@@ -83,6 +87,7 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
       word.box = boxUnion(word.box, box);
     } else {
       line.words.push({ text, box });
+      if (++words > MAX_WORDS) throw problemTooLarge('The page has more than a million words of live text.');
     }
     isWordOpen = true;
   }

@@ -207,6 +207,7 @@ export class StreamWalk {
       walk.visitor.trouble?.(error, place);
       return;
     }
+    walk.countForm(content);
     if (place.isByProxy && place.borrowsResources) walk.visitor.resourcesLent?.(parent);
     const resources = form.resources === undefined ? this.resources : walk.resourcesOf(form.resources);
     walk.visitor.streamBegun?.(place, content);

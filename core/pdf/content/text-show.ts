@@ -1,3 +1,4 @@
+import { problemTooLarge } from '../file/pdf-problem.ts';
 import { type Matrix, matrixProduct, type SourceBox } from '../page-space.ts';
 import { boxGrown, boxTransformed, isBoxEmpty, matrixReach, NOWHERE } from './bounds.ts';
 import type { Font, GlyphCode } from './font.ts';
@@ -5,6 +6,9 @@ import type { PlacedGlyph } from './painted.ts';
 import { patternsEntered } from './pattern-walk.ts';
 import type { StreamWalk } from './stream-walk.ts';
 import { glyphsBox, glyphsEntered } from './type3-walk.ts';
+
+/** Far beyond the longest string that ISO 32000-1, Annex C, allows in content: 32,767 bytes. */
+const MAX_BYTES_SHOWN = 1 << 20;
 
 /** A string, or a shift in thousandths of an em against the writing direction. */
 export type TextPiece = Uint8Array | number;
@@ -69,6 +73,14 @@ function textSet(at: StreamWalk, font: Font, pieces: readonly TextPiece[]): SetT
   const wantsGlyphs = walk.visitor.wantsGlyphs === true;
   const glyphs: PlacedGlyph[] = [];
   const codes: GlyphCode[] = [];
+  const bytes = pieces.reduce<number>(
+    (sum, piece) => sum + (typeof piece === 'number' ? 0 : piece.length),
+    0,
+  );
+  if (bytes > MAX_BYTES_SHOWN) {
+    throw problemTooLarge('The page shows more than a million letters of text at once.');
+  }
+  walk.countWork(bytes);
   let pen = 0;
   let low = Infinity;
   let high = -Infinity;

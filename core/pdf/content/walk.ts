@@ -26,8 +26,13 @@ export interface WalkedPage {
   readonly pause?: (() => Promise<void>) | undefined;
 }
 
-/** A minute's work. Forms that place forms can multiply without end; no drawing comes near. */
-const MAX_OPERATORS = 100_000_000;
+/**
+ * A minute's work, counted in operators. Forms that place forms can multiply without end; no drawing comes near.
+ */
+const MAX_WORK = 100_000_000;
+/** Entering a form, and reading through this many bytes of it, are work too, whatever stands in it. */
+const FORM_WORK = 100;
+const BYTES_A_UNIT = 4;
 /** A few milliseconds' work. */
 const PAUSE_OPERATORS = 4096;
 /** Decoded forms kept for the next placement. */
@@ -47,6 +52,7 @@ export class Walk {
   readonly #glyphBoxes = new Map<Type3Glyphs, Map<number, SourceBox>>();
   #contentBytes = 0;
   #operators = 0;
+  #work = 0;
 
   constructor(page: Pick<WalkedPage, 'objects' | 'layers' | 'pause'>, visitor: ContentVisitor) {
     this.pause = page.pause;
@@ -60,6 +66,7 @@ export class Walk {
   sibling(visitor: ContentVisitor): Walk {
     const sibling = new Walk(this, visitor);
     sibling.#operators = this.#operators;
+    sibling.#work = this.#work;
     return sibling;
   }
 
@@ -83,12 +90,22 @@ export class Walk {
 
   /** Something to wait for, now and then. */
   countOperator(): Promise<void> | undefined {
-    if (++this.#operators > MAX_OPERATORS) {
+    this.countWork(1);
+    return ++this.#operators % PAUSE_OPERATORS === 0 ? this.pause?.() : undefined;
+  }
+
+  /** @throws PdfProblem when the page takes more work than any drawing. */
+  countWork(units: number): void {
+    this.#work += units;
+    if (this.#work > MAX_WORK) {
       throw problemTooLarge(
         'The page draws more than a hundred million operations, mostly the same over and over.',
       );
     }
-    return this.#operators % PAUSE_OPERATORS === 0 ? this.pause?.() : undefined;
+  }
+
+  countForm(content: Uint8Array): void {
+    this.countWork(FORM_WORK + content.length / BYTES_A_UNIT);
   }
 
   /** True the first time that this object comes up under this map. */

@@ -102,7 +102,7 @@ async function filterUndone(
   const param = async (key: string) => numberOf(await resolve(filter.params?.get(PDFName.of(key))));
   try {
     if (filter.name === 'FlateDecode') bytes = await codecs.inflate(bytes, limit);
-    else bytes = byteFilterUndone(bytes, filter.name, await param('EarlyChange'));
+    else bytes = byteFilterUndone(bytes, filter.name, await param('EarlyChange'), limit);
   } catch (cause) {
     if (isPdfProblem(cause)) throw cause;
     if (cause instanceof RangeError) throw problemUnpacked(limit);
@@ -117,8 +117,15 @@ async function filterUndone(
   });
 }
 
+const CHUNK_BYTES = 1 << 20;
+
 /** The simple filters are pdf-lib's; it takes them from a stream object of its own. */
-function byteFilterUndone(bytes: Uint8Array, name: string, earlyChange: number | undefined): Uint8Array {
+function byteFilterUndone(
+  bytes: Uint8Array,
+  name: string,
+  earlyChange: number | undefined,
+  limit: number,
+): Uint8Array {
   const dict = PDFDict.withContext(EMPTY_CONTEXT);
   dict.set(PDFName.of('Filter'), PDFName.of(name));
   if (earlyChange !== undefined) {
@@ -126,5 +133,14 @@ function byteFilterUndone(bytes: Uint8Array, name: string, earlyChange: number |
     params.set(PDFName.of('EarlyChange'), PDFNumber.of(earlyChange));
     dict.set(PDFName.of('DecodeParms'), params);
   }
-  return decodePDFRawStream(PDFRawStream.of(dict, bytes)).decode();
+  const stream = decodePDFRawStream(PDFRawStream.of(dict, bytes));
+  // Piece by piece, because LZW can grow a thousandfold.
+  for (let total = 0; ; ) {
+    const { length } = stream.getBytes(CHUNK_BYTES);
+    if (length === 0) break;
+    total += length;
+    if (total > limit) throw problemUnpacked(limit);
+  }
+  stream.reset();
+  return stream.decode();
 }

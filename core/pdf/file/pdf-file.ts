@@ -36,8 +36,11 @@ export interface PdfFileOptions {
 
 const HEADER_BYTES = 1024;
 const CHUNK_BYTES = 1 << 20;
-/** Unpacked bytes of one stream that is not image data; page content beyond this is no drawing. */
-const MAX_DECODED_BYTES = 1 << 30;
+/**
+ * Unpacked bytes of one stream that is not image data; page content beyond this is no drawing. It is in memory
+ * twice for a moment, and a few kilobytes can claim to be any size.
+ */
+const MAX_DECODED_BYTES = 1 << 28;
 const PACKED_KEPT = 16;
 const MAX_REF_STEPS = 32;
 
