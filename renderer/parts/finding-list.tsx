@@ -76,7 +76,7 @@ function Acknowledge({ finding, isAccepted }: { readonly finding: Finding; reado
   if (!isAsking) return <Button onClick={() => setAsking(true)}>Acknowledge</Button>;
   return (
     <div class="acknowledge">
-      <TextField label="Note for the ticket" value={note} onChange={setNote} />
+      <TextField label="Note for the ticket" value={note} onInput={setNote} onChange={setNote} />
       <Button
         isPrimary
         isDisabled={note.trim() === ''}

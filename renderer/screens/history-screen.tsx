@@ -114,7 +114,7 @@ function ReprintForm({ run, labels, onReprinted }: ReprintFormProps) {
           </label>
         ))}
       </div>
-      <TextField label="Reason, for the archive" value={reason} onChange={setReason} />
+      <TextField label="Reason, for the archive" value={reason} onInput={setReason} onChange={setReason} />
       <Button isPrimary isDisabled={chosen.size === 0 || reason.trim() === ''} onClick={reprint}>
         Choose a folder and reprint
       </Button>

@@ -29,17 +29,20 @@ export function NewJobDialog({ onClose }: { onClose(): void }) {
         <TextField
           label="Job number"
           value={given.number}
+          onInput={(number) => setGiven({ ...given, number })}
           onChange={(number) => setGiven({ ...given, number })}
         />
         <TextField
           label="Job"
           value={given.name}
+          onInput={(name) => setGiven({ ...given, name })}
           onChange={(name) => setGiven({ ...given, name })}
           hint="What it is, such as “Bookmobile wrap”"
         />
         <TextField
           label="Customer"
           value={given.customer}
+          onInput={(customer) => setGiven({ ...given, customer })}
           onChange={(customer) => setGiven({ ...given, customer })}
         />
         <div class="dialog-actions">
@@ -74,6 +77,7 @@ export function DuplicateDialog({ source, onClose }: { readonly source: JobSumma
         <TextField
           label="Number of the new job"
           value={number}
+          onInput={setNumber}
           onChange={setNumber}
           hint="Artwork, sides and seams are taken over; acknowledgements and history are not."
         />

@@ -9,6 +9,7 @@ import {
   framesPassed,
   jobOpenedOn,
   savedOn,
+  seenText,
   type Workstation,
   workstationStarted,
 } from './workstation.ts';
@@ -66,7 +67,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await page.mouse.down();
     await page.mouse.move(to.x, to.y, { steps: 5 });
     await framesPassed(page);
-    const words = await page.locator('.readout').innerText();
+    const words = await seenText(page, '.readout');
     expect(words).toContain('1500 × 1300 mm');
     expect(words).toContain('1600 × 1300 mm');
     expect(words).toContain('of film width left');
@@ -78,13 +79,13 @@ describeWithTools(['chromium'], 'the bench', () => {
 
   it('cuts a panel across and another along, and opens again exactly as it was left', async () => {
     await page.getByRole('button', { name: 'Seam, vertical' }).click();
-    await benchClick(page, 2202, 600);
+    await benchClick(page, 2402, 600);
     await page.getByRole('button', { name: 'Seam, horizontal' }).click();
     await benchClick(page, 700, 512);
     expect(await panelLabels()).toHaveLength(4);
     await savedOn(page);
     const saved = side().layout;
-    expect(seams()).toEqual([1330, 2200]);
+    expect(seams()).toEqual([1330, 2400]);
     expect(saved.kind === 'run' && saved.parts[0]).toMatchObject({
       kind: 'run',
       seams: 'horizontal',
@@ -220,7 +221,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await page.locator('.bench-area').focus();
     await page.keyboard.press('Control+u');
     expect(await readPlace()).toBe('52.36 in');
-    expect(await page.locator('.panel-table').innerText()).toMatch(/52\.36 × 51\.18 in/);
+    expect(await seenText(page, '.panel-table')).toMatch(/52\.36 × 51\.18 in/);
     await page
       .locator('.ruler-top .ruler-label', { hasText: /^(12|24|60)$/ })
       .first()

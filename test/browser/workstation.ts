@@ -130,7 +130,7 @@ export async function workstationStarted(): Promise<Workstation> {
 export async function jobOpenedOn(page: Page, number: string): Promise<void> {
   await page.getByRole('link', { name: number, exact: true }).first().click();
   await page.locator('.bench').waitFor();
-  await page.waitForFunction(() => document.querySelector('.panel') !== null);
+  await page.waitForFunction("document.querySelector('.panel') !== null");
 }
 
 /** Where a point of the one side on the bench is on the screen. */
@@ -179,7 +179,7 @@ export async function benchClick(page: Page, xMm: number, yMm: number): Promise<
 /** Lets the page draw what has changed. */
 export async function framesPassed(page: Page): Promise<void> {
   await page.evaluate(
-    () => new Promise<void>((resolve) => requestAnimationFrame(() => requestAnimationFrame(() => resolve()))),
+    'new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done())))',
   );
 }
 
@@ -196,6 +196,11 @@ export function archivedJob(station: Workstation, id: string): Job {
   return JSON.parse(
     typeof stored.value.document === 'string' ? stored.value.document : JSON.stringify(stored.value.document),
   ) as Job;
+}
+
+/** The text that a person reads there, laid out as it is seen. */
+export async function seenText(page: Page, selector: string): Promise<string> {
+  return await page.evaluate<string>(`document.querySelector(${JSON.stringify(selector)}).innerText`);
 }
 
 interface AxeResult {
