@@ -39,8 +39,6 @@ export class ObjectCopier {
   readonly #target: PDFContext;
   readonly #replacement: Replacement;
   readonly #copied = new Map<PDFRef, PDFObject>();
-  /** By source object, the references in the target under which something else stands in for it. */
-  readonly #standIns = new Map<PDFObject, PDFRef[]>();
   readonly #waiting: { readonly original: PDFObject; readonly ref: PDFRef; readonly copy: PDFRef }[] = [];
 
   constructor(source: PdfFile, target: PDFContext, replacement: Replacement = () => undefined) {
@@ -64,9 +62,7 @@ export class ObjectCopier {
   async #followed(): Promise<void> {
     for (let next = this.#waiting.pop(); next; next = this.#waiting.pop()) {
       const { original, ref } = next;
-      const standIn = await this.#replacement(ref, original);
-      if (standIn) this.#standIns.set(original, [...(this.#standIns.get(original) ?? []), next.copy]);
-      const written = standIn ?? original;
+      const written = (await this.#replacement(ref, original)) ?? original;
       this.#target.assign(next.copy, await this.#copyOne(written));
     }
   }
@@ -78,11 +74,11 @@ export class ObjectCopier {
     return (await this.copy(kept)) as PDFDict;
   }
 
-  /** Makes the copy of an object anew, from the object itself and not from what stood in for it. */
-  async copyItself(original: PDFObject): Promise<void> {
+  /** The copy of an object itself, where something else stands in for it in the document. */
+  async copyItself(original: PDFObject): Promise<PDFObject> {
     const copy = await this.#copyOne(original);
-    for (const ref of this.#standIns.get(original) ?? []) this.#target.assign(ref, copy);
     await this.#followed();
+    return copy;
   }
 
   async #copyOne(object: PDFObject): Promise<PDFObject> {

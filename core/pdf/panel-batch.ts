@@ -8,7 +8,7 @@ import { StoredStream } from './file/stored-stream.ts';
 import { CROP_GAIN, type CroppedImage, imageCropsPlanned, wholeNote } from './image-crops.ts';
 import type { ByteSink } from './images/byte-stream.ts';
 import { type ImageProblem, imageCropped } from './images/image-crop.ts';
-import { contentFromBytes, pageContent } from './page-content.ts';
+import { pageContent } from './page-content.ts';
 import { PanelDocument } from './panel-document.ts';
 import type { PanelPlace } from './panel-place.ts';
 import { PanelStream } from './panel-stream.ts';
@@ -43,9 +43,8 @@ export async function panelBatchCut(
   const panels: Panel[] = [];
   for (const [index, place] of places.entries()) {
     const window = windows?.[index];
-    const shortened = window?.page.bytes;
     const images = new Map([...planned.images].filter(([, image]) => image.crops.has(index)));
-    const content = { page: shortened ? contentFromBytes(shortened) : page, window, images, index };
+    const content = { page, window, crops: { panel: index, images } };
     const document = await PanelDocument.built(artwork, place, content, tools);
     const writer = new PdfWriter(outputs[index]!, document.context, tools.flate);
     panels.push({ place, document, writer, notes: [...(planned.notes[index] ?? [])] });
@@ -173,7 +172,7 @@ class PanelWriting {
       return;
     }
     const { data } = stream;
-    if (data.kind === 'made') return writer.packedStream(ref, stream.dict, data.bytes);
+    if (data.kind === 'made') return writer.packedStream(ref, stream.dict, data.bytes());
     if (data.kind === 'cropped') return;
     const { file } = this.#artwork;
     const sink = writer.stream(ref, stream.dict, file.isEncrypted ? undefined : storedBytes(data.from));

@@ -2,6 +2,8 @@ import { PDFContext, PDFDict, PDFName, type PDFObject, PDFRef, PDFStream } from 
 import type { Artwork, SourcePage } from './artwork.ts';
 import { asciiBytes } from './byte-search.ts';
 import type { WindowContent } from './content/content-for-windows.ts';
+import type { StreamCut } from './content/stream-record.ts';
+import { croppedContent } from './cropped-content.ts';
 import type { PanelCut, PanelMarks } from './cut.ts';
 import { pageAttribute } from './file/pages.ts';
 import { MAX_OBJECT_NUMBER } from './file/xref-table.ts';
@@ -17,6 +19,7 @@ import { fileIdentifier, infoWritten, type Sha256 } from './panel-info.ts';
 import type { PanelPlace } from './panel-place.ts';
 import { PanelStream } from './panel-stream.ts';
 import { numberRounded } from './pdf-number.ts';
+import type { EditedContent } from './resource-use.ts';
 
 const ART = PDFName.of('Art');
 const MARKS = PDFName.of('Marks');
@@ -27,14 +30,12 @@ const ART_RESOURCES = PDFRef.of(MAX_OBJECT_NUMBER + 1);
 
 /** What of its page a panel carries. */
 export interface PanelContent {
-  /** What the page paints in the window. */
+  /** All that the page paints. */
   readonly page: PageContent;
-  /** Forms with shortened content, and images; absent: everything is carried. */
+  /** What of it shows in the window; absent: everything is carried. */
   readonly window: WindowContent | undefined;
   /** The images that this panel gets a part of. */
-  readonly images: ReadonlyMap<PDFObject, CroppedImage>;
-  /** Which of all panels this is, for the crops. */
-  readonly index: number;
+  readonly crops: { readonly panel: number; readonly images: Map<PDFObject, CroppedImage> };
 }
 
 export interface DocumentTools {
@@ -100,8 +101,10 @@ export class PanelDocument {
 
   /** Carries an image whole after all, because its data turned out to be damaged. */
   async wholeAfterAll(image: CroppedImage): Promise<void> {
-    for (const [ref] of this.croppedParts(image)) this.context.delete(ref);
-    await this.#copier.copyItself(image.parts[0].stream);
+    const [[base, ...masks], original] = [this.croppedParts(image), image.parts[0].stream];
+    for (const [ref] of masks) this.context.delete(ref);
+    this.#content.crops.images.delete(original);
+    if (base) this.context.assign(base[0], await this.#copier.copyItself(original));
   }
 
   #listCroppedParts(): void {
@@ -117,12 +120,21 @@ export class PanelDocument {
   /** What of the source is written in another shape: cropped, shortened, with fewer resources. */
   async #standIn(object: PDFObject): Promise<PDFObject | undefined> {
     const { file, resourceUse } = this.#artwork;
-    const { window, images, index } = this.#content;
-    const shortened = object instanceof PDFStream ? window?.forms.get(object)?.bytes : undefined;
-    if (this.#borrowers.has(object)) return resourceUse.borrowerWith(object, ART_RESOURCES, shortened);
-    const image = images.get(object);
-    if (image) return imageStandIn(image, index, file.context);
-    return resourceUse.slimmed(object, shortened);
+    const { window, crops } = this.#content;
+    const image = crops.images.get(object);
+    if (image) return imageStandIn(image, crops.panel, file.context);
+    const cut = object instanceof PDFStream ? window?.forms.get(object) : undefined;
+    const edited = cut && this.#isEdited(cut) ? this.#editing(cut) : undefined;
+    if (this.#borrowers.has(object)) return resourceUse.borrowerWith(object, ART_RESOURCES, edited);
+    return resourceUse.slimmed(object, edited);
+  }
+
+  #isEdited({ bytes, images }: StreamCut): boolean {
+    return bytes !== undefined || images.some(({ image }) => this.#content.crops.images.has(image));
+  }
+
+  #editing(cut: StreamCut): EditedContent {
+    return { names: cut.content, bytes: () => croppedContent(cut, this.#content.crops) };
   }
 
   async #build(place: PanelPlace, tools: DocumentTools): Promise<void> {
@@ -161,19 +173,22 @@ export class PanelDocument {
 
   async #artForm({ clip, matrix }: PanelPlace): Promise<PDFRef> {
     const { context } = this;
-    const content = this.#content.page;
+    const { page, window } = this.#content;
+    const edited = window && this.#isEdited(window.page) ? this.#editing(window.page) : undefined;
     const dict = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
     dict.set(PDFName.of('BBox'), context.obj(boxNumbers(clip)));
     dict.set(PDFName.of('Matrix'), context.obj(matrix.map(numberRounded)));
-    dict.set(PDFName.Resources, await this.#artResourcesCopied(content));
-    if (!content.stream)
-      return context.register(new PanelStream(dict, { kind: 'made', bytes: content.bytes }));
-    const filters = await this.#copier.copyDict(content.stream.dict, (key) => FILTER_KEYS.has(key));
+    dict.set(PDFName.Resources, await this.#artResourcesCopied(edited?.names ?? page.bytes));
+    if (edited || !page.stream) {
+      const bytes = edited?.bytes ?? (() => page.bytes);
+      return context.register(new PanelStream(dict, { kind: 'made', bytes }));
+    }
+    const filters = await this.#copier.copyDict(page.stream.dict, (key) => FILTER_KEYS.has(key));
     for (const [key, value] of filters.entries()) dict.set(key, value);
-    return context.register(new PanelStream(dict, { kind: 'carried', from: content.stream }));
+    return context.register(new PanelStream(dict, { kind: 'carried', from: page.stream }));
   }
 
-  async #artResourcesCopied(content: PageContent): Promise<PDFRef> {
+  async #artResourcesCopied(content: Uint8Array): Promise<PDFRef> {
     const { context } = this;
     const { file, resourceUse } = this.#artwork;
     const resources = await pageAttribute(file, this.#page.page, 'Resources');
@@ -182,7 +197,7 @@ export class PanelDocument {
       context.assign(target, context.obj({}));
       return target;
     }
-    const used = await resourceUse.used(resources, content.bytes);
+    const used = await resourceUse.used(resources, content);
     this.#borrowers = used.borrowers;
     this.#copier.stand(ART_RESOURCES, target);
     context.assign(target, await this.#copier.copy(used.resources));
@@ -223,7 +238,7 @@ export class PanelDocument {
     const added = layerAdded(context, layers, marks.layer);
     const resources = page.lookup(PDFName.Resources, PDFDict);
     const forms = resources.lookup(PDFName.XObject, PDFDict);
-    forms.set(MARKS, context.register(new PanelStream(form, { kind: 'made', bytes })));
+    forms.set(MARKS, context.register(new PanelStream(form, { kind: 'made', bytes: () => bytes })));
     resources.set(PDFName.of('Properties'), context.obj({ Layer: added.group }));
     const content = 'q /Art Do Q\n/OC /Layer BDC q /Marks Do Q EMC\n';
     page.set(PDFName.Contents, context.register(context.stream(asciiBytes(content))));

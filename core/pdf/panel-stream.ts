@@ -5,8 +5,8 @@ import type { CroppedImage } from './image-crops.ts';
 export type StreamData =
   /** A stream of the artwork, deciphered and packed as it was. */
   | { readonly kind: 'carried'; readonly from: PDFStream }
-  /** Bytes in memory, to be packed. */
-  | { readonly kind: 'made'; readonly bytes: Uint8Array }
+  /** Bytes in memory, to be packed; asked for when all crops are written, because some may have failed. */
+  | { readonly kind: 'made'; bytes(): Uint8Array }
   /** One part (the image, or a mask of it) of a crop, written in the one pass for all panels. */
   | { readonly kind: 'cropped'; readonly image: CroppedImage; readonly part: number };
 

@@ -25,6 +25,13 @@ export function contentNames(content: Uint8Array): Set<PDFName> {
 const nameFromWritten = (text: string): PDFName =>
   PDFName.of(text.replace(/#[0-9a-fA-F]{2}/g, (code) => code.toUpperCase()));
 
+/** What stands in the place of a stream's content. */
+export interface EditedContent {
+  /** Content with the same names in it. */
+  readonly names: Uint8Array;
+  bytes(): Uint8Array;
+}
+
 export interface UsedResources {
   readonly resources: PDFDict;
   /** Forms, patterns and Type 3 fonts that bring no resources and so paint with these. */
@@ -74,27 +81,27 @@ export class ResourceUse {
   }
 
   /**
-   * A form or tiling pattern with only those of its own resources that it uses, and with `shortened` for its
+   * A form or tiling pattern with only those of its own resources that it uses, and with `edited` for its
    * content where that is given; undefined where nothing is to be changed.
    */
-  async slimmed(object: PDFObject, shortened?: Uint8Array): Promise<PDFObject | undefined> {
+  async slimmed(object: PDFObject, edited?: EditedContent): Promise<PDFObject | undefined> {
     if (!(object instanceof PDFStream)) return undefined;
-    if (shortened) return this.#slim(object, shortened);
+    if (edited) return this.#slim(object, edited);
     if (!this.#slimmed.has(object)) this.#slimmed.set(object, await this.#slim(object));
     return this.#slimmed.get(object);
   }
 
-  async #slim(stream: PDFStream, shortened?: Uint8Array): Promise<PDFObject | undefined> {
+  async #slim(stream: PDFStream, edited?: EditedContent): Promise<PDFObject | undefined> {
     const subtype = await this.#file.entry(stream.dict, 'Subtype');
     const isTiling = stream.dict.has(PDFName.of('PatternType'));
     const resources = await this.#file.entry(stream.dict, 'Resources');
     if (!(subtype === PDFName.of('Form') || isTiling)) return undefined;
-    const content = shortened ?? (await this.#content(stream));
+    const content = edited?.names ?? (await this.#content(stream));
     if (!content) return undefined;
-    if (!(resources instanceof PDFDict)) return shortened && formWith(stream, stream.dict.clone(), shortened);
+    if (!(resources instanceof PDFDict)) return edited && formWith(stream, stream.dict.clone(), edited);
     const dict = stream.dict.clone();
     dict.set(RESOURCES, (await this.used(resources, content)).resources);
-    return formWith(stream, dict, shortened);
+    return formWith(stream, dict, edited);
   }
 
   async #content(stream: PDFStream): Promise<Uint8Array | undefined> {
@@ -160,19 +167,19 @@ export class ResourceUse {
   }
 
   /** The same object with `resources` named as its own: inside another form a reader may no longer find them. */
-  borrowerWith(borrower: PDFObject, resources: PDFRef, shortened?: Uint8Array): PDFObject {
+  borrowerWith(borrower: PDFObject, resources: PDFRef, edited?: EditedContent): PDFObject {
     const dict = borrower instanceof PDFStream ? borrower.dict : borrower;
     if (!(dict instanceof PDFDict)) return borrower;
     const own = dict.clone();
     own.set(RESOURCES, resources);
-    return borrower instanceof PDFStream ? formWith(borrower, own, shortened) : own;
+    return borrower instanceof PDFStream ? formWith(borrower, own, edited) : own;
   }
 }
 
-function formWith(stream: PDFStream, dict: PDFDict, content: Uint8Array | undefined): PanelStream {
-  if (content === undefined) return new PanelStream(dict, { kind: 'carried', from: stream });
+function formWith(stream: PDFStream, dict: PDFDict, edited: EditedContent | undefined): PanelStream {
+  if (edited === undefined) return new PanelStream(dict, { kind: 'carried', from: stream });
   for (const key of ['Filter', 'DecodeParms']) dict.delete(PDFName.of(key));
-  return new PanelStream(dict, { kind: 'made', bytes: content });
+  return new PanelStream(dict, { kind: 'made', bytes: edited.bytes });
 }
 
 const listed = (object: PDFObject | undefined): PDFObject[] => (object ? [object] : []);

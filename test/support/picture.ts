@@ -59,6 +59,46 @@ export function pictureDifference(
   return { largest, differing, compared, at };
 }
 
+/**
+ * How many pixels of `a` show what `b` shows neither there nor in any of the eight pixels around, and the other way
+ * round. An edge that is drawn a fraction of a pixel aside does not count; anything else does.
+ */
+export function pixelsBeyondEdges(
+  a: Picture,
+  b: Picture,
+  { tolerance = 0, edge = 1 }: { readonly tolerance?: number; readonly edge?: number } = {},
+): number {
+  if (a.width !== b.width || a.height !== b.height) throw new Error('Pictures of two sizes.');
+  let beyond = 0;
+  for (let y = edge; y < a.height - edge; y += 1) {
+    for (let x = edge; x < a.width - edge; x += 1) {
+      const at = (y * a.width + x) * 4;
+      for (let channel = at; channel < at + 3; channel += 1) {
+        if (Math.abs(a.data[channel]! - b.data[channel]!) <= tolerance) continue;
+        if (isBetweenNeighbours(a, b, channel, tolerance) && isBetweenNeighbours(b, a, channel, tolerance))
+          continue;
+        beyond += 1;
+        break;
+      }
+    }
+  }
+  return beyond;
+}
+
+function isBetweenNeighbours(a: Picture, b: Picture, channel: number, tolerance: number): boolean {
+  const stride = b.width * 4;
+  let low = 255;
+  let high = 0;
+  for (const row of [-stride, 0, stride]) {
+    for (const column of [-4, 0, 4]) {
+      const value = b.data[channel + row + column] ?? b.data[channel]!;
+      low = Math.min(low, value);
+      high = Math.max(high, value);
+    }
+  }
+  return a.data[channel]! >= low - tolerance && a.data[channel]! <= high + tolerance;
+}
+
 /** The part of a picture inside `rect`, which must lie within it. */
 export function pictureCropped(picture: Picture, rect: PixelRect): Picture {
   const { x, y, width, height } = rect;

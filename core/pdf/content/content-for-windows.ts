@@ -26,7 +26,7 @@ export interface WindowContent {
 export interface ImageNeed {
   /**
    * The part of its unit square, over all its placements (row 0 of the pixels lies at y = 1); `whole` where it is
-   * also used by a pattern, mask or glyph.
+   * also used by a pattern, mask or glyph, or where no matrix can be put in front of it.
    */
   readonly part: SourceBox | 'whole';
   /** Unit square to user space, where the window shows it under one matrix only. */
@@ -149,6 +149,9 @@ class WindowRecorder implements ContentVisitor {
     }
     const { start, end, isSelfContained: isRemovable } = painted;
     const setters = this.#settersOf(painted);
+    if (object !== undefined && kind === 'image') {
+      this.#record(place).imagePainted({ image: object, start, end });
+    }
     this.#record(place).painted({
       start,
       end,
@@ -220,7 +223,7 @@ class WindowRecorder implements ContentVisitor {
     const needs = this.#images.get(stream) ?? this.#windows.map(() => undefined);
     this.#images.set(stream, needs);
     for (const [i, window] of this.#windows.entries()) {
-      if (place.isByProxy) needs[i] = WHOLE;
+      if (place.isByProxy || this.#record(place).isInText) needs[i] = WHOLE;
       const known = needs[i];
       if (known?.part === 'whole' || (this.#mask & (1 << i)) === 0) continue;
       const part = unitPart(boxOverlap(window, clip), state.ctm);

@@ -1,3 +1,4 @@
+import type { PDFStream } from 'pdf-lib';
 import { isWhite } from '../file/syntax.ts';
 import { type ByteRange, NameUses, type UsedNames } from './name-uses.ts';
 
@@ -5,11 +6,20 @@ import { type ByteRange, NameUses, type UsedNames } from './name-uses.ts';
 export interface StreamCut {
   /** The shortened content; undefined where all of it stays. */
   readonly bytes: Uint8Array | undefined;
+  /** The same, or all of the stream. */
+  readonly content: Uint8Array;
+  /** Where in `content` images are painted, in order. */
+  readonly images: readonly ImageUse[];
   /**
    * Names that the kept operators look up; undefined where all resources must stay. DefaultGray, DefaultRGB and
    * DefaultCMYK act without being named: they always stay.
    */
   readonly used: UsedNames | undefined;
+}
+
+/** An image painted by `Do`: the bytes of its name and of the operator. */
+export interface ImageUse extends ByteRange {
+  readonly image: PDFStream;
 }
 
 /** Something painted, by operators from `start` to `end`, and one bit for each window that it touches. */
@@ -64,6 +74,7 @@ export class StreamRecord {
   readonly #byStart = new Map<number, Item>();
   readonly uses = new NameUses();
   #sorted: readonly Item[] | undefined;
+  readonly #images = new Map<number, ImageUse>();
   #blocks: OpenBlock[] = [];
   #shows: Show[] = [];
   #textDepth = 0;
@@ -131,6 +142,15 @@ export class StreamRecord {
     if (isText) this.#shows.push({ item, setters });
   }
 
+  imagePainted(use: ImageUse): void {
+    this.#images.set(use.start, use);
+  }
+
+  /** Whether `cm` is out of place here (ISO 32000-1, Figure 9). */
+  get isInText(): boolean {
+    return this.#textDepth > 0;
+  }
+
   /** An operator that sets a font or pattern: it can go where nothing that was painted with it stays. */
   setter(start: number, end = start): Item {
     return this.#item(start, end);
@@ -138,10 +158,14 @@ export class StreamRecord {
 
   /** What the window of that bit needs. */
   cut(bit: number): StreamCut {
-    if (this.isWhole) return { bytes: undefined, used: undefined };
+    const { content } = this;
+    const images = [...this.#images.values()].sort((a, b) => a.start - b.start);
+    if (this.isWhole) return { bytes: undefined, content, images, used: undefined };
+    const used = (gone: readonly Item[]) => (this.areResourcesLent ? undefined : this.uses.outside(gone));
     const gone = this.#ranges(bit);
-    const kept = gone.length === 0 ? undefined : without(this.content, gone);
-    return { bytes: kept, used: this.areResourcesLent ? undefined : this.uses.outside(gone) };
+    if (gone.length === 0) return { bytes: undefined, content, images, used: used(gone) };
+    const kept = without(content, gone, images);
+    return { bytes: kept.content, ...kept, used: used(gone) };
   }
 
   #item(start: number, end: number): Item {
@@ -195,22 +219,35 @@ export class StreamRecord {
 }
 
 /** The bytes outside the ranges; one line feed stands for what goes, so that no two tokens join. */
-function without(content: Uint8Array, ranges: readonly ByteRange[]): Uint8Array {
+function without(
+  content: Uint8Array,
+  ranges: readonly ByteRange[],
+  images: readonly ImageUse[],
+): Pick<StreamCut, 'content' | 'images'> {
   const gone = ranges.reduce((total, range) => total + range.end - range.start, 0);
   const kept = new Uint8Array(content.length - gone + ranges.length);
+  const keptImages: ImageUse[] = [];
   let from = 0;
   let to = 0;
+  let next = 0;
+  const keep = (end: number): void => {
+    kept.set(content.subarray(from, end), to);
+    for (; next < images.length && images[next]!.start < end; next++) {
+      const { image, start, end: imageEnd } = images[next]!;
+      if (start >= from) keptImages.push({ image, start: start - from + to, end: imageEnd - from + to });
+    }
+    to += end - from;
+  };
   for (const range of ranges) {
     // White space alone between two ranges goes with them.
     if (from === 0 || !isWhiteOnly(content, from, range.start)) {
-      kept.set(content.subarray(from, range.start), to);
-      to += range.start - from;
+      keep(range.start);
       kept[to++] = LINE_FEED;
     }
     from = range.end;
   }
-  kept.set(content.subarray(from), to);
-  return kept.slice(0, to + content.length - from);
+  keep(content.length);
+  return { content: kept.slice(0, to), images: keptImages };
 }
 
 function isWhiteOnly(content: Uint8Array, start: number, end: number): boolean {
