@@ -150,7 +150,8 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: ['Enter'],
     isEnabled: () => isOnCanvas() && selection.value.kind !== 'none',
-    run: () => document.querySelector<HTMLElement>('.inspector input:not([type=hidden])')?.focus(),
+    run: () =>
+      document.querySelector<HTMLElement>('.inspector input:not([type=radio], [type=checkbox])')?.focus(),
   },
   {
     id: 'chosen-remove',
@@ -221,6 +222,7 @@ export const benchCommands: readonly Command[] = [
     label: 'Go to the canvas',
     group: 'View',
     keys: ['F6'],
+    isWhileTyping: true,
     isEnabled: isOnBench,
     run: canvasFocus,
   },

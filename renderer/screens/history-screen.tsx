@@ -26,7 +26,7 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
   if (runs.length === 0) {
     return (
       <div class="empty">
-        <h2>Nothing was written yet</h2>
+        <h1>Nothing was written yet</h1>
         <p>Each run is kept here with all its files, so that a panel can be printed again years later.</p>
         <Button onClick={() => placeGo({ screen: 'output', jobId: job.id })}>Go to the output</Button>
       </div>

@@ -36,6 +36,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
   const pageCount = preview?.pageCount ?? 1;
   return (
     <div class="sheet-screen">
+      <h1 class="screen-reader-only">Sheets</h1>
       <div class="toolbar" role="toolbar" aria-label="Sheets">
         {KINDS.map((each) => (
           <Button

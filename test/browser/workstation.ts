@@ -99,7 +99,7 @@ export async function workstationStarted(): Promise<Workstation> {
         if (message.type() === 'error') troubles.push(message.text());
       });
       await page.goto(host.url);
-      await page.getByRole('heading', { name: 'Jobs' }).waitFor();
+      await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
       return page;
     },
     async smallJobAdded(over = {}) {

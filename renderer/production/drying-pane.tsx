@@ -1,0 +1,198 @@
+/** From the printer to the first hour of installation: what has to dry and rest, and whether the promise holds. */
+import { useState } from 'preact/hooks';
+import type { JobProduction } from '../../core/production/job-production.ts';
+import { localTimeText, minutesFromLocal } from '../../core/production/local-time.ts';
+import type { ProductionSettings } from '../../core/production/settings.ts';
+import { Field, TextField } from '../parts/field.tsx';
+import { NumberField } from '../parts/number-field.tsx';
+import { OptionalNumberField } from '../parts/optional-number-field.tsx';
+import { Facts, Section } from '../parts/section.tsx';
+import { SelectField } from '../parts/select-field.tsx';
+import { ClockPicture } from './clock-picture.tsx';
+import { productionSet } from './production-state.ts';
+import { shiftsFromText, shiftsText } from './shift-text.ts';
+
+const INKS = [
+  { value: 'solvent', label: 'Solvent' },
+  { value: 'eco-solvent', label: 'Eco-solvent' },
+  { value: 'uv-cured', label: 'UV-cured' },
+  { value: 'water-based-resin', label: 'Water-based resin' },
+] as const;
+
+interface DryingPaneProps {
+  readonly made: JobProduction | undefined;
+  readonly settings: ProductionSettings;
+}
+
+export function DryingPane({ made, settings }: DryingPaneProps) {
+  return (
+    <>
+      <Clock made={made} settings={settings} />
+      <Section title="Ink and coverage">
+        <SelectField
+          label="Ink"
+          value={settings.ink}
+          options={INKS}
+          onChange={(ink) => void productionSet('Choose the ink', { ink })}
+        />
+        <OptionalNumberField
+          label="Heaviest coverage of any panel, %"
+          value={settings.worstCoveragePercent}
+          empty="not measured"
+          hint="Sum of all inks over the worst 15 mm². Not measured: the longest drying is counted."
+          onChange={(worstCoveragePercent) =>
+            productionSet('Set the heaviest coverage', { worstCoveragePercent })
+          }
+        />
+        <OptionalNumberField
+          label="Mean coverage, %"
+          value={settings.meanCoveragePercent}
+          empty="not measured"
+          hint="For the ink estimate; without it no ink is counted."
+          onChange={(meanCoveragePercent) => productionSet('Set the mean coverage', { meanCoveragePercent })}
+        />
+      </Section>
+      <Section title="Rest and transport">
+        <div class="pair">
+          <NumberField
+            label="Rest after lamination, h"
+            value={settings.restHours}
+            onChange={(restHours) => productionSet('Set the rest', { restHours })}
+          />
+          <NumberField
+            label="Transport, h"
+            value={settings.transportHours}
+            onChange={(transportHours) => productionSet('Set the transport', { transportHours })}
+          />
+        </div>
+      </Section>
+      <WorkingHoursFields settings={settings} />
+    </>
+  );
+}
+
+const timeText = (local: string): string => localTimeText(minutesFromLocal(local));
+
+function Clock({ made, settings }: DryingPaneProps) {
+  const clock = made?.clock;
+  return (
+    <Section title="Drying clock">
+      <TimeField
+        label="Printing begins"
+        value={settings.printStart}
+        onChange={(printStart) => productionSet('Set when printing begins', { printStart })}
+      />
+      <TimeField
+        label="Installation promised for"
+        value={settings.promised}
+        onChange={(promised) => productionSet('Set the promise', { promised })}
+      />
+      {clock && settings.printStart !== undefined ? (
+        <>
+          <Facts
+            rows={[
+              ['print ends ≈', timeText(clock.printEnd)],
+              [`dry after ${clock.dryingHours} h`, timeText(clock.dry)],
+              ...(clock.laminate === undefined
+                ? []
+                : [['laminate from', timeText(clock.laminate)] as const]),
+              ['trim from', timeText(clock.trim)],
+              ['pack from', timeText(clock.pack)],
+              ['install from', timeText(clock.install)],
+            ]}
+          />
+          <ClockPicture
+            moments={{ ...clock, printStart: settings.printStart, promised: settings.promised }}
+            hours={settings.workingHours}
+          />
+          <p class="quiet">
+            The earliest moments, worked out from estimated times; drying as common practice has it. The data sheets
+            of ink and film win.
+          </p>
+        </>
+      ) : (
+        <p class="quiet">Say when printing begins, and the clock tells when to laminate, trim, pack, install.</p>
+      )}
+    </Section>
+  );
+}
+
+interface TimeFieldProps {
+  readonly label: string;
+  readonly value: string | undefined;
+  onChange(value: string | undefined): string | undefined;
+}
+
+/** The wall clock of the shop, to the minute. */
+function TimeField({ label, value, onChange }: TimeFieldProps) {
+  const [problem, setProblem] = useState<string>();
+  return (
+    <Field label={label} problem={problem}>
+      {(ids) => (
+        <input
+          class="input"
+          type="datetime-local"
+          value={value ?? ''}
+          onChange={(event) => {
+            const text = event.currentTarget.value;
+            setProblem(onChange(text === '' ? undefined : text.slice(0, 16)));
+          }}
+          {...ids}
+        />
+      )}
+    </Field>
+  );
+}
+
+const DAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday'] as const;
+
+function WorkingHoursFields({ settings: { workingHours } }: { readonly settings: ProductionSettings }) {
+  return (
+    <Section title="Working hours">
+      {DAYS.map((day, index) => (
+        <ShiftField
+          key={day}
+          day={day}
+          text={shiftsText(workingHours.week[index] ?? [])}
+          onShifts={(text) => {
+            const shifts = shiftsFromText(text);
+            if (!shifts) return 'Write shifts as 07:30-12:00, 12:45-16:30.';
+            const week = workingHours.week.map((other, at) => (at === index ? shifts : other));
+            return productionSet('Change the working hours', { workingHours: { ...workingHours, week } });
+          }}
+        />
+      ))}
+      <ShiftField
+        day="Closed on"
+        text={workingHours.closed.join(', ')}
+        onShifts={(text) => {
+          const closed = text.split(/[,;\s]+/).filter((date) => date !== '');
+          return productionSet('Change the closed days', { workingHours: { ...workingHours, closed } });
+        }}
+      />
+    </Section>
+  );
+}
+
+interface ShiftFieldProps {
+  readonly day: string;
+  readonly text: string;
+  onShifts(text: string): string | undefined;
+}
+
+function ShiftField({ day, text, onShifts }: ShiftFieldProps) {
+  const [typed, setTyped] = useState<string>();
+  const [problem, setProblem] = useState<string>();
+  return (
+    <TextField
+      label={day}
+      value={typed ?? text}
+      problem={problem}
+      onChange={(given) => {
+        const refused = onShifts(given);
+        setProblem(refused);
+        setTyped(refused === undefined ? undefined : given);
+      }}
+    />
+  );
+}

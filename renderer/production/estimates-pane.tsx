@@ -1,0 +1,80 @@
+/** What the job will take, each figure with what it was worked out from, and the shop's own figures below. */
+import type { JobProduction } from '../../core/production/job-production.ts';
+import type { ProductionSettings } from '../../core/production/settings.ts';
+import { TextField } from '../parts/field.tsx';
+import { NumberField } from '../parts/number-field.tsx';
+import { Facts, Section } from '../parts/section.tsx';
+import { estimateList, estimateText, inputText } from './estimate-words.ts';
+import { productionSet } from './production-state.ts';
+
+interface EstimatesPaneProps {
+  readonly made: JobProduction | undefined;
+  readonly settings: ProductionSettings;
+  readonly unit: 'mm' | 'in';
+}
+
+export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
+  return (
+    <>
+      <Section title="Estimates">
+        <p class="quiet">Every figure is an estimate. Open one to see what it was worked out from.</p>
+        {made && (
+          <div class="estimates">
+            {estimateList(made.estimates).map((estimate) => (
+              <details key={estimate.name} class="estimate">
+                <summary>
+                  <span>{estimate.name}</span>
+                  <strong>≈ {estimateText(estimate, made.estimates.currency, unit)}</strong>
+                </summary>
+                <Facts rows={estimate.inputs.map((input) => [input.name, inputText(input)] as const)} />
+              </details>
+            ))}
+          </div>
+        )}
+        {made && !made.estimates.ink && (
+          <p class="quiet">Ink is not counted: no mean coverage was entered with the drying clock.</p>
+        )}
+        {!settings.film && (
+          <p class="quiet">Film counts nothing in the cost: its price has not been entered with the materials.</p>
+        )}
+      </Section>
+      <ShopFigureFields settings={settings} />
+    </>
+  );
+}
+
+const FIGURES = [
+  ['printM2PerHour', 'Printing, m² an hour'],
+  ['printSetupMinutes', 'Setting up a roll to print, min'],
+  ['laminationMetresPerHour', 'Laminating, m an hour'],
+  ['laminationSetupMinutes', 'Setting up a roll to laminate, min'],
+  ['laminateLossMm', 'Laminate lost at each start, mm'],
+  ['trimMinutesPerPanel', 'Trimming a panel, min'],
+  ['packMinutesPerPanel', 'Packing a panel, min'],
+  ['inkMlPerM2', 'Ink at 100 % coverage, ml a m²'],
+  ['inkPricePerLitre', 'Ink, a litre'],
+  ['labourPerHour', 'Labour, an hour'],
+] as const;
+
+function ShopFigureFields({ settings: { figures } }: { readonly settings: ProductionSettings }) {
+  return (
+    <Section title="The shop’s figures">
+      <p class="quiet">Guesses from common practice until your shop replaces them. Kept with the job.</p>
+      {FIGURES.map(([key, label]) => (
+        <NumberField
+          key={key}
+          label={label}
+          value={figures[key]}
+          onChange={(value) => productionSet('Change a figure of the shop', { figures: { ...figures, [key]: value } })}
+        />
+      ))}
+      <TextField
+        label="Currency"
+        value={figures.currency}
+        onChange={(currency) =>
+          void productionSet('Change the currency', { figures: { ...figures, currency: currency.trim() } })
+        }
+      />
+    </Section>
+  );
+}

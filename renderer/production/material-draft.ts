@@ -1,0 +1,123 @@
+/** A film or laminate as it is being typed from its data sheet: text until every figure is there. */
+import { decimalFromText } from '../../core/measure/decimal-from-text.ts';
+import { lengthFromText } from '../../core/measure/length-from-text.ts';
+import { decimalText, lengthText } from '../../core/measure/length-text.ts';
+import { FILM_KINDS, type FilmKind, ShelfItem } from '../../core/production/shelf.ts';
+
+export type MaterialUse = ShelfItem['use'];
+
+/** What is typed, field by field. Empty where nothing is known yet: no figure of a data sheet is made up. */
+export interface MaterialDraft {
+  readonly name: string;
+  readonly kind: FilmKind;
+  readonly finish: string;
+  readonly adhesive: string;
+  readonly batch: string;
+  readonly thicknessUm: string;
+  readonly serviceYears: string;
+  readonly widthMm: string;
+  readonly lengthMm: string;
+  readonly pricePerM2: string;
+  readonly stretchLimitPercent: string;
+}
+
+export type MaterialField = keyof MaterialDraft;
+
+export interface MaterialFieldKind {
+  readonly key: Exclude<MaterialField, 'kind'>;
+  readonly label: string;
+  readonly is: 'text' | 'number' | 'length';
+  readonly isFilmOnly?: true;
+}
+
+export const MATERIAL_FIELDS: readonly MaterialFieldKind[] = [
+  { key: 'name', label: 'Name', is: 'text' },
+  { key: 'finish', label: 'Finish', is: 'text' },
+  { key: 'adhesive', label: 'Adhesive', is: 'text' },
+  { key: 'batch', label: 'Batch', is: 'text' },
+  { key: 'thicknessUm', label: 'Thickness, µm', is: 'number' },
+  { key: 'serviceYears', label: 'Service life, years', is: 'number' },
+  { key: 'stretchLimitPercent', label: 'Stretch limit, %', is: 'number', isFilmOnly: true },
+  { key: 'widthMm', label: 'Width', is: 'length' },
+  { key: 'lengthMm', label: 'Length of a full roll', is: 'length' },
+  { key: 'pricePerM2', label: 'Price a m²', is: 'number' },
+];
+
+export const draftEmpty = (known: Partial<MaterialDraft>): MaterialDraft => ({
+  name: '',
+  kind: 'cast',
+  finish: '',
+  adhesive: '',
+  batch: '',
+  thicknessUm: '',
+  serviceYears: '',
+  widthMm: '',
+  lengthMm: '',
+  pricePerM2: '',
+  stretchLimitPercent: '',
+  ...known,
+});
+
+export function draftFromMaterial(item: ShelfItem, unit: 'mm' | 'in'): MaterialDraft {
+  const number = (value: number) => decimalText(value, 4);
+  return draftEmpty({
+    name: item.name,
+    kind: item.kind,
+    finish: item.finish,
+    adhesive: item.adhesive,
+    batch: item.batch,
+    thicknessUm: number(item.thicknessUm),
+    serviceYears: number(item.serviceYears),
+    widthMm: lengthText(item.widthMm, unit),
+    lengthMm: lengthText(item.lengthMm, unit),
+    pricePerM2: number(item.pricePerM2),
+    ...(item.use === 'film' && { stretchLimitPercent: number(item.stretchLimitPercent) }),
+  });
+}
+
+export type DraftReading =
+  | { readonly ok: true; readonly item: ShelfItem }
+  | { readonly ok: false; readonly problems: Readonly<Partial<Record<MaterialField, string>>> };
+
+/** The material that was typed, or a sentence beside every field that cannot be used. */
+export function materialFromDraft(
+  draft: MaterialDraft,
+  given: { readonly id: string; readonly use: MaterialUse; readonly unit: 'mm' | 'in' },
+): DraftReading {
+  const problems: Partial<Record<MaterialField, string>> = {};
+  const values: Record<string, unknown> = { id: given.id, use: given.use, kind: draft.kind };
+  for (const { key, label, is, isFilmOnly } of MATERIAL_FIELDS) {
+    if (isFilmOnly && given.use !== 'film') continue;
+    const text = draft[key].trim();
+    if (is === 'text') values[key] = text;
+    else if (text === '') problems[key] = `${label} is missing: see the data sheet.`;
+    else if (is === 'length') {
+      const length = lengthFromText(text, given.unit, { leastMm: 1, greatestMm: 1_000_000 });
+      if (length.ok) values[key] = length.value;
+      else problems[key] = length.problem.message;
+    } else {
+      const reading = decimalFromText(text, false);
+      if (reading.kind === 'number') values[key] = reading.value;
+      else problems[key] = `“${text.slice(0, 40)}” is not a number.`;
+    }
+  }
+  if (String(values.name) === '') problems.name = 'Name must not be empty.';
+  if (Object.keys(problems).length > 0) return { ok: false, problems };
+  const read = ShelfItem.safeParse(values);
+  if (read.success) return { ok: true, item: read.data };
+  for (const { path } of read.error.issues) {
+    const field = MATERIAL_FIELDS.find(({ key }) => key === path[0]);
+    if (field) problems[field.key] = `${field.label} is out of range.`;
+  }
+  return { ok: false, problems };
+}
+
+export const FILM_KIND_OPTIONS: readonly { readonly value: FilmKind; readonly label: string }[] =
+  FILM_KINDS.map((kind) => ({
+    value: kind,
+    label: {
+      cast: 'Cast',
+      'calendered-polymeric': 'Calendered, polymeric',
+      'calendered-monomeric': 'Calendered, monomeric',
+    }[kind],
+  }));

@@ -1,0 +1,67 @@
+/** Typing a film or laminate from its data sheet. */
+import { useState } from 'preact/hooks';
+import type { ShelfItem } from '../../core/production/shelf.ts';
+import { Button } from '../parts/button.tsx';
+import { TextField } from '../parts/field.tsx';
+import { SelectField } from '../parts/select-field.tsx';
+import {
+  FILM_KIND_OPTIONS,
+  MATERIAL_FIELDS,
+  type MaterialDraft,
+  type MaterialField,
+  type MaterialUse,
+  materialFromDraft,
+} from './material-draft.ts';
+
+interface MaterialFormProps {
+  readonly use: MaterialUse;
+  readonly unit: 'mm' | 'in';
+  readonly id: string;
+  readonly start: MaterialDraft;
+  onDone(item: ShelfItem): void;
+  onCancel(): void;
+}
+
+export function MaterialForm({ use, unit, id, start, onDone, onCancel }: MaterialFormProps) {
+  const [draft, setDraft] = useState(start);
+  const [problems, setProblems] = useState<Readonly<Partial<Record<MaterialField, string>>>>({});
+  const fields = MATERIAL_FIELDS.filter(({ isFilmOnly }) => !isFilmOnly || use === 'film');
+  return (
+    <form
+      class="material-form"
+      aria-label={`Data sheet of the ${use}`}
+      onSubmit={(event) => {
+        event.preventDefault();
+        const read = materialFromDraft(draft, { id, use, unit });
+        if (read.ok) onDone(read.item);
+        else setProblems(read.problems);
+      }}
+    >
+      <SelectField
+        label="Kind"
+        value={draft.kind}
+        options={FILM_KIND_OPTIONS}
+        onChange={(kind) => setDraft({ ...draft, kind })}
+      />
+      {fields.map(({ key, label }) => {
+        const take = (text: string) => setDraft((now) => ({ ...now, [key]: text }));
+        return (
+          <TextField
+            key={key}
+            label={label}
+            value={draft[key]}
+            problem={problems[key]}
+            onChange={take}
+            onInput={take}
+          />
+        );
+      })}
+      <div class="buttons">
+        <Button isSubmit isPrimary>
+          Use this {use}
+        </Button>
+        <Button onClick={onCancel}>Cancel</Button>
+      </div>
+    </form>
+  );
+}

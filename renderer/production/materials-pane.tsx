@@ -1,0 +1,267 @@
+/** The film and laminate that this job is printed on, and whether they go together. */
+import { useState } from 'preact/hooks';
+import type { Film, Job } from '../../core/job/schema.ts';
+import type { Finding } from '../../core/layout/finding.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { JobProduction } from '../../core/production/job-production.ts';
+import { PAIRING_CODES, type PairingCode } from '../../core/production/pairing.ts';
+import type { ProductionSettings } from '../../core/production/settings.ts';
+import { FILM_KIND_NAMES, type ShelfItem } from '../../core/production/shelf.ts';
+import { Button } from '../parts/button.tsx';
+import { TextField } from '../parts/field.tsx';
+import { OptionalNumberField } from '../parts/optional-number-field.tsx';
+import { moneyText } from '../parts/quantity-text.ts';
+import { Facts, Section } from '../parts/section.tsx';
+import { SelectField } from '../parts/select-field.tsx';
+import { draftEmpty, draftFromMaterial, type MaterialDraft, type MaterialUse } from './material-draft.ts';
+import { MaterialForm } from './material-form.tsx';
+import { productionSet } from './production-state.ts';
+import { shelf, shelfPut } from './shelf.ts';
+
+interface MaterialsPaneProps {
+  readonly job: Job;
+  readonly made: JobProduction | undefined;
+  readonly settings: ProductionSettings;
+}
+
+export function MaterialsPane({ job, made, settings }: MaterialsPaneProps) {
+  return (
+    <>
+      <Material
+        job={job}
+        use="film"
+        title="Film"
+        item={settings.film}
+        known={job.film}
+        currency={settings.figures.currency}
+      />
+      <Material
+        job={job}
+        use="laminate"
+        title="Laminate"
+        item={settings.laminate}
+        known={job.laminate}
+        currency={settings.figures.currency}
+      />
+      <Order settings={settings} />
+      <Pairing made={made} settings={settings} by={job.preparedBy} />
+    </>
+  );
+}
+
+interface MaterialProps {
+  readonly job: Job;
+  readonly use: MaterialUse;
+  readonly title: string;
+  readonly item: ShelfItem | undefined;
+  /** What the job says of it already. */
+  readonly known: Film | undefined;
+  readonly currency: string;
+}
+
+function Material({ job, use, title, item, known, currency }: MaterialProps) {
+  const [draft, setDraft] = useState<{ readonly id: string; readonly text: MaterialDraft }>();
+  const unit = job.displayUnit;
+  const choose = (chosen: ShelfItem | undefined) =>
+    productionSet(chosen ? `Choose the ${use}` : `Choose no ${use}`, { [use]: chosen });
+  if (draft) {
+    return (
+      <Section title={title}>
+        <MaterialForm
+          use={use}
+          unit={unit}
+          id={draft.id}
+          start={draft.text}
+          onDone={(entered) => {
+            shelfPut(entered);
+            choose(entered);
+            setDraft(undefined);
+          }}
+          onCancel={() => setDraft(undefined)}
+        />
+      </Section>
+    );
+  }
+  const onShelf = shelf.value.filter((candidate) => candidate.use === use);
+  return (
+    <Section title={title}>
+      {item ? (
+        <Facts rows={materialFacts(item, unit, currency)} />
+      ) : (
+        <p class="quiet">
+          {known
+            ? `The job names ${known.name}; its data sheet has not been entered.`
+            : `No ${use} is chosen.`}
+        </p>
+      )}
+      {onShelf.length > 0 && (
+        <SelectField
+          label={`On this machine’s shelf`}
+          value={onShelf.some(({ id }) => id === item?.id) ? item!.id : ''}
+          options={[
+            { value: '', label: item ? 'the job’s own' : 'none chosen' },
+            ...onShelf.map(({ id, name, batch }) => ({
+              value: id,
+              label: batch === '' ? name : `${name}, batch ${batch}`,
+            })),
+          ]}
+          onChange={(id) => {
+            const chosen = onShelf.find((candidate) => candidate.id === id);
+            if (chosen) choose(chosen);
+          }}
+        />
+      )}
+      <div class="buttons">
+        {item ? (
+          <>
+            <Button onClick={() => setDraft({ id: item.id, text: draftFromMaterial(item, unit) })}>
+              Change the {use}
+            </Button>
+            <Button onClick={() => void choose(undefined)}>Without {use} data</Button>
+          </>
+        ) : (
+          <Button onClick={() => setDraft({ id: crypto.randomUUID(), text: draftKnown(job, use, known) })}>
+            Enter a {use}
+          </Button>
+        )}
+      </div>
+    </Section>
+  );
+}
+
+function draftKnown(job: Job, use: MaterialUse, known: Film | undefined): MaterialDraft {
+  const { rollWidthMm, rollLengthMm } = job.printer;
+  return draftEmpty({
+    ...(known && { name: known.name, kind: known.kind, finish: known.finish, batch: known.batch }),
+    // The roll in the printer is this film.
+    ...(use === 'film' && {
+      widthMm: lengthText(rollWidthMm, job.displayUnit),
+      lengthMm: lengthText(rollLengthMm, job.displayUnit),
+    }),
+  });
+}
+
+const materialFacts = (
+  item: ShelfItem,
+  unit: 'mm' | 'in',
+  currency: string,
+): readonly (readonly [string, string])[] => [
+  ['name', item.name],
+  ['kind', FILM_KIND_NAMES[item.kind]],
+  ['finish', item.finish || 'not stated'],
+  ['thickness', `${item.thicknessUm} µm`],
+  ['adhesive', item.adhesive || 'not stated'],
+  ['service life', `${item.serviceYears} years`],
+  ...(item.use === 'film' ? [['stretch limit', `${item.stretchLimitPercent} %`] as const] : []),
+  ['roll', `${lengthText(item.widthMm, unit)} wide, ${lengthText(item.lengthMm, unit)} long`],
+  ['price', `${moneyText(item.pricePerM2, currency)} a m²`],
+  ['batch', item.batch || 'not stated'],
+];
+
+function Order({ settings }: { readonly settings: ProductionSettings }) {
+  return (
+    <Section title="As ordered">
+      <TextField
+        label="Finish"
+        value={settings.orderedFinish}
+        hint="Empty where any will do"
+        onChange={(orderedFinish) => void productionSet('Set the ordered finish', { orderedFinish })}
+      />
+      <OptionalNumberField
+        label="Life promised to the customer, years"
+        value={settings.promisedYears}
+        empty="nothing promised"
+        onChange={(promisedYears) => productionSet('Set the promised life', { promisedYears })}
+      />
+    </Section>
+  );
+}
+
+const isPairing = (code: string): code is PairingCode => (PAIRING_CODES as readonly string[]).includes(code);
+
+interface PairingProps {
+  readonly made: JobProduction | undefined;
+  readonly settings: ProductionSettings;
+  readonly by: string;
+}
+
+function Pairing({ made, settings, by }: PairingProps) {
+  const found = made?.findings.filter(({ code }) => isPairing(code)) ?? [];
+  if (!settings.film) return null;
+  return (
+    <Section title="Film and laminate together">
+      {found.length === 0 && <p>Nothing speaks against this pair. The film’s data sheet wins.</p>}
+      <ul class="findings">
+        {found.map((finding) => (
+          <PairingItem key={finding.code} finding={finding} settings={settings} by={by} />
+        ))}
+      </ul>
+    </Section>
+  );
+}
+
+const SEVERITY_WORDS = { stop: 'Stop', warn: 'Warning', note: 'Overruled' } as const;
+
+interface PairingItemProps {
+  readonly finding: Finding;
+  readonly settings: ProductionSettings;
+  readonly by: string;
+}
+
+function PairingItem({ finding, settings, by }: PairingItemProps) {
+  const { severity, message, remedy } = finding;
+  const code = finding.code as PairingCode;
+  const others = settings.overrules.filter((overrule) => overrule.code !== code);
+  const isOverruled = others.length < settings.overrules.length;
+  return (
+    <li class={`finding ${severity} is-stacked`}>
+      <div>
+        <strong>{SEVERITY_WORDS[severity]}</strong>
+        <p>{message}</p>
+        <p class="quiet">{remedy}</p>
+      </div>
+      {isOverruled ? (
+        <Button onClick={() => void productionSet('Take an overrule back', { overrules: others })}>
+          Take it back
+        </Button>
+      ) : (
+        <OverruleForm
+          by={by}
+          onOverrule={(overrule) =>
+            productionSet('Overrule a rule of materials', { overrules: [...others, { code, ...overrule }] })
+          }
+        />
+      )}
+    </li>
+  );
+}
+
+interface OverruleFormProps {
+  readonly by: string;
+  onOverrule(given: { readonly by: string; readonly note: string }): string | undefined;
+}
+
+function OverruleForm({ by, onOverrule }: OverruleFormProps) {
+  const [isOpen, setOpen] = useState(false);
+  const [name, setName] = useState(by);
+  const [note, setNote] = useState('');
+  if (!isOpen) return <Button onClick={() => setOpen(true)}>Overrule with a note</Button>;
+  return (
+    <form
+      class="overrule"
+      onSubmit={(event) => {
+        event.preventDefault();
+        onOverrule({ by: name.trim(), note: note.trim() });
+      }}
+    >
+      <TextField label="Who says so" value={name} onChange={setName} onInput={setName} />
+      <TextField label="Why, for the ticket" value={note} isMultiline onChange={setNote} onInput={setNote} />
+      <div class="buttons">
+        <Button isSubmit isPrimary isDisabled={name.trim() === '' || note.trim() === ''}>
+          Overrule
+        </Button>
+        <Button onClick={() => setOpen(false)}>Cancel</Button>
+      </div>
+    </form>
+  );
+}

@@ -1,0 +1,66 @@
+/** The place of the chosen panel, to be typed exactly. */
+import type { JobProduction } from '../../core/production/job-production.ts';
+import type { RollPlacement } from '../../core/rolls/schema.ts';
+import { Button } from '../parts/button.tsx';
+import { LengthField } from '../parts/length-field.tsx';
+import { SelectField } from '../parts/select-field.tsx';
+import { isReadOnly } from '../state/open-job.ts';
+import { chosenPanelId, items, lockedIds, panelLock, panelsUnlock, placements } from './production-state.ts';
+
+export function PanelPlaceForm({ made, unit }: { readonly made: JobProduction; readonly unit: 'mm' | 'in' }) {
+  const item = items.value.find(({ panelId }) => panelId === chosenPanelId.value);
+  const place = placements.value.find(({ panelId }) => panelId === item?.panelId);
+  if (!item) return <p class="hint">Choose a panel on a roll to type its place.</p>;
+  if (!place) {
+    return (
+      <div class="panel-place">
+        <strong>{item.label}</strong> <span>is on no roll.</span>
+        <Button
+          isDisabled={isReadOnly.value || made.rolls.length === 0}
+          onClick={() => panelLock(firstPlace(item.panelId, made), `Put ${item.label} on a roll`)}
+        >
+          Put it on the first roll
+        </Button>
+      </div>
+    );
+  }
+  const move = (change: Partial<RollPlacement>) => {
+    panelLock({ ...place, ...change }, `Move ${item.label} on the roll`);
+    return undefined;
+  };
+  const isLocked = lockedIds.value.has(item.panelId);
+  return (
+    <fieldset class="panel-place" disabled={isReadOnly.value}>
+      <legend class="screen-reader-only">Place of {item.label}</legend>
+      <strong>{item.label}</strong>
+      <SelectField
+        label="Roll"
+        value={place.rollId}
+        options={made.rolls.map(({ id, label }) => ({ value: id, label }))}
+        onChange={(rollId) => void move({ rollId })}
+      />
+      <LengthField label="From the start" mm={place.yMm} unit={unit} onChange={(yMm) => move({ yMm })} />
+      <LengthField label="From the left edge" mm={place.xMm} unit={unit} onChange={(xMm) => move({ xMm })} />
+      <label class="check">
+        <input type="checkbox" checked={place.turned} onChange={() => void move({ turned: !place.turned })} />
+        Turned
+      </label>
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={isLocked}
+          onChange={() => {
+            if (isLocked) panelsUnlock(new Set([item.panelId]));
+            else panelLock(place, `Lock ${item.label} on the roll`);
+          }}
+        />
+        Locked here
+      </label>
+    </fieldset>
+  );
+}
+
+function firstPlace(panelId: string, { rolls }: JobProduction): RollPlacement {
+  const roll = rolls[0]!;
+  return { panelId, rollId: roll.id, xMm: roll.leftMarginMm, yMm: roll.leadInMm, turned: false };
+}

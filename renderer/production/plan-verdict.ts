@@ -1,0 +1,31 @@
+/** How good a roll plan is, in words that claim no more than the bound proves. */
+import type { RollPlan } from '../../core/rolls/roll-plan.ts';
+import type { RollStock } from '../../core/rolls/schema.ts';
+import { areaText, runText } from '../parts/quantity-text.ts';
+
+/** Film is told by length where all rolls in use are equally wide, else by area: only then lengths compare. */
+export function filmText(
+  film: { readonly lengthMm: number; readonly areaMm2: number },
+  rolls: readonly RollStock[],
+  unit: 'mm' | 'in',
+): string {
+  const widths = new Set(rolls.map(({ widthMm }) => widthMm));
+  return widths.size <= 1 ? runText(film.lengthMm / 1000, unit) : areaText(film.areaMm2 / 1e6, unit);
+}
+
+export function planVerdict(
+  plan: Pick<
+    RollPlan,
+    'filmUsedMm' | 'filmAreaMm2' | 'bound' | 'distancePercent' | 'isShortest' | 'unplacedPanelIds'
+  >,
+  rolls: readonly RollStock[],
+  unit: 'mm' | 'in',
+): string {
+  const used = filmText({ lengthMm: plan.filmUsedMm, areaMm2: plan.filmAreaMm2 }, rolls, unit);
+  const left = plan.unplacedPanelIds.length;
+  const without =
+    left === 0 ? '' : ` ${left} ${left === 1 ? 'panel is' : 'panels are'} not laid and not counted.`;
+  if (plan.isShortest) return `${used} of film. No plan that keeps the rules uses less.${without}`;
+  const bound = filmText(plan.bound, rolls, unit);
+  return `${used} of film. Any plan that keeps the rules needs at least ${bound}; this one is ${plan.distancePercent.toFixed(1)} % above that bound, and the least possible lies between.${without}`;
+}

@@ -1,0 +1,318 @@
+/** The rolls with their panels, to be dragged by pointer or pushed by keys; looked at anew at every move. */
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { JobProduction } from '../../core/production/job-production.ts';
+import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
+import { Button } from '../parts/button.tsx';
+import { isReadOnly } from '../state/open-job.ts';
+import {
+  allLock,
+  chosenPanelId,
+  dragged,
+  items,
+  liveCheck,
+  lockedIds,
+  panelLock,
+  panelsUnlock,
+  placements,
+} from './production-state.ts';
+import {
+  type DrawnPanel,
+  type DrawnRoll,
+  lengthShown,
+  placeAtPoint,
+  type RollsDrawing,
+  rollAtHeight,
+  rollsDrawing,
+  rollsShown,
+} from './roll-drawing.ts';
+import { panelKeyPressed, placeContext } from './roll-keys.ts';
+import { placeSnapped, placeText } from './roll-place.ts';
+
+const SNAP_PX = 10;
+/** A press that moves less is a click. */
+const DRAG_FROM_PX = 4;
+const ZOOM_STEP = 1.5;
+const MOST_ZOOM = 12;
+
+interface RollBoardProps {
+  readonly made: JobProduction;
+  readonly unit: 'mm' | 'in';
+}
+
+export function RollBoard({ made, unit }: RollBoardProps) {
+  const board = useRef<HTMLDivElement>(null);
+  const [widthPx, setWidthPx] = useState(0);
+  const [zoom, setZoom] = useState(1);
+  useEffect(() => {
+    const observer = new ResizeObserver(([entry]) => setWidthPx(entry!.contentRect.width));
+    observer.observe(board.current!);
+    return () => observer.disconnect();
+  }, []);
+
+  const check = liveCheck.value;
+  // The scale follows the plan, not the panel in hand, or the film would shrink away under the pointer.
+  const fitted = Math.max(0, widthPx - 2) / lengthShown(made.plan.uses);
+  const uses = check?.uses ?? [];
+  const drawing = useMemo(
+    () =>
+      rollsDrawing(
+        {
+          rolls: rollsShown(made.rolls, uses, made.settings.rolls.length > 0),
+          uses,
+          items: items.value,
+          placements: placements.value,
+        },
+        fitted * zoom,
+        unit,
+      ),
+    [made, check, fitted, zoom, unit],
+  );
+  return (
+    <section class="roll-board" aria-label="Roll plan">
+      <div class="roll-board-head">
+        <p class="quiet" id="roll-help">
+          Drag a panel, or push the focused one by arrow keys (Shift: further, Alt: finer). T turns it, L
+          locks it or lets it go, Page up and Page down change the roll. What you move stays; the rest is laid
+          around it.
+        </p>
+        <span class="toolbar-gap" />
+        <Button isDisabled={isReadOnly.value || placements.value.length === 0} onClick={allLock}>
+          Lock all
+        </Button>
+        <Button
+          isDisabled={isReadOnly.value || lockedIds.value.size === 0}
+          onClick={() => panelsUnlock(lockedIds.value)}
+        >
+          Let all go
+        </Button>
+        <Button
+          title="Zoom out"
+          isDisabled={zoom <= 1}
+          onClick={() => setZoom(Math.max(1, zoom / ZOOM_STEP))}
+        >
+          −
+        </Button>
+        <Button
+          title="Zoom in"
+          isDisabled={zoom >= MOST_ZOOM}
+          onClick={() => setZoom(Math.min(MOST_ZOOM, zoom * ZOOM_STEP))}
+        >
+          +
+        </Button>
+      </div>
+      <div ref={board} class="roll-board-film">
+        {widthPx > 0 && <Rolls drawing={drawing} made={made} unit={unit} />}
+      </div>
+    </section>
+  );
+}
+
+interface RollsProps extends RollBoardProps {
+  readonly drawing: RollsDrawing;
+}
+
+interface Grip {
+  readonly panelId: string;
+  readonly label: string;
+  /** From the pointer to the panel's upper left corner. */
+  readonly byX: number;
+  readonly byY: number;
+  readonly fromX: number;
+  readonly fromY: number;
+}
+
+function Rolls({ drawing, made, unit }: RollsProps) {
+  const grip = useRef<Grip>();
+  const svg = useRef<SVGSVGElement>(null);
+  const faulty = new Set(
+    liveCheck.value?.findings
+      .filter(({ severity }) => severity === 'stop')
+      .flatMap(({ where }) => where.panelId ?? []),
+  );
+
+  const gripTaken = (event: PointerEvent, { item, box }: DrawnPanel) => {
+    chosenPanelId.value = item.panelId;
+    if (event.button !== 0 || isReadOnly.value) return;
+    const at = pointOn(svg.current!, event);
+    grip.current = {
+      panelId: item.panelId,
+      label: item.label,
+      byX: box.x - at.x,
+      byY: box.y - at.y,
+      fromX: event.clientX,
+      fromY: event.clientY,
+    };
+    svg.current!.setPointerCapture(event.pointerId);
+  };
+  const gripMoved = (event: PointerEvent) => {
+    const held = grip.current;
+    if (!held) return;
+    const isFar = Math.hypot(event.clientX - held.fromX, event.clientY - held.fromY) >= DRAG_FROM_PX;
+    if (!dragged.value && !isFar) return;
+    const item = items.value.find(({ panelId }) => panelId === held.panelId);
+    const turned = placements.value.find(({ panelId }) => panelId === held.panelId)?.turned ?? false;
+    if (!item) return;
+    const at = pointOn(svg.current!, event);
+    const corner = { x: at.x + held.byX, y: at.y + held.byY };
+    const size = sizeOnRoll(item, turned);
+    const middle = corner.y + (size.across * drawing.pxPerMm) / 2;
+    const onto = rollAtHeight(drawing, middle);
+    if (!onto) return;
+    const loose = {
+      panelId: item.panelId,
+      rollId: onto.roll.id,
+      turned,
+      ...placeAtPoint(drawing, onto, corner, size),
+    };
+    const context = placeContext(made, loose);
+    if (context) dragged.value = placeSnapped(loose, context, event.altKey ? 0 : SNAP_PX / drawing.pxPerMm);
+  };
+  const gripLeft = (isKept: boolean) => {
+    const [held, place] = [grip.current, dragged.value];
+    grip.current = undefined;
+    dragged.value = undefined;
+    if (held && place && isKept) panelLock(place, `Move ${held.label} on the roll`);
+  };
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: the panels in it are the controls; it only follows the pointer.
+    <svg
+      ref={svg}
+      class="rolls"
+      width={drawing.widthPx}
+      height={drawing.heightPx}
+      onPointerMove={gripMoved}
+      onPointerUp={() => gripLeft(true)}
+      onPointerCancel={() => gripLeft(false)}
+    >
+      <title>Roll plan</title>
+      <defs>
+        <pattern id="roll-idle" width="6" height="6" patternUnits="userSpaceOnUse">
+          <path class="roll-hatch" d="M-1 7L7 -1M-1 1L1 -1M5 7L7 5" />
+        </pattern>
+      </defs>
+      {drawing.rolls.map((drawn) => (
+        <Roll key={drawn.roll.id} drawn={drawn} unit={unit} />
+      ))}
+      {panelsByLabel(drawing).map(({ panel, rollLabel }) => (
+        <RollPanel
+          key={panel.item.panelId}
+          panel={panel}
+          made={made}
+          rollLabel={rollLabel}
+          unit={unit}
+          isFaulty={faulty.has(panel.item.panelId)}
+          onGrip={(event) => gripTaken(event, panel)}
+          onEscape={() => gripLeft(false)}
+        />
+      ))}
+    </svg>
+  );
+}
+
+/** In one order wherever they lie: an element that is moved in the page would lose the focus. */
+const panelsByLabel = (drawing: RollsDrawing) =>
+  drawing.rolls
+    .flatMap(({ roll, panels }) => panels.map((panel) => ({ panel, rollLabel: roll.label })))
+    .toSorted((a, b) => (a.panel.item.label < b.panel.item.label ? -1 : 1));
+
+function pointOn(svg: SVGSVGElement, event: PointerEvent): { readonly x: number; readonly y: number } {
+  const { left, top } = svg.getBoundingClientRect();
+  return { x: event.clientX - left, y: event.clientY - top };
+}
+
+function Roll({ drawn, unit }: { readonly drawn: DrawnRoll; readonly unit: 'mm' | 'in' }) {
+  const { roll, use, film, caption, idle, cuts, ticks } = drawn;
+  const used = use
+    ? `${lengthText(use.usedLengthMm, unit)} used, ${use.wastePercent.toFixed(0)} % waste`
+    : 'free';
+  const foot = film.y + film.height;
+  return (
+    <g class="roll">
+      <text class="roll-caption" x={caption.x} y={caption.y}>
+        {roll.label}, {lengthText(roll.widthMm, unit)} wide: {used}
+      </text>
+      <rect class="roll-film" {...film} />
+      {idle.map((box) => (
+        <rect key={`${box.x} ${box.y} ${box.height}`} class="roll-idle" {...box} />
+      ))}
+      <path class="roll-cuts" d={cuts} />
+      {ticks.map(({ x, atMm }) => (
+        <g key={atMm} class="roll-tick">
+          <path d={`M${x} ${foot}v5`} />
+          <text x={x + 3} y={foot + 14}>
+            {lengthText(atMm, unit)}
+          </text>
+        </g>
+      ))}
+    </g>
+  );
+}
+
+interface RollPanelProps {
+  readonly panel: DrawnPanel;
+  readonly made: JobProduction;
+  readonly rollLabel: string;
+  readonly unit: 'mm' | 'in';
+  readonly isFaulty: boolean;
+  onGrip(event: PointerEvent): void;
+  onEscape(): void;
+}
+
+const LABEL_LEAST_PX = 16;
+
+function RollPanel({ panel, made, rollLabel, unit, isFaulty, onGrip, onEscape }: RollPanelProps) {
+  const { item, place, box } = panel;
+  const isLocked = lockedIds.value.has(item.panelId);
+  const isChosen = chosenPanelId.value === item.panelId;
+  const isUpright = box.height > box.width * 1.2;
+  const middle = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  const words = [
+    item.label,
+    `${lengthText(item.widthMm, unit)} by ${lengthText(item.lengthMm, unit)}`,
+    `on ${rollLabel}`,
+    placeText(place, unit),
+    ...(isLocked ? ['locked'] : []),
+    ...(isFaulty ? ['something is wrong, see the findings'] : []),
+  ].join(', ');
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a button cannot stand in a drawing.
+    <g
+      class={['roll-panel', isChosen && 'is-chosen', isLocked && 'is-locked', isFaulty && 'is-faulty']
+        .filter(Boolean)
+        .join(' ')}
+      role="button"
+      tabIndex={0}
+      data-panel={item.panelId}
+      aria-label={words}
+      aria-describedby="roll-help"
+      aria-pressed={isChosen}
+      onFocus={() => {
+        chosenPanelId.value = item.panelId;
+      }}
+      onPointerDown={onGrip}
+      onKeyDown={(event) => {
+        if (event.key === 'Escape') onEscape();
+        else panelKeyPressed(event, panel, made);
+      }}
+    >
+      <rect {...box} />
+      {Math.min(box.width, box.height) >= LABEL_LEAST_PX && (
+        <text
+          transform={`translate(${middle.x} ${middle.y})${isUpright ? ' rotate(-90)' : ''}`}
+          dy="0.35em"
+          text-anchor="middle"
+        >
+          {isFaulty ? '▲ ' : ''}
+          {item.label}
+          {place.turned ? ' ↻' : ''}
+        </text>
+      )}
+      {isLocked && (
+        <path class="roll-lock" transform={`translate(${box.x + 11} ${box.y + 11})`} d={PADLOCK} />
+      )}
+    </g>
+  );
+}
+
+const PADLOCK = 'M-5 -1h10v8h-10zM-3 -1v-2.5a3 3 0 0 1 6 0v2.5';

@@ -1,0 +1,178 @@
+/**
+ * The rolls of a plan in pixels, one under the other. Each lies on its side as on the ticket: the start of the film
+ * on the left, its left edge at the bottom, so it is turned by a quarter and not mirrored.
+ */
+import type { Mm } from '../../core/measure/units.ts';
+import { cutLines } from '../../core/rolls/print-strips.ts';
+import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
+import type { RollUse } from '../../core/rolls/roll-use.ts';
+import type { PackItem, RollPlacement, RollStock } from '../../core/rolls/schema.ts';
+
+export interface PxBox {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+export interface DrawnPanel {
+  readonly item: PackItem;
+  readonly place: RollPlacement;
+  readonly box: PxBox;
+}
+
+export interface DrawnRoll {
+  readonly roll: RollStock;
+  readonly use: RollUse | undefined;
+  readonly caption: PxPoint;
+  /** The film that is shown. */
+  readonly film: PxBox;
+  /** Lead-in, margins and tail: nothing prints there. */
+  readonly idle: readonly PxBox[];
+  readonly panels: readonly DrawnPanel[];
+  /** Where the knife goes: across first, then lengthwise. */
+  readonly cuts: string;
+  /** Along the film, at whole steps. */
+  readonly ticks: readonly { readonly x: number; readonly atMm: Mm }[];
+}
+
+export interface PxPoint {
+  readonly x: number;
+  readonly y: number;
+}
+
+export interface RollsDrawing {
+  readonly pxPerMm: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly rolls: readonly DrawnRoll[];
+}
+
+const CAPTION_PX = 22;
+const RULER_PX = 18;
+const GAP_PX = 14;
+/** Film shown behind the last panel, so that one can be put there. */
+const FREE_MM: Mm = 1500;
+const LEAST_SHOWN_MM: Mm = 3000;
+const TICK_STEPS_MM = {
+  mm: [100, 250, 500, 1000, 2000, 5000],
+  in: [127, 304.8, 609.6, 1524, 3048, 6096],
+} as const;
+const LEAST_TICK_PX = 52;
+
+/** Rolls that carry panels, and the first that is free. Where the shop has entered rolls, all of them. */
+export function rollsShown(
+  rolls: readonly RollStock[],
+  uses: readonly RollUse[],
+  areEntered: boolean,
+): readonly RollStock[] {
+  if (areEntered) return rolls;
+  const isUsed = ({ id }: RollStock) => uses.some(({ rollId }) => rollId === id);
+  const free = rolls.find((roll) => !isUsed(roll));
+  return rolls.filter((roll) => isUsed(roll) || roll === free);
+}
+
+/** Length of film that is drawn of each roll. */
+export const lengthShown = (uses: readonly RollUse[]): Mm =>
+  Math.max(LEAST_SHOWN_MM, ...uses.map(({ usedLengthMm }) => usedLengthMm)) + FREE_MM;
+
+export interface RollsOnPlan {
+  readonly rolls: readonly RollStock[];
+  readonly uses: readonly RollUse[];
+  readonly items: readonly PackItem[];
+  readonly placements: readonly RollPlacement[];
+}
+
+export function rollsDrawing(plan: RollsOnPlan, pxPerMm: number, unit: 'mm' | 'in'): RollsDrawing {
+  const shownMm = lengthShown(plan.uses);
+  let top = 0;
+  const rolls = plan.rolls.map((roll) => {
+    const drawn = drawnRoll(plan, roll, { top, shownMm, pxPerMm, unit });
+    top += CAPTION_PX + drawn.film.height + RULER_PX + GAP_PX;
+    return drawn;
+  });
+  return { pxPerMm, widthPx: shownMm * pxPerMm, heightPx: top, rolls };
+}
+
+interface Setting {
+  readonly top: number;
+  readonly shownMm: Mm;
+  readonly pxPerMm: number;
+  readonly unit: 'mm' | 'in';
+}
+
+function drawnRoll(plan: RollsOnPlan, roll: RollStock, { top, shownMm, pxPerMm, unit }: Setting): DrawnRoll {
+  const use = plan.uses.find(({ rollId }) => rollId === roll.id);
+  const lengthMm = Math.min(shownMm, roll.usableLengthMm);
+  const filmTop = top + CAPTION_PX;
+  const box = (alongMm: Mm, acrossMm: Mm, lengthOfMm: Mm, widthOfMm: Mm): PxBox => ({
+    x: alongMm * pxPerMm,
+    y: filmTop + (roll.widthMm - acrossMm - widthOfMm) * pxPerMm,
+    width: lengthOfMm * pxPerMm,
+    height: widthOfMm * pxPerMm,
+  });
+  const { leftMarginMm, rightMarginMm, leadInMm, tailMm, widthMm } = roll;
+  const tail = use ? box(use.usedLengthMm - tailMm, 0, tailMm, widthMm) : undefined;
+  const itemOf = new Map(plan.items.map((item) => [item.panelId, item]));
+  return {
+    roll,
+    use,
+    caption: { x: 0, y: top + CAPTION_PX - 6 },
+    film: box(0, 0, lengthMm, widthMm),
+    idle: [
+      box(0, 0, leadInMm, widthMm),
+      box(0, 0, lengthMm, leftMarginMm),
+      box(0, widthMm - rightMarginMm, lengthMm, rightMarginMm),
+      ...(tail ? [tail] : []),
+    ].filter(({ width, height }) => width > 0 && height > 0),
+    panels: plan.placements
+      .filter(({ rollId }) => rollId === roll.id)
+      .flatMap((place) => {
+        const item = itemOf.get(place.panelId);
+        if (!item) return [];
+        const { across, along } = sizeOnRoll(item, place.turned);
+        return [{ item, place, box: box(place.yMm, place.xMm, along, across) }];
+      }),
+    cuts: use ? cutsPath(use, roll, box) : '',
+    ticks: ticksAlong(lengthMm, pxPerMm, unit),
+  };
+}
+
+function cutsPath(
+  use: RollUse,
+  roll: RollStock,
+  box: (alongMm: Mm, acrossMm: Mm, lengthMm: Mm, widthMm: Mm) => PxBox,
+): string {
+  const { acrossAtMm, lengthwise } = cutLines(use.bands);
+  const across = acrossAtMm.map((at) => box(at, 0, 0, roll.widthMm));
+  const along = lengthwise.map(({ xMm, fromMm, toMm }) => box(fromMm, xMm, toMm - fromMm, 0));
+  return [...across.map(({ x, y, height }) => `M${x} ${y}v${height}`), ...along.map(lengthwisePath)].join('');
+}
+
+const lengthwisePath = ({ x, y, width }: PxBox): string => `M${x} ${y}h${width}`;
+
+function ticksAlong(lengthMm: Mm, pxPerMm: number, unit: 'mm' | 'in') {
+  const steps = TICK_STEPS_MM[unit];
+  const step = steps.find((mm) => mm * pxPerMm >= LEAST_TICK_PX) ?? steps.at(-1)!;
+  const count = Math.floor(lengthMm / step);
+  return Array.from({ length: count + 1 }, (_, index) => ({ x: index * step * pxPerMm, atMm: index * step }));
+}
+
+/** The roll whose film is nearest to a height on the drawing. */
+export function rollAtHeight(drawing: RollsDrawing, y: number): DrawnRoll | undefined {
+  const away = ({ film }: DrawnRoll) => Math.max(film.y - y, 0, y - (film.y + film.height));
+  return drawing.rolls.toSorted((a, b) => away(a) - away(b))[0];
+}
+
+/** Where on a roll a panel lies whose drawn upper left corner is at this point. */
+export function placeAtPoint(
+  drawing: RollsDrawing,
+  { roll, film }: DrawnRoll,
+  corner: PxPoint,
+  size: { readonly across: Mm },
+): { readonly xMm: Mm; readonly yMm: Mm } {
+  return {
+    xMm: roll.widthMm - (corner.y - film.y) / drawing.pxPerMm - size.across,
+    yMm: corner.x / drawing.pxPerMm,
+  };
+}

@@ -1,0 +1,62 @@
+/** Moving a panel on a roll: kept on the film, drawn to margins and neighbours, told in words. */
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { Mm } from '../../core/measure/units.ts';
+import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
+import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/rolls/schema.ts';
+
+export interface PlaceContext {
+  readonly item: PackItem;
+  readonly roll: RollStock;
+  readonly rules: Pick<RollRules, 'gapMm'>;
+  /** The other panels on that roll. */
+  readonly others: readonly { readonly item: PackItem; readonly place: RollPlacement }[];
+}
+
+/** Keeps a place on the film; beyond its end a panel may be let go, and a finding says so. */
+export function placeOnFilm(place: RollPlacement, { item, roll }: PlaceContext): RollPlacement {
+  const { across } = sizeOnRoll(item, place.turned);
+  return {
+    ...place,
+    xMm: tenths(Math.min(Math.max(0, place.xMm), Math.max(0, roll.widthMm - across))),
+    yMm: tenths(Math.min(Math.max(0, place.yMm), roll.usableLengthMm)),
+  };
+}
+
+/** Stored places are whole tenths of a millimetre: finer than any printer feeds. */
+const tenths = (mm: Mm): Mm => Math.round(mm * 10) / 10;
+
+/**
+ * Draws a place to what is within reach: the margins and the end of the lead-in, the edges of neighbours, and a gap
+ * beside them. Each direction by itself.
+ */
+export function placeSnapped(place: RollPlacement, context: PlaceContext, reachMm: Mm): RollPlacement {
+  const { item, roll, rules, others } = context;
+  const { across, along } = sizeOnRoll(item, place.turned);
+  const acrossAt = [roll.leftMarginMm, roll.widthMm - roll.rightMarginMm - across];
+  const alongAt = [roll.leadInMm];
+  for (const other of others) {
+    const size = sizeOnRoll(other.item, other.place.turned);
+    const { xMm, yMm } = other.place;
+    acrossAt.push(xMm, xMm + size.across + rules.gapMm, xMm - rules.gapMm - across);
+    alongAt.push(yMm, yMm + size.along + rules.gapMm, yMm - rules.gapMm - along);
+  }
+  return placeOnFilm(
+    { ...place, xMm: nearest(place.xMm, acrossAt, reachMm), yMm: nearest(place.yMm, alongAt, reachMm) },
+    context,
+  );
+}
+
+function nearest(at: Mm, places: readonly Mm[], reachMm: Mm): Mm {
+  const best = places.reduce((a, b) => (Math.abs(b - at) < Math.abs(a - at) ? b : a), places[0]!);
+  return Math.abs(best - at) <= reachMm ? best : at;
+}
+
+/** Turned about its corner, and kept on the film. */
+export const placeTurned = (place: RollPlacement, context: PlaceContext): RollPlacement =>
+  placeOnFilm({ ...place, turned: !place.turned }, context);
+
+/** `200 mm from the start, 10 mm from the left edge, turned` */
+export function placeText({ xMm, yMm, turned }: RollPlacement, unit: 'mm' | 'in'): string {
+  const words = `${lengthText(yMm, unit)} from the start, ${lengthText(xMm, unit)} from the left edge`;
+  return turned ? `${words}, turned` : words;
+}

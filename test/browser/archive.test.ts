@@ -1,0 +1,158 @@
+import { readdir, readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { sideSet } from '../../core/job/edits.ts';
+import { smallJob } from '../support/small-job.ts';
+import { describeWithTools } from '../support/tools.ts';
+import { archivedJob, jobOpenedOn, savedOn, type Workstation, workstationStarted } from './workstation.ts';
+
+describeWithTools(['chromium'], 'from the bench to the archive', () => {
+  let station: Workstation;
+
+  beforeEach(async () => {
+    station = await workstationStarted();
+  });
+  afterEach(async () => await station.close());
+
+  async function written(page: Page): Promise<void> {
+    await page.getByRole('link', { name: 'Output' }).click();
+    await page.getByRole('button', { name: 'Choose a folder and write' }).click();
+    await page.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
+  }
+
+  it('writes panels and sheets, shows each file, and prints one panel again byte for byte', async () => {
+    await station.smallJobAdded();
+    const page = await station.window();
+    await jobOpenedOn(page, 'SJ-7');
+    await written(page);
+    await page
+      .getByRole('img', { name: /^First page of .*LH-01/ })
+      .first()
+      .waitFor();
+    const folder = join(station.outputFolder, 'SJ-7');
+    const files = await readdir(folder, { recursive: true });
+    expect(files.filter((name) => /LH-0[12].*\.pdf$/.test(name))).toHaveLength(2);
+    await page.getByRole('link', { name: 'History' }).click();
+    await page.getByRole('button', { name: 'Show files' }).click();
+    await page.getByRole('checkbox', { name: 'LH-02' }).check();
+    await page.getByLabel('Reason, for the archive').fill('Scratched while laying');
+    await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
+    await page.getByText(/Byte-identical to run 1/).waitFor({ timeout: 60_000 });
+    await page.getByText('Reason: Scratched while laying').waitFor();
+    const reprinted = (await readdir(station.outputFolder, { recursive: true })).find((name) =>
+      /reprint-.*LH-02.*\.pdf$/.test(name),
+    )!;
+    const first = files.find((name) => /LH-02.*\.pdf$/.test(name))!;
+    expect(await readFile(join(station.outputFolder, reprinted))).toEqual(
+      await readFile(join(folder, first)),
+    );
+  });
+
+  it('blocks output until every stop is gone and every warning accepted', async () => {
+    await station.smallJobAdded({ printer: { ...smallJob().printer, rollWidthMm: 900 } });
+    const page = await station.window();
+    await jobOpenedOn(page, 'SJ-7');
+    await page.getByRole('link', { name: 'Output' }).click();
+    expect(await page.getByRole('button', { name: 'Choose a folder and write' }).isEnabled()).toBe(false);
+    await page.getByText(/findings must be settled first/).waitFor();
+  });
+
+  it('finds a job by any word, within dates, and opens a duplicate', async () => {
+    await station.smallJobAdded({ notes: 'Pick up the keys at the circulation desk' });
+    const page = await station.window();
+    const search = page.getByLabel(/^Search customer/);
+    await search.fill('circul');
+    await page.getByRole('link', { name: 'SJ-7' }).waitFor();
+    await search.fill('zeppelin');
+    await page.getByText(/No job matches/).waitFor();
+    await page.getByRole('button', { name: 'Show all jobs' }).click();
+    await page.getByLabel('Changed from').fill('2031-01-01');
+    await page.getByText(/No job matches/).waitFor();
+    await page.getByLabel('Changed from').fill('');
+    await page.getByRole('button', { name: 'Duplicate' }).click();
+    await page.getByLabel('Number of the new job').fill('SJ-8');
+    await page.getByRole('dialog').getByRole('button', { name: 'Duplicate' }).click();
+    await page.getByText('SJ-8').first().waitFor();
+    await page.locator('.panel').first().waitFor();
+  });
+
+  it('takes a job to another machine as one file, artwork included', async () => {
+    await station.smallJobAdded();
+    const page = await station.window();
+    await page.getByRole('button', { name: 'Export' }).click();
+    await page
+      .getByText(/written|exported/i)
+      .first()
+      .waitFor();
+    const bundle = (await readdir(station.outputFolder)).find((name) => name.endsWith('.pwjob'))!;
+    const other = await workstationStarted();
+    try {
+      const there = await other.window();
+      await there.getByLabel('Job file to import').setInputFiles(join(station.outputFolder, bundle));
+      await jobOpenedOn(there, 'SJ-7');
+      expect(archivedJob(other, 'small-job')).toEqual(archivedJob(station, 'small-job'));
+      await there.waitForFunction(
+        "!document.querySelector('.bench-status').textContent.includes('Drawing') && !document.querySelector('.picture-note')",
+      );
+    } finally {
+      await other.close();
+    }
+  });
+
+  it.each([
+    ['markup', '<img src=x onerror="document.title=1"><script>document.title=1</script>'],
+    ['control characters', 'Alder\u0000\u0007\u001b[31mCounty\u2028Library'],
+    ['right to left', 'مكتبة مقاطعة ألدر \u202eyrarbiL'],
+    ['emoji', '📚🚐 Bücherbus 👩🏽‍🏫'],
+    ['ten thousand characters', 'Wandering '.repeat(1000)],
+  ])('shows %s in names as text, everywhere', async (_what, name) => {
+    const base = smallJob();
+    const named = sideSet(
+      { ...base, customer: name, name, unit: { ...base.unit, name }, notes: name },
+      { sideId: 'left', change: { name, notes: name } },
+    );
+    if (!named.ok) throw new Error(named.problem.message);
+    await station.smallJobAdded(named.value);
+    const page = await station.window();
+    await page.getByRole('link', { name: 'SJ-7', exact: true }).first().waitFor();
+    const cells = await page.locator('.jobs-text').allTextContents();
+    expect(cells.map(plain)).toContain(plain(name));
+    await jobOpenedOn(page, 'SJ-7');
+    await page.getByRole('tab', { name: 'Job', exact: true }).click();
+    expect(plain(await page.getByLabel('Customer', { exact: true }).inputValue())).toBe(plain(name));
+    await page.getByRole('button', { name: /^LH/ }).first().click();
+    await page.getByRole('tab', { name: 'Side', exact: true }).click();
+    await page.getByRole('link', { name: 'Sheets' }).click();
+    await page.getByRole('link', { name: 'Output' }).click();
+    await page.getByRole('heading', { name: 'Output' }).waitFor();
+    expect(await page.title()).toBe('Panelwright');
+    expect(await page.locator('script:not([src])').count()).toBe(0);
+    const widths = await page.evaluate<[number, number]>(
+      '[document.documentElement.scrollWidth, window.innerWidth]',
+    );
+    expect(widths[0]).toBeLessThanOrEqual(widths[1]);
+  });
+
+  /** As an input and HTML may normalise it: line breaks and NUL are not theirs to keep. */
+  const plain = (text: string) => text.replaceAll(/[\u0000\ufffd\r\n]/g, '').trim();
+
+  it('opens the demo job with its art, and cuts, undoes, redoes and keeps it', async () => {
+    const page = await station.window();
+    await page.getByRole('button', { name: 'Open the demo job' }).click();
+    await page.locator('.panel-table tbody tr').first().waitFor({ timeout: 60_000 });
+    const count = async () => await page.locator('.panel-table tbody tr').count();
+    const before = await count();
+    await page.locator('.bench-area').focus();
+    await page.keyboard.press('.');
+    await page.getByRole('button', { name: 'Cut in the middle' }).click();
+    expect(await count()).toBe(before + 1);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    expect(await count()).toBe(before);
+    await page.getByRole('button', { name: 'Redo' }).click();
+    await savedOn(page);
+    await page.reload();
+    await page.locator('.panel-table tbody tr').first().waitFor();
+    expect(await count()).toBe(before + 1);
+  });
+});

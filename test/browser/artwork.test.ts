@@ -1,0 +1,137 @@
+import { readFile, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { smallArtwork } from '../support/small-job.ts';
+import { describeWithTools, runTool } from '../support/tools.ts';
+import {
+  archivedJob,
+  benchClick,
+  benchDrag,
+  framesPassed,
+  savedOn,
+  type Workstation,
+  workstationStarted,
+} from './workstation.ts';
+
+describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
+  let station: Workstation;
+  let page: Page;
+  let path: string;
+
+  beforeEach(async () => {
+    station = await workstationStarted();
+    path = join(station.folder, 'van left.pdf');
+    await writeFile(path, await smallArtwork(2));
+    page = await station.window();
+    await page.getByRole('button', { name: 'New job' }).click();
+    await page.getByLabel('Job number').fill('NJ-31');
+    await page.getByLabel('Job', { exact: true }).fill('Reading van');
+    await page.getByLabel('Customer', { exact: true }).fill('Alder County Library');
+    await page.getByRole('button', { name: 'Create' }).click();
+    await page.getByRole('heading', { name: 'Bring in the artwork' }).waitFor();
+  });
+  afterEach(async () => await station.close());
+
+  const job = () => archivedJob(station, decodeURIComponent(page.url().split('/').at(-1)!));
+  const inspector = () => page.getByRole('complementary', { name: 'Inspector' });
+
+  async function imported(file = path): Promise<void> {
+    const choosing = page.waitForEvent('filechooser');
+    await page.getByRole('button', { name: 'Import artwork' }).first().click();
+    await (await choosing).setFiles(file);
+  }
+
+  it('is imported, its page made a side, and a second side drawn on the second page', async () => {
+    await imported();
+    await page.getByRole('tab', { name: 'Artwork' }).click();
+    await page.getByRole('button', { name: 'The whole page is a side' }).click();
+    await page.getByLabel('Page', { exact: true }).selectOption('2');
+    await page.locator('.bench-area').focus();
+    await page.keyboard.press('d');
+    // At 1:10 the page is 3200 × 1400 mm on the bench.
+    await benchDrag(page, [104, 102], [2602, 1303], { isFree: true });
+    await savedOn(page);
+    expect(job().artwork).toMatchObject({ fileName: 'van left.pdf', box: 'trim' });
+    const [first, second] = job().sides;
+    expect(first).toMatchObject({ code: 'LH', page: 1, front: 'left' });
+    expect(first!.artworkRect.widthMm).toBeCloseTo(320, 3);
+    expect(second).toMatchObject({ code: 'RH', page: 2, front: 'right' });
+    expect(second!.artworkRect.widthMm).toBeCloseTo(249.8, 0);
+    expect(second!.artworkRect.heightMm).toBeCloseTo(120.1, 0);
+    await page.getByRole('button', { name: 'RH Right side' }).click();
+    await page.locator('.panel-table tbody tr').first().waitFor();
+    expect(await page.locator('.panel-table tbody tr').count()).toBe(1);
+  });
+
+  it('is taken when it is dropped on the canvas', async () => {
+    const bytes = (await readFile(path)).toString('base64');
+    await page.evaluate(`(() => {
+      const bytes = Uint8Array.from(atob(${JSON.stringify(bytes)}), (letter) => letter.charCodeAt(0));
+      const data = new DataTransfer();
+      data.items.add(new File([bytes], 'dropped.pdf', { type: 'application/pdf' }));
+      for (const type of ['dragenter', 'dragover', 'drop']) {
+        document.querySelector('.artwork-drop').dispatchEvent(
+          new DragEvent(type, { dataTransfer: data, bubbles: true, cancelable: true }));
+      }
+    })()`);
+    await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
+    await savedOn(page);
+    expect(job().artwork).toMatchObject({ fileName: 'dropped.pdf' });
+  });
+
+  it('asks for the password of a protected file until it is right', async () => {
+    const locked = join(station.folder, 'locked.pdf');
+    runTool('qpdf', ['--encrypt', 'maple7', 'owner', '256', '--', path, locked]);
+    await imported(locked);
+    const dialog = page.getByRole('dialog', { name: 'Password of the artwork' });
+    await dialog.getByLabel('Password').fill('oak');
+    await dialog.getByRole('button', { name: 'Open' }).click();
+    await dialog.getByText(/wrong|not the password|does not open/i).waitFor();
+    await dialog.getByLabel('Password').fill('maple7');
+    await dialog.getByRole('button', { name: 'Open' }).click();
+    await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
+    await savedOn(page);
+    expect(job().artwork).toMatchObject({ fileName: 'locked.pdf' });
+    expect(JSON.stringify(job())).not.toContain('maple7');
+  });
+
+  it('is refused with a sentence and a remedy where it is no PDF', async () => {
+    const wrong = join(station.folder, 'photo.pdf');
+    await writeFile(wrong, 'GIF89a, not a PDF at all');
+    await imported(wrong);
+    const alert = page.getByRole('alert');
+    await alert.waitFor();
+    expect(await alert.textContent()).toContain('photo.pdf');
+    await page.getByRole('heading', { name: 'Bring in the artwork' }).waitFor();
+  });
+
+  it('is scaled by what a tape showed, and tells how far the drawing is off', async () => {
+    await imported();
+    await page.getByRole('tab', { name: 'Artwork' }).click();
+    await page.getByRole('button', { name: 'The whole page is a side' }).click();
+    await page.getByRole('button', { name: 'LH Left side' }).click();
+    await page.locator('.bench-area').focus();
+    await page.keyboard.press('m');
+    await benchClick(page, 200, 700);
+    await benchClick(page, 2700, 706);
+    const across = inspector().getByRole('group', { name: 'Measure 1' });
+    await across.getByLabel(/horizontal/).fill('2530');
+    await across.getByLabel(/horizontal/).press('Enter');
+    // 2530 ÷ 2500: the drawing makes it 1.19 % too short; a pixel is about 3.6 mm here.
+    await across.getByText(/as it is now, it is 1\.\d+ % too short/).waitFor();
+    await benchClick(page, 900, 100);
+    await benchClick(page, 900, 1300);
+    const up = inspector().getByRole('group', { name: 'Measure 2' });
+    await up.getByLabel(/vertical/).fill('1200');
+    await up.getByLabel(/vertical/).press('Enter');
+    await inspector()
+      .getByText(/they differ by 1\.\d+ %, more than the 0\.5 %/)
+      .waitFor();
+    await across.getByRole('button', { name: /^Use 1:10\.1/ }).click();
+    await framesPassed(page);
+    await savedOn(page);
+    expect(job().scale).toBeGreaterThan(10.08);
+    expect(job().scale).toBeLessThan(10.16);
+  });
+});

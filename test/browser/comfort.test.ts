@@ -1,0 +1,165 @@
+import type { Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { describeWithTools } from '../support/tools.ts';
+import {
+  archivedJob,
+  axeViolations,
+  benchClick,
+  framesPassed,
+  jobOpenedOn,
+  savedOn,
+  type Workstation,
+  workstationStarted,
+} from './workstation.ts';
+
+describeWithTools(['chromium'], 'the screens for everybody', () => {
+  let station: Workstation;
+
+  beforeEach(async () => {
+    station = await workstationStarted();
+  });
+  afterEach(async () => await station.close());
+
+  const side = () => archivedJob(station, 'small-job').sides[0]!;
+
+  it.each(['light', 'dark'] as const)('have nothing that axe-core objects to, %s', async (colorScheme) => {
+    const page = await station.window({ bypassCSP: true, colorScheme });
+    const found: string[] = [];
+    const look = async (where: string) => {
+      await framesPassed(page);
+      for (const violation of await axeViolations(page)) found.push(`${where}: ${violation}`);
+    };
+    await look('no jobs');
+    await station.smallJobAdded();
+    await page.reload();
+    await page.getByRole('link', { name: 'SJ-7' }).waitFor();
+    await look('jobs');
+    await page.getByRole('button', { name: 'New job' }).click();
+    await look('new job');
+    await page.getByRole('button', { name: 'Cancel' }).click();
+    await jobOpenedOn(page, 'SJ-7');
+    for (const tab of ['Job', 'Artwork']) {
+      await page.getByRole('tab', { name: tab, exact: true }).click();
+      await look(`bench, ${tab}`);
+    }
+    await benchClick(page, 1330, 900);
+    await look('bench, seam');
+    await benchClick(page, 2300, 500);
+    await look('bench, panel');
+    await page.getByRole('tab', { name: 'Side', exact: true }).click();
+    await look('bench, side');
+    await page.getByRole('tab', { name: /Findings/ }).click();
+    await look('bench, findings');
+    await page.getByRole('button', { name: 'Artwork pages' }).click();
+    await look('bench, page');
+    await page.getByRole('button', { name: 'Keys' }).click();
+    await look('keys');
+    await page.keyboard.press('Escape');
+    for (const screen of ['Sheets', 'Output', 'History']) {
+      await page.getByRole('link', { name: screen }).click();
+      await look(screen);
+    }
+    expect(found).toEqual([]);
+  });
+
+  it('are worked with the keyboard alone', async () => {
+    await station.smallJobAdded();
+    const page = await station.window();
+    await page.getByRole('link', { name: 'SJ-7' }).waitFor();
+    await tabTo(page, 'SJ-7');
+    await page.keyboard.press('Enter');
+    await page.locator('.panel').first().waitFor();
+    await page.keyboard.press('F6');
+    await page.keyboard.press('s');
+    await page.keyboard.press('Shift+ArrowRight');
+    await page.keyboard.press('ArrowRight');
+    await savedOn(page);
+    expect(side().layout).toMatchObject({ joints: [{ atMm: 1341 }] });
+    await page.getByText(/Vertical lap\. 1341 mm from/).waitFor();
+    await page.keyboard.press('Enter');
+    await page.keyboard.press('Control+a');
+    await page.keyboard.type('1500');
+    await page.keyboard.press('Enter');
+    await page.keyboard.press('F6');
+    await page.keyboard.press('Escape');
+    await page.keyboard.press('ArrowRight');
+    await page.keyboard.press('ArrowRight');
+    await page.locator('.panel-table tr.is-chosen').waitFor();
+    await page.keyboard.press('Enter');
+    await page.keyboard.press('Control+a');
+    await page.keyboard.type('600');
+    await page.keyboard.press('Enter');
+    await savedOn(page);
+    await page.keyboard.press('F6');
+    await page.keyboard.press('Control+z');
+    await page.keyboard.press('Control+y');
+    await savedOn(page);
+    expect(side().layout).toMatchObject({ joints: [{ atMm: 600 }, { atMm: 1500 }] });
+    expect(await page.locator('.panel-table tbody tr').count()).toBe(3);
+    await page.keyboard.press('s');
+    await page.keyboard.press('Delete');
+    await savedOn(page);
+    expect(await page.locator('.panel-table tbody tr').count()).toBe(2);
+    await page.keyboard.press('Control+3');
+    await page.getByRole('heading', { name: 'Output' }).waitFor();
+    await page.keyboard.press('F1');
+    await page.getByRole('dialog', { name: 'Keys and comfort' }).waitFor();
+    await page.keyboard.press('Escape');
+    await page.getByRole('dialog').waitFor({ state: 'detached' });
+  });
+
+  it('do not take typing for commands', async () => {
+    await station.smallJobAdded();
+    const page = await station.window();
+    await jobOpenedOn(page, 'SJ-7');
+    await page.getByRole('tab', { name: 'Job', exact: true }).click();
+    const notes = page.getByLabel('Notes');
+    await notes.click();
+    await page.keyboard.type('vhbs+-0');
+    expect(await notes.inputValue()).toBe('vhbs+-0');
+    expect(await page.getByRole('button', { name: 'Choose', exact: true }).getAttribute('aria-pressed')).toBe(
+      'true',
+    );
+  });
+
+  it('show the keys of every command that has one, each key once where it counts', async () => {
+    const page = await station.window();
+    await page.keyboard.press('F1');
+    const rows = await page.locator('.dialog tbody tr').allTextContents();
+    expect(rows.length).toBeGreaterThan(40);
+    expect(rows.some((row) => row.includes('Cut a panel with a vertical seam'))).toBe(true);
+  });
+
+  it.each([70, 200])('fit at %d percent of the usual size', async (zoomPercent) => {
+    await station.smallJobAdded();
+    const page = await station.window();
+    await page.evaluate(`localStorage.setItem('panelwright-settings', '{"zoomPercent":${zoomPercent}}')`);
+    await page.reload();
+    await jobOpenedOn(page, 'SJ-7');
+    const widths = await page.evaluate<[number, number]>(
+      '[document.documentElement.scrollWidth, window.innerWidth]',
+    );
+    expect(widths[0]).toBeLessThanOrEqual(widths[1]);
+    const canvas = (await page.locator('.bench-area').boundingBox())!;
+    expect(canvas.width).toBeGreaterThan(300);
+    expect(canvas.height).toBeGreaterThan(100);
+  });
+
+  it('keep light and dark where they were set', async () => {
+    const page = await station.window({ colorScheme: 'light' });
+    await page.keyboard.press('F1');
+    await page.getByRole('button', { name: 'Dark' }).click();
+    await page.reload();
+    await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
+    const ground = await page.evaluate<string>('getComputedStyle(document.body).backgroundColor');
+    expect(ground).toBe('rgb(29, 29, 29)');
+  });
+
+  async function tabTo(page: Page, text: string): Promise<void> {
+    for (let presses = 0; presses < 40; presses++) {
+      await page.keyboard.press('Tab');
+      if ((await page.evaluate<string>('document.activeElement.textContent')) === text) return;
+    }
+    throw new Error(`Tab never came to ${text}.`);
+  }
+});
