@@ -10,6 +10,7 @@ import { z } from 'zod';
 import { ArtworkScan } from './checks/scan/schema.ts';
 import { ArtworkReference, Job, PageBox } from './job/schema.ts';
 import type { JobProduction } from './production/job-production.ts';
+import { RunProof } from './proof/run-proof.ts';
 import type { PlanAnswer } from './seams/plan-answer.ts';
 import { SHEET_KINDS, SheetKind } from './sheets/sheet-kind.ts';
 
@@ -95,6 +96,8 @@ export const RunSummary = z.strictObject({
   programVersion: z.string(),
   folder: z.string(),
   files: z.array(RunFile),
+  /** Whether the files were proved to be the artwork; only then are they released for production. */
+  proof: RunProof,
 });
 
 /** A picture as PNG bytes, with what it could not show. */
@@ -226,6 +229,8 @@ export const CONTRACT = {
       /** Panels to write; absent: all. */
       panelIds: z.array(id).optional(),
       sheets: z.array(SheetKind),
+      /** Whether the panels are proved once they are written; absent: they are. */
+      isProved: z.boolean().optional(),
     }),
     reply: RunSummary,
     isLong: true,

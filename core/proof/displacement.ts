@@ -25,6 +25,8 @@ const STILL: Move = [0, 0, 0, 0];
 const COARSEST_PIXELS = 24;
 const STEPS_A_LEVEL = 8;
 const SMALLEST_STEP = 1e-3;
+/** Share of the picture that a displacement leaves in sight. */
+const LEAST_SEEN = 0.85;
 
 /** Measures the displacement of `picture` against `truth` over a part that both show. */
 export function displacement(truth: ProofPicture, picture: ProofPicture, part: PixelWindow): Displacement {
@@ -55,11 +57,31 @@ interface Plane {
   readonly values: Float32Array;
 }
 
-const planeFrom = (picture: ProofPicture, part: PixelWindow): Plane => ({
-  width: part.width,
-  height: part.height,
-  values: brightness(picture, part),
-});
+/** Smoothed a little: how a renderer mixes the finest detail into pixels changes with every part of a pixel. */
+function planeFrom(picture: ProofPicture, part: PixelWindow): Plane {
+  const { width, height } = part;
+  const values = brightness(picture, part);
+  const across = smoothed(values, width * height, 1, (at) => at % width !== 0 && (at + 1) % width !== 0);
+  return {
+    width,
+    height,
+    values: smoothed(across, width * height, width, (at) => at >= width && at < width * (height - 1)),
+  };
+}
+
+/** Each value with a quarter of its two neighbours, which lie `step` away; those of the rim as they are. */
+function smoothed(
+  values: Float32Array,
+  count: number,
+  step: number,
+  isInner: (at: number) => boolean,
+): Float32Array {
+  const out = new Float32Array(count);
+  for (let at = 0; at < count; at++) {
+    out[at] = isInner(at) ? (values[at - step]! + 2 * values[at]! + values[at + step]!) / 4 : values[at]!;
+  }
+  return out;
+}
 
 function halved({ width, height, values }: Plane): Plane {
   const half = { width: width >> 1, height: height >> 1 };
@@ -125,8 +147,8 @@ function squaredDifference(truth: Plane, picture: Plane, move: Move): number {
       count++;
     }
   }
-  // A move that pushes most of the picture out of sight has found nothing.
-  return count * 4 < width * height ? Number.POSITIVE_INFINITY : sum / count;
+  // A move that pushes what differs out of sight has explained nothing.
+  return count < LEAST_SEEN * (width - 2) * (height - 2) ? Number.POSITIVE_INFINITY : sum / count;
 }
 
 /** What the picture shows at a place of the truth once it is carried along, between pixels by proportion. */

@@ -7,6 +7,8 @@ import type Database from 'better-sqlite3';
 import type { Progress } from '../../core/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { ProofReport } from '../../core/proof/proof-report.ts';
+import { NOT_PROVED, RunProof } from '../../core/proof/run-proof.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { scratchSwept } from '../files/scratch-folder.ts';
 import { type ArchiveProblem, databaseOpen } from './database.ts';
@@ -58,6 +60,7 @@ export interface NewRun {
 
 export interface Run extends NewRun {
   readonly id: number;
+  readonly proof: RunProof;
 }
 
 export interface JobFilter {
@@ -238,9 +241,24 @@ export class Archive {
             panelLabel: file.panelLabel ?? null,
           });
         }
-        return { ...run, id };
+        return { ...run, id, proof: NOT_PROVED };
       })
       .immediate();
+  }
+
+  /** Keeps what the proof of a run came to, in the place of an earlier one. */
+  recordProof(runId: number, proof: RunProof, report?: ProofReport): void {
+    this.#db
+      .prepare('INSERT OR REPLACE INTO run_proofs (run_id, state, sentences, report) VALUES (?, ?, ?, ?)')
+      .run(runId, proof.state, JSON.stringify(proof.sentences), report ? JSON.stringify(report) : null);
+  }
+
+  /** The full report of a run's proof; undefined where there is none. */
+  proofReport(runId: number): ProofReport | undefined {
+    const row = this.#db
+      .prepare<[number], { report: string | null }>('SELECT report FROM run_proofs WHERE run_id = ?')
+      .get(runId);
+    return row?.report ? ProofReport.parse(JSON.parse(row.report)) : undefined;
   }
 
   /** Output runs of a job, oldest first. */
@@ -298,6 +316,15 @@ export class Archive {
     return row && summaryFromRow(row);
   }
 
+  #proof(runId: number): RunProof {
+    const row = this.#db
+      .prepare<[number], { state: string; sentences: string }>(
+        'SELECT state, sentences FROM run_proofs WHERE run_id = ?',
+      )
+      .get(runId);
+    return row ? RunProof.parse({ state: row.state, sentences: JSON.parse(row.sentences) }) : NOT_PROVED;
+  }
+
   #run(row: RunRow): Run {
     const files = this.#db
       .prepare<[number], RunFileRow>('SELECT * FROM run_files WHERE run_id = ? ORDER BY name')
@@ -324,6 +351,7 @@ export class Archive {
       artworkSha256: row.artwork_sha256,
       folder: row.folder,
       files,
+      proof: this.#proof(row.id),
     };
   }
 }

@@ -51,4 +51,13 @@ export const MIGRATIONS: readonly string[] = [
     PRIMARY KEY (run_id, name)
   ) STRICT, WITHOUT ROWID;
   `,
+  /* 2: what the proof of a run found; a run without a row was not proved */ `
+  CREATE TABLE run_proofs (
+    run_id      INTEGER PRIMARY KEY REFERENCES runs (id) ON DELETE RESTRICT,
+    state       TEXT NOT NULL CHECK (state IN ('not-proved', 'proved', 'failed')),
+    is_released INTEGER NOT NULL GENERATED ALWAYS AS (state = 'proved') VIRTUAL,
+    sentences   TEXT NOT NULL CHECK (json_valid(sentences)),
+    report      TEXT CHECK (report IS NULL OR json_valid(report))
+  ) STRICT;
+  `,
 ];

@@ -1,7 +1,8 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import { archivedRunProved } from '../proof/proof-task.ts';
 import { panelsReprinted } from '../services/job-reprint.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
-import { printable, tableLines } from './terminal.ts';
+import { printable, proofLines, tableLines } from './terminal.ts';
 
 interface ListOptions {
   readonly search?: string;
@@ -32,6 +33,8 @@ export const jobsList =
       return resultOk('done');
     });
 
+const PROOF_WORDS = { 'not-proved': 'not proved', proved: 'proved', failed: 'NOT RELEASED' } as const;
+
 export const jobHistory =
   (idOrNumber: string) =>
   async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
@@ -44,6 +47,7 @@ export const jobHistory =
         run.at.slice(0, 16).replace('T', ' '),
         run.kind === 'reprint' ? `reprint of run ${run.reprintOf}` : 'output',
         run.files.flatMap(({ panelLabel }) => panelLabel ?? []).join(' '),
+        PROOF_WORDS[run.proof.state],
         run.reason,
       ]);
       terminal.result(
@@ -78,11 +82,16 @@ export const panelsReprint =
       );
       if (!reprint.ok) return reprint;
       const { run, differences } = reprint.value;
-      terminal.result({ run: run.id, files: run.files, differences }, [
+      const proof = await archivedRunProved(archive, run, options.password, {
+        signal,
+        report: (progress) => terminal.progress(progress),
+      });
+      terminal.result({ run: run.id, files: run.files, differences, proof }, [
         ...differences,
         differences.length === 0
           ? `${options.panels.join(', ')} written to ${options.to} as run ${run.id}, byte-identical to run ${runId}.`
           : `${options.panels.join(', ')} written to ${options.to} as run ${run.id}.`,
+        ...proofLines(proof),
       ]);
-      return resultOk('done');
+      return resultOk(proof.state === 'failed' ? 'blocked' : 'done');
     });

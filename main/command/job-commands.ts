@@ -1,14 +1,17 @@
 import { join } from 'node:path';
 import type { PageBox } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { NOT_PROVED, type RunProof } from '../../core/proof/run-proof.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import type { Archive } from '../archive/archive.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { sheetFontFiles } from '../fonts.ts';
-import { jobArchived } from '../services/job-archive.ts';
+import { proofRemoved } from '../proof/output-proof.ts';
+import { folderProved, proofArchived, runProofFromResult } from '../proof/proof-task.ts';
 import { artworkScanned } from '../services/artwork-file.ts';
+import { jobArchived } from '../services/job-archive.ts';
 import { type JobWithArtwork, jobArtwork, jobFileRead } from '../services/job-file.ts';
 import {
   glyphRemarks,
@@ -20,7 +23,7 @@ import {
 import { type JobState, jobState } from '../services/job-state.ts';
 import { type DrawnKind, runSheets } from '../services/run-sheets.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
-import { findingLines, findingLinesFolded, printable } from './terminal.ts';
+import { findingLines, findingLinesFolded, printable, proofLines } from './terminal.ts';
 
 export interface JobOptions {
   readonly artwork?: string;
@@ -71,6 +74,7 @@ interface CutOptions extends JobOptions {
   readonly panels?: readonly string[];
   readonly sheets: readonly SheetKind[];
   readonly archive: boolean;
+  readonly proof: boolean;
 }
 
 export const jobCut =
@@ -119,6 +123,7 @@ async function cutAndKept(
       })
     ).id;
   }
+  const proof = await cutProved(options, opened.value, panelIds.value, { terminal, signal }, archive, runId);
   terminal.result(
     {
       folder: options.to,
@@ -126,14 +131,37 @@ async function cutAndKept(
       manifest: output.value.manifest,
       findings: state.findings,
       remarks: output.value.remarks,
+      proof,
     },
     [
       ...findingLines(state.findings.filter(({ severity }) => severity === 'warn')),
       ...output.value.remarks,
       `${output.value.manifest.panels.length} panels of job ${printable(job.number)} written to ${options.to}${runId === undefined ? '' : `, kept as run ${runId}`}.`,
+      ...proofLines(proof),
     ],
   );
-  return resultOk('done');
+  return resultOk(proof.state === 'failed' ? 'blocked' : 'done');
+}
+
+/** Proves what was written, unless told not to, and keeps the outcome with the run. */
+async function cutProved(
+  options: CutOptions,
+  { job, artwork }: OpenedJob,
+  panelIds: ReadonlySet<string> | undefined,
+  { terminal, signal }: Pick<CommandContext, 'terminal' | 'signal'>,
+  archive: Archive | undefined,
+  runId: number | undefined,
+): Promise<RunProof> {
+  if (!options.proof) {
+    await proofRemoved(options.to);
+    return NOT_PROVED;
+  }
+  const report = await folderProved(
+    { job, folder: options.to, ...(panelIds && { panelIds: [...panelIds] }) },
+    artwork,
+    { signal, report: (progress) => terminal.progress(progress) },
+  );
+  return archive && runId !== undefined ? proofArchived(archive, runId, report) : runProofFromResult(report);
 }
 
 export const jobSheets =
@@ -160,7 +188,7 @@ export const jobSheets =
       }
     });
 
-async function jobOpened(
+export async function jobOpened(
   path: string,
   options: JobOptions,
   archive: Archive | undefined,

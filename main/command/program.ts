@@ -11,6 +11,7 @@ import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { jobHistory, jobsList, panelsReprint } from './history-commands.ts';
 import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
+import { seamsPlan } from './plan-command.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
 /** What every command works with. */
@@ -137,13 +138,22 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--to <folder>', 'folder to write to')
       .option('--panels <labels>', 'only these panels, such as LH-01,LH-02', labelList)
       .addOption(sheetsOption())
-      .option('--no-archive', 'do not keep the run in the archive'),
+      .option('--no-archive', 'do not keep the run in the archive')
+      .option('--no-proof', 'do not compare the written panels with the artwork'),
   );
   withArtwork(
     add('sheets', 'write the papers of a job alone: install map, ticket, labels, packing list', jobSheets)
       .argument('<job>', 'job file')
       .requiredOption('--to <folder>', 'folder to write to')
       .addOption(sheetsOption()),
+  );
+  withArtwork(
+    add('plan', 'propose where the seams of a side could go, with what each plan costs', seamsPlan)
+      .argument('<job>', 'job file')
+      .requiredOption('--side <code>', 'code of the side, such as LH')
+      .option('--runs', 'one plain run right across, no sections of both directions', false)
+      .option('--roll <mm>', 'true width of another roll at hand; may be given again', rollWidths, [])
+      .option('--take <plan>', 'put this plan into the job file'),
   );
   withArtwork(add('save', 'keep a job file in the archive', jobSave).argument('<job>', 'job file'));
   add('jobs', 'list the jobs of the archive, last changed first', jobsList)
@@ -206,6 +216,13 @@ function sheetList(text: string): SheetKind[] {
     });
 }
 
+function rollWidths(text: string, before: readonly number[]): number[] {
+  const width = Number(text);
+  if (!(width > 0 && width < 10_000))
+    throw new InvalidArgumentError('write the width in mm, such as 1371.6.');
+  return [...before, width];
+}
+
 function isoDate(text: string): string {
   if (!/^\d{4}-\d{2}-\d{2}$/.test(text) || Number.isNaN(Date.parse(text))) {
     throw new InvalidArgumentError('write the date as 2026-03-09.');
@@ -219,5 +236,5 @@ function count(text: string): number {
 }
 
 const EXIT_CODE_HELP = `
-Exit codes: 0 done, 1 findings block the output, 2 wrong command line, 3 artwork or job unusable,
+Exit codes: 0 done, 1 findings block the output or its proof failed, 2 wrong command line, 3 artwork or job unusable,
 4 file or folder trouble, 5 archive trouble, 130 cancelled.`;

@@ -2,6 +2,7 @@
 import type { Progress } from '../../core/contract.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import type { Problem } from '../../core/measure/result.ts';
+import type { RunProof } from '../../core/proof/run-proof.ts';
 
 export interface Streams {
   readonly stdout: { write(text: string): unknown };
@@ -66,6 +67,18 @@ export function findingLinesFolded(findings: readonly Finding[]): string[] {
       ];
     }),
   ];
+}
+
+const PROOF_MARK = {
+  'not-proved': 'Not proved',
+  proved: 'Proved, released for production',
+  failed: 'NOT RELEASED: the proof failed',
+} as const;
+
+/** Whether a run is released, and why. */
+export function proofLines({ state, sentences }: RunProof): string[] {
+  if (state === 'proved') return [`${PROOF_MARK.proved}. ${sentences.map(printable).join(' ')}`];
+  return [`${PROOF_MARK[state]}.`, ...sentences.map((sentence) => `  ${printable(sentence)}`)];
 }
 
 /** Text from files may hold escape sequences that would move the cursor or worse; they become visible signs. */

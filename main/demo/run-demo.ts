@@ -4,8 +4,10 @@
  */
 import { copyFile, mkdir, rm, writeFile } from 'node:fs/promises';
 import { join, relative } from 'node:path';
+import type { RunProof } from '../../core/proof/run-proof.ts';
 import { EXIT } from '../command/exit-code.ts';
 import { type CommandHost, commandRun } from '../command/program.ts';
+import { proofLines } from '../command/terminal.ts';
 import { DEMO_JOBS, type DemoJob } from './demo-jobs.ts';
 
 const OUTPUT = 'demo-output';
@@ -36,15 +38,22 @@ async function demoCut(name: string, demo: DemoJob): Promise<void> {
   await copyFile(demo.jobFile, jobFile);
   await run(['import', artwork, '--job', jobFile, '--box', demo.box]);
   await run(['check', jobFile], EXIT.done);
-  const { manifest, run: runId } = (await run(['--json', 'cut', jobFile, '--to', join(OUTPUT, name)])) as {
+  const {
+    manifest,
+    run: runId,
+    proof,
+  } = (await run(['--json', 'cut', jobFile, '--to', join(OUTPUT, name)])) as {
     manifest: { panels: { label: string; filmMm: { widthMm: number; heightMm: number } }[] };
     run: number;
+    proof: RunProof;
   };
   const seconds = ((performance.now() - started) / 1000).toFixed(1);
   console.log(`  ${manifest.panels.map(({ label }) => label).join('  ')}`);
   console.log(
-    `  ${manifest.panels.length} panels, map and manifest in ${join(OUTPUT, name)}, archived as run ${runId}, ${seconds} s\n`,
+    `  ${manifest.panels.length} panels, map and manifest in ${join(OUTPUT, name)}, archived as run ${runId}, ${seconds} s`,
   );
+  for (const line of proofLines(proof)) console.log(`  ${line}`);
+  console.log();
 }
 
 async function demoReprint(): Promise<void> {

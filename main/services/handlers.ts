@@ -14,6 +14,8 @@ import type { AskContext, Handlers } from '../contract/handlers.ts';
 import { demoJobAdded } from '../demo/demo-job.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../program.ts';
+import { proofRemoved } from '../proof/output-proof.ts';
+import { proofArchived } from '../proof/proof-task.ts';
 import type { WorkThread } from '../work/work-thread.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
@@ -168,7 +170,12 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         );
         if (!output.ok) return output;
         const how = { kind: 'output', reason: '', at: now() } as const;
-        return resultOk(runSummary(await outputArchived(archive, job, path.value, output.value, how)));
+        const run = await outputArchived(archive, job, path.value, output.value, how);
+        if (request.isProved === false) {
+          await proofRemoved(target);
+          return resultOk(runSummary(run));
+        }
+        return resultOk(runSummary(await runProved(parts, run, job, request.panelIds, context)));
       });
     },
     'run:list': async ({ jobId }) => resultOk(archive.runs(jobId).map(runSummary)),
@@ -187,8 +194,11 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       };
       const reprint = await panelsReprinted(archive, request, context);
       if (!reprint.ok) return reprint;
+      const { run } = reprint.value;
+      const job = jobFromJson(run.document);
+      const panelIds = run.files.flatMap((file) => file.panelId ?? []);
       return resultOk({
-        run: runSummary(reprint.value.run),
+        run: runSummary(job.ok ? await runProved(parts, run, job.value, panelIds, context) : run),
         differences: [...reprint.value.differences],
       });
     },
@@ -266,7 +276,41 @@ async function filesTried<T>(place: string, work: () => Promise<Result<T>>): Pro
   }
 }
 
-const runSummary = ({ id, kind, reprintOf, reason, at, programVersion, folder, files }: Run): RunSummary => ({
+/** Proves the files of a run where they lie, and keeps what came of it. A run stays, whatever its proof says. */
+async function runProved(
+  { archive, pictures, work }: ServiceParts,
+  run: Run,
+  job: Job,
+  panelIds: readonly string[] | undefined,
+  context: AskContext,
+): Promise<Run> {
+  const path = await artworkInVault(archive, job.artwork!);
+  const report = path.ok
+    ? await work.run(
+        'proof',
+        {
+          job,
+          artwork: artworkAt(path.value, job.artwork!, pictures),
+          folder: run.folder,
+          ...(panelIds && { panelIds }),
+        },
+        context,
+      )
+    : path;
+  return { ...run, proof: proofArchived(archive, run.id, report) };
+}
+
+const runSummary = ({
+  id,
+  kind,
+  reprintOf,
+  reason,
+  at,
+  programVersion,
+  folder,
+  files,
+  proof,
+}: Run): RunSummary => ({
   id,
   kind,
   ...(reprintOf !== undefined && { reprintOf }),
@@ -275,6 +319,7 @@ const runSummary = ({ id, kind, reprintOf, reason, at, programVersion, folder, f
   programVersion,
   folder,
   files: [...files],
+  proof,
 });
 
 const openElsewhere = (job: Job): Problem => ({

@@ -2,19 +2,26 @@
  * Work that takes longer than a blink, as plain functions of plain values, so that it can run on a thread of
  * its own. Each reports progress and stops when told.
  */
-import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
+
 import { pageRemarks } from '../../core/checks/page-remarks.ts';
+import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { ArtworkFacts, Progress } from '../../core/contract.ts';
 import type { Job, PageBox } from '../../core/job/schema.ts';
+import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { PAGE_BOXES } from '../../core/pdf/artwork.ts';
+import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
+import type { ProofReport } from '../../core/proof/proof-report.ts';
+import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { sheetFontFiles } from '../fonts.ts';
+import { type FolderToProve, folderProved } from '../proof/proof-task.ts';
 import { artworkOpened, artworkScanned, type OpenedArtwork } from '../services/artwork-file.ts';
 import { jobOutput, type Output } from '../services/job-output.ts';
 import { jobState } from '../services/job-state.ts';
 import { type DrawnKind, type RunSheet, runSheets } from '../services/run-sheets.ts';
+import { type SeamPlanRequest, seamPlan } from '../services/seam-plan.ts';
 
 export interface TaskTools {
   readonly signal: AbortSignal;
@@ -53,6 +60,20 @@ export const TASKS = {
     return resultOk(drawn.sheets[0]!);
   },
 
+  async plan(
+    request: SeamPlanRequest & { readonly artwork?: ArtworkAt },
+    tools: TaskTools,
+  ): Promise<Result<PlanAnswer>> {
+    const opened = request.artwork && (await artworkKept(request.artwork));
+    if (opened && !opened.ok) return opened;
+    return await seamPlan(request, opened?.value, tools);
+  },
+
+  async production({ job }: { readonly job: Job }, { report }: TaskTools): Promise<Result<JobProduction>> {
+    report({ what: 'Planning the rolls', done: 0, total: 1 });
+    return resultOk(jobProduction(job, jobLayout(job)));
+  },
+
   async output(
     request: {
       readonly job: Job;
@@ -75,6 +96,15 @@ export const TASKS = {
       },
       tools,
     );
+  },
+
+  /** Proves what lies in a folder against its manifest and the artwork. */
+  async proof(
+    request: FolderToProve & { readonly artwork: ArtworkAt },
+    tools: TaskTools,
+  ): Promise<Result<ProofReport>> {
+    const opened = await artworkKept(request.artwork);
+    return opened.ok ? await folderProved(request, opened.value, tools) : opened;
   },
 };
 

@@ -5,6 +5,8 @@ import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobEmpty } from '../../../core/job/defaults.ts';
 import type { Job } from '../../../core/job/schema.ts';
+import type { ProofReport } from '../../../core/proof/proof-report.ts';
+import type { RunProof } from '../../../core/proof/run-proof.ts';
 import { Archive } from '../../../main/archive/archive.ts';
 import { databaseSetAside } from '../../../main/archive/database.ts';
 import { MIGRATIONS } from '../../../main/archive/migrations.ts';
@@ -150,8 +152,65 @@ describe('output history', () => {
       reason: 'scratched',
     });
     expect(archive.runs(job.id)).toEqual([first, reprint]);
-    expect(archive.run(first.id)).toEqual({ ok: true, value: { ...run(job), id: first.id } });
+    const proof = { state: 'not-proved', sentences: [] };
+    expect(archive.run(first.id)).toEqual({ ok: true, value: { ...run(job), id: first.id, proof } });
     expect(archive.listJobs()[0]?.runCount).toBe(2);
+  });
+
+  it('PF12 keeps what the proof of a run came to, the latest only', () => {
+    const job = jobOf('BM-117');
+    save(job);
+    const { id } = archive.recordRun(run(job));
+    const failed: RunProof = { state: 'failed', sentences: ['LH-01 is missing. Cut it again.'] };
+    archive.recordProof(id, failed);
+    expect(archive.runs(job.id)[0]?.proof).toEqual(failed);
+    expect(archive.proofReport(id)).toBeUndefined();
+    const report: ProofReport = {
+      format: 'panelwright-proof',
+      version: 1,
+      program: { name: 'Panelwright', version: '0.1.0' },
+      renderer: 'another renderer',
+      state: 'proved',
+      sides: [],
+      faults: [],
+    };
+    archive.recordProof(id, { state: 'proved', sentences: ['All is well.'] }, report);
+    const kept = archive.run(id);
+    expect(kept.ok && kept.value.proof).toEqual({ state: 'proved', sentences: ['All is well.'] });
+    expect(archive.proofReport(id)).toEqual(report);
+    expect(() => archive.recordProof(999, failed)).toThrow(/FOREIGN KEY/);
+  });
+
+  it('PF12 brings an archive from before proofs up to date: its runs stay, not proved', () => {
+    const job = jobOf('BM-117');
+    archive.close();
+    const path = Archive.databasePath(folder);
+    rmSync(path);
+    const db = new Database(path);
+    db.exec(MIGRATIONS[0]!);
+    db.pragma('user_version = 1');
+    db.prepare(
+      `INSERT INTO jobs (id, number, name, customer, unit_name, document, revision, created_at, updated_at)
+       VALUES (?, ?, ?, ?, ?, ?, 1, ?, ?)`,
+    ).run(job.id, job.number, job.name, job.customer, '', JSON.stringify(job), '2026-03-09', '2026-03-09');
+    db.prepare(
+      `INSERT INTO runs (job_id, kind, reason, at, program_version, document, artwork_sha256, folder)
+       VALUES (?, 'output', '', '2026-03-09T14:15:16Z', '0.1.0', '{}', ?, 'out')`,
+    ).run(job.id, 'a'.repeat(64));
+    expect(() => db.prepare('SELECT * FROM run_proofs').all()).toThrow(/no such table/);
+    db.close();
+    archive = opened();
+    const [old] = archive.runs(job.id);
+    expect(old).toMatchObject({ folder: 'out', proof: { state: 'not-proved', sentences: [] } });
+    archive.recordProof(old!.id, { state: 'proved', sentences: [] });
+    archive.close();
+    const after = new Database(path);
+    expect(after.pragma('user_version', { simple: true })).toBe(MIGRATIONS.length);
+    expect(after.prepare('SELECT state, is_released FROM run_proofs').all()).toEqual([
+      { state: 'proved', is_released: 1 },
+    ]);
+    after.close();
+    archive = opened();
   });
 
   it('refuses a run of a job that was never saved, and leaves none of its rows', () => {
