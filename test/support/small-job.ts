@@ -1,4 +1,4 @@
-import { PDFDocument, rgb } from 'pdf-lib';
+import { cmyk, grayscale, PDFDocument } from 'pdf-lib';
 import { jobEmpty } from '../../core/job/defaults.ts';
 import type { Job, Region } from '../../core/job/schema.ts';
 
@@ -8,15 +8,26 @@ export async function smallArtwork(pageCount = 1): Promise<Uint8Array> {
   const mm = 72 / 25.4;
   for (let n = 0; n < pageCount; n++) {
     const page = document.addPage([320 * mm, 140 * mm]);
-    page.drawRectangle({ x: 0, y: 0, width: 320 * mm, height: 140 * mm, color: rgb(0.1 * n, 0.4, 0.6) });
+    page.drawRectangle({
+      x: 0,
+      y: 0,
+      width: 320 * mm,
+      height: 140 * mm,
+      color: cmyk(0.9 - 0.1 * n, 0.5, 0.2, 0.1),
+    });
     page.drawRectangle({
       x: 20 * mm,
       y: 30 * mm,
       width: 90 * mm,
       height: 40 * mm,
-      color: rgb(0.9, 0.8, 0.1),
+      color: grayscale(0.8),
     });
-    page.drawLine({ start: { x: 0, y: 0 }, end: { x: 320 * mm, y: 140 * mm }, thickness: 3 });
+    page.drawLine({
+      start: { x: 0, y: 0 },
+      end: { x: 320 * mm, y: 140 * mm },
+      thickness: 3,
+      color: cmyk(0, 0, 0, 1),
+    });
   }
   return await document.save();
 }

@@ -61,7 +61,7 @@ describe('artwork', () => {
     rmSync(at('art.pdf'));
     expect(await client.reply('artwork:facts', { reference: facts.reference })).toEqual(facts);
 
-    // The yellow rectangle lies 20 to 110 mm from the left and, y down, 70 to 110 mm from the top.
+    // The gray rectangle lies 20 to 110 mm from the left and, y down, 70 to 110 mm from the top.
     const window = { xMm: 30, yMm: 75, widthMm: 40, heightMm: 30 };
     const picture = await client.reply('artwork:picture', {
       reference: facts.reference,
@@ -73,7 +73,7 @@ describe('artwork', () => {
     const { createCanvas, loadImage } = await import('@napi-rs/canvas');
     const canvas = createCanvas(64, 48);
     canvas.getContext('2d').drawImage(await loadImage(Buffer.from(picture.png)), 0, 0);
-    expect([...canvas.getContext('2d').getImageData(5, 40, 1, 1).data]).toEqual([230, 204, 26, 255]);
+    expect([...canvas.getContext('2d').getImageData(5, 40, 1, 1).data]).toEqual([204, 204, 204, 255]);
   });
 
   it('that is no PDF, or that nobody chose, is refused', async () => {
