@@ -7,6 +7,7 @@ import { HistoryScreen } from './screens/history-screen.tsx';
 import { JobsScreen } from './screens/jobs-screen.tsx';
 import { KeysSheet } from './screens/keys-sheet.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
+import { ProductionScreen } from './screens/production-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { isKeysSheetOpen, keysSheetShow } from './state/dialogs.ts';
 import { isReadOnly, job, jobLeft, jobOpened, jobTakenOver, saveState } from './state/open-job.ts';
@@ -41,6 +42,8 @@ function Screen({ here }: { readonly here: Place }) {
   switch (here.screen) {
     case 'bench':
       return <BenchScreen job={job.value} />;
+    case 'production':
+      return <ProductionScreen job={job.value} />;
     case 'sheets':
       return <SheetsScreen job={job.value} />;
     case 'output':
@@ -52,6 +55,7 @@ function Screen({ here }: { readonly here: Place }) {
 
 const SCREEN_NAMES = {
   bench: 'Bench',
+  production: 'Production',
   sheets: 'Sheets',
   output: 'Output',
   history: 'History',

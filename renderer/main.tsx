@@ -7,6 +7,7 @@ import './styles/parts.css';
 import './styles/screens.css';
 import './styles/bench.css';
 import './styles/plans.css';
+import './styles/production.css';
 import { render } from 'preact';
 import { App } from './app.tsx';
 import { onMenuCommand } from './client/client.ts';

@@ -10,7 +10,7 @@ import type { Command } from './command.ts';
 
 const always = () => true;
 const hasJob = () => job.value !== undefined;
-const goTo = (screen: 'bench' | 'sheets' | 'output' | 'history') => () => {
+const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history') => () => {
   if (job.value) placeGo({ screen, jobId: job.value.id });
 };
 
@@ -68,10 +68,19 @@ export const commands: readonly Command[] = [
     run: goTo('bench'),
   },
   {
+    id: 'production-show',
+    label: 'Go to production',
+    group: 'Job',
+    keys: ['Ctrl+2'],
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: goTo('production'),
+  },
+  {
     id: 'sheets-show',
     label: 'Go to the sheets',
     group: 'Job',
-    keys: ['Ctrl+2'],
+    keys: ['Ctrl+3'],
     isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('sheets'),
@@ -80,7 +89,7 @@ export const commands: readonly Command[] = [
     id: 'output-show',
     label: 'Go to the output',
     group: 'Job',
-    keys: ['Ctrl+3', 'Ctrl+P'],
+    keys: ['Ctrl+4', 'Ctrl+P'],
     isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('output'),
@@ -89,7 +98,7 @@ export const commands: readonly Command[] = [
     id: 'history-show',
     label: 'Go to the history',
     group: 'Job',
-    keys: ['Ctrl+4'],
+    keys: ['Ctrl+5'],
     isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('history'),

@@ -75,7 +75,8 @@ export function ClockPicture({ moments, hours }: ClockPictureProps) {
         ))}
       </svg>
       <figcaption class="quiet">
-        Light: working hours. Block: printing. Dashes: drying. L laminate, T trim, K pack, I install, ! promised.
+        Light: working hours. Block: printing. Dashes: drying. L laminate, T trim, K pack, I install, !
+        promised.
       </figcaption>
     </figure>
   );

@@ -93,9 +93,7 @@ function Clock({ made, settings }: DryingPaneProps) {
             rows={[
               ['print ends ≈', timeText(clock.printEnd)],
               [`dry after ${clock.dryingHours} h`, timeText(clock.dry)],
-              ...(clock.laminate === undefined
-                ? []
-                : [['laminate from', timeText(clock.laminate)] as const]),
+              ...(clock.laminate === undefined ? [] : [['laminate from', timeText(clock.laminate)] as const]),
               ['trim from', timeText(clock.trim)],
               ['pack from', timeText(clock.pack)],
               ['install from', timeText(clock.install)],
@@ -106,12 +104,14 @@ function Clock({ made, settings }: DryingPaneProps) {
             hours={settings.workingHours}
           />
           <p class="quiet">
-            The earliest moments, worked out from estimated times; drying as common practice has it. The data sheets
-            of ink and film win.
+            The earliest moments, worked out from estimated times; drying as common practice has it. The data
+            sheets of ink and film win.
           </p>
         </>
       ) : (
-        <p class="quiet">Say when printing begins, and the clock tells when to laminate, trim, pack, install.</p>
+        <p class="quiet">
+          Say when printing begins, and the clock tells when to laminate, trim, pack, install.
+        </p>
       )}
     </Section>
   );

@@ -35,7 +35,9 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
           <p class="quiet">Ink is not counted: no mean coverage was entered with the drying clock.</p>
         )}
         {!settings.film && (
-          <p class="quiet">Film counts nothing in the cost: its price has not been entered with the materials.</p>
+          <p class="quiet">
+            Film counts nothing in the cost: its price has not been entered with the materials.
+          </p>
         )}
       </Section>
       <ShopFigureFields settings={settings} />
@@ -65,7 +67,9 @@ function ShopFigureFields({ settings: { figures } }: { readonly settings: Produc
           key={key}
           label={label}
           value={figures[key]}
-          onChange={(value) => productionSet('Change a figure of the shop', { figures: { ...figures, [key]: value } })}
+          onChange={(value) =>
+            productionSet('Change a figure of the shop', { figures: { ...figures, [key]: value } })
+          }
         />
       ))}
       <TextField

@@ -70,7 +70,10 @@ export const placements = computed<readonly RollPlacement[]>(() => {
   const known = new Set(items.value.map(({ panelId }) => panelId));
   const places = new Map<string, RollPlacement>();
   for (const place of production.value?.plan.placements ?? []) places.set(place.panelId, place);
-  for (const place of settingsNow.value?.locked ?? []) places.set(place.panelId, place);
+  const rollIds = new Set(production.value?.rolls.map(({ id }) => id));
+  for (const place of settingsNow.value?.locked ?? []) {
+    if (rollIds.has(place.rollId)) places.set(place.panelId, place);
+  }
   if (dragged.value) places.set(dragged.value.panelId, dragged.value);
   return [...places.values()].filter(({ panelId }) => known.has(panelId));
 });

@@ -123,7 +123,7 @@ interface Grip {
 }
 
 function Rolls({ drawing, made, unit }: RollsProps) {
-  const grip = useRef<Grip>();
+  const grip = useRef<Grip | null>(null);
   const svg = useRef<SVGSVGElement>(null);
   const faulty = new Set(
     liveCheck.value?.findings
@@ -170,12 +170,11 @@ function Rolls({ drawing, made, unit }: RollsProps) {
   };
   const gripLeft = (isKept: boolean) => {
     const [held, place] = [grip.current, dragged.value];
-    grip.current = undefined;
+    grip.current = null;
     dragged.value = undefined;
     if (held && place && isKept) panelLock(place, `Move ${held.label} on the roll`);
   };
   return (
-    // biome-ignore lint/a11y/noStaticElementInteractions: the panels in it are the controls; it only follows the pointer.
     <svg
       ref={svg}
       class="rolls"

@@ -46,7 +46,9 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
           <Verdict unit={unit} />
         </header>
         {made && made.items.length === 0 && (
-          <p class="hint">There is nothing to print yet: draw a side on the bench, and its panels come here.</p>
+          <p class="hint">
+            There is nothing to print yet: draw a side on the bench, and its panels come here.
+          </p>
         )}
         {made && made.items.length > 0 && (
           <>
@@ -78,20 +80,39 @@ function Verdict({ unit }: { readonly unit: 'mm' | 'in' }) {
   );
 }
 
+/** What only planning can find: why a panel was laid nowhere. */
+const PLANNING_CODES: ReadonlySet<string> = new Set([
+  'roll-none',
+  'roll-panel-too-wide',
+  'roll-panel-over-longest-print',
+  'roll-panel-too-long',
+  'roll-nothing-left',
+  'roll-side-two-directions',
+]);
+
 /** Of rolls: looked at live. Of materials and drying: as last worked out. */
 function Findings() {
   const [made, check] = [production.value, liveCheck.value];
   if (!made || !check) return null;
   const isOfRolls = ({ code }: Finding) => code.startsWith('roll-');
   const unlaid = made.findings.filter(
-    (finding) => isOfRolls(finding) && made.plan.unplacedPanelIds.includes(finding.where.panelId ?? ''),
+    ({ code, where }) =>
+      PLANNING_CODES.has(code) && (!where.panelId || made.plan.unplacedPanelIds.includes(where.panelId)),
   );
   const live = check.findings.filter(({ code }) => code !== 'roll-panel-without-place');
-  const found = findingsSorted([...live, ...unlaid, ...made.findings.filter((finding) => !isOfRolls(finding))]);
+  const found = findingsSorted([
+    ...live,
+    ...unlaid,
+    ...made.findings.filter((finding) => !isOfRolls(finding)),
+  ]);
   return (
     <section class="production-findings" aria-label="Findings of production">
       <h2>
-        {found.length === 0 ? 'Nothing to report' : found.length === 1 ? '1 finding' : `${found.length} findings`}
+        {found.length === 0
+          ? 'Nothing to report'
+          : found.length === 1
+            ? '1 finding'
+            : `${found.length} findings`}
       </h2>
       {found.length > 0 && <FindingList findings={found} onGo={panelFocus} />}
     </section>

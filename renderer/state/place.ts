@@ -4,15 +4,17 @@ import { signal } from '@preact/signals';
 export type Place =
   | { readonly screen: 'jobs' }
   | { readonly screen: 'bench'; readonly jobId: string }
+  | { readonly screen: 'production'; readonly jobId: string }
   | { readonly screen: 'output'; readonly jobId: string }
   | { readonly screen: 'history'; readonly jobId: string }
   | { readonly screen: 'sheets'; readonly jobId: string };
 
+const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
+
 export function placeFromAddress(hash: string): Place {
   const [screen, jobId] = hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
-  if (jobId && (screen === 'bench' || screen === 'output' || screen === 'history' || screen === 'sheets')) {
-    return { screen, jobId };
-  }
+  const ofJob = JOB_SCREENS.find((name) => name === screen);
+  if (jobId && ofJob) return { screen: ofJob, jobId };
   return { screen: 'jobs' };
 }
 
