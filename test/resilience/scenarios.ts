@@ -72,7 +72,17 @@ async function outputWritten(places: Places, count: number): Promise<number> {
   );
   const artwork = join(places.work, 'art.pdf');
   const folder = join(places.out, `job-${count % FOLDERS_KEPT}`);
-  const done = await command(places, 'cut', jobFile, '--artwork', artwork, '--to', folder, '--no-map');
+  const done = await command(
+    places,
+    'cut',
+    jobFile,
+    '--artwork',
+    artwork,
+    '--to',
+    folder,
+    '--sheets',
+    'none',
+  );
   return done.run as number;
 }
 

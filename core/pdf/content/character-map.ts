@@ -16,6 +16,10 @@ interface CodeRange {
 
 /** Strings longer than this are no characters. */
 const MAX_CODE_BYTES = 4;
+/** More than any font has. What a map says beyond that is not read: it may say the same over and over. */
+const MAX_CODE_SPACES = 1000;
+const MAX_RANGES = 20_000;
+const MAX_TEXTS_IN_RANGES = 1 << 18;
 
 /**
  * A character map, ISO 32000-1, 9.7.5 and 9.10.3: how bytes become codes, and codes become CIDs or Unicode.
@@ -27,6 +31,7 @@ export class CharacterMap {
   readonly #cids = new Map<number, number>();
   readonly #texts = new Map<number, string>();
   isVertical = false;
+  #textsInRanges = 0;
 
   /** Two-byte codes that are CIDs themselves: Identity-H and Identity-V, and the best guess for a map not at hand. */
   static identity(isVertical: boolean): CharacterMap {
@@ -66,10 +71,10 @@ export class CharacterMap {
   cid(code: number): number {
     const single = this.#cids.get(code);
     if (single !== undefined) return single;
-    for (const range of this.#ranges) {
-      if (code >= range.low && code <= range.high) return range.first + code - range.low;
-    }
-    return 0;
+    const range = this.#ranges.find(({ low, high }) => code >= low && code <= high);
+    const cid = range === undefined ? 0 : range.first + code - range.low;
+    this.#cids.set(code, cid);
+    return cid;
   }
 
   /** The text of a code in a map to Unicode. */
@@ -91,13 +96,13 @@ export class CharacterMap {
   #take(reader: OperationReader): void {
     switch (reader.operatorText) {
       case 'endcodespacerange':
-        for (let i = 0; i + 1 < reader.count; i += 2) {
+        for (let i = 0; i + 1 < reader.count && this.#spaces.length < MAX_CODE_SPACES; i += 2) {
           const bytes = reader.string(i)?.length ?? 0;
           this.#spaces.push({ bytes, low: code(reader, i), high: code(reader, i + 1), first: 0 });
         }
         return;
       case 'endcidrange':
-        for (let i = 0; i + 2 < reader.count; i += 3) {
+        for (let i = 0; i + 2 < reader.count && this.#ranges.length < MAX_RANGES; i += 3) {
           const bytes = reader.string(i)?.length ?? 0;
           const first = reader.number(i + 2);
           this.#ranges.push({ bytes, low: code(reader, i), high: code(reader, i + 1), first });
@@ -132,7 +137,8 @@ export class CharacterMap {
     }
     const first = reader.string(i + 2);
     if (first === undefined || first.length === 0) return;
-    for (let n = low; n <= high; n++) {
+    for (let n = low; n <= high && this.#textsInRanges < MAX_TEXTS_IN_RANGES; n++) {
+      this.#textsInRanges++;
       // Only the last byte counts up, and a range does not run past its end.
       const bytes = first.slice();
       bytes[bytes.length - 1] = bytes[bytes.length - 1]! + (n - low);

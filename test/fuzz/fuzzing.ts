@@ -1,0 +1,55 @@
+/** Mutated files through the cell until the time is up; what goes wrong is kept. */
+import { randomFrom } from '../../assets/demo/random.ts';
+import { type CaseResult, LockedCell } from './locked-cell.ts';
+import { mutated, pick } from './mutations.ts';
+import { fuzzSeeds } from './seeds.ts';
+
+export interface FuzzFailure {
+  readonly number: number;
+  readonly bytes: Uint8Array;
+  readonly result: Exclude<CaseResult, { kind: 'sound' }>;
+}
+
+export interface FuzzReport {
+  readonly cases: number;
+  readonly panels: number;
+  /** How often each problem was the answer. */
+  readonly problems: Readonly<Record<string, number>>;
+  readonly failures: readonly FuzzFailure[];
+  readonly peakBytes: number;
+}
+
+/** Case `number` of a seed is the same at each run. */
+export function caseBytes(seeds: readonly Uint8Array[], seed: number, number: number): Uint8Array {
+  const random = randomFrom(seed * 1_000_003 + number);
+  return mutated(pick(random, seeds), random);
+}
+
+export async function fuzzed(options: {
+  readonly seed: number;
+  readonly seconds: number;
+  readonly first?: number;
+  readonly maxFailures?: number;
+}): Promise<FuzzReport> {
+  const seeds = await fuzzSeeds();
+  const cell = new LockedCell();
+  const end = performance.now() + options.seconds * 1000;
+  const problems: Record<string, number> = {};
+  const failures: FuzzFailure[] = [];
+  let [cases, panels] = [0, 0];
+  try {
+    while (performance.now() < end && failures.length < (options.maxFailures ?? 20)) {
+      const number = (options.first ?? 0) + cases++;
+      const bytes = caseBytes(seeds, options.seed, number);
+      const result = await cell.run(bytes);
+      if (result.kind !== 'sound') failures.push({ number, bytes, result });
+      else {
+        panels += result.outcome.panels;
+        for (const code of new Set(result.outcome.problems)) problems[code] = (problems[code] ?? 0) + 1;
+      }
+    }
+    return { cases, panels, problems, failures, peakBytes: cell.peakBytes };
+  } finally {
+    await cell.close();
+  }
+}
