@@ -11,6 +11,8 @@ import { ADLER_START, adler32 } from './adler32.ts';
 import { JobLimit } from './job-limit.ts';
 
 const SEGMENT_BYTES = 1 << 20;
+/** Streams up to this size take no whole segment. */
+const SMALL_BYTES = 1 << 16;
 /** So much from the middle of each segment is packed both ways, to see which way is worth its time. */
 const SAMPLE_BYTES = 1 << 15;
 /** How much larger the result of the fast way may be. */
@@ -27,22 +29,33 @@ const packed = promisify<Uint8Array, ZlibOptions, Uint8Array>(deflateRaw);
 interface ZlibOptions {
   readonly strategy?: number;
   readonly finishFlush?: number;
+  /** Room for the whole result at once: many small pieces would cost more than the packing. */
+  readonly chunkSize: number;
 }
 /** Looks for runs and for no other repetition: four times as fast, and as good on the noise of photographs. */
-const FAST: ZlibOptions = { strategy: constants.Z_RLE };
-const THOROUGH: ZlibOptions = {};
+const FAST = { strategy: constants.Z_RLE };
+const THOROUGH = {};
+/** More than incompressible data gain (RFC 1951, 3.2.4). */
+const roomFor = (bytes: number): number => bytes + (bytes >> 8) + 64;
 /** Head of a stream with a window of 32 KB (RFC 1950, 2.2). */
 const HEAD = Uint8Array.of(0x78, 0x9c);
 
 /** A codec whose streams share the thread pool. */
 export function flateCodec(): FlateCodec {
-  const jobs = new JobLimit(MAX_JOBS);
-  return { inflate: unpacked, deflate: (into) => new SegmentedPacking(into, jobs) };
+  const shared: Shared = { jobs: new JobLimit(MAX_JOBS), segments: [] };
+  return { inflate: unpacked, deflate: (into) => new SegmentedPacking(into, shared) };
+}
+
+/** What the streams of one codec share. */
+interface Shared {
+  readonly jobs: JobLimit;
+  /** Segments that are free again: new memory for every one would keep the collector busy. */
+  readonly segments: Uint8Array<ArrayBuffer>[];
 }
 
 class SegmentedPacking implements ByteSink {
   readonly #into: ByteSink;
-  readonly #jobs: JobLimit;
+  readonly #shared: Shared;
   #segment = new Uint8Array(0);
   #filled = 0;
   #adler = ADLER_START;
@@ -51,9 +64,9 @@ class SegmentedPacking implements ByteSink {
   /** Settles when every segment given so far has been handed on. */
   #handedOn: Promise<void> = Promise.resolve();
 
-  constructor(into: ByteSink, jobs: JobLimit) {
+  constructor(into: ByteSink, shared: Shared) {
     this.#into = into;
-    this.#jobs = jobs;
+    this.#shared = shared;
   }
 
   async write(bytes: Uint8Array): Promise<void> {
@@ -73,22 +86,30 @@ class SegmentedPacking implements ByteSink {
     await this.#into.end();
   }
 
-  /** Segments grow to their size, so that a short stream takes little memory; a full one goes to work. */
+  /** A short stream takes little memory; a full segment goes to work. */
   async #makeRoom(needed: number): Promise<void> {
     if (this.#filled === SEGMENT_BYTES) await this.#give(false);
-    const larger = new Uint8Array(Math.min(SEGMENT_BYTES, Math.max(this.#filled * 4, needed, 4096)));
+    const wanted = this.#filled + needed;
+    const larger =
+      wanted <= SMALL_BYTES
+        ? new Uint8Array(Math.max(wanted, 2 * this.#filled))
+        : (this.#shared.segments.pop() ?? new Uint8Array(SEGMENT_BYTES));
     larger.set(this.#segment.subarray(0, this.#filled));
     this.#segment = larger;
   }
 
   async #give(isLast: boolean): Promise<void> {
-    const bytes = this.#segment.subarray(0, this.#filled);
+    const segment = this.#segment;
+    const bytes = segment.subarray(0, this.#filled);
     this.#segment = new Uint8Array(0);
     this.#filled = 0;
     this.#adler = adler32(bytes, this.#adler);
     const checksum = this.#adler;
-    await this.#jobs.begin();
-    const work = segmentPacked(bytes, isLast);
+    const { jobs, segments } = this.#shared;
+    await jobs.begin();
+    const work = segmentPacked(bytes, isLast).finally(() => {
+      if (segment.length === SEGMENT_BYTES) segments.push(segment);
+    });
     const before = this.#handedOn;
     this.#handedOn = (async () => {
       try {
@@ -98,7 +119,7 @@ class SegmentedPacking implements ByteSink {
       } catch (error) {
         this.#failure ??= { error };
       } finally {
-        this.#jobs.end();
+        jobs.end();
       }
     })();
     this.#throwFailure();
@@ -121,14 +142,19 @@ class SegmentedPacking implements ByteSink {
 
 async function segmentPacked(bytes: Uint8Array, isLast: boolean): Promise<Uint8Array> {
   const way = (await isFastEnough(bytes)) ? FAST : THOROUGH;
-  return packed(bytes, { ...way, finishFlush: isLast ? constants.Z_FINISH : constants.Z_SYNC_FLUSH });
+  const finishFlush = isLast ? constants.Z_FINISH : constants.Z_SYNC_FLUSH;
+  return packed(bytes, { ...way, finishFlush, chunkSize: roomFor(bytes.length) });
 }
 
 async function isFastEnough(bytes: Uint8Array): Promise<boolean> {
   if (bytes.length < 2 * SAMPLE_BYTES) return false;
   const middle = (bytes.length - SAMPLE_BYTES) >> 1;
   const sample = bytes.subarray(middle, middle + SAMPLE_BYTES);
-  const [fast, thorough] = await Promise.all([packed(sample, FAST), packed(sample, THOROUGH)]);
+  const chunkSize = roomFor(SAMPLE_BYTES);
+  const [fast, thorough] = await Promise.all([
+    packed(sample, { ...FAST, chunkSize }),
+    packed(sample, { ...THOROUGH, chunkSize }),
+  ]);
   return fast.length <= thorough.length * FAST_TOLERANCE;
 }
 
