@@ -37,7 +37,7 @@ export function ClockPicture({ moments, hours }: ClockPictureProps) {
         {days.map((day, index) => (
           <g key={day.date} transform={`translate(0 ${14 + index * ROW_PX})`}>
             <text class="clock-day" x={0} y={15}>
-              {day.weekday} {day.date.slice(8)}.{day.date.slice(5, 7)}.
+              {day.weekday} {day.date.slice(5)}
             </text>
             <rect class="clock-ground" x={x(0)} y={2} width={DAY_PX} height={ROW_PX - 4} />
             {day.shifts.map(({ from, to }) => (

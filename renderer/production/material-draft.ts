@@ -90,7 +90,7 @@ export function materialFromDraft(
     if (isFilmOnly && given.use !== 'film') continue;
     const text = draft[key].trim();
     if (is === 'text') values[key] = text;
-    else if (text === '') problems[key] = `${label} is missing: see the data sheet.`;
+    else if (text === '') problems[key] = `${label} is missing.`;
     else if (is === 'length') {
       const length = lengthFromText(text, given.unit, { leastMm: 1, greatestMm: 1_000_000 });
       if (length.ok) values[key] = length.value;

@@ -34,9 +34,14 @@ export function MaterialForm({ use, unit, id, start, onDone, onCancel }: Materia
         event.preventDefault();
         const read = materialFromDraft(draft, { id, use, unit });
         if (read.ok) onDone(read.item);
-        else setProblems(read.problems);
+        else {
+          setProblems(read.problems);
+          const form = event.currentTarget;
+          requestAnimationFrame(() => form.querySelector<HTMLElement>('[aria-invalid]')?.focus());
+        }
       }}
     >
+      <p class="quiet">As its data sheet, its label and the invoice say.</p>
       <SelectField
         label="Kind"
         value={draft.kind}

@@ -33,7 +33,10 @@ const SNAP_PX = 10;
 /** A press that moves less is a click. */
 const DRAG_FROM_PX = 4;
 const ZOOM_STEP = 1.5;
-const MOST_ZOOM = 12;
+/** Below this, panels are too flat to be named or gripped; the film is scrolled instead. */
+const LEAST_PX_PER_MM = 0.06;
+const MOST_PX_PER_MM = 0.6;
+const LABEL_PX_PER_CHARACTER = 8;
 
 interface RollBoardProps {
   readonly made: JobProduction;
@@ -43,7 +46,7 @@ interface RollBoardProps {
 export function RollBoard({ made, unit }: RollBoardProps) {
   const board = useRef<HTMLDivElement>(null);
   const [widthPx, setWidthPx] = useState(0);
-  const [zoom, setZoom] = useState(1);
+  const [zoomed, setZoomed] = useState<number>();
   useEffect(() => {
     const observer = new ResizeObserver(([entry]) => setWidthPx(entry!.contentRect.width));
     observer.observe(board.current!);
@@ -53,6 +56,7 @@ export function RollBoard({ made, unit }: RollBoardProps) {
   const check = liveCheck.value;
   // The scale follows the plan, not the panel in hand, or the film would shrink away under the pointer.
   const fitted = Math.max(0, widthPx - 2) / lengthShown(made.plan.uses);
+  const pxPerMm = zoomed ?? Math.max(fitted, LEAST_PX_PER_MM);
   const uses = check?.uses ?? [];
   const drawing = useMemo(
     () =>
@@ -63,10 +67,10 @@ export function RollBoard({ made, unit }: RollBoardProps) {
           items: items.value,
           placements: placements.value,
         },
-        fitted * zoom,
+        pxPerMm,
         unit,
       ),
-    [made, check, fitted, zoom, unit],
+    [made, check, pxPerMm, unit],
   );
   return (
     <section class="roll-board" aria-label="Roll plan">
@@ -88,15 +92,15 @@ export function RollBoard({ made, unit }: RollBoardProps) {
         </Button>
         <Button
           title="Zoom out"
-          isDisabled={zoom <= 1}
-          onClick={() => setZoom(Math.max(1, zoom / ZOOM_STEP))}
+          isDisabled={pxPerMm <= fitted}
+          onClick={() => setZoomed(Math.max(fitted, pxPerMm / ZOOM_STEP))}
         >
           −
         </Button>
         <Button
           title="Zoom in"
-          isDisabled={zoom >= MOST_ZOOM}
-          onClick={() => setZoom(Math.min(MOST_ZOOM, zoom * ZOOM_STEP))}
+          isDisabled={pxPerMm >= MOST_PX_PER_MM}
+          onClick={() => setZoomed(Math.min(MOST_PX_PER_MM, pxPerMm * ZOOM_STEP))}
         >
           +
         </Button>
@@ -240,7 +244,7 @@ function Roll({ drawn, unit }: { readonly drawn: DrawnRoll; readonly unit: 'mm' 
         <g key={atMm} class="roll-tick">
           <path d={`M${x} ${foot}v5`} />
           <text x={x + 3} y={foot + 14}>
-            {lengthText(atMm, unit)}
+            {lengthText(atMm, unit === 'mm' ? 'm' : 'ft')}
           </text>
         </g>
       ))}
@@ -266,6 +270,9 @@ function RollPanel({ panel, made, rollLabel, unit, isFaulty, onGrip, onEscape }:
   const isChosen = chosenPanelId.value === item.panelId;
   const isUpright = box.height > box.width * 1.2;
   const middle = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  const isNamed =
+    Math.min(box.width, box.height) >= LABEL_LEAST_PX &&
+    Math.max(box.width, box.height) >= item.label.length * LABEL_PX_PER_CHARACTER + 2 * LABEL_LEAST_PX;
   const words = [
     item.label,
     `${lengthText(item.widthMm, unit)} by ${lengthText(item.lengthMm, unit)}`,
@@ -296,7 +303,7 @@ function RollPanel({ panel, made, rollLabel, unit, isFaulty, onGrip, onEscape }:
       }}
     >
       <rect {...box} />
-      {Math.min(box.width, box.height) >= LABEL_LEAST_PX && (
+      {isNamed && (
         <text
           transform={`translate(${middle.x} ${middle.y})${isUpright ? ' rotate(-90)' : ''}`}
           dy="0.35em"

@@ -12,13 +12,17 @@ export interface PlaceContext {
   readonly others: readonly { readonly item: PackItem; readonly place: RollPlacement }[];
 }
 
-/** Keeps a place on the film; beyond its end a panel may be let go, and a finding says so. */
+/**
+ * Keeps a place between the margins and behind the lead-in. A panel that is too wide begins at the left margin, and
+ * one may be let go beyond the film's end: findings say so.
+ */
 export function placeOnFilm(place: RollPlacement, { item, roll }: PlaceContext): RollPlacement {
   const { across } = sizeOnRoll(item, place.turned);
+  const farthest = Math.max(roll.leftMarginMm, roll.widthMm - roll.rightMarginMm - across);
   return {
     ...place,
-    xMm: tenths(Math.min(Math.max(0, place.xMm), Math.max(0, roll.widthMm - across))),
-    yMm: tenths(Math.min(Math.max(0, place.yMm), roll.usableLengthMm)),
+    xMm: tenths(Math.min(Math.max(roll.leftMarginMm, place.xMm), farthest)),
+    yMm: tenths(Math.min(Math.max(roll.leadInMm, place.yMm), roll.usableLengthMm)),
   };
 }
 
