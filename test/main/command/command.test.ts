@@ -56,7 +56,9 @@ async function runUntil(signal: AbortSignal, ...args: string[]): Promise<Ran> {
   return { code, out, err, json: () => JSON.parse(out) as never };
 }
 
-const cut = (...more: string[]) => run('cut', jobFile, '--artwork', artwork, '--to', at('out'), ...more);
+/** Without the proof, which has a test of its own. */
+const cut = (...more: string[]) =>
+  run('cut', jobFile, '--artwork', artwork, '--to', at('out'), '--no-proof', ...more);
 const files = (path: string) =>
   existsSync(path)
     ? readdirSync(path, { recursive: true, encoding: 'utf8' })
@@ -103,7 +105,20 @@ describe('the job from end to end', () => {
       scale: 10,
       enlargeBy: 1,
     });
-    expect((await run('history', 'SJ-7')).out).toContain('LH-01 LH-02');
+    const history = (await run('history', 'SJ-7')).out;
+    expect(history).toContain('LH-01 LH-02');
+    expect(history).toContain('not proved');
+  });
+
+  it('PF12 proves what it wrote and says so, and takes an old proof away where told not to prove', async () => {
+    const proved = await run('cut', jobFile, '--artwork', artwork, '--to', at('out'));
+    expect(proved.code).toBe(EXIT.done);
+    expect(proved.out).toMatch(/^Proved, released for production\. All 2 panels look like the artwork/m);
+    expect(files(at('out'))).toContain('proof.json');
+    expect((await run('history', 'SJ-7')).out).toMatch(/LH-02 +proved/);
+    const unproved = await cut();
+    expect(unproved.out).toMatch(/^Not proved\.$/m);
+    expect(files(at('out'))).not.toContain('proof.json');
   });
 
   it('writes the same bytes each time', async () => {
