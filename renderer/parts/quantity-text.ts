@@ -22,8 +22,12 @@ export const workText = (minutes: number): string =>
     ? `${decimalText(minutes, 0)} min`
     : `${(minutes / MINUTES_PER_HOUR).toFixed(1)} h`;
 
-export const moneyText = (value: number, currency: string): string =>
-  `${decimalText(value, Math.abs(value) < 10 ? 2 : 0)} ${currency}`;
+/** Small sums with cents, others in whole units. */
+export function moneyText(value: number, currency: string): string {
+  if (Math.abs(value) >= 10) return `${decimalText(value, 0)} ${currency}`;
+  const cents = Math.round(value * 100);
+  return `${(cents === 0 ? 0 : cents / 100).toFixed(2)} ${currency}`;
+}
 
 /** A share from 0 to 1: `37 %`. */
 export const shareText = (share: number): string => `${decimalText(share * 100, 0)} %`;
