@@ -12,6 +12,7 @@ import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { jobHistory, jobsList, panelsReprint } from './history-commands.ts';
 import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
 import { seamsPlan } from './plan-command.ts';
+import { jobReport } from './report-command.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
 /** What every command works with. */
@@ -140,6 +141,11 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .addOption(sheetsOption())
       .option('--no-archive', 'do not keep the run in the archive')
       .option('--no-proof', 'do not compare the written panels with the artwork'),
+  );
+  withArtwork(
+    add('report', 'write what the checks say about a job and its artwork, with pictures', jobReport)
+      .argument('<job>', 'job file')
+      .requiredOption('--to <file>', 'PDF to write'),
   );
   withArtwork(
     add('sheets', 'write the papers of a job alone: install map, ticket, labels, packing list', jobSheets)

@@ -5,6 +5,8 @@ import type { ScannedSpot } from '../scan/schema.ts';
 import { isSpotNameAlike } from '../spot-names.ts';
 
 const PROCESS_INKS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
+/** More inks or pairs than this are not named one by one. */
+const MAX_NAMED = 12;
 /** Prints on every plate, for marks. */
 const REGISTRATION = 'All';
 
@@ -22,7 +24,9 @@ export function spotFindings(checks: readonly PageCheck[]): Finding[] {
   const spots = usedSpots(checks);
   return [
     ...spotList(spots),
-    ...spots.flatMap((spot, i) => spots.slice(i + 1).flatMap((other) => alikeFindings(spot, other))),
+    ...spots
+      .flatMap((spot, i) => spots.slice(i + 1).flatMap((other) => alikeFindings(spot, other)))
+      .slice(0, MAX_NAMED),
     ...spots.flatMap(processFindings),
     ...spots.flatMap(alternateFindings),
     ...checks.flatMap(registrationFindings),
@@ -51,16 +55,18 @@ export function usedSpots(checks: readonly PageCheck[]): UsedSpot[] {
 
 function spotList(spots: readonly UsedSpot[]): Finding[] {
   if (spots.length === 0) return [];
-  const inks = spots.map(
-    ({ name, alternates, pages }) =>
-      `${name} (else ${listText(alternates)}, ${pages.length === 1 ? 'page' : 'pages'} ${listText(pages.map(String))})`,
-  );
+  const inks = spots
+    .slice(0, MAX_NAMED)
+    .map(
+      ({ name, alternates, pages }) =>
+        `${name} (else ${listText(alternates)}, ${pages.length === 1 ? 'page' : 'pages'} ${listText(pages.map(String))})`,
+    );
   return [
     finding(
       'spots-used',
       'note',
       {},
-      `The artwork uses ${spots.length === 1 ? 'one spot ink' : `${spots.length} spot inks`}: ${listText(inks)}.`,
+      `The artwork uses ${spots.length === 1 ? 'one spot ink' : `${spots.length} spot inks`}: ${listText(spots.length > MAX_NAMED ? [...inks, `${spots.length - MAX_NAMED} more`] : inks)}.`,
       'Load or look up these inks in the RIP; where it knows none, it prints the other colour named here.',
       spots.length,
     ),

@@ -33,6 +33,9 @@ import {
 } from './schema.ts';
 
 const MAX_IMAGES = 2000;
+const MAX_SPACES = 300;
+const MAX_SPOTS = 200;
+const MAX_LABEL = 200;
 const MAX_LINES = 300;
 const MAX_LINE_TEXT = 60;
 const MAX_PLACES = 24;
@@ -97,10 +100,10 @@ function scannedImages(placements: readonly ImagePlacement[]): ScannedImage[] {
 const coarsest = ({ ppiX, ppiY }: ScannedImage): number => Math.min(ppiX ?? Infinity, ppiY ?? Infinity);
 
 const scannedSpaces = ({ spaces }: PageInks): ScannedSpace[] =>
-  spaces.map(({ space, label, objects, area, places }) => {
+  spaces.slice(0, MAX_SPACES).map(({ space, label, objects, area, places }) => {
     const under = spaceUnder(space);
     return {
-      label,
+      label: shortened(label, MAX_LABEL),
       family: space.family,
       components: space.components,
       colours: under.family,
@@ -118,7 +121,7 @@ function spaceUnder(space: ColourSpace): ColourSpace {
 }
 
 function scannedSpots({ spots, spaces }: PageInks): ScannedSpot[] {
-  return spots.map(({ name, objects, area, places }) => {
+  return spots.slice(0, MAX_SPOTS).map(({ name, objects, area, places }) => {
     const alternates = spaces
       .map(({ space }) => spaceUnder(space))
       .filter(({ inks }) => inks.includes(name))
@@ -127,13 +130,16 @@ function scannedSpots({ spots, spaces }: PageInks): ScannedSpot[] {
   });
 }
 
+const shortened = (text: string, length: number): string =>
+  text.length > length ? `${text.slice(0, length - 1)}…` : text;
+
 const smallestLines = (lines: Awaited<ReturnType<typeof pageLettering>>): ScannedLine[] =>
   lines
     .filter(({ sizeMm }) => sizeMm > 0)
     .sort((a, b) => a.sizeMm - b.sizeMm)
     .slice(0, MAX_LINES)
     .map(({ text, drawn, sizeMm }) => ({
-      text: text.length > MAX_LINE_TEXT ? `${text.slice(0, MAX_LINE_TEXT - 1)}…` : text,
+      text: shortened(text, MAX_LINE_TEXT),
       area: drawn,
       sizeMm,
     }));

@@ -1,0 +1,20 @@
+import type { Job } from '../../job/schema.ts';
+import { type Finding, findingKey } from '../../layout/finding.ts';
+import { isAcknowledged } from '../../layout/findings.ts';
+
+/** A finding with the number that it has in the tables and in the pictures of the report. */
+export interface NumberedFinding {
+  readonly number: number;
+  readonly finding: Finding;
+}
+
+export const findingsNumbered = (findings: readonly Finding[]): NumberedFinding[] =>
+  findings.map((finding, index) => ({ number: index + 1, finding }));
+
+/** `STOP`, `WARN`, `warn, accepted by Prepress`, `note` */
+export function severityText(job: Job, finding: Finding): string {
+  if (finding.severity !== 'warn') return finding.severity === 'stop' ? 'STOP' : 'note';
+  if (!isAcknowledged(job, finding)) return 'WARN';
+  const given = job.acknowledgements.find((one) => one.finding === findingKey(finding));
+  return given?.by ? `accepted by ${given.by}` : 'accepted';
+}
