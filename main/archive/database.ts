@@ -97,6 +97,23 @@ export function databaseProblem(error: unknown, path: string): ArchiveProblem | 
   return undefined;
 }
 
+/**
+ * Runs work on an archive that is open; what the database itself refuses meanwhile (disk full, locked, damaged)
+ * becomes a problem. Everything else is thrown on: the work says more about its own files.
+ */
+export async function databaseTried<T, P extends Problem>(
+  path: string,
+  work: () => Promise<Result<T, P>>,
+): Promise<Result<T, P | ArchiveProblem>> {
+  try {
+    return await work();
+  } catch (error) {
+    const problem = error instanceof Database.SqliteError ? databaseProblem(error, path) : undefined;
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}
+
 function damaged(path: string, detail: string): ArchiveProblem {
   return {
     code: 'archive-damaged',

@@ -6,6 +6,7 @@ import { constants } from 'node:fs';
 import { copyFile, mkdir, open, rename, rm, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
+import { folderMade } from '../files/folder-made.ts';
 import { fileHash, type HashedSize } from '../files/sha256.ts';
 
 /** A file on its way in, whose hash is not known yet. */
@@ -44,7 +45,7 @@ export class Vault {
    * a damaged blob of the same hash is replaced.
    */
   async addFile(source: string): Promise<HashedSize> {
-    await mkdir(this.folder, { recursive: true });
+    await folderMade(this.folder);
     const partial = partialPath(join(this.folder, INCOMING));
     try {
       await copyFile(source, partial, constants.COPYFILE_FICLONE);

@@ -5,6 +5,7 @@ import type { Problem, Result } from '../../core/measure/result.ts';
 import { SHEET_KINDS, SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { Archive } from '../archive/archive.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { databaseTried } from '../archive/database.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
@@ -75,7 +76,7 @@ async function actionRun(action: Action, globals: GlobalOptions, host: CommandHo
       }
     },
   };
-  const outcome = await action(context);
+  const outcome = await databaseTried(Archive.databasePath(globals.archive), () => action(context));
   if (outcome.ok) return outcome.value === 'blocked' ? EXIT.blocked : EXIT.done;
   terminal.problem(outcome.problem);
   return exitCodeOf(outcome.problem as Problem);

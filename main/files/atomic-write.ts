@@ -3,8 +3,9 @@
  * `partialsSwept` removes what a killed process left behind.
  */
 import { readdirSync, rmSync, statSync } from 'node:fs';
-import { type FileHandle, mkdir, open, rename, rm } from 'node:fs/promises';
+import { type FileHandle, open, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { folderMade } from './folder-made.ts';
 import { isAbandoned, TEMPORARY_TAG, temporaryTag } from './temporary-owner.ts';
 
 /**
@@ -25,7 +26,7 @@ export async function writeAtomically(
   write: (file: FileHandle) => Promise<void>,
 ): Promise<void> {
   const partial = partialPath(path);
-  await mkdir(dirname(path), { recursive: true });
+  await folderMade(dirname(path));
   partialsSwept(dirname(path), basename(path));
   try {
     const file = await open(partial, 'wx');

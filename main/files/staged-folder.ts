@@ -12,6 +12,7 @@ import { Manifest } from '../../core/manifest.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { isRemoved, partialPath, partialsAbandoned, syncFolder } from './atomic-write.ts';
 import type { FileProblem } from './file-problem.ts';
+import { folderMade } from './folder-made.ts';
 import { fileHash, type HashedSize } from './sha256.ts';
 import { StagedFile } from './staged-file.ts';
 
@@ -40,7 +41,7 @@ export class StagedFolder {
    * refused: old and new panels side by side are how the wrong one gets printed.
    */
   static async begin(folder: string): Promise<Result<StagedFolder, FileProblem>> {
-    await mkdir(folder, { recursive: true });
+    await folderMade(folder);
     const earlier = await earlierRuns(folder);
     const strangers = await unaccountedPanels(folder, earlier);
     if (strangers.length > 0) {

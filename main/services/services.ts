@@ -1,8 +1,9 @@
+import type { ContractVerb } from '../../core/contract.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { Archive } from '../archive/archive.ts';
-import type { ArchiveProblem } from '../archive/database.ts';
+import { type ArchiveProblem, databaseTried } from '../archive/database.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
-import type { Handlers } from '../contract/handlers.ts';
+import type { Handler, Handlers } from '../contract/handlers.ts';
 import { WorkThread } from '../work/work-thread.ts';
 import { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
@@ -39,7 +40,10 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
   return resultOk({
     archive,
     chosen,
-    handlers: serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, host, now }),
+    handlers: handlersOnDatabase(
+      serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, host, now }),
+      Archive.databasePath(options.archiveFolder),
+    ),
     clientLeft: (clientId) => {
       locks.releaseAll(clientId);
       chosen.forget(clientId);
@@ -49,4 +53,14 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
       archive.close();
     },
   });
+}
+
+/** Any of them may meet a disk that has filled up under the database. */
+function handlersOnDatabase(handlers: Handlers, path: string): Handlers {
+  const tried = (handler: Handler<ContractVerb>): Handler<ContractVerb> => {
+    return (request, context) => databaseTried(path, () => handler(request, context));
+  };
+  return Object.fromEntries(
+    Object.entries(handlers).map(([verb, handler]) => [verb, tried(handler as Handler<ContractVerb>)]),
+  ) as unknown as Handlers;
 }

@@ -1,0 +1,25 @@
+import { mkdir, stat } from 'node:fs/promises';
+import { dirname } from 'node:path';
+
+/**
+ * Makes a folder and those above it. Node's own recursive `mkdir` says of a read-only disk that the folder
+ * does not exist; made one by one, the system's reason comes through.
+ */
+export async function folderMade(path: string): Promise<void> {
+  try {
+    await mkdir(path, { recursive: true });
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
+    await mkdir(await topmostMissing(path));
+    await mkdir(path, { recursive: true });
+  }
+}
+
+async function topmostMissing(path: string): Promise<string> {
+  const parent = dirname(path);
+  const isParentThere = await stat(parent).then(
+    () => true,
+    () => false,
+  );
+  return isParentThere || parent === path ? path : topmostMissing(parent);
+}

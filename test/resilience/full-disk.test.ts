@@ -1,0 +1,186 @@
+/** Disks that are full or read-only: one sentence, no half file, nothing lost that was there before. */
+import { existsSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { jobToJson } from '../../core/job/job-json.ts';
+import { Archive } from '../../main/archive/archive.ts';
+import { EXIT } from '../../main/command/exit-code.ts';
+import { commandRun } from '../../main/command/program.ts';
+import { servicesStarted } from '../../main/services/services.ts';
+import { ServiceClient } from '../support/service-client.ts';
+import { describeWithSmallDisk, SmallDisk } from '../support/small-disk.ts';
+import { smallArtwork, smallJob } from '../support/small-job.ts';
+
+let disk: SmallDisk;
+let folder: string;
+const at = (...names: string[]) => join(folder, ...names);
+const onDisk = (...names: string[]) => join(disk.folder, ...names);
+
+async function run(archive: string, ...args: string[]): Promise<{ code: number; err: string }> {
+  let err = '';
+  const code = await commandRun(['--archive', archive, ...args], {
+    stdout: { write: () => undefined },
+    stderr: { write: (text) => (err += text) },
+    signal: new AbortController().signal,
+    now: () => '2026-03-09T10:11:12.000Z',
+  });
+  return { code, err };
+}
+
+/** A job whose notes take several pages of the database and differ each time. */
+const noted = (n: number) => smallJob({ notes: `${n} `.repeat(3000).slice(0, 9000) });
+
+/** What is on the small disk beside the filler. */
+const files = (): string[] =>
+  readdirSync(disk.folder, { recursive: true, encoding: 'utf8' })
+    .filter((name) => name !== 'filler' && statSync(onDisk(name)).isFile())
+    .sort();
+
+const cut = (archive: string, out: string) =>
+  run(
+    archive,
+    'cut',
+    at('job.json'),
+    '--artwork',
+    at('art.pdf'),
+    '--to',
+    out,
+    '--sheets',
+    'none',
+    '--no-proof',
+  );
+
+function expectOneSentence({ code, err }: { code: number; err: string }, exit: number, words: RegExp): void {
+  expect(err).toMatch(words);
+  expect(err.trim().split('\n')).toHaveLength(1);
+  expect(code).toBe(exit);
+}
+
+async function expectSound(archive: string, jobs: number): Promise<void> {
+  const opened = Archive.open(archive);
+  if (!opened.ok) throw new Error(opened.problem.message);
+  const report = await opened.value.checked(new AbortController().signal, () => undefined);
+  expect(report).toMatchObject({ jobs, databaseTrouble: [], absent: [], damaged: [] });
+  opened.value.close();
+}
+
+describeWithSmallDisk('a disk', () => {
+  beforeEach(async () => {
+    disk = new SmallDisk(6000);
+    folder = mkdtempSync(join(tmpdir(), 'panelwright-full-disk-'));
+    writeFileSync(at('art.pdf'), await smallArtwork());
+    writeFileSync(at('job.json'), jobToJson(smallJob()));
+  });
+  afterEach(() => {
+    disk.close();
+    rmSync(folder, { recursive: true });
+  });
+
+  it('that is full takes no output, and leaves no half one', async () => {
+    disk.fill(0);
+    expectOneSentence(await cut(at('archive'), onDisk('out')), EXIT.files, /disk that holds .*out is full/);
+    expect(files()).toEqual([]);
+    expect(existsSync(onDisk('out'))).toBe(false);
+    disk.free();
+    expect((await cut(at('archive'), onDisk('out'))).code).toBe(EXIT.done);
+  });
+
+  it('that is full with the archive on it keeps what was there', async () => {
+    const archive = onDisk('archive');
+    expect((await cut(archive, at('first'))).code).toBe(EXIT.done);
+    disk.fill(0);
+    writeFileSync(at('art.pdf'), await smallArtwork(2));
+    writeFileSync(at('other.json'), jobToJson(smallJob({ id: 'other', number: 'SJ-8' })));
+    expectOneSentence(
+      await run(archive, 'import', at('art.pdf'), '--job', at('other.json')),
+      EXIT.archive,
+      /The archive .* cannot be written .* Free some space/,
+    );
+    expect(files().filter((name) => name.endsWith('.partial'))).toEqual([]);
+    disk.free();
+    await expectSound(archive, 1);
+  });
+
+  it('that fills up under the database loses nothing of it', async () => {
+    const archiveFolder = onDisk('archive');
+    const services = servicesStarted({
+      archiveFolder,
+      host: 'browser',
+      dialogs: {
+        chooseFile: async () => undefined,
+        chooseFolder: async () => undefined,
+        showFolder: async () => undefined,
+      },
+      now: () => '2026-03-09T10:11:12.000Z',
+    });
+    if (!services.ok) throw new Error(services.problem.message);
+    const client = new ServiceClient(services.value);
+    await client.reply('job:save', { job: smallJob(), baseRevision: 0 });
+    disk.fill(0);
+    const file = client.chosenFile(at('art.pdf'));
+    const imported = await client.ask('artwork:import', { file, box: 'crop' });
+    expect(imported).toMatchObject({ ok: false, problem: { code: 'disk-full' } });
+    expect(files().filter((name) => name.includes('vault'))).toEqual([]);
+    // The database has some room left in its own files, so not the first save is the one that fails.
+    let revision = 1;
+    let answer: Awaited<ReturnType<typeof saved>>;
+    const saved = () => client.ask('job:save', { job: noted(revision), baseRevision: revision });
+    for (answer = await saved(); answer.ok; answer = await saved()) revision = answer.value.revision;
+    expect(answer).toMatchObject({
+      problem: { code: 'archive-not-writable', message: expect.stringContaining('SQLITE_FULL') },
+    });
+    const kept = await client.reply('job:open', { id: 'small-job' });
+    expect(kept).toMatchObject({ revision, job: { notes: revision === 1 ? '' : noted(revision - 1).notes } });
+    disk.free();
+    expect(await client.reply('job:save', { job: noted(revision), baseRevision: revision })).toEqual({
+      revision: revision + 1,
+    });
+    await services.value.close();
+    await expectSound(archiveFolder, 1);
+  });
+
+  it('that is full takes no bundle', async () => {
+    const archive = at('archive');
+    await run(archive, 'save', at('job.json'), '--artwork', at('art.pdf'));
+    const services = servicesStarted({
+      archiveFolder: archive,
+      host: 'browser',
+      dialogs: {
+        chooseFile: async () => undefined,
+        chooseFolder: async () => undefined,
+        showFolder: async () => undefined,
+      },
+      now: () => '2026-03-09T10:11:12.000Z',
+    });
+    if (!services.ok) throw new Error(services.problem.message);
+    const client = new ServiceClient(services.value);
+    disk.fill(0);
+    const exported = await client.ask('job:export', {
+      id: 'small-job',
+      folder: client.chosenFolder(disk.folder),
+    });
+    expect(exported).toMatchObject({ ok: false, problem: { code: 'disk-full' } });
+    expect(files()).toEqual([]);
+    await services.value.close();
+  });
+
+  it('that is read-only takes neither output nor archive, and both say so', async () => {
+    expect((await cut(onDisk('archive'), at('first'))).code).toBe(EXIT.done);
+    const before = files();
+    disk.setReadOnly(true);
+    expectOneSentence(
+      await cut(at('archive'), onDisk('out')),
+      EXIT.files,
+      /cannot be read or written \(EROFS\)/,
+    );
+    expectOneSentence(
+      await run(onDisk('archive'), 'save', at('job.json'), '--artwork', at('art.pdf')),
+      EXIT.archive,
+      /cannot be written/,
+    );
+    disk.setReadOnly(false);
+    expect(files()).toEqual(before);
+    await expectSound(onDisk('archive'), 1);
+  });
+});
