@@ -1,6 +1,7 @@
 /** All commands, in the order of the sheet of keys. */
 
 import { jobSet } from '../../core/job/edits.ts';
+import { planCommands } from '../plans/plan-commands.ts';
 import { keysSheetShow } from '../state/dialogs.ts';
 import { isReadOnly, job, jobEdited, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
 import { placeGo } from '../state/place.ts';
@@ -133,6 +134,7 @@ export const commands: readonly Command[] = [
     },
   },
   ...benchCommands,
+  ...planCommands,
 ];
 
 export const commandById = (id: string): Command | undefined => commands.find((command) => command.id === id);

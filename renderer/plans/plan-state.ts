@@ -56,6 +56,16 @@ export function offerChoose(id: PlanOffer['id']): void {
   if (side) chosenPlans.value = new Map(chosenPlans.value).set(side.id, id);
 }
 
+/** Shows the plans of the side in hand; asks for them where there are none yet. */
+export async function plansOpen(): Promise<void> {
+  arePlansOpen.value = true;
+  if (!proposal.value) await plansPropose();
+}
+
+export function plansClose(): void {
+  arePlansOpen.value = false;
+}
+
 /** Asks for plans of the side in hand; an answer for a job that was left meanwhile is dropped. */
 export async function plansPropose(): Promise<void> {
   const [asked, side] = [job.value, sideInHand.value];

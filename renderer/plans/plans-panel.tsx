@@ -23,6 +23,8 @@ import {
   otherRollWidthsMm,
   planLayouts,
   planning,
+  plansClose,
+  plansOpen,
   plansPropose,
   proposal,
 } from './plan-state.ts';
@@ -38,12 +40,8 @@ export function PlansButton() {
     <Button
       isPressed={arePlansOpen.value}
       isDisabled={!side && !arePlansOpen.value}
-      title={side ? `Where the seams of ${side.code} could go, and why` : 'Show one side first'}
-      onClick={() => {
-        if (arePlansOpen.value) arePlansOpen.value = false;
-        else if (proposal.value) arePlansOpen.value = true;
-        else void plansPropose();
-      }}
+      title={side ? `Where the seams of ${side.code} could go, and why (P)` : 'Show one side first'}
+      onClick={() => (arePlansOpen.value ? plansClose() : plansOpen())}
     >
       Propose plans
     </Button>
@@ -61,16 +59,12 @@ export function PlansPanel({ job }: { readonly job: Job }) {
         <div class="empty">
           <h2 id="plans-title">Plans</h2>
           <p>Plans are made for one side: choose one above.</p>
-          <Button onClick={() => close()}>Back to the bench</Button>
+          <Button onClick={plansClose}>Back to the bench</Button>
         </div>
       )}
     </section>
   );
 }
-
-const close = (): void => {
-  arePlansOpen.value = false;
-};
 
 type Pane = 'inputs' | 'lettering';
 
@@ -94,7 +88,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
           Plans for {side.code}, {side.name}
         </h2>
         <span class="toolbar-gap" />
-        <Button onClick={close}>Back to the bench</Button>
+        <Button onClick={plansClose}>Back to the bench</Button>
       </header>
       <PlanAsk job={job} isStale={made !== undefined && isProposalStale(made, job)} />
       <div class="plans-main">

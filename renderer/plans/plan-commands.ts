@@ -1,0 +1,31 @@
+/** Commands of the plans. */
+import { sideInHand } from '../bench/bench-state.ts';
+import { canvasFocus, isCanvasFocused } from '../bench/canvas-focus.ts';
+import type { Command } from '../commands/command.ts';
+import { job } from '../state/open-job.ts';
+import { place } from '../state/place.ts';
+import { arePlansOpen, plansClose, plansOpen } from './plan-state.ts';
+
+const isOnBench = () => place.value.screen === 'bench' && job.value !== undefined;
+
+export const planCommands: readonly Command[] = [
+  {
+    id: 'plans-show',
+    label: 'Propose plans for the side',
+    group: 'Seams',
+    keys: ['P'],
+    isEnabled: () => isOnBench() && isCanvasFocused.value && sideInHand.value !== undefined,
+    run: plansOpen,
+  },
+  {
+    id: 'plans-close',
+    label: 'Go from the plans back to the bench',
+    group: 'Seams',
+    keys: ['Escape'],
+    isEnabled: () => isOnBench() && arePlansOpen.value,
+    run: () => {
+      plansClose();
+      canvasFocus();
+    },
+  },
+];
