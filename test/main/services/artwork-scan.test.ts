@@ -1,0 +1,71 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { type Services, servicesStarted } from '../../../main/services/services.ts';
+import { rawPdf } from '../../support/raw-pdf.ts';
+import { ServiceClient } from '../../support/service-client.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+
+let folder: string;
+let services: Services;
+let client: ServiceClient;
+const at = (...names: string[]) => join(folder, ...names);
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-scan-'));
+  const result = servicesStarted({
+    archiveFolder: at('archive'),
+    host: 'browser',
+    dialogs: {
+      chooseFile: async () => undefined,
+      chooseFolder: async () => at('out'),
+      showFolder: async () => undefined,
+    },
+    now: () => '2026-03-09T10:00:00.000Z',
+  });
+  if (!result.ok) throw new Error(result.problem.message);
+  services = result.value;
+  client = new ServiceClient(services);
+});
+afterEach(async () => {
+  await services.close();
+  rmSync(folder, { recursive: true });
+});
+
+describe('the scan of an artwork', () => {
+  it('comes with its facts, once it is asked for in full', async () => {
+    writeFileSync(at('art.pdf'), await smallArtwork(2));
+    const facts = await client.reply('artwork:import', {
+      file: client.chosenFile(at('art.pdf')),
+      box: 'crop',
+    });
+    expect(facts.scan?.pages.map(({ spaces }) => spaces.map(({ label }) => label))).toEqual([
+      ['DeviceCMYK', 'DeviceGray'],
+      ['DeviceCMYK', 'DeviceGray'],
+    ]);
+    expect(client.progress.map(({ what }) => what)).toContain('Checking page 2 of the artwork');
+    const { reference } = facts;
+    const { scan: _, ...pages } = facts;
+    expect(await client.reply('artwork:facts', { reference, isBrief: true })).toEqual(pages);
+    expect(await client.reply('artwork:facts', { reference })).toEqual(facts);
+  });
+
+  it('keeps panels from being written while a warning waits', async () => {
+    const content = '1 0.2 0 rg 0 0 908 397 re f';
+    writeFileSync(at('art.pdf'), rawPdf({ page: '/MediaBox [0 0 908 397]', content }));
+    const facts = await client.reply('artwork:import', {
+      file: client.chosenFile(at('art.pdf')),
+      box: 'crop',
+    });
+    const job = { ...smallJob(), artwork: facts.reference };
+    await client.reply('job:save', { job, baseRevision: 0 });
+    const request = { jobId: job.id, folder: client.chosenFolder(at('out')), sheets: [] };
+    const blocked = await client.ask('output:start', request);
+    expect(blocked).toMatchObject({ ok: false, problem: { code: 'output-blocked' } });
+    const acknowledgements = [{ finding: 'colour-rgb/left////1/', by: 'Prepress', note: 'agreed' }];
+    await client.reply('job:save', { job: { ...job, acknowledgements }, baseRevision: 1 });
+    const run = await client.reply('output:start', { ...request, folder: client.chosenFolder(at('out')) });
+    expect(run.files.filter(({ kind }) => kind === 'panel')).toHaveLength(2);
+  });
+});
