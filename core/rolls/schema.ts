@@ -5,7 +5,7 @@
  *       ┌──┬───────────────────┬──┐ 0
  *       │  │     lead-in       │  │
  *       │  ├───────────────────┤  │ leadInMm        x across the film, from its left edge
- *       │  │  ┌─────┐ ┌────┐   │  │                 y along the film, in the direction of feed
+ *       │  │  ┌─────┐ ┌────┐   │  │                 y along the film from its start, which is printed first
  *       │  │  │     │ │    │   │  │
  *       │  │  └─────┘ └────┘   │  │ ← last panel's end + tailMm = used length
  *       └──┴───────────────────┴──┘ usableLengthMm
@@ -39,7 +39,16 @@ export const RollPlace = z.strictObject({
   rollId: id,
   xMm: z.number(),
   yMm: z.number(),
-  /** Turned by 90°: the panel's width runs along the roll. */
+  /**
+   * Rotated by 90° clockwise: the panel's width runs along the roll and its top edge lies towards the right edge of
+   * the film, while the top edge of an upright panel lies towards the start:
+   *
+   *     upright   ┌─top─┐     turned   ┌──────────t┐
+   *               │     │              │          o│
+   *               │     │              │          p│
+   *               │     │              └───────────┘
+   *               └─────┘
+   */
   turned: z.boolean(),
 });
 export type RollPlace = z.infer<typeof RollPlace>;

@@ -1,127 +1,298 @@
-import type { Rect } from '../measure/rect.ts';
+/**
+ * A row of a roll as it lies on its side: the start of the film on the left, its left edge at the bottom. So it is
+ * the film turned by a quarter and not mirrored:
+ *
+ *        LH-07                      lead-outs, for panels too narrow for their number
+ *     ┌────┴──┬─────────────┬──▷    goes on in the next row
+ *     │◂      │▴            │
+ *     │ LH-01 │    LH-02    │       ◂ ▴ the panel's top edge: to the left upright, upwards turned
+ *     └───────┴─────────────┴──▷
+ *     0   .   .   .   .   5 m       film from its start
+ */
+import type { Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { cutLines } from '../rolls/print-strips.ts';
-import type { RollUse } from '../rolls/roll-use.ts';
-import type { RollStock } from '../rolls/schema.ts';
-import { type Item, MEDIUM, PAPER, type Stroke, THIN } from './drawing/drawing.ts';
+import type { PlacedPanel } from '../rolls/roll-use.ts';
+import {
+  BLACK,
+  CAP_HEIGHT,
+  type Fill,
+  type Item,
+  MEDIUM,
+  PAPER,
+  type Stroke,
+  TEXT_ASCENT,
+  THIN,
+} from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from './drawing/text-block.ts';
-import { largestScale } from './sheet-scale.ts';
+import type { FlowPiece } from './flow.ts';
+import { leadOutLevels } from './lead-outs.ts';
+import type { RollRow } from './roll-rows.ts';
+import { rulerTicks } from './roll-ruler.ts';
+import type { DisplayUnit } from './sheet-length.ts';
 import { freeAreaItems } from './side-picture.ts';
 
-const CAPTION_MM: Mm = 6;
-const GAP_MM: Mm = 3;
-const CUT: Stroke = { widthMm: 0.25, black: 1, dashMm: [2, 1] };
+/** Beside a row, for the marks that say that the roll goes on and for numbers of the ruler. */
+export const ROW_MARGIN_MM: Mm = 5;
+const RULER_MM: Mm = 5.5;
+const ROW_GAP_MM: Mm = 1.5;
+const LEVEL_MM: Mm = 4.2;
+const LEAD_OUT_STYLE = styleOf('bold', 3.2);
+const MIN_LABEL_MM: Mm = 3;
+const LARGEST_LABEL_MM: Mm = sizeFromCap(4);
+const TOP_MARK_MM: Mm = 1.8;
+const NUMBERS_APART_MM: Mm = 14;
 
-/** A roll drawn lower than this shows nothing. */
-const MIN_ROLL_MM: Mm = 6;
+export const CUT_STROKE: Stroke = { widthMm: 0.25, black: 1, dashMm: [2, 1] };
+/** Film that carries nothing. */
+export const FILM_LEFT: Fill = { black: 0.16 };
 
-/** How many rolls can be drawn under each other in so much height. */
-export const rollsThatFit = (heightMm: Mm): number =>
-  Math.max(1, Math.floor(heightMm / (CAPTION_MM + GAP_MM + MIN_ROLL_MM)));
-
-export interface RollOnPlan {
-  readonly roll: RollStock;
-  readonly use: RollUse;
-}
-
-/** The rolls of a plan, one under the other, the start of the film on the left. */
-export interface RollsPicture {
+export interface RowStyle {
+  readonly fonts: FontMetrics;
   readonly oneTo: number;
-  readonly heightMm: Mm;
-  draw(xMm: Mm, yMm: Mm): readonly Item[];
+  readonly unit: DisplayUnit;
 }
 
-/** Drawn at the largest standard scale at which all rolls fit into the room. */
-export function rollsPicture(
-  fonts: FontMetrics,
-  rolls: readonly RollOnPlan[],
-  room: { readonly width: Mm; readonly height: Mm },
-  captionOf: (roll: RollOnPlan) => string,
-): RollsPicture {
-  const heightAt = (oneTo: number) =>
-    rolls.reduce((sum, { roll }) => sum + roll.widthMm / oneTo + CAPTION_MM + GAP_MM, 0);
-  const longest = Math.max(1, ...rolls.map(({ use }) => use.usedLengthMm));
-  const oneTo = largestScale((scale) => longest / scale <= room.width && heightAt(scale) <= room.height);
+/** Room to the right of a row that the widest lead-out may need; 0 where every panel has room for its number. */
+export function leadOutRoom(row: RollRow, style: RowStyle): Mm {
+  return leadOuts(row, style, 0).reduce((widest, { widthMm }) => Math.max(widest, widthMm), 0);
+}
+
+/** A row with its ruler, `ROW_MARGIN_MM` to the right of where it is drawn. */
+export function rollRowPiece(row: RollRow, style: RowStyle): FlowPiece {
+  const levels = Math.max(0, ...leadOuts(row, style, 0).map(({ level }) => level + 1));
+  const aboveMm = levels * LEVEL_MM + (levels > 0 ? 0.8 : 0);
+  const filmMm = row.roll.widthMm / style.oneTo;
   return {
-    oneTo,
-    heightMm: heightAt(oneTo),
+    heightMm: aboveMm + filmMm + RULER_MM + ROW_GAP_MM,
     draw(x, y) {
-      let top = y;
-      return rolls.flatMap((each) => {
-        const { roll, use } = each;
-        const film: Rect = {
-          x,
-          y: top + CAPTION_MM,
-          width: use.usedLengthMm / oneTo,
-          height: roll.widthMm / oneTo,
-        };
-        const caption = textFitted(fonts, captionOf(each), styleOf('bold', 3.5), room.width, 2.5);
-        const baseline = top + CAPTION_MM - 1.6;
-        top += film.height + CAPTION_MM + GAP_MM;
-        const head = caption
-          ? [textLine(fonts, caption.text, caption.style, { at: { x, y: baseline }, tag: `roll ${roll.id}` })]
-          : [];
-        return [...head, ...rollItems(fonts, each, film, oneTo)];
-      });
+      const film: Rect = {
+        x: x + ROW_MARGIN_MM,
+        y: y + aboveMm,
+        width: (row.toMm - row.fromMm) / style.oneTo,
+        height: filmMm,
+      };
+      return [
+        ...filmItems(row, film, style.oneTo),
+        ...row.bands.flatMap(({ panels }) =>
+          panels.flatMap((panel) => panelItems(panel, panelRect(row, panel, film, style.oneTo), style.fonts)),
+        ),
+        ...cutItems(row, film, style.oneTo),
+        ...edgeItems(row, film),
+        ...leadOutItems(row, film, style),
+        ...rulerItems(row, film, style),
+      ];
     },
   };
 }
 
-/**
- * The roll lies on its side: its start on the left, its left edge at the bottom. So it is the film turned by a
- * quarter and not mirrored.
- */
-function rollItems(fonts: FontMetrics, { roll, use }: RollOnPlan, film: Rect, oneTo: number): Item[] {
-  const tag = `roll ${roll.id}`;
-  const onSheet = (alongMm: Mm, acrossMm: Mm, lengthMm: Mm, widthMm: Mm): Rect => ({
-    x: film.x + alongMm / oneTo,
-    y: film.y + (roll.widthMm - acrossMm - widthMm) / oneTo,
+/** Film coordinates to the sheet. */
+function onSheet(row: RollRow, film: Rect, oneTo: number) {
+  return (alongMm: Mm, acrossMm: Mm, lengthMm: Mm, widthMm: Mm): Rect => ({
+    x: film.x + (alongMm - row.fromMm) / oneTo,
+    y: film.y + (row.roll.widthMm - acrossMm - widthMm) / oneTo,
     width: lengthMm / oneTo,
     height: widthMm / oneTo,
   });
-  const line = (rect: Rect): Item => ({
-    kind: 'line',
-    tag,
-    from: { x: rect.x, y: rect.y },
-    to: { x: rect.x + rect.width, y: rect.y + rect.height },
-    stroke: CUT,
-  });
-  const cuts = cutLines(use.bands);
+}
+
+const panelRect = (row: RollRow, { place, size }: PlacedPanel, film: Rect, oneTo: number): Rect =>
+  onSheet(row, film, oneTo)(place.yMm, place.xMm, size.along, size.across);
+
+function filmItems(row: RollRow, film: Rect, oneTo: number): Item[] {
+  const { roll, use } = row;
+  const place = onSheet(row, film, oneTo);
   const idle = [
-    onSheet(0, 0, roll.leadInMm, roll.widthMm),
-    onSheet(use.usedLengthMm - roll.tailMm, 0, roll.tailMm, roll.widthMm),
-  ].filter(({ width }) => width > 0);
+    ...(row.isFirst ? [place(0, 0, roll.leadInMm, roll.widthMm)] : []),
+    ...(row.isLast ? [place(use.usedLengthMm - roll.tailMm, 0, roll.tailMm, roll.widthMm)] : []),
+  ];
   return [
-    ...idle.flatMap(freeAreaItems),
-    { kind: 'rect', tag, rect: film, stroke: MEDIUM },
-    ...use.bands.flatMap(({ panels }) =>
-      panels.flatMap(({ item, place, size }) => {
-        const rect = onSheet(place.yMm, place.xMm, size.along, size.across);
-        return panelItems(fonts, item.label, rect);
-      }),
-    ),
-    ...cuts.acrossAtMm.map((at) => line(onSheet(at, 0, 0, roll.widthMm))),
-    ...cuts.lengthwise.map(({ xMm, fromMm, toMm }) => line(onSheet(fromMm, xMm, toMm - fromMm, 0))),
+    { kind: 'rect', tag: `roll ${roll.id}`, rect: film, fill: FILM_LEFT },
+    ...idle.filter(({ width }) => width > 0).flatMap(freeAreaItems),
   ];
 }
 
-/** A panel with its label, as large as its rectangle lets it. */
-function panelItems(fonts: FontMetrics, label: string, rect: Rect): Item[] {
-  const tag = `panel on roll ${label}`;
-  const items: Item[] = [{ kind: 'rect', tag, rect, fill: PAPER, stroke: THIN }];
-  const isUpright = rect.height > rect.width * 1.4;
-  const [along, across] = isUpright ? [rect.height, rect.width] : [rect.width, rect.height];
-  const largest = Math.min(sizeFromCap(5), (across - 1.4) / 1.25);
-  const fitted =
-    largest >= 1.4 ? textFitted(fonts, label, styleOf('bold', largest), along - 5, 1.4) : undefined;
-  if (fitted && !fitted.isCut) {
-    const centre = { x: rect.x + rect.width / 2, y: rect.y + rect.height / 2 };
-    const drop = fitted.style.sizeMm * 0.255 * 1.4;
-    const at = isUpright ? { x: centre.x + drop, y: centre.y } : { x: centre.x, y: centre.y + drop };
-    items.push(
-      textLine(fonts, fitted.text, fitted.style, { at, anchor: 'middle', turn: isUpright ? 90 : 0, tag }),
-    );
-  }
-  return items;
+/** The edges of the film; at the ends of a row the roll is open where it goes on. */
+function edgeItems({ roll, isFirst, isLast }: RollRow, film: Rect): Item[] {
+  const tag = `roll ${roll.id}`;
+  const [left, right, top, bottom] = [film.x, film.x + film.width, film.y, film.y + film.height];
+  const line = (x0: Mm, y0: Mm, x1: Mm, y1: Mm): Item => ({
+    kind: 'line',
+    tag,
+    from: { x: x0, y: y0 },
+    to: { x: x1, y: y1 },
+    stroke: MEDIUM,
+  });
+  const middle = film.y + film.height / 2;
+  return [
+    line(left, top, right, top),
+    line(left, bottom, right, bottom),
+    isFirst ? line(left, top, left, bottom) : goesOn({ x: left - 3.8, y: middle }, tag),
+    isLast ? line(right, top, right, bottom) : goesOn({ x: right + 1.2, y: middle }, tag),
+  ];
+}
+
+/** A mark beside the end of a row, on the way from one row to the next. */
+const goesOn = ({ x, y }: Point, tag: string): Item => ({
+  kind: 'polygon',
+  tag: `${tag} goes on`,
+  points: [
+    { x, y: y - 2 },
+    { x: x + 2.6, y },
+    { x, y: y + 2 },
+  ],
+  fill: BLACK,
+});
+
+function cutItems(row: RollRow, film: Rect, oneTo: number): Item[] {
+  const place = onSheet(row, film, oneTo);
+  const { acrossAtMm } = cutLines(row.use.bands);
+  const { lengthwise } = cutLines(row.bands);
+  const rects = [
+    ...acrossAtMm
+      .filter((at) => at >= row.fromMm && at <= row.toMm)
+      .map((at) => place(at, 0, 0, row.roll.widthMm)),
+    ...lengthwise.map(({ xMm, fromMm, toMm }) => place(fromMm, xMm, toMm - fromMm, 0)),
+  ];
+  return rects.map(
+    ({ x, y, width, height }): Item => ({
+      kind: 'line',
+      tag: `roll ${row.roll.id}`,
+      from: { x, y },
+      to: { x: x + width, y: y + height },
+      stroke: CUT_STROKE,
+    }),
+  );
+}
+
+const tagOf = (label: string): string => `panel on roll ${label}`;
+
+/** A panel with the mark at its top edge and, where it has the room, its number. */
+function panelItems({ item, place }: PlacedPanel, rect: Rect, fonts: FontMetrics): Item[] {
+  const tag = tagOf(item.label);
+  const items: Item[] = [
+    { kind: 'rect', tag, rect, fill: PAPER, stroke: THIN },
+    topMark({ x: rect.x, y: rect.y }, place.turned, tag),
+  ];
+  const number = numberInside(item.label, rect, fonts);
+  if (!number) return items;
+  const { sizeMm, isUpright, room } = number;
+  const centre = { x: room.x + room.width / 2, y: room.y + room.height / 2 };
+  const drop = (sizeMm * CAP_HEIGHT) / 2;
+  const at = isUpright ? { x: centre.x + drop, y: centre.y } : { x: centre.x, y: centre.y + drop };
+  const turn = isUpright ? 90 : 0;
+  return [
+    ...items,
+    textLine(fonts, item.label, styleOf('bold', sizeMm), { at, anchor: 'middle', turn, tag }),
+  ];
+}
+
+/** Points to the top edge of a panel, in its upper left corner on the sheet. */
+export function topMark({ x, y }: Point, isTurned: boolean, tag: string): Item {
+  const side = TOP_MARK_MM;
+  const points = isTurned
+    ? [
+        { x: x + 0.3 + side / 2, y: y + 0.3 },
+        { x: x + 0.3 + side, y: y + 0.3 + side },
+        { x: x + 0.3, y: y + 0.3 + side },
+      ]
+    : [
+        { x: x + 0.3, y: y + 0.3 + side / 2 },
+        { x: x + 0.3 + side, y: y + 0.3 },
+        { x: x + 0.3 + side, y: y + 0.3 + side },
+      ];
+  return { kind: 'polygon', tag: `${tag} top`, points, fill: BLACK };
+}
+
+interface NumberPlace {
+  readonly sizeMm: Mm;
+  /** Read from bottom to top. */
+  readonly isUpright: boolean;
+  readonly room: Rect;
+}
+
+/**
+ * Where a number stands in its panel as large as it can, level rather than upright; undefined where it would be too
+ * small to read. The mark in the upper left corner is kept free by leaving off its column or its row.
+ */
+function numberInside(label: string, rect: Rect, fonts: FontMetrics): NumberPlace | undefined {
+  const { x, y, width, height } = rect;
+  const besideMark: Rect = { x: x + TOP_MARK_MM, y, width: width - TOP_MARK_MM, height };
+  const belowMark: Rect = { x, y: y + TOP_MARK_MM, width, height: height - TOP_MARK_MM };
+  const places = [
+    { room: besideMark, isUpright: false },
+    { room: belowMark, isUpright: false },
+    { room: belowMark, isUpright: true },
+  ].flatMap(({ room, isUpright }): NumberPlace[] => {
+    const [along, across] = isUpright ? [room.height, room.width] : [room.width, room.height];
+    const largest = Math.min(LARGEST_LABEL_MM, (across - 0.6) / 1.1);
+    if (largest < MIN_LABEL_MM) return [];
+    const fitted = textFitted(fonts, label, styleOf('bold', largest), along - 1.5, MIN_LABEL_MM);
+    return fitted && !fitted.isCut ? [{ sizeMm: fitted.style.sizeMm, isUpright, room }] : [];
+  });
+  return places.reduce<NumberPlace | undefined>(
+    (best, place) => (best && best.sizeMm >= place.sizeMm - 0.3 ? best : place),
+    undefined,
+  );
+}
+
+interface PanelLeadOut {
+  readonly label: string;
+  readonly xMm: Mm;
+  readonly yMm: Mm;
+  readonly widthMm: Mm;
+  readonly level: number;
+}
+
+/** Numbers that find no room in their panels; `leftMm` and the y of the panels are counted from the row's film. */
+function leadOuts(row: RollRow, { fonts, oneTo }: RowStyle, leftMm: Mm): PanelLeadOut[] {
+  const film = { x: leftMm, y: 0, width: 0, height: 0 };
+  const found = row.bands.flatMap(({ panels }) =>
+    panels.flatMap((panel) => {
+      const { label } = panel.item;
+      const rect = panelRect(row, panel, film, oneTo);
+      if (numberInside(label, rect, fonts)) return [];
+      const widthMm = fonts.width(fonts.printable(label), 'bold', LEAD_OUT_STYLE.sizeMm) + 1.8;
+      return [{ label, xMm: rect.x + rect.width / 2, yMm: rect.y + rect.height / 2, widthMm }];
+    }),
+  );
+  const levels = leadOutLevels(found);
+  return found.map((leadOut, index) => ({ ...leadOut, level: levels[index]! }));
+}
+
+function leadOutItems(row: RollRow, film: Rect, style: RowStyle): Item[] {
+  return leadOuts(row, style, film.x).flatMap(({ label, xMm, yMm, level }): Item[] => {
+    const tag = tagOf(label);
+    const foot = film.y - 0.8 - level * LEVEL_MM;
+    const top = foot - LEVEL_MM + 0.6;
+    const panel = { x: xMm, y: film.y + yMm };
+    const at = { x: xMm + 0.8, y: top + LEAD_OUT_STYLE.sizeMm * TEXT_ASCENT };
+    return [
+      { kind: 'line', tag, from: { x: xMm, y: top }, to: panel, stroke: THIN },
+      { kind: 'circle', tag, centre: panel, radiusMm: 0.5, fill: BLACK },
+      textLine(style.fonts, label, LEAD_OUT_STYLE, { at, tag }),
+    ];
+  });
+}
+
+function rulerItems(row: RollRow, film: Rect, { fonts, oneTo, unit }: RowStyle): Item[] {
+  const tag = `ruler ${row.roll.id}`;
+  const bottom = film.y + film.height;
+  const style = styleOf('regular', 3);
+  return rulerTicks(row.fromMm, row.toMm, NUMBERS_APART_MM * oneTo, unit).flatMap(
+    ({ atMm, text }): Item[] => {
+      const x = film.x + (atMm - row.fromMm) / oneTo;
+      const tick: Item = {
+        kind: 'line',
+        tag,
+        from: { x, y: bottom },
+        to: { x, y: bottom + (text === undefined ? 1 : 1.8) },
+        stroke: THIN,
+      };
+      if (text === undefined) return [tick];
+      const at = { x, y: bottom + 1.8 + style.sizeMm * TEXT_ASCENT };
+      return [tick, textLine(fonts, text, style, { at, anchor: 'middle', tag })];
+    },
+  );
 }

@@ -43,7 +43,7 @@ export function printRows(
     const rollNumber = used.indexOf(place.rollId) + 1;
     return [
       TICK_BOX,
-      { text: item.label, style: styleOf('bold', 4.4) },
+      { text: item.label, style: styleOf('bold', 4) },
       { text: film ? sheetSize(film, unit) : '' },
       { text: rolls.length > 0 ? String(rollNumber) : '' },
       { text: sheetLength(place.yMm, unit) },
@@ -55,7 +55,7 @@ export function printRows(
       .filter(({ id }) => plan.unplacedPanelIds.includes(`${job.id}/${id}`))
       .map((panel): Cell[] => [
         TICK_BOX,
-        { text: panel.label, style: styleOf('bold', 4.4) },
+        { text: panel.label, style: styleOf('bold', 4) },
         { text: sheetSize(panel.film, unit) },
         { text: 'none' },
         { text: 'no room' },

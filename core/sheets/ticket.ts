@@ -9,13 +9,13 @@ import { type Cell, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks
 import { type Item, TEXT_ASCENT, THICK } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from './drawing/text-block.ts';
-import { type FlowBlock, flowed } from './flow.ts';
+import { type Column, type FlowBlock, flowed } from './flow.ts';
 import { packingEntries } from './packing-list.ts';
 import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
-import { type RollOnPlan, rollsPicture, rollsThatFit } from './roll-picture.ts';
+import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
+import type { RollOnPlan } from './roll-rows.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
-import { sheetLength, sheetLengthWithUnit, UNIT_NAME } from './sheet-length.ts';
-import { scaleDesignation } from './sheet-scale.ts';
+import { sheetLength, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { columnsOf, isTwoColumns } from './side-pages.ts';
 import { textPages, wholeText } from './text-pages.ts';
@@ -31,37 +31,99 @@ export interface TicketOptions {
   readonly findings?: readonly Finding[];
 }
 
-/** Share of the body that the roll plan may take. */
-const PLAN_SHARE = 0.36;
-const BAND_MM: Mm = 18;
+/** Share of the columns of the first page that the roll plan may take. */
+const PLAN_SHARE = 0.4;
+const BAND_MM: Mm = 17;
+/** A ticket is read at arm's length, whatever it is printed on: capitals of 2.5 mm (ISO 3098). */
+const TEXT_MM: Mm = 3.5;
 
-/** One page where the job fits on one; a job of many panels goes on to further pages. */
+/**
+ * One page where the job fits on one; a job of many panels goes on to further pages. The roll plan is drawn at the
+ * largest scale that lets everything stand on one page, or else that leaves the other blocks their share.
+ */
 export function ticket(
   job: Job,
   layouts: readonly SideLayout[],
   production: JobProduction,
   options: TicketOptions,
 ): readonly Sheet[] {
-  const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
+  const size = { ...SHEET_SIZES[options.sheet ?? job.output.mapSheet], textMm: TEXT_MM };
   const context = sheetContext(job, options.fonts, size);
-  const body = bodyRect(size);
+  const blocks = ticketBlocks(context, layouts, production, options.findings ?? []);
   const rolls = rollsOnPlan(production);
-  const pictureOf = (some: readonly RollOnPlan[], height: Mm) =>
-    rollsPicture(options.fonts, some, { width: body.width, height }, (each) => rollCaption(context, each));
-  const onFirst = rollsThatFit(body.height * PLAN_SHARE);
-  const picture = pictureOf(rolls.slice(0, onFirst), body.height * PLAN_SHARE);
-  const panelCount = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
-  const title = `Ticket · ${job.number} · ${panelCount} ${panelCount === 1 ? 'panel' : 'panels'}`;
-  const head = rolls.length > 0 ? { title, scale: scaleDesignation(picture.oneTo) } : { title };
-  const first: PageDraft = { head, items: [] };
-  const planY = body.y + BAND_MM + 2;
-  first.items.push(...bandItems(context, production, body), ...picture.draw(body.x, planY));
+  const title = ticketTitle(job, layouts);
+  const pagesAt = (oneTo?: number) =>
+    ticketPages(context, production, title, planPlaced(context, blocks, rolls, oneTo));
+  const pages = rolls.length === 0 ? pagesAt() : firstOfOnePage(planScales(context, rolls), pagesAt);
+  sheetsFromDrafts(context, TICKET, pages);
+  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
+  if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
+  return sheetsFromDrafts(context, TICKET, pages);
+}
 
-  const pages = [first];
-  const below = planY + (rolls.length > 0 ? picture.heightMm : 0);
+function ticketTitle(job: Job, layouts: readonly SideLayout[]): string {
+  const panelCount = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
+  return `Ticket · ${job.number} · ${panelCount} ${panelCount === 1 ? 'panel' : 'panels'}`;
+}
+
+function firstOfOnePage(
+  [largest, ...others]: readonly [number, ...number[]],
+  pagesAt: (oneTo: number) => PageDraft[],
+): PageDraft[] {
+  const atLargest = pagesAt(largest);
+  if (atLargest.length === 1) return atLargest;
+  for (const oneTo of others) {
+    const pages = pagesAt(oneTo);
+    if (pages.length === 1) return pages;
+  }
+  return atLargest;
+}
+
+/** Where the blocks of the first page stand. */
+function firstColumns({ size }: SheetContext, page: PageDraft): Column[] {
+  const body = bodyRect(size);
+  const below = BAND_MM + 3;
   const count = isTwoColumns(body) ? 2 : 1;
-  const columns = columnsOf(first, body.x, below, body.width, body.y + body.height - below, count);
-  flowed(ticketBlocks(context, layouts, production, options.findings ?? []), () => {
+  return columnsOf(page, body.x, body.y + below, body.width, body.height - below, count);
+}
+
+function planRoom(context: SheetContext): { readonly widthMm: Mm; readonly heightMm: Mm } {
+  const columns = firstColumns(context, { head: { title: '' }, items: [] });
+  const heightMm = columns.reduce((sum, column) => sum + column.heightMm, 0) * PLAN_SHARE;
+  return { widthMm: columns[0]!.widthMm, heightMm };
+}
+
+function planScales(context: SheetContext, rolls: readonly RollOnPlan[]): readonly [number, ...number[]] {
+  const { widthMm, heightMm } = planRoom(context);
+  return rollPlanScales(context, rolls, widthMm, heightMm);
+}
+
+/** The roll plan stands in front of the tables; one of so many rolls that it fills pages comes last. */
+function planPlaced(
+  context: SheetContext,
+  { first, tables }: TicketBlocks,
+  rolls: readonly RollOnPlan[],
+  oneTo: number | undefined,
+): FlowBlock[] {
+  if (oneTo === undefined) return [...first, ...tables];
+  const plan = rollPlanBlock(context, rolls, oneTo);
+  const { widthMm, heightMm } = planRoom(context);
+  const isLong = plan(widthMm).reduce((sum, piece) => sum + piece.heightMm, 0) > heightMm;
+  return isLong ? [...first, ...tables, plan] : [...first, plan, ...tables];
+}
+
+function ticketPages(
+  context: SheetContext,
+  production: JobProduction,
+  title: string,
+  blocks: readonly FlowBlock[],
+): PageDraft[] {
+  const body = bodyRect(context.size);
+  const first: PageDraft = { head: { title }, items: bandItems(context, production, body) };
+  const pages = [first];
+  const columns = firstColumns(context, first);
+  const count = columns.length;
+  flowed(blocks, () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${title}, continued` }, items: [] };
       pages.push(page);
@@ -69,15 +131,7 @@ export function ticket(
     }
     return columns.shift()!;
   });
-  for (let from = onFirst; from < rolls.length; from += rollsThatFit(body.height)) {
-    const more = pictureOf(rolls.slice(from, from + rollsThatFit(body.height)), body.height);
-    const scale = scaleDesignation(more.oneTo);
-    pages.push({ head: { title: `${title}, further rolls`, scale }, items: [...more.draw(body.x, body.y)] });
-  }
-  sheetsFromDrafts(context, TICKET, pages);
-  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
-  if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
-  return sheetsFromDrafts(context, TICKET, pages);
+  return pages;
 }
 
 function rollsOnPlan({ plan, rolls }: JobProduction): RollOnPlan[] {
@@ -85,12 +139,6 @@ function rollsOnPlan({ plan, rolls }: JobProduction): RollOnPlan[] {
     const roll = rolls.find(({ id }) => id === use.rollId);
     return roll ? [{ roll, use }] : [];
   });
-}
-
-function rollCaption({ job }: SheetContext, { roll, use }: RollOnPlan): string {
-  const used = sheetLengthWithUnit(use.usedLengthMm, job.displayUnit);
-  const wide = sheetLengthWithUnit(roll.widthMm, job.displayUnit);
-  return `${roll.label} · ${wide} wide · ${used} used · ${use.wastePercent.toFixed(1)} % of it waste`;
 }
 
 /** What must not be missed: the factor for the RIP in white on black, then feed and the earliest lamination. */
@@ -159,17 +207,23 @@ function bandItems(
   });
 }
 
+interface TicketBlocks {
+  /** In front of everything else. */
+  readonly first: readonly FlowBlock[];
+  readonly tables: readonly FlowBlock[];
+}
+
 function ticketBlocks(
   context: SheetContext,
   layouts: readonly SideLayout[],
   production: JobProduction,
   findings: readonly Finding[],
-): FlowBlock[] {
+): TicketBlocks {
   const { job } = context;
   const unit = UNIT_NAME[job.displayUnit];
   const warnings = warningEntries(job, [...findings, ...production.findings]);
+  const first = warnings.length > 0 ? [listBlock(context, 'Warnings', warnings)] : [];
   const blocks: FlowBlock[] = [
-    ...(warnings.length > 0 ? [listBlock(context, 'Warnings', warnings)] : []),
     tableBlock(
       context,
       'Film and laminate',
@@ -223,9 +277,11 @@ function ticketBlocks(
       'Pack',
       [
         { head: '', share: 0.06 },
-        { head: '', share: 0.94 },
+        { head: '', share: 0.44 },
+        { head: '', share: 0.06 },
+        { head: '', share: 0.44 },
       ],
-      packingEntries(job, layouts).map((text): Cell[] => [TICK_BOX, { text }]),
+      inPairs(packingEntries(job, layouts).map((text): Cell[] => [TICK_BOX, { text }])),
     ),
   );
   blocks.push(
@@ -241,7 +297,13 @@ function ticketBlocks(
       estimateRows(production.estimates),
     ),
   );
-  return blocks;
+  return { first, tables: blocks };
+}
+
+/** Two short rows side by side: the first half of them on the left. */
+function inPairs(rows: readonly Cell[][]): Cell[][] {
+  const half = Math.ceil(rows.length / 2);
+  return rows.slice(0, half).map((row, index) => [...row, ...(rows[half + index] ?? [])]);
 }
 
 function checkRows({ job }: SheetContext): Cell[][] {

@@ -8,7 +8,6 @@ import { panelPdf } from '../../../core/pdf/cut.ts';
 import { panelCutFromLayout } from '../../../core/pdf/panel-cut.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
-import type { RollStock } from '../../../core/rolls/schema.ts';
 import { packingList } from '../../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { layoutsOfPanels } from '../../../core/sheets/reprint-layouts.ts';
@@ -172,51 +171,6 @@ describe('ticket', () => {
     const packed = words(packingList(job, only, { fonts }));
     expect(packed).toContain('LH-02');
     expect(packed).not.toContain('LH-03');
-  });
-
-  it('TK6 draws rolls to scale, the start on the left and the left edge below', () => {
-    const job = withProduction(trailerJob(5));
-    const layouts = jobLayout(job);
-    const { plan, rolls } = jobProduction(job, layouts);
-    const [page] = ticketOf(job);
-    const oneTo = Number(/SCALE 1:(\d+)/.exec(words([page!]))![1]);
-    const rects = (tag: string) =>
-      page!.items.flatMap((item) => (item.kind === 'rect' && item.tag === tag ? [item.rect] : []));
-    const roll = rolls.find(({ id }) => id === plan.uses[0]!.rollId)!;
-    const film = rects(`roll ${roll.id}`)[0]!;
-    expect(film.height).toBeCloseTo(roll.widthMm / oneTo, 9);
-    expect(film.width).toBeCloseTo(plan.uses[0]!.usedLengthMm / oneTo, 9);
-    for (const place of plan.placements.filter(({ rollId }) => rollId === roll.id)) {
-      const panel = layouts[0]!.panels.find(({ id }) => place.panelId.endsWith(`/${id}`))!;
-      const rect = rects(`panel on roll ${panel.label}`)[0]!;
-      expect(rect.x - film.x).toBeCloseTo(place.yMm / oneTo, 9);
-      expect(film.y + film.height - (rect.y + rect.height)).toBeCloseTo(place.xMm / oneTo, 9);
-    }
-  });
-
-  it('TK6 draws every roll that carries panels, on further pages where there are many', () => {
-    const job = withProduction(trailerJob(16));
-    const roll = (index: number): RollStock => ({
-      id: `rest-${index}`,
-      label: `Rest of a roll, shelf ${index}`,
-      widthMm: 1524,
-      leftMarginMm: 10,
-      rightMarginMm: 10,
-      usableLengthMm: 2750,
-      leadInMm: 200,
-      tailMm: 200,
-    });
-    const rules = { ...DEFAULT_PRODUCTION.rules, sideOnOneRoll: false };
-    const rolls = Array.from({ length: 17 }, (_, index) => roll(index));
-    const production = { ...DEFAULT_PRODUCTION, rolls, rules };
-    const sheets = ticketOf({ ...job, production }, 'A4');
-    const used = jobProduction({ ...job, production }, jobLayout(job)).plan.uses.map(({ rollId }) => rollId);
-    expect(used.length).toBeGreaterThan(4);
-    const drawn = sheets
-      .flatMap(textsOf)
-      .flatMap(({ tag }) => (tag.startsWith('roll ') ? [tag.slice(5)] : []));
-    expect(drawn.toSorted()).toEqual(used.toSorted());
-    for (const page of sheets) expectTidySheet(page, SHEET_SIZES.A4.marginMm);
   });
 
   it('TK8 names every panel once on the packing list, with two boxes to tick', () => {
