@@ -1,7 +1,8 @@
 /**
  * Two pictures of the same window, pixel by pixel. A renderer draws an edge that falls inside a pixel as a mixture,
  * and the same edge a little differently in another window; that much is not a difference of the artwork.
- * A pixel differs when it is neither what the other picture has there nor anything between that and its neighbours.
+ * A pixel differs when it is neither what the other picture has there nor anything between that and its neighbours,
+ * and the mean around it has changed as well.
  */
 import { byteAt, type ProofPicture } from './proof-picture.ts';
 import type { PictureComparison } from './proof-report.ts';
@@ -9,6 +10,11 @@ import type { PixelWindow } from './side-grid.ts';
 
 /** Levels beyond its neighbourhood from which a pixel counts as different. */
 const TOLERANCE = 20;
+/**
+ * Levels by which the mean around it must differ as well. A renderer makes a picture smaller by halves, so the same
+ * detail in a cropped picture falls on other pixels; around it the mean stays.
+ */
+const MEAN_TOLERANCE = 6;
 
 export interface ComparedPictures extends PictureComparison {
   readonly differingPixels: number;
@@ -33,6 +39,7 @@ export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWi
       if (difference <= TOLERANCE) continue;
       if (beyondNeighbours(a, inA, b, x, y) <= TOLERANCE && beyondNeighbours(b, inB, a, x, y) <= TOLERANCE)
         continue;
+      if (meanDifference(a, b, x, y) <= MEAN_TOLERANCE) continue;
       differingPixels++;
       box.add(x, y);
     }
@@ -88,6 +95,33 @@ function beyondNeighbours(a: ProofPicture, inA: number, b: ProofPicture, x: numb
   }
   return beyond;
 }
+
+/** Difference of the means over the three by three pixels around a place, of the channel where it is largest. */
+function meanDifference(a: ProofPicture, b: ProofPicture, x: number, y: number): number {
+  const { window } = a;
+  const sums = [0, 0, 0];
+  let count = 0;
+  for (let row = Math.max(window.y, y - 1); row <= Math.min(window.y + window.height - 1, y + 1); row++) {
+    for (
+      let column = Math.max(window.x, x - 1);
+      column <= Math.min(window.x + window.width - 1, x + 1);
+      column++
+    ) {
+      // Bands compare two panels, whose windows differ.
+      if (!isShown(b, column, row)) continue;
+      const inA = byteAt(a, column, row);
+      const inB = byteAt(b, column, row);
+      for (let channel = 0; channel < 3; channel++) {
+        sums[channel]! += a.rgba[inA + channel]! - b.rgba[inB + channel]!;
+      }
+      count++;
+    }
+  }
+  return Math.max(...sums.map(Math.abs)) / count;
+}
+
+const isShown = ({ window }: ProofPicture, x: number, y: number): boolean =>
+  x >= window.x && y >= window.y && x < window.x + window.width && y < window.y + window.height;
 
 class GrowingBox {
   #x0 = Number.POSITIVE_INFINITY;
