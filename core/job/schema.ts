@@ -7,6 +7,7 @@
 import { z } from 'zod';
 import { ArtworkLimits } from '../checks/limits.ts';
 import { ProductionSettings } from '../production/settings.ts';
+import { costCardSchema } from '../seams/cost-card.ts';
 
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
@@ -247,6 +248,8 @@ export const Job = z.strictObject({
   limits: ShopLimits,
   /** What the artwork is checked against; absent: DEFAULT_ARTWORK_LIMITS in core/checks. */
   artworkLimits: ArtworkLimits.optional(),
+  /** What the planner counts with; absent: its own estimates. */
+  costCard: costCardSchema.optional(),
   /** Absent until somebody has looked at production; core/production then works with its defaults. */
   production: ProductionSettings.optional(),
   acknowledgements: z.array(Acknowledgement),
