@@ -26,7 +26,7 @@ export function Picture({ picture, label, className = 'picture' }: PictureProps)
   if (address) return <img class={className} src={address} alt={label} />;
   return (
     <div class={`${className} picture-empty`} role="img" aria-label={label}>
-      {picture === null ? 'No picture' : ''}
+      {picture === null ? 'No picture' : 'Drawing…'}
     </div>
   );
 }

@@ -112,7 +112,13 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         >
           Choose a folder and write
         </Button>
-        {isBlocked && <p role="status">{blockingFindings.value.length} findings must be settled first.</p>}
+        {isBlocked && (
+          <p role="status">
+            {blockingFindings.value.length === 1
+              ? 'One finding must be settled first.'
+              : `${blockingFindings.value.length} findings must be settled first.`}
+          </p>
+        )}
         {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
       </section>
       <section class="output-result" aria-label={run ? 'What was written' : 'Findings'}>

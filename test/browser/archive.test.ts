@@ -55,7 +55,7 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     await jobOpenedOn(page, 'SJ-7');
     await page.getByRole('link', { name: 'Output' }).click();
     expect(await page.getByRole('button', { name: 'Choose a folder and write' }).isEnabled()).toBe(false);
-    await page.getByText(/findings must be settled first/).waitFor();
+    await page.getByText(/must be settled first/).waitFor();
   });
 
   it('finds a job by any word, within dates, and opens a duplicate', async () => {
@@ -82,7 +82,7 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     const page = await station.window();
     await page.getByRole('button', { name: 'Export' }).click();
     await page
-      .getByText(/written|exported/i)
+      .getByText(/\.pwjob/)
       .first()
       .waitFor();
     const bundle = (await readdir(station.outputFolder)).find((name) => name.endsWith('.pwjob'))!;

@@ -46,7 +46,7 @@ describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
     await imported();
     await page.getByRole('tab', { name: 'Artwork' }).click();
     await page.getByRole('button', { name: 'The whole page is a side' }).click();
-    await page.getByLabel('Page', { exact: true }).selectOption('2');
+    await page.locator('.page-choice select').selectOption('2');
     await page.locator('.bench-area').focus();
     await page.keyboard.press('d');
     // At 1:10 the page is 3200 × 1400 mm on the bench.

@@ -1,0 +1,179 @@
+import type { Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import type { Job } from '../../core/job/schema.ts';
+import { smallJob } from '../support/small-job.ts';
+import { describeWithTools } from '../support/tools.ts';
+import {
+  archivedJob,
+  axeViolations,
+  framesPassed,
+  jobOpenedOn,
+  savedOn,
+  type Workstation,
+  workstationStarted,
+} from './workstation.ts';
+
+/** Planning shares the machine with other tests. */
+const PLANNING = { timeout: 120_000 };
+vi.setConfig({ testTimeout: 300_000 });
+
+describeWithTools(['chromium'], 'plans on the bench', () => {
+  let station: Workstation;
+
+  beforeEach(async () => {
+    station = await workstationStarted();
+  });
+  afterEach(async () => await station.close());
+
+  const stored = (): Job => archivedJob(station, 'small-job');
+  const layout = () => stored().sides[0]!.layout;
+
+  /** Two rolls high and with a gap, so that plans differ. */
+  const tallJob = (over: Partial<Job> = {}): Partial<Job> => {
+    const job = smallJob();
+    const [side] = job.sides;
+    return {
+      sides: [
+        {
+          ...side!,
+          bodyLines: [
+            { id: 'gap', name: 'Door gap', kind: 'panel-gap', direction: 'vertical', atMm: 1210 },
+            { id: 'belt', name: 'Belt line', kind: 'moulding', direction: 'horizontal', atMm: 570 },
+          ],
+        },
+      ],
+      printer: { ...job.printer, rollWidthMm: 1067 },
+      ...over,
+    };
+  };
+
+  async function plansOpened(page: Page): Promise<void> {
+    await jobOpenedOn(page, 'SJ-7');
+    await page.getByRole('button', { name: 'Propose plans' }).click();
+    await plansShown(page);
+  }
+
+  const plansShown = async (page: Page) =>
+    await page.getByRole('heading', { name: /why its seams lie there/ }).waitFor(PLANNING);
+
+  /** The figures of a plan by the names of their rows. */
+  async function figuresOf(page: Page, name: RegExp): Promise<Record<string, string>> {
+    const heads = await page.locator('.plan-table thead th .plan-name').allTextContents();
+    const index = heads.findIndex((text) => name.test(text));
+    expect(index, heads.join(' | ')).toBeGreaterThanOrEqual(0);
+    const rows = await page.locator('.plan-table tbody th').allTextContents();
+    const cells = await page.locator(`.plan-table tbody td:nth-child(${index + 2})`).allTextContents();
+    return Object.fromEntries(
+      rows.map((row, at) => [row.replace(' ≈', ''), cells[at]!.replace('◆', '').trim()]),
+    );
+  }
+
+  it('stand side by side with the habit, say why, and are taken by one edit that undo takes back', async () => {
+    await station.smallJobAdded(tallJob());
+    const page = await station.window();
+    const before = stored().sides[0]!.layout;
+    await plansOpened(page);
+    const [cheapest, habit] = [
+      await figuresOf(page, /^Lowest cost/),
+      await figuresOf(page, /^Drops, the habit/),
+    ];
+    expect(Object.keys(cheapest)).toEqual(
+      expect.arrayContaining(['Panels', 'Seams on flat', 'Lettering crossed', 'Shop trims', 'Waste', 'Cost']),
+    );
+    expect(cheapest['Limits broken']).toBe('none');
+    // 3,100 mm of drops beside a gap at 1,210 mm on film of 1,067: the habit knows nothing of the gap.
+    expect(habit['Limits broken']).toMatch(/“Door gap”/);
+
+    await page
+      .getByRole('button', { name: /best hidden/i })
+      .first()
+      .click();
+    const table = page.locator('.reason-table');
+    await table
+      .getByText(/the panel gap “Door gap”/)
+      .first()
+      .waitFor();
+    const seams = await table.locator('tbody tr').count();
+    expect(await page.locator('.plan-picture.is-large .seam-number').count()).toBe(seams);
+    for (const next of await table.locator('td:last-child').allTextContents()) {
+      expect(next).toMatch(/more|less|same cost|no other place/);
+    }
+
+    await page.getByRole('button', { name: 'Take this plan' }).first().click();
+    await savedOn(page);
+    expect(layout()).not.toEqual(before);
+    await page.getByText('✓ On the side now').waitFor();
+    await page.getByRole('button', { name: 'Back to the bench' }).click();
+    // Counted on the bench as the plan had promised.
+    expect(await page.locator('.panel-table tbody tr').count()).toBe(Number(cheapest.Panels));
+    await page.locator('.ruler-top .ruler-quiet').waitFor();
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await savedOn(page);
+    expect(layout()).toEqual(before);
+  });
+
+  it('show the figures that an estimate rests on one click away, and keep what the shop enters', async () => {
+    await station.smallJobAdded(tallJob());
+    const page = await station.window();
+    await plansOpened(page);
+    const cost = async () => (await figuresOf(page, /^Lowest cost/)).Cost;
+    const before = await cost();
+    await page.getByRole('button', { name: /^Cost ≈/ }).click();
+    const labour = page.getByLabel('Labour, an hour');
+    await page.waitForFunction(`document.activeElement.id === '${await labour.getAttribute('id')}'`);
+    await labour.fill('171');
+    await labour.press('Tab');
+    await savedOn(page);
+    expect(stored().costCard).toMatchObject({ labourPerHour: 171, filmPerSquareMetre: 14 });
+    await page.getByText('Something has changed since these plans were made').waitFor();
+    await page.getByRole('button', { name: 'Propose again' }).click();
+    await expect.poll(cost, PLANNING).not.toBe(before);
+    await labour.fill('much');
+    await labour.press('Tab');
+    await page.getByText('“much” is not a number.').waitFor();
+    expect(stored().costCard).toMatchObject({ labourPerHour: 171 });
+  });
+
+  it('say which limit must give way where there is none', async () => {
+    await station.smallJobAdded(tallJob({ printer: { ...smallJob().printer, rollWidthMm: 190 } }));
+    const page = await station.window();
+    await jobOpenedOn(page, 'SJ-7');
+    await page.getByRole('button', { name: 'Propose plans' }).click();
+    const alert = page.getByRole('alert').filter({ hasText: 'keeps every limit' });
+    await alert.waitFor(PLANNING);
+    expect(await alert.textContent()).toMatch(/Film that prints .+ wider|several must give way/);
+  });
+
+  it('are called off by a button', async () => {
+    await station.smallJobAdded(tallJob());
+    const page = await station.window();
+    await jobOpenedOn(page, 'SJ-7');
+    await page.route('**/ask/plan%3Apropose', async () => {
+      // Never answered: the planning takes for ever.
+    });
+    await page.getByRole('button', { name: 'Propose plans' }).click();
+    await page.getByRole('button', { name: 'Cancel' }).click();
+    await page.getByText('No plan was asked for yet.').waitFor();
+    expect(await page.locator('.notice').count()).toBe(0);
+  });
+
+  it('have nothing that axe-core objects to, and the keyboard reaches them', async () => {
+    await station.smallJobAdded(tallJob({ displayUnit: 'in' }));
+    const page = await station.window({ bypassCSP: true });
+    await jobOpenedOn(page, 'SJ-7');
+    await page.keyboard.press('F6');
+    await page.keyboard.press('p');
+    await plansShown(page);
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      for (const tab of ['Cost card', 'Lettering']) {
+        await page.getByRole('tab', { name: new RegExp(tab) }).click();
+        await framesPassed(page);
+        expect(await axeViolations(page)).toEqual([]);
+      }
+    }
+    expect(await page.locator('.plan-table').textContent()).toMatch(/ft²/);
+    await page.keyboard.press('Escape');
+    await page.locator('.plans').waitFor({ state: 'detached' });
+  });
+});
