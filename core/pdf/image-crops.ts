@@ -42,8 +42,15 @@ export interface ImagePart {
 export interface CroppedImage {
   /** The image, then its masks, which are cut with it. */
   readonly parts: readonly [ImagePart, ...ImagePart[]];
-  /** By the index of each panel that gets a crop: its pixels, part by part. */
-  readonly crops: ReadonlyMap<number, readonly PixelWindow[]>;
+  /** By the index of each panel that gets a crop. */
+  readonly crops: ReadonlyMap<number, ImageCrop>;
+}
+
+export interface ImageCrop {
+  /** Pixels to keep, part by part. */
+  readonly pixels: readonly PixelWindow[];
+  /** The image's unit square to the panel's page, where it is placed first. */
+  readonly placement: Matrix;
 }
 
 export interface ImageCropsPlanned {
@@ -121,6 +128,7 @@ async function imagePlanned(
     for (const { panel } of wanted) leftWhole(panel, found.problem);
     return { notes };
   }
+  const placements = wanted.map(({ panel, placement }) => matrixProduct(placement, toPage[panel]!));
   const plans = imageCropPlans(
     parts.map(({ form }) => form) as [ImageForm, ...ImageForm[]],
     wanted.map(({ pixels }) => pixels),
@@ -128,11 +136,12 @@ async function imagePlanned(
       placements: wanted.map(({ panel, placement }) => placement && matrixProduct(placement, toPage[panel]!)),
     },
   );
-  const crops = new Map<number, readonly PixelWindow[]>();
+  const crops = new Map<number, ImageCrop>();
   for (const [i, plan] of plans.entries()) {
     const { panel } = wanted[i]!;
     if (plan.note) leftWhole(panel, plan.note);
-    else if (isWorthCropping(plan.crops[0]!, weighed, planning.gain)) crops.set(panel, plan.crops);
+    else if (isWorthCropping(plan.crops[0]!, weighed, planning.gain))
+      crops.set(panel, { pixels: plan.crops, placement: placements[i]! });
   }
   return { image: { parts: parts as [ImagePart, ...ImagePart[]], crops }, notes };
 }

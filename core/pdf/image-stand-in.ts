@@ -7,7 +7,7 @@ import { PanelStream } from './panel-stream.ts';
 const LEFT_OUT = ['Length', 'Alternates', 'OPI', 'Metadata', 'ID'].map((key) => PDFName.of(key));
 /** What one panel gets in the place of an image: its crop, with its masks. `context` is that of the artwork. */
 export function imageStandIn(image: CroppedImage, panel: number, context: PDFContext): PanelStream {
-  const crops = image.crops.get(panel)!;
+  const crops = image.crops.get(panel)!.pixels;
   const dict = cropDict(image, 0, crops[0]!, context);
   for (const [part, { key }] of image.parts.entries()) {
     if (key === undefined) continue;

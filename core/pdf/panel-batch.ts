@@ -120,10 +120,10 @@ class PanelWriting {
   /** One pass over the image for all panels, then one over each mask. */
   async #imageWritten(image: CroppedImage): Promise<void> {
     const { file } = this.#artwork;
-    const taking = [...image.crops].flatMap(([index, crops]) => {
+    const taking = [...image.crops].flatMap(([index, crop]) => {
       const panel = this.#panels[index]!;
       const parts = panel.document.croppedParts(image);
-      return parts.length > 0 ? [{ panel, crops, parts }] : [];
+      return parts.length > 0 ? [{ panel, crop, parts }] : [];
     });
     const marks = await Promise.all(taking.map(({ panel }) => panel.writer.mark()));
     for (const [part, { form, stream }] of image.parts.entries()) {
@@ -135,7 +135,7 @@ class PanelWriting {
       const bytes = storedBytes(stream);
       const cropped = await imageCropped(
         form,
-        taking.map(({ crops }) => crops[part]!),
+        taking.map(({ crop }) => crop.pixels[part]!),
         file.streamChunks(stream),
         this.#tools.flate,
         sinks,

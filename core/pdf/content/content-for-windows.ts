@@ -29,8 +29,8 @@ export interface ImageNeed {
    * also used by a pattern, mask or glyph, or where no matrix can be put in front of it.
    */
   readonly part: SourceBox | 'whole';
-  /** Unit square to user space, where the window shows it under one matrix only. */
-  readonly placement: Matrix | undefined;
+  /** Unit square to user space, where the window shows it first. */
+  readonly placement: Matrix;
 }
 
 export interface WindowOptions {
@@ -187,7 +187,7 @@ class WindowRecorder implements ContentVisitor {
     const images = new Map<PDFStream, ImageNeed>();
     for (const [stream, needs] of this.#images) {
       const need = needs[window];
-      if (need !== undefined) images.set(stream, this.#hasTrouble ? WHOLE : need);
+      if (need !== undefined) images.set(stream, this.#hasTrouble ? { ...need, part: 'whole' } : need);
     }
     return { page: this.#page.cut(bit), forms, images };
   }
@@ -223,25 +223,18 @@ class WindowRecorder implements ContentVisitor {
     const needs = this.#images.get(stream) ?? this.#windows.map(() => undefined);
     this.#images.set(stream, needs);
     for (const [i, window] of this.#windows.entries()) {
-      if (place.isByProxy || this.#record(place).isInText) needs[i] = WHOLE;
+      if (place.isByProxy || this.#record(place).isInText) {
+        needs[i] = { part: 'whole', placement: state.ctm };
+      }
       const known = needs[i];
       if (known?.part === 'whole' || (this.#mask & (1 << i)) === 0) continue;
       const part = unitPart(boxOverlap(window, clip), state.ctm);
       if (part === undefined) continue;
       if (part === 'whole' || known === undefined) needs[i] = { part, placement: state.ctm };
-      else
-        needs[i] = {
-          part: boxUnion(known.part as SourceBox, part),
-          placement: shared(known.placement, state.ctm),
-        };
+      else needs[i] = { ...known, part: boxUnion(known.part as SourceBox, part) };
     }
   }
 }
-
-const WHOLE: ImageNeed = { part: 'whole', placement: undefined };
-
-const shared = (a: Matrix | undefined, b: Matrix): Matrix | undefined =>
-  a?.every((value, i) => value === b[i]) ? a : undefined;
 
 /** The part of an image's unit square that a box of the page shows; `whole` where the map cannot be undone. */
 function unitPart(box: SourceBox, ctm: Matrix): SourceBox | 'whole' | undefined {

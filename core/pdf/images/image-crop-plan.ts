@@ -30,10 +30,7 @@ export interface ImageCropPlan {
 export function imageCropPlans(
   forms: readonly [ImageForm, ...ImageForm[]],
   windows: readonly PixelWindow[],
-  {
-    slack = SLACK_PIXELS,
-    placements = [],
-  }: { slack?: number; placements?: readonly (Matrix | undefined)[] } = {},
+  { slack = SLACK_PIXELS, placements = [] }: { slack?: number; placements?: readonly Matrix[] } = {},
 ): readonly ImageCropPlan[] {
   return windows.map((pixels, i) => imageCropPlan(forms, { pixels, slack, placement: placements[i] }));
 }
