@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply, RunSummary } from '../../core/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { SHEET_KINDS } from '../../core/sheets/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
@@ -87,7 +88,13 @@ function ReprintForm({ run, labels, onReprinted }: ReprintFormProps) {
     const folder = await ask('folder:choose', { title: 'Folder for the reprint' });
     if (!folder.ok) return problemShown(folder.problem);
     if (!folder.value) return;
-    const request = { runId: run.id, panelLabels: [...chosen], reason, folder: folder.value.token };
+    const request = {
+      runId: run.id,
+      panelLabels: [...chosen],
+      reason,
+      folder: folder.value.token,
+      sheets: [...SHEET_KINDS],
+    };
     const done = await work.run('run:reprint', request, 'Reprinting');
     if (!done.ok) return problemShown(done.problem);
     setResult(done.value);
@@ -128,6 +135,9 @@ function ReprintForm({ run, labels, onReprinted }: ReprintFormProps) {
           ) : (
             result.differences.map((difference) => <p key={difference}>{difference}</p>)
           )}
+          {result.remarks.map((remark) => (
+            <p key={remark}>{remark}</p>
+          ))}
         </div>
       )}
     </fieldset>
