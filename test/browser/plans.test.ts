@@ -36,6 +36,9 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
       sides: [
         {
           ...side!,
+          keepClear: [
+            { id: 'title', name: 'Title', rect: { xMm: 1400, yMm: 170, widthMm: 1350, heightMm: 230 } },
+          ],
           bodyLines: [
             { id: 'gap', name: 'Door gap', kind: 'panel-gap', direction: 'vertical', atMm: 1210 },
             { id: 'belt', name: 'Belt line', kind: 'moulding', direction: 'horizontal', atMm: 570 },
@@ -81,8 +84,8 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
       expect.arrayContaining(['Panels', 'Seams on flat', 'Lettering crossed', 'Shop trims', 'Waste', 'Cost']),
     );
     expect(cheapest['Limits broken']).toBe('none');
-    // 3,100 mm of drops beside a gap at 1,210 mm on film of 1,067: the habit knows nothing of the gap.
-    expect(habit['Limits broken']).toMatch(/“Door gap”/);
+    // Drops from film of 1,067 mm are narrower than lettering of 1,350 mm.
+    expect(habit['Limits broken']).toMatch(/through “Title”/);
 
     await page
       .getByRole('button', { name: /best hidden/i })
@@ -90,7 +93,7 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
       .click();
     const table = page.locator('.reason-table');
     await table
-      .getByText(/the panel gap “Door gap”/)
+      .getByText(/On the (moulding “Belt line”|panel gap “Door gap”)/)
       .first()
       .waitFor();
     const seams = await table.locator('tbody tr').count();

@@ -1,0 +1,222 @@
+import type { Locator, Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import type { Job } from '../../core/job/schema.ts';
+import { smallJob } from '../support/small-job.ts';
+import { describeWithTools } from '../support/tools.ts';
+import {
+  archivedJob,
+  axeViolations,
+  framesPassed,
+  jobOpenedOn,
+  savedOn,
+  type Workstation,
+  workstationStarted,
+} from './workstation.ts';
+
+/** Planning shares the machine with other tests. */
+const PLANNING = { timeout: 60_000 };
+vi.setConfig({ testTimeout: 300_000 });
+
+describeWithTools(['chromium'], 'production on the screen', () => {
+  let station: Workstation;
+
+  beforeEach(async () => {
+    station = await workstationStarted();
+  });
+  afterEach(async () => await station.close());
+
+  const production = () => archivedJob(station, 'small-job').production;
+
+  /** Two panels, so that one can be laid on the other, on film with unlike margins. */
+  const onFilm = (over: Partial<Job> = {}): Partial<Job> => ({
+    printer: { ...smallJob().printer, marginLeftMm: 12, marginRightMm: 7 },
+    ...over,
+  });
+
+  async function productionOpened(page: Page): Promise<void> {
+    await jobOpenedOn(page, 'SJ-7');
+    await page.getByRole('link', { name: 'Production' }).click();
+    await page.locator('.roll-panel').first().waitFor(PLANNING);
+  }
+
+  const panel = (page: Page, label: string): Locator =>
+    page.getByRole('button', { name: new RegExp(`^${label},`) });
+
+  async function middleOf(locator: Locator): Promise<{ x: number; y: number }> {
+    const box = (await locator.boundingBox())!;
+    return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  }
+
+  it('checks a panel while it is dragged, locks it where it is let go, and undo takes that back', async () => {
+    await station.smallJobAdded(onFilm());
+    const page = await station.window();
+    await productionOpened(page);
+    await page.getByText(/m of film\. No plan that keeps the rules uses less\./).waitFor();
+    await page.getByText('Nothing to report').waitFor();
+    const [from, onto] = [await middleOf(panel(page, 'LH-01')), await middleOf(panel(page, 'LH-02'))];
+
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move((from.x + onto.x) / 2, onto.y, { steps: 5 });
+    await page.getByText(/LH-0[12] lies on LH-0[12]/).waitFor();
+    await page.getByText(/^In hand:/).waitFor();
+    // Behind the other panel, with some film between them.
+    const end = (await panel(page, 'LH-02').boundingBox())!;
+    await page.mouse.move(end.x + end.width + (onto.x - from.x), onto.y, { steps: 5 });
+    await framesPassed(page);
+    expect(await page.getByText(/lies on/).count()).toBe(0);
+    await page.mouse.up();
+    await savedOn(page);
+    const locked = production()!.locked;
+    expect(locked).toMatchObject([{ panelId: 'small-job/p1', rollId: 'roll-1' }]);
+    expect(locked[0]!.yMm).toBeGreaterThan(2000);
+    await panel(page, 'LH-01').and(page.locator('.is-locked')).waitFor();
+    // What was said beside the panel is what was stored.
+    const said = await panel(page, 'LH-01').getAttribute('aria-label');
+    expect(said).toContain(`${Math.round(locked[0]!.yMm * 10) / 10} mm from the start`);
+
+    await page.keyboard.press('Control+z');
+    await savedOn(page);
+    expect(production()?.locked ?? []).toEqual([]);
+  });
+
+  it('moves, turns, locks and lets go by keys, and by typed lengths', async () => {
+    await station.smallJobAdded(onFilm());
+    const page = await station.window();
+    await productionOpened(page);
+    const first = panel(page, 'LH-01');
+    await first.focus();
+    const placed = /(\d+\.?\d*) mm from the start, (\d+\.?\d*) mm from the left edge(, turned)?/;
+    const [, along] = placed.exec((await first.getAttribute('aria-label'))!)!;
+    await page.keyboard.press('Shift+ArrowRight');
+    await page.keyboard.press('ArrowRight');
+    await page.keyboard.press('Alt+ArrowRight');
+    await savedOn(page);
+    expect(production()!.locked[0]!.yMm).toBe(Number(along) + 111);
+    await first.and(page.locator(':focus')).waitFor();
+    const wasTurned = production()!.locked[0]!.turned;
+    await page.keyboard.press('t');
+    await savedOn(page);
+    expect(production()!.locked[0]!.turned).toBe(!wasTurned);
+    await page.keyboard.press('l');
+    await savedOn(page);
+    expect(production()!.locked).toEqual([]);
+
+    const start = page.getByRole('textbox', { name: 'From the start' });
+    await start.fill('2.5 m');
+    await start.press('Tab');
+    await savedOn(page);
+    expect(production()!.locked).toMatchObject([{ yMm: 2500 }]);
+    await page.getByRole('button', { name: 'Let all go' }).click();
+    await savedOn(page);
+    expect(production()!.locked).toEqual([]);
+  });
+
+  it('plans on the rolls that are at hand and says what does not fit them', async () => {
+    await station.smallJobAdded(onFilm());
+    const page = await station.window();
+    await productionOpened(page);
+    await page.getByRole('button', { name: 'Add a roll' }).click();
+    const usable = page.getByLabel('Usable length left');
+    await usable.fill('2.4 m');
+    await usable.press('Tab');
+    await savedOn(page);
+    expect(production()!.rolls).toMatchObject([{ id: 'roll-1', usableLengthMm: 2400, leftMarginMm: 12 }]);
+    await page.getByText(/is not laid and not counted/).waitFor(PLANNING);
+    await page.getByText(/Add a roll, load a fuller one/).waitFor();
+    await page.getByRole('button', { name: 'Plan on full rolls' }).click();
+    await page.getByText('Nothing to report').waitFor(PLANNING);
+  });
+
+  it('takes materials from their data sheets, stops a bad pair, and lets somebody overrule it with a note', async () => {
+    await station.smallJobAdded(onFilm());
+    const page = await station.window();
+    await productionOpened(page);
+    await page.getByRole('tab', { name: 'Materials' }).click();
+    await page.getByRole('button', { name: 'Enter a film' }).click();
+    await page.getByRole('button', { name: 'Use this film' }).click();
+    await page.getByText('Thickness, µm is missing.').waitFor();
+    const sheet = async (use: 'film' | 'laminate', fields: Readonly<Record<string, string>>) => {
+      const form = page.getByRole('form', { name: `Data sheet of the ${use}` });
+      for (const [label, text] of Object.entries(fields))
+        await form.getByLabel(label, { exact: true }).fill(text);
+      await page.getByRole('button', { name: `Use this ${use}` }).click();
+      await savedOn(page);
+    };
+    await sheet('film', {
+      'Thickness, µm': '50',
+      'Service life, years': '7',
+      'Stretch limit, %': '130',
+      'Price a m²': '13.5',
+    });
+    expect(production()!.film).toMatchObject({ name: 'Cast print film', thicknessUm: 50, widthMm: 1524 });
+    await page.getByRole('button', { name: 'Enter a laminate' }).click();
+    await page.getByLabel('Kind').selectOption('calendered-polymeric');
+    await sheet('laminate', {
+      Name: 'Polymeric laminate',
+      'Thickness, µm': '75',
+      'Service life, years': '5',
+      Width: '1540 mm',
+      'Length of a full roll': '50 m',
+      'Price a m²': '7',
+    });
+    const pair = page
+      .getByRole('list')
+      .filter({ hasText: 'Polymeric laminate is polymeric calendered' })
+      .last();
+    await pair.getByText('Stop').waitFor(PLANNING);
+    await pair.getByRole('button', { name: 'Overrule with a note' }).click();
+    await pair.getByLabel('Why, for the ticket').fill('Flat panels for three months only.');
+    await pair.getByRole('button', { name: 'Overrule' }).click();
+    await pair.getByText(/Overruled by Prepress: Flat panels for three months only\./).waitFor(PLANNING);
+    await savedOn(page);
+    expect(production()!.overrules).toEqual([
+      { code: 'pair-calendered-on-cast', by: 'Prepress', note: 'Flat panels for three months only.' },
+    ]);
+    // The next job finds both on the shelf.
+    await page.getByRole('button', { name: 'Without laminate data' }).click();
+    await page.getByLabel('On this machine’s shelf').last().selectOption({ label: 'Polymeric laminate' });
+    await savedOn(page);
+    expect(production()!.laminate).toMatchObject({ name: 'Polymeric laminate', widthMm: 1540 });
+  });
+
+  it('tells when it is dry, and stops a promise that is too early', async () => {
+    await station.smallJobAdded(onFilm());
+    const page = await station.window();
+    await productionOpened(page);
+    await page.getByRole('tab', { name: 'Drying' }).click();
+    await page.getByLabel('Printing begins').fill('2026-12-03T09:00');
+    // Not measured: 72 h are counted. From Thursday morning that is Sunday; nobody trims before Monday.
+    await page.getByText('Dry after 72 h').waitFor(PLANNING);
+    await page.getByText('Monday 2026-12-07 07:30').first().waitFor();
+    await page.getByLabel('Heaviest coverage of any panel, %').fill('180');
+    await page.getByLabel('Heaviest coverage of any panel, %').press('Tab');
+    await page.getByText('Dry after 24 h').waitFor(PLANNING);
+    await page.getByLabel('Installation promised for').fill('2026-12-04T07:00');
+    await page.getByText(/Installation is promised for Friday 2026-12-04 07:00, but/).waitFor(PLANNING);
+    await savedOn(page);
+    expect(production()).toMatchObject({ worstCoveragePercent: 180, promised: '2026-12-04T07:00' });
+    await page.getByLabel('Saturday').fill('mornings');
+    await page.getByLabel('Saturday').press('Tab');
+    await page.getByText('Write shifts as 07:30-12:00, 12:45-16:30.').waitFor();
+  });
+
+  it('has nothing that axe-core objects to, in either theme and in inches', async () => {
+    await station.smallJobAdded(onFilm({ displayUnit: 'in' }));
+    const page = await station.window({ bypassCSP: true });
+    await productionOpened(page);
+    await panel(page, 'LH-01').focus();
+    await page.keyboard.press('l');
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      for (const tab of ['Rolls', 'Materials', 'Drying', 'Estimates']) {
+        await page.getByRole('tab', { name: tab }).click();
+        await framesPassed(page);
+        expect(await axeViolations(page), `${tab}, ${colorScheme}`).toEqual([]);
+      }
+    }
+    await page.locator('.estimate summary').first().click();
+    expect(await page.locator('.estimate').first().textContent()).toMatch(/Film≈ \d+ ft²/);
+    expect(await page.locator('.verdict').textContent()).toMatch(/\d ft of film/);
+  });
+});
