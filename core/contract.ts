@@ -242,9 +242,18 @@ export const CONTRACT = {
       panelLabels: z.array(z.string()).min(1),
       reason: z.string().min(1).max(10_000),
       folder: token,
+      /** Papers for the reprinted panels alone. */
+      sheets: z.array(SheetKind),
     }),
-    /** `differences` holds a sentence for every file that is not byte-identical to the first time. */
-    reply: z.strictObject({ run: RunSummary, differences: z.array(z.string()) }),
+    /**
+     * `differences` holds a sentence for every panel that is not byte-identical to the first time, `remarks` what there
+     * is to say about the papers.
+     */
+    reply: z.strictObject({
+      run: RunSummary,
+      differences: z.array(z.string()),
+      remarks: z.array(z.string()),
+    }),
     isLong: true,
   },
   /** First page of a file of a run, as it will print. */

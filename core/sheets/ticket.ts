@@ -319,8 +319,10 @@ function checkRows({ job }: SheetContext): Cell[][] {
 
 /** Every stop and warn with its acknowledgement, so that whoever prints knows what was accepted, by whom and why. */
 export function warningEntries(job: Job, findings: readonly Finding[]): { mark: string; text: string }[] {
-  return findings
-    .filter(({ severity }) => severity !== 'note' || findings.length < 12)
+  // What the job's checks have found of its production, the production says once more.
+  const distinct = [...new Map(findings.map((finding) => [saidOnce(finding), finding])).values()];
+  return distinct
+    .filter(({ severity }) => severity !== 'note' || distinct.length < 12)
     .map((finding) => {
       const key = findingKey(finding);
       const accepted = job.acknowledgements.find((acknowledgement) => acknowledgement.finding === key);
@@ -333,3 +335,5 @@ export function warningEntries(job: Job, findings: readonly Finding[]): { mark: 
       return { mark, text: `${finding.message} ${answer}`.trim() };
     });
 }
+
+const saidOnce = (finding: Finding): string => `${findingKey(finding)} ${finding.message}`;

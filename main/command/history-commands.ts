@@ -1,4 +1,5 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { archivedRunProved } from '../proof/proof-task.ts';
 import { panelsReprinted } from '../services/job-reprint.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
@@ -61,6 +62,7 @@ interface ReprintOptions {
   readonly panels: readonly string[];
   readonly reason: string;
   readonly to: string;
+  readonly sheets: readonly SheetKind[];
   readonly password?: string;
 }
 
@@ -75,19 +77,21 @@ export const panelsReprint =
           panelLabels: options.panels,
           reason: options.reason,
           folder: options.to,
+          sheets: options.sheets,
           now: now(),
           ...(options.password !== undefined && { password: options.password }),
         },
         { signal, report: (progress) => terminal.progress(progress) },
       );
       if (!reprint.ok) return reprint;
-      const { run, differences } = reprint.value;
+      const { run, differences, remarks } = reprint.value;
       const proof = await archivedRunProved(archive, run, options.password, {
         signal,
         report: (progress) => terminal.progress(progress),
       });
-      terminal.result({ run: run.id, files: run.files, differences, proof }, [
+      terminal.result({ run: run.id, files: run.files, differences, remarks, proof }, [
         ...differences,
+        ...remarks,
         differences.length === 0
           ? `${options.panels.join(', ')} written to ${options.to} as run ${run.id}, byte-identical to run ${runId}.`
           : `${options.panels.join(', ')} written to ${options.to} as run ${run.id}.`,

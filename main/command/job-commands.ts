@@ -175,7 +175,7 @@ export const jobSheets =
       const kinds = options.sheets.filter((kind): kind is DrawnKind => kind !== 'table');
       try {
         const { state, artwork } = opened.value;
-        const drawn = await runSheets(state, artwork, kinds, fonts, context.signal);
+        const drawn = await runSheets({ state, artwork, kinds }, fonts, context.signal);
         const files = drawn.sheets.map(({ name }) => join(options.to, name));
         for (const { name, bytes } of drawn.sheets) await writeFileAtomically(join(options.to, name), bytes);
         const remarks = [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missing)];

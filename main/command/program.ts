@@ -174,7 +174,8 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .argument('<run>', 'number of the run, see history', count)
       .requiredOption('--panels <labels>', 'panels to print again, such as LH-04', labelList)
       .requiredOption('--reason <text>', 'why, for the archive')
-      .requiredOption('--to <folder>', 'folder to write to'),
+      .requiredOption('--to <folder>', 'folder to write to')
+      .addOption(sheetsOption()),
   );
   add('archive-check', 'check the database and every kept file', archiveCheck);
   add('archive-backup', 'copy the database while it may be in use', archiveBackup).requiredOption(

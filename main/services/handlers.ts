@@ -179,7 +179,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       });
     },
     'run:list': async ({ jobId }) => resultOk(archive.runs(jobId).map(runSummary)),
-    'run:reprint': async ({ runId, panelLabels, reason, folder }, context) => {
+    'run:reprint': async ({ runId, panelLabels, reason, folder, sheets }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
       if (!target.ok) return target;
       const stamp = now()
@@ -189,6 +189,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         runId,
         panelLabels,
         reason,
+        sheets,
         now: now(),
         folder: join(target.value, `reprint-${stamp}`),
       };
@@ -200,6 +201,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return resultOk({
         run: runSummary(job.ok ? await runProved(parts, run, job.value, panelIds, context) : run),
         differences: [...reprint.value.differences],
+        remarks: [...reprint.value.remarks],
       });
     },
     'run:picture': async ({ runId, name, page, widthPx }, { signal }) => {

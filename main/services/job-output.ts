@@ -113,14 +113,9 @@ async function stagedOutput(
   if (drawnKinds.length > 0) {
     signal.throwIfAborted();
     report({ what: 'Drawing the sheets', done: 0, total: 1 });
-    const drawn = await runSheets(
-      request.state,
-      request.artwork,
-      drawnKinds,
-      fonts,
-      signal,
-      request.panelIds,
-    );
+    const { state, panelIds } = request;
+    const wanted = { state, artwork, kinds: drawnKinds, ...(panelIds && { panelIds }) };
+    const drawn = await runSheets(wanted, fonts, signal);
     for (const { kind, name, bytes } of drawn.sheets) {
       files.push({ name, kind, ...(await staged.write(name, bytes)) });
     }

@@ -7,9 +7,10 @@ import { readFile } from 'node:fs/promises';
 import type { Progress } from '../../core/contract.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { Manifest } from '../../core/manifest.ts';
+import { Manifest, type ManifestFile } from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import type { Archive, Run, RunFile } from '../archive/archive.ts';
 import { panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -17,15 +18,18 @@ import type { HashedSize } from '../files/sha256.ts';
 import { MANIFEST_NAME, StagedFolder } from '../files/staged-folder.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { PROGRAM_VERSION } from '../program.ts';
-import { artworkOpened } from './artwork-file.ts';
+import { artworkOpened, type OpenedArtwork } from './artwork-file.ts';
 import { panelsToWrite, panelToCut } from './job-output.ts';
 import { jobState } from './job-state.ts';
+import { reprintSheetsWritten } from './reprint-sheets.ts';
 
 export interface ReprintRequest {
   readonly runId: number;
   readonly panelLabels: readonly string[];
   readonly reason: string;
   readonly folder: string;
+  /** Papers for the reprinted panels. */
+  readonly sheets: readonly SheetKind[];
   readonly now: string;
   /** For an artwork that was encrypted, in case a panel must be cut again. */
   readonly password?: string;
@@ -35,6 +39,8 @@ export interface Reprint {
   readonly run: Run;
   /** One sentence per panel that is not byte-identical to the first time, or that could not come from the vault. */
   readonly differences: readonly string[];
+  /** What there is to say about the papers. */
+  readonly remarks: readonly string[];
 }
 
 interface PanelWritten {
@@ -85,7 +91,7 @@ export async function panelsReprinted(
         folder: request.folder,
         files: written.value.files,
       });
-      return resultOk({ run, differences: written.value.differences });
+      return resultOk({ run, differences: written.value.differences, remarks: written.value.remarks });
     } catch (error) {
       await staged.value.abandon();
       throw error;
@@ -105,10 +111,11 @@ async function stagedReprint(
   staged: StagedFolder,
   request: ReprintRequest,
   { signal, report }: { readonly signal: AbortSignal; readonly report: (progress: Progress) => void },
-): Promise<Result<{ files: RunFile[]; differences: string[] }, Problem>> {
+): Promise<Result<{ files: RunFile[]; differences: string[]; remarks: readonly string[] }, Problem>> {
   const files: RunFile[] = [];
   const differences: string[] = [];
-  const recut = new RecutPanels(archive, first, job, request.password);
+  const artwork = new ArtworkOfRun(archive, first, job, request.password);
+  const recut = new RecutPanels(first, job, artwork);
   for (const file of chosen) {
     signal.throwIfAborted();
     report({ what: `Reprinting ${file.panelLabel}`, done: files.length, total: chosen.length });
@@ -120,11 +127,27 @@ async function stagedReprint(
     if (panel.value.difference !== undefined) differences.push(panel.value.difference);
     files.push({ ...file, ...panel.value.hashed });
   }
-  const manifest = await reprintManifest(archive, first, files);
-  if (!manifest.ok) return manifest;
-  const text = `${JSON.stringify(manifest.value, undefined, 2)}\n`;
+  const original = await firstManifest(archive, first);
+  if (!original.ok) return original;
+  let remarks: readonly string[] = [];
+  if (request.sheets.length > 0) {
+    signal.throwIfAborted();
+    report({ what: 'Drawing the sheets', done: 0, total: 1 });
+    const opened = await artwork.opened();
+    const papers = await reprintSheetsWritten(
+      job,
+      reprintManifest(original.value, files),
+      opened.ok ? opened.value : undefined,
+      request.sheets,
+      staged,
+      signal,
+    );
+    files.push(...papers.files);
+    remarks = papers.remarks;
+  }
+  const text = `${JSON.stringify(reprintManifest(original.value, files), undefined, 2)}\n`;
   files.push({ name: MANIFEST_NAME, kind: 'manifest', ...(await staged.write(MANIFEST_NAME, text)) });
-  return resultOk({ files, differences });
+  return resultOk({ files, differences, remarks });
 }
 
 function filesOfPanels(run: Run, labels: readonly string[]): Result<RunFile[], Problem> {
@@ -144,24 +167,24 @@ function filesOfPanels(run: Run, labels: readonly string[]): Result<RunFile[], P
   return resultOk(files);
 }
 
-/** The entries of the first manifest for the panels that are printed again, with their hashes as written now. */
-async function reprintManifest(
-  archive: Archive,
-  first: Run,
-  files: readonly RunFile[],
-): Promise<Result<Manifest, Problem>> {
+async function firstManifest(archive: Archive, first: Run): Promise<Result<Manifest, Problem>> {
   const original = first.files.find(({ kind }) => kind === 'manifest');
   if (!original || (await archive.vault.state(original.sha256)) !== 'sound') {
     return resultProblem(vaultIncomplete(`The manifest of run ${first.id} is not whole in the archive.`));
   }
-  const text = await readFile(archive.vault.path(original.sha256), 'utf8');
-  const manifest = Manifest.parse(JSON.parse(text));
+  return resultOk(Manifest.parse(JSON.parse(await readFile(archive.vault.path(original.sha256), 'utf8'))));
+}
+
+/** The entries of the first manifest for the panels that are printed again, and all files with their hashes as written now. */
+function reprintManifest(first: Manifest, files: readonly RunFile[]): Manifest {
   const names = new Set(files.map(({ name }) => name));
-  return resultOk({
-    ...manifest,
-    panels: manifest.panels.filter((panel) => names.has(panel.file)),
-    files: files.map(({ name, sha256, sizeBytes }) => ({ file: name, kind: 'panel', sha256, sizeBytes })),
-  });
+  return {
+    ...first,
+    panels: first.panels.filter((panel) => names.has(panel.file)),
+    files: files.map(
+      ({ name, kind, sha256, sizeBytes }) => ({ file: name, kind, sha256, sizeBytes }) as ManifestFile,
+    ),
+  };
 }
 
 const vaultIncomplete = (message: string): Problem => ({
@@ -170,19 +193,48 @@ const vaultIncomplete = (message: string): Problem => ({
   remedy: 'Restore the archive folder from a backup, or cut the job anew from its artwork.',
 });
 
-/** Cuts panels again from what the archive keeps; the artwork is opened once, when first needed. */
-class RecutPanels {
+/** The artwork that a run was cut from, as the archive keeps it; opened once, when first needed. */
+class ArtworkOfRun {
   readonly #archive: Archive;
-  readonly #run: Run;
+  readonly #sha256: string;
   readonly #job: Job;
   readonly #password: string | undefined;
-  #opened: ReturnType<typeof artworkOpened> | undefined;
+  #opened: Promise<Result<OpenedArtwork>> | undefined;
 
-  constructor(archive: Archive, run: Run, job: Job, password: string | undefined) {
+  constructor(archive: Archive, { artworkSha256 }: Run, job: Job, password: string | undefined) {
     this.#archive = archive;
-    this.#run = run;
+    this.#sha256 = artworkSha256;
     this.#job = job;
     this.#password = password;
+  }
+
+  opened(): Promise<Result<OpenedArtwork>> {
+    this.#opened ??= this.#open();
+    return this.#opened;
+  }
+
+  async #open(): Promise<Result<OpenedArtwork>> {
+    if ((await this.#archive.vault.state(this.#sha256)) !== 'sound') {
+      return resultProblem(vaultIncomplete('The artwork is not whole in the archive.'));
+    }
+    return artworkOpened(this.#archive.vault.path(this.#sha256), {
+      box: this.#job.artwork?.box ?? 'crop',
+      fileName: this.#job.artwork?.fileName ?? this.#sha256,
+      ...(this.#password !== undefined && { password: this.#password }),
+    });
+  }
+}
+
+/** Cuts panels again from what the archive keeps. */
+class RecutPanels {
+  readonly #run: Run;
+  readonly #job: Job;
+  readonly #artwork: ArtworkOfRun;
+
+  constructor(run: Run, job: Job, artwork: ArtworkOfRun) {
+    this.#run = run;
+    this.#job = job;
+    this.#artwork = artwork;
   }
 
   async panel(
@@ -191,18 +243,13 @@ class RecutPanels {
     signal: AbortSignal,
   ): Promise<Result<PanelWritten, Problem>> {
     const { artworkSha256, programVersion } = this.#run;
-    if ((await this.#archive.vault.state(artworkSha256)) !== 'sound') {
+    const opened = await this.#artwork.opened();
+    if (!opened.ok) {
+      if (opened.problem.code !== 'vault-incomplete') return opened;
       return resultProblem(
         vaultIncomplete(`${file.panelLabel}: neither the panel nor its artwork is whole in the archive.`),
       );
     }
-    this.#opened ??= artworkOpened(this.#archive.vault.path(artworkSha256), {
-      box: this.#job.artwork?.box ?? 'crop',
-      fileName: this.#job.artwork?.fileName ?? artworkSha256,
-      ...(this.#password !== undefined && { password: this.#password }),
-    });
-    const opened = await this.#opened;
-    if (!opened.ok) return opened;
     const { layouts } = jobState(this.#job, opened.value);
     const { layout, panel } = panelsToWrite(layouts, new Set([file.panelId!]))[0]!;
     const fonts = fontLibraryFromFiles(sheetFontFiles());

@@ -1,6 +1,6 @@
 /** The papers of a run: each sheet that was asked for, as bytes under its name. */
 import { jobToJson } from '../../core/job/job-json.ts';
-import type { Job } from '../../core/job/schema.ts';
+import type { Job, Side } from '../../core/job/schema.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import type { RasterPicture } from '../../core/sheets/drawing/drawing.ts';
 import type { FontLibrary } from '../../core/sheets/drawing/font-library.ts';
@@ -9,6 +9,7 @@ import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
 import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../core/sheets/page-frame.ts';
 import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
+import { layoutsOfPanels } from '../../core/sheets/reprint-layouts.ts';
 import { SHEET_FILES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { TICKET, ticket } from '../../core/sheets/ticket.ts';
@@ -41,41 +42,59 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   'packing-list': PACKING_LIST,
 };
 
-/** `panelIds`: only these panels are labelled; all where absent. */
+export interface SheetsRequest {
+  readonly state: JobState;
+  /** Absent: the map has no pictures. */
+  readonly artwork: OpenedArtwork | undefined;
+  readonly kinds: readonly DrawnKind[];
+  /** Only these panels are labelled; all where absent. */
+  readonly panelIds?: ReadonlySet<string>;
+  /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
+  readonly isReprint?: boolean;
+}
+
 export async function runSheets(
-  state: JobState,
-  artwork: OpenedArtwork,
-  kinds: readonly DrawnKind[],
+  request: SheetsRequest,
   fonts: FontLibrary,
   signal: AbortSignal,
-  panelIds?: ReadonlySet<string>,
 ): Promise<RunSheets> {
-  const pictures = kinds.includes('map') ? await sidePictures(state.job, artwork, signal) : new Map();
+  const { state, artwork, kinds } = request;
+  const sides = kinds.includes('map') ? sidesOnMap(request) : [];
+  const pictures = artwork ? await sidePictures({ ...state.job, sides }, artwork, signal) : new Map();
   const made: RunSheet[] = [];
   for (const kind of kinds) {
     signal.throwIfAborted();
-    const sheets = drawnSheets(kind, state, pictures, fonts, panelIds);
-    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(state.job) };
+    const sheets = drawnSheets(kind, request, pictures, fonts);
+    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(request) };
     const bytes = await sheetsPdf(state.job, sheets, facts, fonts);
     made.push({ kind, name: SHEET_FILES[kind], bytes, pageCount: sheets.length });
   }
-  const isMissing = (sideId: string) => kinds.includes('map') && !pictures.has(sideId);
-  const missing = state.job.sides.filter(({ id }) => isMissing(id));
+  const missing = sides.filter(({ id }) => !pictures.has(id));
   return { sheets: made, sidesWithoutPicture: missing.map(({ code }) => code) };
+}
+
+function sidesOnMap({ state: { job, layouts }, panelIds, isReprint }: SheetsRequest): Side[] {
+  if (!isReprint || !panelIds) return job.sides;
+  return layoutsOfPanels(layouts, [...panelIds]).map(({ side }) => side);
 }
 
 function drawnSheets(
   kind: DrawnKind,
-  { job, layouts, findings }: JobState,
+  { state: { job, layouts, findings }, panelIds, isReprint = false }: SheetsRequest,
   pictures: ReadonlyMap<string, RasterPicture>,
   fonts: FontLibrary,
-  panelIds: ReadonlySet<string> | undefined,
 ): readonly Sheet[] {
+  const reprintedIds = isReprint && panelIds ? [...panelIds] : undefined;
+  const produced = reprintedIds ? layoutsOfPanels(layouts, reprintedIds) : layouts;
   switch (kind) {
     case 'map':
-      return installMap(job, layouts, { fonts, artworkPicture: (side) => pictures.get(side.id) });
+      return installMap(job, layouts, {
+        fonts,
+        artworkPicture: (side) => pictures.get(side.id),
+        ...(reprintedIds && { reprintedIds }),
+      });
     case 'ticket':
-      return ticket(job, layouts, jobProduction(job, layouts), { fonts, findings });
+      return ticket(job, produced, jobProduction(job, produced), { fonts, findings });
     case 'labels':
       return panelLabels(job, layouts, {
         fonts,
@@ -83,7 +102,7 @@ function drawnSheets(
         ...(panelIds && { panelIds: [...panelIds] }),
       });
     case 'packing-list':
-      return packingList(job, layouts, { fonts });
+      return packingList(job, produced, { fonts });
   }
 }
 
@@ -95,5 +114,9 @@ function labelSheetOfJob({ output: { mapSheet } }: Job) {
 }
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */
-const sheetDigest = (job: Job): string =>
-  sha256Hex(new TextEncoder().encode(`${PROGRAM_VERSION}\n${jobToJson(job)}`));
+function sheetDigest({ state: { job }, artwork, panelIds, isReprint = false }: SheetsRequest): string {
+  const parts = [PROGRAM_VERSION, jobToJson(job)];
+  if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());
+  if (!artwork) parts.push('without artwork');
+  return sha256Hex(new TextEncoder().encode(parts.join('\n')));
+}

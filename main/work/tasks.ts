@@ -56,7 +56,7 @@ export const TASKS = {
     if (!opened.ok) return opened;
     const fonts = fontLibraryFromFiles(sheetFontFiles());
     const state = jobState(request.job, opened.value);
-    const drawn = await runSheets(state, opened.value, [request.kind], fonts, signal);
+    const drawn = await runSheets({ state, artwork: opened.value, kinds: [request.kind] }, fonts, signal);
     return resultOk(drawn.sheets[0]!);
   },
 

@@ -4,15 +4,16 @@ import type { Job } from '../../../core/job/schema.ts';
 import type { Finding } from '../../../core/layout/finding.ts';
 import { acknowledgementOf } from '../../../core/layout/findings.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
+import type { ManifestPanel } from '../../../core/manifest.ts';
 import { panelPdf } from '../../../core/pdf/cut.ts';
 import { panelCutFromLayout } from '../../../core/pdf/panel-cut.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
 import { packingList } from '../../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
-import { layoutsOfPanels } from '../../../core/sheets/reprint-layouts.ts';
+import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../../core/sheets/reprint-layouts.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
-import { ticket } from '../../../core/sheets/ticket.ts';
+import { ticket, warningEntries } from '../../../core/sheets/ticket.ts';
 import { opened, TOOLS } from '../../support/panel-check.ts';
 import { bookmobileJob, testFonts, trailerJob } from './fixture.ts';
 import { expectTidySheet, textsOf } from './sheet-checks.ts';
@@ -90,6 +91,34 @@ describe('ticket', () => {
     }
   }
 
+  it('SH16 plans a reprint anew: no place on the roll, print start or promise of the first run', () => {
+    const job = withProduction(bookmobileJob());
+    const locked = [{ panelId: `${job.id}/rear-2`, rollId: 'roll-1', xMm: 12, yMm: 21_000, turned: true }];
+    const first: Job = {
+      ...job,
+      production: { ...job.production!, locked, promised: '2026-12-03T09:00' },
+    };
+    const only = layoutsOfPanels(jobLayout(first), ['rear-2']);
+    expect(jobProduction(first, only).plan.placements[0]!.yMm).toBe(21_000);
+    const again = jobProduction(jobOfReprint(first), only);
+    expect(again.plan.placements[0]!.yMm).toBe(200);
+    expect(again.clock).toBeUndefined();
+    expect(again.findings).toEqual([]);
+  });
+
+  it('SH16 gives a reprint the sizes that its manifest names', () => {
+    const [layout, ...others] = jobLayout(bookmobileJob());
+    const panel = layout!.panels[1]!;
+    const stored = (x: number) => ({ xMm: x, yMm: x + 1, widthMm: x + 2, heightMm: x + 3 });
+    const written = { panelId: panel.id, netMm: stored(100), printedMm: stored(200), filmMm: stored(300) };
+    const [asWritten, ...rest] = layoutsAsWritten([layout!, ...others], [written as ManifestPanel]);
+    expect(asWritten!.panels[1]!.film).toEqual({ x: 300, y: 301, width: 302, height: 303 });
+    expect(asWritten!.panels[1]!.printed).toEqual({ x: 200, y: 201, width: 202, height: 203 });
+    expect(asWritten!.panels[1]!.net).toEqual({ x: 100, y: 101, width: 102, height: 103 });
+    expect(asWritten!.panels[0]).toEqual(layout!.panels[0]);
+    expect(rest).toEqual(others);
+  });
+
   it('TK1 states the factor for the RIP largest and in white on black', () => {
     const [page] = ticketOf(withProduction(reduced(bookmobileJob(), 10)));
     const factor = textsOf(page!).find(({ text }) => text === 'ENLARGE ×10 IN THE RIP')!;
@@ -143,6 +172,20 @@ describe('ticket', () => {
     );
     expect(text).toContain('Message of kept. Accepted by M. Lind: customer knows.');
     expect(text).toContain('Message of open. NOT ACCEPTED YET.');
+  });
+
+  it('TK4 says once what both the checks and the production have found', () => {
+    const job = {
+      ...withProduction(bookmobileJob()),
+      printer: { ...bookmobileJob().printer, rollWidthMm: 700 },
+    };
+    const { findings } = jobProduction(job, jobLayout(job));
+    expect(findings.length).toBeGreaterThan(0);
+    const entries = warningEntries(job, [...findings, ...findings]);
+    expect(entries).toEqual(warningEntries(job, findings));
+    const text = words(ticketOf(job, 'A3', findings));
+    const [first] = findings.filter(({ severity }) => severity !== 'note');
+    expect(text.split(first!.message.slice(0, 30))).toHaveLength(2);
   });
 
   it('TK5 marks estimates with what they come from, and gives no figure for what is not known', () => {

@@ -160,6 +160,42 @@ describe('the job from end to end', () => {
     expect(history.out).toMatch(/reprint of run 1.*LH-02.*scratched in the depot/);
   });
 
+  it('writes the papers of a reprint for its panels alone, as lines where the artwork is lost', async () => {
+    await cut();
+    const hash = sha256Hex(readFileSync(artwork));
+    const reprint = (to: string, ...more: string[]) =>
+      run('reprint', '1', '--panels', 'LH-02', '--reason', 'torn', '--to', at(to), ...more);
+    const written = await reprint('again');
+    expect(written.code).toBe(EXIT.done);
+    expect(files(at('again'))).toEqual(
+      expect.arrayContaining(['labels.pdf', 'map.pdf', 'packing-list.pdf', 'panels.csv', 'ticket.pdf']),
+    );
+    const table = readFileSync(at('again', 'panels.csv'), 'utf8');
+    expect(table).toContain('LH-02');
+    expect(table).not.toContain('LH-01');
+    const manifest = Manifest.parse(JSON.parse(readFileSync(at('again', 'manifest.json'), 'utf8')));
+    expect(manifest.files.map(({ kind }) => kind)).toEqual([
+      'panel',
+      'map',
+      'ticket',
+      'labels',
+      'packing-list',
+      'table',
+    ]);
+    for (const { file, sha256 } of manifest.files) {
+      expect(sha256Hex(readFileSync(at('again', ...file.split('/'))))).toBe(sha256);
+    }
+    expect((await run('archive-check')).code).toBe(EXIT.done);
+
+    rmSync(at('archive', 'vault', hash.slice(0, 2), hash));
+    const without = await reprint('lines', '--sheets', 'map,ticket');
+    expect(without.out).toContain('The install map shows LH as a line drawing');
+    expect(readFileSync(at('lines', 'ticket.pdf')).length).toBeGreaterThan(1000);
+    expect(readFileSync(at('lines', 'panels', 'SJ-7_LH-02.pdf'))).toEqual(
+      readFileSync(at('again', 'panels', 'SJ-7_LH-02.pdf')),
+    );
+  });
+
   it('finds jobs by the beginnings of words', async () => {
     await cut();
     expect((await run('jobs', '--search', 'alder sma')).out).toContain('SJ-7');

@@ -197,7 +197,7 @@ describe('output', () => {
       'manifest.json',
     ]);
     expect(client.progress.map(({ what }) => what)).toEqual(
-      expect.arrayContaining(['Cutting LH-01', 'Cutting LH-02', 'Drawing the sheets']),
+      expect.arrayContaining(['Cutting 2 panels', 'Drawing the sheets']),
     );
     expect((await client.reply('run:list', { jobId: job.id })).map(({ id }) => id)).toEqual([run.id]);
     const page = await client.reply('run:picture', { runId: run.id, name: 'map.pdf', page: 1, widthPx: 200 });
@@ -211,8 +211,17 @@ describe('output', () => {
       panelLabels: ['LH-02'],
       reason: 'scratched',
       folder: client.chosenFolder(at('out')),
+      sheets: ['map', 'ticket', 'labels'],
     });
     expect(reprint.differences).toEqual([]);
+    expect(reprint.remarks).toEqual([]);
+    expect(reprint.run.files.map(({ name }) => name)).toEqual([
+      'panels/SJ-7_LH-02.pdf',
+      'map.pdf',
+      'ticket.pdf',
+      'labels.pdf',
+      'manifest.json',
+    ]);
     const again = readFileSync(join(reprint.run.folder, 'panels/SJ-7_LH-02.pdf'));
     expect(again.equals(readFileSync(join(run.folder, 'panels/SJ-7_LH-02.pdf')))).toBe(true);
   });

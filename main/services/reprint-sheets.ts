@@ -1,0 +1,73 @@
+/** The papers of a reprint: a ticket, labels, a packing list and a map for the panels that are made again. */
+import type { Job } from '../../core/job/schema.ts';
+import type { Finding } from '../../core/layout/finding.ts';
+import type { Manifest } from '../../core/manifest.ts';
+import { panelTableCsv } from '../../core/panel-table.ts';
+import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
+import { jobOfReprint, layoutsAsWritten } from '../../core/sheets/reprint-layouts.ts';
+import { SHEET_FILES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
+import type { RunFile } from '../archive/archive.ts';
+import type { StagedFolder } from '../files/staged-folder.ts';
+import { sheetFontFiles } from '../fonts.ts';
+import type { OpenedArtwork } from './artwork-file.ts';
+import { glyphRemarks, pictureRemarks } from './job-output.ts';
+import { type JobState, jobState } from './job-state.ts';
+import { type DrawnKind, runSheets } from './run-sheets.ts';
+
+export interface SheetsOfReprint {
+  readonly files: readonly RunFile[];
+  readonly remarks: readonly string[];
+}
+
+/** `manifest`: of the reprint, with the panels that are made again. Without artwork the map is a line drawing. */
+export async function reprintSheetsWritten(
+  job: Job,
+  manifest: Manifest,
+  artwork: OpenedArtwork | undefined,
+  kinds: readonly SheetKind[],
+  staged: StagedFolder,
+  signal: AbortSignal,
+): Promise<SheetsOfReprint> {
+  const missingGlyphs = new Set<string>();
+  const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
+  const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
+  const drawn = await runSheets(
+    {
+      state: stateOfReprint(job, manifest, artwork),
+      artwork,
+      kinds: kinds.filter((kind): kind is DrawnKind => kind !== 'table'),
+      panelIds,
+      isReprint: true,
+    },
+    fonts,
+    signal,
+  );
+  const files: RunFile[] = [];
+  for (const { kind, name, bytes } of drawn.sheets) {
+    files.push({ name, kind, ...(await staged.write(name, bytes)) });
+  }
+  if (kinds.includes('table')) {
+    const name = SHEET_FILES.table;
+    files.push({ name, kind: 'table', ...(await staged.write(name, panelTableCsv(manifest))) });
+  }
+  return {
+    files,
+    remarks: [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missingGlyphs)],
+  };
+}
+
+function stateOfReprint(job: Job, { panels }: Manifest, artwork: OpenedArtwork | undefined): JobState {
+  // What production finds is found again for these panels alone, when the ticket is made.
+  const { production: _, ...unproduced } = job;
+  const state = jobState(unproduced, artwork);
+  const panelIds = new Set(panels.map(({ panelId }) => panelId));
+  const sideIds = new Set(panels.map(({ sideId }) => sideId));
+  const concerns = ({ where: { panelId, sideId } }: Finding) =>
+    (panelId === undefined || panelIds.has(panelId)) && (sideId === undefined || sideIds.has(sideId));
+  return {
+    job: jobOfReprint(job),
+    layouts: layoutsAsWritten(state.layouts, panels),
+    findings: state.findings.filter(concerns),
+    blocking: [],
+  };
+}
