@@ -6,6 +6,7 @@ import { SHEET_KINDS } from '../../core/sheets/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
+import { ProofLine } from '../parts/proof-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { problemShown } from '../state/notices.ts';
 import { placeGo } from '../state/place.ts';
@@ -61,6 +62,7 @@ function RunSection({ run, onReprinted }: { readonly run: RunSummary; onReprinte
           Show in folder
         </Button>
       </div>
+      <ProofLine proof={run.proof} />
       {run.reason !== '' && <p>Reason: {run.reason}</p>}
       <p class="quiet">{labels.join('  ')}</p>
       {isOpen && (

@@ -9,6 +9,7 @@ import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { FindingList } from '../parts/finding-list.tsx';
 import { LengthField } from '../parts/length-field.tsx';
+import { ProofLine } from '../parts/proof-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { doneShown, problemShown } from '../state/notices.ts';
 import { blockingFindings, findings, isReadOnly, jobEdited, layouts, savedNow } from '../state/open-job.ts';
@@ -21,6 +22,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   const panels = layouts.value.flatMap((layout) => layout.panels);
   const [leftOut, setLeftOut] = useState<ReadonlySet<string>>(new Set());
   const [sheets, setSheets] = useState<readonly SheetKind[]>(SHEET_KINDS);
+  const [isProved, setProved] = useState(true);
   const [run, setRun] = useState<RunSummary>();
   const chosen = panels.filter(({ id }) => !leftOut.has(id));
   const isBlocked = blockingFindings.value.length > 0;
@@ -36,6 +38,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         jobId: job.id,
         folder: folder.value.token,
         sheets: [...sheets],
+        isProved,
         ...(leftOut.size > 0 && { panelIds: chosen.map(({ id }) => id) }),
       },
       'Starting',
@@ -79,6 +82,14 @@ export function OutputScreen({ job }: { readonly job: Job }) {
             </label>
           ))}
         </fieldset>
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={isProved}
+            onChange={(event) => setProved(event.currentTarget.checked)}
+          />
+          Prove the panels against the artwork
+        </label>
         <fieldset class="panel-choice">
           <legend>
             Panels ({chosen.length} of {panels.length})
@@ -131,6 +142,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
                 Show in folder
               </Button>
             </p>
+            <ProofLine proof={run.proof} />
             <RunFiles run={run} />
             {job.acknowledgements.length > 0 && <h2>Acknowledged warnings</h2>}
             <FindingList findings={findings.value.filter(({ severity }) => severity === 'warn')} />
