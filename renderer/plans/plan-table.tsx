@@ -29,6 +29,10 @@ interface PlanTableProps {
 export function PlanTable({ job, side, drops, artwork, units, onInputs }: PlanTableProps) {
   const plans = offers.value;
   const figures = plans.map((plan) => plan.figures);
+  // A layout that breaks limits is no match for those that keep them.
+  const fair = plans
+    .filter((plan) => plan !== drops || drops.broken.length === 0)
+    .map((plan) => plan.figures);
   const rows = rowsToShow(figureRows(units), figures);
   const marked = (plan: PlanOffer) => (plan === chosenOffer.value ? { class: 'is-chosen' } : {});
   return (
@@ -74,7 +78,7 @@ export function PlanTable({ job, side, drops, artwork, units, onInputs }: PlanTa
               </th>
               {plans.map((plan) => (
                 <td key={plan.id} class={plan === chosenOffer.value ? 'number is-chosen' : 'number'}>
-                  {isBestOf(row, plan.figures, figures) && (
+                  {fair.includes(plan.figures) && isBestOf(row, plan.figures, fair) && (
                     <span class="plan-best" role="img" aria-label="best">
                       ◆
                     </span>

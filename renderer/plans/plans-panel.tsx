@@ -14,6 +14,7 @@ import { WorkProgress } from '../parts/work-progress.tsx';
 import type { CardPath } from './card-fields.ts';
 import { CostCardForm } from './cost-card-form.tsx';
 import { LetteringList } from './lettering-list.tsx';
+import { PatternList } from './pattern-list.tsx';
 import { PlanReasons } from './plan-reasons.tsx';
 import {
   arePlansOpen,
@@ -66,7 +67,7 @@ export function PlansPanel({ job }: { readonly job: Job }) {
   );
 }
 
-type Pane = 'inputs' | 'lettering';
+type Pane = 'inputs' | 'lettering' | 'patterns';
 
 function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
   const [pane, setPane] = useState<Pane>('inputs');
@@ -126,6 +127,9 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
           <PaneTab pane="lettering" open={pane} onOpen={setPane}>
             Lettering {letteringOffered.value.length}
           </PaneTab>
+          <PaneTab pane="patterns" open={pane} onOpen={setPane}>
+            Patterns
+          </PaneTab>
         </div>
         <div
           class="plans-pane"
@@ -135,11 +139,9 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
           // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
           tabIndex={0}
         >
-          {pane === 'inputs' ? (
-            <CostCardForm job={job} currency={units.currency} wanted={wanted} />
-          ) : (
-            <LetteringList side={side} unit={units.unit} />
-          )}
+          {pane === 'inputs' && <CostCardForm job={job} currency={units.currency} wanted={wanted} />}
+          {pane === 'lettering' && <LetteringList side={side} unit={units.unit} />}
+          {pane === 'patterns' && <PatternList job={job} side={side} />}
         </div>
       </aside>
     </>
