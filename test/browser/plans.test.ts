@@ -137,6 +137,33 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     expect(stored().costCard).toMatchObject({ labourPerHour: 171 });
   });
 
+  it('offer the lettering of the demo’s bookmobile, and keep clear only what is accepted', async () => {
+    const page = await station.window();
+    await page.getByRole('button', { name: 'Open the demo job' }).click();
+    await page.getByRole('button', { name: 'Propose plans' }).click(PLANNING);
+    await plansShown(page);
+    const kept = () => archivedJob(station, 'acl-bookmobile').sides[0]!.keepClear;
+    const before = kept();
+    await page.getByRole('tab', { name: /Lettering/ }).click();
+    // The phone number is a keep-clear area of the demo already.
+    await page.getByText('✓ Kept clear already: Lettering “555-0142”').waitFor();
+    const offered = page
+      .locator('.lettering-item')
+      .filter({ has: page.getByRole('button', { name: 'Drop' }) });
+    const count = await offered.count();
+    await offered.first().getByRole('button', { name: 'Drop' }).click();
+    expect(await offered.count()).toBe(count - 1);
+    expect(kept()).toEqual(before);
+    await offered.first().getByRole('button', { name: 'Keep clear' }).click();
+    await savedOn(page);
+    expect(kept().length).toBe(before.length + 1);
+    expect(await offered.count()).toBe(count - 2);
+    await page.getByText('Something has changed since these plans were made').waitFor();
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await savedOn(page);
+    expect(kept()).toEqual(before);
+  });
+
   it('say which limit must give way where there is none', async () => {
     await station.smallJobAdded(tallJob({ printer: { ...smallJob().printer, rollWidthMm: 190 } }));
     const page = await station.window();
