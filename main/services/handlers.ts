@@ -4,6 +4,7 @@ import { mkdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import type { ContractReply, ContractRequest, RunSummary } from '../../core/contract.ts';
 import { fileNameStem } from '../../core/file-name.ts';
+import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { ArtworkReference, Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
@@ -73,7 +74,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'job:duplicate': async ({ id, number }) => {
       const source = storedJob(archive, id);
       if (!source.ok) return source;
-      const copy: Job = { ...source.value.job, id: randomUUID(), number, acknowledgements: [] };
+      const copy: Job = { ...jobWithId(source.value.job, randomUUID()), number, acknowledgements: [] };
       return jobSaved(archive, copy, jobLayout(copy), 0, now());
     },
     'job:demo': async (_request, context) => await demoJobAdded(archive, now(), context),

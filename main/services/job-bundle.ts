@@ -14,6 +14,7 @@ import { ZipFile } from 'yazl';
 import { z } from 'zod';
 import type { Progress } from '../../core/contract.ts';
 import { fileNameStem } from '../../core/file-name.ts';
+import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
@@ -115,7 +116,7 @@ export async function bundleImported(
     if (artworkSha256 !== undefined) await archive.vault.addFile(artworkPath);
     const isKnown = archive.job(job.id).ok;
     const kept: Job = isKnown
-      ? { ...job, id: `${job.id.slice(0, 40)}-${sha256Hex(Buffer.from(now)).slice(0, 12)}` }
+      ? jobWithId(job, `${job.id.slice(0, 40)}-${sha256Hex(Buffer.from(now)).slice(0, 12)}`)
       : job;
     return jobSaved(archive, kept, jobLayout(kept), 0, now);
   } catch (error) {
