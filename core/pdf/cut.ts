@@ -135,14 +135,17 @@ export async function panelsCut(
   }
   return withPdfProblems(async () => {
     const panels: CutPanel[] = [];
-    for (const batch of batches(places)) {
+    const all = batches(places);
+    for (const [i, batch] of all.entries()) {
+      // Bytes of later pages are not known yet: they count as many as this one's.
+      const onBytes = (done: number, total: number) => tools.onBytes?.(i * total + done, all.length * total);
       const cut = await panelBatchCut(
         artwork,
         batch.map((index) => places[index]!),
         batch.map((index) => outputs[index]!),
-        tools,
+        { ...tools, onBytes },
       );
-      for (const [i, index] of batch.entries()) panels[index] = cut[i]!;
+      for (const [at, index] of batch.entries()) panels[index] = cut[at]!;
     }
     return resultOk(panels);
   });

@@ -48,7 +48,7 @@ export async function panelBatchCut(
     const document = await PanelDocument.built(artwork, place, content, tools);
     const writer = new PdfWriter(outputs[index]!, document.context, tools.flate);
     panels.push({ place, document, writer, notes: [...(planned.notes[index] ?? [])] });
-    await tools.onBytes?.(0, 1);
+    await tools.pause?.();
   }
   const writing = new PanelWriting(artwork, panels, [...planned.images.values()], tools);
   await writing.run();

@@ -117,18 +117,26 @@ export interface RenderedPair {
   readonly film: Picture;
 }
 
-/** Source window and panel, rendered by the same renderer at the same size. */
+/** Source window and panel, rendered by the same renderer at the same size; `finer` times as fine as the cut's pixels. */
 export async function renderedPair(
   pdf: Uint8Array,
   done: CutPanel,
   renderer: Renderer = PDFIUM,
-  options: { readonly page?: number; readonly password?: string } = {},
+  options: { readonly page?: number; readonly password?: string; readonly finer?: number } = {},
 ): Promise<RenderedPair> {
-  const { cut, panel, ppi, sourceUserUnit, window } = done;
+  const { cut, panel, sourceUserUnit, window } = done;
+  const finer = options.finer ?? 1;
+  const ppi = done.ppi * finer;
   const perUnit = (userUnit: number): number => (renderer.knowsUserUnit ? 1 : userUnit);
   const page = await renderer.picture(pdf, { ...options, ppi: ppi * perUnit(sourceUserUnit) });
   const panelPpi = (ppi / cut.scale) * panel.enlargeBy * perUnit(panel.userUnit);
   const film = await renderer.picture(panel.bytes, { ppi: panelPpi });
-  const printed = { x: BORDER.left, y: BORDER.top, width: window.width, height: window.height };
-  return { source: pictureCropped(page, window), printed: pictureCropped(film, printed), film };
+  const shown = (rect: PixelRect): PixelRect => ({
+    x: rect.x * finer,
+    y: rect.y * finer,
+    width: rect.width * finer,
+    height: rect.height * finer,
+  });
+  const printed = shown({ ...window, x: BORDER.left, y: BORDER.top });
+  return { source: pictureCropped(page, shown(window)), printed: pictureCropped(film, printed), film };
 }

@@ -1,0 +1,187 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { deflateSync } from 'node:zlib';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { artworkFromSource } from '../../../core/pdf/artwork.ts';
+import type { PanelCut } from '../../../core/pdf/cut.ts';
+import { panelFilesCut } from '../../../main/cut/panel-files.ts';
+import { fileProblem } from '../../../main/files/file-problem.ts';
+import { pdfCodecs, pdfSourceOpen } from '../../../main/files/pdf-source.ts';
+import { sha256Hex } from '../../../main/files/sha256.ts';
+import { StagedFolder } from '../../../main/files/staged-folder.ts';
+import { random } from '../../core/pdf/images/jpeg-made.ts';
+import { resultValue, TEST_INFO } from '../../support/panel-check.ts';
+import { rawPdf } from '../../support/raw-pdf.ts';
+
+let folder: string;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-test-'));
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const COLUMNS = 2400;
+const ROWS = 1500;
+
+/** A picture of 10.8 MB that packs badly, under as many marks as asked for. */
+function artPath(marks = 0): string {
+  const next = random(4);
+  const samples = Uint8Array.from({ length: COLUMNS * ROWS * 3 }, () => Math.floor(next() * 200));
+  const paths = Array.from({ length: marks }, (_, i) => `q ${i % 700} ${i % 400} m 720 440 l S Q`);
+  const pdf = rawPdf({
+    page: '/MediaBox [0 0 720 450]',
+    resources: '/XObject << /Photo 20 0 R >>',
+    content: `q 720 0 0 450 0 0 cm /Photo Do Q\n${paths.join('\n')}`,
+    objects: {
+      20: {
+        dict: `/Type /XObject /Subtype /Image /Width ${COLUMNS} /Height ${ROWS} /ColorSpace /DeviceRGB /BitsPerComponent 8 /Filter /FlateDecode`,
+        data: deflateSync(samples, { level: 1 }),
+      },
+    },
+  });
+  const path = join(folder, 'art.pdf');
+  writeFileSync(path, pdf);
+  return path;
+}
+
+const mm = (points: number): number => (points * 25.4) / 72;
+
+function panel(label: string, x: number, width: number) {
+  const film = { x: 0, y: 0, width: mm(width), height: mm(450) };
+  const cut: PanelCut = {
+    page: 1,
+    box: 'crop',
+    window: { ...film, x: mm(x) },
+    scale: 1,
+    printed: film,
+    net: film,
+    filmWidthMm: film.width,
+    filmHeightMm: film.height,
+    size: { kind: 'true-size' },
+    info: { ...TEST_INFO, title: label },
+  };
+  return { label, name: `panels/${label}.pdf`, cut };
+}
+
+const PANELS = [panel('LH-01', 0, 250), panel('LH-02', 240, 250), panel('LH-03', 470, 250)];
+
+async function begun(path: string) {
+  const artwork = resultValue(await artworkFromSource(await pdfSourceOpen(path), { codecs: pdfCodecs }));
+  const out = join(folder, 'out');
+  return { artwork, out, staged: resultValue(await StagedFolder.begin(out)) };
+}
+
+const DIGEST = 'ab'.repeat(32);
+
+describe('CUT16 panels cut into files', () => {
+  it('CUT15 are written, hashed on the way, with progress to the end', async () => {
+    const { artwork, out, staged } = await begun(artPath());
+    const seen: number[] = [];
+    const files = resultValue(
+      await panelFilesCut(artwork, DIGEST, PANELS, staged, {
+        signal: new AbortController().signal,
+        report: (done, total) => seen.push(done / total),
+      }),
+    );
+    await staged.commit();
+    expect(seen.at(-1)).toBe(1);
+    expect(seen.length).toBeGreaterThan(20);
+    for (const { name, sha256, sizeBytes } of files) {
+      const bytes = readFileSync(join(out, name));
+      expect(sha256).toBe(sha256Hex(bytes));
+      expect(sizeBytes).toBe(bytes.length);
+    }
+    expect(readdirSync(join(out, 'panels')).sort()).toEqual(['LH-01.pdf', 'LH-02.pdf', 'LH-03.pdf']);
+  });
+
+  for (const [when, marks] of [
+    ['while a picture is cropped', 0],
+    ['while content is walked', 150_000],
+  ] as const) {
+    it(`CUT16 a cancel ${when} is obeyed at once, and nothing stays`, async () => {
+      const { artwork, out, staged } = await begun(artPath(marks));
+      const abort = new AbortController();
+      let cancelledAtMs = 0;
+      let turns = 0;
+      const cancel = (): void => {
+        cancelledAtMs = performance.now();
+        abort.abort();
+      };
+      // The picture: after a fifth of it. The content: when the event loop turns for the third time.
+      const watch = (): void => {
+        turns += 1;
+        if (turns === 3 && marks > 0) cancel();
+        else if (!abort.signal.aborted) setImmediate(watch);
+      };
+      const report = (done: number, total: number): void => {
+        if (marks === 0 && cancelledAtMs === 0 && done > total / 5) cancel();
+      };
+      if (marks > 0) setImmediate(watch);
+      const failure = await panelFilesCut(artwork, DIGEST, PANELS, staged, {
+        signal: abort.signal,
+        report,
+      }).catch((error: unknown) => error);
+      expect(fileProblem(failure, out)?.code).toBe('cancelled');
+      // 200 ms on a machine with nothing else to do; this one may have.
+      expect(performance.now() - cancelledAtMs).toBeLessThan(1000);
+      await staged.abandon();
+      expect(readdirSync(folder)).toEqual(['art.pdf']);
+    });
+  }
+
+  it('CUT16 a disk that fills up ends it with one sentence, and nothing stays', async () => {
+    const { artwork, out, staged } = await begun(artPath());
+    const begin = staged.file.bind(staged);
+    let room = 2_000_000;
+    staged.file = async (name) => {
+      const file = await begin(name);
+      const write = file.write.bind(file);
+      file.write = async (bytes) => {
+        room -= bytes.length;
+        if (room < 0) throw Object.assign(new Error('write'), { code: 'ENOSPC' });
+        await write(bytes);
+      };
+      return file;
+    };
+    const tools = { signal: new AbortController().signal, report: () => undefined };
+    const failure = await panelFilesCut(artwork, DIGEST, PANELS, staged, tools).catch(
+      (error: unknown) => error,
+    );
+    expect(fileProblem(failure, out)?.code).toBe('disk-full');
+    await staged.abandon();
+    expect(readdirSync(folder)).toEqual(['art.pdf']);
+  });
+
+  it('CUT4 a panel that does not fit a page is named, and nothing is written', async () => {
+    const { artwork, staged } = await begun(artPath());
+    const wide = panel('LH-02', 0, 450);
+    const film = {
+      ...wide.cut.printed,
+      width: wide.cut.printed.width * 40,
+      height: wide.cut.printed.height * 40,
+    };
+    const large = {
+      ...wide.cut,
+      scale: 40,
+      printed: film,
+      net: film,
+      filmWidthMm: film.width,
+      filmHeightMm: film.height,
+    };
+    const tools = { signal: new AbortController().signal, report: () => undefined };
+    const cut = await panelFilesCut(artwork, DIGEST, [PANELS[0]!, { ...wide, cut: large }], staged, tools);
+    expect(cut.ok ? '' : cut.problem.message).toMatch(/^Panel LH-02: The panel's film is \d+ × \d+ mm/);
+    await staged.abandon();
+  });
+
+  it('CUT15 an artwork that changes while it is in use is refused', async () => {
+    const path = artPath();
+    const source = await pdfSourceOpen(path);
+    const before = await source.read(0, 8);
+    expect(Buffer.from(before).toString()).toBe('%PDF-1.7');
+    await new Promise((resolve) => setTimeout(resolve, 2200));
+    writeFileSync(path, 'something else');
+    const failure = await source.read(0, 8).catch((error: unknown) => error);
+    expect(fileProblem(failure, path)).toMatchObject({ code: 'file-changed' });
+  });
+});
