@@ -21,7 +21,7 @@ export function Facts({ rows }: { readonly rows: readonly (readonly [string, str
   return (
     <dl class="facts">
       {rows.map(([word, figure]) => (
-        <div key={word}>
+        <div key={word} class="facts-row">
           <dt>{word}</dt>
           <dd>{figure}</dd>
         </div>

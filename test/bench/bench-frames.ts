@@ -18,7 +18,7 @@ export async function run(): Promise<void> {
     await station.smallJobAdded({ sides: [{ ...base.sides[0]!, layout: grid(3100, 1300) }] });
     const page = await station.window({ viewport: { width: 1920, height: 1080 } });
     await jobOpenedOn(page, base.number);
-    await page.waitForFunction("!document.querySelector('.bench-status').textContent.includes('Drawing')");
+    await page.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
 
     const drag = await traced(page, async () => {
       const from = await benchPoint(page, 1550, 100);

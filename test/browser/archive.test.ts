@@ -92,9 +92,8 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
       await there.getByLabel('Job file to import').setInputFiles(join(station.outputFolder, bundle));
       await jobOpenedOn(there, 'SJ-7');
       expect(archivedJob(other, 'small-job')).toEqual(archivedJob(station, 'small-job'));
-      await there.waitForFunction(
-        "!document.querySelector('.bench-status').textContent.includes('Drawing') && !document.querySelector('.picture-note')",
-      );
+      await there.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
+      expect(await there.locator('.picture-note').count()).toBe(0);
     } finally {
       await other.close();
     }

@@ -130,7 +130,7 @@ export async function workstationStarted(): Promise<Workstation> {
 export async function jobOpenedOn(page: Page, number: string): Promise<void> {
   await page.getByRole('link', { name: number, exact: true }).first().click();
   await page.locator('.bench').waitFor();
-  await page.waitForFunction("document.querySelector('.panel') !== null");
+  await page.locator('.panel').first().waitFor({ state: 'attached' });
 }
 
 /** Where a point of the one side on the bench is on the screen. */
