@@ -144,37 +144,28 @@ export class Archive {
           artworkSha256: job.artwork?.sha256 ?? null,
           now: extra.now,
         };
-        const { row_id } = this.#db
-          .prepare<[typeof row], { row_id: number }>(
+        const before = this.#rowId(job.id);
+        if (before !== undefined) this.#db.prepare('DELETE FROM job_words WHERE rowid = ?').run(before);
+        // A save gives the job the highest row number, so that row numbers order jobs by their last save.
+        this.#db
+          .prepare<[typeof row]>(
             `INSERT INTO jobs (id, number, name, customer, unit_name, document, artwork_sha256, revision, created_at, updated_at)
              VALUES (@id, @number, @name, @customer, @unitName, @document, @artworkSha256, 1, @now, @now)
              ON CONFLICT (id) DO UPDATE SET
                number = @number, name = @name, customer = @customer, unit_name = @unitName, document = @document,
-               artwork_sha256 = @artworkSha256, revision = revision + 1, updated_at = @now
-             RETURNING row_id`,
+               artwork_sha256 = @artworkSha256, revision = revision + 1, updated_at = @now,
+               row_id = (SELECT max(row_id) + 1 FROM jobs)`,
           )
-          .get(row)!;
-        this.#db.prepare('DELETE FROM job_text WHERE rowid = ?').run(row_id);
+          .run(row);
         this.#db
-          .prepare(
-            `INSERT INTO job_text (rowid, number, name, customer, unit_name, notes, panel_labels)
-             VALUES (?, ?, ?, ?, ?, ?, ?)`,
-          )
-          .run(
-            row_id,
-            job.number,
-            job.name,
-            job.customer,
-            job.unit.name,
-            jobNotes(job),
-            extra.panelLabels.join(' '),
-          );
+          .prepare('INSERT INTO job_words (rowid, words) VALUES (?, ?)')
+          .run(this.#rowId(job.id), jobWords(job, extra.panelLabels));
         return resultOk(this.#summary(job.id)!);
       })
       .immediate();
   }
 
-  /** Jobs by last change, newest first; with `text`, those in which every word begins a word of the job. */
+  /** Jobs by last save, newest first; with `text`, those in which every word begins a word of the job. */
   listJobs(filter: JobFilter = {}): JobSummary[] {
     const conditions: string[] = [];
     const values: Record<string, string | number> = {
@@ -184,7 +175,7 @@ export class Archive {
     if (filter.text !== undefined && filter.text.trim() !== '') {
       const expression = searchExpression(filter.text);
       if (expression === undefined) return [];
-      conditions.push('row_id IN (SELECT rowid FROM job_text WHERE job_text MATCH @expression)');
+      conditions.push('job_words MATCH @expression');
       values.expression = expression;
     }
     if (filter.changedFrom !== undefined) {
@@ -197,9 +188,14 @@ export class Archive {
       values.changedTo = `${filter.changedTo}\u{10FFFF}`;
     }
     const where = conditions.length > 0 ? `WHERE ${conditions.join(' AND ')}` : '';
+    // The index of words is read from its newest row on, and no further than the limit.
+    const [join, order] =
+      values.expression === undefined
+        ? ['', 'jobs.row_id']
+        : ['JOIN job_words ON job_words.rowid = jobs.row_id', 'job_words.rowid'];
     return this.#db
       .prepare<[typeof values], JobRow>(
-        `${SELECT_SUMMARY} ${where} ORDER BY updated_at DESC, row_id DESC LIMIT @limit OFFSET @offset`,
+        `${SELECT_SUMMARY} ${join} ${where} ORDER BY ${order} DESC LIMIT @limit OFFSET @offset`,
       )
       .all(values)
       .map(summaryFromRow);
@@ -311,6 +307,11 @@ export class Archive {
     };
   }
 
+  #rowId(id: string): number | undefined {
+    return this.#db.prepare<[string], { row_id: number }>('SELECT row_id FROM jobs WHERE id = ?').get(id)
+      ?.row_id;
+  }
+
   #summary(id: string): JobSummary | undefined {
     const row = this.#db.prepare<[string], JobRow>(`${SELECT_SUMMARY} WHERE id = ?`).get(id);
     return row && summaryFromRow(row);
@@ -405,7 +406,17 @@ const summaryFromRow = (row: JobRow): JobSummary => ({
   runCount: row.run_count,
 });
 
-const jobNotes = (job: Job): string => [job.notes, ...job.sides.map((side) => side.notes)].join('\n');
+/** Everything that a search looks through. */
+const jobWords = (job: Job, panelLabels: readonly string[]): string =>
+  [
+    job.number,
+    job.name,
+    job.customer,
+    job.unit.name,
+    job.notes,
+    ...job.sides.map((side) => side.notes),
+    ...panelLabels,
+  ].join('\n');
 
 const changedElsewhere = (job: Job): ArchiveProblem => ({
   code: 'job-changed-elsewhere',

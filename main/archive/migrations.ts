@@ -60,4 +60,21 @@ export const MIGRATIONS: readonly string[] = [
     report      TEXT CHECK (report IS NULL OR json_valid(report))
   ) STRICT;
   `,
+  /* 3: row numbers that grow with each save, and a word index that is read in their order, newest first: a search
+     stops at the jobs that are shown, however many others match */ `
+  CREATE TABLE renumbered AS
+    SELECT row_id AS old, row_number() OVER (ORDER BY updated_at, row_id) AS new FROM jobs;
+  CREATE UNIQUE INDEX renumbered_by_old ON renumbered (old);
+  CREATE VIRTUAL TABLE job_words USING fts5 (
+    words, content = '', contentless_delete = 1, detail = none,
+    tokenize = "unicode61 remove_diacritics 2", prefix = '1 2 3 4 5 6 7 8'
+  );
+  INSERT INTO job_words (rowid, words)
+    SELECT new, concat_ws(char(10), number, name, customer, unit_name, notes, panel_labels)
+    FROM renumbered JOIN job_text ON job_text.rowid = old ORDER BY new;
+  UPDATE jobs SET row_id = -(SELECT new FROM renumbered WHERE old = row_id);
+  UPDATE jobs SET row_id = -row_id;
+  DROP TABLE job_text;
+  DROP TABLE renumbered;
+  `,
 ];
