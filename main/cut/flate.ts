@@ -10,7 +10,7 @@ import type { ByteSink, FlateCodec } from '../../core/pdf/images/byte-stream.ts'
 import { ADLER_START, adler32 } from './adler32.ts';
 import { JobLimit } from './job-limit.ts';
 
-const SEGMENT_BYTES = 1 << 20;
+const SEGMENT_BYTES = 1 << 21;
 /** Streams up to this size take no whole segment. */
 const SMALL_BYTES = 1 << 16;
 /** So much from the middle of each segment is packed both ways, to see which way is worth its time. */

@@ -10,7 +10,10 @@ export interface ByteSink {
 export interface FlateCodec {
   /** Undoes Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects with its own error. */
   inflate(source: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
-  /** A sink that packs what it gets into `into`, and ends `into` when it is ended. */
+  /**
+   * A sink that packs what it gets into `into`, and ends `into` when it is ended. When its `write` resolves it needs
+   * the memory no more: bands of pictures come in the same one, over and over.
+   */
   deflate(into: ByteSink): ByteSink;
 }
 
@@ -105,6 +108,10 @@ export class ByteBuffer {
   /** A view of the content; it changes with the next write. */
   view(): Uint8Array {
     return this.bytes.subarray(0, this.used);
+  }
+
+  clear(): void {
+    this.used = 0;
   }
 
   /** The content, handed over. */

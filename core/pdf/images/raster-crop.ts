@@ -1,4 +1,4 @@
-import type { ByteSink, RowsReport } from './byte-stream.ts';
+import type { ByteBuffer, ByteSink, RowsReport } from './byte-stream.ts';
 import { corrupt } from './image-problem.ts';
 import type { PixelWindow } from './pixel-window.ts';
 import type { RowLayout } from './raster-predictor.ts';
@@ -16,8 +16,9 @@ export interface RasterForm {
 
 /**
  * One pass over the unpacked bytes of a raster: each window's rows go, coded by `predictor`, to its sink, which is
- * ended after the window's last row. Reading stops at the last row that any window wants. Holds one band
- * a window, never the raster. Throws `ImageFault` where the data end early.
+ * ended after the window's last row; the memory of a band is used again when its write has resolved. Reading stops
+ * at the last row that any window wants. Holds one band a window, never the raster. Throws `ImageFault` where the
+ * data end early.
  */
 export async function rasterCropped(
   unpacked: AsyncIterable<Uint8Array>,
@@ -82,13 +83,14 @@ class WindowBands {
       const isComplete = y >= bottom;
       if (this.ended[i] || (output.length < BAND_BYTES && !isComplete)) return;
       this.ended[i] = isComplete;
-      work.push(this.handOver(output.taken(), this.sinks[i]!, isComplete));
+      work.push(this.handOver(output, this.sinks[i]!, isComplete));
     });
     if (work.length > 0) await Promise.all(work);
   }
 
-  private async handOver(bytes: Uint8Array, sink: ByteSink, isComplete: boolean): Promise<void> {
-    if (bytes.length > 0) await sink.write(bytes);
+  private async handOver(band: ByteBuffer, sink: ByteSink, isComplete: boolean): Promise<void> {
+    if (band.length > 0) await sink.write(band.view());
+    band.clear();
     if (isComplete) await sink.end();
   }
 }

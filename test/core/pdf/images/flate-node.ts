@@ -26,7 +26,7 @@ export const nodeFlate: FlateCodec = {
     output.catch(() => undefined);
     return {
       async write(bytes) {
-        if (!deflater.write(bytes)) await Promise.race([once(deflater, 'drain'), output]);
+        if (!deflater.write(bytes.slice())) await Promise.race([once(deflater, 'drain'), output]);
       },
       async end() {
         deflater.end();
