@@ -117,7 +117,7 @@ export class Archive {
     this.#db.close();
   }
 
-  /** A consistent copy of the database while it is in use. The vault is plain files and is copied as such. */
+  /** A consistent copy of the database alone while it is in use; `archiveCopied` copies the files too. */
   async backup(path: string): Promise<void> {
     await this.#db.backup(path);
   }
@@ -275,13 +275,14 @@ export class Archive {
     });
   }
 
-  /** Reads everything that the archive keeps and compares it with its hash. */
-  async checked(signal: AbortSignal, report: (progress: Progress) => void): Promise<ArchiveReport> {
-    const trouble = this.#db.pragma('integrity_check(20)', { simple: false }) as {
-      integrity_check: string;
-    }[];
-    const kept = this.#db
-      .prepare<[], { sha256: string; name: string }>(
+  jobCount(): number {
+    return this.#db.prepare<[], { n: number }>('SELECT count(*) AS n FROM jobs').get()!.n;
+  }
+
+  /** Every file that a job or a run names, once each. */
+  keptFiles(): KeptFile[] {
+    return this.#db
+      .prepare<[], KeptFile>(
         `SELECT sha256, min(name) AS name FROM (
            SELECT sha256, name FROM run_files
            UNION ALL SELECT artwork_sha256, 'artwork of job ' || number FROM jobs WHERE artwork_sha256 IS NOT NULL
@@ -289,6 +290,14 @@ export class Archive {
          ) GROUP BY sha256 ORDER BY sha256`,
       )
       .all();
+  }
+
+  /** Reads everything that the archive keeps and compares it with its hash. */
+  async checked(signal: AbortSignal, report: (progress: Progress) => void): Promise<ArchiveReport> {
+    const trouble = this.#db.pragma('integrity_check(20)', { simple: false }) as {
+      integrity_check: string;
+    }[];
+    const kept = this.keptFiles();
     const absent: KeptFile[] = [];
     const damaged: KeptFile[] = [];
     for (const [index, file] of kept.entries()) {
@@ -299,7 +308,7 @@ export class Archive {
       if (state === 'damaged') damaged.push(file);
     }
     return {
-      jobs: this.#db.prepare<[], { n: number }>('SELECT count(*) AS n FROM jobs').get()!.n,
+      jobs: this.jobCount(),
       files: kept.length,
       databaseTrouble: trouble.map((row) => row.integrity_check).filter((text) => text !== 'ok'),
       absent,

@@ -1,6 +1,8 @@
 import { existsSync } from 'node:fs';
+import type { Progress } from '../../core/contract.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { Archive } from '../archive/archive.ts';
+import { archiveCopied } from '../archive/backup.ts';
 import { databaseSetAside } from '../archive/database.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
@@ -26,7 +28,7 @@ export const archiveCheck =
 
 export const archiveBackup =
   (options: { readonly to: string }) =>
-  async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+  async ({ terminal, signal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (archive) => {
       if (existsSync(options.to)) {
         return resultProblem({
@@ -36,16 +38,20 @@ export const archiveBackup =
         });
       }
       try {
-        await archive.backup(options.to);
+        const tools = { signal, report: (progress: Progress) => terminal.progress(progress) };
+        const copied = await archiveCopied(archive, options.to, tools);
+        if (!copied.ok) return copied;
+        const { jobs, files, lost } = copied.value;
+        terminal.result({ folder: options.to, ...copied.value }, [
+          ...lost.map(({ sha256, name }) => `Lost or damaged already, so not copied: ${name} (${sha256})`),
+          `${jobs} jobs and ${files} files copied to ${options.to}. To restore, close Panelwright and put this folder in the place of ${archive.folder}; or work in it with --archive.`,
+        ]);
+        return resultOk(lost.length === 0 ? 'done' : 'blocked');
       } catch (error) {
         const problem = fileProblem(error, options.to);
         if (problem) return resultProblem(problem);
         throw error;
       }
-      terminal.result({ file: options.to }, [
-        `Database copied to ${options.to}. Copy the vault folder ${archive.vault.folder} beside it: it holds artwork and panels.`,
-      ]);
-      return resultOk('done');
     });
 
 export const archiveSetAside =

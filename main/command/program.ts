@@ -178,9 +178,13 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .addOption(sheetsOption()),
   );
   add('archive-check', 'check the database and every kept file', archiveCheck);
-  add('archive-backup', 'copy the database while it may be in use', archiveBackup).requiredOption(
-    '--to <file>',
-    'file to write; keep it with a copy of the vault folder',
+  add(
+    'archive-backup',
+    'copy the archive, its database and its files, while it may be in use',
+    archiveBackup,
+  ).requiredOption(
+    '--to <folder>',
+    'folder to write; it is an archive itself, and restores by taking the place of the old one',
   );
   add('archive-set-aside', 'rename a damaged database, so that a new one can begin', archiveSetAside);
   return program;
