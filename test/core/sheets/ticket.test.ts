@@ -5,6 +5,7 @@ import type { Finding } from '../../../core/layout/finding.ts';
 import { acknowledgementOf } from '../../../core/layout/findings.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { ManifestPanel } from '../../../core/manifest.ts';
+import type { Artwork } from '../../../core/pdf/artwork.ts';
 import { panelPdf } from '../../../core/pdf/cut.ts';
 import { panelCutFromLayout } from '../../../core/pdf/panel-cut.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
@@ -239,31 +240,128 @@ describe('ticket against the panels', () => {
   });
 
   for (const [name, job] of Object.entries({
-    'true size': withProduction(trailerJob(4)),
+    'true size': withProduction(trailerJob(5)),
     'reduced by 10': withProduction(reduced(bookmobileJob(), 10)),
   })) {
     it(`TK2 agrees with the boxes of every panel PDF: ${name}`, async () => {
-      const opening = await opened(artwork);
-      const layouts = jobLayout(job);
       const sheets = ticketOf(job);
-      const rows = printRowsOf(sheets);
       const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
-      const factor = factorText ? Number(factorText) : 1;
-      const panels = layouts.flatMap((layout) => layout.panels.map((panel) => ({ layout, panel })));
-      expect(rows).toHaveLength(panels.length);
-      for (const { layout, panel } of panels) {
-        const cut = panelCutFromLayout(job, layout, panel, 'Panelwright test', fonts);
-        const made = await panelPdf(opening, cut, TOOLS);
-        if (!made.ok) throw new Error(made.problem.message);
-        const page = (await PDFDocument.load(made.value.bytes, { updateMetadata: false })).getPage(0);
-        const userUnit = page.node.lookupMaybe(PDFName.of('UserUnit'), PDFNumber)?.asNumber() ?? 1;
-        const mm = (units: number) => Math.round((units * userUnit * 25.4 * factor) / 72);
-        const { width, height } = page.getMediaBox();
-        const row = rows.find(([label]) => label === panel.label)!;
-        expect(row[1]).toBe(`${mm(width)} × ${mm(height)}`);
+      const pdfs = await panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      const rows = printRowsOf(sheets);
+      expect(rows.map(([label]) => label).toSorted()).toEqual([...pdfs.keys()].toSorted());
+      for (const [label, size] of rows) {
+        const { width, height } = pdfs.get(label!)!;
+        expect(size).toBe(`${Math.round(width)} × ${Math.round(height)}`);
       }
       const counts = tableRows(sheets, 'Pack').flat().join(' ');
-      expect(counts).toContain(`Together ${panels.length} panels`);
+      expect(counts).toContain(`Together ${pdfs.size} panels`);
+      const title = `Ticket · ${job.number} · ${pdfs.size} panels`;
+      expect(words(sheets)).toContain(title);
+    });
+
+    it(`TK2 has starts, used length and waste that follow from the panel PDFs: ${name}`, async () => {
+      const sheets = ticketOf(job);
+      const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
+      const pdfs = await panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      const { rolls, rules } = jobProduction(job, jobLayout(job));
+      const rows = printRowsOf(sheets).filter((row) => !row.includes('no room'));
+      const feed = Number(/([+-]\d+\.\d+) %/.exec(words(sheets))![1]);
+      const numbers = [...new Set(rows.map((row) => Number(row[2])))];
+      expect(numbers.length).toBeGreaterThan(0);
+      const captions = sheets
+        .flatMap(textsOf)
+        .filter(({ tag, text }) => tag.startsWith('caption ') && text.includes(' used'));
+      expect(captions).toHaveLength(numbers.length);
+      let filmM2 = 0;
+      let panelsM2 = 0;
+      for (const [index, number] of numbers.entries()) {
+        const ofRoll = rows.filter((row) => Number(row[2]) === number);
+        const roll = rolls.find(({ id }) => captions[index]!.tag === `caption ${id}`)!;
+        // Rows with one start lie side by side; the next start is behind the longest of them and a gap.
+        let start = roll.leadInMm;
+        let end = start;
+        let area = 0;
+        let previous = ofRoll[0]![3];
+        for (const [label, , , from, sent] of ofRoll) {
+          if (from !== previous) start = end + rules.gapMm;
+          previous = from;
+          const { width, height } = pdfs.get(label!)!;
+          const along = sent!.endsWith(', turned') ? width : height;
+          expect(from).toBe(String(Math.round(start)));
+          // The ticket shows the compensation with two decimals, a hundredth of a percent of some metres.
+          expect(Math.abs(Number.parseInt(sent!, 10) - along * (1 + feed / 100))).toBeLessThan(1);
+          end = Math.max(end, start + along);
+          area += width * height;
+        }
+        const used = end + roll.tailMm;
+        const waste = 100 * (1 - area / (used * roll.widthMm));
+        expect(captions[index]!.text).toBe(
+          `${roll.widthMm} mm wide · ${Math.round(used)} mm used · ${waste.toFixed(1)} % of it waste`,
+        );
+        filmM2 += (used * roll.widthMm) / 1e6;
+        panelsM2 += area / 1e6;
+      }
+      const estimates = tableRows(sheets, 'Estimates');
+      const estimated = (what: string) =>
+        Number(/^about ([\d.]+) /.exec(estimates.find(([head]) => head === what)![1]!)![1]);
+      // Estimates have three figures.
+      expect(estimated('Film')).toBe(Number(filmM2.toPrecision(3)));
+      expect(estimated('Waste')).toBe(Number((100 * (1 - panelsM2 / filmM2)).toPrecision(3)));
+    });
+
+    it(`TK2 trims in the shop exactly where a panel PDF has no image beyond its TrimBox: ${name}`, async () => {
+      const sheets = ticketOf(job);
+      const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
+      const pdfs = await panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      const list = sheets.flatMap(textsOf).filter(({ tag }) => tag === 'list Trim in the shop');
+      const listed = list.flatMap(({ text }, index) => {
+        const edges = /^(.*) edge to the line$/.exec(text)?.[1]?.split(', ') ?? [];
+        return edges.map((edge) => `${list[index - 1]!.text} ${edge}`);
+      });
+      const found = [...pdfs].flatMap(([label, { beyondTrim }]) =>
+        Object.entries(beyondTrim).flatMap(([edge, mm]) => (Math.abs(mm) < 0.01 ? [`${label} ${edge}`] : [])),
+      );
+      expect(listed.toSorted()).toEqual(found.toSorted());
+      // The rear doors of the van meet edge to edge, the drops of the trailer all lap.
+      expect(found.length > 0).toBe(job.sides.some(({ code }) => code === 'RR'));
     });
   }
 });
+
+interface PanelBoxes {
+  /** Of the film, in mm. */
+  readonly width: number;
+  readonly height: number;
+  /** How far the BleedBox lies outside the TrimBox, in mm. */
+  readonly beyondTrim: Readonly<Record<'top' | 'right' | 'bottom' | 'left', number>>;
+}
+
+/** The boxes of every panel's own PDF, enlarged as the ticket says, by the panel's label. */
+async function panelBoxes(job: Job, artwork: Artwork, factor: number): Promise<Map<string, PanelBoxes>> {
+  const found = new Map<string, PanelBoxes>();
+  for (const layout of jobLayout(job)) {
+    for (const panel of layout.panels) {
+      const made = await panelPdf(
+        artwork,
+        panelCutFromLayout(job, layout, panel, 'Panelwright test', fonts),
+        TOOLS,
+      );
+      if (!made.ok) throw new Error(made.problem.message);
+      const page = (await PDFDocument.load(made.value.bytes, { updateMetadata: false })).getPage(0);
+      const userUnit = page.node.lookupMaybe(PDFName.of('UserUnit'), PDFNumber)?.asNumber() ?? 1;
+      const mm = (units: number) => (units * userUnit * 25.4 * factor) / 72;
+      const [film, bleed, trim] = [page.getMediaBox(), page.getBleedBox(), page.getTrimBox()];
+      found.set(panel.label, {
+        width: mm(film.width),
+        height: mm(film.height),
+        beyondTrim: {
+          top: mm(bleed.y + bleed.height - trim.y - trim.height),
+          right: mm(bleed.x + bleed.width - trim.x - trim.width),
+          bottom: mm(trim.y - bleed.y),
+          left: mm(trim.x - bleed.x),
+        },
+      });
+    }
+  }
+  return found;
+}
