@@ -11,8 +11,7 @@ import {
   placeText,
   type SideCheck,
 } from '../check-context.ts';
-import { INK_STEP_PERCENT } from '../scan/image-inks.ts';
-import type { ScannedImageInk } from '../scan/schema.ts';
+import { INK_STEP_PERCENT, type ScannedImageInk } from '../scan/schema.ts';
 
 interface HeavyInk {
   readonly percent: number;

@@ -4,15 +4,13 @@ import type { ImageInfo } from '../../pdf/content/painted.ts';
 import { arrayOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
-import type { PageScan, ScannedImageInk } from './schema.ts';
+import { INK_STEP_PERCENT, type PageScan, type ScannedImageInk } from './schema.ts';
 
 /** Images with more bytes of pixels than this would keep an operator waiting. */
 const MAX_SAMPLE_BYTES = 64 << 20;
 const MAX_TOTAL_BYTES = 256 << 20;
 const MAX_PLACEMENTS = 500;
 const INKS = 4;
-/** One step of the histogram, in percent. */
-export const INK_STEP_PERCENT = 10;
 const STEPS = (100 * INKS) / INK_STEP_PERCENT;
 const FULL = 255;
 

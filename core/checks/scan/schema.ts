@@ -75,7 +75,10 @@ export const ScannedColour = Occurrences.extend({
   label: z.string(),
 });
 
-/** How the pixels of one image spread over ink sums: `shares[n]` is the share above n × 10 %. */
+/** One step of an image's ink sums, in percent. */
+export const INK_STEP_PERCENT = 10;
+
+/** How the pixels of one image spread over ink sums: `shares[n]` is the share above n steps. */
 export const ScannedImageInk = z.strictObject({
   object: z.number().int().optional(),
   area: ScanRect,
