@@ -1,11 +1,12 @@
 /**
  * Builds what a release carries into dist/: the screens, the preload as one CommonJS file (a sandboxed preload
- * can be nothing else), and main, core and demo compiled to JavaScript.
+ * can be nothing else), main, core and demo compiled to JavaScript, and the bill of what is shipped.
  */
 import { execFileSync } from 'node:child_process';
 import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { build } from 'vite';
+import { type LockFile, softwareBill } from './software-bill.ts';
 
 const root = resolve(import.meta.dirname, '..');
 const dist = join(root, 'dist');
@@ -28,6 +29,8 @@ await build({
 const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string };
 // Compiled modules read their version and their module kind one folder above main/, as the sources do.
 writeFileSync(join(dist, 'package.json'), `${JSON.stringify({ version, type: 'module' })}\n`);
+const lock = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8')) as LockFile;
+writeFileSync(join(dist, 'sbom.cdx.json'), `${JSON.stringify(softwareBill(lock), undefined, 2)}\n`);
 mkdirSync(join(dist, 'assets/demo'), { recursive: true });
 for (const name of ['bookmobile.job.json', 'outreach-trailer.job.json']) {
   cpSync(join(root, 'assets/demo', name), join(dist, 'assets/demo', name));

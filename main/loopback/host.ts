@@ -16,13 +16,18 @@ import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { MEDIA_TYPES } from '../media-types.ts';
 import { CONTENT_SECURITY_POLICY } from '../security-policy.ts';
-import { uploadReceived } from './upload.ts';
+import { type Uploads, uploadReceived } from './upload.ts';
 
 const ADDRESS = '127.0.0.1';
 const COOKIE = 'panelwright';
 const TOKEN_BYTES = 32;
 /** A job of a thousand seams is well under a megabyte. */
 const MAX_REQUEST_BYTES = 16 * 2 ** 20;
+const HEADERS_MS = 10_000;
+/** Time for an upload of the largest artwork from a slow disk. */
+const REQUEST_MS = 20 * 60_000;
+/** A few tabs, each with a handful of requests under way. */
+const MAX_CONNECTIONS = 200;
 
 export interface LoopbackOptions {
   readonly handlers: Handlers;
@@ -45,13 +50,18 @@ export interface LoopbackHost {
 
 export async function loopbackHostStarted(options: LoopbackOptions): Promise<LoopbackHost> {
   const token = randomBytes(TOKEN_BYTES).toString('hex');
+  const uploads: Uploads = new Map();
   let origin = '';
   const server = createServer((request, response) => {
-    respond(request, response, { ...options, token, origin }).catch((error: unknown) => {
+    respond(request, response, { ...options, uploads, token, origin }).catch((error: unknown) => {
       if (!response.headersSent) refuse(response, 500, 'internal error');
       response.destroy(error as Error);
     });
   });
+  // Whoever dawdles, on purpose or not, must not keep a connection for ever; nor may anyone take all of them.
+  server.headersTimeout = HEADERS_MS;
+  server.requestTimeout = REQUEST_MS;
+  server.maxConnections = MAX_CONNECTIONS;
   await listening(server, options.port ?? 0);
   origin = `http://${ADDRESS}:${(server.address() as AddressInfo).port}`;
   return {
@@ -66,6 +76,7 @@ export async function loopbackHostStarted(options: LoopbackOptions): Promise<Loo
 }
 
 interface HostState extends LoopbackOptions {
+  readonly uploads: Uploads;
   readonly token: string;
   readonly origin: string;
 }
@@ -75,6 +86,11 @@ async function respond(request: IncomingMessage, response: ServerResponse, host:
   if (request.headers.host !== new URL(host.origin).host) return refuse(response, 403, 'wrong host');
   if (request.headers.origin !== undefined && request.headers.origin !== host.origin) {
     return refuse(response, 403, 'wrong origin');
+  }
+  // Browsers say themselves where a request comes from (W3C Fetch Metadata); 'none' is an address typed in.
+  const site = request.headers['sec-fetch-site'];
+  if (site !== undefined && site !== 'same-origin' && site !== 'none') {
+    return refuse(response, 403, 'wrong site');
   }
   const url = new URL(request.url ?? '/', host.origin);
   const offered = url.searchParams.get('token');

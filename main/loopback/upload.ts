@@ -16,13 +16,23 @@ import { refuse } from './host.ts';
 /** Artwork of 2 GB is what large shops have; twice that is a mistake or an attack. */
 const MAX_UPLOAD_BYTES = 4 * 2 ** 30;
 const MAX_NAME = 255;
+/** An artwork is in the archive once it is imported; a tab that chooses again and again must not fill the disk. */
+const KEPT_UPLOADS = 3;
+
+/** Paths of uploaded files by browser tab, oldest first. */
+export type Uploads = Map<string, string[]>;
 
 class TooLarge extends Error {}
 
 export async function uploadReceived(
   request: IncomingMessage,
   response: ServerResponse,
-  host: { readonly uploadFolder: string; readonly chosen: ChosenFiles; readonly clientId: string },
+  host: {
+    readonly uploadFolder: string;
+    readonly uploads: Uploads;
+    readonly chosen: ChosenFiles;
+    readonly clientId: string;
+  },
 ): Promise<void> {
   const name = shownName(String(request.headers['x-file-name'] ?? ''));
   await mkdir(host.uploadFolder, { recursive: true });
@@ -34,6 +44,9 @@ export async function uploadReceived(
     if (error instanceof TooLarge) return refuse(response, 413, 'too large');
     throw error;
   }
+  const own = [...(host.uploads.get(host.clientId) ?? []), path];
+  while (own.length > KEPT_UPLOADS) await rm(own.shift()!, { force: true });
+  host.uploads.set(host.clientId, own);
   response.writeHead(200, { 'Content-Type': 'application/json' });
   response.end(wireText(host.chosen.add(path, 'file', host.clientId, name)));
 }

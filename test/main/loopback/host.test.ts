@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { request as httpRequest } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -124,6 +124,26 @@ describe('who may speak to the host', () => {
     expect((await send('/ask/app:info', { method: 'POST', headers, body: '{}' })).status).toBe(403);
   });
 
+  it.each(['cross-site', 'same-site'])(
+    'refuses what a browser says comes from elsewhere: %s',
+    async (site) => {
+      expect((await send('/', { headers: known({ 'Sec-Fetch-Site': site }) })).status).toBe(403);
+      expect((await send(`/?token=${host.token}`, { headers: { 'Sec-Fetch-Site': site } })).status).toBe(403);
+      expect((await send('/', { headers: known({ 'Sec-Fetch-Site': 'same-origin' }) })).status).toBe(200);
+    },
+  );
+
+  it('knows no WebSocket: who asks for one gets no other protocol', async () => {
+    const headers = { Connection: 'Upgrade', Upgrade: 'websocket', 'Sec-WebSocket-Version': '13' };
+    expect((await send('/', { headers })).status).toBe(403);
+    expect((await send('/', { headers: known(headers) })).status).toBe(200);
+  });
+
+  it('gives many connections an answer each', async () => {
+    const replies = await Promise.all(Array.from({ length: 150 }, () => send('/', { headers: known() })));
+    expect(new Set(replies.map(({ status }) => status))).toEqual(new Set([200]));
+  });
+
   it('listens on the loopback address only', () => {
     expect(new URL(host.origin).hostname).toBe('127.0.0.1');
   });
@@ -210,5 +230,30 @@ describe('uploads', () => {
     expect(readFileSync(path.value, 'utf8')).toBe('%PDF-1.7');
     expect(chosen.path(file.token, 'file', 'tab-2').ok).toBe(false);
     expect(chosen.path(file.token, 'folder', 'tab-1').ok).toBe(false);
+  });
+
+  const upload = (body: string, tab = 'tab-1') =>
+    send('/upload', { method: 'POST', headers: known({ 'X-Panelwright-Client': tab }), body });
+
+  it('of one tab are kept three at a time', async () => {
+    for (const body of ['a', 'b', 'c', 'd', 'e']) await upload(body);
+    await upload('other', 'tab-2');
+    const left = readdirSync(join(folder, 'uploads')).map((name) =>
+      readFileSync(join(folder, 'uploads', name), 'utf8'),
+    );
+    expect(left.sort()).toEqual(['c', 'd', 'e', 'other']);
+  });
+
+  it('that break off leave nothing', async () => {
+    const outgoing = httpRequest(`${host.origin}/upload`, {
+      method: 'POST',
+      headers: known({ 'Content-Length': '1000' }),
+    });
+    outgoing.on('error', () => undefined);
+    outgoing.write('half');
+    const uploads = join(folder, 'uploads');
+    await vi.waitFor(() => expect(readdirSync(uploads)).toHaveLength(1));
+    outgoing.destroy();
+    await vi.waitFor(() => expect(readdirSync(uploads)).toEqual([]));
   });
 });
