@@ -18,7 +18,7 @@ export function schemaSentence(error: z.ZodError, document: unknown): string {
   const place = issue.path.length === 0 ? 'the document' : pathText(issue.path);
   const found = valueAt(document, issue.path);
   if (issue.code === 'unrecognized_keys') {
-    const keys = issue.keys.map((key) => `“${key}”`).join(', ');
+    const keys = issue.keys.map(quoted).join(', ');
     return `${place} has the unknown ${issue.keys.length === 1 ? 'field' : 'fields'} ${keys}.`;
   }
   if (found === undefined) return `${place} is missing.`;
@@ -62,8 +62,14 @@ function valueAt(document: unknown, path: readonly PropertyKey[]): unknown {
 }
 
 function valueText(value: unknown): string {
-  if (typeof value === 'string') return value.length > 40 ? `“${value.slice(0, 39)}…”` : `“${value}”`;
+  if (typeof value === 'string') return quoted(value);
   if (Array.isArray(value)) return 'a list';
   if (typeof value === 'object' && value !== null) return 'an object';
   return String(value);
+}
+
+/** The beginning, on one line. */
+function quoted(text: string): string {
+  const line = text.replaceAll(/\s+/g, ' ');
+  return line.length > 40 ? `“${line.slice(0, 39)}…”` : `“${line}”`;
 }
