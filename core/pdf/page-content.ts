@@ -49,7 +49,7 @@ export async function pageContent(file: PdfFile, page: PdfPage): Promise<PageCon
 }
 
 /** Content that stands in no stream of the source. */
-export function contentFromBytes(content: Uint8Array): PageContent {
+function contentFromBytes(content: Uint8Array): PageContent {
   const { bytes, isChanged } = contentBalanced(content);
   return { bytes, stream: undefined, isUnbalanced: isChanged };
 }
