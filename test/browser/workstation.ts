@@ -184,8 +184,8 @@ export async function framesPassed(page: Page): Promise<void> {
 }
 
 export async function savedOn(page: Page): Promise<void> {
-  // The first frames after an edit still say “Saved”.
-  await page.waitForTimeout(50);
+  // Until the pause between an edit and its saving is over, the page may still say “Saved” of the edit before.
+  await page.waitForTimeout(400);
   await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
 }
 
