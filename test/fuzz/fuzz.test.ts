@@ -4,8 +4,8 @@ import { fuzzed } from './fuzzing.ts';
 
 const isCi = process.env.CI === 'true';
 const seconds = Number(process.env.PANELWRIGHT_FUZZ_SECONDS ?? (isCi ? 60 : 15));
-/** Another one each day, so that CI goes on looking; printed, so that a failure can be had again. */
-const seed = Number(process.env.PANELWRIGHT_FUZZ_SEED ?? Math.floor(Date.now() / 86_400_000));
+/** The same each day, so that a change is judged by itself; `run.ts` draws new ones. */
+const seed = Number(process.env.PANELWRIGHT_FUZZ_SEED ?? 20_782);
 
 it(
   `artwork mutated for ${seconds} seconds gives panels or problems`,

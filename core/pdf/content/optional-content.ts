@@ -14,6 +14,8 @@ export class OptionalContent {
   readonly #objects: PdfObjects;
   readonly #isOnByDefault: boolean;
   readonly #exceptions: ReadonlySet<PDFObject>;
+  /** A page may name one layer many thousand times, and an expression may be long. */
+  readonly #known = new Map<PDFObject, boolean>();
 
   private constructor(objects: PdfObjects, isOnByDefault: boolean, exceptions: ReadonlySet<PDFObject>) {
     this.#objects = objects;
@@ -39,6 +41,15 @@ export class OptionalContent {
 
   /** Whether content that belongs to this group or membership dictionary shows. */
   async isVisible(membership: PDFObject | undefined): Promise<boolean> {
+    if (membership === undefined) return true;
+    const isKnown = this.#known.get(membership);
+    if (isKnown !== undefined) return isKnown;
+    const isVisible = await this.#visible(membership);
+    this.#known.set(membership, isVisible);
+    return isVisible;
+  }
+
+  async #visible(membership: PDFObject): Promise<boolean> {
     const dict = dictOf(await this.#objects.resolved(membership));
     if (dict === undefined) return true;
     if (nameOf(await this.#entry(dict, 'Type')) !== 'OCMD') return this.#isOn(dict);

@@ -92,7 +92,7 @@ async function streamLength(reading: ReadingObjects, dict: PDFDict, dataAt: numb
   const { source } = reading;
   const entry = dict.get(PDFName.Length);
   const stated = entry instanceof PDFRef ? await reading.lengthAt(entry) : numberOf(entry);
-  if (stated !== undefined && stated >= 0 && dataAt + stated <= source.size) {
+  if (stated !== undefined && Number.isInteger(stated) && stated >= 0 && dataAt + stated <= source.size) {
     const after = latin1(await source.read(dataAt + stated, 24));
     if (/^[\0\t\n\f\r ]*end(?:stream|obj)/.test(after)) return stated;
   }

@@ -110,6 +110,7 @@ describe('lengths of streams', () => {
     ['too short', '/Length 5', ''],
     ['too long', '/Length 5000', ''],
     ['negative', '/Length -3', ''],
+    ['no whole number', `/Length ${DATA.length - 0.6}`, ''],
     ['missing', '', ''],
     ['a reference', '/Length 6 0 R', `6 0 obj\n${DATA.length}\nendobj\n`],
     ['a reference to nothing', '/Length 8 0 R', ''],
