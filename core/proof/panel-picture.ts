@@ -17,12 +17,12 @@ export interface PanelPictureResult {
 const EXPLAINED = 0.5;
 /** What a panel may lie off before it shows at a seam. */
 const SHIFT_LIMIT_MM = 0.2;
-/** Below this mean difference there is nothing to explain. */
+/** Below this mean difference, rounding left out, there is nothing to explain. */
 const QUIET_MEAN = 0.05;
 /** A mean beyond this is a change of tone, even where no pixel is far off. */
 const MEAN_LIMIT = 2;
 
-/** Both pictures show the same window, which holds the printed area. What lies in the border is not compared. */
+/** Both pictures show the printed area; the source may show more. What lies in the border is not compared. */
 export function panelPictureCompared(
   panel: ManifestPanel,
   source: ProofPicture,
@@ -44,7 +44,7 @@ function pictureFault(
   grid: SideGrid,
 ): ProofFault | undefined {
   const place = { panels: [label], sideCode };
-  if (compared.mean > QUIET_MEAN) {
+  if (compared.meanBeyondRounding > QUIET_MEAN) {
     const { dx, dy, scaleX, scaleY, unexplained } = displacement(source, picture, part);
     const dxMm = dx * grid.mmPerPixel;
     const dyMm = dy * grid.mmPerPixel;

@@ -16,7 +16,12 @@ const TOLERANCE = 20;
  */
 const MEAN_TOLERANCE = 6;
 
+/** A blend comes out a level or two higher or lower in another window. */
+const ROUNDING = 2;
+
 export interface ComparedPictures extends PictureComparison {
+  /** The mean again, of what is more than rounding. */
+  readonly meanBeyondRounding: number;
   readonly differingPixels: number;
   /** Box around the pixels that differ. */
   readonly differing: PixelWindow | undefined;
@@ -26,6 +31,7 @@ export interface ComparedPictures extends PictureComparison {
 export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWindow): ComparedPictures {
   let largest = 0;
   let sum = 0;
+  let sumBeyondRounding = 0;
   let differingPixels = 0;
   const box = new GrowingBox();
   for (let y = part.y; y < part.y + part.height; y++) {
@@ -36,6 +42,7 @@ export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWi
       if (difference === 0) continue;
       sum += difference;
       if (difference > largest) largest = difference;
+      if (difference > ROUNDING) sumBeyondRounding += difference;
       if (difference <= TOLERANCE) continue;
       if (beyondNeighbours(a, inA, b, x, y) <= TOLERANCE && beyondNeighbours(b, inB, a, x, y) <= TOLERANCE)
         continue;
@@ -48,6 +55,7 @@ export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWi
   return {
     largest,
     mean: sum / comparedPixels,
+    meanBeyondRounding: sumBeyondRounding / comparedPixels,
     differingShare: differingPixels / comparedPixels,
     comparedPixels,
     differingPixels,
@@ -145,18 +153,25 @@ class GrowingBox {
 /** How much a difference is made stronger, so that a few levels can be seen. */
 const PICTURE_GAIN = 6;
 
-/** The panel in pale grey with everything that differs from the artwork in red, for a person to look at. */
+/**
+ * The panel in pale grey with everything that differs from the artwork in red, for a person to look at. The source
+ * shows the panel's window and may show more.
+ */
 export function differencePicture(source: ProofPicture, panel: ProofPicture): ProofPicture {
   const { window } = panel;
   const rgba = new Uint8Array(window.width * window.height * 4);
-  for (let at = 0; at < rgba.length; at += 4) {
-    const grey = 0.3 * panel.rgba[at]! + 0.59 * panel.rgba[at + 1]! + 0.11 * panel.rgba[at + 2]!;
-    const pale = 160 + grey * 0.35;
-    const red = Math.min(1, (pixelDifference(source.rgba, at, panel.rgba, at) * PICTURE_GAIN) / 255);
-    rgba[at] = pale + (200 - pale) * red;
-    rgba[at + 1] = pale * (1 - red);
-    rgba[at + 2] = pale * (1 - red);
-    rgba[at + 3] = 255;
+  for (let row = 0; row < window.height; row++) {
+    let inSource = byteAt(source, window.x, window.y + row);
+    let at = row * window.width * 4;
+    for (const end = at + window.width * 4; at < end; at += 4, inSource += 4) {
+      const grey = 0.3 * panel.rgba[at]! + 0.59 * panel.rgba[at + 1]! + 0.11 * panel.rgba[at + 2]!;
+      const pale = 160 + grey * 0.35;
+      const red = Math.min(1, (pixelDifference(source.rgba, inSource, panel.rgba, at) * PICTURE_GAIN) / 255);
+      rgba[at] = pale + (200 - pale) * red;
+      rgba[at + 1] = pale * (1 - red);
+      rgba[at + 2] = pale * (1 - red);
+      rgba[at + 3] = 255;
+    }
   }
   return { window, rgba };
 }

@@ -2,7 +2,7 @@
  * The pixels that all panels of a side share. The grid begins at the corner of the side, so that every panel is
  * drawn where it will hang, neighbours can be compared pixel by pixel, and a window is always whole pixels.
  */
-import { type Rect, rectBottom, rectIntersection, rectRight } from '../measure/rect.ts';
+import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
 /** Enough to see a lap of an inch as a dozen pixels and a shift of half a millimetre as a quarter of one. */
@@ -70,5 +70,14 @@ export class SideGrid {
 /** Parts of a pixel that are rounding, not length. */
 const TINY = 1e-6;
 
-export const pixelWindowsShared = (a: PixelWindow, b: PixelWindow): PixelWindow | undefined =>
-  rectIntersection(a, b);
+/** The smallest window that holds both. */
+export function pixelWindowsUnion(a: PixelWindow, b: PixelWindow): PixelWindow {
+  const x = Math.min(a.x, b.x);
+  const y = Math.min(a.y, b.y);
+  return {
+    x,
+    y,
+    width: Math.max(a.x + a.width, b.x + b.width) - x,
+    height: Math.max(a.y + a.height, b.y + b.height) - y,
+  };
+}

@@ -29,9 +29,10 @@ import { PROOF_FOLDER } from './panel-proof.ts';
 import { PROOF_RENDERER } from './pdfjs-document.ts';
 import { RenderThread } from './render-thread.ts';
 import { type ProvedSide, sideProved } from './side-proof.ts';
-import type { ProofThreads } from './window-drawing.ts';
 
 export const PROOF_NAME = 'proof.json';
+/** Each needs the memory of one panel's pictures, unpacked. */
+const THREADS = 2;
 
 export interface ProofRequest {
   readonly manifest: Manifest;
@@ -52,7 +53,8 @@ export interface ProofTools {
  * picture of each difference. Problems: those of files, `cancelled`; whatever is wrong with the panels is in the report.
  */
 export async function outputProved(request: ProofRequest, tools: ProofTools): Promise<Result<ProofReport>> {
-  const threads = { source: new RenderThread(), panels: new RenderThread() };
+  const panels = request.manifest.panels.length;
+  const threads = Array.from({ length: Math.max(1, Math.min(THREADS, panels)) }, () => new RenderThread());
   try {
     await proofRemoved(request.folder);
     const report = await outputReport(request, tools, threads);
@@ -63,7 +65,7 @@ export async function outputProved(request: ProofRequest, tools: ProofTools): Pr
     if (problem) return resultProblem(problem);
     throw error;
   } finally {
-    await Promise.all([threads.source.close(), threads.panels.close()]);
+    await Promise.all(threads.map((thread) => thread.close()));
   }
 }
 
@@ -76,7 +78,7 @@ export async function proofRemoved(folder: string): Promise<void> {
 async function outputReport(
   request: ProofRequest,
   { signal, report }: ProofTools,
-  threads: ProofThreads,
+  threads: readonly RenderThread[],
 ): Promise<ProofReport> {
   const { manifest, artwork, state } = request;
   const faults: ProofFault[] = [...artworkFaults(request), ...(await unlistedFaults(request))];

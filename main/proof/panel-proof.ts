@@ -10,7 +10,6 @@ import { comparisonKept, differencePicture } from '../../core/proof/picture-comp
 import { proofFault } from '../../core/proof/proof-fault.ts';
 import type { ProofPicture } from '../../core/proof/proof-picture.ts';
 import type { PanelProof, ProofFault, ProofFaultCode } from '../../core/proof/proof-report.ts';
-import type { SideGrid } from '../../core/proof/side-grid.ts';
 import { type PanelDocument, panelDocument } from '../../core/proof/structure/panel-document.ts';
 import { type ProofSource, structureFaults } from '../../core/proof/structure/panel-structure.ts';
 import { panelHeld } from '../../core/proof/swapped-panels.ts';
@@ -18,21 +17,22 @@ import { writeFileAtomically } from '../files/atomic-write.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
 import { fileHash, type HashedSize } from '../files/sha256.ts';
 import { pngFromPicture } from '../render/png.ts';
-import type { OpenedArtwork } from '../services/artwork-file.ts';
-import { type ProofThreads, panelDrawn, sourceDrawn } from './window-drawing.ts';
+import { type DrawingTools, panelDrawn } from './window-drawing.ts';
 
 /** Below the output folder; holds a picture of each difference. */
 export const PROOF_FOLDER = 'proof';
 
-export interface PanelProofTools {
+export interface PanelProofTools extends DrawingTools {
   readonly manifest: Manifest;
   readonly folder: string;
-  readonly artwork: OpenedArtwork;
   readonly source: ProofSource;
-  readonly threads: ProofThreads;
-  readonly grid: SideGrid;
-  readonly signal: AbortSignal;
+  readonly original: SourceDrawn;
 }
+
+/** The artwork as drawn, at least where the panel lies. */
+export type SourceDrawn =
+  | { readonly ok: true; readonly picture: ProofPicture }
+  | { readonly ok: false; readonly trouble: string };
 
 export interface ProvedPanel {
   readonly proof: PanelProof;
@@ -147,13 +147,9 @@ async function pictureProved(
   tools: PanelProofTools,
 ): Promise<ProvedPanel> {
   const { label, file } = panel;
-  const { grid } = tools;
+  const { grid, original } = tools;
   const window = grid.around(rectFromStored(panel.printedMm));
-  // On threads of their own, side by side.
-  const [original, drawn] = await Promise.all([
-    sourceDrawn(panel, window, tools),
-    panelDrawn(panel, window, tools),
-  ]);
+  const drawn = await panelDrawn(panel, window, tools.folder, tools);
   if (!original.ok || !drawn.ok) {
     const [what, { trouble }] = original.ok
       ? ['the panel', drawn as { trouble: string }]
@@ -165,7 +161,7 @@ async function pictureProved(
       isPresent: true,
     };
   }
-  const source = { window, rgba: original.rgba };
+  const source = original.picture;
   const picture = { window, rgba: drawn.rgba };
   const { compared, fault } = panelPictureCompared(panel, source, picture, grid);
   const shown = fault ? await differenceWritten(panel, source, picture, tools.folder) : undefined;

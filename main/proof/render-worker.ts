@@ -18,7 +18,7 @@ export interface RenderReply {
   readonly trouble?: string;
 }
 
-/** The last file stays open: the artwork is drawn for every panel. */
+/** The last file stays open: the artwork is drawn once for each side. */
 let last: { readonly path: string; readonly document: PdfjsDocument } | undefined;
 
 async function documentAt({ path, password }: RenderRequest): Promise<PdfjsDocument> {

@@ -1,31 +1,33 @@
-/** Draws a panel, and the artwork that belongs there, in the same window of the side's grid. */
+/** Draws panels, and the artwork that belongs there, in windows of the side's grid. */
 import { join, posix } from 'node:path';
 import type { ManifestPanel } from '../../core/manifest.ts';
 import { MM_PER_PT } from '../../core/measure/units.ts';
 import { pageWithSpace } from '../../core/pdf/artwork.ts';
-import type { PixelWindow } from '../../core/proof/side-grid.ts';
-import type { PanelProofTools } from './panel-proof.ts';
+import type { PixelWindow, SideGrid } from '../../core/proof/side-grid.ts';
+import type { SourceGroup } from '../../core/proof/source-group.ts';
+import type { OpenedArtwork } from '../services/artwork-file.ts';
 import type { RenderOutcome, RenderThread } from './render-thread.ts';
 
-/** The artwork stays open on one thread while panels come and go on the other. */
-export interface ProofThreads {
-  readonly source: RenderThread;
-  readonly panels: RenderThread;
+export interface DrawingTools {
+  readonly thread: RenderThread;
+  readonly grid: SideGrid;
+  readonly signal: AbortSignal;
 }
 
-/** The artwork's page, so that the panel's window of it falls on the window of the grid. */
+/** The artwork's page, so that each panel's window of it falls on its window of the grid. */
 export async function sourceDrawn(
-  { source: { page, box, windowDrawnMm }, scale, printedMm }: ManifestPanel,
-  window: PixelWindow,
-  { artwork, grid, threads, signal }: PanelProofTools,
+  { panels, window }: SourceGroup,
+  { artwork, path, password }: OpenedArtwork,
+  { thread, grid, signal }: DrawingTools,
 ): Promise<RenderOutcome> {
-  const found = pageWithSpace(artwork.artwork, page, box);
+  const { source, scale, printedMm } = panels[0]!;
+  const { page, box, windowDrawnMm } = source;
+  const found = pageWithSpace(artwork, page, box);
   if (!found.ok) return { ok: false, trouble: found.problem.message };
   const { space, geometry } = found.value;
   // The renderer shows the CropBox.
   const crop = space.rectFromBox(geometry.boxes.crop);
-  const { path, password } = artwork;
-  return await threads.source.picture(
+  return await thread.picture(
     {
       path,
       ...(password !== undefined && { password }),
@@ -45,9 +47,10 @@ export async function sourceDrawn(
 export async function panelDrawn(
   { file, filmMm, enlargeBy }: ManifestPanel,
   window: PixelWindow,
-  { folder, grid, threads, signal }: PanelProofTools,
+  folder: string,
+  { thread, grid, signal }: DrawingTools,
 ): Promise<RenderOutcome> {
-  return await threads.panels.picture(
+  return await thread.picture(
     {
       path: join(folder, ...file.split(posix.sep)),
       page: 1,
