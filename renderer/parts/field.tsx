@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
-import { useId } from 'preact/hooks';
+import { useEffect, useId, useRef } from 'preact/hooks';
+import { useTyped } from './typed-text.ts';
 
 interface FieldProps {
   readonly label: string;
@@ -48,39 +49,52 @@ interface TextFieldProps {
   onChange(value: string): void;
   /** Each keystroke, where something depends on it at once. */
   onInput?(value: string): void;
+  /** What is typed so far, after every short pause: for long text that must not be lost with the window. */
+  onPause?(value: string): void;
   readonly problem?: string | undefined;
   readonly hint?: string;
   readonly isMultiline?: boolean;
   readonly isSecret?: boolean;
 }
 
+const PAUSE_MS = 400;
+
 /** Text that is taken over when the person leaves the field or presses Enter. */
 export function TextField({
   label,
   value,
   onChange,
+  onInput,
+  onPause,
   problem,
   hint,
   isMultiline,
   isSecret,
-  onInput,
 }: TextFieldProps) {
+  const { handlers } = useTyped(value, (text) => void onChange(text));
+  const pause = useRef<ReturnType<typeof setTimeout>>(undefined);
+  useEffect(() => () => clearTimeout(pause.current), []);
+  const shared = {
+    class: 'input',
+    ...handlers,
+    onInput: (event: { readonly currentTarget: { readonly value: string } }) => {
+      handlers.onInput(event);
+      const text = event.currentTarget.value;
+      onInput?.(text);
+      clearTimeout(pause.current);
+      if (onPause) pause.current = setTimeout(() => onPause(text), PAUSE_MS);
+    },
+    onChange: (event: { readonly currentTarget: { readonly value: string } }) => {
+      clearTimeout(pause.current);
+      handlers.onChange(event);
+    },
+  };
   return (
     <Field label={label} problem={problem} {...(hint !== undefined && { hint })}>
       {(ids) => {
-        const shared = {
-          class: 'input',
-          value,
-          onChange: (event: { readonly currentTarget: { readonly value: string } }) =>
-            onChange(event.currentTarget.value),
-          ...(onInput && {
-            onInput: (event: { readonly currentTarget: { readonly value: string } }) =>
-              onInput(event.currentTarget.value),
-          }),
-          ...ids,
-        };
-        if (isMultiline) return <textarea rows={3} {...shared} />;
-        return isSecret ? <input type="password" {...shared} /> : <input type="text" {...shared} />;
+        if (isMultiline) return <textarea rows={3} {...shared} {...ids} />;
+        if (isSecret) return <input type="password" {...shared} {...ids} />;
+        return <input type="text" {...shared} {...ids} />;
       }}
     </Field>
   );

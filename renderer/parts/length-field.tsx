@@ -1,8 +1,8 @@
-import { useState } from 'preact/hooks';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { Field } from './field.tsx';
+import { useTyped } from './typed-text.ts';
 
 interface LengthFieldProps {
   readonly label: string;
@@ -17,36 +17,13 @@ interface LengthFieldProps {
 
 /** A length in the job's unit; any other unit may be typed (`3' 6"`, `54 in`, `1.37 m`). */
 export function LengthField({ label, mm, unit, onChange, hint, isDisabled }: LengthFieldProps) {
-  const [typed, setTyped] = useState<string>();
-  const [problem, setProblem] = useState<string>();
-
-  const shown = mm === undefined ? '' : lengthText(mm, unit);
-
-  const take = (text: string) => {
-    if (text === shown) return;
+  const { problem, handlers } = useTyped(mm === undefined ? '' : lengthText(mm, unit), (text) => {
     const length = lengthFromText(text, unit);
-    const refused = length.ok ? onChange(length.value) : length.problem.message;
-    setProblem(refused);
-    setTyped(refused === undefined ? undefined : text);
-  };
-
+    return length.ok ? onChange(length.value) : length.problem.message;
+  });
   return (
     <Field label={label} problem={problem} {...(hint !== undefined && { hint })}>
-      {(ids) => (
-        <input
-          class="input number"
-          value={typed ?? shown}
-          disabled={isDisabled ?? false}
-          onChange={(event) => take(event.currentTarget.value)}
-          onKeyDown={(event) => {
-            if (event.key !== 'Escape') return;
-            setTyped(undefined);
-            setProblem(undefined);
-            event.currentTarget.value = shown;
-          }}
-          {...ids}
-        />
-      )}
+      {(ids) => <input class="input number" disabled={isDisabled ?? false} {...handlers} {...ids} />}
     </Field>
   );
 }

@@ -1,6 +1,6 @@
-import { useState } from 'preact/hooks';
 import { decimalText } from '../../core/measure/length-text.ts';
 import { Field } from './field.tsx';
+import { useTyped } from './typed-text.ts';
 
 interface OptionalNumberFieldProps {
   readonly label: string;
@@ -16,32 +16,17 @@ const DECIMALS = 4;
 
 /** A number that nobody has to know: an emptied field takes it back. */
 export function OptionalNumberField({ label, value, empty, hint, onChange }: OptionalNumberFieldProps) {
-  const [typed, setTyped] = useState<string>();
-  const [problem, setProblem] = useState<string>();
-  const take = (text: string) => {
+  const shown = value === undefined ? '' : decimalText(value, DECIMALS);
+  const { problem, handlers } = useTyped(shown, (text) => {
     const plain = text.trim().replace(',', '.');
-    const isNumber = /^(\d+\.?\d*|\.\d+)$/.test(plain);
-    const refused =
-      plain === ''
-        ? onChange(undefined)
-        : isNumber
-          ? onChange(Number(plain))
-          : `“${text.slice(0, 40)}” is not a number.`;
-    setProblem(refused);
-    setTyped(refused === undefined ? undefined : text);
-  };
+    if (plain === '') return onChange(undefined);
+    return /^(\d+\.?\d*|\.\d+)$/.test(plain)
+      ? onChange(Number(plain))
+      : `“${text.slice(0, 40)}” is not a number.`;
+  });
   return (
     <Field label={label} problem={problem} {...(hint !== undefined && { hint })}>
-      {(ids) => (
-        <input
-          class="input number"
-          inputMode="decimal"
-          placeholder={empty}
-          value={typed ?? (value === undefined ? '' : decimalText(value, DECIMALS))}
-          onChange={(event) => take(event.currentTarget.value)}
-          {...ids}
-        />
-      )}
+      {(ids) => <input class="input number" inputMode="decimal" placeholder={empty} {...handlers} {...ids} />}
     </Field>
   );
 }

@@ -11,8 +11,8 @@ import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { jobEdited } from '../../state/open-job.ts';
 
-/** Makes a change; returns the sentence why not. */
-type SetJob = (label: string, change: JobChange) => string | undefined;
+/** Makes a change; returns the sentence why not. Changes of one `gesture` in a row are one step of undo. */
+type SetJob = (label: string, change: JobChange, gesture?: string) => string | undefined;
 
 interface JobFieldsProps {
   readonly job: Job;
@@ -20,8 +20,9 @@ interface JobFieldsProps {
 }
 
 export function JobInspector({ job }: { readonly job: Job }) {
-  const set: SetJob = (label, change) =>
-    jobEdited(label, (now) => jobSet(now, { change }), { isQuiet: true })?.message;
+  const set: SetJob = (label, change, gesture) =>
+    jobEdited(label, (now) => jobSet(now, { change }), { isQuiet: true, ...(gesture && { gesture }) })
+      ?.message;
   return (
     <>
       <Order job={job} set={set} />
@@ -99,7 +100,8 @@ function Order({ job, set }: JobFieldsProps) {
         label="Notes"
         value={job.notes}
         isMultiline
-        onChange={(notes) => void set('Note something', { notes })}
+        onChange={(notes) => void set('Note something', { notes }, 'notes')}
+        onPause={(notes) => void set('Note something', { notes }, 'notes')}
       />
     </Section>
   );

@@ -24,8 +24,11 @@ interface SideInspectorProps {
 
 export function SideInspector({ job, side }: SideInspectorProps) {
   const [codeProblem, setCodeProblem] = useState<string>();
-  const set = (label: string, change: SideChange): string | undefined =>
-    jobEdited(label, (now) => sideSet(now, { sideId: side.id, change }), { isQuiet: true })?.message;
+  const set = (label: string, change: SideChange, gesture?: string): string | undefined =>
+    jobEdited(label, (now) => sideSet(now, { sideId: side.id, change }), {
+      isQuiet: true,
+      ...(gesture && { gesture }),
+    })?.message;
   return (
     <>
       <Section title={`Side ${side.code}`}>
@@ -75,7 +78,8 @@ export function SideInspector({ job, side }: SideInspectorProps) {
           label="Notes for the installers"
           value={side.notes}
           isMultiline
-          onChange={(notes) => void set('Note something on the side', { notes })}
+          onChange={(notes) => void set('Note something on the side', { notes }, `notes ${side.id}`)}
+          onPause={(notes) => void set('Note something on the side', { notes }, `notes ${side.id}`)}
         />
         <OrderButtons job={job} side={side} />
       </Section>

@@ -1,0 +1,38 @@
+import { useState } from 'preact/hooks';
+
+interface Typed {
+  readonly text: string;
+  /** Why the text was not taken. */
+  readonly problem?: string;
+}
+
+/**
+ * A field of its own while somebody types in it: whatever is drawn anew around it, such as facts of the artwork
+ * that arrive late, leaves what is half typed alone. `take` gets the text once it is complete and returns a
+ * sentence where it cannot be used; the text then stays to be put right.
+ */
+export function useTyped(shown: string, take: (text: string) => string | undefined) {
+  const [typed, setTyped] = useState<Typed>();
+  return {
+    problem: typed?.problem,
+    /** For the input or text area itself. */
+    handlers: {
+      value: typed?.text ?? shown,
+      onInput: ({ currentTarget }: TypedEvent) =>
+        setTyped((before) => ({ ...before, text: currentTarget.value })),
+      onChange: ({ currentTarget }: TypedEvent) => {
+        const text = currentTarget.value;
+        const problem = text === shown ? undefined : take(text);
+        setTyped(problem === undefined ? undefined : { text, problem });
+      },
+      onBlur: () => setTyped((before) => (before?.problem === undefined ? undefined : before)),
+      onKeyDown: (event: KeyboardEvent) => {
+        if (event.key === 'Escape') setTyped(undefined);
+      },
+    },
+  };
+}
+
+interface TypedEvent {
+  readonly currentTarget: { readonly value: string };
+}
