@@ -141,7 +141,7 @@ describeWithTools(['chromium'], 'the screens for everybody', () => {
     await place.click();
     await page.keyboard.press('Control+a');
     await page.keyboard.type('2200');
-    await expect.poll(() => held.length, { timeout: 15_000 }).toBe(1);
+    await expect.poll(() => held.length, { timeout: 30_000 }).toBe(1);
     held[0]!();
     await page.waitForTimeout(500);
     expect(await place.inputValue()).toBe('2200');
