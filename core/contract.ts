@@ -10,6 +10,7 @@ import { z } from 'zod';
 import { ArtworkScan } from './checks/scan/schema.ts';
 import { ArtworkReference, Job, PageBox } from './job/schema.ts';
 import type { JobProduction } from './production/job-production.ts';
+import { ProofReport } from './proof/proof-report.ts';
 import { RunProof } from './proof/run-proof.ts';
 import type { PlanAnswer } from './seams/plan-answer.ts';
 import { SHEET_KINDS, SheetKind } from './sheets/sheet-kind.ts';
@@ -236,6 +237,22 @@ export const CONTRACT = {
     isLong: true,
   },
   'run:list': { request: z.strictObject({ jobId: id }), reply: z.array(RunSummary) },
+  /** What the proof of a run found, in full; null where it was not proved. */
+  'run:proof': {
+    request: z.strictObject({ runId: z.number().int().positive() }),
+    reply: ProofReport.nullable(),
+  },
+  /** Proves the files of a run again, where they lie. */
+  'run:prove': {
+    request: z.strictObject({ runId: z.number().int().positive() }),
+    reply: RunProof,
+    isLong: true,
+  },
+  /** Where a panel of a run differs from the artwork; null where there is no such picture. */
+  'run:difference': {
+    request: z.strictObject({ runId: z.number().int().positive(), panelLabel: z.string() }),
+    reply: Picture.nullable(),
+  },
   'run:reprint': {
     request: z.strictObject({
       runId: z.number().int().positive(),

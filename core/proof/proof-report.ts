@@ -62,8 +62,12 @@ export const PanelProof = z.strictObject({
   file: z.string(),
   /** Absent where there was nothing to compare. */
   picture: PictureComparison.optional(),
-  /** A picture of the difference, path below the output folder. */
+  /** A picture of the difference, path below the output folder, and its hash, by which the archive keeps it. */
   differencePicture: z.string().optional(),
+  differencePictureSha256: z
+    .string()
+    .regex(/^[0-9a-f]{64}$/)
+    .optional(),
 });
 
 /** The area that two neighbours both carry. */

@@ -287,6 +287,10 @@ export class Archive {
            SELECT sha256, name FROM run_files
            UNION ALL SELECT artwork_sha256, 'artwork of job ' || number FROM jobs WHERE artwork_sha256 IS NOT NULL
            UNION ALL SELECT artwork_sha256, 'artwork of run ' || id FROM runs
+           UNION ALL SELECT panel.value ->> 'differencePictureSha256',
+               'proof of ' || (panel.value ->> 'label') || ' in run ' || run_id
+             FROM run_proofs, json_each(report, '$.sides') AS side, json_each(side.value, '$.panels') AS panel
+             WHERE panel.value ->> 'differencePictureSha256' IS NOT NULL
          ) GROUP BY sha256 ORDER BY sha256`,
       )
       .all();

@@ -1,6 +1,6 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
-import { archivedRunProved } from '../proof/proof-task.ts';
+import { archivedRunProved, archivedRunProvedAgain } from '../proof/proof-task.ts';
 import { panelsReprinted } from '../services/job-reprint.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
 import { printable, proofLines, tableLines } from './terminal.ts';
@@ -98,4 +98,24 @@ export const panelsReprint =
         ...proofLines(proof),
       ]);
       return resultOk(proof.state === 'failed' ? 'blocked' : 'done');
+    });
+
+/** Proves the files of a past run where they lie, as often as anybody doubts them. */
+export const runProve =
+  (runId: number, options: { readonly password?: string }) =>
+  async ({ terminal, signal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async (archive) => {
+      const run = archive.run(runId);
+      if (!run.ok) return run;
+      const proof = await archivedRunProvedAgain(archive, run.value, options.password, {
+        signal,
+        report: (progress) => terminal.progress(progress),
+      });
+      if (!proof.ok) return proof;
+      const report = archive.proofReport(runId);
+      terminal.result({ run: runId, proof: proof.value, report }, [
+        `Run ${runId} in ${printable(run.value.folder)}:`,
+        ...proofLines(proof.value),
+      ]);
+      return resultOk(proof.value.state === 'failed' ? 'blocked' : 'done');
     });

@@ -161,7 +161,9 @@ async function cutProved(
     artwork,
     { signal, report: (progress) => terminal.progress(progress) },
   );
-  return archive && runId !== undefined ? proofArchived(archive, runId, report) : runProofFromResult(report);
+  return archive && runId !== undefined
+    ? await proofArchived(archive, { id: runId, folder: options.to }, report)
+    : runProofFromResult(report);
 }
 
 export const jobSheets =

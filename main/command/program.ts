@@ -10,7 +10,7 @@ import { PROGRAM_VERSION } from '../program.ts';
 import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
-import { jobHistory, jobsList, panelsReprint } from './history-commands.ts';
+import { jobHistory, jobsList, panelsReprint, runProve } from './history-commands.ts';
 import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
 import { seamsPlan } from './plan-command.ts';
 import { jobReport } from './report-command.ts';
@@ -176,6 +176,13 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--reason <text>', 'why, for the archive')
       .requiredOption('--to <folder>', 'folder to write to')
       .addOption(sheetsOption()),
+  );
+  withPassword(
+    add(
+      'prove',
+      'compare the panels of a past run with its artwork again, where they lie',
+      runProve,
+    ).argument('<run>', 'number of the run, see history', count),
   );
   add('archive-check', 'check the database and every kept file', archiveCheck);
   add(

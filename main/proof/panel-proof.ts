@@ -15,7 +15,7 @@ import { type ProofSource, structureFaults } from '../../core/proof/structure/pa
 import { panelHeld } from '../../core/proof/swapped-panels.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
-import { fileHash, type HashedSize } from '../files/sha256.ts';
+import { fileHash, type HashedSize, sha256Hex } from '../files/sha256.ts';
 import { pngFromPicture } from '../render/png.ts';
 import { type DrawingTools, panelDrawn } from './window-drawing.ts';
 
@@ -172,7 +172,7 @@ async function pictureProved(
       label,
       file,
       ...(compared && { picture: comparisonKept(compared) }),
-      ...(shown !== undefined && { differencePicture: shown }),
+      ...shown,
     },
     faults: fault && !isExplained ? [...found, fault] : found,
     isPresent: true,
@@ -180,18 +180,16 @@ async function pictureProved(
   };
 }
 
-/** Writes a picture of the difference; its name below the output folder. */
+/** Writes a picture of the difference. */
 async function differenceWritten(
   { file }: ManifestPanel,
   source: ProofPicture,
   picture: ProofPicture,
   folder: string,
-): Promise<string> {
+): Promise<Pick<PanelProof, 'differencePicture' | 'differencePictureSha256'>> {
   const name = `${PROOF_FOLDER}/${basename(file, '.pdf')}.png`;
   const { window, rgba } = differencePicture(source, picture);
-  await writeFileAtomically(
-    runFilePath(folder, name),
-    pngFromPicture({ width: window.width, height: window.height, rgba }),
-  );
-  return name;
+  const png = pngFromPicture({ width: window.width, height: window.height, rgba });
+  await writeFileAtomically(runFilePath(folder, name), png);
+  return { differencePicture: name, differencePictureSha256: sha256Hex(png) };
 }

@@ -1,10 +1,10 @@
 /** A proof of what lies in a folder, asked for by plain values. */
 import { readFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { join, posix } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { Manifest } from '../../core/manifest.ts';
-import { type Result, resultProblem } from '../../core/measure/result.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { ProofReport } from '../../core/proof/proof-report.ts';
 import { NOT_PROVED, type RunProof, runProofFromReport } from '../../core/proof/run-proof.ts';
 import type { Archive, Run } from '../archive/archive.ts';
@@ -58,13 +58,35 @@ export async function archivedRunProved(
   password: string | undefined,
   tools: ProofTools,
 ): Promise<RunProof> {
+  return await proofArchived(archive, run, await runFilesProved(archive, run, password, tools));
+}
+
+/**
+ * The same for a run that may have been proved before: where no proof can be made, what was said of it then stands.
+ * Problems: those of `folderProved`, of the job and of the artwork.
+ */
+export async function archivedRunProvedAgain(
+  archive: Archive,
+  run: Run,
+  password: string | undefined,
+  tools: ProofTools,
+): Promise<Result<RunProof>> {
+  const report = await runFilesProved(archive, run, password, tools);
+  return report.ok ? resultOk(await proofArchived(archive, run, report)) : report;
+}
+
+async function runFilesProved(
+  archive: Archive,
+  run: Run,
+  password: string | undefined,
+  tools: ProofTools,
+): Promise<Result<ProofReport>> {
   const job = jobFromJson(run.document);
-  if (!job.ok) return proofArchived(archive, run.id, job);
+  if (!job.ok) return job;
   const opened = await archivedArtwork(archive, run, job.value, password);
-  if (!opened.ok) return proofArchived(archive, run.id, opened);
+  if (!opened.ok) return opened;
   const panelIds = run.files.flatMap((file) => file.panelId ?? []);
-  const report = await folderProved({ job: job.value, folder: run.folder, panelIds }, opened.value, tools);
-  return proofArchived(archive, run.id, report);
+  return await folderProved({ job: job.value, folder: run.folder, panelIds }, opened.value, tools);
 }
 
 const archivedArtwork = (archive: Archive, run: Run, job: Job, password: string | undefined) =>
@@ -83,9 +105,21 @@ export function runProofFromResult(result: Result<ProofReport>): RunProof {
   };
 }
 
-/** Keeps the outcome of a proof with its run. */
-export function proofArchived(archive: Archive, runId: number, result: Result<ProofReport>): RunProof {
+/**
+ * Keeps the outcome of a proof with its run, and the pictures of differences in the vault: the folder may be gone when
+ * somebody asks why a run was not released.
+ */
+export async function proofArchived(
+  archive: Archive,
+  { id, folder }: Pick<Run, 'id' | 'folder'>,
+  result: Result<ProofReport>,
+): Promise<RunProof> {
   const proof = runProofFromResult(result);
-  archive.recordProof(runId, proof, result.ok ? result.value : undefined);
+  const report = result.ok ? result.value : undefined;
+  for (const { differencePicture } of report?.sides.flatMap(({ panels }) => panels) ?? []) {
+    if (differencePicture !== undefined)
+      await archive.vault.addFile(join(folder, ...differencePicture.split(posix.sep)));
+  }
+  archive.recordProof(id, proof, report);
   return proof;
 }

@@ -32,6 +32,15 @@ export function pngFromPicture({ width, height, rgba }: Picture): Uint8Array {
   ]);
 }
 
+/** Width and height that the header of a PNG states; its first chunk, by the standard. */
+export function pngSize(png: Uint8Array): { readonly width: number; readonly height: number } {
+  const header = new DataView(png.buffer, png.byteOffset + SIGNATURE.length + CHUNK_HEAD, 8);
+  return { width: header.getUint32(0), height: header.getUint32(4) };
+}
+
+/** Length and type. */
+const CHUNK_HEAD = 8;
+
 function chunk(type: string, data: Buffer): Buffer {
   const body = Buffer.concat([Buffer.from(type, 'latin1'), data]);
   const framed = Buffer.alloc(body.length + 8);

@@ -6,7 +6,7 @@ import type { ContractReply, ContractRequest, RunSummary } from '../../core/cont
 import { fileNameStem } from '../../core/file-name.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
-import type { ArtworkReference, Job } from '../../core/job/schema.ts';
+import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive, Run } from '../archive/archive.ts';
@@ -16,8 +16,8 @@ import { demoJobAdded } from '../demo/demo-job.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import { proofRemoved } from '../proof/output-proof.ts';
-import { proofArchived } from '../proof/proof-task.ts';
 import type { WorkThread } from '../work/work-thread.ts';
+import { artworkAt, artworkInVault } from './artwork-in-vault.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import { jobSaved } from './job-archive.ts';
@@ -25,6 +25,7 @@ import { bundleExported, bundleImported } from './job-bundle.ts';
 import type { JobLocks } from './job-locks.ts';
 import { outputArchived } from './job-output.ts';
 import { panelsReprinted } from './job-reprint.ts';
+import { proofPicture, runProofReport, runProved, runProvedAgain } from './run-proofs.ts';
 
 export interface ServiceParts {
   readonly archive: Archive;
@@ -179,6 +180,9 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         return resultOk(runSummary(await runProved(parts, run, job, request.panelIds, context)));
       });
     },
+    'run:proof': async ({ runId }) => runProofReport(archive, runId),
+    'run:prove': async ({ runId }, context) => await runProvedAgain(parts, runId, context),
+    'run:difference': async ({ runId, panelLabel }) => await proofPicture(archive, runId, panelLabel),
     'run:list': async ({ jobId }) => resultOk(archive.runs(jobId).map(runSummary)),
     'run:reprint': async ({ runId, panelLabels, reason, folder, sheets }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
@@ -250,25 +254,6 @@ function storedJob(archive: Archive, id: string): Result<{ job: Job; revision: n
   return job.ok ? resultOk({ job: job.value, revision: stored.value.revision }) : job;
 }
 
-async function artworkInVault(archive: Archive, reference: ArtworkReference): Promise<Result<string>> {
-  if (await archive.vault.has(reference.sha256)) return resultOk(archive.vault.path(reference.sha256));
-  return resultProblem({
-    code: 'artwork-absent',
-    message: `The artwork ${reference.fileName} is not in the archive.`,
-    remedy: 'Import it again.',
-  });
-}
-
-function artworkAt(path: string, reference: ArtworkReference, pictures: ArtworkPictures) {
-  const password = pictures.password(reference.sha256);
-  return {
-    path,
-    fileName: reference.fileName,
-    box: reference.box,
-    ...(password !== undefined && { password }),
-  };
-}
-
 async function filesTried<T>(place: string, work: () => Promise<Result<T>>): Promise<Result<T>> {
   try {
     return await work();
@@ -277,30 +262,6 @@ async function filesTried<T>(place: string, work: () => Promise<Result<T>>): Pro
     if (problem) return resultProblem(problem);
     throw error;
   }
-}
-
-/** Proves the files of a run where they lie, and keeps what came of it. A run stays, whatever its proof says. */
-async function runProved(
-  { archive, pictures, work }: ServiceParts,
-  run: Run,
-  job: Job,
-  panelIds: readonly string[] | undefined,
-  context: AskContext,
-): Promise<Run> {
-  const path = await artworkInVault(archive, job.artwork!);
-  const report = path.ok
-    ? await work.run(
-        'proof',
-        {
-          job,
-          artwork: artworkAt(path.value, job.artwork!, pictures),
-          folder: run.folder,
-          ...(panelIds && { panelIds }),
-        },
-        context,
-      )
-    : path;
-  return { ...run, proof: proofArchived(archive, run.id, report) };
 }
 
 const runSummary = ({

@@ -1,4 +1,5 @@
 /** An output run: panels, install map and manifest of a job, written together or not at all. */
+import { resolve } from 'node:path';
 import type { Progress } from '../../core/contract.ts';
 import { panelFileName } from '../../core/file-name.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
@@ -240,7 +241,8 @@ export async function outputArchived(
     programVersion: PROGRAM_VERSION,
     document,
     artworkSha256: artwork.sha256,
-    folder: output.folder,
+    // To be found again from wherever the program is started next.
+    folder: resolve(output.folder),
     files: output.files,
   });
 }

@@ -1,4 +1,5 @@
 import type { RunSummary } from '../../core/contract.ts';
+import { ProofFaults } from './proof-faults.tsx';
 
 const WORDS = {
   proved: 'Proved: released',
@@ -7,13 +8,16 @@ const WORDS = {
 } as const;
 
 /** What the proof of a run said: in words and by weight, not by colour alone. */
-export function ProofLine({ proof: { state, sentences } }: Pick<RunSummary, 'proof'>) {
+export function ProofLine({ run: { id, proof } }: { readonly run: Pick<RunSummary, 'id' | 'proof'> }) {
+  const { state, sentences } = proof;
   return (
     <div class={`proof ${state}`} role={state === 'failed' ? 'alert' : undefined}>
       <strong>{WORDS[state]}</strong>
-      {sentences.map((sentence) => (
-        <p key={sentence}>{sentence}</p>
-      ))}
+      {state === 'failed' ? (
+        <ProofFaults key={sentences.join()} runId={id} sentences={sentences} />
+      ) : (
+        sentences.map((sentence) => <p key={sentence}>{sentence}</p>)
+      )}
     </div>
   );
 }

@@ -14,6 +14,7 @@ import { workSlot } from '../state/work.ts';
 import { RunFiles } from './run-files.tsx';
 
 const work = workSlot();
+const proving = workSlot();
 
 export function HistoryScreen({ job }: { readonly job: Job }) {
   const [runs, setRuns] = useState<readonly RunSummary[]>();
@@ -37,14 +38,15 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
   return (
     <div class="history">
       <h1>History</h1>
+      {proving.progress.value && <WorkProgress progress={proving.progress.value} onCancel={proving.cancel} />}
       {runs.map((run) => (
-        <RunSection key={run.id} run={run} onReprinted={read} />
+        <RunSection key={run.id} run={run} onChanged={read} />
       ))}
     </div>
   );
 }
 
-function RunSection({ run, onReprinted }: { readonly run: RunSummary; onReprinted(): Promise<void> }) {
+function RunSection({ run, onChanged }: { readonly run: RunSummary; onChanged(): Promise<void> }) {
   const [isOpen, setOpen] = useState(false);
   const labels = run.files.flatMap(({ panelLabel }) => panelLabel ?? []);
   return (
@@ -62,16 +64,39 @@ function RunSection({ run, onReprinted }: { readonly run: RunSummary; onReprinte
           Show in folder
         </Button>
       </div>
-      <ProofLine proof={run.proof} />
+      <ProofLine run={run} />
+      <ProveAgain run={run} onProved={onChanged} />
       {run.reason !== '' && <p>Reason: {run.reason}</p>}
       <p class="quiet">{labels.join('  ')}</p>
       {isOpen && (
         <>
           <RunFiles run={run} />
-          <ReprintForm run={run} labels={labels} onReprinted={onReprinted} />
+          <ReprintForm run={run} labels={labels} onReprinted={onChanged} />
         </>
       )}
     </section>
+  );
+}
+
+interface ProveAgainProps {
+  readonly run: RunSummary;
+  onProved(): Promise<void>;
+}
+
+/** Files may have been changed since they were proved; whoever doubts them can ask again. */
+function ProveAgain({ run, onProved }: ProveAgainProps) {
+  const prove = async () => {
+    const done = await proving.run('run:prove', { runId: run.id }, 'Proving');
+    if (!done.ok) return problemShown(done.problem);
+    await onProved();
+  };
+  const isRunning = proving.progress.value !== undefined;
+  return (
+    <div class="prove-again">
+      <Button isDisabled={isRunning} onClick={prove}>
+        {run.proof.state === 'not-proved' ? 'Prove the panels' : 'Prove the panels again'}
+      </Button>
+    </div>
   );
 }
 

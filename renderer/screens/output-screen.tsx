@@ -142,7 +142,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
                 Show in folder
               </Button>
             </p>
-            <ProofLine proof={run.proof} />
+            <ProofLine run={run} />
             <RunFiles run={run} />
             {job.acknowledgements.length > 0 && <h2>Acknowledged warnings</h2>}
             <FindingList findings={findings.value.filter(({ severity }) => severity === 'warn')} />

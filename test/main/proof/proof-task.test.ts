@@ -66,7 +66,7 @@ describe('a run of the archive', () => {
     expect(none).toMatchObject({ ok: false, problem: { code: 'manifest-unreadable' } });
     writeFileSync(join(bare, 'manifest.json'), '{"format":');
     expect(await folderProved({ job, folder: bare }, output.artwork, TOOLS)).toMatchObject({ ok: false });
-    expect(proofArchived(archive, run.id, none)).toMatchObject({
+    expect(await proofArchived(archive, run, none)).toMatchObject({
       state: 'not-proved',
       sentences: [
         expect.stringMatching(/^The output was not proved\. The manifest in .* Cut the job again\.$/),

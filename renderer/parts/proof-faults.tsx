@@ -1,0 +1,85 @@
+/** Why a run is not released: every fault with its remedy, and a picture of each panel that looks otherwise. */
+import { useEffect, useState } from 'preact/hooks';
+import type { ContractReply, Picture as PictureBytes } from '../../core/contract.ts';
+import { ask } from '../client/client.ts';
+import { Picture } from './picture.tsx';
+
+type Report = NonNullable<ContractReply<'run:proof'>>;
+
+interface ProofFaultsProps {
+  readonly runId: number;
+  /** Shown until the report is there, and where there is none. */
+  readonly sentences: readonly string[];
+}
+
+export function ProofFaults({ runId, sentences }: ProofFaultsProps) {
+  const [report, setReport] = useState<Report | null>(null);
+  useEffect(() => {
+    let isLeft = false;
+    void ask('run:proof', { runId }).then((answer) => {
+      if (!isLeft && answer.ok) setReport(answer.value);
+    });
+    return () => {
+      isLeft = true;
+    };
+  }, [runId]);
+
+  if (!report) return sentences.map((sentence) => <p key={sentence}>{sentence}</p>);
+  return (
+    <>
+      <ul class="proof-faults">
+        {report.faults.map(({ message, remedy }) => (
+          <li key={message}>
+            {message} <span class="remedy">{remedy}</span>
+          </li>
+        ))}
+      </ul>
+      <div class="proof-differences">
+        {differingPanels(report).map(({ label, picture }) => (
+          <DifferencePicture key={label} runId={runId} label={label} text={differenceText(picture)} />
+        ))}
+      </div>
+    </>
+  );
+}
+
+const differingPanels = ({ sides }: Report) =>
+  sides.flatMap(({ panels }) => panels).filter((panel) => panel.differencePictureSha256 !== undefined);
+
+function differenceText(picture: Report['sides'][number]['panels'][number]['picture']): string {
+  if (!picture) return '';
+  const percent = picture.differingShare * 100;
+  const share = percent > 0 && percent < 0.01 ? 'less than 0.01' : percent.toFixed(2);
+  return `${share} % of its pixels differ, by up to ${picture.largest} of 255 levels`;
+}
+
+interface DifferencePictureProps {
+  readonly runId: number;
+  readonly label: string;
+  readonly text: string;
+}
+
+function DifferencePicture({ runId, label, text }: DifferencePictureProps) {
+  const [picture, setPicture] = useState<PictureBytes | null>();
+  useEffect(() => {
+    let isLeft = false;
+    void ask('run:difference', { runId, panelLabel: label }).then((answer) => {
+      if (!isLeft) setPicture(answer.ok ? answer.value : null);
+    });
+    return () => {
+      isLeft = true;
+    };
+  }, [runId, label]);
+  return (
+    <figure>
+      <Picture
+        picture={picture}
+        label={`Panel ${label} in grey, with what differs from the artwork in red`}
+        className="difference-picture"
+      />
+      <figcaption>
+        <strong>{label}</strong>: what differs from the artwork, in red. {text}
+      </figcaption>
+    </figure>
+  );
+}

@@ -1,0 +1,133 @@
+/** The proof of a run as people meet it: on the command line, and through the services behind the screens. */
+import { existsSync, mkdtempSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { loadImage } from '@napi-rs/canvas';
+import { PDFDocument } from 'pdf-lib';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { jobToJson } from '../../../core/job/job-json.ts';
+import { EXIT } from '../../../main/command/exit-code.ts';
+import { commandRun } from '../../../main/command/program.ts';
+import { servicesStarted } from '../../../main/services/services.ts';
+import { ServiceClient } from '../../support/service-client.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+import { PanelParts } from './damaged-output.ts';
+
+let folder: string;
+const at = (...names: string[]) => join(folder, ...names);
+const panel = () => at('out', 'panels', 'SJ-7_LH-01.pdf');
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-run-proofs-'));
+  writeFileSync(at('art.pdf'), await smallArtwork());
+  writeFileSync(at('job.json'), jobToJson(smallJob()));
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+/** Runs a command; `heard` is told of every line of progress before the work goes on. */
+async function run(args: readonly string[], heard: (line: string) => void = () => undefined) {
+  let out = '';
+  const host = {
+    stdout: { write: (text: string) => (out += text) },
+    stderr: { isTTY: true, write: (text: string) => heard(text) },
+    signal: new AbortController().signal,
+    now: () => '2026-03-09T10:11:12.000Z',
+  };
+  return { code: await commandRun(['--archive', at('archive'), ...args], host), out };
+}
+const CUT = () => ['cut', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'), '--sheets', 'none'];
+
+/** Covers a corner of the panel in black, as no archive would. */
+async function panelPaintedOver(): Promise<void> {
+  const document = await PDFDocument.load(readFileSync(panel()), { updateMetadata: false });
+  new PanelParts(document).paintOver('0 g 400 400 300 200 re f');
+  writeFileSync(panel(), await document.save());
+}
+
+describe('on the command line', () => {
+  it('PF12 ends a cut whose panels are damaged before they are proved with 1, and does not release it', async () => {
+    let isDamaged = false;
+    const cut = await run(CUT(), (line) => {
+      if (isDamaged || !line.includes('Proving')) return;
+      isDamaged = true;
+      truncateSync(panel(), 900);
+    });
+    expect(isDamaged).toBe(true);
+    expect(cut.code).toBe(EXIT.blocked);
+    expect(EXIT.blocked).toBe(1);
+    expect(cut.out).toMatch(/NOT RELEASED: the proof failed\.\n {2}The file of panel LH-01 is not the one/);
+    expect((await run(['history', 'SJ-7'])).out).toContain('NOT RELEASED');
+  });
+
+  it('PF12 proves a past run again where it lies: 0 while it is whole, 1 once it was tampered with', async () => {
+    await run(CUT());
+    const whole = await run(['prove', '1']);
+    expect(whole.code).toBe(EXIT.done);
+    expect(whole.out).toContain('Proved, released for production.');
+    await panelPaintedOver();
+    const tampered = await run(['--json', 'prove', '1']);
+    expect(tampered.code).toBe(EXIT.blocked);
+    const { report } = JSON.parse(tampered.out) as { report: { faults: { code: string }[] } };
+    expect(report.faults.map(({ code }) => code)).toEqual(
+      expect.arrayContaining(['file-changed', 'picture-differs']),
+    );
+    // What was found is kept, also where no proof can be made any more.
+    rmSync(at('out'), { recursive: true });
+    const gone = await run(['prove', '1']);
+    expect(gone.code).toBe(EXIT.input);
+    expect((await run(['history', 'SJ-7'])).out).toContain('NOT RELEASED');
+    expect((await run(['prove', '2'])).code).toBe(EXIT.archive);
+  });
+});
+
+describe('through the services', () => {
+  it('PF2, PF12 tells the whole report and keeps the picture of a difference when the folder is gone', async () => {
+    const started = servicesStarted({
+      archiveFolder: at('archive'),
+      host: 'browser',
+      dialogs: {
+        chooseFile: async () => undefined,
+        chooseFolder: async () => undefined,
+        showFolder: async () => undefined,
+      },
+      now: () => '2026-03-09T10:11:12.000Z',
+    });
+    if (!started.ok) throw new Error(started.problem.message);
+    const services = started.value;
+    const client = new ServiceClient(services);
+    try {
+      await run([...CUT(), '--no-proof']);
+      expect(await client.reply('run:proof', { runId: 1 })).toBeNull();
+      expect(await client.reply('run:prove', { runId: 1 })).toMatchObject({ state: 'proved' });
+      expect(await client.reply('run:proof', { runId: 1 })).toMatchObject({ state: 'proved', faults: [] });
+      expect(await client.reply('run:difference', { runId: 1, panelLabel: 'LH-01' })).toBeNull();
+
+      await panelPaintedOver();
+      expect(await client.reply('run:prove', { runId: 1 })).toMatchObject({ state: 'failed' });
+      expect(client.progress.map(({ what }) => what)).toContain('Proving LH-02');
+      const report = (await client.reply('run:proof', { runId: 1 }))!;
+      const fault = report.faults.find(({ code }) => code === 'picture-differs')!;
+      expect(fault).toMatchObject({ panels: ['LH-01'], sideCode: 'LH' });
+      rmSync(at('out'), { recursive: true });
+      const again = await client.ask('run:prove', { runId: 1 });
+      expect(again).toMatchObject({ ok: false, problem: { code: 'manifest-unreadable' } });
+      expect(await client.reply('run:proof', { runId: 1 })).toEqual(report);
+
+      const picture = (await client.reply('run:difference', { runId: 1, panelLabel: 'LH-01' }))!;
+      const image = await loadImage(Buffer.from(picture.png));
+      expect([image.width, image.height]).toEqual([picture.widthPx, picture.heightPx]);
+      expect(picture.widthPx).toBeGreaterThan(300);
+      expect(await client.reply('run:difference', { runId: 1, panelLabel: 'LH-02' })).toBeNull();
+      expect(await client.ask('run:difference', { runId: 7, panelLabel: 'LH-02' })).toMatchObject({
+        ok: false,
+        problem: { code: 'run-unknown' },
+      });
+      // The picture is one of the files that a check and a backup of the archive know of.
+      const names = services.archive.keptFiles().map(({ name }) => name);
+      expect(names).toContain('proof of LH-01 in run 1');
+    } finally {
+      await services.close();
+    }
+    expect(existsSync(at('out'))).toBe(false);
+  });
+});
