@@ -81,7 +81,7 @@ export const JobSummary = z.strictObject({
 
 export const RunFile = z.strictObject({
   name: z.string(),
-  kind: z.enum(['panel', 'manifest', ...SHEET_KINDS]),
+  kind: z.enum(['panel', 'strip', 'manifest', ...SHEET_KINDS]),
   sha256: z.string(),
   sizeBytes: z.number(),
   panelId: z.string().optional(),

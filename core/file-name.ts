@@ -17,6 +17,10 @@ export function fileNameStem(text: string): string {
   return RESERVED.test(plain) ? `_${plain}` : plain;
 }
 
+/** `BM-2026_roll-1_strip-02.pdf`, or `BM-2026_roll-1_strip-02_enlarge-x4.pdf` where production must enlarge. */
+export const stripFileName = (jobNumber: string, roll: number, strip: number, enlargeBy: number): string =>
+  panelFileName(jobNumber, `roll-${roll}_strip-${String(strip).padStart(2, '0')}`, enlargeBy);
+
 /** `BM-2026_LH-03.pdf`, or `BM-2026_LH-03_enlarge-x4.pdf` where production must enlarge. */
 export function panelFileName(jobNumber: string, label: string, enlargeBy: number): string {
   const factor = enlargeBy === 1 ? '' : `_enlarge-x${enlargeBy}`;

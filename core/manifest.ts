@@ -15,7 +15,7 @@ const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.numbe
 export const ManifestFile = z.strictObject({
   /** Path below the folder of the manifest, with forward slashes. */
   file: z.string(),
-  kind: z.enum(['panel', ...SHEET_KINDS]),
+  kind: z.enum(['panel', 'strip', ...SHEET_KINDS]),
   sha256,
   sizeBytes: z.number().int().nonnegative(),
 });
@@ -44,6 +44,34 @@ export const ManifestPanel = z.strictObject({
   notes: z.array(z.string()),
 });
 
+/** Panels that lie on one stretch of a roll, as one file that is cut apart after printing. */
+export const ManifestStrip = z.strictObject({
+  file: z.string(),
+  /** In print order, from 1. */
+  number: z.number().int().positive(),
+  /** The roll as people call it. */
+  roll: z.string(),
+  /** Where on the roll the strip begins, its lead-in included. */
+  fromMm: z.number().nonnegative(),
+  /** Across the roll, between its margins. */
+  widthMm: z.number().positive(),
+  /** Along the roll, true size: feed compensation is left to production. */
+  lengthMm: z.number().positive(),
+  /** Finished size ÷ size in the PDF. */
+  enlargeBy: z.number().positive(),
+  panels: z.array(
+    z.strictObject({
+      label: z.string(),
+      panelId: z.string(),
+      /** Its film's corner from the strip's upper left one. */
+      xMm: z.number(),
+      yMm: z.number(),
+      /** By 90° clockwise: its top edge lies to the right. */
+      turned: z.boolean(),
+    }),
+  ),
+});
+
 export const Manifest = z.strictObject({
   format: z.literal('panelwright-manifest'),
   version: z.literal(MANIFEST_VERSION),
@@ -58,10 +86,13 @@ export const Manifest = z.strictObject({
   artwork: z.strictObject({ fileName: z.string(), sha256, sizeBytes: z.number().int().positive() }),
   outputSize: OutputSize,
   panels: z.array(ManifestPanel),
+  /** Present where the panels were also written as strips, which are what is printed then. */
+  strips: z.array(ManifestStrip).optional(),
   files: z.array(ManifestFile),
   acknowledgements: z.array(Acknowledgement),
 });
 
 export type Manifest = z.infer<typeof Manifest>;
 export type ManifestFile = z.infer<typeof ManifestFile>;
+export type ManifestStrip = z.infer<typeof ManifestStrip>;
 export type ManifestPanel = z.infer<typeof ManifestPanel>;

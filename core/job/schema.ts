@@ -199,6 +199,8 @@ export const Output = z.strictObject({
   /** Unprinted film around the printed image, where marks and labels live. */
   borderMm: lengthMm,
   marks: z.boolean(),
+  /** What production prints: one file per panel (absent: this), or one per strip of the roll plan. */
+  files: z.enum(['panels', 'strips']).optional(),
   numbering: z.enum(['install-order', 'reading-order']),
   mapSheet: z.enum(['A4', 'A3', 'Letter', 'Tabloid']),
 });

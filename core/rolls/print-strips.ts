@@ -11,13 +11,23 @@ export interface PrintStrip {
   readonly bands: readonly RollBand[];
 }
 
-/** Joins the bands of a roll into as few files as the longest print allows, in print order. */
-export function printStrips(use: RollUse, rules: RollRules): PrintStrip[] {
+/**
+ * Joins the bands of a roll into as few files as the longest print and the longest page allow, in print order. A
+ * band that is longer is a file of its own.
+ */
+export function printStrips(
+  use: RollUse,
+  rules: RollRules,
+  longestPageMm: Mm = Number.POSITIVE_INFINITY,
+): PrintStrip[] {
   const strips: { rollId: string; startMm: Mm; endMm: Mm; bands: RollBand[] }[] = [];
   for (const band of use.bands) {
     const strip = strips.at(-1);
-    const joined = strip && sentLength(band.endMm - strip.startMm, rules);
-    if (strip && joined !== undefined && joined <= rules.longestPrintMm + LENGTH_TOLERANCE_MM) {
+    const joined = strip ? band.endMm - strip.startMm : Number.POSITIVE_INFINITY;
+    const isShort =
+      sentLength(joined, rules) <= rules.longestPrintMm + LENGTH_TOLERANCE_MM &&
+      joined <= longestPageMm + LENGTH_TOLERANCE_MM;
+    if (strip && isShort) {
       strip.bands.push(band);
       strip.endMm = band.endMm;
     } else {

@@ -38,11 +38,12 @@ export function layoutsAsWritten(
 }
 
 /**
- * The job for producing some of its panels again: without the places on the roll, the print start and the promise
- * of the first run, which hold no more.
+ * The job for producing some of its panels again: panel by panel, without the places on the roll, the print start and
+ * the promise of the first run, which hold no more.
  */
 export function jobOfReprint(job: Job): Job {
-  if (!job.production) return job;
+  const again: Job = { ...job, output: { ...job.output, files: 'panels' } };
+  if (!job.production) return again;
   const { printStart: _, promised: __, ...production } = job.production;
-  return { ...job, production: { ...production, locked: [] } };
+  return { ...again, production: { ...production, locked: [] } };
 }

@@ -3,6 +3,7 @@ import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Estimate, JobEstimates } from '../production/estimate.ts';
 import type { JobProduction } from '../production/job-production.ts';
+import { jobStrips } from '../production/job-strips.ts';
 import { localTimeText, minutesFromLocal } from '../production/local-time.ts';
 import type { ProductionSettings } from '../production/settings.ts';
 import { FILM_KIND_NAMES } from '../production/shelf.ts';
@@ -63,6 +64,18 @@ export function printRows(
       ]),
   );
   return [...placed, ...unplaced];
+}
+
+/** The files of a job that is printed strip by strip, in print order. */
+export function stripRows({ job }: SheetContext, production: JobProduction): Cell[][] {
+  const unit = job.displayUnit;
+  return jobStrips(job, production).map(({ fileName, strip }): Cell[] => [
+    TICK_BOX,
+    { text: fileName },
+    { text: sheetLength(strip.startMm, unit) },
+    { text: sheetLength(sentLength(strip.endMm - strip.startMm, production.rules), unit) },
+    { text: strip.bands.flatMap(({ panels }) => panels.map(({ item }) => item.label)).join(', ') },
+  ]);
 }
 
 /** Each estimate with what it was worked out from. */

@@ -5,6 +5,7 @@ import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Mm } from '../measure/units.ts';
 import type { JobProduction } from '../production/job-production.ts';
+import { isStripJob } from '../production/job-strips.ts';
 import { type Cell, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
 import { type Item, TEXT_ASCENT, THICK } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
@@ -19,7 +20,7 @@ import { sheetLength, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { columnsOf, isTwoColumns } from './side-pages.ts';
 import { textPages, wholeText } from './text-pages.ts';
-import { estimateRows, materialRows, momentText, printRows } from './ticket-figures.ts';
+import { estimateRows, materialRows, momentText, printRows, stripRows } from './ticket-figures.ts';
 
 export const TICKET = 'Production ticket';
 
@@ -153,7 +154,11 @@ function bandItems(
   const factor = size.kind === 'reduction' ? `ENLARGE ×${size.factor} IN THE RIP` : 'PRINT AT 100 %';
   const feed = rules.feedCompensationPercent;
   const cells: readonly { caption: string; text: string; share: number }[] = [
-    { caption: 'Size of the panel files', text: factor, share: 0.4 },
+    {
+      caption: isStripJob(job) ? 'Size of the strip files' : 'Size of the panel files',
+      text: factor,
+      share: 0.4,
+    },
     {
       caption: 'Feed compensation, along the film',
       text: feed === 0 ? 'none' : `${feed > 0 ? '+' : ''}${feed.toFixed(2)} %`,
@@ -235,9 +240,10 @@ function ticketBlocks(
       ],
       materialRows(job, production.settings),
     ),
+    ...stripBlocks(context, production),
     tableBlock(
       context,
-      `Print in this order, film sizes in ${unit}, width × height`,
+      `${isStripJob(job) ? 'Panels in the order of printing' : 'Print in this order'}, film sizes in ${unit}, width × height`,
       [
         { head: '', share: 0.06 },
         { head: 'Panel', share: 0.16 },
@@ -298,6 +304,26 @@ function ticketBlocks(
     ),
   );
   return { first, tables: blocks };
+}
+
+/** What is sent to the printer where panels are printed strip by strip. */
+function stripBlocks(context: SheetContext, production: JobProduction): FlowBlock[] {
+  const { job } = context;
+  if (!isStripJob(job)) return [];
+  return [
+    tableBlock(
+      context,
+      `Print these strips, then cut them apart: across first; lengths in ${UNIT_NAME[job.displayUnit]}`,
+      [
+        { head: '', share: 0.06 },
+        { head: 'File', share: 0.4 },
+        { head: 'From', share: 0.12 },
+        { head: 'Sent length', share: 0.14 },
+        { head: 'Panels', share: 0.28 },
+      ],
+      stripRows(context, production),
+    ),
+  ];
 }
 
 /** Two short rows side by side: the first half of them on the left. */

@@ -33,7 +33,7 @@ export interface StoredJob extends JobSummary {
   readonly document: string;
 }
 
-export type FileKind = 'panel' | 'manifest' | SheetKind;
+export type FileKind = 'panel' | 'strip' | 'manifest' | SheetKind;
 
 export interface RunFile {
   /** Path within the output folder, with forward slashes. */

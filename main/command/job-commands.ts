@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { PageBox } from '../../core/job/schema.ts';
+import type { Manifest } from '../../core/manifest.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { NOT_PROVED, type RunProof } from '../../core/proof/run-proof.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
@@ -72,6 +73,8 @@ export const jobSave =
 interface CutOptions extends JobOptions {
   readonly to: string;
   readonly panels?: readonly string[];
+  /** Instead of what the job says. */
+  readonly files?: 'panels' | 'strips';
   readonly sheets: readonly SheetKind[];
   readonly archive: boolean;
   readonly proof: boolean;
@@ -92,7 +95,9 @@ async function cutAndKept(
 ): Promise<Result<CommandOutcome>> {
   const opened = await jobOpened(path, options, archive);
   if (!opened.ok) return opened;
-  const { job, artwork, state } = opened.value;
+  const { artwork } = opened.value;
+  const state = printedAs(opened.value.state, options.files);
+  const { job } = state;
   const panelIds = chosenPanels(state, options.panels);
   if (!panelIds.ok) return panelIds;
   const output = await jobOutput(
@@ -113,7 +118,7 @@ async function cutAndKept(
   }
   let runId: number | undefined;
   if (archive) {
-    const saved = await jobArchived(archive, job, state.layouts, artwork.path, now());
+    const saved = await jobArchived(archive, opened.value.job, state.layouts, artwork.path, now());
     if (!saved.ok) return saved;
     runId = (
       await outputArchived(archive, job, artwork.path, output.value, {
@@ -136,11 +141,24 @@ async function cutAndKept(
     [
       ...findingLines(state.findings.filter(({ severity }) => severity === 'warn')),
       ...output.value.remarks,
-      `${output.value.manifest.panels.length} panels of job ${printable(job.number)} written to ${options.to}${runId === undefined ? '' : `, kept as run ${runId}`}.`,
+      `${countedFiles(output.value.manifest)} of job ${printable(job.number)} written to ${options.to}${runId === undefined ? '' : `, kept as run ${runId}`}.`,
       ...proofLines(proof),
     ],
   );
   return resultOk(proof.state === 'failed' ? 'blocked' : 'done');
+}
+
+/** The choice of print files is this run's own: the job keeps what it says. */
+function printedAs(state: JobState, files: CutOptions['files']): JobState {
+  if (files === undefined || files === (state.job.output.files ?? 'panels')) return state;
+  return { ...state, job: { ...state.job, output: { ...state.job.output, files } } };
+}
+
+function countedFiles({ panels, strips }: Manifest): string {
+  const counted = (count: number, one: string) => `${count} ${one}${count === 1 ? '' : 's'}`;
+  return strips
+    ? `${counted(panels.length, 'panel')} and ${counted(strips.length, 'strip')} to print`
+    : `${panels.length} panels`;
 }
 
 /** Proves what was written, unless told not to, and keeps the outcome with the run. */

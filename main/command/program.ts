@@ -140,6 +140,12 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--to <folder>', 'folder to write to')
       .option('--panels <labels>', 'only these panels, such as LH-01,LH-02', labelList)
       .addOption(sheetsOption())
+      .addOption(
+        new Option(
+          '--files <kind>',
+          'print files, where not as the job says: one per panel, or one per strip',
+        ).choices(['panels', 'strips']),
+      )
       .option('--no-archive', 'do not keep the run in the archive')
       .option('--no-proof', 'do not compare the written panels with the artwork'),
   );

@@ -20,6 +20,8 @@ export type { StagedFile } from './staged-file.ts';
 
 export const MANIFEST_NAME = 'manifest.json';
 export const PANELS_FOLDER = 'panels';
+/** Strips are the same panels once more: they stand apart, so that nobody prints both. */
+export const STRIPS_FOLDER = 'strips';
 const STAGING = 'run';
 /** In a staging folder: the manifest of the run that is being replaced. */
 const EARLIER_NAME = 'earlier-manifest.json';
@@ -43,11 +45,12 @@ export class StagedFolder {
   static async begin(folder: string): Promise<Result<StagedFolder, FileProblem>> {
     await folderMade(folder);
     const earlier = await earlierRuns(folder);
-    const strangers = await unaccountedPanels(folder, earlier);
-    if (strangers.length > 0) {
+    for (const subfolder of [PANELS_FOLDER, STRIPS_FOLDER]) {
+      const strangers = await unaccountedFiles(folder, subfolder, earlier);
+      if (strangers.length === 0) continue;
       return resultProblem({
         code: 'folder-in-use',
-        message: `${join(folder, PANELS_FOLDER)} already holds files that are not from an unchanged earlier run: ${strangers.slice(0, 3).join(', ')}${strangers.length > 3 ? ' and others' : ''}.`,
+        message: `${join(folder, subfolder)} already holds files that are not from an unchanged earlier run: ${strangers.slice(0, 3).join(', ')}${strangers.length > 3 ? ' and others' : ''}.`,
         remedy: 'Choose an empty folder, or move these files away.',
       });
     }
@@ -150,12 +153,16 @@ async function earlierRuns(folder: string): Promise<EarlierRuns> {
   return { hashes, interrupted };
 }
 
-async function unaccountedPanels(folder: string, { hashes }: EarlierRuns): Promise<string[]> {
-  const present = await readdir(join(folder, PANELS_FOLDER)).catch(() => []);
+async function unaccountedFiles(
+  folder: string,
+  subfolder: string,
+  { hashes }: EarlierRuns,
+): Promise<string[]> {
+  const present = await readdir(join(folder, subfolder)).catch(() => []);
   const strangers: string[] = [];
   for (const name of present) {
-    const expected = hashes.get(`${PANELS_FOLDER}/${name}`);
-    const found = expected && (await fileHash(join(folder, PANELS_FOLDER, name)));
+    const expected = hashes.get(`${subfolder}/${name}`);
+    const found = expected && (await fileHash(join(folder, subfolder, name)));
     if (!found || !expected.has(found.sha256)) strangers.push(name);
   }
   return strangers;

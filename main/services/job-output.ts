@@ -8,7 +8,13 @@ import { storedFromRect } from '../../core/job/stored-rect.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
-import { MANIFEST_VERSION, Manifest, type ManifestFile, type ManifestPanel } from '../../core/manifest.ts';
+import {
+  MANIFEST_VERSION,
+  Manifest,
+  type ManifestFile,
+  type ManifestPanel,
+  type ManifestStrip,
+} from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { panelTableCsv } from '../../core/panel-table.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/pdf/panel-cut.ts';
@@ -24,6 +30,7 @@ import { PROGRAM_VERSION } from '../program.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
 import type { JobState } from './job-state.ts';
 import { type DrawnKind, runSheets } from './run-sheets.ts';
+import { runStrips, stateAsPrinted } from './run-strips.ts';
 
 export interface OutputRequest {
   readonly state: JobState;
@@ -87,8 +94,9 @@ export async function jobOutput(
 async function stagedOutput(
   request: OutputRequest,
   staged: StagedFolder,
-  { signal, report }: OutputTools,
+  tools: OutputTools,
 ): Promise<Result<Output, Problem>> {
+  const { signal, report } = tools;
   const { artwork } = request;
   const { job, layouts } = request.state;
   const missingGlyphs = new Set<string>();
@@ -111,10 +119,15 @@ async function stagedOutput(
     const { name, sha256, sizeBytes } = written.value[i]!;
     return { name, kind: 'panel', panelId: panel.id, panelLabel: panel.label, sha256, sizeBytes };
   });
+  const strips = await runStrips(request, panels, files, staged, tools);
+  if (!strips.ok) return strips;
+  files.push(...strips.value.files);
+  remarks.push(...strips.value.remarks);
   if (drawnKinds.length > 0) {
     signal.throwIfAborted();
     report({ what: 'Drawing the sheets', done: 0, total: 1 });
-    const { state, panelIds } = request;
+    const { panelIds } = request;
+    const state = stateAsPrinted(request.state, strips.value.strips);
     const wanted = { state, artwork, kinds: drawnKinds, ...(panelIds && { panelIds }) };
     const drawn = await runSheets(wanted, fonts, signal);
     for (const { kind, name, bytes } of drawn.sheets) {
@@ -124,10 +137,10 @@ async function stagedOutput(
   }
   signal.throwIfAborted();
   if (request.sheets.includes('table')) {
-    const table = panelTableCsv(manifestOfRun(job, panels, files));
+    const table = panelTableCsv(manifestOfRun(job, panels, strips.value.strips, files));
     files.push({ name: SHEET_FILES.table, kind: 'table', ...(await staged.write(SHEET_FILES.table, table)) });
   }
-  const manifest = manifestOfRun(job, panels, files);
+  const manifest = manifestOfRun(job, panels, strips.value.strips, files);
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
   report({ what: 'Finished', done: 1, total: 1 });
   return resultOk({
@@ -201,7 +214,12 @@ function manifestPanel(
   };
 }
 
-function manifestOfRun(job: Job, panels: ManifestPanel[], files: readonly RunFile[]): Manifest {
+function manifestOfRun(
+  job: Job,
+  panels: ManifestPanel[],
+  strips: readonly ManifestStrip[] | undefined,
+  files: readonly RunFile[],
+): Manifest {
   const { fileName, sha256, sizeBytes } = job.artwork!;
   return Manifest.parse({
     format: 'panelwright-manifest',
@@ -211,6 +229,7 @@ function manifestOfRun(job: Job, panels: ManifestPanel[], files: readonly RunFil
     artwork: { fileName, sha256, sizeBytes },
     outputSize: job.output.size,
     panels,
+    ...(strips && { strips: [...strips] }),
     files: files.map(
       ({ name, kind, sha256, sizeBytes }) => ({ file: name, kind, sha256, sizeBytes }) as ManifestFile,
     ),

@@ -178,8 +178,9 @@ async function firstManifest(archive: Archive, first: Run): Promise<Result<Manif
 /** The entries of the first manifest for the panels that are printed again, and all files with their hashes as written now. */
 function reprintManifest(first: Manifest, files: readonly RunFile[]): Manifest {
   const names = new Set(files.map(({ name }) => name));
+  const { strips: _, ...printed } = first;
   return {
-    ...first,
+    ...printed,
     panels: first.panels.filter((panel) => names.has(panel.file)),
     files: files.map(
       ({ name, kind, sha256, sizeBytes }) => ({ file: name, kind, sha256, sizeBytes }) as ManifestFile,

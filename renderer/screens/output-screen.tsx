@@ -52,6 +52,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
     <div class="output">
       <section class="output-choices" aria-label="What to write">
         <h1>Output</h1>
+        <FilesChoice job={job} />
         <SizeChoice job={job} />
         <LengthField
           label="Unprinted border around each panel, for labels and marks"
@@ -155,6 +156,29 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         )}
       </section>
     </div>
+  );
+}
+
+function FilesChoice({ job }: { readonly job: Job }) {
+  const { files = 'panels' } = job.output;
+  const choose = (next: 'panels' | 'strips') => {
+    jobEdited('Choose the print files', (current) =>
+      jobSet(current, { change: { output: { ...current.output, files: next } } }),
+    );
+  };
+  return (
+    <fieldset>
+      <legend>Print files</legend>
+      <label class="check">
+        <input type="radio" name="files" checked={files === 'panels'} onChange={() => choose('panels')} />
+        One file per panel
+      </label>
+      <label class="check">
+        <input type="radio" name="files" checked={files === 'strips'} onChange={() => choose('strips')} />
+        One file per strip of the roll plan, with cut marks between the panels; the panels are written beside
+        them
+      </label>
+    </fieldset>
   );
 }
 

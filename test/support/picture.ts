@@ -115,6 +115,18 @@ export function pictureCropped(picture: Picture, rect: PixelRect): Picture {
   return { width, height, data };
 }
 
+/** Clockwise by 90°: the upper edge becomes the right one. */
+export function pictureTurnedClockwise({ width, height, data }: Picture): Picture {
+  const turned = new Uint8Array(data.length);
+  for (let y = 0; y < height; y += 1) {
+    for (let x = 0; x < width; x += 1) {
+      const from = (y * width + x) * 4;
+      turned.set(data.subarray(from, from + 4), (x * height + (height - 1 - y)) * 4);
+    }
+  }
+  return { width: height, height: width, data: turned };
+}
+
 /** An empty picture, white unless told otherwise. */
 export function pictureBlank(width: number, height: number, value = 255): Picture {
   return { width, height, data: new Uint8Array(width * height * 4).fill(value) };

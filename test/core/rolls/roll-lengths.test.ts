@@ -90,6 +90,12 @@ describe('lengths on a roll', () => {
       [210, 3730, 2],
       [3745, 5145, 1],
     ]);
+    // A page of 3,500 mm, where the longest print allowed 3,600.
+    const byPage = printStrips(uses[0]!, rules, 3500);
+    expect(byPage.map((strip) => [strip.startMm, strip.endMm])).toEqual([
+      [210, 2210],
+      [2230, 5145],
+    ]);
     expect(cutLines(uses[0]!.bands)).toEqual({
       acrossAtMm: [2220, 3737.5],
       lengthwise: [{ xMm: 519, fromMm: 210, toMm: 2210 }],

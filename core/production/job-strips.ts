@@ -1,0 +1,49 @@
+/** The print files of a job that is printed strip by strip: what of the roll plan goes into which file. */
+import { stripFileName } from '../file-name.ts';
+import type { Job, OutputSize } from '../job/schema.ts';
+import { MAX_PAGE_MM } from '../layout/findings/output-findings.ts';
+import type { Mm } from '../measure/units.ts';
+import { type PrintStrip, printStrips } from '../rolls/print-strips.ts';
+import type { RollStock } from '../rolls/schema.ts';
+import type { JobProduction } from './job-production.ts';
+
+export interface JobStrip {
+  /** Name of its file, below the folder of strips. */
+  readonly fileName: string;
+  /** Counted from 1 through the whole job, in print order. */
+  readonly number: number;
+  /** Place of the roll among those in use, from 1. */
+  readonly rollNumber: number;
+  readonly roll: RollStock;
+  readonly strip: PrintStrip;
+}
+
+export const isStripJob = (job: Job): boolean => job.output.files === 'strips';
+
+/** In print order: roll by roll, each in as few files as the longest print and the longest page allow. */
+export function jobStrips(
+  job: Job,
+  { plan, rolls, rules }: Pick<JobProduction, 'plan' | 'rolls' | 'rules'>,
+): JobStrip[] {
+  const { size } = job.output;
+  const strips = plan.uses.flatMap((use, index) => {
+    const roll = rolls.find(({ id }) => id === use.rollId)!;
+    return printStrips(use, rules, longestPageMm(size)).map((strip) => ({
+      rollNumber: index + 1,
+      roll,
+      strip,
+    }));
+  });
+  const enlargeBy = size.kind === 'reduction' ? size.factor : 1;
+  return strips.map((strip, index) => ({
+    ...strip,
+    number: index + 1,
+    fileName: stripFileName(job.number, strip.rollNumber, index + 1, enlargeBy),
+  }));
+}
+
+/** How much film a page of this size can hold. */
+function longestPageMm(size: OutputSize): Mm {
+  if (size.kind === 'user-unit') return Number.POSITIVE_INFINITY;
+  return size.kind === 'reduction' ? size.factor * MAX_PAGE_MM : MAX_PAGE_MM;
+}

@@ -1,0 +1,91 @@
+/** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
+import type { Job } from '../../core/job/schema.ts';
+import type { ManifestPanel, ManifestStrip } from '../../core/manifest.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { artworkFromSource } from '../../core/pdf/artwork.ts';
+import { type StripPanel, stripWritten } from '../../core/pdf/strips/strip-document.ts';
+import { stripPage } from '../../core/pdf/strips/strip-page.ts';
+import type { JobStrip } from '../../core/production/job-strips.ts';
+import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
+import type { HashedSize } from '../files/sha256.ts';
+import { STRIPS_FOLDER, type StagedFolder } from '../files/staged-folder.ts';
+import { type CuttingTools, cutTools } from './panel-files.ts';
+
+export interface StripFile extends HashedSize {
+  readonly strip: ManifestStrip;
+}
+
+/** A panel as it has just been written. */
+export interface WrittenPanel {
+  readonly panel: ManifestPanel;
+  readonly sha256: string;
+}
+
+/**
+ * Writes the strips to `staged`, where their panels already lie. Throws what files and the signal throw; the run is to
+ * be abandoned then.
+ */
+export async function stripFilesWritten(
+  job: Job,
+  strips: readonly JobStrip[],
+  written: readonly WrittenPanel[],
+  program: string,
+  staged: StagedFolder,
+  tools: CuttingTools,
+): Promise<Result<StripFile[], Problem>> {
+  const panels = new Map(written.map((each) => [`${job.id}/${each.panel.panelId}`, each]));
+  const files: StripFile[] = [];
+  for (const [done, strip] of strips.entries()) {
+    tools.report(done, strips.length);
+    const file = await stripFileWritten(job, strip, panels, program, staged, tools);
+    if (!file.ok) {
+      return resultProblem({ ...file.problem, message: `Strip ${strip.number}: ${file.problem.message}` });
+    }
+    files.push(file.value);
+  }
+  return resultOk(files);
+}
+
+async function stripFileWritten(
+  job: Job,
+  { strip, roll, number, rollNumber, fileName }: JobStrip,
+  panels: ReadonlyMap<string, WrittenPanel>,
+  program: string,
+  staged: StagedFolder,
+  tools: CuttingTools,
+): Promise<Result<StripFile, Problem>> {
+  const page = stripPage(strip, roll, job.output.size);
+  const onStrip: StripPanel[] = [];
+  for (const place of page.places) {
+    const { panel, sha256 } = panels.get(place.panelId)!;
+    const source = await pdfSourceOpen(staged.stagedPath(panel.file));
+    const pdf = await artworkFromSource(source, { codecs: pdfCodecs });
+    if (!pdf.ok) throw new Error(`${panel.file} was written and cannot be read: ${pdf.problem.message}`);
+    const { widthMm, heightMm } = panel.filmMm;
+    onStrip.push({ label: panel.label, pdf: pdf.value, sha256, widthMm, heightMm, place });
+  }
+  const name = `${STRIPS_FOLDER}/${fileName}`;
+  const file = await staged.file(name);
+  try {
+    const title = `${job.number} strip ${number}, roll ${rollNumber}`;
+    const info = { title, created: job.date, program };
+    const made = await stripWritten(page, onStrip, info, file, cutTools(job.artwork!.sha256, tools));
+    if (!made.ok) return made;
+    const entry: ManifestStrip = {
+      file: name,
+      number,
+      roll: roll.label,
+      fromMm: strip.startMm,
+      widthMm: page.filmWidthMm,
+      lengthMm: page.filmHeightMm,
+      enlargeBy: made.value.enlargeBy,
+      panels: page.places.map(({ panelId, xMm, yMm, turned }) => {
+        const { label, panelId: id } = panels.get(panelId)!.panel;
+        return { label, panelId: id, xMm, yMm, turned };
+      }),
+    };
+    return resultOk({ strip: entry, ...(await file.finish()) });
+  } finally {
+    await file.close();
+  }
+}
