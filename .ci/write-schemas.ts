@@ -1,7 +1,8 @@
-/** Writes the JSON Schema of the manifest, for those who read manifests with other programs. */
+/** Writes the JSON Schemas of the files that other programs, and people, read and write. */
 import { writeFileSync } from 'node:fs';
-import { z } from 'zod';
-import { Manifest } from '../core/manifest.ts';
+import { PUBLISHED_SCHEMAS } from '../core/published-schemas.ts';
 
-const target = new URL('../assets/manifest.schema.json', import.meta.url);
-writeFileSync(target, `${JSON.stringify(z.toJSONSchema(Manifest), undefined, 2)}\n`);
+for (const [file, schema] of Object.entries(PUBLISHED_SCHEMAS)) {
+  const target = new URL(`../assets/${file}`, import.meta.url);
+  writeFileSync(target, `${JSON.stringify(schema(), undefined, 2)}\n`);
+}

@@ -9,6 +9,7 @@ import { databaseTried } from '../archive/database.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
+import { jobBegin } from './begin-command.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { jobHistory, jobsList, panelsReprint, runProve } from './history-commands.ts';
 import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
@@ -119,6 +120,17 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       artworkInspect,
     )
       .argument('<artwork>', 'PDF file')
+      .addOption(boxOption()),
+  );
+  withPassword(
+    add('begin', 'make a new job file from an artwork PDF, a side for every page', jobBegin)
+      .argument('<job>', 'job file to write')
+      .requiredOption('--artwork <file>', 'artwork PDF')
+      .requiredOption('--number <text>', "the shop's own job number")
+      .requiredOption('--customer <text>', 'for whom')
+      .option('--name <text>', 'what the job is called; its number where not given')
+      .option('--scale <ratio>', 'finished size over drawn size, such as 10 for 1:10', ratio, 1)
+      .option('--inches', 'show lengths in inches', false)
       .addOption(boxOption()),
   );
   withPassword(
@@ -239,6 +251,12 @@ function sheetList(text: string): SheetKind[] {
       if (!kind.success) throw new InvalidArgumentError(`choose from ${SHEET_KINDS.join(', ')}, or none.`);
       return kind.data;
     });
+}
+
+function ratio(text: string): number {
+  const value = Number(text.replace(/^1:/, ''));
+  if (!(value > 0 && value <= 1000)) throw new InvalidArgumentError('write 10 or 1:10, at most 1:1000.');
+  return value;
 }
 
 function rollWidths(text: string, before: readonly number[]): number[] {

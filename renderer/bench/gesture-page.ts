@@ -1,6 +1,7 @@
 /** On an artwork page: drawing a side, moving and pulling the rectangles of sides. */
-import { type SideNew, sideAdd, sideSet } from '../../core/job/edits.ts';
-import type { Job, Side } from '../../core/job/schema.ts';
+import { sideAdd, sideSet } from '../../core/job/edits.ts';
+import type { Side } from '../../core/job/schema.ts';
+import { sideSuggested } from '../../core/job/side-suggested.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Point, type Rect, rectBottom, rectRight } from '../../core/measure/rect.ts';
@@ -25,25 +26,6 @@ import { HOLD_REACH_PX, SNAP_REACH_PX } from './snap-steps.ts';
 const LEAST_SIDE_DRAWN_MM = 1;
 /** Sides are drawn to tenths of a drawn millimetre; finer is typed. */
 const DRAWN_STEP_MM = 0.1;
-
-/** Codes in the order in which a shop draws sides; RR is the rear, so that RH stays the right-hand side. */
-const SIDES_OF_A_UNIT: readonly Pick<Side, 'code' | 'name' | 'front'>[] = [
-  { code: 'LH', name: 'Left side', front: 'left' },
-  { code: 'RH', name: 'Right side', front: 'right' },
-  { code: 'RR', name: 'Rear', front: 'none' },
-  { code: 'FR', name: 'Front', front: 'none' },
-  { code: 'RF', name: 'Roof', front: 'none' },
-];
-
-/** A side as it will be called where nobody has said yet. */
-export function sideSuggested(now: Job, page: number, rect: Rect): SideNew {
-  const taken = new Set(now.sides.map(({ code }) => code));
-  const free = SIDES_OF_A_UNIT.find(({ code }) => !taken.has(code));
-  let number = now.sides.length + 1;
-  while (taken.has(`S${number}`)) number += 1;
-  const named = free ?? { code: `S${number}`, name: `Side ${number}`, front: 'none' };
-  return { ...named, page, artworkRect: storedFromRect(rect) };
-}
 
 export function sideMade(rect: Rect): void {
   const page = stagePage.value?.number;

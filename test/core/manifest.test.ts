@@ -1,12 +1,13 @@
 import { readFileSync } from 'node:fs';
 import Ajv from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
-import { z } from 'zod';
 import { fileNameStem, panelFileName } from '../../core/file-name.ts';
-import { Manifest } from '../../core/manifest.ts';
+import type { Manifest } from '../../core/manifest.ts';
 import { panelTableCsv } from '../../core/panel-table.ts';
+import { PUBLISHED_SCHEMAS } from '../../core/published-schemas.ts';
 
-const SCHEMA_FILE = new URL('../../assets/manifest.schema.json', import.meta.url);
+const published = (file: string) =>
+  JSON.parse(readFileSync(new URL(`../../assets/${file}`, import.meta.url), 'utf8')) as object;
 
 const MANIFEST: Manifest = {
   format: 'panelwright-manifest',
@@ -44,10 +45,7 @@ const MANIFEST: Manifest = {
 
 describe('the manifest', () => {
   it('is published as JSON Schema, which an independent validator accepts it by', () => {
-    const published = JSON.parse(readFileSync(SCHEMA_FILE, 'utf8')) as object;
-    // When this fails, the manifest has changed: write the schema anew with `npm run schemas`, and think of its version.
-    expect(published).toEqual(z.toJSONSchema(Manifest));
-    const validate = new Ajv({ strict: false }).compile(published);
+    const validate = new Ajv({ strict: false }).compile(published('manifest.schema.json'));
     expect(validate(MANIFEST)).toBe(true);
     expect(validate({ ...MANIFEST, version: 2 })).toBe(false);
     expect(validate({ ...MANIFEST, panels: [{ ...MANIFEST.panels[0], enlargeBy: 0 }] })).toBe(false);
@@ -60,6 +58,23 @@ describe('the manifest', () => {
       `"'=BM,""7""",LH-01,LH,1,1330,1300,1395,1400,1455,1460,4,panels/BM_LH-01_enlarge-x4.pdf`,
     );
     expect(end).toBe('');
+  });
+});
+
+describe('published schemas', () => {
+  it.each(Object.entries(PUBLISHED_SCHEMAS))('%s is as the program has it', (file, schema) => {
+    // When this fails, the format has changed: write the schema anew with `npm run schemas`, and think of its version.
+    expect(published(file)).toEqual(schema());
+  });
+
+  it('of the job takes the demo jobs, and nothing with a seam that is misspelt', () => {
+    const validate = new Ajv({ strict: false, validateFormats: false }).compile(published('job.schema.json'));
+    for (const file of ['bookmobile.job.json', 'outreach-trailer.job.json']) {
+      const job = published(`demo/${file}`);
+      expect(validate(job), JSON.stringify(validate.errors)).toBe(true);
+      const misspelt = JSON.parse(JSON.stringify(job).replace('"atMm"', '"posMm"')) as object;
+      expect(validate(misspelt)).toBe(false);
+    }
   });
 });
 

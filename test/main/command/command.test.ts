@@ -211,6 +211,30 @@ describe('the job from end to end', () => {
     expect((await run('archive-check')).out).toMatch(/is sound: 1 jobs, \d+ files/);
   });
 
+  it('begins a job file on an artwork, a side for every page, that can be cut once it is planned', async () => {
+    const begin = (...more: string[]) =>
+      run('begin', at('new.json'), '--artwork', artwork, '--number', 'N-1', '--customer', 'Library', ...more);
+    const begun = await begin('--scale', '1:10');
+    expect(begun).toMatchObject({ code: EXIT.done, err: '' });
+    // The page is 320 × 140 mm, drawn at 1:10.
+    expect(begun.out).toMatch(/LH +Left side +1 +3200 mm +1400 mm/);
+    expect((await run('plan', at('new.json'), '--side', 'LH', '--take', 'lowest-cost')).code).toBe(EXIT.done);
+    expect((await run('history', 'N-1')).code).toBe(EXIT.done);
+    const before = readFileSync(at('new.json'));
+    expect(await begin()).toMatchObject({ code: EXIT.files, out: '' });
+    expect(readFileSync(at('new.json'))).toEqual(before);
+  });
+
+  it('begins no job that would not be valid', async () => {
+    const artworkOption = ['--artwork', artwork, '--customer', 'Library'];
+    const nameless = await run('begin', at('new.json'), ...artworkOption, '--number', '');
+    expect(nameless).toMatchObject({ code: EXIT.input, out: '' });
+    expect(nameless.err).toContain('number');
+    const scaleless = await run('begin', at('new.json'), ...artworkOption, '--number', '1', '--scale', '0');
+    expect(scaleless.code).toBe(EXIT.usage);
+    expect(existsSync(at('new.json'))).toBe(false);
+  });
+
   it('prints JSON for machines', async () => {
     const { findings } = (await run('--json', 'check', jobFile, '--artwork', artwork)).json() as {
       findings: unknown[];
@@ -226,7 +250,17 @@ describe('the job from end to end', () => {
       .map((match) => match[1]!)
       .filter((name) => name !== 'help');
     expect(names).toEqual(
-      expect.arrayContaining(['inspect', 'import', 'check', 'cut', 'sheets', 'jobs', 'history', 'reprint']),
+      expect.arrayContaining([
+        'begin',
+        'inspect',
+        'import',
+        'check',
+        'cut',
+        'sheets',
+        'jobs',
+        'history',
+        'reprint',
+      ]),
     );
     for (const name of names) {
       const one = await run(name, '--help');

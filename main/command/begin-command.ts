@@ -1,0 +1,96 @@
+import { randomUUID } from 'node:crypto';
+import { existsSync } from 'node:fs';
+import { jobEmpty } from '../../core/job/defaults.ts';
+import { sideAdd } from '../../core/job/edits.ts';
+import type { Job, PageBox } from '../../core/job/schema.ts';
+import { sideSuggested } from '../../core/job/side-suggested.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { ArtworkPage } from '../../core/pdf/artwork.ts';
+import { artworkOpened } from '../services/artwork-file.ts';
+import { jobArchived } from '../services/job-archive.ts';
+import { jobFileWritten } from '../services/job-file.ts';
+import { jobState } from '../services/job-state.ts';
+import type { CommandContext, CommandOutcome } from './program.ts';
+import { printable, tableLines } from './terminal.ts';
+
+interface BeginOptions {
+  readonly artwork: string;
+  readonly number: string;
+  readonly customer: string;
+  readonly name?: string;
+  readonly scale: number;
+  readonly inches: boolean;
+  readonly box: PageBox;
+  readonly password?: string;
+}
+
+/** Writes a job file that was not there: a side for every page of the artwork, each of one panel so far. */
+export const jobBegin =
+  (path: string, options: BeginOptions) =>
+  async ({ terminal, withArchive, now }: CommandContext): Promise<Result<CommandOutcome>> => {
+    if (existsSync(path)) {
+      return resultProblem({
+        code: 'file-exists',
+        message: `${path} exists already.`,
+        remedy: `Choose another name, or give that job another artwork with: panelwright import ${options.artwork} --job ${path}`,
+      });
+    }
+    const opened = await artworkOpened(options.artwork, options);
+    if (!opened.ok) return opened;
+    const { reference, pages } = opened.value;
+    const begun = withSides(
+      {
+        ...jobEmpty({
+          id: randomUUID(),
+          number: options.number,
+          name: options.name ?? options.number,
+          customer: options.customer,
+          date: now().slice(0, 10),
+        }),
+        artwork: reference,
+        scale: options.scale,
+        displayUnit: options.inches ? 'in' : 'mm',
+      },
+      pages,
+    );
+    if (!begun.ok) return begun;
+    const job = begun.value;
+    return await withArchive(async (archive) => {
+      const { layouts } = jobState(job, opened.value);
+      const saved = await jobArchived(archive, job, layouts, opened.value.path, now());
+      if (!saved.ok) return saved;
+      const written = await jobFileWritten(path, job);
+      if (!written.ok) return written;
+      terminal.result({ job: saved.value }, [
+        `${path} holds job ${printable(job.number)} on ${printable(reference.fileName)}, drawn at 1:${options.scale}; both are in the archive.`,
+        ...sideLines(job),
+        'Write the seams into the job file, or let a plan propose them: panelwright plan --help',
+      ]);
+      return resultOk('done');
+    });
+  };
+
+function withSides(empty: Job, pages: readonly ArtworkPage[]): Result<Job> {
+  let job = empty;
+  for (const { number, widthMm, heightMm } of pages) {
+    const side = sideSuggested(job, number, { x: 0, y: 0, width: widthMm, height: heightMm });
+    const added = sideAdd(job, { side });
+    if (!added.ok) return added;
+    job = added.value;
+  }
+  return resultOk(job);
+}
+
+function sideLines({ sides, scale, displayUnit }: Job): string[] {
+  return tableLines([
+    ['side', 'name', 'page', 'finished width', 'height'],
+    ...sides.map(({ code, name, page, artworkRect: { widthMm, heightMm } }) => [
+      code,
+      name,
+      String(page),
+      lengthText(widthMm * scale, displayUnit),
+      lengthText(heightMm * scale, displayUnit),
+    ]),
+  ]);
+}
