@@ -11,6 +11,7 @@ import {
   sideFrame,
 } from './plan-tree.ts';
 import { firstAbove } from './run-search.ts';
+import type { StripBooks } from './section-ground.ts';
 import { linesWithOwnJoint, sectionLines } from './section-lines.ts';
 import type { StripBook } from './strip-costs.ts';
 
@@ -29,7 +30,7 @@ export function planEvened(
   side: PlanSide,
   stock: PlanStock,
   weights: PlanWeights,
-  books: Readonly<Record<SeamAxis, StripBook>>,
+  books: StripBooks,
 ): PlanTree {
   const rates = panelRates(side.card, weights, stock);
   const fixed: Record<SeamAxis, Mm[]> = {

@@ -117,6 +117,35 @@ export function busyMetresAt(
   return Math.max(0, integral / (band.before + band.after)) / 1000;
 }
 
+/**
+ * The integral of busy in the band round each of many positions of an axis, over 0..`across` the other way, in mm².
+ * For a strip from `a` to `b` across, what is read up to `a` is taken off what is read up to `b`.
+ */
+export function bandsUpTo(
+  energy: PictureEnergy,
+  axis: SeamAxis,
+  across: Mm,
+  positions: Float64Array,
+  band: { readonly before: Mm; readonly after: Mm },
+): Float64Array {
+  const along = energyAlong(energy, axis, 0, across);
+  const last = along.length - 1;
+  const perCell = 1 / energy.cellMm;
+  // Written out, because it is read at every millimetre of a side.
+  const upTo = (cells: number): number => {
+    if (cells <= 0) return along[0]!;
+    if (cells >= last) return along[last]!;
+    const cell = Math.floor(cells);
+    return along[cell]! + (along[cell + 1]! - along[cell]!) * (cells - cell);
+  };
+  const out = new Float64Array(positions.length);
+  for (let i = 0; i < out.length; i++) {
+    const at = positions[i]!;
+    out[i] = upTo((at + band.after) * perCell) - upTo((at - band.before) * perCell);
+  }
+  return out;
+}
+
 function gridPosition(position: number, last: number): readonly [cell: number, part: number] {
   if (position <= 0) return [0, 0];
   if (position >= last) return [last, 0];

@@ -13,7 +13,7 @@ import {
   seamCost,
   seamParts,
 } from './seam-parts.ts';
-import { seamUnitsAt } from './section-search.ts';
+import { seamUnitsAt } from './seam-units.ts';
 import { isMovedSeam } from './strip-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */

@@ -2,7 +2,8 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PlanLimit } from './plan-limits.ts';
 import { NO_WEIGHTS } from './plan-objective.ts';
 import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
-import { type PlanScope, sectionGround, sectionSearch, stripBooks } from './section-search.ts';
+import { type PlanScope, type StripBooks, sectionGround, stripBooks } from './section-ground.ts';
+import { sectionSearch } from './section-search.ts';
 
 /** What could give way so that a side can be planned, and the least by which it must. */
 export interface Relaxation {
@@ -32,26 +33,35 @@ export function planRelaxations(
   tick: (share: number) => void = () => {},
 ): Relaxation[] {
   const stock = widestStock(side);
+  let done = 0;
   const isFeasible: Feasible = (tried, with_) => {
-    const books = stripBooks(tried, with_);
-    return scopes.some(
-      (scope) => sectionSearch(sectionGround(tried, with_, scope, books), NO_WEIGHTS) !== undefined,
-    );
+    const books = booksFor(tried, with_);
+    return scopes.some((scope) => {
+      const ground = sectionGround(tried, with_, scope, books);
+      return sectionSearch(ground, NO_WEIGHTS, { tick: () => tick(done / ATTEMPTS.length) }) !== undefined;
+    });
   };
-  const attempts: (() => Relaxation[])[] = [
-    () => widthNeeded(side, stock, isFeasible),
-    () => lengthNeeded(side, stock, isFeasible),
-    () => smallerPanel(side, stock, isFeasible),
-    () => narrowerLap(side, stock, isFeasible),
-    () => narrowerBorder(side, stock, isFeasible),
-    () => keepClearInset(side, stock, isFeasible),
-    () => openingEdge(side, stock, isFeasible),
-    () => lockedMoved(side, stock, isFeasible),
-  ];
-  return attempts.flatMap((attempt, index) => {
-    tick(index / attempts.length);
-    return attempt();
+  // Whether a plan is possible does not hang on the picture nor on an earlier plan.
+  const { energy: _picture, earlier: _earlier, ...bare } = side;
+  const booksFor = booksKept();
+  return ATTEMPTS.flatMap((attempt) => {
+    const found = attempt(bare, stock, isFeasible);
+    done++;
+    return found;
   });
+}
+
+/** Strip books, made anew only where something is tried that they hang on. */
+function booksKept(): (side: PlanSide, stock: PlanStock) => StripBooks {
+  let kept: { readonly side: PlanSide; readonly stock: PlanStock; readonly books: StripBooks } | undefined;
+  return (side, stock) => {
+    const isSame =
+      kept &&
+      kept.stock.lap === stock.lap &&
+      (['keepClear', 'openings', 'minPanel', 'lines'] as const).every((key) => kept!.side[key] === side[key]);
+    if (!kept || !isSame) kept = { side, stock, books: stripBooks(side, stock) };
+    return kept.books;
+  };
 }
 
 function widestStock(side: PlanSide): PlanStock {
@@ -144,6 +154,17 @@ function openingEdge(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Re
   const by = leastMm(widest, (mm) => isFeasible(nearer(mm), stock));
   return by === undefined ? [] : [{ limit: 'opening-edge', by, to: Math.max(0, widest - by) }];
 }
+
+const ATTEMPTS: readonly ((side: PlanSide, stock: PlanStock, isFeasible: Feasible) => Relaxation[])[] = [
+  widthNeeded,
+  lengthNeeded,
+  smallerPanel,
+  narrowerLap,
+  narrowerBorder,
+  keepClearInset,
+  openingEdge,
+  lockedMoved,
+];
 
 /** Each locked seam that alone stands in the way, with the shortest way to a place where a plan exists. */
 function lockedMoved(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {

@@ -5,17 +5,11 @@ import { type LimitBroken, limitsBroken } from './plan-limits.ts';
 import { PLAN_AIMS, type PlanAim, type PlanWeights, weightsFromAim } from './plan-objective.ts';
 import { type PlanProblem, planProblem } from './plan-problem.ts';
 import { planRelaxations, type Relaxation } from './plan-relaxations.ts';
-import type { PlanSide, PlanStock, SeamAxis } from './plan-side.ts';
+import type { PlanSide, PlanStock } from './plan-side.ts';
 import { type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
 import { type SeamReason, seamReasons } from './seam-reasons.ts';
-import {
-  type PlanScope,
-  type SectionPlan,
-  sectionGround,
-  sectionSearch,
-  stripBooks,
-} from './section-search.ts';
-import type { StripBook } from './strip-costs.ts';
+import { type PlanScope, type StripBooks, sectionGround, stripBooks } from './section-ground.ts';
+import { type SectionPlan, sectionSearch } from './section-search.ts';
 
 /** A layout proposed for a side, with what it is best at and all that it is compared by. */
 export interface Plan {
@@ -78,14 +72,13 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
     if (options.onProgress?.(share) === false) throw new PlanCancelled();
   };
   const layouts = options.layouts ?? 'sections';
-  const shelf = side.rolls.flatMap((roll) =>
-    side.laps.map((lap): Stock => ({ stock: { roll, lap }, books: stripBooks(side, { roll, lap }) })),
-  );
+  const laps = side.laps.map((lap) => ({ lap, books: stripBooks(side, { lap }) }));
+  const shelf = side.rolls.flatMap((roll) => laps.map(({ lap, books }) => ({ stock: { roll, lap }, books })));
   const drops = dropsPlan(side, shelf);
 
   const found = bestByAim(side, shelf, layouts, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.95));
   if (found.length === 0) {
-    const relaxations = planRelaxations(side, layouts === 'runs' ? RUN_SCOPES : ['mixed'], tick);
+    const relaxations = planRelaxations(side, layouts === 'runs' ? RUN_SCOPES : MIXED, tick);
     return { kind: 'infeasible', relaxations, drops };
   }
   const plans = differentPlans(found).map((candidate) => planFrom(side, candidate));
@@ -102,7 +95,7 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
 
 interface Stock {
   readonly stock: PlanStock;
-  readonly books: Readonly<Record<SeamAxis, StripBook>>;
+  readonly books: StripBooks;
 }
 
 interface Candidate extends Stock {
@@ -112,8 +105,8 @@ interface Candidate extends Stock {
 }
 
 /**
- * The optimum for each aim over all stocks. What is already found (plain runs, which take no time, and the plans of
- * other aims) is a ceiling for what is still looked for.
+ * The optimum for each aim over all stocks. What is already found, with another roll or for another aim, is a ceiling
+ * for what is still looked for.
  */
 function bestByAim(
   side: PlanSide,
@@ -122,41 +115,35 @@ function bestByAim(
   aims: readonly PlanAim[],
   tick: (share: number) => void,
 ): Candidate[] {
+  const weightsOf = new Map(aims.map((aim) => [aim, weightsFromAim(side.card, aim)]));
   const best = new Map<PlanAim, SectionPlan & Stock>();
   const offer = (aim: PlanAim, plan: SectionPlan | undefined, kept: Stock) => {
     // Of equal plans the first roll, the first lap and the first direction stay.
     if (plan && plan.units < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY))
       best.set(aim, { ...plan, ...kept });
   };
-  const searches = shelf.length * aims.length;
+  const scopes = layouts === 'runs' ? RUN_SCOPES : MIXED;
+  const searches = shelf.length * scopes.length * aims.length;
   let done = 0;
   for (const kept of shelf) {
     const { stock, books } = kept;
-    const grounds = RUN_SCOPES.map((scope) => sectionGround(side, stock, scope, books));
-    for (const aim of aims) {
-      for (const ground of grounds) offer(aim, sectionSearch(ground, weightsFromAim(side.card, aim)), kept);
-      if (layouts === 'runs') tick(++done / searches);
-    }
-  }
-  if (layouts === 'runs') return candidatesFrom(side, aims, best);
-
-  for (const kept of shelf) {
-    const { stock, books } = kept;
-    const ground = sectionGround(side, stock, 'mixed', books);
-    for (const aim of aims) {
-      const weights = weightsFromAim(side.card, aim);
-      const plan = sectionSearch(ground, weights, {
-        atMost: ceilingOf(side, weights, [...best.values()]),
-        tick: (share) => tick((done + share) / searches),
-      });
-      done++;
-      offer(aim, plan, kept);
+    for (const scope of scopes) {
+      const ground = sectionGround(side, stock, scope, books);
+      for (const [aim, weights] of weightsOf) {
+        const plan = sectionSearch(ground, weights, {
+          atMost: ceilingOf(side, weights, [...best.values()]),
+          tick: (share) => tick((done + share) / searches),
+        });
+        done++;
+        offer(aim, plan, kept);
+      }
     }
   }
   return candidatesFrom(side, aims, best);
 }
 
 const RUN_SCOPES: readonly PlanScope[] = ['vertical', 'horizontal'];
+const MIXED: readonly PlanScope[] = ['mixed'];
 
 /** The least that any plan in hand costs under these weights; undefined while there is none. */
 function ceilingOf(

@@ -1,7 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { BranchWindow } from './branch-window.ts';
 import { type PanelPrice, panelPriceAt } from './film-fit.ts';
-import type { RunCeiling } from './plan-bound.ts';
 
 /** An end of a run: where it is, and how far the run's own image reaches past it (bleed, or a joint's allowance). */
 export interface RunEnd {
@@ -27,8 +26,6 @@ export interface RunTask {
   readonly start: RunEnd;
   /** Ascending by position. The run is solved for each of them. */
   readonly ends: readonly RunEnd[];
-  /** What the run may cost up to a position; ways that cost more are given up. */
-  readonly ceiling?: RunCeiling;
 }
 
 /** Memory that searches share, so that thousands of them allocate nothing. */
@@ -109,11 +106,35 @@ export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): v
 }
 
 /**
+ * A run for which `seamUnits` holds the least of each block of positions, as one that has only the block's first
+ * position: it never costs more than the run itself, and is searched in a fraction of the time.
+ *
+ * Moved to the start of their blocks, two seams come nearer
+ * to each other or farther apart by less than a block, so the limits of a panel's width give way by as much. The
+ * widths of a run's panels add up to the same sum wherever its seams lie; what they cost by the millimetre is
+ * therefore the same too, but for panels that lie the other way round on the roll, whose rate differs: they are
+ * granted the difference.
+ */
+export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): RunTask {
+  const usual = task.price[0]?.perMm ?? 0;
+  return {
+    ...task,
+    positions: blockStarts,
+    minPanel: task.minPanel - span,
+    price: task.price.map(({ base, perMm, widest }) => ({
+      base: base - Math.abs(perMm - usual) * span,
+      perMm,
+      widest: widest + span,
+    })),
+  };
+}
+
+/**
  * Fills best. A seam looks back at least by the smallest panel, so the positions are filled in blocks of that length,
  * one branch of the price after the other.
  */
 function fillBest(task: RunTask, memory: RunMemory): void {
-  const { positions, seamUnits, minPanel, price, ceiling } = task;
+  const { positions, seamUnits, minPanel, price } = task;
   const { best, windows } = memory;
   const between = task.first + task.second + 2 * task.border;
   const low = firstSeam(task);
@@ -121,23 +142,12 @@ function fillBest(task: RunTask, memory: RunMemory): void {
   for (const [index, { base, perMm, widest }] of price.entries()) {
     windows[index]!.open(low, base + perMm * between, perMm, widest - between, minPanel);
   }
-  const widest = Math.max(...price.map((branch) => branch.widest));
-  // The last seam so far after which one more panel may still pay.
-  let alive = Number.NEGATIVE_INFINITY;
-
   for (let block = low; block < high; ) {
     const blockEnd = firstAbove(positions, positions[block]! + minPanel - 2 * LENGTH_TOLERANCE_MM);
     const end = Math.min(high, Math.max(block + 1, blockEnd));
     fillFirstPanels(task, best, block, end);
-    if (positions[block]! - alive <= widest) {
-      for (let b = 0; b < price.length; b++) windows[b]!.relax(positions, best, block, end);
-    }
-    if (ceiling === undefined) {
-      for (let j = block; j < end; j++) best[j] = best[j]! + seamUnits[j]!;
-      alive = positions[end - 1]!;
-    } else {
-      alive = giveUp(ceiling, positions, best, seamUnits, block, end) ?? alive;
-    }
+    for (let b = 0; b < price.length; b++) windows[b]!.relax(positions, best, block, end);
+    for (let j = block; j < end; j++) best[j] = best[j]! + seamUnits[j]!;
     block = end;
   }
 }
@@ -155,28 +165,6 @@ function fillFirstPanels(task: RunTask, best: Float64Array, block: number, end: 
       if (units < best[j]!) best[j] = units;
     }
   }
-}
-
-/**
- * Adds the seams' own costs to a block and gives up the ways that are above the ceiling. Returns the last seam from
- * which another panel may still pay, if there is one.
- */
-function giveUp(
-  ceiling: RunCeiling,
-  positions: Float64Array,
-  best: Float64Array,
-  seamUnits: Float64Array,
-  block: number,
-  end: number,
-): Mm | undefined {
-  let alive = -1;
-  for (let j = block; j < end; j++) {
-    const units = best[j]! + seamUnits[j]!;
-    const room = ceiling.base + ceiling.perMm * positions[j]! - units;
-    best[j] = room >= 0 ? units : Number.POSITIVE_INFINITY;
-    if (room >= ceiling.perStep) alive = j;
-  }
-  return alive < 0 ? undefined : positions[alive]!;
 }
 
 /** The first position where a seam leaves a panel of at least the smallest size behind it. */

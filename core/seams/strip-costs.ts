@@ -1,9 +1,9 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { busyMetresAt, energyAlong, registerBand } from './picture-energy.ts';
+import { bandsUpTo, type PictureEnergy, registerBand } from './picture-energy.ts';
 import { type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
 import { type JointShape, type PlanSide, type SeamAxis, type SeamPlace, sideLength } from './plan-side.ts';
 import { changePositions, isSeamAllowed } from './seam-limits.ts';
-import { seamCost, seamParts } from './seam-parts.ts';
+import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
 
 /** Seams are placed to the millimetre. */
 export const SEAM_STEP_MM = 1;
@@ -33,7 +33,12 @@ export const isMovedSeam = (side: PlanSide, axis: SeamAxis, at: Mm): boolean =>
 export interface StripCosts {
   /** Units of an objective at each position, Infinity where no seam may be. */
   units(weights: PlanWeights): Float64Array;
+  /** The least of them in each block of positions. */
+  leastUnits(weights: PlanWeights): Float64Array;
 }
+
+/** Positions that the bounds of a run look at as one; fewer where panels may be smaller than that. */
+const MOST_IN_BLOCK = 32;
 
 /**
  * Prices every position of every strip of one axis, for one joint. What a seam meets changes only at a few
@@ -41,13 +46,16 @@ export interface StripCosts {
  */
 export class StripBook {
   readonly positions: Float64Array;
+  /** The first position of each block, and the most that a block reaches beyond it: less than the smallest panel. */
+  readonly blockStarts: Float64Array;
+  readonly blockSpan: Mm;
   readonly #side: PlanSide;
   readonly #axis: SeamAxis;
   readonly #joint: JointShape;
-  /** For each position the stretch it belongs to, and for each stretch one position in it. */
-  readonly #stretchOf: Int32Array;
+  /** One position of each stretch. */
   readonly #samples: number[] = [];
-  readonly #isMoved: Uint8Array;
+  readonly #cells: Cells;
+  readonly #bands = new Map<Mm, Float64Array>();
   readonly #strips = new Map<string, StripCosts>();
 
   constructor(side: PlanSide, axis: SeamAxis, joint: JointShape) {
@@ -55,13 +63,16 @@ export class StripBook {
     this.#side = side;
     this.#axis = axis;
     this.#joint = joint;
-    this.#stretchOf = new Int32Array(this.positions.length);
-    this.#isMoved = Uint8Array.from(this.positions, (at) => (isMovedSeam(side, axis, at) ? 1 : 0));
+    const inBlock = Math.max(1, Math.min(MOST_IN_BLOCK, Math.floor(side.minPanel / SEAM_STEP_MM)));
+    this.blockStarts = this.positions.filter((_, index) => index % inBlock === 0);
+    this.blockSpan = (inBlock - 1) * SEAM_STEP_MM;
 
+    const cells: Cells = { start: [], stretch: [], block: [], isMoved: [] };
     const changes = changePositions(side, axis, joint);
     const near = 2 * LENGTH_TOLERANCE_MM;
     let next = 0;
     let stretch = '';
+    let cell = '';
     for (const [index, at] of this.positions.entries()) {
       while (next < changes.length && changes[next]! < at - near) next++;
       // A position on a change stands for itself; all between two changes share a stretch.
@@ -69,8 +80,16 @@ export class StripBook {
       const key = isOnChange ? `at ${at}` : `before ${next}`;
       if (key !== stretch) this.#samples.push(at);
       stretch = key;
-      this.#stretchOf[index] = this.#samples.length - 1;
+      const block = Math.floor(index / inBlock);
+      const isMoved = isMovedSeam(side, axis, at);
+      if (`${stretch} ${block} ${isMoved}` === cell) continue;
+      cell = `${stretch} ${block} ${isMoved}`;
+      cells.start.push(index);
+      cells.stretch.push(this.#samples.length - 1);
+      cells.block.push(block);
+      cells.isMoved.push(isMoved);
     }
+    this.#cells = cells;
   }
 
   strip(from: Mm, to: Mm): StripCosts {
@@ -83,41 +102,93 @@ export class StripBook {
   }
 
   #strip(from: Mm, to: Mm): StripCosts {
-    const side = this.#side;
-    const costs = this.#samples.map((at) => {
-      const place: SeamPlace = { axis: this.#axis, at, from, to };
-      return isSeamAllowed(side, place, this.#joint)
-        ? seamCost(side.card, this.#joint, seamParts(side, place))
-        : undefined;
+    const { card, energy } = this.#side;
+    const cells = this.#cells;
+    const count = this.positions.length;
+    const costs = this.#samples.map((at) => this.#cost({ axis: this.#axis, at, from, to }));
+    const busyAt = energy ? this.#busy(energy, from, to) : () => 0;
+    const leastBusy = cells.start.map((start, cell) => {
+      let least = energy ? Number.POSITIVE_INFINITY : 0;
+      const end = cells.start[cell + 1] ?? count;
+      for (let i = start; energy && i < end; i++) least = Math.min(least, busyAt(i));
+      return least;
     });
-    const busy = this.#busy(from, to);
+
+    /** Money of a seam in each cell, the picture left out. */
+    const cellMoney = (weights: PlanWeights): number[] => {
+      const fixed = costs.map((cost) =>
+        cost
+          ? weights.installMinute * cost.installMinutes +
+            weights.shopMinute * cost.shopMinutes +
+            weights.shopTrim * cost.shopTrims +
+            weights.visibleMetre * cost.visibleMetres
+          : Number.POSITIVE_INFINITY,
+      );
+      return cells.stretch.map(
+        (stretch, cell) => fixed[stretch]! + (cells.isMoved[cell] ? weights.movedSeam : 0),
+      );
+    };
+    const perBusy = (weights: PlanWeights): number => weights.installMinute * card.pictureMinutesPerMetre;
     return {
       units: (weights) => {
-        const fixed = costs.map((cost) =>
-          cost
-            ? weights.installMinute * cost.installMinutes +
-              weights.shopMinute * cost.shopMinutes +
-              weights.shopTrim * cost.shopTrims +
-              weights.visibleMetre * cost.visibleMetres
-            : Number.POSITIVE_INFINITY,
-        );
-        const perBusy = weights.installMinute * side.card.pictureMinutesPerMetre;
-        const out = new Float64Array(this.positions.length);
-        for (let i = 0; i < out.length; i++) {
-          const picture = busy ? busy[i]! * perBusy : 0;
-          const moved = this.#isMoved[i] === 1 ? weights.movedSeam : 0;
-          out[i] = Math.round(UNITS_PER_MONEY * (fixed[this.#stretchOf[i]!]! + picture + moved));
+        const money = cellMoney(weights);
+        const rate = perBusy(weights);
+        const out = new Float64Array(count);
+        for (let cell = 0; cell < money.length; cell++) {
+          const end = cells.start[cell + 1] ?? count;
+          for (let i = cells.start[cell]!; i < end; i++) {
+            out[i] = Math.round(UNITS_PER_MONEY * (money[cell]! + rate * busyAt(i)));
+          }
         }
         return out;
       },
+      leastUnits: memoised((weights) => {
+        const rate = perBusy(weights);
+        const out = new Float64Array(this.blockStarts.length).fill(Number.POSITIVE_INFINITY);
+        for (const [cell, money] of cellMoney(weights).entries()) {
+          const units = Math.round(UNITS_PER_MONEY * (money + rate * leastBusy[cell]!));
+          const block = cells.block[cell]!;
+          if (units < out[block]!) out[block] = units;
+        }
+        return out;
+      }),
     };
   }
 
-  #busy(from: Mm, to: Mm): Float64Array | undefined {
-    const { energy } = this.#side;
-    if (!energy) return undefined;
-    const along = energyAlong(energy, this.#axis, from, to);
-    const band = registerBand(this.#joint.first, this.#joint.second);
-    return Float64Array.from(this.positions, (at) => busyMetresAt(along, energy.cellMm, at, band));
+  #cost(place: SeamPlace): SeamCost | undefined {
+    const side = this.#side;
+    if (!isSeamAllowed(side, place, this.#joint)) return undefined;
+    return seamCost(side.card, this.#joint, seamParts(side, place));
   }
+
+  /** Busy metres at each position: what lies above the strip's end in the band, less what lies above its beginning. */
+  #busy(energy: PictureEnergy, from: Mm, to: Mm): (index: number) => number {
+    const band = registerBand(this.#joint.first, this.#joint.second);
+    const upTo = (across: Mm): Float64Array => {
+      const bands = this.#bands.get(across) ?? bandsUpTo(energy, this.#axis, across, this.positions, band);
+      this.#bands.set(across, bands);
+      return bands;
+    };
+    const [before, whole] = [upTo(from), upTo(to)];
+    const bandMm = band.before + band.after;
+    return (index) => Math.max(0, (whole[index]! - before[index]!) / bandMm) / 1000;
+  }
+}
+
+/** Bounds are asked for again with every roll, under the same weights. */
+function memoised(costs: (weights: PlanWeights) => Float64Array): (weights: PlanWeights) => Float64Array {
+  const known = new Map<PlanWeights, Float64Array>();
+  return (weights) => {
+    const found = known.get(weights) ?? costs(weights);
+    known.set(weights, found);
+    return found;
+  };
+}
+
+/** Stretches, cut once more where a block ends and where an earlier plan had a seam. Each runs on to the next one's start. */
+interface Cells {
+  readonly start: number[];
+  readonly stretch: number[];
+  readonly block: number[];
+  readonly isMoved: boolean[];
 }

@@ -2,7 +2,7 @@ import highsLoader from 'highs';
 import { type PlanWeights, panelRates } from '../../core/seams/plan-objective.ts';
 import { jointFromLap, type PlanSide, type PlanStock, rollUsableWidth } from '../../core/seams/plan-side.ts';
 import { isSeamAllowed } from '../../core/seams/seam-limits.ts';
-import { seamUnitsAt } from '../../core/seams/section-search.ts';
+import { seamUnitsAt } from '../../core/seams/seam-units.ts';
 
 /**
  * The cheapest run of vertical seams by a general mixed-integer solver (HiGHS): y_p = 1 where a seam stands at p.

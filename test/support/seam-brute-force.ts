@@ -20,7 +20,7 @@ import {
   sideFrame,
 } from '../../core/seams/plan-tree.ts';
 import { isGapAlong } from '../../core/seams/seam-limits.ts';
-import { seamUnitsAt } from '../../core/seams/section-search.ts';
+import { seamUnitsAt } from '../../core/seams/seam-units.ts';
 
 /**
  * Every plain run of an axis, written down one after the other: every set of seam places, as laps, and as breaks on

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { ELSEWHERE_MM } from '../../../core/seams/next-best-place.ts';
 import { isDominated, planFigures, planUnits } from '../../../core/seams/plan-figures.ts';
 import { limitsBroken } from '../../../core/seams/plan-limits.ts';
 import { weightsFromAim } from '../../../core/seams/plan-objective.ts';
@@ -11,7 +12,7 @@ import {
   PlanCancelled,
   plansFromSide,
 } from '../../../core/seams/planner.ts';
-import { ELSEWHERE_MM, seamSentence } from '../../../core/seams/seam-reasons.ts';
+import { seamSentence } from '../../../core/seams/seam-reasons.ts';
 import {
   area,
   bodyLine,

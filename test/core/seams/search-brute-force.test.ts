@@ -4,7 +4,8 @@ import { planUnits } from '../../../core/seams/plan-figures.ts';
 import { limitsBroken } from '../../../core/seams/plan-limits.ts';
 import { PLAN_AIMS, type PlanAim, weightsFromAim } from '../../../core/seams/plan-objective.ts';
 import type { PlanSide } from '../../../core/seams/plan-side.ts';
-import { type PlanScope, sectionGround, sectionSearch } from '../../../core/seams/section-search.ts';
+import { type PlanScope, sectionGround } from '../../../core/seams/section-ground.ts';
+import { sectionSearch } from '../../../core/seams/section-search.ts';
 import { onlyStock, randomSide } from '../../support/random-sides.ts';
 import { leastMixedUnits, leastRunUnits } from '../../support/seam-brute-force.ts';
 

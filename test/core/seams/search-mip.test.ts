@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { PLAN_AIMS, weightsFromAim } from '../../../core/seams/plan-objective.ts';
-import { sectionGround, sectionSearch } from '../../../core/seams/section-search.ts';
+import { sectionGround } from '../../../core/seams/section-ground.ts';
+import { sectionSearch } from '../../../core/seams/section-search.ts';
 import { mediumSide, onlyStock } from '../../support/random-sides.ts';
 import { leastRunByMip } from '../../support/run-mip.ts';
 

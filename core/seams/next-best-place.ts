@@ -1,0 +1,160 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { rollLength } from './film-fit.ts';
+import { seamLimitsBroken } from './plan-limits.ts';
+import { type PanelRates, type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
+import { jointFromLap, LINE_KINDS, type PlanSide, type PlanStock } from './plan-side.ts';
+import {
+  frameAlong,
+  frameCut,
+  frameFilm,
+  frameSeam,
+  type PlanFrame,
+  type PlanJoint,
+  type PlanTree,
+  treeParts,
+} from './plan-tree.ts';
+import { firstAbove } from './run-search.ts';
+import { seamUnitsAt } from './seam-units.ts';
+import type { StripBooks } from './section-ground.ts';
+
+/** Another place counts as another only from this far on; nearer ones are the same seam nudged. */
+export const ELSEWHERE_MM = 25;
+/** Positions that are bounded together before each is looked at. */
+const BLOCK_POSITIONS = 64;
+
+export interface Pricing {
+  readonly side: PlanSide;
+  readonly stock: PlanStock;
+  readonly weights: PlanWeights;
+  readonly rates: PanelRates;
+  readonly books: StripBooks;
+}
+
+export interface NextPlace {
+  readonly at: Mm;
+  /** What the plan would cost more there; less than zero where the plan serves another aim than cost. */
+  readonly extraMoney: number;
+}
+
+/**
+ * Tries a seam at every other position between its neighbours, as a lap, and finds the cheapest: seam, the two
+ * parts beside it and all within them. On a tie the nearer place wins, then the one before. Undefined where the
+ * limits leave no other place.
+ *
+ * Positions are looked at block by block, the most promising first, until no block can be better: in a block the part
+ * before the seam costs at least what it costs at the block's start, the part after at least what it costs at its end.
+ */
+export function nextBestPlace(
+  pricing: Pricing,
+  node: Extract<PlanTree, { kind: 'run' }>,
+  frame: PlanFrame,
+  index: number,
+): NextPlace | undefined {
+  const { side, stock, weights, books } = pricing;
+  const { axis } = node;
+  const joint = node.joints[index]!;
+  const pair = pairFrame(node, frame, index);
+  const [before, after] = [node.parts[index]!, node.parts[index + 1]!];
+  const run = frameAlong(pair, axis);
+  const framesAt = (tried: PlanJoint) => frameCut(pair, axis, tried);
+  const unitsAt = (tried: PlanJoint, seamUnits: number): number => {
+    const [frameBefore, frameAfter] = framesAt(tried);
+    return seamUnits + partUnits(pricing, before, frameBefore) + partUnits(pricing, after, frameAfter);
+  };
+  const lap = jointFromLap(stock.lap, axis, side.front);
+  const { positions } = books[axis];
+  const seamUnits = books[axis].strip(run.from, run.to).units(weights);
+
+  const blocks: { readonly start: number; readonly end: number; readonly floor: number }[] = [];
+  const first = firstAbove(positions, run.start);
+  const last = firstAbove(positions, run.end - LENGTH_TOLERANCE_MM);
+  for (let start = first; start < last; start += BLOCK_POSITIONS) {
+    const end = Math.min(last, start + BLOCK_POSITIONS);
+    const [low, high] = [
+      framesAt({ ...lap, at: positions[start]! }),
+      framesAt({ ...lap, at: positions[end - 1]! }),
+    ];
+    const seam = seamUnits.subarray(start, end).reduce((least, units) => Math.min(least, units));
+    const floor =
+      seam + partFloor(pricing, before, low[0], high[0]) + partFloor(pricing, after, high[1], low[1]);
+    if (floor < Number.POSITIVE_INFINITY) blocks.push({ start, end, floor });
+  }
+
+  let best: { readonly at: Mm; readonly units: number } | undefined;
+  for (const { start, end, floor } of blocks.sort((a, b) => a.floor - b.floor || a.start - b.start)) {
+    if (best && floor > best.units) break;
+    for (let i = start; i < end; i++) {
+      const at = positions[i]!;
+      if (Math.abs(at - joint.at) < ELSEWHERE_MM || seamUnits[i] === Number.POSITIVE_INFINITY) continue;
+      const units = unitsAt({ ...lap, at }, seamUnits[i]!);
+      if (units < Number.POSITIVE_INFINITY && (!best || isNearer({ at, units }, best, joint.at)))
+        best = { at, units };
+    }
+  }
+  if (!best) return undefined;
+  const current = unitsAt(joint, seamUnitsAt(side, weights, frameSeam(frame, axis, joint.at), joint));
+  return { at: best.at, extraMoney: (best.units - current) / UNITS_PER_MONEY };
+}
+
+interface Place {
+  readonly at: Mm;
+  readonly units: number;
+}
+
+function isNearer(a: Place, b: Place, from: Mm): boolean {
+  const [offA, offB] = [Math.abs(a.at - from), Math.abs(b.at - from)];
+  return a.units < b.units || (a.units === b.units && (offA < offB || (offA === offB && a.at < b.at)));
+}
+
+/** The frame of the two parts beside a joint, taken together. */
+function pairFrame(node: Extract<PlanTree, { kind: 'run' }>, frame: PlanFrame, index: number): PlanFrame {
+  const [before, after] = [node.joints[index - 1], node.joints[index + 1]];
+  let pair = frame;
+  if (after) pair = frameCut(pair, node.axis, after)[0];
+  if (before) pair = frameCut(pair, node.axis, before)[1];
+  return pair;
+}
+
+/** What the panels and seams of a part cost in a frame, Infinity where they break a limit of size or place. */
+function partUnits(pricing: Pricing, part: PlanTree, frame: PlanFrame): number {
+  const { side, weights } = pricing;
+  const { panels, seams } = treeParts(part, frame);
+  let units = 0;
+  for (const panel of panels) {
+    if (isSmall(side, panel.frame)) return Number.POSITIVE_INFINITY;
+    units += filmUnits(pricing, panel.frame);
+  }
+  if (units === Number.POSITIVE_INFINITY) return units;
+  for (const seam of seams) {
+    if (seamLimitsBroken(side, seam).length > 0) return Number.POSITIVE_INFINITY;
+    units += seamUnitsAt(side, weights, seam.place, seam.joint);
+  }
+  return units;
+}
+
+/** The least that a part can cost in any frame between a smaller and a larger one; limits of place are left out. */
+function partFloor(pricing: Pricing, part: PlanTree, smaller: PlanFrame, larger: PlanFrame): number {
+  const { side, weights } = pricing;
+  const [small, large] = [treeParts(part, smaller), treeParts(part, larger)];
+  if (large.panels.some(({ frame }) => isSmall(side, frame))) return Number.POSITIVE_INFINITY;
+  let units = small.panels.reduce((sum, { frame }) => sum + filmUnits(pricing, frame), 0);
+  if (units === Number.POSITIVE_INFINITY) return units;
+  // A longer seam costs no less, but for the work that it saves where it lies on a line.
+  const mostSaved = Math.max(...LINE_KINDS.map((kind) => side.card.crossingMinutesPerMetre[kind])) / 1000;
+  for (const [index, { place, joint }] of small.seams.entries()) {
+    const { from, to } = large.seams[index]!.place;
+    const longer = to - from - Math.max(0, place.to - place.from);
+    units += place.to > place.from ? seamUnitsAt(side, weights, place, joint) : 0;
+    units -= UNITS_PER_MONEY * weights.installMinute * mostSaved * longer + 1;
+  }
+  return units;
+}
+
+const isSmall = (side: PlanSide, { left, right, top, bottom }: PlanFrame): boolean =>
+  Math.min(right - left, bottom - top) < side.minPanel - LENGTH_TOLERANCE_MM;
+
+function filmUnits({ side, stock, rates }: Pricing, frame: PlanFrame): number {
+  const { width, height } = frameFilm(frame, side.border);
+  const length = rollLength(stock.roll, side.card, Math.max(0, width), Math.max(0, height));
+  return length === undefined ? Number.POSITIVE_INFINITY : rates.perPanel + rates.perRollMm * length;
+}

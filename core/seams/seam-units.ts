@@ -1,0 +1,20 @@
+import { busyMetres } from './picture-energy.ts';
+import { type PlanWeights, seamUnits } from './plan-objective.ts';
+import type { JointShape, PlanSide, SeamPlace } from './plan-side.ts';
+import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
+import { isMovedSeam } from './strip-costs.ts';
+
+/** What one seam costs, the picture in its band included, limits aside. */
+export function seamCostAt(side: PlanSide, place: SeamPlace, joint: JointShape): SeamCost {
+  const parts = seamParts(side, place);
+  const busy = side.energy ? busyMetres(side.energy, place, joint.first, joint.second) : 0;
+  return seamCost(side.card, joint, { ...parts, busy });
+}
+
+/** The same in units of an objective. */
+export const seamUnitsAt = (
+  side: PlanSide,
+  weights: PlanWeights,
+  place: SeamPlace,
+  joint: JointShape,
+): number => seamUnits(weights, seamCostAt(side, place, joint), isMovedSeam(side, place.axis, place.at));

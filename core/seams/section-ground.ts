@@ -1,0 +1,141 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { rollLength } from './film-fit.ts';
+import {
+  jointFromLap,
+  type PlanSide,
+  type PlanStock,
+  type SeamAxis,
+  type SeamPlace,
+  sideLength,
+} from './plan-side.ts';
+import { type RunMemory, runMemory } from './run-search.ts';
+import type { SeamCost } from './seam-parts.ts';
+import { seamCostAt } from './seam-units.ts';
+import { isLockedWithin, linesWithOwnJoint, type SectionLine, sectionLines } from './section-lines.ts';
+import { StripBook } from './strip-costs.ts';
+
+/** Which layouts are searched: one plain run of either direction, or sections of both. */
+export type PlanScope = SeamAxis | 'mixed';
+
+/** A place where a rectangle of the search may end: the outline, or a section line. */
+export interface SectionEdge {
+  readonly at: Mm;
+  /** How far the image of a part that begins here reaches before it, and of one that ends here beyond it. */
+  readonly reachBefore: Mm;
+  readonly reachBeyond: Mm;
+  readonly line?: SectionLine;
+}
+
+export type StripBooks = Readonly<Record<SeamAxis, StripBook>>;
+
+/** What seams cost along every strip. It hangs on the lap and not on the roll, so rolls share it. */
+export const stripBooks = (side: PlanSide, { lap }: Pick<PlanStock, 'lap'>): StripBooks => ({
+  vertical: new StripBook(side, 'vertical', jointFromLap(lap, 'vertical', side.front)),
+  horizontal: new StripBook(side, 'horizontal', jointFromLap(lap, 'horizontal', side.front)),
+});
+
+/**
+ * What one search of a side needs and what the next can use again: everything that does not hang on weights.
+ *
+ * Rectangles are named by the edges between which they lie: columns i < j, rows k < l.
+ */
+export class SectionGround {
+  readonly side: PlanSide;
+  readonly stock: PlanStock;
+  readonly scope: PlanScope;
+  readonly books: StripBooks;
+  readonly columns: readonly SectionEdge[];
+  readonly rows: readonly SectionEdge[];
+  readonly memory: RunMemory;
+  /** How many keys there are. */
+  readonly size: number;
+  readonly #panels: Float64Array;
+  readonly #cuts: Readonly<Record<SeamAxis, Map<number, SeamCost | undefined>>>;
+
+  constructor(side: PlanSide, stock: PlanStock, scope: PlanScope, books: StripBooks) {
+    this.side = side;
+    this.stock = stock;
+    this.scope = scope;
+    this.books = books;
+    this.columns = sectionEdges(side, stock, scope, 'vertical');
+    this.rows = sectionEdges(side, stock, scope, 'horizontal');
+    this.memory = runMemory(Math.max(books.vertical.positions.length, books.horizontal.positions.length));
+    this.size = this.columns.length ** 2 * this.rows.length ** 2;
+    this.#panels = new Float64Array(this.size).fill(Number.NaN);
+    this.#cuts = { vertical: new Map(), horizontal: new Map() };
+  }
+
+  key(i: number, j: number, k: number, l: number): number {
+    return ((i * this.columns.length + j) * this.rows.length + k) * this.rows.length + l;
+  }
+
+  /** The edges along an axis's positions, and those across it. */
+  edges(axis: SeamAxis): { readonly along: readonly SectionEdge[]; readonly across: readonly SectionEdge[] } {
+    return axis === 'vertical'
+      ? { along: this.columns, across: this.rows }
+      : { along: this.rows, across: this.columns };
+  }
+
+  /** Whether no locked seam lies within a rectangle. */
+  isWhole(i: number, j: number, k: number, l: number): boolean {
+    const { side, columns, rows } = this;
+    if (side.locked.length === 0) return true;
+    return !isLockedWithin(side, columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
+  }
+
+  /** The length of roll that a rectangle is charged with as one panel, Infinity where it is too small or too large. */
+  panelLength(i: number, j: number, k: number, l: number): number {
+    const key = this.key(i, j, k, l);
+    if (Number.isNaN(this.#panels[key])) {
+      const { side, stock, columns, rows } = this;
+      const [left, right, top, bottom] = [columns[i]!, columns[j]!, rows[k]!, rows[l]!];
+      const net = { width: right.at - left.at, height: bottom.at - top.at };
+      const width = net.width + left.reachBefore + right.reachBeyond + 2 * side.border;
+      const height = net.height + top.reachBefore + bottom.reachBeyond + 2 * side.border;
+      const isSmall = Math.min(net.width, net.height) < side.minPanel - LENGTH_TOLERANCE_MM;
+      const length = isSmall ? undefined : rollLength(stock.roll, side.card, width, height);
+      this.#panels[key] = length ?? Number.POSITIVE_INFINITY;
+    }
+    return this.#panels[key]!;
+  }
+
+  /** What a cut along section line m costs, undefined where it may not run there. */
+  cut(axis: SeamAxis, m: number, from: number, to: number): SeamCost | undefined {
+    const { along, across } = this.edges(axis);
+    const known = this.#cuts[axis];
+    const key = (m * across.length + from) * across.length + to;
+    if (!known.has(key)) {
+      const { at, line } = along[m]!;
+      const place: SeamPlace = { axis, at, from: across[from]!.at, to: across[to]!.at };
+      const isAllowed =
+        place.to - place.from > LENGTH_TOLERANCE_MM && line!.isCutAllowed(place.from, place.to);
+      known.set(key, isAllowed ? seamCostAt(this.side, place, line!.joint) : undefined);
+    }
+    return known.get(key);
+  }
+}
+
+/** Strip books are the costly part of a ground; a caller that searches more than once hands them over. */
+export const sectionGround = (
+  side: PlanSide,
+  stock: PlanStock,
+  scope: PlanScope,
+  books: StripBooks = stripBooks(side, stock),
+): SectionGround => new SectionGround(side, stock, scope, books);
+
+function sectionEdges(side: PlanSide, stock: PlanStock, scope: PlanScope, axis: SeamAxis): SectionEdge[] {
+  const all = sectionLines(side, stock, axis);
+  const lines = scope === 'mixed' ? all : scope === axis ? linesWithOwnJoint(all) : [];
+  const { bleed } = side;
+  const [start, end] = axis === 'vertical' ? [bleed.left, bleed.right] : [bleed.top, bleed.bottom];
+  return [
+    { at: 0, reachBefore: start, reachBeyond: 0 },
+    ...lines.map((line) => ({
+      at: line.at,
+      reachBefore: line.joint.second,
+      reachBeyond: line.joint.first,
+      line,
+    })),
+    { at: sideLength(side, axis), reachBefore: 0, reachBeyond: end },
+  ];
+}
