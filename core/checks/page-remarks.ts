@@ -3,6 +3,7 @@ import type { Finding, Severity } from '../layout/finding.ts';
 import { finding } from '../layout/findings/finding-context.ts';
 import type { Problem } from '../measure/result.ts';
 import type { ArtworkPage } from '../pdf/artwork.ts';
+import { PDFX4_CLAIM } from './pdfx4-check.ts';
 
 export interface OpenedPages {
   /** Pages that can be used. */
@@ -60,7 +61,14 @@ function remarksOf(page: ArtworkPage): Finding[] {
       'Nothing to do.',
     );
   }
-  if (facts.pdfxClaim !== undefined) {
+  if (facts.pdfxClaim === PDFX4_CLAIM) {
+    say(
+      'pdfx-claim-checked',
+      'note',
+      'The artwork claims to be PDF/X-4; each panel that still keeps the rules that are checked here claims it as well, and the manifest says which do and why others do not.',
+      'Nothing to do, unless your workflow asks for the claim.',
+    );
+  } else if (facts.pdfxClaim !== undefined) {
     say(
       'pdfx-claim-removed',
       'note',

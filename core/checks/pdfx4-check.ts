@@ -2,10 +2,13 @@
  * The rules of PDF/X-4 (ISO 15930-7) that are checked here, of a file or of a panel. The list is from memory of
  * the standard and not all of it: a file that breaks none may be claimed no more than "checked as far as this goes".
  *
- * A panel keeps the claim of its artwork only if the artwork breaks none and the panel, read back, breaks none either:
- * cutting adds objects, and a claim that nobody checked is worse than none.
+ * A panel keeps the claim of its artwork only if the page that it is cut from breaks none and the panel, read back by the
+ * proof, breaks none either: cutting adds objects, and a claim that nobody checked is worse than none.
  */
-import type { ArtworkScan, PageScan } from './scan/schema.ts';
+import type { Artwork } from '../pdf/artwork.ts';
+import { documentScan } from './scan/document-scan.ts';
+import { type PageClaimScan, pageClaimScan } from './scan/page-scan.ts';
+import type { ArtworkScan } from './scan/schema.ts';
 
 export const PDFX4_CLAIM = 'PDF/X-4';
 
@@ -55,11 +58,15 @@ export function pdfx4Check(facts: Pdfx4Facts): Pdfx4Breach[] {
   }
   if (facts.isEncrypted) breaches.push({ rule: 'encryption', text: 'it is encrypted' });
   if (facts.hasActions) breaches.push({ rule: 'actions', text: 'it holds actions' });
-  const intents = facts.outputIntents.filter(({ kind }) => kind === 'GTS_PDFX').length;
-  if (intents !== 1) {
+  const intents = facts.outputIntents.filter(({ kind }) => kind === 'GTS_PDFX');
+  if (intents.length !== 1) {
     const text =
-      intents === 0 ? 'it has no output intent for PDF/X' : `it has ${intents} output intents for PDF/X`;
+      intents.length === 0
+        ? 'it has no output intent for PDF/X'
+        : `it has ${intents.length} output intents for PDF/X`;
     breaches.push({ rule: 'output-intent', text });
+  } else if (intents[0]!.profileComponents === undefined) {
+    breaches.push({ rule: 'output-intent', text: 'its output intent for PDF/X embeds no profile' });
   }
   return [...breaches, ...facts.pages.flatMap(pageBreaches)];
 }
@@ -82,7 +89,13 @@ function pageBreaches(page: Pdfx4Page): Pdfx4Breach[] {
 }
 
 /** The facts of an artwork as it was looked through. */
-export function pdfx4Facts({ document, pages }: ArtworkScan): Pdfx4Facts {
+export function pdfx4Facts({
+  document,
+  pages,
+}: {
+  readonly document: ArtworkScan['document'];
+  readonly pages: readonly PageClaimScan[];
+}): Pdfx4Facts {
   return {
     xmpClaim: document.xmpClaim,
     isEncrypted: document.isEncrypted,
@@ -92,7 +105,18 @@ export function pdfx4Facts({ document, pages }: ArtworkScan): Pdfx4Facts {
   };
 }
 
-const pdfx4Page = ({ number, statedBoxes, unnestedBoxes, fonts, hasActions }: PageScan): Pdfx4Page => ({
+/**
+ * What one page of an artwork breaks, as half sentences; undefined where the artwork does not claim PDF/X-4. `box` is
+ * of no account to the rules. @throws PdfProblem where the page cannot be read
+ */
+export async function pdfx4PageBreaches(artwork: Artwork, number: number): Promise<string[] | undefined> {
+  const document = await documentScan(artwork.file);
+  if (document.xmpClaim !== PDFX4_CLAIM) return undefined;
+  const page = await pageClaimScan(artwork, number);
+  return pdfx4Check(pdfx4Facts({ document, pages: [page] })).map(({ text }) => text);
+}
+
+const pdfx4Page = ({ number, statedBoxes, unnestedBoxes, fonts, hasActions }: PageClaimScan): Pdfx4Page => ({
   number,
   statedBoxes,
   unnestedBoxes,

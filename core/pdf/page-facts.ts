@@ -10,7 +10,7 @@ import { pageContent } from './page-content.ts';
 export interface DocumentFacts {
   /** Whether the document has layers, which keep their default state. */
   readonly hasLayers: boolean;
-  /** The PDF/X version the file claims, such as `PDF/X-4`; the panels do not claim it. */
+  /** The PDF/X version the file claims, such as `PDF/X-4`; panels keep no other claim than that. */
   readonly pdfxClaim: string | undefined;
   readonly isEncrypted: boolean;
   /** Whether the file's structure was damaged and had to be repaired. */

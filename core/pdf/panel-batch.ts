@@ -9,10 +9,12 @@ import { CROP_GAIN, type CroppedImage, imageCropsPlanned, wholeNote } from './im
 import type { ByteSink } from './images/byte-stream.ts';
 import { type ImageProblem, imageCropped } from './images/image-crop.ts';
 import { pageContent } from './page-content.ts';
+import { documentInfo } from './page-facts.ts';
 import { PanelDocument } from './panel-document.ts';
 import type { PanelPlace } from './panel-place.ts';
 import { PanelStream } from './panel-stream.ts';
 import { type FileOutput, PdfWriter } from './pdf-writer.ts';
+import { type PdfxGrounds, pdfxClaim, pdfxProfileComponents } from './pdfx-claim.ts';
 
 interface Panel {
   readonly place: PanelPlace;
@@ -40,14 +42,24 @@ export async function panelBatchCut(
         { file, flate: tools.flate, gain },
       )
     : { images: new Map(), notes: [] };
+  const grounds = await pdfxGrounds(artwork, places[0]!.cut.page, tools);
   const panels: Panel[] = [];
   for (const [index, place] of places.entries()) {
     const window = windows?.[index];
     const images = new Map([...planned.images].filter(([, image]) => image.crops.has(index)));
     const content = { page, window, crops: { panel: index, images } };
-    const document = await PanelDocument.built(artwork, place, content, tools);
+    const claim = grounds && pdfxClaim(place, grounds);
+    const document = await PanelDocument.built(artwork, place, content, {
+      ...tools,
+      keepsPdfxClaim: claim?.isKept === true,
+    });
     const writer = new PdfWriter(outputs[index]!, document.context, tools.flate);
-    panels.push({ place, document, writer, notes: [...(planned.notes[index] ?? [])] });
+    panels.push({
+      place,
+      document,
+      writer,
+      notes: [...(planned.notes[index] ?? []), ...(claim ? [claim.note] : [])],
+    });
     await tools.pause?.();
   }
   const writing = new PanelWriting(artwork, panels, [...planned.images.values()], tools);
@@ -57,6 +69,21 @@ export async function panelBatchCut(
     userUnit: plan.userUnit,
     notes,
   }));
+}
+
+/** Undefined where no panel of the page has a claim to keep or to lose. */
+async function pdfxGrounds(
+  { file }: Artwork,
+  page: number,
+  { pdfxBreaches }: CutTools,
+): Promise<PdfxGrounds | undefined> {
+  const breaches = await pdfxBreaches?.(page);
+  if (breaches === undefined) return undefined;
+  return {
+    breaches,
+    profileComponents: await pdfxProfileComponents(file),
+    trapped: await file.entry(await documentInfo(file), 'Trapped'),
+  };
 }
 
 async function pageWindows(

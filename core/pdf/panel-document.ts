@@ -19,6 +19,7 @@ import { fileIdentifier, infoWritten, type Sha256 } from './panel-info.ts';
 import type { PanelPlace } from './panel-place.ts';
 import { PanelStream } from './panel-stream.ts';
 import { numberRounded } from './pdf-number.ts';
+import { layersNamed, pdfxMetadata } from './pdfx-claim.ts';
 import type { EditedContent } from './resource-use.ts';
 
 const ART = PDFName.of('Art');
@@ -42,6 +43,8 @@ export interface DocumentTools {
   readonly sha256: Sha256;
   /** SHA-256 of the artwork, hexadecimal. */
   readonly artworkSha256: string;
+  /** Whether the panel claims PDF/X-4, as its artwork does. */
+  readonly keepsPdfxClaim?: boolean;
 }
 
 /**
@@ -164,6 +167,13 @@ export class PanelDocument {
       marks ? `${marks.layer}/${marks.key}` : '',
     ]);
     const trapped = await file.entry(await documentInfo(file), 'Trapped');
+    if (tools.keepsPdfxClaim) {
+      layersNamed(properties);
+      root.set(
+        PDFName.of('Metadata'),
+        context.register(pdfxMetadata(context, cut.info, trapped, identifier)),
+      );
+    }
     this.#trailer = {
       Root: catalogRef,
       Info: infoWritten(context, cut.info, trapped),

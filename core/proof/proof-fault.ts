@@ -23,6 +23,7 @@ const REMEDIES: Readonly<Record<ProofFaultCode, string>> = {
   'art-added': CUT_AGAIN,
   'art-lost': CUT_AGAIN,
   'box-wrong': CUT_AGAIN,
+  'claim-broken': CUT_AGAIN,
   'file-damaged': CUT_AGAIN,
   'file-changed':
     'Find out who changed it, or cut the job again; print only files that the manifest vouches for.',

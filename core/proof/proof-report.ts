@@ -29,6 +29,7 @@ export const ProofFaultCode = z.enum([
   'art-added',
   'art-lost',
   'box-wrong',
+  'claim-broken',
   'file-damaged',
   'file-changed',
   'artwork-changed',

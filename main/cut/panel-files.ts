@@ -1,5 +1,6 @@
 /** Panels of a job cut into the files of an output run. */
 import { setImmediate } from 'node:timers/promises';
+import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Artwork } from '../../core/pdf/artwork.ts';
@@ -66,7 +67,10 @@ export async function panelFilesCut(
       artwork,
       panels.map((panel) => panel.cut),
       files,
-      cutTools(artworkSha256, tools),
+      {
+        ...cutTools(artworkSha256, tools),
+        pdfxBreaches: (page) => pdfx4PageBreaches(artwork, page),
+      },
     );
     if (!cut.ok) {
       const label = cut.problem.cut === undefined ? undefined : panels[cut.problem.cut]!.label;

@@ -7,6 +7,7 @@ export const TOOLS = {
   pdftoppm: ['-v'],
   pdfimages: ['-v'],
   pdffonts: ['-v'],
+  pdfinfo: ['-v'],
   qpdf: ['--version'],
   gs: ['--version'],
   mutool: ['-v'],

@@ -78,6 +78,24 @@ export function pageScan(
   });
 }
 
+/** What the rules of PDF/X-4 ask of a page. */
+export type PageClaimScan = Pick<
+  PageScan,
+  'number' | 'statedBoxes' | 'unnestedBoxes' | 'fonts' | 'hasActions'
+>;
+
+/** As much of the scan as those rules need. @throws PdfProblem where the page cannot be read */
+export async function pageClaimScan(artwork: Artwork, number: number): Promise<PageClaimScan> {
+  const found = pageWithSpace(artwork, number, 'media');
+  if (!found.ok) throw new Error(found.problem.message);
+  const { file } = artwork;
+  const { source, geometry } = found.value;
+  const page = { ...(await contentPageFrom(file, source.page)), box: visibleBox(geometry, 'media') };
+  const { statedBoxes, unnestedBoxes } = await pageBoxes(file, source.page, found.value);
+  const { fonts } = await pagePainting(page);
+  return { number, statedBoxes, unnestedBoxes, fonts, hasActions: await hasPageActions(file, source.page) };
+}
+
 function scannedImages(placements: readonly ImagePlacement[]): ScannedImage[] {
   return placements
     .filter(({ isVisible }) => isVisible)

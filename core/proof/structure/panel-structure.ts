@@ -16,6 +16,7 @@ import { layerDifferences } from './layers-comparison.ts';
 import { areBytesEqual, type DifferencePath, ObjectComparison } from './object-equality.ts';
 import { type PaintedChange, type PaintedDifference, paintedDifferences } from './painted-comparison.ts';
 import { type PaintedObject, paintedObjects } from './painted-objects.ts';
+import { claimFaults } from './panel-claim.ts';
 import { artWalked, type PanelArt, type PanelDocument } from './panel-document.ts';
 import { type ArtPlacement, artPlacement, boxDifferences, LENGTH_SLACK_MM } from './panel-placement.ts';
 
@@ -49,7 +50,7 @@ export async function structureFaults(
   const page = pageWithSpace(source.artwork, panel.source.page, panel.source.box);
   if (!page.ok) return [proofFault('artwork-changed', place, page.problem.message)];
   const { space } = page.value;
-  const faults = boxFaults(panel, document);
+  const faults = [...boxFaults(panel, document), ...(await claimFaults(panel, document))];
   const { art } = document;
   if (art === undefined) {
     return [...faults, proofFault('art-lost', place, `${panel.label} paints no artwork on its page.`)];

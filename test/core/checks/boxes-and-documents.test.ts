@@ -104,6 +104,7 @@ describe('PDF/X-4', () => {
     expect(rulesOf({ ...SOUND, outputIntents: [{ kind: 'GTS_PDFX' }, { kind: 'GTS_PDFX' }] })).toEqual([
       'output-intent',
     ]);
+    expect(rulesOf({ ...SOUND, outputIntents: [{ kind: 'GTS_PDFX' }] })).toEqual(['output-intent']);
     expect(rulesOf(pageWith({ statedBoxes: ['media'] }))).toEqual(['finished-box 2']);
     expect(rulesOf(pageWith({ statedBoxes: ['media', 'trim', 'art'] }))).toEqual(['finished-box 2']);
     expect(rulesOf(pageWith({ unnestedBoxes: ['bleed'] }))).toEqual(['box-nesting 2']);
@@ -120,9 +121,10 @@ describe('PDF/X-4', () => {
           dict: '/Type /Metadata /Subtype /XML',
           data: `<x:xmpmeta><rdf:Description pdfxid:GTS_PDFXVersion="${version}"/></x:xmpmeta>`,
         },
+        26: { dict: '/N 4', data: 'profile' },
       },
     });
-  const INTENT = '/OutputIntents [<< /S /GTS_PDFX /OutputConditionIdentifier (Coated) >>]';
+  const INTENT = '/OutputIntents [<< /S /GTS_PDFX /OutputConditionIdentifier (Coated) /DestOutputProfile 26 0 R >>]';
 
   it('AC17 artwork that claims PDF/X-4 and breaks its rules warns with what is broken', async () => {
     const { severity, message, figure } = await findingOf(
