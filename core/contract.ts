@@ -182,14 +182,22 @@ export const CONTRACT = {
     reply: z.strictObject({}),
   },
 
+  /** Answers with the pages only; what they hold is asked for afterwards. */
   'artwork:import': {
     request: z.strictObject({ file: token, password: z.string().max(1000).optional(), box: PageBox }),
     reply: ArtworkFacts,
     isLong: true,
   },
   'artwork:facts': {
-    /** `isBrief`: the pages only, at once, without looking through what they hold. */
-    request: z.strictObject({ reference: ArtworkReference, isBrief: z.boolean().optional() }),
+    /**
+     * `isBrief`: the pages only, at once, without looking through what they hold. A password that fits is remembered
+     * until the program ends.
+     */
+    request: z.strictObject({
+      reference: ArtworkReference,
+      isBrief: z.boolean().optional(),
+      password: z.string().max(1000).optional(),
+    }),
     reply: ArtworkFacts,
     isLong: true,
   },

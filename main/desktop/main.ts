@@ -36,6 +36,7 @@ async function start(): Promise<void> {
   setUpAskChannel(ipcMain, services.handlers, services.chosen);
   Menu.setApplicationMenu(Menu.buildFromTemplate(menuTemplate(process.platform, sendCommand)));
   openWindow(services);
+  services.warm();
   app.on('activate', () => {
     if (BrowserWindow.getAllWindows().length === 0) openWindow(services);
   });

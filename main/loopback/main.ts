@@ -50,6 +50,8 @@ console.log(
   `Panelwright is at ${host.url}\nThe address works in one browser, until you stop this with Ctrl-C.`,
 );
 
+services.value.warm();
+
 for (const signal of ['SIGINT', 'SIGTERM'] as const) {
   process.once(signal, async () => {
     await host.close();

@@ -116,27 +116,33 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const fileName = chosen.name(file) ?? basename(path.value);
       const facts = await work.run(
         'artworkFacts',
-        { path: path.value, fileName, box, ...(password !== undefined && { password }) },
+        { path: path.value, fileName, box, isBrief: true, ...(password !== undefined && { password }) },
         context,
       );
       if (!facts.ok) return facts;
+      if (password !== undefined) pictures.rememberPassword(facts.value.reference.sha256, password);
+      pictures.firstPictureBegin(path.value, facts.value);
       return await filesTried(archive.vault.folder, async () => {
         const kept = await archive.vault.addFile(path.value);
         if (kept.sha256 !== facts.value.reference.sha256) return resultProblem(changedWhileRead(fileName));
-        if (password !== undefined) pictures.rememberPassword(kept.sha256, password);
+        await pictures.pagesSeen(facts.value);
         return facts;
       });
     },
-    'artwork:facts': async ({ reference, isBrief = false }, context) => {
+    'artwork:facts': async ({ reference, isBrief = false, password }, context) => {
       const path = await artworkInVault(archive, reference);
       if (!path.ok) return path;
-      const at = artworkAt(path.value, reference, pictures);
-      return await work.run('artworkFacts', { ...at, isBrief }, context);
+      if (password !== undefined) {
+        const unlocked = await pictures.unlock(reference, password, context.signal);
+        if (!unlocked.ok) return unlocked;
+      }
+      if (isBrief) return await pictures.pages(reference, context.signal);
+      return await work.run('artworkFacts', artworkAt(path.value, reference, pictures), context);
     },
     'artwork:picture': async ({ reference, page, window, widthPx }, context) => {
       const path = await artworkInVault(archive, reference);
       if (!path.ok) return path;
-      return await pictures.window(reference, page, window, widthPx, context.signal);
+      return await pictures.window(reference, { page, window, widthPx }, context.signal);
     },
 
     'plan:propose': async (request, context) => {

@@ -9,6 +9,7 @@ import { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import { serviceHandlers } from './handlers.ts';
 import { JobLocks } from './job-locks.ts';
+import { PreviewCache } from './preview-cache.ts';
 
 export interface Services {
   readonly archive: Archive;
@@ -16,6 +17,8 @@ export interface Services {
   readonly chosen: ChosenFiles;
   /** A window or browser tab has gone: its locks and chosen files go with it. */
   clientLeft(clientId: string): void;
+  /** Starts what the first artwork will need, so that nobody waits for it then. */
+  warm(): void;
   close(): Promise<void>;
 }
 
@@ -35,7 +38,9 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
   const locks = new JobLocks();
   const work = new WorkThread();
   const planning = new WorkThread();
-  const pictures = new ArtworkPictures(archive.vault, work);
+  const previews = new PreviewCache(options.archiveFolder);
+  void previews.sweep();
+  const pictures = new ArtworkPictures(archive.vault, work, previews);
   const { dialogs, host, now } = options;
   return resultOk({
     archive,
@@ -48,6 +53,7 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
       locks.releaseAll(clientId);
       chosen.forget(clientId);
     },
+    warm: () => work.warm(),
     close: async () => {
       await Promise.all([work.close(), planning.close(), pictures.close()]);
       archive.close();

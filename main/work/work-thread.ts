@@ -48,6 +48,11 @@ export class WorkThread {
     }
   }
 
+  /** Starts the thread before there is work for it. */
+  warm(): void {
+    this.#started();
+  }
+
   async close(): Promise<void> {
     const worker = this.#worker;
     this.#worker = undefined;

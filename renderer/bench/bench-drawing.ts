@@ -37,7 +37,7 @@ import { type BenchRulers, rulersMounted } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
 import { type PlacedPicture, rectOnBench } from './sides-placed.ts';
 import { TileStore } from './tile-store.ts';
-import { drawnWindow, levelFor, levelTiles, type Tile, tilesWanted } from './tiles.ts';
+import { drawnWindow, levelFor, levelTiles, type Tile, type TileBlock, tilesWanted } from './tiles.ts';
 
 /** The same in both themes, as artwork is. */
 const PAPER = '#dcdcdc';
@@ -70,9 +70,10 @@ export class BenchDrawing {
     this.#scene = new Scene(this.#world);
     this.#rulers = rulersMounted(parts.topRuler, parts.leftRuler);
     this.#tiles = new TileStore<ImageBitmap>({
-      picture: tilePicture,
+      pictures: tilePictures,
       release: (picture) => picture.close(),
       onChange: () => this.#schedule(),
+      now: () => performance.now(),
     });
     this.#disposals.push(effect(() => this.#followed()));
   }
@@ -224,23 +225,29 @@ export class BenchDrawing {
   }
 }
 
-async function tilePicture(tile: Tile, signal: AbortSignal) {
+async function tilePictures(block: TileBlock, signal: AbortSignal) {
   const reference = job.value?.artwork;
   if (!reference) return { ok: false, problem: noArtwork } as const;
-  const { x, y, width, height } = tile.window;
+  const { x, y, width, height } = block.window;
   const answer = await ask(
     'artwork:picture',
     {
       reference,
-      page: tile.page,
+      page: block.page,
       window: { xMm: x, yMm: y, widthMm: width, heightMm: height },
-      widthPx: tile.widthPx,
+      widthPx: block.widthPx,
     },
     { signal },
   );
   if (!answer.ok) return answer;
   const png = new Blob([answer.value.png as Uint8Array<ArrayBuffer>], { type: 'image/png' });
-  return { ok: true, value: await createImageBitmap(png) } as const;
+  const value = await Promise.all(
+    block.parts.map(({ xPx, yPx, widthPx, heightPx }) =>
+      // A picture of one tile is taken as it comes; its height may have been rounded otherwise.
+      block.parts.length === 1 ? createImageBitmap(png) : createImageBitmap(png, xPx, yPx, widthPx, heightPx),
+    ),
+  );
+  return { ok: true, value } as const;
 }
 
 const noArtwork = {

@@ -3,15 +3,25 @@
  * is no longer wanted is cancelled; what was used longest ago is let go.
  */
 import type { Problem, Result } from '../../core/measure/result.ts';
-import type { Tile } from './tiles.ts';
+import { isSameBlock, type Tile, type TileBlock, tileBlock } from './tiles.ts';
 
 export interface TileSource<Picture> {
-  /** Makes the picture of a tile. */
-  picture(tile: Tile, signal: AbortSignal): Promise<Result<Picture, Problem>>;
+  /** Makes the pictures of the tiles of a block, in its order. */
+  pictures(block: TileBlock, signal: AbortSignal): Promise<Result<readonly Picture[], Problem>>;
   /** Frees a picture that is let go. */
   release(picture: Picture): void;
   /** A tile has come, or the page cannot be drawn. */
   onChange(): void;
+  /** Milliseconds since whenever. */
+  now(): number;
+}
+
+/** Where a picture takes longer, the page is hard to draw: tiles are then asked for by the block. */
+const SLOW_MS = 400;
+
+interface Asking {
+  readonly names: readonly string[];
+  readonly abort: AbortController;
 }
 
 /** Drawing is done one tile at a time; a second request waits its turn there so that no time is lost between. */
@@ -23,7 +33,8 @@ export class TileStore<Picture> {
   readonly #source: TileSource<Picture>;
   /** In the order of last use. */
   readonly #kept = new Map<string, Picture>();
-  readonly #asked = new Map<string, AbortController>();
+  readonly #asked = new Set<Asking>();
+  readonly #slowPages = new Set<number>();
   /** Pages that cannot be drawn, or no sharper, and why; not asked for again until `forget`. */
   readonly #problems = new Map<number, Problem>();
   #wanted: readonly Tile[] = [];
@@ -48,8 +59,8 @@ export class TileStore<Picture> {
   want(tiles: readonly Tile[]): void {
     this.#wanted = tiles;
     const names = new Set(tiles.map(tileName));
-    for (const [name, abort] of this.#asked) {
-      if (!names.has(name)) abort.abort();
+    for (const asking of this.#asked) {
+      if (!asking.names.some((name) => names.has(name))) asking.abort.abort();
     }
     for (const name of names) {
       const picture = this.#kept.get(name);
@@ -63,32 +74,48 @@ export class TileStore<Picture> {
   /** Lets everything go, for another artwork. */
   forget(): void {
     this.#wanted = [];
-    for (const abort of this.#asked.values()) abort.abort();
+    for (const { abort } of this.#asked) abort.abort();
     for (const picture of this.#kept.values()) this.#source.release(picture);
     this.#kept.clear();
     this.#problems.clear();
+    this.#slowPages.clear();
   }
 
   #askNext(): void {
-    for (const tile of this.#wanted) {
+    const missing = this.#wanted.filter((tile) => this.#isMissing(tile));
+    for (const tile of missing) {
       if (this.#asked.size >= AT_ONCE) return;
-      const name = tileName(tile);
-      if (this.#kept.has(name) || this.#asked.has(name) || this.#problems.has(tile.page)) continue;
-      void this.#ask(tile, name);
+      if (!this.#isMissing(tile)) continue;
+      const others = this.#slowPages.has(tile.page)
+        ? missing.filter((other) => other !== tile && isSameBlock(tile, other) && this.#isMissing(other))
+        : [];
+      void this.#ask(tileBlock([tile, ...others]));
     }
   }
 
-  async #ask(tile: Tile, name: string): Promise<void> {
-    const abort = new AbortController();
-    this.#asked.set(name, abort);
-    const answer = await this.#source.picture(tile, abort.signal);
-    this.#asked.delete(name);
-    if (abort.signal.aborted) {
-      if (answer.ok) this.#source.release(answer.value);
+  #isMissing(tile: Tile): boolean {
+    const name = tileName(tile);
+    const isAsked = [...this.#asked].some(({ names }) => names.includes(name));
+    return !this.#kept.has(name) && !isAsked && !this.#problems.has(tile.page);
+  }
+
+  async #ask(block: TileBlock): Promise<void> {
+    const asking = {
+      names: block.parts.map(({ tile }) => tileName(tile)),
+      abort: new AbortController(),
+    };
+    this.#asked.add(asking);
+    const start = this.#source.now();
+    const answer = await this.#source.pictures(block, asking.abort.signal);
+    this.#asked.delete(asking);
+    if (asking.abort.signal.aborted) {
+      if (answer.ok) for (const picture of answer.value) this.#source.release(picture);
     } else if (answer.ok) {
-      this.#keep(name, answer.value);
+      if (this.#source.now() - start > SLOW_MS) this.#slowPages.add(block.page);
+      for (const [index, picture] of answer.value.entries()) this.#keep(asking.names[index]!, picture);
+      this.#source.onChange();
     } else {
-      this.#problems.set(tile.page, answer.problem);
+      this.#problems.set(block.page, answer.problem);
       this.#source.onChange();
     }
     this.#askNext();
@@ -101,7 +128,6 @@ export class TileStore<Picture> {
       this.#source.release(this.#kept.get(oldest)!);
       this.#kept.delete(oldest);
     }
-    this.#source.onChange();
   }
 }
 

@@ -3,6 +3,7 @@
  * the resolution. All tiles of a level lie on one grid from the page's corner, so that they can be kept and
  * used again at any pan. Pure: no DOM.
  */
+import { COARSE_PX, coarsePictureWidth } from '../../core/coarse-picture.ts';
 import { type Rect, rectIntersection } from '../../core/measure/rect.ts';
 import type { PlacedPicture } from './sides-placed.ts';
 import type { PxSize, Viewport } from './viewport.ts';
@@ -15,11 +16,27 @@ export interface Tile {
   readonly level: number;
   readonly window: Rect<'drawn'>;
   readonly widthPx: number;
+  /** Place in the grid of its level. */
+  readonly column: number;
+  readonly row: number;
+}
+
+/** Neighbouring tiles as one picture, for a page on which a small picture costs as much as a large one. */
+export interface TileBlock {
+  readonly page: number;
+  readonly window: Rect<'drawn'>;
+  readonly widthPx: number;
+  /** Where each tile lies in the picture. */
+  readonly parts: readonly {
+    readonly tile: Tile;
+    readonly xPx: number;
+    readonly yPx: number;
+    readonly widthPx: number;
+    readonly heightPx: number;
+  }[];
 }
 
 export const TILE_PX = 512;
-/** Longest edge of the picture at level 0. */
-const BASE_PX = 1024;
 /** Sharper than this finished, about 200 ppi, nothing more is to be seen. */
 const SHARPEST_PX_PER_FINISHED_MM = 8;
 /** A tile may be shown enlarged by up to this before the next level is asked for. */
@@ -27,7 +44,7 @@ const SLACK = 1.15;
 
 /** Pixels per drawn mm of a level. */
 export const levelPxPerMm = (extent: Rect<'drawn'>, level: number): number =>
-  (BASE_PX / Math.max(extent.width, extent.height)) * 2 ** level;
+  (COARSE_PX / Math.max(extent.width, extent.height)) * 2 ** level;
 
 /** The lowest level that is sharp enough for `pxPerMm` device pixels per drawn mm. */
 export function levelFor(extent: Rect<'drawn'>, pxPerMm: number, scale: number): number {
@@ -43,9 +60,8 @@ export function levelTiles(
   window: Rect<'drawn'>,
 ): readonly Tile[] {
   if (level === 0) {
-    const isLandscape = extent.width >= extent.height;
-    const widthPx = isLandscape ? BASE_PX : Math.max(1, Math.round((BASE_PX * extent.width) / extent.height));
-    return [{ key: '0', page, level, window: extent, widthPx }];
+    const widthPx = coarsePictureWidth(extent);
+    return [{ key: '0', page, level, window: extent, widthPx, column: 0, row: 0 }];
   }
   const seen = rectIntersection(extent, window);
   if (!seen) return [];
@@ -65,10 +81,48 @@ export function levelTiles(
       const tile = rectIntersection<'drawn'>(square, extent);
       if (!tile) continue;
       const widthPx = Math.max(1, Math.round(tile.width * pxPerMm));
-      tiles.push({ key: `${level}/${column}/${row}`, page, level, window: tile, widthPx });
+      tiles.push({ key: `${level}/${column}/${row}`, page, level, window: tile, widthPx, column, row });
     }
   }
   return tiles;
+}
+
+/** Tiles along the edge of a block: its picture has 2,048 pixels at most. */
+const BLOCK_TILES = 4;
+
+/** Whether two tiles can be drawn as parts of one picture. */
+export function isSameBlock(a: Tile, b: Tile): boolean {
+  const place = (at: number) => Math.floor(at / BLOCK_TILES);
+  return (
+    a.page === b.page &&
+    a.level === b.level &&
+    place(a.column) === place(b.column) &&
+    place(a.row) === place(b.row)
+  );
+}
+
+/** One picture for tiles of one block. */
+export function tileBlock(tiles: readonly [Tile, ...Tile[]]): TileBlock {
+  const x = Math.min(...tiles.map(({ window }) => window.x));
+  const y = Math.min(...tiles.map(({ window }) => window.y));
+  const width = Math.max(...tiles.map(({ window }) => window.x + window.width)) - x;
+  const height = Math.max(...tiles.map(({ window }) => window.y + window.height)) - y;
+  // Tiles away from the rim are whole, so theirs is the truest resolution.
+  const truest = tiles.reduce((best, tile) => (tile.widthPx > best.widthPx ? tile : best));
+  const pxPerMm = truest.widthPx / truest.window.width;
+  const px = (mm: number) => Math.round(mm * pxPerMm);
+  return {
+    page: tiles[0].page,
+    window: { x, y, width, height } as Rect<'drawn'>,
+    widthPx: Math.max(1, px(width)),
+    parts: tiles.map((tile) => ({
+      tile,
+      xPx: px(tile.window.x - x),
+      yPx: px(tile.window.y - y),
+      widthPx: Math.max(1, px(tile.window.width)),
+      heightPx: Math.max(1, px(tile.window.height)),
+    })),
+  };
 }
 
 /** The stretch of drawn space of a picture that the window shows. */

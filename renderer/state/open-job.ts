@@ -119,27 +119,26 @@ export async function jobLeft(): Promise<void> {
 const isSameArtwork = (a: ArtworkReference | undefined, b: ArtworkReference | undefined): boolean =>
   a?.sha256 === b?.sha256 && a?.box === b?.box;
 
-/** Keeps the facts of the artwork in step with the job, undo included; called once. */
+/**
+ * Keeps the facts of the artwork in step with the job, undo included; called once. The pages come at once, so that
+ * the bench can begin; what they hold takes longer to look through.
+ */
 export function artworkFollowed(): void {
   const reference = computed(() => job.value?.artwork);
   effect(() => {
     const wanted = reference.value;
-    const known = artworkFacts.peek();
-    if (wanted && !isSameArtwork(known?.reference, wanted)) void artworkFactsRead(wanted);
+    const known = artworkFacts.value;
+    if (!wanted) return;
+    if (!isSameArtwork(known?.reference, wanted)) void artworkFactsRead(wanted, true);
+    else if (!known?.scan) void artworkFactsRead(wanted, false);
   });
 }
 
-async function artworkFactsRead(reference: ArtworkReference): Promise<void> {
-  // The pages come at once, so that the bench can begin; what they hold takes longer to look through.
-  for (const isBrief of [true, false]) {
-    const facts = await ask('artwork:facts', { reference, isBrief });
-    if (!isSameArtwork(reference, job.value?.artwork)) return;
-    if (!facts.ok) {
-      problemShown(facts.problem);
-      return;
-    }
-    artworkFacts.value = facts.value;
-  }
+async function artworkFactsRead(reference: ArtworkReference, isBrief: boolean): Promise<void> {
+  const facts = await ask('artwork:facts', { reference, isBrief });
+  if (!isSameArtwork(reference, job.value?.artwork)) return;
+  if (facts.ok) artworkFacts.value = facts.value;
+  else problemShown(facts.problem);
 }
 
 /**

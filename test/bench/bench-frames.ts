@@ -2,10 +2,10 @@
  * How much script a frame costs while a seam is dragged on a side of 60 panels, and while the bench is panned
  * and zoomed: `npm run bench bench-frames`. Frames and script are those of Chromium's own trace.
  */
-import type { Page } from 'playwright-core';
 import type { Region, RunRegion } from '../../core/job/schema.ts';
 import { benchPoint, framesPassed, jobOpenedOn, workstationStarted } from '../browser/workstation.ts';
 import { smallJob } from '../support/small-job.ts';
+import { frameWords, traced } from './screens/frames.ts';
 
 const COLUMNS = 10;
 const ROWS = 6;
@@ -39,23 +39,13 @@ export async function run(): Promise<void> {
         await framesPassed(page);
       }
     });
-    console.log(`Dragging a seam of ${COLUMNS * ROWS} panels: ${words(drag)}`);
-    console.log(`Panning and zooming the same side: ${words(pan)}`);
+    console.log(`Dragging a seam of ${COLUMNS * ROWS} panels: ${frameWords(drag)}`);
+    console.log(`Panning and zooming the same side: ${frameWords(pan)}`);
     console.log(JSON.stringify({ panels: COLUMNS * ROWS, drag, pan }));
   } finally {
     await station.close();
   }
 }
-
-interface FrameFigures {
-  readonly frames: number;
-  readonly p50Ms: number;
-  readonly p95Ms: number;
-  readonly mostMs: number;
-}
-
-const words = ({ frames, p50Ms, p95Ms, mostMs }: FrameFigures): string =>
-  `${frames} frames, script p50 ${p50Ms} ms, p95 ${p95Ms} ms, most ${mostMs} ms`;
 
 /** Columns of equal width, each cut into equal rows. */
 function grid(width: number, height: number): Region {
@@ -80,59 +70,4 @@ function grid(width: number, height: number): Region {
     return run('horizontal', height, rows, `c${column}`);
   });
   return run('vertical', width, columns, 'v');
-}
-
-interface TraceEvent {
-  readonly name: string;
-  readonly ph: string;
-  readonly ts: number;
-  readonly dur?: number;
-  /** Time that the thread itself ran. */
-  readonly tdur?: number;
-  readonly tid: number;
-  readonly pid: number;
-}
-
-/** Frames with less script than this did nothing for the bench: they would make the figures look better. */
-const LEAST_WORK_MS = 0.5;
-
-/** Top-level pieces of script in a trace. */
-const SCRIPT = new Set(['FireAnimationFrame', 'EventDispatch', 'TimerFire', 'RunMicrotasks', 'FunctionCall']);
-
-async function traced(page: Page, work: () => Promise<void>): Promise<FrameFigures> {
-  const browser = page.context().browser()!;
-  await browser.startTracing(page, {
-    categories: ['devtools.timeline', 'disabled-by-default-devtools.timeline'],
-  });
-  await work();
-  const trace = JSON.parse((await browser.stopTracing()).toString('utf8')) as { traceEvents: TraceEvent[] };
-  return frameFigures(trace.traceEvents);
-}
-
-/**
- * Sums the script between one frame's hand-over to the compositor and the next, on the page's main thread, in
- * the thread's own time, so that other work on the machine does not count.
- */
-function frameFigures(events: readonly TraceEvent[]): FrameFigures {
-  const thread = ({ pid, tid }: TraceEvent) => `${pid} ${tid}`;
-  const commits = events.filter(({ name }) => name === 'Commit');
-  const counts = Map.groupBy(commits, thread);
-  const main = [...counts].toSorted((a, b) => b[1].length - a[1].length)[0]?.[0];
-  const ends = (main === undefined ? [] : counts.get(main)!).map(({ ts }) => ts).toSorted((a, b) => a - b);
-  const spans = events
-    .filter((event) => thread(event) === main && event.ph === 'X' && SCRIPT.has(event.name))
-    .toSorted((a, b) => a.ts - b.ts || (b.dur ?? 0) - (a.dur ?? 0));
-  const perFrame = ends.map(() => 0);
-  let [reached, frame] = [0, 0];
-  for (const { ts, dur = 0, tdur = dur } of spans) {
-    // A span within another is counted with it.
-    if (ts < reached) continue;
-    reached = ts + dur;
-    while (frame < ends.length && ends[frame]! < ts) frame += 1;
-    if (frame < ends.length) perFrame[frame]! += tdur / 1000;
-  }
-  const sorted = perFrame.filter((ms) => ms >= LEAST_WORK_MS).toSorted((a, b) => a - b);
-  const at = (share: number) =>
-    Math.round((sorted[Math.floor((sorted.length - 1) * share)] ?? 0) * 100) / 100;
-  return { frames: sorted.length, p50Ms: at(0.5), p95Ms: at(0.95), mostMs: at(1) };
 }

@@ -33,6 +33,8 @@ export interface Workstation {
   window(options?: BrowserContextOptions): Promise<Page>;
   /** Puts a job with the small artwork into the archive. */
   smallJobAdded(over?: Partial<Job>): Promise<Job>;
+  /** Ends the program and starts it again on the same archive; windows are closed. */
+  restarted(): Promise<Workstation>;
   close(): Promise<void>;
 }
 
@@ -56,9 +58,9 @@ function screensBuilt(): Promise<string> {
   return screens;
 }
 
-export async function workstationStarted(): Promise<Workstation> {
+export async function workstationStarted(at?: string): Promise<Workstation> {
   const screensFolder = await screensBuilt();
-  const folder = await mkdtemp(join(tmpdir(), 'panelwright-browser-'));
+  const folder = at ?? (await mkdtemp(join(tmpdir(), 'panelwright-browser-')));
   const outputFolder = join(folder, 'output');
   const started = servicesStarted({
     archiveFolder: join(folder, 'archive'),
@@ -116,14 +118,22 @@ export async function workstationStarted(): Promise<Workstation> {
       services.clientLeft('setup');
       return job;
     },
+    async restarted() {
+      await ended();
+      return await workstationStarted(folder);
+    },
     async close() {
-      await browser?.close();
-      await host.close();
-      await services.close();
+      await ended();
       await rm(folder, { recursive: true, force: true });
       if (troubles.length > 0) throw new Error(`The page reported:\n${troubles.join('\n')}`);
     },
   };
+
+  async function ended(): Promise<void> {
+    await browser?.close();
+    await host.close();
+    await services.close();
+  }
 }
 
 /** Opens a job from the list. */

@@ -59,7 +59,7 @@ describe('artwork', () => {
     expect(facts.pages[0]).toMatchObject({ number: 1, rotate: 0, userUnit: 1 });
     expect(facts.pages[0]!.extent.widthMm).toBeCloseTo(320, 6);
     rmSync(at('art.pdf'));
-    expect(await client.reply('artwork:facts', { reference: facts.reference })).toEqual(facts);
+    expect(await client.reply('artwork:facts', { reference: facts.reference })).toMatchObject(facts);
 
     // The gray rectangle lies 20 to 110 mm from the left and, y down, 70 to 110 mm from the top.
     const window = { xMm: 30, yMm: 75, widthMm: 40, heightMm: 30 };

@@ -1,0 +1,102 @@
+/**
+ * How long a person waits for the first picture of an artwork of 150 MB, and how much script a frame costs while
+ * it is panned: `npm run bench large-artwork`.
+ *
+ * The artwork is that of the benchmark of the cut: a picture of 16,000 × 2,700 CMYK pixels packed by Flate under
+ * 5,000 vector marks. It is brought in on the bench as a person would, then opened again by a host that has only
+ * just started. A picture has come once the middle of the canvas shows other than the light ground.
+ */
+import { statSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { framesPassed, savedOn, type Workstation, workstationStarted } from '../browser/workstation.ts';
+import { ART_144_MB, flateArt } from './cut/art.ts';
+import { frameWords, traced } from './screens/frames.ts';
+
+const MOVES = 150;
+/** At 1:10 the page is 16.2 m wide: near enough to see single marks, so that sharp tiles must come while it moves. */
+const ZOOM_STEPS = 8;
+
+export async function run(): Promise<void> {
+  let station = await workstationStarted();
+  try {
+    const art = join(station.folder, 'trailer left.pdf');
+    flateArt(art, ART_144_MB);
+    const megabytes = Math.round(statSync(art).size / 1e6);
+    const brought = await imported(await emptyJob(station), art);
+    station = await station.restarted();
+    const page = await station.window({ viewport: { width: 1920, height: 1080 } });
+    await page.getByRole('link', { name: 'LA-150' }).click();
+    const opened = await pictureAwaited(page);
+    await page.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
+    const pan = await panned(page);
+    console.log(
+      `Artwork of ${megabytes} MB: chosen, read after ${brought.readSeconds} s, seen after ${brought.seenSeconds} s`,
+    );
+    console.log(`Its job opened in a program just started: seen after ${opened.seenSeconds} s`);
+    console.log(`Panning it while sharp tiles come: ${frameWords(pan)}`);
+    console.log(JSON.stringify({ megabytes, brought, openedSeconds: opened.seenSeconds, pan }));
+  } finally {
+    await station.close();
+  }
+}
+
+async function emptyJob(station: Workstation): Promise<Page> {
+  const page = await station.window({ viewport: { width: 1920, height: 1080 } });
+  await page.getByRole('button', { name: 'New job' }).click();
+  await page.getByLabel('Job number').fill('LA-150');
+  await page.getByLabel('Job', { exact: true }).fill('Large artwork');
+  await page.getByLabel('Customer', { exact: true }).fill('Alder County Library');
+  await page.getByRole('button', { name: 'Create' }).click();
+  await page.getByRole('heading', { name: 'Bring in the artwork' }).waitFor();
+  return page;
+}
+
+async function imported(page: Page, art: string): Promise<Waited> {
+  const choosing = page.waitForEvent('filechooser');
+  await page.getByRole('button', { name: 'Import artwork' }).first().click();
+  await (await choosing).setFiles(art);
+  const waited = await pictureAwaited(page);
+  await savedOn(page);
+  return waited;
+}
+
+interface Waited {
+  /** Until the bar that shows the reading has gone. */
+  readonly readSeconds: number;
+  readonly seenSeconds: number;
+}
+
+async function pictureAwaited(page: Page): Promise<Waited> {
+  return await page.evaluate<Waited>(`(async () => {
+    const start = performance.now();
+    const seconds = () => Math.round(performance.now() - start) / 1000;
+    let readSeconds = 0;
+    const isSeen = () => {
+      const canvas = document.querySelector('.bench-area canvas');
+      if (!canvas || canvas.width === 0) return false;
+      const middle = canvas.getContext('2d').getImageData(canvas.width >> 1, canvas.height >> 1, 1, 1).data;
+      return middle[3] === 255 && !(middle[0] === 0xdc && middle[1] === 0xdc && middle[2] === 0xdc);
+    };
+    while (!isSeen()) {
+      if (document.querySelector('.over-canvas .progress')) readSeconds = seconds();
+      await new Promise(requestAnimationFrame);
+    }
+    return { readSeconds, seenSeconds: seconds() };
+  })()`);
+}
+
+async function panned(page: Page) {
+  const area = (await page.locator('.bench-area').boundingBox())!;
+  await page.mouse.move(area.x + area.width / 2, area.y + area.height / 2);
+  for (let n = 0; n < ZOOM_STEPS; n++) await page.mouse.wheel(0, -100);
+  await framesPassed(page);
+  return await traced(page, async () => {
+    for (let n = 0; n < MOVES; n++) {
+      await page.keyboard.down('Shift');
+      await page.mouse.wheel(0, n < MOVES / 2 ? 60 : -60);
+      await page.keyboard.up('Shift');
+      await framesPassed(page);
+    }
+  });
+}
