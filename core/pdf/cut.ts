@@ -189,7 +189,7 @@ class MemoryOutput implements FileOutput {
   #parts: Uint8Array[] = [];
 
   write(bytes: Uint8Array): void {
-    this.#parts.push(bytes);
+    this.#parts.push(bytes.slice());
   }
 
   rewind(length: number): void {

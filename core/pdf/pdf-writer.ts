@@ -4,7 +4,7 @@ import { ByteBuffer, type ByteSink, type FlateCodec } from './images/byte-stream
 
 /** Where a file is written to, from its beginning on. */
 export interface FileOutput {
-  /** The memory is the output's to keep. */
+  /** When it has returned, or what it returned has resolved, it needs the memory no more. */
   write(bytes: Uint8Array): Promise<void> | void;
   /** Takes back what was written beyond `length` bytes. */
   rewind(length: number): Promise<void> | void;
@@ -207,7 +207,9 @@ export class PdfWriter {
   }
 
   async #flush(): Promise<void> {
-    if (this.#buffer.length > 0) await this.#output.write(this.#buffer.taken());
+    if (this.#buffer.length === 0) return;
+    await this.#output.write(this.#buffer.view());
+    this.#buffer.clear();
   }
 }
 

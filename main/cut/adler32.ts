@@ -32,3 +32,14 @@ export function adler32(bytes: Uint8Array, before = ADLER_START): number {
   }
   return ((high << 16) | low) >>> 0;
 }
+
+/**
+ * The checksum of two stretches of bytes, one behind the other, from those of each. In the second, every byte
+ * counts the first's low sum once more than it did alone; `length` is how many there are.
+ */
+export function adler32Joined(first: number, second: number, length: number): number {
+  const low = ((first & 0xffff) + (second & 0xffff) - 1) % MODULUS;
+  const carried = (length % MODULUS) * ((first & 0xffff) - 1);
+  const high = ((first >>> 16) + (second >>> 16) + carried) % MODULUS;
+  return ((high << 16) | low) >>> 0;
+}

@@ -7,8 +7,10 @@ import type { Artwork } from '../../core/pdf/artwork.ts';
 import { type CutPanel, type CutTools, type PanelCut, panelsCut } from '../../core/pdf/cut.ts';
 import { type HashedSize, sha256Bytes } from '../files/sha256.ts';
 import type { StagedFile, StagedFolder } from '../files/staged-folder.ts';
-import { flateCodec } from './flate.ts';
+import { flateCodec, flateThreadsStarted } from './flate.ts';
 
+/** An artwork of this size is likely to have pictures that keep the Flate threads busy. */
+const LARGE_BYTES = 1 << 23;
 /** Longest work between two looks at whether to stop. */
 const TURN_MS = 40;
 
@@ -60,6 +62,7 @@ export async function panelFilesCut(
   staged: StagedFolder,
   tools: CuttingTools,
 ): Promise<Result<PanelFile[], Problem>> {
+  if (artwork.file.source.size > LARGE_BYTES) flateThreadsStarted();
   const files: StagedFile[] = [];
   try {
     for (const { name } of panels) files.push(await staged.file(name));

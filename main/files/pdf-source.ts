@@ -72,9 +72,10 @@ export async function pdfSourceOpen(path: string): Promise<ByteSource> {
   const size = await file.use(async (_, found) => found.size);
   return {
     size,
-    read: (offset, length) =>
+    read: (offset, length, memory) =>
       file.use(async (handle) => {
-        const bytes = new Uint8Array(Math.max(0, Math.min(length, size - offset)));
+        const wanted = Math.max(0, Math.min(length, size - offset));
+        const bytes = memory ? memory.subarray(0, wanted) : new Uint8Array(wanted);
         let done = 0;
         while (done < bytes.length) {
           const { bytesRead } = await handle.read(bytes, done, bytes.length - done, offset + done);

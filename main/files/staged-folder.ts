@@ -105,16 +105,23 @@ export class StagedFolder {
     for (const file of this.#earlier.hashes.keys()) {
       if (!this.#names.includes(file)) await rm(join(this.folder, ...file.split(posix.sep)), { force: true });
     }
-    const isManifest = (name: string) => Number(name === MANIFEST_NAME);
-    for (const name of this.#names.toSorted((a, b) => isManifest(a) - isManifest(b))) {
-      const path = join(this.folder, ...name.split(posix.sep));
-      await mkdir(dirname(path), { recursive: true });
-      await rename(this.stagedPath(name), path);
-      await syncFolder(dirname(path));
-    }
+    await this.#moved(this.#names.filter((name) => name !== MANIFEST_NAME));
+    await this.#moved(this.#names.filter((name) => name === MANIFEST_NAME));
     for (const interrupted of [this.#staging, ...this.#earlier.interrupted]) {
       await rm(interrupted, { recursive: true, force: true });
     }
+  }
+
+  /** Files under their names, for good: what is moved next comes after them even if the power fails. */
+  async #moved(names: readonly string[]): Promise<void> {
+    const folders = new Set<string>();
+    for (const name of names) {
+      const path = join(this.folder, ...name.split(posix.sep));
+      await mkdir(dirname(path), { recursive: true });
+      await rename(this.stagedPath(name), path);
+      folders.add(dirname(path));
+    }
+    for (const folder of folders) await syncFolder(folder);
   }
 
   /** Gives the run up: nothing of it stays, nor an output folder that it alone had made. */

@@ -5,8 +5,11 @@
 export interface ByteSource {
   /** Length in bytes. */
   readonly size: number;
-  /** The bytes from `offset`, `length` of them, or fewer where the source ends first. Rejects when the medium fails. */
-  read(offset: number, length: number): Promise<Uint8Array>;
+  /**
+   * The bytes from `offset`, `length` of them, or fewer where the source ends first. They may be read into `memory`,
+   * which is at least as long. Rejects when the medium fails.
+   */
+  read(offset: number, length: number, memory?: Uint8Array): Promise<Uint8Array>;
 }
 
 export function byteSourceFromBytes(bytes: Uint8Array): ByteSource {
@@ -42,10 +45,10 @@ export function byteSourceCached(source: ByteSource): ByteSource {
     return read;
   }
 
-  async function read(offset: number, length: number): Promise<Uint8Array> {
+  async function read(offset: number, length: number, memory?: Uint8Array): Promise<Uint8Array> {
     const start = Math.max(0, Math.min(offset, source.size));
     const end = Math.min(source.size, start + length);
-    if (end - start > BLOCK_BYTES) return source.read(start, end - start);
+    if (end - start > BLOCK_BYTES) return source.read(start, end - start, memory);
     const first = Math.floor(start / BLOCK_BYTES);
     const origin = first * BLOCK_BYTES;
     const head = await block(first);

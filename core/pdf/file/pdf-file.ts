@@ -182,22 +182,27 @@ export class PdfFile implements PdfObjects {
     if (stream instanceof StoredStream) {
       if (this.#decryption === undefined) return this.source.read(stream.offset, stream.length);
       const parts: Uint8Array[] = [];
-      for await (const part of this.streamChunks(stream)) parts.push(part);
+      for await (const part of this.streamChunks(stream, stream.length)) parts.push(part);
       return joined(...parts);
     }
     if (stream instanceof PDFRawStream) return stream.contents;
     return stream.getContents();
   }
 
-  /** The stream's data as coded (deciphered, not unpacked), in pieces: image data of any size. */
+  /**
+   * The stream's data as coded (deciphered, not unpacked), in pieces: image data of any size. Each piece lives until
+   * the next is asked for.
+   */
   async *streamChunks(stream: PDFStream, chunkBytes = CHUNK_BYTES): AsyncGenerator<Uint8Array> {
     if (!(stream instanceof StoredStream)) {
       yield await this.streamBytes(stream);
       return;
     }
     const decipher = await this.#decipherFor(stream);
+    const memory = new Uint8Array(Math.min(chunkBytes, stream.length));
     for (let done = 0; done < stream.length; done += chunkBytes) {
-      const bytes = await this.source.read(stream.offset + done, Math.min(chunkBytes, stream.length - done));
+      const length = Math.min(chunkBytes, stream.length - done);
+      const bytes = await this.source.read(stream.offset + done, length, memory);
       const plain = decipher === undefined ? bytes : decipher.update(bytes);
       if (plain.length > 0) yield plain;
     }

@@ -1,4 +1,7 @@
-/** Takes bytes in order, one call at a time. The memory given to `write` is the sink's to keep. */
+/**
+ * Takes bytes in order, one call at a time. When `write` has returned, or what it returned has resolved, it needs the
+ * memory no more: the same is filled over and over, for new memory is what the collector spends its time on.
+ */
 export interface ByteSink {
   write(bytes: Uint8Array): Promise<void> | void;
   end(): Promise<void> | void;
@@ -8,12 +11,12 @@ export interface ByteSink {
  * Flate compression (RFC 1950), which core leaves to its host. Both work in pieces; they may run on other threads.
  */
 export interface FlateCodec {
-  /** Undoes Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects with its own error. */
-  inflate(source: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
   /**
-   * A sink that packs what it gets into `into`, and ends `into` when it is ended. When its `write` resolves it needs
-   * the memory no more: bands of pictures come in the same one, over and over.
+   * Undoes Flate. Damaged data end early, with what could be decoded, as readers of PDF do; a failing source rejects
+   * with its own error. Each piece, of the source as of the result, lives until the next is asked for.
    */
+  inflate(source: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
+  /** A sink that packs what it gets into `into`, and ends `into` when it is ended. */
   deflate(into: ByteSink): ByteSink;
 }
 

@@ -17,7 +17,7 @@ async function packed(bytes: Uint8Array, pieceBytes: number): Promise<Uint8Array
 
 async function unpacked(bytes: Uint8Array, pieceBytes: number): Promise<Buffer> {
   const parts: Uint8Array[] = [];
-  for await (const part of flateCodec().inflate(inPieces(bytes, pieceBytes))) parts.push(part);
+  for await (const part of flateCodec().inflate(inPieces(bytes, pieceBytes))) parts.push(part.slice());
   return Buffer.concat(parts);
 }
 

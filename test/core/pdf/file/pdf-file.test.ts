@@ -127,7 +127,7 @@ describe('lengths of streams', () => {
     const stream = (await file.object(PDFRef.of(5))) as StoredStream;
     for (const size of [1, 7, 64, 1000]) {
       const parts: Uint8Array[] = [];
-      for await (const part of file.streamChunks(stream, size)) parts.push(part);
+      for await (const part of file.streamChunks(stream, size)) parts.push(part.slice());
       expect(TEXT(Buffer.concat(parts))).toBe(DATA.repeat(11));
       expect(parts.length).toBe(Math.ceil((DATA.length * 11) / size));
     }

@@ -43,7 +43,7 @@ export class KeptBytes implements ByteSink {
 
   write(bytes: Uint8Array): void {
     if (this.isEnded) throw new Error('A byte came after the end.');
-    this.chunks.push(bytes);
+    this.chunks.push(bytes.slice());
   }
 
   end(): void {

@@ -1,0 +1,92 @@
+/**
+ * A segment of a Flate stream. Segments end on a byte, with an empty stored block (RFC 1951, 3.2.4), so they can be
+ * packed apart and put one behind the other. The bytes that come out depend on those that went in alone.
+ */
+import { constants, deflateRawSync } from 'node:zlib';
+import { adler32 } from './adler32.ts';
+import { HuffmanSegment, huffmanBits } from './huffman-segment.ts';
+
+/** How much of a stream is packed at a time, each segment by a thread of its own. */
+export const SEGMENT_BYTES = 1 << 20;
+/** Parts of each segment are packed in every way, to see which is worth its time. */
+const SAMPLES = 3;
+const SAMPLE_BYTES = 1 << 14;
+/** How much larger the result of a faster way may be. */
+const FAST_TOLERANCE = 1.01;
+/** Where codes alone make a block that small it is likely to hold repetitions, whatever the samples say. */
+const MIN_HUFFMAN_SHARE = 0.5;
+/** Places of a sample whose four bytes came before, above which zlib is asked what it makes of them. */
+const MAX_REPEATS = 0.005;
+const PLACE_BITS = 14;
+/** Levels of zlib. */
+const QUICK = 1;
+const THOROUGH = 6;
+
+export interface PackedSegment {
+  readonly bytes: Uint8Array;
+  /** Adler-32 of what was packed. */
+  readonly checksum: number;
+}
+
+/** Room for whatever comes of `length` bytes: more than incompressible ones gain (RFC 1951, 3.2.4). */
+export const packedRoom = (length: number): number => length + (length >> 8) + 256;
+
+/** Packs into `room`, of `packedRoom` bytes, which begins on a multiple of 4 in its memory. */
+export function segmentPacked(bytes: Uint8Array, isLast: boolean, room: Uint8Array): PackedSegment {
+  return { bytes: room.subarray(0, packedInto(room, bytes, isLast)), checksum: adler32(bytes) };
+}
+
+function packedInto(room: Uint8Array, bytes: Uint8Array, isLast: boolean): number {
+  const way = wayFor(bytes);
+  if (way instanceof HuffmanSegment) return way.packInto(room, isLast);
+  const packed = zlibPacked(bytes, way, isLast ? constants.Z_FINISH : constants.Z_SYNC_FLUSH);
+  room.set(packed);
+  return packed.length;
+}
+
+/** Codes alone, or a level of zlib: the fastest that is good enough. */
+function wayFor(bytes: Uint8Array): HuffmanSegment | number {
+  const sample = samplesOf(bytes);
+  if (sample.length === 0) return THOROUGH;
+  const codesOnly = new HuffmanSegment(bytes);
+  const isLikely = codesOnly.smallestShare >= MIN_HUFFMAN_SHARE;
+  if (isLikely && isWithoutRepeats(sample)) return codesOnly;
+  const quick = packedLength(sample, QUICK);
+  if (isLikely && huffmanBits(sample) / 8 <= quick * FAST_TOLERANCE) return codesOnly;
+  return quick <= packedLength(sample, THOROUGH) * FAST_TOLERANCE ? QUICK : THOROUGH;
+}
+
+/** Bytes from all over a segment; none of a short one, which is packed as well as can be. */
+function samplesOf(bytes: Uint8Array): Uint8Array {
+  if (bytes.length < 2 * SAMPLES * SAMPLE_BYTES) return new Uint8Array(0);
+  const samples = new Uint8Array(SAMPLES * SAMPLE_BYTES);
+  const step = Math.floor(bytes.length / SAMPLES);
+  for (let i = 0; i < SAMPLES; i += 1) {
+    const at = i * step + ((step - SAMPLE_BYTES) >> 1);
+    samples.set(bytes.subarray(at, at + SAMPLE_BYTES), i * SAMPLE_BYTES);
+  }
+  return samples;
+}
+
+/** Whether hardly any four bytes come twice: then there is nothing for zlib to find. */
+function isWithoutRepeats(sample: Uint8Array): boolean {
+  const lastPlaces = new Uint16Array(1 << PLACE_BITS);
+  let repeats = 0;
+  for (let i = 0; i + 4 <= sample.length; i += 1) {
+    const four = fourAt(sample, i);
+    const slot = Math.imul(four, 0x9e3779b1) >>> (32 - PLACE_BITS);
+    if (fourAt(sample, lastPlaces[slot]!) === four) repeats += 1;
+    lastPlaces[slot] = i;
+  }
+  return repeats <= sample.length * MAX_REPEATS;
+}
+
+const fourAt = (bytes: Uint8Array, at: number): number =>
+  bytes[at]! | (bytes[at + 1]! << 8) | (bytes[at + 2]! << 16) | (bytes[at + 3]! << 24);
+
+const packedLength = (bytes: Uint8Array, level: number): number =>
+  zlibPacked(bytes, level, constants.Z_FINISH).length;
+
+/** In one piece: many small ones would cost more than the packing. */
+const zlibPacked = (bytes: Uint8Array, level: number, finishFlush: number): Uint8Array =>
+  deflateRawSync(bytes, { level, finishFlush, chunkSize: packedRoom(bytes.length) });

@@ -1,0 +1,63 @@
+import { once } from 'node:events';
+import { createInflate } from 'node:zlib';
+
+export const UNPACKED_CHUNK_BYTES = 1 << 18;
+const UNPACKED_CHUNKS_AHEAD = 4;
+
+/** Nothing may wait inside the stream, because an error would discard it. */
+const UNPACKING = { chunkSize: UNPACKED_CHUNK_BYTES, readableHighWaterMark: 1 };
+
+/**
+ * Undoes Flate a few chunks ahead. Damaged data end early; what was unpacked before the damage is always handed on.
+ * Each piece of the source must live until the next is asked for.
+ */
+export async function* unpacked(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array> {
+  const inflater = createInflate(UNPACKING);
+  const chunks: Uint8Array[] = [];
+  let ended: { readonly error?: unknown } | undefined;
+  let wake = (): void => undefined;
+  inflater.on('data', (chunk: Uint8Array) => {
+    chunks.push(chunk);
+    if (chunks.length >= UNPACKED_CHUNKS_AHEAD) inflater.pause();
+    wake();
+  });
+  const end = (error?: unknown): void => {
+    ended ??= { error };
+    wake();
+  };
+  inflater.on('end', () => end());
+  inflater.on('error', end);
+  const closed = once(inflater, 'close').catch(() => undefined);
+  const feed = async (): Promise<void> => {
+    for await (const piece of source) {
+      const consumed = new Promise((resolve) => inflater.write(piece, resolve));
+      await Promise.race([consumed, closed]);
+      if (inflater.destroyed || inflater.writableEnded) return;
+    }
+    inflater.end();
+  };
+  feed().catch((error: unknown) => {
+    inflater.destroy(error instanceof Error ? error : new Error(String(error)));
+  });
+  try {
+    for (;;) {
+      const chunk = chunks.shift();
+      if (chunk) {
+        inflater.resume();
+        yield chunk;
+      } else if (ended) {
+        if (ended.error !== undefined && !isDamage(ended.error)) throw ended.error;
+        return;
+      } else {
+        await new Promise<void>((resolve) => {
+          wake = resolve;
+        });
+      }
+    }
+  } finally {
+    inflater.destroy();
+  }
+}
+
+const isDamage = (error: unknown): boolean =>
+  error instanceof Error && 'code' in error && String(error.code).startsWith('Z_');
