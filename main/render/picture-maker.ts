@@ -1,6 +1,7 @@
 /**
  * Pictures of one PDF file, made on a worker so that a hard page can neither freeze the caller nor take it
- * down: each request has a time limit, after which the worker is ended and a new one begun.
+ * down: each request has a time limit, after which the worker is ended and a new one begun. The worker draws one
+ * picture at a time, and gets the next only then, so that those nobody wants any more are never drawn.
  */
 import { stat } from 'node:fs/promises';
 import { Worker } from 'node:worker_threads';
@@ -18,15 +19,24 @@ export type PictureOutcome =
 const MAX_FILE_BYTES = 1.2 * 2 ** 30;
 const DEFAULT_TIME_LIMIT_MS = 30_000;
 
-interface Waiting {
-  readonly settle: (outcome: PictureOutcome) => void;
-  readonly timer: NodeJS.Timeout;
+interface Asked {
+  readonly request: PictureRequest;
+  readonly timeLimitMs: number;
+  settle(outcome: PictureOutcome): void;
+}
+
+export interface PictureLimits {
+  /** Rejects with its reason, unless the picture is being drawn already: it is then made and thrown away. */
+  readonly signal?: AbortSignal;
+  /** For the drawing, not for waiting until it begins. */
+  readonly timeLimitMs?: number;
 }
 
 export class PictureMaker {
   readonly #path: string;
   readonly #password: string;
-  readonly #waiting = new Map<number, Waiting>();
+  readonly #queue: Asked[] = [];
+  #drawing: (Asked & { readonly timer: NodeJS.Timeout }) | undefined;
   #worker: Worker | undefined;
   #lastId = 0;
 
@@ -35,38 +45,66 @@ export class PictureMaker {
     this.#password = password;
   }
 
+  /** Begins to read the file, before it is known what to draw of it. */
+  async prepare(): Promise<void> {
+    if (!(await this.#isTooLarge())) this.#startedWorker();
+  }
+
   async picture(
     page: number,
     window: PageWindow,
     widthPx: number,
-    timeLimitMs = DEFAULT_TIME_LIMIT_MS,
+    limits: PictureLimits = {},
   ): Promise<PictureOutcome> {
-    return await this.#asked({ page, window, widthPx }, timeLimitMs);
+    return await this.#asked({ page, window, widthPx }, limits);
   }
 
-  async wholePage(
-    page: number,
-    widthPx: number,
-    timeLimitMs = DEFAULT_TIME_LIMIT_MS,
-  ): Promise<PictureOutcome> {
-    return await this.#asked({ page, widthPx }, timeLimitMs);
-  }
-
-  async #asked(request: Omit<PictureRequest, 'id'>, timeLimitMs: number): Promise<PictureOutcome> {
-    if ((await stat(this.#path)).size > MAX_FILE_BYTES) return { ok: false, failure: 'too-large' };
-    const id = ++this.#lastId;
-    const worker = this.#startedWorker();
-    return await new Promise((resolve) => {
-      const timer = setTimeout(() => this.#endWorker('too-slow'), timeLimitMs);
-      this.#waiting.set(id, { settle: resolve, timer });
-      worker.postMessage({ id, ...request } satisfies PictureRequest);
-    });
+  async wholePage(page: number, widthPx: number, limits: PictureLimits = {}): Promise<PictureOutcome> {
+    return await this.#asked({ page, widthPx }, limits);
   }
 
   async close(): Promise<void> {
     const worker = this.#worker;
+    const given = this.#queue.splice(0);
     this.#endWorker('not-drawable');
+    for (const { settle } of given) settle({ ok: false, failure: 'not-drawable' });
     await worker?.terminate();
+  }
+
+  async #asked(
+    request: Omit<PictureRequest, 'id'>,
+    { signal, timeLimitMs = DEFAULT_TIME_LIMIT_MS }: PictureLimits,
+  ): Promise<PictureOutcome> {
+    if (await this.#isTooLarge()) return { ok: false, failure: 'too-large' };
+    signal?.throwIfAborted();
+    const { promise, resolve, reject } = Promise.withResolvers<PictureOutcome>();
+    const asked: Asked = { request: { id: ++this.#lastId, ...request }, timeLimitMs, settle: resolve };
+    const aborted = () => {
+      const index = this.#queue.indexOf(asked);
+      if (index !== -1) this.#queue.splice(index, 1);
+      reject(signal?.reason);
+    };
+    signal?.addEventListener('abort', aborted, { once: true });
+    this.#queue.push(asked);
+    this.#drawNext();
+    try {
+      return await promise;
+    } finally {
+      signal?.removeEventListener('abort', aborted);
+    }
+  }
+
+  async #isTooLarge(): Promise<boolean> {
+    return (await stat(this.#path)).size > MAX_FILE_BYTES;
+  }
+
+  #drawNext(): void {
+    if (this.#drawing) return;
+    const next = this.#queue.shift();
+    if (!next) return;
+    const timer = setTimeout(() => this.#endWorker('too-slow'), next.timeLimitMs);
+    this.#drawing = { ...next, timer };
+    this.#startedWorker().postMessage(next.request);
   }
 
   #startedWorker(): Worker {
@@ -74,12 +112,10 @@ export class PictureMaker {
     const worker = new Worker(moduleBeside(import.meta.url, './picture-worker'), {
       workerData: { path: this.#path, password: this.#password },
     });
-    worker.on('message', (reply: PictureReply) =>
-      this.#settle(
-        reply.id,
-        reply.picture ? { ok: true, picture: reply.picture } : { ok: false, failure: 'not-drawable' },
-      ),
-    );
+    worker.on('message', ({ id, picture }: PictureReply) => {
+      if (id === this.#drawing?.request.id)
+        this.#drawn(picture ? { ok: true, picture } : { ok: false, failure: 'not-drawable' });
+    });
     worker.on('error', () => {
       if (this.#worker === worker) this.#endWorker('not-drawable');
     });
@@ -88,18 +124,19 @@ export class PictureMaker {
     return worker;
   }
 
-  /** Ends the worker and settles all that waits on it; the next request starts a new one. */
+  /** Ends the worker and what it draws; the next picture starts a new one. */
   #endWorker(failure: PictureFailure): void {
     void this.#worker?.terminate();
     this.#worker = undefined;
-    for (const id of [...this.#waiting.keys()]) this.#settle(id, { ok: false, failure });
+    this.#drawn({ ok: false, failure });
   }
 
-  #settle(id: number, outcome: PictureOutcome): void {
-    const waiting = this.#waiting.get(id);
-    if (!waiting) return;
-    clearTimeout(waiting.timer);
-    this.#waiting.delete(id);
-    waiting.settle(outcome);
+  #drawn(outcome: PictureOutcome): void {
+    const done = this.#drawing;
+    if (!done) return;
+    clearTimeout(done.timer);
+    this.#drawing = undefined;
+    done.settle(outcome);
+    this.#drawNext();
   }
 }

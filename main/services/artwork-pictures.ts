@@ -33,8 +33,9 @@ export class ArtworkPictures {
   readonly #makers = new Map<string, PictureMaker>();
   readonly #passwords = new Map<string, string>();
   readonly #facts = new Map<string, ArtworkFacts>();
-  /** Coarse pictures that are being made before anybody has asked. */
-  readonly #begun = new Map<string, { readonly maker: PictureMaker; readonly drawn: Promise<Drawn> }>();
+  /** Coarse pictures that are being made before anybody has asked, by their artwork. */
+  readonly #begun = new Map<string, { readonly picture: PictureOfPage; readonly drawn: Promise<Drawn> }>();
+  readonly #ahead = new Set<PictureMaker>();
 
   constructor(vault: Vault, work: WorkThread, cache: PreviewCache) {
     this.#vault = vault;
@@ -96,19 +97,39 @@ export class ArtworkPictures {
     if (!this.#isSecret(facts.reference)) await this.#cache.factsKeep(facts);
   }
 
-  /** Begins the coarse picture of a page of a file that is still on its way into the vault. */
-  firstPictureBegin(path: string, facts: ArtworkFacts): void {
-    const [page] = facts.pages;
-    if (!page) return;
-    const { reference } = facts;
-    const maker = new PictureMaker(path, this.password(reference.sha256));
+  /**
+   * Draws the first page of a file coarsely while the file is still on its way into the vault. `pages` comes to
+   * its pages, or to a failure; the file is read meanwhile.
+   */
+  firstPictureBegin(path: string, password: string | undefined, pages: Promise<Result<ArtworkFacts>>): void {
+    const maker = new PictureMaker(path, password);
+    this.#ahead.add(maker);
+    void (async () => {
+      try {
+        await maker.prepare();
+        const facts = await pages;
+        const page = facts.ok ? facts.value.pages[0] : undefined;
+        if (facts.ok && page) await this.#firstPicture(maker, facts.value.reference, page);
+      } catch {
+        // Whatever fails here fails again, and is told, when the picture is asked for.
+      } finally {
+        this.#ahead.delete(maker);
+        await maker.close();
+      }
+    })();
+  }
+
+  async #firstPicture(
+    maker: PictureMaker,
+    reference: ArtworkReference,
+    page: ArtworkPageFacts,
+  ): Promise<void> {
     const picture = coarsePicture(page);
-    const name = `${artworkName(reference)} ${JSON.stringify(picture)}`;
-    const drawn = this.#drawn(maker, reference, page, picture).finally(async () => {
-      await maker.close();
-      this.#begun.delete(name);
-    });
-    this.#begun.set(name, { maker, drawn });
+    const drawn = this.#drawn(maker, reference, page, picture);
+    const name = artworkName(reference);
+    this.#begun.set(name, { picture, drawn });
+    await drawn;
+    this.#begun.delete(name);
   }
 
   /** A window of a page, in drawn mm. */
@@ -144,7 +165,7 @@ export class ArtworkPictures {
   ): Promise<PngPicture | null> {
     const maker = new PictureMaker(path);
     try {
-      const outcome = await maker.wholePage(page, widthPx, FILE_PICTURE_TIME_MS);
+      const outcome = await maker.wholePage(page, widthPx, { timeLimitMs: FILE_PICTURE_TIME_MS });
       if (!outcome.ok || signal.aborted) return null;
       const { width, height } = outcome.picture;
       return { png: pngFromPicture(outcome.picture), widthPx: width, heightPx: height };
@@ -171,8 +192,7 @@ export class ArtworkPictures {
   }
 
   async close(): Promise<void> {
-    const begun = [...this.#begun.values()].map(({ maker }) => maker);
-    await Promise.all([...this.#makers.values(), ...begun].map((maker) => maker.close()));
+    await Promise.all([...this.#makers.values(), ...this.#ahead].map((maker) => maker.close()));
     this.#makers.clear();
   }
 
@@ -186,8 +206,7 @@ export class ArtworkPictures {
     if (this.#isSecret(reference)) return await this.#pictureMade(reference, page, picture, signal);
     const kept = await this.#cache.picture(reference, picture);
     if (kept) return resultOk(kept);
-    const begun = this.#begun.get(`${artworkName(reference)} ${JSON.stringify(picture)}`);
-    const drawn = await (begun?.drawn ?? this.#pictureMade(reference, page, picture, signal));
+    const drawn = await this.#pictureMade(reference, page, picture, signal);
     if (drawn.ok) await this.#cache.pictureKeep(reference, picture, drawn.value.png);
     return drawn;
   }
@@ -198,9 +217,17 @@ export class ArtworkPictures {
     picture: PictureOfPage,
     signal: AbortSignal,
   ): Promise<Drawn> {
+    const begun = this.#begun.get(artworkName(reference));
+    // Two drawings of one large artwork at a time take twice as long; the coarse one comes first.
+    const first = await begun?.drawn;
+    if (begun && first?.ok && isSamePicture(begun.picture, picture)) return first;
     const maker = this.#maker(this.#vault.path(reference.sha256), this.password(reference.sha256));
-    const drawn = await this.#drawn(maker, reference, page, picture);
-    return signal.aborted ? resultProblem(cancelledProblem) : drawn;
+    try {
+      return await this.#drawn(maker, reference, page, picture, signal);
+    } catch (error) {
+      if (signal.aborted) return resultProblem(cancelledProblem);
+      throw error;
+    }
   }
 
   async #drawn(
@@ -208,11 +235,12 @@ export class ArtworkPictures {
     reference: ArtworkReference,
     page: ArtworkPageFacts,
     { window, widthPx }: PictureOfPage,
+    signal?: AbortSignal,
   ): Promise<Drawn> {
     const crop = page.boxes.crop;
     if (!crop) return resultProblem(pictureProblem('not-drawable', reference.fileName));
     const onPage = pageWindow(rectFromStored(window), rectFromStored(crop), page.userUnit);
-    const outcome = await maker.picture(page.number, onPage, widthPx);
+    const outcome = await maker.picture(page.number, onPage, widthPx, signal && { signal });
     if (!outcome.ok) return resultProblem(pictureProblem(outcome.failure, reference.fileName));
     const { width, height } = outcome.picture;
     return resultOk({ png: pngFromPicture(outcome.picture), widthPx: width, heightPx: height });
@@ -255,6 +283,9 @@ const coarsePicture = ({ number, extent }: ArtworkPageFacts): PictureOfPage => (
   window: extent,
   widthPx: coarsePictureWidth({ width: extent.widthMm, height: extent.heightMm }),
 });
+
+const isSamePicture = (a: PictureOfPage, b: PictureOfPage): boolean =>
+  a.page === b.page && a.widthPx === b.widthPx && isSameRect(a.window, b.window);
 
 const isSameRect = (a: StoredRect, b: StoredRect): boolean =>
   a.xMm === b.xMm && a.yMm === b.yMm && a.widthMm === b.widthMm && a.heightMm === b.heightMm;

@@ -114,14 +114,15 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const path = chosen.path(file, 'file', context.clientId);
       if (!path.ok) return path;
       const fileName = chosen.name(file) ?? basename(path.value);
-      const facts = await work.run(
+      const reading = work.run(
         'artworkFacts',
         { path: path.value, fileName, box, isBrief: true, ...(password !== undefined && { password }) },
         context,
       );
+      pictures.firstPictureBegin(path.value, password, reading);
+      const facts = await reading;
       if (!facts.ok) return facts;
       if (password !== undefined) pictures.rememberPassword(facts.value.reference.sha256, password);
-      pictures.firstPictureBegin(path.value, facts.value);
       return await filesTried(archive.vault.folder, async () => {
         const kept = await archive.vault.addFile(path.value);
         if (kept.sha256 !== facts.value.reference.sha256) return resultProblem(changedWhileRead(fileName));
@@ -151,7 +152,18 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const at = artwork && path?.ok ? { artwork: artworkAt(path.value, artwork, pictures) } : {};
       return await planning.run('plan', { ...request, ...at }, context);
     },
-    'production:derive': async ({ job }, context) => await planning.run('production', { job }, context),
+    'production:derive': async ({ job, measured }, context) =>
+      await planning.run('production', { job, ...(measured && { measured }) }, context),
+    'coverage:measure': async ({ job }, context) => {
+      if (!job.artwork) return resultProblem(noArtwork);
+      const path = await artworkInVault(archive, job.artwork);
+      if (!path.ok) return path;
+      return await planning.run(
+        'coverage',
+        { job, artwork: artworkAt(path.value, job.artwork, pictures) },
+        context,
+      );
+    },
 
     'output:start': async (request, context) => {
       const opened = storedJob(archive, request.jobId);
