@@ -53,12 +53,20 @@ function remarksOf(page: ArtworkPage): Finding[] {
       'Compare the panels with the proof, or ask for a new export.',
     );
   }
+  if (facts.isCutOff) {
+    say(
+      'page-content-cut-off',
+      'warn',
+      `The drawing on page ${page.number} ends before its data do, or does not match their checksum: part of it may be missing.`,
+      'Compare the page with the customer’s proof, or ask for the file again.',
+    );
+  }
   if (facts.isUnbalanced) {
     say(
       'page-unbalanced',
-      'note',
-      `Page ${page.number} saves and restores its graphics state unevenly; the panels put this right.`,
-      'Nothing to do.',
+      'warn',
+      `Page ${page.number} saves and restores its graphics state unevenly, as after damage or a faulty export; the panels put this right as readers do.`,
+      'Compare the page with the customer’s proof: what was drawn after the fault may look otherwise in other programs.',
     );
   }
   if (facts.pdfxClaim === PDFX4_CLAIM) {

@@ -1,6 +1,7 @@
 import { PDFArray, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
 import { asciiBytes, bytesJoined } from './byte-search.ts';
 import { contentBalanced } from './content-balance.ts';
+import { isStreamCutOff } from './content-checksum.ts';
 import type { PdfPage } from './file/pages.ts';
 import type { PdfFile } from './file/pdf-file.ts';
 import { problemStreamDamaged } from './file/pdf-problem.ts';
@@ -13,6 +14,8 @@ export interface PageContent {
   readonly stream: PDFStream | undefined;
   /** Whether saves and restores did not pair. */
   readonly isUnbalanced: boolean;
+  /** Whether data of it are missing at the end, as a checksum says. */
+  readonly isCutOff: boolean;
 }
 
 /** Nothing at all, deflated and wrapped once more, is no longer than this. */
@@ -34,6 +37,7 @@ export async function pageContent(file: PdfFile, page: PdfPage): Promise<PageCon
     if (stream instanceof PDFStream) streams.push(stream);
   }
   const decoded: Uint8Array[] = [];
+  let isCutOff = false;
   for (const stream of streams) {
     const { bytes } = await file.streamDecoded(stream);
     if (bytes.length === 0 && (await file.streamBytes(stream)).length > EMPTY_PACKED_BYTES) {
@@ -42,14 +46,11 @@ export async function pageContent(file: PdfFile, page: PdfPage): Promise<PageCon
       );
     }
     decoded.push(bytes);
+    isCutOff ||= await isStreamCutOff(file, stream, bytes);
   }
   const joined = decoded.length === 1 ? decoded[0]! : bytesJoined(decoded, LINE_FEED);
-  const content = contentFromBytes(joined);
-  return streams.length === 1 && !content.isUnbalanced ? { ...content, stream: streams[0] } : content;
-}
-
-/** Content that stands in no stream of the source. */
-function contentFromBytes(content: Uint8Array): PageContent {
-  const { bytes, isChanged } = contentBalanced(content);
-  return { bytes, stream: undefined, isUnbalanced: isChanged };
+  const { bytes, isChanged } = contentBalanced(joined);
+  // Data that end too early would be taken for damage in the panel as well.
+  const stream = streams.length === 1 && !isChanged && !isCutOff ? streams[0] : undefined;
+  return { bytes, stream, isUnbalanced: isChanged, isCutOff };
 }

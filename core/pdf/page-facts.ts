@@ -24,6 +24,8 @@ export interface PageFacts extends DocumentFacts {
   readonly hasOutputIntent: boolean;
   /** Whether saves and restores of the graphics state did not pair, which was put right. */
   readonly isUnbalanced: boolean;
+  /** Whether data of the content are missing at the end: what they painted is lost. */
+  readonly isCutOff: boolean;
   readonly isBlank: boolean;
 }
 
@@ -49,6 +51,7 @@ export async function pageFacts(file: PdfFile, page: PdfPage, document: Document
     annotations: annotations instanceof PDFArray ? annotations.size() : 0,
     hasOutputIntent: (await Promise.all(intents)).some((value) => value instanceof PDFArray),
     isUnbalanced: content.isUnbalanced,
+    isCutOff: content.isCutOff,
     isBlank: content.bytes.length === 0,
   };
 }

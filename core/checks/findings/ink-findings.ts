@@ -20,26 +20,15 @@ interface HeavyInk {
 }
 
 /**
- * Total area coverage above the film's limit, as the file's own colour values say: of flat colours, and of images whose
- * pixels can be read. What overlapping transparent objects add up to is known only after rendering.
+ * Total area coverage above the film's limit, as the file's own colour values say: of flat colours, of blends, and of
+ * images whose pixels can be read. What overlapping transparent objects add up to is known only after rendering.
  */
 export function inkFindings(check: SideCheck): Finding[] {
-  const { limits, side, page } = check;
+  const { limits, side } = check;
   const limit = limits.maxInkPercent;
-  const heavy = [...heavyColours(check), ...heavyImages(check)].sort((a, b) => b.percent - a.percent);
-  const [worst] = heavy;
-  const uncounted =
-    page.imagesUncounted > 0
-      ? [
-          finding(
-            'ink-uncounted',
-            'note',
-            { page: page.number, sideId: side.id },
-            `The ink of ${page.imagesUncounted === 1 ? 'one CMYK picture' : `${page.imagesUncounted} CMYK pictures`} on page ${page.number} was not added up, because the pixels are packed as JPEG or too many.`,
-            'Have the RIP measure the total ink of these pictures if the film is sensitive.',
-          ),
-        ]
-      : [];
+  const heavy = [...heavyColours(check), ...heavyBlends(check), ...heavyImages(check)];
+  const [worst] = heavy.sort((a, b) => b.percent - a.percent);
+  const uncounted = uncountedFindings(check);
   if (worst === undefined) return uncounted;
   return [
     finding(
@@ -52,6 +41,45 @@ export function inkFindings(check: SideCheck): Finding[] {
     ),
     ...uncounted,
   ];
+}
+
+/** What could not be added up, so that nobody takes silence for a good word. */
+function uncountedFindings({ page, side }: SideCheck): Finding[] {
+  const { imagesUncounted, blendsUncounted } = page;
+  const where = { page: page.number, sideId: side.id };
+  return [
+    ...(imagesUncounted === 0
+      ? []
+      : [
+          finding(
+            'ink-uncounted',
+            'note',
+            where,
+            `The ink of ${imagesUncounted === 1 ? 'one CMYK picture' : `${imagesUncounted} CMYK pictures`} on page ${page.number} was not added up: too many pixels, or pixels that cannot be read.`,
+            'Have the RIP measure the total ink of these pictures if the film is sensitive.',
+          ),
+        ]),
+    ...(blendsUncounted === 0
+      ? []
+      : [
+          finding(
+            'ink-blend-uncounted',
+            'note',
+            where,
+            `The ink of ${blendsUncounted === 1 ? 'one blend' : `${blendsUncounted} blends`} on page ${page.number} was not added up: colours that are calculated, or that cannot be read.`,
+            'Have the RIP measure the total ink of these blends if the film is sensitive.',
+          ),
+        ]),
+  ];
+}
+
+function heavyBlends(check: SideCheck): HeavyInk[] {
+  return check.page.blends
+    .filter(({ percent }) => percent > check.limits.maxInkPercent)
+    .flatMap((blend) => {
+      const on = occurrencesOnSide(check, blend);
+      return on ? [{ percent: blend.percent, what: 'A blend, at its heaviest,', area: on.places[0]! }] : [];
+    });
 }
 
 function heavyColours(check: SideCheck): HeavyInk[] {
@@ -67,9 +95,12 @@ function heavyImages(check: SideCheck): HeavyInk[] {
   return check.page.imageInks.flatMap((image) => {
     const area = areaPrinted(check, image.area);
     const isHeavy = area !== undefined && heavyMm2(check, image) >= COVERAGE_WINDOW_MM2;
-    return isHeavy ? [{ percent: image.maxPercent, what: 'A picture', area }] : [];
+    return isHeavy ? [{ percent: image.maxPercent, what: pictureText(image), area }] : [];
   });
 }
+
+const pictureText = ({ isAveraged }: ScannedImageInk): string =>
+  isAveraged ? 'A picture, averaged over squares of 8 pixels,' : 'A picture';
 
 /** How much of an image is surely above the limit, in finished mm²: a few dark pixels do no harm to any film. */
 function heavyMm2(check: SideCheck, { area, shares, maxPercent }: ScannedImageInk): number {

@@ -2,22 +2,27 @@ import { PDFName, type PDFStream } from 'pdf-lib';
 import type { ImagePlacement } from '../../pdf/content/page-images.ts';
 import type { ImageInfo } from '../../pdf/content/painted.ts';
 import { arrayOf, numberOf } from '../../pdf/file/dict-values.ts';
+import type { StreamFilter } from '../../pdf/file/filters.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
-import { INK_STEP_PERCENT, type PageScan, type ScannedImageInk } from './schema.ts';
+import { StoredStream } from '../../pdf/file/stored-stream.ts';
+import { FULL_INK, InkHistogram } from './ink-histogram.ts';
+import { jpegInkHistogram } from './jpeg-inks.ts';
+import type { PageScan, ScannedImageInk } from './schema.ts';
 
-/** Images with more bytes of pixels than this would keep an operator waiting. */
+/** Images with more bytes of pixels, or of JPEG data, than this would keep an operator waiting. */
 const MAX_SAMPLE_BYTES = 64 << 20;
 const MAX_TOTAL_BYTES = 256 << 20;
 const MAX_PLACEMENTS = 500;
 const INKS = 4;
-const STEPS = (100 * INKS) / INK_STEP_PERCENT;
-const FULL = 255;
 
 export type PageImageInks = Pick<PageScan, 'imageInks' | 'imagesUncounted'>;
 type InkSums = Omit<ScannedImageInk, 'area'>;
 
-/** Ink sums of the pixels of images in four inks of eight bits; each is unpacked once for the whole artwork. */
+/**
+ * Ink sums of images in four inks of eight bits: of each pixel, and of a JPEG of the mean of every 8 × 8 pixels. Each is
+ * unpacked once for the whole artwork.
+ */
 export class ImageInks {
   readonly #file: PdfFile;
   readonly #known = new Map<PDFStream, InkSums | undefined>();
@@ -42,7 +47,8 @@ export class ImageInks {
 
   async #sumsOf(image: ImageInfo, stream: PDFStream): Promise<InkSums | undefined> {
     if (this.#known.has(stream)) return this.#known.get(stream);
-    const bytes = image.width * image.height * INKS;
+    const bytes =
+      image.filters.at(-1) === 'DCTDecode' ? storedBytes(stream) : image.width * image.height * INKS;
     const isWorthIt = bytes <= MAX_SAMPLE_BYTES && bytes <= this.#bytesLeft;
     const sums = isWorthIt ? await inkSums(this.#file, image, stream) : undefined;
     if (isWorthIt) this.#bytesLeft -= bytes;
@@ -51,29 +57,42 @@ export class ImageInks {
   }
 }
 
+const storedBytes = (stream: PDFStream): number =>
+  stream instanceof StoredStream ? stream.length : stream.getContents().length;
+
 function isInFourInks({ space }: ImageInfo): boolean {
   return space?.family === 'DeviceCMYK' || (space?.family === 'ICCBased' && space.components === INKS);
 }
 
-/** Undefined where the pixels cannot be had: a JPEG, too many, damaged, other than eight bits. */
+/** Undefined where the pixels cannot be had: too many, damaged, other than eight bits, JPEG 2000. */
 async function inkSums(file: PdfFile, image: ImageInfo, stream: PDFStream): Promise<InkSums | undefined> {
   const bytes = image.width * image.height * INKS;
   if (image.bitsPerComponent !== 8 || !(bytes > 0)) return undefined;
   try {
-    const decoded = await file.streamDecoded(stream);
-    if (decoded.remaining.length > 0 || decoded.bytes.length < bytes) return undefined;
+    const { remaining, bytes: decoded } = await file.streamDecoded(stream);
     const inverted = await invertedInks(file, stream);
-    const histogram = histogramOfSums(decoded.bytes.subarray(0, bytes), inverted);
-    return {
-      ...(image.ref && { object: image.ref.objectNumber }),
-      maxPercent: (100 * histogram.max) / FULL,
-      shares: histogram.shares,
-    };
+    const isJpeg = remaining.length === 1 && remaining[0]!.name === 'DCTDecode';
+    const histogram = isJpeg
+      ? jpegInkHistogram(decoded, inverted, await colourTransform(file, remaining[0]!))
+      : remaining.length === 0 && decoded.length >= bytes
+        ? pixelInkHistogram(decoded.subarray(0, bytes), inverted)
+        : undefined;
+    return (
+      histogram && {
+        ...(image.ref && { object: image.ref.objectNumber }),
+        ...histogram.sums(),
+        isAveraged: isJpeg,
+      }
+    );
   } catch (error) {
     if (!isPdfProblem(error)) throw error;
     return undefined;
   }
 }
+
+/** ISO 32000-1, Table 13: 0 for four components, unless the file says otherwise. */
+const colourTransform = async (file: PdfFile, { params }: StreamFilter): Promise<number> =>
+  numberOf(await file.resolved(params?.get(PDFName.of('ColorTransform')))) ?? 0;
 
 /** Per ink, whether Decode turns it round: `[1 0 …]` means that 0 is full ink. */
 async function invertedInks(file: PdfFile, stream: PDFStream): Promise<boolean[]> {
@@ -87,12 +106,9 @@ async function invertedInks(file: PdfFile, stream: PDFStream): Promise<boolean[]
   );
 }
 
-function histogramOfSums(
-  samples: Uint8Array,
-  inverted: readonly boolean[],
-): { readonly max: number; readonly shares: number[] } {
-  const counts = new Float64Array(FULL * INKS + 1);
-  const [c, m, y, k] = inverted.map((isInverted) => (isInverted ? FULL : 0)) as [
+function pixelInkHistogram(samples: Uint8Array, inverted: readonly boolean[]): InkHistogram {
+  const histogram = new InkHistogram();
+  const [c, m, y, k] = inverted.map((isInverted) => (isInverted ? FULL_INK : 0)) as [
     number,
     number,
     number,
@@ -100,19 +116,7 @@ function histogramOfSums(
   ];
   for (let i = 0; i < samples.length; i += INKS) {
     // Exclusive or with 255 is 255 minus the sample.
-    const sum = (samples[i]! ^ c) + (samples[i + 1]! ^ m) + (samples[i + 2]! ^ y) + (samples[i + 3]! ^ k);
-    counts[sum]!++;
+    histogram.add((samples[i]! ^ c) + (samples[i + 1]! ^ m) + (samples[i + 2]! ^ y) + (samples[i + 3]! ^ k));
   }
-  const pixels = samples.length / INKS;
-  const shares = Array.from({ length: STEPS }, () => 0);
-  let max = 0;
-  for (const [sum, pixelCount] of counts.entries()) {
-    if (pixelCount === 0) continue;
-    max = sum;
-    const percent = (100 * sum) / FULL;
-    // A pixel is above every step that its sum exceeds.
-    const above = Math.min(STEPS, Math.ceil(percent / INK_STEP_PERCENT));
-    for (let step = 0; step < above; step++) shares[step]! += pixelCount / pixels;
-  }
-  return { max, shares };
+  return histogram;
 }

@@ -1,3 +1,4 @@
+import type { PDFObject } from 'pdf-lib';
 import { boxShown } from '../../pdf/content/bounds.ts';
 import type { ContentPage } from '../../pdf/content/content-page.ts';
 import type { Font } from '../../pdf/content/font.ts';
@@ -5,9 +6,10 @@ import type { Colour, GraphicsState } from '../../pdf/content/graphics-state.ts'
 import type { Painted } from '../../pdf/content/painted.ts';
 import { contentWalk } from '../../pdf/content/walk.ts';
 import type { SourceBox } from '../../pdf/page-space.ts';
+import { type PageBlends, pageBlends } from './blend-inks.ts';
 import { colourLabel, inkPercent, isNearWhite, isWhiteLost } from './colour-values.ts';
 import { PaintAreas } from './paint-areas.ts';
-import type { PageScan, ScannedFont } from './schema.ts';
+import type { Occurrences, PageScan, ScannedFont } from './schema.ts';
 import { thinnestStroke } from './stroke-width.ts';
 import { boxOnPage, Tallies, Tally } from './tally.ts';
 
@@ -30,7 +32,8 @@ export type PagePainting = Pick<
   | 'hidden'
   | 'paint'
   | 'unreadable'
->;
+> &
+  PageBlends;
 
 /** What the graphics state does to each painted object of a page. @throws PdfProblem when the content cannot be read */
 export async function pagePainting(page: ContentPage): Promise<PagePainting> {
@@ -44,7 +47,7 @@ export async function pagePainting(page: ContentPage): Promise<PagePainting> {
       seen.unreadable++;
     },
   });
-  return seen.painting();
+  return { ...seen.painting(), ...(await pageBlends(seen.blends, page.objects)) };
 }
 
 class PaintingSeen {
@@ -58,6 +61,8 @@ class PaintingSeen {
   readonly #whiteOverprint = new Tally();
   readonly #transparency = new Tally();
   readonly #hidden = new Tally();
+  /** Shadings, and shading patterns, by their objects. */
+  readonly #blends = new Tallies<PDFObject>();
   readonly #paint = new PaintAreas();
   /** Operators of the path under construction, as far as they tell whether it is one rectangle. */
   #path = '';
@@ -93,7 +98,11 @@ class PaintingSeen {
     if (!painted.place.isByProxy) this.#paintUsed(painted, shown, isRectangle);
   }
 
-  painting(): PagePainting {
+  get blends(): readonly (readonly [PDFObject, Occurrences])[] {
+    return this.#blends.seen(this.#page.space);
+  }
+
+  painting(): Omit<PagePainting, keyof PageBlends> {
     const { space } = this.#page;
     const overprint = this.#overprint.occurrences(space);
     const whiteOverprint = this.#whiteOverprint.occurrences(space);
@@ -146,7 +155,14 @@ class PaintingSeen {
     if ((fills && state.isFillOverprint) || (painted.isStroked && state.isStrokeOverprint)) {
       this.#overprint.add(shown);
     }
+    if (painted.shading !== undefined) this.#blends.add(painted.shading, shown);
     if (!isColourTaken(painted)) return;
+    for (const [isUsed, { pattern }] of [
+      [fills, state.fill],
+      [painted.isStroked, state.stroke],
+    ] as const) {
+      if (isUsed && pattern?.kind === 'shading') this.#blends.add(pattern.object, shown);
+    }
     if (fills) this.#colourUsed(state.fill, state.isFillOverprint, state.overprintMode, shown);
     if (painted.isStroked)
       this.#colourUsed(state.stroke, state.isStrokeOverprint, state.overprintMode, shown);

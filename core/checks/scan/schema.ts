@@ -84,7 +84,12 @@ export const ScannedImageInk = z.strictObject({
   area: ScanRect,
   maxPercent: z.number(),
   shares: z.array(z.number()),
+  /** Of a JPEG: the sums are of the means of 8 × 8 pixels, not of single ones. */
+  isAveraged: z.boolean(),
 });
+
+/** Blends that ask for much ink, at their heaviest. */
+export const ScannedBlend = Occurrences.extend({ percent: z.number() });
 
 export const OutputIntent = z.strictObject({
   /** `GTS_PDFX`, `GTS_PDFA1`, … */
@@ -119,8 +124,11 @@ export const PageScan = z.strictObject({
   strokes: z.array(ScannedStroke),
   colours: z.array(ScannedColour),
   imageInks: z.array(ScannedImageInk),
-  /** Images with four inks whose pixels were not counted, because they are packed as JPEG or too large. */
+  /** Images with four inks whose pixels were not counted, because they are too many or cannot be read. */
   imagesUncounted: count,
+  blends: z.array(ScannedBlend),
+  /** Blends in inks whose colours come from a calculation, or from a damaged table. */
+  blendsUncounted: count,
   /** Objects that overprint, if any. */
   overprint: Occurrences.optional(),
   /** White that overprints, and therefore does not print. */
@@ -182,6 +190,7 @@ export type ScannedLine = z.infer<typeof ScannedLine>;
 export type ScannedStroke = z.infer<typeof ScannedStroke>;
 export type ScannedColour = z.infer<typeof ScannedColour>;
 export type ScannedImageInk = z.infer<typeof ScannedImageInk>;
+export type ScannedBlend = z.infer<typeof ScannedBlend>;
 export type OutputIntent = z.infer<typeof OutputIntent>;
 export type PageScan = z.infer<typeof PageScan>;
 export type ScannedLayer = z.infer<typeof ScannedLayer>;

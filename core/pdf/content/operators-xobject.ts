@@ -26,7 +26,11 @@ export const XOBJECT_OPERATORS: OperatorTable = {
       const { ctm, clip } = at.state;
       const bounds = shading.box === undefined ? clip : boxOverlap(clip, boxTransformed(shading.box, ctm));
       at.walk.visitor.painted?.(
-        at.painted('shading', bounds, { isFilled: true, shadingSpace: shading.space }),
+        at.painted('shading', bounds, {
+          isFilled: true,
+          shadingSpace: shading.space,
+          shading: shading.object,
+        }),
       );
     });
   },

@@ -93,8 +93,9 @@ export interface Painted {
   readonly state: GraphicsState;
   readonly image: ImageInfo | undefined;
   readonly text: PaintedText | undefined;
-  /** The colour space of `sh`. */
+  /** The colour space of `sh`, and its shading. */
   readonly shadingSpace: ColourSpace | undefined;
+  readonly shading: PDFObject | undefined;
   /** The form XObject or image stream that `Do` paints. */
   readonly object: PDFStream | undefined;
   readonly ref: PDFRef | undefined;

@@ -144,6 +144,8 @@ export async function formInfoFrom(
 }
 
 export interface ShadingInfo {
+  /** Dictionary or stream. */
+  readonly object: PDFObject;
   readonly space: ColourSpace;
   readonly box: SourceBox | undefined;
 }
@@ -152,9 +154,11 @@ async function shadingFrom(
   object: PDFObject | undefined,
   objects: PdfObjects,
 ): Promise<ShadingInfo | undefined> {
-  const dict = dictOf(await objects.resolved(object));
-  if (dict === undefined) return undefined;
+  const value = await objects.resolved(object);
+  const dict = dictOf(value);
+  if (value === undefined || dict === undefined) return undefined;
   return {
+    object: value,
     space: await colourSpaceFrom(dict.get(PDFName.of('ColorSpace')), objects),
     box: await boxOf(dict.get(PDFName.of('BBox')), objects),
   };

@@ -41,6 +41,7 @@ export interface PaintDetails {
   readonly image?: ImageInfo;
   readonly text?: PaintedText;
   readonly shadingSpace?: ColourSpace;
+  readonly shading?: PDFObject;
   readonly object?: PDFStream | undefined;
   readonly ref?: PDFRef | undefined;
 }
@@ -169,6 +170,7 @@ export class StreamWalk {
       image: details.image,
       text: details.text,
       shadingSpace: details.shadingSpace,
+      shading: details.shading,
       object: details.object,
       ref: details.ref,
     };

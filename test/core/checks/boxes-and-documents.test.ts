@@ -1,3 +1,4 @@
+import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { artworkChecks } from '../../../core/checks/artwork-checks.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/checks/limits.ts';
@@ -124,7 +125,8 @@ describe('PDF/X-4', () => {
         26: { dict: '/N 4', data: 'profile' },
       },
     });
-  const INTENT = '/OutputIntents [<< /S /GTS_PDFX /OutputConditionIdentifier (Coated) /DestOutputProfile 26 0 R >>]';
+  const INTENT =
+    '/OutputIntents [<< /S /GTS_PDFX /OutputConditionIdentifier (Coated) /DestOutputProfile 26 0 R >>]';
 
   it('AC17 artwork that claims PDF/X-4 and breaks its rules warns with what is broken', async () => {
     const { severity, message, figure } = await findingOf(
@@ -176,11 +178,28 @@ describe('what pages say', () => {
     expect(await said(pageInMm(GROUND, { page: `${MEDIA} /ArtBox [2000 0 2100 90]` }))).toEqual([
       'page-box-outside warn',
     ]);
-    expect(await said(pageInMm(`q ${GROUND}`))).toEqual(['page-unbalanced note']);
+    expect(await said(pageInMm(`q ${GROUND}`))).toEqual(['page-unbalanced warn']);
     const damaged = Buffer.from(pageInMm(GROUND))
       .toString('latin1')
       .replace(/startxref\n\d+/, 'startxref\n7');
     expect(await said(Buffer.from(damaged, 'latin1'))).toEqual(['artwork-repaired warn']);
+  });
+
+  it('AC18 drawing that ends before its data do warns: its checksum (RFC 1950) is missing or another', async () => {
+    const drawing = Buffer.from(`${GROUND}${'0.1 0.2 0.3 0 k 3 4 50 60 re f\n'.repeat(40)}`);
+    const packed = deflateSync(drawing);
+    const said = async (data: Uint8Array) =>
+      (
+        await remarksOf(
+          rawPdf({ page: MEDIA, content: '', objects: { 5: { dict: '/Filter /FlateDecode', data } } }),
+        )
+      ).map(({ code, severity }) => `${code} ${severity}`);
+    expect(await said(packed)).toEqual([]);
+    expect(await said(Buffer.concat([packed, Buffer.from('\r\n')]))).toEqual([]);
+    expect(await said(packed.subarray(0, packed.length - 9))).toEqual(['page-content-cut-off warn']);
+    const other = Buffer.from(packed);
+    other[other.length - 2]! ^= 0x55;
+    expect(await said(other)).toEqual(['page-content-cut-off warn']);
   });
 
   it('AC18 pages without a side, and problems of theirs, are left out', async () => {

@@ -193,6 +193,7 @@ describe('ART7 facts about a page', () => {
       isEncrypted: false,
       isRepaired: false,
       isUnbalanced: true,
+      isCutOff: false,
       isBlank: false,
       isMediaBoxMissing: false,
       ignoredBoxes: [],

@@ -14,6 +14,8 @@ export interface JpegRecipe {
   /** Adobe's transform flag in APP14 (0 none, 1 YCbCr, 2 YCCK); undefined: no such segment. */
   readonly adobeTransform: number | undefined;
   readonly seed: number;
+  /** Every block of one level, without detail. */
+  readonly isFlat?: boolean;
 }
 
 /** Numerical Recipes' linear congruential generator: the same file for the same seed. */
@@ -92,7 +94,8 @@ export function jpegMade(recipe: JpegRecipe): Uint8Array {
       }
       scan.forEach((c, i) => {
         const blocks = isInterleaved ? components[c]!.across * components[c]!.down : 1;
-        for (let b = 0; b < blocks; b++) levels[i] = writeBlock(bits, next, levels[i]!);
+        for (let b = 0; b < blocks; b++)
+          levels[i] = writeBlock(bits, next, levels[i]!, recipe.isFlat === true);
       });
     }
     bits.flush();
@@ -105,13 +108,13 @@ export function jpegMade(recipe: JpegRecipe): Uint8Array {
 const flatCounts = (length: number, count: number): number[] =>
   Array.from({ length: 16 }, (_, i) => (i === length - 1 ? count : 0));
 
-function writeBlock(bits: Bits, next: () => number, before: number): number {
+function writeBlock(bits: Bits, next: () => number, before: number, isFlat: boolean): number {
   const level = Math.floor(next() * 400) - 200;
   const category = sizeOf(level - before);
   bits.put(category, 4);
   bits.value(level - before, category);
   let k = 1;
-  while (k < 64 && next() < 0.8) {
+  while (!isFlat && k < 64 && next() < 0.8) {
     const run = Math.min(63 - k, Math.floor(next() ** 4 * 40));
     for (let left = run; left > 15; left -= 16) bits.put(1, 8);
     const value = (1 + Math.floor(next() ** 6 * 70)) * (next() < 0.5 ? -1 : 1);

@@ -34,8 +34,8 @@ export interface Samples {
 }
 
 /** Decodes with djpeg, smooth chroma upsampling on, as decoders have it by default. */
-export function jpegSamples(jpeg: Uint8Array): Samples {
-  const pnm = jpegTool('djpeg', ['-pnm'], jpeg);
+export function jpegSamples(jpeg: Uint8Array, ...args: string[]): Samples {
+  const pnm = jpegTool('djpeg', ['-pnm', ...args], jpeg);
   const text = new TextDecoder('latin1').decode(pnm.subarray(0, 40));
   const [header, kind, width, height] = /^P([56])\s+(\d+)\s+(\d+)\s+255\s/.exec(text)!;
   const bytes = pnm.subarray(header.length);

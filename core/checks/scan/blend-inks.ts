@@ -1,0 +1,142 @@
+/** How much ink a shading (ISO 32000-1, 8.7.4.5) asks for at its heaviest. */
+import { PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { type ColourSpace, colourSpaceFrom } from '../../pdf/content/colour-space.ts';
+import { dictOf, numberOf } from '../../pdf/file/dict-values.ts';
+import type { PdfObjects } from '../../pdf/file/pdf-objects.ts';
+import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
+import { inkPercent } from './colour-values.ts';
+import { bitsAt, functionOfOne, numbersOf } from './function-values.ts';
+import type { Occurrences, PageScan, ScannedBlend } from './schema.ts';
+
+/** Places of a colour function that are looked at: its ends, and enough between for any step of a blend. */
+const SAMPLES = 257;
+/** Corners of a mesh that are read. */
+const MAX_CORNERS = 200_000;
+
+export type PageBlends = Pick<PageScan, 'blends' | 'blendsUncounted'>;
+
+/** Blends below this are of no interest to any film. */
+const HEAVY_PERCENT = 150;
+const MAX_BLENDS = 100;
+/** A page of more kinds of blends is looked at so far; the rest counts as not told. */
+const MAX_READ = 2000;
+
+/** The heavy ones of a page, by their shadings or shading patterns and where these are painted. */
+export async function pageBlends(
+  seen: readonly (readonly [PDFObject, Occurrences])[],
+  file: PdfObjects,
+): Promise<PageBlends> {
+  const blends: ScannedBlend[] = [];
+  let blendsUncounted = Math.max(0, seen.length - MAX_READ);
+  for (const [object, at] of seen.slice(0, MAX_READ)) {
+    const percent = await blendInkPercent(await shadingOf(object, file), file);
+    if (percent === 'unknown') blendsUncounted++;
+    else if (percent !== 'none' && percent > HEAVY_PERCENT) blends.push({ percent, ...at });
+  }
+  return { blends: blends.sort((a, b) => b.percent - a.percent).slice(0, MAX_BLENDS), blendsUncounted };
+}
+
+/** The shading of a shading pattern. */
+async function shadingOf(object: PDFObject, file: PdfObjects): Promise<PDFObject> {
+  const inPattern =
+    object instanceof PDFDict ? await file.resolved(object.get(PDFName.of('Shading'))) : undefined;
+  return inPattern ?? object;
+}
+
+/** In percent; `none` of a space that states no inks, `unknown` where the colours are calculated or cannot be read. */
+export async function blendInkPercent(
+  object: PDFObject,
+  file: PdfObjects,
+): Promise<number | 'none' | 'unknown'> {
+  try {
+    const dict = dictOf(object);
+    const space = await colourSpaceFrom(dict?.get(PDFName.of('ColorSpace')), file);
+    const zero = Array.from({ length: space.components }, () => 0);
+    if (inkPercent({ space, values: zero }) === undefined) return 'none';
+    const shade = dict?.get(PDFName.of('Function'));
+    const largest =
+      shade === undefined
+        ? await meshLargest(object, space, file)
+        : await functionLargest(shade, object, space, file);
+    return largest ?? 'unknown';
+  } catch (error) {
+    if (!isPdfProblem(error)) throw error;
+    return 'unknown';
+  }
+}
+
+async function functionLargest(
+  shade: PDFObject,
+  object: PDFObject,
+  space: ColourSpace,
+  file: PdfObjects,
+): Promise<number | undefined> {
+  const colour = await functionOfOne(shade, file);
+  if (colour === undefined) return undefined;
+  const dict = dictOf(object)!;
+  // Of a mesh, the parameter's interval ends its Decode array.
+  const domain =
+    (await numbersOf(dict.get(PDFName.of('Domain')), file)) ??
+    (await numbersOf(dict.get(PDFName.of('Decode')), file))?.slice(4) ??
+    [];
+  const [low = 0, high = 1] = domain;
+  let largest = 0;
+  for (let i = 0; i < SAMPLES; i++) {
+    const values = colour(low + ((high - low) * i) / (SAMPLES - 1));
+    if (values.length !== space.components) return undefined;
+    largest = Math.max(largest, inkPercent({ space, values }) ?? 0);
+  }
+  return largest;
+}
+
+const FREE_TRIANGLES = 4;
+const LATTICE = 5;
+const COONS = 6;
+const TENSOR = 7;
+
+/** Colours between the corners of a mesh are between theirs, so that the corners decide. */
+async function meshLargest(
+  object: PDFObject,
+  space: ColourSpace,
+  file: PdfObjects,
+): Promise<number | undefined> {
+  if (!(object instanceof PDFStream)) return undefined;
+  const number = async (key: string) => numberOf(await file.resolved(object.dict.get(PDFName.of(key)))) ?? 0;
+  const kind = await number('ShadingType');
+  if (kind < FREE_TRIANGLES || kind > TENSOR) return undefined;
+  const [perCoordinate, perComponent] = [await number('BitsPerCoordinate'), await number('BitsPerComponent')];
+  const perFlag = kind === LATTICE ? 0 : await number('BitsPerFlag');
+  const decode = await numbersOf(object.dict.get(PDFName.of('Decode')), file);
+  const { bytes, remaining } = await file.streamDecoded(object);
+  if (remaining.length > 0 || !(perCoordinate > 0) || !(perComponent > 0) || !decode) return undefined;
+  const { components } = space;
+  const full = 2 ** perComponent - 1;
+  const corner = (bit: number): number => {
+    const values = Array.from({ length: components }, (_, i) => {
+      const [low = 0, high = 1] = decode.slice(4 + 2 * i);
+      return low + (bitsAt(bytes, bit + i * perComponent, perComponent) * (high - low)) / full;
+    });
+    return inkPercent({ space, values }) ?? 0;
+  };
+  let largest: number | undefined;
+  let bit = 0;
+  for (let corners = 0; ; ) {
+    const { points, colours } = recordShape(kind, perFlag > 0 ? bitsAt(bytes, bit, perFlag) & 3 : 0);
+    const from = bit + perFlag + points * 2 * perCoordinate;
+    const end = from + colours * components * perComponent;
+    if (end > bytes.length * 8) return largest;
+    for (let i = 0; i < colours; i++) {
+      largest = Math.max(largest ?? 0, corner(from + i * components * perComponent));
+    }
+    corners += colours;
+    if (corners > MAX_CORNERS) return undefined;
+    bit = 8 * Math.ceil(end / 8);
+  }
+}
+
+/** Points and colours of one record: a patch that joins another brings fewer of its own. */
+function recordShape(kind: number, flag: number): { readonly points: number; readonly colours: number } {
+  if (kind < COONS) return { points: 1, colours: 1 };
+  const inner = kind === TENSOR ? 4 : 0;
+  return flag === 0 ? { points: 12 + inner, colours: 4 } : { points: 8 + inner, colours: 2 };
+}

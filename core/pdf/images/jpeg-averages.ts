@@ -1,0 +1,196 @@
+/**
+ * The mean of each block of 8 × 8 samples of a JPEG, read from the DC coefficients alone: a picture at an eighth of
+ * its size for a fraction of the work of decoding it (T.81, A.3.3: the DC coefficient is eight times the mean).
+ */
+import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
+import { corrupt, type ImageProblem, problemFromError } from './image-problem.ts';
+import { EntropyReader, wordAt } from './jpeg-bits.ts';
+import type { JpegFrame } from './jpeg-frame.ts';
+import {
+  type CodeLookup,
+  END_OF_BLOCK,
+  type HuffmanTable,
+  SHORT_SHIFT,
+  stepLookup,
+  symbolLookup,
+} from './jpeg-huffman.ts';
+import { type JpegFile, type JpegScan, jpegFileFromBytes } from './jpeg-markers.ts';
+import { RestartClock, scanGeometry } from './jpeg-scan.ts';
+
+export interface JpegAverages {
+  readonly frame: JpegFrame;
+  /** What Adobe's marker says of four components: 2 for YCCK; undefined where there is no such marker. */
+  readonly adobeTransform: number | undefined;
+  readonly components: readonly ComponentAverages[];
+}
+
+export interface ComponentAverages {
+  /** Blocks side by side, padding of the last coded unit included. */
+  readonly blocksAcross: number;
+  /** 0 to 255, row by row. */
+  readonly means: Float32Array;
+}
+
+const MIDDLE = 128;
+
+/** Problems: damaged data, or such as are coded in a way that PDF does not know. */
+export function jpegAverages(source: Uint8Array): Result<JpegAverages, ImageProblem> {
+  try {
+    return resultOk(averagesRead(source));
+  } catch (error) {
+    return resultProblem(problemFromError(error));
+  }
+}
+
+function averagesRead(source: Uint8Array): JpegAverages {
+  const file = jpegFileFromBytes(source);
+  const { frame } = file;
+  const planes = frame.components.map(({ across, down }) => ({
+    blocksAcross: frame.mcusAcross * across,
+    dc: new Int16Array(frame.mcusAcross * across * frame.mcusDown * down),
+  }));
+  for (const scan of file.scans) if (scan.first === 0) dcScanRead(source, scan, frame, planes);
+  return {
+    frame,
+    adobeTransform: adobeTransform(file),
+    components: planes.map(({ blocksAcross, dc }, i) => {
+      const perLevel = dcStep(file, i) / 8;
+      const means = Float32Array.from(dc, (value) => Math.min(255, Math.max(0, MIDDLE + value * perLevel)));
+      return { blocksAcross, means };
+    }),
+  };
+}
+
+interface Plane {
+  readonly blocksAcross: number;
+  readonly dc: Int16Array;
+}
+
+interface UnitBlock {
+  readonly component: number;
+  readonly plane: Plane;
+  /** Place within the coded unit, in blocks. */
+  readonly x: number;
+  readonly y: number;
+  readonly dc: CodeLookup | undefined;
+  /** Undefined where the scan holds DC only. */
+  readonly ac: CodeLookup | undefined;
+}
+
+/** One scan with DC: all of a sequential image, or the first sight or one more bit of a progressive one. */
+function dcScanRead(source: Uint8Array, scan: JpegScan, frame: JpegFrame, planes: readonly Plane[]): void {
+  const geometry = scanGeometry(scan, frame);
+  const reader = new EntropyReader(source, scan.start, scan.end);
+  const clock = new RestartClock(scan.restartInterval);
+  const predictions = new Int32Array(scan.components.length);
+  const isRefinement = scan.highBit !== 0;
+  const blocks = unitBlocks(scan, frame, planes, geometry.isInterleaved);
+  for (let row = 0; row < geometry.unitRows; row++) {
+    for (let column = 0; column < geometry.unitsAcross; column++) {
+      if (clock.unitsLeft === 0) {
+        reader.restart();
+        clock.reset();
+        predictions.fill(0);
+      }
+      if (reader.bit > reader.refillBit) reader.refill();
+      for (const block of blocks) {
+        const { across, down } = geometry.isInterleaved
+          ? frame.components[scan.components[block.component]!.index]!
+          : { across: 1, down: 1 };
+        const at = (row * down + block.y) * block.plane.blocksAcross + column * across + block.x;
+        if (isRefinement) {
+          block.plane.dc[at]! |= (wordAt(reader.bytes, reader.bit) >>> 31) << scan.lowBit;
+          reader.bit++;
+          continue;
+        }
+        predictions[block.component]! += dcDifference(reader, block.dc!);
+        block.plane.dc[at] = predictions[block.component]! << scan.lowBit;
+        if (block.ac) acPassed(reader, block.ac);
+      }
+      clock.spend(1);
+    }
+  }
+  reader.finish();
+}
+
+function unitBlocks(
+  scan: JpegScan,
+  frame: JpegFrame,
+  planes: readonly Plane[],
+  isInterleaved: boolean,
+): UnitBlock[] {
+  const needsDc = scan.highBit === 0;
+  return scan.components.flatMap(({ index, dc, ac }, component) => {
+    const { across, down } = isInterleaved ? frame.components[index]! : { across: 1, down: 1 };
+    const block = {
+      component,
+      plane: planes[index]!,
+      dc: needsDc ? symbolLookup(stated(dc)) : undefined,
+      ac: scan.last > 0 ? stepLookup(stated(ac)) : undefined,
+    };
+    return Array.from({ length: across * down }, (_, i) => ({
+      ...block,
+      x: i % across,
+      y: Math.floor(i / across),
+    }));
+  });
+}
+
+const stated = (table: HuffmanTable | undefined): HuffmanTable =>
+  table ?? corrupt('A JPEG scan uses a Huffman table that was not stated.');
+
+/** T.81, F.2.2.1. */
+function dcDifference(reader: EntropyReader, lookup: CodeLookup): number {
+  const entry = codeAt(reader, lookup);
+  reader.bit += entry >> 8;
+  const size = entry & 0xff;
+  if (size === 0) return 0;
+  if (size > 15) corrupt('The JPEG has a DC difference of impossible size.');
+  const raw = wordAt(reader.bytes, reader.bit) >>> (32 - size);
+  reader.bit += size;
+  return raw >> (size - 1) === 0 ? raw - (1 << size) + 1 : raw;
+}
+
+function acPassed(reader: EntropyReader, lookup: CodeLookup): void {
+  let k = 1;
+  while (k < 64) {
+    const entry = codeAt(reader, lookup);
+    reader.bit += entry & 31;
+    k += entry >> 5;
+  }
+  if (k !== 64 && k < END_OF_BLOCK) corrupt('A JPEG block has more than 64 coefficients.');
+}
+
+function codeAt({ bytes, bit }: EntropyReader, { short, long }: CodeLookup): number {
+  const word = wordAt(bytes, bit);
+  const entry = short[word >>> SHORT_SHIFT]! || long[word >>> 16]!;
+  return entry === 0 ? corrupt('The JPEG data hold a code that no Huffman table has.') : entry;
+}
+
+const QUANTISATION = 0xdb;
+const ADOBE = 0xee;
+
+/** The first entry of the quantisation table of a component (T.81, B.2.4.1). */
+function dcStep({ header, lead, scans }: JpegFile, component: number): number {
+  // Marker, length, precision, lines, samples, count; then three bytes for each component.
+  const slot = header[2 + 8 + 3 * component + 2]!;
+  let step: number | undefined;
+  for (const segment of [...lead, ...scans.flatMap((scan) => scan.lead)]) {
+    if (segment[1] !== QUANTISATION) continue;
+    for (let at = 4; at < segment.length; ) {
+      const isWide = segment[at]! >> 4 === 1;
+      if ((segment[at]! & 15) === slot && step === undefined) {
+        step = isWide ? (segment[at + 1]! << 8) | segment[at + 2]! : segment[at + 1];
+      }
+      at += 1 + (isWide ? 128 : 64);
+    }
+  }
+  return step ?? corrupt('The JPEG states no quantisation table for one of its components.');
+}
+
+function adobeTransform({ lead }: JpegFile): number | undefined {
+  const marker = lead.find(
+    (segment) => segment[1] === ADOBE && String.fromCharCode(...segment.subarray(4, 9)) === 'Adobe',
+  );
+  return marker?.[15];
+}
