@@ -2,95 +2,98 @@
  * Cuts large artwork into panels, beside two other ways of doing it: `npm run bench cut [-- --all]`.
  *
  * The artwork is made first: a picture of 16,000 × 2,700 CMYK pixels, 146 MB packed by Flate, under 5,000 vector
- * marks and lettering; and one of a gigabyte. `--all` adds 4 and 40 panels, a JPEG of the same size, and 200,000 vector
- * objects. Times are ratios within one run; Panelwright's own time is the mean of a run before and one after the others.
+ * marks and lettering; and one of a gigabyte. `--all` shows how the cost grows: 4 and 40 panels, a JPEG of the same
+ * size, 200,000 vector objects. Times are ratios within one run; Panelwright's own time is the mean of the runs
+ * before and after the other's. The last line comes whatever happens: what could not be measured is null in it.
  */
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync, statSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { ART_1_GB, ART_144_MB, flateArt, jpegArt, PAGE, vectorArt } from './cut/art.ts';
-import { type Method, type Outcome, windows } from './cut/methods.ts';
+import { ART_1_GB, ART_144_MB, flateArt, jpegArt, vectorArt } from './cut/art.ts';
+import { childEnded, headPrinted, type Measured, measured, type Question } from './cut/measured.ts';
+import type { Method } from './cut/methods.ts';
 
 const PANELS = 12;
-/** One panel takes as long as another: two tell the time of all, which is said. `--all` cuts every one. */
+/** `--all` cuts every one. */
 const GHOSTSCRIPT_PANELS = 2;
-const METHODS = join(import.meta.dirname, 'cut/methods.ts');
+const JPEG_MB = 146;
 
-export function run(args: string[]): void {
+export async function run(args: string[]): Promise<void> {
   const isAll = args.includes('--all');
   const folder = mkdtempSync(join(tmpdir(), 'panelwright-bench-'));
-  try {
-    const art = join(folder, 'art.pdf');
-    flateArt(art, ART_144_MB);
-    console.log(`Artwork of ${megabytes(statSync(art).size)}, ${PANELS} panels:`);
-    const before = outcome('panelwright', art, PANELS);
-    const embedding = outcome('embedding', art, PANELS);
-    const ghostscript = outcome('ghostscript', art, PANELS, isAll ? PANELS : GHOSTSCRIPT_PANELS);
-    const after = outcome('panelwright', art, PANELS);
-    const seconds = (before.seconds + after.seconds) / 2;
-    const ghostscriptSeconds = (ghostscript.seconds / ghostscript.panels) * PANELS;
-
-    if (isAll) {
-      for (const panels of [4, 40]) outcome('panelwright', art, panels);
-      const size = statSync(art).size;
-      jpegArt(art, size);
-      console.log(`A JPEG in an artwork of ${megabytes(statSync(art).size)}, ${PANELS} panels:`);
-      outcome('panelwright', art, PANELS);
-      vectorArt(art, 200_000);
-      console.log(`200,000 vector objects in ${megabytes(statSync(art).size)}, ${PANELS} panels:`);
-      outcome('panelwright', art, PANELS);
-      outcome('embedding', art, PANELS);
-    }
-
-    flateArt(art, ART_1_GB);
-    console.log(`Artwork of ${megabytes(statSync(art).size)}, ${PANELS} panels:`);
-    const large = outcome('panelwright', art, PANELS);
-    console.log(
-      JSON.stringify({
-        timeVsEmbedding: rounded(seconds / embedding.seconds),
-        timeVsGhostscript: rounded(seconds / ghostscriptSeconds),
-        bytesOutOverIn: rounded(Math.max(before.overIn, large.overIn)),
-        peakMB: Math.round(Math.max(before.peakMB, after.peakMB)),
-        peakMB1GB: Math.round(large.peakMB),
-        openSeconds1GB: rounded(large.openSeconds),
-      }),
-    );
-  } finally {
+  const path = join(folder, 'art.pdf');
+  const figures: Figures = {
+    timeVsEmbedding: null,
+    timeVsGhostscript: null,
+    bytesOutOverIn: null,
+    peakMB: null,
+    peakMB1GB: null,
+    openSeconds1GB: null,
+  };
+  const end = (): void => {
     rmSync(folder, { recursive: true, force: true });
-  }
-
-  function outcome(
-    method: Method,
-    art: string,
-    panels: number,
-    ghostscriptPanels = panels,
-  ): Outcome & { readonly overIn: number } {
-    const out = mkdtempSync(join(folder, 'panels-'));
-    const child = spawnSync(process.execPath, [METHODS, method, art, String(panels), out], {
-      env: { ...process.env, GHOSTSCRIPT_PANELS: String(ghostscriptPanels) },
-      encoding: 'utf8',
+    console.log(JSON.stringify(figures));
+  };
+  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) {
+    process.once(signal, () => {
+      console.log(`Ended early by ${signal}.`);
+      childEnded();
+      end();
+      process.exit(1);
     });
-    rmSync(out, { recursive: true, force: true });
-    if (child.status !== 0) throw new Error(`${method}: ${child.stderr}`);
-    const done = JSON.parse(child.stdout) as Outcome;
-    const share = windows(panels)
-      .slice(0, done.panels)
-      .reduce((sum, { width }) => sum + width / PAGE.width, 0);
-    const overIn = done.bytesOut / (statSync(art).size * share);
-    console.log(
-      [
-        method.padEnd(12),
-        `${done.panels} of ${panels} panels`.padStart(16),
-        `${done.seconds.toFixed(2)} s`.padStart(10),
-        `${megabytes(done.bytesOut)} out`.padStart(14),
-        `${overIn.toFixed(2)} × its share`.padStart(18),
-        method === 'ghostscript' ? '' : `peak ${done.peakMB.toFixed(0)} MB`.padStart(14),
-      ].join('  '),
-    );
-    return { ...done, overIn };
   }
+  const cut = async (artwork: string, method: Method, panels = PANELS): Promise<Measured | undefined> => {
+    const fewer = method === 'ghostscript' && !isAll ? { cutPanels: GHOSTSCRIPT_PANELS } : {};
+    const question: Question = { artwork, method, path, panels, ...fewer };
+    const done = await measured(question);
+    if (!done) process.exitCode = 1;
+    return done;
+  };
+  try {
+    headPrinted();
+    flateArt(path, ART_144_MB);
+    const first = await cut('Flate picture', 'panelwright');
+    const embedding = await cut('Flate picture', 'embedding');
+    const second = await cut('Flate picture', 'panelwright');
+    const ghostscript = await cut('Flate picture', 'ghostscript');
+    const third = await cut('Flate picture', 'panelwright');
+    figures.timeVsEmbedding = timeRatio([first, second], embedding);
+    figures.timeVsGhostscript = timeRatio([second, third], ghostscript);
+    figures.peakMB = highest([first, second, third], ({ peakMB }) => Math.round(peakMB));
+    if (isAll) {
+      for (const panels of [4, 40]) await cut('Flate picture', 'panelwright', panels);
+      jpegArt(path, JPEG_MB * 1e6);
+      await cut('JPEG picture', 'panelwright');
+      vectorArt(path, 200_000);
+      await cut('200,000 vector objects', 'panelwright');
+      await cut('200,000 vector objects', 'embedding');
+    }
+    flateArt(path, ART_1_GB);
+    const large = await cut('Flate picture, 1 GB', 'panelwright');
+    figures.bytesOutOverIn = highest([first, large], ({ overIn }) => rounded(overIn));
+    figures.peakMB1GB = highest([large], ({ peakMB }) => Math.round(peakMB));
+    figures.openSeconds1GB = highest([large], ({ openSeconds }) => rounded(openSeconds));
+  } catch (error) {
+    console.error(error);
+    process.exitCode = 1;
+  }
+  end();
 }
 
-const megabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(0)} MB`;
+type Figures = Record<
+  'timeVsEmbedding' | 'timeVsGhostscript' | 'bytesOutOverIn' | 'peakMB' | 'peakMB1GB' | 'openSeconds1GB',
+  number | null
+>;
+
+/** Null where one of the runs failed. */
+function timeRatio(own: readonly (Measured | undefined)[], other: Measured | undefined): number | null {
+  if (!other || !own.every((run) => run !== undefined)) return null;
+  const seconds = own.reduce((sum, { allSeconds }) => sum + allSeconds, 0) / own.length;
+  return rounded(seconds / other.allSeconds);
+}
+
+function highest(runs: readonly (Measured | undefined)[], figure: (run: Measured) => number): number | null {
+  return runs.every((run) => run !== undefined) ? Math.max(...runs.map(figure)) : null;
+}
+
 const rounded = (value: number): number => Math.round(value * 1000) / 1000;

@@ -1,6 +1,6 @@
 /**
  * Three ways to cut an artwork into panels that stand side by side. Each runs in a process of its own, so that its
- * memory can be told: `node methods.ts <method> <artwork> <panels> <folder>` prints one line of JSON.
+ * memory can be told: `node methods.ts <method> <artwork> <panels> <folder> <how many to cut>` prints a line of JSON.
  */
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
@@ -40,7 +40,12 @@ export function windows(panels: number): { readonly x: number; readonly width: n
 const METHODS: Readonly<
   Record<
     Method,
-    (artwork: string, panels: number, folder: string) => Promise<Pick<Outcome, 'openSeconds' | 'panels'>>
+    (
+      artwork: string,
+      panels: number,
+      folder: string,
+      cutPanels: number,
+    ) => Promise<Pick<Outcome, 'openSeconds' | 'panels'>>
   >
 > = {
   async panelwright(path, panels, folder) {
@@ -96,10 +101,10 @@ const METHODS: Readonly<
   },
 
   /** Ghostscript's pdfwrite with a page offset. Pictures stay packed by Flate, at their full resolution. */
-  async ghostscript(path, panels, folder) {
-    const chosen = windows(panels).slice(0, Number(process.env.GHOSTSCRIPT_PANELS ?? panels));
+  async ghostscript(path, panels, folder, cutPanels) {
+    const chosen = windows(panels).slice(0, cutPanels);
     for (const [i, { x, width }] of chosen.entries()) {
-      const { status, stderr } = spawnSync('gs', [
+      const { status, signal, stderr } = spawnSync('gs', [
         ...['-q', '-dNOPAUSE', '-dBATCH', '-dSAFER', '-sDEVICE=pdfwrite', '-dFIXEDMEDIA'],
         ...[
           '-dAutoFilterColorImages=false',
@@ -110,17 +115,20 @@ const METHODS: Readonly<
         ...[`-sOutputFile=${join(folder, `LH-${i + 1}.pdf`)}`],
         ...['-c', `<< /PageOffset [${-x} 0] >> setpagedevice`, '-f', path],
       ]);
-      if (status !== 0) throw new Error(`Ghostscript: ${stderr}`);
+      if (status !== 0) throw new Error(`Ghostscript: ${signal ?? stderr}`);
     }
     return { openSeconds: 0, panels: chosen.length };
   },
 };
 
 if (process.argv[1] === import.meta.filename) {
-  const [method, artwork, panels, folder] = process.argv.slice(2) as [Method, string, string, string];
+  const [method, artwork, panels, folder, cutPanels = panels] = process.argv.slice(2) as [
+    Method,
+    ...[string, string, string],
+  ];
   mkdirSync(folder, { recursive: true });
   const started = performance.now();
-  const done = await METHODS[method](artwork, Number(panels), folder);
+  const done = await METHODS[method](artwork, Number(panels), folder, Number(cutPanels));
   const seconds = (performance.now() - started) / 1000;
   const files = readdirSync(folder).filter((name) => name.endsWith('.pdf'));
   const bytesOut = files.reduce((sum, name) => sum + statSync(join(folder, name)).size, 0);
