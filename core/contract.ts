@@ -9,6 +9,7 @@
 import { z } from 'zod';
 import { ArtworkScan } from './checks/scan/schema.ts';
 import { ArtworkReference, Job, PageBox } from './job/schema.ts';
+import { MeasuredCoverage } from './production/job-coverage.ts';
 import type { JobProduction } from './production/job-production.ts';
 import { ProofReport } from './proof/proof-report.ts';
 import { RunProof } from './proof/run-proof.ts';
@@ -226,10 +227,14 @@ export const CONTRACT = {
   },
   /** Roll plan, drying clock and estimates of a job. */
   'production:derive': {
-    request: z.strictObject({ job: Job }),
+    /** `measured`: of this job's panels, see `coverage:measure`. */
+    request: z.strictObject({ job: Job, measured: MeasuredCoverage.optional() }),
     reply: z.custom<JobProduction>(isRecord),
     isLong: true,
   },
+
+  /** Ink coverage of every panel, computed from the artwork. */
+  'coverage:measure': { request: z.strictObject({ job: Job }), reply: MeasuredCoverage, isLong: true },
 
   'output:start': {
     request: z.strictObject({

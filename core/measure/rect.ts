@@ -60,6 +60,15 @@ export function rectGrown<S extends Space>(r: Rect<S>, by: EdgeLengths): Rect<S>
   return rectFromEdges<S>(r.x - by.left, r.y - by.top, rectRight(r) + by.right, rectBottom(r) + by.bottom);
 }
 
+/** The smallest rectangle that holds both. */
+export const rectHull = <S extends Space>(a: Rect<S>, b: Rect<S>): Rect<S> =>
+  rectFromEdges(
+    Math.min(a.x, b.x),
+    Math.min(a.y, b.y),
+    Math.max(rectRight(a), rectRight(b)),
+    Math.max(rectBottom(a), rectBottom(b)),
+  );
+
 /** The shared area, or undefined where the two share none (touching edges share none). */
 export function rectIntersection<S extends Space>(a: Rect<S>, b: Rect<S>): Rect<S> | undefined {
   const horizontal = intervalIntersection(rectHorizontal(a), rectHorizontal(b));

@@ -1,4 +1,5 @@
 import type { Finding } from '../layout/finding.ts';
+import { lengthText } from '../measure/length-text.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
 /** One ink's plate: a byte per pixel, 0 for no ink and 255 for full ink, row by row from the top. */
@@ -29,6 +30,27 @@ export interface Coverage {
   /** Area of the window as it was measured: whole pixels, 15 mm² or a little more. */
   readonly windowMm2: number;
   readonly planes: readonly { readonly name: string; readonly meanPercent: number }[];
+}
+
+/** Whole pixels of a raster. */
+export interface RasterWindow {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** A part of a raster, which must lie within it. */
+export function rasterPart(raster: InkRaster, { x, y, width, height }: RasterWindow): InkRaster {
+  const planes = raster.planes.map(({ name, samples }) => {
+    const part = new Uint8Array(width * height);
+    for (let row = 0; row < height; row += 1) {
+      const from = (y + row) * raster.width + x;
+      part.set(samples.subarray(from, from + width), row * width);
+    }
+    return { name, samples: part };
+  });
+  return { width, height, ppi: raster.ppi, planes };
 }
 
 /** Second hand: a coverage limit is judged over 15 mm². */
@@ -101,22 +123,42 @@ function worstWindow(
   return worst;
 }
 
-/** A warning where the worst window is above the shop's ink limit, both in percent. */
+/** What a coverage above the limit is off by at most, computed from a file: within this share it is a note. */
+const ESTIMATE_TOLERANCE = 0.05;
+
+export interface CoveredPanel extends Pick<Coverage, 'worstPercent' | 'worstAt'> {
+  readonly panelId: string;
+  readonly label: string;
+}
+
+/**
+ * One finding for panels whose worst window is above the shop's ink limit, both in percent: the heaviest by name and
+ * place, the others by name.
+ */
 export function coverageFindings(
-  panelId: string,
-  label: string,
-  coverage: Coverage,
+  panels: readonly CoveredPanel[],
   limitPercent: number,
+  unit: 'mm' | 'in',
 ): Finding[] {
-  if (coverage.worstPercent <= limitPercent) return [];
-  const at = `${Math.round(coverage.worstAt.xMm)} mm from the left, ${Math.round(coverage.worstAt.yMm)} mm from the top`;
+  const over = panels
+    .filter(({ worstPercent }) => worstPercent > limitPercent)
+    .sort((a, b) => b.worstPercent - a.worstPercent);
+  const [worst, ...others] = over;
+  if (!worst) return [];
+  const length = (mm: Mm) =>
+    unit === 'mm' ? lengthText(Math.round(mm), 'mm') : lengthText(mm, 'in-fraction');
+  const at = `${length(worst.worstAt.xMm)} from the left, ${length(worst.worstAt.yMm)} from the top`;
+  const names = others.map(({ label }) => label).join(', ');
+  const also = others.length === 0 ? '' : `; so ${others.length === 1 ? 'does' : 'do'} ${names}`;
+  const percent = Math.round(worst.worstPercent);
   return [
     {
       code: 'coverage-over-limit',
-      severity: 'warn',
-      where: { panelId },
-      message: `${label} reaches ${Math.round(coverage.worstPercent)} % total area coverage in the file, ${at}; the limit is ${limitPercent} %.`,
-      remedy: 'Convert the artwork with a lower ink limit, or allow for longer drying.',
+      severity: worst.worstPercent > limitPercent * (1 + ESTIMATE_TOLERANCE) ? 'warn' : 'note',
+      where: { panelId: worst.panelId },
+      message: `${worst.label} reaches about ${percent} % total area coverage in the file, ${at} of its image; the limit is ${limitPercent} %${also}.`,
+      remedy: 'Have the RIP hold the total ink to the limit of the film, or allow for longer drying.',
+      figure: percent,
     },
   ];
 }

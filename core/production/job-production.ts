@@ -13,6 +13,12 @@ import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import type { PackItem, RollRules, RollStock } from '../rolls/schema.ts';
 import { type DryingClock, dryingClock } from './drying.ts';
 import { type JobEstimates, jobEstimates } from './estimate.ts';
+import {
+  type CoverageInUse,
+  coverageInUse,
+  jobCoverageFindings,
+  type MeasuredCoverage,
+} from './job-coverage.ts';
 import { localFromMinutes, minutesFromLocal } from './local-time.ts';
 import { pairingFindings } from './pairing.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from './settings.ts';
@@ -24,6 +30,7 @@ export interface JobProduction {
   readonly rolls: readonly RollStock[];
   readonly rules: RollRules;
   readonly plan: RollPlan;
+  readonly coverage: CoverageInUse;
   readonly estimates: JobEstimates;
   /** Undefined until it is known when printing begins. */
   readonly clock: (DryingClock & { readonly printEnd: string }) | undefined;
@@ -36,7 +43,12 @@ const ASSUMED_ROLLS = 6;
 
 export const jobProductionSettings = (job: Job): ProductionSettings => job.production ?? DEFAULT_PRODUCTION;
 
-export function jobProduction(job: Job, layouts: readonly SideLayout[]): JobProduction {
+/** `measured`: the ink coverage as computed from the artwork, where somebody has looked. */
+export function jobProduction(
+  job: Job,
+  layouts: readonly SideLayout[],
+  measured?: MeasuredCoverage,
+): JobProduction {
   const settings = jobProductionSettings(job);
   const items = packItems(job, layouts, settings);
   const rolls = jobRolls(job, settings);
@@ -47,20 +59,23 @@ export function jobProduction(job: Job, layouts: readonly SideLayout[]): JobProd
     sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
   };
   const plan = rollPlan(items, rolls, rules);
-  const estimates = productionEstimates(layouts, settings, plan, rolls, items);
-  const clock = productionClock(settings, estimates);
+  const coverage = coverageInUse(layouts, settings, measured);
+  const estimates = productionEstimates(layouts, settings, plan, rolls, items, coverage);
+  const clock = productionClock(settings, estimates, coverage);
   return {
     settings,
     items,
     rolls,
     rules,
     plan,
+    coverage,
     estimates,
     clock,
     findings: [
       ...materialFindings(layouts, settings),
       ...mixed.map(printsBothWays),
       ...plan.findings,
+      ...jobCoverageFindings(job, layouts, coverage),
       ...(clock?.findings ?? []),
     ],
   };
@@ -132,12 +147,17 @@ function productionEstimates(
   plan: RollPlan,
   rolls: readonly RollStock[],
   items: readonly PackItem[],
+  coverage: CoverageInUse,
 ): JobEstimates {
+  const meanOf = new Map(coverage.panels.map(({ panelId, meanPercent }) => [panelId, meanPercent]));
   const areaOf = new Map(items.map(({ panelId, widthMm, lengthMm }) => [panelId, widthMm * lengthMm]));
   return jobEstimates(
     {
       panels: layouts.flatMap(({ panels }) =>
-        panels.map(({ printed }) => ({ printedAreaMm2: rectArea(printed), meanCoveragePercent })),
+        panels.map(({ id, printed }) => ({
+          printedAreaMm2: rectArea(printed),
+          meanCoveragePercent: meanCoveragePercent ?? meanOf.get(id),
+        })),
       ),
       rolls: plan.uses.map((use) => ({
         widthMm: rolls.find(({ id }) => id === use.rollId)!.widthMm,
@@ -160,7 +180,11 @@ function rollIdleLength(rolls: readonly RollStock[], rollId: string): number {
   return roll.leadInMm + roll.tailMm;
 }
 
-function productionClock(settings: ProductionSettings, estimates: JobEstimates): JobProduction['clock'] {
+function productionClock(
+  settings: ProductionSettings,
+  estimates: JobEstimates,
+  { worst }: CoverageInUse,
+): JobProduction['clock'] {
   const { printStart, promised, workingHours, ink, restHours, transportHours } = settings;
   if (printStart === undefined) return undefined;
   const printEnd = localFromMinutes(
@@ -169,7 +193,7 @@ function productionClock(settings: ProductionSettings, estimates: JobEstimates):
   const clock = dryingClock(
     {
       ink,
-      coveragePercent: settings.worstCoveragePercent,
+      coveragePercent: worst?.percent,
       printEnd,
       isLaminated: settings.laminate !== undefined,
       promised,

@@ -1,7 +1,7 @@
 import type { Film, Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import type { Estimate, JobEstimates } from '../production/estimate.ts';
+import type { Estimate } from '../production/estimate.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { jobStrips } from '../production/job-strips.ts';
 import { localTimeText, minutesFromLocal } from '../production/local-time.ts';
@@ -32,11 +32,17 @@ export function materialRows(job: Job, settings: ProductionSettings): Cell[][] {
 export function printRows(
   { job }: SheetContext,
   layouts: readonly SideLayout[],
-  { plan, rules, rolls }: JobProduction,
+  { plan, rules, rolls, coverage }: JobProduction,
 ): Cell[][] {
   const unit = job.displayUnit;
   const filmOf = new Map<string, Panel['film']>(
     layouts.flatMap(({ panels }) => panels.map(({ id, film }) => [`${job.id}/${id}`, film] as const)),
+  );
+  const inkOf = new Map(
+    coverage.panels.map(({ panelId, meanPercent, worstPercent }) => [
+      `${job.id}/${panelId}`,
+      `${Math.round(meanPercent)} · ${Math.round(worstPercent)}`,
+    ]),
   );
   const used = plan.uses.map(({ rollId }) => rollId);
   const placed = printOrderOf(plan.uses).map(({ item, place, size }): Cell[] => {
@@ -49,6 +55,7 @@ export function printRows(
       { text: rolls.length > 0 ? String(rollNumber) : '' },
       { text: sheetLength(place.yMm, unit) },
       { text: `${sheetLength(sentLength(size.along, rules), unit)}${place.turned ? ', turned' : ''}` },
+      { text: inkOf.get(item.panelId) ?? '' },
     ];
   });
   const unplaced = layouts.flatMap(({ panels }) =>
@@ -61,6 +68,7 @@ export function printRows(
         { text: 'none' },
         { text: 'no room' },
         { text: 'see warnings' },
+        { text: inkOf.get(`${job.id}/${panel.id}`) ?? '' },
       ]),
   );
   return [...placed, ...unplaced];
@@ -78,8 +86,35 @@ export function stripRows({ job }: SheetContext, production: JobProduction): Cel
   ]);
 }
 
+/** Heaviest and mean coverage, each with where it is from. */
+export function coverageRows({ coverage: { worst, mean, panels, unmeasured } }: JobProduction): Cell[][] {
+  const row = (name: string, percent: number, from: string): Cell[] => [
+    { text: name },
+    { text: `about ${numberFor(percent)} %`, style: styleOf('bold', 3.5) },
+    { text: from },
+  ];
+  const window = `the worst ${numberFor(panels[0]?.windowMm2 ?? 0)} mm²`;
+  const rows: Cell[][] = [];
+  if (worst) {
+    const ofFile = `${window}, on ${worst.label ?? ''}: computed from the file, not from the press`;
+    rows.push(row('Heaviest ink', worst.percent, worst.source === 'file' ? ofFile : 'entered'));
+  }
+  if (mean) {
+    const ofFile = 'all panels: computed from the file, not from the press';
+    rows.push(row('Mean ink', mean.percent, mean.source === 'file' ? ofFile : 'entered'));
+  }
+  return [
+    ...rows,
+    ...unmeasured.map(({ sideCode, reason }): Cell[] => [
+      { text: `Ink of ${sideCode}` },
+      { text: 'not known' },
+      { text: reason },
+    ]),
+  ];
+}
+
 /** Each estimate with what it was worked out from. */
-export function estimateRows(estimates: JobEstimates): Cell[][] {
+export function estimateRows({ estimates, coverage }: JobProduction): Cell[][] {
   const all: readonly (Estimate | undefined)[] = [
     estimates.film,
     estimates.waste,
@@ -108,7 +143,7 @@ export function estimateRows(estimates: JobEstimates): Cell[][] {
       ],
     ];
   });
-  if (!estimates.ink)
+  if (!estimates.ink && coverage.unmeasured.length === 0)
     rows.push([{ text: 'Ink' }, { text: 'not known' }, { text: 'coverage has not been measured' }]);
   return rows;
 }

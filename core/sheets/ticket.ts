@@ -20,7 +20,14 @@ import { sheetLength, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { columnsOf, isTwoColumns } from './side-pages.ts';
 import { textPages, wholeText } from './text-pages.ts';
-import { estimateRows, materialRows, momentText, printRows, stripRows } from './ticket-figures.ts';
+import {
+  coverageRows,
+  estimateRows,
+  materialRows,
+  momentText,
+  printRows,
+  stripRows,
+} from './ticket-figures.ts';
 
 export const TICKET = 'Production ticket';
 
@@ -246,11 +253,12 @@ function ticketBlocks(
       `${isStripJob(job) ? 'Panels in the order of printing' : 'Print in this order'}, film sizes in ${unit}, width × height`,
       [
         { head: '', share: 0.06 },
-        { head: 'Panel', share: 0.16 },
-        { head: 'Film size', share: 0.24 },
-        { head: 'Roll', share: 0.1, anchor: 'middle' },
-        { head: 'From the start', share: 0.19 },
-        { head: 'Sent length', share: 0.25 },
+        { head: 'Panel', share: 0.15 },
+        { head: 'Film size', share: 0.21 },
+        { head: 'Roll', share: 0.07, anchor: 'middle' },
+        { head: 'From start', share: 0.15 },
+        { head: 'Sent length', share: 0.21 },
+        { head: 'Ink mean · worst', share: 0.15 },
       ],
       printRows(context, layouts, production),
     ),
@@ -300,7 +308,7 @@ function ticketBlocks(
         { head: 'Estimate', share: 0.22, anchor: 'end' },
         { head: 'From', share: 0.58 },
       ],
-      estimateRows(production.estimates),
+      [...coverageRows(production), ...estimateRows(production)],
     ),
   );
   return { first, tables: blocks };

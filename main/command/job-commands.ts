@@ -21,7 +21,7 @@ import {
   outputArchived,
   pictureRemarks,
 } from '../services/job-output.ts';
-import { type JobState, jobState } from '../services/job-state.ts';
+import { type JobState, jobState, jobStateMeasured } from '../services/job-state.ts';
 import { type DrawnKind, runSheets } from '../services/run-sheets.ts';
 import type { CommandContext, CommandOutcome } from './program.ts';
 import { findingLines, findingLinesFolded, printable, proofLines } from './terminal.ts';
@@ -44,7 +44,7 @@ export const jobCheck =
       if (!job.ok) return job;
       // A job can be checked before it has artwork: that, too, is a finding.
       const isArtworkKnown = job.value.artwork !== undefined || options.artwork !== undefined;
-      const opened = isArtworkKnown ? await jobOpened(path, options, archive) : undefined;
+      const opened = isArtworkKnown ? await jobOpened(path, options, archive, context) : undefined;
       if (opened && !opened.ok) return opened;
       const state = opened?.value.state ?? jobState(job.value, undefined);
       const { terminal } = context;
@@ -90,10 +90,11 @@ export const jobCut =
 async function cutAndKept(
   path: string,
   options: CutOptions,
-  { terminal, signal, now }: CommandContext,
+  context: CommandContext,
   archive: Archive | undefined,
 ): Promise<Result<CommandOutcome>> {
-  const opened = await jobOpened(path, options, archive);
+  const { terminal, signal, now } = context;
+  const opened = await jobOpened(path, options, archive, context);
   if (!opened.ok) return opened;
   const { artwork } = opened.value;
   const state = printedAs(opened.value.state, options.files);
@@ -188,7 +189,7 @@ export const jobSheets =
   (path: string, options: JobOptions & { readonly to: string; readonly sheets: readonly SheetKind[] }) =>
   async (context: CommandContext): Promise<Result<CommandOutcome>> =>
     await context.withArchive(async (archive) => {
-      const opened = await jobOpened(path, options, archive);
+      const opened = await jobOpened(path, options, archive, context);
       if (!opened.ok) return opened;
       const missing = new Set<string>();
       const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missing.add(character));
@@ -208,10 +209,12 @@ export const jobSheets =
       }
     });
 
+/** `produced`: with the ink coverage, which takes a while to compute. */
 export async function jobOpened(
   path: string,
   options: JobOptions,
   archive: Archive | undefined,
+  produced?: Pick<CommandContext, 'terminal' | 'signal'>,
 ): Promise<Result<OpenedJob>> {
   const job = await jobFileRead(path);
   if (!job.ok) return job;
@@ -223,7 +226,13 @@ export async function jobOpened(
   });
   if (!found.ok) return found;
   const artwork = await artworkScanned(found.value.artwork);
-  return resultOk({ ...found.value, artwork, state: jobState(found.value.job, artwork) });
+  const state = produced
+    ? await jobStateMeasured(found.value.job, artwork, {
+        signal: produced.signal,
+        report: (progress) => produced.terminal.progress(progress),
+      })
+    : resultOk(jobState(found.value.job, artwork));
+  return state.ok ? resultOk({ ...found.value, artwork, state: state.value }) : state;
 }
 
 function chosenPanels(

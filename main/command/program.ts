@@ -10,6 +10,7 @@ import { PROGRAM_VERSION } from '../program.ts';
 import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { jobBegin } from './begin-command.ts';
+import { inkCoverage } from './coverage-command.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { jobHistory, jobsList, panelsReprint, runProve } from './history-commands.ts';
 import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
@@ -141,6 +142,12 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   );
   withArtwork(
     add('check', 'say what is wrong, doubtful or worth knowing about a job', jobCheck).argument(
+      '<job>',
+      'job file',
+    ),
+  );
+  withArtwork(
+    add('ink', 'say how much ink the artwork asks for, panel by panel', inkCoverage).argument(
       '<job>',
       'job file',
     ),

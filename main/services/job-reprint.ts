@@ -140,7 +140,7 @@ async function stagedReprint(
       opened.ok ? opened.value : undefined,
       request.sheets,
       staged,
-      signal,
+      { signal, report },
     );
     files.push(...papers.files);
     remarks = papers.remarks;

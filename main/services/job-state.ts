@@ -5,7 +5,10 @@ import type { Job } from '../../core/job/schema.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
 import { jobLayout, type SideLayout } from '../../core/layout/side-layout.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
+import { type CoverageTools, coverageTried, coverageWanted } from '../ink/job-coverage.ts';
 import { type OpenedArtwork, pageExtents } from './artwork-file.ts';
 
 export interface JobState {
@@ -14,10 +17,16 @@ export interface JobState {
   readonly findings: readonly Finding[];
   /** Findings that keep panels from being written. */
   readonly blocking: readonly Finding[];
+  /** Ink coverage as computed from the artwork, where it was asked for. */
+  readonly measured?: MeasuredCoverage;
 }
 
 /** The artwork itself is checked where it was looked through, see artworkScanned. */
-export function jobState(job: Job, artwork: OpenedArtwork | undefined): JobState {
+export function jobState(
+  job: Job,
+  artwork: OpenedArtwork | undefined,
+  measured?: MeasuredCoverage,
+): JobState {
   const pages = artwork && pageExtents(artwork.pages);
   const layouts = jobLayout(job, pages);
   const findings = findingsSorted([
@@ -27,7 +36,24 @@ export function jobState(job: Job, artwork: OpenedArtwork | undefined): JobState
     }),
     ...(artwork ? pageRemarks(artwork, new Set(job.sides.map((side) => side.page))) : []),
     ...(artwork?.scan ? artworkChecks(job, layouts, artwork.scan) : []),
-    ...(job.production ? jobProduction(job, layouts).findings : []),
+    ...(job.production ? jobProduction(job, layouts, measured).findings : []),
   ]);
-  return { job, layouts, findings, blocking: findingsBlock(job, findings) };
+  return {
+    job,
+    layouts,
+    findings,
+    blocking: findingsBlock(job, findings),
+    ...(measured && { measured }),
+  };
+}
+
+/** The same with the ink coverage, where the job is to be produced and nobody entered it. */
+export async function jobStateMeasured(
+  job: Job,
+  artwork: OpenedArtwork | undefined,
+  tools: CoverageTools,
+): Promise<Result<JobState>> {
+  const layouts = jobLayout(job, artwork && pageExtents(artwork.pages));
+  const measured = await coverageTried(() => coverageWanted(job, layouts, artwork, tools));
+  return measured.ok ? resultOk(jobState(job, artwork, measured.value)) : measured;
 }

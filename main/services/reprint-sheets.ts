@@ -4,11 +4,12 @@ import type { Finding } from '../../core/layout/finding.ts';
 import type { Manifest } from '../../core/manifest.ts';
 import { panelTableCsv } from '../../core/panel-table.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
-import { jobOfReprint, layoutsAsWritten } from '../../core/sheets/reprint-layouts.ts';
+import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/sheets/reprint-layouts.ts';
 import { SHEET_FILES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
 import type { RunFile } from '../archive/archive.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { sheetFontFiles } from '../fonts.ts';
+import { type CoverageTools, coverageWanted } from '../ink/job-coverage.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
 import { glyphRemarks, pictureRemarks } from './job-output.ts';
 import { type JobState, jobState } from './job-state.ts';
@@ -26,14 +27,14 @@ export async function reprintSheetsWritten(
   artwork: OpenedArtwork | undefined,
   kinds: readonly SheetKind[],
   staged: StagedFolder,
-  signal: AbortSignal,
+  { signal, report }: CoverageTools,
 ): Promise<SheetsOfReprint> {
   const missingGlyphs = new Set<string>();
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
   const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
   const drawn = await runSheets(
     {
-      state: stateOfReprint(job, manifest, artwork),
+      state: await stateOfReprint(job, manifest, artwork, { signal, report }),
       artwork,
       kinds: kinds.filter((kind): kind is DrawnKind => kind !== 'table'),
       panelIds,
@@ -56,7 +57,12 @@ export async function reprintSheetsWritten(
   };
 }
 
-function stateOfReprint(job: Job, { panels }: Manifest, artwork: OpenedArtwork | undefined): JobState {
+async function stateOfReprint(
+  job: Job,
+  { panels }: Manifest,
+  artwork: OpenedArtwork | undefined,
+  tools: CoverageTools,
+): Promise<JobState> {
   // What production finds is found again for these panels alone, when the ticket is made.
   const { production: _, ...unproduced } = job;
   const state = jobState(unproduced, artwork);
@@ -64,9 +70,13 @@ function stateOfReprint(job: Job, { panels }: Manifest, artwork: OpenedArtwork |
   const sideIds = new Set(panels.map(({ sideId }) => sideId));
   const concerns = ({ where: { panelId, sideId } }: Finding) =>
     (panelId === undefined || panelIds.has(panelId)) && (sideId === undefined || sideIds.has(sideId));
+  const again = jobOfReprint(job);
+  const layouts = layoutsAsWritten(state.layouts, panels);
+  const measured = await coverageWanted(again, layoutsOfPanels(layouts, [...panelIds]), artwork, tools);
   return {
-    job: jobOfReprint(job),
-    layouts: layoutsAsWritten(state.layouts, panels),
+    job: again,
+    layouts,
+    ...(measured && { measured }),
     findings: state.findings.filter(concerns),
     blocking: [],
   };

@@ -80,7 +80,7 @@ function sidesOnMap({ state: { job, layouts }, panelIds, isReprint }: SheetsRequ
 
 function drawnSheets(
   kind: DrawnKind,
-  { state: { job, layouts, findings }, panelIds, isReprint = false }: SheetsRequest,
+  { state: { job, layouts, findings, measured }, panelIds, isReprint = false }: SheetsRequest,
   pictures: ReadonlyMap<string, RasterPicture>,
   fonts: FontLibrary,
 ): readonly Sheet[] {
@@ -94,7 +94,7 @@ function drawnSheets(
         ...(reprintedIds && { reprintedIds }),
       });
     case 'ticket':
-      return ticket(job, produced, jobProduction(job, produced), { fonts, findings });
+      return ticket(job, produced, jobProduction(job, produced, measured), { fonts, findings });
     case 'labels':
       return panelLabels(job, layouts, {
         fonts,

@@ -10,16 +10,18 @@ import type { Job, PageBox } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { PAGE_BOXES } from '../../core/pdf/artwork.ts';
+import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
 import type { ProofReport } from '../../core/proof/proof-report.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { sheetFontFiles } from '../fonts.ts';
+import { coverageTried, jobCoverage } from '../ink/job-coverage.ts';
 import { type FolderToProve, folderProved } from '../proof/proof-task.ts';
-import { artworkOpened, artworkScanned, type OpenedArtwork } from '../services/artwork-file.ts';
+import { artworkOpened, artworkScanned, type OpenedArtwork, pageExtents } from '../services/artwork-file.ts';
 import { jobOutput, type Output } from '../services/job-output.ts';
-import { jobState } from '../services/job-state.ts';
+import { jobState, jobStateMeasured } from '../services/job-state.ts';
 import { type DrawnKind, type RunSheet, runSheets } from '../services/run-sheets.ts';
 import { type SeamPlanRequest, seamPlan } from '../services/seam-plan.ts';
 
@@ -55,8 +57,17 @@ export const TASKS = {
     const opened = await artworkKept(request.artwork);
     if (!opened.ok) return opened;
     const fonts = fontLibraryFromFiles(sheetFontFiles());
-    const state = jobState(request.job, opened.value);
-    const drawn = await runSheets({ state, artwork: opened.value, kinds: [request.kind] }, fonts, signal);
+    const { job, kind } = request;
+    const state =
+      kind === 'ticket'
+        ? await jobStateMeasured(job, opened.value, { signal, report })
+        : resultOk(jobState(job, opened.value));
+    if (!state.ok) return state;
+    const drawn = await runSheets(
+      { state: state.value, artwork: opened.value, kinds: [kind] },
+      fonts,
+      signal,
+    );
     return resultOk(drawn.sheets[0]!);
   },
 
@@ -69,9 +80,24 @@ export const TASKS = {
     return await seamPlan(request, opened?.value, tools);
   },
 
-  async production({ job }: { readonly job: Job }, { report }: TaskTools): Promise<Result<JobProduction>> {
+  async production(
+    { job, measured }: { readonly job: Job; readonly measured?: MeasuredCoverage },
+    { report }: TaskTools,
+  ): Promise<Result<JobProduction>> {
     report({ what: 'Planning the rolls', done: 0, total: 1 });
-    return resultOk(jobProduction(job, jobLayout(job)));
+    return resultOk(jobProduction(job, jobLayout(job), measured));
+  },
+
+  /** Ink coverage of every panel, from the artwork. */
+  async coverage(
+    { job, artwork }: { readonly job: Job; readonly artwork: ArtworkAt },
+    tools: TaskTools,
+  ): Promise<Result<MeasuredCoverage>> {
+    tools.report({ what: 'Reading the artwork', done: 0, total: 1 });
+    const opened = await artworkKept(artwork);
+    if (!opened.ok) return opened;
+    const layouts = jobLayout(job, pageExtents(opened.value.pages));
+    return coverageTried(() => jobCoverage(job, layouts, opened.value, tools));
   },
 
   async output(
@@ -86,9 +112,11 @@ export const TASKS = {
   ): Promise<Result<Output>> {
     const opened = await artworkKeptScanned(request.artwork, tools.report);
     if (!opened.ok) return opened;
+    const state = await jobStateMeasured(request.job, opened.value, tools);
+    if (!state.ok) return state;
     return await jobOutput(
       {
-        state: jobState(request.job, opened.value),
+        state: state.value,
         artwork: opened.value,
         folder: request.folder,
         sheets: request.sheets,

@@ -1,6 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { coverageFindings, coverageOfRaster, type InkRaster } from '../../../core/production/coverage.ts';
+import {
+  coverageFindings,
+  coverageOfRaster,
+  type InkRaster,
+  rasterPart,
+} from '../../../core/production/coverage.ts';
 
 /** Plates of one even tone each, in percent. */
 const evenRaster = (
@@ -87,19 +92,47 @@ describe('total area coverage', () => {
     );
   });
 
-  it('PR2 says where a panel is over the limit', () => {
-    const coverage = coverageOfRaster(
-      evenRaster(60, 40, 72, { cyan: 80, magenta: 80, yellow: 80, black: 60 }),
-    );
-    expect(coverageFindings('p1', 'LH-03', coverage, 300)).toEqual([]);
-    expect(coverageFindings('p1', 'LH-03', coverage, 280)).toMatchObject([
+  it('PR2 says where a panel is over the limit, in the unit of the job, and which others are', () => {
+    const panel = (label: string, worstPercent: number) => ({
+      panelId: label.toLowerCase(),
+      label,
+      worstPercent,
+      worstAt: { xMm: 1270, yMm: 63.5 },
+    });
+    const panels = [panel('LH-02', 301), panel('LH-03', 322.4), panel('LH-04', 260)];
+    expect(coverageFindings(panels, 330, 'mm')).toEqual([]);
+    expect(coverageFindings(panels, 300, 'mm')).toMatchObject([
       {
         code: 'coverage-over-limit',
         severity: 'warn',
+        where: { panelId: 'lh-03' },
         message:
-          'LH-03 reaches 300 % total area coverage in the file, 0 mm from the left, 0 mm from the top; the limit is 280 %.',
+          'LH-03 reaches about 322 % total area coverage in the file, 1270 mm from the left, 64 mm from the top of its image; the limit is 300 %; so does LH-02.',
       },
     ]);
+    expect(coverageFindings(panels, 300, 'in')[0]!.message).toContain(
+      '50 in from the left, 2 1/2 in from the top',
+    );
+  });
+
+  it('PR2 an estimate that is above the limit by less than it may be off is a note', () => {
+    const panel = (worstPercent: number) => ({
+      panelId: 'p',
+      label: 'LH-01',
+      worstPercent,
+      worstAt: { xMm: 0, yMm: 0 },
+    });
+    expect(coverageFindings([panel(314)], 300, 'mm')[0]!.severity).toBe('note');
+    expect(coverageFindings([panel(316)], 300, 'mm')[0]!.severity).toBe('warn');
+  });
+
+  it('PR2 a part of a raster is measured by itself', () => {
+    const samples = Uint8Array.from({ length: 11 * 7 }, (_, at) => (at % 11 >= 4 ? 255 : 0));
+    const whole = { width: 11, height: 7, ppi: 25.4, planes: [{ name: 'black', samples }] };
+    const part = rasterPart(whole, { x: 2, y: 1, width: 5, height: 4 });
+    expect([part.width, part.height]).toEqual([5, 4]);
+    expect(coverageOfRaster(part).meanPercent).toBeCloseTo(60, 9);
+    expect(coverageOfRaster(part).worstAt).toEqual({ xMm: 1, yMm: 0 });
   });
 
   it('PR1 a raster that contradicts itself is refused', () => {

@@ -1,0 +1,338 @@
+/**
+ * A page of the artwork as a PDF that shows inks instead of colours, to be drawn by any renderer: three inks as red,
+ * green and blue, or black as grey. What paints, blends, clips and hides stays as it is; blending of inks is then
+ * the blending of their complements, as ISO 32000-1, 11.3.5.2, has it for subtractive spaces.
+ *
+ * Not exact in two ways. Overprinted objects keep, ink by ink, the larger of what lies there and what is laid on it.
+ * Inside soft masks colours stay as they are, and are what the renderer makes of them.
+ */
+import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
+import type { Artwork } from '../artwork.ts';
+import { bytesJoined } from '../byte-search.ts';
+import { imageColourSpace } from '../content/colour-space.ts';
+import { boolOf, dictOf, nameOf, numberOf } from '../file/dict-values.ts';
+import { pageAttribute } from '../file/pages.ts';
+import type { PdfFile } from '../file/pdf-file.ts';
+import { StoredStream } from '../file/stored-stream.ts';
+import type { FlateCodec } from '../images/byte-stream.ts';
+import { layersCopied } from '../layers.ts';
+import { ObjectCopier } from '../object-copier.ts';
+import { pageContent } from '../page-content.ts';
+import { documentVersion } from '../page-facts.ts';
+import { PanelStream } from '../panel-stream.ts';
+import { type FileOutput, PdfWriter } from '../pdf-writer.ts';
+import { CONTENT_START, contentInPlates, type DeviceKind, STAND_IN_NAMES } from './plate-content.ts';
+import { imageOfInks, imagePicked, isStencil, type PickedImage } from './plate-image.ts';
+import { type PlatePass, PlateSpaces } from './plate-spaces.ts';
+
+/** What a picture gets anew. */
+const IMAGE_KEYS = new Set(['ColorSpace', 'Length', 'Metadata']);
+const SAMPLE_KEYS = new Set([
+  ...IMAGE_KEYS,
+  ...['CS', 'Width', 'W', 'Height', 'H', 'BitsPerComponent', 'BPC', 'Decode', 'D'],
+  ...['Filter', 'F', 'DecodeParms', 'DP'],
+]);
+const PAGE_KEYS = ['MediaBox', 'CropBox', 'Rotate'] as const;
+/** Entries of a stream that its new content makes void. */
+const CONTENT_KEYS = new Set([
+  'Filter',
+  'DecodeParms',
+  'Length',
+  'Metadata',
+  'StructParent',
+  'StructParents',
+  'PieceInfo',
+]);
+
+export interface PlateTools {
+  readonly flate: FlateCodec;
+  /** Is waited for now and then; it may throw to stop. */
+  pause?(): Promise<void>;
+}
+
+/**
+ * Writes one page, counted from 1, with the boxes and the rotation that it has in the artwork.
+ *
+ * @throws PdfProblem where the content cannot be unpacked.
+ */
+export async function platesWritten(
+  artwork: Artwork,
+  pageNumber: number,
+  pass: PlatePass,
+  output: FileOutput,
+  tools: PlateTools,
+): Promise<void> {
+  const document = new PlateDocument(artwork, pass);
+  await document.add(pageNumber);
+  await document.write(output, tools);
+}
+
+class PlateDocument {
+  readonly #artwork: Artwork;
+  readonly #file: PdfFile;
+  readonly #context = PDFContext.create();
+  readonly #plain: ObjectCopier;
+  readonly #spaces: PlateSpaces;
+  readonly #made = new Map<PDFObject, PDFRef>();
+  readonly #resources = new Map<PDFDict, PDFDict>();
+  readonly #catalogRef = this.#context.nextRef();
+  readonly #pagesRef = this.#context.nextRef();
+  readonly #pageRef = this.#context.nextRef();
+
+  constructor(artwork: Artwork, pass: PlatePass) {
+    this.#artwork = artwork;
+    this.#file = artwork.file;
+    this.#plain = new ObjectCopier(artwork.file, this.#context);
+    this.#spaces = new PlateSpaces(pass, artwork.file, this.#context, this.#plain);
+  }
+
+  async add(pageNumber: number): Promise<void> {
+    const { page } = this.#artwork.pages[pageNumber - 1]!;
+    const context = this.#context;
+    const made = context.obj({ Type: 'Page', Parent: this.#pagesRef });
+    for (const key of PAGE_KEYS) {
+      const value = await pageAttribute(this.#file, page, key);
+      if (value) made.set(PDFName.of(key), await this.#plain.copy(value));
+    }
+    const group = page.dict.get(PDFName.of('Group'));
+    if (group) made.set(PDFName.of('Group'), await this.#group(group));
+    const resources = await pageAttribute(this.#file, page, 'Resources');
+    const own = resources instanceof PDFDict ? resources : PDFDict.withContext(context);
+    const { bytes } = await pageContent(this.#file, page);
+    made.set(PDFName.Resources, await this.#resourcesMade(own));
+    const content = await this.#content(bytes, own, true);
+    made.set(PDFName.Contents, context.register(madeStream(context.obj({}), content)));
+    context.assign(this.#pageRef, made);
+    const root = context.obj({ Type: 'Catalog', Pages: this.#pagesRef });
+    const layers = await layersCopied(this.#file, this.#plain);
+    if (layers) root.set(PDFName.of('OCProperties'), context.register(layers));
+    context.assign(this.#catalogRef, root);
+    context.assign(this.#pagesRef, context.obj({ Type: 'Pages', Kids: [this.#pageRef], Count: 1 }));
+  }
+
+  async write(output: FileOutput, { flate, pause }: PlateTools): Promise<void> {
+    const writer = new PdfWriter(output, this.#context, flate);
+    await writer.begin(Math.max(1.6, await documentVersion(this.#file)));
+    for (const [ref, object] of this.#context.enumerateIndirectObjects()) {
+      if (object instanceof PanelStream && object.data.kind === 'made') {
+        await writer.packedStream(ref, object.dict, object.data.bytes());
+      } else if (object instanceof PanelStream && object.data.kind === 'carried') {
+        const { from } = object.data;
+        const sink = writer.stream(ref, object.dict, from instanceof StoredStream ? from.length : undefined);
+        for await (const chunk of this.#file.streamChunks(from)) {
+          await sink.write(chunk);
+          await pause?.();
+        }
+        await sink.end();
+      } else {
+        await writer.object(ref, object);
+      }
+      await pause?.();
+    }
+    await writer.finish({ Root: this.#catalogRef });
+  }
+
+  async #content(bytes: Uint8Array, resources: PDFDict, isStart: boolean): Promise<Uint8Array> {
+    const zeros = new Map<string, number>();
+    const spaces = dictOf(await this.#file.entry(resources, 'ColorSpace'));
+    for (const [name, space] of spaces?.entries() ?? []) {
+      zeros.set(name.decodeText(), await this.#spaces.zerosAtFirst(space));
+    }
+    const content = contentInPlates(bytes, (name) => zeros.get(name) ?? 0);
+    return isStart ? bytesJoined([CONTENT_START, content]) : content;
+  }
+
+  async #resourcesMade(resources: PDFDict): Promise<PDFDict> {
+    const known = this.#resources.get(resources);
+    if (known) return known;
+    const made = PDFDict.withContext(this.#context);
+    this.#resources.set(resources, made);
+    for (const [key, value] of resources.entries()) {
+      const category = dictOf(await this.#file.resolved(value));
+      const standIn = this.#categories(resources)[key.decodeText()];
+      if (key.decodeText() === 'ColorSpace') continue;
+      made.set(
+        key,
+        category && standIn ? await this.#entries(category, standIn) : await this.#plain.copy(value),
+      );
+    }
+    made.set(PDFName.of('ColorSpace'), await this.#spacesMade(resources));
+    return made;
+  }
+
+  /** What is made of an entry of each category (Table 33). */
+  #categories(resources: PDFDict): Readonly<Record<string, (value: PDFObject) => Promise<PDFObject>>> {
+    return {
+      XObject: (value) => this.#xobject(value, resources),
+      Pattern: (value) => this.#pattern(value, resources),
+      Shading: (value) => this.#shading(value),
+      ExtGState: (value) => this.#state(value),
+      Font: (value) => this.#font(value, resources),
+    };
+  }
+
+  async #entries(category: PDFDict, standIn: (value: PDFObject) => Promise<PDFObject>): Promise<PDFDict> {
+    const made = PDFDict.withContext(this.#context);
+    for (const [name, value] of category.entries()) made.set(name, await standIn(value));
+    return made;
+  }
+
+  /** Default spaces (8.6.5.6) are left out: they describe device colours, and these have stand-ins of their own. */
+  async #spacesMade(resources: PDFDict): Promise<PDFDict> {
+    const made = PDFDict.withContext(this.#context);
+    const spaces = dictOf(await this.#file.entry(resources, 'ColorSpace'));
+    for (const [name, value] of spaces?.entries() ?? []) {
+      if (!name.decodeText().startsWith('Default')) made.set(name, await this.#spaces.of(value));
+    }
+    for (const kind of Object.keys(STAND_IN_NAMES) as DeviceKind[]) {
+      made.set(PDFName.of(STAND_IN_NAMES[kind]), this.#spaces.ofKind(kind));
+    }
+    return made;
+  }
+
+  async #xobject(value: PDFObject, parent: PDFDict): Promise<PDFObject> {
+    const stream = await this.#file.resolved(value);
+    if (!(stream instanceof PDFStream)) return this.#plain.copy(value);
+    const subtype = nameOf(await this.#file.entry(stream.dict, 'Subtype'));
+    if (subtype === 'Image') return this.#image(stream, value);
+    return subtype === 'Form' ? this.#drawing(stream, parent, false) : this.#plain.copy(value);
+  }
+
+  async #image(stream: PDFStream, value: PDFObject): Promise<PDFObject> {
+    if (await isStencil(this.#file, stream.dict)) return this.#plain.copy(value);
+    return this.#once(stream, () => this.#imageMade(stream));
+  }
+
+  async #imageMade(stream: PDFStream): Promise<PDFObject> {
+    const { dict } = stream;
+    const space = imageColourSpace(dict);
+    const shown = space ? await this.#spaces.shownOf(space) : undefined;
+    const image = shown && (await imageOfInks(this.#file, dict));
+    if (shown && image) {
+      const picked =
+        shown.length === 0 ? this.#spaces.paper : await imagePicked(this.#file, stream, image, shown);
+      if (picked) return this.#imageOfSamples(dict, picked);
+    }
+    const made = await this.#plain.copyDict(dict, (key) => !IMAGE_KEYS.has(key.decodeText()));
+    // JPEG 2000 may bring its own space; it is drawn as it is among the three inks, and counts for no black.
+    if (space) made.set(PDFName.of('ColorSpace'), await this.#spaces.of(space));
+    else if (this.#spaces.pass === 'black') made.set(PDFName.of('ColorSpace'), this.#spaces.ofKind('rgb'));
+    return new PanelStream(made, { kind: 'carried', from: stream });
+  }
+
+  async #imageOfSamples(dict: PDFDict, { widthPx, heightPx, samples }: PickedImage): Promise<PDFObject> {
+    const made = await this.#plain.copyDict(dict, (key) => !SAMPLE_KEYS.has(key.decodeText()));
+    const entries = { Width: widthPx, Height: heightPx, BitsPerComponent: 8 };
+    for (const [key, value] of Object.entries(entries)) made.set(PDFName.of(key), this.#context.obj(value));
+    made.set(PDFName.of('ColorSpace'), this.#spaces.target);
+    return madeStream(made, samples);
+  }
+
+  /** A form, a cell of a pattern or a glyph. `isStart`: it begins with colours of its own. */
+  #drawing(stream: PDFStream, parent: PDFDict, isStart: boolean): Promise<PDFRef> {
+    return this.#once(stream, async () => {
+      const made = await this.#plain.copyDict(
+        stream.dict,
+        (key) => !CONTENT_KEYS.has(key.decodeText()) && !['Resources', 'Group'].includes(key.decodeText()),
+      );
+      const group = stream.dict.get(PDFName.of('Group'));
+      if (group) made.set(PDFName.of('Group'), await this.#group(group));
+      const own = await this.#file.entry(stream.dict, 'Resources');
+      const resources = own instanceof PDFDict ? own : parent;
+      made.set(PDFName.Resources, await this.#resourcesMade(resources));
+      const { bytes } = await this.#file.streamDecoded(stream);
+      return madeStream(made, await this.#content(bytes, resources, isStart));
+    });
+  }
+
+  /** Inks are blended in the space of their light. */
+  async #group(value: PDFObject): Promise<PDFObject> {
+    const group = dictOf(await this.#file.resolved(value));
+    if (group === undefined) return this.#plain.copy(value);
+    const made = await this.#plain.copyDict(group, (key) => key.decodeText() !== 'CS');
+    if (group.has(PDFName.of('CS'))) made.set(PDFName.of('CS'), PDFName.of('DeviceRGB'));
+    return made;
+  }
+
+  async #pattern(value: PDFObject, parent: PDFDict): Promise<PDFObject> {
+    const pattern = await this.#file.resolved(value);
+    const dict = dictOf(pattern);
+    if (dict === undefined) return this.#plain.copy(value);
+    if (pattern instanceof PDFStream) {
+      const isColoured = numberOf(await this.#file.entry(dict, 'PaintType')) !== 2;
+      return this.#drawing(pattern, parent, isColoured);
+    }
+    const made = await this.#plain.copyDict(dict, (key) => key.decodeText() !== 'Shading');
+    const shading = dict.get(PDFName.of('Shading'));
+    if (shading) made.set(PDFName.of('Shading'), await this.#shading(shading));
+    return made;
+  }
+
+  /** Functions and vertices go on giving colours of the space, which its stand-in takes. */
+  async #shading(value: PDFObject): Promise<PDFObject> {
+    const shading = await this.#file.resolved(value);
+    const dict = dictOf(shading);
+    const space = dict?.get(PDFName.of('ColorSpace'));
+    if (dict === undefined || space === undefined) return this.#plain.copy(value);
+    return this.#once(dict, async () => {
+      const made = await this.#plain.copyDict(
+        dict,
+        (key) => !['ColorSpace', 'Length'].includes(key.decodeText()),
+      );
+      made.set(PDFName.of('ColorSpace'), await this.#spaces.of(space));
+      return shading instanceof PDFStream ? new PanelStream(made, { kind: 'carried', from: shading }) : made;
+    });
+  }
+
+  async #state(value: PDFObject): Promise<PDFObject> {
+    const state = dictOf(await this.#file.resolved(value));
+    if (state === undefined) return this.#plain.copy(value);
+    const made = await this.#plain.copyDict(state);
+    const flags = await Promise.all(
+      ['OP', 'op'].map(async (key) => boolOf(await this.#file.entry(state, key))),
+    );
+    const blend = await this.#file.entry(state, 'BM');
+    const isPlain = blend === undefined || nameOf(blend) === 'Normal' || nameOf(blend) === 'Compatible';
+    if (isPlain && flags.some((flag) => flag !== undefined)) {
+      made.set(PDFName.of('BM'), PDFName.of(flags.includes(true) ? 'Darken' : 'Normal'));
+    }
+    return made;
+  }
+
+  async #font(value: PDFObject, parent: PDFDict): Promise<PDFObject> {
+    const font = dictOf(await this.#file.resolved(value));
+    if (font === undefined || nameOf(await this.#file.entry(font, 'Subtype')) !== 'Type3') {
+      return this.#plain.copy(value);
+    }
+    const own = await this.#file.entry(font, 'Resources');
+    const resources = own instanceof PDFDict ? own : parent;
+    const glyphs = dictOf(await this.#file.entry(font, 'CharProcs'));
+    return this.#once(font, async () => {
+      const made = await this.#plain.copyDict(
+        font,
+        (key) => !['Resources', 'CharProcs'].includes(key.decodeText()),
+      );
+      made.set(PDFName.Resources, await this.#resourcesMade(resources));
+      const drawn = PDFDict.withContext(this.#context);
+      for (const [name, glyph] of glyphs?.entries() ?? []) {
+        const stream = await this.#file.resolved(glyph);
+        if (stream instanceof PDFStream) drawn.set(name, await this.#drawing(stream, resources, false));
+      }
+      made.set(PDFName.of('CharProcs'), drawn);
+      return made;
+    });
+  }
+
+  /** Made once, however often it is named, by itself too. */
+  async #once(original: PDFObject, make: () => Promise<PDFObject>): Promise<PDFRef> {
+    const known = this.#made.get(original);
+    if (known) return known;
+    const ref = this.#context.nextRef();
+    this.#made.set(original, ref);
+    this.#context.assign(ref, await make());
+    return ref;
+  }
+}
+
+const madeStream = (dict: PDFDict, bytes: Uint8Array): PanelStream =>
+  new PanelStream(dict, { kind: 'made', bytes: () => bytes });

@@ -1,0 +1,105 @@
+/** Ink coverage of a job, panel by panel: as computed from the artwork, or as somebody entered it. */
+import { z } from 'zod';
+import { DEFAULT_ARTWORK_LIMITS } from '../checks/limits.ts';
+import type { Job } from '../job/schema.ts';
+import type { Finding } from '../layout/finding.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { coverageFindings } from './coverage.ts';
+import type { ProductionSettings } from './settings.ts';
+
+const percent = z.number().min(0).max(1600);
+
+export const PanelCoverage = z.strictObject({
+  panelId: z.string(),
+  label: z.string(),
+  meanPercent: percent,
+  /** Over the worst window of `windowMm2`. */
+  worstPercent: percent,
+  /** Corner of that window from the upper left corner of the printed image, in finished mm. */
+  worstAt: z.strictObject({ xMm: z.number(), yMm: z.number() }),
+  windowMm2: z.number().positive(),
+});
+export type PanelCoverage = z.infer<typeof PanelCoverage>;
+
+/** What was computed from the file. It says what the file asks for, not what the press lays down. */
+export const MeasuredCoverage = z.strictObject({
+  panels: z.array(PanelCoverage),
+  /** Sides that could not be computed, each with a sentence why. */
+  unmeasured: z.array(z.strictObject({ sideCode: z.string(), reason: z.string() })),
+});
+export type MeasuredCoverage = z.infer<typeof MeasuredCoverage>;
+
+export const COVERAGE_NOTE =
+  'Computed from the file, not from the press: grey as black, RGB as its complements without black, spot inks as what stands in for them, overprint by the larger ink.';
+
+export interface CoverageFigure {
+  readonly percent: number;
+  /** `entered` wins over `file`. */
+  readonly source: 'entered' | 'file';
+}
+
+/** The figures that drying and ink are counted with; undefined where nobody knows. */
+export interface CoverageInUse {
+  readonly worst: (CoverageFigure & { readonly label?: string }) | undefined;
+  readonly mean: CoverageFigure | undefined;
+  readonly panels: readonly PanelCoverage[];
+  readonly unmeasured: MeasuredCoverage['unmeasured'];
+}
+
+/** Whether a job has to be computed, or was entered in full. */
+export const needsCoverage = ({ worstCoveragePercent, meanCoveragePercent }: ProductionSettings): boolean =>
+  worstCoveragePercent === undefined || meanCoveragePercent === undefined;
+
+/** A figure of the file holds only where every panel has one: a panel that nobody looked at may be the worst. */
+export function coverageInUse(
+  layouts: readonly SideLayout[],
+  { worstCoveragePercent, meanCoveragePercent }: ProductionSettings,
+  measured: MeasuredCoverage | undefined,
+): CoverageInUse {
+  const known = new Map(measured?.panels.map((panel) => [panel.panelId, panel]));
+  const all = layouts.flatMap((layout) => layout.panels);
+  const panels = all.flatMap(({ id }) => known.get(id) ?? []);
+  const isWhole = panels.length === all.length && panels.length > 0;
+  const worst = panels.toSorted((a, b) => b.worstPercent - a.worstPercent)[0];
+  const areaOf = (id: string) => {
+    const { printed } = all.find((panel) => panel.id === id)!;
+    return printed.width * printed.height;
+  };
+  const areaMm2 = panels.reduce((sum, { panelId }) => sum + areaOf(panelId), 0);
+  const inkMm2 = panels.reduce((sum, { panelId, meanPercent }) => sum + areaOf(panelId) * meanPercent, 0);
+  const ofFile = { source: 'file' } as const;
+  return {
+    worst:
+      worstCoveragePercent !== undefined
+        ? { percent: worstCoveragePercent, source: 'entered' }
+        : isWhole && worst
+          ? { ...ofFile, percent: worst.worstPercent, label: worst.label }
+          : undefined,
+    mean:
+      meanCoveragePercent !== undefined
+        ? { percent: meanCoveragePercent, source: 'entered' }
+        : isWhole
+          ? { ...ofFile, percent: inkMm2 / areaMm2 }
+          : undefined,
+    panels,
+    unmeasured: measured?.unmeasured ?? [],
+  };
+}
+
+/** Panels above the film's limit. Where somebody entered the worst figure, that person has judged it. */
+export function jobCoverageFindings(
+  job: Job,
+  layouts: readonly SideLayout[],
+  { worst, panels }: CoverageInUse,
+): Finding[] {
+  if (worst?.source === 'entered') return [];
+  const { maxInkPercent } = job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
+  return layouts.flatMap((layout) => {
+    const ids = new Set(layout.panels.map(({ id }) => id));
+    const ofSide = panels.filter(({ panelId }) => ids.has(panelId));
+    return coverageFindings(ofSide, maxInkPercent, job.displayUnit).map((finding) => ({
+      ...finding,
+      where: { ...finding.where, sideId: layout.side.id },
+    }));
+  });
+}

@@ -1,0 +1,162 @@
+/** Ink coverage of a job's panels, computed from its artwork; each side is drawn once for a while. */
+import { rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { setImmediate } from 'node:timers/promises';
+import type { Progress } from '../../core/contract.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
+import { type Rect, rectBottom, rectHull, rectRight } from '../../core/measure/rect.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { finishedFromDrawn } from '../../core/measure/spaces.ts';
+import { MM_PER_INCH } from '../../core/measure/units.ts';
+import { isPdfProblem } from '../../core/pdf/file/pdf-problem.ts';
+import { coverageOfRaster, type InkRaster, rasterPart } from '../../core/production/coverage.ts';
+import {
+  type MeasuredCoverage,
+  needsCoverage,
+  type PanelCoverage,
+} from '../../core/production/job-coverage.ts';
+import { jobProductionSettings } from '../../core/production/job-production.ts';
+import { fileProblem } from '../files/file-problem.ts';
+import { scratchFolder } from '../files/scratch-folder.ts';
+import type { PictureFailure } from '../render/picture-maker.ts';
+import type { OpenedArtwork } from '../services/artwork-file.ts';
+import { pageWindow } from '../services/page-window.ts';
+import { sideInks } from './side-inks.ts';
+
+/** Two by two of these are a window of just over 15 mm². */
+const PIXEL_MM = 1.94;
+/** Larger sides are drawn coarser, and their windows are larger. */
+const MAX_PIXELS = 24_000_000;
+
+export interface CoverageTools {
+  readonly signal: AbortSignal;
+  readonly report: (progress: Progress) => void;
+}
+
+/** Undefined where nobody asks for it: without settings of production, or with both figures entered. */
+export async function coverageWanted(
+  job: Job,
+  layouts: readonly SideLayout[],
+  artwork: OpenedArtwork | undefined,
+  tools: CoverageTools,
+): Promise<MeasuredCoverage | undefined> {
+  if (!artwork || !job.production || !needsCoverage(jobProductionSettings(job))) return undefined;
+  return await jobCoverage(job, layouts, artwork, tools);
+}
+
+/** `cancelled`, or that there is no room for the drawings, as a problem. */
+export async function coverageTried<T>(compute: () => Promise<T>): Promise<Result<T>> {
+  try {
+    return resultOk(await compute());
+  } catch (error) {
+    const problem = fileProblem(error, tmpdir());
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}
+
+/** Throws what the signal throws; a side that cannot be drawn is named in the answer. */
+export async function jobCoverage(
+  job: Job,
+  layouts: readonly SideLayout[],
+  artwork: OpenedArtwork,
+  { signal, report }: CoverageTools,
+): Promise<MeasuredCoverage> {
+  const panels: PanelCoverage[] = [];
+  const unmeasured: { sideCode: string; reason: string }[] = [];
+  for (const [done, layout] of layouts.entries()) {
+    report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
+    const drawn = await sideDrawn(job, layout, artwork, signal);
+    if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
+    else if (drawn) panels.push(...layout.panels.map((panel) => panelCoverage(panel, drawn)));
+  }
+  return { panels, unmeasured };
+}
+
+/** A side's inks, and the part of the side that they cover. */
+interface DrawnSide {
+  readonly raster: InkRaster;
+  readonly area: Rect<'finished'>;
+}
+
+/** The sides drawn last: an operator moves seams, and the artwork stays. About 150 MB at most. */
+const MAX_KEPT = 6;
+const kept = new Map<string, DrawnSide>();
+
+/** A sentence where the side cannot be drawn; undefined where it has no panels. */
+async function sideDrawn(
+  job: Job,
+  { side, panels }: SideLayout,
+  artwork: OpenedArtwork,
+  signal: AbortSignal,
+): Promise<DrawnSide | string | undefined> {
+  const page = artwork.pages.find(({ number }) => number === side.page);
+  if (panels.length === 0) return undefined;
+  if (!page) return `page ${side.page} of the artwork cannot be used`;
+  const area = panels.map(({ printed }) => printed).reduce(rectHull);
+  const { sha256, box } = artwork.reference;
+  const key = JSON.stringify([sha256, box, side.page, side.artworkRect, job.scale, area]);
+  const known = kept.get(key);
+  if (known) return known;
+  const drawn = finishedFromDrawn(rectFromStored(side.artworkRect), job.scale).rectBack(area);
+  const pixelMm = Math.max(PIXEL_MM, Math.sqrt((area.width * area.height) / MAX_PIXELS));
+  const widthPx = Math.max(1, Math.round(area.width / pixelMm));
+  const folder = scratchFolder('inks');
+  try {
+    const outcome = await sideInks(
+      artwork.artwork,
+      {
+        page: side.page,
+        window: pageWindow(drawn, page.boxes.crop, page.userUnit),
+        widthPx,
+        ppi: (widthPx * MM_PER_INCH) / area.width,
+      },
+      { folder, signal, pause: pauseFor(signal) },
+    );
+    if (!outcome.ok) return FAILURES[outcome.failure];
+    const made = { raster: outcome.raster, area };
+    kept.set(key, made);
+    const [oldest] = kept.keys();
+    if (kept.size > MAX_KEPT && oldest !== undefined) kept.delete(oldest);
+    return made;
+  } catch (error) {
+    if (isPdfProblem(error)) return error.message;
+    throw error;
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+const FAILURES: Readonly<Record<PictureFailure, string>> = {
+  'too-slow': 'its artwork took too long to draw',
+  'too-large': 'its artwork is too large to draw',
+  'not-drawable': 'its artwork could not be drawn',
+};
+
+function panelCoverage(
+  { id, label, printed }: SideLayout['panels'][number],
+  { raster, area }: DrawnSide,
+): PanelCoverage {
+  const perMm = raster.width / area.width;
+  const clamp = (value: number, low: number, high: number) => Math.min(high, Math.max(low, value));
+  const x = clamp(Math.round((printed.x - area.x) * perMm), 0, raster.width - 1);
+  const y = clamp(Math.round((printed.y - area.y) * perMm), 0, raster.height - 1);
+  const right = clamp(Math.round((rectRight(printed) - area.x) * perMm), x + 1, raster.width);
+  const bottom = clamp(Math.round((rectBottom(printed) - area.y) * perMm), y + 1, raster.height);
+  const part = rasterPart(raster, { x, y, width: right - x, height: bottom - y });
+  const { meanPercent, worstPercent, worstAt, windowMm2 } = coverageOfRaster(part);
+  return { panelId: id, label, meanPercent, worstPercent, worstAt, windowMm2 };
+}
+
+/** A cancel comes as a message, which is received between two turns of the event loop. */
+function pauseFor(signal: AbortSignal): () => Promise<void> {
+  let turnEndsMs = performance.now() + 40;
+  return async () => {
+    if (performance.now() < turnEndsMs) return;
+    await setImmediate();
+    turnEndsMs = performance.now() + 40;
+    signal.throwIfAborted();
+  };
+}

@@ -1,0 +1,88 @@
+/** The inks of a side as a raster: the artwork with its colours turned into inks, drawn by PDFium. */
+import { rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Artwork } from '../../core/pdf/artwork.ts';
+import { platesWritten } from '../../core/pdf/plates/plate-document.ts';
+import { PLATE_PASSES, type PlatePass } from '../../core/pdf/plates/plate-spaces.ts';
+import type { InkRaster } from '../../core/production/coverage.ts';
+import { flateCodec } from '../cut/flate.ts';
+import { StagedFile } from '../files/staged-file.ts';
+import type { PageWindow } from '../render/pdfium.ts';
+import { type PictureFailure, PictureMaker } from '../render/picture-maker.ts';
+
+/** Pictures that have to ask a tint transform for every pixel are slow. */
+const TIME_LIMIT_MS = 180_000;
+
+export interface SideToDraw {
+  readonly page: number;
+  readonly window: PageWindow;
+  readonly widthPx: number;
+  /** Pixels per inch at finished size. */
+  readonly ppi: number;
+}
+
+export interface DrawingTools {
+  readonly folder: string;
+  readonly signal: AbortSignal;
+  pause(): Promise<void>;
+}
+
+export type InksOutcome =
+  | { readonly ok: true; readonly raster: InkRaster }
+  | { readonly ok: false; readonly failure: PictureFailure };
+
+/** Throws what files, a damaged artwork and the signal throw. */
+export async function sideInks(
+  artwork: Artwork,
+  side: SideToDraw,
+  tools: DrawingTools,
+): Promise<InksOutcome> {
+  const pictures: { readonly width: number; readonly height: number; readonly rgba: Uint8Array }[] = [];
+  for (const pass of PLATE_PASSES) {
+    const drawn = await passDrawn(artwork, side, pass, tools);
+    if (!drawn.ok) return drawn;
+    pictures.push(drawn.picture);
+  }
+  const [three, black] = pictures as [(typeof pictures)[0], (typeof pictures)[0]];
+  const { width, height } = three;
+  const plane = (name: string, { rgba }: { readonly rgba: Uint8Array }, channel: number) => {
+    const samples = new Uint8Array(width * height);
+    for (let at = 0, from = channel; at < samples.length; at += 1, from += 4) samples[at] = 255 - rgba[from]!;
+    return { name, samples };
+  };
+  const planes = [
+    plane('cyan', three, 0),
+    plane('magenta', three, 1),
+    plane('yellow', three, 2),
+    plane('black', black, 0),
+  ];
+  return { ok: true, raster: { width, height, ppi: side.ppi, planes } };
+}
+
+async function passDrawn(
+  artwork: Artwork,
+  { page, window, widthPx }: SideToDraw,
+  pass: PlatePass,
+  { folder, signal, pause }: DrawingTools,
+) {
+  const path = join(folder, `${pass}-${page}.pdf`);
+  const file = await StagedFile.begin(path);
+  try {
+    await platesWritten(artwork, page, pass, file, { flate: flateCodec(), pause });
+  } finally {
+    await file.close();
+  }
+  const maker = new PictureMaker(path);
+  const stop = () => void maker.close();
+  signal.addEventListener('abort', stop, { once: true });
+  try {
+    signal.throwIfAborted();
+    const outcome = await maker.picture(1, window, widthPx, { timeLimitMs: TIME_LIMIT_MS });
+    signal.throwIfAborted();
+    return outcome;
+  } finally {
+    signal.removeEventListener('abort', stop);
+    await maker.close();
+    await rm(path, { force: true });
+  }
+}
