@@ -40,10 +40,13 @@ export interface Workstation {
 
 const CHROMIUM = process.env.PANELWRIGHT_CHROMIUM ?? '/usr/bin/chromium';
 
+export const chromiumStarted = (): Promise<Browser> =>
+  chromium.launch({ executablePath: CHROMIUM, args: CHROMIUM_ARGS });
+
 let screens: Promise<string> | undefined;
 
 /** Builds the screens once per test file. */
-function screensBuilt(): Promise<string> {
+export function screensBuilt(): Promise<string> {
   screens ??= (async () => {
     const outDir = await mkdtemp(join(tmpdir(), 'panelwright-screens-'));
     await build({
@@ -92,7 +95,7 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
     folder,
     outputFolder,
     async window(options = {}) {
-      browser ??= await chromium.launch({ executablePath: CHROMIUM, args: CHROMIUM_ARGS });
+      browser ??= await chromiumStarted();
       const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
       const page = await context.newPage();
       page.setDefaultTimeout(20_000);

@@ -1,0 +1,194 @@
+/** The program dies at the worst moments; whoever starts it again finds all but what was under way. */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import type { Browser, Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import type { Job, Joint } from '../../core/job/schema.ts';
+import { jobLayout } from '../../core/layout/side-layout.ts';
+import { Archive } from '../../main/archive/archive.ts';
+import { isPartial } from '../../main/files/atomic-write.ts';
+import { jobSaved } from '../../main/services/job-archive.ts';
+import { flateArt } from '../bench/cut/art.ts';
+import { smallArtwork, smallJob } from '../support/small-job.ts';
+import { describeWithTools } from '../support/tools.ts';
+import { benchClick, benchDrag, chromiumStarted, jobOpenedOn, savedOn, screensBuilt } from './workstation.ts';
+
+describeWithTools(['chromium'], 'after the host was killed', () => {
+  let folder: string;
+  let browser: Browser;
+  let host: ChildProcess | undefined;
+
+  beforeEach(async () => {
+    folder = await mkdtemp(join(tmpdir(), 'panelwright-killed-'));
+    browser = await chromiumStarted();
+  });
+  afterEach(async () => {
+    await browser.close();
+    await hostKilled();
+    await rm(folder, { recursive: true, force: true });
+  });
+
+  async function hostStarted(): Promise<Page> {
+    const script = join(import.meta.dirname, 'host-process.ts');
+    host = spawn(process.execPath, [script, await screensBuilt(), folder], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    });
+    const [url] = (await once(createInterface(host.stdout!), 'line')) as [string];
+    const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+    const page = await context.newPage();
+    page.setDefaultTimeout(30_000);
+    await page.goto(url);
+    await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
+    return page;
+  }
+
+  /** No program gets to do anything about SIGKILL. */
+  async function hostKilled(): Promise<void> {
+    if (!host || host.exitCode !== null || host.signalCode !== null) return;
+    host.kill('SIGKILL');
+    await once(host, 'exit');
+  }
+
+  /** Looks into the archive while no host has it open. */
+  async function archived<T>(look: (archive: Archive) => T | Promise<T>): Promise<T> {
+    const opened = Archive.open(join(folder, 'archive'));
+    if (!opened.ok) throw new Error(opened.problem.message);
+    try {
+      return await look(opened.value);
+    } finally {
+      opened.value.close();
+    }
+  }
+
+  async function jobAdded(over: Partial<Job> = {}): Promise<void> {
+    const path = join(folder, 'small.pdf');
+    await writeFile(path, await smallArtwork());
+    await archived(async (archive) => {
+      const kept = await archive.vault.addFile(path);
+      const job = smallJob({ artwork: { fileName: 'small.pdf', box: 'trim', ...kept }, ...over });
+      expect(jobSaved(archive, job, jobLayout(job), 0, '2026-03-09T08:00:00Z').ok).toBe(true);
+    });
+  }
+
+  const job = (): Promise<Job> =>
+    archived((archive) => {
+      const stored = archive.job('small-job');
+      if (!stored.ok) throw new Error(stored.problem.message);
+      return JSON.parse(stored.value.document) as Job;
+    });
+
+  const joints = ({ sides }: Job): readonly Joint[] =>
+    sides[0]!.layout.kind === 'run' ? sides[0]!.layout.joints : [];
+
+  /** Files that nobody finished, and those that the database itself complains of. */
+  const leftovers = (): Promise<readonly string[]> =>
+    archived(async (archive) => {
+      const files = await readdir(folder, { recursive: true });
+      const { databaseTrouble, absent, damaged } = await archive.checked(
+        new AbortController().signal,
+        () => undefined,
+      );
+      return [
+        ...files.filter((path) => isPartial(path.split('/').at(-1)!)),
+        ...databaseTrouble,
+        ...[...absent, ...damaged].map(({ name }) => name),
+      ];
+    });
+
+  it('in the middle of an edit, the job has every edit but that one', async () => {
+    await jobAdded();
+    const page = await hostStarted();
+    await jobOpenedOn(page, 'SJ-7');
+    await benchDrag(page, [1330, 900], [1207, 900], { isFree: true });
+    await savedOn(page);
+    await benchClick(page, 2300, 500);
+    await page.getByLabel('Cut at, from the left of the side').fill('2111');
+    await page.keyboard.press('Enter');
+    await hostKilled();
+    await page.getByText('The program behind this page does not answer.').first().waitFor();
+
+    const after = joints(await job());
+    expect(after).toHaveLength(1);
+    expect(after[0]!.atMm).toBeCloseTo(1207, -1);
+    expect(await leftovers()).toEqual([]);
+    const again = await hostStarted();
+    await jobOpenedOn(again, 'SJ-7');
+    expect(await again.locator('.panel-table tbody tr').count()).toBe(2);
+  });
+
+  it('in the middle of a save, the job is as before it or as after it', async () => {
+    await jobAdded();
+    const page = await hostStarted();
+    await jobOpenedOn(page, 'SJ-7');
+    await benchClick(page, 2300, 500);
+    await page.getByLabel('Cut at, from the left of the side').fill('2111');
+    const saving = page.waitForRequest('**/ask/job%3Asave');
+    await page.keyboard.press('Enter');
+    await saving;
+    await hostKilled();
+    expect([1, 2]).toContain(joints(await job()).length);
+    expect(await leftovers()).toEqual([]);
+  });
+
+  it.each([
+    ['while it is handed over', 'Handing over'],
+    ['while it is read', 'Reading the artwork'],
+  ])('in the middle of an import, %s, the job takes the artwork the next time', async (_when, words) => {
+    const { artwork: _, ...without } = smallJob();
+    await archived((archive) => {
+      expect(jobSaved(archive, without, jobLayout(without), 0, '2026-03-09T08:00:00Z').ok).toBe(true);
+    });
+    const art = join(folder, 'art.pdf');
+    flateArt(art, { columns: 9000, rows: 1500 });
+    const importing = async (page: Page) => {
+      await page.getByRole('link', { name: 'SJ-7', exact: true }).first().click();
+      const choosing = page.waitForEvent('filechooser');
+      await page.getByRole('button', { name: 'Import artwork' }).first().click();
+      await (await choosing).setFiles(art);
+    };
+    const page = await hostStarted();
+    await importing(page);
+    await page.locator('.progress', { hasText: words }).waitFor();
+    await hostKilled();
+    expect((await job()).artwork).toBeUndefined();
+
+    const again = await hostStarted();
+    await importing(again);
+    await again.locator('.progress').waitFor();
+    await again.locator('.progress').waitFor({ state: 'detached' });
+    await savedOn(again);
+    await hostKilled();
+    expect((await job()).artwork).toMatchObject({ fileName: 'art.pdf' });
+    expect(await leftovers()).toEqual([]);
+  });
+
+  it('in the middle of an output, no file looks finished, and the next run is whole', async () => {
+    await jobAdded();
+    const target = join(folder, 'output', 'SJ-7');
+    const page = await hostStarted();
+    await jobOpenedOn(page, 'SJ-7');
+    await page.getByRole('link', { name: 'Output' }).click();
+    await page.getByRole('button', { name: 'Choose a folder and write' }).click();
+    await page.locator('.progress', { hasText: /Cutting|Drawing the sheets/ }).waitFor();
+    await hostKilled();
+    const shown = (await readdir(target, { recursive: true })).filter(
+      (path) => !path.split('/').some(isPartial),
+    );
+    expect(shown).toEqual([]);
+    expect(await archived((archive) => archive.runs('small-job'))).toEqual([]);
+
+    const again = await hostStarted();
+    await jobOpenedOn(again, 'SJ-7');
+    await again.getByRole('link', { name: 'Output' }).click();
+    await again.getByRole('button', { name: 'Choose a folder and write' }).click();
+    await again.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
+    await hostKilled();
+    expect((await readdir(target)).length).toBeGreaterThan(3);
+    expect(await archived((archive) => archive.runs('small-job').length)).toBe(1);
+    expect(await leftovers()).toEqual([]);
+  });
+});
