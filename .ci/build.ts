@@ -1,6 +1,6 @@
 /**
- * Builds what a release carries into dist/: the screens, the preload as one CommonJS file (a sandboxed preload
- * can be nothing else), main, core and demo compiled to JavaScript, and the bill of what is shipped.
+ * Builds what a release carries into dist/, or into the folder named: the screens, the preload as one CommonJS file (a
+ * sandboxed preload can be nothing else), main, core and demo compiled to JavaScript, and the bill of what is shipped.
  */
 import { execFileSync } from 'node:child_process';
 import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
@@ -9,11 +9,18 @@ import { build } from 'vite';
 import { type LockFile, softwareBill } from './software-bill.ts';
 
 const root = resolve(import.meta.dirname, '..');
-const dist = join(root, 'dist');
+const dist = resolve(process.argv[2] ?? join(root, 'dist'));
 
 rmSync(dist, { recursive: true, force: true });
-execFileSync(join(root, 'node_modules/.bin/tsc'), ['-p', 'main'], { cwd: root, stdio: 'inherit' });
-await build({ configFile: join(root, 'vite.config.ts'), logLevel: 'warn' });
+execFileSync(join(root, 'node_modules/.bin/tsc'), ['-p', 'main', '--outDir', dist], {
+  cwd: root,
+  stdio: 'inherit',
+});
+await build({
+  configFile: join(root, 'vite.config.ts'),
+  logLevel: 'warn',
+  build: { outDir: join(dist, 'screens'), emptyOutDir: true },
+});
 await build({
   configFile: false,
   logLevel: 'warn',

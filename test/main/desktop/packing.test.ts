@@ -1,0 +1,191 @@
+/**
+ * What a release holds: packed as electron-builder packs it, around a stand-in for Electron, then taken out and run
+ * where nothing else can be found. Every package, typeface, memory image and table that the main job needs must be in.
+ */
+import { execFileSync } from 'node:child_process';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { build, Platform } from 'electron-builder';
+import { load } from 'js-yaml';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { type LockFile, softwareBill } from '../../../.ci/software-bill.ts';
+import { jobToJson } from '../../../core/job/job-json.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+
+const root = join(import.meta.dirname, '../../..');
+const text = (path: string) => readFileSync(join(root, path), 'utf8');
+const home = mkdtempSync(join(tmpdir(), 'panelwright-packing-'));
+const unpacked = join(home, 'release', 'linux-unpacked');
+const archive = join(unpacked, 'resources', 'app.asar');
+
+/** The builder's own libraries, of the versions that it uses. */
+const builderRequire = createRequire(createRequire(import.meta.url).resolve('electron-builder'));
+const { extractAll, extractFile, listPackage } = builderRequire('@electron/asar') as {
+  listPackage(path: string, options: { isPack: boolean }): string[];
+  extractAll(path: string, to: string): void;
+  extractFile(path: string, name: string): Buffer;
+};
+const { FuseV1Options, getCurrentFuseWire } = builderRequire('@electron/fuses') as {
+  FuseV1Options: Readonly<Record<string, string | number>>;
+  getCurrentFuseWire(path: string): Promise<Readonly<Record<string, number>>>;
+};
+
+/** Marks where Electron keeps its fuses: the sentinel, the version, their number, one digit each. */
+const FUSES = Buffer.concat([
+  Buffer.from('dL7pKGdnNz796PbbjQWNKmHXBZaB9tsX', 'latin1'),
+  Buffer.from([1, 9]),
+  Buffer.from('111111111', 'latin1'),
+]);
+
+/** A folder that looks like Electron as far as packing goes. */
+function electronStandIn(): string {
+  const folder = join(home, 'electron');
+  mkdirSync(join(folder, 'resources'), { recursive: true });
+  const program = Buffer.concat([
+    Buffer.from('\x7fELF', 'latin1'),
+    Buffer.alloc(999),
+    FUSES,
+    Buffer.alloc(99),
+  ]);
+  writeFileSync(join(folder, 'electron'), program, { mode: 0o755 });
+  for (const name of ['LICENSE', 'LICENSES.chromium.html', 'version'])
+    writeFileSync(join(folder, name), name);
+  return folder;
+}
+
+let files: string[];
+// A release is packed on the system that it is for; what is packed is the same.
+const isLinux = process.platform === 'linux';
+
+beforeAll(async () => {
+  if (!isLinux) return;
+  const dist = join(home, 'dist');
+  execFileSync(process.execPath, [join(root, '.ci/build.ts'), dist], { cwd: root, stdio: 'pipe' });
+  const config = load(text('electron-builder.yml')) as { files: string[]; directories: object };
+  await build({
+    targets: Platform.LINUX.createTarget('dir'),
+    projectDir: root,
+    publish: 'never',
+    config: {
+      ...config,
+      files: [{ from: dist, to: 'dist' }, ...config.files.filter((pattern) => pattern !== 'dist/**')],
+      directories: { ...config.directories, output: join(home, 'release') },
+      electronDist: electronStandIn(),
+    },
+  });
+  files = listPackage(archive, { isPack: false }).map((name) => name.replace(/^[/\\]/, ''));
+}, 300_000);
+afterAll(() => rmSync(home, { recursive: true, force: true }));
+
+const has = (name: string): boolean => files.includes(name);
+
+describe.runIf(isLinux)('what is packed', () => {
+  it('holds the program, its screens, its demo and the bill of what it is made of', () => {
+    for (const name of [
+      'package.json',
+      'dist/main/desktop/main.js',
+      'dist/main/command/main.js',
+      'dist/main/work/worker.js',
+      'dist/main/proof/render-worker.js',
+      'dist/main/render/picture-worker.js',
+      'dist/preload.cjs',
+      'dist/screens/index.html',
+      'dist/assets/demo/bookmobile.job.json',
+      'dist/sbom.cdx.json',
+    ]) {
+      expect(has(name), name).toBe(true);
+    }
+    const { main } = JSON.parse(extractFile(archive, 'package.json').toString()) as { main: string };
+    expect(has(main), main).toBe(true);
+  });
+
+  it('holds what both renderers read when they meet it: tables, typefaces, profiles, memory images', () => {
+    const pdfjs = (folder: string, ending: RegExp) =>
+      files.filter((name) => name.startsWith(`node_modules/pdfjs-dist/${folder}/`) && ending.test(name))
+        .length;
+    expect(pdfjs('cmaps', /\.bcmap$/)).toBeGreaterThan(150);
+    expect(pdfjs('standard_fonts', /\.(pfb|ttf)$/)).toBeGreaterThanOrEqual(14);
+    expect(pdfjs('iccs', /\.icc$/)).toBeGreaterThanOrEqual(1);
+    expect(pdfjs('wasm', /(openjpeg|jbig2|qcms_bg)\.wasm$/)).toBe(3);
+    expect(has('node_modules/pdfjs-dist/legacy/build/pdf.mjs')).toBe(true);
+    expect(has('node_modules/pdfjs-dist/legacy/build/pdf.worker.mjs')).toBe(true);
+  });
+
+  it('keeps compiled parts beside the archive as real files, for this machine', () => {
+    const real = (name: string) => existsSync(join(`${archive}.unpacked`, name));
+    const machine = `linux-${process.arch}`;
+    const parts = files.filter((name) => /\.(node|wasm)$/.test(name));
+    expect(parts).toEqual(
+      expect.arrayContaining([
+        `node_modules/better-sqlite3/prebuilds/${machine}.node`,
+        'node_modules/@embedpdf/pdfium/dist/pdfium.wasm',
+      ]),
+    );
+    expect(parts.some((name) => name.includes(`@napi-rs/canvas-${machine}`) && name.endsWith('.node'))).toBe(
+      true,
+    );
+    for (const name of parts) expect(real(name), name).toBe(true);
+  });
+
+  it('holds nothing to develop with: no sources, maps, types, tests or packages of the development', () => {
+    const dev = Object.keys(
+      (JSON.parse(text('package.json')) as { devDependencies: object }).devDependencies,
+    );
+    const strange = files.filter(
+      (name) =>
+        /\.map$|\.d\.[mc]?ts$|^(test|core|main|renderer|\.ci)\//.test(name) ||
+        dev.some((tool) => name.startsWith(`node_modules/${tool}/`)),
+    );
+    expect(strange).toEqual([]);
+  });
+
+  it('is what the bill says: every packed package is in it, of that version', () => {
+    const taken = join(home, 'taken');
+    extractAll(archive, taken);
+    const bill = softwareBill(JSON.parse(text('package-lock.json')) as LockFile);
+    expect(JSON.parse(readFileSync(join(taken, 'dist/sbom.cdx.json'), 'utf8'))).toEqual(bill);
+    const listed = new Set(bill.components.map(({ name, version }) => `${name} ${version}`));
+    const packages = files.filter((name) =>
+      /^(.*\/)?node_modules\/(@[^/]+\/)?[^/]+\/package\.json$/.test(name),
+    );
+    expect(packages.length).toBeGreaterThan(20);
+    for (const path of packages) {
+      const { name, version } = JSON.parse(readFileSync(join(taken, path), 'utf8')) as Record<string, string>;
+      expect(listed.has(`${name} ${version}`), `${name} ${version}`).toBe(true);
+    }
+  });
+
+  it('carries the fuses as they are configured', async () => {
+    const wire = await getCurrentFuseWire(join(unpacked, 'panelwright'));
+    const config = load(text('electron-builder.yml')) as { electronFuses: Record<string, boolean> };
+    const fuseOf = (name: string) => wire[String(FuseV1Options[`${name[0]!.toUpperCase()}${name.slice(1)}`])];
+    for (const [name, isOn] of Object.entries(config.electronFuses)) {
+      expect(String.fromCharCode(fuseOf(name)!), name).toBe(isOn ? '1' : '0');
+    }
+  });
+});
+
+describe.runIf(isLinux)('what is packed, taken out and run where nothing else can be found', () => {
+  it('imports, cuts, proves and reports a job', async () => {
+    const taken = join(home, 'run');
+    extractAll(archive, taken);
+    writeFileSync(join(home, 'art.pdf'), await smallArtwork());
+    writeFileSync(join(home, 'job.json'), jobToJson(smallJob()));
+    const run = (...args: string[]) =>
+      execFileSync(
+        process.execPath,
+        [join(taken, 'dist/main/command/main.js'), '--archive', join(home, 'archive'), ...args],
+        { cwd: home, encoding: 'utf8', env: { HOME: home, PATH: '' } },
+      );
+    run('import', 'art.pdf', '--job', 'job.json');
+    expect(run('cut', 'job.json', '--to', 'out')).toContain('Proved, released for production.');
+    for (const name of ['map.pdf', 'ticket.pdf', 'labels.pdf', 'packing-list.pdf', 'panels/SJ-7_LH-02.pdf']) {
+      expect(existsSync(join(home, 'out', name)), name).toBe(true);
+    }
+    run('report', 'job.json', '--to', 'report.pdf');
+    expect(readFileSync(join(home, 'report.pdf')).subarray(0, 5).toString()).toBe('%PDF-');
+    expect(run('plan', 'job.json', '--side', 'LH')).toMatch(/panels/);
+  });
+});
