@@ -1,14 +1,15 @@
 /** From the printer to the first hour of installation: what has to dry and rest, and whether the promise holds. */
 import { useState } from 'preact/hooks';
+import type { Job } from '../../core/job/schema.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import { localTimeText, minutesFromLocal } from '../../core/production/local-time.ts';
 import type { ProductionSettings } from '../../core/production/settings.ts';
 import { Field, TextField } from '../parts/field.tsx';
 import { NumberField } from '../parts/number-field.tsx';
-import { OptionalNumberField } from '../parts/optional-number-field.tsx';
 import { Facts, Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { ClockPicture } from './clock-picture.tsx';
+import { CoverageFields } from './coverage-fields.tsx';
 import { productionSet } from './production-state.ts';
 import { shiftsFromText, shiftsText } from './shift-text.ts';
 
@@ -20,11 +21,12 @@ const INKS = [
 ] as const;
 
 interface DryingPaneProps {
+  readonly job: Job;
   readonly made: JobProduction | undefined;
   readonly settings: ProductionSettings;
 }
 
-export function DryingPane({ made, settings }: DryingPaneProps) {
+export function DryingPane({ job, made, settings }: DryingPaneProps) {
   return (
     <>
       <Clock made={made} settings={settings} />
@@ -35,22 +37,7 @@ export function DryingPane({ made, settings }: DryingPaneProps) {
           options={INKS}
           onChange={(ink) => void productionSet('Choose the ink', { ink })}
         />
-        <OptionalNumberField
-          label="Heaviest coverage of any panel, %"
-          value={settings.worstCoveragePercent}
-          empty="not measured"
-          hint="Sum of all inks over the worst 15 mm². Not measured: the longest drying is counted."
-          onChange={(worstCoveragePercent) =>
-            productionSet('Set the heaviest coverage', { worstCoveragePercent })
-          }
-        />
-        <OptionalNumberField
-          label="Mean coverage, %"
-          value={settings.meanCoveragePercent}
-          empty="not measured"
-          hint="For the ink estimate; without it no ink is counted."
-          onChange={(meanCoveragePercent) => productionSet('Set the mean coverage', { meanCoveragePercent })}
-        />
+        <CoverageFields job={job} coverage={made?.coverage} settings={settings} />
       </Section>
       <Section title="Rest and transport">
         <div class="pair">
@@ -73,7 +60,7 @@ export function DryingPane({ made, settings }: DryingPaneProps) {
 
 const timeText = (local: string): string => localTimeText(minutesFromLocal(local));
 
-function Clock({ made, settings }: DryingPaneProps) {
+function Clock({ made, settings }: Omit<DryingPaneProps, 'job'>) {
   const clock = made?.clock;
   return (
     <Section title="Drying clock">

@@ -32,7 +32,7 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
           </div>
         )}
         {made && !made.estimates.ink && (
-          <p class="quiet">Ink is not counted: no mean coverage was entered with the drying clock.</p>
+          <p class="quiet">Ink is not counted: the coverage is neither computed nor entered; see Drying.</p>
         )}
         {!settings.film && (
           <p class="quiet">

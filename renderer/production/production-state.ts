@@ -3,6 +3,7 @@ import { computed, signal } from '@preact/signals';
 import { jobSet } from '../../core/job/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
+import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import {
   type JobProduction,
   jobProductionSettings,
@@ -19,7 +20,12 @@ import { workSlot } from '../state/work.ts';
 const PLAN_PAUSE_MS = 250;
 
 export const deriving = workSlot();
-const derived = signal<{ readonly job: Job; readonly production: JobProduction } | undefined>(undefined);
+interface Derived {
+  readonly job: Job;
+  readonly measured: MeasuredCoverage | undefined;
+  readonly production: JobProduction;
+}
+const derived = signal<Derived | undefined>(undefined);
 
 /** The last that was worked out for the open job; it may lag behind an edit by the time of planning. */
 export const production = computed<JobProduction | undefined>(() =>
@@ -31,16 +37,17 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 let latest = 0;
 
 /** Works out the job anew, soon; what is under way for an earlier state of it is given up. */
-export function productionDeriveSoon(asked: Job): void {
+export function productionDeriveSoon(asked: Job, measured: MeasuredCoverage | undefined): void {
   clearTimeout(timer);
   const mine = ++latest;
-  if (derived.value?.job === asked) return;
+  if (derived.value?.job === asked && derived.value.measured === measured) return;
   deriving.cancel();
   timer = setTimeout(
     async () => {
-      const answer = await deriving.run('production:derive', { job: asked }, 'Laying panels on rolls');
+      const request = { job: asked, ...(measured && { measured }) };
+      const answer = await deriving.run('production:derive', request, 'Laying panels on rolls');
       if (mine !== latest) return;
-      if (answer.ok) derived.value = { job: asked, production: answer.value };
+      if (answer.ok) derived.value = { job: asked, measured, production: answer.value };
       else problemShown(answer.problem);
     },
     production.value ? PLAN_PAUSE_MS : 0,

@@ -6,6 +6,7 @@ import type { Finding } from '../../core/layout/finding.ts';
 import { findingsSorted } from '../../core/layout/findings.ts';
 import { FindingList } from '../parts/finding-list.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
+import { coverageMeasureSoon, coverageOf } from '../production/coverage-state.ts';
 import { DryingPane } from '../production/drying-pane.tsx';
 import { EstimatesPane } from '../production/estimates-pane.tsx';
 import { MaterialsPane } from '../production/materials-pane.tsx';
@@ -35,7 +36,9 @@ const PANES: Readonly<Record<Pane, string>> = {
 };
 
 export function ProductionScreen({ job }: { readonly job: Job }) {
-  useEffect(() => productionDeriveSoon(job), [job]);
+  const measured = coverageOf(job);
+  useEffect(() => coverageMeasureSoon(job), [job]);
+  useEffect(() => productionDeriveSoon(job, measured), [job, measured]);
   const made = production.value;
   const unit = job.displayUnit;
   return (
@@ -171,7 +174,7 @@ function OpenPane({ job, pane }: { readonly job: Job; readonly pane: Pane }): Co
     case 'materials':
       return <MaterialsPane job={job} made={made} settings={settings} />;
     case 'drying':
-      return <DryingPane made={made} settings={settings} />;
+      return <DryingPane job={job} made={made} settings={settings} />;
     case 'estimates':
       return <EstimatesPane made={made} settings={settings} unit={job.displayUnit} />;
   }

@@ -186,11 +186,22 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     await productionOpened(page);
     await page.getByRole('tab', { name: 'Drying' }).click();
     await page.getByLabel('Printing begins').fill('2026-12-03T09:00');
-    // Not measured: 72 h are counted. From Thursday morning that is Sunday; nobody trims before Monday.
+    // The artwork asks for 90 + 50 + 20 + 10 %, and that dries in a day.
+    await page.getByText('worst ≈ 170 %').waitFor(PLANNING);
+    await page.getByText('Dry after 24 h').waitFor(PLANNING);
+    await page.getByText('Computed from the artwork').click();
+    await page
+      .getByText(/^\d+ %, worst 170 %$/)
+      .first()
+      .waitFor();
+    const heaviest = page.getByLabel('Heaviest coverage, if you know better, %');
+    await heaviest.fill('310');
+    await heaviest.press('Tab');
+    // From Thursday morning 72 h are Sunday; nobody trims before Monday.
     await page.getByText('Dry after 72 h').waitFor(PLANNING);
     await page.getByText('Monday 2026-12-07 07:30').first().waitFor();
-    await page.getByLabel('Heaviest coverage of any panel, %').fill('180');
-    await page.getByLabel('Heaviest coverage of any panel, %').press('Tab');
+    await heaviest.fill('180');
+    await heaviest.press('Tab');
     await page.getByText('Dry after 24 h').waitFor(PLANNING);
     await page.getByLabel('Installation promised for').fill('2026-12-04T07:00');
     await page.getByText(/Installation is promised for Friday 2026-12-04 07:00, but/).waitFor(PLANNING);

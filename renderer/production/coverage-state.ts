@@ -1,0 +1,53 @@
+/** The ink coverage of the open job as computed from its artwork, kept in step with its panels. */
+import { signal } from '@preact/signals';
+import type { Job } from '../../core/job/schema.ts';
+import { type MeasuredCoverage, needsCoverage } from '../../core/production/job-coverage.ts';
+import { jobProductionSettings } from '../../core/production/job-production.ts';
+import { problemShown } from '../state/notices.ts';
+import { workSlot } from '../state/work.ts';
+
+/** Seams that are pushed along by keys are waited for. */
+const MEASURE_PAUSE_MS = 600;
+
+export const measuring = workSlot();
+const measured = signal<{ readonly job: Job; readonly coverage: MeasuredCoverage } | undefined>(undefined);
+/** The job for which it was called off or failed: it is not begun again by itself. */
+const givenUp = signal<Job | undefined>(undefined);
+
+/** An edit shares with the job before it whatever it left alone, so sameness is a matter of identity. */
+const isSameInk = (a: Job | undefined, b: Job): boolean =>
+  a !== undefined &&
+  a.sides === b.sides &&
+  a.scale === b.scale &&
+  a.output.borderMm === b.output.borderMm &&
+  a.artwork?.sha256 === b.artwork?.sha256 &&
+  a.artwork?.box === b.artwork?.box;
+
+/** Undefined while nobody has looked at these very panels. */
+export const coverageOf = (job: Job): MeasuredCoverage | undefined =>
+  measured.value && isSameInk(measured.value.job, job) ? measured.value.coverage : undefined;
+
+export const isGivenUp = (job: Job): boolean => isSameInk(givenUp.value, job);
+
+let timer: ReturnType<typeof setTimeout> | undefined;
+let latest = 0;
+
+/** Begins soon, unless it is known or both figures were entered; calls off what is under way for other panels. */
+export function coverageMeasureSoon(job: Job): void {
+  clearTimeout(timer);
+  if (coverageOf(job) || isGivenUp(job)) return;
+  measuring.cancel();
+  if (!job.artwork || job.sides.length === 0 || !needsCoverage(jobProductionSettings(job))) return;
+  timer = setTimeout(() => void coverageMeasure(job), MEASURE_PAUSE_MS);
+}
+
+export async function coverageMeasure(job: Job): Promise<void> {
+  const mine = ++latest;
+  givenUp.value = undefined;
+  const answer = await measuring.run('coverage:measure', { job }, 'Computing the ink of the artwork');
+  if (answer.ok) measured.value = { job, coverage: answer.value };
+  else if (mine === latest) {
+    givenUp.value = job;
+    if (answer.problem.code !== 'cancelled') problemShown(answer.problem);
+  }
+}
