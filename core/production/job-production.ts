@@ -20,7 +20,7 @@ import {
   type MeasuredCoverage,
 } from './job-coverage.ts';
 import { localFromMinutes, minutesFromLocal } from './local-time.ts';
-import { pairingFindings } from './pairing.ts';
+import { kindPairingFindings, pairingFindings } from './pairing.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from './settings.ts';
 import { workEnd } from './working-hours.ts';
 
@@ -56,6 +56,7 @@ export function jobProduction(
   const rules: RollRules = {
     ...rollRulesFromPrinter(job.printer),
     ...settings.rules,
+    unit: job.displayUnit,
     sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
   };
   const plan = rollPlan(items, rolls, rules);
@@ -72,7 +73,7 @@ export function jobProduction(
     estimates,
     clock,
     findings: [
-      ...materialFindings(layouts, settings),
+      ...materialFindings(job, layouts, settings),
       ...mixed.map(printsBothWays),
       ...plan.findings,
       ...jobCoverageFindings(job, layouts, coverage),
@@ -134,11 +135,14 @@ function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonly RollS
   );
 }
 
-function materialFindings(layouts: readonly SideLayout[], settings: ProductionSettings): Finding[] {
+function materialFindings(job: Job, layouts: readonly SideLayout[], settings: ProductionSettings): Finding[] {
   const { film, laminate, orderedFinish, promisedYears, overrules } = settings;
-  if (!film) return [];
+  if (!film) return kindPairingFindings(job.film, job.laminate, overrules);
   const hasHardAreas = layouts.some(({ side }) => side.hardAreas.length > 0);
-  return pairingFindings({ film, laminate, hasHardAreas, promisedYears, orderedFinish }, overrules);
+  return pairingFindings(
+    { film, laminate, hasHardAreas, promisedYears, orderedFinish, unit: job.displayUnit },
+    overrules,
+  );
 }
 
 function productionEstimates(

@@ -4,6 +4,7 @@
  */
 import { z } from 'zod';
 import type { Finding, Severity } from '../layout/finding.ts';
+import { lengthText } from '../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { FILM_KIND_NAMES, type FilmKind, type ShelfFilm, type ShelfLaminate } from './shelf.ts';
 
@@ -20,6 +21,8 @@ export interface PairingOrder {
   readonly orderedFinish: string;
   /** Stretch that the hardest place needs, in percent, where somebody measured or estimated it. */
   readonly stretchPercent?: number;
+  /** What lengths are given in; mm where absent. */
+  readonly unit?: 'mm' | 'in';
 }
 
 export const PAIRING_CODES = [
@@ -58,7 +61,28 @@ const isCalendered = (kind: FilmKind): boolean => kind !== 'cast';
 
 /** What speaks against a film and its laminate on this job, with overruled rules turned into notes. */
 export function pairingFindings(order: PairingOrder, overrules: readonly Overrule[] = []): Finding[] {
-  const findings = [...kindFindings(order), ...formingFindings(order), ...promiseFindings(order)];
+  const { film, laminate } = order;
+  return overruled(
+    [
+      ...(laminate ? laminateFindings(film, laminate, order.unit ?? 'mm') : [noLaminate()]),
+      ...formingFindings(order),
+      ...promiseFindings(order),
+    ],
+    overrules,
+  );
+}
+
+/** What a job says of a material before one is chosen from the shelf. */
+type NamedMaterial = Pick<ShelfFilm, 'name' | 'kind'>;
+
+/** The same for materials of which only name and kind are known: whether their kinds go together. */
+export const kindPairingFindings = (
+  film: NamedMaterial,
+  laminate: NamedMaterial | undefined,
+  overrules: readonly Overrule[] = [],
+): Finding[] => (laminate ? overruled(kindFindings(film, laminate), overrules) : []);
+
+function overruled(findings: readonly Finding[], overrules: readonly Overrule[]): Finding[] {
   return findings.map((finding) => {
     const overrule = overrules.find(({ code }) => code === finding.code);
     if (!overrule) return finding;
@@ -71,17 +95,15 @@ export function pairingFindings(order: PairingOrder, overrules: readonly Overrul
   });
 }
 
-function kindFindings({ film, laminate }: PairingOrder): Finding[] {
-  if (!laminate) {
-    return [
-      pairingFinding(
-        'pair-no-laminate',
-        'warn',
-        'The print has no laminate: rubbing, washing and sunlight reach the ink.',
-        'Choose a laminate, unless the order is for an unlaminated print.',
-      ),
-    ];
-  }
+const noLaminate = (): Finding =>
+  pairingFinding(
+    'pair-no-laminate',
+    'warn',
+    'The print has no laminate: rubbing, washing and sunlight reach the ink.',
+    'Choose a laminate, unless the order is for an unlaminated print.',
+  );
+
+function kindFindings(film: NamedMaterial, laminate: NamedMaterial): Finding[] {
   const findings: Finding[] = [];
   if (film.kind === 'cast' && isCalendered(laminate.kind)) {
     findings.push(
@@ -113,6 +135,11 @@ function kindFindings({ film, laminate }: PairingOrder): Finding[] {
       ),
     );
   }
+  return findings;
+}
+
+function laminateFindings(film: ShelfFilm, laminate: ShelfLaminate, unit: 'mm' | 'in'): Finding[] {
+  const findings = kindFindings(film, laminate);
   if (film.adhesive && laminate.adhesive && !isSameWord(film.adhesive, laminate.adhesive)) {
     findings.push(
       pairingFinding(
@@ -128,7 +155,7 @@ function kindFindings({ film, laminate }: PairingOrder): Finding[] {
       pairingFinding(
         'pair-laminate-narrow',
         'stop',
-        `${laminate.name} is ${laminate.widthMm} mm wide, ${film.name} is ${film.widthMm} mm: an edge stays uncovered.`,
+        `${laminate.name} is ${lengthText(laminate.widthMm, unit)} wide, ${film.name} is ${lengthText(film.widthMm, unit)}: an edge stays uncovered.`,
         'Choose a laminate at least as wide as the film.',
       ),
     );

@@ -116,13 +116,12 @@ function placeFindings(panel: PlacedPanel, roll: RollStock, rules: RollRules): F
   const overLeft = roll.leftMarginMm - place.xMm;
   const overRight = placedRight(panel) - (roll.widthMm - roll.rightMarginMm);
   const overEnd = placedEnd(panel) - (roll.usableLengthMm - roll.tailMm);
-  if (isOver(overLeft)) findings.push(panelOverMargin(item, roll, overLeft, 'left'));
-  if (isOver(overRight)) findings.push(panelOverMargin(item, roll, overRight, 'right'));
-  if (isOver(roll.leadInMm - place.yMm)) findings.push(panelInLeadIn(item, roll));
-  if (isOver(overEnd)) findings.push(panelBeyondRoll(item, roll, overEnd));
+  if (isOver(overLeft)) findings.push(panelOverMargin(item, roll, overLeft, 'left', rules));
+  if (isOver(overRight)) findings.push(panelOverMargin(item, roll, overRight, 'right', rules));
+  if (isOver(roll.leadInMm - place.yMm)) findings.push(panelInLeadIn(item, roll, rules));
+  if (isOver(overEnd)) findings.push(panelBeyondRoll(item, roll, overEnd, rules));
   const sent = sentLength(size.along, rules);
-  if (isOver(sent - rules.longestPrintMm))
-    findings.push(panelOverLongestPrint(item, sent, rules.longestPrintMm));
+  if (isOver(sent - rules.longestPrintMm)) findings.push(panelOverLongestPrint(item, sent, rules));
   if (item.locked && !isSamePlace(item.locked, place)) findings.push(lockedPanelMoved(item, roll));
   return findings;
 }
@@ -146,7 +145,7 @@ function neighbourFindings(panels: readonly PlacedPanel[], roll: RollStock, rule
       const apart = Math.max(across, along);
       if (apart < -LENGTH_TOLERANCE_MM) findings.push(panelsOverlap(other.item, panel.item, roll));
       else if (apart < rules.gapMm - LENGTH_TOLERANCE_MM) {
-        findings.push(panelsTooClose(other.item, panel.item, roll, Math.max(0, apart), rules.gapMm));
+        findings.push(panelsTooClose(other.item, panel.item, roll, Math.max(0, apart), rules));
       }
     }
   });

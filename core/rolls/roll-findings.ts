@@ -1,13 +1,15 @@
-/** What can be wrong with a roll plan, each as a sentence with its remedy. Lengths in whole millimetres. */
+/** What can be wrong with a roll plan, each as a sentence with its remedy, lengths in the unit of the job. */
 import type { Finding, Place, Severity } from '../layout/finding.ts';
+import { lengthText } from '../measure/length-text.ts';
 import type { Mm } from '../measure/units.ts';
-import type { PackItem, RollStock } from './schema.ts';
+import type { PackItem, RollRules, RollStock } from './schema.ts';
 
-/** Grouped thousands, no fraction: 16154.4 → 16,154 mm. */
-export const wholeMm = (length: Mm): string =>
-  `${Math.round(length)
-    .toString()
-    .replace(/\B(?=(\d{3})+$)/g, ',')} mm`;
+/** Says lengths as the job does. */
+type Lengths = Pick<RollRules, 'unit'>;
+
+/** Nobody lays film to a tenth of a millimetre. */
+const lengthOf = (length: Mm, { unit }: Lengths): string =>
+  lengthText(unit === 'mm' ? Math.round(length) : length, unit);
 
 const finding = (
   code: string,
@@ -32,34 +34,34 @@ export const noRolls = (): Finding =>
     'Add a roll of the film of this job.',
   );
 
-export const panelTooWide = (item: PackItem, widest: Mm): Finding =>
+export const panelTooWide = (item: PackItem, widest: Mm, rules: Lengths): Finding =>
   finding(
     'roll-panel-too-wide',
     'stop',
     at(item),
-    `${item.label} is ${wholeMm(item.widthMm)} × ${wholeMm(item.lengthMm)}${
+    `${item.label} is ${lengthOf(item.widthMm, rules)} × ${lengthOf(item.lengthMm, rules)}${
       item.mayTurn ? '' : ' and may not be turned'
-    }; the widest roll prints ${wholeMm(widest)}.`,
+    }; the widest roll prints ${lengthOf(widest, rules)}.`,
     item.mayTurn
       ? 'Move the seams closer together, or load a wider roll.'
       : 'Allow turning, move the seams closer together, or load a wider roll.',
   );
 
-export const panelOverLongestPrint = (item: PackItem, sent: Mm, longest: Mm): Finding =>
+export const panelOverLongestPrint = (item: PackItem, sent: Mm, rules: RollRules): Finding =>
   finding(
     'roll-panel-over-longest-print',
     'stop',
     at(item),
-    `${item.label} is sent ${wholeMm(sent)} long; the printer's longest print is ${wholeMm(longest)}.`,
+    `${item.label} is sent ${lengthOf(sent, rules)} long; the printer's longest print is ${lengthOf(rules.longestPrintMm, rules)}.`,
     'Add a seam across the panel, or raise the longest print if the printer can take it.',
   );
 
-export const panelTooLong = (item: PackItem, needed: Mm, most: Mm): Finding =>
+export const panelTooLong = (item: PackItem, needed: Mm, most: Mm, rules: Lengths): Finding =>
   finding(
     'roll-panel-too-long',
     'stop',
     at(item),
-    `${item.label} needs ${wholeMm(needed)} of film in one piece; the fullest roll wide enough has ${wholeMm(most)} between lead-in and tail.`,
+    `${item.label} needs ${lengthOf(needed, rules)} of film in one piece; the fullest roll wide enough has ${lengthOf(most, rules)} between lead-in and tail.`,
     'Load a fuller roll, or add a seam across the panel.',
   );
 
@@ -125,30 +127,36 @@ export const panelTurned = (item: PackItem, roll: RollStock): Finding =>
     'Turn it back, or allow turning for this panel.',
   );
 
-export const panelOverMargin = (item: PackItem, roll: RollStock, over: Mm, edge: 'left' | 'right'): Finding =>
+export const panelOverMargin = (
+  item: PackItem,
+  roll: RollStock,
+  over: Mm,
+  edge: 'left' | 'right',
+  rules: Lengths,
+): Finding =>
   finding(
     'roll-margin',
     'stop',
     at(item, roll),
-    `${item.label} runs ${wholeMm(over)} into the ${edge} margin of ${roll.label}.`,
+    `${item.label} runs ${lengthOf(over, rules)} into the ${edge} margin of ${roll.label}.`,
     'Move it inward, or put it on a wider roll.',
   );
 
-export const panelInLeadIn = (item: PackItem, roll: RollStock): Finding =>
+export const panelInLeadIn = (item: PackItem, roll: RollStock, rules: Lengths): Finding =>
   finding(
     'roll-lead-in',
     'stop',
     at(item, roll),
-    `${item.label} begins in the lead-in of ${roll.label}, which is ${wholeMm(roll.leadInMm)}.`,
+    `${item.label} begins in the lead-in of ${roll.label}, which is ${lengthOf(roll.leadInMm, rules)}.`,
     'Move it further along the roll.',
   );
 
-export const panelBeyondRoll = (item: PackItem, roll: RollStock, over: Mm): Finding =>
+export const panelBeyondRoll = (item: PackItem, roll: RollStock, over: Mm, rules: Lengths): Finding =>
   finding(
     'roll-length',
     'stop',
     at(item, roll),
-    `${item.label} ends ${wholeMm(over)} too far along ${roll.label} to leave its tail of ${wholeMm(roll.tailMm)}.`,
+    `${item.label} ends ${lengthOf(over, rules)} too far along ${roll.label} to leave its tail of ${lengthOf(roll.tailMm, rules)}.`,
     'Move it back, or put it on another roll.',
   );
 
@@ -166,13 +174,13 @@ export const panelsTooClose = (
   other: PackItem,
   roll: RollStock,
   apart: Mm,
-  gap: Mm,
+  rules: RollRules,
 ): Finding =>
   finding(
     'roll-gap',
     'warn',
     at(item, roll),
-    `${item.label} lies ${apart.toFixed(1)} mm from ${other.label}; the gap for the knife is ${wholeMm(gap)}.`,
+    `${item.label} lies ${lengthText(apart, rules.unit)} from ${other.label}; the gap for the knife is ${lengthOf(rules.gapMm, rules)}.`,
     'Move them apart, or set a smaller gap.',
   );
 

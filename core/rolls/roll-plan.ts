@@ -96,13 +96,13 @@ function reasonUnplaceable(
 ): Finding | undefined {
   const ways = rolls.flatMap((roll) => directionsOf(item).map((turned) => ({ roll, turned })));
   const wideEnough = ways.filter(({ roll, turned }) => fitsAcross(sizeOnRoll(item, turned), roll));
-  if (wideEnough.length === 0) return panelTooWide(item, Math.max(0, ...rolls.map(printableWidth)));
+  if (wideEnough.length === 0) return panelTooWide(item, Math.max(0, ...rolls.map(printableWidth)), rules);
   const along = Math.min(...wideEnough.map(({ turned }) => sizeOnRoll(item, turned).along));
   if (!wideEnough.some(({ turned }) => fitsPrint(sizeOnRoll(item, turned), rules))) {
-    return panelOverLongestPrint(item, sentLength(along, rules), rules.longestPrintMm);
+    return panelOverLongestPrint(item, sentLength(along, rules), rules);
   }
   if (wideEnough.some(({ roll, turned }) => fitsRoll(item, turned, roll, rules))) return undefined;
-  return panelTooLong(item, along, Math.max(...wideEnough.map(({ roll }) => printableLength(roll))));
+  return panelTooLong(item, along, Math.max(...wideEnough.map(({ roll }) => printableLength(roll))), rules);
 }
 
 /** Why the search left a panel out that would fit an empty roll. */

@@ -89,6 +89,8 @@ export const RollRules = z.strictObject({
   sideOnOneRoll: z.boolean(),
   sideInOneDirection: z.boolean(),
   printOrder: PrintOrder,
+  /** What findings give lengths in. */
+  unit: z.enum(['mm', 'in']),
 });
 export type RollRules = z.infer<typeof RollRules>;
 
@@ -104,4 +106,5 @@ export const DEFAULT_ROLL_RULES: RollRules = {
   sideOnOneRoll: true,
   sideInOneDirection: true,
   printOrder: 'first-installed-first',
+  unit: 'mm',
 };

@@ -1,7 +1,8 @@
 /** Can the chosen printer, film and file format carry the job? */
-import type { Film, Job } from '../../job/schema.ts';
+import type { Job } from '../../job/schema.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM, MM_PER_PT } from '../../measure/units.ts';
+import { kindPairingFindings } from '../../production/pairing.ts';
 import type { Finding } from '../finding.ts';
 import type { Panel } from '../panel.ts';
 import { printableWidth } from '../panel-fit.ts';
@@ -49,22 +50,9 @@ function marginFindings(job: Job): Finding[] {
 }
 
 /** Cast with cast, calendered with calendered: a laminate that shrinks more than its film curls and lifts it. */
-function filmFindings(job: Job): Finding[] {
-  const { film, laminate } = job;
-  if (!laminate || isCast(film) === isCast(laminate)) return [];
-  return [
-    finding(
-      'film-laminate-mixed',
-      'warn',
-      {},
-      `The film “${film.name}” is ${filmKindText(film)} and the laminate “${laminate.name}” is ${filmKindText(laminate)}; they shrink differently.`,
-      'Pair cast with cast and calendered with calendered, as the film data sheet says.',
-    ),
-  ];
-}
-
-const isCast = (film: Film): boolean => film.kind === 'cast';
-const filmKindText = (film: Film): string => film.kind.replace('-', ' ');
+/** Where somebody has looked at production, that says it. */
+const filmFindings = (job: Job): Finding[] =>
+  job.production ? [] : kindPairingFindings(job.film, job.laminate);
 
 function reductionFindings(job: Job): Finding[] {
   const { size } = job.output;

@@ -3,6 +3,9 @@ import { findingAcknowledge } from '../../../core/job/edits.ts';
 import type { Job, Opening, Output } from '../../../core/job/schema.ts';
 import { findingKey } from '../../../core/layout/finding.ts';
 import { acknowledgementOf, findingsBlock, isAcknowledged } from '../../../core/layout/findings.ts';
+import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { jobProduction } from '../../../core/production/job-production.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
 import { edited, lap, panel, run } from '../job/sample-job.ts';
 import { codesOf, findingOf, findingsOf, jobClean, openingSample } from './sample-findings.ts';
 
@@ -50,13 +53,23 @@ describe('findings about output', () => {
     expect(codesOf(found)).toEqual(['margins-fill-roll']);
   });
 
-  it('OUT4 warns of cast film under calendered laminate and the reverse (common practice, no source)', () => {
-    const laminate = (kind: 'cast' | 'calendered-monomeric') =>
-      jobClean({}, { laminate: { name: 'L', kind, finish: '', batch: '' } });
+  it('OUT4 says what PR3 says of the kinds that a job names (common practice, no source)', () => {
+    const laminate = (kind: 'cast' | 'calendered-monomeric', over: Partial<Job> = {}) =>
+      jobClean({}, { laminate: { name: 'L', kind, finish: '', batch: '' }, ...over });
     expect(codesOf(laminate('cast'))).toEqual([]);
-    expect(findingOf(laminate('calendered-monomeric'), 'film-laminate-mixed')).toMatchObject({
-      severity: 'warn',
+    expect(findingOf(laminate('calendered-monomeric'), 'pair-calendered-on-cast')).toMatchObject({
+      severity: 'stop',
     });
+    // Once somebody has looked at production, the finding is production's, with what overrules it.
+    const overrule = { code: 'pair-calendered-on-cast', by: 'Ada', note: 'Flat panels.' } as const;
+    const looked = laminate('calendered-monomeric', {
+      production: { ...DEFAULT_PRODUCTION, overrules: [overrule] },
+    });
+    expect(codesOf(looked)).toEqual([]);
+    const { findings } = jobProduction(looked, jobLayout(looked));
+    const found = findings.filter(({ code }) => code === 'pair-calendered-on-cast');
+    expect(found).toMatchObject([{ severity: 'note' }]);
+    expect(found[0]!.message).toContain('Overruled by Ada: Flat panels.');
   });
 
   it('OUT5 warns of a border too narrow for marks, and stops a job without sides', () => {

@@ -45,7 +45,7 @@ describe('lengths on a roll', () => {
     expect(plan.findings.map((finding) => [finding.code, finding.message])).toEqual([
       [
         'roll-panel-over-longest-print',
-        "LH-01 is sent 2,505 mm long; the printer's longest print is 2,503 mm.",
+        "LH-01 is sent 2505 mm long; the printer's longest print is 2503 mm.",
       ],
     ]);
     expect(rollPlan([panelOf(1, 1100, 2497)], [rollOf()], rules).unplacedPanelIds).toEqual([]);

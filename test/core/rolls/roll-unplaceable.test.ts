@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { rollPlanCheck } from '../../../core/rolls/roll-check.ts';
 import { rollPlan } from '../../../core/rolls/roll-plan.ts';
 import type { PackItem, RollRules, RollStock } from '../../../core/rolls/schema.ts';
 import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
@@ -15,10 +16,27 @@ describe('what cannot be laid', () => {
     expect(outcome([panelOf(1, 1500, 2400), panelOf(2, 1200, 2400)], [rollOf()])).toEqual({
       left: ['lh-1'],
       said: [
-        'roll-panel-too-wide: LH-01 is 1,500 mm × 2,400 mm and may not be turned; the widest roll prints 1,350 mm.',
+        'roll-panel-too-wide: LH-01 is 1500 mm × 2400 mm and may not be turned; the widest roll prints 1350 mm.',
       ],
     });
     expect(outcome([panelOf(1, 1500, 1300, { mayTurn: true })], [rollOf()]).left).toEqual([]);
+  });
+
+  it('RL17 a job in inches is told inches, by the plan and by the check of a plan', () => {
+    const rules = rulesOf({ unit: 'in' });
+    const wide = outcome([panelOf(1, 1524, 2540)], [rollOf()], rules).said;
+    expect(wide).toEqual([
+      'roll-panel-too-wide: LH-01 is 60 in × 100 in and may not be turned; the widest roll prints 53.13 in.',
+    ]);
+    const places = [
+      { panelId: 'lh-1', rollId: 'roll-a', xMm: 0, yMm: 0, turned: false },
+      { panelId: 'lh-2', rollId: 'roll-a', xMm: 9, yMm: 1275, turned: false },
+    ];
+    const items = [panelOf(1, 1270, 1270), panelOf(2, 1270, 60_000)];
+    const { findings } = rollPlanCheck(items, [rollOf()], rules, places);
+    const said = findings.map(({ message }) => message).join(' ');
+    expect(said).not.toMatch(/\bmm\b/);
+    expect(said).toMatch(/runs 0\.35 in into the left margin/);
   });
 
   it('RL11 a panel longer than any roll has left', () => {
@@ -26,7 +44,7 @@ describe('what cannot be laid', () => {
     expect(outcome([panelOf(1, 1200, 2700)], rolls)).toEqual({
       left: ['lh-1'],
       said: [
-        'roll-panel-too-long: LH-01 needs 2,700 mm of film in one piece; the fullest roll wide enough has 2,520 mm between lead-in and tail.',
+        'roll-panel-too-long: LH-01 needs 2700 mm of film in one piece; the fullest roll wide enough has 2520 mm between lead-in and tail.',
       ],
     });
   });
