@@ -11,7 +11,7 @@ import { ProofReport } from '../../core/proof/proof-report.ts';
 import { NOT_PROVED, RunProof } from '../../core/proof/run-proof.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { scratchSwept } from '../files/scratch-folder.ts';
-import { type ArchiveProblem, databaseOpen } from './database.ts';
+import { type ArchiveProblem, type DatabaseOptions, databaseOpen, type OpenedDatabase } from './database.ts';
 import { searchExpression } from './search.ts';
 import { Vault } from './vault.ts';
 
@@ -92,11 +92,14 @@ const DEFAULT_LIMIT = 200;
 export class Archive {
   readonly folder: string;
   readonly vault: Vault;
+  /** Whether the database was opened after a crash without having been looked through. */
+  readonly isCheckDue: boolean;
   readonly #db: Database.Database;
 
-  private constructor(folder: string, db: Database.Database) {
+  private constructor(folder: string, { db, isCheckDue }: OpenedDatabase) {
     this.folder = folder;
     this.vault = new Vault(join(folder, 'vault'));
+    this.isCheckDue = isCheckDue;
     this.#db = db;
   }
 
@@ -104,8 +107,8 @@ export class Archive {
     return join(folder, DATABASE_NAME);
   }
 
-  static open(folder: string, options?: { busyWaitMs?: number }): Result<Archive, ArchiveProblem> {
-    const opened = databaseOpen(Archive.databasePath(folder), options?.busyWaitMs);
+  static open(folder: string, options?: DatabaseOptions): Result<Archive, ArchiveProblem> {
+    const opened = databaseOpen(Archive.databasePath(folder), options);
     if (!opened.ok) return opened;
     const archive = new Archive(folder, opened.value);
     archive.vault.sweep();

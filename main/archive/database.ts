@@ -22,22 +22,37 @@ export type ArchiveProblem = Problem<ArchiveProblemCode>;
 /** How long a statement waits for another process that writes, before the archive is called locked. */
 const BUSY_WAIT_MS = 5000;
 
+export interface DatabaseOptions {
+  readonly busyWaitMs?: number;
+  /** Opens a large database at once after a crash, and leaves its check to the caller. */
+  readonly putsOffCheck?: boolean;
+}
+
+export interface OpenedDatabase {
+  readonly db: Database.Database;
+  /** Whether the check was put off. */
+  readonly isCheckDue: boolean;
+}
+
 export function databaseOpen(
   path: string,
-  busyWaitMs = BUSY_WAIT_MS,
-): Result<Database.Database, ArchiveProblem> {
+  { busyWaitMs = BUSY_WAIT_MS, putsOffCheck = false }: DatabaseOptions = {},
+): Result<OpenedDatabase, ArchiveProblem> {
   let db: Database.Database | undefined;
   try {
     mkdirSync(dirname(path), { recursive: true });
-    const isCheckDue = isUnclean(path) || fileBytes(path) <= CHECKED_AT_EACH_START_BYTES;
+    const isSmall = fileBytes(path) <= CHECKED_AT_EACH_START_BYTES;
+    const isCrashed = isUnclean(path);
+    const isCheckDue = !isSmall && isCrashed && putsOffCheck;
     db = new Database(path, { timeout: busyWaitMs });
     db.pragma('journal_mode = WAL');
     db.pragma('synchronous = FULL');
     db.pragma('foreign_keys = ON');
-    const check = isCheckDue ? db.pragma('quick_check(1)', { simple: true }) : 'ok';
+    const isCheckedNow = (isSmall || isCrashed) && !isCheckDue;
+    const check = isCheckedNow ? db.pragma('quick_check(1)', { simple: true }) : 'ok';
     if (check !== 'ok') {
       db.close();
-      return resultProblem(damaged(path, String(check)));
+      return resultProblem(databaseDamaged(path, String(check)));
     }
     const version = Number(db.pragma('user_version', { simple: true }));
     if (version > MIGRATIONS.length) {
@@ -49,7 +64,7 @@ export function databaseOpen(
       });
     }
     migrate(db, version);
-    return resultOk(db);
+    return resultOk({ db, isCheckDue });
   } catch (error) {
     db?.close();
     const problem = databaseProblem(error, path);
@@ -60,8 +75,9 @@ export function databaseOpen(
 
 /**
  * The check reads the whole file: a tenth of a second for thousands of jobs, many seconds for a hundred thousand.
- * So a large archive is checked at the start only after a crash, when SQLite's log was left behind; SQLite still
- * notices a damaged page whenever it reads it, and `archive-check` looks at everything.
+ * So a large archive is checked only after a crash, when SQLite's log was left behind, and by the screens while people
+ * work (database-check.ts); SQLite still notices a damaged page whenever it reads it, and `archive-check` looks at
+ * everything.
  */
 const CHECKED_AT_EACH_START_BYTES = 32 * 2 ** 20;
 
@@ -87,7 +103,7 @@ export function databaseProblem(error: unknown, path: string): ArchiveProblem | 
   const code = error instanceof Database.SqliteError ? error.code : (error as NodeJS.ErrnoException)?.code;
   if (code === undefined) return undefined;
   if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB')
-    return damaged(path, String((error as Error).message));
+    return databaseDamaged(path, String((error as Error).message));
   if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) {
     return {
       code: 'archive-locked',
@@ -126,7 +142,7 @@ export async function databaseTried<T, P extends Problem>(
   }
 }
 
-function damaged(path: string, detail: string): ArchiveProblem {
+export function databaseDamaged(path: string, detail: string): ArchiveProblem {
   return {
     code: 'archive-damaged',
     message: `The archive ${path} is damaged (${detail}).`,

@@ -1,7 +1,8 @@
 import type { ContractVerb } from '../../core/contract.ts';
-import { type Result, resultOk } from '../../core/measure/result.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { Archive } from '../archive/archive.ts';
 import { type ArchiveProblem, databaseTried } from '../archive/database.ts';
+import { databaseCheckBegun } from '../archive/database-check.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handler, Handlers } from '../contract/handlers.ts';
 import { WorkThread } from '../work/work-thread.ts';
@@ -31,9 +32,15 @@ export interface ServiceOptions {
 
 /** Everything that stands behind the screens, for either shell. */
 export function servicesStarted(options: ServiceOptions): Result<Services, ArchiveProblem> {
-  const opened = Archive.open(options.archiveFolder);
+  const opened = Archive.open(options.archiveFolder, { putsOffCheck: true });
   if (!opened.ok) return opened;
   const archive = opened.value;
+  const path = Archive.databasePath(options.archiveFolder);
+  const check = archive.isCheckDue ? databaseCheckBegun(path) : undefined;
+  let trouble: ArchiveProblem | undefined;
+  void check?.outcome.then((found) => {
+    trouble = found;
+  });
   const chosen = new ChosenFiles();
   const locks = new JobLocks();
   const work = new WorkThread();
@@ -47,7 +54,8 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
     chosen,
     handlers: handlersOnDatabase(
       serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, host, now }),
-      Archive.databasePath(options.archiveFolder),
+      path,
+      () => trouble,
     ),
     clientLeft: (clientId) => {
       locks.releaseAll(clientId);
@@ -55,18 +63,31 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
     },
     warm: () => work.warm(),
     close: async () => {
-      await Promise.all([work.close(), planning.close(), pictures.close()]);
+      await Promise.all([work.close(), planning.close(), pictures.close(), check?.stop()]);
       archive.close();
     },
   });
 }
 
-/** Any of them may meet a disk that has filled up under the database. */
-function handlersOnDatabase(handlers: Handlers, path: string): Handlers {
-  const tried = (handler: Handler<ContractVerb>): Handler<ContractVerb> => {
-    return (request, context) => databaseTried(path, () => handler(request, context));
+/** What a shell needs to show anything at all. */
+const ALWAYS_ANSWERED: readonly string[] = ['app:info'] satisfies ContractVerb[];
+
+/**
+ * Any of them may meet a disk that has filled up under the database. Once the check of a database has found it damaged,
+ * nothing is read from it or written to it any more, and every answer says so.
+ */
+function handlersOnDatabase(
+  handlers: Handlers,
+  path: string,
+  trouble: () => ArchiveProblem | undefined,
+): Handlers {
+  const tried = (verb: string, handler: Handler<ContractVerb>): Handler<ContractVerb> => {
+    return async (request, context) => {
+      const found = ALWAYS_ANSWERED.includes(verb) ? undefined : trouble();
+      return found ? resultProblem(found) : await databaseTried(path, () => handler(request, context));
+    };
   };
   return Object.fromEntries(
-    Object.entries(handlers).map(([verb, handler]) => [verb, tried(handler as Handler<ContractVerb>)]),
+    Object.entries(handlers).map(([verb, handler]) => [verb, tried(verb, handler as Handler<ContractVerb>)]),
   ) as unknown as Handlers;
 }

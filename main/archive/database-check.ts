@@ -1,0 +1,30 @@
+/**
+ * The check of a large database after a crash, while people work with it already. SQLite's log makes whole what a crash
+ * interrupted; this looks for what only a failing disk does.
+ */
+import { Worker } from 'node:worker_threads';
+import { moduleBeside } from '../module-beside.ts';
+import { type ArchiveProblem, databaseDamaged, databaseProblem } from './database.ts';
+
+export interface DatabaseCheck {
+  /** Undefined where the database is sound, or the check was stopped. */
+  readonly outcome: Promise<ArchiveProblem | undefined>;
+  stop(): Promise<void>;
+}
+
+/** By then, something may have been saved. */
+const REMEDY =
+  'Close Panelwright, and restore a backup or have the archive set aside with: panelwright archive-set-aside. Nothing more is written to it.';
+
+export function databaseCheckBegun(path: string): DatabaseCheck {
+  const worker = new Worker(moduleBeside(import.meta.url, './check-worker'), { workerData: path });
+  worker.unref();
+  const outcome = new Promise<ArchiveProblem | undefined>((resolve) => {
+    worker.once('message', (found: string) =>
+      resolve(found === 'ok' ? undefined : { ...databaseDamaged(path, found), remedy: REMEDY }),
+    );
+    worker.once('error', (error) => resolve(databaseProblem(error, path)));
+    worker.once('exit', () => resolve(undefined));
+  });
+  return { outcome, stop: async () => void (await worker.terminate()) };
+}

@@ -1,0 +1,118 @@
+/** A large archive after a crash: it opens at once, is looked through meanwhile, and damage is said clearly. */
+import { closeSync, cpSync, mkdtempSync, openSync, rmSync, statSync, writeSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { jobToJson } from '../../../core/job/job-json.ts';
+import { Archive } from '../../../main/archive/archive.ts';
+import { databaseCheckBegun } from '../../../main/archive/database-check.ts';
+import { type Services, servicesStarted } from '../../../main/services/services.ts';
+import { resultValue } from '../../support/panel-check.ts';
+import { ServiceClient } from '../../support/service-client.ts';
+import { smallJob } from '../../support/small-job.ts';
+
+/** More than is checked at each start. */
+const FILLER_BYTES = 36 * 2 ** 20;
+let home: string;
+const crashed = () => join(home, 'crashed');
+const database = () => Archive.databasePath(crashed());
+
+/** Copies an archive while it is in use: as after a crash, with the log left behind. */
+beforeEach(() => {
+  home = mkdtempSync(join(tmpdir(), 'panelwright-crash-'));
+  const live = join(home, 'live');
+  const archive = resultValue(Archive.open(live));
+  const db = new Database(Archive.databasePath(live));
+  db.exec(`CREATE TABLE filler (bytes BLOB); INSERT INTO filler VALUES (zeroblob(${FILLER_BYTES}))`);
+  db.pragma('wal_checkpoint(TRUNCATE)');
+  const job = smallJob();
+  const extra = { document: jobToJson(job), panelLabels: [], baseRevision: 0, now: '2026-03-09T10:11:12Z' };
+  resultValue(archive.saveJob(job, extra));
+  cpSync(live, crashed(), { recursive: true });
+  db.close();
+  archive.close();
+});
+afterEach(() => rmSync(home, { recursive: true }));
+
+function damaged(): void {
+  const file = openSync(database(), 'r+');
+  // Pages of the filler, whose chain is broken by this; what jobs need is elsewhere.
+  writeSync(file, Buffer.alloc(64 * 1024, 0xa5), 0, 64 * 1024, 20 * 2 ** 20);
+  closeSync(file);
+}
+
+function started(): Services {
+  return resultValue(
+    servicesStarted({
+      archiveFolder: crashed(),
+      host: 'browser',
+      dialogs: {
+        chooseFile: async () => undefined,
+        chooseFolder: async () => undefined,
+        showFolder: async () => undefined,
+      },
+      now: () => '2026-03-09T10:11:12.000Z',
+    }),
+  );
+}
+
+describe('a large archive after a crash', () => {
+  it('opens with what was saved, unchecked where that is asked for', () => {
+    expect(statSync(`${database()}-wal`).size).toBeGreaterThan(0);
+    expect(statSync(database()).size).toBeGreaterThan(FILLER_BYTES);
+    const archive = resultValue(Archive.open(crashed(), { putsOffCheck: true }));
+    expect(archive.isCheckDue).toBe(true);
+    expect(archive.listJobs().map(({ number }) => number)).toEqual(['SJ-7']);
+    archive.close();
+    // Closed in order, there is nothing to look for.
+    const again = resultValue(Archive.open(crashed(), { putsOffCheck: true }));
+    expect(again.isCheckDue).toBe(false);
+    again.close();
+  });
+
+  it('is checked before it opens for a command, and refused where it is damaged', () => {
+    damaged();
+    expect(Archive.open(crashed())).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
+  });
+
+  it('that is sound serves on after its check', async () => {
+    const services = started();
+    try {
+      expect(await databaseCheckBegun(database()).outcome).toBeUndefined();
+      expect(await new ServiceClient(services).reply('job:list', {})).toHaveLength(1);
+    } finally {
+      await services.close();
+    }
+  });
+
+  it('that is damaged answers at first, then says clearly that it is damaged and takes nothing more', async () => {
+    damaged();
+    const services = started();
+    const client = new ServiceClient(services);
+    try {
+      await vi.waitFor(async () => expect(await client.ask('job:list', {})).toMatchObject({ ok: false }), {
+        timeout: 30_000,
+        interval: 20,
+      });
+      const refused = await client.ask('job:save', { job: smallJob(), baseRevision: 1 });
+      expect(refused).toMatchObject({
+        ok: false,
+        problem: {
+          code: 'archive-damaged',
+          message: expect.stringMatching(/^The archive .* is damaged \(/),
+          remedy: expect.stringMatching(/restore a backup or .* Nothing more is written to it\.$/),
+        },
+      });
+      expect(await client.reply('app:info', {})).toMatchObject({ host: 'browser' });
+    } finally {
+      await services.close();
+    }
+  });
+
+  it('gives up a check that is not waited for', async () => {
+    const check = databaseCheckBegun(database());
+    await check.stop();
+    expect(await check.outcome).toBeUndefined();
+  });
+});
