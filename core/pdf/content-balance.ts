@@ -1,5 +1,5 @@
 import { asciiBytes, bytesJoined } from './byte-search.ts';
-import { contentTokens } from './content-lexer.ts';
+import { OperationReader, operatorCode } from './content/operation-reader.ts';
 
 export interface BalancedContent {
   /** The same bytes where nothing had to be changed. */
@@ -8,6 +8,13 @@ export interface BalancedContent {
 }
 
 const SPACE = 32;
+const SAVE = operatorCode('q');
+const RESTORE = operatorCode('Q');
+const MARK = operatorCode('BMC');
+const MARK_WITH = operatorCode('BDC');
+const MARK_END = operatorCode('EMC');
+const TEXT = operatorCode('BT');
+const TEXT_END = operatorCode('ET');
 
 /**
  * Content in which every `q` has its `Q` and every marked-content sequence its end, as a form XObject needs.
@@ -24,27 +31,16 @@ export function contentBalanced(content: Uint8Array): BalancedContent {
     if (last < 0) surplus.push({ at, length: closer.length });
     else open.splice(last, 1);
   };
-  for (const token of contentTokens(content)) {
-    if (token.kind !== 'operator') continue;
-    switch (token.text) {
-      case 'q':
-        open.push('Q');
-        break;
-      case 'BMC':
-      case 'BDC':
-        open.push('EMC');
-        break;
-      case 'Q':
-      case 'EMC':
-        close(token.text, token.at);
-        break;
-      case 'BT':
-        isInText = true;
-        break;
-      case 'ET':
-        isInText = false;
-        break;
-    }
+  const reader = new OperationReader();
+  reader.push(content, true);
+  while (reader.next() === 'operation') {
+    const { operator } = reader;
+    if (operator === SAVE) open.push('Q');
+    else if (operator === RESTORE) close('Q', reader.operatorStart);
+    else if (operator === MARK || operator === MARK_WITH) open.push('EMC');
+    else if (operator === MARK_END) close('EMC', reader.operatorStart);
+    else if (operator === TEXT) isInText = true;
+    else if (operator === TEXT_END) isInText = false;
   }
   if (surplus.length === 0 && open.length === 0 && !isInText) return { bytes: content, isChanged: false };
   const kept = content.slice();

@@ -1,7 +1,8 @@
 import { PDFArray, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
-import { contentTokens } from './content-lexer.ts';
+import { OPERAND, OperationReader } from './content/operation-reader.ts';
 import type { PdfFile } from './file/pdf-file.ts';
 import { isPdfProblem } from './file/pdf-problem.ts';
+import { latin1 } from './file/syntax.ts';
 import { PanelStream } from './panel-stream.ts';
 
 const RESOURCES = PDFName.Resources;
@@ -12,14 +13,26 @@ const DEFAULT_COLOUR_SPACES = new Set(
   ['DefaultGray', 'DefaultRGB', 'DefaultCMYK'].map((name) => PDFName.of(name)),
 );
 
-/** All names that a content stream mentions, in whatever role; escapes undone. */
+/** All names that the operators of a content stream are given, in whatever role and depth; escapes undone. */
 export function contentNames(content: Uint8Array): Set<PDFName> {
-  const names = new Set<PDFName>();
-  for (const token of contentTokens(content)) {
-    if (token.kind === 'name') names.add(nameFromWritten(token.text));
+  const written = new Set<string>();
+  const reader = new OperationReader();
+  reader.push(content, true);
+  while (reader.next() === 'operation') {
+    for (let i = 0; i < reader.count; i += 1) {
+      const kind = reader.kinds[i];
+      if (kind !== OPERAND.name && kind !== OPERAND.array && kind !== OPERAND.dict) continue;
+      const text = latin1(content, reader.starts[i]!, reader.ends[i]!);
+      if (kind === OPERAND.name) written.add(text.slice(1));
+      // Strings inside are not told apart: a name too many keeps a resource too many.
+      else for (const [, name] of text.matchAll(NESTED_NAME)) written.add(name!);
+    }
   }
-  return names;
+  return new Set([...written].map(nameFromWritten));
 }
+
+/** A name ends at white space or a delimiter (ISO 32000-1, 7.2.2). */
+const NESTED_NAME = /\/([^\0\t\n\f\r ()<>[\]{}/%]*)/g;
 
 /** PDFName.of undoes escapes of capital letters only. */
 const nameFromWritten = (text: string): PDFName =>

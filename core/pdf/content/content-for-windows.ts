@@ -62,7 +62,10 @@ export async function contentForWindows(
     const some = windows.slice(first, first + WINDOWS_A_WALK).map((box) => boxGrown(box, slack, slack));
     const recorder = new WindowRecorder(content, some);
     await contentWalk({ ...page, contents: () => onePiece(content) }, recorder);
-    found.push(...some.map((_, i) => recorder.windowContent(i)));
+    for (const i of some.keys()) {
+      found.push(recorder.windowContent(i));
+      await page.pause?.();
+    }
   }
   return found;
 }
@@ -103,29 +106,9 @@ class WindowRecorder implements ContentVisitor {
     if (!place.isByProxy) this.#record(place).operator(name, start, end);
   }
 
-  resourceUsed(
-    category: ResourceCategory,
-    name: string,
-    start: number,
-    end: number,
-    place: ContentPlace,
-  ): void {
-    if (place.isByProxy) return;
-    const record = this.#record(place);
-    record.uses.add(category, name, start);
-    if (category === 'Font' || category === 'Pattern') record.setter(start, end);
-    // Who borrows a name needs it where it is lent, wherever that is.
-    for (let at: ContentPlace = place; at.borrowsResources && at.parent !== undefined; ) {
-      at = at.parent;
-      this.#record(at).uses.lend(category, name);
-    }
-  }
-
-  resourcesLent(place: ContentPlace): void {
-    for (let at: ContentPlace | undefined = place; at !== undefined; at = at.parent) {
-      this.#record(at).areResourcesLent = true;
-      if (!at.borrowsResources) return;
-    }
+  resourceUsed(category: ResourceCategory, _: string, start: number, end: number, place: ContentPlace): void {
+    if (place.isByProxy || (category !== 'Font' && category !== 'Pattern')) return;
+    this.#record(place).setter(start, end);
   }
 
   trouble(_: unknown, place: ContentPlace): void {

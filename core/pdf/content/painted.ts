@@ -19,8 +19,6 @@ export interface ContentPlace {
   readonly isByProxy: boolean;
   /** Where content by proxy shows for the first time: the object that has the pattern, text or mask. */
   readonly area: SourceBox | undefined;
-  /** Whether names are looked up in the resources of `parent`, because the stream has none. */
-  readonly borrowsResources: boolean;
 }
 
 export interface ImageInfo {
@@ -128,8 +126,6 @@ export interface ContentVisitor {
   ): void;
   streamBegun?(place: ContentPlace, content: Uint8Array | undefined): void;
   streamEnded?(place: ContentPlace): void;
-  /** A font, pattern or mask whose streams look names up in the resources of this place. */
-  resourcesLent?(place: ContentPlace): void;
   /** Something in the content cannot be read and is passed over. */
   trouble?(problem: PdfProblem, place: ContentPlace): void;
   readonly wantsGlyphs?: boolean;

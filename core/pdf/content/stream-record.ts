@@ -1,6 +1,11 @@
 import type { PDFStream } from 'pdf-lib';
 import { isWhite } from '../file/syntax.ts';
-import { type ByteRange, NameUses, type UsedNames } from './name-uses.ts';
+
+/** A stretch of bytes of a content stream. */
+export interface ByteRange {
+  readonly start: number;
+  readonly end: number;
+}
 
 /** What stays of one content stream for one window. */
 export interface StreamCut {
@@ -10,11 +15,6 @@ export interface StreamCut {
   readonly content: Uint8Array;
   /** Where in `content` images are painted, in order. */
   readonly images: readonly ImageUse[];
-  /**
-   * Names that the kept operators look up; undefined where all resources must stay. DefaultGray, DefaultRGB and
-   * DefaultCMYK act without being named: they always stay.
-   */
-  readonly used: UsedNames | undefined;
 }
 
 /** An image painted by `Do`: the bytes of its name and of the operator. */
@@ -68,11 +68,8 @@ export class StreamRecord {
   readonly content: Uint8Array;
   /** Nothing may be left out: it is also used where its extent is not known. */
   isWhole = false;
-  /** Another stream looks names up in its resources in a way that is not followed. */
-  areResourcesLent = false;
   readonly #items: Item[] = [];
   readonly #byStart = new Map<number, Item>();
-  readonly uses = new NameUses();
   #sorted: readonly Item[] | undefined;
   readonly #images = new Map<number, ImageUse>();
   #blocks: OpenBlock[] = [];
@@ -160,12 +157,10 @@ export class StreamRecord {
   cut(bit: number): StreamCut {
     const { content } = this;
     const images = [...this.#images.values()].sort((a, b) => a.start - b.start);
-    if (this.isWhole) return { bytes: undefined, content, images, used: undefined };
-    const used = (gone: readonly Item[]) => (this.areResourcesLent ? undefined : this.uses.outside(gone));
-    const gone = this.#ranges(bit);
-    if (gone.length === 0) return { bytes: undefined, content, images, used: used(gone) };
+    const gone = this.isWhole ? [] : this.#ranges(bit);
+    if (gone.length === 0) return { bytes: undefined, content, images };
     const kept = without(content, gone, images);
-    return { bytes: kept.content, ...kept, used: used(gone) };
+    return { bytes: kept.content, ...kept };
   }
 
   #item(start: number, end: number): Item {

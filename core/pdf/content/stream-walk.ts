@@ -198,7 +198,6 @@ export class StreamWalk {
       depth: parent.depth + 1,
       isByProxy: parent.isByProxy || kind !== 'form',
       area: parent.area ?? area,
-      borrowsResources: form.resources === undefined,
     };
     if (form.box !== undefined) state.clip = boxClipped(state.clip, boxTransformed(form.box, state.ctm));
     let content: Uint8Array;
@@ -210,7 +209,6 @@ export class StreamWalk {
       return;
     }
     walk.countForm(content);
-    if (place.isByProxy && place.borrowsResources) walk.visitor.resourcesLent?.(parent);
     const resources = form.resources === undefined ? this.resources : walk.resourcesOf(form.resources);
     walk.visitor.streamBegun?.(place, content);
     await new StreamWalk(walk, place, resources, state, isVisible).run(onePiece(content));

@@ -144,7 +144,6 @@ export async function contentWalk(page: WalkedPage, visitor: ContentVisitor): Pr
     depth: 0,
     isByProxy: false,
     area: undefined,
-    borrowsResources: false,
   };
   const state = new GraphicsState([1, 0, 0, 1, 0, 0], page.box);
   const stream = new StreamWalk(walk, place, walk.resourcesOf(page.resources), state, true);

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
-import { PDFRef, type PDFStream } from 'pdf-lib';
+import { PDFName, PDFRef, type PDFStream } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import { contentForWindows, type WindowContent } from '../../../../core/pdf/content/content-for-windows.ts';
-import type { ResourceCategory } from '../../../../core/pdf/content/painted.ts';
 import type { StoredStream } from '../../../../core/pdf/file/stored-stream.ts';
 import type { SourceBox } from '../../../../core/pdf/page-space.ts';
+import { contentNames } from '../../../../core/pdf/resource-use.ts';
 import { pdfiumPicture } from '../../../support/pdfium.ts';
 import { colourCount, type Picture, pictureCropped, pictureDifference } from '../../../support/picture.ts';
 import { type RawObject, type RawStream, rawPdf } from '../../../support/raw-pdf.ts';
@@ -21,11 +21,9 @@ interface Art {
 
 /** The art as a PDF, or what a window needs of it: shortened streams, and no resource that is not named. */
 function artPdf(art: Art, cut?: WindowContent): Uint8Array {
-  const used = cut?.page.used;
+  const used = cut && contentNames(cut.page.content);
   const resources = Object.entries(art.resources).map(([category, entries]) => {
-    const kept = Object.entries(entries).filter(
-      ([name]) => used === undefined || used.get(category as ResourceCategory)?.has(name),
-    );
+    const kept = Object.entries(entries).filter(([name]) => used === undefined || used.has(PDFName.of(name)));
     return `/${category} << ${kept.map(([name, value]) => `/${name} ${value}`).join(' ')} >>`;
   });
   const objects: Record<number, RawObject> = { ...art.objects };
@@ -169,8 +167,12 @@ describe('leaving out', () => {
 
   it('WK8 forms, images, patterns and fonts that do not show are not named any more', async () => {
     const [left, , right] = await cutFor(ART, ...WINDOWS);
-    const names = (cut: WindowContent, category: ResourceCategory) =>
-      [...(cut.page.used!.get(category) ?? [])].sort();
+    const names = (cut: WindowContent, category: string) => {
+      const used = contentNames(cut.page.content);
+      return Object.keys(ART.resources[category]!)
+        .filter((name) => used.has(PDFName.of(name)))
+        .sort();
+    };
     expect(names(left!, 'XObject')).toEqual(['Soft', 'Twice']);
     expect(names(left!, 'Font')).toEqual(['F', 'G']);
     expect(names(left!, 'Pattern')).toEqual(['Tiles']);
@@ -187,8 +189,8 @@ describe('leaving out', () => {
       objects: ART.objects,
     };
     const [cut] = await cutFor(art, { x0: 150, y0: 80, x1: 240, y1: 160 });
-    expect([...cut!.page.used!.get('Font')!]).toEqual(['G']);
-    expect([...cut!.page.used!.get('Pattern')!]).toEqual(['Tiles']);
+    const used = [...contentNames(cut!.page.content)].map((name) => name.decodeText());
+    expect(used).toEqual(['G', 'Pattern', 'Tiles']);
     expect(Buffer.from(cut!.page.bytes!).toString('latin1')).not.toMatch(/\/F |\/Far/);
   });
 
