@@ -2,6 +2,7 @@
 import { useEffect } from 'preact/hooks';
 import { Button } from './parts/button.tsx';
 import { Notices } from './parts/notices.tsx';
+import { ArtworkPassword } from './screens/artwork-password.tsx';
 import { BenchScreen } from './screens/bench-screen.tsx';
 import { HistoryScreen } from './screens/history-screen.tsx';
 import { JobsScreen } from './screens/jobs-screen.tsx';
@@ -27,6 +28,7 @@ export function App() {
         Skip to the screen
       </a>
       <Header here={here} />
+      <ArtworkPassword />
       <main id="screen" class="screen" tabIndex={-1}>
         <Screen here={here} />
       </main>

@@ -3,8 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import type { Job } from '../../core/job/schema.ts';
 import { Button } from '../parts/button.tsx';
-import { Dialog } from '../parts/dialog.tsx';
-import { TextField } from '../parts/field.tsx';
+import { PasswordDialog } from '../parts/password-dialog.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import {
   artworkAsk,
@@ -14,7 +13,7 @@ import {
   passwordGiven,
   passwordQuestion,
 } from './artwork-import.ts';
-import { pictureProblem } from './picture-problem.ts';
+import { pictureLimits, pictureProblem } from './picture-problem.ts';
 
 export function ArtworkDrop({ job, children }: { readonly job: Job; readonly children: ComponentChildren }) {
   const [isOver, setOver] = useState(false);
@@ -45,7 +44,7 @@ export function ArtworkDrop({ job, children }: { readonly job: Job; readonly chi
         </div>
       )}
       <PictureNote />
-      {passwordQuestion.value && <PasswordDialog />}
+      {passwordQuestion.value && <ImportPassword />}
     </div>
   );
 }
@@ -65,48 +64,47 @@ function NoArtwork() {
   );
 }
 
-/** What the picture does not show. The outlines stay usable whatever it is. */
+/** Why there is no picture, or what it does not show. The outlines stay usable whatever it is. */
 function PictureNote() {
   const problem = pictureProblem.value;
-  if (!problem) return null;
+  if (problem) {
+    return (
+      <p class="picture-note is-problem" role="status">
+        <strong>{problem.message}</strong> {problem.remedy}
+      </p>
+    );
+  }
+  const pages = pictureLimits.value;
+  const limits = pages.flatMap((page) => page.limits);
+  if (limits.length === 0) return null;
   return (
-    <p class="picture-note" role="status">
-      <strong>{problem.message}</strong> {problem.remedy}
-    </p>
+    <details class="picture-note">
+      <summary>
+        Not as it prints: {limits.length === 1 ? 'one thing' : `${limits.length} things`} in this artwork
+      </summary>
+      {pages.map(({ page, limits: ofPage }) => (
+        <ul key={page} {...(pages.length > 1 && { 'aria-label': `Page ${page}` })}>
+          {ofPage.map(({ code, text }) => (
+            <li key={code}>
+              {pages.length > 1 && <span class="quiet">Page {page}. </span>}
+              {text}
+            </li>
+          ))}
+        </ul>
+      ))}
+      <p class="quiet">The panels are cut from the file itself and keep all of it. Judge these on a proof.</p>
+    </details>
   );
 }
 
-function PasswordDialog() {
-  const question = passwordQuestion.value!;
-  const [password, setPassword] = useState('');
-  const close = () => {
-    passwordQuestion.value = undefined;
-  };
+function ImportPassword() {
   return (
-    <Dialog title="Password of the artwork" onClose={close}>
-      <form
-        class="form"
-        onSubmit={(event) => {
-          event.preventDefault();
-          void passwordGiven(password);
-        }}
-      >
-        <p>{question.message}</p>
-        <TextField
-          label="Password"
-          isSecret
-          value={password}
-          onInput={setPassword}
-          onChange={setPassword}
-          hint="It is used to read the file and never written down."
-        />
-        <div class="dialog-actions">
-          <Button onClick={close}>Cancel</Button>
-          <Button isPrimary isSubmit>
-            Open
-          </Button>
-        </div>
-      </form>
-    </Dialog>
+    <PasswordDialog
+      message={passwordQuestion.value!.message}
+      onPassword={(password) => void passwordGiven(password)}
+      onClose={() => {
+        passwordQuestion.value = undefined;
+      }}
+    />
   );
 }

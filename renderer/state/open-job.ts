@@ -113,6 +113,7 @@ export async function jobLeft(): Promise<void> {
   await ask('job:close', { id: leaving.id });
   history.value = undefined;
   artworkFacts.value = undefined;
+  artworkLocked.value = undefined;
   lockedBy.value = undefined;
 }
 
@@ -138,7 +139,29 @@ async function artworkFactsRead(reference: ArtworkReference, isBrief: boolean): 
   const facts = await ask('artwork:facts', { reference, isBrief });
   if (!isSameArtwork(reference, job.value?.artwork)) return;
   if (facts.ok) artworkFacts.value = facts.value;
-  else problemShown(facts.problem);
+  else artworkRefused(facts.problem);
+}
+
+/** Why the artwork of the job cannot be read until somebody gives its password. */
+export const artworkLocked = signal<Problem | undefined>(undefined);
+
+function artworkRefused(problem: Problem): void {
+  if (problem.code === 'pdf-password-needed' || problem.code === 'pdf-password-wrong') {
+    artworkLocked.value = problem;
+  } else {
+    problemShown(problem);
+  }
+}
+
+/** Tries a password on the artwork of the job; it is remembered until the program ends. */
+export async function artworkUnlocked(password: string): Promise<void> {
+  const reference = job.value?.artwork;
+  if (!reference) return;
+  const facts = await ask('artwork:facts', { reference, isBrief: true, password });
+  if (!isSameArtwork(reference, job.value?.artwork)) return;
+  artworkLocked.value = undefined;
+  if (facts.ok) artworkFacts.value = facts.value;
+  else artworkRefused(facts.problem);
 }
 
 /**

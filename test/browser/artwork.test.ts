@@ -1,7 +1,8 @@
-import { readFile, writeFile } from 'node:fs/promises';
+import { readdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { rawPdf } from '../support/raw-pdf.ts';
 import { smallArtwork } from '../support/small-job.ts';
 import { describeWithTools, runTool } from '../support/tools.ts';
 import {
@@ -94,6 +95,51 @@ describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
     await savedOn(page);
     expect(job().artwork).toMatchObject({ fileName: 'locked.pdf' });
     expect(JSON.stringify(job())).not.toContain('maple7');
+  });
+
+  it('asks for that password once more after the program was started again', async () => {
+    const locked = join(station.folder, 'locked.pdf');
+    runTool('qpdf', ['--encrypt', 'maple7', 'owner', '256', '--', path, locked]);
+    await imported(locked);
+    const given = page.getByRole('dialog', { name: 'Password of the artwork' });
+    await given.getByLabel('Password').fill('maple7');
+    await given.getByRole('button', { name: 'Open' }).click();
+    await page.getByRole('tab', { name: 'Artwork' }).click();
+    await page.getByRole('button', { name: 'The whole page is a side' }).click();
+    await savedOn(page);
+
+    station = await station.restarted();
+    page = await station.window();
+    await page.getByRole('link', { name: 'NJ-31', exact: true }).first().click();
+    const dialog = page.getByRole('dialog', { name: 'Password of the artwork' });
+    await dialog.getByText(/locked\.pdf/).waitFor();
+    await dialog.getByRole('button', { name: 'Cancel' }).click();
+    await page.getByRole('button', { name: 'Give the password' }).click();
+    await dialog.getByLabel('Password').fill('oak');
+    await dialog.getByRole('button', { name: 'Open' }).click();
+    await dialog.getByText(/wrong|not the password|does not open/i).waitFor();
+    await dialog.getByLabel('Password').fill('maple7');
+    await dialog.getByRole('button', { name: 'Open' }).click();
+    await dialog.waitFor({ state: 'detached' });
+    await page.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
+    expect(await page.locator('.picture-note').count()).toBe(0);
+    const kept = await readdir(station.folder, { recursive: true });
+    expect(kept.filter((name) => /previews.*\.(png|json)$/.test(name))).toEqual([]);
+  });
+
+  it('says of each file what the picture does not show as it prints', async () => {
+    const file = join(station.folder, 'over.pdf');
+    const resources = '/ExtGState << /Op << /OP true /op true /OPM 1 >> /Times << /BM /Multiply >> >>';
+    const content =
+      '0.2 0.1 0.4 0 k 0 0 908 397 re f /Op gs 0 0 0 1 k 100 90 300 60 re f /Times gs 0 1 0 0 k 500 90 90 60 re f';
+    await writeFile(file, rawPdf({ page: '/MediaBox [0 0 908 397]', resources, content }));
+    await imported(file);
+    const note = page.locator('.picture-note');
+    await note.getByText('Not as it prints: 2 things in this artwork').click();
+    await note.getByText('2 objects set to overprint: drawn here as if they knocked out.').waitFor();
+    await note.getByText(/One object blended by Multiply/).waitFor();
+    await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
+    await savedOn(page);
   });
 
   it('is refused with a sentence and a remedy where it is no PDF', async () => {

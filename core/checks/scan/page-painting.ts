@@ -29,6 +29,7 @@ export type PagePainting = Pick<
   | 'overprint'
   | 'whiteOverprint'
   | 'transparency'
+  | 'blendModes'
   | 'hidden'
   | 'paint'
   | 'unreadable'
@@ -60,6 +61,7 @@ class PaintingSeen {
   readonly #overprint = new Tally();
   readonly #whiteOverprint = new Tally();
   readonly #transparency = new Tally();
+  readonly #blendModes = new Tallies<string>();
   readonly #hidden = new Tally();
   /** Shadings, and shading patterns, by their objects. */
   readonly #blends = new Tallies<PDFObject>();
@@ -91,6 +93,7 @@ class PaintingSeen {
       return;
     }
     if (isTransparent(painted)) this.#transparency.add(shown);
+    if (isBlended(state)) this.#blendModes.add(state.blendMode, shown);
     if (kind === 'form') return;
     if (text !== undefined) this.#fontUsed(text.font, shown);
     if (painted.isStroked) this.#strokeUsed(state, shown);
@@ -126,6 +129,7 @@ class PaintingSeen {
       ...(overprint && { overprint }),
       ...(whiteOverprint && { whiteOverprint }),
       ...(transparency && { transparency }),
+      blendModes: this.#blendModes.seen(space).map(([mode, at]) => ({ mode, ...at })),
       ...(hidden && { hidden }),
       paint: {
         isComplete: this.#paint.isComplete,
@@ -202,12 +206,14 @@ class PaintingSeen {
 const isColourTaken = ({ shadingSpace, image }: Painted): boolean =>
   shadingSpace === undefined && (image === undefined || image.isStencil);
 
+const isBlended = ({ blendMode }: GraphicsState): boolean =>
+  blendMode !== 'Normal' && blendMode !== 'Compatible';
+
 function isTransparent({ kind, state, image, isStroked, isFilled }: Painted): boolean {
   const isFaint =
     (isStroked && state.strokeAlpha < 1) ||
     ((isFilled || kind === 'form' || image !== undefined) && state.fillAlpha < 1);
-  const isBlended = state.blendMode !== 'Normal' && state.blendMode !== 'Compatible';
-  return isFaint || isBlended || state.softMask !== undefined || image?.softMask !== undefined;
+  return isFaint || isBlended(state) || state.softMask !== undefined || image?.softMask !== undefined;
 }
 
 /**

@@ -88,6 +88,9 @@ export const ScannedImageInk = z.strictObject({
   isAveraged: z.boolean(),
 });
 
+/** Objects of one blend mode other than Normal (ISO 32000-1, 11.3.5). */
+export const ScannedBlendMode = Occurrences.extend({ mode: z.string() });
+
 /** Blends that ask for much ink, at their heaviest. */
 export const ScannedBlend = Occurrences.extend({ percent: z.number() });
 
@@ -134,6 +137,7 @@ export const PageScan = z.strictObject({
   /** White that overprints, and therefore does not print. */
   whiteOverprint: Occurrences.optional(),
   transparency: Occurrences.optional(),
+  blendModes: z.array(ScannedBlendMode),
   /** Blending space of the page group; absent where there is no group or it names none. */
   blendingSpace: z.string().optional(),
   /** Objects on layers that are off. */
@@ -190,6 +194,7 @@ export type ScannedLine = z.infer<typeof ScannedLine>;
 export type ScannedStroke = z.infer<typeof ScannedStroke>;
 export type ScannedColour = z.infer<typeof ScannedColour>;
 export type ScannedImageInk = z.infer<typeof ScannedImageInk>;
+export type ScannedBlendMode = z.infer<typeof ScannedBlendMode>;
 export type ScannedBlend = z.infer<typeof ScannedBlend>;
 export type OutputIntent = z.infer<typeof OutputIntent>;
 export type PageScan = z.infer<typeof PageScan>;
