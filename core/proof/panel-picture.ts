@@ -19,8 +19,8 @@ const EXPLAINED = 0.5;
 const SHIFT_LIMIT_MM = 0.2;
 /** Below this mean difference, rounding left out, there is nothing to explain. */
 const QUIET_MEAN = 0.05;
-/** A mean beyond this is a change of tone, even where no pixel is far off. */
-const MEAN_LIMIT = 2;
+/** Levels by which the whole may be lighter or darker; beyond, a tone has changed although no pixel is far off. */
+const TONE_LIMIT = 1;
 
 /** Both pictures show the printed area; the source may show more. What lies in the border is not compared. */
 export function panelPictureCompared(
@@ -63,7 +63,7 @@ function pictureFault(
         `The picture of ${label} lies about ${shiftText(dxMm, dyMm)} of where it should.`,
       );
   }
-  if (compared.differingPixels > 0 || compared.mean > MEAN_LIMIT) {
+  if (compared.differingPixels > 0 || compared.toneShift > TONE_LIMIT) {
     const at = compared.differing && grid.rect(compared.differing);
     return proofFault(
       'picture-differs',

@@ -2,7 +2,7 @@
  * Two pictures of the same window, pixel by pixel. A renderer draws an edge that falls inside a pixel as a mixture,
  * and the same edge a little differently in another window; that much is not a difference of the artwork.
  * A pixel differs when it is neither what the other picture has there nor anything between that and its neighbours,
- * and the mean around it has changed as well.
+ * the mean around it has changed as well, and it does not stand alone: single pixels are a renderer's rounding.
  */
 import { byteAt, type ProofPicture } from './proof-picture.ts';
 import type { PictureComparison } from './proof-report.ts';
@@ -16,12 +16,25 @@ const TOLERANCE = 20;
  */
 const MEAN_TOLERANCE = 6;
 
+/** Pixels of the five by five around one, itself included, that must differ for it to count: a line, or a spot. */
+const TOGETHER = 3;
+const AROUND = 2;
+
+/**
+ * So few pixels that differ so little are hairlines and blends which the renderer puts down otherwise in another window.
+ * An object that is missing is found in the structure of the file, however small it is.
+ */
+const FEW_PIXELS = 32;
+const FAINT = 72;
+
 /** A blend comes out a level or two higher or lower in another window. */
 const ROUNDING = 2;
 
 export interface ComparedPictures extends PictureComparison {
   /** The mean again, of what is more than rounding. */
   readonly meanBeyondRounding: number;
+  /** By how much the whole is lighter or darker, in the channel where it is most. */
+  readonly toneShift: number;
   readonly differingPixels: number;
   /** Box around the pixels that differ. */
   readonly differing: PixelWindow | undefined;
@@ -32,8 +45,9 @@ export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWi
   let largest = 0;
   let sum = 0;
   let sumBeyondRounding = 0;
-  let differingPixels = 0;
-  const box = new GrowingBox();
+  const tone = [0, 0, 0];
+  const suspects = new Map<number, readonly [x: number, y: number, difference: number]>();
+  const placeOf = (x: number, y: number) => (y - part.y) * part.width + x - part.x;
   for (let y = part.y; y < part.y + part.height; y++) {
     let inA = byteAt(a, part.x, y);
     let inB = byteAt(b, part.x, y);
@@ -41,26 +55,52 @@ export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWi
       const difference = pixelDifference(a.rgba, inA, b.rgba, inB);
       if (difference === 0) continue;
       sum += difference;
+      for (let channel = 0; channel < 3; channel++) {
+        tone[channel]! += a.rgba[inA + channel]! - b.rgba[inB + channel]!;
+      }
       if (difference > largest) largest = difference;
       if (difference > ROUNDING) sumBeyondRounding += difference;
       if (difference <= TOLERANCE) continue;
       if (beyondNeighbours(a, inA, b, x, y) <= TOLERANCE && beyondNeighbours(b, inB, a, x, y) <= TOLERANCE)
         continue;
       if (meanDifference(a, b, x, y) <= MEAN_TOLERANCE) continue;
-      differingPixels++;
-      box.add(x, y);
+      suspects.set(placeOf(x, y), [x, y, difference]);
     }
   }
   const comparedPixels = part.width * part.height;
+  const found = [...suspects.values()].filter(
+    ([x, y]) => suspectsAround(suspects, placeOf, part, x, y) >= TOGETHER,
+  );
+  const isRounding = found.length <= FEW_PIXELS && found.every(([, , difference]) => difference <= FAINT);
+  const differing = isRounding ? [] : found;
+  const box = new GrowingBox();
+  for (const [x, y] of differing) box.add(x, y);
   return {
     largest,
     mean: sum / comparedPixels,
     meanBeyondRounding: sumBeyondRounding / comparedPixels,
-    differingShare: differingPixels / comparedPixels,
+    toneShift: Math.max(...tone.map(Math.abs)) / comparedPixels,
+    differingShare: differing.length / comparedPixels,
     comparedPixels,
-    differingPixels,
+    differingPixels: differing.length,
     differing: box.window,
   };
+}
+
+function suspectsAround(
+  suspects: ReadonlyMap<number, unknown>,
+  placeOf: (x: number, y: number) => number,
+  part: PixelWindow,
+  x: number,
+  y: number,
+): number {
+  let count = 0;
+  for (let row = Math.max(part.y, y - AROUND); row <= y + AROUND && row < part.y + part.height; row++) {
+    for (let at = Math.max(part.x, x - AROUND); at <= x + AROUND && at < part.x + part.width; at++) {
+      if (suspects.has(placeOf(at, row))) count++;
+    }
+  }
+  return count;
 }
 
 /** The comparison as it is kept. */

@@ -31,8 +31,9 @@ import { RenderThread } from './render-thread.ts';
 import { type ProvedSide, sideProved } from './side-proof.ts';
 
 export const PROOF_NAME = 'proof.json';
-/** Each needs the memory of one panel's pictures, unpacked. */
+/** Each needs the memory of one panel's pictures, unpacked, and half a second to begin. */
 const THREADS = 2;
+const MIN_PANELS_A_THREAD = 2;
 
 export interface ProofRequest {
   readonly manifest: Manifest;
@@ -45,6 +46,8 @@ export interface ProofRequest {
 
 export interface ProofTools {
   readonly signal: AbortSignal;
+  /** Longest time for one drawing; two minutes unless said otherwise. */
+  readonly drawingLimitMs?: number;
   readonly report: (progress: Progress) => void;
 }
 
@@ -53,8 +56,11 @@ export interface ProofTools {
  * picture of each difference. Problems: those of files, `cancelled`; whatever is wrong with the panels is in the report.
  */
 export async function outputProved(request: ProofRequest, tools: ProofTools): Promise<Result<ProofReport>> {
-  const panels = request.manifest.panels.length;
-  const threads = Array.from({ length: Math.max(1, Math.min(THREADS, panels)) }, () => new RenderThread());
+  const wanted = Math.floor(request.manifest.panels.length / MIN_PANELS_A_THREAD);
+  const threads = Array.from(
+    { length: Math.max(1, Math.min(THREADS, wanted)) },
+    () => new RenderThread(tools.drawingLimitMs),
+  );
   try {
     await proofRemoved(request.folder);
     const report = await outputReport(request, tools, threads);

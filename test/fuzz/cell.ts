@@ -1,7 +1,7 @@
 /** The process in which a hostile file is opened; `cells.ts` holds the other end. */
 import { type Outcome, outcomeOf } from './outcome.ts';
 
-export type CellReply = { readonly outcome: Outcome } | { readonly bug: string };
+export type CellReply<O = Outcome> = { readonly outcome: O } | { readonly bug: string };
 
 process.on('message', async (bytes: Uint8Array) => {
   let reply: CellReply;

@@ -6,8 +6,8 @@ import { join } from 'node:path';
 import type { CellReply } from './cell.ts';
 import type { Outcome } from './outcome.ts';
 
-export type CaseResult =
-  | { readonly kind: 'sound'; readonly outcome: Outcome }
+export type CaseResult<O = Outcome> =
+  | { readonly kind: 'sound'; readonly outcome: O }
   | { readonly kind: 'bug' | 'crash' | 'hang' | 'memory'; readonly detail: string };
 
 export interface CellLimits {
@@ -25,24 +25,27 @@ const HEAP_MB = 700;
 const MS_PER_TICK = 10;
 const PAGE_BYTES = 4096;
 
-export class LockedCell {
+/** `module` is what runs in the process; it answers each file with a `CellReply`. */
+export class LockedCell<O = Outcome> {
   readonly #limits: CellLimits;
+  readonly #module: string;
   #child: ChildProcess | undefined;
 
-  constructor(limits: CellLimits = CELL_LIMITS) {
+  constructor(limits: CellLimits = CELL_LIMITS, module = join(import.meta.dirname, 'cell.ts')) {
     this.#limits = limits;
+    this.#module = module;
   }
 
   /** The most memory that any case took so far. */
   peakBytes = 0;
 
-  async run(bytes: Uint8Array): Promise<CaseResult> {
-    this.#child ??= await started();
+  async run(bytes: Uint8Array): Promise<CaseResult<O>> {
+    this.#child ??= await started(this.#module);
     const child = this.#child;
     const begunMs = performance.now();
     const begun = useOf(child.pid!);
-    const verdict = Promise.withResolvers<CaseResult>();
-    const onMessage = (reply: CellReply) =>
+    const verdict = Promise.withResolvers<CaseResult<O>>();
+    const onMessage = (reply: CellReply<O>) =>
       verdict.resolve(
         'outcome' in reply ? { kind: 'sound', outcome: reply.outcome } : { kind: 'bug', detail: reply.bug },
       );
@@ -77,8 +80,8 @@ export class LockedCell {
   }
 }
 
-async function started(): Promise<ChildProcess> {
-  const child = fork(join(import.meta.dirname, 'cell.ts'), {
+async function started(module: string): Promise<ChildProcess> {
+  const child = fork(module, {
     serialization: 'advanced',
     execArgv: [`--max-old-space-size=${HEAP_MB}`],
   });

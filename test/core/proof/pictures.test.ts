@@ -40,14 +40,56 @@ describe('comparing pictures', () => {
 
   it('PF2 tells the largest and the mean difference and where it is', () => {
     const changed = copyOf(pattern());
-    const at = byteOf(101, 40);
-    changed.rgba[at] = changed.rgba[at]! > 128 ? 0 : 255;
-    const difference = Math.abs(changed.rgba[at]! - pattern().rgba[at]!);
+    const spot = [byteOf(101, 40), byteOf(102, 40), byteOf(101, 41), byteOf(102, 41)];
+    for (const at of spot) changed.rgba[at] = changed.rgba[at]! > 128 ? 0 : 255;
+    const differences = spot.map((at) => Math.abs(changed.rgba[at]! - pattern().rgba[at]!));
     const compared = picturesCompared(pattern(), changed, INNER);
-    expect(compared.largest).toBe(difference);
-    expect(compared.mean).toBeCloseTo(difference / (169 * 114), 12);
-    expect(compared.differingPixels).toBe(1);
-    expect(compared.differing).toEqual({ x: 101, y: 40, width: 1, height: 1 });
+    expect(compared.largest).toBe(Math.max(...differences));
+    expect(compared.mean).toBeCloseTo(differences.reduce((sum, one) => sum + one, 0) / (169 * 114), 12);
+    expect(compared.differingPixels).toBe(4);
+    expect(compared.differing).toEqual({ x: 101, y: 40, width: 2, height: 2 });
+  });
+
+  it('PF2 takes single pixels here and there for rounding, a line one pixel wide for a difference', () => {
+    const specks = copyOf(pattern());
+    for (let x = 40; x < 190; x += 7) specks.rgba[byteOf(x, 33)] = 255 - specks.rgba[byteOf(x, 33)]!;
+    const compared = picturesCompared(pattern(), specks, INNER);
+    expect(compared.differingPixels).toBe(0);
+    expect(compared.largest).toBeGreaterThan(50);
+    const line = copyOf(pattern());
+    for (let x = 60; x < 90; x++) line.rgba.fill(255, byteOf(x, 40), byteOf(x, 40) + 3);
+    expect(picturesCompared(pattern(), line, INNER).differing).toEqual({
+      x: 60,
+      y: 40,
+      width: 30,
+      height: 1,
+    });
+  });
+
+  it('PF2 takes a few faint pixels for rounding as well, but not many, nor strong ones', () => {
+    const spot = (side: number, levels: number): ProofPicture => {
+      const picture = copyOf(pattern(() => [0, 0]));
+      for (let y = 40; y < 40 + side; y++) {
+        for (let x = 70; x < 70 + side; x++) picture.rgba[byteOf(x, y) + 2]! += levels;
+      }
+      return picture;
+    };
+    const flat = pattern(() => [0, 0]);
+    expect(picturesCompared(flat, spot(5, 60), INNER).differingPixels).toBe(0);
+    expect(picturesCompared(flat, spot(7, 60), INNER).differingPixels).toBe(49);
+    expect(picturesCompared(flat, spot(5, 80), INNER).differingPixels).toBe(25);
+  });
+
+  it('PF2 tells by how much the whole is lighter, which noise is not', () => {
+    const lighter = copyOf(pattern());
+    const noisy = copyOf(pattern());
+    for (let i = 0; i < lighter.rgba.length; i += 4) {
+      lighter.rgba[i + 1]! += 3;
+      noisy.rgba[i + 1]! += i % 8 === 0 ? 3 : -3;
+    }
+    expect(picturesCompared(pattern(), lighter, INNER).toneShift).toBeCloseTo(3, 12);
+    expect(picturesCompared(pattern(), noisy, INNER).toneShift).toBeLessThan(0.05);
+    expect(picturesCompared(pattern(), noisy, INNER).mean).toBeCloseTo(3, 12);
   });
 
   it('PF2 takes an edge drawn a part of a pixel further for no difference, a missing line for one', () => {

@@ -1,0 +1,90 @@
+/**
+ * Every file gives panels that pass the proof, or one clear finding: pages made here that use every part of the format,
+ * hostile ones, and real ones where PANELWRIGHT_CORPUS names a folder of them. Each has limits of time and memory.
+ */
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { PDFDocument } from 'pdf-lib';
+import { afterAll, describe, expect, it } from 'vitest';
+import { HOSTILE_PAGES, LONG_PAGES } from '../fuzz/hostile-pages.ts';
+import { LockedCell } from '../fuzz/locked-cell.ts';
+import { smallArtwork } from '../support/small-job.ts';
+import { TRAP_PAGES } from '../support/trap-pages.ts';
+import type { WholeOutcome } from './whole-outcome.ts';
+
+/** Of one file: reading, cutting and proving two pages in two panels each, two renderings of either included. */
+const LIMITS = { cpuMs: 60_000, memoryBytes: 2500 * 2 ** 20 };
+const cell = new LockedCell<WholeOutcome>(LIMITS, join(import.meta.dirname, 'whole-cell.ts'));
+afterAll(() => cell.close());
+
+async function whole(bytes: Uint8Array): Promise<WholeOutcome> {
+  const result = await cell.run(bytes);
+  if (result.kind !== 'sound') throw new Error(`${result.kind}: ${result.detail}`);
+  return result.outcome;
+}
+
+/** Panels that were all proved, or at least a sentence of what is wrong. */
+async function expectPanelsOrFinding(bytes: Uint8Array): Promise<WholeOutcome> {
+  const outcome = await whole(bytes);
+  expect(outcome.faults).toEqual([]);
+  expect(outcome.panels > 0 || outcome.problems.length > 0).toBe(true);
+  return outcome;
+}
+
+describe('pages that a careless cut gets wrong', () => {
+  it.each(TRAP_PAGES)('CUT1, PF1 give panels that pass the proof: $name', async ({ pdf }) => {
+    const { panels, problems } = await expectPanelsOrFinding(pdf);
+    expect(problems).toEqual([]);
+    expect(panels).toBe(2);
+  });
+
+  it('ART6, PF1 and so does an encrypted artwork of two pages', async () => {
+    const document = await PDFDocument.load(await smallArtwork(2));
+    document.encrypt({ userPassword: '', ownerPassword: 'owner-417' });
+    expect(await expectPanelsOrFinding(await document.save())).toMatchObject({ panels: 4, problems: [] });
+  });
+});
+
+/** Those that get as far as being drawn; CI tries all that take no minutes. */
+const DRAWN: ReadonlySet<string> = new Set([
+  'a form that places itself',
+  'a tiling pattern that is painted with itself',
+  'a soft mask that masks itself',
+  'layers that contain each other',
+  'a page of a million kilometres',
+  'numbers that are none',
+  'an image of absurd size',
+  'saves without an end',
+]);
+
+describe('hostile pages', () => {
+  const isCi = process.env.CI === 'true';
+  const pages = Object.entries(HOSTILE_PAGES).filter(([name]) =>
+    isCi ? !LONG_PAGES.has(name) : DRAWN.has(name),
+  );
+  it.each(pages)('ART5, PF11 give proved panels, a finding or a fault that is told: %s', async (_, build) => {
+    const { panels, problems, faults } = await whole(build());
+    expect(panels + problems.length + faults.length).toBeGreaterThan(0);
+  });
+});
+
+/** Files that two readers take for different things, and what comes of it; each is told by the proof. */
+const DISPUTED: Readonly<Record<string, RegExp>> = {
+  // Dictionary keys without a slash; each reader guesses what they were.
+  'hayro__issue67.pdf': /^picture-differs: /,
+  // Only attachments are encrypted: the pages need no password, but the second reader asks for one.
+  'pdf.js__encrypted-attachment.pdf': /^not-drawable: .*No password given\.$/,
+};
+const corpus = process.env.PANELWRIGHT_CORPUS;
+const files = corpus === undefined ? [] : readdirSync(corpus).filter((name) => name.endsWith('.pdf'));
+
+describe.skipIf(files.length === 0)('real files [needs PANELWRIGHT_CORPUS]', () => {
+  it.each(files)('CUT1, PF1 %s', async (name) => {
+    const bytes = new Uint8Array(readFileSync(join(corpus!, name)));
+    const disputed = DISPUTED[name];
+    if (!disputed) return void (await expectPanelsOrFinding(bytes));
+    const { faults } = await whole(bytes);
+    expect(faults.length).toBeGreaterThan(0);
+    for (const fault of faults) expect(fault).toMatch(disputed);
+  });
+});
