@@ -4,6 +4,7 @@ import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.
 import type { PlanSide, PlanStock, SeamAxis } from './plan-side.ts';
 import {
   frameAlong,
+  isFrameOpen,
   type PlanFrame,
   type PlanJoint,
   type PlanTree,
@@ -43,6 +44,7 @@ export function planEvened(
     const isFree = ({ at }: PlanJoint, index: number) =>
       node.parts[index]!.kind === 'panel' &&
       node.parts[index + 1]!.kind === 'panel' &&
+      ![index, index + 1].some((part) => isFrameOpen(side, partFrame(node, frame, part))) &&
       !fixed[node.axis].some((line) => Math.abs(line - at) <= LENGTH_TOLERANCE_MM);
     const free = node.joints.flatMap((joint, index) => (isFree(joint, index) ? [index] : []));
     const run = { ...node, joints: runEvened(node.axis, node.joints, free, frame) };
@@ -88,7 +90,7 @@ function seamMover(
   weights: PlanWeights,
 ): SeamMover | undefined {
   const run = frameAlong(frame, axis);
-  const price = panelPrice(stock.roll, side.card, run.acrossPrinted + 2 * side.border, rates);
+  const price = panelPrice(side, stock.roll, run.acrossPrinted + 2 * side.border, rates);
   if (price.length === 0) return undefined;
   const { positions } = book;
   const seamUnits = book.strip(run.from, run.to).units(weights);

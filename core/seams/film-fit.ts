@@ -1,24 +1,34 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { CostCard } from './cost-card.ts';
-import { type FilmRoll, rollUsableWidth } from './plan-side.ts';
+import { type FilmRoll, type PlanSide, rollUsableWidth } from './plan-side.ts';
 
 /**
  * The length of roll that a piece of film is charged with, or undefined where it does not fit. It may lie either
  * way, across × along or turned; the smaller charge counts:
  *
- *     charge = along × (waste + (1 − waste) × across ÷ usable),   where across ≤ usable and along ≤ longest
+ *     charge = along × (waste + (1 − waste) × across ÷ usable),   where across ≤ usable and along ≤ longest,
+ *                                                                 neither longer than a page
  *
  * `waste` is the card's share of the film beside a panel that finds no use. An estimate: with 1 every panel pays
  * for the whole width, with 0 only for itself; only the roll plan knows.
  */
-export function rollLength(roll: FilmRoll, card: CostCard, filmWidth: Mm, filmHeight: Mm): Mm | undefined {
+export function rollLength(side: PlanSide, roll: FilmRoll, filmWidth: Mm, filmHeight: Mm): Mm | undefined {
+  const most = filmMost(side, roll);
   const usable = rollUsableWidth(roll);
   const charge = (across: Mm, along: Mm): number =>
-    across <= usable + LENGTH_TOLERANCE_MM && along <= roll.longest + LENGTH_TOLERANCE_MM
-      ? along * widthShare(card, across / usable)
+    across <= most.across + LENGTH_TOLERANCE_MM && along <= most.along + LENGTH_TOLERANCE_MM
+      ? along * widthShare(side.card, across / usable)
       : Number.POSITIVE_INFINITY;
   const least = Math.min(charge(filmWidth, filmHeight), charge(filmHeight, filmWidth));
   return least === Number.POSITIVE_INFINITY ? undefined : least;
+}
+
+/** The largest film that a roll and a page of the output can hold. */
+export function filmMost({ longestPage = Number.POSITIVE_INFINITY }: PlanSide, roll: FilmRoll) {
+  return {
+    across: Math.min(rollUsableWidth(roll), longestPage),
+    along: Math.min(roll.longest, longestPage),
+  };
 }
 
 const widthShare = (card: CostCard, filled: number): number =>
@@ -42,27 +52,28 @@ export interface PriceBranch {
 export type PanelPrice = readonly PriceBranch[];
 
 export function panelPrice(
+  side: PlanSide,
   roll: FilmRoll,
-  card: CostCard,
   filmHeight: Mm,
-  rates: { readonly perPanel: number; readonly perRollMm: number },
+  { perPanel, perRollMm }: { readonly perPanel: number; readonly perRollMm: number },
 ): PanelPrice {
-  const { perPanel, perRollMm } = rates;
+  const { card } = side;
+  const most = filmMost(side, roll);
   const usable = rollUsableWidth(roll);
   const branches: PriceBranch[] = [];
-  if (filmHeight <= roll.longest + LENGTH_TOLERANCE_MM) {
+  if (filmHeight <= most.along + LENGTH_TOLERANCE_MM) {
     const perLength = perRollMm * filmHeight;
     branches.push({
       base: perPanel + perLength * card.offcutWasteShare,
       perMm: (perLength * (1 - card.offcutWasteShare)) / usable,
-      widest: usable,
+      widest: most.across,
     });
   }
-  if (filmHeight <= usable + LENGTH_TOLERANCE_MM) {
+  if (filmHeight <= most.across + LENGTH_TOLERANCE_MM) {
     branches.push({
       base: perPanel,
       perMm: perRollMm * widthShare(card, filmHeight / usable),
-      widest: roll.longest,
+      widest: most.along,
     });
   }
   return branches;

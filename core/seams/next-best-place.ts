@@ -8,6 +8,8 @@ import {
   frameCut,
   frameFilm,
   frameSeam,
+  frameTrims,
+  isFrameOpen,
   type PlanFrame,
   type PlanJoint,
   type PlanTree,
@@ -121,6 +123,7 @@ function partUnits(pricing: Pricing, part: PlanTree, frame: PlanFrame): number {
   const { panels, seams } = treeParts(part, frame);
   let units = 0;
   for (const panel of panels) {
+    if (isFrameOpen(side, panel.frame)) continue;
     if (isSmall(side, panel.frame)) return Number.POSITIVE_INFINITY;
     units += filmUnits(pricing, panel.frame);
   }
@@ -136,8 +139,13 @@ function partUnits(pricing: Pricing, part: PlanTree, frame: PlanFrame): number {
 function partFloor(pricing: Pricing, part: PlanTree, smaller: PlanFrame, larger: PlanFrame): number {
   const { side, weights } = pricing;
   const [small, large] = [treeParts(part, smaller), treeParts(part, larger)];
-  if (large.panels.some(({ frame }) => isSmall(side, frame))) return Number.POSITIVE_INFINITY;
-  let units = small.panels.reduce((sum, { frame }) => sum + filmUnits(pricing, frame), 0);
+  let units = 0;
+  for (const [index, { frame }] of small.panels.entries()) {
+    // In an opening a panel may be of any size and costs nothing.
+    if (isFrameOpen(side, frame)) continue;
+    if (isSmall(side, large.panels[index]!.frame)) return Number.POSITIVE_INFINITY;
+    units += filmUnits(pricing, frame);
+  }
   if (units === Number.POSITIVE_INFINITY) return units;
   // A longer seam costs no less, but for the work that it saves where it lies on a line.
   const mostSaved = Math.max(...LINE_KINDS.map((kind) => side.card.crossingMinutesPerMetre[kind])) / 1000;
@@ -154,7 +162,8 @@ const isSmall = (side: PlanSide, { left, right, top, bottom }: PlanFrame): boole
   Math.min(right - left, bottom - top) < side.minPanel - LENGTH_TOLERANCE_MM;
 
 function filmUnits({ side, stock, rates }: Pricing, frame: PlanFrame): number {
-  const { width, height } = frameFilm(frame, side.border);
-  const length = rollLength(stock.roll, side.card, Math.max(0, width), Math.max(0, height));
-  return length === undefined ? Number.POSITIVE_INFINITY : rates.perPanel + rates.perRollMm * length;
+  const { width, height } = frameFilm(frame);
+  const length = rollLength(side, stock.roll, Math.max(0, width), Math.max(0, height));
+  if (length === undefined) return Number.POSITIVE_INFINITY;
+  return rates.perPanel + rates.perRollMm * length + rates.perTrim * frameTrims(frame);
 }

@@ -1,10 +1,18 @@
-import { type Rect, rectIntersection } from '../measure/rect.ts';
+import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
 import { labourCost } from './cost-card.ts';
 import { rollLength } from './film-fit.ts';
 import { busyMetres } from './picture-energy.ts';
 import { type PlanWeights, panelRates } from './plan-objective.ts';
 import { LINE_KINDS, type LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
-import { frameFilm, type PlannedSeam, type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
+import {
+  frameFilm,
+  frameTrims,
+  isFrameOpen,
+  type PlannedSeam,
+  type PlanTree,
+  sideFrame,
+  treeParts,
+} from './plan-tree.ts';
 import {
   crossingMinutes,
   type GroundMetres,
@@ -18,12 +26,14 @@ import { isMovedSeam } from './strip-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
 export interface PlanFigures {
+  /** Panels that are printed: one that lies wholly within an opening is not. */
   readonly panels: number;
   readonly seams: number;
   readonly seamMetres: GroundMetres;
   readonly onlineMetres: Readonly<Record<LineKind, number>>;
   readonly visibleMetres: number;
   readonly letteringCrossed: number;
+  /** Edges of panels that are trimmed in the shop, as the ticket lists them. */
   readonly shopTrims: number;
   /** Roll width × length charged, see film-fit. Laminate is taken to be as wide as the film and as long. */
   readonly filmSquareMetres: number;
@@ -53,19 +63,22 @@ export function seamFigures(side: PlanSide, seam: PlannedSeam): SeamFigures {
   const { place, joint } = seam;
   const busy = side.energy ? busyMetres(side.energy, place, joint.first, joint.second) : 0;
   const parts = { ...seamParts(side, place), busy };
-  return { seam, parts, cost: seamCost(side.card, joint, parts) };
+  return { seam, parts, cost: seamCost(side, joint, parts) };
 }
 
 /** Adds up a plan. Panels that do not fit the roll are counted by the length they would take along it. */
 export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): PlanFigures {
   const { card } = side;
-  const { panels, seams } = treeParts(tree, sideFrame(side));
+  const { panels: all, seams } = treeParts(tree, sideFrame(side));
+  const panels = all.filter(({ frame }) => !isFrameOpen(side, frame));
   let rollMm = 0;
   let panelSquareMm = 0;
+  let shopTrims = 0;
   for (const { frame } of panels) {
-    const film = frameFilm(frame, side.border);
-    rollMm += rollLength(stock.roll, side.card, film.width, film.height) ?? Math.max(film.width, film.height);
+    const film = frameFilm(frame);
+    rollMm += rollLength(side, stock.roll, film.width, film.height) ?? Math.max(film.width, film.height);
     panelSquareMm += film.width * film.height;
+    shopTrims += frameTrims(frame);
   }
   const filmSquareMetres = (rollMm * stock.roll.width) / 1e6;
   const each = seams.map((seam) => seamFigures(side, seam));
@@ -78,6 +91,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     coveredSquareMetres(side) * card.installMinutesPerSquareMetre;
   const shopMinutes =
     sum(({ cost }) => cost.shopMinutes) +
+    shopTrims * card.shopTrimMinutesPerEdge +
     panels.length * card.panelShopMinutes +
     (rollMm / 1000) * card.shopMinutesPerRollMetre;
   const visibleMetres = sum(({ cost }) => cost.visibleMetres);
@@ -100,7 +114,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     onlineMetres: online,
     visibleMetres,
     letteringCrossed: sum(({ parts }) => parts.lettering),
-    shopTrims: sum(({ cost }) => cost.shopTrims),
+    shopTrims,
     filmSquareMetres,
     laminateSquareMetres: filmSquareMetres,
     wasteShare: filmSquareMetres > 0 ? 1 - panelSquareMm / 1e6 / filmSquareMetres : 0,
@@ -126,23 +140,21 @@ export function planUnits(
   const rates = panelRates(side.card, weights, stock);
   let units = 0;
   for (const { frame } of panels) {
-    const film = frameFilm(frame, side.border);
-    const length = rollLength(stock.roll, side.card, film.width, film.height);
+    if (isFrameOpen(side, frame)) continue;
+    const film = frameFilm(frame);
+    const length = rollLength(side, stock.roll, film.width, film.height);
     if (length === undefined) return undefined;
-    units += rates.perPanel + rates.perRollMm * length;
+    units += rates.perPanel + rates.perRollMm * length + rates.perTrim * frameTrims(frame);
   }
   for (const { place, joint } of seams) units += seamUnitsAt(side, weights, place, joint);
   return units;
 }
 
-/** The side's surface without its openings. Openings are taken not to overlap, as on a vehicle. */
+/** The side's surface without its openings. */
 function coveredSquareMetres(side: PlanSide): number {
   const outline: Rect<'finished'> = { x: 0, y: 0, width: side.width, height: side.height };
-  const open = side.openings.reduce((sum, { rect }) => {
-    const inside = rectIntersection(rect, outline);
-    return sum + (inside ? inside.width * inside.height : 0);
-  }, 0);
-  return Math.max(0, side.width * side.height - open) / 1e6;
+  const open = side.openings.flatMap(({ rect }) => rectIntersection(rect, outline) ?? []);
+  return (side.width * side.height - rectsUnionArea(open)) / 1e6;
 }
 
 /** Whether one plan is at least as good in every way that plans are compared by, and better in one. */

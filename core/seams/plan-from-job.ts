@@ -1,9 +1,10 @@
 import { DEFAULT_LAP_MM, DEFAULT_SHIFT_LAP_MM } from '../job/defaults.ts';
 import { lapAllowances } from '../job/joint-default.ts';
 import { rectAlong, regionsPlaced } from '../job/region.ts';
-import type { Job, Joint, Region, Side } from '../job/schema.ts';
+import type { Job, Joint, OutputSize, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
+import { MAX_PAGE_MM } from '../layout/findings/output-findings.ts';
 import { printableLength } from '../layout/panel-fit.ts';
 import type { Mm } from '../measure/units.ts';
 import { ESTIMATED_COST_CARD } from './cost-card.ts';
@@ -47,6 +48,7 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     bleed: side.bleed,
     border: job.output.borderMm,
     rolls: [rollFromJob(job)],
+    ...longestPage(job.output.size),
     laps: [lapFromJob(job)],
     gapAllowance: DEFAULT_GAP_ALLOWANCE_MM,
     minPanel: job.limits.minPanelMm,
@@ -63,6 +65,18 @@ export const rollFromJob = ({ printer, film }: Job): FilmRoll => ({
   sideMargin: (printer.marginLeftMm + printer.marginRightMm) / 2,
   longest: printableLength(printer),
 });
+
+/** A page of PDF holds no more at true size; a reduction holds its factor more, larger units hold anything. */
+function longestPage(size: OutputSize): Pick<PlanSide, 'longestPage'> {
+  switch (size.kind) {
+    case 'true-size':
+      return { longestPage: MAX_PAGE_MM };
+    case 'reduction':
+      return { longestPage: MAX_PAGE_MM * size.factor };
+    case 'user-unit':
+      return {};
+  }
+}
 
 /** Shift laps on trailers and box bodies, whose flat sides are laid from marks; body laps elsewhere. */
 export function lapFromJob({ unit }: Job): LapPolicy {

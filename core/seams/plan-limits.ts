@@ -2,13 +2,22 @@ import type { Rect } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { rollLength } from './film-fit.ts';
 import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
-import { frameFilm, frameNet, type PlannedSeam, type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
+import {
+  frameFilm,
+  frameNet,
+  isFrameOpen,
+  type PlannedSeam,
+  type PlanTree,
+  sideFrame,
+  treeParts,
+} from './plan-tree.ts';
 import { gapsMisused, isGapAlong, keepClearCut, openingsGrazed } from './seam-limits.ts';
 
 /** What a layout must keep. Each can be relaxed by the shop, none by the planner. */
 export const PLAN_LIMITS = [
   'printable-width',
   'longest-print',
+  'page-length',
   'smallest-panel',
   'keep-clear',
   'opening-edge',
@@ -34,10 +43,11 @@ export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): 
   const { panels, seams } = treeParts(tree, sideFrame(side));
   const broken: LimitBroken[] = [];
   for (const { frame } of panels) {
+    if (isFrameOpen(side, frame)) continue;
     const net = frameNet(frame);
-    const film = frameFilm(frame, side.border);
-    if (rollLength(stock.roll, side.card, film.width, film.height) === undefined) {
-      broken.push({ ...filmExcess(stock, film.width, film.height), area: net });
+    const film = frameFilm(frame);
+    if (rollLength(side, stock.roll, film.width, film.height) === undefined) {
+      broken.push({ ...filmExcess(side, stock, film.width, film.height), area: net });
     }
     const short = side.minPanel - Math.min(net.width, net.height);
     if (short > LENGTH_TOLERANCE_MM) broken.push({ limit: 'smallest-panel', by: short, area: net });
@@ -86,20 +96,23 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
   return broken;
 }
 
-/** By how much a piece of film misses the roll, the way round that misses by less. */
+/** By how much a piece of film misses the roll and the page, the way round that misses by less. */
 function filmExcess(
-  stock: PlanStock,
+  { longestPage = Number.POSITIVE_INFINITY }: PlanSide,
+  { roll }: PlanStock,
   width: Mm,
   height: Mm,
-): { readonly limit: 'printable-width' | 'longest-print'; readonly by: Mm } {
-  const usable = rollUsableWidth(stock.roll);
+): Pick<LimitBroken, 'limit'> & { readonly by: Mm } {
+  const page = { limit: 'page-length' as const, by: Math.max(width, height) - longestPage };
   const ways = [
-    { wide: width - usable, long: height - stock.roll.longest },
-    { wide: height - usable, long: width - stock.roll.longest },
-  ].map(({ wide, long }) =>
-    wide > 0 && wide >= long
-      ? { limit: 'printable-width' as const, by: wide }
-      : { limit: 'longest-print' as const, by: long },
+    { across: width, along: height },
+    { across: height, along: width },
+  ].map(({ across, along }) =>
+    [
+      { limit: 'printable-width' as const, by: across - rollUsableWidth(roll) },
+      { limit: 'longest-print' as const, by: along - roll.longest },
+      page,
+    ].reduce((most, one) => (one.by > most.by ? one : most)),
   );
   return ways[0]!.by <= ways[1]!.by ? ways[0]! : ways[1]!;
 }

@@ -20,6 +20,7 @@ export interface PlanWeights {
   readonly filmSquareMetre: number;
   readonly visibleMetre: number;
   readonly panel: number;
+  /** Each edge of a panel that is trimmed in the shop. */
   readonly shopTrim: number;
   /** For each seam that an earlier plan did not have. */
   readonly movedSeam: number;
@@ -66,15 +67,15 @@ export const seamUnits = (weights: PlanWeights, cost: SeamCost, isMoved: boolean
     UNITS_PER_MONEY *
       (weights.installMinute * cost.installMinutes +
         weights.shopMinute * cost.shopMinutes +
-        weights.shopTrim * cost.shopTrims +
         weights.visibleMetre * cost.visibleMetres +
         (isMoved ? weights.movedSeam : 0)),
   );
 
-/** What a panel costs beside its film, and what a millimetre of the roll costs. In units. */
+/** What a panel costs beside its film, what a millimetre of the roll costs, and each edge to trim. In units. */
 export interface PanelRates {
   readonly perPanel: number;
   readonly perRollMm: number;
+  readonly perTrim: number;
 }
 
 export function panelRates(card: CostCard, weights: PlanWeights, stock: PlanStock): PanelRates {
@@ -89,5 +90,8 @@ export function panelRates(card: CostCard, weights: PlanWeights, stock: PlanStoc
       UNITS_PER_MONEY *
       (weights.filmSquareMetre * (stock.roll.width / 1e6) +
         weights.shopMinute * (card.shopMinutesPerRollMetre / 1000)),
+    perTrim: Math.round(
+      UNITS_PER_MONEY * (weights.shopMinute * card.shopTrimMinutesPerEdge + weights.shopTrim),
+    ),
   };
 }

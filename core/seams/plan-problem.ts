@@ -1,9 +1,10 @@
 import { EDGES } from '../measure/rect.ts';
 import { type FilmRoll, type PlanSide, rollUsableWidth } from './plan-side.ts';
+import { isFrameOpen, sideFrame } from './plan-tree.ts';
 
 /** Why a side cannot be planned as it was given: one sentence, what and where, and one on what to do. */
 export interface PlanProblem {
-  readonly code: 'bad-length' | 'no-film' | 'no-lap' | 'film-too-narrow' | 'too-many-lines';
+  readonly code: 'bad-length' | 'no-film' | 'no-lap' | 'film-too-narrow' | 'all-open' | 'too-many-lines';
   readonly message: string;
   readonly remedy: string;
 }
@@ -50,6 +51,13 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
       remedy: 'Check the film width, its side margins and the border.',
     };
   }
+  if (isFrameOpen(side, sideFrame(side))) {
+    return {
+      code: 'all-open',
+      message: 'An opening covers the whole side, so there is nothing to lay film on.',
+      remedy: 'Correct the opening.',
+    };
+  }
   for (const axis of ['vertical', 'horizontal'] as const) {
     const count = [...side.lines, ...side.locked].filter((item) => item.axis === axis).length;
     if (count > MOST_LINES_EACH_WAY) {
@@ -78,6 +86,7 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
   return [
     ...EDGES.map((edge) => ({ name: `bleed at the ${edge}`, value: side.bleed[edge] })),
     { name: 'border', value: side.border },
+    ...(side.longestPage === undefined ? [] : [{ name: 'longest page', value: side.longestPage }]),
     { name: 'gap allowance', value: side.gapAllowance },
     { name: 'smallest panel', value: side.minPanel },
     ...side.rolls.flatMap(ofRoll),

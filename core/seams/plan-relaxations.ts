@@ -58,7 +58,9 @@ function booksKept(): (side: PlanSide, stock: PlanStock) => StripBooks {
     const isSame =
       kept &&
       kept.stock.lap === stock.lap &&
-      (['keepClear', 'openings', 'minPanel', 'lines'] as const).every((key) => kept!.side[key] === side[key]);
+      (['keepClear', 'openings', 'minPanel', 'gapAllowance'] as const).every(
+        (key) => kept!.side[key] === side[key],
+      );
     if (!kept || !isSame) kept = { side, stock, books: stripBooks(side, stock) };
     return kept.books;
   };
@@ -100,6 +102,14 @@ function lengthNeeded(side: PlanSide, stock: PlanStock, isFeasible: Feasible): R
   return by === undefined ? [] : [{ limit: 'longest-print', by, to: stock.roll.longest + by }];
 }
 
+function longerPage(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const { longestPage } = side;
+  if (longestPage === undefined) return [];
+  const longer = (by: Mm) => ({ ...side, longestPage: longestPage + by });
+  const by = leastMm(longestMeasure(side), (mm) => isFeasible(longer(mm), stock));
+  return by === undefined ? [] : [{ limit: 'page-length', by, to: longestPage + by }];
+}
+
 function smallerPanel(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const smaller = (by: Mm) => ({ ...side, minPanel: Math.max(1, side.minPanel - by) });
   const by = leastMm(side.minPanel - 1, (mm) => isFeasible(smaller(mm), stock));
@@ -125,6 +135,13 @@ function narrowerBorder(side: PlanSide, stock: PlanStock, isFeasible: Feasible):
   const narrower = (by: Mm) => ({ ...side, border: Math.max(0, side.border - by) });
   const by = leastMm(side.border, (mm) => isFeasible(narrower(mm), stock));
   return by === undefined ? [] : [{ limit: 'border', by, to: narrower(by).border }];
+}
+
+/** How much nearer to panel gaps a lap would have to lie, and how much less image would go round their edges. */
+function narrowerGap(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const narrower = (by: Mm) => ({ ...side, gapAllowance: Math.max(0, side.gapAllowance - by) });
+  const by = leastMm(side.gapAllowance, (mm) => isFeasible(narrower(mm), stock));
+  return by === undefined ? [] : [{ limit: 'panel-gap', by, to: narrower(by).gapAllowance }];
 }
 
 /** Each keep-clear area that alone stands in the way, with how far a seam would have to come into it. */
@@ -158,11 +175,13 @@ function openingEdge(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Re
 const ATTEMPTS: readonly ((side: PlanSide, stock: PlanStock, isFeasible: Feasible) => Relaxation[])[] = [
   widthNeeded,
   lengthNeeded,
+  longerPage,
   smallerPanel,
   narrowerLap,
   narrowerBorder,
   keepClearInset,
   openingEdge,
+  narrowerGap,
   lockedMoved,
 ];
 

@@ -103,6 +103,8 @@ export interface PlanSide {
   /** Unprinted film round every panel. */
   readonly border: Mm;
   readonly rolls: readonly FilmRoll[];
+  /** The longest film, either way, that a page of the output can hold; absent where pages may be of any size. */
+  readonly longestPage?: Mm;
   readonly laps: readonly LapPolicy[];
   /** Image that each part carries round its own edge at a gap. */
   readonly gapAllowance: Mm;
@@ -149,6 +151,27 @@ export const jointFromGap = (side: PlanSide, axis: SeamAxis): JointShape => ({
   second: side.gapAllowance,
   top: axis === 'horizontal' || side.front === 'left' ? 'first' : 'second',
 });
+
+/** How many edges of the part before and of the part after a joint are trimmed to the line in the shop: 0 or 1 each. */
+export interface JointTrims {
+  readonly first: number;
+  readonly second: number;
+}
+
+/**
+ * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the border begins
+ * on the line and must come off in the shop. An edge that lies under another is not trimmed.
+ */
+export function jointTrims({ kind, first, second, top }: JointShape, border: Mm): JointTrims {
+  const isUnder = (part: JointShape['top']) => kind === 'lap' && top !== part;
+  return {
+    first: isUnder('first') ? 0 : edgeTrims(first, border),
+    second: isUnder('second') ? 0 : edgeTrims(second, border),
+  };
+}
+
+/** The same for an edge on the outline of the side. */
+export const edgeTrims = (allowance: Mm, border: Mm): number => (allowance <= 0 && border > 0 ? 1 : 0);
 
 /** A rectangle seen from an axis: `along` is where seams of that axis have their position, `across` where they run. */
 export interface AxisRect {

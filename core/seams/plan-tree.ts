@@ -1,6 +1,13 @@
-import { type Rect, rectFromEdges } from '../measure/rect.ts';
+import { isRectWithin, type Rect, rectFromEdges } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import type { JointShape, PlanSide, SeamAxis, SeamPlace } from './plan-side.ts';
+import {
+  edgeTrims,
+  type JointShape,
+  jointTrims,
+  type PlanSide,
+  type SeamAxis,
+  type SeamPlace,
+} from './plan-side.ts';
 
 export interface PlanJoint extends JointShape {
   readonly at: Mm;
@@ -18,7 +25,10 @@ export type PlanTree =
 
 export const PANEL: PlanTree = { kind: 'panel' };
 
-/** A rectangle with how far image runs past each of its edges: bleed at the side's outline, else a joint's allowance. */
+/**
+ * A rectangle with how far image runs past each of its edges (bleed at the side's outline, else a joint's allowance),
+ * whether the edge is trimmed in the shop (1) or not (0), and the border round the film.
+ */
 export interface PlanFrame {
   readonly left: Mm;
   readonly top: Mm;
@@ -28,6 +38,11 @@ export interface PlanFrame {
   readonly reachTop: Mm;
   readonly reachRight: Mm;
   readonly reachBottom: Mm;
+  readonly trimLeft: number;
+  readonly trimTop: number;
+  readonly trimRight: number;
+  readonly trimBottom: number;
+  readonly border: Mm;
 }
 
 export const sideFrame = (side: PlanSide): PlanFrame => ({
@@ -39,6 +54,11 @@ export const sideFrame = (side: PlanSide): PlanFrame => ({
   reachTop: side.bleed.top,
   reachRight: side.bleed.right,
   reachBottom: side.bleed.bottom,
+  trimLeft: edgeTrims(side.bleed.left, side.border),
+  trimTop: edgeTrims(side.bleed.top, side.border),
+  trimRight: edgeTrims(side.bleed.right, side.border),
+  trimBottom: edgeTrims(side.bleed.bottom, side.border),
+  border: side.border,
 });
 
 /** A frame cut in two at a joint: the part before the seam, the part after. */
@@ -47,14 +67,16 @@ export function frameCut(
   axis: SeamAxis,
   joint: PlanJoint,
 ): readonly [PlanFrame, PlanFrame] {
+  const { at, first, second } = joint;
+  const trims = jointTrims(joint, frame.border);
   return axis === 'vertical'
     ? [
-        { ...frame, right: joint.at, reachRight: joint.first },
-        { ...frame, left: joint.at, reachLeft: joint.second },
+        { ...frame, right: at, reachRight: first, trimRight: trims.first },
+        { ...frame, left: at, reachLeft: second, trimLeft: trims.second },
       ]
     : [
-        { ...frame, bottom: joint.at, reachBottom: joint.first },
-        { ...frame, top: joint.at, reachTop: joint.second },
+        { ...frame, bottom: at, reachBottom: first, trimBottom: trims.first },
+        { ...frame, top: at, reachTop: second, trimTop: trims.second },
       ];
 }
 
@@ -93,10 +115,18 @@ export const frameNet = (frame: PlanFrame): Rect<'finished'> =>
   rectFromEdges<'finished'>(frame.left, frame.top, frame.right, frame.bottom);
 
 /** Film across and down for a panel that fills a frame. */
-export const frameFilm = (frame: PlanFrame, border: Mm): { readonly width: Mm; readonly height: Mm } => ({
-  width: frame.right - frame.left + frame.reachLeft + frame.reachRight + 2 * border,
-  height: frame.bottom - frame.top + frame.reachTop + frame.reachBottom + 2 * border,
+export const frameFilm = (frame: PlanFrame): { readonly width: Mm; readonly height: Mm } => ({
+  width: frame.right - frame.left + frame.reachLeft + frame.reachRight + 2 * frame.border,
+  height: frame.bottom - frame.top + frame.reachTop + frame.reachBottom + 2 * frame.border,
 });
+
+/** Edges of a panel that are trimmed in the shop. */
+export const frameTrims = ({ trimLeft, trimTop, trimRight, trimBottom }: PlanFrame): number =>
+  trimLeft + trimTop + trimRight + trimBottom;
+
+/** Whether a panel lies wholly within an opening: no film is printed for it, so it costs nothing and has no limits. */
+export const isFrameOpen = (side: PlanSide, frame: PlanFrame): boolean =>
+  side.openings.some(({ rect }) => isRectWithin(frameNet(frame), rect));
 
 export interface PlannedPanel {
   readonly frame: PlanFrame;
@@ -107,7 +137,7 @@ export interface PlannedSeam {
   readonly joint: JointShape;
 }
 
-/** The panels and seams of a tree that fills a frame, parts in order, seams outside in. */
+/** The panels and seams of a tree that fills a frame, parts in order, seams outside in. Panels in openings are among them. */
 export function treeParts(
   tree: PlanTree,
   frame: PlanFrame,

@@ -29,6 +29,8 @@ export function relaxationText(
       return `Film that prints ${length(by)} wider, ${length(to)} in all.`;
     case 'longest-print':
       return `A longest print of ${length(to)}, ${length(by)} more than now.`;
+    case 'page-length':
+      return `Pages that hold ${length(to)} of film, ${length(by)} more than now: a smaller scale of the panel files, or larger units (UserUnit).`;
     case 'smallest-panel':
       return `Panels down to ${length(to)}, ${length(by)} smaller than the shop’s limit.`;
     case 'lap':
@@ -43,9 +45,7 @@ export function relaxationText(
         ? 'Seams in the edge regions of the openings.'
         : `Seams ${length(by)} nearer to the openings${to === undefined ? '' : `, ${length(to)} from them`}.`;
     case 'panel-gap':
-      return name === undefined
-        ? 'Panels that run on across the gaps.'
-        : `A panel that runs on across “${name}”.`;
+      return `An allowance of ${length(to)} at panel gaps, ${length(by)} less than now.`;
     case 'locked-seam': {
       const which = lockedIndex === undefined ? 'the locked seams' : `locked seam ${lockedIndex + 1}`;
       return by === undefined ? `Unlocking ${which}.` : `Moving ${which} by ${length(by)}.`;

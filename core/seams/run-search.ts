@@ -6,6 +6,18 @@ import { type PanelPrice, panelPriceAt } from './film-fit.ts';
 export interface RunEnd {
   readonly at: Mm;
   readonly reach: Mm;
+  /** What trimming a panel along it costs. */
+  readonly trim: number;
+}
+
+/** A stretch of a run that lies in an opening from side to side: a panel within it is not printed, and costs nothing. */
+export interface RunOpening {
+  readonly from: Mm;
+  readonly to: Mm;
+  /** What such a panel costs: 0, or less where a bound grants something. */
+  readonly units: number;
+  /** How narrow such a panel may be: 0, or less where a bound grants something. */
+  readonly narrowest: Mm;
 }
 
 /**
@@ -20,9 +32,13 @@ export interface RunTask {
   /** The joint's allowances: of the part before a seam beyond it, of the part after a seam before it. */
   readonly first: Mm;
   readonly second: Mm;
+  /** What trimming costs along a seam: the part before it, the part after it. */
+  readonly trimFirst: number;
+  readonly trimSecond: number;
   readonly border: Mm;
   readonly minPanel: Mm;
   readonly price: PanelPrice;
+  readonly openings: readonly RunOpening[];
   readonly start: RunEnd;
   /** Ascending by position. The run is solved for each of them. */
   readonly ends: readonly RunEnd[];
@@ -59,6 +75,9 @@ const NONE = -1;
  *
  * and for an end e: min over i of best(i) + P(e − p_i + second + reach + 2·border).
  *
+ * Trims along a panel's two edges are added to its price. Within an opening a panel costs nothing and may be of any
+ * width, so there best(j) is also c_j + min best(i) over all i before it in the same opening.
+ *
  * P is the smaller of two straight lines, each up to a width of its own. So the inner minimum is the smaller of two
  * sliding window minima of best(i) − perMm · p_i, and a search takes time in proportion to the number of positions.
  * On a tie the earlier i stays.
@@ -66,7 +85,7 @@ const NONE = -1;
 export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | undefined)[] {
   fillBest(task, memory);
   return task.ends.map((end) => {
-    const { units, last } = lastSeam(task, memory, end.at, end.reach);
+    const { units, last } = lastSeam(task, memory, end);
     if (last === NONE) return undefined;
     const seams: number[] = [];
     // The way back is short and seldom wanted, so it is looked up again and not written down on the way.
@@ -78,7 +97,7 @@ export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | unde
 /** Only what the cheapest cut costs for each end, Infinity where there is none; into `out`. */
 export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): void {
   fillBest(task, memory);
-  const { positions, price, minPanel, ends } = task;
+  const { positions, price, minPanel, ends, openings } = task;
   const { best } = memory;
   const low = firstSeam(task);
   out.fill(Number.POSITIVE_INFINITY, 0, ends.length);
@@ -87,7 +106,7 @@ export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): v
     let seen = low;
     let least = Number.POSITIVE_INFINITY;
     for (let e = 0; e < ends.length; e++) {
-      const { at, reach } = ends[e]!;
+      const { at, reach, trim } = ends[e]!;
       const allowance = task.second + reach + 2 * task.border;
       const first = firstAbove(positions, at - (widest - allowance) - LENGTH_TOLERANCE_MM);
       const high = firstAbove(positions, at - minPanel + LENGTH_TOLERANCE_MM);
@@ -99,7 +118,13 @@ export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): v
         const value = best[seen]! - perMm * positions[seen]!;
         if (value < least) least = value;
       }
-      const units = least + base + perMm * (at + allowance);
+      const units = least + base + task.trimSecond + trim + perMm * (at + allowance);
+      if (units < out[e]!) out[e] = units;
+    }
+  }
+  for (const opening of openings) {
+    for (let e = 0; e < ends.length; e++) {
+      const { units } = lastInOpening(task, memory, opening, ends[e]!.at);
       if (units < out[e]!) out[e] = units;
     }
   }
@@ -110,10 +135,11 @@ export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): v
  * position: it never costs more than the run itself, and is searched in a fraction of the time.
  *
  * Moved to the start of their blocks, two seams come nearer
- * to each other or farther apart by less than a block, so the limits of a panel's width give way by as much. The
+ * to each other or farther apart by less than a block, so the limits of a panel's width give way by as much, and
+ * openings begin earlier by as much. The
  * widths of a run's panels add up to the same sum wherever its seams lie; what they cost by the millimetre is
- * therefore the same too, but for panels that lie the other way round on the roll, whose rate differs: they are
- * granted the difference.
+ * therefore the same too, but for panels that lie the other way round on the roll, whose rate differs, and for film
+ * that begins in an opening: both are granted the difference.
  */
 export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): RunTask {
   const usual = task.price[0]?.perMm ?? 0;
@@ -121,6 +147,12 @@ export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): 
     ...task,
     positions: blockStarts,
     minPanel: task.minPanel - span,
+    openings: task.openings.map(({ from, to }) => ({
+      from: from - span,
+      to,
+      units: -usual * span,
+      narrowest: -span,
+    })),
     price: task.price.map(({ base, perMm, widest }) => ({
       base: base - Math.abs(perMm - usual) * span,
       perMm,
@@ -134,53 +166,101 @@ export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): 
  * one branch of the price after the other.
  */
 function fillBest(task: RunTask, memory: RunMemory): void {
-  const { positions, seamUnits, minPanel, price } = task;
+  const { positions, seamUnits, minPanel, price, openings } = task;
   const { best, windows } = memory;
   const between = task.first + task.second + 2 * task.border;
+  const trims = task.trimSecond + task.trimFirst;
   const low = firstSeam(task);
-  const high = firstAbove(positions, task.ends[task.ends.length - 1]!.at - minPanel + LENGTH_TOLERANCE_MM);
+  const high = firstAbove(positions, farthestSeam(task));
   for (const [index, { base, perMm, widest }] of price.entries()) {
-    windows[index]!.open(low, base + perMm * between, perMm, widest - between, minPanel);
+    windows[index]!.open(low, base + trims + perMm * between, perMm, widest - between, minPanel);
   }
+  const leastInside = openings.map((opening) =>
+    isWithin(opening, task.start.at) ? 0 : Number.POSITIVE_INFINITY,
+  );
   for (let block = low; block < high; ) {
     const blockEnd = firstAbove(positions, positions[block]! + minPanel - 2 * LENGTH_TOLERANCE_MM);
     const end = Math.min(high, Math.max(block + 1, blockEnd));
     fillFirstPanels(task, best, block, end);
     for (let b = 0; b < price.length; b++) windows[b]!.relax(positions, best, block, end);
     for (let j = block; j < end; j++) best[j] = best[j]! + seamUnits[j]!;
+    for (let o = 0; o < openings.length; o++) {
+      leastInside[o] = lowerInOpening(task, best, openings[o]!, leastInside[o]!, block, end);
+    }
     block = end;
   }
 }
 
+/** Lowers best of a block to what a panel in an opening offers. Takes and returns the least best in it so far. */
+function lowerInOpening(
+  { positions, seamUnits }: RunTask,
+  best: Float64Array,
+  opening: RunOpening,
+  before: number,
+  block: number,
+  end: number,
+): number {
+  let least = before;
+  for (let j = block; j < end; j++) {
+    if (!isWithin(opening, positions[j]!)) continue;
+    // One panel in an opening never follows another, so only what film has led up to is kept. In a bound a panel in an
+    // opening may begin and end in the same block: then it is granted what it is granted, and no second seam is paid.
+    const fromFilm = best[j]!;
+    best[j] = opening.units + Math.min(fromFilm, least + seamUnits[j]!);
+    least = Math.min(least, fromFilm);
+  }
+  return least;
+}
+
+const isWithin = ({ from, to }: RunOpening, at: Mm): boolean =>
+  at >= from - LENGTH_TOLERANCE_MM && at <= to + LENGTH_TOLERANCE_MM;
+
 /** What the panel from the run's start to its first seam costs, for each seam of a block. */
 function fillFirstPanels(task: RunTask, best: Float64Array, block: number, end: number): void {
-  const { positions, price } = task;
+  const { positions, price, start, minPanel } = task;
   best.fill(Number.POSITIVE_INFINITY, block, end);
+  const trims = start.trim + task.trimFirst;
+  const first = Math.max(block, firstAbove(positions, start.at + minPanel - LENGTH_TOLERANCE_MM));
   const allowance = task.start.reach + task.first + 2 * task.border - task.start.at;
   for (let b = 0; b < price.length; b++) {
     const { base, perMm, widest } = price[b]!;
     const last = Math.min(end, firstAbove(positions, widest - allowance + LENGTH_TOLERANCE_MM));
-    for (let j = block; j < last; j++) {
-      const units = base + perMm * (positions[j]! + allowance);
+    for (let j = first; j < last; j++) {
+      const units = base + trims + perMm * (positions[j]! + allowance);
       if (units < best[j]!) best[j] = units;
     }
   }
 }
 
-/** The first position where a seam leaves a panel of at least the smallest size behind it. */
-const firstSeam = ({ positions, start, minPanel }: RunTask): number =>
-  Math.max(
-    firstAbove(positions, start.at + LENGTH_TOLERANCE_MM),
-    firstAbove(positions, start.at + minPanel - LENGTH_TOLERANCE_MM),
-  );
+/** The first position where a seam leaves a panel of at least the smallest size behind it, or one in an opening. */
+function firstSeam({ positions, start, minPanel, openings }: RunTask): number {
+  let least = Math.max(LENGTH_TOLERANCE_MM, minPanel - LENGTH_TOLERANCE_MM);
+  for (const opening of openings) {
+    if (isWithin(opening, start.at)) least = Math.min(least, opening.narrowest + LENGTH_TOLERANCE_MM);
+  }
+  return firstAbove(positions, start.at + least);
+}
 
-/** The best seam to stand last before a place where the next panel ends with its image reaching `reach` beyond. */
-function lastSeam(
-  task: RunTask,
-  memory: RunMemory,
-  at: Mm,
-  reach: Mm,
-): { readonly units: number; readonly last: number } {
+/** No seam lies beyond this: the last panel has at least the smallest size, or ends in an opening. */
+function farthestSeam({ ends, minPanel, openings }: RunTask): Mm {
+  const last = ends[ends.length - 1]!.at - minPanel + LENGTH_TOLERANCE_MM;
+  return ends.reduce(
+    (farthest, { at }) =>
+      openings.some((opening) => isWithin(opening, at))
+        ? Math.max(farthest, at - LENGTH_TOLERANCE_MM)
+        : farthest,
+    last,
+  );
+}
+
+interface LastSeam {
+  readonly units: number;
+  /** Its index, NONE where no seam can stand last. */
+  readonly last: number;
+}
+
+/** The best seam to stand last before an end, or before another seam taken as one. */
+function lastSeam(task: RunTask, memory: RunMemory, { at, reach, trim }: RunEnd): LastSeam {
   const { positions, price, minPanel } = task;
   const { best } = memory;
   const slack = LENGTH_TOLERANCE_MM;
@@ -192,7 +272,7 @@ function lastSeam(
   for (let branch = 0; branch < price.length; branch++) {
     const { base, perMm, widest } = price[branch]!;
     const first = Math.max(low, firstAbove(positions, at - (widest - allowance) - slack));
-    const baseAtEnd = base + perMm * (at + allowance);
+    const baseAtEnd = base + task.trimSecond + trim + perMm * (at + allowance);
     for (let i = first; i < high; i++) {
       const value = best[i]! - perMm * positions[i]! + baseAtEnd;
       if (value < units) {
@@ -201,15 +281,38 @@ function lastSeam(
       }
     }
   }
+  for (const opening of task.openings) {
+    const inside = lastInOpening(task, memory, opening, at);
+    if (inside.units < units) ({ units, last } = inside);
+  }
+  return { units, last };
+}
+
+/** The best seam to stand last where the panel after it, up to a place, lies in an opening. */
+function lastInOpening(task: RunTask, { best }: RunMemory, opening: RunOpening, at: Mm): LastSeam {
+  let units = Number.POSITIVE_INFINITY;
+  let last = NONE;
+  if (!isWithin(opening, at)) return { units, last };
+  const { positions } = task;
+  const first = Math.max(firstSeam(task), firstAbove(positions, opening.from - LENGTH_TOLERANCE_MM));
+  const high = firstAbove(positions, at - LENGTH_TOLERANCE_MM);
+  for (let i = first; i < high; i++) {
+    if (best[i]! < units) [units, last] = [best[i]!, i];
+  }
   return { units, last };
 }
 
 /** The seam before a seam on the cheapest way to it, NONE where that way begins at the run's start. */
 function seamBefore(task: RunTask, memory: RunMemory, seam: number): number {
   const at = task.positions[seam]!;
-  const { units, last } = lastSeam(task, memory, at, task.first);
-  const filmFromStart = at - task.start.at + task.start.reach + task.first + 2 * task.border;
-  return units < panelPriceAt(task.price, filmFromStart) ? last : NONE;
+  const { start, first, border, minPanel, openings, price } = task;
+  const { units, last } = lastSeam(task, memory, { at, reach: first, trim: task.trimFirst });
+  const isFilm = at - start.at >= minPanel - LENGTH_TOLERANCE_MM;
+  const film = isFilm
+    ? panelPriceAt(price, at - start.at + start.reach + first + 2 * border) + start.trim + task.trimFirst
+    : Number.POSITIVE_INFINITY;
+  const isOpen = openings.some((opening) => isWithin(opening, start.at) && isWithin(opening, at));
+  return units < (isOpen ? Math.min(0, film) : film) ? last : NONE;
 }
 
 /** Index of the first position above a value; positions ascend. */

@@ -4,12 +4,14 @@ import {
   axisRect,
   type HardArea,
   type JointShape,
+  jointTrims,
   LINE_KINDS,
   type LineKind,
   type PlanLine,
   type PlanSide,
   type SeamAxis,
   type SeamPlace,
+  sideAcross,
 } from './plan-side.ts';
 
 /** Metres on each kind of ground. */
@@ -33,9 +35,8 @@ export interface SeamParts {
 /** What a seam costs, in the units that plans are compared by. */
 export interface SeamCost {
   readonly installMinutes: number;
+  /** Cutting along the edges that are trimmed; what each edge takes beside is counted with its panel. */
   readonly shopMinutes: number;
-  /** Edges to trim in the shop. */
-  readonly shopTrims: number;
   /** Metres in full view. */
   readonly visibleMetres: number;
 }
@@ -104,7 +105,11 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
 }
 
 /** Prices a seam by the card. Work saved by ending panels on a line is counted off, so minutes may be negative. */
-export function seamCost(card: CostCard, joint: JointShape, parts: SeamParts): SeamCost {
+export function seamCost(
+  { card, border }: Pick<PlanSide, 'card' | 'border'>,
+  joint: JointShape,
+  parts: SeamParts,
+): SeamCost {
   const { ground, online } = parts;
   const laid = ground.flat + ground.curve + ground.recess;
   const rate = card.seamMinutesPerMetre;
@@ -114,7 +119,7 @@ export function seamCost(card: CostCard, joint: JointShape, parts: SeamParts): S
     : ground.flat * rate.flat + ground.curve * rate.curve + ground.recess * rate.recess;
   const spare = joint.top === 'first' ? joint.first : joint.second;
   const siteTrim = joint.kind === 'lap' && spare > 0 ? laid * card.siteTrimMinutesPerMetre : 0;
-  const shopTrims = joint.kind === 'butt' ? 2 : joint.kind === 'lap' && spare <= 0 ? 1 : 0;
+  const trims = jointTrims(joint, border);
 
   let hidden = 0;
   let saved = 0;
@@ -129,8 +134,7 @@ export function seamCost(card: CostCard, joint: JointShape, parts: SeamParts): S
       parts.busy * card.pictureMinutesPerMetre +
       parts.lettering * card.letteringMinutesPerCrossing -
       saved,
-    shopMinutes: shopTrims * (card.shopTrimMinutesPerEdge + laid * card.shopTrimMinutesPerMetre),
-    shopTrims,
+    shopMinutes: (trims.first + trims.second) * laid * card.shopTrimMinutesPerMetre,
     visibleMetres: Math.max(0, laid - hidden),
   };
 }
@@ -139,16 +143,18 @@ export function seamCost(card: CostCard, joint: JointShape, parts: SeamParts): S
 export const seamMoney = (card: CostCard, cost: SeamCost): number =>
   labourCost(card, cost.installMinutes + cost.shopMinutes) + cost.visibleMetres * card.visibleSeamPerMetre;
 
-/** The part of the line crossing minutes that every plan starts from: as if no seam lay on any line. */
+/**
+ * The part of the line crossing minutes that every plan starts from: as if no seam lay on any line. Over an opening
+ * there is no film to carry across.
+ */
 export function crossingMinutes(side: PlanSide): number {
-  return side.lines.reduce((sum, line) => {
-    const [start, end] = [Math.max(0, line.from), Math.min(line.to, acrossLength(side, line))];
-    return sum + (Math.max(0, end - start) / 1000) * side.card.crossingMinutesPerMetre[line.kind];
+  return side.lines.reduce((sum, { axis, at, from, to, kind }) => {
+    const place = { axis, at, from: Math.max(0, from), to: Math.min(to, sideAcross(side, axis)) };
+    if (place.to <= place.from) return sum;
+    const { flat, curve, recess } = seamParts(side, place).ground;
+    return sum + (flat + curve + recess) * side.card.crossingMinutesPerMetre[kind];
   }, 0);
 }
-
-const acrossLength = (side: PlanSide, line: PlanLine): Mm =>
-  line.axis === 'vertical' ? side.height : side.width;
 
 function bestHidingKind(lines: readonly PlanLine[], card: CostCard): LineKind | undefined {
   let best: LineKind | undefined;

@@ -6,11 +6,13 @@ import { panelRates, weightsFromAim } from './plan-objective.ts';
 import { LINE_KINDS, type LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   frameSeam,
+  isFrameOpen,
   type PlanFrame,
   type PlannedSeam,
   type PlanTree,
   partFrame,
   sideFrame,
+  treeParts,
 } from './plan-tree.ts';
 import { isOnLine, seamMoney } from './seam-parts.ts';
 import type { StripBooks } from './section-ground.ts';
@@ -61,7 +63,8 @@ export function seamReasons(
     for (const index of node.joints.keys()) {
       const joint = node.joints[index]!;
       const seam = { place: frameSeam(frame, node.axis, joint.at), joint };
-      reasons.push(seamReason(side, seam, nextBestPlace(pricing, node, frame, index)));
+      const trims = seamTrims(side, node, frame, index);
+      reasons.push(seamReason(side, seam, trims, nextBestPlace(pricing, node, frame, index)));
     }
     for (const [index, part] of node.parts.entries()) visit(part, partFrame(node, frame, index));
   };
@@ -69,7 +72,30 @@ export function seamReasons(
   return reasons;
 }
 
-function seamReason(side: PlanSide, seam: PlannedSeam, nextBest: SeamReason['nextBest']): SeamReason {
+/** Edges along a seam that are trimmed in the shop: one of each printed panel that ends there and is seen there. */
+function seamTrims(side: PlanSide, node: RunNode, frame: PlanFrame, index: number): number {
+  const { at } = node.joints[index]!;
+  const edges = [index, index + 1].flatMap((part) =>
+    treeParts(node.parts[part]!, partFrame(node, frame, part)).panels.flatMap(({ frame: panel }) => {
+      if (isFrameOpen(side, panel)) return [];
+      const [start, end, trimStart, trimEnd] =
+        node.axis === 'vertical'
+          ? [panel.left, panel.right, panel.trimLeft, panel.trimRight]
+          : [panel.top, panel.bottom, panel.trimTop, panel.trimBottom];
+      return [part === index ? (end === at ? trimEnd : 0) : start === at ? trimStart : 0];
+    }),
+  );
+  return edges.reduce((sum, trims) => sum + trims, 0);
+}
+
+type RunNode = Extract<PlanTree, { kind: 'run' }>;
+
+function seamReason(
+  side: PlanSide,
+  seam: PlannedSeam,
+  trims: number,
+  nextBest: SeamReason['nextBest'],
+): SeamReason {
   const { card } = side;
   const { place } = seam;
   const { parts, cost } = seamFigures(side, seam);
@@ -80,6 +106,7 @@ function seamReason(side: PlanSide, seam: PlannedSeam, nextBest: SeamReason['nex
     (sum, kind) => sum + parts.online[kind] * card.crossingMinutesPerMetre[kind],
     0,
   );
+  const trimEdges = labourCost(card, trims * card.shopTrimMinutesPerEdge);
   const hidden = LINE_KINDS.reduce((sum, kind) => sum + parts.online[kind] * card.hidingShare[kind], 0);
   return {
     seam,
@@ -97,10 +124,10 @@ function seamReason(side: PlanSide, seam: PlannedSeam, nextBest: SeamReason['nex
       laying: labourCost(card, cost.installMinutes - picture - lettering + saved),
       picture: labourCost(card, picture),
       lettering: labourCost(card, lettering),
-      shopTrim: labourCost(card, cost.shopMinutes),
+      shopTrim: labourCost(card, cost.shopMinutes) + trimEdges,
       openView: cost.visibleMetres * card.visibleSeamPerMetre,
       lineSaved: -labourCost(card, saved),
-      total: seamMoney(card, cost),
+      total: seamMoney(card, cost) + trimEdges,
     },
     nextBest,
   };

@@ -8,7 +8,7 @@ import { isMovedSeam } from './strip-costs.ts';
 export function seamCostAt(side: PlanSide, place: SeamPlace, joint: JointShape): SeamCost {
   const parts = seamParts(side, place);
   const busy = side.energy ? busyMetres(side.energy, place, joint.first, joint.second) : 0;
-  return seamCost(side.card, joint, { ...parts, busy });
+  return seamCost(side, joint, { ...parts, busy });
 }
 
 /** The same in units of an objective. */

@@ -1,7 +1,10 @@
+import { isRectWithin, rectFromEdges } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { rollLength } from './film-fit.ts';
 import {
+  edgeTrims,
   jointFromLap,
+  jointTrims,
   type PlanSide,
   type PlanStock,
   type SeamAxis,
@@ -23,6 +26,9 @@ export interface SectionEdge {
   /** How far the image of a part that begins here reaches before it, and of one that ends here beyond it. */
   readonly reachBefore: Mm;
   readonly reachBeyond: Mm;
+  /** Whether a part that begins here, and one that ends here, is trimmed along it in the shop: 1 or 0. */
+  readonly trimBefore: number;
+  readonly trimBeyond: number;
   readonly line?: SectionLine;
 }
 
@@ -83,6 +89,19 @@ export class SectionGround {
     return !isLockedWithin(side, columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
   }
 
+  /** Whether a rectangle lies wholly within an opening, so that no film is printed for it. */
+  isOpen(i: number, j: number, k: number, l: number): boolean {
+    const { side, columns, rows } = this;
+    const net = rectFromEdges<'finished'>(columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
+    return side.openings.some(({ rect }) => isRectWithin(net, rect));
+  }
+
+  /** The edges of a rectangle that are trimmed in the shop when it is one panel. */
+  trims(i: number, j: number, k: number, l: number): number {
+    const { columns, rows } = this;
+    return columns[i]!.trimBefore + columns[j]!.trimBeyond + rows[k]!.trimBefore + rows[l]!.trimBeyond;
+  }
+
   /** The length of roll that a rectangle is charged with as one panel, Infinity where it is too small or too large. */
   panelLength(i: number, j: number, k: number, l: number): number {
     const key = this.key(i, j, k, l);
@@ -93,7 +112,7 @@ export class SectionGround {
       const width = net.width + left.reachBefore + right.reachBeyond + 2 * side.border;
       const height = net.height + top.reachBefore + bottom.reachBeyond + 2 * side.border;
       const isSmall = Math.min(net.width, net.height) < side.minPanel - LENGTH_TOLERANCE_MM;
-      const length = isSmall ? undefined : rollLength(stock.roll, side.card, width, height);
+      const length = isSmall ? undefined : rollLength(side, stock.roll, width, height);
       this.#panels[key] = length ?? Number.POSITIVE_INFINITY;
     }
     return this.#panels[key]!;
@@ -126,16 +145,22 @@ export const sectionGround = (
 function sectionEdges(side: PlanSide, stock: PlanStock, scope: PlanScope, axis: SeamAxis): SectionEdge[] {
   const all = sectionLines(side, stock, axis);
   const lines = scope === 'mixed' ? all : scope === axis ? linesWithOwnJoint(all) : [];
-  const { bleed } = side;
+  const { bleed, border } = side;
   const [start, end] = axis === 'vertical' ? [bleed.left, bleed.right] : [bleed.top, bleed.bottom];
+  const outline = { reachBefore: 0, reachBeyond: 0, trimBefore: 0, trimBeyond: 0 };
   return [
-    { at: 0, reachBefore: start, reachBeyond: 0 },
-    ...lines.map((line) => ({
-      at: line.at,
-      reachBefore: line.joint.second,
-      reachBeyond: line.joint.first,
-      line,
-    })),
-    { at: sideLength(side, axis), reachBefore: 0, reachBeyond: end },
+    { ...outline, at: 0, reachBefore: start, trimBefore: edgeTrims(start, border) },
+    ...lines.map((line): SectionEdge => {
+      const trims = jointTrims(line.joint, border);
+      return {
+        at: line.at,
+        reachBefore: line.joint.second,
+        reachBeyond: line.joint.first,
+        trimBefore: trims.second,
+        trimBeyond: trims.first,
+        line,
+      };
+    }),
+    { ...outline, at: sideLength(side, axis), reachBeyond: end, trimBeyond: edgeTrims(end, border) },
   ];
 }

@@ -149,10 +149,17 @@ class SectionSearch {
   /** What a rectangle costs as one panel; IS_SPLIT where a locked seam forbids one, and a plain run too. */
   #panelUnits(key: number, i: number, j: number, k: number, l: number): number {
     if (Number.isNaN(this.#panels[key])) {
-      const { perPanel, perRollMm } = this.#rates;
-      this.#panels[key] = this.#ground.isWhole(i, j, k, l)
-        ? perPanel + perRollMm * this.#ground.panelLength(i, j, k, l)
-        : IS_SPLIT;
+      const { perPanel, perRollMm, perTrim } = this.#rates;
+      const ground = this.#ground;
+      if (!ground.isWhole(i, j, k, l)) this.#panels[key] = IS_SPLIT;
+      else if (ground.isOpen(i, j, k, l)) this.#panels[key] = 0;
+      else {
+        const length = ground.panelLength(i, j, k, l);
+        const isPossible = length < Number.POSITIVE_INFINITY;
+        this.#panels[key] = isPossible
+          ? perPanel + perRollMm * length + perTrim * ground.trims(i, j, k, l)
+          : Number.POSITIVE_INFINITY;
+      }
     }
     return this.#panels[key]!;
   }

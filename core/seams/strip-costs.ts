@@ -120,7 +120,6 @@ export class StripBook {
         cost
           ? weights.installMinute * cost.installMinutes +
             weights.shopMinute * cost.shopMinutes +
-            weights.shopTrim * cost.shopTrims +
             weights.visibleMetre * cost.visibleMetres
           : Number.POSITIVE_INFINITY,
       );
@@ -158,7 +157,7 @@ export class StripBook {
   #cost(place: SeamPlace): SeamCost | undefined {
     const side = this.#side;
     if (!isSeamAllowed(side, place, this.#joint)) return undefined;
-    return seamCost(side.card, this.#joint, seamParts(side, place));
+    return seamCost(side, this.#joint, seamParts(side, place));
   }
 
   /** Busy metres at each position: what lies above the strip's end in the band, less what lies above its beginning. */

@@ -112,6 +112,8 @@ function brokenText(
       return `${panels} wider than the roll prints, by up to ${by}.`;
     case 'longest-print':
       return `${panels} longer than the longest print, by up to ${by}.`;
+    case 'page-length':
+      return `${panels} longer than a page of the panel files holds, by up to ${by}.`;
     case 'smallest-panel':
       return `${panels} smaller than the shop’s least panel, by up to ${by}.`;
     case 'keep-clear':

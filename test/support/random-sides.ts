@@ -92,7 +92,19 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
         hardAreas: areas(2).map((list) =>
           list.map((area, i) => ({ ...area, kind: i === 0 ? ('recess' as const) : ('curve' as const) })),
         ),
-        openings: areas(1).map((list) => list.map((area) => ({ ...area, margin: 1 }))),
+        // Now and then as high or as long as the side, so that a whole panel of a run lies in it.
+        openings: fc.tuple(areas(1), fc.nat({ max: 3 })).map(([list, way]) =>
+          list.map(({ id, rect: r }) => ({
+            id,
+            rect:
+              way === 0
+                ? { ...r, width: Math.min(4, r.width), y: 0, height: size.height }
+                : way === 1
+                  ? { ...r, height: Math.min(4, r.height), x: 0, width: size.width }
+                  : r,
+            margin: 1,
+          })),
+        ),
         bleed: fc.record({ top: edge, right: edge, bottom: edge, left: edge }),
         border: fc.integer({ min: 0, max: 1 }),
         rolls: fc

@@ -1,6 +1,12 @@
 import highsLoader from 'highs';
 import { type PlanWeights, panelRates } from '../../core/seams/plan-objective.ts';
-import { jointFromLap, type PlanSide, type PlanStock, rollUsableWidth } from '../../core/seams/plan-side.ts';
+import {
+  jointFromLap,
+  jointTrims,
+  type PlanSide,
+  type PlanStock,
+  rollUsableWidth,
+} from '../../core/seams/plan-side.ts';
 import { isSeamAllowed } from '../../core/seams/seam-limits.ts';
 import { seamUnitsAt } from '../../core/seams/seam-units.ts';
 
@@ -52,7 +58,9 @@ export async function leastRunByMip(
   const film = (count: number, width: number) =>
     count * rates.perPanel + rates.perRollMm * filmHeight * (count * waste + ((1 - waste) * width) / usable);
   const onePanel = film(1, side.width + left + right + spare);
-  const oneMore = film(1, joint.first + joint.second + spare);
+  // Bleed all round, so only seams are trimmed, and under a lap one edge at most.
+  const trims = jointTrims(joint, side.border);
+  const oneMore = film(1, joint.first + joint.second + spare) + rates.perTrim * (trims.first + trims.second);
   const price = (at: number) =>
     oneMore + seamUnitsAt(side, weights, { axis: 'vertical', at, from: 0, to: side.height }, joint);
 

@@ -35,8 +35,9 @@ export function everyRun(side: PlanSide, stock: PlanStock, axis: SeamAxis): Plan
       runs.push({ kind: 'run', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] });
     for (let i = next; i < places.length; i++) {
       const at = places[i]!;
-      // The one shortcut: a panel under the smallest size is never mended by what comes after it.
-      if (at - (joints.at(-1)?.at ?? start) < side.minPanel) continue;
+      // The one shortcut: a panel under the smallest size is never mended by what comes after it, but in an opening.
+      const before = joints.at(-1)?.at ?? start;
+      if (at - before < side.minPanel && !isOpenAcross(side, axis, before, at)) continue;
       for (const joint of jointsAt(side, stock, axis, at)) grow([...joints, { ...joint, at }], i + 1);
     }
   };
@@ -65,10 +66,18 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
   const rates = panelRates(side.card, weights, stock);
 
   const panelUnits = (frame: PlanFrame): number => {
-    const film = frameFilm(frame, side.border);
-    const length = rollLength(stock.roll, side.card, film.width, film.height);
-    const isSmall = Math.min(frame.right - frame.left, frame.bottom - frame.top) < side.minPanel;
-    return length === undefined || isSmall ? Infinity : rates.perPanel + rates.perRollMm * length;
+    const { left, top, right, bottom, trimLeft, trimTop, trimRight, trimBottom } = frame;
+    const isOpen = side.openings.some(
+      ({ rect: { x, y, width, height } }) =>
+        x <= left && y <= top && x + width >= right && y + height >= bottom,
+    );
+    if (isOpen) return 0;
+    const film = frameFilm(frame);
+    const length = rollLength(side, stock.roll, film.width, film.height);
+    const isSmall = Math.min(right - left, bottom - top) < side.minPanel;
+    if (length === undefined || isSmall) return Infinity;
+    const trims = trimLeft + trimTop + trimRight + trimBottom;
+    return rates.perPanel + rates.perRollMm * length + rates.perTrim * trims;
   };
   const seamUnits = (frame: PlanFrame, axis: SeamAxis, joint: PlanJoint): number => {
     const place = frameSeam(frame, axis, joint.at);
@@ -121,6 +130,14 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
   };
   return leastOf(sideFrame(side));
 }
+
+/** Whether an opening holds all of a run's panel between two places. */
+const isOpenAcross = (side: PlanSide, axis: SeamAxis, start: number, end: number): boolean =>
+  side.openings.some(({ rect: { x, y, width, height } }) =>
+    axis === 'vertical'
+      ? y <= 0 && y + height >= side.height && x <= start && x + width >= end
+      : x <= 0 && x + width >= side.width && y <= start && y + height >= end,
+  );
 
 function seamPlaces(side: PlanSide, axis: SeamAxis, start: number, end: number): number[] {
   const whole = Array.from({ length: Math.ceil(end) }, (_, i) => i);

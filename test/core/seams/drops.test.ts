@@ -31,7 +31,7 @@ describe('drops of habit', () => {
           const side = planSide({ width, height: 2300, front, laps: [lap] });
           const tree = dropsFromSide(side, { roll: ROLL_60, lap })!;
           const { panels } = treeParts(tree, sideFrame(side));
-          const films = panels.map(({ frame }) => frameFilm(frame, side.border).width);
+          const films = panels.map(({ frame }) => frameFilm(frame).width);
           if (front === 'left') films.reverse();
           const drop = 1504 - 2 * 20;
           expect(films).toHaveLength(dropCount(width + 100, drop, lap.under + lap.over));

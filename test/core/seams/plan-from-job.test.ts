@@ -2,6 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { layoutReplace } from '../../../core/job/edits/layout-replace.ts';
 import { regionPanels } from '../../../core/job/region.ts';
 import type { Job } from '../../../core/job/schema.ts';
+import { outputFindings } from '../../../core/layout/findings/output-findings.ts';
+import { sideFindings } from '../../../core/layout/findings.ts';
+import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { sideLayout } from '../../../core/layout/side-layout.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
 import { frameFilm, frameNet, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
@@ -81,11 +84,70 @@ describe('a plan and the job', () => {
       const films = new Map(layout.panels.map(({ net, film }) => [key(net), film]));
       for (const { frame } of panels) {
         const film = films.get(key(frameNet(frame)))!;
-        expect(film.width).toBeCloseTo(frameFilm(frame, planned.border).width, 6);
-        expect(film.height).toBeCloseTo(frameFilm(frame, planned.border).height, 6);
+        expect(film.width).toBeCloseTo(frameFilm(frame).width, 6);
+        expect(film.height).toBeCloseTo(frameFilm(frame).height, 6);
       }
       expect(layout.seams).toHaveLength(seams.length);
     }
+  });
+
+  const openSide = (changes: Partial<Job['sides'][number]>, output: Partial<Job['output']> = {}): Job => ({
+    ...job,
+    output: { ...job.output, ...output },
+    sides: [{ ...side, bodyLines: [], keepClear: [], hardAreas: [], openings: [], ...changes }],
+  });
+  const rollerDoor = {
+    id: 'o1',
+    name: 'Roller door',
+    kind: 'other' as const,
+    rect: { xMm: 1210, yMm: 0, widthMm: 790, heightMm: 1300 },
+    edgeMm: 20,
+  };
+  const jobs: [string, Job][] = [
+    ['a side with an opening from top to bottom', openSide({ openings: [rollerDoor] })],
+    ['a side without bleed', openSide({ bleed: { top: 0, right: 17, bottom: 0, left: 0 } })],
+    [
+      'a side longer than a page',
+      openSide(
+        { artworkRect: { ...side.artworkRect, widthMm: 3 * side.artworkRect.widthMm } },
+        { size: { kind: 'true-size' } },
+      ),
+    ],
+  ];
+  it.each(jobs)(
+    'SP23 %s: panels and shop trims are those of the ticket, and output stops for none',
+    (_, tried) => {
+      const planned = planSideFromJob(tried, tried.sides[0]!);
+      // Two laps: one that is trimmed on the vehicle, one in the shop.
+      for (const lap of [planned.laps[0]!, { name: 'flush', under: 25, over: 0 }]) {
+        const outcome = plansFromSide({ ...planned, laps: [lap] });
+        if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+        for (const { tree, figures } of outcome.plans) {
+          const sideId = tried.sides[0]!.id;
+          const replaced = layoutReplace(tried, { sideId, layout: layoutFromPlan(planned, tree) });
+          if (!replaced.ok) throw new Error(replaced.problem.message);
+          const layout = sideLayout(replaced.value, replaced.value.sides[0]!);
+          expect(figures.panels).toBe(layout.panels.length);
+          expect(figures.shopTrims).toBe(shopTrims(layout).length);
+          const stops = [...sideFindings(replaced.value, layout), ...outputFindings(replaced.value, [layout])]
+            .filter(({ severity }) => severity === 'stop')
+            .map(({ code }) => code);
+          expect(stops).toEqual([]);
+        }
+      }
+    },
+  );
+
+  it('SP23 nothing is printed and nothing counted where a panel lies in an opening', () => {
+    const tried = openSide({ openings: [rollerDoor] });
+    const planned = planSideFromJob(tried, tried.sides[0]!);
+    const outcome = plansFromSide(planned, { layouts: 'runs' });
+    if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+    const least = outcome.plans.find(({ aims }) => aims.includes('least-film'))!;
+    const { panels } = treeParts(least.tree, sideFrame(planned));
+    expect([panels.length, least.figures.panels]).toEqual([3, 2]);
+    // Two seams in the door, as near to its edges as its frame allows.
+    expect(panels.slice(0, 2).map(({ frame }) => frame.right)).toEqual([1230, 1980]);
   });
 
   it('SP22 locked seams and ids of what stays come through', () => {

@@ -4,7 +4,7 @@ import { NO_WEIGHTS } from '../../../core/seams/plan-objective.ts';
 import { planRelaxations, type Relaxation } from '../../../core/seams/plan-relaxations.ts';
 import type { PlanSide } from '../../../core/seams/plan-side.ts';
 import { plansFromSide } from '../../../core/seams/planner.ts';
-import { area, planSide, ROLL_60 } from '../../support/plan-sides.ts';
+import { area, bodyLine, planSide, ROLL_60 } from '../../support/plan-sides.ts';
 import { onlyStock, randomSide } from '../../support/random-sides.ts';
 import { leastMixedUnits } from '../../support/seam-brute-force.ts';
 
@@ -16,6 +16,10 @@ function relaxed(side: PlanSide, { limit, itemId, lockedIndex }: Relaxation, by:
       return [{ ...side, rolls: [{ ...roll, width: roll.width + by }] }];
     case 'longest-print':
       return [{ ...side, rolls: [{ ...roll, longest: roll.longest + by }] }];
+    case 'page-length':
+      return [{ ...side, longestPage: side.longestPage! + by }];
+    case 'panel-gap':
+      return [{ ...side, gapAllowance: Math.max(0, side.gapAllowance - by) }];
     case 'smallest-panel':
       return [{ ...side, minPanel: side.minPanel - by }];
     case 'border':
@@ -97,6 +101,78 @@ describe('a side without any plan', () => {
       to: 100,
     });
   });
+
+  /**
+   * Each side is tight in one limit, worked out by hand. Film prints 1,504 wide; bleed is 50, border 20, a lap 25 under
+   * the right part. Areas to keep clear leave no place for a seam, or one place.
+   */
+  const upright = { ...ROLL_60, longest: 2800 };
+  const allClear = (width: number, height: number) => [area('art', 0, 0, width, height)];
+  const clearBut = (from: number, to: number) => [
+    area('left', 0, 0, from, 2600),
+    area('right', to, 0, 2780 - to, 2600),
+  ];
+  const tight: [Relaxation, PlanSide][] = [
+    [
+      // 1,600 + 100 + 40 of film across, whichever way it lies.
+      { limit: 'printable-width', by: 236, to: 1740 },
+      planSide({ width: 3000, height: 1600, keepClear: allClear(3000, 1600) }),
+    ],
+    [
+      // 4,000 + 100 + 40 of film along.
+      { limit: 'longest-print', by: 1640, to: 4140 },
+      planSide({
+        width: 1000,
+        height: 4000,
+        keepClear: allClear(1000, 4000),
+        rolls: [{ ...ROLL_60, longest: 2500 }],
+      }),
+    ],
+    [
+      { limit: 'page-length', by: 1640, to: 4140 },
+      planSide({ width: 1000, height: 4000, keepClear: allClear(1000, 4000), longestPage: 2500 }),
+    ],
+    [
+      // 1,380 + 100 leaves 24 of 1,504 for two borders.
+      { limit: 'border', by: 8, to: 12 },
+      planSide({ width: 2000, height: 1380, keepClear: allClear(2000, 1380) }),
+    ],
+    [
+      // The only seam is at 1,400: 50 + 1,400 + 40 leaves 14 for the lap.
+      { limit: 'lap', by: 11, to: 14 },
+      planSide({ width: 2780, height: 2600, keepClear: clearBut(1400, 1400), rolls: [upright] }),
+    ],
+    [
+      // A seam at 1,385 is 45 from the window.
+      { limit: 'opening-edge', by: 15, to: 45 },
+      planSide({
+        width: 2780,
+        height: 2600,
+        keepClear: clearBut(1385, 1410),
+        openings: [{ ...area('window', 1430, 500, 300, 400), margin: 60 }],
+        rolls: [upright],
+      }),
+    ],
+    [
+      // The gap runs down only part of the side, so no break can lie on it; a lap at 1,388 is 12 from it.
+      { limit: 'panel-gap', by: 3, to: 12 },
+      planSide({
+        width: 2780,
+        height: 2600,
+        keepClear: clearBut(1388, 1410),
+        lines: [bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1400, to: 1000 })],
+        rolls: [upright],
+      }),
+    ],
+  ];
+  it.each(tight.map(([expected, side]) => [expected.limit, expected, side] as const))(
+    'SP14 says by how much the %s must give way',
+    (_, expected, side) => {
+      const outcome = plansFromSide(side, { layouts: 'runs' });
+      if (outcome.kind !== 'infeasible') throw new Error(outcome.kind);
+      expect(outcome.relaxations.find(({ limit }) => limit === expected.limit)).toEqual(expected);
+    },
+  );
 
   it('SP14 each named limit suffices, and a millimetre less does not', () => {
     const seen = new Set<string>();

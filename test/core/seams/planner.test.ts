@@ -4,7 +4,7 @@ import { ELSEWHERE_MM } from '../../../core/seams/next-best-place.ts';
 import { isDominated, planFigures, planUnits } from '../../../core/seams/plan-figures.ts';
 import { limitsBroken } from '../../../core/seams/plan-limits.ts';
 import { weightsFromAim } from '../../../core/seams/plan-objective.ts';
-import type { PlanSide } from '../../../core/seams/plan-side.ts';
+import { type JointShape, jointFromLap, type PlanSide } from '../../../core/seams/plan-side.ts';
 import {
   AIM_FIGURE,
   earlierSeams,
@@ -13,6 +13,7 @@ import {
   plansFromSide,
 } from '../../../core/seams/planner.ts';
 import { seamSentence } from '../../../core/seams/seam-reasons.ts';
+import { seamPositions } from '../../../core/seams/strip-costs.ts';
 import {
   area,
   bodyLine,
@@ -236,6 +237,56 @@ describe('reasons', () => {
     ).toMatch(
       /^Vertical seam at 1180 mm, on the moulding, 90 % hidden: costs about \d+\.\d\d; the next best place, at 1290 mm, would cost \d+\.\d\d more\.$/,
     );
+  });
+});
+
+describe('the next best place', () => {
+  it('SP17 is the cheapest of all places, each judged as a whole layout', () => {
+    const small = randomSide({ width: [90, 220], height: [60, 140], roll: [50, 130], linesEachWay: 2 });
+    let places = 0;
+    fc.assert(
+      fc.property(small, (given) => {
+        const side = { ...given, locked: [] };
+        const outcome = plansFromSide(side);
+        if (outcome.kind !== 'plans') return;
+        const weights = weightsFromAim(side.card, 'lowest-cost');
+        for (const { tree, stock, reasons } of outcome.plans) {
+          if (tree.kind === 'panel') continue;
+          const unitsOf = (index: number, joint: JointShape & { at: number }): number => {
+            const moved = { ...tree, joints: tree.joints.map((old, i) => (i === index ? joint : old)) };
+            const [low, high] = [moved.joints[index - 1]?.at ?? 0, moved.joints[index + 1]?.at ?? Infinity];
+            if (joint.at <= low || joint.at >= high || limitsBroken(side, stock, moved).length > 0)
+              return Infinity;
+            return planUnits(side, stock, weights, moved)!;
+          };
+          const lap = jointFromLap(stock.lap, tree.axis, side.front);
+          for (const [index, joint] of tree.joints.entries()) {
+            const seam = reasons.find(
+              ({ seam: { place } }) =>
+                place.axis === tree.axis &&
+                place.at === joint.at &&
+                place.from === 0 &&
+                place.to === (tree.axis === 'vertical' ? side.height : side.width),
+            )!;
+            const all = seamPositions(side, tree.axis);
+            const least = Math.min(
+              ...Array.from(
+                all.filter((at) => Math.abs(at - joint.at) >= ELSEWHERE_MM),
+                (at) => unitsOf(index, { ...lap, at }),
+              ),
+            );
+            const { nextBest } = seam;
+            if (least === Infinity) expect(nextBest).toBeUndefined();
+            else {
+              places++;
+              expect(nextBest!.extraMoney).toBeCloseTo((least - unitsOf(index, joint)) / 1e6, 4);
+            }
+          }
+        }
+      }),
+      { numRuns: 60, seed: 17 },
+    );
+    expect(places).toBeGreaterThan(20);
   });
 });
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { costCardSchema, ESTIMATED_COST_CARD } from '../../../core/seams/cost-card.ts';
-import { type JointShape, jointFromGap, jointFromLap } from '../../../core/seams/plan-side.ts';
+import { type JointShape, jointFromGap, jointFromLap, jointTrims } from '../../../core/seams/plan-side.ts';
 import { gapsMisused, isSeamAllowed, keepClearCut, openingsGrazed } from '../../../core/seams/seam-limits.ts';
 import { seamCost, seamParts } from '../../../core/seams/seam-parts.ts';
 import { area, BODY_LAP, bodyLine, planSide, SHIFT_LAP } from '../../support/plan-sides.ts';
@@ -35,11 +35,10 @@ describe('what a seam meets', () => {
   });
 
   it('SP1 prices ground, trim, lettering and lines by the card', () => {
-    const card = ESTIMATED_COST_CARD;
     const parts = seamParts(side, { axis: 'vertical', at: 1240, from: 0, to: 2100 });
-    const cost = seamCost(card, jointFromLap(BODY_LAP, 'vertical', 'right'), parts);
+    const cost = seamCost(side, jointFromLap(BODY_LAP, 'vertical', 'right'), parts);
     expect(cost.installMinutes).toBeCloseTo(0.85 * 3 + 0.4 * 6 + 0.4 * 15 + 25 - 0.8 * 4, 9);
-    expect(cost.shopMinutes).toBeCloseTo(4 + 1.65 * 1, 9);
+    expect(cost.shopMinutes).toBeCloseTo(1.65 * 1, 9);
     expect(cost.visibleMetres).toBeCloseTo(1.65 - 0.5 * 0.6 - 0.8 * 0.9, 9);
   });
 
@@ -74,16 +73,22 @@ describe('joints', () => {
 
   it('SP2 spare image is trimmed on the vehicle, none means the shop, a butt means two edges', () => {
     const side = planSide({ width: 3000, height: 1700 });
-    const trims = (joint: JointShape) => {
-      const parts = seamParts(side, { axis: 'vertical', at: 1310, from: 0, to: 1700 });
-      return seamCost(side.card, joint, parts);
-    };
-    const shop = trims(jointFromLap(BODY_LAP, 'vertical', 'right'));
-    const site = trims(jointFromLap(SHIFT_LAP, 'vertical', 'right'));
-    expect([shop.shopTrims, site.shopTrims]).toEqual([1, 0]);
-    expect(site.installMinutes - shop.installMinutes).toBeCloseTo(1.7 * 1.5, 9);
-    expect(trims(jointFromLap({ name: 'butt', under: 0, over: 0 }, 'vertical', 'right')).shopTrims).toBe(2);
-    expect(trims(jointFromGap(side, 'vertical')).shopTrims).toBe(0);
+    const parts = seamParts(side, { axis: 'vertical', at: 1310, from: 0, to: 1700 });
+    const [body, shift] = [BODY_LAP, SHIFT_LAP].map((lap) => jointFromLap(lap, 'vertical', 'right'));
+    const butt = jointFromLap({ name: 'butt', under: 0, over: 0 }, 'vertical', 'right');
+    expect(
+      seamCost(side, shift!, parts).installMinutes - seamCost(side, body!, parts).installMinutes,
+    ).toBeCloseTo(1.7 * 1.5, 9);
+    const shopMinutes = (joint: JointShape) => seamCost(side, joint, parts).shopMinutes;
+    expect([body!, shift!, butt].map(shopMinutes)).toEqual([1.7, 0, 3.4]);
+    const trims = (joint: JointShape, border = 20) => Object.values(jointTrims(joint, border));
+    // The right part lies on top, nearer to the front; the part beneath is not trimmed.
+    expect(trims(body!)).toEqual([0, 1]);
+    expect(trims(shift!)).toEqual([0, 0]);
+    expect(trims(butt)).toEqual([1, 1]);
+    expect(trims(jointFromGap(side, 'vertical'))).toEqual([0, 0]);
+    expect(trims(jointFromGap({ ...side, gapAllowance: 0 }, 'vertical'))).toEqual([1, 1]);
+    expect(trims(butt, 0)).toEqual([0, 0]);
   });
 });
 
