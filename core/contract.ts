@@ -15,6 +15,7 @@ import { ProofReport } from './proof/proof-report.ts';
 import { RunProof } from './proof/run-proof.ts';
 import type { PlanAnswer } from './seams/plan-answer.ts';
 import { SHEET_KINDS, SheetKind } from './sheets/sheet-kind.ts';
+import { ShopItem, ShopItems } from './shop-items.ts';
 
 const MAX_PX = 4096;
 
@@ -171,6 +172,14 @@ export const CONTRACT = {
   },
   'job:import': { request: z.strictObject({ file: token }), reply: JobSummary, isLong: true },
   'job:thumbnail': { request: z.strictObject({ id }), reply: Picture.nullable() },
+
+  /** What the shop keeps for its next job. Each of these answers with all of it, the latest first. */
+  'shop:list': { request: z.strictObject({}), reply: ShopItems },
+  'shop:keep': { request: z.strictObject({ item: ShopItem }), reply: ShopItems },
+  'shop:forget': {
+    request: z.strictObject({ kind: z.enum(['pattern', 'material']), id }),
+    reply: ShopItems,
+  },
 
   /** Undefined where the user closed the dialog without choosing. */
   'file:choose': {

@@ -20,11 +20,13 @@ import { commandById, commands } from './commands/commands.ts';
 import { artworkFollowed, autosaveStarted } from './state/open-job.ts';
 import { placeFollowed } from './state/place.ts';
 import { settingsApplied } from './state/settings.ts';
+import { shopItemsRead } from './state/shop.ts';
 
 settingsApplied();
 placeFollowed();
 autosaveStarted();
 artworkFollowed();
+void shopItemsRead();
 commandKeysFollowed(() => commands);
 onMenuCommand((id) => {
   const command = commandById(id);

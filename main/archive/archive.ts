@@ -13,6 +13,7 @@ import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { scratchSwept } from '../files/scratch-folder.ts';
 import { type ArchiveProblem, type DatabaseOptions, databaseOpen, type OpenedDatabase } from './database.ts';
 import { searchExpression } from './search.ts';
+import { ShopShelf } from './shop-shelf.ts';
 import { Vault } from './vault.ts';
 
 export interface JobSummary {
@@ -92,6 +93,7 @@ const DEFAULT_LIMIT = 200;
 export class Archive {
   readonly folder: string;
   readonly vault: Vault;
+  readonly shelf: ShopShelf;
   /** Whether the database was opened after a crash without having been looked through. */
   readonly isCheckDue: boolean;
   readonly #db: Database.Database;
@@ -99,6 +101,7 @@ export class Archive {
   private constructor(folder: string, { db, isCheckDue }: OpenedDatabase) {
     this.folder = folder;
     this.vault = new Vault(join(folder, 'vault'));
+    this.shelf = new ShopShelf(db);
     this.isCheckDue = isCheckDue;
     this.#db = db;
   }

@@ -77,4 +77,13 @@ export const MIGRATIONS: readonly string[] = [
   DROP TABLE job_text;
   DROP TABLE renumbered;
   `,
+  /* 4: what the shop keeps for its next job, by kind: patterns of vehicles, films and laminates */ `
+  CREATE TABLE shop_items (
+    kind    TEXT NOT NULL CHECK (kind IN ('pattern', 'material')),
+    id      TEXT NOT NULL,
+    content TEXT NOT NULL CHECK (json_valid(content)),
+    kept_at TEXT NOT NULL,
+    PRIMARY KEY (kind, id)
+  ) STRICT;
+  `,
 ];

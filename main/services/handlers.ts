@@ -95,6 +95,16 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return resultOk(await pictures.thumbnail(opened.value.job));
     },
 
+    'shop:list': async () => resultOk(archive.shelf.items()),
+    'shop:keep': async ({ item }) => {
+      archive.shelf.keep(item, now());
+      return resultOk(archive.shelf.items());
+    },
+    'shop:forget': async ({ kind, id }) => {
+      archive.shelf.forget(kind, id);
+      return resultOk(archive.shelf.items());
+    },
+
     'file:choose': async ({ purpose }, { clientId }) => {
       const path = await dialogs.chooseFile(purpose, clientId);
       return resultOk(path === undefined ? null : chosen.add(path, 'file', clientId));

@@ -1,35 +1,17 @@
-/** Patterns of vehicles that this machine keeps, to be laid on a side of the next job of the same unit. */
-import { signal } from '@preact/signals';
+/** Patterns of vehicles that the shop keeps, to be laid on a side of the next job of the same unit. */
 import { useState } from 'preact/hooks';
-import { z } from 'zod';
 import type { Job, Side } from '../../core/job/schema.ts';
+import {
+  patternCount,
+  patternFromSide,
+  patternLaid,
+  type VehiclePattern,
+} from '../../core/job/vehicle-pattern.ts';
 import { sizeText } from '../bench/seam-words.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
 import { isReadOnly, jobEdited } from '../state/open-job.ts';
-import { patternCount, patternFromSide, patternLaid, VehiclePattern } from './vehicle-pattern.ts';
-
-const KEY = 'panelwright-patterns';
-const MOST_PATTERNS = 200;
-
-function stored(): readonly VehiclePattern[] {
-  try {
-    const list = z.array(z.unknown()).parse(JSON.parse(localStorage.getItem(KEY) ?? '[]'));
-    return list.flatMap((given) => {
-      const pattern = VehiclePattern.safeParse(given);
-      return pattern.success ? [pattern.data] : [];
-    });
-  } catch {
-    return [];
-  }
-}
-
-const patterns = signal<readonly VehiclePattern[]>(stored());
-
-function patternsKept(next: readonly VehiclePattern[]): void {
-  patterns.value = next.slice(0, MOST_PATTERNS);
-  localStorage.setItem(KEY, JSON.stringify(patterns.value));
-}
+import { shopItemForgotten, shopItemKept, shopItems } from '../state/shop.ts';
 
 export function PatternList({ job, side }: { readonly job: Job; readonly side: Side }) {
   const [name, setName] = useState(`${job.unit.name}, ${side.name.toLowerCase()}`);
@@ -37,15 +19,15 @@ export function PatternList({ job, side }: { readonly job: Job; readonly side: S
   return (
     <div class="lettering">
       <p class="quiet">
-        Body lines, hard areas and openings of a side can be kept on this machine as a pattern. They count
-        from the front edge, so a pattern of one side fits the opposite one, mirrored.
+        Body lines, hard areas and openings of a side can be kept in the archive as a pattern. They count from
+        the front edge, so a pattern of one side fits the opposite one, mirrored.
       </p>
       <form
         class="form"
         onSubmit={(event) => {
           event.preventDefault();
           const pattern = patternFromSide(side, job.scale, name.trim());
-          patternsKept([pattern, ...patterns.value.filter((other) => other.name !== pattern.name)]);
+          void shopItemKept({ kind: 'pattern', value: pattern });
         }}
       >
         <TextField label="Name of the pattern" value={name} onChange={setName} onInput={setName} />
@@ -56,7 +38,7 @@ export function PatternList({ job, side }: { readonly job: Job; readonly side: S
         </div>
       </form>
       <ul class="lettering-list">
-        {patterns.value.map((pattern) => (
+        {shopItems.value.patterns.map((pattern) => (
           <PatternItem key={pattern.name} pattern={pattern} job={job} side={side} />
         ))}
       </ul>
@@ -89,8 +71,8 @@ function PatternItem({ pattern, job, side }: PatternItemProps) {
           Lay on {side.code}
         </Button>
         <Button
-          title={`Take “${pattern.name}” off this machine`}
-          onClick={() => patternsKept(patterns.value.filter((other) => other !== pattern))}
+          title={`Take “${pattern.name}” out of the archive`}
+          onClick={() => void shopItemForgotten({ kind: 'pattern', value: pattern })}
         >
           Forget
         </Button>

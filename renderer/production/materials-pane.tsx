@@ -13,10 +13,10 @@ import { OptionalNumberField } from '../parts/optional-number-field.tsx';
 import { moneyText } from '../parts/quantity-text.ts';
 import { Facts, Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
+import { shopItemKept, shopItems } from '../state/shop.ts';
 import { draftEmpty, draftFromMaterial, type MaterialDraft, type MaterialUse } from './material-draft.ts';
 import { MaterialForm } from './material-form.tsx';
 import { productionSet } from './production-state.ts';
-import { shelf, shelfPut } from './shelf.ts';
 
 interface MaterialsPaneProps {
   readonly job: Job;
@@ -73,7 +73,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
           id={draft.id}
           start={draft.text}
           onDone={(entered) => {
-            shelfPut(entered);
+            void shopItemKept({ kind: 'material', value: entered });
             choose(entered);
             setDraft(undefined);
           }}
@@ -82,7 +82,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
       </Section>
     );
   }
-  const onShelf = shelf.value.filter((candidate) => candidate.use === use);
+  const onShelf = shopItems.value.materials.filter((candidate) => candidate.use === use);
   return (
     <Section title={title}>
       {item ? (
@@ -96,7 +96,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
       )}
       {onShelf.length > 0 && (
         <SelectField
-          label={`On this machine’s shelf`}
+          label="On the shop’s shelf"
           value={onShelf.some(({ id }) => id === item?.id) ? item!.id : ''}
           options={[
             { value: '', label: item ? 'the job’s own' : 'none chosen' },

@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { sideSet } from '../../core/job/edits.ts';
+import { patternFromSide } from '../../core/job/vehicle-pattern.ts';
 import { smallJob } from '../support/small-job.ts';
 import { describeWithTools } from '../support/tools.ts';
 import { archivedJob, jobOpenedOn, savedOn, type Workstation, workstationStarted } from './workstation.ts';
@@ -97,6 +98,17 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     } finally {
       await other.close();
     }
+  });
+
+  it('takes over the patterns and films that an earlier version kept in the browser', async () => {
+    const pattern = patternFromSide(smallJob().sides[0]!, 10, 'Bookmobile, left side');
+    const page = await station.window();
+    await page.evaluate(
+      `localStorage.setItem('panelwright-patterns', ${JSON.stringify(JSON.stringify([{ broken: 1 }, pattern]))})`,
+    );
+    await page.reload();
+    await expect.poll(() => station.services.archive.shelf.items().patterns).toEqual([pattern]);
+    await expect.poll(() => page.evaluate("localStorage.getItem('panelwright-patterns')")).toBeNull();
   });
 
   it.each([

@@ -175,7 +175,7 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     ]);
     // The next job finds both on the shelf.
     await page.getByRole('button', { name: 'Without laminate data' }).click();
-    await page.getByLabel('On this machine’s shelf').last().selectOption({ label: 'Polymeric laminate' });
+    await page.getByLabel('On the shop’s shelf').last().selectOption({ label: 'Polymeric laminate' });
     await savedOn(page);
     expect(production()!.laminate).toMatchObject({ name: 'Polymeric laminate', widthMm: 1540 });
   });

@@ -6,7 +6,7 @@ import {
   patternFromSide,
   patternLaid,
   VehiclePattern,
-} from '../../renderer/plans/vehicle-pattern.ts';
+} from '../../core/job/vehicle-pattern.ts';
 import { smallJob } from '../support/small-job.ts';
 
 /** A left side with a front on the right, its opposite, and items that no two of share a figure. */

@@ -9,16 +9,18 @@ export const EARLIER_VERSIONS: readonly number[] = MIGRATIONS.map((_, version) =
 
 export const EARLIER_JOBS = 40;
 
-/** A database of that version: the first `version` steps run, with jobs, runs and files where these exist. */
+/** A database of that version: the first `version` steps run on jobs, runs and files of the first. */
 export function databaseOfVersion(path: string, version: number): void {
   const db = new Database(path);
-  for (const sql of MIGRATIONS.slice(0, version)) db.exec(sql);
+  for (const [step, sql] of MIGRATIONS.slice(0, version).entries()) {
+    db.exec(sql);
+    if (step === 0) db.transaction(() => jobsInserted(db))();
+  }
   db.pragma(`user_version = ${version}`);
-  if (version >= 1) db.transaction(() => jobsInserted(db))();
   db.close();
 }
 
-/** Written in the terms of version 1, which every later version still has to read. */
+/** Written in the terms of version 1, from where the later steps bring them on. */
 function jobsInserted(db: Database.Database): void {
   for (let n = 1; n <= EARLIER_JOBS; n++) {
     const job = smallJob({ id: `earlier-${n}`, number: `E-${n}`, notes: `kept since long ago ${n}` });

@@ -3,11 +3,11 @@
  * the front edge. A pattern of a left side therefore fits the right side, mirrored by itself.
  */
 import { z } from 'zod';
-import { itemAdd, type SideItems } from '../../core/job/edits.ts';
-import { BodyLine, HardArea, type Job, Opening, type Side, type StoredRect } from '../../core/job/schema.ts';
-import { sideOutline } from '../../core/job/side-outline.ts';
-import type { Problem, Result } from '../../core/measure/result.ts';
-import type { Mm } from '../../core/measure/units.ts';
+import type { Problem, Result } from '../measure/result.ts';
+import type { Mm } from '../measure/units.ts';
+import { itemAdd, type SideItems } from './edits.ts';
+import { BodyLine, HardArea, type Job, Opening, type Side, type StoredRect } from './schema.ts';
+import { sideOutline } from './side-outline.ts';
 
 export const VehiclePattern = z.strictObject({
   name: z.string().min(1).max(200),

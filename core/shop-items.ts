@@ -1,0 +1,42 @@
+/** What a shop keeps from job to job: patterns of the vehicles it knows, films and laminates as their data sheets have them. */
+import { z } from 'zod';
+import { VehiclePattern } from './job/vehicle-pattern.ts';
+import { ShelfItem } from './production/shelf.ts';
+
+export const ShopItem = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('pattern'), value: VehiclePattern }),
+  z.strictObject({ kind: z.literal('material'), value: ShelfItem }),
+]);
+export type ShopItem = z.infer<typeof ShopItem>;
+
+export const ShopItems = z.strictObject({
+  patterns: z.array(VehiclePattern),
+  materials: z.array(ShelfItem),
+});
+export type ShopItems = z.infer<typeof ShopItems>;
+
+/** A pattern is known by its name, so that one kept again takes the place of the former. */
+export const shopItemId = (item: ShopItem): string =>
+  item.kind === 'pattern' ? item.value.name : item.value.id;
+
+/** One item that cannot be read, such as one of a later version, does not take the others with it. */
+export function shopItemsFromStored(
+  rows: readonly { readonly kind: string; readonly content: string }[],
+): ShopItems {
+  const items = rows.flatMap(({ kind, content }) => {
+    const item = ShopItem.safeParse({ kind, value: jsonRead(content) });
+    return item.success ? [item.data] : [];
+  });
+  return {
+    patterns: items.flatMap((item) => (item.kind === 'pattern' ? [item.value] : [])),
+    materials: items.flatMap((item) => (item.kind === 'material' ? [item.value] : [])),
+  };
+}
+
+function jsonRead(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
+}

@@ -1,0 +1,110 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { patternFromSide } from '../../../core/job/vehicle-pattern.ts';
+import type { ShopItem } from '../../../core/shop-items.ts';
+import { Archive } from '../../../main/archive/archive.ts';
+import { archiveCopied } from '../../../main/archive/backup.ts';
+import { MIGRATIONS } from '../../../main/archive/migrations.ts';
+import { smallJob } from '../../support/small-job.ts';
+
+let folder: string;
+let archive: Archive;
+
+function opened(at = folder): Archive {
+  const result = Archive.open(at);
+  if (!result.ok) throw new Error(result.problem.message);
+  return result.value;
+}
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-shelf-'));
+  archive = opened();
+});
+afterEach(() => {
+  archive.close();
+  rmSync(folder, { recursive: true });
+});
+
+const pattern = (name: string): ShopItem => ({
+  kind: 'pattern',
+  value: patternFromSide(smallJob().sides[0]!, 10, name),
+});
+const laminate: ShopItem = {
+  kind: 'material',
+  value: {
+    use: 'laminate',
+    id: 'lam-4',
+    name: 'Gloss laminate',
+    kind: 'cast',
+    finish: 'gloss',
+    thicknessUm: 30,
+    adhesive: 'solvent acrylic',
+    serviceYears: 7,
+    widthMm: 1370,
+    lengthMm: 45_720,
+    pricePerM2: 8.25,
+    batch: 'B-19',
+  },
+};
+
+describe('what a shop keeps for its next job', () => {
+  it('is there in a later session, the latest first, each thing once', () => {
+    archive.shelf.keep(pattern('Bookmobile'), '2026-03-09T08:00:00Z');
+    archive.shelf.keep(pattern('Outreach trailer'), '2026-03-10T08:00:00Z');
+    archive.shelf.keep(laminate, '2026-03-10T09:00:00Z');
+    archive.shelf.keep(pattern('Bookmobile'), '2026-03-11T08:00:00Z');
+    archive.close();
+    archive = opened();
+    const { patterns, materials } = archive.shelf.items();
+    expect(patterns.map(({ name }) => name)).toEqual(['Bookmobile', 'Outreach trailer']);
+    expect(materials).toEqual([laminate.value]);
+    archive.shelf.forget('pattern', 'Bookmobile');
+    expect(archive.shelf.items().patterns).toHaveLength(1);
+  });
+
+  it('goes into a backup', async () => {
+    archive.shelf.keep(laminate, '2026-03-10T09:00:00Z');
+    const to = join(folder, 'backup');
+    const tools = { signal: new AbortController().signal, report: () => undefined };
+    expect((await archiveCopied(archive, to, tools)).ok).toBe(true);
+    const copy = opened(to);
+    expect(copy.shelf.items().materials).toEqual([laminate.value]);
+    copy.close();
+  });
+
+  it('finds room in an archive from before it, whose jobs stay', () => {
+    archive.close();
+    const path = Archive.databasePath(folder);
+    rmSync(path);
+    const db = new Database(path);
+    for (const step of MIGRATIONS.slice(0, 3)) db.exec(step);
+    db.pragma('user_version = 3');
+    db.prepare(
+      `INSERT INTO jobs (id, number, name, customer, unit_name, document, revision, created_at, updated_at)
+       VALUES ('old', 'SJ-1', 'Old', 'Alder County Library', '', ?, 1, '2026-01-01', '2026-01-01')`,
+    ).run(JSON.stringify(smallJob()));
+    expect(() => db.prepare('SELECT * FROM shop_items').all()).toThrow(/no such table/);
+    db.close();
+    archive = opened();
+    archive.shelf.keep(laminate, '2026-03-10T09:00:00Z');
+    expect(archive.shelf.items().materials).toHaveLength(1);
+    expect(archive.job('old').ok).toBe(true);
+  });
+
+  it('leaves out what cannot be read, such as an item of a later version, and keeps it', () => {
+    archive.shelf.keep(laminate, '2026-03-10T09:00:00Z');
+    archive.close();
+    const db = new Database(Archive.databasePath(folder));
+    db.exec(`INSERT INTO shop_items VALUES ('material', 'lam-9', '{"use":"ink"}', '2027-01-01')`);
+    db.close();
+    archive = opened();
+    expect(archive.shelf.items().materials).toEqual([laminate.value]);
+    archive.close();
+    const after = new Database(Archive.databasePath(folder));
+    expect(after.prepare('SELECT count(*) AS n FROM shop_items').get()).toEqual({ n: 2 });
+    after.close();
+    archive = opened();
+  });
+});
