@@ -10,7 +10,7 @@ import { type SideKeys, seamFromLine, seamFromZero } from './side-keys.ts';
 
 /**
  * The order of work in words, one step per panel: where its edges must lie, what it covers, what stays for the
- * next panel to cover. `LH-04 over 3, 2. Bottom edge on S5: 1170 above the bottom edge, 10 below L1. Trim there.`
+ * next panel to cover. `LH-04 over 3, 2. Bottom edge on S5: 1170 above the bottom edge, 10 below Belt line (L1). Trim there.`
  */
 export function layStepEntries(context: SheetContext, layout: SideLayout, keys: SideKeys): ListEntry[] {
   return layout.panels.map((panel) => ({
@@ -52,7 +52,7 @@ function edgeSentence(
   if (!found) return '';
   const { key, seam } = found;
   const zero = seam.direction === 'vertical' ? 'from the left edge' : 'above the bottom edge';
-  const fromLine = seamFromLine(layout, keys, seam, job.displayUnit);
+  const fromLine = seamFromLine(layout, keys, seam, job.displayUnit, 'name');
   const place = `${key}: ${length(seamFromZero(layout, seam))} ${zero}${fromLine ? `, ${fromLine}` : ''}`;
   switch (at.lies) {
     case 'over': {

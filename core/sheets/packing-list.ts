@@ -19,10 +19,10 @@ export interface PackingListOptions {
 }
 
 /** What goes into the box beside the panels. */
-const EXTRAS: readonly string[] = [
+const boxExtras = ({ displayUnit }: Job): readonly string[] => [
   'Install map, printed',
   'Data sheets of film and laminate',
-  'Spare film of the same batch, about 0.5 m',
+  `Spare film of the same batch, about ${displayUnit === 'mm' ? '0.5 m' : '20 in'}`,
 ];
 
 /** One line per side with its panels, then the extras: short enough for the ticket. */
@@ -35,7 +35,7 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
       : `${side.name}: no panels`;
   });
   const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
-  return [...sides, `Together ${total} panels for ${job.unit.name}`, ...EXTRAS];
+  return [...sides, `Together ${total} panels for ${job.unit.name}`, ...boxExtras(job)];
 }
 
 /**
@@ -81,7 +81,7 @@ export function packingList(
       { head: 'Out', share: 0.09 },
       { head: 'What', share: 0.82 },
     ],
-    EXTRAS.map((text): Cell[] => [TICK_BOX, TICK_BOX, { text }]),
+    boxExtras(job).map((text): Cell[] => [TICK_BOX, TICK_BOX, { text }]),
   );
   const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const title = `Packing list · ${job.number} · ${total} ${total === 1 ? 'panel' : 'panels'}`;

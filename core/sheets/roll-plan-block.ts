@@ -1,3 +1,4 @@
+import { lengthText } from '../measure/length-text.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { headingPiece } from './blocks.ts';
@@ -81,7 +82,10 @@ function rowsAt(each: RollOnPlan, style: RowStyle, widthMm: Mm): RollRow[] | und
 
 function captionPiece(context: SheetContext, { roll, use }: RollOnPlan, widthMm: Mm): FlowPiece {
   const { fonts, job } = context;
-  const used = sheetLengthWithUnit(use.usedLengthMm, job.displayUnit);
+  const used =
+    job.displayUnit === 'mm'
+      ? sheetLengthWithUnit(use.usedLengthMm, 'mm')
+      : lengthText(use.usedLengthMm, 'ft-in');
   const wide = sheetLengthWithUnit(roll.widthMm, job.displayUnit);
   const facts = `${wide} wide · ${used} used · ${use.wastePercent.toFixed(1)} % of it waste`;
   const factsWidth = fonts.width(facts, 'regular', CAPTION_STYLE.sizeMm);

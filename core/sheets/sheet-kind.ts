@@ -1,13 +1,16 @@
 import { z } from 'zod';
 
 /** The papers that leave prepress with the panels; the table is for other programs. */
-export const SHEET_KINDS = ['map', 'ticket', 'labels', 'packing-list', 'table'] as const;
+export const SHEET_KINDS = ['map', 'map-lines', 'ticket', 'labels', 'packing-list', 'table'] as const;
 export const SheetKind = z.enum(SHEET_KINDS);
 export type SheetKind = z.infer<typeof SheetKind>;
+/** What every job gets; the map in lines is for those who ask for it. */
+export const USUAL_SHEETS: readonly SheetKind[] = SHEET_KINDS.filter((kind) => kind !== 'map-lines');
 
 /** Name of each file in the output folder. */
 export const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
   map: 'map.pdf',
+  'map-lines': 'map-lines.pdf',
   ticket: 'ticket.pdf',
   labels: 'labels.pdf',
   'packing-list': 'packing-list.pdf',
@@ -17,6 +20,7 @@ export const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
 /** What people call them. */
 export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {
   map: 'Install map',
+  'map-lines': 'Install map, lines only',
   ticket: 'Production ticket',
   labels: 'Panel labels',
   'packing-list': 'Packing list',

@@ -67,16 +67,18 @@ export const seamFromZero = (layout: SideLayout, seam: Seam): Mm =>
     ? seam.at - layout.outline.x
     : layout.outline.y + layout.outline.height - seam.at;
 
-/** `120 right of L2`, `on L1`; undefined where no body line runs beside the seam. */
+/** `120 right of L2`, `on L1`, by name `on Belt line (L1)`; undefined where no body line runs beside the seam. */
 export function seamFromLine(
   layout: SideLayout,
   keys: SideKeys,
   seam: Seam,
   unit: DisplayUnit,
+  by: 'key' | 'name' = 'key',
 ): string | undefined {
   const nearest = nearestBodyLine(seam, layout.side);
-  const key = nearest && keys.lines.find(({ line }) => line.id === nearest.line.id)?.key;
-  if (!nearest || !key) return undefined;
+  const found = nearest && keys.lines.find(({ line }) => line.id === nearest.line.id);
+  if (!nearest || !found) return undefined;
+  const key = by === 'name' ? `${found.line.name} (${found.key})` : found.key;
   const words = lineWords(seam, nearest);
   return words === 'on' ? `on ${key}` : `${sheetLength(nearest.distanceMm, unit)} ${words} ${key}`;
 }

@@ -1,6 +1,7 @@
 import type { Film, Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { MM_PER_FOOT } from '../measure/units.ts';
 import type { Estimate } from '../production/estimate.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { jobStrips } from '../production/job-strips.ts';
@@ -12,7 +13,7 @@ import { printOrderOf } from '../rolls/roll-use.ts';
 import { type Cell, TICK_BOX } from './blocks.ts';
 import { styleOf } from './drawing/text-block.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { sheetLength, sheetSize } from './sheet-length.ts';
+import { type DisplayUnit, sheetLength, sheetSize } from './sheet-length.ts';
 
 /** A moment as people say it. */
 export const momentText = (local: string): string => localTimeText(minutesFromLocal(local));
@@ -41,7 +42,7 @@ export function printRows(
   const inkOf = new Map(
     coverage.panels.map(({ panelId, meanPercent, worstPercent }) => [
       `${job.id}/${panelId}`,
-      `${Math.round(meanPercent)} · ${Math.round(worstPercent)}`,
+      `${Math.round(meanPercent)} %, ${Math.round(worstPercent)} %`,
     ]),
   );
   const used = plan.uses.map(({ rollId }) => rollId);
@@ -86,25 +87,33 @@ export function stripRows({ job }: SheetContext, production: JobProduction): Cel
   ]);
 }
 
-/** Heaviest and mean coverage, each with where it is from. */
+/** Ink coverage, with where it is from. */
 export function coverageRows({ coverage: { worst, mean, panels, unmeasured } }: JobProduction): Cell[][] {
-  const row = (name: string, percent: number, from: string): Cell[] => [
-    { text: name },
-    { text: `about ${numberFor(percent)} %`, style: styleOf('bold', 3.5) },
-    { text: from },
+  const window = `${numberFor(panels[0]?.windowMm2 ?? 0)} mm²`;
+  const parts = [
+    worst && `worst about ${numberFor(worst.percent)} %`,
+    mean && `mean about ${numberFor(mean.percent)} %`,
+  ].filter((part) => part !== undefined);
+  const entered = [worst?.source === 'entered' && 'worst', mean?.source === 'entered' && 'mean'].filter(
+    Boolean,
+  );
+  const sources = [
+    ...(entered.length > 0 ? [`${entered.join(' and ')} as entered`] : []),
+    ...(worst?.source === 'file' ? [`worst ${window} on ${worst.label ?? ''}`] : []),
+    ...(entered.length < parts.length ? ['computed from the file, not from the press'] : []),
   ];
-  const window = `the worst ${numberFor(panels[0]?.windowMm2 ?? 0)} mm²`;
-  const rows: Cell[][] = [];
-  if (worst) {
-    const ofFile = `${window}, on ${worst.label ?? ''}: computed from the file, not from the press`;
-    rows.push(row('Heaviest ink', worst.percent, worst.source === 'file' ? ofFile : 'entered'));
-  }
-  if (mean) {
-    const ofFile = 'all panels: computed from the file, not from the press';
-    rows.push(row('Mean ink', mean.percent, mean.source === 'file' ? ofFile : 'entered'));
-  }
+  const row: Cell[][] =
+    parts.length === 0
+      ? []
+      : [
+          [
+            { text: 'Ink coverage' },
+            { text: parts.join(', '), style: styleOf('bold', 3.5) },
+            { text: sources.join('; ') },
+          ],
+        ];
   return [
-    ...rows,
+    ...row,
     ...unmeasured.map(({ sideCode, reason }): Cell[] => [
       { text: `Ink of ${sideCode}` },
       { text: 'not known' },
@@ -114,7 +123,7 @@ export function coverageRows({ coverage: { worst, mean, panels, unmeasured } }: 
 }
 
 /** Each estimate with what it was worked out from. */
-export function estimateRows({ estimates, coverage }: JobProduction): Cell[][] {
+export function estimateRows({ estimates, coverage }: JobProduction, system: DisplayUnit): Cell[][] {
   const all: readonly (Estimate | undefined)[] = [
     estimates.film,
     estimates.waste,
@@ -128,17 +137,21 @@ export function estimateRows({ estimates, coverage }: JobProduction): Cell[][] {
   ];
   const rows = all.flatMap((estimate): Cell[][] => {
     if (!estimate) return [];
+    const said = (value: number, unit: string): string => {
+      const { value: shown, unit: inSystem } = quantityIn(system, value, unit);
+      return `${numberFor(shown)} ${inSystem}`.trim();
+    };
     const unit = estimate.unit === 'money' ? estimates.currency : estimate.unit;
     // A price that nobody entered is no price of nothing.
     const inputs = estimate.inputs.map(({ name, value, unit: of }) =>
       estimate.unit === 'money' && value === 0
         ? `${name} without a price`
-        : `${name} ${numberFor(value)} ${of}`.trim(),
+        : `${name} ${said(value, of)}`.trim(),
     );
     return [
       [
         { text: estimate.name },
-        { text: `about ${numberFor(estimate.value)} ${unit}`, style: styleOf('bold', 3.5) },
+        { text: `about ${said(estimate.value, unit)}`, style: styleOf('bold', 3.5) },
         { text: inputs.join(', ') },
       ],
     ];
@@ -146,6 +159,18 @@ export function estimateRows({ estimates, coverage }: JobProduction): Cell[][] {
   if (!estimates.ink && coverage.unmeasured.length === 0)
     rows.push([{ text: 'Ink' }, { text: 'not known' }, { text: 'coverage has not been measured' }]);
   return rows;
+}
+
+const FEET_PER_M = 1000 / MM_PER_FOOT;
+
+/** A quantity of the shop in the system of the job. */
+function quantityIn(system: DisplayUnit, value: number, unit: string): { value: number; unit: string } {
+  if (system === 'mm') return { value, unit };
+  if (unit.startsWith('m²')) return { value: value * FEET_PER_M ** 2, unit: unit.replace('m²', 'ft²') };
+  if (unit === 'ml/m²') return { value: value / FEET_PER_M ** 2, unit: 'ml/ft²' };
+  return unit === 'm' || unit === 'm/h'
+    ? { value: value * FEET_PER_M, unit: unit.replace('m', 'ft') }
+    : { value, unit };
 }
 
 /** Three figures are as much as an estimate deserves; whole numbers above 100. */

@@ -16,7 +16,7 @@ import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-f
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import type { RollOnPlan } from './roll-rows.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
-import { sheetLength, UNIT_NAME } from './sheet-length.ts';
+import { sheetLengthWithUnit, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { columnsOf, isTwoColumns } from './side-pages.ts';
 import { textPages, wholeText } from './text-pages.ts';
@@ -258,7 +258,7 @@ function ticketBlocks(
         { head: 'Roll', share: 0.07, anchor: 'middle' },
         { head: 'From start', share: 0.15 },
         { head: 'Sent length', share: 0.21 },
-        { head: 'Ink mean · worst', share: 0.15 },
+        { head: 'Ink, worst', share: 0.15 },
       ],
       printRows(context, layouts, production),
     ),
@@ -308,7 +308,7 @@ function ticketBlocks(
         { head: 'Estimate', share: 0.22, anchor: 'end' },
         { head: 'From', share: 0.58 },
       ],
-      [...coverageRows(production), ...estimateRows(production)],
+      [...coverageRows(production), ...estimateRows(production, job.displayUnit)],
     ),
   );
   return { first, tables: blocks };
@@ -341,7 +341,8 @@ function inPairs(rows: readonly Cell[][]): Cell[][] {
 }
 
 function checkRows({ job }: SheetContext): Cell[][] {
-  const bar = `The 100 mm bar in the border of the first panel, in ${job.displayUnit} (${sheetLength(100, job.displayUnit)})`;
+  const inches = job.displayUnit === 'in' ? ` (${sheetLengthWithUnit(100, 'in')})` : '';
+  const bar = `The bar of 100 mm${inches} in the border of the first panel`;
   return [
     'Nozzle check without gaps',
     'Colour against the proof, in good light',

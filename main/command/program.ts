@@ -2,7 +2,7 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { PageBox } from '../../core/job/schema.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
-import { SHEET_KINDS, SheetKind } from '../../core/sheets/sheet-kind.ts';
+import { SHEET_KINDS, SheetKind, USUAL_SHEETS } from '../../core/sheets/sheet-kind.ts';
 import { Archive } from '../archive/archive.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { databaseTried } from '../archive/database.ts';
@@ -230,7 +230,7 @@ const boxOption = () =>
 const sheetsOption = () =>
   new Option('--sheets <names>', `papers to write, of: ${SHEET_KINDS.join(', ')}; or none`)
     .argParser(sheetList)
-    .default([...SHEET_KINDS], 'all');
+    .default([...USUAL_SHEETS], 'all but map-lines, a map without artwork for cheap printers');
 
 const withPassword = (command: Command): Command =>
   command.option('--password <text>', 'password of an encrypted artwork');

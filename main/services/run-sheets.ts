@@ -37,6 +37,7 @@ export interface RunSheets {
 
 const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   map: INSTALL_MAP,
+  'map-lines': INSTALL_MAP,
   ticket: TICKET,
   labels: PANEL_LABELS,
   'packing-list': PACKING_LIST,
@@ -65,7 +66,7 @@ export async function runSheets(
   for (const kind of kinds) {
     signal.throwIfAborted();
     const sheets = drawnSheets(kind, request, pictures, fonts);
-    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(request) };
+    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(request, kind) };
     const bytes = await sheetsPdf(state.job, sheets, facts, fonts);
     made.push({ kind, name: SHEET_FILES[kind], bytes, pageCount: sheets.length });
   }
@@ -88,9 +89,10 @@ function drawnSheets(
   const produced = reprintedIds ? layoutsOfPanels(layouts, reprintedIds) : layouts;
   switch (kind) {
     case 'map':
+    case 'map-lines':
       return installMap(job, layouts, {
         fonts,
-        artworkPicture: (side) => pictures.get(side.id),
+        artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
         ...(reprintedIds && { reprintedIds }),
       });
     case 'ticket':
@@ -114,8 +116,13 @@ function labelSheetOfJob({ output: { mapSheet } }: Job) {
 }
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */
-function sheetDigest({ state: { job }, artwork, panelIds, isReprint = false }: SheetsRequest): string {
+function sheetDigest(
+  { state: { job, measured }, artwork, panelIds, isReprint = false }: SheetsRequest,
+  kind: DrawnKind,
+): string {
   const parts = [PROGRAM_VERSION, jobToJson(job)];
+  if (kind === 'map-lines') parts.push('lines');
+  if (kind === 'ticket' && measured) parts.push(JSON.stringify(measured));
   if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());
   if (!artwork) parts.push('without artwork');
   return sha256Hex(new TextEncoder().encode(parts.join('\n')));

@@ -2,7 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply, RunSummary } from '../../core/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { SHEET_KINDS } from '../../core/sheets/sheet-kind.ts';
+import { USUAL_SHEETS } from '../../core/sheets/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
@@ -120,7 +120,7 @@ function ReprintForm({ run, labels, onReprinted }: ReprintFormProps) {
       panelLabels: [...chosen],
       reason,
       folder: folder.value.token,
-      sheets: [...SHEET_KINDS],
+      sheets: [...USUAL_SHEETS],
     };
     const done = await work.run('run:reprint', request, 'Reprinting');
     if (!done.ok) return problemShown(done.problem);

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { RunSummary } from '../../core/contract.ts';
 import { jobSet } from '../../core/job/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
-import { SHEET_KINDS, SHEET_NAMES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
+import { SHEET_KINDS, SHEET_NAMES, type SheetKind, USUAL_SHEETS } from '../../core/sheets/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
@@ -21,7 +21,7 @@ const work = workSlot();
 export function OutputScreen({ job }: { readonly job: Job }) {
   const panels = layouts.value.flatMap((layout) => layout.panels);
   const [leftOut, setLeftOut] = useState<ReadonlySet<string>>(new Set());
-  const [sheets, setSheets] = useState<readonly SheetKind[]>(SHEET_KINDS);
+  const [sheets, setSheets] = useState<readonly SheetKind[]>(USUAL_SHEETS);
   const [isProved, setProved] = useState(true);
   const [run, setRun] = useState<RunSummary>();
   const chosen = panels.filter(({ id }) => !leftOut.has(id));

@@ -204,7 +204,7 @@ describe('install map', () => {
   it('SH12 lists the order of laying in words, with measures and what covers what', () => {
     const words = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
     expect(words).toContain(
-      'LH-04 over 3, 2. Bottom edge on S5: 1170 above the bottom edge, 10 below L1. Trim there. Left: wrap 15 into the gap at S2. Top and right edges on the outline.',
+      'LH-04 over 3, 2. Bottom edge on S5: 1170 above the bottom edge, 10 below Belt line (L1). Trim there. Left: wrap 15 into the gap at S2. Top and right edges on the outline.',
     );
     expect(words).toContain(
       'LH-05. Right: wrap 20 into the gap at S2. Left: runs 15 past S1, 6 will cover it.',

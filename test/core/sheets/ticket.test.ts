@@ -9,6 +9,7 @@ import type { Artwork } from '../../../core/pdf/artwork.ts';
 import { panelPdf } from '../../../core/pdf/cut.ts';
 import { panelCutFromLayout } from '../../../core/pdf/panel-cut.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
+import { jobStrips } from '../../../core/production/job-strips.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
 import { packingList } from '../../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
@@ -189,6 +190,57 @@ describe('ticket', () => {
     expect(text.split(first!.message.slice(0, 30))).toHaveLength(2);
   });
 
+  it('PR17 shows the coverage of each panel and of the job, and that the file says so, or that somebody did', () => {
+    const job = withProduction(trailerJob(2));
+    const layouts = jobLayout(job);
+    const panels = layouts[0]!.panels.map(({ id, label }, index) => ({
+      panelId: id,
+      label,
+      meanPercent: 120 + index,
+      worstPercent: 230 - index,
+      worstAt: { xMm: 0, yMm: 0 },
+      windowMm2: 15.05,
+    }));
+    const made = (of: Job) => {
+      const production = jobProduction(of, layouts, { panels, unmeasured: [] });
+      return ticket(of, layouts, production, { fonts, sheet: 'A3' });
+    };
+    const byPanel = printRowsOf(made(job)).map((row) => [row[0], row.at(-1)]);
+    expect(byPanel.toSorted()).toEqual([
+      ['TL-01', '120 %, 230 %'],
+      ['TL-02', '121 %, 229 %'],
+    ]);
+    const said = words(made(job));
+    expect(said).toContain('worst about 230 %, mean about 12');
+    expect(said.replaceAll('\n', ' ')).toContain('computed from the file, not from the press');
+    const entered = { ...job, production: { ...job.production!, worstCoveragePercent: 260 } };
+    expect(words(made(entered))).toContain('worst as entered');
+  });
+
+  it('TK12 gives an inch job its estimates in feet', () => {
+    const job: Job = { ...withProduction(trailerJob(3)), displayUnit: 'in' };
+    const rows = tableRows(ticketOf(job), 'Estimates').flat().join(' ');
+    expect(rows).not.toMatch(/ m²| m\b| m\/h/);
+    const { film } = jobProduction(job, jobLayout(job)).estimates;
+    // A foot is 0.3048 m (International Yard and Pound Agreement 1959).
+    expect(rows).toContain(`about ${Math.round(film.value / 0.3048 ** 2)} ft²`);
+    expect(words(ticketOf(job))).toContain('about 20 in');
+  });
+
+  it('STR7 lists the strips of a job that is printed strip by strip, with what lies on each', () => {
+    const job = withProduction(trailerJob(5));
+    const striped: Job = { ...job, output: { ...job.output, files: 'strips' } };
+    const rows = tableRows(ticketOf(striped), 'Print these strips').filter(([file]) =>
+      file!.endsWith('.pdf'),
+    );
+    const labels = rows.flatMap((row) => row.at(-1)!.split(', '));
+    expect(labels).toEqual(printRowsOf(ticketOf(job)).map(([label]) => label));
+    const strips = jobStrips(striped, jobProduction(striped, jobLayout(striped)));
+    expect(rows.map(([file]) => file)).toEqual(strips.map(({ fileName }) => fileName));
+    expect(words(ticketOf(striped))).toContain('Size of the strip files');
+    expect(words(ticketOf(job))).not.toContain('strip');
+  });
+
   it('TK5 marks estimates with what they come from, and gives no figure for what is not known', () => {
     const rows = tableRows(ticketOf(withProduction(trailerJob(3))), 'Estimates').filter(
       (cells) => cells.length > 1 && cells[0] !== 'What',
@@ -309,6 +361,22 @@ describe('ticket against the panels', () => {
       expect(estimated('Waste')).toBe(Number((100 * (1 - panelsM2 / filmM2)).toPrecision(3)));
     });
 
+    it(`TK2 estimates ink and handwork from the count and the BleedBoxes of the panel PDFs: ${name}`, async () => {
+      const production = { ...job.production!, meanCoveragePercent: 137 };
+      const sheets = ticketOf({ ...job, production });
+      const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
+      const pdfs = await panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      const { inkMlPerM2, trimMinutesPerPanel, packMinutesPerPanel } = production.figures;
+      const printedM2 = [...pdfs.values()].reduce((sum, { printedMm2 }) => sum + printedMm2 / 1e6, 0);
+      const rows = tableRows(sheets, 'Estimates');
+      const estimated = (what: string) =>
+        Number(/^about ([\d.]+) /.exec(rows.find(([head]) => head === what)![1]!)![1]);
+      const ml = printedM2 * 1.37 * inkMlPerM2;
+      expect(Math.abs(estimated('Ink') / ml - 1)).toBeLessThan(0.005);
+      expect(estimated('Trimming')).toBe(pdfs.size * trimMinutesPerPanel);
+      expect(estimated('Packing')).toBe(pdfs.size * packMinutesPerPanel);
+    });
+
     it(`TK2 trims in the shop exactly where a panel PDF has no image beyond its TrimBox: ${name}`, async () => {
       const sheets = ticketOf(job);
       const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
@@ -332,6 +400,7 @@ interface PanelBoxes {
   /** Of the film, in mm. */
   readonly width: number;
   readonly height: number;
+  readonly printedMm2: number;
   /** How far the BleedBox lies outside the TrimBox, in mm. */
   readonly beyondTrim: Readonly<Record<'top' | 'right' | 'bottom' | 'left', number>>;
 }
@@ -354,6 +423,7 @@ async function panelBoxes(job: Job, artwork: Artwork, factor: number): Promise<M
       found.set(panel.label, {
         width: mm(film.width),
         height: mm(film.height),
+        printedMm2: mm(bleed.width) * mm(bleed.height),
         beyondTrim: {
           top: mm(bleed.y + bleed.height - trim.y - trim.height),
           right: mm(bleed.x + bleed.width - trim.x - trim.width),

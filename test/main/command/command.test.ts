@@ -10,6 +10,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
@@ -76,6 +77,22 @@ function expectPlainFailure(ran: Ran, code: number, words: RegExp): void {
 }
 
 describe('the job from end to end', () => {
+  it('SH17 writes a map in lines, without any picture, to those who ask', async () => {
+    await cut('--sheets', 'map,map-lines');
+    expect(files(at('out')).filter((name) => name.startsWith('map'))).toEqual(['map-lines.pdf', 'map.pdf']);
+    const pictures = async (name: string) => {
+      const document = await PDFDocument.load(readFileSync(at('out', name)));
+      return document.context
+        .enumerateIndirectObjects()
+        .filter(
+          ([, object]) =>
+            object instanceof PDFRawStream && object.dict.get(PDFName.of('Subtype')) === PDFName.of('Image'),
+        ).length;
+    };
+    expect(await pictures('map.pdf')).toBeGreaterThan(0);
+    expect(await pictures('map-lines.pdf')).toBe(0);
+  });
+
   it('cuts, maps, lists hashes that are true, and keeps the run', async () => {
     const ran = await cut();
     expect(ran.err).toBe('');
