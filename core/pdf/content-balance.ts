@@ -8,6 +8,7 @@ export interface BalancedContent {
 }
 
 const SPACE = 32;
+const PAUSE_OPERATIONS = 1 << 14;
 const SAVE = operatorCode('q');
 const RESTORE = operatorCode('Q');
 const MARK = operatorCode('BMC');
@@ -20,9 +21,12 @@ const TEXT_END = operatorCode('ET');
  * Content in which every `q` has its `Q` and every marked-content sequence its end, as a form XObject needs.
  * On a page, readers end what is open at the end and ignore a `Q` or `EMC` too many. Inside a form such a `Q`
  * would undo the state of whoever paints it, so those are blanked and missing ones are added, which
- * paints the same.
+ * paints the same. `pause` is waited for every few milliseconds of work.
  */
-export function contentBalanced(content: Uint8Array): BalancedContent {
+export async function contentBalanced(
+  content: Uint8Array,
+  pause?: () => Promise<void>,
+): Promise<BalancedContent> {
   const surplus: { readonly at: number; readonly length: number }[] = [];
   let isInText = false;
   const open: ('Q' | 'EMC')[] = [];
@@ -33,7 +37,9 @@ export function contentBalanced(content: Uint8Array): BalancedContent {
   };
   const reader = new OperationReader();
   reader.push(content, true);
+  let read = 0;
   while (reader.next() === 'operation') {
+    if (pause && ++read % PAUSE_OPERATIONS === 0) await pause();
     const { operator } = reader;
     if (operator === SAVE) open.push('Q');
     else if (operator === RESTORE) close('Q', reader.operatorStart);

@@ -61,6 +61,8 @@ export interface PanelMarks {
   readonly layer: string;
   /** Everything that decides how the marks look, so that other marks make another file identifier. */
   readonly key: string;
+  /** Sentences about marks that had to be left out. */
+  readonly notes?: readonly string[];
   /**
    * Draws them. Coordinates are film millimetres with y pointing up from the bottom left corner of the film, so
    * text stands upright. Fonts and other objects are registered in `context`.
@@ -90,8 +92,6 @@ export interface CutTools extends DocumentTools {
   readonly cropGain?: CropGain;
   /** Hears how many bytes of the artwork went by, every few milliseconds of work. It may wait, and may throw to stop. */
   onBytes?(done: number, total: number): Promise<void> | void;
-  /** Is waited for now and then while content is walked; it may throw to stop. */
-  pause?(): Promise<void>;
 }
 
 export interface CutPanel {

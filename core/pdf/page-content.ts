@@ -28,7 +28,11 @@ const LINE_FEED = asciiBytes('\n');
  *
  * @throws PdfProblem where the content cannot be unpacked.
  */
-export async function pageContent(file: PdfFile, page: PdfPage): Promise<PageContent> {
+export async function pageContent(
+  file: PdfFile,
+  page: PdfPage,
+  pause?: () => Promise<void>,
+): Promise<PageContent> {
   const contents = await file.resolved(page.dict.get(PDFName.Contents));
   const items: (PDFObject | undefined)[] = contents instanceof PDFArray ? contents.asArray() : [contents];
   const streams: PDFStream[] = [];
@@ -46,10 +50,12 @@ export async function pageContent(file: PdfFile, page: PdfPage): Promise<PageCon
       );
     }
     decoded.push(bytes);
+    await pause?.();
     isCutOff ||= await isStreamCutOff(file, stream, bytes);
+    await pause?.();
   }
   const joined = decoded.length === 1 ? decoded[0]! : bytesJoined(decoded, LINE_FEED);
-  const { bytes, isChanged } = contentBalanced(joined);
+  const { bytes, isChanged } = await contentBalanced(joined, pause);
   // Data that end too early would be taken for damage in the panel as well.
   const stream = streams.length === 1 && !isChanged && !isCutOff ? streams[0] : undefined;
   return { bytes, stream, isUnbalanced: isChanged, isCutOff };

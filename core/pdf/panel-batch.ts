@@ -31,7 +31,7 @@ export async function panelBatchCut(
   tools: CutTools,
 ): Promise<CutPanel[]> {
   const { file } = artwork;
-  const page = await pageContent(file, places[0]!.source.page);
+  const page = await pageContent(file, places[0]!.source.page, tools.pause);
   const windows =
     tools.carries === 'everything' ? undefined : await pageWindows(artwork, places, page.bytes, tools);
   const gain = tools.cropGain ?? CROP_GAIN;
@@ -53,12 +53,16 @@ export async function panelBatchCut(
       ...tools,
       keepsPdfxClaim: claim?.isKept === true,
     });
-    const writer = new PdfWriter(outputs[index]!, document.context, tools.flate);
+    const writer = new PdfWriter(outputs[index]!, document.context, tools.flate, tools.pause);
     panels.push({
       place,
       document,
       writer,
-      notes: [...(planned.notes[index] ?? []), ...(claim ? [claim.note] : [])],
+      notes: [
+        ...(planned.notes[index] ?? []),
+        ...(place.cut.marks?.notes ?? []),
+        ...(claim ? [claim.note] : []),
+      ],
     });
     await tools.pause?.();
   }
@@ -110,6 +114,9 @@ async function* onePiece(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
   yield bytes;
 }
 
+/** The content of as many is in memory at the same time. */
+const PANELS_AT_ONCE = 4;
+
 /** Writes the documents, counting the bytes of the artwork that go by. */
 class PanelWriting {
   readonly #artwork: Artwork;
@@ -134,14 +141,32 @@ class PanelWriting {
   async run(): Promise<void> {
     for (const { writer, document } of this.#panels) await writer.begin(document.version);
     for (const image of this.#images) await this.#imageWritten(image);
-    for (const { writer, document } of this.#panels) {
-      for (const [ref, object] of document.objects) {
-        if (object instanceof PDFStream) await this.#streamWritten(writer, ref, object);
-        else await writer.object(ref, object);
-      }
-      await writer.finish(document.trailer);
-    }
+    await this.#panelsFinished();
     await this.#advanced(this.#total - this.#done);
+  }
+
+  /** Some panels side by side, so that one is packed while another is read. A failure ends the others with the panel that they are at. */
+  async #panelsFinished(): Promise<void> {
+    const waiting = [...this.#panels];
+    const oneByOne = async (): Promise<void> => {
+      try {
+        for (let panel = waiting.shift(); panel; panel = waiting.shift()) await this.#finished(panel);
+      } catch (error) {
+        waiting.length = 0;
+        throw error;
+      }
+    };
+    const ends = await Promise.allSettled(Array.from({ length: PANELS_AT_ONCE }, oneByOne));
+    for (const end of ends) if (end.status === 'rejected') throw end.reason;
+  }
+
+  async #finished({ writer, document }: Panel): Promise<void> {
+    for (const [ref, object] of document.objects) {
+      if (object instanceof PDFStream) await this.#streamWritten(writer, ref, object);
+      else await writer.object(ref, object);
+      await this.#tools.pause?.();
+    }
+    await writer.finish(document.trailer);
   }
 
   /** One pass over the image for all panels, then one over each mask. */

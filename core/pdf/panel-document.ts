@@ -45,6 +45,8 @@ export interface DocumentTools {
   readonly artworkSha256: string;
   /** Whether the panel claims PDF/X-4, as its artwork does. */
   readonly keepsPdfxClaim?: boolean;
+  /** Is waited for now and then; it may throw to stop. */
+  pause?(): Promise<void>;
 }
 
 /**
@@ -57,17 +59,24 @@ export class PanelDocument {
   readonly #page: SourcePage;
   readonly #plan: PagePlan;
   readonly #content: PanelContent;
+  readonly #pause: (() => Promise<void>) | undefined;
   readonly #copier: ObjectCopier;
   #borrowers: ReadonlySet<PDFObject> = new Set();
   #trailer: Readonly<Record<string, PDFObject>> = {};
   #version = 1.5;
   readonly #croppedParts = new Map<CroppedImage, (readonly [PDFRef, PanelStream])[]>();
 
-  private constructor(artwork: Artwork, place: PanelPlace, content: PanelContent) {
+  private constructor(
+    artwork: Artwork,
+    place: PanelPlace,
+    content: PanelContent,
+    pause: (() => Promise<void>) | undefined,
+  ) {
     this.#artwork = artwork;
     this.#page = place.source;
     this.#plan = place.plan;
     this.#content = content;
+    this.#pause = pause;
     this.#copier = new ObjectCopier(artwork.file, this.context, (_, object) => this.#standIn(object));
   }
 
@@ -77,7 +86,7 @@ export class PanelDocument {
     content: PanelContent,
     tools: DocumentTools,
   ): Promise<PanelDocument> {
-    const document = new PanelDocument(artwork, place, content);
+    const document = new PanelDocument(artwork, place, content, tools.pause);
     await document.#build(place, tools);
     document.#listCroppedParts();
     return document;
@@ -129,7 +138,7 @@ export class PanelDocument {
     const cut = object instanceof PDFStream ? window?.forms.get(object) : undefined;
     const edited = cut && this.#isEdited(cut) ? this.#editing(cut) : undefined;
     if (this.#borrowers.has(object)) return resourceUse.borrowerWith(object, ART_RESOURCES, edited);
-    return resourceUse.slimmed(object, edited);
+    return resourceUse.slimmed(object, edited, this.#pause);
   }
 
   #isEdited({ bytes, images }: StreamCut): boolean {
@@ -207,7 +216,7 @@ export class PanelDocument {
       context.assign(target, context.obj({}));
       return target;
     }
-    const used = await resourceUse.used(resources, content);
+    const used = await resourceUse.used(resources, content, this.#pause);
     this.#borrowers = used.borrowers;
     this.#copier.stand(ART_RESOURCES, target);
     context.assign(target, await this.#copier.copy(used.resources));

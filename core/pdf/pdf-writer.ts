@@ -20,6 +20,8 @@ export interface WriterMark {
 const PACKED_OBJECTS = 200;
 const PACKED_BYTES = 1 << 17;
 const BUFFER_BYTES = 1 << 16;
+/** A few milliseconds' packing. */
+const PIECE_BYTES = 1 << 18;
 /** Offsets of up to a terabyte in a cross-reference stream. */
 const OFFSET_BYTES = 5;
 
@@ -35,6 +37,7 @@ export class PdfWriter {
   readonly #output: FileOutput;
   readonly #context: PDFContext;
   readonly #flate: FlateCodec;
+  readonly #pause: (() => Promise<void>) | undefined;
   readonly #places = new Map<number, Place>();
   /** Numbers in the order in which their objects were written, so that they can be taken back. */
   readonly #order: number[] = [];
@@ -43,11 +46,12 @@ export class PdfWriter {
   #packed: { readonly number: number; readonly object: PDFObject; readonly size: number }[] = [];
   #packedBytes = 0;
 
-  /** New numbers are taken from `context`. */
-  constructor(output: FileOutput, context: PDFContext, flate: FlateCodec) {
+  /** New numbers are taken from `context`. `pause` is waited for now and then; it may throw to stop. */
+  constructor(output: FileOutput, context: PDFContext, flate: FlateCodec, pause?: () => Promise<void>) {
     this.#output = output;
     this.#context = context;
     this.#flate = flate;
+    this.#pause = pause;
   }
 
   /** `version` such as 1.7. The four bytes above 127 tell programs that the file is binary (7.5.2). */
@@ -190,7 +194,10 @@ export class PdfWriter {
   async #deflated(bytes: Uint8Array): Promise<Uint8Array> {
     const packed = new ByteBuffer(Math.max(64, bytes.length >> 1));
     const sink = this.#flate.deflate({ write: (part) => packed.append(part), end: () => undefined });
-    await sink.write(bytes);
+    for (let at = 0; at < bytes.length; at += PIECE_BYTES) {
+      await this.#pause?.();
+      await sink.write(bytes.subarray(at, at + PIECE_BYTES));
+    }
     await sink.end();
     return packed.view();
   }

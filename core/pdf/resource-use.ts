@@ -13,12 +13,18 @@ const DEFAULT_COLOUR_SPACES = new Set(
   ['DefaultGray', 'DefaultRGB', 'DefaultCMYK'].map((name) => PDFName.of(name)),
 );
 
+/** Is waited for every few milliseconds of work; it may throw to stop. */
+export type Pause = (() => Promise<void>) | undefined;
+const PAUSE_OPERATIONS = 1 << 14;
+
 /** All names that the operators of a content stream are given, in whatever role and depth; escapes undone. */
-export function contentNames(content: Uint8Array): Set<PDFName> {
+export async function contentNames(content: Uint8Array, pause?: Pause): Promise<Set<PDFName>> {
   const written = new Set<string>();
   const reader = new OperationReader();
   reader.push(content, true);
+  let read = 0;
   while (reader.next() === 'operation') {
+    if (pause && ++read % PAUSE_OPERATIONS === 0) await pause();
     for (let i = 0; i < reader.count; i += 1) {
       const kind = reader.kinds[i];
       if (kind !== OPERAND.name && kind !== OPERAND.array && kind !== OPERAND.dict) continue;
@@ -68,8 +74,8 @@ export class ResourceUse {
    * content, nor in anything kept that has no resources of its own and therefore looks names up here. Content
    * that cannot be read keeps everything.
    */
-  async used(resources: PDFDict, content: Uint8Array): Promise<UsedResources> {
-    const names = contentNames(content);
+  async used(resources: PDFDict, content: Uint8Array, pause?: Pause): Promise<UsedResources> {
+    const names = await contentNames(content, pause);
     const borrowers = new Set<PDFObject>();
     for (let found = names.size, before = -1; found !== before; found = names.size) {
       before = found;
@@ -77,7 +83,7 @@ export class ResourceUse {
         if (borrowers.has(borrower)) continue;
         borrowers.add(borrower);
         for (const stream of await this.#streamsOf(borrower)) {
-          const more = await this.#namesIn(stream);
+          const more = await this.#namesIn(stream, pause);
           if (!more) return { resources, borrowers };
           for (const name of more) names.add(name);
         }
@@ -97,14 +103,18 @@ export class ResourceUse {
    * A form or tiling pattern with only those of its own resources that it uses, and with `edited` for its
    * content where that is given; undefined where nothing is to be changed.
    */
-  async slimmed(object: PDFObject, edited?: EditedContent): Promise<PDFObject | undefined> {
+  async slimmed(object: PDFObject, edited?: EditedContent, pause?: Pause): Promise<PDFObject | undefined> {
     if (!(object instanceof PDFStream)) return undefined;
-    if (edited) return this.#slim(object, edited);
-    if (!this.#slimmed.has(object)) this.#slimmed.set(object, await this.#slim(object));
+    if (edited) return this.#slim(object, edited, pause);
+    if (!this.#slimmed.has(object)) this.#slimmed.set(object, await this.#slim(object, undefined, pause));
     return this.#slimmed.get(object);
   }
 
-  async #slim(stream: PDFStream, edited?: EditedContent): Promise<PDFObject | undefined> {
+  async #slim(
+    stream: PDFStream,
+    edited: EditedContent | undefined,
+    pause: Pause,
+  ): Promise<PDFObject | undefined> {
     const subtype = await this.#file.entry(stream.dict, 'Subtype');
     const isTiling = stream.dict.has(PDFName.of('PatternType'));
     const resources = await this.#file.entry(stream.dict, 'Resources');
@@ -113,7 +123,7 @@ export class ResourceUse {
     if (!content) return undefined;
     if (!(resources instanceof PDFDict)) return edited && formWith(stream, stream.dict.clone(), edited);
     const dict = stream.dict.clone();
-    dict.set(RESOURCES, (await this.used(resources, content)).resources);
+    dict.set(RESOURCES, (await this.used(resources, content, pause)).resources);
     return formWith(stream, dict, edited);
   }
 
@@ -126,9 +136,9 @@ export class ResourceUse {
     }
   }
 
-  async #namesIn(stream: PDFStream): Promise<Set<PDFName> | undefined> {
+  async #namesIn(stream: PDFStream, pause: Pause): Promise<Set<PDFName> | undefined> {
     const content = await this.#content(stream);
-    return content && contentNames(content);
+    return content && contentNames(content, pause);
   }
 
   /** Everything among the used resources that paints with the names of this dictionary, because it brings none. */

@@ -3,6 +3,7 @@ import { embeddedFaces } from '../../sheets/drawing/embedded-faces.ts';
 import type { FontLibrary } from '../../sheets/drawing/font-library.ts';
 import { type BlackKind, contentFromDrawing } from '../../sheets/drawing/pdf-content.ts';
 import type { PanelMarks as MarksOfCut } from '../cut.ts';
+import { omittedSentence } from './omitted-marks.ts';
 import type { PanelMarks } from './panel-marks.ts';
 
 /** Black of the K plate alone: a gray would be built from four inks, and then show the press's misregister. */
@@ -16,10 +17,11 @@ export const MARKS_LAYER = 'Panel marks';
  * as subsets, so that a label can be searched and read back. No overprint, no transparency, no picture.
  */
 export function marksLayer(marks: PanelMarks, fonts: FontLibrary): MarksOfCut {
-  const { drawing } = marks;
+  const { drawing, omitted } = marks;
   return {
     layer: MARKS_LAYER,
     key: JSON.stringify(drawing),
+    notes: omitted.length > 0 ? [omittedSentence(omitted)] : [],
     draw(context) {
       const faces = embeddedFaces(context, [drawing], fonts);
       const fontNames = PDFDict.withContext(context);

@@ -20,8 +20,8 @@ interface Art {
 }
 
 /** The art as a PDF, or what a window needs of it: shortened streams, and no resource that is not named. */
-function artPdf(art: Art, cut?: WindowContent): Uint8Array {
-  const used = cut && contentNames(cut.page.content);
+async function artPdf(art: Art, cut?: WindowContent): Promise<Uint8Array> {
+  const used = cut && (await contentNames(cut.page.content));
   const resources = Object.entries(art.resources).map(([category, entries]) => {
     const kept = Object.entries(entries).filter(([name]) => used === undefined || used.has(PDFName.of(name)));
     return `/${category} << ${kept.map(([name, value]) => `/${name} ${value}`).join(' ')} >>`;
@@ -43,7 +43,7 @@ function artPdf(art: Art, cut?: WindowContent): Uint8Array {
 }
 
 const cutFor = async (art: Art, ...windows: readonly SourceBox[]): Promise<WindowContent[]> =>
-  contentForWindows(await pageOf(artPdf(art)), windows);
+  contentForWindows(await pageOf(await artPdf(art)), windows);
 
 /** A window of the page (y up) in a rendering at 72 ppi. */
 const windowPicture = (picture: Picture, w: SourceBox): Picture =>
@@ -137,26 +137,26 @@ const WINDOWS: readonly SourceBox[] = [
 
 describe('leaving out', () => {
   it('WK8 what is left looks the same inside the window, by PDFium', async () => {
-    const before = await pdfiumPicture(artPdf(ART));
+    const before = await pdfiumPicture(await artPdf(ART));
     const cuts = await cutFor(ART, ...WINDOWS);
     for (const [i, cut] of cuts.entries()) {
       const window = WINDOWS[i]!;
       expect(cut.page.bytes!.length).toBeLessThan(ART.content.length * 0.85);
       const expected = windowPicture(before, window);
       expect(colourCount(expected)).toBeGreaterThan(4);
-      const after = windowPicture(await pdfiumPicture(artPdf(ART, cut)), window);
+      const after = windowPicture(await pdfiumPicture(await artPdf(ART, cut)), window);
       expect(pictureDifference(expected, after), `window ${i}`).toMatchObject({ differing: 0 });
     }
   });
 
   it('WK8 any window looks the same', async () => {
-    const before = await pdfiumPicture(artPdf(ART));
+    const before = await pdfiumPicture(await artPdf(ART));
     const edge = (max: number) => fc.tuple(fc.nat(max - 12), fc.integer({ min: 10, max: 90 }));
     await fc.assert(
       fc.asyncProperty(edge(WIDTH), edge(HEIGHT), async ([x0, width], [y0, height]) => {
         const window = { x0, y0, x1: Math.min(WIDTH, x0 + width), y1: Math.min(HEIGHT, y0 + height) };
         const [cut] = await cutFor(ART, window);
-        const after = await pdfiumPicture(artPdf(ART, cut));
+        const after = await pdfiumPicture(await artPdf(ART, cut));
         expect(pictureDifference(windowPicture(before, window), windowPicture(after, window)).differing).toBe(
           0,
         );
@@ -167,18 +167,18 @@ describe('leaving out', () => {
 
   it('WK8 forms, images, patterns and fonts that do not show are not named any more', async () => {
     const [left, , right] = await cutFor(ART, ...WINDOWS);
-    const names = (cut: WindowContent, category: string) => {
-      const used = contentNames(cut.page.content);
+    const names = async (cut: WindowContent, category: string) => {
+      const used = await contentNames(cut.page.content);
       return Object.keys(ART.resources[category]!)
         .filter((name) => used.has(PDFName.of(name)))
         .sort();
     };
-    expect(names(left!, 'XObject')).toEqual(['Soft', 'Twice']);
-    expect(names(left!, 'Font')).toEqual(['F', 'G']);
-    expect(names(left!, 'Pattern')).toEqual(['Tiles']);
-    expect(names(right!, 'XObject')).toEqual(['Form', 'Near', 'Soft', 'Twice']);
-    expect(names(right!, 'Pattern')).toEqual([]);
-    expect(names(right!, 'Shading')).toEqual([]);
+    expect(await names(left!, 'XObject')).toEqual(['Soft', 'Twice']);
+    expect(await names(left!, 'Font')).toEqual(['F', 'G']);
+    expect(await names(left!, 'Pattern')).toEqual(['Tiles']);
+    expect(await names(right!, 'XObject')).toEqual(['Form', 'Near', 'Soft', 'Twice']);
+    expect(await names(right!, 'Pattern')).toEqual([]);
+    expect(await names(right!, 'Shading')).toEqual([]);
   });
 
   it('WK8 a font or pattern that only far things use goes with the operator that sets it', async () => {
@@ -189,7 +189,7 @@ describe('leaving out', () => {
       objects: ART.objects,
     };
     const [cut] = await cutFor(art, { x0: 150, y0: 80, x1: 240, y1: 160 });
-    const used = [...contentNames(cut!.page.content)].map((name) => name.decodeText());
+    const used = [...(await contentNames(cut!.page.content))].map((name) => name.decodeText());
     expect(used).toEqual(['G', 'Pattern', 'Tiles']);
     expect(Buffer.from(cut!.page.bytes!).toString('latin1')).not.toMatch(/\/F |\/Far/);
   });
@@ -244,7 +244,7 @@ describe('leaving out', () => {
       { x0: 60, y0: 30, x1: 90, y1: 45 },
       { x0: 160, y0: 50, x1: 180, y1: 200 },
     ];
-    const page = await pageOf(artPdf(art));
+    const page = await pageOf(await artPdf(art));
     const [first, second] = await contentForWindows(page, windows, { slack: 0 });
     const part = (cut: WindowContent, number: number) =>
       [...cut.images].find(([stream]) => (stream as StoredStream).ref === PDFRef.of(number))?.[1].part;

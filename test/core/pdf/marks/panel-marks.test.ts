@@ -5,6 +5,7 @@ import type { Panel } from '../../../../core/layout/panel.ts';
 import { jobLayout, type SideLayout } from '../../../../core/layout/side-layout.ts';
 import { isRectWithin, type Rect, rectIntersection } from '../../../../core/measure/rect.ts';
 import { filmFromFinished } from '../../../../core/measure/spaces.ts';
+import { marksLayer } from '../../../../core/pdf/marks/marks-layer.ts';
 import { type PanelMarks, panelMarks } from '../../../../core/pdf/marks/panel-marks.ts';
 import { CAP_HEIGHT, type Item, itemBounds } from '../../../../core/sheets/drawing/drawing.ts';
 import { bookmobileJob, sideOf, testFonts, trailerJob } from '../../sheets/fixture.ts';
@@ -144,6 +145,10 @@ describe('panel marks', () => {
     expect(textsOf(thin.drawing)).toEqual([]);
     expect(thin.drawing.items.length).toBeGreaterThan(0);
     expect(thin.omitted).toEqual(expect.arrayContaining(['label', 'top', 'check-bar', 'size']));
+    const { notes = [] } = marksLayer(thin, fonts);
+    expect(notes).toHaveLength(1);
+    expect(notes[0]).toMatch(/^The border has no room for .*the label, the arrow to the top.*; a wider one/);
+    expect(marksLayer(countAt(30), fonts).notes).toEqual([]);
     const narrow = countAt(9);
     expect(
       textsOf(narrow.drawing)
