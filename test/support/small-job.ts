@@ -4,7 +4,7 @@ import type { Job, Region } from '../../core/job/schema.ts';
 
 /** A page of 320 × 140 mm at 1:10 with something to see in every corner, bleed of 5 mm around a side of 310 × 130. */
 export async function smallArtwork(pageCount = 1): Promise<Uint8Array> {
-  const document = await PDFDocument.create();
+  const document = await PDFDocument.create({ updateMetadata: false });
   const mm = 72 / 25.4;
   for (let n = 0; n < pageCount; n++) {
     const page = document.addPage([320 * mm, 140 * mm]);
