@@ -8,7 +8,7 @@ interface LengthFieldProps {
   readonly label: string;
   /** Undefined where several things differ: the field is empty until somebody types one length for all. */
   readonly mm: Mm | undefined;
-  readonly unit: 'mm' | 'in';
+  readonly unit: 'mm' | 'in' | 'm' | 'ft';
   /** Returns a sentence where the length cannot be used. */
   onChange(mm: Mm): string | undefined;
   readonly hint?: string;

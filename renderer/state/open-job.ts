@@ -48,6 +48,12 @@ export const layouts = computed<readonly SideLayout[]>(() =>
   job.value ? jobLayout(job.value, pageExtents.value) : [],
 );
 
+/** What the checks of the artwork say; none until it has been looked through. */
+export const artworkFindings = computed<readonly Finding[]>(() => {
+  const scan = pageExtents.value && artworkFacts.value?.scan;
+  return job.value && scan ? artworkChecks(job.value, layouts.value, scan) : [];
+});
+
 export const findings = computed<readonly Finding[]>(() => {
   if (!job.value) return [];
   const pages = pageExtents.value;
@@ -55,11 +61,10 @@ export const findings = computed<readonly Finding[]>(() => {
   const remarks = (artworkFacts.value?.pages ?? [])
     .filter(({ number }) => used.has(number))
     .flatMap((page) => page.remarks as readonly Finding[]);
-  const scan = pages && artworkFacts.value?.scan;
   return findingsSorted([
     ...jobFindings(job.value, layouts.value, pages ? { pages } : {}),
     ...remarks,
-    ...(scan ? artworkChecks(job.value, layouts.value, scan) : []),
+    ...artworkFindings.value,
   ]);
 });
 

@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { smallJob } from '../support/small-job.ts';
 import { describeWithTools } from '../support/tools.ts';
 import {
   archivedJob,
@@ -240,5 +241,65 @@ describeWithTools(['chromium'], 'the bench', () => {
     await benchDrag(page, [1330, 900], [1602, 900]);
     await page.getByText('Read only', { exact: true }).waitFor();
     expect(seams()).toEqual([1330]);
+  });
+
+  it('checks the artwork against the viewing distance and the limits of the shop', async () => {
+    await page.getByRole('tab', { name: 'Side', exact: true }).click();
+    // One minute of arc at 3 m: 87.32 ÷ 3 (ISO 8596 defines the acuity).
+    await page.getByText('29 ppi at finished size').waitFor();
+    const distance = page.getByLabel('Viewing distance');
+    await distance.fill('5 m');
+    await distance.press('Enter');
+    await page.getByText('20 ppi at finished size').waitFor();
+    await page.getByText('13.9 mm').waitFor();
+    await page.getByRole('tab', { name: 'Job', exact: true }).click();
+    const ink = page.getByLabel('Most ink, %');
+    await ink.fill('120');
+    await ink.press('Enter');
+    await page.getByRole('tab', { name: /Findings/ }).click();
+    // The ground of the small artwork is 90 + 50 + 20 + 10 % of ink.
+    await page.getByText(/170 %/).first().waitFor();
+    await page.getByLabel('A finding of “ink heavy”').selectOption('off');
+    await page.getByText(/170 %/).first().waitFor({ state: 'detached' });
+    await savedOn(page);
+    expect(archivedJob(station, 'small-job')).toMatchObject({
+      artworkLimits: { maxInkPercent: 120, severities: { 'ink-heavy': 'off' } },
+      sides: [{ viewingDistanceMm: 5000 }],
+    });
+  });
+
+  it('makes one of several seams a break, and mirrors the side onto the opposite one', async () => {
+    const [left] = smallJob().sides;
+    const right = {
+      ...left!,
+      id: 'right',
+      code: 'RH',
+      name: 'Right side',
+      front: 'left' as const,
+      layout: { kind: 'panel' as const, id: 'p9' },
+    };
+    await station.smallJobAdded({ id: 'two-sides', number: 'SJ-9', sides: [left!, right] });
+    await page.getByRole('link', { name: 'Jobs', exact: true }).click();
+    await jobOpenedOn(page, 'SJ-9');
+    await page.getByRole('button', { name: 'Seam, vertical' }).click();
+    await benchClick(page, 2200, 600);
+    await page.keyboard.press('Escape');
+    await benchClick(page, 2215, 900);
+    await page.keyboard.press('3');
+    await inspector().getByRole('tab', { name: 'Side', exact: true }).click();
+    await inspector().getByRole('button', { name: 'Mirror' }).click();
+    await savedOn(page);
+    const joints = (index: number) => {
+      const { layout } = archivedJob(station, 'two-sides').sides[index]!;
+      return layout.kind === 'run' ? layout.joints.map(({ kind, atMm }) => [kind, atMm]) : [];
+    };
+    expect(joints(0)).toEqual([
+      ['lap', 1330],
+      ['break', 2215],
+    ]);
+    expect(joints(1)).toEqual([
+      ['break', 3100 - 2215],
+      ['lap', 3100 - 1330],
+    ]);
   });
 });

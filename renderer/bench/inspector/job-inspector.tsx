@@ -10,6 +10,7 @@ import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { jobEdited } from '../../state/open-job.ts';
+import { ArtworkLimitFields } from './artwork-limits.tsx';
 
 /** Makes a change; returns the sentence why not. Changes of one `gesture` in a row are one step of undo. */
 type SetJob = (label: string, change: JobChange, gesture?: string) => string | undefined;
@@ -32,6 +33,10 @@ export function JobInspector({ job }: { readonly job: Job }) {
       <PrinterSection job={job} set={set} />
       <OutputSection job={job} set={set} />
       <Limits job={job} set={set} />
+      <ArtworkLimitFields
+        job={job}
+        set={(artworkLimits) => set('Change a limit of the artwork', { artworkLimits })}
+      />
     </>
   );
 }

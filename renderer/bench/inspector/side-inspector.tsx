@@ -1,5 +1,7 @@
 /** Facts of one side: what it is called, where it lies on the artwork, its bleed, and its mirror image. */
 import { useState } from 'preact/hooks';
+import { DEFAULT_ARTWORK_LIMITS } from '../../../core/checks/limits.ts';
+import { ppiNeeded, ppiOfGuidance, viewingDistance } from '../../../core/checks/viewing-distance.ts';
 import { type SideChange, sideMirror, sideRemove, sideReorder, sideSet } from '../../../core/job/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
@@ -70,6 +72,7 @@ export function SideInspector({ job, side }: SideInspectorProps) {
           ))}
         </div>
       </Section>
+      <SeenFrom job={job} side={side} set={set} />
       <OnArtwork job={job} side={side} set={set} />
       <Measured job={job} side={side} set={set} />
       <MirrorSection job={job} side={side} />
@@ -84,6 +87,30 @@ export function SideInspector({ job, side }: SideInspectorProps) {
         <OrderButtons job={job} side={side} />
       </Section>
     </>
+  );
+}
+
+/** How far away people stand decides what the images and letters of the side have to be. */
+function SeenFrom({ job, side, set }: SideFieldsProps) {
+  const distance = viewingDistance(side);
+  const limits = job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
+  const ppi = (value: number) => `${Math.round(value)} ppi`;
+  return (
+    <Section title="Seen from">
+      <LengthField
+        label="Viewing distance"
+        mm={distance}
+        unit={job.displayUnit === 'mm' ? 'm' : 'ft'}
+        onChange={(viewingDistanceMm) => set('Set the viewing distance', { viewingDistanceMm })}
+      />
+      <Facts
+        rows={[
+          ['Images need', `${ppi(ppiNeeded(distance, limits))} at finished size`],
+          ['The trade asks for', ppi(ppiOfGuidance(distance, limits))],
+          ['Capitals from', lengthText(distance / limits.distancePerCapHeight, job.displayUnit)],
+        ]}
+      />
+    </Section>
   );
 }
 

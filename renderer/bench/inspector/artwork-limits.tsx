@@ -1,0 +1,110 @@
+/** What the artwork is checked against: the shop's own figures, and how seriously it takes each finding. */
+import type { z } from 'zod';
+import { ArtworkLimits, CheckSeverity, DEFAULT_ARTWORK_LIMITS } from '../../../core/checks/limits.ts';
+import type { Job } from '../../../core/job/schema.ts';
+import { lengthText } from '../../../core/measure/length-text.ts';
+import { Button } from '../../parts/button.tsx';
+import { LengthField } from '../../parts/length-field.tsx';
+import { NumberField } from '../../parts/number-field.tsx';
+import { Section } from '../../parts/section.tsx';
+import { SelectField } from '../../parts/select-field.tsx';
+import { artworkFindings } from '../../state/open-job.ts';
+
+interface ArtworkLimitFieldsProps {
+  readonly job: Job;
+  /** Returns a sentence where the limits cannot be used. */
+  set(limits: ArtworkLimits): string | undefined;
+}
+
+export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
+  const limits = job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
+  const change = (part: Partial<ArtworkLimits>): string | undefined => {
+    const next = ArtworkLimits.safeParse({ ...limits, ...part });
+    return next.success ? set(next.data) : 'This is more or less than any shop needs.';
+  };
+  const number = (
+    label: string,
+    key: 'minPpi' | 'maxInkPercent' | 'distancePerCapHeight' | 'minPaintedPercent',
+  ) => <NumberField label={label} value={limits[key]} onChange={(value) => change({ [key]: value })} />;
+  const length = (label: string, key: 'minStrokeMm' | 'bleedSlackMm') => (
+    <LengthField
+      label={label}
+      mm={limits[key]}
+      unit={job.displayUnit}
+      onChange={(mm) => change({ [key]: mm })}
+    />
+  );
+  return (
+    <Section title="Limits of the artwork">
+      <p class="quiet">
+        Common practice until your shop replaces it. Kept with the job and its duplicates; each side has its
+        own viewing distance.
+      </p>
+      <div class="pair">
+        {number('Coarsest image, ppi', 'minPpi')}
+        {number('Most ink, %', 'maxInkPercent')}
+        {length('Thinnest stroke', 'minStrokeMm')}
+        {length('Bleed may lack', 'bleedSlackMm')}
+        {number('Distance ÷ capital height', 'distancePerCapHeight')}
+        {number('Least painted, %', 'minPaintedPercent')}
+        {limits.guidance.map(({ fromMm, ppi }, index) => (
+          <NumberField
+            key={fromMm}
+            label={`Asked from ${lengthText(fromMm, job.displayUnit === 'mm' ? 'm' : 'ft')}, ppi`}
+            value={ppi}
+            onChange={(value) =>
+              change({
+                guidance: limits.guidance.map((step, at) => (at === index ? { ...step, ppi: value } : step)),
+              })
+            }
+          />
+        ))}
+      </div>
+      <Severities limits={limits} change={change} />
+      {job.artworkLimits && (
+        <Button onClick={() => void set(DEFAULT_ARTWORK_LIMITS)}>Back to common practice</Button>
+      )}
+    </Section>
+  );
+}
+
+const AS_USUAL = 'usual';
+const SEVERITY_NAMES: Readonly<Record<z.infer<typeof CheckSeverity>, string>> = {
+  stop: 'stops output',
+  warn: 'waits for an answer',
+  note: 'is only noted',
+  off: 'is not told',
+};
+
+interface SeveritiesProps {
+  readonly limits: ArtworkLimits;
+  change(part: Partial<ArtworkLimits>): string | undefined;
+}
+
+/** One choice for each finding that this artwork gave, or that the shop has judged before. */
+function Severities({ limits, change }: SeveritiesProps) {
+  const codes = new Set([
+    ...artworkFindings.value.map(({ code }) => code),
+    ...Object.keys(limits.severities),
+  ]);
+  return (
+    <>
+      {[...codes].toSorted().map((code) => (
+        <SelectField
+          key={code}
+          label={`A finding of “${code.replaceAll('-', ' ')}”`}
+          value={limits.severities[code] ?? AS_USUAL}
+          options={[
+            { value: AS_USUAL, label: 'is judged as usual' },
+            ...CheckSeverity.options.map((value) => ({ value, label: SEVERITY_NAMES[value] })),
+          ]}
+          onChange={(chosen) => {
+            const { [code]: _, ...others } = limits.severities;
+            const severity = CheckSeverity.safeParse(chosen);
+            void change({ severities: severity.success ? { ...others, [code]: severity.data } : others });
+          }}
+        />
+      ))}
+    </>
+  );
+}
