@@ -41,7 +41,17 @@ export interface JobProduction {
 /** Rolls that are offered to the plan where the shop names none; a job that needs more is told so. */
 const ASSUMED_ROLLS = 6;
 
-export const jobProductionSettings = (job: Job): ProductionSettings => job.production ?? DEFAULT_PRODUCTION;
+/**
+ * What production counts with. Before anybody has set it, an hour of labour costs what an older job's cost card says:
+ * the card held the rate until production had it alone.
+ */
+export function jobProductionSettings({ production, costCard }: Job): ProductionSettings {
+  if (production) return production;
+  if (!costCard || costCard.labourPerHour === DEFAULT_PRODUCTION.figures.labourPerHour)
+    return DEFAULT_PRODUCTION;
+  const figures = { ...DEFAULT_PRODUCTION.figures, labourPerHour: costCard.labourPerHour };
+  return { ...DEFAULT_PRODUCTION, figures };
+}
 
 /** `measured`: the ink coverage as computed from the artwork, where somebody has looked. */
 export function jobProduction(
@@ -127,7 +137,7 @@ const printsBothWays = ({ side }: SideLayout): Finding => ({
     'Compare the colour of neighbours before lamination, or cut the side so that all its panels run one way.',
 });
 
-function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonly RollStock[] {
+export function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonly RollStock[] {
   if (rolls.length > 0) return rolls;
   const name = film?.name ?? job.film.name;
   return Array.from({ length: ASSUMED_ROLLS }, (_, index) =>

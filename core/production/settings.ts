@@ -1,6 +1,7 @@
 /** What production needs to know of a job beyond its panels: materials as bought, ink, times, the shop's figures. */
 import { z } from 'zod';
 import { DEFAULT_ROLL_RULES, RollPlacement, RollRules, RollStock } from '../rolls/schema.ts';
+import { DEFAULT_LABOUR_PER_HOUR } from '../seams/cost-card.ts';
 import { InkKind } from './drying.ts';
 import { ShopFigures } from './estimate.ts';
 import { LocalDateTime } from './local-time.ts';
@@ -49,7 +50,7 @@ export const DEFAULT_SHOP_FIGURES: ShopFigures = {
   laminateLossMm: 1500,
   trimMinutesPerPanel: 4,
   packMinutesPerPanel: 3,
-  labourPerHour: 45,
+  labourPerHour: DEFAULT_LABOUR_PER_HOUR,
   currency: 'EUR',
 };
 

@@ -16,6 +16,7 @@ import { jobHistory, jobsList, panelsReprint, runProve } from './history-command
 import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
 import { seamsPlan } from './plan-command.ts';
 import { jobReport } from './report-command.ts';
+import { filmShared } from './rolls-command.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
 /** What every command works with. */
@@ -187,6 +188,9 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .option('--roll <mm>', 'true width of another roll at hand; may be given again', rollWidths, [])
       .option('--take <plan>', 'put this plan into the job file'),
   );
+  add('rolls', 'lay the panels of one job or several on the rolls of one film', filmShared)
+    .argument('<jobs...>', 'job files that print on the same film')
+    .option('--to <file>', 'PDF of the roll plan to write');
   withArtwork(add('save', 'keep a job file in the archive', jobSave).argument('<job>', 'job file'));
   add('jobs', 'list the jobs of the archive, last changed first', jobsList)
     .option('--search <words>', 'only jobs in which every word begins some word')

@@ -1,0 +1,96 @@
+/** The roll plan of several jobs that print on one film together. */
+import type { Job } from '../job/schema.ts';
+import type { SharedRolls } from '../production/shared-rolls.ts';
+import { sentLength } from '../rolls/roll-lengths.ts';
+import { printOrderOf } from '../rolls/roll-use.ts';
+import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
+import type { FontMetrics } from './drawing/font-library.ts';
+import { styleOf } from './drawing/text-block.ts';
+import { type FlowBlock, flowed } from './flow.ts';
+import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
+import { type SheetContext, sheetContext } from './sheet-context.ts';
+import { sheetLength, UNIT_NAME } from './sheet-length.ts';
+import { SHEET_SIZES } from './sheet-size.ts';
+import { columnsOf, isTwoColumns } from './side-pages.ts';
+import { warningEntries } from './ticket.ts';
+
+export const ROLL_PLAN = 'Roll plan';
+const PLAN_SHARE = 0.5;
+
+/** On the sheet of the first job, whose title block it carries. */
+export function sharedRollPlan(
+  jobs: readonly [Job, ...Job[]],
+  shared: SharedRolls,
+  fonts: FontMetrics,
+): readonly Sheet[] {
+  const [first] = jobs;
+  const context = sheetContext(first, fonts, { ...SHEET_SIZES[first.output.mapSheet], textMm: 3.5 });
+  const title = `${ROLL_PLAN} · ${shared.film} · ${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}`;
+  const pages: PageDraft[] = [];
+  const body = bodyRect(context.size);
+  const count = isTwoColumns(body) ? 2 : 1;
+  const columns: ReturnType<typeof columnsOf> = [];
+  const nextColumn = () => {
+    if (columns.length === 0) {
+      const page: PageDraft = {
+        head: { title: pages.length === 0 ? title : `${title}, continued` },
+        items: [],
+      };
+      pages.push(page);
+      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, count));
+    }
+    return columns.shift()!;
+  };
+  flowed(planBlocks(context, jobs, shared, body.width / count - 4, body.height), nextColumn);
+  return sheetsFromDrafts(context, ROLL_PLAN, pages);
+}
+
+function planBlocks(
+  context: SheetContext,
+  jobs: readonly Job[],
+  shared: SharedRolls,
+  widthMm: number,
+  heightMm: number,
+): FlowBlock[] {
+  const { plan, rolls } = shared;
+  const uses = plan.uses.map((use) => ({ use, roll: rolls.find(({ id }) => id === use.rollId)! }));
+  const warnings = warningEntries(context.job, plan.findings);
+  const unit = UNIT_NAME[context.job.displayUnit];
+  return [
+    listBlock(
+      context,
+      'Jobs on this film',
+      jobs.map(({ number, name, customer }) => ({ mark: '·', text: `${number}, ${name}, ${customer}` })),
+    ),
+    ...(warnings.length > 0 ? [listBlock(context, 'Warnings', warnings)] : []),
+    ...(uses.length > 0
+      ? [rollPlanBlock(context, uses, rollPlanScales(context, uses, widthMm, heightMm * PLAN_SHARE)[0])]
+      : []),
+    tableBlock(
+      context,
+      `Print in this order, lengths in ${unit}`,
+      [
+        { head: '', share: 0.06 },
+        { head: 'Job and panel', share: 0.4 },
+        { head: 'Roll', share: 0.1, anchor: 'middle' },
+        { head: 'From start', share: 0.2 },
+        { head: 'Sent length', share: 0.24 },
+      ],
+      printRows(context, shared),
+    ),
+  ];
+}
+
+function printRows({ job }: SheetContext, { plan, rules }: SharedRolls): Cell[][] {
+  const rolls = plan.uses.map(({ rollId }) => rollId);
+  return printOrderOf(plan.uses).map(({ item, place, size }): Cell[] => [
+    TICK_BOX,
+    { text: item.label, style: styleOf('bold', 4) },
+    { text: String(rolls.indexOf(place.rollId) + 1) },
+    { text: sheetLength(place.yMm, job.displayUnit) },
+    {
+      text: `${sheetLength(sentLength(size.along, rules), job.displayUnit)}${place.turned ? ', turned' : ''}`,
+    },
+  ]);
+}

@@ -1,0 +1,57 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { PDFDocument } from 'pdf-lib';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { jobToJson } from '../../../core/job/job-json.ts';
+import type { Job } from '../../../core/job/schema.ts';
+import { EXIT } from '../../../main/command/exit-code.ts';
+import { commandRun } from '../../../main/command/program.ts';
+import { smallJob } from '../../support/small-job.ts';
+
+let folder: string;
+const at = (name: string) => join(folder, name);
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-rolls-'));
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+async function rolls(jobs: readonly Job[], ...more: string[]) {
+  const paths = jobs.map((job, index) => {
+    const path = at(`${index}.json`);
+    writeFileSync(path, jobToJson(job));
+    return path;
+  });
+  let out = '';
+  let err = '';
+  const code = await commandRun(['--archive', at('archive'), 'rolls', ...paths, ...more], {
+    stdout: { write: (text: string) => (out += text) },
+    stderr: { write: (text: string) => (err += text) },
+    signal: new AbortController().signal,
+    now: () => '2026-03-09T10:11:12.000Z',
+  });
+  return { code, out, err };
+}
+
+describe('rolls on the command line', () => {
+  const job = smallJob();
+  const other = smallJob({ id: 'other', number: 'OT-8' });
+
+  it('RL18 lays several jobs on one film, says what lies where, and writes the plan', async () => {
+    const ran = await rolls([job, other], '--to', at('plan.pdf'));
+    expect(ran.err).toBe('');
+    expect(ran.code).toBe(EXIT.done);
+    for (const label of ['SJ-7 LH-01', 'SJ-7 LH-02', 'OT-8 LH-01', 'OT-8 LH-02']) {
+      expect(ran.out).toContain(label);
+    }
+    const plan = await PDFDocument.load(readFileSync(at('plan.pdf')));
+    expect(plan.getTitle()).toBe('Roll plan SJ-7');
+  });
+
+  it('RL18 refuses jobs on different film in one sentence', async () => {
+    const ran = await rolls([job, { ...other, film: { ...other.film, kind: 'calendered-polymeric' } }]);
+    expect(ran.code).not.toBe(EXIT.done);
+    expect(ran.err.trim().split('\n')).toHaveLength(1);
+  });
+});
