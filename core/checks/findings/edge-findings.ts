@@ -1,7 +1,16 @@
 import type { Finding } from '../../layout/finding.ts';
 import { finding, listText } from '../../layout/findings/finding-context.ts';
 import { decimalText } from '../../measure/length-text.ts';
-import { EDGES, type Edge, rectExcess } from '../../measure/rect.ts';
+import {
+  EDGES,
+  type Edge,
+  edgeLengthsAll,
+  type Rect,
+  rectBottom,
+  rectExcess,
+  rectGrown,
+  rectRight,
+} from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import { areaOnSide, areaPrinted, placeOnSide, type SideCheck } from '../check-context.ts';
 import { type EdgeSample, edgeSamples, type Paint, paintedShare } from '../painted-edge.ts';
@@ -37,7 +46,7 @@ export function edgeFindings(check: SideCheck): Finding[] {
           finding(
             'bleed-short',
             'warn',
-            placeOnSide(check),
+            placeOnSide(check, stripBeyond(check, worstOf(short).edge)),
             `The paint of side ${side.code} ends before its bleed does: at least ${listText(short.map((lack) => `${length(lack.mm)} short ${lackText(lack)}`))}.`,
             'Ask for artwork that runs on over these edges, or give them less bleed.',
             Math.max(...short.map(({ mm }) => mm)),
@@ -49,7 +58,7 @@ export function edgeFindings(check: SideCheck): Finding[] {
           finding(
             'edge-bare',
             'note',
-            placeOnSide(check),
+            placeOnSide(check, stripWithin(check, worstOf(bare))),
             `Side ${side.code} is white or unpainted along its edge, so there is nothing to bleed: ${listText(bare.map((lack) => lackText(lack)))}.`,
             'Check that bare film is meant there, and that the art is not drawn too small.',
           ),
@@ -96,6 +105,36 @@ function bareAt({ limits }: SideCheck, edge: Edge, samples: readonly EdgeSample[
   const share = bare.length / samples.length;
   if (share < MIN_BARE_SHARE) return [];
   return [{ edge, share, mm: Math.min(...bare.map(({ bareMm }) => bareMm)) }];
+}
+
+/** The edge to be shown, where several lack something: the one that lacks it along most of its length. */
+const worstOf = (lacks: readonly EdgeLack[]): EdgeLack =>
+  lacks.reduce((worst, lack) => (lack.share > worst.share ? lack : worst));
+
+/** The bleed along an edge. */
+function stripBeyond({ layout: { outline }, side }: SideCheck, edge: Edge): Rect<'finished'> {
+  return rectBetween(outline, rectGrown(outline, { ...NO_EDGES, [edge]: side.bleed[edge] }), edge);
+}
+
+/** What is bare along an edge, as far in as it surely is. */
+function stripWithin({ layout: { outline } }: SideCheck, { edge, mm }: EdgeLack): Rect<'finished'> {
+  return rectBetween(rectGrown(outline, { ...NO_EDGES, [edge]: -mm }), outline, edge);
+}
+
+const NO_EDGES = edgeLengthsAll(0);
+
+/** Between two rectangles that differ in one edge only. */
+function rectBetween(inner: Rect<'finished'>, outer: Rect<'finished'>, edge: Edge): Rect<'finished'> {
+  switch (edge) {
+    case 'top':
+      return { ...outer, height: inner.y - outer.y };
+    case 'left':
+      return { ...outer, width: inner.x - outer.x };
+    case 'bottom':
+      return { ...outer, y: rectBottom(inner), height: rectBottom(outer) - rectBottom(inner) };
+    case 'right':
+      return { ...outer, x: rectRight(inner), width: rectRight(outer) - rectRight(inner) };
+  }
 }
 
 /** `at the top`, `along about 40 % of the left` */

@@ -87,6 +87,7 @@ export function contentTables(
   const heaviest = checks
     .flatMap(({ page }) => [
       ...page.colours,
+      ...page.blends,
       ...page.imageInks.map((image) => ({ percent: image.maxPercent })),
     ])
     .reduce((most, { percent }) => Math.max(most, percent), 0);

@@ -15,7 +15,8 @@ describe('paint at the edges', () => {
     expect(severity).toBe('warn');
     expect(message).toContain('at least 30 mm short at the right and 20 mm short at the bottom');
     expect(figure).toBeCloseTo(30, 6);
-    expect(where.sideId).toBe('s1');
+    // The bleed of the edge is shown, for the picture.
+    expect(where).toMatchObject({ sideId: 's1', area: { x: 3000, y: 0, width: 60, height: 1200 } });
     expect((await checksOf(pdf)).map(({ code }) => code)).not.toContain('edge-bare');
   });
 
@@ -48,7 +49,10 @@ describe('paint at the edges', () => {
     const narrow = pageInMm(fill(40, 20, 300, 150));
     const painted = pageInMm(`${FULL}0 0 0 0 k 340 20 30 150 re f`);
     for (const pdf of [narrow, painted]) {
-      const { severity, message } = await findingOf(pdf, 'edge-bare');
+      const { severity, message, where } = await findingOf(pdf, 'edge-bare');
+      expect(where.area!.x).toBeCloseTo(2900, 6);
+      expect(where.area).toMatchObject({ y: 0, height: 1200 });
+      expect(where.area!.width).toBeCloseTo(100, 6);
       expect([severity, message.includes('nothing to bleed: at the right')]).toEqual(['note', true]);
       expect(await codesOf(pdf)).not.toContain('bleed-short');
     }
@@ -58,6 +62,9 @@ describe('paint at the edges', () => {
     const { message } = await findingOf(pageInMm(fill(50, 30, 90, 120)), 'side-not-filled');
     expect(message).toContain('About 70 % of side LH is white or unpainted');
     expect(await codesOf(pageInMm(fill(40, 20, 300, 150)))).not.toContain('side-not-filled');
+    const top = await findingOf(pageInMm(fill(40, 55, 320, 115)), 'edge-bare');
+    expect(top.where.area).toMatchObject({ x: 0, y: 0, width: 3000 });
+    expect(top.where.area!.height).toBeCloseTo(250, 6);
   });
 
   it('AC15 frames, crop marks and white lettering do not pass for paint or for bare film', async () => {
