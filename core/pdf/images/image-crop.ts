@@ -14,8 +14,7 @@ import { ccittCropped } from './ccitt-crop.ts';
 import { cropPredictor } from './image-crop-plan.ts';
 import { bytesDecoded, type ImageForm } from './image-form.ts';
 import { type ImageProblem, problemFromError } from './image-problem.ts';
-import { jpegFileCropSteps } from './jpeg-crop.ts';
-import { jpegFileFromBytes } from './jpeg-markers.ts';
+import { jpegCropped } from './jpeg-stream.ts';
 import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
 import { rasterCropped } from './raster-crop.ts';
 
@@ -51,7 +50,7 @@ export async function imageCropped(
   const expected = form.outer.length === 0 ? form.image.storedBytes : undefined;
   try {
     if (form.kind === 'jpeg') {
-      await jpegCropped(await bytesCollected(bytes, expected), crops, sinks, onRows);
+      await jpegCropped(bytes, crops, sinks, onRows);
     } else if (form.kind === 'fax') {
       await ccittCropped(await bytesCollected(bytes, expected), form.ccitt, crops, sinks, onRows);
     } else {
@@ -62,17 +61,4 @@ export async function imageCropped(
   } catch (error) {
     return resultProblem(problemFromError(error));
   }
-}
-
-async function jpegCropped(
-  source: Uint8Array,
-  crops: readonly PixelWindow[],
-  sinks: readonly ByteSink[],
-  onRows: RowsReport,
-): Promise<void> {
-  for (const { pieces, rowsDone, rows } of jpegFileCropSteps(source, jpegFileFromBytes(source), crops)) {
-    await onRows(rowsDone, rows);
-    for (const { window, bytes } of pieces) await sinks[window]!.write(bytes);
-  }
-  for (const sink of sinks) await sink.end();
 }

@@ -12,6 +12,7 @@ export type ImageProblemCode =
   | 'image-filter-unknown'
   | 'image-description-mismatch'
   | 'image-masks-unregistered'
+  | 'image-too-large'
   | 'image-corrupt';
 
 export type ImageProblem = Problem<ImageProblemCode>;

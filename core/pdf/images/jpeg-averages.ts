@@ -16,6 +16,7 @@ import {
 } from './jpeg-huffman.ts';
 import { type JpegFile, type JpegScan, jpegFileFromBytes } from './jpeg-markers.ts';
 import { RestartClock, scanGeometry } from './jpeg-scan.ts';
+import { ScanData } from './jpeg-scan-data.ts';
 
 export interface JpegAverages {
   readonly frame: JpegFrame;
@@ -80,7 +81,7 @@ interface UnitBlock {
 /** One scan with DC: all of a sequential image, or the first sight or one more bit of a progressive one. */
 function dcScanRead(source: Uint8Array, scan: JpegScan, frame: JpegFrame, planes: readonly Plane[]): void {
   const geometry = scanGeometry(scan, frame);
-  const reader = new EntropyReader(source, scan.start, scan.end);
+  const reader = new EntropyReader(new ScanData(source, scan.start, scan.end));
   const clock = new RestartClock(scan.restartInterval);
   const predictions = new Int32Array(scan.components.length);
   const isRefinement = scan.highBit !== 0;

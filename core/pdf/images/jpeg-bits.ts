@@ -1,4 +1,5 @@
 import { corrupt } from './image-problem.ts';
+import type { ScanData } from './jpeg-scan-data.ts';
 
 /** Far more than the 10 blocks of 64 coefficients of up to 31 bits that one coded unit may take. */
 const UNIT_BYTES = 4096;
@@ -16,15 +17,11 @@ export class EntropyReader {
   refillBit = 0;
   private filled = 0;
   private isDrained = false;
-  private readonly source: Uint8Array;
-  private next: number;
-  private readonly end: number;
+  private readonly data: ScanData;
   private restarts = 0;
 
-  constructor(source: Uint8Array, start: number, end: number) {
-    this.source = source;
-    this.next = start;
-    this.end = end;
+  constructor(data: ScanData) {
+    this.data = data;
     this.fill();
   }
 
@@ -44,13 +41,14 @@ export class EntropyReader {
     if (!this.isDrained) this.fill();
     this.finish();
     const left = this.filled - Math.ceil(this.bit / 8);
-    while (this.source[this.next] === 0xff && this.source[this.next + 1] === 0xff) this.next++;
-    const marker = this.next + 1 < this.end ? this.source[this.next + 1] : undefined;
+    const { data } = this;
+    while (data.bytes[data.next] === 0xff && data.bytes[data.next + 1] === 0xff) data.next++;
+    const marker = data.next + 1 < data.end ? data.bytes[data.next + 1] : undefined;
     if (!this.isDrained || left > 0 || marker !== 0xd0 + (this.restarts & 7)) {
       corrupt('A restart marker of the JPEG is missing or out of turn.');
     }
     this.restarts++;
-    this.next += 2;
+    data.next += 2;
     this.bit = 0;
     this.filled = 0;
     this.isDrained = false;
@@ -58,24 +56,27 @@ export class EntropyReader {
   }
 
   private fill(): void {
-    const { bytes, source } = this;
+    const { bytes, data } = this;
     const used = this.bit >> 3;
     bytes.copyWithin(0, used, this.filled);
     this.filled -= used;
     this.bit &= 7;
     while (this.filled < BUFFER_BYTES) {
       const room = BUFFER_BYTES - this.filled;
-      const stop = Math.min(this.end, this.next + room);
-      const ahead = source.subarray(this.next, stop);
+      const stop = Math.min(data.end, data.next + room);
+      const ahead = data.bytes.subarray(data.next, stop);
       const found = ahead.indexOf(0xff);
       const plain = found < 0 ? ahead : ahead.subarray(0, found);
       bytes.set(plain, this.filled);
       this.filled += plain.length;
-      this.next += plain.length;
-      if (found >= 0 && this.next + 1 < this.end && source[this.next + 1] === 0) {
+      data.next += plain.length;
+      // What comes next decides what an 0xff is, or there may be more of anything.
+      const isAtEnd = found < 0 ? data.next >= data.end : data.next + 1 >= data.end;
+      if (isAtEnd && !data.isComplete) break;
+      if (found >= 0 && data.next + 1 < data.end && data.bytes[data.next + 1] === 0) {
         bytes[this.filled++] = 0xff;
-        this.next += 2;
-      } else if (found >= 0 || this.next >= this.end) {
+        data.next += 2;
+      } else if (found >= 0 || data.next >= data.end) {
         this.isDrained = true;
         break;
       }

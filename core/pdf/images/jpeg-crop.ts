@@ -11,6 +11,7 @@ import {
 import { type JpegFile, jpegFileFromBytes } from './jpeg-markers.ts';
 import { ProgressiveImage } from './jpeg-progressive.ts';
 import type { ScanRewriter } from './jpeg-scan.ts';
+import { ScanData } from './jpeg-scan-data.ts';
 import { SequentialScan } from './jpeg-sequential.ts';
 import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
 
@@ -50,7 +51,7 @@ export function jpegCrops(
     }
     const crops = windows.map((window) => jpegCropWindow(window, file.frame));
     const chunks = windows.map((): Uint8Array[] => []);
-    for (const { pieces } of jpegFileCropSteps(source, file, crops)) {
+    for (const { pieces } of jpegFileCropSteps(file, crops, (mcus) => scanRewriters(source, file, mcus))) {
       for (const { window, bytes } of pieces) chunks[window]!.push(bytes);
     }
     return resultOk(crops.map((crop, i) => ({ ...crop, bytes: joinedBytes(chunks[i]!) })));
@@ -66,14 +67,14 @@ export function jpegCrops(
  * corrupt at the very end: `ImageFault` is thrown then.
  */
 export function* jpegFileCropSteps(
-  source: Uint8Array,
   file: JpegFile,
   crops: readonly PixelWindow[],
+  rewriters: (windows: readonly McuWindow[]) => readonly ScanRewriter[],
 ): Generator<JpegCropStep, void, void> {
   const { frame } = file;
   const mcus = crops.map((crop) => mcuWindowExactly(crop, frame));
   const rows = Math.max(0, ...mcus.map(({ bottom }) => bottom));
-  const scans = scanRewriters(source, file, mcus);
+  const scans = rewriters(mcus);
   yield { rowsDone: 0, rows, pieces: crops.flatMap((crop, window) => fileHead(file, crop, window)) };
   yield { rowsDone: 0, rows, pieces: scanHead(file, scans, 0, crops.length) };
   // All scans advance together, row by row: a progressive image then needs the coefficients of one row only.
@@ -91,13 +92,16 @@ export function* jpegFileCropSteps(
   yield { rowsDone: rows, rows, pieces: crops.map((_, window) => ({ window, bytes: end })) };
 }
 
-const scanRewriters = (
+/** For a JPEG that lies in memory whole. */
+export const scanRewriters = (
   source: Uint8Array,
   file: JpegFile,
   mcus: readonly McuWindow[],
 ): readonly ScanRewriter[] =>
   file.frame.coding === 'sequential'
-    ? file.scans.map((scan) => new SequentialScan(source, scan, file.frame, mcus))
+    ? file.scans.map(
+        (scan) => new SequentialScan(new ScanData(source, scan.start, scan.end), scan, file.frame, mcus),
+      )
     : new ProgressiveImage(source, file, mcus).scans;
 
 type Piece = JpegCropStep['pieces'][number];

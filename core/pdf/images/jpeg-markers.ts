@@ -66,7 +66,13 @@ export function jpegFrameFromHead(head: Uint8Array): JpegFrame | undefined {
 }
 
 /** Takes a JPEG file apart without decoding its scans (T.81, annex B). Throws `ImageFault`. */
-export function jpegFileFromBytes(source: Uint8Array): JpegFile {
+export const jpegFileFromBytes = (source: Uint8Array): JpegFile =>
+  fileFromSegments(source, false) ?? corrupt('The JPEG has no picture in it.');
+
+/** The same up to the head of its first scan, the only one then. Undefined: the bytes given end before it. Throws `ImageFault`. */
+export const jpegFileFromHead = (head: Uint8Array): JpegFile | undefined => fileFromSegments(head, true);
+
+function fileFromSegments(source: Uint8Array, isHead: boolean): JpegFile | undefined {
   let frame: JpegFrame | undefined;
   let frameLead: Uint8Array[] = [];
   let frameHeader: Uint8Array | undefined;
@@ -77,6 +83,7 @@ export function jpegFileFromBytes(source: Uint8Array): JpegFile {
   const scans: JpegScan[] = [];
   for (const segment of segments(source)) {
     const { marker, body } = segment;
+    if (segment.isCut && isHead) return undefined;
     if (segment.isCut) corrupt('The JPEG ends inside a segment.');
     if (isFrameMarker(marker)) {
       if (frame) corrupt('The JPEG has two frame headers.');
@@ -102,12 +109,13 @@ export function jpegFileFromBytes(source: Uint8Array): JpegFile {
         start: segment.end,
         end: segment.dataEnd,
       });
+      if (isHead) break;
       lead = [];
     } else if (KEPT_MARKERS.has(marker)) {
       lead.push(segment.whole);
     }
   }
-  if (!frame || !frameHeader || scans.length === 0) return corrupt('The JPEG has no picture in it.');
+  if (!frame || !frameHeader || scans.length === 0) return undefined;
   return { frame, lead: frameLead, header: frameHeader, scans };
 }
 

@@ -16,6 +16,7 @@ import type { JpegFile, JpegScan } from './jpeg-markers.ts';
 import { ProgressiveReader } from './jpeg-progressive-reader.ts';
 import { ProgressiveWriter } from './jpeg-progressive-writer.ts';
 import { RestartClock, type ScanGeometry, type ScanRewriter, scanGeometry } from './jpeg-scan.ts';
+import { ScanData } from './jpeg-scan-data.ts';
 
 /**
  * A progressive image, rewritten under its own script of scans. End-of-band runs pass from block to block,
@@ -111,7 +112,7 @@ class ProgressiveScan implements ScanRewriter {
     this.windows = windows;
     this.coefficients = coefficients;
     this.isFirst = isFirst;
-    this.bits = new EntropyReader(source, scan.start, scan.end);
+    this.bits = new EntropyReader(new ScanData(source, scan.start, scan.end));
     this.reader = new ProgressiveReader(this.bits, scan);
     this.clock = new RestartClock(scan.restartInterval);
     this.predictions = new Int32Array(scan.components.length);

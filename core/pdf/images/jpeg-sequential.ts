@@ -15,6 +15,7 @@ import {
 } from './jpeg-huffman.ts';
 import type { JpegScan } from './jpeg-markers.ts';
 import { RestartClock, type ScanGeometry, type ScanRewriter, scanGeometry, unitSpans } from './jpeg-scan.ts';
+import type { ScanData } from './jpeg-scan-data.ts';
 import { bitLength, putValue } from './jpeg-values.ts';
 
 interface Block {
@@ -47,11 +48,11 @@ export class SequentialScan implements ScanRewriter {
   private readonly predictions: Int32Array;
   private readonly clock: RestartClock;
 
-  constructor(source: Uint8Array, scan: JpegScan, frame: JpegFrame, windows: readonly McuWindow[]) {
+  constructor(data: ScanData, scan: JpegScan, frame: JpegFrame, windows: readonly McuWindow[]) {
     if (scan.first !== 0 || scan.last !== 63 || scan.highBit !== 0 || scan.lowBit !== 0) {
       corrupt('A sequential JPEG scan states a part of the coefficients.');
     }
-    this.reader = new EntropyReader(source, scan.start, scan.end);
+    this.reader = new EntropyReader(data);
     this.geometry = scanGeometry(scan, frame);
     this.windows = windows;
     this.clock = new RestartClock(scan.restartInterval);

@@ -5,6 +5,7 @@ import {
   jpegCrops,
   jpegCropWindow,
   jpegFileCropSteps,
+  scanRewriters,
 } from '../../../../core/pdf/images/jpeg-crop.ts';
 import { jpegFileFromBytes, jpegFrameFromHead } from '../../../../core/pdf/images/jpeg-markers.ts';
 import type { PixelWindow } from '../../../../core/pdf/images/pixel-window.ts';
@@ -270,7 +271,8 @@ describe('JPEG crops', () => {
     let rowsDone = 0;
     const file = jpegFileFromBytes(source);
     const exact = windows.map((window) => jpegCropWindow(window, file.frame));
-    for (const step of jpegFileCropSteps(source, file, exact)) {
+    const steps = jpegFileCropSteps(file, exact, (mcus) => scanRewriters(source, file, mcus));
+    for (const step of steps) {
       for (const { window, bytes } of step.pieces) files[window]!.push(...bytes);
       expect(step.rowsDone - rowsDone).toBeLessThanOrEqual(1);
       rowsDone = step.rowsDone;

@@ -1,0 +1,106 @@
+/** Crops of a JPEG whose data come in pieces. */
+import { ByteBuffer, type ByteSink, type RowsReport } from './byte-stream.ts';
+import { corrupt, ImageFault } from './image-problem.ts';
+import { type JpegCropStep, jpegFileCropSteps, scanRewriters } from './jpeg-crop.ts';
+import type { JpegFrame } from './jpeg-frame.ts';
+import { type JpegFile, jpegFileFromBytes, jpegFileFromHead } from './jpeg-markers.ts';
+import { ScanData } from './jpeg-scan-data.ts';
+import { SequentialScan } from './jpeg-sequential.ts';
+import type { PixelWindow } from './pixel-window.ts';
+
+/**
+ * Of a JPEG in several scans all are read side by side, so all of it is held, and what the later scans add to the
+ * crops until the first is done. Larger ones are left whole.
+ */
+export const MAX_HELD_BYTES = 128 << 20;
+
+/** A block of 64 coefficients, 16 bits of code and 15 of value at most each (T.81, F.1.2), every byte stuffed. */
+const MAX_BLOCK_BYTES = (64 * (16 + 15) * 2) / 8;
+/** A restart marker with a few fill bytes, for each unit. */
+const MARKER_BYTES = 8;
+/** What the reader wants to see beyond. */
+const AHEAD_BYTES = 1 << 14;
+
+/**
+ * Writes the files of all crops, in one pass. One scan with all components, as nearly all baseline JPEGs have, goes
+ * through row by row of coded units: never more of it is held than a row may take. Throws `ImageFault`.
+ */
+export async function jpegCropped(
+  data: AsyncIterable<Uint8Array>,
+  crops: readonly PixelWindow[],
+  sinks: readonly ByteSink[],
+  onRows: RowsReport,
+): Promise<void> {
+  const pieces = data[Symbol.asyncIterator]();
+  try {
+    const held = new ByteBuffer(1 << 16);
+    let file: JpegFile | undefined;
+    while (!file) {
+      if (!(await isPieceAdded(pieces, held))) return corrupt('The JPEG has no picture in it.');
+      file = held.length > 2 ? jpegFileFromHead(held.view()) : undefined;
+    }
+    const { frame, scans } = file;
+    const steps =
+      frame.coding === 'sequential' && scans[0]!.components.length === frame.components.length
+        ? streamedSteps(file, crops, held.taken(), pieces)
+        : heldSteps(crops, held, pieces);
+    for await (const { pieces: written, rowsDone, rows } of steps) {
+      await onRows(rowsDone, rows);
+      for (const { window, bytes } of written) await sinks[window]!.write(bytes);
+    }
+    for (const sink of sinks) await sink.end();
+  } finally {
+    await pieces.return?.();
+  }
+}
+
+async function* streamedSteps(
+  file: JpegFile,
+  crops: readonly PixelWindow[],
+  head: Uint8Array,
+  pieces: AsyncIterator<Uint8Array>,
+): AsyncGenerator<JpegCropStep> {
+  const scan = file.scans[0]!;
+  const data = new ScanData(head, scan.start, head.length, false);
+  const rowBytes = maxRowBytes(file.frame);
+  const steps = jpegFileCropSteps(file, crops, (mcus) => [new SequentialScan(data, scan, file.frame, mcus)]);
+  for (;;) {
+    while (!data.isComplete && data.unread < rowBytes) {
+      const { done, value } = await pieces.next();
+      if (done) data.isComplete = true;
+      else data.add(value);
+    }
+    const step = steps.next();
+    if (step.done) return;
+    yield step.value;
+  }
+}
+
+const maxRowBytes = ({ components, mcusAcross }: JpegFrame): number => {
+  const blocks = components.reduce((sum, { across, down }) => sum + across * down, 0);
+  return mcusAcross * (blocks * MAX_BLOCK_BYTES + MARKER_BYTES) + AHEAD_BYTES;
+};
+
+async function* heldSteps(
+  crops: readonly PixelWindow[],
+  held: ByteBuffer,
+  pieces: AsyncIterator<Uint8Array>,
+): AsyncGenerator<JpegCropStep> {
+  while (await isPieceAdded(pieces, held)) {
+    if (held.length > MAX_HELD_BYTES) {
+      throw new ImageFault(
+        'image-too-large',
+        `The JPEG is coded in several scans and has over ${MAX_HELD_BYTES >> 20} MB, all of which would have to be held.`,
+      );
+    }
+  }
+  const source = held.view();
+  const file = jpegFileFromBytes(source);
+  yield* jpegFileCropSteps(file, crops, (mcus) => scanRewriters(source, file, mcus));
+}
+
+async function isPieceAdded(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<boolean> {
+  const { done, value } = await pieces.next();
+  if (!done) held.append(value);
+  return !done;
+}
