@@ -111,8 +111,8 @@ export interface CutProblem extends ArtworkProblem {
   readonly cut?: number;
 }
 
-/** Panels that are written side by side: as many open files, and bands in memory. */
-const MAX_TOGETHER = 60;
+/** Panels that are written side by side, as many as no side has: as many open files, and segments in memory. */
+const MAX_TOGETHER = 120;
 
 /**
  * Cuts panels, each into its output. Vector stays vector and colour stays as written: the page's content becomes

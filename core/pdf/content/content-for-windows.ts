@@ -40,8 +40,8 @@ export interface WindowOptions {
 
 const DEFAULT_SLACK = 2;
 const NO_SETTERS: readonly Item[] = [];
-/** Windows walked at once: one bit each. */
-const WINDOWS_A_WALK = 30;
+/** Windows of one recorder: one bit each. */
+const WINDOWS_A_RECORDER = 30;
 /** Fonts may reach beyond the box that they state; text counts as this many font sizes larger. */
 const TEXT_MARGIN = 0.5;
 
@@ -57,23 +57,66 @@ export async function contentForWindows(
 ): Promise<WindowContent[]> {
   const content = await contentJoined(page.contents());
   const slack = options.slack ?? DEFAULT_SLACK;
+  const recorders: WindowRecorder[] = [];
+  for (let first = 0; first < windows.length; first += WINDOWS_A_RECORDER) {
+    const some = windows.slice(first, first + WINDOWS_A_RECORDER);
+    recorders.push(
+      new WindowRecorder(
+        content,
+        some.map((box) => boxGrown(box, slack, slack)),
+      ),
+    );
+  }
+  await contentWalk({ ...page, contents: () => onePiece(content) }, new AllRecorders(recorders));
   const found: WindowContent[] = [];
-  for (let first = 0; first < windows.length; first += WINDOWS_A_WALK) {
-    const some = windows.slice(first, first + WINDOWS_A_WALK).map((box) => boxGrown(box, slack, slack));
-    const recorder = new WindowRecorder(content, some);
-    await contentWalk({ ...page, contents: () => onePiece(content) }, recorder);
-    for (const i of some.keys()) {
-      found.push(recorder.windowContent(i));
-      await page.pause?.();
-    }
+  for (const i of windows.keys()) {
+    found.push(recorders[Math.floor(i / WINDOWS_A_RECORDER)]!.windowContent(i % WINDOWS_A_RECORDER));
+    await page.pause?.();
   }
   return found;
 }
 
-class WindowRecorder implements ContentVisitor {
+/** Tells several recorders of one walk. What shows for none of them is not entered. */
+class AllRecorders implements ContentVisitor {
   readonly entersPatterns = true;
   readonly entersSoftMasks = true;
   readonly entersGlyphs = true;
+  readonly #recorders: readonly WindowRecorder[];
+
+  constructor(recorders: readonly WindowRecorder[]) {
+    this.#recorders = recorders;
+  }
+
+  streamBegun(...told: Parameters<WindowRecorder['streamBegun']>): void {
+    for (const recorder of this.#recorders) recorder.streamBegun(...told);
+  }
+
+  streamEnded(...told: Parameters<WindowRecorder['streamEnded']>): void {
+    for (const recorder of this.#recorders) recorder.streamEnded(...told);
+  }
+
+  operator(name: string, start: number, end: number, place: ContentPlace): void {
+    for (const recorder of this.#recorders) recorder.operator(name, start, end, place);
+  }
+
+  resourceUsed(...told: Parameters<WindowRecorder['resourceUsed']>): void {
+    for (const recorder of this.#recorders) recorder.resourceUsed(...told);
+  }
+
+  trouble(...told: Parameters<WindowRecorder['trouble']>): void {
+    for (const recorder of this.#recorders) recorder.trouble(...told);
+  }
+
+  painted(painted: Painted): void {
+    for (const recorder of this.#recorders) recorder.painted(painted);
+  }
+
+  formEntered(form: Painted): boolean {
+    return this.#recorders.some((recorder) => recorder.formEntered(form));
+  }
+}
+
+class WindowRecorder {
   readonly #windows: readonly SourceBox[];
   readonly #page: StreamRecord;
   readonly #forms = new Map<PDFStream, StreamRecord>();
@@ -202,10 +245,19 @@ class WindowRecorder implements ContentVisitor {
     return mask;
   }
 
+  /** Windows that show the form in which something paints by proxy: no other panel is to hear of it. */
+  #maskAround(place: ContentPlace): number {
+    let at: ContentPlace | undefined = place;
+    while (at?.isByProxy) at = at.parent;
+    return at?.stream === undefined ? -1 : (this.#formMasks.get(at.stream) ?? 0);
+  }
+
   #imageNeeded(stream: PDFStream, { place, clip, state }: Painted): void {
     const needs = this.#images.get(stream) ?? this.#windows.map(() => undefined);
     this.#images.set(stream, needs);
+    const around = place.isByProxy ? this.#maskAround(place) : -1;
     for (const [i, window] of this.#windows.entries()) {
+      if ((around & (1 << i)) === 0) continue;
       if (place.isByProxy || this.#record(place).isInText) {
         needs[i] = { part: 'whole', placement: state.ctm };
       }

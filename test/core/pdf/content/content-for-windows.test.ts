@@ -256,6 +256,49 @@ describe('leaving out', () => {
     expect(part(first!, 20)).toBe('whole');
   });
 
+  it('WK8 many windows take one walk, in which each form is unpacked once', async () => {
+    const page = await pageOf(await artPdf(ART));
+    let unpacked = 0;
+    const objects = new Proxy(page.objects, {
+      get: (file, key) => {
+        if (key === 'streamDecoded') unpacked += 1;
+        const value: unknown = Reflect.get(file, key, file);
+        return typeof value === 'function' ? value.bind(file) : value;
+      },
+    });
+    await contentForWindows({ ...page, objects }, WINDOWS);
+    const forThree = unpacked;
+    unpacked = 0;
+    await contentForWindows(
+      { ...page, objects },
+      Array.from({ length: 90 }, (_, i) => WINDOWS[i % 3]!),
+    );
+    expect(forThree).toBeGreaterThan(0);
+    expect(unpacked).toBe(forThree);
+  });
+
+  it('WK8 a picture in a pattern of a form elsewhere is still cropped where it shows itself', async () => {
+    const art: Art = {
+      resources: { XObject: { A: '20 0 R', Far: '34 0 R' } },
+      content: 'q 100 0 0 50 0 0 cm /A Do Q q 1 0 0 1 200 100 cm /Far Do Q',
+      objects: {
+        20: GRAY_IMAGE,
+        27: ART.objects[27]!,
+        34: {
+          dict: '/Subtype /Form /BBox [0 0 20 20] /Resources << /Pattern << /P 27 0 R >> >>',
+          data: Buffer.from('/Pattern cs /P scn 0 0 20 20 re f'),
+        },
+      },
+    };
+    const near = { x0: 10, y0: 10, x1: 50, y1: 40 };
+    const page = await pageOf(await artPdf(art));
+    const [alone] = await contentForWindows(page, [near]);
+    const [together] = await contentForWindows(page, [near, { x0: 190, y0: 90, x1: 240, y1: 160 }]);
+    const part = (cut: WindowContent | undefined) => [...cut!.images.values()].map((need) => need.part);
+    expect(part(together)).toEqual(part(alone));
+    expect(part(together)).not.toContain('whole');
+  });
+
   it('WK8 many windows at once give what each gives alone', async () => {
     const many = Array.from({ length: 65 }, (_, i) => ({
       x0: (i * 7) % 200,
