@@ -1,5 +1,8 @@
 import { z } from 'zod';
 
+/** For one person, in whatever currency the shop counts in. An estimate, no source; production starts with it too. */
+export const DEFAULT_LABOUR_PER_HOUR = 45;
+
 /** A figure that is a time, a price or a count: never negative, never endless. */
 const figure = (value: number) => z.number().min(0).max(1_000_000).default(value);
 /** A share from 0 (shows in full) to 1 (cannot be seen). */
@@ -18,7 +21,8 @@ export const costCardSchema = z
     /** Whether the figures are still the built-in guesses. Output that rests on them says so. */
     isEstimate: z.boolean().default(true),
 
-    labourPerHour: figure(60),
+    /** One rate, in the shop and on the vehicle. In a job, production's figure counts, see job-cost-card. */
+    labourPerHour: figure(DEFAULT_LABOUR_PER_HOUR),
     /** Cast film and laminate, roughly: most of what a panel costs, so a needless panel is never free. */
     filmPerSquareMetre: figure(14),
     laminatePerSquareMetre: figure(9),
@@ -61,7 +65,7 @@ export const costCardSchema = z
 
     /**
      * What an open seam takes from the job's worth, per metre. About three hours of labour for a metre
-     * would be absurd, nothing would let seams lie anywhere; a quarter of an hour makes a longer seam
+     * would be absurd, nothing would let seams lie anywhere; twenty minutes' worth makes a longer seam
      * on a line beat a shorter one across an open door, which is what handbooks teach.
      */
     visibleSeamPerMetre: figure(15),

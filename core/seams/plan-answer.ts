@@ -1,7 +1,6 @@
 /** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
 import type { Job, Region, Side } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
-import { ESTIMATED_COST_CARD } from './cost-card.ts';
 import { type LetteringBox, letteringBoxes } from './lettering-boxes.ts';
 import type { PlanFigures } from './plan-figures.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob, rollFromJob } from './plan-from-job.ts';
@@ -68,7 +67,6 @@ export function planAnswer(
   const present = earlierFromLayout(side.layout);
   const planSide = planSideFromJob(job, side, {
     rolls: rollsAtHand(job, otherRollWidthsMm),
-    card: job.costCard ?? ESTIMATED_COST_CARD,
     lettering: lettering.map(({ rect }, index) => ({ id: `lettering-${index + 1}`, rect })),
     ...(energy && { energy }),
     ...(present.length > 0 && { earlier: present }),

@@ -7,7 +7,7 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import { MAX_PAGE_MM } from '../layout/findings/output-findings.ts';
 import { printableLength } from '../layout/panel-fit.ts';
 import type { Mm } from '../measure/units.ts';
-import { ESTIMATED_COST_CARD } from './cost-card.ts';
+import { jobCostCard } from './job-cost-card.ts';
 import type { FilmRoll, LapPolicy, LockedSeam, PlanSide } from './plan-side.ts';
 import type { PlanJoint, PlanTree } from './plan-tree.ts';
 
@@ -52,7 +52,7 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     laps: [lapFromJob(job)],
     gapAllowance: DEFAULT_GAP_ALLOWANCE_MM,
     minPanel: job.limits.minPanelMm,
-    card: ESTIMATED_COST_CARD,
+    card: jobCostCard(job),
     locked: lockedSeams(side.layout, outline),
     ...extras,
   };

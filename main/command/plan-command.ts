@@ -1,6 +1,7 @@
 import { layoutReplace } from '../../core/job/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { jobProductionSettings } from '../../core/production/job-production.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
 import { jobFileWritten } from '../services/job-file.ts';
@@ -47,14 +48,14 @@ export const seamsPlan =
         ]);
         return resultOk('blocked');
       }
-      context.terminal.result(answer.value, planLines(answer.value, outcome.plans));
+      context.terminal.result(answer.value, planLines(answer.value, outcome.plans, job));
       return options.take === undefined
         ? resultOk('done')
         : await planTaken(path, job, side.id, outcome.plans, options.take, context);
     });
 
 /** Every figure but the counts is an estimate by the cost card, and the heading says so. */
-function planLines(answer: PlanAnswer, plans: readonly PlanOffer[]): string[] {
+function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): string[] {
   const offers = [...plans, ...(answer.drops ? [answer.drops] : [])];
   const rows = offers.map(({ id, rollWidthMm, figures }) => [
     id,
@@ -78,7 +79,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[]): string[] {
     'waste',
     'install h',
     'shop h',
-    'cost',
+    `cost ${jobProductionSettings(job).figures.currency}`,
   ];
   return [
     'Estimates by the job’s cost card; “drops” is the habit of equal drops from the rear, for comparison.',

@@ -2,9 +2,12 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { jobSet } from '../../core/job/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { jobProductionSettings } from '../../core/production/job-production.ts';
 import { type CostCard, ESTIMATED_COST_CARD } from '../../core/seams/cost-card.ts';
+import { jobCostCard } from '../../core/seams/job-cost-card.ts';
 import { Button } from '../parts/button.tsx';
 import { NumberField } from '../parts/number-field.tsx';
+import { productionSet } from '../production/production-state.ts';
 import { isReadOnly, jobEdited } from '../state/open-job.ts';
 import { CARD_GROUPS, type CardField, type CardPath, cardFigure, cardWith } from './card-fields.ts';
 
@@ -16,7 +19,7 @@ interface CostCardFormProps {
 }
 
 export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
-  const card = job.costCard ?? ESTIMATED_COST_CARD;
+  const card = jobCostCard(job);
   const form = useRef<HTMLFieldSetElement>(null);
   useEffect(() => {
     const first =
@@ -27,7 +30,11 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
     jobEdited(label, (now) => jobSet(now, { change: { costCard } }), { isQuiet: true })?.message;
   const take = (field: CardField, value: number) => {
     const changed = cardWith(card, field, value);
-    return typeof changed === 'string' ? changed : set('Change the cost card', changed);
+    if (typeof changed === 'string') return changed;
+    if (field.path !== 'labourPerHour') return set('Change the cost card', changed);
+    // Kept with production's figures, whose rate it is.
+    const { figures } = jobProductionSettings(job);
+    return productionSet('Change the labour rate', { figures: { ...figures, labourPerHour: value } });
   };
   return (
     <fieldset ref={form} class="card-form" disabled={isReadOnly.value}>
@@ -46,7 +53,7 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
         {card.isEstimate
           ? 'Built-in guesses from common practice. Replace them by what your shop has measured.'
           : 'Entered by the shop and kept with this job.'}{' '}
-        Money is in {currency}.
+        Money is in {currency}; currency and labour rate are those of production.
       </p>
       {CARD_GROUPS.map(({ title, fields }) => (
         <section key={title} class="card-group">
@@ -63,7 +70,7 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
         </section>
       ))}
       <Button
-        isDisabled={card === ESTIMATED_COST_CARD}
+        isDisabled={(job.costCard ?? ESTIMATED_COST_CARD) === ESTIMATED_COST_CARD}
         onClick={() => void set('Go back to the built-in figures', ESTIMATED_COST_CARD)}
       >
         Back to the built-in figures

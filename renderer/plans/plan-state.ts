@@ -7,6 +7,7 @@ import { sideOutline } from '../../core/job/side-outline.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { rectArea, rectIntersection } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
+import { jobCostCard } from '../../core/seams/job-cost-card.ts';
 import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { announce, sideInHand, stage } from '../bench/bench-state.ts';
@@ -104,6 +105,7 @@ export function isProposalStale(made: Proposal, now: Job): boolean {
   return (
     sideInputs.some((key) => sideThen[key] !== sideNow[key]) ||
     jobInputs.some((key) => then[key] !== present[key]) ||
+    jobCostCard(then).labourPerHour !== jobCostCard(present).labourPerHour ||
     lockedPlaces(sideThen) !== lockedPlaces(sideNow) ||
     made.layouts !== planLayouts.value ||
     made.otherRollWidthsMm.join() !== otherRollWidthsMm.value.join()

@@ -127,14 +127,15 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     await labour.fill('171');
     await labour.press('Tab');
     await savedOn(page);
-    expect(stored().costCard).toMatchObject({ labourPerHour: 171, filmPerSquareMetre: 14 });
+    // One rate for plans and production, and kept with production.
+    expect(stored().production?.figures).toMatchObject({ labourPerHour: 171, currency: 'EUR' });
     await page.getByText('Something has changed since these plans were made').waitFor();
     await page.getByRole('button', { name: 'Propose again' }).click();
     await expect.poll(cost, PLANNING).not.toBe(before);
     await labour.fill('much');
     await labour.press('Tab');
     await page.getByText('“much” is not a number.').waitFor();
-    expect(stored().costCard).toMatchObject({ labourPerHour: 171 });
+    expect(stored().production?.figures.labourPerHour).toBe(171);
   });
 
   it('offer the lettering of the demo’s bookmobile, and keep clear only what is accepted', async () => {

@@ -1,11 +1,15 @@
 import { createRequire } from 'node:module';
-import { createCanvas, GlobalFonts, type SKRSContext2D } from '@napi-rs/canvas';
+import { type Canvas, createCanvas, GlobalFonts, type SKRSContext2D } from '@napi-rs/canvas';
 import type { Rect } from '../../core/measure/rect.ts';
 import type { SideRaster } from '../../core/seams/raster.ts';
 
 const require = createRequire(import.meta.url);
-GlobalFonts.registerFromPath(require.resolve('dejavu-fonts-ttf/ttf/DejaVuSans-Bold.ttf'), 'Lettered Sans');
-GlobalFonts.registerFromPath(require.resolve('dejavu-fonts-ttf/ttf/DejaVuSerif.ttf'), 'Lettered Serif');
+export const LETTERED_FONTS = {
+  'Lettered Sans': require.resolve('dejavu-fonts-ttf/ttf/DejaVuSans-Bold.ttf'),
+  'Lettered Serif': require.resolve('dejavu-fonts-ttf/ttf/DejaVuSerif.ttf'),
+} as const;
+export type LetteredFont = keyof typeof LETTERED_FONTS;
+for (const [name, path] of Object.entries(LETTERED_FONTS)) GlobalFonts.registerFromPath(path, name);
 
 export interface LetteredArt {
   readonly raster: SideRaster;
@@ -13,8 +17,8 @@ export interface LetteredArt {
   readonly truth: readonly Rect<'finished'>[];
 }
 
-const PPI = 10;
-const MM_PER_PX = 25.4 / PPI;
+export const LETTERED_PPI = 10;
+const MM_PER_PX = 25.4 / LETTERED_PPI;
 const WORDS = [
   'Alder County Library',
   'Bookmobile',
@@ -36,12 +40,31 @@ export function numberStream(seed: number): () => number {
   };
 }
 
+/** One line of lettering, in pixels of the picture. */
+export interface LetteredLine {
+  readonly words: string;
+  readonly font: LetteredFont;
+  readonly size: number;
+  readonly x: number;
+  readonly baseline: number;
+  /** Red, green, blue, 0 to 255. */
+  readonly tone: readonly [number, number, number];
+}
+
+export interface LetteredScene {
+  /** All but the lettering. */
+  readonly canvas: Canvas;
+  readonly lines: readonly LetteredLine[];
+  readonly truth: LetteredArt['truth'];
+}
+
+type Ground = 'flat' | 'graded' | 'photo';
+
 /**
  * A side of 4,300 × 1,500 mm at 10 ppi: a flat, graded or photograph-like ground, shapes that are no lettering (discs,
- * a stripe, rivets, a picket fence), a few lines of lettering, and grain over all of it where `grain` says so.
+ * a stripe, rivets, a picket fence), and where a few lines of lettering stand on it.
  */
-export function letteredArt(seed: number, ground: 'flat' | 'graded' | 'photo', grain: number): LetteredArt {
-  const next = numberStream(seed * 7919 + 17);
+export function letteredScene(next: () => number, ground: Ground): LetteredScene {
   const [width, height] = [Math.round(4300 / MM_PER_PX), Math.round(1500 / MM_PER_PX)];
   const canvas = createCanvas(width, height);
   const pen = canvas.getContext('2d');
@@ -49,21 +72,22 @@ export function letteredArt(seed: number, ground: 'flat' | 'graded' | 'photo', g
   paintGround(pen, width, height, ground, isLightGround, next);
   paintDistractions(pen, width, height, next);
 
+  const lines: LetteredLine[] = [];
   const truth: Rect<'finished'>[] = [];
-  const lines = 2 + Math.floor(next() * 3);
-  for (let i = 0; i < lines; i++) {
+  const count = 2 + Math.floor(next() * 3);
+  for (let i = 0; i < count; i++) {
     const size = 16 + next() * 60;
     const words = WORDS[Math.floor(next() * WORDS.length)]!;
-    pen.font = `${size}px "${next() < 0.6 ? 'Lettered Sans' : 'Lettered Serif'}"`;
+    const font = next() < 0.6 ? 'Lettered Sans' : 'Lettered Serif';
+    pen.font = `${size}px "${font}"`;
     const measure = pen.measureText(words);
-    const rowTop = (height / lines) * i + 12;
-    const room = height / lines - 24;
+    const rowTop = (height / count) * i + 12;
+    const room = height / count - 24;
     if (measure.width > width - 60 || size * 1.3 > room) continue;
     const x = 30 + next() * (width - measure.width - 60);
     const baseline = rowTop + measure.actualBoundingBoxAscent + next() * Math.max(1, room - size * 1.3);
     const tone = isLightGround ? 10 + next() * 40 : 215 + next() * 40;
-    pen.fillStyle = `rgb(${tone}, ${tone * (0.7 + 0.3 * next())}, ${tone})`;
-    pen.fillText(words, x, baseline);
+    lines.push({ words, font, size, x, baseline, tone: [tone, tone * (0.7 + 0.3 * next()), tone] });
     truth.push({
       x: (x - measure.actualBoundingBoxLeft) * MM_PER_PX,
       y: (baseline - measure.actualBoundingBoxAscent) * MM_PER_PX,
@@ -71,13 +95,33 @@ export function letteredArt(seed: number, ground: 'flat' | 'graded' | 'photo', g
       height: (measure.actualBoundingBoxAscent + measure.actualBoundingBoxDescent) * MM_PER_PX,
     });
   }
-  const { data } = pen.getImageData(0, 0, width, height);
+  return { canvas, lines, truth };
+}
+
+export function letteringPainted({ canvas, lines }: LetteredScene): void {
+  const pen = canvas.getContext('2d');
+  for (const { words, font, size, x, baseline, tone } of lines) {
+    pen.font = `${size}px "${font}"`;
+    pen.fillStyle = `rgb(${tone.join(', ')})`;
+    pen.fillText(words, x, baseline);
+  }
+}
+
+export const sceneStream = (seed: number): (() => number) => numberStream(seed * 7919 + 17);
+
+/** A scene painted as a picture, with grain over all of it where `grain` says so. */
+export function letteredArt(seed: number, ground: Ground, grain: number): LetteredArt {
+  const next = sceneStream(seed);
+  const scene = letteredScene(next, ground);
+  letteringPainted(scene);
+  const { width, height } = scene.canvas;
+  const { data } = scene.canvas.getContext('2d').getImageData(0, 0, width, height);
   if (grain > 0) {
     for (let i = 0; i < data.length; i++) {
       if (i % 4 !== 3) data[i] = Math.max(0, Math.min(255, data[i]! + (next() - 0.5) * 2 * grain));
     }
   }
-  return { raster: { width, height, channels: 4, data, ppi: PPI }, truth };
+  return { raster: { width, height, channels: 4, data, ppi: LETTERED_PPI }, truth: scene.truth };
 }
 
 function paintGround(

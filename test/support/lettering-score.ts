@@ -1,6 +1,9 @@
 import { type Rect, rectIntersection } from '../../core/measure/rect.ts';
 import { letteringBoxes } from '../../core/seams/lettering-boxes.ts';
 import { letteredArt } from './lettered-art.ts';
+import { LETTERING_WAYS, type LetteringWay, letteredPage } from './lettered-page.ts';
+
+export { LETTERING_WAYS };
 
 const areaOf = (r: Rect | undefined) => (r ? r.width * r.height : 0);
 
@@ -8,10 +11,16 @@ const areaOf = (r: Rect | undefined) => (r ? r.width * r.height : 0);
  * How well lettering is found on pictures of a kind. A line of lettering is found when boxes cover seven tenths of it;
  * a box is right when half of it is lettering.
  */
-export function letteringScore(ground: 'flat' | 'graded' | 'photo', grain: number, pictures: number) {
+export async function letteringScore(
+  ground: 'flat' | 'graded' | 'photo',
+  grain: number,
+  pictures: number,
+  /** How the lettering stands in a page that is drawn by PDFium; left out, the picture is painted as it is. */
+  way?: LetteringWay,
+) {
   const counts = { lines: 0, found: 0, boxes: 0, right: 0 };
   for (let seed = 1; seed <= pictures; seed++) {
-    const { raster, truth } = letteredArt(seed, ground, grain);
+    const { raster, truth } = way ? await letteredPage(seed, ground, way) : letteredArt(seed, ground, grain);
     const boxes = letteringBoxes(raster).map(({ rect }) => rect);
     counts.lines += truth.length;
     counts.boxes += boxes.length;

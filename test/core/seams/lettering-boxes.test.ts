@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { letteringBoxes, smallestLetter } from '../../../core/seams/lettering-boxes.ts';
-import { letteringScore } from '../../support/lettering-score.ts';
+import { LETTERING_WAYS, letteringScore } from '../../support/lettering-score.ts';
 
 describe('lettering in a picture', () => {
   it.each([
@@ -8,9 +8,15 @@ describe('lettering in a picture', () => {
     ['graded', 0, 0.9],
     ['photo', 0, 0.8],
     ['graded', 12, 0.9],
-  ] as const)('SP21 is found on a %s ground with grain of %d levels', (ground, grain, leastRecall) => {
-    const { recall, precision } = letteringScore(ground, grain, 4);
+  ] as const)('SP21 is found on a %s ground with grain of %d levels', async (ground, grain, leastRecall) => {
+    const { recall, precision } = await letteringScore(ground, grain, 4);
     expect(recall).toBeGreaterThan(leastRecall);
+    expect(precision).toBeGreaterThan(0.8);
+  });
+
+  it.each(LETTERING_WAYS)('SP21 is found in artwork where it is %s', async (way) => {
+    const { recall, precision } = await letteringScore('graded', 0, 2, way);
+    expect(recall).toBeGreaterThan(0.9);
     expect(precision).toBeGreaterThan(0.8);
   });
 

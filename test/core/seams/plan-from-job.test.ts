@@ -6,6 +6,9 @@ import { outputFindings } from '../../../core/layout/findings/output-findings.ts
 import { sideFindings } from '../../../core/layout/findings.ts';
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { sideLayout } from '../../../core/layout/side-layout.ts';
+import { jobProductionSettings } from '../../../core/production/job-production.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
+import { ESTIMATED_COST_CARD } from '../../../core/seams/cost-card.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
 import { frameFilm, frameNet, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
 import { plansFromSide } from '../../../core/seams/planner.ts';
@@ -60,6 +63,25 @@ describe('a plan and the job', () => {
     expect(planned.laps).toEqual([{ name: 'body lap', under: 15, over: 10 }]);
     expect(planned.locked).toEqual([]);
     expect(earlierFromLayout(side.layout)).toEqual([{ axis: 'vertical', at: 1330 }]);
+  });
+
+  it('SP24 an hour of labour costs in plans what it costs in production', () => {
+    const rates = (given: Partial<Job>) => {
+      const priced = { ...job, ...given };
+      return [
+        planSideFromJob(priced, side).card.labourPerHour,
+        jobProductionSettings(priced).figures.labourPerHour,
+      ];
+    };
+    const figures = { ...DEFAULT_PRODUCTION.figures, labourPerHour: 52 };
+    const costCard = { ...ESTIMATED_COST_CARD, labourPerHour: 67 };
+    expect(rates({})).toEqual([45, 45]);
+    expect(rates({ costCard })).toEqual([67, 67]);
+    expect(rates({ costCard, production: { ...DEFAULT_PRODUCTION, figures } })).toEqual([52, 52]);
+    expect(rates({ production: { ...DEFAULT_PRODUCTION, figures } })).toEqual([52, 52]);
+    // All else of an older card counts as before.
+    const old = { ...costCard, filmPerSquareMetre: 19 };
+    expect(planSideFromJob({ ...job, costCard: old }, side).card.filmPerSquareMetre).toBe(19);
   });
 
   it('SP22 a trailer is lapped to shift', () => {

@@ -122,7 +122,8 @@ describe('proposed plans', () => {
       expect(flat + curve + recess + open).toBeCloseTo(metres / 1000, 9);
       expect(figures.filmMoney).toBeCloseTo(figures.filmSquareMetres * 14, 9);
       expect(figures.laminateMoney).toBeCloseTo(figures.laminateSquareMetres * 9, 9);
-      expect(figures.labourMoney).toBeCloseTo(figures.installMinutes + figures.shopMinutes, 9);
+      // 45 an hour.
+      expect(figures.labourMoney).toBeCloseTo((figures.installMinutes + figures.shopMinutes) * 0.75, 9);
       expect(figures.money).toBeCloseTo(figures.filmMoney + figures.laminateMoney + figures.labourMoney, 9);
       expect(figures.visibleWorth).toBeCloseTo(
         reasons.reduce((sum, { money }) => sum + money.openView, 0),
@@ -197,7 +198,7 @@ describe('reasons', () => {
     const [gap, crease] = plansOf(side)[0]!.reasons;
     expect(gap!.lineIds).toEqual(['panel-gap at 1270']);
     expect(gap!.onlineShare).toEqual({ 'panel-gap': 1 });
-    expect(gap!.money.lineSaved).toBeCloseTo(-2.05 * 8, 9);
+    expect(gap!.money.lineSaved).toBeCloseTo(-2.05 * 8 * 0.75, 9);
     expect(crease!.lineIds).toEqual(['crease at 985']);
     expect(crease!.hiddenShare).toBeCloseTo(0.6, 9);
   });

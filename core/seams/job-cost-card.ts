@@ -1,0 +1,13 @@
+import type { Job } from '../job/schema.ts';
+import { jobProductionSettings } from '../production/job-production.ts';
+import { type CostCard, ESTIMATED_COST_CARD } from './cost-card.ts';
+
+/**
+ * The card that a job's plans are counted with. An hour of labour costs what production says that it costs: the rate is
+ * kept there alone, so that a plan and a ticket never tell two prices for the same hour.
+ */
+export function jobCostCard(job: Job): CostCard {
+  const card = job.costCard ?? ESTIMATED_COST_CARD;
+  const { labourPerHour } = jobProductionSettings(job).figures;
+  return labourPerHour === card.labourPerHour ? card : { ...card, labourPerHour };
+}
