@@ -148,8 +148,7 @@ export function coverageFindings(
   const length = (mm: Mm) =>
     unit === 'mm' ? lengthText(Math.round(mm), 'mm') : lengthText(mm, 'in-fraction');
   const at = `${length(worst.worstAt.xMm)} from the left, ${length(worst.worstAt.yMm)} from the top`;
-  const names = others.map(({ label }) => label).join(', ');
-  const also = others.length === 0 ? '' : `; so ${others.length === 1 ? 'does' : 'do'} ${names}`;
+  const also = others.length === 0 ? '' : `; also above it: ${others.map(({ label }) => label).join(', ')}`;
   const percent = Math.round(worst.worstPercent);
   return [
     {

@@ -3,6 +3,8 @@ import { useState } from 'preact/hooks';
 import type { RunSummary } from '../../core/contract.ts';
 import { jobSet } from '../../core/job/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
+import { MAX_PAGE_MM } from '../../core/layout/findings/output-findings.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
 import { SHEET_KINDS, SHEET_NAMES, type SheetKind, USUAL_SHEETS } from '../../core/sheets/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
@@ -115,25 +117,32 @@ export function OutputScreen({ job }: { readonly job: Job }) {
             ))}
           </div>
         </fieldset>
-        <Button
-          isPrimary
-          isDisabled={
-            isBlocked || chosen.length === 0 || isReadOnly.value || work.progress.value !== undefined
-          }
-          onClick={write}
-        >
-          Choose a folder and write
-        </Button>
-        {isBlocked && (
-          <p role="status">
-            {blockingFindings.value.length === 1
-              ? 'One finding must be settled first.'
-              : `${blockingFindings.value.length} findings must be settled first.`}
-          </p>
-        )}
-        {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
+        <div class="output-action">
+          <Button
+            isPrimary
+            isDisabled={
+              isBlocked || chosen.length === 0 || isReadOnly.value || work.progress.value !== undefined
+            }
+            onClick={write}
+          >
+            Choose a folder and write
+          </Button>
+          {isBlocked && (
+            <p role="status">
+              {blockingFindings.value.length === 1
+                ? 'One finding must be settled first.'
+                : `${blockingFindings.value.length} findings must be settled first.`}
+            </p>
+          )}
+          {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
+        </div>
       </section>
-      <section class="output-result" aria-label={run ? 'What was written' : 'Findings'}>
+      <section
+        class="output-result"
+        aria-label={run ? 'What was written' : 'Findings'}
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
+        tabIndex={0}
+      >
         {run ? (
           <>
             <h2>Run {run.id}</h2>
@@ -233,7 +242,8 @@ function SizeChoice({ job }: { readonly job: Job }) {
           checked={size.kind === 'user-unit'}
           onChange={() => choose({ kind: 'user-unit' })}
         />
-        Finished size in larger units where a panel is over 5,080 mm (PDF 1.6 UserUnit; ask your RIP first)
+        Finished size in larger units where a panel is over {lengthText(MAX_PAGE_MM, job.displayUnit)} (PDF
+        1.6 UserUnit; ask your RIP first)
       </label>
     </fieldset>
   );

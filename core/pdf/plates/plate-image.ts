@@ -6,9 +6,12 @@ import { type PDFDict, PDFName, type PDFStream } from 'pdf-lib';
 import { arrayOf, boolOf, numberOf } from '../file/dict-values.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
 import { isPdfProblem } from '../file/pdf-problem.ts';
+import { jpegBlocks } from './jpeg-blocks.ts';
 
 /** More pixels than this show nothing at the resolution of a coverage. */
 const MAX_PIXELS = 4_000_000;
+/** A larger JPEG is taken by the means of its blocks: drawn pixel by pixel it takes a renderer minutes. */
+const MAX_JPEG_PIXELS = 16_000_000;
 const INKS = 4;
 
 export interface PickedImage {
@@ -45,7 +48,7 @@ export async function imageOfInks(file: PdfFile, dict: PDFDict): Promise<Samples
   return { widthPx, heightPx, bytesPerSample: bits / 8, decode };
 }
 
-/** Undefined where the data are not there as samples: a JPEG, a damaged or a huge one. */
+/** Undefined where the data are not there as samples: a smaller JPEG, a damaged picture, a huge one. */
 export async function imagePicked(
   file: PdfFile,
   stream: PDFStream,
@@ -55,6 +58,11 @@ export async function imagePicked(
   const { widthPx, heightPx, bytesPerSample } = image;
   try {
     const { bytes, remaining } = await file.streamDecoded(stream);
+    const isJpeg = remaining.length === 1 && remaining[0]!.name === 'DCTDecode';
+    if (isJpeg && widthPx * heightPx > MAX_JPEG_PIXELS) {
+      const blocks = jpegBlocks(bytes);
+      return blocks && averaged(blocks.samples, { ...image, ...blocks, bytesPerSample: 1 }, inks);
+    }
     if (remaining.length > 0 || bytes.length < widthPx * heightPx * INKS * bytesPerSample) return undefined;
     return averaged(bytes, image, inks);
   } catch (error) {

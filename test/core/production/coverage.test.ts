@@ -107,7 +107,7 @@ describe('total area coverage', () => {
         severity: 'warn',
         where: { panelId: 'lh-03' },
         message:
-          'LH-03 reaches about 322 % total area coverage in the file, 1270 mm from the left, 64 mm from the top of its image; the limit is 300 %; so does LH-02.',
+          'LH-03 reaches about 322 % total area coverage in the file, 1270 mm from the left, 64 mm from the top of its image; the limit is 300 %; also above it: LH-02.',
       },
     ]);
     expect(coverageFindings(panels, 300, 'in')[0]!.message).toContain(

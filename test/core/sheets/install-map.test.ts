@@ -106,7 +106,7 @@ describe('install map', () => {
     }
   });
 
-  it('SH3 draws a 16,154 mm side on A3 at 1:50, as 323 mm (trade.md, section 4)', () => {
+  it('SH3 draws a 16,154 mm side on A3 at 1:50, as 323 mm (ISO 5455)', () => {
     const sheets = mapOf(JOBS['a very long side']!);
     const outline = sheets[0]!.items.find(({ tag }) => tag === 'outline');
     expect(outline?.kind === 'rect' && outline.rect.width).toBeCloseTo(16_154 / 50, 6);
