@@ -17,7 +17,8 @@
  *     // panel.value.bytes is the file, panel.value.enlargeBy the factor production must enlarge by
  *
  * `panelsCut` cuts all panels of a job at once and writes each to an output of its own: the content of a page is
- * walked once, each picture unpacked once, and nothing larger than a band of it is held. `panelPdf` is the same
+ * walked once, each picture unpacked once, and nothing larger than a band of it is held, but for JPEGs in several
+ * scans (`MAX_HELD_BYTES`) and what is packed as a fax. `panelPdf` is the same
  * for one panel, in memory. The bytes of a panel do not depend on the panels that are cut with it.
  */
 import type { PDFContext, PDFDict } from 'pdf-lib';

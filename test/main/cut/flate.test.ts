@@ -83,6 +83,23 @@ describe('Flate in segments', () => {
     expect(length).toBe(quick.length);
   });
 
+  it('CUT15 streams unpacked side by side, one of them left early, do not mix', async () => {
+    const pictures = [1, 2, 3].map((seed) => samples(2_000_000, seed));
+    const packedOnes = await Promise.all(pictures.map((bytes) => packed(bytes, 100_000)));
+    const leftEarly = async (): Promise<number> => {
+      for await (const part of flateCodec().inflate(inPieces(packedOnes[0]!, 30_000))) return part.length;
+      return 0;
+    };
+    for (let round = 0; round < 3; round += 1) {
+      const [early, ...others] = await Promise.all([
+        leftEarly(),
+        ...packedOnes.map((bytes) => unpacked(bytes, 70_001)),
+      ]);
+      expect(early).toBeGreaterThan(0);
+      for (const [i, other] of others.entries()) expect(other.equals(pictures[i]!)).toBe(true);
+    }
+  });
+
   it('CUT16 errors of the source and of the output are thrown on', async () => {
     async function* failing(): AsyncGenerator<Uint8Array> {
       yield new Uint8Array(100);
