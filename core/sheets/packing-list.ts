@@ -35,7 +35,11 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
       : `${side.name}: no panels`;
   });
   const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
-  return [...sides, `Together ${total} ${total === 1 ? 'panel' : 'panels'} for ${job.unit.name}`, ...boxExtras(job)];
+  return [
+    ...sides,
+    `Together ${total} ${total === 1 ? 'panel' : 'panels'} for ${job.unit.name}`,
+    ...boxExtras(job),
+  ];
 }
 
 /**
