@@ -91,7 +91,7 @@ const percentOf = (sum: number, samples: number): number => (100 * sum) / (FULL_
 
 function samplesSum(samples: InkPlane['samples']): number {
   let sum = 0;
-  for (const sample of samples) sum += sample;
+  for (let at = 0; at < samples.length; at += 1) sum += samples[at]!;
   return sum;
 }
 

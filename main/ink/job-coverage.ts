@@ -11,6 +11,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { finishedFromDrawn } from '../../core/measure/spaces.ts';
 import { MM_PER_INCH } from '../../core/measure/units.ts';
 import { isPdfProblem } from '../../core/pdf/file/pdf-problem.ts';
+import { InkImages } from '../../core/pdf/plates/plate-image.ts';
 import { coverageOfRaster, type InkRaster, rasterPart } from '../../core/production/coverage.ts';
 import {
   type MeasuredCoverage,
@@ -65,10 +66,12 @@ export async function jobCoverage(
   { signal, report }: CoverageTools,
 ): Promise<MeasuredCoverage> {
   const panels: PanelCoverage[] = [];
+  const images = new InkImages();
   const unmeasured: { sideCode: string; reason: string }[] = [];
   for (const [done, layout] of layouts.entries()) {
+    signal.throwIfAborted();
     report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
-    const drawn = await sideDrawn(job, layout, artwork, signal);
+    const drawn = await sideDrawn(job, layout, artwork, images, signal);
     if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
     else if (drawn) panels.push(...layout.panels.map((panel) => panelCoverage(panel, drawn)));
   }
@@ -90,6 +93,7 @@ async function sideDrawn(
   job: Job,
   { side, panels }: SideLayout,
   artwork: OpenedArtwork,
+  images: InkImages,
   signal: AbortSignal,
 ): Promise<DrawnSide | string | undefined> {
   const page = artwork.pages.find(({ number }) => number === side.page);
@@ -113,7 +117,7 @@ async function sideDrawn(
         widthPx,
         ppi: (widthPx * MM_PER_INCH) / area.width,
       },
-      { folder, signal, pause: pauseFor(signal) },
+      { folder, signal, images, pause: pauseFor(signal) },
     );
     if (!outcome.ok) return FAILURES[outcome.failure];
     const made = { raster: outcome.raster, area };

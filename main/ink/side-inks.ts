@@ -3,6 +3,7 @@ import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Artwork } from '../../core/pdf/artwork.ts';
 import { platesWritten } from '../../core/pdf/plates/plate-document.ts';
+import type { InkImages } from '../../core/pdf/plates/plate-image.ts';
 import { PLATE_PASSES, type PlatePass } from '../../core/pdf/plates/plate-spaces.ts';
 import type { InkRaster } from '../../core/production/coverage.ts';
 import { flateCodec } from '../cut/flate.ts';
@@ -24,6 +25,8 @@ export interface SideToDraw {
 export interface DrawingTools {
   readonly folder: string;
   readonly signal: AbortSignal;
+  /** Pictures that sides share. */
+  readonly images: InkImages;
   pause(): Promise<void>;
 }
 
@@ -63,12 +66,12 @@ async function passDrawn(
   artwork: Artwork,
   { page, window, widthPx }: SideToDraw,
   pass: PlatePass,
-  { folder, signal, pause }: DrawingTools,
+  { folder, signal, images, pause }: DrawingTools,
 ) {
   const path = join(folder, `${pass}-${page}.pdf`);
   const file = await StagedFile.begin(path);
   try {
-    await platesWritten(artwork, page, pass, file, { flate: flateCodec(), pause });
+    await platesWritten(artwork, page, pass, file, { flate: flateCodec(), images, pause });
   } finally {
     await file.close();
   }

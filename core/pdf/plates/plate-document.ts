@@ -22,7 +22,7 @@ import { documentVersion } from '../page-facts.ts';
 import { PanelStream } from '../panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf-writer.ts';
 import { CONTENT_START, contentInPlates, type DeviceKind, STAND_IN_NAMES } from './plate-content.ts';
-import { imageOfInks, imagePicked, isStencil, type PickedImage } from './plate-image.ts';
+import { InkImages, imageOfInks, isStencil, type PickedImage } from './plate-image.ts';
 import { type PlatePass, PlateSpaces } from './plate-spaces.ts';
 
 /** What a picture gets anew. */
@@ -46,6 +46,8 @@ const CONTENT_KEYS = new Set([
 
 export interface PlateTools {
   readonly flate: FlateCodec;
+  /** Shared by the pages and passes of one artwork; none where there is but one. */
+  readonly images?: InkImages;
   /** Is waited for now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
@@ -62,7 +64,7 @@ export async function platesWritten(
   output: FileOutput,
   tools: PlateTools,
 ): Promise<void> {
-  const document = new PlateDocument(artwork, pass);
+  const document = new PlateDocument(artwork, pass, tools.images ?? new InkImages());
   await document.add(pageNumber);
   await document.write(output, tools);
 }
@@ -73,13 +75,15 @@ class PlateDocument {
   readonly #context = PDFContext.create();
   readonly #plain: ObjectCopier;
   readonly #spaces: PlateSpaces;
+  readonly #images: InkImages;
   readonly #made = new Map<PDFObject, PDFRef>();
   readonly #resources = new Map<PDFDict, PDFDict>();
   readonly #catalogRef = this.#context.nextRef();
   readonly #pagesRef = this.#context.nextRef();
   readonly #pageRef = this.#context.nextRef();
 
-  constructor(artwork: Artwork, pass: PlatePass) {
+  constructor(artwork: Artwork, pass: PlatePass, images: InkImages) {
+    this.#images = images;
     this.#artwork = artwork;
     this.#file = artwork.file;
     this.#plain = new ObjectCopier(artwork.file, this.#context);
@@ -114,7 +118,13 @@ class PlateDocument {
     const writer = new PdfWriter(output, this.#context, flate);
     await writer.begin(Math.max(1.6, await documentVersion(this.#file)));
     for (const [ref, object] of this.#context.enumerateIndirectObjects()) {
-      if (object instanceof PanelStream && object.data.kind === 'made') {
+      if (object instanceof PanelStream && object.data.kind === 'made' && isPicture(object)) {
+        // Read once and thrown away: packing would take longer than anything else.
+        const bytes = object.data.bytes();
+        const sink = writer.stream(ref, object.dict, bytes.length);
+        await sink.write(bytes);
+        await sink.end();
+      } else if (object instanceof PanelStream && object.data.kind === 'made') {
         await writer.packedStream(ref, object.dict, object.data.bytes());
       } else if (object instanceof PanelStream && object.data.kind === 'carried') {
         const { from } = object.data;
@@ -210,7 +220,7 @@ class PlateDocument {
     const image = shown && (await imageOfInks(this.#file, dict));
     if (shown && image) {
       const picked =
-        shown.length === 0 ? this.#spaces.paper : await imagePicked(this.#file, stream, image, shown);
+        shown.length === 0 ? this.#spaces.paper : await this.#images.picked(this.#file, stream, image, shown);
       if (picked) return this.#imageOfSamples(dict, picked);
     }
     const made = await this.#plain.copyDict(dict, (key) => !IMAGE_KEYS.has(key.decodeText()));
@@ -333,6 +343,8 @@ class PlateDocument {
     return ref;
   }
 }
+
+const isPicture = ({ dict }: PanelStream): boolean => dict.get(PDFName.of('Subtype')) === PDFName.of('Image');
 
 const madeStream = (dict: PDFDict, bytes: Uint8Array): PanelStream =>
   new PanelStream(dict, { kind: 'made', bytes: () => bytes });

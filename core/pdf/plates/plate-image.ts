@@ -48,12 +48,45 @@ export async function imageOfInks(file: PdfFile, dict: PDFDict): Promise<Samples
   return { widthPx, heightPx, bytesPerSample: bits / 8, decode };
 }
 
-/** Undefined where the data are not there as samples: a smaller JPEG, a damaged picture, a huge one. */
-export async function imagePicked(
+/** Pictures that several pages or passes show; each is 16 MB at most. */
+const MAX_KEPT = 8;
+
+/** Unpacks each picture once for all pages and passes that show it. */
+export class InkImages {
+  readonly #kept = new Map<PDFStream, PickedImage | undefined>();
+
+  /** Undefined where the data are not there as samples: a smaller JPEG, a damaged picture, a huge one. */
+  async picked(
+    file: PdfFile,
+    stream: PDFStream,
+    image: SamplesOfImage,
+    inks: readonly number[],
+  ): Promise<PickedImage | undefined> {
+    if (!this.#kept.has(stream)) {
+      this.#kept.set(stream, await imageAveraged(file, stream, image));
+      const [oldest] = this.#kept.keys();
+      if (this.#kept.size > MAX_KEPT && oldest) this.#kept.delete(oldest);
+    }
+    const all = this.#kept.get(stream);
+    return all && inksOf(all, inks);
+  }
+}
+
+function inksOf({ widthPx, heightPx, samples }: PickedImage, inks: readonly number[]): PickedImage {
+  const picked = new Uint8Array(widthPx * heightPx * inks.length);
+  for (const [at, ink] of inks.entries()) {
+    for (let to = at, from = ink; to < picked.length; to += inks.length, from += INKS) {
+      picked[to] = samples[from]!;
+    }
+  }
+  return { widthPx, heightPx, samples: picked };
+}
+
+/** All four inks. */
+async function imageAveraged(
   file: PdfFile,
   stream: PDFStream,
   image: SamplesOfImage,
-  inks: readonly number[],
 ): Promise<PickedImage | undefined> {
   const { widthPx, heightPx, bytesPerSample } = image;
   try {
@@ -61,10 +94,10 @@ export async function imagePicked(
     const isJpeg = remaining.length === 1 && remaining[0]!.name === 'DCTDecode';
     if (isJpeg && widthPx * heightPx > MAX_JPEG_PIXELS) {
       const blocks = jpegBlocks(bytes);
-      return blocks && averaged(blocks.samples, { ...image, ...blocks, bytesPerSample: 1 }, inks);
+      return blocks && averaged(blocks.samples, { ...image, ...blocks, bytesPerSample: 1 });
     }
     if (remaining.length > 0 || bytes.length < widthPx * heightPx * INKS * bytesPerSample) return undefined;
-    return averaged(bytes, image, inks);
+    return averaged(bytes, image);
   } catch (error) {
     if (!isPdfProblem(error)) throw error;
     return undefined;
@@ -74,37 +107,35 @@ export async function imagePicked(
 function averaged(
   bytes: Uint8Array,
   { widthPx, heightPx, bytesPerSample, decode }: SamplesOfImage,
-  inks: readonly number[],
 ): PickedImage {
   const factor = Math.max(1, Math.ceil(Math.sqrt((widthPx * heightPx) / MAX_PIXELS)));
   const width = Math.ceil(widthPx / factor);
   const height = Math.ceil(heightPx / factor);
-  const samples = new Uint8Array(width * height * inks.length);
-  const sums = new Float64Array(width * inks.length);
+  const samples = new Uint8ClampedArray(width * height * INKS);
+  const sums = new Uint32Array(width);
   const pixelBytes = INKS * bytesPerSample;
   for (let row = 0; row < height; row += 1) {
-    sums.fill(0);
-    const last = Math.min(heightPx, (row + 1) * factor);
-    for (let y = row * factor; y < last; y += 1) {
-      for (const [at, ink] of inks.entries()) {
+    const first = row * factor;
+    const last = Math.min(heightPx, first + factor);
+    for (const [ink, [low, high]] of decode.entries()) {
+      sums.fill(0);
+      for (let y = first; y < last; y += 1) {
         let from = y * widthPx * pixelBytes + ink * bytesPerSample;
-        for (let x = 0; x < widthPx; x += 1, from += pixelBytes) {
-          sums[Math.trunc(x / factor) * inks.length + at]! += bytes[from]!;
+        for (let column = 0, x = 0; x < widthPx; column += 1) {
+          const end = Math.min(widthPx, x + factor);
+          let sum = 0;
+          for (; x < end; x += 1, from += pixelBytes) sum += bytes[from]!;
+          sums[column]! += sum;
         }
       }
-    }
-    const rows = last - row * factor;
-    for (let x = 0; x < width; x += 1) {
-      const count = rows * (Math.min(widthPx, (x + 1) * factor) - x * factor);
-      for (const [at, ink] of inks.entries()) {
-        const [low, high] = decode[ink]!;
-        const share = low + (sums[x * inks.length + at]! / count / 255) * (high - low);
-        const light = 1 - Math.min(1, Math.max(0, share));
-        samples[(row * width + x) * inks.length + at] = Math.round(255 * light);
+      for (let column = 0; column < width; column += 1) {
+        const count = (last - first) * (Math.min(widthPx, (column + 1) * factor) - column * factor);
+        const share = low + (sums[column]! / count / 255) * (high - low);
+        samples[(row * width + column) * INKS + ink] = 255 * (1 - share);
       }
     }
   }
-  return { widthPx: width, heightPx: height, samples };
+  return { widthPx: width, heightPx: height, samples: new Uint8Array(samples.buffer) };
 }
 
 /** Whether a picture shows through a stencil or by its colours. */
