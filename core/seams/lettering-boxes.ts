@@ -24,9 +24,9 @@ const LEAST_CONFIDENCE = 0.3;
 
 /**
  * Finds lettering in a rendering, whether it was live text, outlines or pixels: rows of shapes that are small, sharp,
- * made of strokes, alike in height and aligned.
+ * made of strokes, alike in height and aligned. `tick` is called as the work goes on, and may throw to end it.
  */
-export function letteringBoxes(raster: SideRaster): LetteringBox[] {
+export function letteringBoxes(raster: SideRaster, tick: () => void = () => {}): LetteringBox[] {
   assertRaster(raster);
   const { width, height, ppi } = raster;
   const limits: ShapeLimits = {
@@ -38,7 +38,7 @@ export function letteringBoxes(raster: SideRaster): LetteringBox[] {
   const [red, , blue] = rasterPlanes(raster);
   const planes = red && blue ? [rasterGrey(raster), red, blue] : [rasterGrey(raster)];
   const rows = planes.flatMap((plane) => {
-    const letters = stableShapes(plane, width, height, limits).filter(isStroked);
+    const letters = stableShapes(plane, width, height, limits, tick).filter(isStroked);
     return shapeRows(letters).flatMap((row) => {
       const confidence = rowConfidence(row);
       return confidence < LEAST_CONFIDENCE ? [] : [{ bounds: boundsOf(row), confidence, shapes: row.length }];

@@ -1,7 +1,8 @@
 /** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
 import type { Job, Region, Side } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
-import { type LetteringBox, letteringBoxes } from './lettering-boxes.ts';
+import type { LetteringBox } from './lettering-boxes.ts';
+import type { PictureEnergy } from './picture-energy.ts';
 import type { PlanFigures } from './plan-figures.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob, rollFromJob } from './plan-from-job.ts';
 import type { LimitBroken } from './plan-limits.ts';
@@ -9,15 +10,15 @@ import type { PlanAim } from './plan-objective.ts';
 import type { Relaxation } from './plan-relaxations.ts';
 import type { FilmRoll, PlanSide } from './plan-side.ts';
 import { type Plan, type PlanOutcome, plansFromSide } from './planner.ts';
-import { pictureEnergyFromRaster, quietLines } from './quiet-lines.ts';
-import type { SideRaster } from './raster.ts';
+import { quietLines } from './quiet-lines.ts';
 import type { SeamReason } from './seam-reasons.ts';
+import type { SideReading } from './side-reading.ts';
 
 export interface PlanRequest {
   readonly job: Job;
   readonly side: Side;
-  /** A rendering of exactly the side; without it the plan knows nothing of the picture. */
-  readonly raster?: SideRaster;
+  /** What a rendering of exactly the side says; without it the plan knows nothing of the picture. */
+  readonly reading?: SideReading;
   readonly layouts: 'sections' | 'runs';
   /** Film at hand beside the job's own, by true width. */
   readonly otherRollWidthsMm: readonly Mm[];
@@ -59,11 +60,10 @@ export interface PlanAnswer {
 const CURVE_POINTS = 1200;
 
 export function planAnswer(
-  { job, side, raster, layouts, otherRollWidthsMm }: PlanRequest,
+  { job, side, reading, layouts, otherRollWidthsMm }: PlanRequest,
   onProgress: (share: number) => boolean | undefined,
 ): PlanAnswer {
-  const energy = raster && pictureEnergyFromRaster(raster);
-  const lettering = raster ? letteringBoxes(raster) : [];
+  const { energy, lettering = [] } = reading ?? {};
   const present = earlierFromLayout(side.layout);
   const planSide = planSideFromJob(job, side, {
     rolls: rollsAtHand(job, otherRollWidthsMm),
@@ -108,11 +108,7 @@ function rollsAtHand(job: Job, otherWidthsMm: readonly Mm[]): FilmRoll[] {
   return [own, ...otherWidthsMm.filter((width) => width !== own.width).map((width) => ({ ...own, width }))];
 }
 
-function curve(
-  side: PlanSide,
-  axis: 'vertical' | 'horizontal',
-  energy: ReturnType<typeof pictureEnergyFromRaster>,
-): QuietCurve {
+function curve(side: PlanSide, axis: 'vertical' | 'horizontal', energy: PictureEnergy): QuietCurve {
   const length = axis === 'vertical' ? side.width : side.height;
   const across = axis === 'vertical' ? side.height : side.width;
   const { under, over } = side.laps[0]!;

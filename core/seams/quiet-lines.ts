@@ -24,11 +24,14 @@ const MOST_NOISE = 8;
  * that is zero, and the rest grows evenly to 1 at a full edge. Of the colour planes the busiest counts: red lettering
  * on a green of the same grey must register too.
  */
-export function pictureEnergyFromRaster(raster: SideRaster): PictureEnergy {
+export function pictureEnergyFromRaster(raster: SideRaster, tick: () => void = () => {}): PictureEnergy {
   assertRaster(raster);
   const { width, height } = raster;
   const gradient = new Float32Array(width * height);
-  for (const plane of rasterPlanes(raster)) raiseToGradient(gradient, plane, width, height);
+  for (const plane of rasterPlanes(raster)) {
+    tick();
+    raiseToGradient(gradient, plane, width, height);
+  }
   const floor = NOISE_FACTOR * Math.min(MOST_NOISE, medianGradient(gradient));
   for (let i = 0; i < gradient.length; i++) {
     gradient[i] = Math.min(1, Math.max(0, gradient[i]! - floor) / (FULL_EDGE - floor));

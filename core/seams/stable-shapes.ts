@@ -30,10 +30,18 @@ export interface ShapeLimits {
  * shape. Flat lettering is such a shape on any background, however the background varies; a blurred blob grows from
  * level to level and is not.
  */
-export function stableShapes(plane: Uint8Array, width: number, height: number, limits: ShapeLimits): Shape[] {
+export function stableShapes(
+  plane: Uint8Array,
+  width: number,
+  height: number,
+  limits: ShapeLimits,
+  /** Called at every level; it may throw to end the work. */
+  tick: () => void = () => {},
+): Shape[] {
   const found: Shape[] = [];
   let open: Shape[] = [];
   for (let level = LEVEL_STEP; level < 256; level += LEVEL_STEP) {
+    tick();
     const byCorner = new Map(open.map((shape) => [cornerKey(shape), shape]));
     const continued = new Set<Shape>();
     const next = patchesAt(plane, width, height, level, limits).map((patch) => {

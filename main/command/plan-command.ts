@@ -56,6 +56,7 @@ export const seamsPlan =
 
 /** Every figure but the counts is an estimate by the cost card, and the heading says so. */
 function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): string[] {
+  const { currency } = jobProductionSettings(job).figures;
   const offers = [...plans, ...(answer.drops ? [answer.drops] : [])];
   const rows = offers.map(({ id, rollWidthMm, figures }) => [
     id,
@@ -68,6 +69,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     (figures.installMinutes / 60).toFixed(1),
     (figures.shopMinutes / 60).toFixed(1),
     figures.money.toFixed(0),
+    (figures.money + figures.visibleWorth).toFixed(0),
   ]);
   const head = [
     'plan',
@@ -79,10 +81,12 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     'waste',
     'install h',
     'shop h',
-    `cost ${jobProductionSettings(job).figures.currency}`,
+    `spent ${currency}`,
+    `cost ${currency}`,
   ];
   return [
-    'Estimates by the job’s cost card; “drops” is the habit of equal drops from the rear, for comparison.',
+    'Estimates by the job’s cost card; “cost” is what is spent and what open seams take from the job’s worth.',
+    '“drops” is the habit of equal drops from the rear, for comparison.',
     ...tableLines([head, ...rows]),
   ];
 }

@@ -6,13 +6,14 @@ import { MM_PER_INCH } from '../../core/measure/units.ts';
 import { type PlanAnswer, planAnswer } from '../../core/seams/plan-answer.ts';
 import { PlanCancelled } from '../../core/seams/planner.ts';
 import type { SideRaster } from '../../core/seams/raster.ts';
+import { type SideReading, sideReading } from '../../core/seams/side-reading.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 import type { TaskTools } from '../work/tasks.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
 import { sideWindow } from './side-pictures.ts';
 
-/** Letters of 60 mm are 12 pixels high at 5 mm a pixel: enough to find them, quick enough to draw. */
+/** Letters of 60 mm are 15 pixels high at 4 mm a pixel: enough to find them, quick enough to draw. */
 const PIXEL_MM = 4;
 const MAX_RASTER_PX = 4000;
 
@@ -31,11 +32,11 @@ export async function seamPlan(
 ): Promise<Result<PlanAnswer>> {
   const side = job.sides.find(({ id }) => id === sideId);
   if (!side) return resultProblem(sideUnknown(sideId));
-  report({ what: 'Reading the artwork', done: 0, total: 100 });
-  const raster = artwork && (await sideRaster(job, side, artwork));
-  if (signal.aborted) return resultProblem(cancelledProblem);
+  report({ what: 'Drawing the artwork', done: 0, total: 100 });
   try {
-    const request = { job, side, layouts, otherRollWidthsMm, ...(raster && { raster }) };
+    const reading = artwork && (await sideReadingKept(job, side, artwork, { signal, report }));
+    if (signal.aborted) return resultProblem(cancelledProblem);
+    const request = { job, side, layouts, otherRollWidthsMm, ...(reading && { reading }) };
     return resultOk(
       planAnswer(request, (share) => {
         report({ what: `Planning ${side.code}`, done: Math.round(share * 99), total: 100 });
@@ -48,19 +49,55 @@ export async function seamPlan(
   }
 }
 
-async function sideRaster(job: Job, side: Side, artwork: OpenedArtwork): Promise<SideRaster | undefined> {
+let kept: { readonly of: string; readonly reading: SideReading } | undefined;
+
+/** Drawing and reading the artwork takes longer than planning; plans that are asked for again find it read. */
+async function sideReadingKept(
+  job: Job,
+  side: Side,
+  artwork: OpenedArtwork,
+  { signal, report }: TaskTools,
+): Promise<SideReading | undefined> {
+  const of = JSON.stringify([job.artwork, job.scale, side.page, side.artworkRect, side.measured]);
+  if (kept?.of === of) return kept.reading;
+  const raster = await sideRaster(job, side, artwork, signal);
+  if (!raster) return undefined;
+  const reading = sideReading(raster, () => {
+    report({ what: 'Reading the artwork', done: 0, total: 100 });
+    if (signal.aborted) throw new PlanCancelled();
+  });
+  kept = { of, reading };
+  return reading;
+}
+
+/** Undefined where the page cannot be drawn, or the work was called off meanwhile. */
+async function sideRaster(
+  job: Job,
+  side: Side,
+  artwork: OpenedArtwork,
+  signal: AbortSignal,
+): Promise<SideRaster | undefined> {
   const window = sideWindow(side, artwork);
   if (!window) return undefined;
   const widthMm = sideOutline(side, job.scale).width;
   const widthPx = Math.min(MAX_RASTER_PX, Math.max(1, Math.round(widthMm / PIXEL_MM)));
   const maker = new PictureMaker(artwork.path, artwork.password);
   try {
-    const outcome = await maker.picture(side.page, window, widthPx);
-    if (!outcome.ok) return undefined;
+    const calledOff = new Promise<undefined>((done) => {
+      signal.addEventListener('abort', () => done(undefined), { once: true });
+    });
+    // A page that is being drawn cannot be stopped, but need not be waited for: closing ends its worker.
+    const drawn = maker.picture(side.page, window, widthPx, { signal }).catch((error: unknown) => {
+      if (signal.aborted) return undefined;
+      throw error;
+    });
+    const outcome = await Promise.race([drawn, calledOff]);
+    if (!outcome?.ok) return undefined;
     const { width, height, rgba } = outcome.picture;
     return { width, height, channels: 4, data: rgba, ppi: (width * MM_PER_INCH) / widthMm };
   } finally {
-    await maker.close();
+    const closed = maker.close();
+    if (!signal.aborted) await closed;
   }
 }
 

@@ -61,13 +61,21 @@ export function figureRows({ unit, currency }: PlanUnits): readonly FigureRow[] 
       ...INSTALL_INPUTS,
       ...SHOP_INPUTS,
     ]),
-    row('Cost', (figures) => figures.money, money, [
-      'labourPerHour',
-      'filmPerSquareMetre',
-      'laminatePerSquareMetre',
+    row('Money spent', (figures) => figures.money, money, SPENT_INPUTS),
+    row('Worth that open seams take', ({ visibleWorth }) => visibleWorth, money, ['visibleSeamPerMetre']),
+    // What the plan of lowest cost is lowest in.
+    row('Cost', (figures) => figures.money + figures.visibleWorth, money, [
+      ...SPENT_INPUTS,
+      'visibleSeamPerMetre',
     ]),
   ];
 }
+
+const SPENT_INPUTS = [
+  'labourPerHour',
+  'filmPerSquareMetre',
+  'laminatePerSquareMetre',
+] as const satisfies readonly CardPath[];
 
 const INSTALL_INPUTS = [
   'seamMinutesPerMetre.flat',

@@ -96,6 +96,9 @@ export function brokenTexts(
   });
 }
 
+/** A name that holds quotation marks of its own, as lettering does, is not given others. */
+const quoted = (name: string): string => (/[“”]/.test(name) ? name : `“${name}”`);
+
 function brokenText(
   { limit, itemId }: LimitBroken,
   count: number,
@@ -117,9 +120,9 @@ function brokenText(
     case 'smallest-panel':
       return `${panels} smaller than the shop’s least panel, by up to ${by}.`;
     case 'keep-clear':
-      return `${count === 1 ? 'A seam cuts' : `${count} seams cut`} through “${name}”.`;
+      return `${count === 1 ? 'A seam cuts' : `${count} seams cut`} through ${quoted(name)}.`;
     case 'opening-edge':
-      return `${count === 1 ? 'A seam ends' : `${count} seams end`} at the edge of “${name}”.`;
+      return `${count === 1 ? 'A seam ends' : `${count} seams end`} at the edge of ${quoted(name)}.`;
     case 'panel-gap':
       return name === '' ? 'A break where there is no gap.' : `A panel runs on across “${name}”.`;
     case 'locked-seam':

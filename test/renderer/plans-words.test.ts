@@ -71,7 +71,9 @@ describe('the table of figures', () => {
       Waste: '10 %',
       Installing: '3.4 h',
       'In the shop': '60 min',
-      Cost: '757 EUR',
+      'Money spent': '757 EUR',
+      'Worth that open seams take': '93 EUR',
+      Cost: '850 EUR',
     });
   });
 
