@@ -47,6 +47,18 @@ describe('the manifest', () => {
   it('is published as JSON Schema, which an independent validator accepts it by', () => {
     const validate = new Ajv({ strict: false }).compile(published('manifest.schema.json'));
     expect(validate(MANIFEST)).toBe(true);
+    const strip = {
+      file: 'strips/BM_roll-1_strip-01.pdf',
+      number: 1,
+      roll: 'Roll 1',
+      fromMm: 200,
+      widthMm: 1504,
+      lengthMm: 2915,
+      enlargeBy: 1,
+      panels: [{ label: 'LH-01', panelId: 'p1', xMm: 0, yMm: 0, turned: true }],
+    };
+    expect(validate({ ...MANIFEST, strips: [strip] })).toBe(true);
+    expect(validate({ ...MANIFEST, strips: [{ ...strip, lengthMm: 0 }] })).toBe(false);
     expect(validate({ ...MANIFEST, version: 2 })).toBe(false);
     expect(validate({ ...MANIFEST, panels: [{ ...MANIFEST.panels[0], enlargeBy: 0 }] })).toBe(false);
   });
