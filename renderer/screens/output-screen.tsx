@@ -54,7 +54,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
     <div class="output">
       <section class="output-choices" aria-label="What to write">
         <h1>Output</h1>
-        <FilesChoice job={job} />
+        <FilesChoice job={job} isChoice={leftOut.size > 0} />
         <SizeChoice job={job} />
         <LengthField
           label="Unprinted border around each panel, for labels and marks"
@@ -168,7 +168,8 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   );
 }
 
-function FilesChoice({ job }: { readonly job: Job }) {
+/** `isChoice`: not all panels are to be written. */
+function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: boolean }) {
   const { files = 'panels' } = job.output;
   const choose = (next: 'panels' | 'strips') => {
     jobEdited('Choose the print files', (current) =>
@@ -187,6 +188,9 @@ function FilesChoice({ job }: { readonly job: Job }) {
         One file per strip of the roll plan, with cut marks between the panels; the panels are written beside
         them
       </label>
+      {files === 'strips' && isChoice && (
+        <p class="quiet">A choice of panels is written panel by panel, without strips.</p>
+      )}
     </fieldset>
   );
 }
