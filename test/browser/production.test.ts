@@ -212,6 +212,19 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     await page.getByText('Write shifts as 07:30-12:00, 12:45-16:30.').waitFor();
   });
 
+  it('prints strip by strip where the job says so, and says what a choice of panels does', async () => {
+    await station.smallJobAdded(onFilm());
+    const page = await station.window({ bypassCSP: true });
+    await jobOpenedOn(page, 'SJ-7');
+    await page.getByRole('link', { name: 'Output' }).click();
+    await page.getByLabel(/^One file per strip of the roll plan/).check();
+    await savedOn(page);
+    expect(archivedJob(station, 'small-job').output.files).toBe('strips');
+    await page.getByLabel('LH-02').uncheck();
+    await page.getByText('A choice of panels is written panel by panel, without strips.').waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+  });
+
   it('has nothing that axe-core objects to, in either theme and in inches', async () => {
     await station.smallJobAdded(onFilm({ displayUnit: 'in' }));
     const page = await station.window({ bypassCSP: true });
