@@ -1,8 +1,8 @@
-import { layoutReplace } from '../../core/job/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
+import { planTaken } from '../../core/seams/plan-taken.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
 import { jobFileWritten } from '../services/job-file.ts';
 import { seamPlan } from '../services/seam-plan.ts';
@@ -51,7 +51,7 @@ export const seamsPlan =
       context.terminal.result(answer.value, planLines(answer.value, outcome.plans, job));
       return options.take === undefined
         ? resultOk('done')
-        : await planTaken(path, job, side.id, outcome.plans, options.take, context);
+        : await planWritten(path, job, side.id, outcome.plans, options.take, context);
     });
 
 /** Every figure but the counts is an estimate by the cost card, and the heading says so. */
@@ -91,7 +91,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
   ];
 }
 
-async function planTaken(
+async function planWritten(
   path: string,
   job: Job,
   sideId: string,
@@ -107,7 +107,7 @@ async function planTaken(
       remedy: `Choose from: ${plans.map((candidate) => candidate.id).join(', ')}.`,
     });
   }
-  const changed = layoutReplace(job, { sideId, layout: plan.layout });
+  const changed = planTaken(job, sideId, plan);
   if (!changed.ok) return changed;
   const written = await jobFileWritten(path, changed.value);
   if (!written.ok) return written;

@@ -1,6 +1,6 @@
 /** The plans that were proposed, side by side with what they were asked for; kept while the job is open. */
 import { computed, signal } from '@preact/signals';
-import { itemAdd, layoutReplace } from '../../core/job/edits.ts';
+import { itemAdd } from '../../core/job/edits.ts';
 import { regionJoints, regionsPlaced } from '../../core/job/region.ts';
 import type { Job, Region, Side } from '../../core/job/schema.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
@@ -10,6 +10,7 @@ import type { Mm } from '../../core/measure/units.ts';
 import { jobCostCard } from '../../core/seams/job-cost-card.ts';
 import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
+import { planTaken } from '../../core/seams/plan-taken.ts';
 import { announce, sideInHand, stage } from '../bench/bench-state.ts';
 import { problemShown } from '../state/notices.ts';
 import { job, jobEdited } from '../state/open-job.ts';
@@ -133,9 +134,7 @@ const lockedPlaces = ({ layout }: Side): string =>
 export function planTake(offer: PlanOffer): void {
   const side = sideInHand.value;
   if (!side) return;
-  const problem = jobEdited(`Take the plan “${offerName(offer)}”`, (now) =>
-    layoutReplace(now, { sideId: side.id, layout: offer.layout }),
-  );
+  const problem = jobEdited(`Take the plan “${offerName(offer)}”`, (now) => planTaken(now, side.id, offer));
   if (!problem) announce(`${side.code} now has the plan “${offerName(offer)}”`);
 }
 

@@ -118,6 +118,8 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
   );
   const isChosen = plan === chosenOffer.value;
   const name = offerName(plan);
+  const width = lengthText(plan.rollWidthMm, units.unit);
+  const film = plan.rollWidthMm === job.printer.rollWidthMm ? '' : ` and the job film ${width} wide`;
   const isOnSide = isLayoutSame(side, plan.layout, job.scale);
   return (
     <div class="plan-head">
@@ -131,13 +133,11 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
         <span class="plan-name">{name}</span>
         <PlanPicture drawing={drawing} artwork={artwork} label={pictureWords(plan)} />
       </button>
-      <p class="plan-roll">
-        {isOnSide ? '✓ On the side now' : `Film ${lengthText(plan.rollWidthMm, units.unit)} wide`}
-      </p>
+      <p class="plan-roll">{isOnSide ? '✓ On the side now' : `Film ${width} wide`}</p>
       <Button
         isPrimary={isChosen && !isOnSide}
         isDisabled={isReadOnly.value || isOnSide}
-        title={`Give ${side.code} the seams of “${name}”; one step of undo`}
+        title={`Give ${side.code} the seams of “${name}”${film}; one step of undo`}
         onClick={() => planTake(plan)}
       >
         Take this plan

@@ -10,6 +10,7 @@ import { jobProductionSettings } from '../../../core/production/job-production.t
 import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
 import { ESTIMATED_COST_CARD } from '../../../core/seams/cost-card.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
+import { planTaken } from '../../../core/seams/plan-taken.ts';
 import { frameFilm, frameNet, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
 import { plansFromSide } from '../../../core/seams/planner.ts';
 import { smallJob } from '../../support/small-job.ts';
@@ -170,6 +171,24 @@ describe('a plan and the job', () => {
     expect([panels.length, least.figures.panels]).toEqual([3, 2]);
     // Two seams in the door, as near to its edges as its frame allows.
     expect(panels.slice(0, 2).map(({ frame }) => frame.right)).toEqual([1230, 1980]);
+  });
+
+  it('SP25 a plan for a wider film brings the film with it, so that its panels fit', () => {
+    const high = openSide({
+      artworkRect: { ...side.artworkRect, heightMm: 1.15 * side.artworkRect.heightMm },
+    });
+    const planned = planSideFromJob(high, high.sides[0]!);
+    const rolls = [planned.rolls[0]!, { ...planned.rolls[0]!, name: 'wide', width: 2032 }];
+    const outcome = plansFromSide({ ...planned, rolls });
+    if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+    const wide = outcome.plans.find(({ stock }) => stock.roll.width === 2032)!;
+    const taken = planTaken(high, side.id, { layout: layoutFromPlan(planned, wide.tree), rollWidthMm: 2032 });
+    if (!taken.ok) throw new Error(taken.problem.message);
+    expect(taken.value.printer.rollWidthMm).toBe(2032);
+    const layout = sideLayout(taken.value, taken.value.sides[0]!);
+    expect(sideFindings(taken.value, layout).filter(({ severity }) => severity === 'stop')).toEqual([]);
+    const kept = planTaken(high, side.id, { layout: high.sides[0]!.layout, rollWidthMm: 1524 });
+    expect(kept).toMatchObject({ ok: true, value: { printer: high.printer } });
   });
 
   it('SP22 locked seams and ids of what stays come through', () => {
