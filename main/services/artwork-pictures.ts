@@ -23,6 +23,8 @@ const MAX_MAKERS = 3;
 
 /** Pages of the artworks at hand, by hash and box. */
 const MAX_FACTS = 50;
+/** Some 50 kB each. */
+const MAX_PAGES = 300;
 
 type Drawn = Result<PngPicture>;
 
@@ -36,6 +38,8 @@ export class ArtworkPictures {
   /** Coarse pictures that are being made before anybody has asked, by their artwork. */
   readonly #begun = new Map<string, { readonly picture: PictureOfPage; readonly drawn: Promise<Drawn> }>();
   readonly #ahead = new Set<PictureMaker>();
+  /** Pages of files in the vault, drawn before. */
+  readonly #pages = new Map<string, PngPicture>();
 
   constructor(vault: Vault, work: WorkThread, cache: PreviewCache) {
     this.#vault = vault;
@@ -154,6 +158,23 @@ export class ArtworkPictures {
     const wanted = { page: side.page, window: side.artworkRect, widthPx: THUMBNAIL_PX };
     const picture = await this.#pictureKept(job.artwork, page, wanted, limit);
     return picture.ok ? picture.value : null;
+  }
+
+  /** A page of a file in the vault. What was drawn once is kept in memory: the history is looked through again and again. */
+  async vaultPage(
+    sha256: string,
+    page: number,
+    widthPx: number,
+    signal: AbortSignal,
+  ): Promise<PngPicture | null> {
+    const name = `${sha256} ${page} ${widthPx}`;
+    const known = this.#pages.get(name);
+    if (known) return known;
+    const drawn = await this.filePage(this.#vault.path(sha256), page, widthPx, signal);
+    if (drawn) this.#pages.set(name, drawn);
+    const [oldest] = this.#pages.keys();
+    if (this.#pages.size > MAX_PAGES && oldest !== undefined) this.#pages.delete(oldest);
+    return drawn;
   }
 
   /** A page of a written file. */

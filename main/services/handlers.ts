@@ -243,7 +243,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const file = run.value.files.find((candidate) => candidate.name === name);
       if (!file || !name.endsWith('.pdf')) return resultOk(null);
       if ((await archive.vault.state(file.sha256)) !== 'sound') return resultOk(null);
-      return resultOk(await pictures.filePage(archive.vault.path(file.sha256), page, widthPx, signal));
+      return resultOk(await pictures.vaultPage(file.sha256, page, widthPx, signal));
     },
     'sheet:preview': async (request, context) => await sheetPreview(parts, request, context),
   };

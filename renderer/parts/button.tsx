@@ -11,6 +11,8 @@ interface ButtonProps {
   readonly isPressed?: boolean;
   /** Shown on hover and read out; the keys, say. */
   readonly title?: string;
+  /** Read out in place of what it shows, where that is only a sign. */
+  readonly spoken?: string;
 }
 
 export function Button({
@@ -21,6 +23,7 @@ export function Button({
   isPressed,
   isSubmit,
   title,
+  spoken,
 }: ButtonProps) {
   return (
     <button
@@ -29,6 +32,7 @@ export function Button({
       disabled={isDisabled ?? false}
       {...(isPressed !== undefined && { 'aria-pressed': isPressed })}
       {...(title !== undefined && { title })}
+      {...(spoken !== undefined && { 'aria-label': spoken })}
       onClick={() => void onClick?.()}
     >
       {children}

@@ -105,9 +105,15 @@ export function RollBoard({ made, unit }: RollBoardProps) {
           +
         </Button>
       </div>
-      <div ref={board} class="roll-board-film">
+      <section
+        ref={board}
+        class="roll-board-film"
+        aria-label="Rolls, which scroll sideways"
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
+        tabIndex={0}
+      >
         {widthPx > 0 && <Rolls drawing={drawing} made={made} unit={unit} />}
-      </div>
+      </section>
     </section>
   );
 }

@@ -27,12 +27,22 @@ function FilePicture({ runId, file }: { readonly runId: number; readonly file: F
   useEffect(() => {
     const abort = new AbortController();
     const request = { runId, name: file.name, page: 1, widthPx: THUMBNAIL_PX };
-    void ask('run:picture', request, { signal: abort.signal }).then((answer) => {
+    void inTurn(async () => {
+      if (abort.signal.aborted) return;
+      const answer = await ask('run:picture', request, { signal: abort.signal });
       if (!abort.signal.aborted) setPicture(answer.ok ? answer.value : null);
     });
     return () => abort.abort();
   }, [runId, file.name]);
   return <Picture picture={picture} label={`First page of ${file.name}`} className="file-picture" />;
+}
+
+let before: Promise<void> = Promise.resolve();
+
+/** A run has dozens of files: drawn all at once they would keep everything else that is asked for waiting. */
+function inTurn(work: () => Promise<void>): Promise<void> {
+  before = before.then(work);
+  return before;
 }
 
 export function sizeText(bytes: number): string {

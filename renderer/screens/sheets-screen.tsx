@@ -51,14 +51,24 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
           </Button>
         ))}
         <span class="toolbar-gap" />
-        <Button isDisabled={page <= 1} onClick={() => setPage(page - 1)}>
-          Previous page
+        <Button
+          isDisabled={page <= 1}
+          onClick={() => setPage(page - 1)}
+          title="Previous page"
+          spoken="Previous page"
+        >
+          ‹
         </Button>
         <output>
           Page {Math.min(page, pageCount)} of {pageCount}
         </output>
-        <Button isDisabled={page >= pageCount} onClick={() => setPage(page + 1)}>
-          Next page
+        <Button
+          isDisabled={page >= pageCount}
+          onClick={() => setPage(page + 1)}
+          title="Next page"
+          spoken="Next page"
+        >
+          ›
         </Button>
         <span class="toolbar-gap" />
         {SIZES.map((sheet) => (

@@ -1,12 +1,23 @@
-import { readdir, readFile } from 'node:fs/promises';
+import { readdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { DEFAULT_ARTWORK_LIMITS } from '../../core/checks/limits.ts';
 import { sideSet } from '../../core/job/edits.ts';
 import { patternFromSide } from '../../core/job/vehicle-pattern.ts';
+import { rawPdf } from '../support/raw-pdf.ts';
 import { smallJob } from '../support/small-job.ts';
 import { describeWithTools } from '../support/tools.ts';
 import { archivedJob, jobOpenedOn, savedOn, type Workstation, workstationStarted } from './workstation.ts';
+
+/** Text that people and programs put into names. */
+const ODD_TEXTS = [
+  ['markup', '<img src=x onerror="document.title=1"><script>document.title=1</script>'],
+  ['control characters', 'Alder\u0000\u0007\u001b[31mCounty\u2028Library'],
+  ['right to left', 'مكتبة مقاطعة ألدر \u202eyrarbiL'],
+  ['emoji', '📚🚐 Bücherbus 👩🏽‍🏫'],
+  ['ten thousand characters', 'Wandering '.repeat(1000)],
+] as const;
 
 describeWithTools(['chromium'], 'from the bench to the archive', () => {
   let station: Workstation;
@@ -111,13 +122,7 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     await expect.poll(() => page.evaluate("localStorage.getItem('panelwright-patterns')")).toBeNull();
   });
 
-  it.each([
-    ['markup', '<img src=x onerror="document.title=1"><script>document.title=1</script>'],
-    ['control characters', 'Alder\u0000\u0007\u001b[31mCounty\u2028Library'],
-    ['right to left', 'مكتبة مقاطعة ألدر \u202eyrarbiL'],
-    ['emoji', '📚🚐 Bücherbus 👩🏽‍🏫'],
-    ['ten thousand characters', 'Wandering '.repeat(1000)],
-  ])('shows %s in names as text, everywhere', async (_what, name) => {
+  it.each(ODD_TEXTS)('shows %s in names as text, everywhere', async (_what, name) => {
     const base = smallJob();
     const named = sideSet(
       { ...base, customer: name, name, unit: { ...base.unit, name }, notes: name },
@@ -145,6 +150,65 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     expect(widths[0]).toBeLessThanOrEqual(widths[1]);
   });
 
+  it.each(ODD_TEXTS)(
+    'shows %s in files, layers, lines and reasons as text, everywhere',
+    async (_what, name) => {
+      const path = join(station.folder, 'layered.pdf');
+      await writeFile(path, layeredPdf(name));
+      const kept = await station.services.archive.vault.addFile(path);
+      const [side] = smallJob().sides;
+      const lines = [{ id: 'b1', name, kind: 'crease', direction: 'vertical', atMm: 700 } as const];
+      await station.smallJobAdded({
+        artwork: { fileName: name, box: 'crop', ...kept },
+        sides: [{ ...side!, bodyLines: lines }],
+        artworkLimits: { ...DEFAULT_ARTWORK_LIMITS, severities: { 'layer-print-state': 'note' } },
+      });
+      const page = await station.window();
+      const isPlain = async () => {
+        expect(await page.title()).toBe('Panelwright');
+        expect(await page.locator('script:not([src]), img[src="x"]').count()).toBe(0);
+        const wide = 'document.documentElement.scrollWidth - window.innerWidth';
+        expect(await page.evaluate<number>(wide)).toBeLessThanOrEqual(0);
+      };
+      await jobOpenedOn(page, 'SJ-7');
+      await page.getByRole('tab', { name: 'Artwork', exact: true }).click();
+      await page.locator('.picture-note summary').click();
+      const note = plain((await page.locator('.picture-note').textContent())!);
+      expect(note).toContain(plain(name).slice(0, 40));
+      await isPlain();
+      await page.getByRole('tab', { name: /Findings/ }).click();
+      await isPlain();
+      await page.getByRole('button', { name: 'Propose plans' }).click();
+      await page
+        .getByRole('heading', { name: /why its seams lie there|Plans for/ })
+        .first()
+        .waitFor();
+      await isPlain();
+      await page.getByRole('link', { name: 'Production' }).click();
+      await page.locator('.roll-panel').first().waitFor({ timeout: 60_000 });
+      await isPlain();
+      await page.getByRole('link', { name: 'Sheets' }).click();
+      await page.locator('img.sheet-picture').waitFor({ timeout: 60_000 });
+      await written(page);
+      await isPlain();
+      await page.getByRole('link', { name: 'History' }).click();
+      await page.getByRole('button', { name: 'Show files' }).click();
+      await page.getByRole('checkbox', { name: 'LH-02' }).check();
+      await page.getByLabel('Reason, for the archive').fill(name);
+      await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
+      await page.getByText(/Byte-identical to run 1/).waitFor({ timeout: 60_000 });
+      const reason = plain(
+        (await page
+          .getByText(/^Reason: /)
+          .first()
+          .textContent())!,
+      );
+      expect(reason).toBe(plain(`Reason: ${name}`));
+      await isPlain();
+    },
+    180_000,
+  );
+
   /** As an input and HTML may normalise it: line breaks and NUL are not theirs to keep. */
   const plain = (text: string) => text.replaceAll(/[\u0000\ufffd\r\n]/g, '').trim();
 
@@ -167,3 +231,21 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     expect(await count()).toBe(before + 1);
   });
 });
+
+/** A page with a layer of that name which is seen and does not print. */
+function layeredPdf(name: string): Uint8Array {
+  // A text string in UTF-16BE with its mark (ISO 32000-1, 7.9.2.2), cut to what such strings may hold.
+  const hex = Buffer.from(`\ufeff${name.slice(0, 8000)}`, 'utf16le')
+    .swap16()
+    .toString('hex');
+  return rawPdf({
+    page: '/MediaBox [0 0 908 397]',
+    resources: '/Properties << /T 40 0 R >>',
+    content: '0.4 0.2 0.1 0 k 0 0 908 397 re f /OC /T BDC 0 0 0 1 k 90 90 50 30 re f EMC',
+    catalog:
+      '/OCProperties << /OCGs [40 0 R] /D << /ON [40 0 R] /AS [<< /Event /Print /Category [/Print] /OCGs [40 0 R] >>] >> >>',
+    objects: {
+      40: `<< /Type /OCG /Name <${hex}> /Usage << /Print << /PrintState /OFF >> >> >>`,
+    },
+  });
+}

@@ -62,6 +62,50 @@ describeWithTools(['chromium'], 'the screens for everybody', () => {
     expect(found).toEqual([]);
   });
 
+  it.each(['light', 'dark'] as const)(
+    'have nothing that axe-core objects to when they are full, %s',
+    async (colorScheme) => {
+      await station.smallJobAdded({ notes: 'Ask for the keys at the circulation desk' });
+      const page = await station.window({ bypassCSP: true, colorScheme });
+      const found: string[] = [];
+      const look = async (where: string) => {
+        await framesPassed(page);
+        for (const violation of await axeViolations(page)) found.push(`${where}: ${violation}`);
+      };
+      await page.getByRole('button', { name: 'Duplicate' }).click();
+      await look('duplicate');
+      await page.getByRole('button', { name: 'Cancel' }).click();
+      await page.getByLabel(/^Search customer/).fill('zeppelin');
+      await page.getByText(/No job matches/).waitFor();
+      await look('no job found');
+      await page.getByRole('button', { name: 'Show all jobs' }).click();
+      await jobOpenedOn(page, 'SJ-7');
+      await page.getByRole('tab', { name: 'Side', exact: true }).click();
+      await page.getByLabel('Bottom').fill('a lot');
+      await page.keyboard.press('Enter');
+      await look('a field with a problem');
+      await page.keyboard.press('Escape');
+      await page.getByRole('tab', { name: /Findings/ }).click();
+      await page.locator('summary', { hasText: 'Show' }).click();
+      await look('what is shown');
+      await page.getByRole('link', { name: 'Sheets' }).click();
+      await page.locator('img.sheet-picture').waitFor({ timeout: 60_000 });
+      await look('a sheet');
+      await page.getByRole('link', { name: 'Output' }).click();
+      await page.getByRole('button', { name: 'Choose a folder and write' }).click();
+      await page.locator('.progress').waitFor();
+      await look('writing');
+      await page.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
+      await look('written');
+      await page.getByRole('link', { name: 'History' }).click();
+      await page.getByRole('button', { name: 'Show files' }).click();
+      await page.getByRole('checkbox', { name: 'LH-02' }).check();
+      await look('history');
+      expect(found).toEqual([]);
+    },
+    120_000,
+  );
+
   it('are worked with the keyboard alone', async () => {
     await station.smallJobAdded();
     const page = await station.window();
