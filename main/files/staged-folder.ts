@@ -7,7 +7,7 @@
  */
 import { createReadStream } from 'node:fs';
 import { mkdir, readdir, readFile, rename, rm, rmdir } from 'node:fs/promises';
-import { dirname, join, posix } from 'node:path';
+import { basename, dirname, join, posix } from 'node:path';
 import { Manifest } from '../../core/manifest.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { isRemoved, partialPath, partialsAbandoned, syncFolder } from './atomic-write.ts';
@@ -25,6 +25,28 @@ export const STRIPS_FOLDER = 'strips';
 const STAGING = 'run';
 /** In a staging folder: the manifest of the run that is being replaced. */
 const EARLIER_NAME = 'earlier-manifest.json';
+
+/** In a staging folder: what the earlier run had under the names of this one, until this one stands. */
+const REPLACED_PREFIX = 'replaced-';
+
+/** Staging folders of this process that could not be cleared away; their runs are over all the same. */
+const givenUp = new Set<string>();
+
+interface Move {
+  readonly from: string;
+  readonly to: string;
+}
+
+/** Moves everything back, the last first. False where something could not be. */
+async function areUndone(moves: readonly Move[]): Promise<boolean> {
+  let isWhole = true;
+  for (const { from, to } of moves.toReversed()) {
+    await rename(to, from).catch(() => {
+      isWhole = false;
+    });
+  }
+  return isWhole;
+}
 
 export class StagedFolder {
   readonly folder: string;
@@ -96,32 +118,47 @@ export class StagedFolder {
     return join(this.#staging, ...name.split(posix.sep));
   }
 
-  /** Moves all files to their names, replacing those of an earlier run, and removes what that run had beyond. */
+  /**
+   * Moves all files to their names, replacing those of an earlier run, and removes what that run had beyond. Where the
+   * disk refuses on the way, everything goes back to where it was and the error is thrown on.
+   */
   async commit(): Promise<void> {
-    await syncFolder(this.#staging);
-    // From here to the last rename the folder has no manifest: it does not look finished.
-    await rename(join(this.folder, MANIFEST_NAME), this.stagedPath(EARLIER_NAME)).catch(unlessAbsent);
-    await syncFolder(this.folder);
-    for (const file of this.#earlier.hashes.keys()) {
-      if (!this.#names.includes(file)) await rm(join(this.folder, ...file.split(posix.sep)), { force: true });
+    const moves: Move[] = [];
+    const moved = async (from: string, to: string): Promise<void> => {
+      await rename(from, to);
+      moves.push({ from, to });
+    };
+    try {
+      await this.#committed(moved);
+    } catch (error) {
+      // What cannot go back now is found by the next run, as after a kill.
+      if (await areUndone(moves)) await rm(this.#staging, { recursive: true, force: true });
+      else givenUp.add(this.#staging);
+      throw error;
     }
-    await this.#moved(this.#names.filter((name) => name !== MANIFEST_NAME));
-    await this.#moved(this.#names.filter((name) => name === MANIFEST_NAME));
     for (const interrupted of [this.#staging, ...this.#earlier.interrupted]) {
       await rm(interrupted, { recursive: true, force: true });
     }
   }
 
-  /** Files under their names, for good: what is moved next comes after them even if the power fails. */
-  async #moved(names: readonly string[]): Promise<void> {
-    const folders = new Set<string>();
-    for (const name of names) {
-      const path = join(this.folder, ...name.split(posix.sep));
-      await mkdir(dirname(path), { recursive: true });
-      await rename(this.stagedPath(name), path);
-      folders.add(dirname(path));
+  async #committed(moved: (from: string, to: string) => Promise<void>): Promise<void> {
+    const inFolder = (name: string): string => join(this.folder, ...name.split(posix.sep));
+    await syncFolder(this.#staging);
+    // From here to the last rename the folder has no manifest: it does not look finished.
+    await moved(join(this.folder, MANIFEST_NAME), this.stagedPath(EARLIER_NAME)).catch(unlessAbsent);
+    await syncFolder(this.folder);
+    const replaced = [...new Set([...this.#earlier.hashes.keys(), ...this.#names])];
+    for (const [index, name] of replaced.entries()) {
+      if (name !== MANIFEST_NAME)
+        await moved(inFolder(name), join(this.#staging, `${REPLACED_PREFIX}${index}`)).catch(unlessAbsent);
     }
-    for (const folder of folders) await syncFolder(folder);
+    const isManifest = (name: string) => Number(name === MANIFEST_NAME);
+    for (const name of this.#names.toSorted((a, b) => isManifest(a) - isManifest(b))) {
+      const path = inFolder(name);
+      await mkdir(dirname(path), { recursive: true });
+      await moved(this.stagedPath(name), path);
+      await syncFolder(dirname(path));
+    }
   }
 
   /** Gives the run up: nothing of it stays, nor an output folder that it alone had made. */
@@ -143,7 +180,8 @@ interface EarlierRuns {
 async function earlierRuns(folder: string): Promise<EarlierRuns> {
   const manifests = [await manifestAt(join(folder, MANIFEST_NAME))];
   const interrupted: string[] = [];
-  for (const name of partialsAbandoned(folder, STAGING)) {
+  const own = [...givenUp].filter((staging) => dirname(staging) === folder).map((path) => basename(path));
+  for (const name of [...partialsAbandoned(folder, STAGING), ...own]) {
     const staging = join(folder, name);
     const found = [
       await manifestAt(join(staging, MANIFEST_NAME)),
