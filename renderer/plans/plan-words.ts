@@ -3,6 +3,7 @@ import type { Side } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
 import type { LimitBroken } from '../../core/seams/plan-limits.ts';
+import { PLAN_AIMS } from '../../core/seams/plan-objective.ts';
 import { AIM_NAMES } from '../../core/seams/plan-words.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { moneyText, shareText } from '../parts/quantity-text.ts';
@@ -17,6 +18,7 @@ export type NamedItems = Pick<Side, 'keepClear' | 'openings' | 'bodyLines'>;
 /** `Lowest cost, fewest panels`: all that a plan is best at. */
 export function offerName({ id, aims }: Pick<PlanOffer, 'id' | 'aims'>): string {
   if (id === 'drops') return AIM_NAMES.drops;
+  if (aims.length === PLAN_AIMS.length) return `${AIM_NAMES['lowest-cost']}, and best in all else`;
   return aims.map((aim, index) => (index === 0 ? AIM_NAMES[aim] : AIM_NAMES[aim].toLowerCase())).join(', ');
 }
 

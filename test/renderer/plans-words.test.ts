@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { ESTIMATED_COST_CARD } from '../../core/seams/cost-card.ts';
 import type { PlanFigures } from '../../core/seams/plan-figures.ts';
+import { PLAN_AIMS } from '../../core/seams/plan-objective.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { areaText, moneyText, runText, shareText, workText } from '../../renderer/parts/quantity-text.ts';
 import { CARD_GROUPS, cardFigure, cardWith } from '../../renderer/plans/card-fields.ts';
@@ -218,6 +219,7 @@ describe('why a seam lies there', () => {
     expect(offerName({ id: 'lowest-cost', aims: ['lowest-cost', 'least-film'] })).toBe(
       'Lowest cost, least film',
     );
+    expect(offerName({ id: 'lowest-cost', aims: PLAN_AIMS })).toBe('Lowest cost, and best in all else');
     expect(offerName({ id: 'drops', aims: [] })).toBe('Drops, the habit');
   });
 });
