@@ -21,87 +21,14 @@
  * scans (`MAX_HELD_BYTES`) and what is packed as a fax. `panelPdf` is the same
  * for one panel, in memory. The bytes of a panel do not depend on the panels that are cut with it.
  */
-import type { PDFContext, PDFDict } from 'pdf-lib';
-import type { OutputSize, PageBox } from '../job/schema.ts';
-import type { Rect } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
-import type { Mm } from '../measure/units.ts';
 import type { Artwork } from './artwork.ts';
 import { type ArtworkProblem, withPdfProblems } from './artwork-problem.ts';
-import type { CropGain } from './image-crops.ts';
-import { type FlateCodec, joinedBytes } from './images/byte-stream.ts';
+import type { CutPanel, CutTools, PanelCut } from './cut-request.ts';
+import { joinedBytes } from './images/byte-stream.ts';
 import { panelBatchCut } from './panel-batch.ts';
-import type { DocumentTools } from './panel-document.ts';
-import type { PanelInfo } from './panel-info.ts';
 import { type PanelPlace, panelPlace } from './panel-place.ts';
 import type { FileOutput } from './pdf-writer.ts';
-
-export interface PanelCut {
-  /** Page of the artwork, counted from 1. */
-  readonly page: number;
-  /** The page box whose top left corner is the origin of `window`. */
-  readonly box: PageBox;
-  /** The printed area on the drawing. */
-  readonly window: Rect<'drawn'>;
-  /** Finished size ÷ drawn size. */
-  readonly scale: number;
-  /** Where the printed area lies on the film; the same area as `window`. Becomes the BleedBox. */
-  readonly printed: Rect<'film'>;
-  /** What stays visible when installed. Becomes the TrimBox. */
-  readonly net: Rect<'film'>;
-  readonly filmWidthMm: Mm;
-  readonly filmHeightMm: Mm;
-  readonly size: OutputSize;
-  readonly info: PanelInfo;
-  readonly marks?: PanelMarks | undefined;
-}
-
-/** Whoever draws labels and marks, seen from the cut. They get a layer of their own, above the art. */
-export interface PanelMarks {
-  /** Name of the layer, for the operator of the RIP. */
-  readonly layer: string;
-  /** Everything that decides how the marks look, so that other marks make another file identifier. */
-  readonly key: string;
-  /** Sentences about marks that had to be left out. */
-  readonly notes?: readonly string[];
-  /**
-   * Draws them. Coordinates are film millimetres with y pointing up from the bottom left corner of the film, so
-   * text stands upright. Fonts and other objects are registered in `context`.
-   */
-  draw(context: PDFContext, film: { readonly widthMm: Mm; readonly heightMm: Mm }): MarksContent;
-}
-
-export interface MarksContent {
-  /** Content stream operators. */
-  readonly operators: string | Uint8Array;
-  readonly resources: PDFDict;
-}
-
-export interface CutTools extends DocumentTools {
-  readonly flate: FlateCodec;
-  /**
-   * `needed`, the default: what shows in the window. `everything`: the page's whole content with whole pictures, to
-   * compare with.
-   */
-  readonly carries?: 'needed' | 'everything';
-  /**
-   * What a page of the artwork breaks of PDF/X-4, which the artwork claims; undefined where it claims nothing of the
-   * kind. Absent: no panel claims it.
-   */
-  pdfxBreaches?(page: number): Promise<readonly string[] | undefined>;
-  /** What a crop must gain; `CROP_GAIN` by default. */
-  readonly cropGain?: CropGain;
-  /** Hears how many bytes of the artwork went by, every few milliseconds of work. It may wait, and may throw to stop. */
-  onBytes?(done: number, total: number): Promise<void> | void;
-}
-
-export interface CutPanel {
-  /** Production enlarges by this factor: 1 unless a reduction was asked for. */
-  readonly enlargeBy: number;
-  readonly userUnit: number;
-  /** Sentences about pictures that were left whole although little of them shows, and about the claim to be PDF/X-4. */
-  readonly notes: readonly string[];
-}
 
 export interface PanelPdf extends CutPanel {
   readonly bytes: Uint8Array;

@@ -3,7 +3,7 @@ import { type PDFRef, PDFStream } from 'pdf-lib';
 import type { Artwork } from './artwork.ts';
 import { contentForWindows, type WindowContent } from './content/content-for-windows.ts';
 import { contentPageFrom } from './content/content-page.ts';
-import type { CutPanel, CutTools } from './cut.ts';
+import type { CutPanel, CutTools } from './cut-request.ts';
 import { StoredStream } from './file/stored-stream.ts';
 import { CROP_GAIN, type CroppedImage, imageCropsPlanned, wholeNote } from './image-crops.ts';
 import type { ByteSink } from './images/byte-stream.ts';

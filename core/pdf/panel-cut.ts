@@ -5,7 +5,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import { filmFromFinished, finishedFromDrawn } from '../measure/spaces.ts';
 import type { FontLibrary } from '../sheets/drawing/font-library.ts';
-import type { PanelCut } from './cut.ts';
+import type { PanelCut } from './cut-request.ts';
 import { marksLayer } from './marks/marks-layer.ts';
 import { panelMarks } from './marks/panel-marks.ts';
 

@@ -4,7 +4,7 @@ import { asciiBytes } from './byte-search.ts';
 import type { WindowContent } from './content/content-for-windows.ts';
 import type { StreamCut } from './content/stream-record.ts';
 import { croppedContent } from './cropped-content.ts';
-import type { PanelCut, PanelMarks } from './cut.ts';
+import type { DocumentTools, PanelCut, PanelMarks } from './cut-request.ts';
 import { pageAttribute } from './file/pages.ts';
 import { MAX_OBJECT_NUMBER } from './file/xref-table.ts';
 import type { CroppedImage } from './image-crops.ts';
@@ -15,7 +15,7 @@ import type { PageContent } from './page-content.ts';
 import { documentInfo, documentVersion } from './page-facts.ts';
 import type { SourceBox } from './page-space.ts';
 import { type PagePlan, pageBoxFromFilm } from './panel-geometry.ts';
-import { fileIdentifier, infoWritten, type Sha256 } from './panel-info.ts';
+import { fileIdentifier, infoWritten } from './panel-info.ts';
 import type { PanelPlace } from './panel-place.ts';
 import { PanelStream } from './panel-stream.ts';
 import { numberRounded } from './pdf-number.ts';
@@ -37,16 +37,6 @@ export interface PanelContent {
   readonly window: WindowContent | undefined;
   /** The images that this panel gets a part of. */
   readonly crops: { readonly panel: number; readonly images: Map<PDFObject, CroppedImage> };
-}
-
-export interface DocumentTools {
-  readonly sha256: Sha256;
-  /** SHA-256 of the artwork, hexadecimal. */
-  readonly artworkSha256: string;
-  /** Whether the panel claims PDF/X-4, as its artwork does. */
-  readonly keepsPdfxClaim?: boolean;
-  /** Is waited for now and then; it may throw to stop. */
-  pause?(): Promise<void>;
 }
 
 /**

@@ -1,7 +1,7 @@
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { type Artwork, pageWithSpace, type SourcePage, visibleBox } from './artwork.ts';
 import { type ArtworkProblem, artworkProblem } from './artwork-problem.ts';
-import type { PanelCut } from './cut.ts';
+import type { PanelCut } from './cut-request.ts';
 import { boxIntersection, type Matrix, type SourceBox } from './page-space.ts';
 import { artMatrix, type PagePlan, pagePlan } from './panel-geometry.ts';
 

@@ -1,5 +1,6 @@
 import { PDFArray, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
-import { OPERAND, OperationReader } from './content/operation-reader.ts';
+import { OPERAND } from './content/operand.ts';
+import { OperationReader } from './content/operation-reader.ts';
 import type { PdfFile } from './file/pdf-file.ts';
 import { isPdfProblem } from './file/pdf-problem.ts';
 import { latin1 } from './file/syntax.ts';

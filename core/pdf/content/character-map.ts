@@ -1,4 +1,5 @@
-import { OPERAND, OperationReader } from './operation-reader.ts';
+import { OPERAND } from './operand.ts';
+import { OperationReader } from './operation-reader.ts';
 
 /** One code of a string: its value, and how many bytes it took. */
 export interface CharCode {

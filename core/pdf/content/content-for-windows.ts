@@ -9,7 +9,8 @@ import {
   matrixInverse,
   UNIT_SQUARE,
 } from './bounds.ts';
-import type { ContentPlace, ContentVisitor, Painted, ResourceCategory } from './painted.ts';
+import type { ContentPlace } from './content-place.ts';
+import type { ContentVisitor, Painted, ResourceCategory } from './painted.ts';
 import { type Item, type StreamCut, StreamRecord } from './stream-record.ts';
 import { contentWalk, type WalkedPage } from './walk.ts';
 

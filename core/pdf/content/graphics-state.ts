@@ -1,8 +1,9 @@
 import type { PDFDict } from 'pdf-lib';
 import type { Matrix, SourceBox } from '../page-space.ts';
 import { type ColourSpace, DEVICE_GRAY } from './colour-space.ts';
+import type { ContentPlace } from './content-place.ts';
 import type { Font } from './font.ts';
-import type { ContentPlace, PatternInfo } from './painted.ts';
+import type { PatternInfo } from './pattern-info.ts';
 
 /** The operator that set something, where what depends on it asks for it to stay. */
 export interface Setter {

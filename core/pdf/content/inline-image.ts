@@ -1,5 +1,18 @@
 import { isWhite, latin1 } from '../file/syntax.ts';
-import { OPERAND, type OperationReader } from './operation-reader.ts';
+import { OPERAND } from './operand.ts';
+
+/** The operands of one operator, as `OperationReader` has them in its bytes. */
+interface Operands {
+  readonly bytes: Uint8Array;
+  readonly count: number;
+  /** `OPERAND` of each, and where its bytes stand. */
+  readonly kinds: Uint8Array;
+  readonly starts: Int32Array;
+  readonly ends: Int32Array;
+  isNumber(index: number): boolean;
+  number(index: number): number;
+  name(index: number): string | undefined;
+}
 
 /** How many bytes after a supposed `EI` must look like text. */
 const LOOKAHEAD_BYTES = 12;
@@ -18,7 +31,7 @@ const COMPONENTS: Readonly<Record<string, number>> = {
 };
 
 /** The operand index of an inline image's entry, by its short or long key; -1 where it is absent. */
-export function inlineEntry(reader: OperationReader, short: string, long: string): number {
+export function inlineEntry(reader: Operands, short: string, long: string): number {
   for (let i = 0; i + 1 < reader.count; i += 2) {
     const key = reader.name(i);
     if (key === short || key === long) return i + 1;
@@ -31,7 +44,7 @@ export function inlineEntry(reader: OperationReader, short: string, long: string
  * be followed by text, and stands before white space mostly, but not in all files. Undefined asks for more bytes.
  */
 export function inlineImageEnd(
-  reader: OperationReader,
+  reader: Operands,
   dataStart: number,
   isLast: boolean,
 ): { dataEnd: number; after: number } | undefined {
@@ -56,7 +69,7 @@ export function inlineImageEnd(
 }
 
 /** Data coded as text may spell `EI` itself, but it ends with `>`. The start of other data; -1 when `>` is not in sight. */
-function textDataEnd(reader: OperationReader, dataStart: number): number {
+function textDataEnd(reader: Operands, dataStart: number): number {
   const i = inlineEntry(reader, 'F', 'Filter');
   if (i < 0) return dataStart;
   const filter = latin1(reader.bytes, reader.starts[i]!, Math.min(reader.ends[i]!, reader.starts[i]! + 32));
@@ -76,7 +89,7 @@ function isTextAfter(bytes: Uint8Array, from: number): boolean {
 }
 
 /** The length that the entries state (PDF 2.0) or that the size of unpacked samples gives. */
-function statedLength(reader: OperationReader): number | undefined {
+function statedLength(reader: Operands): number | undefined {
   const length = inlineEntry(reader, 'L', 'Length');
   if (length >= 0 && reader.isNumber(length)) return reader.number(length);
   if (inlineEntry(reader, 'F', 'Filter') >= 0) return undefined;

@@ -10,9 +10,7 @@ import {
   numberFromBytes,
 } from '../file/syntax.ts';
 import { inlineImageEnd } from './inline-image.ts';
-
-/** What an operand is. Names, strings, arrays and dictionaries are known by where their bytes stand. */
-export const OPERAND = { number: 1, name: 2, literal: 3, hex: 4, array: 5, dict: 6, word: 7 } as const;
+import { OPERAND } from './operand.ts';
 
 /** Far more than any operator takes; character maps list up to 300 strings. Of more the last ones count. */
 const MAX_OPERANDS = 512;

@@ -1,6 +1,6 @@
 import { PDFDict } from 'pdf-lib';
 import { ObjectParser } from '../file/object-parser.ts';
-import { OPERAND } from './operation-reader.ts';
+import { OPERAND } from './operand.ts';
 import type { OperatorTable } from './operators.ts';
 import type { StreamWalk } from './stream-walk.ts';
 

@@ -1,6 +1,7 @@
 import { type Matrix, matrixProduct } from '../page-space.ts';
 import { IDENTITY } from './bounds.ts';
-import { OPERAND, OperationReader } from './operation-reader.ts';
+import { OPERAND } from './operand.ts';
+import { OperationReader } from './operation-reader.ts';
 import type { OperatorTable } from './operators.ts';
 import { operandMatrix } from './operators-state.ts';
 import { whenKnown } from './resources.ts';

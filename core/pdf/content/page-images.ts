@@ -3,7 +3,8 @@ import { PT_PER_INCH } from '../../measure/units.ts';
 import type { Matrix } from '../page-space.ts';
 import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
 import type { ContentPage } from './content-page.ts';
-import type { ContentPlace, ImageInfo } from './painted.ts';
+import type { ContentPlace } from './content-place.ts';
+import type { ImageInfo } from './painted.ts';
 import { contentWalk } from './walk.ts';
 
 /** One image where it is placed, and how fine it is there. */

@@ -4,8 +4,9 @@ import { boxUnion, type SourceBox } from '../page-space.ts';
 import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
 import { type ColourSpace, colourSpaceLabel } from './colour-space.ts';
 import type { ContentPage } from './content-page.ts';
+import type { ContentPlace } from './content-place.ts';
 import type { Colour } from './graphics-state.ts';
-import type { ContentPlace, Painted } from './painted.ts';
+import type { Painted } from './painted.ts';
 import { contentWalk } from './walk.ts';
 
 /** A colour space or an ink in use: by how many objects, and where. */

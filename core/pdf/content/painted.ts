@@ -3,23 +3,9 @@ import type { PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import type { PdfProblem } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page-space.ts';
 import type { ColourSpace } from './colour-space.ts';
+import type { ContentPlace } from './content-place.ts';
 import type { Font } from './font.ts';
 import type { GraphicsState } from './graphics-state.ts';
-
-/** The content stream that an operator stands in. */
-export interface ContentPlace {
-  /** How it came to be walked; pattern cells, soft masks and glyphs paint by proxy, not where they stand. */
-  readonly kind: 'page' | 'form' | 'pattern' | 'soft-mask' | 'glyph';
-  /** Undefined for the page's own content. */
-  readonly stream: PDFStream | undefined;
-  readonly ref: PDFRef | undefined;
-  readonly parent: ContentPlace | undefined;
-  readonly depth: number;
-  /** Whether this or anything around it is a pattern cell, soft mask or glyph. */
-  readonly isByProxy: boolean;
-  /** Where content by proxy shows for the first time: the object that has the pattern, text or mask. */
-  readonly area: SourceBox | undefined;
-}
 
 export interface ImageInfo {
   readonly ref: PDFRef | undefined;
@@ -37,17 +23,6 @@ export interface ImageInfo {
   /** Pixels of the soft mask, where it has one. */
   readonly softMask: { readonly width: number; readonly height: number } | undefined;
   readonly isInterpolated: boolean;
-}
-
-export interface PatternInfo {
-  readonly kind: 'tiling' | 'shading';
-  readonly object: PDFObject;
-  readonly ref: PDFRef | undefined;
-  readonly matrix: Matrix;
-  /** Of a shading; a tiling pattern's colours are in its cell. */
-  readonly space: ColourSpace | undefined;
-  /** A tiling pattern of PaintType 2 takes the colour that is set with it. */
-  readonly isUncoloured: boolean;
 }
 
 /** A glyph as placed: where its origin and its advance lie, in text space at the operator's start. */

@@ -4,10 +4,12 @@ import type { PdfObjects } from '../file/pdf-objects.ts';
 import type { Matrix, SourceBox } from '../page-space.ts';
 import { IDENTITY } from './bounds.ts';
 import { type ColourSpace, colourSpaceFrom, colourSpaceNamed } from './colour-space.ts';
-import { type Font, fontFrom } from './font.ts';
+import type { Font } from './font.ts';
+import { fontFrom } from './font-from.ts';
 import { imageInfoFrom } from './image-info.ts';
 import { boxOf, matrixOf } from './object-numbers.ts';
-import type { ImageInfo, PatternInfo, ResourceCategory } from './painted.ts';
+import type { ImageInfo, ResourceCategory } from './painted.ts';
+import type { PatternInfo } from './pattern-info.ts';
 import { type StateParameters, stateParametersFrom } from './state-parameters.ts';
 
 /** A value at hand, or its promise the first time. The walk waits only for promises. */

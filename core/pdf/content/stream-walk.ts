@@ -3,17 +3,11 @@ import { isPdfProblem, problemTooDeep } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page-space.ts';
 import { boxClipped, boxTransformed } from './bounds.ts';
 import type { ColourSpace } from './colour-space.ts';
+import type { ContentPlace } from './content-place.ts';
 import type { GraphicsState } from './graphics-state.ts';
 import { OperationReader } from './operation-reader.ts';
 import { OPERATORS } from './operators.ts';
-import type {
-  ContentPlace,
-  ImageInfo,
-  Painted,
-  PaintedKind,
-  PaintedText,
-  ResourceCategory,
-} from './painted.ts';
+import type { ImageInfo, Painted, PaintedKind, PaintedText, ResourceCategory } from './painted.ts';
 import { PathBounds } from './path-bounds.ts';
 import type { ContentResources, FormInfo } from './resources.ts';
 import type { Walk } from './walk.ts';

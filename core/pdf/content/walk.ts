@@ -6,10 +6,11 @@ import type { PDFDict, PDFStream } from 'pdf-lib';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import { problemTooLarge } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page-space.ts';
+import type { ContentPlace } from './content-place.ts';
 import type { Font, Type3Glyphs } from './font.ts';
 import { GraphicsState } from './graphics-state.ts';
 import type { OptionalContent } from './optional-content.ts';
-import type { ContentPlace, ContentVisitor } from './painted.ts';
+import type { ContentVisitor } from './painted.ts';
 import { ContentResources, fontsLoaded } from './resources.ts';
 import { StreamWalk } from './stream-walk.ts';
 

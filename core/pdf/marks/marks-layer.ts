@@ -2,7 +2,7 @@ import { PDFDict } from 'pdf-lib';
 import { embeddedFaces } from '../../sheets/drawing/embedded-faces.ts';
 import type { FontLibrary } from '../../sheets/drawing/font-library.ts';
 import { type BlackKind, contentFromDrawing } from '../../sheets/drawing/pdf-content.ts';
-import type { PanelMarks as MarksOfCut } from '../cut.ts';
+import type { PanelMarks as MarksOfCut } from '../cut-request.ts';
 import { omittedSentence } from './omitted-marks.ts';
 import type { PanelMarks } from './panel-marks.ts';
 

@@ -7,7 +7,7 @@ import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'n
 import { join } from 'node:path';
 import { PDFDocument } from 'pdf-lib';
 import { artworkFromSource } from '../../../core/pdf/artwork.ts';
-import type { PanelCut } from '../../../core/pdf/cut.ts';
+import type { PanelCut } from '../../../core/pdf/cut-request.ts';
 import { panelFilesCut } from '../../../main/cut/panel-files.ts';
 import { pdfCodecs, pdfSourceOpen } from '../../../main/files/pdf-source.ts';
 import { StagedFolder } from '../../../main/files/staged-folder.ts';

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { artworkFromBytes, artworkPage, artworkPages } from '../../../core/pdf/artwork.ts';
 import type { ArtworkProblem } from '../../../core/pdf/artwork-problem.ts';
-import { type PanelCut, panelPdf } from '../../../core/pdf/cut.ts';
+import { panelPdf } from '../../../core/pdf/cut.ts';
+import type { PanelCut } from '../../../core/pdf/cut-request.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { opened, resultValue, TEST_INFO, TOOLS } from '../../support/panel-check.ts';
 import { pdfFromObjects, rawPdf } from '../../support/raw-pdf.ts';

@@ -1,6 +1,7 @@
 import { PDFDocument, PDFName } from 'pdf-lib';
 import { expect, it } from 'vitest';
-import { type PanelMarks, panelPdf } from '../../../core/pdf/cut.ts';
+import { panelPdf } from '../../../core/pdf/cut.ts';
+import type { PanelMarks } from '../../../core/pdf/cut-request.ts';
 import { opened, pixelCut, sha256, TOOLS } from '../../support/panel-check.ts';
 import { qpdfArt, qpdfCheck, qpdfDocument, qpdfPanel } from '../../support/qpdf-json.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';

@@ -2,7 +2,8 @@
 import { PDFArray, PDFDict, PDFDocument, PDFName } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import { pdfx4PageBreaches } from '../../../core/checks/pdfx4-check.ts';
-import { type PanelCut, panelPdf } from '../../../core/pdf/cut.ts';
+import { panelPdf } from '../../../core/pdf/cut.ts';
+import type { PanelCut } from '../../../core/pdf/cut-request.ts';
 import { byteSourceFromBytes } from '../../../core/pdf/file/byte-source.ts';
 import { claimFaults } from '../../../core/proof/structure/panel-claim.ts';
 import { panelDocument } from '../../../core/proof/structure/panel-document.ts';

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { deflateSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { artworkFromSource } from '../../../core/pdf/artwork.ts';
-import type { PanelCut } from '../../../core/pdf/cut.ts';
+import type { PanelCut } from '../../../core/pdf/cut-request.ts';
 import { panelFilesCut } from '../../../main/cut/panel-files.ts';
 import { fileProblem } from '../../../main/files/file-problem.ts';
 import { pdfCodecs, pdfSourceOpen } from '../../../main/files/pdf-source.ts';

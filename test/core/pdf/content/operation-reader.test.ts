@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { OPERAND, OperationReader } from '../../../../core/pdf/content/operation-reader.ts';
+import { OPERAND } from '../../../../core/pdf/content/operand.ts';
+import { OperationReader } from '../../../../core/pdf/content/operation-reader.ts';
 
 const BYTES = (text: string): Uint8Array => new Uint8Array(Buffer.from(text, 'latin1'));
 
