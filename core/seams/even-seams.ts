@@ -1,7 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelPrice, panelPriceAt } from './film-fit.ts';
 import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
-import type { PlanSide, PlanStock, SeamAxis } from './plan-side.ts';
+import type { PlanSide, PlanStock } from './plan-side.ts';
 import {
   frameAlong,
   isFrameOpen,
@@ -12,6 +12,7 @@ import {
   sideFrame,
 } from './plan-tree.ts';
 import { firstAbove } from './run-search.ts';
+import type { SeamAxis } from './seam-place.ts';
 import type { StripBooks } from './section-ground.ts';
 import { linesWithOwnJoint, sectionLines } from './section-lines.ts';
 import type { StripBook } from './strip-costs.ts';

@@ -1,5 +1,5 @@
 import type { Mm } from '../measure/units.ts';
-import type { SeamAxis, SeamPlace } from './plan-side.ts';
+import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
 /**
  * How busy the picture is, everywhere on a side, in a form that answers for any rectangle in a few steps.

@@ -38,7 +38,7 @@ export interface PlanFigures {
   /** Roll width × length charged, see film-fit. Laminate is taken to be as wide as the film and as long. */
   readonly filmSquareMetres: number;
   readonly laminateSquareMetres: number;
-  /** 1 − panel area ÷ (roll width × used length), trade.md's formula; panel area with bleed, laps and border. */
+  /** 1 − panel area ÷ (roll width × used length), the share of the film used that no panel covers; panel area with bleed, laps and border. */
   readonly wasteShare: number;
   readonly installMinutes: number;
   readonly shopMinutes: number;

@@ -2,10 +2,7 @@ import type { EdgeLengths, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { CostCard } from './cost-card.ts';
 import type { PictureEnergy } from './picture-energy.ts';
-
-/** Which way a seam runs: a vertical one stands at an x, a horizontal one lies at a y. */
-export type SeamAxis = 'horizontal' | 'vertical';
-export const SEAM_AXES: readonly SeamAxis[] = ['vertical', 'horizontal'];
+import type { SeamAxis } from './seam-place.ts';
 
 export const LINE_KINDS = ['crease', 'moulding', 'panel-gap', 'rivet-row'] as const;
 export type LineKind = (typeof LINE_KINDS)[number];
@@ -124,14 +121,6 @@ export interface PlanStock {
 
 /** What film of a roll can be filled with, border included: the film's width without the printer's margins. */
 export const rollUsableWidth = (roll: FilmRoll): Mm => roll.width - 2 * roll.sideMargin;
-
-/** A straight seam: at `at`, from `from` to `to` along itself. */
-export interface SeamPlace {
-  readonly axis: SeamAxis;
-  readonly at: Mm;
-  readonly from: Mm;
-  readonly to: Mm;
-}
 
 /**
  * The joint that a lap makes on an axis. Upper part over lower, so that water sheds; front part over rear,

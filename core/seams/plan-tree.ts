@@ -1,13 +1,7 @@
 import { isRectWithin, type Rect, rectFromEdges } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import {
-  edgeTrims,
-  type JointShape,
-  jointTrims,
-  type PlanSide,
-  type SeamAxis,
-  type SeamPlace,
-} from './plan-side.ts';
+import { edgeTrims, type JointShape, jointTrims, type PlanSide } from './plan-side.ts';
+import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
 export interface PlanJoint extends JointShape {
   readonly at: Mm;

@@ -6,8 +6,9 @@ import {
   pictureEnergyFromBusy,
   registerBand,
 } from './picture-energy.ts';
-import type { JointShape, SeamAxis } from './plan-side.ts';
+import type { JointShape } from './plan-side.ts';
 import { assertRaster, rasterPlanes, type SideRaster } from './raster.ts';
+import type { SeamAxis } from './seam-place.ts';
 
 /** A step of this height between neighbouring areas, of 255, is an edge in full: a shift there cannot be missed. */
 const FULL_EDGE = 96;

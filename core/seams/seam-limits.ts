@@ -1,14 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import {
-  axisRect,
-  type JointShape,
-  type PlanArea,
-  type PlanLine,
-  type PlanSide,
-  type SeamAxis,
-  type SeamPlace,
-} from './plan-side.ts';
+import { axisRect, type JointShape, type PlanArea, type PlanLine, type PlanSide } from './plan-side.ts';
 import { lineReach } from './seam-parts.ts';
+import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
 /**
  * Where the eye may see the seam: on its line, or, with a shift lap, anywhere in the spare image of the top

@@ -9,10 +9,9 @@ import {
   type LineKind,
   type PlanLine,
   type PlanSide,
-  type SeamAxis,
-  type SeamPlace,
   sideAcross,
 } from './plan-side.ts';
+import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
 /** Metres on each kind of ground. */
 export interface GroundMetres {

@@ -1,7 +1,8 @@
 import { busyMetres } from './picture-energy.ts';
 import { type PlanWeights, seamUnits } from './plan-objective.ts';
-import type { JointShape, PlanSide, SeamPlace } from './plan-side.ts';
+import type { JointShape, PlanSide } from './plan-side.ts';
 import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
+import type { SeamPlace } from './seam-place.ts';
 import { isMovedSeam } from './strip-costs.ts';
 
 /** What one seam costs, the picture in its band included, limits aside. */

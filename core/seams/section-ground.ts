@@ -7,12 +7,11 @@ import {
   jointTrims,
   type PlanSide,
   type PlanStock,
-  type SeamAxis,
-  type SeamPlace,
   sideLength,
 } from './plan-side.ts';
 import { type RunMemory, runMemory } from './run-search.ts';
 import type { SeamCost } from './seam-parts.ts';
+import type { SeamAxis, SeamPlace } from './seam-place.ts';
 import { seamCostAt } from './seam-units.ts';
 import { isLockedWithin, linesWithOwnJoint, type SectionLine, sectionLines } from './section-lines.ts';
 import { StripBook } from './strip-costs.ts';

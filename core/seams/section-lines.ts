@@ -7,11 +7,10 @@ import {
   type PlanLine,
   type PlanSide,
   type PlanStock,
-  type SeamAxis,
-  type SeamPlace,
   sideLength,
 } from './plan-side.ts';
 import { isGapAlong, isSeamAllowed } from './seam-limits.ts';
+import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
 /** A place where sections of a side may be parted: a body line, a gap, or a seam that the operator locked. */
 export interface SectionLine {

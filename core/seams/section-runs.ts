@@ -1,9 +1,10 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelPrice } from './film-fit.ts';
 import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
-import { axisRect, jointFromLap, jointTrims, type PlanSide, SEAM_AXES, type SeamAxis } from './plan-side.ts';
+import { axisRect, jointFromLap, jointTrims, type PlanSide } from './plan-side.ts';
 import { PANEL, type PlanTree } from './plan-tree.ts';
 import { type RunEnd, type RunOpening, type RunTask, runRelaxed, runSearch, runUnits } from './run-search.ts';
+import { SEAM_AXES, type SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
 
 /** A run of seams of an axis from edge i to edge j along it, between edges k and l across it. */

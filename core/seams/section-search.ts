@@ -1,6 +1,6 @@
 import { type PanelRates, type PlanWeights, panelRates, seamUnits } from './plan-objective.ts';
-import type { SeamAxis } from './plan-side.ts';
 import { PANEL, type PlanTree, treeFromCut } from './plan-tree.ts';
+import type { SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
 import { type SectionRun, SectionRuns } from './section-runs.ts';
 import { isMovedSeam } from './strip-costs.ts';

@@ -1,9 +1,10 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { bandsUpTo, type PictureEnergy, registerBand } from './picture-energy.ts';
 import { type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
-import { type JointShape, type PlanSide, type SeamAxis, type SeamPlace, sideLength } from './plan-side.ts';
+import { type JointShape, type PlanSide, sideLength } from './plan-side.ts';
 import { changePositions, isSeamAllowed } from './seam-limits.ts';
 import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
+import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
 /** Seams are placed to the millimetre. */
 export const SEAM_STEP_MM = 1;

@@ -5,7 +5,7 @@ import { Archive } from '../archive/archive.ts';
 import { archiveCopied } from '../archive/backup.ts';
 import { databaseSetAside } from '../archive/database.ts';
 import { fileProblem } from '../files/file-problem.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 
 export const archiveCheck =
   () =>

@@ -9,7 +9,7 @@ import { artworkOpened, artworkScanned } from '../services/artwork-file.ts';
 import { jobArchived } from '../services/job-archive.ts';
 import { jobFileRead, jobFileWritten } from '../services/job-file.ts';
 import { jobState } from '../services/job-state.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, printable, tableLines } from './terminal.ts';
 
 interface ArtworkOptions {

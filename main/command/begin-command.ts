@@ -11,7 +11,7 @@ import { artworkOpened } from '../services/artwork-file.ts';
 import { jobArchived } from '../services/job-archive.ts';
 import { jobFileWritten } from '../services/job-file.ts';
 import { jobState } from '../services/job-state.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines } from './terminal.ts';
 
 interface BeginOptions {

@@ -4,8 +4,8 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import { COVERAGE_NOTE, type PanelCoverage } from '../../core/production/job-coverage.ts';
 import { coverageTried, jobCoverage } from '../ink/job-coverage.ts';
 import { pageExtents } from '../services/artwork-file.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { type JobOptions, jobOpened } from './job-commands.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
 
 /** Says how much ink the artwork asks for, panel by panel. */
 export const inkCoverage =

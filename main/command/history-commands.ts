@@ -2,7 +2,7 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { archivedRunProved, archivedRunProvedAgain } from '../proof/proof-task.ts';
 import { panelsReprinted } from '../services/job-reprint.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, proofLines, tableLines } from './terminal.ts';
 
 interface ListOptions {

@@ -24,7 +24,7 @@ import {
 } from '../services/job-output.ts';
 import { type JobState, jobState, jobStateMeasured } from '../services/job-state.ts';
 import { type DrawnKind, runSheets } from '../services/run-sheets.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, findingLinesFolded, printable, proofLines } from './terminal.ts';
 
 export interface JobOptions {

@@ -6,8 +6,8 @@ import { planTaken } from '../../core/seams/plan-taken.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
 import { jobFileWritten } from '../services/job-file.ts';
 import { seamPlan } from '../services/seam-plan.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { type JobOptions, jobOpened } from './job-commands.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
 import { printable, tableLines } from './terminal.ts';
 
 interface PlanOptions extends JobOptions {

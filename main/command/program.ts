@@ -10,6 +10,7 @@ import { PROGRAM_VERSION } from '../program.ts';
 import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { jobBegin } from './begin-command.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { inkCoverage } from './coverage-command.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { jobHistory, jobsList, panelsReprint, runProve } from './history-commands.ts';
@@ -19,19 +20,6 @@ import { jobReport } from './report-command.ts';
 import { filmShared } from './rolls-command.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
-/** What every command works with. */
-export interface CommandContext {
-  readonly terminal: Terminal;
-  readonly signal: AbortSignal;
-  readonly archiveFolder: string;
-  /** ISO date-time. */
-  now(): string;
-  /** Opens the archive for the length of the command. */
-  withArchive<T>(use: (archive: Archive) => Promise<Result<T>>): Promise<Result<T>>;
-}
-
-/** How a command ends: done, or blocked by findings that it has already shown. */
-export type CommandOutcome = 'done' | 'blocked';
 type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
 
 export interface CommandHost extends Streams {

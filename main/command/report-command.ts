@@ -11,8 +11,8 @@ import { PROGRAM_VERSION } from '../program.ts';
 import { artworkScanned } from '../services/artwork-file.ts';
 import { glyphRemarks, pictureRemarks } from '../services/job-output.ts';
 import { sidePictures } from '../services/side-pictures.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { type JobOptions, jobOpened } from './job-commands.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
 
 /** Writes what the checks say about a job, with a picture of each side, to one PDF. */
 export const jobReport =

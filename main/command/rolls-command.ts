@@ -12,7 +12,7 @@ import { fileProblem } from '../files/file-problem.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { jobFileRead } from '../services/job-file.ts';
-import type { CommandContext, CommandOutcome } from './program.ts';
+import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines } from './terminal.ts';
 
 /** Lays the panels of several jobs on the rolls of one film. */

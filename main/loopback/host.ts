@@ -16,6 +16,7 @@ import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { MEDIA_TYPES } from '../media-types.ts';
 import { CONTENT_SECURITY_POLICY } from '../security-policy.ts';
+import { refuse } from './refusal.ts';
 import { type Uploads, uploadReceived } from './upload.ts';
 
 const ADDRESS = '127.0.0.1';
@@ -188,11 +189,6 @@ function cookieToken(request: IncomingMessage): string {
 function isSameSecret(offered: string, expected: string): boolean {
   const [a, b] = [Buffer.from(offered), Buffer.from(expected)];
   return a.length === b.length && timingSafeEqual(a, b);
-}
-
-export function refuse(response: ServerResponse, status: number, reason: string): void {
-  response.writeHead(status, { 'Content-Type': 'text/plain; charset=utf-8', Connection: 'close' });
-  response.end(`${reason}\n`);
 }
 
 async function listening(server: Server, port: number): Promise<void> {

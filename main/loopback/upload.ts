@@ -11,7 +11,7 @@ import { Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { wireText } from '../../core/wire.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
-import { refuse } from './host.ts';
+import { refuse } from './refusal.ts';
 
 /** Artwork of 2 GB is what large shops have; twice that is a mistake or an attack. */
 const MAX_UPLOAD_BYTES = 4 * 2 ** 30;

@@ -10,36 +10,18 @@ import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive, Run } from '../archive/archive.ts';
-import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { AskContext, Handlers } from '../contract/handlers.ts';
 import { demoJobAdded } from '../demo/demo-job.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import { proofRemoved } from '../proof/output-proof.ts';
-import type { WorkThread } from '../work/work-thread.ts';
 import { artworkAt, artworkInVault } from './artwork-in-vault.ts';
-import type { ArtworkPictures } from './artwork-pictures.ts';
-import type { Dialogs } from './dialogs.ts';
 import { jobSaved } from './job-archive.ts';
 import { bundleExported, bundleImported } from './job-bundle.ts';
-import type { JobLocks } from './job-locks.ts';
 import { outputArchived } from './job-output.ts';
 import { panelsReprinted } from './job-reprint.ts';
 import { proofPicture, runProofReport, runProved, runProvedAgain } from './run-proofs.ts';
-
-export interface ServiceParts {
-  readonly archive: Archive;
-  readonly dialogs: Dialogs;
-  readonly chosen: ChosenFiles;
-  readonly locks: JobLocks;
-  readonly work: WorkThread;
-  /** A thread of its own, so that a long plan keeps no picture waiting. */
-  readonly planning: WorkThread;
-  readonly pictures: ArtworkPictures;
-  readonly host: 'desktop' | 'browser';
-  /** ISO date-time. */
-  readonly now: () => string;
-}
+import type { ServiceParts } from './service-parts.ts';
 
 export function serviceHandlers(parts: ServiceParts): Handlers {
   const { archive, chosen, dialogs, locks, pictures, planning, work, now } = parts;

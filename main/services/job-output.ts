@@ -1,6 +1,5 @@
 /** An output run: panels, install map and manifest of a job, written together or not at all. */
 import { resolve } from 'node:path';
-import type { Progress } from '../../core/contract.ts';
 import { panelFileName } from '../../core/file-name.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -20,31 +19,16 @@ import { panelTableCsv } from '../../core/panel-table.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/pdf/panel-cut.ts';
 import { enlargement } from '../../core/pdf/panel-geometry.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
-import { SHEET_FILES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
+import { SHEET_FILES } from '../../core/sheets/sheet-kind.ts';
 import type { Archive, Run, RunFile } from '../archive/archive.ts';
 import { type PanelFile, type PanelToCut, panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, StagedFolder } from '../files/staged-folder.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { PROGRAM_VERSION } from '../program.ts';
-import type { OpenedArtwork } from './artwork-file.ts';
-import type { JobState } from './job-state.ts';
+import type { OutputRequest, OutputTools } from './output-request.ts';
 import { type DrawnKind, runSheets } from './run-sheets.ts';
 import { runStrips, stateAsPrinted } from './run-strips.ts';
-
-export interface OutputRequest {
-  readonly state: JobState;
-  readonly artwork: OpenedArtwork;
-  readonly folder: string;
-  /** Panels to write; absent: all. */
-  readonly panelIds?: ReadonlySet<string>;
-  readonly sheets: readonly SheetKind[];
-}
-
-export interface OutputTools {
-  readonly signal: AbortSignal;
-  readonly report: (progress: Progress) => void;
-}
 
 export interface Output {
   readonly folder: string;

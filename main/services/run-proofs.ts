@@ -11,7 +11,7 @@ import type { AskContext } from '../contract/handlers.ts';
 import { proofArchived } from '../proof/proof-task.ts';
 import { pngSize } from '../render/png.ts';
 import { artworkAt, artworkInVault } from './artwork-in-vault.ts';
-import type { ServiceParts } from './handlers.ts';
+import type { ServiceParts } from './service-parts.ts';
 
 type ProofParts = Pick<ServiceParts, 'archive' | 'pictures' | 'work'>;
 

@@ -7,8 +7,8 @@ import type { RunFile } from '../archive/archive.ts';
 import { stripFilesWritten } from '../cut/strip-files.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { PROGRAM_VERSION } from '../program.ts';
-import type { OutputRequest, OutputTools } from './job-output.ts';
 import type { JobState } from './job-state.ts';
+import type { OutputRequest, OutputTools } from './output-request.ts';
 
 export interface RunStrips {
   /** Undefined where the run prints panel by panel. */

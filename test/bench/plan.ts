@@ -6,8 +6,9 @@
 import fc from 'fast-check';
 import { pictureEnergyFromBusy } from '../../core/seams/picture-energy.ts';
 import { PLAN_AIMS, weightsFromAim } from '../../core/seams/plan-objective.ts';
-import { LINE_KINDS, type PlanLine, type PlanSide, type SeamAxis } from '../../core/seams/plan-side.ts';
+import { LINE_KINDS, type PlanLine, type PlanSide } from '../../core/seams/plan-side.ts';
 import { plansFromSide } from '../../core/seams/planner.ts';
+import type { SeamAxis } from '../../core/seams/seam-place.ts';
 import { sectionGround, stripBooks } from '../../core/seams/section-ground.ts';
 import { sectionSearch } from '../../core/seams/section-search.ts';
 import { numberStream } from '../support/lettered-art.ts';

@@ -2,13 +2,7 @@ import { rollLength } from '../../core/seams/film-fit.ts';
 import { planUnits } from '../../core/seams/plan-figures.ts';
 import { limitsBroken, seamLimitsBroken } from '../../core/seams/plan-limits.ts';
 import { type PlanWeights, panelRates } from '../../core/seams/plan-objective.ts';
-import {
-  jointFromGap,
-  jointFromLap,
-  type PlanSide,
-  type PlanStock,
-  type SeamAxis,
-} from '../../core/seams/plan-side.ts';
+import { jointFromGap, jointFromLap, type PlanSide, type PlanStock } from '../../core/seams/plan-side.ts';
 import {
   frameCut,
   frameFilm,
@@ -20,6 +14,7 @@ import {
   sideFrame,
 } from '../../core/seams/plan-tree.ts';
 import { isGapAlong } from '../../core/seams/seam-limits.ts';
+import type { SeamAxis } from '../../core/seams/seam-place.ts';
 import { seamUnitsAt } from '../../core/seams/seam-units.ts';
 
 /**

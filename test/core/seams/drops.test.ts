@@ -8,7 +8,7 @@ import { plansFromSide } from '../../../core/seams/planner.ts';
 import { area, BODY_LAP, planSide, ROLL_60, SHIFT_LAP, treeSeams } from '../../support/plan-sides.ts';
 
 describe('drops of habit', () => {
-  /** trade.md section 3 [V]: L = 16,154.4 (53 ft); the second is the boundary case, 12.05 panels. */
+  /** Worked by hand for a 53 ft trailer, L = 16,154.4: n = ⌈(L − o) ÷ (w − o)⌉. The second is the boundary case, 12.05. */
   it('SP7 counts as the trade does', () => {
     expect(dropCount(16_154.4, 1504, 25)).toBe(11);
     expect(dropCount(16_154.4, 1352, 12.7)).toBe(13);
@@ -37,7 +37,7 @@ describe('drops of habit', () => {
           expect(films).toHaveLength(dropCount(width + 100, drop, lap.under + lap.over));
           for (const film of films.slice(0, -1)) expect(film).toBeCloseTo(1504, 6);
           expect(films.at(-1)!).toBeLessThan(1504 + 1e-6);
-          // trade.md section 7 [V]: Σ panel widths − (n − 1) × overlap = design width.
+          // By geometry: Σ panel widths − (n − 1) × overlap = design width.
           const printed = films.reduce((sum, film) => sum + film - 40, 0);
           expect(printed - (films.length - 1) * (lap.under + lap.over)).toBeCloseTo(width + 100, 6);
         },

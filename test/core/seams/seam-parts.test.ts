@@ -51,7 +51,7 @@ describe('what a seam meets', () => {
 });
 
 describe('joints', () => {
-  /** trade.md section 7: upper over lower, front over rear; laps of 25 mm, 90 mm to shift. Common practice, no source. */
+  /** Upper over lower, front over rear; laps of 25 mm, 90 mm to shift. Common practice, no source. */
   it('SP2 the upper part and the part nearer the front lie on top', () => {
     expect(jointFromLap(BODY_LAP, 'horizontal', 'right').top).toBe('first');
     expect(jointFromLap(BODY_LAP, 'horizontal', 'left').top).toBe('first');

@@ -1,0 +1,21 @@
+import type { Archive } from '../archive/archive.ts';
+import type { ChosenFiles } from '../contract/chosen-files.ts';
+import type { WorkThread } from '../work/work-thread.ts';
+import type { ArtworkPictures } from './artwork-pictures.ts';
+import type { Dialogs } from './dialogs.ts';
+import type { JobLocks } from './job-locks.ts';
+
+/** What the services of one archive work with. */
+export interface ServiceParts {
+  readonly archive: Archive;
+  readonly dialogs: Dialogs;
+  readonly chosen: ChosenFiles;
+  readonly locks: JobLocks;
+  readonly work: WorkThread;
+  /** A thread of its own, so that a long plan keeps no picture waiting. */
+  readonly planning: WorkThread;
+  readonly pictures: ArtworkPictures;
+  readonly host: 'desktop' | 'browser';
+  /** ISO date-time. */
+  readonly now: () => string;
+}
