@@ -1,7 +1,7 @@
 /** What a shop keeps from job to job: patterns of the vehicles it knows, films and laminates as their data sheets have them. */
 import { z } from 'zod';
 import { VehiclePattern } from './job/vehicle-pattern.ts';
-import { ShelfItem } from './production/shelf.ts';
+import { ShelfItem } from './shop/shelf.ts';
 
 export const ShopItem = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('pattern'), value: VehiclePattern }),

@@ -3,6 +3,7 @@ import type { Job } from '../job/schema.ts';
 import type { Finding } from '../layout/finding.ts';
 import { findingsSorted } from '../layout/findings.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { type ArtworkLimits, DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import { pageChecks } from './check-context.ts';
 import { boxFindings } from './findings/box-findings.ts';
 import { colourFindings } from './findings/colour-findings.ts';
@@ -18,7 +19,6 @@ import { resolutionFindings } from './findings/resolution-findings.ts';
 import { spotFindings } from './findings/spot-findings.ts';
 import { strokeFindings } from './findings/stroke-findings.ts';
 import { transparencyFindings } from './findings/transparency-findings.ts';
-import { type ArtworkLimits, DEFAULT_ARTWORK_LIMITS } from './limits.ts';
 import type { ArtworkScan } from './scan/schema.ts';
 
 /** The limits of a job: its own, or those that the program comes with. */

@@ -8,7 +8,7 @@ import { lengthText } from '../measure/length-text.ts';
 import { type Rect, rectBottom, rectGrown, rectRight } from '../measure/rect.ts';
 import { finishedFromDrawn } from '../measure/spaces.ts';
 import type { Mm } from '../measure/units.ts';
-import type { ArtworkLimits } from './limits.ts';
+import type { ArtworkLimits } from '../shop/artwork-limits.ts';
 import type { ArtworkScan, Occurrences, PageScan } from './scan/schema.ts';
 import { viewingDistance } from './viewing-distance.ts';
 

@@ -1,6 +1,6 @@
 import type { Side } from '../job/schema.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
-import type { ArtworkLimits } from './limits.ts';
+import type { ArtworkLimits } from '../shop/artwork-limits.ts';
 
 /** Where a side is judged from unless its own distance is set: across a pavement. Common practice, no source. */
 export const DEFAULT_VIEWING_DISTANCE_MM: Mm = 3000;

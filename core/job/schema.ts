@@ -5,9 +5,9 @@
  * Lengths are finished millimetres unless the name or the comment says drawn.
  */
 import { z } from 'zod';
-import { ArtworkLimits } from '../checks/limits.ts';
-import { ProductionSettings } from '../production/settings.ts';
-import { costCardSchema } from '../seams/cost-card.ts';
+import { ArtworkLimits } from '../shop/artwork-limits.ts';
+import { costCardSchema } from '../shop/cost-card.ts';
+import { ProductionSettings } from '../shop/production-settings.ts';
 
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
@@ -248,7 +248,7 @@ export const Job = z.strictObject({
   printer: Printer,
   output: Output,
   limits: ShopLimits,
-  /** What the artwork is checked against; absent: DEFAULT_ARTWORK_LIMITS in core/checks. */
+  /** What the artwork is checked against; absent: DEFAULT_ARTWORK_LIMITS in core/shop. */
   artworkLimits: ArtworkLimits.optional(),
   /** What the planner counts with; absent: its own estimates. */
   costCard: costCardSchema.optional(),

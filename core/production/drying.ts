@@ -1,11 +1,8 @@
 import { z } from 'zod';
 import type { Finding } from '../layout/finding.ts';
-import { localFromMinutes, localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from './local-time.ts';
-import { nextWorkingMinute, type WorkingHours, workEnd } from './working-hours.ts';
-
-export const INK_KINDS = ['solvent', 'eco-solvent', 'uv-cured', 'water-based-resin'] as const;
-export const InkKind = z.enum(INK_KINDS);
-export type InkKind = z.infer<typeof InkKind>;
+import { InkKind } from '../shop/ink-kind.ts';
+import { localFromMinutes, localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
+import { nextWorkingMinute, type WorkingHours, workEnd } from '../shop/working-hours.ts';
 
 /** Hours of drying before lamination, from a coverage on. */
 const DryingStep = z.strictObject({

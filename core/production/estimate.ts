@@ -2,30 +2,7 @@
  * Film, laminate, ink, time and cost of a job. Each figure is an estimate: it names what it was worked out from,
  * so that whoever reads it can judge it.
  */
-import { z } from 'zod';
-
-const perHour = z.number().positive().max(100_000);
-const minutes = z.number().nonnegative().max(100_000);
-const price = z.number().nonnegative().max(1_000_000);
-
-/** The shop's own figures. */
-export const ShopFigures = z.strictObject({
-  /** Ink for one square metre at 100 % coverage (one full plate). */
-  inkMlPerM2: z.number().nonnegative().max(1000),
-  inkPricePerLitre: price,
-  printM2PerHour: perHour,
-  printSetupMinutes: minutes,
-  laminationMetresPerHour: perHour,
-  laminationSetupMinutes: minutes,
-  /** Laminate that is lost at each start, in mm of its length. */
-  laminateLossMm: z.number().nonnegative().max(100_000),
-  trimMinutesPerPanel: minutes,
-  packMinutesPerPanel: minutes,
-  labourPerHour: price,
-  /** What the prices are in: EUR, USD … */
-  currency: z.string().min(1).max(10),
-});
-export type ShopFigures = z.infer<typeof ShopFigures>;
+import type { ShopFigures } from '../shop/shop-figures.ts';
 
 /** What is known of the job when it is estimated. Areas in mm², lengths in mm. */
 export interface EstimateBasis {

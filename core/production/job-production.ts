@@ -10,7 +10,10 @@ import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '../rolls/from-job.ts';
 import { printableWidth } from '../rolls/roll-lengths.ts';
 import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
-import type { PackItem, RollRules, RollStock } from '../rolls/schema.ts';
+import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
+import { DEFAULT_PRODUCTION, type ProductionSettings } from '../shop/production-settings.ts';
+import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
+import { workEnd } from '../shop/working-hours.ts';
 import { type DryingClock, dryingClock } from './drying.ts';
 import { type JobEstimates, jobEstimates } from './estimate.ts';
 import {
@@ -19,10 +22,7 @@ import {
   jobCoverageFindings,
   type MeasuredCoverage,
 } from './job-coverage.ts';
-import { localFromMinutes, minutesFromLocal } from './local-time.ts';
 import { kindPairingFindings, pairingFindings } from './pairing.ts';
-import { DEFAULT_PRODUCTION, type ProductionSettings } from './settings.ts';
-import { workEnd } from './working-hours.ts';
 
 export interface JobProduction {
   readonly settings: ProductionSettings;

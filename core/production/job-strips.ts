@@ -4,7 +4,7 @@ import type { Job, OutputSize } from '../job/schema.ts';
 import { MAX_PAGE_MM } from '../layout/findings/output-findings.ts';
 import type { Mm } from '../measure/units.ts';
 import { type PrintStrip, printStrips } from '../rolls/print-strips.ts';
-import type { RollStock } from '../rolls/schema.ts';
+import type { RollStock } from '../shop/rolls.ts';
 import type { JobProduction } from './job-production.ts';
 
 export interface JobStrip {

@@ -2,11 +2,11 @@
  * Which laminate goes on which film. The rules are common practice, no source: the film's data sheet wins, so
  * each can be overruled with a note that prints on the ticket.
  */
-import { z } from 'zod';
 import type { Finding, Severity } from '../layout/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
-import { FILM_KIND_NAMES, type FilmKind, type ShelfFilm, type ShelfLaminate } from './shelf.ts';
+import type { Overrule, PairingCode } from '../shop/overrule.ts';
+import { FILM_KIND_NAMES, type FilmKind, type ShelfFilm, type ShelfLaminate } from '../shop/shelf.ts';
 
 /** What the pair has to do on this job. */
 export interface PairingOrder {
@@ -24,28 +24,6 @@ export interface PairingOrder {
   /** What lengths are given in; mm where absent. */
   readonly unit?: 'mm' | 'in';
 }
-
-export const PAIRING_CODES = [
-  'pair-no-laminate',
-  'pair-calendered-on-cast',
-  'pair-cast-on-calendered',
-  'pair-monomeric-on-polymeric',
-  'pair-hard-areas',
-  'pair-stretch',
-  'pair-laminate-narrow',
-  'pair-service-life',
-  'pair-finish',
-  'pair-adhesive',
-] as const;
-export type PairingCode = (typeof PAIRING_CODES)[number];
-
-/** Somebody who knows the data sheet says that a rule does not hold here, and why. */
-export const Overrule = z.strictObject({
-  code: z.enum(PAIRING_CODES),
-  by: z.string().min(1).max(200),
-  note: z.string().trim().min(1).max(2000),
-});
-export type Overrule = z.infer<typeof Overrule>;
 
 const SHEET_WINS = "The film's data sheet wins: overrule this with a note if it says so.";
 

@@ -5,7 +5,7 @@ import { lengthText } from '../measure/length-text.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
-import type { PackItem, RollRules, RollStock } from '../rolls/schema.ts';
+import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { jobProductionSettings, jobRolls, packItems } from './job-production.ts';
 
 export interface JobOnFilm {

@@ -1,8 +1,8 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { PackItem, PrintOrder } from '../shop/rolls.ts';
 import type { Band, BandItem } from './band-packing.ts';
 import { outOfOrderCount } from './print-order.ts';
 import type { RollStretch } from './roll-stretch.ts';
-import type { PackItem, PrintOrder } from './schema.ts';
 
 /** Enough for plans of a hundred panels; each pass costs some thousand counts. */
 const MOST_PASSES = 4;

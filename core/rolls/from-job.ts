@@ -1,7 +1,6 @@
 /** From the job's own documents to what is packed: panels, the printer's roll, the printer's limits. */
 import type { Printer } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
-import { feedCompensationFromError } from './roll-lengths.ts';
 import {
   DEFAULT_LEAD_IN_MM,
   DEFAULT_ROLL_RULES,
@@ -9,7 +8,8 @@ import {
   type PackItem,
   type RollRules,
   type RollStock,
-} from './schema.ts';
+} from '../shop/rolls.ts';
+import { feedCompensationFromError } from './roll-lengths.ts';
 
 /**
  * A panel as it lies on its side: width across, height along the film. A panel that is wider than the film can

@@ -1,11 +1,11 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { assignmentSearched, type PlanEffort } from './assignment-search.ts';
 import { assignmentOrder } from './roll-assignment.ts';
 import { sizeOnRoll } from './roll-lengths.ts';
 import { directionsOf, type PlanRoll, type RollProblem, rollProblem } from './roll-problem.ts';
 import type { BandEnds } from './roll-stretch.ts';
 import { rollBands } from './roll-use.ts';
-import type { PackItem, RollRules, RollStock } from './schema.ts';
 
 /** Enough to see whether a longer band helps; the plan itself is searched afterwards. */
 const TRIAL: PlanEffort = {

@@ -1,4 +1,4 @@
-import type { PackItem, PrintOrder } from './schema.ts';
+import type { PackItem, PrintOrder } from '../shop/rolls.ts';
 
 /**
  * How many panels would have to be moved in the print order so that each side comes off the printer in its

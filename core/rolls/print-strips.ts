@@ -1,7 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { RollRules } from '../shop/rolls.ts';
 import { sentLength } from './roll-lengths.ts';
 import { placedRight, type RollBand, type RollUse } from './roll-use.ts';
-import type { RollRules } from './schema.ts';
 
 /** Bands that are printed as one file and cut apart afterwards. */
 export interface PrintStrip {

@@ -1,9 +1,9 @@
 import type { Mm } from '../measure/units.ts';
+import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { bandLengthBound } from './band-bound.ts';
 import type { BandItem } from './band-packing.ts';
 import { printableLength, printableWidth, sizeOnRoll } from './roll-lengths.ts';
 import { directionsOf, fitsAcross } from './roll-problem.ts';
-import type { PackItem, RollRules, RollStock } from './schema.ts';
 
 /** No plan of these panels on these rolls that keeps the rules uses less film. */
 export interface RollBound {

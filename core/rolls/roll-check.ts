@@ -1,5 +1,6 @@
 import type { Finding } from '../layout/finding.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { outOfOrderCount } from './print-order.ts';
 import {
   bandNotCuttable,
@@ -29,7 +30,6 @@ import {
   rollBands,
   rollUse,
 } from './roll-use.ts';
-import type { PackItem, RollPlacement, RollRules, RollStock } from './schema.ts';
 
 export interface RollPlanCheck {
   readonly findings: readonly Finding[];

@@ -2,7 +2,7 @@
 import type { Finding, Place, Severity } from '../layout/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
 import type { Mm } from '../measure/units.ts';
-import type { PackItem, RollRules, RollStock } from './schema.ts';
+import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 
 /** Says lengths as the job does. */
 type Lengths = Pick<RollRules, 'unit'>;

@@ -1,5 +1,5 @@
 import type { Mm } from '../measure/units.ts';
-import type { PackItem, RollRules, RollStock } from './schema.ts';
+import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 
 /** Width between the margins that the printer cannot reach. */
 export const printableWidth = (roll: RollStock): Mm =>

@@ -1,5 +1,6 @@
 import type { Finding } from '../layout/finding.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { assignmentSearched, DEFAULT_PLAN_EFFORT, type PlanEffort } from './assignment-search.ts';
 import { bandsInPrintOrder } from './band-order.ts';
 import type { Band } from './band-packing.ts';
@@ -20,7 +21,6 @@ import { printableLength, printableWidth, sentLength, sizeOnRoll } from './roll-
 import { directionsOf, fitsAcross, fitsPrint, fitsRoll, type RollProblem } from './roll-problem.ts';
 import type { RollStretch } from './roll-stretch.ts';
 import { printOrderOf } from './roll-use.ts';
-import type { PackItem, RollPlacement, RollRules, RollStock } from './schema.ts';
 
 export interface RollPlan extends RollPlanCheck {
   /** In print order. */

@@ -1,8 +1,8 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { printableLength, printableWidth, type SizeOnRoll, sentLength, sizeOnRoll } from './roll-lengths.ts';
 import { type BandEnds, lockedUse, type RollStretch, rollStretches } from './roll-stretch.ts';
 import { type PlacedPanel, placedPanel } from './roll-use.ts';
-import type { PackItem, RollRules, RollStock } from './schema.ts';
 
 /** A roll with what is locked on it and what is free around that. */
 export interface PlanRoll {

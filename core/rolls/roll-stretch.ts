@@ -1,7 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { RollStock } from '../shop/rolls.ts';
 import { printableWidth } from './roll-lengths.ts';
 import { type PlacedPanel, placedEnd, placedRight, rollBands } from './roll-use.ts';
-import type { RollStock } from './schema.ts';
 
 /**
  * A free rectangle of a roll into which bands can be laid, one behind the other:

@@ -1,6 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { PackItem, RollPlacement, RollStock } from '../shop/rolls.ts';
 import { type SizeOnRoll, sizeOnRoll, wastePercent } from './roll-lengths.ts';
-import type { PackItem, RollPlacement, RollStock } from './schema.ts';
 
 /** A panel with the place that it has on a roll. */
 export interface PlacedPanel {

@@ -1,5 +1,5 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import type { CostCard } from './cost-card.ts';
+import type { CostCard } from '../shop/cost-card.ts';
 import { type FilmRoll, type PlanSide, rollUsableWidth } from './plan-side.ts';
 
 /**

@@ -1,6 +1,6 @@
 import type { Job } from '../job/schema.ts';
 import { jobProductionSettings } from '../production/job-production.ts';
-import { type CostCard, ESTIMATED_COST_CARD } from './cost-card.ts';
+import { type CostCard, ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
 
 /**
  * The card that a job's plans are counted with. An hour of labour costs what production says that it costs: the rate is

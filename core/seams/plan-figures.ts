@@ -1,5 +1,5 @@
 import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
-import { labourCost } from './cost-card.ts';
+import { labourCost } from '../shop/cost-card.ts';
 import { rollLength } from './film-fit.ts';
 import { busyMetres } from './picture-energy.ts';
 import { type PlanWeights, panelRates } from './plan-objective.ts';

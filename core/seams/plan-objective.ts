@@ -1,4 +1,4 @@
-import { type CostCard, labourCost } from './cost-card.ts';
+import { type CostCard, labourCost } from '../shop/cost-card.ts';
 import type { PlanStock } from './plan-side.ts';
 import type { SeamCost } from './seam-parts.ts';
 

@@ -1,6 +1,6 @@
 import type { EdgeLengths, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import type { CostCard } from './cost-card.ts';
+import type { CostCard } from '../shop/cost-card.ts';
 import type { PictureEnergy } from './picture-energy.ts';
 import type { SeamAxis } from './seam-place.ts';
 

@@ -1,5 +1,5 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { type CostCard, labourCost } from './cost-card.ts';
+import { type CostCard, labourCost } from '../shop/cost-card.ts';
 import {
   axisRect,
   type HardArea,

@@ -1,5 +1,5 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { labourCost } from './cost-card.ts';
+import { labourCost } from '../shop/cost-card.ts';
 import { type NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
 import { seamFigures } from './plan-figures.ts';
 import { panelRates, weightsFromAim } from './plan-objective.ts';

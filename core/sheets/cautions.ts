@@ -1,5 +1,5 @@
 import type { Job, OpeningKind } from '../job/schema.ts';
-import { DEFAULT_HEAT } from '../production/shelf.ts';
+import { DEFAULT_HEAT } from '../shop/shelf.ts';
 import type { ListEntry } from './blocks.ts';
 
 /**

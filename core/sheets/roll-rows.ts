@@ -1,7 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { cutLines } from '../rolls/print-strips.ts';
 import type { RollBand, RollUse } from '../rolls/roll-use.ts';
-import type { RollStock } from '../rolls/schema.ts';
+import type { RollStock } from '../shop/rolls.ts';
 
 export interface RollOnPlan {
   readonly roll: RollStock;

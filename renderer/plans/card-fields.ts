@@ -1,5 +1,5 @@
 /** The figures of the cost card: what each is called and how it is read and set. */
-import { type CostCard, costCardSchema } from '../../core/seams/cost-card.ts';
+import { type CostCard, costCardSchema } from '../../core/shop/cost-card.ts';
 
 type Dotted<T, Prefix extends string = ''> = {
   [K in keyof T & string]: T[K] extends number

@@ -6,8 +6,8 @@ import {
   minutesFromLocal,
   startOfDay,
   weekdayOf,
-} from '../../core/production/local-time.ts';
-import type { WorkingHours } from '../../core/production/working-hours.ts';
+} from '../../core/shop/local-time.ts';
+import type { WorkingHours } from '../../core/shop/working-hours.ts';
 
 export interface DaySpan {
   readonly from: number;

@@ -1,5 +1,5 @@
 /** The small calendar of the drying clock. */
-import type { WorkingHours } from '../../core/production/working-hours.ts';
+import type { WorkingHours } from '../../core/shop/working-hours.ts';
 import { type ClockMoments, type ClockStep, clockCalendar } from './clock-calendar.ts';
 
 const ROW_PX = 22;

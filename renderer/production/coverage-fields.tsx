@@ -1,7 +1,7 @@
 import type { Job } from '../../core/job/schema.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
 import { COVERAGE_NOTE, type CoverageInUse } from '../../core/production/job-coverage.ts';
-import type { ProductionSettings } from '../../core/production/settings.ts';
+import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { Button } from '../parts/button.tsx';
 import { OptionalNumberField } from '../parts/optional-number-field.tsx';
 import { Facts } from '../parts/section.tsx';

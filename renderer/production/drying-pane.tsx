@@ -2,8 +2,8 @@
 import { useState } from 'preact/hooks';
 import type { Job } from '../../core/job/schema.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
-import { localTimeText, minutesFromLocal } from '../../core/production/local-time.ts';
-import type { ProductionSettings } from '../../core/production/settings.ts';
+import { localTimeText, minutesFromLocal } from '../../core/shop/local-time.ts';
+import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { Field, TextField } from '../parts/field.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { Facts, Section } from '../parts/section.tsx';

@@ -1,6 +1,6 @@
 /** What the job will take, each figure with what it was worked out from, and the shop's own figures below. */
 import type { JobProduction } from '../../core/production/job-production.ts';
-import type { ProductionSettings } from '../../core/production/settings.ts';
+import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { TextField } from '../parts/field.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { Facts, Section } from '../parts/section.tsx';

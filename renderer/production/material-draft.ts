@@ -2,7 +2,7 @@
 import { decimalFromText } from '../../core/measure/decimal-from-text.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { decimalText, lengthText } from '../../core/measure/length-text.ts';
-import { FILM_KINDS, type FilmKind, ShelfItem } from '../../core/production/shelf.ts';
+import { FILM_KINDS, type FilmKind, ShelfItem } from '../../core/shop/shelf.ts';
 
 export type MaterialUse = ShelfItem['use'];
 

@@ -1,6 +1,6 @@
 /** Typing a film or laminate from its data sheet. */
 import { useState } from 'preact/hooks';
-import type { ShelfItem } from '../../core/production/shelf.ts';
+import type { ShelfItem } from '../../core/shop/shelf.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
 import { SelectField } from '../parts/select-field.tsx';

@@ -1,6 +1,6 @@
 /** The place of the chosen panel, to be typed exactly. */
 import type { JobProduction } from '../../core/production/job-production.ts';
-import type { RollPlacement } from '../../core/rolls/schema.ts';
+import type { RollPlacement } from '../../core/shop/rolls.ts';
 import { Button } from '../parts/button.tsx';
 import { LengthField } from '../parts/length-field.tsx';
 import { SelectField } from '../parts/select-field.tsx';

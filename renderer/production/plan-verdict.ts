@@ -1,6 +1,6 @@
 /** How good a roll plan is, in words that claim no more than the bound proves. */
 import type { RollPlan } from '../../core/rolls/roll-plan.ts';
-import type { RollStock } from '../../core/rolls/schema.ts';
+import type { RollStock } from '../../core/shop/rolls.ts';
 import { areaText, runText } from '../parts/quantity-text.ts';
 
 /** Film is told by length where all rolls in use are equally wide, else by area: only then lengths compare. */

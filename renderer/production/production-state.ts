@@ -9,9 +9,9 @@ import {
   jobProductionSettings,
   packItems,
 } from '../../core/production/job-production.ts';
-import type { ProductionSettings } from '../../core/production/settings.ts';
 import { type RollPlanCheck, rollPlanCheck } from '../../core/rolls/roll-check.ts';
-import type { PackItem, RollPlacement } from '../../core/rolls/schema.ts';
+import type { ProductionSettings } from '../../core/shop/production-settings.ts';
+import type { PackItem, RollPlacement } from '../../core/shop/rolls.ts';
 import { problemShown } from '../state/notices.ts';
 import { job, jobEdited, layouts } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';

@@ -6,7 +6,7 @@ import type { Mm } from '../../core/measure/units.ts';
 import { cutLines } from '../../core/rolls/print-strips.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import type { RollUse } from '../../core/rolls/roll-use.ts';
-import type { PackItem, RollPlacement, RollStock } from '../../core/rolls/schema.ts';
+import type { PackItem, RollPlacement, RollStock } from '../../core/shop/rolls.ts';
 
 export interface PxBox {
   readonly x: number;

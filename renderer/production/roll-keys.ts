@@ -1,6 +1,6 @@
 /** Keys on a panel of the roll plan. */
 import type { JobProduction } from '../../core/production/job-production.ts';
-import type { RollPlacement } from '../../core/rolls/schema.ts';
+import type { RollPlacement } from '../../core/shop/rolls.ts';
 import { isReadOnly } from '../state/open-job.ts';
 import { items, lockedIds, panelLock, panelsUnlock, placements } from './production-state.ts';
 import type { DrawnPanel } from './roll-drawing.ts';

@@ -2,7 +2,7 @@
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
-import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/rolls/schema.ts';
+import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
 
 export interface PlaceContext {
   readonly item: PackItem;

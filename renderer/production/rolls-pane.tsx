@@ -1,9 +1,9 @@
 /** Rolls at hand and the rules by which panels are laid on them. */
 import type { Job } from '../../core/job/schema.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
-import type { ProductionSettings } from '../../core/production/settings.ts';
 import { rollStockFromPrinter } from '../../core/rolls/from-job.ts';
-import type { RollStock } from '../../core/rolls/schema.ts';
+import type { ProductionSettings } from '../../core/shop/production-settings.ts';
+import type { RollStock } from '../../core/shop/rolls.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
 import { LengthField } from '../parts/length-field.tsx';

@@ -1,5 +1,5 @@
 /** Working hours of a day as people write them: `07:30-12:00, 12:45-16:30`. */
-import type { Shift } from '../../core/production/working-hours.ts';
+import type { Shift } from '../../core/shop/working-hours.ts';
 
 export const shiftsText = (shifts: readonly Shift[]): string =>
   shifts.map(({ from, to }) => `${from}-${to}`).join(', ');

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { ESTIMATED_COST_CARD } from '../../core/seams/cost-card.ts';
 import type { PlanFigures } from '../../core/seams/plan-figures.ts';
 import { PLAN_AIMS } from '../../core/seams/plan-objective.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
+import { ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
 import { areaText, moneyText, runText, shareText, workText } from '../../renderer/parts/quantity-text.ts';
 import { CARD_GROUPS, cardFigure, cardWith } from '../../renderer/plans/card-fields.ts';
 import { figureRows, isBestOf, rowsToShow } from '../../renderer/plans/figure-rows.ts';

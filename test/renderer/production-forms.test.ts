@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { jobEstimates } from '../../core/production/estimate.ts';
-import { DEFAULT_SHOP_FIGURES } from '../../core/production/settings.ts';
-import { WorkingHours } from '../../core/production/working-hours.ts';
+import { DEFAULT_SHOP_FIGURES } from '../../core/shop/production-settings.ts';
+import { WorkingHours } from '../../core/shop/working-hours.ts';
 import { clockCalendar } from '../../renderer/production/clock-calendar.ts';
 import { estimateList, estimateText, inputText } from '../../renderer/production/estimate-words.ts';
 import {

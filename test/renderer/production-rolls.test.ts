@@ -7,7 +7,7 @@ import {
   type PackItem,
   type RollPlacement,
   type RollStock,
-} from '../../core/rolls/schema.ts';
+} from '../../core/shop/rolls.ts';
 import { planVerdict } from '../../renderer/production/plan-verdict.ts';
 import {
   placeAtPoint,

@@ -1,4 +1,4 @@
-import type { PackItem, RollPlacement } from '../../core/rolls/schema.ts';
+import type { PackItem, RollPlacement } from '../../core/shop/rolls.ts';
 
 interface Box {
   readonly panelId: string;

@@ -1,7 +1,7 @@
 import { edgeLengthsAll } from '../../core/measure/rect.ts';
-import { ESTIMATED_COST_CARD } from '../../core/seams/cost-card.ts';
 import type { FilmRoll, LapPolicy, PlanArea, PlanLine, PlanSide } from '../../core/seams/plan-side.ts';
 import { type PlanTree, sideFrame, treeParts } from '../../core/seams/plan-tree.ts';
+import { ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
 
 /** 60 in and 54 in film (1,524 and 1,371.6 mm by the definition of the inch) with 10 mm a side that the printer leaves free. */
 export const ROLL_60: FilmRoll = { name: '60 in', width: 1524, sideMargin: 10, longest: 30_000 };

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
-import { costCardSchema } from '../../core/seams/cost-card.ts';
 import { pictureEnergyFromBusy } from '../../core/seams/picture-energy.ts';
 import { LINE_KINDS, type PlanSide, type PlanStock } from '../../core/seams/plan-side.ts';
 import type { SeamAxis } from '../../core/seams/seam-place.ts';
+import { costCardSchema } from '../../core/shop/cost-card.ts';
 
 interface Sizes {
   readonly width: readonly [number, number];

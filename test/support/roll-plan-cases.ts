@@ -1,10 +1,5 @@
 import fc from 'fast-check';
-import {
-  DEFAULT_ROLL_RULES,
-  type PackItem,
-  type RollRules,
-  type RollStock,
-} from '../../core/rolls/schema.ts';
+import { DEFAULT_ROLL_RULES, type PackItem, type RollRules, type RollStock } from '../../core/shop/rolls.ts';
 
 /** A roll of 54 in film (1,371.6 mm) with unsymmetrical margins, to be changed where a test needs it. */
 export const rollOf = (changes: Partial<RollStock> = {}): RollStock => ({

@@ -1,4 +1,4 @@
-import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/rolls/schema.ts';
+import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
 
 const SLACK = 1e-6;
 

@@ -1,5 +1,5 @@
 import highsLoader from 'highs';
-import type { PackItem, RollRules, RollStock } from '../../core/rolls/schema.ts';
+import type { PackItem, RollRules, RollStock } from '../../core/shop/rolls.ts';
 
 /**
  * The least film area for panels on rolls by a general mixed-integer solver (HiGHS), after the level model of

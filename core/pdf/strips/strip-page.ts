@@ -5,7 +5,7 @@ import type { Mm } from '../../measure/units.ts';
 import { cutLines, type PrintStrip } from '../../rolls/print-strips.ts';
 import { printableWidth } from '../../rolls/roll-lengths.ts';
 import { placedRight } from '../../rolls/roll-use.ts';
-import type { RollStock } from '../../rolls/schema.ts';
+import type { RollStock } from '../../shop/rolls.ts';
 import type { Matrix } from '../page-space.ts';
 import type { PagePlan } from '../panel-geometry.ts';
 

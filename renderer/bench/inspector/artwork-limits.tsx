@@ -1,8 +1,8 @@
 /** What the artwork is checked against: the shop's own figures, and how seriously it takes each finding. */
 import type { z } from 'zod';
-import { ArtworkLimits, CheckSeverity, DEFAULT_ARTWORK_LIMITS } from '../../../core/checks/limits.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
+import { ArtworkLimits, CheckSeverity, DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { Button } from '../../parts/button.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';

@@ -1,6 +1,5 @@
 /** Facts of one side: what it is called, where it lies on the artwork, its bleed, and its mirror image. */
 import { useState } from 'preact/hooks';
-import { DEFAULT_ARTWORK_LIMITS } from '../../../core/checks/limits.ts';
 import { ppiNeeded, ppiOfGuidance, viewingDistance } from '../../../core/checks/viewing-distance.ts';
 import { type SideChange, sideMirror, sideRemove, sideReorder, sideSet } from '../../../core/job/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
@@ -8,6 +7,7 @@ import { sideOutline } from '../../../core/job/side-outline.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
 import { EDGES } from '../../../core/measure/rect.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { TextField } from '../../parts/field.tsx';

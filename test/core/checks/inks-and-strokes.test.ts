@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { DEFAULT_ARTWORK_LIMITS } from '../../../core/checks/limits.ts';
 import { thinnestStroke } from '../../../core/checks/scan/stroke-width.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { codesOf, drawn, findingOf, GROUND, imageStream, pageInMm, pageScanOf } from './check-support.ts';
 
 const TINT = { dict: '/FunctionType 2 /Domain [0 1] /N 1 /C0 [0 0 0 0] /C1 [0 1 1 0]', data: '' };

@@ -1,7 +1,7 @@
 /** Ink sums of JPEG pictures against MuPDF, which unpacks them to CMYK. */
 import { expect, it } from 'vitest';
-import { DEFAULT_ARTWORK_LIMITS } from '../../../core/checks/limits.ts';
 import { INK_STEP_PERCENT } from '../../../core/checks/scan/schema.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { describeWithTools } from '../../support/tools.ts';
 import { type JpegRecipe, jpegMade } from '../pdf/images/jpeg-made.ts';
 import { pdfMade, pdfPixels } from '../pdf/images/pdf-made.ts';

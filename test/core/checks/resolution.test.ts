@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { DEFAULT_ARTWORK_LIMITS } from '../../../core/checks/limits.ts';
 import { ppiNeeded, ppiOfAcuity, ppiOfGuidance } from '../../../core/checks/viewing-distance.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { checksOf, codesOf, drawn, findingOf, GROUND, imageStream, pageInMm } from './check-support.ts';
 
 const picture = (width: number, height: number, place: string, more = '') =>

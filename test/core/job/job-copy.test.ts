@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { jobWithId } from '../../../core/job/job-copy.ts';
-import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 describe('a job under another id', () => {

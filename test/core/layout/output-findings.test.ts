@@ -5,7 +5,7 @@ import { findingKey } from '../../../core/layout/finding.ts';
 import { acknowledgementOf, findingsBlock, isAcknowledged } from '../../../core/layout/findings.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
-import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { edited, lap, panel, run } from '../job/sample-job.ts';
 import { codesOf, findingOf, findingsOf, jobClean, openingSample } from './sample-findings.ts';
 

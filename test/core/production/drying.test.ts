@@ -6,15 +6,15 @@ import {
   DryingRules,
   dryingClock,
   dryingHours,
-  INK_KINDS,
 } from '../../../core/production/drying.ts';
-import { localFromMinutes, minutesFromLocal } from '../../../core/production/local-time.ts';
+import { INK_KINDS } from '../../../core/shop/ink-kind.ts';
+import { localFromMinutes, minutesFromLocal } from '../../../core/shop/local-time.ts';
 import {
   DEFAULT_WORKING_HOURS,
   nextWorkingMinute,
   WorkingHours,
   workEnd,
-} from '../../../core/production/working-hours.ts';
+} from '../../../core/shop/working-hours.ts';
 
 const HOURS: WorkingHours = { ...DEFAULT_WORKING_HOURS, closed: ['2026-11-30'] };
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type EstimateBasis, jobEstimates, ShopFigures } from '../../../core/production/estimate.ts';
+import { type EstimateBasis, jobEstimates } from '../../../core/production/estimate.ts';
+import { ShopFigures } from '../../../core/shop/shop-figures.ts';
 
 const SHOP = ShopFigures.parse({
   inkMlPerM2: 8,

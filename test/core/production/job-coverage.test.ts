@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { coverageInUse, type MeasuredCoverage } from '../../../core/production/job-coverage.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
-import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/production/settings.ts';
+import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/shop/production-settings.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 const measuredPanel = (panelId: string, label: string, meanPercent: number, worstPercent: number) => ({

@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import type { Region } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
-import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/production/settings.ts';
-import type { ShelfFilm } from '../../../core/production/shelf.ts';
+import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/shop/production-settings.ts';
+import type { ShelfFilm } from '../../../core/shop/shelf.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 const FILM: ShelfFilm = {

@@ -1,12 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { PAIRING_CODES, type PairingOrder, pairingFindings } from '../../../core/production/pairing.ts';
+import { type PairingOrder, pairingFindings } from '../../../core/production/pairing.ts';
+import { PAIRING_CODES } from '../../../core/shop/overrule.ts';
 import {
   DEFAULT_HEAT,
   rollPrice,
   type ShelfFilm,
   ShelfItem,
   type ShelfLaminate,
-} from '../../../core/production/shelf.ts';
+} from '../../../core/shop/shelf.ts';
 
 const FILM: ShelfFilm = {
   id: 'film-1',

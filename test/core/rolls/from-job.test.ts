@@ -8,7 +8,7 @@ import {
   rollStockFromPrinter,
 } from '../../../core/rolls/from-job.ts';
 import { rollPlan } from '../../../core/rolls/roll-plan.ts';
-import { PackItem, RollRules, RollStock } from '../../../core/rolls/schema.ts';
+import { PackItem, RollRules, RollStock } from '../../../core/shop/rolls.ts';
 
 /** A trailer side of 6,000 × 2,100 mm in four equal drops, drawn 1:10. */
 const job = Job.parse({

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { rollPlanCheck } from '../../../core/rolls/roll-check.ts';
 import { rollPlan } from '../../../core/rolls/roll-plan.ts';
-import type { PackItem, RollRules, RollStock } from '../../../core/rolls/schema.ts';
+import type { PackItem, RollRules, RollStock } from '../../../core/shop/rolls.ts';
 import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
 
 const outcome = (items: PackItem[], rolls: RollStock[], rules: RollRules = rulesOf()) => {

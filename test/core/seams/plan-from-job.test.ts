@@ -7,12 +7,12 @@ import { sideFindings } from '../../../core/layout/findings.ts';
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { sideLayout } from '../../../core/layout/side-layout.ts';
 import { jobProductionSettings } from '../../../core/production/job-production.ts';
-import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
-import { ESTIMATED_COST_CARD } from '../../../core/seams/cost-card.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
 import { planTaken } from '../../../core/seams/plan-taken.ts';
 import { frameFilm, frameNet, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
 import { plansFromSide } from '../../../core/seams/planner.ts';
+import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 const job: Job = (() => {

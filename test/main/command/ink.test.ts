@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { MeasuredCoverage } from '../../../core/production/job-coverage.ts';
-import { DEFAULT_PRODUCTION } from '../../../core/production/settings.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
 import { commandRun } from '../../../main/command/program.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';

@@ -1,12 +1,12 @@
 /** What production needs to know of a job beyond its panels: materials as bought, ink, times, the shop's figures. */
 import { z } from 'zod';
-import { DEFAULT_ROLL_RULES, RollPlacement, RollRules, RollStock } from '../rolls/schema.ts';
-import { DEFAULT_LABOUR_PER_HOUR } from '../seams/cost-card.ts';
-import { InkKind } from './drying.ts';
-import { ShopFigures } from './estimate.ts';
+import { DEFAULT_LABOUR_PER_HOUR } from './cost-card.ts';
+import { InkKind } from './ink-kind.ts';
 import { LocalDateTime } from './local-time.ts';
-import { Overrule } from './pairing.ts';
+import { Overrule } from './overrule.ts';
+import { DEFAULT_ROLL_RULES, RollPlacement, RollRules, RollStock } from './rolls.ts';
 import { ShelfFilm, ShelfLaminate } from './shelf.ts';
+import { ShopFigures } from './shop-figures.ts';
 import { DEFAULT_WORKING_HOURS, WorkingHours } from './working-hours.ts';
 
 const hours = z.number().nonnegative().max(10_000);

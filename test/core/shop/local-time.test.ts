@@ -6,7 +6,7 @@ import {
   localTimeText,
   minutesFromLocal,
   weekdayOf,
-} from '../../../core/production/local-time.ts';
+} from '../../../core/shop/local-time.ts';
 
 describe('wall-clock time', () => {
   it('PR7 is minutes since 1970 by the clock on the wall, both ways', () => {
