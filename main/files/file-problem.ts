@@ -1,4 +1,4 @@
-import type { Problem } from '../../core/measure/result.ts';
+import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 
 export type FileProblemCode =
   | 'file-missing'
@@ -67,3 +67,14 @@ export const cancelledProblem: FileProblem = {
   message: 'The work was cancelled.',
   remedy: 'Start it again when you are ready. Nothing half-written was left.',
 };
+
+/** Runs work on files; what the system refuses becomes a problem that names `place`. */
+export async function filesTried<T>(place: string, work: () => Promise<Result<T>>): Promise<Result<T>> {
+  try {
+    return await work();
+  } catch (error) {
+    const problem = fileProblem(error, place);
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}

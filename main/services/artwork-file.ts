@@ -6,7 +6,7 @@ import type { ArtworkReference, PageBox } from '../../core/job/schema.ts';
 import type { PageExtents } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { type Artwork, type ArtworkPage, artworkFromSource, artworkPages } from '../../core/pdf/artwork.ts';
-import { fileProblem } from '../files/file-problem.ts';
+import { filesTried } from '../files/file-problem.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
 import { fileHash } from '../files/sha256.ts';
 
@@ -23,17 +23,23 @@ export interface OpenedArtwork {
   readonly scan?: ArtworkScan;
 }
 
-export async function artworkOpened(
+export function artworkOpened(
   path: string,
   options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
 ): Promise<Result<OpenedArtwork>> {
-  try {
-    return await opened(path, options);
-  } catch (error) {
-    const problem = fileProblem(error, path);
-    if (problem) return resultProblem(problem);
-    throw error;
-  }
+  return filesTried(path, () => opened(path, options));
+}
+
+/** The first page that can be used, without the hash, which takes a second for a large file. */
+export function artworkFirstPage(
+  path: string,
+  { box, password }: { readonly box: PageBox; readonly password?: string },
+): Promise<Result<ArtworkPage | undefined>> {
+  return filesTried(path, async () => {
+    const artwork = await artworkFromSource(await pdfSourceOpen(path), { codecs: pdfCodecs, password });
+    if (!artwork.ok) return artwork;
+    return resultOk(artworkPages(artwork.value, box).find((page) => page.ok)?.value);
+  });
 }
 
 async function opened(

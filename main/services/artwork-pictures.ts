@@ -11,6 +11,7 @@ import { cancelledProblem } from '../files/file-problem.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
 import { type PictureFailure, PictureMaker } from '../render/picture-maker.ts';
 import { pngFromPicture } from '../render/png.ts';
+import type { ArtworkAt } from '../work/tasks.ts';
 import type { WorkThread } from '../work/work-thread.ts';
 import { pageWindow } from './page-window.ts';
 import type { PictureOfPage, PreviewCache } from './preview-cache.ts';
@@ -102,18 +103,31 @@ export class ArtworkPictures {
   }
 
   /**
-   * Draws the first page of a file coarsely while the file is still on its way into the vault. `pages` comes to
-   * its pages, or to a failure; the file is read meanwhile.
+   * Draws the first page of a file coarsely while the file is still hashed and on its way into the vault. `reading`
+   * comes to all its pages, or to a failure.
    */
-  firstPictureBegin(path: string, password: string | undefined, pages: Promise<Result<ArtworkFacts>>): void {
+  firstPictureBegin(
+    { path, fileName, password }: ArtworkAt,
+    firstPage: Promise<Result<ArtworkPageFacts | undefined>>,
+    reading: Promise<Result<ArtworkFacts>>,
+  ): void {
     const maker = new PictureMaker(path, password);
     this.#ahead.add(maker);
+    const drawing = (async () => {
+      await maker.prepare();
+      const page = await firstPage;
+      if (!page.ok || !page.value) return undefined;
+      const picture = coarsePicture(page.value);
+      return { picture, drawn: this.#drawn(maker, fileName, page.value, picture) };
+    })();
     void (async () => {
       try {
-        await maker.prepare();
-        const facts = await pages;
-        const page = facts.ok ? facts.value.pages[0] : undefined;
-        if (facts.ok && page) await this.#firstPicture(maker, facts.value.reference, page);
+        const [begun, facts] = await Promise.all([drawing, reading]);
+        if (!begun || !facts.ok) return;
+        const name = artworkName(facts.value.reference);
+        this.#begun.set(name, begun);
+        await begun.drawn;
+        this.#begun.delete(name);
       } catch {
         // Whatever fails here fails again, and is told, when the picture is asked for.
       } finally {
@@ -121,19 +135,6 @@ export class ArtworkPictures {
         await maker.close();
       }
     })();
-  }
-
-  async #firstPicture(
-    maker: PictureMaker,
-    reference: ArtworkReference,
-    page: ArtworkPageFacts,
-  ): Promise<void> {
-    const picture = coarsePicture(page);
-    const drawn = this.#drawn(maker, reference, page, picture);
-    const name = artworkName(reference);
-    this.#begun.set(name, { picture, drawn });
-    await drawn;
-    this.#begun.delete(name);
   }
 
   /** A window of a page, in drawn mm. */
@@ -244,7 +245,7 @@ export class ArtworkPictures {
     if (begun && first?.ok && isSamePicture(begun.picture, picture)) return first;
     const maker = this.#maker(this.#vault.path(reference.sha256), this.password(reference.sha256));
     try {
-      return await this.#drawn(maker, reference, page, picture, signal);
+      return await this.#drawn(maker, reference.fileName, page, picture, signal);
     } catch (error) {
       if (signal.aborted) return resultProblem(cancelledProblem);
       throw error;
@@ -253,16 +254,16 @@ export class ArtworkPictures {
 
   async #drawn(
     maker: PictureMaker,
-    reference: ArtworkReference,
+    fileName: string,
     page: ArtworkPageFacts,
     { window, widthPx }: PictureOfPage,
     signal?: AbortSignal,
   ): Promise<Drawn> {
     const crop = page.boxes.crop;
-    if (!crop) return resultProblem(pictureProblem('not-drawable', reference.fileName));
+    if (!crop) return resultProblem(pictureProblem('not-drawable', fileName));
     const onPage = pageWindow(rectFromStored(window), rectFromStored(crop), page.userUnit);
     const outcome = await maker.picture(page.number, onPage, widthPx, signal && { signal });
-    if (!outcome.ok) return resultProblem(pictureProblem(outcome.failure, reference.fileName));
+    if (!outcome.ok) return resultProblem(pictureProblem(outcome.failure, fileName));
     const { width, height } = outcome.picture;
     return resultOk({ png: pngFromPicture(outcome.picture), widthPx: width, heightPx: height });
   }

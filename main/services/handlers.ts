@@ -12,7 +12,7 @@ import { type Problem, type Result, resultOk, resultProblem } from '../../core/m
 import type { Archive, Run } from '../archive/archive.ts';
 import type { AskContext, Handlers } from '../contract/handlers.ts';
 import { demoJobAdded } from '../demo/demo-job.ts';
-import { fileProblem } from '../files/file-problem.ts';
+import { filesTried } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import { proofRemoved } from '../proof/output-proof.ts';
 import { artworkAt, artworkInVault } from './artwork-in-vault.ts';
@@ -106,12 +106,10 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const path = chosen.path(file, 'file', context.clientId);
       if (!path.ok) return path;
       const fileName = chosen.name(file) ?? basename(path.value);
-      const reading = work.run(
-        'artworkFacts',
-        { path: path.value, fileName, box, isBrief: true, ...(password !== undefined && { password }) },
-        context,
-      );
-      pictures.firstPictureBegin(path.value, password, reading);
+      const artwork = { path: path.value, fileName, box, ...(password !== undefined && { password }) };
+      const firstPage = work.run('artworkFirstPage', artwork, context);
+      const reading = work.run('artworkFacts', { ...artwork, isBrief: true }, context);
+      pictures.firstPictureBegin(artwork, firstPage, reading);
       const facts = await reading;
       if (!facts.ok) return facts;
       if (password !== undefined) pictures.rememberPassword(facts.value.reference.sha256, password);
@@ -262,16 +260,6 @@ function storedJob(archive: Archive, id: string): Result<{ job: Job; revision: n
   if (!stored.ok) return stored;
   const job = jobFromJson(stored.value.document);
   return job.ok ? resultOk({ job: job.value, revision: stored.value.revision }) : job;
-}
-
-async function filesTried<T>(place: string, work: () => Promise<Result<T>>): Promise<Result<T>> {
-  try {
-    return await work();
-  } catch (error) {
-    const problem = fileProblem(error, place);
-    if (problem) return resultProblem(problem);
-    throw error;
-  }
 }
 
 const runSummary = ({

@@ -5,11 +5,13 @@
 
 import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
-import type { ArtworkFacts, Progress } from '../../core/contract.ts';
+import type { ArtworkFacts, ArtworkPageFacts, Progress } from '../../core/contract.ts';
 import type { Job, PageBox } from '../../core/job/schema.ts';
+import { storedFromRect } from '../../core/job/stored-rect.ts';
+import type { Finding } from '../../core/layout/finding.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { PAGE_BOXES } from '../../core/pdf/artwork.ts';
+import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/artwork.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
 import type { ProofReport } from '../../core/proof/proof-report.ts';
@@ -19,7 +21,13 @@ import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { coverageTried, jobCoverage } from '../ink/job-coverage.ts';
 import { type FolderToProve, folderProved } from '../proof/proof-task.ts';
-import { artworkOpened, artworkScanned, type OpenedArtwork, pageExtents } from '../services/artwork-file.ts';
+import {
+  artworkFirstPage,
+  artworkOpened,
+  artworkScanned,
+  type OpenedArtwork,
+  pageExtents,
+} from '../services/artwork-file.ts';
 import { jobOutput, type Output } from '../services/job-output.ts';
 import { jobState, jobStateMeasured } from '../services/job-state.ts';
 import { type DrawnKind, type RunSheet, runSheets } from '../services/run-sheets.ts';
@@ -30,7 +38,7 @@ export interface TaskTools {
   readonly report: (progress: Progress) => void;
 }
 
-interface ArtworkAt {
+export interface ArtworkAt {
   readonly path: string;
   readonly fileName: string;
   readonly box: PageBox;
@@ -46,6 +54,12 @@ export const TASKS = {
     report({ what: 'Reading the artwork', done: 0, total: 1 });
     const opened = await (isBrief ? artworkKept(request) : artworkKeptScanned(request, report));
     return opened.ok ? resultOk(artworkFacts(opened.value)) : opened;
+  },
+
+  /** The first page of an artwork that has not been read whole; undefined where none can be used. */
+  async artworkFirstPage({ path, ...options }: ArtworkAt): Promise<Result<ArtworkPageFacts | undefined>> {
+    const page = await artworkFirstPage(path, options);
+    return page.ok ? resultOk(page.value && pageFacts(page.value, [])) : page;
   },
 
   /** One sheet of the job as PDF, without writing it anywhere. */
@@ -185,29 +199,25 @@ export function artworkFacts(opened: OpenedArtwork): ArtworkFacts {
   return {
     reference: opened.reference,
     ...(opened.scan && { scan: opened.scan }),
-    pages: opened.pages.map((page) => ({
-      number: page.number,
-      extent: {
-        xMm: page.visible.x,
-        yMm: page.visible.y,
-        widthMm: page.visible.width,
-        heightMm: page.visible.height,
-      },
-      boxes: Object.fromEntries(
-        PAGE_BOXES.map((box) => {
-          const { x, y, width, height } = page.boxes[box];
-          return [box, { xMm: x, yMm: y, widthMm: width, heightMm: height }];
-        }),
-      ) as ArtworkFacts['pages'][number]['boxes'],
-      rotate: page.rotation,
-      userUnit: page.userUnit,
-      remarks: remarks.filter(({ where }) => where.page === page.number),
-    })),
+    pages: opened.pages.map((page) => pageFacts(page, remarks)),
     problems: [...opened.pageProblems].map(([page, { code, message, remedy }]) => ({
       page,
       code,
       message,
       remedy,
     })),
+  };
+}
+
+function pageFacts(page: ArtworkPage, remarks: readonly Finding[]): ArtworkPageFacts {
+  return {
+    number: page.number,
+    extent: storedFromRect(page.visible),
+    boxes: Object.fromEntries(
+      PAGE_BOXES.map((box) => [box, storedFromRect(page.boxes[box])]),
+    ) as ArtworkPageFacts['boxes'],
+    rotate: page.rotation,
+    userUnit: page.userUnit,
+    remarks: remarks.filter(({ where }) => where.page === page.number),
   };
 }

@@ -5,27 +5,20 @@
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { loopbackHostStarted } from '../../main/loopback/host.ts';
-import { servicesStarted } from '../../main/services/services.ts';
+import { testServices } from '../support/test-services.ts';
 
 const [screensFolder, folder] = process.argv.slice(2) as [string, string];
 const outputFolder = join(folder, 'output');
-const services = servicesStarted({
-  archiveFolder: join(folder, 'archive'),
-  host: 'browser',
-  dialogs: {
-    chooseFile: async () => undefined,
-    chooseFolder: async () => {
-      await mkdir(outputFolder, { recursive: true });
-      return outputFolder;
-    },
-    showFolder: async () => undefined,
+const services = testServices(join(folder, 'archive'), {
+  chooseFolder: async () => {
+    await mkdir(outputFolder, { recursive: true });
+    return outputFolder;
   },
   now: () => new Date().toISOString(),
 });
-if (!services.ok) throw new Error(services.problem.message);
 const host = await loopbackHostStarted({
-  handlers: services.value.handlers,
-  chosen: services.value.chosen,
+  handlers: services.handlers,
+  chosen: services.chosen,
   screensFolder,
   uploadFolder: join(folder, 'uploads'),
 });

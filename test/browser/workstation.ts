@@ -10,8 +10,9 @@ import { type Browser, type BrowserContextOptions, chromium, type Page } from 'p
 import { build } from 'vite';
 import type { Job } from '../../core/job/schema.ts';
 import { type LoopbackHost, loopbackHostStarted } from '../../main/loopback/host.ts';
-import { type Services, servicesStarted } from '../../main/services/services.ts';
+import type { Services } from '../../main/services/services.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
+import { testServices } from '../support/test-services.ts';
 
 const CHROMIUM_ARGS = [
   '--headless',
@@ -65,21 +66,13 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
   const screensFolder = await screensBuilt();
   const folder = at ?? (await mkdtemp(join(tmpdir(), 'panelwright-browser-')));
   const outputFolder = join(folder, 'output');
-  const started = servicesStarted({
-    archiveFolder: join(folder, 'archive'),
-    host: 'browser',
-    dialogs: {
-      chooseFile: async () => undefined,
-      chooseFolder: async () => {
-        await mkdir(outputFolder, { recursive: true });
-        return outputFolder;
-      },
-      showFolder: async () => undefined,
+  const services = testServices(join(folder, 'archive'), {
+    chooseFolder: async () => {
+      await mkdir(outputFolder, { recursive: true });
+      return outputFolder;
     },
     now: () => new Date().toISOString(),
   });
-  if (!started.ok) throw new Error(started.problem.message);
-  const services = started.value;
   const host = await loopbackHostStarted({
     handlers: services.handlers,
     chosen: services.chosen,

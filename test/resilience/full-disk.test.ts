@@ -6,27 +6,18 @@ import { afterEach, beforeEach, expect, it } from 'vitest';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { Archive } from '../../main/archive/archive.ts';
 import { EXIT } from '../../main/command/exit-code.ts';
-import { commandRun } from '../../main/command/program.ts';
-import { servicesStarted } from '../../main/services/services.ts';
+import { commandLine } from '../support/command-line.ts';
 import { ServiceClient } from '../support/service-client.ts';
 import { describeWithSmallDisk, SmallDisk } from '../support/small-disk.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
+import { testServices } from '../support/test-services.ts';
 
 let disk: SmallDisk;
 let folder: string;
 const at = (...names: string[]) => join(folder, ...names);
 const onDisk = (...names: string[]) => join(disk.folder, ...names);
 
-async function run(archive: string, ...args: string[]): Promise<{ code: number; err: string }> {
-  let err = '';
-  const code = await commandRun(['--archive', archive, ...args], {
-    stdout: { write: () => undefined },
-    stderr: { write: (text) => (err += text) },
-    signal: new AbortController().signal,
-    now: () => '2026-03-09T10:11:12.000Z',
-  });
-  return { code, err };
-}
+const run = (archive: string, ...args: string[]) => commandLine(['--archive', archive, ...args]);
 
 /** A job whose notes take several pages of the database and differ each time. */
 const noted = (n: number) => smallJob({ notes: `${n} `.repeat(3000).slice(0, 9000) });
@@ -104,18 +95,8 @@ describeWithSmallDisk('a disk', () => {
 
   it('that fills up under the database loses nothing of it', async () => {
     const archiveFolder = onDisk('archive');
-    const services = servicesStarted({
-      archiveFolder,
-      host: 'browser',
-      dialogs: {
-        chooseFile: async () => undefined,
-        chooseFolder: async () => undefined,
-        showFolder: async () => undefined,
-      },
-      now: () => '2026-03-09T10:11:12.000Z',
-    });
-    if (!services.ok) throw new Error(services.problem.message);
-    const client = new ServiceClient(services.value);
+    const services = testServices(archiveFolder);
+    const client = new ServiceClient(services);
     await client.reply('job:save', { job: smallJob(), baseRevision: 0 });
     disk.fill(0);
     const file = client.chosenFile(at('art.pdf'));
@@ -136,25 +117,15 @@ describeWithSmallDisk('a disk', () => {
     expect(await client.reply('job:save', { job: noted(revision), baseRevision: revision })).toEqual({
       revision: revision + 1,
     });
-    await services.value.close();
+    await services.close();
     await expectSound(archiveFolder, 1);
   });
 
   it('that is full takes no bundle', async () => {
     const archive = at('archive');
     await run(archive, 'save', at('job.json'), '--artwork', at('art.pdf'));
-    const services = servicesStarted({
-      archiveFolder: archive,
-      host: 'browser',
-      dialogs: {
-        chooseFile: async () => undefined,
-        chooseFolder: async () => undefined,
-        showFolder: async () => undefined,
-      },
-      now: () => '2026-03-09T10:11:12.000Z',
-    });
-    if (!services.ok) throw new Error(services.problem.message);
-    const client = new ServiceClient(services.value);
+    const services = testServices(archive);
+    const client = new ServiceClient(services);
     disk.fill(0);
     const exported = await client.ask('job:export', {
       id: 'small-job',
@@ -162,7 +133,7 @@ describeWithSmallDisk('a disk', () => {
     });
     expect(exported).toMatchObject({ ok: false, problem: { code: 'disk-full' } });
     expect(files()).toEqual([]);
-    await services.value.close();
+    await services.close();
   });
 
   it('that is read-only takes neither output nor archive, and both say so', async () => {

@@ -4,10 +4,10 @@ import { join } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { Archive } from '../../main/archive/archive.ts';
-import { commandRun } from '../../main/command/program.ts';
 import { jobArchived } from '../../main/services/job-archive.ts';
 import { bundleExported, bundleImported } from '../../main/services/job-bundle.ts';
 import { jobFileWritten } from '../../main/services/job-file.ts';
+import { commandLine } from '../support/command-line.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { databaseOfVersion, EARLIER_VERSIONS } from './earlier-archive.ts';
 import type { Places, VictimLine } from './places.ts';
@@ -40,11 +40,7 @@ export async function jobFilePlaced({ work }: Places, job: Job): Promise<string>
 }
 
 export async function command(places: Places, ...args: string[]): Promise<Record<string, unknown>> {
-  let [out, err] = ['', ''];
-  const code = await commandRun(['--archive', places.archive, '--json', ...args], {
-    stdout: { write: (text) => (out += text) },
-    stderr: { write: (text) => (err += text) },
-    signal: new AbortController().signal,
+  const { code, out, err } = await commandLine(['--archive', places.archive, '--json', ...args], {
     now: () => new Date().toISOString(),
   });
   if (code !== 0) throw new Error(`${args.join(' ')}: exit code ${code}: ${out}${err}`);

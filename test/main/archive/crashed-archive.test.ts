@@ -7,10 +7,11 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { Archive } from '../../../main/archive/archive.ts';
 import { databaseCheckBegun } from '../../../main/archive/database-check.ts';
-import { type Services, servicesStarted } from '../../../main/services/services.ts';
+import type { Services } from '../../../main/services/services.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallJob } from '../../support/small-job.ts';
+import { testServices } from '../../support/test-services.ts';
 
 /** More than is checked at each start. */
 const FILLER_BYTES = 36 * 2 ** 20;
@@ -43,18 +44,7 @@ function damaged(): void {
 }
 
 function started(): Services {
-  return resultValue(
-    servicesStarted({
-      archiveFolder: crashed(),
-      host: 'browser',
-      dialogs: {
-        chooseFile: async () => undefined,
-        chooseFolder: async () => undefined,
-        showFolder: async () => undefined,
-      },
-      now: () => '2026-03-09T10:11:12.000Z',
-    }),
-  );
+  return testServices(crashed());
 }
 
 describe('a large archive after a crash', () => {

@@ -16,8 +16,8 @@ import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { Manifest } from '../../../core/manifest.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
-import { commandRun } from '../../../main/command/program.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
+import { type CommandEnded, commandLine } from '../../support/command-line.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 
 let folder: string;
@@ -34,27 +34,11 @@ beforeEach(async () => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-interface Ran {
-  code: number;
-  out: string;
-  err: string;
-  json(): never;
-}
+const run = (...args: string[]) => runUntil(new AbortController().signal, ...args);
 
-async function run(...args: string[]): Promise<Ran> {
-  return await runUntil(new AbortController().signal, ...args);
-}
-
-async function runUntil(signal: AbortSignal, ...args: string[]): Promise<Ran> {
-  let out = '';
-  let err = '';
-  const code = await commandRun(['--archive', at('archive'), ...args], {
-    stdout: { write: (text: string) => (out += text) },
-    stderr: { write: (text: string) => (err += text) },
-    signal,
-    now: () => '2026-03-09T10:11:12.000Z',
-  });
-  return { code, out, err, json: () => JSON.parse(out) as never };
+async function runUntil(signal: AbortSignal, ...args: string[]) {
+  const ended = await commandLine(['--archive', at('archive'), ...args], { signal });
+  return { ...ended, json: () => JSON.parse(ended.out) as never };
 }
 
 /** Without the proof, which has a test of its own. */
@@ -68,7 +52,7 @@ const files = (path: string) =>
     : [];
 
 /** One sentence with a remedy, no stack, nothing half-written. */
-function expectPlainFailure(ran: Ran, code: number, words: RegExp): void {
+function expectPlainFailure(ran: CommandEnded, code: number, words: RegExp): void {
   expect(ran.err).toMatch(words);
   expect(ran.err.trim().split('\n')).toHaveLength(1);
   expect(ran.err).not.toMatch(/at .*\.ts:\d+/);

@@ -6,7 +6,7 @@ import { jobToJson } from '../../../core/job/job-json.ts';
 import { MeasuredCoverage } from '../../../core/production/job-coverage.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
-import { commandRun } from '../../../main/command/program.ts';
+import { commandLine } from '../../support/command-line.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 
 let folder: string;
@@ -18,17 +18,8 @@ beforeEach(async () => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-async function run(signal: AbortSignal, ...args: string[]) {
-  let out = '';
-  let err = '';
-  const code = await commandRun(['--archive', at('archive'), ...args], {
-    stdout: { write: (text: string) => (out += text) },
-    stderr: { write: (text: string) => (err += text) },
-    signal,
-    now: () => '2026-03-09T10:11:12.000Z',
-  });
-  return { code, out, err };
-}
+const run = (signal: AbortSignal, ...args: string[]) =>
+  commandLine(['--archive', at('archive'), ...args], { signal });
 
 const ink = (signal = new AbortController().signal) =>
   run(signal, '--json', 'ink', at('job.json'), '--artwork', at('art.pdf'));

@@ -6,7 +6,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Finding } from '../../../core/layout/finding.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
-import { commandRun } from '../../../main/command/program.ts';
+import { commandLine } from '../../support/command-line.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 
@@ -30,17 +30,7 @@ beforeEach(async () => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-async function run(...args: string[]) {
-  let out = '';
-  let err = '';
-  const code = await commandRun(['--archive', at('archive'), ...args], {
-    stdout: { write: (text: string) => (out += text) },
-    stderr: { write: (text: string) => (err += text) },
-    signal: new AbortController().signal,
-    now: () => '2026-03-09T10:11:12.000Z',
-  });
-  return { code, out, err };
-}
+const run = (...args: string[]) => commandLine(['--archive', at('archive'), ...args]);
 
 describe('checks on the command line', () => {
   it('inspect names inks, the coarsest image and missing fonts', async () => {

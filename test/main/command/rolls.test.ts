@@ -6,7 +6,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
-import { commandRun } from '../../../main/command/program.ts';
+import { commandLine } from '../../support/command-line.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 let folder: string;
@@ -23,15 +23,7 @@ async function rolls(jobs: readonly Job[], ...more: string[]) {
     writeFileSync(path, jobToJson(job));
     return path;
   });
-  let out = '';
-  let err = '';
-  const code = await commandRun(['--archive', at('archive'), 'rolls', ...paths, ...more], {
-    stdout: { write: (text: string) => (out += text) },
-    stderr: { write: (text: string) => (err += text) },
-    signal: new AbortController().signal,
-    now: () => '2026-03-09T10:11:12.000Z',
-  });
-  return { code, out, err };
+  return await commandLine(['--archive', at('archive'), 'rolls', ...paths, ...more]);
 }
 
 describe('rolls on the command line', () => {

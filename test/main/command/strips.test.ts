@@ -6,7 +6,7 @@ import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { Manifest } from '../../../core/manifest.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
-import { commandRun } from '../../../main/command/program.ts';
+import { commandLine } from '../../support/command-line.ts';
 import {
   colourCount,
   type Picture,
@@ -30,17 +30,7 @@ beforeEach(async () => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-async function run(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  let out = '';
-  let err = '';
-  const code = await commandRun(['--archive', at('archive'), ...args], {
-    stdout: { write: (text: string) => (out += text) },
-    stderr: { write: (text: string) => (err += text) },
-    signal: new AbortController().signal,
-    now: () => '2026-03-09T10:11:12.000Z',
-  });
-  return { code, out, err };
-}
+const run = (...args: string[]) => commandLine(['--archive', at('archive'), ...args]);
 
 /** One panel upright, one that fits the film only turned; a roll that takes both, a print that takes one after the other. */
 function stripJob(over: Partial<Job['output']> = {}, longestPrintMm = 20_000): Job {

@@ -8,9 +8,9 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
 import { commandRun } from '../../../main/command/program.ts';
-import { servicesStarted } from '../../../main/services/services.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
+import { testServices } from '../../support/test-services.ts';
 import { PanelParts } from './damaged-output.ts';
 
 let folder: string;
@@ -82,18 +82,7 @@ describe('on the command line', () => {
 
 describe('through the services', () => {
   it('PF2, PF12 tells the whole report and keeps the picture of a difference when the folder is gone', async () => {
-    const started = servicesStarted({
-      archiveFolder: at('archive'),
-      host: 'browser',
-      dialogs: {
-        chooseFile: async () => undefined,
-        chooseFolder: async () => undefined,
-        showFolder: async () => undefined,
-      },
-      now: () => '2026-03-09T10:11:12.000Z',
-    });
-    if (!started.ok) throw new Error(started.problem.message);
-    const services = started.value;
+    const services = testServices(at('archive'));
     const client = new ServiceClient(services);
     try {
       await run([...CUT(), '--no-proof']);

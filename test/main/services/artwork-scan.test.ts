@@ -2,10 +2,11 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { type Services, servicesStarted } from '../../../main/services/services.ts';
+import type { Services } from '../../../main/services/services.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
+import { testServices } from '../../support/test-services.ts';
 
 let folder: string;
 let services: Services;
@@ -14,18 +15,7 @@ const at = (...names: string[]) => join(folder, ...names);
 
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-scan-'));
-  const result = servicesStarted({
-    archiveFolder: at('archive'),
-    host: 'browser',
-    dialogs: {
-      chooseFile: async () => undefined,
-      chooseFolder: async () => at('out'),
-      showFolder: async () => undefined,
-    },
-    now: () => '2026-03-09T10:00:00.000Z',
-  });
-  if (!result.ok) throw new Error(result.problem.message);
-  services = result.value;
+  services = testServices(at('archive'));
   client = new ServiceClient(services);
 });
 afterEach(async () => {

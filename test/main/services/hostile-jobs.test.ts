@@ -19,10 +19,10 @@ import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { Archive } from '../../../main/archive/archive.ts';
-import { commandRun } from '../../../main/command/program.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { jobSaved } from '../../../main/services/job-archive.ts';
 import { bundleImported } from '../../../main/services/job-bundle.ts';
+import { commandLine } from '../../support/command-line.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 
 let folder: string;
@@ -78,16 +78,7 @@ const jobWith = (text: string, id: string): Job => {
   });
 };
 
-async function run(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  let [out, err] = ['', ''];
-  const code = await commandRun(['--archive', at('archive'), ...args], {
-    stdout: { write: (text: string) => (out += text) },
-    stderr: { write: (text: string) => (err += text) },
-    signal: new AbortController().signal,
-    now: () => '2026-03-09T10:11:12.000Z',
-  });
-  return { code, out, err };
-}
+const run = (...args: string[]) => commandLine(['--archive', at('archive'), ...args]);
 
 describe('a job whose every string is', () => {
   it.each(HARMFUL)('%j is kept, found and listed as what it is: text', async (text) => {

@@ -4,28 +4,16 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { coarsePictureWidth } from '../../../core/coarse-picture.ts';
 import { PictureMaker } from '../../../main/render/picture-maker.ts';
-import { type Services, servicesStarted } from '../../../main/services/services.ts';
+import type { Services } from '../../../main/services/services.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork } from '../../support/small-job.ts';
+import { testServices } from '../../support/test-services.ts';
 
 let folder: string;
 let services: Services;
 const at = (name: string) => join(folder, name);
 
-function started(): Services {
-  const result = servicesStarted({
-    archiveFolder: at('archive'),
-    host: 'browser',
-    dialogs: {
-      chooseFile: async () => undefined,
-      chooseFolder: async () => undefined,
-      showFolder: async () => undefined,
-    },
-    now: () => '2026-03-09T10:11:12Z',
-  });
-  if (!result.ok) throw new Error(result.problem.message);
-  return result.value;
-}
+const started = (): Services => testServices(at('archive'));
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-preview-'));
   services = started();

@@ -6,10 +6,11 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import { jobFindings } from '../../../core/layout/findings.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { commandRun } from '../../../main/command/program.ts';
-import { type Services, servicesStarted } from '../../../main/services/services.ts';
+import type { Services } from '../../../main/services/services.ts';
+import { commandLine } from '../../support/command-line.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
+import { testServices } from '../../support/test-services.ts';
 
 let folder: string;
 let services: Services;
@@ -19,18 +20,7 @@ const at = (...names: string[]) => join(folder, ...names);
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-plan-'));
   writeFileSync(at('art.pdf'), await smallArtwork());
-  const started = servicesStarted({
-    archiveFolder: at('archive'),
-    host: 'browser',
-    dialogs: {
-      chooseFile: async () => undefined,
-      chooseFolder: async () => undefined,
-      showFolder: async () => undefined,
-    },
-    now: () => '2026-03-09T10:11:12.000Z',
-  });
-  if (!started.ok) throw new Error(started.problem.message);
-  services = started.value;
+  services = testServices(at('archive'));
   client = new ServiceClient(services);
 });
 afterEach(async () => {
@@ -89,21 +79,15 @@ describe('plans for a side', () => {
 
   it('are listed and taken on the command line', async () => {
     writeFileSync(at('job.json'), jobToJson(smallJob()));
-    let out = '';
     const run = (...args: string[]) =>
-      commandRun(['--archive', at('archive'), 'plan', at('job.json'), '--artwork', at('art.pdf'), ...args], {
-        stdout: { write: (text: string) => (out += text) },
-        stderr: { write: (text: string) => (out += text) },
-        signal: new AbortController().signal,
-        now: () => '2026-03-09T10:11:12.000Z',
-      });
-    expect(await run('--side', 'XX')).toBe(3);
-    expect(out).toMatch(/no side XX.*LH/);
-    out = '';
-    expect(await run('--side', 'LH', '--take', 'lowest-cost')).toBe(0);
-    expect(out).toMatch(/^Estimates/);
-    expect(out).toContain('lowest-cost');
-    expect(out).toContain('drops');
+      commandLine(['--archive', at('archive'), 'plan', at('job.json'), '--artwork', at('art.pdf'), ...args]);
+    const unknown = await run('--side', 'XX');
+    expect(unknown).toMatchObject({ code: 3, err: expect.stringMatching(/no side XX.*LH/) });
+    const planned = await run('--side', 'LH', '--take', 'lowest-cost');
+    expect(planned.code).toBe(0);
+    expect(planned.out).toMatch(/^Estimates/);
+    expect(planned.out).toContain('lowest-cost');
+    expect(planned.out).toContain('drops');
     const taken = jobFromJson(readFileSync(at('job.json'), 'utf8'));
     expect(taken.ok).toBe(true);
   });

@@ -5,9 +5,10 @@ import { join } from 'node:path';
 import { PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
-import { type Services, servicesStarted } from '../../../main/services/services.ts';
+import type { Services } from '../../../main/services/services.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
+import { testServices } from '../../support/test-services.ts';
 
 let folder: string;
 let services: Services;
@@ -15,20 +16,11 @@ let client: ServiceClient;
 let minute = 0;
 const at = (...names: string[]) => join(folder, ...names);
 
-function started(): Services {
-  const result = servicesStarted({
-    archiveFolder: at('archive'),
-    host: 'browser',
-    dialogs: {
-      chooseFile: async () => undefined,
-      chooseFolder: async () => at('out'),
-      showFolder: async () => undefined,
-    },
+const started = (): Services =>
+  testServices(at('archive'), {
+    chooseFolder: async () => at('out'),
     now: () => `2026-03-09T10:${String(minute++).padStart(2, '0')}:00.000Z`,
   });
-  if (!result.ok) throw new Error(result.problem.message);
-  return result.value;
-}
 
 beforeEach(async () => {
   minute = 0;
