@@ -79,6 +79,8 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
     screensFolder,
     uploadFolder: join(folder, 'uploads'),
   });
+  // As both shells do once they are up.
+  services.warm();
   let browser: Browser | undefined;
   const troubles: string[] = [];
 
