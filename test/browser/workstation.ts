@@ -2,17 +2,17 @@
  * The screens as a person has them: built, served by the loopback host on a real archive, shown in Chromium.
  * Each start has an archive, an output folder and a browser profile of its own.
  */
-import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
 import { build } from 'vite';
 import type { Job } from '../../core/job/schema.ts';
-import { type LoopbackHost, loopbackHostStarted } from '../../main/loopback/host.ts';
+import type { LoopbackHost } from '../../main/loopback/host.ts';
 import type { Services } from '../../main/services/services.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
-import { testServices } from '../support/test-services.ts';
+import { folderHostStarted } from './folder-host.ts';
 
 const CHROMIUM_ARGS = [
   '--headless',
@@ -65,20 +65,7 @@ export function screensBuilt(): Promise<string> {
 export async function workstationStarted(at?: string): Promise<Workstation> {
   const screensFolder = await screensBuilt();
   const folder = at ?? (await mkdtemp(join(tmpdir(), 'panelwright-browser-')));
-  const outputFolder = join(folder, 'output');
-  const services = testServices(join(folder, 'archive'), {
-    chooseFolder: async () => {
-      await mkdir(outputFolder, { recursive: true });
-      return outputFolder;
-    },
-    now: () => new Date().toISOString(),
-  });
-  const host = await loopbackHostStarted({
-    handlers: services.handlers,
-    chosen: services.chosen,
-    screensFolder,
-    uploadFolder: join(folder, 'uploads'),
-  });
+  const { services, host, outputFolder } = await folderHostStarted(screensFolder, folder);
   // As both shells do once they are up.
   services.warm();
   let browser: Browser | undefined;
