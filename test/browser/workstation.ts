@@ -2,12 +2,14 @@
  * The screens as a person has them: built, served by the loopback host on a real archive, shown in Chromium.
  * Each start has an archive, an output folder and a browser profile of its own.
  */
+import { execFile } from 'node:child_process';
+import { rmSync } from 'node:fs';
 import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { promisify } from 'node:util';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
-import { build } from 'vite';
 import type { Job } from '../../core/job/schema.ts';
 import type { LoopbackHost } from '../../main/loopback/host.ts';
 import type { Services } from '../../main/services/services.ts';
@@ -46,17 +48,17 @@ export const chromiumStarted = (): Promise<Browser> =>
 
 let screens: Promise<string> | undefined;
 
-/** Builds the screens once per test file. */
+/** Builds the screens once per test file, outside the process of the test: the bundler is native code. */
 export function screensBuilt(): Promise<string> {
   screens ??= (async () => {
     const outDir = await mkdtemp(join(tmpdir(), 'panelwright-screens-'));
-    await build({
-      configFile: resolve(import.meta.dirname, '../../vite.config.ts'),
-      root: resolve(import.meta.dirname, '../../renderer'),
-      logLevel: 'error',
-      build: { outDir, emptyOutDir: true },
-    });
-    process.once('exit', () => void rm(outDir, { recursive: true, force: true }));
+    const root = resolve(import.meta.dirname, '../..');
+    await promisify(execFile)(
+      process.execPath,
+      [join(root, 'node_modules/vite/bin/vite.js'), 'build', '--logLevel', 'error', '--outDir', outDir],
+      { cwd: root, env: { ...process.env, NODE_ENV: 'production' } },
+    );
+    process.once('exit', () => rmSync(outDir, { recursive: true, force: true }));
     return outDir;
   })();
   return screens;
