@@ -4,12 +4,12 @@ import type { Progress } from '../../core/contract.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { moduleBeside } from '../module-beside.ts';
 import type { TaskName, TaskRequest, TaskResult, TaskTools } from './tasks.ts';
+import { type THREAD_END, threadEnded } from './thread-end.ts';
 
-export interface WorkMessage {
-  readonly id: number;
-  readonly task?: { readonly name: TaskName; readonly request: unknown };
-  /** Without a task: stop the work of that id. */
-}
+/** Without a task: stop the work of that id. */
+export type WorkMessage =
+  | { readonly id: number; readonly task?: { readonly name: TaskName; readonly request: unknown } }
+  | typeof THREAD_END;
 
 export type WorkReply =
   | { readonly id: number; readonly progress: Progress }
@@ -53,10 +53,11 @@ export class WorkThread {
     this.#started();
   }
 
+  /** Calls off what runs. */
   async close(): Promise<void> {
     const worker = this.#worker;
     this.#worker = undefined;
-    await worker?.terminate();
+    if (worker) await threadEnded(worker);
   }
 
   #started(): Worker {

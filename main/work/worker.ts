@@ -1,15 +1,24 @@
 /** Runs on the work thread; see work-thread.ts for the other end. */
 import { parentPort, receiveMessageOnPort } from 'node:worker_threads';
 import { TASKS, type TaskTools } from './tasks.ts';
+import { THREAD_END } from './thread-end.ts';
 import type { WorkMessage, WorkReply } from './work-thread.ts';
 
 const port = parentPort!;
 const running = new Map<number, AbortController>();
+let isEnding = false;
 const reply = (message: WorkReply) => port.postMessage(message);
 
 port.on('message', (message: WorkMessage) => void messageTaken(message));
 
-async function messageTaken({ id, task }: WorkMessage): Promise<void> {
+async function messageTaken(message: WorkMessage): Promise<void> {
+  if (message === THREAD_END) {
+    isEnding = true;
+    for (const abort of running.values()) abort.abort();
+    leaveWhenDone();
+    return;
+  }
+  const { id, task } = message;
   if (!task) {
     running.get(id)?.abort();
     return;
@@ -30,7 +39,13 @@ async function messageTaken({ id, task }: WorkMessage): Promise<void> {
     reply({ id, error });
   } finally {
     running.delete(id);
+    leaveWhenDone();
   }
+}
+
+function leaveWhenDone(): void {
+  // Ends this thread alone.
+  if (isEnding && running.size === 0) process.exit();
 }
 
 /**
@@ -40,7 +55,7 @@ async function messageTaken({ id, task }: WorkMessage): Promise<void> {
 function cancelsTaken(): void {
   for (let received = receiveMessageOnPort(port); received; received = receiveMessageOnPort(port)) {
     const message = received.message as WorkMessage;
-    if (message.task) setImmediate(() => void messageTaken(message));
+    if (message !== THREAD_END && message.task) setImmediate(() => void messageTaken(message));
     else void messageTaken(message);
   }
 }

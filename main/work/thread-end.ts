@@ -1,0 +1,24 @@
+/** How a thread is brought to its end without being cut off in native code, which can take the whole program with it. */
+import type { Worker } from 'node:worker_threads';
+
+/** Sent to a thread: stop what runs, and leave. */
+export const THREAD_END = 'end';
+
+const PATIENCE_MS = 5000;
+
+/** Asks the thread to leave by itself, and stops it where it is only when it has not gone after five seconds. */
+export async function threadEnded(worker: Worker): Promise<void> {
+  let timer: NodeJS.Timeout | undefined;
+  const gone = new Promise<void>((resolve) => {
+    // A thread that has gone has no number any more, and tells nobody again.
+    if (worker.threadId === -1) resolve();
+    else worker.once('exit', () => resolve());
+  });
+  const waitedEnough = new Promise<void>((resolve) => {
+    timer = setTimeout(resolve, PATIENCE_MS);
+  });
+  worker.postMessage(THREAD_END);
+  await Promise.race([gone, waitedEnough]);
+  clearTimeout(timer);
+  await worker.terminate();
+}
