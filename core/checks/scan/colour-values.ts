@@ -9,24 +9,32 @@ const NEAR_WHITE = 0.03;
 
 /**
  * Sum of the inks of a colour in percent, as its components state them, or undefined where they state light, not
- * ink. A spot ink counts as itself; `All` lies on each of the four process plates.
+ * ink.
  */
 export function inkPercent({ space, values }: Pick<Colour, 'space' | 'values'>): number | undefined {
+  const plates = inkPlates(space);
+  return plates && 100 * values.reduce((total, value, i) => total + value * (plates[i] ?? 0), 0);
+}
+
+/**
+ * On how many plates each component of a colour lies, or undefined where components state light. A spot ink counts as
+ * itself; `All` lies on each of the four process plates.
+ */
+export function inkPlates(space: ColourSpace): readonly number[] | undefined {
   switch (space.family) {
     case 'DeviceCMYK':
-      return 100 * sum(values);
+      return ONE_EACH;
     case 'ICCBased':
-      return space.components === PROCESS_PLATES ? 100 * sum(values) : undefined;
+      return space.components === PROCESS_PLATES ? ONE_EACH : undefined;
     case 'Separation':
     case 'DeviceN':
-      return 100 * sum(space.inks.map((name, i) => (values[i] ?? 0) * platesOf(name)));
+      return space.inks.map((name) => (name === 'None' ? 0 : name === 'All' ? PROCESS_PLATES : 1));
     default:
       return undefined;
   }
 }
 
-const platesOf = (ink: string): number => (ink === 'None' ? 0 : ink === 'All' ? PROCESS_PLATES : 1);
-const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
+const ONE_EACH: readonly number[] = PROCESS_INKS.map(() => 1);
 
 /** Whether a colour prints nothing that anybody sees. What cannot be told is not white. */
 export function isNearWhite({ space, values, pattern }: Colour): boolean {

@@ -1,28 +1,35 @@
 import { type JpegAverages, jpegAverages } from './jpeg-averages.ts';
 
-const INKS = 4;
 const BLOCK_PX = 8;
 const FULL = 255;
-/** Adobe's marker, and the ColorTransform entry of the filter: four components are luma, two chroma and black. */
-const YCCK = 2;
+const INKS = 4;
+const LIGHTS = 3;
 
-/** A JPEG of four inks by the means of its squares of 8 × 8 pixels. */
+/** A JPEG by the means of its squares of 8 × 8 pixels. */
 export interface InkBlocks {
   readonly across: number;
   readonly down: number;
   /**
-   * Visits the squares row by row with their inks as the file stores them, 0 to 255 or a little beyond. The array is
-   * the same each time.
+   * Visits the squares row by row with their samples as the file stores them, 0 to 255 or a little beyond. The array
+   * is the same each time.
    */
-  each(seen: (inks: readonly number[], block: number) => void): void;
+  each(seen: (samples: readonly number[], block: number) => void): void;
 }
 
-/** Undefined where the file is no JPEG of four components, or cannot be read. `colourTransform` as the filter says it. */
-export function jpegInkBlocks(source: Uint8Array, colourTransform = 0): InkBlocks | undefined {
+/**
+ * Undefined where the file is no JPEG of so many components, or cannot be read. `colourTransform` as the filter says it;
+ * Adobe's marker goes first. Without either, three components are luma and chroma and four are not (ISO 32000-1, Table
+ * 13).
+ */
+export function jpegInkBlocks(
+  source: Uint8Array,
+  components: number,
+  colourTransform?: number,
+): InkBlocks | undefined {
   const read = jpegAverages(source);
-  if (!read.ok || read.value.components.length !== INKS) return undefined;
+  if (!read.ok || read.value.components.length !== components) return undefined;
   const { frame, adobeTransform } = read.value;
-  const isYcck = (adobeTransform ?? (colourTransform === 0 ? 0 : YCCK)) === YCCK;
+  const isTransformed = (adobeTransform ?? colourTransform ?? (components === LIGHTS ? 1 : 0)) !== 0;
   const across = Math.ceil(frame.width / BLOCK_PX);
   const down = Math.ceil(frame.height / BLOCK_PX);
   return {
@@ -30,7 +37,7 @@ export function jpegInkBlocks(source: Uint8Array, colourTransform = 0): InkBlock
     down,
     each: (seen) =>
       eachBlock(read.value, across, down, (values, block) => {
-        if (isYcck) inksFromChroma(values);
+        if (isTransformed) samplesFromChroma(values);
         seen(values, block);
       }),
   };
@@ -59,10 +66,11 @@ function eachBlock(
   }
 }
 
-/** ITU-T T.871, clause 7, gives red, green and blue; the inks are their complements. */
-function inksFromChroma(values: number[]): void {
+/** ITU-T T.871, clause 7, gives red, green and blue; of four components the first three are their complements. */
+function samplesFromChroma(values: number[]): void {
+  if (values.length < LIGHTS) return;
   const [y, cb, cr] = [values[0]!, values[1]! - 128, values[2]! - 128];
-  values[0] = FULL - (y + 1.402 * cr);
-  values[1] = FULL - (y - 0.344136 * cb - 0.714136 * cr);
-  values[2] = FULL - (y + 1.772 * cb);
+  const lights = [y + 1.402 * cr, y - 0.344136 * cb - 0.714136 * cr, y + 1.772 * cb];
+  const isInks = values.length === INKS;
+  for (const [i, light] of lights.entries()) values[i] = isInks ? FULL - light : light;
 }

@@ -2,11 +2,10 @@
  * Pictures of process colours as pictures of inks. Their samples are picked here, because asking a tint transform for
  * every pixel takes a renderer seconds; and made fewer by averages, which leave the mean of every area as it was.
  */
-import { type PDFDict, PDFName, type PDFStream } from 'pdf-lib';
-import { arrayOf, boolOf, numberOf } from '../file/dict-values.ts';
+import type { PDFDict, PDFStream } from 'pdf-lib';
+import { arrayOf, boolOf } from '../file/dict-values.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
-import { isPdfProblem } from '../file/pdf-problem.ts';
-import { jpegBlocks } from './jpeg-blocks.ts';
+import { type PictureForm, type PictureSamples, pictureForm, pictureSamples } from './picture-samples.ts';
 
 /** More pixels than this show nothing at the resolution of a coverage. */
 const MAX_PIXELS = 4_000_000;
@@ -21,31 +20,11 @@ export interface PickedImage {
   readonly samples: Uint8Array;
 }
 
-export interface SamplesOfImage {
-  readonly widthPx: number;
-  readonly heightPx: number;
-  readonly bytesPerSample: number;
-  /** Per ink, the ink at the lowest and at the highest sample. */
-  readonly decode: readonly (readonly [number, number])[];
-}
-
 /** Undefined where an image of four inks is packed in a way that cannot be undone here, or masked by its colours. */
-export async function imageOfInks(file: PdfFile, dict: PDFDict): Promise<SamplesOfImage | undefined> {
-  const number = async (key: string, short: string) =>
-    numberOf(await file.resolved(dict.get(PDFName.of(key)) ?? dict.get(PDFName.of(short))));
-  const widthPx = await number('Width', 'W');
-  const heightPx = await number('Height', 'H');
-  const bits = await number('BitsPerComponent', 'BPC');
-  if (!widthPx || !heightPx || (bits !== 8 && bits !== 16)) return undefined;
-  if (arrayOf(await file.entry(dict, 'Mask'))) return undefined;
-  const given = arrayOf(await file.entry(dict, 'Decode'))?.asArray() ?? [];
-  const decode: [number, number][] = [];
-  for (let ink = 0; ink < INKS; ink += 1) {
-    const low = numberOf(await file.resolved(given[2 * ink])) ?? 0;
-    const high = numberOf(await file.resolved(given[2 * ink + 1])) ?? 1;
-    decode.push([low, high]);
-  }
-  return { widthPx, heightPx, bytesPerSample: bits / 8, decode };
+export async function imageOfInks(file: PdfFile, dict: PDFDict): Promise<PictureForm | undefined> {
+  const form = await pictureForm(file, dict, INKS);
+  if (form === undefined || form.bitsPerSample < 8) return undefined;
+  return arrayOf(await file.entry(dict, 'Mask')) ? undefined : form;
 }
 
 /** Pictures that several pages or passes show; each is 16 MB at most. */
@@ -59,7 +38,7 @@ export class InkImages {
   async picked(
     file: PdfFile,
     stream: PDFStream,
-    image: SamplesOfImage,
+    image: PictureForm,
     inks: readonly number[],
   ): Promise<PickedImage | undefined> {
     if (!this.#kept.has(stream)) {
@@ -86,45 +65,33 @@ function inksOf({ widthPx, heightPx, samples }: PickedImage, inks: readonly numb
 async function imageAveraged(
   file: PdfFile,
   stream: PDFStream,
-  image: SamplesOfImage,
+  image: PictureForm,
 ): Promise<PickedImage | undefined> {
-  const { widthPx, heightPx, bytesPerSample } = image;
-  try {
-    const { bytes, remaining } = await file.streamDecoded(stream);
-    const isJpeg = remaining.length === 1 && remaining[0]!.name === 'DCTDecode';
-    if (isJpeg && widthPx * heightPx > MAX_JPEG_PIXELS) {
-      const blocks = jpegBlocks(bytes);
-      return blocks && averaged(blocks.samples, { ...image, ...blocks, bytesPerSample: 1 });
-    }
-    if (remaining.length > 0 || bytes.length < widthPx * heightPx * INKS * bytesPerSample) return undefined;
-    return averaged(bytes, image);
-  } catch (error) {
-    if (!isPdfProblem(error)) throw error;
-    return undefined;
-  }
+  const isLarge = image.widthPx * image.heightPx > MAX_JPEG_PIXELS;
+  const read = await pictureSamples(file, stream, image, isLarge);
+  return read && averaged(read, image);
 }
 
 function averaged(
-  bytes: Uint8Array,
-  { widthPx, heightPx, bytesPerSample, decode }: SamplesOfImage,
+  { widthPx, heightPx, samples: bytes }: PictureSamples,
+  { decode }: PictureForm,
 ): PickedImage {
   const factor = Math.max(1, Math.ceil(Math.sqrt((widthPx * heightPx) / MAX_PIXELS)));
   const width = Math.ceil(widthPx / factor);
   const height = Math.ceil(heightPx / factor);
   const samples = new Uint8ClampedArray(width * height * INKS);
   const sums = new Uint32Array(width);
-  const pixelBytes = INKS * bytesPerSample;
   for (let row = 0; row < height; row += 1) {
     const first = row * factor;
     const last = Math.min(heightPx, first + factor);
     for (const [ink, [low, high]] of decode.entries()) {
       sums.fill(0);
       for (let y = first; y < last; y += 1) {
-        let from = y * widthPx * pixelBytes + ink * bytesPerSample;
+        let from = y * widthPx * INKS + ink;
         for (let column = 0, x = 0; x < widthPx; column += 1) {
           const end = Math.min(widthPx, x + factor);
           let sum = 0;
-          for (; x < end; x += 1, from += pixelBytes) sum += bytes[from]!;
+          for (; x < end; x += 1, from += INKS) sum += bytes[from]!;
           sums[column]! += sum;
         }
       }

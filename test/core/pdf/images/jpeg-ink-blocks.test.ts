@@ -1,9 +1,9 @@
 import { expect, it } from 'vitest';
-import { jpegBlocks } from '../../../../core/pdf/plates/jpeg-blocks.ts';
+import { jpegInkBlocks } from '../../../../core/pdf/images/jpeg-ink-blocks.ts';
 import { rawPdf } from '../../../support/raw-pdf.ts';
 import { withPdfFile } from '../../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../../support/tools.ts';
-import { type JpegRecipe, jpegMade } from '../images/jpeg-made.ts';
+import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
 
 const FOUR: JpegRecipe = {
   width: 88,
@@ -39,8 +39,12 @@ describeWithTools(['gs'], 'JPEGs of four inks by the means of their blocks', () 
   ];
   it.each(shapes)('PR18 have the mean inks that the device ink_cov tells: %s', (_, shape) => {
     const jpeg = jpegMade({ ...FOUR, ...shape });
-    const { widthPx, heightPx, samples } = jpegBlocks(jpeg)!;
-    expect([widthPx, heightPx]).toEqual([11, 7]);
+    const { across, down, each } = jpegInkBlocks(jpeg, 4)!;
+    expect([across, down]).toEqual([11, 7]);
+    const sums = [0, 0, 0, 0];
+    each((inks) => {
+      for (const [i, ink] of inks.entries()) sums[i]! += Math.min(255, Math.max(0, ink));
+    });
     const pdf = rawPdf({
       page: '/MediaBox [0 0 88 56]',
       resources: '/XObject << /I 20 0 R >>',
@@ -66,15 +70,14 @@ describeWithTools(['gs'], 'JPEGs of four inks by the means of their blocks', () 
     );
     const expected = told.toString().trim().split(/\s+/).slice(0, 4).map(Number);
     for (const ink of [0, 1, 2, 3]) {
-      let sum = 0;
-      for (let at = ink; at < samples.length; at += 4) sum += samples[at]!;
-      expect(Math.abs((100 * sum) / (255 * widthPx * heightPx) - expected[ink]!)).toBeLessThan(1);
+      expect(Math.abs((100 * sums[ink]!) / (255 * across * down) - expected[ink]!)).toBeLessThan(1);
     }
   });
 
-  it('PR18 are no picture where they have not four inks, or are damaged', () => {
+  it('PR18 are none where the file has other components, or is damaged', () => {
     const three = jpegMade({ ...FOUR, sampling: FOUR.sampling.slice(0, 3), scans: [[0, 1, 2]] });
-    expect(jpegBlocks(three)).toBeUndefined();
-    expect(jpegBlocks(jpegMade(FOUR).subarray(0, 300))).toBeUndefined();
+    expect(jpegInkBlocks(three, 4)).toBeUndefined();
+    expect(jpegInkBlocks(three, 3)).toBeDefined();
+    expect(jpegInkBlocks(jpegMade(FOUR).subarray(0, 300), 4)).toBeUndefined();
   });
 });

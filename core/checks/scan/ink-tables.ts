@@ -1,0 +1,80 @@
+/** How much ink each sample of a picture asks for, looked up instead of reckoned: a picture has many pixels. */
+import { PDFHexString, type PDFObject, PDFStream, PDFString } from 'pdf-lib';
+import type { ColourSpace } from '../../pdf/content/colour-space.ts';
+import { arrayOf, numberOf } from '../../pdf/file/dict-values.ts';
+import type { PdfFile } from '../../pdf/file/pdf-file.ts';
+import type { PictureForm } from '../../pdf/plates/picture-samples.ts';
+import { inkPlates } from './colour-values.ts';
+import { FULL_INK } from './ink-histogram.ts';
+
+export interface InkTables {
+  /** The most that a pixel can ask for, in plates of full ink. */
+  readonly plates: number;
+  /** Per component, the ink of each sample: 255 for one plate of full ink. */
+  readonly ofSamples: readonly Uint32Array[];
+}
+
+/** How many plates the colours of a space, or of the space that a palette stands on, lie on; 0 where they state light. */
+export function mostPlates(space: ColourSpace): number {
+  const plates = inkPlates(space.family === 'Indexed' && space.base ? space.base : space) ?? [];
+  return plates.reduce((sum, count) => sum + count, 0);
+}
+
+/** `object` is the space as the file has it, with its palette. Undefined where there is none to be read. @throws PdfProblem */
+export async function inkTables(
+  space: ColourSpace,
+  object: PDFObject | undefined,
+  form: PictureForm,
+  full: number,
+  file: PdfFile,
+): Promise<InkTables | undefined> {
+  const plates = mostPlates(space);
+  const standsFor = ([low, high]: readonly [number, number], sample: number): number =>
+    low + (sample * (high - low)) / full;
+  if (space.family !== 'Indexed') {
+    const weights = inkPlates(space) ?? [];
+    const ofSamples = form.decode.map((range, component) =>
+      Uint32Array.from(
+        { length: full + 1 },
+        (_, sample) => weights[component]! * inkOf(standsFor(range, sample)),
+      ),
+    );
+    return { plates, ofSamples };
+  }
+  const palette = await paletteInks(space, object, file);
+  if (palette === undefined) return undefined;
+  // Indices beyond the palette are its last (8.6.6.3).
+  const last = palette.length - 1;
+  const ofIndex = Uint32Array.from({ length: full + 1 }, (_, sample) => {
+    const index = Math.round(standsFor(form.decode[0]!, sample));
+    return palette[Math.min(last, Math.max(0, index))]!;
+  });
+  return { plates, ofSamples: [ofIndex] };
+}
+
+const inkOf = (value: number): number => Math.round(FULL_INK * Math.min(1, Math.max(0, value)));
+
+/** The ink of each entry. */
+async function paletteInks(
+  { base }: ColourSpace,
+  object: PDFObject | undefined,
+  file: PdfFile,
+): Promise<number[] | undefined> {
+  const weights = base && inkPlates(base);
+  const parts = arrayOf(await file.resolved(object))?.asArray() ?? [];
+  const last = numberOf(await file.resolved(parts[2]));
+  const bytes = await tableBytes(await file.resolved(parts[3]), file);
+  if (!weights || last === undefined || bytes === undefined) return undefined;
+  const count = Math.min(last + 1, Math.floor(bytes.length / weights.length));
+  if (!(count > 0)) return undefined;
+  return Array.from({ length: count }, (_, entry) =>
+    weights.reduce((sum, weight, i) => sum + weight * bytes[entry * weights.length + i]!, 0),
+  );
+}
+
+async function tableBytes(table: PDFObject | undefined, file: PdfFile): Promise<Uint8Array | undefined> {
+  if (table instanceof PDFString || table instanceof PDFHexString) return table.asBytes();
+  if (!(table instanceof PDFStream)) return undefined;
+  const { bytes, remaining } = await file.streamDecoded(table);
+  return remaining.length === 0 ? bytes : undefined;
+}
