@@ -68,7 +68,7 @@ export function colourFindings(check: PageCheck): Finding[] {
             'colour-unknown',
             'note',
             { page: page.number },
-            `Page ${page.number} paints ${page.unknownSpaces === 1 ? 'one object' : `${page.unknownSpaces} objects`} whose colour space the file does not tell plainly, such as JPEG 2000.`,
+            `Page ${page.number} paints ${page.unknownSpaces === 1 ? 'one object' : `${page.unknownSpaces} objects`} whose colour space the file does not tell plainly.`,
             'Check the pictures on the proof.',
           ),
         ]),

@@ -42,6 +42,7 @@ const space = (
 export const DEVICE_GRAY = space('DeviceGray', 1);
 export const DEVICE_RGB = space('DeviceRGB', 3);
 export const DEVICE_CMYK = space('DeviceCMYK', 4);
+export const LAB = space('Lab', 3);
 export const PATTERN = space('Pattern', 0);
 const UNKNOWN = space('unknown', 0);
 
@@ -82,7 +83,7 @@ export async function colourSpaceFrom(
     case 'CalRGB':
       return space('CalRGB', 3);
     case 'Lab':
-      return space('Lab', 3);
+      return LAB;
     case 'ICCBased':
       return iccBased(await part(1), objects, depth);
     case 'Indexed':

@@ -4,6 +4,7 @@ import { streamFilters } from '../file/filters.ts';
 import { ObjectParser } from '../file/object-parser.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import { type ColourSpace, colourSpaceFrom, imageColourSpace } from './colour-space.ts';
+import { jpeg2000Colours } from './jpeg2000-colours.ts';
 import type { OperationReader } from './operation-reader.ts';
 import type { ImageInfo } from './painted.ts';
 
@@ -29,7 +30,9 @@ export async function imageInfoFrom(
     height: numberOf(await get('Height', 'H')) ?? 0,
     bitsPerComponent: isStencil ? 1 : (numberOf(await get('BitsPerComponent', 'BPC')) ?? 8),
     isStencil,
-    space: isStencil ? undefined : await imageSpace(dict, objects, named),
+    space: isStencil
+      ? undefined
+      : ((await imageSpace(dict, objects, named)) ?? (stream && (await jpeg2000Colours(stream, objects)))),
     filters: filters.map((filter) => filter.name),
     softMask:
       mask instanceof PDFStream

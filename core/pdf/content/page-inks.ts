@@ -25,7 +25,7 @@ export interface PageInks {
   readonly spaces: readonly (InkUse & { readonly space: ColourSpace; readonly label: string })[];
   /** Inks beyond the process colours, by name. `All` counts: it prints on every plate. */
   readonly spots: readonly (InkUse & { readonly name: string })[];
-  /** Objects whose colour space cannot be told, such as JPEG 2000 that carries its own. */
+  /** Objects whose colour space cannot be told. */
   readonly unknown: number;
 }
 

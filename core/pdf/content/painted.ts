@@ -16,7 +16,7 @@ export interface ImageInfo {
   readonly bitsPerComponent: number;
   /** A stencil: it takes the fill colour and has none of its own. */
   readonly isStencil: boolean;
-  /** Undefined for stencils, and for JPEG 2000 where the data says. */
+  /** Undefined for stencils, and where neither the dictionary nor JPEG 2000 data say. */
   readonly space: ColourSpace | undefined;
   /** Names of the codings, full, in the order of undoing. */
   readonly filters: readonly string[];

@@ -10,4 +10,6 @@ export interface PdfObjects {
   resolved(object: PDFObject | undefined): Promise<PDFObject | undefined>;
   /** The stream's bytes with every coding undone, except that of an image. @throws PdfProblem */
   streamDecoded(stream: PDFStream): Promise<DecodedStream>;
+  /** The stream's data as coded, in pieces that each live until the next is asked for. @throws PdfProblem */
+  streamChunks(stream: PDFStream, chunkBytes?: number): AsyncGenerator<Uint8Array>;
 }

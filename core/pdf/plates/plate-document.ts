@@ -10,6 +10,7 @@ import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } 
 import type { Artwork } from '../artwork.ts';
 import { bytesJoined } from '../byte-search.ts';
 import { imageColourSpace } from '../content/colour-space.ts';
+import { jpeg2000Colours } from '../content/jpeg2000-colours.ts';
 import { boolOf, dictOf, nameOf, numberOf } from '../file/dict-values.ts';
 import { pageAttribute } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
@@ -224,9 +225,9 @@ class PlateDocument {
       if (picked) return this.#imageOfSamples(dict, picked);
     }
     const made = await this.#plain.copyDict(dict, (key) => !IMAGE_KEYS.has(key.decodeText()));
-    // JPEG 2000 may bring its own space; it is drawn as it is among the three inks, and counts for no black.
-    if (space) made.set(PDFName.of('ColorSpace'), await this.#spaces.of(space));
-    else if (this.#spaces.pass === 'black') made.set(PDFName.of('ColorSpace'), this.#spaces.ofKind('rgb'));
+    const own = space ? undefined : await jpeg2000Colours(stream, this.#file);
+    const standIn = space ? await this.#spaces.of(space) : own && this.#spaces.ofColours(own);
+    if (standIn) made.set(PDFName.of('ColorSpace'), standIn);
     return new PanelStream(made, { kind: 'carried', from: stream });
   }
 

@@ -91,6 +91,13 @@ export class PlateSpaces {
     return space;
   }
 
+  /** The stand-in of a space that no object of the file describes; undefined where colours stay as they are. */
+  ofColours(space: ColourSpace): PDFObject | undefined {
+    const kind = kindOf(space);
+    if (kind === undefined || (kind === 'lab' && this.pass === 'cyan-magenta-yellow')) return undefined;
+    return this.ofKind(kind);
+  }
+
   async of(object: PDFObject): Promise<PDFObject> {
     const value = (await this.#file.resolved(object)) ?? object;
     const known = this.#made.get(value);

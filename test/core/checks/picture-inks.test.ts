@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { describeWithTools, runTool } from '../../support/tools.ts';
 import { jpegMade } from '../pdf/images/jpeg-made.ts';
+import { enumerated, jp2Made } from '../pdf/images/jpeg2000-made.ts';
 import { codesOf, drawn, findingOf, GROUND, pageInMm, pageScanOf } from './check-support.ts';
 
 const TO_CMYK = (inputs: number): { dict: string; data: string } => ({
@@ -102,6 +103,26 @@ describe('ink of pictures', () => {
     const data = [230, 9, 204, 8, 204, 7, 128, 6];
     const { imageInks } = await inksOf({ space: '/DeviceCMYK', bits: 16, width: 1, height: 1, data });
     expect(imageInks[0]!.maxPercent).toBeCloseTo((100 * (230 + 204 + 204 + 128)) / 255, 9);
+  });
+
+  it('AC12 JPEG 2000 of four inks is named, whether the dictionary or the data say so', async () => {
+    const page = (data: Uint8Array, space = '') =>
+      pageInMm(GROUND + drawn('Im', 90, 50, 60, 45), {
+        resources: '/XObject << /Im 20 0 R >>',
+        objects: {
+          20: { dict: `/Subtype /Image /Width 5 /Height 3 /Filter /JPXDecode ${space}`, data },
+        },
+      });
+    const inks = jp2Made(5, 3, 4, [enumerated(12)]);
+    const scans = await Promise.all([page(inks), page(inks, '/ColorSpace /DeviceCMYK')].map(pageScanOf));
+    expect(scans.map(({ imagesUncounted, unknownSpaces }) => [imagesUncounted, unknownSpaces])).toEqual([
+      [1, 0],
+      [1, 0],
+    ]);
+    const light = await pageScanOf(page(jp2Made(5, 3, 3, [enumerated(16)])));
+    expect(light.imagesUncounted).toBe(0);
+    expect(light.spaces.map(({ label }) => label)).toContain('DeviceRGB');
+    expect((await pageScanOf(page(Uint8Array.of(1, 2, 3)))).unknownSpaces).toBe(1);
   });
 
   it('AC12 what cannot be read is named: a palette that is not there, a JPEG of other inks', async () => {

@@ -9,6 +9,7 @@ import { type RawPage, rawPdf } from '../../../support/raw-pdf.ts';
 import { mupdfInkPicture, withPdfFile } from '../../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../../support/tools.ts';
 import { TRAP_PAGES } from '../../../support/trap-pages.ts';
+import { codestreamMade, enumerated, jp2Made } from '../images/jpeg2000-made.ts';
 
 type Inks = readonly [cyan: number, magenta: number, yellow: number, black: number];
 
@@ -169,6 +170,38 @@ describe('inks of a page', () => {
   it('PR18 red, green and blue count as their complements without black', async () => {
     const inks = await inksOf(rawPdf({ page: BOX, content: '0.2 0.6 1 rg 0 0 210 130 re f' }));
     expect(inks.map((ink) => Math.round(ink))).toEqual([80, 40, 0, 0]);
+  });
+});
+
+describe('inks of JPEG 2000 that brings its own colours', () => {
+  // Samples of 128, in the dictionary no word of colours.
+  const withPicture = (data: Uint8Array, more = '') =>
+    rawPdf({
+      page: '/MediaBox [0 0 40 30]',
+      resources: '/XObject << /I 20 0 R >>',
+      content: 'q 40 0 0 30 0 0 cm /I Do Q',
+      objects: {
+        20: {
+          dict: `/Type /XObject /Subtype /Image /Width 40 /Height 30 /Filter /JPXDecode ${more}`,
+          data,
+        },
+      },
+    });
+  const HALF = 50;
+  const KINDS: readonly (readonly [string, Uint8Array, Inks])[] = [
+    ['four inks', jp2Made(40, 30, 4, [enumerated(12)]), [HALF, HALF, HALF, HALF]],
+    ['a codestream of four channels', codestreamMade(40, 30, 4), [HALF, HALF, HALF, HALF]],
+    ['grey', jp2Made(40, 30, 1, [enumerated(17)]), [0, 0, 0, HALF]],
+    ['red, green and blue', jp2Made(40, 30, 3, [enumerated(16)]), [HALF, HALF, HALF, 0]],
+  ];
+  it.each(KINDS)('PR18 are those of its header: %s', async (_, data, expected) => {
+    const inks = await inksOf(withPicture(data));
+    for (const at of [0, 1, 2, 3]) expect(Math.abs(inks[at]! - expected[at]!)).toBeLessThan(0.5);
+  });
+
+  it('PR18 are those of the dictionary where it names a space', async () => {
+    const inks = await inksOf(withPicture(jp2Made(40, 30, 3, [enumerated(16)]), '/ColorSpace /DeviceRGB'));
+    expect(inks.map((ink) => Math.round(ink))).toEqual([HALF, HALF, HALF, 0]);
   });
 });
 

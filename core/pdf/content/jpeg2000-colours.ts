@@ -1,0 +1,41 @@
+import type { PDFStream } from 'pdf-lib';
+import { streamFilters } from '../file/filters.ts';
+import type { PdfObjects } from '../file/pdf-objects.ts';
+import { isPdfProblem } from '../file/pdf-problem.ts';
+import { type Jpeg2000Space, jpeg2000Space } from '../images/jpeg2000-space.ts';
+import { type ColourSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, LAB } from './colour-space.ts';
+
+/** Boxes before the colours are short: a few dozen bytes. */
+const START_BYTES = 1 << 16;
+
+const SPACES: Readonly<Record<Jpeg2000Space, ColourSpace>> = {
+  grey: DEVICE_GRAY,
+  rgb: DEVICE_RGB,
+  cmyk: DEVICE_CMYK,
+  lab: LAB,
+};
+
+/** The space that the data of a JPEG 2000 picture name; undefined of another picture, or where they name none. */
+export async function jpeg2000Colours(
+  stream: PDFStream,
+  objects: PdfObjects,
+): Promise<ColourSpace | undefined> {
+  const filters = await streamFilters(stream.dict, (object) => objects.resolved(object));
+  if (filters.at(-1)?.name !== 'JPXDecode') return undefined;
+  try {
+    const start =
+      filters.length === 1
+        ? await firstOf(objects.streamChunks(stream, START_BYTES))
+        : (await objects.streamDecoded(stream)).bytes;
+    const space = start && jpeg2000Space(start);
+    return space && SPACES[space];
+  } catch (error) {
+    if (!isPdfProblem(error)) throw error;
+    return undefined;
+  }
+}
+
+async function firstOf(chunks: AsyncGenerator<Uint8Array>): Promise<Uint8Array | undefined> {
+  for await (const chunk of chunks) return chunk;
+  return undefined;
+}

@@ -1,0 +1,101 @@
+/**
+ * Which colours JPEG 2000 data hold, by what they say themselves: for pictures whose dictionary names no colour space
+ * (ISO 32000-1, 7.4.9). Boxes as ISO/IEC 15444-1, annex I, has them; the codestream's SIZ marker, A.5.1, tells the
+ * channels where there are no boxes.
+ */
+
+export type Jpeg2000Space = 'grey' | 'rgb' | 'cmyk' | 'lab';
+
+const CODESTREAM = 0xff4f;
+const SIZ = 0xff51;
+/** From the start of a codestream: two markers of two bytes, then 36 bytes of the segment. */
+const CSIZ_AT = 40;
+
+/** EnumCS: Table I.10, and CMYK and CIELab of ISO/IEC 15444-2, Table M.25 (numbers from memory). */
+const ENUMERATED: Readonly<Record<number, Jpeg2000Space>> = {
+  12: 'cmyk',
+  14: 'lab',
+  16: 'rgb',
+  17: 'grey',
+  18: 'rgb',
+};
+/** ICC.1:2010, 7.2.6: the colour space at byte 16 of a profile. */
+const PROFILED: Readonly<Record<string, Jpeg2000Space>> = {
+  GRAY: 'grey',
+  'RGB ': 'rgb',
+  CMYK: 'cmyk',
+  'Lab ': 'lab',
+};
+const BY_ENUMERATION = 1;
+const OPACITY = new Set([1, 2]);
+
+interface Box {
+  readonly type: string;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** `start` is the beginning of the data; undefined where it is no JPEG 2000 or does not reach far enough. */
+export function jpeg2000Space(start: Uint8Array): Jpeg2000Space | undefined {
+  const view = new DataView(start.buffer, start.byteOffset, start.byteLength);
+  const channels = channelsAt(view, 0);
+  if (channels !== undefined) return spaceOfChannels(channels);
+  for (const box of boxesIn(view, 0, start.length)) {
+    if (box.type === 'jp2h') return headerSpace(view, box);
+  }
+  return undefined;
+}
+
+function channelsAt(view: DataView, at: number): number | undefined {
+  if (view.byteLength < at + CSIZ_AT + 2) return undefined;
+  const isStart = view.getUint16(at) === CODESTREAM && view.getUint16(at + 2) === SIZ;
+  return isStart ? view.getUint16(at + CSIZ_AT) : undefined;
+}
+
+/** What readers take where nothing is said: common practice, no source. */
+const spaceOfChannels = (channels: number): Jpeg2000Space =>
+  channels >= 4 ? 'cmyk' : channels === 3 ? 'rgb' : 'grey';
+
+function headerSpace(view: DataView, header: Box): Jpeg2000Space | undefined {
+  let channels: number | undefined;
+  let opacity = 0;
+  for (const { type, from, to } of boxesIn(view, header.from, header.to)) {
+    // Of several colr boxes the first that is known.
+    const space = type === 'colr' ? statedSpace(view, from, to) : undefined;
+    if (space !== undefined) return space;
+    if (type === 'ihdr' && to - from >= 10) channels = view.getUint16(from + 8);
+    if (type === 'cdef') opacity = opacityChannels(view, from, to);
+  }
+  return channels === undefined ? undefined : spaceOfChannels(channels - opacity);
+}
+
+function statedSpace(view: DataView, from: number, to: number): Jpeg2000Space | undefined {
+  const at = from + 3;
+  if (to < at + 4) return undefined;
+  if (view.getUint8(from) === BY_ENUMERATION) return ENUMERATED[view.getUint32(at)];
+  return to < at + 20 ? undefined : PROFILED[textAt(view, at + 16)];
+}
+
+/** Channel definitions: a count, then channel, type and association of two bytes each (I.5.3.6). */
+function opacityChannels(view: DataView, from: number, to: number): number {
+  let found = 0;
+  for (let at = from + 2; at + 6 <= to; at += 6) if (OPACITY.has(view.getUint16(at + 2))) found += 1;
+  return found;
+}
+
+/** A box: its length with the head, four letters, an 8-byte length where the first is 1; 0 is to the end (I.4). */
+function* boxesIn(view: DataView, first: number, end: number): Generator<Box> {
+  for (let at = first; at + 8 <= end; ) {
+    const short = view.getUint32(at);
+    const isLong = short === 1;
+    if (isLong && at + 16 > end) return;
+    const length = isLong ? Number(view.getBigUint64(at + 8)) : short === 0 ? end - at : short;
+    const from = at + (isLong ? 16 : 8);
+    if (length < from - at) return;
+    yield { type: textAt(view, at + 4), from, to: Math.min(end, at + length) };
+    at += length;
+  }
+}
+
+const textAt = (view: DataView, at: number): string =>
+  String.fromCharCode(...[0, 1, 2, 3].map((i) => view.getUint8(at + i)));
