@@ -8,10 +8,10 @@
  */
 import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
 import type { Artwork } from '../artwork.ts';
-import { bytesJoined } from '../byte-search.ts';
+import { asciiBytes, bytesJoined } from '../byte-search.ts';
 import { imageColourSpace } from '../content/colour-space.ts';
 import { jpeg2000Colours } from '../content/jpeg2000-colours.ts';
-import { boolOf, dictOf, nameOf, numberOf } from '../file/dict-values.ts';
+import { dictOf, nameOf, numberOf } from '../file/dict-values.ts';
 import { pageAttribute } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
 import { StoredStream } from '../file/stored-stream.ts';
@@ -22,6 +22,7 @@ import { pageContent } from '../page-content.ts';
 import { documentVersion } from '../page-facts.ts';
 import { PanelStream } from '../panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf-writer.ts';
+import { type Blending, blendingOf, stateBlend } from './plate-blending.ts';
 import { CONTENT_START, contentInPlates, type DeviceKind, STAND_IN_NAMES } from './plate-content.ts';
 import { InkImages, imageOfInks, isStencil, type PickedImage } from './plate-image.ts';
 import { type PlatePass, PlateSpaces } from './plate-spaces.ts';
@@ -33,6 +34,8 @@ const SAMPLE_KEYS = new Set([
   ...['CS', 'Width', 'W', 'Height', 'H', 'BitsPerComponent', 'BPC', 'Decode', 'D'],
   ...['Filter', 'F', 'DecodeParms', 'DP'],
 ]);
+/** US Letter, which readers take where a page states no box. */
+const DEFAULT_BOX = [0, 0, 612, 792];
 const PAGE_KEYS = ['MediaBox', 'CropBox', 'Rotate'] as const;
 /** Entries of a stream that its new content makes void. */
 const CONTENT_KEYS = new Set([
@@ -70,6 +73,19 @@ export async function platesWritten(
   await document.write(output, tools);
 }
 
+/** What content is drawn with. */
+interface Within {
+  readonly resources: PDFDict;
+  readonly blending: Blending;
+}
+
+interface DrawnContent {
+  readonly resources: PDFDict;
+  readonly content: Uint8Array;
+}
+
+type MadeOf<From, To> = Readonly<Record<Blending, Map<From, To>>>;
+
 class PlateDocument {
   readonly #artwork: Artwork;
   readonly #file: PdfFile;
@@ -77,8 +93,10 @@ class PlateDocument {
   readonly #plain: ObjectCopier;
   readonly #spaces: PlateSpaces;
   readonly #images: InkImages;
-  readonly #made = new Map<PDFObject, PDFRef>();
-  readonly #resources = new Map<PDFDict, PDFDict>();
+  /** By what the group around them blends. */
+  readonly #made: MadeOf<PDFObject, PDFRef> = { inks: new Map(), light: new Map(), grey: new Map() };
+  readonly #resources: MadeOf<PDFDict, PDFDict> = { inks: new Map(), light: new Map(), grey: new Map() };
+  #isOtherOnWhite = false;
   readonly #catalogRef = this.#context.nextRef();
   readonly #pagesRef = this.#context.nextRef();
   readonly #pageRef = this.#context.nextRef();
@@ -99,20 +117,46 @@ class PlateDocument {
       const value = await pageAttribute(this.#file, page, key);
       if (value) made.set(PDFName.of(key), await this.#plain.copy(value));
     }
-    const group = page.dict.get(PDFName.of('Group'));
-    if (group) made.set(PDFName.of('Group'), await this.#group(group));
-    const resources = await pageAttribute(this.#file, page, 'Resources');
-    const own = resources instanceof PDFDict ? resources : PDFDict.withContext(context);
+    const found = await pageAttribute(this.#file, page, 'Resources');
+    const resources = found instanceof PDFDict ? found : PDFDict.withContext(context);
     const { bytes } = await pageContent(this.#file, page);
-    made.set(PDFName.Resources, await this.#resourcesMade(own));
-    const content = await this.#content(bytes, own, true);
-    made.set(PDFName.Contents, context.register(madeStream(context.obj({}), content)));
+    const group = page.dict.get(PDFName.of('Group'));
+    const within = { resources, blending: await blendingOf(group, 'inks', this.#file) };
+    const content = await this.#content(bytes, resources, true);
+    const drawn = { resources: await this.#resourcesMade(within), content };
+    const pageGroup = group && (await this.#group(group));
+    this.#pageDrawn(made, this.#isOtherOnWhite ? this.#inGroup(drawn, made, pageGroup) : drawn, pageGroup);
     context.assign(this.#pageRef, made);
     const root = context.obj({ Type: 'Catalog', Pages: this.#pagesRef });
     const layers = await layersCopied(this.#file, this.#plain);
     if (layers) root.set(PDFName.of('OCProperties'), context.register(layers));
     context.assign(this.#catalogRef, root);
     context.assign(this.#pagesRef, context.obj({ Type: 'Pages', Kids: [this.#pageRef], Count: 1 }));
+  }
+
+  #pageDrawn(page: PDFDict, { resources, content }: DrawnContent, group: PDFObject | undefined): void {
+    page.set(PDFName.Resources, resources);
+    page.set(PDFName.Contents, this.#context.register(madeStream(this.#context.obj({}), content)));
+    if (group) page.set(PDFName.of('Group'), group);
+  }
+
+  /**
+   * A page's group begins empty and is laid on the paper when it is done (11.4.7); a renderer that begins with white
+   * paper blends with that. So the content becomes an isolated group by itself.
+   */
+  #inGroup(
+    { resources, content }: DrawnContent,
+    page: PDFDict,
+    pageGroup: PDFObject | undefined,
+  ): DrawnContent {
+    const context = this.#context;
+    const group = context.obj({ S: 'Transparency', CS: 'DeviceRGB', I: true });
+    const knockout = pageGroup instanceof PDFDict ? pageGroup.get(PDFName.of('K')) : undefined;
+    if (knockout) group.set(PDFName.of('K'), knockout);
+    const form = context.obj({ Type: 'XObject', Subtype: 'Form', Group: group, Resources: resources });
+    form.set(PDFName.of('BBox'), page.get(PDFName.of('MediaBox')) ?? context.obj(DEFAULT_BOX));
+    const ref = context.register(madeStream(form, content));
+    return { resources: context.obj({ XObject: { Page: ref } }), content: asciiBytes('/Page Do\n') };
   }
 
   async write(output: FileOutput, { flate, pause }: PlateTools): Promise<void> {
@@ -153,14 +197,16 @@ class PlateDocument {
     return isStart ? bytesJoined([CONTENT_START, content]) : content;
   }
 
-  async #resourcesMade(resources: PDFDict): Promise<PDFDict> {
-    const known = this.#resources.get(resources);
+  async #resourcesMade(within: Within): Promise<PDFDict> {
+    const { resources, blending } = within;
+    const known = this.#resources[blending].get(resources);
     if (known) return known;
     const made = PDFDict.withContext(this.#context);
-    this.#resources.set(resources, made);
+    this.#resources[blending].set(resources, made);
+    const categories = this.#categories(within);
     for (const [key, value] of resources.entries()) {
       const category = dictOf(await this.#file.resolved(value));
-      const standIn = this.#categories(resources)[key.decodeText()];
+      const standIn = categories[key.decodeText()];
       if (key.decodeText() === 'ColorSpace') continue;
       made.set(
         key,
@@ -172,13 +218,13 @@ class PlateDocument {
   }
 
   /** What is made of an entry of each category (Table 33). */
-  #categories(resources: PDFDict): Readonly<Record<string, (value: PDFObject) => Promise<PDFObject>>> {
+  #categories(within: Within): Readonly<Record<string, (value: PDFObject) => Promise<PDFObject>>> {
     return {
-      XObject: (value) => this.#xobject(value, resources),
-      Pattern: (value) => this.#pattern(value, resources),
+      XObject: (value) => this.#xobject(value, within),
+      Pattern: (value) => this.#pattern(value, within),
       Shading: (value) => this.#shading(value),
-      ExtGState: (value) => this.#state(value),
-      Font: (value) => this.#font(value, resources),
+      ExtGState: (value) => this.#state(value, within.blending),
+      Font: (value) => this.#font(value, within),
     };
   }
 
@@ -201,12 +247,12 @@ class PlateDocument {
     return made;
   }
 
-  async #xobject(value: PDFObject, parent: PDFDict): Promise<PDFObject> {
+  async #xobject(value: PDFObject, within: Within): Promise<PDFObject> {
     const stream = await this.#file.resolved(value);
     if (!(stream instanceof PDFStream)) return this.#plain.copy(value);
     const subtype = nameOf(await this.#file.entry(stream.dict, 'Subtype'));
     if (subtype === 'Image') return this.#image(stream, value);
-    return subtype === 'Form' ? this.#drawing(stream, parent, false) : this.#plain.copy(value);
+    return subtype === 'Form' ? this.#drawing(stream, within, false) : this.#plain.copy(value);
   }
 
   async #image(stream: PDFStream, value: PDFObject): Promise<PDFObject> {
@@ -240,8 +286,8 @@ class PlateDocument {
   }
 
   /** A form, a cell of a pattern or a glyph. `isStart`: it begins with colours of its own. */
-  #drawing(stream: PDFStream, parent: PDFDict, isStart: boolean): Promise<PDFRef> {
-    return this.#once(stream, async () => {
+  #drawing(stream: PDFStream, within: Within, isStart: boolean): Promise<PDFRef> {
+    const make = async (): Promise<PDFObject> => {
       const made = await this.#plain.copyDict(
         stream.dict,
         (key) => !CONTENT_KEYS.has(key.decodeText()) && !['Resources', 'Group'].includes(key.decodeText()),
@@ -249,11 +295,13 @@ class PlateDocument {
       const group = stream.dict.get(PDFName.of('Group'));
       if (group) made.set(PDFName.of('Group'), await this.#group(group));
       const own = await this.#file.entry(stream.dict, 'Resources');
-      const resources = own instanceof PDFDict ? own : parent;
-      made.set(PDFName.Resources, await this.#resourcesMade(resources));
+      const resources = own instanceof PDFDict ? own : within.resources;
+      const blending = await blendingOf(group, within.blending, this.#file);
+      made.set(PDFName.Resources, await this.#resourcesMade({ resources, blending }));
       const { bytes } = await this.#file.streamDecoded(stream);
       return madeStream(made, await this.#content(bytes, resources, isStart));
-    });
+    };
+    return this.#once(stream, make, within.blending);
   }
 
   /** Inks are blended in the space of their light. */
@@ -265,13 +313,13 @@ class PlateDocument {
     return made;
   }
 
-  async #pattern(value: PDFObject, parent: PDFDict): Promise<PDFObject> {
+  async #pattern(value: PDFObject, within: Within): Promise<PDFObject> {
     const pattern = await this.#file.resolved(value);
     const dict = dictOf(pattern);
     if (dict === undefined) return this.#plain.copy(value);
     if (pattern instanceof PDFStream) {
       const isColoured = numberOf(await this.#file.entry(dict, 'PaintType')) !== 2;
-      return this.#drawing(pattern, parent, isColoured);
+      return this.#drawing(pattern, within, isColoured);
     }
     const made = await this.#plain.copyDict(dict, (key) => key.decodeText() !== 'Shading');
     const shading = dict.get(PDFName.of('Shading'));
@@ -295,51 +343,51 @@ class PlateDocument {
     });
   }
 
-  async #state(value: PDFObject): Promise<PDFObject> {
+  async #state(value: PDFObject, blending: Blending): Promise<PDFObject> {
     const state = dictOf(await this.#file.resolved(value));
     if (state === undefined) return this.#plain.copy(value);
     const made = await this.#plain.copyDict(state);
-    const flags = await Promise.all(
-      ['OP', 'op'].map(async (key) => boolOf(await this.#file.entry(state, key))),
-    );
-    const blend = await this.#file.entry(state, 'BM');
-    const isPlain = blend === undefined || nameOf(blend) === 'Normal' || nameOf(blend) === 'Compatible';
-    if (isPlain && flags.some((flag) => flag !== undefined)) {
-      made.set(PDFName.of('BM'), PDFName.of(flags.includes(true) ? 'Darken' : 'Normal'));
-    }
+    const { mode, isOtherOnWhite } = await stateBlend(state, blending, this.#spaces.pass, this.#file);
+    if (mode !== undefined) made.set(PDFName.of('BM'), PDFName.of(mode));
+    this.#isOtherOnWhite ||= isOtherOnWhite;
     return made;
   }
 
-  async #font(value: PDFObject, parent: PDFDict): Promise<PDFObject> {
+  async #font(value: PDFObject, within: Within): Promise<PDFObject> {
     const font = dictOf(await this.#file.resolved(value));
     if (font === undefined || nameOf(await this.#file.entry(font, 'Subtype')) !== 'Type3') {
       return this.#plain.copy(value);
     }
     const own = await this.#file.entry(font, 'Resources');
-    const resources = own instanceof PDFDict ? own : parent;
+    const inFont = { ...within, resources: own instanceof PDFDict ? own : within.resources };
     const glyphs = dictOf(await this.#file.entry(font, 'CharProcs'));
-    return this.#once(font, async () => {
+    const make = async (): Promise<PDFObject> => {
       const made = await this.#plain.copyDict(
         font,
         (key) => !['Resources', 'CharProcs'].includes(key.decodeText()),
       );
-      made.set(PDFName.Resources, await this.#resourcesMade(resources));
+      made.set(PDFName.Resources, await this.#resourcesMade(inFont));
       const drawn = PDFDict.withContext(this.#context);
       for (const [name, glyph] of glyphs?.entries() ?? []) {
         const stream = await this.#file.resolved(glyph);
-        if (stream instanceof PDFStream) drawn.set(name, await this.#drawing(stream, resources, false));
+        if (stream instanceof PDFStream) drawn.set(name, await this.#drawing(stream, inFont, false));
       }
       made.set(PDFName.of('CharProcs'), drawn);
       return made;
-    });
+    };
+    return this.#once(font, make, within.blending);
   }
 
   /** Made once, however often it is named, by itself too. */
-  async #once(original: PDFObject, make: () => Promise<PDFObject>): Promise<PDFRef> {
-    const known = this.#made.get(original);
+  async #once(
+    original: PDFObject,
+    make: () => Promise<PDFObject>,
+    blending: Blending = 'inks',
+  ): Promise<PDFRef> {
+    const known = this.#made[blending].get(original);
     if (known) return known;
     const ref = this.#context.nextRef();
-    this.#made.set(original, ref);
+    this.#made[blending].set(original, ref);
     this.#context.assign(ref, await make());
     return ref;
   }

@@ -18,7 +18,7 @@ import type { PickedImage } from './plate-image.ts';
 export type PlatePass = 'cyan-magenta-yellow' | 'black';
 export const PLATE_PASSES: readonly PlatePass[] = ['cyan-magenta-yellow', 'black'];
 
-type Kind = 'grey' | 'rgb' | 'cmyk' | 'lab';
+export type Kind = 'grey' | 'rgb' | 'cmyk' | 'lab';
 
 const COMPONENTS: Readonly<Record<Kind, number>> = { grey: 1, rgb: 3, cmyk: 4, lab: 3 };
 const PROCESS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
@@ -177,7 +177,7 @@ export class PlateSpaces {
 }
 
 /** What a space is as far as ink goes; undefined for those that lead to others. */
-function kindOf({ family, components, base }: ColourSpace): Kind | undefined {
+export function kindOf({ family, components, base }: ColourSpace): Kind | undefined {
   switch (family) {
     case 'DeviceGray':
     case 'CalGray':

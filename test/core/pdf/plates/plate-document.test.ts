@@ -43,6 +43,20 @@ const cmykRow = (...pixels: readonly Inks[]): string =>
   pixels.flatMap((inks) => inks.map((ink) => String.fromCharCode(ink))).join('');
 const tint = (c0: string, c1: string) => `<< /FunctionType 2 /Domain [0 1] /N 1 /C0 [${c0}] /C1 [${c1}] >>`;
 
+const BLEND_MODES = [
+  ...['Multiply', 'Screen', 'Overlay', 'Darken', 'Lighten', 'ColorDodge', 'ColorBurn', 'HardLight'],
+  ...['SoftLight', 'Difference', 'Exclusion', 'Hue', 'Saturation', 'Color', 'Luminosity'],
+];
+/** Half of it on the empty page, half on another colour, a strip for each mode. */
+const blendPage = (group: string, below: string, above: string): RawPage => ({
+  page: `/MediaBox [0 0 150 60] ${group}`,
+  resources: `/ExtGState << ${BLEND_MODES.map((mode) => `/${mode} << /BM /${mode} >>`).join(' ')} >>`,
+  content: [
+    `${below} 0 0 150 30 re f ${above}`,
+    ...BLEND_MODES.map((mode, i) => `/${mode} gs ${10 * i} 0 10 60 re f`),
+  ].join('\n'),
+});
+
 /** Pages of process and spot colours alone, where nobody's colour conversion comes between. */
 const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = [
   {
@@ -121,6 +135,10 @@ const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = 
         '0.6 0 0.3 0.1 k 11 13 111 90 re f /M gs 0 0.7 0.4 0.2 k 51 33 100 70 re f /H gs 1 0.2 0 0.5 k 91 5 100 60 re f',
     },
   },
+  ...['', '/Group << /S /Transparency /CS /DeviceCMYK /I true >>'].map((group) => ({
+    name: `every blend mode, on the empty page too, ${group ? 'in a CMYK group' : 'without a group'}`,
+    page: blendPage(group, '0.6 0.1 0.3 0.2 k', '0.2 0.7 0.4 0.1 k'),
+  })),
   {
     name: 'black and a spot ink that overprint',
     page: {
@@ -170,6 +188,37 @@ describe('inks of a page', () => {
   it('PR18 red, green and blue count as their complements without black', async () => {
     const inks = await inksOf(rawPdf({ page: BOX, content: '0.2 0.6 1 rg 0 0 210 130 re f' }));
     expect(inks.map((ink) => Math.round(ink))).toEqual([80, 40, 0, 0]);
+  });
+});
+
+describe('inks of blended colours', () => {
+  it('PR18 light that is blended as light gives no black, whatever the mode', async () => {
+    const group = '/Group << /S /Transparency /CS /DeviceRGB /I true >>';
+    const inks = await inksOf(rawPdf(blendPage(group, '0.3 0.8 0.6 rg', '0.7 0.4 0.9 rg')));
+    expect(inks[3]).toBe(0);
+    // Differences of light: 0.4, 0.4 and 0.3, of which the complements are ink.
+    const difference = rawPdf({
+      page: `/MediaBox [0 0 30 20] ${group}`,
+      resources: '/ExtGState << /M << /BM [/Difference /Normal] >> >>',
+      content: '0.3 0.8 0.6 rg 0 0 30 20 re f /M gs 0.7 0.4 0.9 rg 0 0 30 20 re f',
+    });
+    expect((await inksOf(difference)).map((ink) => Math.round(ink))).toEqual([60, 60, 70, 0]);
+  });
+
+  it('PR18 grey that is blended as grey gives black alone, in a form too', async () => {
+    const grey = rawPdf({
+      page: '/MediaBox [0 0 30 20]',
+      resources: '/XObject << /F 20 0 R >>',
+      content: '/F Do',
+      objects: {
+        20: {
+          dict: '/Subtype /Form /BBox [0 0 30 20] /Group << /S /Transparency /CS /DeviceGray /I true >> /Resources << /ExtGState << /M << /BM /Difference >> >> >>',
+          data: '0.3 g 0 0 30 20 re f /M gs 0.9 g 0 0 30 20 re f',
+        },
+      },
+    });
+    // |0.3 − 0.9| of light.
+    expect((await inksOf(grey)).map((ink) => Math.round(ink))).toEqual([0, 0, 0, 40]);
   });
 });
 
@@ -225,7 +274,7 @@ describeWithTools(['gs'], 'inks by Ghostscript', () => {
 
 /** By MuPDF, red, green and blue become four inks with all common grey as black; here they become three. */
 describeWithTools(['mutool'], 'inks by MuPDF', () => {
-  const unfit = /annotations|Difference/;
+  const unfit = /annotations/;
   for (const { name, clause, pdf } of TRAP_PAGES.filter((page) => !unfit.test(page.name))) {
     it(`PR18 ${name} (ISO 32000-1, ${clause}): each ink together with black`, async () => {
       const inks = await inksOf(pdf);
