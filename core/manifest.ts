@@ -59,6 +59,7 @@ export const ManifestStrip = z.strictObject({
   lengthMm: z.number().positive(),
   /** Finished size ÷ size in the PDF. */
   enlargeBy: z.number().positive(),
+  notes: z.array(z.string()).default([]),
   panels: z.array(
     z.strictObject({
       label: z.string(),

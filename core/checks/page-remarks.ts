@@ -73,7 +73,7 @@ function remarksOf(page: ArtworkPage): Finding[] {
     say(
       'pdfx-claim-checked',
       'note',
-      'The artwork claims to be PDF/X-4; each panel that still keeps the rules that are checked here claims it as well, and the manifest says which do and why others do not.',
+      'The artwork claims to be PDF/X-4; each panel or strip that still keeps the rules that are checked here claims it as well, and the manifest says which do and why others do not.',
       'Nothing to do, unless your workflow asks for the claim.',
     );
   } else if (facts.pdfxClaim !== undefined) {

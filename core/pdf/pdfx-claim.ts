@@ -43,7 +43,7 @@ export function pdfxClaim({ cut, plan }: Pick<PanelPlace, 'cut' | 'plan'>, groun
     ...(isRectWithin(net, printed) ? [] : ['what stays visible reaches beyond what is printed']),
     ...(isRectWithin(printed, film) ? [] : ['what is printed reaches beyond the film']),
     ...(plan.userUnit === 1 ? [] : ['the page is measured in larger units (UserUnit)']),
-    ...(marks !== undefined && grounds.profileComponents !== INKS
+    ...(marks !== undefined && !isProfileForInks(grounds.profileComponents)
       ? ['the marks are in black ink, but the output intent is for other colours']
       : []),
     ...(isTrappedTold(grounds.trapped) ? [] : ['the artwork does not say whether it is trapped']),
@@ -53,11 +53,14 @@ export function pdfxClaim({ cut, plan }: Pick<PanelPlace, 'cut' | 'plan'>, groun
   return { isKept: false, note: `The PDF/X-4 claim of the artwork was removed: ${reasons.join('; ')}.` };
 }
 
+/** Whether an output intent takes black ink as it is. */
+export const isProfileForInks = (components: number | undefined): boolean => components === INKS;
+
 function isTrappedTold(trapped: unknown): trapped is PDFName {
   return trapped instanceof PDFName && /^\/(True|False)$/.test(trapped.toString());
 }
 
-/** The XMP packet of a panel that keeps the claim; it says the same as the Info dictionary. */
+/** The XMP packet of a panel or a strip that keeps the claim; it says the same as the Info dictionary. */
 export function pdfxMetadata(
   context: PDFContext,
   { title, created, program }: PanelInfo,

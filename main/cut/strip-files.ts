@@ -1,8 +1,9 @@
 /** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
+import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { artworkFromSource } from '../../core/pdf/artwork.ts';
+import { type Artwork, artworkFromSource } from '../../core/pdf/artwork.ts';
 import { type StripPanel, stripWritten } from '../../core/pdf/strips/strip-document.ts';
 import { stripPage } from '../../core/pdf/strips/strip-page.ts';
 import type { JobStrip } from '../../core/production/job-strips.ts';
@@ -13,6 +14,14 @@ import { type CuttingTools, cutTools } from './panel-files.ts';
 
 export interface StripFile extends HashedSize {
   readonly strip: ManifestStrip;
+}
+
+/** What strips come from. */
+export interface StripOrigin {
+  /** Name and version of the program. */
+  readonly program: string;
+  /** Whether the artwork claims PDF/X-4. */
+  readonly isPdfxClaimed: boolean;
 }
 
 /** A panel as it has just been written. */
@@ -29,7 +38,7 @@ export async function stripFilesWritten(
   job: Job,
   strips: readonly JobStrip[],
   written: readonly WrittenPanel[],
-  program: string,
+  origin: StripOrigin,
   staged: StagedFolder,
   tools: CuttingTools,
 ): Promise<Result<StripFile[], Problem>> {
@@ -37,7 +46,7 @@ export async function stripFilesWritten(
   const files: StripFile[] = [];
   for (const [done, strip] of strips.entries()) {
     tools.report(done, strips.length);
-    const file = await stripFileWritten(job, strip, panels, program, staged, tools);
+    const file = await stripFileWritten(job, strip, panels, origin, staged, tools);
     if (!file.ok) {
       return resultProblem({ ...file.problem, message: `Strip ${strip.number}: ${file.problem.message}` });
     }
@@ -50,7 +59,7 @@ async function stripFileWritten(
   job: Job,
   { strip, roll, number, rollNumber, fileName }: JobStrip,
   panels: ReadonlyMap<string, WrittenPanel>,
-  program: string,
+  { program, isPdfxClaimed }: StripOrigin,
   staged: StagedFolder,
   tools: CuttingTools,
 ): Promise<Result<StripFile, Problem>> {
@@ -58,18 +67,30 @@ async function stripFileWritten(
   const onStrip: StripPanel[] = [];
   for (const place of page.places) {
     const { panel, sha256 } = panels.get(place.panelId)!;
-    const source = await pdfSourceOpen(staged.stagedPath(panel.file));
-    const pdf = await artworkFromSource(source, { codecs: pdfCodecs });
-    if (!pdf.ok) throw new Error(`${panel.file} was written and cannot be read: ${pdf.problem.message}`);
+    const pdf = await pdfReadBack(staged.stagedPath(panel.file));
     const { widthMm, heightMm } = panel.filmMm;
-    onStrip.push({ label: panel.label, pdf: pdf.value, sha256, widthMm, heightMm, place });
+    const pdfxBreaches = isPdfxClaimed ? await pdfx4PageBreaches(pdf, 1) : undefined;
+    onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, place, pdfxBreaches });
   }
   const name = `${STRIPS_FOLDER}/${fileName}`;
   const file = await staged.file(name);
   try {
     const title = `${job.number} strip ${number}, roll ${rollNumber}`;
     const info = { title, created: job.date, program };
-    const made = await stripWritten(page, onStrip, info, file, cutTools(job.artwork!.sha256, tools));
+    const tried = async (againstPdfx: readonly string[] | undefined) =>
+      await stripWritten(page, onStrip, info, file, {
+        ...cutTools(job.artwork!.sha256, tools),
+        againstPdfx,
+      });
+    let made = await tried(isPdfxClaimed ? [] : undefined);
+    if (made.ok && made.value.pdfx?.isKept) {
+      // The claim is checked in what was written: one that is not true is taken back.
+      const breaches = await pdfx4PageBreaches(await pdfReadBack(staged.stagedPath(name)), 1);
+      if (breaches === undefined || breaches.length > 0) {
+        await file.rewind(0);
+        made = await tried(breaches ?? ['it is not stated']);
+      }
+    }
     if (!made.ok) return made;
     const entry: ManifestStrip = {
       file: name,
@@ -79,6 +100,7 @@ async function stripFileWritten(
       widthMm: page.filmWidthMm,
       lengthMm: page.filmHeightMm,
       enlargeBy: made.value.enlargeBy,
+      notes: made.value.pdfx ? [made.value.pdfx.note] : [],
       panels: page.places.map(({ panelId, xMm, yMm, turned }) => {
         const { label, panelId: id } = panels.get(panelId)!.panel;
         return { label, panelId: id, xMm, yMm, turned };
@@ -88,4 +110,10 @@ async function stripFileWritten(
   } finally {
     await file.close();
   }
+}
+
+async function pdfReadBack(path: string): Promise<Artwork> {
+  const pdf = await artworkFromSource(await pdfSourceOpen(path), { codecs: pdfCodecs });
+  if (!pdf.ok) throw new Error(`${path} was written and cannot be read: ${pdf.problem.message}`);
+  return pdf.value;
 }

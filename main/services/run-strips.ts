@@ -1,4 +1,5 @@
 /** The strips of a run, where its job is printed strip by strip. */
+import { PDFX4_CLAIM } from '../../core/checks/pdfx4-check.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
@@ -19,7 +20,7 @@ export interface RunStrips {
 
 /** The print files of a job that is printed strip by strip. A choice of panels is written panel by panel. */
 export async function runStrips(
-  { state: { job, layouts }, panelIds }: Pick<OutputRequest, 'state' | 'panelIds'>,
+  { state: { job, layouts }, artwork, panelIds }: Pick<OutputRequest, 'state' | 'artwork' | 'panelIds'>,
   panels: readonly ManifestPanel[],
   files: readonly RunFile[],
   staged: StagedFolder,
@@ -36,7 +37,10 @@ export async function runStrips(
     job,
     jobStrips(job, production),
     panels.map((panel, i) => ({ panel, sha256: files[i]!.sha256 })),
-    `Panelwright ${PROGRAM_VERSION}`,
+    {
+      program: `Panelwright ${PROGRAM_VERSION}`,
+      isPdfxClaimed: artwork.pages.some(({ facts }) => facts.pdfxClaim === PDFX4_CLAIM),
+    },
     staged,
     { signal, report: (done, total) => report({ what: 'Laying panels on strips', done, total }) },
   );

@@ -13,7 +13,7 @@ import {
   PDFStream,
   PDFString,
 } from 'pdf-lib';
-import { type Problem, type Result, resultOk, resultProblem } from '../../measure/result.ts';
+import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { Artwork } from '../artwork.ts';
 import { type ArtworkProblem, withPdfProblems } from '../artwork-problem.ts';
@@ -32,6 +32,9 @@ import { fileIdentifier, infoWritten, type PanelInfo, type Sha256 } from '../pan
 import { PanelStream } from '../panel-stream.ts';
 import { numberRounded } from '../pdf-number.ts';
 import { type FileOutput, PdfWriter } from '../pdf-writer.ts';
+import { layersNamed, type PdfxClaim, pdfxMetadata } from '../pdfx-claim.ts';
+import { stripClaim } from './strip-claim.ts';
+import { differentGroup, groupsDiffer, type StripGroupsProblem } from './strip-groups.ts';
 import { panelMatrix, type StripPage, type StripPlace } from './strip-page.ts';
 
 const GROUP = PDFName.of('Group');
@@ -49,20 +52,29 @@ export interface StripPanel {
   readonly widthMm: Mm;
   readonly heightMm: Mm;
   readonly place: StripPlace;
+  /** What it breaks of PDF/X-4, as half sentences; undefined where it does not claim that. */
+  readonly pdfxBreaches?: readonly string[] | undefined;
 }
 
 export interface StripTools {
   readonly sha256: Sha256;
   readonly flate: FlateCodec;
+  /**
+   * Of artwork that claims PDF/X-4, half sentences that are known to speak against a strip's claim. Absent: no strip
+   * claims it.
+   */
+  readonly againstPdfx?: readonly string[] | undefined;
   /** Is waited for now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
 
-export type StripProblem = ArtworkProblem | Problem<'strip-groups-differ'>;
+export type StripProblem = ArtworkProblem | StripGroupsProblem;
 
 export interface WrittenStrip {
   readonly enlargeBy: number;
   readonly userUnit: number;
+  /** Absent where the artwork claims nothing. */
+  readonly pdfx: PdfxClaim | undefined;
 }
 
 /**
@@ -88,53 +100,12 @@ export async function stripWritten(
       await document.add(panel);
       await tools.pause?.();
     }
-    await document.write(panels, info, output, tools);
-    return resultOk({ enlargeBy: plan.value.enlargeBy, userUnit: plan.value.userUnit });
+    const { againstPdfx } = tools;
+    const pdfx = againstPdfx && (await stripClaim(page, plan.value, panels, againstPdfx));
+    await document.write(panels, info, output, { ...tools, keepsPdfxClaim: pdfx?.isKept === true });
+    return resultOk({ enlargeBy: plan.value.enlargeBy, userUnit: plan.value.userUnit, pdfx });
   });
 }
-
-/** The first panel whose page does not blend as the first panel's page does. */
-async function differentGroup(panels: readonly StripPanel[]): Promise<StripPanel | undefined> {
-  const texts = await Promise.all(panels.map(({ pdf }) => pageSetting(pdf)));
-  return panels.find((_, index) => texts[index] !== texts[0]);
-}
-
-/** What of a page a form cannot hold, written out with everything it refers to. */
-async function pageSetting({ file, pages }: Artwork): Promise<string> {
-  const { dict } = pages[0]!.page;
-  const parts: string[] = [];
-  const written = async (object: PDFObject | undefined, depth: number): Promise<void> => {
-    const found = await file.resolved(object);
-    if (depth > 12) return;
-    if (found instanceof PDFStream) {
-      await written(found.dict, depth + 1);
-      parts.push(JSON.stringify([...(await file.streamDecoded(found)).bytes]));
-    } else if (found instanceof PDFArray) {
-      for (const item of found.asArray()) await written(item, depth + 1);
-    } else if (found instanceof PDFDict) {
-      const entries = found
-        .entries()
-        .filter(([key]) => key !== PDFName.Length && key !== PDFName.of('Filter'));
-      for (const [key, value] of entries) {
-        parts.push(key.toString());
-        await written(value, depth + 1);
-      }
-    } else if (found) {
-      parts.push(found.toString());
-    }
-  };
-  for (const key of [GROUP, OUTPUT_INTENTS]) {
-    parts.push(key.toString());
-    await written(dict.get(key), 0);
-  }
-  return parts.join(' ');
-}
-
-const groupsDiffer = (first: StripPanel, other: StripPanel): StripProblem => ({
-  code: 'strip-groups-differ',
-  message: `${first.label} and ${other.label} come from artwork pages that blend colours in different ways, so they cannot share a page.`,
-  remedy: 'Write one file per panel instead of one per strip.',
-});
 
 class StripDocument {
   readonly #context = PDFContext.create();
@@ -220,7 +191,7 @@ class StripDocument {
     panels: readonly StripPanel[],
     info: PanelInfo,
     output: FileOutput,
-    tools: StripTools,
+    tools: StripTools & { readonly keepsPdfxClaim: boolean },
   ): Promise<void> {
     const context = this.#context;
     const { userUnit } = this.#plan;
@@ -235,6 +206,12 @@ class StripDocument {
       JSON.stringify([this.#page, info]),
       ...panels.map(({ sha256 }) => sha256),
     ]);
+    if (tools.keepsPdfxClaim) {
+      layersNamed(this.#layers);
+      page.set(PDFName.of('TrimBox'), page.get(PDFName.of('MediaBox'))!);
+      const metadata = pdfxMetadata(context, info, this.#trapped, identifier);
+      root.set(PDFName.of('Metadata'), context.register(metadata));
+    }
     const trailer = {
       Root: this.#catalogRef,
       Info: infoWritten(context, info, this.#trapped),
@@ -298,7 +275,13 @@ class StripDocument {
   }
 
   async #streamWritten(writer: PdfWriter, ref: PDFRef, stream: PDFStream): Promise<void> {
-    if (!(stream instanceof PanelStream)) throw new Error('a strip holds copied and made streams alone');
+    if (!(stream instanceof PanelStream)) {
+      // The metadata, which are not packed.
+      const contents = stream.getContents();
+      const sink = writer.stream(ref, stream.dict, contents.length);
+      await sink.write(contents);
+      return await sink.end();
+    }
     const { data } = stream;
     if (data.kind === 'made') return writer.packedStream(ref, stream.dict, data.bytes());
     if (data.kind !== 'carried') throw new Error('a strip crops nothing');
