@@ -6,6 +6,7 @@ import { constants } from 'node:fs';
 import { copyFile, mkdir, open, rename, rm, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
+import { errorPlaced } from '../files/file-problem.ts';
 import { folderMade } from '../files/folder-made.ts';
 import { fileHash, type HashedSize } from '../files/sha256.ts';
 
@@ -42,12 +43,12 @@ export class Vault {
 
   /**
    * Copies a file in. The hash is taken of the copy, not of the source, which could change while it is read;
-   * a damaged blob of the same hash is replaced.
+   * a damaged blob of the same hash is replaced. What is thrown names the vault, or the source where that is not there.
    */
   async addFile(source: string): Promise<HashedSize> {
-    await folderMade(this.folder);
     const partial = partialPath(join(this.folder, INCOMING));
     try {
+      await folderMade(this.folder);
       await copyFile(source, partial, constants.COPYFILE_FICLONE);
       const handle = await open(partial, 'r+');
       try {
@@ -59,8 +60,9 @@ export class Vault {
       await this.#adopt(partial, hashed.sha256);
       return hashed;
     } catch (error) {
-      await rm(partial, { force: true });
-      throw error;
+      await rm(partial, { force: true }).catch(() => undefined);
+      const { code, path } = error as NodeJS.ErrnoException;
+      throw errorPlaced(error, code === 'ENOENT' && path === source ? source : this.folder);
     }
   }
 

@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import type { Job, PageBox } from '../../core/job/schema.ts';
+import type { PageBox } from '../../core/job/schema.ts';
 import type { Manifest } from '../../core/manifest.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { NOT_PROVED, type RunProof } from '../../core/proof/run-proof.ts';
@@ -17,9 +17,8 @@ import { type JobWithArtwork, jobArtwork, jobFileRead } from '../services/job-fi
 import {
   glyphRemarks,
   jobOutput,
-  type Output,
   type OutputBlocked,
-  outputArchived,
+  outputKept,
   pictureRemarks,
 } from '../services/job-output.ts';
 import { type JobState, jobState, jobStateMeasured } from '../services/job-state.ts';
@@ -122,9 +121,10 @@ async function cutAndKept(
   if (archive) {
     const saved = await jobArchived(archive, opened.value.job, state.layouts, artwork.path, now());
     if (!saved.ok) return saved;
-    const kept = await outputKept(archive, job, artwork.path, output.value, now());
+    const how = { kind: 'output', reason: '', at: now() } as const;
+    const kept = await outputKept(archive, job, artwork.path, output.value, how);
     if (!kept.ok) return kept;
-    runId = kept.value;
+    runId = kept.value.id;
   }
   const proof = await cutProved(options, opened.value, panelIds.value, { terminal, signal }, archive, runId);
   terminal.result(
@@ -144,25 +144,6 @@ async function cutAndKept(
     ],
   );
   return resultOk(proof.state === 'failed' ? 'blocked' : 'done');
-}
-
-/** Keeps what was written. Problems: those of files; what was written stays then. */
-async function outputKept(
-  archive: Archive,
-  job: Job,
-  artworkPath: string,
-  output: Output,
-  at: string,
-): Promise<Result<number>> {
-  try {
-    const how = { kind: 'output', reason: '', at } as const;
-    return resultOk((await outputArchived(archive, job, artworkPath, output, how)).id);
-  } catch (error) {
-    const problem = fileProblem(error, archive.vault.folder);
-    if (!problem) throw error;
-    const remedy = `The files in ${output.folder} are whole, but the archive does not have them: free space or ask for access, then cut the job again.`;
-    return resultProblem({ ...problem, remedy });
-  }
 }
 
 /** The choice of print files is this run's own: the job keeps what it says. */

@@ -10,8 +10,12 @@ export type FileProblemCode =
   | 'cancelled';
 export type FileProblem = Problem<FileProblemCode>;
 
-/** Turns the operating system's expected refusals into sentences; undefined for anything that is a bug. */
-export function fileProblem(error: unknown, path: string): FileProblem | undefined {
+/**
+ * Turns the operating system's expected refusals into sentences; undefined for anything that is a bug. `place` is what
+ * the work was about, for errors that do not say themselves where they happened.
+ */
+export function fileProblem(error: unknown, place: string): FileProblem | undefined {
+  const path = (error as PlacedError | undefined)?.place ?? place;
   if (error instanceof Error && error.name === 'AbortError') return cancelledProblem;
   const code = (error as NodeJS.ErrnoException | undefined)?.code;
   switch (code) {
@@ -68,7 +72,17 @@ export const cancelledProblem: FileProblem = {
   remedy: 'Start it again when you are ready. Nothing half-written was left.',
 };
 
-/** Runs work on files; what the system refuses becomes a problem that names `place`. */
+interface PlacedError {
+  place?: string;
+}
+
+/** Tells an error where it happened, so that whoever turns it into a problem far away names that. The innermost counts. */
+export function errorPlaced(error: unknown, place: string): unknown {
+  if (error instanceof Error) (error as PlacedError).place ??= place;
+  return error;
+}
+
+/** Runs work on files; what the system refuses becomes a problem that names `place`, or where it happened. */
 export async function filesTried<T>(place: string, work: () => Promise<Result<T>>): Promise<Result<T>> {
   try {
     return await work();

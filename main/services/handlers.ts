@@ -18,7 +18,7 @@ import { proofRemoved } from '../proof/output-proof.ts';
 import { artworkAt, artworkInVault } from './artwork-in-vault.ts';
 import { jobSaved } from './job-archive.ts';
 import { bundleExported, bundleImported } from './job-bundle.ts';
-import { outputArchived } from './job-output.ts';
+import { outputKept } from './job-output.ts';
 import { panelsReprinted } from './job-reprint.ts';
 import { proofPicture, runProofReport, runProved, runProvedAgain } from './run-proofs.ts';
 import type { ServiceParts } from './service-parts.ts';
@@ -180,12 +180,13 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         );
         if (!output.ok) return output;
         const how = { kind: 'output', reason: '', at: now() } as const;
-        const run = await outputArchived(archive, job, path.value, output.value, how);
+        const run = await outputKept(archive, job, path.value, output.value, how);
+        if (!run.ok) return run;
         if (request.isProved === false) {
           await proofRemoved(target);
-          return resultOk(runSummary(run));
+          return resultOk(runSummary(run.value));
         }
-        return resultOk(runSummary(await runProved(parts, run, job, request.panelIds, context)));
+        return resultOk(runSummary(await runProved(parts, run.value, job, request.panelIds, context)));
       });
     },
     'run:proof': async ({ runId }) => runProofReport(archive, runId),

@@ -22,7 +22,7 @@ import { type FontLibrary, fontLibraryFromFiles } from '../../core/sheets/drawin
 import { SHEET_FILES } from '../../core/sheets/sheet-kind.ts';
 import type { Archive, Run, RunFile } from '../archive/archive.ts';
 import { type PanelFile, type PanelToCut, panelFilesCut } from '../cut/panel-files.ts';
-import { fileProblem } from '../files/file-problem.ts';
+import { fileProblem, filesTried } from '../files/file-problem.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, StagedFolder } from '../files/staged-folder.ts';
 import { sheetFontFiles } from '../fonts.ts';
 import { PROGRAM_VERSION } from '../program.ts';
@@ -248,6 +248,18 @@ export async function outputArchived(
     folder: resolve(output.folder),
     files: output.files,
   });
+}
+
+/** The same, where the archive's disk may refuse: what was written stays then, and the problem says so. */
+export async function outputKept(
+  ...[archive, job, artworkPath, output, how]: Parameters<typeof outputArchived>
+): Promise<Result<Run>> {
+  const kept = await filesTried(archive.vault.folder, async () =>
+    resultOk(await outputArchived(archive, job, artworkPath, output, how)),
+  );
+  if (kept.ok) return kept;
+  const remedy = `The files in ${output.folder} are whole, but the archive does not have them: free space or ask for access, then cut the job again.`;
+  return resultProblem({ ...kept.problem, remedy });
 }
 
 function outputBlocked(findings: readonly Finding[]): OutputBlocked {

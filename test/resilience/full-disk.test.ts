@@ -121,6 +121,37 @@ describeWithSmallDisk('a disk', () => {
     await expectSound(archiveFolder, 1);
   });
 
+  it('that holds the archive is named where it fills up after the panels were written elsewhere', async () => {
+    const services = testServices(onDisk('archive'));
+    const client = new ServiceClient(services);
+    const { reference } = await client.reply('artwork:import', {
+      file: client.chosenFile(at('art.pdf')),
+      box: 'crop',
+    });
+    await client.reply('job:save', { job: smallJob({ artwork: reference }), baseRevision: 0 });
+    const output = async () =>
+      await client.ask('output:start', {
+        jobId: 'small-job',
+        folder: client.chosenFolder(at('out')),
+        sheets: [],
+        isProved: false,
+      });
+    disk.fill(0);
+    const refused = await output();
+    expect(refused).toMatchObject({ ok: false, problem: { code: 'disk-full' } });
+    if (refused.ok) return;
+    const { message, remedy } = refused.problem;
+    expect(message).toBe(`The disk that holds ${onDisk('archive', 'vault')} is full.`);
+    expect(remedy).toContain(
+      `The files in ${at('out', 'SJ-7')} are whole, but the archive does not have them`,
+    );
+    expect(existsSync(at('out', 'SJ-7', 'manifest.json'))).toBe(true);
+    expect(await client.reply('run:list', { jobId: 'small-job' })).toEqual([]);
+    disk.free();
+    expect(await output()).toMatchObject({ ok: true });
+    await services.close();
+  });
+
   it('that is full takes no bundle', async () => {
     const archive = at('archive');
     await run(archive, 'save', at('job.json'), '--artwork', at('art.pdf'));

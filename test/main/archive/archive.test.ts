@@ -10,6 +10,7 @@ import type { RunProof } from '../../../core/proof/run-proof.ts';
 import { Archive } from '../../../main/archive/archive.ts';
 import { databaseSetAside } from '../../../main/archive/database.ts';
 import { MIGRATIONS } from '../../../main/archive/migrations.ts';
+import { fileProblem } from '../../../main/files/file-problem.ts';
 
 let folder: string;
 let archive: Archive;
@@ -286,6 +287,22 @@ describe('the vault', () => {
     await archive.vault.addFile(path);
     expect(await archive.vault.state(first.sha256)).toBe('sound');
     expect(await archive.vault.state('0'.repeat(64))).toBe('absent');
+  });
+
+  it('is named by what goes wrong in it, and the file that goes in by its own absence', async () => {
+    const path = join(folder, 'artwork.pdf');
+    writeFileSync(path, '%PDF-1.7 anything');
+    const problem = async (source: string) =>
+      await archive.vault.addFile(source).catch((error: unknown) => fileProblem(error, 'the output folder'));
+    rmSync(archive.vault.folder, { recursive: true, force: true });
+    writeFileSync(archive.vault.folder, 'in the way');
+    expect(await problem(path)).toMatchObject({
+      code: 'folder-not-writable',
+      message: expect.stringContaining(archive.vault.folder),
+    });
+    rmSync(archive.vault.folder);
+    const gone = join(folder, 'gone.pdf');
+    expect(await problem(gone)).toMatchObject({ code: 'file-missing', message: `${gone} does not exist.` });
   });
 
   it('names a blob by FIPS 180-4: the SHA-256 of “abc”', async () => {
