@@ -24,6 +24,7 @@ import { scratchFolder } from '../files/scratch-folder.ts';
 import type { PictureFailure } from '../render/picture-maker.ts';
 import type { OpenedArtwork } from '../services/artwork-file.ts';
 import { pageWindow } from '../services/page-window.ts';
+import type { CoverageStore } from './coverage-store.ts';
 import { sideInks } from './side-inks.ts';
 
 /** Two by two of these are a window of just over 15 mm². */
@@ -34,6 +35,8 @@ const MAX_PIXELS = 24_000_000;
 export interface CoverageTools {
   readonly signal: AbortSignal;
   readonly report: (progress: Progress) => void;
+  /** What was computed before, and will be asked for again. */
+  readonly store?: CoverageStore | undefined;
 }
 
 /** Undefined where nobody asks for it: without settings of production, or with both figures entered. */
@@ -63,7 +66,7 @@ export async function jobCoverage(
   job: Job,
   layouts: readonly SideLayout[],
   artwork: OpenedArtwork,
-  { signal, report }: CoverageTools,
+  { signal, report, store }: CoverageTools,
 ): Promise<MeasuredCoverage> {
   const panels: PanelCoverage[] = [];
   const images = new InkImages();
@@ -71,9 +74,18 @@ export async function jobCoverage(
   for (const [done, layout] of layouts.entries()) {
     signal.throwIfAborted();
     report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
+    const known = await store?.panels(artwork.reference, layout, job.scale);
+    if (known) {
+      panels.push(...known);
+      continue;
+    }
     const drawn = await sideDrawn(job, layout, artwork, images, signal);
     if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
-    else if (drawn) panels.push(...layout.panels.map((panel) => panelCoverage(panel, drawn)));
+    else if (drawn) {
+      const computed = layout.panels.map((panel) => panelCoverage(panel, drawn));
+      await store?.keep(artwork.reference, layout, job.scale, computed);
+      panels.push(...computed);
+    }
   }
   return { panels, unmeasured };
 }

@@ -150,7 +150,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (!path.ok) return path;
       return await planning.run(
         'coverage',
-        { job, artwork: artworkAt(path.value, job.artwork, pictures) },
+        { job, artwork: artworkAt(path.value, job.artwork, pictures), archiveFolder: archive.folder },
         context,
       );
     },
@@ -174,6 +174,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
             artwork: artworkAt(path.value, job.artwork!, pictures),
             folder: target,
             sheets: request.sheets,
+            archiveFolder: archive.folder,
             ...(request.panelIds && { panelIds: request.panelIds }),
           },
           context,
@@ -239,7 +240,7 @@ async function sheetPreview(
   const path = await artworkInVault(archive, job.artwork);
   if (!path.ok) return path;
   const artwork = artworkAt(path.value, job.artwork, pictures);
-  const sheet = await work.run('sheet', { job, artwork, kind }, context);
+  const sheet = await work.run('sheet', { job, artwork, kind, archiveFolder: archive.folder }, context);
   if (!sheet.ok) return sheet;
   const picture = await pictures.pdfPage(
     sheet.value.bytes,

@@ -59,6 +59,19 @@ export class PreviewCache {
     await this.#kept(reference, pictureName(picture), png);
   }
 
+  /** What was worked out of an artwork, under a name of its own; undefined where it is not there. */
+  async value(reference: ArtworkReference, name: string): Promise<unknown> {
+    try {
+      return JSON.parse(await readFile(join(this.#place(reference), name), 'utf8'));
+    } catch {
+      return undefined;
+    }
+  }
+
+  async valueKeep(reference: ArtworkReference, name: string, value: unknown): Promise<void> {
+    await this.#kept(reference, name, JSON.stringify(value));
+  }
+
   /** Lets go of the artworks that were first seen longest ago, and of all that an earlier edition kept. */
   async sweep(): Promise<void> {
     for (const edition of await namesIn(this.#folder)) {

@@ -19,7 +19,8 @@ import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { sheetFontFiles } from '../fonts.ts';
-import { coverageTried, jobCoverage } from '../ink/job-coverage.ts';
+import { CoverageStore } from '../ink/coverage-store.ts';
+import { type CoverageTools, coverageTried, jobCoverage } from '../ink/job-coverage.ts';
 import { type FolderToProve, folderProved } from '../proof/proof-task.ts';
 import {
   artworkFirstPage,
@@ -45,6 +46,16 @@ export interface ArtworkAt {
   readonly password?: string;
 }
 
+/** Where coverage is kept once it is computed. */
+interface Keeping {
+  readonly archiveFolder?: string;
+}
+
+const keeping = (tools: TaskTools, { archiveFolder }: Keeping): CoverageTools => ({
+  ...tools,
+  store: archiveFolder === undefined ? undefined : new CoverageStore(archiveFolder),
+});
+
 export const TASKS = {
   /** With `isBrief` the pages are listed but not looked through. */
   async artworkFacts(
@@ -64,23 +75,23 @@ export const TASKS = {
 
   /** One sheet of the job as PDF, without writing it anywhere. */
   async sheet(
-    request: { readonly job: Job; readonly artwork: ArtworkAt; readonly kind: DrawnKind },
-    { signal, report }: TaskTools,
+    request: { readonly job: Job; readonly artwork: ArtworkAt; readonly kind: DrawnKind } & Keeping,
+    tools: TaskTools,
   ): Promise<Result<RunSheet>> {
-    report({ what: 'Drawing the sheet', done: 0, total: 1 });
+    tools.report({ what: 'Drawing the sheet', done: 0, total: 1 });
     const opened = await artworkKept(request.artwork);
     if (!opened.ok) return opened;
     const fonts = fontLibraryFromFiles(sheetFontFiles());
     const { job, kind } = request;
     const state =
       kind === 'ticket'
-        ? await jobStateMeasured(job, opened.value, { signal, report })
+        ? await jobStateMeasured(job, opened.value, keeping(tools, request))
         : resultOk(jobState(job, opened.value));
     if (!state.ok) return state;
     const drawn = await runSheets(
       { state: state.value, artwork: opened.value, kinds: [kind] },
       fonts,
-      signal,
+      tools.signal,
     );
     return resultOk(drawn.sheets[0]!);
   },
@@ -104,14 +115,15 @@ export const TASKS = {
 
   /** Ink coverage of every panel, from the artwork. */
   async coverage(
-    { job, artwork }: { readonly job: Job; readonly artwork: ArtworkAt },
+    request: { readonly job: Job; readonly artwork: ArtworkAt } & Keeping,
     tools: TaskTools,
   ): Promise<Result<MeasuredCoverage>> {
+    const { job, artwork } = request;
     tools.report({ what: 'Reading the artwork', done: 0, total: 1 });
     const opened = await artworkKept(artwork);
     if (!opened.ok) return opened;
     const layouts = jobLayout(job, pageExtents(opened.value.pages));
-    return coverageTried(() => jobCoverage(job, layouts, opened.value, tools));
+    return coverageTried(() => jobCoverage(job, layouts, opened.value, keeping(tools, request)));
   },
 
   async output(
@@ -121,12 +133,12 @@ export const TASKS = {
       readonly folder: string;
       readonly panelIds?: readonly string[];
       readonly sheets: readonly SheetKind[];
-    },
+    } & Keeping,
     tools: TaskTools,
   ): Promise<Result<Output>> {
     const opened = await artworkKeptScanned(request.artwork, tools.report);
     if (!opened.ok) return opened;
-    const state = await jobStateMeasured(request.job, opened.value, tools);
+    const state = await jobStateMeasured(request.job, opened.value, keeping(tools, request));
     if (!state.ok) return state;
     return await jobOutput(
       {

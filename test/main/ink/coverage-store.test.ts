@@ -1,0 +1,68 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { Job } from '../../../core/job/schema.ts';
+import type { MeasuredCoverage } from '../../../core/production/job-coverage.ts';
+import type { Services } from '../../../main/services/services.ts';
+import { ServiceClient } from '../../support/service-client.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+import { testServices } from '../../support/test-services.ts';
+
+let folder: string;
+let services: Services;
+let job: Job;
+const at = (...names: string[]) => join(folder, ...names);
+const keptIn = () => at('archive', 'previews', 'v1', `${job.artwork!.sha256}-crop`, 'coverage.json');
+const measured = async (of: Job): Promise<MeasuredCoverage> =>
+  await new ServiceClient(services, 'later').reply('coverage:measure', { job: of });
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-coverage-'));
+  services = testServices(at('archive'));
+  writeFileSync(at('art.pdf'), await smallArtwork());
+  const client = new ServiceClient(services, 'first');
+  const file = client.chosenFile(at('art.pdf'));
+  const { reference } = await client.reply('artwork:import', { file, box: 'crop' });
+  job = smallJob({ artwork: reference });
+});
+afterEach(async () => {
+  await services.close();
+  rmSync(folder, { recursive: true });
+});
+
+/** Writes another figure where the first panel's mean is kept. */
+function forge(meanPercent: number): void {
+  const kept = JSON.parse(readFileSync(keptIn(), 'utf8'));
+  kept[0].panels[0].meanPercent = meanPercent;
+  writeFileSync(keptIn(), JSON.stringify(kept));
+}
+
+describe('computed coverage', () => {
+  it('PR17 is there at once in a later session, from what was kept', async () => {
+    const first = await measured(job);
+    expect(first.panels).toHaveLength(2);
+    await services.close();
+    services = testServices(at('archive'));
+    expect(await measured(job)).toEqual(first);
+    forge(12.5);
+    expect((await measured(job)).panels[0]!.meanPercent).toBe(12.5);
+  });
+
+  it('PR17 is computed anew for other windows of the artwork, and where what was kept is damaged', async () => {
+    const first = await measured(job);
+    forge(12.5);
+    const [side] = job.sides;
+    const moved: Job = {
+      ...job,
+      sides: [{ ...side!, artworkRect: { ...side!.artworkRect, xMm: 25, widthMm: 290 } }],
+    };
+    const other = await measured(moved);
+    expect(other.panels[0]!.meanPercent).not.toBe(12.5);
+    expect(other.panels[0]!.meanPercent).not.toBe(first.panels[0]!.meanPercent);
+    expect((await measured({ ...job, notes: 'mind the ladder' })).panels[0]!.meanPercent).toBe(12.5);
+    writeFileSync(keptIn(), '[{"key":');
+    expect(await measured(job)).toEqual(first);
+    expect(JSON.parse(readFileSync(keptIn(), 'utf8'))).toHaveLength(1);
+  });
+});
