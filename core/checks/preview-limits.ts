@@ -2,6 +2,7 @@
  * Where the picture on the screen differs from the print, page by page, from what the page holds. The preview
  * draws in RGB, with no press profile and no overprint; a page on which that makes no difference has no limits.
  */
+import { isDrawnReduced, REDUCED_PX } from '../coarse-picture.ts';
 import type { DocumentScan, PageScan } from './scan/schema.ts';
 
 /** Names in one sentence; the rest are counted. */
@@ -15,8 +16,17 @@ export interface PreviewLimit {
     | 'spot'
     | 'calculated-blend'
     | 'layer'
-    | 'condition';
+    | 'condition'
+    | 'reduced';
   readonly text: string;
+}
+
+/** What every page of a file has that is too large for the preview, whatever is on it. */
+export function fileLimits(file: { readonly sizeBytes: number }): readonly PreviewLimit[] {
+  if (!isDrawnReduced(file)) return [];
+  const pixels = REDUCED_PX.toLocaleString('en-GB');
+  const text = `The file is too large for the preview: pictures are reduced to about ${pixels} pixels along the page here.`;
+  return [{ code: 'reduced', text }];
 }
 
 export function previewLimits(

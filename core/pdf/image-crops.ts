@@ -164,9 +164,14 @@ function isWorthCropping(crop: PixelWindow, { size, bytes }: Weighed, gain: Crop
 export const wholeNote = (size: { width: number; height: number }, { message }: ImageProblem): string =>
   `An image of ${size.width} × ${size.height} pixels is carried whole. ${message}`;
 
-type Described = ImageDescription & Omit<ImagePart, 'form'> & { readonly storedBytes: number };
+export type Described = ImageDescription & Omit<ImagePart, 'form'> & { readonly storedBytes: number };
 
-async function description(stream: PDFStream, key: PDFName | undefined, file: PdfFile): Promise<Described> {
+/** An image, or under `key` a mask of one, as cropping sees it. */
+export async function description(
+  stream: PDFStream,
+  key: PDFName | undefined,
+  file: PdfFile,
+): Promise<Described> {
   const info = await imageInfoFrom(stream.dict, stream, undefined, file, async () => undefined);
   const filters: ImageFilter[] = [];
   for (const { name, params } of await file.streamFilters(stream)) {

@@ -2,7 +2,7 @@
  * Pictures of PDF pages for screens and sheets, drawn by PDFium. Good for looking, not for judging
  * colour: it simulates no overprint. It shares one wasm memory (2 GiB at most), so it runs in a worker.
  */
-import { readFileSync } from 'node:fs';
+import { closeSync, fstatSync, openSync, readFileSync, readSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { init, type WrappedPdfiumModule } from '@embedpdf/pdfium';
 
@@ -27,6 +27,7 @@ const RENDER_FLAGS = 0;
 const WHITE = 0xffffffff;
 const MATRIX_BYTES = 24;
 const RECT_BYTES = 16;
+const READ_BYTES = 1 << 24;
 
 let modulePromise: Promise<WrappedPdfiumModule> | undefined;
 
@@ -43,6 +44,9 @@ async function pdfium(): Promise<WrappedPdfiumModule> {
   return await modulePromise;
 }
 
+/** Starts it ahead of the first document; settles when no code of it is being made ready any more. */
+export const pdfiumStarted = async (): Promise<void> => void (await pdfium());
+
 export class PdfiumDocument {
   readonly #module: WrappedPdfiumModule;
   readonly #bytesAt: number;
@@ -54,13 +58,44 @@ export class PdfiumDocument {
     this.#document = document;
   }
 
-  /** Undefined where PDFium cannot open the file or its memory cannot hold it. */
-  static async open(bytes: Uint8Array, password = ''): Promise<PdfiumDocument | undefined> {
+  /** `parts` are the file, in order. Undefined where PDFium cannot open it or its memory cannot hold it. */
+  static async open(parts: readonly Uint8Array[], password = ''): Promise<PdfiumDocument | undefined> {
+    const length = parts.reduce((sum, part) => sum + part.length, 0);
+    return PdfiumDocument.#openedIn(await pdfium(), length, password, (memory) => {
+      let at = 0;
+      for (const part of parts) {
+        memory.set(part, at);
+        at += part.length;
+      }
+    });
+  }
+
+  /** The same of a file on disk, read straight into its memory. */
+  static async openFile(path: string, password = ''): Promise<PdfiumDocument | undefined> {
     const module = await pdfium();
-    const at = module.pdfium.wasmExports.malloc(bytes.length);
+    const file = openSync(path, 'r');
+    try {
+      const length = fstatSync(file).size;
+      return PdfiumDocument.#openedIn(module, length, password, (memory) => {
+        for (let at = 0, read = 1; at < length && read > 0; at += read) {
+          read = readSync(file, memory, at, Math.min(length - at, READ_BYTES), at);
+        }
+      });
+    } finally {
+      closeSync(file);
+    }
+  }
+
+  static #openedIn(
+    module: WrappedPdfiumModule,
+    length: number,
+    password: string,
+    fill: (memory: Uint8Array) => void,
+  ): PdfiumDocument | undefined {
+    const at = module.pdfium.wasmExports.malloc(length);
     if (at === 0) return undefined;
-    module.pdfium.HEAPU8.set(bytes, at);
-    const document = module.FPDF_LoadMemDocument(at, bytes.length, password);
+    fill(module.pdfium.HEAPU8.subarray(at, at + length));
+    const document = module.FPDF_LoadMemDocument(at, length, password);
     if (document !== 0) return new PdfiumDocument(module, at, document);
     module.pdfium.wasmExports.free(at);
     return undefined;

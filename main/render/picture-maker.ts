@@ -4,10 +4,13 @@
  * picture at a time, and gets the next only then, so that those nobody wants any more are never drawn.
  */
 import { stat } from 'node:fs/promises';
-import { Worker } from 'node:worker_threads';
-import { moduleBeside } from '../module-beside.ts';
+import type { Worker } from 'node:worker_threads';
+import { isDrawnReduced } from '../../core/coarse-picture.ts';
+import { threadEnded } from '../work/thread-end.ts';
+import type { Reduces } from './drawn-documents.ts';
 import type { PageWindow, Picture } from './pdfium.ts';
-import type { PictureReply, PictureRequest } from './picture-worker.ts';
+import { isThreadGone, pictureThreadStarted } from './picture-thread.ts';
+import type { PictureFile, PictureMessage, PictureReply, PictureRequest } from './picture-worker.ts';
 
 export type PictureFailure = 'too-slow' | 'too-large' | 'not-drawable';
 
@@ -15,9 +18,9 @@ export type PictureOutcome =
   | { readonly ok: true; readonly picture: Picture }
   | { readonly ok: false; readonly failure: PictureFailure };
 
-/** PDFium's wasm memory ends at 2 GiB; the file lies in it whole, beside what drawing needs. */
-const MAX_FILE_BYTES = 1.2 * 2 ** 30;
 const DEFAULT_TIME_LIMIT_MS = 30_000;
+/** What a file that has to be read whole for a copy may take besides, whatever it is packed with. */
+const COPY_MS_PER_MB = 25;
 
 interface Asked {
   readonly request: PictureRequest;
@@ -28,26 +31,38 @@ interface Asked {
 export interface PictureLimits {
   /** Rejects with its reason, unless the picture is being drawn already: it is then made and thrown away. */
   readonly signal?: AbortSignal;
-  /** For the drawing, not for waiting until it begins. */
+  /** For the drawing, not for waiting until it begins, nor for reading a file too large to be drawn from. */
   readonly timeLimitMs?: number;
 }
 
+export interface PictureMaking {
+  readonly password?: string | undefined;
+  /** `where-needed` by default. */
+  readonly reduces?: Reduces;
+  /** One that was started ahead, from now on this maker's own. */
+  readonly thread?: Worker | undefined;
+}
+
 export class PictureMaker {
-  readonly #path: string;
-  readonly #password: string;
+  readonly #file: PictureFile;
   readonly #queue: Asked[] = [];
   #drawing: (Asked & { readonly timer: NodeJS.Timeout }) | undefined;
   #worker: Worker | undefined;
+  /** Whether the worker does nothing else than run PDFium, in which it hears no message. */
+  #isInPdfium = false;
   #lastId = 0;
+  /** Threads that are leaving. */
+  readonly #leaving = new Set<Promise<void>>();
+  #spare: Worker | undefined;
 
-  constructor(path: string, password = '') {
-    this.#path = path;
-    this.#password = password;
+  constructor(path: string, { password = '', reduces = 'where-needed', thread }: PictureMaking = {}) {
+    this.#file = { path, password, reduces };
+    this.#spare = thread;
   }
 
   /** Begins to read the file, before it is known what to draw of it. */
-  async prepare(): Promise<void> {
-    if (!(await this.#isTooLarge())) this.#startedWorker();
+  prepare(): void {
+    this.#startedWorker();
   }
 
   async picture(
@@ -64,21 +79,26 @@ export class PictureMaker {
   }
 
   async close(): Promise<void> {
-    const worker = this.#worker;
     const given = this.#queue.splice(0);
     this.#endWorker('not-drawable');
     for (const { settle } of given) settle({ ok: false, failure: 'not-drawable' });
-    await worker?.terminate();
+    await Promise.all(this.#leaving);
   }
 
   async #asked(
     request: Omit<PictureRequest, 'id'>,
     { signal, timeLimitMs = DEFAULT_TIME_LIMIT_MS }: PictureLimits,
   ): Promise<PictureOutcome> {
-    if (await this.#isTooLarge()) return { ok: false, failure: 'too-large' };
+    const { size: sizeBytes } = await stat(this.#file.path);
     signal?.throwIfAborted();
+    const isReduced = isDrawnReduced({ sizeBytes });
+    const copyMs = isReduced ? (sizeBytes / 1e6) * COPY_MS_PER_MB : 0;
     const { promise, resolve, reject } = Promise.withResolvers<PictureOutcome>();
-    const asked: Asked = { request: { id: ++this.#lastId, ...request }, timeLimitMs, settle: resolve };
+    const asked: Asked = {
+      request: { id: ++this.#lastId, ...request },
+      timeLimitMs: timeLimitMs + copyMs,
+      settle: resolve,
+    };
     const aborted = () => {
       const index = this.#queue.indexOf(asked);
       if (index !== -1) this.#queue.splice(index, 1);
@@ -88,14 +108,14 @@ export class PictureMaker {
     this.#queue.push(asked);
     this.#drawNext();
     try {
-      return await promise;
+      const outcome = await promise;
+      // No copy of it is small enough.
+      if (isReduced && !outcome.ok && outcome.failure === 'not-drawable')
+        return { ok: false, failure: 'too-large' };
+      return outcome;
     } finally {
       signal?.removeEventListener('abort', aborted);
     }
-  }
-
-  async #isTooLarge(): Promise<boolean> {
-    return (await stat(this.#path)).size > MAX_FILE_BYTES;
   }
 
   #drawNext(): void {
@@ -104,30 +124,40 @@ export class PictureMaker {
     if (!next) return;
     const timer = setTimeout(() => this.#endWorker('too-slow'), next.timeLimitMs);
     this.#drawing = { ...next, timer };
-    this.#startedWorker().postMessage(next.request);
+    this.#startedWorker().postMessage(next.request satisfies PictureMessage);
   }
 
   #startedWorker(): Worker {
     if (this.#worker) return this.#worker;
-    const worker = new Worker(moduleBeside(import.meta.url, './picture-worker'), {
-      workerData: { path: this.#path, password: this.#password },
-    });
-    worker.on('message', ({ id, picture }: PictureReply) => {
-      if (id === this.#drawing?.request.id)
-        this.#drawn(picture ? { ok: true, picture } : { ok: false, failure: 'not-drawable' });
+    const worker = this.#spare && !isThreadGone(this.#spare) ? this.#spare : pictureThreadStarted();
+    this.#spare = undefined;
+    worker.postMessage(this.#file satisfies PictureMessage);
+    worker.on('message', (reply: PictureReply) => {
+      if (reply.id !== this.#drawing?.request.id) return;
+      this.#isInPdfium = reply.isBegun;
+      if (reply.isBegun) return;
+      const { picture } = reply;
+      this.#drawn(picture ? { ok: true, picture } : { ok: false, failure: 'not-drawable' });
     });
     worker.on('error', () => {
       if (this.#worker === worker) this.#endWorker('not-drawable');
     });
-    worker.unref();
     this.#worker = worker;
     return worker;
   }
 
   /** Ends the worker and what it draws; the next picture starts a new one. */
   #endWorker(failure: PictureFailure): void {
-    void this.#worker?.terminate();
+    const worker = this.#worker ?? this.#spare;
+    if (worker) {
+      // PDFium is no native code: it can be stopped at any moment. All else is let come to its end.
+      const ended = this.#isInPdfium ? worker.terminate() : threadEnded(worker);
+      const leaving = ended.then(() => void this.#leaving.delete(leaving));
+      this.#leaving.add(leaving);
+    }
     this.#worker = undefined;
+    this.#spare = undefined;
+    this.#isInPdfium = false;
     this.#drawn({ ok: false, failure });
   }
 

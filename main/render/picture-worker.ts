@@ -1,7 +1,23 @@
 /** Runs PDFium on a thread of its own; see picture-maker.ts for the other end. */
-import { readFileSync } from 'node:fs';
 import { parentPort, workerData } from 'node:worker_threads';
-import { type PageWindow, PdfiumDocument } from './pdfium.ts';
+import { THREAD_END } from '../work/thread-end.ts';
+import { DrawnDocuments, type Reduces, reducedCopiesLoaded } from './drawn-documents.ts';
+import { type PageWindow, pdfiumStarted } from './pdfium.ts';
+
+export interface PictureThreadStart {
+  /** Whether the thread is to wait for an artwork with all at hand. */
+  readonly isAhead: boolean;
+}
+
+/** The file that this thread is for. */
+export interface PictureFile {
+  readonly path: string;
+  readonly password: string;
+  readonly reduces: Reduces;
+}
+
+/** The file comes before the first request. */
+export type PictureMessage = PictureFile | PictureRequest | typeof THREAD_END;
 
 export interface PictureRequest {
   readonly id: number;
@@ -11,18 +27,45 @@ export interface PictureRequest {
   readonly widthPx: number;
 }
 
-export interface PictureReply {
-  readonly id: number;
-  readonly picture?: { readonly width: number; readonly height: number; readonly rgba: Uint8Array };
+/** Word that only PDFium is at work from now on, then the picture, or undefined where the page cannot be drawn. */
+export type PictureReply =
+  | { readonly id: number; readonly isBegun: true }
+  | {
+      readonly id: number;
+      readonly isBegun: false;
+      readonly picture?: { readonly width: number; readonly height: number; readonly rgba: Uint8Array };
+    };
+
+const port = parentPort!;
+let documents: DrawnDocuments | undefined;
+/** The other end waits for one picture before it asks for the next. */
+let drawing: Promise<void> | undefined;
+const started = Promise.all([
+  pdfiumStarted(),
+  (workerData as PictureThreadStart).isAhead ? reducedCopiesLoaded() : undefined,
+]);
+
+port.on('message', (message: PictureMessage) => {
+  if (message === THREAD_END) void left();
+  else if ('path' in message) documents = new DrawnDocuments(message);
+  else drawing = drawn(message, documents!);
+});
+
+async function drawn(request: PictureRequest, documents: DrawnDocuments): Promise<void> {
+  const { window, widthPx } = request;
+  const found = await documents.forPicture(request);
+  port.postMessage({ id: request.id, isBegun: true } satisfies PictureReply);
+  const picture = window
+    ? found?.document.picture(found.page, window, widthPx)
+    : found?.document.wholePage(found.page, widthPx);
+  const reply: PictureReply = { id: request.id, isBegun: false, ...(picture && { picture }) };
+  port.postMessage(reply, picture ? [picture.rgba.buffer as ArrayBuffer] : []);
 }
 
-const { path, password } = workerData as { path: string; password: string };
-const document = PdfiumDocument.open(readFileSync(path), password);
-
-parentPort!.on('message', async (request: PictureRequest) => {
-  const { page, window, widthPx } = request;
-  const opened = await document;
-  const picture = window ? opened?.picture(page, window, widthPx) : opened?.wholePage(page, widthPx);
-  const reply: PictureReply = { id: request.id, ...(picture && { picture }) };
-  parentPort!.postMessage(reply, picture ? [picture.rgba.buffer as ArrayBuffer] : []);
-});
+/** Ends this thread alone, when nothing of it is at work in native code. */
+async function left(): Promise<void> {
+  await started;
+  await documents?.settled();
+  await drawing?.catch(() => undefined);
+  process.exit();
+}

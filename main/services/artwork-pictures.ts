@@ -1,6 +1,7 @@
 /** Pictures of archived artwork and outputs for the screens: drawn on threads, kept small, answered as PNG. */
 import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import type { Worker } from 'node:worker_threads';
 import { coarsePictureWidth } from '../../core/coarse-picture.ts';
 import type { ArtworkFacts, ArtworkPageFacts, Picture as PngPicture } from '../../core/contract.ts';
 import type { ArtworkReference, Job, StoredRect } from '../../core/job/schema.ts';
@@ -10,8 +11,10 @@ import type { Vault } from '../archive/vault.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
 import { type PictureFailure, PictureMaker } from '../render/picture-maker.ts';
+import { pictureThreadStarted } from '../render/picture-thread.ts';
 import { pngFromPicture } from '../render/png.ts';
 import type { ArtworkAt } from '../work/tasks.ts';
+import { threadEnded } from '../work/thread-end.ts';
 import type { WorkThread } from '../work/work-thread.ts';
 import { pageWindow } from './page-window.ts';
 import type { PictureOfPage, PreviewCache } from './preview-cache.ts';
@@ -39,6 +42,9 @@ export class ArtworkPictures {
   /** Coarse pictures that are being made before anybody has asked, by their artwork. */
   readonly #begun = new Map<string, { readonly picture: PictureOfPage; readonly drawn: Promise<Drawn> }>();
   readonly #ahead = new Set<PictureMaker>();
+  /** Waits for the next artwork, so that nobody waits for it. */
+  #spare: Worker | undefined;
+  #isWarm = false;
   /** Pages of files in the vault, drawn before. */
   readonly #pages = new Map<string, PngPicture>();
 
@@ -46,6 +52,12 @@ export class ArtworkPictures {
     this.#vault = vault;
     this.#work = work;
     this.#cache = cache;
+  }
+
+  /** Starts a thread for the next artwork that comes in, and from then on one after each. */
+  warm(): void {
+    this.#isWarm = true;
+    this.#spare ??= pictureThreadStarted({ isAhead: true });
   }
 
   /** Passwords stay in memory: they are never written down. */
@@ -111,10 +123,11 @@ export class ArtworkPictures {
     firstPage: Promise<Result<ArtworkPageFacts | undefined>>,
     reading: Promise<Result<ArtworkFacts>>,
   ): void {
-    const maker = new PictureMaker(path, password);
+    const maker = new PictureMaker(path, { password, reduces: 'where-quicker', thread: this.#spare });
+    this.#spare = undefined;
     this.#ahead.add(maker);
     const drawing = (async () => {
-      await maker.prepare();
+      maker.prepare();
       const page = await firstPage;
       if (!page.ok || !page.value) return undefined;
       const picture = coarsePicture(page.value);
@@ -133,6 +146,7 @@ export class ArtworkPictures {
       } finally {
         this.#ahead.delete(maker);
         await maker.close();
+        if (this.#isWarm) this.warm();
       }
     })();
   }
@@ -214,7 +228,11 @@ export class ArtworkPictures {
   }
 
   async close(): Promise<void> {
+    this.#isWarm = false;
+    const spare = this.#spare && threadEnded(this.#spare);
+    this.#spare = undefined;
     await Promise.all([...this.#makers.values(), ...this.#ahead].map((maker) => maker.close()));
+    await spare;
     this.#makers.clear();
   }
 
@@ -286,7 +304,7 @@ export class ArtworkPictures {
       this.#makers.set(path, existing);
       return existing;
     }
-    const maker = new PictureMaker(path, password);
+    const maker = new PictureMaker(path, { password, reduces: 'where-quicker' });
     this.#makers.set(path, maker);
     if (this.#makers.size > MAX_MAKERS) {
       const [oldest, idle] = this.#makers.entries().next().value!;

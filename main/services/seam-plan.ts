@@ -81,7 +81,7 @@ async function sideRaster(
   if (!window) return undefined;
   const widthMm = sideOutline(side, job.scale).width;
   const widthPx = Math.min(MAX_RASTER_PX, Math.max(1, Math.round(widthMm / PIXEL_MM)));
-  const maker = new PictureMaker(artwork.path, artwork.password);
+  const maker = new PictureMaker(artwork.path, { password: artwork.password });
   try {
     const calledOff = new Promise<undefined>((done) => {
       signal.addEventListener('abort', () => done(undefined), { once: true });

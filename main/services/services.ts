@@ -61,7 +61,10 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
       locks.releaseAll(clientId);
       chosen.forget(clientId);
     },
-    warm: () => work.warm(),
+    warm: () => {
+      work.warm();
+      pictures.warm();
+    },
     close: async () => {
       await Promise.all([work.close(), planning.close(), pictures.close(), check?.stop()]);
       archive.close();

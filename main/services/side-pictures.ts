@@ -15,7 +15,7 @@ export async function sidePictures(
   artwork: OpenedArtwork,
   signal: AbortSignal,
 ): Promise<ReadonlyMap<string, RasterPicture>> {
-  const maker = new PictureMaker(artwork.path, artwork.password);
+  const maker = new PictureMaker(artwork.path, { password: artwork.password });
   const pictures = new Map<string, RasterPicture>();
   try {
     for (const side of job.sides) {

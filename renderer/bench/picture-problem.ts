@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import { type PreviewLimit, previewLimits } from '../../core/checks/preview-limits.ts';
+import { fileLimits, type PreviewLimit, previewLimits } from '../../core/checks/preview-limits.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import { artworkFacts } from '../state/open-job.ts';
 import { placedPictures } from './bench-state.ts';
@@ -14,11 +14,15 @@ export const isPictureAwaited = signal(false);
 export const pictureLimits = computed<
   readonly { readonly page: number; readonly limits: readonly PreviewLimit[] }[]
 >(() => {
-  const scan = artworkFacts.value?.scan;
-  if (!scan) return [];
+  const facts = artworkFacts.value;
+  if (!facts) return [];
+  const ofFile = fileLimits(facts.reference);
   const onBench = new Set(placedPictures.value.map(({ page }) => page));
-  return scan.pages
-    .filter(({ number }) => onBench.has(number))
-    .map((page) => ({ page: page.number, limits: previewLimits(page, scan.document) }))
+  return [...onBench]
+    .map((page) => {
+      const scanned = facts.scan?.pages.find(({ number }) => number === page);
+      const ofPage = scanned && facts.scan ? previewLimits(scanned, facts.scan.document) : [];
+      return { page, limits: [...ofFile, ...ofPage] };
+    })
     .filter(({ limits }) => limits.length > 0);
 });

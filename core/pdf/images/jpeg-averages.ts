@@ -46,78 +46,117 @@ export function jpegAverages(source: Uint8Array): Result<JpegAverages, ImageProb
 function averagesRead(source: Uint8Array): JpegAverages {
   const file = jpegFileFromBytes(source);
   const { frame } = file;
-  const planes = frame.components.map(({ across, down }) => ({
-    blocksAcross: frame.mcusAcross * across,
-    dc: new Int16Array(frame.mcusAcross * across * frame.mcusDown * down),
-  }));
-  for (const scan of file.scans) if (scan.first === 0) dcScanRead(source, scan, frame, planes);
+  const planes = dcPlanes(frame, frame.mcusDown);
+  for (const scan of file.scans) {
+    if (scan.first !== 0) continue;
+    const dc = new DcScan(new ScanData(source, scan.start, scan.end), scan, frame, planes);
+    for (let row = 0; row < dc.rows; row++) dc.readRow(row);
+    dc.finish();
+  }
   return {
     frame,
     adobeTransform: adobeTransform(file),
     components: planes.map(({ blocksAcross, dc }, i) => {
       const perLevel = dcStep(file, i) / 8;
-      const means = Float32Array.from(dc, (value) => Math.min(255, Math.max(0, MIDDLE + value * perLevel)));
-      return { blocksAcross, means };
+      return { blocksAcross, means: Float32Array.from(dc, (value) => meanOf(value, perLevel)) };
     }),
   };
 }
 
-interface Plane {
+/** `perLevel`: an eighth of the step by which the coefficient was quantised. */
+export const meanOf = (dc: number, perLevel: number): number =>
+  Math.min(255, Math.max(0, MIDDLE + dc * perLevel));
+
+/** The DC coefficients of one component, quantised as they are stored. */
+export interface DcPlane {
   readonly blocksAcross: number;
+  /** Row of blocks that `dc` begins with: of a large image a few rows are held at a time. */
+  firstRow: number;
   readonly dc: Int16Array;
 }
 
+/** Room for so many rows of coded units. */
+export const dcPlanes = ({ components, mcusAcross }: JpegFrame, unitRows: number): DcPlane[] =>
+  components.map(({ across, down }) => ({
+    blocksAcross: mcusAcross * across,
+    firstRow: 0,
+    dc: new Int16Array(mcusAcross * across * unitRows * down),
+  }));
+
 interface UnitBlock {
   readonly component: number;
-  readonly plane: Plane;
+  readonly plane: DcPlane;
   /** Place within the coded unit, in blocks. */
   readonly x: number;
   readonly y: number;
+  /** Blocks of the component in one coded unit. */
+  readonly across: number;
+  readonly down: number;
   readonly dc: CodeLookup | undefined;
   /** Undefined where the scan holds DC only. */
   readonly ac: CodeLookup | undefined;
 }
 
 /** One scan with DC: all of a sequential image, or the first sight or one more bit of a progressive one. */
-function dcScanRead(source: Uint8Array, scan: JpegScan, frame: JpegFrame, planes: readonly Plane[]): void {
-  const geometry = scanGeometry(scan, frame);
-  const reader = new EntropyReader(new ScanData(source, scan.start, scan.end));
-  const clock = new RestartClock(scan.restartInterval);
-  const predictions = new Int32Array(scan.components.length);
-  const isRefinement = scan.highBit !== 0;
-  const blocks = unitBlocks(scan, frame, planes, geometry.isInterleaved);
-  for (let row = 0; row < geometry.unitRows; row++) {
-    for (let column = 0; column < geometry.unitsAcross; column++) {
+export class DcScan {
+  /** Rows of coded units. */
+  readonly rows: number;
+  readonly #scan: JpegScan;
+  readonly #unitsAcross: number;
+  readonly #reader: EntropyReader;
+  readonly #clock: RestartClock;
+  readonly #predictions: Int32Array;
+  readonly #blocks: readonly UnitBlock[];
+
+  constructor(data: ScanData, scan: JpegScan, frame: JpegFrame, planes: readonly DcPlane[]) {
+    const { isInterleaved, unitRows, unitsAcross } = scanGeometry(scan, frame);
+    this.rows = unitRows;
+    this.#scan = scan;
+    this.#unitsAcross = unitsAcross;
+    this.#reader = new EntropyReader(data);
+    this.#clock = new RestartClock(scan.restartInterval);
+    this.#predictions = new Int32Array(scan.components.length);
+    this.#blocks = unitBlocks(scan, frame, planes, isInterleaved);
+  }
+
+  readRow(row: number): void {
+    const reader = this.#reader;
+    const clock = this.#clock;
+    const predictions = this.#predictions;
+    const { highBit, lowBit } = this.#scan;
+    for (let column = 0; column < this.#unitsAcross; column++) {
       if (clock.unitsLeft === 0) {
         reader.restart();
         clock.reset();
         predictions.fill(0);
       }
       if (reader.bit > reader.refillBit) reader.refill();
-      for (const block of blocks) {
-        const { across, down } = geometry.isInterleaved
-          ? frame.components[scan.components[block.component]!.index]!
-          : { across: 1, down: 1 };
-        const at = (row * down + block.y) * block.plane.blocksAcross + column * across + block.x;
-        if (isRefinement) {
-          block.plane.dc[at]! |= (wordAt(reader.bytes, reader.bit) >>> 31) << scan.lowBit;
+      for (const block of this.#blocks) {
+        const { plane, down, across } = block;
+        const at = (row * down + block.y - plane.firstRow) * plane.blocksAcross + column * across + block.x;
+        if (highBit !== 0) {
+          plane.dc[at]! |= (wordAt(reader.bytes, reader.bit) >>> 31) << lowBit;
           reader.bit++;
           continue;
         }
         predictions[block.component]! += dcDifference(reader, block.dc!);
-        block.plane.dc[at] = predictions[block.component]! << scan.lowBit;
+        plane.dc[at] = predictions[block.component]! << lowBit;
         if (block.ac) acPassed(reader, block.ac);
       }
       clock.spend(1);
     }
   }
-  reader.finish();
+
+  /** After the last row. */
+  finish(): void {
+    this.#reader.finish();
+  }
 }
 
 function unitBlocks(
   scan: JpegScan,
   frame: JpegFrame,
-  planes: readonly Plane[],
+  planes: readonly DcPlane[],
   isInterleaved: boolean,
 ): UnitBlock[] {
   const needsDc = scan.highBit === 0;
@@ -126,6 +165,8 @@ function unitBlocks(
     const block = {
       component,
       plane: planes[index]!,
+      across,
+      down,
       dc: needsDc ? symbolLookup(stated(dc)) : undefined,
       ac: scan.last > 0 ? stepLookup(stated(ac)) : undefined,
     };
@@ -172,7 +213,7 @@ const QUANTISATION = 0xdb;
 const ADOBE = 0xee;
 
 /** The first entry of the quantisation table of a component (T.81, B.2.4.1). */
-function dcStep({ header, lead, scans }: JpegFile, component: number): number {
+export function dcStep({ header, lead, scans }: JpegFile, component: number): number {
   // Marker, length, precision, lines, samples, count; then three bytes for each component.
   const slot = header[2 + 8 + 3 * component + 2]!;
   let step: number | undefined;
@@ -189,7 +230,8 @@ function dcStep({ header, lead, scans }: JpegFile, component: number): number {
   return step ?? corrupt('The JPEG states no quantisation table for one of its components.');
 }
 
-function adobeTransform({ lead }: JpegFile): number | undefined {
+/** What Adobe's marker says, where there is one. */
+export function adobeTransform({ lead }: JpegFile): number | undefined {
   const marker = lead.find(
     (segment) => segment[1] === ADOBE && String.fromCharCode(...segment.subarray(4, 9)) === 'Adobe',
   );

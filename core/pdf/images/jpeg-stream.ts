@@ -34,16 +34,10 @@ export async function jpegCropped(
   const pieces = data[Symbol.asyncIterator]();
   try {
     const held = new ByteBuffer(1 << 16);
-    let file: JpegFile | undefined;
-    while (!file) {
-      if (!(await isPieceAdded(pieces, held))) return corrupt('The JPEG has no picture in it.');
-      file = held.length > 2 ? jpegFileFromHead(held.view()) : undefined;
-    }
-    const { frame, scans } = file;
-    const steps =
-      frame.coding === 'sequential' && scans[0]!.components.length === frame.components.length
-        ? streamedSteps(file, crops, held.taken(), pieces)
-        : heldSteps(crops, held, pieces);
+    const file = await jpegHeadRead(pieces, held);
+    const steps = isOneScan(file)
+      ? streamedSteps(file, crops, held.taken(), pieces)
+      : heldSteps(crops, held, pieces);
     for await (const { pieces: written, rowsDone, rows } of steps) {
       await onRows(rowsDone, rows);
       for (const { window, bytes } of written) await sinks[window]!.write(bytes);
@@ -51,6 +45,32 @@ export async function jpegCropped(
     for (const sink of sinks) await sink.end();
   } finally {
     await pieces.return?.();
+  }
+}
+
+/** Whether its first scan, sequential and of all components, is all that there is of it. */
+export const isOneScan = ({ frame, scans }: JpegFile): boolean =>
+  frame.coding === 'sequential' && scans[0]!.components.length === frame.components.length;
+
+/** The file up to its first scan; what was read for it is in `held`. Throws `ImageFault`. */
+export async function jpegHeadRead(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<JpegFile> {
+  for (;;) {
+    if (!(await isPieceAdded(pieces, held))) return corrupt('The JPEG has no picture in it.');
+    const file = held.length > 2 ? jpegFileFromHead(held.view()) : undefined;
+    if (file) return file;
+  }
+}
+
+/** Brings in data until there is a row of coded units. `rowBytes` as `maxRowBytes` says. */
+export async function rowAwaited(
+  data: ScanData,
+  pieces: AsyncIterator<Uint8Array>,
+  rowBytes: number,
+): Promise<void> {
+  while (!data.isComplete && data.unread < rowBytes) {
+    const { done, value } = await pieces.next();
+    if (done) data.isComplete = true;
+    else data.add(value);
   }
 }
 
@@ -65,18 +85,15 @@ async function* streamedSteps(
   const rowBytes = maxRowBytes(file.frame);
   const steps = jpegFileCropSteps(file, crops, (mcus) => [new SequentialScan(data, scan, file.frame, mcus)]);
   for (;;) {
-    while (!data.isComplete && data.unread < rowBytes) {
-      const { done, value } = await pieces.next();
-      if (done) data.isComplete = true;
-      else data.add(value);
-    }
+    await rowAwaited(data, pieces, rowBytes);
     const step = steps.next();
     if (step.done) return;
     yield step.value;
   }
 }
 
-const maxRowBytes = ({ components, mcusAcross }: JpegFrame): number => {
+/** What a row of coded units may take of the data, and what the reader wants to see beyond. */
+export const maxRowBytes = ({ components, mcusAcross }: JpegFrame): number => {
   const blocks = components.reduce((sum, { across, down }) => sum + across * down, 0);
   return mcusAcross * (blocks * MAX_BLOCK_BYTES + MARKER_BYTES) + AHEAD_BYTES;
 };
@@ -86,6 +103,13 @@ async function* heldSteps(
   held: ByteBuffer,
   pieces: AsyncIterator<Uint8Array>,
 ): AsyncGenerator<JpegCropStep> {
+  const source = await jpegHeld(pieces, held);
+  const file = jpegFileFromBytes(source);
+  yield* jpegFileCropSteps(file, crops, (mcus) => scanRewriters(source, file, mcus));
+}
+
+/** All of a JPEG in several scans; `held` is what has been read of it. Throws `ImageFault` where that is too much. */
+export async function jpegHeld(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<Uint8Array> {
   while (await isPieceAdded(pieces, held)) {
     if (held.length > MAX_HELD_BYTES) {
       throw new ImageFault(
@@ -94,9 +118,7 @@ async function* heldSteps(
       );
     }
   }
-  const source = held.view();
-  const file = jpegFileFromBytes(source);
-  yield* jpegFileCropSteps(file, crops, (mcus) => scanRewriters(source, file, mcus));
+  return held.view();
 }
 
 async function isPieceAdded(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<boolean> {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { previewLimits } from '../../../core/checks/preview-limits.ts';
+import { fileLimits, previewLimits } from '../../../core/checks/preview-limits.ts';
 import { GROUND, pageInMm, scanOf } from './check-support.ts';
 
 const TINT = { dict: '/FunctionType 2 /Domain [0 1] /N 1 /C0 [0 0 0 0] /C1 [0 1 1 0]', data: '' };
@@ -52,6 +52,15 @@ describe('what the preview cannot show', () => {
     };
     expect(await limitsOf(`0 0.3 0.9 0 k ${rect}`, layer)).toEqual([
       'Layer “Notes”: set to print otherwise than seen here.',
+    ]);
+  });
+});
+
+describe('what the preview cannot show of a file', () => {
+  it('RED6 is the fineness of pictures of one that it cannot hold', () => {
+    expect(fileLimits({ sizeBytes: 1_200_000_000 })).toEqual([]);
+    expect(fileLimits({ sizeBytes: 1_300_000_000 }).map(({ text }) => text)).toEqual([
+      'The file is too large for the preview: pictures are reduced to about 4,096 pixels along the page here.',
     ]);
   });
 });

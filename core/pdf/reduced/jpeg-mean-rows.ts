@@ -1,0 +1,128 @@
+/** A JPEG at an eighth of its size, a row of blocks at a time; the samples are those that the file's own would be. */
+import { ByteBuffer } from '../images/byte-stream.ts';
+import { adobeTransform, type DcPlane, DcScan, dcPlanes, dcStep, meanOf } from '../images/jpeg-averages.ts';
+import type { JpegFrame } from '../images/jpeg-frame.ts';
+import { type JpegFile, jpegFileFromBytes } from '../images/jpeg-markers.ts';
+import { ScanData } from '../images/jpeg-scan-data.ts';
+import { isOneScan, jpegHeadRead, jpegHeld, maxRowBytes, rowAwaited } from '../images/jpeg-stream.ts';
+
+/**
+ * Rows of blocks from the top, components side by side in 8 bits, luma and chroma made red, green and blue or inks.
+ * `colourTransform`: that entry of the filter's parameters. A row's memory is used again for the next. Of one scan a
+ * row of coded units is held, of several all of the file. Throws `ImageFault`.
+ */
+export async function* jpegMeanRows(
+  data: AsyncIterable<Uint8Array>,
+  colourTransform: number | undefined,
+): AsyncGenerator<Uint8Array> {
+  const pieces = data[Symbol.asyncIterator]();
+  try {
+    const held = new ByteBuffer(1 << 16);
+    const file = await jpegHeadRead(pieces, held);
+    yield* isOneScan(file)
+      ? streamedRows(file, held.taken(), pieces, colourTransform)
+      : heldRows(await jpegHeld(pieces, held), colourTransform);
+  } finally {
+    await pieces.return?.();
+  }
+}
+
+async function* streamedRows(
+  file: JpegFile,
+  head: Uint8Array,
+  pieces: AsyncIterator<Uint8Array>,
+  colourTransform: number | undefined,
+): AsyncGenerator<Uint8Array> {
+  const { frame, scans } = file;
+  const data = new ScanData(head, scans[0]!.start, head.length, false);
+  const rowBytes = maxRowBytes(frame);
+  const planes = dcPlanes(frame, 1);
+  await rowAwaited(data, pieces, rowBytes);
+  const dc = new DcScan(data, scans[0]!, frame, planes);
+  const rows = new BlockRows(file, planes, colourTransform);
+  for (let row = 0; row < dc.rows; row++) {
+    await rowAwaited(data, pieces, rowBytes);
+    for (const [i, plane] of planes.entries()) plane.firstRow = row * frame.components[i]!.down;
+    dc.readRow(row);
+    yield* rows.ofUnitRow(row);
+  }
+  dc.finish();
+}
+
+function* heldRows(source: Uint8Array, colourTransform: number | undefined): Generator<Uint8Array> {
+  const file = jpegFileFromBytes(source);
+  const planes = dcPlanes(file.frame, file.frame.mcusDown);
+  for (const scan of file.scans) {
+    if (scan.first !== 0) continue;
+    const dc = new DcScan(new ScanData(source, scan.start, scan.end), scan, file.frame, planes);
+    for (let row = 0; row < dc.rows; row++) dc.readRow(row);
+    dc.finish();
+  }
+  const rows = new BlockRows(file, planes, colourTransform);
+  for (let row = 0; row < file.frame.mcusDown; row++) yield* rows.ofUnitRow(row);
+}
+
+/** Components that are sampled more coarsely stand for several squares. */
+class BlockRows {
+  readonly #frame: JpegFrame;
+  readonly #planes: readonly DcPlane[];
+  readonly #perLevel: readonly number[];
+  readonly #transform: ((samples: Uint8ClampedArray) => void) | undefined;
+  readonly #samples: Uint8ClampedArray;
+  readonly #maxAcross: number;
+  readonly #maxDown: number;
+
+  constructor(file: JpegFile, planes: readonly DcPlane[], colourTransform: number | undefined) {
+    const { frame } = file;
+    this.#frame = frame;
+    this.#planes = planes;
+    this.#perLevel = planes.map((_, i) => dcStep(file, i) / 8);
+    this.#transform = transformOf(file, colourTransform);
+    this.#samples = new Uint8ClampedArray(Math.ceil(frame.width / 8) * planes.length);
+    this.#maxAcross = Math.max(...frame.components.map(({ across }) => across));
+    this.#maxDown = Math.max(...frame.components.map(({ down }) => down));
+  }
+
+  *ofUnitRow(unitRow: number): Generator<Uint8Array> {
+    const samples = this.#samples;
+    const first = unitRow * this.#maxDown;
+    const end = Math.min(first + this.#maxDown, Math.ceil(this.#frame.height / 8));
+    for (let row = first; row < end; row++) {
+      for (const component of this.#planes.keys()) this.#meansInto(samples, row, component);
+      this.#transform?.(samples);
+      yield new Uint8Array(samples.buffer);
+    }
+  }
+
+  #meansInto(samples: Uint8ClampedArray, row: number, component: number): void {
+    const { across, down } = this.#frame.components[component]!;
+    const { dc, blocksAcross, firstRow } = this.#planes[component]!;
+    const perLevel = this.#perLevel[component]!;
+    const from = (Math.floor((row * down) / this.#maxDown) - firstRow) * blocksAcross;
+    const step = this.#planes.length;
+    for (let column = 0, to = component; to < samples.length; column++, to += step) {
+      samples[to] = meanOf(dc[from + Math.floor((column * across) / this.#maxAcross)]!, perLevel);
+    }
+  }
+}
+
+/** ISO 32000-1, Table 13: the marker counts before the parameter, whose default is 1 for three components and 0 for four. */
+function transformOf(file: JpegFile, parameter: number | undefined) {
+  const { length } = file.frame.components;
+  const ids = String.fromCharCode(...file.frame.components.map(({ id }) => id));
+  // Three components that call themselves so have always been taken for what they say.
+  const fallback = length === 3 && ids !== 'RGB' ? 1 : 0;
+  if ((adobeTransform(file) ?? parameter ?? fallback) === 0) return undefined;
+  if (length === 3) return (samples: Uint8ClampedArray) => coloursFromChroma(samples, 3, 0, 1);
+  return length === 4 ? (samples: Uint8ClampedArray) => coloursFromChroma(samples, 4, 255, -1) : undefined;
+}
+
+/** ITU-T T.871, clause 7, gives red, green and blue; the inks are their complements. */
+function coloursFromChroma(samples: Uint8ClampedArray, step: number, base: number, sign: 1 | -1): void {
+  for (let i = 0; i < samples.length; i += step) {
+    const [y, cb, cr] = [samples[i]!, samples[i + 1]! - 128, samples[i + 2]! - 128];
+    samples[i] = base + sign * (y + 1.402 * cr);
+    samples[i + 1] = base + sign * (y - 0.344136 * cb - 0.714136 * cr);
+    samples[i + 2] = base + sign * (y + 1.772 * cb);
+  }
+}

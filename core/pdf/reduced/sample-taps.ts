@@ -1,0 +1,24 @@
+/**
+ * Which pixels of an image stand for a smaller one. The images lie over the same unit square, so the places follow the
+ * ratio of their sizes, whole or not, and nothing shifts.
+ *
+ *     10 pixels for 4, two taps each  →  0 1 | 3 4 | 5 6 | 8 9
+ */
+export interface Taps {
+  /** Pixels of the source, `taps` for each of the result, in rising order. */
+  readonly places: Int32Array;
+  readonly taps: number;
+}
+
+/** In each direction: sixteen samples leave a quarter of the grain of one, and any edge in its place. */
+const MAX_TAPS = 4;
+
+/** `extent` is the size of what is shown in pixels of the source, `available` how many there are, padding included. */
+export function sampleTaps(extent: number, available: number, size: number, kind: 'mean' | 'pick'): Taps {
+  const taps = kind === 'pick' ? 1 : Math.max(1, Math.min(MAX_TAPS, Math.floor(extent / size)));
+  const places = new Int32Array(size * taps);
+  for (let i = 0; i < places.length; i++) {
+    places[i] = Math.min(available - 1, Math.floor(((i + 0.5) * extent) / places.length));
+  }
+  return { places, taps };
+}

@@ -1,0 +1,34 @@
+import type { FileOutput } from '../../core/pdf/pdf-writer.ts';
+
+const PART_BYTES = 1 << 20;
+
+/** A file that is written to memory, in parts, so that it is never copied as it grows. */
+export class MemoryOutput implements FileOutput {
+  readonly #parts: Uint8Array[] = [];
+  /** Of the last part. */
+  #used = 0;
+
+  get parts(): readonly Uint8Array[] {
+    return this.#parts.map((part, i) => (i === this.#parts.length - 1 ? part.subarray(0, this.#used) : part));
+  }
+
+  write(bytes: Uint8Array): void {
+    for (let at = 0; at < bytes.length; ) {
+      const last = this.#parts.at(-1);
+      if (!last || this.#used === last.length) {
+        this.#parts.push(new Uint8Array(PART_BYTES));
+        this.#used = 0;
+        continue;
+      }
+      const piece = bytes.subarray(at, at + last.length - this.#used);
+      last.set(piece, this.#used);
+      this.#used += piece.length;
+      at += piece.length;
+    }
+  }
+
+  rewind(length: number): void {
+    this.#parts.length = Math.ceil(length / PART_BYTES);
+    this.#used = length - (this.#parts.length - 1) * PART_BYTES;
+  }
+}

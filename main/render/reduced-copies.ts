@@ -1,0 +1,125 @@
+/**
+ * Small copies of the pages of an artwork, made by the machinery of the cut, which reads a large picture at the pace
+ * of the disk and never holds it. PDFium draws from them what a screen shows.
+ */
+import { setImmediate } from 'node:timers/promises';
+import { constants, deflateSync } from 'node:zlib';
+import { COARSE_PX, REDUCED_PX } from '../../core/coarse-picture.ts';
+import { type Artwork, artworkFromSource } from '../../core/pdf/artwork.ts';
+import type { FlateCodec } from '../../core/pdf/images/byte-stream.ts';
+import { reducedPageWritten } from '../../core/pdf/reduced/reduced-page.ts';
+import { unpacked } from '../cut/unpacked.ts';
+import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
+import { MemoryOutput } from './memory-output.ts';
+import { PdfiumDocument } from './pdfium.ts';
+
+export type CopyKind = 'coarse' | 'fine';
+
+const LEAST_PIXELS = 1 << 18;
+/** With two pixels for one the coarse picture comes out as if drawn from the file. A fine copy has no room for more than one. */
+const DETAIL = {
+  coarse: { longestPx: COARSE_PX, pixelsKept: 2, leastPixels: LEAST_PIXELS, maxBytes: 128e6 },
+  fine: { longestPx: REDUCED_PX, pixelsKept: 1, leastPixels: LEAST_PIXELS, maxBytes: 768e6 },
+} as const;
+
+/** Copies kept open, of one page and kind each. */
+const MAX_COPIES = 3;
+/** Longest work between two looks at whether to stop. */
+const TURN_MS = 40;
+
+/** Where the file itself can be drawn instead, it is not waited longer for its copy. */
+const QUICKER_WITHIN_MS = 6000;
+
+export class ReducedCopies {
+  readonly #artwork: Promise<Artwork | undefined>;
+  readonly #signal: AbortSignal;
+  readonly #copies = new Map<string, Promise<PdfiumDocument | undefined>>();
+
+  /** `signal` ends the work on a copy, which is then undefined. */
+  constructor(path: string, password: string, signal: AbortSignal) {
+    this.#signal = signal;
+    this.#artwork = artworkOf(path, password).catch(() => undefined);
+  }
+
+  /** Of the page as it is shown, in units of its own; undefined where it cannot be read. */
+  async pageSize(page: number): Promise<{ readonly widthPt: number; readonly heightPt: number } | undefined> {
+    const geometry = (await this.#artwork)?.pages[page - 1]?.geometry;
+    if (!geometry?.ok) return undefined;
+    const { boxes, rotation } = geometry.value;
+    const [width, height] = [boxes.crop.x1 - boxes.crop.x0, boxes.crop.y1 - boxes.crop.y0];
+    return rotation % 180 === 0 ? { widthPt: width, heightPt: height } : { widthPt: height, heightPt: width };
+  }
+
+  /**
+   * Undefined where the page cannot be made small enough, or not be read, and where it takes long without being
+   * `needed`. The page has the number 1 in it. Callers draw from one copy before they ask for the next, which may
+   * close it.
+   */
+  async copy(page: number, kind: CopyKind, isNeeded: boolean): Promise<PdfiumDocument | undefined> {
+    const name = `${page} ${kind}`;
+    const known = this.#copies.get(name);
+    if (known) return await known;
+    const limits = isNeeded ? [] : [AbortSignal.timeout(QUICKER_WITHIN_MS)];
+    const made = this.#made(page, kind, AbortSignal.any([this.#signal, ...limits]));
+    this.#copies.set(name, made);
+    if (this.#copies.size > MAX_COPIES) {
+      const [oldest, idle] = this.#copies.entries().next().value!;
+      this.#copies.delete(oldest);
+      (await idle)?.close();
+    }
+    return await made;
+  }
+
+  /** Waits until nothing is read or unpacked any more. */
+  async settled(): Promise<void> {
+    await Promise.all([this.#artwork, ...this.#copies.values()]);
+  }
+
+  /** Whatever fails in making a copy fails again, and is told, where the file itself is drawn. */
+  async #made(page: number, kind: CopyKind, signal: AbortSignal): Promise<PdfiumDocument | undefined> {
+    const artwork = await this.#artwork;
+    if (!artwork?.pages[page - 1]) return undefined;
+    const output = new MemoryOutput();
+    try {
+      const tools = { flate: FLATE, pause: pausing(signal) };
+      const written = await reducedPageWritten(artwork, { page, ...DETAIL[kind] }, output, tools);
+      return written.ok && !signal.aborted ? await PdfiumDocument.open(output.parts) : undefined;
+    } catch {
+      return undefined;
+    }
+  }
+}
+
+async function artworkOf(path: string, password: string): Promise<Artwork | undefined> {
+  const source = await pdfSourceOpen(path);
+  const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password: password || undefined });
+  return artwork.ok ? artwork.value : undefined;
+}
+
+/** A message to stop is received between two turns of the event loop. */
+function pausing(signal: AbortSignal): () => Promise<void> | void {
+  let turnEndsMs = performance.now() + TURN_MS;
+  return () => {
+    if (performance.now() < turnEndsMs) return undefined;
+    return (async () => {
+      await setImmediate();
+      signal.throwIfAborted();
+      turnEndsMs = performance.now() + TURN_MS;
+    })();
+  };
+}
+
+/** Little is packed, and unpacking waits in native code while this thread makes pictures smaller. */
+const FLATE: FlateCodec = {
+  inflate: unpacked,
+  deflate: (into) => {
+    const parts: Uint8Array[] = [];
+    return {
+      write: (bytes) => void parts.push(bytes.slice()),
+      end: async () => {
+        await into.write(deflateSync(Buffer.concat(parts), { level: constants.Z_BEST_SPEED }));
+        await into.end();
+      },
+    };
+  },
+};

@@ -1,0 +1,122 @@
+import { once } from 'node:events';
+import { closeSync, ftruncateSync, mkdtempSync, openSync, rmSync, writeFileSync, writeSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { isDrawnReduced } from '../../../core/coarse-picture.ts';
+import { PictureMaker, type PictureOutcome } from '../../../main/render/picture-maker.ts';
+import { pictureThreadStarted } from '../../../main/render/picture-thread.ts';
+import { ART_144_MB, flateArt } from '../../bench/cut/art.ts';
+import { pixelAt } from '../../support/picture.ts';
+import { rawPdf } from '../../support/raw-pdf.ts';
+
+const SLOW_MS = 60_000;
+let folder: string;
+const at = (name: string) => join(folder, name);
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-picture-'));
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+/** Much of nothing lies between the objects and the cross-reference, as a hole that takes no room on the disk. */
+function largeFile(path: string, holeBytes: number, picture: string): void {
+  const pdf = Buffer.from(
+    rawPdf({
+      page: '/MediaBox [0 0 300 200]',
+      content: '0 0 1 rg 0 0 150 200 re f q 150 0 0 200 150 0 cm /Photo Do Q',
+      resources: '/XObject << /Photo 20 0 R >>',
+      objects: { 20: { dict: picture, data: Uint8Array.from({ length: 3000 }, () => 250) } },
+    }),
+  ).toString('latin1');
+  const xref = pdf.lastIndexOf('xref\n0');
+  const file = openSync(path, 'w');
+  writeSync(file, Buffer.from(pdf.slice(0, xref), 'latin1'));
+  ftruncateSync(file, xref + holeBytes);
+  const tail = pdf.slice(xref).replace(/startxref\n\d+/, `startxref\n${xref + holeBytes}`);
+  writeSync(file, Buffer.from(tail, 'latin1'), 0, tail.length, xref + holeBytes);
+  closeSync(file);
+}
+const GRAY =
+  '/Type /XObject /Subtype /Image /Width 60 /Height 50 /ColorSpace /DeviceGray /BitsPerComponent 8';
+const HOLE_BYTES = 1.3e9;
+
+const colours = (outcome: PictureOutcome) => {
+  if (!outcome.ok) return outcome.failure;
+  const { width, height, rgba: data } = outcome.picture;
+  const picture = { width, height, data };
+  return [0.25, 0.75].map((x) => pixelAt(picture, Math.floor(x * width), height >> 1));
+};
+
+describe('pictures of large files', () => {
+  it('RED6 come from a reduced copy where the file is too large for the preview', async () => {
+    largeFile(at('large.pdf'), HOLE_BYTES, GRAY);
+    expect(isDrawnReduced({ sizeBytes: HOLE_BYTES })).toBe(true);
+    const maker = new PictureMaker(at('large.pdf'));
+    try {
+      for (const widthPx of [90, 2000]) {
+        expect(colours(await maker.wholePage(1, widthPx))).toEqual([
+          [0, 0, 255],
+          [250, 250, 250],
+        ]);
+      }
+      const window = { xPt: 140, yPt: 50, widthPt: 20, heightPt: 20 };
+      expect(colours(await maker.picture(1, window, 64))).toEqual([
+        [0, 0, 255],
+        [250, 250, 250],
+      ]);
+      expect(await maker.wholePage(7, 90)).toEqual({ ok: false, failure: 'too-large' });
+    } finally {
+      await maker.close();
+    }
+  });
+
+  it('RED6 come from the file itself where there is no copy', async () => {
+    // Its picture has less data than its size says.
+    largeFile(at('damaged.pdf'), 30e6, GRAY.replace('/Height 50', '/Height 5000'));
+    const maker = new PictureMaker(at('damaged.pdf'), { reduces: 'where-quicker' });
+    try {
+      expect(colours(await maker.wholePage(1, 90))).toHaveLength(2);
+    } finally {
+      await maker.close();
+    }
+  });
+
+  it(
+    'RED6 that are no longer wanted end at once, and their thread leaves by itself',
+    async () => {
+      flateArt(at('art.pdf'), ART_144_MB);
+      const thread = pictureThreadStarted({ isAhead: true });
+      const left = new Promise<number>((resolve) => {
+        thread.once('exit', resolve);
+      });
+      await once(thread, 'online');
+      const maker = new PictureMaker(at('art.pdf'), { reduces: 'where-quicker', thread });
+      const drawing = maker.wholePage(1, 1024);
+      await setTimeout(300);
+      await maker.close();
+      expect(await drawing).toMatchObject({ ok: false });
+      // A thread that is stopped from outside ends with 1.
+      expect(await left).toBe(0);
+    },
+    SLOW_MS,
+  );
+});
+
+describe('a thread that waits for an artwork', () => {
+  it('is replaced where it has gone meanwhile', async () => {
+    writeFileSync(
+      at('art.pdf'),
+      rawPdf({ page: '/MediaBox [0 0 30 20]', content: '1 0 0 rg 0 0 30 20 re f' }),
+    );
+    const thread = pictureThreadStarted();
+    await thread.terminate();
+    const maker = new PictureMaker(at('art.pdf'), { thread });
+    try {
+      expect(await maker.wholePage(1, 30)).toMatchObject({ ok: true, picture: { width: 30, height: 20 } });
+    } finally {
+      await maker.close();
+    }
+  });
+});

@@ -1,0 +1,69 @@
+/** A page drawn from a reduced copy beside the same page drawn from the file. */
+
+import { MM_PER_INCH } from '../../core/measure/units.ts';
+import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/artwork.ts';
+import { type ReducedPageRequest, reducedPageWritten } from '../../core/pdf/reduced/reduced-page.ts';
+import { flateCodec } from '../../main/cut/flate.ts';
+import { pdfCodecs } from '../../main/files/pdf-source.ts';
+import { MemoryOutput } from '../../main/render/memory-output.ts';
+import { resultValue } from './panel-check.ts';
+import { pdfiumPicture } from './pdfium.ts';
+import type { Picture } from './picture.ts';
+
+/** Any reduction that can be made is made. */
+const REQUEST: ReducedPageRequest = {
+  page: 1,
+  longestPx: 100,
+  pixelsKept: 2,
+  leastPixels: 256,
+  maxBytes: 1e9,
+};
+
+export const artworkOf = async (pdf: Uint8Array): Promise<Artwork> =>
+  resultValue(await artworkFromBytes(pdf, { codecs: pdfCodecs }));
+
+export async function reducedTried(pdf: Uint8Array, request: Partial<ReducedPageRequest> = {}) {
+  const output = new MemoryOutput();
+  const tools = { flate: flateCodec() };
+  const written = await reducedPageWritten(await artworkOf(pdf), { ...REQUEST, ...request }, output, tools);
+  return { written, bytes: new Uint8Array(Buffer.concat(output.parts)) };
+}
+
+export async function reducedCopy(
+  pdf: Uint8Array,
+  request: Partial<ReducedPageRequest> = {},
+): Promise<Uint8Array> {
+  const { written, bytes } = await reducedTried(pdf, request);
+  resultValue(written);
+  return bytes;
+}
+
+export interface Likeness {
+  readonly whole: Picture;
+  readonly reduced: Picture;
+  /** Levels of 8 bits over all channels. */
+  readonly mean: number;
+  /** Share of the values that are more than 16 levels apart. */
+  readonly apart: number;
+  readonly copy: Uint8Array;
+}
+
+/** Both drawn at the size that the copy is made for. */
+export async function likeness(
+  pdf: Uint8Array,
+  request: Partial<ReducedPageRequest> = {},
+): Promise<Likeness> {
+  const { page, longestPx } = { ...REQUEST, ...request };
+  const { widthMm, heightMm, userUnit } = resultValue(artworkPage(await artworkOf(pdf), page));
+  const ppi = (longestPx * MM_PER_INCH * userUnit) / Math.max(widthMm, heightMm);
+  const copy = await reducedCopy(pdf, request);
+  const [whole, reduced] = [await pdfiumPicture(pdf, { ppi, page }), await pdfiumPicture(copy, { ppi })];
+  let [sum, apart] = [0, 0];
+  for (const [i, value] of whole.data.entries()) {
+    const difference = Math.abs(value - reduced.data[i]!);
+    sum += difference;
+    if (difference > 16) apart++;
+  }
+  const values = (whole.data.length / 4) * 3;
+  return { whole, reduced, mean: sum / values, apart: apart / values, copy };
+}
