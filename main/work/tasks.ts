@@ -48,13 +48,15 @@ export interface ArtworkAt {
 
 /** Where coverage is kept once it is computed. */
 interface Keeping {
+  readonly artwork: ArtworkAt;
   readonly archiveFolder?: string;
 }
 
-const keeping = (tools: TaskTools, { archiveFolder }: Keeping): CoverageTools => ({
-  ...tools,
-  store: archiveFolder === undefined ? undefined : new CoverageStore(archiveFolder),
-});
+/** Nothing is kept of artwork that needs a password. */
+function keeping(tools: TaskTools, { artwork, archiveFolder }: Keeping): CoverageTools {
+  const isKept = archiveFolder !== undefined && artwork.password === undefined;
+  return { ...tools, store: isKept ? new CoverageStore(archiveFolder) : undefined };
+}
 
 export const TASKS = {
   /** With `isBrief` the pages are listed but not looked through. */
@@ -75,7 +77,7 @@ export const TASKS = {
 
   /** One sheet of the job as PDF, without writing it anywhere. */
   async sheet(
-    request: { readonly job: Job; readonly artwork: ArtworkAt; readonly kind: DrawnKind } & Keeping,
+    request: { readonly job: Job; readonly kind: DrawnKind } & Keeping,
     tools: TaskTools,
   ): Promise<Result<RunSheet>> {
     tools.report({ what: 'Drawing the sheet', done: 0, total: 1 });
@@ -115,7 +117,7 @@ export const TASKS = {
 
   /** Ink coverage of every panel, from the artwork. */
   async coverage(
-    request: { readonly job: Job; readonly artwork: ArtworkAt } & Keeping,
+    request: { readonly job: Job } & Keeping,
     tools: TaskTools,
   ): Promise<Result<MeasuredCoverage>> {
     const { job, artwork } = request;
@@ -129,7 +131,6 @@ export const TASKS = {
   async output(
     request: {
       readonly job: Job;
-      readonly artwork: ArtworkAt;
       readonly folder: string;
       readonly panelIds?: readonly string[];
       readonly sheets: readonly SheetKind[];

@@ -1,6 +1,7 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
 import type { MeasuredCoverage } from '../../../core/production/job-coverage.ts';
@@ -47,6 +48,18 @@ describe('computed coverage', () => {
     expect(await measured(job)).toEqual(first);
     forge(12.5);
     expect((await measured(job)).panels[0]!.meanPercent).toBe(12.5);
+  });
+
+  it('PR17 is not kept of artwork that needs a password', async () => {
+    const document = await PDFDocument.load(await smallArtwork());
+    document.encrypt({ userPassword: 'rowan-417', ownerPassword: 'owner-417' });
+    writeFileSync(at('locked.pdf'), await document.save());
+    const client = new ServiceClient(services, 'first');
+    const file = client.chosenFile(at('locked.pdf'));
+    const { reference } = await client.reply('artwork:import', { file, box: 'crop', password: 'rowan-417' });
+    job = smallJob({ artwork: reference });
+    expect((await measured(job)).panels).toHaveLength(2);
+    expect(existsSync(keptIn())).toBe(false);
   });
 
   it('PR17 is computed anew for other windows of the artwork, and where what was kept is damaged', async () => {
