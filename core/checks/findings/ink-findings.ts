@@ -55,7 +55,7 @@ function uncountedFindings({ page, side }: SideCheck): Finding[] {
             'ink-uncounted',
             'note',
             where,
-            `The ink of ${imagesUncounted === 1 ? 'one picture in inks' : `${imagesUncounted} pictures in inks`} on page ${page.number} was not added up: too many pixels, or pixels that cannot be read.`,
+            `The ink of ${imagesUncounted === 1 ? 'one picture in process or spot inks' : `${imagesUncounted} pictures in process or spot inks`} on page ${page.number} was not added up: too many pixels, or pixels that cannot be read.`,
             'Have the RIP measure the total ink of these pictures if the film is sensitive.',
           ),
         ]),

@@ -3,7 +3,8 @@
  * green and blue, or black as grey. What paints, blends, clips and hides stays as it is; blending of inks is then
  * the blending of their complements, as ISO 32000-1, 11.3.5.2, has it for subtractive spaces.
  *
- * Not exact in two ways. Overprinted objects keep, ink by ink, the larger of what lies there and what is laid on it.
+ * Not exact in three ways. A group that blends light blends the inks of its colours, not colours that it would turn into
+ * inks afterwards. Overprinted objects keep, ink by ink, the larger of what lies there and what is laid on it.
  * Inside soft masks colours stay as they are, and are what the renderer makes of them.
  */
 import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
