@@ -3,7 +3,7 @@ import { statSync } from 'node:fs';
 import { COARSE_PX, isDrawnReduced } from '../../core/coarse-picture.ts';
 import { PdfiumDocument } from './pdfium.ts';
 import type { PictureFile, PictureRequest } from './picture-worker.ts';
-import type { CopyKind, ReducedCopies } from './reduced-copies.ts';
+import type { ReducedCopies } from './reduced-copies.ts';
 
 /**
  * `where-needed`: only of a file that PDFium's memory cannot hold. `where-quicker`: also the coarse picture of a large
@@ -25,7 +25,7 @@ export interface DocumentOfPage {
 }
 
 export class DrawnDocuments {
-  readonly #file: PictureFile;
+  #file: PictureFile;
   readonly #copies: Promise<ReducedCopies> | undefined;
   readonly #ending = new AbortController();
   readonly #isTooLarge: boolean;
@@ -44,12 +44,19 @@ export class DrawnDocuments {
     }
   }
 
+  /** The same file lies elsewhere now. */
+  moved(path: string): void {
+    this.#file = { ...this.#file, path };
+    void this.#copies?.then((copies) => copies.moved(path));
+  }
+
   async forPicture(request: PictureRequest): Promise<DocumentOfPage | undefined> {
     const { page } = request;
     const copies = await this.#copies;
-    const kind = copies && (await kindFor(request, copies));
-    const isCopied = kind === 'coarse' || this.#isTooLarge;
-    const copy = kind && isCopied ? await copies.copy(page, kind, this.#isTooLarge) : undefined;
+    const isCopied = copies && (this.#isTooLarge || (await isCoarse(request, copies)));
+    // To read such a file takes so long that one copy has to do for all pictures.
+    const kind = this.#isTooLarge ? 'fine' : 'coarse';
+    const copy = isCopied ? await copies.copy(page, kind, this.#isTooLarge) : undefined;
     if (copy) return { document: copy, page: 1 };
     const whole = this.#isTooLarge || this.#ending.signal.aborted ? undefined : await this.#wholeOpened();
     return whole && { document: whole, page };
@@ -68,13 +75,9 @@ export class DrawnDocuments {
   }
 }
 
-async function kindFor(
-  { page, window, widthPx }: PictureRequest,
-  copies: ReducedCopies,
-): Promise<CopyKind | undefined> {
+async function isCoarse({ page, window, widthPx }: PictureRequest, copies: ReducedCopies): Promise<boolean> {
   const size = await copies.pageSize(page);
-  if (!size) return undefined;
-  const longestPt = Math.max(size.widthPt, size.heightPt);
-  const longestPx = (widthPx * longestPt) / (window?.widthPt ?? size.widthPt);
-  return longestPx <= COARSE_PX * COARSE_SLACK ? 'coarse' : 'fine';
+  if (!size) return false;
+  const longestPx = (widthPx * Math.max(size.widthPt, size.heightPt)) / (window?.widthPt ?? size.widthPt);
+  return longestPx <= COARSE_PX * COARSE_SLACK;
 }

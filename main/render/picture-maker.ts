@@ -44,7 +44,7 @@ export interface PictureMaking {
 }
 
 export class PictureMaker {
-  readonly #file: PictureFile;
+  #file: PictureFile;
   readonly #queue: Asked[] = [];
   #drawing: (Asked & { readonly timer: NodeJS.Timeout }) | undefined;
   #worker: Worker | undefined;
@@ -63,6 +63,12 @@ export class PictureMaker {
   /** Begins to read the file, before it is known what to draw of it. */
   prepare(): void {
     this.#startedWorker();
+  }
+
+  /** The same file is to be read from another place from now on. */
+  moved(path: string): void {
+    this.#file = { ...this.#file, path };
+    this.#worker?.postMessage(this.#file satisfies PictureMessage);
   }
 
   async picture(

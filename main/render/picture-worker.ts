@@ -16,7 +16,7 @@ export interface PictureFile {
   readonly reduces: Reduces;
 }
 
-/** The file comes before the first request. */
+/** The file comes before the first request, and again where it has moved. */
 export type PictureMessage = PictureFile | PictureRequest | typeof THREAD_END;
 
 export interface PictureRequest {
@@ -47,9 +47,14 @@ const started = Promise.all([
 
 port.on('message', (message: PictureMessage) => {
   if (message === THREAD_END) void left();
-  else if ('path' in message) documents = new DrawnDocuments(message);
+  else if ('path' in message) documents = documentsOf(message);
   else drawing = drawn(message, documents!);
 });
+
+function documentsOf(file: PictureFile): DrawnDocuments {
+  documents?.moved(file.path);
+  return documents ?? new DrawnDocuments(file);
+}
 
 async function drawn(request: PictureRequest, documents: DrawnDocuments): Promise<void> {
   const { window, widthPx } = request;

@@ -31,19 +31,29 @@ const TURN_MS = 40;
 const QUICKER_WITHIN_MS = 6000;
 
 export class ReducedCopies {
-  readonly #artwork: Promise<Artwork | undefined>;
+  readonly #password: string;
+  #path: string;
+  #artwork: Promise<Artwork | undefined> | undefined;
   readonly #signal: AbortSignal;
   readonly #copies = new Map<string, Promise<PdfiumDocument | undefined>>();
 
   /** `signal` ends the work on a copy, which is then undefined. */
   constructor(path: string, password: string, signal: AbortSignal) {
+    this.#path = path;
+    this.#password = password;
     this.#signal = signal;
-    this.#artwork = artworkOf(path, password).catch(() => undefined);
+    void this.#opened();
+  }
+
+  /** The same file lies elsewhere now; it is opened there when more of it is asked for. */
+  moved(path: string): void {
+    this.#path = path;
+    this.#artwork = undefined;
   }
 
   /** Of the page as it is shown, in units of its own; undefined where it cannot be read. */
   async pageSize(page: number): Promise<{ readonly widthPt: number; readonly heightPt: number } | undefined> {
-    const geometry = (await this.#artwork)?.pages[page - 1]?.geometry;
+    const geometry = (await this.#opened())?.pages[page - 1]?.geometry;
     if (!geometry?.ok) return undefined;
     const { boxes, rotation } = geometry.value;
     const [width, height] = [boxes.crop.x1 - boxes.crop.x0, boxes.crop.y1 - boxes.crop.y0];
@@ -75,9 +85,14 @@ export class ReducedCopies {
     await Promise.all([this.#artwork, ...this.#copies.values()]);
   }
 
+  #opened(): Promise<Artwork | undefined> {
+    this.#artwork ??= artworkOf(this.#path, this.#password).catch(() => undefined);
+    return this.#artwork;
+  }
+
   /** Whatever fails in making a copy fails again, and is told, where the file itself is drawn. */
   async #made(page: number, kind: CopyKind, signal: AbortSignal): Promise<PdfiumDocument | undefined> {
-    const artwork = await this.#artwork;
+    const artwork = await this.#opened();
     if (!artwork?.pages[page - 1]) return undefined;
     const output = new MemoryOutput();
     try {

@@ -2,7 +2,7 @@
 import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Worker } from 'node:worker_threads';
-import { coarsePictureWidth } from '../../core/coarse-picture.ts';
+import { coarsePictureWidth, isDrawnReduced } from '../../core/coarse-picture.ts';
 import type { ArtworkFacts, ArtworkPageFacts, Picture as PngPicture } from '../../core/contract.ts';
 import type { ArtworkReference, Job, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
@@ -45,6 +45,7 @@ export class ArtworkPictures {
   /** Waits for the next artwork, so that nobody waits for it. */
   #spare: Worker | undefined;
   #isWarm = false;
+  #isClosed = false;
   /** Pages of files in the vault, drawn before. */
   readonly #pages = new Map<string, PngPicture>();
 
@@ -134,18 +135,22 @@ export class ArtworkPictures {
       return { picture, drawn: this.#drawn(maker, fileName, page.value, picture) };
     })();
     void (async () => {
+      let isUsedOn = false;
       try {
         const [begun, facts] = await Promise.all([drawing, reading]);
         if (!begun || !facts.ok) return;
-        const name = artworkName(facts.value.reference);
+        const { reference } = facts.value;
+        const name = artworkName(reference);
         this.#begun.set(name, begun);
-        await begun.drawn;
+        const drawn = await begun.drawn;
         this.#begun.delete(name);
+        isUsedOn = drawn.ok && isDrawnReduced(reference) && !this.#isClosed;
+        if (isUsedOn) this.#makerUsedOn(maker, this.#vault.path(reference.sha256));
       } catch {
         // Whatever fails here fails again, and is told, when the picture is asked for.
       } finally {
         this.#ahead.delete(maker);
-        await maker.close();
+        if (!isUsedOn) await maker.close();
         if (this.#isWarm) this.warm();
       }
     })();
@@ -229,6 +234,7 @@ export class ArtworkPictures {
 
   async close(): Promise<void> {
     this.#isWarm = false;
+    this.#isClosed = true;
     const spare = this.#spare && threadEnded(this.#spare);
     this.#spare = undefined;
     await Promise.all([...this.#makers.values(), ...this.#ahead].map((maker) => maker.close()));
@@ -305,13 +311,25 @@ export class ArtworkPictures {
       return existing;
     }
     const maker = new PictureMaker(path, { password, reduces: 'where-quicker' });
+    this.#makerKept(path, maker);
+    return maker;
+  }
+
+  /** A file that is drawn from a copy alone takes many seconds to copy, so the copy serves for what is drawn next. */
+  #makerUsedOn(maker: PictureMaker, path: string): void {
+    const existing = this.#makers.get(path);
+    maker.moved(path);
+    this.#makerKept(path, maker);
+    void existing?.close();
+  }
+
+  #makerKept(path: string, maker: PictureMaker): void {
     this.#makers.set(path, maker);
     if (this.#makers.size > MAX_MAKERS) {
       const [oldest, idle] = this.#makers.entries().next().value!;
       this.#makers.delete(oldest);
       void idle.close();
     }
-    return maker;
   }
 }
 

@@ -1,5 +1,14 @@
 import { once } from 'node:events';
-import { closeSync, ftruncateSync, mkdtempSync, openSync, rmSync, writeFileSync, writeSync } from 'node:fs';
+import {
+  closeSync,
+  ftruncateSync,
+  mkdtempSync,
+  openSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+  writeSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
@@ -66,6 +75,10 @@ describe('pictures of large files', () => {
         [0, 0, 255],
         [250, 250, 250],
       ]);
+      renameSync(at('large.pdf'), at('moved.pdf'));
+      maker.moved(at('moved.pdf'));
+      expect(colours(await maker.wholePage(1, 64))).toHaveLength(2);
+      // Nothing of another page is known yet, so the file is read again.
       expect(await maker.wholePage(7, 90)).toEqual({ ok: false, failure: 'too-large' });
     } finally {
       await maker.close();
