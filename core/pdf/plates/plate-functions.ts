@@ -42,15 +42,28 @@ export const functionWhite = (context: PDFContext, inputs: number, outputs: numb
     Array.from({ length: outputs }, () => ({ output: undefined, isInverted: false })),
   );
 
+/** A table of the corners doubles with every input. */
+const MAX_TABLE_INPUTS = 8;
+
 /**
  * A function of `inputs` numbers whose outputs are these inputs, picked: for colours that are inks themselves. It is a
- * table of the corners, between which readers interpolate; the picks are linear, so nothing is lost.
+ * table of the corners, between which readers interpolate; the picks are linear, so nothing is lost. Of many inputs it
+ * is a program, which takes longer.
  */
 export function functionOfInputs(
   context: PDFContext,
   inputs: number,
   picks: readonly OutputPick[],
 ): PDFObject {
+  if (inputs > MAX_TABLE_INPUTS) {
+    const program = asciiBytes(`{ ${picksProgram(inputs, picks)}}`);
+    const dict = context.obj({
+      FunctionType: 4,
+      Domain: unitPairs(inputs),
+      Range: unitPairs(picks.length),
+    });
+    return context.register(new PanelStream(dict, { kind: 'made', bytes: () => program }));
+  }
   const corners = Array.from({ length: 2 ** inputs }, (_, corner) =>
     // The first input varies fastest (7.10.2).
     picks.map((pick) => 255 * picked((input) => (corner >> input) & 1, pick)),

@@ -142,12 +142,12 @@ export class PlateSpaces {
   async #ofInks(value: PDFObject, parts: readonly PDFObject[], space: ColourSpace): Promise<PDFObject> {
     const { inks, base } = space;
     const count = inks.length;
-    if (inks.every((ink) => ink === 'None')) return this.#plain.copy(value);
+    if (inks.every((ink) => ink === 'None')) return this.#none(count);
     if (inks.some((ink) => ink === 'All')) {
       const all = Array.from({ length: this.#outputs }, () => inks.indexOf('All'));
       return this.#inks(count, functionOfInputs(this.#context, count, inverted(...all)));
     }
-    if (inks.every((ink) => PROCESS.includes(ink))) return this.#inks(count, this.#processTint(inks));
+    if (inks.every((ink) => ink === 'None' || PROCESS.includes(ink))) return this.#inks(count, this.#processTint(inks));
     const kind = base && kindOf(base);
     if (kind === undefined) return this.#plain.copy(value);
     const picks = PICKS[this.pass][kind];
@@ -158,6 +158,13 @@ export class PlateSpaces {
     const tools = { file: this.#file, context: this.#context, plain: this.#plain };
     const tint = await functionPicked(tools, parts[3], COMPONENTS[kind], picks);
     return tint ? this.#inks(count, tint) : this.#plain.copy(value);
+  }
+
+  /** What paints nothing (8.6.6.4): renderers know it of one component, so several paint paper. */
+  #none(count: number): PDFArray {
+    const white = functionWhite(this.#context, count, this.#outputs);
+    if (count !== 1) return this.#inks(count, white);
+    return this.#context.obj([PDFName.of('Separation'), PDFName.of('None'), this.target, white]) as PDFArray;
   }
 
   /** Colours of process inks by name need no tint transform; an ink that is not there is none. */

@@ -185,6 +185,43 @@ describe('inks of a page', () => {
     expect(await inksOf(rawPdf({ page: BOX, content: '1 1 1 rg 0 0 210 130 re f' }))).toEqual([0, 0, 0, 0]);
   });
 
+  it('PR18 the ink None is none, and alone leaves what lies there', async () => {
+    const none = (count: number): Uint8Array =>
+      rawPdf({
+        page: BOX,
+        resources: `/ColorSpace << /N [/DeviceN [${'/None '.repeat(count)}] /DeviceCMYK 20 0 R] >>`,
+        content: `0.4 0.3 0.2 0.1 k 0 0 105 130 re f /N cs ${'0.9 '.repeat(count)}scn 0 0 210 130 re f`,
+        objects: {
+          20: {
+            dict: `/FunctionType 4 /Domain [${'0 1 '.repeat(count)}] /Range [0 1 0 1 0 1 0 1]`,
+            data: `{ ${'pop '.repeat(count)}1 1 1 1 }`,
+          },
+        },
+      });
+    expect((await inksOf(none(1))).map((ink) => Math.round(ink))).toEqual([20, 15, 10, 5]);
+    expect(await inksOf(none(2))).toEqual([0, 0, 0, 0]);
+  });
+
+  it('PR18 a dozen inks are picked from', async () => {
+    const names = Array.from(
+      { length: 12 },
+      (_, i) => ({ 3: '/Cyan', 8: '/Black', 11: '/Yellow' })[i] ?? '/None',
+    );
+    const values = names.map((_, i) => ({ 3: 0.4, 8: 0.15, 11: 0.2 })[i] ?? 0.9);
+    const pdf = rawPdf({
+      page: BOX,
+      resources: `/ColorSpace << /M [/DeviceN [${names.join(' ')}] /DeviceCMYK 20 0 R] >>`,
+      content: `/M cs ${values.join(' ')} scn 0 0 210 130 re f`,
+      objects: {
+        20: {
+          dict: `/FunctionType 4 /Domain [${'0 1 '.repeat(12)}] /Range [0 1 0 1 0 1 0 1]`,
+          data: `{ ${'pop '.repeat(12)}0.4 0 0.2 0.15 }`,
+        },
+      },
+    });
+    expect((await inksOf(pdf)).map((ink) => Math.round(ink))).toEqual([40, 0, 20, 15]);
+  });
+
   it('PR18 red, green and blue count as their complements without black', async () => {
     const inks = await inksOf(rawPdf({ page: BOX, content: '0.2 0.6 1 rg 0 0 210 130 re f' }));
     expect(inks.map((ink) => Math.round(ink))).toEqual([80, 40, 0, 0]);
