@@ -147,7 +147,8 @@ export class PlateSpaces {
       const all = Array.from({ length: this.#outputs }, () => inks.indexOf('All'));
       return this.#inks(count, functionOfInputs(this.#context, count, inverted(...all)));
     }
-    if (inks.every((ink) => ink === 'None' || PROCESS.includes(ink))) return this.#inks(count, this.#processTint(inks));
+    if (inks.every((ink) => ink === 'None' || PROCESS.includes(ink)))
+      return this.#inks(count, this.#processTint(inks));
     const kind = base && kindOf(base);
     if (kind === undefined) return this.#plain.copy(value);
     const picks = PICKS[this.pass][kind];
