@@ -7,6 +7,7 @@ import { constants, deflateSync } from 'node:zlib';
 import { COARSE_PX, REDUCED_PX } from '../../core/coarse-picture.ts';
 import { type Artwork, artworkFromSource } from '../../core/pdf/artwork.ts';
 import type { FlateCodec } from '../../core/pdf/images/byte-stream.ts';
+import type { ReducingTools } from '../../core/pdf/reduced/image-reduction.ts';
 import { reducedPageWritten } from '../../core/pdf/reduced/reduced-page.ts';
 import { unpacked } from '../cut/unpacked.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
@@ -18,8 +19,22 @@ export type CopyKind = 'coarse' | 'fine';
 const LEAST_PIXELS = 1 << 18;
 /** With two pixels for one the coarse picture comes out as if drawn from the file. A fine copy has no room for more than one. */
 const DETAIL = {
-  coarse: { longestPx: COARSE_PX, pixelsKept: 2, leastPixels: LEAST_PIXELS, maxBytes: 128e6 },
-  fine: { longestPx: REDUCED_PX, pixelsKept: 1, leastPixels: LEAST_PIXELS, maxBytes: 768e6 },
+  coarse: {
+    longestPx: COARSE_PX,
+    pixelsKept: 2,
+    leastPixels: LEAST_PIXELS,
+    leavesSlow: true,
+    maxBytes: 128e6,
+    maxContentBytes: 8e6,
+  },
+  fine: {
+    longestPx: REDUCED_PX,
+    pixelsKept: 1,
+    leastPixels: LEAST_PIXELS,
+    leavesSlow: false,
+    maxBytes: 768e6,
+    maxContentBytes: 256e6,
+  },
 } as const;
 
 /** Copies kept open, of one page and kind each. */
@@ -27,8 +42,11 @@ const MAX_COPIES = 3;
 /** Longest work between two looks at whether to stop. */
 const TURN_MS = 40;
 
-/** Where the file itself can be drawn instead, it is not waited longer for its copy. */
-const QUICKER_WITHIN_MS = 6000;
+/**
+ * Where the file itself can be drawn instead, it is not waited longer for its copy: for the drawings, which are not made
+ * less by it, and for all.
+ */
+const QUICKER_WITHIN_MS = { content: 1000, all: 6000 };
 
 export class ReducedCopies {
   readonly #password: string;
@@ -69,8 +87,7 @@ export class ReducedCopies {
     const name = `${page} ${kind}`;
     const known = this.#copies.get(name);
     if (known) return await known;
-    const limits = isNeeded ? [] : [AbortSignal.timeout(QUICKER_WITHIN_MS)];
-    const made = this.#made(page, kind, AbortSignal.any([this.#signal, ...limits]));
+    const made = this.#made(page, kind, pausing(this.#signal, isNeeded ? undefined : QUICKER_WITHIN_MS));
     this.#copies.set(name, made);
     if (this.#copies.size > MAX_COPIES) {
       const [oldest, idle] = this.#copies.entries().next().value!;
@@ -91,14 +108,18 @@ export class ReducedCopies {
   }
 
   /** Whatever fails in making a copy fails again, and is told, where the file itself is drawn. */
-  async #made(page: number, kind: CopyKind, signal: AbortSignal): Promise<PdfiumDocument | undefined> {
+  async #made(
+    page: number,
+    kind: CopyKind,
+    pause: NonNullable<ReducingTools['pause']>,
+  ): Promise<PdfiumDocument | undefined> {
     const artwork = await this.#opened();
     if (!artwork?.pages[page - 1]) return undefined;
     const output = new MemoryOutput();
     try {
-      const tools = { flate: FLATE, pause: pausing(signal) };
+      const tools = { flate: FLATE, pause };
       const written = await reducedPageWritten(artwork, { page, ...DETAIL[kind] }, output, tools);
-      return written.ok && !signal.aborted ? await PdfiumDocument.open(output.parts) : undefined;
+      return written.ok && !this.#signal.aborted ? await PdfiumDocument.open(output.parts) : undefined;
     } catch {
       return undefined;
     }
@@ -112,10 +133,17 @@ async function artworkOf(path: string, password: string): Promise<Artwork | unde
 }
 
 /** A message to stop is received between two turns of the event loop. */
-function pausing(signal: AbortSignal): () => Promise<void> | void {
-  let turnEndsMs = performance.now() + TURN_MS;
-  return () => {
-    if (performance.now() < turnEndsMs) return undefined;
+function pausing(
+  signal: AbortSignal,
+  limits: typeof QUICKER_WITHIN_MS | undefined,
+): NonNullable<ReducingTools['pause']> {
+  const beganMs = performance.now();
+  let turnEndsMs = beganMs + TURN_MS;
+  return (work) => {
+    const nowMs = performance.now();
+    if (nowMs < turnEndsMs) return undefined;
+    const limitMs = limits?.[work === 'content' ? 'content' : 'all'] ?? Number.POSITIVE_INFINITY;
+    if (nowMs - beganMs > limitMs) throw new Error('Drawing the file itself is quicker.');
     return (async () => {
       await setImmediate();
       signal.throwIfAborted();

@@ -16,7 +16,9 @@ const REQUEST: ReducedPageRequest = {
   longestPx: 100,
   pixelsKept: 2,
   leastPixels: 256,
+  leavesSlow: false,
   maxBytes: 1e9,
+  maxContentBytes: 1e9,
 };
 
 export const artworkOf = async (pdf: Uint8Array): Promise<Artwork> =>

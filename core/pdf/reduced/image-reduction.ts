@@ -24,6 +24,8 @@ export interface ImageReduction {
 
 /** Of a JPEG of this size the means must do, however coarse: what draws it takes seconds for each. */
 const LARGE_JPEG_BYTES = 32 << 20;
+/** Codings that are undone in script, byte by byte. */
+const SLOW_FILTERS = new Set(['LZWDecode', 'ASCII85Decode', 'ASCIIHexDecode']);
 /** Enough for the head of a JPEG. */
 const HEAD_CHUNK_BYTES = 1 << 16;
 /** Other versions of the whole picture, how it was packed, and what no longer holds. */
@@ -45,6 +47,7 @@ export async function imageReduction(
   const found = await imageForm(image, file.streamChunks(stream, HEAD_CHUNK_BYTES), flate);
   if (!found.ok || found.value.kind === 'fax') return undefined;
   const form = found.value;
+  if (detail.leavesSlow && form.outer.some(({ name }) => SLOW_FILTERS.has(name))) return undefined;
   const isNamed = await hasNamedValues(file, stream.dict);
   if (form.kind === 'jpeg') {
     const isEnough = isJpegReducible(image, need, detail) || storedBytes > LARGE_JPEG_BYTES;
@@ -88,8 +91,8 @@ export function reducedDict({ stream, size, kind }: ImageReduction, context: PDF
 
 export interface ReducingTools {
   readonly flate: FlateCodec;
-  /** Is waited for every few milliseconds of work; it may throw to stop. */
-  pause?(): Promise<void> | void;
+  /** Is waited for every few milliseconds of work, on drawings or on the data of pictures; it may throw to stop. */
+  pause?(work: 'content' | 'pictures'): Promise<void> | void;
 }
 
 /** Writes the samples and ends the sink. Throws `ImageFault` where the data are damaged or end early. */
@@ -108,7 +111,7 @@ export async function imageReduced(
       await sink.write(raster.output.view());
       raster.output.clear();
     }
-    await pause?.();
+    await pause?.('pictures');
     if (raster.isDone) break;
   }
   if (!raster.isDone) corrupt('The image data end early.');

@@ -5,7 +5,7 @@
  *
  * JPEG 2000, JBIG2 and fax images stay whole, and so do JPEGs of which more is needed than the means of their blocks.
  */
-import { PDFContext, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
+import { PDFArray, PDFContext, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
 import { type Problem, type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { type Artwork, pageWithSpace } from '../artwork.ts';
 import { contentPageFrom } from '../content/content-page.ts';
@@ -37,6 +37,8 @@ export interface ReducedPageRequest extends ReducedDetail {
   readonly page: number;
   /** What the copy may weigh. */
   readonly maxBytes: number;
+  /** What the page's own content may weigh, packed: a copy does not make it less. */
+  readonly maxContentBytes: number;
 }
 
 /**
@@ -81,7 +83,9 @@ class ReducedPage {
     output: FileOutput,
   ): Promise<Result<void, Problem>> {
     const file = this.#file;
-    const pause = async (): Promise<void> => await this.#tools.pause?.();
+    const contentBytes = await contentWeight(file, page);
+    if (contentBytes > request.maxContentBytes) return resultProblem(tooLarge(contentBytes));
+    const pause = async (): Promise<void> => await this.#tools.pause?.('content');
     const found = await pageImageNeeds({ ...(await contentPageFrom(file, page)), pause }, request.longestPx);
     await this.#plan(found, request);
     const { context, root } = await copied(file, page, (_, object) => this.#standIn(object, found));
@@ -153,7 +157,7 @@ class ReducedPage {
     const sink = writer.stream(ref, dict);
     for await (const chunk of this.#file.streamChunks(data.from)) {
       await sink.write(chunk);
-      await this.#tools.pause?.();
+      await this.#tools.pause?.('pictures');
     }
     await sink.end();
   }
@@ -182,8 +186,19 @@ async function copied(file: PdfFile, page: PdfPage, standIn: Replacement) {
   return { context, root };
 }
 
+async function contentWeight(file: PdfFile, { dict }: PdfPage): Promise<number> {
+  const contents = await file.resolved(dict.get(PDFName.Contents));
+  const streams = contents instanceof PDFArray ? contents.asArray() : [contents];
+  let bytes = 0;
+  for (const item of streams) {
+    const stream = await file.resolved(item);
+    if (stream instanceof StoredStream) bytes += stream.length;
+  }
+  return bytes;
+}
+
 const tooLarge = (bytes: number): Problem => ({
   code: 'reduced-too-large',
   message: `Pictures that cannot be made smaller, and drawings, weigh ${Math.round(bytes / 1e6)} MB.`,
-  remedy: 'Save the largest pictures of the artwork anew as Flate or JPEG.',
+  remedy: 'Judge the artwork in a viewer, or save its largest pictures anew as Flate or JPEG.',
 });

@@ -8,6 +8,8 @@ export interface ReducedDetail {
   readonly pixelsKept: number;
   /** An image of fewer pixels stays as it is. */
   readonly leastPixels: number;
+  /** Whether an image in LZW or in ASCII stays as it is too: what draws the page unpacks those more quickly. */
+  readonly leavesSlow: boolean;
 }
 
 /** What the picture of the page has room for: its pixels along the columns and along the rows of an image. */

@@ -183,11 +183,13 @@ describe('pictures in a reduced copy', () => {
       `/ColorSpace /DeviceGray /BitsPerComponent 1 /Filter /CCITTFaxDecode /DecodeParms << /K -1 /Columns ${WIDTH} /Rows ${HEIGHT} >>`,
       group4(pictureMade(WIDTH, HEIGHT, 5), 0, WIDTH),
     );
-    for (const [pdf, longestPx] of [
-      [fax, 100],
-      [KINDS[0]![1], 290],
+    const [raw, lzw] = ['without any packing', 'packed by LZW'].map((name) => new Map(KINDS).get(name)!);
+    for (const [pdf, longestPx, leavesSlow] of [
+      [fax, 100, false],
+      [raw!, 290, false],
+      [lzw!, 100, true],
     ] as const) {
-      const { mean, copy } = await likeness(pdf, { longestPx });
+      const { mean, copy } = await likeness(pdf, { longestPx, leavesSlow });
       expect(mean).toBe(0);
       expect(imageWidths(copy)).toEqual([WIDTH]);
     }
@@ -195,8 +197,10 @@ describe('pictures in a reduced copy', () => {
 
   it('RED4 are told where what stays whole is too much, and where the data end early', async () => {
     const pdf = KINDS[0]![1];
-    const { written } = await reducedTried(pdf, { maxBytes: 50_000 });
-    expect(written).toMatchObject({ ok: false, problem: { code: 'reduced-too-large' } });
+    for (const limit of [{ maxBytes: 50_000 }, { maxContentBytes: 40 }]) {
+      const { written } = await reducedTried(pdf, limit);
+      expect(written).toMatchObject({ ok: false, problem: { code: 'reduced-too-large' } });
+    }
     const cut = placed('/ColorSpace /DeviceRGB /BitsPerComponent 8', rasterBytes(RGB).subarray(0, 300_000));
     expect(await reducedTried(cut)).toMatchObject({
       written: { ok: false, problem: { code: 'image-corrupt' } },
