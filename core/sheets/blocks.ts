@@ -1,7 +1,7 @@
 import type { Mm } from '../measure/units.ts';
 import { type Anchor, type Item, TEXT_ASCENT, THIN } from './drawing/drawing.ts';
 import { linesHeight, styleOf, type TextStyle, textLine, textLines } from './drawing/text-block.ts';
-import type { FlowBlock, FlowPiece } from './flow.ts';
+import { type FlowBlock, type FlowPiece, rowsKept } from './flow.ts';
 import { linesKept, type SheetContext } from './sheet-context.ts';
 
 export const bodyStyle = ({ size }: SheetContext): TextStyle => styleOf('regular', size.textMm);
@@ -62,11 +62,11 @@ export function tableBlock(
     return [
       headingPiece(context, title, widthMm, tag),
       { ...head, isHeading: true },
-      ...rows.map(
-        (cells): FlowPiece => ({
+      ...rowsKept(
+        rows.map((cells) => ({
           ...row(cells, 'line', `${title}, ${cells[0]?.text ?? ''}`),
           repeated: head,
-        }),
+        })),
       ),
     ];
   };
@@ -94,7 +94,8 @@ function rowPiece(
     return placed;
   });
   const textHeight = Math.max(...laid.map(({ lines, style }) => linesHeight(lines.length, style.sizeMm)));
-  const heightMm = textHeight + 2 * 0.5;
+  const padMm = 0.5 * context.spacing;
+  const heightMm = textHeight + 2 * padMm;
   return {
     heightMm,
     draw: (x, y) => [
@@ -104,7 +105,7 @@ function rowPiece(
           cell.anchor
         ];
         const own = linesHeight(cell.lines.length, cell.style.sizeMm);
-        const at = { x: x + cell.x + anchorX, y: y + 0.5 + (textHeight - own) / 2 };
+        const at = { x: x + cell.x + anchorX, y: y + padMm + (textHeight - own) / 2 };
         return textLines(context.fonts, cell.lines, cell.style, { at, anchor: cell.anchor, tag });
       }),
       {
@@ -137,30 +138,32 @@ export function listBlock(context: SheetContext, title: string, entries: readonl
   const tag = `list ${title}`;
   return (widthMm) => [
     headingPiece(context, title, widthMm, tag),
-    ...entries.map((entry): FlowPiece => {
-      const style = entry.style ?? bodyStyle(context);
-      const markStyle = styleOf('bold', style.sizeMm);
-      const mark = context.fonts.printable(entry.mark);
-      const indent = Math.max(6, context.fonts.width(mark, 'bold', style.sizeMm) + 2);
-      const lines = linesKept(
-        context,
-        `${title}, ${entry.mark}`,
-        entry.text,
-        style,
-        widthMm - indent,
-        MAX_LINES,
-      );
-      return {
-        heightMm: linesHeight(lines.length, style.sizeMm) + 0.8,
-        draw: (x, y) => [
-          textLine(context.fonts, mark, markStyle, {
-            at: { x, y: y + style.sizeMm * TEXT_ASCENT },
-            tag,
-          }),
-          ...textLines(context.fonts, lines, style, { at: { x: x + indent, y }, tag }),
-        ],
-      };
-    }),
+    ...rowsKept(
+      entries.map((entry): FlowPiece => {
+        const style = entry.style ?? bodyStyle(context);
+        const markStyle = styleOf('bold', style.sizeMm);
+        const mark = context.fonts.printable(entry.mark);
+        const indent = Math.max(6, context.fonts.width(mark, 'bold', style.sizeMm) + 2);
+        const lines = linesKept(
+          context,
+          `${title}, ${entry.mark}`,
+          entry.text,
+          style,
+          widthMm - indent,
+          MAX_LINES,
+        );
+        return {
+          heightMm: linesHeight(lines.length, style.sizeMm) + 0.8 * context.spacing,
+          draw: (x, y) => [
+            textLine(context.fonts, mark, markStyle, {
+              at: { x, y: y + style.sizeMm * TEXT_ASCENT },
+              tag,
+            }),
+            ...textLines(context.fonts, lines, style, { at: { x: x + indent, y }, tag }),
+          ],
+        };
+      }),
+    ),
   ];
 }
 

@@ -7,6 +7,8 @@ export interface FlowPiece {
   draw(xMm: Mm, yMm: Mm): readonly Item[];
   /** A heading does not stay alone at the foot of a column. */
   readonly isHeading?: boolean;
+  /** Stands with the piece after it where a column has room for both: the first row of a table, the last but one. */
+  readonly keepsNext?: boolean;
   /** Begins a new column, unless it stands at the top of one. */
   readonly startsColumn?: boolean;
   /** Drawn again where this piece begins a new column: the head of its table. */
@@ -24,14 +26,29 @@ export interface Column {
   readonly items: Item[];
 }
 
+export interface Flow {
+  readonly tears: number;
+  /** Share of the height of the last column. */
+  readonly lastFill: number;
+}
+
 /** Space above a block that does not begin a column. */
-const BLOCK_GAP_MM: Mm = 4;
+export const BLOCK_GAP_MM: Mm = 4;
+const BESIDE_GAP_MM: Mm = 8;
+/** What is kept together beyond this is torn: it would leave too much of a page empty. */
+const MAX_KEPT_MM: Mm = 90;
 
 /**
  * Fills columns from the top, block after block, asking for a new column when one is full. A piece taller
- * than an empty column is a bug of its block and throws: printing over the edge would be worse.
+ * than an empty column is a bug of its block and throws: printing over the edge would be worse. Returns how
+ * often a block goes on in another column, and how far the last column is filled.
  */
-export function flowed(blocks: readonly FlowBlock[], nextColumn: () => Column): void {
+export function flowed(
+  blocks: readonly FlowBlock[],
+  nextColumn: () => Column,
+  gapMm: Mm = BLOCK_GAP_MM,
+): Flow {
+  let tears = 0;
   let column = nextColumn();
   let y = column.yMm;
   const roomBelow = () => column.yMm + column.heightMm - y + 1e-6;
@@ -43,16 +60,21 @@ export function flowed(blocks: readonly FlowBlock[], nextColumn: () => Column): 
   for (const block of blocks) {
     let pieces = block(column.widthMm);
     for (let index = 0; index < pieces.length; index += 1) {
-      if (index === 0 && y > column.yMm) y += BLOCK_GAP_MM;
+      if (index === 0 && y > column.yMm) y += gapMm;
       const isForced = pieces[index]!.startsColumn === true && y > column.yMm;
-      if (isForced || needed(pieces, index) > roomBelow()) {
+      if (isForced || kept(pieces, index) > roomBelow()) {
         let tries = 0;
+        if (index > 0) tears += 1;
+        const isTooLow = () => {
+          const room = roomBelow() - (pieces[index]!.repeated?.heightMm ?? 0);
+          return (needed(pieces, index) > room && tries < 4) || (kept(pieces, index) > room && tries < 3);
+        };
         do {
           column = nextColumn();
           y = column.yMm;
           pieces = block(column.widthMm);
           tries += 1;
-        } while (needed(pieces, index) + (pieces[index]!.repeated?.heightMm ?? 0) > roomBelow() && tries < 4);
+        } while (isTooLow());
         if (pieces[index]!.heightMm > roomBelow())
           throw new Error('a piece of a sheet is taller than the sheet');
         const { repeated } = pieces[index]!;
@@ -61,6 +83,7 @@ export function flowed(blocks: readonly FlowBlock[], nextColumn: () => Column): 
       put(pieces[index]!);
     }
   }
+  return { tears, lastFill: (y - column.yMm) / column.heightMm };
 }
 
 /** Height of a piece, with what must follow a heading and the headings after it. */
@@ -68,6 +91,37 @@ function needed(pieces: readonly FlowPiece[], index: number): Mm {
   const piece = pieces[index]!;
   return piece.heightMm + (piece.isHeading && pieces[index + 1] ? needed(pieces, index + 1) : 0);
 }
+
+/** The same with the rows that are better not torn from it. */
+function kept(pieces: readonly FlowPiece[], index: number): Mm {
+  const height = (at: number): Mm => {
+    const piece = pieces[at]!;
+    const isTied = piece.isHeading || piece.keepsNext;
+    return piece.heightMm + (isTied && pieces[at + 1] ? height(at + 1) : 0);
+  };
+  const whole = height(index);
+  return whole > MAX_KEPT_MM ? needed(pieces, index) : whole;
+}
+
+/** The rows of a table or list, of which neither the first nor the last stands alone in a column. */
+export const rowsKept = (rows: readonly FlowPiece[]): FlowPiece[] =>
+  rows.map((row, index) => (index === 0 || index === rows.length - 2 ? { ...row, keepsNext: true } : row));
+
+/** Two blocks side by side, piece by piece, where a page has one wide column. */
+export const blocksBeside =
+  (left: FlowBlock, right: FlowBlock): FlowBlock =>
+  (widthMm) => {
+    const half = (widthMm - BESIDE_GAP_MM) / 2;
+    const [lefts, rights] = [left(half), right(half)];
+    return Array.from({ length: Math.max(lefts.length, rights.length) }, (_, index): FlowPiece => {
+      const [a, b] = [lefts[index], rights[index]];
+      return {
+        heightMm: Math.max(a?.heightMm ?? 0, b?.heightMm ?? 0),
+        isHeading: a?.isHeading === true || b?.isHeading === true,
+        draw: (x, y) => [...(a?.draw(x, y) ?? []), ...(b?.draw(x + half + BESIDE_GAP_MM, y) ?? [])],
+      };
+    });
+  };
 
 /** The block, begun in a column of its own. */
 export const blockInNewColumn =

@@ -4,12 +4,13 @@ import { listBlock } from './blocks.ts';
 import { cautionEntries, toolEntries } from './cautions.ts';
 import type { RasterPicture } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
-import { overviewPages } from './overview-page.ts';
-import { type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import { blocksBeside, type FlowBlock } from './flow.ts';
+import { type JobBlocks, overviewPages } from './overview-page.ts';
+import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
 import { pictureLightened } from './picture.ts';
-import { sheetContext } from './sheet-context.ts';
+import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
-import { sidePages } from './side-pages.ts';
+import { isTwoColumns, sidePages } from './side-pages.ts';
 import { textPages, wholeText } from './text-pages.ts';
 
 export interface InstallMapOptions {
@@ -48,16 +49,11 @@ export function installMap(
     pictures.set(layout, picture && pictureLightened(picture));
   }
   const artworkOf = (layout: SideLayout) => pictures.get(layout);
-  const cautions = [
-    listBlock(context, 'Before and while you lay', cautionEntries(job)),
-    listBlock(context, 'Tools and temperatures', toolEntries(job)),
-    ...(job.notes.trim() ? [listBlock(context, 'Notes on the job', [{ mark: '•', text: job.notes }])] : []),
-  ];
   const hasOverview = layouts.length > 1 && context.reprintedIds.size === 0;
   const pages: PageDraft[] = [
-    ...(hasOverview ? overviewPages(context, layouts, artworkOf, cautions) : []),
+    ...(hasOverview ? overviewPages(context, layouts, artworkOf, jobBlocks) : []),
     ...layouts.flatMap((layout) =>
-      sidePages(context, layout, artworkOf(layout), hasOverview ? [] : cautions),
+      sidePages(context, layout, artworkOf(layout), hasOverview ? () => [] : closingBlocks),
     ),
   ];
   // Heads and title blocks may cut texts too, so they are made once before the long texts are gathered.
@@ -68,4 +64,24 @@ export function installMap(
     pages.push(...textPages(context, 'Texts in full', blocks));
   }
   return sheetsFromDrafts(context, INSTALL_MAP, pages);
+}
+
+/** What holds for the whole job, after the pages of its only side. */
+function closingBlocks(context: SheetContext): FlowBlock[] {
+  const { cautions, others } = jobBlocks(context);
+  const [tools, notes] = others;
+  const isWide = !isTwoColumns(bodyRect(context.size));
+  return tools && notes && isWide ? [cautions, blocksBeside(tools, notes)] : [cautions, ...others];
+}
+
+function jobBlocks(context: SheetContext): JobBlocks {
+  const { job } = context;
+  const notes = listBlock(context, 'Notes on the job', [{ mark: '•', text: job.notes }]);
+  return {
+    cautions: listBlock(context, 'Before and while you lay', cautionEntries(job)),
+    others: [
+      listBlock(context, 'Tools and temperatures', toolEntries(job)),
+      ...(job.notes.trim() ? [notes] : []),
+    ],
+  };
 }

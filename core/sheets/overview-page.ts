@@ -4,19 +4,36 @@ import type { Mm } from '../measure/units.ts';
 import { type Cell, tableBlock } from './blocks.ts';
 import { type Item, type RasterPicture, THICK } from './drawing/drawing.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from './drawing/text-block.ts';
+import {
+  blockGap,
+  type FilledPages,
+  fewestPages,
+  filledPages,
+  SPACINGS,
+  spacedContext,
+} from './fewest-pages.ts';
 import { blockInNewColumn, type FlowBlock, flowed } from './flow.ts';
 import { arrowItem, bodyRect, type PageDraft, type PageHead } from './page-frame.ts';
 import { seamItems, seamStroke } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { largestScale, scaleDesignation } from './sheet-scale.ts';
-import { columnsOf, isTwoColumns } from './side-pages.ts';
+import { columnsOf } from './side-pages.ts';
 
 const CAPTION_MM: Mm = 9;
 const TILE_GAP_MM: Mm = 8;
 const MIN_TILE_MM: Mm = 46;
-/** Share of the body that the pictures may take; the table of sides needs the rest. */
-const PICTURES_SHARE = 0.68;
+/** Shares of the body that the pictures may take, the rest is for the lists: small pictures where that saves a page. */
+const PICTURE_SHARES: readonly number[] = [0.68, 0.26];
+
+/** The table of sides and short lists on the left, what to mind on the right. */
+const COLUMNS = 2;
+
+/** What holds for the whole job. */
+export interface JobBlocks {
+  readonly cautions: FlowBlock;
+  readonly others: readonly FlowBlock[];
+}
 
 interface Tile {
   readonly layout: SideLayout;
@@ -28,10 +45,27 @@ export function overviewPages(
   context: SheetContext,
   layouts: readonly SideLayout[],
   artworkOf: (layout: SideLayout) => RasterPicture | undefined,
-  closing: readonly FlowBlock[],
-): PageDraft[] {
+  blocksOf: (context: SheetContext) => JobBlocks,
+): readonly PageDraft[] {
+  const ways = PICTURE_SHARES.flatMap((share) =>
+    SPACINGS.map((spacing) => () => {
+      const spaced = spacedContext(context, spacing);
+      const { cautions, others } = blocksOf(spaced);
+      return overviewWith(spaced, layouts, artworkOf, share, [...others, blockInNewColumn(cautions)]);
+    }),
+  );
+  return fewestPages(ways);
+}
+
+function overviewWith(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  artworkOf: (layout: SideLayout) => RasterPicture | undefined,
+  picturesShare: number,
+  blocks: readonly FlowBlock[],
+): FilledPages {
   const body = bodyRect(context.size);
-  const room: Rect = { ...body, height: body.height * PICTURES_SHARE };
+  const room: Rect = { ...body, height: body.height * picturesShare };
   const oneTo = largestScale((scale) => tilesPlaced(layouts, room, scale) !== undefined);
   const tiles = tilesPlaced(layouts, room, oneTo) ?? [];
   const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
@@ -45,21 +79,17 @@ export function overviewPages(
   };
   const pages = [first];
   const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 5;
-  const columnCount = isTwoColumns(body) ? 2 : 1;
-  const columns = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, columnCount);
-  const below =
-    columnCount === 2
-      ? closing.map((block, index) => (index === 0 ? blockInNewColumn(block) : block))
-      : closing;
-  flowed([sidesTable(context, layouts), ...below], () => {
+  const columns = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, COLUMNS);
+  const nextColumn = () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${head.title}, continued` }, items: [] };
       pages.push(page);
-      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, columnCount));
+      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, COLUMNS));
     }
     return columns.shift()!;
-  });
-  return pages;
+  };
+  const flow = flowed([sidesTable(context, layouts), ...blocks], nextColumn, blockGap(context));
+  return filledPages(pages, flow, [columns.length, COLUMNS]);
 }
 
 /** Rows of sides from the top left; undefined where they do not fit. */
@@ -176,10 +206,10 @@ function sidesTable(context: SheetContext, layouts: readonly SideLayout[]) {
     `Sides, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
     [
       { head: 'Side', share: 0.1 },
-      { head: 'Name', share: 0.28 },
-      { head: 'Panels', share: 0.12, anchor: 'middle' },
-      { head: 'Seams', share: 0.12, anchor: 'middle' },
-      { head: 'Finished size', share: 0.2 },
+      { head: 'Name', share: 0.23 },
+      { head: 'Panels', share: 0.11, anchor: 'middle' },
+      { head: 'Seams', share: 0.11, anchor: 'middle' },
+      { head: 'Finished size', share: 0.27 },
       { head: 'Front', share: 0.18 },
     ],
     rows,

@@ -11,7 +11,23 @@ const READABLE_CAP_MM: Mm = 3.5;
 const LABEL_MM: Mm = 3.5;
 /** More parts than this help nobody. */
 const MAX_PARTS = 16;
+/** Room of the small map: below the picture, or in the corner beside it. */
 const KEY_MAP_MM: Mm = 14;
+const KEY_MAP_BESIDE_MM: Mm = 30;
+const KEY_MAP_GAP_MM: Mm = 3;
+
+/** How a part stands on its page. What saves pages is worth shorter labels, which the tables have whole. */
+interface PartWay {
+  readonly hasShortLabels: boolean;
+  readonly isKeyMapBeside: boolean;
+}
+
+const PART_WAYS: readonly PartWay[] = [
+  { hasShortLabels: false, isKeyMapBeside: false },
+  { hasShortLabels: false, isKeyMapBeside: true },
+  { hasShortLabels: true, isKeyMapBeside: false },
+  { hasShortLabels: true, isKeyMapBeside: true },
+];
 
 /**
  * Where a side has so many panels that their numbers are small on its picture: the side again in parts at a
@@ -30,20 +46,24 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number, name: str
   const body = bodyRect(context.size);
   const larger = REDUCTION_SCALES.filter((scale) => scale < wholeOneTo).toReversed();
   const found = larger
-    .map((oneTo) => ({ oneTo, frames: framesOf(parts, body, oneTo) }))
+    .map((oneTo) => {
+      const ways = PART_WAYS.map((way) => ({ oneTo, way, frames: framesOf(parts, body, oneTo, way) }));
+      return ways.reduce((best, other) => (other.frames.length < best.frames.length ? other : best));
+    })
     .filter(({ frames }) => frames.length <= MAX_PARTS);
   const chosen = found.find(({ oneTo }) => capAt(oneTo) >= READABLE_CAP_MM) ?? found.at(-1);
   if (!chosen) return [];
-  const { oneTo, frames } = chosen;
+  const { oneTo, frames, way } = chosen;
   const travel = layout.side.front === 'none' ? {} : { travel: layout.side.front };
   return frames.map((frame, index) => {
     const title = `${name} · part ${index + 1} of ${frames.length}`;
-    const picture = sidePicture({ ...parts, frame }, oneTo, LABEL_MM);
-    const x = body.x + (body.width - picture.widthMm) / 2;
+    const picture = sidePicture({ ...parts, frame, hasShortLabels: way.hasShortLabels }, oneTo, LABEL_MM);
+    const taken = way.isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
+    const x = body.x + taken + (body.width - taken - picture.widthMm) / 2;
     const keyMap: Rect = {
       x: body.x,
       y: body.y + body.height - KEY_MAP_MM,
-      width: body.width,
+      width: way.isKeyMapBeside ? KEY_MAP_BESIDE_MM : body.width,
       height: KEY_MAP_MM,
     };
     return {
@@ -54,12 +74,19 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number, name: str
 }
 
 /** Parts of a side that fit on a sheet at this scale, cut at panel edges where there are any, row by row. */
-function framesOf(parts: SidePictureParts, body: Rect, oneTo: number): Rect<'finished'>[] {
+function framesOf(
+  parts: SidePictureParts,
+  body: Rect,
+  oneTo: number,
+  { hasShortLabels, isKeyMapBeside }: PartWay,
+): Rect<'finished'>[] {
   const { layout } = parts;
   const { outline, panels } = layout;
-  const bands = sideBands(parts, LABEL_MM);
-  const widest = (body.width - bands.left - bands.right) * oneTo;
-  const highest = (body.height - KEY_MAP_MM - 3 - bands.top - bands.bottom) * oneTo;
+  const bands = sideBands({ ...parts, hasShortLabels }, LABEL_MM);
+  const beside = isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
+  const below = isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM;
+  const widest = (body.width - beside - bands.left - bands.right) * oneTo;
+  const highest = (body.height - below - bands.top - bands.bottom) * oneTo;
   if (widest <= 0 || highest <= 0) return Array.from({ length: MAX_PARTS + 1 }, () => outline);
   const columns = stretches(
     outline.x,

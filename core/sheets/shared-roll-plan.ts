@@ -42,13 +42,12 @@ export function sharedRollPlan(
     }
     return columns.shift()!;
   };
-  flowed(planBlocks(context, jobs, shared, body.width / count - 4, body.height), nextColumn);
+  flowed(planBlocks(context, shared, body.width / count - 4, body.height), nextColumn);
   return sheetsFromDrafts(context, ROLL_PLAN, pages);
 }
 
 function planBlocks(
   context: SheetContext,
-  jobs: readonly Job[],
   shared: SharedRolls,
   widthMm: number,
   heightMm: number,
@@ -58,11 +57,16 @@ function planBlocks(
   const warnings = warningEntries(context.job, plan.findings);
   const unit = UNIT_NAME[context.job.displayUnit];
   return [
-    listBlock(
-      context,
-      'Jobs on this film',
-      jobs.map(({ number, name, customer }) => ({ mark: '·', text: `${number}, ${name}, ${customer}` })),
-    ),
+    listBlock(context, 'Jobs on this film', [
+      ...shared.jobs.map(({ mark, name, customer }) => ({
+        mark: '·',
+        text: `${mark}, ${name}, ${customer}`,
+      })),
+      {
+        mark: '',
+        text: `Print from this plan: it takes the place of the roll plans on ${shared.jobs.length === 1 ? 'the ticket of this job' : 'the tickets of these jobs'}.`,
+      },
+    ]),
     ...(warnings.length > 0 ? [listBlock(context, 'Warnings', warnings)] : []),
     ...(uses.length > 0
       ? [rollPlanBlock(context, uses, rollPlanScales(context, uses, widthMm, heightMm * PLAN_SHARE)[0])]

@@ -19,6 +19,8 @@ export interface SheetContext {
   readonly longTexts: LongText[];
   /** Panels that are made again; empty for a first run. */
   readonly reprintedIds: ReadonlySet<string>;
+  /** Share of the usual space between rows and blocks; 1, or less where that saves a page. */
+  readonly spacing: number;
 }
 
 export const sheetContext = (
@@ -26,7 +28,7 @@ export const sheetContext = (
   fonts: FontMetrics,
   size: SheetSize,
   reprintedIds: readonly string[] = [],
-): SheetContext => ({ job, fonts, size, longTexts: [], reprintedIds: new Set(reprintedIds) });
+): SheetContext => ({ job, fonts, size, longTexts: [], reprintedIds: new Set(reprintedIds), spacing: 1 });
 
 /**
  * Wraps text to so many lines. What does not fit ends in '…' and is kept for the last sheet under `label`,

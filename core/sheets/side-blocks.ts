@@ -4,10 +4,10 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { type LengthFormat, lengthFormatFromUnit } from '../measure/length-text.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { boldStyle, type Cell, listBlock, signOffBlock, tableBlock } from './blocks.ts';
+import { boldStyle, type Cell, listBlock, signOffBlock, signOffRow, tableBlock } from './blocks.ts';
 import { OPENING_ADVICE } from './cautions.ts';
 import { styleOf } from './drawing/text-block.ts';
-import type { FlowBlock } from './flow.ts';
+import { blocksBeside, type FlowBlock } from './flow.ts';
 import { layStepEntries } from './lay-steps.ts';
 import { seamShift } from './seam-shift.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -20,33 +20,54 @@ const STRONG = styleOf('bold', 5.6);
 const tapeFormat = (unit: 'mm' | 'in'): LengthFormat =>
   unit === 'in' ? 'in-fraction' : lengthFormatFromUnit('mm');
 
-/** The tables and lists that go with the picture of a side. */
-export function sideBlocks(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
+const SIGNED_STEPS = ['Surface ready', 'Laid', 'Checked'];
+
+/**
+ * The tables and lists that go with the picture of a side. In two columns what stays free of film follows the
+ * steps, near the picture; in one wide column short lists stand side by side and the sign-off takes one row.
+ */
+export function sideBlocks(
+  context: SheetContext,
+  layout: SideLayout,
+  keys: SideKeys,
+  columnCount: number,
+): FlowBlock[] {
   const { side } = layout;
-  const blocks = [
-    listBlock(context, 'Lay in this order', layStepEntries(context, layout, keys)),
-    panelTable(context, layout),
-  ];
-  if (layout.seams.length > 0) blocks.push(seamTable(context, layout, keys));
+  const isWide = columnCount === 1;
+  const steps = listBlock(context, 'Lay in this order', layStepEntries(context, layout, keys));
+  const free = freeAreaList(context, keys);
+  const lines = bodyLineList(context, layout, keys);
   const trims = trimEntries(layout);
-  if (trims.length > 0) blocks.push(listBlock(context, 'Trim in the shop, before packing', trims));
-  if (keys.lines.length > 0) {
-    const entries = keys.lines.map(({ key, line }) => ({
-      mark: key,
-      text: `${line.name} (${line.kind.replace('-', ' ')}), ${linePlace(context, layout, line.direction, line.atMm)}`,
-    }));
-    blocks.push(listBlock(context, 'Body lines', entries));
-  }
-  if (keys.openings.length > 0) {
-    const entries = keys.openings.map(({ key, opening }) => ({
-      mark: key,
-      text: `${opening.name} (${opening.kind.replace('-', ' ')}): ${OPENING_ADVICE[opening.kind]}`,
-    }));
-    blocks.push(listBlock(context, 'Stays free of film', entries));
-  }
-  if (side.notes.trim()) blocks.push(listBlock(context, 'Notes', [{ mark: '•', text: side.notes }]));
-  blocks.push(signOffBlock(context, `Sign-off, ${side.name}`, ['Surface ready', 'Laid', 'Checked']));
-  return blocks;
+  const signOff = `Sign-off, ${side.name}`;
+  return [
+    steps,
+    ...(isWide ? [] : free),
+    panelTable(context, layout),
+    ...(layout.seams.length > 0 ? [seamTable(context, layout, keys)] : []),
+    ...(trims.length > 0 ? [listBlock(context, 'Trim in the shop, before packing', trims)] : []),
+    ...(isWide ? besideEachOther([...lines, ...free]) : lines),
+    ...(side.notes.trim() ? [listBlock(context, 'Notes', [{ mark: '•', text: side.notes }])] : []),
+    isWide ? signOffRow(context, signOff, SIGNED_STEPS) : signOffBlock(context, signOff, SIGNED_STEPS),
+  ];
+}
+
+const besideEachOther = ([left, right]: readonly FlowBlock[]): FlowBlock[] =>
+  left && right ? [blocksBeside(left, right)] : left ? [left] : [];
+
+function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
+  const entries = keys.lines.map(({ key, line }) => ({
+    mark: key,
+    text: `${line.name} (${line.kind.replace('-', ' ')}), ${linePlace(context, layout, line.direction, line.atMm)}`,
+  }));
+  return entries.length > 0 ? [listBlock(context, 'Body lines', entries)] : [];
+}
+
+function freeAreaList(context: SheetContext, keys: SideKeys): FlowBlock[] {
+  const entries = keys.openings.map(({ key, opening }) => ({
+    mark: key,
+    text: `${opening.name} (${opening.kind.replace('-', ' ')}): ${OPENING_ADVICE[opening.kind]}`,
+  }));
+  return entries.length > 0 ? [listBlock(context, 'Stays free of film', entries)] : [];
 }
 
 function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
@@ -67,8 +88,8 @@ function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
       { head: 'Panel', share: 0.13 },
       { head: 'Finished', share: 0.17 },
       { head: 'Printed', share: 0.17 },
-      { head: 'At its edges', share: 0.24 },
-      { head: 'Notes', share: 0.22 },
+      { head: 'At its edges', share: 0.27 },
+      { head: 'Notes', share: 0.19 },
     ],
     rows,
   );
@@ -145,12 +166,12 @@ function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): F
     context,
     'Seams: where the edge you see must lie',
     [
-      { head: 'Seam', share: 0.09 },
-      { head: 'Which on which', share: 0.16 },
-      { head: 'Joint', share: 0.12 },
+      { head: 'Seam', share: 0.08 },
+      { head: 'Which on which', share: 0.21 },
+      { head: 'Joint', share: 0.1 },
       { head: 'Measure from the edge', share: 0.24 },
       { head: 'and from', share: 0.24 },
-      { head: 'May move', share: 0.15 },
+      { head: 'May move', share: 0.13 },
     ],
     rows,
   );

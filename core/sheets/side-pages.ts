@@ -4,7 +4,16 @@ import type { Mm } from '../measure/units.ts';
 import { type Item, type RasterPicture, TEXT_ASCENT } from './drawing/drawing.ts';
 import { linesHeight, styleOf, textLine } from './drawing/text-block.ts';
 import { EDGE_LABEL_SIZES } from './edge-labels.ts';
-import { type Column, type FlowBlock, flowed } from './flow.ts';
+import {
+  blockGap,
+  type ClosingBlocks,
+  type FilledPages,
+  fewestPages,
+  filledPages,
+  SPACINGS,
+  spacedContext,
+} from './fewest-pages.ts';
+import { blockInNewColumn, type Column, flowed } from './flow.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import { partPages } from './part-pages.ts';
 import { seamItems } from './seam-symbols.ts';
@@ -23,6 +32,7 @@ const LEGEND_ROW_MM: Mm = 5;
 /** Two rows, as a narrow picture needs. */
 const LEGEND_MM: Mm = 2 * LEGEND_ROW_MM + 1;
 
+/** How the picture of a side stands on its page. */
 interface Fit {
   readonly oneTo: number;
   /** Size of the labels around the picture. */
@@ -32,10 +42,11 @@ interface Fit {
 }
 
 /**
- * The largest standard scale at which the picture fits on a sheet. Its labels give way first, by size and then by
- * length: a picture twice as large is worth a shorter note beside it, which the tables have whole.
+ * The largest standard scale at which the picture fits on a sheet, with the ways to label it, best first. Labels
+ * give way by size and then by length: a picture twice as large, or tables that begin below it, are worth a shorter
+ * note beside it, which the tables have whole.
  */
-function pictureFit(parts: SidePictureParts, body: Rect): Fit {
+function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
   const { frame } = parts;
   const ways = [false, true].flatMap((hasShortLabels) =>
     EDGE_LABEL_SIZES.slice(0, 2).map((labelMm) => ({
@@ -44,16 +55,19 @@ function pictureFit(parts: SidePictureParts, body: Rect): Fit {
       bands: sideBands({ ...parts, hasShortLabels }, labelMm),
     })),
   );
-  const wayAt = (oneTo: number) =>
-    ways.find(
+  const waysAt = (oneTo: number) =>
+    ways.filter(
       ({ bands }) =>
         frame.width / oneTo + bands.left + bands.right <= body.width &&
         frame.height / oneTo + bands.top + bands.bottom <= body.height - LEGEND_MM,
     );
-  const oneTo = largestScale((scale) => wayAt(scale) !== undefined);
-  const { labelMm, hasShortLabels, bands } = wayAt(oneTo) ?? ways.at(-1)!;
-  const widthMm = frame.width / oneTo + bands.left + bands.right;
-  return { oneTo, labelMm, hasShortLabels, isNarrow: widthMm <= body.width * NARROW_SHARE };
+  const oneTo = largestScale((scale) => waysAt(scale).length > 0);
+  const [first = ways.at(-1)!, ...others] = waysAt(oneTo);
+  const shorter = others.find(({ hasShortLabels }) => hasShortLabels !== first.hasShortLabels);
+  return [first, ...(shorter ? [shorter] : [])].map(({ labelMm, hasShortLabels, bands }) => {
+    const widthMm = frame.width / oneTo + bands.left + bands.right;
+    return { oneTo, labelMm, hasShortLabels, isNarrow: widthMm <= body.width * NARROW_SHARE };
+  });
 }
 
 /**
@@ -64,16 +78,43 @@ export function sidePages(
   context: SheetContext,
   layout: SideLayout,
   artwork: RasterPicture | undefined,
-  closing: readonly FlowBlock[] = [],
+  closing: ClosingBlocks = () => [],
 ): PageDraft[] {
-  const body = bodyRect(context.size);
   const keys = sideKeys(layout);
   const whole: SidePictureParts = { context, layout, keys, artwork, frame: layout.outline };
-  const { oneTo, labelMm, hasShortLabels, isNarrow } = pictureFit(whole, body);
+  const fits = pictureFits(whole, bodyRect(context.size));
+  const waysWith = (takenAlong: number) =>
+    fits.flatMap((fit) =>
+      SPACINGS.map((spacing) => () => {
+        const spaced = { ...whole, context: spacedContext(context, spacing) };
+        return tablePages(spaced, fit, closing, takenAlong);
+      }),
+    );
+  const [first, ...rest] = fewestPages(waysWith(0), TAKEN_ALONG.flatMap(waysWith));
+  return [first!, ...partPages(whole, fits[0]!.oneTo, sideName(layout)), ...rest];
+}
+
+const sideName = ({ side }: SideLayout): string => `${side.code} · ${side.name}`;
+
+/** So many of the last blocks may go on to the last page with a small rest. */
+const TAKEN_ALONG: readonly number[] = [2, 3, 4, 5];
+
+/**
+ * The page with the picture, and the tables beside it, below it and on pages of their own. The last `takenAlong`
+ * blocks begin in a new column; 0 lets them stand where they fit.
+ */
+function tablePages(
+  whole: SidePictureParts,
+  { oneTo, labelMm, hasShortLabels, isNarrow }: Fit,
+  closing: ClosingBlocks,
+  takenAlong: number,
+): FilledPages {
+  const { context, layout, keys } = whole;
+  const body = bodyRect(context.size);
   const { side, panels } = layout;
 
   const picture = sidePicture({ ...whole, hasShortLabels }, oneTo, labelMm);
-  const name = `${side.code} · ${side.name}`;
+  const name = sideName(layout);
   const again = panels.filter(({ id }) => context.reprintedIds.has(id)).map(({ label }) => label);
   const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
   const title = again.length > 0 ? `${name} · REPRINT ${again.join(', ')}` : `${name} · ${count}`;
@@ -96,16 +137,22 @@ export function sidePages(
     : roomBelow >= MIN_TABLES_MM
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
       : [];
-  pages.push(...partPages(whole, oneTo, name));
-  flowed([...sideBlocks(context, layout, keys), ...closing], () => {
+  const nextColumn = () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${name}, continued` }, items: [] };
       pages.push(page);
       columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, columnCount));
     }
     return columns.shift()!;
-  });
-  return pages;
+  };
+  const emptyFoot = columns.length === 0 ? 1 : 0;
+  const own = [...sideBlocks(context, layout, keys, columnCount), ...closing(context)];
+  const blocks = own.map((block, index) =>
+    index === own.length - takenAlong ? blockInNewColumn(block) : block,
+  );
+  const flow = flowed(blocks, nextColumn, blockGap(context));
+  const filled = filledPages(pages, flow, [columns.length, columnCount]);
+  return { ...filled, faults: emptyFoot + filled.faults };
 }
 
 /** A3 and Tabloid have room for two columns of tables, the smaller sheets for one. */

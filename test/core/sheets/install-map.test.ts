@@ -76,6 +76,20 @@ describe('install map', () => {
     }
   }
 
+  it('SH18 fills the pages of the small sheets: none holds a small rest alone', () => {
+    for (const sheet of ['A4', 'Letter'] as const) {
+      for (const job of [bookmobileJob(), bookmobileJob({ displayUnit: 'in' }), trailerJob(5)]) {
+        const { heightMm } = SHEET_SIZES[sheet];
+        const continued = mapOf(job, sheet).filter(({ title }) => title.endsWith('continued'));
+        expect(continued.length).toBeGreaterThan(0);
+        for (const page of continued) {
+          const texts = textsOf(page).filter(({ tag }) => /^(table|list|sign-off)/.test(tag));
+          expect(Math.max(...texts.map(({ at }) => at.y))).toBeGreaterThan(heightMm / 3);
+        }
+      }
+    }
+  });
+
   it('SH2 shows every panel number large, and every panel in the table of its side', () => {
     const job = bookmobileJob();
     const sheets = mapOf(job);

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { positionsSpread } from '../../../core/sheets/edge-labels.ts';
-import { type Column, type FlowPiece, flowed } from '../../../core/sheets/flow.ts';
+import { fewestPages } from '../../../core/sheets/fewest-pages.ts';
+import { type Column, type FlowPiece, flowed, rowsKept } from '../../../core/sheets/flow.ts';
 import { stretches } from '../../../core/sheets/part-pages.ts';
 import { largestScale, scaleDesignation } from '../../../core/sheets/sheet-scale.ts';
 
@@ -112,5 +113,45 @@ describe('placing on sheets', () => {
       }),
       { seed: 9 },
     );
+  });
+
+  it('SH18 leaves no row alone at the foot or the head of a column', () => {
+    // Worked: columns of 37. Below the text of 19 and a gap of 4 are 14, too few for the heading of 7 and two rows of
+    // 8; in the next column 7 + 3 × 8 = 31 would fit, but the fourth row would then stand alone in the third.
+    const columns: string[][] = [];
+    const row = (what: string, heightMm: number, more: Partial<FlowPiece> = {}): FlowPiece => ({
+      heightMm,
+      draw: () => {
+        columns.at(-1)!.push(what);
+        return [];
+      },
+      ...more,
+    });
+    const rows = rowsKept([1, 2, 3, 4].map((n) => row(`row ${n}`, 8)));
+    const flow = flowed(
+      [() => [row('text', 19)], () => [row('heading', 7, { isHeading: true }), ...rows]],
+      () => {
+        columns.push([]);
+        return { xMm: 0, yMm: 10, widthMm: 50, heightMm: 37, items: [] };
+      },
+    );
+    expect(columns).toEqual([['text'], ['heading', 'row 1', 'row 2'], ['row 3', 'row 4']]);
+    expect(flow).toEqual({ tears: 1, lastFill: 16 / 37 });
+  });
+
+  it('SH18 takes the first way that fills the fewest pages, then the one that tears the fewest tables', () => {
+    const way = (count: number, faults: number, name: string) => () => ({
+      pages: Array.from({ length: count }, () => ({ head: { title: name }, items: [] })),
+      faults,
+      hasSmallRest: name === 'rest',
+    });
+    const chosen = (...ways: ReturnType<typeof way>[]) => fewestPages(ways)[0]!.head.title;
+    expect(chosen(way(3, 0, 'usual'), way(2, 4, 'tighter'), way(2, 1, 'shorter'))).toBe('shorter');
+    expect(chosen(way(2, 1, 'usual'), way(2, 1, 'tighter'))).toBe('usual');
+    expect(chosen(way(1, 0, 'usual'), way(1, 0, 'tighter'))).toBe('usual');
+    // A small rest takes something along, unless that needs one page more.
+    const rescued = (count: number) =>
+      fewestPages([way(2, 0, 'rest')], [way(count, 3, 'taken along')])[0]!.head.title;
+    expect([rescued(2), rescued(3)]).toEqual(['taken along', 'rest']);
   });
 });

@@ -1,0 +1,63 @@
+import { BLOCK_GAP_MM, type Flow, type FlowBlock } from './flow.ts';
+import type { PageDraft } from './page-frame.ts';
+import type { SheetContext } from './sheet-context.ts';
+
+/** Blocks at the end of pages, made for the space that those pages have. */
+export type ClosingBlocks = (context: SheetContext) => readonly FlowBlock[];
+
+/** Usual space first, then what still reads well. */
+export const SPACINGS: readonly number[] = [1, 0.5];
+
+export const spacedContext = (context: SheetContext, spacing: number): SheetContext => ({
+  ...context,
+  spacing,
+});
+
+/** Space above a block. */
+export const blockGap = ({ spacing }: SheetContext): number => BLOCK_GAP_MM * (0.4 + 0.6 * spacing);
+
+/** Less than this of a page is a rest that should not stand alone. */
+const SMALL_REST = 0.3;
+
+export interface FilledPages {
+  readonly pages: readonly PageDraft[];
+  /** Whether the last page holds next to nothing. */
+  readonly hasSmallRest: boolean;
+  /** Tables and lists that are torn, and first pages that are left half empty. */
+  readonly faults: number;
+}
+
+/** What came of filling pages whose last one has `left` columns of `count` untouched. */
+export const filledPages = (
+  pages: readonly PageDraft[],
+  { tears, lastFill }: Flow,
+  [left, count]: readonly [number, number],
+): FilledPages => ({
+  pages,
+  hasSmallRest: pages.length > 1 && left === count - 1 && lastFill < SMALL_REST,
+  faults: tears,
+});
+
+/**
+ * Of several ways to fill pages, best first, the first that takes the fewest and tears the fewest tables: a small
+ * rest that would stand alone is worth a little less space on the pages before it. Where one remains, the first of
+ * `rescues` that leaves none and needs no page more.
+ */
+export function fewestPages(
+  [best, ...others]: readonly (() => FilledPages)[],
+  rescues: readonly (() => FilledPages)[] = [],
+): readonly PageDraft[] {
+  let found = best!();
+  for (const way of others) {
+    if (found.pages.length === 1 && found.faults === 0) break;
+    const other = way();
+    const more = other.pages.length - found.pages.length || other.faults - found.faults;
+    if (more < 0) found = other;
+  }
+  if (!found.hasSmallRest) return found.pages;
+  for (const way of rescues) {
+    const other = way();
+    if (!other.hasSmallRest && other.pages.length <= found.pages.length) return other.pages;
+  }
+  return found.pages;
+}
