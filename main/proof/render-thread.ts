@@ -4,6 +4,7 @@
  */
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../module-beside.ts';
+import { threadEnded } from '../work/thread-end.ts';
 import type { RenderReply, RenderRequest } from './render-worker.ts';
 
 export type RenderOutcome =
@@ -33,7 +34,7 @@ export class RenderThread {
     });
     const failed = (trouble: string): void => {
       if (this.#worker === worker) this.#worker = undefined;
-      void worker.terminate();
+      void threadEnded(worker);
       settle({ ok: false, trouble });
     };
     const timer = setTimeout(
@@ -67,7 +68,7 @@ export class RenderThread {
   async close(): Promise<void> {
     const worker = this.#worker;
     this.#worker = undefined;
-    await worker?.terminate();
+    if (worker) await threadEnded(worker);
   }
 
   #started(): Worker {

@@ -1,5 +1,6 @@
 /** Draws pages by pdf.js on a thread of its own; see render-thread.ts for the other end. */
 import { parentPort } from 'node:worker_threads';
+import { THREAD_END } from '../work/thread-end.ts';
 import { type PagePlacement, PdfjsDocument, type PixelSize } from './pdfjs-document.ts';
 
 export interface RenderRequest {
@@ -30,7 +31,12 @@ async function documentAt({ path, password }: RenderRequest): Promise<PdfjsDocum
   return document;
 }
 
-parentPort!.on('message', async (request: RenderRequest) => {
+parentPort!.on('message', async (request: RenderRequest | typeof THREAD_END) => {
+  if (request === THREAD_END) {
+    await last?.document.close().catch(() => undefined);
+    // Ends this thread alone.
+    process.exit();
+  }
   const reply = (message: Omit<RenderReply, 'id'>, moved: ArrayBuffer[] = []) =>
     parentPort!.postMessage({ id: request.id, ...message } satisfies RenderReply, moved);
   try {
