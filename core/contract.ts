@@ -11,10 +11,14 @@ import { ArtworkScan } from './checks/scan/schema.ts';
 import { ArtworkReference, Job, PageBox } from './job/schema.ts';
 import { MeasuredCoverage } from './production/job-coverage.ts';
 import type { JobProduction } from './production/job-production.ts';
+import { FilmGroup } from './production/shared-film.ts';
+import { MOST_SHARED_JOBS } from './production/shared-roll-record.ts';
+import type { SharedRolls } from './production/shared-rolls.ts';
 import { ProofReport } from './proof/proof-report.ts';
 import { RunProof } from './proof/run-proof.ts';
 import type { PlanAnswer } from './seams/plan-answer.ts';
 import { SHEET_KINDS, SheetKind } from './sheets/sheet-kind.ts';
+import { RollPlacement } from './shop/rolls.ts';
 import { ShopItem, ShopItems } from './shop-items.ts';
 
 const MAX_PX = 4096;
@@ -124,6 +128,13 @@ const OpenedJob = z.strictObject({
   lockedBy: z.string().optional(),
 });
 
+const sharedJobIds = z.array(id).min(1).max(MOST_SHARED_JOBS);
+const sharedPlan = {
+  jobIds: sharedJobIds,
+  locked: z.array(RollPlacement),
+  places: z.array(RollPlacement).optional(),
+};
+
 interface Verb {
   readonly request: z.ZodType;
   readonly reply: z.ZodType;
@@ -177,7 +188,7 @@ export const CONTRACT = {
   'shop:list': { request: z.strictObject({}), reply: ShopItems },
   'shop:keep': { request: z.strictObject({ item: ShopItem }), reply: ShopItems },
   'shop:forget': {
-    request: z.strictObject({ kind: z.enum(['pattern', 'material']), id }),
+    request: z.strictObject({ kind: z.enum(['pattern', 'material', 'shared-rolls']), id }),
     reply: ShopItems,
   },
 
@@ -244,6 +255,27 @@ export const CONTRACT = {
 
   /** Ink coverage of every panel, computed from the artwork. */
   'coverage:measure': { request: z.strictObject({ job: Job }), reply: MeasuredCoverage, isLong: true },
+
+  /** Which of the jobs print on one film with one printer, and a sentence for each that does not go with the first. */
+  'rolls:films': {
+    request: z.strictObject({ jobIds: sharedJobIds }),
+    reply: z.strictObject({ groups: z.array(FilmGroup), apart: z.array(z.string()) }),
+  },
+  /**
+   * Lays jobs of one film on the rolls of the first. `places`: where all panels lie already, so that nothing is laid
+   * anew and the plan is checked as it is.
+   */
+  'rolls:share': {
+    request: z.strictObject(sharedPlan),
+    reply: z.custom<SharedRolls>(isRecord),
+    isLong: true,
+  },
+  /** Writes the sheet of a shared plan into a folder. */
+  'rolls:write': {
+    request: z.strictObject({ ...sharedPlan, folder: token }),
+    reply: z.strictObject({ fileName: z.string() }),
+    isLong: true,
+  },
 
   'output:start': {
     request: z.strictObject({

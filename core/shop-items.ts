@@ -1,17 +1,23 @@
-/** What a shop keeps from job to job: patterns of the vehicles it knows, films and laminates as their data sheets have them. */
+/**
+ * What a shop keeps from job to job: patterns of the vehicles it knows, films and laminates as their data sheets have
+ * them, roll plans that jobs share.
+ */
 import { z } from 'zod';
 import { VehiclePattern } from './job/vehicle-pattern.ts';
+import { SharedRollRecord } from './production/shared-roll-record.ts';
 import { ShelfItem } from './shop/shelf.ts';
 
 export const ShopItem = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('pattern'), value: VehiclePattern }),
   z.strictObject({ kind: z.literal('material'), value: ShelfItem }),
+  z.strictObject({ kind: z.literal('shared-rolls'), value: SharedRollRecord }),
 ]);
 export type ShopItem = z.infer<typeof ShopItem>;
 
 export const ShopItems = z.strictObject({
   patterns: z.array(VehiclePattern),
   materials: z.array(ShelfItem),
+  sharedRolls: z.array(SharedRollRecord),
 });
 export type ShopItems = z.infer<typeof ShopItems>;
 
@@ -30,6 +36,7 @@ export function shopItemsFromStored(
   return {
     patterns: items.flatMap((item) => (item.kind === 'pattern' ? [item.value] : [])),
     materials: items.flatMap((item) => (item.kind === 'material' ? [item.value] : [])),
+    sharedRolls: items.flatMap((item) => (item.kind === 'shared-rolls' ? [item.value] : [])),
   };
 }
 

@@ -9,6 +9,7 @@ import { JobsScreen } from './screens/jobs-screen.tsx';
 import { KeysSheet } from './screens/keys-sheet.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
+import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { isKeysSheetOpen, keysSheetShow } from './state/dialogs.ts';
 import { isReadOnly, job, jobLeft, jobOpened, jobTakenOver, saveState } from './state/open-job.ts';
@@ -40,6 +41,7 @@ export function App() {
 
 function Screen({ here }: { readonly here: Place }) {
   if (here.screen === 'jobs') return <JobsScreen />;
+  if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
   if (job.value?.id !== here.jobId) return <p class="waiting">Opening the job…</p>;
   switch (here.screen) {
     case 'bench':

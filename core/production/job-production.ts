@@ -84,7 +84,7 @@ export function jobProduction(
     clock,
     findings: [
       ...materialFindings(job, layouts, settings),
-      ...mixed.map(printsBothWays),
+      ...mixed.map((layout) => printsBothWays(layout)),
       ...plan.findings,
       ...jobCoverageFindings(job, layouts, coverage),
       ...(clock?.findings ?? []),
@@ -111,7 +111,7 @@ export function packItems(
  * Sides whose panels cannot all print in one direction, because some fit the rolls only upright and some only
  * turned: a side that mixes sections. One direction for the side is then not to be had on this film.
  */
-function mixedSides(
+export function mixedSides(
   jobId: string,
   layouts: readonly SideLayout[],
   items: readonly PackItem[],
@@ -128,11 +128,12 @@ function mixedSides(
   });
 }
 
-const printsBothWays = ({ side }: SideLayout): Finding => ({
+/** `code`: how the side is called where several jobs lie together. */
+export const printsBothWays = ({ side }: SideLayout, code = side.code): Finding => ({
   code: 'roll-side-mixed-directions',
   severity: 'warn',
   where: { sideId: side.id },
-  message: `Panels of side ${side.code} print in two directions, because some fit the film only upright and some only turned.`,
+  message: `Panels of side ${code} print in two directions, because some fit the film only upright and some only turned.`,
   remedy:
     'Compare the colour of neighbours before lamination, or cut the side so that all its panels run one way.',
 });

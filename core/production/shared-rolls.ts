@@ -1,32 +1,59 @@
 /** The panels of several jobs on one film, laid on the same rolls: short panels of one fill the film beside another's. */
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { lengthText } from '../measure/length-text.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
+import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
+import { rollPlanFromPlaces } from '../rolls/placed-plan.ts';
 import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
-import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
-import { jobProductionSettings, jobRolls, packItems } from './job-production.ts';
+import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
+import { jobProductionSettings, jobRolls, mixedSides, packItems, printsBothWays } from './job-production.ts';
+import { filmName, filmsApart } from './shared-film.ts';
 
 export interface JobOnFilm {
   readonly job: Job;
   readonly layouts: readonly SideLayout[];
 }
 
+/** A job as it is told apart from the others on the same rolls. */
+export interface SharedJob {
+  readonly id: string;
+  /** Its number; a second job of that number has a count behind it. Begins the label of each of its panels. */
+  readonly mark: string;
+  readonly name: string;
+  readonly customer: string;
+  readonly panelIds: readonly string[];
+}
+
 export interface SharedRolls {
   /** What the film is called. */
   readonly film: string;
+  readonly jobs: readonly SharedJob[];
   /** Labelled with the number of their job, for two jobs may each have a panel LH-01. */
   readonly items: readonly PackItem[];
   readonly rolls: readonly RollStock[];
+  /** Whether the shop has entered the rolls that it has; else they are full ones. */
+  readonly areRollsEntered: boolean;
   readonly rules: RollRules;
   readonly plan: RollPlan;
 }
 
+export interface SharedRollsOptions {
+  /** Panels that stay where they lie on the shared rolls. */
+  readonly locked?: readonly RollPlacement[];
+  /** Where all panels lie already: nothing is laid anew, the plan is checked as it is. */
+  readonly places?: readonly RollPlacement[] | undefined;
+  /** Hears how far the search is; it may throw to call it off. */
+  readonly look?: SearchLook;
+}
+
 export type SharedRollsProblem = Problem<'rolls-no-job' | 'rolls-job-twice' | 'rolls-film-differs'>;
 
-/** Rolls and the printer's limits are the first job's. Places that were locked job by job hold no more. */
-export function sharedRolls(jobs: readonly JobOnFilm[]): Result<SharedRolls, SharedRollsProblem> {
+/** Rolls, their rules and the printer's limits are the first job's. Places that were locked job by job hold no more. */
+export function sharedRolls(
+  jobs: readonly JobOnFilm[],
+  { locked = [], places, look }: SharedRollsOptions = {},
+): Result<SharedRolls, SharedRollsProblem> {
   const [first] = jobs;
   if (!first) {
     return problem('rolls-no-job', 'There is no job to lay on rolls.', 'Name at least one job.');
@@ -39,39 +66,60 @@ export function sharedRolls(jobs: readonly JobOnFilm[]): Result<SharedRolls, Sha
       'Name each job once; a copy of a job needs an id of its own.',
     );
   }
-  const film = filmOf(first.job);
-  const other = jobs.find(({ job }) => filmOf(job).key !== film.key);
-  if (other) {
+  const [apart] = filmsApart(jobs.map(({ job }) => job));
+  if (apart !== undefined) {
     return problem(
       'rolls-film-differs',
-      `Job ${first.job.number} prints on ${film.text}, job ${other.job.number} on ${filmOf(other.job).text}.`,
-      'Lay only jobs together that print on one film of one width, with the same margins.',
+      apart,
+      'Lay only jobs together that print on one film of one width, on one printer.',
     );
   }
   const settings = jobProductionSettings(first.job);
+  const rolls = jobRolls(first.job, settings);
+  const laid = itemsOf(jobs, locked);
+  const items = laid.flatMap((each) => each.items);
+  const mixed = settings.rules.sideInOneDirection
+    ? laid.flatMap(({ job, layouts, mark }) =>
+        mixedSides(job.id, layouts, items, rolls).map((layout) =>
+          printsBothWays(layout, `${mark} ${layout.side.code}`),
+        ),
+      )
+    : [];
   const rules: RollRules = {
     ...rollRulesFromPrinter(first.job.printer),
     ...settings.rules,
     unit: first.job.displayUnit,
+    sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
   };
-  const items = jobs.flatMap(({ job, layouts }) =>
-    packItems(job, layouts, { ...jobProductionSettings(job), locked: [] }).map((item) => ({
-      ...item,
-      label: `${job.number} ${item.label}`,
+  const plan = places
+    ? rollPlanFromPlaces(items, rolls, rules, places)
+    : rollPlan(items, rolls, rules, DEFAULT_PLAN_EFFORT, look);
+  return resultOk({
+    film: filmName(first.job),
+    jobs: laid.map(({ job, mark, items: own }) => ({
+      id: job.id,
+      mark,
+      name: job.name,
+      customer: job.customer,
+      panelIds: own.map(({ panelId }) => panelId),
     })),
-  );
-  const rolls = jobRolls(first.job, settings);
-  return resultOk({ film: film.name, items, rolls, rules, plan: rollPlan(items, rolls, rules) });
+    items,
+    rolls,
+    areRollsEntered: settings.rolls.length > 0,
+    rules,
+    plan: { ...plan, findings: [...mixed, ...plan.findings] },
+  });
 }
 
-function filmOf(job: Job): { readonly name: string; readonly text: string; readonly key: string } {
-  const { name, kind } = jobProductionSettings(job).film ?? job.film;
-  const { rollWidthMm, marginLeftMm, marginRightMm } = job.printer;
-  return {
-    name,
-    text: `${name}, ${lengthText(rollWidthMm, job.displayUnit)} wide`,
-    key: JSON.stringify([name.trim().toLowerCase(), kind, rollWidthMm, marginLeftMm, marginRightMm]),
-  };
+function itemsOf(jobs: readonly JobOnFilm[], locked: readonly RollPlacement[]) {
+  const seen = new Map<string, number>();
+  return jobs.map(({ job, layouts }) => {
+    const count = (seen.get(job.number) ?? 0) + 1;
+    seen.set(job.number, count);
+    const mark = count === 1 ? job.number : `${job.number} (${count})`;
+    const items = packItems(job, layouts, { ...jobProductionSettings(job), locked: [...locked] });
+    return { job, layouts, mark, items: items.map((item) => ({ ...item, label: `${mark} ${item.label}` })) };
+  });
 }
 
 const problem = (

@@ -33,24 +33,37 @@ export interface SearchedAssignment {
 /** Ties are kept up to this number, because each has its print order worked out. */
 const MOST_TIES = 12;
 
+/** Hears which share of the search is done, 0 to 1; it may throw to call the search off. */
+export type SearchLook = (share: number) => void;
+
 /** Looks for the rolls and directions that use least film: all of them for small jobs, by improvement for large ones. */
-export function assignmentSearched(problem: RollProblem, planEffort: PlanEffort): SearchedAssignment {
+export function assignmentSearched(
+  problem: RollProblem,
+  planEffort: PlanEffort,
+  look: SearchLook = () => undefined,
+): SearchedAssignment {
   const effort: Effort = { left: planEffort.nodes };
   const book = new AssignmentBook(problem, effort, planEffort.nodesPerRoll);
   const combinations = problem.decisions.reduce((product, { options }) => product * options.length, 1);
   const searched =
     combinations <= planEffort.mostCombinations
-      ? allTried(problem, book)
-      : improved(problem, book, planEffort.mostTrials);
+      ? allTried(problem, book, (tried) => look(tried / combinations))
+      : improved(problem, book, planEffort.mostTrials, look);
   if (searched.isShortest) return searched;
   const better = assignmentImproved(problem, searched.best[0]!, { left: planEffort.improvementNodes });
   return assignmentOrder(better, searched.best[0]!) < 0 ? { best: [better], isShortest: false } : searched;
 }
 
-function allTried(problem: RollProblem, book: AssignmentBook): SearchedAssignment {
+function allTried(
+  problem: RollProblem,
+  book: AssignmentBook,
+  look: (tried: number) => void,
+): SearchedAssignment {
   const ties = new Ties();
   let isShortest = true;
+  let tried = 0;
   for (const choices of combinationsOf(problem)) {
+    look(tried++);
     const assignment = book.assignment(choices);
     ties.add(assignment);
     isShortest &&= assignment.isShortest;
@@ -73,7 +86,12 @@ function* combinationsOf({ decisions }: RollProblem): Generator<number[]> {
 }
 
 /** Changes one choice, or swaps the rolls of two groups, as long as that helps; then shakes and tries again. */
-function improved(problem: RollProblem, book: AssignmentBook, mostTrials: number): SearchedAssignment {
+function improved(
+  problem: RollProblem,
+  book: AssignmentBook,
+  mostTrials: number,
+  look: SearchLook,
+): SearchedAssignment {
   const random = randomNumbersFromSeed(problem.items.length + 1);
   const ties = new Ties();
   let trials = mostTrials;
@@ -85,6 +103,7 @@ function improved(problem: RollProblem, book: AssignmentBook, mostTrials: number
       isImproving = false;
       for (const choices of neighbours(current.choices, problem, random)) {
         if (trials-- <= 0) break;
+        look(1 - (trials + 1) / mostTrials);
         const next = book.assignment(choices);
         if (assignmentOrder(next, current) >= 0) continue;
         current = next;

@@ -1,7 +1,12 @@
 import type { Finding } from '../layout/finding.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
-import { assignmentSearched, DEFAULT_PLAN_EFFORT, type PlanEffort } from './assignment-search.ts';
+import {
+  assignmentSearched,
+  DEFAULT_PLAN_EFFORT,
+  type PlanEffort,
+  type SearchLook,
+} from './assignment-search.ts';
 import { bandsInPrintOrder } from './band-order.ts';
 import type { Band } from './band-packing.ts';
 import { problemAroundLocked } from './locked-bands.ts';
@@ -43,6 +48,7 @@ export function rollPlan(
   rolls: readonly RollStock[],
   rules: RollRules,
   effort: PlanEffort = DEFAULT_PLAN_EFFORT,
+  look?: SearchLook,
 ): RollPlan {
   const findings: Finding[] = [];
   const locked = items.filter((item) => item.locked && rolls.some((roll) => roll.id === item.locked?.rollId));
@@ -59,7 +65,7 @@ export function rollPlan(
   }
 
   const problem = problemAroundLocked(free, locked, rolls, rules);
-  const searched = assignmentSearched(problem, effort);
+  const searched = assignmentSearched(problem, effort, look);
   const best = searched.best
     .map((assignment) => planned(assignment, problem, [...free, ...locked]))
     .reduce((a, b) => (b.check.outOfOrder < a.check.outOfOrder ? b : a));

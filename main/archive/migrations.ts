@@ -86,4 +86,16 @@ export const MIGRATIONS: readonly string[] = [
     PRIMARY KEY (kind, id)
   ) STRICT;
   `,
+  /* 5: roll plans that jobs share lie with what the shop keeps */ `
+  CREATE TABLE kept_items (
+    kind    TEXT NOT NULL CHECK (kind IN ('pattern', 'material', 'shared-rolls')),
+    id      TEXT NOT NULL,
+    content TEXT NOT NULL CHECK (json_valid(content)),
+    kept_at TEXT NOT NULL,
+    PRIMARY KEY (kind, id)
+  ) STRICT;
+  INSERT INTO kept_items SELECT kind, id, content, kept_at FROM shop_items;
+  DROP TABLE shop_items;
+  ALTER TABLE kept_items RENAME TO shop_items;
+  `,
 ];

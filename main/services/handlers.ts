@@ -22,6 +22,7 @@ import { outputKept } from './job-output.ts';
 import { panelsReprinted } from './job-reprint.ts';
 import { proofPicture, runProofReport, runProved, runProvedAgain } from './run-proofs.ts';
 import type { ServiceParts } from './service-parts.ts';
+import { jobsByFilm, rollsShared, sharedRollsWritten } from './shared-rolls.ts';
 
 export function serviceHandlers(parts: ServiceParts): Handlers {
   const { archive, chosen, dialogs, locks, pictures, planning, work, now } = parts;
@@ -144,6 +145,9 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     },
     'production:derive': async ({ job, measured }, context) =>
       await planning.run('production', { job, ...(measured && { measured }) }, context),
+    'rolls:films': async ({ jobIds }) => jobsByFilm(archive, jobIds),
+    'rolls:share': async (request, context) => await rollsShared(parts, request, context),
+    'rolls:write': async (request, context) => await sharedRollsWritten(parts, request, context),
     'coverage:measure': async ({ job }, context) => {
       if (!job.artwork) return resultProblem(noArtwork);
       const path = await artworkInVault(archive, job.artwork);

@@ -14,6 +14,7 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/artwork.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
+import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { ProofReport } from '../../core/proof/proof-report.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
@@ -33,6 +34,7 @@ import { jobOutput, type Output } from '../services/job-output.ts';
 import { jobState, jobStateMeasured } from '../services/job-state.ts';
 import { type DrawnKind, type RunSheet, runSheets } from '../services/run-sheets.ts';
 import { type SeamPlanRequest, seamPlan } from '../services/seam-plan.ts';
+import { type SharedPlanRequest, sharedPlan, sharedPlanPdf } from '../services/shared-roll-plan.ts';
 
 export interface TaskTools {
   readonly signal: AbortSignal;
@@ -113,6 +115,19 @@ export const TASKS = {
   ): Promise<Result<JobProduction>> {
     report({ what: 'Planning the rolls', done: 0, total: 1 });
     return resultOk(jobProduction(job, jobLayout(job), measured));
+  },
+
+  /** Several jobs on the rolls of one film. */
+  async sharedRolls(request: SharedPlanRequest, tools: TaskTools): Promise<Result<SharedRolls>> {
+    return sharedPlan(request, tools);
+  },
+
+  /** The sheet of several jobs on one film, as PDF. */
+  async sharedRollSheet(request: SharedPlanRequest, tools: TaskTools): Promise<Result<Uint8Array>> {
+    const shared = sharedPlan(request, tools);
+    if (!shared.ok) return shared;
+    tools.report({ what: 'Drawing the sheet', done: 0, total: 1 });
+    return resultOk(await sharedPlanPdf(request.jobs, shared.value));
   },
 
   /** Ink coverage of every panel, from the artwork. */

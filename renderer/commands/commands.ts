@@ -2,14 +2,16 @@
 
 import { jobSet } from '../../core/job/edits.ts';
 import { planCommands } from '../plans/plan-commands.ts';
+import { canRedo, canUndo, stepRedone, stepUndone } from '../production/shared-roll-state.ts';
 import { keysSheetShow } from '../state/dialogs.ts';
 import { isReadOnly, job, jobEdited, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
-import { placeGo } from '../state/place.ts';
+import { place, placeGo } from '../state/place.ts';
 import { settings, settingsChange } from '../state/settings.ts';
 import { benchCommands } from './bench-commands.ts';
 import type { Command } from './command.ts';
 
 const always = () => true;
+const isOnSharedRolls = () => place.value.screen === 'shared-rolls';
 const hasJob = () => job.value !== undefined;
 const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history') => () => {
   if (job.value) placeGo({ screen, jobId: job.value.id });
@@ -109,16 +111,18 @@ export const commands: readonly Command[] = [
     label: 'Undo the last edit',
     group: 'Job',
     keys: ['Ctrl+Z'],
-    isEnabled: () => (jobHistory.value?.past.length ?? 0) > 0 && !isReadOnly.value,
-    run: jobUndone,
+    isEnabled: () =>
+      isOnSharedRolls() ? canUndo.value : (jobHistory.value?.past.length ?? 0) > 0 && !isReadOnly.value,
+    run: () => (isOnSharedRolls() ? stepUndone() : jobUndone()),
   },
   {
     id: 'redo',
     label: 'Redo the edit that was undone',
     group: 'Job',
     keys: ['Ctrl+Y', 'Ctrl+Shift+Z'],
-    isEnabled: () => (jobHistory.value?.future.length ?? 0) > 0 && !isReadOnly.value,
-    run: jobRedone,
+    isEnabled: () =>
+      isOnSharedRolls() ? canRedo.value : (jobHistory.value?.future.length ?? 0) > 0 && !isReadOnly.value,
+    run: () => (isOnSharedRolls() ? stepRedone() : jobRedone()),
   },
   {
     id: 'units-toggle',

@@ -49,7 +49,7 @@ function FindingItem({ finding, onGo }: { readonly finding: Finding; onGo?(findi
         {onGo && (finding.where.sideId ?? finding.where.panelId) !== undefined && (
           <Button onClick={() => onGo(finding)}>Show</Button>
         )}
-        {severity === 'warn' && !isReadOnly.value && (
+        {severity === 'warn' && job.value && !isReadOnly.value && (
           <Acknowledge finding={finding} isAccepted={acknowledged !== undefined} />
         )}
       </div>

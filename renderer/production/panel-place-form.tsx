@@ -1,13 +1,18 @@
 /** The place of the chosen panel, to be typed exactly. */
-import type { JobProduction } from '../../core/production/job-production.ts';
 import type { RollPlacement } from '../../core/shop/rolls.ts';
 import { Button } from '../parts/button.tsx';
 import { LengthField } from '../parts/length-field.tsx';
 import { SelectField } from '../parts/select-field.tsx';
-import { isReadOnly } from '../state/open-job.ts';
-import { chosenPanelId, items, lockedIds, panelLock, panelsUnlock, placements } from './production-state.ts';
+import type { RollDesk, RollsLaid } from './roll-desk.ts';
 
-export function PanelPlaceForm({ made, unit }: { readonly made: JobProduction; readonly unit: 'mm' | 'in' }) {
+interface PanelPlaceFormProps {
+  readonly desk: RollDesk;
+  readonly laid: RollsLaid;
+  readonly unit: 'mm' | 'in';
+}
+
+export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
+  const { items, placements, chosenPanelId, lockedIds, isReadOnly, panelLock, panelsUnlock } = desk;
   const item = items.value.find(({ panelId }) => panelId === chosenPanelId.value);
   const place = placements.value.find(({ panelId }) => panelId === item?.panelId);
   if (!item) return <p class="hint">Choose a panel on a roll to type its place.</p>;
@@ -16,8 +21,8 @@ export function PanelPlaceForm({ made, unit }: { readonly made: JobProduction; r
       <div class="panel-place">
         <strong>{item.label}</strong> <span>is on no roll.</span>
         <Button
-          isDisabled={isReadOnly.value || made.rolls.length === 0}
-          onClick={() => panelLock(firstPlace(item.panelId, made), `Put ${item.label} on a roll`)}
+          isDisabled={isReadOnly.value || laid.rolls.length === 0}
+          onClick={() => panelLock(firstPlace(item.panelId, laid), `Put ${item.label} on a roll`)}
         >
           Put it on the first roll
         </Button>
@@ -36,7 +41,7 @@ export function PanelPlaceForm({ made, unit }: { readonly made: JobProduction; r
       <SelectField
         label="Roll"
         value={place.rollId}
-        options={made.rolls.map(({ id, label }) => ({ value: id, label }))}
+        options={laid.rolls.map(({ id, label }) => ({ value: id, label }))}
         onChange={(rollId) => void move({ rollId })}
       />
       <LengthField label="From the start" mm={place.yMm} unit={unit} onChange={(yMm) => move({ yMm })} />
@@ -60,7 +65,7 @@ export function PanelPlaceForm({ made, unit }: { readonly made: JobProduction; r
   );
 }
 
-function firstPlace(panelId: string, { rolls }: JobProduction): RollPlacement {
+function firstPlace(panelId: string, { rolls }: RollsLaid): RollPlacement {
   const roll = rolls[0]!;
   return { panelId, rollId: roll.id, xMm: roll.leftMarginMm, yMm: roll.leadInMm, turned: false };
 }

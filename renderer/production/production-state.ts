@@ -9,12 +9,11 @@ import {
   jobProductionSettings,
   packItems,
 } from '../../core/production/job-production.ts';
-import { type RollPlanCheck, rollPlanCheck } from '../../core/rolls/roll-check.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
-import type { PackItem, RollPlacement } from '../../core/shop/rolls.ts';
 import { problemShown } from '../state/notices.ts';
-import { job, jobEdited, layouts } from '../state/open-job.ts';
+import { isReadOnly, job, jobEdited, layouts } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
+import { type RollDesk, rollDesk } from './roll-desk.ts';
 
 /** Edits in quick succession, such as a panel pushed along by keys, are planned once. */
 const PLAN_PAUSE_MS = 250;
@@ -54,46 +53,23 @@ export function productionDeriveSoon(asked: Job, measured: MeasuredCoverage | un
   );
 }
 
-/** The panel under the pointer or keys, where it would lie if it were let go now. */
-export const dragged = signal<RollPlacement | undefined>(undefined);
-export const chosenPanelId = signal<string | undefined>(undefined);
-
 export const settingsNow = computed<ProductionSettings | undefined>(
   () => job.value && jobProductionSettings(job.value),
 );
 
-/** The panels as they are now. One that is dragged is not held to where it was locked. */
-export const items = computed<readonly PackItem[]>(() => {
-  if (!job.value || !settingsNow.value) return [];
-  const lifted = dragged.value?.panelId;
-  return packItems(job.value, layouts.value, {
-    ...settingsNow.value,
-    locked: settingsNow.value.locked.filter(({ panelId }) => panelId !== lifted),
-  });
+/** The rolls of the open job, to be moved about on. */
+export const jobRollDesk: RollDesk = rollDesk({
+  laid: computed(() => {
+    const made = production.value;
+    return made && { ...made, areRollsEntered: made.settings.rolls.length > 0 };
+  }),
+  panels: computed(() =>
+    job.value && settingsNow.value ? packItems(job.value, layouts.value, settingsNow.value) : [],
+  ),
+  locked: computed(() => settingsNow.value?.locked ?? []),
+  isReadOnly,
+  lockedSet: (label, locked, gesture) => productionSet(label, { locked: [...locked] }, gesture),
 });
-
-/** Where the panels lie: as planned, but for those that were locked elsewhere since, and the one in hand. */
-export const placements = computed<readonly RollPlacement[]>(() => {
-  const known = new Set(items.value.map(({ panelId }) => panelId));
-  const places = new Map<string, RollPlacement>();
-  for (const place of production.value?.plan.placements ?? []) places.set(place.panelId, place);
-  const rollIds = new Set(production.value?.rolls.map(({ id }) => id));
-  for (const place of settingsNow.value?.locked ?? []) {
-    if (rollIds.has(place.rollId)) places.set(place.panelId, place);
-  }
-  if (dragged.value) places.set(dragged.value.panelId, dragged.value);
-  return [...places.values()].filter(({ panelId }) => known.has(panelId));
-});
-
-/** The plan as it stands on the screen, looked at anew at every move. */
-export const liveCheck = computed<RollPlanCheck | undefined>(() => {
-  const made = production.value;
-  return made && rollPlanCheck(items.value, made.rolls, made.rules, placements.value);
-});
-
-export const lockedIds = computed<ReadonlySet<string>>(
-  () => new Set(settingsNow.value?.locked.map(({ panelId }) => panelId)),
-);
 
 /** Changes settings of production; returns the sentence why not. `undefined` takes a setting out. */
 export function productionSet(
@@ -116,27 +92,3 @@ function settingsChanged(
   );
   return jobSet(now, { change: { production: Object.fromEntries(merged) as ProductionSettings } });
 }
-
-/** Puts a panel where it stays; the program lays the others around it. */
-export function panelLock(place: RollPlacement, label: string, gesture?: string): void {
-  const others = settingsNow.value?.locked.filter(({ panelId }) => panelId !== place.panelId) ?? [];
-  const refused = productionSet(label, { locked: [...others, place] }, gesture);
-  if (refused !== undefined) problemShown(lockRefused(refused));
-}
-
-export function panelsUnlock(panelIds: ReadonlySet<string>): void {
-  const locked = settingsNow.value?.locked.filter(({ panelId }) => !panelIds.has(panelId)) ?? [];
-  productionSet(panelIds.size === 1 ? 'Let a panel go on the roll' : 'Let all panels go on the rolls', {
-    locked,
-  });
-}
-
-export function allLock(): void {
-  productionSet('Keep all panels where they lie', { locked: [...placements.value] });
-}
-
-const lockRefused = (message: string): Problem => ({
-  code: 'place-refused',
-  message,
-  remedy: 'Put the panel on the film.',
-});

@@ -1,21 +1,9 @@
 /** The rolls with their panels, to be dragged by pointer or pushed by keys; looked at anew at every move. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { lengthText } from '../../core/measure/length-text.ts';
-import type { JobProduction } from '../../core/production/job-production.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import { Button } from '../parts/button.tsx';
-import { isReadOnly } from '../state/open-job.ts';
-import {
-  allLock,
-  chosenPanelId,
-  dragged,
-  items,
-  liveCheck,
-  lockedIds,
-  panelLock,
-  panelsUnlock,
-  placements,
-} from './production-state.ts';
+import type { RollDesk, RollsLaid } from './roll-desk.ts';
 import {
   type DrawnPanel,
   type DrawnRoll,
@@ -26,8 +14,9 @@ import {
   rollsDrawing,
   rollsShown,
 } from './roll-drawing.ts';
-import { panelKeyPressed, placeContext } from './roll-keys.ts';
-import { placeSnapped, placeText } from './roll-place.ts';
+import { placeContext } from './roll-keys.ts';
+import { PanelInHand, type PanelOwner, RollPanel } from './roll-panel.tsx';
+import { placeSnapped } from './roll-place.ts';
 
 const SNAP_PX = 10;
 /** A press that moves less is a click. */
@@ -36,14 +25,18 @@ const ZOOM_STEP = 1.5;
 /** Below this, panels are too flat to be named or gripped; the film is scrolled instead. */
 const LEAST_PX_PER_MM = 0.06;
 const MOST_PX_PER_MM = 0.6;
-const LABEL_PX_PER_CHARACTER = 8;
 
 interface RollBoardProps {
-  readonly made: JobProduction;
+  readonly desk: RollDesk;
+  readonly laid: RollsLaid;
   readonly unit: 'mm' | 'in';
+  /** Whose a panel is, where several jobs lie together. */
+  ownerOf?(panelId: string): PanelOwner | undefined;
 }
 
-export function RollBoard({ made, unit }: RollBoardProps) {
+export function RollBoard(props: RollBoardProps) {
+  const { desk, laid, unit } = props;
+  const { placements, lockedIds, isReadOnly } = desk;
   const board = useRef<HTMLDivElement>(null);
   const [widthPx, setWidthPx] = useState(0);
   const [zoomed, setZoomed] = useState<number>();
@@ -53,24 +46,24 @@ export function RollBoard({ made, unit }: RollBoardProps) {
     return () => observer.disconnect();
   }, []);
 
-  const check = liveCheck.value;
+  const check = desk.liveCheck.value;
   // The scale follows the plan, not the panel in hand, or the film would shrink away under the pointer.
-  const fitted = Math.max(0, widthPx - 2) / lengthShown(made.plan.uses);
+  const fitted = Math.max(0, widthPx - 2) / lengthShown(laid.plan.uses);
   const pxPerMm = zoomed ?? Math.max(fitted, LEAST_PX_PER_MM);
   const uses = check?.uses ?? [];
   const drawing = useMemo(
     () =>
       rollsDrawing(
         {
-          rolls: rollsShown(made.rolls, uses, made.settings.rolls.length > 0),
+          rolls: rollsShown(laid.rolls, uses, laid.areRollsEntered),
           uses,
-          items: items.value,
+          items: desk.items.value,
           placements: placements.value,
         },
         pxPerMm,
         unit,
       ),
-    [made, check, pxPerMm, unit],
+    [laid, check, pxPerMm, unit],
   );
   return (
     <section class="roll-board" aria-label="Roll plan">
@@ -81,12 +74,12 @@ export function RollBoard({ made, unit }: RollBoardProps) {
           around it.
         </p>
         <span class="toolbar-gap" />
-        <Button isDisabled={isReadOnly.value || placements.value.length === 0} onClick={allLock}>
+        <Button isDisabled={isReadOnly.value || placements.value.length === 0} onClick={desk.allLock}>
           Lock all
         </Button>
         <Button
           isDisabled={isReadOnly.value || lockedIds.value.size === 0}
-          onClick={() => panelsUnlock(lockedIds.value)}
+          onClick={() => desk.panelsUnlock(lockedIds.value)}
         >
           Let all go
         </Button>
@@ -112,7 +105,7 @@ export function RollBoard({ made, unit }: RollBoardProps) {
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
         tabIndex={0}
       >
-        {widthPx > 0 && <Rolls drawing={drawing} made={made} unit={unit} />}
+        {widthPx > 0 && <Rolls drawing={drawing} {...props} />}
       </section>
     </section>
   );
@@ -132,14 +125,19 @@ interface Grip {
   readonly fromY: number;
 }
 
-function Rolls({ drawing, made, unit }: RollsProps) {
+function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
+  const { dragged, chosenPanelId, isReadOnly, items, placements } = desk;
   const grip = useRef<Grip | null>(null);
   const svg = useRef<SVGSVGElement>(null);
   const faulty = new Set(
-    liveCheck.value?.findings
+    desk.liveCheck.value?.findings
       .filter(({ severity }) => severity === 'stop')
       .flatMap(({ where }) => where.panelId ?? []),
   );
+
+  const inHand = drawing.rolls
+    .flatMap(({ panels }) => panels)
+    .find(({ item }) => item.panelId === dragged.value?.panelId);
 
   const gripTaken = (event: PointerEvent, { item, box }: DrawnPanel) => {
     chosenPanelId.value = item.panelId;
@@ -175,14 +173,14 @@ function Rolls({ drawing, made, unit }: RollsProps) {
       turned,
       ...placeAtPoint(drawing, onto, corner, size),
     };
-    const context = placeContext(made, loose);
+    const context = placeContext(desk, laid, loose);
     if (context) dragged.value = placeSnapped(loose, context, event.altKey ? 0 : SNAP_PX / drawing.pxPerMm);
   };
   const gripLeft = (isKept: boolean) => {
     const [held, place] = [grip.current, dragged.value];
     grip.current = null;
     dragged.value = undefined;
-    if (held && place && isKept) panelLock(place, `Move ${held.label} on the roll`);
+    if (held && place && isKept) desk.panelLock(place, `Move ${held.label} on the roll`);
   };
   return (
     <svg
@@ -207,7 +205,9 @@ function Rolls({ drawing, made, unit }: RollsProps) {
         <RollPanel
           key={panel.item.panelId}
           panel={panel}
-          made={made}
+          desk={desk}
+          laid={laid}
+          owner={ownerOf?.(panel.item.panelId)}
           rollLabel={rollLabel}
           unit={unit}
           isFaulty={faulty.has(panel.item.panelId)}
@@ -215,6 +215,14 @@ function Rolls({ drawing, made, unit }: RollsProps) {
           onEscape={() => gripLeft(false)}
         />
       ))}
+      {inHand && (
+        <PanelInHand
+          panel={inHand}
+          desk={desk}
+          owner={ownerOf?.(inHand.item.panelId)}
+          isFaulty={faulty.has(inHand.item.panelId)}
+        />
+      )}
     </svg>
   );
 }
@@ -257,74 +265,3 @@ function Roll({ drawn, unit }: { readonly drawn: DrawnRoll; readonly unit: 'mm' 
     </g>
   );
 }
-
-interface RollPanelProps {
-  readonly panel: DrawnPanel;
-  readonly made: JobProduction;
-  readonly rollLabel: string;
-  readonly unit: 'mm' | 'in';
-  readonly isFaulty: boolean;
-  onGrip(event: PointerEvent): void;
-  onEscape(): void;
-}
-
-const LABEL_LEAST_PX = 16;
-
-function RollPanel({ panel, made, rollLabel, unit, isFaulty, onGrip, onEscape }: RollPanelProps) {
-  const { item, place, box } = panel;
-  const isLocked = lockedIds.value.has(item.panelId);
-  const isChosen = chosenPanelId.value === item.panelId;
-  const isUpright = box.height > box.width * 1.2;
-  const middle = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
-  const isNamed =
-    Math.min(box.width, box.height) >= LABEL_LEAST_PX &&
-    Math.max(box.width, box.height) >= item.label.length * LABEL_PX_PER_CHARACTER + 2 * LABEL_LEAST_PX;
-  const words = [
-    item.label,
-    `${lengthText(item.widthMm, unit)} by ${lengthText(item.lengthMm, unit)}`,
-    `on ${rollLabel}`,
-    placeText(place, unit),
-    ...(isLocked ? ['locked'] : []),
-    ...(isFaulty ? ['something is wrong, see the findings'] : []),
-  ].join(', ');
-  return (
-    // biome-ignore lint/a11y/useSemanticElements: a button cannot stand in a drawing.
-    <g
-      class={['roll-panel', isChosen && 'is-chosen', isLocked && 'is-locked', isFaulty && 'is-faulty']
-        .filter(Boolean)
-        .join(' ')}
-      role="button"
-      tabIndex={0}
-      data-panel={item.panelId}
-      aria-label={words}
-      aria-describedby="roll-help"
-      aria-pressed={isChosen}
-      onFocus={() => {
-        chosenPanelId.value = item.panelId;
-      }}
-      onPointerDown={onGrip}
-      onKeyDown={(event) => {
-        if (event.key === 'Escape') onEscape();
-        else panelKeyPressed(event, panel, made);
-      }}
-    >
-      <rect {...box} />
-      {isNamed && (
-        <text
-          transform={`translate(${middle.x} ${middle.y})${isUpright ? ' rotate(-90)' : ''}`}
-          dy="0.35em"
-          text-anchor="middle"
-        >
-          {isFaulty ? '▲ ' : ''}
-          {item.label}
-          {place.turned ? ' ↻' : ''}
-        </text>
-      )}
-      {isLocked && (
-        <path class="roll-lock" transform={`translate(${box.x + 11} ${box.y + 11})`} d={PADLOCK} />
-      )}
-    </g>
-  );
-}
-
-const PADLOCK = 'M-5 -1h10v8h-10zM-3 -1v-2.5a3 3 0 0 1 6 0v2.5';

@@ -1,8 +1,6 @@
 /** Keys on a panel of the roll plan. */
-import type { JobProduction } from '../../core/production/job-production.ts';
 import type { RollPlacement } from '../../core/shop/rolls.ts';
-import { isReadOnly } from '../state/open-job.ts';
-import { items, lockedIds, panelLock, panelsUnlock, placements } from './production-state.ts';
+import type { RollDesk, RollsLaid } from './roll-desk.ts';
 import type { DrawnPanel } from './roll-drawing.ts';
 import { type PlaceContext, placeOnFilm, placeTurned } from './roll-place.ts';
 
@@ -19,33 +17,38 @@ const WAYS: Readonly<Record<string, { readonly along: number; readonly across: n
 };
 
 /** What a place is judged against: the panel, its roll, and who else lies there. */
-export function placeContext(made: JobProduction, place: RollPlacement): PlaceContext | undefined {
-  const itemOf = new Map(items.value.map((item) => [item.panelId, item]));
+export function placeContext(
+  desk: RollDesk,
+  laid: RollsLaid,
+  place: RollPlacement,
+): PlaceContext | undefined {
+  const itemOf = new Map(desk.items.value.map((item) => [item.panelId, item]));
   const item = itemOf.get(place.panelId);
-  const roll = made.rolls.find(({ id }) => id === place.rollId);
+  const roll = laid.rolls.find(({ id }) => id === place.rollId);
   if (!item || !roll) return undefined;
-  const others = placements.value
+  const others = desk.placements.value
     .filter(({ rollId, panelId }) => rollId === roll.id && panelId !== place.panelId)
     .flatMap((other) => {
       const otherItem = itemOf.get(other.panelId);
       return otherItem ? [{ item: otherItem, place: other }] : [];
     });
-  return { item, roll, rules: made.rules, others };
+  return { item, roll, rules: laid.rules, others };
 }
 
 export function panelKeyPressed(
   event: KeyboardEvent,
   { item, place }: DrawnPanel,
-  made: JobProduction,
+  desk: RollDesk,
+  laid: RollsLaid,
 ): void {
-  if (isReadOnly.value || event.ctrlKey || event.metaKey) return;
-  const context = placeContext(made, place);
+  if (desk.isReadOnly.value || event.ctrlKey || event.metaKey) return;
+  const context = placeContext(desk, laid, place);
   if (!context) return;
-  const next = placeByKey(event, place, context, made);
-  if (next) panelLock(next, `Move ${item.label} on the roll`, `roll-keys ${item.panelId}`);
+  const next = placeByKey(event, place, context, laid);
+  if (next) desk.panelLock(next, `Move ${item.label} on the roll`, `roll-keys ${item.panelId}`);
   else if (event.key.toLowerCase() === 'l') {
-    if (lockedIds.value.has(item.panelId)) panelsUnlock(new Set([item.panelId]));
-    else panelLock(place, `Lock ${item.label} on the roll`);
+    if (desk.lockedIds.value.has(item.panelId)) desk.panelsUnlock(new Set([item.panelId]));
+    else desk.panelLock(place, `Lock ${item.label} on the roll`);
   } else return;
   event.preventDefault();
   event.stopPropagation();
@@ -55,7 +58,7 @@ function placeByKey(
   event: KeyboardEvent,
   place: RollPlacement,
   context: PlaceContext,
-  made: JobProduction,
+  laid: RollsLaid,
 ): RollPlacement | undefined {
   const way = WAYS[event.key];
   if (way) {
@@ -67,7 +70,7 @@ function placeByKey(
   }
   if (event.key.toLowerCase() === 't') return placeTurned(place, context);
   if (event.key !== 'PageDown' && event.key !== 'PageUp') return undefined;
-  const index = made.rolls.findIndex(({ id }) => id === place.rollId);
-  const roll = made.rolls[index + (event.key === 'PageDown' ? 1 : -1)];
+  const index = laid.rolls.findIndex(({ id }) => id === place.rollId);
+  const roll = laid.rolls[index + (event.key === 'PageDown' ? 1 : -1)];
   return roll && placeOnFilm({ ...place, rollId: roll.id }, { ...context, roll });
 }

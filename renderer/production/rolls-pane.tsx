@@ -9,7 +9,9 @@ import { TextField } from '../parts/field.tsx';
 import { LengthField } from '../parts/length-field.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
+import { placeGo } from '../state/place.ts';
 import { productionSet } from './production-state.ts';
+import { SharedPlanList } from './shared-plan-list.tsx';
 
 interface RollsPaneProps {
   readonly job: Job;
@@ -39,6 +41,18 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
               Plan on full rolls
             </Button>
           )}
+        </div>
+      </Section>
+      <Section title="With other jobs">
+        <p class="quiet">
+          Jobs that print on the same film can be laid on the same rolls: short panels of one fill the film
+          beside another’s.
+        </p>
+        <SharedPlanList jobId={job.id} />
+        <div class="buttons">
+          <Button onClick={() => placeGo({ screen: 'shared-rolls', jobIds: [job.id] })}>
+            Share rolls with other jobs
+          </Button>
         </div>
       </Section>
     </>

@@ -1,14 +1,17 @@
 /** All jobs of the archive: search, filter, open, duplicate, export, import, begin. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract.ts';
+import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
 import { ask, fileOffered, host } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { filter, filterChange, type JobSummary, jobListRead, jobs } from '../state/job-list.ts';
+import { SharedPlanList } from '../production/shared-plan-list.tsx';
+import { chosenJobIds, filter, filterChange, type JobSummary, jobListRead, jobs } from '../state/job-list.ts';
 import { doneShown, problemShown } from '../state/notices.ts';
 import { addressFromPlace, placeGo } from '../state/place.ts';
+import { shopItems } from '../state/shop.ts';
 import { workSlot } from '../state/work.ts';
 import { DuplicateDialog, NewJobDialog } from './job-dialogs.tsx';
 
@@ -43,14 +46,54 @@ export function JobsScreen() {
           }}
         />
         <Button onClick={openDemo}>Open the demo job</Button>
+        <SharedRollsButtons />
       </div>
       {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
       <Filters />
       <JobTable onDuplicate={setDuplicating} />
+      {shopItems.value.sharedRolls.length > 0 && (
+        <section class="jobs-shared" aria-labelledby="jobs-shared-head">
+          <h2 id="jobs-shared-head">Shared roll plans</h2>
+          <SharedPlanList />
+        </section>
+      )}
       {isNewOpen && <NewJobDialog onClose={() => setNewOpen(false)} />}
       {duplicating && <DuplicateDialog source={duplicating} onClose={() => setDuplicating(undefined)} />}
     </div>
   );
+}
+
+/** Jobs that are ticked and then filtered out of sight still count. */
+function SharedRollsButtons() {
+  const chosen = chosenJobIds.value;
+  return (
+    <>
+      <Button
+        isDisabled={chosen.length < 2}
+        title="Tick two jobs or more that print on the same film"
+        onClick={() => {
+          placeGo({ screen: 'shared-rolls', jobIds: chosen });
+          chosenJobIds.value = [];
+        }}
+      >
+        {chosen.length < 2 ? 'Lay jobs on shared rolls' : `Lay ${chosen.length} jobs on shared rolls`}
+      </Button>
+      {chosen.length > 0 && (
+        <Button
+          onClick={() => {
+            chosenJobIds.value = [];
+          }}
+        >
+          Untick all
+        </Button>
+      )}
+    </>
+  );
+}
+
+function jobTicked(id: string, isTicked: boolean): void {
+  const others = chosenJobIds.value.filter((each) => each !== id);
+  chosenJobIds.value = isTicked ? [...others, id] : others;
 }
 
 function Filters() {
@@ -104,6 +147,9 @@ function JobTable({ onDuplicate }: { onDuplicate(job: JobSummary): void }) {
         <thead>
           <tr>
             <th>
+              <span class="screen-reader-only">Share rolls</span>
+            </th>
+            <th>
               <span class="screen-reader-only">Picture</span>
             </th>
             <th>Number</th>
@@ -120,6 +166,18 @@ function JobTable({ onDuplicate }: { onDuplicate(job: JobSummary): void }) {
         <tbody>
           {list.map((job) => (
             <tr key={job.id}>
+              <td>
+                <input
+                  type="checkbox"
+                  class="jobs-tick"
+                  aria-label={`Lay ${job.number} on shared rolls`}
+                  checked={chosenJobIds.value.includes(job.id)}
+                  disabled={
+                    chosenJobIds.value.length >= MOST_SHARED_JOBS && !chosenJobIds.value.includes(job.id)
+                  }
+                  onChange={(event) => jobTicked(job.id, event.currentTarget.checked)}
+                />
+              </td>
               <td>
                 <Thumbnail job={job} />
               </td>

@@ -13,6 +13,9 @@ export const filter = signal<{ text: string; from: string; until: string }>({
 });
 export const jobs = signal<readonly JobSummary[] | undefined>(undefined);
 
+/** Jobs that were ticked to share a roll plan, in the order in which they were. */
+export const chosenJobIds = signal<readonly string[]>([]);
+
 let latest = 0;
 
 async function listed() {

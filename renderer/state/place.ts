@@ -3,6 +3,7 @@ import { signal } from '@preact/signals';
 
 export type Place =
   | { readonly screen: 'jobs' }
+  | { readonly screen: 'shared-rolls'; readonly jobIds: readonly string[] }
   | { readonly screen: 'bench'; readonly jobId: string }
   | { readonly screen: 'production'; readonly jobId: string }
   | { readonly screen: 'output'; readonly jobId: string }
@@ -12,13 +13,18 @@ export type Place =
 const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
 
 export function placeFromAddress(hash: string): Place {
-  const [screen, jobId] = hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
+  const [screen, ...more] = hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
+  const [jobId] = more;
   const ofJob = JOB_SCREENS.find((name) => name === screen);
   if (jobId && ofJob) return { screen: ofJob, jobId };
+  if (screen === 'shared-rolls') return { screen, jobIds: [...new Set(more.filter((id) => id !== ''))] };
   return { screen: 'jobs' };
 }
 
 export function addressFromPlace(place: Place): string {
+  if (place.screen === 'shared-rolls') {
+    return ['#', place.screen, ...place.jobIds.map(encodeURIComponent)].join('/');
+  }
   return 'jobId' in place ? `#/${place.screen}/${encodeURIComponent(place.jobId)}` : '#/jobs';
 }
 

@@ -4,7 +4,7 @@ import { ShopItem, type ShopItems, shopItemId } from '../../core/shop-items.ts';
 import { ask } from '../client/client.ts';
 import { problemShown } from './notices.ts';
 
-export const shopItems = signal<ShopItems>({ patterns: [], materials: [] });
+export const shopItems = signal<ShopItems>({ patterns: [], materials: [], sharedRolls: [] });
 
 export async function shopItemKept(item: ShopItem): Promise<boolean> {
   const kept = await ask('shop:keep', { item });
@@ -31,7 +31,7 @@ export async function shopItemsRead(): Promise<void> {
 const FORMER_KEYS = { pattern: 'panelwright-patterns', material: 'panelwright-shelf' } as const;
 
 /** Brings into the archive what an earlier version left in the browser; what the archive has already stays. */
-async function carriedOver(kind: ShopItem['kind']): Promise<void> {
+async function carriedOver(kind: keyof typeof FORMER_KEYS): Promise<void> {
   const key = FORMER_KEYS[kind];
   const former = formerItems(kind, localStorage.getItem(key));
   if (former.length === 0) return;

@@ -2,34 +2,55 @@ import { describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
-import { sharedRolls } from '../../../core/production/shared-rolls.ts';
+import { type SharedRolls, sharedRolls } from '../../../core/production/shared-rolls.ts';
 import { rollPlanCheck } from '../../../core/rolls/roll-check.ts';
 import { sharedRollPlan } from '../../../core/sheets/shared-roll-plan.ts';
 import { SHEET_SIZES } from '../../../core/sheets/sheet-size.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
-import { smallJob } from '../../support/small-job.ts';
+import { narrowJob } from '../../support/narrow-job.ts';
 import { testFonts } from '../sheets/fixture.ts';
 import { expectTidySheet, textsOf } from '../sheets/sheet-checks.ts';
 
-/** Two narrow drops a side: beside those of another job they fill the film. */
-function narrowJob(id: string, number: string, over: Partial<Job> = {}): Job {
-  const job = smallJob({ id, number, ...over });
-  const side = { ...job.sides[0]!, artworkRect: { xMm: 5, yMm: 5, widthMm: 100, heightMm: 130 } };
-  const layout = {
-    kind: 'run' as const,
-    seams: 'vertical' as const,
-    joints: [
-      { id: 's1', kind: 'lap' as const, atMm: 470, firstMm: 15, secondMm: 10, top: 'second' as const },
-    ],
-    parts: [
-      { kind: 'panel' as const, id: 'p1' },
-      { kind: 'panel' as const, id: 'p2' },
-    ],
-  };
-  return { ...job, sides: [{ ...side, layout }] };
+type Options = Parameters<typeof sharedRolls>[1];
+const laid = (jobs: readonly Job[], options?: Options) =>
+  sharedRolls(
+    jobs.map((job) => ({ job, layouts: jobLayout(job) })),
+    options,
+  );
+const onFilm = (...jobs: Job[]) => laid(jobs);
+
+function laidWell(jobs: readonly Job[], options?: Options): SharedRolls {
+  const shared = laid(jobs, options);
+  if (!shared.ok) throw new Error(shared.problem.message);
+  return shared.value;
 }
 
-const onFilm = (...jobs: Job[]) => sharedRolls(jobs.map((job) => ({ job, layouts: jobLayout(job) })));
+/** A wide panel over a tall one: some of the side fits the film only turned, some only upright. */
+function mixedJob(id: string, number: string): Job {
+  const job = narrowJob(id, number);
+  const side = job.sides[0]!;
+  const layout = {
+    kind: 'run' as const,
+    seams: 'horizontal' as const,
+    joints: [{ id: 's1', kind: 'lap' as const, atMm: 700, firstMm: 10, secondMm: 15, top: 'first' as const }],
+    parts: [
+      { kind: 'panel' as const, id: 'p1' },
+      {
+        kind: 'run' as const,
+        seams: 'vertical' as const,
+        joints: [
+          { id: 's2', kind: 'lap' as const, atMm: 700, firstMm: 15, secondMm: 10, top: 'second' as const },
+        ],
+        parts: [
+          { kind: 'panel' as const, id: 'p2' },
+          { kind: 'panel' as const, id: 'p3' },
+        ],
+      },
+    ],
+  };
+  const artworkRect = { xMm: 5, yMm: 5, widthMm: 140, heightMm: 260 };
+  return { ...job, sides: [{ ...side, artworkRect, layout }] };
+}
 
 describe('several jobs on one film', () => {
   it('RL18 lays them together, tells their panels apart, and uses less film than one after the other', () => {
@@ -58,7 +79,10 @@ describe('several jobs on one film', () => {
     const other = narrowJob('b', 'B-2', { film: { ...job.film, name: 'Another film' } });
     expect(onFilm(job, other)).toMatchObject({
       ok: false,
-      problem: { code: 'rolls-film-differs', message: expect.stringContaining('job B-2 on Another film') },
+      problem: {
+        code: 'rolls-film-differs',
+        message: expect.stringContaining('Job B-2 cannot share rolls with A-1: film Another film'),
+      },
     });
     const wide = narrowJob('b', 'B-2', {
       printer: { ...job.printer, rollWidthMm: job.printer.rollWidthMm + 80 },
@@ -75,6 +99,73 @@ describe('several jobs on one film', () => {
     const job = narrowJob('a', 'A-1', { production: { ...DEFAULT_PRODUCTION, locked } });
     const shared = onFilm(job, narrowJob('b', 'B-2'));
     expect(shared.ok && shared.value.plan.filmUsedMm).toBeLessThan(9000);
+  });
+
+  it('RL18 tells jobs of one number apart, and names the side that prints both ways with its job', () => {
+    const { jobs, items } = laidWell([narrowJob('a', 'A-1'), narrowJob('b', 'A-1')]);
+    expect(jobs.map(({ mark }) => mark)).toEqual(['A-1', 'A-1 (2)']);
+    expect(new Set(items.map(({ label }) => label)).size).toBe(4);
+    expect(jobs[1]!.panelIds).toEqual(['b/p1', 'b/p2']);
+
+    // 2,400 wide by 700 high fits the film turned only, 700 by 2,400 upright only.
+    const both = mixedJob('m', 'M-5');
+    const { plan } = laidWell([narrowJob('a', 'A-1'), both]);
+    expect(plan.unplacedPanelIds).toEqual([]);
+    expect(plan.findings.map(({ code, message }) => [code, message.split(' print ')[0]])).toContainEqual([
+      'roll-side-mixed-directions',
+      'Panels of side M-5 LH',
+    ]);
+  });
+
+  it('RL20 keeps locked panels of any of the jobs in place and lays the rest around them', () => {
+    const jobs = [narrowJob('a', 'A-1'), narrowJob('b', 'B-2')];
+    const free = laidWell(jobs);
+    const first = free.plan.placements.find(({ panelId }) => panelId === 'b/p2')!;
+    const place = { ...first, yMm: 4321 };
+    const { plan } = laidWell(jobs, { locked: [place] });
+    expect(plan.placements.find(({ panelId }) => panelId === 'b/p2')).toEqual(place);
+    expect(plan.placements).toHaveLength(4);
+    expect(plan.findings.filter(({ severity }) => severity === 'stop')).toEqual([]);
+    expect(plan.filmUsedMm).toBeGreaterThan(4321);
+  });
+
+  it('RL20 moves nothing where all panels have places, and measures what is there', () => {
+    const jobs = [narrowJob('a', 'A-1'), narrowJob('b', 'B-2')];
+    const free = laidWell(jobs);
+    const kept = laidWell(jobs, { places: free.plan.placements });
+    expect(kept.plan.placements).toEqual(free.plan.placements);
+    expect(kept.plan.filmUsedMm).toBe(free.plan.filmUsedMm);
+    expect(kept.plan.bound.areaMm2).toBeLessThanOrEqual(free.plan.bound.areaMm2 + 1e-6);
+
+    const moved = free.plan.placements.map((place) =>
+      place.panelId === 'a/p1' ? { ...place, yMm: 7000 } : place,
+    );
+    const { plan } = laidWell(jobs, { places: moved.filter(({ panelId }) => panelId !== 'b/p1') });
+    expect(plan.filmUsedMm).toBeGreaterThan(7000);
+    expect(plan.distancePercent).toBeGreaterThan(50);
+    expect(plan.isShortest).toBe(false);
+    expect(plan.unplacedPanelIds).toEqual(['b/p1']);
+    expect(plan.findings.map(({ message }) => message)).toContain('B-2 LH-01 lies on no roll.');
+  });
+
+  it('RL22 tells how far it is, from nothing to all, and stops where it is told', () => {
+    const jobs = ['a', 'b', 'c', 'd'].map((id) => narrowJob(id, id.toUpperCase()));
+    const shares: number[] = [];
+    laidWell(jobs, { look: (share) => shares.push(share) });
+    expect(shares[0]).toBe(0);
+    expect(shares).toEqual(shares.toSorted((a, b) => a - b));
+    expect(shares.at(-1)).toBeGreaterThan(0.5);
+    expect(shares.at(-1)).toBeLessThan(1);
+    let looks = 0;
+    const calledOff = new Error('called off');
+    const stopping = () =>
+      laid(jobs, {
+        look() {
+          if (++looks === 3) throw calledOff;
+        },
+      });
+    expect(stopping).toThrow(calledOff);
+    expect(looks).toBe(3);
   });
 
   it('SH1 the sheet of a shared plan names every panel with its job, and keeps texts apart', () => {

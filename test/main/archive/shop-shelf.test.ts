@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { patternFromSide } from '../../../core/job/vehicle-pattern.ts';
+import { DEFAULT_ROLL_RULES } from '../../../core/shop/rolls.ts';
 import type { ShopItem } from '../../../core/shop-items.ts';
 import { Archive } from '../../../main/archive/archive.ts';
 import { archiveCopied } from '../../../main/archive/backup.ts';
@@ -49,6 +50,23 @@ const laminate: ShopItem = {
   },
 };
 
+const sharedPlan: ShopItem = {
+  kind: 'shared-rolls',
+  value: {
+    id: 'plan-3',
+    film: 'Cast print film',
+    jobs: ['a', 'b'].map((id) => ({
+      id,
+      mark: `SJ-${id}`,
+      panels: [{ panelId: `${id}/p1`, label: `SJ-${id} LH-01`, widthMm: 710, lengthMm: 1930 }],
+    })),
+    rolls: [],
+    rules: DEFAULT_ROLL_RULES,
+    placements: [{ panelId: 'a/p1', rollId: 'roll-1', xMm: 12, yMm: 205, turned: true }],
+    locked: [],
+  },
+};
+
 describe('what a shop keeps for its next job', () => {
   it('is there in a later session, the latest first, each thing once', () => {
     archive.shelf.keep(pattern('Bookmobile'), '2026-03-09T08:00:00Z');
@@ -91,6 +109,27 @@ describe('what a shop keeps for its next job', () => {
     archive.shelf.keep(laminate, '2026-03-10T09:00:00Z');
     expect(archive.shelf.items().materials).toHaveLength(1);
     expect(archive.job('old').ok).toBe(true);
+  });
+
+  it('RL21 takes shared roll plans in, also in an archive from before them, whose items stay', () => {
+    archive.close();
+    const path = Archive.databasePath(folder);
+    rmSync(path);
+    const db = new Database(path);
+    for (const step of MIGRATIONS.slice(0, 4)) db.exec(step);
+    db.pragma('user_version = 4');
+    const put = db.prepare('INSERT INTO shop_items (kind, id, content, kept_at) VALUES (?, ?, ?, ?)');
+    put.run('material', 'lam-4', JSON.stringify(laminate.value), '2026-03-08T07:00:00Z');
+    expect(() => put.run('shared-rolls', 'plan-3', '{}', '2026-03-09T07:00:00Z')).toThrow(/CHECK/);
+    db.close();
+    archive = opened();
+    expect(archive.shelf.items()).toEqual({ patterns: [], materials: [laminate.value], sharedRolls: [] });
+    archive.shelf.keep(sharedPlan, '2026-03-10T07:00:00Z');
+    archive.close();
+    archive = opened();
+    expect(archive.shelf.items().sharedRolls).toEqual([sharedPlan.value]);
+    archive.shelf.forget('shared-rolls', 'plan-3');
+    expect(archive.shelf.items()).toEqual({ patterns: [], materials: [laminate.value], sharedRolls: [] });
   });
 
   it('leaves out what cannot be read, such as an item of a later version, and keeps it', () => {

@@ -1,0 +1,80 @@
+/** Which jobs print on one film with one printer, and in words why others do not. */
+import { z } from 'zod';
+import type { Job } from '../job/schema.ts';
+import { lengthText } from '../measure/length-text.ts';
+import { jobProductionSettings } from './job-production.ts';
+
+/** Jobs whose panels can lie on the same rolls. */
+export const FilmGroup = z.strictObject({
+  /** What the film is called, with its width and the printer. */
+  film: z.string(),
+  jobIds: z.array(z.string()).min(1),
+  numbers: z.array(z.string()),
+});
+export type FilmGroup = z.infer<typeof FilmGroup>;
+
+/** One thing in which jobs on the same rolls must agree. */
+interface Facet {
+  readonly word: string;
+  readonly value: string | number;
+  readonly text: string;
+}
+
+export const filmName = (job: Job): string => (jobProductionSettings(job).film ?? job.film).name;
+
+/**
+ * A roll stands in one printer: jobs that are laid together have its film, and its margins, longest print and feed,
+ * because the files of each job are sent by them. Lengths are said in `unit`.
+ */
+function facetsOf(job: Job, unit: Job['displayUnit']): readonly Facet[] {
+  const { name, kind } = jobProductionSettings(job).film ?? job.film;
+  const { printer } = job;
+  const length = (word: string, mm: number): Facet => ({ word, value: mm, text: lengthText(mm, unit) });
+  const words = (word: string, text: string): Facet => ({ word, value: text.trim().toLowerCase(), text });
+  return [
+    words('film', name),
+    words('kind of film', kind.replaceAll('-', ' ')),
+    length('roll width', printer.rollWidthMm),
+    length('left margin', printer.marginLeftMm),
+    length('right margin', printer.marginRightMm),
+    words('printer', printer.name),
+    length('longest print', printer.longestPrintMm),
+    { word: 'feed error', value: printer.feedErrorPercent, text: `${printer.feedErrorPercent} %` },
+  ];
+}
+
+const keyOf = (job: Job): string => JSON.stringify(facetsOf(job, 'mm').map(({ value }) => value));
+
+/** In the order in which the jobs are given. */
+export const filmGroups = (jobs: readonly Job[]): readonly FilmGroup[] =>
+  [...Map.groupBy(jobs, keyOf).values()].map((group) => {
+    const [first] = group as [Job, ...Job[]];
+    const { displayUnit, printer } = first;
+    return {
+      film: `${filmName(first)}, ${lengthText(printer.rollWidthMm, displayUnit)} wide, ${printer.name}`,
+      jobIds: group.map(({ id }) => id),
+      numbers: group.map(({ number }) => number),
+    };
+  });
+
+/** A sentence for each film after the first: which jobs cannot share rolls with the first ones, and in what they differ. */
+export function filmsApart(jobs: readonly Job[]): readonly string[] {
+  const [first, ...others] = filmGroups(jobs).map(({ jobIds }) =>
+    jobs.filter(({ id }) => jobIds.includes(id)),
+  );
+  if (!first) return [];
+  const { displayUnit } = first[0]!;
+  const wanted = facetsOf(first[0]!, displayUnit);
+  return others.map((group) => {
+    const differences = facetsOf(group[0]!, displayUnit).flatMap(({ word, value, text }, index) =>
+      value === wanted[index]!.value ? [] : [`${word} ${text} instead of ${wanted[index]!.text}`],
+    );
+    const [these, those] = [numbersOf(group), numbersOf(first)];
+    return `${group.length === 1 ? 'Job' : 'Jobs'} ${these} cannot share rolls with ${those}: ${differences.join(', ')}.`;
+  });
+}
+
+function numbersOf(jobs: readonly Job[]): string {
+  const numbers = jobs.map(({ number }) => number);
+  return numbers.length === 1 ? numbers[0]! : `${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`;
+}

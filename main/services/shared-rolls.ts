@@ -1,0 +1,63 @@
+/** Roll plans that several jobs of the archive share: which go together, how they are laid, and the sheet of it. */
+import { join } from 'node:path';
+import type { ContractReply, ContractRequest } from '../../core/contract.ts';
+import { fileNameStem } from '../../core/file-name.ts';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { filmGroups, filmsApart } from '../../core/production/shared-film.ts';
+import type { SharedRolls } from '../../core/production/shared-rolls.ts';
+import type { Archive } from '../archive/archive.ts';
+import type { AskContext } from '../contract/handlers.ts';
+import { writeFileAtomically } from '../files/atomic-write.ts';
+import { filesTried } from '../files/file-problem.ts';
+import type { ServiceParts } from './service-parts.ts';
+
+export function jobsByFilm(
+  archive: Archive,
+  jobIds: readonly string[],
+): Result<ContractReply<'rolls:films'>> {
+  const jobs = archivedJobs(archive, jobIds);
+  if (!jobs.ok) return jobs;
+  return resultOk({ groups: [...filmGroups(jobs.value)], apart: [...filmsApart(jobs.value)] });
+}
+
+export async function rollsShared(
+  { archive, planning }: ServiceParts,
+  { jobIds, ...request }: ContractRequest<'rolls:share'>,
+  context: AskContext,
+): Promise<Result<SharedRolls>> {
+  const jobs = archivedJobs(archive, jobIds);
+  return jobs.ok ? await planning.run('sharedRolls', { jobs: jobs.value, ...request }, context) : jobs;
+}
+
+/** An earlier sheet of the same jobs gives way to the new one. */
+export async function sharedRollsWritten(
+  { archive, chosen, planning }: ServiceParts,
+  { jobIds, folder, ...request }: ContractRequest<'rolls:write'>,
+  context: AskContext,
+): Promise<Result<ContractReply<'rolls:write'>>> {
+  const target = chosen.path(folder, 'folder', context.clientId);
+  if (!target.ok) return target;
+  const jobs = archivedJobs(archive, jobIds);
+  if (!jobs.ok) return jobs;
+  const sheet = await planning.run('sharedRollSheet', { jobs: jobs.value, ...request }, context);
+  if (!sheet.ok) return sheet;
+  const fileName = `${fileNameStem(`roll-plan_${jobs.value.map(({ number }) => number).join('_')}`)}.pdf`;
+  return await filesTried(target.value, async () => {
+    await writeFileAtomically(join(target.value, fileName), sheet.value);
+    return resultOk({ fileName });
+  });
+}
+
+function archivedJobs(archive: Archive, jobIds: readonly string[]): Result<Job[]> {
+  const jobs: Job[] = [];
+  for (const id of jobIds) {
+    const stored = archive.job(id);
+    if (!stored.ok) return stored;
+    const job = jobFromJson(stored.value.document);
+    if (!job.ok) return job;
+    jobs.push(job.value);
+  }
+  return resultOk(jobs);
+}

@@ -1,0 +1,102 @@
+/**
+ * Panels in hand on rolls: where each lies now, what is wrong with that, and what moving, locking and letting go
+ * does. The roll plan of one job and one that several share stand on a desk each.
+ */
+import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
+import { type RollPlanCheck, rollPlanCheck } from '../../core/rolls/roll-check.ts';
+import type { RollPlan } from '../../core/rolls/roll-plan.ts';
+import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
+import { problemShown } from '../state/notices.ts';
+
+/** What was laid last, on which rolls and by which rules. */
+export interface RollsLaid {
+  readonly rolls: readonly RollStock[];
+  readonly rules: RollRules;
+  readonly plan: RollPlan;
+  /** Whether the shop has entered the rolls that it has; else only those in use and a free one are shown. */
+  readonly areRollsEntered: boolean;
+}
+
+export interface RollSource {
+  readonly laid: ReadonlySignal<RollsLaid | undefined>;
+  /** The panels as they are now. */
+  readonly panels: ReadonlySignal<readonly PackItem[]>;
+  /** Where the operator has put panels to stay; it may be ahead of what was laid. */
+  readonly locked: ReadonlySignal<readonly RollPlacement[]>;
+  readonly isReadOnly: ReadonlySignal<boolean>;
+  /** Takes new places to stay in; returns the sentence why not. Changes of one `gesture` are one step of undo. */
+  lockedSet(label: string, locked: readonly RollPlacement[], gesture?: string): string | undefined;
+}
+
+export interface RollDesk {
+  readonly laid: ReadonlySignal<RollsLaid | undefined>;
+  readonly isReadOnly: ReadonlySignal<boolean>;
+  /** The panel under the pointer, where it would lie if it were let go now. */
+  readonly dragged: Signal<RollPlacement | undefined>;
+  readonly chosenPanelId: Signal<string | undefined>;
+  /** One that is dragged is not held to where it was locked. */
+  readonly items: ReadonlySignal<readonly PackItem[]>;
+  /** As laid, but for panels that were locked elsewhere since, and the one in hand. */
+  readonly placements: ReadonlySignal<readonly RollPlacement[]>;
+  /** The plan as it stands on the screen, looked at anew at every move. */
+  readonly liveCheck: ReadonlySignal<RollPlanCheck | undefined>;
+  readonly lockedIds: ReadonlySignal<ReadonlySet<string>>;
+  /** Puts a panel where it stays; the program lays the others around it. */
+  panelLock(place: RollPlacement, label: string, gesture?: string): void;
+  panelsUnlock(panelIds: ReadonlySet<string>): void;
+  allLock(): void;
+}
+
+export function rollDesk(source: RollSource): RollDesk {
+  const { laid, panels, locked, isReadOnly, lockedSet } = source;
+  const dragged = signal<RollPlacement | undefined>(undefined);
+
+  const items = computed<readonly PackItem[]>(() => {
+    const lifted = dragged.value?.panelId;
+    const places = new Map(locked.value.map(({ panelId, ...place }) => [panelId, place]));
+    return panels.value.map(({ locked: _, ...panel }) => {
+      const place = panel.panelId === lifted ? undefined : places.get(panel.panelId);
+      return place ? { ...panel, locked: place } : panel;
+    });
+  });
+
+  const placements = computed<readonly RollPlacement[]>(() => {
+    const known = new Set(panels.value.map(({ panelId }) => panelId));
+    const places = new Map<string, RollPlacement>();
+    for (const place of laid.value?.plan.placements ?? []) places.set(place.panelId, place);
+    const rollIds = new Set(laid.value?.rolls.map(({ id }) => id));
+    for (const place of locked.value) if (rollIds.has(place.rollId)) places.set(place.panelId, place);
+    if (dragged.value) places.set(dragged.value.panelId, dragged.value);
+    return [...places.values()].filter(({ panelId }) => known.has(panelId));
+  });
+
+  return {
+    laid,
+    isReadOnly,
+    dragged,
+    chosenPanelId: signal<string | undefined>(undefined),
+    items,
+    placements,
+    liveCheck: computed(() => {
+      const { rolls, rules } = laid.value ?? {};
+      return rolls && rules && rollPlanCheck(items.value, rolls, rules, placements.value);
+    }),
+    lockedIds: computed(() => new Set(locked.value.map(({ panelId }) => panelId))),
+    panelLock(place, label, gesture) {
+      const others = locked.value.filter(({ panelId }) => panelId !== place.panelId);
+      const refused = lockedSet(label, [...others, place], gesture);
+      if (refused === undefined) return;
+      problemShown({ code: 'place-refused', message: refused, remedy: 'Put the panel on the film.' });
+    },
+    panelsUnlock(panelIds) {
+      const label = panelIds.size === 1 ? 'Let a panel go on the roll' : 'Let all panels go on the rolls';
+      lockedSet(
+        label,
+        locked.value.filter(({ panelId }) => !panelIds.has(panelId)),
+      );
+    },
+    allLock() {
+      lockedSet('Keep all panels where they lie', placements.value);
+    },
+  };
+}

@@ -1,0 +1,240 @@
+/**
+ * The roll plan of several jobs on the screen. It is kept in the archive from the first change on, or when somebody
+ * says so; until then it is only looked at.
+ */
+import { batch, computed, signal } from '@preact/signals';
+import type { FilmGroup } from '../../core/production/shared-film.ts';
+import {
+  isRecordOf,
+  type SharedRollRecord,
+  sharedRollChanges,
+  sharedRollRecord,
+} from '../../core/production/shared-roll-record.ts';
+import type { SharedRolls } from '../../core/production/shared-rolls.ts';
+import type { RollPlacement } from '../../core/shop/rolls.ts';
+import type { ShopItem } from '../../core/shop-items.ts';
+import { ask, tell } from '../client/client.ts';
+import { doneShown, problemShown } from '../state/notices.ts';
+import { savedNow } from '../state/open-job.ts';
+import { shopItemKept, shopItems } from '../state/shop.ts';
+import { workSlot } from '../state/work.ts';
+import { type RollDesk, rollDesk } from './roll-desk.ts';
+
+/** A panel pushed along by keys is planned around once. */
+const PLAN_PAUSE_MS = 250;
+
+interface Films {
+  readonly jobIds: readonly string[];
+  readonly groups: readonly FilmGroup[];
+  readonly apart: readonly string[];
+}
+
+/** What the chosen jobs print on; undefined until that is known. */
+export const films = signal<Films | undefined>(undefined);
+/** The jobs whose rolls are shown, all on one film; the first one's rolls and rules hold. */
+export const sharedJobIds = signal<readonly string[]>([]);
+export const shared = signal<SharedRolls | undefined>(undefined);
+export const sharedWork = workSlot();
+export const isLaying = signal(false);
+/** What runs takes long enough to be shown with its progress. */
+export const isSlow = signal(false);
+const SLOW_MS = 500;
+
+const locked = signal<readonly RollPlacement[]>([]);
+interface Step {
+  readonly locked: readonly RollPlacement[];
+  readonly gesture: string | undefined;
+}
+const past = signal<readonly Step[]>([]);
+const future = signal<readonly Step[]>([]);
+const MOST_STEPS = 200;
+
+export const sharedDesk: RollDesk = rollDesk({
+  laid: shared,
+  panels: computed(() => shared.value?.items ?? []),
+  locked,
+  isReadOnly: signal(false),
+  lockedSet(_label, next, gesture) {
+    const last = past.value.at(-1);
+    const isSameGesture = gesture !== undefined && last?.gesture === gesture && future.value.length === 0;
+    batch(() => {
+      if (!isSameGesture) past.value = [...past.value, { locked: locked.value, gesture }].slice(-MOST_STEPS);
+      future.value = [];
+      locked.value = next;
+    });
+    laidAnewSoon();
+    return undefined;
+  },
+});
+
+/** The plan as it was kept for these jobs; undefined where none was. */
+export const record = computed<SharedRollRecord | undefined>(() =>
+  shopItems.value.sharedRolls.find((kept) => isRecordOf(kept, sharedJobIds.value)),
+);
+/** What has changed since the plan was kept. */
+export const changes = computed<readonly string[]>(() =>
+  record.value && shared.value ? sharedRollChanges(record.value, shared.value) : [],
+);
+/** Kept for all the chosen jobs while they printed on one film, which they do no more. */
+export const hasFallenApart = computed(() => {
+  const chosen = films.value;
+  return (
+    chosen !== undefined &&
+    chosen.groups.length > 1 &&
+    shopItems.value.sharedRolls.some((kept) => isRecordOf(kept, chosen.jobIds))
+  );
+});
+
+let latest = 0;
+/** Runs while a change waits to be planned around and kept. */
+let timer: ReturnType<typeof setTimeout> | undefined;
+let recordId = '';
+
+/** Looks up what the jobs print on and shows the first film that several of them share. */
+export async function sharedRollsOpened(jobIds: readonly string[]): Promise<void> {
+  const mine = ++latest;
+  if (timer !== undefined) await planKept();
+  laidAnewCalledOff();
+  sharedWork.cancel();
+  if (mine !== latest) return;
+  batch(() => {
+    films.value = undefined;
+    shared.value = undefined;
+    sharedJobIds.value = [];
+  });
+  if (jobIds.length === 0) return;
+  // A job that was being edited a moment ago counts as it is now.
+  await savedNow();
+  const [found, items] = await Promise.all([
+    ask('rolls:films', { jobIds: [...jobIds] }),
+    ask('shop:list', {}),
+  ]);
+  if (mine !== latest) return;
+  if (items.ok) shopItems.value = items.value;
+  if (!found.ok) return problemShown(found.problem);
+  films.value = { jobIds, ...found.value };
+  const group = found.value.groups.find((each) => each.jobIds.length > 1);
+  if (group) await filmShown(group.jobIds);
+}
+
+/** Shows the rolls of jobs on one film: as they were kept, or laid now. */
+export async function filmShown(jobIds: readonly string[]): Promise<void> {
+  const kept = shopItems.value.sharedRolls.find((each) => isRecordOf(each, jobIds));
+  batch(() => {
+    shared.value = undefined;
+    recordId = kept?.id ?? crypto.randomUUID();
+    // The first of a kept plan gives the rolls, in whatever order the jobs were chosen now.
+    sharedJobIds.value = kept?.jobs.map(({ id }) => id) ?? jobIds;
+    locked.value = kept?.locked ?? [];
+    past.value = [];
+    future.value = [];
+    sharedDesk.chosenPanelId.value = undefined;
+  });
+  await laid(kept?.placements);
+}
+
+/** Asks for the plan. Tells whether this was still the latest question when the answer came. */
+async function laid(places?: readonly RollPlacement[]): Promise<boolean> {
+  const mine = ++latest;
+  sharedWork.cancel();
+  isLaying.value = true;
+  const request = {
+    jobIds: [...sharedJobIds.value],
+    locked: [...locked.value],
+    ...(places && { places: [...places] }),
+  };
+  const answer = await timed(sharedWork.run('rolls:share', request, 'Laying panels on rolls'));
+  if (mine !== latest) return false;
+  isLaying.value = false;
+  if (answer.ok) shared.value = answer.value;
+  else problemShown(answer.problem);
+  return true;
+}
+
+async function timed<T>(work: Promise<T>): Promise<T> {
+  const slow = setTimeout(() => {
+    isSlow.value = true;
+  }, SLOW_MS);
+  try {
+    return await work;
+  } finally {
+    clearTimeout(slow);
+    isSlow.value = false;
+  }
+}
+
+function laidAnewCalledOff(): void {
+  clearTimeout(timer);
+  timer = undefined;
+}
+
+function laidAnewSoon(): void {
+  laidAnewCalledOff();
+  timer = setTimeout(() => void laidAnew(), PLAN_PAUSE_MS);
+  isLaying.value = true;
+}
+
+/** Lays everything anew that is not locked, and keeps the outcome. */
+export async function laidAnew(): Promise<void> {
+  laidAnewCalledOff();
+  if (await laid()) await planKept();
+}
+
+/** Keeps the plan in the archive, in place of an earlier one of the same jobs. */
+export async function planKept(): Promise<void> {
+  const plan = shared.value;
+  if (!plan) return;
+  await shopItemKept(keptItem(plan));
+}
+
+const keptItem = (plan: SharedRolls): ShopItem => ({
+  kind: 'shared-rolls',
+  value: sharedRollRecord(recordId, plan, {
+    placements: [...sharedDesk.placements.value],
+    locked: [...locked.value],
+  }),
+});
+
+/** Keeps what was changed a moment ago when the page goes; called once. */
+export function sharedRollsFollowed(): void {
+  window.addEventListener('pagehide', () => {
+    if (timer !== undefined && shared.value) tell('shop:keep', { item: keptItem(shared.value) });
+  });
+}
+
+/** The rolls and rules of another job hold from now on. */
+export async function rollsTakenFrom(jobId: string): Promise<void> {
+  sharedJobIds.value = [jobId, ...sharedJobIds.value.filter((id) => id !== jobId)];
+  await laidAnew();
+}
+
+const stepTaken = (from: typeof past, onto: typeof past) => () => {
+  const step = from.value.at(-1);
+  if (!step) return;
+  batch(() => {
+    from.value = from.value.slice(0, -1);
+    onto.value = [...onto.value, { locked: locked.value, gesture: undefined }];
+    locked.value = step.locked;
+  });
+  laidAnewSoon();
+};
+export const canUndo = computed(() => past.value.length > 0);
+export const canRedo = computed(() => future.value.length > 0);
+export const stepUndone = stepTaken(past, future);
+export const stepRedone = stepTaken(future, past);
+
+/** Writes the sheet of the plan as it stands into a folder that the person chooses. */
+export async function sheetWritten(): Promise<void> {
+  const folder = await ask('folder:choose', { title: 'Folder for the roll plan' });
+  if (!folder.ok) return problemShown(folder.problem);
+  if (!folder.value) return;
+  const request = {
+    jobIds: [...sharedJobIds.value],
+    locked: [...locked.value],
+    places: [...sharedDesk.placements.value],
+    folder: folder.value.token,
+  };
+  const written = await timed(sharedWork.run('rolls:write', request, 'Drawing the roll plan'));
+  if (written.ok) doneShown(`The roll plan is in ${folder.value.name} as ${written.value.fileName}.`);
+  else problemShown(written.problem);
+}

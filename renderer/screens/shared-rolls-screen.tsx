@@ -1,0 +1,165 @@
+/** The panels of several jobs on the rolls of one film: drawn, dragged, locked, laid anew, kept and written. */
+import { useEffect } from 'preact/hooks';
+import { Button } from '../parts/button.tsx';
+import { WorkProgress } from '../parts/work-progress.tsx';
+import { JobPatternDefinitions } from '../production/job-pattern.tsx';
+import { PanelPlaceForm } from '../production/panel-place-form.tsx';
+import { RollBoard } from '../production/roll-board.tsx';
+import { RollFindings } from '../production/roll-findings.tsx';
+import { RollVerdict } from '../production/roll-verdict.tsx';
+import { SharedJobPicker } from '../production/shared-job-picker.tsx';
+import { SharedPlanAside } from '../production/shared-plan-aside.tsx';
+import {
+  changes,
+  filmShown,
+  films,
+  hasFallenApart,
+  isLaying,
+  isSlow,
+  laidAnew,
+  shared,
+  sharedDesk,
+  sharedJobIds,
+  sharedRollsOpened,
+  sharedWork,
+} from '../production/shared-roll-state.ts';
+
+export function SharedRollsScreen({ jobIds }: { readonly jobIds: readonly string[] }) {
+  useEffect(() => void sharedRollsOpened(jobIds), [jobIds]);
+  const hasRolls = sharedJobIds.value.length > 1;
+  return (
+    <div class="production">
+      <JobPatternDefinitions />
+      <div class="production-main">
+        <header class="production-head">
+          <h1>Shared roll plan</h1>
+          <Verdict />
+        </header>
+        <Films />
+        {hasRolls ? <Rolls /> : <NothingShared jobIds={jobIds} />}
+      </div>
+      <aside class="production-aside shared-aside" aria-label="Jobs and film of the shared plan">
+        <section
+          class="production-pane inspector-fields"
+          aria-label="Jobs, film and plan"
+          // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
+          tabIndex={0}
+        >
+          {hasRolls && <SharedPlanAside chosenIds={jobIds} />}
+          {jobIds.length > 0 && <SharedJobPicker chosenIds={jobIds} />}
+        </section>
+      </aside>
+    </div>
+  );
+}
+
+function Verdict() {
+  const progress = sharedWork.progress.value;
+  if (progress && isSlow.value) return <WorkProgress progress={progress} onCancel={sharedWork.cancel} />;
+  return <RollVerdict desk={sharedDesk} isSettled={!isLaying.value} />;
+}
+
+/** Which jobs go on which film, and what keeps the others from it. */
+function Films() {
+  const found = films.value;
+  if (!found || found.groups.length < 2) return null;
+  return (
+    <section class="shared-films" aria-label="Films">
+      {hasFallenApart.value && (
+        <p>
+          <strong>The plan that was kept for these jobs holds no more:</strong> they print on different film
+          since.
+        </p>
+      )}
+      {found.apart.map((sentence) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
+      <ul class="shared-film-list">
+        {found.groups.map(({ film, jobIds, numbers }) => (
+          <li key={jobIds.join()}>
+            <strong>{film}:</strong> <span>{numbers.join(', ')}</span>
+            {jobIds.length > 1 && (
+              <Button
+                title={`Show the rolls of ${numbers.join(', ')}`}
+                isPressed={jobIds.every((id) => sharedJobIds.value.includes(id))}
+                onClick={() => filmShown(jobIds)}
+              >
+                Show
+              </Button>
+            )}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Rolls() {
+  const plan = shared.value;
+  if (!plan) {
+    return isLaying.value ? null : (
+      <div class="empty">
+        <p>Nothing is laid yet.</p>
+        <Button onClick={laidAnew}>Lay the panels</Button>
+      </div>
+    );
+  }
+  const { unit } = plan.rules;
+  if (plan.items.length === 0) {
+    return <p class="hint">These jobs have nothing to print yet: draw their sides on the bench.</p>;
+  }
+  const owners = new Map(
+    plan.jobs.flatMap(({ mark, panelIds }, index) => panelIds.map((panelId) => [panelId, { mark, index }])),
+  );
+  return (
+    <>
+      {changes.value.length > 0 && (
+        <div class="shared-changes" role="status">
+          {changes.value.map((sentence) => (
+            <p key={sentence}>{sentence}</p>
+          ))}
+          <Button onClick={laidAnew}>Lay anew around the locked panels</Button>
+        </div>
+      )}
+      <RollBoard
+        key={sharedJobIds.value.join()}
+        desk={sharedDesk}
+        laid={plan}
+        unit={unit}
+        ownerOf={(panelId) => owners.get(panelId)}
+      />
+      <PanelPlaceForm desk={sharedDesk} laid={plan} unit={unit} />
+      <RollFindings
+        desk={sharedDesk}
+        made={plan.plan.findings}
+        label="Findings of the shared plan"
+        isSettled={!isLaying.value}
+      />
+    </>
+  );
+}
+
+function NothingShared({ jobIds }: { readonly jobIds: readonly string[] }) {
+  const found = films.value;
+  if (jobIds.length > 0 && !found) return null;
+  const [only] = found?.groups ?? [];
+  return (
+    <div class="empty">
+      <h2>Several jobs, one film</h2>
+      <p>
+        Short panels of one job fill the film beside another’s, so that less of it is thrown away and fewer
+        rolls are changed. Jobs can share rolls that print on the same film, of one width, on the same
+        printer.
+      </p>
+      {found && found.groups.length === 1 && only && jobIds.length === 1 && (
+        <p>
+          {only.numbers[0]} prints on {only.film}. Add a job beside here that does so too.
+        </p>
+      )}
+      {found && found.groups.length > 1 && <p>No two of the chosen jobs do.</p>}
+      <p>
+        <a href="#/jobs">Tick two jobs or more in the list of jobs</a>, then lay them on shared rolls.
+      </p>
+    </div>
+  );
+}

@@ -1,0 +1,229 @@
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Locator, Page } from 'playwright-core';
+import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import type { Job } from '../../core/job/schema.ts';
+import { DEFAULT_PRODUCTION } from '../../core/shop/production-settings.ts';
+import { narrowJob } from '../support/narrow-job.ts';
+import { describeWithTools } from '../support/tools.ts';
+import { axeViolations, framesPassed, type Workstation, workstationStarted } from './workstation.ts';
+
+/** Planning shares the machine with other tests. */
+const PLANNING = { timeout: 60_000 };
+vi.setConfig({ testTimeout: 300_000 });
+
+describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
+  let station: Workstation;
+
+  beforeEach(async () => {
+    station = await workstationStarted();
+  });
+  afterEach(async () => await station.close());
+
+  const kept = () => station.services.archive.shelf.items().sharedRolls;
+
+  async function added(id: string, number: string, over: Partial<Job> = {}): Promise<void> {
+    const { artwork: _, ...job } = narrowJob(id, number, over);
+    await station.smallJobAdded(job);
+  }
+
+  const placeGone = (page: Page, address: string) =>
+    page.evaluate(`location.hash = ${JSON.stringify(address)}`);
+
+  /** From the list of jobs. */
+  async function sharedOpened(page: Page, ...numbers: string[]): Promise<void> {
+    await placeGone(page, '#/jobs');
+    for (const number of numbers) await page.getByLabel(`Lay ${number} on shared rolls`).check();
+    await page.getByRole('button', { name: `Lay ${numbers.length} jobs on shared rolls` }).click();
+    await page.locator('.roll-panel').first().waitFor(PLANNING);
+  }
+
+  const panel = (page: Page, label: string): Locator =>
+    page.getByRole('button', { name: new RegExp(`^${label},`) });
+
+  const settled = async (page: Page) => {
+    // Until the pause between a change and its plan is over, the page may still show the plan before.
+    await page.waitForTimeout(400);
+    await page.getByText(/ of film\. /).waitFor(PLANNING);
+  };
+
+  it('RL19 teaches, takes jobs from the list, and says which cannot go together', async () => {
+    await added('a', 'BM-1');
+    await added('b', 'OT-2');
+    await added('c', 'WF-3', { film: { ...narrowJob('c', 'WF-3').film, name: 'Window film' } });
+    const page = await station.window({ bypassCSP: true });
+    await page.getByLabel('Lay BM-1 on shared rolls').check();
+    expect(await page.getByRole('button', { name: 'Lay jobs on shared rolls' }).isDisabled()).toBe(true);
+    await page.getByRole('button', { name: 'Untick all' }).click();
+    await placeGone(page, '#/shared-rolls');
+    await page.getByRole('heading', { name: 'Several jobs, one film' }).waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+
+    await sharedOpened(page, 'BM-1', 'WF-3', 'OT-2');
+    await page
+      .getByText('Job WF-3 cannot share rolls with BM-1 and OT-2: film Window film instead of', {
+        exact: false,
+      })
+      .waitFor();
+    // The numbers of job and panel stand on the film, told apart by a pattern too.
+    await page.locator('.roll-panel text', { hasText: 'OT-2 LH-01' }).waitFor();
+    expect(await panel(page, 'BM-1 LH-01').locator('.job-pattern').count()).toBe(0);
+    expect(await panel(page, 'OT-2 LH-01').locator('.job-pattern').count()).toBe(1);
+    expect(kept()).toEqual([]);
+    await page.getByRole('button', { name: 'Keep this plan' }).click();
+    await page.getByText('Kept in the archive.').waitFor();
+    expect(kept()).toMatchObject([{ jobs: [{ id: 'a' }, { id: 'b' }], locked: [] }]);
+  });
+
+  it('RL20 checks a dragged panel, keeps it where it is let go, lays the rest around it, and takes it back', async () => {
+    await added('a', 'BM-1');
+    await added('b', 'OT-2');
+    const page = await station.window();
+    await sharedOpened(page, 'BM-1', 'OT-2');
+    const middle = async (label: string) => {
+      const box = (await panel(page, label).boundingBox())!;
+      return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+    };
+    const [from, onto] = [await middle('BM-1 LH-01'), await middle('OT-2 LH-02')];
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(onto.x - 9, onto.y, { steps: 5 });
+    await page.getByText(/(BM-1|OT-2) LH-0[12] lies on (BM-1|OT-2) LH-0[12]/).waitFor();
+    await page.getByText(/^In hand:.*1 finding stops it\./).waitFor();
+    const film = (await page.locator('.roll-film').first().boundingBox())!;
+    await page.mouse.move(film.x + film.width * 0.8, from.y, { steps: 5 });
+    await framesPassed(page);
+    expect(await page.getByText(/lies on/).count()).toBe(0);
+    await page.mouse.up();
+    await settled(page);
+    const [plan] = kept();
+    expect(plan!.locked).toMatchObject([{ panelId: 'a/p1', rollId: 'roll-1' }]);
+    expect(plan!.placements).toHaveLength(4);
+    expect(plan!.placements.find(({ panelId }) => panelId === 'a/p1')).toEqual(plan!.locked[0]);
+    await panel(page, 'BM-1 LH-01').and(page.locator('.is-locked')).waitFor();
+
+    await page.keyboard.press('Control+z');
+    await settled(page);
+    expect(kept()[0]!.locked).toEqual([]);
+    await page.keyboard.press('Control+y');
+    await settled(page);
+    expect(kept()[0]!.locked).toEqual(plan!.locked);
+  });
+
+  it('RL20 moves, turns and locks by keys and typed lengths, and lays anew around what is locked', async () => {
+    await added('a', 'BM-1');
+    await added('b', 'OT-2');
+    const page = await station.window();
+    await sharedOpened(page, 'BM-1', 'OT-2');
+    const second = panel(page, 'OT-2 LH-02');
+    await second.focus();
+    const [, along] = /([\d.]+) mm from the start/.exec((await second.getAttribute('aria-label'))!)!;
+    await page.keyboard.press('Shift+ArrowRight');
+    await page.keyboard.press('ArrowRight');
+    await settled(page);
+    expect(kept()[0]!.locked).toMatchObject([{ panelId: 'b/p2', yMm: Number(along) + 110 }]);
+    const wasTurned = kept()[0]!.locked[0]!.turned;
+    await second.focus();
+    await page.keyboard.press('t');
+    await settled(page);
+    expect(kept()[0]!.locked[0]!.turned).toBe(!wasTurned);
+    const start = page.getByRole('textbox', { name: 'From the start' });
+    await start.fill('3.3 m');
+    await start.press('Tab');
+    await page.getByRole('button', { name: 'Lay anew' }).click();
+    await settled(page);
+    expect(kept()[0]!.locked).toMatchObject([{ panelId: 'b/p2', yMm: 3300 }]);
+    await page.getByRole('button', { name: 'Let all go' }).click();
+    await settled(page);
+    expect(kept()[0]!.locked).toEqual([]);
+  });
+
+  it('RL21 is there after a restart, and says which job has changed since', async () => {
+    await added('a', 'BM-1');
+    await added('b', 'OT-2');
+    let page = await station.window();
+    await sharedOpened(page, 'BM-1', 'OT-2');
+    await panel(page, 'BM-1 LH-02').focus();
+    await page.keyboard.press('Shift+ArrowRight');
+    await settled(page);
+    const before = kept()[0]!;
+    expect(before.locked).toHaveLength(1);
+
+    station = await station.restarted();
+    page = await station.window();
+    await page.getByRole('link', { name: 'BM-1, OT-2' }).click();
+    await panel(page, 'BM-1 LH-02').and(page.locator('.is-locked')).waitFor(PLANNING);
+    await page.getByText('Kept in the archive.').waitFor();
+    expect(kept()).toEqual([before]);
+
+    const { archive, handlers } = station.services;
+    const stored = archive.job('b');
+    if (!stored.ok) throw new Error(stored.problem.message);
+    const job = narrowJob('b', 'OT-2');
+    const context = { clientId: 'other', signal: new AbortController().signal, report: () => undefined };
+    const whole = { ...job, sides: [{ ...job.sides[0]!, layout: { kind: 'panel' as const, id: 'p1' } }] };
+    await handlers['job:save']({ job: whole, baseRevision: stored.value.revision }, context);
+    await page.reload();
+    await page
+      .getByText(/^Job OT-2 has changed since this plan was kept: .*OT-2 LH-02 is gone\.$/)
+      .waitFor(PLANNING);
+    await page.getByText('Kept in the archive, as it was before the changes.').waitFor();
+    expect(kept()).toEqual([before]);
+    await page.getByRole('button', { name: 'Lay anew around the locked panels' }).click();
+    await page.getByText('Kept in the archive.', { exact: true }).waitFor(PLANNING);
+    expect(kept()).toMatchObject([{ id: before.id, locked: before.locked }]);
+    expect(kept()[0]!.placements).toHaveLength(3);
+
+    await placeGone(page, '#/jobs');
+    await page.getByRole('button', { name: 'Forget' }).click();
+    await page.getByRole('link', { name: 'BM-1, OT-2' }).waitFor({ state: 'detached' });
+    expect(kept()).toEqual([]);
+  });
+
+  it('RL20 uses the rests of rolls of the job whose rolls hold, and writes the sheet', async () => {
+    const rest = {
+      id: 'rest-4',
+      label: 'Rest on the lower shelf',
+      widthMm: 1524,
+      leftMarginMm: 10,
+      rightMarginMm: 10,
+      usableLengthMm: 7000,
+      leadInMm: 180,
+      tailMm: 170,
+    };
+    await added('a', 'BM-1');
+    await added('b', 'OT-2', { production: { ...DEFAULT_PRODUCTION, rolls: [rest] } });
+    const page = await station.window();
+    // From the rolls of one job.
+    await placeGone(page, '#/production/a');
+    await page.getByRole('button', { name: 'Share rolls with other jobs' }).click(PLANNING);
+    await page.getByText('Add a job beside here that does so too', { exact: false }).waitFor();
+    await page.getByLabel('Job of the archive').selectOption({ value: 'b' });
+    await page.getByRole('button', { name: 'Add it to the rolls' }).click();
+    await page.locator('.roll-panel').first().waitFor(PLANNING);
+    await page.getByText(/full roll 1, 1524 mm wide/).waitFor();
+    await page.getByLabel('Rolls and rules of job').selectOption({ label: 'OT-2' });
+    await page.getByText(/Rest on the lower shelf, 1524 mm wide: \d+/).waitFor(PLANNING);
+    await settled(page);
+    expect(kept()).toMatchObject([{ jobs: [{ id: 'b' }, { id: 'a' }], rolls: [{ id: 'rest-4' }] }]);
+    await page.getByRole('button', { name: 'Write the roll plan' }).click();
+    await page.getByText(/The roll plan is in .* as roll-plan_OT-2_BM-1\.pdf\./).waitFor(PLANNING);
+    expect(readdirSync(join(station.outputFolder))).toContain('roll-plan_OT-2_BM-1.pdf');
+  });
+
+  it('has nothing that axe-core objects to, in either theme and in inches', async () => {
+    await added('a', 'BM-1', { displayUnit: 'in' });
+    await added('b', 'OT-2');
+    const page = await station.window({ bypassCSP: true });
+    await sharedOpened(page, 'BM-1', 'OT-2');
+    expect(await page.locator('.verdict').textContent()).toMatch(/\d ft of film/);
+    await panel(page, 'BM-1 LH-01').focus();
+    await page.keyboard.press('l');
+    await settled(page);
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      await framesPassed(page);
+      expect(await axeViolations(page), colorScheme).toEqual([]);
+    }
+  });
+});
