@@ -2,8 +2,8 @@
 import { listText } from '../../layout/findings/finding-context.ts';
 import type { PagePlan } from '../panel-geometry.ts';
 import { isProfileForInks, type PdfxClaim, pdfxProfileComponents } from '../pdfx-claim.ts';
-import type { StripPanel } from './strip-document.ts';
 import type { StripPage } from './strip-page.ts';
+import type { StripPanel } from './strip-panel.ts';
 
 /**
  * The claim of a strip whose artwork claims PDF/X-4: what is true of every panel is true of their forms, and a page of

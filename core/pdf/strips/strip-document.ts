@@ -15,7 +15,6 @@ import {
 } from 'pdf-lib';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import type { Artwork } from '../artwork.ts';
 import { type ArtworkProblem, withPdfProblems } from '../artwork-problem.ts';
 import { asciiBytes } from '../byte-search.ts';
 import { pageAttribute } from '../file/pages.ts';
@@ -35,26 +34,14 @@ import { type FileOutput, PdfWriter } from '../pdf-writer.ts';
 import { layersNamed, type PdfxClaim, pdfxMetadata } from '../pdfx-claim.ts';
 import { stripClaim } from './strip-claim.ts';
 import { differentGroup, groupsDiffer, type StripGroupsProblem } from './strip-groups.ts';
-import { panelMatrix, type StripPage, type StripPlace } from './strip-page.ts';
+import { panelMatrix, type StripPage } from './strip-page.ts';
+import type { StripPanel } from './strip-panel.ts';
 
 const GROUP = PDFName.of('Group');
 const OUTPUT_INTENTS = PDFName.of('OutputIntents');
 const OCGS = PDFName.of('OCGs');
 /** Width of a line to cut along. */
 const CUT_MARK_MM: Mm = 0.35;
-
-/** A finished panel, opened. */
-export interface StripPanel {
-  readonly label: string;
-  readonly pdf: Artwork;
-  readonly sha256: string;
-  /** Film size as the panel lies on its side. */
-  readonly widthMm: Mm;
-  readonly heightMm: Mm;
-  readonly place: StripPlace;
-  /** What it breaks of PDF/X-4, as half sentences; undefined where it does not claim that. */
-  readonly pdfxBreaches?: readonly string[] | undefined;
-}
 
 export interface StripTools {
   readonly sha256: Sha256;

@@ -2,7 +2,7 @@
 import { PDFArray, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
 import type { Problem } from '../../measure/result.ts';
 import type { Artwork } from '../artwork.ts';
-import type { StripPanel } from './strip-document.ts';
+import type { StripPanel } from './strip-panel.ts';
 
 export type StripGroupsProblem = Problem<'strip-groups-differ'>;
 

@@ -4,8 +4,9 @@ import { join } from 'node:path';
 import { PDFArray, PDFDict, PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import { afterAll, describe, expect, it } from 'vitest';
 import type { FileOutput } from '../../../../core/pdf/pdf-writer.ts';
-import { type StripPanel, stripWritten } from '../../../../core/pdf/strips/strip-document.ts';
+import { stripWritten } from '../../../../core/pdf/strips/strip-document.ts';
 import type { StripPage, StripPlace } from '../../../../core/pdf/strips/strip-page.ts';
+import type { StripPanel } from '../../../../core/pdf/strips/strip-panel.ts';
 import {
   type CutPanel,
   opened,
