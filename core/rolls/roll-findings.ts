@@ -1,6 +1,7 @@
 /** What can be wrong with a roll plan, each as a sentence with its remedy, lengths in the unit of the job. */
 import type { Finding, Place, Severity } from '../layout/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
+import { runLengthText } from '../measure/run-length.ts';
 import type { Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 
@@ -10,6 +11,10 @@ type Lengths = Pick<RollRules, 'unit'>;
 /** Nobody lays film to a tenth of a millimetre. */
 const lengthOf = (length: Mm, { unit }: Lengths): string =>
   lengthText(unit === 'mm' ? Math.round(length) : length, unit);
+
+/** Along the film, where lengths are long. */
+const runOf = (length: Mm, { unit }: Lengths): string =>
+  runLengthText(unit === 'mm' ? Math.round(length) : length, unit);
 
 const finding = (
   code: string,
@@ -52,7 +57,7 @@ export const panelOverLongestPrint = (item: PackItem, sent: Mm, rules: RollRules
     'roll-panel-over-longest-print',
     'stop',
     at(item),
-    `${item.label} is sent ${lengthOf(sent, rules)} long; the printer's longest print is ${lengthOf(rules.longestPrintMm, rules)}.`,
+    `${item.label} is sent ${runOf(sent, rules)} long; the printer's longest print is ${runOf(rules.longestPrintMm, rules)}.`,
     'Add a seam across the panel, or raise the longest print if the printer can take it.',
   );
 
@@ -61,7 +66,7 @@ export const panelTooLong = (item: PackItem, needed: Mm, most: Mm, rules: Length
     'roll-panel-too-long',
     'stop',
     at(item),
-    `${item.label} needs ${lengthOf(needed, rules)} of film in one piece; the fullest roll wide enough has ${lengthOf(most, rules)} between lead-in and tail.`,
+    `${item.label} needs ${runOf(needed, rules)} of film in one piece; the fullest roll wide enough has ${runOf(most, rules)} between lead-in and tail.`,
     'Load a fuller roll, or add a seam across the panel.',
   );
 

@@ -1,4 +1,3 @@
-import { lengthText } from '../measure/length-text.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { headingPiece } from './blocks.ts';
@@ -16,7 +15,7 @@ import {
 } from './roll-picture.ts';
 import { type RollOnPlan, type RollRow, rollRows } from './roll-rows.ts';
 import { longTextKept, type SheetContext } from './sheet-context.ts';
-import { sheetLengthWithUnit } from './sheet-length.ts';
+import { sheetLengthWithUnit, sheetRun } from './sheet-length.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
 import { freeAreaItems } from './side-picture.ts';
 
@@ -82,10 +81,7 @@ function rowsAt(each: RollOnPlan, style: RowStyle, widthMm: Mm): RollRow[] | und
 
 function captionPiece(context: SheetContext, { roll, use }: RollOnPlan, widthMm: Mm): FlowPiece {
   const { fonts, job } = context;
-  const used =
-    job.displayUnit === 'mm'
-      ? sheetLengthWithUnit(use.usedLengthMm, 'mm')
-      : lengthText(use.usedLengthMm, 'ft-in');
+  const used = sheetRun(use.usedLengthMm, job.displayUnit);
   const wide = sheetLengthWithUnit(roll.widthMm, job.displayUnit);
   const facts = `${wide} wide · ${used} used · ${use.wastePercent.toFixed(1)} % of it waste`;
   const factsWidth = fonts.width(facts, 'regular', CAPTION_STYLE.sizeMm);

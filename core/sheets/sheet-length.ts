@@ -1,4 +1,5 @@
 import { lengthText } from '../measure/length-text.ts';
+import { runFormat } from '../measure/run-length.ts';
 import type { Mm } from '../measure/units.ts';
 
 export type DisplayUnit = 'mm' | 'in';
@@ -14,6 +15,10 @@ export function sheetLength(mm: Mm, unit: DisplayUnit): string {
 export function sheetLengthWithUnit(mm: Mm, unit: DisplayUnit): string {
   return unit === 'mm' ? lengthText(Math.round(mm), 'mm') : lengthText(mm, 'in-fraction');
 }
+
+/** A place along a roll or the length of a run, as the ruler beside it counts: `36.66 m`, `120' 3 5/16"`. */
+export const sheetRun = (mm: Mm, unit: DisplayUnit): string =>
+  lengthText(unit === 'mm' ? Math.round(mm) : mm, runFormat(unit));
 
 /** `1200 × 2300`, width first. */
 export const sheetSize = (size: { readonly width: Mm; readonly height: Mm }, unit: DisplayUnit): string =>

@@ -1,8 +1,8 @@
 /** Two clicks between which somebody held a tape on the vehicle. */
 
 import { rectFromStored } from '../../core/job/stored-rect.ts';
-import { lengthText } from '../../core/measure/length-text.ts';
 import type { Point } from '../../core/measure/rect.ts';
+import { runLengthText } from '../../core/measure/run-length.ts';
 import { finishedFromDrawn } from '../../core/measure/spaces.ts';
 import { job } from '../state/open-job.ts';
 import {
@@ -59,8 +59,8 @@ export function measureShown(pointer: BenchPointer): void {
   readout.value = {
     at: pointer.px,
     lines: [
-      `${lengthText(drawn * current.scale, current.displayUnit)} at 1:${current.scale}`,
-      `${lengthText(drawn, current.displayUnit)} on the page`,
+      `${runLengthText(drawn * current.scale, current.displayUnit)} at 1:${current.scale}`,
+      `${runLengthText(drawn, current.displayUnit)} on the page`,
     ],
   };
 }

@@ -1,5 +1,6 @@
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { runLengthText } from '../../core/measure/run-length.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { Field } from './field.tsx';
 import { useTyped } from './typed-text.ts';
@@ -9,6 +10,8 @@ interface LengthFieldProps {
   /** Undefined where several things differ: the field is empty until somebody types one length for all. */
   readonly mm: Mm | undefined;
   readonly unit: 'mm' | 'in' | 'm' | 'ft';
+  /** A length along a roll or film, shown in feet and inches, or in metres, where it is long. */
+  readonly isRun?: boolean;
   /** Returns a sentence where the length cannot be used. */
   onChange(mm: Mm): string | undefined;
   readonly hint?: string;
@@ -16,8 +19,10 @@ interface LengthFieldProps {
 }
 
 /** A length in the job's unit; any other unit may be typed (`3' 6"`, `54 in`, `1.37 m`). */
-export function LengthField({ label, mm, unit, onChange, hint, isDisabled }: LengthFieldProps) {
-  const { problem, handlers } = useTyped(mm === undefined ? '' : lengthText(mm, unit), (text) => {
+export function LengthField({ label, mm, unit, isRun, onChange, hint, isDisabled }: LengthFieldProps) {
+  const shown = (length: Mm) =>
+    isRun && (unit === 'mm' || unit === 'in') ? runLengthText(length, unit) : lengthText(length, unit);
+  const { problem, handlers } = useTyped(mm === undefined ? '' : shown(mm), (text) => {
     const length = lengthFromText(text, unit);
     return length.ok ? onChange(length.value) : length.problem.message;
   });

@@ -1,14 +1,16 @@
 /** Areas, runs, times and money as the screens write them: rounded to what an estimate can bear, in the job's system. */
-import { decimalText } from '../../core/measure/length-text.ts';
-import { MM_PER_FOOT } from '../../core/measure/units.ts';
+import { decimalText, lengthText } from '../../core/measure/length-text.ts';
+import { MM_PER_FOOT, MM_PER_INCH } from '../../core/measure/units.ts';
 
 const MM_PER_M = 1000;
 const SQUARE_FEET_PER_M2 = (MM_PER_M / MM_PER_FOOT) ** 2;
 const MINUTES_PER_HOUR = 60;
 
-/** A run that is too long for millimetres: `12.4 m`, `40.7 ft`. */
+/** A run that is too long for millimetres, to the nearest tenth of a metre or inch: `12.4 m`, `40' 8"`. */
 export const runText = (metres: number, unit: 'mm' | 'in'): string =>
-  unit === 'mm' ? `${metres.toFixed(1)} m` : `${((metres * MM_PER_M) / MM_PER_FOOT).toFixed(1)} ft`;
+  unit === 'mm'
+    ? `${metres.toFixed(1)} m`
+    : lengthText(Math.round((metres * MM_PER_M) / MM_PER_INCH) * MM_PER_INCH, 'ft-in');
 
 /** `18.2 m²`, `196 ft²`. */
 export const areaText = (squareMetres: number, unit: 'mm' | 'in'): string =>

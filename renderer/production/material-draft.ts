@@ -2,6 +2,7 @@
 import { decimalFromText } from '../../core/measure/decimal-from-text.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { decimalText, lengthText } from '../../core/measure/length-text.ts';
+import { runLengthText } from '../../core/measure/run-length.ts';
 import { FILM_KINDS, type FilmKind, ShelfItem } from '../../core/shop/shelf.ts';
 
 export type MaterialUse = ShelfItem['use'];
@@ -69,7 +70,7 @@ export function draftFromMaterial(item: ShelfItem, unit: 'mm' | 'in'): MaterialD
     thicknessUm: number(item.thicknessUm),
     serviceYears: number(item.serviceYears),
     widthMm: lengthText(item.widthMm, unit),
-    lengthMm: lengthText(item.lengthMm, unit),
+    lengthMm: runLengthText(item.lengthMm, unit),
     pricePerM2: number(item.pricePerM2),
     ...(item.use === 'film' && { stretchLimitPercent: number(item.stretchLimitPercent) }),
   });

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Film, Job } from '../../core/job/schema.ts';
 import type { Finding } from '../../core/layout/finding.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { runLengthText } from '../../core/measure/run-length.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import { PAIRING_CODES, type PairingCode } from '../../core/shop/overrule.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
@@ -136,7 +137,7 @@ function draftKnown(job: Job, use: MaterialUse, known: Film | undefined): Materi
     // The roll in the printer is this film.
     ...(use === 'film' && {
       widthMm: lengthText(rollWidthMm, job.displayUnit),
-      lengthMm: lengthText(rollLengthMm, job.displayUnit),
+      lengthMm: runLengthText(rollLengthMm, job.displayUnit),
     }),
   });
 }
@@ -153,7 +154,7 @@ const materialFacts = (
   ['adhesive', item.adhesive || 'not stated'],
   ['service life', `${item.serviceYears} years`],
   ...(item.use === 'film' ? [['stretch limit', `${item.stretchLimitPercent} %`] as const] : []),
-  ['roll', `${lengthText(item.widthMm, unit)} wide, ${lengthText(item.lengthMm, unit)} long`],
+  ['roll', `${lengthText(item.widthMm, unit)} wide, ${runLengthText(item.lengthMm, unit)} long`],
   ['price', `${moneyText(item.pricePerM2, currency)} a m²`],
   ['batch', item.batch || 'not stated'],
 ];

@@ -1,6 +1,7 @@
 /** Can the chosen printer, film and file format carry the job? */
 import type { Job } from '../../job/schema.ts';
 import { decimalText } from '../../measure/length-text.ts';
+import { runLengthText } from '../../measure/run-length.ts';
 import { LENGTH_TOLERANCE_MM, MM_PER_PT } from '../../measure/units.ts';
 import { kindPairingFindings } from '../../production/pairing.ts';
 import type { Finding } from '../finding.ts';
@@ -102,7 +103,7 @@ function pageSizeFindings(job: Job, layout: SideLayout): Finding[] {
       'page-beyond-pdf-limit',
       'stop',
       { sideId: layout.side.id, panelId: longest.id },
-      `The film of panel ${longest.label} is ${length(longSide(longest))} long${atFactor}${others}; a PDF page without larger units ends at ${length(MAX_PAGE_MM)}.`,
+      `The film of panel ${longest.label} is ${runLengthText(longSide(longest), job.displayUnit)} long${atFactor}${others}; a PDF page without larger units ends at ${length(MAX_PAGE_MM)}.`,
       `Write the panels at 1:${Math.ceil(longSide(longest) / MAX_PAGE_MM)} or smaller, or in larger units (UserUnit) if the RIP reads them.`,
     ),
   ];

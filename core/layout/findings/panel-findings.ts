@@ -1,7 +1,8 @@
 /** Is each panel one that a printer can print and an installer can handle? */
 import { decimalText } from '../../measure/length-text.ts';
 import { EDGES, rectArea } from '../../measure/rect.ts';
-import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
+import { runLengthText } from '../../measure/run-length.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import type { Finding } from '../finding.ts';
 import type { Panel } from '../panel.ts';
 import { panelFit, printableLength, printableWidth } from '../panel-fit.ts';
@@ -41,6 +42,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
     );
   }
   if (fit.isTooLong) {
+    const run = (mm: Mm) => runLengthText(mm, job.displayUnit);
     const limit =
       printableLength(job.printer) === job.printer.rollLengthMm
         ? 'the length of the roll'
@@ -50,7 +52,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
         'panel-too-long',
         'stop',
         where,
-        `Panel ${panel.label} needs ${length(fit.alongMm)} of film along the roll, ${length(-fit.lengthLeftMm)} more than ${limit} of ${length(printableLength(job.printer))}.`,
+        `Panel ${panel.label} needs ${run(fit.alongMm)} of film along the roll, ${run(-fit.lengthLeftMm)} more than ${limit} of ${run(printableLength(job.printer))}.`,
         'Add a seam across the long way, or choose a longer roll or a printer that prints longer.',
       ),
     );

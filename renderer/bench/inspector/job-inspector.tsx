@@ -218,6 +218,7 @@ function PrinterSection({ job, set }: JobFieldsProps) {
       label={label}
       mm={printer[key]}
       unit={job.displayUnit}
+      isRun={key === 'rollLengthMm' || key === 'longestPrintMm'}
       onChange={(mm) => set('Change the printer', { printer: { ...printer, [key]: mm } })}
       {...(hint !== undefined && { hint })}
     />

@@ -8,6 +8,7 @@ import { panelFit } from '../../../core/layout/panel-fit.ts';
 import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
 import { EDGES } from '../../../core/measure/rect.ts';
+import { runLengthText } from '../../../core/measure/run-length.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
@@ -35,7 +36,7 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
             ['Printed', sizeText(panel.printed, unit)],
             ['Film', sizeText(panel.film, unit)],
             ['Across the roll', `${lengthText(fit.acrossMm, unit)}${fit.isTurned ? ', turned' : ''}`],
-            ['Along the roll', lengthText(fit.alongMm, unit)],
+            ['Along the roll', runLengthText(fit.alongMm, unit)],
             ['Fit', filmLeftText(panel, { printer: job.printer, unit })],
             ['Goes on as', `${panel.order} of ${layout.panels.length}`],
           ]}

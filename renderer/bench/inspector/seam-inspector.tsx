@@ -15,6 +15,7 @@ import { seamDatums } from '../../../core/layout/seam-datums.ts';
 import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { seamLength } from '../../../core/layout/side-totals.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
+import { runLengthText } from '../../../core/measure/run-length.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
@@ -113,7 +114,7 @@ function SeamPlace({ job, layout, seam, joint }: SeamPlaceProps) {
         rows={[
           ['Tape', datums.fromEdge.text],
           ...(datums.fromLine ? ([['', datums.fromLine.text]] as const) : []),
-          ['To lay', lengthText(seamLength(layout, seam), unit)],
+          ['To lay', runLengthText(seamLength(layout, seam), unit)],
         ]}
       />
       <Neighbours job={job} layout={layout} seam={seam} />

@@ -7,6 +7,7 @@ import { sideOutline } from '../../../core/job/side-outline.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
 import { EDGES } from '../../../core/measure/rect.ts';
+import { runFormat } from '../../../core/measure/run-length.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
@@ -126,7 +127,7 @@ function Totals({ job, side }: SideInspectorProps) {
         ['Panels', String(totals.panelCount)],
         ['Covered', areaText(totals.coveredAreaMm2, unit)],
         ['Film', areaText(totals.filmAreaMm2, unit)],
-        ['Seams to lay', lengthText(totals.seamLengthMm, unit === 'mm' ? 'm' : 'ft')],
+        ['Seams to lay', lengthText(totals.seamLengthMm, runFormat(unit))],
       ]}
     />
   );

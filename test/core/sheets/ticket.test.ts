@@ -145,7 +145,7 @@ describe('ticket', () => {
     );
     // The printer lays 0.2 % too much, so 2,290 mm are sent as 2,290 ÷ 1.002 = 2,285 mm.
     const first = rows[0]!;
-    expect(first).toEqual(['TL-01', '1388 × 2290', '1', '200', '2285']);
+    expect(first).toEqual(['TL-01', '1388 × 2290', '1', '0.2 m', '2285']);
     expect(words(ticketOf(job))).toContain('-0.20 %');
   });
 
@@ -339,7 +339,7 @@ describe('ticket against the panels', () => {
           previous = from;
           const { width, height } = pdfs.get(label!)!;
           const along = sent!.endsWith(', turned') ? width : height;
-          expect(from).toBe(String(Math.round(start)));
+          expect(from).toBe(`${Math.round(start) / 1000} m`);
           // The ticket shows the compensation with two decimals, a hundredth of a percent of some metres.
           expect(Math.abs(Number.parseInt(sent!, 10) - along * (1 + feed / 100))).toBeLessThan(1);
           end = Math.max(end, start + along);
@@ -348,7 +348,7 @@ describe('ticket against the panels', () => {
         const used = end + roll.tailMm;
         const waste = 100 * (1 - area / (used * roll.widthMm));
         expect(captions[index]!.text).toBe(
-          `${roll.widthMm} mm wide · ${Math.round(used)} mm used · ${waste.toFixed(1)} % of it waste`,
+          `${roll.widthMm} mm wide · ${Math.round(used) / 1000} m used · ${waste.toFixed(1)} % of it waste`,
         );
         filmM2 += (used * roll.widthMm) / 1e6;
         panelsM2 += area / 1e6;
