@@ -2,7 +2,7 @@
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
-import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
+import { DEFAULT_PLAN_EFFORT, type PlanEffort, type SearchLook } from '../rolls/assignment-search.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { rollPlanFromPlaces } from '../rolls/placed-plan.ts';
 import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
@@ -46,6 +46,17 @@ export interface SharedRollsOptions {
   /** Hears how far the search is; it may throw to call it off. */
   readonly look?: SearchLook;
 }
+
+/**
+ * More than for one job: with many sides to divide among rolls the search for one ends at plans that need more film
+ * than the jobs do one after the other. Two seconds for a hundred panels.
+ */
+const SHARED_PLAN_EFFORT: PlanEffort = {
+  ...DEFAULT_PLAN_EFFORT,
+  nodes: 1_000_000,
+  mostTrials: 20_000,
+  improvementNodes: 500_000,
+};
 
 export type SharedRollsProblem = Problem<'rolls-no-job' | 'rolls-job-twice' | 'rolls-film-differs'>;
 
@@ -93,7 +104,7 @@ export function sharedRolls(
   };
   const plan = places
     ? rollPlanFromPlaces(items, rolls, rules, places)
-    : rollPlan(items, rolls, rules, DEFAULT_PLAN_EFFORT, look);
+    : rollPlan(items, rolls, rules, SHARED_PLAN_EFFORT, look);
   return resultOk({
     film: filmName(first.job),
     jobs: laid.map(({ job, mark, items: own }) => ({

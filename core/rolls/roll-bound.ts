@@ -1,4 +1,4 @@
-import type { Mm } from '../measure/units.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { bandLengthBound } from './band-bound.ts';
 import type { BandItem } from './band-packing.ts';
@@ -45,10 +45,7 @@ function leastBandsLength(
   const directions = units.map((unit) => directionsOfUnit(unit, rolls));
   const combinations = directions.reduce((product, options) => product * options.length, 1);
   const { gapMm } = rules;
-  if (combinations > MOST_COMBINATIONS) {
-    const area = items.reduce((sum, item) => sum + (item.widthMm + gapMm) * (item.lengthMm + gapMm), 0);
-    return area / (widest + gapMm);
-  }
+  if (combinations > MOST_COMBINATIONS) return leastByUnits(units, directions, widest, gapMm);
   let least = Number.POSITIVE_INFINITY;
   for (let combination = 0; combination < combinations; combination++) {
     let rest = combination;
@@ -61,6 +58,40 @@ function leastBandsLength(
     least = Math.min(least, bandLengthBound(bandItems, widest, gapMm));
   }
   return least;
+}
+
+/**
+ * For more combinations than are tried, each unit takes the direction that suits it best. Weights make that a bound:
+ * those of panels that fit beside each other never add up to more than 1, so a band is no shorter than the weighted
+ * lengths of its panels. With limit a, a panel wider than W − a weighs 1, one narrower than a nothing, others their
+ * share of the width W; a = 0 is the bound by area.
+ */
+function leastByUnits(
+  units: readonly (readonly PackItem[])[],
+  directions: readonly (readonly boolean[])[],
+  widest: Mm,
+  gapMm: Mm,
+): Mm {
+  const width = widest + gapMm;
+  const ways = units.map((unit, index) =>
+    directions[index]!.map((turned) =>
+      unit.map((item) => {
+        const { across, along } = sizeOnRoll(item, turned);
+        return { across: across + gapMm, along: along + gapMm };
+      }),
+    ),
+  );
+  const limits = new Set([0, width / 2, ...ways.flat(2).map(({ across }) => across)]);
+  const least = (limit: Mm) =>
+    ways.reduce((sum, options) => sum + Math.min(...options.map((sizes) => weighed(sizes, limit, width))), 0);
+  return Math.max(...[...limits].filter((limit) => limit <= width / 2).map(least));
+}
+
+function weighed(sizes: readonly { readonly across: Mm; readonly along: Mm }[], limit: Mm, width: Mm): Mm {
+  return sizes.reduce((sum, { across, along }) => {
+    if (across > width - limit + LENGTH_TOLERANCE_MM) return sum + along;
+    return across < limit ? sum : sum + (along * across) / width;
+  }, 0);
 }
 
 function directionsOfUnit(unit: readonly PackItem[], rolls: readonly RollStock[]): readonly boolean[] {

@@ -63,6 +63,8 @@ export function JobsScreen() {
   );
 }
 
+const SHARE_WORDS = ['Tick jobs to share rolls', 'Tick one more job to share rolls'];
+
 /** Jobs that are ticked and then filtered out of sight still count. */
 function SharedRollsButtons() {
   const chosen = chosenJobIds.value;
@@ -76,7 +78,7 @@ function SharedRollsButtons() {
           chosenJobIds.value = [];
         }}
       >
-        {chosen.length < 2 ? 'Lay jobs on shared rolls' : `Lay ${chosen.length} jobs on shared rolls`}
+        {SHARE_WORDS[chosen.length] ?? `Lay ${chosen.length} jobs on shared rolls`}
       </Button>
       {chosen.length > 0 && (
         <Button

@@ -53,7 +53,9 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await added('c', 'WF-3', { film: { ...narrowJob('c', 'WF-3').film, name: 'Window film' } });
     const page = await station.window({ bypassCSP: true });
     await page.getByLabel('Lay BM-1 on shared rolls').check();
-    expect(await page.getByRole('button', { name: 'Lay jobs on shared rolls' }).isDisabled()).toBe(true);
+    expect(await page.getByRole('button', { name: 'Tick one more job to share rolls' }).isDisabled()).toBe(
+      true,
+    );
     await page.getByRole('button', { name: 'Untick all' }).click();
     await placeGone(page, '#/shared-rolls');
     await page.getByRole('heading', { name: 'Several jobs, one film' }).waitFor();

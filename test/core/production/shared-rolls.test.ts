@@ -1,4 +1,6 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { jobFromJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
@@ -10,6 +12,13 @@ import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { narrowJob } from '../../support/narrow-job.ts';
 import { testFonts } from '../sheets/fixture.ts';
 import { expectTidySheet, textsOf } from '../sheets/sheet-checks.ts';
+
+function demoJob(): Job {
+  const path = new URL('../../../assets/demo/bookmobile.job.json', import.meta.url);
+  const job = jobFromJson(readFileSync(path, 'utf8'));
+  if (!job.ok) throw new Error(job.problem.message);
+  return job.value;
+}
 
 type Options = Parameters<typeof sharedRolls>[1];
 const laid = (jobs: readonly Job[], options?: Options) =>
@@ -72,6 +81,18 @@ describe('several jobs on one film', () => {
     expect(plan.filmUsedMm).toBeLessThan(alone[0]! + alone[1]!);
     const sides = Map.groupBy(plan.placements, ({ panelId }) => panelId.split('/')[0]);
     for (const places of sides.values()) expect(new Set(places.map(({ rollId }) => rollId)).size).toBe(1);
+  });
+
+  it('RL18 needs no more film for long jobs and short ones than they need one after the other', () => {
+    const bookmobile = (id: string): Job => ({ ...demoJob(), id, number: id.toUpperCase() });
+    const short = (id: string) =>
+      narrowJob(id, id.toUpperCase(), { film: demoJob().film, printer: demoJob().printer });
+    const jobs = [bookmobile('a'), short('b'), short('c'), bookmobile('d'), short('e'), short('f')];
+    const long = [bookmobile('a'), bookmobile('d')].map((job) => laidWell([job]).plan.filmUsedMm);
+    const shorts = laidWell(jobs.filter(({ id }) => 'bcef'.includes(id))).plan.filmUsedMm;
+    const { plan } = laidWell(jobs);
+    expect(plan.unplacedPanelIds).toEqual([]);
+    expect(plan.filmUsedMm).toBeLessThanOrEqual(long[0]! + long[1]! + shorts);
   });
 
   it('RL18 refuses jobs on other film, on other widths, and a job named twice', () => {

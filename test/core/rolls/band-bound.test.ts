@@ -14,6 +14,23 @@ describe('the bound of a roll plan', () => {
     expect(bandLengthBound(items, 1349.6, 15)).toBe(1900 + 1300 + 2 * 15);
   });
 
+  it('RL8 many sides that may each turn: panels too wide to lie beside each other either way take a band each', () => {
+    const items = Array.from({ length: 8 }, (_, index) =>
+      panelOf(index + 1, 900, 1200, { sideId: `side-${index}`, mayTurn: true }),
+    );
+    // By hand: across the film lies the longer way, so each band is 900 long; 256 combinations are not tried.
+    expect(rollBound(items, [rollOf()], rulesOf()).lengthMm).toBe(8 * 900 + 7 * 15 + 210 + 170);
+  });
+
+  it('RL8 many sides: panels that fill the width together share a band, to the last digit', () => {
+    // 1,349.6 of film take 899.6 and 435 with a gap between them.
+    const items = Array.from({ length: 16 }, (_, index) =>
+      panelOf(index + 1, index % 2 === 0 ? 899.6 : 435, 1300, { sideId: `side-${index}`, mayTurn: true }),
+    );
+    const { lengthMm } = rollBound(items, [rollOf()], rulesOf());
+    expect(lengthMm).toBeLessThanOrEqual(8 * 1300 + 7 * 15 + 210 + 170 + 0.01);
+  });
+
   it('RL8 counts the lead-in and tail of as many rolls as the length needs', () => {
     const items = Array.from({ length: 5 }, (_, index) => panelOf(index + 1, 1200, 2000));
     const rolls = [rollOf({ usableLengthMm: 6500 }), rollOf({ id: 'roll-b', usableLengthMm: 6700 })];
