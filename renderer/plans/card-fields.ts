@@ -1,4 +1,6 @@
 /** The figures of the cost card: what each is called and how it is read and set. */
+import { type FigureUnit, figureShown, figureStored } from '../../core/measure/figure-units.ts';
+import { decimalText } from '../../core/measure/length-text.ts';
 import { type CostCard, costCardSchema } from '../../core/shop/cost-card.ts';
 
 type Dotted<T, Prefix extends string = ''> = {
@@ -18,6 +20,11 @@ export interface CardField {
   /** Stored as a share of 1, shown in percent. */
   readonly isShare?: true;
 }
+
+const PRICES: readonly CardPath[] = ['labourPerHour', 'filmPerSquareMetre', 'laminatePerSquareMetre'];
+
+/** Shown with cents. */
+export const isPrice = ({ path }: CardField): boolean => PRICES.includes(path);
 
 export interface CardGroup {
   readonly title: string;
@@ -82,20 +89,37 @@ export const CARD_GROUPS: readonly CardGroup[] = [
   },
 ];
 
+/** As costCardSchema has it. */
+const MOST = 1_000_000;
+
 type Branch = { readonly [key: string]: number | boolean | Branch };
 
-/** The figure as it is shown: shares in percent. */
-export function cardFigure(card: CostCard, { path, isShare }: CardField): number {
+/** What a figure is counted for; its name says so. */
+function figureUnit(path: CardPath): FigureUnit | undefined {
+  if (path.includes('PerSquareMetre')) return 'per m²';
+  return /Per(Roll)?Metre/.test(path) ? 'per m' : undefined;
+}
+
+/** The figure as it is shown: shares in percent, what counts by the metre by the foot in a job in inches. */
+export function cardFigure(card: CostCard, { path, isShare }: CardField, unit: 'mm' | 'in'): number {
   const value = path
     .split('.')
     .reduce<Branch | number | boolean>((branch, key) => (branch as Branch)[key]!, card as Branch) as number;
+  const of = figureUnit(path);
+  if (of) return figureShown(value, of, unit);
   return isShare ? value * 100 : value;
 }
 
 /** The card with one figure changed, or a sentence why the figure cannot be used. */
-export function cardWith(card: CostCard, { path, isShare }: CardField, shown: number): CostCard | string {
+export function cardWith(
+  card: CostCard,
+  { path, isShare }: CardField,
+  shown: number,
+  unit: 'mm' | 'in',
+): CostCard | string {
   const [outer, inner] = path.split('.') as [string, string | undefined];
-  const value = isShare ? shown / 100 : shown;
+  const of = figureUnit(path);
+  const value = of ? figureStored(shown, of, unit) : isShare ? shown / 100 : shown;
   const branch = (card as Branch)[outer];
   const changed = {
     ...card,
@@ -103,5 +127,7 @@ export function cardWith(card: CostCard, { path, isShare }: CardField, shown: nu
   };
   const read = costCardSchema.safeParse(changed);
   if (read.success) return read.data;
-  return isShare ? 'Enter a share from 0 to 100 %.' : 'Enter a figure from 0 to 1000000.';
+  return isShare
+    ? 'Enter a share from 0 to 100 %.'
+    : `Enter a figure from 0 to ${decimalText(of ? figureShown(MOST, of, unit) : MOST, 0)}.`;
 }

@@ -2,6 +2,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { jobSet } from '../../core/job/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { figureLabel } from '../../core/measure/figure-units.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
 import { jobCostCard } from '../../core/seams/job-cost-card.ts';
 import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
@@ -9,7 +10,7 @@ import { Button } from '../parts/button.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { productionSet } from '../production/production-state.ts';
 import { isReadOnly, jobEdited } from '../state/open-job.ts';
-import { CARD_GROUPS, type CardField, type CardPath, cardFigure, cardWith } from './card-fields.ts';
+import { CARD_GROUPS, type CardField, type CardPath, cardFigure, cardWith, isPrice } from './card-fields.ts';
 
 interface CostCardFormProps {
   readonly job: Job;
@@ -29,7 +30,7 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
   const set = (label: string, costCard: CostCard) =>
     jobEdited(label, (now) => jobSet(now, { change: { costCard } }), { isQuiet: true })?.message;
   const take = (field: CardField, value: number) => {
-    const changed = cardWith(card, field, value);
+    const changed = cardWith(card, field, value, job.displayUnit);
     if (typeof changed === 'string') return changed;
     if (field.path !== 'labourPerHour') return set('Change the cost card', changed);
     // Kept with production's figures, whose rate it is.
@@ -57,12 +58,13 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
       </p>
       {CARD_GROUPS.map(({ title, fields }) => (
         <section key={title} class="card-group">
-          <h3>{title}</h3>
+          <h3>{figureLabel(title, job.displayUnit)}</h3>
           {fields.map((field) => (
             <div key={field.path} class={wanted.includes(field.path) ? 'card-field is-wanted' : 'card-field'}>
               <NumberField
-                label={field.label}
-                value={cardFigure(card, field)}
+                label={figureLabel(field.label, job.displayUnit)}
+                {...(isPrice(field) && { leastDecimals: 2 })}
+                value={cardFigure(card, field, job.displayUnit)}
                 onChange={(value) => take(field, value)}
               />
             </div>

@@ -1,4 +1,5 @@
 /** Estimates as the screen writes them. */
+import { type FigureUnit, figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
 import type { Estimate, EstimateInput, JobEstimates } from '../../core/production/estimate.ts';
 import { areaText, moneyText, workText } from '../parts/quantity-text.ts';
@@ -18,9 +19,20 @@ export function estimateText({ value, unit }: Estimate, currency: string, system
   }
 }
 
-/** Inputs keep the units that the shop's figures are in, so that the sum can be done again by hand. */
-export const inputText = ({ value, unit }: EstimateInput): string =>
-  `${decimalText(value, 2)} ${unit}`.trim();
+const INPUT_UNITS: Readonly<Record<string, FigureUnit>> = {
+  m: 'm',
+  'm/h': 'm',
+  'm²': 'm²',
+  'm²/h': 'm²',
+  'ml/m²': 'per m²',
+};
+
+/** Inputs are in the units of the shop's figures below them, so that the sum can be done again by hand. */
+export function inputText({ value, unit }: EstimateInput, system: 'mm' | 'in'): string {
+  const of = INPUT_UNITS[unit];
+  const shown = of ? figureShown(value, of, system) : value;
+  return `${decimalText(shown, 2)} ${of ? figureLabel(unit, system) : unit}`.trim();
+}
 
 /** In the order of the work; what cannot be told yet is left out. */
 export const estimateList = (estimates: JobEstimates): readonly Estimate[] =>

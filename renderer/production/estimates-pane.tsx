@@ -1,6 +1,8 @@
 /** What the job will take, each figure with what it was worked out from, and the shop's own figures below. */
+import { type FigureUnit, figureLabel, figureShown, figureStored } from '../../core/measure/figure-units.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
+import type { ShopFigures } from '../../core/shop/shop-figures.ts';
 import { TextField } from '../parts/field.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { Facts, Section } from '../parts/section.tsx';
@@ -26,7 +28,7 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
                   <span>{estimate.name}</span>
                   <strong>≈ {estimateText(estimate, made.estimates.currency, unit)}</strong>
                 </summary>
-                <Facts rows={estimate.inputs.map((input) => [input.name, inputText(input)] as const)} />
+                <Facts rows={estimate.inputs.map((input) => [input.name, inputText(input, unit)] as const)} />
               </details>
             ))}
           </div>
@@ -40,35 +42,37 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
           </p>
         )}
       </Section>
-      <ShopFigureFields settings={settings} />
+      <ShopFigureFields settings={settings} unit={unit} />
     </>
   );
 }
 
 const FIGURES = [
-  ['printM2PerHour', 'Printing, m² an hour'],
+  ['printM2PerHour', 'Printing, m² an hour', 'm²'],
   ['printSetupMinutes', 'Setting up a roll to print, min'],
-  ['laminationMetresPerHour', 'Laminating, m an hour'],
+  ['laminationMetresPerHour', 'Laminating, m an hour', 'm'],
   ['laminationSetupMinutes', 'Setting up a roll to laminate, min'],
-  ['laminateLossMm', 'Laminate lost at each start, mm'],
+  ['laminateLossMm', 'Laminate lost at each start, mm', 'mm'],
   ['trimMinutesPerPanel', 'Trimming a panel, min'],
   ['packMinutesPerPanel', 'Packing a panel, min'],
-  ['inkMlPerM2', 'Ink at 100 % coverage, ml a m²'],
+  ['inkMlPerM2', 'Ink at 100 % coverage, ml a m²', 'per m²'],
   ['inkPricePerLitre', 'Ink, a litre'],
   ['labourPerHour', 'Labour, an hour'],
-] as const;
+] as const satisfies readonly (readonly [keyof ShopFigures, string, FigureUnit?])[];
 
-function ShopFigureFields({ settings: { figures } }: { readonly settings: ProductionSettings }) {
+function ShopFigureFields({ settings: { figures }, unit }: Omit<EstimatesPaneProps, 'made'>) {
   return (
     <Section title="The shop’s figures">
       <p class="quiet">Guesses from common practice until your shop replaces them. Kept with the job.</p>
-      {FIGURES.map(([key, label]) => (
+      {FIGURES.map(([key, label, of]) => (
         <NumberField
           key={key}
-          label={label}
-          value={figures[key]}
+          label={figureLabel(label, unit)}
+          value={of ? figureShown(figures[key], of, unit) : figures[key]}
           onChange={(value) =>
-            productionSet('Change a figure of the shop', { figures: { ...figures, [key]: value } })
+            productionSet('Change a figure of the shop', {
+              figures: { ...figures, [key]: of ? figureStored(value, of, unit) : value },
+            })
           }
         />
       ))}

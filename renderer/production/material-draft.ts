@@ -1,5 +1,6 @@
 /** A film or laminate as it is being typed from its data sheet: text until every figure is there. */
 import { decimalFromText } from '../../core/measure/decimal-from-text.ts';
+import { figureLabel, figureShown, figureStored } from '../../core/measure/figure-units.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { decimalText, lengthText } from '../../core/measure/length-text.ts';
 import { runLengthText } from '../../core/measure/run-length.ts';
@@ -27,7 +28,7 @@ export type MaterialField = keyof MaterialDraft;
 export interface MaterialFieldKind {
   readonly key: Exclude<MaterialField, 'kind'>;
   readonly label: string;
-  readonly is: 'text' | 'number' | 'length';
+  readonly is: 'text' | 'number' | 'length' | 'price';
   readonly isFilmOnly?: true;
 }
 
@@ -41,7 +42,7 @@ export const MATERIAL_FIELDS: readonly MaterialFieldKind[] = [
   { key: 'stretchLimitPercent', label: 'Stretch limit, %', is: 'number', isFilmOnly: true },
   { key: 'widthMm', label: 'Width', is: 'length' },
   { key: 'lengthMm', label: 'Length of a full roll', is: 'length' },
-  { key: 'pricePerM2', label: 'Price a m²', is: 'number' },
+  { key: 'pricePerM2', label: 'Price a m²', is: 'price' },
 ];
 
 export const draftEmpty = (known: Partial<MaterialDraft>): MaterialDraft => ({
@@ -71,7 +72,7 @@ export function draftFromMaterial(item: ShelfItem, unit: 'mm' | 'in'): MaterialD
     serviceYears: number(item.serviceYears),
     widthMm: lengthText(item.widthMm, unit),
     lengthMm: runLengthText(item.lengthMm, unit),
-    pricePerM2: number(item.pricePerM2),
+    pricePerM2: number(figureShown(item.pricePerM2, 'per m²', unit)),
     ...(item.use === 'film' && { stretchLimitPercent: number(item.stretchLimitPercent) }),
   });
 }
@@ -83,22 +84,31 @@ export type DraftReading =
 /** The material that was typed, or a sentence beside every field that cannot be used. */
 export function materialFromDraft(
   draft: MaterialDraft,
-  given: { readonly id: string; readonly use: MaterialUse; readonly unit: 'mm' | 'in' },
+  given: {
+    readonly id: string;
+    readonly use: MaterialUse;
+    readonly unit: 'mm' | 'in';
+    /** What is being changed: where its text was left alone, its very figure is kept. */
+    readonly was?: ShelfItem | undefined;
+  },
 ): DraftReading {
   const problems: Partial<Record<MaterialField, string>> = {};
+  const before = given.was && draftFromMaterial(given.was, given.unit);
   const values: Record<string, unknown> = { id: given.id, use: given.use, kind: draft.kind };
   for (const { key, label, is, isFilmOnly } of MATERIAL_FIELDS) {
     if (isFilmOnly && given.use !== 'film') continue;
     const text = draft[key].trim();
-    if (is === 'text') values[key] = text;
-    else if (text === '') problems[key] = `${label} is missing.`;
+    if (before && text === before[key].trim()) values[key] = (given.was as Record<string, unknown>)[key];
+    else if (is === 'text') values[key] = text;
+    else if (text === '') problems[key] = `${figureLabel(label, given.unit)} is missing.`;
     else if (is === 'length') {
       const length = lengthFromText(text, given.unit, { leastMm: 1, greatestMm: 1_000_000 });
       if (length.ok) values[key] = length.value;
       else problems[key] = length.problem.message;
     } else {
       const reading = decimalFromText(text, false);
-      if (reading.kind === 'number') values[key] = reading.value;
+      if (reading.kind === 'number')
+        values[key] = is === 'price' ? figureStored(reading.value, 'per m²', given.unit) : reading.value;
       else problems[key] = `“${text.slice(0, 40)}” is not a number.`;
     }
   }

@@ -1,5 +1,6 @@
 /** Typing a film or laminate from its data sheet. */
 import { useState } from 'preact/hooks';
+import { figureLabel } from '../../core/measure/figure-units.ts';
 import type { ShelfItem } from '../../core/shop/shelf.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
@@ -18,11 +19,13 @@ interface MaterialFormProps {
   readonly unit: 'mm' | 'in';
   readonly id: string;
   readonly start: MaterialDraft;
+  /** What is being changed; undefined for a new one. */
+  readonly was: ShelfItem | undefined;
   onDone(item: ShelfItem): void;
   onCancel(): void;
 }
 
-export function MaterialForm({ use, unit, id, start, onDone, onCancel }: MaterialFormProps) {
+export function MaterialForm({ use, unit, id, start, was, onDone, onCancel }: MaterialFormProps) {
   const [draft, setDraft] = useState(start);
   const [problems, setProblems] = useState<Readonly<Partial<Record<MaterialField, string>>>>({});
   const fields = MATERIAL_FIELDS.filter(({ isFilmOnly }) => !isFilmOnly || use === 'film');
@@ -32,7 +35,7 @@ export function MaterialForm({ use, unit, id, start, onDone, onCancel }: Materia
       aria-label={`Data sheet of the ${use}`}
       onSubmit={(event) => {
         event.preventDefault();
-        const read = materialFromDraft(draft, { id, use, unit });
+        const read = materialFromDraft(draft, { id, use, unit, was });
         if (read.ok) onDone(read.item);
         else {
           setProblems(read.problems);
@@ -53,7 +56,7 @@ export function MaterialForm({ use, unit, id, start, onDone, onCancel }: Materia
         return (
           <TextField
             key={key}
-            label={label}
+            label={figureLabel(label, unit)}
             value={draft[key]}
             problem={problems[key]}
             onChange={take}

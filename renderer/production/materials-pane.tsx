@@ -2,6 +2,7 @@
 import { useState } from 'preact/hooks';
 import type { Film, Job } from '../../core/job/schema.ts';
 import type { Finding } from '../../core/layout/finding.ts';
+import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { runLengthText } from '../../core/measure/run-length.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
@@ -73,6 +74,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
           unit={unit}
           id={draft.id}
           start={draft.text}
+          was={item?.id === draft.id ? item : undefined}
           onDone={(entered) => {
             void shopItemKept({ kind: 'material', value: entered });
             choose(entered);
@@ -155,7 +157,10 @@ const materialFacts = (
   ['service life', `${item.serviceYears} years`],
   ...(item.use === 'film' ? [['stretch limit', `${item.stretchLimitPercent} %`] as const] : []),
   ['roll', `${lengthText(item.widthMm, unit)} wide, ${runLengthText(item.lengthMm, unit)} long`],
-  ['price', `${moneyText(item.pricePerM2, currency)} a m²`],
+  [
+    'price',
+    `${moneyText(figureShown(item.pricePerM2, 'per m²', unit), currency)} ${figureLabel('a m²', unit)}`,
+  ],
   ['batch', item.batch || 'not stated'],
 ];
 

@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { figureLabel } from '../../core/measure/figure-units.ts';
 import type { PlanFigures } from '../../core/seams/plan-figures.ts';
 import { PLAN_AIMS } from '../../core/seams/plan-objective.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
+import { numberText } from '../../renderer/parts/number-field.tsx';
 import { areaText, moneyText, runText, shareText, workText } from '../../renderer/parts/quantity-text.ts';
 import { CARD_GROUPS, cardFigure, cardWith } from '../../renderer/plans/card-fields.ts';
 import { figureRows, isBestOf, rowsToShow } from '../../renderer/plans/figure-rows.ts';
@@ -120,20 +122,37 @@ describe('the cost card as fields', () => {
   });
 
   it('sets each figure and nothing else', () => {
-    for (const field of fields) {
-      const changed = cardWith(ESTIMATED_COST_CARD, field, 37);
+    for (const [unit, field] of fields.flatMap(
+      (each) =>
+        [
+          ['mm', each],
+          ['in', each],
+        ] as const,
+    )) {
+      const changed = cardWith(ESTIMATED_COST_CARD, field, 37, unit);
       if (typeof changed === 'string') throw new Error(changed);
-      expect(cardFigure(changed, field)).toBeCloseTo(37, 9);
+      expect(cardFigure(changed, field, unit)).toBeCloseTo(37, 9);
       for (const other of fields.filter((candidate) => candidate !== field)) {
-        expect(cardFigure(changed, other)).toBe(cardFigure(ESTIMATED_COST_CARD, other));
+        expect(cardFigure(changed, other, unit)).toBe(cardFigure(ESTIMATED_COST_CARD, other, unit));
       }
     }
   });
 
+  it('LEN7 takes 2.50 a ft² in a job in inches, keeps it by the m², and shows 2.50 again', () => {
+    const film = fields.find(({ path }) => path === 'filmPerSquareMetre')!;
+    const card = cardWith(ESTIMATED_COST_CARD, film, 2.5, 'in');
+    if (typeof card === 'string') throw new Error(card);
+    // 1 ft² = 0.09290304 m² (NIST SP 811): 2.5 ÷ 0.09290304 = 26.909776.
+    expect(card.filmPerSquareMetre).toBeCloseTo(26.909776, 6);
+    expect(numberText(cardFigure(card, film, 'in'), 2)).toBe('2.50');
+    expect(figureLabel(film.label, 'in')).toBe('Film, a ft²');
+    expect(cardFigure(card, film, 'mm')).toBeCloseTo(26.909776, 6);
+  });
+
   it('refuses what cannot be meant, in a sentence', () => {
     const [money, share] = [fields.find(({ isShare }) => !isShare)!, fields.find(({ isShare }) => isShare)!];
-    expect(cardWith(ESTIMATED_COST_CARD, money, -1)).toBe('Enter a figure from 0 to 1000000.');
-    expect(cardWith(ESTIMATED_COST_CARD, share, 101)).toBe('Enter a share from 0 to 100 %.');
+    expect(cardWith(ESTIMATED_COST_CARD, money, -1, 'mm')).toBe('Enter a figure from 0 to 1000000.');
+    expect(cardWith(ESTIMATED_COST_CARD, share, 101, 'in')).toBe('Enter a share from 0 to 100 %.');
   });
 });
 

@@ -126,6 +126,15 @@ describe('a material typed from its data sheet', () => {
     const read = materialFromDraft(typed, given);
     if (!read.ok) throw new Error('not read');
     expect(materialFromDraft(draftFromMaterial(read.item, 'mm'), given)).toEqual(read);
+    // In a job in inches the text is rounded; what was left alone keeps its very figure.
+    const inInches = { ...given, unit: 'in', was: read.item } as const;
+    const draft = draftFromMaterial(read.item, 'in');
+    expect([draft.lengthMm, draft.pricePerM2]).toEqual([`150' 0"`, '1.2542']);
+    expect(materialFromDraft(draft, inInches)).toEqual(read);
+    // 2.50 a ft² is 2.5 ÷ 0.09290304 a m².
+    const changed = materialFromDraft({ ...draft, pricePerM2: '2.50' }, inInches);
+    expect(changed.ok && changed.item.pricePerM2).toBeCloseTo(26.909776, 6);
+    expect(changed.ok && draftFromMaterial(changed.item, 'in').pricePerM2).toBe('2.5');
   });
 
   it('has no figure made up: each that is missing is asked for beside its field', () => {
@@ -185,7 +194,7 @@ describe('estimates in words', () => {
     expect(estimateText(estimates.film, 'EUR', 'mm')).toBe('4.6 m²');
     expect(estimateText(estimates.film, 'EUR', 'in')).toBe('49 ft²');
     expect(estimateText(estimates.waste, 'EUR', 'mm')).toBe('10 %');
-    expect(estimates.waste.inputs.map(inputText)).toEqual(['4.1 m²', '4.57 m²']);
+    expect(estimates.waste.inputs.map((input) => inputText(input, 'mm'))).toEqual(['4.1 m²', '4.57 m²']);
     expect(estimateText(estimates.cost, 'EUR', 'mm')).toMatch(/^\d+ EUR$/);
   });
 });

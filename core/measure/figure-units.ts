@@ -1,0 +1,40 @@
+import { MM_PER_INCH } from './units.ts';
+
+/** What a figure of the shop counts: lengths, areas, and prices or times for one of them. Kept metric. */
+export type FigureUnit = 'mm' | 'm' | 'm²' | 'per m' | 'per m²';
+
+/** Exact by definition (NIST SP 811, B.8): 1 ft = 0.3048 m, 1 ft² = 0.09290304 m². */
+const M_PER_FT = 0.3048;
+const M2_PER_FT2 = 0.09290304;
+
+/** A figure as a job shows it: 26.909776 for a square metre is 2.5 for a square foot. */
+export function figureShown(stored: number, of: FigureUnit, unit: 'mm' | 'in'): number {
+  if (unit === 'mm') return stored;
+  switch (of) {
+    case 'mm':
+      return stored / MM_PER_INCH;
+    case 'm':
+      return stored / M_PER_FT;
+    case 'm²':
+      return stored / M2_PER_FT2;
+    case 'per m':
+      return stored * M_PER_FT;
+    case 'per m²':
+      return stored * M2_PER_FT2;
+  }
+}
+
+/** The figure that is kept for what was typed; what it shows is what was typed. */
+export function figureStored(shown: number, of: FigureUnit, unit: 'mm' | 'in'): number {
+  return unit === 'mm' ? shown : shown / figureShown(1, of, unit);
+}
+
+/** `Film, a m²` and `minutes a metre` for a job in inches: `Film, a ft²`, `minutes a foot`. */
+export const figureLabel = (label: string, unit: 'mm' | 'in'): string =>
+  unit === 'mm'
+    ? label
+    : label
+        .replaceAll('m²', 'ft²')
+        .replaceAll('metre', 'foot')
+        .replace(/\bm\b/g, 'ft')
+        .replace(/\bmm\b/g, 'in');
