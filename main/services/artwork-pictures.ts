@@ -10,7 +10,7 @@ import { type Problem, type Result, resultOk, resultProblem } from '../../core/m
 import type { Vault } from '../archive/vault.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
-import { type PictureFailure, PictureMaker } from '../render/picture-maker.ts';
+import { type PictureFailure, PictureMaker, type PictureMaking } from '../render/picture-maker.ts';
 import { pictureThreadStarted } from '../render/picture-thread.ts';
 import { pngFromPicture } from '../render/png.ts';
 import type { ArtworkAt } from '../work/tasks.ts';
@@ -41,7 +41,8 @@ export class ArtworkPictures {
   readonly #facts = new Map<string, ArtworkFacts>();
   /** Coarse pictures that are being made before anybody has asked, by their artwork. */
   readonly #begun = new Map<string, { readonly picture: PictureOfPage; readonly drawn: Promise<Drawn> }>();
-  readonly #ahead = new Set<PictureMaker>();
+  /** All that have a thread, those that are leaving included. */
+  readonly #open = new Set<PictureMaker>();
   /** Waits for the next artwork, so that nobody waits for it. */
   #spare: Worker | undefined;
   #isWarm = false;
@@ -124,9 +125,8 @@ export class ArtworkPictures {
     firstPage: Promise<Result<ArtworkPageFacts | undefined>>,
     reading: Promise<Result<ArtworkFacts>>,
   ): void {
-    const maker = new PictureMaker(path, { password, reduces: 'where-quicker', thread: this.#spare });
+    const maker = this.#opened(path, { password, reduces: 'where-quicker', thread: this.#spare });
     this.#spare = undefined;
-    this.#ahead.add(maker);
     const drawing = (async () => {
       maker.prepare();
       const page = await firstPage;
@@ -149,8 +149,7 @@ export class ArtworkPictures {
       } catch {
         // Whatever fails here fails again, and is told, when the picture is asked for.
       } finally {
-        this.#ahead.delete(maker);
-        if (!isUsedOn) await maker.close();
+        if (!isUsedOn) await this.#closed(maker);
         if (this.#isWarm) this.warm();
       }
     })();
@@ -204,14 +203,14 @@ export class ArtworkPictures {
     widthPx: number,
     signal: AbortSignal,
   ): Promise<PngPicture | null> {
-    const maker = new PictureMaker(path);
+    const maker = this.#opened(path);
     try {
       const outcome = await maker.wholePage(page, widthPx, { timeLimitMs: FILE_PICTURE_TIME_MS });
       if (!outcome.ok || signal.aborted) return null;
       const { width, height } = outcome.picture;
       return { png: pngFromPicture(outcome.picture), widthPx: width, heightPx: height };
     } finally {
-      await maker.close();
+      await this.#closed(maker);
     }
   }
 
@@ -237,7 +236,7 @@ export class ArtworkPictures {
     this.#isClosed = true;
     const spare = this.#spare && threadEnded(this.#spare);
     this.#spare = undefined;
-    await Promise.all([...this.#makers.values(), ...this.#ahead].map((maker) => maker.close()));
+    await Promise.all([...this.#open].map((maker) => this.#closed(maker)));
     await spare;
     this.#makers.clear();
   }
@@ -310,7 +309,7 @@ export class ArtworkPictures {
       this.#makers.set(path, existing);
       return existing;
     }
-    const maker = new PictureMaker(path, { password, reduces: 'where-quicker' });
+    const maker = this.#opened(path, { password, reduces: 'where-quicker' });
     this.#makerKept(path, maker);
     return maker;
   }
@@ -320,7 +319,7 @@ export class ArtworkPictures {
     const existing = this.#makers.get(path);
     maker.moved(path);
     this.#makerKept(path, maker);
-    void existing?.close();
+    if (existing) void this.#closed(existing);
   }
 
   #makerKept(path: string, maker: PictureMaker): void {
@@ -328,8 +327,19 @@ export class ArtworkPictures {
     if (this.#makers.size > MAX_MAKERS) {
       const [oldest, idle] = this.#makers.entries().next().value!;
       this.#makers.delete(oldest);
-      void idle.close();
+      void this.#closed(idle);
     }
+  }
+
+  #opened(path: string, making?: PictureMaking): PictureMaker {
+    const maker = new PictureMaker(path, making);
+    this.#open.add(maker);
+    return maker;
+  }
+
+  async #closed(maker: PictureMaker): Promise<void> {
+    await maker.close();
+    this.#open.delete(maker);
   }
 }
 

@@ -86,7 +86,7 @@ async function sideRaster(
     const calledOff = new Promise<undefined>((done) => {
       signal.addEventListener('abort', () => done(undefined), { once: true });
     });
-    // A page that is being drawn cannot be stopped, but need not be waited for: closing ends its worker.
+    // A page that is being drawn hears no message, but need not be waited for: closing ends its thread.
     const drawn = maker.picture(side.page, window, widthPx, { signal }).catch((error: unknown) => {
       if (signal.aborted) return undefined;
       throw error;
@@ -96,8 +96,8 @@ async function sideRaster(
     const { width, height, rgba } = outcome.picture;
     return { width, height, channels: 4, data: rgba, ppi: (width * MM_PER_INCH) / widthMm };
   } finally {
-    const closed = maker.close();
-    if (!signal.aborted) await closed;
+    // Waited for even when called off: a thread that is cut off with this one can take the program with it.
+    await maker.close();
   }
 }
 
