@@ -21,20 +21,24 @@ const REQUEST: ReducedPageRequest = {
   maxContentBytes: 1e9,
 };
 
-export const artworkOf = async (pdf: Uint8Array): Promise<Artwork> =>
-  resultValue(await artworkFromBytes(pdf, { codecs: pdfCodecs }));
+export const artworkOf = async (pdf: Uint8Array, password?: string): Promise<Artwork> =>
+  resultValue(await artworkFromBytes(pdf, { codecs: pdfCodecs, password }));
 
-export async function reducedTried(pdf: Uint8Array, request: Partial<ReducedPageRequest> = {}) {
+type Request = Partial<ReducedPageRequest> & { readonly password?: string };
+
+export async function reducedTried(pdf: Uint8Array, { password, ...request }: Request = {}) {
   const output = new MemoryOutput();
   const tools = { flate: flateCodec() };
-  const written = await reducedPageWritten(await artworkOf(pdf), { ...REQUEST, ...request }, output, tools);
+  const written = await reducedPageWritten(
+    await artworkOf(pdf, password),
+    { ...REQUEST, ...request },
+    output,
+    tools,
+  );
   return { written, bytes: new Uint8Array(Buffer.concat(output.parts)) };
 }
 
-export async function reducedCopy(
-  pdf: Uint8Array,
-  request: Partial<ReducedPageRequest> = {},
-): Promise<Uint8Array> {
+export async function reducedCopy(pdf: Uint8Array, request: Request = {}): Promise<Uint8Array> {
   const { written, bytes } = await reducedTried(pdf, request);
   resultValue(written);
   return bytes;
@@ -51,15 +55,15 @@ export interface Likeness {
 }
 
 /** Both drawn at the size that the copy is made for. */
-export async function likeness(
-  pdf: Uint8Array,
-  request: Partial<ReducedPageRequest> = {},
-): Promise<Likeness> {
-  const { page, longestPx } = { ...REQUEST, ...request };
-  const { widthMm, heightMm, userUnit } = resultValue(artworkPage(await artworkOf(pdf), page));
+export async function likeness(pdf: Uint8Array, request: Request = {}): Promise<Likeness> {
+  const { page, longestPx, password = '' } = { ...REQUEST, ...request };
+  const { widthMm, heightMm, userUnit } = resultValue(artworkPage(await artworkOf(pdf, password), page));
   const ppi = (longestPx * MM_PER_INCH * userUnit) / Math.max(widthMm, heightMm);
   const copy = await reducedCopy(pdf, request);
-  const [whole, reduced] = [await pdfiumPicture(pdf, { ppi, page }), await pdfiumPicture(copy, { ppi })];
+  const [whole, reduced] = [
+    await pdfiumPicture(pdf, { ppi, page, password }),
+    await pdfiumPicture(copy, { ppi }),
+  ];
   let [sum, apart] = [0, 0];
   for (const [i, value] of whole.data.entries()) {
     const difference = Math.abs(value - reduced.data[i]!);

@@ -5,6 +5,8 @@ import { colourCount, pictureDifference } from '../../../support/picture.ts';
 import { SMOOTH_PAGES } from '../../../support/picture-pages.ts';
 import { type RawObject, rawPdf } from '../../../support/raw-pdf.ts';
 import { likeness, reducedTried } from '../../../support/reduced-check.ts';
+import { withPdfFile } from '../../../support/tool-renderers.ts';
+import { describeWithTools, runTool } from '../../../support/tools.ts';
 import { TRAP_PAGES } from '../../../support/trap-pages.ts';
 import { asciiHexCoded, lzwCoded, runLengthCoded } from '../images/byte-codings.ts';
 import { group4, pictureMade } from '../images/fax-made.ts';
@@ -233,5 +235,19 @@ describe('pictures in a reduced copy', () => {
       expect(mean).toBe(0);
       expect(imageWidths(copy)).toEqual([1]);
     }
+  });
+});
+
+describeWithTools(['qpdf'], 'a reduced copy of an encrypted file', () => {
+  it('RED1 looks like its page, and needs no password', async () => {
+    const plain = new Map(KINDS).get('in four inks')!;
+    const secret = withPdfFile(plain, (path) =>
+      runTool('qpdf', ['--encrypt', 'bookmobile', 'library', '256', '--', path, '-']),
+    );
+    const { whole, mean, apart, copy } = await likeness(new Uint8Array(secret), { password: 'bookmobile' });
+    expect(colourCount(whole)).toBeGreaterThan(20);
+    expect(mean).toBeLessThan(1.1);
+    expect(apart).toBe(0);
+    expect(imageWidths(copy)).toEqual([200]);
   });
 });
