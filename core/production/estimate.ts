@@ -3,6 +3,7 @@
  * so that whoever reads it can judge it.
  */
 import type { ShopFigures } from '../shop/shop-figures.ts';
+import { type AreaPrice, PRICE_SOURCE_NAMES } from './material-price.ts';
 
 /** What is known of the job when it is estimated. Areas in mm², lengths in mm. */
 export interface EstimateBasis {
@@ -19,9 +20,9 @@ export interface EstimateBasis {
     readonly printedLengthMm: number;
     readonly panelAreaMm2: number;
   }[];
-  readonly filmPricePerM2: number;
+  readonly filmPrice: AreaPrice;
   /** Undefined where the prints are not laminated. */
-  readonly laminate: { readonly widthMm: number; readonly pricePerM2: number } | undefined;
+  readonly laminate: { readonly widthMm: number; readonly price: AreaPrice } | undefined;
 }
 
 export type EstimateUnit = 'm²' | 'm' | 'ml' | 'min' | '%' | 'money';
@@ -200,9 +201,15 @@ function costEstimate(
   ink: Estimate | undefined,
   workMinutes: number,
 ): Estimate {
-  const parts: [string, number, string][] = [['Film', film.value * basis.filmPricePerM2, shop.currency]];
+  const priced = (
+    name: string,
+    { value }: Estimate,
+    { perM2, from }: AreaPrice,
+  ): [string, number, string] => [`${name} (${PRICE_SOURCE_NAMES[from]})`, value * perM2, shop.currency];
+  // Where no panel found a place there is no film to pay for.
+  const parts = film.value > 0 ? [priced('Film', film, basis.filmPrice)] : [];
   if (laminate && basis.laminate) {
-    parts.push(['Laminate', laminate.value * basis.laminate.pricePerM2, shop.currency]);
+    parts.push(priced('Laminate', laminate, basis.laminate.price));
   }
   if (ink) parts.push(['Ink', (ink.value / ML_PER_LITRE) * shop.inkPricePerLitre, shop.currency]);
   parts.push(['Labour', (workMinutes / MINUTES_PER_HOUR) * shop.labourPerHour, shop.currency]);

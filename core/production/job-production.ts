@@ -22,6 +22,7 @@ import {
   jobCoverageFindings,
   type MeasuredCoverage,
 } from './job-coverage.ts';
+import { materialPrice } from './material-price.ts';
 import { kindPairingFindings, pairingFindings } from './pairing.ts';
 
 export interface JobProduction {
@@ -71,7 +72,7 @@ export function jobProduction(
   };
   const plan = rollPlan(items, rolls, rules);
   const coverage = coverageInUse(layouts, settings, measured);
-  const estimates = productionEstimates(layouts, settings, plan, rolls, items, coverage);
+  const estimates = productionEstimates(job, layouts, settings, plan, rolls, items, coverage);
   const clock = productionClock(settings, estimates, coverage);
   return {
     settings,
@@ -157,8 +158,9 @@ function materialFindings(job: Job, layouts: readonly SideLayout[], settings: Pr
 }
 
 function productionEstimates(
+  job: Job,
   layouts: readonly SideLayout[],
-  { film, laminate, meanCoveragePercent, figures }: ProductionSettings,
+  { laminate, meanCoveragePercent, figures }: ProductionSettings,
   plan: RollPlan,
   rolls: readonly RollStock[],
   items: readonly PackItem[],
@@ -182,8 +184,8 @@ function productionEstimates(
           .filter(({ rollId }) => rollId === use.rollId)
           .reduce((sum, { panelId }) => sum + areaOf.get(panelId)!, 0),
       })),
-      filmPricePerM2: film?.pricePerM2 ?? 0,
-      laminate: laminate && { widthMm: laminate.widthMm, pricePerM2: laminate.pricePerM2 },
+      filmPrice: materialPrice(job, 'film'),
+      laminate: laminate && { widthMm: laminate.widthMm, price: materialPrice(job, 'laminate') },
     },
     figures,
   );

@@ -2,12 +2,14 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { jobSet } from '../../core/job/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { figureLabel } from '../../core/measure/figure-units.ts';
+import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
-import { jobCostCard } from '../../core/seams/job-cost-card.ts';
+import { materialPrice } from '../../core/production/material-price.ts';
+import { ownCostCard } from '../../core/seams/job-cost-card.ts';
 import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
 import { Button } from '../parts/button.tsx';
 import { NumberField } from '../parts/number-field.tsx';
+import { moneyText } from '../parts/quantity-text.ts';
 import { productionSet } from '../production/production-state.ts';
 import { isReadOnly, jobEdited } from '../state/open-job.ts';
 import { CARD_GROUPS, type CardField, type CardPath, cardFigure, cardWith, isPrice } from './card-fields.ts';
@@ -20,7 +22,7 @@ interface CostCardFormProps {
 }
 
 export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
-  const card = jobCostCard(job);
+  const card = ownCostCard(job);
   const form = useRef<HTMLFieldSetElement>(null);
   useEffect(() => {
     const first =
@@ -66,6 +68,7 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
                 {...(isPrice(field) && { leastDecimals: 2 })}
                 value={cardFigure(card, field, job.displayUnit)}
                 onChange={(value) => take(field, value)}
+                {...shelfHint(job, field, currency)}
               />
             </div>
           ))}
@@ -79,4 +82,21 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
       </Button>
     </fieldset>
   );
+}
+
+const PRICED: Partial<Record<CardPath, 'film' | 'laminate'>> = {
+  filmPerSquareMetre: 'film',
+  laminatePerSquareMetre: 'laminate',
+};
+
+/** Where the job is printed on an item from the shelf, its price counts and the card's is only kept. */
+function shelfHint(job: Job, { path }: CardField, currency: string): { readonly hint?: string } {
+  const use = PRICED[path];
+  if (!use) return {};
+  const { from, perM2 } = materialPrice(job, use);
+  if (from !== 'shelf') return { hint: `Counts until a ${use} with a price is chosen from the shelf.` };
+  const price = moneyText(figureShown(perM2, 'per m²', job.displayUnit), currency);
+  return {
+    hint: `Not used in this job: ${job.production![use]!.name} has its own price, ${price} ${figureLabel('a m²', job.displayUnit)}.`,
+  };
 }

@@ -106,7 +106,7 @@ export function isProposalStale(made: Proposal, now: Job): boolean {
   return (
     sideInputs.some((key) => sideThen[key] !== sideNow[key]) ||
     jobInputs.some((key) => then[key] !== present[key]) ||
-    jobCostCard(then).labourPerHour !== jobCostCard(present).labourPerHour ||
+    cardPrices(then) !== cardPrices(present) ||
     lockedPlaces(sideThen) !== lockedPlaces(sideNow) ||
     made.layouts !== planLayouts.value ||
     made.otherRollWidthsMm.join() !== otherRollWidthsMm.value.join()
@@ -123,6 +123,12 @@ const sideInputs = [
   'front',
 ] as const;
 const jobInputs = ['scale', 'printer', 'limits', 'output', 'costCard', 'unit', 'artwork'] as const;
+
+/** What the card takes from production. */
+const cardPrices = (job: Job): string => {
+  const { labourPerHour, filmPerSquareMetre, laminatePerSquareMetre } = jobCostCard(job);
+  return [labourPerHour, filmPerSquareMetre, laminatePerSquareMetre].join();
+};
 
 const lockedPlaces = ({ layout }: Side): string =>
   regionJoints(layout)

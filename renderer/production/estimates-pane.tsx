@@ -38,7 +38,7 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
         )}
         {!settings.film && (
           <p class="quiet">
-            Film counts nothing in the cost: its price has not been entered with the materials.
+            Film is counted at the price of the cost card: none is chosen from the shelf under Materials.
           </p>
         )}
       </Section>

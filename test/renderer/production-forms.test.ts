@@ -172,7 +172,7 @@ describe('estimates in words', () => {
     {
       panels: [{ printedAreaMm2: 4_000_000, meanCoveragePercent: undefined }],
       rolls: [{ widthMm: 1524, usedLengthMm: 3000, printedLengthMm: 2600, panelAreaMm2: 4_100_000 }],
-      filmPricePerM2: 12,
+      filmPrice: { perM2: 12, from: 'shelf' },
       laminate: undefined,
     },
     DEFAULT_SHOP_FIGURES,

@@ -26,8 +26,8 @@ const BASIS: EstimateBasis = {
     { widthMm: 1524, usedLengthMm: 5200, printedLengthMm: 4800, panelAreaMm2: 6_000_000 },
     { widthMm: 1371.6, usedLengthMm: 1300, printedLengthMm: 900, panelAreaMm2: 950_000 },
   ],
-  filmPricePerM2: 9.4,
-  laminate: { widthMm: 1540, pricePerM2: 7.1 },
+  filmPrice: { perM2: 9.4, from: 'shelf' },
+  laminate: { widthMm: 1540, price: { perM2: 7.1, from: 'card' } },
 };
 
 // Every expected value is worked out here by hand from the shop's own figures.
@@ -47,7 +47,11 @@ describe('estimates', () => {
     const panels = [...BASIS.panels, { printedAreaMm2: 1_000_000, meanCoveragePercent: undefined }];
     const unmeasured = jobEstimates({ ...BASIS, panels }, SHOP);
     expect(unmeasured.ink).toBeUndefined();
-    expect(unmeasured.cost.inputs.map((input) => input.name)).toEqual(['Film', 'Laminate', 'Labour']);
+    expect(unmeasured.cost.inputs.map((input) => input.name)).toEqual([
+      'Film (shelf price)',
+      'Laminate (cost card)',
+      'Labour',
+    ]);
   });
 
   it('PR11 times follow area, length and count', () => {
@@ -65,8 +69,8 @@ describe('estimates', () => {
       estimates.trimTime.value +
       estimates.packTime.value;
     expect(estimates.cost.inputs.map((input) => [input.name, input.unit])).toEqual([
-      ['Film', 'EUR'],
-      ['Laminate', 'EUR'],
+      ['Film (shelf price)', 'EUR'],
+      ['Laminate (cost card)', 'EUR'],
       ['Ink', 'EUR'],
       ['Labour', 'EUR'],
     ]);

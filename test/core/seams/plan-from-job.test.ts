@@ -5,8 +5,8 @@ import type { Job } from '../../../core/job/schema.ts';
 import { outputFindings } from '../../../core/layout/findings/output-findings.ts';
 import { sideFindings } from '../../../core/layout/findings.ts';
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
-import { sideLayout } from '../../../core/layout/side-layout.ts';
-import { jobProductionSettings } from '../../../core/production/job-production.ts';
+import { jobLayout, sideLayout } from '../../../core/layout/side-layout.ts';
+import { jobProduction, jobProductionSettings } from '../../../core/production/job-production.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
 import { planTaken } from '../../../core/seams/plan-taken.ts';
 import { frameFilm, frameNet, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
@@ -83,6 +83,49 @@ describe('a plan and the job', () => {
     // All else of an older card counts as before.
     const old = { ...costCard, filmPerSquareMetre: 19 };
     expect(planSideFromJob({ ...job, costCard: old }, side).card.filmPerSquareMetre).toBe(19);
+  });
+
+  it('SP26 film and laminate cost a plan what they cost the ticket: the shelf item, else the cost card', () => {
+    const shelf = (use: 'film' | 'laminate', pricePerM2: number) => ({
+      id: use,
+      use,
+      name: use,
+      kind: 'cast' as const,
+      finish: '',
+      thicknessUm: 50,
+      adhesive: '',
+      serviceYears: 7,
+      widthMm: 1371.6,
+      lengthMm: 45_720,
+      pricePerM2,
+      batch: '',
+    });
+    const film = (pricePerM2: number) =>
+      ({ ...shelf('film', pricePerM2), use: 'film', stretchLimitPercent: 130 }) as const;
+    const laminate = { ...shelf('laminate', 7.1), use: 'laminate' } as const;
+    const costCard = {
+      ...ESTIMATED_COST_CARD,
+      isEstimate: false,
+      filmPerSquareMetre: 13,
+      laminatePerSquareMetre: 8,
+    };
+    const prices = (given: Partial<Job>) => {
+      const priced = { ...job, ...given };
+      const { card } = planSideFromJob(priced, side);
+      const { cost, film: area } = jobProduction(priced, jobLayout(priced)).estimates;
+      const [part] = cost.inputs;
+      return [
+        card.filmPerSquareMetre,
+        card.laminatePerSquareMetre,
+        part!.name,
+        Number((part!.value / area.value).toFixed(9)),
+      ];
+    };
+    const on = (pricePerM2: number) => ({ ...DEFAULT_PRODUCTION, film: film(pricePerM2), laminate });
+    expect(prices({ costCard, production: on(9.4) })).toEqual([9.4, 7.1, 'Film (shelf price)', 9.4]);
+    expect(prices({ costCard })).toEqual([13, 8, 'Film (cost card)', 13]);
+    expect(prices({ costCard, production: on(0) })).toEqual([13, 7.1, 'Film (cost card)', 13]);
+    expect(prices({})).toEqual([14, 9, 'Film (estimated price)', 14]);
   });
 
   it('SP22 a trailer is lapped to shift', () => {

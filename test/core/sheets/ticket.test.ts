@@ -15,6 +15,7 @@ import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../../core/sheets/reprint-layouts.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
 import { ticket, warningEntries } from '../../../core/sheets/ticket.ts';
+import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { opened, TOOLS } from '../../support/panel-check.ts';
 import { bookmobileJob, testFonts, trailerJob } from './fixture.ts';
@@ -248,7 +249,15 @@ describe('ticket', () => {
     const row = (name: string) => rows.find(([head]) => head === name)!;
     expect(row('Trimming')).toEqual(['Trimming', 'about 12 min', 'Panels 3, Per panel 4 min']);
     expect(row('Ink')).toEqual(['Ink', 'not known', 'coverage has not been measured']);
-    expect(row('Cost').join(' ')).toContain('Film without a price');
+    // Three panels of 2 m are too wide for the roll: no film is used.
+    expect(row('Cost').join(' ')).not.toContain('Film');
+    const costOf = (job: Job) =>
+      tableRows(ticketOf(withProduction(job)), 'Estimates')
+        .find(([head]) => head === 'Cost')!
+        .join(' ');
+    const costCard = { ...ESTIMATED_COST_CARD, isEstimate: false, filmPerSquareMetre: 0 };
+    expect(costOf(trailerJob(5))).toMatch(/Film \(estimated price\) \d+ EUR/);
+    expect(costOf({ ...trailerJob(5), costCard })).toContain('Film (cost card) without a price');
     for (const [name, value] of rows) {
       if (name !== 'Ink') expect(value).toMatch(/^about /);
     }
