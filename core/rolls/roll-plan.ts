@@ -9,6 +9,7 @@ import {
 } from './assignment-search.ts';
 import { bandsInPrintOrder } from './band-order.ts';
 import type { Band } from './band-packing.ts';
+import { loadsOnFirstRolls } from './equal-rolls.ts';
 import { problemAroundLocked } from './locked-bands.ts';
 import type { Assignment } from './roll-assignment.ts';
 import { type RollBound, rollBound } from './roll-bound.ts';
@@ -135,8 +136,9 @@ interface Planned {
 function planned(assignment: Assignment, problem: RollProblem, items: readonly PackItem[]): Planned {
   const { rolls, rules } = problem;
   const placements: RollPlacement[] = rolls.flatMap(({ locked }) => locked.map((panel) => panel.place));
+  const onto = loadsOnFirstRolls(rolls, (load) => assignment.loads[load]!.bands.length > 0);
   assignment.loads.forEach((load, index) => {
-    const { stock, stretches } = rolls[index]!;
+    const { stock, stretches } = rolls[onto[index]!]!;
     const bands = bandsInPrintOrder(load.bands, stretches, rules.gapMm, problem.items, rules.printOrder);
     placements.push(...bandPlacements(bands, stretches, stock.id, assignment, problem));
   });

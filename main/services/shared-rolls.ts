@@ -11,6 +11,7 @@ import type { Archive } from '../archive/archive.ts';
 import type { AskContext } from '../contract/handlers.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { filesTried } from '../files/file-problem.ts';
+import { sha256Hex } from '../files/sha256.ts';
 import type { ServiceParts } from './service-parts.ts';
 
 export function jobsByFilm(
@@ -43,11 +44,22 @@ export async function sharedRollsWritten(
   if (!jobs.ok) return jobs;
   const sheet = await planning.run('sharedRollSheet', { jobs: jobs.value, ...request }, context);
   if (!sheet.ok) return sheet;
-  const fileName = `${fileNameStem(`roll-plan_${jobs.value.map(({ number }) => number).join('_')}`)}.pdf`;
+  const fileName = sheetName(jobs.value);
   return await filesTried(target.value, async () => {
     await writeFileAtomically(join(target.value, fileName), sheet.value);
     return resultOk({ fileName });
   });
+}
+
+const MOST_NAMED = 4;
+
+/** `roll-plan_VAN-17_VAN-18.pdf`; of many jobs the first two, how many more, and what tells them from other such jobs. */
+function sheetName(jobs: readonly Job[]): string {
+  const stem = (numbers: readonly string[]) => fileNameStem(`roll-plan_${numbers.join('_')}`);
+  const numbers = jobs.map(({ number }) => number);
+  if (numbers.length <= MOST_NAMED && numbers.join('_').length <= 40) return `${stem(numbers)}.pdf`;
+  const ids = sha256Hex(new TextEncoder().encode(jobs.map(({ id }) => id).join('\n')));
+  return `${stem(numbers.slice(0, 2))}_and-${numbers.length - 2}-more_${ids.slice(0, 8)}.pdf`;
 }
 
 function archivedJobs(archive: Archive, jobIds: readonly string[]): Result<Job[]> {

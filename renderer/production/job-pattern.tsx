@@ -1,5 +1,7 @@
 /** Patterns that tell panels of several jobs apart without colour; the number of the job stands beside it in words. */
 
+import { jobLetter } from './roll-label.ts';
+
 /** Beginning with none. None of them slants as the hatching of film that is not printed does. */
 const PATTERNS: readonly (string | undefined)[] = [
   undefined,
@@ -57,13 +59,16 @@ export function JobPatternDefinitions() {
   );
 }
 
-/** A piece of the pattern, for the key beside the rolls. */
+/** A piece of the pattern with the letter of the job, for the key beside the rolls. */
 export function JobSwatch({ index }: { readonly index: number }) {
   const box = { x: 1, y: 1, width: 34, height: 22 };
   return (
     <svg class="job-swatch" width="36" height="24" aria-hidden="true">
       <rect class="job-swatch-film" {...box} />
       <JobPattern index={index} {...box} />
+      <text class="job-swatch-letter" x="18" y="17" text-anchor="middle">
+        {jobLetter(index)}
+      </text>
     </svg>
   );
 }

@@ -15,7 +15,8 @@ import {
   rollsShown,
 } from './roll-drawing.ts';
 import { placeContext } from './roll-keys.ts';
-import { PanelInHand, type PanelOwner, RollPanel } from './roll-panel.tsx';
+import type { LabelOwner } from './roll-label.ts';
+import { PanelInHand, RollPanel } from './roll-panel.tsx';
 import { placeSnapped } from './roll-place.ts';
 
 const SNAP_PX = 10;
@@ -31,7 +32,7 @@ interface RollBoardProps {
   readonly laid: RollsLaid;
   readonly unit: 'mm' | 'in';
   /** Whose a panel is, where several jobs lie together. */
-  ownerOf?(panelId: string): PanelOwner | undefined;
+  ownerOf?(panelId: string): LabelOwner | undefined;
 }
 
 export function RollBoard(props: RollBoardProps) {

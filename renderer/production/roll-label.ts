@@ -4,17 +4,34 @@ import type { PxBox } from './roll-drawing.ts';
 const PX_PER_CHARACTER = 8;
 const LINE_PX = 16;
 
+/** A job among others on the same rolls. */
+export interface LabelOwner {
+  /** Its number, with which the labels of its panels begin. */
+  readonly mark: string;
+  /** Its place among the jobs, from 0. */
+  readonly index: number;
+}
+
+/** A, B … Z, AA, AB …: stands for the number of a job where that has no room. */
+export const jobLetter = (index: number): string =>
+  (index < 26 ? '' : jobLetter(Math.floor(index / 26) - 1)) + String.fromCharCode(65 + (index % 26));
+
 /**
  * Lines along the longer side of the box. A panel of one job among several has the job's number before its own; where
- * both do not fit on one line they stand on two, and where only one fits it is the panel's.
+ * both do not fit on one line they stand on two, and where those do not fit either a letter stands for the job.
  */
-export function panelLabelLines(label: string, mark: string | undefined, box: PxBox): readonly string[] {
+export function panelLabelLines(label: string, owner: LabelOwner | undefined, box: PxBox): readonly string[] {
   const [short, long] = [Math.min(box.width, box.height), Math.max(box.width, box.height)];
   // Room at both ends for the padlock.
   const fits = (lines: readonly string[]) =>
     short >= lines.length * LINE_PX &&
     lines.every((line) => long >= line.length * PX_PER_CHARACTER + 2 * LINE_PX);
-  const own = mark === undefined ? label : label.slice(mark.length + 1);
-  const ways = mark === undefined ? [[label]] : [[label], [mark, own], [own]];
-  return ways.find(fits) ?? [];
+  return ways(label, owner).find(fits) ?? [];
+}
+
+function ways(label: string, owner: LabelOwner | undefined): readonly (readonly string[])[] {
+  if (!owner) return [[label]];
+  const own = label.slice(owner.mark.length + 1);
+  const letter = jobLetter(owner.index);
+  return [[label], [owner.mark, own], [`${letter} ${own}`], [letter, own]];
 }

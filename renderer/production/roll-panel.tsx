@@ -4,22 +4,14 @@ import { JobPattern } from './job-pattern.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
 import type { DrawnPanel } from './roll-drawing.ts';
 import { panelKeyPressed } from './roll-keys.ts';
-import { panelLabelLines } from './roll-label.ts';
+import { type LabelOwner, panelLabelLines } from './roll-label.ts';
 import { placeText } from './roll-place.ts';
-
-/** The job of a panel, where several lie on the same rolls. */
-export interface PanelOwner {
-  /** What the labels of its panels begin with. */
-  readonly mark: string;
-  /** Its place among the jobs, from 0. */
-  readonly index: number;
-}
 
 interface RollPanelProps {
   readonly panel: DrawnPanel;
   readonly desk: RollDesk;
   readonly laid: RollsLaid;
-  readonly owner: PanelOwner | undefined;
+  readonly owner: LabelOwner | undefined;
   readonly rollLabel: string;
   readonly unit: 'mm' | 'in';
   readonly isFaulty: boolean;
@@ -87,7 +79,7 @@ function PanelPicture({
   const isLocked = desk.lockedIds.value.has(item.panelId);
   const isUpright = box.height > box.width * 1.2;
   const middle = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
-  const lines = panelLabelLines(item.label, owner?.mark, box);
+  const lines = panelLabelLines(item.label, owner, box);
   return (
     <>
       <rect class="roll-panel-film" {...box} />

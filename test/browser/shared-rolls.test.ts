@@ -218,7 +218,7 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await added('b', 'OT-2');
     const page = await station.window({ bypassCSP: true });
     await sharedOpened(page, 'BM-1', 'OT-2');
-    expect(await page.locator('.verdict').textContent()).toMatch(/\d ft of film/);
+    expect(await page.locator('.verdict').textContent()).toMatch(/^\d+' .*of film/);
     await panel(page, 'BM-1 LH-01').focus();
     await page.keyboard.press('l');
     await settled(page);

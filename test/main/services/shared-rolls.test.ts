@@ -108,6 +108,22 @@ describe('shared rolls as a service', () => {
     expect(readFileSync(path).equals(first)).toBe(false);
   });
 
+  it('names the sheets of many jobs so that those of others are not written over', async () => {
+    const jobIds = await added(...['a', 'b', 'c', 'd', 'e', 'f'].map((id) => narrowJob(id, `N-${id}`)));
+    const { token } = services.chosen.add(folder, 'folder', 'window');
+    const names: string[] = [];
+    for (const ids of [jobIds.slice(0, 5), [...jobIds.slice(0, 4), 'f']]) {
+      const written = await services.handlers['rolls:write'](
+        { jobIds: ids, locked: [], folder: token },
+        tools(),
+      );
+      if (!written.ok) throw new Error(written.problem.message);
+      names.push(written.value.fileName);
+    }
+    for (const name of names) expect(name).toMatch(/^roll-plan_N-a_N-b_and-3-more_[0-9a-f]{8}\.pdf$/);
+    expect(names[0]).not.toBe(names[1]);
+  });
+
   it('RL20 says in one sentence when the folder refuses the sheet', async () => {
     const jobIds = await added(a, b);
     writeFileSync(join(folder, 'a-file'), 'in the way');
