@@ -44,6 +44,7 @@ export async function imageReduction(
   flate: FlateCodec,
 ): Promise<ImageReduction | undefined> {
   const { storedBytes, ...image } = await description(stream, undefined, file);
+  if (image.width * image.height < detail.leastPixels) return undefined;
   const found = await imageForm(image, file.streamChunks(stream, HEAD_CHUNK_BYTES), flate);
   if (!found.ok || found.value.kind === 'fax') return undefined;
   const form = found.value;

@@ -86,9 +86,15 @@ class ReducedPage {
     const contentBytes = await contentWeight(file, page);
     if (contentBytes > request.maxContentBytes) return resultProblem(tooLarge(contentBytes));
     const pause = async (): Promise<void> => await this.#tools.pause?.('content');
+    const { isRepaired } = file;
     const found = await pageImageNeeds({ ...(await contentPageFrom(file, page)), pause }, request.longestPx);
     await this.#plan(found, request);
     const { context, root } = await copied(file, page, (_, object) => this.#standIn(object, found));
+    if (file.isRepaired !== isRepaired) {
+      // Its cross-reference turned out broken meanwhile: what was found so far are other objects than now.
+      this.#reductions.clear();
+      return await this.written(page, request, output);
+    }
     const objects = context.enumerateIndirectObjects();
     const bytes = objects.reduce((sum, [, object]) => sum + this.#weight(object), 0);
     if (bytes > request.maxBytes) return resultProblem(tooLarge(bytes));

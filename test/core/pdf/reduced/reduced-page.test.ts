@@ -1,6 +1,7 @@
 import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { demoArtBookmobile, demoArtTrailer } from '../../../../assets/demo/make-art.ts';
+import { pdfiumPicture } from '../../../support/pdfium.ts';
 import { colourCount, pictureDifference } from '../../../support/picture.ts';
 import { SMOOTH_PAGES } from '../../../support/picture-pages.ts';
 import { type RawObject, rawPdf } from '../../../support/raw-pdf.ts';
@@ -178,6 +179,23 @@ describe('pictures in a reduced copy', () => {
     expect(apart).toBeLessThan(0.01);
     expect(imageWidths(copy)).toContain(200);
     expect(imageWidths(copy)).not.toContain(WIDTH);
+  });
+
+  it('RED1 stay in sight where the cross-reference turns out broken on the way', async () => {
+    const pdf = placed('/ColorSpace /DeviceRGB /BitsPerComponent 8 /SMask 21 0 R', rasterBytes(RGB), {
+      21: {
+        dict: `/Type /XObject /Subtype /Image /Width ${WIDTH} /Height ${HEIGHT} /ColorSpace /DeviceGray /BitsPerComponent 8`,
+        data: rasterBytes(GRAY),
+      },
+    });
+    const text = Buffer.from(pdf).toString('latin1');
+    const offset = String(text.indexOf('21 0 obj')).padStart(10, '0');
+    const broken = Buffer.from(text.replace(`${offset} 00000 n`, '0000000017 00000 n'), 'latin1');
+    expect(broken.equals(pdf)).toBe(false);
+    const { bytes } = await reducedTried(broken);
+    expect(imageWidths(bytes)).toEqual([200, 200]);
+    const [drawn, whole] = [await pdfiumPicture(bytes, { ppi: 24 }), await pdfiumPicture(pdf, { ppi: 24 })];
+    expect(pictureDifference(drawn, whole).largest).toBeLessThan(8);
   });
 
   it('RED4 stay whole where they are packed in a way that has no rows, and where few pixels would go', async () => {
