@@ -19,7 +19,7 @@ import { RunProof } from './proof/run-proof.ts';
 import type { PlanAnswer } from './seams/plan-answer.ts';
 import { SHEET_KINDS, SheetKind } from './sheets/sheet-kind.ts';
 import { RollPlacement } from './shop/rolls.ts';
-import { ShopItem, ShopItems } from './shop-items.ts';
+import { ShopItem, ShopItemKind, ShopItems } from './shop-items.ts';
 
 const MAX_PX = 4096;
 
@@ -188,7 +188,7 @@ export const CONTRACT = {
   'shop:list': { request: z.strictObject({}), reply: ShopItems },
   'shop:keep': { request: z.strictObject({ item: ShopItem }), reply: ShopItems },
   'shop:forget': {
-    request: z.strictObject({ kind: z.enum(['pattern', 'material', 'shared-rolls']), id }),
+    request: z.strictObject({ kind: ShopItemKind, id }),
     reply: ShopItems,
   },
 

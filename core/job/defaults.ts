@@ -1,3 +1,4 @@
+import type { ArtworkLimits } from '../shop/artwork-limits.ts';
 import type { Job, Output, Printer, ShopLimits } from './schema.ts';
 
 /**
@@ -35,8 +36,11 @@ export const DEFAULT_LIMITS: ShopLimits = {
   maxProportionErrorPercent: 0.5,
 };
 
-/** A job without artwork or sides, ready to be filled. */
-export function jobEmpty(given: Pick<Job, 'id' | 'number' | 'name' | 'customer' | 'date'>): Job {
+/** A job without artwork or sides, ready to be filled, with the limits that the shop keeps for new jobs. */
+export function jobEmpty(
+  given: Pick<Job, 'id' | 'number' | 'name' | 'customer' | 'date'>,
+  shop: { readonly artworkLimits?: ArtworkLimits | undefined } = {},
+): Job {
   return {
     format: 'panelwright-job',
     version: 1,
@@ -51,6 +55,7 @@ export function jobEmpty(given: Pick<Job, 'id' | 'number' | 'name' | 'customer' 
     printer: DEFAULT_PRINTER,
     output: DEFAULT_OUTPUT,
     limits: DEFAULT_LIMITS,
+    ...(shop.artworkLimits && { artworkLimits: shop.artworkLimits }),
     acknowledgements: [],
   };
 }

@@ -30,6 +30,17 @@ export const ArtworkLimits = z.strictObject({
 });
 export type ArtworkLimits = z.infer<typeof ArtworkLimits>;
 
+/** Whether two shops would judge alike. */
+export const isSameLimits = (one: ArtworkLimits, other: ArtworkLimits): boolean =>
+  limitsText(one) === limitsText(other);
+
+const limitsText = ({ severities, guidance, ...figures }: ArtworkLimits): string =>
+  JSON.stringify([
+    Object.entries(figures).toSorted(([a], [b]) => (a < b ? -1 : 1)),
+    guidance.map(({ fromMm, ppi: asked }) => [fromMm, asked]),
+    Object.entries(severities).toSorted(([a], [b]) => (a < b ? -1 : 1)),
+  ]);
+
 export const DEFAULT_ARTWORK_LIMITS: ArtworkLimits = {
   // Common practice, no source.
   minPpi: 20,

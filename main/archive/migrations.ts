@@ -98,4 +98,16 @@ export const MIGRATIONS: readonly string[] = [
   DROP TABLE shop_items;
   ALTER TABLE kept_items RENAME TO shop_items;
   `,
+  /* 6: of any kind that the program knows: a new kind, such as the shop's limits of the artwork, needs no step of its own */ `
+  CREATE TABLE kept_items (
+    kind    TEXT NOT NULL CHECK (kind <> ''),
+    id      TEXT NOT NULL,
+    content TEXT NOT NULL CHECK (json_valid(content)),
+    kept_at TEXT NOT NULL,
+    PRIMARY KEY (kind, id)
+  ) STRICT;
+  INSERT INTO kept_items SELECT kind, id, content, kept_at FROM shop_items;
+  DROP TABLE shop_items;
+  ALTER TABLE kept_items RENAME TO shop_items;
+  `,
 ];

@@ -39,24 +39,23 @@ export const jobBegin =
     const opened = await artworkOpened(options.artwork, options);
     if (!opened.ok) return opened;
     const { reference, pages } = opened.value;
-    const begun = withSides(
-      {
-        ...jobEmpty({
-          id: randomUUID(),
-          number: options.number,
-          name: options.name ?? options.number,
-          customer: options.customer,
-          date: now().slice(0, 10),
-        }),
+    const given = {
+      id: randomUUID(),
+      number: options.number,
+      name: options.name ?? options.number,
+      customer: options.customer,
+      date: now().slice(0, 10),
+    };
+    return await withArchive(async (archive) => {
+      const empty: Job = {
+        ...jobEmpty(given, archive.shelf.items()),
         artwork: reference,
         scale: options.scale,
         displayUnit: options.inches ? 'in' : 'mm',
-      },
-      pages,
-    );
-    if (!begun.ok) return begun;
-    const job = begun.value;
-    return await withArchive(async (archive) => {
+      };
+      const begun = withSides(empty, pages);
+      if (!begun.ok) return begun;
+      const job = begun.value;
       const { layouts } = jobState(job, opened.value);
       const saved = await jobArchived(archive, job, layouts, opened.value.path, now());
       if (!saved.ok) return saved;

@@ -3,6 +3,7 @@ import { signal } from '@preact/signals';
 import { jobEmpty } from '../../core/job/defaults.ts';
 import { ask } from '../client/client.ts';
 import { problemShown } from './notices.ts';
+import { shopItems } from './shop.ts';
 
 export type JobSummary = Awaited<ReturnType<typeof listed>>[number];
 
@@ -54,7 +55,7 @@ export async function jobCreated(given: {
     problemShown(info.problem);
     return undefined;
   }
-  const job = jobEmpty({ id: crypto.randomUUID(), date: info.value.today, ...given });
+  const job = jobEmpty({ id: crypto.randomUUID(), date: info.value.today, ...given }, shopItems.value);
   const saved = await ask('job:save', { job, baseRevision: 0 });
   if (saved.ok) return job.id;
   problemShown(saved.problem);

@@ -241,6 +241,6 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     }
     await page.locator('.estimate summary').first().click();
     expect(await page.locator('.estimate').first().textContent()).toMatch(/Film≈ \d+ ft²/);
-    expect(await page.locator('.verdict').textContent()).toMatch(/\d ft of film/);
+    expect(await page.locator('.verdict').textContent()).toMatch(/\d+' \d+" of film/);
   });
 });

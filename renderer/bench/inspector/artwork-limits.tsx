@@ -2,13 +2,19 @@
 import type { z } from 'zod';
 import type { Job } from '../../../core/job/schema.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
-import { ArtworkLimits, CheckSeverity, DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
+import {
+  ArtworkLimits,
+  CheckSeverity,
+  DEFAULT_ARTWORK_LIMITS,
+  isSameLimits,
+} from '../../../core/shop/artwork-limits.ts';
 import { Button } from '../../parts/button.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { artworkFindings } from '../../state/open-job.ts';
+import { shopItemForgotten, shopItemKept, shopItems } from '../../state/shop.ts';
 
 interface ArtworkLimitFieldsProps {
   readonly job: Job;
@@ -37,8 +43,7 @@ export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
   return (
     <Section title="Limits of the artwork">
       <p class="quiet">
-        Common practice until your shop replaces it. Kept with the job and its duplicates; each side has its
-        own viewing distance.
+        Kept with the job and its duplicates; each side has its own viewing distance. {limitsOrigin(limits)}
       </p>
       <div class="pair">
         {number('Coarsest image, ppi', 'minPpi')}
@@ -61,11 +66,40 @@ export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
         ))}
       </div>
       <Severities limits={limits} change={change} />
-      {job.artworkLimits && (
-        <Button onClick={() => void set(DEFAULT_ARTWORK_LIMITS)}>Back to common practice</Button>
-      )}
+      <div class="buttons">
+        {!isSameLimits(limits, limitsOfNewJobs()) && (
+          <>
+            <Button onClick={() => void limitsKept(limits)}>Begin new jobs with these limits</Button>
+            <Button onClick={() => void set(limitsOfNewJobs())}>
+              {shopItems.value.artworkLimits ? 'Back to the limits of new jobs' : 'Back to common practice'}
+            </Button>
+          </>
+        )}
+        {shopItems.value.artworkLimits && (
+          <Button onClick={() => void limitsForgotten(shopItems.value.artworkLimits!)}>
+            Begin new jobs with common practice
+          </Button>
+        )}
+      </div>
     </Section>
   );
+}
+
+const limitsOfNewJobs = (): ArtworkLimits => shopItems.value.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
+
+const limitsKept = (value: ArtworkLimits) => shopItemKept({ kind: 'artwork-limits', value });
+const limitsForgotten = (value: ArtworkLimits) => shopItemForgotten({ kind: 'artwork-limits', value });
+
+/** Whose limits these are, and what new jobs begin with. */
+function limitsOrigin(limits: ArtworkLimits): string {
+  const kept = shopItems.value.artworkLimits;
+  if (kept)
+    return isSameLimits(limits, kept)
+      ? 'These are the shop’s own: new jobs begin with them.'
+      : 'The shop’s own, with which new jobs begin, are others.';
+  return isSameLimits(limits, DEFAULT_ARTWORK_LIMITS)
+    ? 'These are common practice, with which new jobs begin until your shop keeps its own.'
+    : 'They are this job’s own; new jobs begin with common practice.';
 }
 
 const AS_USUAL = 'usual';

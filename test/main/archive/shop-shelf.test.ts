@@ -3,9 +3,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { jobEmpty } from '../../../core/job/defaults.ts';
 import { patternFromSide } from '../../../core/job/vehicle-pattern.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { DEFAULT_ROLL_RULES } from '../../../core/shop/rolls.ts';
-import type { ShopItem } from '../../../core/shop-items.ts';
+import { SHOP_LIMITS_ID, type ShopItem } from '../../../core/shop-items.ts';
 import { Archive } from '../../../main/archive/archive.ts';
 import { archiveCopied } from '../../../main/archive/backup.ts';
 import { MIGRATIONS } from '../../../main/archive/migrations.ts';
@@ -130,6 +132,40 @@ describe('what a shop keeps for its next job', () => {
     expect(archive.shelf.items().sharedRolls).toEqual([sharedPlan.value]);
     archive.shelf.forget('shared-rolls', 'plan-3');
     expect(archive.shelf.items()).toEqual({ patterns: [], materials: [laminate.value], sharedRolls: [] });
+  });
+
+  it('AC24 keeps one set of limits, with which new jobs begin, also in an archive from before them', () => {
+    archive.close();
+    const path = Archive.databasePath(folder);
+    rmSync(path);
+    const db = new Database(path);
+    for (const step of MIGRATIONS.slice(0, 5)) db.exec(step);
+    db.pragma('user_version = 5');
+    const put = db.prepare('INSERT INTO shop_items (kind, id, content, kept_at) VALUES (?, ?, ?, ?)');
+    put.run('material', 'lam-4', JSON.stringify(laminate.value), '2026-03-08T07:00:00Z');
+    expect(() => put.run('artwork-limits', 'shop', '{}', '2026-03-09T07:00:00Z')).toThrow(/CHECK/);
+    db.close();
+    archive = opened();
+    const begun = () =>
+      jobEmpty(
+        { id: 'n', number: 'SJ-9', name: 'New', customer: 'Alder County Library', date: '2026-03-12' },
+        archive.shelf.items(),
+      );
+    const before = begun();
+    expect([before.artworkLimits, archive.shelf.items().materials]).toEqual([undefined, [laminate.value]]);
+    const keep = (maxInkPercent: number) =>
+      archive.shelf.keep(
+        { kind: 'artwork-limits', value: { ...DEFAULT_ARTWORK_LIMITS, maxInkPercent } },
+        '2026-03-12T07:00:00Z',
+      );
+    keep(270);
+    keep(260);
+    archive.close();
+    archive = opened();
+    expect(begun().artworkLimits).toEqual({ ...DEFAULT_ARTWORK_LIMITS, maxInkPercent: 260 });
+    expect(before.artworkLimits).toBeUndefined();
+    archive.shelf.forget('artwork-limits', SHOP_LIMITS_ID);
+    expect(begun().artworkLimits).toBeUndefined();
   });
 
   it('leaves out what cannot be read, such as an item of a later version, and keeps it', () => {
