@@ -1,5 +1,6 @@
 /** The panels of several jobs on one film, laid on the same rolls: short panels of one fill the film beside another's. */
 import type { Job } from '../job/schema.ts';
+import type { Finding } from '../layout/finding.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { DEFAULT_PLAN_EFFORT, type PlanEffort, type SearchLook } from '../rolls/assignment-search.ts';
@@ -23,6 +24,8 @@ export interface SharedJob {
   readonly name: string;
   readonly customer: string;
   readonly panelIds: readonly string[];
+  /** Of its own sides, whatever lies beside them; its acknowledgements answer these. Also among the plan's. */
+  readonly findings: readonly Finding[];
 }
 
 export interface SharedRolls {
@@ -89,36 +92,35 @@ export function sharedRolls(
   const rolls = jobRolls(first.job, settings);
   const laid = itemsOf(jobs, locked);
   const items = laid.flatMap((each) => each.items);
-  const mixed = settings.rules.sideInOneDirection
-    ? laid.flatMap(({ job, layouts, mark }) =>
-        mixedSides(job.id, layouts, items, rolls).map((layout) =>
-          printsBothWays(layout, `${mark} ${layout.side.code}`),
-        ),
-      )
-    : [];
+  const mixed = laid.map(({ job, layouts, mark }) =>
+    (settings.rules.sideInOneDirection ? mixedSides(job.id, layouts, items, rolls) : []).map((layout) =>
+      printsBothWays(layout, `${mark} ${layout.side.code}`),
+    ),
+  );
   const rules: RollRules = {
     ...rollRulesFromPrinter(first.job.printer),
     ...settings.rules,
     unit: first.job.displayUnit,
-    sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
+    sideInOneDirection: settings.rules.sideInOneDirection && mixed.flat().length === 0,
   };
   const plan = places
     ? rollPlanFromPlaces(items, rolls, rules, places)
     : rollPlan(items, rolls, rules, SHARED_PLAN_EFFORT, look);
   return resultOk({
     film: filmName(first.job),
-    jobs: laid.map(({ job, mark, items: own }) => ({
+    jobs: laid.map(({ job, mark, items: own }, index) => ({
       id: job.id,
       mark,
       name: job.name,
       customer: job.customer,
       panelIds: own.map(({ panelId }) => panelId),
+      findings: mixed[index]!,
     })),
     items,
     rolls,
     areRollsEntered: settings.rolls.length > 0,
     rules,
-    plan: { ...plan, findings: [...mixed, ...plan.findings] },
+    plan: { ...plan, findings: [...mixed.flat(), ...plan.findings] },
   });
 }
 

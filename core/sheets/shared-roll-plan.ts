@@ -42,19 +42,28 @@ export function sharedRollPlan(
     }
     return columns.shift()!;
   };
-  flowed(planBlocks(context, shared, body.width / count - 4, body.height), nextColumn);
+  flowed(planBlocks(context, jobs, shared, body.width / count - 4, body.height), nextColumn);
   return sheetsFromDrafts(context, ROLL_PLAN, pages);
 }
 
 function planBlocks(
   context: SheetContext,
+  jobs: readonly Job[],
   shared: SharedRolls,
   widthMm: number,
   heightMm: number,
 ): FlowBlock[] {
   const { plan, rolls } = shared;
   const uses = plan.uses.map((use) => ({ use, roll: rolls.find(({ id }) => id === use.rollId)! }));
-  const warnings = warningEntries(context.job, plan.findings);
+  const ofJobs = shared.jobs.flatMap(({ findings }) => findings);
+  const warnings = [
+    // Each job answers for its own sides.
+    ...shared.jobs.flatMap(({ findings }, index) => warningEntries(jobs[index]!, findings)),
+    ...warningEntries(
+      context.job,
+      plan.findings.filter((finding) => !ofJobs.includes(finding)),
+    ),
+  ];
   const unit = UNIT_NAME[context.job.displayUnit];
   return [
     listBlock(context, 'Jobs on this film', [

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { jobFromJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
+import { acknowledgementOf } from '../../../core/layout/findings.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { type SharedRolls, sharedRolls } from '../../../core/production/shared-rolls.ts';
@@ -136,6 +137,21 @@ describe('several jobs on one film', () => {
       'roll-side-mixed-directions',
       'Panels of side M-5 LH',
     ]);
+  });
+
+  it('TK4 says who accepted a warning of a side in the job that it belongs to', () => {
+    const both = mixedJob('m', 'M-5');
+    const shared = laidWell([narrowJob('a', 'A-1'), both]);
+    const [warning] = shared.jobs[1]!.findings;
+    const sheetText = (job: Job) =>
+      sharedRollPlan([narrowJob('a', 'A-1'), job], shared, testFonts())
+        .flatMap(textsOf)
+        .map(({ text }) => text)
+        .join(' ');
+    expect(sheetText(both)).toContain('NOT ACCEPTED YET');
+    const accepted = sheetText({ ...both, acknowledgements: [acknowledgementOf(warning!, 'Ada', 'seen')] });
+    expect(accepted).toContain('Accepted by Ada: seen.');
+    expect(accepted).not.toContain('NOT ACCEPTED YET');
   });
 
   it('RL20 keeps locked panels of any of the jobs in place and lays the rest around them', () => {
