@@ -17,6 +17,7 @@ const REQUEST: ReducedPageRequest = {
   pixelsKept: 2,
   leastPixels: 256,
   leavesSlow: false,
+  keepsDamaged: false,
   maxBytes: 1e9,
   maxContentBytes: 1e9,
 };

@@ -6,7 +6,7 @@ import type { PdfFile } from '../file/pdf-file.ts';
 import { description } from '../image-crops.ts';
 import type { ByteSink, FlateCodec } from '../images/byte-stream.ts';
 import { bytesDecoded, type ImageForm, imageForm } from '../images/image-form.ts';
-import { corrupt } from '../images/image-problem.ts';
+import { corrupt, ImageFault } from '../images/image-problem.ts';
 import type { PixelSize } from '../images/pixel-window.ts';
 import type { RowLayout } from '../images/raster-predictor.ts';
 import { RowReader } from '../images/raster-rows.ts';
@@ -96,29 +96,47 @@ export interface ReducingTools {
   pause?(work: 'content' | 'pictures'): Promise<void> | void;
 }
 
-/** Writes the samples and ends the sink. Throws `ImageFault` where the data are damaged or end early. */
+/**
+ * Writes the samples and ends the sink. Throws `ImageFault` where the data are damaged or end early, unless the image
+ * `keepsDamaged`: what is missing is then white, or without ink.
+ */
 export async function imageReduced(
   file: PdfFile,
   reduction: ImageReduction,
   sink: ByteSink,
+  { keepsDamaged }: Pick<ReducedDetail, 'keepsDamaged'>,
   { flate, pause }: ReducingTools,
 ): Promise<void> {
   const { form, source, size, kind } = reduction;
   const data = bytesDecoded(file.streamChunks(reduction.stream), form.outer, flate);
   const raster = new RasterReduction(source, size, kind);
-  const steps = form.kind === 'jpeg' ? jpegRows(form, data, raster) : rasterRows(form, data, raster);
-  for await (const _ of steps) {
-    if (raster.output.length >= BAND_BYTES || raster.isDone) {
-      await sink.write(raster.output.view());
-      raster.output.clear();
+  let missing = reducedBytes(reduction);
+  const handOn = async (bytes: Uint8Array): Promise<void> => {
+    missing -= bytes.length;
+    await sink.write(bytes);
+  };
+  try {
+    for await (const _ of form.kind === 'jpeg'
+      ? jpegRows(form, data, raster)
+      : rasterRows(form, data, raster)) {
+      if (raster.output.length >= BAND_BYTES || raster.isDone) {
+        await handOn(raster.output.view());
+        raster.output.clear();
+      }
+      await pause?.('pictures');
+      if (raster.isDone) break;
     }
-    await pause?.('pictures');
-    if (raster.isDone) break;
+    if (!raster.isDone) corrupt('The image data end early.');
+  } catch (error) {
+    if (!(keepsDamaged && error instanceof ImageFault)) throw error;
+    await handOn(raster.output.view());
+    const blank = new Uint8Array(BAND_BYTES).fill(source.layout.components < INKS ? 255 : 0);
+    while (missing > 0) await handOn(blank.subarray(0, missing));
   }
-  if (!raster.isDone) corrupt('The image data end early.');
   await sink.end();
 }
 
+const INKS = 4;
 /** Bytes of the source between two looks at whether to stop, and bytes of the result that are gathered. */
 const BAND_BYTES = 1 << 16;
 

@@ -101,7 +101,7 @@ class ReducedPage {
     const writer = new PdfWriter(output, context, this.#tools.flate, pause);
     await writer.begin(Math.max(1.5, await documentVersion(file)));
     for (const [ref, object] of objects) {
-      if (object instanceof PanelStream) await this.#streamWritten(writer, ref, object);
+      if (object instanceof PanelStream) await this.#streamWritten(writer, ref, object, request);
       else await writer.object(ref, object);
       await pause();
     }
@@ -151,13 +151,18 @@ class ReducedPage {
     return data.from instanceof StoredStream ? data.from.length : data.from.getContentsSize();
   }
 
-  async #streamWritten(writer: PdfWriter, ref: PDFRef, { dict, data }: PanelStream): Promise<void> {
+  async #streamWritten(
+    writer: PdfWriter,
+    ref: PDFRef,
+    { dict, data }: PanelStream,
+    detail: ReducedDetail,
+  ): Promise<void> {
     if (data.kind === 'made') return await writer.packedStream(ref, dict, data.bytes());
     if (data.kind !== 'carried') throw new Error('A reduced page has no crops.');
     const reduction = this.#reductions.get(data.from);
     if (reduction) {
       const sink = writer.stream(ref, dict, reducedBytes(reduction));
-      await imageReduced(this.#file, reduction, sink, this.#tools);
+      await imageReduced(this.#file, reduction, sink, detail, this.#tools);
       return;
     }
     const sink = writer.stream(ref, dict);

@@ -10,6 +10,8 @@ export interface ReducedDetail {
   readonly leastPixels: number;
   /** Whether an image in LZW or in ASCII stays as it is too: what draws the page unpacks those more quickly. */
   readonly leavesSlow: boolean;
+  /** Whether an image with damaged data shows what could be read of it. Otherwise there is no copy. */
+  readonly keepsDamaged: boolean;
 }
 
 /** What the picture of the page has room for: its pixels along the columns and along the rows of an image. */

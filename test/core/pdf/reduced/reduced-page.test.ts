@@ -2,7 +2,7 @@ import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { demoArtBookmobile, demoArtTrailer } from '../../../../assets/demo/make-art.ts';
 import { pdfiumPicture } from '../../../support/pdfium.ts';
-import { colourCount, pictureDifference } from '../../../support/picture.ts';
+import { colourCount, pictureCropped, pictureDifference, pixelAt } from '../../../support/picture.ts';
 import { SMOOTH_PAGES } from '../../../support/picture-pages.ts';
 import { type RawObject, rawPdf } from '../../../support/raw-pdf.ts';
 import { likeness, reducedTried } from '../../../support/reduced-check.ts';
@@ -225,6 +225,16 @@ describe('pictures in a reduced copy', () => {
     expect(await reducedTried(cut)).toMatchObject({
       written: { ok: false, problem: { code: 'image-corrupt' } },
     });
+    const kept = await reducedTried(cut, { keepsDamaged: true });
+    expect(kept.written.ok).toBe(true);
+    const [shown, whole] = await Promise.all(
+      [kept.bytes, pdf].map((bytes) => pdfiumPicture(bytes, { ppi: 24 })),
+    );
+    const upper = { x: 0, y: 0, width: 100, height: 26 };
+    expect(
+      pictureDifference(pictureCropped(shown!, upper), pictureCropped(whole!, upper)).largest,
+    ).toBeLessThan(8);
+    expect(pixelAt(shown!, 50, 60)).toEqual([255, 255, 255]);
     expect(await reducedTried(pdf, { page: 2 })).toMatchObject({
       written: { ok: false, problem: { code: 'pdf-page-missing' } },
     });
