@@ -158,13 +158,16 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await page.getByText('Kept in the archive.').waitFor();
     expect(kept()).toEqual([before]);
 
-    const { archive, handlers } = station.services;
-    const stored = archive.job('b');
-    if (!stored.ok) throw new Error(stored.problem.message);
+    const savedElsewhere = async (job: Job) => {
+      const { archive, handlers } = station.services;
+      const stored = archive.job(job.id);
+      if (!stored.ok) throw new Error(stored.problem.message);
+      const context = { clientId: 'other', signal: new AbortController().signal, report: () => undefined };
+      await handlers['job:save']({ job, baseRevision: stored.value.revision }, context);
+    };
     const job = narrowJob('b', 'OT-2');
-    const context = { clientId: 'other', signal: new AbortController().signal, report: () => undefined };
     const whole = { ...job, sides: [{ ...job.sides[0]!, layout: { kind: 'panel' as const, id: 'p1' } }] };
-    await handlers['job:save']({ job: whole, baseRevision: stored.value.revision }, context);
+    await savedElsewhere(whole);
     await page.reload();
     await page
       .getByText(/^Job OT-2 has changed since this plan was kept: .*OT-2 LH-02 is gone\.$/)
@@ -175,6 +178,11 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await page.getByText('Kept in the archive.', { exact: true }).waitFor(PLANNING);
     expect(kept()).toMatchObject([{ id: before.id, locked: before.locked }]);
     expect(kept()[0]!.placements).toHaveLength(3);
+
+    await savedElsewhere({ ...whole, film: { ...whole.film, name: 'Window film' } });
+    await page.reload();
+    await page.getByText('The plan that was kept for these jobs holds no more:').waitFor();
+    await page.getByText(/^Job OT-2 cannot share rolls with BM-1: film Window film/).waitFor();
 
     await placeGone(page, '#/jobs');
     await page.getByRole('button', { name: 'Forget' }).click();

@@ -67,6 +67,19 @@ describe('shared rolls as a service', () => {
     expect(seen.at(-1)).toMatchObject({ done: 100, total: 100 });
   });
 
+  it('RL22 stops on the work thread when it is called off', async () => {
+    const jobIds = await added(...Array.from({ length: 40 }, (_, n) => narrowJob(`j${n}`, `N-${n}`)));
+    const abort = new AbortController();
+    const laid = await services.handlers['rolls:share'](
+      { jobIds, locked: [] },
+      tools({ signal: abort.signal, report: ({ done }) => done > 2 && abort.abort() }),
+    );
+    expect(laid).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
+    // The thread is free for the next question.
+    const next = await services.handlers['rolls:share']({ jobIds: jobIds.slice(0, 2), locked: [] }, tools());
+    expect(next.ok).toBe(true);
+  });
+
   it('RL22 stops when it is called off in the middle', () => {
     const abort = new AbortController();
     const done: number[] = [];
