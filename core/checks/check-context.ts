@@ -4,8 +4,8 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import type { Place } from '../layout/finding.ts';
 import { jobLengthText } from '../layout/findings/finding-context.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { lengthText } from '../measure/length-text.ts';
 import { type Rect, rectBottom, rectGrown, rectRight } from '../measure/rect.ts';
+import { viewingDistanceText } from '../measure/run-length.ts';
 import { finishedFromDrawn } from '../measure/spaces.ts';
 import type { Mm } from '../measure/units.ts';
 import type { ArtworkLimits } from '../shop/artwork-limits.ts';
@@ -121,6 +121,6 @@ export function placeOnPage({ sides, page }: PageCheck, things: Occurrences | un
   return { page: page.number };
 }
 
-/** `3 m`, `10 ft` */
+/** How far people stand: `3 m`, `9' 10"` */
 export const distanceText = (job: Pick<Job, 'displayUnit'>, distance: Mm): string =>
-  lengthText(distance, job.displayUnit === 'mm' ? 'm' : 'ft');
+  viewingDistanceText(distance, job.displayUnit);

@@ -1,5 +1,5 @@
 import { lengthText } from './length-text.ts';
-import { MM_PER_FOOT, type Mm } from './units.ts';
+import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
 
 /** From here on a run is told in metres, or in feet and inches: nobody pictures 1,180 inches of film. */
 export const LONG_RUN_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 10_000, in: 10 * MM_PER_FOOT };
@@ -10,6 +10,12 @@ export const LONG_RUN_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 10_000, in: 
  */
 export const runLengthText = (mm: Mm, unit: 'mm' | 'in'): string =>
   lengthText(mm, Math.abs(mm) < LONG_RUN_MM[unit] ? unit : runFormat(unit));
+
+/**
+ * A distance that nobody tapes, such as the one people look from: `3 m`, `9' 10"`, to the nearest inch or millimetre.
+ */
+export const viewingDistanceText = (mm: Mm, unit: 'mm' | 'in'): string =>
+  unit === 'mm' ? lengthText(mm, 'm') : lengthText(Math.round(mm / MM_PER_INCH) * MM_PER_INCH, 'ft-in');
 
 /** The format of long runs, for columns and rulers that keep to one. */
 export const runFormat = (unit: 'mm' | 'in'): 'm' | 'ft-in' => (unit === 'mm' ? 'm' : 'ft-in');

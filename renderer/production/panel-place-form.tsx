@@ -44,7 +44,13 @@ export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
         options={laid.rolls.map(({ id, label }) => ({ value: id, label }))}
         onChange={(rollId) => void move({ rollId })}
       />
-      <LengthField label="From the start" mm={place.yMm} unit={unit} onChange={(yMm) => move({ yMm })} />
+      <LengthField
+        label="From the start"
+        mm={place.yMm}
+        unit={unit}
+        isRun
+        onChange={(yMm) => move({ yMm })}
+      />
       <LengthField label="From the left edge" mm={place.xMm} unit={unit} onChange={(xMm) => move({ xMm })} />
       <label class="check">
         <input type="checkbox" checked={place.turned} onChange={() => void move({ turned: !place.turned })} />

@@ -1,6 +1,7 @@
 /** The rolls with their panels, to be dragged by pointer or pushed by keys; looked at anew at every move. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { runLengthText } from '../../core/measure/run-length.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import { Button } from '../parts/button.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
@@ -242,7 +243,7 @@ function pointOn(svg: SVGSVGElement, event: PointerEvent): { readonly x: number;
 function Roll({ drawn, unit }: { readonly drawn: DrawnRoll; readonly unit: 'mm' | 'in' }) {
   const { roll, use, film, caption, idle, cuts, ticks } = drawn;
   const used = use
-    ? `${lengthText(use.usedLengthMm, unit)} used, ${use.wastePercent.toFixed(0)} % waste`
+    ? `${runLengthText(use.usedLengthMm, unit)} used, ${use.wastePercent.toFixed(0)} % waste`
     : 'free';
   const foot = film.y + film.height;
   return (

@@ -1,5 +1,6 @@
 /** Moving a panel on a roll: kept on the film, drawn to margins and neighbours, told in words. */
 import { lengthText } from '../../core/measure/length-text.ts';
+import { runLengthText } from '../../core/measure/run-length.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
@@ -61,6 +62,6 @@ export const placeTurned = (place: RollPlacement, context: PlaceContext): RollPl
 
 /** `200 mm from the start, 10 mm from the left edge, turned` */
 export function placeText({ xMm, yMm, turned }: RollPlacement, unit: 'mm' | 'in'): string {
-  const words = `${lengthText(yMm, unit)} from the start, ${lengthText(xMm, unit)} from the left edge`;
+  const words = `${runLengthText(yMm, unit)} from the start, ${lengthText(xMm, unit)} from the left edge`;
   return turned ? `${words}, turned` : words;
 }

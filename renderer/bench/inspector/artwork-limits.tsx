@@ -1,7 +1,7 @@
 /** What the artwork is checked against: the shop's own figures, and how seriously it takes each finding. */
 import type { z } from 'zod';
 import type { Job } from '../../../core/job/schema.ts';
-import { lengthText } from '../../../core/measure/length-text.ts';
+import { viewingDistanceText } from '../../../core/measure/run-length.ts';
 import {
   ArtworkLimits,
   CheckSeverity,
@@ -55,7 +55,7 @@ export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
         {limits.guidance.map(({ fromMm, ppi }, index) => (
           <NumberField
             key={fromMm}
-            label={`Asked from ${lengthText(fromMm, job.displayUnit === 'mm' ? 'm' : 'ft')}, ppi`}
+            label={`Asked from ${viewingDistanceText(fromMm, job.displayUnit)}, ppi`}
             value={ppi}
             onChange={(value) =>
               change({

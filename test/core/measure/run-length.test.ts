@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { lengthFromText } from '../../../core/measure/length-from-text.ts';
-import { runLengthText } from '../../../core/measure/run-length.ts';
+import { runLengthText, viewingDistanceText } from '../../../core/measure/run-length.ts';
 
 describe('lengths that run', () => {
   it('LEN6 tells 1,180 inches of film as feet and inches, and 42,730 mm as metres', () => {
@@ -16,6 +16,11 @@ describe('lengths that run', () => {
     expect(runLengthText(9999, 'mm')).toBe('9999 mm');
     expect(runLengthText(10_000, 'mm')).toBe('10 m');
     expect(runLengthText(-3352.8, 'in')).toBe(`-11' 0"`);
+  });
+
+  it('LEN6 rounds how far people stand to an inch', () => {
+    // 3 m = 118.11 in = 9 ft 10 in.
+    expect([viewingDistanceText(3000, 'in'), viewingDistanceText(3000, 'mm')]).toEqual([`9' 10"`, '3 m']);
   });
 
   it('LEN6 gives text that can be typed back, to half a sixteenth of an inch or half a millimetre', () => {
