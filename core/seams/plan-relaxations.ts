@@ -1,9 +1,8 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PlanLimit } from './plan-limits.ts';
-import { NO_WEIGHTS } from './plan-objective.ts';
 import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
+import { isSectionFeasible } from './section-feasibility.ts';
 import { type PlanScope, type StripBooks, sectionGround, stripBooks } from './section-ground.ts';
-import { sectionSearch } from './section-search.ts';
 
 /** What could give way so that a side can be planned, and the least by which it must. */
 export interface Relaxation {
@@ -38,7 +37,7 @@ export function planRelaxations(
     const books = booksFor(tried, with_);
     return scopes.some((scope) => {
       const ground = sectionGround(tried, with_, scope, books);
-      return sectionSearch(ground, NO_WEIGHTS, { tick: () => tick(done / ATTEMPTS.length) }) !== undefined;
+      return isSectionFeasible(ground, () => tick(done / ATTEMPTS.length));
     });
   };
   // Whether a plan is possible does not hang on the picture nor on an earlier plan.

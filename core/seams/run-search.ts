@@ -49,11 +49,14 @@ export interface RunMemory {
   readonly best: Float64Array;
   /** One for each branch of a panel's price. */
   readonly windows: readonly BranchWindow[];
+  /** How many positions before each are reached, where only that is asked. */
+  readonly count: Int32Array;
 }
 
 export const runMemory = (positionCount: number): RunMemory => ({
   best: new Float64Array(positionCount),
   windows: [new BranchWindow(positionCount), new BranchWindow(positionCount)],
+  count: new Int32Array(positionCount + 1),
 });
 
 export interface RunSolution {
@@ -212,7 +215,7 @@ function lowerInOpening(
   return least;
 }
 
-const isWithin = ({ from, to }: RunOpening, at: Mm): boolean =>
+export const isWithin = ({ from, to }: RunOpening, at: Mm): boolean =>
   at >= from - LENGTH_TOLERANCE_MM && at <= to + LENGTH_TOLERANCE_MM;
 
 /** What the panel from the run's start to its first seam costs, for each seam of a block. */
@@ -233,7 +236,7 @@ function fillFirstPanels(task: RunTask, best: Float64Array, block: number, end: 
 }
 
 /** The first position where a seam leaves a panel of at least the smallest size behind it, or one in an opening. */
-function firstSeam({ positions, start, minPanel, openings }: RunTask): number {
+export function firstSeam({ positions, start, minPanel, openings }: RunTask): number {
   let least = Math.max(LENGTH_TOLERANCE_MM, minPanel - LENGTH_TOLERANCE_MM);
   for (const opening of openings) {
     if (isWithin(opening, start.at)) least = Math.min(least, opening.narrowest + LENGTH_TOLERANCE_MM);
@@ -242,7 +245,7 @@ function firstSeam({ positions, start, minPanel, openings }: RunTask): number {
 }
 
 /** No seam lies beyond this: the last panel has at least the smallest size, or ends in an opening. */
-function farthestSeam({ ends, minPanel, openings }: RunTask): Mm {
+export function farthestSeam({ ends, minPanel, openings }: RunTask): Mm {
   const last = ends[ends.length - 1]!.at - minPanel + LENGTH_TOLERANCE_MM;
   return ends.reduce(
     (farthest, { at }) =>

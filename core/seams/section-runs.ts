@@ -1,20 +1,10 @@
-import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { panelPrice } from './film-fit.ts';
 import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
-import { axisRect, jointFromLap, jointTrims, type PlanSide } from './plan-side.ts';
+import { jointFromLap } from './plan-side.ts';
 import { PANEL, type PlanTree } from './plan-tree.ts';
-import { type RunEnd, type RunOpening, type RunTask, runRelaxed, runSearch, runUnits } from './run-search.ts';
+import { type RunTask, runRelaxed, runSearch, runUnits } from './run-search.ts';
 import { SEAM_AXES, type SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
-
-/** A run of seams of an axis from edge i to edge j along it, between edges k and l across it. */
-export interface SectionRun {
-  readonly axis: SeamAxis;
-  readonly i: number;
-  readonly j: number;
-  readonly k: number;
-  readonly l: number;
-}
+import { runTask, type SectionRun } from './section-run-task.ts';
 
 /**
  * What every run of a ground costs under an objective: first a bound that is never above it, then, for the runs that
@@ -109,7 +99,6 @@ export class SectionRuns {
     return { kind: 'run', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] };
   }
 
-  /** Undefined where panels as high as the strip cannot fit. */
   #task(
     axis: SeamAxis,
     i: number,
@@ -118,34 +107,8 @@ export class SectionRuns {
     l: number,
     seams: 'every' | 'least',
   ): RunTask | undefined {
-    const { side, stock, books } = this.#ground;
-    const { along, across } = this.#ground.edges(axis);
-    const [from, to] = [across[k]!, across[l]!];
-    if (to.at - from.at < side.minPanel - LENGTH_TOLERANCE_MM) return undefined;
-    const height = to.at - from.at + from.reachBefore + to.reachBeyond + 2 * side.border;
-    const { perPanel, perRollMm, perTrim } = this.#rates;
-    const acrossTrims = perTrim * (from.trimBefore + to.trimBeyond);
-    const price = panelPrice(side, stock.roll, height, { perPanel: perPanel + acrossTrims, perRollMm });
-    if (price.length === 0) return undefined;
-    const joint = jointFromLap(stock.lap, axis, side.front);
-    const trims = jointTrims(joint, side.border);
-    const start = along[i]!;
-    return {
-      positions: books[axis].positions,
-      seamUnits: this.#seamUnits(axis, k, l, seams),
-      first: joint.first,
-      second: joint.second,
-      trimFirst: perTrim * trims.first,
-      trimSecond: perTrim * trims.second,
-      border: side.border,
-      minPanel: side.minPanel,
-      price,
-      openings: runOpenings(side, axis, from.at, to.at),
-      start: { at: start.at, reach: start.reachBefore, trim: perTrim * start.trimBefore },
-      ends: along
-        .slice(i + 1, j + 1)
-        .map((edge): RunEnd => ({ at: edge.at, reach: edge.reachBeyond, trim: perTrim * edge.trimBeyond })),
-    };
+    const costs = { seamUnits: () => this.#seamUnits(axis, k, l, seams), rates: this.#rates };
+    return runTask(this.#ground, { axis, i, j, k, l }, costs);
   }
 
   #seamUnits(axis: SeamAxis, k: number, l: number, seams: 'every' | 'least'): Float64Array {
@@ -164,11 +127,3 @@ export class SectionRuns {
     return axis === 'vertical' ? this.#ground.key(i, j, k, l) : this.#ground.key(k, l, i, j);
   }
 }
-
-/** Where a strip lies in an opening from side to side. */
-const runOpenings = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): RunOpening[] =>
-  side.openings.flatMap(({ rect }) => {
-    const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, rect);
-    const isAcross = acrossStart <= from + LENGTH_TOLERANCE_MM && acrossEnd >= to - LENGTH_TOLERANCE_MM;
-    return isAcross ? [{ from: alongStart, to: alongEnd, units: 0, narrowest: 0 }] : [];
-  });

@@ -2,7 +2,8 @@ import { type PanelRates, type PlanWeights, panelRates, seamUnits } from './plan
 import { PANEL, type PlanTree, treeFromCut } from './plan-tree.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
-import { type SectionRun, SectionRuns } from './section-runs.ts';
+import type { SectionRun } from './section-run-task.ts';
+import { SectionRuns } from './section-runs.ts';
 import { isMovedSeam } from './strip-costs.ts';
 
 export interface SectionPlan {

@@ -58,6 +58,7 @@ export class StripBook {
   readonly #cells: Cells;
   readonly #bands = new Map<Mm, Float64Array>();
   readonly #strips = new Map<string, StripCosts>();
+  readonly #allowed = new Map<string, Uint8Array>();
 
   constructor(side: PlanSide, axis: SeamAxis, joint: JointShape) {
     this.positions = seamPositions(side, axis);
@@ -91,6 +92,24 @@ export class StripBook {
       cells.isMoved.push(isMoved);
     }
     this.#cells = cells;
+  }
+
+  /** 1 at each position where a seam may be in a strip, 0 where not. */
+  isAllowed(from: Mm, to: Mm): Uint8Array {
+    const key = `${from} ${to}`;
+    let allowed = this.#allowed.get(key);
+    if (!allowed) {
+      const { start, stretch } = this.#cells;
+      const isFree = this.#samples.map((at) =>
+        isSeamAllowed(this.#side, { axis: this.#axis, at, from, to }, this.#joint),
+      );
+      allowed = new Uint8Array(this.positions.length);
+      for (const [cell, begin] of start.entries()) {
+        if (isFree[stretch[cell]!]) allowed.fill(1, begin, start[cell + 1]);
+      }
+      this.#allowed.set(key, allowed);
+    }
+    return allowed;
   }
 
   strip(from: Mm, to: Mm): StripCosts {

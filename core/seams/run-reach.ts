@@ -1,0 +1,59 @@
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { farthestSeam, firstAbove, firstSeam, isWithin, type RunMemory, type RunTask } from './run-search.ts';
+
+/**
+ * Whether a run can be cut at all, for every asked end at once: 1 or 0 into `out`.
+ *
+ * The same limits as the cheapest cut keeps, with what things cost left out, so that counting is enough: a seam is
+ * reached from the start, or where any of the seams a panel's width before it is reached.
+ *
+ *     count(j) = how many of the positions before p_j are reached
+ */
+export function runReach(task: RunTask, isAllowed: Uint8Array, memory: RunMemory, out: Uint8Array): void {
+  const { positions, openings, minPanel, border, start } = task;
+  const { count } = memory;
+  const slack = LENGTH_TOLERANCE_MM;
+  const widest = task.price.reduce((most, branch) => Math.max(most, branch.widest), Number.NEGATIVE_INFINITY);
+  const low = firstSeam(task);
+  const high = firstAbove(positions, farthestSeam(task));
+
+  const fromStart = widest - (start.reach + task.first + 2 * border - start.at) + slack;
+  const nearestToStart = start.at + minPanel - slack;
+  const between = widest - (task.first + task.second + 2 * border) + slack;
+  const isInside = openings.map((opening) => isWithin(opening, start.at));
+  let [near, far, farthest] = [low, low, fromStart];
+  count[low] = 0;
+  let filled = low;
+  for (; filled < high; filled++) {
+    const at = positions[filled]!;
+    if (openings.length === 0 && at > farthest) break;
+    while (far < filled && positions[far]! < at - between) far++;
+    while (near < filled && positions[near]! <= at - minPanel + slack) near++;
+    let isReached = false;
+    if (isAllowed[filled] === 1) {
+      isReached = (at > nearestToStart && at <= fromStart) || (near > far && count[near]! > count[far]!);
+      for (let o = 0; o < openings.length; o++) {
+        if (!isWithin(openings[o]!, at)) continue;
+        isReached ||= isInside[o]!;
+        isInside[o] ||= isReached;
+      }
+    }
+    if (isReached) farthest = Math.max(farthest, at + between);
+    count[filled + 1] = count[filled]! + (isReached ? 1 : 0);
+  }
+
+  // Nothing before `low` nor from `filled` on is reached.
+  const countUpTo = (index: number): number => count[Math.max(low, Math.min(index, filled))]!;
+  const isAnyReached = (from: number, to: number): boolean => countUpTo(to) > countUpTo(from);
+  for (const [e, { at, reach }] of task.ends.entries()) {
+    const allowance = task.second + reach + 2 * border;
+    const first = firstAbove(positions, at - (widest - allowance) - slack);
+    const isFilm = isAnyReached(first, firstAbove(positions, at - minPanel + slack));
+    const isOpen = openings.some(
+      (opening) =>
+        isWithin(opening, at) &&
+        isAnyReached(firstAbove(positions, opening.from - slack), firstAbove(positions, at - slack)),
+    );
+    out[e] = isFilm || isOpen ? 1 : 0;
+  }
+}

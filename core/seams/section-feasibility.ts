@@ -1,0 +1,46 @@
+import type { SeamAxis } from './seam-place.ts';
+import type { SectionGround } from './section-ground.ts';
+import { SectionReach } from './section-reach.ts';
+
+/**
+ * Whether any layout of the search keeps all limits. It asks what `sectionSearch` asks and no prices, and from the
+ * whole side downwards: the first layout found ends it, and a rectangle is looked at only where its neighbour in a
+ * cut has a layout.
+ *
+ * `tick` is called as it goes on and may throw to end it.
+ */
+export function isSectionFeasible(ground: SectionGround, tick: () => void = () => {}): boolean {
+  const { columns, rows, scope } = ground;
+  const reach = new SectionReach(ground);
+  const known = new Uint8Array(ground.size);
+
+  const isFeasible = (i: number, j: number, k: number, l: number): boolean => {
+    const key = ground.key(i, j, k, l);
+    if (known[key] === UNKNOWN) known[key] = isPossible(i, j, k, l) ? YES : NO;
+    return known[key] === YES;
+  };
+  const isLeaf = (i: number, j: number, k: number, l: number): boolean =>
+    ground.isWhole(i, j, k, l) &&
+    (ground.isOpen(i, j, k, l) ||
+      ground.panelLength(i, j, k, l) < Number.POSITIVE_INFINITY ||
+      (scope !== 'horizontal' && reach.isRunPossible({ axis: 'vertical', i, j, k, l })) ||
+      (scope !== 'vertical' && reach.isRunPossible({ axis: 'horizontal', i: k, j: l, k: i, l: j })));
+  const isCut = (axis: SeamAxis, m: number, from: number, to: number) =>
+    ground.cut(axis, m, from, to) !== undefined;
+  const isPossible = (i: number, j: number, k: number, l: number): boolean => {
+    tick();
+    if (isLeaf(i, j, k, l)) return true;
+    for (let m = i + 1; m < j; m++) {
+      if (isCut('vertical', m, k, l) && isFeasible(i, m, k, l) && isFeasible(m, j, k, l)) return true;
+    }
+    for (let m = k + 1; m < l; m++) {
+      if (isCut('horizontal', m, i, j) && isFeasible(i, j, k, m) && isFeasible(i, j, m, l)) return true;
+    }
+    return false;
+  };
+  return isFeasible(0, columns.length - 1, 0, rows.length - 1);
+}
+
+const UNKNOWN = 0;
+const YES = 1;
+const NO = 2;

@@ -1,0 +1,42 @@
+import { NO_WEIGHTS, type PanelRates, panelRates } from './plan-objective.ts';
+import { runReach } from './run-reach.ts';
+import type { SectionGround } from './section-ground.ts';
+import { runTask, type SectionRun } from './section-run-task.ts';
+
+/** Which runs of a ground are possible at all, each strip and start looked at once for all ends. */
+export class SectionReach {
+  readonly #ground: SectionGround;
+  readonly #rates: PanelRates;
+  /** By strip and start: for each end after the start, 1 where a run reaches it. */
+  readonly #reached = new Map<string, Uint8Array>();
+
+  constructor(ground: SectionGround) {
+    this.#ground = ground;
+    this.#rates = panelRates(ground.side.card, NO_WEIGHTS, ground.stock);
+  }
+
+  isRunPossible(run: SectionRun): boolean {
+    const { axis, i, j, k, l } = run;
+    const key = `${axis} ${i} ${k} ${l}`;
+    let reached = this.#reached.get(key);
+    if (!reached) {
+      reached = this.#reachedFrom(run);
+      this.#reached.set(key, reached);
+    }
+    return reached[j - i - 1] === 1;
+  }
+
+  #reachedFrom({ axis, i, k, l }: SectionRun): Uint8Array {
+    const { books, memory } = this.#ground;
+    const { along, across } = this.#ground.edges(axis);
+    const last = along.length - 1;
+    const out = new Uint8Array(last - i);
+    const costs = { seamUnits: () => NOT_ASKED, rates: this.#rates };
+    const task = runTask(this.#ground, { axis, i, j: last, k, l }, costs);
+    if (task) runReach(task, books[axis].isAllowed(across[k]!.at, across[l]!.at), memory, out);
+    return out;
+  }
+}
+
+/** What seams cost does not say whether a run is possible. */
+const NOT_ASKED = new Float64Array();

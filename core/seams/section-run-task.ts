@@ -1,0 +1,66 @@
+import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { panelPrice } from './film-fit.ts';
+import type { PanelRates } from './plan-objective.ts';
+import { axisRect, jointFromLap, jointTrims, type PlanSide } from './plan-side.ts';
+import type { RunEnd, RunOpening, RunTask } from './run-search.ts';
+import type { SeamAxis } from './seam-place.ts';
+import type { SectionGround } from './section-ground.ts';
+
+/** A run of seams of an axis from edge i to edge j along it, between edges k and l across it. */
+export interface SectionRun {
+  readonly axis: SeamAxis;
+  readonly i: number;
+  readonly j: number;
+  readonly k: number;
+  readonly l: number;
+}
+
+/** What a run's seams and panels cost. The seams are asked for only where the run's panels fit. */
+export interface RunCosts {
+  readonly seamUnits: () => Float64Array;
+  readonly rates: PanelRates;
+}
+
+/** A run of a ground as a task for the search; undefined where panels as high as the strip cannot fit. */
+export function runTask(
+  ground: SectionGround,
+  { axis, i, j, k, l }: SectionRun,
+  { seamUnits, rates }: RunCosts,
+): RunTask | undefined {
+  const { side, stock, books } = ground;
+  const { along, across } = ground.edges(axis);
+  const [from, to] = [across[k]!, across[l]!];
+  if (to.at - from.at < side.minPanel - LENGTH_TOLERANCE_MM) return undefined;
+  const height = to.at - from.at + from.reachBefore + to.reachBeyond + 2 * side.border;
+  const { perPanel, perRollMm, perTrim } = rates;
+  const acrossTrims = perTrim * (from.trimBefore + to.trimBeyond);
+  const price = panelPrice(side, stock.roll, height, { perPanel: perPanel + acrossTrims, perRollMm });
+  if (price.length === 0) return undefined;
+  const joint = jointFromLap(stock.lap, axis, side.front);
+  const trims = jointTrims(joint, side.border);
+  const start = along[i]!;
+  return {
+    positions: books[axis].positions,
+    seamUnits: seamUnits(),
+    first: joint.first,
+    second: joint.second,
+    trimFirst: perTrim * trims.first,
+    trimSecond: perTrim * trims.second,
+    border: side.border,
+    minPanel: side.minPanel,
+    price,
+    openings: runOpenings(side, axis, from.at, to.at),
+    start: { at: start.at, reach: start.reachBefore, trim: perTrim * start.trimBefore },
+    ends: along
+      .slice(i + 1, j + 1)
+      .map((edge): RunEnd => ({ at: edge.at, reach: edge.reachBeyond, trim: perTrim * edge.trimBeyond })),
+  };
+}
+
+/** Where a strip lies in an opening from side to side. */
+const runOpenings = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): RunOpening[] =>
+  side.openings.flatMap(({ rect }) => {
+    const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, rect);
+    const isAcross = acrossStart <= from + LENGTH_TOLERANCE_MM && acrossEnd >= to - LENGTH_TOLERANCE_MM;
+    return isAcross ? [{ from: alongStart, to: alongEnd, units: 0, narrowest: 0 }] : [];
+  });
