@@ -48,7 +48,7 @@ const TURN_MS = 40;
  * Where the file itself can be drawn instead, it is not waited longer for its copy: for the drawings, which are not made
  * less by it, and for all.
  */
-const QUICKER_WITHIN_MS = { content: 1000, all: 6000 };
+const QUICKER_WITHIN_MS = { content: 2000, all: 6000 };
 
 export class ReducedCopies {
   readonly #password: string;

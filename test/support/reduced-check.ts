@@ -11,7 +11,7 @@ import { pdfiumPicture } from './pdfium.ts';
 import type { Picture } from './picture.ts';
 
 /** Any reduction that can be made is made. */
-const REQUEST: ReducedPageRequest = {
+export const REQUEST: ReducedPageRequest = {
   page: 1,
   longestPx: 100,
   pixelsKept: 2,

@@ -92,7 +92,7 @@ export function reducedDict({ stream, size, kind }: ImageReduction, context: PDF
 
 export interface ReducingTools {
   readonly flate: FlateCodec;
-  /** Is waited for every few milliseconds of work, on drawings or on the data of pictures; it may throw to stop. */
+  /** Is waited for every few milliseconds of work, while the drawings are walked through or when pictures are made smaller and written; it may throw to stop. */
   pause?(work: 'content' | 'pictures'): Promise<void> | void;
 }
 

@@ -85,9 +85,13 @@ class ReducedPage {
     const file = this.#file;
     const contentBytes = await contentWeight(file, page);
     if (contentBytes > request.maxContentBytes) return resultProblem(tooLarge(contentBytes));
-    const pause = async (): Promise<void> => await this.#tools.pause?.('content');
+    const walking = async (): Promise<void> => await this.#tools.pause?.('content');
+    const pause = async (): Promise<void> => await this.#tools.pause?.('pictures');
     const { isRepaired } = file;
-    const found = await pageImageNeeds({ ...(await contentPageFrom(file, page)), pause }, request.longestPx);
+    const found = await pageImageNeeds(
+      { ...(await contentPageFrom(file, page)), pause: walking },
+      request.longestPx,
+    );
     await this.#plan(found, request);
     const { context, root } = await copied(file, page, (_, object) => this.#standIn(object, found));
     if (file.isRepaired !== isRepaired) {

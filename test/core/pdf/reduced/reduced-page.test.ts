@@ -1,11 +1,14 @@
 import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { demoArtBookmobile, demoArtTrailer } from '../../../../assets/demo/make-art.ts';
+import { reducedPageWritten } from '../../../../core/pdf/reduced/reduced-page.ts';
+import { flateCodec } from '../../../../main/cut/flate.ts';
+import { MemoryOutput } from '../../../../main/render/memory-output.ts';
 import { pdfiumPicture } from '../../../support/pdfium.ts';
 import { colourCount, pictureCropped, pictureDifference, pixelAt } from '../../../support/picture.ts';
 import { SMOOTH_PAGES } from '../../../support/picture-pages.ts';
 import { type RawObject, rawPdf } from '../../../support/raw-pdf.ts';
-import { likeness, reducedTried } from '../../../support/reduced-check.ts';
+import { artworkOf, likeness, REQUEST, reducedTried } from '../../../support/reduced-check.ts';
 import { withPdfFile } from '../../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../../support/tools.ts';
 import { TRAP_PAGES } from '../../../support/trap-pages.ts';
@@ -213,6 +216,16 @@ describe('pictures in a reduced copy', () => {
       expect(mean).toBe(0);
       expect(imageWidths(copy)).toEqual([WIDTH]);
     }
+  });
+
+  it('RED4 are read after all drawings were walked through, so that each can have its own limit of time', async () => {
+    const works: string[] = [];
+    const artwork = await artworkOf(KINDS[0]![1]);
+    const pause = (work: string) => void works.push(work);
+    await reducedPageWritten(artwork, REQUEST, new MemoryOutput(), { flate: flateCodec(), pause });
+    // All walking comes before any writing: a limit for the one must not meet the other.
+    expect(works.lastIndexOf('content')).toBeLessThan(works.indexOf('pictures'));
+    expect(works).toContain('pictures');
   });
 
   it('RED4 are told where what stays whole is too much, and where the data end early', async () => {
