@@ -2,14 +2,8 @@
 import { statSync } from 'node:fs';
 import { COARSE_PX, isDrawnReduced } from '../../core/coarse-picture.ts';
 import { PdfiumDocument } from './pdfium.ts';
-import type { PictureFile, PictureRequest } from './picture-worker.ts';
+import type { PictureFile, PictureRequest } from './picture-message.ts';
 import type { ReducedCopies } from './reduced-copies.ts';
-
-/**
- * `where-needed`: only of a file that PDFium's memory cannot hold. `where-quicker`: also the coarse picture of a large
- * file, whose pictures it takes seconds to unpack.
- */
-export type Reduces = 'where-needed' | 'where-quicker';
 
 /** A smaller file is drawn as quickly as it is copied. */
 const LARGE_BYTES = 20e6;

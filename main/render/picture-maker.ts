@@ -7,10 +7,15 @@ import { stat } from 'node:fs/promises';
 import type { Worker } from 'node:worker_threads';
 import { isDrawnReduced } from '../../core/coarse-picture.ts';
 import { threadEnded } from '../work/thread-end.ts';
-import type { Reduces } from './drawn-documents.ts';
 import type { PageWindow, Picture } from './pdfium.ts';
+import type {
+  PictureFile,
+  PictureMessage,
+  PictureReply,
+  PictureRequest,
+  Reduces,
+} from './picture-message.ts';
 import { isThreadGone, pictureThreadStarted } from './picture-thread.ts';
-import type { PictureFile, PictureMessage, PictureReply, PictureRequest } from './picture-worker.ts';
 
 export type PictureFailure = 'too-slow' | 'too-large' | 'not-drawable';
 

@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../module-beside.ts';
-import type { PictureThreadStart } from './picture-worker.ts';
+import type { PictureThreadStart } from './picture-message.ts';
 
 /**
  * Starts a thread that draws pictures of one file, which it is told later. One that is started `ahead` makes ready what

@@ -1,40 +1,15 @@
 /** Runs PDFium on a thread of its own; see picture-maker.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
 import { THREAD_END } from '../work/thread-end.ts';
-import { DrawnDocuments, type Reduces, reducedCopiesLoaded } from './drawn-documents.ts';
-import { type PageWindow, pdfiumStarted } from './pdfium.ts';
-
-export interface PictureThreadStart {
-  /** Whether the thread is to wait for an artwork with all at hand. */
-  readonly isAhead: boolean;
-}
-
-/** The file that this thread is for. */
-export interface PictureFile {
-  readonly path: string;
-  readonly password: string;
-  readonly reduces: Reduces;
-}
-
-/** The file comes before the first request, and again where it has moved. */
-export type PictureMessage = PictureFile | PictureRequest | typeof THREAD_END;
-
-export interface PictureRequest {
-  readonly id: number;
-  readonly page: number;
-  /** Absent: the whole page. */
-  readonly window?: PageWindow;
-  readonly widthPx: number;
-}
-
-/** Word that only PDFium is at work from now on, then the picture, or undefined where the page cannot be drawn. */
-export type PictureReply =
-  | { readonly id: number; readonly isBegun: true }
-  | {
-      readonly id: number;
-      readonly isBegun: false;
-      readonly picture?: { readonly width: number; readonly height: number; readonly rgba: Uint8Array };
-    };
+import { DrawnDocuments, reducedCopiesLoaded } from './drawn-documents.ts';
+import { pdfiumStarted } from './pdfium.ts';
+import type {
+  PictureFile,
+  PictureMessage,
+  PictureReply,
+  PictureRequest,
+  PictureThreadStart,
+} from './picture-message.ts';
 
 const port = parentPort!;
 let documents: DrawnDocuments | undefined;

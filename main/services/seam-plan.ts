@@ -9,7 +9,7 @@ import type { SideRaster } from '../../core/seams/raster.ts';
 import { type SideReading, sideReading } from '../../core/seams/side-reading.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
-import type { TaskTools } from '../work/tasks.ts';
+import type { TaskTools } from '../work/task-tools.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
 import { sideWindow } from './side-pictures.ts';
 

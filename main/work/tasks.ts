@@ -5,7 +5,7 @@
 
 import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
-import type { ArtworkFacts, ArtworkPageFacts, Progress } from '../../core/contract.ts';
+import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract.ts';
 import type { Job, PageBox } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
 import type { Finding } from '../../core/layout/finding.ts';
@@ -35,11 +35,7 @@ import { jobState, jobStateMeasured } from '../services/job-state.ts';
 import { type DrawnKind, type RunSheet, runSheets } from '../services/run-sheets.ts';
 import { type SeamPlanRequest, seamPlan } from '../services/seam-plan.ts';
 import { type SharedPlanRequest, sharedPlan, sharedPlanPdf } from '../services/shared-roll-plan.ts';
-
-export interface TaskTools {
-  readonly signal: AbortSignal;
-  readonly report: (progress: Progress) => void;
-}
+import type { TaskTools } from './task-tools.ts';
 
 export interface ArtworkAt {
   readonly path: string;

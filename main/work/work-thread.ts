@@ -3,7 +3,8 @@ import { Worker } from 'node:worker_threads';
 import type { Progress } from '../../core/contract.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { moduleBeside } from '../module-beside.ts';
-import type { TaskName, TaskRequest, TaskResult, TaskTools } from './tasks.ts';
+import type { TaskTools } from './task-tools.ts';
+import type { TaskName, TaskRequest, TaskResult } from './tasks.ts';
 import { type THREAD_END, threadEnded } from './thread-end.ts';
 
 /** Without a task: stop the work of that id. */

@@ -1,6 +1,7 @@
 /** Runs on the work thread; see work-thread.ts for the other end. */
 import { parentPort, receiveMessageOnPort } from 'node:worker_threads';
-import { TASKS, type TaskTools } from './tasks.ts';
+import type { TaskTools } from './task-tools.ts';
+import { TASKS } from './tasks.ts';
 import { THREAD_END } from './thread-end.ts';
 import type { WorkMessage, WorkReply } from './work-thread.ts';
 

@@ -1,0 +1,41 @@
+/** What is said between a picture maker and its thread. */
+import type { THREAD_END } from '../work/thread-end.ts';
+import type { PageWindow } from './pdfium.ts';
+
+/**
+ * `where-needed`: only of a file that PDFium's memory cannot hold. `where-quicker`: also the coarse picture of a large
+ * file, whose pictures it takes seconds to unpack.
+ */
+export type Reduces = 'where-needed' | 'where-quicker';
+
+export interface PictureThreadStart {
+  /** Whether the thread is to wait for an artwork with all at hand. */
+  readonly isAhead: boolean;
+}
+
+/** The file that this thread is for. */
+export interface PictureFile {
+  readonly path: string;
+  readonly password: string;
+  readonly reduces: Reduces;
+}
+
+/** The file comes before the first request, and again where it has moved. */
+export type PictureMessage = PictureFile | PictureRequest | typeof THREAD_END;
+
+export interface PictureRequest {
+  readonly id: number;
+  readonly page: number;
+  /** Absent: the whole page. */
+  readonly window?: PageWindow;
+  readonly widthPx: number;
+}
+
+/** Word that only PDFium is at work from now on, then the picture, or undefined where the page cannot be drawn. */
+export type PictureReply =
+  | { readonly id: number; readonly isBegun: true }
+  | {
+      readonly id: number;
+      readonly isBegun: false;
+      readonly picture?: { readonly width: number; readonly height: number; readonly rgba: Uint8Array };
+    };
