@@ -10,6 +10,14 @@ import { type Cell, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks
 import { type Item, TEXT_ASCENT, THICK } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from './drawing/text-block.ts';
+import {
+  blockGap,
+  type FilledPages,
+  fewestPages,
+  filledPages,
+  SPACINGS,
+  spacedContext,
+} from './fewest-pages.ts';
 import { type Column, type FlowBlock, flowed } from './flow.ts';
 import { packingEntries } from './packing-list.ts';
 import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
@@ -57,12 +65,16 @@ export function ticket(
 ): readonly Sheet[] {
   const size = { ...SHEET_SIZES[options.sheet ?? job.output.mapSheet], textMm: TEXT_MM };
   const context = sheetContext(job, options.fonts, size);
-  const blocks = ticketBlocks(context, layouts, production, options.findings ?? []);
   const rolls = rollsOnPlan(production);
   const title = ticketTitle(job, layouts);
-  const pagesAt = (oneTo?: number) =>
-    ticketPages(context, production, title, planPlaced(context, blocks, rolls, oneTo));
-  const pages = rolls.length === 0 ? pagesAt() : firstOfOnePage(planScales(context, rolls), pagesAt);
+  const ways = SPACINGS.map((spacing) => () => {
+    const spaced = spacedContext(context, spacing);
+    const blocks = ticketBlocks(spaced, layouts, production, options.findings ?? []);
+    const pagesAt = (oneTo?: number) =>
+      ticketPages(spaced, production, title, planPlaced(spaced, blocks, rolls, oneTo));
+    return rolls.length === 0 ? pagesAt() : firstOfOnePage(planScales(spaced, rolls), pagesAt);
+  });
+  const pages = [...fewestPages(ways)];
   sheetsFromDrafts(context, TICKET, pages);
   const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
   if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
@@ -76,13 +88,13 @@ function ticketTitle(job: Job, layouts: readonly SideLayout[]): string {
 
 function firstOfOnePage(
   [largest, ...others]: readonly [number, ...number[]],
-  pagesAt: (oneTo: number) => PageDraft[],
-): PageDraft[] {
+  pagesAt: (oneTo: number) => FilledPages,
+): FilledPages {
   const atLargest = pagesAt(largest);
-  if (atLargest.length === 1) return atLargest;
+  if (atLargest.pages.length === 1) return atLargest;
   for (const oneTo of others) {
-    const pages = pagesAt(oneTo);
-    if (pages.length === 1) return pages;
+    const filled = pagesAt(oneTo);
+    if (filled.pages.length === 1) return filled;
   }
   return atLargest;
 }
@@ -125,21 +137,22 @@ function ticketPages(
   production: JobProduction,
   title: string,
   blocks: readonly FlowBlock[],
-): PageDraft[] {
+): FilledPages {
   const body = bodyRect(context.size);
   const first: PageDraft = { head: { title }, items: bandItems(context, production, body) };
   const pages = [first];
   const columns = firstColumns(context, first);
   const count = columns.length;
-  flowed(blocks, () => {
+  const nextColumn = () => {
     if (columns.length === 0) {
       const page: PageDraft = { head: { title: `${title}, continued` }, items: [] };
       pages.push(page);
       columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, count));
     }
     return columns.shift()!;
-  });
-  return pages;
+  };
+  const flow = flowed(blocks, nextColumn, blockGap(context));
+  return filledPages(pages, flow, [columns.length, count]);
 }
 
 function rollsOnPlan({ plan, rolls }: JobProduction): RollOnPlan[] {
