@@ -123,7 +123,10 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     const before = await cost();
     await page.getByRole('button', { name: /^Cost ≈/ }).click();
     const labour = page.getByLabel('Labour, an hour');
-    await page.waitForFunction(`document.activeElement.id === '${await labour.getAttribute('id')}'`);
+    // Asked from outside: the page's security policy lets no text run as a program in it.
+    await expect
+      .poll(() => page.locator('input:focus').getAttribute('id'))
+      .toBe(await labour.getAttribute('id'));
     await labour.fill('171');
     await labour.press('Tab');
     await savedOn(page);
