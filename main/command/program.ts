@@ -89,6 +89,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     .configureOutput({
       writeOut: (text) => host.stdout.write(text),
       writeErr: (text) => host.stderr.write(text),
+      outputError: (text, write) => write(usageSentence(text)),
     })
     .addHelpText('after', EXIT_CODE_HELP);
 
@@ -214,6 +215,13 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   return program;
 }
 
+/** What the parser complains of, as a sentence: “error: unknown option '--x'” is “Unknown option '--x'.” */
+function usageSentence(complaint: string): string {
+  const bare = complaint.trim().replace(/^error: /, '');
+  const sentence = bare.charAt(0).toUpperCase() + bare.slice(1);
+  return `${/[.?)]$/.test(sentence) ? sentence : `${sentence}.`}\n`;
+}
+
 const boxOption = () =>
   new Option('--box <name>', 'page box whose top left corner is the origin of the drawing')
     .choices(PageBox.options)
@@ -236,7 +244,7 @@ const withArtwork = (command: Command): Command =>
 
 function labelList(text: string): string[] {
   const labels = text.split(/[\s,]+/).filter((label) => label !== '');
-  if (labels.length === 0) throw new InvalidArgumentError('name at least one panel.');
+  if (labels.length === 0) throw new InvalidArgumentError('Name at least one panel.');
   return labels;
 }
 
@@ -247,33 +255,33 @@ function sheetList(text: string): SheetKind[] {
     .filter((name) => name !== '')
     .map((name) => {
       const kind = SheetKind.safeParse(name);
-      if (!kind.success) throw new InvalidArgumentError(`choose from ${SHEET_KINDS.join(', ')}, or none.`);
+      if (!kind.success) throw new InvalidArgumentError(`Choose from ${SHEET_KINDS.join(', ')}, or none.`);
       return kind.data;
     });
 }
 
 function ratio(text: string): number {
   const value = Number(text.replace(/^1:/, ''));
-  if (!(value > 0 && value <= 1000)) throw new InvalidArgumentError('write 10 or 1:10, at most 1:1000.');
+  if (!(value > 0 && value <= 1000)) throw new InvalidArgumentError('Write 10 or 1:10, at most 1:1000.');
   return value;
 }
 
 function rollWidths(text: string, before: readonly number[]): number[] {
   const width = Number(text);
   if (!(width > 0 && width < 10_000))
-    throw new InvalidArgumentError('write the width in mm, such as 1371.6.');
+    throw new InvalidArgumentError('Write the width in mm, such as 1371.6.');
   return [...before, width];
 }
 
 function isoDate(text: string): string {
   if (!/^\d{4}-\d{2}-\d{2}$/.test(text) || Number.isNaN(Date.parse(text))) {
-    throw new InvalidArgumentError('write the date as 2026-03-09.');
+    throw new InvalidArgumentError('Write the date as 2026-03-09.');
   }
   return text;
 }
 
 function count(text: string): number {
-  if (!/^[1-9]\d{0,8}$/.test(text)) throw new InvalidArgumentError('write a whole number from 1.');
+  if (!/^[1-9]\d{0,8}$/.test(text)) throw new InvalidArgumentError('Write a whole number from 1.');
   return Number(text);
 }
 

@@ -399,14 +399,17 @@ describe('bad input gets one sentence and leaves nothing', () => {
   });
 
   it.each([
-    [['cut'], /required option|missing required argument/],
-    [['frobnicate'], /unknown command/],
+    [['cut'], /Required option|Missing required argument/],
+    [['frobnicate'], /Unknown command/],
     [['jobs', '--from', 'yesterday'], /2026-03-09/],
     [['reprint', 'one', '--panels', 'A', '--reason', 'r', '--to', 'x'], /whole number/],
     [['inspect', 'x.pdf', '--box', 'poster'], /Allowed choices/],
   ])('a wrong command line: %j', async (args, words) => {
     const ran = await run(...args);
     expect(ran.code).toBe(EXIT.usage);
+    // One sentence of what and what is expected, then where to look; no lower-case fragments.
+    expect(ran.err).toMatch(/^\p{Lu}[^\n]*[.?)]\n(Add --help[^\n]*\n)?$/u);
+    expect(ran.err).not.toMatch(/error:|\. \p{Ll}/u);
     expect(ran.err).toMatch(words);
   });
 
