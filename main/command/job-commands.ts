@@ -52,7 +52,7 @@ export const jobCheck =
         ...(options.all ? findingLines(state.findings) : findingLinesFolded(state.findings)),
         state.blocking.length === 0
           ? 'Nothing keeps the panels from being written.'
-          : `${state.blocking.length} of these keep the panels from being written.`,
+          : `${state.blocking.length} of these ${state.blocking.length === 1 ? 'keeps' : 'keep'} the panels from being written.`,
       ]);
       return resultOk(state.blocking.length === 0 ? 'done' : 'blocked');
     });

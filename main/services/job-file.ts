@@ -1,4 +1,5 @@
 /** Job files: read through the gate of core/job, written whole. */
+import { existsSync } from 'node:fs';
 import { readFile, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
@@ -70,6 +71,13 @@ export async function jobArtwork(
       code: 'artwork-none',
       message: `${jobPath} names no artwork yet.`,
       remedy: 'Give the PDF with --artwork.',
+    });
+  }
+  if (job.artwork && options.artworkPath === undefined && !existsSync(path)) {
+    return resultProblem({
+      code: 'file-missing',
+      message: `The artwork ${job.artwork.fileName} of job ${job.number} lies neither in the archive nor beside ${jobPath}.`,
+      remedy: 'Put it back, or say where it lies with --artwork.',
     });
   }
   const opened = await artworkOpened(path, {

@@ -297,6 +297,16 @@ describe('bad input gets one sentence and leaves nothing', () => {
     );
   });
 
+  it('artwork that a job names and that is nowhere', async () => {
+    await run('import', artwork, '--job', jobFile);
+    rmSync(artwork);
+    rmSync(at('archive'), { recursive: true });
+    expectPlainFailure(
+      await run('cut', jobFile, '--to', at('out')),
+      EXIT.files,
+      /artwork art\.pdf of job .* neither in the archive nor beside .*job\.json\. .*--artwork/,
+    );
+  });
   it('artwork that changed since the import', async () => {
     await run('import', artwork, '--job', jobFile);
     writeFileSync(artwork, await smallArtwork(2));
