@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { PageBox } from '../../core/job/schema.ts';
+import { findingKey } from '../../core/layout/finding.ts';
 import type { Manifest } from '../../core/manifest.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { NOT_PROVED, type RunProof } from '../../core/proof/run-proof.ts';
@@ -48,7 +49,9 @@ export const jobCheck =
       if (opened && !opened.ok) return opened;
       const state = opened?.value.state ?? jobState(job.value, undefined);
       const { terminal } = context;
-      terminal.result({ findings: state.findings, blocking: state.blocking.length }, [
+      // The key is what an acknowledgement in the job file names.
+      const findings = state.findings.map((finding) => ({ key: findingKey(finding), ...finding }));
+      terminal.result({ findings, blocking: state.blocking.length }, [
         ...(options.all ? findingLines(state.findings) : findingLinesFolded(state.findings)),
         state.blocking.length === 0
           ? 'Nothing keeps the panels from being written.'
