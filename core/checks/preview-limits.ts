@@ -2,7 +2,9 @@
  * Where the picture on the screen differs from the print, page by page, from what the page holds. The preview
  * draws in RGB, with no press profile and no overprint; a page on which that makes no difference has no limits.
  */
+
 import { isDrawnReduced, REDUCED_PX } from '../coarse-picture.ts';
+import { listText } from '../list-text.ts';
 import type { DocumentScan, PageScan } from './scan/schema.ts';
 
 /** Names in one sentence; the rest are counted. */
@@ -106,7 +108,5 @@ const counted = (count: number, one: string): string =>
 function named(names: readonly string[]): string {
   const shown = names.slice(0, MAX_NAMES);
   const rest = names.length - shown.length;
-  if (rest > 0) return `${shown.join(', ')} and ${rest} more`;
-  if (shown.length === 1) return shown[0]!;
-  return `${shown.slice(0, -1).join(', ')} and ${shown.at(-1)}`;
+  return rest > 0 ? `${shown.join(', ')} and ${rest} more` : listText(shown);
 }

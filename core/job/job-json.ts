@@ -66,13 +66,21 @@ function valueFromText(text: string): Result<unknown, Problem<'job-not-json'>> {
   try {
     return resultOk(JSON.parse(text.replace(/^\uFEFF/, '')));
   } catch (error) {
-    const detail = error instanceof Error ? error.message : String(error);
     return resultProblem({
       code: 'job-not-json',
-      message: `The job file is not valid JSON: ${detail.replace(/\s+/g, ' ').replace(/[\s.]+$/, '')}.`,
+      message: `The job file is not valid JSON: ${jsonFault(String(error).replace(/[\s\p{Cc}]+/gu, ' '))}.`,
       remedy: 'Check the file for a missing comma, quote or bracket, or take an undamaged copy.',
     });
   }
+}
+
+/** Where JSON is at fault, as far as the engine's message tells; its wording differs from engine to engine. */
+function jsonFault(message: string): string {
+  if (/end of JSON input|Unterminated/.test(message)) return 'it ends too early';
+  const place = /line (\d+) column (\d+)/.exec(message);
+  if (place) return `it cannot be read from line ${place[1]}, column ${place[2]}`;
+  const near = /^SyntaxError: Unexpected token .+?, (.+) is not valid JSON$/.exec(message);
+  return near ? `it cannot be read at ${near[1]}` : 'it cannot be read';
 }
 
 const isRecord = (value: unknown): value is Record<string, unknown> =>

@@ -34,7 +34,7 @@ export function documentMigrated(
     return resultProblem({
       code: 'job-version-unknown',
       message: `The job file does not say which version it is: “version” is ${versionText(version)}.`,
-      remedy: `Set “version” to a whole number from 1 to ${newest}.`,
+      remedy: newest === 1 ? 'Set “version” to 1.' : `Set “version” to a whole number from 1 to ${newest}.`,
     });
   }
   if (version > newest) {

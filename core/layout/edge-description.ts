@@ -1,4 +1,5 @@
 /** What an installer or a label says about one edge of a panel: its neighbour there, and who lies on top. */
+import { listText } from '../list-text.ts';
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import type { Edge } from '../measure/rect.ts';
 import type { Panel, PanelEdge, SeamEdge } from './panel.ts';
@@ -41,7 +42,7 @@ function edgeText(at: PanelEdge, neighbours: readonly string[], format: LengthFo
     return at.allowanceMm > 0 ? `bleed ${lengthText(at.allowanceMm, format)}` : 'no bleed';
   }
   if (neighbours.length === 0) return 'no panel beside it';
-  const names = namesText(neighbours);
+  const names = listText(neighbours);
   switch (at.lies) {
     case 'over':
     case 'under':
@@ -52,6 +53,3 @@ function edgeText(at: PanelEdge, neighbours: readonly string[], format: LengthFo
       return `wraps ${lengthText(at.allowanceMm, format)} into the gap to ${names}`;
   }
 }
-
-const namesText = (names: readonly string[]): string =>
-  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;

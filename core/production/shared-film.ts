@@ -1,6 +1,8 @@
 /** Which jobs print on one film with one printer, and in words why others do not. */
+
 import { z } from 'zod';
 import type { Job } from '../job/schema.ts';
+import { listText } from '../list-text.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { jobProductionSettings } from './job-production.ts';
 
@@ -74,7 +76,4 @@ export function filmsApart(jobs: readonly Job[]): readonly string[] {
   });
 }
 
-function numbersOf(jobs: readonly Job[]): string {
-  const numbers = jobs.map(({ number }) => number);
-  return numbers.length === 1 ? numbers[0]! : `${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`;
-}
+const numbersOf = (jobs: readonly Job[]): string => listText(jobs.map(({ number }) => number));

@@ -1,5 +1,6 @@
 import type { Panel, SeamEdge } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { listText } from '../list-text.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { ListEntry } from './blocks.ts';
@@ -35,7 +36,7 @@ export function layStep(context: SheetContext, layout: SideLayout, keys: SideKey
   );
   const outer = EDGES.filter((edge) => panel.edges[edge].kind === 'outer');
   const last =
-    outer.length > 0 ? [`${listed(outer)} ${outer.length > 1 ? 'edges' : 'edge'} on the outline.`] : [];
+    outer.length > 0 ? [`${listText(outer)} ${outer.length > 1 ? 'edges' : 'edge'} on the outline.`] : [];
   return [head, ...sentences, ...last.map(capitalised)].join(' ');
 }
 
@@ -69,8 +70,5 @@ function edgeSentence(
       return `${capitalised(edge)}: wrap ${length(at.allowanceMm)} into the gap at ${key}.`;
   }
 }
-
-const listed = (edges: readonly Edge[]): string =>
-  edges.length > 1 ? `${edges.slice(0, -1).join(', ')} and ${edges.at(-1)}` : (edges[0] ?? '');
 
 const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

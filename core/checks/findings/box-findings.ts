@@ -1,6 +1,7 @@
 import { rectFromStored } from '../../job/stored-rect.ts';
 import type { Finding, Severity } from '../../layout/finding.ts';
-import { finding, listText } from '../../layout/findings/finding-context.ts';
+import { finding } from '../../layout/findings/finding-context.ts';
+import { listText } from '../../list-text.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { EDGES, type EdgeLengths, type Rect, rectExcess } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';

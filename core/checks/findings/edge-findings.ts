@@ -1,5 +1,6 @@
 import type { Finding } from '../../layout/finding.ts';
-import { finding, listText } from '../../layout/findings/finding-context.ts';
+import { finding } from '../../layout/findings/finding-context.ts';
+import { listText } from '../../list-text.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import {
   EDGES,

@@ -1,5 +1,6 @@
 import type { Finding } from '../../layout/finding.ts';
-import { finding, listText } from '../../layout/findings/finding-context.ts';
+import { finding } from '../../layout/findings/finding-context.ts';
+import { listText } from '../../list-text.ts';
 import { type PageCheck, placeOnPage } from '../check-context.ts';
 import type { ScannedFont } from '../scan/schema.ts';
 

@@ -1,18 +1,13 @@
 /** Does the artwork hold what the sides ask for, at the size that the vehicle has? */
+
 import type { Job, Side } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
+import { listText } from '../../list-text.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { EDGES, isRectWithin, rectExcess, rectIntersection } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import type { Finding } from '../finding.ts';
-import {
-  edgesText,
-  type FindingFacts,
-  finding,
-  jobLengthText,
-  listText,
-  type SideContext,
-} from './finding-context.ts';
+import { edgesText, type FindingFacts, finding, jobLengthText, type SideContext } from './finding-context.ts';
 
 /** Findings about the artwork as a whole. */
 export function artworkFindings(job: Job, facts: FindingFacts): Finding[] {

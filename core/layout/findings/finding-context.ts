@@ -1,4 +1,5 @@
 import type { Job, Side } from '../../job/schema.ts';
+import { listText } from '../../list-text.ts';
 import { lengthFormatFromUnit, lengthText } from '../../measure/length-text.ts';
 import type { Edge } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -53,12 +54,6 @@ export const finding = (
 /** `the vertical seam at 1250 mm of LH` */
 export const seamName = ({ side, length }: SideContext, seam: Pick<Seam, 'direction' | 'at'>): string =>
   `the ${seam.direction} seam at ${length(seam.at)} of ${side.code}`;
-
-/** `LH-01`, `LH-01 and LH-02`, `LH-01, LH-02 and LH-03` */
-export function listText(names: readonly string[]): string {
-  if (names.length < 2) return names[0] ?? '';
-  return `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
-}
 
 export const panelLabels = ({ panels }: SideContext, ids: readonly string[]): string =>
   listText(ids.map((id) => panels.get(id)?.label ?? id));

@@ -1,9 +1,10 @@
 /** Will each joint hold, shed water and wind, and hide its edge? */
+import { listText } from '../../list-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import type { Finding } from '../finding.ts';
 import type { Panel, Seam } from '../panel.ts';
 import { shopTrims } from '../shop-trims.ts';
-import { finding, listText, panelLabels, type SideContext, seamName, sentence } from './finding-context.ts';
+import { finding, panelLabels, type SideContext, seamName, sentence } from './finding-context.ts';
 
 export function jointFindings(context: SideContext): Finding[] {
   return [

@@ -1,4 +1,5 @@
 /** Is each panel one that a printer can print and an installer can handle? */
+import { listText } from '../../list-text.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { EDGES, rectArea } from '../../measure/rect.ts';
 import { runLengthText } from '../../measure/run-length.ts';
@@ -6,7 +7,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import type { Finding } from '../finding.ts';
 import type { Panel } from '../panel.ts';
 import { panelFit, printableLength, printableWidth } from '../panel-fit.ts';
-import { edgesText, finding, listText, type SideContext } from './finding-context.ts';
+import { edgesText, finding, type SideContext } from './finding-context.ts';
 
 /** With less film than this the panel is mostly waste, and hard to place. */
 const LEAST_COVERED_SHARE = 0.1;

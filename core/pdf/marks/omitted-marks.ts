@@ -1,3 +1,4 @@
+import { listText } from '../../list-text.ts';
 import type { Edge } from '../../measure/rect.ts';
 import type { MarkName } from './panel-marks.ts';
 
@@ -18,9 +19,7 @@ const EDGES: Readonly<Record<Edge, string>> = {
 
 /** For the manifest: which marks a panel's border has no room for. */
 export function omittedSentence(omitted: readonly MarkName[]): string {
-  const names = omitted.map(markInWords);
-  const listed = [names.slice(0, -1).join(', '), names.at(-1)].filter(Boolean).join(' and ');
-  return `The border has no room for ${listed}; a wider one would hold more.`;
+  return `The border has no room for ${listText(omitted.map(markInWords))}; a wider one would hold more.`;
 }
 
 function markInWords(name: MarkName): string {

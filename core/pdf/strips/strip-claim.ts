@@ -1,5 +1,5 @@
 /** Whether a strip may claim PDF/X-4 as its panels do (ISO 15930-7, from memory of the standard). */
-import { listText } from '../../layout/findings/finding-context.ts';
+import { listText } from '../../list-text.ts';
 import type { PagePlan } from '../panel-geometry.ts';
 import { isProfileForInks, type PdfxClaim, pdfxProfileComponents } from '../pdfx-claim.ts';
 import type { StripPage } from './strip-page.ts';

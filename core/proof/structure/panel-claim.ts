@@ -1,6 +1,7 @@
 /** A panel that claims PDF/X-4 is held to it, read back from its file. */
+
 import { pdfx4PageBreaches } from '../../checks/pdfx4-check.ts';
-import { listText } from '../../layout/findings/finding-context.ts';
+import { listText } from '../../list-text.ts';
 import type { ManifestPanel } from '../../manifest.ts';
 import { proofFault } from '../proof-fault.ts';
 import type { ProofFault } from '../proof-report.ts';

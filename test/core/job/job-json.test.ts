@@ -138,6 +138,14 @@ describe('job files', () => {
     expect(jobFromJson(`\uFEFF${jobToJson(jobSample())}`).ok).toBe(true);
   });
 
+  it('JOB4 says in its own words where text stops to be JSON', () => {
+    const sentence = (text: string) => problemOf(text).message;
+    const is = 'The job file is not valid JSON:';
+    expect(sentence('{"format":')).toBe(`${is} it ends too early.`);
+    expect(sentence('{"a": 1,\n"b": 2,}')).toBe(`${is} it cannot be read from line 2, column 8.`);
+    expect(sentence('{"a": NaN}')).toBe(`${is} it cannot be read at "{"a": NaN}".`);
+  });
+
   it('JOB4 survives values nested a hundred thousand deep', () => {
     const text = `{"format":"panelwright-job","version":1,"sides":${'['.repeat(100_000)}${']'.repeat(100_000)}}`;
     expect(problemOf(text).code).toBe('job-nested-too-deep');
