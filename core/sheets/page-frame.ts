@@ -1,3 +1,4 @@
+import type { Job } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { BLACK, type Drawing, type Item, TEXT_ASCENT, THICK, THIN } from './drawing/drawing.ts';
@@ -42,11 +43,21 @@ export function bodyRect({ widthMm, heightMm, marginMm }: SheetSize): Rect {
   };
 }
 
-/** Adds head and title block to all pages, now that their number is known. */
+/** What the title block calls that of which the sheets tell. */
+export interface SheetSubject {
+  readonly owner: string;
+  /** Stands in front of the title of the page. */
+  readonly name?: string;
+  readonly number: string;
+  readonly unit: string;
+}
+
+/** Adds head and title block to all pages, now that their number is known. They tell of one job where no `subject` is given. */
 export function sheetsFromDrafts(
   context: SheetContext,
   documentType: string,
   drafts: readonly PageDraft[],
+  subject: SheetSubject = jobSubject(context.job),
 ): Sheet[] {
   const { size } = context;
   return drafts.map((draft, index) => ({
@@ -56,10 +67,20 @@ export function sheetsFromDrafts(
     items: [
       ...draft.items,
       ...headItems(context, draft.head),
-      ...titleBlock(context, documentType, draft.head, `${index + 1} of ${drafts.length}`),
+      ...titleBlock(context, documentType, draft.head, `${index + 1} of ${drafts.length}`, subject),
     ],
   }));
 }
+
+const jobSubject = ({ customer, name, number, unit }: Job): SheetSubject => ({
+  owner: customer,
+  name,
+  number,
+  unit: unitText(unit),
+});
+
+export const unitText = ({ name, registration }: Job['unit']): string =>
+  [name, registration].filter(Boolean).join(' · ');
 
 function headItems(context: SheetContext, head: PageHead): Item[] {
   const { fonts, size } = context;
@@ -147,18 +168,24 @@ interface Field {
 }
 
 /** The mandatory fields of ISO 7200, the unit and how lengths are written, and a code with the job's number. */
-function titleBlock(context: SheetContext, documentType: string, head: PageHead, sheet: string): Item[] {
+function titleBlock(
+  context: SheetContext,
+  documentType: string,
+  head: PageHead,
+  sheet: string,
+  { owner, name, number, unit }: SheetSubject,
+): Item[] {
   const { job, size } = context;
   const rows: readonly (readonly Field[])[] = [
     [
-      { caption: 'Owner', text: job.customer, share: 0.3 },
-      { caption: 'Title', text: `${job.name} · ${head.title}`, share: 0.4 },
-      { caption: 'Number', text: job.number, share: 0.18 },
+      { caption: 'Owner', text: owner, share: 0.3 },
+      { caption: 'Title', text: name ? `${name} · ${head.title}` : head.title, share: 0.4 },
+      { caption: 'Number', text: number, share: 0.18 },
       { caption: 'Sheet', text: sheet, share: 0.12 },
     ],
     [
       { caption: 'Document type', text: documentType, share: 0.18 },
-      { caption: 'Unit', text: unitText(context), share: 0.27 },
+      { caption: 'Unit', text: unit, share: 0.27 },
       { caption: 'Lengths', text: ROUNDING_NOTE[job.displayUnit].replace('Lengths ', ''), share: 0.19 },
       { caption: 'Creator', text: job.preparedBy, share: 0.12 },
       { caption: 'Approval', text: '', share: 0.12 },
@@ -181,10 +208,6 @@ function titleBlock(context: SheetContext, documentType: string, head: PageHead,
     });
   });
   return [...fields, ...codeItems];
-}
-
-function unitText({ job }: SheetContext): string {
-  return [job.unit.name, job.unit.registration].filter(Boolean).join(' · ');
 }
 
 function fieldItems(context: SheetContext, field: Field, rect: Rect): Item[] {

@@ -1,5 +1,6 @@
 /** The roll plan of several jobs that print on one film together. */
 import type { Job } from '../job/schema.ts';
+import { listText } from '../list-text.ts';
 import type { SharedRolls } from '../production/shared-rolls.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
@@ -7,18 +8,26 @@ import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { styleOf } from './drawing/text-block.ts';
 import { type FlowBlock, flowed } from './flow.ts';
-import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import {
+  bodyRect,
+  type PageDraft,
+  type Sheet,
+  type SheetSubject,
+  sheetsFromDrafts,
+  unitText,
+} from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetLength, sheetRun, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES } from './sheet-size.ts';
 import { columnsOf, isTwoColumns } from './side-pages.ts';
+import { textPages, wholeText } from './text-pages.ts';
 import { warningEntries } from './ticket.ts';
 
 export const ROLL_PLAN = 'Roll plan';
 const PLAN_SHARE = 0.5;
 
-/** On the sheet of the first job, whose title block it carries. */
+/** On the sheet of the first job, whose unit of length, date and maker it takes. */
 export function sharedRollPlan(
   jobs: readonly [Job, ...Job[]],
   shared: SharedRolls,
@@ -43,8 +52,23 @@ export function sharedRollPlan(
     return columns.shift()!;
   };
   flowed(planBlocks(context, jobs, shared, body.width / count - 4, body.height), nextColumn);
-  return sheetsFromDrafts(context, ROLL_PLAN, pages);
+  const subject = jobsSubject(jobs);
+  sheetsFromDrafts(context, ROLL_PLAN, pages, subject);
+  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
+  if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
+  return sheetsFromDrafts(context, ROLL_PLAN, pages, subject);
 }
+
+function jobsSubject(jobs: readonly [Job, ...Job[]]): SheetSubject {
+  const [first, ...others] = jobs;
+  return {
+    owner: listText(onceEach(jobs.map(({ customer }) => customer))),
+    number: others.length === 0 ? first.number : `${first.number} and ${others.length} more`,
+    unit: listText(onceEach(jobs.map(({ unit }) => unitText(unit)))),
+  };
+}
+
+const onceEach = (texts: readonly string[]): string[] => [...new Set(texts)];
 
 function planBlocks(
   context: SheetContext,

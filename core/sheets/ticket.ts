@@ -180,7 +180,7 @@ function bandItems(
       share: 0.4,
     },
     {
-      caption: 'Feed compensation, along the film',
+      caption: 'Feed compensation lengthwise',
       text: feed === 0 ? 'none' : `${feed > 0 ? '+' : ''}${feed.toFixed(2)} %`,
       share: 0.18,
     },

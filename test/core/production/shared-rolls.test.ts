@@ -218,4 +218,34 @@ describe('several jobs on one film', () => {
         expect(texts.filter((text) => text === label).length).toBe(2);
     }
   });
+
+  it('RL25 tells in the title block of whom and what the sheet is, and in full at its end where there is no room', () => {
+    const unit = (name: string) => ({ ...narrowJob('a', 'A-1').unit, name });
+    const bookmobile = narrowJob('a', 'A-1', { unit: unit('Bookmobile') });
+    const trailer = narrowJob('b', 'B-2', {
+      unit: unit('Outreach trailer'),
+      customer: 'Friends of the Library',
+    });
+    const sheetsOf = (...jobs: [Job, ...Job[]]) => sharedRollPlan(jobs, laidWell(jobs), testFonts());
+    const block = (field: string, ...jobs: [Job, ...Job[]]) =>
+      textsOf(sheetsOf(...jobs)[0]!)
+        .filter(({ tag }) => tag === `title block ${field}`)
+        .map(({ text }) => text)
+        .slice(1)
+        .join(' ');
+    expect(block('Owner', bookmobile, trailer)).toBe('Alder County Library and Friends of the Library');
+    expect(block('Unit', bookmobile, trailer)).toBe('Bookmobile and Outreach trailer');
+    expect(block('Number', bookmobile, trailer)).toBe('A-1 and 1 more');
+    expect([block('Number', bookmobile), block('Unit', bookmobile)]).toEqual(['A-1', 'Bookmobile']);
+
+    const many = ['b', 'c', 'd', 'e', 'f', 'g', 'h'].map((id) =>
+      narrowJob(id, `N-${id}`, { unit: unit(`Book trailer ${id} of the county's east`) }),
+    );
+    const sheets = sheetsOf(bookmobile, ...many);
+    for (const sheet of sheets) expectTidySheet(sheet, SHEET_SIZES[bookmobile.output.mapSheet].marginMm);
+    const last = textsOf(sheets.at(-1)!)
+      .map(({ text }) => text)
+      .join(' ');
+    for (const job of many) expect(last).toContain(job.unit.name);
+  });
 });
