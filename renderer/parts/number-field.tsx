@@ -13,11 +13,15 @@ interface NumberFieldProps {
   onChange(value: number): string | undefined;
 }
 
-const DECIMALS = 4;
+/** A figure has as many digits as this where it is not a whole one, yet never fewer decimals than money has. */
+const DIGITS = 5;
+const MOST_DECIMALS = 4;
+const LEAST_DECIMALS_KEPT = 2;
 
-/** `0.0929`, and with cents `2.50`; a third and fourth decimal stay. */
+/** `0.0929`, `59.055` and `161.46`, and with cents `2.50`: what was converted looks no more exact than it is of use. */
 export function numberText(value: number, leastDecimals = 0): string {
-  const text = decimalText(value, DECIMALS);
+  const whole = Math.floor(Math.log10(Math.max(1, Math.abs(value)))) + 1;
+  const text = decimalText(value, Math.min(MOST_DECIMALS, Math.max(LEAST_DECIMALS_KEPT, DIGITS - whole)));
   const decimals = text.split('.')[1]?.length ?? 0;
   return decimals < leastDecimals ? Number(text).toFixed(leastDecimals) : text;
 }

@@ -149,6 +149,23 @@ describe('the cost card as fields', () => {
     expect(cardFigure(card, film, 'mm')).toBeCloseTo(26.909776, 6);
   });
 
+  it('LEN7 show what was converted with as many digits as a shop can use', () => {
+    // 15 m² and 60 m an hour in feet, 1,500 mm in inches, 8 ml a m² by the square foot.
+    expect([161.458656, 196.850394, 59.055118, 0.743224].map((value) => numberText(value))).toEqual([
+      '161.46',
+      '196.85',
+      '59.055',
+      '0.7432',
+    ]);
+    expect([1234.56, 45, 0, -0.2, 260].map((value) => numberText(value))).toEqual([
+      '1234.56',
+      '45',
+      '0',
+      '-0.2',
+      '260',
+    ]);
+  });
+
   it('refuses what cannot be meant, in a sentence', () => {
     const [money, share] = [fields.find(({ isShare }) => !isShare)!, fields.find(({ isShare }) => isShare)!];
     expect(cardWith(ESTIMATED_COST_CARD, money, -1, 'mm')).toBe('Enter a figure from 0 to 1000000.');
