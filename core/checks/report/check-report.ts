@@ -5,6 +5,14 @@ import { findingsSorted } from '../../layout/findings.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import type { RasterPicture } from '../../sheets/drawing/drawing.ts';
 import type { FontMetrics } from '../../sheets/drawing/font-library.ts';
+import {
+  blockGap,
+  type FilledPages,
+  fewestPages,
+  filledPages,
+  SPACINGS,
+  spacedContext,
+} from '../../sheets/fewest-pages.ts';
 import { type Column, type FlowBlock, flowed } from '../../sheets/flow.ts';
 import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from '../../sheets/page-frame.ts';
 import { type SheetContext, sheetContext } from '../../sheets/sheet-context.ts';
@@ -26,8 +34,8 @@ export interface CheckReportOptions {
   artworkPicture?(side: SideLayout['side']): RasterPicture | undefined;
 }
 
-/** Share of the body that the picture of a side may take. */
-const PICTURE_SHARE = 0.6;
+/** Shares of the body that the picture of a side may take, best first. */
+const PICTURE_SHARES: readonly number[] = [0.6, 0.45];
 
 /** `findings` are those to be reported, of the artwork or of the whole job; the picture frames those that have a place. */
 export function checkReportSheets(
@@ -87,16 +95,32 @@ function generalPages(context: SheetContext, title: string, blocks: readonly Flo
   return pages;
 }
 
-/** The picture of a side on top, its findings below it and on further pages. */
+/** A smaller picture, or rows a little closer, are worth a page that would hold next to nothing. */
 function sidePages(
   context: SheetContext,
   layout: SideLayout,
   findings: readonly NumberedFinding[],
   artwork: RasterPicture | undefined,
-): PageDraft[] {
+): readonly PageDraft[] {
+  const [best, ...others] = PICTURE_SHARES.flatMap((share) =>
+    SPACINGS.map((spacing) => () => {
+      return sidePagesFilled(spacedContext(context, spacing), layout, findings, artwork, share);
+    }),
+  );
+  return fewestPages([best!, ...others]);
+}
+
+/** The picture of a side on top, its findings below it and on further pages. */
+function sidePagesFilled(
+  context: SheetContext,
+  layout: SideLayout,
+  findings: readonly NumberedFinding[],
+  artwork: RasterPicture | undefined,
+  pictureShare: number,
+): FilledPages {
   const body = bodyRect(context.size);
   const { side } = layout;
-  const room = { width: body.width, height: body.height * PICTURE_SHARE };
+  const room = { width: body.width, height: body.height * pictureShare };
   const picture = reportPicture(layout, findings, artwork, room, context.fonts);
   const title = `${side.code} ${side.name}: ${findings.length === 0 ? 'nothing found' : `${findings.length} found`}`;
   const first: PageDraft = {
@@ -107,15 +131,14 @@ function sidePages(
   const below = body.y + picture.heightMm;
   const free = columnsOf(first, body.x, below, body.width, body.y + body.height - below, 1);
   const blocks = findingsTable(context, `Found on ${side.code}`, findings);
-  if (blocks.length > 0) {
-    flowed(blocks, () => {
-      if (free.length === 0) {
-        const page: PageDraft = { head: { title: `${title}, continued` }, items: [] };
-        pages.push(page);
-        free.push(...columnsOf(page, body.x, body.y, body.width, body.height, 1));
-      }
-      return free.shift()!;
-    });
-  }
-  return pages;
+  const nextColumn = () => {
+    if (free.length === 0) {
+      const page: PageDraft = { head: { title: `${title}, continued` }, items: [] };
+      pages.push(page);
+      free.push(...columnsOf(page, body.x, body.y, body.width, body.height, 1));
+    }
+    return free.shift()!;
+  };
+  const flow = blocks.length > 0 ? flowed(blocks, nextColumn, blockGap(context)) : { tears: 0, lastFill: 1 };
+  return filledPages(pages, flow, [free.length, 1]);
 }

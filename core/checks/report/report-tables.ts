@@ -23,9 +23,9 @@ export function findingsTable(
 ): FlowBlock[] {
   if (findings.length === 0) return [];
   const columns = [
-    { head: 'No.', share: 0.06 },
+    { head: 'No.', share: 0.08 },
     { head: 'Weight', share: 0.12 },
-    { head: 'What was found', share: 0.48 },
+    { head: 'What was found', share: 0.46 },
     { head: 'What to do', share: 0.34 },
   ];
   const rows = findings.map(({ number, finding }): Cell[] => [
