@@ -12,7 +12,7 @@ import { NOT_PROVED, RunProof } from '../../core/proof/run-proof.ts';
 import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
 import { scratchSwept } from '../files/scratch-folder.ts';
 import { type ArchiveProblem, type DatabaseOptions, databaseOpen, type OpenedDatabase } from './database.ts';
-import { searchExpression } from './search.ts';
+import { SearchWords } from './search.ts';
 import { ShopShelf } from './shop-shelf.ts';
 import { Vault } from './vault.ts';
 
@@ -97,6 +97,7 @@ export class Archive {
   /** Whether the database was opened after a crash without having been looked through. */
   readonly isCheckDue: boolean;
   readonly #db: Database.Database;
+  readonly #searchWords: SearchWords;
 
   private constructor(folder: string, { db, isCheckDue }: OpenedDatabase) {
     this.folder = folder;
@@ -104,6 +105,7 @@ export class Archive {
     this.shelf = new ShopShelf(db);
     this.isCheckDue = isCheckDue;
     this.#db = db;
+    this.#searchWords = new SearchWords(db);
   }
 
   static databasePath(folder: string): string {
@@ -179,7 +181,7 @@ export class Archive {
       offset: filter.offset ?? 0,
     };
     if (filter.text !== undefined && filter.text.trim() !== '') {
-      const expression = searchExpression(filter.text);
+      const expression = this.#searchWords.expression(filter.text);
       if (expression === undefined) return [];
       conditions.push('job_words MATCH @expression');
       values.expression = expression;

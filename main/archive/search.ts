@@ -1,15 +1,42 @@
+/** What a person types to find jobs, as the index of words understands it. */
+import type Database from 'better-sqlite3';
+
 /** Longest search that is looked at; what a person types is shorter. */
 const MAX_WORDS = 20;
+const MAX_WORD_LENGTH = 100;
 
 /**
- * What a person typed as a full-text expression: every word must begin some word of the job, in any order.
- * Words are what the index calls words (runs of letters and digits), each quoted, so that no operator
- * of the query language can be typed by accident. Undefined where there is nothing to search for.
+ * Takes words apart as the index of jobs does (`job_words` in migrations.ts, with its tokenizer). Its idea of a word is
+ * that of an older Unicode than JavaScript's, so only the index itself can tell where it ends: what it holds for two words
+ * is a phrase to it, and phrases cannot be asked of it.
  */
-export function searchExpression(typed: string): string | undefined {
-  const words = typed
-    .normalize('NFC')
-    .match(/[\p{L}\p{N}\p{M}]+/gu)
-    ?.slice(0, MAX_WORDS);
-  return words?.map((word) => `"${word}"*`).join(' AND ');
+export class SearchWords {
+  readonly #db: Database.Database;
+
+  constructor(db: Database.Database) {
+    this.#db = db;
+    db.exec(`
+      CREATE VIRTUAL TABLE temp.typed USING fts5 (
+        words, detail = none, tokenize = "unicode61 remove_diacritics 2"
+      );
+      CREATE VIRTUAL TABLE temp.typed_words USING fts5vocab (temp, typed, row);
+    `);
+  }
+
+  /**
+   * A full-text expression: every word must begin some word of the job, in any order. Each is quoted, so that no
+   * operator of the query language can be typed by accident. Undefined where there is nothing to search for.
+   */
+  expression(typed: string): string | undefined {
+    const words = typed
+      .normalize('NFC')
+      .match(/[\p{L}\p{N}\p{M}]+/gu)
+      ?.slice(0, MAX_WORDS)
+      .map((word) => word.slice(0, MAX_WORD_LENGTH));
+    if (!words) return undefined;
+    this.#db.exec('DELETE FROM temp.typed');
+    this.#db.prepare('INSERT INTO temp.typed (words) VALUES (?)').run(words.join(' '));
+    const terms = this.#db.prepare<[], string>('SELECT term FROM temp.typed_words').pluck().all();
+    return terms.length === 0 ? undefined : terms.map((term) => `"${term}"*`).join(' AND ');
+  }
 }

@@ -106,6 +106,16 @@ describe('saving and finding jobs', () => {
     expect(archive.listJobs({ text: 'drop' })).toHaveLength(1);
   });
 
+  it('finds text that the index takes for two words where the typing shows one', () => {
+    // A Syriac letter, a comma above, a Han character: two words to the index, which is asked for words alone.
+    save(jobOf('BM-117', { customer: '\u074d\u0312\u3400' }));
+    save(jobOf('OT-204', { customer: 'Alder' }));
+    const numbers = (text: string) => archive.listJobs({ text }).map((job) => job.number);
+    expect(numbers('\u074d\u0312\u3400')).toEqual(['BM-117']);
+    expect(numbers('\u3400')).toEqual(['BM-117']);
+    expect(numbers('ald\u0312\u3400')).toEqual([]);
+  });
+
   it('filters by the day of the last change, both ends included', () => {
     for (const [number, now] of [
       ['A', '2026-03-08T23:59:59Z'],
