@@ -20,6 +20,7 @@ export default defineConfig({
     reporters: ['default', './test/support/reporter.ts'],
     testTimeout: 60_000,
     hookTimeout: 120_000,
+    setupFiles: ['./test/support/property-seed.ts'],
     pool: 'forks',
   },
 });
