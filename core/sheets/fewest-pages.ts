@@ -1,4 +1,5 @@
-import { BLOCK_GAP_MM, type Flow, type FlowBlock } from './flow.ts';
+import type { ColumnPages } from './column-pages.ts';
+import { BLOCK_GAP_MM, type FlowBlock, flowed } from './flow.ts';
 import type { PageDraft } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
 
@@ -14,7 +15,7 @@ export const spacedContext = (context: SheetContext, spacing: number): SheetCont
 });
 
 /** Space above a block. */
-export const blockGap = ({ spacing }: SheetContext): number => BLOCK_GAP_MM * (0.4 + 0.6 * spacing);
+const blockGap = ({ spacing }: SheetContext): number => BLOCK_GAP_MM * (0.4 + 0.6 * spacing);
 
 /** Less than this of a page is a rest that should not stand alone. */
 const SMALL_REST = 0.3;
@@ -27,16 +28,21 @@ export interface FilledPages {
   readonly faults: number;
 }
 
-/** What came of filling pages whose last one has `left` columns of `count` untouched. */
-export const filledPages = (
-  pages: readonly PageDraft[],
-  { tears, lastFill }: Flow,
-  [left, count]: readonly [number, number],
-): FilledPages => ({
-  pages,
-  hasSmallRest: pages.length > 1 && left === count - 1 && lastFill < SMALL_REST,
-  faults: tears,
-});
+/** Fills the columns with blocks as closely as the context asks for. */
+export function pagesFilled(
+  context: SheetContext,
+  blocks: readonly FlowBlock[],
+  columns: ColumnPages,
+): FilledPages {
+  const { pages, count } = columns;
+  const { tears, lastFill } = flowed(blocks, columns.next, blockGap(context));
+  const isInFirstColumn = columns.left === count - 1;
+  return {
+    pages,
+    hasSmallRest: pages.length > 1 && isInFirstColumn && lastFill < SMALL_REST,
+    faults: tears,
+  };
+}
 
 /**
  * Of several ways to fill pages, best first, the first that takes the fewest and tears the fewest tables: a small

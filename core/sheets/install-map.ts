@@ -2,16 +2,17 @@ import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listBlock } from './blocks.ts';
 import { cautionEntries, toolEntries } from './cautions.ts';
+import { isTwoColumns } from './column-pages.ts';
 import type { RasterPicture } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { blocksBeside, type FlowBlock } from './flow.ts';
 import { type JobBlocks, overviewPages } from './overview-page.ts';
-import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import { bodyRect, type PageDraft, type Sheet } from './page-frame.ts';
 import { pictureLightened } from './picture.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
-import { isTwoColumns, sidePages } from './side-pages.ts';
-import { textPages, wholeText } from './text-pages.ts';
+import { sidePages } from './side-pages.ts';
+import { sheetsWithTexts } from './text-pages.ts';
 
 export interface InstallMapOptions {
   readonly fonts: FontMetrics;
@@ -56,14 +57,7 @@ export function installMap(
       sidePages(context, layout, artworkOf(layout), hasOverview ? () => [] : closingBlocks),
     ),
   ];
-  // Heads and title blocks may cut texts too, so they are made once before the long texts are gathered.
-  sheetsFromDrafts(context, INSTALL_MAP, pages);
-  const long = [...context.longTexts];
-  if (long.length > 0) {
-    const blocks = long.map(({ label, text }) => wholeText(context, label, text));
-    pages.push(...textPages(context, 'Texts in full', blocks));
-  }
-  return sheetsFromDrafts(context, INSTALL_MAP, pages);
+  return sheetsWithTexts(context, INSTALL_MAP, pages);
 }
 
 /** What holds for the whole job, after the pages of its only side. */

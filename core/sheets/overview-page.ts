@@ -2,23 +2,16 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { type Cell, tableBlock } from './blocks.ts';
+import { columnPages, columnsOf } from './column-pages.ts';
 import { type Item, type RasterPicture, THICK } from './drawing/drawing.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from './drawing/text-block.ts';
-import {
-  blockGap,
-  type FilledPages,
-  fewestPages,
-  filledPages,
-  SPACINGS,
-  spacedContext,
-} from './fewest-pages.ts';
-import { blockInNewColumn, type FlowBlock, flowed } from './flow.ts';
+import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
+import { blockInNewColumn, type FlowBlock } from './flow.ts';
 import { arrowItem, bodyRect, type PageDraft, type PageHead } from './page-frame.ts';
 import { seamItems, seamStroke } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { largestScale, scaleDesignation } from './sheet-scale.ts';
-import { columnsOf } from './side-pages.ts';
 
 const CAPTION_MM: Mm = 9;
 const TILE_GAP_MM: Mm = 8;
@@ -77,19 +70,10 @@ function overviewWith(
     head,
     items: tiles.flatMap(({ layout, rect }) => tileItems(context, layout, rect, oneTo, artworkOf(layout))),
   };
-  const pages = [first];
   const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 5;
-  const columns = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, COLUMNS);
-  const nextColumn = () => {
-    if (columns.length === 0) {
-      const page: PageDraft = { head: { title: `${head.title}, continued` }, items: [] };
-      pages.push(page);
-      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, COLUMNS));
-    }
-    return columns.shift()!;
-  };
-  const flow = flowed([sidesTable(context, layouts), ...blocks], nextColumn, blockGap(context));
-  return filledPages(pages, flow, [columns.length, COLUMNS]);
+  const free = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, COLUMNS);
+  const columns = columnPages(context, head.title, COLUMNS, { page: first, columns: free });
+  return pagesFilled(context, [sidesTable(context, layouts), ...blocks], columns);
 }
 
 /** Rows of sides from the top left; undefined where they do not fit. */

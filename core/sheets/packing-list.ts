@@ -1,15 +1,15 @@
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
+import { columnPages } from './column-pages.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { styleOf } from './drawing/text-block.ts';
-import { type Column, flowed } from './flow.ts';
-import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import { flowed } from './flow.ts';
+import type { Sheet } from './page-frame.ts';
 import { sheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
-import { columnsOf } from './side-pages.ts';
-import { textPages, wholeText } from './text-pages.ts';
+import { sheetsWithTexts } from './text-pages.ts';
 
 export const PACKING_LIST = 'Packing list';
 
@@ -53,7 +53,6 @@ export function packingList(
 ): readonly Sheet[] {
   const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
   const context = sheetContext(job, options.fonts, size);
-  const body = bodyRect(size);
   const columns = [
     { head: 'In', share: 0.09 },
     { head: 'Out', share: 0.09 },
@@ -89,21 +88,7 @@ export function packingList(
   );
   const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const title = `Packing list · ${job.number} · ${total} ${total === 1 ? 'panel' : 'panels'}`;
-  const pages: PageDraft[] = [];
-  const free: Column[] = [];
-  flowed([...panelTables, extras, signOffBlock(context, 'Sign-off', ['Packed', 'Unpacked'])], () => {
-    if (free.length === 0) {
-      const page: PageDraft = {
-        head: { title: pages.length === 0 ? title : `${title}, continued` },
-        items: [],
-      };
-      pages.push(page);
-      free.push(...columnsOf(page, body.x, body.y, body.width, body.height, 2));
-    }
-    return free.shift()!;
-  });
-  sheetsFromDrafts(context, PACKING_LIST, pages);
-  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
-  if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
-  return sheetsFromDrafts(context, PACKING_LIST, pages);
+  const filling = columnPages(context, title, 2);
+  flowed([...panelTables, extras, signOffBlock(context, 'Sign-off', ['Packed', 'Unpacked'])], filling.next);
+  return sheetsWithTexts(context, PACKING_LIST, filling.pages);
 }

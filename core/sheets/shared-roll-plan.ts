@@ -5,23 +5,16 @@ import type { SharedRolls } from '../production/shared-rolls.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
+import { columnPages, isTwoColumns } from './column-pages.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { styleOf } from './drawing/text-block.ts';
 import { type FlowBlock, flowed } from './flow.ts';
-import {
-  bodyRect,
-  type PageDraft,
-  type Sheet,
-  type SheetSubject,
-  sheetsFromDrafts,
-  unitText,
-} from './page-frame.ts';
+import { bodyRect, type Sheet, type SheetSubject, unitText } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetLength, sheetRun, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES } from './sheet-size.ts';
-import { columnsOf, isTwoColumns } from './side-pages.ts';
-import { textPages, wholeText } from './text-pages.ts';
+import { sheetsWithTexts } from './text-pages.ts';
 import { warningEntries } from './ticket.ts';
 
 export const ROLL_PLAN = 'Roll plan';
@@ -36,27 +29,11 @@ export function sharedRollPlan(
   const [first] = jobs;
   const context = sheetContext(first, fonts, { ...SHEET_SIZES[first.output.mapSheet], textMm: 3.5 });
   const title = `${ROLL_PLAN} · ${shared.film} · ${jobs.length} ${jobs.length === 1 ? 'job' : 'jobs'}`;
-  const pages: PageDraft[] = [];
   const body = bodyRect(context.size);
   const count = isTwoColumns(body) ? 2 : 1;
-  const columns: ReturnType<typeof columnsOf> = [];
-  const nextColumn = () => {
-    if (columns.length === 0) {
-      const page: PageDraft = {
-        head: { title: pages.length === 0 ? title : `${title}, continued` },
-        items: [],
-      };
-      pages.push(page);
-      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, count));
-    }
-    return columns.shift()!;
-  };
-  flowed(planBlocks(context, jobs, shared, body.width / count - 4, body.height), nextColumn);
-  const subject = jobsSubject(jobs);
-  sheetsFromDrafts(context, ROLL_PLAN, pages, subject);
-  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
-  if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
-  return sheetsFromDrafts(context, ROLL_PLAN, pages, subject);
+  const columns = columnPages(context, title, count);
+  flowed(planBlocks(context, jobs, shared, body.width / count - 4, body.height), columns.next);
+  return sheetsWithTexts(context, ROLL_PLAN, columns.pages, jobsSubject(jobs));
 }
 
 function jobsSubject(jobs: readonly [Job, ...Job[]]): SheetSubject {

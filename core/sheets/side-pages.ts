@@ -1,19 +1,19 @@
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
+import { COLUMN_GAP_MM, columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type Item, type RasterPicture, TEXT_ASCENT } from './drawing/drawing.ts';
 import { linesHeight, styleOf, textLine } from './drawing/text-block.ts';
 import { EDGE_LABEL_SIZES } from './edge-labels.ts';
 import {
-  blockGap,
   type ClosingBlocks,
   type FilledPages,
   fewestPages,
-  filledPages,
+  pagesFilled,
   SPACINGS,
   spacedContext,
 } from './fewest-pages.ts';
-import { blockInNewColumn, type Column, flowed } from './flow.ts';
+import { blockInNewColumn, type Column } from './flow.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import { partPages } from './part-pages.ts';
 import { seamItems } from './seam-symbols.ts';
@@ -27,7 +27,6 @@ import { freeAreaItems, type SidePictureParts, sideBands, sidePicture } from './
 const NARROW_SHARE = 0.5;
 /** Less room than this under a picture stays empty: a table torn after two rows reads worse. */
 const MIN_TABLES_MM: Mm = 45;
-const COLUMN_GAP_MM: Mm = 8;
 const LEGEND_ROW_MM: Mm = 5;
 /** Two rows, as a narrow picture needs. */
 const LEGEND_MM: Mm = 2 * LEGEND_ROW_MM + 1;
@@ -120,7 +119,6 @@ function tablePages(
   const title = again.length > 0 ? `${name} · REPRINT ${again.join(', ')}` : `${name} · ${count}`;
   const travel = side.front === 'none' ? {} : { travel: side.front };
   const first: PageDraft = { head: { title, scale: scaleDesignation(oneTo), ...travel }, items: [] };
-  const pages = [first];
   const legendWidth = isNarrow ? body.width * NARROW_SHARE - COLUMN_GAP_MM : body.width;
   const pictureX = body.x + (isNarrow ? 0 : (body.width - picture.widthMm) / 2);
   const legendY = body.y + picture.heightMm + 1.5;
@@ -132,48 +130,19 @@ function tablePages(
   const columnCount = isTwoColumns(body) ? 2 : 1;
   const below = legendY + LEGEND_MM;
   const roomBelow = body.y + body.height - below;
-  const columns: Column[] = isNarrow
+  const free: readonly Column[] = isNarrow
     ? [besideColumn(first, body, Math.max(picture.widthMm, legendWidth))]
     : roomBelow >= MIN_TABLES_MM
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
       : [];
-  const nextColumn = () => {
-    if (columns.length === 0) {
-      const page: PageDraft = { head: { title: `${name}, continued` }, items: [] };
-      pages.push(page);
-      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, columnCount));
-    }
-    return columns.shift()!;
-  };
-  const emptyFoot = columns.length === 0 ? 1 : 0;
+  const emptyFoot = free.length === 0 ? 1 : 0;
   const own = [...sideBlocks(context, layout, keys, columnCount), ...closing(context)];
   const blocks = own.map((block, index) =>
     index === own.length - takenAlong ? blockInNewColumn(block) : block,
   );
-  const flow = flowed(blocks, nextColumn, blockGap(context));
-  const filled = filledPages(pages, flow, [columns.length, columnCount]);
+  const columns = columnPages(context, name, columnCount, { page: first, columns: free });
+  const filled = pagesFilled(context, blocks, columns);
   return { ...filled, faults: emptyFoot + filled.faults };
-}
-
-/** A3 and Tabloid have room for two columns of tables, the smaller sheets for one. */
-export const isTwoColumns = (body: Rect): boolean => body.width > 350;
-
-export function columnsOf(
-  page: PageDraft,
-  xMm: Mm,
-  yMm: Mm,
-  widthMm: Mm,
-  heightMm: Mm,
-  count: number,
-): Column[] {
-  const width = (widthMm - COLUMN_GAP_MM * (count - 1)) / count;
-  return Array.from({ length: count }, (_, index) => ({
-    xMm: xMm + index * (width + COLUMN_GAP_MM),
-    yMm,
-    widthMm: width,
-    heightMm,
-    items: page.items,
-  }));
 }
 
 function besideColumn(page: PageDraft, body: Rect, takenMm: Mm): Column {

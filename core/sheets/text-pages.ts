@@ -1,34 +1,38 @@
 import { bodyStyle, longTextBlock } from './blocks.ts';
+import { columnPages, columnsOf } from './column-pages.ts';
 import { textWrapped } from './drawing/text-block.ts';
-import { type Column, type FlowBlock, flowed } from './flow.ts';
-import { bodyRect, type PageDraft } from './page-frame.ts';
+import { type FlowBlock, flowed } from './flow.ts';
+import { bodyRect, type PageDraft, type Sheet, type SheetSubject, sheetsFromDrafts } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { columnsOf } from './side-pages.ts';
 
-/** Pages of running text in two columns. */
+const COLUMNS = 2;
+
+/** Pages of running text and short tables in two columns. */
 export function textPages(context: SheetContext, title: string, blocks: readonly FlowBlock[]): PageDraft[] {
-  const body = bodyRect(context.size);
-  const pages: PageDraft[] = [];
-  const columns: Column[] = [];
-  flowed(blocks, () => {
-    if (columns.length === 0) {
-      const page: PageDraft = {
-        head: { title: pages.length === 0 ? title : `${title}, continued` },
-        items: [],
-      };
-      pages.push(page);
-      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, 2));
-    }
-    return columns.shift()!;
-  });
-  return pages;
+  const columns = columnPages(context, title, COLUMNS);
+  flowed(blocks, columns.next);
+  return columns.pages;
 }
 
-/** A text in full, for textPages: its lines are broken for the width of their columns. */
-export function wholeText(context: SheetContext, label: string, text: string): FlowBlock {
+/** The pages as sheets; what had to be cut short on them stands in full on pages at their end. */
+export function sheetsWithTexts(
+  context: SheetContext,
+  documentType: string,
+  pages: readonly PageDraft[],
+  subject?: SheetSubject,
+): Sheet[] {
+  // Heads and title blocks may cut texts too, so they are made once before the long texts are gathered.
+  sheetsFromDrafts(context, documentType, pages, subject);
+  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
+  const more = long.length > 0 ? textPages(context, 'Texts in full', long) : [];
+  return sheetsFromDrafts(context, documentType, [...pages, ...more], subject);
+}
+
+/** A text in full, for text pages: its lines are broken for the width of their columns. */
+function wholeText(context: SheetContext, label: string, text: string): FlowBlock {
   const body = bodyRect(context.size);
   const page: PageDraft = { head: { title: label }, items: [] };
-  const { widthMm } = columnsOf(page, 0, 0, body.width, body.height, 2)[0]!;
+  const { widthMm } = columnsOf(page, 0, 0, body.width, body.height, COLUMNS)[0]!;
   const heading = label.length > 60 ? `${label.slice(0, 60)}…` : label;
   const { lines } = textWrapped(context.fonts, text, bodyStyle(context), widthMm);
   return longTextBlock(context, heading, lines);

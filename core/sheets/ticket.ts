@@ -7,27 +7,20 @@ import type { Mm } from '../measure/units.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import { type Cell, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
+import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type Item, TEXT_ASCENT, THICK } from './drawing/drawing.ts';
 import type { FontMetrics } from './drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from './drawing/text-block.ts';
-import {
-  blockGap,
-  type FilledPages,
-  fewestPages,
-  filledPages,
-  SPACINGS,
-  spacedContext,
-} from './fewest-pages.ts';
-import { type Column, type FlowBlock, flowed } from './flow.ts';
+import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
+import type { Column, FlowBlock } from './flow.ts';
 import { packingEntries } from './packing-list.ts';
-import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from './page-frame.ts';
+import { bodyRect, type PageDraft, type Sheet } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import type { RollOnPlan } from './roll-rows.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetLengthWithUnit, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
-import { columnsOf, isTwoColumns } from './side-pages.ts';
-import { textPages, wholeText } from './text-pages.ts';
+import { sheetsWithTexts } from './text-pages.ts';
 import {
   coverageRows,
   estimateRows,
@@ -74,11 +67,7 @@ export function ticket(
       ticketPages(spaced, production, title, planPlaced(spaced, blocks, rolls, oneTo));
     return rolls.length === 0 ? pagesAt() : firstOfOnePage(planScales(spaced, rolls), pagesAt);
   });
-  const pages = [...fewestPages(ways)];
-  sheetsFromDrafts(context, TICKET, pages);
-  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
-  if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
-  return sheetsFromDrafts(context, TICKET, pages);
+  return sheetsWithTexts(context, TICKET, fewestPages(ways));
 }
 
 function ticketTitle(job: Job, layouts: readonly SideLayout[]): string {
@@ -140,19 +129,9 @@ function ticketPages(
 ): FilledPages {
   const body = bodyRect(context.size);
   const first: PageDraft = { head: { title }, items: bandItems(context, production, body) };
-  const pages = [first];
-  const columns = firstColumns(context, first);
-  const count = columns.length;
-  const nextColumn = () => {
-    if (columns.length === 0) {
-      const page: PageDraft = { head: { title: `${title}, continued` }, items: [] };
-      pages.push(page);
-      columns.push(...columnsOf(page, body.x, body.y, body.width, body.height, count));
-    }
-    return columns.shift()!;
-  };
-  const flow = flowed(blocks, nextColumn, blockGap(context));
-  return filledPages(pages, flow, [columns.length, count]);
+  const free = firstColumns(context, first);
+  const columns = columnPages(context, title, free.length, { page: first, columns: free });
+  return pagesFilled(context, blocks, columns);
 }
 
 function rollsOnPlan({ plan, rolls }: JobProduction): RollOnPlan[] {

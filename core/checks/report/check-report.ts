@@ -3,23 +3,21 @@ import type { Job } from '../../job/schema.ts';
 import type { Finding, Severity } from '../../layout/finding.ts';
 import { findingsSorted } from '../../layout/findings.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
+import { columnPages, columnsOf } from '../../sheets/column-pages.ts';
 import type { RasterPicture } from '../../sheets/drawing/drawing.ts';
 import type { FontMetrics } from '../../sheets/drawing/font-library.ts';
 import {
-  blockGap,
   type FilledPages,
   fewestPages,
-  filledPages,
+  pagesFilled,
   SPACINGS,
   spacedContext,
 } from '../../sheets/fewest-pages.ts';
-import { type Column, type FlowBlock, flowed } from '../../sheets/flow.ts';
-import { bodyRect, type PageDraft, type Sheet, sheetsFromDrafts } from '../../sheets/page-frame.ts';
+import { bodyRect, type PageDraft, type Sheet } from '../../sheets/page-frame.ts';
 import { type SheetContext, sheetContext } from '../../sheets/sheet-context.ts';
 import { scaleDesignation } from '../../sheets/sheet-scale.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../sheets/sheet-size.ts';
-import { columnsOf } from '../../sheets/side-pages.ts';
-import { textPages, wholeText } from '../../sheets/text-pages.ts';
+import { sheetsWithTexts, textPages } from '../../sheets/text-pages.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 import { findingsNumbered, type NumberedFinding } from './numbered-finding.ts';
 import { reportPicture } from './report-picture.ts';
@@ -51,7 +49,7 @@ export function checkReportSheets(
   const isOfSide = ({ finding }: NumberedFinding) => sideIds.has(finding.where.sideId ?? '');
   const general = numbered.filter((one) => !isOfSide(one));
   const pages = [
-    ...generalPages(context, countsText(findings), [
+    ...textPages(context, countsText(findings), [
       ...findingsTable(context, 'The artwork as a whole', general),
       ...contentTables(context, job, layouts, scan),
     ]),
@@ -60,10 +58,7 @@ export function checkReportSheets(
       return sidePages(context, layout, own, options.artworkPicture?.(layout.side));
     }),
   ];
-  sheetsFromDrafts(context, CHECK_REPORT, pages);
-  const long = context.longTexts.map(({ label, text }) => wholeText(context, label, text));
-  if (long.length > 0) pages.push(...textPages(context, 'Texts in full', long));
-  return sheetsFromDrafts(context, CHECK_REPORT, pages);
+  return sheetsWithTexts(context, CHECK_REPORT, pages);
 }
 
 /** `Artwork report: 1 stop, 2 warnings, 5 notes` */
@@ -78,21 +73,6 @@ function countsText(findings: readonly Finding[]): string {
     count('note', 'note', 'notes'),
   ];
   return `${CHECK_REPORT}: ${counts.join(', ')}`;
-}
-
-function generalPages(context: SheetContext, title: string, blocks: readonly FlowBlock[]): PageDraft[] {
-  const body = bodyRect(context.size);
-  const pages: PageDraft[] = [];
-  const free: Column[] = [];
-  flowed(blocks, () => {
-    if (free.length === 0) {
-      const page = { head: { title: pages.length === 0 ? title : `${title}, continued` }, items: [] };
-      pages.push(page);
-      free.push(...columnsOf(page, body.x, body.y, body.width, body.height, 2));
-    }
-    return free.shift()!;
-  });
-  return pages;
 }
 
 /** A smaller picture, or rows a little closer, are worth a page that would hold next to nothing. */
@@ -127,18 +107,8 @@ function sidePagesFilled(
     head: { title, scale: scaleDesignation(picture.oneTo) },
     items: picture.draw(body.x, body.y),
   };
-  const pages = [first];
   const below = body.y + picture.heightMm;
   const free = columnsOf(first, body.x, below, body.width, body.y + body.height - below, 1);
-  const blocks = findingsTable(context, `Found on ${side.code}`, findings);
-  const nextColumn = () => {
-    if (free.length === 0) {
-      const page: PageDraft = { head: { title: `${title}, continued` }, items: [] };
-      pages.push(page);
-      free.push(...columnsOf(page, body.x, body.y, body.width, body.height, 1));
-    }
-    return free.shift()!;
-  };
-  const flow = blocks.length > 0 ? flowed(blocks, nextColumn, blockGap(context)) : { tears: 0, lastFill: 1 };
-  return filledPages(pages, flow, [free.length, 1]);
+  const columns = columnPages(context, title, 1, { page: first, columns: free });
+  return pagesFilled(context, findingsTable(context, `Found on ${side.code}`, findings), columns);
 }

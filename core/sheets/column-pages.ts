@@ -1,0 +1,75 @@
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { Column } from './flow.ts';
+import { bodyRect, type PageDraft } from './page-frame.ts';
+import type { SheetContext } from './sheet-context.ts';
+
+/** Between two columns. */
+export const COLUMN_GAP_MM: Mm = 8;
+
+/** A3 and Tabloid have room for two columns of tables, the smaller sheets for one. */
+export const isTwoColumns = (body: Rect): boolean => body.width > 350;
+
+export function columnsOf(
+  page: PageDraft,
+  xMm: Mm,
+  yMm: Mm,
+  widthMm: Mm,
+  heightMm: Mm,
+  count: number,
+): Column[] {
+  const width = (widthMm - COLUMN_GAP_MM * (count - 1)) / count;
+  return Array.from({ length: count }, (_, index) => ({
+    xMm: xMm + index * (width + COLUMN_GAP_MM),
+    yMm,
+    widthMm: width,
+    heightMm,
+    items: page.items,
+  }));
+}
+
+/** The page that is there already, and the columns that stand free on it. */
+export interface BegunPage {
+  readonly page: PageDraft;
+  readonly columns: readonly Column[];
+}
+
+export interface ColumnPages {
+  readonly pages: PageDraft[];
+  /** Of a page. */
+  readonly count: number;
+  /** Columns of the last page that nothing stands in yet. */
+  readonly left: number;
+  /** The next column, on a new page where the last one is full. */
+  next(): Column;
+}
+
+/** Pages of so many columns each, begun as they are needed; those after the first are called `title, continued`. */
+export function columnPages(
+  { size }: SheetContext,
+  title: string,
+  columnCount: number,
+  begun?: BegunPage,
+): ColumnPages {
+  const { x, y, width, height } = bodyRect(size);
+  const pages = begun ? [begun.page] : [];
+  const free = [...(begun?.columns ?? [])];
+  return {
+    pages,
+    count: columnCount,
+    get left() {
+      return free.length;
+    },
+    next() {
+      if (free.length === 0) {
+        const page: PageDraft = {
+          head: { title: pages.length === 0 ? title : `${title}, continued` },
+          items: [],
+        };
+        pages.push(page);
+        free.push(...columnsOf(page, x, y, width, height, columnCount));
+      }
+      return free.shift()!;
+    },
+  };
+}
