@@ -1,9 +1,7 @@
 import { type JpegAverages, jpegAverages } from './jpeg-averages.ts';
+import { chromaUndone, isChroma } from './jpeg-chroma.ts';
 
 const BLOCK_PX = 8;
-const FULL = 255;
-const INKS = 4;
-const LIGHTS = 3;
 
 /** A JPEG by the means of its squares of 8 × 8 pixels. */
 export interface InkBlocks {
@@ -17,9 +15,7 @@ export interface InkBlocks {
 }
 
 /**
- * Undefined where the file is no JPEG of so many components, or cannot be read. `colourTransform` as the filter says it;
- * Adobe's marker goes first. Without either, three components are luma and chroma and four are not (ISO 32000-1, Table
- * 13).
+ * Undefined where the file is no JPEG of so many components, or cannot be read. `colourTransform` as the filter says it.
  */
 export function jpegInkBlocks(
   source: Uint8Array,
@@ -29,7 +25,7 @@ export function jpegInkBlocks(
   const read = jpegAverages(source);
   if (!read.ok || read.value.components.length !== components) return undefined;
   const { frame, adobeTransform } = read.value;
-  const isTransformed = (adobeTransform ?? colourTransform ?? (components === LIGHTS ? 1 : 0)) !== 0;
+  const isTransformed = isChroma(frame, adobeTransform, colourTransform);
   const across = Math.ceil(frame.width / BLOCK_PX);
   const down = Math.ceil(frame.height / BLOCK_PX);
   return {
@@ -37,7 +33,7 @@ export function jpegInkBlocks(
     down,
     each: (seen) =>
       eachBlock(read.value, across, down, (values, block) => {
-        if (isTransformed) samplesFromChroma(values);
+        if (isTransformed) chromaUndone(values, components);
         seen(values, block);
       }),
   };
@@ -64,13 +60,4 @@ function eachBlock(
       seen(values, row * columns + column);
     }
   }
-}
-
-/** ITU-T T.871, clause 7, gives red, green and blue; of four components the first three are their complements. */
-function samplesFromChroma(values: number[]): void {
-  if (values.length < LIGHTS) return;
-  const [y, cb, cr] = [values[0]!, values[1]! - 128, values[2]! - 128];
-  const lights = [y + 1.402 * cr, y - 0.344136 * cb - 0.714136 * cr, y + 1.772 * cb];
-  const isInks = values.length === INKS;
-  for (const [i, light] of lights.entries()) values[i] = isInks ? FULL - light : light;
 }

@@ -136,13 +136,14 @@ function samplesSummed(
   }
 }
 
-function sampleAt(row: Uint8Array, index: number, bits: number): number {
+/** A sample of any depth, those of less than a byte counted from the high end of each (ISO 32000-1, 8.9.5.2). */
+export function sampleAt(row: Uint8Array, index: number, bits: number): number {
   if (bits === 16) return (row[2 * index]! << 8) | row[2 * index + 1]!;
   const at = index * bits;
   return (row[at >> 3]! >> (8 - bits - (at & 7))) & ((1 << bits) - 1);
 }
 
-function samplePut(row: Uint8Array, index: number, bits: number, value: number): void {
+export function samplePut(row: Uint8Array, index: number, bits: number, value: number): void {
   if (bits === 16) {
     row[2 * index] = value >> 8;
     row[2 * index + 1] = value & 255;

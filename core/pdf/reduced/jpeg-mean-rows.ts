@@ -1,6 +1,7 @@
 /** A JPEG at an eighth of its size, a row of blocks at a time; the samples are those that the file's own would be. */
 import { ByteBuffer } from '../images/byte-stream.ts';
 import { adobeTransform, type DcPlane, DcScan, dcPlanes, dcStep, meanOf } from '../images/jpeg-averages.ts';
+import { chromaUndone, isChroma } from '../images/jpeg-chroma.ts';
 import type { JpegFrame } from '../images/jpeg-frame.ts';
 import { type JpegFile, jpegFileFromBytes } from '../images/jpeg-markers.ts';
 import { ScanData } from '../images/jpeg-scan-data.ts';
@@ -67,7 +68,7 @@ class BlockRows {
   readonly #frame: JpegFrame;
   readonly #planes: readonly DcPlane[];
   readonly #perLevel: readonly number[];
-  readonly #transform: ((samples: Uint8ClampedArray) => void) | undefined;
+  readonly #isChroma: boolean;
   readonly #samples: Uint8ClampedArray;
   readonly #maxAcross: number;
   readonly #maxDown: number;
@@ -77,7 +78,7 @@ class BlockRows {
     this.#frame = frame;
     this.#planes = planes;
     this.#perLevel = planes.map((_, i) => dcStep(file, i) / 8);
-    this.#transform = transformOf(file, colourTransform);
+    this.#isChroma = isChroma(frame, adobeTransform(file), colourTransform);
     this.#samples = new Uint8ClampedArray(Math.ceil(frame.width / 8) * planes.length);
     this.#maxAcross = Math.max(...frame.components.map(({ across }) => across));
     this.#maxDown = Math.max(...frame.components.map(({ down }) => down));
@@ -89,7 +90,7 @@ class BlockRows {
     const end = Math.min(first + this.#maxDown, Math.ceil(this.#frame.height / 8));
     for (let row = first; row < end; row++) {
       for (const component of this.#planes.keys()) this.#meansInto(samples, row, component);
-      this.#transform?.(samples);
+      if (this.#isChroma) chromaUndone(samples, this.#planes.length);
       yield new Uint8Array(samples.buffer);
     }
   }
@@ -103,26 +104,5 @@ class BlockRows {
     for (let column = 0, to = component; to < samples.length; column++, to += step) {
       samples[to] = meanOf(dc[from + Math.floor((column * across) / this.#maxAcross)]!, perLevel);
     }
-  }
-}
-
-/** ISO 32000-1, Table 13: the marker counts before the parameter, whose default is 1 for three components and 0 for four. */
-function transformOf(file: JpegFile, parameter: number | undefined) {
-  const { length } = file.frame.components;
-  const ids = String.fromCharCode(...file.frame.components.map(({ id }) => id));
-  // Three components that call themselves so have always been taken for what they say.
-  const fallback = length === 3 && ids !== 'RGB' ? 1 : 0;
-  if ((adobeTransform(file) ?? parameter ?? fallback) === 0) return undefined;
-  if (length === 3) return (samples: Uint8ClampedArray) => coloursFromChroma(samples, 3, 0, 1);
-  return length === 4 ? (samples: Uint8ClampedArray) => coloursFromChroma(samples, 4, 255, -1) : undefined;
-}
-
-/** ITU-T T.871, clause 7, gives red, green and blue; the inks are their complements. */
-function coloursFromChroma(samples: Uint8ClampedArray, step: number, base: number, sign: 1 | -1): void {
-  for (let i = 0; i < samples.length; i += step) {
-    const [y, cb, cr] = [samples[i]!, samples[i + 1]! - 128, samples[i + 2]! - 128];
-    samples[i] = base + sign * (y + 1.402 * cr);
-    samples[i + 1] = base + sign * (y - 0.344136 * cb - 0.714136 * cr);
-    samples[i + 2] = base + sign * (y + 1.772 * cb);
   }
 }

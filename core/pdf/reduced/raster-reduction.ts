@@ -1,6 +1,6 @@
 import { ByteBuffer } from '../images/byte-stream.ts';
 import type { PixelSize } from '../images/pixel-window.ts';
-import { type RowLayout, rowBytes } from '../images/raster-predictor.ts';
+import { type RowLayout, rowBytes, sampleAt, samplePut } from '../images/raster-predictor.ts';
 import { sampleTaps, type Taps } from './sample-taps.ts';
 
 export interface RasterToReduce {
@@ -97,15 +97,9 @@ function narrowAdded(row: Uint8Array, layout: RowLayout, { places, taps }: Taps,
   for (let to = 0, tap = 0; to < sums.length; to += components) {
     for (let n = 0; n < taps; n++, tap++) {
       const from = places[tap]! * components;
-      for (let c = 0; c < components; c++) sums[to + c]! += narrowSample(row, from + c, bits);
+      for (let c = 0; c < components; c++) sums[to + c]! += sampleAt(row, from + c, bits);
     }
   }
-}
-
-/** A sample of 1, 2 or 4 bits, counted from the high end of each byte (ISO 32000-1, 8.9.5.2). */
-function narrowSample(row: Uint8Array, index: number, bits: number): number {
-  const at = index * bits;
-  return (row[at >> 3]! >> (8 - bits - (at & 7))) & ((1 << bits) - 1);
 }
 
 function pixelsPicked(row: Uint8Array, layout: RowLayout, places: Int32Array, out: Uint8Array): void {
@@ -113,9 +107,8 @@ function pixelsPicked(row: Uint8Array, layout: RowLayout, places: Int32Array, ou
   if (bits < 8) {
     for (let i = 0; i < places.length * components; i++) {
       const column = Math.floor(i / components);
-      const sample = narrowSample(row, places[column]! * components + (i - column * components), bits);
-      const at = i * bits;
-      out[at >> 3]! |= sample << (8 - bits - (at & 7));
+      const sample = sampleAt(row, places[column]! * components + (i - column * components), bits);
+      samplePut(out, i, bits, sample);
     }
     return;
   }
