@@ -16,7 +16,7 @@ import { filesTried } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../program.ts';
 import { proofRemoved } from '../proof/output-proof.ts';
 import { artworkAt, artworkInVault } from './artwork-in-vault.ts';
-import { jobSaved } from './job-archive.ts';
+import { jobSaved, storedJob } from './job-archive.ts';
 import { bundleExported, bundleImported } from './job-bundle.ts';
 import { outputKept } from './job-output.ts';
 import { panelsReprinted } from './job-reprint.ts';
@@ -259,13 +259,6 @@ async function sheetPreview(
         message: 'The sheet could not be drawn for the screen.',
         remedy: 'Write it to a file and open it in a viewer.',
       });
-}
-
-function storedJob(archive: Archive, id: string): Result<{ job: Job; revision: number }> {
-  const stored = archive.job(id);
-  if (!stored.ok) return stored;
-  const job = jobFromJson(stored.value.document);
-  return job.ok ? resultOk({ job: job.value, revision: stored.value.revision }) : job;
 }
 
 const runSummary = ({

@@ -1,11 +1,19 @@
-import { jobToJson } from '../../core/job/job-json.ts';
+import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Problem } from '../../core/measure/result.ts';
-import { type Result, resultProblem } from '../../core/measure/result.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive, JobSummary } from '../archive/archive.ts';
 import type { ArchiveProblem } from '../archive/database.ts';
 import { fileProblem } from '../files/file-problem.ts';
+
+/** A job as the archive has it. */
+export function storedJob(archive: Archive, id: string): Result<{ job: Job; revision: number }> {
+  const stored = archive.job(id);
+  if (!stored.ok) return stored;
+  const job = jobFromJson(stored.value.document);
+  return job.ok ? resultOk({ job: job.value, revision: stored.value.revision }) : job;
+}
 
 /** Keeps a job and its artwork, whatever revision the archive has: for commands, which name no revision. */
 export async function jobArchived(

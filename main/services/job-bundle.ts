@@ -24,7 +24,7 @@ import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts
 import { fileProblem } from '../files/file-problem.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
 import { sha256Hex } from '../files/sha256.ts';
-import { jobSaved } from './job-archive.ts';
+import { jobSaved, storedJob } from './job-archive.ts';
 
 export const BUNDLE_EXTENSION = '.pwjob';
 const BUNDLE_VERSION = 1;
@@ -56,11 +56,10 @@ export async function bundleExported(
   folder: string,
   { signal, report }: BundleTools,
 ): Promise<Result<{ fileName: string }>> {
-  const stored = archive.job(jobId);
+  const stored = storedJob(archive, jobId);
   if (!stored.ok) return stored;
-  const job = jobFromJson(stored.value.document);
-  if (!job.ok) return job;
-  const { artwork } = job.value;
+  const { job } = stored.value;
+  const { artwork } = job;
   if (artwork && (await archive.vault.state(artwork.sha256)) !== 'sound') {
     return resultProblem({
       code: 'vault-incomplete',
@@ -69,12 +68,12 @@ export async function bundleExported(
     });
   }
   report({ what: 'Exporting the job', done: 0, total: 1 });
-  const fileName = await freeName(folder, fileNameStem(job.value.number));
+  const fileName = await freeName(folder, fileNameStem(job.number));
   const path = join(folder, fileName);
   const partial = partialPath(path);
   partialsSwept(folder, fileName);
   try {
-    const text = jobToJson(job.value);
+    const text = jobToJson(job);
     const zip = new ZipFile();
     const bundle = {
       format: 'panelwright-bundle',
@@ -83,7 +82,7 @@ export async function bundleExported(
       artworkSha256: artwork?.sha256 ?? null,
     } satisfies z.infer<typeof Bundle>;
     // A fixed date, so that the same job makes the same bundle.
-    const mtime = new Date(`${job.value.date}T00:00:00Z`);
+    const mtime = new Date(`${job.date}T00:00:00Z`);
     zip.addBuffer(Buffer.from(JSON.stringify(bundle)), NAMES.bundle, { mtime });
     zip.addBuffer(Buffer.from(text), NAMES.job, { mtime });
     if (artwork) zip.addFile(archive.vault.path(artwork.sha256), NAMES.artwork, { mtime, compress: false });

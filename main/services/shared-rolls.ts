@@ -2,7 +2,6 @@
 import { join } from 'node:path';
 import type { ContractReply, ContractRequest } from '../../core/contract.ts';
 import { fileNameStem } from '../../core/file-name.ts';
-import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { filmGroups, filmsApart } from '../../core/production/shared-film.ts';
@@ -12,6 +11,7 @@ import type { AskContext } from '../contract/handlers.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { filesTried } from '../files/file-problem.ts';
 import { sha256Hex } from '../files/sha256.ts';
+import { storedJob } from './job-archive.ts';
 import type { ServiceParts } from './service-parts.ts';
 
 export function jobsByFilm(
@@ -65,11 +65,9 @@ function sheetName(jobs: readonly Job[]): string {
 function archivedJobs(archive: Archive, jobIds: readonly string[]): Result<Job[]> {
   const jobs: Job[] = [];
   for (const id of jobIds) {
-    const stored = archive.job(id);
+    const stored = storedJob(archive, id);
     if (!stored.ok) return stored;
-    const job = jobFromJson(stored.value.document);
-    if (!job.ok) return job;
-    jobs.push(job.value);
+    jobs.push(stored.value.job);
   }
   return resultOk(jobs);
 }
