@@ -16,7 +16,7 @@ export const ShopItem = z.discriminatedUnion('kind', [
 ]);
 export type ShopItem = z.infer<typeof ShopItem>;
 
-export const ShopItemKind = z.enum(['pattern', 'material', 'shared-rolls', 'artwork-limits']);
+export const ShopItemKind = z.union(ShopItem.options.map(({ shape }) => shape.kind));
 
 export const ShopItems = z.strictObject({
   patterns: z.array(VehiclePattern),

@@ -15,7 +15,11 @@ export const runLengthText = (mm: Mm, unit: 'mm' | 'in'): string =>
  * A distance that nobody tapes, such as the one people look from: `3 m`, `9' 10"`, to the nearest inch or millimetre.
  */
 export const viewingDistanceText = (mm: Mm, unit: 'mm' | 'in'): string =>
-  unit === 'mm' ? lengthText(mm, 'm') : lengthText(Math.round(mm / MM_PER_INCH) * MM_PER_INCH, 'ft-in');
+  unit === 'mm' ? lengthText(mm, 'm') : wholeInchesText(mm);
+
+/** In feet and inches, to the nearest inch. */
+export const wholeInchesText = (mm: Mm): string =>
+  lengthText(Math.round(mm / MM_PER_INCH) * MM_PER_INCH, 'ft-in');
 
 /** The format of long runs, for columns and rulers that keep to one. */
 export const runFormat = (unit: 'mm' | 'in'): 'm' | 'ft-in' => (unit === 'mm' ? 'm' : 'ft-in');

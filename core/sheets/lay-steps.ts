@@ -1,3 +1,4 @@
+import { sentence } from '../layout/findings/finding-context.ts';
 import type { Panel, SeamEdge } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../list-text.ts';
@@ -37,7 +38,7 @@ export function layStep(context: SheetContext, layout: SideLayout, keys: SideKey
   const outer = EDGES.filter((edge) => panel.edges[edge].kind === 'outer');
   const last =
     outer.length > 0 ? [`${listText(outer)} ${outer.length > 1 ? 'edges' : 'edge'} on the outline.`] : [];
-  return [head, ...sentences, ...last.map(capitalised)].join(' ');
+  return [head, ...sentences, ...last.map(sentence)].join(' ');
 }
 
 function edgeSentence(
@@ -58,17 +59,15 @@ function edgeSentence(
   switch (at.lies) {
     case 'over': {
       const trim = at.trim === 'vehicle' ? ' Trim there.' : '';
-      return `${capitalised(edge)} edge on ${place}.${trim}`;
+      return `${sentence(edge)} edge on ${place}.${trim}`;
     }
     case 'under':
       return at.allowanceMm > 0
-        ? `${capitalised(edge)}: runs ${length(at.allowanceMm)} past ${key}, ${neighbours} will cover it.`
-        : `${capitalised(edge)}: ends on ${key}, ${neighbours} will cover it.`;
+        ? `${sentence(edge)}: runs ${length(at.allowanceMm)} past ${key}, ${neighbours} will cover it.`
+        : `${sentence(edge)}: ends on ${key}, ${neighbours} will cover it.`;
     case 'edge-to-edge':
-      return `${capitalised(edge)} edge on ${place}, against ${neighbours}.`;
+      return `${sentence(edge)} edge on ${place}, against ${neighbours}.`;
     case 'apart':
-      return `${capitalised(edge)}: wrap ${length(at.allowanceMm)} into the gap at ${key}.`;
+      return `${sentence(edge)}: wrap ${length(at.allowanceMm)} into the gap at ${key}.`;
   }
 }
-
-const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

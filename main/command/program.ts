@@ -1,6 +1,7 @@
 /** The command line: one command per thing that an operator or owner does. `commandRun` is also what tests call. */
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { PageBox } from '../../core/job/schema.ts';
+import { sentence } from '../../core/layout/findings/finding-context.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { SHEET_KINDS, SheetKind, USUAL_SHEETS } from '../../core/sheets/sheet-kind.ts';
 import { Archive } from '../archive/archive.ts';
@@ -218,8 +219,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
 /** What the parser complains of, as a sentence: “error: unknown option '--x'” is “Unknown option '--x'.” */
 function usageSentence(complaint: string): string {
   const bare = complaint.trim().replace(/^error: /, '');
-  const sentence = bare.charAt(0).toUpperCase() + bare.slice(1);
-  return `${/[.?)]$/.test(sentence) ? sentence : `${sentence}.`}\n`;
+  return `${sentence(/[.?)]$/.test(bare) ? bare : `${bare}.`)}\n`;
 }
 
 const boxOption = () =>

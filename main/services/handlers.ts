@@ -9,7 +9,7 @@ import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { Archive, Run } from '../archive/archive.ts';
+import type { Run } from '../archive/archive.ts';
 import type { AskContext, Handlers } from '../contract/handlers.ts';
 import { demoJobAdded } from '../demo/demo-job.ts';
 import { filesTried } from '../files/file-problem.ts';

@@ -1,22 +1,20 @@
 /** Areas, runs, times and money as the screens write them: rounded to what an estimate can bear, in the job's system. */
-import { decimalText, lengthText } from '../../core/measure/length-text.ts';
-import { MM_PER_FOOT, MM_PER_INCH } from '../../core/measure/units.ts';
+import { figureShown } from '../../core/measure/figure-units.ts';
+import { decimalText } from '../../core/measure/length-text.ts';
+import { wholeInchesText } from '../../core/measure/run-length.ts';
 
 const MM_PER_M = 1000;
-const SQUARE_FEET_PER_M2 = (MM_PER_M / MM_PER_FOOT) ** 2;
 const MINUTES_PER_HOUR = 60;
 
 /** A run that is too long for millimetres, to the nearest tenth of a metre or inch: `12.4 m`, `40' 8"`. */
 export const runText = (metres: number, unit: 'mm' | 'in'): string =>
-  unit === 'mm'
-    ? `${metres.toFixed(1)} m`
-    : lengthText(Math.round((metres * MM_PER_M) / MM_PER_INCH) * MM_PER_INCH, 'ft-in');
+  unit === 'mm' ? `${metres.toFixed(1)} m` : wholeInchesText(metres * MM_PER_M);
 
 /** `18.2 m²`, `196 ft²`. */
 export const areaText = (squareMetres: number, unit: 'mm' | 'in'): string =>
   unit === 'mm'
     ? `${squareMetres.toFixed(1)} m²`
-    : `${decimalText(squareMetres * SQUARE_FEET_PER_M2, 0)} ft²`;
+    : `${decimalText(figureShown(squareMetres, 'm²', 'in'), 0)} ft²`;
 
 /** Working time: minutes below two hours, else hours with one decimal. */
 export const workText = (minutes: number): string =>
