@@ -1,8 +1,9 @@
 /** What the checks look at, and how they say where something is. */
+
+import type { Place } from '../findings/finding.ts';
+import { jobLengthText } from '../findings/layout/finding-context.ts';
 import type { Job, Side } from '../job/schema.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import type { Place } from '../layout/finding.ts';
-import { jobLengthText } from '../layout/findings/finding-context.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Rect, rectBottom, rectGrown, rectRight } from '../measure/rect.ts';
 import { viewingDistanceText } from '../measure/run-length.ts';

@@ -1,8 +1,8 @@
 /** What the pages of an artwork say to the operator as soon as it is opened: comments, damage, claims, missing sizes. */
-import type { Finding, Severity } from '../layout/finding.ts';
-import { finding } from '../layout/findings/finding-context.ts';
+import type { Finding, Severity } from '../findings/finding.ts';
+import { finding } from '../findings/layout/finding-context.ts';
 import type { Problem } from '../measure/result.ts';
-import type { ArtworkPage } from '../pdf/artwork.ts';
+import type { ArtworkPage } from '../pdf/document/artwork.ts';
 import { PDFX4_CLAIM } from './pdfx4-check.ts';
 
 export interface OpenedPages {

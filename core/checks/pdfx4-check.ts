@@ -5,7 +5,7 @@
  * A panel keeps the claim of its artwork only if the page that it is cut from breaks none and the panel, read back by the
  * proof, breaks none either: cutting adds objects, and a claim that nobody checked is worse than none.
  */
-import type { Artwork } from '../pdf/artwork.ts';
+import type { Artwork } from '../pdf/document/artwork.ts';
 import { documentScan } from './scan/document-scan.ts';
 import { type PageClaimScan, pageClaimScan } from './scan/page-scan.ts';
 import type { ArtworkScan } from './scan/schema.ts';

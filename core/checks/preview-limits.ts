@@ -3,8 +3,8 @@
  * draws in RGB, with no press profile and no overprint; a page on which that makes no difference has no limits.
  */
 
-import { isDrawnReduced, REDUCED_PX } from '../coarse-picture.ts';
-import { listText } from '../list-text.ts';
+import { listText } from '../measure/list-text.ts';
+import { isDrawnReduced, REDUCED_PX } from '../preview/coarse-picture.ts';
 import type { DocumentScan, PageScan } from './scan/schema.ts';
 
 /** Names in one sentence; the rest are counted. */

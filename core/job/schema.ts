@@ -5,6 +5,7 @@
  * Lengths are finished millimetres unless the name or the comment says drawn.
  */
 import { z } from 'zod';
+import { PageBox } from '../measure/page-box.ts';
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
 import { ProductionSettings } from '../shop/production-settings.ts';
@@ -153,8 +154,6 @@ export const Side = z.strictObject({
   notes: text,
 });
 
-export const PageBox = z.enum(['media', 'crop', 'bleed', 'trim', 'art']);
-
 export const ArtworkReference = z.strictObject({
   fileName: name,
   /** SHA-256 of the file's bytes, lower-case hexadecimal. */
@@ -271,7 +270,6 @@ export type HardArea = z.infer<typeof HardArea>;
 export type Opening = z.infer<typeof Opening>;
 export type OpeningKind = z.infer<typeof OpeningKind>;
 export type ArtworkReference = z.infer<typeof ArtworkReference>;
-export type PageBox = z.infer<typeof PageBox>;
 export type Film = z.infer<typeof Film>;
 export type Printer = z.infer<typeof Printer>;
 export type OutputSize = z.infer<typeof OutputSize>;

@@ -1,6 +1,7 @@
 /** What an installer or a label says about one edge of a panel: its neighbour there, and who lies on top. */
-import { listText } from '../list-text.ts';
+
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
+import { listText } from '../measure/list-text.ts';
 import type { Edge } from '../measure/rect.ts';
 import type { Panel, PanelEdge, SeamEdge } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';

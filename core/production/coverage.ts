@@ -1,4 +1,4 @@
-import type { Finding } from '../layout/finding.ts';
+import type { Finding } from '../findings/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 

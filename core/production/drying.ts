@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { Finding } from '../layout/finding.ts';
+import type { Finding } from '../findings/finding.ts';
 import { InkKind } from '../shop/ink-kind.ts';
 import { localFromMinutes, localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
 import { nextWorkingMinute, type WorkingHours, workEnd } from '../shop/working-hours.ts';

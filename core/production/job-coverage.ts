@@ -1,7 +1,7 @@
 /** Ink coverage of a job, panel by panel: as computed from the artwork, or as somebody entered it. */
 import { z } from 'zod';
+import type { Finding } from '../findings/finding.ts';
 import type { Job } from '../job/schema.ts';
-import type { Finding } from '../layout/finding.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';

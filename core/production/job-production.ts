@@ -2,8 +2,10 @@
  * How a job is printed, dried, laminated and packed: its roll plan, its clock, its estimates, and what speaks
  * against them. Derived from the job each time; only the settings are stored.
  */
+
+import type { Finding } from '../findings/finding.ts';
+import { kindPairingFindings, pairingFindings } from '../findings/pairing.ts';
 import type { Job } from '../job/schema.ts';
-import type { Finding } from '../layout/finding.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
@@ -23,7 +25,6 @@ import {
   type MeasuredCoverage,
 } from './job-coverage.ts';
 import { materialPrice } from './material-price.ts';
-import { kindPairingFindings, pairingFindings } from './pairing.ts';
 
 export interface JobProduction {
   readonly settings: ProductionSettings;

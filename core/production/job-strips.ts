@@ -1,8 +1,9 @@
 /** The print files of a job that is printed strip by strip: what of the roll plan goes into which file. */
-import { stripFileName } from '../file-name.ts';
+
+import { MAX_PAGE_MM } from '../findings/layout/output-findings.ts';
 import type { Job, OutputSize } from '../job/schema.ts';
-import { MAX_PAGE_MM } from '../layout/findings/output-findings.ts';
 import type { Mm } from '../measure/units.ts';
+import { stripFileName } from '../output/file-name.ts';
 import { type PrintStrip, printStrips } from '../rolls/print-strips.ts';
 import type { RollStock } from '../shop/rolls.ts';
 import type { JobProduction } from './job-production.ts';

@@ -2,8 +2,8 @@
 
 import { z } from 'zod';
 import type { Job } from '../job/schema.ts';
-import { listText } from '../list-text.ts';
 import { lengthText } from '../measure/length-text.ts';
+import { listText } from '../measure/list-text.ts';
 import { jobProductionSettings } from './job-production.ts';
 
 /** Jobs whose panels can lie on the same rolls. */

@@ -1,6 +1,7 @@
 /** The panels of several jobs on one film, laid on the same rolls: short panels of one fill the film beside another's. */
+
+import type { Finding } from '../findings/finding.ts';
 import type { Job } from '../job/schema.ts';
-import type { Finding } from '../layout/finding.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { DEFAULT_PLAN_EFFORT, type PlanEffort, type SearchLook } from '../rolls/assignment-search.ts';

@@ -1,5 +1,5 @@
 /** What can be wrong with a roll plan, each as a sentence with its remedy, lengths in the unit of the job. */
-import type { Finding, Place, Severity } from '../layout/finding.ts';
+import type { Finding, Place, Severity } from '../findings/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { runLengthText } from '../measure/run-length.ts';
 import type { Mm } from '../measure/units.ts';

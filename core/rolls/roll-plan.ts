@@ -1,4 +1,4 @@
-import type { Finding } from '../layout/finding.ts';
+import type { Finding } from '../findings/finding.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import {

@@ -1,10 +1,10 @@
+import { MAX_PAGE_MM } from '../findings/layout/output-findings.ts';
 import { DEFAULT_LAP_MM, DEFAULT_SHIFT_LAP_MM } from '../job/defaults.ts';
 import { lapAllowances } from '../job/joint-default.ts';
 import { rectAlong, regionsPlaced } from '../job/region.ts';
 import type { Job, Joint, OutputSize, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import { MAX_PAGE_MM } from '../layout/findings/output-findings.ts';
 import { printableLength } from '../layout/panel-fit.ts';
 import type { Mm } from '../measure/units.ts';
 import { jobCostCard } from './job-cost-card.ts';

@@ -1,4 +1,4 @@
-import { jobSet, layoutReplace } from '../job/edits.ts';
+import { jobSet, layoutReplace } from '../job/edits/edits.ts';
 import type { Job } from '../job/schema.ts';
 import type { Problem, Result } from '../measure/result.ts';
 import type { PlanOffer } from './plan-answer.ts';

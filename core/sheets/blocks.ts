@@ -1,6 +1,6 @@
+import { type Anchor, type Item, TEXT_ASCENT, THIN } from '../drawing/drawing.ts';
+import { linesHeight, styleOf, type TextStyle, textLine, textLines } from '../drawing/text-block.ts';
 import type { Mm } from '../measure/units.ts';
-import { type Anchor, type Item, TEXT_ASCENT, THIN } from './drawing/drawing.ts';
-import { linesHeight, styleOf, type TextStyle, textLine, textLines } from './drawing/text-block.ts';
 import { type FlowBlock, type FlowPiece, rowsKept } from './flow.ts';
 import { linesKept, type SheetContext } from './sheet-context.ts';
 

@@ -1,8 +1,8 @@
+import { CAP_HEIGHT, type Item, LINE_PITCH, type Stroke } from '../drawing/drawing.ts';
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { styleOf, type TextStyle, textFitted, textLine } from '../drawing/text-block.ts';
 import type { Edge, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { CAP_HEIGHT, type Item, LINE_PITCH, type Stroke } from './drawing/drawing.ts';
-import type { FontMetrics } from './drawing/font-library.ts';
-import { styleOf, type TextStyle, textFitted, textLine } from './drawing/text-block.ts';
 
 /** A note at the outline of a picture, tied by a thin line to the place that it speaks of. */
 export interface EdgeLabel {

@@ -1,5 +1,5 @@
+import type { Item } from '../drawing/drawing.ts';
 import type { Mm } from '../measure/units.ts';
-import type { Item } from './drawing/drawing.ts';
 
 /** Something that fits on a page in one piece: a row, a paragraph, a box. */
 export interface FlowPiece {

@@ -1,10 +1,10 @@
+import type { RasterPicture } from '../drawing/drawing.ts';
+import type { FontMetrics } from '../drawing/font-library.ts';
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listBlock } from './blocks.ts';
 import { cautionEntries, toolEntries } from './cautions.ts';
 import { isTwoColumns } from './column-pages.ts';
-import type { RasterPicture } from './drawing/drawing.ts';
-import type { FontMetrics } from './drawing/font-library.ts';
 import { blocksBeside, type FlowBlock } from './flow.ts';
 import { type JobBlocks, overviewPages } from './overview-page.ts';
 import { bodyRect, type PageDraft, type Sheet } from './page-frame.ts';

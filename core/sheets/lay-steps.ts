@@ -1,11 +1,11 @@
-import { sentence } from '../layout/findings/finding-context.ts';
+import { styleOf } from '../drawing/text-block.ts';
+import { sentence } from '../findings/layout/finding-context.ts';
 import type { Panel, SeamEdge } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { listText } from '../list-text.ts';
+import { listText } from '../measure/list-text.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { ListEntry } from './blocks.ts';
-import { styleOf } from './drawing/text-block.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLength } from './sheet-length.ts';
 import { type SideKeys, seamFromLine, seamFromZero } from './side-keys.ts';

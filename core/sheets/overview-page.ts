@@ -1,10 +1,10 @@
+import { type Item, type RasterPicture, THICK } from '../drawing/drawing.ts';
+import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { type Cell, tableBlock } from './blocks.ts';
 import { columnPages, columnsOf } from './column-pages.ts';
-import { type Item, type RasterPicture, THICK } from './drawing/drawing.ts';
-import { sizeFromCap, styleOf, textFitted, textLine } from './drawing/text-block.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import { blockInNewColumn, type FlowBlock } from './flow.ts';
 import { arrowItem, bodyRect, type PageDraft, type PageHead } from './page-frame.ts';

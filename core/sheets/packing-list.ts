@@ -1,9 +1,9 @@
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
-import type { FontMetrics } from './drawing/font-library.ts';
-import { styleOf } from './drawing/text-block.ts';
 import { flowed } from './flow.ts';
 import type { Sheet } from './page-frame.ts';
 import { sheetContext } from './sheet-context.ts';

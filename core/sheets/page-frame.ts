@@ -1,8 +1,8 @@
+import { BLACK, type Drawing, type Item, TEXT_ASCENT, THICK, THIN } from '../drawing/drawing.ts';
+import { linesHeight, styleOf, textFitted, textLine, textLines, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { BLACK, type Drawing, type Item, TEXT_ASCENT, THICK, THIN } from './drawing/drawing.ts';
-import { linesHeight, styleOf, textFitted, textLine, textLines, textWrapped } from './drawing/text-block.ts';
 import { jobCodeText, qrCode, qrItem } from './qr-code.ts';
 import { longTextKept, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';

@@ -1,11 +1,11 @@
+import { type Item, TEXT_ASCENT } from '../drawing/drawing.ts';
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { linesHeight, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { type Item, TEXT_ASCENT } from './drawing/drawing.ts';
-import type { FontMetrics } from './drawing/font-library.ts';
-import { linesHeight, styleOf, textFitted, textLine } from './drawing/text-block.ts';
 import { type LabelSheet, labelRect, labelsPerSheet } from './label-sheet.ts';
 import type { Sheet } from './page-frame.ts';
 import { panelCodeText, qrCode, qrItem } from './qr-code.ts';

@@ -1,6 +1,6 @@
+import { BLACK, type Item, MEDIUM, THIN } from '../drawing/drawing.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { BLACK, type Item, MEDIUM, THIN } from './drawing/drawing.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import { numberCap } from './picture-tiles.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';

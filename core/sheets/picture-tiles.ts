@@ -1,9 +1,9 @@
+import { BLACK, CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke, THIN } from '../drawing/drawing.ts';
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
 import type { Panel } from '../layout/panel.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { BLACK, CAP_HEIGHT, type FontRole, type Item, PAPER, type Stroke, THIN } from './drawing/drawing.ts';
-import type { FontMetrics } from './drawing/font-library.ts';
-import { sizeFromCap, styleOf, textLine } from './drawing/text-block.ts';
 import type { Placer } from './placer.ts';
 
 /** White tiles with text, which stand on a picture: panel numbers, names of openings, which panel lies on which. */

@@ -1,5 +1,5 @@
+import type { RasterPicture } from '../drawing/drawing.ts';
 import type { Rect } from '../measure/rect.ts';
-import type { RasterPicture } from './drawing/drawing.ts';
 
 /** How much of the artwork's darkness is left under lines and numbers. */
 const KEPT = 0.45;

@@ -1,9 +1,9 @@
 import bwip from 'bwip-js/generic';
+import type { RectsItem } from '../drawing/drawing.ts';
 import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import type { RectsItem } from './drawing/drawing.ts';
 
 /** A QR code (ISO/IEC 18004) as dark and light modules, without its quiet zone. */
 export interface QrCode {

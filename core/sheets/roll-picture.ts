@@ -9,10 +9,7 @@
  *     └───────┴─────────────┴──▷
  *     0   .   .   .   .   5 m       film from its start
  */
-import type { Point, Rect } from '../measure/rect.ts';
-import type { Mm } from '../measure/units.ts';
-import { cutLines } from '../rolls/print-strips.ts';
-import type { PlacedPanel } from '../rolls/roll-use.ts';
+
 import {
   BLACK,
   CAP_HEIGHT,
@@ -23,9 +20,13 @@ import {
   type Stroke,
   TEXT_ASCENT,
   THIN,
-} from './drawing/drawing.ts';
-import type { FontMetrics } from './drawing/font-library.ts';
-import { sizeFromCap, styleOf, textFitted, textLine } from './drawing/text-block.ts';
+} from '../drawing/drawing.ts';
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
+import type { Point, Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { cutLines } from '../rolls/print-strips.ts';
+import type { PlacedPanel } from '../rolls/roll-use.ts';
 import type { FlowPiece } from './flow.ts';
 import { leadOutLevels } from './lead-outs.ts';
 import type { RollRow } from './roll-rows.ts';

@@ -1,8 +1,8 @@
+import { BLACK, type Item, THIN } from '../drawing/drawing.ts';
+import { linesHeight, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { headingPiece } from './blocks.ts';
-import { BLACK, type Item, THIN } from './drawing/drawing.ts';
-import { linesHeight, styleOf, textFitted, textLine } from './drawing/text-block.ts';
 import type { FlowBlock, FlowPiece } from './flow.ts';
 import {
   CUT_STROKE,

@@ -1,8 +1,8 @@
+import { BLACK, type Item, PAPER, type Stroke } from '../drawing/drawing.ts';
 import type { Seam } from '../layout/panel.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { type Point, type Rect, rectHorizontal, rectVertical } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { BLACK, type Item, PAPER, type Stroke } from './drawing/drawing.ts';
 
 const TOOTH_PITCH_MM: Mm = 5;
 const TOOTH_MM: Mm = 1.7;

@@ -1,13 +1,14 @@
 /** The roll plan of several jobs that print on one film together. */
+
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
-import { listText } from '../list-text.ts';
+import { listText } from '../measure/list-text.ts';
 import type { SharedRolls } from '../production/shared-rolls.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, isTwoColumns } from './column-pages.ts';
-import type { FontMetrics } from './drawing/font-library.ts';
-import { styleOf } from './drawing/text-block.ts';
 import { type FlowBlock, flowed } from './flow.ts';
 import { bodyRect, type Sheet, type SheetSubject, unitText } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';

@@ -1,6 +1,6 @@
+import type { FontLibrary } from '../drawing/font-library.ts';
+import { pdfFromDrawings } from '../drawing/pdf-document.ts';
 import type { Job } from '../job/schema.ts';
-import type { FontLibrary } from './drawing/font-library.ts';
-import { pdfFromDrawings } from './drawing/pdf-document.ts';
 import type { Sheet } from './page-frame.ts';
 
 export interface SheetsPdfFacts {

@@ -1,3 +1,4 @@
+import { styleOf } from '../drawing/text-block.ts';
 import type { Panel, PanelEdge, Seam } from '../layout/panel.ts';
 import { edgeName, seamDatums } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -6,7 +7,6 @@ import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { boldStyle, type Cell, listBlock, signOffBlock, signOffRow, tableBlock } from './blocks.ts';
 import { OPENING_ADVICE } from './cautions.ts';
-import { styleOf } from './drawing/text-block.ts';
 import { blocksBeside, type FlowBlock } from './flow.ts';
 import { layStepEntries } from './lay-steps.ts';
 import { seamShift } from './seam-shift.ts';

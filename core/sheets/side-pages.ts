@@ -1,9 +1,9 @@
+import { type Item, type RasterPicture, TEXT_ASCENT } from '../drawing/drawing.ts';
+import { linesHeight, styleOf, textLine } from '../drawing/text-block.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { COLUMN_GAP_MM, columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
-import { type Item, type RasterPicture, TEXT_ASCENT } from './drawing/drawing.ts';
-import { linesHeight, styleOf, textLine } from './drawing/text-block.ts';
 import { EDGE_LABEL_SIZES } from './edge-labels.ts';
 import {
   type ClosingBlocks,

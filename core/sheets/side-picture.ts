@@ -1,3 +1,4 @@
+import { type Item, PAPER, type RasterPicture, type Stroke, THICK } from '../drawing/drawing.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
 import {
@@ -9,7 +10,6 @@ import {
   rectVertical,
 } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { type Item, PAPER, type RasterPicture, type Stroke, THICK } from './drawing/drawing.ts';
 import { type EdgeLabel, edgeBandDepth, edgeLabelItems } from './edge-labels.ts';
 import { pictureCropped } from './picture.ts';
 import { numberItems, openingTextItems, seamTextItems } from './picture-tiles.ts';

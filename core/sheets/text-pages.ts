@@ -1,6 +1,6 @@
+import { textWrapped } from '../drawing/text-block.ts';
 import { bodyStyle, longTextBlock } from './blocks.ts';
 import { columnPages, columnsOf } from './column-pages.ts';
-import { textWrapped } from './drawing/text-block.ts';
 import { type FlowBlock, flowed } from './flow.ts';
 import { bodyRect, type PageDraft, type Sheet, type SheetSubject, sheetsFromDrafts } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';

@@ -1,3 +1,4 @@
+import { styleOf } from '../drawing/text-block.ts';
 import type { Film, Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -11,7 +12,6 @@ import { localTimeText, minutesFromLocal } from '../shop/local-time.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { FILM_KIND_NAMES } from '../shop/shelf.ts';
 import { type Cell, TICK_BOX } from './blocks.ts';
-import { styleOf } from './drawing/text-block.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { type DisplayUnit, sheetLength, sheetRun, sheetSize } from './sheet-length.ts';
 

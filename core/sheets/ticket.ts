@@ -1,6 +1,10 @@
 /** The ticket: what production prints, how, on what, when it may be laminated, and what must be checked. */
+
+import { type Item, TEXT_ASCENT, THICK } from '../drawing/drawing.ts';
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { styleOf, textFitted, textLine } from '../drawing/text-block.ts';
+import { type Finding, findingKey } from '../findings/finding.ts';
 import type { Job } from '../job/schema.ts';
-import { type Finding, findingKey } from '../layout/finding.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Mm } from '../measure/units.ts';
@@ -8,9 +12,6 @@ import type { JobProduction } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import { type Cell, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
-import { type Item, TEXT_ASCENT, THICK } from './drawing/drawing.ts';
-import type { FontMetrics } from './drawing/font-library.ts';
-import { styleOf, textFitted, textLine } from './drawing/text-block.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import type { Column, FlowBlock } from './flow.ts';
 import { packingEntries } from './packing-list.ts';

@@ -4,12 +4,12 @@
  */
 import { join } from 'node:path';
 import type Database from 'better-sqlite3';
-import type { Progress } from '../../core/contract.ts';
+import type { Progress } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { ProofReport } from '../../core/proof/proof-report.ts';
-import { NOT_PROVED, RunProof } from '../../core/proof/run-proof.ts';
-import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
+import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { ProofReport } from '../../core/verify/proof-report.ts';
+import { NOT_PROVED, RunProof } from '../../core/verify/run-proof.ts';
 import { scratchSwept } from '../files/scratch-folder.ts';
 import { type ArchiveProblem, type DatabaseOptions, databaseOpen, type OpenedDatabase } from './database.ts';
 import { SearchWords } from './search.ts';

@@ -5,7 +5,7 @@
  */
 import { rename, rm } from 'node:fs/promises';
 import { basename, dirname } from 'node:path';
-import type { Progress } from '../../core/contract.ts';
+import type { Progress } from '../../core/contract/contract.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
 import { folderMade } from '../files/folder-made.ts';

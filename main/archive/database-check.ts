@@ -3,7 +3,7 @@
  * interrupted; this looks for what only a failing disk does.
  */
 import { Worker } from 'node:worker_threads';
-import { moduleBeside } from '../module-beside.ts';
+import { moduleBeside } from '../files/module-beside.ts';
 import { type ArchiveProblem, databaseDamaged, databaseProblem } from './database.ts';
 
 export interface DatabaseCheck {

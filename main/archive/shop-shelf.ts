@@ -1,6 +1,11 @@
 /** What the shop keeps for its next job, beside the jobs: it lies in the same database and goes into every backup. */
 import type Database from 'better-sqlite3';
-import { type ShopItem, type ShopItems, shopItemId, shopItemsFromStored } from '../../core/shop-items.ts';
+import {
+  type ShopItem,
+  type ShopItems,
+  shopItemId,
+  shopItemsFromStored,
+} from '../../core/contract/shop-items.ts';
 
 export class ShopShelf {
   readonly #db: Database.Database;

@@ -1,5 +1,5 @@
 import { existsSync } from 'node:fs';
-import type { Progress } from '../../core/contract.ts';
+import type { Progress } from '../../core/contract/contract.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { Archive } from '../archive/archive.ts';
 import { archiveCopied } from '../archive/backup.ts';

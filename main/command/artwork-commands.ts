@@ -1,14 +1,14 @@
 import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { PageScan } from '../../core/checks/scan/schema.ts';
-import type { PageBox } from '../../core/job/schema.ts';
 import { decimalText, lengthText } from '../../core/measure/length-text.ts';
+import type { PageBox } from '../../core/measure/page-box.ts';
 import type { Result } from '../../core/measure/result.ts';
 import { resultOk } from '../../core/measure/result.ts';
-import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/artwork.ts';
-import { artworkOpened, artworkScanned } from '../services/artwork-file.ts';
+import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/document/artwork.ts';
+import { artworkOpened, artworkScanned } from '../artwork/artwork-file.ts';
+import { jobFileRead, jobFileWritten } from '../job/job-file.ts';
+import { jobState } from '../job/job-state.ts';
 import { jobArchived } from '../services/job-archive.ts';
-import { jobFileRead, jobFileWritten } from '../services/job-file.ts';
-import { jobState } from '../services/job-state.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, printable, tableLines } from './terminal.ts';
 

@@ -1,16 +1,17 @@
 import { randomUUID } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { jobEmpty } from '../../core/job/defaults.ts';
-import { sideAdd } from '../../core/job/edits.ts';
-import type { Job, PageBox } from '../../core/job/schema.ts';
-import { sideSuggested } from '../../core/job/side-suggested.ts';
+import { sideAdd } from '../../core/job/edits/edits.ts';
+import { sideSuggested } from '../../core/job/edits/side-suggested.ts';
+import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { ArtworkPage } from '../../core/pdf/artwork.ts';
-import { artworkOpened } from '../services/artwork-file.ts';
+import type { ArtworkPage } from '../../core/pdf/document/artwork.ts';
+import { artworkOpened } from '../artwork/artwork-file.ts';
+import { jobFileWritten } from '../job/job-file.ts';
+import { jobState } from '../job/job-state.ts';
 import { jobArchived } from '../services/job-archive.ts';
-import { jobFileWritten } from '../services/job-file.ts';
-import { jobState } from '../services/job-state.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines } from './terminal.ts';
 

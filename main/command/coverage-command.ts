@@ -2,8 +2,8 @@ import { jobLayout } from '../../core/layout/side-layout.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { COVERAGE_NOTE, type PanelCoverage } from '../../core/production/job-coverage.ts';
+import { pageExtents } from '../artwork/artwork-file.ts';
 import { coverageTried, jobCoverage } from '../ink/job-coverage.ts';
-import { pageExtents } from '../services/artwork-file.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { type JobOptions, jobOpened } from './job-commands.ts';
 

@@ -1,7 +1,7 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
-import { archivedRunProved, archivedRunProvedAgain } from '../proof/proof-task.ts';
+import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { panelsReprinted } from '../services/job-reprint.ts';
+import { archivedRunProved, archivedRunProvedAgain } from '../verify/proof-task.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, proofLines, tableLines } from './terminal.ts';
 

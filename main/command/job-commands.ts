@@ -1,29 +1,29 @@
 import { join } from 'node:path';
-import type { PageBox } from '../../core/job/schema.ts';
-import { findingKey } from '../../core/layout/finding.ts';
-import type { Manifest } from '../../core/manifest.ts';
+import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
+import { findingKey } from '../../core/findings/finding.ts';
+import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { NOT_PROVED, type RunProof } from '../../core/proof/run-proof.ts';
-import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
-import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
+import type { Manifest } from '../../core/output/manifest.ts';
+import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { NOT_PROVED, type RunProof } from '../../core/verify/run-proof.ts';
 import type { Archive } from '../archive/archive.ts';
+import { artworkScanned } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
-import { sheetFontFiles } from '../fonts.ts';
-import { proofRemoved } from '../proof/output-proof.ts';
-import { folderProved, proofArchived, runProofFromResult } from '../proof/proof-task.ts';
-import { artworkScanned } from '../services/artwork-file.ts';
+import { sheetFontFiles } from '../files/fonts.ts';
+import { type JobWithArtwork, jobArtwork, jobFileRead } from '../job/job-file.ts';
+import { type JobState, jobState, jobStateMeasured } from '../job/job-state.ts';
 import { jobArchived } from '../services/job-archive.ts';
-import { type JobWithArtwork, jobArtwork, jobFileRead } from '../services/job-file.ts';
 import {
   glyphRemarks,
   jobOutput,
   type OutputBlocked,
   outputKept,
   pictureRemarks,
-} from '../services/job-output.ts';
-import { type JobState, jobState, jobStateMeasured } from '../services/job-state.ts';
-import { type DrawnKind, runSheets } from '../services/run-sheets.ts';
+} from '../tasks/job-output.ts';
+import { type DrawnKind, runSheets } from '../tasks/run-sheets.ts';
+import { proofRemoved } from '../verify/output-proof.ts';
+import { folderProved, proofArchived, runProofFromResult } from '../verify/proof-task.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, findingLinesFolded, printable, proofLines } from './terminal.ts';
 

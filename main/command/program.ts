@@ -1,13 +1,13 @@
 /** The command line: one command per thing that an operator or owner does. `commandRun` is also what tests call. */
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
-import { PageBox } from '../../core/job/schema.ts';
-import { sentence } from '../../core/layout/findings/finding-context.ts';
+import { sentence } from '../../core/findings/layout/finding-context.ts';
+import { PageBox } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
-import { SHEET_KINDS, SheetKind, USUAL_SHEETS } from '../../core/sheets/sheet-kind.ts';
+import { SHEET_KINDS, SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { Archive } from '../archive/archive.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { databaseTried } from '../archive/database.ts';
-import { PROGRAM_VERSION } from '../program.ts';
+import { PROGRAM_VERSION } from '../files/program.ts';
 import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { jobBegin } from './begin-command.ts';

@@ -1,16 +1,16 @@
 import { CHECK_REPORT, checkReportSheets } from '../../core/checks/report/check-report.ts';
+import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
+import { artworkScanned } from '../artwork/artwork-file.ts';
+import { sidePictures } from '../artwork/side-pictures.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
+import { sheetFontFiles } from '../files/fonts.ts';
+import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
-import { sheetFontFiles } from '../fonts.ts';
-import { PROGRAM_VERSION } from '../program.ts';
-import { artworkScanned } from '../services/artwork-file.ts';
-import { glyphRemarks, pictureRemarks } from '../services/job-output.ts';
-import { sidePictures } from '../services/side-pictures.ts';
+import { glyphRemarks, pictureRemarks } from '../tasks/job-output.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { type JobOptions, jobOpened } from './job-commands.ts';
 

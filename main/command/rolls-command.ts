@@ -4,8 +4,8 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { filesTried } from '../files/file-problem.ts';
-import { jobFileRead } from '../services/job-file.ts';
-import { sharedPlan, sharedPlanPdf } from '../services/shared-roll-plan.ts';
+import { jobFileRead } from '../job/job-file.ts';
+import { sharedPlan, sharedPlanPdf } from '../tasks/shared-roll-plan.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines } from './terminal.ts';
 

@@ -1,8 +1,8 @@
 /** What a command says and where: results on stdout, progress and problems on stderr. */
-import type { Progress } from '../../core/contract.ts';
-import type { Finding } from '../../core/layout/finding.ts';
+import type { Progress } from '../../core/contract/contract.ts';
+import type { Finding } from '../../core/findings/finding.ts';
 import type { Problem } from '../../core/measure/result.ts';
-import type { RunProof } from '../../core/proof/run-proof.ts';
+import type { RunProof } from '../../core/verify/run-proof.ts';
 
 export interface Streams {
   readonly stdout: { write(text: string): unknown };

@@ -2,7 +2,7 @@
  * Answers one message of a screen, whichever way it came: checks the verb and the request, calls the handler,
  * turns every failure into a problem. Nothing that a screen sends can throw past here.
  */
-import { CONTRACT, type ContractVerb } from '../../core/contract.ts';
+import { CONTRACT, type ContractVerb } from '../../core/contract/contract.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 import type { AskContext, Handler, Handlers } from './handlers.ts';
 

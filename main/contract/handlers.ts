@@ -1,4 +1,4 @@
-import type { ContractReply, ContractRequest, ContractVerb, Progress } from '../../core/contract.ts';
+import type { ContractReply, ContractRequest, ContractVerb, Progress } from '../../core/contract/contract.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 
 /** What a handler knows of the one who asks. */

@@ -1,6 +1,6 @@
 /** A thread that packs segments and unpacks streams. Requests wait in it for their turn; an error in it fails all of them. */
 import { Worker } from 'node:worker_threads';
-import { moduleBeside } from '../module-beside.ts';
+import { moduleBeside } from '../files/module-beside.ts';
 import { AsyncQueue } from './async-queue.ts';
 import { UNPACKED_CHUNK_BYTES } from './unpacked.ts';
 

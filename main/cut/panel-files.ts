@@ -1,11 +1,11 @@
 /** Panels of a job cut into the files of an output run. */
 import { setImmediate } from 'node:timers/promises';
 import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
+import { panelsCut } from '../../core/cut/cut.ts';
+import type { CutPanel, CutTools, PanelCut } from '../../core/cut/cut-request.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { Artwork } from '../../core/pdf/artwork.ts';
-import { panelsCut } from '../../core/pdf/cut.ts';
-import type { CutPanel, CutTools, PanelCut } from '../../core/pdf/cut-request.ts';
+import type { Artwork } from '../../core/pdf/document/artwork.ts';
 import { type HashedSize, sha256Bytes } from '../files/sha256.ts';
 import type { StagedFile, StagedFolder } from '../files/staged-folder.ts';
 import { flateCodec, flateThreadsStarted } from './flate.ts';

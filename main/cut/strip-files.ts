@@ -1,12 +1,12 @@
 /** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
 import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
+import { stripWritten } from '../../core/cut/strips/strip-document.ts';
+import { stripPage } from '../../core/cut/strips/strip-page.ts';
+import type { StripPanel } from '../../core/cut/strips/strip-panel.ts';
 import type { Job } from '../../core/job/schema.ts';
-import type { ManifestPanel, ManifestStrip } from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { type Artwork, artworkFromSource } from '../../core/pdf/artwork.ts';
-import { stripWritten } from '../../core/pdf/strips/strip-document.ts';
-import { stripPage } from '../../core/pdf/strips/strip-page.ts';
-import type { StripPanel } from '../../core/pdf/strips/strip-panel.ts';
+import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
+import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import type { JobStrip } from '../../core/production/job-strips.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
 import type { HashedSize } from '../files/sha256.ts';

@@ -2,8 +2,8 @@
 import { readFile } from 'node:fs/promises';
 import { extname, join, normalize, sep } from 'node:path';
 import type { Protocol } from 'electron';
-import { MEDIA_TYPES } from '../media-types.ts';
-import { CONTENT_SECURITY_POLICY } from '../security-policy.ts';
+import { MEDIA_TYPES } from '../screens/media-types.ts';
+import { CONTENT_SECURITY_POLICY } from '../screens/security-policy.ts';
 import { SCREENS_ORIGIN, SCREENS_SCHEME } from './channels.ts';
 
 /** Must run before the app is ready: a standard, secure scheme gets an origin of its own. */

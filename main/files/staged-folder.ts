@@ -8,8 +8,8 @@
 import { createReadStream } from 'node:fs';
 import { mkdir, readdir, readFile, rename, rm, rmdir } from 'node:fs/promises';
 import { basename, dirname, join, posix } from 'node:path';
-import { Manifest } from '../../core/manifest.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { Manifest } from '../../core/output/manifest.ts';
 import { isRemoved, partialPath, partialsAbandoned, syncFolder } from './atomic-write.ts';
 import type { FileProblem } from './file-problem.ts';
 import { folderMade } from './folder-made.ts';

@@ -7,8 +7,8 @@ import { z } from 'zod';
 import type { ArtworkReference } from '../../core/job/schema.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { PanelCoverage } from '../../core/production/job-coverage.ts';
-import { PROGRAM_VERSION } from '../program.ts';
-import { PreviewCache } from '../services/preview-cache.ts';
+import { PROGRAM_VERSION } from '../files/program.ts';
+import { PreviewCache } from '../render/preview-cache.ts';
 
 const NAME = 'coverage.json';
 /** To be raised when inks come out otherwise than before. */

@@ -2,7 +2,8 @@
 import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { setImmediate } from 'node:timers/promises';
-import type { Progress } from '../../core/contract.ts';
+import type { Progress } from '../../core/contract/contract.ts';
+import { InkImages } from '../../core/ink/plate-image.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
@@ -11,7 +12,6 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { finishedFromDrawn } from '../../core/measure/spaces.ts';
 import { MM_PER_INCH } from '../../core/measure/units.ts';
 import { isPdfProblem } from '../../core/pdf/file/pdf-problem.ts';
-import { InkImages } from '../../core/pdf/plates/plate-image.ts';
 import { coverageOfRaster, type InkRaster, rasterPart } from '../../core/production/coverage.ts';
 import {
   type MeasuredCoverage,
@@ -19,11 +19,11 @@ import {
   type PanelCoverage,
 } from '../../core/production/job-coverage.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
+import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { pageWindow } from '../artwork/page-window.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
 import type { PictureFailure } from '../render/picture-maker.ts';
-import type { OpenedArtwork } from '../services/artwork-file.ts';
-import { pageWindow } from '../services/page-window.ts';
 import type { CoverageStore } from './coverage-store.ts';
 import { sideInks } from './side-inks.ts';
 

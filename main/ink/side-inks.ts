@@ -1,10 +1,10 @@
 /** The inks of a side as a raster: the artwork with its colours turned into inks, drawn by PDFium. */
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Artwork } from '../../core/pdf/artwork.ts';
-import { platesWritten } from '../../core/pdf/plates/plate-document.ts';
-import type { InkImages } from '../../core/pdf/plates/plate-image.ts';
-import { PLATE_PASSES, type PlatePass } from '../../core/pdf/plates/plate-spaces.ts';
+import { platesWritten } from '../../core/ink/plate-document.ts';
+import type { InkImages } from '../../core/ink/plate-image.ts';
+import { PLATE_PASSES, type PlatePass } from '../../core/ink/plate-spaces.ts';
+import type { Artwork } from '../../core/pdf/document/artwork.ts';
 import type { InkRaster } from '../../core/production/coverage.ts';
 import { flateCodec } from '../cut/flate.ts';
 import { StagedFile } from '../files/staged-file.ts';

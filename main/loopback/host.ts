@@ -10,12 +10,12 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize, sep } from 'node:path';
 import { pipeline } from 'node:stream/promises';
-import { wireText, wireValue } from '../../core/wire.ts';
+import { wireText, wireValue } from '../../core/contract/wire.ts';
 import { contractAnswer } from '../contract/answer.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handlers } from '../contract/handlers.ts';
-import { MEDIA_TYPES } from '../media-types.ts';
-import { CONTENT_SECURITY_POLICY } from '../security-policy.ts';
+import { MEDIA_TYPES } from '../screens/media-types.ts';
+import { CONTENT_SECURITY_POLICY } from '../screens/security-policy.ts';
 import { refuse } from './refusal.ts';
 import { type Uploads, uploadReceived } from './upload.ts';
 

@@ -9,7 +9,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http';
 import { join } from 'node:path';
 import { Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import { wireText } from '../../core/wire.ts';
+import { wireText } from '../../core/contract/wire.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
 import { refuse } from './refusal.ts';
 

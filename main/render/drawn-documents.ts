@@ -1,6 +1,6 @@
 /** Which document a picture is drawn from: the file itself, or a reduced copy of the page. */
 import { statSync } from 'node:fs';
-import { COARSE_PX, isDrawnReduced } from '../../core/coarse-picture.ts';
+import { COARSE_PX, isDrawnReduced } from '../../core/preview/coarse-picture.ts';
 import { PdfiumDocument } from './pdfium.ts';
 import type { PictureFile, PictureRequest } from './picture-message.ts';
 import type { ReducedCopies } from './reduced-copies.ts';

@@ -1,4 +1,4 @@
-import type { FileOutput } from '../../core/pdf/pdf-writer.ts';
+import type { FileOutput } from '../../core/pdf/write/pdf-writer.ts';
 
 const PART_BYTES = 1 << 20;
 

@@ -5,8 +5,8 @@
  */
 import { stat } from 'node:fs/promises';
 import type { Worker } from 'node:worker_threads';
-import { isDrawnReduced } from '../../core/coarse-picture.ts';
-import { threadEnded } from '../work/thread-end.ts';
+import { isDrawnReduced } from '../../core/preview/coarse-picture.ts';
+import { threadEnded } from '../files/thread-end.ts';
 import type { PageWindow, Picture } from './pdfium.ts';
 import type {
   PictureFile,

@@ -1,5 +1,5 @@
 /** What is said between a picture maker and its thread. */
-import type { THREAD_END } from '../work/thread-end.ts';
+import type { THREAD_END } from '../files/thread-end.ts';
 import type { PageWindow } from './pdfium.ts';
 
 /**

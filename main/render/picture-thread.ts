@@ -1,5 +1,5 @@
 import { Worker } from 'node:worker_threads';
-import { moduleBeside } from '../module-beside.ts';
+import { moduleBeside } from '../files/module-beside.ts';
 import type { PictureThreadStart } from './picture-message.ts';
 
 /**

@@ -1,6 +1,6 @@
 /** Runs PDFium on a thread of its own; see picture-maker.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
-import { THREAD_END } from '../work/thread-end.ts';
+import { THREAD_END } from '../files/thread-end.ts';
 import { DrawnDocuments, reducedCopiesLoaded } from './drawn-documents.ts';
 import { pdfiumStarted } from './pdfium.ts';
 import type {

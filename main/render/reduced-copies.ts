@@ -4,11 +4,11 @@
  */
 import { setImmediate } from 'node:timers/promises';
 import { constants, deflateSync } from 'node:zlib';
-import { COARSE_PX, REDUCED_PX } from '../../core/coarse-picture.ts';
-import { type Artwork, artworkFromSource } from '../../core/pdf/artwork.ts';
-import type { FlateCodec } from '../../core/pdf/images/byte-stream.ts';
-import type { ReducingTools } from '../../core/pdf/reduced/image-reduction.ts';
-import { reducedPageWritten } from '../../core/pdf/reduced/reduced-page.ts';
+import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
+import type { FlateCodec } from '../../core/pdf/file/byte-stream.ts';
+import { COARSE_PX, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
+import type { ReducingTools } from '../../core/preview/image-reduction.ts';
+import { reducedPageWritten } from '../../core/preview/reduced-page.ts';
 import { unpacked } from '../cut/unpacked.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
 import { MemoryOutput } from './memory-output.ts';

@@ -4,23 +4,23 @@
  * whatever differs is said.
  */
 import { readFile } from 'node:fs/promises';
-import type { Progress } from '../../core/contract.ts';
+import type { Progress } from '../../core/contract/contract.ts';
+import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { Manifest, type ManifestFile } from '../../core/manifest.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
-import type { SheetKind } from '../../core/sheets/sheet-kind.ts';
+import { Manifest, type ManifestFile } from '../../core/output/manifest.ts';
+import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { Archive, Run, RunFile } from '../archive/archive.ts';
+import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem } from '../files/file-problem.ts';
+import { sheetFontFiles } from '../files/fonts.ts';
+import { PROGRAM_VERSION } from '../files/program.ts';
 import type { HashedSize } from '../files/sha256.ts';
 import { MANIFEST_NAME, StagedFolder } from '../files/staged-folder.ts';
-import { sheetFontFiles } from '../fonts.ts';
-import { PROGRAM_VERSION } from '../program.ts';
-import { artworkOpened, type OpenedArtwork } from './artwork-file.ts';
-import { panelsToWrite, panelToCut } from './job-output.ts';
-import { jobState } from './job-state.ts';
+import { jobState } from '../job/job-state.ts';
+import { panelsToWrite, panelToCut } from '../tasks/job-output.ts';
 import { reprintSheetsWritten } from './reprint-sheets.ts';
 
 export interface ReprintRequest {

@@ -1,19 +1,20 @@
 /** The papers of a reprint: a ticket, labels, a packing list and a map for the panels that are made again. */
+
+import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
+import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
-import type { Finding } from '../../core/layout/finding.ts';
-import type { Manifest } from '../../core/manifest.ts';
-import { panelTableCsv } from '../../core/panel-table.ts';
-import { fontLibraryFromFiles } from '../../core/sheets/drawing/font-library.ts';
-import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/sheets/reprint-layouts.ts';
-import { SHEET_FILES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
+import type { Manifest } from '../../core/output/manifest.ts';
+import { panelTableCsv } from '../../core/output/panel-table.ts';
+import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
+import { SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
 import type { RunFile } from '../archive/archive.ts';
+import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
-import { sheetFontFiles } from '../fonts.ts';
 import { type CoverageTools, coverageWanted } from '../ink/job-coverage.ts';
-import type { OpenedArtwork } from './artwork-file.ts';
-import { glyphRemarks, pictureRemarks } from './job-output.ts';
-import { type JobState, jobState } from './job-state.ts';
-import { type DrawnKind, runSheets } from './run-sheets.ts';
+import { type JobState, jobState } from '../job/job-state.ts';
+import { glyphRemarks, pictureRemarks } from '../tasks/job-output.ts';
+import { type DrawnKind, runSheets } from '../tasks/run-sheets.ts';
 
 export interface SheetsOfReprint {
   readonly files: readonly RunFile[];

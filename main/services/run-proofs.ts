@@ -1,15 +1,15 @@
 /** The proof of a run: made, made again, and shown in full with its pictures. */
 import { readFile } from 'node:fs/promises';
-import type { ContractReply } from '../../core/contract.ts';
+import type { ContractReply } from '../../core/contract/contract.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import type { ProofReport } from '../../core/proof/proof-report.ts';
-import type { RunProof } from '../../core/proof/run-proof.ts';
+import type { ProofReport } from '../../core/verify/proof-report.ts';
+import type { RunProof } from '../../core/verify/run-proof.ts';
 import type { Archive, Run } from '../archive/archive.ts';
 import type { AskContext } from '../contract/handlers.ts';
-import { proofArchived } from '../proof/proof-task.ts';
 import { pngSize } from '../render/png.ts';
+import { proofArchived } from '../verify/proof-task.ts';
 import { artworkAt, artworkInVault } from './artwork-in-vault.ts';
 import type { ServiceParts } from './service-parts.ts';
 

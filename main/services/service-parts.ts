@@ -1,6 +1,6 @@
 import type { Archive } from '../archive/archive.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
-import type { WorkThread } from '../work/work-thread.ts';
+import type { WorkThread } from '../tasks/work-thread.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import type { JobLocks } from './job-locks.ts';

@@ -1,16 +1,16 @@
-import type { ContractVerb } from '../../core/contract.ts';
+import type { ContractVerb } from '../../core/contract/contract.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { Archive } from '../archive/archive.ts';
 import { type ArchiveProblem, databaseTried } from '../archive/database.ts';
 import { databaseCheckBegun } from '../archive/database-check.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handler, Handlers } from '../contract/handlers.ts';
-import { WorkThread } from '../work/work-thread.ts';
+import { PreviewCache } from '../render/preview-cache.ts';
+import { WorkThread } from '../tasks/work-thread.ts';
 import { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import { serviceHandlers } from './handlers.ts';
 import { JobLocks } from './job-locks.ts';
-import { PreviewCache } from './preview-cache.ts';
 
 export interface Services {
   readonly archive: Archive;

@@ -1,9 +1,9 @@
 /** Roll plans that several jobs of the archive share: which go together, how they are laid, and the sheet of it. */
 import { join } from 'node:path';
-import type { ContractReply, ContractRequest } from '../../core/contract.ts';
-import { fileNameStem } from '../../core/file-name.ts';
+import type { ContractReply, ContractRequest } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import { fileNameStem } from '../../core/output/file-name.ts';
 import { filmGroups, filmsApart } from '../../core/production/shared-film.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { Archive } from '../archive/archive.ts';

@@ -1,8 +1,8 @@
 /** Below the canvas: the table of panels, or what the checks say. */
 import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
+import { isAcknowledged } from '../../core/findings/layout/findings.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { isAcknowledged } from '../../core/layout/findings.ts';
 import { FindingList } from '../parts/finding-list.tsx';
 import { findings, layouts } from '../state/open-job.ts';
 import { settings, settingsChange } from '../state/settings.ts';

@@ -2,13 +2,13 @@
  * Draws the bench: artwork tiles on a canvas, lines and words above it as SVG, rulers at its edges. One frame
  * at a time, and only what has changed since the last.
  */
+
 import { effect } from '@preact/signals';
 import { type G, SVG, type Svg } from '@svgdotjs/svg.js';
 import { regionJoints } from '../../core/job/region.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { ask } from '../client/client.ts';
-import { quietOnBench } from '../plans/plan-state.ts';
 import { artworkFacts, job, pageExtents } from '../state/open-job.ts';
 import {
   canvasSize,
@@ -33,6 +33,7 @@ import { sideNodes } from './draw-side.ts';
 import { fitGhost } from './fit-ghost.ts';
 import { patternsAdded } from './patterns.ts';
 import { isPictureAwaited, pictureProblem } from './picture-problem.ts';
+import { quietOnBench } from './quiet-path.ts';
 import { type BenchRulers, rulersMounted } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
 import { type PlacedPicture, rectOnBench } from './sides-placed.ts';

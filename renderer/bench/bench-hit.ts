@@ -1,6 +1,6 @@
 /** What lies under the pointer, decided on the layout itself and not on what happens to be drawn. Pure. */
 
-import type { ItemList } from '../../core/job/edits.ts';
+import type { ItemList } from '../../core/job/edits/edits.ts';
 import { rectAcross, rectAlong } from '../../core/job/region.ts';
 import type { BodyLine, SeamDirection } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';

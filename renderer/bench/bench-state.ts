@@ -1,6 +1,6 @@
 /** What the bench shows and what is chosen on it. Nothing of this is part of the job. */
 import { computed, effect, signal } from '@preact/signals';
-import type { ItemList } from '../../core/job/edits.ts';
+import type { ItemList } from '../../core/job/edits/edits.ts';
 import type { SeamDirection, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';

@@ -1,7 +1,6 @@
 /** Tools, and taking edits back. The names and keys are those of the commands. */
 import { historyRedoLabel, historyUndoLabel } from '../../core/job/history.ts';
-import { keysShown } from '../commands/command.ts';
-import { commandById } from '../commands/commands.ts';
+import { commandById, keysShown } from '../commands/command.ts';
 import { Icon, type IconName } from '../parts/icon.tsx';
 import { isReadOnly, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
 import { isToolFor, stage, type Tool, tool, toolTake } from './bench-state.ts';

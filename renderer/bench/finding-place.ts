@@ -1,8 +1,8 @@
 /** Going to the place of a finding. */
 
-import { ITEM_LISTS } from '../../core/job/edits.ts';
+import type { Finding } from '../../core/findings/finding.ts';
+import { ITEM_LISTS } from '../../core/job/edits/edits.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
-import type { Finding } from '../../core/layout/finding.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import { layouts } from '../state/open-job.ts';

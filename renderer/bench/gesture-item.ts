@@ -7,7 +7,7 @@ import {
   itemMove,
   itemSet,
   type SideItems,
-} from '../../core/job/edits.ts';
+} from '../../core/job/edits/edits.ts';
 import type { Job, SeamDirection, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';

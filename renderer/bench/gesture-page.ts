@@ -1,7 +1,7 @@
 /** On an artwork page: drawing a side, moving and pulling the rectangles of sides. */
-import { sideAdd, sideSet } from '../../core/job/edits.ts';
+import { sideAdd, sideSet } from '../../core/job/edits/edits.ts';
+import { sideSuggested } from '../../core/job/edits/side-suggested.ts';
 import type { Side } from '../../core/job/schema.ts';
-import { sideSuggested } from '../../core/job/side-suggested.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Point, type Rect, rectBottom, rectRight } from '../../core/measure/rect.ts';

@@ -1,5 +1,5 @@
 /** Dragging a seam, and cutting a panel with a new one. */
-import { panelSplit, seamMove } from '../../core/job/edits.ts';
+import { panelSplit, seamMove } from '../../core/job/edits/edits.ts';
 import { rectAcross, rectAlong, regionWithJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection, Side } from '../../core/job/schema.ts';
 import { type SeamInRun, seamInRun } from '../../core/job/seam-range.ts';

@@ -1,5 +1,12 @@
 /** What the keys do on the canvas: going about, nudging, removing. Every step is read out. */
-import { itemMove, itemRemove, seamMove, seamRemove, sideRemove, sideSet } from '../../core/job/edits.ts';
+import {
+  itemMove,
+  itemRemove,
+  seamMove,
+  seamRemove,
+  sideRemove,
+  sideSet,
+} from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { seamInRun } from '../../core/job/seam-range.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';

@@ -1,7 +1,7 @@
 /** Every panel with its figures; what is chosen here is chosen on the canvas, and the other way round. */
 import { useEffect, useRef } from 'preact/hooks';
+import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
-import type { Finding } from '../../core/layout/finding.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
 import { shopTrims } from '../../core/layout/shop-trims.ts';

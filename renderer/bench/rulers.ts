@@ -2,10 +2,9 @@
 import { type G, SVG, type Svg } from '@svgdotjs/svg.js';
 import type { Mm } from '../../core/measure/units.ts';
 import type { QuietCurve } from '../../core/seams/plan-answer.ts';
-import { quietOnBench } from '../plans/plan-state.ts';
-import { quietCurveMost, quietPath } from '../plans/quiet-path.ts';
 import { job } from '../state/open-job.ts';
 import { canvasSize, viewport } from './bench-state.ts';
+import { quietCurveMost, quietOnBench, quietPath } from './quiet-path.ts';
 import { type RulerTick, rulerTicks } from './ruler-ticks.ts';
 import { type NodeSpec, Scene } from './scene.ts';
 

@@ -2,7 +2,6 @@
 import type { ComponentChildren } from 'preact';
 import type { Job } from '../../core/job/schema.ts';
 import { Button } from '../parts/button.tsx';
-import { PlansButton } from '../plans/plans-panel.tsx';
 import { artworkFacts } from '../state/open-job.ts';
 import {
   fitShow,
@@ -18,7 +17,13 @@ import { TRUE_SIZE_PX_PER_MM } from './viewport.ts';
 
 const ZOOM_STEP = 1.25;
 
-export function StageTabs({ job }: { readonly job: Job }) {
+interface StageTabsProps {
+  readonly job: Job;
+  /** Buttons for the side in hand. */
+  readonly children: ComponentChildren;
+}
+
+export function StageTabs({ job, children }: StageTabsProps) {
   const here = stage.value;
   const pages = artworkFacts.value?.pages ?? [];
   return (
@@ -64,7 +69,7 @@ export function StageTabs({ job }: { readonly job: Job }) {
         </label>
       )}
       <span class="toolbar-gap" />
-      {job.sides.length > 0 && <PlansButton />}
+      {job.sides.length > 0 && children}
       <ShownChoice />
       <ZoomButtons />
     </div>

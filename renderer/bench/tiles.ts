@@ -3,8 +3,9 @@
  * the resolution. All tiles of a level lie on one grid from the page's corner, so that they can be kept and
  * used again at any pan. Pure: no DOM.
  */
-import { COARSE_PX, coarsePictureWidth } from '../../core/coarse-picture.ts';
+
 import { type Rect, rectIntersection } from '../../core/measure/rect.ts';
+import { COARSE_PX, coarsePictureWidth } from '../../core/preview/coarse-picture.ts';
 import type { PlacedPicture } from './sides-placed.ts';
 import type { PxSize, Viewport } from './viewport.ts';
 import { viewportWindow } from './viewport.ts';

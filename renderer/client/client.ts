@@ -9,7 +9,7 @@ import {
   type ContractRequest,
   type ContractVerb,
   Progress,
-} from '../../core/contract.ts';
+} from '../../core/contract/contract.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { type DesktopBridge, desktopTransport } from './desktop-transport.ts';
 import { loopbackTransport } from './loopback-transport.ts';

@@ -1,6 +1,7 @@
 /** Questions over HTTP to the loopback host: progress comes line by line, aborting the request cancels. */
+
+import { wireText, wireValue } from '../../core/contract/wire.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
-import { wireText, wireValue } from '../../core/wire.ts';
 import { type Transport, unreachable } from './transport.ts';
 
 /** Names this tab, so that its job locks and chosen files are its own. */

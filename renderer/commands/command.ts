@@ -55,12 +55,21 @@ function isTyping({ target }: KeyboardEvent): boolean {
 /** While a dialog is open, keys belong to it. */
 const isDialogOpen = (): boolean => document.querySelector('dialog[open]') !== null;
 
-/** Listens for the keys of all commands; called once. */
-export function commandKeysFollowed(commands: () => readonly Command[]): void {
+let registered: readonly Command[] = [];
+
+/** All commands, in the order of the sheet of keys. The rooms above bring them: this one knows none by name. */
+export const allCommands = (): readonly Command[] => registered;
+
+export const commandById = (id: string): Command | undefined =>
+  registered.find((command) => command.id === id);
+
+/** Makes the commands known and listens for their keys; called once. */
+export function startCommands(commands: readonly Command[]): void {
+  registered = commands;
   window.addEventListener('keydown', (event) => {
     if (event.defaultPrevented || isDialogOpen()) return;
     const pressed = keysOfEvent(event);
-    const command = commands().find(({ keys, isEnabled }) => keys?.includes(pressed) && isEnabled());
+    const command = registered.find(({ keys, isEnabled }) => keys?.includes(pressed) && isEnabled());
     if (!command || (isTyping(event) && !command.isWhileTyping)) return;
     event.preventDefault();
     void command.run();

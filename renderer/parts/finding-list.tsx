@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
-import { findingAcknowledge, findingUnacknowledge } from '../../core/job/edits.ts';
-import { type Finding, findingKey } from '../../core/layout/finding.ts';
-import { acknowledgementOf, isAcknowledged } from '../../core/layout/findings.ts';
+import { type Finding, findingKey } from '../../core/findings/finding.ts';
+import { acknowledgementOf, isAcknowledged } from '../../core/findings/layout/findings.ts';
+import { findingAcknowledge, findingUnacknowledge } from '../../core/job/edits/edits.ts';
 import { isReadOnly, job, jobEdited } from '../state/open-job.ts';
 import { Button } from './button.tsx';
 import { TextField } from './field.tsx';

@@ -1,4 +1,4 @@
-import type { RunSummary } from '../../core/contract.ts';
+import type { RunSummary } from '../../core/contract/contract.ts';
 import { ProofFaults } from './proof-faults.tsx';
 
 const WORDS = {

@@ -31,3 +31,10 @@ export function moneyText(value: number, currency: string): string {
 
 /** A share from 0 to 1: `37 %`. */
 export const shareText = (share: number): string => `${decimalText(share * 100, 0)} %`;
+
+/** The size of a file: `812 bytes`, `48 kB`, `1.4 MB`. */
+export function bytesText(bytes: number): string {
+  if (bytes < 1000) return `${bytes} bytes`;
+  if (bytes < 1e6) return `${(bytes / 1e3).toFixed(0)} kB`;
+  return `${(bytes / 1e6).toFixed(1)} MB`;
+}

@@ -1,7 +1,7 @@
 /** The film and laminate that this job is printed on, and whether they go together. */
 import { useState } from 'preact/hooks';
+import type { Finding } from '../../core/findings/finding.ts';
 import type { Film, Job } from '../../core/job/schema.ts';
-import type { Finding } from '../../core/layout/finding.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { runLengthText } from '../../core/measure/run-length.ts';

@@ -1,6 +1,6 @@
 /** What production works out of the job, kept in step with it; and the changes that are made to its settings. */
 import { computed, signal } from '@preact/signals';
-import { jobSet } from '../../core/job/edits.ts';
+import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';

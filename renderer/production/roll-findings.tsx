@@ -1,6 +1,6 @@
 /** What is wrong with the rolls as they lie now, with a way to the panel; and what else is to be said beside it. */
-import type { Finding } from '../../core/layout/finding.ts';
-import { findingsSorted } from '../../core/layout/findings.ts';
+import type { Finding } from '../../core/findings/finding.ts';
+import { findingsSorted } from '../../core/findings/layout/findings.ts';
 import { FindingList } from '../parts/finding-list.tsx';
 import type { RollDesk } from './roll-desk.ts';
 

@@ -3,6 +3,7 @@
  * says so; until then it is only looked at.
  */
 import { batch, computed, signal } from '@preact/signals';
+import type { ShopItem } from '../../core/contract/shop-items.ts';
 import type { FilmGroup } from '../../core/production/shared-film.ts';
 import {
   isRecordOf,
@@ -12,7 +13,6 @@ import {
 } from '../../core/production/shared-roll-record.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { RollPlacement } from '../../core/shop/rolls.ts';
-import type { ShopItem } from '../../core/shop-items.ts';
 import { ask, tell } from '../client/client.ts';
 import { doneShown, problemShown } from '../state/notices.ts';
 import { savedNow } from '../state/open-job.ts';

@@ -9,7 +9,7 @@ import { BenchStatus } from '../bench/bench-status.tsx';
 import { BenchToolbar } from '../bench/bench-toolbar.tsx';
 import { Inspector } from '../bench/inspector/inspector.tsx';
 import { StageTabs } from '../bench/stage-tabs.tsx';
-import { PlansPanel } from '../plans/plans-panel.tsx';
+import { PlansButton, PlansPanel } from '../layouts/plans-panel.tsx';
 
 export function BenchScreen({ job }: { readonly job: Job }) {
   useEffect(() => benchOpened(), [job.id]);
@@ -24,7 +24,9 @@ export function BenchScreen({ job }: { readonly job: Job }) {
     <div class="bench">
       <h1 class="screen-reader-only">Bench</h1>
       <BenchToolbar />
-      <StageTabs job={job} />
+      <StageTabs job={job}>
+        <PlansButton />
+      </StageTabs>
       <div class="bench-middle">
         <ArtworkDrop job={job}>
           <BenchCanvas label={label} />

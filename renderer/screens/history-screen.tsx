@@ -1,8 +1,8 @@
 /** What was written of this job, and printing panels again. */
 import { useEffect, useState } from 'preact/hooks';
-import type { ContractReply, RunSummary } from '../../core/contract.ts';
+import type { ContractReply, RunSummary } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { USUAL_SHEETS } from '../../core/sheets/sheet-kind.ts';
+import { USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';

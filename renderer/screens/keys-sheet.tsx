@@ -1,6 +1,5 @@
 /** The keys of every command, and the comforts: light or dark, size of the interface. */
-import { COMMAND_GROUPS, keysShown } from '../commands/command.ts';
-import { commands } from '../commands/commands.ts';
+import { allCommands, COMMAND_GROUPS, keysShown } from '../commands/command.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
 import { isKeysSheetOpen } from '../state/dialogs.ts';
@@ -43,7 +42,7 @@ export function KeysSheet() {
         </fieldset>
       </div>
       {COMMAND_GROUPS.map((group) => {
-        const inGroup = commands.filter((command) => command.group === group && command.keys);
+        const inGroup = allCommands().filter((command) => command.group === group && command.keys);
         if (inGroup.length === 0) return null;
         return (
           <section key={group}>

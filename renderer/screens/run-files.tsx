@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Picture as PictureBytes, RunSummary } from '../../core/contract.ts';
+import type { Picture as PictureBytes, RunSummary } from '../../core/contract/contract.ts';
 import { ask } from '../client/client.ts';
 import { Picture } from '../parts/picture.tsx';
+import { bytesText } from '../parts/quantity-text.ts';
 
 const THUMBNAIL_PX = 280;
 
@@ -15,7 +16,7 @@ export function RunFiles({ run }: { readonly run: RunSummary }) {
         <li key={file.name}>
           {file.name.endsWith('.pdf') && <FilePicture runId={run.id} file={file} />}
           <div>{file.panelLabel ?? file.name}</div>
-          <div class="quiet">{sizeText(file.sizeBytes)}</div>
+          <div class="quiet">{bytesText(file.sizeBytes)}</div>
         </li>
       ))}
     </ul>
@@ -43,10 +44,4 @@ let before: Promise<void> = Promise.resolve();
 function inTurn(work: () => Promise<void>): Promise<void> {
   before = before.then(work);
   return before;
-}
-
-export function sizeText(bytes: number): string {
-  if (bytes < 1000) return `${bytes} bytes`;
-  if (bytes < 1e6) return `${(bytes / 1e3).toFixed(0)} kB`;
-  return `${(bytes / 1e6).toFixed(1)} MB`;
 }

@@ -1,10 +1,10 @@
 /** The papers of the job as they will print. */
 import { useEffect, useState } from 'preact/hooks';
-import type { ContractReply } from '../../core/contract.ts';
-import { jobSet } from '../../core/job/edits.ts';
+import type { ContractReply } from '../../core/contract/contract.ts';
+import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, Output } from '../../core/job/schema.ts';
 import type { Problem } from '../../core/measure/result.ts';
-import { SHEET_KINDS, SHEET_NAMES, type SheetKind } from '../../core/sheets/sheet-kind.ts';
+import { SHEET_KINDS, SHEET_NAMES, type SheetKind } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Picture } from '../parts/picture.tsx';

@@ -3,9 +3,11 @@
  * `jobEdited`, which keeps the undo history and saves after each edit; nothing else changes a job.
  */
 import { batch, computed, effect, signal } from '@preact/signals';
-import { artworkChecks } from '../../core/checks/artwork-checks.ts';
-import type { ArtworkFacts, ContractReply, Progress } from '../../core/contract.ts';
-import { artworkSet } from '../../core/job/edits.ts';
+import { artworkChecks } from '../../core/checks/findings/artwork-checks.ts';
+import type { ArtworkFacts, ContractReply, Progress } from '../../core/contract/contract.ts';
+import type { Finding } from '../../core/findings/finding.ts';
+import { findingsBlock, findingsSorted, jobFindings } from '../../core/findings/layout/findings.ts';
+import { artworkSet } from '../../core/job/edits/edits.ts';
 import {
   historyEdited,
   historyOf,
@@ -13,11 +15,10 @@ import {
   historyUndone,
   type JobHistory,
 } from '../../core/job/history.ts';
-import type { ArtworkReference, Job, PageBox } from '../../core/job/schema.ts';
+import type { ArtworkReference, Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
-import type { Finding } from '../../core/layout/finding.ts';
-import { findingsBlock, findingsSorted, jobFindings } from '../../core/layout/findings.ts';
 import { jobLayout, type PageExtents, type SideLayout } from '../../core/layout/side-layout.ts';
+import type { PageBox } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { ask, tell } from '../client/client.ts';
 import { problemShown } from './notices.ts';

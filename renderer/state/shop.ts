@@ -1,6 +1,6 @@
 /** What the shop keeps from job to job, as the archive has it. */
 import { signal } from '@preact/signals';
-import { ShopItem, type ShopItems, shopItemId } from '../../core/shop-items.ts';
+import { ShopItem, type ShopItems, shopItemId } from '../../core/contract/shop-items.ts';
 import { ask } from '../client/client.ts';
 import { problemShown } from './notices.ts';
 

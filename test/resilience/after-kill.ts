@@ -2,7 +2,7 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
-import { Manifest } from '../../core/manifest.ts';
+import { Manifest } from '../../core/output/manifest.ts';
 import { Archive } from '../../main/archive/archive.ts';
 import { isPartial } from '../../main/files/atomic-write.ts';
 import { sha256Hex } from '../../main/files/sha256.ts';

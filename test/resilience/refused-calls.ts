@@ -6,7 +6,7 @@ import fs, { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFile
 import { syncBuiltinESMExports } from 'node:module';
 import { join } from 'node:path';
 import { jobToJson } from '../../core/job/job-json.ts';
-import { Manifest } from '../../core/manifest.ts';
+import { Manifest } from '../../core/output/manifest.ts';
 import { Archive } from '../../main/archive/archive.ts';
 import { commandRun } from '../../main/command/program.ts';
 import { sha256Hex } from '../../main/files/sha256.ts';

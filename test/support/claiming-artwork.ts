@@ -1,5 +1,5 @@
 /** Artwork that claims PDF/X-4 and keeps its rules, and a cut of it. */
-import type { PanelCut } from '../../core/pdf/cut-request.ts';
+import type { PanelCut } from '../../core/cut/cut-request.ts';
 import { type RawPage, rawPdf } from './raw-pdf.ts';
 
 const MM = 72 / 25.4;

@@ -1,8 +1,8 @@
 /** A page drawn from a reduced copy beside the same page drawn from the file. */
 
 import { MM_PER_INCH } from '../../core/measure/units.ts';
-import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/artwork.ts';
-import { type ReducedPageRequest, reducedPageWritten } from '../../core/pdf/reduced/reduced-page.ts';
+import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/document/artwork.ts';
+import { type ReducedPageRequest, reducedPageWritten } from '../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../main/cut/flate.ts';
 import { pdfCodecs } from '../../main/files/pdf-source.ts';
 import { MemoryOutput } from '../../main/render/memory-output.ts';

@@ -6,11 +6,11 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Job, Side } from '../../core/job/schema.ts';
-import type { ArtworkPage } from '../../core/pdf/artwork.ts';
-import { outputProved } from '../../main/proof/output-proof.ts';
-import { artworkOpened, artworkScanned } from '../../main/services/artwork-file.ts';
-import { jobOutput } from '../../main/services/job-output.ts';
-import { jobState } from '../../main/services/job-state.ts';
+import type { ArtworkPage } from '../../core/pdf/document/artwork.ts';
+import { artworkOpened, artworkScanned } from '../../main/artwork/artwork-file.ts';
+import { jobState } from '../../main/job/job-state.ts';
+import { jobOutput } from '../../main/tasks/job-output.ts';
+import { outputProved } from '../../main/verify/output-proof.ts';
 import { smallJob } from '../support/small-job.ts';
 
 export interface WholeOutcome {

@@ -1,8 +1,8 @@
+import type { Finding, Severity } from '../../findings/finding.ts';
+import { finding } from '../../findings/layout/finding-context.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
-import type { Finding, Severity } from '../../layout/finding.ts';
-import { finding } from '../../layout/findings/finding-context.ts';
-import { listText } from '../../list-text.ts';
 import { decimalText } from '../../measure/length-text.ts';
+import { listText } from '../../measure/list-text.ts';
 import { EDGES, type EdgeLengths, type Rect, rectExcess } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { PageCheck } from '../check-context.ts';

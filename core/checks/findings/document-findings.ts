@@ -1,6 +1,6 @@
-import type { Finding } from '../../layout/finding.ts';
-import { finding } from '../../layout/findings/finding-context.ts';
-import { listText } from '../../list-text.ts';
+import type { Finding } from '../../findings/finding.ts';
+import { finding } from '../../findings/layout/finding-context.ts';
+import { listText } from '../../measure/list-text.ts';
 import { PDFX4_CLAIM, pdfx4Check, pdfx4Facts } from '../pdfx4-check.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 

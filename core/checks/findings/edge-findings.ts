@@ -1,7 +1,7 @@
-import type { Finding } from '../../layout/finding.ts';
-import { finding } from '../../layout/findings/finding-context.ts';
-import { listText } from '../../list-text.ts';
+import type { Finding } from '../../findings/finding.ts';
+import { finding } from '../../findings/layout/finding-context.ts';
 import { decimalText } from '../../measure/length-text.ts';
+import { listText } from '../../measure/list-text.ts';
 import {
   EDGES,
   type Edge,

@@ -1,5 +1,5 @@
-import type { Finding } from '../../layout/finding.ts';
-import { finding } from '../../layout/findings/finding-context.ts';
+import type { Finding } from '../../findings/finding.ts';
+import { finding } from '../../findings/layout/finding-context.ts';
 import { areaPrinted, distanceText, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
 /** Height of a capital letter ÷ font size. Common practice, no source: most text faces lie between 0.65 and 0.73. */

@@ -1,5 +1,5 @@
-import type { Finding } from '../../layout/finding.ts';
-import { finding } from '../../layout/findings/finding-context.ts';
+import type { Finding } from '../../findings/finding.ts';
+import { finding } from '../../findings/layout/finding-context.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
 /** Overprint: right for black on colour, fatal for white. */

@@ -1,6 +1,6 @@
-import type { Finding } from '../../layout/finding.ts';
-import { finding } from '../../layout/findings/finding-context.ts';
-import { listText } from '../../list-text.ts';
+import type { Finding } from '../../findings/finding.ts';
+import { finding } from '../../findings/layout/finding-context.ts';
+import { listText } from '../../measure/list-text.ts';
 import { occurrencesOnSide, type PageCheck, placeOnPage, placeOnSide } from '../check-context.ts';
 import type { ScannedSpot } from '../scan/schema.ts';
 import { isSpotNameAlike } from '../spot-names.ts';

@@ -1,5 +1,5 @@
-import type { Finding, Severity } from '../../layout/finding.ts';
-import { finding } from '../../layout/findings/finding-context.ts';
+import type { Finding, Severity } from '../../findings/finding.ts';
+import { finding } from '../../findings/layout/finding-context.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import type { Mm } from '../../measure/units.ts';
 import {

@@ -1,5 +1,5 @@
-import type { Finding } from '../../layout/finding.ts';
-import { finding } from '../../layout/findings/finding-context.ts';
+import type { Finding } from '../../findings/finding.ts';
+import { finding } from '../../findings/layout/finding-context.ts';
 import { type PageCheck, placeOnPage } from '../check-context.ts';
 
 const INKS = ['DeviceCMYK', 'Separation', 'DeviceN'];

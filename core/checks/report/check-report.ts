@@ -1,11 +1,12 @@
 /** The report of the artwork checks: every side with its findings numbered in a picture, then what the file is made of. */
+
+import type { RasterPicture } from '../../drawing/drawing.ts';
+import type { FontMetrics } from '../../drawing/font-library.ts';
+import type { Finding, Severity } from '../../findings/finding.ts';
+import { findingsSorted } from '../../findings/layout/findings.ts';
 import type { Job } from '../../job/schema.ts';
-import type { Finding, Severity } from '../../layout/finding.ts';
-import { findingsSorted } from '../../layout/findings.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { columnPages, columnsOf } from '../../sheets/column-pages.ts';
-import type { RasterPicture } from '../../sheets/drawing/drawing.ts';
-import type { FontMetrics } from '../../sheets/drawing/font-library.ts';
 import {
   type FilledPages,
   fewestPages,

@@ -1,6 +1,6 @@
+import { type Finding, findingKey } from '../../findings/finding.ts';
+import { isAcknowledged } from '../../findings/layout/findings.ts';
 import type { Job } from '../../job/schema.ts';
-import { type Finding, findingKey } from '../../layout/finding.ts';
-import { isAcknowledged } from '../../layout/findings.ts';
 
 /** A finding with the number that it has in the tables and in the pictures of the report. */
 export interface NumberedFinding {

@@ -1,9 +1,9 @@
+import { type Item, MEDIUM, PAPER, type RasterPicture, THICK, THIN } from '../../drawing/drawing.ts';
+import type { FontMetrics } from '../../drawing/font-library.ts';
+import { styleOf, textLine } from '../../drawing/text-block.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Rect, rectBottom, rectGrown, rectRight } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
-import { type Item, MEDIUM, PAPER, type RasterPicture, THICK, THIN } from '../../sheets/drawing/drawing.ts';
-import type { FontMetrics } from '../../sheets/drawing/font-library.ts';
-import { styleOf, textLine } from '../../sheets/drawing/text-block.ts';
 import { pictureLightened } from '../../sheets/picture.ts';
 import { largestScale } from '../../sheets/sheet-scale.ts';
 import type { NumberedFinding } from './numbered-finding.ts';

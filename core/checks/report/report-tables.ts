@@ -1,12 +1,12 @@
+import { styleOf } from '../../drawing/text-block.ts';
 import type { Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { type Cell, tableBlock } from '../../sheets/blocks.ts';
-import { styleOf } from '../../sheets/drawing/text-block.ts';
 import type { FlowBlock } from '../../sheets/flow.ts';
 import type { SheetContext } from '../../sheets/sheet-context.ts';
-import { artworkLimits } from '../artwork-checks.ts';
 import { distanceText, pageChecks } from '../check-context.ts';
+import { artworkLimits } from '../findings/artwork-checks.ts';
 import { imagesOnSide, ppiText } from '../findings/resolution-findings.ts';
 import { usedSpots } from '../findings/spot-findings.ts';
 import type { ArtworkScan } from '../scan/schema.ts';

@@ -1,5 +1,5 @@
-import type { PageBox } from '../../job/schema.ts';
-import type { Artwork } from '../../pdf/artwork.ts';
+import type { PageBox } from '../../measure/page-box.ts';
+import type { Artwork } from '../../pdf/document/artwork.ts';
 import { documentScan } from './document-scan.ts';
 import { ImageInks } from './image-inks.ts';
 import { pageScan } from './page-scan.ts';

@@ -1,9 +1,9 @@
 import { PDFArray, PDFDict, type PDFObject, PDFStream } from 'pdf-lib';
+import { documentInfo } from '../../pdf/document/page-facts.ts';
 import { arrayOf, dictOf, nameOf, numberOf, textOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
 import { latin1 } from '../../pdf/file/syntax.ts';
-import { documentInfo } from '../../pdf/page-facts.ts';
 import type { DocumentScan, OutputIntent, ScannedLayer } from './schema.ts';
 
 const MAX_LAYERS = 500;

@@ -1,11 +1,11 @@
 import type { PDFStream } from 'pdf-lib';
+import { type PictureSamples, pictureForm, pictureSamples } from '../../ink/picture-samples.ts';
 import { imageColourSpace } from '../../pdf/content/colour-space.ts';
 import type { ImagePlacement } from '../../pdf/content/page-images.ts';
 import type { ImageInfo } from '../../pdf/content/painted.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
 import { StoredStream } from '../../pdf/file/stored-stream.ts';
-import { type PictureSamples, pictureForm, pictureSamples } from '../../pdf/plates/picture-samples.ts';
 import { InkHistogram } from './ink-histogram.ts';
 import { type InkTables, inkTables, mostPlates } from './ink-tables.ts';
 import type { PageScan, ScannedImageInk } from './schema.ts';

@@ -1,9 +1,9 @@
 /** How much ink each sample of a picture asks for, looked up instead of reckoned: a picture has many pixels. */
 import { PDFHexString, type PDFObject, PDFStream, PDFString } from 'pdf-lib';
+import type { PictureForm } from '../../ink/picture-samples.ts';
 import type { ColourSpace } from '../../pdf/content/colour-space.ts';
 import { arrayOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
-import type { PictureForm } from '../../pdf/plates/picture-samples.ts';
 import { inkPlates } from './colour-values.ts';
 import { FULL_INK } from './ink-histogram.ts';
 

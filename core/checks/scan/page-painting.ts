@@ -5,7 +5,7 @@ import type { Font } from '../../pdf/content/font.ts';
 import type { Colour, GraphicsState } from '../../pdf/content/graphics-state.ts';
 import type { Painted } from '../../pdf/content/painted.ts';
 import { contentWalk } from '../../pdf/content/walk.ts';
-import type { SourceBox } from '../../pdf/page-space.ts';
+import type { SourceBox } from '../../pdf/page/page-space.ts';
 import { type PageBlends, pageBlends } from './blend-inks.ts';
 import { colourLabel, inkPercent, isNearWhite, isWhiteLost } from './colour-values.ts';
 import { PaintAreas } from './paint-areas.ts';

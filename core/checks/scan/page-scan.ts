@@ -1,25 +1,25 @@
 import { PDFArray, PDFDict, PDFName } from 'pdf-lib';
-import type { PageBox } from '../../job/schema.ts';
+import type { PageBox } from '../../measure/page-box.ts';
 import type { Result } from '../../measure/result.ts';
 import { resultOk } from '../../measure/result.ts';
-import {
-  type Artwork,
-  PAGE_BOXES,
-  type PageWithSpace,
-  pageWithSpace,
-  visibleBox,
-} from '../../pdf/artwork.ts';
-import { type ArtworkProblem, withPdfProblems } from '../../pdf/artwork-problem.ts';
 import { type ColourSpace, colourSpaceFrom, colourSpaceLabel } from '../../pdf/content/colour-space.ts';
 import { type ContentPage, contentPageFrom } from '../../pdf/content/content-page.ts';
 import { boxOf } from '../../pdf/content/object-numbers.ts';
 import { type ImagePlacement, pageImages } from '../../pdf/content/page-images.ts';
 import { type PageInks, pageInks } from '../../pdf/content/page-inks.ts';
 import { pageLettering } from '../../pdf/content/page-lettering.ts';
+import {
+  type Artwork,
+  PAGE_BOXES,
+  type PageWithSpace,
+  pageWithSpace,
+  visibleBox,
+} from '../../pdf/document/artwork.ts';
 import { dictOf } from '../../pdf/file/dict-values.ts';
 import { type PdfPage, pageAttribute } from '../../pdf/file/pages.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
-import type { SourceBox } from '../../pdf/page-space.ts';
+import { type ArtworkProblem, withPdfProblems } from '../../pdf/page/artwork-problem.ts';
+import type { SourceBox } from '../../pdf/page/page-space.ts';
 import { outputIntents } from './document-scan.ts';
 import type { ImageInks } from './image-inks.ts';
 import { pagePainting } from './page-painting.ts';

@@ -1,4 +1,4 @@
-import { boxUnion, type SourceBox } from '../../pdf/page-space.ts';
+import { boxUnion, type SourceBox } from '../../pdf/page/page-space.ts';
 
 export interface PaintArea {
   readonly box: SourceBox;

@@ -6,7 +6,7 @@
  * counts are of everything.
  */
 import { z } from 'zod';
-import { PageBox } from '../../job/schema.ts';
+import { PageBox } from '../../measure/page-box.ts';
 
 export const ScanRect = z.strictObject({
   x: z.number(),

@@ -1,4 +1,4 @@
-import type { Matrix } from '../../pdf/page-space.ts';
+import type { Matrix } from '../../pdf/page/page-space.ts';
 
 /**
  * How wide a line of width 1 is drawn where it is drawn thinnest: the smaller singular value of the matrix. A page that

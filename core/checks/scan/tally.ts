@@ -1,5 +1,5 @@
 import { boxOverlap, isBoxEmpty } from '../../pdf/content/bounds.ts';
-import { boxUnion, type PageSpace, type SourceBox } from '../../pdf/page-space.ts';
+import { boxUnion, type PageSpace, type SourceBox } from '../../pdf/page/page-space.ts';
 import type { Occurrences } from './schema.ts';
 
 /** Places that are kept one by one; a person looks at a few, not at thousands. */

@@ -1,6 +1,8 @@
 /** Which file is the artwork, and which of its page boxes drawn space begins at. */
+
+import type { PageBox } from '../../measure/page-box.ts';
 import type { Point } from '../../measure/rect.ts';
-import type { ArtworkReference, Job, PageBox, Side } from '../schema.ts';
+import type { ArtworkReference, Job, Side } from '../schema.ts';
 import { type EditResult, editFinished, editProblem } from './edit.ts';
 
 /** Makes a file the artwork of the job. Sides stay where they are on its pages. */

@@ -1,4 +1,4 @@
-import { type Matrix, matrixPoint, type SourceBox } from '../page-space.ts';
+import { type Matrix, matrixPoint, type SourceBox } from '../page/page-space.ts';
 import type { Painted } from './painted.ts';
 
 /** Boxes in a page's default user space. Those of painted things are never too small, at worst too large. */

@@ -1,5 +1,5 @@
 import type { PDFStream } from 'pdf-lib';
-import { boxIntersection, boxUnion, type Matrix, type SourceBox } from '../page-space.ts';
+import { boxIntersection, boxUnion, type Matrix, type SourceBox } from '../page/page-space.ts';
 import {
   boxGrown,
   boxOverlap,
@@ -12,7 +12,8 @@ import {
 import type { ContentPlace } from './content-place.ts';
 import type { ContentVisitor, Painted, ResourceCategory } from './painted.ts';
 import { type Item, type StreamCut, StreamRecord } from './stream-record.ts';
-import { contentWalk, type WalkedPage } from './walk.ts';
+import { contentWalk } from './walk.ts';
+import type { WalkedPage } from './walk-state.ts';
 
 /** What one window of a page needs of it. */
 export interface WindowContent {

@@ -2,10 +2,10 @@ import { PDFArray, PDFStream } from 'pdf-lib';
 import { arrayOf, dictOf, numberOf } from '../file/dict-values.ts';
 import { type PdfPage, pageAttribute } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
-import { boxIntersection, type PageRotation, PageSpace, type SourceBox } from '../page-space.ts';
+import { boxIntersection, type PageRotation, PageSpace, type SourceBox } from '../page/page-space.ts';
 import { boxOf } from './object-numbers.ts';
 import { OptionalContent } from './optional-content.ts';
-import type { WalkedPage } from './walk.ts';
+import type { WalkedPage } from './walk-state.ts';
 
 /** US Letter, which readers take when a page states no box with an area. */
 const DEFAULT_BOX: SourceBox = { x0: 0, y0: 0, x1: 612, y1: 792 };

@@ -1,5 +1,5 @@
 import type { PDFRef, PDFStream } from 'pdf-lib';
-import type { SourceBox } from '../page-space.ts';
+import type { SourceBox } from '../page/page-space.ts';
 
 /** The content stream that an operator stands in. */
 export interface ContentPlace {

@@ -1,7 +1,7 @@
 import { type PDFDict, PDFName, type PDFObject } from 'pdf-lib';
 import { arrayOf, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
-import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { numbersOf } from './object-numbers.ts';
 
 const DEFAULT_BOX: SourceBox = { x0: -0.2, y0: -0.35, x1: 1.2, y1: 1.1 };

@@ -1,6 +1,6 @@
 /** Fonts as far as placing text asks: how strings split into glyphs, how wide those are, how high they reach. */
 import type { PDFDict, PDFStream } from 'pdf-lib';
-import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 
 /** One glyph of a string. Lengths are in ems: 1 is the font size. */
 export interface GlyphCode {

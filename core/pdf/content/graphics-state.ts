@@ -1,5 +1,5 @@
 import type { PDFDict } from 'pdf-lib';
-import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { type ColourSpace, DEVICE_GRAY } from './colour-space.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { Font } from './font.ts';

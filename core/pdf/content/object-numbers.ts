@@ -2,7 +2,7 @@
 import type { PDFArray, PDFObject } from 'pdf-lib';
 import { arrayOf, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
-import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 
 export async function numbersOf(
   array: PDFArray | undefined,

@@ -1,8 +1,7 @@
 import { type ColourSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, PATTERN } from './colour-space.ts';
 import type { Colour } from './graphics-state.ts';
-import type { OperatorTable } from './operators.ts';
 import { whenKnown } from './resources.ts';
-import type { StreamWalk } from './stream-walk.ts';
+import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
 /** Colour, ISO 32000-1, 8.6.8. Capitals stroke, small letters fill. */
 export const COLOUR_OPERATORS: OperatorTable = {

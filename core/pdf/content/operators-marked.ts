@@ -1,8 +1,7 @@
 import { PDFDict } from 'pdf-lib';
 import { ObjectParser } from '../file/object-parser.ts';
 import { OPERAND } from './operand.ts';
-import type { OperatorTable } from './operators.ts';
-import type { StreamWalk } from './stream-walk.ts';
+import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
 /** Marked content, ISO 32000-1, 14.6: only `/OC` matters, it makes layers (8.11.3.2). */
 export const MARKED_OPERATORS: OperatorTable = {

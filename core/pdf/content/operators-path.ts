@@ -1,6 +1,5 @@
-import type { OperatorTable } from './operators.ts';
 import { patternsEntered } from './pattern-walk.ts';
-import type { StreamWalk } from './stream-walk.ts';
+import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
 /** Path construction and painting, ISO 32000-1, 8.5. */
 export const PATH_OPERATORS: OperatorTable = {

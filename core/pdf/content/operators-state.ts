@@ -1,11 +1,10 @@
 import { type PDFDict, PDFName, PDFStream } from 'pdf-lib';
-import { type Matrix, matrixProduct } from '../page-space.ts';
+import { type Matrix, matrixProduct } from '../page/page-space.ts';
 import { EVERYWHERE } from './bounds.ts';
 import { GraphicsState } from './graphics-state.ts';
-import type { OperatorTable } from './operators.ts';
 import { formInfoFrom, whenKnown } from './resources.ts';
 import type { StateParameters } from './state-parameters.ts';
-import type { StreamWalk } from './stream-walk.ts';
+import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
 /** General and special graphics state, ISO 32000-1, 8.4.4. */
 export const STATE_OPERATORS: OperatorTable = {

@@ -1,11 +1,10 @@
-import { type Matrix, matrixProduct } from '../page-space.ts';
+import { type Matrix, matrixProduct } from '../page/page-space.ts';
 import { IDENTITY } from './bounds.ts';
 import { OPERAND } from './operand.ts';
 import { OperationReader } from './operation-reader.ts';
-import type { OperatorTable } from './operators.ts';
 import { operandMatrix } from './operators-state.ts';
 import { whenKnown } from './resources.ts';
-import type { StreamWalk } from './stream-walk.ts';
+import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 import { type TextPiece, textShown } from './text-show.ts';
 
 /** Text, ISO 32000-1, 9.3 and 9.4. */

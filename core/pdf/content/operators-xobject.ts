@@ -1,12 +1,11 @@
 import { PDFContext, PDFDict } from 'pdf-lib';
-import { matrixProduct } from '../page-space.ts';
+import { matrixProduct } from '../page/page-space.ts';
 import { boxOverlap, boxTransformed, isBoxEmpty, UNIT_SQUARE } from './bounds.ts';
 import { imageInfoFrom, inlineImageDict } from './image-info.ts';
-import type { OperatorTable } from './operators.ts';
 import type { ImageInfo } from './painted.ts';
 import { patternsEntered } from './pattern-walk.ts';
 import { type FormInfo, whenKnown, type XObjectInfo } from './resources.ts';
-import type { StreamWalk } from './stream-walk.ts';
+import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
 /** External objects, inline images and shadings, ISO 32000-1, 8.7.4.2 to 8.10. */
 export const XOBJECT_OPERATORS: OperatorTable = {

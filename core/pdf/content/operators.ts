@@ -6,20 +6,9 @@ import { PATH_OPERATORS } from './operators-path.ts';
 import { STATE_OPERATORS } from './operators-state.ts';
 import { TEXT_OPERATORS } from './operators-text.ts';
 import { XOBJECT_OPERATORS } from './operators-xobject.ts';
-import type { StreamWalk } from './stream-walk.ts';
+import type { Operator, Operators, OperatorTable } from './stream-walk.ts';
 
-/** What an operator does to the walk; it may have to wait for something from the file. */
-export type OperatorAction = (at: StreamWalk) => void | Promise<void>;
-export type OperatorTable = Readonly<Record<string, OperatorAction>>;
-
-export interface Operator {
-  readonly name: string;
-  readonly run: OperatorAction;
-  /** Whether it builds or paints a path; anything else between these ties the path to its surroundings. */
-  readonly isOfPath: boolean;
-}
-
-function table(...groups: readonly OperatorTable[]): ReadonlyMap<number, Operator> {
+function table(...groups: readonly OperatorTable[]): Operators {
   const operators = new Map<number, Operator>();
   for (const group of groups) {
     for (const [name, run] of Object.entries(group)) {

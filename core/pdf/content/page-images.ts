@@ -1,6 +1,6 @@
 import type { Rect } from '../../measure/rect.ts';
 import { PT_PER_INCH } from '../../measure/units.ts';
-import type { Matrix } from '../page-space.ts';
+import type { Matrix } from '../page/page-space.ts';
 import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
 import type { ContentPage } from './content-page.ts';
 import type { ContentPlace } from './content-place.ts';

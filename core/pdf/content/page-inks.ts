@@ -1,6 +1,6 @@
 import type { PDFObject } from 'pdf-lib';
 import type { Rect } from '../../measure/rect.ts';
-import { boxUnion, type SourceBox } from '../page-space.ts';
+import { boxUnion, type SourceBox } from '../page/page-space.ts';
 import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
 import { type ColourSpace, colourSpaceLabel } from './colour-space.ts';
 import type { ContentPage } from './content-page.ts';

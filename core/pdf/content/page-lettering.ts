@@ -1,6 +1,6 @@
 import type { Rect } from '../../measure/rect.ts';
 import { problemTooLarge } from '../file/pdf-problem.ts';
-import { boxUnion, type Matrix, matrixPoint, matrixProduct, type SourceBox } from '../page-space.ts';
+import { boxUnion, type Matrix, matrixPoint, matrixProduct, type SourceBox } from '../page/page-space.ts';
 import { boxOverlap, boxTransformed, isBoxEmpty } from './bounds.ts';
 import type { ContentPage } from './content-page.ts';
 import type { Painted, PlacedGlyph } from './painted.ts';

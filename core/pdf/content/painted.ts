@@ -1,7 +1,7 @@
 /** What a walk through a page's content reports. */
 import type { PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import type { PdfProblem } from '../file/pdf-problem.ts';
-import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 import type { ColourSpace } from './colour-space.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { Font } from './font.ts';

@@ -1,4 +1,4 @@
-import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { boxGrown, matrixReach, NOWHERE } from './bounds.ts';
 
 /** Line ends and corners, by their numbers in PDF. */

@@ -1,5 +1,5 @@
 import type { PDFObject, PDFRef } from 'pdf-lib';
-import type { Matrix } from '../page-space.ts';
+import type { Matrix } from '../page/page-space.ts';
 import type { ColourSpace } from './colour-space.ts';
 
 /** A pattern that is set as a colour. */

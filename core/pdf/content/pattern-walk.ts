@@ -1,5 +1,5 @@
 import { PDFStream } from 'pdf-lib';
-import { matrixProduct } from '../page-space.ts';
+import { matrixProduct } from '../page/page-space.ts';
 import { boxOverlap, EVERYWHERE } from './bounds.ts';
 import { type Colour, GraphicsState } from './graphics-state.ts';
 import type { Painted } from './painted.ts';

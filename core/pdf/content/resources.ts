@@ -1,7 +1,7 @@
 import { PDFContext, PDFDict, PDFName, type PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import { dictOf, nameOf, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
-import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { IDENTITY } from './bounds.ts';
 import { type ColourSpace, colourSpaceFrom, colourSpaceNamed } from './colour-space.ts';
 import type { Font } from './font.ts';

@@ -1,16 +1,15 @@
 import type { PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import { isPdfProblem, problemTooDeep } from '../file/pdf-problem.ts';
-import type { Matrix, SourceBox } from '../page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { boxClipped, boxTransformed } from './bounds.ts';
 import type { ColourSpace } from './colour-space.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { GraphicsState } from './graphics-state.ts';
 import { OperationReader } from './operation-reader.ts';
-import { OPERATORS } from './operators.ts';
 import type { ImageInfo, Painted, PaintedKind, PaintedText, ResourceCategory } from './painted.ts';
 import { PathBounds } from './path-bounds.ts';
 import type { ContentResources, FormInfo } from './resources.ts';
-import type { Walk } from './walk.ts';
+import type { Walk } from './walk-state.ts';
 
 /** Deeper than any program saves; more is a runaway. */
 const MAX_SAVED = 100_000;
@@ -24,6 +23,20 @@ export interface Nested {
   /** Where it shows, if it paints by proxy. */
   readonly area?: SourceBox;
 }
+
+/** What an operator does to the walk; it may have to wait for something from the file. */
+export type OperatorAction = (at: StreamWalk) => void | Promise<void>;
+export type OperatorTable = Readonly<Record<string, OperatorAction>>;
+
+export interface Operator {
+  readonly name: string;
+  readonly run: OperatorAction;
+  /** Whether it builds or paints a path; anything else between these ties the path to its surroundings. */
+  readonly isOfPath: boolean;
+}
+
+/** Operators by their code. */
+export type Operators = ReadonlyMap<number, Operator>;
 
 /** What differs between one painted object and the next. */
 export interface PaintDetails {
@@ -62,15 +75,18 @@ export class StreamWalk {
   readonly #saved: GraphicsState[] = [];
   /** Visibility of the marked content around: one entry for each that is open. */
   readonly #marked: boolean[] = [];
+  readonly #operators: Operators;
   #hidden: number;
 
   constructor(
+    operators: Operators,
     walk: Walk,
     place: ContentPlace,
     resources: ContentResources,
     state: GraphicsState,
     isVisible: boolean,
   ) {
+    this.#operators = operators;
     this.walk = walk;
     this.place = place;
     this.resources = resources;
@@ -112,7 +128,7 @@ export class StreamWalk {
       }
       const pause = walk.countOperator();
       if (pause !== undefined) await pause;
-      const operator = OPERATORS.get(reader.operator);
+      const operator = this.#operators.get(reader.operator);
       visitor.operator?.(operator?.name ?? '', this.start, this.end, this.place);
       if (operator === undefined) {
         this.isPathInterrupted = true;
@@ -205,7 +221,7 @@ export class StreamWalk {
     walk.countForm(content);
     const resources = form.resources === undefined ? this.resources : walk.resourcesOf(form.resources);
     walk.visitor.streamBegun?.(place, content);
-    await new StreamWalk(walk, place, resources, state, isVisible).run(onePiece(content));
+    await new StreamWalk(this.#operators, walk, place, resources, state, isVisible).run(onePiece(content));
     walk.visitor.streamEnded?.(place);
   }
 }

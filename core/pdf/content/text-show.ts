@@ -1,5 +1,5 @@
 import { problemTooLarge } from '../file/pdf-problem.ts';
-import { type Matrix, matrixProduct, type SourceBox } from '../page-space.ts';
+import { type Matrix, matrixProduct, type SourceBox } from '../page/page-space.ts';
 import { boxGrown, boxTransformed, isBoxEmpty, matrixReach, NOWHERE } from './bounds.ts';
 import type { Font, GlyphCode } from './font.ts';
 import type { PlacedGlyph } from './painted.ts';

@@ -1,4 +1,4 @@
-import { boxUnion, type Matrix, matrixProduct, type SourceBox } from '../page-space.ts';
+import { boxUnion, type Matrix, matrixProduct, type SourceBox } from '../page/page-space.ts';
 import { boxOverlap, boxTransformed, EVERYWHERE, IDENTITY, isBoxEmpty, NOWHERE } from './bounds.ts';
 import type { GlyphCode, Type3Glyphs } from './font.ts';
 import { GraphicsState } from './graphics-state.ts';

@@ -1,4 +1,4 @@
-import type { ByteSink, RowsReport } from './byte-stream.ts';
+import type { ByteSink, RowsReport } from '../file/byte-stream.ts';
 import { type CcittParms, CcittReader } from './ccitt-reader.ts';
 import { Group4Writer } from './ccitt-writer.ts';
 import { corrupt } from './image-problem.ts';

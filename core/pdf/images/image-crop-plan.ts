@@ -1,4 +1,4 @@
-import type { Matrix } from '../page-space.ts';
+import type { Matrix } from '../page/page-space.ts';
 import { cutOnWholePoint, type EdgeScale, edgeScales } from './image-cut-edges.ts';
 import type { FilterParms, ImageForm } from './image-form.ts';
 import { type ImageProblem, imageProblem } from './image-problem.ts';

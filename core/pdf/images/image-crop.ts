@@ -9,7 +9,7 @@
  *     cropMatrix(plan.crops[0], description);                            // `cm` in front of Do
  */
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
-import { type ByteSink, bytesCollected, type FlateCodec, type RowsReport } from './byte-stream.ts';
+import { type ByteSink, bytesCollected, type FlateCodec, type RowsReport } from '../file/byte-stream.ts';
 import { ccittCropped } from './ccitt-crop.ts';
 import { cropPredictor } from './image-crop-plan.ts';
 import { bytesDecoded, type ImageForm } from './image-form.ts';
@@ -18,7 +18,7 @@ import { jpegCropped } from './jpeg-stream.ts';
 import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
 import { rasterCropped } from './raster-crop.ts';
 
-export type { ByteSink, FlateCodec } from './byte-stream.ts';
+export type { ByteSink, FlateCodec } from '../file/byte-stream.ts';
 export { type CropEntries, cropEntries, type ImageCropPlan, imageCropPlans } from './image-crop-plan.ts';
 export { type ImageDescription, type ImageFilter, type ImageForm, imageForm } from './image-form.ts';
 export type { ImageProblem } from './image-problem.ts';

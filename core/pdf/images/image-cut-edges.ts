@@ -1,4 +1,4 @@
-import type { Matrix } from '../page-space.ts';
+import type { Matrix } from '../page/page-space.ts';
 import type { PixelSize } from './pixel-window.ts';
 
 /** How pixel edges of one axis of an image fall on the panel's page: edge k lies at `origin + perPixel × k` points. */

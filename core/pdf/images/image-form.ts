@@ -1,5 +1,5 @@
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
-import { decodedThrough, type FlateCodec } from './byte-stream.ts';
+import { decodedThrough, type FlateCodec } from '../file/byte-stream.ts';
 import type { CcittParms } from './ccitt-reader.ts';
 import { ImageFault, type ImageProblem, problemFromError } from './image-problem.ts';
 import type { JpegFrame } from './jpeg-frame.ts';

@@ -1,4 +1,4 @@
-import { type Matrix, matrixPoint, matrixProduct, type SourceBox } from '../page-space.ts';
+import { type Matrix, matrixPoint, matrixProduct, type SourceBox } from '../page/page-space.ts';
 import type { PixelSize, PixelWindow } from './pixel-window.ts';
 
 type Corner = readonly [number, number];

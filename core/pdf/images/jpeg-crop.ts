@@ -1,5 +1,5 @@
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
-import { joinedBytes } from './byte-stream.ts';
+import { joinedBytes } from '../file/byte-stream.ts';
 import { type ImageProblem, problemFromError } from './image-problem.ts';
 import {
   type JpegFrame,

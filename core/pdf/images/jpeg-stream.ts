@@ -1,5 +1,5 @@
 /** Crops of a JPEG whose data come in pieces. */
-import { ByteBuffer, type ByteSink, type RowsReport } from './byte-stream.ts';
+import { ByteBuffer, type ByteSink, type RowsReport } from '../file/byte-stream.ts';
 import { corrupt, ImageFault } from './image-problem.ts';
 import { type JpegCropStep, jpegFileCropSteps, scanRewriters } from './jpeg-crop.ts';
 import type { JpegFrame } from './jpeg-frame.ts';

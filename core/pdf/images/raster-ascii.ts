@@ -1,4 +1,4 @@
-import { ByteBuffer, type ByteDecoder } from './byte-stream.ts';
+import { ByteBuffer, type ByteDecoder } from '../file/byte-stream.ts';
 import { corrupt } from './image-problem.ts';
 
 const isWhiteSpace = (byte: number): boolean =>

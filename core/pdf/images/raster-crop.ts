@@ -1,4 +1,4 @@
-import type { ByteBuffer, ByteSink, RowsReport } from './byte-stream.ts';
+import type { ByteBuffer, ByteSink, RowsReport } from '../file/byte-stream.ts';
 import { corrupt } from './image-problem.ts';
 import type { PixelWindow } from './pixel-window.ts';
 import type { RowLayout } from './raster-predictor.ts';

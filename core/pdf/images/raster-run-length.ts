@@ -1,4 +1,4 @@
-import { ByteBuffer, type ByteDecoder } from './byte-stream.ts';
+import { ByteBuffer, type ByteDecoder } from '../file/byte-stream.ts';
 
 const END_OF_DATA = 128;
 

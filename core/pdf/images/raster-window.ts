@@ -1,4 +1,4 @@
-import { ByteBuffer } from './byte-stream.ts';
+import { ByteBuffer } from '../file/byte-stream.ts';
 import type { PixelWindow } from './pixel-window.ts';
 import { bitsCopied } from './raster-bits.ts';
 import {

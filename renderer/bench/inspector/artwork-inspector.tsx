@@ -1,11 +1,12 @@
 /** The artwork file, the box it is measured from, and its scale. */
-import { artworkBoxSet } from '../../../core/job/edits.ts';
-import { type Job, PageBox } from '../../../core/job/schema.ts';
+import { artworkBoxSet } from '../../../core/job/edits/edits.ts';
+import type { Job } from '../../../core/job/schema.ts';
 import { rectFromStored } from '../../../core/job/stored-rect.ts';
+import { PageBox } from '../../../core/measure/page-box.ts';
 import { Button } from '../../parts/button.tsx';
+import { bytesText } from '../../parts/quantity-text.ts';
 import { Facts, Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
-import { sizeText as bytesText } from '../../screens/run-files.tsx';
 import { artworkFacts, isReadOnly, jobEdited } from '../../state/open-job.ts';
 import { artworkAsk } from '../artwork-import.ts';
 import { stage, stagePage, stageShow, toolTake } from '../bench-state.ts';

@@ -1,5 +1,5 @@
 /** A body line, keep-clear area, hard area or opening, with exact figures. */
-import { type ItemList, itemRemove, itemSet, type SideItems } from '../../../core/job/edits.ts';
+import { type ItemList, itemRemove, itemSet, type SideItems } from '../../../core/job/edits/edits.ts';
 import { rectAlong } from '../../../core/job/region.ts';
 import {
   type BodyLine,

@@ -1,6 +1,6 @@
 /** All that is said once per job, so that a new job can be filled without leaving the bench. */
 import { useState } from 'preact/hooks';
-import { type JobChange, jobSet } from '../../../core/job/edits.ts';
+import { type JobChange, jobSet } from '../../../core/job/edits/edits.ts';
 import type { Film, Job } from '../../../core/job/schema.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { panelSplit } from '../../../core/job/edits.ts';
+import { panelSplit } from '../../../core/job/edits/edits.ts';
 import { rectAcross } from '../../../core/job/region.ts';
 import type { Job, SeamDirection } from '../../../core/job/schema.ts';
 import { edgeDescription } from '../../../core/layout/edge-description.ts';

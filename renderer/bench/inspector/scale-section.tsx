@@ -1,6 +1,6 @@
 /** The scale of the drawing: by ratio, or from what a tape showed. */
 import { useState } from 'preact/hooks';
-import { type ScaleReading, scaleFromMeasurement, scaleSet } from '../../../core/job/edits.ts';
+import { type ScaleReading, scaleFromMeasurement, scaleSet } from '../../../core/job/edits/edits.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
 import { Button } from '../../parts/button.tsx';

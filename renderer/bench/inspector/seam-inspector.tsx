@@ -5,7 +5,7 @@ import {
   jointTopsSwap,
   seamMove,
   seamsDistribute,
-} from '../../../core/job/edits.ts';
+} from '../../../core/job/edits/edits.ts';
 import { lapAllowances } from '../../../core/job/joint-default.ts';
 import { regionJoints } from '../../../core/job/region.ts';
 import type { Job, Joint, SeamDirection } from '../../../core/job/schema.ts';

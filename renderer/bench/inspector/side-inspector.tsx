@@ -1,7 +1,13 @@
 /** Facts of one side: what it is called, where it lies on the artwork, its bleed, and its mirror image. */
 import { useState } from 'preact/hooks';
 import { ppiNeeded, ppiOfGuidance, viewingDistance } from '../../../core/checks/viewing-distance.ts';
-import { type SideChange, sideMirror, sideRemove, sideReorder, sideSet } from '../../../core/job/edits.ts';
+import {
+  type SideChange,
+  sideMirror,
+  sideRemove,
+  sideReorder,
+  sideSet,
+} from '../../../core/job/edits/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';

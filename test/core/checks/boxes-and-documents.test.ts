@@ -1,13 +1,13 @@
 import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
-import { artworkChecks } from '../../../core/checks/artwork-checks.ts';
+import { artworkChecks } from '../../../core/checks/findings/artwork-checks.ts';
 import { pageRemarks } from '../../../core/checks/page-remarks.ts';
 import { type Pdfx4Facts, pdfx4Check, pdfx4Facts } from '../../../core/checks/pdfx4-check.ts';
 import { ArtworkScan } from '../../../core/checks/scan/schema.ts';
+import { findingKey } from '../../../core/findings/finding.ts';
 import { Job } from '../../../core/job/schema.ts';
-import { findingKey } from '../../../core/layout/finding.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes, artworkPages } from '../../../core/pdf/artwork.ts';
+import { artworkFromBytes, artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { artworkChecks } from '../../../core/checks/artwork-checks.ts';
+import { artworkChecks } from '../../../core/checks/findings/artwork-checks.ts';
 import { checkReportSheets } from '../../../core/checks/report/check-report.ts';
+import { acknowledgementOf } from '../../../core/findings/layout/findings.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { acknowledgementOf } from '../../../core/layout/findings.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
 import { testFonts } from '../sheets/fixture.ts';

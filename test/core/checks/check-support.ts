@@ -1,10 +1,10 @@
-import { artworkChecks } from '../../../core/checks/artwork-checks.ts';
+import { artworkChecks } from '../../../core/checks/findings/artwork-checks.ts';
 import { artworkScan } from '../../../core/checks/scan/artwork-scan.ts';
 import type { ArtworkScan, PageScan } from '../../../core/checks/scan/schema.ts';
+import type { Finding } from '../../../core/findings/finding.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
-import type { Finding } from '../../../core/layout/finding.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes, artworkPages } from '../../../core/pdf/artwork.ts';
+import { artworkFromBytes, artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { type RawPage, rawPdf } from '../../support/raw-pdf.ts';
 import { jobSample, panel, sideSample } from '../job/sample-job.ts';

@@ -2,12 +2,12 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { artworkChecks } from '../../../core/checks/artwork-checks.ts';
+import { artworkChecks } from '../../../core/checks/findings/artwork-checks.ts';
 import { artworkScan } from '../../../core/checks/scan/artwork-scan.ts';
 import { ArtworkScan } from '../../../core/checks/scan/schema.ts';
-import { findingKey } from '../../../core/layout/finding.ts';
+import { findingKey } from '../../../core/findings/finding.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes, artworkPages } from '../../../core/pdf/artwork.ts';
+import { artworkFromBytes, artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { jobSample, panel, sideSample } from '../job/sample-job.ts';
 

@@ -16,7 +16,7 @@ import {
   sideAdd,
   sideMirror,
   sideRemove,
-} from '../../../core/job/edits.ts';
+} from '../../../core/job/edits/edits.ts';
 import {
   historyEdited,
   historyOf,

@@ -1,5 +1,5 @@
 import { jobEmpty } from '../../../core/job/defaults.ts';
-import type { EditResult } from '../../../core/job/edits.ts';
+import type { EditResult } from '../../../core/job/edits/edits.ts';
 import type { Job, Joint, Region, Side } from '../../../core/job/schema.ts';
 
 /** A vertical or horizontal lap with the trade's sides on top: upper over lower, and the second over the first. */

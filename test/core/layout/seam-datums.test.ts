@@ -6,9 +6,9 @@ import { edgeName, seamDatums, sideDatums } from '../../../core/layout/seam-datu
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { sideLayout } from '../../../core/layout/side-layout.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
+import { openingSample } from '../findings/sample-findings.ts';
 import { jobSample, lap, panel, run, sideSample } from '../job/sample-job.ts';
 import { sidesArbitrary } from './arbitrary-layout.ts';
-import { openingSample } from './sample-findings.ts';
 
 const layoutOf = (side: Partial<Side> = {}) => sideLayout(jobSample(), sideSample(side));
 

@@ -1,9 +1,9 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { artworkFromBytes, artworkPage } from '../../../core/pdf/artwork.ts';
-import { panelPdf } from '../../../core/pdf/cut.ts';
-import type { PanelCut } from '../../../core/pdf/cut-request.ts';
+import { panelPdf } from '../../../core/cut/cut.ts';
+import type { PanelCut } from '../../../core/cut/cut-request.ts';
+import { artworkFromBytes, artworkPage } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { resultValue, TEST_INFO, TOOLS } from '../../support/panel-check.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { acknowledgementOf } from '../../../core/findings/layout/findings.ts';
 import { jobFromJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { acknowledgementOf } from '../../../core/layout/findings.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { type SharedRolls, sharedRolls } from '../../../core/production/shared-rolls.ts';

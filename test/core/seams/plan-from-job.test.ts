@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { sideFindings } from '../../../core/findings/layout/findings.ts';
+import { outputFindings } from '../../../core/findings/layout/output-findings.ts';
 import { layoutReplace } from '../../../core/job/edits/layout-replace.ts';
 import { regionPanels } from '../../../core/job/region.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { outputFindings } from '../../../core/layout/findings/output-findings.ts';
-import { sideFindings } from '../../../core/layout/findings.ts';
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { jobLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction, jobProductionSettings } from '../../../core/production/job-production.ts';

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { type FontLibrary, fontLibraryFromFiles } from '../../../core/drawing/font-library.ts';
 import { jobEmpty } from '../../../core/job/defaults.ts';
 import type { Job, Joint, Region, Side } from '../../../core/job/schema.ts';
-import { type FontLibrary, fontLibraryFromFiles } from '../../../core/sheets/drawing/font-library.ts';
 
 const packageFile = (...path: string[]) =>
   readFileSync(join(import.meta.dirname, '../../../node_modules', ...path));

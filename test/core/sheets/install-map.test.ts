@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { CAP_HEIGHT } from '../../../core/drawing/drawing.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { CAP_HEIGHT } from '../../../core/sheets/drawing/drawing.ts';
 import { installMap } from '../../../core/sheets/install-map.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { seamShift } from '../../../core/sheets/seam-shift.ts';

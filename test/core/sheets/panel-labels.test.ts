@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { itemBounds } from '../../../core/drawing/drawing.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { itemBounds } from '../../../core/sheets/drawing/drawing.ts';
 import {
   LABEL_SHEETS,
   labelRect,

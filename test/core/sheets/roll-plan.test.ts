@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { itemBounds } from '../../../core/drawing/drawing.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { Point, Rect } from '../../../core/measure/rect.ts';
 import { type JobProduction, jobProduction } from '../../../core/production/job-production.ts';
 import { cutLines } from '../../../core/rolls/print-strips.ts';
 import { printOrderOf } from '../../../core/rolls/roll-use.ts';
-import { itemBounds } from '../../../core/sheets/drawing/drawing.ts';
 import { type LeadOut, leadOutLevels } from '../../../core/sheets/lead-outs.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { rollRows } from '../../../core/sheets/roll-rows.ts';

@@ -1,6 +1,6 @@
 import { expect } from 'vitest';
+import { type Drawing, type Item, itemBounds, type TextItem } from '../../../core/drawing/drawing.ts';
 import { type Rect, rectIntersection } from '../../../core/measure/rect.ts';
-import { type Drawing, type Item, itemBounds, type TextItem } from '../../../core/sheets/drawing/drawing.ts';
 
 export const textsOf = (drawing: Drawing): TextItem[] =>
   drawing.items.filter((item): item is TextItem => item.kind === 'text' && item.text !== '');

@@ -14,7 +14,7 @@ import { PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { Manifest } from '../../../core/manifest.ts';
+import { Manifest } from '../../../core/output/manifest.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { type CommandEnded, commandLine } from '../../support/command-line.ts';

@@ -5,7 +5,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { pdfx4PageBreaches } from '../../../core/checks/pdfx4-check.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { Manifest } from '../../../core/manifest.ts';
+import { Manifest } from '../../../core/output/manifest.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
 import { boxInMm, claiming } from '../../support/claiming-artwork.ts';
 import { commandLine } from '../../support/command-line.ts';

@@ -1,12 +1,12 @@
 import { expect, it } from 'vitest';
+import { panelPdf } from '../../../core/cut/cut.ts';
+import { panelCutFromLayout } from '../../../core/cut/panel-cut.ts';
+import { fontLibraryFromFiles } from '../../../core/drawing/font-library.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes } from '../../../core/pdf/artwork.ts';
-import { panelPdf } from '../../../core/pdf/cut.ts';
-import { panelCutFromLayout } from '../../../core/pdf/panel-cut.ts';
-import { fontLibraryFromFiles } from '../../../core/sheets/drawing/font-library.ts';
-import { DEMO_JOBS, demoJobRead } from '../../../main/demo/demo-jobs.ts';
+import { artworkFromBytes } from '../../../core/pdf/document/artwork.ts';
+import { sheetFontFiles } from '../../../main/files/fonts.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
-import { sheetFontFiles } from '../../../main/fonts.ts';
+import { DEMO_JOBS, demoJobRead } from '../../../main/services/demo-jobs.ts';
 import { resultValue, TOOLS } from '../../support/panel-check.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { pixelsBeyondEdges } from '../../support/picture.ts';

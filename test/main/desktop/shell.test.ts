@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BrowserWindow, BrowserWindowConstructorOptions, IpcMain } from 'electron';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { CONTRACT, type ContractVerb } from '../../../core/contract.ts';
+import { CONTRACT, type ContractVerb } from '../../../core/contract/contract.ts';
 import { resultOk } from '../../../core/measure/result.ts';
 import { ChosenFiles } from '../../../main/contract/chosen-files.ts';
 import type { AskContext, Handlers } from '../../../main/contract/handlers.ts';

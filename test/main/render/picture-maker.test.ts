@@ -13,7 +13,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { isDrawnReduced } from '../../../core/coarse-picture.ts';
+import { isDrawnReduced } from '../../../core/preview/coarse-picture.ts';
 import { PictureMaker, type PictureOutcome } from '../../../main/render/picture-maker.ts';
 import { pictureThreadStarted } from '../../../main/render/picture-thread.ts';
 import { ART_144_MB, flateArt } from '../../bench/cut/art.ts';

@@ -3,10 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { Progress } from '../../../core/contract.ts';
+import type { Progress } from '../../../core/contract/contract.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import type { Services } from '../../../main/services/services.ts';
-import { sharedPlan } from '../../../main/services/shared-roll-plan.ts';
+import { sharedPlan } from '../../../main/tasks/shared-roll-plan.ts';
 import { narrowJob } from '../../support/narrow-job.ts';
 import { testServices } from '../../support/test-services.ts';
 

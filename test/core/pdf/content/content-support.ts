@@ -6,7 +6,7 @@ import { type ContentPage, contentPageFrom } from '../../../../core/pdf/content/
 import type { ContentVisitor, Painted } from '../../../../core/pdf/content/painted.ts';
 import { contentWalk } from '../../../../core/pdf/content/walk.ts';
 import { pdfPage } from '../../../../core/pdf/file/pages.ts';
-import { boxUnion, type SourceBox } from '../../../../core/pdf/page-space.ts';
+import { boxUnion, type SourceBox } from '../../../../core/pdf/page/page-space.ts';
 import type { Picture } from '../../../support/picture.ts';
 import { fileFrom } from '../file/file-support.ts';
 

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { boxGrown, isBoxEmpty } from '../../../../core/pdf/content/bounds.ts';
 import { PathBounds } from '../../../../core/pdf/content/path-bounds.ts';
 import { isPdfProblem } from '../../../../core/pdf/file/pdf-problem.ts';
-import type { SourceBox } from '../../../../core/pdf/page-space.ts';
+import type { SourceBox } from '../../../../core/pdf/page/page-space.ts';
 import { pdfiumPicture } from '../../../support/pdfium.ts';
 import { rawPdf } from '../../../support/raw-pdf.ts';
 import { withPdfFile } from '../../../support/tool-renderers.ts';

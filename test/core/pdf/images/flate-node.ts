@@ -1,7 +1,7 @@
 import { once } from 'node:events';
 import { Readable } from 'node:stream';
 import { createDeflate, createInflate } from 'node:zlib';
-import type { ByteSink, FlateCodec } from '../../../../core/pdf/images/byte-stream.ts';
+import type { ByteSink, FlateCodec } from '../../../../core/pdf/file/byte-stream.ts';
 
 /** node:zlib behind the port of core. */
 export const nodeFlate: FlateCodec = {

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { cropEntries, imageCropPlans } from '../../../../core/pdf/images/image-crop-plan.ts';
 import { type ImageDescription, type ImageForm, imageForm } from '../../../../core/pdf/images/image-form.ts';
-import type { Matrix } from '../../../../core/pdf/page-space.ts';
+import type { Matrix } from '../../../../core/pdf/page/page-space.ts';
 import { inPieces, nodeFlate } from './flate-node.ts';
 import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
 

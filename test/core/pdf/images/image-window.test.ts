@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { cropMatrix, cropPlacement, imagePixelWindow } from '../../../../core/pdf/images/image-window.ts';
-import { type Matrix, matrixPoint } from '../../../../core/pdf/page-space.ts';
+import { type Matrix, matrixPoint } from '../../../../core/pdf/page/page-space.ts';
 
 const SIZE = { width: 200, height: 50 };
 

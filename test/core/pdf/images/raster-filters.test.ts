@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type ByteDecoder, bytesCollected, decodedThrough } from '../../../../core/pdf/images/byte-stream.ts';
+import { type ByteDecoder, bytesCollected, decodedThrough } from '../../../../core/pdf/file/byte-stream.ts';
 import { Ascii85Decoder, AsciiHexDecoder } from '../../../../core/pdf/images/raster-ascii.ts';
 import { LzwDecoder } from '../../../../core/pdf/images/raster-lzw.ts';
 import { RunLengthDecoder } from '../../../../core/pdf/images/raster-run-length.ts';

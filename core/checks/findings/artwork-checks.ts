@@ -1,0 +1,94 @@
+/** All checks of the artwork against the job, gathered. */
+
+import type { Finding } from '../../findings/finding.ts';
+import { findingsSorted } from '../../findings/layout/findings.ts';
+import type { Job } from '../../job/schema.ts';
+import type { SideLayout } from '../../layout/side-layout.ts';
+import { type ArtworkLimits, DEFAULT_ARTWORK_LIMITS } from '../../shop/artwork-limits.ts';
+import { pageChecks } from '../check-context.ts';
+import type { ArtworkScan } from '../scan/schema.ts';
+import { boxFindings } from './box-findings.ts';
+import { colourFindings } from './colour-findings.ts';
+import { documentFindings } from './document-findings.ts';
+import { edgeFindings } from './edge-findings.ts';
+import { fontFindings } from './font-findings.ts';
+import { inkFindings } from './ink-findings.ts';
+import { layerFindings } from './layer-findings.ts';
+import { letteringFindings } from './lettering-findings.ts';
+import { outputIntentFindings } from './output-intent-findings.ts';
+import { overprintFindings } from './overprint-findings.ts';
+import { resolutionFindings } from './resolution-findings.ts';
+import { spotFindings } from './spot-findings.ts';
+import { strokeFindings } from './stroke-findings.ts';
+import { transparencyFindings } from './transparency-findings.ts';
+
+/** The limits of a job: its own, or those that the program comes with. */
+export const artworkLimits = (job: Pick<Job, 'artworkLimits'>): ArtworkLimits =>
+  job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
+
+/**
+ * What the checks say about the artwork of a job: of the pages that carry a side, and of what is printed there.
+ * `scan` is of the job's artwork, from the corner of its box (core/checks/scan/artwork-scan.ts). Pure and quick
+ * enough to run after every edit.
+ */
+export function artworkChecks(
+  job: Job,
+  layouts: readonly SideLayout[],
+  scan: ArtworkScan,
+  limits: ArtworkLimits = artworkLimits(job),
+): readonly Finding[] {
+  const key = checksKey(job, layouts, limits);
+  const last = lastChecks.get(scan);
+  if (last?.key === key) return last.findings;
+  const findings = checksRun(job, layouts, scan, limits);
+  lastChecks.set(scan, { key, findings });
+  return findings;
+}
+
+/** What the checks said last: moving a seam changes nothing that they look at. */
+const lastChecks = new WeakMap<
+  ArtworkScan,
+  { readonly key: string; readonly findings: readonly Finding[] }
+>();
+
+function checksKey(job: Job, layouts: readonly SideLayout[], limits: ArtworkLimits): string {
+  const sides = layouts.map(({ side, outline, artwork }) => [
+    [side.id, side.code, side.page, side.artworkRect, side.bleed, side.viewingDistanceMm],
+    [outline, artwork],
+  ]);
+  return JSON.stringify([job.scale, job.displayUnit, job.artwork?.box, limits, sides]);
+}
+
+function checksRun(
+  job: Job,
+  layouts: readonly SideLayout[],
+  scan: ArtworkScan,
+  limits: ArtworkLimits,
+): Finding[] {
+  const pages = pageChecks(job, layouts, scan, limits);
+  const sides = pages.flatMap((page) => page.sides);
+  const findings = [
+    ...documentFindings(scan, new Set(layouts.map(({ side }) => side.page))),
+    ...layerFindings(pages),
+    ...outputIntentFindings(pages),
+    ...pages.flatMap(boxFindings),
+    ...sides.flatMap(resolutionFindings),
+    ...pages.flatMap(fontFindings),
+    ...pages.flatMap(colourFindings),
+    ...spotFindings(pages),
+    ...sides.flatMap(inkFindings),
+    ...sides.flatMap(overprintFindings),
+    ...pages.flatMap(transparencyFindings),
+    ...sides.flatMap(strokeFindings),
+    ...sides.flatMap(letteringFindings),
+    ...sides.flatMap(edgeFindings),
+  ];
+  return findingsSorted(findings.flatMap((finding) => judged(finding, limits)));
+}
+
+/** A finding at the severity that the shop gives it; none where the shop does not want to hear of it. */
+function judged(finding: Finding, { severities }: ArtworkLimits): Finding[] {
+  const severity = Object.hasOwn(severities, finding.code) ? severities[finding.code] : undefined;
+  if (severity === 'off') return [];
+  return [severity === undefined ? finding : { ...finding, severity }];
+}

@@ -1,0 +1,68 @@
+/**
+ * What a shop keeps from job to job: patterns of the vehicles it knows, films and laminates as their data sheets have
+ * them, roll plans that jobs share, its limits of the artwork.
+ */
+import { z } from 'zod';
+import { VehiclePattern } from '../job/edits/vehicle-pattern.ts';
+import { SharedRollRecord } from '../production/shared-roll-record.ts';
+import { ArtworkLimits } from '../shop/artwork-limits.ts';
+import { ShelfItem } from '../shop/shelf.ts';
+
+export const ShopItem = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('pattern'), value: VehiclePattern }),
+  z.strictObject({ kind: z.literal('material'), value: ShelfItem }),
+  z.strictObject({ kind: z.literal('shared-rolls'), value: SharedRollRecord }),
+  z.strictObject({ kind: z.literal('artwork-limits'), value: ArtworkLimits }),
+]);
+export type ShopItem = z.infer<typeof ShopItem>;
+
+export const ShopItemKind = z.union(ShopItem.options.map(({ shape }) => shape.kind));
+
+export const ShopItems = z.strictObject({
+  patterns: z.array(VehiclePattern),
+  materials: z.array(ShelfItem),
+  sharedRolls: z.array(SharedRollRecord),
+  /** What new jobs begin with; absent where the shop has kept none. */
+  artworkLimits: ArtworkLimits.optional(),
+});
+export type ShopItems = z.infer<typeof ShopItems>;
+
+/** There is one set of limits in a shop. */
+export const SHOP_LIMITS_ID = 'shop';
+
+/** A pattern is known by its name, so that one kept again takes the place of the former. */
+export function shopItemId(item: ShopItem): string {
+  switch (item.kind) {
+    case 'pattern':
+      return item.value.name;
+    case 'artwork-limits':
+      return SHOP_LIMITS_ID;
+    default:
+      return item.value.id;
+  }
+}
+
+/** One item that cannot be read, such as one of a later version, does not take the others with it. */
+export function shopItemsFromStored(
+  rows: readonly { readonly kind: string; readonly content: string }[],
+): ShopItems {
+  const items = rows.flatMap(({ kind, content }) => {
+    const item = ShopItem.safeParse({ kind, value: jsonRead(content) });
+    return item.success ? [item.data] : [];
+  });
+  const limits = items.find((item) => item.kind === 'artwork-limits');
+  return {
+    ...(limits && { artworkLimits: limits.value }),
+    patterns: items.flatMap((item) => (item.kind === 'pattern' ? [item.value] : [])),
+    materials: items.flatMap((item) => (item.kind === 'material' ? [item.value] : [])),
+    sharedRolls: items.flatMap((item) => (item.kind === 'shared-rolls' ? [item.value] : [])),
+  };
+}
+
+function jsonRead(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
+}

@@ -1,0 +1,67 @@
+import type { PDFObject } from 'pdf-lib';
+import type { StreamCut } from '../pdf/content/stream-record.ts';
+import type { CroppedImage, ImageCrop } from '../pdf/images/cropped-image.ts';
+import { cropMatrix } from '../pdf/images/image-crop.ts';
+import type { PixelSize } from '../pdf/images/pixel-window.ts';
+import { asciiBytes, bytesJoined } from '../pdf/page/byte-search.ts';
+import type { Matrix } from '../pdf/page/page-space.ts';
+
+/** Of an image 5 m wide the ninth decimal is 5 nm; renderers round images up to the next device pixel. */
+const MATRIX_DECIMALS = 12;
+
+/** The crops of one panel, by image. */
+export interface PanelCrops {
+  readonly panel: number;
+  readonly images: ReadonlyMap<PDFObject, CroppedImage>;
+}
+
+/**
+ * Content in which each crop is painted where it lay in the image's unit square: `cm` in front of its `Do`, between a
+ * save and a restore. Nothing else about it changes, so masks, blending, knockout and a stencil's colour act on
+ * the crop as they did on the image.
+ */
+export function croppedContent(
+  { content, images }: StreamCut,
+  { panel, images: crops }: PanelCrops,
+): Uint8Array {
+  const parts: Uint8Array[] = [];
+  let from = 0;
+  for (const { image, start, end } of images) {
+    const cropped = crops.get(image);
+    if (cropped === undefined) continue;
+    const matrix = placedMatrix(cropped.crops.get(panel)!, cropped.parts[0].form.image);
+    parts.push(content.subarray(from, start), asciiBytes(`q ${matrix.map(decimal).join(' ')} cm `));
+    parts.push(content.subarray(start, end), asciiBytes(' Q'));
+    from = end;
+  }
+  return from === 0 ? content : bytesJoined([...parts, content.subarray(from)]);
+}
+
+/**
+ * By how much a crop is drawn smaller at each edge that is cut, points: 0.7 µm. Renderers count in single precision,
+ * where a far place on a page is known to a thousandth of a point; an edge meant for a whole point and a hair
+ * beyond it would be rounded up to the next device pixel.
+ */
+const INSET_POINTS = 0.002;
+
+function placedMatrix({ pixels, placement }: ImageCrop, image: PixelSize): Matrix {
+  const crop = pixels[0]!;
+  const [width, , , height, left, bottom] = cropMatrix(crop, image);
+  const [a, b, c, d] = placement;
+  const insetX = INSET_POINTS / Math.hypot(a, b);
+  const insetY = INSET_POINTS / Math.hypot(c, d);
+  const fromLeft = crop.x > 0 ? insetX : 0;
+  const fromRight = crop.x + crop.width < image.width ? insetX : 0;
+  const fromTop = crop.y > 0 ? insetY : 0;
+  const fromBottom = crop.y + crop.height < image.height ? insetY : 0;
+  return [
+    width - fromLeft - fromRight,
+    0,
+    0,
+    height - fromTop - fromBottom,
+    left + fromLeft,
+    bottom + fromBottom,
+  ];
+}
+
+const decimal = (value: number): string => value.toFixed(MATRIX_DECIMALS).replace(/\.?0+$/, '');

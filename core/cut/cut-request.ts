@@ -1,0 +1,66 @@
+/** What the cut is asked for and given, and what it answers of each panel. */
+
+import type { OutputSize } from '../job/schema.ts';
+import type { PageBox } from '../measure/page-box.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { FlateCodec } from '../pdf/file/byte-stream.ts';
+import type { CropGain } from './image-crops.ts';
+import type { MarksPainter } from './marks/marks-painter.ts';
+import type { PanelInfo, Sha256 } from './panel-info.ts';
+
+export interface PanelCut {
+  /** Page of the artwork, counted from 1. */
+  readonly page: number;
+  /** The page box whose top left corner is the origin of `window`. */
+  readonly box: PageBox;
+  /** The printed area on the drawing. */
+  readonly window: Rect<'drawn'>;
+  /** Finished size ÷ drawn size. */
+  readonly scale: number;
+  /** Where the printed area lies on the film; the same area as `window`. Becomes the BleedBox. */
+  readonly printed: Rect<'film'>;
+  /** What stays visible when installed. Becomes the TrimBox. */
+  readonly net: Rect<'film'>;
+  readonly filmWidthMm: Mm;
+  readonly filmHeightMm: Mm;
+  readonly size: OutputSize;
+  readonly info: PanelInfo;
+  readonly marks?: MarksPainter | undefined;
+}
+
+export interface DocumentTools {
+  readonly sha256: Sha256;
+  /** SHA-256 of the artwork, hexadecimal. */
+  readonly artworkSha256: string;
+  /** Whether the panel claims PDF/X-4, as its artwork does. */
+  readonly keepsPdfxClaim?: boolean;
+  /** Is waited for now and then; it may throw to stop. */
+  pause?(): Promise<void>;
+}
+
+export interface CutTools extends DocumentTools {
+  readonly flate: FlateCodec;
+  /**
+   * `needed`, the default: what shows in the window. `everything`: the page's whole content with whole pictures, to
+   * compare with.
+   */
+  readonly carries?: 'needed' | 'everything';
+  /**
+   * What a page of the artwork breaks of PDF/X-4, which the artwork claims; undefined where it claims nothing of the
+   * kind. Absent: no panel claims it.
+   */
+  pdfxBreaches?(page: number): Promise<readonly string[] | undefined>;
+  /** What a crop must gain; `CROP_GAIN` by default. */
+  readonly cropGain?: CropGain;
+  /** Hears how many bytes of the artwork went by, every few milliseconds of work. It may wait, and may throw to stop. */
+  onBytes?(done: number, total: number): Promise<void> | void;
+}
+
+export interface CutPanel {
+  /** Production enlarges by this factor: 1 unless a reduction was asked for. */
+  readonly enlargeBy: number;
+  readonly userUnit: number;
+  /** Sentences about pictures that were left whole although little of them shows, and about the claim to be PDF/X-4. */
+  readonly notes: readonly string[];
+}

@@ -1,0 +1,130 @@
+/**
+ * The cut: one window of an artwork page as a PDF of its own, the size of its film.
+ *
+ *     const opened = await artworkFromBytes(bytes, { codecs, password });
+ *     if (!opened.ok) return opened.problem;
+ *     const page = artworkPage(opened.value, 1, 'crop');          // size and boxes in drawn mm
+ *     const panel = await panelPdf(opened.value, {
+ *       page: 1, box: 'crop',
+ *       window: { x: 100, y: 0, width: 150, height: 280 },        // drawn mm: what is printed
+ *       scale: 10,                                                // finished ÷ drawn
+ *       printed: { x: 30, y: 30, width: 1500, height: 2800 },     // film mm: where it is printed
+ *       net: { x: 55, y: 80, width: 1450, height: 2720 },         // film mm: what stays visible
+ *       filmWidthMm: 1560, filmHeightMm: 2860,
+ *       size: { kind: 'true-size' },
+ *       info: { title: 'LH-03', created: '2026-11-25', program: 'Panelwright 0.1.0' },
+ *     }, { sha256, artworkSha256, flate });
+ *     // panel.value.bytes is the file, panel.value.enlargeBy the factor production must enlarge by
+ *
+ * `panelsCut` cuts all panels of a job at once and writes each to an output of its own: the content of a page is
+ * walked once, each picture unpacked once, and nothing larger than a band of it is held, but for JPEGs in several
+ * scans (`MAX_HELD_BYTES`) and what is packed as a fax. `panelPdf` is the same
+ * for one panel, in memory. The bytes of a panel do not depend on the panels that are cut with it.
+ */
+import { type Result, resultOk, resultProblem } from '../measure/result.ts';
+import type { Artwork } from '../pdf/document/artwork.ts';
+import { joinedBytes } from '../pdf/file/byte-stream.ts';
+import { type ArtworkProblem, withPdfProblems } from '../pdf/page/artwork-problem.ts';
+import type { FileOutput } from '../pdf/write/pdf-writer.ts';
+import type { CutPanel, CutTools, PanelCut } from './cut-request.ts';
+import { panelBatchCut } from './panel-batch.ts';
+import { type PanelPlace, panelPlace } from './panel-place.ts';
+
+export interface PanelPdf extends CutPanel {
+  readonly bytes: Uint8Array;
+}
+
+/** A problem of one panel says which: the index of its cut. */
+export interface CutProblem extends ArtworkProblem {
+  readonly cut?: number;
+}
+
+/** Panels that are written side by side, as many as no side has: as many open files, and segments in memory. */
+const MAX_TOGETHER = 120;
+
+/**
+ * Cuts panels, each into its output. Vector stays vector and colour stays as written: the page's content becomes
+ * a form XObject, and the new page paints that form through one matrix. Of the content, what paints nothing in the
+ * window is left out; pictures are cropped without loss.
+ *
+ * The form has no Group of its own: then patterns keep their phase, because they follow the space of the
+ * content they are in (ISO 32000-1, 8.7.2), and the source's page group, put on the new page, keeps its blending
+ * colour space, which a form's would lose (11.6.6).
+ *
+ * Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`; all but the first
+ * before anything is written. What the outputs and tools throw is thrown on; what was written then is worthless.
+ */
+export async function panelsCut(
+  artwork: Artwork,
+  cuts: readonly PanelCut[],
+  outputs: readonly FileOutput[],
+  tools: CutTools,
+): Promise<Result<readonly CutPanel[], CutProblem>> {
+  const places: PanelPlace[] = [];
+  for (const [index, cut] of cuts.entries()) {
+    const place = panelPlace(artwork, cut);
+    if (!place.ok) return resultProblem({ ...place.problem, cut: index });
+    places.push(place.value);
+  }
+  return withPdfProblems(async () => {
+    const panels: CutPanel[] = [];
+    const all = batches(places);
+    for (const [i, batch] of all.entries()) {
+      // Bytes of later pages are not known yet: they count as many as this one's.
+      const onBytes = (done: number, total: number) => tools.onBytes?.(i * total + done, all.length * total);
+      const cut = await panelBatchCut(
+        artwork,
+        batch.map((index) => places[index]!),
+        batch.map((index) => outputs[index]!),
+        { ...tools, onBytes },
+      );
+      for (const [at, index] of batch.entries()) panels[index] = cut[at]!;
+    }
+    return resultOk(panels);
+  });
+}
+
+/** Indexes of panels that are cut together: of the same page, seen through the same box. */
+function batches(places: readonly PanelPlace[]): number[][] {
+  const found: number[][] = [];
+  const open = new Map<string, number[]>();
+  for (const [index, { cut }] of places.entries()) {
+    const key = `${cut.page} ${cut.box}`;
+    let batch = open.get(key);
+    if (batch === undefined || batch.length >= MAX_TOGETHER) {
+      batch = [];
+      open.set(key, batch);
+      found.push(batch);
+    }
+    batch.push(index);
+  }
+  return found;
+}
+
+/** One panel in memory. */
+export async function panelPdf(
+  artwork: Artwork,
+  cut: PanelCut,
+  tools: CutTools,
+): Promise<Result<PanelPdf, ArtworkProblem>> {
+  const output = new MemoryOutput();
+  const panels = await panelsCut(artwork, [cut], [output], tools);
+  return panels.ok ? resultOk({ ...panels.value[0]!, bytes: output.bytes() }) : panels;
+}
+
+/** A file in memory. */
+class MemoryOutput implements FileOutput {
+  #parts: Uint8Array[] = [];
+
+  write(bytes: Uint8Array): void {
+    this.#parts.push(bytes.slice());
+  }
+
+  rewind(length: number): void {
+    this.#parts = [this.bytes().subarray(0, length)];
+  }
+
+  bytes(): Uint8Array {
+    return joinedBytes(this.#parts);
+  }
+}

@@ -1,0 +1,179 @@
+/** Which pixels of which image each panel gets. */
+import { type PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import type { ImageNeed, WindowContent } from '../pdf/content/content-for-windows.ts';
+import { imageInfoFrom } from '../pdf/content/image-info.ts';
+import { boolOf, numberOf } from '../pdf/file/dict-values.ts';
+import type { PdfFile } from '../pdf/file/pdf-file.ts';
+import { StoredStream } from '../pdf/file/stored-stream.ts';
+import type { CroppedImage, ImageCrop, ImagePart } from '../pdf/images/cropped-image.ts';
+import {
+  type FlateCodec,
+  type ImageDescription,
+  type ImageFilter,
+  type ImageForm,
+  type ImageProblem,
+  imageCropPlans,
+  imageForm,
+  imagePixelWindow,
+  type PixelWindow,
+} from '../pdf/images/image-crop.ts';
+import { type Matrix, matrixProduct } from '../pdf/page/page-space.ts';
+
+/** A crop has to be worth its while: that many bytes less, and that share of the image. */
+export interface CropGain {
+  readonly bytes: number;
+  readonly share: number;
+}
+
+/**
+ * Of a small picture the whole weighs next to nothing, and renderers that round its edges to their own pixels show
+ * it as they did before. A tenth of a picture is not worth packing the rest anew.
+ */
+export const CROP_GAIN: CropGain = { bytes: 1 << 15, share: 0.1 };
+
+export interface ImageCropsPlanned {
+  readonly images: ReadonlyMap<PDFStream, CroppedImage>;
+  /** For each panel, sentences about images that stay whole although little of them shows. */
+  readonly notes: readonly (readonly string[])[];
+}
+
+export interface CropPlanning {
+  readonly file: PdfFile;
+  readonly flate: FlateCodec;
+  readonly gain: CropGain;
+}
+
+/** Masks of an image by the keys of its dictionary (ISO 32000-1, Table 89). */
+const MASK_KEYS = ['SMask', 'Mask'].map((key) => PDFName.of(key));
+const UNIT: Matrix = [1, 0, 0, 1, 0, 0];
+
+/** `toPage` maps, for each window, the artwork page's user space to the panel's page. */
+export async function imageCropsPlanned(
+  windows: readonly WindowContent[],
+  toPage: readonly Matrix[],
+  planning: CropPlanning,
+): Promise<ImageCropsPlanned> {
+  const images = new Map<PDFStream, CroppedImage>();
+  const notes = windows.map((): string[] => []);
+  for (const stream of new Set(windows.flatMap((window) => [...window.images.keys()]))) {
+    const needs = windows.flatMap(({ images: needed }, panel): PanelNeed[] => {
+      const need = needed.get(stream);
+      return need === undefined || need.part === 'whole' ? [] : [{ panel, ...need, part: need.part }];
+    });
+    const planned = needs.length > 0 ? await imagePlanned(stream, needs, toPage, planning) : undefined;
+    if (planned === undefined) continue;
+    if (planned.image && planned.image.crops.size > 0) images.set(stream, planned.image);
+    for (const [panel, note] of planned.notes) notes[panel]!.push(note);
+  }
+  return { images, notes };
+}
+
+type PanelNeed = Omit<ImageNeed, 'part'> & {
+  readonly panel: number;
+  readonly part: Exclude<ImageNeed['part'], 'whole'>;
+};
+
+async function imagePlanned(
+  stream: PDFStream,
+  needs: readonly PanelNeed[],
+  toPage: readonly Matrix[],
+  planning: CropPlanning,
+): Promise<{ image?: CroppedImage; notes: ReadonlyMap<number, string> } | undefined> {
+  const { file } = planning;
+  const described = [await description(stream, undefined, file)];
+  for (const key of MASK_KEYS) {
+    const mask = await file.resolved(stream.dict.get(key));
+    if (mask instanceof PDFStream) described.push(await description(mask, key, file));
+  }
+  const [size] = described as [Described];
+  const weighed: Weighed = { size, bytes: described.reduce((sum, { storedBytes }) => sum + storedBytes, 0) };
+  const wanted = needs.flatMap((need) => {
+    const pixels = imagePixelWindow(UNIT, need.part, size);
+    return pixels && isWorthCropping(pixels, weighed, planning.gain) ? [{ ...need, pixels }] : [];
+  });
+  if (wanted.length === 0) return undefined;
+  const notes = new Map<number, string>();
+  const leftWhole = (panel: number, problem: ImageProblem): unknown =>
+    notes.set(panel, wholeNote(size, problem));
+
+  const parts: ImagePart[] = [];
+  for (const { stream: data, key, ...image } of described) {
+    const found = await imageForm(image, file.streamChunks(data, HEAD_CHUNK_BYTES), planning.flate);
+    if (found.ok) {
+      parts.push({ key, stream: data, form: found.value });
+      continue;
+    }
+    for (const { panel } of wanted) leftWhole(panel, found.problem);
+    return { notes };
+  }
+  const placements = wanted.map(({ panel, placement }) => matrixProduct(placement, toPage[panel]!));
+  const plans = imageCropPlans(
+    parts.map(({ form }) => form) as [ImageForm, ...ImageForm[]],
+    wanted.map(({ pixels }) => pixels),
+    {
+      placements: wanted.map(({ panel, placement }) => placement && matrixProduct(placement, toPage[panel]!)),
+    },
+  );
+  const crops = new Map<number, ImageCrop>();
+  for (const [i, plan] of plans.entries()) {
+    const { panel } = wanted[i]!;
+    if (plan.note) leftWhole(panel, plan.note);
+    else if (isWorthCropping(plan.crops[0]!, weighed, planning.gain))
+      crops.set(panel, { pixels: plan.crops, placement: placements[i]! });
+  }
+  return { image: { parts: parts as [ImagePart, ...ImagePart[]], crops }, notes };
+}
+
+/** Enough for the head of a JPEG; other images are not read at all. */
+const HEAD_CHUNK_BYTES = 1 << 16;
+
+interface Weighed {
+  readonly size: { readonly width: number; readonly height: number };
+  /** Of the image and its masks together, as stored. */
+  readonly bytes: number;
+}
+
+function isWorthCropping(crop: PixelWindow, { size, bytes }: Weighed, gain: CropGain): boolean {
+  const share = 1 - (crop.width * crop.height) / (size.width * size.height);
+  return share >= gain.share && share > 0 && share * bytes >= gain.bytes;
+}
+
+/** For the manifest: what was left whole, and why. */
+export const wholeNote = (size: { width: number; height: number }, { message }: ImageProblem): string =>
+  `An image of ${size.width} × ${size.height} pixels is carried whole. ${message}`;
+
+export type Described = ImageDescription & Omit<ImagePart, 'form'> & { readonly storedBytes: number };
+
+/** An image, or under `key` a mask of one, as cropping sees it. */
+export async function description(
+  stream: PDFStream,
+  key: PDFName | undefined,
+  file: PdfFile,
+): Promise<Described> {
+  const info = await imageInfoFrom(stream.dict, stream, undefined, file, async () => undefined);
+  const filters: ImageFilter[] = [];
+  for (const { name, params } of await file.streamFilters(stream)) {
+    filters.push({ name, parms: await plainParms(params, file) });
+  }
+  return {
+    stream,
+    key,
+    width: info.width,
+    height: info.height,
+    bitsPerComponent: info.bitsPerComponent,
+    components: info.isStencil ? 1 : (info.space?.components ?? 0),
+    filters,
+    storedBytes: stream instanceof StoredStream ? stream.length : stream.getContentsSize(),
+  };
+}
+
+/** Numbers and switches; streams among the parameters belong to codings that are not cropped. */
+async function plainParms(params: PDFDict | undefined, file: PdfFile): Promise<ImageFilter['parms']> {
+  const plain: Record<string, number | boolean> = {};
+  for (const [key, value] of params?.entries() ?? []) {
+    const object: PDFObject | undefined = await file.resolved(value);
+    const read = numberOf(object) ?? boolOf(object);
+    if (read !== undefined) plain[key.decodeText()] = read;
+  }
+  return plain;
+}

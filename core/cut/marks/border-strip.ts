@@ -1,0 +1,132 @@
+import { type Item, type Turn, turnDirection } from '../../drawing/drawing.ts';
+import { type Interval, intervalLength } from '../../measure/interval.ts';
+import { type Edge, type Point, type Rect, rectBottom, rectRight } from '../../measure/rect.ts';
+import type { Mm } from '../../measure/units.ts';
+
+/** Marks keep this far from the printed image and from the edge of the film, or a sixth of a thin border. */
+const CLEAR_MM: Mm = 2;
+/** A thinner border holds not even a tick. */
+const MIN_BORDER_MM: Mm = 2;
+/** Between two marks on one edge. */
+const GAP_MM: Mm = 8;
+
+/**
+ * The unprinted border along one edge of a panel, as a line of places for marks. `u` runs along the edge,
+ * `v` across it, so that a mark is laid out once and serves all four edges:
+ *
+ *     top, bottom   u ──▶        left, right   ▲ u
+ *                   │                          │
+ *                   ▼ v                        └──▶ v
+ *
+ * Text on the left and right reads from bottom to top.
+ */
+export interface BorderStrip {
+  readonly edge: Edge;
+  /** The part of the border that marks may cover, in film space. */
+  readonly rect: Rect<'film'>;
+  readonly lengthMm: Mm;
+  readonly depthMm: Mm;
+  readonly isTurned: boolean;
+  /** Stretches in use, in no order. */
+  readonly taken: readonly Interval[];
+}
+
+/**
+ * The four strips of a border. Top and bottom have the corners; left and right run between them, a little past
+ * the printed image, because a seam may lie exactly on its edge. An edge without a border has no strip.
+ */
+export function borderStrips(film: Rect<'film'>, printed: Rect<'film'>): BorderStrip[] {
+  const borders: Record<Edge, Mm> = {
+    top: printed.y - film.y,
+    bottom: rectBottom(film) - rectBottom(printed),
+    left: printed.x - film.x,
+    right: rectRight(film) - rectRight(printed),
+  };
+  return (['top', 'bottom', 'left', 'right'] as const).flatMap((edge): BorderStrip[] => {
+    const border = borders[edge];
+    const clear = Math.min(CLEAR_MM, border / 6);
+    const depth = border - 2 * clear;
+    if (border < MIN_BORDER_MM) return [];
+    const isTurned = edge === 'left' || edge === 'right';
+    const rect: Rect<'film'> = isTurned
+      ? {
+          x: (edge === 'left' ? film.x : rectRight(printed)) + clear,
+          y: printed.y - 0.75 * clear,
+          width: depth,
+          height: printed.height + 1.5 * clear,
+        }
+      : {
+          x: film.x + clear,
+          y: (edge === 'top' ? film.y : rectBottom(printed)) + clear,
+          width: film.width - 2 * clear,
+          height: depth,
+        };
+    const lengthMm = isTurned ? rect.height : rect.width;
+    return lengthMm > 0 ? [{ edge, rect, lengthMm, depthMm: depth, isTurned, taken: [] }] : [];
+  });
+}
+
+/** Where along the strip a point of the film lies. */
+export const stripPosition = (strip: BorderStrip, at: Point<'film'>): Mm =>
+  strip.isTurned ? rectBottom(strip.rect) - at.y : at.x - strip.rect.x;
+
+/** A point of the strip in film space. */
+export function filmFromStrip(strip: BorderStrip, u: Mm, v: Mm): Point<'film'> {
+  return strip.isTurned
+    ? { x: strip.rect.x + v, y: rectBottom(strip.rect) - u }
+    : { x: strip.rect.x + u, y: strip.rect.y + v };
+}
+
+/** The direction of film space as (u, v), so that an arrow on a turned strip still points up. */
+export function stripDirection(strip: BorderStrip, direction: Point): { u: number; v: number } {
+  return strip.isTurned ? { u: -direction.y, v: direction.x } : { u: direction.x, v: direction.y };
+}
+
+/** Moves an item that was laid out in (u, v) to its place on the film, starting at `u0`. */
+export function itemOnStrip(strip: BorderStrip, u0: Mm, item: Item): Item {
+  const point = (p: Point): Point => filmFromStrip(strip, u0 + p.x, p.y);
+  switch (item.kind) {
+    case 'line':
+      return { ...item, from: point(item.from), to: point(item.to) };
+    case 'polygon':
+      return { ...item, points: item.points.map(point) };
+    case 'text':
+      return { ...item, at: point(item.at), turn: turnOnStrip(strip, item.turn) };
+    default:
+      throw new Error(`a mark cannot hold a ${item.kind}`);
+  }
+}
+
+function turnOnStrip(strip: BorderStrip, turn: Turn): Turn {
+  if (!strip.isTurned) return turn;
+  const { x, y } = turnDirection(turn);
+  return x === 1 ? 90 : x === -1 ? 270 : y === -1 ? 180 : 0;
+}
+
+export function stripTaken(strip: BorderStrip, stretch: Interval): BorderStrip {
+  return { ...strip, taken: [...strip.taken, stretch] };
+}
+
+/** Free stretches with the gap to their neighbours already taken off, longest first. */
+export function stripFree(strip: BorderStrip, within?: Interval): Interval[] {
+  const start = Math.max(0, within?.start ?? 0);
+  const end = Math.min(strip.lengthMm, within?.end ?? strip.lengthMm);
+  const free: Interval[] = [];
+  let from = start;
+  for (const used of strip.taken.toSorted((a, b) => a.start - b.start)) {
+    if (used.start - GAP_MM > from) free.push({ start: from, end: Math.min(end, used.start - GAP_MM) });
+    from = Math.max(from, used.end + GAP_MM);
+  }
+  if (end > from) free.push({ start: from, end });
+  return free
+    .filter((stretch) => intervalLength(stretch) > 0)
+    .sort((a, b) => intervalLength(b) - intervalLength(a));
+}
+
+/** The start of a free stretch of this length as near to the wanted middle as can be; undefined: no room. */
+export function stripSlot(strip: BorderStrip, lengthMm: Mm, middle: Mm, within?: Interval): Mm | undefined {
+  const starts = stripFree(strip, within)
+    .filter((stretch) => intervalLength(stretch) >= lengthMm)
+    .map((stretch) => Math.min(Math.max(middle - lengthMm / 2, stretch.start), stretch.end - lengthMm));
+  return starts.sort((a, b) => Math.abs(a + lengthMm / 2 - middle) - Math.abs(b + lengthMm / 2 - middle))[0];
+}

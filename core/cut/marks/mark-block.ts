@@ -1,0 +1,119 @@
+import { BLACK, CAP_HEIGHT, type Item, THICK } from '../../drawing/drawing.ts';
+import type { FontMetrics } from '../../drawing/font-library.ts';
+import { styleOf, type TextStyle, textFitted, textLine } from '../../drawing/text-block.ts';
+import type { Point } from '../../measure/rect.ts';
+import type { Mm } from '../../measure/units.ts';
+import { type BorderStrip, stripDirection } from './border-strip.ts';
+
+/** One way to draw a mark, laid out in (u, v) of a strip and starting at u = 0. */
+export interface MarkBlock {
+  readonly lengthMm: Mm;
+  readonly items: readonly Item[];
+}
+
+/** ISO 3098 begins at capitals of 2.5 mm; smaller lettering on film is not read, so it is not drawn. */
+export const MIN_LETTER_SIZE_MM: Mm = 2.5 / CAP_HEIGHT;
+
+const PAD_MM: Mm = 2;
+
+/** Lettering that suits a border of this depth: `share` of it, between the least and `mostMm`. */
+export function letterSize(depthMm: Mm, share: number, mostMm: Mm): Mm | undefined {
+  const size = Math.min(mostMm, Math.max(MIN_LETTER_SIZE_MM, depthMm * share));
+  return size * 1.2 <= depthMm ? size : undefined;
+}
+
+/** Base line of the row `index` of `rows` equal rows, with the capitals in the middle of their row. */
+export const rowBaseline = (depthMm: Mm, rows: number, index: number, sizeMm: Mm): Mm =>
+  (depthMm / rows) * (index + 0.5) + (sizeMm * CAP_HEIGHT) / 2;
+
+/** One line in the middle of the strip. */
+export function textMark(
+  fonts: FontMetrics,
+  text: string,
+  style: TextStyle,
+  strip: BorderStrip,
+  tag: string,
+): MarkBlock {
+  const at: Point = { x: 0, y: rowBaseline(strip.depthMm, 1, 0, style.sizeMm) };
+  const item = textLine(fonts, text, style, { at, tag });
+  return { lengthMm: item.widthMm, items: [item] };
+}
+
+/** One line no longer than `roomMm`: smaller lettering first, then cut short with '…'. */
+export function textMarkFitted(
+  fonts: FontMetrics,
+  text: string,
+  style: TextStyle,
+  strip: BorderStrip,
+  roomMm: Mm,
+  tag: string,
+): MarkBlock | undefined {
+  const fitted = textFitted(fonts, text, style, roomMm, MIN_LETTER_SIZE_MM);
+  return fitted && textMark(fonts, fitted.text, fitted.style, strip, tag);
+}
+
+/** An arrow that points in a direction of film space, with a word beside it. */
+export function arrowMark(
+  fonts: FontMetrics,
+  word: string,
+  direction: Point,
+  strip: BorderStrip,
+  tag: string,
+): MarkBlock | undefined {
+  const size = letterSize(strip.depthMm, 0.42, 11);
+  if (size === undefined) return undefined;
+  const span = Math.min(strip.depthMm, 22);
+  const arrow: Item = {
+    kind: 'polygon',
+    tag,
+    points: arrowPoints(stripDirection(strip, direction), span, { u: span / 2, v: strip.depthMm / 2 }),
+    fill: BLACK,
+  };
+  const baseline = rowBaseline(strip.depthMm, 1, 0, size);
+  const text = textLine(fonts, word, styleOf('bold', size), { at: { x: span + PAD_MM, y: baseline }, tag });
+  return { lengthMm: span + PAD_MM + text.widthMm, items: [arrow, text] };
+}
+
+/** A block arrow `span` long about its middle, head first. */
+function arrowPoints(along: { u: number; v: number }, span: Mm, middle: { u: Mm; v: Mm }): Point[] {
+  const across = { u: -along.v, v: along.u };
+  const outline: readonly (readonly [number, number])[] = [
+    [0.5, 0],
+    [0, 0.36],
+    [0, 0.14],
+    [-0.5, 0.14],
+    [-0.5, -0.14],
+    [0, -0.14],
+    [0, -0.36],
+  ];
+  return outline.map(([a, b]) => ({
+    x: middle.u + span * (along.u * a + across.u * b),
+    y: middle.v + span * (along.v * a + across.v * b),
+  }));
+}
+
+export const CHECK_BAR_MM: Mm = 100;
+
+/** A bar that measures 100 mm on the finished print, whatever reduction the file was written in. */
+export function checkBarMark(fonts: FontMetrics, strip: BorderStrip, tag: string): MarkBlock | undefined {
+  const size = letterSize(strip.depthMm, 0.24, 6);
+  if (size === undefined) return undefined;
+  const tick = Math.min(strip.depthMm, 8);
+  const middle = strip.depthMm / 2;
+  const line = (from: Point, to: Point): Item => ({ kind: 'line', tag, from, to, stroke: THICK });
+  const text = textLine(fonts, '100 mm on the finished print', styleOf('regular', size), {
+    at: { x: CHECK_BAR_MM + 1 + PAD_MM, y: rowBaseline(strip.depthMm, 1, 0, size) },
+    tag,
+  });
+  const u0 = THICK.widthMm / 2;
+  const u1 = u0 + CHECK_BAR_MM;
+  return {
+    lengthMm: CHECK_BAR_MM + 1 + PAD_MM + text.widthMm,
+    items: [
+      line({ x: u0, y: middle }, { x: u1, y: middle }),
+      line({ x: u0, y: middle - tick / 2 }, { x: u0, y: middle + tick / 2 }),
+      line({ x: u1, y: middle - tick / 2 }, { x: u1, y: middle + tick / 2 }),
+      text,
+    ],
+  };
+}

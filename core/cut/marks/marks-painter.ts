@@ -1,0 +1,23 @@
+import type { PDFContext, PDFDict } from 'pdf-lib';
+import type { Mm } from '../../measure/units.ts';
+
+/** Whoever draws labels and marks, seen from the cut. They get a layer of their own, above the art. */
+export interface MarksPainter {
+  /** Name of the layer, for the operator of the RIP. */
+  readonly layer: string;
+  /** Everything that decides how the marks look, so that other marks make another file identifier. */
+  readonly key: string;
+  /** Sentences about marks that had to be left out. */
+  readonly notes?: readonly string[];
+  /**
+   * Draws them. Coordinates are film millimetres with y pointing up from the bottom left corner of the film, so
+   * text stands upright. Fonts and other objects are registered in `context`.
+   */
+  draw(context: PDFContext, film: { readonly widthMm: Mm; readonly heightMm: Mm }): MarksContent;
+}
+
+export interface MarksContent {
+  /** Content stream operators. */
+  readonly operators: string | Uint8Array;
+  readonly resources: PDFDict;
+}

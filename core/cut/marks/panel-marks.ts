@@ -1,0 +1,291 @@
+import { type Drawing, type Item, MEDIUM, type Stroke, THIN } from '../../drawing/drawing.ts';
+import type { FontMetrics } from '../../drawing/font-library.ts';
+import { styleOf } from '../../drawing/text-block.ts';
+import type { Job } from '../../job/schema.ts';
+import type { Panel, SeamEdge } from '../../layout/panel.ts';
+import type { SideLayout } from '../../layout/side-layout.ts';
+import { type Interval, intervalLength } from '../../measure/interval.ts';
+import { EDGES, type Edge, type Point, type Rect } from '../../measure/rect.ts';
+import { filmFromFinished } from '../../measure/spaces.ts';
+import type { Mm } from '../../measure/units.ts';
+import { sheetLengthWithUnit, sheetSize } from '../../sheets/sheet-length.ts';
+import {
+  type BorderStrip,
+  borderStrips,
+  itemOnStrip,
+  stripFree,
+  stripPosition,
+  stripSlot,
+  stripTaken,
+} from './border-strip.ts';
+import { labelMark } from './label-mark.ts';
+import {
+  arrowMark,
+  checkBarMark,
+  letterSize,
+  type MarkBlock,
+  textMark,
+  textMarkFitted,
+} from './mark-block.ts';
+
+/** Marks that a border can hold; the tag of each item of the drawing is one of them, with the edge where it matters. */
+export type MarkName =
+  | 'label'
+  | 'top'
+  | 'check-bar'
+  | 'travel'
+  | 'size'
+  | `seam-${Edge}`
+  | `neighbour-${Edge}`
+  | `edge-${Edge}`;
+
+export interface PanelMarks {
+  /** In film space: (0, 0) is the top left corner of the film. Black alone, no picture, nothing on the printed image. */
+  readonly drawing: Drawing;
+  /** Marks that the border has no room for. */
+  readonly omitted: readonly MarkName[];
+}
+
+/**
+ * What stands in the border of one panel: label, arrow to the top, ticks where seams run out, what lies beyond
+ * each edge and how, size, enlargement, check bar, direction of travel.
+ *
+ * The wider the border the more it says. Under about 6 mm no lettering is readable, and only ticks remain;
+ * without a border, or with marks switched off in the job, there are none.
+ */
+export function panelMarks(job: Job, layout: SideLayout, panel: Panel, fonts: FontMetrics): PanelMarks {
+  const toFilm = filmFromFinished(panel.film);
+  const film = toFilm.rect(panel.film);
+  const printed = toFilm.rect(panel.printed);
+  const net = toFilm.rect(panel.net);
+  const board = new MarkBoard(job.output.marks ? borderStrips(film, printed) : []);
+
+  for (const edge of EDGES) edgeTicks(board, panel, edge, net, job, fonts);
+  for (const edge of EDGES) edgeWords(board, layout, panel, edge, job, fonts);
+  board.place('label', (strip, roomMm) => labelMark(job, layout, panel, strip, roomMm, fonts), 'longest');
+  board.place('top', (strip) => arrowMark(fonts, 'TOP', { x: 0, y: -1 }, strip, 'top'), 'top-first');
+  board.place('check-bar', (strip) => checkBarMark(fonts, strip, 'check-bar'), 'longest');
+  if (layout.side.front !== 'none') {
+    const toFront: Point = { x: layout.side.front === 'left' ? -1 : 1, y: 0 };
+    board.place('travel', (strip) => arrowMark(fonts, 'FRONT', toFront, strip, 'travel'), 'top-first');
+  }
+  board.place('size', (strip, roomMm) => sizeMark(job, panel, strip, roomMm, fonts), 'longest');
+
+  return {
+    drawing: { widthMm: film.width, heightMm: film.height, items: board.items },
+    omitted: [...new Set(board.omitted)],
+  };
+}
+
+type BlockMaker = (strip: BorderStrip, roomMm: Mm) => MarkBlock | undefined;
+
+/** The four strips while marks are put on them; a mark that is left out twice is named once. */
+class MarkBoard {
+  readonly items: Item[] = [];
+  readonly omitted: MarkName[] = [];
+  #strips: BorderStrip[];
+
+  constructor(strips: BorderStrip[]) {
+    this.#strips = strips;
+  }
+
+  strip(edge: Edge): BorderStrip | undefined {
+    return this.#strips.find((strip) => strip.edge === edge);
+  }
+
+  /** Puts a block at a position that was found before. */
+  put(strip: BorderStrip, u: Mm, block: MarkBlock): void {
+    this.items.push(...block.items.map((item) => itemOnStrip(strip, u, item)));
+    const taken = stripTaken(this.strip(strip.edge)!, { start: u, end: u + block.lengthMm });
+    this.#strips = this.#strips.map((other) => (other.edge === strip.edge ? taken : other));
+  }
+
+  /** Puts a mark on the first strip with room: by longest free stretch, or reading from the top. */
+  place(name: MarkName, make: BlockMaker, order: 'longest' | 'top-first'): void {
+    if (this.#strips.length === 0) return;
+    const rank: readonly Edge[] = ['top', 'bottom', 'left', 'right'];
+    const places = this.#strips
+      .flatMap((strip) => stripFree(strip).map((free) => ({ strip, free })))
+      .sort((a, b) =>
+        order === 'longest'
+          ? intervalLength(b.free) - intervalLength(a.free)
+          : rank.indexOf(a.strip.edge) - rank.indexOf(b.strip.edge),
+      );
+    for (const { strip, free } of places) {
+      const room = intervalLength(free);
+      const block = make(strip, room);
+      if (!block || block.lengthMm > room) continue;
+      this.put(strip, free.start, block);
+      return;
+    }
+    this.omitted.push(name);
+  }
+
+  /** Puts a mark on one edge, as near to `middle` as there is room. */
+  placeNear(name: MarkName, edge: Edge, middle: Mm, within: Interval, make: BlockMaker): void {
+    const strip = this.strip(edge);
+    if (!strip) return;
+    const room = Math.max(0, ...stripFree(strip, within).map(intervalLength));
+    const block = make(strip, room);
+    const u = block && stripSlot(strip, block.lengthMm, middle, within);
+    if (block && u !== undefined) this.put(strip, u, block);
+    else this.omitted.push(name);
+  }
+}
+
+const BETWEEN: Readonly<Record<Edge, readonly [Edge, Edge]>> = {
+  left: ['top', 'bottom'],
+  right: ['top', 'bottom'],
+  top: ['left', 'right'],
+  bottom: ['left', 'right'],
+};
+
+/**
+ * The line of an edge, drawn where it runs out into the border at both its ends: heavy for a seam, with the
+ * width of its overlap, thin for the outline of the side.
+ */
+function edgeTicks(
+  board: MarkBoard,
+  panel: Panel,
+  edge: Edge,
+  net: Rect<'film'>,
+  job: Job,
+  fonts: FontMetrics,
+): void {
+  const panelEdge = panel.edges[edge];
+  const isSeam = panelEdge.kind === 'seam';
+  const at: Point<'film'> = {
+    x: edge === 'left' ? net.x : net.x + net.width,
+    y: edge === 'top' ? net.y : net.y + net.height,
+  };
+  const name: MarkName = isSeam ? `seam-${edge}` : `edge-${edge}`;
+  for (const end of BETWEEN[edge]) {
+    const strip = board.strip(end);
+    if (!strip) continue;
+    const u = stripPosition(strip, at);
+    const stroke = isSeam ? MEDIUM : THIN;
+    const half = stroke.widthMm / 2;
+    if (u < half || u > strip.lengthMm - half) {
+      board.omitted.push(name);
+      continue;
+    }
+    board.put(strip, u - half, tickBlock(strip, half, stroke, name));
+    if (!isSeam) continue;
+
+    const size = letterSize(strip.depthMm, 0.2, 5);
+    if (size === undefined) continue;
+    const words = textMark(fonts, jointWords(panelEdge, job), styleOf('regular', size), strip, name);
+    // The words stand on the panel's own side of its seam, where a neighbour's border cannot cover them.
+    const isOwnSideBefore = strip.isTurned ? edge === 'top' : edge === 'right';
+    const gap = 1.5;
+    const start = isOwnSideBefore ? u - half - gap - words.lengthMm : u + half + gap;
+    const stretch: Interval = { start, end: start + words.lengthMm };
+    if (start >= 0 && stretch.end <= strip.lengthMm && isFree(strip, stretch)) board.put(strip, start, words);
+  }
+}
+
+/** Ticks are put first, so only other ticks and their words can be in the way. */
+const isFree = (strip: BorderStrip, stretch: Interval): boolean =>
+  strip.taken.every((used) => stretch.end + 0.5 <= used.start || stretch.start - 0.5 >= used.end);
+
+function tickBlock(strip: BorderStrip, u: Mm, stroke: Stroke, tag: string): MarkBlock {
+  const line: Item = { kind: 'line', tag, from: { x: u, y: 0 }, to: { x: u, y: strip.depthMm }, stroke };
+  return { lengthMm: 2 * u, items: [line] };
+}
+
+function jointWords(edge: SeamEdge, job: Job): string {
+  const length = (mm: Mm) => sheetLengthWithUnit(mm, job.displayUnit);
+  if (edge.joint === 'lap') return `LAP ${length(edge.overlapMm)}`;
+  if (edge.joint === 'butt') return 'BUTT';
+  return `WRAP ${length(edge.allowanceMm)}`;
+}
+
+/** In the border of an edge: which panel is beyond it and which lies on top, or how much is trimmed. */
+function edgeWords(
+  board: MarkBoard,
+  layout: SideLayout,
+  panel: Panel,
+  edge: Edge,
+  job: Job,
+  fonts: FontMetrics,
+): void {
+  const panelEdge = panel.edges[edge];
+  const strip = board.strip(edge);
+  if (!strip) return;
+  const toFilm = filmFromFinished(panel.film);
+  const position = (along: Mm): Mm => {
+    const isTurned = edge === 'left' || edge === 'right';
+    const at = isTurned ? { x: panel.net.x, y: along } : { x: along, y: panel.net.y };
+    return stripPosition(strip, toFilm.point(at));
+  };
+  const words = (text: string, name: MarkName) => (on: BorderStrip, roomMm: Mm) => {
+    const size = letterSize(on.depthMm, 0.28, 7);
+    return size === undefined
+      ? undefined
+      : textMarkFitted(fonts, text, styleOf('bold', size), on, roomMm, name);
+  };
+
+  if (panelEdge.kind === 'outer') {
+    const name: MarkName = `edge-${edge}`;
+    const whole: Interval = { start: 0, end: strip.lengthMm };
+    const text = outerWords(panelEdge.allowanceMm, panelEdge.trim === 'shop', job);
+    board.placeNear(name, edge, strip.lengthMm / 2, whole, words(text, name));
+    return;
+  }
+  const name: MarkName = `neighbour-${edge}`;
+  const stretches = panelEdge.neighbours.map(({ panelId, along }) => {
+    const [a, b] = [position(along.start), position(along.end)];
+    return { panelId, start: Math.min(a, b), end: Math.max(a, b) };
+  });
+  for (const { start } of stretches.filter(({ start }) =>
+    stretches.some(({ end }) => Math.abs(end - start) < 1),
+  )) {
+    const half = THIN.widthMm;
+    if (start > half && isFree(strip, { start: start - half, end: start + half })) {
+      board.put(strip, start - half, tickBlock(strip, half, THIN, name));
+    }
+  }
+  for (const stretch of stretches) {
+    const neighbour = layout.panels.find(({ id }) => id === stretch.panelId);
+    if (!neighbour) continue;
+    const text = neighbourWords(panelEdge, neighbour.label, job);
+    board.placeNear(name, edge, (stretch.start + stretch.end) / 2, stretch, words(text, name));
+  }
+}
+
+function neighbourWords(edge: SeamEdge, neighbour: string, job: Job): string {
+  const shopTrim = edge.trim === 'shop' ? ' · TRIM IN SHOP' : '';
+  switch (edge.lies) {
+    case 'over':
+      return `THIS GOES OVER ${neighbour} · ${sheetLengthWithUnit(edge.overlapMm, job.displayUnit)}${shopTrim}`;
+    case 'under':
+      return `THIS GOES UNDER ${neighbour} · ${sheetLengthWithUnit(edge.overlapMm, job.displayUnit)}`;
+    case 'edge-to-edge':
+      return `MEETS ${neighbour} EDGE TO EDGE${shopTrim}`;
+    case 'apart':
+      return `GAP, THEN ${neighbour}${shopTrim}`;
+  }
+}
+
+function outerWords(bleedMm: Mm, isTrimmedInShop: boolean, job: Job): string {
+  if (isTrimmedInShop) return 'OUTER EDGE · TRIM IN SHOP';
+  return `OUTER EDGE · BLEED ${sheetLengthWithUnit(bleedMm, job.displayUnit)}`;
+}
+
+function sizeMark(
+  job: Job,
+  panel: Panel,
+  strip: BorderStrip,
+  roomMm: Mm,
+  fonts: FontMetrics,
+): MarkBlock | undefined {
+  const size = letterSize(strip.depthMm, 0.24, 6);
+  if (size === undefined) return undefined;
+  const visible = `FINISHED ${sheetSize(panel.net, job.displayUnit)}`;
+  const text = `${visible} · PRINTED ${sheetSize(panel.printed, job.displayUnit)} ${job.displayUnit}`;
+  const style = styleOf('regular', size);
+  const whole = textMark(fonts, text, style, strip, 'size');
+  return whole.lengthMm <= roomMm
+    ? whole
+    : textMark(fonts, `${visible} ${job.displayUnit}`, style, strip, 'size');
+}

@@ -1,0 +1,277 @@
+/** Panels of one artwork page, cut together: one walk through its content, one pass over each picture. */
+import { type PDFRef, PDFStream } from 'pdf-lib';
+import { contentForWindows, type WindowContent } from '../pdf/content/content-for-windows.ts';
+import { contentPageFrom } from '../pdf/content/content-page.ts';
+import { pageContent } from '../pdf/content/page-content.ts';
+import type { Artwork } from '../pdf/document/artwork.ts';
+import { documentInfo } from '../pdf/document/page-facts.ts';
+import type { ByteSink } from '../pdf/file/byte-stream.ts';
+import { StoredStream } from '../pdf/file/stored-stream.ts';
+import type { CroppedImage } from '../pdf/images/cropped-image.ts';
+import { type ImageProblem, imageCropped } from '../pdf/images/image-crop.ts';
+import { PanelStream } from '../pdf/write/panel-stream.ts';
+import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
+import type { CutPanel, CutTools } from './cut-request.ts';
+import { CROP_GAIN, imageCropsPlanned, wholeNote } from './image-crops.ts';
+import { PanelDocument } from './panel-document.ts';
+import type { PanelPlace } from './panel-place.ts';
+import { type PdfxGrounds, pdfxClaim, pdfxProfileComponents } from './pdfx-claim.ts';
+
+interface Panel {
+  readonly place: PanelPlace;
+  readonly document: PanelDocument;
+  readonly writer: PdfWriter;
+  readonly notes: string[];
+}
+
+/** @throws PdfProblem where the page cannot be read, and whatever the outputs and the tools throw. */
+export async function panelBatchCut(
+  artwork: Artwork,
+  places: readonly PanelPlace[],
+  outputs: readonly FileOutput[],
+  tools: CutTools,
+): Promise<CutPanel[]> {
+  const { file } = artwork;
+  const page = await pageContent(file, places[0]!.source.page, tools.pause);
+  const windows =
+    tools.carries === 'everything' ? undefined : await pageWindows(artwork, places, page.bytes, tools);
+  const gain = tools.cropGain ?? CROP_GAIN;
+  const planned = windows
+    ? await imageCropsPlanned(
+        windows,
+        places.map(({ matrix }) => matrix),
+        { file, flate: tools.flate, gain },
+      )
+    : { images: new Map(), notes: [] };
+  const grounds = await pdfxGrounds(artwork, places[0]!.cut.page, tools);
+  const panels: Panel[] = [];
+  for (const [index, place] of places.entries()) {
+    const window = windows?.[index];
+    const images = new Map([...planned.images].filter(([, image]) => image.crops.has(index)));
+    const content = { page, window, crops: { panel: index, images } };
+    const claim = grounds && pdfxClaim(place, grounds);
+    const document = await PanelDocument.built(artwork, place, content, {
+      ...tools,
+      keepsPdfxClaim: claim?.isKept === true,
+    });
+    const writer = new PdfWriter(outputs[index]!, document.context, tools.flate, tools.pause);
+    panels.push({
+      place,
+      document,
+      writer,
+      notes: [
+        ...(planned.notes[index] ?? []),
+        ...(place.cut.marks?.notes ?? []),
+        ...(claim ? [claim.note] : []),
+      ],
+    });
+    await tools.pause?.();
+  }
+  const writing = new PanelWriting(artwork, panels, [...planned.images.values()], tools);
+  await writing.run();
+  return panels.map(({ place: { plan }, notes }) => ({
+    enlargeBy: plan.enlargeBy,
+    userUnit: plan.userUnit,
+    notes,
+  }));
+}
+
+/** Undefined where no panel of the page has a claim to keep or to lose. */
+async function pdfxGrounds(
+  { file }: Artwork,
+  page: number,
+  { pdfxBreaches }: CutTools,
+): Promise<PdfxGrounds | undefined> {
+  const breaches = await pdfxBreaches?.(page);
+  if (breaches === undefined) return undefined;
+  return {
+    breaches,
+    profileComponents: await pdfxProfileComponents(file),
+    trapped: await file.entry(await documentInfo(file), 'Trapped'),
+  };
+}
+
+async function pageWindows(
+  { file }: Artwork,
+  places: readonly PanelPlace[],
+  content: Uint8Array,
+  { pause }: CutTools,
+): Promise<WindowContent[]> {
+  const { source, visible } = places[0]!;
+  const page = await contentPageFrom(file, source.page);
+  const walked = {
+    ...page,
+    box: visible,
+    contents: () => onePiece(content),
+    pause,
+  };
+  return contentForWindows(
+    walked,
+    places.map(({ clip }) => clip),
+  );
+}
+
+async function* onePiece(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
+  yield bytes;
+}
+
+/** The content of as many is in memory at the same time. */
+const PANELS_AT_ONCE = 4;
+
+/** Writes the documents, counting the bytes of the artwork that go by. */
+class PanelWriting {
+  readonly #artwork: Artwork;
+  readonly #panels: readonly Panel[];
+  readonly #images: readonly CroppedImage[];
+  readonly #tools: CutTools;
+  readonly #total: number;
+  #done = 0;
+
+  constructor(artwork: Artwork, panels: readonly Panel[], images: readonly CroppedImage[], tools: CutTools) {
+    this.#artwork = artwork;
+    this.#panels = panels;
+    this.#images = images;
+    this.#tools = tools;
+    const carried = panels.flatMap(({ document }) =>
+      document.objects.map(([, object]) => carriedBytes(object)),
+    );
+    const cropped = images.flatMap(({ parts }) => parts.map(({ stream }) => storedBytes(stream)));
+    this.#total = [...carried, ...cropped].reduce((sum, bytes) => sum + bytes, 1);
+  }
+
+  async run(): Promise<void> {
+    for (const { writer, document } of this.#panels) await writer.begin(document.version);
+    for (const image of this.#images) await this.#imageWritten(image);
+    await this.#panelsFinished();
+    await this.#advanced(this.#total - this.#done);
+  }
+
+  /** Some panels side by side, so that one is packed while another is read. A failure ends the others with the panel that they are at. */
+  async #panelsFinished(): Promise<void> {
+    const waiting = [...this.#panels];
+    const oneByOne = async (): Promise<void> => {
+      try {
+        for (let panel = waiting.shift(); panel; panel = waiting.shift()) await this.#finished(panel);
+      } catch (error) {
+        waiting.length = 0;
+        throw error;
+      }
+    };
+    const ends = await Promise.allSettled(Array.from({ length: PANELS_AT_ONCE }, oneByOne));
+    for (const end of ends) if (end.status === 'rejected') throw end.reason;
+  }
+
+  async #finished({ writer, document }: Panel): Promise<void> {
+    for (const [ref, object] of document.objects) {
+      if (object instanceof PDFStream) await this.#streamWritten(writer, ref, object);
+      else await writer.object(ref, object);
+      await this.#tools.pause?.();
+    }
+    await writer.finish(document.trailer);
+  }
+
+  /** One pass over the image for all panels, then one over each mask. */
+  async #imageWritten(image: CroppedImage): Promise<void> {
+    const { file } = this.#artwork;
+    const taking = [...image.crops].flatMap(([index, crop]) => {
+      const panel = this.#panels[index]!;
+      const parts = panel.document.croppedParts(image);
+      return parts.length > 0 ? [{ panel, crop, parts }] : [];
+    });
+    const marks = await Promise.all(taking.map(({ panel }) => panel.writer.mark()));
+    for (const [part, { form, stream }] of image.parts.entries()) {
+      const sinks = taking.map(({ panel, parts }) => {
+        const [ref, { dict }] = parts[part]!;
+        return new GatedSink(panel.writer.stream(ref, dict));
+      });
+      const before = this.#done;
+      const bytes = storedBytes(stream);
+      const cropped = await imageCropped(
+        form,
+        taking.map(({ crop }) => crop.pixels[part]!),
+        file.streamChunks(stream),
+        this.#tools.flate,
+        sinks,
+        (row, rows) => this.#advanced(before + (bytes * row) / Math.max(1, rows) - this.#done),
+      );
+      if (cropped.ok) {
+        await this.#advanced(before + bytes - this.#done);
+        continue;
+      }
+      await Promise.all(sinks.map((sink) => sink.close()));
+      for (const [i, { panel }] of taking.entries()) {
+        await panel.writer.rewind(marks[i]!);
+        await this.#wholeAfterAll(panel, image, cropped.problem);
+      }
+      return;
+    }
+  }
+
+  async #wholeAfterAll(
+    { document, notes }: Panel,
+    image: CroppedImage,
+    problem: ImageProblem,
+  ): Promise<void> {
+    await document.wholeAfterAll(image);
+    notes.push(wholeNote(image.parts[0].form.image, problem));
+  }
+
+  async #streamWritten(writer: PdfWriter, ref: PDFRef, stream: PDFStream): Promise<void> {
+    if (!(stream instanceof PanelStream)) {
+      const contents = stream.getContents();
+      const sink = writer.stream(ref, stream.dict, contents.length);
+      await sink.write(contents);
+      await sink.end();
+      return;
+    }
+    const { data } = stream;
+    if (data.kind === 'made') return writer.packedStream(ref, stream.dict, data.bytes());
+    if (data.kind === 'cropped') return;
+    const { file } = this.#artwork;
+    const sink = writer.stream(ref, stream.dict, file.isEncrypted ? undefined : storedBytes(data.from));
+    for await (const chunk of file.streamChunks(data.from)) {
+      await sink.write(chunk);
+      await this.#advanced(chunk.length);
+    }
+    await sink.end();
+  }
+
+  async #advanced(bytes: number): Promise<void> {
+    this.#done += bytes;
+    await this.#tools.onBytes?.(Math.min(this.#done, this.#total), this.#total);
+  }
+}
+
+/** Lets nothing through once it is closed: an image given up may still have bands in work. */
+class GatedSink implements ByteSink {
+  readonly #sink: ByteSink;
+  #last: Promise<void> | void = undefined;
+  #isClosed = false;
+
+  constructor(sink: ByteSink) {
+    this.#sink = sink;
+  }
+
+  write(bytes: Uint8Array): Promise<void> | void {
+    if (this.#isClosed) return;
+    this.#last = this.#sink.write(bytes);
+    return this.#last;
+  }
+
+  end(): Promise<void> | void {
+    if (this.#isClosed) return;
+    this.#last = this.#sink.end();
+    return this.#last;
+  }
+
+  async close(): Promise<void> {
+    this.#isClosed = true;
+    await this.#last;
+  }
+}
+
+const storedBytes = (stream: PDFStream): number =>
+  stream instanceof StoredStream ? stream.length : stream.getContents().length;
+
+const carriedBytes = (object: unknown): number =>
+  object instanceof PanelStream && object.data.kind === 'carried' ? storedBytes(object.data.from) : 0;

@@ -1,0 +1,39 @@
+import type { FontLibrary } from '../drawing/font-library.ts';
+import type { Job } from '../job/schema.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import type { Panel } from '../layout/panel.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import type { Rect } from '../measure/rect.ts';
+import { filmFromFinished, finishedFromDrawn } from '../measure/spaces.ts';
+import type { PanelCut } from './cut-request.ts';
+import { marksLayer } from './marks/marks-layer.ts';
+import { panelMarks } from './marks/panel-marks.ts';
+
+/** Where a panel's printed image lies on its artwork page, in drawn mm. */
+export function panelWindow(job: Job, layout: SideLayout, panel: Panel): Rect<'drawn'> {
+  return finishedFromDrawn(rectFromStored(layout.side.artworkRect), job.scale).rectBack(panel.printed);
+}
+
+/** What the cut needs to know of one panel of a job; `program` is its name and version. */
+export function panelCutFromLayout(
+  job: Job,
+  layout: SideLayout,
+  panel: Panel,
+  program: string,
+  fonts: FontLibrary,
+): PanelCut {
+  const toFilm = filmFromFinished(panel.film);
+  return {
+    page: layout.side.page,
+    box: job.artwork?.box ?? 'crop',
+    window: panelWindow(job, layout, panel),
+    scale: job.scale,
+    printed: toFilm.rect(panel.printed),
+    net: toFilm.rect(panel.net),
+    filmWidthMm: panel.film.width,
+    filmHeightMm: panel.film.height,
+    size: job.output.size,
+    info: { title: `${job.number} ${panel.label}`, created: job.date, program },
+    marks: job.output.marks ? marksLayer(panelMarks(job, layout, panel, fonts), fonts) : undefined,
+  };
+}

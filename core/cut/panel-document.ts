@@ -1,0 +1,267 @@
+import { PDFContext, PDFDict, PDFName, type PDFObject, PDFRef, PDFStream } from 'pdf-lib';
+import type { WindowContent } from '../pdf/content/content-for-windows.ts';
+import type { PageContent } from '../pdf/content/page-content.ts';
+import type { StreamCut } from '../pdf/content/stream-record.ts';
+import type { Artwork, SourcePage } from '../pdf/document/artwork.ts';
+import { documentInfo, documentVersion } from '../pdf/document/page-facts.ts';
+import { pageAttribute } from '../pdf/file/pages.ts';
+import { MAX_OBJECT_NUMBER } from '../pdf/file/xref-table.ts';
+import type { CroppedImage } from '../pdf/images/cropped-image.ts';
+import { asciiBytes } from '../pdf/page/byte-search.ts';
+import type { SourceBox } from '../pdf/page/page-space.ts';
+import { numberRounded } from '../pdf/page/pdf-number.ts';
+import { layerAdded, layersCopied } from '../pdf/write/layers.ts';
+import { ObjectCopier } from '../pdf/write/object-copier.ts';
+import { PanelStream } from '../pdf/write/panel-stream.ts';
+import type { EditedContent } from '../pdf/write/resource-use.ts';
+import { croppedContent } from './cropped-content.ts';
+import type { DocumentTools, PanelCut } from './cut-request.ts';
+import { imageStandIn } from './image-stand-in.ts';
+import type { MarksPainter } from './marks/marks-painter.ts';
+import { type PagePlan, pageBoxFromFilm } from './panel-geometry.ts';
+import { fileIdentifier, infoWritten } from './panel-info.ts';
+import type { PanelPlace } from './panel-place.ts';
+import { layersNamed, pdfxMetadata } from './pdfx-claim.ts';
+
+const ART = PDFName.of('Art');
+const MARKS = PDFName.of('Marks');
+const GROUP = PDFName.of('Group');
+const OUTPUT_INTENTS = PDFName.of('OutputIntents');
+/** Stands for the art's resources among the source's references; no object of a file has this number. */
+const ART_RESOURCES = PDFRef.of(MAX_OBJECT_NUMBER + 1);
+
+/** What of its page a panel carries. */
+export interface PanelContent {
+  /** All that the page paints. */
+  readonly page: PageContent;
+  /** What of it shows in the window; absent: everything is carried. */
+  readonly window: WindowContent | undefined;
+  /** The images that this panel gets a part of. */
+  readonly crops: { readonly panel: number; readonly images: Map<PDFObject, CroppedImage> };
+}
+
+/**
+ * One panel's document: every object of it, the data of streams excepted, which are fetched when they are written.
+ * Numbers follow the order of building, so the same panel has the same numbers.
+ */
+export class PanelDocument {
+  readonly context = PDFContext.create();
+  readonly #artwork: Artwork;
+  readonly #page: SourcePage;
+  readonly #plan: PagePlan;
+  readonly #content: PanelContent;
+  readonly #pause: (() => Promise<void>) | undefined;
+  readonly #copier: ObjectCopier;
+  #borrowers: ReadonlySet<PDFObject> = new Set();
+  #trailer: Readonly<Record<string, PDFObject>> = {};
+  #version = 1.5;
+  readonly #croppedParts = new Map<CroppedImage, (readonly [PDFRef, PanelStream])[]>();
+
+  private constructor(
+    artwork: Artwork,
+    place: PanelPlace,
+    content: PanelContent,
+    pause: (() => Promise<void>) | undefined,
+  ) {
+    this.#artwork = artwork;
+    this.#page = place.source;
+    this.#plan = place.plan;
+    this.#content = content;
+    this.#pause = pause;
+    this.#copier = new ObjectCopier(artwork.file, this.context, (_, object) => this.#standIn(object));
+  }
+
+  static async built(
+    artwork: Artwork,
+    place: PanelPlace,
+    content: PanelContent,
+    tools: DocumentTools,
+  ): Promise<PanelDocument> {
+    const document = new PanelDocument(artwork, place, content, tools.pause);
+    await document.#build(place, tools);
+    document.#listCroppedParts();
+    return document;
+  }
+
+  get version(): number {
+    return this.#version;
+  }
+
+  /** Root, Info, ID. */
+  get trailer(): Readonly<Record<string, PDFObject>> {
+    return this.#trailer;
+  }
+
+  /** In the order of their numbers. */
+  get objects(): readonly (readonly [PDFRef, PDFObject])[] {
+    return this.context.enumerateIndirectObjects();
+  }
+
+  /** Where the parts of a crop are to be written. */
+  croppedParts(image: CroppedImage): readonly (readonly [PDFRef, PanelStream])[] {
+    return this.#croppedParts.get(image) ?? [];
+  }
+
+  /** Carries an image whole after all, because its data turned out to be damaged. */
+  async wholeAfterAll(image: CroppedImage): Promise<void> {
+    const [[base, ...masks], original] = [this.croppedParts(image), image.parts[0].stream];
+    for (const [ref] of masks) this.context.delete(ref);
+    this.#content.crops.images.delete(original);
+    if (base) this.context.assign(base[0], await this.#copier.copyItself(original));
+  }
+
+  #listCroppedParts(): void {
+    for (const [ref, object] of this.objects) {
+      if (!(object instanceof PanelStream) || object.data.kind !== 'cropped') continue;
+      const { image, part } = object.data;
+      const parts = this.#croppedParts.get(image) ?? [];
+      this.#croppedParts.set(image, parts);
+      parts[part] = [ref, object];
+    }
+  }
+
+  /** What of the source is written in another shape: cropped, shortened, with fewer resources. */
+  async #standIn(object: PDFObject): Promise<PDFObject | undefined> {
+    const { file, resourceUse } = this.#artwork;
+    const { window, crops } = this.#content;
+    const image = crops.images.get(object);
+    if (image) return imageStandIn(image, crops.panel, file.context);
+    const cut = object instanceof PDFStream ? window?.forms.get(object) : undefined;
+    const edited = cut && this.#isEdited(cut) ? this.#editing(cut) : undefined;
+    if (this.#borrowers.has(object)) return resourceUse.borrowerWith(object, ART_RESOURCES, edited);
+    return resourceUse.slimmed(object, edited, this.#pause);
+  }
+
+  #isEdited({ bytes, images }: StreamCut): boolean {
+    return bytes !== undefined || images.some(({ image }) => this.#content.crops.images.has(image));
+  }
+
+  #editing(cut: StreamCut): EditedContent {
+    return { names: cut.content, bytes: () => croppedContent(cut, this.#content.crops) };
+  }
+
+  async #build(place: PanelPlace, tools: DocumentTools): Promise<void> {
+    const { context } = this;
+    const { file } = this.#artwork;
+    const { cut } = place;
+    const catalogRef = context.nextRef();
+    const pagesRef = context.nextRef();
+    const pageRef = context.nextRef();
+    const art = await this.#artForm(place);
+    const page = await this.#pageDict(cut, pagesRef, art);
+    const layers = await layersCopied(file, this.#copier);
+    const properties = cut.marks ? this.#addMarks(cut, cut.marks, page, layers) : layers;
+    const root = context.obj({ Type: 'Catalog', Pages: pagesRef });
+    if (properties) root.set(PDFName.of('OCProperties'), context.register(properties));
+    const intents = (await file.catalog()).get(OUTPUT_INTENTS);
+    if (intents) root.set(OUTPUT_INTENTS, await this.#copier.copy(intents));
+    context.assign(catalogRef, root);
+    context.assign(pagesRef, context.obj({ Type: 'Pages', Kids: [pageRef], Count: 1 }));
+    context.assign(pageRef, page);
+    // Layers came with 1.5, object streams too; UserUnit with 1.6 (ISO 32000-1, Table 30).
+    this.#version = Math.max(await documentVersion(file), this.#plan.userUnit === 1 ? 1.5 : 1.6);
+    const { marks, ...rest } = cut;
+    const identifier = fileIdentifier(tools.sha256, [
+      tools.artworkSha256,
+      JSON.stringify(rest, keysSorted),
+      marks ? `${marks.layer}/${marks.key}` : '',
+    ]);
+    const trapped = await file.entry(await documentInfo(file), 'Trapped');
+    if (tools.keepsPdfxClaim) {
+      layersNamed(properties);
+      root.set(
+        PDFName.of('Metadata'),
+        context.register(pdfxMetadata(context, cut.info, trapped, identifier)),
+      );
+    }
+    this.#trailer = {
+      Root: catalogRef,
+      Info: infoWritten(context, cut.info, trapped),
+      ID: context.obj([identifier, identifier]),
+    };
+  }
+
+  async #artForm({ clip, matrix }: PanelPlace): Promise<PDFRef> {
+    const { context } = this;
+    const { page, window } = this.#content;
+    const edited = window && this.#isEdited(window.page) ? this.#editing(window.page) : undefined;
+    const dict = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
+    dict.set(PDFName.of('BBox'), context.obj(boxNumbers(clip)));
+    dict.set(PDFName.of('Matrix'), context.obj(matrix.map(numberRounded)));
+    dict.set(PDFName.Resources, await this.#artResourcesCopied(edited?.names ?? page.bytes));
+    if (edited || !page.stream) {
+      const bytes = edited?.bytes ?? (() => page.bytes);
+      return context.register(new PanelStream(dict, { kind: 'made', bytes }));
+    }
+    const filters = await this.#copier.copyDict(page.stream.dict, (key) => FILTER_KEYS.has(key));
+    for (const [key, value] of filters.entries()) dict.set(key, value);
+    return context.register(new PanelStream(dict, { kind: 'carried', from: page.stream }));
+  }
+
+  async #artResourcesCopied(content: Uint8Array): Promise<PDFRef> {
+    const { context } = this;
+    const { file, resourceUse } = this.#artwork;
+    const resources = await pageAttribute(file, this.#page.page, 'Resources');
+    const target = context.nextRef();
+    if (!(resources instanceof PDFDict)) {
+      context.assign(target, context.obj({}));
+      return target;
+    }
+    const used = await resourceUse.used(resources, content, this.#pause);
+    this.#borrowers = used.borrowers;
+    this.#copier.stand(ART_RESOURCES, target);
+    context.assign(target, await this.#copier.copy(used.resources));
+    return target;
+  }
+
+  async #pageDict(cut: PanelCut, parent: PDFRef, art: PDFRef): Promise<PDFDict> {
+    const { context } = this;
+    const { widthUnits, heightUnits, userUnit } = this.#plan;
+    const page = context.obj({
+      Type: 'Page',
+      Parent: parent,
+      MediaBox: [0, 0, numberRounded(widthUnits), numberRounded(heightUnits)],
+      BleedBox: boxNumbers(pageBoxFromFilm(this.#plan, cut.printed)),
+      TrimBox: boxNumbers(pageBoxFromFilm(this.#plan, cut.net)),
+      Resources: { XObject: context.obj({}) },
+    });
+    (page.lookup(PDFName.Resources, PDFDict).lookup(PDFName.XObject) as PDFDict).set(ART, art);
+    if (userUnit !== 1) page.set(PDFName.of('UserUnit'), context.obj(userUnit));
+    page.set(PDFName.Contents, context.register(context.stream(asciiBytes('q /Art Do Q\n'))));
+    for (const key of [GROUP, OUTPUT_INTENTS]) {
+      const value = this.#page.page.dict.get(key);
+      if (value) page.set(key, await this.#copier.copy(value));
+    }
+    return page;
+  }
+
+  /** Marks stand outside the art's form and set no overprint, which could not act across an isolated group. */
+  #addMarks(cut: PanelCut, marks: MarksPainter, page: PDFDict, layers: PDFDict | undefined): PDFDict {
+    const { context } = this;
+    const drawn = marks.draw(context, { widthMm: cut.filmWidthMm, heightMm: cut.filmHeightMm });
+    const bytes = typeof drawn.operators === 'string' ? asciiBytes(drawn.operators) : drawn.operators;
+    const [unitsPerMm] = this.#plan.toPage;
+    const form = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
+    form.set(PDFName.of('BBox'), context.obj([0, 0, cut.filmWidthMm, cut.filmHeightMm].map(numberRounded)));
+    form.set(PDFName.of('Matrix'), context.obj([unitsPerMm, 0, 0, unitsPerMm, 0, 0].map(numberRounded)));
+    form.set(PDFName.Resources, drawn.resources);
+    const added = layerAdded(context, layers, marks.layer);
+    const resources = page.lookup(PDFName.Resources, PDFDict);
+    const forms = resources.lookup(PDFName.XObject, PDFDict);
+    forms.set(MARKS, context.register(new PanelStream(form, { kind: 'made', bytes: () => bytes })));
+    resources.set(PDFName.of('Properties'), context.obj({ Layer: added.group }));
+    const content = 'q /Art Do Q\n/OC /Layer BDC q /Marks Do Q EMC\n';
+    page.set(PDFName.Contents, context.register(context.stream(asciiBytes(content))));
+    return added.properties;
+  }
+}
+
+/** Two jobs that say the same in another order are the same job. */
+const keysSorted = (_key: string, value: unknown): unknown =>
+  value && typeof value === 'object' && !Array.isArray(value)
+    ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)))
+    : value;
+
+const FILTER_KEYS = new Set(['Filter', 'DecodeParms'].map((key) => PDFName.of(key)));
+
+const boxNumbers = ({ x0, y0, x1, y1 }: SourceBox): number[] => [x0, y0, x1, y1].map(numberRounded);

@@ -1,0 +1,108 @@
+import type { OutputSize } from '../job/schema.ts';
+import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
+import { type Result, resultOk, resultProblem } from '../measure/result.ts';
+import { MM_PER_PT, type Mm } from '../measure/units.ts';
+import { type ArtworkProblem, artworkProblem } from '../pdf/page/artwork-problem.ts';
+import { type Matrix, matrixProduct, type PageSpace, type SourceBox } from '../pdf/page/page-space.ts';
+
+/** ISO 32000-1, Annex C.2: a page side should be 3 to 14,400 default units; many RIPs refuse more. */
+export const MAX_PAGE_UNITS = 14_400;
+export const MIN_PAGE_UNITS = 3;
+
+/** Lengths that differ by less than this share of themselves are the same scale. */
+const SCALE_TOLERANCE = 1e-4;
+
+export interface FilmSize {
+  readonly filmWidthMm: Mm;
+  readonly filmHeightMm: Mm;
+}
+
+/** How film millimetres become units of the panel's page. */
+export interface PagePlan {
+  readonly widthUnits: number;
+  readonly heightUnits: number;
+  /** 1 where the page needs none. */
+  readonly userUnit: number;
+  /** By how much production must enlarge the file: the reduction's factor, 1 otherwise. */
+  readonly enlargeBy: number;
+  /** Film mm, y down, to page units, y up. */
+  readonly toPage: Matrix;
+}
+
+/** By how much production must enlarge what is put out at this size. */
+export const enlargement = (size: OutputSize): number => (size.kind === 'reduction' ? size.factor : 1);
+
+/** Lays out the page for one piece of film, or says why the film does not fit the size that was asked for. */
+export function pagePlan(film: FilmSize, size: OutputSize): Result<PagePlan, ArtworkProblem> {
+  const longestPt = Math.max(film.filmWidthMm, film.filmHeightMm) / MM_PER_PT;
+  const enlargeBy = enlargement(size);
+  const userUnit = size.kind === 'user-unit' ? Math.max(1, Math.ceil(longestPt / MAX_PAGE_UNITS - 1e-9)) : 1;
+  const unitsPerMm = 1 / (MM_PER_PT * enlargeBy * userUnit);
+  const widthUnits = film.filmWidthMm * unitsPerMm;
+  const heightUnits = film.filmHeightMm * unitsPerMm;
+  const shortest = Math.min(widthUnits, heightUnits);
+  const longest = Math.max(widthUnits, heightUnits);
+  if (longest > MAX_PAGE_UNITS + 1e-6) return resultProblem(tooLarge(film, size, longestPt));
+  if (shortest < MIN_PAGE_UNITS) return resultProblem(tooSmall(film));
+  return resultOk({
+    widthUnits,
+    heightUnits,
+    userUnit,
+    enlargeBy,
+    toPage: [unitsPerMm, 0, 0, -unitsPerMm, 0, heightUnits],
+  });
+}
+
+const LIMIT_MM = Math.round(MAX_PAGE_UNITS * MM_PER_PT);
+
+function tooLarge(film: FilmSize, size: OutputSize, longestPt: number): ArtworkProblem {
+  const factor = Math.ceil(longestPt / MAX_PAGE_UNITS);
+  const asked = size.kind === 'reduction' ? `reduced 1:${size.factor}` : 'at true size';
+  return artworkProblem(
+    'cut-page-too-large',
+    `The panel's film is ${Math.round(film.filmWidthMm)} × ${Math.round(film.filmHeightMm)} mm; ${asked} it is longer than the ${LIMIT_MM} mm (14,400 units) that a PDF page can safely be.`,
+    `Choose a reduction of 1:${factor} or more, or UserUnit if your RIP supports it.`,
+  );
+}
+
+function tooSmall(film: FilmSize): ArtworkProblem {
+  return artworkProblem(
+    'cut-page-too-small',
+    `The panel's film is ${film.filmWidthMm.toFixed(1)} × ${film.filmHeightMm.toFixed(1)} mm, which as a PDF page is smaller than 3 units (about 1 mm).`,
+    'Choose a smaller reduction, or join the panel with its neighbour.',
+  );
+}
+
+/** A film rectangle as a box of the panel's page. */
+export function pageBoxFromFilm(plan: PagePlan, rect: Rect<'film'>): SourceBox {
+  const [unitsPerMm] = plan.toPage;
+  return {
+    x0: rect.x * unitsPerMm,
+    y0: plan.heightUnits - rectBottom(rect) * unitsPerMm,
+    x1: rectRight(rect) * unitsPerMm,
+    y1: plan.heightUnits - rect.y * unitsPerMm,
+  };
+}
+
+/**
+ * The form matrix: source user space → page units, so that `area` of the drawing falls on `printed` of the
+ * film. Throws where the two disagree with `scale`; that is a mistake of the caller, not of the artwork.
+ */
+export function artMatrix(
+  space: PageSpace,
+  area: Rect<'drawn'>,
+  printed: Rect<'film'>,
+  scale: number,
+  plan: PagePlan,
+): Matrix {
+  for (const [drawn, film] of [
+    [area.width, printed.width],
+    [area.height, printed.height],
+  ] as const) {
+    if (Math.abs(drawn * scale - film) > SCALE_TOLERANCE * film) {
+      throw new Error(`A window of ${drawn} mm at scale ${scale} is not ${film} mm on the film`);
+    }
+  }
+  const drawnToFilm: Matrix = [scale, 0, 0, scale, printed.x - area.x * scale, printed.y - area.y * scale];
+  return matrixProduct(matrixProduct(space.toDrawn, drawnToFilm), plan.toPage);
+}

@@ -1,0 +1,48 @@
+import { type PDFContext, PDFHexString, PDFName, type PDFRef, PDFString } from 'pdf-lib';
+import { asciiBytes } from '../pdf/page/byte-search.ts';
+
+/** A SHA-256 of bytes; handed in, because core brings no codecs. */
+export type Sha256 = (bytes: Uint8Array) => Uint8Array;
+
+/** What the document information of a panel says (ISO 32000-1, 14.3.3). */
+export interface PanelInfo {
+  readonly title: string;
+  /** Date of issue, ISO 8601: `2026-11-25` or with a time, `2026-11-25T08:30:00Z`. It comes from the job, never from the clock. */
+  readonly created: string;
+  /** Name and version of the program, such as `Panelwright 0.1.0`. */
+  readonly program: string;
+}
+
+/**
+ * The Info dictionary. Of the source's only `trapped` is carried over, or a RIP would trap trapped art again. PDF/X-1a
+ * and X-3 are claimed here, and panels are not checked against them; X-4 is claimed in the XMP (pdfx-claim.ts).
+ */
+export function infoWritten(context: PDFContext, info: PanelInfo, trapped: unknown): PDFRef {
+  const date = PDFString.of(pdfDate(info.created));
+  const dict = context.obj({
+    Title: PDFHexString.fromText(info.title),
+    Creator: PDFHexString.fromText(info.program),
+    Producer: PDFHexString.fromText(info.program),
+    CreationDate: date,
+    ModDate: date,
+  });
+  if (trapped instanceof PDFName) dict.set(PDFName.of('Trapped'), trapped);
+  return context.register(dict);
+}
+
+/** `D:YYYYMMDDHHmmSSZ` (7.9.4). Throws where the text is no ISO date: jobs are checked when they are read. */
+export function pdfDate(iso: string): string {
+  const parts =
+    /^(\d{4})-(\d{2})-(\d{2})(?:T(\d{2}):(\d{2})(?::(\d{2}))?(?:\.\d+)?(Z|[+-]\d{2}:\d{2})?)?$/.exec(iso);
+  if (!parts) throw new Error(`'${iso}' is not an ISO 8601 date`);
+  const [, year, month, day, hour = '00', minute = '00', second = '00', zone = 'Z'] = parts;
+  const offset = zone === 'Z' ? 'Z' : `${zone.replace(':', "'")}'`;
+  return `D:${year}${month}${day}${hour}${minute}${second}${offset}`;
+}
+
+/** A file identifier that the same cut always gets (14.4): a digest of everything that decides its bytes. */
+export function fileIdentifier(sha256: Sha256, parts: readonly string[]): PDFHexString {
+  const text = parts.map((part) => `${part.length}:${part}`).join('');
+  const latin = encodeURIComponent(text);
+  return PDFHexString.fromBytes(sha256(asciiBytes(latin)).subarray(0, 16));
+}

@@ -1,0 +1,42 @@
+import { type Result, resultOk, resultProblem } from '../measure/result.ts';
+import { type Artwork, pageWithSpace, type SourcePage, visibleBox } from '../pdf/document/artwork.ts';
+import { type ArtworkProblem, artworkProblem } from '../pdf/page/artwork-problem.ts';
+import { boxIntersection, type Matrix, type SourceBox } from '../pdf/page/page-space.ts';
+import type { PanelCut } from './cut-request.ts';
+import { artMatrix, type PagePlan, pagePlan } from './panel-geometry.ts';
+
+/** Where a panel lies on its artwork page, and where its art lies on the panel. */
+export interface PanelPlace {
+  readonly cut: PanelCut;
+  readonly source: SourcePage;
+  readonly plan: PagePlan;
+  /** What is printed, in the artwork page's user space. */
+  readonly clip: SourceBox;
+  /** What can be cut from at all. */
+  readonly visible: SourceBox;
+  /** The artwork page's user space to the panel's page. */
+  readonly matrix: Matrix;
+}
+
+/** Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`. */
+export function panelPlace(artwork: Artwork, cut: PanelCut): Result<PanelPlace, ArtworkProblem> {
+  const found = pageWithSpace(artwork, cut.page, cut.box);
+  if (!found.ok) return found;
+  const { source, geometry, space } = found.value;
+  const visible = visibleBox(geometry, cut.box);
+  const clip = boxIntersection(space.boxFromRect(cut.window), visible);
+  if (!clip) {
+    return resultProblem(
+      artworkProblem(
+        'cut-window-outside',
+        `The panel lies outside the artwork on page ${cut.page}: nothing would be printed.`,
+        "Check the side's place on the page, or move the seams.",
+      ),
+    );
+  }
+  const planned = pagePlan(cut, cut.size);
+  if (!planned.ok) return planned;
+  const plan = planned.value;
+  const matrix = artMatrix(space, cut.window, cut.printed, cut.scale, plan);
+  return resultOk({ cut, source, plan, clip, visible, matrix });
+}

@@ -1,0 +1,93 @@
+/** How a strip is laid out: where its panels and the marks for cutting it apart stand. */
+import type { OutputSize } from '../../job/schema.ts';
+import type { Rect } from '../../measure/rect.ts';
+import type { Mm } from '../../measure/units.ts';
+import type { Matrix } from '../../pdf/page/page-space.ts';
+import { cutLines, type PrintStrip } from '../../rolls/print-strips.ts';
+import { printableWidth } from '../../rolls/roll-lengths.ts';
+import { placedRight } from '../../rolls/roll-use.ts';
+import type { RollStock } from '../../shop/rolls.ts';
+import type { PagePlan } from '../panel-geometry.ts';
+
+/** A panel's film on the strip, in mm from the strip's upper left corner, y along the film. */
+export interface StripPlace {
+  readonly panelId: string;
+  readonly xMm: Mm;
+  readonly yMm: Mm;
+  /** Rotated by 90° clockwise: its top edge lies to the right. */
+  readonly turned: boolean;
+}
+
+/** A line along which the strip is cut apart, as a rectangle without width. */
+export type StripCutMark = Rect<'film'>;
+
+export interface StripPage {
+  /** The printable width of the roll. */
+  readonly filmWidthMm: Mm;
+  readonly filmHeightMm: Mm;
+  readonly places: readonly StripPlace[];
+  readonly cutMarks: readonly StripCutMark[];
+  readonly size: OutputSize;
+}
+
+/** In a narrower gap a mark would fall on the panels beside it. */
+const LEAST_GAP_MM: Mm = 2;
+
+export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize): StripPage {
+  const { bands, startMm, endMm } = strip;
+  const across = printableWidth(roll);
+  const { acrossAtMm, lengthwise } = cutLines(bands);
+  const isBandGap = (index: number) => bands[index + 1]!.startMm - bands[index]!.endMm >= LEAST_GAP_MM;
+  const narrow = new Set(
+    bands.flatMap(({ panels }) =>
+      panels
+        .slice(1)
+        .flatMap((panel, index) =>
+          panel.place.xMm - placedRight(panels[index]!) < LEAST_GAP_MM
+            ? [(placedRight(panels[index]!) + panel.place.xMm) / 2]
+            : [],
+        ),
+    ),
+  );
+  return {
+    filmWidthMm: across,
+    filmHeightMm: endMm - startMm,
+    size,
+    places: bands.flatMap(({ panels }) =>
+      panels.map(({ place }) => ({
+        panelId: place.panelId,
+        xMm: place.xMm - roll.leftMarginMm,
+        yMm: place.yMm - startMm,
+        turned: place.turned,
+      })),
+    ),
+    cutMarks: [
+      ...acrossAtMm
+        .filter((_, index) => isBandGap(index))
+        .map((at) => ({ x: 0, y: at - startMm, width: across, height: 0 })),
+      ...lengthwise
+        .filter(({ xMm }) => !narrow.has(xMm))
+        .map(({ xMm, fromMm, toMm }) => ({
+          x: xMm - roll.leftMarginMm,
+          y: fromMm - startMm,
+          width: 0,
+          height: toMm - fromMm,
+        })),
+    ],
+  };
+}
+
+/** A panel's page, `widthUnits` wide for `widthMm` of film, to the strip's page. */
+export function panelMatrix(
+  { xMm, yMm, turned }: StripPlace,
+  panel: { readonly widthMm: Mm; readonly heightMm: Mm; readonly widthUnits: number },
+  plan: PagePlan,
+): Matrix {
+  const [k] = plan.toPage;
+  const scale = (panel.widthMm * k) / panel.widthUnits;
+  const top = plan.heightUnits - yMm * k;
+  // Clockwise by 90°, x becomes -y and y becomes x; the panel's right edge then lies below.
+  return turned
+    ? [0, -scale, scale, 0, xMm * k, top]
+    : [scale, 0, 0, scale, xMm * k, top - panel.heightMm * k];
+}

@@ -1,0 +1,17 @@
+/** What a strip is made of. */
+import type { Mm } from '../../measure/units.ts';
+import type { Artwork } from '../../pdf/document/artwork.ts';
+import type { StripPlace } from './strip-page.ts';
+
+/** A finished panel, opened. */
+export interface StripPanel {
+  readonly label: string;
+  readonly pdf: Artwork;
+  readonly sha256: string;
+  /** Film size as the panel lies on its side. */
+  readonly widthMm: Mm;
+  readonly heightMm: Mm;
+  readonly place: StripPlace;
+  /** What it breaks of PDF/X-4, as half sentences; undefined where it does not claim that. */
+  readonly pdfxBreaches?: readonly string[] | undefined;
+}

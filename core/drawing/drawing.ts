@@ -1,0 +1,223 @@
+import { type Point, type Rect, rectFromEdges } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+
+/**
+ * A drawing as data, before it is a page, a form or a preview. Everything is in millimetres:
+ *
+ *     (0, 0) ── x ──▶
+ *       │                 core decides what stands where; writers only change units
+ *       y
+ *       ▼
+ */
+export interface Drawing {
+  readonly widthMm: Mm;
+  readonly heightMm: Mm;
+  /** Painted in order: later items cover earlier ones. */
+  readonly items: readonly Item[];
+}
+
+export type Item = LineItem | PolygonItem | RectItem | RectsItem | CircleItem | TextItem | PictureItem;
+
+interface Tagged {
+  /** What the item belongs to: a mark, a table, a block of a sheet. */
+  readonly tag: string;
+}
+
+/** ISO 128-2 line widths. */
+export type LineWidth = 0.13 | 0.18 | 0.25 | 0.35 | 0.5 | 0.7 | 1;
+
+export interface Stroke {
+  readonly widthMm: LineWidth;
+  /** 0 is paper, 1 is black. */
+  readonly black: number;
+  /** Lengths of dash, gap, dash, gap… in mm; absent: a full line. */
+  readonly dashMm?: readonly Mm[];
+}
+
+/** A flat tint: 0 is paper, 1 is black. */
+export interface Fill {
+  readonly black: number;
+}
+
+export interface LineItem extends Tagged {
+  readonly kind: 'line';
+  readonly from: Point;
+  readonly to: Point;
+  readonly stroke: Stroke;
+}
+
+/** A closed shape. */
+export interface PolygonItem extends Tagged {
+  readonly kind: 'polygon';
+  readonly points: readonly Point[];
+  readonly fill?: Fill;
+  readonly stroke?: Stroke;
+}
+
+export interface RectItem extends Tagged {
+  readonly kind: 'rect';
+  readonly rect: Rect;
+  readonly fill?: Fill;
+  readonly stroke?: Stroke;
+}
+
+/** Many rectangles painted as one shape, so that no hairline shows between them: the modules of a code. */
+export interface RectsItem extends Tagged {
+  readonly kind: 'rects';
+  readonly rects: readonly Rect[];
+  readonly fill: Fill;
+}
+
+export interface CircleItem extends Tagged {
+  readonly kind: 'circle';
+  readonly centre: Point;
+  readonly radiusMm: Mm;
+  readonly fill?: Fill;
+  readonly stroke?: Stroke;
+}
+
+export type FontRole = 'regular' | 'bold';
+export type Anchor = 'start' | 'middle' | 'end';
+/** Degrees counter-clockwise: at 90 the text reads from bottom to top. */
+export type Turn = 0 | 90 | 180 | 270;
+
+/** One line of text that has already been measured; it holds only characters that its fonts can draw. */
+export interface TextItem extends Tagged {
+  readonly kind: 'text';
+  readonly text: string;
+  readonly role: FontRole;
+  /** Em size; a capital is CAP_HEIGHT of it. */
+  readonly sizeMm: Mm;
+  /** The anchor's point on the base line. */
+  readonly at: Point;
+  readonly anchor: Anchor;
+  readonly turn: Turn;
+  readonly widthMm: Mm;
+  readonly black: number;
+}
+
+/** Pixels row by row from the top left, three bytes each: red, green, blue. */
+export interface RasterPicture {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly rgb: Uint8Array;
+}
+
+export interface PictureItem extends Tagged {
+  readonly kind: 'picture';
+  readonly rect: Rect;
+  readonly picture: RasterPicture;
+}
+
+/** Of the em, measured on Noto Sans: height of a capital, room above the base line, room below it. */
+export const CAP_HEIGHT = 0.714;
+export const TEXT_ASCENT = 0.93;
+export const TEXT_DESCENT = 0.26;
+/** From base line to base line, of the em. */
+export const LINE_PITCH = 1.28;
+
+export const THIN: Stroke = { widthMm: 0.25, black: 1 };
+export const MEDIUM: Stroke = { widthMm: 0.35, black: 1 };
+export const THICK: Stroke = { widthMm: 0.7, black: 1 };
+export const PAPER: Fill = { black: 0 };
+export const BLACK: Fill = { black: 1 };
+
+/** Unit vector in which a text of this turn runs, y down. */
+export function turnDirection(turn: Turn): Point {
+  switch (turn) {
+    case 0:
+      return { x: 1, y: 0 };
+    case 90:
+      return { x: 0, y: -1 };
+    case 180:
+      return { x: -1, y: 0 };
+    case 270:
+      return { x: 0, y: 1 };
+  }
+}
+
+const anchorShift = { start: 0, middle: 0.5, end: 1 } as const;
+
+/** Where the first glyph's origin stands. */
+export function textOrigin(item: TextItem): Point {
+  const along = turnDirection(item.turn);
+  const back = item.widthMm * anchorShift[item.anchor];
+  return { x: item.at.x - along.x * back, y: item.at.y - along.y * back };
+}
+
+/** The smallest upright rectangle around an item, with its line widths. */
+export function itemBounds(item: Item): Rect {
+  switch (item.kind) {
+    case 'line':
+      return boundsOf([item.from, item.to], item.stroke.widthMm / 2);
+    case 'polygon':
+      return boundsOf(item.points, (item.stroke?.widthMm ?? 0) / 2);
+    case 'rect':
+      return boundsOf(corners(item.rect), (item.stroke?.widthMm ?? 0) / 2);
+    case 'rects':
+      return boundsOf(item.rects.flatMap(corners), 0);
+    case 'circle':
+      return boundsOf([item.centre], item.radiusMm + (item.stroke?.widthMm ?? 0) / 2);
+    case 'picture':
+      return item.rect;
+    case 'text':
+      return textBounds(item);
+  }
+}
+
+function textBounds(item: TextItem): Rect {
+  const origin = textOrigin(item);
+  const along = turnDirection(item.turn);
+  // Up from the base line: the running direction turned a quarter counter-clockwise.
+  const up = { x: along.y, y: -along.x };
+  const corner = (run: Mm, rise: Mm): Point => ({
+    x: origin.x + along.x * run + up.x * rise,
+    y: origin.y + along.y * run + up.y * rise,
+  });
+  return boundsOf(
+    [
+      corner(0, item.sizeMm * TEXT_ASCENT),
+      corner(item.widthMm, item.sizeMm * TEXT_ASCENT),
+      corner(0, -item.sizeMm * TEXT_DESCENT),
+      corner(item.widthMm, -item.sizeMm * TEXT_DESCENT),
+    ],
+    0,
+  );
+}
+
+const corners = (r: Rect): Point[] => [
+  { x: r.x, y: r.y },
+  { x: r.x + r.width, y: r.y + r.height },
+];
+
+function boundsOf(points: readonly Point[], grow: Mm): Rect {
+  const xs = points.map(({ x }) => x);
+  const ys = points.map(({ y }) => y);
+  return rectFromEdges(
+    Math.min(...xs) - grow,
+    Math.min(...ys) - grow,
+    Math.max(...xs) + grow,
+    Math.max(...ys) + grow,
+  );
+}
+
+/** The same drawing elsewhere on the page. */
+export function itemMoved(item: Item, by: Point): Item {
+  const point = (p: Point): Point => ({ x: p.x + by.x, y: p.y + by.y });
+  const rect = (r: Rect): Rect => ({ ...r, ...point(r) });
+  switch (item.kind) {
+    case 'line':
+      return { ...item, from: point(item.from), to: point(item.to) };
+    case 'polygon':
+      return { ...item, points: item.points.map(point) };
+    case 'rect':
+    case 'picture':
+      return { ...item, rect: rect(item.rect) };
+    case 'rects':
+      return { ...item, rects: item.rects.map(rect) };
+    case 'circle':
+      return { ...item, centre: point(item.centre) };
+    case 'text':
+      return { ...item, at: point(item.at) };
+  }
+}

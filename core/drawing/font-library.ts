@@ -1,0 +1,149 @@
+import type { Mm } from '../measure/units.ts';
+import type { FontRole } from './drawing.ts';
+import { type FontFace, fontFaceFromBytes } from './font-face.ts';
+import { directedTexts, isRightToLeftLetter, type PrintableText, printableText } from './printable-text.ts';
+
+/** Font files as bytes. The fallbacks stand in, character by character, where the first two have no glyph. */
+export interface FontFiles {
+  readonly regular: Uint8Array;
+  readonly bold: Uint8Array;
+  readonly fallbackRegular?: Uint8Array;
+  readonly fallbackBold?: Uint8Array;
+}
+
+export type FaceName = keyof FontFiles;
+
+/** A stretch of one line that one face draws; stretches follow each other from left to right. */
+export interface TextRun {
+  readonly face: FaceName;
+  readonly text: string;
+}
+
+/** What the layout of sheets and marks needs to know about type. */
+export interface FontMetrics {
+  /** Makes text fit for one line, see printableText; what cannot be drawn is remembered in `missing`. */
+  printable(text: string): string;
+  /** Width of one line of printable text. */
+  width(text: string, role: FontRole, sizeMm: Mm): Mm;
+}
+
+export interface FontLibrary extends FontMetrics {
+  readonly files: FontFiles;
+  /** PostScript name of a face. */
+  faceName(face: FaceName): string;
+  /** In the order in which they stand on the line. */
+  runs(text: string, role: FontRole): readonly TextRun[];
+}
+
+/** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
+export const FONT_FEATURES = { liga: false, clig: false, dlig: false, calt: false } as const;
+
+/** A library lives as long as the program; what it remembers must not grow with every job. */
+const MAX_REMEMBERED = 20_000;
+
+/** Latin, Greek, Cyrillic and signs, without combining marks: a glyph per character, whatever its neighbours. */
+const SIMPLE_TEXT = /^[\u0020-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u22ff\u25a1]*$/u;
+
+const FACES: Readonly<Record<FontRole, readonly FaceName[]>> = {
+  regular: ['regular', 'fallbackRegular', 'fallbackBold'],
+  bold: ['bold', 'fallbackBold', 'fallbackRegular'],
+};
+
+/**
+ * Opens the fonts. A face that cannot be read throws: the fonts ship with the program, so that is a bug and
+ * not an operator's mistake. `onMissing` hears of each character that no face can draw.
+ */
+export function fontLibraryFromFiles(
+  files: FontFiles,
+  onMissing: (character: string) => void = () => {},
+): FontLibrary {
+  const fonts = new Map<FaceName, FontFace>();
+  for (const name of ['regular', 'bold', 'fallbackRegular', 'fallbackBold'] as const) {
+    const bytes = files[name];
+    if (bytes) fonts.set(name, fontFaceFromBytes(bytes));
+  }
+  const runsByLine = new Map<string, readonly TextRun[]>();
+  const emsByText = new Map<string, number>();
+  const emsByCharacter = { regular: new Map<string, number>(), bold: new Map<string, number>() };
+  const printables = new Map<string, PrintableText>();
+
+  const faceFor = (
+    codePoint: number,
+    role: FontRole,
+    previous: FaceName | undefined,
+  ): FaceName | undefined => {
+    const candidates = previous ? [previous, ...FACES[role]] : FACES[role];
+    return candidates.find((name) => fonts.get(name)?.hasGlyphForCodePoint(codePoint));
+  };
+
+  const runs = (text: string, role: FontRole): readonly TextRun[] => {
+    const key = `${role}:${text}`;
+    const known = runsByLine.get(key);
+    if (known) return known;
+    const found = directedTexts(text).flatMap(({ text: stretch, isRightToLeft }) => {
+      const pieces: { face: FaceName; text: string }[] = [];
+      const letter = isRightToLeft ? [...stretch].find(isRightToLeftLetter) : undefined;
+      const letterFace = letter ? faceFor(letter.codePointAt(0)!, role, undefined) : undefined;
+      for (const character of stretch) {
+        const last = pieces.at(-1);
+        // In a right-to-left stretch signs stay with the letters, or they would be laid left to right.
+        const stay = letterFace ?? (/\p{M}/u.test(character) ? last?.face : undefined);
+        const face = faceFor(character.codePointAt(0)!, role, stay) ?? FACES[role][0]!;
+        if (last?.face === face) last.text += character;
+        else pieces.push({ face, text: character });
+      }
+      return isRightToLeft ? pieces.reverse() : pieces;
+    });
+    if (runsByLine.size > MAX_REMEMBERED) runsByLine.clear();
+    runsByLine.set(key, found);
+    return found;
+  };
+
+  const shapedWidth = (text: string, role: FontRole): number => {
+    const key = `${role}:${text}`;
+    const known = emsByText.get(key);
+    if (known !== undefined) return known;
+    let ems = 0;
+    for (const run of runs(text, role)) {
+      const font = fonts.get(run.face)!;
+      for (const glyph of font.layout(run.text, FONT_FEATURES).glyphs) {
+        ems += glyph.advanceWidth / font.unitsPerEm;
+      }
+    }
+    if (emsByText.size > MAX_REMEMBERED) emsByText.clear();
+    emsByText.set(key, ems);
+    return ems;
+  };
+
+  /** Letters that stand for themselves are measured one by one, once each; other scripts join and change. */
+  const emWidth = (text: string, role: FontRole): number => {
+    if (!SIMPLE_TEXT.test(text)) return shapedWidth(text, role);
+    const known = emsByCharacter[role];
+    let ems = 0;
+    for (const character of text) {
+      let width = known.get(character);
+      if (width === undefined) {
+        width = shapedWidth(character, role);
+        known.set(character, width);
+      }
+      ems += width;
+    }
+    return ems;
+  };
+
+  const hasGlyph = (codePoint: number) => faceFor(codePoint, 'regular', undefined) !== undefined;
+  return {
+    files,
+    faceName: (face) => fonts.get(face)?.postscriptName ?? face,
+    runs,
+    width: (text, role, sizeMm) => emWidth(text, role) * sizeMm,
+    printable: (text) => {
+      const known = printables.get(text);
+      const found = known ?? printableText(text, hasGlyph);
+      if (printables.size > MAX_REMEMBERED) printables.clear();
+      if (!known) printables.set(text, found);
+      for (const character of found.missing) onMissing(character);
+      return found.text;
+    },
+  };
+}

@@ -1,0 +1,114 @@
+import { type Mm, ptFromMm } from '../measure/units.ts';
+import type { Drawing, Fill, Item, Stroke, TextItem } from './drawing.ts';
+
+/** How a writer puts text and pictures on the page; both need resources that only a document can hold. */
+export interface ContentPainter {
+  /** Operators that paint one line of text with its origin and turn; colour is already set. */
+  text(item: TextItem, page: PageUnits): string;
+  /** Name of the image resource. */
+  picture(item: Extract<Item, { kind: 'picture' }>): string;
+}
+
+/** Changes drawing millimetres to the unit of a page or form whose origin is at the bottom left. */
+export interface PageUnits {
+  x(mm: Mm): string;
+  y(mm: Mm): string;
+  length(mm: Mm): string;
+}
+
+/**
+ * Black as the printing process has it: `gray` for sheets, `black-plate` (DeviceCMYK, K alone) for marks on
+ * film, where a gray would be built from four inks.
+ */
+export type BlackKind = 'gray' | 'black-plate';
+
+/** Operators for a whole drawing, ready to stand in a page's or a form's content stream. */
+export function contentFromDrawing(
+  drawing: Drawing,
+  unit: 'pt' | 'mm',
+  black: BlackKind,
+  painter: ContentPainter,
+): string {
+  const length = (mm: Mm) => numberText(unit === 'pt' ? ptFromMm(mm) : mm);
+  const page: PageUnits = { x: length, y: (mm) => length(drawing.heightMm - mm), length };
+  return drawing.items.map((item) => `q\n${itemOperators(item, page, black, painter)}\nQ`).join('\n');
+}
+
+function itemOperators(item: Item, page: PageUnits, black: BlackKind, painter: ContentPainter): string {
+  switch (item.kind) {
+    case 'line':
+      return [
+        strokeOperators(item.stroke, page, black),
+        `${page.x(item.from.x)} ${page.y(item.from.y)} m ${page.x(item.to.x)} ${page.y(item.to.y)} l S`,
+      ].join('\n');
+    case 'rect':
+      return painted(rectPath(item.rect, page), item, page, black);
+    case 'rects':
+      return painted(item.rects.map((rect) => rectPath(rect, page)).join('\n'), item, page, black);
+    case 'polygon': {
+      const points = item.points.map((p, i) => `${page.x(p.x)} ${page.y(p.y)} ${i === 0 ? 'm' : 'l'}`);
+      return painted(`${points.join(' ')} h`, item, page, black);
+    }
+    case 'circle':
+      return painted(circlePath(item, page), item, page, black);
+    case 'text':
+      return `${grayOperator(item.black, black, false)}\n${painter.text(item, page)}`;
+    case 'picture': {
+      const { rect } = item;
+      return `${page.length(rect.width)} 0 0 ${page.length(rect.height)} ${page.x(rect.x)} ${page.y(rect.y + rect.height)} cm /${painter.picture(item)} Do`;
+    }
+  }
+}
+
+function painted(
+  path: string,
+  look: { readonly fill?: Fill; readonly stroke?: Stroke },
+  page: PageUnits,
+  black: BlackKind,
+): string {
+  const operator = look.fill && look.stroke ? 'B' : look.fill ? 'f' : look.stroke ? 'S' : 'n';
+  return [
+    look.fill ? grayOperator(look.fill.black, black, false) : '',
+    look.stroke ? strokeOperators(look.stroke, page, black) : '',
+    path,
+    operator,
+  ]
+    .filter(Boolean)
+    .join('\n');
+}
+
+function rectPath(rect: { x: Mm; y: Mm; width: Mm; height: Mm }, page: PageUnits): string {
+  return `${page.x(rect.x)} ${page.y(rect.y + rect.height)} ${page.length(rect.width)} ${page.length(rect.height)} re`;
+}
+
+/** Distance of a Bézier's control points from its ends, of the radius, for a quarter of a circle. */
+const QUARTER_CIRCLE = 0.5522847498;
+
+function circlePath(item: Extract<Item, { kind: 'circle' }>, page: PageUnits): string {
+  const { centre, radiusMm: r } = item;
+  const k = r * QUARTER_CIRCLE;
+  const p = (dx: Mm, dy: Mm) => `${page.x(centre.x + dx)} ${page.y(centre.y + dy)}`;
+  return [
+    `${p(r, 0)} m`,
+    `${p(r, k)} ${p(k, r)} ${p(0, r)} c`,
+    `${p(-k, r)} ${p(-r, k)} ${p(-r, 0)} c`,
+    `${p(-r, -k)} ${p(-k, -r)} ${p(0, -r)} c`,
+    `${p(k, -r)} ${p(r, -k)} ${p(r, 0)} c h`,
+  ].join('\n');
+}
+
+function strokeOperators(stroke: Stroke, page: PageUnits, black: BlackKind): string {
+  const dash = stroke.dashMm ? `\n[${stroke.dashMm.map((mm) => page.length(mm)).join(' ')}] 0 d` : '';
+  return `${grayOperator(stroke.black, black, true)}\n${page.length(stroke.widthMm)} w${dash}`;
+}
+
+function grayOperator(amount: number, black: BlackKind, isStroke: boolean): string {
+  if (black === 'gray') return `${numberText(1 - amount)} ${isStroke ? 'G' : 'g'}`;
+  return `0 0 0 ${numberText(amount)} ${isStroke ? 'K' : 'k'}`;
+}
+
+/** A number as PDF writes it: no exponent, to a thousandth. */
+export function numberText(value: number): string {
+  const text = value.toFixed(3).replace(/\.?0+$/, '');
+  return text === '-0' || text === '' ? '0' : text;
+}

@@ -1,0 +1,172 @@
+import type { Point } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import {
+  type Anchor,
+  CAP_HEIGHT,
+  type FontRole,
+  LINE_PITCH,
+  TEXT_ASCENT,
+  TEXT_DESCENT,
+  type TextItem,
+  type Turn,
+} from './drawing.ts';
+import type { FontMetrics } from './font-library.ts';
+
+/** How a line of text is to look. `black` is 1 where absent. */
+export interface TextStyle {
+  readonly role: FontRole;
+  readonly sizeMm: Mm;
+  readonly black?: number;
+}
+
+export const styleOf = (role: FontRole, sizeMm: Mm): TextStyle => ({ role, sizeMm });
+
+/** Em size at which capitals and figures are `capMm` high; ISO 3098 names lettering by that height. */
+export const sizeFromCap = (capMm: Mm): Mm => capMm / CAP_HEIGHT;
+
+export interface TextPlace {
+  readonly at: Point;
+  readonly anchor?: Anchor;
+  readonly turn?: Turn;
+  readonly tag: string;
+}
+
+/** One line exactly as given; the caller has seen to it that it fits. */
+export function textLine(fonts: FontMetrics, text: string, style: TextStyle, place: TextPlace): TextItem {
+  const line = fonts.printable(text);
+  return {
+    kind: 'text',
+    tag: place.tag,
+    text: line,
+    role: style.role,
+    sizeMm: style.sizeMm,
+    at: place.at,
+    anchor: place.anchor ?? 'start',
+    turn: place.turn ?? 0,
+    widthMm: fonts.width(line, style.role, style.sizeMm),
+    black: style.black ?? 1,
+  };
+}
+
+export interface WrappedText {
+  readonly lines: readonly string[];
+  /** Whether something was left off, which the last line shows with '…'. */
+  readonly isCut: boolean;
+}
+
+/**
+ * Breaks text at spaces, and within a word only where the word alone is wider than the line. With
+ * `maxLines`, what does not fit is left off and the last line ends in '…'.
+ */
+export function textWrapped(
+  fonts: FontMetrics,
+  text: string,
+  style: TextStyle,
+  widthMm: Mm,
+  maxLines = Number.POSITIVE_INFINITY,
+): WrappedText {
+  const fits = (line: string) => fonts.width(line, style.role, style.sizeMm) <= widthMm + 1e-9;
+  const lines: string[] = [];
+  let line = '';
+  for (const word of fonts.printable(text).split(' ')) {
+    // Text that will be left off need not be measured: a pasted page of text costs no more than a line.
+    if (lines.length > maxLines) break;
+    const longer = line ? `${line} ${word}` : word;
+    if (fits(longer)) {
+      line = longer;
+      continue;
+    }
+    if (line) lines.push(line);
+    const pieces = fits(word) ? [word] : brokenWord(word, fits, maxLines + 1);
+    lines.push(...pieces.slice(0, -1));
+    line = pieces.at(-1) ?? '';
+  }
+  if (line) lines.push(line);
+  if (lines.length <= maxLines) return { lines, isCut: false };
+  const kept = lines.slice(0, maxLines);
+  kept[maxLines - 1] = lineShortened(kept[maxLines - 1]!, fits);
+  return { lines: kept, isCut: true };
+}
+
+function brokenWord(word: string, fits: (line: string) => boolean, maxPieces: number): string[] {
+  const pieces: string[] = [];
+  let rest = [...word];
+  while (rest.length > 0 && pieces.length < maxPieces) {
+    const count = Math.max(1, longestFitting(rest, fits));
+    pieces.push(rest.slice(0, count).join(''));
+    rest = rest.slice(count);
+  }
+  return pieces;
+}
+
+/** How many characters from the start still fit. Doubles, then halves, so that long texts cost little. */
+function longestFitting(characters: readonly string[], fits: (line: string) => boolean): number {
+  const isFitting = (count: number) => fits(characters.slice(0, count).join('').trimEnd());
+  let tooMany = 1;
+  while (tooMany <= characters.length && isFitting(tooMany)) tooMany *= 2;
+  let fitting = Math.floor(tooMany / 2);
+  tooMany = Math.min(tooMany, characters.length + 1);
+  while (tooMany - fitting > 1) {
+    const middle = Math.floor((fitting + tooMany) / 2);
+    if (isFitting(middle)) fitting = middle;
+    else tooMany = middle;
+  }
+  return fitting;
+}
+
+/** The longest beginning that fits with '…' after it. */
+function lineShortened(line: string, fits: (line: string) => boolean): string {
+  const characters = [...line];
+  const count = longestFitting(characters, (start) => fits(`${start}…`));
+  return `${characters.slice(0, count).join('').trimEnd()}…`;
+}
+
+export interface FittedText {
+  readonly style: TextStyle;
+  readonly text: string;
+  readonly isCut: boolean;
+}
+
+/**
+ * One line made to fit: smaller down to `minSizeMm`, then shortened with '…'. Undefined where not even one
+ * character fits.
+ */
+export function textFitted(
+  fonts: FontMetrics,
+  text: string,
+  style: TextStyle,
+  widthMm: Mm,
+  minSizeMm: Mm,
+): FittedText | undefined {
+  const line = fonts.printable(text);
+  const natural = fonts.width(line, style.role, style.sizeMm);
+  if (natural <= widthMm) return { style, text: line, isCut: false };
+  const sizeMm = Math.max(minSizeMm, (style.sizeMm * widthMm) / natural);
+  const smaller = { ...style, sizeMm };
+  const fits = (candidate: string) => fonts.width(candidate, style.role, sizeMm) <= widthMm + 1e-9;
+  if (fits(line)) return { style: smaller, text: line, isCut: false };
+  const short = lineShortened(line, fits);
+  return short === '…' ? undefined : { style: smaller, text: short, isCut: true };
+}
+
+/** Height of so many lines, from the top of the first to the bottom of the last. */
+export const linesHeight = (count: number, sizeMm: Mm): Mm =>
+  count === 0 ? 0 : (count - 1) * sizeMm * LINE_PITCH + sizeMm * (TEXT_ASCENT + TEXT_DESCENT);
+
+/** Lines under each other, the top of the first at `place.at.y`. */
+export function textLines(
+  fonts: FontMetrics,
+  lines: readonly string[],
+  style: TextStyle,
+  place: TextPlace,
+): TextItem[] {
+  return lines.map((line, index) =>
+    textLine(fonts, line, style, {
+      ...place,
+      at: {
+        x: place.at.x,
+        y: place.at.y + style.sizeMm * (TEXT_ASCENT + index * LINE_PITCH),
+      },
+    }),
+  );
+}

@@ -1,0 +1,157 @@
+/** Does the artwork hold what the sides ask for, at the size that the vehicle has? */
+
+import type { Job, Side } from '../../job/schema.ts';
+import { rectFromStored } from '../../job/stored-rect.ts';
+import { decimalText } from '../../measure/length-text.ts';
+import { listText } from '../../measure/list-text.ts';
+import { EDGES, isRectWithin, rectExcess, rectIntersection } from '../../measure/rect.ts';
+import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
+import type { Finding } from '../finding.ts';
+import { edgesText, type FindingFacts, finding, jobLengthText, type SideContext } from './finding-context.ts';
+
+/** Findings about the artwork as a whole. */
+export function artworkFindings(job: Job, facts: FindingFacts): Finding[] {
+  if (!job.artwork) {
+    return [finding('artwork-none', 'stop', {}, 'The job has no artwork yet.', 'Import the artwork PDF.')];
+  }
+  if (facts.artworkSha256 === undefined || facts.artworkSha256 === job.artwork.sha256) return [];
+  return [
+    finding(
+      'artwork-changed',
+      'stop',
+      {},
+      `The artwork file “${job.artwork.fileName}” is not the one that was imported: its content has changed.`,
+      'Import the new file as artwork of this job and check the sides again, or put the old file back.',
+    ),
+  ];
+}
+
+/** Findings about one side's place on its page and its measured size. */
+export function sideArtworkFindings(context: SideContext): Finding[] {
+  return [...pageFindings(context), ...measuredFindings(context), ...bleedFindings(context)];
+}
+
+function pageFindings({ job, side, layout, facts, length }: SideContext): Finding[] {
+  if (!facts.pages) return [];
+  const page = facts.pages.get(side.page);
+  if (!page) {
+    const count = facts.pages.size;
+    return [
+      finding(
+        'page-missing',
+        'stop',
+        { sideId: side.id, page: side.page },
+        `Side ${side.code} is drawn on page ${side.page}, but the artwork has ${count === 1 ? 'one page' : `${count} pages`}.`,
+        'Choose the page that shows this side, or import the complete artwork.',
+      ),
+    ];
+  }
+  if (!layout.artwork || isRectWithin(layout.outline, layout.artwork)) return [];
+  const where = { sideId: side.id, page: side.page };
+  if (!rectIntersection(layout.outline, layout.artwork)) {
+    return [
+      finding(
+        'side-off-page',
+        'stop',
+        where,
+        `Side ${side.code} lies wholly outside page ${side.page}, which is ${length(page.width)} × ${length(page.height)} as drawn.`,
+        'Place the side on the artwork again.',
+      ),
+    ];
+  }
+  const excess = rectExcess(layout.outline, layout.artwork);
+  const edges = EDGES.filter((edge) => excess[edge] > 0);
+  const amounts = listText(edges.map((edge) => `${length(excess[edge] / job.scale)} at the ${edge}`));
+  return [
+    finding(
+      'side-beyond-page',
+      'stop',
+      where,
+      `Side ${side.code} reaches beyond page ${side.page}: ${amounts}, as drawn.`,
+      `Pull the ${edgesText(edges)} of the side back onto the page, or ask for complete artwork.`,
+    ),
+  ];
+}
+
+/**
+ * The tape against the drawing. Both ways off by the same share: the scale is wrong. Off by different
+ * shares: the drawing is of another vehicle, or was stretched.
+ */
+function measuredFindings({ job, side, layout, length }: SideContext): Finding[] {
+  if (!side.measured) return [];
+  const { measured } = side;
+  const { outline } = layout;
+  const limit = job.limits.maxProportionErrorPercent;
+  const widthError = 100 * (outline.width / measured.widthMm - 1);
+  const heightError = 100 * (outline.height / measured.heightMm - 1);
+  const where = { sideId: side.id };
+  const figures = `${length(outline.width)} × ${length(outline.height)} drawn against ${length(measured.widthMm)} × ${length(measured.heightMm)} measured`;
+  if (Math.abs(widthError - heightError) > limit) {
+    return [
+      finding(
+        'side-proportion',
+        'warn',
+        where,
+        `The proportions of side ${side.code} disagree with the vehicle: ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} (${figures}).`,
+        'Check the measures and the rectangle of the side; if both are right, have the artwork redrawn for this vehicle.',
+        widthError - heightError,
+      ),
+    ];
+  }
+  if (Math.max(Math.abs(widthError), Math.abs(heightError)) <= limit) return [];
+  const fitting = (job.scale * 2) / (2 + (widthError + heightError) / 100);
+  return [
+    finding(
+      'side-scale',
+      'warn',
+      where,
+      `Side ${side.code} is ${errorText(widthError, 'wide', 'narrow')} and ${errorText(heightError, 'high', 'low')} at scale 1:${decimalText(job.scale, 4)} (${figures}).`,
+      `Set the scale to 1:${decimalText(fitting, 4)} if the measures are right.`,
+      widthError + heightError,
+    ),
+  ];
+}
+
+function errorText(percent: number, over: string, under: string): string {
+  const size = decimalText(Math.abs(percent), 2);
+  return size === '0' ? `not too ${over}` : `${size} % too ${percent > 0 ? over : under}`;
+}
+
+/** Without bleed the panel ends where the vehicle does: nothing to tuck, and no error forgiven. */
+function bleedFindings({ side }: SideContext): Finding[] {
+  const bare = EDGES.filter((edge) => side.bleed[edge] <= LENGTH_TOLERANCE_MM);
+  if (bare.length === 0) return [];
+  return [
+    finding(
+      'bleed-none',
+      'warn',
+      { sideId: side.id },
+      `Side ${side.code} has no bleed at its ${edgesText(bare)}, so nothing is left there to tuck or trim.`,
+      'Give these edges a bleed, or accept that the panels must end exactly on the outline.',
+      bare.length,
+    ),
+  ];
+}
+
+/** Sides that share artwork on one page: seldom meant, and then the same picture is printed twice. */
+export function sharedArtworkFindings(job: Job): Finding[] {
+  const length = jobLengthText(job);
+  return job.sides.flatMap((side, index) =>
+    job.sides.slice(index + 1).flatMap((other) => {
+      const shared = side.page === other.page && sharedOnPage(side, other);
+      if (!shared) return [];
+      return [
+        finding(
+          'sides-overlap-on-page',
+          'warn',
+          { sideId: side.id, itemId: other.id, page: side.page },
+          `Sides ${side.code} and ${other.code} share ${length(shared.width)} × ${length(shared.height)} of page ${side.page}, as drawn.`,
+          'Move the rectangles of the sides apart, or accept that both print the shared part.',
+        ),
+      ];
+    }),
+  );
+}
+
+const sharedOnPage = (a: Side, b: Side) =>
+  rectIntersection(rectFromStored<'drawn'>(a.artworkRect), rectFromStored<'drawn'>(b.artworkRect));

@@ -1,0 +1,64 @@
+import type { Job, Side } from '../../job/schema.ts';
+import type { Panel, Seam } from '../../layout/panel.ts';
+import type { PageExtents, SideLayout } from '../../layout/side-layout.ts';
+import { lengthFormatFromUnit, lengthText } from '../../measure/length-text.ts';
+import { listText } from '../../measure/list-text.ts';
+import type { Edge } from '../../measure/rect.ts';
+import type { Mm } from '../../measure/units.ts';
+import type { Finding, Place, Severity } from '../finding.ts';
+
+/** What is known about the artwork file itself, beyond the job document. */
+export interface FindingFacts {
+  /** Where each page holds artwork, in drawn mm, as read from the file. */
+  readonly pages?: PageExtents;
+  /** SHA-256 of the artwork file that is there now. */
+  readonly artworkSha256?: string;
+}
+
+/** What the checks of one side look at, and how they speak. */
+export interface SideContext {
+  readonly job: Job;
+  readonly side: Side;
+  readonly layout: SideLayout;
+  readonly panels: ReadonlyMap<string, Panel>;
+  readonly facts: FindingFacts;
+  /** A length in the job's display unit. */
+  readonly length: (mm: Mm) => string;
+}
+
+export function sideContext(job: Job, layout: SideLayout, facts: FindingFacts): SideContext {
+  return {
+    job,
+    side: layout.side,
+    layout,
+    panels: new Map(layout.panels.map((panel) => [panel.id, panel])),
+    facts,
+    length: jobLengthText(job),
+  };
+}
+
+export function jobLengthText(job: Pick<Job, 'displayUnit'>): (mm: Mm) => string {
+  const format = lengthFormatFromUnit(job.displayUnit);
+  return (mm) => lengthText(mm, format);
+}
+
+export const finding = (
+  code: string,
+  severity: Severity,
+  where: Place,
+  message: string,
+  remedy: string,
+  figure?: number,
+): Finding => ({ code, severity, where, message, remedy, ...(figure === undefined ? {} : { figure }) });
+
+/** `the vertical seam at 1250 mm of LH` */
+export const seamName = ({ side, length }: SideContext, seam: Pick<Seam, 'direction' | 'at'>): string =>
+  `the ${seam.direction} seam at ${length(seam.at)} of ${side.code}`;
+
+export const panelLabels = ({ panels }: SideContext, ids: readonly string[]): string =>
+  listText(ids.map((id) => panels.get(id)?.label ?? id));
+
+export const edgesText = (edges: readonly Edge[]): string =>
+  `${listText(edges)} ${edges.length === 1 ? 'edge' : 'edges'}`;
+
+export const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

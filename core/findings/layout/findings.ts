@@ -1,0 +1,71 @@
+/** All checks of a job, gathered: the most serious first, otherwise in the order of the sides. */
+import type { Acknowledgement, Job } from '../../job/schema.ts';
+import type { SideLayout } from '../../layout/side-layout.ts';
+import { type Finding, findingKey, type Severity } from '../finding.ts';
+import { artworkFindings, sharedArtworkFindings, sideArtworkFindings } from './artwork-findings.ts';
+import { type FindingFacts, sideContext } from './finding-context.ts';
+import { jointFindings } from './joint-findings.ts';
+import { openingFindings } from './opening-findings.ts';
+import { outputFindings } from './output-findings.ts';
+import { panelFindings } from './panel-findings.ts';
+import { seamPlaceFindings } from './seam-place-findings.ts';
+
+export type { FindingFacts } from './finding-context.ts';
+
+/** Everything that the checks of one side say. */
+export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts = {}): Finding[] {
+  const context = sideContext(job, layout, facts);
+  return findingsSorted([
+    ...sideArtworkFindings(context),
+    ...panelFindings(context),
+    ...jointFindings(context),
+    ...seamPlaceFindings(context),
+    ...openingFindings(context),
+  ]);
+}
+
+/**
+ * Everything that the checks of a job say. `layouts` are those of jobLayout, derived with the page sizes if
+ * they are known; `facts` tell what was read from the artwork file.
+ */
+export function jobFindings(job: Job, layouts: readonly SideLayout[], facts: FindingFacts = {}): Finding[] {
+  return findingsSorted([
+    ...artworkFindings(job, facts),
+    ...outputFindings(job, layouts),
+    ...sharedArtworkFindings(job),
+    ...layouts.flatMap((layout) => sideFindings(job, layout, facts)),
+  ]);
+}
+
+const RANK: Readonly<Record<Severity, number>> = { stop: 0, warn: 1, note: 2 };
+
+export const findingsSorted = (findings: readonly Finding[]): Finding[] =>
+  findings.toSorted((a, b) => RANK[a.severity] - RANK[b.severity]);
+
+/** A figure moved by less than this is the same figure: less than any tape or percentage on a sheet shows. */
+const SAME_FIGURE = 0.05;
+
+/** The acknowledgement that covers a finding, with the figure that is accepted. */
+export function acknowledgementOf(finding: Finding, by: string, note: string): Acknowledgement {
+  const { figure } = finding;
+  return { finding: findingKey(finding), by, note, ...(figure === undefined ? {} : { figure }) };
+}
+
+/**
+ * Whether somebody has taken responsibility for this finding, at the figure that it has now. Stops cannot be
+ * acknowledged away.
+ */
+export function isAcknowledged(job: Job, finding: Finding): boolean {
+  if (finding.severity !== 'warn') return false;
+  const given = job.acknowledgements.find((candidate) => candidate.finding === findingKey(finding));
+  if (!given) return false;
+  if (given.figure === undefined || finding.figure === undefined) return true;
+  return Math.abs(given.figure - finding.figure) <= SAME_FIGURE;
+}
+
+/** The findings that keep panels from being written: every stop, and each warn that nobody acknowledged. */
+export const findingsBlock = (job: Job, findings: readonly Finding[]): Finding[] =>
+  findings.filter(
+    (finding) =>
+      finding.severity === 'stop' || (finding.severity === 'warn' && !isAcknowledged(job, finding)),
+  );

@@ -1,0 +1,153 @@
+/** Will each joint hold, shed water and wind, and hide its edge? */
+
+import type { Panel, Seam } from '../../layout/panel.ts';
+import { shopTrims } from '../../layout/shop-trims.ts';
+import { listText } from '../../measure/list-text.ts';
+import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
+import type { Finding } from '../finding.ts';
+import { finding, panelLabels, type SideContext, seamName, sentence } from './finding-context.ts';
+
+export function jointFindings(context: SideContext): Finding[] {
+  return [
+    ...context.layout.seams.flatMap((seam) =>
+      isMet(seam) && seam.joint === 'lap'
+        ? [
+            ...overlapFindings(seam, context),
+            ...weatherFindings(seam, context),
+            ...reachFindings(seam, context),
+          ]
+        : [],
+    ),
+    ...unequalFindings(context),
+    ...trimFindings(context),
+  ];
+}
+
+/** Whether film is printed on both sides of the seam; beside dropped panels there is nothing to join. */
+const isMet = (seam: Seam): boolean => seam.firstPanelIds.length > 0 && seam.secondPanelIds.length > 0;
+
+const placeOf = (seam: Seam) => ({ sideId: seam.sideId, seamId: seam.id });
+
+/** How much of the lap stays once the top part is trimmed on the seam line: what runs under it. */
+export const lapInstalled = (seam: Pick<Seam, 'top' | 'firstMm' | 'secondMm'>): number =>
+  seam.top === 'first' ? seam.secondMm : seam.firstMm;
+
+function overlapFindings(seam: Seam, context: SideContext): Finding[] {
+  const { job, length } = context;
+  const name = sentence(seamName(context, seam));
+  if (seam.overlapMm <= LENGTH_TOLERANCE_MM) {
+    return [
+      finding(
+        'lap-zero',
+        'stop',
+        placeOf(seam),
+        `${name} is a lap without any overlap.`,
+        `Give it at least ${length(job.limits.minOverlapMm)}, or make it a butt joint.`,
+      ),
+    ];
+  }
+  if (seam.overlapMm < job.limits.minOverlapMm - LENGTH_TOLERANCE_MM) {
+    return [
+      finding(
+        'lap-narrow',
+        'warn',
+        placeOf(seam),
+        `${name} overlaps by ${length(seam.overlapMm)}, under the limit of ${length(job.limits.minOverlapMm)}.`,
+        'Widen the overlap, or accept that film shrinkage may open the seam.',
+        seam.overlapMm,
+      ),
+    ];
+  }
+  if (lapInstalled(seam) <= LENGTH_TOLERANCE_MM) {
+    return [
+      finding(
+        'lap-nothing-under',
+        'warn',
+        placeOf(seam),
+        `${name} overlaps by ${length(seam.overlapMm)}, but all of it is on the top part, so nothing stays underneath once it is trimmed on the seam line.`,
+        `Give the part that lies under an allowance of at least ${length(job.limits.minOverlapMm)}.`,
+      ),
+    ];
+  }
+  return [];
+}
+
+/** Water runs down and wind blows to the rear: the upper and the front part lie on top. */
+function weatherFindings(seam: Seam, context: SideContext): Finding[] {
+  const name = sentence(seamName(context, seam));
+  if (seam.direction === 'horizontal') {
+    if (seam.top === 'first') return [];
+    return [
+      finding(
+        'lap-against-water',
+        'warn',
+        placeOf(seam),
+        `${name} has its lower part on top, so water runs into the lap.`,
+        'Put the upper part on top, or note why not.',
+      ),
+    ];
+  }
+  const { front } = context.side;
+  if (front === 'none' || (seam.top === 'first') === (front === 'left')) return [];
+  return [
+    finding(
+      'lap-against-wind',
+      'warn',
+      placeOf(seam),
+      `${name} has its rear part on top, so the edge faces the wind.`,
+      'Put the front part on top, or note why not.',
+    ),
+  ];
+}
+
+/** An allowance that runs across a whole neighbour lies on panels whose order the seam does not settle. */
+function reachFindings(seam: Seam, context: SideContext): Finding[] {
+  const size = (panel: Panel) => (seam.direction === 'vertical' ? panel.net.width : panel.net.height);
+  const crossed = (ids: readonly string[], reachMm: number) =>
+    ids.filter((id) => size(context.panels.get(id)!) < reachMm - LENGTH_TOLERANCE_MM);
+  const ids = [...crossed(seam.secondPanelIds, seam.firstMm), ...crossed(seam.firstPanelIds, seam.secondMm)];
+  if (ids.length === 0) return [];
+  return [
+    finding(
+      'lap-past-neighbour',
+      'warn',
+      placeOf(seam),
+      `The allowance at ${seamName(context, seam)} reaches past ${panelLabels(context, ids)}.`,
+      'Reduce the allowance, or widen the panel beside the seam.',
+    ),
+  ];
+}
+
+/** Seams on one line should overlap alike: installers set the tape once. */
+function unequalFindings(context: SideContext): Finding[] {
+  const laps = context.layout.seams.filter((seam) => isMet(seam) && seam.joint === 'lap');
+  const lines = Map.groupBy(laps, (seam) => `${seam.direction} ${Math.round(seam.at * 1000)}`);
+  return [...lines.values()].flatMap((line) => {
+    const widths = [...new Set(line.map((seam) => context.length(seam.overlapMm)))];
+    if (widths.length < 2) return [];
+    return [
+      finding(
+        'lap-unequal-on-line',
+        'note',
+        placeOf(line[0]!),
+        `Seams on one line, ${seamName(context, line[0]!)}, overlap by ${listText(widths)}.`,
+        'Give all seams on this line one overlap.',
+      ),
+    ];
+  });
+}
+
+/** One note per seam and panel, so that a crew can tick them off. */
+function trimFindings(context: SideContext): Finding[] {
+  return shopTrims(context.layout)
+    .filter((trim) => trim.seamId !== undefined)
+    .map((trim) =>
+      finding(
+        'shop-trim',
+        'note',
+        { sideId: context.side.id, panelId: trim.panelId, seamId: trim.seamId! },
+        `The ${trim.edge} edge of panel ${trim.label} is seen and has no image to spare, so its border is trimmed in the shop.`,
+        'Give that edge an allowance to trim it on the vehicle instead.',
+      ),
+    );
+}

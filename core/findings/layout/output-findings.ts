@@ -1,0 +1,110 @@
+/** Can the chosen printer, film and file format carry the job? */
+import type { Job } from '../../job/schema.ts';
+import type { Panel } from '../../layout/panel.ts';
+import { printableWidth } from '../../layout/panel-fit.ts';
+import type { SideLayout } from '../../layout/side-layout.ts';
+import { decimalText } from '../../measure/length-text.ts';
+import { runLengthText } from '../../measure/run-length.ts';
+import { LENGTH_TOLERANCE_MM, MM_PER_PT } from '../../measure/units.ts';
+import type { Finding } from '../finding.ts';
+import { kindPairingFindings } from '../pairing.ts';
+import { finding, jobLengthText } from './finding-context.ts';
+
+/** ISO 32000-1, Annex C.2: a page should not exceed 14,400 units, 5,080 mm at 1/72 in a unit. */
+export const MAX_PAGE_UNITS = 14_400;
+export const MAX_PAGE_MM = MAX_PAGE_UNITS * MM_PER_PT;
+
+/** Under this, labels and marks cannot be read from a panel in the hand. */
+export const LEAST_MARKED_BORDER_MM = 10;
+
+export function outputFindings(job: Job, layouts: readonly SideLayout[]): Finding[] {
+  return [
+    ...sideCountFindings(job),
+    ...marginFindings(job),
+    ...filmFindings(job),
+    ...reductionFindings(job),
+    ...borderFindings(job),
+    ...layouts.flatMap((layout) => pageSizeFindings(job, layout)),
+  ];
+}
+
+function sideCountFindings(job: Job): Finding[] {
+  if (job.sides.length > 0) return [];
+  return [
+    finding('job-without-sides', 'stop', {}, 'The job has no side yet.', 'Mark a side on the artwork.'),
+  ];
+}
+
+function marginFindings(job: Job): Finding[] {
+  const { printer } = job;
+  if (printableWidth(printer) > LENGTH_TOLERANCE_MM) return [];
+  const length = jobLengthText(job);
+  return [
+    finding(
+      'margins-fill-roll',
+      'stop',
+      {},
+      `The side margins of ${length(printer.marginLeftMm)} and ${length(printer.marginRightMm)} leave nothing of the ${length(printer.rollWidthMm)} roll to print on.`,
+      'Correct the margins or the roll width of the printer.',
+    ),
+  ];
+}
+
+/** Cast with cast, calendered with calendered: a laminate that shrinks more than its film curls and lifts it. */
+/** Where somebody has looked at production, that says it. */
+const filmFindings = (job: Job): Finding[] =>
+  job.production ? [] : kindPairingFindings(job.film, job.laminate);
+
+function reductionFindings(job: Job): Finding[] {
+  const { size } = job.output;
+  if (size.kind !== 'reduction' || Number.isInteger(size.factor)) return [];
+  return [
+    finding(
+      'reduction-not-whole',
+      'warn',
+      {},
+      `Panels are written at 1:${decimalText(size.factor, 4)}, which is easily mistyped when production enlarges them.`,
+      `Choose a whole number such as 1:${Math.ceil(size.factor)}.`,
+    ),
+  ];
+}
+
+function borderFindings(job: Job): Finding[] {
+  const { borderMm, marks } = job.output;
+  if (!marks || borderMm >= LEAST_MARKED_BORDER_MM) return [];
+  const length = jobLengthText(job);
+  return [
+    finding(
+      'border-too-narrow-for-marks',
+      'warn',
+      {},
+      `The border of ${length(borderMm)} is too narrow for labels and marks, which need ${length(LEAST_MARKED_BORDER_MM)}.`,
+      'Widen the border, or switch the marks off and label the panels by hand.',
+    ),
+  ];
+}
+
+/** One stop per side, for its longest panel: the choice that cures it is made once. */
+function pageSizeFindings(job: Job, layout: SideLayout): Finding[] {
+  const { size } = job.output;
+  if (size.kind === 'user-unit') return [];
+  const factor = size.kind === 'reduction' ? size.factor : 1;
+  const longSide = (panel: Panel) => Math.max(panel.film.width, panel.film.height);
+  const beyond = layout.panels.filter(
+    (panel) => longSide(panel) / factor > MAX_PAGE_MM + LENGTH_TOLERANCE_MM,
+  );
+  if (beyond.length === 0) return [];
+  const longest = beyond.reduce((a, b) => (longSide(b) > longSide(a) ? b : a));
+  const length = jobLengthText(job);
+  const others = beyond.length === 1 ? '' : ` (${beyond.length} panels of ${layout.side.code} are too long)`;
+  const atFactor = factor === 1 ? '' : ` at 1:${decimalText(factor, 4)}`;
+  return [
+    finding(
+      'page-beyond-pdf-limit',
+      'stop',
+      { sideId: layout.side.id, panelId: longest.id },
+      `The film of panel ${longest.label} is ${runLengthText(longSide(longest), job.displayUnit)} long${atFactor}${others}; a PDF page without larger units ends at ${length(MAX_PAGE_MM)}.`,
+      `Write the panels at 1:${Math.ceil(longSide(longest) / MAX_PAGE_MM)} or smaller, or in larger units (UserUnit) if the RIP reads them.`,
+    ),
+  ];
+}

@@ -1,0 +1,163 @@
+/** Is each panel one that a printer can print and an installer can handle? */
+
+import type { Panel } from '../../layout/panel.ts';
+import { panelFit, printableLength, printableWidth } from '../../layout/panel-fit.ts';
+import { decimalText } from '../../measure/length-text.ts';
+import { listText } from '../../measure/list-text.ts';
+import { EDGES, rectArea } from '../../measure/rect.ts';
+import { runLengthText } from '../../measure/run-length.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
+import type { Finding } from '../finding.ts';
+import { edgesText, finding, type SideContext } from './finding-context.ts';
+
+/** With less film than this the panel is mostly waste, and hard to place. */
+const LEAST_COVERED_SHARE = 0.1;
+
+export function panelFindings(context: SideContext): Finding[] {
+  return [
+    ...context.layout.panels.flatMap((panel) => [
+      ...fitFindings(panel, context),
+      ...sliverFindings(panel, context),
+      ...coverFindings(panel, context),
+      ...missingFindings(panel, context),
+    ]),
+    ...context.layout.droppedPanelIds.map((panelId) => droppedFinding(panelId, context)),
+    ...noPanelFindings(context),
+  ];
+}
+
+function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
+  const width = printableWidth(job.printer);
+  if (width <= LENGTH_TOLERANCE_MM) return [];
+  const fit = panelFit(panel.film, job.printer);
+  const where = { sideId: panel.sideId, panelId: panel.id };
+  const found: Finding[] = [];
+  if (fit.isTooWide) {
+    found.push(
+      finding(
+        'panel-too-wide',
+        'stop',
+        where,
+        `Panel ${panel.label} needs ${length(fit.acrossMm)} of film across the roll, ${length(-fit.widthLeftMm)} more than the printable width of ${length(width)}.`,
+        'Move a seam, add one, reduce the border or allowances, or choose a wider roll.',
+      ),
+    );
+  }
+  if (fit.isTooLong) {
+    const run = (mm: Mm) => runLengthText(mm, job.displayUnit);
+    const limit =
+      printableLength(job.printer) === job.printer.rollLengthMm
+        ? 'the length of the roll'
+        : 'the longest print';
+    found.push(
+      finding(
+        'panel-too-long',
+        'stop',
+        where,
+        `Panel ${panel.label} needs ${run(fit.alongMm)} of film along the roll, ${run(-fit.lengthLeftMm)} more than ${limit} of ${run(printableLength(job.printer))}.`,
+        'Add a seam across the long way, or choose a longer roll or a printer that prints longer.',
+      ),
+    );
+  }
+  return found;
+}
+
+function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
+  const narrow = Math.min(panel.net.width, panel.net.height);
+  if (narrow >= job.limits.minPanelMm - LENGTH_TOLERANCE_MM) return [];
+  const way = panel.net.width <= panel.net.height ? 'wide' : 'high';
+  return [
+    finding(
+      'panel-sliver',
+      'warn',
+      { sideId: panel.sideId, panelId: panel.id },
+      `Panel ${panel.label} is only ${length(narrow)} ${way} when installed, under the limit of ${length(job.limits.minPanelMm)}.`,
+      'Spread the seams more evenly or remove the seam beside it; narrow strips stretch and lift.',
+      narrow,
+    ),
+  ];
+}
+
+function coverFindings(panel: Panel, { length }: SideContext): Finding[] {
+  const share = panel.coveredAreaMm2 / rectArea(panel.net);
+  if (share >= LEAST_COVERED_SHARE) return [];
+  return [
+    finding(
+      'panel-mostly-opening',
+      'note',
+      { sideId: panel.sideId, panelId: panel.id },
+      `Openings take ${decimalText(100 * (1 - share), 1)} % of panel ${panel.label} (${length(panel.net.width)} × ${length(panel.net.height)}).`,
+      'Move a seam so that the rest joins a neighbour, or leave it if the strip is wanted.',
+    ),
+  ];
+}
+
+/**
+ * Image asked for beyond the edge of the page. Under a bleed the edge may still reach; under a lap two
+ * neighbours must share the image, so nothing else will do. A side that itself leaves the page has its own
+ * finding.
+ */
+function missingFindings(panel: Panel, { layout, length }: SideContext): Finding[] {
+  const short = EDGES.filter((edge) => panel.missing[edge] > 0);
+  const isNetMissing = short.some(
+    (edge) => panel.missing[edge] > panel.edges[edge].allowanceMm + LENGTH_TOLERANCE_MM,
+  );
+  if (isNetMissing || !layout.artwork) return [];
+  const where = { sideId: panel.sideId, panelId: panel.id };
+  const amounts = (edges: typeof short) =>
+    listText(
+      edges.map(
+        (edge) => `${length(panel.missing[edge])} of ${length(panel.edges[edge].allowanceMm)} at the ${edge}`,
+      ),
+    );
+  const bleed = short.filter((edge) => panel.edges[edge].kind === 'outer');
+  const laps = short.filter((edge) => panel.edges[edge].kind === 'seam');
+  const found: Finding[] = [];
+  if (laps.length > 0) {
+    found.push(
+      finding(
+        'artwork-missing-under-overlap',
+        'stop',
+        where,
+        `Panel ${panel.label} has no artwork for its overlap: ${amounts(laps)} lies off the page.`,
+        `Move the seam away from the page edge, reduce the allowance at the ${edgesText(laps)}, or extend the artwork.`,
+      ),
+    );
+  }
+  if (bleed.length > 0) {
+    found.push(
+      finding(
+        'artwork-missing-under-bleed',
+        'warn',
+        where,
+        `Panel ${panel.label} has no artwork for its bleed: ${amounts(bleed)} lies off the page.`,
+        'Ask for artwork with bleed, set the bleed to what is there, or accept less to tuck and trim.',
+        Math.max(...bleed.map((edge) => panel.missing[edge])),
+      ),
+    );
+  }
+  return found;
+}
+
+function droppedFinding(panelId: string, { side }: SideContext): Finding {
+  return finding(
+    'panel-dropped',
+    'note',
+    { sideId: side.id, panelId },
+    `A panel of ${side.code} lies wholly in an opening, so no film is printed for it.`,
+    'Nothing to do; make the opening smaller if film is wanted there.',
+  );
+}
+
+function noPanelFindings({ side, layout }: SideContext): Finding[] {
+  if (layout.panels.length > 0) return [];
+  return [
+    finding(
+      'side-without-panels',
+      'stop',
+      { sideId: side.id },
+      `Side ${side.code} has no panel to print: openings cover all of it.`,
+      'Correct the openings, or remove the side from the job.',
+    ),
+  ];
+}

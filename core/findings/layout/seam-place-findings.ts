@@ -1,0 +1,138 @@
+/** Does each seam lie where film holds and nobody looks? */
+
+import { rectAcross, rectAlong } from '../../job/region.ts';
+import { rectFromStored } from '../../job/stored-rect.ts';
+import type { Seam } from '../../layout/panel.ts';
+import { nearestBodyLine } from '../../layout/seam-datums.ts';
+import { type Interval, intervalIntersection } from '../../measure/interval.ts';
+import { edgeLengthsAll, type Rect, rectGrown } from '../../measure/rect.ts';
+import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
+import type { Finding } from '../finding.ts';
+import { finding, type SideContext, seamName, sentence } from './finding-context.ts';
+
+/** A seam this near to a body line was probably meant to lie on it. Common practice, no source. */
+export const SEAM_NEAR_LINE_MM = 50;
+/** Closer than a tape shows: the seam is on the line. */
+export const SEAM_ON_LINE_MM = 1;
+
+export function seamPlaceFindings(context: SideContext): Finding[] {
+  return context.layout.seams
+    .filter((seam) => seam.firstPanelIds.length > 0 || seam.secondPanelIds.length > 0)
+    .flatMap((seam) => [
+      ...keepClearFindings(seam, context),
+      ...openingFindings(seam, context),
+      ...hardAreaFindings(seam, context),
+      ...bodyLineFindings(seam, context),
+    ]);
+}
+
+/** Where `seam` meets an area: its line runs inside, its lap band reaches in, or neither. */
+function meetingWith(seam: Seam, rect: Rect<'finished'>): 'line' | 'band' | 'none' {
+  if (!intervalIntersection(seam.span, rectAlong(rect, seam.direction))) return 'none';
+  const across = rectAcross(rect, seam.direction);
+  const isInside = seam.at > across.start + LENGTH_TOLERANCE_MM && seam.at < across.end - LENGTH_TOLERANCE_MM;
+  if (isInside) return 'line';
+  const band: Interval = { start: seam.at - seam.secondMm, end: seam.at + seam.firstMm };
+  return seam.joint === 'lap' && intervalIntersection(band, across) ? 'band' : 'none';
+}
+
+function keepClearFindings(seam: Seam, context: SideContext): Finding[] {
+  return context.side.keepClear.flatMap((area): Finding[] => {
+    const rect = rectFromStored<'finished'>(area.rect);
+    const where = { sideId: seam.sideId, seamId: seam.id, itemId: area.id, area: rect };
+    const meeting = meetingWith(seam, rect);
+    if (meeting === 'none') return [];
+    if (meeting === 'band') {
+      return [
+        finding(
+          'lap-in-keep-clear',
+          'note',
+          where,
+          `The lap at ${seamName(context, seam)} reaches into the keep-clear area “${area.name}”: the step of the film underneath may show there.`,
+          'Move the seam further away, or make the lap narrower on that side.',
+        ),
+      ];
+    }
+    return [
+      finding(
+        'seam-through-keep-clear',
+        'warn',
+        where,
+        `${sentence(seamName(context, seam))} crosses the keep-clear area “${area.name}”.`,
+        'Move the seam out of the area, or accept that lettering will have to register across it.',
+        seam.at,
+      ),
+    ];
+  });
+}
+
+/**
+ * Film lifts first where a cut edge runs close beside an opening. A seam that crosses an opening squarely
+ * ends on two of its edges, which is usual and only noted.
+ */
+function openingFindings(seam: Seam, context: SideContext): Finding[] {
+  return context.side.openings.flatMap((opening): Finding[] => {
+    const rect = rectFromStored<'finished'>(opening.rect);
+    const where = { sideId: seam.sideId, seamId: seam.id, itemId: opening.id, area: rect };
+    if (meetingWith(seam, rect) === 'line') {
+      return [
+        finding(
+          'seam-crosses-opening',
+          'note',
+          where,
+          `${sentence(seamName(context, seam))} crosses the ${opening.kind.replace('-', ' ')} “${opening.name}” and ends on its edges.`,
+          'Press the film down well where the seam meets the edges of the opening.',
+        ),
+      ];
+    }
+    const frame = rectGrown(rect, edgeLengthsAll(opening.edgeMm));
+    if (opening.edgeMm <= LENGTH_TOLERANCE_MM || meetingWith({ ...seam, joint: 'butt' }, frame) !== 'line') {
+      return [];
+    }
+    const across = rectAcross(rect, seam.direction);
+    const distance = Math.max(across.start - seam.at, seam.at - across.end, 0);
+    return [
+      finding(
+        'seam-through-opening-edge',
+        'warn',
+        where,
+        `${sentence(seamName(context, seam))} runs ${context.length(distance)} beside the ${opening.kind.replace('-', ' ')} “${opening.name}”, within its edge of ${context.length(opening.edgeMm)}, where film lifts first.`,
+        'Move the seam away from the opening, or into it.',
+        distance,
+      ),
+    ];
+  });
+}
+
+function hardAreaFindings(seam: Seam, context: SideContext): Finding[] {
+  return context.side.hardAreas.flatMap((area): Finding[] => {
+    const rect = rectFromStored<'finished'>(area.rect);
+    if (meetingWith(seam, rect) !== 'line') return [];
+    const isRecess = area.kind === 'recess';
+    return [
+      finding(
+        'seam-through-hard-area',
+        isRecess ? 'warn' : 'note',
+        { sideId: seam.sideId, seamId: seam.id, itemId: area.id, area: rect },
+        `${sentence(seamName(context, seam))} runs through the ${area.kind} “${area.name}”.`,
+        isRecess
+          ? 'Move the seam out of the recess: film under tension there pulls the lap open.'
+          : 'Move the seam to a flatter place, or allow time to register it on the curve.',
+      ),
+    ];
+  });
+}
+
+function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
+  const nearest = nearestBodyLine(seam, context.side);
+  if (!nearest || nearest.distanceMm <= SEAM_ON_LINE_MM || nearest.distanceMm > SEAM_NEAR_LINE_MM) return [];
+  return [
+    finding(
+      'seam-near-body-line',
+      'note',
+      { sideId: seam.sideId, seamId: seam.id, itemId: nearest.line.id },
+      `${sentence(seamName(context, seam))} lies ${context.length(nearest.distanceMm)} from the ${nearest.line.kind.replace('-', ' ')} “${nearest.line.name}” at ${context.length(nearest.line.atMm)}, but not on it.`,
+      `Move the seam to ${context.length(nearest.line.atMm)}, where the line hides it.`,
+    ),
+  ];
+}

@@ -1,0 +1,205 @@
+/**
+ * Which laminate goes on which film. The rules are common practice, no source: the film's data sheet wins, so
+ * each can be overruled with a note that prints on the ticket.
+ */
+
+import { lengthText } from '../measure/length-text.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import type { Overrule, PairingCode } from '../shop/overrule.ts';
+import { FILM_KIND_NAMES, type FilmKind, type ShelfFilm, type ShelfLaminate } from '../shop/shelf.ts';
+import type { Finding, Severity } from './finding.ts';
+
+/** What the pair has to do on this job. */
+export interface PairingOrder {
+  readonly film: ShelfFilm;
+  /** Undefined where the print goes out without a laminate. */
+  readonly laminate: ShelfLaminate | undefined;
+  /** Whether any side has recesses or compound curves under film. */
+  readonly hasHardAreas: boolean;
+  /** Life promised to the customer; undefined where none was. */
+  readonly promisedYears: number | undefined;
+  /** Finish as ordered; empty where any will do. */
+  readonly orderedFinish: string;
+  /** Stretch that the hardest place needs, in percent, where somebody measured or estimated it. */
+  readonly stretchPercent?: number;
+  /** What lengths are given in; mm where absent. */
+  readonly unit?: 'mm' | 'in';
+}
+
+const SHEET_WINS = "The film's data sheet wins: overrule this with a note if it says so.";
+
+const pairingFinding = (code: PairingCode, severity: Severity, message: string, remedy: string): Finding => ({
+  code,
+  severity,
+  where: {},
+  message,
+  remedy: `${remedy} ${SHEET_WINS}`,
+});
+
+const isCalendered = (kind: FilmKind): boolean => kind !== 'cast';
+
+/** What speaks against a film and its laminate on this job, with overruled rules turned into notes. */
+export function pairingFindings(order: PairingOrder, overrules: readonly Overrule[] = []): Finding[] {
+  const { film, laminate } = order;
+  return overruled(
+    [
+      ...(laminate ? laminateFindings(film, laminate, order.unit ?? 'mm') : [noLaminate()]),
+      ...formingFindings(order),
+      ...promiseFindings(order),
+    ],
+    overrules,
+  );
+}
+
+/** What a job says of a material before one is chosen from the shelf. */
+type NamedMaterial = Pick<ShelfFilm, 'name' | 'kind'>;
+
+/** The same for materials of which only name and kind are known: whether their kinds go together. */
+export const kindPairingFindings = (
+  film: NamedMaterial,
+  laminate: NamedMaterial | undefined,
+  overrules: readonly Overrule[] = [],
+): Finding[] => (laminate ? overruled(kindFindings(film, laminate), overrules) : []);
+
+function overruled(findings: readonly Finding[], overrules: readonly Overrule[]): Finding[] {
+  return findings.map((finding) => {
+    const overrule = overrules.find(({ code }) => code === finding.code);
+    if (!overrule) return finding;
+    return {
+      ...finding,
+      severity: 'note',
+      message: `${finding.message} Overruled by ${overrule.by}: ${overrule.note}`,
+      remedy: 'Nothing to do; the note prints on the ticket.',
+    };
+  });
+}
+
+const noLaminate = (): Finding =>
+  pairingFinding(
+    'pair-no-laminate',
+    'warn',
+    'The print has no laminate: rubbing, washing and sunlight reach the ink.',
+    'Choose a laminate, unless the order is for an unlaminated print.',
+  );
+
+function kindFindings(film: NamedMaterial, laminate: NamedMaterial): Finding[] {
+  const findings: Finding[] = [];
+  if (film.kind === 'cast' && isCalendered(laminate.kind)) {
+    findings.push(
+      pairingFinding(
+        'pair-calendered-on-cast',
+        'stop',
+        `${laminate.name} is ${FILM_KIND_NAMES[laminate.kind]}, ${film.name} is cast: the laminate shrinks and lifts the edges.`,
+        'Choose a cast laminate.',
+      ),
+    );
+  }
+  if (isCalendered(film.kind) && laminate.kind === 'cast') {
+    findings.push(
+      pairingFinding(
+        'pair-cast-on-calendered',
+        'warn',
+        `${laminate.name} is cast, ${film.name} is ${FILM_KIND_NAMES[film.kind]}: the pair lasts no longer than the film.`,
+        'Choose a calendered laminate, or a cast film if the job needs one.',
+      ),
+    );
+  }
+  if (film.kind === 'calendered-polymeric' && laminate.kind === 'calendered-monomeric') {
+    findings.push(
+      pairingFinding(
+        'pair-monomeric-on-polymeric',
+        'warn',
+        `${laminate.name} is monomeric, ${film.name} is polymeric: the laminate shrinks sooner than the film.`,
+        'Choose a polymeric laminate.',
+      ),
+    );
+  }
+  return findings;
+}
+
+function laminateFindings(film: ShelfFilm, laminate: ShelfLaminate, unit: 'mm' | 'in'): Finding[] {
+  const findings = kindFindings(film, laminate);
+  if (film.adhesive && laminate.adhesive && !isSameWord(film.adhesive, laminate.adhesive)) {
+    findings.push(
+      pairingFinding(
+        'pair-adhesive',
+        'warn',
+        `${film.name} has ${film.adhesive} adhesive, ${laminate.name} has ${laminate.adhesive}.`,
+        'Choose a laminate with the same type of adhesive.',
+      ),
+    );
+  }
+  if (laminate.widthMm < film.widthMm - LENGTH_TOLERANCE_MM) {
+    findings.push(
+      pairingFinding(
+        'pair-laminate-narrow',
+        'stop',
+        `${laminate.name} is ${lengthText(laminate.widthMm, unit)} wide, ${film.name} is ${lengthText(film.widthMm, unit)}: an edge stays uncovered.`,
+        'Choose a laminate at least as wide as the film.',
+      ),
+    );
+  }
+  return findings;
+}
+
+function formingFindings({ film, laminate, hasHardAreas, stretchPercent }: PairingOrder): Finding[] {
+  const findings: Finding[] = [];
+  const calendered = [film, laminate].filter((material) => material && isCalendered(material.kind));
+  if (hasHardAreas && calendered.length > 0) {
+    findings.push(
+      pairingFinding(
+        'pair-hard-areas',
+        'stop',
+        `Recesses and compound curves need cast film with cast laminate; calendered here: ${calendered
+          .map((material) => material!.name)
+          .join(', ')}.`,
+        'Choose a cast pair, or keep film off these areas.',
+      ),
+    );
+  }
+  if (stretchPercent !== undefined && stretchPercent > film.stretchLimitPercent) {
+    findings.push(
+      pairingFinding(
+        'pair-stretch',
+        'stop',
+        `The job needs ${stretchPercent} % of stretch; ${film.name} takes ${film.stretchLimitPercent} %.`,
+        'Put a relief seam there, or choose a film that stretches further.',
+      ),
+    );
+  }
+  return findings;
+}
+
+function promiseFindings({ film, laminate, promisedYears, orderedFinish }: PairingOrder): Finding[] {
+  const findings: Finding[] = [];
+  const materials = laminate ? [film, laminate] : [film];
+  if (promisedYears !== undefined) {
+    for (const material of materials.filter(({ serviceYears }) => serviceYears < promisedYears)) {
+      findings.push(
+        pairingFinding(
+          'pair-service-life',
+          'stop',
+          `${yearsText(promisedYears)} were promised; ${material.name} is made for ${yearsText(material.serviceYears)}.`,
+          'Choose a material with a longer life, or promise less.',
+        ),
+      );
+    }
+  }
+  // The outermost layer is the one that is seen.
+  const outermost = laminate ?? film;
+  if (orderedFinish.trim() !== '' && !isSameWord(orderedFinish, outermost.finish)) {
+    findings.push(
+      pairingFinding(
+        'pair-finish',
+        'warn',
+        `Ordered finish: ${orderedFinish.trim()}; ${outermost.name} is ${outermost.finish.trim() || 'of no stated finish'}.`,
+        'Choose a material with the finish as ordered, or ask the customer.',
+      ),
+    );
+  }
+  return findings;
+}
+
+const isSameWord = (a: string, b: string): boolean => a.trim().toLowerCase() === b.trim().toLowerCase();
+
+const yearsText = (years: number): string => `${years} ${years === 1 ? 'year' : 'years'}`;

@@ -1,0 +1,67 @@
+/** How inks are blended where the artwork blends light, grey or inks (ISO 32000-1, 11.3.5 and 11.7.4). */
+import type { PDFDict, PDFObject } from 'pdf-lib';
+import { colourSpaceFrom } from '../pdf/content/colour-space.ts';
+import { arrayOf, boolOf, dictOf, nameOf } from '../pdf/file/dict-values.ts';
+import type { PdfFile } from '../pdf/file/pdf-file.ts';
+import { kindOf, type PlatePass } from './plate-spaces.ts';
+
+/** What a group blends: the inks of the press where no group says otherwise. */
+export type Blending = 'inks' | 'light' | 'grey';
+
+/** With these, white beneath is as good as nothing beneath. */
+const SAME_ON_WHITE: ReadonlySet<string> = new Set(['Normal', 'Compatible', 'Multiply', 'Darken']);
+/** They make full ink where no ink meets none. */
+const NOT_WHITE_PRESERVING: ReadonlySet<string> = new Set(['Difference', 'Exclusion']);
+
+/** A group without a space of its own blends as the group around it. */
+export async function blendingOf(
+  group: PDFObject | undefined,
+  around: Blending,
+  file: PdfFile,
+): Promise<Blending> {
+  const space = await file.entry(dictOf(await file.resolved(group)), 'CS');
+  if (space === undefined) return around;
+  switch (kindOf(await colourSpaceFrom(space, file))) {
+    case 'grey':
+      return 'grey';
+    case 'rgb':
+    case 'lab':
+      return 'light';
+    default:
+      return 'inks';
+  }
+}
+
+export interface StateBlend {
+  /** The mode to be set; undefined: as it is. */
+  readonly mode: string | undefined;
+  /** Whether it looks otherwise on paper than on the empty page that a page's group begins with. */
+  readonly isOtherOnWhite: boolean;
+}
+
+/**
+ * The blend mode of a graphics state in plates. Inks that a group does not blend are blended as spot inks are (11.7.4.2),
+ * so that no ink over none is none; overprint keeps the larger ink.
+ */
+export async function stateBlend(
+  state: PDFDict,
+  blending: Blending,
+  pass: PlatePass,
+  file: PdfFile,
+): Promise<StateBlend> {
+  const blend = await file.entry(state, 'BM');
+  // Of several names the first that a reader knows, which today is the first.
+  const mode = nameOf(blend) ?? nameOf(await file.resolved(arrayOf(blend)?.asArray()[0]));
+  const isPlain = mode === undefined || mode === 'Normal' || mode === 'Compatible';
+  if (isPlain) {
+    const flags = await Promise.all(['OP', 'op'].map(async (key) => boolOf(await file.entry(state, key))));
+    const isTold = flags.some((flag) => flag !== undefined);
+    return {
+      mode: isTold ? (flags.includes(true) ? 'Darken' : 'Normal') : undefined,
+      isOtherOnWhite: false,
+    };
+  }
+  const isForeign = (blending === 'light' && pass === 'black') || (blending === 'grey' && pass !== 'black');
+  if (isForeign && NOT_WHITE_PRESERVING.has(mode)) return { mode: 'Normal', isOtherOnWhite: false };
+  return { mode: undefined, isOtherOnWhite: !SAME_ON_WHITE.has(mode) };
+}

@@ -1,0 +1,86 @@
+/** Content with the names of stand-ins in the place of device colours; everything else byte for byte. */
+
+import { inlineEntry } from '../pdf/content/inline-image.ts';
+import { OperationReader, operatorCode } from '../pdf/content/operation-reader.ts';
+import { asciiBytes, bytesJoined } from '../pdf/page/byte-search.ts';
+
+/** What stands for the device spaces in every resource dictionary. No file names its own spaces so. */
+export const STAND_IN_NAMES = {
+  grey: 'PlatesOfGrey',
+  rgb: 'PlatesOfRgb',
+  cmyk: 'PlatesOfCmyk',
+} as const;
+export type DeviceKind = keyof typeof STAND_IN_NAMES;
+
+const DEVICE_SPACES: Readonly<Record<string, DeviceKind>> = {
+  DeviceGray: 'grey',
+  CalGray: 'grey',
+  G: 'grey',
+  DeviceRGB: 'rgb',
+  CalRGB: 'rgb',
+  RGB: 'rgb',
+  DeviceCMYK: 'cmyk',
+  CalCMYK: 'cmyk',
+  CMYK: 'cmyk',
+};
+
+/** Device black, the first colour of a page: no ink of the three, or black. */
+export const CONTENT_START = asciiBytes(
+  `/${STAND_IN_NAMES.grey} cs 0 scn /${STAND_IN_NAMES.grey} CS 0 SCN\n`,
+);
+
+const FIRST_COLOUR: Readonly<Record<DeviceKind, string>> = { grey: '0', rgb: '0 0 0', cmyk: '0 0 0 1' };
+
+const DEVICE_OPERATORS: readonly (readonly [string, DeviceKind, number])[] = [
+  ['g', 'grey', 1],
+  ['rg', 'rgb', 3],
+  ['k', 'cmyk', 4],
+];
+const SETTERS = new Map(
+  DEVICE_OPERATORS.flatMap(([operator, kind, count]) => [
+    [operatorCode(operator), { kind, count, space: 'cs', colour: 'scn' }],
+    [operatorCode(operator.toUpperCase()), { kind, count, space: 'CS', colour: 'SCN' }],
+  ]),
+);
+const CHOOSERS = new Map([
+  [operatorCode('cs'), 'scn'],
+  [operatorCode('CS'), 'SCN'],
+]);
+const INLINE_IMAGE = operatorCode('BI');
+
+/** `zerosAtFirst`: see PlateSpaces, for the spaces that the content's resources name. */
+export function contentInPlates(content: Uint8Array, zerosAtFirst: (name: string) => number): Uint8Array {
+  const reader = new OperationReader();
+  reader.push(content, true);
+  const parts: Uint8Array[] = [];
+  let kept = 0;
+  const replace = (start: number, end: number, text: string): void => {
+    parts.push(content.subarray(kept, start), asciiBytes(text));
+    kept = end;
+  };
+  while (reader.next() === 'operation') {
+    const { operator, start, end, count } = reader;
+    const setter = SETTERS.get(operator);
+    const chosen = CHOOSERS.get(operator);
+    if (setter) {
+      const values = Array.from({ length: setter.count }, (_, i) => reader.number(count - setter.count + i));
+      const name = STAND_IN_NAMES[setter.kind];
+      replace(start, end, `/${name} ${setter.space} ${values.join(' ')} ${setter.colour}\n`);
+    } else if (chosen) {
+      const name = reader.name(count - 1) ?? '';
+      const kind = DEVICE_SPACES[name];
+      const zeros = kind ? 0 : zerosAtFirst(name);
+      if (kind) {
+        const space = chosen === 'scn' ? 'cs' : 'CS';
+        replace(start, end, `/${STAND_IN_NAMES[kind]} ${space} ${FIRST_COLOUR[kind]} ${chosen}\n`);
+      } else if (zeros > 0) {
+        replace(end, end, ` ${'0 '.repeat(zeros)}${chosen}\n`);
+      }
+    } else if (operator === INLINE_IMAGE) {
+      const at = inlineEntry(reader, 'CS', 'ColorSpace');
+      const kind = DEVICE_SPACES[reader.name(at) ?? ''];
+      if (kind) replace(reader.starts[at]!, reader.ends[at]!, `/${STAND_IN_NAMES[kind]}`);
+    }
+  }
+  return bytesJoined([...parts, content.subarray(kept)]);
+}

@@ -1,0 +1,250 @@
+/**
+ * Tint transforms that give inks: the outputs of a function in the file, picked and turned into light (1 less the
+ * ink). Exact for every type of function, because only the outputs change.
+ */
+import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { arrayOf, dictOf, numberOf } from '../pdf/file/dict-values.ts';
+import type { PdfFile } from '../pdf/file/pdf-file.ts';
+import { asciiBytes, bytesJoined } from '../pdf/page/byte-search.ts';
+import type { ObjectCopier } from '../pdf/write/object-copier.ts';
+import { PanelStream } from '../pdf/write/panel-stream.ts';
+
+/** One output of the new function: an output of the old one as it is, or 1 less that. */
+export interface OutputPick {
+  /** Counted from 0; undefined: always 1, which is no ink. */
+  readonly output: number | undefined;
+  readonly isInverted: boolean;
+}
+
+export interface FunctionTools {
+  readonly file: PdfFile;
+  readonly context: PDFContext;
+  readonly plain: ObjectCopier;
+}
+
+const SAMPLE_BITS = 16;
+const SAMPLE_FULL = 2 ** SAMPLE_BITS - 1;
+const LEFT_OUT = new Set([
+  'Length',
+  'Filter',
+  'DecodeParms',
+  'Range',
+  'Decode',
+  'BitsPerSample',
+  'Functions',
+]);
+
+/** No ink, whatever the inputs: paper white in `outputs` components. */
+export const functionWhite = (context: PDFContext, inputs: number, outputs: number): PDFObject =>
+  functionOfInputs(
+    context,
+    inputs,
+    Array.from({ length: outputs }, () => ({ output: undefined, isInverted: false })),
+  );
+
+/** A table of the corners doubles with every input. */
+const MAX_TABLE_INPUTS = 8;
+
+/**
+ * A function of `inputs` numbers whose outputs are these inputs, picked: for colours that are inks themselves. It is a
+ * table of the corners, between which readers interpolate; the picks are linear, so nothing is lost. Of many inputs it
+ * is a program, which takes longer.
+ */
+export function functionOfInputs(
+  context: PDFContext,
+  inputs: number,
+  picks: readonly OutputPick[],
+): PDFObject {
+  if (inputs > MAX_TABLE_INPUTS) {
+    const program = asciiBytes(`{ ${picksProgram(inputs, picks)}}`);
+    const dict = context.obj({
+      FunctionType: 4,
+      Domain: unitPairs(inputs),
+      Range: unitPairs(picks.length),
+    });
+    return context.register(new PanelStream(dict, { kind: 'made', bytes: () => program }));
+  }
+  const corners = Array.from({ length: 2 ** inputs }, (_, corner) =>
+    // The first input varies fastest (7.10.2).
+    picks.map((pick) => 255 * picked((input) => (corner >> input) & 1, pick)),
+  );
+  const dict = context.obj({
+    FunctionType: 0,
+    Domain: unitPairs(inputs),
+    Range: unitPairs(picks.length),
+    Size: Array.from({ length: inputs }, () => 2),
+    BitsPerSample: 8,
+  });
+  const samples = Uint8Array.from(corners.flat());
+  return context.register(new PanelStream(dict, { kind: 'made', bytes: () => samples }));
+}
+
+/** Undefined where the function cannot be read. */
+export async function functionPicked(
+  tools: FunctionTools,
+  object: PDFObject | undefined,
+  outputs: number,
+  picks: readonly OutputPick[],
+): Promise<PDFObject | undefined> {
+  const { file, context } = tools;
+  const value = await file.resolved(object);
+  const dict = dictOf(value);
+  if (dict === undefined) return undefined;
+  const copy = PDFDict.withContext(context);
+  for (const [key, entry] of dict.entries()) {
+    if (!LEFT_OUT.has(key.decodeText())) copy.set(key, await tools.plain.copy(entry));
+  }
+  copy.set(PDFName.of('Range'), context.obj(unitPairs(picks.length)));
+  switch (numberOf(await file.entry(dict, 'FunctionType'))) {
+    case 0:
+      return value instanceof PDFStream ? sampled(tools, value, copy, outputs, picks) : undefined;
+    case 2:
+      return exponential(tools, dict, copy, picks);
+    case 3:
+      return stitched(tools, dict, copy, outputs, picks);
+    case 4:
+      return value instanceof PDFStream ? calculated(tools, value, copy, outputs, picks) : undefined;
+    default:
+      return undefined;
+  }
+}
+
+function picked(value: (output: number) => number, { output, isInverted }: OutputPick): number {
+  if (output === undefined) return 1;
+  return isInverted ? 1 - value(output) : value(output);
+}
+
+/** C0 + x^N × (C1 − C0) stays of that form when it is taken from 1. */
+async function exponential(
+  { file, context }: FunctionTools,
+  dict: PDFDict,
+  copy: PDFDict,
+  picks: readonly OutputPick[],
+): Promise<PDFObject> {
+  for (const [key, initial] of [
+    ['C0', 0],
+    ['C1', 1],
+  ] as const) {
+    const given = await numbersOf(file, dict, key);
+    copy.set(
+      PDFName.of(key),
+      context.obj(picks.map((pick) => picked((output) => given?.[output] ?? initial, pick))),
+    );
+  }
+  return context.register(copy);
+}
+
+async function stitched(
+  tools: FunctionTools,
+  dict: PDFDict,
+  copy: PDFDict,
+  outputs: number,
+  picks: readonly OutputPick[],
+): Promise<PDFObject | undefined> {
+  const parts = PDFArray.withContext(tools.context);
+  for (const part of arrayOf(await tools.file.entry(dict, 'Functions'))?.asArray() ?? []) {
+    const made = await functionPicked(tools, part, outputs, picks);
+    if (made === undefined) return undefined;
+    parts.push(made);
+  }
+  copy.set(PDFName.of('Functions'), parts);
+  return tools.context.register(copy);
+}
+
+async function calculated(
+  { file, context }: FunctionTools,
+  stream: PDFStream,
+  copy: PDFDict,
+  outputs: number,
+  picks: readonly OutputPick[],
+): Promise<PDFObject | undefined> {
+  const { bytes } = await file.streamDecoded(stream);
+  const end = bytes.lastIndexOf('}'.charCodeAt(0));
+  if (end < 0) return undefined;
+  // The old range clips before the new one picks.
+  const range = (await numbersOf(file, stream.dict, 'Range')) ?? [];
+  const clip = range.length >= 2 * outputs ? clipProgram(range, outputs) : '';
+  const program = bytesJoined(
+    [bytes.subarray(0, end), asciiBytes(`${clip}${picksProgram(outputs, picks)}}`)],
+    asciiBytes(' '),
+  );
+  return context.register(new PanelStream(copy, { kind: 'made', bytes: () => program }));
+}
+
+/** Brings each of the topmost numbers into its range, the first of them lowest on the stack. */
+function clipProgram(range: readonly number[], outputs: number): string {
+  return Array.from({ length: outputs }, (_, i) => {
+    const [low, high] = [range[2 * i]!, range[2 * i + 1]!];
+    const clip = `dup ${low} lt { pop ${low} } if dup ${high} gt { pop ${high} } if`;
+    // Each is brought to the top and goes back under the others; after all of them the order is the first one's.
+    return `${outputs} -1 roll ${clip} `;
+  }).join('');
+}
+
+/** Leaves the picked outputs on the stack, of which `outputs` lie there. */
+function picksProgram(outputs: number, picks: readonly OutputPick[]): string {
+  const made = picks.map(({ output, isInverted }, done) => {
+    if (output === undefined) return '1 ';
+    const depth = outputs - 1 - output + done;
+    return `${depth} index ${isInverted ? '1 exch sub ' : ''}`;
+  });
+  // Then the old ones go from beneath.
+  const count = picks.length;
+  return `${made.join('')}${outputs + count} ${count} roll ${'pop '.repeat(outputs)}`;
+}
+
+async function sampled(
+  { file, context }: FunctionTools,
+  stream: PDFStream,
+  copy: PDFDict,
+  outputs: number,
+  picks: readonly OutputPick[],
+): Promise<PDFObject | undefined> {
+  const bits = numberOf(await file.entry(stream.dict, 'BitsPerSample'));
+  const sizes = await numbersOf(file, stream.dict, 'Size');
+  const range = await numbersOf(file, stream.dict, 'Range');
+  if (bits === undefined || sizes === undefined || range === undefined) return undefined;
+  const decode = (await numbersOf(file, stream.dict, 'Decode')) ?? range;
+  const points = sizes.reduce((product, size) => product * size, 1);
+  const { bytes } = await file.streamDecoded(stream);
+  if (bytes.length * 8 < points * outputs * bits) return undefined;
+  const made = new Uint8Array(points * picks.length * 2);
+  const view = new DataView(made.buffer);
+  const valueAt = (point: number, output: number): number => {
+    const sample = bitsAt(bytes, (point * outputs + output) * bits, bits) / (2 ** bits - 1);
+    const [from, to] = [decode[2 * output]!, decode[2 * output + 1]!];
+    return Math.min(range[2 * output + 1]!, Math.max(range[2 * output]!, from + sample * (to - from)));
+  };
+  for (let point = 0; point < points; point += 1) {
+    for (const [at, pick] of picks.entries()) {
+      const share = Math.min(
+        1,
+        Math.max(
+          0,
+          picked((output) => valueAt(point, output), pick),
+        ),
+      );
+      view.setUint16((point * picks.length + at) * 2, Math.round(share * SAMPLE_FULL));
+    }
+  }
+  copy.set(PDFName.of('BitsPerSample'), context.obj(SAMPLE_BITS));
+  return context.register(new PanelStream(copy, { kind: 'made', bytes: () => made }));
+}
+
+function bitsAt(bytes: Uint8Array, at: number, bits: number): number {
+  let value = 0;
+  for (let bit = at; bit < at + bits; bit += 1) {
+    value = value * 2 + ((bytes[bit >> 3]! >> (7 - (bit & 7))) & 1);
+  }
+  return value;
+}
+
+async function numbersOf(file: PdfFile, dict: PDFDict, key: string): Promise<number[] | undefined> {
+  const array = arrayOf(await file.entry(dict, key));
+  if (array === undefined) return undefined;
+  const numbers: number[] = [];
+  for (const item of array.asArray()) numbers.push(numberOf(await file.resolved(item)) ?? 0);
+  return numbers;
+}
+
+const unitPairs = (count: number): number[] => Array.from({ length: count * 2 }, (_, i) => i % 2);

@@ -1,0 +1,30 @@
+/**
+ * Every edit of a job: a pure function of the job and its arguments that gives a new, sound job or one
+ * sentence why not. What an edit does not touch keeps its identity and its ids.
+ */
+export { artworkBoxSet, artworkSet } from './artwork-edits.ts';
+export type { EditProblem, EditProblemCode, EditResult } from './edit.ts';
+export {
+  ITEM_LISTS,
+  type ItemList,
+  itemAdd,
+  itemMove,
+  itemRemove,
+  itemSet,
+  type SideItems,
+} from './item-edits.ts';
+export { findingAcknowledge, findingUnacknowledge, type JobChange, jobSet } from './job-edits.ts';
+export { type JointChange, jointsChange, jointTopsSwap, type SeamsOfSide } from './joint-edits.ts';
+export { layoutReplace } from './layout-replace.ts';
+export { type PanelSplit, panelSplit } from './panel-split.ts';
+export { type ScaleReading, scaleFromMeasurement, scaleSet } from './scale-edits.ts';
+export { regionTidied, seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';
+export {
+  type SideChange,
+  type SideNew,
+  sideAdd,
+  sideRemove,
+  sideReorder,
+  sideSet,
+} from './side-edits.ts';
+export { sideMirror } from './side-mirror.ts';

@@ -1,0 +1,89 @@
+/**
+ * What a vehicle's side is like, kept apart from any artwork: its body lines, hard areas and openings, measured from
+ * the front edge. A pattern of a left side therefore fits the right side, mirrored by itself.
+ */
+import { z } from 'zod';
+import type { Problem, Result } from '../../measure/result.ts';
+import type { Mm } from '../../measure/units.ts';
+import { BodyLine, HardArea, type Job, Opening, type Side, type StoredRect } from '../schema.ts';
+import { sideOutline } from '../side-outline.ts';
+import { itemAdd, type SideItems } from './edits.ts';
+
+export const VehiclePattern = z.strictObject({
+  name: z.string().min(1).max(200),
+  widthMm: z.number().positive(),
+  heightMm: z.number().positive(),
+  /** Distances along the side count from the front edge; from the left one where a side has no front. */
+  bodyLines: z.array(BodyLine.omit({ id: true })),
+  hardAreas: z.array(HardArea.omit({ id: true })),
+  openings: z.array(Opening.omit({ id: true })),
+});
+export type VehiclePattern = z.infer<typeof VehiclePattern>;
+
+type Items = Pick<VehiclePattern, 'bodyLines' | 'hardAreas' | 'openings'>;
+
+export function patternFromSide(side: Side, scale: number, name: string): VehiclePattern {
+  const { width, height } = sideOutline(side, scale);
+  const items: Items = {
+    bodyLines: side.bodyLines.map(withoutId),
+    hardAreas: side.hardAreas.map(withoutId),
+    openings: side.openings.map(withoutId),
+  };
+  return {
+    name,
+    widthMm: width,
+    heightMm: height,
+    ...(side.front === 'right' ? mirrored(items, width) : items),
+  };
+}
+
+export const patternCount = ({ bodyLines, hardAreas, openings }: Items): number =>
+  bodyLines.length + hardAreas.length + openings.length;
+
+/** Adds the pattern's items to a side, as far as they lie on it; what is there already stays. */
+export function patternLaid(job: Job, sideId: string, pattern: VehiclePattern): Result<Job, Problem> {
+  const side = job.sides.find(({ id }) => id === sideId);
+  if (!side) return { ok: false, problem: sideGone };
+  const { width, height } = sideOutline(side, job.scale);
+  const turned = side.front === 'right' ? mirrored(pattern, width) : pattern;
+  let edited: Result<Job, Problem> = { ok: true, value: job };
+  const add = <L extends keyof Items>(list: L, item: Omit<SideItems[L], 'id'>) => {
+    if (edited.ok) edited = itemAdd(edited.value, { sideId, list, item });
+  };
+  for (const line of turned.bodyLines) {
+    const across = line.direction === 'vertical' ? width : height;
+    if (line.atMm > 0 && line.atMm < across) add('bodyLines', line);
+  }
+  const isOn = ({ rect }: { readonly rect: StoredRect }) =>
+    rect.xMm < width && rect.yMm < height && rect.xMm + rect.widthMm > 0 && rect.yMm + rect.heightMm > 0;
+  for (const area of turned.hardAreas.filter(isOn)) add('hardAreas', area);
+  for (const opening of turned.openings.filter(isOn)) add('openings', opening);
+  return edited;
+}
+
+function withoutId<T extends { readonly id: string }>({ id: _, ...item }: T): Omit<T, 'id'> {
+  return item;
+}
+
+function mirrored({ bodyLines, hardAreas, openings }: Items, widthMm: Mm): Items {
+  const area = <T extends { readonly rect: StoredRect }>(item: T): T => ({
+    ...item,
+    rect: { ...item.rect, xMm: widthMm - item.rect.xMm - item.rect.widthMm },
+  });
+  return {
+    bodyLines: bodyLines.map((line) => {
+      if (line.direction === 'vertical') return { ...line, atMm: widthMm - line.atMm };
+      if (!line.extent) return line;
+      const { fromMm, toMm } = line.extent;
+      return { ...line, extent: { fromMm: widthMm - toMm, toMm: widthMm - fromMm } };
+    }),
+    hardAreas: hardAreas.map(area),
+    openings: openings.map(area),
+  };
+}
+
+const sideGone: Problem = {
+  code: 'side-unknown',
+  message: 'The side is no longer in the job.',
+  remedy: 'Choose a side that the job has.',
+};

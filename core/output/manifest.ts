@@ -1,0 +1,100 @@
+/**
+ * The manifest of an output run: what was written, from what, at which size, so that any other program of
+ * the shop can tell without opening a PDF. Lengths are finished mm unless the name says drawn; rectangles of
+ * a panel stand in finished space of its side, origin top left of the side.
+ */
+import { z } from 'zod';
+import { Acknowledgement, OutputSize } from '../job/schema.ts';
+import { PageBox } from '../measure/page-box.ts';
+import { SHEET_KINDS } from './sheet-kind.ts';
+
+export const MANIFEST_VERSION = 1;
+
+const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
+const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
+
+export const ManifestFile = z.strictObject({
+  /** Path below the folder of the manifest, with forward slashes. */
+  file: z.string(),
+  kind: z.enum(['panel', 'strip', ...SHEET_KINDS]),
+  sha256,
+  sizeBytes: z.number().int().nonnegative(),
+});
+
+export const ManifestPanel = z.strictObject({
+  file: z.string(),
+  label: z.string(),
+  panelId: z.string(),
+  sideId: z.string(),
+  sideCode: z.string(),
+  /** Place in the install order of the side, from 1. */
+  order: z.number().int().positive(),
+  netMm: rect,
+  printedMm: rect,
+  filmMm: rect,
+  source: z.strictObject({
+    page: z.number().int().positive(),
+    box: PageBox,
+    /** The printed rectangle on the page, in drawn mm, origin top left of the page box. */
+    windowDrawnMm: rect,
+  }),
+  /** Finished size ÷ drawn size. */
+  scale: z.number().positive(),
+  /** Finished size ÷ size in the PDF: production enlarges by this. */
+  enlargeBy: z.number().positive(),
+  notes: z.array(z.string()),
+});
+
+/** Panels that lie on one stretch of a roll, as one file that is cut apart after printing. */
+export const ManifestStrip = z.strictObject({
+  file: z.string(),
+  /** In print order, from 1. */
+  number: z.number().int().positive(),
+  /** The roll as people call it. */
+  roll: z.string(),
+  /** Where on the roll the strip begins, its lead-in included. */
+  fromMm: z.number().nonnegative(),
+  /** Across the roll, between its margins. */
+  widthMm: z.number().positive(),
+  /** Along the roll, true size: feed compensation is left to production. */
+  lengthMm: z.number().positive(),
+  /** Finished size ÷ size in the PDF. */
+  enlargeBy: z.number().positive(),
+  notes: z.array(z.string()).default([]),
+  panels: z.array(
+    z.strictObject({
+      label: z.string(),
+      panelId: z.string(),
+      /** Its film's corner from the strip's upper left one. */
+      xMm: z.number(),
+      yMm: z.number(),
+      /** By 90° clockwise: its top edge lies to the right. */
+      turned: z.boolean(),
+    }),
+  ),
+});
+
+export const Manifest = z.strictObject({
+  format: z.literal('panelwright-manifest'),
+  version: z.literal(MANIFEST_VERSION),
+  program: z.strictObject({ name: z.literal('Panelwright'), version: z.string() }),
+  job: z.strictObject({
+    id: z.string(),
+    number: z.string(),
+    name: z.string(),
+    customer: z.string(),
+    date: z.string(),
+  }),
+  artwork: z.strictObject({ fileName: z.string(), sha256, sizeBytes: z.number().int().positive() }),
+  outputSize: OutputSize,
+  panels: z.array(ManifestPanel),
+  /** Present where the panels were also written as strips, which are what is printed then. */
+  strips: z.array(ManifestStrip).optional(),
+  files: z.array(ManifestFile),
+  acknowledgements: z.array(Acknowledgement),
+});
+
+export type Manifest = z.infer<typeof Manifest>;
+export type ManifestFile = z.infer<typeof ManifestFile>;
+export type ManifestStrip = z.infer<typeof ManifestStrip>;
+export type ManifestPanel = z.infer<typeof ManifestPanel>;

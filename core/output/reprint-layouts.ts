@@ -1,0 +1,49 @@
+import type { Job } from '../job/schema.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import type { ManifestPanel } from './manifest.ts';
+
+/**
+ * The sides of some panels, with these panels alone: what a ticket or a packing list for a reprint is made from.
+ * Numbers and neighbours stay those of the whole side. Maps and labels take the whole layouts and the ids instead,
+ * because they show what lies around.
+ */
+export function layoutsOfPanels(layouts: readonly SideLayout[], panelIds: readonly string[]): SideLayout[] {
+  const wanted = new Set(panelIds);
+  return layouts.flatMap((layout) => {
+    const panels = layout.panels.filter(({ id }) => wanted.has(id));
+    return panels.length > 0 ? [{ ...layout, panels }] : [];
+  });
+}
+
+/** The layouts with the panels of a run as its manifest says that they were written. */
+export function layoutsAsWritten(
+  layouts: readonly SideLayout[],
+  written: readonly ManifestPanel[],
+): SideLayout[] {
+  const sizes = new Map(written.map((panel) => [panel.panelId, panel]));
+  return layouts.map((layout) => ({
+    ...layout,
+    panels: layout.panels.map((panel) => {
+      const size = sizes.get(panel.id);
+      if (!size) return panel;
+      return {
+        ...panel,
+        net: rectFromStored<'finished'>(size.netMm),
+        printed: rectFromStored<'finished'>(size.printedMm),
+        film: rectFromStored<'finished'>(size.filmMm),
+      };
+    }),
+  }));
+}
+
+/**
+ * The job for producing some of its panels again: panel by panel, without the places on the roll, the print start and
+ * the promise of the first run, which hold no more.
+ */
+export function jobOfReprint(job: Job): Job {
+  const again: Job = { ...job, output: { ...job.output, files: 'panels' } };
+  if (!job.production) return again;
+  const { printStart: _, promised: __, ...production } = job.production;
+  return { ...again, production: { ...production, locked: [] } };
+}

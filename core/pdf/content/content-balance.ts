@@ -1,0 +1,56 @@
+import { asciiBytes, bytesJoined } from '../page/byte-search.ts';
+import { OperationReader, operatorCode } from './operation-reader.ts';
+
+export interface BalancedContent {
+  /** The same bytes where nothing had to be changed. */
+  readonly bytes: Uint8Array;
+  readonly isChanged: boolean;
+}
+
+const SPACE = 32;
+const PAUSE_OPERATIONS = 1 << 14;
+const SAVE = operatorCode('q');
+const RESTORE = operatorCode('Q');
+const MARK = operatorCode('BMC');
+const MARK_WITH = operatorCode('BDC');
+const MARK_END = operatorCode('EMC');
+const TEXT = operatorCode('BT');
+const TEXT_END = operatorCode('ET');
+
+/**
+ * Content in which every `q` has its `Q` and every marked-content sequence its end, as a form XObject needs.
+ * On a page, readers end what is open at the end and ignore a `Q` or `EMC` too many. Inside a form such a `Q`
+ * would undo the state of whoever paints it, so those are blanked and missing ones are added, which
+ * paints the same. `pause` is waited for every few milliseconds of work.
+ */
+export async function contentBalanced(
+  content: Uint8Array,
+  pause?: () => Promise<void>,
+): Promise<BalancedContent> {
+  const surplus: { readonly at: number; readonly length: number }[] = [];
+  let isInText = false;
+  const open: ('Q' | 'EMC')[] = [];
+  const close = (closer: 'Q' | 'EMC', at: number): void => {
+    const last = open.lastIndexOf(closer);
+    if (last < 0) surplus.push({ at, length: closer.length });
+    else open.splice(last, 1);
+  };
+  const reader = new OperationReader();
+  reader.push(content, true);
+  let read = 0;
+  while (reader.next() === 'operation') {
+    if (pause && ++read % PAUSE_OPERATIONS === 0) await pause();
+    const { operator } = reader;
+    if (operator === SAVE) open.push('Q');
+    else if (operator === RESTORE) close('Q', reader.operatorStart);
+    else if (operator === MARK || operator === MARK_WITH) open.push('EMC');
+    else if (operator === MARK_END) close('EMC', reader.operatorStart);
+    else if (operator === TEXT) isInText = true;
+    else if (operator === TEXT_END) isInText = false;
+  }
+  if (surplus.length === 0 && open.length === 0 && !isInText) return { bytes: content, isChanged: false };
+  const kept = content.slice();
+  for (const { at, length } of surplus) kept.fill(SPACE, at, at + length);
+  const endings = [...(isInText ? ['ET'] : []), ...open.reverse()].join(' ');
+  return { bytes: bytesJoined([kept, asciiBytes(endings)], asciiBytes('\n')), isChanged: true };
+}

@@ -1,0 +1,49 @@
+/** Whether drawing operators came through whole: deflated data end with a checksum of what they unpack to (RFC 1950). */
+import { PDFName, type PDFStream } from 'pdf-lib';
+import { streamFilters } from '../file/filters.ts';
+import type { PdfFile } from '../file/pdf-file.ts';
+
+/** Bytes of white space or padding that may follow the checksum. */
+const TAIL_BYTES = 32;
+const MODULUS = 65_521;
+/** As many bytes as two sums of 32 bits hold before they must be reduced. */
+const RUN_BYTES = 5552;
+
+/**
+ * Whether a deflated stream ends before its own checksum, or does not match it: readers then paint what came before the
+ * damage and say nothing. False for streams that are packed otherwise, which carry no checksum.
+ */
+export async function isStreamCutOff(
+  file: PdfFile,
+  stream: PDFStream,
+  unpacked: Uint8Array,
+): Promise<boolean> {
+  const filters = await streamFilters(stream.dict, (object) => file.resolved(object));
+  const isPlainFlate =
+    filters.length === 1 &&
+    filters[0]!.name === 'FlateDecode' &&
+    filters[0]!.params?.get(PDFName.of('Predictor')) === undefined;
+  if (!isPlainFlate || unpacked.length === 0) return false;
+  const tail = (await file.streamBytes(stream)).subarray(-TAIL_BYTES);
+  const checksum = adler32(unpacked);
+  for (let at = tail.length - 4; at >= 0; at--) {
+    const stated = ((tail[at]! << 24) | (tail[at + 1]! << 16) | (tail[at + 2]! << 8) | tail[at + 3]!) >>> 0;
+    if (stated === checksum) return false;
+  }
+  return true;
+}
+
+/** RFC 1950, 8.2. */
+function adler32(bytes: Uint8Array): number {
+  let low = 1;
+  let high = 0;
+  for (let at = 0; at < bytes.length; ) {
+    for (const end = Math.min(bytes.length, at + RUN_BYTES); at < end; at++) {
+      low += bytes[at]!;
+      high += low;
+    }
+    low %= MODULUS;
+    high %= MODULUS;
+  }
+  return ((high << 16) | low) >>> 0;
+}

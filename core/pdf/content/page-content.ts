@@ -1,0 +1,62 @@
+import { PDFArray, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import type { PdfPage } from '../file/pages.ts';
+import type { PdfFile } from '../file/pdf-file.ts';
+import { problemStreamDamaged } from '../file/pdf-problem.ts';
+import { asciiBytes, bytesJoined } from '../page/byte-search.ts';
+import { contentBalanced } from './content-balance.ts';
+import { isStreamCutOff } from './content-checksum.ts';
+
+/** What a page paints, as one balanced stream. */
+export interface PageContent {
+  /** Decoded content. */
+  readonly bytes: Uint8Array;
+  /** The source's own stream where it can be kept as it is, compressed bytes and all. */
+  readonly stream: PDFStream | undefined;
+  /** Whether saves and restores did not pair. */
+  readonly isUnbalanced: boolean;
+  /** Whether data of it are missing at the end, as a checksum says. */
+  readonly isCutOff: boolean;
+}
+
+/** Nothing at all, deflated and wrapped once more, is no longer than this. */
+const EMPTY_PACKED_BYTES = 24;
+const LINE_FEED = asciiBytes('\n');
+
+/**
+ * The content of a page; a page without Contents is blank. The streams of an array may split between any two
+ * tokens, so they are joined with white space (ISO 32000-1, 7.8.2).
+ *
+ * @throws PdfProblem where the content cannot be unpacked.
+ */
+export async function pageContent(
+  file: PdfFile,
+  page: PdfPage,
+  pause?: () => Promise<void>,
+): Promise<PageContent> {
+  const contents = await file.resolved(page.dict.get(PDFName.Contents));
+  const items: (PDFObject | undefined)[] = contents instanceof PDFArray ? contents.asArray() : [contents];
+  const streams: PDFStream[] = [];
+  for (const item of items) {
+    const stream = await file.resolved(item);
+    if (stream instanceof PDFStream) streams.push(stream);
+  }
+  const decoded: Uint8Array[] = [];
+  let isCutOff = false;
+  for (const stream of streams) {
+    const { bytes } = await file.streamDecoded(stream);
+    if (bytes.length === 0 && (await file.streamBytes(stream)).length > EMPTY_PACKED_BYTES) {
+      throw problemStreamDamaged(
+        `The drawing on page ${page.index + 1} cannot be read: its data are damaged or packed in an unknown way.`,
+      );
+    }
+    decoded.push(bytes);
+    await pause?.();
+    isCutOff ||= await isStreamCutOff(file, stream, bytes);
+    await pause?.();
+  }
+  const joined = decoded.length === 1 ? decoded[0]! : bytesJoined(decoded, LINE_FEED);
+  const { bytes, isChanged } = await contentBalanced(joined, pause);
+  // Data that end too early would be taken for damage in the panel as well.
+  const stream = streams.length === 1 && !isChanged && !isCutOff ? streams[0] : undefined;
+  return { bytes, stream, isUnbalanced: isChanged, isCutOff };
+}

@@ -1,0 +1,40 @@
+import { type Problem, type Result, resultProblem } from '../../measure/result.ts';
+import { isPdfProblem, type PdfProblemCode } from '../file/pdf-problem.ts';
+
+/** What can be wrong with an artwork, a page of it, or a cut that was asked for. */
+export type ArtworkProblemCode =
+  | PdfProblemCode
+  | 'page-box-invalid'
+  | 'page-box-empty'
+  | 'page-user-unit-invalid'
+  | 'cut-window-outside'
+  | 'cut-page-too-large'
+  | 'cut-page-too-small';
+
+export type ArtworkProblem = Problem<ArtworkProblemCode>;
+
+/** The one remedy for damage inside a file: only the program that made it can put it right. */
+export const EXPORT_AGAIN = 'Open the file in the program that made it and export the PDF again.';
+
+export const artworkProblem = (
+  code: ArtworkProblemCode,
+  message: string,
+  remedy: string,
+): ArtworkProblem => ({
+  code,
+  message,
+  remedy,
+});
+
+/** Any read of a file may meet damage and throws it; here, at the border, it becomes a value. Bugs go on throwing. */
+export async function withPdfProblems<T>(
+  read: () => Promise<Result<T, ArtworkProblem>>,
+): Promise<Result<T, ArtworkProblem>> {
+  try {
+    return await read();
+  } catch (error) {
+    if (!isPdfProblem(error)) throw error;
+    const { code, message, remedy } = error;
+    return resultProblem({ code, message, remedy });
+  }
+}

@@ -1,0 +1,217 @@
+import { PDFArray, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
+import { OPERAND } from '../content/operand.ts';
+import { OperationReader } from '../content/operation-reader.ts';
+import type { PdfFile } from '../file/pdf-file.ts';
+import { isPdfProblem } from '../file/pdf-problem.ts';
+import { latin1 } from '../file/syntax.ts';
+import { PanelStream } from './panel-stream.ts';
+
+const RESOURCES = PDFName.Resources;
+/** Categories whose entries are chosen by name in the content (ISO 32000-1, Table 33). */
+const NAMED_CATEGORIES = ['ExtGState', 'ColorSpace', 'Pattern', 'Shading', 'XObject', 'Font', 'Properties'];
+/** These act without being named (8.6.5.6). */
+const DEFAULT_COLOUR_SPACES = new Set(
+  ['DefaultGray', 'DefaultRGB', 'DefaultCMYK'].map((name) => PDFName.of(name)),
+);
+
+/** Is waited for every few milliseconds of work; it may throw to stop. */
+export type Pause = (() => Promise<void>) | undefined;
+const PAUSE_OPERATIONS = 1 << 14;
+
+/** All names that the operators of a content stream are given, in whatever role and depth; escapes undone. */
+export async function contentNames(content: Uint8Array, pause?: Pause): Promise<Set<PDFName>> {
+  const written = new Set<string>();
+  const reader = new OperationReader();
+  reader.push(content, true);
+  let read = 0;
+  while (reader.next() === 'operation') {
+    if (pause && ++read % PAUSE_OPERATIONS === 0) await pause();
+    for (let i = 0; i < reader.count; i += 1) {
+      const kind = reader.kinds[i];
+      if (kind !== OPERAND.name && kind !== OPERAND.array && kind !== OPERAND.dict) continue;
+      const text = latin1(content, reader.starts[i]!, reader.ends[i]!);
+      if (kind === OPERAND.name) written.add(text.slice(1));
+      // Strings inside are not told apart: a name too many keeps a resource too many.
+      else for (const [, name] of text.matchAll(NESTED_NAME)) written.add(name!);
+    }
+  }
+  return new Set([...written].map(nameFromWritten));
+}
+
+/** A name ends at white space or a delimiter (ISO 32000-1, 7.2.2). */
+const NESTED_NAME = /\/([^\0\t\n\f\r ()<>[\]{}/%]*)/g;
+
+/** PDFName.of undoes escapes of capital letters only. */
+const nameFromWritten = (text: string): PDFName =>
+  PDFName.of(text.replace(/#[0-9a-fA-F]{2}/g, (code) => code.toUpperCase()));
+
+/** What stands in the place of a stream's content. */
+export interface EditedContent {
+  /** Content with the same names in it. */
+  readonly names: Uint8Array;
+  bytes(): Uint8Array;
+}
+
+export interface UsedResources {
+  readonly resources: PDFDict;
+  /** Forms, patterns and Type 3 fonts that bring no resources and so paint with these. */
+  readonly borrowers: ReadonlySet<PDFObject>;
+}
+
+/**
+ * Finds which resources a content stream may use. Worked out once per artwork, however many panels are cut,
+ * because drawing programs often give every form the resources of the whole page.
+ */
+export class ResourceUse {
+  readonly #file: PdfFile;
+  readonly #slimmed = new Map<PDFObject, PDFObject | undefined>();
+
+  constructor(file: PdfFile) {
+    this.#file = file;
+  }
+
+  /**
+   * The resources that `content` may use. An entry is left out only when its name occurs nowhere in the
+   * content, nor in anything kept that has no resources of its own and therefore looks names up here. Content
+   * that cannot be read keeps everything.
+   */
+  async used(resources: PDFDict, content: Uint8Array, pause?: Pause): Promise<UsedResources> {
+    const names = await contentNames(content, pause);
+    const borrowers = new Set<PDFObject>();
+    for (let found = names.size, before = -1; found !== before; found = names.size) {
+      before = found;
+      for (const borrower of await this.#borrowersOf(resources, names)) {
+        if (borrowers.has(borrower)) continue;
+        borrowers.add(borrower);
+        for (const stream of await this.#streamsOf(borrower)) {
+          const more = await this.#namesIn(stream, pause);
+          if (!more) return { resources, borrowers };
+          for (const name of more) names.add(name);
+        }
+      }
+    }
+    const used = PDFDict.withContext(resources.context);
+    for (const [key, value] of resources.entries()) {
+      const category = NAMED_CATEGORIES.includes(key.decodeText())
+        ? await this.#file.resolved(value)
+        : undefined;
+      used.set(key, category instanceof PDFDict ? categoryUsed(category, names) : value);
+    }
+    return { resources: used, borrowers };
+  }
+
+  /**
+   * A form or tiling pattern with only those of its own resources that it uses, and with `edited` for its
+   * content where that is given; undefined where nothing is to be changed.
+   */
+  async slimmed(object: PDFObject, edited?: EditedContent, pause?: Pause): Promise<PDFObject | undefined> {
+    if (!(object instanceof PDFStream)) return undefined;
+    if (edited) return this.#slim(object, edited, pause);
+    if (!this.#slimmed.has(object)) this.#slimmed.set(object, await this.#slim(object, undefined, pause));
+    return this.#slimmed.get(object);
+  }
+
+  async #slim(
+    stream: PDFStream,
+    edited: EditedContent | undefined,
+    pause: Pause,
+  ): Promise<PDFObject | undefined> {
+    const subtype = await this.#file.entry(stream.dict, 'Subtype');
+    const isTiling = stream.dict.has(PDFName.of('PatternType'));
+    const resources = await this.#file.entry(stream.dict, 'Resources');
+    if (!(subtype === PDFName.of('Form') || isTiling)) return undefined;
+    const content = edited?.names ?? (await this.#content(stream));
+    if (!content) return undefined;
+    if (!(resources instanceof PDFDict)) return edited && formWith(stream, stream.dict.clone(), edited);
+    const dict = stream.dict.clone();
+    dict.set(RESOURCES, (await this.used(resources, content, pause)).resources);
+    return formWith(stream, dict, edited);
+  }
+
+  async #content(stream: PDFStream): Promise<Uint8Array | undefined> {
+    try {
+      return (await this.#file.streamDecoded(stream)).bytes;
+    } catch (error) {
+      if (!isPdfProblem(error)) throw error;
+      return undefined;
+    }
+  }
+
+  async #namesIn(stream: PDFStream, pause: Pause): Promise<Set<PDFName> | undefined> {
+    const content = await this.#content(stream);
+    return content && contentNames(content, pause);
+  }
+
+  /** Everything among the used resources that paints with the names of this dictionary, because it brings none. */
+  async #borrowersOf(resources: PDFDict, names: ReadonlySet<PDFName>): Promise<PDFObject[]> {
+    const file = this.#file;
+    const used = async (category: string): Promise<PDFObject[]> => {
+      const entries = await file.entry(resources, category);
+      if (!(entries instanceof PDFDict)) return [];
+      const found: PDFObject[] = [];
+      for (const [key, value] of entries.entries()) {
+        const object = names.has(key) ? await file.resolved(value) : undefined;
+        if (object) found.push(object);
+      }
+      return found;
+    };
+    const candidates = [...(await used('XObject')), ...(await used('Pattern')), ...(await used('Font'))];
+    for (const state of await used('ExtGState')) {
+      if (!(state instanceof PDFDict)) continue;
+      const mask = await file.entry(state, 'SMask');
+      const font = await file.entry(state, 'Font');
+      if (mask instanceof PDFDict) candidates.push(...listed(await file.entry(mask, 'G')));
+      if (font instanceof PDFArray && font.size() > 0)
+        candidates.push(...listed(await file.resolved(font.get(0))));
+    }
+    const borrowers: PDFObject[] = [];
+    for (const candidate of candidates) if (await this.#isBorrowing(candidate)) borrowers.push(candidate);
+    return borrowers;
+  }
+
+  /** Glyphs of a Type 3 font without Resources use those of the page (9.6.5, Table 112), forms likewise (Table 95). */
+  async #isBorrowing(object: PDFObject): Promise<boolean> {
+    const dict = object instanceof PDFStream ? object.dict : object;
+    if (!(dict instanceof PDFDict) || (await this.#file.entry(dict, 'Resources')) instanceof PDFDict)
+      return false;
+    const subtype = await this.#file.entry(dict, 'Subtype');
+    return object instanceof PDFStream ? subtype !== PDFName.of('Image') : subtype === PDFName.of('Type3');
+  }
+
+  async #streamsOf(borrower: PDFObject): Promise<PDFStream[]> {
+    if (borrower instanceof PDFStream) return [borrower];
+    const glyphs = borrower instanceof PDFDict ? await this.#file.entry(borrower, 'CharProcs') : undefined;
+    if (!(glyphs instanceof PDFDict)) return [];
+    const streams: PDFStream[] = [];
+    for (const value of glyphs.values()) {
+      const glyph = await this.#file.resolved(value);
+      if (glyph instanceof PDFStream) streams.push(glyph);
+    }
+    return streams;
+  }
+
+  /** The same object with `resources` named as its own: inside another form a reader may no longer find them. */
+  borrowerWith(borrower: PDFObject, resources: PDFRef, edited?: EditedContent): PDFObject {
+    const dict = borrower instanceof PDFStream ? borrower.dict : borrower;
+    if (!(dict instanceof PDFDict)) return borrower;
+    const own = dict.clone();
+    own.set(RESOURCES, resources);
+    return borrower instanceof PDFStream ? formWith(borrower, own, edited) : own;
+  }
+}
+
+function formWith(stream: PDFStream, dict: PDFDict, edited: EditedContent | undefined): PanelStream {
+  if (edited === undefined) return new PanelStream(dict, { kind: 'carried', from: stream });
+  for (const key of ['Filter', 'DecodeParms']) dict.delete(PDFName.of(key));
+  return new PanelStream(dict, { kind: 'made', bytes: edited.bytes });
+}
+
+const listed = (object: PDFObject | undefined): PDFObject[] => (object ? [object] : []);
+
+function categoryUsed(category: PDFDict, names: ReadonlySet<PDFName>): PDFDict {
+  const used = PDFDict.withContext(category.context);
+  for (const [key, value] of category.entries()) {
+    if (names.has(key) || DEFAULT_COLOUR_SPACES.has(key)) used.set(key, value);
+  }
+  return used;
+}

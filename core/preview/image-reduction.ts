@@ -1,0 +1,168 @@
+/** One image made smaller: what its dictionary says then, and its samples. */
+import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFStream } from 'pdf-lib';
+import { description } from '../cut/image-crops.ts';
+import { colourSpaceFrom, imageColourSpace } from '../pdf/content/colour-space.ts';
+import type { ByteSink, FlateCodec } from '../pdf/file/byte-stream.ts';
+import { boolOf } from '../pdf/file/dict-values.ts';
+import type { PdfFile } from '../pdf/file/pdf-file.ts';
+import { bytesDecoded, type ImageForm, imageForm } from '../pdf/images/image-form.ts';
+import { corrupt, ImageFault } from '../pdf/images/image-problem.ts';
+import type { PixelSize } from '../pdf/images/pixel-window.ts';
+import type { RowLayout } from '../pdf/images/raster-predictor.ts';
+import { RowReader } from '../pdf/images/raster-rows.ts';
+import { jpegMeanRows } from './jpeg-mean-rows.ts';
+import { RasterReduction, type RasterToReduce, reducedRowBytes } from './raster-reduction.ts';
+import { type ImageNeed, isJpegReducible, type ReducedDetail, rasterReducedSize } from './reduced-size.ts';
+
+export interface ImageReduction {
+  readonly stream: PDFStream;
+  readonly form: ImageForm & { readonly kind: 'raster' | 'jpeg' };
+  readonly source: RasterToReduce;
+  readonly size: PixelSize;
+  readonly kind: 'mean' | 'pick';
+}
+
+/** Of a JPEG of this size the means must do, however coarse: what draws it takes seconds for each. */
+const LARGE_JPEG_BYTES = 32 << 20;
+/** Codings that are undone in script, byte by byte. */
+const SLOW_FILTERS = new Set(['LZWDecode', 'ASCII85Decode', 'ASCIIHexDecode']);
+/** Enough for the head of a JPEG. */
+const HEAD_CHUNK_BYTES = 1 << 16;
+/** Other versions of the whole picture, how it was packed, and what no longer holds. */
+const LEFT_OUT = new Set(
+  ['Length', 'Filter', 'DecodeParms', 'F', 'DP', 'Alternates', 'OPI', 'Metadata', 'ID'].map((key) =>
+    PDFName.of(key),
+  ),
+);
+
+/** Undefined where the image is to stay whole: it is not large, or packed in a way that cannot be read in rows. */
+export async function imageReduction(
+  file: PdfFile,
+  stream: PDFStream,
+  need: ImageNeed,
+  detail: ReducedDetail,
+  flate: FlateCodec,
+): Promise<ImageReduction | undefined> {
+  const { storedBytes, ...image } = await description(stream, undefined, file);
+  if (image.width * image.height < detail.leastPixels) return undefined;
+  const found = await imageForm(image, file.streamChunks(stream, HEAD_CHUNK_BYTES), flate);
+  if (!found.ok || found.value.kind === 'fax') return undefined;
+  const form = found.value;
+  if (detail.leavesSlow && form.outer.some(({ name }) => SLOW_FILTERS.has(name))) return undefined;
+  const isNamed = await hasNamedValues(file, stream.dict);
+  if (form.kind === 'jpeg') {
+    const isEnough = isJpegReducible(image, need, detail) || storedBytes > LARGE_JPEG_BYTES;
+    if (!isEnough || isNamed) return undefined;
+    const [across, down] = [image.width / 8, image.height / 8];
+    const layout = {
+      components: form.frame.components.length,
+      bitsPerComponent: 8,
+      columns: Math.ceil(across),
+    };
+    const most = { width: Math.max(1, Math.floor(across)), height: Math.max(1, Math.floor(down)) };
+    const size = rasterReducedSize(most, need, detail, false) ?? most;
+    const source = { layout, rows: Math.ceil(down), extent: { width: across, height: down } };
+    return { stream, form, source, size, kind: 'mean' };
+  }
+  const { layout } = form.raster;
+  const size = rasterReducedSize(image, need, detail, isNamed && layout.bitsPerComponent === 1);
+  const source = { layout, rows: image.height, extent: { width: image.width, height: image.height } };
+  return size && { stream, form, source, size, kind: isNamed ? 'pick' : 'mean' };
+}
+
+/** Whether samples are places in a table, all or nothing, or keys of colours that do not show: none has a mean. */
+async function hasNamedValues(file: PdfFile, dict: PDFDict): Promise<boolean> {
+  if (boolOf(await file.entry(dict, 'ImageMask')) === true) return true;
+  if ((await file.entry(dict, 'Mask')) instanceof PDFArray) return true;
+  return (await colourSpaceFrom(imageColourSpace(dict), file)).family === 'Indexed';
+}
+
+export const reducedBytes = ({ source, size, kind }: ImageReduction): number =>
+  reducedRowBytes(source.layout, size.width, kind) * size.height;
+
+/** The dictionary of the reduced image, unpacked. `context` is that of the artwork. */
+export function reducedDict({ stream, size, kind }: ImageReduction, context: PDFContext): PDFDict {
+  const dict = PDFDict.withContext(context);
+  for (const [key, value] of stream.dict.entries()) if (!LEFT_OUT.has(key)) dict.set(key, value);
+  dict.set(PDFName.of('Width'), context.obj(size.width));
+  dict.set(PDFName.of('Height'), context.obj(size.height));
+  if (kind === 'mean') dict.set(PDFName.of('BitsPerComponent'), context.obj(8));
+  return dict;
+}
+
+export interface ReducingTools {
+  readonly flate: FlateCodec;
+  /** Is waited for every few milliseconds of work, while the drawings are walked through or when pictures are made smaller and written; it may throw to stop. */
+  pause?(work: 'content' | 'pictures'): Promise<void> | void;
+}
+
+/**
+ * Writes the samples and ends the sink. Throws `ImageFault` where the data are damaged or end early, unless the image
+ * `keepsDamaged`: what is missing is then white, or without ink.
+ */
+export async function imageReduced(
+  file: PdfFile,
+  reduction: ImageReduction,
+  sink: ByteSink,
+  { keepsDamaged }: Pick<ReducedDetail, 'keepsDamaged'>,
+  { flate, pause }: ReducingTools,
+): Promise<void> {
+  const { form, source, size, kind } = reduction;
+  const data = bytesDecoded(file.streamChunks(reduction.stream), form.outer, flate);
+  const raster = new RasterReduction(source, size, kind);
+  let missing = reducedBytes(reduction);
+  const handOn = async (bytes: Uint8Array): Promise<void> => {
+    missing -= bytes.length;
+    await sink.write(bytes);
+  };
+  try {
+    for await (const _ of form.kind === 'jpeg'
+      ? jpegRows(form, data, raster)
+      : rasterRows(form, data, raster)) {
+      if (raster.output.length >= BAND_BYTES || raster.isDone) {
+        await handOn(raster.output.view());
+        raster.output.clear();
+      }
+      await pause?.('pictures');
+      if (raster.isDone) break;
+    }
+    if (!raster.isDone) corrupt('The image data end early.');
+  } catch (error) {
+    if (!(keepsDamaged && error instanceof ImageFault)) throw error;
+    await handOn(raster.output.view());
+    const blank = new Uint8Array(BAND_BYTES).fill(source.layout.components < INKS ? 255 : 0);
+    while (missing > 0) await handOn(blank.subarray(0, missing));
+  }
+  await sink.end();
+}
+
+const INKS = 4;
+/** Bytes of the source between two looks at whether to stop, and bytes of the result that are gathered. */
+const BAND_BYTES = 1 << 16;
+
+async function* rasterRows(
+  { raster: { layout, predictor } }: { raster: { layout: RowLayout; predictor: 'none' | 'tiff' | 'png' } },
+  data: AsyncIterable<Uint8Array>,
+  raster: RasterReduction,
+): AsyncGenerator<void> {
+  const reader = new RowReader(layout, predictor);
+  for await (const chunk of data) {
+    reader.push(chunk, ({ samples }) => {
+      raster.push(samples);
+      return !raster.isDone;
+    });
+    yield;
+  }
+}
+
+async function* jpegRows(
+  { parms }: { parms: Readonly<Record<string, number | boolean>> },
+  data: AsyncIterable<Uint8Array>,
+  raster: RasterReduction,
+): AsyncGenerator<void> {
+  const { ColorTransform: transform } = parms;
+  for await (const samples of jpegMeanRows(data, typeof transform === 'number' ? transform : undefined)) {
+    raster.push(samples);
+    yield;
+  }
+}

@@ -1,0 +1,120 @@
+import { ByteBuffer } from '../pdf/file/byte-stream.ts';
+import type { PixelSize } from '../pdf/images/pixel-window.ts';
+import { type RowLayout, rowBytes, sampleAt, samplePut } from '../pdf/images/raster-predictor.ts';
+import { sampleTaps, type Taps } from './sample-taps.ts';
+
+export interface RasterToReduce {
+  readonly layout: RowLayout;
+  readonly rows: number;
+  /** What of its columns and rows the image is; others are padding. Whole but for the means of JPEG blocks. */
+  readonly extent: PixelSize;
+}
+
+/**
+ * Makes a raster smaller while its rows come by, and holds one row of the result. `mean` averages over a few samples
+ * and gives 8 bits a sample, high values for high values whatever the source's depth; `pick` takes pixels as they are,
+ * where values are names and not amounts.
+ */
+export class RasterReduction {
+  readonly output = new ByteBuffer(1 << 17);
+  readonly #layout: RowLayout;
+  readonly #columns: Taps;
+  readonly #rows: Int32Array;
+  readonly #rowTaps: number;
+  readonly #kind: 'mean' | 'pick';
+  readonly #sums: Uint32Array;
+  readonly #outBytes: number;
+  #nextTap = 0;
+  #y = 0;
+
+  constructor({ layout, extent, rows }: RasterToReduce, size: PixelSize, kind: 'mean' | 'pick') {
+    this.#layout = layout;
+    this.#kind = kind;
+    this.#columns = sampleTaps(extent.width, layout.columns, size.width, kind);
+    const down = sampleTaps(extent.height, rows, size.height, kind);
+    this.#rows = down.places;
+    this.#rowTaps = down.taps;
+    this.#sums = new Uint32Array(kind === 'mean' ? size.width * layout.components : 0);
+    this.#outBytes = reducedRowBytes(layout, size.width, kind);
+  }
+
+  /** Whether all rows that count have come by. */
+  get isDone(): boolean {
+    return this.#nextTap === this.#rows.length;
+  }
+
+  /** The next row of the source, from the first on. */
+  push(samples: Uint8Array): void {
+    if (this.#y++ !== this.#rows[this.#nextTap]) return;
+    this.#nextTap++;
+    if (this.#kind === 'pick') {
+      const out = this.output.reserve(this.#outBytes);
+      out.fill(0);
+      pixelsPicked(samples, this.#layout, this.#columns.places, out);
+      return;
+    }
+    samplesAdded(samples, this.#layout, this.#columns, this.#sums);
+    if (this.#nextTap % this.#rowTaps === 0) this.#meansOut();
+  }
+
+  #meansOut(): void {
+    const sums = this.#sums;
+    const out = this.output.reserve(this.#outBytes);
+    const bits = Math.min(8, this.#layout.bitsPerComponent);
+    const perLevel = 255 / ((2 ** bits - 1) * this.#rowTaps * this.#columns.taps);
+    for (let i = 0; i < out.length; i++) out[i] = sums[i]! * perLevel + 0.5;
+    sums.fill(0);
+  }
+}
+
+/** Bytes of one row of the result. */
+export const reducedRowBytes = (layout: RowLayout, width: number, kind: 'mean' | 'pick'): number =>
+  rowBytes({
+    ...layout,
+    columns: width,
+    bitsPerComponent: kind === 'mean' ? 8 : layout.bitsPerComponent,
+  });
+
+/** Of 16 bits the upper eight count. */
+function samplesAdded(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, sums: Uint32Array) {
+  const { components, bitsPerComponent } = layout;
+  if (bitsPerComponent < 8) {
+    narrowAdded(row, layout, { places, taps }, sums);
+    return;
+  }
+  const sampleBytes = bitsPerComponent >> 3;
+  const pixelBytes = components * sampleBytes;
+  for (let to = 0, tap = 0; to < sums.length; to += components) {
+    for (let n = 0; n < taps; n++, tap++) {
+      let from = places[tap]! * pixelBytes;
+      for (let c = to; c < to + components; c++, from += sampleBytes) sums[c]! += row[from]!;
+    }
+  }
+}
+
+function narrowAdded(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, sums: Uint32Array) {
+  const { components, bitsPerComponent: bits } = layout;
+  for (let to = 0, tap = 0; to < sums.length; to += components) {
+    for (let n = 0; n < taps; n++, tap++) {
+      const from = places[tap]! * components;
+      for (let c = 0; c < components; c++) sums[to + c]! += sampleAt(row, from + c, bits);
+    }
+  }
+}
+
+function pixelsPicked(row: Uint8Array, layout: RowLayout, places: Int32Array, out: Uint8Array): void {
+  const { components, bitsPerComponent: bits } = layout;
+  if (bits < 8) {
+    for (let i = 0; i < places.length * components; i++) {
+      const column = Math.floor(i / components);
+      const sample = sampleAt(row, places[column]! * components + (i - column * components), bits);
+      samplePut(out, i, bits, sample);
+    }
+    return;
+  }
+  const pixelBytes = (components * bits) >> 3;
+  for (let to = 0, i = 0; i < places.length; i++) {
+    let from = places[i]! * pixelBytes;
+    for (let n = 0; n < pixelBytes; n++) out[to++] = row[from++]!;
+  }
+}

@@ -1,0 +1,219 @@
+/**
+ * A page as a small PDF of its own that looks the same at the size of a screen: large images have fewer pixels, those
+ * that do not show have one. Vectors, text, clips, blends, masks, layers and colour spaces are those of the page, as
+ * are its boxes and its turn, so that it can be drawn in the page's place.
+ *
+ * JPEG 2000, JBIG2 and fax images stay whole, and so do JPEGs of which more is needed than the means of their blocks.
+ */
+import { PDFArray, PDFContext, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
+import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
+import { contentPageFrom } from '../pdf/content/content-page.ts';
+import { type Artwork, pageWithSpace } from '../pdf/document/artwork.ts';
+import { documentVersion } from '../pdf/document/page-facts.ts';
+import { nameOf } from '../pdf/file/dict-values.ts';
+import { type PdfPage, pageAttribute } from '../pdf/file/pages.ts';
+import type { PdfFile } from '../pdf/file/pdf-file.ts';
+import { isPdfProblem } from '../pdf/file/pdf-problem.ts';
+import { StoredStream } from '../pdf/file/stored-stream.ts';
+import { ImageFault } from '../pdf/images/image-problem.ts';
+import { layersCopied } from '../pdf/write/layers.ts';
+import { ObjectCopier, type Replacement } from '../pdf/write/object-copier.ts';
+import { PanelStream } from '../pdf/write/panel-stream.ts';
+import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
+import { MASK_KEYS, type PageImageNeeds, pageImageNeeds } from './image-needs.ts';
+import {
+  type ImageReduction,
+  imageReduced,
+  imageReduction,
+  type ReducingTools,
+  reducedBytes,
+  reducedDict,
+} from './image-reduction.ts';
+import type { ReducedDetail } from './reduced-size.ts';
+import { imageUnseen } from './unseen-image.ts';
+
+export interface ReducedPageRequest extends ReducedDetail {
+  /** Counted from 1. */
+  readonly page: number;
+  /** What the copy may weigh. */
+  readonly maxBytes: number;
+  /** What the page's own content may weigh, packed: a copy does not make it less. */
+  readonly maxContentBytes: number;
+}
+
+/**
+ * Writes the page as a file of one page, without a password. Problems: those of the page and of its images, and
+ * `reduced-too-large` where what has to stay whole weighs too much. What was written is worthless then. Errors of the
+ * output and of `pause` are thrown on.
+ */
+export async function reducedPageWritten(
+  artwork: Artwork,
+  request: ReducedPageRequest,
+  output: FileOutput,
+  tools: ReducingTools,
+): Promise<Result<void, Problem>> {
+  try {
+    const found = pageWithSpace(artwork, request.page, 'crop');
+    if (!found.ok) return found;
+    return await new ReducedPage(artwork.file, tools).written(found.value.source.page, request, output);
+  } catch (error) {
+    if (error instanceof ImageFault) return resultProblem(error.problem);
+    if (!isPdfProblem(error)) throw error;
+    const { code, message, remedy } = error;
+    return resultProblem({ code, message, remedy });
+  }
+}
+
+const INHERITED = ['Resources', 'MediaBox', 'CropBox', 'Rotate'] as const;
+const OWN = ['Contents', 'Group', 'UserUnit'].map((key) => PDFName.of(key));
+
+class ReducedPage {
+  readonly #file: PdfFile;
+  readonly #tools: ReducingTools;
+  readonly #reductions = new Map<PDFObject, ImageReduction>();
+
+  constructor(file: PdfFile, tools: ReducingTools) {
+    this.#file = file;
+    this.#tools = tools;
+  }
+
+  async written(
+    page: PdfPage,
+    request: ReducedPageRequest,
+    output: FileOutput,
+  ): Promise<Result<void, Problem>> {
+    const file = this.#file;
+    const contentBytes = await contentWeight(file, page);
+    if (contentBytes > request.maxContentBytes) return resultProblem(tooLarge(contentBytes));
+    const walking = async (): Promise<void> => await this.#tools.pause?.('content');
+    const pause = async (): Promise<void> => await this.#tools.pause?.('pictures');
+    const { isRepaired } = file;
+    const found = await pageImageNeeds(
+      { ...(await contentPageFrom(file, page)), pause: walking },
+      request.longestPx,
+    );
+    await this.#plan(found, request);
+    const { context, root } = await copied(file, page, (_, object) => this.#standIn(object, found));
+    if (file.isRepaired !== isRepaired) {
+      // Its cross-reference turned out broken meanwhile: what was found so far are other objects than now.
+      this.#reductions.clear();
+      return await this.written(page, request, output);
+    }
+    const objects = context.enumerateIndirectObjects();
+    const bytes = objects.reduce((sum, [, object]) => sum + this.#weight(object), 0);
+    if (bytes > request.maxBytes) return resultProblem(tooLarge(bytes));
+    const writer = new PdfWriter(output, context, this.#tools.flate, pause);
+    await writer.begin(Math.max(1.5, await documentVersion(file)));
+    for (const [ref, object] of objects) {
+      if (object instanceof PanelStream) await this.#streamWritten(writer, ref, object, request);
+      else await writer.object(ref, object);
+      await pause();
+    }
+    await writer.finish({ Root: root });
+    return resultOk(undefined);
+  }
+
+  async #plan({ needs }: PageImageNeeds, detail: ReducedDetail): Promise<void> {
+    for (const [stream, need] of needs) {
+      const reduction = await imageReduction(this.#file, stream, need, detail, this.#tools.flate);
+      if (reduction) this.#reductions.set(stream, reduction);
+    }
+    for (const stream of needs.keys()) {
+      if (await this.#isParted(stream))
+        for (const part of await this.#parts(stream)) this.#reductions.delete(part);
+    }
+  }
+
+  /** Colours mixed with a matte are unmixed pixel by pixel, so image and soft mask must keep one size (11.6.5.3). */
+  async #isParted(stream: PDFStream): Promise<boolean> {
+    const mask = await this.#file.entry(stream.dict, 'SMask');
+    if (!(mask instanceof PDFStream) || !mask.dict.has(PDFName.of('Matte'))) return false;
+    const [size, other] = [this.#reductions.get(stream)?.size, this.#reductions.get(mask)?.size];
+    return size?.width !== other?.width || size?.height !== other?.height;
+  }
+
+  async #parts(stream: PDFStream): Promise<PDFObject[]> {
+    const masks = await Promise.all(MASK_KEYS.map((key) => this.#file.resolved(stream.dict.get(key))));
+    return [stream, ...masks.filter((mask) => mask !== undefined)];
+  }
+
+  async #standIn(object: PDFObject, { needs, isComplete }: PageImageNeeds): Promise<PDFObject | undefined> {
+    if (!(object instanceof PDFStream)) return undefined;
+    const { context } = this.#file;
+    const reduction = this.#reductions.get(object);
+    if (reduction) return new PanelStream(reducedDict(reduction, context), { kind: 'carried', from: object });
+    const isImage = nameOf(await this.#file.entry(object.dict, 'Subtype')) === 'Image';
+    return isImage && isComplete && !needs.has(object) ? imageUnseen(context) : undefined;
+  }
+
+  #weight(object: PDFObject): number {
+    if (!(object instanceof PanelStream)) return object.sizeInBytes();
+    const { data } = object;
+    if (data.kind !== 'carried') return 0;
+    const reduction = this.#reductions.get(data.from);
+    if (reduction) return reducedBytes(reduction);
+    return data.from instanceof StoredStream ? data.from.length : data.from.getContentsSize();
+  }
+
+  async #streamWritten(
+    writer: PdfWriter,
+    ref: PDFRef,
+    { dict, data }: PanelStream,
+    detail: ReducedDetail,
+  ): Promise<void> {
+    if (data.kind === 'made') return await writer.packedStream(ref, dict, data.bytes());
+    if (data.kind !== 'carried') throw new Error('A reduced page has no crops.');
+    const reduction = this.#reductions.get(data.from);
+    if (reduction) {
+      const sink = writer.stream(ref, dict, reducedBytes(reduction));
+      await imageReduced(this.#file, reduction, sink, detail, this.#tools);
+      return;
+    }
+    const sink = writer.stream(ref, dict);
+    for await (const chunk of this.#file.streamChunks(data.from)) {
+      await sink.write(chunk);
+      await this.#tools.pause?.('pictures');
+    }
+    await sink.end();
+  }
+}
+
+/** The objects of a document with this page alone. Annotations are not artwork. */
+async function copied(file: PdfFile, page: PdfPage, standIn: Replacement) {
+  const context = PDFContext.create();
+  const copier = new ObjectCopier(file, context, standIn);
+  const [root, pages, kid] = [context.nextRef(), context.nextRef(), context.nextRef()];
+  const dict = context.obj({ Type: 'Page', Parent: pages });
+  for (const key of INHERITED) {
+    const value = await pageAttribute(file, page, key);
+    if (value !== undefined) dict.set(PDFName.of(key), await copier.copy(value));
+  }
+  for (const key of OWN) {
+    const value = page.dict.get(key);
+    if (value !== undefined) dict.set(key, await copier.copy(value));
+  }
+  const catalog = context.obj({ Type: 'Catalog', Pages: pages });
+  const layers = await layersCopied(file, copier);
+  if (layers) catalog.set(PDFName.of('OCProperties'), context.register(layers));
+  context.assign(root, catalog);
+  context.assign(pages, context.obj({ Type: 'Pages', Kids: [kid], Count: 1 }));
+  context.assign(kid, dict);
+  return { context, root };
+}
+
+async function contentWeight(file: PdfFile, { dict }: PdfPage): Promise<number> {
+  const contents = await file.resolved(dict.get(PDFName.Contents));
+  const streams = contents instanceof PDFArray ? contents.asArray() : [contents];
+  let bytes = 0;
+  for (const item of streams) {
+    const stream = await file.resolved(item);
+    if (stream instanceof StoredStream) bytes += stream.length;
+  }
+  return bytes;
+}
+
+const tooLarge = (bytes: number): Problem => ({
+  code: 'reduced-too-large',
+  message: `Pictures that cannot be made smaller, and drawings, weigh ${Math.round(bytes / 1e6)} MB.`,
+  remedy: 'Judge the artwork in a viewer, or save its largest pictures anew as Flate or JPEG.',
+});

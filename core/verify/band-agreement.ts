@@ -1,0 +1,51 @@
+/** Whether neighbours carry the same image where they overlap. */
+import { rectFromStored } from '../job/stored-rect.ts';
+import { type Rect, rectIntersection } from '../measure/rect.ts';
+import type { ManifestPanel } from '../output/manifest.ts';
+import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
+import { proofFault } from './proof-fault.ts';
+import type { ProofPicture } from './proof-picture.ts';
+import type { ProofFault } from './proof-report.ts';
+import type { SideGrid } from './side-grid.ts';
+
+/** Two panels of a side whose printed areas share a band. */
+export interface Band {
+  readonly panels: readonly [ManifestPanel, ManifestPanel];
+  readonly rect: Rect<'finished'>;
+}
+
+/** The bands of a side that are wide enough to compare, each once. */
+export function panelBands(panels: readonly ManifestPanel[], grid: SideGrid): Band[] {
+  return panels.flatMap((first, index) =>
+    panels.slice(index + 1).flatMap((second): Band[] => {
+      const rect = rectIntersection<'finished'>(
+        rectFromStored(first.printedMm),
+        rectFromStored(second.printedMm),
+      );
+      return rect && grid.inside(rect) ? [{ panels: [first, second], rect }] : [];
+    }),
+  );
+}
+
+export function bandCompared(
+  { rect }: Band,
+  first: ProofPicture,
+  second: ProofPicture,
+  grid: SideGrid,
+): ComparedPictures {
+  return picturesCompared(first, second, grid.inside(rect)!);
+}
+
+/** Undefined where the two agree. */
+export function bandFault(
+  { panels: [first, second], rect }: Band,
+  compared: ComparedPictures,
+): ProofFault | undefined {
+  if (compared.differingPixels === 0) return undefined;
+  const percent = compared.differingShare * 100;
+  return proofFault(
+    'band-differs',
+    { panels: [first.label, second.label], sideCode: first.sideCode, at: rect },
+    `${first.label} and ${second.label} do not carry the same image where they overlap: ${percent < 0.01 ? 'less than 0.01' : percent.toFixed(2)} % of that band differs, by up to ${compared.largest} of 255 levels.`,
+  );
+}

@@ -1,0 +1,81 @@
+/** What the pictures of a panel and of its window of the artwork say, and where they disagree by how much. */
+import { rectFromStored } from '../job/stored-rect.ts';
+import type { ManifestPanel } from '../output/manifest.ts';
+import { displacement } from './displacement.ts';
+import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
+import { proofFault, scaleText, shiftText } from './proof-fault.ts';
+import type { ProofPicture } from './proof-picture.ts';
+import type { ProofFault } from './proof-report.ts';
+import type { PixelWindow, SideGrid } from './side-grid.ts';
+
+export interface PanelPictureResult {
+  readonly compared: ComparedPictures | undefined;
+  readonly fault: ProofFault | undefined;
+}
+
+/** A shift or stretch that undoes this much of the squared difference is what happened. */
+const EXPLAINED = 0.5;
+/** What a panel may lie off before it shows at a seam. */
+const SHIFT_LIMIT_MM = 0.2;
+/** Below this mean difference, rounding left out, there is nothing to explain. */
+const QUIET_MEAN = 0.05;
+/** Levels by which the whole may be lighter or darker; beyond, a tone has changed although no pixel is far off. */
+const TONE_LIMIT = 1;
+
+/** Both pictures show the printed area; the source may show more. What lies in the border is not compared. */
+export function panelPictureCompared(
+  panel: ManifestPanel,
+  source: ProofPicture,
+  picture: ProofPicture,
+  grid: SideGrid,
+): PanelPictureResult {
+  const part = grid.inside(rectFromStored(panel.printedMm));
+  if (!part) return { compared: undefined, fault: undefined };
+  const compared = picturesCompared(source, picture, part);
+  return { compared, fault: pictureFault(panel, source, picture, part, compared, grid) };
+}
+
+function pictureFault(
+  { label, sideCode }: ManifestPanel,
+  source: ProofPicture,
+  picture: ProofPicture,
+  part: PixelWindow,
+  compared: ComparedPictures,
+  grid: SideGrid,
+): ProofFault | undefined {
+  const place = { panels: [label], sideCode };
+  if (compared.meanBeyondRounding > QUIET_MEAN) {
+    const { dx, dy, scaleX, scaleY, unexplained } = displacement(source, picture, part);
+    const dxMm = dx * grid.mmPerPixel;
+    const dyMm = dy * grid.mmPerPixel;
+    const growthMm =
+      Math.max(Math.abs(scaleX - 1) * part.width, Math.abs(scaleY - 1) * part.height) * grid.mmPerPixel;
+    if (unexplained < EXPLAINED && growthMm > 2 * SHIFT_LIMIT_MM)
+      return proofFault(
+        'panel-scaled',
+        place,
+        `The picture of ${label} is about ${scaleText(scaleX, scaleY)}.`,
+      );
+    if (unexplained < EXPLAINED && Math.hypot(dxMm, dyMm) > SHIFT_LIMIT_MM)
+      return proofFault(
+        'panel-shifted',
+        place,
+        `The picture of ${label} lies about ${shiftText(dxMm, dyMm)} of where it should.`,
+      );
+  }
+  if (compared.differingPixels > 0 || compared.toneShift > TONE_LIMIT) {
+    const at = compared.differing && grid.rect(compared.differing);
+    return proofFault(
+      'picture-differs',
+      { ...place, at },
+      `${label} does not look like the artwork: ${differenceText(compared)}.`,
+    );
+  }
+  return undefined;
+}
+
+function differenceText({ differingShare, largest, mean }: ComparedPictures): string {
+  const percent = differingShare * 100;
+  const share = percent < 0.01 ? 'less than 0.01' : percent.toFixed(2);
+  return `${share} % of its pixels differ, by up to ${largest} of 255 levels, ${mean.toFixed(2)} on average`;
+}

@@ -1,0 +1,88 @@
+/** Artwork as a file on disk: hashed, opened, its pages listed. It is never held in memory. */
+import { basename } from 'node:path';
+import { artworkScan } from '../../core/checks/scan/artwork-scan.ts';
+import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
+import type { ArtworkReference } from '../../core/job/schema.ts';
+import type { PageExtents } from '../../core/layout/side-layout.ts';
+import type { PageBox } from '../../core/measure/page-box.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import {
+  type Artwork,
+  type ArtworkPage,
+  artworkFromSource,
+  artworkPages,
+} from '../../core/pdf/document/artwork.ts';
+import { filesTried } from '../files/file-problem.ts';
+import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
+import { fileHash } from '../files/sha256.ts';
+
+export interface OpenedArtwork {
+  readonly path: string;
+  /** In memory only, never written down. */
+  readonly password?: string;
+  readonly reference: ArtworkReference;
+  readonly artwork: Artwork;
+  /** Usable pages; one that cannot be used is in `pageProblems` under its number. */
+  readonly pages: readonly ArtworkPage[];
+  readonly pageProblems: ReadonlyMap<number, Problem>;
+  /** What its pages hold, where somebody looked them through. */
+  readonly scan?: ArtworkScan;
+}
+
+export function artworkOpened(
+  path: string,
+  options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
+): Promise<Result<OpenedArtwork>> {
+  return filesTried(path, () => opened(path, options));
+}
+
+/** The first page that can be used, without the hash, which takes a second for a large file. */
+export function artworkFirstPage(
+  path: string,
+  { box, password }: { readonly box: PageBox; readonly password?: string },
+): Promise<Result<ArtworkPage | undefined>> {
+  return filesTried(path, async () => {
+    const artwork = await artworkFromSource(await pdfSourceOpen(path), { codecs: pdfCodecs, password });
+    if (!artwork.ok) return artwork;
+    return resultOk(artworkPages(artwork.value, box).find((page) => page.ok)?.value);
+  });
+}
+
+async function opened(
+  path: string,
+  options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
+): Promise<Result<OpenedArtwork>> {
+  const source = await pdfSourceOpen(path);
+  const fileName = options.fileName ?? basename(path);
+  const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password: options.password });
+  if (!artwork.ok) {
+    return resultProblem({ ...artwork.problem, message: `${fileName}: ${artwork.problem.message}` });
+  }
+  const pages: ArtworkPage[] = [];
+  const pageProblems = new Map<number, Problem>();
+  for (const [index, page] of artworkPages(artwork.value, options.box).entries()) {
+    if (page.ok) pages.push(page.value);
+    else pageProblems.set(index + 1, page.problem);
+  }
+  const reference: ArtworkReference = { fileName, ...(await fileHash(path)), box: options.box };
+  return resultOk({
+    path,
+    ...(options.password !== undefined && { password: options.password }),
+    reference,
+    artwork: artwork.value,
+    pages,
+    pageProblems,
+  });
+}
+
+/** The artwork with its pages looked through, which takes a while: a second for a large one. */
+export async function artworkScanned(
+  opened: OpenedArtwork,
+  report?: (done: number, total: number) => void | Promise<void>,
+): Promise<OpenedArtwork & { readonly scan: ArtworkScan }> {
+  const scan = opened.scan ?? (await artworkScan(opened.artwork, opened.reference.box, report));
+  return { ...opened, scan };
+}
+
+export const pageExtents = (pages: readonly ArtworkPage[]): PageExtents =>
+  new Map(pages.map((page) => [page.number, page.visible]));

@@ -1,0 +1,50 @@
+/** Pictures of the sides, for the sheets that show them. */
+
+import type { RasterPicture } from '../../core/drawing/drawing.ts';
+import type { Job, Side } from '../../core/job/schema.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { PageWindow } from '../render/pdfium.ts';
+import { PictureMaker } from '../render/picture-maker.ts';
+import type { OpenedArtwork } from './artwork-file.ts';
+import { pageWindow } from './page-window.ts';
+
+const PICTURE_PX = 1600;
+
+/** A picture of each side that can be drawn in time, by the side's id. */
+export async function sidePictures(
+  job: Job,
+  artwork: OpenedArtwork,
+  signal: AbortSignal,
+): Promise<ReadonlyMap<string, RasterPicture>> {
+  const maker = new PictureMaker(artwork.path, { password: artwork.password });
+  const pictures = new Map<string, RasterPicture>();
+  try {
+    for (const side of job.sides) {
+      signal.throwIfAborted();
+      const picture = await sidePicture(maker, side, artwork);
+      if (picture) pictures.set(side.id, picture);
+    }
+    return pictures;
+  } finally {
+    await maker.close();
+  }
+}
+
+async function sidePicture(
+  maker: PictureMaker,
+  side: Side,
+  artwork: OpenedArtwork,
+): Promise<RasterPicture | undefined> {
+  const window = sideWindow(side, artwork);
+  if (!window) return undefined;
+  const outcome = await maker.picture(side.page, window, PICTURE_PX);
+  if (!outcome.ok) return undefined;
+  const { width, height, rgba } = outcome.picture;
+  return { widthPx: width, heightPx: height, rgb: rgba.filter((_, index) => index % 4 !== 3) };
+}
+
+/** The side on its page as the preview sees it; undefined where the page cannot be used. */
+export function sideWindow(side: Side, artwork: OpenedArtwork): PageWindow | undefined {
+  const page = artwork.pages.find(({ number }) => number === side.page);
+  return page && pageWindow(rectFromStored(side.artworkRect), page.boxes.crop, page.userUnit);
+}

@@ -1,0 +1,103 @@
+/**
+ * The main job from end to end on the demo vehicles, by the same commands that an operator types: import the
+ * artwork, check, cut, archive, and reprint one panel. Writes below demo-output/ and says where.
+ */
+import { copyFile, mkdir, rm, writeFile } from 'node:fs/promises';
+import { join, relative } from 'node:path';
+import type { RunProof } from '../../core/verify/run-proof.ts';
+import { DEMO_JOBS, type DemoJob } from '../services/demo-jobs.ts';
+import { EXIT } from './exit-code.ts';
+import { type CommandHost, commandRun } from './program.ts';
+import { proofLines } from './terminal.ts';
+
+const OUTPUT = 'demo-output';
+const SURROUNDINGS = {
+  stderr: process.stderr,
+  signal: new AbortController().signal,
+  now: () => new Date().toISOString(),
+};
+
+console.log('Panelwright demo: the Alder County Library’s bookmobile and outreach trailer\n');
+await rm(OUTPUT, { recursive: true, force: true });
+await mkdir(OUTPUT, { recursive: true });
+
+for (const [name, demo] of Object.entries(DEMO_JOBS)) await demoCut(name, demo);
+await demoReprint();
+
+console.log(
+  `\nOpen ${join(OUTPUT, 'bookmobile', 'map.pdf')} as the installer would, and any file in ${join(OUTPUT, 'bookmobile', 'panels')}.`,
+);
+
+async function demoCut(name: string, demo: DemoJob): Promise<void> {
+  const started = performance.now();
+  const sources = join(OUTPUT, 'sources');
+  await mkdir(sources, { recursive: true });
+  const artwork = join(sources, demo.artworkName);
+  const jobFile = join(sources, `${name}.job.json`);
+  await writeFile(artwork, await demo.artwork());
+  await copyFile(demo.jobFile, jobFile);
+  await run(['import', artwork, '--job', jobFile, '--box', demo.box]);
+  await run(['check', jobFile], EXIT.done);
+  const {
+    manifest,
+    run: runId,
+    proof,
+  } = (await run(['--json', 'cut', jobFile, '--to', join(OUTPUT, name)])) as {
+    manifest: { panels: { label: string; filmMm: { widthMm: number; heightMm: number } }[] };
+    run: number;
+    proof: RunProof;
+  };
+  const seconds = ((performance.now() - started) / 1000).toFixed(1);
+  console.log(`  ${manifest.panels.map(({ label }) => label).join('  ')}`);
+  console.log(
+    `  ${manifest.panels.length} panels, map and manifest in ${join(OUTPUT, name)}, archived as run ${runId}, ${seconds} s`,
+  );
+  for (const line of proofLines(proof)) console.log(`  ${line}`);
+  console.log();
+}
+
+async function demoReprint(): Promise<void> {
+  const { differences, files } = (await run([
+    '--json',
+    'reprint',
+    '1',
+    '--panels',
+    'LH-04',
+    '--reason',
+    'scratched while the panel was laid',
+    '--to',
+    join(OUTPUT, 'reprint'),
+  ])) as { differences: string[]; files: { name: string; kind: string }[] };
+  const panel = files.find(({ kind }) => kind === 'panel')!;
+  const verdict = differences.length === 0 ? 'byte-identical to the first time' : differences.join(' ');
+  console.log(`  ${join(OUTPUT, 'reprint', panel.name)}: ${verdict}`);
+}
+
+/** Runs one command, shows it as it would be typed, and returns what it printed where that is JSON. */
+async function run(args: readonly string[], expected: number = EXIT.done): Promise<unknown> {
+  const isJson = args[0] === '--json';
+  let printed = '';
+  const host: CommandHost = {
+    ...SURROUNDINGS,
+    stdout: isJson
+      ? { write: (text: string) => (printed += text) }
+      : { write: (text: string) => process.stdout.write(text.replaceAll(/^(?=.)/gm, '  ')) },
+  };
+  console.log(
+    `$ panelwright ${args
+      .filter((arg) => arg !== '--json')
+      .map(quoted)
+      .join(' ')}`,
+  );
+  const exitCode = await commandRun(['--archive', join(OUTPUT, 'archive'), ...args], host);
+  if (exitCode !== expected) {
+    console.error(`This command ended with ${exitCode}; the demo stops. ${printed}`);
+    process.exit(exitCode);
+  }
+  return isJson ? JSON.parse(printed) : undefined;
+}
+
+function quoted(arg: string): string {
+  const shown = arg.startsWith('/') ? relative('.', arg) : arg;
+  return /\s/.test(shown) ? `"${shown}"` : shown;
+}

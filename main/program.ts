@@ -1,8 +1,0 @@
-import { readFileSync } from 'node:fs';
-
-const packageJson = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8')) as {
-  version: string;
-};
-
-/** Version of this program, recorded with each output run. */
-export const PROGRAM_VERSION = packageJson.version;

@@ -1,0 +1,118 @@
+/**
+ * What was seen of artworks before: their pages and a coarse picture of each, so that a job is on the bench at
+ * once when it is opened again. Everything here can be made anew from the vault: a file that is missing or
+ * damaged is as good as none, and nothing of it goes into a backup.
+ */
+import { createHash } from 'node:crypto';
+import { mkdir, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { ArtworkFacts, type Picture } from '../../core/contract/contract.ts';
+import type { ArtworkReference, StoredRect } from '../../core/job/schema.ts';
+import { partialPath } from '../files/atomic-write.ts';
+import { pngSize } from './png.ts';
+
+/** What is kept of one artwork takes about half a megabyte. */
+const MAX_ARTWORKS = 500;
+const FACTS = 'pages.json';
+/** To be raised when pages or pictures come out otherwise than before; the older are then swept. */
+const EDITION = 'v1';
+
+export interface PictureOfPage {
+  readonly page: number;
+  /** Drawn mm. */
+  readonly window: StoredRect;
+  readonly widthPx: number;
+}
+
+export class PreviewCache {
+  readonly #folder: string;
+
+  constructor(archiveFolder: string) {
+    this.#folder = join(archiveFolder, 'previews');
+  }
+
+  async facts(reference: ArtworkReference): Promise<ArtworkFacts | undefined> {
+    try {
+      const text = await readFile(join(this.#place(reference), FACTS), 'utf8');
+      const facts = ArtworkFacts.safeParse(JSON.parse(text));
+      return facts.success ? { ...facts.data, reference } : undefined;
+    } catch {
+      return undefined;
+    }
+  }
+
+  async factsKeep({ scan: _, ...facts }: ArtworkFacts): Promise<void> {
+    await this.#kept(facts.reference, FACTS, JSON.stringify(facts));
+  }
+
+  async picture(reference: ArtworkReference, picture: PictureOfPage): Promise<Picture | undefined> {
+    try {
+      const png = await readFile(join(this.#place(reference), pictureName(picture)));
+      const { width, height } = pngSize(png);
+      return { png: new Uint8Array(png), widthPx: width, heightPx: height };
+    } catch {
+      return undefined;
+    }
+  }
+
+  async pictureKeep(reference: ArtworkReference, picture: PictureOfPage, png: Uint8Array): Promise<void> {
+    await this.#kept(reference, pictureName(picture), png);
+  }
+
+  /** What was worked out of an artwork, under a name of its own; undefined where it is not there. */
+  async value(reference: ArtworkReference, name: string): Promise<unknown> {
+    try {
+      return JSON.parse(await readFile(join(this.#place(reference), name), 'utf8'));
+    } catch {
+      return undefined;
+    }
+  }
+
+  async valueKeep(reference: ArtworkReference, name: string, value: unknown): Promise<void> {
+    await this.#kept(reference, name, JSON.stringify(value));
+  }
+
+  /** Lets go of the artworks that were first seen longest ago, and of all that an earlier edition kept. */
+  async sweep(): Promise<void> {
+    for (const edition of await namesIn(this.#folder)) {
+      if (edition !== EDITION) await rm(join(this.#folder, edition), { recursive: true, force: true });
+    }
+    const folder = join(this.#folder, EDITION);
+    const aged = await Promise.all(
+      (await namesIn(folder)).map(async (name) => {
+        const found = await stat(join(folder, name)).catch(() => undefined);
+        return { name, at: found?.mtimeMs ?? 0 };
+      }),
+    );
+    for (const { name } of aged.toSorted((a, b) => b.at - a.at).slice(MAX_ARTWORKS)) {
+      await rm(join(folder, name), { recursive: true, force: true });
+    }
+  }
+
+  #place({ sha256, box }: ArtworkReference): string {
+    return join(this.#folder, EDITION, `${sha256}-${box}`);
+  }
+
+  /** A full disk or a folder that may not be written costs only time: the picture is made again. */
+  async #kept(reference: ArtworkReference, name: string, content: string | Uint8Array): Promise<void> {
+    const place = this.#place(reference);
+    const partial = partialPath(join(place, name));
+    try {
+      await mkdir(place, { recursive: true });
+      await writeFile(partial, content);
+      await rename(partial, join(place, name));
+    } catch {
+      await rm(partial, { force: true }).catch(() => undefined);
+    }
+  }
+}
+
+function pictureName({ page, window, widthPx }: PictureOfPage): string {
+  const { xMm, yMm, widthMm, heightMm } = window;
+  const where = createHash('sha256')
+    .update(JSON.stringify([xMm, yMm, widthMm, heightMm]))
+    .digest('hex');
+  return `${page}-${widthPx}-${where.slice(0, 16)}.png`;
+}
+
+const namesIn = async (folder: string): Promise<string[]> => await readdir(folder).catch(() => []);

@@ -1,0 +1,38 @@
+/** The demo: two jobs of the Alder County Library, with artwork that is drawn when it is first needed. */
+import { readFile } from 'node:fs/promises';
+import { demoArtBookmobile, demoArtTrailer } from '../../assets/demo/make-art.ts';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import type { PageBox } from '../../core/measure/page-box.ts';
+
+export interface DemoJob {
+  readonly jobFile: URL;
+  readonly artworkName: string;
+  /** The demo's sides are measured from the corner of the TrimBox. */
+  readonly box: PageBox;
+  artwork(): Promise<Uint8Array>;
+}
+
+const asset = (name: string) => new URL(`../../assets/demo/${name}`, import.meta.url);
+
+export const DEMO_JOBS = {
+  bookmobile: {
+    jobFile: asset('bookmobile.job.json'),
+    artworkName: 'bookmobile.pdf',
+    box: 'trim',
+    artwork: demoArtBookmobile,
+  },
+  trailer: {
+    jobFile: asset('outreach-trailer.job.json'),
+    artworkName: 'outreach-trailer.pdf',
+    box: 'trim',
+    artwork: demoArtTrailer,
+  },
+} as const satisfies Record<string, DemoJob>;
+
+/** Throws where the shipped file is not a job: that is a bug. */
+export async function demoJobRead(demo: DemoJob): Promise<Job> {
+  const job = jobFromJson(await readFile(demo.jobFile, 'utf8'));
+  if (!job.ok) throw new Error(`${demo.jobFile.pathname}: ${job.problem.message}`);
+  return job.value;
+}

@@ -1,0 +1,19 @@
+import type { Progress } from '../../core/contract/contract.ts';
+import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import type { JobState } from '../job/job-state.ts';
+
+/** What an output run is asked for. */
+export interface OutputRequest {
+  readonly state: JobState;
+  readonly artwork: OpenedArtwork;
+  readonly folder: string;
+  /** Panels to write; absent: all. */
+  readonly panelIds?: ReadonlySet<string>;
+  readonly sheets: readonly SheetKind[];
+}
+
+export interface OutputTools {
+  readonly signal: AbortSignal;
+  readonly report: (progress: Progress) => void;
+}

@@ -1,0 +1,130 @@
+/** The papers of a run: each sheet that was asked for, as bytes under its name. */
+
+import type { RasterPicture } from '../../core/drawing/drawing.ts';
+import type { FontLibrary } from '../../core/drawing/font-library.ts';
+import { jobToJson } from '../../core/job/job-json.ts';
+import type { Job, Side } from '../../core/job/schema.ts';
+import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
+import { SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
+import { jobProduction } from '../../core/production/job-production.ts';
+import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
+import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
+import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
+import type { Sheet } from '../../core/sheets/page-frame.ts';
+import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
+import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
+import { TICKET, ticket } from '../../core/sheets/ticket.ts';
+import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { sidePictures } from '../artwork/side-pictures.ts';
+import { PROGRAM_VERSION } from '../files/program.ts';
+import { sha256Hex } from '../files/sha256.ts';
+import type { JobState } from '../job/job-state.ts';
+
+/** Sheets that are drawn; the table is written from the manifest instead. */
+export type DrawnKind = Exclude<SheetKind, 'table'>;
+
+export interface RunSheet {
+  readonly kind: DrawnKind;
+  readonly name: string;
+  readonly bytes: Uint8Array;
+  readonly pageCount: number;
+}
+
+export interface RunSheets {
+  readonly sheets: readonly RunSheet[];
+  /** Codes of sides that the map shows as lines only, because their picture could not be drawn. */
+  readonly sidesWithoutPicture: readonly string[];
+}
+
+const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
+  map: INSTALL_MAP,
+  'map-lines': INSTALL_MAP,
+  ticket: TICKET,
+  labels: PANEL_LABELS,
+  'packing-list': PACKING_LIST,
+};
+
+export interface SheetsRequest {
+  readonly state: JobState;
+  /** Absent: the map has no pictures. */
+  readonly artwork: OpenedArtwork | undefined;
+  readonly kinds: readonly DrawnKind[];
+  /** Only these panels are labelled; all where absent. */
+  readonly panelIds?: ReadonlySet<string>;
+  /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
+  readonly isReprint?: boolean;
+}
+
+export async function runSheets(
+  request: SheetsRequest,
+  fonts: FontLibrary,
+  signal: AbortSignal,
+): Promise<RunSheets> {
+  const { state, artwork, kinds } = request;
+  const sides = kinds.includes('map') ? sidesOnMap(request) : [];
+  const pictures = artwork ? await sidePictures({ ...state.job, sides }, artwork, signal) : new Map();
+  const made: RunSheet[] = [];
+  for (const kind of kinds) {
+    signal.throwIfAborted();
+    const sheets = drawnSheets(kind, request, pictures, fonts);
+    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(request, kind) };
+    const bytes = await sheetsPdf(state.job, sheets, facts, fonts);
+    made.push({ kind, name: SHEET_FILES[kind], bytes, pageCount: sheets.length });
+  }
+  const missing = sides.filter(({ id }) => !pictures.has(id));
+  return { sheets: made, sidesWithoutPicture: missing.map(({ code }) => code) };
+}
+
+function sidesOnMap({ state: { job, layouts }, panelIds, isReprint }: SheetsRequest): Side[] {
+  if (!isReprint || !panelIds) return job.sides;
+  return layoutsOfPanels(layouts, [...panelIds]).map(({ side }) => side);
+}
+
+function drawnSheets(
+  kind: DrawnKind,
+  { state: { job, layouts, findings, measured }, panelIds, isReprint = false }: SheetsRequest,
+  pictures: ReadonlyMap<string, RasterPicture>,
+  fonts: FontLibrary,
+): readonly Sheet[] {
+  const reprintedIds = isReprint && panelIds ? [...panelIds] : undefined;
+  const produced = reprintedIds ? layoutsOfPanels(layouts, reprintedIds) : layouts;
+  switch (kind) {
+    case 'map':
+    case 'map-lines':
+      return installMap(job, layouts, {
+        fonts,
+        artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
+        ...(reprintedIds && { reprintedIds }),
+      });
+    case 'ticket':
+      return ticket(job, produced, jobProduction(job, produced, measured), { fonts, findings });
+    case 'labels':
+      return panelLabels(job, layouts, {
+        fonts,
+        sheet: labelSheetOfJob(job),
+        ...(panelIds && { panelIds: [...panelIds] }),
+      });
+    case 'packing-list':
+      return packingList(job, produced, { fonts });
+  }
+}
+
+/** Labels come on the paper that the rest of the job is printed on. */
+function labelSheetOfJob({ output: { mapSheet } }: Job) {
+  return mapSheet === 'Letter' || mapSheet === 'Tabloid'
+    ? LABEL_SHEETS['letter-2x5']
+    : LABEL_SHEETS['a4-2x4'];
+}
+
+/** Everything that decides what a sheet shows: the job names its artwork by hash. */
+function sheetDigest(
+  { state: { job, measured }, artwork, panelIds, isReprint = false }: SheetsRequest,
+  kind: DrawnKind,
+): string {
+  const parts = [PROGRAM_VERSION, jobToJson(job)];
+  if (kind === 'map-lines') parts.push('lines');
+  if (kind === 'ticket' && measured) parts.push(JSON.stringify(measured));
+  if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());
+  if (!artwork) parts.push('without artwork');
+  return sha256Hex(new TextEncoder().encode(parts.join('\n')));
+}

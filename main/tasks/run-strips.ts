@@ -1,0 +1,70 @@
+/** The strips of a run, where its job is printed strip by strip. */
+import { PDFX4_CLAIM } from '../../core/checks/pdfx4-check.ts';
+import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
+import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
+import { jobProduction } from '../../core/production/job-production.ts';
+import { isStripJob, jobStrips } from '../../core/production/job-strips.ts';
+import type { RunFile } from '../archive/archive.ts';
+import { stripFilesWritten } from '../cut/strip-files.ts';
+import { PROGRAM_VERSION } from '../files/program.ts';
+import type { StagedFolder } from '../files/staged-folder.ts';
+import type { JobState } from '../job/job-state.ts';
+import type { OutputRequest, OutputTools } from './output-request.ts';
+
+export interface RunStrips {
+  /** Undefined where the run prints panel by panel. */
+  readonly strips: readonly ManifestStrip[] | undefined;
+  readonly files: readonly RunFile[];
+  readonly remarks: readonly string[];
+}
+
+/** The print files of a job that is printed strip by strip. A choice of panels is written panel by panel. */
+export async function runStrips(
+  { state: { job, layouts }, artwork, panelIds }: Pick<OutputRequest, 'state' | 'artwork' | 'panelIds'>,
+  panels: readonly ManifestPanel[],
+  files: readonly RunFile[],
+  staged: StagedFolder,
+  { signal, report }: OutputTools,
+): Promise<Result<RunStrips, Problem>> {
+  const none: RunStrips = { strips: undefined, files: [], remarks: [] };
+  if (!isStripJob(job)) return resultOk(none);
+  if (panelIds) {
+    const remark = 'Only some panels were asked for, so each is a file of its own and there are no strips.';
+    return resultOk({ ...none, remarks: [remark] });
+  }
+  const production = jobProduction(job, layouts);
+  const written = await stripFilesWritten(
+    job,
+    jobStrips(job, production),
+    panels.map((panel, i) => ({ panel, sha256: files[i]!.sha256 })),
+    {
+      program: `Panelwright ${PROGRAM_VERSION}`,
+      isPdfxClaimed: artwork.pages.some(({ facts }) => facts.pdfxClaim === PDFX4_CLAIM),
+    },
+    staged,
+    { signal, report: (done, total) => report({ what: 'Laying panels on strips', done, total }) },
+  );
+  if (!written.ok) return written;
+  const placed = new Set(written.value.flatMap(({ strip }) => strip.panels.map(({ panelId }) => panelId)));
+  const unplaced = panels.filter(({ panelId }) => !placed.has(panelId)).map(({ label }) => label);
+  return resultOk({
+    strips: written.value.map(({ strip }) => strip),
+    files: written.value.map(({ strip: { file }, sha256, sizeBytes }) => ({
+      name: file,
+      kind: 'strip',
+      sha256,
+      sizeBytes,
+    })),
+    remarks:
+      unplaced.length === 0
+        ? []
+        : [`On no strip, because the roll plan has no place for them: ${unplaced.join(', ')}.`],
+  });
+}
+
+/** The job as this run prints it: a choice of panels of a job of strips has no strips on its papers either. */
+export function stateAsPrinted(state: JobState, strips: readonly ManifestStrip[] | undefined): JobState {
+  const { job } = state;
+  if (strips || !isStripJob(job)) return state;
+  return { ...state, job: { ...job, output: { ...job.output, files: 'panels' } } };
+}

@@ -1,0 +1,108 @@
+/** Plans for a side of a job: the artwork is drawn once, at a stated resolution, and the planner reads it. */
+import type { Job, Side } from '../../core/job/schema.ts';
+import { sideOutline } from '../../core/job/side-outline.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { MM_PER_INCH } from '../../core/measure/units.ts';
+import { type PlanAnswer, planAnswer } from '../../core/seams/plan-answer.ts';
+import { PlanCancelled } from '../../core/seams/planner.ts';
+import type { SideRaster } from '../../core/seams/raster.ts';
+import { type SideReading, sideReading } from '../../core/seams/side-reading.ts';
+import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { sideWindow } from '../artwork/side-pictures.ts';
+import { cancelledProblem } from '../files/file-problem.ts';
+import { PictureMaker } from '../render/picture-maker.ts';
+import type { TaskTools } from './task-tools.ts';
+
+/** Letters of 60 mm are 15 pixels high at 4 mm a pixel: enough to find them, quick enough to draw. */
+const PIXEL_MM = 4;
+const MAX_RASTER_PX = 4000;
+
+export interface SeamPlanRequest {
+  readonly job: Job;
+  readonly sideId: string;
+  readonly layouts: 'sections' | 'runs';
+  readonly otherRollWidthsMm: readonly number[];
+}
+
+/** `artwork` absent: the plan knows the vehicle and the shop, not the picture. */
+export async function seamPlan(
+  { job, sideId, layouts, otherRollWidthsMm }: SeamPlanRequest,
+  artwork: OpenedArtwork | undefined,
+  { signal, report }: TaskTools,
+): Promise<Result<PlanAnswer>> {
+  const side = job.sides.find(({ id }) => id === sideId);
+  if (!side) return resultProblem(sideUnknown(sideId));
+  report({ what: 'Drawing the artwork', done: 0, total: 100 });
+  try {
+    const reading = artwork && (await sideReadingKept(job, side, artwork, { signal, report }));
+    if (signal.aborted) return resultProblem(cancelledProblem);
+    const request = { job, side, layouts, otherRollWidthsMm, ...(reading && { reading }) };
+    return resultOk(
+      planAnswer(request, (share) => {
+        report({ what: `Planning ${side.code}`, done: Math.round(share * 99), total: 100 });
+        return !signal.aborted;
+      }),
+    );
+  } catch (error) {
+    if (error instanceof PlanCancelled) return resultProblem(cancelledProblem);
+    throw error;
+  }
+}
+
+let kept: { readonly of: string; readonly reading: SideReading } | undefined;
+
+/** Drawing and reading the artwork takes longer than planning; plans that are asked for again find it read. */
+async function sideReadingKept(
+  job: Job,
+  side: Side,
+  artwork: OpenedArtwork,
+  { signal, report }: TaskTools,
+): Promise<SideReading | undefined> {
+  const of = JSON.stringify([job.artwork, job.scale, side.page, side.artworkRect, side.measured]);
+  if (kept?.of === of) return kept.reading;
+  const raster = await sideRaster(job, side, artwork, signal);
+  if (!raster) return undefined;
+  const reading = sideReading(raster, () => {
+    report({ what: 'Reading the artwork', done: 0, total: 100 });
+    if (signal.aborted) throw new PlanCancelled();
+  });
+  kept = { of, reading };
+  return reading;
+}
+
+/** Undefined where the page cannot be drawn, or the work was called off meanwhile. */
+async function sideRaster(
+  job: Job,
+  side: Side,
+  artwork: OpenedArtwork,
+  signal: AbortSignal,
+): Promise<SideRaster | undefined> {
+  const window = sideWindow(side, artwork);
+  if (!window) return undefined;
+  const widthMm = sideOutline(side, job.scale).width;
+  const widthPx = Math.min(MAX_RASTER_PX, Math.max(1, Math.round(widthMm / PIXEL_MM)));
+  const maker = new PictureMaker(artwork.path, { password: artwork.password });
+  try {
+    const calledOff = new Promise<undefined>((done) => {
+      signal.addEventListener('abort', () => done(undefined), { once: true });
+    });
+    // A page that is being drawn hears no message, but need not be waited for: closing ends its thread.
+    const drawn = maker.picture(side.page, window, widthPx, { signal }).catch((error: unknown) => {
+      if (signal.aborted) return undefined;
+      throw error;
+    });
+    const outcome = await Promise.race([drawn, calledOff]);
+    if (!outcome?.ok) return undefined;
+    const { width, height, rgba } = outcome.picture;
+    return { width, height, channels: 4, data: rgba, ppi: (width * MM_PER_INCH) / widthMm };
+  } finally {
+    // Waited for even when called off: a thread that is cut off with this one can take the program with it.
+    await maker.close();
+  }
+}
+
+const sideUnknown = (sideId: string): Problem => ({
+  code: 'side-unknown',
+  message: `The job has no side ${sideId}.`,
+  remedy: 'Choose a side that the job has.',
+});

@@ -1,0 +1,62 @@
+/** Runs on the work thread; see work-thread.ts for the other end. */
+import { parentPort, receiveMessageOnPort } from 'node:worker_threads';
+import { THREAD_END } from '../files/thread-end.ts';
+import type { TaskTools } from './task-tools.ts';
+import { TASKS } from './tasks.ts';
+import type { WorkMessage, WorkReply } from './work-thread.ts';
+
+const port = parentPort!;
+const running = new Map<number, AbortController>();
+let isEnding = false;
+const reply = (message: WorkReply) => port.postMessage(message);
+
+port.on('message', (message: WorkMessage) => void messageTaken(message));
+
+async function messageTaken(message: WorkMessage): Promise<void> {
+  if (message === THREAD_END) {
+    isEnding = true;
+    for (const abort of running.values()) abort.abort();
+    leaveWhenDone();
+    return;
+  }
+  const { id, task } = message;
+  if (!task) {
+    running.get(id)?.abort();
+    return;
+  }
+  const abort = new AbortController();
+  running.set(id, abort);
+  const run = TASKS[task.name] as (request: unknown, tools: TaskTools) => Promise<unknown>;
+  try {
+    const result = await run(task.request, {
+      signal: abort.signal,
+      report: (progress) => {
+        reply({ id, progress });
+        cancelsTaken();
+      },
+    });
+    reply({ id, result });
+  } catch (error) {
+    reply({ id, error });
+  } finally {
+    running.delete(id);
+    leaveWhenDone();
+  }
+}
+
+function leaveWhenDone(): void {
+  // Ends this thread alone.
+  if (isEnding && running.size === 0) process.exit();
+}
+
+/**
+ * Work that never waits would not hear a cancel before its end, so the messages that came meanwhile are looked at
+ * with each report. New work is put off until the present work waits or ends.
+ */
+function cancelsTaken(): void {
+  for (let received = receiveMessageOnPort(port); received; received = receiveMessageOnPort(port)) {
+    const message = received.message as WorkMessage;
+    if (message !== THREAD_END && message.task) setImmediate(() => void messageTaken(message));
+    else void messageTaken(message);
+  }
+}

@@ -1,7 +1,0 @@
-import type { Progress } from '../../core/contract.ts';
-
-/** How a task hears that it is called off, and tells how far it is. */
-export interface TaskTools {
-  readonly signal: AbortSignal;
-  readonly report: (progress: Progress) => void;
-}

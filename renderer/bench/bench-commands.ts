@@ -1,0 +1,294 @@
+/** Commands of the bench. Keys without Ctrl work while the canvas has the focus, so that typing is never one. */
+import { jointsChange, jointTopsSwap, seamsDistribute } from '../../core/job/edits/edits.ts';
+import { regionJoints } from '../../core/job/region.ts';
+import type { JointKind } from '../../core/job/schema.ts';
+import type { Command } from '../commands/command.ts';
+import { isReadOnly, job, jobEdited } from '../state/open-job.ts';
+import { place } from '../state/place.ts';
+import {
+  draftsClear,
+  fitShow,
+  isToolFor,
+  selection,
+  selectionClear,
+  shown,
+  sideInHand,
+  stage,
+  stageShow,
+  type Tool,
+  tool,
+  toolTake,
+  trueSizeShow,
+  viewChange,
+  viewport,
+  zoomBy,
+} from './bench-state.ts';
+import { canvasFocus, isCanvasFocused } from './canvas-focus.ts';
+import { chosenRemove, nudge, panelStep, seamStep, wayGo } from './keyboard.ts';
+import { viewportPanned } from './viewport.ts';
+
+const ZOOM_STEP = 1.25;
+const PAN_STEP_PX = 80;
+
+const isOnBench = () => place.value.screen === 'bench' && job.value !== undefined;
+const isOnCanvas = () => isOnBench() && isCanvasFocused.value;
+const hasSeams = () => isOnBench() && selection.value.kind === 'seams' && !isReadOnly.value;
+const hasSeamsOnCanvas = () => hasSeams() && isCanvasFocused.value;
+
+const toolCommand = (id: Tool, label: string, key: string): Command => ({
+  id: `tool-${id}`,
+  label,
+  group: 'Tools',
+  keys: [key],
+  isEnabled: () =>
+    isOnCanvas() && isToolFor(id, stage.value) && (id === 'select' || id === 'measure' || !isReadOnly.value),
+  run: () => toolTake(id),
+});
+
+const arrow = (key: string, label: string, way: 'left' | 'right' | 'up' | 'down'): Command[] => [
+  {
+    id: `go-${way}`,
+    label,
+    group: 'Seams',
+    keys: [key],
+    isEnabled: isOnCanvas,
+    run: () => wayGo(way),
+  },
+  {
+    id: `go-${way}-far`,
+    label: `${label}, ten steps`,
+    group: 'Seams',
+    keys: [`Shift+${key}`],
+    isEnabled: isOnCanvas,
+    run: () => nudge(way, true),
+  },
+  {
+    id: `look-${way}`,
+    label: `Look further ${way}`,
+    group: 'View',
+    keys: [`Ctrl+${key}`],
+    isEnabled: isOnCanvas,
+    run: () => {
+      const xPx = way === 'left' ? -PAN_STEP_PX : way === 'right' ? PAN_STEP_PX : 0;
+      const yPx = way === 'up' ? -PAN_STEP_PX : way === 'down' ? PAN_STEP_PX : 0;
+      viewChange(viewportPanned(viewport.value, { xPx, yPx }));
+    },
+  },
+];
+
+const jointCommand = (kind: JointKind, key: string): Command => ({
+  id: `joint-${kind}`,
+  label: `Make the chosen seams a ${kind}`,
+  group: 'Seams',
+  keys: [key],
+  isEnabled: hasSeamsOnCanvas,
+  run: () => {
+    const chosen = selection.value;
+    if (chosen.kind !== 'seams') return;
+    jobEdited(`Make a ${kind}`, (now) => jointsChange(now, { ...chosen, change: { kind } }));
+  },
+});
+
+export const benchCommands: readonly Command[] = [
+  toolCommand('select', 'Choose and move', 'Q'),
+  toolCommand('seam-vertical', 'Cut a panel with a vertical seam', 'V'),
+  toolCommand('seam-horizontal', 'Cut a panel with a horizontal seam', 'H'),
+  toolCommand('line-vertical', 'Place a vertical body line', 'B'),
+  toolCommand('line-horizontal', 'Place a horizontal body line', 'Shift+B'),
+  toolCommand('keep-clear', 'Draw a keep-clear area', 'K'),
+  toolCommand('hard-area', 'Draw a hard area', 'R'),
+  toolCommand('opening', 'Draw an opening', 'O'),
+  toolCommand('measure', 'Measure for the scale', 'M'),
+  toolCommand('side', 'Draw a side on the page', 'D'),
+  ...arrow('ArrowLeft', 'Go to the panel on the left, or move the seam left', 'left'),
+  ...arrow('ArrowRight', 'Go to the panel on the right, or move the seam right', 'right'),
+  ...arrow('ArrowUp', 'Go to the panel above, or move the seam up', 'up'),
+  ...arrow('ArrowDown', 'Go to the panel below, or move the seam down', 'down'),
+  {
+    id: 'panel-next',
+    label: 'Go to the next panel in install order',
+    group: 'Seams',
+    keys: ['.'],
+    isEnabled: isOnCanvas,
+    run: () => panelStep(1),
+  },
+  {
+    id: 'panel-previous',
+    label: 'Go to the previous panel in install order',
+    group: 'Seams',
+    keys: [','],
+    isEnabled: isOnCanvas,
+    run: () => panelStep(-1),
+  },
+  {
+    id: 'seam-next',
+    label: 'Go to the next seam',
+    group: 'Seams',
+    keys: ['S', ']'],
+    isEnabled: isOnCanvas,
+    run: () => seamStep(1),
+  },
+  {
+    id: 'seam-previous',
+    label: 'Go to the previous seam',
+    group: 'Seams',
+    keys: ['Shift+S', '['],
+    isEnabled: isOnCanvas,
+    run: () => seamStep(-1),
+  },
+  {
+    id: 'seams-all',
+    label: 'Choose all seams of the side',
+    group: 'Seams',
+    keys: ['Ctrl+A'],
+    isEnabled: () => isOnCanvas() && sideInHand.value !== undefined,
+    run: () => seamStep('all'),
+  },
+  {
+    id: 'inspector-show',
+    label: 'Type exact figures for what is chosen',
+    group: 'Seams',
+    keys: ['Enter'],
+    isEnabled: () => isOnCanvas() && selection.value.kind !== 'none',
+    run: () =>
+      document.querySelector<HTMLElement>('.inspector input:not([type=radio], [type=checkbox])')?.focus(),
+  },
+  {
+    id: 'chosen-remove',
+    label: 'Remove the chosen seams, line or area',
+    group: 'Seams',
+    keys: ['Delete', 'Backspace'],
+    isEnabled: () => isOnCanvas() && !isReadOnly.value,
+    run: chosenRemove,
+  },
+  {
+    id: 'seams-distribute',
+    label: 'Distribute the seams evenly',
+    group: 'Seams',
+    keys: ['E'],
+    isEnabled: hasSeamsOnCanvas,
+    run: () => {
+      const chosen = selection.value;
+      const seamId = chosen.kind === 'seams' ? chosen.seamIds[0] : undefined;
+      if (chosen.kind !== 'seams' || seamId === undefined) return;
+      jobEdited('Distribute the seams', (now) => seamsDistribute(now, { sideId: chosen.sideId, seamId }));
+    },
+  },
+  {
+    id: 'tops-swap',
+    label: 'Put the other part on top',
+    group: 'Seams',
+    keys: ['T'],
+    isEnabled: hasSeamsOnCanvas,
+    run: () => {
+      const chosen = selection.value;
+      if (chosen.kind === 'seams') jobEdited('Swap the top part', (now) => jointTopsSwap(now, chosen));
+    },
+  },
+  jointCommand('lap', '1'),
+  jointCommand('butt', '2'),
+  jointCommand('break', '3'),
+  {
+    id: 'seams-lock',
+    label: 'Lock or unlock the chosen seams',
+    group: 'Seams',
+    keys: ['L'],
+    isEnabled: hasSeamsOnCanvas,
+    run: () => {
+      const chosen = selection.value;
+      if (chosen.kind !== 'seams') return;
+      jobEdited('Lock or unlock seams', (now) => {
+        const side = now.sides.find(({ id }) => id === chosen.sideId);
+        const joints = side ? regionJoints(side.layout).filter(({ id }) => chosen.seamIds.includes(id)) : [];
+        const locked = !joints.every((joint) => joint.locked);
+        return jointsChange(now, { ...chosen, change: { locked } });
+      });
+    },
+  },
+  {
+    id: 'release',
+    label: 'Put the tool down, then let go of what is chosen',
+    group: 'Tools',
+    keys: ['Escape'],
+    isEnabled: isOnCanvas,
+    run: () => {
+      draftsClear();
+      if (tool.value !== 'select') toolTake('select');
+      else selectionClear();
+    },
+  },
+  {
+    id: 'canvas-focus',
+    label: 'Go to the canvas',
+    group: 'View',
+    keys: ['F6'],
+    isWhileTyping: true,
+    isEnabled: isOnBench,
+    run: canvasFocus,
+  },
+  {
+    id: 'zoom-in',
+    label: 'Zoom in',
+    group: 'View',
+    keys: ['Ctrl++', 'Ctrl+=', '+', '='],
+    isEnabled: isOnBench,
+    run: () => zoomBy(ZOOM_STEP),
+  },
+  {
+    id: 'zoom-out',
+    label: 'Zoom out',
+    group: 'View',
+    keys: ['Ctrl+-', '-'],
+    isEnabled: isOnBench,
+    run: () => zoomBy(1 / ZOOM_STEP),
+  },
+  {
+    id: 'zoom-fit',
+    label: 'Show everything',
+    group: 'View',
+    keys: ['Ctrl+0', '0'],
+    isEnabled: isOnBench,
+    run: fitShow,
+  },
+  {
+    id: 'zoom-true',
+    label: 'Show at finished size, 1:1',
+    group: 'View',
+    keys: ['Ctrl+9', '9'],
+    isEnabled: isOnBench,
+    run: trueSizeShow,
+  },
+  {
+    id: 'fit-show',
+    label: 'Show or hide what the roll prints',
+    group: 'View',
+    keys: ['G'],
+    isEnabled: isOnCanvas,
+    run: () => {
+      shown.value = { ...shown.value, fit: !shown.value.fit };
+    },
+  },
+  {
+    id: 'side-next',
+    label: 'Show the next side',
+    group: 'View',
+    keys: ['PageDown'],
+    isEnabled: isOnCanvas,
+    run: () => sideStep(1),
+  },
+  {
+    id: 'side-previous',
+    label: 'Show the previous side',
+    group: 'View',
+    keys: ['PageUp'],
+    isEnabled: isOnCanvas,
+    run: () => sideStep(-1),
+  },
+];
+
+function sideStep(by: 1 | -1): void {
+  const sides = job.value?.sides ?? [];
+  const index = sides.findIndex(({ id }) => id === sideInHand.value?.id);
+  const next = sides[(index + by + sides.length) % sides.length];
+  if (next) stageShow({ kind: 'side', sideId: next.id });
+}

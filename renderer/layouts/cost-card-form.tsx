@@ -1,0 +1,102 @@
+/** What the planner counts with: estimates until somebody enters the shop's own figures. Kept with the job. */
+import { useEffect, useRef } from 'preact/hooks';
+import { jobSet } from '../../core/job/edits/edits.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
+import { jobProductionSettings } from '../../core/production/job-production.ts';
+import { materialPrice } from '../../core/production/material-price.ts';
+import { ownCostCard } from '../../core/seams/job-cost-card.ts';
+import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
+import { Button } from '../parts/button.tsx';
+import { NumberField } from '../parts/number-field.tsx';
+import { moneyText } from '../parts/quantity-text.ts';
+import { productionSet } from '../production/production-state.ts';
+import { isReadOnly, jobEdited } from '../state/open-job.ts';
+import { CARD_GROUPS, type CardField, type CardPath, cardFigure, cardWith, isPrice } from './card-fields.ts';
+
+interface CostCardFormProps {
+  readonly job: Job;
+  readonly currency: string;
+  /** Figures that were asked for; they are marked, and the first gets the focus. */
+  readonly wanted: readonly CardPath[];
+}
+
+export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
+  const card = ownCostCard(job);
+  const form = useRef<HTMLFieldSetElement>(null);
+  useEffect(() => {
+    const first =
+      wanted.length > 0 && form.current?.querySelector<HTMLElement>('.card-field.is-wanted input');
+    if (first) first.focus();
+  }, [wanted]);
+  const set = (label: string, costCard: CostCard) =>
+    jobEdited(label, (now) => jobSet(now, { change: { costCard } }), { isQuiet: true })?.message;
+  const take = (field: CardField, value: number) => {
+    const changed = cardWith(card, field, value, job.displayUnit);
+    if (typeof changed === 'string') return changed;
+    if (field.path !== 'labourPerHour') return set('Change the cost card', changed);
+    // Kept with production's figures, whose rate it is.
+    const { figures } = jobProductionSettings(job);
+    return productionSet('Change the labour rate', { figures: { ...figures, labourPerHour: value } });
+  };
+  return (
+    <fieldset ref={form} class="card-form" disabled={isReadOnly.value}>
+      <legend class="screen-reader-only">Cost card</legend>
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={!card.isEstimate}
+          onChange={(event) =>
+            void set('Say where the figures come from', { ...card, isEstimate: !event.currentTarget.checked })
+          }
+        />
+        These are the shop’s own figures
+      </label>
+      <p class="quiet">
+        {card.isEstimate
+          ? 'Built-in guesses from common practice. Replace them by what your shop has measured.'
+          : 'Entered by the shop and kept with this job.'}{' '}
+        Money is in {currency}; currency and labour rate are those of production.
+      </p>
+      {CARD_GROUPS.map(({ title, fields }) => (
+        <section key={title} class="card-group">
+          <h3>{figureLabel(title, job.displayUnit)}</h3>
+          {fields.map((field) => (
+            <div key={field.path} class={wanted.includes(field.path) ? 'card-field is-wanted' : 'card-field'}>
+              <NumberField
+                label={figureLabel(field.label, job.displayUnit)}
+                {...(isPrice(field) && { leastDecimals: 2 })}
+                value={cardFigure(card, field, job.displayUnit)}
+                onChange={(value) => take(field, value)}
+                {...shelfHint(job, field, currency)}
+              />
+            </div>
+          ))}
+        </section>
+      ))}
+      <Button
+        isDisabled={(job.costCard ?? ESTIMATED_COST_CARD) === ESTIMATED_COST_CARD}
+        onClick={() => void set('Go back to the built-in figures', ESTIMATED_COST_CARD)}
+      >
+        Back to the built-in figures
+      </Button>
+    </fieldset>
+  );
+}
+
+const PRICED: Partial<Record<CardPath, 'film' | 'laminate'>> = {
+  filmPerSquareMetre: 'film',
+  laminatePerSquareMetre: 'laminate',
+};
+
+/** Where the job is printed on an item from the shelf, its price counts and the card's is only kept. */
+function shelfHint(job: Job, { path }: CardField, currency: string): { readonly hint?: string } {
+  const use = PRICED[path];
+  if (!use) return {};
+  const { from, perM2 } = materialPrice(job, use);
+  if (from !== 'shelf') return { hint: `Counts until a ${use} with a price is chosen from the shelf.` };
+  const price = moneyText(figureShown(perM2, 'per m²', job.displayUnit), currency);
+  return {
+    hint: `Not used in this job: ${job.production![use]!.name} has its own price, ${price} ${figureLabel('a m²', job.displayUnit)}.`,
+  };
+}

@@ -1,0 +1,200 @@
+/** The plans that were proposed, side by side with what they were asked for; kept while the job is open. */
+import { computed, effect, signal } from '@preact/signals';
+import { itemAdd } from '../../core/job/edits/edits.ts';
+import { regionJoints, regionsPlaced } from '../../core/job/region.ts';
+import type { Job, Region, Side } from '../../core/job/schema.ts';
+import { sideOutline } from '../../core/job/side-outline.ts';
+import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
+import { rectArea, rectIntersection } from '../../core/measure/rect.ts';
+import type { Mm } from '../../core/measure/units.ts';
+import { jobCostCard } from '../../core/seams/job-cost-card.ts';
+import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';
+import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
+import { planTaken } from '../../core/seams/plan-taken.ts';
+import { announce, sideInHand, stage } from '../bench/bench-state.ts';
+import { quietOnBench } from '../bench/quiet-path.ts';
+import { problemShown } from '../state/notices.ts';
+import { job, jobEdited } from '../state/open-job.ts';
+import { workSlot } from '../state/work.ts';
+import { offerName } from './plan-words.ts';
+
+export interface Proposal {
+  /** The job as it was when the plans were asked for. */
+  readonly job: Job;
+  readonly sideId: string;
+  readonly layouts: 'sections' | 'runs';
+  readonly otherRollWidthsMm: readonly Mm[];
+  readonly answer: PlanAnswer;
+}
+
+export const planning = workSlot();
+export const arePlansOpen = signal(false);
+export const planLayouts = signal<'sections' | 'runs'>('sections');
+/** Film at hand beside the job's own roll, by true width. */
+export const otherRollWidthsMm = signal<readonly Mm[]>([]);
+
+const proposals = signal<readonly Proposal[]>([]);
+const chosenPlans = signal<ReadonlyMap<string, PlanOffer['id']>>(new Map());
+const droppedLettering = signal<ReadonlySet<LetteringBox>>(new Set());
+
+export const proposal = computed<Proposal | undefined>(() =>
+  proposals.value.find(({ sideId, job: { id } }) => sideId === sideInHand.value?.id && id === job.value?.id),
+);
+
+/** The plans of the side in hand, the habit last. */
+export const offers = computed<readonly PlanOffer[]>(() => {
+  const answer = proposal.value?.answer;
+  if (!answer) return [];
+  const plans = answer.outcome.kind === 'plans' ? answer.outcome.plans : [];
+  return answer.drops ? [...plans, answer.drops] : plans;
+});
+
+export const chosenOffer = computed<PlanOffer | undefined>(() => {
+  const id = chosenPlans.value.get(sideInHand.value?.id ?? '');
+  return offers.value.find((offer) => offer.id === id) ?? offers.value[0];
+});
+
+export function offerChoose(id: PlanOffer['id']): void {
+  const side = sideInHand.value;
+  if (side) chosenPlans.value = new Map(chosenPlans.value).set(side.id, id);
+}
+
+/** Shows the plans of the side in hand; asks for them where there are none yet. */
+export async function plansOpen(): Promise<void> {
+  arePlansOpen.value = true;
+  if (!proposal.value) await plansPropose();
+}
+
+export function plansClose(): void {
+  arePlansOpen.value = false;
+}
+
+/** Asks for plans of the side in hand; an answer for a job that was left meanwhile is dropped. */
+export async function plansPropose(): Promise<void> {
+  const [asked, side] = [job.value, sideInHand.value];
+  if (!asked || !side) return;
+  arePlansOpen.value = true;
+  const request = {
+    job: asked,
+    sideId: side.id,
+    layouts: planLayouts.value,
+    otherRollWidthsMm: [...otherRollWidthsMm.value],
+  };
+  const answer = await planning.run('plan:propose', request, `Planning ${side.code}`);
+  if (!answer.ok) return problemShown(answer.problem);
+  const others = proposals.value.filter(
+    (earlier) => earlier.job.id === asked.id && earlier.sideId !== side.id,
+  );
+  proposals.value = [...others, { ...request, answer: answer.value }];
+  const { outcome } = answer.value;
+  if (outcome.kind === 'plans') announce(`${outcome.plans.length} plans for ${side.code}`);
+}
+
+/** Gives the rulers of the bench the quiet lines of the side that lies on it; called once. */
+export function followQuietLines(): void {
+  effect(() => {
+    const here = stage.value;
+    const isOfSide = here.kind === 'side' && proposal.value?.sideId === here.sideId;
+    quietOnBench.value = isOfSide ? proposal.value?.answer.quiet : undefined;
+  });
+}
+
+/** Whether what the plans rest on has changed since. The layout itself may: taking a plan changes it. */
+export function isProposalStale(made: Proposal, now: Job): boolean {
+  const [before, after] = [made.job, now].map(
+    (state) => [state, state.sides.find(({ id }) => id === made.sideId)] as const,
+  );
+  const [[then, sideThen], [present, sideNow]] = [before!, after!];
+  if (!sideThen || !sideNow) return true;
+  return (
+    sideInputs.some((key) => sideThen[key] !== sideNow[key]) ||
+    jobInputs.some((key) => then[key] !== present[key]) ||
+    cardPrices(then) !== cardPrices(present) ||
+    lockedPlaces(sideThen) !== lockedPlaces(sideNow) ||
+    made.layouts !== planLayouts.value ||
+    made.otherRollWidthsMm.join() !== otherRollWidthsMm.value.join()
+  );
+}
+
+const sideInputs = [
+  'artworkRect',
+  'bodyLines',
+  'keepClear',
+  'hardAreas',
+  'openings',
+  'bleed',
+  'front',
+] as const;
+const jobInputs = ['scale', 'printer', 'limits', 'output', 'costCard', 'unit', 'artwork'] as const;
+
+/** What the card takes from production. */
+const cardPrices = (job: Job): string => {
+  const { labourPerHour, filmPerSquareMetre, laminatePerSquareMetre } = jobCostCard(job);
+  return [labourPerHour, filmPerSquareMetre, laminatePerSquareMetre].join();
+};
+
+const lockedPlaces = ({ layout }: Side): string =>
+  regionJoints(layout)
+    .filter(({ locked }) => locked)
+    .map(({ atMm }) => atMm)
+    .join();
+
+/** One edit, one step of undo. */
+export function planTake(offer: PlanOffer): void {
+  const side = sideInHand.value;
+  if (!side) return;
+  const problem = jobEdited(`Take the plan “${offerName(offer)}”`, (now) => planTaken(now, side.id, offer));
+  if (!problem) announce(`${side.code} now has the plan “${offerName(offer)}”`);
+}
+
+/** Whether the side has this layout already: same seams at the same places, whatever their ids. */
+export function isLayoutSame(side: Side, layout: Region, scale: number): boolean {
+  const outline = sideOutline(side, scale);
+  const seams = (region: Region) =>
+    regionsPlaced(region, outline)
+      .flatMap(({ region: each, rect }) =>
+        each.kind === 'panel'
+          ? []
+          : each.joints.map(
+              ({ kind, atMm, firstMm, secondMm, top }) =>
+                `${each.seams} ${[atMm, firstMm, secondMm, rect.x, rect.y].map(Math.round).join(' ')} ${kind} ${top}`,
+            ),
+      )
+      .toSorted()
+      .join('\n');
+  return seams(side.layout) === seams(layout);
+}
+
+/** A share of a box that must lie in keep-clear areas for it to count as kept clear. */
+const KEPT_SHARE = 0.6;
+
+/** The keep-clear area that already holds a box. */
+export const keptClearBy = (side: Side, box: LetteringBox): Side['keepClear'][number] | undefined =>
+  side.keepClear.find(({ rect }) => {
+    const shared = rectIntersection(rectFromStored<'finished'>(rect), box.rect);
+    return shared !== undefined && rectArea(shared) >= KEPT_SHARE * rectArea(box.rect);
+  });
+
+export const letteringOffered = computed<readonly LetteringBox[]>(() =>
+  (proposal.value?.answer.lettering ?? []).filter((box) => !droppedLettering.value.has(box)),
+);
+
+export function letteringDrop(box: LetteringBox): void {
+  droppedLettering.value = new Set(droppedLettering.value).add(box);
+}
+
+/** Makes keep-clear areas of boxes, all in one step of undo. */
+export function letteringAccept(boxes: readonly LetteringBox[]): void {
+  const side = sideInHand.value;
+  const all = proposal.value?.answer.lettering ?? [];
+  if (!side || boxes.length === 0) return;
+  jobEdited(boxes.length === 1 ? 'Keep lettering clear' : `Keep ${boxes.length} letterings clear`, (now) => {
+    let edited: ReturnType<typeof itemAdd> = { ok: true, value: now };
+    for (const box of boxes) {
+      if (!edited.ok) return edited;
+      const item = { name: `Lettering ${all.indexOf(box) + 1}`, rect: storedFromRect(box.rect) };
+      edited = itemAdd(edited.value, { sideId: side.id, list: 'keepClear', item });
+    }
+    return edited;
+  });
+}

@@ -1,0 +1,141 @@
+/** All commands, in the order of the sheet of keys. */
+import { jobSet } from '../../core/job/edits/edits.ts';
+import { benchCommands } from '../bench/bench-commands.ts';
+import type { Command } from '../commands/command.ts';
+import { planCommands } from '../layouts/plan-commands.ts';
+import { canRedo, canUndo, stepRedone, stepUndone } from '../production/shared-roll-state.ts';
+import { keysSheetShow } from '../state/dialogs.ts';
+import { isReadOnly, job, jobEdited, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
+import { place, placeGo } from '../state/place.ts';
+import { settings, settingsChange } from '../state/settings.ts';
+
+const always = () => true;
+const isOnSharedRolls = () => place.value.screen === 'shared-rolls';
+const hasJob = () => job.value !== undefined;
+const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history') => () => {
+  if (job.value) placeGo({ screen, jobId: job.value.id });
+};
+
+export const PROGRAM_COMMANDS: readonly Command[] = [
+  {
+    id: 'keys-show',
+    label: 'Show the keys',
+    group: 'Program',
+    keys: ['F1'],
+    isWhileTyping: true,
+    isEnabled: always,
+    run: keysSheetShow,
+  },
+  {
+    id: 'jobs-show',
+    label: 'Go to all jobs',
+    group: 'Program',
+    keys: ['Ctrl+O'],
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => placeGo({ screen: 'jobs' }),
+  },
+  {
+    id: 'theme-toggle',
+    label: 'Switch between light and dark',
+    group: 'Program',
+    isEnabled: always,
+    run: () => settingsChange({ theme: settings.value.theme === 'dark' ? 'light' : 'dark' }),
+  },
+  {
+    id: 'interface-larger',
+    label: 'Make everything larger',
+    group: 'Program',
+    keys: ['Ctrl+Alt++', 'Ctrl+Alt+='],
+    isWhileTyping: true,
+    isEnabled: () => settings.value.zoomPercent < 200,
+    run: () => settingsChange({ zoomPercent: settings.value.zoomPercent + 10 }),
+  },
+  {
+    id: 'interface-smaller',
+    label: 'Make everything smaller',
+    group: 'Program',
+    keys: ['Ctrl+Alt+-'],
+    isWhileTyping: true,
+    isEnabled: () => settings.value.zoomPercent > 70,
+    run: () => settingsChange({ zoomPercent: settings.value.zoomPercent - 10 }),
+  },
+  {
+    id: 'bench-show',
+    label: 'Go to the bench',
+    group: 'Job',
+    keys: ['Ctrl+1'],
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: goTo('bench'),
+  },
+  {
+    id: 'production-show',
+    label: 'Go to production',
+    group: 'Job',
+    keys: ['Ctrl+2'],
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: goTo('production'),
+  },
+  {
+    id: 'sheets-show',
+    label: 'Go to the sheets',
+    group: 'Job',
+    keys: ['Ctrl+3'],
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: goTo('sheets'),
+  },
+  {
+    id: 'output-show',
+    label: 'Go to the output',
+    group: 'Job',
+    keys: ['Ctrl+4', 'Ctrl+P'],
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: goTo('output'),
+  },
+  {
+    id: 'history-show',
+    label: 'Go to the history',
+    group: 'Job',
+    keys: ['Ctrl+5'],
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: goTo('history'),
+  },
+  {
+    id: 'undo',
+    label: 'Undo the last edit',
+    group: 'Job',
+    keys: ['Ctrl+Z'],
+    isEnabled: () =>
+      isOnSharedRolls() ? canUndo.value : (jobHistory.value?.past.length ?? 0) > 0 && !isReadOnly.value,
+    run: () => (isOnSharedRolls() ? stepUndone() : jobUndone()),
+  },
+  {
+    id: 'redo',
+    label: 'Redo the edit that was undone',
+    group: 'Job',
+    keys: ['Ctrl+Y', 'Ctrl+Shift+Z'],
+    isEnabled: () =>
+      isOnSharedRolls() ? canRedo.value : (jobHistory.value?.future.length ?? 0) > 0 && !isReadOnly.value,
+    run: () => (isOnSharedRolls() ? stepRedone() : jobRedone()),
+  },
+  {
+    id: 'units-toggle',
+    label: 'Switch between millimetres and inches',
+    group: 'Job',
+    keys: ['Ctrl+U'],
+    isWhileTyping: true,
+    isEnabled: hasJob,
+    run: () => {
+      jobEdited('Switch units', (current) =>
+        jobSet(current, { change: { displayUnit: current.displayUnit === 'mm' ? 'in' : 'mm' } }),
+      );
+    },
+  },
+  ...benchCommands,
+  ...planCommands,
+];

@@ -1,0 +1,232 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { marksLayer } from '../../../../core/cut/marks/marks-layer.ts';
+import { type PanelMarks, panelMarks } from '../../../../core/cut/marks/panel-marks.ts';
+import { CAP_HEIGHT, type Item, itemBounds } from '../../../../core/drawing/drawing.ts';
+import type { Job } from '../../../../core/job/schema.ts';
+import type { Panel } from '../../../../core/layout/panel.ts';
+import { jobLayout, type SideLayout } from '../../../../core/layout/side-layout.ts';
+import { isRectWithin, type Rect, rectIntersection } from '../../../../core/measure/rect.ts';
+import { filmFromFinished } from '../../../../core/measure/spaces.ts';
+import { bookmobileJob, sideOf, testFonts, trailerJob } from '../../sheets/fixture.ts';
+import { textsOf } from '../../sheets/sheet-checks.ts';
+
+const fonts = testFonts();
+
+interface Marked {
+  readonly layout: SideLayout;
+  readonly panel: Panel;
+  readonly marks: PanelMarks;
+}
+
+const withBorder = (job: Job, borderMm: number): Job => ({ ...job, output: { ...job.output, borderMm } });
+
+function markedPanels(job: Job): Marked[] {
+  return jobLayout(job).flatMap((layout) =>
+    layout.panels.map((panel) => ({ layout, panel, marks: panelMarks(job, layout, panel, fonts) })),
+  );
+}
+
+const filmRect = ({ panel }: Marked): Rect<'film'> => ({
+  x: 0,
+  y: 0,
+  width: panel.film.width,
+  height: panel.film.height,
+});
+const printedRect = ({ panel }: Marked): Rect<'film'> => filmFromFinished(panel.film).rect(panel.printed);
+const words = ({ marks }: Marked): string[] => textsOf(marks.drawing).map(({ text }) => text);
+const boundsOf = (item: Item): Rect<'film'> => ({ ...itemBounds(item) }) as Rect<'film'>;
+
+/** Everything wrong with where the marks of a panel stand. */
+function misplaced(marked: Marked): string[] {
+  const { items } = marked.marks.drawing;
+  const printed = printedRect(marked);
+  const problems: string[] = [];
+  for (const [index, item] of items.entries()) {
+    const box = boundsOf(item);
+    if (!isRectWithin(box, filmRect(marked))) problems.push(`${item.tag} leaves the film`);
+    if (rectIntersection(box, printed)) problems.push(`${item.tag} lies on the image`);
+    for (const other of items.slice(index + 1)) {
+      if (other.tag === item.tag && item.kind !== 'text') continue;
+      const shared = rectIntersection(box, boundsOf(other));
+      if (!shared) continue;
+      // Two rows of one label are set closer than their boxes, which reach to the tallest accent.
+      const isSameLabel = item.tag === 'label' && other.tag === 'label' && shared.height < 2;
+      if (!isSameLabel) problems.push(`${item.tag} lies on ${other.tag}`);
+    }
+  }
+  return problems;
+}
+
+const labelOf = (job: Job, label: string): Marked =>
+  markedPanels(job).find(({ panel }) => panel.label === label)!;
+
+describe('panel marks', () => {
+  it('MK1 keeps marks in the border and apart, for any border and any size of panel', () => {
+    const anyJob = fc.record({
+      width: fc.integer({ min: 40, max: 17_000 }),
+      height: fc.integer({ min: 40, max: 3100 }),
+      borderMm: fc.double({ min: 0, max: 120, noNaN: true }),
+      front: fc.constantFrom('left' as const, 'right' as const, 'none' as const),
+      name: fc.string({ minLength: 1, maxLength: 80 }),
+      drops: fc.integer({ min: 1, max: 7 }),
+      isReduced: fc.boolean(),
+    });
+    fc.assert(
+      fc.property(anyJob, ({ width, height, borderMm, front, name, drops, isReduced }) => {
+        const base = trailerJob(drops).sides[0]!;
+        const isDrops = width > drops * 120;
+        const side = sideOf('AB', name, { width: isDrops ? 6040 : width, height }, { front });
+        const job = bookmobileJob({ name, sides: [isDrops ? { ...side, layout: base.layout } : side] });
+        const size = isReduced ? ({ kind: 'reduction', factor: 7 } as const) : job.output.size;
+        const output = { ...job.output, borderMm, size };
+        for (const marked of markedPanels({ ...job, output })) expect(misplaced(marked)).toEqual([]);
+      }),
+      { numRuns: 120, seed: 2611 },
+    );
+  });
+
+  it('MK1 keeps the marks of the nested door and body panels apart', () => {
+    for (const borderMm of [7.5, 12, 30, 55]) {
+      for (const marked of markedPanels(withBorder(bookmobileJob(), borderMm))) {
+        expect(misplaced(marked)).toEqual([]);
+      }
+    }
+  });
+
+  it('MK2 says everything on a border of 30 mm, in letters that can be read', () => {
+    const marked = markedPanels(bookmobileJob());
+    expect(marked).toHaveLength(8);
+    for (const each of marked) {
+      const { panel, layout, marks } = each;
+      expect(marks.omitted).toEqual([]);
+      const all = words(each).join('\n');
+      expect(all).toContain(panel.label);
+      expect(all).toContain(`${panel.number} of ${layout.panels.length}`);
+      expect(all).toContain(layout.side.name);
+      expect(all).toContain('ACL-2611');
+      expect(all).toContain('Bookmobile 2026');
+      expect(all).toContain('TOP');
+      expect(all).toContain(`FINISHED ${panel.net.width} × ${panel.net.height}`);
+      expect(all).toContain('100 mm on the finished print');
+      for (const { sizeMm } of textsOf(marks.drawing)) {
+        // ISO 3098 lettering begins at 2.5 mm.
+        expect(sizeMm * CAP_HEIGHT).toBeGreaterThanOrEqual(2.5 - 1e-9);
+      }
+    }
+    // Narrow borders leave things out, but never write them smaller.
+    for (const borderMm of [6.5, 9, 14, 19]) {
+      for (const { marks } of markedPanels(withBorder(bookmobileJob(), borderMm))) {
+        for (const { sizeMm } of textsOf(marks.drawing)) {
+          expect(sizeMm * CAP_HEIGHT).toBeGreaterThanOrEqual(2.5 - 1e-9);
+        }
+      }
+    }
+    const label = textsOf(labelOf(bookmobileJob(), 'LH-03').marks.drawing).find(
+      ({ text }) => text === 'LH-03',
+    )!;
+    expect(label.sizeMm * CAP_HEIGHT).toBeGreaterThanOrEqual(10);
+  });
+
+  it('MK3 puts the label on the longest edge', () => {
+    const edgeOfLabel = (marked: Marked) => {
+      const label = marked.marks.drawing.items.find(({ tag }) => tag === 'label')!;
+      const { width, height } = itemBounds(label);
+      return width > height ? 'long way across' : 'long way up';
+    };
+    expect(edgeOfLabel(labelOf(bookmobileJob(), 'LH-04'))).toBe('long way across');
+    expect(edgeOfLabel(labelOf(bookmobileJob(), 'LH-06'))).toBe('long way up');
+  });
+
+  it('MK4 says less on a narrower border, and names what it leaves out', () => {
+    const countAt = (borderMm: number) => labelOf(withBorder(bookmobileJob(), borderMm), 'LH-03').marks;
+    expect(countAt(0).drawing.items).toEqual([]);
+    const thin = countAt(4);
+    expect(textsOf(thin.drawing)).toEqual([]);
+    expect(thin.drawing.items.length).toBeGreaterThan(0);
+    expect(thin.omitted).toEqual(expect.arrayContaining(['label', 'top', 'check-bar', 'size']));
+    const { notes = [] } = marksLayer(thin, fonts);
+    expect(notes).toHaveLength(1);
+    expect(notes[0]).toMatch(/^The border has no room for .*the label, the arrow to the top.*; a wider one/);
+    expect(marksLayer(countAt(30), fonts).notes).toEqual([]);
+    const narrow = countAt(9);
+    expect(
+      textsOf(narrow.drawing)
+        .map(({ text }) => text)
+        .join('\n'),
+    ).toContain('LH-03');
+    const off = { ...bookmobileJob(), output: { ...bookmobileJob().output, marks: false } };
+    expect(labelOf(off, 'LH-03').marks.drawing.items).toEqual([]);
+  });
+
+  it('MK5 puts ticks on the seam line at both its ends', () => {
+    for (const { panel, marks } of markedPanels(bookmobileJob())) {
+      for (const edge of ['left', 'right'] as const) {
+        if (panel.edges[edge].kind !== 'seam') continue;
+        const seamX = (edge === 'left' ? panel.net.x : panel.net.x + panel.net.width) - panel.film.x;
+        const ticks = marks.drawing.items.flatMap((item) =>
+          item.tag === `seam-${edge}` && item.kind === 'line' ? [item] : [],
+        );
+        expect(ticks).toHaveLength(2);
+        for (const { from, to } of ticks) {
+          expect(from.x).toBeCloseTo(seamX, 9);
+          expect(to.x).toBeCloseTo(seamX, 9);
+        }
+        const [above, below] = ticks.sort((a, b) => a.from.y - b.from.y);
+        expect(above!.from.y).toBeLessThan(panel.printed.y - panel.film.y);
+        expect(below!.from.y).toBeGreaterThan(panel.printed.y + panel.printed.height - panel.film.y);
+      }
+    }
+    expect(words(labelOf(bookmobileJob(), 'LH-03'))).toEqual(
+      expect.arrayContaining(['LAP 35 mm', 'LAP 26 mm', 'LAP 30 mm', 'WRAP 15 mm']),
+    );
+  });
+
+  it('MK6 draws a bar of exactly 100 mm and names a reduction', () => {
+    const job = bookmobileJob();
+    const reduced = { ...job, output: { ...job.output, size: { kind: 'reduction', factor: 4 } as const } };
+    for (const marked of [...markedPanels(job), ...markedPanels(reduced)]) {
+      const lines = marked.marks.drawing.items.flatMap((item) =>
+        item.tag === 'check-bar' && item.kind === 'line'
+          ? [Math.hypot(item.to.x - item.from.x, item.to.y - item.from.y)]
+          : [],
+      );
+      expect(Math.max(...lines)).toBeCloseTo(100, 9);
+    }
+    for (const marked of markedPanels(reduced)) expect(words(marked).join('\n')).toContain('ENLARGE ×4');
+    const longName = {
+      ...reduced,
+      sides: reduced.sides.map((side) => ({ ...side, name: 'Side '.repeat(300) })),
+    };
+    for (const marked of markedPanels(longName)) expect(words(marked).join('\n')).toContain('ENLARGE ×4');
+    for (const marked of markedPanels(job)) expect(words(marked).join('\n')).not.toContain('ENLARGE');
+  });
+
+  it('MK7 says over on one panel and under on the other', () => {
+    const marked = markedPanels(bookmobileJob());
+    const says = new Set(
+      marked.flatMap((each) =>
+        words(each).flatMap((text) => {
+          const match = /^THIS GOES (OVER|UNDER) (\S+)/.exec(text);
+          if (!match) return [];
+          const [, way, other] = match as unknown as [string, string, string];
+          return [way === 'OVER' ? `${each.panel.label} over ${other}` : `${other} over ${each.panel.label}`];
+        }),
+      ),
+    );
+    // Each pair is stated twice, once from either side: as a set they must come out once.
+    const pairs = ['LH-06 over LH-05', 'LH-04 over LH-03', 'LH-04 over LH-02', 'LH-03 over LH-01'];
+    expect([...says].sort()).toEqual([...pairs, 'LH-02 over LH-01', 'LH-03 over LH-02'].sort());
+    expect(words(labelOf(bookmobileJob(), 'RR-01'))).toContain('MEETS RR-02 EDGE TO EDGE · TRIM IN SHOP');
+  });
+
+  it('MK7 names the neighbour on the edge where it lies', () => {
+    const marked = labelOf(bookmobileJob(), 'LH-03');
+    const place = (tag: string) => itemBounds(marked.marks.drawing.items.find((item) => item.tag === tag)!);
+    const printed = printedRect(marked);
+    expect(place('neighbour-top').y).toBeLessThan(printed.y);
+    expect(place('neighbour-bottom').y).toBeGreaterThan(printed.y + printed.height);
+    expect(place('neighbour-left').x).toBeLessThan(printed.x);
+    expect(place('neighbour-right').x).toBeGreaterThan(printed.x + printed.width);
+  });
+});

@@ -1,0 +1,132 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { BOOKMOBILE, type Box, type SceneUnit, TRAILER, TRAILER_BAY_MM } from '../../assets/demo/scene.ts';
+import { jobFindings } from '../../core/findings/layout/findings.ts';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import type { Job, Joint, Region, StoredRect } from '../../core/job/schema.ts';
+import { jobLayout, type PageExtents } from '../../core/layout/side-layout.ts';
+
+const DEMOS = [
+  { file: 'bookmobile.job.json', unit: BOOKMOBILE },
+  { file: 'outreach-trailer.job.json', unit: TRAILER },
+];
+
+function jobRead(file: string): Job {
+  const result = jobFromJson(readFileSync(new URL(`../../assets/demo/${file}`, import.meta.url), 'utf8'));
+  if (!result.ok) throw new Error(result.problem.message);
+  return result.value;
+}
+
+/** The bleed around each side, and nothing beyond it. */
+const pagesOf = (unit: SceneUnit): PageExtents =>
+  new Map(
+    unit.sides.map(({ page, widthMm, heightMm, bleedMm }) => [
+      page,
+      {
+        x: -bleedMm / 10,
+        y: -bleedMm / 10,
+        width: (widthMm + 2 * bleedMm) / 10,
+        height: (heightMm + 2 * bleedMm) / 10,
+      },
+    ]),
+  );
+
+const boxOf = ({ x, y, width, height }: Box): StoredRect => ({
+  xMm: x,
+  yMm: y,
+  widthMm: width,
+  heightMm: height,
+});
+
+function regionJoints(region: Region): { joint: Joint; seams: 'horizontal' | 'vertical' }[] {
+  if (region.kind === 'panel') return [];
+  const own = region.joints.map((joint) => ({ joint, seams: region.seams }));
+  return [...own, ...region.parts.flatMap(regionJoints)];
+}
+
+describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
+  const job = jobRead(file);
+
+  it('says of each side what the artwork was drawn from', () => {
+    expect(job.sides.map((side) => side.code)).toEqual(unit.sides.map((side) => side.code));
+    for (const [i, scene] of unit.sides.entries()) {
+      const side = job.sides[i]!;
+      expect(side.page).toBe(scene.page);
+      expect(side.front).toBe(scene.front);
+      expect(side.artworkRect.widthMm * job.scale).toBe(scene.widthMm);
+      expect(side.artworkRect.heightMm * job.scale).toBe(scene.heightMm);
+      expect(new Set(Object.values(side.bleed))).toEqual(new Set([scene.bleedMm]));
+      expect(side.bodyLines.map((line) => [line.name, line.kind, line.direction, line.atMm])).toEqual(
+        scene.bodyLines.map((line) => [line.name, line.kind, line.direction, line.at]),
+      );
+      expect(side.keepClear.map((area) => area.rect)).toEqual(scene.lettering.map(boxOf));
+      expect(side.openings.map(({ kind, rect }) => [kind, rect])).toEqual(
+        scene.openings.map((opening) => [opening.kind, boxOf(opening)]),
+      );
+    }
+  });
+
+  it('can be printed as it is: nothing to stop it, nothing to acknowledge', () => {
+    const pages = pagesOf(unit);
+    const artwork = { fileName: unit.fileName, sha256: 'b'.repeat(64), sizeBytes: 17, box: 'trim' } as const;
+    const whole = { ...job, artwork };
+    const findings = jobFindings(whole, jobLayout(whole, pages), { pages });
+    expect(
+      findings.filter((finding) => finding.severity !== 'note').map((finding) => finding.message),
+    ).toEqual([]);
+    expect(findings.map((finding) => finding.code)).toContain('opening-stays-free');
+  });
+
+  // Common practice, no source: seams hide on body lines, upper over lower, front over rear.
+  it('lays its seams on body lines, upper over lower and front over rear', () => {
+    for (const side of job.sides) {
+      for (const { joint, seams } of regionJoints(side.layout)) {
+        const lines = side.bodyLines.filter((line) => line.direction === seams && line.atMm === joint.atMm);
+        expect(
+          lines.map((line) => line.atMm),
+          joint.id,
+        ).toEqual([joint.atMm]);
+        expect(joint.kind, joint.id).toBe(lines[0]?.kind === 'panel-gap' ? 'break' : 'lap');
+        if (joint.kind !== 'lap') continue;
+        const top = seams === 'horizontal' || side.front === 'left' ? 'first' : 'second';
+        expect(joint.top, joint.id).toBe(top);
+      }
+    }
+  });
+});
+
+describe('demo jobs', () => {
+  it('overlap by 25 mm on the van and by 90 mm on the trailer, there most of it on the top part', () => {
+    const overlaps = (job: Job) =>
+      job.sides
+        .flatMap((side) => regionJoints(side.layout))
+        .filter(({ joint }) => joint.kind === 'lap')
+        .map(({ joint }) => joint.firstMm + joint.secondMm);
+    expect(new Set(overlaps(jobRead('bookmobile.job.json')))).toEqual(new Set([25]));
+    const trailer = jobRead('outreach-trailer.job.json');
+    expect(new Set(overlaps(trailer))).toEqual(new Set([90]));
+    for (const { joint } of trailer.sides.flatMap((side) => regionJoints(side.layout))) {
+      expect(joint.top === 'first' ? joint.firstMm : joint.secondMm).toBe(75);
+    }
+  });
+
+  it('give the trailer a panel for each bay', () => {
+    for (const { panels } of jobLayout(jobRead('outreach-trailer.job.json'))) {
+      const widths = panels.map((panel) => panel.net.width).sort((a, b) => a - b);
+      expect(widths).toEqual([6000 - 4 * TRAILER_BAY_MM, ...Array(4).fill(TRAILER_BAY_MM)]);
+    }
+  });
+
+  it('cut the van by nested runs: doors upright, fender and body across', () => {
+    const [left, right] = jobLayout(jobRead('bookmobile.job.json'));
+    const size = (panels: NonNullable<typeof left>['panels'], id: string) => {
+      const net = panels.find((panel) => panel.id === id)?.net;
+      return [net?.width, net?.height];
+    };
+    expect(size(left!.panels, 'lh-door')).toEqual([920, 2300]);
+    expect(size(left!.panels, 'lh-fender-upper')).toEqual([1010, 940]);
+    expect(size(left!.panels, 'lh-body-skirt')).toEqual([4950, 420]);
+    expect(size(right!.panels, 'rh-door-front-leaf')).toEqual([590, 2300]);
+    expect(size(right!.panels, 'rh-body-middle')).toEqual([4690, 940]);
+  });
+});

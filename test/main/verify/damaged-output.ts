@@ -1,0 +1,169 @@
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import {
+  decodePDFRawStream,
+  PDFArray,
+  PDFDict,
+  PDFDocument,
+  PDFName,
+  PDFRawStream,
+  PDFStream,
+} from 'pdf-lib';
+import type { Manifest } from '../../../core/output/manifest.ts';
+import type { ProofReport } from '../../../core/verify/proof-report.ts';
+import { artworkOpened, type OpenedArtwork } from '../../../main/artwork/artwork-file.ts';
+import { sha256Hex } from '../../../main/files/sha256.ts';
+import { type JobState, jobState } from '../../../main/job/job-state.ts';
+import { jobOutput } from '../../../main/tasks/job-output.ts';
+import { outputProved } from '../../../main/verify/output-proof.ts';
+import { resultValue } from '../../support/panel-check.ts';
+import { smallJob } from '../../support/small-job.ts';
+import { proofArtwork } from './proof-art.ts';
+
+const TOOLS = { signal: new AbortController().signal, report: () => undefined };
+
+/** The small job written once, and copies of it to be damaged. */
+export class WrittenOutput {
+  readonly home = mkdtempSync(join(tmpdir(), 'panelwright-proof-'));
+  readonly folder = join(this.home, 'out');
+  artwork!: OpenedArtwork;
+  state!: JobState;
+  manifest!: Manifest;
+  #copies = 0;
+
+  static async made(): Promise<WrittenOutput> {
+    const output = new WrittenOutput();
+    const path = join(output.home, 'artwork.pdf');
+    writeFileSync(path, proofArtwork());
+    output.artwork = resultValue(await artworkOpened(path, { box: 'crop' }));
+    const job = smallJob({ artwork: output.artwork.reference });
+    // What the checks think of the artwork is not what is tried here.
+    output.state = { ...jobState(job, output.artwork), blocking: [] };
+    const { state, artwork, folder } = output;
+    const written = await jobOutput({ state, artwork, folder, sheets: [] }, TOOLS);
+    output.manifest = resultValue(written).manifest;
+    return output;
+  }
+
+  remove(): void {
+    rmSync(this.home, { recursive: true });
+  }
+
+  copy(): OutputCopy {
+    const folder = join(this.home, `copy-${++this.#copies}`);
+    cpSync(this.folder, folder, { recursive: true });
+    return new OutputCopy(this, folder, structuredClone(this.manifest));
+  }
+}
+
+export class OutputCopy {
+  readonly folder: string;
+  readonly manifest: Manifest;
+  readonly #of: WrittenOutput;
+
+  constructor(of: WrittenOutput, folder: string, manifest: Manifest) {
+    this.#of = of;
+    this.folder = folder;
+    this.manifest = manifest;
+  }
+
+  async proved(panelIds?: ReadonlySet<string>): Promise<ProofReport> {
+    const { state, artwork } = this.#of;
+    const { folder, manifest } = this;
+    return resultValue(
+      await outputProved({ manifest, folder, state, artwork, ...(panelIds && { panelIds }) }, TOOLS),
+    );
+  }
+
+  path(panel: number): string {
+    return join(this.folder, this.manifest.panels[panel]!.file);
+  }
+
+  bytes(panel: number): Uint8Array {
+    return readFileSync(this.path(panel));
+  }
+
+  /** Replaces a panel's file; the manifest vouches for it unless told not to. */
+  replace(panel: number, bytes: Uint8Array, isListed = true): void {
+    writeFileSync(this.path(panel), bytes);
+    if (!isListed) return;
+    const entry = this.manifest.files.find(({ file }) => file === this.manifest.panels[panel]!.file)!;
+    Object.assign(entry, { sha256: sha256Hex(bytes), sizeBytes: bytes.length });
+  }
+
+  async edit(panel: number, change: (parts: PanelParts) => void): Promise<void> {
+    const document = await PDFDocument.load(this.bytes(panel), { updateMetadata: false });
+    change(new PanelParts(document));
+    this.replace(panel, await document.save());
+  }
+}
+
+const ART = PDFName.of('Art');
+
+/** Where a test lays hands on a panel. */
+export class PanelParts {
+  readonly document: PDFDocument;
+
+  constructor(document: PDFDocument) {
+    this.document = document;
+  }
+
+  get page(): PDFDict {
+    return this.document.getPage(0).node;
+  }
+
+  get #forms(): PDFDict {
+    return this.page.lookup(PDFName.of('Resources'), PDFDict).lookup(PDFName.of('XObject'), PDFDict);
+  }
+
+  get art(): PDFRawStream {
+    return this.#forms.lookup(ART) as PDFRawStream;
+  }
+
+  resource(category: string, name: string): PDFDict {
+    return this.#resources(category).lookup(PDFName.of(name), PDFDict);
+  }
+
+  /** The tint transform of a Separation. */
+  tintTransform(name: string): PDFDict {
+    return this.#resources('ColorSpace').lookup(PDFName.of(name), PDFArray).lookup(3, PDFDict);
+  }
+
+  #resources(category: string): PDFDict {
+    return this.art.dict.lookup(PDFName.of('Resources'), PDFDict).lookup(PDFName.of(category), PDFDict);
+  }
+
+  /** Changes numbers of the form's Matrix. */
+  moveArt(change: (matrix: number[]) => number[]): void {
+    const key = PDFName.of('Matrix');
+    const numbers = this.art.dict
+      .lookup(key, PDFArray)
+      .asArray()
+      .map((item) => Number(String(item)));
+    this.art.dict.set(key, this.document.context.obj(change(numbers)));
+  }
+
+  /** Rewrites what the art paints. */
+  editContent(change: (content: string) => string): void {
+    const { art } = this;
+    const before = Buffer.from(decodePDFRawStream(art).decode()).toString('latin1');
+    const after = change(before);
+    if (after === before) throw new Error('The change found nothing to change');
+    const packed = this.document.context.flateStream(after);
+    const dict = art.dict.clone();
+    dict.delete(PDFName.of('DecodeParms'));
+    dict.set(PDFName.of('Filter'), packed.dict.get(PDFName.of('Filter'))!);
+    const ref = this.document.context.register(PDFRawStream.of(dict, packed.contents));
+    this.#forms.set(ART, ref);
+  }
+
+  /** Paints something on the page, after everything else. */
+  paintOver(operators: string): void {
+    const { context } = this.document;
+    const contents = PDFName.of('Contents');
+    const before = this.page.get(contents)!;
+    if (!(context.lookup(before) instanceof PDFStream)) throw new Error('The page has more than one stream');
+    this.page.set(contents, context.obj([before, context.register(context.stream(operators))]));
+  }
+}

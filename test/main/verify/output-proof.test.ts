@@ -1,0 +1,250 @@
+import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { PDFArray, PDFDict, PDFName } from 'pdf-lib';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { ProofReport } from '../../../core/verify/proof-report.ts';
+import { WrittenOutput } from './damaged-output.ts';
+
+let output: WrittenOutput;
+beforeAll(async () => {
+  output = await WrittenOutput.made();
+});
+afterAll(() => output.remove());
+
+const codes = ({ faults }: ProofReport): string[] => [...new Set(faults.map(({ code }) => code))].sort();
+const sentence = ({ faults }: ProofReport, code: string): string =>
+  faults.find((fault) => fault.code === code)?.message ?? `no fault ${code}`;
+/** One pt of the small job's panels is this much finished film. */
+const MM_PER_PT = 25.4 / 72;
+
+describe('an output as it was cut', () => {
+  it('PF1, PF5, PF6 is proved: every panel, every overlap, the whole side', async () => {
+    const copy = output.copy();
+    const report = await copy.proved();
+    expect(report.faults).toEqual([]);
+    expect(report.state).toBe('proved');
+    expect(report.sides).toHaveLength(1);
+    const [side] = report.sides;
+    expect(side?.panels.map(({ label }) => label).sort()).toEqual(['LH-01', 'LH-02']);
+    expect(side?.bands.map(({ panels }) => [...panels].sort())).toEqual([['LH-01', 'LH-02']]);
+    expect(side?.coveredShare).toBe(1);
+    for (const { picture } of [...side!.panels, ...side!.bands]) {
+      expect(picture!.comparedPixels).toBeGreaterThan(1000);
+      expect(picture!.differingShare).toBe(0);
+      expect(picture!.mean).toBeLessThan(0.5);
+    }
+    const kept = ProofReport.parse(JSON.parse(readFileSync(join(copy.folder, 'proof.json'), 'utf8')));
+    expect(kept).toEqual(report);
+    expect(report.renderer).toMatch(/^pdf\.js \d/);
+  });
+
+  it('PF10 may leave out what a panel does not show, and crop pictures', async () => {
+    // The panels carry less than half of the photo each, and not the objects of the other.
+    const [first, second] = [output.copy().bytes(0), output.copy().bytes(1)];
+    const whole = readFileSync(output.artwork.path).length;
+    expect(first.length + second.length).toBeLessThan(whole);
+  });
+});
+
+describe('a damaged output', () => {
+  it('PF3 shifted by 0.5 mm by its own matrix', async () => {
+    const copy = output.copy();
+    await copy.edit(0, (parts) =>
+      parts.moveArt(([a, b, c, d, e, f]) => [a!, b!, c!, d!, e! + 0.5 / MM_PER_PT, f!]),
+    );
+    const report = await copy.proved();
+    expect(report.state).toBe('failed');
+    expect(codes(report)).toContain('panel-shifted');
+    expect(sentence(report, 'panel-shifted')).toMatch(
+      /^The art of LH-0\d lies 0\.5 mm to the right of where it should\.$/,
+    );
+  });
+
+  it('PF3 shifted by 0.5 mm where only the picture can tell', async () => {
+    const copy = output.copy();
+    // 0.5 mm finished is 0.05 mm on the drawing.
+    const shift = 0.05 / MM_PER_PT;
+    await copy.edit(1, (parts) => parts.editContent((content) => `1 0 0 1 0 ${-shift} cm ${content}`));
+    const report = await copy.proved();
+    const told = /^The picture of LH-0\d lies about (0\.\d) mm down of where it should\.$/.exec(
+      sentence(report, 'panel-shifted'),
+    );
+    expect(Math.abs(Number(told?.[1]) - 0.5)).toBeLessThanOrEqual(0.1);
+    const proof = report.sides[0]!.panels.find(({ differencePicture }) => differencePicture !== undefined);
+    expect(existsSync(join(copy.folder, proof!.differencePicture!))).toBe(true);
+  });
+
+  it('PF3 of the wrong size', async () => {
+    const copy = output.copy();
+    await copy.edit(0, (parts) =>
+      parts.moveArt(([a, b, c, d, e, f]) => [a! * 1.02, b!, c!, d! * 1.02, e!, f!]),
+    );
+    const report = await copy.proved();
+    expect(sentence(report, 'panel-scaled')).toMatch(/^The art of LH-0\d is 2\.0 % too large\.$/);
+  });
+
+  it('PF4, PF6 with a panel missing', async () => {
+    const copy = output.copy();
+    const { label } = copy.manifest.panels[1]!;
+    rmSync(copy.path(1));
+    const report = await copy.proved();
+    expect(codes(report)).toEqual(['area-uncovered', 'panel-missing']);
+    expect(sentence(report, 'panel-missing')).toContain(`The file of panel ${label}`);
+    expect(report.sides[0]!.coveredShare).toBeLessThan(0.7);
+  });
+
+  it('PF4 with a panel that was never written', async () => {
+    const copy = output.copy();
+    const [gone] = copy.manifest.panels.splice(0, 1);
+    rmSync(join(copy.folder, gone!.file));
+    expect(codes(await copy.proved())).toEqual(['area-uncovered', 'panel-missing']);
+    // Where only the other was asked for, nothing is missing.
+    expect(codes(await copy.proved(new Set([copy.manifest.panels[0]!.panelId])))).toEqual([]);
+  });
+
+  it('PF4 with two panels swapped, though the manifest vouches for both files', async () => {
+    const copy = output.copy();
+    const [first, second] = [copy.bytes(0), copy.bytes(1)];
+    const labels = copy.manifest.panels.map(({ label }) => label);
+    copy.replace(0, second);
+    copy.replace(1, first);
+    const report = await copy.proved();
+    expect(codes(report)).toContain('panels-swapped');
+    const swapped = report.faults.filter(({ code }) => code === 'panels-swapped');
+    expect(swapped.map(({ message }) => message)).toEqual([
+      `The file of panel ${labels[0]} holds panel ${labels[1]}.`,
+      `The file of panel ${labels[1]} holds panel ${labels[0]}.`,
+    ]);
+  });
+
+  it('PF4 with a truncated file', async () => {
+    const copy = output.copy();
+    const bytes = copy.bytes(0);
+    copy.replace(0, bytes.subarray(0, Math.round(bytes.length * 0.6)), false);
+    const report = await copy.proved();
+    expect(codes(report)).toEqual(expect.arrayContaining(['file-changed', 'file-damaged']));
+  });
+
+  it('PF4 with a changed file, and with a stranger among the panels', async () => {
+    const copy = output.copy();
+    copy.replace(1, Buffer.concat([copy.bytes(1), Buffer.from('\n% touched\n')]), false);
+    writeFileSync(join(copy.folder, 'panels', 'old.pdf'), copy.bytes(0));
+    expect(codes(await copy.proved())).toEqual(['file-changed', 'panel-unlisted']);
+  });
+
+  it('PF7 whose overprint is switched off', async () => {
+    const copy = output.copy();
+    await copy.edit(0, (parts) =>
+      parts.resource('ExtGState', 'Over').set(PDFName.of('OP'), parts.document.context.obj(false)),
+    );
+    const report = await copy.proved();
+    expect(codes(report)).toContain('overprint-lost');
+    expect(report.faults.every(({ panels }) => panels[0] === copy.manifest.panels[0]!.label)).toBe(true);
+  });
+
+  it('PF7 whose overprint is no longer asked for', async () => {
+    const copy = output.copy();
+    await copy.edit(1, (parts) => parts.editContent((content) => content.replace('/Over gs', '')));
+    expect(codes(await copy.proved())).toEqual(['overprint-lost']);
+  });
+
+  it('PF7 whose colour was converted to RGB', async () => {
+    const copy = output.copy();
+    await copy.edit(0, (parts) =>
+      parts.editContent((content) => content.replace('0.12 0.03 0.3 0.05 k', '0.83 0.92 0.67 rg')),
+    );
+    const report = await copy.proved();
+    expect(sentence(report, 'colour-changed')).toMatch(/DeviceRGB .* in the artwork it is .*DeviceCMYK/);
+  });
+
+  it('PF7 whose spot colour would be mixed in another way', async () => {
+    const copy = output.copy();
+    await copy.edit(1, (parts) =>
+      parts.tintTransform('Spot').set(PDFName.of('C1'), parts.document.context.obj([0, 0.84, 0.7, 0])),
+    );
+    const report = await copy.proved();
+    expect(codes(report)).toEqual(['colour-changed']);
+    expect(sentence(report, 'colour-changed')).toContain('ColorSpace › Spot');
+  });
+
+  it('PF7 whose blending is lost', async () => {
+    const copy = output.copy();
+    await copy.edit(0, (parts) =>
+      parts.resource('ExtGState', 'Blend').set(PDFName.of('BM'), PDFName.of('Normal')),
+    );
+    expect(codes(await copy.proved())).toContain('transparency-changed');
+  });
+
+  it('PF7 that lacks a white object, and has another more', async () => {
+    const copy = output.copy();
+    const white = '0 0 0 0 k 60 250 9 9 re f';
+    await copy.edit(1, (parts) =>
+      parts.editContent((content) => `${content.replace(/640 300 40 60 re\s+f/, 'n')} ${white}`),
+    );
+    await copy.edit(0, (parts) => parts.editContent((content) => `${content} ${white}`));
+    const report = await copy.proved();
+    const [first, second] = copy.manifest.panels.map(({ label }) => label);
+    expect(report.faults.filter(({ code }) => code === 'art-lost')).toMatchObject([{ panels: [second] }]);
+    expect(report.faults.filter(({ code }) => code === 'art-added')).toMatchObject([{ panels: [first] }]);
+  });
+
+  it('PF8 whose hidden layer prints', async () => {
+    const copy = output.copy();
+    await copy.edit(1, ({ document: { catalog, context } }) => {
+      const state = catalog.lookup(PDFName.of('OCProperties'), PDFDict).lookup(PDFName.of('D'), PDFDict);
+      expect(state.lookup(PDFName.of('OFF'), PDFArray).size()).toBe(1);
+      state.set(PDFName.of('OFF'), context.obj([]));
+    });
+    const report = await copy.proved();
+    expect(sentence(report, 'layer-state-changed')).toMatch(
+      /the layer “Template” is on; in the artwork it is off\.$/,
+    );
+  });
+
+  it('PF8 without its output intent', async () => {
+    const copy = output.copy();
+    await copy.edit(0, ({ document }) => document.catalog.delete(PDFName.of('OutputIntents')));
+    expect(codes(await copy.proved())).toEqual(['output-intent-lost']);
+  });
+
+  it('PF9 with a wrong TrimBox', async () => {
+    const copy = output.copy();
+    await copy.edit(0, (parts) => {
+      const { x, y, width, height } = parts.document.getPage(0).getTrimBox();
+      parts.document.getPage(0).setTrimBox(x + 20, y, width - 20, height);
+    });
+    const report = await copy.proved();
+    expect(codes(report)).toEqual(['box-wrong']);
+    expect(sentence(report, 'box-wrong')).toMatch(
+      /^The TrimBox of LH-0\d is [\d.]+ × [\d.]+ mm; the manifest says that the net area is/,
+    );
+  });
+
+  it('PF2, PF5 painted over within the overlap: the picture differs, and so do the neighbours', async () => {
+    const copy = output.copy();
+    const { printedMm, filmMm } = copy.manifest.panels.find(({ printedMm: { xMm } }) => xMm > 1000)!;
+    const index = copy.manifest.panels.findIndex((panel) => panel.printedMm === printedMm);
+    const unitsPerMm = 1 / MM_PER_PT;
+    const x = (printedMm.xMm - filmMm.xMm + 6) * unitsPerMm;
+    await copy.edit(index, (parts) => parts.paintOver(`q 0 g ${x} 900 40 500 re f Q`));
+    const report = await copy.proved();
+    expect(codes(report)).toEqual(['band-differs', 'picture-differs']);
+    const { at } = report.faults.find(({ code }) => code === 'picture-differs')!;
+    expect(Math.abs(at!.xMm - (printedMm.xMm + 6))).toBeLessThan(8);
+    expect(at!.heightMm).toBeGreaterThan(150);
+  });
+
+  it('PF2 tells nothing of the border, where the marks are', async () => {
+    const copy = output.copy();
+    await copy.edit(0, (parts) => parts.paintOver('q 0 g 1 1 30 30 re f Q'));
+    expect(codes(await copy.proved())).toEqual([]);
+  });
+});
+
+describe('an artwork that cannot be the one', () => {
+  it('PF4 is told', async () => {
+    const copy = output.copy();
+    copy.manifest.artwork.sha256 = 'f'.repeat(64);
+    expect(codes(await copy.proved())).toEqual(['artwork-changed']);
+  });
+});

@@ -1,0 +1,278 @@
+import { describe, expect, it } from 'vitest';
+import { figureLabel } from '../../../core/measure/figure-units.ts';
+import type { PlanFigures } from '../../../core/seams/plan-figures.ts';
+import { PLAN_AIMS } from '../../../core/seams/plan-objective.ts';
+import type { SeamReason } from '../../../core/seams/seam-reasons.ts';
+import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
+import { CARD_GROUPS, cardFigure, cardWith } from '../../../renderer/layouts/card-fields.ts';
+import { figureRows, isBestOf, rowsToShow } from '../../../renderer/layouts/figure-rows.ts';
+import {
+  brokenTexts,
+  hidingText,
+  jointText,
+  nextBestText,
+  offerName,
+  seamMoneyParts,
+  seamPlaceText,
+} from '../../../renderer/layouts/plan-words.ts';
+import { widthsFromText } from '../../../renderer/layouts/roll-widths.ts';
+import { numberText } from '../../../renderer/parts/number-field.tsx';
+import { areaText, moneyText, runText, shareText, workText } from '../../../renderer/parts/quantity-text.ts';
+
+const UNITS = { unit: 'mm', currency: 'EUR' } as const;
+
+describe('quantities', () => {
+  it('are in the system of the job', () => {
+    // NIST SP 811: 1 ft = 0.3048 m exactly, so 1 m = 3.2808 ft and 1 m² = 10.764 ft².
+    expect([runText(12.34, 'mm'), runText(12.34, 'in')]).toEqual(['12.3 m', `40' 6"`]);
+    expect([areaText(21, 'mm'), areaText(21, 'in')]).toEqual(['21.0 m²', '226 ft²']);
+  });
+
+  it('are rounded to what an estimate bears', () => {
+    expect([workText(119), workText(150), shareText(0.236)]).toEqual(['119 min', '2.5 h', '24 %']);
+    expect([moneyText(3.456, 'EUR'), moneyText(1234.5, 'EUR'), moneyText(-0.002, 'EUR')]).toEqual([
+      '3.46 EUR',
+      '1235 EUR',
+      '0.00 EUR',
+    ]);
+  });
+});
+
+const figures = (over: Partial<PlanFigures>): PlanFigures => ({
+  panels: 3,
+  seams: 2,
+  seamMetres: { flat: 8.5, curve: 0, recess: 0, open: 1 },
+  onlineMetres: { crease: 0, moulding: 0, 'panel-gap': 2.3, 'rivet-row': 0 },
+  visibleMetres: 6.2,
+  letteringCrossed: 0,
+  shopTrims: 1,
+  filmSquareMetres: 21.3,
+  laminateSquareMetres: 21.3,
+  wasteShare: 0.1,
+  installMinutes: 204,
+  shopMinutes: 60,
+  filmMoney: 298,
+  laminateMoney: 192,
+  labourMoney: 267,
+  money: 757,
+  movedSeams: 0,
+  visibleWorth: 93,
+  ...over,
+});
+
+describe('the table of figures', () => {
+  const rows = figureRows(UNITS);
+
+  it('holds all that plans are compared by', () => {
+    const texts = rows.map((row) => [row.name, row.text(figures({}))]);
+    expect(Object.fromEntries(texts)).toMatchObject({
+      Panels: '3',
+      'Seams on flat': '8.5 m',
+      'Lettering crossed': '0',
+      'Shop trims': '1',
+      Film: '21.3 m²',
+      Waste: '10 %',
+      Installing: '3.4 h',
+      'In the shop': '60 min',
+      'Money spent': '757 EUR',
+      'Worth that open seams take': '93 EUR',
+      Cost: '850 EUR',
+    });
+  });
+
+  it('names for each estimate the figures of the card that it rests on', () => {
+    const known = new Set(CARD_GROUPS.flatMap(({ fields }) => fields.map(({ path }) => path)));
+    for (const row of rows.filter(({ isEstimate }) => isEstimate)) {
+      expect(row.inputs.length, row.name).toBeGreaterThan(0);
+      for (const input of row.inputs) expect(known).toContain(input);
+    }
+    for (const name of ['Film', 'Waste', 'Installing', 'In the shop', 'Cost']) {
+      expect(rows.find((row) => row.name === name)?.isEstimate).toBe(true);
+    }
+  });
+
+  it('leaves out grounds that no plan has', () => {
+    const names = (plans: PlanFigures[]) => rowsToShow(rows, plans).map(({ name }) => name);
+    expect(names([figures({})])).not.toContain('Seams in a recess');
+    const inRecess = figures({ seamMetres: { flat: 1, curve: 0, recess: 0.7, open: 0 } });
+    expect(names([figures({}), inRecess])).toContain('Seams in a recess');
+  });
+
+  it('marks the best of a row only where plans differ to the eye', () => {
+    const row = (name: string) => rows.find((candidate) => candidate.name === name)!;
+    const plans = [figures({ money: 757.2 }), figures({ money: 757.4, panels: 2 })];
+    expect(plans.map((plan) => isBestOf(row('Panels'), plan, plans))).toEqual([false, true]);
+    expect(plans.map((plan) => isBestOf(row('Cost'), plan, plans))).toEqual([false, false]);
+  });
+});
+
+describe('the cost card as fields', () => {
+  const fields = CARD_GROUPS.flatMap((group) => group.fields);
+
+  it('shows every figure of the card once', () => {
+    const paths = (branch: object, prefix = ''): string[] =>
+      Object.entries(branch).flatMap(([key, value]) =>
+        typeof value === 'number'
+          ? [prefix + key]
+          : typeof value === 'object'
+            ? paths(value as object, `${prefix}${key}.`)
+            : [],
+      );
+    expect(fields.map(({ path }) => path).toSorted()).toEqual(paths(ESTIMATED_COST_CARD).toSorted());
+  });
+
+  it('sets each figure and nothing else', () => {
+    for (const [unit, field] of fields.flatMap(
+      (each) =>
+        [
+          ['mm', each],
+          ['in', each],
+        ] as const,
+    )) {
+      const changed = cardWith(ESTIMATED_COST_CARD, field, 37, unit);
+      if (typeof changed === 'string') throw new Error(changed);
+      expect(cardFigure(changed, field, unit)).toBeCloseTo(37, 9);
+      for (const other of fields.filter((candidate) => candidate !== field)) {
+        expect(cardFigure(changed, other, unit)).toBe(cardFigure(ESTIMATED_COST_CARD, other, unit));
+      }
+    }
+  });
+
+  it('LEN7 takes 2.50 a ft² in a job in inches, keeps it by the m², and shows 2.50 again', () => {
+    const film = fields.find(({ path }) => path === 'filmPerSquareMetre')!;
+    const card = cardWith(ESTIMATED_COST_CARD, film, 2.5, 'in');
+    if (typeof card === 'string') throw new Error(card);
+    // 1 ft² = 0.09290304 m² (NIST SP 811): 2.5 ÷ 0.09290304 = 26.909776.
+    expect(card.filmPerSquareMetre).toBeCloseTo(26.909776, 6);
+    expect(numberText(cardFigure(card, film, 'in'), 2)).toBe('2.50');
+    expect(figureLabel(film.label, 'in')).toBe('Film, a ft²');
+    expect(cardFigure(card, film, 'mm')).toBeCloseTo(26.909776, 6);
+  });
+
+  it('LEN7 show what was converted with as many digits as a shop can use', () => {
+    // 15 m² and 60 m an hour in feet, 1,500 mm in inches, 8 ml a m² by the square foot.
+    expect([161.458656, 196.850394, 59.055118, 0.743224].map((value) => numberText(value))).toEqual([
+      '161.46',
+      '196.85',
+      '59.055',
+      '0.7432',
+    ]);
+    expect([1234.56, 45, 0, -0.2, 260].map((value) => numberText(value))).toEqual([
+      '1234.56',
+      '45',
+      '0',
+      '-0.2',
+      '260',
+    ]);
+  });
+
+  it('refuses what cannot be meant, in a sentence', () => {
+    const [money, share] = [fields.find(({ isShare }) => !isShare)!, fields.find(({ isShare }) => isShare)!];
+    expect(cardWith(ESTIMATED_COST_CARD, money, -1, 'mm')).toBe('Enter a figure from 0 to 1000000.');
+    expect(cardWith(ESTIMATED_COST_CARD, share, 101, 'in')).toBe('Enter a share from 0 to 100 %.');
+  });
+});
+
+const reason = (over: Partial<SeamReason>): SeamReason => ({
+  seam: {
+    place: { axis: 'horizontal', at: 940, from: 0, to: 7200 },
+    joint: { kind: 'lap', first: 20, second: 5, top: 'first' },
+  },
+  lineIds: ['belt'],
+  onlineShare: { moulding: 0.86 },
+  hiddenShare: 0.774,
+  isLocked: false,
+  money: {
+    laying: 21.6,
+    picture: 8.25,
+    lettering: 0,
+    shopTrim: 0,
+    openView: 25,
+    lineSaved: -4,
+    total: 50.85,
+  },
+  nextBest: { at: 965, extraMoney: 83.4 },
+  ...over,
+});
+
+describe('why a seam lies there', () => {
+  const side = {
+    bodyLines: [
+      {
+        id: 'belt',
+        name: 'Belt line',
+        kind: 'moulding' as const,
+        direction: 'horizontal' as const,
+        atMm: 940,
+      },
+    ],
+    keepClear: [{ id: 'k1', name: 'Title', rect: { xMm: 0, yMm: 0, widthMm: 10, heightMm: 10 } }],
+    openings: [],
+  };
+
+  it('is told with place, lap and hiding', () => {
+    expect(seamPlaceText(reason({}).seam, 'mm')).toBe('Horizontal, 940 mm from the top');
+    expect(jointText(reason({}).seam, 'mm')).toBe('25 mm lap, upper part on top');
+    expect(hidingText(reason({}), side)).toBe(
+      'On the moulding “Belt line” for 86 % of its length; 77 % hidden.',
+    );
+    expect(hidingText(reason({ lineIds: [], onlineShare: {} }), side)).toBe('On no line: in open view.');
+  });
+
+  it('is told with the next best place and what that would cost', () => {
+    expect(nextBestText(reason({}), UNITS)).toBe('965 mm, 83 EUR more');
+    expect(nextBestText(reason({ nextBest: { at: 965, extraMoney: -2.5 } }), UNITS)).toBe(
+      '965 mm, 2.50 EUR less',
+    );
+    expect(nextBestText(reason({ nextBest: undefined }), UNITS)).toBe('The limits leave no other place.');
+    expect(nextBestText(reason({ isLocked: true }), UNITS)).toBe('Locked: it stays.');
+  });
+
+  it('is told item by item in money, without items of nothing', () => {
+    expect(seamMoneyParts(reason({}), 'EUR')).toEqual([
+      ['Laying it', '22 EUR'],
+      ['Matching the picture', '8.25 EUR'],
+      ['Seen by everybody (worth, not money)', '25 EUR'],
+      ['Saved by ending on a line', '-4.00 EUR'],
+    ]);
+  });
+
+  it('counts what the habit breaks', () => {
+    const area = { x: 0, y: 0, width: 1, height: 1 } as const;
+    const broken = [
+      { limit: 'keep-clear', itemId: 'k1', area },
+      { limit: 'smallest-panel', by: 30, area },
+      { limit: 'keep-clear', itemId: 'k1', area },
+      { limit: 'smallest-panel', by: 81, area },
+    ] as const;
+    expect(brokenTexts(broken, side, 'mm')).toEqual([
+      '2 seams cut through “Title”.',
+      '2 panels are smaller than the shop’s least panel, by up to 81 mm.',
+    ]);
+  });
+
+  it('names a plan by all that it is best at', () => {
+    expect(offerName({ id: 'lowest-cost', aims: ['lowest-cost', 'least-film'] })).toBe(
+      'Lowest cost, least film',
+    );
+    expect(offerName({ id: 'lowest-cost', aims: PLAN_AIMS })).toBe('Lowest cost, and best in all else');
+    expect(offerName({ id: 'drops', aims: [] })).toBe('Drops, the habit');
+  });
+});
+
+describe('roll widths as they are typed', () => {
+  it('are read in any unit, each once', () => {
+    expect(widthsFromText('1220 mm; 54in ; 1,37 m; 1220', 'mm')).toEqual({
+      ok: true,
+      value: [1220, 1371.6, 1370],
+    });
+    expect(widthsFromText(' ', 'mm')).toEqual({ ok: true, value: [] });
+  });
+
+  it('are refused with a sentence', () => {
+    expect(widthsFromText('1220; wide', 'mm')).toMatchObject({ ok: false });
+    expect(widthsFromText('1220; 5', 'mm')).toMatchObject({ ok: false });
+    const eleven = Array.from({ length: 11 }, (_, index) => 1000 + index).join(';');
+    expect(widthsFromText(eleven, 'mm')).toMatchObject({ ok: false, problem: { code: 'too-many-rolls' } });
+  });
+});
