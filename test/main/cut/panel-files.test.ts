@@ -2,7 +2,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { deflateSync } from 'node:zlib';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
 import { artworkFromSource } from '../../../core/pdf/document/artwork.ts';
 import { panelFilesCut } from '../../../main/cut/panel-files.ts';
@@ -18,7 +18,10 @@ let folder: string;
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-test-'));
 });
-afterEach(() => rmSync(folder, { recursive: true, force: true }));
+afterEach(() => {
+  vi.useRealTimers();
+  rmSync(folder, { recursive: true, force: true });
+});
 
 /** A cancel is to be obeyed within 200 ms. */
 const LONGEST_WORK_MS = 200;
@@ -29,10 +32,19 @@ const LOOKS_BEFORE = 60;
 const COLUMNS = 2400;
 const ROWS = 1500;
 
-/** A picture of 10.8 MB that packs badly, under as many marks as asked for. */
-function artPath(marks = 0): string {
+let packedPicture: Uint8Array | undefined;
+
+/** 10.8 MB that pack badly; packed once, as it takes a second. */
+function pictureData(): Uint8Array {
+  if (packedPicture) return packedPicture;
   const next = random(4);
   const samples = Uint8Array.from({ length: COLUMNS * ROWS * 3 }, () => Math.floor(next() * 200));
+  packedPicture = deflateSync(samples, { level: 1 });
+  return packedPicture;
+}
+
+/** A large picture under as many marks as asked for. */
+function artPath(marks = 0): string {
   const paths = Array.from({ length: marks }, (_, i) => `q ${i % 700} ${i % 400} m 720 440 l S Q`);
   const pdf = rawPdf({
     page: '/MediaBox [0 0 720 450]',
@@ -41,7 +53,7 @@ function artPath(marks = 0): string {
     objects: {
       20: {
         dict: `/Type /XObject /Subtype /Image /Width ${COLUMNS} /Height ${ROWS} /ColorSpace /DeviceRGB /BitsPerComponent 8 /Filter /FlateDecode`,
-        data: deflateSync(samples, { level: 1 }),
+        data: pictureData(),
       },
     },
   });
@@ -215,11 +227,13 @@ describe('CUT16 panels cut into files', () => {
   });
 
   it('CUT15 an artwork that changes while it is in use is refused', async () => {
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
     const path = artPath();
     const source = await pdfSourceOpen(path);
     const before = await source.read(0, 8);
     expect(Buffer.from(before).toString()).toBe('%PDF-1.7');
-    await new Promise((resolve) => setTimeout(resolve, 2200));
+    // A file that nobody reads is closed after a while, and opened again at the next read.
+    vi.advanceTimersByTime(2000);
     writeFileSync(path, 'something else');
     const failure = await source.read(0, 8).catch((error: unknown) => error);
     expect(fileProblem(failure, path)).toMatchObject({ code: 'file-changed' });

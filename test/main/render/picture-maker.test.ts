@@ -11,7 +11,6 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { isDrawnReduced } from '../../../core/preview/coarse-picture.ts';
 import { PictureMaker, type PictureOutcome } from '../../../main/render/picture-maker.ts';
@@ -107,7 +106,12 @@ describe('pictures of large files', () => {
       await once(thread, 'online');
       const maker = new PictureMaker(at('art.pdf'), { reduces: 'where-quicker', thread });
       const drawing = maker.wholePage(1, 1024);
-      await setTimeout(300);
+      // In the midst of reading, not before it has begun.
+      const { performance } = thread;
+      const before = performance.eventLoopUtilization();
+      await expect
+        .poll(() => performance.eventLoopUtilization(before).active, { timeout: SLOW_MS })
+        .toBeGreaterThan(300);
       await maker.close();
       expect(await drawing).toMatchObject({ ok: false });
       // A thread that is stopped from outside ends with 1.
