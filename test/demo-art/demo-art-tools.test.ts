@@ -1,8 +1,8 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { demoArtBookmobile, demoArtTrailer } from '../../assets/demo/make-art.ts';
+import { demoArtPath } from '../support/demo-art.ts';
 import { describeWithTools, runTool } from '../support/tools.ts';
 
 const SLOW_MS = 60_000;
@@ -12,8 +12,8 @@ describeWithTools(['qpdf', 'gs', 'mutool'], 'demo artwork, read by other program
 
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'panelwright-art-'));
-    writeFileSync(join(folder, 'bookmobile.pdf'), await demoArtBookmobile());
-    writeFileSync(join(folder, 'trailer.pdf'), await demoArtTrailer());
+    copyFileSync(await demoArtPath('bookmobile'), join(folder, 'bookmobile.pdf'));
+    copyFileSync(await demoArtPath('trailer'), join(folder, 'trailer.pdf'));
   }, SLOW_MS);
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

@@ -2,22 +2,25 @@ import { inflateSync } from 'node:zlib';
 import { PDFArray, PDFDict, PDFDocument, PDFName, type PDFObject, type PDFPage, PDFRawStream } from 'pdf-lib';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { demoArtBookmobile, demoArtTrailer } from '../../assets/demo/make-art.ts';
 import { BOOKMOBILE, type SceneSide, type SceneUnit, TRAILER } from '../../assets/demo/scene.ts';
+import { DEMO_JOBS } from '../../main/services/demo-jobs.ts';
+import { type DemoName, demoArt } from '../support/demo-art.ts';
 
 const MAX_BYTES = 6_000_000;
 const MM_PER_PT = 25.4 / 72;
 const SLOW_MS = 60_000;
 
-describe.each([
-  { unit: BOOKMOBILE, make: demoArtBookmobile },
-  { unit: TRAILER, make: demoArtTrailer },
-])('artwork $unit.fileName', ({ unit, make }: { unit: SceneUnit; make: () => Promise<Uint8Array> }) => {
+const ARTWORKS: readonly { unit: SceneUnit; name: DemoName }[] = [
+  { unit: BOOKMOBILE, name: 'bookmobile' },
+  { unit: TRAILER, name: 'trailer' },
+];
+
+describe.each(ARTWORKS)('artwork $unit.fileName', ({ unit, name }) => {
   let bytes: Uint8Array;
   let document: PDFDocument;
 
   beforeAll(async () => {
-    bytes = await make();
+    bytes = await demoArt(name);
     document = await PDFDocument.load(bytes, { updateMetadata: false });
   }, SLOW_MS);
 
@@ -30,7 +33,8 @@ describe.each([
   it(
     'is the same file whenever it is made',
     async () => {
-      expect(Buffer.from(await make()).equals(Buffer.from(bytes))).toBe(true);
+      const anew = await DEMO_JOBS[name].artwork();
+      expect(Buffer.from(anew).equals(Buffer.from(bytes))).toBe(true);
       expect(bytes.length).toBeLessThan(MAX_BYTES);
     },
     SLOW_MS,

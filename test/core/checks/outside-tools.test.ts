@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, expect, it } from 'vitest';
-import { demoArtTrailer } from '../../../assets/demo/make-art.ts';
+import { demoArt } from '../../support/demo-art.ts';
 import { describeWithTools, runTool } from '../../support/tools.ts';
 import { drawn, GROUND, imageStream, PAGE, pageInMm, pageScanOf, scanOf } from './check-support.ts';
 
@@ -52,7 +52,7 @@ describeWithTools(['pdfimages', 'pdffonts'], 'against poppler', () => {
   });
 
   it('AC2 AC3 the demo trailer has the images and fonts that poppler finds', async () => {
-    const pdf = await demoArtTrailer();
+    const pdf = await demoArt('trailer');
     const path = fileOf('trailer.pdf', pdf);
     const scan = await scanOf(pdf, 'trim');
     const ours = scan.pages.flatMap(({ number, images }) =>

@@ -1,9 +1,9 @@
 import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
-import { demoArtBookmobile, demoArtTrailer } from '../../../assets/demo/make-art.ts';
 import { reducedPageWritten } from '../../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { MemoryOutput } from '../../../main/render/memory-output.ts';
+import { demoArt } from '../../support/demo-art.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { colourCount, pictureCropped, pictureDifference, pixelAt } from '../../support/picture.ts';
 import { SMOOTH_PAGES } from '../../support/picture-pages.ts';
@@ -33,12 +33,12 @@ describe('a reduced copy of a page looks like the page', () => {
   });
 
   it.each([
-    ['the demo bookmobile', demoArtBookmobile, 3],
-    ['the demo trailer', demoArtTrailer, 2],
+    ['the demo bookmobile', 'bookmobile', 3],
+    ['the demo trailer', 'trailer', 2],
   ] as const)(
     'RED1 %s, at the size of the coarse picture',
-    async (_, make, pages) => {
-      const pdf = await make();
+    async (_, name, pages) => {
+      const pdf = await demoArt(name);
       for (let page = 1; page <= pages; page++) {
         const { whole, mean, apart } = await likeness(pdf, { page, longestPx: 1024, leastPixels: 1 << 18 });
         expect(Math.max(whole.width, whole.height)).toBeCloseTo(1024, -1);

@@ -7,6 +7,7 @@ import { artworkFromBytes } from '../../../core/pdf/document/artwork.ts';
 import { sheetFontFiles } from '../../../main/files/fonts.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { DEMO_JOBS, demoJobRead } from '../../../main/services/demo-jobs.ts';
+import { demoArt } from '../../support/demo-art.ts';
 import { resultValue, TOOLS } from '../../support/panel-check.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { pixelsBeyondEdges } from '../../support/picture.ts';
@@ -27,7 +28,7 @@ describeWithTools(['pdftoppm', 'qpdf'], 'CUT12 panels of the demo, by PDFium and
     it(`CUT12 ${name} ${label} looks as with everything in it, and is less than half as large`, async () => {
       const demo = DEMO_JOBS[name];
       const job = await demoJobRead(demo);
-      const artwork = resultValue(await artworkFromBytes(await demo.artwork(), { codecs: pdfCodecs }));
+      const artwork = resultValue(await artworkFromBytes(await demoArt(name), { codecs: pdfCodecs }));
       const reference = { fileName: demo.artworkName, sha256: '0'.repeat(64), sizeBytes: 1, box: demo.box };
       const withArtwork = { ...job, artwork: reference };
       const layout = jobLayout(withArtwork).find(({ side }) => label.startsWith(side.code))!;
