@@ -31,14 +31,13 @@ export function rasterCut(raster: Raster, { x, y, width, height }: PixelWindow):
   return { ...raster, width, height, samples };
 }
 
-/** Packed rows, each beginning on a byte (ISO 32000-1, 8.9.5.2), the bits of each written out as text first. */
+/** Packed rows, each beginning on a byte (ISO 32000-1, 8.9.5.2); bits that are no whole byte are written out as text first. */
 export function rasterRows({ width, height, components, bits, samples }: Raster): Uint8Array[] {
   const count = width * components;
   return Array.from({ length: height }, (_, y) => {
-    const text = samples
-      .slice(y * count, (y + 1) * count)
-      .map((sample) => sample.toString(2).padStart(bits, '0'))
-      .join('');
+    const row = samples.slice(y * count, (y + 1) * count);
+    if (bits === 8) return Uint8Array.from(row);
+    const text = row.map((sample) => sample.toString(2).padStart(bits, '0')).join('');
     const bytes = text.match(/.{1,8}/g) ?? [];
     return Uint8Array.from(bytes, (byte) => Number.parseInt(byte.padEnd(8, '0'), 2));
   });
