@@ -1,6 +1,5 @@
 /** What the pages of an artwork say to the operator as soon as it is opened: comments, damage, claims, missing sizes. */
-import type { Finding, Severity } from '../findings/finding.ts';
-import { finding } from '../findings/layout/finding-context.ts';
+import { type Finding, finding, type Severity } from '../findings/finding.ts';
 import type { Problem } from '../measure/result.ts';
 import type { ArtworkPage } from '../pdf/document/artwork.ts';
 import { PDFX4_CLAIM } from './pdfx4-check.ts';

@@ -1,9 +1,10 @@
 import type { PDFObject } from 'pdf-lib';
 import type { StreamCut } from '../pdf/content/stream-record.ts';
+import { bytesJoined } from '../pdf/file/byte-stream.ts';
 import type { CroppedImage, ImageCrop } from '../pdf/images/cropped-image.ts';
 import { cropMatrix } from '../pdf/images/image-crop.ts';
 import type { PixelSize } from '../pdf/images/pixel-window.ts';
-import { asciiBytes, bytesJoined } from '../pdf/page/byte-search.ts';
+import { asciiBytes } from '../pdf/page/byte-search.ts';
 import type { Matrix } from '../pdf/page/page-space.ts';
 
 /** Of an image 5 m wide the ninth decimal is 5 nm; renderers round images up to the next device pixel. */

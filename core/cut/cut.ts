@@ -23,8 +23,8 @@
  */
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
-import { joinedBytes } from '../pdf/file/byte-stream.ts';
 import { type ArtworkProblem, withPdfProblems } from '../pdf/page/artwork-problem.ts';
+import { MemoryOutput } from '../pdf/write/memory-output.ts';
 import type { FileOutput } from '../pdf/write/pdf-writer.ts';
 import type { CutPanel, CutTools, PanelCut } from './cut-request.ts';
 import { panelBatchCut } from './panel-batch.ts';
@@ -110,21 +110,4 @@ export async function panelPdf(
   const output = new MemoryOutput();
   const panels = await panelsCut(artwork, [cut], [output], tools);
   return panels.ok ? resultOk({ ...panels.value[0]!, bytes: output.bytes() }) : panels;
-}
-
-/** A file in memory. */
-class MemoryOutput implements FileOutput {
-  #parts: Uint8Array[] = [];
-
-  write(bytes: Uint8Array): void {
-    this.#parts.push(bytes.slice());
-  }
-
-  rewind(length: number): void {
-    this.#parts = [this.bytes().subarray(0, length)];
-  }
-
-  bytes(): Uint8Array {
-    return joinedBytes(this.#parts);
-  }
 }

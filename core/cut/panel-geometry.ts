@@ -1,13 +1,10 @@
 import type { OutputSize } from '../job/schema.ts';
+import { MAX_PAGE_MM, MAX_PAGE_UNITS, MIN_PAGE_UNITS } from '../measure/page-limits.ts';
 import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { MM_PER_PT, type Mm } from '../measure/units.ts';
 import { type ArtworkProblem, artworkProblem } from '../pdf/page/artwork-problem.ts';
 import { type Matrix, matrixProduct, type PageSpace, type SourceBox } from '../pdf/page/page-space.ts';
-
-/** ISO 32000-1, Annex C.2: a page side should be 3 to 14,400 default units; many RIPs refuse more. */
-export const MAX_PAGE_UNITS = 14_400;
-export const MIN_PAGE_UNITS = 3;
 
 /** Lengths that differ by less than this share of themselves are the same scale. */
 const SCALE_TOLERANCE = 1e-4;
@@ -53,14 +50,12 @@ export function pagePlan(film: FilmSize, size: OutputSize): Result<PagePlan, Art
   });
 }
 
-const LIMIT_MM = Math.round(MAX_PAGE_UNITS * MM_PER_PT);
-
 function tooLarge(film: FilmSize, size: OutputSize, longestPt: number): ArtworkProblem {
   const factor = Math.ceil(longestPt / MAX_PAGE_UNITS);
   const asked = size.kind === 'reduction' ? `reduced 1:${size.factor}` : 'at true size';
   return artworkProblem(
     'cut-page-too-large',
-    `The panel's film is ${Math.round(film.filmWidthMm)} × ${Math.round(film.filmHeightMm)} mm; ${asked} it is longer than the ${LIMIT_MM} mm (14,400 units) that a PDF page can safely be.`,
+    `The panel's film is ${Math.round(film.filmWidthMm)} × ${Math.round(film.filmHeightMm)} mm; ${asked} it is longer than the ${Math.round(MAX_PAGE_MM)} mm (14,400 units) that a PDF page can safely be.`,
     `Choose a reduction of 1:${factor} or more, or UserUnit if your RIP supports it.`,
   );
 }

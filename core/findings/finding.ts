@@ -30,6 +30,15 @@ export interface Finding {
   readonly figure?: number;
 }
 
+export const finding = (
+  code: string,
+  severity: Severity,
+  where: Place,
+  message: string,
+  remedy: string,
+  figure?: number,
+): Finding => ({ code, severity, where, message, remedy, ...(figure === undefined ? {} : { figure }) });
+
 /**
  * Names a finding for its acknowledgement: the same trouble at the same place keeps its key when panels are
  * renumbered, and an acknowledgement does not silence the same code elsewhere.

@@ -2,7 +2,8 @@
 
 import { inlineEntry } from '../pdf/content/inline-image.ts';
 import { OperationReader, operatorCode } from '../pdf/content/operation-reader.ts';
-import { asciiBytes, bytesJoined } from '../pdf/page/byte-search.ts';
+import { bytesJoined } from '../pdf/file/byte-stream.ts';
+import { asciiBytes } from '../pdf/page/byte-search.ts';
 
 /** What stands for the device spaces in every resource dictionary. No file names its own spaces so. */
 export const STAND_IN_NAMES = {

@@ -3,9 +3,10 @@
  * ink). Exact for every type of function, because only the outputs change.
  */
 import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { bytesJoined } from '../pdf/file/byte-stream.ts';
 import { arrayOf, dictOf, numberOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
-import { asciiBytes, bytesJoined } from '../pdf/page/byte-search.ts';
+import { asciiBytes } from '../pdf/page/byte-search.ts';
 import type { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 

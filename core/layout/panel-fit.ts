@@ -18,14 +18,14 @@ export interface PanelFit {
 }
 
 /** Width between the printer's side margins; 0 or less where they leave nothing. */
-export const printableWidth = (printer: Printer): Mm =>
+export const printerPrintWidth = (printer: Printer): Mm =>
   printer.rollWidthMm - printer.marginLeftMm - printer.marginRightMm;
 
 /**
  * The longest print on film: what the roll holds, or what the printer takes. The printer's limit counts the
  * length that is sent; a feed that prints 1 % short is sent 1 % more, so less film can be printed at once.
  */
-export const printableLength = (printer: Printer): Mm =>
+export const longestPrintOnFilm = (printer: Printer): Mm =>
   Math.min(printer.rollLengthMm, printer.longestPrintMm * (1 + printer.feedErrorPercent / 100));
 
 /**
@@ -43,8 +43,8 @@ export function panelFit(film: { readonly width: Mm; readonly height: Mm }, prin
 }
 
 function fitOf(acrossMm: Mm, alongMm: Mm, isTurned: boolean, printer: Printer): PanelFit {
-  const widthLeftMm = printableWidth(printer) - acrossMm;
-  const lengthLeftMm = printableLength(printer) - alongMm;
+  const widthLeftMm = printerPrintWidth(printer) - acrossMm;
+  const lengthLeftMm = longestPrintOnFilm(printer) - alongMm;
   return {
     acrossMm,
     alongMm,

@@ -10,7 +10,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '../rolls/from-job.ts';
-import { printableWidth } from '../rolls/roll-lengths.ts';
+import { rollPrintWidth } from '../rolls/roll-lengths.ts';
 import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from '../shop/production-settings.ts';
@@ -119,7 +119,7 @@ export function mixedSides(
   items: readonly PackItem[],
   rolls: readonly RollStock[],
 ): SideLayout[] {
-  const widest = Math.max(...rolls.map(printableWidth));
+  const widest = Math.max(...rolls.map(rollPrintWidth));
   const fits = (across: number) => across <= widest + LENGTH_TOLERANCE_MM;
   return layouts.filter(({ panels }) => {
     const ids = new Set(panels.map(({ id }) => `${jobId}/${id}`));

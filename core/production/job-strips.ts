@@ -1,7 +1,7 @@
 /** The print files of a job that is printed strip by strip: what of the roll plan goes into which file. */
 
-import { MAX_PAGE_MM } from '../findings/layout/output-findings.ts';
 import type { Job, OutputSize } from '../job/schema.ts';
+import { MAX_PAGE_MM } from '../measure/page-limits.ts';
 import type { Mm } from '../measure/units.ts';
 import { stripFileName } from '../output/file-name.ts';
 import { type PrintStrip, printStrips } from '../rolls/print-strips.ts';

@@ -2,7 +2,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { bandLengthBound } from './band-bound.ts';
 import type { BandItem } from './band-packing.ts';
-import { printableLength, printableWidth, sizeOnRoll } from './roll-lengths.ts';
+import { rollPrintLength, rollPrintWidth, sizeOnRoll } from './roll-lengths.ts';
 import { directionsOf, fitsAcross } from './roll-problem.ts';
 
 /** No plan of these panels on these rolls that keeps the rules uses less film. */
@@ -23,12 +23,12 @@ export function rollBound(
   rules: RollRules,
 ): RollBound {
   if (items.length === 0 || rolls.length === 0) return { lengthMm: 0, areaMm2: 0 };
-  const widest = Math.max(...rolls.map(printableWidth));
+  const widest = Math.max(...rolls.map(rollPrintWidth));
   const bandsLength = leastBandsLength(items, rolls, widest, rules);
   const lengthMm = bandsLength + leastOverhead(bandsLength, rolls, rules.gapMm);
   const panelArea = items.reduce((sum, item) => sum + item.widthMm * item.lengthMm, 0);
   const narrowest = Math.min(...rolls.map((roll) => roll.widthMm));
-  const leastFilmPerPrint = Math.min(...rolls.map((roll) => roll.widthMm / printableWidth(roll)));
+  const leastFilmPerPrint = Math.min(...rolls.map((roll) => roll.widthMm / rollPrintWidth(roll)));
   return { lengthMm, areaMm2: Math.max(lengthMm * narrowest, panelArea * leastFilmPerPrint) };
 }
 
@@ -109,7 +109,7 @@ function directionsOfUnit(unit: readonly PackItem[], rolls: readonly RollStock[]
 
 /** Lead-in and tail of the fewest rolls that hold bands of this total length, less the gap after each last band. */
 function leastOverhead(bandsLength: Mm, rolls: readonly RollStock[], gapMm: Mm): Mm {
-  const rooms = rolls.map((roll) => printableLength(roll) + gapMm).sort((a, b) => b - a);
+  const rooms = rolls.map((roll) => rollPrintLength(roll) + gapMm).sort((a, b) => b - a);
   const overheads = rolls.map((roll) => roll.leadInMm + roll.tailMm - gapMm).sort((a, b) => a - b);
   let room = 0;
   let fewest = 0;

@@ -1,5 +1,5 @@
 /** What can be wrong with a roll plan, each as a sentence with its remedy, lengths in the unit of the job. */
-import type { Finding, Place, Severity } from '../findings/finding.ts';
+import { type Finding, finding, type Place } from '../findings/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { runLengthText } from '../measure/run-length.ts';
 import type { Mm } from '../measure/units.ts';
@@ -15,14 +15,6 @@ const lengthOf = (length: Mm, { unit }: Lengths): string =>
 /** Along the film, where lengths are long. */
 const runOf = (length: Mm, { unit }: Lengths): string =>
   runLengthText(unit === 'mm' ? Math.round(length) : length, unit);
-
-const finding = (
-  code: string,
-  severity: Severity,
-  where: Place,
-  message: string,
-  remedy: string,
-): Finding => ({ code, severity, where, message, remedy });
 
 const at = (item: PackItem, roll?: RollStock): Place => ({
   sideId: item.sideId,

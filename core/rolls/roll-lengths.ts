@@ -2,11 +2,11 @@ import type { Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 
 /** Width between the margins that the printer cannot reach. */
-export const printableWidth = (roll: RollStock): Mm =>
+export const rollPrintWidth = (roll: RollStock): Mm =>
   Math.max(0, roll.widthMm - roll.leftMarginMm - roll.rightMarginMm);
 
 /** Length between lead-in and tail. */
-export const printableLength = (roll: RollStock): Mm =>
+export const rollPrintLength = (roll: RollStock): Mm =>
   Math.max(0, roll.usableLengthMm - roll.leadInMm - roll.tailMm);
 
 /** Size of a panel's film on the roll: `across` its width, `along` its length. */

@@ -23,7 +23,7 @@ import {
   panelTooWide,
   sideNeedsTwoDirections,
 } from './roll-findings.ts';
-import { printableLength, printableWidth, sentLength, sizeOnRoll } from './roll-lengths.ts';
+import { rollPrintLength, rollPrintWidth, sentLength, sizeOnRoll } from './roll-lengths.ts';
 import { directionsOf, fitsAcross, fitsPrint, fitsRoll, type RollProblem } from './roll-problem.ts';
 import type { RollStretch } from './roll-stretch.ts';
 import { printOrderOf } from './roll-use.ts';
@@ -103,13 +103,13 @@ function reasonUnplaceable(
 ): Finding | undefined {
   const ways = rolls.flatMap((roll) => directionsOf(item).map((turned) => ({ roll, turned })));
   const wideEnough = ways.filter(({ roll, turned }) => fitsAcross(sizeOnRoll(item, turned), roll));
-  if (wideEnough.length === 0) return panelTooWide(item, Math.max(0, ...rolls.map(printableWidth)), rules);
+  if (wideEnough.length === 0) return panelTooWide(item, Math.max(0, ...rolls.map(rollPrintWidth)), rules);
   const along = Math.min(...wideEnough.map(({ turned }) => sizeOnRoll(item, turned).along));
   if (!wideEnough.some(({ turned }) => fitsPrint(sizeOnRoll(item, turned), rules))) {
     return panelOverLongestPrint(item, sentLength(along, rules), rules);
   }
   if (wideEnough.some(({ roll, turned }) => fitsRoll(item, turned, roll, rules))) return undefined;
-  return panelTooLong(item, along, Math.max(...wideEnough.map(({ roll }) => printableLength(roll))), rules);
+  return panelTooLong(item, along, Math.max(...wideEnough.map(({ roll }) => rollPrintLength(roll))), rules);
 }
 
 /** Why the search left a panel out that would fit an empty roll. */

@@ -1,6 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
-import { printableLength, printableWidth, type SizeOnRoll, sentLength, sizeOnRoll } from './roll-lengths.ts';
+import { rollPrintLength, rollPrintWidth, type SizeOnRoll, sentLength, sizeOnRoll } from './roll-lengths.ts';
 import { type BandEnds, lockedUse, type RollStretch, rollStretches } from './roll-stretch.ts';
 import { type PlacedPanel, placedPanel } from './roll-use.ts';
 
@@ -31,10 +31,10 @@ export interface RollProblem {
 export const directionsOf = (item: PackItem): readonly boolean[] => (item.mayTurn ? [false, true] : [false]);
 
 export const fitsAcross = (size: SizeOnRoll, roll: RollStock): boolean =>
-  size.across <= printableWidth(roll) + LENGTH_TOLERANCE_MM;
+  size.across <= rollPrintWidth(roll) + LENGTH_TOLERANCE_MM;
 
 export const fitsAlong = (size: SizeOnRoll, roll: RollStock): boolean =>
-  size.along <= printableLength(roll) + LENGTH_TOLERANCE_MM;
+  size.along <= rollPrintLength(roll) + LENGTH_TOLERANCE_MM;
 
 export const fitsPrint = (size: SizeOnRoll, rules: RollRules): boolean =>
   sentLength(size.along, rules) <= rules.longestPrintMm + LENGTH_TOLERANCE_MM;

@@ -1,6 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { RollStock } from '../shop/rolls.ts';
-import { printableWidth } from './roll-lengths.ts';
+import { rollPrintWidth } from './roll-lengths.ts';
 import { type PlacedPanel, placedEnd, placedRight, rollBands } from './roll-use.ts';
 
 /**
@@ -30,7 +30,7 @@ export function rollStretches(
   gapMm: Mm,
   ends: BandEnds = new Map(),
 ): RollStretch[] {
-  const across = { x: roll.leftMarginMm, width: printableWidth(roll) };
+  const across = { x: roll.leftMarginMm, width: rollPrintWidth(roll) };
   const stretches: RollStretch[] = [];
   let start = roll.leadInMm;
   for (const [index, band] of rollBands(locked).entries()) {

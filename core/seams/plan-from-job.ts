@@ -1,11 +1,11 @@
-import { MAX_PAGE_MM } from '../findings/layout/output-findings.ts';
 import { DEFAULT_LAP_MM, DEFAULT_SHIFT_LAP_MM } from '../job/defaults.ts';
 import { lapAllowances } from '../job/joint-default.ts';
 import { rectAlong, regionsPlaced } from '../job/region.ts';
 import type { Job, Joint, OutputSize, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
-import { printableLength } from '../layout/panel-fit.ts';
+import { longestPrintOnFilm } from '../layout/panel-fit.ts';
+import { MAX_PAGE_MM } from '../measure/page-limits.ts';
 import type { Mm } from '../measure/units.ts';
 import { jobCostCard } from './job-cost-card.ts';
 import type { FilmRoll, LapPolicy, LockedSeam, PlanSide } from './plan-side.ts';
@@ -63,7 +63,7 @@ export const rollFromJob = ({ printer, film }: Job): FilmRoll => ({
   name: film.name,
   width: printer.rollWidthMm,
   sideMargin: (printer.marginLeftMm + printer.marginRightMm) / 2,
-  longest: printableLength(printer),
+  longest: longestPrintOnFilm(printer),
 });
 
 /** A page of PDF holds no more at true size; a reduction holds its factor more, larger units hold anything. */

@@ -2,8 +2,9 @@
  * Flate for the cut. Packing is done in segments of a fixed size, each by a thread of its own, so that all cores can
  * work on one stream. The bytes that come out depend on the bytes that went in, and on nothing else.
  */
+
+import { ADLER_START, adler32Joined } from '../../core/pdf/file/adler32.ts';
 import type { ByteSink, FlateCodec } from '../../core/pdf/file/byte-stream.ts';
-import { ADLER_START, adler32Joined } from './adler32.ts';
 import { FlateThreads } from './flate-threads.ts';
 import { type PackedSegment, packedRoom, SEGMENT_BYTES, segmentPacked } from './segment.ts';
 

@@ -3,7 +3,7 @@
  * packed apart and put one behind the other. The bytes that come out depend on those that went in alone.
  */
 import { constants, deflateRawSync } from 'node:zlib';
-import { adler32 } from './adler32.ts';
+import { adler32 } from '../../core/pdf/file/adler32.ts';
 import { HuffmanSegment, huffmanBits } from './huffman-segment.ts';
 
 /** How much of a stream is packed at a time, each segment by a thread of its own. */

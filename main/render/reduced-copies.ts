@@ -6,12 +6,12 @@ import { setImmediate } from 'node:timers/promises';
 import { constants, deflateSync } from 'node:zlib';
 import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import type { FlateCodec } from '../../core/pdf/file/byte-stream.ts';
+import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
 import { COARSE_PX, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
 import type { ReducingTools } from '../../core/preview/image-reduction.ts';
 import { reducedPageWritten } from '../../core/preview/reduced-page.ts';
 import { unpacked } from '../cut/unpacked.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
-import { MemoryOutput } from './memory-output.ts';
 import { PdfiumDocument } from './pdfium.ts';
 
 export type CopyKind = 'coarse' | 'fine';

@@ -1,6 +1,6 @@
 /** Where the pointer is, and what the film on the roll allows. */
 import type { Job } from '../../core/job/schema.ts';
-import { printableWidth } from '../../core/layout/panel-fit.ts';
+import { printerPrintWidth } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { placedSides } from './bench-state.ts';
 import { isPictureAwaited } from './picture-problem.ts';
@@ -14,7 +14,7 @@ export function BenchStatus({ job }: { readonly job: Job }) {
       {isPictureAwaited.value && <span>Drawing the artwork…</span>}
       <span>
         Roll {lengthText(job.printer.rollWidthMm, job.displayUnit)}, prints{' '}
-        {lengthText(printableWidth(job.printer), job.displayUnit)}
+        {lengthText(printerPrintWidth(job.printer), job.displayUnit)}
       </span>
     </p>
   );

@@ -4,7 +4,7 @@
  */
 import type { Printer, SeamDirection } from '../../core/job/schema.ts';
 import type { Panel } from '../../core/layout/panel.ts';
-import { panelFit, printableWidth } from '../../core/layout/panel-fit.ts';
+import { panelFit, printerPrintWidth } from '../../core/layout/panel-fit.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
@@ -24,7 +24,7 @@ export interface FitGhost {
  */
 export function fitGhost(panel: Panel, printer: Printer, seams?: SeamDirection): FitGhost {
   const { film } = panel;
-  const printableMm = printableWidth(printer);
+  const printableMm = printerPrintWidth(printer);
   const fit = panelFit(film, printer);
   const isAcrossY = fit.isTooWide && seams !== undefined ? seams === 'horizontal' : fit.isTurned;
   const filmMm = isAcrossY ? film.height : film.width;

@@ -1,10 +1,10 @@
 /** Writing a run: which panels, at what size, where to; then what was written. */
 import { useState } from 'preact/hooks';
 import type { RunSummary } from '../../core/contract/contract.ts';
-import { MAX_PAGE_MM } from '../../core/findings/layout/output-findings.ts';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { MAX_PAGE_MM } from '../../core/measure/page-limits.ts';
 import { SHEET_KINDS, SHEET_NAMES, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';

@@ -2,10 +2,10 @@
 
 import { MM_PER_INCH } from '../../core/measure/units.ts';
 import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/document/artwork.ts';
+import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
 import { type ReducedPageRequest, reducedPageWritten } from '../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../main/cut/flate.ts';
 import { pdfCodecs } from '../../main/files/pdf-source.ts';
-import { MemoryOutput } from '../../main/render/memory-output.ts';
 import { resultValue } from './panel-check.ts';
 import { pdfiumPicture } from './pdfium.ts';
 import type { Picture } from './picture.ts';
@@ -36,7 +36,7 @@ export async function reducedTried(pdf: Uint8Array, { password, ...request }: Re
     output,
     tools,
   );
-  return { written, bytes: new Uint8Array(Buffer.concat(output.parts)) };
+  return { written, bytes: output.bytes() };
 }
 
 export async function reducedCopy(pdf: Uint8Array, request: Request = {}): Promise<Uint8Array> {

@@ -1,5 +1,4 @@
-import type { Finding, Severity } from '../../findings/finding.ts';
-import { finding } from '../../findings/layout/finding-context.ts';
+import { type Finding, finding, type Severity } from '../../findings/finding.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';

@@ -1,5 +1,4 @@
-import type { Finding } from '../../findings/finding.ts';
-import { finding } from '../../findings/layout/finding-context.ts';
+import { type Finding, finding } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import { PDFX4_CLAIM, pdfx4Check, pdfx4Facts } from '../pdfx4-check.ts';
 import type { ArtworkScan } from '../scan/schema.ts';

@@ -1,5 +1,4 @@
-import type { Finding } from '../../findings/finding.ts';
-import { finding } from '../../findings/layout/finding-context.ts';
+import { type Finding, finding } from '../../findings/finding.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { type Rect, rectArea } from '../../measure/rect.ts';
 import { COVERAGE_WINDOW_MM2 } from '../../production/coverage.ts';

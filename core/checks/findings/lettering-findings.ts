@@ -1,5 +1,4 @@
-import type { Finding } from '../../findings/finding.ts';
-import { finding } from '../../findings/layout/finding-context.ts';
+import { type Finding, finding } from '../../findings/finding.ts';
 import { areaPrinted, distanceText, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
 /** Height of a capital letter ÷ font size. Common practice, no source: most text faces lie between 0.65 and 0.73. */

@@ -1,5 +1,4 @@
-import type { Finding } from '../../findings/finding.ts';
-import { finding } from '../../findings/layout/finding-context.ts';
+import { type Finding, finding } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import type { PageCheck } from '../check-context.ts';
 import type { OutputIntent } from '../scan/schema.ts';

@@ -1,5 +1,4 @@
-import type { Finding } from '../../findings/finding.ts';
-import { finding } from '../../findings/layout/finding-context.ts';
+import { type Finding, finding } from '../../findings/finding.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
 /** Overprint: right for black on colour, fatal for white. */

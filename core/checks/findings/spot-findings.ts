@@ -1,5 +1,4 @@
-import type { Finding } from '../../findings/finding.ts';
-import { finding } from '../../findings/layout/finding-context.ts';
+import { type Finding, finding } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import { occurrencesOnSide, type PageCheck, placeOnPage, placeOnSide } from '../check-context.ts';
 import type { ScannedSpot } from '../scan/schema.ts';

@@ -1,5 +1,4 @@
-import type { Finding } from '../../findings/finding.ts';
-import { finding } from '../../findings/layout/finding-context.ts';
+import { type Finding, finding } from '../../findings/finding.ts';
 import { type PageCheck, placeOnPage } from '../check-context.ts';
 
 const INKS = ['DeviceCMYK', 'Separation', 'DeviceN'];

@@ -4,7 +4,7 @@ import type { Rect } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { Matrix } from '../../pdf/page/page-space.ts';
 import { cutLines, type PrintStrip } from '../../rolls/print-strips.ts';
-import { printableWidth } from '../../rolls/roll-lengths.ts';
+import { rollPrintWidth } from '../../rolls/roll-lengths.ts';
 import { placedRight } from '../../rolls/roll-use.ts';
 import type { RollStock } from '../../shop/rolls.ts';
 import type { PagePlan } from '../panel-geometry.ts';
@@ -35,7 +35,7 @@ const LEAST_GAP_MM: Mm = 2;
 
 export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize): StripPage {
   const { bands, startMm, endMm } = strip;
-  const across = printableWidth(roll);
+  const across = rollPrintWidth(roll);
   const { acrossAtMm, lengthwise } = cutLines(bands);
   const isBandGap = (index: number) => bands[index + 1]!.startMm - bands[index]!.endMm >= LEAST_GAP_MM;
   const narrow = new Set(

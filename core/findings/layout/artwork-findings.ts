@@ -6,8 +6,8 @@ import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import { EDGES, isRectWithin, rectExcess, rectIntersection } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
-import type { Finding } from '../finding.ts';
-import { edgesText, type FindingFacts, finding, jobLengthText, type SideContext } from './finding-context.ts';
+import { type Finding, finding } from '../finding.ts';
+import { edgesText, type FindingFacts, jobLengthText, type SideContext } from './finding-context.ts';
 
 /** Findings about the artwork as a whole. */
 export function artworkFindings(job: Job, facts: FindingFacts): Finding[] {

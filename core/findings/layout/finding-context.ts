@@ -5,7 +5,6 @@ import { lengthFormatFromUnit, lengthText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import type { Edge } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
-import type { Finding, Place, Severity } from '../finding.ts';
 
 /** What is known about the artwork file itself, beyond the job document. */
 export interface FindingFacts {
@@ -41,15 +40,6 @@ export function jobLengthText(job: Pick<Job, 'displayUnit'>): (mm: Mm) => string
   const format = lengthFormatFromUnit(job.displayUnit);
   return (mm) => lengthText(mm, format);
 }
-
-export const finding = (
-  code: string,
-  severity: Severity,
-  where: Place,
-  message: string,
-  remedy: string,
-  figure?: number,
-): Finding => ({ code, severity, where, message, remedy, ...(figure === undefined ? {} : { figure }) });
 
 /** `the vertical seam at 1250 mm of LH` */
 export const seamName = ({ side, length }: SideContext, seam: Pick<Seam, 'direction' | 'at'>): string =>

@@ -4,8 +4,8 @@ import type { Panel, Seam } from '../../layout/panel.ts';
 import { shopTrims } from '../../layout/shop-trims.ts';
 import { listText } from '../../measure/list-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
-import type { Finding } from '../finding.ts';
-import { finding, panelLabels, type SideContext, seamName, sentence } from './finding-context.ts';
+import { type Finding, finding } from '../finding.ts';
+import { panelLabels, type SideContext, seamName, sentence } from './finding-context.ts';
 
 export function jointFindings(context: SideContext): Finding[] {
   return [

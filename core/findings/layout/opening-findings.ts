@@ -4,8 +4,8 @@ import { rectAcross } from '../../job/region.ts';
 import type { OpeningKind } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { rectIntersection } from '../../measure/rect.ts';
-import type { Finding } from '../finding.ts';
-import { finding, type SideContext } from './finding-context.ts';
+import { type Finding, finding } from '../finding.ts';
+import type { SideContext } from './finding-context.ts';
 
 /**
  * Why an opening of this kind stays free. Common practice, no source: the film's data sheet, the vehicle

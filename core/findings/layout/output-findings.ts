@@ -1,18 +1,15 @@
 /** Can the chosen printer, film and file format carry the job? */
 import type { Job } from '../../job/schema.ts';
 import type { Panel } from '../../layout/panel.ts';
-import { printableWidth } from '../../layout/panel-fit.ts';
+import { printerPrintWidth } from '../../layout/panel-fit.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { decimalText } from '../../measure/length-text.ts';
+import { MAX_PAGE_MM } from '../../measure/page-limits.ts';
 import { runLengthText } from '../../measure/run-length.ts';
-import { LENGTH_TOLERANCE_MM, MM_PER_PT } from '../../measure/units.ts';
-import type { Finding } from '../finding.ts';
+import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
+import { type Finding, finding } from '../finding.ts';
 import { kindPairingFindings } from '../pairing.ts';
-import { finding, jobLengthText } from './finding-context.ts';
-
-/** ISO 32000-1, Annex C.2: a page should not exceed 14,400 units, 5,080 mm at 1/72 in a unit. */
-export const MAX_PAGE_UNITS = 14_400;
-export const MAX_PAGE_MM = MAX_PAGE_UNITS * MM_PER_PT;
+import { jobLengthText } from './finding-context.ts';
 
 /** Under this, labels and marks cannot be read from a panel in the hand. */
 export const LEAST_MARKED_BORDER_MM = 10;
@@ -37,7 +34,7 @@ function sideCountFindings(job: Job): Finding[] {
 
 function marginFindings(job: Job): Finding[] {
   const { printer } = job;
-  if (printableWidth(printer) > LENGTH_TOLERANCE_MM) return [];
+  if (printerPrintWidth(printer) > LENGTH_TOLERANCE_MM) return [];
   const length = jobLengthText(job);
   return [
     finding(

@@ -1,14 +1,14 @@
 /** Is each panel one that a printer can print and an installer can handle? */
 
 import type { Panel } from '../../layout/panel.ts';
-import { panelFit, printableLength, printableWidth } from '../../layout/panel-fit.ts';
+import { longestPrintOnFilm, panelFit, printerPrintWidth } from '../../layout/panel-fit.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import { EDGES, rectArea } from '../../measure/rect.ts';
 import { runLengthText } from '../../measure/run-length.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
-import type { Finding } from '../finding.ts';
-import { edgesText, finding, type SideContext } from './finding-context.ts';
+import { type Finding, finding } from '../finding.ts';
+import { edgesText, type SideContext } from './finding-context.ts';
 
 /** With less film than this the panel is mostly waste, and hard to place. */
 const LEAST_COVERED_SHARE = 0.1;
@@ -27,7 +27,7 @@ export function panelFindings(context: SideContext): Finding[] {
 }
 
 function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
-  const width = printableWidth(job.printer);
+  const width = printerPrintWidth(job.printer);
   if (width <= LENGTH_TOLERANCE_MM) return [];
   const fit = panelFit(panel.film, job.printer);
   const where = { sideId: panel.sideId, panelId: panel.id };
@@ -46,7 +46,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
   if (fit.isTooLong) {
     const run = (mm: Mm) => runLengthText(mm, job.displayUnit);
     const limit =
-      printableLength(job.printer) === job.printer.rollLengthMm
+      longestPrintOnFilm(job.printer) === job.printer.rollLengthMm
         ? 'the length of the roll'
         : 'the longest print';
     found.push(
@@ -54,7 +54,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
         'panel-too-long',
         'stop',
         where,
-        `Panel ${panel.label} needs ${run(fit.alongMm)} of film along the roll, ${run(-fit.lengthLeftMm)} more than ${limit} of ${run(printableLength(job.printer))}.`,
+        `Panel ${panel.label} needs ${run(fit.alongMm)} of film along the roll, ${run(-fit.lengthLeftMm)} more than ${limit} of ${run(longestPrintOnFilm(job.printer))}.`,
         'Add a seam across the long way, or choose a longer roll or a printer that prints longer.',
       ),
     );

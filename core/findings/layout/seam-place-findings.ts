@@ -7,8 +7,8 @@ import { nearestBodyLine } from '../../layout/seam-datums.ts';
 import { type Interval, intervalIntersection } from '../../measure/interval.ts';
 import { edgeLengthsAll, type Rect, rectGrown } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
-import type { Finding } from '../finding.ts';
-import { finding, type SideContext, seamName, sentence } from './finding-context.ts';
+import { type Finding, finding } from '../finding.ts';
+import { type SideContext, seamName, sentence } from './finding-context.ts';
 
 /** A seam this near to a body line was probably meant to lie on it. Common practice, no source. */
 export const SEAM_NEAR_LINE_MM = 50;

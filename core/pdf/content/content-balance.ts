@@ -1,4 +1,5 @@
-import { asciiBytes, bytesJoined } from '../page/byte-search.ts';
+import { bytesJoined } from '../file/byte-stream.ts';
+import { asciiBytes } from '../page/byte-search.ts';
 import { OperationReader, operatorCode } from './operation-reader.ts';
 
 export interface BalancedContent {

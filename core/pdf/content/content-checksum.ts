@@ -1,13 +1,11 @@
 /** Whether drawing operators came through whole: deflated data end with a checksum of what they unpack to (RFC 1950). */
 import { PDFName, type PDFStream } from 'pdf-lib';
+import { adler32 } from '../file/adler32.ts';
 import { streamFilters } from '../file/filters.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
 
 /** Bytes of white space or padding that may follow the checksum. */
 const TAIL_BYTES = 32;
-const MODULUS = 65_521;
-/** As many bytes as two sums of 32 bits hold before they must be reduced. */
-const RUN_BYTES = 5552;
 
 /**
  * Whether a deflated stream ends before its own checksum, or does not match it: readers then paint what came before the
@@ -31,19 +29,4 @@ export async function isStreamCutOff(
     if (stated === checksum) return false;
   }
   return true;
-}
-
-/** RFC 1950, 8.2. */
-function adler32(bytes: Uint8Array): number {
-  let low = 1;
-  let high = 0;
-  for (let at = 0; at < bytes.length; ) {
-    for (const end = Math.min(bytes.length, at + RUN_BYTES); at < end; at++) {
-      low += bytes[at]!;
-      high += low;
-    }
-    low %= MODULUS;
-    high %= MODULUS;
-  }
-  return ((high << 16) | low) >>> 0;
 }

@@ -1,4 +1,5 @@
 import type { PDFStream } from 'pdf-lib';
+import { bytesJoined } from '../file/byte-stream.ts';
 import { boxIntersection, boxUnion, type Matrix, type SourceBox } from '../page/page-space.ts';
 import {
   boxGrown,
@@ -284,14 +285,7 @@ function unitPart(box: SourceBox, ctm: Matrix): SourceBox | 'whole' | undefined 
 async function contentJoined(pieces: AsyncIterable<Uint8Array>): Promise<Uint8Array> {
   const parts: Uint8Array[] = [];
   for await (const piece of pieces) parts.push(piece);
-  if (parts.length === 1) return parts[0]!;
-  const joined = new Uint8Array(parts.reduce((total, part) => total + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    joined.set(part, at);
-    at += part.length;
-  }
-  return joined;
+  return bytesJoined(parts);
 }
 
 async function* onePiece(bytes: Uint8Array): AsyncGenerator<Uint8Array> {

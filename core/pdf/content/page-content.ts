@@ -1,8 +1,9 @@
 import { PDFArray, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { bytesJoined } from '../file/byte-stream.ts';
 import type { PdfPage } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
 import { problemStreamDamaged } from '../file/pdf-problem.ts';
-import { asciiBytes, bytesJoined } from '../page/byte-search.ts';
+import { asciiBytes } from '../page/byte-search.ts';
 import { contentBalanced } from './content-balance.ts';
 import { isStreamCutOff } from './content-checksum.ts';
 
@@ -54,7 +55,7 @@ export async function pageContent(
     isCutOff ||= await isStreamCutOff(file, stream, bytes);
     await pause?.();
   }
-  const joined = decoded.length === 1 ? decoded[0]! : bytesJoined(decoded, LINE_FEED);
+  const joined = bytesJoined(decoded, LINE_FEED);
   const { bytes, isChanged } = await contentBalanced(joined, pause);
   // Data that end too early would be taken for damage in the panel as well.
   const stream = streams.length === 1 && !isChanged && !isCutOff ? streams[0] : undefined;

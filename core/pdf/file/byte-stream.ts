@@ -23,14 +23,24 @@ export interface FlateCodec {
 /** Hears how many rows of the source are done, every few milliseconds of work. It may wait, and may throw to stop the work. */
 export type RowsReport = (done: number, rows: number) => Promise<void> | void;
 
-export function joinedBytes(chunks: readonly Uint8Array[]): Uint8Array {
-  const bytes = new Uint8Array(chunks.reduce((sum, chunk) => sum + chunk.length, 0));
+/** All parts one after the other, with `between` between them; a part that is alone is returned as it is. */
+export function bytesJoined(
+  parts: readonly Uint8Array[],
+  between: Uint8Array = new Uint8Array(0),
+): Uint8Array {
+  if (parts.length === 1) return parts[0]!;
+  const gaps = Math.max(0, parts.length - 1) * between.length;
+  const joined = new Uint8Array(parts.reduce((sum, part) => sum + part.length, gaps));
   let at = 0;
-  for (const chunk of chunks) {
-    bytes.set(chunk, at);
-    at += chunk.length;
+  for (const [index, part] of parts.entries()) {
+    if (index > 0) {
+      joined.set(between, at);
+      at += between.length;
+    }
+    joined.set(part, at);
+    at += part.length;
   }
-  return bytes;
+  return joined;
 }
 
 /** All bytes of a stream. `expected`: how many there will be, if that is known, which saves a second copy. */

@@ -1,7 +1,8 @@
 import type { PDFRef } from 'pdf-lib';
+import { bytesJoined } from './byte-stream.ts';
 import type { PdfCodecs } from './codecs.ts';
 import { Rc4, rc4 } from './rc4.ts';
-import { type CipherMethod, type FileKey, joined } from './security.ts';
+import type { CipherMethod, FileKey } from './security.ts';
 
 const AES_BLOCK = 16;
 
@@ -21,7 +22,7 @@ export class Decryption {
     const key = this.#objectKey(ref, method);
     if (method === 'rc4') return rc4(key, bytes);
     const decipher = new AesDecipher(key, this.#codecs);
-    return joined(decipher.update(bytes), decipher.end());
+    return bytesJoined([decipher.update(bytes), decipher.end()]);
   }
 
   /** Deciphers a stream piece by piece: `update` with each, then `end` for the rest. */
@@ -40,7 +41,7 @@ export class Decryption {
     if (method === 'aes256') return key;
     const { objectNumber: n, generationNumber: g } = ref;
     const salt = method === 'aes128' ? Uint8Array.of(0x73, 0x41, 0x6c, 0x54) : new Uint8Array();
-    const seed = joined(key, Uint8Array.of(n, n >> 8, n >> 16, g, g >> 8), salt);
+    const seed = bytesJoined([key, Uint8Array.of(n, n >> 8, n >> 16, g, g >> 8), salt]);
     return this.#codecs.hash('md5', seed).subarray(0, Math.min(16, key.length + 5));
   }
 }
@@ -64,7 +65,7 @@ class AesDecipher implements StreamDecipher {
   }
 
   update(bytes: Uint8Array): Uint8Array {
-    let data = joined(this.#pending, bytes);
+    let data = bytesJoined([this.#pending, bytes]);
     if (this.#iv === undefined && data.length >= AES_BLOCK) {
       this.#iv = data.subarray(0, AES_BLOCK);
       data = data.subarray(AES_BLOCK);

@@ -3,6 +3,7 @@
  * data of streams stays in the file until somebody wants the bytes. Opening a 2 GB artwork costs a few
  * reads at its end.
  */
+
 import {
   PDFContext,
   PDFDict,
@@ -15,6 +16,7 @@ import {
 } from 'pdf-lib';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { type ByteSource, byteSourceCached } from './byte-source.ts';
+import { bytesCollected } from './byte-stream.ts';
 import type { PdfCodecs } from './codecs.ts';
 import { Decryption } from './decryption.ts';
 import { arrayOf, bytesOf, dictOf, nameOf, numberOf } from './dict-values.ts';
@@ -23,7 +25,7 @@ import { indirectObjectAt, type ReadingObjects, wordIndex } from './indirect-obj
 import { PackedObjects } from './packed-objects.ts';
 import type { PdfObjects } from './pdf-objects.ts';
 import { isPdfProblem, PdfProblem, problemDamaged, problemTooLarge } from './pdf-problem.ts';
-import { fileKeyFrom, joined } from './security.ts';
+import { fileKeyFrom } from './security.ts';
 import { StoredStream } from './stored-stream.ts';
 import { type Xref, xrefRead } from './xref-read.ts';
 import { isCatalog, xrefRepaired } from './xref-repair.ts';
@@ -181,9 +183,7 @@ export class PdfFile implements PdfObjects {
   async streamBytes(stream: PDFStream): Promise<Uint8Array> {
     if (stream instanceof StoredStream) {
       if (this.#decryption === undefined) return this.source.read(stream.offset, stream.length);
-      const parts: Uint8Array[] = [];
-      for await (const part of this.streamChunks(stream, stream.length)) parts.push(part);
-      return joined(...parts);
+      return bytesCollected(this.streamChunks(stream, stream.length), stream.length);
     }
     if (stream instanceof PDFRawStream) return stream.contents;
     return stream.getContents();

@@ -4,6 +4,7 @@
  * without one. Algorithm numbers below are those of ISO 32000-2.
  */
 import { type PDFDict, PDFName, type PDFObject, utf8Encode } from 'pdf-lib';
+import { bytesJoined } from './byte-stream.ts';
 import type { PdfCodecs } from './codecs.ts';
 import { boolOf, bytesOf, dictOf, nameOf, numberOf } from './dict-values.ts';
 import { PdfProblem, problemDamaged } from './pdf-problem.ts';
@@ -128,27 +129,27 @@ function cryptFilterMethod(encrypt: PDFDict, name: string | undefined): CipherMe
   }
 }
 
-const padded = (password: Uint8Array): Uint8Array => joined(password, PADDING).subarray(0, 32);
+const padded = (password: Uint8Array): Uint8Array => bytesJoined([password, PADDING]).subarray(0, 32);
 
 /** Algorithms 2, 4, 5 and 6: the key, if the user password is right. */
 function keyFromUserPassword(e: Encryption, password: Uint8Array, codecs: PdfCodecs): Uint8Array | undefined {
   const p = e.permissions;
   let hash = codecs.hash(
     'md5',
-    joined(
+    bytesJoined([
       padded(password),
       e.owner.subarray(0, 32),
       Uint8Array.of(p, p >> 8, p >> 16, p >> 24),
       e.fileId,
       e.revision >= 4 && !e.isMetadataEncrypted ? Uint8Array.of(255, 255, 255, 255) : new Uint8Array(),
-    ),
+    ]),
   );
   if (e.revision >= 3) {
     for (let round = 0; round < 50; round++) hash = codecs.hash('md5', hash.subarray(0, e.keyBytes));
   }
   const key = hash.subarray(0, e.keyBytes);
   if (e.revision === 2) return isSame(rc4(key, PADDING), e.user.subarray(0, 32)) ? key : undefined;
-  let check = rc4(key, codecs.hash('md5', joined(PADDING, e.fileId)));
+  let check = rc4(key, codecs.hash('md5', bytesJoined([PADDING, e.fileId])));
   for (let round = 1; round <= 19; round++)
     check = rc4(
       key.map((byte) => byte ^ round),
@@ -183,7 +184,7 @@ function keyOfRevision6(
   const user = e.user.subarray(0, 48);
   const hash = (salt: Uint8Array, more: Uint8Array): Uint8Array =>
     e.revision === 5
-      ? codecs.hash('sha256', joined(given, salt, more))
+      ? codecs.hash('sha256', bytesJoined([given, salt, more]))
       : hashOfRevision6(given, salt, more, codecs);
   const unwrapped = (key: Uint8Array, wrapped: Uint8Array | undefined): Uint8Array | undefined =>
     wrapped === undefined || wrapped.length < 32
@@ -206,26 +207,16 @@ function hashOfRevision6(
   more: Uint8Array,
   codecs: PdfCodecs,
 ): Uint8Array {
-  let k = codecs.hash('sha256', joined(password, salt, more));
+  let k = codecs.hash('sha256', bytesJoined([password, salt, more]));
   for (let round = 0; ; round++) {
-    const once = joined(password, k, more);
-    const repeated = joined(...Array.from({ length: 64 }, () => once));
+    const once = bytesJoined([password, k, more]);
+    const repeated = bytesJoined(Array.from({ length: 64 }, () => once));
     const e = codecs.aesCbc('encrypt', k.subarray(0, 16), k.subarray(16, 32), repeated);
     // 256 is 1 modulo 3, so the first 16 bytes as a number are their sum, modulo 3.
     const remainder = e.subarray(0, 16).reduce((sum, byte) => sum + byte, 0) % 3;
     k = codecs.hash(remainder === 0 ? 'sha256' : remainder === 1 ? 'sha384' : 'sha512', e);
     if (round >= 63 && e[e.length - 1]! <= round - 31) return k.subarray(0, 32);
   }
-}
-
-export function joined(...parts: readonly Uint8Array[]): Uint8Array {
-  const out = new Uint8Array(parts.reduce((length, part) => length + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    out.set(part, at);
-    at += part.length;
-  }
-  return out;
 }
 
 const isSame = (a: Uint8Array, b: Uint8Array): boolean =>

@@ -1,5 +1,5 @@
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
-import { joinedBytes } from '../file/byte-stream.ts';
+import { bytesJoined } from '../file/byte-stream.ts';
 import { type ImageProblem, problemFromError } from './image-problem.ts';
 import {
   type JpegFrame,
@@ -54,7 +54,7 @@ export function jpegCrops(
     for (const { pieces } of jpegFileCropSteps(file, crops, (mcus) => scanRewriters(source, file, mcus))) {
       for (const { window, bytes } of pieces) chunks[window]!.push(bytes);
     }
-    return resultOk(crops.map((crop, i) => ({ ...crop, bytes: joinedBytes(chunks[i]!) })));
+    return resultOk(crops.map((crop, i) => ({ ...crop, bytes: bytesJoined(chunks[i]!) })));
   } catch (error) {
     return resultProblem(problemFromError(error));
   }

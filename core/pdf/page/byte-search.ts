@@ -29,22 +29,3 @@ export function bytesLastIndexOf(bytes: Uint8Array, wanted: Uint8Array): number 
   }
   return -1;
 }
-
-/** All parts one after the other, with `between` between them. */
-export function bytesJoined(
-  parts: readonly Uint8Array[],
-  between: Uint8Array = new Uint8Array(0),
-): Uint8Array {
-  const gaps = Math.max(0, parts.length - 1) * between.length;
-  const joined = new Uint8Array(parts.reduce((sum, part) => sum + part.length, gaps));
-  let at = 0;
-  parts.forEach((part, index) => {
-    if (index > 0) {
-      joined.set(between, at);
-      at += between.length;
-    }
-    joined.set(part, at);
-    at += part.length;
-  });
-  return joined;
-}

@@ -1,7 +1,7 @@
 /** Artwork for the benchmark of the cut: made on the spot, of any size, written straight to disk. */
 import { closeSync, openSync, writeSync } from 'node:fs';
 import { constants, deflateRawSync, deflateSync } from 'node:zlib';
-import { ADLER_START, adler32 } from '../../../main/cut/adler32.ts';
+import { ADLER_START, adler32 } from '../../../core/pdf/file/adler32.ts';
 import { jpegMade, random } from '../../core/pdf/images/jpeg-made.ts';
 
 /** The page, in points: 16.2 m by 2.73 m at 1:10. */

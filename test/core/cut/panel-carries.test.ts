@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { panelPdf, panelsCut } from '../../../core/cut/cut.ts';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
 import { artworkFromSource } from '../../../core/pdf/document/artwork.ts';
-import type { FileOutput } from '../../../core/pdf/write/pdf-writer.ts';
+import { MemoryOutput } from '../../../core/pdf/write/memory-output.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { opened, pixelCut, resultValue, TOOLS } from '../../support/panel-check.ts';
 import { EXACT_PAGES } from '../../support/picture-pages.ts';
@@ -17,16 +17,11 @@ const CROPPING = { ...TOOLS, cropGain: { bytes: 0, share: 0 } };
 const MEDIA = '/MediaBox [0 0 210 130]';
 
 /** A file in memory that notes every rewind. */
-class KeptOutput implements FileOutput {
-  bytes = Buffer.alloc(0);
+class KeptOutput extends MemoryOutput {
   rewinds = 0;
 
-  write(bytes: Uint8Array): void {
-    this.bytes = Buffer.concat([this.bytes, bytes]);
-  }
-
-  rewind(length: number): void {
-    this.bytes = this.bytes.subarray(0, length);
+  override rewind(length: number): void {
+    super.rewind(length);
     this.rewinds += 1;
   }
 }
@@ -179,8 +174,9 @@ describe('CUT13 pictures that cannot be cropped are carried whole', () => {
     );
     const outputs = [new KeptOutput(), new KeptOutput()];
     const panels = resultValue(await panelsCut(artwork, cuts, outputs, TOOLS));
-    for (const [i, { bytes, rewinds }] of outputs.entries()) {
-      expect(rewinds).toBe(1);
+    for (const [i, output] of outputs.entries()) {
+      const bytes = Buffer.from(output.bytes());
+      expect(output.rewinds).toBe(1);
       expect(panels[i]!.notes).toHaveLength(1);
       expect(panels[i]!.notes[0]).toMatch(
         /^An image of 400 × 300 pixels is carried whole\. .*end after row \d+/,
@@ -207,11 +203,11 @@ describe('CUT14 panels that are cut together', () => {
       for (const x of [0, 61, 130]) {
         cuts.push((await pixelCut(pdf, { window: { x, y: 20, width: 97, height: 151 } })).cut);
       }
-      const outputs = cuts.map(() => new KeptOutput());
+      const outputs = cuts.map(() => new MemoryOutput());
       resultValue(await panelsCut(artwork, cuts, outputs, CROPPING));
       for (const [i, cut] of cuts.entries()) {
         const alone = resultValue(await panelPdf(await opened(pdf), cut, CROPPING));
-        expect(outputs[i]!.bytes.equals(alone.bytes)).toBe(true);
+        expect(Buffer.from(outputs[i]!.bytes()).equals(alone.bytes)).toBe(true);
       }
     }
   });
@@ -244,7 +240,7 @@ describe('CUT15 the artwork is read where it lies', () => {
       cuts.push((await pixelCut(pdf, { window: { x, y: 0, width: 50, height: 130 } })).cut);
     }
     read = 0;
-    const outputs = cuts.map(() => new KeptOutput());
+    const outputs = cuts.map(() => new MemoryOutput());
     const seen: number[] = [];
     const onBytes = (done: number, total: number): void => {
       expect(total).toBeGreaterThanOrEqual(data.length);
@@ -254,7 +250,7 @@ describe('CUT15 the artwork is read where it lies', () => {
     resultValue(await panelsCut(artwork, cuts, outputs, { ...TOOLS, onBytes }));
     expect(read).toBeLessThan(1.05 * pdf.length);
     expect(largest).toBeLessThanOrEqual(1 << 20);
-    const out = outputs.reduce((sum, { bytes }) => sum + bytes.length, 0);
+    const out = outputs.reduce((sum, output) => sum + output.bytes().length, 0);
     // Five windows of 50 points on a page of 210; of so narrow ones the slack is a larger share than of panels.
     expect(out).toBeLessThan(((1.15 * 250) / 210) * pdf.length);
     // Progress counts bytes, forwards.

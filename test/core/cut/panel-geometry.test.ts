@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { MAX_PAGE_UNITS, pagePlan } from '../../../core/cut/panel-geometry.ts';
+import { pagePlan } from '../../../core/cut/panel-geometry.ts';
+import { MAX_PAGE_UNITS } from '../../../core/measure/page-limits.ts';
 import { resultValue } from '../../support/panel-check.ts';
 
 const film = (filmWidthMm: number, filmHeightMm: number) => ({ filmWidthMm, filmHeightMm });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { DEFAULT_PRINTER } from '../../../core/job/defaults.ts';
-import { panelFit, printableLength, printableWidth } from '../../../core/layout/panel-fit.ts';
+import { longestPrintOnFilm, panelFit, printerPrintWidth } from '../../../core/layout/panel-fit.ts';
 
 // 1524 mm roll (60 in, recomputed), margins 10 and 13: 1501 mm to print on.
 const printer = {
@@ -13,15 +13,15 @@ const printer = {
 
 describe('panel fit', () => {
   it('FIT1 takes the side margins off the roll, and the shorter of roll and longest print', () => {
-    expect(printableWidth(printer)).toBe(1501);
-    expect(printableLength(printer)).toBe(5200);
-    expect(printableLength({ ...printer, rollLengthMm: 4100 })).toBe(4100);
+    expect(printerPrintWidth(printer)).toBe(1501);
+    expect(longestPrintOnFilm(printer)).toBe(5200);
+    expect(longestPrintOnFilm({ ...printer, rollLengthMm: 4100 })).toBe(4100);
   });
 
   it('FIT1 counts the length that is sent: a feed that prints short leaves less film for one print', () => {
     // 5148 mm of film on a feed 1 % short is sent as 5148 ÷ 0.99 = 5200 mm.
-    expect(printableLength({ ...printer, feedErrorPercent: -1 })).toBeCloseTo(5148, 9);
-    expect(printableLength({ ...printer, feedErrorPercent: 2 })).toBeCloseTo(5304, 9);
+    expect(longestPrintOnFilm({ ...printer, feedErrorPercent: -1 })).toBeCloseTo(5148, 9);
+    expect(longestPrintOnFilm({ ...printer, feedErrorPercent: 2 })).toBeCloseTo(5304, 9);
   });
 
   it('FIT2 lays the short way across and the long way along', () => {

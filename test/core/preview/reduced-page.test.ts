@@ -1,8 +1,8 @@
 import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
+import { MemoryOutput } from '../../../core/pdf/write/memory-output.ts';
 import { reducedPageWritten } from '../../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
-import { MemoryOutput } from '../../../main/render/memory-output.ts';
 import { demoArt } from '../../support/demo-art.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { colourCount, pictureCropped, pictureDifference, pixelAt } from '../../support/picture.ts';

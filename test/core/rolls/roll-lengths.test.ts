@@ -3,8 +3,8 @@ import { cutLines, printStrips } from '../../../core/rolls/print-strips.ts';
 import { rollPlanCheck } from '../../../core/rolls/roll-check.ts';
 import {
   feedCompensationFromError,
-  printableLength,
-  printableWidth,
+  rollPrintLength,
+  rollPrintWidth,
   sentLength,
   wastePercent,
 } from '../../../core/rolls/roll-lengths.ts';
@@ -18,14 +18,14 @@ describe('lengths on a roll', () => {
     expect(54 * 25.4).toBeCloseTo(1371.6, 9);
     expect(60 * 25.4).toBeCloseTo(1524, 9);
     const roll = rollOf({ usableLengthMm: 50 * MM_PER_YARD });
-    expect(printableWidth(roll)).toBeCloseTo(1371.6 - 9 - 13, 9);
-    expect(printableLength(roll)).toBeCloseTo(45_720 - 210 - 170, 9);
-    expect(printableLength(rollOf({ usableLengthMm: 25 * MM_PER_YARD }))).toBeCloseTo(22_860 - 380, 9);
+    expect(rollPrintWidth(roll)).toBeCloseTo(1371.6 - 9 - 13, 9);
+    expect(rollPrintLength(roll)).toBeCloseTo(45_720 - 210 - 170, 9);
+    expect(rollPrintLength(rollOf({ usableLengthMm: 25 * MM_PER_YARD }))).toBeCloseTo(22_860 - 380, 9);
   });
 
   it('RL5 a roll shorter than its own lead-in and tail prints nothing', () => {
-    expect(printableLength(rollOf({ usableLengthMm: 300 }))).toBe(0);
-    expect(printableWidth(rollOf({ widthMm: 20 }))).toBe(0);
+    expect(rollPrintLength(rollOf({ usableLengthMm: 300 }))).toBe(0);
+    expect(rollPrintWidth(rollOf({ widthMm: 20 }))).toBe(0);
   });
 
   it('RL13 a printer that prints 0.2 % long is sent 0.1996 % less, and the film used stays the true length', () => {

@@ -1,7 +1,7 @@
 import { inflateSync } from 'node:zlib';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { adler32 } from '../../../main/cut/adler32.ts';
+import { adler32 } from '../../../core/pdf/file/adler32.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { inPieces, KeptBytes } from '../../core/pdf/images/flate-node.ts';
 import { random } from '../../core/pdf/images/jpeg-made.ts';

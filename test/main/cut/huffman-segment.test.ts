@@ -1,7 +1,7 @@
 import { deflateRawSync, inflateRawSync } from 'node:zlib';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { adler32, adler32Joined } from '../../../main/cut/adler32.ts';
+import { adler32, adler32Joined } from '../../../core/pdf/file/adler32.ts';
 import { codeLengths, codesWritten } from '../../../main/cut/huffman-code.ts';
 import { HuffmanSegment } from '../../../main/cut/huffman-segment.ts';
 import { packedRoom, segmentPacked } from '../../../main/cut/segment.ts';

@@ -6,7 +6,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { stripWritten } from '../../../../core/cut/strips/strip-document.ts';
 import type { StripPage, StripPlace } from '../../../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../../../core/cut/strips/strip-panel.ts';
-import type { FileOutput } from '../../../../core/pdf/write/pdf-writer.ts';
+import { MemoryOutput } from '../../../../core/pdf/write/memory-output.ts';
 import {
   type CutPanel,
   opened,
@@ -72,22 +72,9 @@ async function madeStrip(pdfs: readonly Uint8Array[], cutMarks = CUT_MARKS): Pro
     cutMarks,
     size: { kind: 'true-size' },
   };
-  const output = new Collected();
+  const output = new MemoryOutput();
   resultValue(await stripWritten(page, onStrip, TEST_INFO, output, TOOLS));
   return { bytes: output.bytes(), panels };
-}
-
-class Collected implements FileOutput {
-  readonly #parts: Uint8Array[] = [];
-  write(bytes: Uint8Array): void {
-    this.#parts.push(bytes.slice());
-  }
-  rewind(): void {
-    throw new Error('a strip takes nothing back');
-  }
-  bytes(): Uint8Array {
-    return new Uint8Array(Buffer.concat(this.#parts));
-  }
 }
 
 /** Each panel rendered alone, and its place on the rendered strip. */

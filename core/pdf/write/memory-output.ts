@@ -1,4 +1,5 @@
-import type { FileOutput } from '../../core/pdf/write/pdf-writer.ts';
+import { bytesJoined } from '../file/byte-stream.ts';
+import type { FileOutput } from './pdf-writer.ts';
 
 const PART_BYTES = 1 << 20;
 
@@ -10,6 +11,10 @@ export class MemoryOutput implements FileOutput {
 
   get parts(): readonly Uint8Array[] {
     return this.#parts.map((part, i) => (i === this.#parts.length - 1 ? part.subarray(0, this.#used) : part));
+  }
+
+  bytes(): Uint8Array {
+    return bytesJoined(this.parts);
   }
 
   write(bytes: Uint8Array): void {
