@@ -27,11 +27,30 @@ export interface BandPacking {
 export const longestFirst = (items: readonly BandItem[]): BandItem[] =>
   [...items].sort((a, b) => b.along - a.along || b.across - a.across);
 
-/** Best fit by falling length: each panel goes where it leaves the least width, into free film before new film. */
-export function bandPackingBestFit(
+/**
+ * Panels by falling length, each into a band that has room, into free film before new film: by best fit, where it
+ * leaves the least width, or by first fit where that is shorter. First fit keeps a packing within 1.7 times the
+ * least length plus the longest panel (Coffman, Garey, Johnson, Tarjan 1980); neither is always the shorter one.
+ */
+export function bandPackingByFit(
   items: readonly BandItem[],
   stretches: readonly RollStretch[],
   gapMm: Mm,
+): BandPacking {
+  const bestFit = fittedPacking(items, stretches, gapMm, (free, least) => free < least);
+  const firstFit = fittedPacking(items, stretches, gapMm, () => false);
+  const moreLeft = areaLeft(firstFit) - areaLeft(bestFit);
+  return moreLeft < 0 || (moreLeft === 0 && firstFit.openLength < bestFit.openLength) ? firstFit : bestFit;
+}
+
+const areaLeft = ({ left }: BandPacking): number =>
+  left.reduce((sum, item) => sum + item.across * item.along, 0);
+
+function fittedPacking(
+  items: readonly BandItem[],
+  stretches: readonly RollStretch[],
+  gapMm: Mm,
+  isTighter: (free: Mm, least: Mm) => boolean,
 ): BandPacking {
   const bands: { stretch: number; length: Mm; items: BandItem[]; free: Mm }[] = [];
   const room = stretches.map((stretch) => stretch.end - stretch.start + gapMm);
@@ -43,7 +62,7 @@ export function bandPackingBestFit(
     for (const band of bands) {
       const fits =
         item.along <= band.length + LENGTH_TOLERANCE_MM && across <= band.free + LENGTH_TOLERANCE_MM;
-      if (fits && (!best || band.free < best.free)) best = band;
+      if (fits && (!best || isTighter(band.free, best.free))) best = band;
     }
     if (best) {
       best.items.push(item);

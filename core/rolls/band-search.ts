@@ -3,7 +3,7 @@ import {
   type Band,
   type BandItem,
   type BandPacking,
-  bandPackingBestFit,
+  bandPackingByFit,
   longestFirst,
 } from './band-packing.ts';
 import type { Effort } from './effort.ts';
@@ -24,7 +24,7 @@ interface OpenBand {
 /**
  * Branch and bound over bands: panels by falling length, each into a band that has room or into a new one, so
  * that a band's first panel is its longest. Every packing into bands can be written that way, so a finished
- * search is exact. Starts from best fit and gives that back where nothing shorter turns up.
+ * search is exact. Starts from the better of two fits and gives that back where nothing shorter turns up.
  */
 export function bandPackingSearched(
   items: readonly BandItem[],
@@ -32,7 +32,7 @@ export function bandPackingSearched(
   gapMm: Mm,
   effort: Effort,
 ): BandSearchResult {
-  const start = bandPackingBestFit(items, stretches, gapMm);
+  const start = bandPackingByFit(items, stretches, gapMm);
   const search = new BandSearch(items, stretches, gapMm, effort, start);
   search.run();
   const bands = search.bestBands();

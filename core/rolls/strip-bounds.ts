@@ -1,5 +1,21 @@
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
-import { areHeightsWhole, itemsArea, type StripItem } from './strip.ts';
+
+/**
+ * A rectangle to lay on a strip of fixed width and open height, without turning it. Lengths are plain numbers in
+ * any one unit: a roll gives millimeters, published instances give whole numbers.
+ *
+ *     height ↑
+ *            │   ┌───┐
+ *            │   │   │ height
+ *            │   └───┘
+ *            │   width
+ *          0 └──────────────┐
+ *            0              strip width
+ */
+export interface StripItem {
+  readonly width: number;
+  readonly height: number;
+}
 
 /** No packing can be lower than any of these; `best` is the largest of them. */
 export interface StripBounds {
@@ -31,14 +47,14 @@ export function stripBounds(items: readonly StripItem[], stripWidth: number): St
 }
 
 /** The items' area spread over the whole width. */
-export const areaBound = (items: readonly StripItem[], stripWidth: number): number =>
-  heightRoundedUp(itemsArea(items) / stripWidth, items);
+const areaBound = (items: readonly StripItem[], stripWidth: number): number =>
+  heightRoundedUp(items.reduce((sum, item) => sum + item.width * item.height, 0) / stripWidth, items);
 
-export const tallestBound = (items: readonly StripItem[]): number =>
+const tallestBound = (items: readonly StripItem[]): number =>
   items.reduce((tallest, item) => Math.max(tallest, item.height), 0);
 
 /** Items wider than half the strip lie one above the other. */
-export const wideStackBound = (items: readonly StripItem[], stripWidth: number): number =>
+const wideStackBound = (items: readonly StripItem[], stripWidth: number): number =>
   items.reduce(
     (sum, item) => (item.width > stripWidth / 2 + LENGTH_TOLERANCE_MM ? sum + item.height : sum),
     0,
@@ -74,5 +90,7 @@ function boundAtLimit(items: readonly StripItem[], stripWidth: number, limit: nu
 
 /** Some best packing has every item pushed down, so its height is a sum of heights: whole where all of them are. */
 function heightRoundedUp(height: number, items: readonly StripItem[]): number {
-  return areHeightsWhole(items) ? Math.ceil(height - LENGTH_TOLERANCE_MM) : height;
+  return items.every((item) => Number.isInteger(item.height))
+    ? Math.ceil(height - LENGTH_TOLERANCE_MM)
+    : height;
 }

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import type { StripItem } from '../../core/rolls/strip.ts';
+import type { StripItem } from '../../core/rolls/strip-bounds.ts';
 
 export interface PerfectStrip {
   readonly stripWidth: number;

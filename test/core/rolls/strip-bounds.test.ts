@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { rollPlan } from '../../../core/rolls/roll-plan.ts';
 import { martelloMonaciVigoBound, stripBounds } from '../../../core/rolls/strip-bounds.ts';
-import { stripPacking } from '../../../core/rolls/strip-packing.ts';
-import { HOPPER_TURTON_FILE, stripInstancesFromFile } from '../../bench/pack.ts';
 import { perfectStrips } from '../../support/perfect-strips.ts';
+import { rollCaseFromStrip, stripInstancesFromFile } from '../../support/strip-instances.ts';
 
 describe('lower bounds of a strip', () => {
   it('RL1 the worked example: area 10, bound 12, optimum 13', () => {
@@ -16,7 +16,8 @@ describe('lower bounds of a strip', () => {
     ];
     const bounds = stripBounds(items, 10);
     expect(bounds).toEqual({ area: 10, tallest: 5, wideStack: 8, martelloMonaciVigo: 12, best: 12 });
-    expect(stripPacking(items, 10, 100_000).height).toBe(13);
+    const { items: panels, rolls, rules } = rollCaseFromStrip(items, 10);
+    expect(rollPlan(panels, rolls, rules).filmUsedMm).toBe(13);
   });
 
   it('RL1 a narrow item counts where it fits beside no wide one', () => {
@@ -47,7 +48,7 @@ describe('lower bounds of a strip', () => {
   });
 
   it('RL1 no bound is above the optimum of the 21 instances of Hopper and Turton (2001)', () => {
-    const instances = stripInstancesFromFile(HOPPER_TURTON_FILE);
+    const instances = stripInstancesFromFile();
     expect(instances).toHaveLength(21);
     for (const { items, stripWidth, optimalHeight } of instances) {
       const { area, ...others } = stripBounds(items, stripWidth);

@@ -1,0 +1,200 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { DEFAULT_PLAN_EFFORT } from '../../../core/rolls/assignment-search.ts';
+import { rollPlan } from '../../../core/rolls/roll-plan.ts';
+import type { StripItem } from '../../../core/rolls/strip-bounds.ts';
+import { panelsLeftJoined } from '../../support/cut-check.ts';
+import { perfectStrips } from '../../support/perfect-strips.ts';
+import { rollPlanFaults } from '../../support/roll-plan-faults.ts';
+import { leastFilmAreaByMip } from '../../support/roll-plan-mip.ts';
+import { shelfHeights } from '../../support/shelf-heights.ts';
+import {
+  guillotineOptima,
+  leastGuillotineHeight,
+  rollCaseFromStrip,
+  stripInstancesFromFile,
+} from '../../support/strip-instances.ts';
+
+/** Short searches: the guarantees hold for any plan. */
+const SHORT = {
+  nodes: 3000,
+  nodesPerRoll: 300,
+  mostCombinations: 64,
+  mostTrials: 100,
+  improvementNodes: 2000,
+};
+
+describe('the roll planner on published strips', () => {
+  it('RL2 is never above first fit, whose heights were measured on one instance of each class', () => {
+    // Computed once with a separate program on the instances of Hopper and Turton (2001).
+    const expected = {
+      'C1-P1': 25,
+      'C2-P1': 17,
+      'C3-P1': 39,
+      'C4-P1': 78,
+      'C5-P1': 110,
+      'C6-P1': 159,
+      'C7-P1': 284,
+    };
+    const instances = stripInstancesFromFile();
+    const firstFits = instances.map(({ name, items, stripWidth }) => [
+      name,
+      shelfHeights(items, stripWidth).firstFit,
+    ]);
+    expect(Object.fromEntries(firstFits)).toMatchObject(expected);
+    for (const { name, items, stripWidth } of instances) {
+      expect(soundHeight(items, stripWidth), name).toBeLessThanOrEqual(
+        shelfHeights(items, stripWidth).firstFit,
+      );
+    }
+  });
+
+  it('RL7 needs as much as a general solver finds where panels are few', async () => {
+    const instances = stripInstancesFromFile().filter(({ items }) => items.length < 20);
+    expect(instances).toHaveLength(3);
+    for (const { name, items, stripWidth } of instances) {
+      const roll = rollCaseFromStrip(items, stripWidth);
+      const plan = rollPlan(roll.items, roll.rolls, roll.rules);
+      const least = await leastFilmAreaByMip(roll.items, roll.rolls, roll.rules);
+      expect(plan.isShortest, name).toBe(true);
+      expect(plan.filmAreaMm2 / least!, name).toBeCloseTo(1, 9);
+    }
+  });
+
+  it('RL1 stays between the least height of straight cuts and a quarter more, on average', () => {
+    const gaps = stripInstancesFromFile().map((instance) => {
+      const least = leastGuillotineHeight(instance);
+      const height = soundHeight(instance.items, instance.stripWidth, DEFAULT_PLAN_EFFORT);
+      expect(least.height, instance.name).toBe(instance.optimalHeight);
+      expect(height, instance.name).toBeGreaterThanOrEqual(least.height);
+      return height / least.height - 1;
+    });
+    expect(gaps).toHaveLength(21);
+    expect(gaps.reduce((sum, gap) => sum + gap, 0) / gaps.length).toBeLessThanOrEqual(0.25);
+  });
+});
+
+describe('the proved optima of straight cuts', () => {
+  const instances = stripInstancesFromFile();
+
+  it.each(guillotineOptima())('RL1 $name is cut without waste from pieces that fit flush', (optimum) => {
+    const instance = instances.find(({ name }) => name === optimum.name)!;
+    const { size, leaves } = slicing(optimum.cuts);
+    expect(size).toEqual({ width: instance.stripWidth, height: optimum.optimalHeight });
+    expect(leaves.map(sizeText).sort()).toEqual(instance.items.map(sizeText).sort());
+    const area = instance.items.reduce((sum, { width, height }) => sum + width * height, 0);
+    expect(area).toBe(instance.stripWidth * optimum.optimalHeight);
+  });
+
+  it('a piece that does not fit flush is noticed', () => {
+    expect(slicing('4x2 4x5 H 3x7 V')).toEqual({
+      size: { width: 7, height: 7 },
+      leaves: [
+        { width: 4, height: 2 },
+        { width: 4, height: 5 },
+        { width: 3, height: 7 },
+      ],
+    });
+    expect(() => slicing('4x2 3x5 H')).toThrow('4 and 3');
+    expect(() => slicing('4x2 4x5 V')).toThrow('2 and 5');
+    expect(() => slicing('4x2 4x5')).toThrow('2 pieces');
+  });
+});
+
+describe('the roll planner on strips cut at random', () => {
+  // Guarantees: Coffman, Garey, Johnson, Tarjan, SIAM Journal on Computing 9 (1980), from memory.
+  it('RL2 stays within 1.7 times the optimum plus the tallest item, and under first and next fit', () => {
+    fc.assert(
+      fc.property(perfectStrips(40), ({ items, stripWidth, optimalHeight }) => {
+        const height = soundHeight(items, stripWidth);
+        const tallest = Math.max(...items.map((item) => item.height));
+        const { firstFit, nextFit } = shelfHeights(items, stripWidth);
+        expect(nextFit).toBeLessThanOrEqual(2 * optimalHeight + tallest);
+        expect(firstFit).toBeLessThanOrEqual(1.7 * optimalHeight + tallest);
+        expect(height).toBeLessThanOrEqual(Math.min(firstFit, nextFit));
+        expect(height).toBeGreaterThanOrEqual(optimalHeight);
+      }),
+    );
+  });
+
+  it('RL2 takes first fit where best fit is longer', () => {
+    fc.assert(
+      fc.property(
+        fc.array(
+          fc.record({ width: fc.integer({ min: 1, max: 31 }), height: fc.integer({ min: 1, max: 37 }) }),
+          {
+            minLength: 40,
+            maxLength: 110,
+          },
+        ),
+        fc.integer({ min: 40, max: 90 }),
+        (items, stripWidth) => {
+          expect(soundHeight(items, stripWidth)).toBeLessThanOrEqual(
+            shelfHeights(items, stripWidth).firstFit,
+          );
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+
+  it('RL3 gives the same plan for the same panels, in any unit of length', () => {
+    fc.assert(
+      fc.property(perfectStrips(14), fc.double({ min: 0.13, max: 41.7, noNaN: true }), (strip, unit) => {
+        const items = strip.items.map(({ width, height }) => ({
+          width: width * unit,
+          height: height * unit * 1.1,
+        }));
+        const height = soundHeight(items, strip.stripWidth * unit);
+        expect(height).toBeLessThanOrEqual(shelfHeights(items, strip.stripWidth * unit).firstFit + 1e-6);
+        const { items: panels, rolls, rules } = rollCaseFromStrip(items, strip.stripWidth * unit);
+        expect(rollPlan(panels, rolls, rules, SHORT)).toEqual(rollPlan(panels, rolls, rules, SHORT));
+      }),
+    );
+  });
+
+  it('RL3 no panels need no film', () => {
+    const { items, rolls, rules } = rollCaseFromStrip([], 20);
+    expect(rollPlan(items, rolls, rules)).toMatchObject({ filmUsedMm: 0, placements: [], isShortest: true });
+  });
+});
+
+/** The height of the plan, after a look at each place and at each cut. */
+function soundHeight(strip: readonly StripItem[], stripWidth: number, effort = SHORT): number {
+  const { items, rolls, rules } = rollCaseFromStrip(strip, stripWidth);
+  const plan = rollPlan(items, rolls, rules, effort);
+  expect(plan.unplacedPanelIds).toEqual([]);
+  expect(rollPlanFaults(items, rolls, rules, plan.placements)).toEqual([]);
+  expect(panelsLeftJoined(items, plan.placements)).toEqual([]);
+  return plan.filmUsedMm;
+}
+
+/** Puts the pieces of a Polish expression together; throws where two do not fit flush. */
+function slicing(cuts: string): { size: StripItem; leaves: StripItem[] } {
+  const stack: StripItem[] = [];
+  const leaves: StripItem[] = [];
+  for (const word of cuts.split(' ')) {
+    const [width, height] = word.split('x').map(Number);
+    if (word === 'H' || word === 'V') {
+      const second = stack.pop()!;
+      stack.push(word === 'H' ? stacked(stack.pop()!, second) : sideBySide(stack.pop()!, second));
+    } else {
+      stack.push({ width: width!, height: height! });
+      leaves.push(stack.at(-1)!);
+    }
+  }
+  if (stack.length !== 1) throw new Error(`The cuts leave ${stack.length} pieces.`);
+  return { size: stack[0]!, leaves };
+}
+
+function stacked(a: StripItem, b: StripItem): StripItem {
+  if (a.width !== b.width) throw new Error(`Pieces ${a.width} and ${b.width} wide are stacked.`);
+  return { width: a.width, height: a.height + b.height };
+}
+
+function sideBySide(a: StripItem, b: StripItem): StripItem {
+  if (a.height !== b.height) throw new Error(`Pieces ${a.height} and ${b.height} high lie side by side.`);
+  return { width: a.width + b.width, height: a.height };
+}
+
+const sizeText = ({ width, height }: StripItem): string => `${width}x${height}`;
