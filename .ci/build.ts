@@ -33,9 +33,14 @@ await build({
   },
 });
 
-const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string };
-// Compiled modules read their version and their module kind one folder above main/, as the sources do.
-writeFileSync(join(dist, 'package.json'), `${JSON.stringify({ version, type: 'module' })}\n`);
+const { name, productName, version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as Record<
+  string,
+  string
+>;
+// Compiled modules read their version and their module kind one folder above main/, as the sources do. Electron takes
+// from here what it is to be called, and keeps settings under that name.
+const program = { name, productName, version, type: 'module', main: 'main/desktop/main.js' };
+writeFileSync(join(dist, 'package.json'), `${JSON.stringify(program)}\n`);
 const lock = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8')) as LockFile;
 writeFileSync(join(dist, 'sbom.cdx.json'), `${JSON.stringify(softwareBill(lock), undefined, 2)}\n`);
 mkdirSync(join(dist, 'assets/demo'), { recursive: true });

@@ -1,13 +1,13 @@
 import { homedir } from 'node:os';
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 
-/** Where the archive is kept unless somebody says otherwise: the place each system has for a program's data. */
+/** Where window, command line and host keep the archive: in PANELWRIGHT_ARCHIVE, or where the system has a program's data. */
 export function defaultArchiveFolder(
   platform: NodeJS.Platform = process.platform,
   env: NodeJS.ProcessEnv = process.env,
   home: string = homedir(),
 ): string {
-  if (env.PANELWRIGHT_ARCHIVE) return env.PANELWRIGHT_ARCHIVE;
+  if (env.PANELWRIGHT_ARCHIVE) return resolve(env.PANELWRIGHT_ARCHIVE);
   if (platform === 'win32')
     return join(env.APPDATA ?? join(home, 'AppData', 'Roaming'), 'Panelwright', 'archive');
   if (platform === 'darwin') return join(home, 'Library', 'Application Support', 'Panelwright', 'archive');

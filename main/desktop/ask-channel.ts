@@ -1,12 +1,12 @@
 /** The desktop's end of the contract: takes messages from our own screens only, answers, reports, cancels. */
-import type { IpcMain, IpcMainEvent, IpcMainInvokeEvent } from 'electron';
+import type { IpcMain, WebContents } from 'electron';
 import { z } from 'zod';
 import { resultOk, resultProblem } from '../../core/measure/result.ts';
 import { type Answer, contractAnswer } from '../contract/answer.ts';
-import type { ChosenFiles } from '../contract/chosen-files.ts';
-import type { Handlers } from '../contract/handlers.ts';
+import type { AskContext } from '../contract/handlers.ts';
+import type { Services } from '../services/services.ts';
 import { ASK_CHANNEL, CANCEL_CHANNEL, PROGRESS_CHANNEL } from './channels.ts';
-import { isOwnScreen } from './security.ts';
+import { isOwnSender } from './security.ts';
 
 const AskMessage = z.strictObject({
   verb: z.string(),
@@ -16,48 +16,59 @@ const AskMessage = z.strictObject({
 /** The preload learns the path of a dropped file from Electron; only files of these kinds are taken. */
 const DroppedMessage = z.strictObject({ dropped: z.string().regex(/\.(pdf|pwjob)$/i) });
 
+export interface AskChannel {
+  /** Calls off all that a window has asked for: nobody waits for the answers any more. */
+  cancelAll(clientId: string): void;
+}
+
+/** `services` are those of the archive that is open now: a restored backup brings others. */
 export function setUpAskChannel(
   ipc: Pick<IpcMain, 'handle' | 'on'>,
-  handlers: Handlers,
-  chosen: ChosenFiles,
-): void {
-  const running = new Map<string, AbortController>();
+  services: () => Pick<Services, 'handlers' | 'chosen'>,
+  reportBug: (error: unknown) => void,
+): AskChannel {
+  const running = new Map<string, Map<number, AbortController>>();
 
   ipc.handle(ASK_CHANNEL, async (event, message: unknown): Promise<Answer> => {
     if (!isOwnSender(event)) return foreignSender;
+    const clientId = clientIdOf(event.sender);
+    const { handlers, chosen } = services();
     const dropped = DroppedMessage.safeParse(message);
-    if (dropped.success) return resultOk(chosen.add(dropped.data.dropped, 'file', clientOf(event)));
+    if (dropped.success) return resultOk(chosen.add(dropped.data.dropped, 'file', clientId));
     const ask = AskMessage.safeParse(message);
     if (!ask.success) return malformed;
     const { verb, request, ticket } = ask.data;
-    const key = `${clientOf(event)}/${ticket}`;
     const abort = new AbortController();
-    running.set(key, abort);
+    const tickets = running.get(clientId) ?? new Map<number, AbortController>();
+    running.set(clientId, tickets.set(ticket, abort));
+    const context: AskContext = {
+      clientId,
+      signal: abort.signal,
+      report: (progress) => {
+        if (!event.sender.isDestroyed()) event.sender.send(PROGRESS_CHANNEL, ticket, progress);
+      },
+    };
     try {
-      return await contractAnswer(handlers, verb, request, {
-        clientId: clientOf(event),
-        signal: abort.signal,
-        report: (progress) => {
-          if (!event.sender.isDestroyed()) event.sender.send(PROGRESS_CHANNEL, ticket, progress);
-        },
-      });
+      return await contractAnswer(handlers, verb, request, context, reportBug);
     } finally {
-      running.delete(key);
+      tickets.delete(ticket);
     }
   });
 
   ipc.on(CANCEL_CHANNEL, (event, ticket: unknown) => {
-    if (isOwnSender(event)) running.get(`${clientOf(event)}/${String(ticket)}`)?.abort();
+    if (isOwnSender(event)) running.get(clientIdOf(event.sender))?.get(Number(ticket))?.abort();
   });
+
+  return {
+    cancelAll(clientId) {
+      for (const abort of running.get(clientId)?.values() ?? []) abort.abort();
+      running.delete(clientId);
+    },
+  };
 }
 
-/** Only the top frame of one of our own screens is heard. */
-function isOwnSender(event: IpcMainEvent | IpcMainInvokeEvent): boolean {
-  const frame = event.senderFrame;
-  return frame !== null && frame.parent === null && isOwnScreen(frame.url);
-}
-
-const clientOf = (event: IpcMainEvent | IpcMainInvokeEvent): string => `window-${event.sender.id}`;
+/** Whose locks, chosen files and questions a window's are. */
+export const clientIdOf = ({ id }: Pick<WebContents, 'id'>): string => `window-${id}`;
 
 const foreignSender: Answer = resultProblem({
   code: 'bad-request',

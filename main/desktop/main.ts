@@ -1,97 +1,160 @@
-/** The desktop application, step by step. */
+/**
+ * The desktop application, step by step. Electron is ready only once this file has been evaluated, so nothing is awaited
+ * at its top level, and what must come before ready stands there.
+ */
 import { join } from 'node:path';
 import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, screen, session, shell } from 'electron';
-import { Archive } from '../archive/archive.ts';
-import { databaseSetAside } from '../archive/database.ts';
-import { type Services, servicesStarted } from '../services/services.ts';
-import { setUpAskChannel } from './ask-channel.ts';
-import { COMMAND_CHANNEL } from './channels.ts';
+import { defaultArchiveFolder } from '../archive/archive-folder.ts';
+import { PROGRAM_VERSION } from '../files/program.ts';
+import type { Services } from '../services/services.ts';
+import { clientIdOf, setUpAskChannel } from './ask-channel.ts';
+import { beginServices } from './begin-services.ts';
+import { SCREENS_ORIGIN } from './channels.ts';
+import { type JobFiles, jobFilesNamed, setUpJobFiles } from './job-files.ts';
+import { LastFolders } from './last-folders.ts';
+import { openLog, setUpErrorLog } from './log-file.ts';
 import { menuTemplate } from './menu.ts';
 import { nativeDialogs } from './native-dialogs.ts';
+import { setUpQuit } from './quit.ts';
+import { ScreenMessages } from './screen-messages.ts';
+import { setUpScreenRecovery } from './screen-recovery.ts';
 import { registerScreensScheme, setUpScreensProtocol } from './screens-protocol.ts';
 import { setUpContentsRestrictions, setUpPermissionDenials } from './security.ts';
-import { windowOpened } from './window.ts';
+import { createWindow, keepWindowPlace, setUpClosing } from './window.ts';
 
 const SCREENS_FOLDER = join(import.meta.dirname, '../../screens');
 const PRELOAD = join(import.meta.dirname, '../../preload.cjs');
+const SAVE_MS = 2000;
 
-if (app.requestSingleInstanceLock()) {
+const now = (): string => new Date().toISOString();
+const settingsFolder = app.getPath('userData');
+const log = openLog(app.getPath('logs'), now);
+const messages = new ScreenMessages(ipcMain);
+let services: Services | undefined;
+const asks = setUpAskChannel(
+  ipcMain,
+  () => services!,
+  (error) => log('Unexpected error', error),
+);
+
+const jobFilesGiven = jobFilesNamed(process.argv, process.cwd());
+if (app.requestSingleInstanceLock(jobFilesGiven)) {
+  log('Start', { version: PROGRAM_VERSION, electron: process.versions.electron, system: process.platform });
+  setUpErrorLog(process, log);
+  // The installer gives its shortcut the same name: Windows groups windows by it.
+  if (process.platform === 'win32') app.setAppUserModelId('org.panelwright.workstation');
   registerScreensScheme(protocol);
   setUpContentsRestrictions(app);
-  app.on('second-instance', () => showWindow());
-  app.on('window-all-closed', () => {
-    if (process.platform !== 'darwin') app.quit();
-  });
-  await app.whenReady();
-  await start();
+  const jobFiles = setUpJobFiles(app, jobFilesGiven, () => services && showWindow());
+  setUpQuit(app, { mayLeave, close: async () => await services?.close() }, log);
+  app.on('window-all-closed', () => process.platform !== 'darwin' && app.quit());
+  app.on('child-process-gone', (_event, details) => log('A process stopped', details));
+  app
+    .whenReady()
+    .then(async () => await start(jobFiles))
+    .catch(fatal);
 } else {
   app.quit();
 }
 
-async function start(): Promise<void> {
-  const services = await servicesOrNothing();
+async function start(jobFiles: JobFiles): Promise<void> {
+  const lastFolders = new LastFolders(join(settingsFolder, 'folders.json'));
+  const dialogs = nativeDialogs(dialog, shell, windowOfClient, lastFolders);
+  services = await beginServices(
+    { archiveFolder: defaultArchiveFolder(), host: 'desktop', dialogs, now },
+    dialog,
+  );
   if (!services) return app.quit();
   setUpPermissionDenials(session.defaultSession);
   setUpScreensProtocol(protocol, SCREENS_FOLDER);
-  setUpAskChannel(ipcMain, services.handlers, services.chosen);
-  Menu.setApplicationMenu(Menu.buildFromTemplate(menuTemplate(process.platform, sendCommand)));
-  openWindow(services);
+  Menu.setApplicationMenu(Menu.buildFromTemplate(menuTemplate(process.platform, menuActs)));
+  showWindow();
   services.warm();
-  app.on('activate', () => {
-    if (BrowserWindow.getAllWindows().length === 0) openWindow(services);
-  });
-  app.on('will-quit', () => void services.close());
+  app.on('activate', () => void showWindow());
+  jobFiles.forEach(openJobFile);
 }
 
-/** Starts the services; a damaged archive is set aside only when the user says so. */
-async function servicesOrNothing(): Promise<Services | undefined> {
-  const archiveFolder = join(app.getPath('userData'), 'archive');
-  const begin = () =>
-    servicesStarted({
-      archiveFolder,
-      host: 'desktop',
-      dialogs: nativeDialogs(dialog, shell, windowOfClient),
-      now: () => new Date().toISOString(),
-    });
-  let services = begin();
-  if (!services.ok && services.problem.code === 'archive-damaged') {
-    const { response } = await dialog.showMessageBox({
-      type: 'warning',
-      message: services.problem.message,
-      detail:
-        'It can be kept under another name while a new, empty archive is begun. Nothing is deleted; a backup can be restored later.',
-      buttons: ['Quit', 'Keep it aside and begin a new archive'],
-      defaultId: 0,
-      cancelId: 0,
-    });
-    if (response === 0) return undefined;
-    databaseSetAside(Archive.databasePath(archiveFolder), new Date().toISOString());
-    services = begin();
-  }
-  if (services.ok) return services.value;
-  dialog.showErrorBox(services.problem.message, services.problem.remedy);
-  return undefined;
-}
+const menuActs: Parameters<typeof menuTemplate>[1] = {
+  send: (command) => messages.send(showWindow().webContents, { kind: 'command', command }),
+  openLogFolder: () => void shell.openPath(app.getPath('logs')),
+};
 
-function openWindow(services: Services): void {
-  const window = windowOpened((options) => new BrowserWindow(options), screen, {
+function openWindow(): BrowserWindow {
+  const window = createWindow((options) => new BrowserWindow(options), screen, {
     preload: PRELOAD,
-    settingsFolder: app.getPath('userData'),
+    settingsFolder,
   });
-  const clientId = `window-${window.webContents.id}`;
-  window.on('closed', () => services.clientLeft(clientId));
+  const { webContents } = window;
+  const clientId = clientIdOf(webContents);
+  const clientLeft = (): void => {
+    asks.cancelAll(clientId);
+    services?.clientLeft(clientId);
+  };
+  messages.watch(webContents);
+  webContents.on('did-navigate', () => asks.cancelAll(clientId));
+  window.on('closed', clientLeft);
+  setUpClosing(window, async () => await mayLeave([window]));
+  setUpScreenRecovery(window, {
+    dialog,
+    log,
+    now: Date.now,
+    onGone: clientLeft,
+    onLoadedAgain: () => messages.send(webContents, LOADED_AGAIN),
+  });
+  window
+    .loadURL(`${SCREENS_ORIGIN}/`)
+    .catch((error) => window.isDestroyed() || webContents.isCrashed() || fatal(error));
+  return window;
+}
+
+/** The window, in front of all others. On a Mac the program runs on without one. */
+function showWindow(): BrowserWindow {
+  const [window] = BrowserWindow.getAllWindows();
+  if (!window) return openWindow();
+  if (window.isMinimized()) window.restore();
+  if (window.isVisible()) window.focus();
+  return window;
+}
+
+function openJobFile(path: string): void {
+  const { webContents } = showWindow();
+  const file = services!.chosen.add(path, 'file', clientIdOf(webContents));
+  messages.send(webContents, { kind: 'job-file', file });
+}
+
+/** Saves what windows hold and remembers where they are; false where that failed and the user would rather stay. */
+async function mayLeave(windows = BrowserWindow.getAllWindows()): Promise<boolean> {
+  for (const window of windows) {
+    await keepWindowPlace(window, settingsFolder);
+    if (await messages.saveNow(window.webContents, SAVE_MS)) continue;
+    const { response } = await dialog.showMessageBox(window, NOT_SAVED);
+    if (response === 0) return false;
+  }
+  return true;
 }
 
 function windowOfClient(clientId: string): BrowserWindow | undefined {
-  return BrowserWindow.getAllWindows().find(({ webContents }) => clientId === `window-${webContents.id}`);
+  return BrowserWindow.getAllWindows().find(({ webContents }) => clientIdOf(webContents) === clientId);
 }
 
-function showWindow(): void {
-  const [window] = BrowserWindow.getAllWindows();
-  if (window?.isMinimized()) window.restore();
-  window?.focus();
+function fatal(error: unknown): void {
+  log('Fatal error', error);
+  dialog.showErrorBox('Panelwright cannot go on.', error instanceof Error ? error.message : String(error));
+  app.exit(1);
 }
 
-function sendCommand(command: string): void {
-  BrowserWindow.getFocusedWindow()?.webContents.send(COMMAND_CHANNEL, command);
-}
+const LOADED_AGAIN = {
+  kind: 'notice',
+  message: 'The screens stopped and were loaded again.',
+  remedy:
+    'Everything up to the last saved edit is here. If it happens again, report it with the log (Help menu).',
+} as const;
+
+const NOT_SAVED = {
+  type: 'warning' as const,
+  message: 'The last changes are not saved.',
+  detail: 'The window says why. Stay to mend that, or close it and lose the last changes.',
+  buttons: ['Stay', 'Close without saving'],
+  defaultId: 0,
+  cancelId: 0,
+};

@@ -1,25 +1,37 @@
-/** The application menu. Commands go to the screens by name; what a command does is decided there, once. */
+/**
+ * The application menu. Commands go to the screens by name: what a command does, and what it means while somebody types
+ * or a dialog is open, is decided there, once for menu and keys.
+ */
 import type { MenuItemConstructorOptions } from 'electron';
+import { MENU_KEYS, type MenuCommand } from '../../core/contract/screen-message.ts';
 
-export function menuTemplate(
-  platform: NodeJS.Platform,
-  send: (command: string) => void,
-): MenuItemConstructorOptions[] {
-  const item = (label: string, command: string, accelerator?: string): MenuItemConstructorOptions => ({
-    label,
-    click: () => send(command),
-    ...(accelerator !== undefined && { accelerator }),
-  });
+export interface MenuActs {
+  send(command: MenuCommand): void;
+  openLogFolder(): void;
+}
+
+export function menuTemplate(platform: NodeJS.Platform, acts: MenuActs): MenuItemConstructorOptions[] {
   const isMac = platform === 'darwin';
+  const item = (label: string, command: MenuCommand): MenuItemConstructorOptions => {
+    const keys: readonly string[] = MENU_KEYS[command];
+    const shown = isMac ? keys.at(-1) : keys[0];
+    return {
+      label,
+      click: () => acts.send(command),
+      // Where the system lets the menu take keys first, only the screens may hear them, or a command would run twice.
+      ...(shown !== undefined && { accelerator: acceleratorOf(shown), registerAccelerator: isMac }),
+    };
+  };
   return [
     ...(isMac ? [{ role: 'appMenu' as const }] : []),
     {
       label: 'Job',
       submenu: [
-        item('New job', 'job-new', 'CmdOrCtrl+N'),
-        item('All jobs', 'jobs-show', 'CmdOrCtrl+O'),
+        item('New job', 'job-new'),
+        item('All jobs', 'jobs-show'),
+        item('Import a job file…', 'job-import'),
         { type: 'separator' },
-        item('Write output', 'output-show', 'CmdOrCtrl+P'),
+        item('Output', 'output-show'),
         { type: 'separator' },
         isMac ? { role: 'close' } : { role: 'quit' },
       ],
@@ -27,26 +39,37 @@ export function menuTemplate(
     {
       label: 'Edit',
       submenu: [
-        item('Undo', 'undo', 'CmdOrCtrl+Z'),
-        item('Redo', 'redo', isMac ? 'Cmd+Shift+Z' : 'Ctrl+Y'),
+        item('Undo', 'undo'),
+        item('Redo', 'redo'),
         { type: 'separator' },
         { role: 'cut' },
         { role: 'copy' },
         { role: 'paste' },
+        item('Select all', 'seams-all'),
       ],
     },
     {
       label: 'View',
       submenu: [
-        item('Millimetres or inches', 'units-toggle'),
+        item('Millimeters or inches', 'units-toggle'),
         item('Light or dark', 'theme-toggle'),
         { type: 'separator' },
-        { role: 'zoomIn' },
-        { role: 'zoomOut' },
-        { role: 'resetZoom' },
+        item('Zoom in', 'zoom-in'),
+        item('Zoom out', 'zoom-out'),
+        item('Whole side', 'zoom-fit'),
+        { type: 'separator' },
+        item('Make everything larger', 'interface-larger'),
+        item('Make everything smaller', 'interface-smaller'),
         { role: 'togglefullscreen' },
       ],
     },
-    { label: 'Help', submenu: [item('Keys', 'keys-show', 'F1')] },
+    { role: 'windowMenu' },
+    {
+      role: 'help',
+      submenu: [item('Shortcuts', 'keys-show'), { label: 'Open the log folder', click: acts.openLogFolder }],
+    },
   ];
 }
+
+/** Keys as the screens write them, in Electron's words. */
+const acceleratorOf = (keys: string): string => keys.replace('Ctrl', 'CmdOrCtrl').replace(/\+\+$/, '+Plus');

@@ -3,7 +3,7 @@
  * never sees Electron; main checks every message again on arrival.
  */
 import { contextBridge, type IpcRendererEvent, ipcRenderer, webUtils } from 'electron';
-import { ASK_CHANNEL, CANCEL_CHANNEL, COMMAND_CHANNEL, PROGRESS_CHANNEL } from './channels.ts';
+import { ASK_CHANNEL, CANCEL_CHANNEL, DONE_CHANNEL, MESSAGE_CHANNEL, PROGRESS_CHANNEL } from './channels.ts';
 
 let lastTicket = 0;
 
@@ -25,8 +25,15 @@ const bridge = {
   async dropped(file: File): Promise<unknown> {
     return await ipcRenderer.invoke(ASK_CHANNEL, { dropped: webUtils.getPathForFile(file) });
   },
-  onCommand(listener: (command: string) => void): void {
-    ipcRenderer.on(COMMAND_CHANNEL, (_event, command: string) => listener(command));
+  /** Main hears when the listener is done with a message, and whether it could do what was asked. */
+  onMessage(listener: (message: unknown) => Promise<boolean>): void {
+    ipcRenderer.on(MESSAGE_CHANNEL, (_event, number: number, message: unknown) => {
+      void listener(message).then(
+        (isDone) => ipcRenderer.send(DONE_CHANNEL, number, isDone),
+        () => ipcRenderer.send(DONE_CHANNEL, number, false),
+      );
+    });
+    ipcRenderer.send(DONE_CHANNEL, 0, true);
   },
 };
 

@@ -2,7 +2,7 @@
  * What no page may do, whatever is in it: leave the app's own screens, open windows, ask for devices or
  * notifications, attach web views. Follows Electron's published security checklist.
  */
-import type { App, Session, WebContents, WebPreferences } from 'electron';
+import type { App, IpcMainEvent, IpcMainInvokeEvent, Session, WebContents, WebPreferences } from 'electron';
 import { SCREENS_ORIGIN } from './channels.ts';
 
 export function windowPreferences(preload: string): WebPreferences {
@@ -24,6 +24,12 @@ export function windowPreferences(preload: string): WebPreferences {
 
 export function isOwnScreen(url: string): boolean {
   return url === SCREENS_ORIGIN || url.startsWith(`${SCREENS_ORIGIN}/`);
+}
+
+/** Only the top frame of one of our own screens is heard. */
+export function isOwnSender(event: IpcMainEvent | IpcMainInvokeEvent): boolean {
+  const frame = event.senderFrame;
+  return frame !== null && frame.parent === null && isOwnScreen(frame.url);
 }
 
 /** Applies to every web contents that is ever made, not only to the window that we open ourselves. */

@@ -1,22 +1,20 @@
 import { join } from 'node:path';
 import type { BrowserWindow, BrowserWindowConstructorOptions, Screen } from 'electron';
-import { SCREENS_ORIGIN } from './channels.ts';
 import { windowPreferences } from './security.ts';
 import { windowStateRead, windowStateWrite } from './window-state.ts';
 
-export interface WindowPlace {
-  readonly preload: string;
-  readonly settingsFolder: string;
-}
+const statePath = (settingsFolder: string): string => join(settingsFolder, 'window.json');
 
-/** Opens the window where it was last, and remembers where it is left. */
-export function windowOpened(
+/** Makes a window where it was last, still empty; it appears once it has something to show. */
+export function createWindow(
   create: (options: BrowserWindowConstructorOptions) => BrowserWindow,
   screen: Pick<Screen, 'getAllDisplays'>,
-  place: WindowPlace,
+  place: { readonly preload: string; readonly settingsFolder: string },
 ): BrowserWindow {
-  const statePath = join(place.settingsFolder, 'window.json');
-  const { isMaximized, ...bounds } = windowStateRead(statePath, screen.getAllDisplays());
+  const { isMaximized, ...bounds } = windowStateRead(
+    statePath(place.settingsFolder),
+    screen.getAllDisplays(),
+  );
   const window = create({
     ...bounds,
     minWidth: 800,
@@ -25,14 +23,27 @@ export function windowOpened(
     title: 'Panelwright',
     webPreferences: windowPreferences(place.preload),
   });
-  if (isMaximized) window.maximize();
-  window.once('ready-to-show', () => window.show());
-  window.on('close', () => {
-    // Losing the window's place is no reason to keep it open or to trouble anyone.
-    windowStateWrite(statePath, { ...window.getNormalBounds(), isMaximized: window.isMaximized() }).catch(
-      () => undefined,
-    );
-  });
-  void window.loadURL(`${SCREENS_ORIGIN}/`);
+  // To maximize a window is to show it.
+  window.once('ready-to-show', () => (isMaximized ? window.maximize() : window.show()));
   return window;
+}
+
+/** Remembers where a window is left. To lose its place is no reason to keep it open or to trouble anyone. */
+export async function keepWindowPlace(window: BrowserWindow, settingsFolder: string): Promise<void> {
+  const state = { ...window.getNormalBounds(), isMaximized: window.isMaximized() };
+  await windowStateWrite(statePath(settingsFolder), state).catch(() => undefined);
+}
+
+/** Closes a window only when `leave` says so: it saves first, and asks where that fails. */
+export function setUpClosing(window: BrowserWindow, leave: () => Promise<boolean>): void {
+  let isLeaving = false;
+  window.on('close', (event) => {
+    event.preventDefault();
+    if (isLeaving) return;
+    isLeaving = true;
+    void leave().then((mayClose) => {
+      isLeaving = false;
+      if (mayClose && !window.isDestroyed()) window.destroy();
+    });
+  });
 }

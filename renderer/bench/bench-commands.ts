@@ -1,4 +1,5 @@
 /** Commands of the bench. Keys without Ctrl work while the canvas has the focus, so that typing is never one. */
+import { MENU_KEYS } from '../../core/contract/screen-message.ts';
 import { jointsChange, jointTopsSwap, seamsDistribute } from '../../core/job/edits/edits.ts';
 import { regionJoints } from '../../core/job/region.ts';
 import type { JointKind } from '../../core/job/schema.ts';
@@ -140,7 +141,7 @@ export const benchCommands: readonly Command[] = [
     id: 'seams-all',
     label: 'Choose all seams of the side',
     group: 'Seams',
-    keys: ['Ctrl+A'],
+    keys: MENU_KEYS['seams-all'],
     isEnabled: () => isOnCanvas() && sideInHand.value !== undefined,
     run: () => seamStep('all'),
   },
@@ -230,7 +231,7 @@ export const benchCommands: readonly Command[] = [
     id: 'zoom-in',
     label: 'Zoom in',
     group: 'View',
-    keys: ['Ctrl++', 'Ctrl+=', '+', '='],
+    keys: [...MENU_KEYS['zoom-in'], 'Ctrl+=', '+', '='],
     isEnabled: isOnBench,
     run: () => zoomBy(ZOOM_STEP),
   },
@@ -238,7 +239,7 @@ export const benchCommands: readonly Command[] = [
     id: 'zoom-out',
     label: 'Zoom out',
     group: 'View',
-    keys: ['Ctrl+-', '-'],
+    keys: [...MENU_KEYS['zoom-out'], '-'],
     isEnabled: isOnBench,
     run: () => zoomBy(1 / ZOOM_STEP),
   },
@@ -246,7 +247,7 @@ export const benchCommands: readonly Command[] = [
     id: 'zoom-fit',
     label: 'Show everything',
     group: 'View',
-    keys: ['Ctrl+0', '0'],
+    keys: [...MENU_KEYS['zoom-fit'], '0'],
     isEnabled: isOnBench,
     run: fitShow,
   },

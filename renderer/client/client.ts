@@ -10,6 +10,7 @@ import {
   type ContractVerb,
   Progress,
 } from '../../core/contract/contract.ts';
+import { ScreenMessage } from '../../core/contract/screen-message.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { type DesktopBridge, desktopTransport } from './desktop-transport.ts';
 import { loopbackTransport } from './loopback-transport.ts';
@@ -31,7 +32,11 @@ const transport: Transport = window.panelwrightDesktop
   : loopbackTransport;
 
 export const host = transport.host;
-export const onMenuCommand = transport.onCommand.bind(transport);
+
+/** Hears what main says unasked; called once. The listener tells whether it could do what was asked. */
+export function startHearing(listener: (message: ScreenMessage) => Promise<boolean>): void {
+  transport.onMessage(async (raw) => await listener(ScreenMessage.parse(raw)));
+}
 
 export async function ask<V extends ContractVerb>(
   verb: V,

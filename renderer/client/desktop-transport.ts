@@ -10,7 +10,7 @@ export interface DesktopBridge {
     onProgress: (progress: unknown) => void,
   ): { readonly answer: Promise<unknown>; cancel(): void };
   dropped(file: File): Promise<unknown>;
-  onCommand(listener: (command: string) => void): void;
+  onMessage(listener: (message: unknown) => Promise<boolean>): void;
 }
 
 export function desktopTransport(bridge: DesktopBridge): Transport {
@@ -31,6 +31,6 @@ export function desktopTransport(bridge: DesktopBridge): Transport {
       bridge.ask(verb, request, () => undefined).answer.catch(() => undefined);
     },
     offer: async (file) => (await bridge.dropped(file)) as Result<unknown, Problem>,
-    onCommand: (listener) => bridge.onCommand(listener),
+    onMessage: (listener) => bridge.onMessage(listener),
   };
 }

@@ -70,7 +70,7 @@ export const loopbackTransport: Transport = {
     });
   },
 
-  onCommand() {},
+  onMessage() {},
 };
 
 async function* linesOf(body: ReadableStream<Uint8Array>): AsyncGenerator<string> {

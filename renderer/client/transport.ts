@@ -12,8 +12,8 @@ export interface Transport {
   offer(file: File, onProgress: (share: number) => void): Promise<Result<unknown, Problem>>;
   /** Sends a question whose answer nobody waits for, because the page is going away. */
   tell(verb: string, request: unknown): void;
-  /** Commands from the application menu, where there is one. */
-  onCommand(listener: (command: string) => void): void;
+  /** What main says unasked, where there is a window of its own; the listener tells whether it could do it. */
+  onMessage(listener: (message: unknown) => Promise<boolean>): void;
 }
 
 export const unreachable: Problem = {

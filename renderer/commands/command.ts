@@ -2,6 +2,8 @@
  * A command is an object: its name, its keys, when it applies, what it does. Toolbar, menu, keyboard and the
  * sheet of keys read the same list, so that none can drift from another.
  */
+import type { MenuCommand } from '../../core/contract/screen-message.ts';
+
 /** In the order of the sheet of keys. */
 export const COMMAND_GROUPS = ['Program', 'Job', 'Tools', 'Seams', 'View'] as const;
 export type CommandGroup = (typeof COMMAND_GROUPS)[number];
@@ -46,10 +48,10 @@ export function keysShown(keys: string): string {
 /** Inputs that take no text: keys pressed on them may be commands. */
 const NOT_TYPED_IN = /^(checkbox|radio|button|submit|reset|file|range)$/;
 
-function isTyping({ target }: KeyboardEvent): boolean {
-  if (!(target instanceof HTMLElement)) return false;
-  if (target instanceof HTMLInputElement) return !NOT_TYPED_IN.test(target.type);
-  return target.isContentEditable || /^(TEXTAREA|SELECT)$/.test(target.tagName);
+function isTypedIn(focus: EventTarget | null): boolean {
+  if (!(focus instanceof HTMLElement)) return false;
+  if (focus instanceof HTMLInputElement) return !NOT_TYPED_IN.test(focus.type);
+  return focus.isContentEditable || /^(TEXTAREA|SELECT)$/.test(focus.tagName);
 }
 
 /** While a dialog is open, keys belong to it. */
@@ -60,6 +62,9 @@ let registered: readonly Command[] = [];
 /** All commands, in the order of the sheet of keys. The rooms above bring them: this one knows none by name. */
 export const allCommands = (): readonly Command[] => registered;
 
+const isHeard = (command: Command, focus: EventTarget | null): boolean =>
+  !isDialogOpen() && command.isEnabled() && (command.isWhileTyping === true || !isTypedIn(focus));
+
 export const commandById = (id: string): Command | undefined =>
   registered.find((command) => command.id === id);
 
@@ -67,11 +72,28 @@ export const commandById = (id: string): Command | undefined =>
 export function startCommands(commands: readonly Command[]): void {
   registered = commands;
   window.addEventListener('keydown', (event) => {
-    if (event.defaultPrevented || isDialogOpen()) return;
+    if (event.defaultPrevented) return;
     const pressed = keysOfEvent(event);
     const command = registered.find(({ keys, isEnabled }) => keys?.includes(pressed) && isEnabled());
-    if (!command || (isTyping(event) && !command.isWhileTyping)) return;
+    if (!command || !isHeard(command, event.target)) return;
     event.preventDefault();
     void command.run();
   });
+}
+
+/** What a text field does by itself at the keys of a command, in a dialog too. */
+const EDITS_OF_FIELDS: Partial<Record<MenuCommand, string>> = {
+  undo: 'undo',
+  redo: 'redo',
+  'seams-all': 'selectAll',
+};
+
+/** Does what the keys of the command would do now. */
+export function runFromMenu(id: MenuCommand): void {
+  const command = commandById(id);
+  if (!command) throw new Error(`The menu has a command that the screens lack: ${id}`);
+  const focus = document.activeElement;
+  const edit = EDITS_OF_FIELDS[id];
+  if (edit !== undefined && isTypedIn(focus)) document.execCommand(edit);
+  else if (isHeard(command, focus)) void command.run();
 }

@@ -93,7 +93,7 @@ let recordId = '';
 /** Looks up what the jobs print on and shows the first film that several of them share. */
 export async function sharedRollsOpened(jobIds: readonly string[]): Promise<void> {
   const mine = ++latest;
-  if (timer !== undefined) await planKept();
+  await changedPlanKept();
   laidAnewCalledOff();
   sharedWork.cancel();
   if (mine !== latest) return;
@@ -185,6 +185,11 @@ export async function planKept(): Promise<void> {
   const plan = shared.value;
   if (!plan) return;
   await shopItemKept(keptItem(plan));
+}
+
+/** Keeps a plan that was changed a moment ago. */
+export async function changedPlanKept(): Promise<void> {
+  if (timer !== undefined) await planKept();
 }
 
 const keptItem = (plan: SharedRolls): ShopItem => ({

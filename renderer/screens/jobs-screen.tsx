@@ -2,23 +2,21 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Picture as PictureBytes } from '../../core/contract/contract.ts';
 import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
-import { ask, fileOffered, host } from '../client/client.ts';
+import { ask, host } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { SharedPlanList } from '../production/shared-plan-list.tsx';
+import { closeNewJob, isNewJobOpen, openNewJob } from '../state/dialogs.ts';
 import { chosenJobIds, filter, filterChange, type JobSummary, jobListRead, jobs } from '../state/job-list.ts';
 import { doneShown, problemShown } from '../state/notices.ts';
 import { addressFromPlace, placeGo } from '../state/place.ts';
 import { shopItems } from '../state/shop.ts';
-import { workSlot } from '../state/work.ts';
 import { DuplicateDialog, NewJobDialog } from './job-dialogs.tsx';
-
-const work = workSlot();
+import { importChosen, importOffered, jobWork } from './job-import.ts';
 
 export function JobsScreen() {
-  const [isNewOpen, setNewOpen] = useState(false);
   const [duplicating, setDuplicating] = useState<JobSummary>();
   const bundleInput = useRef<HTMLInputElement>(null);
   useEffect(() => void jobListRead(), []);
@@ -27,7 +25,7 @@ export function JobsScreen() {
     <div class="jobs">
       <div class="jobs-head">
         <h1>Jobs</h1>
-        <Button isPrimary onClick={() => setNewOpen(true)}>
+        <Button isPrimary onClick={openNewJob}>
           New job
         </Button>
         <Button onClick={() => (host === 'desktop' ? importChosen() : bundleInput.current?.click())}>
@@ -48,7 +46,7 @@ export function JobsScreen() {
         <Button onClick={openDemo}>Open the demo job</Button>
         <SharedRollsButtons />
       </div>
-      {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
+      {jobWork.progress.value && <WorkProgress progress={jobWork.progress.value} onCancel={jobWork.cancel} />}
       <Filters />
       <JobTable onDuplicate={setDuplicating} />
       {shopItems.value.sharedRolls.length > 0 && (
@@ -57,7 +55,7 @@ export function JobsScreen() {
           <SharedPlanList />
         </section>
       )}
-      {isNewOpen && <NewJobDialog onClose={() => setNewOpen(false)} />}
+      {isNewJobOpen.value && <NewJobDialog onClose={closeNewJob} />}
       {duplicating && <DuplicateDialog source={duplicating} onClose={() => setDuplicating(undefined)} />}
     </div>
   );
@@ -256,7 +254,7 @@ function Thumbnail({ job }: { readonly job: JobSummary }) {
 }
 
 async function openDemo(): Promise<void> {
-  const demo = await work.run('job:demo', {}, 'Drawing the demo artwork');
+  const demo = await jobWork.run('job:demo', {}, 'Drawing the demo artwork');
   if (demo.ok) placeGo({ screen: 'bench', jobId: demo.value.id });
   else problemShown(demo.problem);
 }
@@ -265,30 +263,11 @@ async function exportJob(job: JobSummary): Promise<void> {
   const folder = await ask('folder:choose', { title: 'Folder for the job file' });
   if (!folder.ok) return problemShown(folder.problem);
   if (!folder.value) return;
-  const exported = await work.run(
+  const exported = await jobWork.run(
     'job:export',
     { id: job.id, folder: folder.value.token },
     'Exporting the job',
   );
   if (exported.ok) doneShown(`${job.number} is in ${folder.value.name} as ${exported.value.fileName}.`);
   else problemShown(exported.problem);
-}
-
-async function importChosen(): Promise<void> {
-  const chosen = await ask('file:choose', { purpose: 'job-bundle' });
-  if (!chosen.ok) return problemShown(chosen.problem);
-  if (chosen.value) await importToken(chosen.value.token);
-}
-
-async function importOffered(file: File): Promise<void> {
-  const chosen = await fileOffered(file);
-  if (!chosen.ok) return problemShown(chosen.problem);
-  await importToken(chosen.value.token);
-}
-
-async function importToken(token: string): Promise<void> {
-  const imported = await work.run('job:import', { file: token }, 'Importing the job');
-  if (!imported.ok) return problemShown(imported.problem);
-  doneShown(`${imported.value.number} is in the archive.`);
-  await jobListRead();
 }

@@ -1,13 +1,17 @@
 /** All commands, in the order of the sheet of keys. */
+
+import { MENU_KEYS } from '../../core/contract/screen-message.ts';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import { benchCommands } from '../bench/bench-commands.ts';
+import { host } from '../client/client.ts';
 import type { Command } from '../commands/command.ts';
 import { planCommands } from '../layouts/plan-commands.ts';
 import { canRedo, canUndo, stepRedone, stepUndone } from '../production/shared-roll-state.ts';
-import { keysSheetShow } from '../state/dialogs.ts';
+import { keysSheetShow, openNewJob } from '../state/dialogs.ts';
 import { isReadOnly, job, jobEdited, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
 import { place, placeGo } from '../state/place.ts';
 import { settings, settingsChange } from '../state/settings.ts';
+import { importChosen } from './job-import.ts';
 
 const always = () => true;
 const isOnSharedRolls = () => place.value.screen === 'shared-rolls';
@@ -21,7 +25,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'keys-show',
     label: 'Show the keys',
     group: 'Program',
-    keys: ['F1'],
+    keys: MENU_KEYS['keys-show'],
     isWhileTyping: true,
     isEnabled: always,
     run: keysSheetShow,
@@ -30,10 +34,33 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'jobs-show',
     label: 'Go to all jobs',
     group: 'Program',
-    keys: ['Ctrl+O'],
+    keys: MENU_KEYS['jobs-show'],
     isWhileTyping: true,
     isEnabled: always,
     run: () => placeGo({ screen: 'jobs' }),
+  },
+  {
+    id: 'job-new',
+    label: 'Begin a new job',
+    group: 'Program',
+    // A browser keeps these keys to itself.
+    ...(host === 'desktop' && { keys: MENU_KEYS['job-new'] }),
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => {
+      placeGo({ screen: 'jobs' });
+      openNewJob();
+    },
+  },
+  {
+    id: 'job-import',
+    label: 'Import a job file',
+    group: 'Program',
+    isEnabled: () => host === 'desktop',
+    run: () => {
+      placeGo({ screen: 'jobs' });
+      return importChosen();
+    },
   },
   {
     id: 'theme-toggle',
@@ -46,7 +73,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'interface-larger',
     label: 'Make everything larger',
     group: 'Program',
-    keys: ['Ctrl+Alt++', 'Ctrl+Alt+='],
+    keys: [...MENU_KEYS['interface-larger'], 'Ctrl+Alt+='],
     isWhileTyping: true,
     isEnabled: () => settings.value.zoomPercent < 200,
     run: () => settingsChange({ zoomPercent: settings.value.zoomPercent + 10 }),
@@ -55,7 +82,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'interface-smaller',
     label: 'Make everything smaller',
     group: 'Program',
-    keys: ['Ctrl+Alt+-'],
+    keys: MENU_KEYS['interface-smaller'],
     isWhileTyping: true,
     isEnabled: () => settings.value.zoomPercent > 70,
     run: () => settingsChange({ zoomPercent: settings.value.zoomPercent - 10 }),
@@ -91,7 +118,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'output-show',
     label: 'Go to the output',
     group: 'Job',
-    keys: ['Ctrl+4', 'Ctrl+P'],
+    keys: ['Ctrl+4', ...MENU_KEYS['output-show']],
     isWhileTyping: true,
     isEnabled: hasJob,
     run: goTo('output'),
@@ -109,7 +136,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'undo',
     label: 'Undo the last edit',
     group: 'Job',
-    keys: ['Ctrl+Z'],
+    keys: MENU_KEYS.undo,
     isEnabled: () =>
       isOnSharedRolls() ? canUndo.value : (jobHistory.value?.past.length ?? 0) > 0 && !isReadOnly.value,
     run: () => (isOnSharedRolls() ? stepUndone() : jobUndone()),
@@ -118,7 +145,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'redo',
     label: 'Redo the edit that was undone',
     group: 'Job',
-    keys: ['Ctrl+Y', 'Ctrl+Shift+Z'],
+    keys: MENU_KEYS.redo,
     isEnabled: () =>
       isOnSharedRolls() ? canRedo.value : (jobHistory.value?.future.length ?? 0) > 0 && !isReadOnly.value,
     run: () => (isOnSharedRolls() ? stepRedone() : jobRedone()),
@@ -127,7 +154,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'units-toggle',
     label: 'Switch between millimetres and inches',
     group: 'Job',
-    keys: ['Ctrl+U'],
+    keys: MENU_KEYS['units-toggle'],
     isWhileTyping: true,
     isEnabled: hasJob,
     run: () => {

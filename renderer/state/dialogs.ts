@@ -1,6 +1,16 @@
 import { signal } from '@preact/signals';
 
 export const isKeysSheetOpen = signal(false);
+/** Asks for a new job, on the screen of all jobs. */
+export const isNewJobOpen = signal(false);
+
+export function openNewJob(): void {
+  isNewJobOpen.value = true;
+}
+
+export function closeNewJob(): void {
+  isNewJobOpen.value = false;
+}
 
 export function keysSheetShow(): void {
   isKeysSheetOpen.value = true;

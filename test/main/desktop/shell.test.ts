@@ -11,14 +11,13 @@ import { ChosenFiles } from '../../../main/contract/chosen-files.ts';
 import type { AskContext, Handlers } from '../../../main/contract/handlers.ts';
 import { setUpAskChannel } from '../../../main/desktop/ask-channel.ts';
 import { ASK_CHANNEL, CANCEL_CHANNEL, PROGRESS_CHANNEL } from '../../../main/desktop/channels.ts';
-import { menuTemplate } from '../../../main/desktop/menu.ts';
 import { screenResponse } from '../../../main/desktop/screens-protocol.ts';
 import {
   setUpContentsRestrictions,
   setUpPermissionDenials,
   windowPreferences,
 } from '../../../main/desktop/security.ts';
-import { windowOpened } from '../../../main/desktop/window.ts';
+import { createWindow, setUpClosing } from '../../../main/desktop/window.ts';
 import { FIRST_WINDOW, windowStateRead, windowStateWrite } from '../../../main/desktop/window-state.ts';
 
 let folder: string;
@@ -112,6 +111,8 @@ describe('Electron’s security checklist (electronjs.org, tutorial/security)', 
 describe('the ask channel', () => {
   let ipc: EventEmitter & { invoke(event: unknown, message: unknown): Promise<unknown> };
   let chosen: ChosenFiles;
+  let asks: ReturnType<typeof setUpAskChannel>;
+  const bugs: unknown[] = [];
   const seen: { request: unknown; context: AskContext }[] = [];
   let handle: (context: AskContext) => Promise<unknown> = async () => ({});
 
@@ -137,7 +138,11 @@ describe('the ask channel', () => {
         },
       ]),
     ) as unknown as Handlers;
-    setUpAskChannel(ipc as unknown as IpcMain, handlers, chosen);
+    asks = setUpAskChannel(
+      ipc as unknown as IpcMain,
+      () => ({ handlers, chosen }),
+      (error) => bugs.push(error),
+    );
   });
 
   const eventFrom = (url: string | null, parent: unknown = null) => ({
@@ -197,6 +202,20 @@ describe('the ask channel', () => {
     expect(await answer).toEqual({ ok: true, value: [] });
   });
 
+  it('calls off what a window asked for that is gone, and reports a bug as one', async () => {
+    handle = ({ signal }) =>
+      new Promise((_, reject) => signal.addEventListener('abort', () => reject(new Error('gone'))));
+    const answer = ipc.invoke(own(), { verb: 'job:list', request: {}, ticket: 5 });
+    asks.cancelAll('window-8');
+    expect(seen[0]!.context.signal.aborted).toBe(false);
+    asks.cancelAll('window-7');
+    expect(await answer).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
+    expect(bugs).toEqual([]);
+    handle = () => Promise.reject(new Error('a bug'));
+    await ipc.invoke(own(), { verb: 'job:list', request: {}, ticket: 6 });
+    expect(bugs).toEqual([new Error('a bug')]);
+  });
+
   it('takes a dropped PDF as a chosen file of that window', async () => {
     const answer = (await ipc.invoke(own(), { dropped: '/art/van.pdf' })) as { value: { token: string } };
     expect(chosen.path(answer.value.token, 'file', 'window-7')).toEqual({ ok: true, value: '/art/van.pdf' });
@@ -223,16 +242,12 @@ describe('the window', () => {
     expect(windowStateRead(path, displays)).toEqual(FIRST_WINDOW);
   });
 
-  it('loads our own screens with the safe preferences, and appears only when drawn', () => {
+  it.each([true, false])('appears only when drawn, maximized %s or not', async (isMaximized) => {
+    await windowStateWrite(join(folder, 'window.json'), { width: 900, height: 700, isMaximized });
     let options: BrowserWindowConstructorOptions = {};
-    const window = Object.assign(new EventEmitter(), {
-      show: vi.fn(),
-      maximize: vi.fn(),
-      loadURL: vi.fn(async () => undefined),
-      getNormalBounds: () => ({ x: 1, y: 2, width: 900, height: 700 }),
-      isMaximized: () => false,
-    });
-    windowOpened(
+    const [show, maximize] = [vi.fn(), vi.fn()];
+    const window = Object.assign(new EventEmitter(), { show, maximize });
+    createWindow(
       (given) => {
         options = given;
         return window as unknown as BrowserWindow;
@@ -240,24 +255,24 @@ describe('the window', () => {
       { getAllDisplays: () => [] },
       { preload: 'preload.cjs', settingsFolder: folder },
     );
-    expect(options.webPreferences).toEqual(windowPreferences('preload.cjs'));
-    expect(window.loadURL).toHaveBeenCalledWith('panelwright://screens/');
-    expect(window.show).not.toHaveBeenCalled();
+    expect(options).toMatchObject({ show: false, webPreferences: windowPreferences('preload.cjs') });
+    expect([show.mock.calls.length, maximize.mock.calls.length]).toEqual([0, 0]);
     window.emit('ready-to-show');
-    expect(window.show).toHaveBeenCalledOnce();
+    expect([show.mock.calls.length, maximize.mock.calls.length]).toEqual(isMaximized ? [0, 1] : [1, 0]);
   });
-});
 
-describe('the menu', () => {
-  it.each(['win32', 'darwin', 'linux'] as const)('of %s gives no key to two commands', (platform) => {
-    const sent: string[] = [];
-    const items = menuTemplate(platform, (command) => sent.push(command)).flatMap((menu) =>
-      Array.isArray(menu.submenu) ? menu.submenu : [],
-    );
-    const keys = items.flatMap((item) => item.accelerator ?? []);
-    expect(new Set(keys).size).toBe(keys.length);
-    for (const item of items) item.click?.(undefined as never, undefined as never, undefined as never);
-    expect(sent).toContain('undo');
-    expect(new Set(sent).size).toBe(sent.length);
+  it('closes once all is saved, and stays where it is not and the user wants to stay', async () => {
+    const window = Object.assign(new EventEmitter(), { destroy: vi.fn(), isDestroyed: () => false });
+    const leave = vi.fn(async () => false);
+    setUpClosing(window as unknown as BrowserWindow, leave);
+    const preventDefault = vi.fn();
+    window.emit('close', { preventDefault });
+    window.emit('close', { preventDefault });
+    await vi.waitFor(() => expect(leave).toHaveBeenCalledOnce());
+    expect(preventDefault).toHaveBeenCalledTimes(2);
+    expect(window.destroy).not.toHaveBeenCalled();
+    leave.mockResolvedValue(true);
+    window.emit('close', { preventDefault });
+    await vi.waitFor(() => expect(window.destroy).toHaveBeenCalledOnce());
   });
 });

@@ -1,0 +1,38 @@
+/** What main tells the screens unasked, where they have a window of their own. */
+import { z } from 'zod';
+import { Chosen } from './contract.ts';
+
+/**
+ * The commands that the application menu offers, each with its keys in the order Ctrl, Alt, Shift, key. The screens
+ * bind them; the menu shows them, the last ones on a Mac, where Cmd stands for Ctrl.
+ */
+export const MENU_KEYS = {
+  'job-new': ['Ctrl+N'],
+  'job-import': [],
+  'jobs-show': ['Ctrl+O'],
+  'output-show': ['Ctrl+P'],
+  undo: ['Ctrl+Z'],
+  redo: ['Ctrl+Y', 'Ctrl+Shift+Z'],
+  'seams-all': ['Ctrl+A'],
+  'units-toggle': ['Ctrl+U'],
+  'theme-toggle': [],
+  'zoom-in': ['Ctrl++'],
+  'zoom-out': ['Ctrl+-'],
+  'zoom-fit': ['Ctrl+0'],
+  'interface-larger': ['Ctrl+Alt++'],
+  'interface-smaller': ['Ctrl+Alt+-'],
+  'keys-show': ['F1'],
+} as const satisfies Readonly<Record<string, readonly string[]>>;
+export type MenuCommand = keyof typeof MENU_KEYS;
+
+const MenuCommand = z.enum(Object.keys(MENU_KEYS) as MenuCommand[]);
+
+export const ScreenMessage = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('command'), command: MenuCommand }),
+  /** The user opened a job file on the desktop: bring the job in and show it. */
+  z.strictObject({ kind: z.literal('job-file'), file: Chosen }),
+  /** The window is about to close: save what is not saved yet. */
+  z.strictObject({ kind: z.literal('save-now') }),
+  z.strictObject({ kind: z.literal('notice'), message: z.string(), remedy: z.string() }),
+]);
+export type ScreenMessage = z.infer<typeof ScreenMessage>;

@@ -1,0 +1,29 @@
+import type { Dialog } from 'electron';
+import { Archive } from '../archive/archive.ts';
+import { databaseSetAside } from '../archive/database.ts';
+import { type ServiceOptions, type Services, servicesStarted } from '../services/services.ts';
+
+/** Starts the services; undefined where they cannot. A damaged archive is set aside only when the user says so. */
+export async function beginServices(
+  options: ServiceOptions,
+  dialog: Pick<Dialog, 'showMessageBox' | 'showErrorBox'>,
+): Promise<Services | undefined> {
+  let services = servicesStarted(options);
+  if (!services.ok && services.problem.code === 'archive-damaged') {
+    const { response } = await dialog.showMessageBox({
+      type: 'warning',
+      message: services.problem.message,
+      detail:
+        'It can be kept under another name while a new, empty archive is begun. Nothing is deleted; a backup can be restored later.',
+      buttons: ['Quit', 'Keep it aside and begin a new archive'],
+      defaultId: 0,
+      cancelId: 0,
+    });
+    if (response === 0) return undefined;
+    databaseSetAside(Archive.databasePath(options.archiveFolder), options.now());
+    services = servicesStarted(options);
+  }
+  if (services.ok) return services.value;
+  dialog.showErrorBox(services.problem.message, services.problem.remedy);
+  return undefined;
+}

@@ -1,0 +1,48 @@
+/**
+ * What happened to the program itself: one plain line for each event, one file for each day, kept for thirty days. It
+ * names errors and versions, and holds nothing of any artwork.
+ */
+import { appendFileSync, mkdirSync, readdirSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+
+const KEPT_DAYS = 30;
+const DAY_MS = 86_400_000;
+const NAME = /^panelwright-(\d{4}-\d{2}-\d{2})\.log$/;
+
+export type Log = (event: string, detail?: unknown) => void;
+
+/** `now` gives an ISO date-time. A log that cannot be written is no reason to stop. */
+export function openLog(folder: string, now: () => string): Log {
+  let day = '';
+  return (event, detail) => {
+    const at = now();
+    try {
+      if (day !== at.slice(0, 10)) {
+        day = at.slice(0, 10);
+        mkdirSync(folder, { recursive: true });
+        removeOldLogs(folder, day);
+      }
+      appendFileSync(join(folder, `panelwright-${day}.log`), `${at} ${oneLine(event, detail)}\n`);
+    } catch {}
+  };
+}
+
+/** Writes down what nobody caught. Electron shows errors in a box of its own, and rejections in a terminal nobody sees. */
+export function setUpErrorLog(of: Pick<NodeJS.Process, 'on'>, log: Log): void {
+  of.on('uncaughtExceptionMonitor', (error) => log('Uncaught error', error));
+  of.on('unhandledRejection', (reason) => log('Unhandled rejection', reason));
+}
+
+function removeOldLogs(folder: string, today: string): void {
+  const oldest = Date.parse(today) - KEPT_DAYS * DAY_MS;
+  for (const name of readdirSync(folder)) {
+    const day = NAME.exec(name)?.[1];
+    if (day !== undefined && Date.parse(day) <= oldest) rmSync(join(folder, name));
+  }
+}
+
+function oneLine(event: string, detail: unknown): string {
+  if (detail === undefined) return event;
+  const text = detail instanceof Error ? (detail.stack ?? detail.message) : JSON.stringify(detail);
+  return `${event}: ${text}`.replaceAll(/\s*\n\s*/g, ' | ');
+}
