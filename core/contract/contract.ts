@@ -139,7 +139,6 @@ const sharedPlan = {
 interface Verb {
   readonly request: z.ZodType;
   readonly reply: z.ZodType;
-  readonly isLong?: true;
 }
 
 export const CONTRACT = {
@@ -176,13 +175,12 @@ export const CONTRACT = {
   'job:close': { request: z.strictObject({ id }), reply: z.strictObject({}) },
   'job:duplicate': { request: z.strictObject({ id, number: z.string().min(1) }), reply: JobSummary },
   /** Puts the demo job and its artwork into the archive, or finds the one already there. */
-  'job:demo': { request: z.strictObject({}), reply: JobSummary, isLong: true },
+  'job:demo': { request: z.strictObject({}), reply: JobSummary },
   'job:export': {
     request: z.strictObject({ id, folder: token }),
     reply: z.strictObject({ fileName: z.string() }),
-    isLong: true,
   },
-  'job:import': { request: z.strictObject({ file: token }), reply: JobSummary, isLong: true },
+  'job:import': { request: z.strictObject({ file: token }), reply: JobSummary },
   'job:thumbnail': { request: z.strictObject({ id }), reply: Picture.nullable() },
 
   /** What the shop keeps for its next job. Each of these answers with all of it, the latest first. */
@@ -208,7 +206,6 @@ export const CONTRACT = {
   'artwork:import': {
     request: z.strictObject({ file: token, password: z.string().max(1000).optional(), box: PageBox }),
     reply: ArtworkFacts,
-    isLong: true,
   },
   'artwork:facts': {
     /**
@@ -221,7 +218,6 @@ export const CONTRACT = {
       password: z.string().max(1000).optional(),
     }),
     reply: ArtworkFacts,
-    isLong: true,
   },
   /** A window of a page in drawn mm, `widthPx` wide. */
   'artwork:picture': {
@@ -232,7 +228,6 @@ export const CONTRACT = {
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),
     reply: Picture,
-    isLong: true,
   },
 
   /** Where the seams of a side could go, and why. */
@@ -244,18 +239,16 @@ export const CONTRACT = {
       otherRollWidthsMm: z.array(z.number().positive().max(10_000)).max(10),
     }),
     reply: z.custom<PlanAnswer>(isRecord),
-    isLong: true,
   },
   /** Roll plan, drying clock and estimates of a job. */
   'production:derive': {
     /** `measured`: of this job's panels, see `coverage:measure`. */
     request: z.strictObject({ job: Job, measured: MeasuredCoverage.optional() }),
     reply: z.custom<JobProduction>(isRecord),
-    isLong: true,
   },
 
   /** Ink coverage of every panel, computed from the artwork. */
-  'coverage:measure': { request: z.strictObject({ job: Job }), reply: MeasuredCoverage, isLong: true },
+  'coverage:measure': { request: z.strictObject({ job: Job }), reply: MeasuredCoverage },
 
   /** Which of the jobs print on one film with one printer, and a sentence for each that does not go with the first. */
   'rolls:films': {
@@ -269,13 +262,11 @@ export const CONTRACT = {
   'rolls:share': {
     request: z.strictObject(sharedPlan),
     reply: z.custom<SharedRolls>(isRecord),
-    isLong: true,
   },
   /** Writes the sheet of a shared plan into a folder. */
   'rolls:write': {
     request: z.strictObject({ ...sharedPlan, folder: token }),
     reply: z.strictObject({ fileName: z.string() }),
-    isLong: true,
   },
 
   'output:start': {
@@ -289,7 +280,6 @@ export const CONTRACT = {
       isProved: z.boolean().optional(),
     }),
     reply: RunSummary,
-    isLong: true,
   },
   'run:list': { request: z.strictObject({ jobId: id }), reply: z.array(RunSummary) },
   /** What the proof of a run found, in full; null where it was not proved. */
@@ -301,7 +291,6 @@ export const CONTRACT = {
   'run:prove': {
     request: z.strictObject({ runId: z.number().int().positive() }),
     reply: RunProof,
-    isLong: true,
   },
   /** Where a panel of a run differs from the artwork; null where there is no such picture. */
   'run:difference': {
@@ -326,7 +315,6 @@ export const CONTRACT = {
       differences: z.array(z.string()),
       remarks: z.array(z.string()),
     }),
-    isLong: true,
   },
   /** First page of a file of a run, as it will print. */
   'run:picture': {
@@ -337,7 +325,6 @@ export const CONTRACT = {
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),
     reply: Picture.nullable(),
-    isLong: true,
   },
   /** A page of a sheet as it will print, made from the job as given. */
   'sheet:preview': {
@@ -348,7 +335,6 @@ export const CONTRACT = {
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),
     reply: z.strictObject({ pageCount: z.number().int().positive(), picture: Picture }),
-    isLong: true,
   },
 } as const satisfies Record<string, Verb>;
 
@@ -361,13 +347,3 @@ export type Chosen = z.infer<typeof Chosen>;
 export type ArtworkFacts = z.infer<typeof ArtworkFacts>;
 export type ArtworkPageFacts = z.infer<typeof ArtworkPageFacts>;
 export type RunSummary = z.infer<typeof RunSummary>;
-
-/** How a failure crosses from main to the screens: rebuilt by code, because classes do not survive the way. */
-export const ContractProblem = z.strictObject({
-  code: z.string(),
-  message: z.string(),
-  remedy: z.string(),
-});
-
-/** Codes that any verb can fail with; services add their own. */
-export const CONTRACT_PROBLEM_CODES = ['bad-request', 'cancelled', 'unexpected', 'token-unknown'] as const;

@@ -4,7 +4,7 @@ import { bytesJoined } from '../pdf/file/byte-stream.ts';
 import type { CroppedImage, ImageCrop } from '../pdf/images/cropped-image.ts';
 import { cropMatrix } from '../pdf/images/image-crop.ts';
 import type { PixelSize } from '../pdf/images/pixel-window.ts';
-import { asciiBytes } from '../pdf/page/byte-search.ts';
+import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 import type { Matrix } from '../pdf/page/page-space.ts';
 
 /** Of an image 5 m wide the ninth decimal is 5 nm; renderers round images up to the next device pixel. */

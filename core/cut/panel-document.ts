@@ -7,7 +7,7 @@ import { documentInfo, documentVersion } from '../pdf/document/page-facts.ts';
 import { pageAttribute } from '../pdf/file/pages.ts';
 import { MAX_OBJECT_NUMBER } from '../pdf/file/xref-table.ts';
 import type { CroppedImage } from '../pdf/images/cropped-image.ts';
-import { asciiBytes } from '../pdf/page/byte-search.ts';
+import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 import type { SourceBox } from '../pdf/page/page-space.ts';
 import { numberRounded } from '../pdf/page/pdf-number.ts';
 import { layerAdded, layersCopied } from '../pdf/write/layers.ts';

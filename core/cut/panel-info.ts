@@ -1,5 +1,5 @@
 import { type PDFContext, PDFHexString, PDFName, type PDFRef, PDFString } from 'pdf-lib';
-import { asciiBytes } from '../pdf/page/byte-search.ts';
+import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 
 /** A SHA-256 of bytes; handed in, because core brings no codecs. */
 export type Sha256 = (bytes: Uint8Array) => Uint8Array;

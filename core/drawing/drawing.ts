@@ -200,24 +200,3 @@ function boundsOf(points: readonly Point[], grow: Mm): Rect {
     Math.max(...ys) + grow,
   );
 }
-
-/** The same drawing elsewhere on the page. */
-export function itemMoved(item: Item, by: Point): Item {
-  const point = (p: Point): Point => ({ x: p.x + by.x, y: p.y + by.y });
-  const rect = (r: Rect): Rect => ({ ...r, ...point(r) });
-  switch (item.kind) {
-    case 'line':
-      return { ...item, from: point(item.from), to: point(item.to) };
-    case 'polygon':
-      return { ...item, points: item.points.map(point) };
-    case 'rect':
-    case 'picture':
-      return { ...item, rect: rect(item.rect) };
-    case 'rects':
-      return { ...item, rects: item.rects.map(rect) };
-    case 'circle':
-      return { ...item, centre: point(item.centre) };
-    case 'text':
-      return { ...item, at: point(item.at) };
-  }
-}

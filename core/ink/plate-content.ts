@@ -3,7 +3,7 @@
 import { inlineEntry } from '../pdf/content/inline-image.ts';
 import { OperationReader, operatorCode } from '../pdf/content/operation-reader.ts';
 import { bytesJoined } from '../pdf/file/byte-stream.ts';
-import { asciiBytes } from '../pdf/page/byte-search.ts';
+import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 
 /** What stands for the device spaces in every resource dictionary. No file names its own spaces so. */
 export const STAND_IN_NAMES = {

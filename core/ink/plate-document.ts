@@ -19,7 +19,7 @@ import { dictOf, nameOf, numberOf } from '../pdf/file/dict-values.ts';
 import { pageAttribute } from '../pdf/file/pages.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import { StoredStream } from '../pdf/file/stored-stream.ts';
-import { asciiBytes } from '../pdf/page/byte-search.ts';
+import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 import { layersCopied } from '../pdf/write/layers.ts';
 import { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';

@@ -6,7 +6,7 @@ import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFObject, PDFStream 
 import { bytesJoined } from '../pdf/file/byte-stream.ts';
 import { arrayOf, dictOf, numberOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
-import { asciiBytes } from '../pdf/page/byte-search.ts';
+import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 import type { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 

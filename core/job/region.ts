@@ -16,10 +16,6 @@ export function regionRuns(region: Region): RunRegion[] {
 /** Every joint of a region, those of outer runs first. */
 export const regionJoints = (region: Region): Joint[] => regionRuns(region).flatMap((run) => run.joints);
 
-/** The run whose own joints include `jointId`. */
-export const runOfJoint = (region: Region, jointId: string): RunRegion | undefined =>
-  regionRuns(region).find((run) => run.joints.some((joint) => joint.id === jointId));
-
 /** The stretch of a rectangle that seams of this direction cut: x for vertical seams, y for horizontal ones. */
 export const rectAcross = (rect: Rect<'finished'>, seams: SeamDirection): Interval =>
   seams === 'vertical' ? rectHorizontal(rect) : rectVertical(rect);

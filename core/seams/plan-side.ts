@@ -183,5 +183,3 @@ export const sideLength = (side: PlanSide, axis: SeamAxis): Mm =>
 /** How long a seam of an axis is that runs right across a side. */
 export const sideAcross = (side: PlanSide, axis: SeamAxis): Mm =>
   axis === 'vertical' ? side.height : side.width;
-
-export const otherAxis = (axis: SeamAxis): SeamAxis => (axis === 'vertical' ? 'horizontal' : 'vertical');

@@ -84,8 +84,6 @@ export const LABEL_SHEETS = {
   },
 } as const satisfies Readonly<Record<string, LabelSheet>>;
 
-export type LabelSheetName = keyof typeof LABEL_SHEETS;
-
 export const labelsPerSheet = ({ columns, rows }: LabelSheet): number => columns * rows;
 
 /** The place of a label on its sheet, row by row from 0. */

@@ -1,7 +1,7 @@
 /** What lies under the pointer, decided on the layout itself and not on what happens to be drawn. Pure. */
 
 import type { ItemList } from '../../core/job/edits/edits.ts';
-import { rectAcross, rectAlong } from '../../core/job/region.ts';
+import { rectAlong } from '../../core/job/region.ts';
 import type { BodyLine, SeamDirection } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
@@ -130,5 +130,3 @@ export function rectPulled<S extends Space>(
 
 /** Where a seam through `panel` at the point would lie. */
 export const splitPosition = (at: Point, seams: SeamDirection): Mm => (seams === 'vertical' ? at.x : at.y);
-
-export const panelAcross = (panel: Panel, seams: SeamDirection): Interval => rectAcross(panel.net, seams);

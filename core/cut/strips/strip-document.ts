@@ -22,7 +22,7 @@ import { pageAttribute } from '../../pdf/file/pages.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { StoredStream } from '../../pdf/file/stored-stream.ts';
 import { type ArtworkProblem, withPdfProblems } from '../../pdf/page/artwork-problem.ts';
-import { asciiBytes } from '../../pdf/page/byte-search.ts';
+import { asciiBytes } from '../../pdf/page/ascii-bytes.ts';
 import { numberRounded } from '../../pdf/page/pdf-number.ts';
 import { layerAdded, layersCopied } from '../../pdf/write/layers.ts';
 import { ObjectCopier } from '../../pdf/write/object-copier.ts';

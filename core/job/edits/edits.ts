@@ -3,7 +3,7 @@
  * sentence why not. What an edit does not touch keeps its identity and its ids.
  */
 export { artworkBoxSet, artworkSet } from './artwork-edits.ts';
-export type { EditProblem, EditProblemCode, EditResult } from './edit.ts';
+export type { EditResult } from './edit.ts';
 export {
   ITEM_LISTS,
   type ItemList,
@@ -14,14 +14,13 @@ export {
   type SideItems,
 } from './item-edits.ts';
 export { findingAcknowledge, findingUnacknowledge, type JobChange, jobSet } from './job-edits.ts';
-export { type JointChange, jointsChange, jointTopsSwap, type SeamsOfSide } from './joint-edits.ts';
+export { type JointChange, jointsChange, jointTopsSwap } from './joint-edits.ts';
 export { layoutReplace } from './layout-replace.ts';
-export { type PanelSplit, panelSplit } from './panel-split.ts';
+export { panelSplit } from './panel-split.ts';
 export { type ScaleReading, scaleFromMeasurement, scaleSet } from './scale-edits.ts';
-export { regionTidied, seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';
+export { seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';
 export {
   type SideChange,
-  type SideNew,
   sideAdd,
   sideRemove,
   sideReorder,

@@ -1,4 +1,4 @@
-import { type Matrix, matrixPoint, type SourceBox } from '../page/page-space.ts';
+import type { Matrix, SourceBox } from '../page/page-space.ts';
 import type { Painted } from './painted.ts';
 
 /** Boxes in a page's default user space. Those of painted things are never too small, at worst too large. */
@@ -81,5 +81,3 @@ export const matrixReach = (m: Matrix): readonly [x: number, y: number] => [
   Math.hypot(m[0], m[2]),
   Math.hypot(m[1], m[3]),
 ];
-
-export { matrixPoint };

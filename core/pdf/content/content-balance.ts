@@ -1,5 +1,5 @@
 import { bytesJoined } from '../file/byte-stream.ts';
-import { asciiBytes } from '../page/byte-search.ts';
+import { asciiBytes } from '../page/ascii-bytes.ts';
 import { OperationReader, operatorCode } from './operation-reader.ts';
 
 export interface BalancedContent {

@@ -3,7 +3,7 @@ import { bytesJoined } from '../file/byte-stream.ts';
 import type { PdfPage } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
 import { problemStreamDamaged } from '../file/pdf-problem.ts';
-import { asciiBytes } from '../page/byte-search.ts';
+import { asciiBytes } from '../page/ascii-bytes.ts';
 import { contentBalanced } from './content-balance.ts';
 import { isStreamCutOff } from './content-checksum.ts';
 

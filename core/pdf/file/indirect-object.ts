@@ -4,7 +4,7 @@ import { numberOf } from './dict-values.ts';
 import { NeedMoreBytes, ObjectParser, type StringDecryption } from './object-parser.ts';
 import { problemTooLarge } from './pdf-problem.ts';
 import { StoredStream } from './stored-stream.ts';
-import { isWhite, latin1 } from './syntax.ts';
+import { latin1 } from './syntax.ts';
 
 const FIRST_WINDOW_BYTES = 2048;
 const WINDOW_GROWTH = 8;
@@ -138,12 +138,5 @@ export function lastWordIndex(bytes: Uint8Array, word: string): number {
   const first = word.charCodeAt(0);
   let at = bytes.lastIndexOf(first);
   while (at >= 0 && !isWordAt(bytes, word, at)) at = at === 0 ? -1 : bytes.lastIndexOf(first, at - 1);
-  return at;
-}
-
-/** Steps back over white space; the index after the last other byte. */
-export function whiteStart(bytes: Uint8Array, end: number): number {
-  let at = end;
-  while (at > 0 && isWhite(bytes[at - 1]!)) at--;
   return at;
 }

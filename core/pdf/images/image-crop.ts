@@ -19,11 +19,11 @@ import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
 import { rasterCropped } from './raster-crop.ts';
 
 export type { ByteSink, FlateCodec } from '../file/byte-stream.ts';
-export { type CropEntries, cropEntries, type ImageCropPlan, imageCropPlans } from './image-crop-plan.ts';
+export { cropEntries, imageCropPlans } from './image-crop-plan.ts';
 export { type ImageDescription, type ImageFilter, type ImageForm, imageForm } from './image-form.ts';
 export type { ImageProblem } from './image-problem.ts';
-export { cropMatrix, cropPlacement, imagePixelWindow } from './image-window.ts';
-export { type PixelWindow, pixelWindowUnion } from './pixel-window.ts';
+export { cropMatrix, imagePixelWindow } from './image-window.ts';
+export type { PixelWindow } from './pixel-window.ts';
 
 /**
  * Writes the streams of all crops of one image in one pass over its data, under the filter of `cropEntries`.

@@ -32,15 +32,3 @@ export function isPixelWindowWithin({ x, y, width, height }: PixelWindow, image:
 
 export const isPixelWindowWhole = ({ x, y, width, height }: PixelWindow, image: PixelSize): boolean =>
   x === 0 && y === 0 && width === image.width && height === image.height;
-
-/** The smallest window that holds both: for an image painted more than once on one panel. */
-export function pixelWindowUnion(a: PixelWindow, b: PixelWindow): PixelWindow {
-  const x = Math.min(a.x, b.x);
-  const y = Math.min(a.y, b.y);
-  return {
-    x,
-    y,
-    width: Math.max(a.x + a.width, b.x + b.width) - x,
-    height: Math.max(a.y + a.height, b.y + b.height) - y,
-  };
-}

@@ -1,6 +1,6 @@
 import { type PDFContext, type PDFDict, PDFName, PDFNumber, type PDFObject, type PDFRef } from 'pdf-lib';
 import { ByteBuffer, type ByteSink, type FlateCodec } from '../file/byte-stream.ts';
-import { asciiBytes } from '../page/byte-search.ts';
+import { asciiBytes } from '../page/ascii-bytes.ts';
 
 /** Where a file is written to, from its beginning on. */
 export interface FileOutput {

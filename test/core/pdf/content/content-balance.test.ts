@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { contentBalanced } from '../../../../core/pdf/content/content-balance.ts';
-import { asciiBytes } from '../../../../core/pdf/page/byte-search.ts';
+import { asciiBytes } from '../../../../core/pdf/page/ascii-bytes.ts';
 import { contentNames } from '../../../../core/pdf/write/resource-use.ts';
 
 const balanced = async (content: string): Promise<string> =>
