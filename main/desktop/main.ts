@@ -3,10 +3,22 @@
  * at its top level, and what must come before ready stands there.
  */
 import { join } from 'node:path';
-import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, screen, session, shell } from 'electron';
+import {
+  app,
+  BrowserWindow,
+  dialog,
+  ipcMain,
+  Menu,
+  protocol,
+  screen,
+  session,
+  shell,
+  utilityProcess,
+} from 'electron';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { Services } from '../services/services.ts';
+import { ProcessTasks } from '../tasks/task-runner.ts';
 import { clientIdOf, setUpAskChannel } from './ask-channel.ts';
 import { beginServices } from './begin-services.ts';
 import { SCREENS_ORIGIN } from './channels.ts';
@@ -20,12 +32,14 @@ import { ScreenMessages } from './screen-messages.ts';
 import { setUpScreenRecovery } from './screen-recovery.ts';
 import { registerScreensScheme, setUpScreensProtocol } from './screens-protocol.ts';
 import { setUpContentsRestrictions, setUpPermissionDenials } from './security.ts';
+import { utilityTaskProcess } from './utility-process.ts';
 import { createWindow, keepWindowPlace, setUpClosing } from './window.ts';
 
 const SCREENS_FOLDER = join(import.meta.dirname, '../../screens');
 const PRELOAD = join(import.meta.dirname, '../../preload.cjs');
 const SAVE_MS = 2000;
 
+const tasks = () => new ProcessTasks(utilityTaskProcess(utilityProcess));
 const now = (): string => new Date().toISOString();
 const settingsFolder = app.getPath('userData');
 const log = openLog(app.getPath('logs'), now);
@@ -61,7 +75,7 @@ async function start(jobFiles: JobFiles): Promise<void> {
   const lastFolders = new LastFolders(join(settingsFolder, 'folders.json'));
   const dialogs = nativeDialogs(dialog, shell, windowOfClient, lastFolders);
   services = await beginServices(
-    { archiveFolder: defaultArchiveFolder(), host: 'desktop', dialogs, now },
+    { archiveFolder: defaultArchiveFolder(), host: 'desktop', dialogs, tasks, now },
     dialog,
   );
   if (!services) return app.quit();

@@ -6,6 +6,8 @@ import { Command } from 'commander';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
 import { servicesStarted } from '../services/services.ts';
+import { forkedTaskProcess } from '../tasks/forked-process.ts';
+import { ProcessTasks } from '../tasks/task-runner.ts';
 import { loopbackHostStarted } from './host.ts';
 
 const command: Command = new Command('npm run browser --')
@@ -34,6 +36,7 @@ const services = servicesStarted({
     },
     showFolder: async (folder) => console.log(`Output is in ${folder}`),
   },
+  tasks: () => new ProcessTasks(forkedTaskProcess),
   now: () => new Date().toISOString(),
 });
 if (!services.ok) command.error(`${services.problem.message} ${services.problem.remedy}`);

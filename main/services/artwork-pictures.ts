@@ -16,8 +16,8 @@ import { type PictureFailure, PictureMaker, type PictureMaking } from '../render
 import { pictureThreadStarted } from '../render/picture-thread.ts';
 import { pngFromPicture } from '../render/png.ts';
 import type { PictureOfPage, PreviewCache } from '../render/preview-cache.ts';
+import type { TaskRunner } from '../tasks/task-runner.ts';
 import type { ArtworkAt } from '../tasks/tasks.ts';
-import type { WorkThread } from '../tasks/work-thread.ts';
 
 const THUMBNAIL_PX = 320;
 const THUMBNAIL_TIME_MS = 8000;
@@ -34,7 +34,7 @@ type Drawn = Result<PngPicture>;
 
 export class ArtworkPictures {
   readonly #vault: Vault;
-  readonly #work: WorkThread;
+  readonly #work: TaskRunner;
   readonly #cache: PreviewCache;
   readonly #makers = new Map<string, PictureMaker>();
   readonly #passwords = new Map<string, string>();
@@ -50,7 +50,7 @@ export class ArtworkPictures {
   /** Pages of files in the vault, drawn before. */
   readonly #pages = new Map<string, PngPicture>();
 
-  constructor(vault: Vault, work: WorkThread, cache: PreviewCache) {
+  constructor(vault: Vault, work: TaskRunner, cache: PreviewCache) {
     this.#vault = vault;
     this.#work = work;
     this.#cache = cache;

@@ -1,6 +1,6 @@
 import type { Archive } from '../archive/archive.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
-import type { WorkThread } from '../tasks/work-thread.ts';
+import type { TaskRunner } from '../tasks/task-runner.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import type { JobLocks } from './job-locks.ts';
@@ -11,9 +11,9 @@ export interface ServiceParts {
   readonly dialogs: Dialogs;
   readonly chosen: ChosenFiles;
   readonly locks: JobLocks;
-  readonly work: WorkThread;
-  /** A thread of its own, so that a long plan keeps no picture waiting. */
-  readonly planning: WorkThread;
+  readonly work: TaskRunner;
+  /** Another, so that a long plan keeps no artwork waiting. */
+  readonly planning: TaskRunner;
   readonly pictures: ArtworkPictures;
   readonly host: 'desktop' | 'browser';
   /** ISO date-time. */

@@ -6,7 +6,7 @@ import { databaseCheckBegun } from '../archive/database-check.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handler, Handlers } from '../contract/handlers.ts';
 import { PreviewCache } from '../render/preview-cache.ts';
-import { WorkThread } from '../tasks/work-thread.ts';
+import type { TaskRunner } from '../tasks/task-runner.ts';
 import { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import { serviceHandlers } from './handlers.ts';
@@ -27,6 +27,8 @@ export interface ServiceOptions {
   readonly archiveFolder: string;
   readonly host: 'desktop' | 'browser';
   readonly dialogs: Dialogs;
+  /** How heavy work is done; asked once for each kind that keeps no other waiting. */
+  readonly tasks: () => TaskRunner;
   readonly now: () => string;
 }
 
@@ -43,8 +45,8 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
   });
   const chosen = new ChosenFiles();
   const locks = new JobLocks();
-  const work = new WorkThread();
-  const planning = new WorkThread();
+  const work = options.tasks();
+  const planning = options.tasks();
   const previews = new PreviewCache(options.archiveFolder);
   void previews.sweep();
   const pictures = new ArtworkPictures(archive.vault, work, previews);

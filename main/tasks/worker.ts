@@ -1,18 +1,18 @@
-/** Runs on the work thread; see work-thread.ts for the other end. */
+/** Runs tasks on the thread of task-child.ts; see task-runner.ts for who asks. */
 import { parentPort, receiveMessageOnPort } from 'node:worker_threads';
 import { THREAD_END } from '../files/thread-end.ts';
+import type { TaskMessage, TaskReply } from './task-process.ts';
 import type { TaskTools } from './task-tools.ts';
 import { TASKS } from './tasks.ts';
-import type { WorkMessage, WorkReply } from './work-thread.ts';
 
 const port = parentPort!;
 const running = new Map<number, AbortController>();
 let isEnding = false;
-const reply = (message: WorkReply) => port.postMessage(message);
+const reply = (message: TaskReply) => port.postMessage(message);
 
-port.on('message', (message: WorkMessage) => void messageTaken(message));
+port.on('message', (message: TaskMessage) => void messageTaken(message));
 
-async function messageTaken(message: WorkMessage): Promise<void> {
+async function messageTaken(message: TaskMessage): Promise<void> {
   if (message === THREAD_END) {
     isEnding = true;
     for (const abort of running.values()) abort.abort();
@@ -55,7 +55,7 @@ function leaveWhenDone(): void {
  */
 function cancelsTaken(): void {
   for (let received = receiveMessageOnPort(port); received; received = receiveMessageOnPort(port)) {
-    const message = received.message as WorkMessage;
+    const message = received.message as TaskMessage;
     if (message !== THREAD_END && message.task) setImmediate(() => void messageTaken(message));
     else void messageTaken(message);
   }

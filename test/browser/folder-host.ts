@@ -2,6 +2,8 @@ import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type LoopbackHost, loopbackHostStarted } from '../../main/loopback/host.ts';
 import type { Services } from '../../main/services/services.ts';
+import { forkedTaskProcess } from '../../main/tasks/forked-process.ts';
+import { ProcessTasks } from '../../main/tasks/task-runner.ts';
 import { testServices } from '../support/test-services.ts';
 
 export interface FolderHost {
@@ -18,6 +20,7 @@ export async function folderHostStarted(screensFolder: string, folder: string): 
       await mkdir(outputFolder, { recursive: true });
       return outputFolder;
     },
+    tasks: () => new ProcessTasks(forkedTaskProcess),
     now: () => new Date().toISOString(),
   });
   const host = await loopbackHostStarted({

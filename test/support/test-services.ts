@@ -1,20 +1,28 @@
-import { type Services, servicesStarted } from '../../main/services/services.ts';
+import { type ServiceOptions, type Services, servicesStarted } from '../../main/services/services.ts';
+import { tasksInPlace } from '../../main/tasks/tasks-in-place.ts';
 
 /** The day on which the tests happen. */
 export const TEST_NOW = '2026-03-09T10:11:12.000Z';
 
-/** Services over an archive, with a person who closes every dialog, or chooses the folder that is given. */
+/**
+ * Services over an archive, with a person who closes every dialog, or chooses the folder that is given. Heavy work is
+ * done in place unless said otherwise: starting a process takes longer than most tests.
+ */
 export function testServices(
   archiveFolder: string,
   {
     now = () => TEST_NOW,
     chooseFolder = async () => undefined,
-  }: { readonly now?: () => string; readonly chooseFolder?: () => Promise<string | undefined> } = {},
+    tasks = () => tasksInPlace,
+  }: Partial<Pick<ServiceOptions, 'now' | 'tasks'>> & {
+    readonly chooseFolder?: () => Promise<string | undefined>;
+  } = {},
 ): Services {
   const started = servicesStarted({
     archiveFolder,
     host: 'browser',
     dialogs: { chooseFile: async () => undefined, chooseFolder, showFolder: async () => undefined },
+    tasks,
     now,
   });
   if (!started.ok) throw new Error(started.problem.message);

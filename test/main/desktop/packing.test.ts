@@ -95,6 +95,7 @@ describe.runIf(isLinux)('what is packed', () => {
       'package.json',
       'dist/main/desktop/main.js',
       'dist/main/command/main.js',
+      'dist/main/tasks/task-child.js',
       'dist/main/tasks/worker.js',
       'dist/main/verify/render-worker.js',
       'dist/main/render/picture-worker.js',

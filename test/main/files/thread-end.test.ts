@@ -2,8 +2,6 @@
 import { Worker } from 'node:worker_threads';
 import { describe, expect, it } from 'vitest';
 import { threadEnded } from '../../../main/files/thread-end.ts';
-import { WorkThread } from '../../../main/tasks/work-thread.ts';
-import { smallJob } from '../../support/small-job.ts';
 
 const LEAVES = `
   const { parentPort } = require('node:worker_threads');
@@ -36,43 +34,5 @@ describe('a thread that is to end', () => {
     const worker = new Worker('', { eval: true });
     await exitCode(worker);
     await threadEnded(worker);
-  });
-});
-
-describe('the work thread', () => {
-  it('ends while it still starts', async () => {
-    const thread = new WorkThread();
-    thread.warm();
-    await thread.close();
-  });
-
-  it('calls off what runs, and says so, before it ends', async () => {
-    const thread = new WorkThread();
-    const [side] = smallJob().sides;
-    // Lines and areas without number, so that planning takes long.
-    const lines = Array.from({ length: 60 }, (_, n) => n);
-    const job = smallJob({
-      sides: [
-        {
-          ...side!,
-          bodyLines: lines.map((n) => ({
-            id: `line-${n}`,
-            name: `Line ${n}`,
-            kind: 'moulding' as const,
-            direction: n % 2 ? ('vertical' as const) : ('horizontal' as const),
-            atMm: n % 2 ? 60 + n * 48 : 40 + n * 20,
-          })),
-        },
-      ],
-    });
-    const begun = Promise.withResolvers<void>();
-    const answer = thread.run(
-      'plan',
-      { job, sideId: 'left', layouts: 'sections', otherRollWidthsMm: [] },
-      { signal: new AbortController().signal, report: () => begun.resolve() },
-    );
-    await begun.promise;
-    await thread.close();
-    expect(await answer).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
   });
 });

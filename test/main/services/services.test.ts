@@ -6,6 +6,8 @@ import { PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
 import type { Services } from '../../../main/services/services.ts';
+import { forkedTaskProcess } from '../../../main/tasks/forked-process.ts';
+import { ProcessTasks } from '../../../main/tasks/task-runner.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 import { testServices } from '../../support/test-services.ts';
@@ -116,6 +118,28 @@ describe('a job', () => {
     services = started();
     client = new ServiceClient(services);
     expect(await client.reply('job:open', { id: job.id })).toEqual({ job, revision: 1 });
+  });
+
+  it('is saved, opened, listed and copied without a process for heavy work', async () => {
+    const started: unknown[] = [];
+    const tasks = () =>
+      new ProcessTasks(() => {
+        started.push(undefined);
+        return forkedTaskProcess();
+      });
+    const light = testServices(at('light'), { tasks });
+    const asked = new ServiceClient(light);
+    const { artwork: _, ...job } = smallJob();
+    await asked.reply('job:save', { job, baseRevision: 0 });
+    await asked.reply('job:duplicate', { id: job.id, number: 'SJ-8' });
+    await asked.reply('job:open', { id: job.id });
+    await asked.reply('rolls:films', { jobIds: [job.id] });
+    await asked.reply('run:list', { jobId: job.id });
+    expect(await asked.reply('job:list', {})).toHaveLength(2);
+    expect(started).toHaveLength(0);
+    await asked.reply('production:derive', { job });
+    expect(started).toHaveLength(1);
+    await light.close();
   });
 
   it('open in one window can be read in another, not overwritten', async () => {

@@ -1,0 +1,38 @@
+/**
+ * The process of its own in which heavy work is done, as the side that asks for it sees it. Each shell starts it in its
+ * own way, and hands that way to the services. A thread inside it runs the tasks, see `task-child.ts`.
+ */
+import { fileURLToPath } from 'node:url';
+import type { Progress } from '../../core/contract/contract.ts';
+import { moduleBeside } from '../files/module-beside.ts';
+import type { THREAD_END } from '../files/thread-end.ts';
+import type { TaskName } from './tasks.ts';
+
+export interface TaskProcess {
+  readonly pid: number | undefined;
+  /** Of a process that has gone, nothing is heard. */
+  post(message: TaskMessage): void;
+  onMessage(listener: (reply: TaskReply) => void): void;
+  /** It has gone, or could not be started; `how` says in a few words how it came to that. */
+  onExit(listener: (how: string) => void): void;
+  /** Ends it at once, whatever it does. */
+  kill(): void;
+}
+
+export type TaskProcessStart = () => TaskProcess;
+
+/** Without a task: stop the work of that id. */
+export type TaskMessage =
+  | { readonly id: number; readonly task?: { readonly name: TaskName; readonly request: unknown } }
+  | typeof THREAD_END;
+
+export type TaskReply =
+  | { readonly id: number; readonly progress: Progress }
+  | { readonly id: number; readonly result: unknown }
+  | { readonly id: number; readonly error: unknown };
+
+/** What a process runs; both ways of starting one want a path, not an address. */
+export const TASK_CHILD = fileURLToPath(moduleBeside(import.meta.url, './task-child'));
+
+/** No more: Electron gives all threads of a process 4 GiB together. */
+export const HEAP_LIMIT = '--max-old-space-size=3072';

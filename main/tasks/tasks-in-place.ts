@@ -1,0 +1,20 @@
+import { setImmediate } from 'node:timers/promises';
+import { resultProblem } from '../../core/measure/result.ts';
+import { cancelledProblem } from '../files/file-problem.ts';
+import type { TaskRunner } from './task-runner.ts';
+import type { TaskTools } from './task-tools.ts';
+import { TASKS, type TaskName, type TaskRequest, type TaskResult } from './tasks.ts';
+
+type Task<N extends TaskName> = (request: TaskRequest<N>, tools: TaskTools) => Promise<TaskResult<N>>;
+
+/** For a program that has nothing else to do meanwhile: no second process needs to start. */
+export const tasksInPlace: TaskRunner = {
+  async run<N extends TaskName>(name: N, request: TaskRequest<N>, tools: TaskTools): Promise<TaskResult<N>> {
+    // Whoever asks may still call it off: some tasks do not wait before they are done.
+    await setImmediate();
+    if (tools.signal.aborted) return resultProblem(cancelledProblem) as TaskResult<N>;
+    return (TASKS[name] as Task<N>)(request, tools);
+  },
+  warm: () => undefined,
+  close: async () => undefined,
+};
