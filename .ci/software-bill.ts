@@ -1,6 +1,6 @@
 /**
  * What a release is made of, in the CycloneDX 1.6 format (ECMA-424): every package that is shipped, from the lock
- * file, with version, licence and hash. The same lock file gives the same bill.
+ * file, with version, license and hash. The same lock file gives the same bill.
  */
 import { createHash } from 'node:crypto';
 
@@ -51,7 +51,7 @@ function componentFrom(path: string, { name, version = '', license, integrity }:
     name: packageName,
     version,
     purl,
-    ...(license !== undefined && { licenses: [licenceFrom(license)] }),
+    ...(license !== undefined && { licenses: [licenseFrom(license)] }),
     ...(algorithm === 'sha512' &&
       base64 !== undefined && {
         hashes: [{ alg: 'SHA-512', content: Buffer.from(base64, 'base64').toString('hex') }],
@@ -59,8 +59,8 @@ function componentFrom(path: string, { name, version = '', license, integrity }:
   };
 }
 
-/** One licence by its SPDX name, several as an expression. */
-const licenceFrom = (license: string) =>
+/** One license by its SPDX name, several as an expression. */
+const licenseFrom = (license: string) =>
   /[\s()]/.test(license) ? { expression: license.replaceAll(/^\(|\)$/g, '') } : { license: { id: license } };
 
 /** A UUID (RFC 9562, version 8: of our own making) from the content. */

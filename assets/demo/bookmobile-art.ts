@@ -1,7 +1,7 @@
 import type { Canvas } from './canvas.ts';
 import { drawLeafGround } from './leaf-ground.ts';
 import { drawAlder, drawEmblem, drawLeafDrift, drawOpenBook } from './motifs.ts';
-import { alderRed, grey, PALETTE } from './palette.ts';
+import { alderRed, gray, PALETTE } from './palette.ts';
 import { curve, ellipse, landform, type Path, rectangle, roundedRectangle, type XY } from './path.ts';
 import { axialPaint, luminosityMask, radialPaint } from './patterns.ts';
 import { drawLyingReader, drawSittingReader } from './reader-motifs.ts';
@@ -71,8 +71,8 @@ function drawValley(canvas: Canvas, stock: Stock): void {
       [x + 60, 0],
       [x + 1500, 0],
       [
-        { at: 0, ink: grey(0) },
-        { at: 1, ink: grey(100) },
+        { at: 0, ink: gray(0) },
+        { at: 1, ink: gray(100) },
       ],
     );
     inner.fill(fade, rectangle(x, y, VALLEY_MM.width, VALLEY_MM.height));
@@ -149,8 +149,8 @@ function drawNearHill(canvas: Canvas, side: SceneSide, design: LongSideDesign): 
   const [glowAt, glowRadius]: [XY, number] = [[doorsEnd - 480, 1440], 1300];
   const glow = luminosityMask(canvas, 'DoorGlow', (inner) => {
     const light = radialPaint(inner, 'GlowFade', glowAt, 100, glowRadius, [
-      { at: 0, ink: grey(58) },
-      { at: 1, ink: grey(0) },
+      { at: 0, ink: gray(58) },
+      { at: 1, ink: gray(0) },
     ]);
     inner.fill(light, ellipse(...glowAt, glowRadius));
   });

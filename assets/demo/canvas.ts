@@ -5,7 +5,7 @@ import type { Path, XY } from './path.ts';
 
 /** The artwork is drawn at a tenth of its finished size. */
 export const DRAWING_SCALE = 10;
-/** Points on the page for one finished millimetre. */
+/** Points on the page for one finished millimeter. */
 export const PT_PER_FINISHED_MM = 72 / 25.4 / DRAWING_SCALE;
 
 /**
@@ -32,7 +32,7 @@ export interface StrokeStyle {
 }
 
 /**
- * Writes a content stream. All positions are finished millimetres from the side's top left corner, y down
+ * Writes a content stream. All positions are finished millimeters from the side's top left corner, y down
  * (top right where the frame is mirrored).
  */
 export class Canvas {
@@ -57,7 +57,7 @@ export class Canvas {
     return `${this.operators.join('\n')}\n`;
   }
 
-  /** Finished millimetres to page points. */
+  /** Finished millimeters to page points. */
   get matrix(): Matrix {
     const { left, bottom, widthMm, heightMm, mirrored } = this.frame;
     const k = PT_PER_FINISHED_MM;
@@ -128,10 +128,10 @@ export class Canvas {
       return `${parts} ${isFill ? 'k' : 'K'}`;
     }
     if (paint.kind === 'spot') {
-      const name = this.resources.use('ColorSpace', 'AlderRed', spotColourSpace(this.document));
+      const name = this.resources.use('ColorSpace', 'AlderRed', spotColorSpace(this.document));
       return `${name} ${isFill ? 'cs' : 'CS'} ${numbers(paint.tint / 100)} ${isFill ? 'scn' : 'SCN'}`;
     }
-    if (paint.kind === 'grey') return `${numbers(paint.level / 100)} ${isFill ? 'g' : 'G'}`;
+    if (paint.kind === 'gray') return `${numbers(paint.level / 100)} ${isFill ? 'g' : 'G'}`;
     const name = this.resources.use('Pattern', paint.name, paint.ref);
     return `/Pattern ${isFill ? 'cs' : 'CS'} ${name} ${isFill ? 'scn' : 'SCN'}`;
   }
@@ -156,7 +156,7 @@ export const numbers = (...values: readonly number[]): string =>
   values.map((value) => String(Number(value.toFixed(3)) + 0)).join(' ');
 
 /** The house red as a Separation space; its tint runs from bare film to the stand-in mix. */
-export function spotColourSpace(document: ArtDocument): PDFRef {
+export function spotColorSpace(document: ArtDocument): PDFRef {
   const { c, m, y, k } = SPOT_ALTERNATE;
   return document.once('spot', () =>
     document.add([

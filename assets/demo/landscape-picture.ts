@@ -3,7 +3,7 @@ import { randomFrom, ridgeLine } from './random.ts';
 
 type Rgb = readonly [number, number, number];
 
-/** The light in which a valley is seen. Colours 0…255; the sun's place as parts of width and height. */
+/** The light in which a valley is seen. Colors 0…255; the sun's place as parts of width and height. */
 export interface ValleyLight {
   readonly seed: number;
   readonly zenith: Rgb;
@@ -97,12 +97,12 @@ function plantTrees(top: Float32Array, height: number, depth: number, seed: numb
   const random = randomFrom(seed * 101);
   const ground = top.slice();
   const crown = height * 0.05 * (depth - 0.25);
-  for (let centre = -crown; centre < top.length + crown; centre += crown * (0.35 + 0.9 * random())) {
+  for (let center = -crown; center < top.length + crown; center += crown * (0.35 + 0.9 * random())) {
     const half = crown * (0.45 + 0.5 * random());
     const tall = half * (1.5 + 1.3 * random());
-    const foot = ground[Math.max(0, Math.min(top.length - 1, Math.round(centre)))] ?? height;
-    for (let x = Math.max(0, Math.ceil(centre - half)); x < Math.min(top.length, centre + half); x += 1) {
-      const across = (x - centre) / half;
+    const foot = ground[Math.max(0, Math.min(top.length - 1, Math.round(center)))] ?? height;
+    for (let x = Math.max(0, Math.ceil(center - half)); x < Math.min(top.length, center + half); x += 1) {
+      const across = (x - center) / half;
       const crest = foot - tall * (1 - Math.abs(across) ** 2.4);
       top[x] = Math.min(top[x] ?? height, crest);
     }

@@ -1,6 +1,6 @@
 import type { Canvas, Paint } from './canvas.ts';
 import { drawLeaf } from './motifs.ts';
-import { grey, type ProcessInk } from './palette.ts';
+import { gray, type ProcessInk } from './palette.ts';
 import { type Path, rectangle, type XY } from './path.ts';
 import { axialPaint, luminosityMask, tilingPaint } from './patterns.ts';
 
@@ -30,8 +30,8 @@ export function drawLeafGround(canvas: Canvas, ground: Paint, area: Path, leaves
   canvas.fill(tiling, area);
   const mask = luminosityMask(canvas, 'LeafFade', (inner) => {
     const light = axialPaint(inner, 'LeafFadeAcross', ...fade, [
-      { at: 0, ink: grey(0) },
-      { at: 1, ink: grey(100) },
+      { at: 0, ink: gray(0) },
+      { at: 1, ink: gray(100) },
     ]);
     const { widthMm, heightMm } = inner.frame;
     inner.fill(light, rectangle(-200, -200, widthMm + 400, heightMm + 400));

@@ -1,10 +1,10 @@
 import { pixelsFor, type Raster, rasterNew } from './pictures.ts';
 import { randomFrom } from './random.ts';
 
-/** Points of light far out of focus: which colour each pixel takes, and how much of it shows. */
+/** Points of light far out of focus: which color each pixel takes, and how much of it shows. */
 export interface LightsPicture {
-  /** Index 0…colours−1 into the caller's palette. */
-  readonly colour: Raster;
+  /** Index 0…colors−1 into the caller's palette. */
+  readonly color: Raster;
   /** The same size, 0 clear … 255 full. */
   readonly cover: Raster;
 }
@@ -14,13 +14,13 @@ export function lightsPicture(
   widthMm: number,
   heightMm: number,
   ppi: number,
-  colours: number,
+  colors: number,
   seed: number,
 ): LightsPicture {
   const random = randomFrom(seed);
   const width = pixelsFor(widthMm, ppi);
   const height = pixelsFor(heightMm, ppi);
-  const colour = rasterNew(width, height, 1);
+  const color = rasterNew(width, height, 1);
   const cover = rasterNew(width, height, 1);
   const count = Math.round((widthMm * heightMm) / 16000);
   for (let i = 0; i < count; i += 1) {
@@ -28,13 +28,13 @@ export function lightsPicture(
     const x = radius + random() * (width - 2 * radius);
     const y = radius + random() ** 1.5 * (height - 2 * radius);
     const strength = 40 + 130 * random() * (1 - y / height);
-    paintDisc(colour, cover, x, y, radius, Math.floor(random() * colours), strength);
+    paintDisc(color, cover, x, y, radius, Math.floor(random() * colors), strength);
   }
-  return { colour, cover };
+  return { color, cover };
 }
 
 function paintDisc(
-  colour: Raster,
+  color: Raster,
   cover: Raster,
   cx: number,
   cy: number,
@@ -51,7 +51,7 @@ function paintDisc(
       const at = y * cover.width + x;
       const light = strength * rim * edge;
       const before = cover.samples[at] ?? 0;
-      if (light > before) colour.samples[at] = index;
+      if (light > before) color.samples[at] = index;
       cover.samples[at] = 255 - ((255 - before) * (255 - light)) / 255;
     }
   }

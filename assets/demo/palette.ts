@@ -1,4 +1,4 @@
-/** A DeviceCMYK colour, each part in percent. */
+/** A DeviceCMYK color, each part in percent. */
 export interface ProcessInk {
   readonly kind: 'process';
   readonly c: number;
@@ -14,20 +14,20 @@ export interface SpotInk {
 }
 
 /** A DeviceGray level, 0 dark … 100 light. Only soft masks use it. */
-export interface GreyInk {
-  readonly kind: 'grey';
+export interface GrayInk {
+  readonly kind: 'gray';
   readonly level: number;
 }
 
-export type Ink = ProcessInk | SpotInk | GreyInk;
+export type Ink = ProcessInk | SpotInk | GrayInk;
 
 const process = (c: number, m: number, y: number, k: number): ProcessInk => ({ kind: 'process', c, m, y, k });
 
-/** The spot colour's name as the printer sees it, and the process mix that stands in for it. */
+/** The spot color's name as the printer sees it, and the process mix that stands in for it. */
 export const SPOT_NAME = 'ACL Alder Red';
 export const SPOT_ALTERNATE = process(4, 84, 76, 2);
 
-export const grey = (level: number): GreyInk => ({ kind: 'grey', level });
+export const gray = (level: number): GrayInk => ({ kind: 'gray', level });
 
 export const alderRed = (tint = 100): SpotInk => ({ kind: 'spot', tint });
 

@@ -1,4 +1,4 @@
-/** One step of an outline. Coordinates are finished millimetres, y down, unless a motif says otherwise. */
+/** One step of an outline. Coordinates are finished millimeters, y down, unless a motif says otherwise. */
 export type Step =
   | readonly ['M', number, number]
   | readonly ['L', number, number]

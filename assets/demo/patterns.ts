@@ -1,6 +1,6 @@
 import type { PDFRef } from 'pdf-lib';
 import type { Value } from './art-document.ts';
-import { Canvas, type Matrix, type Paint, spotColourSpace } from './canvas.ts';
+import { Canvas, type Matrix, type Paint, spotColorSpace } from './canvas.ts';
 import type { Ink } from './palette.ts';
 import type { XY } from './path.ts';
 
@@ -15,16 +15,16 @@ export function axialPaint(canvas: Canvas, name: string, from: XY, to: XY, stops
   return shadingPaint(canvas, name, 2, [...from, ...to], stops);
 }
 
-/** A gradient outward from a circle of `inner` to one of `outer` radius, both about `centre`. */
+/** A gradient outward from a circle of `inner` to one of `outer` radius, both about `center`. */
 export function radialPaint(
   canvas: Canvas,
   name: string,
-  centre: XY,
+  center: XY,
   inner: number,
   outer: number,
   stops: readonly Stop[],
 ): Paint {
-  return shadingPaint(canvas, name, 3, [...centre, inner, ...centre, outer], stops);
+  return shadingPaint(canvas, name, 3, [...center, inner, ...center, outer], stops);
 }
 
 function shadingPaint(
@@ -35,7 +35,7 @@ function shadingPaint(
   stops: readonly Stop[],
 ): Paint {
   const document = canvas.document;
-  const spaces = { process: 'DeviceCMYK', grey: 'DeviceGray', spot: spotColourSpace(document) } as const;
+  const spaces = { process: 'DeviceCMYK', gray: 'DeviceGray', spot: spotColorSpace(document) } as const;
   const ref = document.once(`shading ${name} ${canvas.matrix.join(' ')}`, () =>
     document.add({
       Type: 'Pattern',
@@ -75,7 +75,7 @@ function stopsFunction(stops: readonly Stop[]): Value {
 
 function inkParts(ink: Ink): readonly number[] {
   if (ink.kind === 'spot') return [ink.tint / 100];
-  if (ink.kind === 'grey') return [ink.level / 100];
+  if (ink.kind === 'gray') return [ink.level / 100];
   return [ink.c / 100, ink.m / 100, ink.y / 100, ink.k / 100];
 }
 
@@ -123,7 +123,7 @@ function turned(degrees: number, [x, y]: XY): Matrix {
 
 /**
  * A soft mask for a graphics state: what `draw` paints lets through as much as it is light.
- * Paint it in greys: black in process inks is not quite dark to every renderer. Unpainted is black, so hidden.
+ * Paint it in grays: black in process inks is not quite dark to every renderer. Unpainted is black, so hidden.
  */
 export function luminosityMask(canvas: Canvas, name: string, draw: (mask: Canvas) => void): PDFRef {
   const document = canvas.document;

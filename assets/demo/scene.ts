@@ -1,6 +1,6 @@
 /**
  * The numbers of the demo: two vehicles of the Alder County Library, side by side with the artwork drawn on them.
- * All lengths are finished millimetres from a side's top left corner as seen by someone standing before it,
+ * All lengths are finished millimeters from a side's top left corner as seen by someone standing before it,
  * y down. The artwork is drawn from these numbers, and demo jobs and tests read them.
  */
 export interface Box {
@@ -13,7 +13,7 @@ export interface Box {
 export interface BodyLine {
   readonly id: string;
   readonly name: string;
-  readonly kind: 'crease' | 'moulding' | 'panel-gap' | 'rivet-row';
+  readonly kind: 'crease' | 'molding' | 'panel-gap' | 'rivet-row';
   readonly direction: 'horizontal' | 'vertical';
   readonly at: number;
   /** Where it begins and ends along its own direction; absent: the whole side. */
@@ -21,16 +21,16 @@ export interface BodyLine {
   readonly to?: number;
 }
 
-/** Lettering that no seam may cross. The box is its ink, to the next whole millimetre above. */
+/** Lettering that no seam may cross. The box is its ink, to the next whole millimeter above. */
 export interface LetteringBox extends Box {
   readonly id: string;
   readonly text: string;
 }
 
-export interface Opening extends Box {
+export interface NoFilmArea extends Box {
   readonly id: string;
   readonly name: string;
-  readonly kind: 'window' | 'wheel-arch' | 'lamp' | 'reflector' | 'handle' | 'sensor' | 'plate' | 'fuel-flap';
+  readonly kind: 'window' | 'wheel-arch' | 'lamp' | 'reflector' | 'handle' | 'sensor' | 'license-plate' | 'fuel-flap';
 }
 
 export interface SceneSide {
@@ -46,7 +46,7 @@ export interface SceneSide {
   readonly page: number;
   readonly bodyLines: readonly BodyLine[];
   readonly lettering: readonly LetteringBox[];
-  readonly openings: readonly Opening[];
+  readonly noFilmAreas: readonly NoFilmArea[];
 }
 
 export interface SceneUnit {
@@ -80,15 +80,15 @@ const lettering = (
   height: number,
 ): LetteringBox => ({ id, text, x, y, width, height });
 
-const opening = (
+const noFilmArea = (
   id: string,
   name: string,
-  kind: Opening['kind'],
+  kind: NoFilmArea['kind'],
   x: number,
   y: number,
   width: number,
   height: number,
-): Opening => ({ id, name, kind, x, y, width, height });
+): NoFilmArea => ({ id, name, kind, x, y, width, height });
 
 /** Heights of the bookmobile's two long creases, the same on all its sides. */
 export const BELT_MM = 940;
@@ -103,7 +103,7 @@ const BOOKMOBILE_LEFT: SceneSide = {
   front: 'left',
   page: 1,
   bodyLines: [
-    horizontal('belt', 'Belt line', 'moulding', BELT_MM),
+    horizontal('belt', 'Belt line', 'molding', BELT_MM),
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
     vertical('door-front', 'Cab door, front gap', 'panel-gap', 1010),
     vertical('door-rear', 'Cab door, rear gap', 'panel-gap', 1930),
@@ -117,15 +117,15 @@ const BOOKMOBILE_LEFT: SceneSide = {
     lettering('address', 'library.example.org', 3060, 1702, 1210, 127),
     lettering('motto', 'Read. Roam. Return.', 1120, 1806, 700, 56),
   ],
-  openings: [
-    opening('cab-window', 'Cab window', 'window', 130, 300, 710, 580),
-    opening('door-window', 'Cab door window', 'window', 1120, 300, 700, 580),
-    opening('door-handle', 'Cab door handle', 'handle', 1790, 1030, 100, 90),
-    opening('arch-front', 'Front wheel arch', 'wheel-arch', 50, 1780, 900, 520),
-    opening('arch-rear', 'Rear wheel arch', 'wheel-arch', 5080, 1760, 980, 540),
-    opening('fuel', 'Fuel flap', 'fuel-flap', 4500, 1950, 190, 190),
-    opening('lamp-side', 'Side marker lamp', 'lamp', 6960, 2070, 120, 60),
-    opening('sensor-side', 'Blind-spot sensor', 'sensor', 6970, 1930, 90, 90),
+  noFilmAreas: [
+    noFilmArea('cab-window', 'Cab window', 'window', 130, 300, 710, 580),
+    noFilmArea('door-window', 'Cab door window', 'window', 1120, 300, 700, 580),
+    noFilmArea('door-handle', 'Cab door handle', 'handle', 1790, 1030, 100, 90),
+    noFilmArea('arch-front', 'Front wheel arch', 'wheel-arch', 50, 1780, 900, 520),
+    noFilmArea('arch-rear', 'Rear wheel arch', 'wheel-arch', 5080, 1760, 980, 540),
+    noFilmArea('fuel', 'Fuel flap', 'fuel-flap', 4500, 1950, 190, 190),
+    noFilmArea('lamp-side', 'Side marker lamp', 'lamp', 6960, 2070, 120, 60),
+    noFilmArea('sensor-side', 'Blind-spot sensor', 'sensor', 6970, 1930, 90, 90),
   ],
 };
 
@@ -138,7 +138,7 @@ const BOOKMOBILE_RIGHT: SceneSide = {
   front: 'right',
   page: 2,
   bodyLines: [
-    horizontal('belt', 'Belt line', 'moulding', BELT_MM),
+    horizontal('belt', 'Belt line', 'molding', BELT_MM),
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
     vertical('corner', 'Rear corner rivets', 'rivet-row', 320),
     vertical('door-rear', 'Entrance, rear gap', 'panel-gap', 5010),
@@ -153,15 +153,15 @@ const BOOKMOBILE_RIGHT: SceneSide = {
     lettering('phone', '555-0142', 3130, 1705, 560, 98),
     lettering('address', 'library.example.org', 3800, 1702, 990, 104),
   ],
-  openings: [
-    opening('cab-window', 'Cab window', 'window', 6360, 300, 710, 580),
-    opening('entrance-front', 'Entrance window, front leaf', 'window', 5670, 260, 450, 1240),
-    opening('entrance-rear', 'Entrance window, rear leaf', 'window', 5080, 260, 450, 1240),
-    opening('entrance-handle', 'Entrance handle', 'handle', 5630, 1620, 60, 160),
-    opening('arch-front', 'Front wheel arch', 'wheel-arch', 6250, 1780, 900, 520),
-    opening('arch-rear', 'Rear wheel arch', 'wheel-arch', 1140, 1760, 980, 540),
-    opening('lamp-side', 'Side marker lamp', 'lamp', 120, 2070, 120, 60),
-    opening('sensor-side', 'Blind-spot sensor', 'sensor', 140, 1930, 90, 90),
+  noFilmAreas: [
+    noFilmArea('cab-window', 'Cab window', 'window', 6360, 300, 710, 580),
+    noFilmArea('entrance-front', 'Entrance window, front leaf', 'window', 5670, 260, 450, 1240),
+    noFilmArea('entrance-rear', 'Entrance window, rear leaf', 'window', 5080, 260, 450, 1240),
+    noFilmArea('entrance-handle', 'Entrance handle', 'handle', 5630, 1620, 60, 160),
+    noFilmArea('arch-front', 'Front wheel arch', 'wheel-arch', 6250, 1780, 900, 520),
+    noFilmArea('arch-rear', 'Rear wheel arch', 'wheel-arch', 1140, 1760, 980, 540),
+    noFilmArea('lamp-side', 'Side marker lamp', 'lamp', 120, 2070, 120, 60),
+    noFilmArea('sensor-side', 'Blind-spot sensor', 'sensor', 140, 1930, 90, 90),
   ],
 };
 
@@ -183,15 +183,15 @@ const BOOKMOBILE_REAR: SceneSide = {
     lettering('phone', '555-0142', 700, 1489, 800, 140),
     lettering('address', 'library.example.org', 520, 1712, 1160, 122),
   ],
-  openings: [
-    opening('lamp-high', 'High brake lamp', 'lamp', 950, 30, 300, 50),
-    opening('camera', 'Reversing camera', 'sensor', 1060, 1070, 80, 50),
-    opening('handle', 'Tailgate handle', 'handle', 1000, 1180, 200, 60),
-    opening('lamp-left', 'Left lamp cluster', 'lamp', 60, 1500, 130, 340),
-    opening('lamp-right', 'Right lamp cluster', 'lamp', 2010, 1500, 130, 340),
-    opening('plate', 'Number plate', 'plate', 940, 2010, 320, 170),
-    opening('sensor-left', 'Left parking sensor', 'sensor', 420, 2225, 45, 45),
-    opening('sensor-right', 'Right parking sensor', 'sensor', 1735, 2225, 45, 45),
+  noFilmAreas: [
+    noFilmArea('lamp-high', 'High brake lamp', 'lamp', 950, 30, 300, 50),
+    noFilmArea('camera', 'Reversing camera', 'sensor', 1060, 1070, 80, 50),
+    noFilmArea('handle', 'Tailgate handle', 'handle', 1000, 1180, 200, 60),
+    noFilmArea('lamp-left', 'Left lamp cluster', 'lamp', 60, 1500, 130, 340),
+    noFilmArea('lamp-right', 'Right lamp cluster', 'lamp', 2010, 1500, 130, 340),
+    noFilmArea('license-plate', 'Number plate', 'license-plate', 940, 2010, 320, 170),
+    noFilmArea('sensor-left', 'Left parking sensor', 'sensor', 420, 2225, 45, 45),
+    noFilmArea('sensor-right', 'Right parking sensor', 'sensor', 1735, 2225, 45, 45),
   ],
 };
 
@@ -211,7 +211,7 @@ const TRAILER_LEFT: SceneSide = {
     ...TRAILER_ROWS.map((row) =>
       vertical(`rivets-${row}`, `Rivet row ${row}`, 'rivet-row', row * TRAILER_BAY_MM),
     ),
-    horizontal('rail', 'Floor rail', 'moulding', 1790),
+    horizontal('rail', 'Floor rail', 'molding', 1790),
   ],
   lettering: [
     lettering('title-1', 'Alder', 2830, 388, 706, 203),
@@ -223,12 +223,12 @@ const TRAILER_LEFT: SceneSide = {
     lettering('phone', '555-0142', 4990, 1484, 620, 108),
     lettering('address', 'library.example.org', 4990, 1658, 900, 95),
   ],
-  openings: [
-    opening('arch', 'Wheel arch', 'wheel-arch', 3750, 1600, 1040, 500),
-    opening('lamp-front', 'Front marker lamp', 'lamp', 70, 1860, 120, 60),
-    opening('lamp-rear', 'Rear marker lamp', 'lamp', 5810, 1860, 120, 60),
-    opening('reflector-front', 'Front reflective strip', 'reflector', 260, 1960, 800, 50),
-    opening('reflector-rear', 'Rear reflective strip', 'reflector', 4960, 1960, 800, 50),
+  noFilmAreas: [
+    noFilmArea('arch', 'Wheel arch', 'wheel-arch', 3750, 1600, 1040, 500),
+    noFilmArea('lamp-front', 'Front marker lamp', 'lamp', 70, 1860, 120, 60),
+    noFilmArea('lamp-rear', 'Rear marker lamp', 'lamp', 5810, 1860, 120, 60),
+    noFilmArea('reflector-front', 'Front reflective strip', 'reflector', 260, 1960, 800, 50),
+    noFilmArea('reflector-rear', 'Rear reflective strip', 'reflector', 4960, 1960, 800, 50),
   ],
 };
 
@@ -244,7 +244,7 @@ const TRAILER_RIGHT: SceneSide = {
     ...TRAILER_ROWS.map((row) =>
       vertical(`rivets-${row}`, `Rivet row ${row}`, 'rivet-row', 6000 - row * TRAILER_BAY_MM),
     ).reverse(),
-    horizontal('rail', 'Floor rail', 'moulding', 1790),
+    horizontal('rail', 'Floor rail', 'molding', 1790),
   ],
   lettering: [
     lettering('title-1', 'Alder', 284, 388, 706, 203),
@@ -256,12 +256,12 @@ const TRAILER_RIGHT: SceneSide = {
     lettering('phone', '555-0142', 110, 1484, 620, 108),
     lettering('address', 'library.example.org', 110, 1658, 900, 95),
   ],
-  openings: [
-    opening('arch', 'Wheel arch', 'wheel-arch', 1210, 1600, 1040, 500),
-    opening('lamp-front', 'Front marker lamp', 'lamp', 5810, 1860, 120, 60),
-    opening('lamp-rear', 'Rear marker lamp', 'lamp', 70, 1860, 120, 60),
-    opening('reflector-front', 'Front reflective strip', 'reflector', 4940, 1960, 800, 50),
-    opening('reflector-rear', 'Rear reflective strip', 'reflector', 240, 1960, 800, 50),
+  noFilmAreas: [
+    noFilmArea('arch', 'Wheel arch', 'wheel-arch', 1210, 1600, 1040, 500),
+    noFilmArea('lamp-front', 'Front marker lamp', 'lamp', 5810, 1860, 120, 60),
+    noFilmArea('lamp-rear', 'Rear marker lamp', 'lamp', 70, 1860, 120, 60),
+    noFilmArea('reflector-front', 'Front reflective strip', 'reflector', 4940, 1960, 800, 50),
+    noFilmArea('reflector-rear', 'Rear reflective strip', 'reflector', 240, 1960, 800, 50),
   ],
 };
 

@@ -17,7 +17,7 @@ const SPINES: readonly ProcessInk[] = [
   PALETTE.peach,
 ];
 
-/** A plain rectangle of one colour on a spine, in parts of the spine's width and in rows from its top. */
+/** A plain rectangle of one color on a spine, in parts of the spine's width and in rows from its top. */
 interface Mark {
   readonly left: number;
   readonly right: number;

@@ -35,7 +35,7 @@ const EVENING: ValleyLight = {
   sunY: 0.44,
 };
 
-const LIGHT_COLOURS: readonly ProcessInk[] = [
+const LIGHT_COLORS: readonly ProcessInk[] = [
   PALETTE.gold,
   PALETTE.peach,
   PALETTE.cream,
@@ -77,16 +77,16 @@ export class Stock {
   lights(seed: number): PDFRef {
     const { width, height, ppi } = LIGHTS_MM;
     return this.document.once(`lights ${seed}`, () => {
-      const { colour, cover } = lightsPicture(width, height, ppi, LIGHT_COLOURS.length, seed);
+      const { color, cover } = lightsPicture(width, height, ppi, LIGHT_COLORS.length, seed);
       const mask = pictureRef(this.document, cover, 'DeviceGray');
-      const table = LIGHT_COLOURS.flatMap(({ c, m, y, k }) =>
+      const table = LIGHT_COLORS.flatMap(({ c, m, y, k }) =>
         [c, m, y, k].map((part) => Math.round(part * 2.55)),
       );
       const lookup = this.document.stream({}, Uint8Array.from(table));
       return pictureRef(
         this.document,
-        colour,
-        ['Indexed', 'DeviceCMYK', LIGHT_COLOURS.length - 1, lookup],
+        color,
+        ['Indexed', 'DeviceCMYK', LIGHT_COLORS.length - 1, lookup],
         mask,
       );
     });

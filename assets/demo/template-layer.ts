@@ -2,12 +2,12 @@ import type { PDFRef } from 'pdf-lib';
 import type { Canvas } from './canvas.ts';
 import { PALETTE, type ProcessInk } from './palette.ts';
 import { ellipse, line, type Path, rectangle, roundedRectangle } from './path.ts';
-import type { Opening, SceneSide } from './scene.ts';
+import type { NoFilmArea, SceneSide } from './scene.ts';
 
 const LINE: ProcessInk = { kind: 'process', c: 100, m: 0, y: 0, k: 0 };
 const LINE_WIDTH_MM = 6;
 
-/** The vehicle's outline, openings and body lines as thin strokes, on a layer that is off unless asked for. */
+/** The vehicle's outline, no-film areas and body lines as thin strokes, on a layer that is off unless asked for. */
 export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): void {
   const upright = canvas.upright;
   upright.onLayer('Template', group, () => {
@@ -31,7 +31,7 @@ export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): vo
       const dash = bodyLine.kind === 'rivet-row' ? { dashMm: [12, 48] } : {};
       upright.stroke(LINE, LINE_WIDTH_MM * (bodyLine.kind === 'panel-gap' ? 2 : 1), path, dash);
     }
-    for (const opening of side.openings) upright.stroke(LINE, LINE_WIDTH_MM, openingOutline(opening));
+    for (const noFilmArea of side.noFilmAreas) upright.stroke(LINE, LINE_WIDTH_MM, noFilmAreaOutline(noFilmArea));
     for (const box of side.lettering) {
       upright.stroke(PALETTE.rose, LINE_WIDTH_MM / 2, rectangle(box.x, box.y, box.width, box.height), {
         dashMm: [30, 20],
@@ -40,7 +40,7 @@ export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): vo
   });
 }
 
-function openingOutline({ kind, x, y, width, height }: Opening): Path {
+function noFilmAreaOutline({ kind, x, y, width, height }: NoFilmArea): Path {
   if (kind === 'sensor') return ellipse(x + width / 2, y + height / 2, width / 2, height / 2);
   if (kind !== 'wheel-arch') return roundedRectangle(x, y, width, height, 40);
   const radius = Math.min(width / 2, height);

@@ -2,7 +2,7 @@ import type { PDFRef } from 'pdf-lib';
 import type { Canvas } from './canvas.ts';
 import { drawLeafGround } from './leaf-ground.ts';
 import { drawLeafDrift, drawOpenBook } from './motifs.ts';
-import { alderRed, grey, PALETTE, type ProcessInk } from './palette.ts';
+import { alderRed, gray, PALETTE, type ProcessInk } from './palette.ts';
 import { curve, ellipse, landform, polygon, rectangle, roundedRectangle, type XY } from './path.ts';
 import { axialPaint, luminosityMask, radialPaint, type Stop } from './patterns.ts';
 import { randomFrom } from './random.ts';
@@ -49,15 +49,15 @@ function drawSky(canvas: Canvas, side: SceneSide, stock: Stock, mood: TrailerMoo
   const [x, y] = [widthMm + OVERRUN_MM - VALLEY_MM.width, 600];
   const mask = luminosityMask(canvas, 'ValleyFade', (inner) => {
     // Something dark to multiply with everywhere, or the edges of the two fades would show as hairlines.
-    inner.fill(grey(0), rectangle(x - 40, y - 40, VALLEY_MM.width + 80, VALLEY_MM.height + 80));
+    inner.fill(gray(0), rectangle(x - 40, y - 40, VALLEY_MM.width + 80, VALLEY_MM.height + 80));
     const across = axialPaint(
       inner,
       'FadeAcross',
       [x + 40, 0],
       [x + 1300, 0],
       [
-        { at: 0, ink: grey(0) },
-        { at: 1, ink: grey(100) },
+        { at: 0, ink: gray(0) },
+        { at: 1, ink: gray(100) },
       ],
     );
     inner.fill(across, rectangle(x, y, VALLEY_MM.width, VALLEY_MM.height));
@@ -67,8 +67,8 @@ function drawSky(canvas: Canvas, side: SceneSide, stock: Stock, mood: TrailerMoo
       [0, y + 10],
       [0, y + 420],
       [
-        { at: 0, ink: grey(0) },
-        { at: 1, ink: grey(100) },
+        { at: 0, ink: gray(0) },
+        { at: 1, ink: gray(100) },
       ],
     );
     inner.inState('MaskProduct', { BM: 'Multiply' }, () =>
@@ -103,8 +103,8 @@ function drawOrb(canvas: Canvas, { orb }: TrailerMood): void {
   const glowRadius = orb.radius * 3;
   const glow: PDFRef = luminosityMask(canvas, 'OrbGlow', (inner) => {
     const light = radialPaint(inner, 'OrbFade', orb.at, orb.radius, glowRadius, [
-      { at: 0, ink: grey(45) },
-      { at: 1, ink: grey(0) },
+      { at: 0, ink: gray(45) },
+      { at: 1, ink: gray(0) },
     ]);
     inner.fill(light, ellipse(orb.at[0], orb.at[1], glowRadius));
   });
@@ -216,8 +216,8 @@ function drawBookRays(canvas: Canvas, mood: TrailerMood): void {
   const [x, y] = [BOOK[0], BOOK[1] - 380];
   const mask = luminosityMask(canvas, 'BookLight', (inner) => {
     const light = radialPaint(inner, 'LightFade', [x, y], 60, 1500, [
-      { at: 0, ink: grey(mood.isNight ? 85 : 70) },
-      { at: 1, ink: grey(0) },
+      { at: 0, ink: gray(mood.isNight ? 85 : 70) },
+      { at: 1, ink: gray(0) },
     ]);
     inner.fill(light, rectangle(-OVERRUN_MM, -OVERRUN_MM, 3600, y + 420));
   });

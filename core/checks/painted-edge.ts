@@ -79,7 +79,7 @@ function runAcross(outline: Rect<'finished'>, edge: Edge, area: Rect<'finished'>
   }
 }
 
-/** Neighbours this close are one run: less than any printer's dot. */
+/** Neighbors this close are one run: less than any printer's dot. */
 const GAP_MM: Mm = 0.1;
 
 function runsWith(runs: readonly Interval[], added: Interval): Interval[] {

@@ -69,7 +69,7 @@ function blendLimits(page: PageScan): readonly PreviewLimit[] {
     limits.push({ code: 'blend', text });
   }
   if (page.blendsUncounted > 0) {
-    const text = `${counted(page.blendsUncounted, 'gradient')} of calculated colours: may be drawn in others here.`;
+    const text = `${counted(page.blendsUncounted, 'gradient')} of calculated colors: may be drawn in others here.`;
     limits.push({ code: 'calculated-blend', text });
   }
   return limits;
@@ -79,7 +79,7 @@ function spotLimits({ spots }: PageScan): readonly PreviewLimit[] {
   const inks = spots.filter(({ name }) => name !== 'All' && name !== 'None').map(({ name }) => name);
   if (inks.length === 0) return [];
   const one = inks.length === 1;
-  const text = `Spot ${one ? 'ink' : 'inks'} ${named(inks)}: shown by ${one ? 'the colour that stands in for it' : 'the colours that stand in for them'}.`;
+  const text = `Spot ${one ? 'ink' : 'inks'} ${named(inks)}: shown by ${one ? 'the color that stands in for it' : 'the colors that stand in for them'}.`;
   return [{ code: 'spot', text }];
 }
 
@@ -96,7 +96,7 @@ function conditionLimits(
   document: Pick<DocumentScan, 'outputIntents'>,
 ): readonly PreviewLimit[] {
   const intents = page.outputIntents.length > 0 ? page.outputIntents : document.outputIntents;
-  const isUsed = page.spaces.some(({ colours }) => colours === 'DeviceCMYK');
+  const isUsed = page.spaces.some(({ colors }) => colors === 'DeviceCMYK');
   const condition = intents.find(({ profileComponents }) => profileComponents === 4)?.condition;
   if (!isUsed || condition === undefined || condition === '') return [];
   return [{ code: 'condition', text: `CMYK made for ${condition}: shown here without its profile.` }];

@@ -24,7 +24,7 @@ export function isSpotNameAlike(a: string, b: string): boolean {
 
 const digitsOf = (name: string): string => name.replace(/\D+/g, ' ').trim();
 
-/** How many letters to insert, drop, replace or swap with their neighbour (optimal string alignment). */
+/** How many letters to insert, drop, replace or swap with their neighbor (optimal string alignment). */
 export function editDistance(a: string, b: string): number {
   let before: number[] = [];
   let last = Array.from({ length: b.length + 1 }, (_, i) => i);

@@ -11,7 +11,7 @@ export const viewingDistance = (side: Pick<Side, 'viewingDistanceMm'>): Mm =>
 const ARC_MINUTE = Math.PI / (180 * 60);
 
 /**
- * Pixels per inch at which one pixel subtends one minute of arc: 87.32 ÷ distance in metres. An eye of visual
+ * Pixels per inch at which one pixel subtends one minute of arc: 87.32 ÷ distance in meters. An eye of visual
  * acuity grade 1 (ISO 8596) just resolves it, so that coarser pixels show.
  *
  *     d (m)   0.5    1     2     3     5     10

@@ -18,8 +18,8 @@ import { MOST_SHARED_JOBS } from '../production/shared-roll-record.ts';
 import type { SharedRolls } from '../production/shared-rolls.ts';
 import type { PlanAnswer } from '../seams/plan-answer.ts';
 import { RollPlacement } from '../shop/rolls.ts';
-import { ProofReport } from '../verify/proof-report.ts';
-import { RunProof } from '../verify/run-proof.ts';
+import { VerificationReport } from '../verify/verification-report.ts';
+import { OutputVerification } from '../verify/output-verification.ts';
 import { ShopItem, ShopItemKind, ShopItems } from './shop-items.ts';
 
 const MAX_PX = 4096;
@@ -79,14 +79,14 @@ export const JobSummary = z.strictObject({
   number: z.string(),
   name: z.string(),
   customer: z.string(),
-  unitName: z.string(),
+  unitNumber: z.string(),
   revision: z.number().int().positive(),
   createdAt: z.string(),
   updatedAt: z.string(),
-  runCount: z.number().int().nonnegative(),
+  outputCount: z.number().int().nonnegative(),
 });
 
-export const RunFile = z.strictObject({
+export const OutputFile = z.strictObject({
   name: z.string(),
   kind: z.enum(['panel', 'strip', 'manifest', ...SHEET_KINDS]),
   sha256: z.string(),
@@ -95,7 +95,7 @@ export const RunFile = z.strictObject({
   panelLabel: z.string().optional(),
 });
 
-export const RunSummary = z.strictObject({
+export const OutputSummary = z.strictObject({
   id: z.number().int().positive(),
   kind: z.enum(['output', 'reprint']),
   reprintOf: z.number().int().optional(),
@@ -103,9 +103,9 @@ export const RunSummary = z.strictObject({
   at: z.string(),
   programVersion: z.string(),
   folder: z.string(),
-  files: z.array(RunFile),
-  /** Whether the files were proved to be the artwork; only then are they released for production. */
-  proof: RunProof,
+  files: z.array(OutputFile),
+  /** Whether the files were verified to be the artwork; only then are they released for production. */
+  verification: OutputVerification,
 });
 
 /** A picture as PNG bytes, with what it could not show. */
@@ -186,7 +186,7 @@ export const CONTRACT = {
   /** What the shop keeps for its next job. Each of these answers with all of it, the latest first. */
   'shop:list': { request: z.strictObject({}), reply: ShopItems },
   'shop:keep': { request: z.strictObject({ item: ShopItem }), reply: ShopItems },
-  'shop:forget': {
+  'shop:remove': {
     request: z.strictObject({ kind: ShopItemKind, id }),
     reply: ShopItems,
   },
@@ -197,8 +197,8 @@ export const CONTRACT = {
     reply: Chosen.nullable(),
   },
   'folder:choose': { request: z.strictObject({ title: z.string().max(200) }), reply: Chosen.nullable() },
-  'folder:show': {
-    request: z.strictObject({ runId: z.number().int().positive() }),
+  'folder:open': {
+    request: z.strictObject({ outputId: z.number().int().positive() }),
     reply: z.strictObject({}),
   },
 
@@ -231,11 +231,11 @@ export const CONTRACT = {
   },
 
   /** Where the seams of a side could go, and why. */
-  'plan:propose': {
+  'layout:suggest': {
     request: z.strictObject({
       job: Job,
       sideId: id,
-      layouts: z.enum(['sections', 'runs']),
+      layouts: z.enum(['sections', 'one-way']),
       otherRollWidthsMm: z.array(z.number().positive().max(10_000)).max(10),
     }),
     reply: z.custom<PlanAnswer>(isRecord),
@@ -248,7 +248,7 @@ export const CONTRACT = {
   },
 
   /** Ink coverage of every panel, computed from the artwork. */
-  'coverage:measure': { request: z.strictObject({ job: Job }), reply: MeasuredCoverage },
+  'ink:measure': { request: z.strictObject({ job: Job }), reply: MeasuredCoverage },
 
   /** Which of the jobs print on one film with one printer, and a sentence for each that does not go with the first. */
   'rolls:films': {
@@ -269,37 +269,37 @@ export const CONTRACT = {
     reply: z.strictObject({ fileName: z.string() }),
   },
 
-  'output:start': {
+  'output:write': {
     request: z.strictObject({
       jobId: id,
       folder: token,
       /** Panels to write; absent: all. */
       panelIds: z.array(id).optional(),
       sheets: z.array(SheetKind),
-      /** Whether the panels are proved once they are written; absent: they are. */
-      isProved: z.boolean().optional(),
+      /** Whether the panels are verified once they are written; absent: they are. */
+      isVerified: z.boolean().optional(),
     }),
-    reply: RunSummary,
+    reply: OutputSummary,
   },
-  'run:list': { request: z.strictObject({ jobId: id }), reply: z.array(RunSummary) },
-  /** What the proof of a run found, in full; null where it was not proved. */
-  'run:proof': {
-    request: z.strictObject({ runId: z.number().int().positive() }),
-    reply: ProofReport.nullable(),
+  'output:list': { request: z.strictObject({ jobId: id }), reply: z.array(OutputSummary) },
+  /** What the verification of an output found, in full; null where it was not verified. */
+  'output:verification': {
+    request: z.strictObject({ outputId: z.number().int().positive() }),
+    reply: VerificationReport.nullable(),
   },
-  /** Proves the files of a run again, where they lie. */
-  'run:prove': {
-    request: z.strictObject({ runId: z.number().int().positive() }),
-    reply: RunProof,
+  /** Verifies the files of an output again, where they lie. */
+  'output:verify': {
+    request: z.strictObject({ outputId: z.number().int().positive() }),
+    reply: OutputVerification,
   },
-  /** Where a panel of a run differs from the artwork; null where there is no such picture. */
-  'run:difference': {
-    request: z.strictObject({ runId: z.number().int().positive(), panelLabel: z.string() }),
+  /** Where a panel of an output differs from the artwork; null where there is no such picture. */
+  'output:difference': {
+    request: z.strictObject({ outputId: z.number().int().positive(), panelLabel: z.string() }),
     reply: Picture.nullable(),
   },
-  'run:reprint': {
+  'output:reprint': {
     request: z.strictObject({
-      runId: z.number().int().positive(),
+      outputId: z.number().int().positive(),
       panelLabels: z.array(z.string()).min(1),
       reason: z.string().min(1).max(10_000),
       folder: token,
@@ -311,15 +311,15 @@ export const CONTRACT = {
      * is to say about the papers.
      */
     reply: z.strictObject({
-      run: RunSummary,
+      output: OutputSummary,
       differences: z.array(z.string()),
       remarks: z.array(z.string()),
     }),
   },
-  /** First page of a file of a run, as it will print. */
-  'run:picture': {
+  /** First page of a file of an output, as it will print. */
+  'output:picture': {
     request: z.strictObject({
-      runId: z.number().int().positive(),
+      outputId: z.number().int().positive(),
       name: z.string(),
       page: z.number().int().positive(),
       widthPx: z.number().int().min(1).max(MAX_PX),
@@ -346,4 +346,4 @@ export type Picture = z.infer<typeof Picture>;
 export type Chosen = z.infer<typeof Chosen>;
 export type ArtworkFacts = z.infer<typeof ArtworkFacts>;
 export type ArtworkPageFacts = z.infer<typeof ArtworkPageFacts>;
-export type RunSummary = z.infer<typeof RunSummary>;
+export type OutputSummary = z.infer<typeof OutputSummary>;

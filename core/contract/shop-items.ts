@@ -3,13 +3,13 @@
  * them, roll plans that jobs share, its limits of the artwork.
  */
 import { z } from 'zod';
-import { VehiclePattern } from '../job/edits/vehicle-pattern.ts';
+import { SavedLayout } from '../job/edits/saved-layout.ts';
 import { SharedRollRecord } from '../production/shared-roll-record.ts';
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { ShelfItem } from '../shop/shelf.ts';
 
 export const ShopItem = z.discriminatedUnion('kind', [
-  z.strictObject({ kind: z.literal('pattern'), value: VehiclePattern }),
+  z.strictObject({ kind: z.literal('saved-layout'), value: SavedLayout }),
   z.strictObject({ kind: z.literal('material'), value: ShelfItem }),
   z.strictObject({ kind: z.literal('shared-rolls'), value: SharedRollRecord }),
   z.strictObject({ kind: z.literal('artwork-limits'), value: ArtworkLimits }),
@@ -19,7 +19,7 @@ export type ShopItem = z.infer<typeof ShopItem>;
 export const ShopItemKind = z.union(ShopItem.options.map(({ shape }) => shape.kind));
 
 export const ShopItems = z.strictObject({
-  patterns: z.array(VehiclePattern),
+  savedLayouts: z.array(SavedLayout),
   materials: z.array(ShelfItem),
   sharedRolls: z.array(SharedRollRecord),
   /** What new jobs begin with; absent where the shop has kept none. */
@@ -33,7 +33,7 @@ export const SHOP_LIMITS_ID = 'shop';
 /** A pattern is known by its name, so that one kept again takes the place of the former. */
 export function shopItemId(item: ShopItem): string {
   switch (item.kind) {
-    case 'pattern':
+    case 'saved-layout':
       return item.value.name;
     case 'artwork-limits':
       return SHOP_LIMITS_ID;
@@ -53,7 +53,7 @@ export function shopItemsFromStored(
   const limits = items.find((item) => item.kind === 'artwork-limits');
   return {
     ...(limits && { artworkLimits: limits.value }),
-    patterns: items.flatMap((item) => (item.kind === 'pattern' ? [item.value] : [])),
+    savedLayouts: items.flatMap((item) => (item.kind === 'saved-layout' ? [item.value] : [])),
     materials: items.flatMap((item) => (item.kind === 'material' ? [item.value] : [])),
     sharedRolls: items.flatMap((item) => (item.kind === 'shared-rolls' ? [item.value] : [])),
   };

@@ -18,7 +18,7 @@ export interface PanelCrops {
 
 /**
  * Content in which each crop is painted where it lay in the image's unit square: `cm` in front of its `Do`, between a
- * save and a restore. Nothing else about it changes, so masks, blending, knockout and a stencil's colour act on
+ * save and a restore. Nothing else about it changes, so masks, blending, knockout and a stencil's color act on
  * the crop as they did on the image.
  */
 export function croppedContent(

@@ -43,13 +43,13 @@ export interface CutProblem extends ArtworkProblem {
 const MAX_TOGETHER = 120;
 
 /**
- * Cuts panels, each into its output. Vector stays vector and colour stays as written: the page's content becomes
+ * Cuts panels, each into its output. Vector stays vector and color stays as written: the page's content becomes
  * a form XObject, and the new page paints that form through one matrix. Of the content, what paints nothing in the
  * window is left out; pictures are cropped without loss.
  *
  * The form has no Group of its own: then patterns keep their phase, because they follow the space of the
  * content they are in (ISO 32000-1, 8.7.2), and the source's page group, put on the new page, keeps its blending
- * colour space, which a form's would lose (11.6.6).
+ * color space, which a form's would lose (11.6.6).
  *
  * Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`; all but the first
  * before anything is written. What the outputs and tools throw is thrown on; what was written then is worthless.

@@ -14,7 +14,7 @@ export interface FilmSize {
   readonly filmHeightMm: Mm;
 }
 
-/** How film millimetres become units of the panel's page. */
+/** How film millimeters become units of the panel's page. */
 export interface PagePlan {
   readonly widthUnits: number;
   readonly heightUnits: number;
@@ -64,7 +64,7 @@ function tooSmall(film: FilmSize): ArtworkProblem {
   return artworkProblem(
     'cut-page-too-small',
     `The panel's film is ${film.filmWidthMm.toFixed(1)} × ${film.filmHeightMm.toFixed(1)} mm, which as a PDF page is smaller than 3 units (about 1 mm).`,
-    'Choose a smaller reduction, or join the panel with its neighbour.',
+    'Choose a smaller reduction, or join the panel with its neighbor.',
   );
 }
 

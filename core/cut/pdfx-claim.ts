@@ -20,7 +20,7 @@ export interface PdfxClaim {
 export interface PdfxGrounds {
   /** Half sentences about what the artwork breaks itself: `it is encrypted`. */
   readonly breaches: readonly string[];
-  /** Colour components of the profile of the output intent; undefined where it embeds none. */
+  /** Color components of the profile of the output intent; undefined where it embeds none. */
   readonly profileComponents: number | undefined;
   /** The Trapped key of the artwork's Info dictionary. */
   readonly trapped: unknown;
@@ -44,7 +44,7 @@ export function pdfxClaim({ cut, plan }: Pick<PanelPlace, 'cut' | 'plan'>, groun
     ...(isRectWithin(printed, film) ? [] : ['what is printed reaches beyond the film']),
     ...(plan.userUnit === 1 ? [] : ['the page is measured in larger units (UserUnit)']),
     ...(marks !== undefined && !isProfileForInks(grounds.profileComponents)
-      ? ['the marks are in black ink, but the output intent is for other colours']
+      ? ['the marks are in black ink, but the output intent is for other colors']
       : []),
     ...(isTrappedTold(grounds.trapped) ? [] : ['the artwork does not say whether it is trapped']),
   ];

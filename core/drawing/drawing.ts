@@ -2,7 +2,7 @@ import { type Point, type Rect, rectFromEdges } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
 /**
- * A drawing as data, before it is a page, a form or a preview. Everything is in millimetres:
+ * A drawing as data, before it is a page, a form or a preview. Everything is in millimeters:
  *
  *     (0, 0) ── x ──▶
  *       │                 core decides what stands where; writers only change units
@@ -70,7 +70,7 @@ export interface RectsItem extends Tagged {
 
 export interface CircleItem extends Tagged {
   readonly kind: 'circle';
-  readonly centre: Point;
+  readonly center: Point;
   readonly radiusMm: Mm;
   readonly fill?: Fill;
   readonly stroke?: Stroke;
@@ -157,7 +157,7 @@ export function itemBounds(item: Item): Rect {
     case 'rects':
       return boundsOf(item.rects.flatMap(corners), 0);
     case 'circle':
-      return boundsOf([item.centre], item.radiusMm + (item.stroke?.widthMm ?? 0) / 2);
+      return boundsOf([item.center], item.radiusMm + (item.stroke?.widthMm ?? 0) / 2);
     case 'picture':
       return item.rect;
     case 'text':

@@ -41,7 +41,7 @@ export const FONT_FEATURES = { liga: false, clig: false, dlig: false, calt: fals
 /** A library lives as long as the program; what it remembers must not grow with every job. */
 const MAX_REMEMBERED = 20_000;
 
-/** Latin, Greek, Cyrillic and signs, without combining marks: a glyph per character, whatever its neighbours. */
+/** Latin, Greek, Cyrillic and signs, without combining marks: a glyph per character, whatever its neighbors. */
 const SIMPLE_TEXT = /^[\u0020-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u22ff\u25a1]*$/u;
 
 const FACES: Readonly<Record<FontRole, readonly FaceName[]>> = {

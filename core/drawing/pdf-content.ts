@@ -3,13 +3,13 @@ import type { Drawing, Fill, Item, Stroke, TextItem } from './drawing.ts';
 
 /** How a writer puts text and pictures on the page; both need resources that only a document can hold. */
 export interface ContentPainter {
-  /** Operators that paint one line of text with its origin and turn; colour is already set. */
+  /** Operators that paint one line of text with its origin and turn; color is already set. */
   text(item: TextItem, page: PageUnits): string;
   /** Name of the image resource. */
   picture(item: Extract<Item, { kind: 'picture' }>): string;
 }
 
-/** Changes drawing millimetres to the unit of a page or form whose origin is at the bottom left. */
+/** Changes drawing millimeters to the unit of a page or form whose origin is at the bottom left. */
 export interface PageUnits {
   x(mm: Mm): string;
   y(mm: Mm): string;
@@ -85,9 +85,9 @@ function rectPath(rect: { x: Mm; y: Mm; width: Mm; height: Mm }, page: PageUnits
 const QUARTER_CIRCLE = 0.5522847498;
 
 function circlePath(item: Extract<Item, { kind: 'circle' }>, page: PageUnits): string {
-  const { centre, radiusMm: r } = item;
+  const { center, radiusMm: r } = item;
   const k = r * QUARTER_CIRCLE;
-  const p = (dx: Mm, dy: Mm) => `${page.x(centre.x + dx)} ${page.y(centre.y + dy)}`;
+  const p = (dx: Mm, dy: Mm) => `${page.x(center.x + dx)} ${page.y(center.y + dy)}`;
   return [
     `${p(r, 0)} m`,
     `${p(r, k)} ${p(k, r)} ${p(0, r)} c`,

@@ -9,7 +9,7 @@ export interface Place {
   readonly panelId?: string;
   readonly seamId?: string;
   readonly area?: Rect<'finished'>;
-  /** The item of the side that is touched: a keep-clear area, an opening, a body line. */
+  /** The item of the side that is touched: a no-seam area, a no-film area, a body line. */
   readonly itemId?: string;
   readonly page?: number;
   /** The roll of film that is touched. */

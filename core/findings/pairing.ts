@@ -1,11 +1,11 @@
 /**
  * Which laminate goes on which film. The rules are common practice, no source: the film's data sheet wins, so
- * each can be overruled with a note that prints on the ticket.
+ * each can be overridden with a note that prints on the ticket.
  */
 
 import { lengthText } from '../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
-import type { Overrule, PairingCode } from '../shop/overrule.ts';
+import type { Override, PairingCode } from '../shop/override.ts';
 import { FILM_KIND_NAMES, type FilmKind, type ShelfFilm, type ShelfLaminate } from '../shop/shelf.ts';
 import type { Finding, Severity } from './finding.ts';
 
@@ -15,7 +15,7 @@ export interface PairingOrder {
   /** Undefined where the print goes out without a laminate. */
   readonly laminate: ShelfLaminate | undefined;
   /** Whether any side has recesses or compound curves under film. */
-  readonly hasHardAreas: boolean;
+  readonly hasDifficultGround: boolean;
   /** Life promised to the customer; undefined where none was. */
   readonly promisedYears: number | undefined;
   /** Finish as ordered; empty where any will do. */
@@ -26,7 +26,7 @@ export interface PairingOrder {
   readonly unit?: 'mm' | 'in';
 }
 
-const SHEET_WINS = "The film's data sheet wins: overrule this with a note if it says so.";
+const SHEET_WINS = "The film's data sheet wins: override this with a note if it says so.";
 
 const pairingFinding = (code: PairingCode, severity: Severity, message: string, remedy: string): Finding => ({
   code,
@@ -38,16 +38,16 @@ const pairingFinding = (code: PairingCode, severity: Severity, message: string, 
 
 const isCalendered = (kind: FilmKind): boolean => kind !== 'cast';
 
-/** What speaks against a film and its laminate on this job, with overruled rules turned into notes. */
-export function pairingFindings(order: PairingOrder, overrules: readonly Overrule[] = []): Finding[] {
+/** What speaks against a film and its laminate on this job, with overridden rules turned into notes. */
+export function pairingFindings(order: PairingOrder, overrides: readonly Override[] = []): Finding[] {
   const { film, laminate } = order;
-  return overruled(
+  return overridden(
     [
       ...(laminate ? laminateFindings(film, laminate, order.unit ?? 'mm') : [noLaminate()]),
       ...formingFindings(order),
       ...promiseFindings(order),
     ],
-    overrules,
+    overrides,
   );
 }
 
@@ -58,17 +58,17 @@ type NamedMaterial = Pick<ShelfFilm, 'name' | 'kind'>;
 export const kindPairingFindings = (
   film: NamedMaterial,
   laminate: NamedMaterial | undefined,
-  overrules: readonly Overrule[] = [],
-): Finding[] => (laminate ? overruled(kindFindings(film, laminate), overrules) : []);
+  overrides: readonly Override[] = [],
+): Finding[] => (laminate ? overridden(kindFindings(film, laminate), overrides) : []);
 
-function overruled(findings: readonly Finding[], overrules: readonly Overrule[]): Finding[] {
+function overridden(findings: readonly Finding[], overrides: readonly Override[]): Finding[] {
   return findings.map((finding) => {
-    const overrule = overrules.find(({ code }) => code === finding.code);
-    if (!overrule) return finding;
+    const override = overrides.find(({ code }) => code === finding.code);
+    if (!override) return finding;
     return {
       ...finding,
       severity: 'note',
-      message: `${finding.message} Overruled by ${overrule.by}: ${overrule.note}`,
+      message: `${finding.message} Overridden by ${override.by}: ${override.note}`,
       remedy: 'Nothing to do; the note prints on the ticket.',
     };
   });
@@ -142,13 +142,13 @@ function laminateFindings(film: ShelfFilm, laminate: ShelfLaminate, unit: 'mm' |
   return findings;
 }
 
-function formingFindings({ film, laminate, hasHardAreas, stretchPercent }: PairingOrder): Finding[] {
+function formingFindings({ film, laminate, hasDifficultGround, stretchPercent }: PairingOrder): Finding[] {
   const findings: Finding[] = [];
   const calendered = [film, laminate].filter((material) => material && isCalendered(material.kind));
-  if (hasHardAreas && calendered.length > 0) {
+  if (hasDifficultGround && calendered.length > 0) {
     findings.push(
       pairingFinding(
-        'pair-hard-areas',
+        'pair-difficult-ground',
         'stop',
         `Recesses and compound curves need cast film with cast laminate; calendered here: ${calendered
           .map((material) => material!.name)

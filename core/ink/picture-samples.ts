@@ -76,14 +76,14 @@ export async function pictureSamples(
     if (coding === undefined) return unpacked(bytes, form);
     const isJpeg = remaining.length === 1 && coding.name === 'DCTDecode';
     if (!isJpeg || !takesMeans || form.bitsPerSample !== 8) return undefined;
-    return jpegMeans(bytes, form.components, await colourTransform(file, coding));
+    return jpegMeans(bytes, form.components, await colorTransform(file, coding));
   } catch (error) {
     if (!isPdfProblem(error)) throw error;
     return undefined;
   }
 }
 
-const colourTransform = async (file: PdfFile, { params }: StreamFilter): Promise<number | undefined> =>
+const colorTransform = async (file: PdfFile, { params }: StreamFilter): Promise<number | undefined> =>
   numberOf(await file.resolved(params?.get(PDFName.of('ColorTransform'))));
 
 function jpegMeans(

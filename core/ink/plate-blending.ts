@@ -1,12 +1,12 @@
-/** How inks are blended where the artwork blends light, grey or inks (ISO 32000-1, 11.3.5 and 11.7.4). */
+/** How inks are blended where the artwork blends light, gray or inks (ISO 32000-1, 11.3.5 and 11.7.4). */
 import type { PDFDict, PDFObject } from 'pdf-lib';
-import { colourSpaceFrom } from '../pdf/content/colour-space.ts';
+import { colorSpaceFrom } from '../pdf/content/color-space.ts';
 import { arrayOf, boolOf, dictOf, nameOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import { kindOf, type PlatePass } from './plate-spaces.ts';
 
 /** What a group blends: the inks of the press where no group says otherwise. */
-export type Blending = 'inks' | 'light' | 'grey';
+export type Blending = 'inks' | 'light' | 'gray';
 
 /** With these, white beneath is as good as nothing beneath. */
 const SAME_ON_WHITE: ReadonlySet<string> = new Set(['Normal', 'Compatible', 'Multiply', 'Darken']);
@@ -21,9 +21,9 @@ export async function blendingOf(
 ): Promise<Blending> {
   const space = await file.entry(dictOf(await file.resolved(group)), 'CS');
   if (space === undefined) return around;
-  switch (kindOf(await colourSpaceFrom(space, file))) {
-    case 'grey':
-      return 'grey';
+  switch (kindOf(await colorSpaceFrom(space, file))) {
+    case 'gray':
+      return 'gray';
     case 'rgb':
     case 'lab':
       return 'light';
@@ -61,7 +61,7 @@ export async function stateBlend(
       isOtherOnWhite: false,
     };
   }
-  const isForeign = (blending === 'light' && pass === 'black') || (blending === 'grey' && pass !== 'black');
+  const isForeign = (blending === 'light' && pass === 'black') || (blending === 'gray' && pass !== 'black');
   if (isForeign && NOT_WHITE_PRESERVING.has(mode)) return { mode: 'Normal', isOtherOnWhite: false };
   return { mode: undefined, isOtherOnWhite: !SAME_ON_WHITE.has(mode) };
 }

@@ -1,4 +1,4 @@
-/** Content with the names of stand-ins in the place of device colours; everything else byte for byte. */
+/** Content with the names of stand-ins in the place of device colors; everything else byte for byte. */
 
 import { inlineEntry } from '../pdf/content/inline-image.ts';
 import { OperationReader, operatorCode } from '../pdf/content/operation-reader.ts';
@@ -7,16 +7,16 @@ import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 
 /** What stands for the device spaces in every resource dictionary. No file names its own spaces so. */
 export const STAND_IN_NAMES = {
-  grey: 'PlatesOfGrey',
+  gray: 'PlatesOfGray',
   rgb: 'PlatesOfRgb',
   cmyk: 'PlatesOfCmyk',
 } as const;
 export type DeviceKind = keyof typeof STAND_IN_NAMES;
 
 const DEVICE_SPACES: Readonly<Record<string, DeviceKind>> = {
-  DeviceGray: 'grey',
-  CalGray: 'grey',
-  G: 'grey',
+  DeviceGray: 'gray',
+  CalGray: 'gray',
+  G: 'gray',
   DeviceRGB: 'rgb',
   CalRGB: 'rgb',
   RGB: 'rgb',
@@ -25,22 +25,22 @@ const DEVICE_SPACES: Readonly<Record<string, DeviceKind>> = {
   CMYK: 'cmyk',
 };
 
-/** Device black, the first colour of a page: no ink of the three, or black. */
+/** Device black, the first color of a page: no ink of the three, or black. */
 export const CONTENT_START = asciiBytes(
-  `/${STAND_IN_NAMES.grey} cs 0 scn /${STAND_IN_NAMES.grey} CS 0 SCN\n`,
+  `/${STAND_IN_NAMES.gray} cs 0 scn /${STAND_IN_NAMES.gray} CS 0 SCN\n`,
 );
 
-const FIRST_COLOUR: Readonly<Record<DeviceKind, string>> = { grey: '0', rgb: '0 0 0', cmyk: '0 0 0 1' };
+const FIRST_COLOR: Readonly<Record<DeviceKind, string>> = { gray: '0', rgb: '0 0 0', cmyk: '0 0 0 1' };
 
 const DEVICE_OPERATORS: readonly (readonly [string, DeviceKind, number])[] = [
-  ['g', 'grey', 1],
+  ['g', 'gray', 1],
   ['rg', 'rgb', 3],
   ['k', 'cmyk', 4],
 ];
 const SETTERS = new Map(
   DEVICE_OPERATORS.flatMap(([operator, kind, count]) => [
-    [operatorCode(operator), { kind, count, space: 'cs', colour: 'scn' }],
-    [operatorCode(operator.toUpperCase()), { kind, count, space: 'CS', colour: 'SCN' }],
+    [operatorCode(operator), { kind, count, space: 'cs', color: 'scn' }],
+    [operatorCode(operator.toUpperCase()), { kind, count, space: 'CS', color: 'SCN' }],
   ]),
 );
 const CHOOSERS = new Map([
@@ -66,14 +66,14 @@ export function contentInPlates(content: Uint8Array, zerosAtFirst: (name: string
     if (setter) {
       const values = Array.from({ length: setter.count }, (_, i) => reader.number(count - setter.count + i));
       const name = STAND_IN_NAMES[setter.kind];
-      replace(start, end, `/${name} ${setter.space} ${values.join(' ')} ${setter.colour}\n`);
+      replace(start, end, `/${name} ${setter.space} ${values.join(' ')} ${setter.color}\n`);
     } else if (chosen) {
       const name = reader.name(count - 1) ?? '';
       const kind = DEVICE_SPACES[name];
       const zeros = kind ? 0 : zerosAtFirst(name);
       if (kind) {
         const space = chosen === 'scn' ? 'cs' : 'CS';
-        replace(start, end, `/${STAND_IN_NAMES[kind]} ${space} ${FIRST_COLOUR[kind]} ${chosen}\n`);
+        replace(start, end, `/${STAND_IN_NAMES[kind]} ${space} ${FIRST_COLOR[kind]} ${chosen}\n`);
       } else if (zeros > 0) {
         replace(end, end, ` ${'0 '.repeat(zeros)}${chosen}\n`);
       }

@@ -1,15 +1,15 @@
 /**
- * A page of the artwork as a PDF that shows inks instead of colours, to be drawn by any renderer: three inks as red,
- * green and blue, or black as grey. What paints, blends, clips and hides stays as it is; blending of inks is then
+ * A page of the artwork as a PDF that shows inks instead of colors, to be drawn by any renderer: three inks as red,
+ * green and blue, or black as gray. What paints, blends, clips and hides stays as it is; blending of inks is then
  * the blending of their complements, as ISO 32000-1, 11.3.5.2, has it for subtractive spaces.
  *
- * Not exact in three ways. A group that blends light blends the inks of its colours, not colours that it would turn into
+ * Not exact in three ways. A group that blends light blends the inks of its colors, not colors that it would turn into
  * inks afterwards. Overprinted objects keep, ink by ink, the larger of what lies there and what is laid on it.
- * Inside soft masks colours stay as they are, and are what the renderer makes of them.
+ * Inside soft masks colors stay as they are, and are what the renderer makes of them.
  */
 import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
-import { imageColourSpace } from '../pdf/content/colour-space.ts';
-import { jpeg2000Colours } from '../pdf/content/jpeg2000-colours.ts';
+import { imageColorSpace } from '../pdf/content/color-space.ts';
+import { jpeg2000Colors } from '../pdf/content/jpeg2000-colors.ts';
 import { pageContent } from '../pdf/content/page-content.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
 import { documentVersion } from '../pdf/document/page-facts.ts';
@@ -96,8 +96,8 @@ class PlateDocument {
   readonly #spaces: PlateSpaces;
   readonly #images: InkImages;
   /** By what the group around them blends. */
-  readonly #made: MadeOf<PDFObject, PDFRef> = { inks: new Map(), light: new Map(), grey: new Map() };
-  readonly #resources: MadeOf<PDFDict, PDFDict> = { inks: new Map(), light: new Map(), grey: new Map() };
+  readonly #made: MadeOf<PDFObject, PDFRef> = { inks: new Map(), light: new Map(), gray: new Map() };
+  readonly #resources: MadeOf<PDFDict, PDFDict> = { inks: new Map(), light: new Map(), gray: new Map() };
   #isOtherOnWhite = false;
   readonly #catalogRef = this.#context.nextRef();
   readonly #pagesRef = this.#context.nextRef();
@@ -236,7 +236,7 @@ class PlateDocument {
     return made;
   }
 
-  /** Default spaces (8.6.5.6) are left out: they describe device colours, and these have stand-ins of their own. */
+  /** Default spaces (8.6.5.6) are left out: they describe device colors, and these have stand-ins of their own. */
   async #spacesMade(resources: PDFDict): Promise<PDFDict> {
     const made = PDFDict.withContext(this.#context);
     const spaces = dictOf(await this.#file.entry(resources, 'ColorSpace'));
@@ -264,7 +264,7 @@ class PlateDocument {
 
   async #imageMade(stream: PDFStream): Promise<PDFObject> {
     const { dict } = stream;
-    const space = imageColourSpace(dict);
+    const space = imageColorSpace(dict);
     const shown = space ? await this.#spaces.shownOf(space) : undefined;
     const image = shown && (await imageOfInks(this.#file, dict));
     if (shown && image) {
@@ -273,8 +273,8 @@ class PlateDocument {
       if (picked) return this.#imageOfSamples(dict, picked);
     }
     const made = await this.#plain.copyDict(dict, (key) => !IMAGE_KEYS.has(key.decodeText()));
-    const own = space ? undefined : await jpeg2000Colours(stream, this.#file);
-    const standIn = space ? await this.#spaces.of(space) : own && this.#spaces.ofColours(own);
+    const own = space ? undefined : await jpeg2000Colors(stream, this.#file);
+    const standIn = space ? await this.#spaces.of(space) : own && this.#spaces.ofColors(own);
     if (standIn) made.set(PDFName.of('ColorSpace'), standIn);
     return new PanelStream(made, { kind: 'carried', from: stream });
   }
@@ -287,7 +287,7 @@ class PlateDocument {
     return madeStream(made, samples);
   }
 
-  /** A form, a cell of a pattern or a glyph. `isStart`: it begins with colours of its own. */
+  /** A form, a cell of a pattern or a glyph. `isStart`: it begins with colors of its own. */
   #drawing(stream: PDFStream, within: Within, isStart: boolean): Promise<PDFRef> {
     const make = async (): Promise<PDFObject> => {
       const made = await this.#plain.copyDict(
@@ -320,8 +320,8 @@ class PlateDocument {
     const dict = dictOf(pattern);
     if (dict === undefined) return this.#plain.copy(value);
     if (pattern instanceof PDFStream) {
-      const isColoured = numberOf(await this.#file.entry(dict, 'PaintType')) !== 2;
-      return this.#drawing(pattern, within, isColoured);
+      const isColored = numberOf(await this.#file.entry(dict, 'PaintType')) !== 2;
+      return this.#drawing(pattern, within, isColored);
     }
     const made = await this.#plain.copyDict(dict, (key) => key.decodeText() !== 'Shading');
     const shading = dict.get(PDFName.of('Shading'));
@@ -329,7 +329,7 @@ class PlateDocument {
     return made;
   }
 
-  /** Functions and vertices go on giving colours of the space, which its stand-in takes. */
+  /** Functions and vertices go on giving colors of the space, which its stand-in takes. */
   async #shading(value: PDFObject): Promise<PDFObject> {
     const shading = await this.#file.resolved(value);
     const dict = dictOf(shading);

@@ -47,7 +47,7 @@ export const functionWhite = (context: PDFContext, inputs: number, outputs: numb
 const MAX_TABLE_INPUTS = 8;
 
 /**
- * A function of `inputs` numbers whose outputs are these inputs, picked: for colours that are inks themselves. It is a
+ * A function of `inputs` numbers whose outputs are these inputs, picked: for colors that are inks themselves. It is a
  * table of the corners, between which readers interpolate; the picks are linear, so nothing is lost. Of many inputs it
  * is a program, which takes longer.
  */

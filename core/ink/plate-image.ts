@@ -1,5 +1,5 @@
 /**
- * Pictures of process colours as pictures of inks. Their samples are picked here, because asking a tint transform for
+ * Pictures of process colors as pictures of inks. Their samples are picked here, because asking a tint transform for
  * every pixel takes a renderer seconds; and made fewer by averages, which leave the mean of every area as it was.
  */
 import type { PDFDict, PDFStream } from 'pdf-lib';
@@ -20,7 +20,7 @@ export interface PickedImage {
   readonly samples: Uint8Array;
 }
 
-/** Undefined where an image of four inks is packed in a way that cannot be undone here, or masked by its colours. */
+/** Undefined where an image of four inks is packed in a way that cannot be undone here, or masked by its colors. */
 export async function imageOfInks(file: PdfFile, dict: PDFDict): Promise<PictureForm | undefined> {
   const form = await pictureForm(file, dict, INKS);
   if (form === undefined || form.bitsPerSample < 8) return undefined;
@@ -105,6 +105,6 @@ function averaged(
   return { widthPx: width, heightPx: height, samples: new Uint8Array(samples.buffer) };
 }
 
-/** Whether a picture shows through a stencil or by its colours. */
+/** Whether a picture shows through a stencil or by its colors. */
 export const isStencil = async (file: PdfFile, dict: PDFDict): Promise<boolean> =>
   boolOf(await file.entry(dict, 'ImageMask')) === true;

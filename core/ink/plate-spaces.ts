@@ -1,26 +1,26 @@
 /**
- * Colour spaces turned into inks. Every space of the artwork gets a stand-in of as many components that shows how much
- * of some inks a colour asks for, as light: 1 is none, 0 is full ink. All content can then stay as it is.
+ * Color spaces turned into inks. Every space of the artwork gets a stand-in of as many components that shows how much
+ * of some inks a color asks for, as light: 1 is none, 0 is full ink. All content can then stay as it is.
  *
- * Process colours are taken as written. Grey is black ink. Red, green and blue, with a profile or without, count as
+ * Process colors are taken as written. Gray is black ink. Red, green and blue, with a profile or without, count as
  * their complements cyan, magenta and yellow, and no black: more ink than most profiles make of them. A spot ink counts
  * as what its file names to stand in for it, for a wide-format printer has no plate for it.
  */
 import { PDFArray, type PDFContext, PDFName, type PDFObject } from 'pdf-lib';
-import { type ColourSpace, colourSpaceFrom } from '../pdf/content/colour-space.ts';
+import { type ColorSpace, colorSpaceFrom } from '../pdf/content/color-space.ts';
 import { arrayOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import type { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { functionOfInputs, functionPicked, functionWhite, type OutputPick } from './plate-functions.ts';
 import type { PickedImage } from './plate-image.ts';
 
-/** The inks of one rendering: cyan, magenta and yellow as red, green and blue, or black as grey. */
+/** The inks of one rendering: cyan, magenta and yellow as red, green and blue, or black as gray. */
 export type PlatePass = 'cyan-magenta-yellow' | 'black';
 export const PLATE_PASSES: readonly PlatePass[] = ['cyan-magenta-yellow', 'black'];
 
-export type Kind = 'grey' | 'rgb' | 'cmyk' | 'lab';
+export type Kind = 'gray' | 'rgb' | 'cmyk' | 'lab';
 
-const COMPONENTS: Readonly<Record<Kind, number>> = { grey: 1, rgb: 3, cmyk: 4, lab: 3 };
+const COMPONENTS: Readonly<Record<Kind, number>> = { gray: 1, rgb: 3, cmyk: 4, lab: 3 };
 const PROCESS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
 
 const direct = (...outputs: number[]): OutputPick[] =>
@@ -28,10 +28,10 @@ const direct = (...outputs: number[]): OutputPick[] =>
 const inverted = (...outputs: number[]): OutputPick[] =>
   outputs.map((output) => ({ output, isInverted: true }));
 
-/** Which components of a colour become which light; undefined: there is no such ink in it. */
+/** Which components of a color become which light; undefined: there is no such ink in it. */
 const PICKS: Readonly<Record<PlatePass, Readonly<Record<Kind, readonly OutputPick[] | undefined>>>> = {
-  'cyan-magenta-yellow': { grey: undefined, rgb: direct(0, 1, 2), cmyk: inverted(0, 1, 2), lab: undefined },
-  black: { grey: direct(0), rgb: undefined, cmyk: inverted(3), lab: undefined },
+  'cyan-magenta-yellow': { gray: undefined, rgb: direct(0, 1, 2), cmyk: inverted(0, 1, 2), lab: undefined },
+  black: { gray: direct(0), rgb: undefined, cmyk: inverted(3), lab: undefined },
 };
 
 export class PlateSpaces {
@@ -66,10 +66,10 @@ export class PlateSpaces {
 
   /**
    * Which of its inks this pass shows of a picture whose samples are process inks; none where it shows none of the
-   * picture's colours. Undefined where samples are something else.
+   * picture's colors. Undefined where samples are something else.
    */
   async shownOf(object: PDFObject): Promise<readonly number[] | undefined> {
-    const kind = kindOf(await colourSpaceFrom(object, this.#file));
+    const kind = kindOf(await colorSpaceFrom(object, this.#file));
     if (kind === undefined || kind === 'lab') return undefined;
     const picks = PICKS[this.pass][kind];
     if (picks === undefined) return [];
@@ -91,8 +91,8 @@ export class PlateSpaces {
     return space;
   }
 
-  /** The stand-in of a space that no object of the file describes; undefined where colours stay as they are. */
-  ofColours(space: ColourSpace): PDFObject | undefined {
+  /** The stand-in of a space that no object of the file describes; undefined where colors stay as they are. */
+  ofColors(space: ColorSpace): PDFObject | undefined {
     const kind = kindOf(space);
     if (kind === undefined || (kind === 'lab' && this.pass === 'cyan-magenta-yellow')) return undefined;
     return this.ofKind(kind);
@@ -109,17 +109,17 @@ export class PlateSpaces {
   }
 
   /**
-   * How many zeros a colour of this space begins with when it is chosen, where its stand-in would begin with full ink;
+   * How many zeros a color of this space begins with when it is chosen, where its stand-in would begin with full ink;
    * 0 where both begin alike (ISO 32000-1, 8.6.5 and 8.6.6).
    */
   async zerosAtFirst(object: PDFObject | undefined): Promise<number> {
-    const space = await colourSpaceFrom(object, this.#file);
+    const space = await colorSpaceFrom(object, this.#file);
     const kind = kindOf(space);
     return kind !== undefined && kind !== 'lab' ? COMPONENTS[kind] : 0;
   }
 
   async #standIn(value: PDFObject): Promise<PDFObject> {
-    const space = await colourSpaceFrom(value, this.#file);
+    const space = await colorSpaceFrom(value, this.#file);
     const kind = kindOf(space);
     if (kind === 'lab' && this.pass === 'cyan-magenta-yellow') return this.#plain.copy(value);
     if (kind !== undefined) return this.ofKind(kind);
@@ -139,7 +139,7 @@ export class PlateSpaces {
     return copy;
   }
 
-  async #ofInks(value: PDFObject, parts: readonly PDFObject[], space: ColourSpace): Promise<PDFObject> {
+  async #ofInks(value: PDFObject, parts: readonly PDFObject[], space: ColorSpace): Promise<PDFObject> {
     const { inks, base } = space;
     const count = inks.length;
     if (inks.every((ink) => ink === 'None')) return this.#none(count);
@@ -168,7 +168,7 @@ export class PlateSpaces {
     return this.#context.obj([PDFName.of('Separation'), PDFName.of('None'), this.target, white]) as PDFArray;
   }
 
-  /** Colours of process inks by name need no tint transform; an ink that is not there is none. */
+  /** Colors of process inks by name need no tint transform; an ink that is not there is none. */
   #processTint(inks: readonly string[]): PDFObject {
     const shown = this.pass === 'black' ? ['Black'] : PROCESS.slice(0, 3);
     const picks = shown.map((ink): OutputPick => {
@@ -185,11 +185,11 @@ export class PlateSpaces {
 }
 
 /** What a space is as far as ink goes; undefined for those that lead to others. */
-export function kindOf({ family, components, base }: ColourSpace): Kind | undefined {
+export function kindOf({ family, components, base }: ColorSpace): Kind | undefined {
   switch (family) {
     case 'DeviceGray':
     case 'CalGray':
-      return 'grey';
+      return 'gray';
     case 'DeviceRGB':
     case 'CalRGB':
       return 'rgb';
@@ -200,7 +200,7 @@ export function kindOf({ family, components, base }: ColourSpace): Kind | undefi
     case 'ICCBased':
       if (components === 4) return 'cmyk';
       if (components === 3) return base?.family === 'Lab' ? 'lab' : 'rgb';
-      return components === 1 ? 'grey' : undefined;
+      return components === 1 ? 'gray' : undefined;
     default:
       return undefined;
   }

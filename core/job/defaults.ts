@@ -51,7 +51,7 @@ export function jobEmpty(
     displayUnit: 'mm',
     scale: 10,
     sides: [],
-    film: { name: 'Cast print film', kind: 'cast', finish: '', batch: '' },
+    film: { name: 'Cast print film', kind: 'cast', finish: '', lotNumber: '' },
     printer: DEFAULT_PRINTER,
     output: DEFAULT_OUTPUT,
     limits: DEFAULT_LIMITS,

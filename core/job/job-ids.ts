@@ -1,11 +1,11 @@
 import type { Job, Region } from './schema.ts';
 
-/** Every id of sides, panels, seams, lines, areas and openings in a job. */
+/** Every id of sides, panels, seams, lines, areas and no-film areas in a job. */
 export function jobIds(job: Pick<Job, 'sides'>): string[] {
   const ids: string[] = [];
   for (const side of job.sides) {
     ids.push(side.id);
-    for (const items of [side.bodyLines, side.keepClear, side.hardAreas, side.openings]) {
+    for (const items of [side.bodyLines, side.noSeamAreas, side.ground, side.noFilmAreas]) {
       for (const { id } of items) ids.push(id);
     }
     addRegionIds(side.layout, ids);

@@ -7,14 +7,14 @@ import type { Rect } from '../measure/rect.ts';
 import type { Problem } from '../measure/result.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { jobIds } from './job-ids.ts';
-import { rectAcross, regionPanels, runPartRects } from './region.ts';
-import type { Job, Joint, Region, RunRegion, Side } from './schema.ts';
+import { rectAcross, regionPanels, splitPartRects } from './region.ts';
+import type { Job, Joint, Region, SplitRegion, Side } from './schema.ts';
 import { sideOutline } from './side-outline.ts';
 
 /** Far beyond any real side, small enough that a tree is walked without fear. */
 export const MAX_LAYOUT_DEPTH = 64;
 export const MAX_PANELS = 10_000;
-/** A side under a millimetre or over 100 m is a slip of the scale. */
+/** A side under a millimeter or over 100 m is a slip of the scale. */
 export const SIDE_LENGTH_RANGE_MM = { least: 1, greatest: 100_000 };
 
 export type InvariantCode =
@@ -62,7 +62,7 @@ function layoutSizeProblem(job: Job): Problem<InvariantCode> | undefined {
 
 function isDeeperThan(region: Region, depth: number): boolean {
   if (depth < 0) return true;
-  return region.kind === 'run' && region.parts.some((part) => isDeeperThan(part, depth - 1));
+  return region.kind === 'split' && region.parts.some((part) => isDeeperThan(part, depth - 1));
 }
 
 /** Ids name panels, seams and items in outputs, acknowledgements and undo, so one id means one thing in a job. */
@@ -94,7 +94,7 @@ function* idsWithPlaces(job: Job): Generator<IdAtPlace> {
   for (const [index, side] of job.sides.entries()) {
     const path = `sides[${index}]`;
     yield { id: side.id, place: `${path}.id` };
-    for (const list of ['bodyLines', 'keepClear', 'hardAreas', 'openings'] as const) {
+    for (const list of ['bodyLines', 'noSeamAreas', 'ground', 'noFilmAreas'] as const) {
       for (const [n, item] of side[list].entries()) yield { id: item.id, place: `${path}.${list}[${n}].id` };
     }
     yield* regionIds(side.layout, `${path}.layout`);
@@ -175,7 +175,7 @@ function regionProblem(
       remedy: 'A run has one part more than joints.',
     };
   }
-  const rects = runPartRects(region, rect);
+  const rects = splitPartRects(region, rect);
   return (
     jointsProblem(region, rect, path) ??
     firstOf(region.parts.entries(), ([n, part]) => regionProblem(part, rects[n]!, `${path}.parts[${n}]`))
@@ -183,14 +183,14 @@ function regionProblem(
 }
 
 function jointsProblem(
-  run: RunRegion,
+  split: SplitRegion,
   rect: Rect<'finished'>,
   path: string,
 ): Problem<InvariantCode> | undefined {
-  const across = rectAcross(rect, run.seams);
-  return firstOf(run.joints.entries(), ([n, joint]) => {
+  const across = rectAcross(rect, split.seams);
+  return firstOf(split.joints.entries(), ([n, joint]) => {
     const place = `${path}.joints[${n}].atMm`;
-    const before = run.joints[n - 1];
+    const before = split.joints[n - 1];
     if (before && joint.atMm <= before.atMm + LENGTH_TOLERANCE_MM) {
       return {
         code: 'seam-order',

@@ -1,20 +1,20 @@
 /** Walking and cutting the layout tree of a side. */
 import type { Interval } from '../measure/interval.ts';
 import { type Rect, rectFromIntervals, rectHorizontal, rectVertical } from '../measure/rect.ts';
-import type { Joint, PanelRegion, Region, RunRegion, SeamDirection } from './schema.ts';
+import type { Joint, PanelRegion, Region, SplitRegion, SeamDirection } from './schema.ts';
 
-/** The panels of a region, top to bottom and left to right within each run. */
+/** The panels of a region, top to bottom and left to right within each split. */
 export function regionPanels(region: Region): PanelRegion[] {
   return region.kind === 'panel' ? [region] : region.parts.flatMap(regionPanels);
 }
 
-/** Every run of a region, outer ones first. */
-export function regionRuns(region: Region): RunRegion[] {
-  return region.kind === 'panel' ? [] : [region, ...region.parts.flatMap(regionRuns)];
+/** Every split of a region, outer ones first. */
+export function regionSplits(region: Region): SplitRegion[] {
+  return region.kind === 'panel' ? [] : [region, ...region.parts.flatMap(regionSplits)];
 }
 
-/** Every joint of a region, those of outer runs first. */
-export const regionJoints = (region: Region): Joint[] => regionRuns(region).flatMap((run) => run.joints);
+/** Every joint of a region, those of outer splits first. */
+export const regionJoints = (region: Region): Joint[] => regionSplits(region).flatMap((split) => split.joints);
 
 /** The stretch of a rectangle that seams of this direction cut: x for vertical seams, y for horizontal ones. */
 export const rectAcross = (rect: Rect<'finished'>, seams: SeamDirection): Interval =>
@@ -25,18 +25,18 @@ export const rectAlong = (rect: Rect<'finished'>, seams: SeamDirection): Interva
   seams === 'vertical' ? rectVertical(rect) : rectHorizontal(rect);
 
 /**
- * The rectangles of a run's parts: vertical seams at 300 and 750 cut a width of 1000 into
+ * The rectangles of a split's parts: vertical seams at 300 and 750 cut a width of 1000 into
  * 0–300, 300–750 and 750–1000.
  */
-export function runPartRects(run: RunRegion, rect: Rect<'finished'>): Rect<'finished'>[] {
-  const across = rectAcross(rect, run.seams);
-  const along = rectAlong(rect, run.seams);
-  return run.parts.map((_, index) => {
+export function splitPartRects(split: SplitRegion, rect: Rect<'finished'>): Rect<'finished'>[] {
+  const across = rectAcross(rect, split.seams);
+  const along = rectAlong(rect, split.seams);
+  return split.parts.map((_, index) => {
     const slice: Interval = {
-      start: run.joints[index - 1]?.atMm ?? across.start,
-      end: run.joints[index]?.atMm ?? across.end,
+      start: split.joints[index - 1]?.atMm ?? across.start,
+      end: split.joints[index]?.atMm ?? across.end,
     };
-    return run.seams === 'vertical' ? rectFromIntervals(slice, along) : rectFromIntervals(along, slice);
+    return split.seams === 'vertical' ? rectFromIntervals(slice, along) : rectFromIntervals(along, slice);
   });
 }
 
@@ -48,7 +48,7 @@ export interface PlacedRegion {
 /** Every region of the tree with its rectangle, outer ones first. */
 export function regionsPlaced(region: Region, rect: Rect<'finished'>): PlacedRegion[] {
   if (region.kind === 'panel') return [{ region, rect }];
-  const rects = runPartRects(region, rect);
+  const rects = splitPartRects(region, rect);
   return [{ region, rect }, ...region.parts.flatMap((part, index) => regionsPlaced(part, rects[index]!))];
 }
 
@@ -58,8 +58,8 @@ export function regionWithPanels(region: Region, change: (panel: PanelRegion) =>
   return { ...region, parts: region.parts.map((part) => regionWithPanels(part, change)) };
 }
 
-/** The same tree with each joint replaced by what `change` makes of it; untouched runs keep their identity. */
-export function regionWithJoints(region: Region, change: (joint: Joint, run: RunRegion) => Joint): Region {
+/** The same tree with each joint replaced by what `change` makes of it; untouched splits keep their identity. */
+export function regionWithJoints(region: Region, change: (joint: Joint, split: SplitRegion) => Joint): Region {
   if (region.kind === 'panel') return region;
   const joints = region.joints.map((joint) => change(joint, region));
   const parts = region.parts.map((part) => regionWithJoints(part, change));

@@ -2,7 +2,7 @@
  * The job document: everything that a job is, as plain data. Nothing derived is stored (panel
  * rectangles, numbers and the install order come from core/layout), so a document cannot contradict itself.
  *
- * Lengths are finished millimetres unless the name or the comment says drawn.
+ * Lengths are finished millimeters unless the name or the comment says drawn.
  */
 import { z } from 'zod';
 import { PageBox } from '../measure/page-box.ts';
@@ -38,10 +38,10 @@ const rectangle = z.strictObject({
 
 const edgeLengths = z.strictObject({ top: lengthMm, right: lengthMm, bottom: lengthMm, left: lengthMm });
 
-export const JointKind = z.enum(['lap', 'butt', 'break']);
+export const JointKind = z.enum(['lap', 'butt', 'gap']);
 
 /**
- * How two parts of a run meet. `first` is the part before the seam (above it, or left of it).
+ * How two parts of a split meet. `first` is the part before the seam (above it, or left of it).
  *
  *            first part │ second part
  *     ───────────────────┼──firstMm──▶        the first part's image runs on past the seam
@@ -67,21 +67,21 @@ export interface PanelRegion {
   kind: 'panel';
   id: string;
 }
-export interface RunRegion {
-  kind: 'run';
-  /** Direction in which the seam lines of this run lie: horizontal seams stack parts top to bottom. */
+export interface SplitRegion {
+  kind: 'split';
+  /** Direction in which the seam lines of this split lie: horizontal seams stack parts top to bottom. */
   seams: z.infer<typeof SeamDirection>;
   joints: z.infer<typeof Joint>[];
   /** One more than joints: top to bottom, or left to right. */
   parts: Region[];
 }
-export type Region = PanelRegion | RunRegion;
+export type Region = PanelRegion | SplitRegion;
 
 export const Region: z.ZodType<Region> = z.lazy(() =>
   z.discriminatedUnion('kind', [
     z.strictObject({ kind: z.literal('panel'), id }),
     z.strictObject({
-      kind: z.literal('run'),
+      kind: z.literal('split'),
       seams: SeamDirection,
       joints: z.array(Joint),
       parts: z.array(Region).min(1),
@@ -89,7 +89,7 @@ export const Region: z.ZodType<Region> = z.lazy(() =>
   ]),
 );
 
-export const BodyLineKind = z.enum(['crease', 'moulding', 'panel-gap', 'rivet-row']);
+export const BodyLineKind = z.enum(['crease', 'molding', 'panel-gap', 'rivet-row']);
 
 export const BodyLine = z.strictObject({
   id,
@@ -101,13 +101,13 @@ export const BodyLine = z.strictObject({
   extent: z.strictObject({ fromMm: positionMm, toMm: positionMm }).optional(),
 });
 
-export const KeepClearArea = z.strictObject({ id, name, rect: rectangle });
+export const NoSeamArea = z.strictObject({ id, name, rect: rectangle });
 
 /** An area where film costs time or is at risk: registering is slow in a recess and on a compound curve. */
-export const HardArea = z.strictObject({ id, name, kind: z.enum(['recess', 'curve']), rect: rectangle });
+export const Ground = z.strictObject({ id, name, kind: z.enum(['recess', 'curve']), rect: rectangle });
 
-/** What an opening is; the cautions on the map depend on it. */
-export const OpeningKind = z.enum([
+/** What a no-film area is; the cautions on the map depend on it. */
+export const NoFilmKind = z.enum([
   'window',
   'wheel-arch',
   'lamp',
@@ -115,19 +115,19 @@ export const OpeningKind = z.enum([
   'handle',
   'sensor',
   'vent',
-  'plate',
+  'license-plate',
   'fuel-flap',
   'emergency-exit',
   'other',
 ]);
 
-export const Opening = z.strictObject({
+export const NoFilmArea = z.strictObject({
   id,
   name,
-  kind: OpeningKind,
+  kind: NoFilmKind,
   rect: rectangle,
-  /** Width of the frame around the opening in which no seam should end, because film lifts there first. */
-  edgeMm: lengthMm,
+  /** Width of the frame around the no-film area in which no seam should end, because film lifts there first. */
+  clearanceMm: lengthMm,
 });
 
 export const Side = z.strictObject({
@@ -137,7 +137,7 @@ export const Side = z.strictObject({
   name,
   /** Page of the artwork, counted from 1. */
   page: z.number().int().positive(),
-  /** The side on that page in drawn millimetres, origin top left of the page box. */
+  /** The side on that page in drawn millimeters, origin top left of the page box. */
   artworkRect: rectangle,
   /** What the tape showed on the vehicle, where somebody measured it. */
   measured: z.strictObject({ widthMm: positiveMm, heightMm: positiveMm }).optional(),
@@ -147,9 +147,9 @@ export const Side = z.strictObject({
   /** From where people look at this side; absent: DEFAULT_VIEWING_DISTANCE_MM in core/checks. */
   viewingDistanceMm: positiveMm.optional(),
   bodyLines: z.array(BodyLine),
-  keepClear: z.array(KeepClearArea),
-  hardAreas: z.array(HardArea),
-  openings: z.array(Opening),
+  noSeamAreas: z.array(NoSeamArea),
+  ground: z.array(Ground),
+  noFilmAreas: z.array(NoFilmArea),
   layout: Region,
   notes: text,
 });
@@ -169,7 +169,7 @@ export const Film = z.strictObject({
   name,
   kind: filmKind,
   finish: text,
-  batch: text,
+  lotNumber: text,
 });
 
 export const Printer = z.strictObject({
@@ -265,10 +265,10 @@ export type JointKind = z.infer<typeof JointKind>;
 export type SeamDirection = z.infer<typeof SeamDirection>;
 export type BodyLine = z.infer<typeof BodyLine>;
 export type BodyLineKind = z.infer<typeof BodyLineKind>;
-export type KeepClearArea = z.infer<typeof KeepClearArea>;
-export type HardArea = z.infer<typeof HardArea>;
-export type Opening = z.infer<typeof Opening>;
-export type OpeningKind = z.infer<typeof OpeningKind>;
+export type NoSeamArea = z.infer<typeof NoSeamArea>;
+export type Ground = z.infer<typeof Ground>;
+export type NoFilmArea = z.infer<typeof NoFilmArea>;
+export type NoFilmKind = z.infer<typeof NoFilmKind>;
 export type ArtworkReference = z.infer<typeof ArtworkReference>;
 export type Film = z.infer<typeof Film>;
 export type Printer = z.infer<typeof Printer>;

@@ -1,32 +1,32 @@
 import type { Interval } from '../measure/interval.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { rectAcross, rectAlong, regionRuns, regionsPlaced } from './region.ts';
-import type { Joint, Region, RunRegion, SeamDirection } from './schema.ts';
+import { rectAcross, rectAlong, regionSplits, regionsPlaced } from './region.ts';
+import type { Joint, Region, SplitRegion, SeamDirection } from './schema.ts';
 
-/** A seam with its run, the run's rectangle, and the places that it can take. */
-export interface SeamInRun {
+/** A seam with its split, the split's rectangle, and the places that it can take. */
+export interface SeamInSplit {
   readonly joint: Joint;
-  readonly run: RunRegion;
+  readonly split: SplitRegion;
   readonly rect: Rect<'finished'>;
   /** Along its own direction, from where to where the seam runs. */
   readonly span: Interval;
   /**
-   * Where the seam can be moved, ends excluded: between the seams beside it in its run, and clear of parallel
-   * seams in runs nested in the two parts that it joins.
+   * Where the seam can be moved, ends excluded: between the seams beside it in its split, and clear of parallel
+   * seams in splits nested in the two parts that it joins.
    */
   readonly range: Interval;
 }
 
 /** Finds a seam of a layout, or undefined where it has no such seam. */
-export function seamInRun(layout: Region, outline: Rect<'finished'>, seamId: string): SeamInRun | undefined {
+export function seamInSplit(layout: Region, outline: Rect<'finished'>, seamId: string): SeamInSplit | undefined {
   for (const { region, rect } of regionsPlaced(layout, outline)) {
     if (region.kind === 'panel') continue;
     const index = region.joints.findIndex(({ id }) => id === seamId);
     if (index === -1) continue;
     return {
       joint: region.joints[index]!,
-      run: region,
+      split: region,
       rect,
       span: rectAlong(rect, region.seams),
       range: seamRange(region, rect, index),
@@ -35,17 +35,17 @@ export function seamInRun(layout: Region, outline: Rect<'finished'>, seamId: str
   return undefined;
 }
 
-function seamRange(run: RunRegion, rect: Rect<'finished'>, index: number): Interval {
-  const across = rectAcross(rect, run.seams);
-  const before = [across.start, ...parallelPositions(run.parts[index]!, run.seams)];
-  const after = [across.end, ...parallelPositions(run.parts[index + 1]!, run.seams)];
+function seamRange(split: SplitRegion, rect: Rect<'finished'>, index: number): Interval {
+  const across = rectAcross(rect, split.seams);
+  const before = [across.start, ...parallelPositions(split.parts[index]!, split.seams)];
+  const after = [across.end, ...parallelPositions(split.parts[index + 1]!, split.seams)];
   return {
-    start: Math.max(run.joints[index - 1]?.atMm ?? across.start, ...before),
-    end: Math.min(run.joints[index + 1]?.atMm ?? across.end, ...after),
+    start: Math.max(split.joints[index - 1]?.atMm ?? across.start, ...before),
+    end: Math.min(split.joints[index + 1]?.atMm ?? across.end, ...after),
   };
 }
 
 const parallelPositions = (part: Region, seams: SeamDirection): Mm[] =>
-  regionRuns(part)
-    .filter((run) => run.seams === seams)
-    .flatMap((run) => run.joints.map(({ atMm }) => atMm));
+  regionSplits(part)
+    .filter((split) => split.seams === seams)
+    .flatMap((split) => split.joints.map(({ atMm }) => atMm));

@@ -2,12 +2,12 @@ import { type Interval, intervalIntersection, isStrictlyWithin } from '../measur
 import type { Mm } from '../measure/units.ts';
 import { rectAcross } from './region.ts';
 import type { SeamDirection, Side } from './schema.ts';
-import type { SeamInRun } from './seam-range.ts';
+import type { SeamInSplit } from './seam-range.ts';
 
 /** What a seam was drawn to. */
 export type SnapTarget =
   | { readonly kind: 'body-line'; readonly lineId: string; readonly name: string }
-  /** The `nth` of `of` equal parts of the run ends here. */
+  /** The `nth` of `of` equal parts of the split ends here. */
   | { readonly kind: 'equal-division'; readonly nth: number; readonly of: number }
   | { readonly kind: 'whole-unit'; readonly stepMm: Mm }
   | { readonly kind: 'none' };
@@ -25,28 +25,28 @@ export interface SnapRequest {
   readonly reachMm: Mm;
   /** Along its own direction, from where to where the seam runs. */
   readonly span: Interval;
-  /** The extent of the run, for equal divisions. */
+  /** The extent of the split, for equal divisions. */
   readonly across: Interval;
   /** Where the seam may lie, ends excluded. */
   readonly range: Interval;
-  /** Into how many equal parts the run may be divided; usually its number of parts. */
+  /** Into how many equal parts the split may be divided; usually its number of parts. */
   readonly divisions: readonly number[];
   /** Whole steps of the job's unit: 10 mm or 25.4 mm. */
   readonly stepMm: Mm;
 }
 
-/** The request of a seam that is moved within its run. */
+/** The request of a seam that is moved within its split. */
 export function snapRequestOfSeam(
-  seam: SeamInRun,
+  seam: SeamInSplit,
   at: { readonly atMm: Mm; readonly reachMm: Mm; readonly stepMm: Mm },
 ): SnapRequest {
   return {
     ...at,
-    direction: seam.run.seams,
+    direction: seam.split.seams,
     span: seam.span,
-    across: rectAcross(seam.rect, seam.run.seams),
+    across: rectAcross(seam.rect, seam.split.seams),
     range: seam.range,
-    divisions: [seam.run.parts.length],
+    divisions: [seam.split.parts.length],
   };
 }
 

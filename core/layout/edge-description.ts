@@ -1,4 +1,4 @@
-/** What an installer or a label says about one edge of a panel: its neighbour there, and who lies on top. */
+/** What an installer or a label says about one edge of a panel: its neighbor there, and who lies on top. */
 
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
@@ -9,7 +9,7 @@ import type { SideLayout } from './side-layout.ts';
 export interface EdgeDescription {
   readonly edge: Edge;
   /** Labels of the panels across the seam, in order along the edge; empty on the outline of the side. */
-  readonly neighbours: readonly string[];
+  readonly neighbors: readonly string[];
   readonly lies: SeamEdge['lies'] | 'outer';
   /** `over LH-03 and LH-04 by 25 mm`, `butts LH-02`, `bleed 50 mm`. */
   readonly text: string;
@@ -22,28 +22,28 @@ export function edgeDescription(
   format: LengthFormat,
 ): EdgeDescription {
   const at = panel.edges[edge];
-  const neighbours = edgeNeighbourLabels(layout, at);
+  const neighbors = edgeNeighborLabels(layout, at);
   return {
     edge,
-    neighbours,
+    neighbors,
     lies: at.kind === 'outer' ? 'outer' : at.lies,
-    text: edgeText(at, neighbours, format),
+    text: edgeText(at, neighbors, format),
   };
 }
 
-function edgeNeighbourLabels(layout: SideLayout, at: PanelEdge): string[] {
+function edgeNeighborLabels(layout: SideLayout, at: PanelEdge): string[] {
   if (at.kind === 'outer') return [];
-  return at.neighbours
+  return at.neighbors
     .toSorted((a, b) => a.along.start - b.along.start)
     .map(({ panelId }) => layout.panels.find(({ id }) => id === panelId)!.label);
 }
 
-function edgeText(at: PanelEdge, neighbours: readonly string[], format: LengthFormat): string {
+function edgeText(at: PanelEdge, neighbors: readonly string[], format: LengthFormat): string {
   if (at.kind === 'outer') {
     return at.allowanceMm > 0 ? `bleed ${lengthText(at.allowanceMm, format)}` : 'no bleed';
   }
-  if (neighbours.length === 0) return 'no panel beside it';
-  const names = listText(neighbours);
+  if (neighbors.length === 0) return 'no panel beside it';
+  const names = listText(neighbors);
   switch (at.lies) {
     case 'over':
     case 'under':

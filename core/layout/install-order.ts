@@ -15,7 +15,7 @@ interface Placed {
 
 /**
  * The order in which the panels of a side are laid: under before over; where laps leave a choice, rear to
- * front, then bottom to top. Laps of a layout tree can never ask for a circle, because each run orders its
+ * front, then bottom to top. Laps of a layout tree can never ask for a circle, because each split orders its
  * parts along a line; a circle is therefore a bug and throws.
  */
 export function installOrder(

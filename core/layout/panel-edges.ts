@@ -1,8 +1,8 @@
-/** What each edge of a panel carries, how it lies to its neighbours, and where it is trimmed. */
+/** What each edge of a panel carries, how it lies to its neighbors, and where it is trimmed. */
 import type { Joint, Side } from '../job/schema.ts';
 import { intervalIntersection } from '../measure/interval.ts';
 import { EDGES, type Edge, type EdgeLengths, rectHorizontal, rectVertical } from '../measure/rect.ts';
-import type { Neighbour, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
+import type { Neighbor, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
 import type { Leaf, Meeting, RegionEdge } from './region-leaves.ts';
 
 /** How far the printed image of a leaf reaches beyond its net rectangle at each edge. */
@@ -40,7 +40,7 @@ export function panelEdge(
     allowanceMm,
     overlapMm: jointOverlap(joint),
     trim: lies === 'under' ? 'none' : trimWhereSeen(allowanceMm, borderMm),
-    neighbours: edgeNeighbours(leaf, joint, isFirst, meetings, keptIds),
+    neighbors: edgeNeighbors(leaf, joint, isFirst, meetings, keptIds),
   };
   return seam;
 }
@@ -56,7 +56,7 @@ function trimWhereSeen(allowanceMm: number, borderMm: number): 'vehicle' | 'shop
 
 function lieOfPart(joint: Joint, isFirst: boolean): SeamEdge['lies'] {
   if (joint.kind === 'butt') return 'edge-to-edge';
-  if (joint.kind === 'break') return 'apart';
+  if (joint.kind === 'gap') return 'apart';
   return (joint.top === 'first') === isFirst ? 'over' : 'under';
 }
 
@@ -65,13 +65,13 @@ export function jointOverlap(joint: Joint): number {
   return joint.kind === 'lap' ? joint.firstMm + joint.secondMm : 0;
 }
 
-function edgeNeighbours(
+function edgeNeighbors(
   leaf: Leaf,
   joint: Joint,
   isFirst: boolean,
   meetings: ReadonlyMap<Joint, Meeting>,
   keptIds: ReadonlySet<string>,
-): Neighbour[] {
+): Neighbor[] {
   const meeting = meetings.get(joint)!;
   const seamEdge: Edge =
     meeting.direction === 'vertical' ? (isFirst ? 'left' : 'right') : isFirst ? 'top' : 'bottom';

@@ -5,7 +5,7 @@ import type { Mm } from '../measure/units.ts';
 
 /**
  * Where the film of an edge is cut to its line: in the shop before packing, on the vehicle after laying, or
- * nowhere, because the neighbour covers it. Nothing trimmed in the shop is what a good layout strives for.
+ * nowhere, because the neighbor covers it. Nothing trimmed in the shop is what a good layout strives for.
  */
 export type TrimPlace = 'shop' | 'vehicle' | 'none';
 
@@ -16,7 +16,7 @@ export interface OuterEdge {
   readonly trim: TrimPlace;
 }
 
-/** An edge along a seam. `lies` says how this panel lies there to its neighbours. */
+/** An edge along a seam. `lies` says how this panel lies there to its neighbors. */
 export interface SeamEdge {
   readonly kind: 'seam';
   readonly seamId: string;
@@ -28,10 +28,10 @@ export interface SeamEdge {
   readonly overlapMm: Mm;
   readonly trim: TrimPlace;
   /** Panels on the other side of the seam, with the stretch of the edge along which they meet. */
-  readonly neighbours: readonly Neighbour[];
+  readonly neighbors: readonly Neighbor[];
 }
 
-export interface Neighbour {
+export interface Neighbor {
   readonly panelId: string;
   readonly along: Interval;
 }
@@ -62,7 +62,7 @@ export interface Panel {
   /** Allowance that was asked for but where the page holds no artwork, per edge. */
   readonly missing: EdgeLengths;
   readonly edges: Readonly<Record<Edge, PanelEdge>>;
-  /** Net area less the openings in it, in mm². */
+  /** Net area less the no-film areas in it, in mm². */
   readonly coveredAreaMm2: number;
 }
 

@@ -1,10 +1,10 @@
 /** Cutting the layout tree of a side into its leaves, with what each edge of a leaf meets. */
-import { rectAlong, runPartRects } from '../job/region.ts';
+import { rectAlong, splitPartRects } from '../job/region.ts';
 import type { Joint, Region } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
 import type { Edge, Rect } from '../measure/rect.ts';
 
-/** What one edge of a region meets: the outline of the side, or a joint of a run around it. */
+/** What one edge of a region meets: the outline of the side, or a joint of a split around it. */
 export type RegionEdge =
   | { readonly kind: 'outer' }
   | { readonly kind: 'joint'; readonly joint: Joint; readonly isFirst: boolean };
@@ -25,7 +25,7 @@ export interface Meeting {
   readonly second: readonly Leaf[];
 }
 
-/** Walks the tree, cutting each run's rectangle at its joints; collects the joints as meetings. */
+/** Walks the tree, cutting each split's rectangle at its joints; collects the joints as meetings. */
 export function regionLeaves(
   region: Region,
   rect: Rect<'finished'>,
@@ -34,7 +34,7 @@ export function regionLeaves(
 ): Leaf[] {
   if (region.kind === 'panel') return [{ id: region.id, net: rect, edges }];
 
-  const rects = runPartRects(region, rect);
+  const rects = splitPartRects(region, rect);
   const [edgeBefore, edgeAfter]: [Edge, Edge] =
     region.seams === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
 

@@ -21,7 +21,7 @@ export interface LineDatum {
   readonly distanceMm: Mm;
   /** Where the seam lies, seen from the line. */
   readonly lies: 'on' | 'above' | 'below' | 'left-of' | 'right-of';
-  /** `35 mm above the moulding “belt line”` */
+  /** `35 mm above the molding “belt line”` */
   readonly text: string;
 }
 

@@ -31,7 +31,7 @@ export interface SideLayout {
   /** In install order. */
   readonly panels: readonly Panel[];
   readonly seams: readonly Seam[];
-  /** Panels that lie wholly within an opening: no film is printed for them. */
+  /** Panels that lie wholly within a no-film area: no film is printed for them. */
   readonly droppedPanelIds: readonly string[];
 }
 
@@ -63,8 +63,8 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
     meetings,
   );
 
-  const openings = side.openings.map((opening) => rectFromStored<'finished'>(opening.rect));
-  const isDropped = (leaf: Leaf) => openings.some((opening) => isRectWithin(leaf.net, opening));
+  const noFilmAreas = side.noFilmAreas.map((noFilmArea) => rectFromStored<'finished'>(noFilmArea.rect));
+  const isDropped = (leaf: Leaf) => noFilmAreas.some((noFilmArea) => isRectWithin(leaf.net, noFilmArea));
   const kept = leaves.filter((leaf) => !isDropped(leaf));
   const keptIds = new Set(kept.map((leaf) => leaf.id));
 
@@ -93,7 +93,7 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
       film: rectGrown(printed, edgeLengthsAll(job.output.borderMm)),
       missing: artwork ? rectExcess(asked, artwork) : edgeLengthsAll(0),
       edges: edgeRecord((edge) => panelEdge(leaf, edge, side, job.output.borderMm, meetingOf, keptIds)),
-      coveredAreaMm2: coveredArea(leaf.net, openings),
+      coveredAreaMm2: coveredArea(leaf.net, noFilmAreas),
     };
   });
 
@@ -166,7 +166,7 @@ function seamFromMeeting(meeting: Meeting, sideId: string, keptIds: ReadonlySet<
   };
 }
 
-function coveredArea(net: Rect<'finished'>, openings: readonly Rect<'finished'>[]): number {
-  const inside = openings.flatMap((opening) => rectIntersection(net, opening) ?? []);
+function coveredArea(net: Rect<'finished'>, noFilmAreas: readonly Rect<'finished'>[]): number {
+  const inside = noFilmAreas.flatMap((noFilmArea) => rectIntersection(net, noFilmArea) ?? []);
   return net.width * net.height - rectsUnionArea(inside);
 }

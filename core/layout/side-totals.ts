@@ -14,13 +14,13 @@ import type { SideLayout } from './side-layout.ts';
 /** What a side adds up to. Areas in mm². */
 export interface SideTotals {
   readonly panelCount: number;
-  /** Area of the panels as seen when installed, openings not taken off. */
+  /** Area of the panels as seen when installed, no-film areas not taken off. */
   readonly netAreaMm2: number;
-  /** Net area less the openings: what is covered with film in the end. */
+  /** Net area less the no-film areas: what is covered with film in the end. */
   readonly coveredAreaMm2: number;
   /** Film that is cut for the panels: printed image and border. */
   readonly filmAreaMm2: number;
-  /** Length of seams to press down, less what openings take out of them. */
+  /** Length of seams to press down, less what no-film areas take out of them. */
   readonly seamLengthMm: Mm;
 }
 
@@ -35,10 +35,10 @@ export function sideTotals(layout: SideLayout): SideTotals {
   };
 }
 
-/** Length of a seam that is really laid: its span, less the openings on the seam line. */
+/** Length of a seam that is really laid: its span, less the no-film areas on the seam line. */
 export function seamLength(layout: SideLayout, seam: Seam): Mm {
-  const gaps = layout.side.openings.flatMap((opening): Interval | Interval[] => {
-    const rect = rectFromStored<'finished'>(opening.rect);
+  const gaps = layout.side.noFilmAreas.flatMap((noFilmArea): Interval | Interval[] => {
+    const rect = rectFromStored<'finished'>(noFilmArea.rect);
     if (!isStrictlyWithin(seam.at, rectAcross(rect, seam.direction))) return [];
     return intervalIntersection(seam.span, rectAlong(rect, seam.direction)) ?? [];
   });

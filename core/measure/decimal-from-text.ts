@@ -12,7 +12,7 @@ export type DecimalReading =
  * - One mark, more than once: it groups (`1.234.567`). Spaces between groups of three group too.
  * - One mark, once: it is the decimal mark, except where exactly three digits follow and the digits before
  *   it could be a group (`1,524`). A comma there is ambiguous; a point is ambiguous only where
- *   `isPointSuspect` says that nobody writes three decimals (thousandths of a millimetre).
+ *   `isPointSuspect` says that nobody writes three decimals (thousandths of a millimeter).
  */
 export function decimalFromText(text: string, isPointSuspect: boolean): DecimalReading {
   const spaceless = text.replace(/(?<=\d)[\s\u00a0\u2009\u202f](?=\d{3}(?!\d))/g, '');

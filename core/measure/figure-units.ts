@@ -7,7 +7,7 @@ export type FigureUnit = 'mm' | 'm' | 'm²' | 'per m' | 'per m²';
 const M_PER_FT = 0.3048;
 const M2_PER_FT2 = 0.09290304;
 
-/** A figure as a job shows it: 26.909776 for a square metre is 2.5 for a square foot. */
+/** A figure as a job shows it: 26.909776 for a square meter is 2.5 for a square foot. */
 export function figureShown(stored: number, of: FigureUnit, unit: 'mm' | 'in'): number {
   if (unit === 'mm') return stored;
   switch (of) {
@@ -29,12 +29,12 @@ export function figureStored(shown: number, of: FigureUnit, unit: 'mm' | 'in'): 
   return unit === 'mm' ? shown : shown / figureShown(1, of, unit);
 }
 
-/** `Film, a m²` and `minutes a metre` for a job in inches: `Film, a ft²`, `minutes a foot`. */
+/** `Film, a m²` and `minutes a meter` for a job in inches: `Film, a ft²`, `minutes a foot`. */
 export const figureLabel = (label: string, unit: 'mm' | 'in'): string =>
   unit === 'mm'
     ? label
     : label
         .replaceAll('m²', 'ft²')
-        .replaceAll('metre', 'foot')
+        .replaceAll('meter', 'foot')
         .replace(/\bm\b/g, 'ft')
         .replace(/\bmm\b/g, 'in');

@@ -13,7 +13,7 @@ export type Space = 'drawn' | 'finished' | 'film';
  * A rectangle that knows its space.
  *
  *     (x, y) ──── width ────┐
- *       │                   │ height     x to the right, y down, millimetres
+ *       │                   │ height     x to the right, y down, millimeters
  *       └───────────────────┘
  */
 export interface Rect<S extends Space = Space> {

@@ -1,18 +1,18 @@
 import { lengthText } from './length-text.ts';
 import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
 
-/** From here on a run is told in metres, or in feet and inches: nobody pictures 1,180 inches of film. */
+/** From here on a run is told in meters, or in feet and inches: nobody pictures 1,180 inches of film. */
 export const LONG_RUN_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 10_000, in: 10 * MM_PER_FOOT };
 
 /**
- * A length along film, a roll or the ground: `840 mm` and `42.73 m`, `93.5 in` and `98' 4"`. To the millimetre or to
+ * A length along film, a roll or the ground: `840 mm` and `42.73 m`, `93.5 in` and `98' 4"`. To the millimeter or to
  * the sixteenth of an inch where it is long; sizes of panels and what a tape reads at a seam stay in the job's unit.
  */
 export const runLengthText = (mm: Mm, unit: 'mm' | 'in'): string =>
   lengthText(mm, Math.abs(mm) < LONG_RUN_MM[unit] ? unit : runFormat(unit));
 
 /**
- * A distance that nobody tapes, such as the one people look from: `3 m`, `9' 10"`, to the nearest inch or millimetre.
+ * A distance that nobody tapes, such as the one people look from: `3 m`, `9' 10"`, to the nearest inch or millimeter.
  */
 export const viewingDistanceText = (mm: Mm, unit: 'mm' | 'in'): string =>
   unit === 'mm' ? lengthText(mm, 'm') : wholeInchesText(mm);

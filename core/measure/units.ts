@@ -1,11 +1,11 @@
 /**
  * Units as types. `Mm` and `Pt` are numbers that remember their unit: a plain number may stand for
- * either, but a value already known as points cannot be passed where millimetres are asked for.
+ * either, but a value already known as points cannot be passed where millimeters are asked for.
  */
 declare const unit: unique symbol;
 type Unit<Name extends string> = number & { readonly [unit]?: Name };
 
-/** Millimetres: every length in the program, at finished or drawn size, unless its name says otherwise. */
+/** Millimeters: every length in the program, at finished or drawn size, unless its name says otherwise. */
 export type Mm = Unit<'mm'>;
 /** PDF default user space units of 1/72 in. Only core/pdf and core/sheets deal in them. */
 export type Pt = Unit<'pt'>;

@@ -1,6 +1,6 @@
 /**
- * The manifest of an output run: what was written, from what, at which size, so that any other program of
- * the shop can tell without opening a PDF. Lengths are finished mm unless the name says drawn; rectangles of
+ * The manifest of an output: what was written, from what, at which size, so that any other program of
+ * the shop can tell without no-film area a PDF. Lengths are finished mm unless the name says drawn; rectangles of
  * a panel stand in finished space of its side, origin top left of the side.
  */
 import { z } from 'zod';
@@ -29,9 +29,9 @@ export const ManifestPanel = z.strictObject({
   sideCode: z.string(),
   /** Place in the install order of the side, from 1. */
   order: z.number().int().positive(),
-  netMm: rect,
-  printedMm: rect,
-  filmMm: rect,
+  finishedBox: rect,
+  printedBox: rect,
+  filmBox: rect,
   source: z.strictObject({
     page: z.number().int().positive(),
     box: PageBox,

@@ -12,12 +12,12 @@ const COLUMNS: readonly (readonly [
   ['panel', ({ label }) => label],
   ['side', ({ sideCode }) => sideCode],
   ['install_order', ({ order }) => order],
-  ['net_width_mm', ({ netMm }) => netMm.widthMm],
-  ['net_height_mm', ({ netMm }) => netMm.heightMm],
-  ['printed_width_mm', ({ printedMm }) => printedMm.widthMm],
-  ['printed_height_mm', ({ printedMm }) => printedMm.heightMm],
-  ['film_width_mm', ({ filmMm }) => filmMm.widthMm],
-  ['film_height_mm', ({ filmMm }) => filmMm.heightMm],
+  ['net_width_mm', ({ finishedBox }) => finishedBox.widthMm],
+  ['net_height_mm', ({ finishedBox }) => finishedBox.heightMm],
+  ['printed_width_mm', ({ printedBox }) => printedBox.widthMm],
+  ['printed_height_mm', ({ printedBox }) => printedBox.heightMm],
+  ['film_width_mm', ({ filmBox }) => filmBox.widthMm],
+  ['film_height_mm', ({ filmBox }) => filmBox.heightMm],
   ['enlarge_by', ({ enlargeBy }) => enlargeBy],
   ['file', ({ file }) => file],
 ];
@@ -30,7 +30,7 @@ export function panelTableCsv({ panels, job }: Manifest): string {
   return rows.map((row) => `${row.map(csvField).join(',')}\r\n`).join('');
 }
 
-/** Lengths to a thousandth of a millimetre; text quoted where it must be, and kept from being read as a formula. */
+/** Lengths to a thousandth of a millimeter; text quoted where it must be, and kept from being read as a formula. */
 function csvField(value: string | number): string {
   if (typeof value === 'number') return String(Math.round(value * 1000) / 1000);
   const text = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;

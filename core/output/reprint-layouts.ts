@@ -5,7 +5,7 @@ import type { ManifestPanel } from './manifest.ts';
 
 /**
  * The sides of some panels, with these panels alone: what a ticket or a packing list for a reprint is made from.
- * Numbers and neighbours stay those of the whole side. Maps and labels take the whole layouts and the ids instead,
+ * Numbers and neighbors stay those of the whole side. Maps and labels take the whole layouts and the ids instead,
  * because they show what lies around.
  */
 export function layoutsOfPanels(layouts: readonly SideLayout[], panelIds: readonly string[]): SideLayout[] {
@@ -16,7 +16,7 @@ export function layoutsOfPanels(layouts: readonly SideLayout[], panelIds: readon
   });
 }
 
-/** The layouts with the panels of a run as its manifest says that they were written. */
+/** The layouts with the panels of an output as its manifest says that they were written. */
 export function layoutsAsWritten(
   layouts: readonly SideLayout[],
   written: readonly ManifestPanel[],
@@ -29,9 +29,9 @@ export function layoutsAsWritten(
       if (!size) return panel;
       return {
         ...panel,
-        net: rectFromStored<'finished'>(size.netMm),
-        printed: rectFromStored<'finished'>(size.printedMm),
-        film: rectFromStored<'finished'>(size.filmMm),
+        net: rectFromStored<'finished'>(size.finishedBox),
+        printed: rectFromStored<'finished'>(size.printedBox),
+        film: rectFromStored<'finished'>(size.filmBox),
       };
     }),
   }));
@@ -39,7 +39,7 @@ export function layoutsAsWritten(
 
 /**
  * The job for producing some of its panels again: panel by panel, without the places on the roll, the print start and
- * the promise of the first run, which hold no more.
+ * the promise of the first output, which hold no more.
  */
 export function jobOfReprint(job: Job): Job {
   const again: Job = { ...job, output: { ...job.output, files: 'panels' } };

@@ -1,7 +1,7 @@
 /** One image made smaller: what its dictionary says then, and its samples. */
 import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFStream } from 'pdf-lib';
 import { description } from '../cut/image-crops.ts';
-import { colourSpaceFrom, imageColourSpace } from '../pdf/content/colour-space.ts';
+import { colorSpaceFrom, imageColorSpace } from '../pdf/content/color-space.ts';
 import type { ByteSink, FlateCodec } from '../pdf/file/byte-stream.ts';
 import { boolOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
@@ -70,11 +70,11 @@ export async function imageReduction(
   return size && { stream, form, source, size, kind: isNamed ? 'pick' : 'mean' };
 }
 
-/** Whether samples are places in a table, all or nothing, or keys of colours that do not show: none has a mean. */
+/** Whether samples are places in a table, all or nothing, or keys of colors that do not show: none has a mean. */
 async function hasNamedValues(file: PdfFile, dict: PDFDict): Promise<boolean> {
   if (boolOf(await file.entry(dict, 'ImageMask')) === true) return true;
   if ((await file.entry(dict, 'Mask')) instanceof PDFArray) return true;
-  return (await colourSpaceFrom(imageColourSpace(dict), file)).family === 'Indexed';
+  return (await colorSpaceFrom(imageColorSpace(dict), file)).family === 'Indexed';
 }
 
 export const reducedBytes = ({ source, size, kind }: ImageReduction): number =>

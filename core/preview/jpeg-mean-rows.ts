@@ -16,20 +16,20 @@ import { isOneScan, jpegHeadRead, jpegHeld, maxRowBytes, rowAwaited } from '../p
 
 /**
  * Rows of blocks from the top, components side by side in 8 bits, luma and chroma made red, green and blue or inks.
- * `colourTransform`: that entry of the filter's parameters. A row's memory is used again for the next. Of one scan a
+ * `colorTransform`: that entry of the filter's parameters. A row's memory is used again for the next. Of one scan a
  * row of coded units is held, of several all of the file. Throws `ImageFault`.
  */
 export async function* jpegMeanRows(
   data: AsyncIterable<Uint8Array>,
-  colourTransform: number | undefined,
+  colorTransform: number | undefined,
 ): AsyncGenerator<Uint8Array> {
   const pieces = data[Symbol.asyncIterator]();
   try {
     const held = new ByteBuffer(1 << 16);
     const file = await jpegHeadRead(pieces, held);
     yield* isOneScan(file)
-      ? streamedRows(file, held.taken(), pieces, colourTransform)
-      : heldRows(await jpegHeld(pieces, held), colourTransform);
+      ? streamedRows(file, held.taken(), pieces, colorTransform)
+      : heldRows(await jpegHeld(pieces, held), colorTransform);
   } finally {
     await pieces.return?.();
   }
@@ -39,7 +39,7 @@ async function* streamedRows(
   file: JpegFile,
   head: Uint8Array,
   pieces: AsyncIterator<Uint8Array>,
-  colourTransform: number | undefined,
+  colorTransform: number | undefined,
 ): AsyncGenerator<Uint8Array> {
   const { frame, scans } = file;
   const data = new ScanData(head, scans[0]!.start, head.length, false);
@@ -47,7 +47,7 @@ async function* streamedRows(
   const planes = dcPlanes(frame, 1);
   await rowAwaited(data, pieces, rowBytes);
   const dc = new DcScan(data, scans[0]!, frame, planes);
-  const rows = new BlockRows(file, planes, colourTransform);
+  const rows = new BlockRows(file, planes, colorTransform);
   for (let row = 0; row < dc.rows; row++) {
     await rowAwaited(data, pieces, rowBytes);
     for (const [i, plane] of planes.entries()) plane.firstRow = row * frame.components[i]!.down;
@@ -57,7 +57,7 @@ async function* streamedRows(
   dc.finish();
 }
 
-function* heldRows(source: Uint8Array, colourTransform: number | undefined): Generator<Uint8Array> {
+function* heldRows(source: Uint8Array, colorTransform: number | undefined): Generator<Uint8Array> {
   const file = jpegFileFromBytes(source);
   const planes = dcPlanes(file.frame, file.frame.mcusDown);
   for (const scan of file.scans) {
@@ -66,7 +66,7 @@ function* heldRows(source: Uint8Array, colourTransform: number | undefined): Gen
     for (let row = 0; row < dc.rows; row++) dc.readRow(row);
     dc.finish();
   }
-  const rows = new BlockRows(file, planes, colourTransform);
+  const rows = new BlockRows(file, planes, colorTransform);
   for (let row = 0; row < file.frame.mcusDown; row++) yield* rows.ofUnitRow(row);
 }
 
@@ -80,12 +80,12 @@ class BlockRows {
   readonly #maxAcross: number;
   readonly #maxDown: number;
 
-  constructor(file: JpegFile, planes: readonly DcPlane[], colourTransform: number | undefined) {
+  constructor(file: JpegFile, planes: readonly DcPlane[], colorTransform: number | undefined) {
     const { frame } = file;
     this.#frame = frame;
     this.#planes = planes;
     this.#perLevel = planes.map((_, i) => dcStep(file, i) / 8);
-    this.#isChroma = isChroma(frame, adobeTransform(file), colourTransform);
+    this.#isChroma = isChroma(frame, adobeTransform(file), colorTransform);
     this.#samples = new Uint8ClampedArray(Math.ceil(frame.width / 8) * planes.length);
     this.#maxAcross = Math.max(...frame.components.map(({ across }) => across));
     this.#maxDown = Math.max(...frame.components.map(({ down }) => down));

@@ -1,6 +1,6 @@
 /**
  * A page as a small PDF of its own that looks the same at the size of a screen: large images have fewer pixels, those
- * that do not show have one. Vectors, text, clips, blends, masks, layers and colour spaces are those of the page, as
+ * that do not show have one. Vectors, text, clips, blends, masks, layers and color spaces are those of the page, as
  * are its boxes and its turn, so that it can be drawn in the page's place.
  *
  * JPEG 2000, JBIG2 and fax images stay whole, and so do JPEGs of which more is needed than the means of their blocks.
@@ -124,7 +124,7 @@ class ReducedPage {
     }
   }
 
-  /** Colours mixed with a matte are unmixed pixel by pixel, so image and soft mask must keep one size (11.6.5.3). */
+  /** Colors mixed with a matte are unmixed pixel by pixel, so image and soft mask must keep one size (11.6.5.3). */
   async #isParted(stream: PDFStream): Promise<boolean> {
     const mask = await this.#file.entry(stream.dict, 'SMask');
     if (!(mask instanceof PDFStream) || !mask.dict.has(PDFName.of('Matte'))) return false;

@@ -24,7 +24,7 @@ export interface ImageNeed {
 const MAX_EDGES = 4;
 /** A reduction that leaves more than half of the pixels is not worth its while. */
 const WORTHWHILE_SHARE = 0.5;
-/** Stencils have no grey to average to, so more of them is kept. */
+/** Stencils have no gray to average to, so more of them is kept. */
 const MASK_PIXELS_KEPT = 4;
 /** A JPEG by the means of its blocks may be that much coarser than the picture. */
 const JPEG_LEAST_SHARE = 0.75;

@@ -176,10 +176,10 @@ function laminationTimeEstimate(basis: EstimateBasis, shop: ShopFigures): Estima
   return estimate(
     'Lamination',
     basis.rolls.length * shop.laminationSetupMinutes +
-      (MINUTES_PER_HOUR * lengthM) / shop.laminationMetresPerHour,
+      (MINUTES_PER_HOUR * lengthM) / shop.laminationMetersPerHour,
     'min',
     ['Length, losses included', lengthM, 'm'],
-    ['Speed', shop.laminationMetresPerHour, 'm/h'],
+    ['Speed', shop.laminationMetersPerHour, 'm/h'],
     ['Setup per roll', shop.laminationSetupMinutes, 'min'],
   );
 }
@@ -212,6 +212,6 @@ function costEstimate(
     parts.push(priced('Laminate', laminate, basis.laminate.price));
   }
   if (ink) parts.push(['Ink', (ink.value / ML_PER_LITRE) * shop.inkPricePerLitre, shop.currency]);
-  parts.push(['Labour', (workMinutes / MINUTES_PER_HOUR) * shop.labourPerHour, shop.currency]);
+  parts.push(['Labor', (workMinutes / MINUTES_PER_HOUR) * shop.laborPerHour, shop.currency]);
   return estimate('Cost', sum(parts.map(([, value]) => value)), 'money', ...parts);
 }

@@ -30,7 +30,7 @@ export const MeasuredCoverage = z.strictObject({
 export type MeasuredCoverage = z.infer<typeof MeasuredCoverage>;
 
 export const COVERAGE_NOTE =
-  'Computed from the file, not from the press: grey as black, RGB as its complements without black, spot inks as what stands in for them, blending ink by ink, overprint by the larger ink.';
+  'Computed from the file, not from the press: gray as black, RGB as its complements without black, spot inks as what stands in for them, blending ink by ink, overprint by the larger ink.';
 
 export interface CoverageFigure {
   readonly percent: number;

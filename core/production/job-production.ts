@@ -44,14 +44,14 @@ export interface JobProduction {
 const ASSUMED_ROLLS = 6;
 
 /**
- * What production counts with. Before anybody has set it, an hour of labour costs what an older job's cost card says:
+ * What production counts with. Before anybody has set it, an hour of labor costs what an older job's cost card says:
  * the card held the rate until production had it alone.
  */
 export function jobProductionSettings({ production, costCard }: Job): ProductionSettings {
   if (production) return production;
-  if (!costCard || costCard.labourPerHour === DEFAULT_PRODUCTION.figures.labourPerHour)
+  if (!costCard || costCard.laborPerHour === DEFAULT_PRODUCTION.figures.laborPerHour)
     return DEFAULT_PRODUCTION;
-  const figures = { ...DEFAULT_PRODUCTION.figures, labourPerHour: costCard.labourPerHour };
+  const figures = { ...DEFAULT_PRODUCTION.figures, laborPerHour: costCard.laborPerHour };
   return { ...DEFAULT_PRODUCTION, figures };
 }
 
@@ -137,7 +137,7 @@ export const printsBothWays = ({ side }: SideLayout, code = side.code): Finding 
   where: { sideId: side.id },
   message: `Panels of side ${code} print in two directions, because some fit the film only upright and some only turned.`,
   remedy:
-    'Compare the colour of neighbours before lamination, or cut the side so that all its panels run one way.',
+    'Compare the color of neighbors before lamination, or cut the side so that all its panels run one way.',
 });
 
 export function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonly RollStock[] {
@@ -149,12 +149,12 @@ export function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonl
 }
 
 function materialFindings(job: Job, layouts: readonly SideLayout[], settings: ProductionSettings): Finding[] {
-  const { film, laminate, orderedFinish, promisedYears, overrules } = settings;
-  if (!film) return kindPairingFindings(job.film, job.laminate, overrules);
-  const hasHardAreas = layouts.some(({ side }) => side.hardAreas.length > 0);
+  const { film, laminate, orderedFinish, promisedYears, overrides } = settings;
+  if (!film) return kindPairingFindings(job.film, job.laminate, overrides);
+  const hasDifficultGround = layouts.some(({ side }) => side.ground.length > 0);
   return pairingFindings(
-    { film, laminate, hasHardAreas, promisedYears, orderedFinish, unit: job.displayUnit },
-    overrules,
+    { film, laminate, hasDifficultGround, promisedYears, orderedFinish, unit: job.displayUnit },
+    overrides,
   );
 }
 

@@ -25,6 +25,6 @@ export function materialPrice(job: Pick<Job, 'production' | 'costCard'>, use: Sh
   const item = job.production?.[use];
   if (item && item.pricePerM2 > 0) return { perM2: item.pricePerM2, from: 'shelf' };
   const card: CostCard = job.costCard ?? ESTIMATED_COST_CARD;
-  const perM2 = use === 'film' ? card.filmPerSquareMetre : card.laminatePerSquareMetre;
+  const perM2 = use === 'film' ? card.filmPerSquareMeter : card.laminatePerSquareMeter;
   return { perM2, from: card.isEstimate ? 'estimate' : 'card' };
 }

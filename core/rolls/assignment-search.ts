@@ -101,7 +101,7 @@ function improved(
     let isImproving = true;
     while (isImproving && trials > 0) {
       isImproving = false;
-      for (const choices of neighbours(current.choices, problem, random)) {
+      for (const choices of neighbors(current.choices, problem, random)) {
         if (trials-- <= 0) break;
         look(1 - (trials + 1) / mostTrials);
         const next = book.assignment(choices);
@@ -135,7 +135,7 @@ function greedyChoices(problem: RollProblem, book: AssignmentBook): number[] {
   return choices;
 }
 
-function* neighbours(
+function* neighbors(
   choices: readonly number[],
   { decisions }: RollProblem,
   random: RandomNumbers,

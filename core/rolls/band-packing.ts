@@ -23,7 +23,7 @@ export interface BandPacking {
   readonly openLength: Mm;
 }
 
-/** Longest first; of equal length the widest; then as given, so that neighbours in the install order stay together. */
+/** Longest first; of equal length the widest; then as given, so that neighbors in the install order stay together. */
 export const longestFirst = (items: readonly BandItem[]): BandItem[] =>
   [...items].sort((a, b) => b.along - a.along || b.across - a.across);
 

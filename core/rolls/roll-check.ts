@@ -57,7 +57,7 @@ export function rollPlanCheck(
   for (const { panel, roll } of placed) byRoll.get(roll)!.push(panel);
 
   for (const { panel, roll } of placed) findings.push(...placeFindings(panel, roll, rules));
-  for (const [roll, panels] of byRoll) findings.push(...neighbourFindings(panels, roll, rules));
+  for (const [roll, panels] of byRoll) findings.push(...neighborFindings(panels, roll, rules));
   findings.push(...sideFindings(placed, rules));
 
   const uses = rolls.map((roll) => rollUse(roll, byRoll.get(roll)!)).filter((use) => use.bands.length > 0);
@@ -132,7 +132,7 @@ const isSamePlace = (a: Omit<RollPlacement, 'panelId'>, b: RollPlacement): boole
   Math.abs(a.xMm - b.xMm) <= LENGTH_TOLERANCE_MM &&
   Math.abs(a.yMm - b.yMm) <= LENGTH_TOLERANCE_MM;
 
-function neighbourFindings(panels: readonly PlacedPanel[], roll: RollStock, rules: RollRules): Finding[] {
+function neighborFindings(panels: readonly PlacedPanel[], roll: RollStock, rules: RollRules): Finding[] {
   const findings: Finding[] = [];
   const sorted = [...panels].sort((a, b) => a.place.yMm - b.place.yMm);
   sorted.forEach((panel, index) => {

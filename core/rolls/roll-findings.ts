@@ -8,7 +8,7 @@ import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 /** Says lengths as the job does. */
 type Lengths = Pick<RollRules, 'unit'>;
 
-/** Nobody lays film to a tenth of a millimetre. */
+/** Nobody lays film to a tenth of a millimeter. */
 const lengthOf = (length: Mm, { unit }: Lengths): string =>
   lengthText(unit === 'mm' ? Math.round(length) : length, unit);
 
@@ -195,7 +195,7 @@ export const sideOnTwoRolls = (item: PackItem, roll: RollStock, first: RollStock
     'roll-side-split',
     'stop',
     at(item, roll),
-    `${item.label} lies on ${roll.label}, but its side begins on ${first.label}: two rolls seldom match in colour.`,
+    `${item.label} lies on ${roll.label}, but its side begins on ${first.label}: two rolls seldom match in color.`,
     'Put the whole side on one roll, or allow it to go on two.',
   );
 

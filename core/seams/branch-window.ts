@@ -1,7 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
 /**
- * What the cheapest neighbour offers each next seam of a run, by one branch of the panel price (base + perMm ·
+ * What the cheapest neighbor offers each next seam of a run, by one branch of the panel price (base + perMm ·
  * width, up to a widest panel). It is the minimum of v(i) = best(i) − perMm · p_i over the seams i that lie between
  * the smallest and the widest panel back: a window that only moves forward.
  *

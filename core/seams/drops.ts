@@ -38,7 +38,7 @@ export function dropsFromSide(side: PlanSide, stock: PlanStock): PlanTree | unde
     return { ...joint, at };
   }).sort((a, b) => a.at - b.at);
   if (joints.length === 0) return PANEL;
-  return { kind: 'run', axis: 'vertical', joints, parts: [PANEL, ...joints.map(() => PANEL)] };
+  return { kind: 'split', axis: 'vertical', joints, parts: [PANEL, ...joints.map(() => PANEL)] };
 }
 
 /** Beyond this the film is too narrow for the side, and the drops would say nothing. */

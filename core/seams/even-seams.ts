@@ -23,8 +23,8 @@ const MOST_PASSES = 60;
 const SAME_UNITS = 1e-3;
 
 /**
- * Breaks ties: where seams may move at no cost (flat colour, no line, no lettering) they are spread evenly, as an
- * operator would. Each seam in turn goes as near to the middle of its neighbours as it can without raising the
+ * Breaks ties: where seams may move at no cost (flat color, no line, no lettering) they are spread evenly, as an
+ * operator would. Each seam in turn goes as near to the middle of its neighbors as it can without raising the
  * objective, until none moves. The result costs what the given plan costs.
  */
 export function planEvened(
@@ -80,7 +80,7 @@ export function planEvened(
 
 type SeamMover = (joint: PlanJoint, before: PlanJoint | undefined, after: PlanJoint | undefined) => Mm;
 
-/** Finds the place nearest the middle of a seam's neighbours where it costs no more than where it is. */
+/** Finds the place nearest the middle of a seam's neighbors where it costs no more than where it is. */
 function seamMover(
   side: PlanSide,
   stock: PlanStock,

@@ -81,7 +81,7 @@ export function panelPrice(
 
 export function panelPriceAt(price: PanelPrice, filmWidth: Mm): number {
   let least = Number.POSITIVE_INFINITY;
-  // Counted by hand: this is asked for every millimetre of every run.
+  // Counted by hand: this is asked for every millimeter of every run.
   for (let i = 0; i < price.length; i++) {
     const branch = price[i]!;
     if (filmWidth > branch.widest + LENGTH_TOLERANCE_MM) continue;

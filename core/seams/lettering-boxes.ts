@@ -1,6 +1,6 @@
 import { type Rect, rectFromEdges, rectIntersection } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
-import { assertRaster, rasterGrey, rasterPlanes, type SideRaster } from './raster.ts';
+import { assertRaster, rasterGray, rasterPlanes, type SideRaster } from './raster.ts';
 import { type Shape, type ShapeLimits, stableShapes } from './stable-shapes.ts';
 
 /** An area that looks like a line of lettering or a logo; a proposal, for a person to accept, move or drop. */
@@ -12,7 +12,7 @@ export interface LetteringBox {
   readonly shapes: number;
 }
 
-/** Letters are recognised from this many pixels up. */
+/** Letters are recognized from this many pixels up. */
 export const SMALLEST_LETTER_PX = 7;
 /** The smallest letters that a rendering shows, in mm. */
 export const smallestLetter = (ppi: number): Mm => (SMALLEST_LETTER_PX * MM_PER_INCH) / ppi;
@@ -34,9 +34,9 @@ export function letteringBoxes(raster: SideRaster, tick: () => void = () => {}):
     maxHeight: Math.max(SMALLEST_LETTER_PX, Math.round(height * 0.6)),
     maxWidth: Math.round(width * 0.6),
   };
-  // Grey finds nearly all; red and blue find letters that differ from their ground in hue alone. Green is nearly grey.
+  // Gray finds nearly all; red and blue find letters that differ from their ground in hue alone. Green is nearly gray.
   const [red, , blue] = rasterPlanes(raster);
-  const planes = red && blue ? [rasterGrey(raster), red, blue] : [rasterGrey(raster)];
+  const planes = red && blue ? [rasterGray(raster), red, blue] : [rasterGray(raster)];
   const rows = planes.flatMap((plane) => {
     const letters = stableShapes(plane, width, height, limits, tick).filter(isStroked);
     return shapeRows(letters).flatMap((row) => {

@@ -39,7 +39,7 @@ export interface NextPlace {
 }
 
 /**
- * Tries a seam at every other position between its neighbours, as a lap, and finds the cheapest: seam, the two
+ * Tries a seam at every other position between its neighbors, as a lap, and finds the cheapest: seam, the two
  * parts beside it and all within them. On a tie the nearer place wins, then the one before. Undefined where the
  * limits leave no other place.
  *
@@ -48,7 +48,7 @@ export interface NextPlace {
  */
 export function nextBestPlace(
   pricing: Pricing,
-  node: Extract<PlanTree, { kind: 'run' }>,
+  node: Extract<PlanTree, { kind: 'split' }>,
   frame: PlanFrame,
   index: number,
 ): NextPlace | undefined {
@@ -109,7 +109,7 @@ function isNearer(a: Place, b: Place, from: Mm): boolean {
 }
 
 /** The frame of the two parts beside a joint, taken together. */
-function pairFrame(node: Extract<PlanTree, { kind: 'run' }>, frame: PlanFrame, index: number): PlanFrame {
+function pairFrame(node: Extract<PlanTree, { kind: 'split' }>, frame: PlanFrame, index: number): PlanFrame {
   const [before, after] = [node.joints[index - 1], node.joints[index + 1]];
   let pair = frame;
   if (after) pair = frameCut(pair, node.axis, after)[0];
@@ -141,14 +141,14 @@ function partFloor(pricing: Pricing, part: PlanTree, smaller: PlanFrame, larger:
   const [small, large] = [treeParts(part, smaller), treeParts(part, larger)];
   let units = 0;
   for (const [index, { frame }] of small.panels.entries()) {
-    // In an opening a panel may be of any size and costs nothing.
+    // In a no-film area a panel may be of any size and costs nothing.
     if (isFrameOpen(side, frame)) continue;
     if (isSmall(side, large.panels[index]!.frame)) return Number.POSITIVE_INFINITY;
     units += filmUnits(pricing, frame);
   }
   if (units === Number.POSITIVE_INFINITY) return units;
   // A longer seam costs no less, but for the work that it saves where it lies on a line.
-  const mostSaved = Math.max(...LINE_KINDS.map((kind) => side.card.crossingMinutesPerMetre[kind])) / 1000;
+  const mostSaved = Math.max(...LINE_KINDS.map((kind) => side.card.crossingMinutesPerMeter[kind])) / 1000;
   for (const [index, { place, joint }] of small.seams.entries()) {
     const { from, to } = large.seams[index]!.place;
     const longer = to - from - Math.max(0, place.to - place.from);

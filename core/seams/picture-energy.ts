@@ -78,8 +78,8 @@ export function registerBand(first: Mm, second: Mm): { readonly before: Mm; read
   return { before: second + short, after: first + short };
 }
 
-/** Mean busy share in the band round a seam × the seam's length, in metres of full-contrast picture to match. */
-export function busyMetres(energy: PictureEnergy, place: SeamPlace, first: Mm, second: Mm): number {
+/** Mean busy share in the band round a seam × the seam's length, in meters of full-contrast picture to match. */
+export function busyMeters(energy: PictureEnergy, place: SeamPlace, first: Mm, second: Mm): number {
   const band = registerBand(first, second);
   const [start, end] = [place.at - band.before, place.at + band.after];
   const integral =
@@ -105,8 +105,8 @@ export function energyWithin(energy: PictureEnergy, left: Mm, top: Mm, right: Mm
   return corner(right, bottom) - corner(left, bottom) - corner(right, top) + corner(left, top);
 }
 
-/** As busyMetres, read from a running integral along the positions: for many seams of one strip. */
-export function busyMetresAt(
+/** As busyMeters, read from a running integral along the positions: for many seams of one strip. */
+export function busyMetersAt(
   along: Float64Array,
   cellMm: Mm,
   at: Mm,
@@ -131,7 +131,7 @@ export function bandsUpTo(
   const along = energyAlong(energy, axis, 0, across);
   const last = along.length - 1;
   const perCell = 1 / energy.cellMm;
-  // Written out, because it is read at every millimetre of a side.
+  // Written out, because it is read at every millimeter of a side.
   const upTo = (cells: number): number => {
     if (cells <= 0) return along[0]!;
     if (cells >= last) return along[last]!;

@@ -19,7 +19,7 @@ export interface PlanRequest {
   readonly side: Side;
   /** What a rendering of exactly the side says; without it the plan knows nothing of the picture. */
   readonly reading?: SideReading;
-  readonly layouts: 'sections' | 'runs';
+  readonly layouts: 'sections' | 'one-way';
   /** Film at hand beside the job's own, by true width. */
   readonly otherRollWidthsMm: readonly Mm[];
 }
@@ -40,7 +40,7 @@ export interface QuietCurve {
   readonly stepMm: Mm;
   /** Resolution of the rendering that it was read from, at finished size. */
   readonly ppi: number;
-  readonly busyMetres: readonly number[];
+  readonly busyMeters: readonly number[];
 }
 
 export interface PlanAnswer {
@@ -52,7 +52,7 @@ export interface PlanAnswer {
   readonly drops:
     | (PlanOffer & { readonly broken: readonly LimitBroken[]; readonly isDominated: boolean })
     | undefined;
-  /** Areas that look like lettering, to be accepted as keep-clear areas or not. */
+  /** Areas that look like lettering, to be accepted as no-seam areas or not. */
   readonly lettering: readonly LetteringBox[];
   readonly quiet: { readonly vertical: QuietCurve; readonly horizontal: QuietCurve } | undefined;
 }
@@ -114,5 +114,5 @@ function curve(side: PlanSide, axis: 'vertical' | 'horizontal', energy: PictureE
   const { under, over } = side.laps[0]!;
   const stepMm = Math.max(energy.cellMm, length / CURVE_POINTS);
   const lines = quietLines(energy, axis, 0, across, { first: under, second: over }, stepMm);
-  return { stepMm: lines.stepMm, ppi: lines.ppi, busyMetres: Array.from(lines.busyMetres) };
+  return { stepMm: lines.stepMm, ppi: lines.ppi, busyMeters: Array.from(lines.busyMeters) };
 }

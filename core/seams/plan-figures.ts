@@ -1,7 +1,7 @@
 import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
-import { labourCost } from '../shop/cost-card.ts';
+import { laborCost } from '../shop/cost-card.ts';
 import { rollLength } from './film-fit.ts';
-import { busyMetres } from './picture-energy.ts';
+import { busyMeters } from './picture-energy.ts';
 import { type PlanWeights, panelRates } from './plan-objective.ts';
 import { LINE_KINDS, type LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
@@ -15,7 +15,7 @@ import {
 } from './plan-tree.ts';
 import {
   crossingMinutes,
-  type GroundMetres,
+  type GroundMeters,
   type SeamCost,
   type SeamParts,
   seamCost,
@@ -26,26 +26,26 @@ import { isMovedSeam } from './strip-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
 export interface PlanFigures {
-  /** Panels that are printed: one that lies wholly within an opening is not. */
+  /** Panels that are printed: one that lies wholly within a no-film area is not. */
   readonly panels: number;
   readonly seams: number;
-  readonly seamMetres: GroundMetres;
-  readonly onlineMetres: Readonly<Record<LineKind, number>>;
-  readonly visibleMetres: number;
+  readonly seamMeters: GroundMeters;
+  readonly onlineMeters: Readonly<Record<LineKind, number>>;
+  readonly visibleMeters: number;
   readonly letteringCrossed: number;
   /** Edges of panels that are trimmed in the shop, as the ticket lists them. */
   readonly shopTrims: number;
   /** Roll width × length charged, see film-fit. Laminate is taken to be as wide as the film and as long. */
-  readonly filmSquareMetres: number;
-  readonly laminateSquareMetres: number;
+  readonly filmSquareMeters: number;
+  readonly laminateSquareMeters: number;
   /** 1 − panel area ÷ (roll width × used length), the share of the film used that no panel covers; panel area with bleed, laps and border. */
   readonly wasteShare: number;
   readonly installMinutes: number;
   readonly shopMinutes: number;
   readonly filmMoney: number;
   readonly laminateMoney: number;
-  readonly labourMoney: number;
-  /** Film, laminate and labour. */
+  readonly laborMoney: number;
+  /** Film, laminate and labor. */
   readonly money: number;
   /** Seams that an earlier plan did not have; 0 where there was none. */
   readonly movedSeams: number;
@@ -61,7 +61,7 @@ export interface SeamFigures {
 
 export function seamFigures(side: PlanSide, seam: PlannedSeam): SeamFigures {
   const { place, joint } = seam;
-  const busy = side.energy ? busyMetres(side.energy, place, joint.first, joint.second) : 0;
+  const busy = side.energy ? busyMeters(side.energy, place, joint.first, joint.second) : 0;
   const parts = { ...seamParts(side, place), busy };
   return { seam, parts, cost: seamCost(side, joint, parts) };
 }
@@ -80,7 +80,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     panelSquareMm += film.width * film.height;
     shopTrims += frameTrims(frame);
   }
-  const filmSquareMetres = (rollMm * stock.roll.width) / 1e6;
+  const filmSquareMeters = (rollMm * stock.roll.width) / 1e6;
   const each = seams.map((seam) => seamFigures(side, seam));
   const sum = (of: (figures: SeamFigures) => number) => each.reduce((total, one) => total + of(one), 0);
 
@@ -88,44 +88,44 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     sum(({ cost }) => cost.installMinutes) +
     panels.length * card.panelInstallMinutes +
     crossingMinutes(side) +
-    coveredSquareMetres(side) * card.installMinutesPerSquareMetre;
+    coveredSquareMeters(side) * card.installMinutesPerSquareMeter;
   const shopMinutes =
     sum(({ cost }) => cost.shopMinutes) +
     shopTrims * card.shopTrimMinutesPerEdge +
     panels.length * card.panelShopMinutes +
-    (rollMm / 1000) * card.shopMinutesPerRollMetre;
-  const visibleMetres = sum(({ cost }) => cost.visibleMetres);
-  const filmMoney = filmSquareMetres * card.filmPerSquareMetre;
-  const laminateMoney = filmSquareMetres * card.laminatePerSquareMetre;
-  const labourMoney = labourCost(card, installMinutes + shopMinutes);
-  const ground = (kind: keyof GroundMetres) => sum(({ parts }) => parts.ground[kind]);
+    (rollMm / 1000) * card.shopMinutesPerRollMeter;
+  const visibleMeters = sum(({ cost }) => cost.visibleMeters);
+  const filmMoney = filmSquareMeters * card.filmPerSquareMeter;
+  const laminateMoney = filmSquareMeters * card.laminatePerSquareMeter;
+  const laborMoney = laborCost(card, installMinutes + shopMinutes);
+  const ground = (kind: keyof GroundMeters) => sum(({ parts }) => parts.ground[kind]);
   const online = Object.fromEntries(
     LINE_KINDS.map((kind) => [kind, sum(({ parts }) => parts.online[kind])]),
   ) as Record<LineKind, number>;
   return {
     panels: panels.length,
     seams: seams.length,
-    seamMetres: {
+    seamMeters: {
       flat: ground('flat'),
       curve: ground('curve'),
       recess: ground('recess'),
       open: ground('open'),
     },
-    onlineMetres: online,
-    visibleMetres,
+    onlineMeters: online,
+    visibleMeters,
     letteringCrossed: sum(({ parts }) => parts.lettering),
     shopTrims,
-    filmSquareMetres,
-    laminateSquareMetres: filmSquareMetres,
-    wasteShare: filmSquareMetres > 0 ? 1 - panelSquareMm / 1e6 / filmSquareMetres : 0,
+    filmSquareMeters,
+    laminateSquareMeters: filmSquareMeters,
+    wasteShare: filmSquareMeters > 0 ? 1 - panelSquareMm / 1e6 / filmSquareMeters : 0,
     installMinutes,
     shopMinutes,
     filmMoney,
     laminateMoney,
-    labourMoney,
-    money: filmMoney + laminateMoney + labourMoney,
+    laborMoney,
+    money: filmMoney + laminateMoney + laborMoney,
     movedSeams: seams.filter(({ place }) => isMovedSeam(side, place.axis, place.at)).length,
-    visibleWorth: visibleMetres * card.visibleSeamPerMetre,
+    visibleWorth: visibleMeters * card.visibleSeamPerMeter,
   };
 }
 
@@ -150,10 +150,10 @@ export function planUnits(
   return units;
 }
 
-/** The side's surface without its openings. */
-function coveredSquareMetres(side: PlanSide): number {
+/** The side's surface without its no-film areas. */
+function coveredSquareMeters(side: PlanSide): number {
   const outline: Rect<'finished'> = { x: 0, y: 0, width: side.width, height: side.height };
-  const open = side.openings.flatMap(({ rect }) => rectIntersection(rect, outline) ?? []);
+  const open = side.noFilmAreas.flatMap(({ rect }) => rectIntersection(rect, outline) ?? []);
   return (side.width * side.height - rectsUnionArea(open)) / 1e6;
 }
 
@@ -161,10 +161,10 @@ function coveredSquareMetres(side: PlanSide): number {
 export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
   const compared = (f: PlanFigures) => [
     f.panels,
-    f.filmSquareMetres,
+    f.filmSquareMeters,
     f.installMinutes,
     f.shopTrims,
-    f.visibleMetres,
+    f.visibleMeters,
     f.money + f.visibleWorth,
     f.movedSeams,
   ];
@@ -175,5 +175,5 @@ export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
   );
 }
 
-/** Figures closer than this are equal: far below a second, a square centimetre or a cent. */
+/** Figures closer than this are equal: far below a second, a square centimeter or a cent. */
 const SAME = 1e-6;

@@ -11,7 +11,7 @@ import { jobCostCard } from './job-cost-card.ts';
 import type { FilmRoll, LapPolicy, LockedSeam, PlanSide } from './plan-side.ts';
 import type { PlanJoint, PlanTree } from './plan-tree.ts';
 
-/** A seam within half a millimetre of a body line is on it. */
+/** A seam within half a millimeter of a body line is on it. */
 const LINE_WIDTH_MM = 1;
 /** Image carried round an edge at a panel gap. Common practice, no source. */
 export const DEFAULT_GAP_ALLOWANCE_MM = 15;
@@ -37,13 +37,13 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
       to: line.extent?.toMm ?? (line.direction === 'vertical' ? outline.height : outline.width),
       width: LINE_WIDTH_MM,
     })),
-    keepClear: side.keepClear.map(({ id, rect }) => ({ id, rect: rectFromStored(rect) })),
+    noSeamAreas: side.noSeamAreas.map(({ id, rect }) => ({ id, rect: rectFromStored(rect) })),
     lettering: [],
-    hardAreas: side.hardAreas.map(({ id, kind, rect }) => ({ id, kind, rect: rectFromStored(rect) })),
-    openings: side.openings.map(({ id, rect, edgeMm }) => ({
+    ground: side.ground.map(({ id, kind, rect }) => ({ id, kind, rect: rectFromStored(rect) })),
+    noFilmAreas: side.noFilmAreas.map(({ id, rect, clearanceMm }) => ({
       id,
       rect: rectFromStored(rect),
-      margin: edgeMm,
+      margin: clearanceMm,
     })),
     bleed: side.bleed,
     border: job.output.borderMm,
@@ -80,7 +80,7 @@ function longestPage(size: OutputSize): Pick<PlanSide, 'longestPage'> {
 
 /** Shift laps on trailers and box bodies, whose flat sides are laid from marks; body laps elsewhere. */
 export function lapFromJob({ unit }: Job): LapPolicy {
-  const isShifted = unit.kind === 'trailer' || unit.kind === 'box-body';
+  const isShifted = vehicle.kind === 'trailer' || vehicle.kind === 'box-body';
   const { firstMm: under, secondMm: over } = lapAllowances(
     'second',
     isShifted ? DEFAULT_SHIFT_LAP_MM : DEFAULT_LAP_MM,
@@ -115,7 +115,7 @@ export function layoutFromPlan(side: PlanSide, tree: PlanTree): Region {
     node.kind === 'panel'
       ? { kind: 'panel', id: `panel-${++panels}` }
       : {
-          kind: 'run',
+          kind: 'split',
           seams: node.axis,
           joints: node.joints.map((joint) =>
             jointNamed(joint, `seam-${++joints}`, isLocked(node.axis, joint.at)),

@@ -11,7 +11,7 @@ import {
   sideFrame,
   treeParts,
 } from './plan-tree.ts';
-import { gapsMisused, isGapAlong, keepClearCut, openingsGrazed } from './seam-limits.ts';
+import { gapsMisused, isGapAlong, noSeamAreaCut, noFilmAreasGrazed } from './seam-limits.ts';
 
 /** What a layout must keep. Each can be relaxed by the shop, none by the planner. */
 export const PLAN_LIMITS = [
@@ -19,8 +19,8 @@ export const PLAN_LIMITS = [
   'longest-print',
   'page-length',
   'smallest-panel',
-  'keep-clear',
-  'opening-edge',
+  'no-seam-area',
+  'no-film-clearance',
   'panel-gap',
   'locked-seam',
 ] as const;
@@ -31,7 +31,7 @@ export interface LimitBroken {
   readonly area: Rect<'finished'>;
   /** By how much, where the limit is a length. */
   readonly by?: Mm;
-  /** The area, opening or line that the limit stands for. */
+  /** The area, no-film area or line that the limit stands for. */
   readonly itemId?: string;
 }
 
@@ -78,12 +78,12 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
   if (isLocked) return [];
   const area = seamArea(place);
   const broken: LimitBroken[] = [
-    ...keepClearCut(side, place, joint).map(({ id }) => ({
-      limit: 'keep-clear' as const,
+    ...noSeamAreaCut(side, place, joint).map(({ id }) => ({
+      limit: 'no-seam-area' as const,
       itemId: id,
       area,
     })),
-    ...openingsGrazed(side, place).map(({ id }) => ({ limit: 'opening-edge' as const, itemId: id, area })),
+    ...noFilmAreasGrazed(side, place).map(({ id }) => ({ limit: 'no-film-clearance' as const, itemId: id, area })),
     ...gapsMisused(side, place, joint).map(({ id }) => ({ limit: 'panel-gap' as const, itemId: id, area })),
   ];
   const hasGap = side.lines.some(
@@ -92,7 +92,7 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
       Math.abs(line.at - place.at) <= LENGTH_TOLERANCE_MM &&
       isGapAlong(side, line, place.from, place.to),
   );
-  if (joint.kind === 'break' && !hasGap) broken.push({ limit: 'panel-gap', area });
+  if (joint.kind === 'gap' && !hasGap) broken.push({ limit: 'panel-gap', area });
   return broken;
 }
 

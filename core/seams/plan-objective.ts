@@ -1,4 +1,4 @@
-import { type CostCard, labourCost } from '../shop/cost-card.ts';
+import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import type { PlanStock } from './plan-side.ts';
 import type { SeamCost } from './seam-parts.ts';
 
@@ -17,8 +17,8 @@ export type PlanAim = (typeof PLAN_AIMS)[number];
 export interface PlanWeights {
   readonly installMinute: number;
   readonly shopMinute: number;
-  readonly filmSquareMetre: number;
-  readonly visibleMetre: number;
+  readonly filmSquareMeter: number;
+  readonly visibleMeter: number;
   readonly panel: number;
   /** Each edge of a panel that is trimmed in the shop. */
   readonly shopTrim: number;
@@ -39,13 +39,13 @@ export const UNITS_PER_MONEY = 1_000_000;
 const AIM_WEIGHT = 10_000;
 
 export function weightsFromAim(card: CostCard, aim: PlanAim): PlanWeights {
-  const minute = labourCost(card, 1);
+  const minute = laborCost(card, 1);
   const aimed = (mine: PlanAim): number => (mine === aim ? AIM_WEIGHT : 0);
   return {
     installMinute: minute + aimed('fastest-install'),
     shopMinute: minute,
-    filmSquareMetre: card.filmPerSquareMetre + card.laminatePerSquareMetre + aimed('least-film'),
-    visibleMetre: card.visibleSeamPerMetre + aimed('best-hidden'),
+    filmSquareMeter: card.filmPerSquareMeter + card.laminatePerSquareMeter + aimed('least-film'),
+    visibleMeter: card.visibleSeamPerMeter + aimed('best-hidden'),
     panel: aimed('fewest-panels'),
     shopTrim: aimed('fewest-shop-trims'),
     movedSeam: card.moveMinutesPerSeam * minute,
@@ -55,8 +55,8 @@ export function weightsFromAim(card: CostCard, aim: PlanAim): PlanWeights {
 export const NO_WEIGHTS: PlanWeights = {
   installMinute: 0,
   shopMinute: 0,
-  filmSquareMetre: 0,
-  visibleMetre: 0,
+  filmSquareMeter: 0,
+  visibleMeter: 0,
   panel: 0,
   shopTrim: 0,
   movedSeam: 0,
@@ -67,11 +67,11 @@ export const seamUnits = (weights: PlanWeights, cost: SeamCost, isMoved: boolean
     UNITS_PER_MONEY *
       (weights.installMinute * cost.installMinutes +
         weights.shopMinute * cost.shopMinutes +
-        weights.visibleMetre * cost.visibleMetres +
+        weights.visibleMeter * cost.visibleMeters +
         (isMoved ? weights.movedSeam : 0)),
   );
 
-/** What a panel costs beside its film, what a millimetre of the roll costs, and each edge to trim. In units. */
+/** What a panel costs beside its film, what a millimeter of the roll costs, and each edge to trim. In units. */
 export interface PanelRates {
   readonly perPanel: number;
   readonly perRollMm: number;
@@ -88,8 +88,8 @@ export function panelRates(card: CostCard, weights: PlanWeights, stock: PlanStoc
     ),
     perRollMm:
       UNITS_PER_MONEY *
-      (weights.filmSquareMetre * (stock.roll.width / 1e6) +
-        weights.shopMinute * (card.shopMinutesPerRollMetre / 1000)),
+      (weights.filmSquareMeter * (stock.roll.width / 1e6) +
+        weights.shopMinute * (card.shopMinutesPerRollMeter / 1000)),
     perTrim: Math.round(
       UNITS_PER_MONEY * (weights.shopMinute * card.shopTrimMinutesPerEdge + weights.shopTrim),
     ),

@@ -95,16 +95,16 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
       { name: `over part of lap '${lap.name}'`, value: lap.over },
     ]),
     ...side.lines.map((line) => ({ name: `width of body line '${line.id}'`, value: line.width })),
-    ...side.openings.map((opening) => ({ name: `margin of opening '${opening.id}'`, value: opening.margin })),
+    ...side.noFilmAreas.map((noFilmArea) => ({ name: `margin of opening '${noFilmArea.id}'`, value: noFilmArea.margin })),
   ];
 }
 
 function namedPlaces(side: PlanSide): { name: string; values: number[] }[] {
   const areas = [
-    ...side.keepClear.map((area) => ({ kind: 'keep-clear area', ...area })),
+    ...side.noSeamAreas.map((area) => ({ kind: 'keep-clear area', ...area })),
     ...side.lettering.map((area) => ({ kind: 'lettering', ...area })),
-    ...side.hardAreas.map(({ id, rect }) => ({ kind: 'hard area', id, rect })),
-    ...side.openings.map(({ id, rect }) => ({ kind: 'opening', id, rect })),
+    ...side.ground.map(({ id, rect }) => ({ kind: 'hard area', id, rect })),
+    ...side.noFilmAreas.map(({ id, rect }) => ({ kind: 'no-film-area', id, rect })),
   ];
   return [
     ...side.lines.map((line) => ({ name: `body line '${line.id}'`, values: [line.at, line.from, line.to] })),

@@ -23,7 +23,7 @@ const FARTHEST_MOVE_MM = 1000;
 
 /**
  * For a side without any plan: each limit that alone could give way, with the least by which it must, found by
- * halving (whole millimetres; every limit but a locked seam's place only gets easier as it is relaxed).
+ * halving (whole millimeters; every limit but a locked seam's place only gets easier as it is relaxed).
  * Measured with the stock that leaves the widest panels. Empty where only several limits together would do.
  */
 export function planRelaxations(
@@ -57,7 +57,7 @@ function booksKept(): (side: PlanSide, stock: PlanStock) => StripBooks {
     const isSame =
       kept &&
       kept.stock.lap === stock.lap &&
-      (['keepClear', 'openings', 'minPanel', 'gapAllowance'] as const).every(
+      (['noSeamAreas', 'noFilmAreas', 'minPanel', 'gapAllowance'] as const).every(
         (key) => kept!.side[key] === side[key],
       );
     if (!kept || !isSame) kept = { side, stock, books: stripBooks(side, stock) };
@@ -143,32 +143,32 @@ function narrowerGap(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Re
   return by === undefined ? [] : [{ limit: 'panel-gap', by, to: narrower(by).gapAllowance }];
 }
 
-/** Each keep-clear area that alone stands in the way, with how far a seam would have to come into it. */
-function keepClearInset(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
-  const single = side.keepClear.flatMap((area): Relaxation[] => {
+/** Each no-seam area that alone stands in the way, with how far a seam would have to come into it. */
+function noSeamAreaInset(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const single = side.noSeamAreas.flatMap((area): Relaxation[] => {
     const inset = (by: Mm): PlanSide => {
       const { x, y, width, height } = area.rect;
       const rest = { x: x + by, y: y + by, width: width - 2 * by, height: height - 2 * by };
       const isGone = rest.width <= 0 || rest.height <= 0;
-      const others = side.keepClear.filter((other) => other !== area);
-      return { ...side, keepClear: isGone ? others : [...others, { ...area, rect: rest }] };
+      const others = side.noSeamAreas.filter((other) => other !== area);
+      return { ...side, noSeamAreas: isGone ? others : [...others, { ...area, rect: rest }] };
     };
     const most = Math.min(area.rect.width, area.rect.height) / 2;
     const by = leastMm(most, (mm) => isFeasible(inset(mm), stock));
-    return by === undefined ? [] : [{ limit: 'keep-clear', by, itemId: area.id }];
+    return by === undefined ? [] : [{ limit: 'no-seam-area', by, itemId: area.id }];
   });
-  if (single.length > 0 || side.keepClear.length < 2) return single;
-  return isFeasible({ ...side, keepClear: [] }, stock) ? [{ limit: 'keep-clear' }] : [];
+  if (single.length > 0 || side.noSeamAreas.length < 2) return single;
+  return isFeasible({ ...side, noSeamAreas: [] }, stock) ? [{ limit: 'no-seam-area' }] : [];
 }
 
-function openingEdge(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
-  const widest = side.openings.reduce((most, { margin }) => Math.max(most, margin), 0);
+function noFilmClearance(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const widest = side.noFilmAreas.reduce((most, { margin }) => Math.max(most, margin), 0);
   const nearer = (by: Mm): PlanSide => ({
     ...side,
-    openings: side.openings.map((opening) => ({ ...opening, margin: Math.max(0, opening.margin - by) })),
+    noFilmAreas: side.noFilmAreas.map((noFilmArea) => ({ ...noFilmArea, margin: Math.max(0, noFilmArea.margin - by) })),
   });
   const by = leastMm(widest, (mm) => isFeasible(nearer(mm), stock));
-  return by === undefined ? [] : [{ limit: 'opening-edge', by, to: Math.max(0, widest - by) }];
+  return by === undefined ? [] : [{ limit: 'no-film-clearance', by, to: Math.max(0, widest - by) }];
 }
 
 const ATTEMPTS: readonly ((side: PlanSide, stock: PlanStock, isFeasible: Feasible) => Relaxation[])[] = [
@@ -178,8 +178,8 @@ const ATTEMPTS: readonly ((side: PlanSide, stock: PlanStock, isFeasible: Feasibl
   smallerPanel,
   narrowerLap,
   narrowerBorder,
-  keepClearInset,
-  openingEdge,
+  noSeamAreaInset,
+  noFilmClearance,
   narrowerGap,
   lockedMoved,
 ];

@@ -4,7 +4,7 @@ import type { CostCard } from '../shop/cost-card.ts';
 import type { PictureEnergy } from './picture-energy.ts';
 import type { SeamAxis } from './seam-place.ts';
 
-export const LINE_KINDS = ['crease', 'moulding', 'panel-gap', 'rivet-row'] as const;
+export const LINE_KINDS = ['crease', 'molding', 'panel-gap', 'rivet-row'] as const;
 export type LineKind = (typeof LINE_KINDS)[number];
 
 /**
@@ -28,18 +28,18 @@ export interface PlanArea {
 }
 
 /** Where laying a seam is slow. */
-export interface HardArea extends PlanArea {
+export interface Ground extends PlanArea {
   readonly kind: 'recess' | 'curve';
 }
 
-/** An opening, with the width of the frame round it along which no seam may run: film lifts there first. */
-export interface PlanOpening extends PlanArea {
+/** A no-film area, with the width of the frame round it along which no seam may run: film lifts there first. */
+export interface PlanNoFilmArea extends PlanArea {
   readonly margin: Mm;
 }
 
 /** How two parts meet. `first` and `second` as in a layout's joint: both at least 0, their sum is the overlap. */
 export interface JointShape {
-  readonly kind: 'lap' | 'butt' | 'break';
+  readonly kind: 'lap' | 'butt' | 'gap';
   readonly first: Mm;
   readonly second: Mm;
   readonly top: 'first' | 'second';
@@ -91,11 +91,11 @@ export interface PlanSide {
   readonly front?: 'left' | 'right';
   readonly lines: readonly PlanLine[];
   /** Accepted areas: never crossed. */
-  readonly keepClear: readonly PlanArea[];
+  readonly noSeamAreas: readonly PlanArea[];
   /** Lettering found but not accepted as keep-clear: crossing it costs, but is allowed. */
   readonly lettering: readonly PlanArea[];
-  readonly hardAreas: readonly HardArea[];
-  readonly openings: readonly PlanOpening[];
+  readonly ground: readonly Ground[];
+  readonly noFilmAreas: readonly PlanNoFilmArea[];
   readonly bleed: EdgeLengths;
   /** Unprinted film round every panel. */
   readonly border: Mm;
@@ -135,7 +135,7 @@ export function jointFromLap(lap: LapPolicy, axis: SeamAxis, front: PlanSide['fr
 }
 
 export const jointFromGap = (side: PlanSide, axis: SeamAxis): JointShape => ({
-  kind: 'break',
+  kind: 'gap',
   first: side.gapAllowance,
   second: side.gapAllowance,
   top: axis === 'horizontal' || side.front === 'left' ? 'first' : 'second',

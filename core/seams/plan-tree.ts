@@ -11,7 +11,7 @@ export interface PlanJoint extends JointShape {
 export type PlanTree =
   | { readonly kind: 'panel' }
   | {
-      readonly kind: 'run';
+      readonly kind: 'split';
       readonly axis: SeamAxis;
       readonly joints: readonly PlanJoint[];
       readonly parts: readonly PlanTree[];
@@ -118,9 +118,9 @@ export const frameFilm = (frame: PlanFrame): { readonly width: Mm; readonly heig
 export const frameTrims = ({ trimLeft, trimTop, trimRight, trimBottom }: PlanFrame): number =>
   trimLeft + trimTop + trimRight + trimBottom;
 
-/** Whether a panel lies wholly within an opening: no film is printed for it, so it costs nothing and has no limits. */
+/** Whether a panel lies wholly within a no-film area: no film is printed for it, so it costs nothing and has no limits. */
 export const isFrameOpen = (side: PlanSide, frame: PlanFrame): boolean =>
-  side.openings.some(({ rect }) => isRectWithin(frameNet(frame), rect));
+  side.noFilmAreas.some(({ rect }) => isRectWithin(frameNet(frame), rect));
 
 export interface PlannedPanel {
   readonly frame: PlanFrame;
@@ -131,7 +131,7 @@ export interface PlannedSeam {
   readonly joint: JointShape;
 }
 
-/** The panels and seams of a tree that fills a frame, parts in order, seams outside in. Panels in openings are among them. */
+/** The panels and seams of a tree that fills a frame, parts in order, seams outside in. Panels in no-film areas are among them. */
 export function treeParts(
   tree: PlanTree,
   frame: PlanFrame,
@@ -151,7 +151,7 @@ export function treeParts(
 }
 
 export function partFrame(
-  run: Extract<PlanTree, { kind: 'run' }>,
+  run: Extract<PlanTree, { kind: 'split' }>,
   frame: PlanFrame,
   index: number,
 ): PlanFrame {
@@ -165,10 +165,10 @@ export function partFrame(
 /** A run of runs along one axis is one run: cuts found one by one become a row of parts. */
 export function treeFromCut(axis: SeamAxis, joint: PlanJoint, before: PlanTree, after: PlanTree): PlanTree {
   const row = (tree: PlanTree) =>
-    tree.kind === 'run' && tree.axis === axis ? tree : { joints: [], parts: [tree] };
+    tree.kind === 'split' && tree.axis === axis ? tree : { joints: [], parts: [tree] };
   const [a, b] = [row(before), row(after)];
   return {
-    kind: 'run',
+    kind: 'split',
     axis,
     joints: [...a.joints, joint, ...b.joints],
     parts: [...a.parts, ...b.parts],

@@ -18,7 +18,7 @@ export const AIM_NAMES: Readonly<Record<PlanAim | 'drops', string>> = {
 /** One sentence on how a limit could give way so that the side can be planned. */
 export function relaxationText(
   relaxation: Relaxation,
-  side: Pick<Side, 'keepClear' | 'openings' | 'bodyLines'>,
+  side: Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines'>,
   unit: 'mm' | 'in',
 ): string {
   const { limit, by, to, itemId, lockedIndex } = relaxation;
@@ -37,10 +37,10 @@ export function relaxationText(
       return `Laps of ${length(to)}, ${length(by)} less than now.`;
     case 'border':
       return `A border of ${length(to)}, ${length(by)} less than now.`;
-    case 'keep-clear':
+    case 'no-seam-area':
       if (name === undefined) return 'Seams through the keep-clear areas.';
       return `A seam that comes ${length(by)} into the keep-clear area “${name}”.`;
-    case 'opening-edge':
+    case 'no-film-clearance':
       return by === undefined
         ? 'Seams in the edge regions of the openings.'
         : `Seams ${length(by)} nearer to the openings${to === undefined ? '' : `, ${length(to)} from them`}.`;
@@ -53,7 +53,7 @@ export function relaxationText(
   }
 }
 
-function itemName(side: Pick<Side, 'keepClear' | 'openings' | 'bodyLines'>, id: string): string {
-  const items = [...side.keepClear, ...side.openings, ...side.bodyLines];
+function itemName(side: Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines'>, id: string): string {
+  const items = [...side.noSeamAreas, ...side.noFilmAreas, ...side.bodyLines];
   return items.find((item) => item.id === id)?.name ?? id;
 }

@@ -39,7 +39,7 @@ export type PlanOutcome =
 
 export interface PlanOptions {
   /** Sections of both directions, or one plain run right across the side. */
-  readonly layouts?: 'sections' | 'runs';
+  readonly layouts?: 'sections' | 'one-way';
   readonly aims?: readonly PlanAim[];
   /** Hears the share done, from 0 to 1. It may throw; a `false` ends the work with PlanCancelled. */
   readonly onProgress?: (share: number) => boolean | undefined;
@@ -78,7 +78,7 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
 
   const found = bestByAim(side, shelf, layouts, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.95));
   if (found.length === 0) {
-    const relaxations = planRelaxations(side, layouts === 'runs' ? RUN_SCOPES : MIXED, tick);
+    const relaxations = planRelaxations(side, layouts === 'one-way' ? RUN_SCOPES : MIXED, tick);
     return { kind: 'infeasible', relaxations, drops };
   }
   const plans = differentPlans(found).map((candidate) => planFrom(side, candidate));
@@ -111,7 +111,7 @@ interface Candidate extends Stock {
 function bestByAim(
   side: PlanSide,
   shelf: readonly Stock[],
-  layouts: 'sections' | 'runs',
+  layouts: 'sections' | 'one-way',
   aims: readonly PlanAim[],
   tick: (share: number) => void,
 ): Candidate[] {
@@ -122,7 +122,7 @@ function bestByAim(
     if (plan && plan.units < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY))
       best.set(aim, { ...plan, ...kept });
   };
-  const scopes = layouts === 'runs' ? RUN_SCOPES : MIXED;
+  const scopes = layouts === 'one-way' ? RUN_SCOPES : MIXED;
   const searches = shelf.length * scopes.length * aims.length;
   let done = 0;
   for (const kept of shelf) {
@@ -199,10 +199,10 @@ function isSameTree(a: PlanTree, b: PlanTree): boolean {
 export const AIM_FIGURE: Readonly<Record<PlanAim, (figures: PlanFigures) => number>> = {
   'lowest-cost': (figures) => figures.money + figures.visibleWorth,
   'fewest-panels': (figures) => figures.panels,
-  'least-film': (figures) => figures.filmSquareMetres,
+  'least-film': (figures) => figures.filmSquareMeters,
   'fastest-install': (figures) => figures.installMinutes,
   'fewest-shop-trims': (figures) => figures.shopTrims,
-  'best-hidden': (figures) => figures.visibleMetres,
+  'best-hidden': (figures) => figures.visibleMeters,
 };
 
 const isAsGood = (aim: PlanAim, a: PlanFigures, b: PlanFigures): boolean =>

@@ -1,6 +1,6 @@
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 import {
-  busyMetresAt,
+  busyMetersAt,
   energyAlong,
   type PictureEnergy,
   pictureEnergyFromBusy,
@@ -10,7 +10,7 @@ import type { JointShape } from './plan-side.ts';
 import { assertRaster, rasterPlanes, type SideRaster } from './raster.ts';
 import type { SeamAxis } from './seam-place.ts';
 
-/** A step of this height between neighbouring areas, of 255, is an edge in full: a shift there cannot be missed. */
+/** A step of this height between neighboring areas, of 255, is an edge in full: a shift there cannot be missed. */
 const FULL_EDGE = 96;
 /** Gradients under this many times the noise are noise. */
 const NOISE_FACTOR = 3;
@@ -22,8 +22,8 @@ const MOST_NOISE = 8;
  *
  * The gradient is Sobel's: differences across, smoothed along, so that one pixel of noise weighs little. The noise
  * level is the median gradient (most of any artwork is flat), held under a limit; what does not rise above three times
- * that is zero, and the rest grows evenly to 1 at a full edge. Of the colour planes the busiest counts: red lettering
- * on a green of the same grey must register too.
+ * that is zero, and the rest grows evenly to 1 at a full edge. Of the color planes the busiest counts: red lettering
+ * on a green of the same gray must register too.
  */
 export function pictureEnergyFromRaster(raster: SideRaster, tick: () => void = () => {}): PictureEnergy {
   assertRaster(raster);
@@ -88,8 +88,8 @@ export interface QuietLines {
   readonly stepMm: Mm;
   /** Pixels per inch of the rendering, at finished size. */
   readonly ppi: number;
-  /** Metres of full-contrast picture across the seam, at 0, step, 2 · step… */
-  readonly busyMetres: Float64Array;
+  /** Meters of full-contrast picture across the seam, at 0, step, 2 · step… */
+  readonly busyMeters: Float64Array;
 }
 
 /** The quiet-line profile of an axis: every seam from `from` to `to` across it, with the lap band of `joint`. */
@@ -106,7 +106,7 @@ export function quietLines(
   const length = (axis === 'vertical' ? energy.columns : energy.rows) * energy.cellMm;
   const count = Math.floor(length / stepMm) + 1;
   const busy = Float64Array.from({ length: count }, (_, i) =>
-    busyMetresAt(along, energy.cellMm, i * stepMm, band),
+    busyMetersAt(along, energy.cellMm, i * stepMm, band),
   );
-  return { axis, stepMm, ppi: MM_PER_INCH / energy.cellMm, busyMetres: busy };
+  return { axis, stepMm, ppi: MM_PER_INCH / energy.cellMm, busyMeters: busy };
 }

@@ -1,5 +1,5 @@
 /**
- * A rendering of a side, of one byte a pixel for grey or four for RGBA, row by row from the top left. `ppi` is pixels
+ * A rendering of a side, of one byte a pixel for gray or four for RGBA, row by row from the top left. `ppi` is pixels
  * per inch at finished size, the resolution that everything read from it is stated at.
  */
 export interface SideRaster {
@@ -41,8 +41,8 @@ export function rasterPlanes(raster: SideRaster): Uint8Array[] {
   return planes;
 }
 
-/** Grey by the weights of Rec. 709: what the eye takes for light and dark. */
-export function rasterGrey(raster: SideRaster): Uint8Array {
+/** Gray by the weights of Rec. 709: what the eye takes for light and dark. */
+export function rasterGray(raster: SideRaster): Uint8Array {
   const planes = rasterPlanes(raster);
   if (planes.length === 1) return planes[0]!;
   const [r, g, b] = planes as [Uint8Array, Uint8Array, Uint8Array];

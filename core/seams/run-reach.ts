@@ -10,7 +10,7 @@ import { farthestSeam, firstAbove, firstSeam, isWithin, type RunMemory, type Run
  *     count(j) = how many of the positions before p_j are reached
  */
 export function runReach(task: RunTask, isAllowed: Uint8Array, memory: RunMemory, out: Uint8Array): void {
-  const { positions, openings, minPanel, border, start } = task;
+  const { positions, noFilmAreas, minPanel, border, start } = task;
   const { count } = memory;
   const slack = LENGTH_TOLERANCE_MM;
   const widest = task.price.reduce((most, branch) => Math.max(most, branch.widest), Number.NEGATIVE_INFINITY);
@@ -20,20 +20,20 @@ export function runReach(task: RunTask, isAllowed: Uint8Array, memory: RunMemory
   const fromStart = widest - (start.reach + task.first + 2 * border - start.at) + slack;
   const nearestToStart = start.at + minPanel - slack;
   const between = widest - (task.first + task.second + 2 * border) + slack;
-  const isInside = openings.map((opening) => isWithin(opening, start.at));
+  const isInside = noFilmAreas.map((noFilmArea) => isWithin(noFilmArea, start.at));
   let [near, far, farthest] = [low, low, fromStart];
   count[low] = 0;
   let filled = low;
   for (; filled < high; filled++) {
     const at = positions[filled]!;
-    if (openings.length === 0 && at > farthest) break;
+    if (noFilmAreas.length === 0 && at > farthest) break;
     while (far < filled && positions[far]! < at - between) far++;
     while (near < filled && positions[near]! <= at - minPanel + slack) near++;
     let isReached = false;
     if (isAllowed[filled] === 1) {
       isReached = (at > nearestToStart && at <= fromStart) || (near > far && count[near]! > count[far]!);
-      for (let o = 0; o < openings.length; o++) {
-        if (!isWithin(openings[o]!, at)) continue;
+      for (let o = 0; o < noFilmAreas.length; o++) {
+        if (!isWithin(noFilmAreas[o]!, at)) continue;
         isReached ||= isInside[o]!;
         isInside[o] ||= isReached;
       }
@@ -49,10 +49,10 @@ export function runReach(task: RunTask, isAllowed: Uint8Array, memory: RunMemory
     const allowance = task.second + reach + 2 * border;
     const first = firstAbove(positions, at - (widest - allowance) - slack);
     const isFilm = isAnyReached(first, firstAbove(positions, at - minPanel + slack));
-    const isOpen = openings.some(
-      (opening) =>
-        isWithin(opening, at) &&
-        isAnyReached(firstAbove(positions, opening.from - slack), firstAbove(positions, at - slack)),
+    const isOpen = noFilmAreas.some(
+      (noFilmArea) =>
+        isWithin(noFilmArea, at) &&
+        isAnyReached(firstAbove(positions, noFilmArea.from - slack), firstAbove(positions, at - slack)),
     );
     out[e] = isFilm || isOpen ? 1 : 0;
   }

@@ -10,8 +10,8 @@ export interface RunEnd {
   readonly trim: number;
 }
 
-/** A stretch of a run that lies in an opening from side to side: a panel within it is not printed, and costs nothing. */
-export interface RunOpening {
+/** A stretch of a run that lies in a no-film area from side to side: a panel within it is not printed, and costs nothing. */
+export interface RunNoFilmArea {
   readonly from: Mm;
   readonly to: Mm;
   /** What such a panel costs: 0, or less where a bound grants something. */
@@ -38,7 +38,7 @@ export interface RunTask {
   readonly border: Mm;
   readonly minPanel: Mm;
   readonly price: PanelPrice;
-  readonly openings: readonly RunOpening[];
+  readonly noFilmAreas: readonly RunNoFilmArea[];
   readonly start: RunEnd;
   /** Ascending by position. The run is solved for each of them. */
   readonly ends: readonly RunEnd[];
@@ -78,8 +78,8 @@ const NONE = -1;
  *
  * and for an end e: min over i of best(i) + P(e − p_i + second + reach + 2·border).
  *
- * Trims along a panel's two edges are added to its price. Within an opening a panel costs nothing and may be of any
- * width, so there best(j) is also c_j + min best(i) over all i before it in the same opening.
+ * Trims along a panel's two edges are added to its price. Within a no-film area a panel costs nothing and may be of any
+ * width, so there best(j) is also c_j + min best(i) over all i before it in the same no-film area.
  *
  * P is the smaller of two straight lines, each up to a width of its own. So the inner minimum is the smaller of two
  * sliding window minima of best(i) − perMm · p_i, and a search takes time in proportion to the number of positions.
@@ -100,7 +100,7 @@ export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | unde
 /** Only what the cheapest cut costs for each end, Infinity where there is none; into `out`. */
 export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): void {
   fillBest(task, memory);
-  const { positions, price, minPanel, ends, openings } = task;
+  const { positions, price, minPanel, ends, noFilmAreas } = task;
   const { best } = memory;
   const low = firstSeam(task);
   out.fill(Number.POSITIVE_INFINITY, 0, ends.length);
@@ -125,9 +125,9 @@ export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): v
       if (units < out[e]!) out[e] = units;
     }
   }
-  for (const opening of openings) {
+  for (const noFilmArea of noFilmAreas) {
     for (let e = 0; e < ends.length; e++) {
-      const { units } = lastInOpening(task, memory, opening, ends[e]!.at);
+      const { units } = lastInNoFilmArea(task, memory, noFilmArea, ends[e]!.at);
       if (units < out[e]!) out[e] = units;
     }
   }
@@ -139,10 +139,10 @@ export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): v
  *
  * Moved to the start of their blocks, two seams come nearer
  * to each other or farther apart by less than a block, so the limits of a panel's width give way by as much, and
- * openings begin earlier by as much. The
- * widths of a run's panels add up to the same sum wherever its seams lie; what they cost by the millimetre is
+ * no-film areas begin earlier by as much. The
+ * widths of a run's panels add up to the same sum wherever its seams lie; what they cost by the millimeter is
  * therefore the same too, but for panels that lie the other way round on the roll, whose rate differs, and for film
- * that begins in an opening: both are granted the difference.
+ * that begins in a no-film area: both are granted the difference.
  */
 export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): RunTask {
   const usual = task.price[0]?.perMm ?? 0;
@@ -150,7 +150,7 @@ export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): 
     ...task,
     positions: blockStarts,
     minPanel: task.minPanel - span,
-    openings: task.openings.map(({ from, to }) => ({
+    noFilmAreas: task.noFilmAreas.map(({ from, to }) => ({
       from: from - span,
       to,
       units: -usual * span,
@@ -169,7 +169,7 @@ export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): 
  * one branch of the price after the other.
  */
 function fillBest(task: RunTask, memory: RunMemory): void {
-  const { positions, seamUnits, minPanel, price, openings } = task;
+  const { positions, seamUnits, minPanel, price, noFilmAreas } = task;
   const { best, windows } = memory;
   const between = task.first + task.second + 2 * task.border;
   const trims = task.trimSecond + task.trimFirst;
@@ -178,8 +178,8 @@ function fillBest(task: RunTask, memory: RunMemory): void {
   for (const [index, { base, perMm, widest }] of price.entries()) {
     windows[index]!.open(low, base + trims + perMm * between, perMm, widest - between, minPanel);
   }
-  const leastInside = openings.map((opening) =>
-    isWithin(opening, task.start.at) ? 0 : Number.POSITIVE_INFINITY,
+  const leastInside = noFilmAreas.map((noFilmArea) =>
+    isWithin(noFilmArea, task.start.at) ? 0 : Number.POSITIVE_INFINITY,
   );
   for (let block = low; block < high; ) {
     const blockEnd = firstAbove(positions, positions[block]! + minPanel - 2 * LENGTH_TOLERANCE_MM);
@@ -187,35 +187,35 @@ function fillBest(task: RunTask, memory: RunMemory): void {
     fillFirstPanels(task, best, block, end);
     for (let b = 0; b < price.length; b++) windows[b]!.relax(positions, best, block, end);
     for (let j = block; j < end; j++) best[j] = best[j]! + seamUnits[j]!;
-    for (let o = 0; o < openings.length; o++) {
-      leastInside[o] = lowerInOpening(task, best, openings[o]!, leastInside[o]!, block, end);
+    for (let o = 0; o < noFilmAreas.length; o++) {
+      leastInside[o] = lowerInNoFilmArea(task, best, noFilmAreas[o]!, leastInside[o]!, block, end);
     }
     block = end;
   }
 }
 
-/** Lowers best of a block to what a panel in an opening offers. Takes and returns the least best in it so far. */
-function lowerInOpening(
+/** Lowers best of a block to what a panel in a no-film area offers. Takes and returns the least best in it so far. */
+function lowerInNoFilmArea(
   { positions, seamUnits }: RunTask,
   best: Float64Array,
-  opening: RunOpening,
+  noFilmArea: RunNoFilmArea,
   before: number,
   block: number,
   end: number,
 ): number {
   let least = before;
   for (let j = block; j < end; j++) {
-    if (!isWithin(opening, positions[j]!)) continue;
-    // One panel in an opening never follows another, so only what film has led up to is kept. In a bound a panel in an
-    // opening may begin and end in the same block: then it is granted what it is granted, and no second seam is paid.
+    if (!isWithin(noFilmArea, positions[j]!)) continue;
+    // One panel in a no-film area never follows another, so only what film has led up to is kept. In a bound a panel in an
+    // no-film area may begin and end in the same block: then it is granted what it is granted, and no second seam is paid.
     const fromFilm = best[j]!;
-    best[j] = opening.units + Math.min(fromFilm, least + seamUnits[j]!);
+    best[j] = noFilmArea.units + Math.min(fromFilm, least + seamUnits[j]!);
     least = Math.min(least, fromFilm);
   }
   return least;
 }
 
-export const isWithin = ({ from, to }: RunOpening, at: Mm): boolean =>
+export const isWithin = ({ from, to }: RunNoFilmArea, at: Mm): boolean =>
   at >= from - LENGTH_TOLERANCE_MM && at <= to + LENGTH_TOLERANCE_MM;
 
 /** What the panel from the run's start to its first seam costs, for each seam of a block. */
@@ -235,21 +235,21 @@ function fillFirstPanels(task: RunTask, best: Float64Array, block: number, end: 
   }
 }
 
-/** The first position where a seam leaves a panel of at least the smallest size behind it, or one in an opening. */
-export function firstSeam({ positions, start, minPanel, openings }: RunTask): number {
+/** The first position where a seam leaves a panel of at least the smallest size behind it, or one in a no-film area. */
+export function firstSeam({ positions, start, minPanel, noFilmAreas }: RunTask): number {
   let least = Math.max(LENGTH_TOLERANCE_MM, minPanel - LENGTH_TOLERANCE_MM);
-  for (const opening of openings) {
-    if (isWithin(opening, start.at)) least = Math.min(least, opening.narrowest + LENGTH_TOLERANCE_MM);
+  for (const noFilmArea of noFilmAreas) {
+    if (isWithin(noFilmArea, start.at)) least = Math.min(least, noFilmArea.narrowest + LENGTH_TOLERANCE_MM);
   }
   return firstAbove(positions, start.at + least);
 }
 
-/** No seam lies beyond this: the last panel has at least the smallest size, or ends in an opening. */
-export function farthestSeam({ ends, minPanel, openings }: RunTask): Mm {
+/** No seam lies beyond this: the last panel has at least the smallest size, or ends in a no-film area. */
+export function farthestSeam({ ends, minPanel, noFilmAreas }: RunTask): Mm {
   const last = ends[ends.length - 1]!.at - minPanel + LENGTH_TOLERANCE_MM;
   return ends.reduce(
     (farthest, { at }) =>
-      openings.some((opening) => isWithin(opening, at))
+      noFilmAreas.some((noFilmArea) => isWithin(noFilmArea, at))
         ? Math.max(farthest, at - LENGTH_TOLERANCE_MM)
         : farthest,
     last,
@@ -284,20 +284,20 @@ function lastSeam(task: RunTask, memory: RunMemory, { at, reach, trim }: RunEnd)
       }
     }
   }
-  for (const opening of task.openings) {
-    const inside = lastInOpening(task, memory, opening, at);
+  for (const noFilmArea of task.noFilmAreas) {
+    const inside = lastInNoFilmArea(task, memory, noFilmArea, at);
     if (inside.units < units) ({ units, last } = inside);
   }
   return { units, last };
 }
 
-/** The best seam to stand last where the panel after it, up to a place, lies in an opening. */
-function lastInOpening(task: RunTask, { best }: RunMemory, opening: RunOpening, at: Mm): LastSeam {
+/** The best seam to stand last where the panel after it, up to a place, lies in a no-film area. */
+function lastInNoFilmArea(task: RunTask, { best }: RunMemory, noFilmArea: RunNoFilmArea, at: Mm): LastSeam {
   let units = Number.POSITIVE_INFINITY;
   let last = NONE;
-  if (!isWithin(opening, at)) return { units, last };
+  if (!isWithin(noFilmArea, at)) return { units, last };
   const { positions } = task;
-  const first = Math.max(firstSeam(task), firstAbove(positions, opening.from - LENGTH_TOLERANCE_MM));
+  const first = Math.max(firstSeam(task), firstAbove(positions, noFilmArea.from - LENGTH_TOLERANCE_MM));
   const high = firstAbove(positions, at - LENGTH_TOLERANCE_MM);
   for (let i = first; i < high; i++) {
     if (best[i]! < units) [units, last] = [best[i]!, i];
@@ -308,13 +308,13 @@ function lastInOpening(task: RunTask, { best }: RunMemory, opening: RunOpening, 
 /** The seam before a seam on the cheapest way to it, NONE where that way begins at the run's start. */
 function seamBefore(task: RunTask, memory: RunMemory, seam: number): number {
   const at = task.positions[seam]!;
-  const { start, first, border, minPanel, openings, price } = task;
+  const { start, first, border, minPanel, noFilmAreas, price } = task;
   const { units, last } = lastSeam(task, memory, { at, reach: first, trim: task.trimFirst });
   const isFilm = at - start.at >= minPanel - LENGTH_TOLERANCE_MM;
   const film = isFilm
     ? panelPriceAt(price, at - start.at + start.reach + first + 2 * border) + start.trim + task.trimFirst
     : Number.POSITIVE_INFINITY;
-  const isOpen = openings.some((opening) => isWithin(opening, start.at) && isWithin(opening, at));
+  const isOpen = noFilmAreas.some((noFilmArea) => isWithin(noFilmArea, start.at) && isWithin(noFilmArea, at));
   return units < (isOpen ? Math.min(0, film) : film) ? last : NONE;
 }
 

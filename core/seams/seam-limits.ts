@@ -12,10 +12,10 @@ export function seamSeen(joint: JointShape): { readonly before: Mm; readonly aft
   return joint.top === 'first' ? { before: 0, after: joint.first } : { before: joint.second, after: 0 };
 }
 
-/** The keep-clear areas that a seam would cut. Touching an area's edge does not cut it. */
-export function keepClearCut(side: PlanSide, place: SeamPlace, joint: JointShape): PlanArea[] {
+/** The no-seam areas that a seam would cut. Touching an area's edge does not cut it. */
+export function noSeamAreaCut(side: PlanSide, place: SeamPlace, joint: JointShape): PlanArea[] {
   const seen = seamSeen(joint);
-  return side.keepClear.filter(({ rect }) => {
+  return side.noSeamAreas.filter(({ rect }) => {
     const r = axisRect(place.axis, rect);
     return (
       r.alongStart < place.at + seen.after - LENGTH_TOLERANCE_MM &&
@@ -25,9 +25,9 @@ export function keepClearCut(side: PlanSide, place: SeamPlace, joint: JointShape
   });
 }
 
-/** The openings along whose edge a seam would run too near. */
-export function openingsGrazed(side: PlanSide, place: SeamPlace): PlanArea[] {
-  return side.openings.filter(({ rect, margin }) => {
+/** The no-film areas along whose edge a seam would run too near. */
+export function noFilmAreasGrazed(side: PlanSide, place: SeamPlace): PlanArea[] {
+  return side.noFilmAreas.filter(({ rect, margin }) => {
     const r = axisRect(place.axis, rect);
     const isNear = (edge: Mm) => Math.abs(edge - place.at) < margin - LENGTH_TOLERANCE_MM;
     return (isNear(r.alongStart) || isNear(r.alongEnd)) && isOverlapping(r.acrossStart, r.acrossEnd, place);
@@ -40,7 +40,7 @@ export function openingsGrazed(side: PlanSide, place: SeamPlace): PlanArea[] {
  * a strip too narrow to wrap.
  */
 export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape): PlanLine[] {
-  if (joint.kind === 'break') return [];
+  if (joint.kind === 'gap') return [];
   return side.lines.filter(
     (line) =>
       line.kind === 'panel-gap' &&
@@ -55,12 +55,12 @@ export const isGapAlong = (side: PlanSide, gap: PlanLine, from: Mm, to: Mm): boo
   gap.kind === 'panel-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
 
 export const isSeamAllowed = (side: PlanSide, place: SeamPlace, joint: JointShape): boolean =>
-  keepClearCut(side, place, joint).length === 0 &&
-  openingsGrazed(side, place).length === 0 &&
+  noSeamAreaCut(side, place, joint).length === 0 &&
+  noFilmAreasGrazed(side, place).length === 0 &&
   gapsMisused(side, place, joint).length === 0;
 
 /**
- * Positions at which what a seam meets, or whether it is allowed, can change. Between two neighbours of this
+ * Positions at which what a seam meets, or whether it is allowed, can change. Between two neighbors of this
  * list nothing but the picture does. Sorted, each once.
  */
 export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShape): Mm[] {
@@ -72,15 +72,15 @@ export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShap
       use(r.alongStart, r.alongEnd, area);
     }
   };
-  eachEdge([...side.lettering, ...side.hardAreas, ...side.openings], (start, end) => {
+  eachEdge([...side.lettering, ...side.ground, ...side.noFilmAreas], (start, end) => {
     found.add(start).add(end);
   });
-  eachEdge(side.keepClear, (start, end) => {
+  eachEdge(side.noSeamAreas, (start, end) => {
     found.add(start - seen.after).add(end + seen.before);
   });
-  for (const opening of side.openings) {
-    eachEdge([opening], (start, end) => {
-      for (const edge of [start, end]) found.add(edge - opening.margin).add(edge + opening.margin);
+  for (const noFilmArea of side.noFilmAreas) {
+    eachEdge([noFilmArea], (start, end) => {
+      for (const edge of [start, end]) found.add(edge - noFilmArea.margin).add(edge + noFilmArea.margin);
     });
   }
   for (const line of side.lines) {

@@ -1,8 +1,8 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { type CostCard, labourCost } from '../shop/cost-card.ts';
+import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import {
   axisRect,
-  type HardArea,
+  type Ground,
   type JointShape,
   jointTrims,
   LINE_KINDS,
@@ -13,19 +13,19 @@ import {
 } from './plan-side.ts';
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
-/** Metres on each kind of ground. */
-export interface GroundMetres {
+/** Meters on each kind of ground. */
+export interface GroundMeters {
   readonly flat: number;
   readonly curve: number;
   readonly recess: number;
-  /** Over an opening: nothing is laid there. */
+  /** Over a no-film area: nothing is laid there. */
   readonly open: number;
 }
 
-/** What a seam meets along its way, before anything is priced. All lengths in metres. */
+/** What a seam meets along its way, before anything is priced. All lengths in meters. */
 export interface SeamParts {
-  readonly ground: GroundMetres;
-  /** Metres that run on a line, by its kind; nothing counts twice. */
+  readonly ground: GroundMeters;
+  /** Meters that run on a line, by its kind; nothing counts twice. */
   readonly online: Readonly<Record<LineKind, number>>;
   readonly lettering: number;
   readonly busy: number;
@@ -36,13 +36,13 @@ export interface SeamCost {
   readonly installMinutes: number;
   /** Cutting along the edges that are trimmed; what each edge takes beside is counted with its panel. */
   readonly shopMinutes: number;
-  /** Metres in full view. */
-  readonly visibleMetres: number;
+  /** Meters in full view. */
+  readonly visibleMeters: number;
 }
 
-const NO_METRES: Readonly<Record<LineKind, number>> = {
+const NO_METERS: Readonly<Record<LineKind, number>> = {
   crease: 0,
-  moulding: 0,
+  molding: 0,
   'panel-gap': 0,
   'rivet-row': 0,
 };
@@ -54,13 +54,13 @@ export const isOnLine = (line: PlanLine, axis: SeamAxis, at: Mm): boolean =>
   line.axis === axis && Math.abs(line.at - at) <= lineReach(line);
 
 /**
- * Walks a seam from end to end: at every change of ground or line a new stretch begins. An opening wins over
+ * Walks a seam from end to end: at every change of ground or line a new stretch begins. A no-film area wins over
  * a recess, a recess over a curve; where lines lie on each other the one that hides best counts.
  * `busy` is left 0: the picture is read from arrays, see picture-energy.
  */
 export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   const { axis, at, from, to } = place;
-  const crossed = <T extends { readonly rect: HardArea['rect'] }>(areas: readonly T[]) =>
+  const crossed = <T extends { readonly rect: Ground['rect'] }>(areas: readonly T[]) =>
     areas.flatMap((area) => {
       const r = axisRect(axis, area.rect);
       const isCrossed =
@@ -70,35 +70,35 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
       return isCrossed ? [{ area, start: r.acrossStart, end: r.acrossEnd }] : [];
     });
 
-  const openings = crossed(side.openings);
-  const hard = crossed(side.hardAreas);
+  const noFilmAreas = crossed(side.noFilmAreas);
+  const hard = crossed(side.ground);
   const lines = side.lines.filter(
     (line) => isOnLine(line, axis, at) && overlapLength(line.from, line.to, from, to) > LENGTH_TOLERANCE_MM,
   );
 
   const ground = { flat: 0, curve: 0, recess: 0, open: 0 };
-  const online = { ...NO_METRES };
+  const online = { ...NO_METERS };
   const stops = [from, to];
-  for (const { start, end } of [...openings, ...hard]) stops.push(start, end);
+  for (const { start, end } of [...noFilmAreas, ...hard]) stops.push(start, end);
   for (const line of lines) stops.push(line.from, line.to);
   const inside = stops.filter((stop) => stop >= from && stop <= to).sort((a, b) => a - b);
   for (let i = 1; i < inside.length; i++) {
     const [start, end] = [inside[i - 1]!, inside[i]!];
-    const metres = (end - start) / 1000;
-    if (metres <= 0) continue;
+    const meters = (end - start) / 1000;
+    if (meters <= 0) continue;
     const middle = (start + end) / 2;
     const covers = (a: { start: Mm; end: Mm }) => a.start < middle && middle < a.end;
-    if (openings.some(covers)) {
-      ground.open += metres;
+    if (noFilmAreas.some(covers)) {
+      ground.open += meters;
       continue;
     }
     const kinds = hard.filter(covers).map(({ area }) => area.kind);
-    ground[kinds.includes('recess') ? 'recess' : kinds.includes('curve') ? 'curve' : 'flat'] += metres;
+    ground[kinds.includes('recess') ? 'recess' : kinds.includes('curve') ? 'curve' : 'flat'] += meters;
     const best = bestHidingKind(
       lines.filter((line) => line.from < middle && middle < line.to),
       side.card,
     );
-    if (best) online[best] += metres;
+    if (best) online[best] += meters;
   }
   return { ground, online, lettering: crossed(side.lettering).length, busy: 0 };
 }
@@ -111,39 +111,39 @@ export function seamCost(
 ): SeamCost {
   const { ground, online } = parts;
   const laid = ground.flat + ground.curve + ground.recess;
-  const rate = card.seamMinutesPerMetre;
-  const isBreak = joint.kind === 'break';
-  const laying = isBreak
+  const rate = card.seamMinutesPerMeter;
+  const isGap = joint.kind === 'gap';
+  const laying = isGap
     ? laid * rate.gap
     : ground.flat * rate.flat + ground.curve * rate.curve + ground.recess * rate.recess;
   const spare = joint.top === 'first' ? joint.first : joint.second;
-  const siteTrim = joint.kind === 'lap' && spare > 0 ? laid * card.siteTrimMinutesPerMetre : 0;
+  const siteTrim = joint.kind === 'lap' && spare > 0 ? laid * card.siteTrimMinutesPerMeter : 0;
   const trims = jointTrims(joint, border);
 
   let hidden = 0;
   let saved = 0;
   for (const kind of LINE_KINDS) {
     hidden += online[kind] * card.hidingShare[kind];
-    saved += online[kind] * card.crossingMinutesPerMetre[kind];
+    saved += online[kind] * card.crossingMinutesPerMeter[kind];
   }
   return {
     installMinutes:
       laying +
       siteTrim +
-      parts.busy * card.pictureMinutesPerMetre +
+      parts.busy * card.pictureMinutesPerMeter +
       parts.lettering * card.letteringMinutesPerCrossing -
       saved,
-    shopMinutes: (trims.first + trims.second) * laid * card.shopTrimMinutesPerMetre,
-    visibleMetres: Math.max(0, laid - hidden),
+    shopMinutes: (trims.first + trims.second) * laid * card.shopTrimMinutesPerMeter,
+    visibleMeters: Math.max(0, laid - hidden),
   };
 }
 
-/** The money in a seam: labour in the field and in the shop, and the worth that an open seam takes away. */
+/** The money in a seam: labor in the field and in the shop, and the worth that an open seam takes away. */
 export const seamMoney = (card: CostCard, cost: SeamCost): number =>
-  labourCost(card, cost.installMinutes + cost.shopMinutes) + cost.visibleMetres * card.visibleSeamPerMetre;
+  laborCost(card, cost.installMinutes + cost.shopMinutes) + cost.visibleMeters * card.visibleSeamPerMeter;
 
 /**
- * The part of the line crossing minutes that every plan starts from: as if no seam lay on any line. Over an opening
+ * The part of the line crossing minutes that every plan starts from: as if no seam lay on any line. Over a no-film area
  * there is no film to carry across.
  */
 export function crossingMinutes(side: PlanSide): number {
@@ -151,7 +151,7 @@ export function crossingMinutes(side: PlanSide): number {
     const place = { axis, at, from: Math.max(0, from), to: Math.min(to, sideAcross(side, axis)) };
     if (place.to <= place.from) return sum;
     const { flat, curve, recess } = seamParts(side, place).ground;
-    return sum + (flat + curve + recess) * side.card.crossingMinutesPerMetre[kind];
+    return sum + (flat + curve + recess) * side.card.crossingMinutesPerMeter[kind];
   }, 0);
 }
 

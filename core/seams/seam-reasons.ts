@@ -1,5 +1,5 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { labourCost } from '../shop/cost-card.ts';
+import { laborCost } from '../shop/cost-card.ts';
 import { type NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
 import { seamFigures } from './plan-figures.ts';
 import { panelRates, weightsFromAim } from './plan-objective.ts';
@@ -73,7 +73,7 @@ export function seamReasons(
 }
 
 /** Edges along a seam that are trimmed in the shop: one of each printed panel that ends there and is seen there. */
-function seamTrims(side: PlanSide, node: RunNode, frame: PlanFrame, index: number): number {
+function seamTrims(side: PlanSide, node: SplitNode, frame: PlanFrame, index: number): number {
   const { at } = node.joints[index]!;
   const edges = [index, index + 1].flatMap((part) =>
     treeParts(node.parts[part]!, partFrame(node, frame, part)).panels.flatMap(({ frame: panel }) => {
@@ -88,7 +88,7 @@ function seamTrims(side: PlanSide, node: RunNode, frame: PlanFrame, index: numbe
   return edges.reduce((sum, trims) => sum + trims, 0);
 }
 
-type RunNode = Extract<PlanTree, { kind: 'run' }>;
+type SplitNode = Extract<PlanTree, { kind: 'split' }>;
 
 function seamReason(
   side: PlanSide,
@@ -99,14 +99,14 @@ function seamReason(
   const { card } = side;
   const { place } = seam;
   const { parts, cost } = seamFigures(side, seam);
-  const metres = (place.to - place.from) / 1000;
-  const picture = parts.busy * card.pictureMinutesPerMetre;
+  const meters = (place.to - place.from) / 1000;
+  const picture = parts.busy * card.pictureMinutesPerMeter;
   const lettering = parts.lettering * card.letteringMinutesPerCrossing;
   const saved = LINE_KINDS.reduce(
-    (sum, kind) => sum + parts.online[kind] * card.crossingMinutesPerMetre[kind],
+    (sum, kind) => sum + parts.online[kind] * card.crossingMinutesPerMeter[kind],
     0,
   );
-  const trimEdges = labourCost(card, trims * card.shopTrimMinutesPerEdge);
+  const trimEdges = laborCost(card, trims * card.shopTrimMinutesPerEdge);
   const hidden = LINE_KINDS.reduce((sum, kind) => sum + parts.online[kind] * card.hidingShare[kind], 0);
   return {
     seam,
@@ -114,19 +114,19 @@ function seamReason(
       .filter((line) => isOnLine(line, place.axis, place.at) && line.from < place.to && place.from < line.to)
       .map(({ id }) => id),
     onlineShare: Object.fromEntries(
-      LINE_KINDS.filter((kind) => parts.online[kind] > 0).map((kind) => [kind, parts.online[kind] / metres]),
+      LINE_KINDS.filter((kind) => parts.online[kind] > 0).map((kind) => [kind, parts.online[kind] / meters]),
     ),
-    hiddenShare: Math.min(1, (hidden + parts.ground.open) / metres),
+    hiddenShare: Math.min(1, (hidden + parts.ground.open) / meters),
     isLocked: side.locked.some(
       (locked) => locked.axis === place.axis && Math.abs(locked.at - place.at) <= LENGTH_TOLERANCE_MM,
     ),
     money: {
-      laying: labourCost(card, cost.installMinutes - picture - lettering + saved),
-      picture: labourCost(card, picture),
-      lettering: labourCost(card, lettering),
-      shopTrim: labourCost(card, cost.shopMinutes) + trimEdges,
-      openView: cost.visibleMetres * card.visibleSeamPerMetre,
-      lineSaved: -labourCost(card, saved),
+      laying: laborCost(card, cost.installMinutes - picture - lettering + saved),
+      picture: laborCost(card, picture),
+      lettering: laborCost(card, lettering),
+      shopTrim: laborCost(card, cost.shopMinutes) + trimEdges,
+      openView: cost.visibleMeters * card.visibleSeamPerMeter,
+      lineSaved: -laborCost(card, saved),
       total: seamMoney(card, cost) + trimEdges,
     },
     nextBest,
@@ -134,7 +134,7 @@ function seamReason(
 }
 
 /**
- * A reason as one sentence. `length` writes millimetres the way the reader counts them, `money` an amount.
+ * A reason as one sentence. `length` writes millimeters the way the reader counts them, `money` an amount.
  */
 export function seamSentence(
   reason: SeamReason,
@@ -160,7 +160,7 @@ export function seamSentence(
 
 const LINE_NAMES: Readonly<Record<LineKind, string>> = {
   crease: 'crease',
-  moulding: 'moulding',
+  molding: 'molding',
   'panel-gap': 'panel gap',
   'rivet-row': 'rivet row',
 };

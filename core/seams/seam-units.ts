@@ -1,4 +1,4 @@
-import { busyMetres } from './picture-energy.ts';
+import { busyMeters } from './picture-energy.ts';
 import { type PlanWeights, seamUnits } from './plan-objective.ts';
 import type { JointShape, PlanSide } from './plan-side.ts';
 import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
@@ -8,7 +8,7 @@ import { isMovedSeam } from './strip-costs.ts';
 /** What one seam costs, the picture in its band included, limits aside. */
 export function seamCostAt(side: PlanSide, place: SeamPlace, joint: JointShape): SeamCost {
   const parts = seamParts(side, place);
-  const busy = side.energy ? busyMetres(side.energy, place, joint.first, joint.second) : 0;
+  const busy = side.energy ? busyMeters(side.energy, place, joint.first, joint.second) : 0;
   return seamCost(side, joint, { ...parts, busy });
 }
 

@@ -4,7 +4,7 @@ import { SectionReach } from './section-reach.ts';
 
 /**
  * Whether any layout of the search keeps all limits. It asks what `sectionSearch` asks and no prices, and from the
- * whole side downwards: the first layout found ends it, and a rectangle is looked at only where its neighbour in a
+ * whole side downwards: the first layout found ends it, and a rectangle is looked at only where its neighbor in a
  * cut has a layout.
  *
  * `tick` is called as it goes on and may throw to end it.

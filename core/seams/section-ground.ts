@@ -88,11 +88,11 @@ export class SectionGround {
     return !isLockedWithin(side, columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
   }
 
-  /** Whether a rectangle lies wholly within an opening, so that no film is printed for it. */
+  /** Whether a rectangle lies wholly within a no-film area, so that no film is printed for it. */
   isOpen(i: number, j: number, k: number, l: number): boolean {
     const { side, columns, rows } = this;
     const net = rectFromEdges<'finished'>(columns[i]!.at, rows[k]!.at, columns[j]!.at, rows[l]!.at);
-    return side.openings.some(({ rect }) => isRectWithin(net, rect));
+    return side.noFilmAreas.some(({ rect }) => isRectWithin(net, rect));
   }
 
   /** The edges of a rectangle that are trimmed in the shop when it is one panel. */

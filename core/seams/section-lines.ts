@@ -87,7 +87,7 @@ const gapsAt = (side: PlanSide, axis: SeamAxis, at: Mm): PlanLine[] =>
  * run's. All other lines are among the run's own positions.
  */
 export const linesWithOwnJoint = (lines: readonly SectionLine[]): SectionLine[] =>
-  lines.filter((line) => line.isLocked || line.joint.kind === 'break');
+  lines.filter((line) => line.isLocked || line.joint.kind === 'gap');
 
 /** Whether a locked seam lies within an area, so that the area cannot be one panel or a plain run. */
 export function isLockedWithin(side: PlanSide, left: Mm, top: Mm, right: Mm, bottom: Mm): boolean {

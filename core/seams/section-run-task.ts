@@ -2,7 +2,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelPrice } from './film-fit.ts';
 import type { PanelRates } from './plan-objective.ts';
 import { axisRect, jointFromLap, jointTrims, type PlanSide } from './plan-side.ts';
-import type { RunEnd, RunOpening, RunTask } from './run-search.ts';
+import type { RunEnd, RunNoFilmArea, RunTask } from './run-search.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
 
@@ -49,7 +49,7 @@ export function runTask(
     border: side.border,
     minPanel: side.minPanel,
     price,
-    openings: runOpenings(side, axis, from.at, to.at),
+    noFilmAreas: runNoFilmAreas(side, axis, from.at, to.at),
     start: { at: start.at, reach: start.reachBefore, trim: perTrim * start.trimBefore },
     ends: along
       .slice(i + 1, j + 1)
@@ -57,9 +57,9 @@ export function runTask(
   };
 }
 
-/** Where a strip lies in an opening from side to side. */
-const runOpenings = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): RunOpening[] =>
-  side.openings.flatMap(({ rect }) => {
+/** Where a strip lies in a no-film area from side to side. */
+const runNoFilmAreas = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): RunNoFilmArea[] =>
+  side.noFilmAreas.flatMap(({ rect }) => {
     const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, rect);
     const isAcross = acrossStart <= from + LENGTH_TOLERANCE_MM && acrossEnd >= to - LENGTH_TOLERANCE_MM;
     return isAcross ? [{ from: alongStart, to: alongEnd, units: 0, narrowest: 0 }] : [];

@@ -8,7 +8,7 @@ import { runTask, type SectionRun } from './section-run-task.ts';
 
 /**
  * What every run of a ground costs under an objective: first a bound that is never above it, then, for the runs that
- * are asked for, what it is to the millimetre. A side with twelve by eight lines has thousands of runs, of which a
+ * are asked for, what it is to the millimeter. A side with twelve by eight lines has thousands of runs, of which a
  * search needs a few dozen.
  */
 export class SectionRuns {
@@ -96,7 +96,7 @@ export class SectionRuns {
     const solution = runSearch({ ...task, ends: task.ends.slice(-1) }, memory)[0]!;
     const shape = jointFromLap(stock.lap, axis, side.front);
     const joints = solution.seams.map((index) => ({ ...shape, at: task.positions[index]! }));
-    return { kind: 'run', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] };
+    return { kind: 'split', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] };
   }
 
   #task(

@@ -22,7 +22,7 @@ export interface SearchOptions {
 
 /**
  * The cheapest layout of a side among all guillotine partitions along its section lines, each leaf one panel or
- * a plain run either way, seams to the millimetre.
+ * a plain run either way, seams to the millimeter.
  *
  *     best(i, j, k, l) = min( panel, run of vertical seams, run of horizontal seams,
  *                             min over i < m < j of best(i, m, k, l) + best(m, j, k, l) + seam m over rows k..l,
@@ -33,7 +33,7 @@ export interface SearchOptions {
  * from left to right and top to bottom.
  *
  * Runs are the costly part. So each begins with a bound, never above its cost, and best is filled with those; the runs
- * of the layout that looks best are settled to the millimetre, and best is filled again, until the layout that looks
+ * of the layout that looks best are settled to the millimeter, and best is filled again, until the layout that looks
  * best has no unsettled run. Every other layout then costs at least what its bounds say, which is no less.
  *
  * Returns undefined where no layout keeps all limits, or none costs as little as `atMost`.

@@ -8,7 +8,7 @@ export interface Shape {
   readonly area: number;
   /** Pixel edges on its outline, holes included. */
   readonly outline: number;
-  /** Grey levels over which it keeps its shape: how sharply it stands out, 0 to 255. */
+  /** Gray levels over which it keeps its shape: how sharply it stands out, 0 to 255. */
   readonly contrast: number;
   readonly isDark: boolean;
 }

@@ -6,11 +6,11 @@ import { changePositions, isSeamAllowed } from './seam-limits.ts';
 import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
-/** Seams are placed to the millimetre. */
+/** Seams are placed to the millimeter. */
 export const SEAM_STEP_MM = 1;
 
 /**
- * Where seams of an axis may be tried: every whole millimetre, and the exact places of lines and of an earlier
+ * Where seams of an axis may be tried: every whole millimeter, and the exact places of lines and of an earlier
  * plan's seams, which need not be whole. Ascending, strictly within the side.
  */
 export function seamPositions(side: PlanSide, axis: SeamAxis): Float64Array {
@@ -140,14 +140,14 @@ export class StripBook {
         cost
           ? weights.installMinute * cost.installMinutes +
             weights.shopMinute * cost.shopMinutes +
-            weights.visibleMetre * cost.visibleMetres
+            weights.visibleMeter * cost.visibleMeters
           : Number.POSITIVE_INFINITY,
       );
       return cells.stretch.map(
         (stretch, cell) => fixed[stretch]! + (cells.isMoved[cell] ? weights.movedSeam : 0),
       );
     };
-    const perBusy = (weights: PlanWeights): number => weights.installMinute * card.pictureMinutesPerMetre;
+    const perBusy = (weights: PlanWeights): number => weights.installMinute * card.pictureMinutesPerMeter;
     return {
       units: (weights) => {
         const money = cellMoney(weights);
@@ -161,7 +161,7 @@ export class StripBook {
         }
         return out;
       },
-      leastUnits: memoised((weights) => {
+      leastUnits: memoized((weights) => {
         const rate = perBusy(weights);
         const out = new Float64Array(this.blockStarts.length).fill(Number.POSITIVE_INFINITY);
         for (const [cell, money] of cellMoney(weights).entries()) {
@@ -180,7 +180,7 @@ export class StripBook {
     return seamCost(side, this.#joint, seamParts(side, place));
   }
 
-  /** Busy metres at each position: what lies above the strip's end in the band, less what lies above its beginning. */
+  /** Busy meters at each position: what lies above the strip's end in the band, less what lies above its beginning. */
   #busy(energy: PictureEnergy, from: Mm, to: Mm): (index: number) => number {
     const band = registerBand(this.#joint.first, this.#joint.second);
     const upTo = (across: Mm): Float64Array => {
@@ -195,7 +195,7 @@ export class StripBook {
 }
 
 /** Bounds are asked for again with every roll, under the same weights. */
-function memoised(costs: (weights: PlanWeights) => Float64Array): (weights: PlanWeights) => Float64Array {
+function memoized(costs: (weights: PlanWeights) => Float64Array): (weights: PlanWeights) => Float64Array {
   const known = new Map<PlanWeights, Float64Array>();
   return (weights) => {
     const found = known.get(weights) ?? costs(weights);

@@ -1,4 +1,4 @@
-import type { Job, OpeningKind } from '../job/schema.ts';
+import type { Job, NoFilmKind } from '../job/schema.ts';
 import { DEFAULT_HEAT } from '../shop/shelf.ts';
 import type { ListEntry } from './blocks.ts';
 
@@ -8,7 +8,7 @@ import type { ListEntry } from './blocks.ts';
  * sheet, the maker of the vehicle, local law and people licensed for the work.
  */
 const GENERAL: readonly string[] = [
-  'The data sheets of film and laminate, the maker of the vehicle and local law come before this sheet. Work that needs a licence is left to those who have it.',
+  'The data sheets of film and laminate, the maker of the vehicle and local law come before this sheet. Work that needs a license is left to those who have it.',
   'Radar, camera, parking and other assistance sensors stay uncovered, also where the artwork runs across them. If in doubt, ask before laying.',
   'Lamps, reflectors, plates, driving-view glass, fuel and charge flaps with their labels, hazard and weight plates, vents, emergency exits and handles stay clear. Film on glass follows the local rule on light transmission.',
   'Solvents and soaked rags: closed metal container, no flame or spark, fresh air, exposure limits kept.',
@@ -21,13 +21,13 @@ const TRAILER =
   'Retro-reflective conspicuity tape stays whole: film over part of it breaks the rule for the vehicle (United States: FMVSS 108, 49 CFR 393.13; elsewhere the local rule).';
 
 export function cautionEntries(job: Job): ListEntry[] {
-  const hasTape = job.unit.kind === 'trailer' || job.unit.kind === 'box-body' || job.unit.kind === 'truck';
+  const hasTape = job.vehicle.kind === 'trailer' || job.vehicle.kind === 'box-body' || job.vehicle.kind === 'truck';
   const texts = hasTape ? [...GENERAL, TRAILER] : GENERAL;
   return texts.map((text, index) => ({ mark: String(index + 1), text }));
 }
 
-/** What to do at an opening. */
-export const OPENING_ADVICE: Readonly<Record<OpeningKind, string>> = {
+/** What to do at a no-film area. */
+export const OPENING_ADVICE: Readonly<Record<NoFilmKind, string>> = {
   window: 'cut back to the seal; film on glass only where the order says so',
   'wheel-arch': 'cut back to the edge, leave no loose film near the tyre',
   lamp: 'keep uncovered',

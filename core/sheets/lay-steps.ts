@@ -24,16 +24,16 @@ export function layStepEntries(context: SheetContext, layout: SideLayout, keys: 
 
 export function layStep(context: SheetContext, layout: SideLayout, keys: SideKeys, panel: Panel): string {
   const numbers = new Map(layout.panels.map(({ id, number }) => [id, number]));
-  const neighbours = (edge: SeamEdge) =>
-    edge.neighbours.flatMap(({ panelId }) => numbers.get(panelId) ?? []).join(', ');
+  const neighbors = (edge: SeamEdge) =>
+    edge.neighbors.flatMap(({ panelId }) => numbers.get(panelId) ?? []).join(', ');
   const seamEdges = EDGES.flatMap((edge) => {
     const at = panel.edges[edge];
     return at.kind === 'seam' ? [{ edge, at }] : [];
   });
-  const covered = seamEdges.filter(({ at }) => at.lies === 'over').map(({ at }) => neighbours(at));
+  const covered = seamEdges.filter(({ at }) => at.lies === 'over').map(({ at }) => neighbors(at));
   const head = covered.length > 0 ? `${panel.label} over ${covered.join(', ')}.` : `${panel.label}.`;
   const sentences = seamEdges.map(({ edge, at }) =>
-    edgeSentence(context, layout, keys, edge, at, neighbours(at)),
+    edgeSentence(context, layout, keys, edge, at, neighbors(at)),
   );
   const outer = EDGES.filter((edge) => panel.edges[edge].kind === 'outer');
   const last =
@@ -47,7 +47,7 @@ function edgeSentence(
   keys: SideKeys,
   edge: Edge,
   at: SeamEdge,
-  neighbours: string,
+  neighbors: string,
 ): string {
   const length = (mm: Mm) => sheetLength(mm, job.displayUnit);
   const found = keys.seams.find(({ seam }) => seam.id === at.seamId);
@@ -63,10 +63,10 @@ function edgeSentence(
     }
     case 'under':
       return at.allowanceMm > 0
-        ? `${sentence(edge)}: runs ${length(at.allowanceMm)} past ${key}, ${neighbours} will cover it.`
-        : `${sentence(edge)}: ends on ${key}, ${neighbours} will cover it.`;
+        ? `${sentence(edge)}: runs ${length(at.allowanceMm)} past ${key}, ${neighbors} will cover it.`
+        : `${sentence(edge)}: ends on ${key}, ${neighbors} will cover it.`;
     case 'edge-to-edge':
-      return `${sentence(edge)} edge on ${place}, against ${neighbours}.`;
+      return `${sentence(edge)} edge on ${place}, against ${neighbors}.`;
     case 'apart':
       return `${sentence(edge)}: wrap ${length(at.allowanceMm)} into the gap at ${key}.`;
   }

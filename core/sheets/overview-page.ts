@@ -63,7 +63,7 @@ function overviewWith(
   const tiles = tilesPlaced(layouts, room, oneTo) ?? [];
   const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const head: PageHead = {
-    title: `${context.job.unit.name} · ${layouts.length} sides · ${count} panels`,
+    title: `${context.job.vehicle.name} · ${layouts.length} sides · ${count} panels`,
     scale: scaleDesignation(oneTo),
   };
   const first: PageDraft = {
@@ -158,17 +158,17 @@ function smallNumber(fonts: SheetContext['fonts'], number: string, net: Rect, co
   );
   if (size < sizeFromCap(1.4)) return [];
   const width = fonts.width(number, 'bold', size) + size * 0.15;
-  const centre = { x: net.x + net.width / 2, y: net.y + net.height / 2 };
+  const center = { x: net.x + net.width / 2, y: net.y + net.height / 2 };
   const tag = `number ${code} ${number}`;
   return [
     {
       kind: 'rect',
       tag,
-      rect: { x: centre.x - width / 2, y: centre.y - size * 0.6, width, height: size * 1.2 },
+      rect: { x: center.x - width / 2, y: center.y - size * 0.6, width, height: size * 1.2 },
       fill: { black: 0 },
     },
     textLine(fonts, number, styleOf('bold', size), {
-      at: { x: centre.x, y: centre.y + sizeFromCap(size) * 0.255 },
+      at: { x: center.x, y: center.y + sizeFromCap(size) * 0.255 },
       anchor: 'middle',
       tag,
     }),

@@ -6,7 +6,7 @@ import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Placer } from './placer.ts';
 
-/** White tiles with text, which stand on a picture: panel numbers, names of openings, which panel lies on which. */
+/** White tiles with text, which stand on a picture: panel numbers, names of no-film areas, which panel lies on which. */
 export interface TileLine {
   readonly text: string;
   readonly role: FontRole;
@@ -66,12 +66,12 @@ const NUMBER_FRAME: Stroke = { widthMm: 0.5, black: 1 };
 /** At this height and above the full label stands under the number. */
 const LABEL_FROM_CAP: Mm = 6;
 
-/** The number of a panel, as large as its room lets it and clear of openings; reversed on a panel that is made again. */
+/** The number of a panel, as large as its room lets it and clear of no-film areas; reversed on a panel that is made again. */
 export function numberItems(
   fonts: FontMetrics,
   { number, label, order }: Pick<Panel, 'number' | 'label' | 'order'>,
   panel: Rect,
-  openings: readonly Rect[],
+  noFilmAreas: readonly Rect[],
   placer: Placer,
   isReversed: boolean,
 ): Item[] {
@@ -81,7 +81,7 @@ export function numberItems(
     width: Math.max(0, panel.width - 2 * ROOM_INSET_MM),
     height: Math.max(0, panel.height - 2 * ROOM_INSET_MM),
   };
-  for (const avoid of [openings, []]) {
+  for (const avoid of [noFilmAreas, []]) {
     for (const cap of NUMBER_CAPS) {
       const small = (text: string): TileLine => ({ text, role: 'bold', sizeMm: Math.max(3.5, cap * 0.42) });
       const big: TileLine = { text: String(number), role: 'bold', sizeMm: sizeFromCap(cap) };
@@ -90,7 +90,7 @@ export function numberItems(
       const lines: TileLine[] = cap >= LABEL_FROM_CAP ? [big, small(label), ...laying] : [big, ...laying];
       const size = tileSize(fonts, lines);
       const candidates = tilesWithin(room, size).filter((tile) =>
-        avoid.every((opening) => !rectIntersection(opening, tile)),
+        avoid.every((noFilmArea) => !rectIntersection(noFilmArea, tile)),
       );
       const tile = placer.place(candidates);
       if (tile) return tileItems(fonts, lines, tile, `number ${label}`, false, NUMBER_FRAME, isReversed);
@@ -122,21 +122,21 @@ function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
     }));
 }
 
-/** The key and, where there is room, the name of an opening; a small opening has its key beside it. */
-export function openingTextItems(
+/** The key and, where there is room, the name of a no-film area; a small no-film area has its key beside it. */
+export function noFilmAreaTextItems(
   fonts: FontMetrics,
   key: string,
   name: string,
-  opening: Rect,
+  noFilmArea: Rect,
   picture: Rect,
   placer: Placer,
 ): Item[] {
   const tag = `opening ${key}`;
   const within: Rect = {
-    x: opening.x + 0.4,
-    y: opening.y + 0.4,
-    width: opening.width - 0.8,
-    height: opening.height - 0.8,
+    x: noFilmArea.x + 0.4,
+    y: noFilmArea.y + 0.4,
+    width: noFilmArea.width - 0.8,
+    height: noFilmArea.height - 0.8,
   };
   const both: TileLine[] = [{ text: `${key} ${name}`, role: 'bold', sizeMm: 3.5 }];
   const stacked: TileLine[] = [
@@ -149,7 +149,7 @@ export function openingTextItems(
     if (tile) return tileItems(fonts, lines, tile, tag, false);
   }
   const size = tileSize(fonts, alone(2.8));
-  const { x, y, width, height } = opening;
+  const { x, y, width, height } = noFilmArea;
   const middleX = x + width / 2 - size.width / 2;
   const middleY = y + height / 2 - size.height / 2;
   const beside = [

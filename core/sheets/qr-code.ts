@@ -44,7 +44,7 @@ const isShortPlain = (text: string): boolean =>
 /** Length of a module when the code with its quiet zone fills `sizeMm`. */
 export const qrModuleMm = (code: QrCode, sizeMm: Mm): Mm => sizeMm / (code.size + 2 * QR_QUIET_MODULES);
 
-/** The dark modules of a code that fills a square with its quiet zone; dark neighbours in a row are one rectangle. */
+/** The dark modules of a code that fills a square with its quiet zone; dark neighbors in a row are one rectangle. */
 export function qrItem(code: QrCode, xMm: Mm, yMm: Mm, sizeMm: Mm, tag: string): RectsItem {
   const module = qrModuleMm(code, sizeMm);
   const rects: Rect[] = [];

@@ -179,9 +179,9 @@ function panelItems({ item, place }: PlacedPanel, rect: Rect, fonts: FontMetrics
   const number = numberInside(item.label, rect, fonts);
   if (!number) return items;
   const { sizeMm, isUpright, room } = number;
-  const centre = { x: room.x + room.width / 2, y: room.y + room.height / 2 };
+  const center = { x: room.x + room.width / 2, y: room.y + room.height / 2 };
   const drop = (sizeMm * CAP_HEIGHT) / 2;
-  const at = isUpright ? { x: centre.x + drop, y: centre.y } : { x: centre.x, y: centre.y + drop };
+  const at = isUpright ? { x: center.x + drop, y: center.y } : { x: center.x, y: center.y + drop };
   const turn = isUpright ? 90 : 0;
   return [
     ...items,
@@ -271,7 +271,7 @@ function leadOutItems(row: RollRow, film: Rect, style: RowStyle): Item[] {
     const at = { x: xMm + 0.8, y: top + LEAD_OUT_STYLE.sizeMm * TEXT_ASCENT };
     return [
       { kind: 'line', tag, from: { x: xMm, y: top }, to: panel, stroke: THIN },
-      { kind: 'circle', tag, centre: panel, radiusMm: 0.5, fill: BLACK },
+      { kind: 'circle', tag, center: panel, radiusMm: 0.5, fill: BLACK },
       textLine(style.fonts, label, LEAD_OUT_STYLE, { at, tag }),
     ];
   });

@@ -1,7 +1,7 @@
 import { MM_PER_FOOT, type Mm } from '../measure/units.ts';
 import type { DisplayUnit } from './sheet-length.ts';
 
-/** Whole metres or feet at which a ruler has its numbers. */
+/** Whole meters or feet at which a ruler has its numbers. */
 const STEPS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000] as const;
 const UNITS: Readonly<Record<DisplayUnit, { readonly mm: Mm; readonly name: string }>> = {
   mm: { mm: 1000, name: 'm' },
@@ -14,7 +14,7 @@ export interface RulerTick {
   readonly text?: string;
 }
 
-/** Ticks along a stretch of film: numbered at least `apartMm` of film apart, one tick per metre or foot where they fit. */
+/** Ticks along a stretch of film: numbered at least `apartMm` of film apart, one tick per meter or foot where they fit. */
 export function rulerTicks(fromMm: Mm, toMm: Mm, apartMm: Mm, unit: DisplayUnit): RulerTick[] {
   const { mm, name } = UNITS[unit];
   const step = STEPS.find((count) => count * mm >= apartMm) ?? STEPS.at(-1)!;

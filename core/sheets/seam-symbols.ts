@@ -77,7 +77,7 @@ export function seamItems({ from, to, joint, over }: SeamStroke): Item[] {
         line(-0.5, { widthMm: 0.25, black: 1 }),
         line(0.5, { widthMm: 0.25, black: 1 }),
       ];
-    case 'break': {
+    case 'gap': {
       const dashed: Stroke = { widthMm: 0.5, black: 1, dashMm: [3, 1.2] };
       return [line(0, { widthMm: 1, black: 0 }), line(-0.8, dashed), line(0.8, dashed)];
     }

@@ -5,7 +5,7 @@ import type { Mm } from '../measure/units.ts';
 export type DisplayUnit = 'mm' | 'in';
 
 /**
- * A length as a tape is read: whole millimetres, or inches and sixteenths, without the unit. Sheets say once
+ * A length as a tape is read: whole millimeters, or inches and sixteenths, without the unit. Sheets say once
  * per page which unit and which rounding they use.
  */
 export function sheetLength(mm: Mm, unit: DisplayUnit): string {

@@ -16,7 +16,7 @@ import { meetingText, type SideKeys, seamMeetings } from './side-keys.ts';
 
 const STRONG = styleOf('bold', 5.6);
 
-/** Whole millimetres or sixteenths: what a tape shows. */
+/** Whole millimeters or sixteenths: what a tape shows. */
 const tapeFormat = (unit: 'mm' | 'in'): LengthFormat =>
   unit === 'in' ? 'in-fraction' : lengthFormatFromUnit('mm');
 
@@ -63,9 +63,9 @@ function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys)
 }
 
 function freeAreaList(context: SheetContext, keys: SideKeys): FlowBlock[] {
-  const entries = keys.openings.map(({ key, opening }) => ({
+  const entries = keys.noFilmAreas.map(({ key, noFilmArea }) => ({
     mark: key,
-    text: `${opening.name} (${opening.kind.replace('-', ' ')}): ${OPENING_ADVICE[opening.kind]}`,
+    text: `${noFilmArea.name} (${noFilmArea.kind.replace('-', ' ')}): ${OPENING_ADVICE[noFilmArea.kind]}`,
   }));
   return entries.length > 0 ? [listBlock(context, 'Stays free of film', entries)] : [];
 }
@@ -118,7 +118,7 @@ function edgeText(
 ): string | undefined {
   if (edge.kind === 'outer') return undefined;
   const length = (mm: Mm) => sheetLength(mm, context.job.displayUnit);
-  const whom = edge.neighbours.flatMap(({ panelId }) => numbers.get(panelId) ?? []).join(', ');
+  const whom = edge.neighbors.flatMap(({ panelId }) => numbers.get(panelId) ?? []).join(', ');
   switch (edge.lies) {
     case 'over':
       return `over ${whom} by ${length(edge.overlapMm)}`;

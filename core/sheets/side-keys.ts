@@ -1,4 +1,4 @@
-import type { BodyLine, Opening } from '../job/schema.ts';
+import type { BodyLine, NoFilmArea } from '../job/schema.ts';
 import type { Panel, Seam } from '../layout/panel.ts';
 import { type NearestLine, nearestBodyLine } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -14,7 +14,7 @@ import { type DisplayUnit, sheetLength } from './sheet-length.ts';
 export interface SideKeys {
   readonly seams: readonly { readonly key: string; readonly seam: Seam }[];
   readonly lines: readonly { readonly key: string; readonly line: BodyLine }[];
-  readonly openings: readonly { readonly key: string; readonly opening: Opening }[];
+  readonly noFilmAreas: readonly { readonly key: string; readonly noFilmArea: NoFilmArea }[];
 }
 
 /** Seams are counted from left to right, then from bottom to top: the ways in which a tape is laid. */
@@ -28,7 +28,7 @@ export function sideKeys(layout: SideLayout): SideKeys {
   return {
     seams: seams.map((seam, i) => ({ key: `S${i + 1}`, seam })),
     lines: layout.side.bodyLines.map((line, i) => ({ key: `L${i + 1}`, line })),
-    openings: layout.side.openings.map((opening, i) => ({ key: `X${i + 1}`, opening })),
+    noFilmAreas: layout.side.noFilmAreas.map((noFilmArea, i) => ({ key: `X${i + 1}`, noFilmArea })),
   };
 }
 
@@ -56,7 +56,7 @@ export function seamMeetings(layout: SideLayout, seam: Seam): SeamMeeting[] {
 /** `4 over 3`, `4 meets 3`, `gap 4 | 3`: first the panel that is laid last. */
 export function meetingText(seam: Seam, { first, second }: SeamMeeting): string {
   if (seam.joint === 'butt') return `${first.number} meets ${second.number}`;
-  if (seam.joint === 'break') return `gap ${first.number} | ${second.number}`;
+  if (seam.joint === 'gap') return `gap ${first.number} | ${second.number}`;
   const [over, under] = seam.top === 'first' ? [first, second] : [second, first];
   return `${over.number} over ${under.number}`;
 }

@@ -160,7 +160,7 @@ function besideColumn(page: PageDraft, body: Rect, takenMm: Mm): Column {
 function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
   const { fonts } = context;
   const style = styleOf('regular', 3);
-  const sample = (at: Mm, middle: Mm, joint: 'lap' | 'butt' | 'break'): Item[] =>
+  const sample = (at: Mm, middle: Mm, joint: 'lap' | 'butt' | 'gap'): Item[] =>
     seamItems({ from: { x: at, y: middle }, to: { x: at + 12, y: middle }, joint, over: { x: 0, y: -1 } });
   const entries: readonly { width: Mm; text: string; draw: (at: Mm, middle: Mm) => Item[] }[] = [
     {
@@ -169,7 +169,7 @@ function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
       draw: (at, middle) => sample(at, middle, 'lap'),
     },
     { width: 12, text: 'edge to edge', draw: (at, middle) => sample(at, middle, 'butt') },
-    { width: 12, text: 'gap', draw: (at, middle) => sample(at, middle, 'break') },
+    { width: 12, text: 'gap', draw: (at, middle) => sample(at, middle, 'gap') },
     {
       width: 9,
       text: 'stays free of film',
@@ -182,7 +182,7 @@ function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
         {
           kind: 'circle',
           tag: 'legend',
-          centre: { x: at + 1.5, y: middle },
+          center: { x: at + 1.5, y: middle },
           radiusMm: 1.3,
           stroke: { widthMm: 0.5, black: 1 },
         },

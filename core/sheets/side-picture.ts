@@ -12,7 +12,7 @@ import {
 import type { Mm } from '../measure/units.ts';
 import { type EdgeLabel, edgeBandDepth, edgeLabelItems } from './edge-labels.ts';
 import { pictureCropped } from './picture.ts';
-import { numberItems, openingTextItems, seamTextItems } from './picture-tiles.ts';
+import { numberItems, noFilmAreaTextItems, seamTextItems } from './picture-tiles.ts';
 import { Placer } from './placer.ts';
 import { isShownAt, seamItems, seamStroke } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -101,17 +101,17 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
     height: r.height / oneTo,
   });
   const visibleOnSheet = (r: Rect): Rect | undefined => rectIntersection(onSheet(r), picture);
-  const openings = keys.openings.flatMap(({ key, opening: { rect, name } }) => {
+  const noFilmAreas = keys.noFilmAreas.flatMap(({ key, noFilmArea: { rect, name } }) => {
     const { xMm: x, yMm: y, widthMm: width, heightMm: height } = rect;
     const visible = visibleOnSheet({ x, y, width, height });
     return visible ? [{ key, name, rect: visible }] : [];
   });
-  const openingRects = openings.map(({ rect }) => rect);
+  const noFilmAreaRects = noFilmAreas.map(({ rect }) => rect);
   const labels = sideLabels(parts);
   const placer = new Placer();
   return [
     ...artworkItems(parts, picture),
-    ...openingRects.flatMap(freeAreaItems),
+    ...noFilmAreaRects.flatMap(freeAreaItems),
     ...keys.lines.flatMap(({ line }) => bodyLineItems(line, frame, picture, oneTo)),
     ...keys.seams.flatMap(({ seam }) => {
       const stroke = seamStroke(seam, frame, picture, oneTo);
@@ -123,9 +123,9 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
       const visible = visibleOnSheet(panel.net);
       if (!visible) return [];
       const isReprinted = context.reprintedIds.has(panel.id);
-      return numberItems(fonts, panel, visible, openingRects, placer, isReprinted);
+      return numberItems(fonts, panel, visible, noFilmAreaRects, placer, isReprinted);
     }),
-    ...openings.flatMap(({ key, name, rect }) => openingTextItems(fonts, key, name, rect, picture, placer)),
+    ...noFilmAreas.flatMap(({ key, name, rect }) => noFilmAreaTextItems(fonts, key, name, rect, picture, placer)),
     ...keys.seams.flatMap(({ seam }) =>
       seamMeetings(layout, seam).flatMap((meeting) => {
         const stroke = seamStroke(seam, frame, picture, oneTo, meeting.along);
@@ -161,15 +161,15 @@ function artworkItems({ artwork, layout, frame }: SidePictureParts, picture: Rec
 function zeroItems({ outline }: SideLayout, frame: Rect, picture: Rect): Item[] {
   const isCorner = frame.x <= outline.x + 1 && frame.y + frame.height >= outline.y + outline.height - 1;
   if (!isCorner) return [];
-  const centre = { x: picture.x, y: picture.y + picture.height };
+  const center = { x: picture.x, y: picture.y + picture.height };
   return [
-    { kind: 'circle', tag: 'zero', centre, radiusMm: 1.3, fill: PAPER, stroke: { widthMm: 0.5, black: 1 } },
+    { kind: 'circle', tag: 'zero', center, radiusMm: 1.3, fill: PAPER, stroke: { widthMm: 0.5, black: 1 } },
   ];
 }
 
 /** White, hatched, outlined: an area that stays free of film. */
 export function freeAreaItems(rect: Rect): Item[] {
-  const tag = 'opening';
+  const tag = 'no-film-area';
   const spacing = 2.4;
   const { x, y, width, height } = rect;
   const hatch: Item[] = [];

@@ -24,7 +24,7 @@ export function materialRows(job: Job, settings: ProductionSettings): Cell[][] {
     { text: use, style: styleOf('bold', 3.5) },
     { text: material ? material.name : 'none' },
     { text: material ? [FILM_KIND_NAMES[material.kind], material.finish].filter(Boolean).join(', ') : '' },
-    { text: material?.batch ?? '' },
+    { text: material?.lotNumber ?? '' },
   ];
   return [row('Film', settings.film ?? job.film), row('Laminate', settings.laminate ?? job.laminate)];
 }

@@ -338,7 +338,7 @@ function checkRows({ job }: SheetContext): Cell[][] {
   const bar = `The bar of 100 mm${inches} in the border of the first panel`;
   return [
     'Nozzle check without gaps',
-    'Colour against the proof, in good light',
+    'Color against the proof, in good light',
     bar,
     'Labels in the borders readable, right job number',
     'Dry: no smell, no mark from a pressed thumb wrapped in cloth',

@@ -9,7 +9,7 @@ const figure = (value: number) => z.number().min(0).max(1_000_000).default(value
 const share = (value: number) => z.number().min(0).max(1).default(value);
 
 /**
- * What a seam, a panel and a square metre cost this shop. Minutes are minutes of one person; prices and
+ * What a seam, a panel and a square meter cost this shop. Minutes are minutes of one person; prices and
  * values share one currency, whichever the shop counts in.
  *
  * Every default is an estimate from common practice, no source, meant to be replaced by the shop's own
@@ -22,71 +22,71 @@ export const costCardSchema = z
     isEstimate: z.boolean().default(true),
 
     /** One rate, in the shop and on the vehicle. In a job, production's figure counts, see job-cost-card. */
-    labourPerHour: figure(DEFAULT_LABOUR_PER_HOUR),
+    laborPerHour: figure(DEFAULT_LABOUR_PER_HOUR),
     /** Cast film and laminate, roughly: most of what a panel costs, so a needless panel is never free. */
-    filmPerSquareMetre: figure(14),
-    laminatePerSquareMetre: figure(9),
+    filmPerSquareMeter: figure(14),
+    laminatePerSquareMeter: figure(9),
     /**
-     * Of the film beside a panel, the part that finds no use. Half: neighbours fill some of it, and what is left
+     * Of the film beside a panel, the part that finds no use. Half: neighbors fill some of it, and what is left
      * goes to small jobs or to the bin. At 1, a narrow strip would pay for a whole roll and be cut in pieces.
      */
     offcutWasteShare: share(0.5),
 
     /**
-     * Laying and registering one metre of seam. A curve doubles the work because film must be warmed and
+     * Laying and registering one meter of seam. A curve doubles the work because film must be warmed and
      * held while it is matched; a recess takes five times as long because the lap is formed into it twice.
      * A gap needs tucking only, no matching of edge on edge.
      */
-    seamMinutesPerMetre: z
+    seamMinutesPerMeter: z
       .strictObject({ flat: figure(3), curve: figure(6), recess: figure(15), gap: figure(3) })
       .prefault({}),
-    /** Extra for a metre of lap through the busiest picture: the eye finds a shift of 1 mm there. */
-    pictureMinutesPerMetre: figure(5),
+    /** Extra for a meter of lap through the busiest picture: the eye finds a shift of 1 mm there. */
+    pictureMinutesPerMeter: figure(5),
     /** One line of lettering cut by a seam: matched letter by letter, and most often the part reprinted. */
     letteringMinutesPerCrossing: figure(25),
     /** Cutting away the spare image of a shift lap on the vehicle, with tape under the knife. */
-    siteTrimMinutesPerMetre: figure(1.5),
+    siteTrimMinutesPerMeter: figure(1.5),
 
     /** An edge trimmed to the line in the shop: finding it, setting the rule, checking; then the cut itself. */
     shopTrimMinutesPerEdge: figure(4),
-    shopTrimMinutesPerMetre: figure(1),
+    shopTrimMinutesPerMeter: figure(1),
 
     /** Unrolling, hanging, squaring up and tacking one panel. Two short panels cost more than one long. */
     panelInstallMinutes: figure(12),
     /** One file, one label, one check, one place in the box. */
     panelShopMinutes: figure(6),
     /** Squeegee work on the surface: the same for every plan, here so that the hours are whole. */
-    installMinutesPerSquareMetre: figure(6),
-    /** Printing and laminating one metre of roll, attended. */
-    shopMinutesPerRollMetre: figure(3),
+    installMinutesPerSquareMeter: figure(6),
+    /** Printing and laminating one meter of roll, attended. */
+    shopMinutesPerRollMeter: figure(3),
 
     /** Replanning only: looking again at a seam that moved. Keeps a plan still unless moving pays. */
     moveMinutesPerSeam: figure(3),
 
     /**
-     * What an open seam takes from the job's worth, per metre. About three hours of labour for a metre
+     * What an open seam takes from the job's worth, per meter. About three hours of labor for a meter
      * would be absurd, nothing would let seams lie anywhere; twenty minutes' worth makes a longer seam
      * on a line beat a shorter one across an open door, which is what handbooks teach.
      */
-    visibleSeamPerMetre: figure(15),
-    /** How much of that a line takes away. A moulding covers the edge; rivets and creases only distract the eye. */
+    visibleSeamPerMeter: figure(15),
+    /** How much of that a line takes away. A molding covers the edge; rivets and creases only distract the eye. */
     hidingShare: z
       .strictObject({
         crease: share(0.6),
-        moulding: share(0.9),
+        molding: share(0.9),
         'panel-gap': share(1),
         'rivet-row': share(0.75),
       })
       .prefault({}),
     /**
-     * Carrying one panel over a metre of line instead of ending it there. A gap must be slit and both edges
-     * wrapped with no film to spare; a moulding must be formed over or cut round; a crease and rivets cost
+     * Carrying one panel over a meter of line instead of ending it there. A gap must be slit and both edges
+     * wrapped with no film to spare; a molding must be formed over or cut round; a crease and rivets cost
      * some heat, wherever the seams are.
      */
-    crossingMinutesPerMetre: z
+    crossingMinutesPerMeter: z
       .strictObject({
         crease: figure(0),
-        moulding: figure(4),
+        molding: figure(4),
         'panel-gap': figure(8),
         'rivet-row': figure(0),
       })
@@ -99,5 +99,5 @@ export type CostCard = z.infer<typeof costCardSchema>;
 /** The built-in card: every figure an estimate. */
 export const ESTIMATED_COST_CARD: CostCard = costCardSchema.parse({});
 
-/** Money for a number of minutes of labour. */
-export const labourCost = (card: CostCard, minutes: number): number => (minutes / 60) * card.labourPerHour;
+/** Money for a number of minutes of labor. */
+export const laborCost = (card: CostCard, minutes: number): number => (minutes / 60) * card.laborPerHour;

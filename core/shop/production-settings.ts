@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { DEFAULT_LABOUR_PER_HOUR } from './cost-card.ts';
 import { InkKind } from './ink-kind.ts';
 import { LocalDateTime } from './local-time.ts';
-import { Overrule } from './overrule.ts';
+import { Override } from './override.ts';
 import { DEFAULT_ROLL_RULES, RollPlacement, RollRules, RollStock } from './rolls.ts';
 import { ShelfFilm, ShelfLaminate } from './shelf.ts';
 import { ShopFigures } from './shop-figures.ts';
@@ -18,7 +18,7 @@ export const ProductionSettings = z.strictObject({
   orderedFinish: z.string().max(200),
   /** Life promised to the customer. */
   promisedYears: z.number().positive().max(50).optional(),
-  overrules: z.array(Overrule),
+  overrides: z.array(Override),
   ink: InkKind,
   /** Heaviest and mean total area coverage, where somebody measured them, for instance with the RIP. */
   worstCoveragePercent: z.number().positive().max(1600).optional(),
@@ -45,12 +45,12 @@ export const DEFAULT_SHOP_FIGURES: ShopFigures = {
   inkPricePerLitre: 120,
   printM2PerHour: 15,
   printSetupMinutes: 20,
-  laminationMetresPerHour: 60,
+  laminationMetersPerHour: 60,
   laminationSetupMinutes: 15,
   laminateLossMm: 1500,
   trimMinutesPerPanel: 4,
   packMinutesPerPanel: 3,
-  labourPerHour: DEFAULT_LABOUR_PER_HOUR,
+  laborPerHour: DEFAULT_LABOUR_PER_HOUR,
   currency: 'EUR',
 };
 
@@ -59,7 +59,7 @@ const { gapMm, sideOnOneRoll, sideInOneDirection, printOrder } = DEFAULT_ROLL_RU
 /** Common practice, no source: solvent inks, a day of rest after lamination, half a day on the road. */
 export const DEFAULT_PRODUCTION: ProductionSettings = {
   orderedFinish: '',
-  overrules: [],
+  overrides: [],
   ink: 'eco-solvent',
   restHours: 24,
   transportHours: 4,

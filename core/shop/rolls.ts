@@ -1,5 +1,5 @@
 /**
- * What is packed on what: rolls on the shelf, panels to print, the shop's rules. Lengths are film millimetres.
+ * What is packed on what: rolls on the shelf, panels to print, the shop's rules. Lengths are film millimeters.
  *
  *       ◀──────── widthMm ────────▶
  *       ┌──┬───────────────────┬──┐ 0

@@ -42,7 +42,7 @@ const material = {
   widthMm: z.number().positive().max(10_000),
   lengthMm: z.number().positive().max(1_000_000),
   pricePerM2: z.number().nonnegative().max(1_000_000),
-  batch: text,
+  lotNumber: text,
 };
 
 export const ShelfFilm = z.strictObject({

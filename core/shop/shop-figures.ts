@@ -6,18 +6,18 @@ const price = z.number().nonnegative().max(1_000_000);
 
 /** The shop's own figures. */
 export const ShopFigures = z.strictObject({
-  /** Ink for one square metre at 100 % coverage (one full plate). */
+  /** Ink for one square meter at 100 % coverage (one full plate). */
   inkMlPerM2: z.number().nonnegative().max(1000),
   inkPricePerLitre: price,
   printM2PerHour: perHour,
   printSetupMinutes: minutes,
-  laminationMetresPerHour: perHour,
+  laminationMetersPerHour: perHour,
   laminationSetupMinutes: minutes,
   /** Laminate that is lost at each start, in mm of its length. */
   laminateLossMm: z.number().nonnegative().max(100_000),
   trimMinutesPerPanel: minutes,
   packMinutesPerPanel: minutes,
-  labourPerHour: price,
+  laborPerHour: price,
   /** What the prices are in: EUR, USD … */
   currency: z.string().min(1).max(10),
 });

@@ -1,11 +1,11 @@
-/** Whether neighbours carry the same image where they overlap. */
+/** Whether neighbors carry the same image where they overlap. */
 import { rectFromStored } from '../job/stored-rect.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
-import { proofFault } from './proof-fault.ts';
-import type { ProofPicture } from './proof-picture.ts';
-import type { ProofFault } from './proof-report.ts';
+import { verificationFault } from './verification-fault.ts';
+import type { VerificationPicture } from './verification-picture.ts';
+import type { VerificationFault } from './verification-report.ts';
 import type { SideGrid } from './side-grid.ts';
 
 /** Two panels of a side whose printed areas share a band. */
@@ -19,8 +19,8 @@ export function panelBands(panels: readonly ManifestPanel[], grid: SideGrid): Ba
   return panels.flatMap((first, index) =>
     panels.slice(index + 1).flatMap((second): Band[] => {
       const rect = rectIntersection<'finished'>(
-        rectFromStored(first.printedMm),
-        rectFromStored(second.printedMm),
+        rectFromStored(first.printedBox),
+        rectFromStored(second.printedBox),
       );
       return rect && grid.inside(rect) ? [{ panels: [first, second], rect }] : [];
     }),
@@ -29,8 +29,8 @@ export function panelBands(panels: readonly ManifestPanel[], grid: SideGrid): Ba
 
 export function bandCompared(
   { rect }: Band,
-  first: ProofPicture,
-  second: ProofPicture,
+  first: VerificationPicture,
+  second: VerificationPicture,
   grid: SideGrid,
 ): ComparedPictures {
   return picturesCompared(first, second, grid.inside(rect)!);
@@ -40,10 +40,10 @@ export function bandCompared(
 export function bandFault(
   { panels: [first, second], rect }: Band,
   compared: ComparedPictures,
-): ProofFault | undefined {
+): VerificationFault | undefined {
   if (compared.differingPixels === 0) return undefined;
   const percent = compared.differingShare * 100;
-  return proofFault(
+  return verificationFault(
     'band-differs',
     { panels: [first.label, second.label], sideCode: first.sideCode, at: rect },
     `${first.label} and ${second.label} do not carry the same image where they overlap: ${percent < 0.01 ? 'less than 0.01' : percent.toFixed(2)} % of that band differs, by up to ${compared.largest} of 255 levels.`,

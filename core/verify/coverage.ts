@@ -16,8 +16,8 @@ export function sideCoverage(layout: SideLayout, nets: readonly Rect<'finished'>
   const { outline, side } = layout;
   const within = (rects: readonly Rect<'finished'>[]) =>
     rects.flatMap((rect) => rectIntersection(rect, outline) ?? []);
-  // A dropped panel lies within an opening, so the openings say all.
-  const open = within(side.openings.map((opening) => rectFromStored<'finished'>(opening.rect)));
+  // A dropped panel lies within a no-film area, so the no-film areas say all.
+  const open = within(side.noFilmAreas.map((noFilmArea) => rectFromStored<'finished'>(noFilmArea.rect)));
   const openMm2 = rectsUnionArea(open);
   const needed = rectArea(outline) - openMm2;
   const covered = rectsUnionArea([...open, ...within(nets)]) - openMm2;

@@ -3,7 +3,7 @@
  * the first best onto the second, by least squares over the slopes of brightness, from coarse to fine (the method
  * of Lucas and Kanade, 1981, with four unknowns).
  */
-import { brightness, type ProofPicture } from './proof-picture.ts';
+import { brightness, type VerificationPicture } from './verification-picture.ts';
 import type { PixelWindow } from './side-grid.ts';
 
 export interface Displacement {
@@ -29,7 +29,7 @@ const SMALLEST_STEP = 1e-3;
 const LEAST_SEEN = 0.85;
 
 /** Measures the displacement of `picture` against `truth` over a part that both show. */
-export function displacement(truth: ProofPicture, picture: ProofPicture, part: PixelWindow): Displacement {
+export function displacement(truth: VerificationPicture, picture: VerificationPicture, part: PixelWindow): Displacement {
   const levels: [Plane, Plane][] = [[planeFrom(truth, part), planeFrom(picture, part)]];
   for (const [a, b] of levels) {
     // The list grows while it is gone through: each level is half the one before.
@@ -58,7 +58,7 @@ interface Plane {
 }
 
 /** Smoothed a little: how a renderer mixes the finest detail into pixels changes with every part of a pixel. */
-function planeFrom(picture: ProofPicture, part: PixelWindow): Plane {
+function planeFrom(picture: VerificationPicture, part: PixelWindow): Plane {
   const { width, height } = part;
   const values = brightness(picture, part);
   const across = smoothed(values, width * height, 1, (at) => at % width !== 0 && (at + 1) % width !== 0);
@@ -69,7 +69,7 @@ function planeFrom(picture: ProofPicture, part: PixelWindow): Plane {
   };
 }
 
-/** Each value with a quarter of its two neighbours, which lie `step` away; those of the rim as they are. */
+/** Each value with a quarter of its two neighbors, which lie `step` away; those of the rim as they are. */
 function smoothed(
   values: Float32Array,
   count: number,

@@ -3,14 +3,14 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { displacement } from './displacement.ts';
 import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
-import { proofFault, scaleText, shiftText } from './proof-fault.ts';
-import type { ProofPicture } from './proof-picture.ts';
-import type { ProofFault } from './proof-report.ts';
+import { verificationFault, scaleText, shiftText } from './verification-fault.ts';
+import type { VerificationPicture } from './verification-picture.ts';
+import type { VerificationFault } from './verification-report.ts';
 import type { PixelWindow, SideGrid } from './side-grid.ts';
 
 export interface PanelPictureResult {
   readonly compared: ComparedPictures | undefined;
-  readonly fault: ProofFault | undefined;
+  readonly fault: VerificationFault | undefined;
 }
 
 /** A shift or stretch that undoes this much of the squared difference is what happened. */
@@ -25,11 +25,11 @@ const TONE_LIMIT = 1;
 /** Both pictures show the printed area; the source may show more. What lies in the border is not compared. */
 export function panelPictureCompared(
   panel: ManifestPanel,
-  source: ProofPicture,
-  picture: ProofPicture,
+  source: VerificationPicture,
+  picture: VerificationPicture,
   grid: SideGrid,
 ): PanelPictureResult {
-  const part = grid.inside(rectFromStored(panel.printedMm));
+  const part = grid.inside(rectFromStored(panel.printedBox));
   if (!part) return { compared: undefined, fault: undefined };
   const compared = picturesCompared(source, picture, part);
   return { compared, fault: pictureFault(panel, source, picture, part, compared, grid) };
@@ -37,12 +37,12 @@ export function panelPictureCompared(
 
 function pictureFault(
   { label, sideCode }: ManifestPanel,
-  source: ProofPicture,
-  picture: ProofPicture,
+  source: VerificationPicture,
+  picture: VerificationPicture,
   part: PixelWindow,
   compared: ComparedPictures,
   grid: SideGrid,
-): ProofFault | undefined {
+): VerificationFault | undefined {
   const place = { panels: [label], sideCode };
   if (compared.meanBeyondRounding > QUIET_MEAN) {
     const { dx, dy, scaleX, scaleY, unexplained } = displacement(source, picture, part);
@@ -51,13 +51,13 @@ function pictureFault(
     const growthMm =
       Math.max(Math.abs(scaleX - 1) * part.width, Math.abs(scaleY - 1) * part.height) * grid.mmPerPixel;
     if (unexplained < EXPLAINED && growthMm > 2 * SHIFT_LIMIT_MM)
-      return proofFault(
+      return verificationFault(
         'panel-scaled',
         place,
         `The picture of ${label} is about ${scaleText(scaleX, scaleY)}.`,
       );
     if (unexplained < EXPLAINED && Math.hypot(dxMm, dyMm) > SHIFT_LIMIT_MM)
-      return proofFault(
+      return verificationFault(
         'panel-shifted',
         place,
         `The picture of ${label} lies about ${shiftText(dxMm, dyMm)} of where it should.`,
@@ -65,7 +65,7 @@ function pictureFault(
   }
   if (compared.differingPixels > 0 || compared.toneShift > TONE_LIMIT) {
     const at = compared.differing && grid.rect(compared.differing);
-    return proofFault(
+    return verificationFault(
       'picture-differs',
       { ...place, at },
       `${label} does not look like the artwork: ${differenceText(compared)}.`,

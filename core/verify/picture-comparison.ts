@@ -1,14 +1,14 @@
 /**
  * Two pictures of the same window, pixel by pixel. A renderer draws an edge that falls inside a pixel as a mixture,
  * and the same edge a little differently in another window; that much is not a difference of the artwork.
- * A pixel differs when it is neither what the other picture has there nor anything between that and its neighbours,
+ * A pixel differs when it is neither what the other picture has there nor anything between that and its neighbors,
  * the mean around it has changed as well, and it does not stand alone: single pixels are a renderer's rounding.
  */
-import { byteAt, type ProofPicture } from './proof-picture.ts';
-import type { PictureComparison } from './proof-report.ts';
+import { byteAt, type VerificationPicture } from './verification-picture.ts';
+import type { PictureComparison } from './verification-report.ts';
 import type { PixelWindow } from './side-grid.ts';
 
-/** Levels beyond its neighbourhood from which a pixel counts as different. */
+/** Levels beyond its neighborhood from which a pixel counts as different. */
 const TOLERANCE = 20;
 /**
  * Levels by which the mean around it must differ as well. A renderer makes a picture smaller by halves, so the same
@@ -41,7 +41,7 @@ export interface ComparedPictures extends PictureComparison {
 }
 
 /** Compares the pixels of `part`, which both pictures show. */
-export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWindow): ComparedPictures {
+export function picturesCompared(a: VerificationPicture, b: VerificationPicture, part: PixelWindow): ComparedPictures {
   let largest = 0;
   let sum = 0;
   let sumBeyondRounding = 0;
@@ -61,7 +61,7 @@ export function picturesCompared(a: ProofPicture, b: ProofPicture, part: PixelWi
       if (difference > largest) largest = difference;
       if (difference > ROUNDING) sumBeyondRounding += difference;
       if (difference <= TOLERANCE) continue;
-      if (beyondNeighbours(a, inA, b, x, y) <= TOLERANCE && beyondNeighbours(b, inB, a, x, y) <= TOLERANCE)
+      if (beyondNeighbors(a, inA, b, x, y) <= TOLERANCE && beyondNeighbors(b, inB, a, x, y) <= TOLERANCE)
         continue;
       if (meanDifference(a, b, x, y) <= MEAN_TOLERANCE) continue;
       suspects.set(placeOf(x, y), [x, y, difference]);
@@ -121,7 +121,7 @@ function pixelDifference(a: Uint8Array, inA: number, b: Uint8Array, inB: number)
 }
 
 /** By how much a pixel of `a` lies outside of what `b` has in the three by three pixels around that place. */
-function beyondNeighbours(a: ProofPicture, inA: number, b: ProofPicture, x: number, y: number): number {
+function beyondNeighbors(a: VerificationPicture, inA: number, b: VerificationPicture, x: number, y: number): number {
   const { window, rgba } = b;
   const left = Math.max(window.x, x - 1);
   const right = Math.min(window.x + window.width - 1, x + 1);
@@ -145,7 +145,7 @@ function beyondNeighbours(a: ProofPicture, inA: number, b: ProofPicture, x: numb
 }
 
 /** Difference of the means over the three by three pixels around a place, of the channel where it is largest. */
-function meanDifference(a: ProofPicture, b: ProofPicture, x: number, y: number): number {
+function meanDifference(a: VerificationPicture, b: VerificationPicture, x: number, y: number): number {
   const { window } = a;
   const sums = [0, 0, 0];
   let count = 0;
@@ -168,7 +168,7 @@ function meanDifference(a: ProofPicture, b: ProofPicture, x: number, y: number):
   return Math.max(...sums.map(Math.abs)) / count;
 }
 
-const isShown = ({ window }: ProofPicture, x: number, y: number): boolean =>
+const isShown = ({ window }: VerificationPicture, x: number, y: number): boolean =>
   x >= window.x && y >= window.y && x < window.x + window.width && y < window.y + window.height;
 
 class GrowingBox {
@@ -194,18 +194,18 @@ class GrowingBox {
 const PICTURE_GAIN = 6;
 
 /**
- * The panel in pale grey with everything that differs from the artwork in red, for a person to look at. The source
+ * The panel in pale gray with everything that differs from the artwork in red, for a person to look at. The source
  * shows the panel's window and may show more.
  */
-export function differencePicture(source: ProofPicture, panel: ProofPicture): ProofPicture {
+export function differencePicture(source: VerificationPicture, panel: VerificationPicture): VerificationPicture {
   const { window } = panel;
   const rgba = new Uint8Array(window.width * window.height * 4);
   for (let row = 0; row < window.height; row++) {
     let inSource = byteAt(source, window.x, window.y + row);
     let at = row * window.width * 4;
     for (const end = at + window.width * 4; at < end; at += 4, inSource += 4) {
-      const grey = 0.3 * panel.rgba[at]! + 0.59 * panel.rgba[at + 1]! + 0.11 * panel.rgba[at + 2]!;
-      const pale = 160 + grey * 0.35;
+      const gray = 0.3 * panel.rgba[at]! + 0.59 * panel.rgba[at + 1]! + 0.11 * panel.rgba[at + 2]!;
+      const pale = 160 + gray * 0.35;
       const red = Math.min(1, (pixelDifference(source.rgba, inSource, panel.rgba, at) * PICTURE_GAIN) / 255);
       rgba[at] = pale + (200 - pale) * red;
       rgba[at + 1] = pale * (1 - red);

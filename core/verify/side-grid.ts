@@ -1,11 +1,11 @@
 /**
  * The pixels that all panels of a side share. The grid begins at the corner of the side, so that every panel is
- * drawn where it will hang, neighbours can be compared pixel by pixel, and a window is always whole pixels.
+ * drawn where it will hang, neighbors can be compared pixel by pixel, and a window is always whole pixels.
  */
 import { type Rect, rectBottom, rectRight } from '../measure/rect.ts';
 import { MM_PER_INCH, type Mm } from '../measure/units.ts';
 
-/** Enough to see a lap of an inch as a dozen pixels and a shift of half a millimetre as a quarter of one. */
+/** Enough to see a lap of an inch as a dozen pixels and a shift of half a millimeter as a quarter of one. */
 const MIN_PPI = 12;
 /** More shows nothing new: lettering and edges are clear long before. */
 const MAX_PPI = 60;

@@ -1,4 +1,4 @@
-/** Which panels can be held against one picture of the artwork: drawing the page once for all of them saves most of a proof. */
+/** Which panels can be held against one picture of the artwork: drawing the page once for all of them saves most of a verification. */
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { type PixelWindow, pixelWindowsUnion, type SideGrid } from './side-grid.ts';
@@ -22,7 +22,7 @@ export function sourceGroups(
 ): SourceGroup[] {
   const groups: SourceGroup[] = [];
   for (const panel of panels) {
-    const window = grid.around(rectFromStored(panel.printedMm));
+    const window = grid.around(rectFromStored(panel.printedBox));
     const index = groups.findIndex(
       (group) =>
         pagePlace(group.panels[0]!) === pagePlace(panel) &&
@@ -37,9 +37,9 @@ export function sourceGroups(
 }
 
 /** The page, and where on the side's plane the panel says that it lies. */
-function pagePlace({ source: { page, box, windowDrawnMm }, scale, printedMm }: ManifestPanel): string {
-  const x = windowDrawnMm.xMm * scale - printedMm.xMm;
-  const y = windowDrawnMm.yMm * scale - printedMm.yMm;
+function pagePlace({ source: { page, box, windowDrawnMm }, scale, printedBox }: ManifestPanel): string {
+  const x = windowDrawnMm.xMm * scale - printedBox.xMm;
+  const y = windowDrawnMm.yMm * scale - printedBox.yMm;
   // Adding nothing makes -0 a 0.
   return [page, box, scale, ...[x, y].map((mm) => Number(mm.toFixed(PLACE_DIGITS)) + 0)].join(' ');
 }

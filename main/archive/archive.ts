@@ -8,8 +8,8 @@ import type { Progress } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
-import { ProofReport } from '../../core/verify/proof-report.ts';
-import { NOT_PROVED, RunProof } from '../../core/verify/run-proof.ts';
+import { VerificationReport } from '../../core/verify/verification-report.ts';
+import { NOT_VERIFIED, OutputVerification } from '../../core/verify/output-verification.ts';
 import { scratchSwept } from '../files/scratch-folder.ts';
 import { type ArchiveProblem, type DatabaseOptions, databaseOpen, type OpenedDatabase } from './database.ts';
 import { SearchWords } from './search.ts';
@@ -21,12 +21,12 @@ export interface JobSummary {
   readonly number: string;
   readonly name: string;
   readonly customer: string;
-  readonly unitName: string;
+  readonly unitNumber: string;
   /** Counts up with each save; a save must name the revision that it started from. */
   readonly revision: number;
   readonly createdAt: string;
   readonly updatedAt: string;
-  readonly runCount: number;
+  readonly outputCount: number;
 }
 
 export interface StoredJob extends JobSummary {
@@ -36,7 +36,7 @@ export interface StoredJob extends JobSummary {
 
 export type FileKind = 'panel' | 'strip' | 'manifest' | SheetKind;
 
-export interface RunFile {
+export interface OutputFile {
   /** Path within the output folder, with forward slashes. */
   readonly name: string;
   readonly kind: FileKind;
@@ -46,7 +46,7 @@ export interface RunFile {
   readonly panelLabel?: string;
 }
 
-export interface NewRun {
+export interface NewOutput {
   readonly jobId: string;
   readonly kind: 'output' | 'reprint';
   readonly reprintOf?: number;
@@ -56,12 +56,12 @@ export interface NewRun {
   readonly document: string;
   readonly artworkSha256: string;
   readonly folder: string;
-  readonly files: readonly RunFile[];
+  readonly files: readonly OutputFile[];
 }
 
-export interface Run extends NewRun {
+export interface ArchivedOutput extends NewOutput {
   readonly id: number;
-  readonly proof: RunProof;
+  readonly verification: OutputVerification;
 }
 
 export interface JobFilter {
@@ -147,7 +147,7 @@ export class Archive {
           number: job.number,
           name: job.name,
           customer: job.customer,
-          unitName: job.unit.name,
+          unitNumber: job.vehicle.name,
           document: extra.document,
           artworkSha256: job.artwork?.sha256 ?? null,
           now: extra.now,
@@ -222,62 +222,62 @@ export class Archive {
     return resultOk({ ...summaryFromRow(row), document: row.document });
   }
 
-  recordRun(run: NewRun): Run {
+  recordOutput(output: NewOutput): ArchivedOutput {
     return this.#db
-      .transaction((): Run => {
+      .transaction((): ArchivedOutput => {
         const id = Number(
           this.#db
             .prepare(
               `INSERT INTO runs (job_id, kind, reprint_of, reason, at, program_version, document, artwork_sha256, folder)
                VALUES (@jobId, @kind, @reprintOf, @reason, @at, @programVersion, @document, @artworkSha256, @folder)`,
             )
-            .run({ ...run, reprintOf: run.reprintOf ?? null, files: undefined }).lastInsertRowid,
+            .run({ ...run, reprintOf: output.reprintOf ?? null, files: undefined }).lastInsertRowid,
         );
         const insert = this.#db.prepare(
           `INSERT INTO run_files (run_id, name, kind, sha256, size_bytes, panel_id, panel_label)
            VALUES (@runId, @name, @kind, @sha256, @sizeBytes, @panelId, @panelLabel)`,
         );
-        for (const file of run.files) {
+        for (const file of output.files) {
           insert.run({
             ...file,
-            runId: id,
+            outputId: id,
             panelId: file.panelId ?? null,
             panelLabel: file.panelLabel ?? null,
           });
         }
-        return { ...run, id, proof: NOT_PROVED };
+        return { ...run, id, verification: NOT_VERIFIED };
       })
       .immediate();
   }
 
-  /** Keeps what the proof of a run came to, in the place of an earlier one. */
-  recordProof(runId: number, proof: RunProof, report?: ProofReport): void {
+  /** Keeps what the verification of an output came to, in the place of an earlier one. */
+  recordVerification(outputId: number, verification: OutputVerification, report?: VerificationReport): void {
     this.#db
-      .prepare('INSERT OR REPLACE INTO run_proofs (run_id, state, sentences, report) VALUES (?, ?, ?, ?)')
-      .run(runId, proof.state, JSON.stringify(proof.sentences), report ? JSON.stringify(report) : null);
+      .prepare('INSERT OR REPLACE INTO run_verifications (run_id, state, sentences, report) VALUES (?, ?, ?, ?)')
+      .run(outputId, verification.state, JSON.stringify(verification.sentences), report ? JSON.stringify(report) : null);
   }
 
-  /** The full report of a run's proof; undefined where there is none. */
-  proofReport(runId: number): ProofReport | undefined {
+  /** The full report of an output's verification; undefined where there is none. */
+  verificationReport(outputId: number): VerificationReport | undefined {
     const row = this.#db
-      .prepare<[number], { report: string | null }>('SELECT report FROM run_proofs WHERE run_id = ?')
-      .get(runId);
-    return row?.report ? ProofReport.parse(JSON.parse(row.report)) : undefined;
+      .prepare<[number], { report: string | null }>('SELECT report FROM run_verifications WHERE run_id = ?')
+      .get(outputId);
+    return row?.report ? VerificationReport.parse(JSON.parse(row.report)) : undefined;
   }
 
   /** Output runs of a job, oldest first. */
-  runs(jobId: string): Run[] {
+  outputs(jobId: string): ArchivedOutput[] {
     return this.#db
-      .prepare<[string], RunRow>('SELECT * FROM runs WHERE job_id = ? ORDER BY id')
+      .prepare<[string], OutputRow>('SELECT * FROM runs WHERE job_id = ? ORDER BY id')
       .all(jobId)
-      .map((row) => this.#run(row));
+      .map((row) => this.#output(row));
   }
 
-  run(id: number): Result<Run, ArchiveProblem> {
-    const row = this.#db.prepare<[number], RunRow>('SELECT * FROM runs WHERE id = ?').get(id);
-    if (row) return resultOk(this.#run(row));
+  output(id: number): Result<ArchivedOutput, ArchiveProblem> {
+    const row = this.#db.prepare<[number], OutputRow>('SELECT * FROM runs WHERE id = ?').get(id);
+    if (row) return resultOk(this.#output(row));
     return resultProblem({
-      code: 'run-unknown',
+      code: 'output-unknown',
       message: `The archive has no output run ${id}.`,
       remedy: 'Choose a run that the job’s history lists.',
     });
@@ -287,7 +287,7 @@ export class Archive {
     return this.#db.prepare<[], { n: number }>('SELECT count(*) AS n FROM jobs').get()!.n;
   }
 
-  /** Every file that a job or a run names, once each. */
+  /** Every file that a job or an output names, once each. */
   keptFiles(): KeptFile[] {
     return this.#db
       .prepare<[], KeptFile>(
@@ -296,8 +296,8 @@ export class Archive {
            UNION ALL SELECT artwork_sha256, 'artwork of job ' || number FROM jobs WHERE artwork_sha256 IS NOT NULL
            UNION ALL SELECT artwork_sha256, 'artwork of run ' || id FROM runs
            UNION ALL SELECT panel.value ->> 'differencePictureSha256',
-               'proof of ' || (panel.value ->> 'label') || ' in run ' || run_id
-             FROM run_proofs, json_each(report, '$.sides') AS side, json_each(side.value, '$.panels') AS panel
+               'verification of ' || (panel.value ->> 'label') || ' in run ' || run_id
+             FROM run_verifications, json_each(report, '$.sides') AS side, json_each(side.value, '$.panels') AS panel
              WHERE panel.value ->> 'differencePictureSha256' IS NOT NULL
          ) GROUP BY sha256 ORDER BY sha256`,
       )
@@ -338,21 +338,21 @@ export class Archive {
     return row && summaryFromRow(row);
   }
 
-  #proof(runId: number): RunProof {
+  #verification(outputId: number): OutputVerification {
     const row = this.#db
       .prepare<[number], { state: string; sentences: string }>(
-        'SELECT state, sentences FROM run_proofs WHERE run_id = ?',
+        'SELECT state, sentences FROM run_verifications WHERE run_id = ?',
       )
-      .get(runId);
-    return row ? RunProof.parse({ state: row.state, sentences: JSON.parse(row.sentences) }) : NOT_PROVED;
+      .get(outputId);
+    return row ? OutputVerification.parse({ state: row.state, sentences: JSON.parse(row.sentences) }) : NOT_VERIFIED;
   }
 
-  #run(row: RunRow): Run {
+  #run(row: OutputRow): ArchivedOutput {
     const files = this.#db
-      .prepare<[number], RunFileRow>('SELECT * FROM run_files WHERE run_id = ? ORDER BY name')
+      .prepare<[number], OutputFileRow>('SELECT * FROM run_files WHERE run_id = ? ORDER BY name')
       .all(row.id)
       .map(
-        (file): RunFile => ({
+        (file): OutputFile => ({
           name: file.name,
           kind: file.kind,
           sha256: file.sha256,
@@ -373,7 +373,7 @@ export class Archive {
       artworkSha256: row.artwork_sha256,
       folder: row.folder,
       files,
-      proof: this.#proof(row.id),
+      verification: this.#verification(row.id),
     };
   }
 }
@@ -393,7 +393,7 @@ interface JobRow {
   readonly run_count: number;
 }
 
-interface RunRow {
+interface OutputRow {
   readonly id: number;
   readonly job_id: string;
   readonly kind: 'output' | 'reprint';
@@ -406,7 +406,7 @@ interface RunRow {
   readonly folder: string;
 }
 
-interface RunFileRow {
+interface OutputFileRow {
   readonly name: string;
   readonly kind: FileKind;
   readonly sha256: string;
@@ -420,11 +420,11 @@ const summaryFromRow = (row: JobRow): JobSummary => ({
   number: row.number,
   name: row.name,
   customer: row.customer,
-  unitName: row.unit_name,
+  unitNumber: row.unit_name,
   revision: row.revision,
   createdAt: row.created_at,
   updatedAt: row.updated_at,
-  runCount: row.run_count,
+  outputCount: row.run_count,
 });
 
 /** Everything that a search looks through. */
@@ -433,7 +433,7 @@ const jobWords = (job: Job, panelLabels: readonly string[]): string =>
     job.number,
     job.name,
     job.customer,
-    job.unit.name,
+    job.vehicle.name,
     job.notes,
     ...job.sides.map((side) => side.notes),
     ...panelLabels,

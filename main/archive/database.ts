@@ -15,7 +15,7 @@ export type ArchiveProblemCode =
   | 'archive-not-writable'
   | 'job-unknown'
   | 'job-changed-elsewhere'
-  | 'run-unknown'
+  | 'output-unknown'
   | 'panel-unknown';
 export type ArchiveProblem = Problem<ArchiveProblemCode>;
 

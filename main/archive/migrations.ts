@@ -3,7 +3,7 @@
  * user_version n - 1 to n; a released step is never edited.
  */
 export const MIGRATIONS: readonly string[] = [
-  /* 1: jobs with full-text search, output runs and their files */ `
+  /* 1: jobs with full-text search, outputs and their files */ `
   CREATE TABLE jobs (
     row_id         INTEGER PRIMARY KEY,
     id             TEXT NOT NULL UNIQUE,
@@ -51,11 +51,11 @@ export const MIGRATIONS: readonly string[] = [
     PRIMARY KEY (run_id, name)
   ) STRICT, WITHOUT ROWID;
   `,
-  /* 2: what the proof of a run found; a run without a row was not proved */ `
-  CREATE TABLE run_proofs (
+  /* 2: what the verification of a run found; a run without a row was not verified */ `
+  CREATE TABLE run_verifications (
     run_id      INTEGER PRIMARY KEY REFERENCES runs (id) ON DELETE RESTRICT,
-    state       TEXT NOT NULL CHECK (state IN ('not-proved', 'proved', 'failed')),
-    is_released INTEGER NOT NULL GENERATED ALWAYS AS (state = 'proved') VIRTUAL,
+    state       TEXT NOT NULL CHECK (state IN ('not-verified', 'verified', 'failed')),
+    is_released INTEGER NOT NULL GENERATED ALWAYS AS (state = 'verified') VIRTUAL,
     sentences   TEXT NOT NULL CHECK (json_valid(sentences)),
     report      TEXT CHECK (report IS NULL OR json_valid(report))
   ) STRICT;

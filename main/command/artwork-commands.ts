@@ -53,7 +53,7 @@ function contentLines({ number, spaces, spots, images, fonts }: PageScan): strin
     .slice(0, 1);
   return [
     ...say(
-      'colour spaces',
+      'color spaces',
       spaces.map(({ label, objects }) => `${label} (${objects})`),
     ),
     ...say(

@@ -3,7 +3,7 @@ import type { Problem } from '../../core/measure/result.ts';
 /** What the shell learns of how a command ended. */
 export const EXIT = {
   done: 0,
-  /** Findings stop the output, a check found something that would, or the proof of the output failed. */
+  /** Findings stop the output, a check found something that would, or the verification of the output failed. */
   blocked: 1,
   /** The command line itself is wrong. */
   usage: 2,

@@ -1,9 +1,9 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { panelsReprinted } from '../services/job-reprint.ts';
-import { archivedRunProved, archivedRunProvedAgain } from '../verify/proof-task.ts';
+import { verifyArchivedOutput, verifyArchivedOutputAgain } from '../verify/verification-task.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { printable, proofLines, tableLines } from './terminal.ts';
+import { printable, verificationLines, tableLines } from './terminal.ts';
 
 interface ListOptions {
   readonly search?: string;
@@ -25,16 +25,16 @@ export const jobsList =
       const rows = jobs.map((job) => [
         job.number,
         job.customer,
-        job.unitName,
+        job.unitNumber,
         job.name,
         job.updatedAt.slice(0, 10),
-        `${job.runCount} ${job.runCount === 1 ? 'run' : 'runs'}`,
+        `${job.outputCount} ${job.outputCount === 1 ? 'run' : 'runs'}`,
       ]);
       terminal.result(jobs, rows.length > 0 ? tableLines(rows) : ['No job found.']);
       return resultOk('done');
     });
 
-const PROOF_WORDS = { 'not-proved': 'not proved', proved: 'proved', failed: 'NOT RELEASED' } as const;
+const VERIFICATION_WORDS = { 'not-verified': 'not verified', verified: 'verified', failed: 'NOT RELEASED' } as const;
 
 export const jobHistory =
   (idOrNumber: string) =>
@@ -42,17 +42,17 @@ export const jobHistory =
     await withArchive(async (archive) => {
       const job = archive.job(idOrNumber);
       if (!job.ok) return job;
-      const runs = archive.runs(job.value.id);
-      const rows = runs.map((run) => [
-        `run ${run.id}`,
-        run.at.slice(0, 16).replace('T', ' '),
-        run.kind === 'reprint' ? `reprint of run ${run.reprintOf}` : 'output',
-        run.files.flatMap(({ panelLabel }) => panelLabel ?? []).join(' '),
-        PROOF_WORDS[run.proof.state],
-        run.reason,
+      const outputs = archive.outputs(job.value.id);
+      const rows = outputs.map((output) => [
+        `run ${output.id}`,
+        output.at.slice(0, 16).replace('T', ' '),
+        output.kind === 'reprint' ? `reprint of run ${output.reprintOf}` : 'output',
+        output.files.flatMap(({ panelLabel }) => panelLabel ?? []).join(' '),
+        VERIFICATION_WORDS[output.verification.state],
+        output.reason,
       ]);
       terminal.result(
-        runs.map(({ document: _, ...run }) => run),
+        outputs.map(({ document: _, ...run }) => output),
         rows.length > 0 ? tableLines(rows) : [`Job ${printable(job.value.number)} has never been written.`],
       );
       return resultOk('done');
@@ -67,13 +67,13 @@ interface ReprintOptions {
 }
 
 export const panelsReprint =
-  (runId: number, options: ReprintOptions) =>
+  (outputId: number, options: ReprintOptions) =>
   async ({ terminal, signal, withArchive, now }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (archive) => {
       const reprint = await panelsReprinted(
         archive,
         {
-          runId,
+          outputId,
           panelLabels: options.panels,
           reason: options.reason,
           folder: options.to,
@@ -84,38 +84,38 @@ export const panelsReprint =
         { signal, report: (progress) => terminal.progress(progress) },
       );
       if (!reprint.ok) return reprint;
-      const { run, differences, remarks } = reprint.value;
-      const proof = await archivedRunProved(archive, run, options.password, {
+      const { output, differences, remarks } = reprint.value;
+      const verification = await verifyArchivedOutput(archive, output, options.password, {
         signal,
         report: (progress) => terminal.progress(progress),
       });
-      terminal.result({ run: run.id, files: run.files, differences, remarks, proof }, [
+      terminal.result({ output: output.id, files: output.files, differences, remarks, verification }, [
         ...differences,
         ...remarks,
         differences.length === 0
-          ? `${options.panels.join(', ')} written to ${options.to} as run ${run.id}, byte-identical to run ${runId}.`
-          : `${options.panels.join(', ')} written to ${options.to} as run ${run.id}.`,
-        ...proofLines(proof),
+          ? `${options.panels.join(', ')} written to ${options.to} as run ${output.id}, byte-identical to run ${outputId}.`
+          : `${options.panels.join(', ')} written to ${options.to} as run ${output.id}.`,
+        ...verificationLines(verification),
       ]);
-      return resultOk(proof.state === 'failed' ? 'blocked' : 'done');
+      return resultOk(verification.state === 'failed' ? 'blocked' : 'done');
     });
 
-/** Proves the files of a past run where they lie, as often as anybody doubts them. */
-export const runProve =
-  (runId: number, options: { readonly password?: string }) =>
+/** Verifies the files of a past output where they lie, as often as anybody doubts them. */
+export const verifyPastOutput =
+  (outputId: number, options: { readonly password?: string }) =>
   async ({ terminal, signal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (archive) => {
-      const run = archive.run(runId);
-      if (!run.ok) return run;
-      const proof = await archivedRunProvedAgain(archive, run.value, options.password, {
+      const output = archive.output(outputId);
+      if (!output.ok) return output;
+      const verification = await verifyArchivedOutputAgain(archive, output.value, options.password, {
         signal,
         report: (progress) => terminal.progress(progress),
       });
-      if (!proof.ok) return proof;
-      const report = archive.proofReport(runId);
-      terminal.result({ run: runId, proof: proof.value, report }, [
-        `Run ${runId} in ${printable(run.value.folder)}:`,
-        ...proofLines(proof.value),
+      if (!verification.ok) return verification;
+      const report = archive.verificationReport(outputId);
+      terminal.result({ output: outputId, verification: verification.value, report }, [
+        `Run ${outputId} in ${printable(output.value.folder)}:`,
+        ...verificationLines(verification.value),
       ]);
-      return resultOk(proof.value.state === 'failed' ? 'blocked' : 'done');
+      return resultOk(verification.value.state === 'failed' ? 'blocked' : 'done');
     });

@@ -5,7 +5,7 @@ import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
-import { NOT_PROVED, type RunProof } from '../../core/verify/run-proof.ts';
+import { NOT_VERIFIED, type OutputVerification } from '../../core/verify/output-verification.ts';
 import type { Archive } from '../archive/archive.ts';
 import { artworkScanned } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
@@ -21,11 +21,11 @@ import {
   outputKept,
   pictureRemarks,
 } from '../tasks/job-output.ts';
-import { type DrawnKind, runSheets } from '../tasks/run-sheets.ts';
-import { proofRemoved } from '../verify/output-proof.ts';
-import { folderProved, proofArchived, runProofFromResult } from '../verify/proof-task.ts';
+import { type DrawnKind, outputSheets } from '../tasks/output-sheets.ts';
+import { removeVerification } from '../verify/output-verification.ts';
+import { verifyFolder, archiveVerification, outputVerificationFromResult } from '../verify/verification-task.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { findingLines, findingLinesFolded, printable, proofLines } from './terminal.ts';
+import { findingLines, findingLinesFolded, printable, verificationLines } from './terminal.ts';
 
 export interface JobOptions {
   readonly artwork?: string;
@@ -80,7 +80,7 @@ interface CutOptions extends JobOptions {
   readonly files?: 'panels' | 'strips';
   readonly sheets: readonly SheetKind[];
   readonly archive: boolean;
-  readonly proof: boolean;
+  readonly verification: boolean;
 }
 
 export const jobCut =
@@ -120,36 +120,36 @@ async function cutAndKept(
     terminal.result({ problem: output.problem }, [...findingLines(findings), message]);
     return resultOk('blocked');
   }
-  let runId: number | undefined;
+  let outputId: number | undefined;
   if (archive) {
     const saved = await jobArchived(archive, opened.value.job, state.layouts, artwork.path, now());
     if (!saved.ok) return saved;
     const how = { kind: 'output', reason: '', at: now() } as const;
     const kept = await outputKept(archive, job, artwork.path, output.value, how);
     if (!kept.ok) return kept;
-    runId = kept.value.id;
+    outputId = kept.value.id;
   }
-  const proof = await cutProved(options, opened.value, panelIds.value, { terminal, signal }, archive, runId);
+  const verification = await verifyCut(options, opened.value, panelIds.value, { terminal, signal }, archive, outputId);
   terminal.result(
     {
       folder: options.to,
-      run: runId,
+      run: outputId,
       manifest: output.value.manifest,
       findings: state.findings,
       remarks: output.value.remarks,
-      proof,
+      verification,
     },
     [
       ...findingLines(state.findings.filter(({ severity }) => severity === 'warn')),
       ...output.value.remarks,
-      `${countedFiles(output.value.manifest)} of job ${printable(job.number)} written to ${options.to}${runId === undefined ? '' : `, kept as run ${runId}`}.`,
-      ...proofLines(proof),
+      `${countedFiles(output.value.manifest)} of job ${printable(job.number)} written to ${options.to}${outputId === undefined ? '' : `, kept as run ${outputId}`}.`,
+      ...verificationLines(verification),
     ],
   );
-  return resultOk(proof.state === 'failed' ? 'blocked' : 'done');
+  return resultOk(verification.state === 'failed' ? 'blocked' : 'done');
 }
 
-/** The choice of print files is this run's own: the job keeps what it says. */
+/** The choice of print files is this output's own: the job keeps what it says. */
 function printedAs(state: JobState, files: CutOptions['files']): JobState {
   if (files === undefined || files === (state.job.output.files ?? 'panels')) return state;
   return { ...state, job: { ...state.job, output: { ...state.job.output, files } } };
@@ -162,27 +162,27 @@ function countedFiles({ panels, strips }: Manifest): string {
     : `${panels.length} panels`;
 }
 
-/** Proves what was written, unless told not to, and keeps the outcome with the run. */
-async function cutProved(
+/** Verifies what was written, unless told not to, and keeps the outcome with the output. */
+async function verifyCut(
   options: CutOptions,
   { job, artwork }: OpenedJob,
   panelIds: ReadonlySet<string> | undefined,
   { terminal, signal }: Pick<CommandContext, 'terminal' | 'signal'>,
   archive: Archive | undefined,
-  runId: number | undefined,
-): Promise<RunProof> {
-  if (!options.proof) {
-    await proofRemoved(options.to);
-    return NOT_PROVED;
+  outputId: number | undefined,
+): Promise<OutputVerification> {
+  if (!options.verification) {
+    await removeVerification(options.to);
+    return NOT_VERIFIED;
   }
-  const report = await folderProved(
+  const report = await verifyFolder(
     { job, folder: options.to, ...(panelIds && { panelIds: [...panelIds] }) },
     artwork,
     { signal, report: (progress) => terminal.progress(progress) },
   );
-  return archive && runId !== undefined
-    ? await proofArchived(archive, { id: runId, folder: options.to }, report)
-    : runProofFromResult(report);
+  return archive && outputId !== undefined
+    ? await archiveVerification(archive, { id: outputId, folder: options.to }, report)
+    : outputVerificationFromResult(report);
 }
 
 export const jobSheets =
@@ -196,7 +196,7 @@ export const jobSheets =
       const kinds = options.sheets.filter((kind): kind is DrawnKind => kind !== 'table');
       try {
         const { state, artwork } = opened.value;
-        const drawn = await runSheets({ state, artwork, kinds }, fonts, context.signal);
+        const drawn = await outputSheets({ state, artwork, kinds }, fonts, context.signal);
         const files = drawn.sheets.map(({ name }) => join(options.to, name));
         for (const { name, bytes } of drawn.sheets) await writeFileAtomically(join(options.to, name), bytes);
         const remarks = [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missing)];

@@ -12,11 +12,11 @@ import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { jobBegin } from './begin-command.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { inkCoverage } from './coverage-command.ts';
+import { inkCoverage } from './ink-command.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
-import { jobHistory, jobsList, panelsReprint, runProve } from './history-commands.ts';
+import { jobHistory, jobsList, panelsReprint, verifyPastOutput } from './history-commands.ts';
 import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
-import { seamsPlan } from './plan-command.ts';
+import { seamsPlan } from './suggest-command.ts';
 import { jobReport } from './report-command.ts';
 import { filmShared } from './rolls-command.ts';
 import { type Streams, Terminal } from './terminal.ts';
@@ -157,7 +157,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
         ).choices(['panels', 'strips']),
       )
       .option('--no-archive', 'do not keep the run in the archive')
-      .option('--no-proof', 'do not compare the written panels with the artwork'),
+      .option('--no-verification', 'do not compare the written panels with the artwork'),
   );
   withArtwork(
     add('report', 'write what the checks say about a job and its artwork, with pictures', jobReport)
@@ -198,9 +198,9 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   );
   withPassword(
     add(
-      'prove',
+      'verify',
       'compare the panels of a past run with its artwork again, where they lie',
-      runProve,
+      verifyPastOutput,
     ).argument('<run>', 'number of the run, see history', count),
   );
   add('archive-check', 'check the database and every kept file', archiveCheck);
@@ -286,5 +286,5 @@ function count(text: string): number {
 }
 
 const EXIT_CODE_HELP = `
-Exit codes: 0 done, 1 findings block the output or its proof failed, 2 wrong command line, 3 artwork or job unusable,
+Exit codes: 0 done, 1 findings block the output or its verification failed, 2 wrong command line, 3 artwork or job unusable,
 4 file or folder trouble, 5 archive trouble, 130 cancelled.`;

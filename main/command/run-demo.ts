@@ -4,11 +4,11 @@
  */
 import { copyFile, mkdir, rm, writeFile } from 'node:fs/promises';
 import { join, relative } from 'node:path';
-import type { RunProof } from '../../core/verify/run-proof.ts';
+import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import { DEMO_JOBS, type DemoJob } from '../services/demo-jobs.ts';
 import { EXIT } from './exit-code.ts';
 import { type CommandHost, commandRun } from './program.ts';
-import { proofLines } from './terminal.ts';
+import { verificationLines } from './terminal.ts';
 
 const OUTPUT = 'demo-output';
 const SURROUNDINGS = {
@@ -40,19 +40,19 @@ async function demoCut(name: string, demo: DemoJob): Promise<void> {
   await run(['check', jobFile], EXIT.done);
   const {
     manifest,
-    run: runId,
-    proof,
+    run: outputId,
+    verification,
   } = (await run(['--json', 'cut', jobFile, '--to', join(OUTPUT, name)])) as {
-    manifest: { panels: { label: string; filmMm: { widthMm: number; heightMm: number } }[] };
+    manifest: { panels: { label: string; filmBox: { widthMm: number; heightMm: number } }[] };
     run: number;
-    proof: RunProof;
+    verification: OutputVerification;
   };
   const seconds = ((performance.now() - started) / 1000).toFixed(1);
   console.log(`  ${manifest.panels.map(({ label }) => label).join('  ')}`);
   console.log(
-    `  ${manifest.panels.length} panels, map and manifest in ${join(OUTPUT, name)}, archived as run ${runId}, ${seconds} s`,
+    `  ${manifest.panels.length} panels, map and manifest in ${join(OUTPUT, name)}, archived as run ${outputId}, ${seconds} s`,
   );
-  for (const line of proofLines(proof)) console.log(`  ${line}`);
+  for (const line of verificationLines(verification)) console.log(`  ${line}`);
   console.log();
 }
 

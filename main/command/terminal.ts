@@ -2,7 +2,7 @@
 import type { Progress } from '../../core/contract/contract.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Problem } from '../../core/measure/result.ts';
-import type { RunProof } from '../../core/verify/run-proof.ts';
+import type { OutputVerification } from '../../core/verify/output-verification.ts';
 
 export interface Streams {
   readonly stdout: { write(text: string): unknown };
@@ -69,16 +69,16 @@ export function findingLinesFolded(findings: readonly Finding[]): string[] {
   ];
 }
 
-const PROOF_MARK = {
-  'not-proved': 'Not proved',
-  proved: 'Proved, released for production',
-  failed: 'NOT RELEASED: the proof failed',
+const VERIFICATION_MARK = {
+  'not-verified': 'Not verified',
+  verified: 'Verified, released for production',
+  failed: 'NOT RELEASED: the verification failed',
 } as const;
 
-/** Whether a run is released, and why. */
-export function proofLines({ state, sentences }: RunProof): string[] {
-  if (state === 'proved') return [`${PROOF_MARK.proved}. ${sentences.map(printable).join(' ')}`];
-  return [`${PROOF_MARK[state]}.`, ...sentences.map((sentence) => `  ${printable(sentence)}`)];
+/** Whether an output is released, and why. */
+export function verificationLines({ state, sentences }: OutputVerification): string[] {
+  if (state === 'verified') return [`${VERIFICATION_MARK.verified}. ${sentences.map(printable).join(' ')}`];
+  return [`${VERIFICATION_MARK[state]}.`, ...sentences.map((sentence) => `  ${printable(sentence)}`)];
 }
 
 /** Text from files may hold escape sequences that would move the cursor or worse; they become visible signs. */

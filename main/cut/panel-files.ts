@@ -1,4 +1,4 @@
-/** Panels of a job cut into the files of an output run. */
+/** Panels of a job cut into the files of an output. */
 import { setImmediate } from 'node:timers/promises';
 import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
 import { panelsCut } from '../../core/cut/cut.ts';

@@ -69,7 +69,7 @@ async function stripFileWritten(
   for (const place of page.places) {
     const { panel, sha256 } = panels.get(place.panelId)!;
     const pdf = await pdfReadBack(staged.stagedPath(panel.file));
-    const { widthMm, heightMm } = panel.filmMm;
+    const { widthMm, heightMm } = panel.filmBox;
     const pdfxBreaches = isPdfxClaimed ? await pdfx4PageBreaches(pdf, 1) : undefined;
     onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, place, pdfxBreaches });
   }

@@ -1,4 +1,4 @@
-/** The typefaces of sheets and marks: open-licence fonts that ship as packages. */
+/** The typefaces of sheets and marks: open-license fonts that ship as packages. */
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { FontFiles } from '../../core/drawing/font-library.ts';

@@ -4,5 +4,5 @@ const packageJson = JSON.parse(readFileSync(new URL('../../package.json', import
   version: string;
 };
 
-/** Version of this program, recorded with each output run. */
+/** Version of this program, recorded with each output. */
 export const PROGRAM_VERSION = packageJson.version;

@@ -1,4 +1,4 @@
-/** The inks of a side as a raster: the artwork with its colours turned into inks, drawn by PDFium. */
+/** The inks of a side as a raster: the artwork with its colors turned into inks, drawn by PDFium. */
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { platesWritten } from '../../core/ink/plate-document.ts';

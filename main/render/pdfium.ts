@@ -1,6 +1,6 @@
 /**
  * Pictures of PDF pages for screens and sheets, drawn by PDFium. Good for looking, not for judging
- * colour: it simulates no overprint. It shares one wasm memory (2 GiB at most), so it runs in a worker.
+ * color: it simulates no overprint. It shares one wasm memory (2 GiB at most), so it runs in a worker.
  */
 import { closeSync, fstatSync, openSync, readFileSync, readSync } from 'node:fs';
 import { createRequire } from 'node:module';

@@ -3,14 +3,14 @@ import { crc32, deflateSync } from 'node:zlib';
 import type { Picture } from './pdfium.ts';
 
 const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
-const COLOUR_TYPE_RGB = 2;
+const COLOR_TYPE_RGB = 2;
 const FILTER_UP = 2;
 
 export function pngFromPicture({ width, height, rgba }: Picture): Uint8Array {
   const header = Buffer.alloc(13);
   header.writeUInt32BE(width, 0);
   header.writeUInt32BE(height, 4);
-  header.set([8, COLOUR_TYPE_RGB, 0, 0, 0], 8);
+  header.set([8, COLOR_TYPE_RGB, 0, 0, 0], 8);
   const rowBytes = width * 3;
   const rows = Buffer.alloc(height * (rowBytes + 1));
   for (let y = 0; y < height; y++) {

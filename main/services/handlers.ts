@@ -2,25 +2,25 @@
 import { randomUUID } from 'node:crypto';
 import { mkdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import type { ContractReply, ContractRequest, RunSummary } from '../../core/contract/contract.ts';
+import type { ContractReply, ContractRequest, OutputSummary } from '../../core/contract/contract.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
-import type { Run } from '../archive/archive.ts';
+import type { ArchivedOutput } from '../archive/archive.ts';
 import type { AskContext, Handlers } from '../contract/handlers.ts';
 import { filesTried } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { outputKept } from '../tasks/job-output.ts';
-import { proofRemoved } from '../verify/output-proof.ts';
+import { removeVerification } from '../verify/output-verification.ts';
 import { artworkAt, artworkInVault } from './artwork-in-vault.ts';
 import { demoJobAdded } from './demo-job.ts';
 import { jobSaved, storedJob } from './job-archive.ts';
 import { bundleExported, bundleImported } from './job-bundle.ts';
 import { panelsReprinted } from './job-reprint.ts';
-import { proofPicture, runProofReport, runProved, runProvedAgain } from './run-proofs.ts';
+import { verificationPicture, outputVerificationReport, verifyWrittenOutput, verifyOutputAgain } from './output-verifications.ts';
 import type { ServiceParts } from './service-parts.ts';
 import { jobsByFilm, rollsShared, sharedRollsWritten } from './shared-rolls.ts';
 
@@ -83,7 +83,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       archive.shelf.keep(item, now());
       return resultOk(archive.shelf.items());
     },
-    'shop:forget': async ({ kind, id }) => {
+    'shop:remove': async ({ kind, id }) => {
       archive.shelf.forget(kind, id);
       return resultOk(archive.shelf.items());
     },
@@ -96,10 +96,10 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const path = await dialogs.chooseFolder(title, clientId);
       return resultOk(path === undefined ? null : chosen.add(path, 'folder', clientId));
     },
-    'folder:show': async ({ runId }) => {
-      const run = archive.run(runId);
-      if (!run.ok) return run;
-      await dialogs.showFolder(run.value.folder);
+    'folder:open': async ({ outputId }) => {
+      const output = archive.output(outputId);
+      if (!output.ok) return output;
+      await dialogs.showFolder(output.value.folder);
       return resultOk({});
     },
 
@@ -137,7 +137,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return await pictures.window(reference, { page, window, widthPx }, context.signal);
     },
 
-    'plan:propose': async (request, context) => {
+    'layout:suggest': async (request, context) => {
       const { artwork } = request.job;
       const path = artwork && (await artworkInVault(archive, artwork));
       const at = artwork && path?.ok ? { artwork: artworkAt(path.value, artwork, pictures) } : {};
@@ -148,7 +148,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'rolls:films': async ({ jobIds }) => jobsByFilm(archive, jobIds),
     'rolls:share': async (request, context) => await rollsShared(parts, request, context),
     'rolls:write': async (request, context) => await sharedRollsWritten(parts, request, context),
-    'coverage:measure': async ({ job }, context) => {
+    'ink:measure': async ({ job }, context) => {
       if (!job.artwork) return resultProblem(noArtwork);
       const path = await artworkInVault(archive, job.artwork);
       if (!path.ok) return path;
@@ -159,7 +159,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       );
     },
 
-    'output:start': async (request, context) => {
+    'output:write': async (request, context) => {
       const opened = storedJob(archive, request.jobId);
       if (!opened.ok) return opened;
       const { job } = opened.value;
@@ -185,27 +185,27 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         );
         if (!output.ok) return output;
         const how = { kind: 'output', reason: '', at: now() } as const;
-        const run = await outputKept(archive, job, path.value, output.value, how);
-        if (!run.ok) return run;
-        if (request.isProved === false) {
-          await proofRemoved(target);
-          return resultOk(runSummary(run.value));
+        const output = await outputKept(archive, job, path.value, output.value, how);
+        if (!output.ok) return output;
+        if (request.isVerified === false) {
+          await removeVerification(target);
+          return resultOk(outputSummary(output.value));
         }
-        return resultOk(runSummary(await runProved(parts, run.value, job, request.panelIds, context)));
+        return resultOk(outputSummary(await verifyWrittenOutput(parts, output.value, job, request.panelIds, context)));
       });
     },
-    'run:proof': async ({ runId }) => runProofReport(archive, runId),
-    'run:prove': async ({ runId }, context) => await runProvedAgain(parts, runId, context),
-    'run:difference': async ({ runId, panelLabel }) => await proofPicture(archive, runId, panelLabel),
-    'run:list': async ({ jobId }) => resultOk(archive.runs(jobId).map(runSummary)),
-    'run:reprint': async ({ runId, panelLabels, reason, folder, sheets }, context) => {
+    'output:verification': async ({ outputId }) => outputVerificationReport(archive, outputId),
+    'output:verify': async ({ outputId }, context) => await verifyOutputAgain(parts, outputId, context),
+    'output:difference': async ({ outputId, panelLabel }) => await verificationPicture(archive, outputId, panelLabel),
+    'output:list': async ({ jobId }) => resultOk(archive.outputs(jobId).map(outputSummary)),
+    'output:reprint': async ({ outputId, panelLabels, reason, folder, sheets }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
       if (!target.ok) return target;
       const stamp = now()
         .replaceAll(/[^0-9]/g, '')
         .slice(0, 14);
       const request = {
-        runId,
+        outputId,
         panelLabels,
         reason,
         sheets,
@@ -214,19 +214,19 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       };
       const reprint = await panelsReprinted(archive, request, context);
       if (!reprint.ok) return reprint;
-      const { run } = reprint.value;
-      const job = jobFromJson(run.document);
-      const panelIds = run.files.flatMap((file) => file.panelId ?? []);
+      const { output } = reprint.value;
+      const job = jobFromJson(output.document);
+      const panelIds = output.files.flatMap((file) => file.panelId ?? []);
       return resultOk({
-        run: runSummary(job.ok ? await runProved(parts, run, job.value, panelIds, context) : run),
+        output: outputSummary(job.ok ? await verifyWrittenOutput(parts, output, job.value, panelIds, context) : output),
         differences: [...reprint.value.differences],
         remarks: [...reprint.value.remarks],
       });
     },
-    'run:picture': async ({ runId, name, page, widthPx }, { signal }) => {
-      const run = archive.run(runId);
-      if (!run.ok) return run;
-      const file = run.value.files.find((candidate) => candidate.name === name);
+    'output:picture': async ({ outputId, name, page, widthPx }, { signal }) => {
+      const output = archive.output(outputId);
+      if (!output.ok) return output;
+      const file = output.value.files.find((candidate) => candidate.name === name);
       if (!file || !name.endsWith('.pdf')) return resultOk(null);
       if ((await archive.vault.state(file.sha256)) !== 'sound') return resultOk(null);
       return resultOk(await pictures.vaultPage(file.sha256, page, widthPx, signal));
@@ -261,7 +261,7 @@ async function sheetPreview(
       });
 }
 
-const runSummary = ({
+const outputSummary = ({
   id,
   kind,
   reprintOf,
@@ -270,8 +270,8 @@ const runSummary = ({
   programVersion,
   folder,
   files,
-  proof,
-}: Run): RunSummary => ({
+  verification,
+}: ArchivedOutput): OutputSummary => ({
   id,
   kind,
   ...(reprintOf !== undefined && { reprintOf }),
@@ -280,7 +280,7 @@ const runSummary = ({
   programVersion,
   folder,
   files: [...files],
-  proof,
+  verification,
 });
 
 const openElsewhere = (job: Job): Problem => ({

@@ -1,5 +1,5 @@
 /**
- * Prints chosen panels of a past run again. The bytes come from the vault, so the second print is
+ * Prints chosen panels of a past output again. The bytes come from the vault, so the second print is
  * the first; where the vault has lost them, the panel is cut again from the archived artwork and job, and
  * whatever differs is said.
  */
@@ -11,7 +11,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { Manifest, type ManifestFile } from '../../core/output/manifest.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
-import type { Archive, Run, RunFile } from '../archive/archive.ts';
+import type { Archive, ArchivedOutput, OutputFile } from '../archive/archive.ts';
 import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -24,7 +24,7 @@ import { panelsToWrite, panelToCut } from '../tasks/job-output.ts';
 import { reprintSheetsWritten } from './reprint-sheets.ts';
 
 export interface ReprintRequest {
-  readonly runId: number;
+  readonly outputId: number;
   readonly panelLabels: readonly string[];
   readonly reason: string;
   readonly folder: string;
@@ -36,7 +36,7 @@ export interface ReprintRequest {
 }
 
 export interface Reprint {
-  readonly run: Run;
+  readonly output: ArchivedOutput;
   /** One sentence per panel that is not byte-identical to the first time, or that could not come from the vault. */
   readonly differences: readonly string[];
   /** What there is to say about the papers. */
@@ -53,7 +53,7 @@ export async function panelsReprinted(
   request: ReprintRequest,
   tools: { readonly signal: AbortSignal; readonly report: (progress: Progress) => void },
 ): Promise<Result<Reprint, Problem>> {
-  const first = archive.run(request.runId);
+  const first = archive.output(request.outputId);
   if (!first.ok) return first;
   const job = jobFromJson(first.value.document);
   if (!job.ok) return job;
@@ -79,7 +79,7 @@ export async function panelsReprinted(
       }
       await staged.value.commit();
       for (const file of written.value.files) await archive.vault.addFile(`${request.folder}/${file.name}`);
-      const run = archive.recordRun({
+      const output = archive.recordOutput({
         jobId: first.value.jobId,
         kind: 'reprint',
         reprintOf: first.value.id,
@@ -91,7 +91,7 @@ export async function panelsReprinted(
         folder: request.folder,
         files: written.value.files,
       });
-      return resultOk({ run, differences: written.value.differences, remarks: written.value.remarks });
+      return resultOk({ output, differences: written.value.differences, remarks: written.value.remarks });
     } catch (error) {
       await staged.value.abandon();
       throw error;
@@ -105,16 +105,16 @@ export async function panelsReprinted(
 
 async function stagedReprint(
   archive: Archive,
-  first: Run,
+  first: ArchivedOutput,
   job: Job,
-  chosen: readonly RunFile[],
+  chosen: readonly OutputFile[],
   staged: StagedFolder,
   request: ReprintRequest,
   { signal, report }: { readonly signal: AbortSignal; readonly report: (progress: Progress) => void },
-): Promise<Result<{ files: RunFile[]; differences: string[]; remarks: readonly string[] }, Problem>> {
-  const files: RunFile[] = [];
+): Promise<Result<{ files: OutputFile[]; differences: string[]; remarks: readonly string[] }, Problem>> {
+  const files: OutputFile[] = [];
   const differences: string[] = [];
-  const artwork = new ArtworkOfRun(archive, first, job, request.password);
+  const artwork = new ArtworkOfOutput(archive, first, job, request.password);
   const recut = new RecutPanels(first, job, artwork);
   for (const file of chosen) {
     signal.throwIfAborted();
@@ -150,15 +150,15 @@ async function stagedReprint(
   return resultOk({ files, differences, remarks });
 }
 
-function filesOfPanels(run: Run, labels: readonly string[]): Result<RunFile[], Problem> {
-  const panels = run.files.filter((file) => file.kind === 'panel');
-  const files: RunFile[] = [];
+function filesOfPanels(output: ArchivedOutput, labels: readonly string[]): Result<OutputFile[], Problem> {
+  const panels = output.files.filter((file) => file.kind === 'panel');
+  const files: OutputFile[] = [];
   for (const label of new Set(labels)) {
     const file = panels.find((candidate) => candidate.panelLabel === label);
     if (!file) {
       return resultProblem({
         code: 'panel-unknown',
-        message: `Run ${run.id} wrote no panel ${label}.`,
+        message: `Run ${output.id} wrote no panel ${label}.`,
         remedy: `Choose from: ${panels.map(({ panelLabel }) => panelLabel).join(', ')}.`,
       });
     }
@@ -167,7 +167,7 @@ function filesOfPanels(run: Run, labels: readonly string[]): Result<RunFile[], P
   return resultOk(files);
 }
 
-async function firstManifest(archive: Archive, first: Run): Promise<Result<Manifest, Problem>> {
+async function firstManifest(archive: Archive, first: ArchivedOutput): Promise<Result<Manifest, Problem>> {
   const original = first.files.find(({ kind }) => kind === 'manifest');
   if (!original || (await archive.vault.state(original.sha256)) !== 'sound') {
     return resultProblem(vaultIncomplete(`The manifest of run ${first.id} is not whole in the archive.`));
@@ -176,7 +176,7 @@ async function firstManifest(archive: Archive, first: Run): Promise<Result<Manif
 }
 
 /** The entries of the first manifest for the panels that are printed again, and all files with their hashes as written now. */
-function reprintManifest(first: Manifest, files: readonly RunFile[]): Manifest {
+function reprintManifest(first: Manifest, files: readonly OutputFile[]): Manifest {
   const names = new Set(files.map(({ name }) => name));
   const { strips: _, ...printed } = first;
   return {
@@ -194,15 +194,15 @@ const vaultIncomplete = (message: string): Problem => ({
   remedy: 'Restore the archive folder from a backup, or cut the job anew from its artwork.',
 });
 
-/** The artwork that a run was cut from, as the archive keeps it; opened once, when first needed. */
-class ArtworkOfRun {
+/** The artwork that an output was cut from, as the archive keeps it; opened once, when first needed. */
+class ArtworkOfOutput {
   readonly #archive: Archive;
   readonly #sha256: string;
   readonly #job: Job;
   readonly #password: string | undefined;
   #opened: Promise<Result<OpenedArtwork>> | undefined;
 
-  constructor(archive: Archive, { artworkSha256 }: Run, job: Job, password: string | undefined) {
+  constructor(archive: Archive, { artworkSha256 }: ArchivedOutput, job: Job, password: string | undefined) {
     this.#archive = archive;
     this.#sha256 = artworkSha256;
     this.#job = job;
@@ -228,22 +228,22 @@ class ArtworkOfRun {
 
 /** Cuts panels again from what the archive keeps. */
 class RecutPanels {
-  readonly #run: Run;
+  readonly #output: ArchivedOutput;
   readonly #job: Job;
-  readonly #artwork: ArtworkOfRun;
+  readonly #artwork: ArtworkOfOutput;
 
-  constructor(run: Run, job: Job, artwork: ArtworkOfRun) {
-    this.#run = run;
+  constructor(output: ArchivedOutput, job: Job, artwork: ArtworkOfOutput) {
+    this.#output = output;
     this.#job = job;
     this.#artwork = artwork;
   }
 
   async panel(
-    file: RunFile,
+    file: OutputFile,
     staged: StagedFolder,
     signal: AbortSignal,
   ): Promise<Result<PanelWritten, Problem>> {
-    const { artworkSha256, programVersion } = this.#run;
+    const { artworkSha256, programVersion } = this.#output;
     const opened = await this.#artwork.opened();
     if (!opened.ok) {
       if (opened.problem.code !== 'vault-incomplete') return opened;

@@ -7,17 +7,17 @@ import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
-import type { RunFile } from '../archive/archive.ts';
+import type { OutputFile } from '../archive/archive.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { type CoverageTools, coverageWanted } from '../ink/job-coverage.ts';
 import { type JobState, jobState } from '../job/job-state.ts';
 import { glyphRemarks, pictureRemarks } from '../tasks/job-output.ts';
-import { type DrawnKind, runSheets } from '../tasks/run-sheets.ts';
+import { type DrawnKind, outputSheets } from '../tasks/output-sheets.ts';
 
 export interface SheetsOfReprint {
-  readonly files: readonly RunFile[];
+  readonly files: readonly OutputFile[];
   readonly remarks: readonly string[];
 }
 
@@ -33,7 +33,7 @@ export async function reprintSheetsWritten(
   const missingGlyphs = new Set<string>();
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
   const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
-  const drawn = await runSheets(
+  const drawn = await outputSheets(
     {
       state: await stateOfReprint(job, manifest, artwork, { signal, report }),
       artwork,
@@ -44,7 +44,7 @@ export async function reprintSheetsWritten(
     fonts,
     signal,
   );
-  const files: RunFile[] = [];
+  const files: OutputFile[] = [];
   for (const { kind, name, bytes } of drawn.sheets) {
     files.push({ name, kind, ...(await staged.write(name, bytes)) });
   }

@@ -1,4 +1,4 @@
-/** An output run: panels, install map and manifest of a job, written together or not at all. */
+/** An output: panels, install map and manifest of a job, written together or not at all. */
 import { resolve } from 'node:path';
 import { panelCutFromLayout, panelWindow } from '../../core/cut/panel-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
@@ -20,21 +20,21 @@ import {
 } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { SHEET_FILES } from '../../core/output/sheet-kind.ts';
-import type { Archive, Run, RunFile } from '../archive/archive.ts';
+import type { Archive, ArchivedOutput, OutputFile } from '../archive/archive.ts';
 import { type PanelFile, type PanelToCut, panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem, filesTried } from '../files/file-problem.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, StagedFolder } from '../files/staged-folder.ts';
 import type { OutputRequest, OutputTools } from './output-request.ts';
-import { type DrawnKind, runSheets } from './run-sheets.ts';
-import { runStrips, stateAsPrinted } from './run-strips.ts';
+import { type DrawnKind, outputSheets } from './output-sheets.ts';
+import { outputStrips, stateAsPrinted } from './output-strips.ts';
 
 export interface Output {
   readonly folder: string;
   readonly manifest: Manifest;
-  readonly files: readonly RunFile[];
-  /** Sentences for whoever started the run. */
+  readonly files: readonly OutputFile[];
+  /** Sentences for whoever started the output. */
   readonly remarks: readonly string[];
 }
 
@@ -48,7 +48,7 @@ interface PanelToWrite {
   readonly panel: Panel;
 }
 
-/** Writes the files of a run to `folder`. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
+/** Writes the files of an output to `folder`. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
 export async function jobOutput(
   request: OutputRequest,
   tools: OutputTools,
@@ -99,11 +99,11 @@ async function stagedOutput(
   );
   if (!written.ok) return written;
   const panels = toWrite.map((item, i) => manifestPanel(request, item, written.value[i]!));
-  const files: RunFile[] = toWrite.map(({ panel }, i) => {
+  const files: OutputFile[] = toWrite.map(({ panel }, i) => {
     const { name, sha256, sizeBytes } = written.value[i]!;
     return { name, kind: 'panel', panelId: panel.id, panelLabel: panel.label, sha256, sizeBytes };
   });
-  const strips = await runStrips(request, panels, files, staged, tools);
+  const strips = await outputStrips(request, panels, files, staged, tools);
   if (!strips.ok) return strips;
   files.push(...strips.value.files);
   remarks.push(...strips.value.remarks);
@@ -113,7 +113,7 @@ async function stagedOutput(
     const { panelIds } = request;
     const state = stateAsPrinted(request.state, strips.value.strips);
     const wanted = { state, artwork, kinds: drawnKinds, ...(panelIds && { panelIds }) };
-    const drawn = await runSheets(wanted, fonts, signal);
+    const drawn = await outputSheets(wanted, fonts, signal);
     for (const { kind, name, bytes } of drawn.sheets) {
       files.push({ name, kind, ...(await staged.write(name, bytes)) });
     }
@@ -121,10 +121,10 @@ async function stagedOutput(
   }
   signal.throwIfAborted();
   if (request.sheets.includes('table')) {
-    const table = panelTableCsv(manifestOfRun(job, panels, strips.value.strips, files));
+    const table = panelTableCsv(manifestOfOutput(job, panels, strips.value.strips, files));
     files.push({ name: SHEET_FILES.table, kind: 'table', ...(await staged.write(SHEET_FILES.table, table)) });
   }
-  const manifest = manifestOfRun(job, panels, strips.value.strips, files);
+  const manifest = manifestOfOutput(job, panels, strips.value.strips, files);
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
   report({ what: 'Finished', done: 1, total: 1 });
   return resultOk({
@@ -184,9 +184,9 @@ function manifestPanel(
     sideId: layout.side.id,
     sideCode: layout.side.code,
     order: panel.order,
-    netMm: storedFromRect(panel.net),
-    printedMm: storedFromRect(panel.printed),
-    filmMm: storedFromRect(panel.film),
+    finishedBox: storedFromRect(panel.net),
+    printedBox: storedFromRect(panel.printed),
+    filmBox: storedFromRect(panel.film),
     source: {
       page: layout.side.page,
       box: artwork.reference.box,
@@ -198,11 +198,11 @@ function manifestPanel(
   };
 }
 
-function manifestOfRun(
+function manifestOfOutput(
   job: Job,
   panels: ManifestPanel[],
   strips: readonly ManifestStrip[] | undefined,
-  files: readonly RunFile[],
+  files: readonly OutputFile[],
 ): Manifest {
   const { fileName, sha256, sizeBytes } = job.artwork!;
   return Manifest.parse({
@@ -222,7 +222,7 @@ function manifestOfRun(
 }
 
 /**
- * Keeps a run in the archive: its job as it was, its artwork and every file. The vault comes first: a run that
+ * Keeps an output in the archive: its job as it was, its artwork and every file. The vault comes first: an output that
  * the archive lists has all its files.
  */
 export async function outputArchived(
@@ -230,15 +230,15 @@ export async function outputArchived(
   job: Job,
   artworkPath: string,
   output: Output,
-  how: Pick<Run, 'kind' | 'reason' | 'at'> & { reprintOf?: number },
-): Promise<Run> {
+  how: Pick<ArchivedOutput, 'kind' | 'reason' | 'at'> & { reprintOf?: number },
+): Promise<ArchivedOutput> {
   const artwork = await archive.vault.addFile(artworkPath);
   for (const file of output.files) {
     const kept = await archive.vault.addFile(`${output.folder}/${file.name}`);
     if (kept.sha256 !== file.sha256) throw new Error(`${file.name} changed while it was being archived`);
   }
   const document = jobToJson(job);
-  return archive.recordRun({
+  return archive.recordOutput({
     ...how,
     jobId: job.id,
     programVersion: PROGRAM_VERSION,
@@ -253,7 +253,7 @@ export async function outputArchived(
 /** The same, where the archive's disk may refuse: what was written stays then, and the problem says so. */
 export async function outputKept(
   ...[archive, job, artworkPath, output, how]: Parameters<typeof outputArchived>
-): Promise<Result<Run>> {
+): Promise<Result<ArchivedOutput>> {
   const kept = await filesTried(archive.vault.folder, async () =>
     resultOk(await outputArchived(archive, job, artworkPath, output, how)),
   );

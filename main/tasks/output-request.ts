@@ -3,7 +3,7 @@ import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import type { JobState } from '../job/job-state.ts';
 
-/** What an output run is asked for. */
+/** What an output is asked for. */
 export interface OutputRequest {
   readonly state: JobState;
   readonly artwork: OpenedArtwork;

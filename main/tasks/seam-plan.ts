@@ -20,7 +20,7 @@ const MAX_RASTER_PX = 4000;
 export interface SeamPlanRequest {
   readonly job: Job;
   readonly sideId: string;
-  readonly layouts: 'sections' | 'runs';
+  readonly layouts: 'sections' | 'one-way';
   readonly otherRollWidthsMm: readonly number[];
 }
 

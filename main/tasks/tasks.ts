@@ -19,7 +19,7 @@ import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
-import type { ProofReport } from '../../core/verify/proof-report.ts';
+import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import {
   artworkFirstPage,
   artworkOpened,
@@ -31,9 +31,9 @@ import { sheetFontFiles } from '../files/fonts.ts';
 import { CoverageStore } from '../ink/coverage-store.ts';
 import { type CoverageTools, coverageTried, jobCoverage } from '../ink/job-coverage.ts';
 import { jobState, jobStateMeasured } from '../job/job-state.ts';
-import { type FolderToProve, folderProved } from '../verify/proof-task.ts';
+import { type FolderToVerify, verifyFolder } from '../verify/verification-task.ts';
 import { jobOutput, type Output } from './job-output.ts';
-import { type DrawnKind, type RunSheet, runSheets } from './run-sheets.ts';
+import { type DrawnKind, type OutputSheet, outputSheets } from './output-sheets.ts';
 import { type SeamPlanRequest, seamPlan } from './seam-plan.ts';
 import { type SharedPlanRequest, sharedPlan, sharedPlanPdf } from './shared-roll-plan.ts';
 import type { TaskTools } from './task-tools.ts';
@@ -78,7 +78,7 @@ export const TASKS = {
   async sheet(
     request: { readonly job: Job; readonly kind: DrawnKind } & Keeping,
     tools: TaskTools,
-  ): Promise<Result<RunSheet>> {
+  ): Promise<Result<OutputSheet>> {
     tools.report({ what: 'Drawing the sheet', done: 0, total: 1 });
     const opened = await artworkKept(request.artwork);
     if (!opened.ok) return opened;
@@ -89,7 +89,7 @@ export const TASKS = {
         ? await jobStateMeasured(job, opened.value, keeping(tools, request))
         : resultOk(jobState(job, opened.value));
     if (!state.ok) return state;
-    const drawn = await runSheets(
+    const drawn = await outputSheets(
       { state: state.value, artwork: opened.value, kinds: [kind] },
       fonts,
       tools.signal,
@@ -165,13 +165,13 @@ export const TASKS = {
     );
   },
 
-  /** Proves what lies in a folder against its manifest and the artwork. */
-  async proof(
-    request: FolderToProve & { readonly artwork: ArtworkAt },
+  /** Verifies what lies in a folder against its manifest and the artwork. */
+  async verification(
+    request: FolderToVerify & { readonly artwork: ArtworkAt },
     tools: TaskTools,
-  ): Promise<Result<ProofReport>> {
+  ): Promise<Result<VerificationReport>> {
     const opened = await artworkKept(request.artwork);
-    return opened.ok ? await folderProved(request, opened.value, tools) : opened;
+    return opened.ok ? await verifyFolder(request, opened.value, tools) : opened;
   },
 };
 

@@ -25,7 +25,7 @@ const packageFile = createRequire(import.meta.url).resolve('pdfjs-dist/package.j
 const packageFolder = (name: string): string => `${join(dirname(packageFile), name)}/`;
 
 /** Name and version, for the report. */
-export const PROOF_RENDERER = `pdf.js ${(JSON.parse(readFileSync(packageFile, 'utf8')) as { version: string }).version}`;
+export const VERIFICATION_RENDERER = `pdf.js ${(JSON.parse(readFileSync(packageFile, 'utf8')) as { version: string }).version}`;
 
 /**
  * pdf.js rounds images that stand upright to whole pixels, which would hide how they lie. Turned by so little
@@ -82,7 +82,7 @@ export class PdfjsDocument {
   }
 }
 
-/** pdf.js asks for its colour management module as a browser would; in Node there is nobody to ask. */
+/** pdf.js asks for its color management module as a browser would; in Node there is nobody to ask. */
 function profileReadingOffered(): void {
   if ('XMLHttpRequest' in globalThis) return;
   Object.assign(globalThis, { XMLHttpRequest: PackageFileRequest });

@@ -1,5 +1,5 @@
 /**
- * A thread that draws pages for the proof, one after the other. A page that takes too long or runs out of memory
+ * A thread that draws pages for the verification, one after the other. A page that takes too long or runs out of memory
  * costs the thread, not the program; the next page gets a new one.
  */
 import { Worker } from 'node:worker_threads';

@@ -20,7 +20,7 @@ export async function sourceDrawn(
   { artwork, path, password }: OpenedArtwork,
   { thread, grid, signal }: DrawingTools,
 ): Promise<RenderOutcome> {
-  const { source, scale, printedMm } = panels[0]!;
+  const { source, scale, printedBox } = panels[0]!;
   const { page, box, windowDrawnMm } = source;
   const found = pageWithSpace(artwork, page, box);
   if (!found.ok) return { ok: false, trouble: found.problem.message };
@@ -34,8 +34,8 @@ export async function sourceDrawn(
       page,
       placement: {
         scale: (MM_PER_PT * scale) / grid.mmPerPixel,
-        x0: ((crop.x - windowDrawnMm.xMm) * scale + printedMm.xMm) / grid.mmPerPixel - window.x,
-        y0: ((crop.y - windowDrawnMm.yMm) * scale + printedMm.yMm) / grid.mmPerPixel - window.y,
+        x0: ((crop.x - windowDrawnMm.xMm) * scale + printedBox.xMm) / grid.mmPerPixel - window.x,
+        y0: ((crop.y - windowDrawnMm.yMm) * scale + printedBox.yMm) / grid.mmPerPixel - window.y,
       },
       size: window,
     },
@@ -45,7 +45,7 @@ export async function sourceDrawn(
 
 /** The panel's page where its film hangs. */
 export async function panelDrawn(
-  { file, filmMm, enlargeBy }: ManifestPanel,
+  { file, filmBox, enlargeBy }: ManifestPanel,
   window: PixelWindow,
   folder: string,
   { thread, grid, signal }: DrawingTools,
@@ -56,8 +56,8 @@ export async function panelDrawn(
       page: 1,
       placement: {
         scale: (MM_PER_PT * enlargeBy) / grid.mmPerPixel,
-        x0: filmMm.xMm / grid.mmPerPixel - window.x,
-        y0: filmMm.yMm / grid.mmPerPixel - window.y,
+        x0: filmBox.xMm / grid.mmPerPixel - window.x,
+        y0: filmBox.yMm / grid.mmPerPixel - window.y,
       },
       size: window,
     },

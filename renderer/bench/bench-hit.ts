@@ -40,7 +40,7 @@ export const panelAt = (layout: SideLayout, at: Point<'finished'>): Panel | unde
 function itemHit({ side, outline }: SideLayout, at: Point<'finished'>, reachMm: Mm): BenchHit | undefined {
   const line = nearest(side.bodyLines, (candidate) => lineDistance(candidate, outline, at), reachMm);
   if (line) return { kind: 'item', list: 'bodyLines', itemId: line.id };
-  for (const list of ['openings', 'keepClear', 'hardAreas'] as const) {
+  for (const list of ['noFilmAreas', 'noSeamAreas', 'ground'] as const) {
     const areas: readonly { readonly id: string; readonly rect: Parameters<typeof rectFromStored>[0] }[] =
       side[list];
     const area = nearest(areas, ({ rect }) => rimDistance(rectFromStored(rect), at), reachMm);

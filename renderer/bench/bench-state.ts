@@ -38,9 +38,9 @@ export type Tool =
   | 'seam-horizontal'
   | 'line-vertical'
   | 'line-horizontal'
-  | 'keep-clear'
-  | 'hard-area'
-  | 'opening'
+  | 'no-seam-area'
+  | 'ground'
+  | 'no-film-area'
   | 'measure'
   | 'side';
 

@@ -31,9 +31,9 @@ const GROUPS: readonly ToolGroup[] = [
   {
     caption: 'Area',
     tools: [
-      { id: 'keep-clear', name: 'keep clear' },
-      { id: 'hard-area', name: 'hard' },
-      { id: 'opening', name: 'opening' },
+      { id: 'no-seam-area', name: 'keep clear' },
+      { id: 'ground', name: 'hard' },
+      { id: 'no-film-area', name: 'no-film-area' },
     ],
   },
   { tools: [{ id: 'side', name: 'Draw a side' }] },

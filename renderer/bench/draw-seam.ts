@@ -81,8 +81,8 @@ function lineNodes(
       ];
     case 'butt':
       return [line('first', 'seam-butt', -BUTT_GAP_PX), line('second', 'seam-butt', BUTT_GAP_PX)];
-    case 'break':
-      return [line('first', 'seam-break', -BREAK_GAP_PX), line('second', 'seam-break', BREAK_GAP_PX)];
+    case 'gap':
+      return [line('first', 'seam-gap', -BREAK_GAP_PX), line('second', 'seam-gap', BREAK_GAP_PX)];
   }
 }
 

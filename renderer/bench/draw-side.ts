@@ -100,22 +100,22 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
     const chosen = isSelected(item.id) ? ' is-selected' : '';
     const isNamed = look.shown.names && (isSelected(item.id) || look.hoveredId === item.id);
     return group(`${kind} ${item.id}`, {}, [
-      ...(kind === 'opening' ? [] : [patternedRect('fill', `${kind}-fill`, rect, pxPerMm)]),
+      ...(kind === 'no-film-area' ? [] : [patternedRect('fill', `${kind}-fill`, rect, pxPerMm)]),
       rectNode('halo', 'area-halo', rect),
       rectNode('rim', `area-rim ${kind}-rim${chosen}`, rect),
-      ...(kind === 'opening' ? [crossNode(rect)] : []),
+      ...(kind === 'no-film-area' ? [crossNode(rect)] : []),
       ...(isNamed ? [nameNode(item.name, rect, pxPerMm)] : []),
       ...(chosen ? handleNodes(rect, pxPerMm) : []),
     ]);
   };
   return [
-    ...side.hardAreas.map((item) => area('hard', item)),
-    ...side.keepClear.map((item) => area('keep', item)),
-    ...side.openings.flatMap((item) => [
-      ...(item.edgeMm > 0
-        ? [rectNode(`edge ${item.id}`, 'opening-edge', grownAll(rectFromStored(item.rect), item.edgeMm))]
+    ...side.ground.map((item) => area('hard', item)),
+    ...side.noSeamAreas.map((item) => area('keep', item)),
+    ...side.noFilmAreas.flatMap((item) => [
+      ...(item.clearanceMm > 0
+        ? [rectNode(`edge ${item.id}`, 'opening-edge', grownAll(rectFromStored(item.rect), item.clearanceMm))]
         : []),
-      area('opening', item),
+      area('no-film-area', item),
     ]),
     ...side.bodyLines.flatMap((line): NodeSpec[] => {
       const span = lineSpan(line, outline);
@@ -154,7 +154,7 @@ const grownAll = (rect: Rect, by: number): Rect =>
 
 /** Two diagonals, the drawing sign of a hole. */
 const crossNode = ({ x, y, width, height }: Rect): NodeSpec =>
-  pathNode('cross', 'opening-cross', `M${x} ${y}l${width} ${height}M${x + width} ${y}l${-width} ${height}`);
+  pathNode('cross', 'no-film-cross', `M${x} ${y}l${width} ${height}M${x + width} ${y}l${-width} ${height}`);
 
 const HANDLE_PX = 8;
 

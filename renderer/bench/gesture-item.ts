@@ -1,4 +1,4 @@
-/** Drawing, moving and pulling body lines, keep-clear areas, hard areas and openings. */
+/** Drawing, moving and pulling body lines, no-seam areas, difficult ground and no-film areas. */
 import { DEFAULT_OPENING_EDGE_MM } from '../../core/job/defaults.ts';
 import {
   type EditResult,
@@ -87,11 +87,11 @@ function areaPulled(
   by: Point,
 ): EditResult {
   const pulled = storedFromRect(rectPulled(rect, handle, by, LEAST_AREA_MM));
-  return itemSet(now, { sideId, itemId, list: list as 'openings', change: { rect: pulled } });
+  return itemSet(now, { sideId, itemId, list: list as 'noFilmAreas', change: { rect: pulled } });
 }
 
 function areaRect({ layout: { side } }: PlacedSide, itemId: string): Rect<'finished'> | undefined {
-  const area = [...side.openings, ...side.keepClear, ...side.hardAreas].find(({ id }) => id === itemId);
+  const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(({ id }) => id === itemId);
   return area && rectFromStored<'finished'>(area.rect);
 }
 
@@ -99,7 +99,7 @@ function itemWords(itemId: string): readonly string[] {
   const unit = job.value?.displayUnit ?? 'mm';
   const side = draft.value?.side;
   if (!side) return [];
-  const area = [...side.openings, ...side.keepClear, ...side.hardAreas].find(({ id }) => id === itemId);
+  const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(({ id }) => id === itemId);
   if (area) return areaWords(area.name, area.rect, unit);
   const line = side.bodyLines.find(({ id }) => id === itemId);
   if (!line) return [];
@@ -119,9 +119,9 @@ function areaWords(name: string, rect: StoredRect, unit: 'mm' | 'in'): readonly 
 
 /** What each tool draws, before it has a place. */
 const AREA_TOOLS = {
-  'keep-clear': { list: 'keepClear', name: 'Keep clear', label: 'Draw a keep-clear area' },
-  'hard-area': { list: 'hardAreas', name: 'Hard area', label: 'Draw a hard area' },
-  opening: { list: 'openings', name: 'Opening', label: 'Draw an opening' },
+  'no-seam-area': { list: 'noSeamAreas', name: 'Keep clear', label: 'Draw a keep-clear area' },
+  'ground': { list: 'ground', name: 'Hard area', label: 'Draw a hard area' },
+  noFilmArea: { list: 'noFilmAreas', name: 'Opening', label: 'Draw an opening' },
 } as const;
 
 type AreaTool = keyof typeof AREA_TOOLS;
@@ -138,15 +138,15 @@ export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
     const shared = { name, rect: storedFromRect(area) };
     const given = { sideId };
     switch (kind) {
-      case 'keep-clear':
-        return itemAdd(now, { ...given, list: 'keepClear', item: shared });
-      case 'hard-area':
-        return itemAdd(now, { ...given, list: 'hardAreas', item: { ...shared, kind: 'recess' } });
-      case 'opening':
+      case 'no-seam-area':
+        return itemAdd(now, { ...given, list: 'noSeamAreas', item: shared });
+      case 'ground':
+        return itemAdd(now, { ...given, list: 'ground', item: { ...shared, kind: 'recess' } });
+      case 'no-film-area':
         return itemAdd(now, {
           ...given,
-          list: 'openings',
-          item: { ...shared, kind: 'window', edgeMm: DEFAULT_OPENING_EDGE_MM },
+          list: 'noFilmAreas',
+          item: { ...shared, kind: 'window', clearanceMm: DEFAULT_OPENING_EDGE_MM },
         });
     }
   };

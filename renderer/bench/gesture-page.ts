@@ -24,7 +24,7 @@ import { sizeText } from './seam-words.ts';
 import { HOLD_REACH_PX, SNAP_REACH_PX } from './snap-steps.ts';
 
 const LEAST_SIDE_DRAWN_MM = 1;
-/** Sides are drawn to tenths of a drawn millimetre; finer is typed. */
+/** Sides are drawn to tenths of a drawn millimeter; finer is typed. */
 const DRAWN_STEP_MM = 0.1;
 
 export function sideMade(rect: Rect): void {

@@ -2,7 +2,7 @@
 import { panelSplit, seamMove } from '../../core/job/edits/edits.ts';
 import { rectAcross, rectAlong, regionWithJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection, Side } from '../../core/job/schema.ts';
-import { type SeamInRun, seamInRun } from '../../core/job/seam-range.ts';
+import { type SeamInSplit, seamInSplit } from '../../core/job/seam-range.ts';
 import { type SeamSnap, seamSnap, snapRequestOfSeam } from '../../core/job/seam-snap.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import { type SideLayout, sideLayout } from '../../core/layout/side-layout.ts';
@@ -33,7 +33,7 @@ const END_CLEARANCE_MM = 1;
 /** Drags a seam; the job changes once, when the seam is let go. */
 export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Gesture | undefined {
   const current = job.value;
-  const found = seamInRun(placed.layout.side.layout, placed.layout.outline, seam.id);
+  const found = seamInSplit(placed.layout.side.layout, placed.layout.outline, seam.id);
   if (!current || !found) return undefined;
   if (found.joint.locked) {
     announce('This seam is locked. Unlock it in the inspector to move it.');
@@ -63,7 +63,7 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
 }
 
 /** Where a seam goes that somebody wants at `wantedMm`. */
-function seamPlaced(side: Side, seam: SeamInRun, wantedMm: Mm, isFree: boolean, unit: 'mm' | 'in'): SeamSnap {
+function seamPlaced(side: Side, seam: SeamInSplit, wantedMm: Mm, isFree: boolean, unit: 'mm' | 'in'): SeamSnap {
   const { start, end } = seam.range;
   const atMm = Math.min(Math.max(wantedMm, start + END_CLEARANCE_MM), end - END_CLEARANCE_MM);
   if (isFree) return { atMm, target: { kind: 'none' } };

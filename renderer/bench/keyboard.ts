@@ -8,7 +8,7 @@ import {
   sideSet,
 } from '../../core/job/edits/edits.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { seamInRun } from '../../core/job/seam-range.ts';
+import { seamInSplit } from '../../core/job/seam-range.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Mm } from '../../core/measure/units.ts';
@@ -109,7 +109,7 @@ function seamsNudged(
 }
 
 const jointLocked = (layout: SideLayout, seamId: string): boolean =>
-  seamInRun(layout.side.layout, layout.outline, seamId)?.joint.locked === true;
+  seamInSplit(layout.side.layout, layout.outline, seamId)?.joint.locked === true;
 
 function sideNudged(sideId: string, by: { readonly x: Mm; readonly y: Mm }): void {
   jobEdited(

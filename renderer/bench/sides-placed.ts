@@ -72,7 +72,7 @@ function rowsPlaced(
   return placed;
 }
 
-/** The smallest rectangle around all of them; a square metre where there are none. */
+/** The smallest rectangle around all of them; a square meter where there are none. */
 export function placedExtent(placed: readonly PlacedSide[], borderMm: Mm): Rect {
   return rectsAround(placed.map((side) => rectOnBench(side, sideExtent(side.layout, borderMm))));
 }

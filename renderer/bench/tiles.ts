@@ -22,7 +22,7 @@ export interface Tile {
   readonly row: number;
 }
 
-/** Neighbouring tiles as one picture, for a page on which a small picture costs as much as a large one. */
+/** Neighboring tiles as one picture, for a page on which a small picture costs as much as a large one. */
 export interface TileBlock {
   readonly page: number;
   readonly window: Rect<'drawn'>;

@@ -48,7 +48,7 @@ export const viewportWindow = (view: Viewport, size: PxSize): Rect => ({
   height: size.heightPx / view.pxPerMm,
 });
 
-/** Shows all of `content`, centred, with `marginPx` free around it. */
+/** Shows all of `content`, centered, with `marginPx` free around it. */
 export function viewportFitted(content: Rect, size: PxSize, marginPx: number): Viewport {
   const room = (px: number) => Math.max(px - 2 * marginPx, px / 2, 1);
   const pxPerMm = Math.min(

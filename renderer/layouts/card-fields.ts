@@ -11,7 +11,7 @@ type Dotted<T, Prefix extends string = ''> = {
       : Dotted<T[K], `${Prefix}${K}.`>;
 }[keyof T & string];
 
-/** A figure of the card by its way through it: `seamMinutesPerMetre.flat`. */
+/** A figure of the card by its way through it: `seamMinutesPerMeter.flat`. */
 export type CardPath = Dotted<CostCard>;
 
 export interface CardField {
@@ -21,7 +21,7 @@ export interface CardField {
   readonly isShare?: true;
 }
 
-const PRICES: readonly CardPath[] = ['labourPerHour', 'filmPerSquareMetre', 'laminatePerSquareMetre'];
+const PRICES: readonly CardPath[] = ['laborPerHour', 'filmPerSquareMeter', 'laminatePerSquareMeter'];
 
 /** Shown with cents. */
 export const isPrice = ({ path }: CardField): boolean => PRICES.includes(path);
@@ -38,21 +38,21 @@ export const CARD_GROUPS: readonly CardGroup[] = [
   {
     title: 'Prices',
     fields: [
-      field('labourPerHour', 'Labour, an hour'),
-      field('filmPerSquareMetre', 'Film, a m²'),
-      field('laminatePerSquareMetre', 'Laminate, a m²'),
+      field('laborPerHour', 'Labor, an hour'),
+      field('filmPerSquareMeter', 'Film, a m²'),
+      field('laminatePerSquareMeter', 'Laminate, a m²'),
       share('offcutWasteShare', 'Film beside panels that finds no use, %'),
     ],
   },
   {
-    title: 'Laying a seam, minutes a metre',
+    title: 'Laying a seam, minutes a meter',
     fields: [
-      field('seamMinutesPerMetre.flat', 'On flat'),
-      field('seamMinutesPerMetre.curve', 'On a curve'),
-      field('seamMinutesPerMetre.recess', 'In a recess'),
-      field('seamMinutesPerMetre.gap', 'At a gap'),
-      field('pictureMinutesPerMetre', 'More, through the busiest picture'),
-      field('siteTrimMinutesPerMetre', 'Trimming on the vehicle'),
+      field('seamMinutesPerMeter.flat', 'On flat'),
+      field('seamMinutesPerMeter.curve', 'On a curve'),
+      field('seamMinutesPerMeter.recess', 'In a recess'),
+      field('seamMinutesPerMeter.gap', 'At a gap'),
+      field('pictureMinutesPerMeter', 'More, through the busiest picture'),
+      field('siteTrimMinutesPerMeter', 'Trimming on the vehicle'),
     ],
   },
   {
@@ -61,30 +61,30 @@ export const CARD_GROUPS: readonly CardGroup[] = [
       field('letteringMinutesPerCrossing', 'A line of lettering cut by a seam'),
       field('panelInstallMinutes', 'Handling a panel on the vehicle'),
       field('panelShopMinutes', 'Handling a panel in the shop'),
-      field('installMinutesPerSquareMetre', 'Squeegee work, a m²'),
-      field('shopMinutesPerRollMetre', 'Printing and laminating, a metre of roll'),
+      field('installMinutesPerSquareMeter', 'Squeegee work, a m²'),
+      field('shopMinutesPerRollMeter', 'Printing and laminating, a meter of roll'),
       field('shopTrimMinutesPerEdge', 'An edge trimmed in the shop'),
-      field('shopTrimMinutesPerMetre', 'A metre of that cut'),
+      field('shopTrimMinutesPerMeter', 'A meter of that cut'),
       field('moveMinutesPerSeam', 'A seam moved by replanning'),
     ],
   },
   {
     title: 'What is seen',
     fields: [
-      field('visibleSeamPerMetre', 'Worth that a metre of open seam takes'),
+      field('visibleSeamPerMeter', 'Worth that a meter of open seam takes'),
       share('hidingShare.crease', 'Hidden on a crease, %'),
-      share('hidingShare.moulding', 'Hidden on a moulding, %'),
+      share('hidingShare.molding', 'Hidden on a molding, %'),
       share('hidingShare.panel-gap', 'Hidden at a panel gap, %'),
       share('hidingShare.rivet-row', 'Hidden on a rivet row, %'),
     ],
   },
   {
-    title: 'Carrying a panel over a line, minutes a metre',
+    title: 'Carrying a panel over a line, minutes a meter',
     fields: [
-      field('crossingMinutesPerMetre.crease', 'Crease'),
-      field('crossingMinutesPerMetre.moulding', 'Moulding'),
-      field('crossingMinutesPerMetre.panel-gap', 'Panel gap'),
-      field('crossingMinutesPerMetre.rivet-row', 'Rivet row'),
+      field('crossingMinutesPerMeter.crease', 'Crease'),
+      field('crossingMinutesPerMeter.molding', 'Molding'),
+      field('crossingMinutesPerMeter.panel-gap', 'Panel gap'),
+      field('crossingMinutesPerMeter.rivet-row', 'Rivet row'),
     ],
   },
 ];
@@ -96,11 +96,11 @@ type Branch = { readonly [key: string]: number | boolean | Branch };
 
 /** What a figure is counted for; its name says so. */
 function figureUnit(path: CardPath): FigureUnit | undefined {
-  if (path.includes('PerSquareMetre')) return 'per m²';
-  return /Per(Roll)?Metre/.test(path) ? 'per m' : undefined;
+  if (path.includes('PerSquareMeter')) return 'per m²';
+  return /Per(Roll)?Meter/.test(path) ? 'per m' : undefined;
 }
 
-/** The figure as it is shown: shares in percent, what counts by the metre by the foot in a job in inches. */
+/** The figure as it is shown: shares in percent, what counts by the meter by the foot in a job in inches. */
 export function cardFigure(card: CostCard, { path, isShare }: CardField, unit: 'mm' | 'in'): number {
   const value = path
     .split('.')

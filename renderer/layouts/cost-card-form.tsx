@@ -34,10 +34,10 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
   const take = (field: CardField, value: number) => {
     const changed = cardWith(card, field, value, job.displayUnit);
     if (typeof changed === 'string') return changed;
-    if (field.path !== 'labourPerHour') return set('Change the cost card', changed);
+    if (field.path !== 'laborPerHour') return set('Change the cost card', changed);
     // Kept with production's figures, whose rate it is.
     const { figures } = jobProductionSettings(job);
-    return productionSet('Change the labour rate', { figures: { ...figures, labourPerHour: value } });
+    return productionSet('Change the labor rate', { figures: { ...figures, laborPerHour: value } });
   };
   return (
     <fieldset ref={form} class="card-form" disabled={isReadOnly.value}>
@@ -56,7 +56,7 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
         {card.isEstimate
           ? 'Built-in guesses from common practice. Replace them by what your shop has measured.'
           : 'Entered by the shop and kept with this job.'}{' '}
-        Money is in {currency}; currency and labour rate are those of production.
+        Money is in {currency}; currency and labor rate are those of production.
       </p>
       {CARD_GROUPS.map(({ title, fields }) => (
         <section key={title} class="card-group">
@@ -85,8 +85,8 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
 }
 
 const PRICED: Partial<Record<CardPath, 'film' | 'laminate'>> = {
-  filmPerSquareMetre: 'film',
-  laminatePerSquareMetre: 'laminate',
+  filmPerSquareMeter: 'film',
+  laminatePerSquareMeter: 'laminate',
 };
 
 /** Where the job is printed on an item from the shelf, its price counts and the card's is only kept. */

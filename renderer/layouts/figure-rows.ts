@@ -28,17 +28,17 @@ export function figureRows({ unit, currency }: PlanUnits): readonly FigureRow[] 
     inputs: inputs ?? [],
   });
   const count = (value: number) => String(value);
-  const run = (metres: number) => runText(metres, unit);
-  const area = (squareMetres: number) => areaText(squareMetres, unit);
+  const run = (meters: number) => runText(meters, unit);
+  const area = (squareMeters: number) => areaText(squareMeters, unit);
   const money = (value: number) => moneyText(value, currency);
   return [
     row('Panels', ({ panels }) => panels, count),
-    row('Seams on flat', ({ seamMetres }) => seamMetres.flat, run),
-    row('Seams on a curve', ({ seamMetres }) => seamMetres.curve, run),
-    row('Seams in a recess', ({ seamMetres }) => seamMetres.recess, run),
-    row('Seams in open view', ({ visibleMetres }) => visibleMetres, run, [
+    row('Seams on flat', ({ seamMeters }) => seamMeters.flat, run),
+    row('Seams on a curve', ({ seamMeters }) => seamMeters.curve, run),
+    row('Seams in a recess', ({ seamMeters }) => seamMeters.recess, run),
+    row('Seams in open view', ({ visibleMeters }) => visibleMeters, run, [
       'hidingShare.crease',
-      'hidingShare.moulding',
+      'hidingShare.molding',
       'hidingShare.panel-gap',
       'hidingShare.rivet-row',
     ]),
@@ -46,58 +46,58 @@ export function figureRows({ unit, currency }: PlanUnits): readonly FigureRow[] 
       'letteringMinutesPerCrossing',
     ]),
     row('Shop trims', ({ shopTrims }) => shopTrims, count),
-    row('Film', ({ filmSquareMetres }) => filmSquareMetres, area, ['offcutWasteShare']),
-    row('Laminate', ({ laminateSquareMetres }) => laminateSquareMetres, area, ['offcutWasteShare']),
+    row('Film', ({ filmSquareMeters }) => filmSquareMeters, area, ['offcutWasteShare']),
+    row('Laminate', ({ laminateSquareMeters }) => laminateSquareMeters, area, ['offcutWasteShare']),
     row('Waste', ({ wasteShare }) => wasteShare, shareText, ['offcutWasteShare']),
     row('Installing', ({ installMinutes }) => installMinutes, workText, INSTALL_INPUTS),
     row('In the shop', ({ shopMinutes }) => shopMinutes, workText, SHOP_INPUTS),
-    row('Film money', ({ filmMoney }) => filmMoney, money, ['filmPerSquareMetre', 'offcutWasteShare']),
+    row('Film money', ({ filmMoney }) => filmMoney, money, ['filmPerSquareMeter', 'offcutWasteShare']),
     row('Laminate money', ({ laminateMoney }) => laminateMoney, money, [
-      'laminatePerSquareMetre',
+      'laminatePerSquareMeter',
       'offcutWasteShare',
     ]),
-    row('Labour money', ({ labourMoney }) => labourMoney, money, [
-      'labourPerHour',
+    row('Labor money', ({ laborMoney }) => laborMoney, money, [
+      'laborPerHour',
       ...INSTALL_INPUTS,
       ...SHOP_INPUTS,
     ]),
     row('Money spent', (figures) => figures.money, money, SPENT_INPUTS),
-    row('Worth that open seams take', ({ visibleWorth }) => visibleWorth, money, ['visibleSeamPerMetre']),
+    row('Worth that open seams take', ({ visibleWorth }) => visibleWorth, money, ['visibleSeamPerMeter']),
     // What the plan of lowest cost is lowest in.
     row('Cost', (figures) => figures.money + figures.visibleWorth, money, [
       ...SPENT_INPUTS,
-      'visibleSeamPerMetre',
+      'visibleSeamPerMeter',
     ]),
   ];
 }
 
 const SPENT_INPUTS = [
-  'labourPerHour',
-  'filmPerSquareMetre',
-  'laminatePerSquareMetre',
+  'laborPerHour',
+  'filmPerSquareMeter',
+  'laminatePerSquareMeter',
 ] as const satisfies readonly CardPath[];
 
 const INSTALL_INPUTS = [
-  'seamMinutesPerMetre.flat',
-  'seamMinutesPerMetre.curve',
-  'seamMinutesPerMetre.recess',
-  'seamMinutesPerMetre.gap',
-  'pictureMinutesPerMetre',
+  'seamMinutesPerMeter.flat',
+  'seamMinutesPerMeter.curve',
+  'seamMinutesPerMeter.recess',
+  'seamMinutesPerMeter.gap',
+  'pictureMinutesPerMeter',
   'letteringMinutesPerCrossing',
-  'siteTrimMinutesPerMetre',
+  'siteTrimMinutesPerMeter',
   'panelInstallMinutes',
-  'installMinutesPerSquareMetre',
-  'crossingMinutesPerMetre.crease',
-  'crossingMinutesPerMetre.moulding',
-  'crossingMinutesPerMetre.panel-gap',
-  'crossingMinutesPerMetre.rivet-row',
+  'installMinutesPerSquareMeter',
+  'crossingMinutesPerMeter.crease',
+  'crossingMinutesPerMeter.molding',
+  'crossingMinutesPerMeter.panel-gap',
+  'crossingMinutesPerMeter.rivet-row',
 ] as const satisfies readonly CardPath[];
 
 const SHOP_INPUTS = [
   'shopTrimMinutesPerEdge',
-  'shopTrimMinutesPerMetre',
+  'shopTrimMinutesPerMeter',
   'panelShopMinutes',
-  'shopMinutesPerRollMetre',
+  'shopMinutesPerRollMeter',
 ] as const satisfies readonly CardPath[];
 
 /** Rows in which no plan has anything, such as recesses on a box body, only take room. */

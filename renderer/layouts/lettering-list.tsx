@@ -1,4 +1,4 @@
-/** Areas that look like lettering: offered as keep-clear areas, never taken without being asked. */
+/** Areas that look like lettering: offered as no-seam areas, never taken without being asked. */
 import type { Side } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';

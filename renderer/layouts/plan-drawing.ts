@@ -32,9 +32,9 @@ export interface PlanDrawing {
   readonly heightPx: number;
   readonly panels: readonly { readonly id: string; readonly label: string; readonly rect: PxRect }[];
   readonly seams: readonly DrawnSeam[];
-  readonly openings: readonly PxRect[];
-  readonly keepClear: readonly PxRect[];
-  readonly hardAreas: readonly PxRect[];
+  readonly noFilmAreas: readonly PxRect[];
+  readonly noSeamAreas: readonly PxRect[];
+  readonly ground: readonly PxRect[];
   readonly bodyLines: readonly string[];
 }
 
@@ -63,9 +63,9 @@ export function planDrawing(
     heightPx: outline.height * pxPerMm,
     panels: layout.panels.map(({ id, label, net }) => ({ id, label, rect: px(net) })),
     seams: layout.seams.map((seam) => drawnSeam(seam, pxPerMm)),
-    openings: areas(side.openings),
-    keepClear: areas(side.keepClear),
-    hardAreas: areas(side.hardAreas),
+    noFilmAreas: areas(side.noFilmAreas),
+    noSeamAreas: areas(side.noSeamAreas),
+    ground: areas(side.ground),
     bodyLines: side.bodyLines.map(({ direction, atMm, extent }) => {
       const whole = direction === 'vertical' ? outline.height : outline.width;
       return linePath(direction, atMm, extent?.fromMm ?? 0, extent?.toMm ?? whole, pxPerMm);

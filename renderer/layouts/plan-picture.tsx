@@ -51,10 +51,10 @@ export function PlanShapes({ drawing, artwork, markedSeam }: PlanShapesProps) {
       {drawing.bodyLines.map((d) => (
         <path key={d} class="plan-line" d={d} />
       ))}
-      {drawing.openings.map((rect) => (
-        <rect key={`${rect.x} ${rect.y}`} class="plan-opening" {...rect} />
+      {drawing.noFilmAreas.map((rect) => (
+        <rect key={`${rect.x} ${rect.y}`} class="plan-no-film" {...rect} />
       ))}
-      {drawing.keepClear.map((rect) => (
+      {drawing.noSeamAreas.map((rect) => (
         <rect key={`${rect.x} ${rect.y}`} class="plan-keep" {...rect} />
       ))}
       {drawing.seams.map(({ id, kind, line, teeth }) => (

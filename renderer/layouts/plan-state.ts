@@ -22,14 +22,14 @@ export interface Proposal {
   /** The job as it was when the plans were asked for. */
   readonly job: Job;
   readonly sideId: string;
-  readonly layouts: 'sections' | 'runs';
+  readonly layouts: 'sections' | 'one-way';
   readonly otherRollWidthsMm: readonly Mm[];
   readonly answer: PlanAnswer;
 }
 
 export const planning = workSlot();
 export const arePlansOpen = signal(false);
-export const planLayouts = signal<'sections' | 'runs'>('sections');
+export const planLayouts = signal<'sections' | 'one-way'>('sections');
 /** Film at hand beside the job's own roll, by true width. */
 export const otherRollWidthsMm = signal<readonly Mm[]>([]);
 
@@ -80,7 +80,7 @@ export async function plansPropose(): Promise<void> {
     layouts: planLayouts.value,
     otherRollWidthsMm: [...otherRollWidthsMm.value],
   };
-  const answer = await planning.run('plan:propose', request, `Planning ${side.code}`);
+  const answer = await planning.run('layout:suggest', request, `Planning ${side.code}`);
   if (!answer.ok) return problemShown(answer.problem);
   const others = proposals.value.filter(
     (earlier) => earlier.job.id === asked.id && earlier.sideId !== side.id,
@@ -119,9 +119,9 @@ export function isProposalStale(made: Proposal, now: Job): boolean {
 const sideInputs = [
   'artworkRect',
   'bodyLines',
-  'keepClear',
-  'hardAreas',
-  'openings',
+  'noSeamAreas',
+  'ground',
+  'noFilmAreas',
   'bleed',
   'front',
 ] as const;
@@ -129,8 +129,8 @@ const jobInputs = ['scale', 'printer', 'limits', 'output', 'costCard', 'unit', '
 
 /** What the card takes from production. */
 const cardPrices = (job: Job): string => {
-  const { labourPerHour, filmPerSquareMetre, laminatePerSquareMetre } = jobCostCard(job);
-  return [labourPerHour, filmPerSquareMetre, laminatePerSquareMetre].join();
+  const { laborPerHour, filmPerSquareMeter, laminatePerSquareMeter } = jobCostCard(job);
+  return [laborPerHour, filmPerSquareMeter, laminatePerSquareMeter].join();
 };
 
 const lockedPlaces = ({ layout }: Side): string =>
@@ -165,12 +165,12 @@ export function isLayoutSame(side: Side, layout: Region, scale: number): boolean
   return seams(side.layout) === seams(layout);
 }
 
-/** A share of a box that must lie in keep-clear areas for it to count as kept clear. */
+/** A share of a box that must lie in no-seam areas for it to count as kept clear. */
 const KEPT_SHARE = 0.6;
 
-/** The keep-clear area that already holds a box. */
-export const keptClearBy = (side: Side, box: LetteringBox): Side['keepClear'][number] | undefined =>
-  side.keepClear.find(({ rect }) => {
+/** The no-seam area that already holds a box. */
+export const keptClearBy = (side: Side, box: LetteringBox): Side['noSeamAreas'][number] | undefined =>
+  side.noSeamAreas.find(({ rect }) => {
     const shared = rectIntersection(rectFromStored<'finished'>(rect), box.rect);
     return shared !== undefined && rectArea(shared) >= KEPT_SHARE * rectArea(box.rect);
   });
@@ -183,7 +183,7 @@ export function letteringDrop(box: LetteringBox): void {
   droppedLettering.value = new Set(droppedLettering.value).add(box);
 }
 
-/** Makes keep-clear areas of boxes, all in one step of undo. */
+/** Makes no-seam areas of boxes, all in one step of undo. */
 export function letteringAccept(boxes: readonly LetteringBox[]): void {
   const side = sideInHand.value;
   const all = proposal.value?.answer.lettering ?? [];
@@ -193,7 +193,7 @@ export function letteringAccept(boxes: readonly LetteringBox[]): void {
     for (const box of boxes) {
       if (!edited.ok) return edited;
       const item = { name: `Lettering ${all.indexOf(box) + 1}`, rect: storedFromRect(box.rect) };
-      edited = itemAdd(edited.value, { sideId: side.id, list: 'keepClear', item });
+      edited = itemAdd(edited.value, { sideId: side.id, list: 'noSeamAreas', item });
     }
     return edited;
   });

@@ -13,7 +13,7 @@ export interface PlanUnits {
   readonly currency: string;
 }
 
-export type NamedItems = Pick<Side, 'keepClear' | 'openings' | 'bodyLines'>;
+export type NamedItems = Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines'>;
 
 /** `Lowest cost, fewest panels`: all that a plan is best at. */
 export function offerName({ id, aims }: Pick<PlanOffer, 'id' | 'aims'>): string {
@@ -41,7 +41,7 @@ export function jointText({ place, joint }: SeamReason['seam'], unit: 'mm' | 'in
 
 const LINE_WORDS = {
   crease: 'crease',
-  moulding: 'moulding',
+  molding: 'molding',
   'panel-gap': 'panel gap',
   'rivet-row': 'rivet row',
 } as const;
@@ -108,7 +108,7 @@ function brokenText(
   side: NamedItems,
   unit: 'mm' | 'in',
 ): string {
-  const items = [...side.keepClear, ...side.openings, ...side.bodyLines];
+  const items = [...side.noSeamAreas, ...side.noFilmAreas, ...side.bodyLines];
   const name = items.find(({ id }) => id === itemId)?.name ?? itemId ?? '';
   const panels = count === 1 ? '1 panel is' : `${count} panels are`;
   const by = lengthText(mostMm, unit);
@@ -121,9 +121,9 @@ function brokenText(
       return `${panels} longer than a page of the panel files holds, by up to ${by}.`;
     case 'smallest-panel':
       return `${panels} smaller than the shop’s least panel, by up to ${by}.`;
-    case 'keep-clear':
+    case 'no-seam-area':
       return `${count === 1 ? 'A seam cuts' : `${count} seams cut`} through ${quoted(name)}.`;
-    case 'opening-edge':
+    case 'no-film-clearance':
       return `${count === 1 ? 'A seam ends' : `${count} seams end`} at the edge of ${quoted(name)}.`;
     case 'panel-gap':
       return name === '' ? 'A break where there is no gap.' : `A panel runs on across “${name}”.`;

@@ -14,7 +14,7 @@ import { WorkProgress } from '../parts/work-progress.tsx';
 import type { CardPath } from './card-fields.ts';
 import { CostCardForm } from './cost-card-form.tsx';
 import { LetteringList } from './lettering-list.tsx';
-import { PatternList } from './pattern-list.tsx';
+import { SavedLayoutList } from './saved-layout-list.tsx';
 import { PlanReasons } from './plan-reasons.tsx';
 import {
   arePlansOpen,
@@ -141,7 +141,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
         >
           {pane === 'inputs' && <CostCardForm job={job} currency={units.currency} wanted={wanted} />}
           {pane === 'lettering' && <LetteringList side={side} unit={units.unit} />}
-          {pane === 'patterns' && <PatternList job={job} side={side} />}
+          {pane === 'patterns' && <SavedLayoutList job={job} side={side} />}
         </div>
       </aside>
     </>
@@ -181,7 +181,7 @@ function PlanAsk({ job, isStale }: { readonly job: Job; readonly isStale: boolea
         value={planLayouts.value}
         options={[
           { value: 'sections', label: 'Both ways, by section' },
-          { value: 'runs', label: 'One way only' },
+          { value: 'one-way', label: 'One way only' },
         ]}
         onChange={(layouts) => {
           planLayouts.value = layouts;

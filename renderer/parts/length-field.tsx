@@ -10,7 +10,7 @@ interface LengthFieldProps {
   /** Undefined where several things differ: the field is empty until somebody types one length for all. */
   readonly mm: Mm | undefined;
   readonly unit: 'mm' | 'in' | 'm' | 'ft';
-  /** A length along a roll or film, shown in feet and inches, or in metres, where it is long. */
+  /** A length along a roll or film, shown in feet and inches, or in meters, where it is long. */
   readonly isRun?: boolean;
   /** Returns a sentence where the length cannot be used. */
   onChange(mm: Mm): string | undefined;

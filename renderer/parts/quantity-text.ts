@@ -6,15 +6,15 @@ import { wholeInchesText } from '../../core/measure/run-length.ts';
 const MM_PER_M = 1000;
 const MINUTES_PER_HOUR = 60;
 
-/** A run that is too long for millimetres, to the nearest tenth of a metre or inch: `12.4 m`, `40' 8"`. */
-export const runText = (metres: number, unit: 'mm' | 'in'): string =>
-  unit === 'mm' ? `${metres.toFixed(1)} m` : wholeInchesText(metres * MM_PER_M);
+/** A run that is too long for millimeters, to the nearest tenth of a meter or inch: `12.4 m`, `40' 8"`. */
+export const runText = (meters: number, unit: 'mm' | 'in'): string =>
+  unit === 'mm' ? `${meters.toFixed(1)} m` : wholeInchesText(meters * MM_PER_M);
 
 /** `18.2 m²`, `196 ft²`. */
-export const areaText = (squareMetres: number, unit: 'mm' | 'in'): string =>
+export const areaText = (squareMeters: number, unit: 'mm' | 'in'): string =>
   unit === 'mm'
-    ? `${squareMetres.toFixed(1)} m²`
-    : `${decimalText(figureShown(squareMetres, 'm²', 'in'), 0)} ft²`;
+    ? `${squareMeters.toFixed(1)} m²`
+    : `${decimalText(figureShown(squareMeters, 'm²', 'in'), 0)} ft²`;
 
 /** Working time: minutes below two hours, else hours with one decimal. */
 export const workText = (minutes: number): string =>

@@ -44,7 +44,7 @@ export function coverageMeasureSoon(job: Job): void {
 export async function coverageMeasure(job: Job): Promise<void> {
   const mine = ++latest;
   givenUp.value = undefined;
-  const answer = await measuring.run('coverage:measure', { job }, 'Computing the ink of the artwork');
+  const answer = await measuring.run('ink:measure', { job }, 'Computing the ink of the artwork');
   if (answer.ok) measured.value = { job, coverage: answer.value };
   else if (mine === latest) {
     givenUp.value = job;

@@ -50,14 +50,14 @@ export function EstimatesPane({ made, settings, unit }: EstimatesPaneProps) {
 const FIGURES = [
   ['printM2PerHour', 'Printing, m² an hour', 'm²'],
   ['printSetupMinutes', 'Setting up a roll to print, min'],
-  ['laminationMetresPerHour', 'Laminating, m an hour', 'm'],
+  ['laminationMetersPerHour', 'Laminating, m an hour', 'm'],
   ['laminationSetupMinutes', 'Setting up a roll to laminate, min'],
   ['laminateLossMm', 'Laminate lost at each start, mm', 'mm'],
   ['trimMinutesPerPanel', 'Trimming a panel, min'],
   ['packMinutesPerPanel', 'Packing a panel, min'],
   ['inkMlPerM2', 'Ink at 100 % coverage, ml a m²', 'per m²'],
   ['inkPricePerLitre', 'Ink, a litre'],
-  ['labourPerHour', 'Labour, an hour'],
+  ['laborPerHour', 'Labor, an hour'],
 ] as const satisfies readonly (readonly [keyof ShopFigures, string, FigureUnit?])[];
 
 function ShopFigureFields({ settings: { figures }, unit }: Omit<EstimatesPaneProps, 'made'>) {

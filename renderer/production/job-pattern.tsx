@@ -1,4 +1,4 @@
-/** Patterns that tell panels of several jobs apart without colour; the number of the job stands beside it in words. */
+/** Patterns that tell panels of several jobs apart without color; the number of the job stands beside it in words. */
 
 import { jobLetter } from './roll-label.ts';
 

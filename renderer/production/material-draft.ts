@@ -14,7 +14,7 @@ export interface MaterialDraft {
   readonly kind: FilmKind;
   readonly finish: string;
   readonly adhesive: string;
-  readonly batch: string;
+  readonly lotNumber: string;
   readonly thicknessUm: string;
   readonly serviceYears: string;
   readonly widthMm: string;
@@ -36,7 +36,7 @@ export const MATERIAL_FIELDS: readonly MaterialFieldKind[] = [
   { key: 'name', label: 'Name', is: 'text' },
   { key: 'finish', label: 'Finish', is: 'text' },
   { key: 'adhesive', label: 'Adhesive', is: 'text' },
-  { key: 'batch', label: 'Batch', is: 'text' },
+  { key: 'lotNumber', label: 'Batch', is: 'text' },
   { key: 'thicknessUm', label: 'Thickness, µm', is: 'number' },
   { key: 'serviceYears', label: 'Service life, years', is: 'number' },
   { key: 'stretchLimitPercent', label: 'Stretch limit, %', is: 'number', isFilmOnly: true },
@@ -50,7 +50,7 @@ export const draftEmpty = (known: Partial<MaterialDraft>): MaterialDraft => ({
   kind: 'cast',
   finish: '',
   adhesive: '',
-  batch: '',
+  lotNumber: '',
   thicknessUm: '',
   serviceYears: '',
   widthMm: '',
@@ -67,7 +67,7 @@ export function draftFromMaterial(item: ShelfItem, unit: 'mm' | 'in'): MaterialD
     kind: item.kind,
     finish: item.finish,
     adhesive: item.adhesive,
-    batch: item.batch,
+    lotNumber: item.lotNumber,
     thicknessUm: number(item.thicknessUm),
     serviceYears: number(item.serviceYears),
     widthMm: lengthText(item.widthMm, unit),

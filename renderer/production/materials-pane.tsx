@@ -6,7 +6,7 @@ import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { runLengthText } from '../../core/measure/run-length.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
-import { PAIRING_CODES, type PairingCode } from '../../core/shop/overrule.ts';
+import { PAIRING_CODES, type PairingCode } from '../../core/shop/override.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { FILM_KIND_NAMES, type ShelfItem } from '../../core/shop/shelf.ts';
 import { Button } from '../parts/button.tsx';
@@ -103,9 +103,9 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
           value={onShelf.some(({ id }) => id === item?.id) ? item!.id : ''}
           options={[
             { value: '', label: item ? 'the job’s own' : 'none chosen' },
-            ...onShelf.map(({ id, name, batch }) => ({
+            ...onShelf.map(({ id, name, lotNumber }) => ({
               value: id,
-              label: batch === '' ? name : `${name}, batch ${batch}`,
+              label: lotNumber === '' ? name : `${name}, batch ${lotNumber}`,
             })),
           ]}
           onChange={(id) => {
@@ -135,7 +135,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
 function draftKnown(job: Job, use: MaterialUse, known: Film | undefined): MaterialDraft {
   const { rollWidthMm, rollLengthMm } = job.printer;
   return draftEmpty({
-    ...(known && { name: known.name, kind: known.kind, finish: known.finish, batch: known.batch }),
+    ...(known && { name: known.name, kind: known.kind, finish: known.finish, lotNumber: known.lotNumber }),
     // The roll in the printer is this film.
     ...(use === 'film' && {
       widthMm: lengthText(rollWidthMm, job.displayUnit),
@@ -161,7 +161,7 @@ const materialFacts = (
     'price',
     `${moneyText(figureShown(item.pricePerM2, 'per m²', unit), currency)} ${figureLabel('a m²', unit)}`,
   ],
-  ['batch', item.batch || 'not stated'],
+  ['lotNumber', item.lotNumber || 'not stated'],
 ];
 
 function Order({ settings }: { readonly settings: ProductionSettings }) {
@@ -206,7 +206,7 @@ function Pairing({ made, settings, by }: PairingProps) {
   );
 }
 
-const SEVERITY_WORDS = { stop: 'Stop', warn: 'Warning', note: 'Overruled' } as const;
+const SEVERITY_WORDS = { stop: 'Stop', warn: 'Warning', note: 'Overridden' } as const;
 
 interface PairingItemProps {
   readonly finding: Finding;
@@ -217,8 +217,8 @@ interface PairingItemProps {
 function PairingItem({ finding, settings, by }: PairingItemProps) {
   const { severity, message, remedy } = finding;
   const code = finding.code as PairingCode;
-  const others = settings.overrules.filter((overrule) => overrule.code !== code);
-  const isOverruled = others.length < settings.overrules.length;
+  const others = settings.overrides.filter((override) => override.code !== code);
+  const isOverridden = others.length < settings.overrides.length;
   return (
     <li class={`finding ${severity} is-stacked`}>
       <div>
@@ -226,15 +226,15 @@ function PairingItem({ finding, settings, by }: PairingItemProps) {
         <p>{message}</p>
         <p class="quiet">{remedy}</p>
       </div>
-      {isOverruled ? (
-        <Button onClick={() => void productionSet('Take an overrule back', { overrules: others })}>
+      {isOverridden ? (
+        <Button onClick={() => void productionSet('Take an override back', { overrides: others })}>
           Take it back
         </Button>
       ) : (
-        <OverruleForm
+        <OverrideForm
           by={by}
-          onOverrule={(overrule) =>
-            productionSet('Overrule a rule of materials', { overrules: [...others, { code, ...overrule }] })
+          onOverride={(override) =>
+            productionSet('Override a rule of materials', { overrides: [...others, { code, ...override }] })
           }
         />
       )}
@@ -242,29 +242,29 @@ function PairingItem({ finding, settings, by }: PairingItemProps) {
   );
 }
 
-interface OverruleFormProps {
+interface OverrideFormProps {
   readonly by: string;
-  onOverrule(given: { readonly by: string; readonly note: string }): string | undefined;
+  onOverride(given: { readonly by: string; readonly note: string }): string | undefined;
 }
 
-function OverruleForm({ by, onOverrule }: OverruleFormProps) {
+function OverrideForm({ by, onOverride }: OverrideFormProps) {
   const [isOpen, setOpen] = useState(false);
   const [name, setName] = useState(by);
   const [note, setNote] = useState('');
-  if (!isOpen) return <Button onClick={() => setOpen(true)}>Overrule with a note</Button>;
+  if (!isOpen) return <Button onClick={() => setOpen(true)}>Override with a note</Button>;
   return (
     <form
-      class="overrule"
+      class="override"
       onSubmit={(event) => {
         event.preventDefault();
-        onOverrule({ by: name.trim(), note: note.trim() });
+        onOverride({ by: name.trim(), note: note.trim() });
       }}
     >
       <TextField label="Who says so" value={name} onChange={setName} onInput={setName} />
       <TextField label="Why, for the ticket" value={note} isMultiline onChange={setNote} onInput={setNote} />
       <div class="buttons">
         <Button isSubmit isPrimary isDisabled={name.trim() === '' || note.trim() === ''}>
-          Overrule
+          Override
         </Button>
         <Button onClick={() => setOpen(false)}>Cancel</Button>
       </div>

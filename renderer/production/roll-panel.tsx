@@ -60,7 +60,7 @@ export function RollPanel(props: RollPanelProps) {
   );
 }
 
-/** The panel in hand once more, over its neighbours, which may come after it in the page. */
+/** The panel in hand once more, over its neighbors, which may come after it in the page. */
 export function PanelInHand(props: Pick<RollPanelProps, 'panel' | 'desk' | 'owner' | 'isFaulty'>) {
   return (
     // biome-ignore lint/a11y/noAriaHiddenOnFocusable: a group without a tab stop takes no focus.

@@ -1,4 +1,4 @@
-/** Moving a panel on a roll: kept on the film, drawn to margins and neighbours, told in words. */
+/** Moving a panel on a roll: kept on the film, drawn to margins and neighbors, told in words. */
 import { lengthText } from '../../core/measure/length-text.ts';
 import { runLengthText } from '../../core/measure/run-length.ts';
 import type { Mm } from '../../core/measure/units.ts';
@@ -27,11 +27,11 @@ export function placeOnFilm(place: RollPlacement, { item, roll }: PlaceContext):
   };
 }
 
-/** Stored places are whole tenths of a millimetre: finer than any printer feeds. */
+/** Stored places are whole tenths of a millimeter: finer than any printer feeds. */
 const tenths = (mm: Mm): Mm => Math.round(mm * 10) / 10;
 
 /**
- * Draws a place to what is within reach: the margins and the end of the lead-in, the edges of neighbours, and a gap
+ * Draws a place to what is within reach: the margins and the end of the lead-in, the edges of neighbors, and a gap
  * beside them. Each direction by itself.
  */
 export function placeSnapped(place: RollPlacement, context: PlaceContext, reachMm: Mm): RollPlacement {

@@ -1,36 +1,36 @@
 /** What was written of this job, and printing panels again. */
 import { useEffect, useState } from 'preact/hooks';
-import type { ContractReply, RunSummary } from '../../core/contract/contract.ts';
+import type { ContractReply, OutputSummary } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
-import { ProofLine } from '../parts/proof-line.tsx';
+import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { problemShown } from '../state/notices.ts';
 import { placeGo } from '../state/place.ts';
 import { workSlot } from '../state/work.ts';
-import { RunFiles } from './run-files.tsx';
+import { OutputFiles } from './output-files.tsx';
 
 const work = workSlot();
-const proving = workSlot();
+const verifying = workSlot();
 
 export function HistoryScreen({ job }: { readonly job: Job }) {
-  const [runs, setRuns] = useState<readonly RunSummary[]>();
+  const [outputs, setOutputs] = useState<readonly OutputSummary[]>();
   const read = async () => {
-    const listed = await ask('run:list', { jobId: job.id });
-    if (listed.ok) setRuns(listed.value.toReversed());
+    const listed = await ask('output:list', { jobId: job.id });
+    if (listed.ok) setOutputs(listed.value.toReversed());
     else problemShown(listed.problem);
   };
   useEffect(() => void read(), [job.id]);
 
-  if (!runs) return <p class="waiting">Reading the history…</p>;
-  if (runs.length === 0) {
+  if (!outputs) return <p class="waiting">Reading the history…</p>;
+  if (outputs.length === 0) {
     return (
       <div class="empty">
         <h1>Nothing was written yet</h1>
-        <p>Each run is kept here with all its files, so that a panel can be printed again years later.</p>
+        <p>Each output is kept here with all its files, so that a panel can be printed again years later.</p>
         <Button onClick={() => placeGo({ screen: 'output', jobId: job.id })}>Go to the output</Button>
       </div>
     );
@@ -38,91 +38,91 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
   return (
     <div class="history">
       <h1>History</h1>
-      {proving.progress.value && <WorkProgress progress={proving.progress.value} onCancel={proving.cancel} />}
-      {runs.map((run) => (
-        <RunSection key={run.id} run={run} onChanged={read} />
+      {verifying.progress.value && <WorkProgress progress={verifying.progress.value} onCancel={verifying.cancel} />}
+      {outputs.map((output) => (
+        <OutputSection key={output.id} output={output} onChanged={read} />
       ))}
     </div>
   );
 }
 
-function RunSection({ run, onChanged }: { readonly run: RunSummary; onChanged(): Promise<void> }) {
+function OutputSection({ output, onChanged }: { readonly output: OutputSummary; onChanged(): Promise<void> }) {
   const [isOpen, setOpen] = useState(false);
-  const labels = run.files.flatMap(({ panelLabel }) => panelLabel ?? []);
+  const labels = output.files.flatMap(({ panelLabel }) => panelLabel ?? []);
   return (
-    <section class="run">
-      <div class="run-head">
+    <section class="past-output">
+      <div class="output-head">
         <h2>
-          Run {run.id}, {run.kind === 'reprint' ? `reprint of run ${run.reprintOf}` : 'output'}
+          Run {output.id}, {output.kind === 'reprint' ? `reprint of run ${output.reprintOf}` : 'output'}
         </h2>
-        <time dateTime={run.at}>{run.at.slice(0, 16).replace('T', ' ')}</time>
-        <span class="quiet">Panelwright {run.programVersion}</span>
+        <time dateTime={output.at}>{output.at.slice(0, 16).replace('T', ' ')}</time>
+        <span class="quiet">Panelwright {output.programVersion}</span>
         <Button isPressed={isOpen} onClick={() => setOpen(!isOpen)}>
           {isOpen ? 'Hide files' : 'Show files'}
         </Button>
-        <Button onClick={async () => void (await ask('folder:show', { runId: run.id }))}>
+        <Button onClick={async () => void (await ask('folder:open', { outputId: output.id }))}>
           Show in folder
         </Button>
       </div>
-      <ProofLine run={run} />
-      <ProveAgain run={run} onProved={onChanged} />
-      {run.reason !== '' && <p>Reason: {run.reason}</p>}
+      <VerificationLine output={output} />
+      <VerifyAgain output={output} onVerified={onChanged} />
+      {output.reason !== '' && <p>Reason: {output.reason}</p>}
       <p class="quiet">{labels.join('  ')}</p>
       {isOpen && (
         <>
-          <RunFiles run={run} />
-          <ReprintForm run={run} labels={labels} onReprinted={onChanged} />
+          <OutputFiles output={output} />
+          <ReprintForm output={output} labels={labels} onReprinted={onChanged} />
         </>
       )}
     </section>
   );
 }
 
-interface ProveAgainProps {
-  readonly run: RunSummary;
-  onProved(): Promise<void>;
+interface VerifyAgainProps {
+  readonly output: OutputSummary;
+  onVerified(): Promise<void>;
 }
 
-/** Files may have been changed since they were proved; whoever doubts them can ask again. */
-function ProveAgain({ run, onProved }: ProveAgainProps) {
-  const prove = async () => {
-    const done = await proving.run('run:prove', { runId: run.id }, 'Proving');
+/** Files may have been changed since they were verified; whoever doubts them can ask again. */
+function VerifyAgain({ output, onVerified }: VerifyAgainProps) {
+  const verify = async () => {
+    const done = await verifying.run('output:verify', { outputId: output.id }, 'Verifying');
     if (!done.ok) return problemShown(done.problem);
-    await onProved();
+    await onVerified();
   };
-  const isRunning = proving.progress.value !== undefined;
+  const isRunning = verifying.progress.value !== undefined;
   return (
-    <div class="prove-again">
-      <Button isDisabled={isRunning} onClick={prove}>
-        {run.proof.state === 'not-proved' ? 'Prove the panels' : 'Prove the panels again'}
+    <div class="verify-again">
+      <Button isDisabled={isRunning} onClick={verify}>
+        {output.verification.state === 'not-verified' ? 'Verify the panels' : 'Verify the panels again'}
       </Button>
     </div>
   );
 }
 
 interface ReprintFormProps {
-  readonly run: RunSummary;
+  readonly output: OutputSummary;
   readonly labels: readonly string[];
   onReprinted(): Promise<void>;
 }
 
-function ReprintForm({ run, labels, onReprinted }: ReprintFormProps) {
+function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [reason, setReason] = useState('');
-  const [result, setResult] = useState<ContractReply<'run:reprint'>>();
+  const [result, setResult] = useState<ContractReply<'output:reprint'>>();
 
   const reprint = async () => {
     const folder = await ask('folder:choose', { title: 'Folder for the reprint' });
     if (!folder.ok) return problemShown(folder.problem);
     if (!folder.value) return;
     const request = {
-      runId: run.id,
+      outputId: output.id,
       panelLabels: [...chosen],
       reason,
       folder: folder.value.token,
       sheets: [...USUAL_SHEETS],
     };
-    const done = await work.run('run:reprint', request, 'Reprinting');
+    const done = await work.run('output:reprint', request, 'Reprinting');
     if (!done.ok) return problemShown(done.problem);
     setResult(done.value);
     await onReprinted();
@@ -157,7 +157,7 @@ function ReprintForm({ run, labels, onReprinted }: ReprintFormProps) {
         <div role="status">
           {result.differences.length === 0 ? (
             <p>
-              Byte-identical to run {run.id}. Written to {result.run.folder}.
+              Byte-identical to output {output.id}. Written to {result.run.folder}.
             </p>
           ) : (
             result.differences.map((difference) => <p key={difference}>{difference}</p>)

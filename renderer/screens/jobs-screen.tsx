@@ -186,17 +186,17 @@ function JobTable({ onDuplicate }: { onDuplicate(job: JobSummary): void }) {
               </td>
               <td class="jobs-text">{job.name}</td>
               <td class="jobs-text">{job.customer}</td>
-              <td class="jobs-text">{job.unitName}</td>
+              <td class="jobs-text">{job.unitNumber}</td>
               <td>
                 <time dateTime={job.updatedAt}>{job.updatedAt.slice(0, 16).replace('T', ' ')}</time>
               </td>
               <td class="number">
-                {job.runCount > 0 ? (
+                {job.outputCount > 0 ? (
                   <a
                     href={addressFromPlace({ screen: 'history', jobId: job.id })}
-                    aria-label={`${job.runCount} runs of ${job.number}`}
+                    aria-label={`${job.outputCount} runs of ${job.number}`}
                   >
-                    {job.runCount}
+                    {job.outputCount}
                   </a>
                 ) : (
                   0

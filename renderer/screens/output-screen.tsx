@@ -1,6 +1,6 @@
-/** Writing a run: which panels, at what size, where to; then what was written. */
+/** Writing an output: which panels, at what size, where to; then what was written. */
 import { useState } from 'preact/hooks';
-import type { RunSummary } from '../../core/contract/contract.ts';
+import type { OutputSummary } from '../../core/contract/contract.ts';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
@@ -11,12 +11,12 @@ import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { FindingList } from '../parts/finding-list.tsx';
 import { LengthField } from '../parts/length-field.tsx';
-import { ProofLine } from '../parts/proof-line.tsx';
+import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { doneShown, problemShown } from '../state/notices.ts';
 import { blockingFindings, findings, isReadOnly, jobEdited, layouts, savedNow } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
-import { RunFiles } from './run-files.tsx';
+import { OutputFiles } from './output-files.tsx';
 
 const work = workSlot();
 
@@ -24,8 +24,8 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   const panels = layouts.value.flatMap((layout) => layout.panels);
   const [leftOut, setLeftOut] = useState<ReadonlySet<string>>(new Set());
   const [sheets, setSheets] = useState<readonly SheetKind[]>(USUAL_SHEETS);
-  const [isProved, setProved] = useState(true);
-  const [run, setRun] = useState<RunSummary>();
+  const [isVerified, setVerified] = useState(true);
+  const [output, setOutput] = useState<OutputSummary>();
   const chosen = panels.filter(({ id }) => !leftOut.has(id));
   const isBlocked = blockingFindings.value.length > 0;
 
@@ -35,18 +35,18 @@ export function OutputScreen({ job }: { readonly job: Job }) {
     if (!folder.value) return;
     await savedNow();
     const written = await work.run(
-      'output:start',
+      'output:write',
       {
         jobId: job.id,
         folder: folder.value.token,
         sheets: [...sheets],
-        isProved,
+        isVerified,
         ...(leftOut.size > 0 && { panelIds: chosen.map(({ id }) => id) }),
       },
       'Starting',
     );
     if (!written.ok) return problemShown(written.problem);
-    setRun(written.value);
+    setOutput(written.value);
     doneShown(`${chosen.length} panels of ${job.number} written.`);
   };
 
@@ -88,10 +88,10 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         <label class="check">
           <input
             type="checkbox"
-            checked={isProved}
-            onChange={(event) => setProved(event.currentTarget.checked)}
+            checked={isVerified}
+            onChange={(event) => setVerified(event.currentTarget.checked)}
           />
-          Prove the panels against the artwork
+          Verify the panels against the artwork
         </label>
         <fieldset class="panel-choice">
           <legend>
@@ -139,21 +139,21 @@ export function OutputScreen({ job }: { readonly job: Job }) {
       </section>
       <section
         class="output-result"
-        aria-label={run ? 'What was written' : 'Findings'}
+        aria-label={output ? 'What was written' : 'Findings'}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
         tabIndex={0}
       >
-        {run ? (
+        {output ? (
           <>
-            <h2>Run {run.id}</h2>
+            <h2>Run {output.id}</h2>
             <p>
-              In {run.folder}.{' '}
-              <Button onClick={async () => void (await ask('folder:show', { runId: run.id }))}>
+              In {output.folder}.{' '}
+              <Button onClick={async () => void (await ask('folder:open', { outputId: output.id }))}>
                 Show in folder
               </Button>
             </p>
-            <ProofLine run={run} />
-            <RunFiles run={run} />
+            <VerificationLine output={output} />
+            <OutputFiles output={output} />
             {job.acknowledgements.length > 0 && <h2>Acknowledged warnings</h2>}
             <FindingList findings={findings.value.filter(({ severity }) => severity === 'warn')} />
           </>

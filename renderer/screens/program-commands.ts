@@ -152,7 +152,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
   },
   {
     id: 'units-toggle',
-    label: 'Switch between millimetres and inches',
+    label: 'Switch between millimeters and inches',
     group: 'Job',
     keys: MENU_KEYS['units-toggle'],
     isWhileTyping: true,

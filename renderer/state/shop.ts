@@ -4,7 +4,7 @@ import { ShopItem, type ShopItems, shopItemId } from '../../core/contract/shop-i
 import { ask } from '../client/client.ts';
 import { problemShown } from './notices.ts';
 
-export const shopItems = signal<ShopItems>({ patterns: [], materials: [], sharedRolls: [] });
+export const shopItems = signal<ShopItems>({ savedLayouts: [], materials: [], sharedRolls: [] });
 
 export async function shopItemKept(item: ShopItem): Promise<boolean> {
   const kept = await ask('shop:keep', { item });
@@ -14,7 +14,7 @@ export async function shopItemKept(item: ShopItem): Promise<boolean> {
 }
 
 export async function shopItemForgotten(item: ShopItem): Promise<void> {
-  const left = await ask('shop:forget', { kind: item.kind, id: shopItemId(item) });
+  const left = await ask('shop:remove', { kind: item.kind, id: shopItemId(item) });
   if (left.ok) shopItems.value = left.value;
   else problemShown(left.problem);
 }
@@ -24,20 +24,20 @@ export async function shopItemsRead(): Promise<void> {
   const items = await ask('shop:list', {});
   if (!items.ok) return problemShown(items.problem);
   shopItems.value = items.value;
-  for (const kind of ['pattern', 'material'] as const) await carriedOver(kind);
+  for (const kind of ['saved-layout', 'material'] as const) await carriedOver(kind);
 }
 
 /** Where earlier versions kept them: in the browser. */
-const FORMER_KEYS = { pattern: 'panelwright-patterns', material: 'panelwright-shelf' } as const;
+const FORMER_KEYS = { savedLayout: 'panelwright-patterns', material: 'panelwright-shelf' } as const;
 
 /** Brings into the archive what an earlier version left in the browser; what the archive has already stays. */
 async function carriedOver(kind: keyof typeof FORMER_KEYS): Promise<void> {
   const key = FORMER_KEYS[kind];
   const former = formerItems(kind, localStorage.getItem(key));
   if (former.length === 0) return;
-  const { patterns, materials } = shopItems.value;
+  const { savedLayouts, materials } = shopItems.value;
   const known = new Set(
-    kind === 'pattern' ? patterns.map(({ name }) => name) : materials.map(({ id }) => id),
+    kind === 'saved-layout' ? savedLayouts.map(({ name }) => name) : materials.map(({ id }) => id),
   );
   // The latest was kept first there.
   for (const item of former.toReversed()) {

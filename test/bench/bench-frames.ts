@@ -2,7 +2,7 @@
  * How much script a frame costs while a seam is dragged on a side of 60 panels, and while the bench is panned
  * and zoomed: `npm run bench bench-frames`. Frames and script are those of Chromium's own trace.
  */
-import type { Region, RunRegion } from '../../core/job/schema.ts';
+import type { Region, SplitRegion } from '../../core/job/schema.ts';
 import { benchPoint, framesPassed, jobOpenedOn, workstationStarted } from '../browser/workstation.ts';
 import { smallJob } from '../support/small-job.ts';
 import { frameWords, traced } from './screens/frames.ts';
@@ -49,8 +49,8 @@ export async function run(): Promise<void> {
 
 /** Columns of equal width, each cut into equal rows. */
 function grid(width: number, height: number): Region {
-  const run = (seams: RunRegion['seams'], length: number, parts: Region[], name: string): Region => ({
-    kind: 'run',
+  const run = (seams: SplitRegion['seams'], length: number, parts: Region[], name: string): Region => ({
+    kind: 'split',
     seams,
     joints: parts.slice(1).map((_, index) => ({
       id: `${name}j${index}`,

@@ -22,7 +22,7 @@ const TRAILER_MM = 16_154.4;
 const RUNS = 3;
 
 export async function run(): Promise<void> {
-  console.log('A side 2,700 mm high with lines, areas and a picture all over it, seams to the millimetre.');
+  console.log('A side 2,700 mm high with lines, areas and a picture all over it, seams to the millimeter.');
   console.log(
     'CPU time in ms. One run: the best plain run either way. One optimum: mixed sections at least cost.',
   );
@@ -159,10 +159,10 @@ function crowdedSide({ length, across, along, rolls, longest }: Size): PlanSide 
     width: length,
     height,
     lines: [...lines('vertical', across), ...lines('horizontal', along)],
-    keepClear: rects('logo', 3, 700, 300),
+    noSeamAreas: rects('logo', 3, 700, 300),
     lettering: rects('line', 6, 900, 120),
-    hardAreas: rects('recess', 4, 500, 400).map((one) => ({ ...one, kind: 'recess' as const })),
-    openings: rects('window', 3, 600, 400).map((one) => ({ ...one, margin: 20 })),
+    ground: rects('recess', 4, 500, 400).map((one) => ({ ...one, kind: 'recess' as const })),
+    noFilmAreas: rects('window', 3, 600, 400).map((one) => ({ ...one, margin: 20 })),
     rolls: [ROLL_60, ROLL_54, { ...ROLL_54, name: '48 in', width: 1219.2 }]
       .slice(0, rolls)
       .map((roll) => ({ ...roll, longest })),

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { sideSet } from '../../core/job/edits/edits.ts';
-import { patternFromSide } from '../../core/job/edits/vehicle-pattern.ts';
+import { savedLayoutFromSide } from '../../core/job/edits/saved-layout.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../core/shop/artwork-limits.ts';
 import { rawPdf } from '../support/raw-pdf.ts';
 import { smallJob } from '../support/small-job.ts';
@@ -112,20 +112,20 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
   });
 
   it('takes over the patterns and films that an earlier version kept in the browser', async () => {
-    const pattern = patternFromSide(smallJob().sides[0]!, 10, 'Bookmobile, left side');
+    const savedLayout = savedLayoutFromSide(smallJob().sides[0]!, 10, 'Bookmobile, left side');
     const page = await station.window();
     await page.evaluate(
-      `localStorage.setItem('panelwright-patterns', ${JSON.stringify(JSON.stringify([{ broken: 1 }, pattern]))})`,
+      `localStorage.setItem('panelwright-patterns', ${JSON.stringify(JSON.stringify([{ broken: 1 }, savedLayout]))})`,
     );
     await page.reload();
-    await expect.poll(() => station.services.archive.shelf.items().patterns).toEqual([pattern]);
+    await expect.poll(() => station.services.archive.shelf.items().savedLayouts).toEqual([savedLayout]);
     await expect.poll(() => page.evaluate("localStorage.getItem('panelwright-patterns')")).toBeNull();
   });
 
   it.each(ODD_TEXTS)('shows %s in names as text, everywhere', async (_what, name) => {
     const base = smallJob();
     const named = sideSet(
-      { ...base, customer: name, name, unit: { ...base.unit, name }, notes: name },
+      { ...base, customer: name, name, unit: { ...base.vehicle, name }, notes: name },
       { sideId: 'left', change: { name, notes: name } },
     );
     if (!named.ok) throw new Error(named.problem.message);
@@ -209,7 +209,7 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     180_000,
   );
 
-  /** As an input and HTML may normalise it: line breaks and NUL are not theirs to keep. */
+  /** As an input and HTML may normalize it: line breaks and NUL are not theirs to keep. */
   const plain = (text: string) => text.replaceAll(/[\u0000\ufffd\r\n]/g, '').trim();
 
   it('opens the demo job with its art, and cuts, undoes, redoes and keeps it', async () => {

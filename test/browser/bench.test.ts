@@ -33,7 +33,7 @@ describeWithTools(['chromium'], 'the bench', () => {
   const side = () => archivedJob(station, 'small-job').sides[0]!;
   const seams = () => {
     const { layout } = side();
-    return layout.kind === 'run' ? layout.joints.map(({ atMm }) => atMm) : [];
+    return layout.kind === 'split' ? layout.joints.map(({ atMm }) => atMm) : [];
   };
   const panelLabels = async () => await page.locator('.panel-table tbody .row-button').allTextContents();
 
@@ -57,12 +57,12 @@ describeWithTools(['chromium'], 'the bench', () => {
     expect(at % 10).not.toBe(0);
   });
 
-  it('draws a seam to the middle before a whole centimetre', async () => {
+  it('draws a seam to the middle before a whole centimeter', async () => {
     await benchDrag(page, [1330, 900], [1546, 900]);
     expect(await readPlace()).toBe('1550 mm');
   });
 
-  it('tells both neighbours and the film width left while a seam is dragged', async () => {
+  it('tells both neighbors and the film width left while a seam is dragged', async () => {
     const [from, to] = [await benchPoint(page, 1330, 900), await benchPoint(page, 1500, 900)];
     await page.mouse.move(from.x, from.y);
     await page.mouse.down();
@@ -87,8 +87,8 @@ describeWithTools(['chromium'], 'the bench', () => {
     await savedOn(page);
     const saved = side().layout;
     expect(seams()).toEqual([1330, 2400]);
-    expect(saved.kind === 'run' && saved.parts[0]).toMatchObject({
-      kind: 'run',
+    expect(saved.kind === 'split' && saved.parts[0]).toMatchObject({
+      kind: 'split',
       seams: 'horizontal',
       joints: [{ atMm: 510 }],
     });
@@ -99,7 +99,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
   });
 
-  it('takes an exact place in any unit and refuses one beyond the neighbours', async () => {
+  it('takes an exact place in any unit and refuses one beyond the neighbors', async () => {
     await benchClick(page, 1330, 900);
     await place().fill('4 ft');
     await place().press('Enter');
@@ -134,7 +134,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await savedOn(page);
     const joints = () => {
       const { layout } = side();
-      return layout.kind === 'run' ? layout.joints : [];
+      return layout.kind === 'split' ? layout.joints : [];
     };
     expect(joints().map(({ firstMm, secondMm }) => firstMm + secondMm)).toEqual([40, 40]);
     const tops = joints().map(({ top }) => top);
@@ -167,11 +167,11 @@ describeWithTools(['chromium'], 'the bench', () => {
     await page.getByRole('button', { name: 'Body line, horizontal' }).click();
     await benchClick(page, 1000, 700);
     await savedOn(page);
-    expect(side().openings).toMatchObject([
+    expect(side().noFilmAreas).toMatchObject([
       { name: 'Side window', kind: 'window', rect: { xMm: 300, yMm: 200, widthMm: 510, heightMm: 350 } },
     ]);
-    expect(side().keepClear).toMatchObject([{ rect: { xMm: 1800, yMm: 300, widthMm: 800, heightMm: 200 } }]);
-    expect(side().hardAreas).toHaveLength(1);
+    expect(side().noSeamAreas).toMatchObject([{ rect: { xMm: 1800, yMm: 300, widthMm: 800, heightMm: 200 } }]);
+    expect(side().ground).toHaveLength(1);
     expect(side().bodyLines).toMatchObject([{ direction: 'horizontal', atMm: 700 }]);
     await page.locator('.bench-area').focus();
     await page.keyboard.press('Delete');
@@ -291,14 +291,14 @@ describeWithTools(['chromium'], 'the bench', () => {
     await savedOn(page);
     const joints = (index: number) => {
       const { layout } = archivedJob(station, 'two-sides').sides[index]!;
-      return layout.kind === 'run' ? layout.joints.map(({ kind, atMm }) => [kind, atMm]) : [];
+      return layout.kind === 'split' ? layout.joints.map(({ kind, atMm }) => [kind, atMm]) : [];
     };
     expect(joints(0)).toEqual([
       ['lap', 1330],
-      ['break', 2215],
+      ['gap', 2215],
     ]);
     expect(joints(1)).toEqual([
-      ['break', 3100 - 2215],
+      ['gap', 3100 - 2215],
       ['lap', 3100 - 1330],
     ]);
   });

@@ -82,7 +82,7 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
     });
 
   const joints = ({ sides }: Job): readonly Joint[] =>
-    sides[0]!.layout.kind === 'run' ? sides[0]!.layout.joints : [];
+    sides[0]!.layout.kind === 'split' ? sides[0]!.layout.joints : [];
 
   /** Files that nobody finished, and those that the database itself complains of. */
   const leftovers = (): Promise<readonly string[]> =>
@@ -179,7 +179,7 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
       (path) => !path.split('/').some(isPartial),
     );
     expect(shown).toEqual([]);
-    expect(await archived((archive) => archive.runs('small-job'))).toEqual([]);
+    expect(await archived((archive) => archive.outputs('small-job'))).toEqual([]);
 
     const again = await hostStarted();
     await jobOpenedOn(again, 'SJ-7');
@@ -188,7 +188,7 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
     await again.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
     await hostKilled();
     expect((await readdir(target)).length).toBeGreaterThan(3);
-    expect(await archived((archive) => archive.runs('small-job').length)).toBe(1);
+    expect(await archived((archive) => archive.outputs('small-job').length)).toBe(1);
     expect(await leftovers()).toEqual([]);
   });
 });

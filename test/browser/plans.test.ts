@@ -36,12 +36,12 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
       sides: [
         {
           ...side!,
-          keepClear: [
+          noSeamAreas: [
             { id: 'title', name: 'Title', rect: { xMm: 1400, yMm: 170, widthMm: 1350, heightMm: 230 } },
           ],
           bodyLines: [
             { id: 'gap', name: 'Door gap', kind: 'panel-gap', direction: 'vertical', atMm: 1210 },
-            { id: 'belt', name: 'Belt line', kind: 'moulding', direction: 'horizontal', atMm: 570 },
+            { id: 'belt', name: 'Belt line', kind: 'molding', direction: 'horizontal', atMm: 570 },
           ],
         },
       ],
@@ -93,7 +93,7 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
       .click();
     const table = page.locator('.reason-table');
     await table
-      .getByText(/On the (moulding “Belt line”|panel gap “Door gap”)/)
+      .getByText(/On the (molding “Belt line”|panel gap “Door gap”)/)
       .first()
       .waitFor();
     const seams = await table.locator('tbody tr').count();
@@ -122,23 +122,23 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     const cost = async () => (await figuresOf(page, /^Lowest cost/)).Cost;
     const before = await cost();
     await page.getByRole('button', { name: /^Cost ≈/ }).click();
-    const labour = page.getByLabel('Labour, an hour');
+    const labor = page.getByLabel('Labor, an hour');
     // Asked from outside: the page's security policy lets no text run as a program in it.
     await expect
       .poll(() => page.locator('input:focus').getAttribute('id'))
-      .toBe(await labour.getAttribute('id'));
-    await labour.fill('171');
-    await labour.press('Tab');
+      .toBe(await labor.getAttribute('id'));
+    await labor.fill('171');
+    await labor.press('Tab');
     await savedOn(page);
     // One rate for plans and production, and kept with production.
-    expect(stored().production?.figures).toMatchObject({ labourPerHour: 171, currency: 'EUR' });
+    expect(stored().production?.figures).toMatchObject({ laborPerHour: 171, currency: 'EUR' });
     await page.getByText('Something has changed since these plans were made').waitFor();
     await page.getByRole('button', { name: 'Propose again' }).click();
     await expect.poll(cost, PLANNING).not.toBe(before);
-    await labour.fill('much');
-    await labour.press('Tab');
+    await labor.fill('much');
+    await labor.press('Tab');
     await page.getByText('“much” is not a number.').waitFor();
-    expect(stored().production?.figures.labourPerHour).toBe(171);
+    expect(stored().production?.figures.laborPerHour).toBe(171);
   });
 
   it('offer the lettering of the demo’s bookmobile, and keep clear only what is accepted', async () => {
@@ -146,10 +146,10 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     await page.getByRole('button', { name: 'Open the demo job' }).click();
     await page.getByRole('button', { name: 'Propose plans' }).click(PLANNING);
     await plansShown(page);
-    const kept = () => archivedJob(station, 'acl-bookmobile').sides[0]!.keepClear;
+    const kept = () => archivedJob(station, 'acl-bookmobile').sides[0]!.noSeamAreas;
     const before = kept();
     await page.getByRole('tab', { name: /Lettering/ }).click();
-    // The phone number is a keep-clear area of the demo already.
+    // The phone number is a no-seam area of the demo already.
     await page.getByText('✓ Kept clear already: Lettering “555-0142”').waitFor();
     const offered = page
       .locator('.lettering-item')

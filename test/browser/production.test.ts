@@ -128,7 +128,7 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     await page.getByText('Nothing to report').waitFor(PLANNING);
   });
 
-  it('takes materials from their data sheets, stops a bad pair, and lets somebody overrule it with a note', async () => {
+  it('takes materials from their data sheets, stops a bad pair, and lets somebody override it with a note', async () => {
     await station.smallJobAdded(onFilm());
     const page = await station.window();
     await productionOpened(page);
@@ -165,12 +165,12 @@ describeWithTools(['chromium'], 'production on the screen', () => {
       .filter({ hasText: 'Polymeric laminate is polymeric calendered' })
       .last();
     await pair.getByText('Stop').waitFor(PLANNING);
-    await pair.getByRole('button', { name: 'Overrule with a note' }).click();
+    await pair.getByRole('button', { name: 'Override with a note' }).click();
     await pair.getByLabel('Why, for the ticket').fill('Flat panels for three months only.');
-    await pair.getByRole('button', { name: 'Overrule' }).click();
-    await pair.getByText(/Overruled by Prepress: Flat panels for three months only\./).waitFor(PLANNING);
+    await pair.getByRole('button', { name: 'Override' }).click();
+    await pair.getByText(/Overridden by Prepress: Flat panels for three months only\./).waitFor(PLANNING);
     await savedOn(page);
-    expect(production()!.overrules).toEqual([
+    expect(production()!.overrides).toEqual([
       { code: 'pair-calendered-on-cast', by: 'Prepress', note: 'Flat panels for three months only.' },
     ]);
     // The next job finds both on the shelf.

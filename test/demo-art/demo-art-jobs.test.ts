@@ -59,9 +59,9 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
       expect(side.bodyLines.map((line) => [line.name, line.kind, line.direction, line.atMm])).toEqual(
         scene.bodyLines.map((line) => [line.name, line.kind, line.direction, line.at]),
       );
-      expect(side.keepClear.map((area) => area.rect)).toEqual(scene.lettering.map(boxOf));
-      expect(side.openings.map(({ kind, rect }) => [kind, rect])).toEqual(
-        scene.openings.map((opening) => [opening.kind, boxOf(opening)]),
+      expect(side.noSeamAreas.map((area) => area.rect)).toEqual(scene.lettering.map(boxOf));
+      expect(side.noFilmAreas.map(({ kind, rect }) => [kind, rect])).toEqual(
+        scene.noFilmAreas.map((noFilmArea) => [noFilmArea.kind, boxOf(noFilmArea)]),
       );
     }
   });
@@ -74,7 +74,7 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
     expect(
       findings.filter((finding) => finding.severity !== 'note').map((finding) => finding.message),
     ).toEqual([]);
-    expect(findings.map((finding) => finding.code)).toContain('opening-stays-free');
+    expect(findings.map((finding) => finding.code)).toContain('no-film-area-stays-free');
   });
 
   // Common practice, no source: seams hide on body lines, upper over lower, front over rear.
@@ -86,7 +86,7 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
           lines.map((line) => line.atMm),
           joint.id,
         ).toEqual([joint.atMm]);
-        expect(joint.kind, joint.id).toBe(lines[0]?.kind === 'panel-gap' ? 'break' : 'lap');
+        expect(joint.kind, joint.id).toBe(lines[0]?.kind === 'panel-gap' ? 'gap' : 'lap');
         if (joint.kind !== 'lap') continue;
         const top = seams === 'horizontal' || side.front === 'left' ? 'first' : 'second';
         expect(joint.top, joint.id).toBe(top);

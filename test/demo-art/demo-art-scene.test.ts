@@ -18,7 +18,7 @@ describe.each(SIDES)('scene of $name', ({ side }: { side: SceneSide }) => {
   const document = new ArtDocument();
   const faces = { slab: Typeface.zillaSlab(document), sans: Typeface.notoSans(document) };
 
-  it('has lettering boxes that are the ink to the next whole millimetre', () => {
+  it('has lettering boxes that are the ink to the next whole millimeter', () => {
     for (const box of side.lettering) {
       const face = isSans(box.id) ? faces.sans : faces.slab;
       const ink = face.lineInk(face.lineFitted(box.text, box));
@@ -34,7 +34,7 @@ describe.each(SIDES)('scene of $name', ({ side }: { side: SceneSide }) => {
     for (const [i, box] of side.lettering.entries()) {
       expect(box.x).toBeGreaterThan(0);
       expect(box.x + box.width).toBeLessThan(side.widthMm);
-      expect(side.openings.filter((opening) => overlap(opening, box)).map((opening) => opening.id)).toEqual(
+      expect(side.noFilmAreas.filter((noFilmArea) => overlap(noFilmArea, box)).map((noFilmArea) => noFilmArea.id)).toEqual(
         [],
       );
       expect(
@@ -57,7 +57,7 @@ describe.each(SIDES)('scene of $name', ({ side }: { side: SceneSide }) => {
   });
 
   it('has openings and body lines within the side', () => {
-    for (const { x, y, width, height } of side.openings) {
+    for (const { x, y, width, height } of side.noFilmAreas) {
       expect(Math.min(x, y)).toBeGreaterThanOrEqual(0);
       expect(x + width).toBeLessThanOrEqual(side.widthMm);
       expect(y + height).toBeLessThanOrEqual(side.heightMm);

@@ -24,7 +24,7 @@ describeWithTools(['qpdf', 'gs', 'mutool'], 'demo artwork, read by other program
   });
 
   it(
-    'gives Ghostscript a plate of its own for the spot colour, with something on it',
+    'gives Ghostscript a plate of its own for the spot color, with something on it',
     () => {
       const plates = join(folder, 'plates.tif');
       runTool('gs', [
@@ -44,7 +44,7 @@ describeWithTools(['qpdf', 'gs', 'mutool'], 'demo artwork, read by other program
         ['ACL Alder Red', 'Black', 'Cyan', 'Magenta', 'Yellow'].map((ink) => `plates(${ink}).tif`),
       );
       const plate = readFileSync(join(folder, 'plates(ACL Alder Red).tif'));
-      // Plates are grey: 255 is bare film, 0 is full ink. The road alone covers more than one part in 200.
+      // Plates are gray: 255 is bare film, 0 is full ink. The road alone covers more than one part in 200.
       const inked = plate.reduce((count, value) => count + (value === 0 ? 1 : 0), 0);
       expect(inked).toBeGreaterThan(plate.length / 200);
     },

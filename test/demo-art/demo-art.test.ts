@@ -165,7 +165,7 @@ describe.each(ARTWORKS)('artwork $unit.fileName', ({ unit, name }) => {
     expect(placed).toBeGreaterThanOrEqual(unit.sides.length);
   });
 
-  it('keeps colour in the spaces of print', () => {
+  it('keeps color in the spaces of print', () => {
     const spaces = new Set<string>();
     for (const page of document.getPages()) {
       expect(contentOf(page)).not.toMatch(/ (rg|RG)\n/);

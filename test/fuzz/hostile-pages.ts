@@ -199,7 +199,7 @@ export const HOSTILE_PAGES: Readonly<Record<string, () => Uint8Array>> = {
         21: { data: '1 0 d0 BT /F 1 Tf (AAAA) Tj ET' },
       },
     }),
-  'a colour space that is its own base': () =>
+  'a color space that is its own base': () =>
     page({
       resources: '/ColorSpace << /C 20 0 R >>',
       content: '/C cs 1 scn 0 0 9 9 re f',
@@ -224,7 +224,7 @@ export const HOSTILE_PAGES: Readonly<Record<string, () => Uint8Array>> = {
         22: '[/And 22 0 R [/Not 22 0 R]]',
       },
     }),
-  'a page of a million kilometres': () =>
+  'a page of a million kilometers': () =>
     rawPdf({ page: '/MediaBox [0 0 3e12 2e12]', content: '0 0 9 9 re f' }),
   'a page whose size overflows': () =>
     rawPdf({ page: `/MediaBox [0 0 ${repeated('9', 400)} 130]`, content: '0 0 9 9 re f' }),

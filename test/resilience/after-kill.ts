@@ -48,7 +48,7 @@ async function archiveTrouble(places: Places, durable: Durable): Promise<string[
       ...report.absent.map(({ name }) => `missing from the vault: ${name}`),
       ...report.damaged.map(({ name }) => `damaged in the vault: ${name}`),
       ...[...durable.jobs].flatMap(([id, count]) => jobTrouble(archive, id, count)),
-      ...[...durable.runs].filter((id) => !archive.run(id).ok).map((id) => `run ${id} is lost`),
+      ...[...durable.runs].filter((id) => !archive.output(id).ok).map((id) => `run ${id} is lost`),
       ...strangersInArchive(places.archive),
     ];
   } finally {
@@ -87,7 +87,7 @@ function migrationTrouble({ migrated }: Places): string[] {
     if (!opened.ok) return [`${name} does not open: ${opened.problem.message}`];
     const jobs = opened.value.listJobs();
     const expected = name.endsWith('-from-0') ? 0 : EARLIER_JOBS;
-    const runs = jobs.filter(({ runCount }) => runCount === 1);
+    const runs = jobs.filter(({ outputCount }) => outputCount === 1);
     const found = opened.value.listJobs({ text: 'long ago' });
     opened.value.close();
     return jobs.length === expected && runs.length === expected && found.length === expected

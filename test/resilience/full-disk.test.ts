@@ -39,7 +39,7 @@ const cut = (archive: string, out: string) =>
     out,
     '--sheets',
     'none',
-    '--no-proof',
+    '--no-verification',
   );
 
 function expectOneSentence({ code, err }: { code: number; err: string }, exit: number, words: RegExp): void {
@@ -130,11 +130,11 @@ describeWithSmallDisk('a disk', () => {
     });
     await client.reply('job:save', { job: smallJob({ artwork: reference }), baseRevision: 0 });
     const output = async () =>
-      await client.ask('output:start', {
+      await client.ask('output:write', {
         jobId: 'small-job',
         folder: client.chosenFolder(at('out')),
         sheets: [],
-        isProved: false,
+        isVerified: false,
       });
     disk.fill(0);
     const refused = await output();
@@ -146,7 +146,7 @@ describeWithSmallDisk('a disk', () => {
       `The files in ${at('out', 'SJ-7')} are whole, but the archive does not have them`,
     );
     expect(existsSync(at('out', 'SJ-7', 'manifest.json'))).toBe(true);
-    expect(await client.reply('run:list', { jobId: 'small-job' })).toEqual([]);
+    expect(await client.reply('output:list', { jobId: 'small-job' })).toEqual([]);
     disk.free();
     expect(await output()).toMatchObject({ ok: true });
     await services.close();

@@ -62,7 +62,7 @@ async function killedIn(
       ? { killAfterMs: random() * timed.workedMs }
       : { killAt: 1 + Math.floor(random() * fileCalls) };
     const { heard } = await victimRun(name, places, kill * COUNTS_A_KILL, moment);
-    steps += heard.filter((line) => 'job' in line || 'run' in line || 'migrated' in line).length;
+    steps += heard.filter((line) => 'job' in line || 'output' in line || 'migrated' in line).length;
     for (const line of heard) remember(line, durable);
     const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable))];
     if (trouble.length > 0) {
@@ -110,7 +110,7 @@ async function victimRun(
 
 function remember(line: VictimLine, durable: Durable): void {
   if ('job' in line) durable.jobs.set(line.job, Math.max(line.count, durable.jobs.get(line.job) ?? 0));
-  if ('run' in line) durable.runs.add(line.run);
+  if ('output' in line) durable.runs.add(line.run);
   if ('migrated' in line) durable.migrated.add(line.migrated);
 }
 

@@ -112,7 +112,7 @@ async function cut(place: string): Promise<{ exit: number; said: string }> {
         join(place, 'out'),
         '--sheets',
         'table',
-        '--no-proof',
+        '--no-verification',
       ],
     ],
     {

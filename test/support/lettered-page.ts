@@ -13,7 +13,7 @@ import {
 import { pdfiumPicture } from './pdfium.ts';
 
 /** How lettering can stand in artwork: as text in a font, as vector outlines, as pixels. */
-export const LETTERING_WAYS = ['live', 'outlined', 'rasterised'] as const;
+export const LETTERING_WAYS = ['live', 'outlined', 'rasterized'] as const;
 export type LetteringWay = (typeof LETTERING_WAYS)[number];
 
 /** A scene as a page of artwork, one point a pixel, drawn again by PDFium as the program draws it. */
@@ -23,7 +23,7 @@ export async function letteredPage(
   way: LetteringWay,
 ): Promise<LetteredArt> {
   const scene = letteredScene(sceneStream(seed), ground);
-  if (way === 'rasterised') letteringPainted(scene);
+  if (way === 'rasterized') letteringPainted(scene);
   const { width, height } = scene.canvas;
   const document = await PDFDocument.create();
   const page = document.addPage([width, height]);
@@ -43,7 +43,7 @@ async function textDrawn(
   document.registerFontkit(fontkit as unknown as Parameters<PDFDocument['registerFontkit']>[0]);
   for (const { words, font: name, size, x, baseline, tone } of lines) {
     const font = await document.embedFont(readFileSync(LETTERED_FONTS[name]));
-    page.drawText(words, { x, y: page.getHeight() - baseline, size, font, color: colourOf(tone) });
+    page.drawText(words, { x, y: page.getHeight() - baseline, size, font, color: colorOf(tone) });
   }
 }
 
@@ -55,7 +55,7 @@ function outlinesDrawn(page: PDFPage, { words, font: name, size, x, baseline, to
   for (const [index, glyph] of glyphs.entries()) {
     const outline = svgFromOutline(glyph.path.commands, pen, scale);
     if (outline !== '')
-      page.drawSvgPath(outline, { x, y: page.getHeight() - baseline, color: colourOf(tone) });
+      page.drawSvgPath(outline, { x, y: page.getHeight() - baseline, color: colorOf(tone) });
     pen += positions[index]!.xAdvance;
   }
 }
@@ -81,4 +81,4 @@ const svgFromOutline = (
     })
     .join('');
 
-const colourOf = ([red, green, blue]: LetteredLine['tone']) => rgb(red / 255, green / 255, blue / 255);
+const colorOf = ([red, green, blue]: LetteredLine['tone']) => rgb(red / 255, green / 255, blue / 255);

@@ -6,7 +6,7 @@ export function narrowJob(id: string, number: string, over: Partial<Job> = {}): 
   const job = smallJob({ id, number, ...over });
   const side = { ...job.sides[0]!, artworkRect: { xMm: 5, yMm: 5, widthMm: 100, heightMm: 130 } };
   const layout = {
-    kind: 'run' as const,
+    kind: 'split' as const,
     seams: 'vertical' as const,
     joints: [
       { id: 's1', kind: 'lap' as const, atMm: 470, firstMm: 15, secondMm: 10, top: 'second' as const },

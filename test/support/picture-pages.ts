@@ -25,7 +25,7 @@ const COVER = { width: 300, height: 200, components: 1, bits: 8 };
 const DOTS = { width: 600, height: 400, components: 1, bits: 1 };
 const INDEXES = { width: 600, height: 400, components: 1, bits: 4 };
 
-/** Every pixel unlike its neighbours: the least shift shows. */
+/** Every pixel unlike its neighbors: the least shift shows. */
 const grain = once(
   (): Motif => ({
     photo: rasterMade(PHOTO, 11),
@@ -134,11 +134,11 @@ const picturePages = (motif: () => Motif): readonly PicturePage[] => [
     20: rgb(motif().photo, '/Mask 21 0 R'),
     21: stencil(motif().dots),
   })),
-  page('with colour keys for a mask, and Decode turned over', ON_GREEN, () => ({
+  page('with color keys for a mask, and Decode turned over', ON_GREEN, () => ({
     20: rgb(motif().photo, '/Mask [0 90 20 250 0 255] /Decode [1 0 0 1 1 0]'),
   })),
   page(
-    'a stencil in the colour of a pattern',
+    'a stencil in the color of a pattern',
     `/Pattern cs /Tiles scn ${PLACED}`,
     () => ({
       20: stencil(motif().dots),
@@ -149,7 +149,7 @@ const picturePages = (motif: () => Motif): readonly PicturePage[] => [
     }),
     { resources: '/Pattern << /Tiles 23 0 R >>' },
   ),
-  page('of indexed colour in four bits', PLACED, () => ({
+  page('of indexed color in four bits', PLACED, () => ({
     20: image(
       motif().indexes,
       '/ColorSpace [/Indexed /DeviceRGB 15 <102030405060708090a0b0c0d0e0f00102132435465768798a9bacbdcedfe0f1122334455667788998877665544332211>]',

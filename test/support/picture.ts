@@ -75,7 +75,7 @@ export function pixelsBeyondEdges(
       const at = (y * a.width + x) * 4;
       for (let channel = at; channel < at + 3; channel += 1) {
         if (Math.abs(a.data[channel]! - b.data[channel]!) <= tolerance) continue;
-        if (isBetweenNeighbours(a, b, channel, tolerance) && isBetweenNeighbours(b, a, channel, tolerance))
+        if (isBetweenNeighbors(a, b, channel, tolerance) && isBetweenNeighbors(b, a, channel, tolerance))
           continue;
         beyond += 1;
         break;
@@ -85,7 +85,7 @@ export function pixelsBeyondEdges(
   return beyond;
 }
 
-function isBetweenNeighbours(a: Picture, b: Picture, channel: number, tolerance: number): boolean {
+function isBetweenNeighbors(a: Picture, b: Picture, channel: number, tolerance: number): boolean {
   const stride = b.width * 4;
   let low = 255;
   let high = 0;
@@ -145,13 +145,13 @@ export function pixelAt(picture: Picture, x: number, y: number): [red: number, g
   return [picture.data[at]!, picture.data[at + 1]!, picture.data[at + 2]!];
 }
 
-/** How many different colours a picture holds; a guard against comparing two blank pages. */
-export function colourCount(picture: Picture): number {
-  const colours = new Set<number>();
+/** How many different colors a picture holds; a guard against comparing two blank pages. */
+export function colorCount(picture: Picture): number {
+  const colors = new Set<number>();
   for (let at = 0; at < picture.data.length; at += 4) {
-    colours.add((picture.data[at]! << 16) | (picture.data[at + 1]! << 8) | picture.data[at + 2]!);
+    colors.add((picture.data[at]! << 16) | (picture.data[at + 1]! << 8) | picture.data[at + 2]!);
   }
-  return colours.size;
+  return colors.size;
 }
 
 /** Reads binary PGM, PPM (P5, P6) and PAM (P7) pictures, as the command-line renderers write them. */

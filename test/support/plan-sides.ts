@@ -16,10 +16,10 @@ export function planSide(given: Partial<PlanSide> & Pick<PlanSide, 'width' | 'he
   return {
     front: 'right',
     lines: [],
-    keepClear: [],
+    noSeamAreas: [],
     lettering: [],
-    hardAreas: [],
-    openings: [],
+    ground: [],
+    noFilmAreas: [],
     bleed: edgeLengthsAll(50),
     border: 20,
     rolls: [ROLL_60],

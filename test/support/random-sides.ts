@@ -14,15 +14,15 @@ interface Sizes {
 /** A random card: any shop at all, from one that counts only film to one that counts only hours. */
 const randomCard = fc
   .record({
-    labourPerHour: fc.integer({ min: 0, max: 90 }),
-    filmPerSquareMetre: fc.integer({ min: 0, max: 40_000 }),
+    laborPerHour: fc.integer({ min: 0, max: 90 }),
+    filmPerSquareMeter: fc.integer({ min: 0, max: 40_000 }),
     offcutWasteShare: fc.constantFrom(0, 0.37, 0.5, 1),
-    pictureMinutesPerMetre: fc.integer({ min: 0, max: 3000 }),
+    pictureMinutesPerMeter: fc.integer({ min: 0, max: 3000 }),
     letteringMinutesPerCrossing: fc.integer({ min: 0, max: 25 }),
     shopTrimMinutesPerEdge: fc.integer({ min: 0, max: 7 }),
     panelInstallMinutes: fc.integer({ min: 0, max: 17 }),
-    visibleSeamPerMetre: fc.integer({ min: 0, max: 900 }),
-    seamMinutesPerMetre: fc.record({
+    visibleSeamPerMeter: fc.integer({ min: 0, max: 900 }),
+    seamMinutesPerMeter: fc.record({
       flat: fc.integer({ min: 0, max: 300 }),
       curve: fc.integer({ min: 0, max: 700 }),
       recess: fc.integer({ min: 0, max: 1900 }),
@@ -50,7 +50,7 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
       return fc
         .record({
           kind: fc.constantFrom(...LINE_KINDS),
-          // Half millimetres too: lines need not lie on the planner's grid.
+          // Half millimeters too: lines need not lie on the planner's grid.
           at: fc.integer({ min: 2, max: 2 * length - 2 }).map((half) => half / 2),
           isPartial: fc.boolean(),
           from: fc.integer({ min: 0, max: Math.floor(across / 2) }),
@@ -88,13 +88,13 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
       .record({
         front: fc.constantFrom('left' as const, 'right' as const),
         lines,
-        keepClear: areas(2),
+        noSeamAreas: areas(2),
         lettering: areas(2),
-        hardAreas: areas(2).map((list) =>
+        ground: areas(2).map((list) =>
           list.map((area, i) => ({ ...area, kind: i === 0 ? ('recess' as const) : ('curve' as const) })),
         ),
         // Now and then as high or as long as the side, so that a whole panel of a run lies in it.
-        openings: fc.tuple(areas(1), fc.nat({ max: 3 })).map(([list, way]) =>
+        noFilmAreas: fc.tuple(areas(1), fc.nat({ max: 3 })).map(([list, way]) =>
           list.map(({ id, rect: r }) => ({
             id,
             rect:
@@ -134,7 +134,7 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
 
 export const onlyStock = (side: PlanSide): PlanStock => ({ roll: side.rolls[0]!, lap: side.laps[0]! });
 
-/** A side of a few hundred millimetres, higher than its film is wide: what leastRunByMip is for. */
+/** A side of a few hundred millimeters, higher than its film is wide: what leastRunByMip is for. */
 export const mediumSide: fc.Arbitrary<PlanSide> = fc
   .record({
     width: fc.integer({ min: 130, max: 420 }),
@@ -171,13 +171,13 @@ export const mediumSide: fc.Arbitrary<PlanSide> = fc
           to: height - 31 * (i % 2),
           width: 1,
         })),
-      keepClear: blocks.map(([x, w], i) => ({ id: `k${i}`, rect: { x, y: 11, width: w, height: 43 } })),
+      noSeamAreas: blocks.map(([x, w], i) => ({ id: `k${i}`, rect: { x, y: 11, width: w, height: 43 } })),
       lettering: blocks.map(([x, w], i) => ({
         id: `t${i}`,
         rect: { x: x + 40, y: 71, width: w, height: 29 },
       })),
-      hardAreas: [],
-      openings: [],
+      ground: [],
+      noFilmAreas: [],
       bleed: { top: 9, right: 11, bottom: 8, left: 10 },
       border: 2,
       rolls: [{ name: 'roll', width: roll + 1, sideMargin: 0.5, longest: 1000 }],

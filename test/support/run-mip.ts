@@ -17,7 +17,7 @@ import { seamUnitsAt } from '../../core/seams/seam-units.ts';
  *     Σ y over every stretch as long as the widest panel  ≥ 1
  *     Σ y over every stretch as long as the smallest panel ≤ 1
  *
- * A covering problem, with nothing of the planner's recurrence in it. For sides of whole millimetres, higher than a
+ * A covering problem, with nothing of the planner's recurrence in it. For sides of whole millimeters, higher than a
  * roll is wide (so that no panel can be turned) and with more bleed than lap. At least one seam. Undefined where
  * there is no run.
  */

@@ -19,7 +19,7 @@ import { seamUnitsAt } from '../../core/seams/seam-units.ts';
 
 /**
  * Every plain run of an axis, written down one after the other: every set of seam places, as laps, and as breaks on
- * gaps and as they are on locked seams. No recurrence, no window, no table; only for sides of a few dozen millimetres.
+ * gaps and as they are on locked seams. No recurrence, no window, no table; only for sides of a few dozen millimeters.
  */
 export function everyRun(side: PlanSide, stock: PlanStock, axis: SeamAxis): PlanTree[] {
   const [start, end] = [0, axis === 'vertical' ? side.width : side.height];
@@ -27,10 +27,10 @@ export function everyRun(side: PlanSide, stock: PlanStock, axis: SeamAxis): Plan
   const runs: PlanTree[] = [PANEL];
   const grow = (joints: readonly PlanJoint[], next: number): void => {
     if (joints.length > 0)
-      runs.push({ kind: 'run', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] });
+      runs.push({ kind: 'split', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] });
     for (let i = next; i < places.length; i++) {
       const at = places[i]!;
-      // The one shortcut: a panel under the smallest size is never mended by what comes after it, but in an opening.
+      // The one shortcut: a panel under the smallest size is never mended by what comes after it, but in a no-film area.
       const before = joints.at(-1)?.at ?? start;
       if (at - before < side.minPanel && !isOpenAcross(side, axis, before, at)) continue;
       for (const joint of jointsAt(side, stock, axis, at)) grow([...joints, { ...joint, at }], i + 1);
@@ -62,7 +62,7 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
 
   const panelUnits = (frame: PlanFrame): number => {
     const { left, top, right, bottom, trimLeft, trimTop, trimRight, trimBottom } = frame;
-    const isOpen = side.openings.some(
+    const isOpen = side.noFilmAreas.some(
       ({ rect: { x, y, width, height } }) =>
         x <= left && y <= top && x + width >= right && y + height >= bottom,
     );
@@ -126,9 +126,9 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
   return leastOf(sideFrame(side));
 }
 
-/** Whether an opening holds all of a run's panel between two places. */
+/** Whether a no-film area holds all of a run's panel between two places. */
 const isOpenAcross = (side: PlanSide, axis: SeamAxis, start: number, end: number): boolean =>
-  side.openings.some(({ rect: { x, y, width, height } }) =>
+  side.noFilmAreas.some(({ rect: { x, y, width, height } }) =>
     axis === 'vertical'
       ? y <= 0 && y + height >= side.height && x <= start && x + width >= end
       : x <= 0 && x + width >= side.width && y <= start && y + height >= end,

@@ -53,11 +53,11 @@ export function smallJob(over: Partial<Job> = {}, layout?: Region): Job {
         front: 'right',
         bleed: { top: 50, right: 50, bottom: 50, left: 50 },
         bodyLines: [],
-        keepClear: [],
-        hardAreas: [],
-        openings: [],
+        noSeamAreas: [],
+        ground: [],
+        noFilmAreas: [],
         layout: layout ?? {
-          kind: 'run',
+          kind: 'split',
           seams: 'vertical',
           joints: [{ id: 's1', kind: 'lap', atMm: 1330, firstMm: 15, secondMm: 10, top: 'second' }],
           parts: [

@@ -39,16 +39,16 @@ export const stripInstancesFromFile = (path = HOPPER_TURTON_FILE): StripInstance
     items: instance.items.map(([width, height]) => ({ width, height })),
   }));
 
-/** Instances whose least height by straight cuts is proved by the cuts themselves. */
+/** Instances whose least height by straight cuts is verified by the cuts themselves. */
 export const guillotineOptima = () =>
   OptimaFile.parse(JSON.parse(readFileSync(join(DATA, 'guillotine-optima.json'), 'utf8'))).optima;
 
-/** The least height that straight cuts are known to need: the proved optimum, else the best bound. */
+/** The least height that straight cuts are known to need: the verified optimum, else the best bound. */
 export function leastGuillotineHeight({ name, stripWidth, items }: StripInstance) {
-  const proved = guillotineOptima().find((optimum) => optimum.name === name);
-  return proved
-    ? { height: proved.optimalHeight, isProved: true }
-    : { height: stripBounds(items, stripWidth).best, isProved: false };
+  const verified = guillotineOptima().find((optimum) => optimum.name === name);
+  return verified
+    ? { height: verified.optimalHeight, isVerified: true }
+    : { height: stripBounds(items, stripWidth).best, isVerified: false };
 }
 
 /** A strip as a roll that is all printable, with nothing to turn and no space between panels. */

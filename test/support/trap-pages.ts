@@ -55,7 +55,7 @@ const moved = (content: string, x: number, y: number): string => `1 0 0 1 ${x} $
 /** Poppler lays turned tiles from the edge of the clip, so they move with the window. */
 const POPPLER_TURNED_TILES: readonly RendererName[] = ['poppler'];
 
-/** Each letter is a filled path; `d0` glyphs bring their own colour. */
+/** Each letter is a filled path; `d0` glyphs bring their own color. */
 const TYPE3 = (resources: string): string =>
   `<< /Type /Font /Subtype /Type3 /FontBBox [0 0 800 900] /FontMatrix [0.001 0 0 0.001 0 0] /FirstChar 65 /LastChar 66 /Widths [820 640] /Encoding << /Type /Encoding /Differences [65 /flag /block] >> /CharProcs << /flag 22 0 R /block 23 0 R >> ${resources} >>`;
 const TYPE3_GLYPHS = {
@@ -215,7 +215,7 @@ export const TRAP_PAGES: readonly TrapPage[] = [
     windows: WIDE,
   },
   {
-    name: 'overprint of inks and of a spot colour',
+    name: 'overprint of inks and of a spot color',
     clause: '8.6.7',
     pdf: rawPdf({
       page: MEDIA,
@@ -228,7 +228,7 @@ export const TRAP_PAGES: readonly TrapPage[] = [
     windows: WIDE,
   },
   {
-    name: 'Separation and DeviceN colour',
+    name: 'Separation and DeviceN color',
     clause: '8.6.6.4; 8.6.6.5',
     pdf: rawPdf({
       page: MEDIA,
@@ -301,7 +301,7 @@ export const TRAP_PAGES: readonly TrapPage[] = [
     windows: WIDE,
   },
   {
-    name: 'default colour spaces',
+    name: 'default color spaces',
     clause: '8.6.5.6',
     pdf: rawPdf({
       page: MEDIA,
@@ -330,7 +330,7 @@ export const TRAP_PAGES: readonly TrapPage[] = [
       },
     }),
     windows: WIDE,
-    // Half a source pixel: at a clip PDFium interpolates without the neighbour beyond it.
+    // Half a source pixel: at a clip PDFium interpolates without the neighbor beyond it.
     edge: 2,
   },
   {

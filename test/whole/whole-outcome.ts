@@ -1,6 +1,6 @@
 /**
- * One artwork through the whole of the main job: opened, checked, cut into panels, written, and every panel proved. It
- * gives panels that pass the proof, or a problem that says what is wrong. Anything else is a bug.
+ * One artwork through the whole of the main job: opened, checked, cut into panels, written, and every panel verified. It
+ * gives panels that pass the verification, or a problem that says what is wrong. Anything else is a bug.
  */
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -10,15 +10,15 @@ import type { ArtworkPage } from '../../core/pdf/document/artwork.ts';
 import { artworkOpened, artworkScanned } from '../../main/artwork/artwork-file.ts';
 import { jobState } from '../../main/job/job-state.ts';
 import { jobOutput } from '../../main/tasks/job-output.ts';
-import { outputProved } from '../../main/verify/output-proof.ts';
+import { verifyOutput } from '../../main/verify/output-verification.ts';
 import { smallJob } from '../support/small-job.ts';
 
 export interface WholeOutcome {
-  /** Panels that were written and passed the proof. */
+  /** Panels that were written and passed the verification. */
   readonly panels: number;
   /** `code: message` of what kept the file, or a page of it, from being used. */
   readonly problems: readonly string[];
-  /** `code: message` of what the proof found wrong. */
+  /** `code: message` of what the verification found wrong. */
   readonly faults: readonly string[];
 }
 
@@ -46,7 +46,7 @@ export async function wholeOutcome(path: string): Promise<WholeOutcome> {
     const home = mkdtempSync(join(tmpdir(), 'panelwright-whole-'));
     try {
       const state = jobState(pageJob(page, artwork.reference), artwork);
-      // A page that paints nothing has nothing to prove either.
+      // A page that paints nothing has nothing to verify either.
       const stops = state.blocking.filter(({ code }) => code === 'page-blank');
       if (stops.length > 0) {
         problems.push(...stops.map(told));
@@ -63,10 +63,10 @@ export async function wholeOutcome(path: string): Promise<WholeOutcome> {
         continue;
       }
       const { manifest } = output.value;
-      const proof = await outputProved({ manifest, folder, state, artwork }, TOOLS);
-      if (!proof.ok) throw new Error(`the proof could not be made: ${proof.problem.message}`);
-      faults.push(...proof.value.faults.map(({ code, message }) => `${code}: ${message}`));
-      if (proof.value.state === 'proved') panels += manifest.panels.length;
+      const verification = await verifyOutput({ manifest, folder, state, artwork }, TOOLS);
+      if (!verification.ok) throw new Error(`the verification could not be made: ${verification.problem.message}`);
+      faults.push(...verification.value.faults.map(({ code, message }) => `${code}: ${message}`));
+      if (verification.value.state === 'verified') panels += manifest.panels.length;
     } finally {
       rmSync(home, { recursive: true });
     }
@@ -85,7 +85,7 @@ function pageJob({ number, widthMm, heightMm }: ArtworkPage, artwork: Job['artwo
     artworkRect: { xMm: 0, yMm: 0, widthMm, heightMm },
     bleed: { top: 0, right: 0, bottom: 0, left: 0 },
     layout: {
-      kind: 'run',
+      kind: 'split',
       seams: isWide ? 'vertical' : 'horizontal',
       joints: [{ id: 's1', kind: 'lap', atMm: 0.43 * FINISHED_MM, firstMm: 15, secondMm: 10, top: 'first' }],
       parts: [

@@ -1,5 +1,5 @@
 /**
- * Every file gives panels that pass the proof, or one clear finding: pages made here that use every part of the format,
+ * Every file gives panels that pass the verification, or one clear finding: pages made here that use every part of the format,
  * hostile ones, and real ones where PANELWRIGHT_CORPUS names a folder of them. Each has limits of time and memory.
  */
 import { readdirSync, readFileSync } from 'node:fs';
@@ -12,7 +12,7 @@ import { smallArtwork } from '../support/small-job.ts';
 import { TRAP_PAGES } from '../support/trap-pages.ts';
 import type { WholeOutcome } from './whole-outcome.ts';
 
-/** Of one file: reading, cutting and proving two pages in two panels each, two renderings of either included. */
+/** Of one file: reading, cutting and verifying two pages in two panels each, two renderings of either included. */
 const LIMITS = { cpuMs: 60_000, memoryBytes: 2500 * 2 ** 20 };
 const cell = new LockedCell<WholeOutcome>(LIMITS, join(import.meta.dirname, 'whole-cell.ts'));
 afterAll(() => cell.close());
@@ -23,7 +23,7 @@ async function whole(bytes: Uint8Array): Promise<WholeOutcome> {
   return result.outcome;
 }
 
-/** Panels that were all proved, or at least a sentence of what is wrong. */
+/** Panels that were all verified, or at least a sentence of what is wrong. */
 async function expectPanelsOrFinding(bytes: Uint8Array): Promise<WholeOutcome> {
   const outcome = await whole(bytes);
   expect(outcome.faults).toEqual([]);
@@ -32,7 +32,7 @@ async function expectPanelsOrFinding(bytes: Uint8Array): Promise<WholeOutcome> {
 }
 
 describe('pages that a careless cut gets wrong', () => {
-  it.each(TRAP_PAGES)('CUT1, PF1 give panels that pass the proof: $name', async ({ pdf }) => {
+  it.each(TRAP_PAGES)('CUT1, PF1 give panels that pass the verification: $name', async ({ pdf }) => {
     const { panels, problems } = await expectPanelsOrFinding(pdf);
     expect(problems).toEqual([]);
     expect(panels).toBe(2);
@@ -51,7 +51,7 @@ const DRAWN: ReadonlySet<string> = new Set([
   'a tiling pattern that is painted with itself',
   'a soft mask that masks itself',
   'layers that contain each other',
-  'a page of a million kilometres',
+  'a page of a million kilometers',
   'numbers that are none',
   'an image of absurd size',
   'saves without an end',
@@ -62,20 +62,20 @@ describe('hostile pages', () => {
   const pages = Object.entries(HOSTILE_PAGES).filter(([name]) =>
     isCi ? !LONG_PAGES.has(name) : DRAWN.has(name),
   );
-  it.each(pages)('ART5, PF11 give proved panels, a finding or a fault that is told: %s', async (_, build) => {
+  it.each(pages)('ART5, PF11 give verified panels, a finding or a fault that is told: %s', async (_, build) => {
     const { panels, problems, faults } = await whole(build());
     expect(panels + problems.length + faults.length).toBeGreaterThan(0);
   });
 });
 
-/** Files that two readers take for different things, and what comes of it; each is told by the proof. */
+/** Files that two readers take for different things, and what comes of it; each is told by the verification. */
 const DISPUTED: Readonly<Record<string, RegExp>> = {
   // Dictionary keys without a slash; each reader guesses what they were.
   'hayro__issue67.pdf': /^picture-differs: /,
   // Only attachments are encrypted: the pages need no password, but the second reader asks for one.
   'pdf.js__encrypted-attachment.pdf': /^not-drawable: .*No password given\.$/,
 };
-/** Files that take the second renderer longer than the limit on a busy machine; the proof then says so. */
+/** Files that take the second renderer longer than the limit on a busy machine; the verification then says so. */
 const SLOW: ReadonlySet<string> = new Set(['pdfium__bug_555784.pdf']);
 const corpus = process.env.PANELWRIGHT_CORPUS;
 const files = corpus === undefined ? [] : readdirSync(corpus).filter((name) => name.endsWith('.pdf'));

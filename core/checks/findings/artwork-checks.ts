@@ -8,7 +8,7 @@ import { type ArtworkLimits, DEFAULT_ARTWORK_LIMITS } from '../../shop/artwork-l
 import { pageChecks } from '../check-context.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 import { boxFindings } from './box-findings.ts';
-import { colourFindings } from './colour-findings.ts';
+import { colorFindings } from './color-findings.ts';
 import { documentFindings } from './document-findings.ts';
 import { edgeFindings } from './edge-findings.ts';
 import { fontFindings } from './font-findings.ts';
@@ -74,7 +74,7 @@ function checksRun(
     ...pages.flatMap(boxFindings),
     ...sides.flatMap(resolutionFindings),
     ...pages.flatMap(fontFindings),
-    ...pages.flatMap(colourFindings),
+    ...pages.flatMap(colorFindings),
     ...spotFindings(pages),
     ...sides.flatMap(inkFindings),
     ...sides.flatMap(overprintFindings),

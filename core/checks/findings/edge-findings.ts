@@ -25,7 +25,7 @@ interface EdgeLack {
 
 /** An edge that lacks paint along less than this of its length lacks it by chance: a rounded corner, a leaf. */
 const MIN_SHORT_SHARE = 0.03;
-/** A bare edge leaves the ends of its neighbours bare as well. */
+/** A bare edge leaves the ends of its neighbors bare as well. */
 const MIN_BARE_SHARE = 0.1;
 
 /**

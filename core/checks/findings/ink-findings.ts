@@ -19,13 +19,13 @@ interface HeavyInk {
 }
 
 /**
- * Total area coverage above the film's limit, as the file's own colour values say: of flat colours, of blends, and of
+ * Total area coverage above the film's limit, as the file's own color values say: of flat colors, of blends, and of
  * images whose pixels can be read. What overlapping transparent objects add up to is known only after rendering.
  */
 export function inkFindings(check: SideCheck): Finding[] {
   const { limits, side } = check;
   const limit = limits.maxInkPercent;
-  const heavy = [...heavyColours(check), ...heavyBlends(check), ...heavyImages(check)];
+  const heavy = [...heavyColors(check), ...heavyBlends(check), ...heavyImages(check)];
   const [worst] = heavy.sort((a, b) => b.percent - a.percent);
   const uncounted = uncountedFindings(check);
   if (worst === undefined) return uncounted;
@@ -34,7 +34,7 @@ export function inkFindings(check: SideCheck): Finding[] {
       'ink-heavy',
       'warn',
       placeOnSide(check, worst.area),
-      `${worst.what} on side ${side.code} asks for ${decimalText(worst.percent, 0)} % ink by the file's own colour values, more than the ${decimalText(limit, 0)} % that the film takes; it begins ${placeText(check, worst.area)}.`,
+      `${worst.what} on side ${side.code} asks for ${decimalText(worst.percent, 0)} % ink by the file's own color values, more than the ${decimalText(limit, 0)} % that the film takes; it begins ${placeText(check, worst.area)}.`,
       'Have the RIP hold the total ink to the limit of the film, or ask for lighter separations.',
       worst.percent,
     ),
@@ -65,7 +65,7 @@ function uncountedFindings({ page, side }: SideCheck): Finding[] {
             'ink-blend-uncounted',
             'note',
             where,
-            `The ink of ${blendsUncounted === 1 ? 'one blend' : `${blendsUncounted} blends`} on page ${page.number} was not added up: colours that are calculated, or that cannot be read.`,
+            `The ink of ${blendsUncounted === 1 ? 'one blend' : `${blendsUncounted} blends`} on page ${page.number} was not added up: colors that are calculated, or that cannot be read.`,
             'Have the RIP measure the total ink of these blends if the film is sensitive.',
           ),
         ]),
@@ -81,12 +81,12 @@ function heavyBlends(check: SideCheck): HeavyInk[] {
     });
 }
 
-function heavyColours(check: SideCheck): HeavyInk[] {
-  return check.page.colours
+function heavyColors(check: SideCheck): HeavyInk[] {
+  return check.page.colors
     .filter(({ percent }) => percent > check.limits.maxInkPercent)
-    .flatMap((colour) => {
-      const on = occurrencesOnSide(check, colour);
-      return on ? [{ percent: colour.percent, what: `The colour ${colour.label}`, area: on.places[0]! }] : [];
+    .flatMap((color) => {
+      const on = occurrencesOnSide(check, color);
+      return on ? [{ percent: color.percent, what: `The color ${color.label}`, area: on.places[0]! }] : [];
     });
 }
 

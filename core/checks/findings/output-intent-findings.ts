@@ -31,7 +31,7 @@ export function outputIntentFindings(checks: readonly PageCheck[]): Finding[] {
 function pageFindings({ page }: PageCheck, pdfx: readonly OutputIntent[]): Finding[] {
   const own = page.outputIntents.filter(({ kind }) => kind === PDFX);
   const other = own.filter(({ condition }) => pdfx.some((document) => document.condition !== condition));
-  const isInInks = page.spaces.some(({ colours }) => colours === 'DeviceCMYK');
+  const isInInks = page.spaces.some(({ colors }) => colors === 'DeviceCMYK');
   const light = [...own, ...pdfx].filter(
     ({ profileComponents }) => profileComponents !== undefined && profileComponents !== INKS,
   );

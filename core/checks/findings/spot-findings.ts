@@ -67,7 +67,7 @@ function spotList(spots: readonly UsedSpot[]): Finding[] {
       'note',
       {},
       `The artwork uses ${spots.length === 1 ? 'one spot ink' : `${spots.length} spot inks`}: ${listText(spots.length > MAX_NAMED ? [...inks, `${spots.length - MAX_NAMED} more`] : inks)}.`,
-      'Load or look up these inks in the RIP; where it knows none, it prints the other colour named here.',
+      'Load or look up these inks in the RIP; where it knows none, it prints the other color named here.',
       spots.length,
     ),
   ];
@@ -104,10 +104,10 @@ function alternateFindings({ name, alternates, check, spot }: UsedSpot): Finding
   if (alternates.length < 2) return [];
   return [
     finding(
-      'spot-two-colours',
+      'spot-two-colors',
       'warn',
       { ...placeOnPage(check, spot), itemId: name },
-      `The spot ink “${name}” is defined in more than one way, by ${listText(alternates)}, so it may print in two colours.`,
+      `The spot ink “${name}” is defined in more than one way, by ${listText(alternates)}, so it may print in two colors.`,
       'Ask for one definition throughout, or give the ink a recipe in the RIP.',
     ),
   ];
@@ -121,11 +121,11 @@ function registrationFindings(check: PageCheck): Finding[] {
     if (on === undefined) return [];
     return [
       finding(
-        'colour-registration',
+        'color-registration',
         'warn',
         placeOnSide(side, on.places[0]),
-        `Side ${side.side.code} is painted in the registration colour, which lays every ink on the same spot.`,
-        'Ask for these objects in black; the registration colour is for marks beside the artwork.',
+        `Side ${side.side.code} is painted in the registration color, which lays every ink on the same spot.`,
+        'Ask for these objects in black; the registration color is for marks beside the artwork.',
       ),
     ];
   });

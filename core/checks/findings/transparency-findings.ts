@@ -3,7 +3,7 @@ import { type PageCheck, placeOnPage } from '../check-context.ts';
 
 const INKS = ['DeviceCMYK', 'Separation', 'DeviceN'];
 
-/** Transparent colours are mixed in some space, ISO 32000-1, 11.4.7: one that the file should name. */
+/** Transparent colors are mixed in some space, ISO 32000-1, 11.4.7: one that the file should name. */
 export function transparencyFindings(check: PageCheck): Finding[] {
   const { page, scan } = check;
   const { transparency, blendingSpace } = page;
@@ -19,15 +19,15 @@ export function transparencyFindings(check: PageCheck): Finding[] {
         'transparency-no-space',
         hasProfile ? 'note' : 'warn',
         where,
-        `Page ${page.number} has transparency but names no colour space to blend it in, so ${hasProfile ? 'it is blended in that of the output intent' : 'each RIP may mix other colours'}.`,
+        `Page ${page.number} has transparency but names no color space to blend it in, so ${hasProfile ? 'it is blended in that of the output intent' : 'each RIP may mix other colors'}.`,
         'Ask for a PDF whose page group names a blending space, or judge the transparent parts on the proof.',
       ),
     ];
   }
   const isLight = /RGB|Gray|\(3 |\(1 /.test(blendingSpace);
   const isInk = page.spaces.some(
-    ({ colours, colourComponents }) =>
-      INKS.includes(colours) || (colours === 'ICCBased' && colourComponents === 4),
+    ({ colors, colorComponents }) =>
+      INKS.includes(colors) || (colors === 'ICCBased' && colorComponents === 4),
   );
   if (!isLight || !isInk) return [];
   return [

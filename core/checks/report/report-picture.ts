@@ -71,12 +71,12 @@ function framedPlaces(
   const drawn = frames.map(({ frame }): Item => ({ kind: 'rect', tag: TAG, rect: frame, stroke: MEDIUM }));
   // Numbers last, so that no frame runs through them.
   const numbers = frames.flatMap(({ number, frame }): Item[] => {
-    const centre = freePlace(frame, taken, bounds);
-    taken.push(centre);
+    const center = freePlace(frame, taken, bounds);
+    taken.push(center);
     return [
-      { kind: 'circle', tag: TAG, centre, radiusMm: NUMBER_RADIUS_MM, fill: PAPER, stroke: THIN },
+      { kind: 'circle', tag: TAG, center, radiusMm: NUMBER_RADIUS_MM, fill: PAPER, stroke: THIN },
       textLine(fonts, String(number), NUMBER_STYLE, {
-        at: { x: centre.x, y: centre.y + NUMBER_STYLE.sizeMm * 0.36 },
+        at: { x: center.x, y: center.y + NUMBER_STYLE.sizeMm * 0.36 },
         anchor: 'middle',
         tag: TAG,
       }),

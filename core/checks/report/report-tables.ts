@@ -37,7 +37,7 @@ export function findingsTable(
   return [tableBlock(context, title, columns, rows)];
 }
 
-/** What the artwork is made of: colour spaces, spots, fonts, resolution of each side. */
+/** What the artwork is made of: color spaces, spots, fonts, resolution of each side. */
 export function contentTables(
   context: SheetContext,
   job: Job,
@@ -86,7 +86,7 @@ export function contentTables(
     });
   const heaviest = checks
     .flatMap(({ page }) => [
-      ...page.colours,
+      ...page.colors,
       ...page.blends,
       ...page.imageInks.map((image) => ({ percent: image.maxPercent })),
     ])
@@ -119,7 +119,7 @@ export function contentTables(
       spots,
     ),
     ...table(
-      'Colour spaces',
+      'Color spaces',
       [
         ['Page', 0.14],
         ['Space', 0.62],
@@ -128,7 +128,7 @@ export function contentTables(
       spaces,
     ),
     ...table(
-      'Heaviest ink by the file’s colour values',
+      'Heaviest ink by the file’s color values',
       [
         ['Heaviest on the pages', 0.5],
         ['Limit of the film', 0.5],

@@ -1,14 +1,14 @@
 /** How much ink a shading (ISO 32000-1, 8.7.4.5) asks for at its heaviest. */
 import { PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
-import { type ColourSpace, colourSpaceFrom } from '../../pdf/content/colour-space.ts';
+import { type ColorSpace, colorSpaceFrom } from '../../pdf/content/color-space.ts';
 import { dictOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfObjects } from '../../pdf/file/pdf-objects.ts';
 import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
-import { inkPercent } from './colour-values.ts';
+import { inkPercent } from './color-values.ts';
 import { bitsAt, functionOfOne, numbersOf } from './function-values.ts';
 import type { Occurrences, PageScan, ScannedBlend } from './schema.ts';
 
-/** Places of a colour function that are looked at: its ends, and enough between for any step of a blend. */
+/** Places of a color function that are looked at: its ends, and enough between for any step of a blend. */
 const SAMPLES = 257;
 /** Corners of a mesh that are read. */
 const MAX_CORNERS = 200_000;
@@ -43,14 +43,14 @@ async function shadingOf(object: PDFObject, file: PdfObjects): Promise<PDFObject
   return inPattern ?? object;
 }
 
-/** In percent; `none` of a space that states no inks, `unknown` where the colours are calculated or cannot be read. */
+/** In percent; `none` of a space that states no inks, `unknown` where the colors are calculated or cannot be read. */
 export async function blendInkPercent(
   object: PDFObject,
   file: PdfObjects,
 ): Promise<number | 'none' | 'unknown'> {
   try {
     const dict = dictOf(object);
-    const space = await colourSpaceFrom(dict?.get(PDFName.of('ColorSpace')), file);
+    const space = await colorSpaceFrom(dict?.get(PDFName.of('ColorSpace')), file);
     const zero = Array.from({ length: space.components }, () => 0);
     if (inkPercent({ space, values: zero }) === undefined) return 'none';
     const shade = dict?.get(PDFName.of('Function'));
@@ -68,11 +68,11 @@ export async function blendInkPercent(
 async function functionLargest(
   shade: PDFObject,
   object: PDFObject,
-  space: ColourSpace,
+  space: ColorSpace,
   file: PdfObjects,
 ): Promise<number | undefined> {
-  const colour = await functionOfOne(shade, file);
-  if (colour === undefined) return undefined;
+  const color = await functionOfOne(shade, file);
+  if (color === undefined) return undefined;
   const dict = dictOf(object)!;
   // Of a mesh, the parameter's interval ends its Decode array.
   const domain =
@@ -82,7 +82,7 @@ async function functionLargest(
   const [low = 0, high = 1] = domain;
   let largest = 0;
   for (let i = 0; i < SAMPLES; i++) {
-    const values = colour(low + ((high - low) * i) / (SAMPLES - 1));
+    const values = color(low + ((high - low) * i) / (SAMPLES - 1));
     if (values.length !== space.components) return undefined;
     largest = Math.max(largest, inkPercent({ space, values }) ?? 0);
   }
@@ -94,10 +94,10 @@ const LATTICE = 5;
 const COONS = 6;
 const TENSOR = 7;
 
-/** Colours between the corners of a mesh are between theirs, so that the corners decide. */
+/** Colors between the corners of a mesh are between theirs, so that the corners decide. */
 async function meshLargest(
   object: PDFObject,
-  space: ColourSpace,
+  space: ColorSpace,
   file: PdfObjects,
 ): Promise<number | undefined> {
   if (!(object instanceof PDFStream)) return undefined;
@@ -121,22 +121,22 @@ async function meshLargest(
   let largest: number | undefined;
   let bit = 0;
   for (let corners = 0; ; ) {
-    const { points, colours } = recordShape(kind, perFlag > 0 ? bitsAt(bytes, bit, perFlag) & 3 : 0);
+    const { points, colors } = recordShape(kind, perFlag > 0 ? bitsAt(bytes, bit, perFlag) & 3 : 0);
     const from = bit + perFlag + points * 2 * perCoordinate;
-    const end = from + colours * components * perComponent;
+    const end = from + colors * components * perComponent;
     if (end > bytes.length * 8) return largest;
-    for (let i = 0; i < colours; i++) {
+    for (let i = 0; i < colors; i++) {
       largest = Math.max(largest ?? 0, corner(from + i * components * perComponent));
     }
-    corners += colours;
+    corners += colors;
     if (corners > MAX_CORNERS) return undefined;
     bit = 8 * Math.ceil(end / 8);
   }
 }
 
-/** Points and colours of one record: a patch that joins another brings fewer of its own. */
-function recordShape(kind: number, flag: number): { readonly points: number; readonly colours: number } {
-  if (kind < COONS) return { points: 1, colours: 1 };
+/** Points and colors of one record: a patch that joins another brings fewer of its own. */
+function recordShape(kind: number, flag: number): { readonly points: number; readonly colors: number } {
+  if (kind < COONS) return { points: 1, colors: 1 };
   const inner = kind === TENSOR ? 4 : 0;
-  return flag === 0 ? { points: 12 + inner, colours: 4 } : { points: 8 + inner, colours: 2 };
+  return flag === 0 ? { points: 12 + inner, colors: 4 } : { points: 8 + inner, colors: 2 };
 }

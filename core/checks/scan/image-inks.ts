@@ -1,6 +1,6 @@
 import type { PDFStream } from 'pdf-lib';
 import { type PictureSamples, pictureForm, pictureSamples } from '../../ink/picture-samples.ts';
-import { imageColourSpace } from '../../pdf/content/colour-space.ts';
+import { imageColorSpace } from '../../pdf/content/color-space.ts';
 import type { ImagePlacement } from '../../pdf/content/page-images.ts';
 import type { ImageInfo } from '../../pdf/content/painted.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
@@ -72,7 +72,7 @@ async function inkSums(file: PdfFile, image: ImageInfo, stream: PDFStream): Prom
   const read = form && (await pictureSamples(file, stream, form, !isIndexed));
   if (!read) return undefined;
   try {
-    const tables = await inkTables(space, imageColourSpace(stream.dict), form, read.full, file);
+    const tables = await inkTables(space, imageColorSpace(stream.dict), form, read.full, file);
     return (
       tables && {
         ...(image.ref && { object: image.ref.objectNumber }),

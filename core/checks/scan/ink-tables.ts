@@ -1,10 +1,10 @@
 /** How much ink each sample of a picture asks for, looked up instead of reckoned: a picture has many pixels. */
 import { PDFHexString, type PDFObject, PDFStream, PDFString } from 'pdf-lib';
 import type { PictureForm } from '../../ink/picture-samples.ts';
-import type { ColourSpace } from '../../pdf/content/colour-space.ts';
+import type { ColorSpace } from '../../pdf/content/color-space.ts';
 import { arrayOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
-import { inkPlates } from './colour-values.ts';
+import { inkPlates } from './color-values.ts';
 import { FULL_INK } from './ink-histogram.ts';
 
 export interface InkTables {
@@ -14,15 +14,15 @@ export interface InkTables {
   readonly ofSamples: readonly Uint32Array[];
 }
 
-/** How many plates the colours of a space, or of the space that a palette stands on, lie on; 0 where they state light. */
-export function mostPlates(space: ColourSpace): number {
+/** How many plates the colors of a space, or of the space that a palette stands on, lie on; 0 where they state light. */
+export function mostPlates(space: ColorSpace): number {
   const plates = inkPlates(space.family === 'Indexed' && space.base ? space.base : space) ?? [];
   return plates.reduce((sum, count) => sum + count, 0);
 }
 
 /** `object` is the space as the file has it, with its palette. Undefined where there is none to be read. @throws PdfProblem */
 export async function inkTables(
-  space: ColourSpace,
+  space: ColorSpace,
   object: PDFObject | undefined,
   form: PictureForm,
   full: number,
@@ -56,7 +56,7 @@ const inkOf = (value: number): number => Math.round(FULL_INK * Math.min(1, Math.
 
 /** The ink of each entry. */
 async function paletteInks(
-  { base }: ColourSpace,
+  { base }: ColorSpace,
   object: PDFObject | undefined,
   file: PdfFile,
 ): Promise<number[] | undefined> {

@@ -2,20 +2,20 @@ import type { PDFObject } from 'pdf-lib';
 import { boxShown } from '../../pdf/content/bounds.ts';
 import type { ContentPage } from '../../pdf/content/content-page.ts';
 import type { Font } from '../../pdf/content/font.ts';
-import type { Colour, GraphicsState } from '../../pdf/content/graphics-state.ts';
+import type { Color, GraphicsState } from '../../pdf/content/graphics-state.ts';
 import type { Painted } from '../../pdf/content/painted.ts';
 import { contentWalk } from '../../pdf/content/walk.ts';
 import type { SourceBox } from '../../pdf/page/page-space.ts';
 import { type PageBlends, pageBlends } from './blend-inks.ts';
-import { colourLabel, inkPercent, isNearWhite, isWhiteLost } from './colour-values.ts';
+import { colorLabel, inkPercent, isNearWhite, isWhiteLost } from './color-values.ts';
 import { PaintAreas } from './paint-areas.ts';
 import type { Occurrences, PageScan, ScannedFont } from './schema.ts';
 import { thinnestStroke } from './stroke-width.ts';
 import { boxOnPage, Tallies, Tally } from './tally.ts';
 
-/** Colours under this are of no interest to any film. */
+/** Colors under this are of no interest to any film. */
 const HEAVY_PERCENT = 150;
-const MAX_COLOURS = 100;
+const MAX_COLORS = 100;
 const MAX_STROKES = 60;
 const MAX_FONTS = 200;
 /** Strokes are told apart to this many digits of their width. */
@@ -25,7 +25,7 @@ export type PagePainting = Pick<
   PageScan,
   | 'fonts'
   | 'strokes'
-  | 'colours'
+  | 'colors'
   | 'overprint'
   | 'whiteOverprint'
   | 'transparency'
@@ -56,7 +56,7 @@ class PaintingSeen {
   readonly #fonts = new Tallies<string>();
   readonly #fontKinds = new Map<string, ScannedFont['kind']>();
   readonly #strokes = new Tallies<number>();
-  readonly #colours = new Tallies<string>();
+  readonly #colors = new Tallies<string>();
   readonly #percents = new Map<string, number>();
   readonly #overprint = new Tally();
   readonly #whiteOverprint = new Tally();
@@ -97,7 +97,7 @@ class PaintingSeen {
     if (kind === 'form') return;
     if (text !== undefined) this.#fontUsed(text.font, shown);
     if (painted.isStroked) this.#strokeUsed(state, shown);
-    this.#coloursUsed(painted, shown);
+    this.#colorsUsed(painted, shown);
     if (!painted.place.isByProxy) this.#paintUsed(painted, shown, isRectangle);
   }
 
@@ -121,11 +121,11 @@ class PaintingSeen {
         .map(([widthMm, at]) => ({ widthMm, ...at }))
         .sort((a, b) => a.widthMm - b.widthMm)
         .slice(0, MAX_STROKES),
-      colours: this.#colours
+      colors: this.#colors
         .seen(space)
         .map(([label, at]) => ({ label, percent: this.#percents.get(label)!, ...at }))
         .sort((a, b) => b.percent - a.percent)
-        .slice(0, MAX_COLOURS),
+        .slice(0, MAX_COLORS),
       ...(overprint && { overprint }),
       ...(whiteOverprint && { whiteOverprint }),
       ...(transparency && { transparency }),
@@ -153,40 +153,40 @@ class PaintingSeen {
     if (Number.isFinite(width)) this.#strokes.add(Number(width.toPrecision(WIDTH_DIGITS)), shown);
   }
 
-  #coloursUsed(painted: Painted, shown: SourceBox): void {
+  #colorsUsed(painted: Painted, shown: SourceBox): void {
     const { state, image } = painted;
     const fills = painted.isFilled || image !== undefined;
     if ((fills && state.isFillOverprint) || (painted.isStroked && state.isStrokeOverprint)) {
       this.#overprint.add(shown);
     }
     if (painted.shading !== undefined) this.#blends.add(painted.shading, shown);
-    if (!isColourTaken(painted)) return;
+    if (!isColorTaken(painted)) return;
     for (const [isUsed, { pattern }] of [
       [fills, state.fill],
       [painted.isStroked, state.stroke],
     ] as const) {
       if (isUsed && pattern?.kind === 'shading') this.#blends.add(pattern.object, shown);
     }
-    if (fills) this.#colourUsed(state.fill, state.isFillOverprint, state.overprintMode, shown);
+    if (fills) this.#colorUsed(state.fill, state.isFillOverprint, state.overprintMode, shown);
     if (painted.isStroked)
-      this.#colourUsed(state.stroke, state.isStrokeOverprint, state.overprintMode, shown);
+      this.#colorUsed(state.stroke, state.isStrokeOverprint, state.overprintMode, shown);
   }
 
-  #colourUsed(colour: Colour, isOverprint: boolean, mode: number, shown: SourceBox): void {
-    if (isOverprint && isWhiteLost(colour, mode)) this.#whiteOverprint.add(shown);
-    const percent = colour.pattern === undefined ? inkPercent(colour) : undefined;
+  #colorUsed(color: Color, isOverprint: boolean, mode: number, shown: SourceBox): void {
+    if (isOverprint && isWhiteLost(color, mode)) this.#whiteOverprint.add(shown);
+    const percent = color.pattern === undefined ? inkPercent(color) : undefined;
     if (percent === undefined || !(percent > HEAVY_PERCENT)) return;
-    const label = colourLabel(colour);
+    const label = colorLabel(color);
     this.#percents.set(label, Math.max(percent, this.#percents.get(label) ?? 0));
-    this.#colours.add(label, shown);
+    this.#colors.add(label, shown);
   }
 
   #paintUsed(painted: Painted, shown: SourceBox, isRectangle: boolean): void {
     const { state, image } = painted;
-    const takesColour = isColourTaken(painted);
+    const takesColor = isColorTaken(painted);
     const isWhiteFill = !painted.isFilled || isNearWhite(state.fill);
     const isWhiteStroke = !painted.isStroked || isNearWhite(state.stroke);
-    if (!takesColour || !isWhiteFill || !isWhiteStroke) {
+    if (!takesColor || !isWhiteFill || !isWhiteStroke) {
       if (painted.isFilled || image !== undefined || isThin(painted)) this.#paint.add(shown, false);
       return;
     }
@@ -202,8 +202,8 @@ class PaintingSeen {
   }
 }
 
-/** Whether an object is painted with the colour of the graphics state; images and shadings bring their own. */
-const isColourTaken = ({ shadingSpace, image }: Painted): boolean =>
+/** Whether an object is painted with the color of the graphics state; images and shadings bring their own. */
+const isColorTaken = ({ shadingSpace, image }: Painted): boolean =>
   shadingSpace === undefined && (image === undefined || image.isStencil);
 
 const isBlended = ({ blendMode }: GraphicsState): boolean =>

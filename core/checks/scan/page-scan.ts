@@ -2,7 +2,7 @@ import { PDFArray, PDFDict, PDFName } from 'pdf-lib';
 import type { PageBox } from '../../measure/page-box.ts';
 import type { Result } from '../../measure/result.ts';
 import { resultOk } from '../../measure/result.ts';
-import { type ColourSpace, colourSpaceFrom, colourSpaceLabel } from '../../pdf/content/colour-space.ts';
+import { type ColorSpace, colorSpaceFrom, colorSpaceLabel } from '../../pdf/content/color-space.ts';
 import { type ContentPage, contentPageFrom } from '../../pdf/content/content-page.ts';
 import { boxOf } from '../../pdf/content/object-numbers.ts';
 import { type ImagePlacement, pageImages } from '../../pdf/content/page-images.ts';
@@ -124,16 +124,16 @@ const scannedSpaces = ({ spaces }: PageInks): ScannedSpace[] =>
       label: shortened(label, MAX_LABEL),
       family: space.family,
       components: space.components,
-      colours: under.family,
-      colourComponents: under.components,
+      colors: under.family,
+      colorComponents: under.components,
       objects,
       area,
       places: places.slice(0, MAX_PLACES),
     };
   });
 
-/** The space that colours are stated in. */
-function spaceUnder(space: ColourSpace): ColourSpace {
+/** The space that colors are stated in. */
+function spaceUnder(space: ColorSpace): ColorSpace {
   const isWrapper = space.family === 'Indexed' || space.family === 'Pattern';
   return isWrapper && space.base !== undefined ? spaceUnder(space.base) : space;
 }
@@ -143,7 +143,7 @@ function scannedSpots({ spots, spaces }: PageInks): ScannedSpot[] {
     const alternates = spaces
       .map(({ space }) => spaceUnder(space))
       .filter(({ inks }) => inks.includes(name))
-      .map(({ base }) => (base === undefined ? 'unknown' : colourSpaceLabel(base)));
+      .map(({ base }) => (base === undefined ? 'unknown' : colorSpaceLabel(base)));
     return { name, alternates: [...new Set(alternates)], objects, area, places: places.slice(0, MAX_PLACES) };
   });
 }
@@ -221,7 +221,7 @@ const isBoxWithin = (inner: SourceBox, outer: SourceBox): boolean =>
 async function blendingSpace(file: PdfFile, page: PdfPage): Promise<Pick<PageScan, 'blendingSpace'>> {
   const group = dictOf(await file.entry(page.dict, 'Group'));
   const space = await file.entry(group, 'CS');
-  return space === undefined ? {} : { blendingSpace: colourSpaceLabel(await colourSpaceFrom(space, file)) };
+  return space === undefined ? {} : { blendingSpace: colorSpaceLabel(await colorSpaceFrom(space, file)) };
 }
 
 /** Spaces that stand in for device spaces on the page, ISO 32000-1, 8.6.5.6. */

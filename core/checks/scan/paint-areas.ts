@@ -46,7 +46,7 @@ function isAlreadySo(areas: readonly PaintArea[], box: SourceBox, isWhite: boole
   return false;
 }
 
-/** Slivers between neighbours, in units of the page: far less than a dot. */
+/** Slivers between neighbors, in units of the page: far less than a dot. */
 const GAP = 0.01;
 
 /** Two boxes that lie side by side, or in one another, as the one that they make up together. */

@@ -41,9 +41,9 @@ export const ScannedSpace = Occurrences.extend({
   family: z.string(),
   components: count,
   /** Of the space that an Indexed or Pattern space stands on; else the same as family. */
-  colours: z.string(),
+  colors: z.string(),
   /** Components of that space. */
-  colourComponents: count,
+  colorComponents: count,
 });
 
 export const ScannedSpot = Occurrences.extend({
@@ -68,8 +68,8 @@ export const ScannedLine = z.strictObject({
 /** Strokes of one width as drawn; 0 is the thinnest line of whatever device. */
 export const ScannedStroke = Occurrences.extend({ widthMm: z.number() });
 
-/** Objects of one colour that is heavy on ink. */
-export const ScannedColour = Occurrences.extend({
+/** Objects of one color that is heavy on ink. */
+export const ScannedColor = Occurrences.extend({
   /** Sum of its inks in percent. */
   percent: z.number(),
   label: z.string(),
@@ -99,7 +99,7 @@ export const OutputIntent = z.strictObject({
   kind: z.string(),
   /** OutputConditionIdentifier. */
   condition: z.string(),
-  /** Colour components of its profile; absent where it embeds none. */
+  /** Color components of its profile; absent where it embeds none. */
   profileComponents: z.number().int().optional(),
 });
 
@@ -119,18 +119,18 @@ export const PageScan = z.strictObject({
   /** Spaces of the page's resources that stand in for device spaces. */
   defaultSpaces: z.array(DefaultSpace),
   spots: z.array(ScannedSpot),
-  /** Objects whose colour space cannot be told. */
+  /** Objects whose color space cannot be told. */
   unknownSpaces: count,
   fonts: z.array(ScannedFont),
   /** The smallest lines of live text. */
   lettering: z.array(ScannedLine),
   strokes: z.array(ScannedStroke),
-  colours: z.array(ScannedColour),
+  colors: z.array(ScannedColor),
   imageInks: z.array(ScannedImageInk),
   /** Images with four inks whose pixels were not counted, because they are too many or cannot be read. */
   imagesUncounted: count,
   blends: z.array(ScannedBlend),
-  /** Blends in inks whose colours come from a calculation, or from a damaged table. */
+  /** Blends in inks whose colors come from a calculation, or from a damaged table. */
   blendsUncounted: count,
   /** Objects that overprint, if any. */
   overprint: Occurrences.optional(),
@@ -192,7 +192,7 @@ export type ScannedSpot = z.infer<typeof ScannedSpot>;
 export type ScannedFont = z.infer<typeof ScannedFont>;
 export type ScannedLine = z.infer<typeof ScannedLine>;
 export type ScannedStroke = z.infer<typeof ScannedStroke>;
-export type ScannedColour = z.infer<typeof ScannedColour>;
+export type ScannedColor = z.infer<typeof ScannedColor>;
 export type ScannedImageInk = z.infer<typeof ScannedImageInk>;
 export type ScannedBlendMode = z.infer<typeof ScannedBlendMode>;
 export type ScannedBlend = z.infer<typeof ScannedBlend>;

@@ -107,7 +107,7 @@ export function stripTaken(strip: BorderStrip, stretch: Interval): BorderStrip {
   return { ...strip, taken: [...strip.taken, stretch] };
 }
 
-/** Free stretches with the gap to their neighbours already taken off, longest first. */
+/** Free stretches with the gap to their neighbors already taken off, longest first. */
 export function stripFree(strip: BorderStrip, within?: Interval): Interval[] {
   const start = Math.max(0, within?.start ?? 0);
   const end = Math.min(strip.lengthMm, within?.end ?? strip.lengthMm);

@@ -13,7 +13,7 @@ const BLACK: BlackKind = 'black-plate';
 export const MARKS_LAYER = 'Panel marks';
 
 /**
- * The marks as the cut takes them: operators in film millimetres, y up from the bottom left, with their fonts
+ * The marks as the cut takes them: operators in film millimeters, y up from the bottom left, with their fonts
  * as subsets, so that a label can be searched and read back. No overprint, no transparency, no picture.
  */
 export function marksLayer(marks: PanelMarks, fonts: FontLibrary): MarksPainter {

@@ -10,7 +10,7 @@ export interface MarksPainter {
   /** Sentences about marks that had to be left out. */
   readonly notes?: readonly string[];
   /**
-   * Draws them. Coordinates are film millimetres with y pointing up from the bottom left corner of the film, so
+   * Draws them. Coordinates are film millimeters with y pointing up from the bottom left corner of the film, so
    * text stands upright. Fonts and other objects are registered in `context`.
    */
   draw(context: PDFContext, film: { readonly widthMm: Mm; readonly heightMm: Mm }): MarksContent;

@@ -24,7 +24,7 @@ export function omittedSentence(omitted: readonly MarkName[]): string {
 
 function markInWords(name: MarkName): string {
   if (name in MARKS) return MARKS[name as keyof typeof MARKS];
-  const [what, edge] = name.split('-') as ['seam' | 'neighbour' | 'edge', Edge];
-  if (what === 'neighbour') return `the neighbour ${EDGES[edge]}`;
+  const [what, edge] = name.split('-') as ['seam' | 'neighbor' | 'edge', Edge];
+  if (what === 'neighbor') return `the neighbor ${EDGES[edge]}`;
   return `the line of the ${what} ${EDGES[edge]}`;
 }

@@ -36,7 +36,7 @@ export type MarkName =
   | 'travel'
   | 'size'
   | `seam-${Edge}`
-  | `neighbour-${Edge}`
+  | `neighbor-${Edge}`
   | `edge-${Edge}`;
 
 export interface PanelMarks {
@@ -175,7 +175,7 @@ function edgeTicks(
     const size = letterSize(strip.depthMm, 0.2, 5);
     if (size === undefined) continue;
     const words = textMark(fonts, jointWords(panelEdge, job), styleOf('regular', size), strip, name);
-    // The words stand on the panel's own side of its seam, where a neighbour's border cannot cover them.
+    // The words stand on the panel's own side of its seam, where a neighbor's border cannot cover them.
     const isOwnSideBefore = strip.isTurned ? edge === 'top' : edge === 'right';
     const gap = 1.5;
     const start = isOwnSideBefore ? u - half - gap - words.lengthMm : u + half + gap;
@@ -232,8 +232,8 @@ function edgeWords(
     board.placeNear(name, edge, strip.lengthMm / 2, whole, words(text, name));
     return;
   }
-  const name: MarkName = `neighbour-${edge}`;
-  const stretches = panelEdge.neighbours.map(({ panelId, along }) => {
+  const name: MarkName = `neighbor-${edge}`;
+  const stretches = panelEdge.neighbors.map(({ panelId, along }) => {
     const [a, b] = [position(along.start), position(along.end)];
     return { panelId, start: Math.min(a, b), end: Math.max(a, b) };
   });
@@ -246,24 +246,24 @@ function edgeWords(
     }
   }
   for (const stretch of stretches) {
-    const neighbour = layout.panels.find(({ id }) => id === stretch.panelId);
-    if (!neighbour) continue;
-    const text = neighbourWords(panelEdge, neighbour.label, job);
+    const neighbor = layout.panels.find(({ id }) => id === stretch.panelId);
+    if (!neighbor) continue;
+    const text = neighborWords(panelEdge, neighbor.label, job);
     board.placeNear(name, edge, (stretch.start + stretch.end) / 2, stretch, words(text, name));
   }
 }
 
-function neighbourWords(edge: SeamEdge, neighbour: string, job: Job): string {
+function neighborWords(edge: SeamEdge, neighbor: string, job: Job): string {
   const shopTrim = edge.trim === 'shop' ? ' · TRIM IN SHOP' : '';
   switch (edge.lies) {
     case 'over':
-      return `THIS GOES OVER ${neighbour} · ${sheetLengthWithUnit(edge.overlapMm, job.displayUnit)}${shopTrim}`;
+      return `THIS GOES OVER ${neighbor} · ${sheetLengthWithUnit(edge.overlapMm, job.displayUnit)}${shopTrim}`;
     case 'under':
-      return `THIS GOES UNDER ${neighbour} · ${sheetLengthWithUnit(edge.overlapMm, job.displayUnit)}`;
+      return `THIS GOES UNDER ${neighbor} · ${sheetLengthWithUnit(edge.overlapMm, job.displayUnit)}`;
     case 'edge-to-edge':
-      return `MEETS ${neighbour} EDGE TO EDGE${shopTrim}`;
+      return `MEETS ${neighbor} EDGE TO EDGE${shopTrim}`;
     case 'apart':
-      return `GAP, THEN ${neighbour}${shopTrim}`;
+      return `GAP, THEN ${neighbor}${shopTrim}`;
   }
 }
 

@@ -28,7 +28,7 @@ export async function stripClaim(
     ),
     ...(plan.userUnit === 1 ? [] : ['the page is measured in larger units (UserUnit)']),
     ...(page.cutMarks.length > 0 && !isProfileForInks(profile)
-      ? ['the lines to cut along are in black ink, but the output intent is for other colours']
+      ? ['the lines to cut along are in black ink, but the output intent is for other colors']
       : []),
     ...against,
   ];

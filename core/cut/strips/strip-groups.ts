@@ -47,6 +47,6 @@ async function pageSetting({ file, pages }: Artwork): Promise<string> {
 
 export const groupsDiffer = (first: StripPanel, other: StripPanel): StripGroupsProblem => ({
   code: 'strip-groups-differ',
-  message: `${first.label} and ${other.label} come from artwork pages that blend colours in different ways, so they cannot share a page.`,
+  message: `${first.label} and ${other.label} come from artwork pages that blend colors in different ways, so they cannot share a page.`,
   remedy: 'Write one file per panel instead of one per strip.',
 });

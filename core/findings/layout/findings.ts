@@ -5,7 +5,7 @@ import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { artworkFindings, sharedArtworkFindings, sideArtworkFindings } from './artwork-findings.ts';
 import { type FindingFacts, sideContext } from './finding-context.ts';
 import { jointFindings } from './joint-findings.ts';
-import { openingFindings } from './opening-findings.ts';
+import { noFilmAreaFindings } from './no-film-area-findings.ts';
 import { outputFindings } from './output-findings.ts';
 import { panelFindings } from './panel-findings.ts';
 import { seamPlaceFindings } from './seam-place-findings.ts';
@@ -20,7 +20,7 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
     ...panelFindings(context),
     ...jointFindings(context),
     ...seamPlaceFindings(context),
-    ...openingFindings(context),
+    ...noFilmAreaFindings(context),
   ]);
 }
 

@@ -100,7 +100,7 @@ function weatherFindings(seam: Seam, context: SideContext): Finding[] {
   ];
 }
 
-/** An allowance that runs across a whole neighbour lies on panels whose order the seam does not settle. */
+/** An allowance that runs across a whole neighbor lies on panels whose order the seam does not settle. */
 function reachFindings(seam: Seam, context: SideContext): Finding[] {
   const size = (panel: Panel) => (seam.direction === 'vertical' ? panel.net.width : panel.net.height);
   const crossed = (ids: readonly string[], reachMm: number) =>
@@ -109,7 +109,7 @@ function reachFindings(seam: Seam, context: SideContext): Finding[] {
   if (ids.length === 0) return [];
   return [
     finding(
-      'lap-past-neighbour',
+      'lap-past-neighbor',
       'warn',
       placeOf(seam),
       `The allowance at ${seamName(context, seam)} reaches past ${panelLabels(context, ids)}.`,

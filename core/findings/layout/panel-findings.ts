@@ -83,18 +83,18 @@ function coverFindings(panel: Panel, { length }: SideContext): Finding[] {
   if (share >= LEAST_COVERED_SHARE) return [];
   return [
     finding(
-      'panel-mostly-opening',
+      'panel-mostly-no-film',
       'note',
       { sideId: panel.sideId, panelId: panel.id },
       `Openings take ${decimalText(100 * (1 - share), 1)} % of panel ${panel.label} (${length(panel.net.width)} × ${length(panel.net.height)}).`,
-      'Move a seam so that the rest joins a neighbour, or leave it if the strip is wanted.',
+      'Move a seam so that the rest joins a neighbor, or leave it if the strip is wanted.',
     ),
   ];
 }
 
 /**
  * Image asked for beyond the edge of the page. Under a bleed the edge may still reach; under a lap two
- * neighbours must share the image, so nothing else will do. A side that itself leaves the page has its own
+ * neighbors must share the image, so nothing else will do. A side that itself leaves the page has its own
  * finding.
  */
 function missingFindings(panel: Panel, { layout, length }: SideContext): Finding[] {

@@ -19,9 +19,9 @@ export function seamPlaceFindings(context: SideContext): Finding[] {
   return context.layout.seams
     .filter((seam) => seam.firstPanelIds.length > 0 || seam.secondPanelIds.length > 0)
     .flatMap((seam) => [
-      ...keepClearFindings(seam, context),
-      ...openingFindings(seam, context),
-      ...hardAreaFindings(seam, context),
+      ...noSeamAreaFindings(seam, context),
+      ...noFilmAreaFindings(seam, context),
+      ...groundFindings(seam, context),
       ...bodyLineFindings(seam, context),
     ]);
 }
@@ -36,8 +36,8 @@ function meetingWith(seam: Seam, rect: Rect<'finished'>): 'line' | 'band' | 'non
   return seam.joint === 'lap' && intervalIntersection(band, across) ? 'band' : 'none';
 }
 
-function keepClearFindings(seam: Seam, context: SideContext): Finding[] {
-  return context.side.keepClear.flatMap((area): Finding[] => {
+function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
+  return context.side.noSeamAreas.flatMap((area): Finding[] => {
     const rect = rectFromStored<'finished'>(area.rect);
     const where = { sideId: seam.sideId, seamId: seam.id, itemId: area.id, area: rect };
     const meeting = meetingWith(seam, rect);
@@ -45,7 +45,7 @@ function keepClearFindings(seam: Seam, context: SideContext): Finding[] {
     if (meeting === 'band') {
       return [
         finding(
-          'lap-in-keep-clear',
+          'lap-in-no-seam-area',
           'note',
           where,
           `The lap at ${seamName(context, seam)} reaches into the keep-clear area “${area.name}”: the step of the film underneath may show there.`,
@@ -55,7 +55,7 @@ function keepClearFindings(seam: Seam, context: SideContext): Finding[] {
     }
     return [
       finding(
-        'seam-through-keep-clear',
+        'seam-through-no-seam-area',
         'warn',
         where,
         `${sentence(seamName(context, seam))} crosses the keep-clear area “${area.name}”.`,
@@ -67,36 +67,36 @@ function keepClearFindings(seam: Seam, context: SideContext): Finding[] {
 }
 
 /**
- * Film lifts first where a cut edge runs close beside an opening. A seam that crosses an opening squarely
+ * Film lifts first where a cut edge runs close beside a no-film area. A seam that crosses a no-film area squarely
  * ends on two of its edges, which is usual and only noted.
  */
-function openingFindings(seam: Seam, context: SideContext): Finding[] {
-  return context.side.openings.flatMap((opening): Finding[] => {
-    const rect = rectFromStored<'finished'>(opening.rect);
-    const where = { sideId: seam.sideId, seamId: seam.id, itemId: opening.id, area: rect };
+function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
+  return context.side.noFilmAreas.flatMap((noFilmArea): Finding[] => {
+    const rect = rectFromStored<'finished'>(noFilmArea.rect);
+    const where = { sideId: seam.sideId, seamId: seam.id, itemId: noFilmArea.id, area: rect };
     if (meetingWith(seam, rect) === 'line') {
       return [
         finding(
-          'seam-crosses-opening',
+          'seam-crosses-no-film-area',
           'note',
           where,
-          `${sentence(seamName(context, seam))} crosses the ${opening.kind.replace('-', ' ')} “${opening.name}” and ends on its edges.`,
+          `${sentence(seamName(context, seam))} crosses the ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}” and ends on its edges.`,
           'Press the film down well where the seam meets the edges of the opening.',
         ),
       ];
     }
-    const frame = rectGrown(rect, edgeLengthsAll(opening.edgeMm));
-    if (opening.edgeMm <= LENGTH_TOLERANCE_MM || meetingWith({ ...seam, joint: 'butt' }, frame) !== 'line') {
+    const frame = rectGrown(rect, edgeLengthsAll(noFilmArea.clearanceMm));
+    if (noFilmArea.clearanceMm <= LENGTH_TOLERANCE_MM || meetingWith({ ...seam, joint: 'butt' }, frame) !== 'line') {
       return [];
     }
     const across = rectAcross(rect, seam.direction);
     const distance = Math.max(across.start - seam.at, seam.at - across.end, 0);
     return [
       finding(
-        'seam-through-opening-edge',
+        'seam-near-no-film-area',
         'warn',
         where,
-        `${sentence(seamName(context, seam))} runs ${context.length(distance)} beside the ${opening.kind.replace('-', ' ')} “${opening.name}”, within its edge of ${context.length(opening.edgeMm)}, where film lifts first.`,
+        `${sentence(seamName(context, seam))} runs ${context.length(distance)} beside the ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}”, within its edge of ${context.length(noFilmArea.clearanceMm)}, where film lifts first.`,
         'Move the seam away from the opening, or into it.',
         distance,
       ),
@@ -104,14 +104,14 @@ function openingFindings(seam: Seam, context: SideContext): Finding[] {
   });
 }
 
-function hardAreaFindings(seam: Seam, context: SideContext): Finding[] {
-  return context.side.hardAreas.flatMap((area): Finding[] => {
+function groundFindings(seam: Seam, context: SideContext): Finding[] {
+  return context.side.ground.flatMap((area): Finding[] => {
     const rect = rectFromStored<'finished'>(area.rect);
     if (meetingWith(seam, rect) !== 'line') return [];
     const isRecess = area.kind === 'recess';
     return [
       finding(
-        'seam-through-hard-area',
+        'seam-through-difficult-ground',
         isRecess ? 'warn' : 'note',
         { sideId: seam.sideId, seamId: seam.id, itemId: area.id, area: rect },
         `${sentence(seamName(context, seam))} runs through the ${area.kind} “${area.name}”.`,

@@ -1,27 +1,27 @@
-/** Body lines, keep-clear areas, hard areas and openings of a side: adding, changing, moving, removing. */
+/** Body lines, no-seam areas, difficult ground and no-film areas of a side: adding, changing, moving, removing. */
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { IdPrefix } from '../fresh-id.ts';
-import type { BodyLine, HardArea, Job, KeepClearArea, Opening, Side } from '../schema.ts';
+import type { BodyLine, Ground, Job, NoSeamArea, NoFilmArea, Side } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
 
 /** The kinds of item that a side holds, by the name of their list in the job document. */
 export interface SideItems {
   readonly bodyLines: BodyLine;
-  readonly keepClear: KeepClearArea;
-  readonly hardAreas: HardArea;
-  readonly openings: Opening;
+  readonly noSeamAreas: NoSeamArea;
+  readonly ground: Ground;
+  readonly noFilmAreas: NoFilmArea;
 }
 
 export type ItemList = keyof SideItems;
 
-export const ITEM_LISTS: readonly ItemList[] = ['bodyLines', 'keepClear', 'hardAreas', 'openings'];
+export const ITEM_LISTS: readonly ItemList[] = ['bodyLines', 'noSeamAreas', 'ground', 'noFilmAreas'];
 
 const PREFIX: Readonly<Record<ItemList, IdPrefix>> = {
   bodyLines: 'b',
-  keepClear: 'k',
-  hardAreas: 'h',
-  openings: 'o',
+  noSeamAreas: 'k',
+  ground: 'h',
+  noFilmAreas: 'o',
 };
 
 export function itemAdd<L extends ItemList>(

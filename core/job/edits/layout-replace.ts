@@ -2,8 +2,8 @@ import type { Rect } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { FreshId } from '../fresh-id.ts';
-import { rectAlong, regionsPlaced, runPartRects } from '../region.ts';
-import type { Job, Joint, Region, RunRegion } from '../schema.ts';
+import { rectAlong, regionsPlaced, splitPartRects } from '../region.ts';
+import type { Job, Joint, Region, SplitRegion } from '../schema.ts';
 import { type EditResult, sideEdited } from './edit.ts';
 
 /**
@@ -28,7 +28,7 @@ function regionNamed(
   fresh: FreshId,
 ): Region {
   if (region.kind === 'panel') return { ...region, id: known.get(panelPlace(rect)) ?? fresh('p') };
-  const rects = runPartRects(region, rect);
+  const rects = splitPartRects(region, rect);
   return {
     ...region,
     joints: region.joints.map((joint) => ({
@@ -39,7 +39,7 @@ function regionNamed(
   };
 }
 
-/** Ids of panels and seams by what they occupy, a thousandth of a millimetre counting as the same place. */
+/** Ids of panels and seams by what they occupy, a thousandth of a millimeter counting as the same place. */
 function idsByPlace(layout: Region, outline: Rect<'finished'>): ReadonlyMap<string, string> {
   const ids = new Map<string, string>();
   for (const { region, rect } of regionsPlaced(layout, outline)) {
@@ -54,7 +54,7 @@ const thousandths = (mm: Mm): number => Math.round(mm * 1000);
 const panelPlace = ({ x, y, width, height }: Rect): string =>
   ['panel', ...[x, y, x + width, y + height].map(thousandths)].join(' ');
 
-function seamPlace(joint: Joint, run: RunRegion, rect: Rect<'finished'>): string {
-  const { start, end } = rectAlong(rect, run.seams);
-  return [run.seams, ...[joint.atMm, start, end].map(thousandths)].join(' ');
+function seamPlace(joint: Joint, split: SplitRegion, rect: Rect<'finished'>): string {
+  const { start, end } = rectAlong(rect, split.seams);
+  return [split.seams, ...[joint.atMm, start, end].map(thousandths)].join(' ');
 }

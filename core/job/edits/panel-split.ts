@@ -19,8 +19,8 @@ export interface PanelSplit {
 }
 
 /**
- * Cuts a panel in two along a new seam. The part before the seam keeps the id of the panel. In a run whose
- * seams go the same way the new seam joins that run; otherwise a run of two parts takes the panel's place.
+ * Cuts a panel in two along a new seam. The part before the seam keeps the id of the panel. In a split whose
+ * seams go the same way the new seam joins that split; otherwise a split of two parts takes the panel's place.
  */
 export function panelSplit(job: Job, split: PanelSplit): EditResult {
   return sideEdited(job, split.sideId, ({ side, outline, fresh }) => {
@@ -47,7 +47,7 @@ function regionSplit(region: Region, split: PanelSplit, joint: Joint, panel: Reg
   const isSplit = (candidate: Region) => candidate.kind === 'panel' && candidate.id === split.panelId;
   if (region.kind === 'panel') {
     if (!isSplit(region)) return region;
-    return { kind: 'run', seams: split.seams, joints: [joint], parts: [region, panel] };
+    return { kind: 'split', seams: split.seams, joints: [joint], parts: [region, panel] };
   }
   const index = region.parts.findIndex(isSplit);
   if (index === -1 || region.seams !== split.seams) {

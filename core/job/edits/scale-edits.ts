@@ -36,9 +36,9 @@ function sideEnlarged(side: Side, ratio: number): Side {
   return {
     ...side,
     bodyLines: side.bodyLines.map((line) => lineEnlarged(line, ratio)),
-    keepClear: enlarged(side.keepClear),
-    hardAreas: enlarged(side.hardAreas),
-    openings: enlarged(side.openings),
+    noSeamAreas: enlarged(side.noSeamAreas),
+    ground: enlarged(side.ground),
+    noFilmAreas: enlarged(side.noFilmAreas),
     layout: regionWithJoints(side.layout, (joint) => ({ ...joint, atMm: joint.atMm * ratio })),
   };
 }

@@ -3,8 +3,8 @@ import { isStrictlyWithin } from '../../measure/interval.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { rectAcross, regionWithJoints } from '../region.ts';
-import type { Job, Joint, Region, RunRegion, SeamDirection } from '../schema.ts';
-import { seamInRun } from '../seam-range.ts';
+import type { Job, Joint, Region, SplitRegion, SeamDirection } from '../schema.ts';
+import { seamInSplit } from '../seam-range.ts';
 import { type EditProblem, type EditResult, editProblem, seamUnknown, sideEdited } from './edit.ts';
 
 interface SeamOfSide {
@@ -15,7 +15,7 @@ interface SeamOfSide {
 /** Moves one seam within its region; all ids stay. */
 export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { readonly atMm: Mm }): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
-    const found = seamInRun(side.layout, outline, seamId);
+    const found = seamInSplit(side.layout, outline, seamId);
     if (!found) return seamUnknown(side, seamId);
     const { start, end } = found.range;
     if (!isStrictlyWithin(atMm, found.range)) {
@@ -33,33 +33,33 @@ export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { read
 }
 
 /**
- * Removes a seam, so that its two parts become one. Two panels become the first of them. A run beside a panel
+ * Removes a seam, so that its two parts become one. Two panels become the first of them. A split beside a panel
  * spreads over both. Runs that are cut alike are joined part by part. Runs that are cut differently are
  * refused, because one of the two divisions would be lost.
  */
 export function seamRemove(job: Job, { sideId, seamId }: SeamOfSide): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
-    const found = seamInRun(side.layout, outline, seamId);
+    const found = seamInSplit(side.layout, outline, seamId);
     if (!found) return seamUnknown(side, seamId);
-    const { run } = found;
-    const index = run.joints.findIndex(({ id }) => id === seamId);
-    const merged = partsMerged(run.parts[index]!, run.parts[index + 1]!, run.seams);
+    const { split } = found;
+    const index = split.joints.findIndex(({ id }) => id === seamId);
+    const merged = partsMerged(split.parts[index]!, split.parts[index + 1]!, split.seams);
     if (!merged.ok) return merged;
-    const shorter: RunRegion = {
-      ...run,
-      joints: run.joints.toSpliced(index, 1),
-      parts: run.parts.toSpliced(index, 2, merged.value),
+    const shorter: SplitRegion = {
+      ...split,
+      joints: split.joints.toSpliced(index, 1),
+      parts: split.parts.toSpliced(index, 2, merged.value),
     };
-    return resultOk({ ...side, layout: regionTidied(regionReplaced(side.layout, run, shorter)) });
+    return resultOk({ ...side, layout: regionTidied(regionReplaced(side.layout, split, shorter)) });
   });
 }
 
 function partsMerged(first: Region, second: Region, seams: SeamDirection): Result<Region, EditProblem> {
-  if (first.kind === 'run' && first.seams === seams) {
+  if (first.kind === 'split' && first.seams === seams) {
     const merged = partsMerged(first.parts.at(-1)!, second, seams);
     return merged.ok ? resultOk({ ...first, parts: first.parts.with(-1, merged.value) }) : merged;
   }
-  if (second.kind === 'run' && second.seams === seams) {
+  if (second.kind === 'split' && second.seams === seams) {
     const merged = partsMerged(first, second.parts[0]!, seams);
     return merged.ok ? resultOk({ ...second, parts: second.parts.with(0, merged.value) }) : merged;
   }
@@ -81,24 +81,24 @@ function partsMerged(first: Region, second: Region, seams: SeamDirection): Resul
   return resultOk({ ...first, parts });
 }
 
-const isCutAlike = (a: RunRegion, b: RunRegion): boolean =>
+const isCutAlike = (a: SplitRegion, b: SplitRegion): boolean =>
   a.joints.length === b.joints.length &&
   a.joints.every(({ atMm }, index) => Math.abs(atMm - b.joints[index]!.atMm) <= LENGTH_TOLERANCE_MM);
 
-function regionReplaced(region: Region, old: RunRegion, replacement: Region): Region {
+function regionReplaced(region: Region, old: SplitRegion, replacement: Region): Region {
   if (region === old) return replacement;
   if (region.kind === 'panel') return region;
   return { ...region, parts: region.parts.map((part) => regionReplaced(part, old, replacement)) };
 }
 
-/** The same panels and seams in the plainest tree: no run of one part, no run within a run of its direction. */
+/** The same panels and seams in the plainest tree: no split of one part, no split within a split of its direction. */
 export function regionTidied(region: Region): Region {
   if (region.kind === 'panel') return region;
   const joints: Joint[] = [];
   const parts: Region[] = [];
   for (const [index, part] of region.parts.map(regionTidied).entries()) {
     if (index > 0) joints.push(region.joints[index - 1]!);
-    if (part.kind === 'run' && part.seams === region.seams) {
+    if (part.kind === 'split' && part.seams === region.seams) {
       joints.push(...part.joints);
       parts.push(...part.parts);
     } else {
@@ -109,17 +109,17 @@ export function regionTidied(region: Region): Region {
 }
 
 /**
- * Spreads the seams of the run that holds `seamId` evenly, so that its parts are equally wide. Locked seams
+ * Spreads the seams of the split that holds `seamId` evenly, so that its parts are equally wide. Locked seams
  * stay; the seams between two of them share that stretch.
  */
 export function seamsDistribute(job: Job, { sideId, seamId }: SeamOfSide): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
-    const found = seamInRun(side.layout, outline, seamId);
+    const found = seamInSplit(side.layout, outline, seamId);
     if (!found) return seamUnknown(side, seamId);
-    const { run, rect } = found;
-    const positions = positionsEven(run.joints, rectAcross(rect, run.seams));
-    const joints = run.joints.map((joint, index) => ({ ...joint, atMm: positions[index]! }));
-    return resultOk({ ...side, layout: regionReplaced(side.layout, run, { ...run, joints }) });
+    const { split, rect } = found;
+    const positions = positionsEven(split.joints, rectAcross(rect, split.seams));
+    const joints = split.joints.map((joint, index) => ({ ...joint, atMm: positions[index]! }));
+    return resultOk({ ...side, layout: regionReplaced(side.layout, split, { ...split, joints }) });
   });
 }
 

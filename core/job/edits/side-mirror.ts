@@ -6,7 +6,7 @@ import { sideOutline } from '../side-outline.ts';
 import { type EditResult, editProblem, sideEdited, sideUnknown } from './edit.ts';
 
 /**
- * Lays the layout, body lines, areas and openings of one side onto the opposite one, left and right
+ * Lays the layout, body lines, areas and no-film areas of one side onto the opposite one, left and right
  * exchanged. Distances are kept from the front edge, where the two sides of a vehicle agree; without a
  * front, from the left edge. Panels, seams and items of the receiving side are replaced; all get new ids.
  * Its artwork, bleed, measures and front stay its own.
@@ -31,23 +31,23 @@ export function sideMirror(
   });
 }
 
-type SideContent = Pick<Side, 'layout' | 'bodyLines' | 'keepClear' | 'hardAreas' | 'openings'>;
+type SideContent = Pick<Side, 'layout' | 'bodyLines' | 'noSeamAreas' | 'ground' | 'noFilmAreas'>;
 
 function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideContent {
   return {
     layout: regionMirrored(from.layout, axis, fresh),
     bodyLines: from.bodyLines.map((line) => bodyLineMirrored(line, axis, fresh('b'))),
-    keepClear: from.keepClear.map((area) => ({
+    noSeamAreas: from.noSeamAreas.map((area) => ({
       ...area,
       id: fresh('k'),
       rect: rectMirrored(area.rect, axis),
     })),
-    hardAreas: from.hardAreas.map((area) => ({
+    ground: from.ground.map((area) => ({
       ...area,
       id: fresh('h'),
       rect: rectMirrored(area.rect, axis),
     })),
-    openings: from.openings.map((area) => ({ ...area, id: fresh('o'), rect: rectMirrored(area.rect, axis) })),
+    noFilmAreas: from.noFilmAreas.map((area) => ({ ...area, id: fresh('o'), rect: rectMirrored(area.rect, axis) })),
   };
 }
 

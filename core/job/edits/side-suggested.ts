@@ -13,7 +13,7 @@ const SIDES_OF_A_UNIT: readonly Pick<Side, 'code' | 'name' | 'front'>[] = [
   { code: 'RF', name: 'Roof', front: 'none' },
 ];
 
-/** The next side of a job: the first usual one that it has not, else a number. `rect` is in drawn millimetres. */
+/** The next side of a job: the first usual one that it has not, else a number. `rect` is in drawn millimeters. */
 export function sideSuggested(job: Job, page: number, rect: Rect): SideNew {
   const taken = new Set(job.sides.map(({ code }) => code));
   const free = SIDES_OF_A_UNIT.find(({ code }) => !taken.has(code));

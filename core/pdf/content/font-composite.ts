@@ -53,7 +53,7 @@ export async function compositeFontFrom(
   };
   const descriptor = dictOf(await get(descendant, 'FontDescriptor'));
   const shape = await fontShape(descriptor, objects);
-  // In vertical writing a glyph hangs below its origin and is centred on it (9.7.4.3); one em more allows for both.
+  // In vertical writing a glyph hangs below its origin and is centered on it (9.7.4.3); one em more allows for both.
   const { box } = shape;
   const hanging = { x0: box.x0 - 1, y0: box.y0 - 1.2, x1: box.x1, y1: box.y1 };
   return {

@@ -1,6 +1,6 @@
 import type { PDFDict } from 'pdf-lib';
 import type { Matrix, SourceBox } from '../page/page-space.ts';
-import { type ColourSpace, DEVICE_GRAY } from './colour-space.ts';
+import { type ColorSpace, DEVICE_GRAY } from './color-space.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { Font } from './font.ts';
 import type { PatternInfo } from './pattern-info.ts';
@@ -11,17 +11,17 @@ export interface Setter {
   readonly start: number;
 }
 
-/** The colour that fills or strokes: its space, and the pattern where the space is Pattern. */
-export interface Colour {
-  readonly space: ColourSpace;
-  /** Components as set by the operands; empty for a pattern without colour of its own. */
+/** The color that fills or strokes: its space, and the pattern where the space is Pattern. */
+export interface Color {
+  readonly space: ColorSpace;
+  /** Components as set by the operands; empty for a pattern without color of its own. */
   readonly values: readonly number[];
   readonly pattern: PatternInfo | undefined;
   /** Of a pattern. */
   readonly setter?: Setter | undefined;
 }
 
-const BLACK: Colour = { space: DEVICE_GRAY, values: [0], pattern: undefined };
+const BLACK: Color = { space: DEVICE_GRAY, values: [0], pattern: undefined };
 
 /** A soft mask and the map that was in force when it was set, which places its group. */
 export interface SoftMask {
@@ -37,8 +37,8 @@ export class GraphicsState {
   ctm: Matrix;
   /** Bounds of everything that clips; painted things show inside it only. */
   clip: SourceBox;
-  fill: Colour = BLACK;
-  stroke: Colour = BLACK;
+  fill: Color = BLACK;
+  stroke: Color = BLACK;
   lineWidth = 1;
   lineCap = 0;
   lineJoin = 0;

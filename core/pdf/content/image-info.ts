@@ -3,8 +3,8 @@ import { boolOf, numberOf } from '../file/dict-values.ts';
 import { streamFilters } from '../file/filters.ts';
 import { ObjectParser } from '../file/object-parser.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
-import { type ColourSpace, colourSpaceFrom, imageColourSpace } from './colour-space.ts';
-import { jpeg2000Colours } from './jpeg2000-colours.ts';
+import { type ColorSpace, colorSpaceFrom, imageColorSpace } from './color-space.ts';
+import { jpeg2000Colors } from './jpeg2000-colors.ts';
 import type { OperationReader } from './operation-reader.ts';
 import type { ImageInfo } from './painted.ts';
 
@@ -14,7 +14,7 @@ export async function imageInfoFrom(
   stream: PDFStream | undefined,
   ref: PDFRef | undefined,
   objects: PdfObjects,
-  named: (name: string) => Promise<ColourSpace | undefined>,
+  named: (name: string) => Promise<ColorSpace | undefined>,
 ): Promise<ImageInfo> {
   const get = async (long: string, short = long) =>
     (await objects.resolved(dict.get(PDFName.of(long)))) ?? objects.resolved(dict.get(PDFName.of(short)));
@@ -32,7 +32,7 @@ export async function imageInfoFrom(
     isStencil,
     space: isStencil
       ? undefined
-      : ((await imageSpace(dict, objects, named)) ?? (stream && (await jpeg2000Colours(stream, objects)))),
+      : ((await imageSpace(dict, objects, named)) ?? (stream && (await jpeg2000Colors(stream, objects)))),
     filters: filters.map((filter) => filter.name),
     softMask:
       mask instanceof PDFStream
@@ -45,12 +45,12 @@ export async function imageInfoFrom(
 async function imageSpace(
   dict: PDFDict,
   objects: PdfObjects,
-  named: (name: string) => Promise<ColourSpace | undefined>,
-): Promise<ColourSpace | undefined> {
-  const entry = await objects.resolved(imageColourSpace(dict));
+  named: (name: string) => Promise<ColorSpace | undefined>,
+): Promise<ColorSpace | undefined> {
+  const entry = await objects.resolved(imageColorSpace(dict));
   if (entry === undefined) return undefined;
   const resource = entry instanceof PDFName ? await named(entry.decodeText()) : undefined;
-  return resource ?? colourSpaceFrom(entry, objects);
+  return resource ?? colorSpaceFrom(entry, objects);
 }
 
 /** The entries of the inline image at hand, as a dictionary. */

@@ -1,6 +1,6 @@
 /** All operators of content, ISO 32000-1, Annex A, by what they do here. */
 import { operatorCode } from './operation-reader.ts';
-import { COLOUR_OPERATORS } from './operators-colour.ts';
+import { COLOR_OPERATORS } from './operators-color.ts';
 import { MARKED_OPERATORS } from './operators-marked.ts';
 import { PATH_OPERATORS } from './operators-path.ts';
 import { STATE_OPERATORS } from './operators-state.ts';
@@ -21,7 +21,7 @@ function table(...groups: readonly OperatorTable[]): Operators {
 export const OPERATORS = table(
   STATE_OPERATORS,
   PATH_OPERATORS,
-  COLOUR_OPERATORS,
+  COLOR_OPERATORS,
   TEXT_OPERATORS,
   XOBJECT_OPERATORS,
   MARKED_OPERATORS,

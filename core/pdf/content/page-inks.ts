@@ -2,14 +2,14 @@ import type { PDFObject } from 'pdf-lib';
 import type { Rect } from '../../measure/rect.ts';
 import { boxUnion, type SourceBox } from '../page/page-space.ts';
 import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
-import { type ColourSpace, colourSpaceLabel } from './colour-space.ts';
+import { type ColorSpace, colorSpaceLabel } from './color-space.ts';
 import type { ContentPage } from './content-page.ts';
 import type { ContentPlace } from './content-place.ts';
-import type { Colour } from './graphics-state.ts';
+import type { Color } from './graphics-state.ts';
 import type { Painted } from './painted.ts';
 import { contentWalk } from './walk.ts';
 
-/** A colour space or an ink in use: by how many objects, and where. */
+/** A color space or an ink in use: by how many objects, and where. */
 export interface InkUse {
   readonly objects: number;
   /** Around all of them. */
@@ -21,11 +21,11 @@ export interface InkUse {
 }
 
 export interface PageInks {
-  /** Colour spaces in use, in the order of their first use; one of each label and base. */
-  readonly spaces: readonly (InkUse & { readonly space: ColourSpace; readonly label: string })[];
-  /** Inks beyond the process colours, by name. `All` counts: it prints on every plate. */
+  /** Color spaces in use, in the order of their first use; one of each label and base. */
+  readonly spaces: readonly (InkUse & { readonly space: ColorSpace; readonly label: string })[];
+  /** Inks beyond the process colors, by name. `All` counts: it prints on every plate. */
   readonly spots: readonly (InkUse & { readonly name: string })[];
-  /** Objects whose colour space cannot be told. */
+  /** Objects whose color space cannot be told. */
   readonly unknown: number;
 }
 
@@ -39,19 +39,19 @@ interface Tally {
   isOverprinted: boolean;
 }
 
-/** The colour spaces and spot inks of everything that shows. @throws PdfProblem when the content cannot be read */
+/** The color spaces and spot inks of everything that shows. @throws PdfProblem when the content cannot be read */
 export async function pageInks(page: ContentPage): Promise<PageInks> {
-  const spaces = new Map<string, Tally & { space: ColourSpace }>();
+  const spaces = new Map<string, Tally & { space: ColorSpace }>();
   const spots = new Map<string, Tally>();
   /** Spaces found in the cells of tiling patterns, for each later use of the same pattern. */
-  const cells = new Map<PDFObject, Set<ColourSpace>>();
-  /** Patterns that take the colour they are used with: what their cells paint is counted with the use. */
-  const uncoloured = new Set<PDFObject>();
+  const cells = new Map<PDFObject, Set<ColorSpace>>();
+  /** Patterns that take the color they are used with: what their cells paint is counted with the use. */
+  const uncolored = new Set<PDFObject>();
   let unknown = 0;
 
-  function count(space: ColourSpace, shown: SourceBox, isOverprinted: boolean): void {
+  function count(space: ColorSpace, shown: SourceBox, isOverprinted: boolean): void {
     if (space.family === 'unknown') unknown++;
-    const key = colourSpaceKey(space);
+    const key = colorSpaceKey(space);
     const tally = spaces.get(key) ?? { ...newTally(), space };
     spaces.set(key, tally);
     add(tally, shown, isOverprinted);
@@ -63,26 +63,26 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
     }
   }
 
-  function countColour(colour: Colour, shown: SourceBox, isOverprinted: boolean): void {
-    const { pattern, space } = colour;
+  function countColor(color: Color, shown: SourceBox, isOverprinted: boolean): void {
+    const { pattern, space } = color;
     if (pattern === undefined) count(space, shown, isOverprinted);
     else if (pattern.kind === 'shading') count(pattern.space ?? space, shown, isOverprinted);
-    else if (pattern.isUncoloured && space.base !== undefined) {
+    else if (pattern.isUncolored && space.base !== undefined) {
       count(space.base, shown, isOverprinted);
-      uncoloured.add(pattern.object);
+      uncolored.add(pattern.object);
     } else for (const cell of cells.get(pattern.object) ?? []) count(cell, shown, isOverprinted);
   }
 
-  function isUncoloured(place: ContentPlace | undefined): boolean {
+  function isUncolored(place: ContentPlace | undefined): boolean {
     if (place?.stream === undefined) return false;
-    return uncoloured.has(place.stream) || isUncoloured(place.parent);
+    return uncolored.has(place.stream) || isUncolored(place.parent);
   }
 
   function visit(painted: Painted): void {
     const { kind, image, state, shadingSpace, place } = painted;
     const shown = boxOverlap(boxShown(painted), page.box);
-    if (kind === 'form' || !painted.isVisible || isBoxEmpty(shown) || isUncoloured(place)) return;
-    const found: [colour: Colour | undefined, space: ColourSpace | undefined, isOverprinted: boolean][] = [];
+    if (kind === 'form' || !painted.isVisible || isBoxEmpty(shown) || isUncolored(place)) return;
+    const found: [color: Color | undefined, space: ColorSpace | undefined, isOverprinted: boolean][] = [];
     if (image !== undefined && !image.isStencil) {
       if (image.space === undefined) unknown++;
       else found.push([undefined, image.space, state.isFillOverprint]);
@@ -92,15 +92,15 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
       if (painted.isFilled) found.push([state.fill, undefined, state.isFillOverprint]);
       if (painted.isStroked) found.push([state.stroke, undefined, state.isStrokeOverprint]);
     }
-    for (const [colour, space, isOverprinted] of found) {
+    for (const [color, space, isOverprinted] of found) {
       if (space !== undefined) count(space, shown, isOverprinted);
-      if (colour !== undefined) countColour(colour, shown, isOverprinted);
+      if (color !== undefined) countColor(color, shown, isOverprinted);
       // What a cell paints is also what every other use of its pattern paints.
       for (let at = place; at.parent !== undefined; at = at.parent) {
         if (at.kind !== 'pattern' || at.stream === undefined) continue;
-        const cell = cells.get(at.stream) ?? new Set<ColourSpace>();
+        const cell = cells.get(at.stream) ?? new Set<ColorSpace>();
         cells.set(at.stream, cell);
-        cell.add(space ?? colour!.space);
+        cell.add(space ?? color!.space);
       }
     }
   }
@@ -114,7 +114,7 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
   });
   return {
     spaces: [...spaces.values()].map((tally) => ({
-      label: colourSpaceLabel(tally.space),
+      label: colorSpaceLabel(tally.space),
       space: tally.space,
       ...use(tally),
     })),
@@ -138,11 +138,11 @@ function add(tally: Tally, shown: SourceBox, isOverprinted: boolean): void {
 }
 
 /** Tells spaces apart by what they stand on as well: one ink may be defined in two ways. */
-const colourSpaceKey = (space: ColourSpace): string =>
-  `${colourSpaceLabel(space)} ${space.base === undefined ? '' : colourSpaceKey(space.base)}`;
+const colorSpaceKey = (space: ColorSpace): string =>
+  `${colorSpaceLabel(space)} ${space.base === undefined ? '' : colorSpaceKey(space.base)}`;
 
 /** Inks of a space: its own, or its base's where it only indexes or patterns. */
-function inksOf(space: ColourSpace): readonly string[] {
+function inksOf(space: ColorSpace): readonly string[] {
   if (space.inks.length > 0) return space.inks;
   const passesOn = space.family === 'Indexed' || space.family === 'Pattern';
   return passesOn && space.base !== undefined ? inksOf(space.base) : [];

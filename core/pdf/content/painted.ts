@@ -2,7 +2,7 @@
 import type { PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import type { PdfProblem } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page/page-space.ts';
-import type { ColourSpace } from './colour-space.ts';
+import type { ColorSpace } from './color-space.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { Font } from './font.ts';
 import type { GraphicsState } from './graphics-state.ts';
@@ -14,10 +14,10 @@ export interface ImageInfo {
   readonly width: number;
   readonly height: number;
   readonly bitsPerComponent: number;
-  /** A stencil: it takes the fill colour and has none of its own. */
+  /** A stencil: it takes the fill color and has none of its own. */
   readonly isStencil: boolean;
   /** Undefined for stencils, and where neither the dictionary nor JPEG 2000 data say. */
-  readonly space: ColourSpace | undefined;
+  readonly space: ColorSpace | undefined;
   /** Names of the codings, full, in the order of undoing. */
   readonly filters: readonly string[];
   /** Pixels of the soft mask, where it has one. */
@@ -66,8 +66,8 @@ export interface Painted {
   readonly state: GraphicsState;
   readonly image: ImageInfo | undefined;
   readonly text: PaintedText | undefined;
-  /** The colour space of `sh`, and its shading. */
-  readonly shadingSpace: ColourSpace | undefined;
+  /** The color space of `sh`, and its shading. */
+  readonly shadingSpace: ColorSpace | undefined;
   readonly shading: PDFObject | undefined;
   /** The form XObject or image stream that `Do` paints. */
   readonly object: PDFStream | undefined;

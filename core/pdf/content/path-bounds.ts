@@ -28,7 +28,7 @@ export class PathBounds {
   #y = 0;
   #startX = 0;
   #startY = 0;
-  /** Direction of the last segment and of the subpath's first, user space, not normalised. */
+  /** Direction of the last segment and of the subpath's first, user space, not normalized. */
   #dx = 0;
   #dy = 0;
   #firstDx = 0;

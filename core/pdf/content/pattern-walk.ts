@@ -1,7 +1,7 @@
 import { PDFStream } from 'pdf-lib';
 import { matrixProduct } from '../page/page-space.ts';
 import { boxOverlap, EVERYWHERE } from './bounds.ts';
-import { type Colour, GraphicsState } from './graphics-state.ts';
+import { type Color, GraphicsState } from './graphics-state.ts';
 import type { Painted } from './painted.ts';
 import { formInfoFrom } from './resources.ts';
 import type { StreamWalk } from './stream-walk.ts';
@@ -14,15 +14,15 @@ export async function patternsEntered(at: StreamWalk, painted: Painted): Promise
   if (painted.isStroked) await patternEntered(at, stroke, painted);
 }
 
-async function patternEntered(at: StreamWalk, colour: Colour, painted: Painted): Promise<void> {
-  const { pattern } = colour;
+async function patternEntered(at: StreamWalk, color: Color, painted: Painted): Promise<void> {
+  const { pattern } = color;
   if (pattern === undefined || pattern.kind !== 'tiling' || !(pattern.object instanceof PDFStream)) return;
   const matrix = matrixProduct(pattern.matrix, at.initialMatrix);
   if (!at.walk.isFirst(pattern.object, matrix)) return;
   // The cell repeats: where it stands itself says nothing about what of it shows.
   const state = new GraphicsState(matrix, EVERYWHERE);
-  if (pattern.isUncoloured && colour.space.base !== undefined) {
-    const own: Colour = { space: colour.space.base, values: colour.values, pattern: undefined };
+  if (pattern.isUncolored && color.space.base !== undefined) {
+    const own: Color = { space: color.space.base, values: color.values, pattern: undefined };
     state.fill = own;
     state.stroke = own;
   }

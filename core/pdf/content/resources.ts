@@ -3,7 +3,7 @@ import { dictOf, nameOf, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { IDENTITY } from './bounds.ts';
-import { type ColourSpace, colourSpaceFrom, colourSpaceNamed } from './colour-space.ts';
+import { type ColorSpace, colorSpaceFrom, colorSpaceNamed } from './color-space.ts';
 import type { Font } from './font.ts';
 import { fontFrom } from './font-from.ts';
 import { imageInfoFrom } from './image-info.ts';
@@ -59,7 +59,7 @@ export type XObjectInfo =
 export class ContentResources {
   readonly dict: PDFDict;
   readonly fonts: Loaded<Font | undefined>;
-  readonly spaces: Loaded<ColourSpace | undefined>;
+  readonly spaces: Loaded<ColorSpace | undefined>;
   readonly patterns: Loaded<PatternInfo | undefined>;
   readonly shadings: Loaded<ShadingInfo | undefined>;
   readonly graphicsStates: Loaded<StateParameters | undefined>;
@@ -75,10 +75,10 @@ export class ContentResources {
       return font === undefined ? undefined : fontOf(font);
     });
     this.spaces = new Loaded(async (name) => {
-      const named = colourSpaceNamed(name);
+      const named = colorSpaceNamed(name);
       if (named !== undefined) return named;
       const object = await this.entry('ColorSpace', name);
-      return object === undefined ? undefined : colourSpaceFrom(object, objects);
+      return object === undefined ? undefined : colorSpaceFrom(object, objects);
     });
     this.patterns = new Loaded(async (name) => patternFrom(await this.entry('Pattern', name), objects));
     this.shadings = new Loaded(async (name) => shadingFrom(await this.entry('Shading', name), objects));
@@ -148,7 +148,7 @@ export async function formInfoFrom(
 export interface ShadingInfo {
   /** Dictionary or stream. */
   readonly object: PDFObject;
-  readonly space: ColourSpace;
+  readonly space: ColorSpace;
   readonly box: SourceBox | undefined;
 }
 
@@ -161,7 +161,7 @@ async function shadingFrom(
   if (value === undefined || dict === undefined) return undefined;
   return {
     object: value,
-    space: await colourSpaceFrom(dict.get(PDFName.of('ColorSpace')), objects),
+    space: await colorSpaceFrom(dict.get(PDFName.of('ColorSpace')), objects),
     box: await boxOf(dict.get(PDFName.of('BBox')), objects),
   };
 }
@@ -181,7 +181,7 @@ async function patternFrom(
     ref: object instanceof PDFRef ? object : undefined,
     matrix: (await matrixOf(dict.get(PDFName.of('Matrix')), objects)) ?? IDENTITY,
     space: isShading ? (await shadingFrom(dict.get(PDFName.of('Shading')), objects))?.space : undefined,
-    isUncoloured: !isShading && (await number('PaintType')) === 2,
+    isUncolored: !isShading && (await number('PaintType')) === 2,
   };
 }
 

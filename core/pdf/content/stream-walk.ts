@@ -2,7 +2,7 @@ import type { PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import { isPdfProblem, problemTooDeep } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { boxClipped, boxTransformed } from './bounds.ts';
-import type { ColourSpace } from './colour-space.ts';
+import type { ColorSpace } from './color-space.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { GraphicsState } from './graphics-state.ts';
 import { OperationReader } from './operation-reader.ts';
@@ -47,7 +47,7 @@ export interface PaintDetails {
   readonly start?: number;
   readonly image?: ImageInfo;
   readonly text?: PaintedText;
-  readonly shadingSpace?: ColourSpace;
+  readonly shadingSpace?: ColorSpace;
   readonly shading?: PDFObject;
   readonly object?: PDFStream | undefined;
   readonly ref?: PDFRef | undefined;

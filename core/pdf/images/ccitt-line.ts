@@ -1,6 +1,6 @@
 /**
- * One line of a bilevel image as its changing elements (T.4, 4.2.1.1): the places where the colour flips,
- * rising, white being the colour before the first. Changes at even places lead to black.
+ * One line of a bilevel image as its changing elements (T.4, 4.2.1.1): the places where the color flips,
+ * rising, white being the color before the first. Changes at even places lead to black.
  *
  *     WWWBBWB, 7 wide  →  3 5 6        BBW  →  0 2        WWW  →  (none)
  *

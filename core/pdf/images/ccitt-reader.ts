@@ -97,7 +97,7 @@ export class CcittReader {
     const above = this.reference.at;
     let place = 0;
     let isBlack = false;
-    // b1: the first change above, right of the place, that leads away from the current colour.
+    // b1: the first change above, right of the place, that leads away from the current color.
     let b = 0;
     let isStart = true;
     while (place < columns) {
@@ -160,7 +160,7 @@ export class CcittReader {
   }
 }
 
-/** Index of b1 (T.4, 4.2.1.1), searched on from a place left of it or one colour off. */
+/** Index of b1 (T.4, 4.2.1.1), searched on from a place left of it or one color off. */
 function changeAbove(
   above: Int32Array,
   from: number,

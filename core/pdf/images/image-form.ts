@@ -24,7 +24,7 @@ export interface ImageDescription {
   readonly height: number;
   /** 1 for an image mask. Not looked at for DCT. */
   readonly bitsPerComponent: number;
-  /** Components of the colour space: 1 for Indexed and for image masks. */
+  /** Components of the color space: 1 for Indexed and for image masks. */
   readonly components: number;
   /** In the order of decoding. */
   readonly filters: readonly ImageFilter[];

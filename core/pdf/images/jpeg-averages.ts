@@ -63,11 +63,11 @@ function averagesRead(source: Uint8Array): JpegAverages {
   };
 }
 
-/** `perLevel`: an eighth of the step by which the coefficient was quantised. */
+/** `perLevel`: an eighth of the step by which the coefficient was quantized. */
 export const meanOf = (dc: number, perLevel: number): number =>
   Math.min(255, Math.max(0, MIDDLE + dc * perLevel));
 
-/** The DC coefficients of one component, quantised as they are stored. */
+/** The DC coefficients of one component, quantized as they are stored. */
 export interface DcPlane {
   readonly blocksAcross: number;
   /** Row of blocks that `dc` begins with: of a large image a few rows are held at a time. */

@@ -12,14 +12,14 @@ const FULL = 255;
 export function isChroma(
   { components }: JpegFrame,
   adobeTransform: number | undefined,
-  colourTransform: number | undefined,
+  colorTransform: number | undefined,
 ): boolean {
   const { length } = components;
   if (length !== LIGHTS && length !== INKS) return false;
   const ids = String.fromCharCode(...components.map(({ id }) => id));
   // Three components that call themselves so have always been taken for what they say.
   const usual = length === LIGHTS && ids !== 'RGB' ? 1 : 0;
-  return (adobeTransform ?? colourTransform ?? usual) !== 0;
+  return (adobeTransform ?? colorTransform ?? usual) !== 0;
 }
 
 /**

@@ -1,7 +1,7 @@
 import { corrupt, ImageFault, type ImageProblemCode } from './image-problem.ts';
 import type { PixelWindow } from './pixel-window.ts';
 
-/** One colour component of a JPEG frame (ITU-T T.81, B.2.2). */
+/** One color component of a JPEG frame (ITU-T T.81, B.2.2). */
 export interface JpegComponent {
   readonly id: number;
   /** Sampling factors, 1 to 4: blocks across and down in one MCU of an interleaved scan. */
@@ -25,7 +25,7 @@ export interface JpegFrame {
   /**
    * How far, in pixels, decoders that smooth coarse chroma look past a pixel: one chroma sample where
    * some component is coarser than another along this axis, else 0. A window grown by this decodes to
-   * the same pixels inside although its border lost its neighbours.
+   * the same pixels inside although its border lost its neighbors.
    */
   readonly reachX: number;
   readonly reachY: number;

@@ -15,17 +15,17 @@ export interface InkBlocks {
 }
 
 /**
- * Undefined where the file is no JPEG of so many components, or cannot be read. `colourTransform` as the filter says it.
+ * Undefined where the file is no JPEG of so many components, or cannot be read. `colorTransform` as the filter says it.
  */
 export function jpegInkBlocks(
   source: Uint8Array,
   components: number,
-  colourTransform?: number,
+  colorTransform?: number,
 ): InkBlocks | undefined {
   const read = jpegAverages(source);
   if (!read.ok || read.value.components.length !== components) return undefined;
   const { frame, adobeTransform } = read.value;
-  const isTransformed = isChroma(frame, adobeTransform, colourTransform);
+  const isTransformed = isChroma(frame, adobeTransform, colorTransform);
   const across = Math.ceil(frame.width / BLOCK_PX);
   const down = Math.ceil(frame.height / BLOCK_PX);
   return {

@@ -51,8 +51,8 @@ const MARKER = {
 };
 
 /**
- * JFIF (APP0), colour profile (APP2) and Adobe's colour transform (APP14) say how samples become
- * colours. Other application segments and comments are records about the file, so a crop leaves them.
+ * JFIF (APP0), color profile (APP2) and Adobe's color transform (APP14) say how samples become
+ * colors. Other application segments and comments are records about the file, so a crop leaves them.
  */
 const KEPT_MARKERS = new Set([0xe0, 0xe2, 0xee, MARKER.quantisation]);
 

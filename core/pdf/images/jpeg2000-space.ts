@@ -1,10 +1,10 @@
 /**
- * Which colours JPEG 2000 data hold, by what they say themselves: for pictures whose dictionary names no colour space
+ * Which colors JPEG 2000 data hold, by what they say themselves: for pictures whose dictionary names no color space
  * (ISO 32000-1, 7.4.9). Boxes as ISO/IEC 15444-1, annex I, has them; the codestream's SIZ marker, A.5.1, tells the
  * channels where there are no boxes.
  */
 
-export type Jpeg2000Space = 'grey' | 'rgb' | 'cmyk' | 'lab';
+export type Jpeg2000Space = 'gray' | 'rgb' | 'cmyk' | 'lab';
 
 const CODESTREAM = 0xff4f;
 const SIZ = 0xff51;
@@ -16,12 +16,12 @@ const ENUMERATED: Readonly<Record<number, Jpeg2000Space>> = {
   12: 'cmyk',
   14: 'lab',
   16: 'rgb',
-  17: 'grey',
+  17: 'gray',
   18: 'rgb',
 };
-/** ICC.1:2010, 7.2.6: the colour space at byte 16 of a profile. */
+/** ICC.1:2010, 7.2.6: the color space at byte 16 of a profile. */
 const PROFILED: Readonly<Record<string, Jpeg2000Space>> = {
-  GRAY: 'grey',
+  GRAY: 'gray',
   'RGB ': 'rgb',
   CMYK: 'cmyk',
   'Lab ': 'lab',
@@ -54,7 +54,7 @@ function channelsAt(view: DataView, at: number): number | undefined {
 
 /** What readers take where nothing is said: common practice, no source. */
 const spaceOfChannels = (channels: number): Jpeg2000Space =>
-  channels >= 4 ? 'cmyk' : channels === 3 ? 'rgb' : 'grey';
+  channels >= 4 ? 'cmyk' : channels === 3 ? 'rgb' : 'gray';
 
 function headerSpace(view: DataView, header: Box): Jpeg2000Space | undefined {
   let channels: number | undefined;

@@ -43,7 +43,7 @@ export function pngRowUndone(
     for (let i = 0; i < pixel && i < length; i++) row[i] = coded[i]! + (above[i]! >> 1);
     for (let i = pixel; i < length; i++) row[i] = coded[i]! + ((row[i - pixel]! + above[i]!) >> 1);
   } else if (filter === PNG_FILTER.paeth) {
-    // Component by component, so that the neighbours stay at hand.
+    // Component by component, so that the neighbors stay at hand.
     for (let first = 0; first < pixel; first++) {
       let left = 0;
       let upLeft = 0;
@@ -82,7 +82,7 @@ export function pngRowFiltered(
 }
 
 /**
- * The neighbour nearest to left + up − upLeft; on a tie left, then up (ISO/IEC 15948, 9.4). Chosen by masks
+ * The neighbor nearest to left + up − upLeft; on a tie left, then up (ISO/IEC 15948, 9.4). Chosen by masks
  * of all ones or all zeros: in photographs the choice is as good as random, and branches are slower by half.
  */
 function paeth(left: number, up: number, upLeft: number): number {

@@ -74,7 +74,7 @@ export class RasterWindow {
       pngRowFiltered(filter, this.row, this.above, this.pixel, out);
       return;
     }
-    // Only the first pixel has lost a neighbour; behind it the source's own filtered bytes are right.
+    // Only the first pixel has lost a neighbor; behind it the source's own filtered bytes are right.
     const first = this.fromBit >> 3;
     out.set(source.coded.subarray(first, first + out.length));
     pngRowFiltered(filter, this.row, this.above, this.pixel, out, 0, Math.min(this.pixel, out.length));

@@ -50,7 +50,7 @@ export class PageSpace {
     this.userUnit = userUnit;
   }
 
-  /** Drawn millimetres per unit of user space. */
+  /** Drawn millimeters per unit of user space. */
   get mmPerUnit(): number {
     return this.userUnit * MM_PER_PT;
   }

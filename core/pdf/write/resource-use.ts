@@ -10,7 +10,7 @@ const RESOURCES = PDFName.Resources;
 /** Categories whose entries are chosen by name in the content (ISO 32000-1, Table 33). */
 const NAMED_CATEGORIES = ['ExtGState', 'ColorSpace', 'Pattern', 'Shading', 'XObject', 'Font', 'Properties'];
 /** These act without being named (8.6.5.6). */
-const DEFAULT_COLOUR_SPACES = new Set(
+const DEFAULT_COLOR_SPACES = new Set(
   ['DefaultGray', 'DefaultRGB', 'DefaultCMYK'].map((name) => PDFName.of(name)),
 );
 
@@ -211,7 +211,7 @@ const listed = (object: PDFObject | undefined): PDFObject[] => (object ? [object
 function categoryUsed(category: PDFDict, names: ReadonlySet<PDFName>): PDFDict {
   const used = PDFDict.withContext(category.context);
   for (const [key, value] of category.entries()) {
-    if (names.has(key) || DEFAULT_COLOUR_SPACES.has(key)) used.set(key, value);
+    if (names.has(key) || DEFAULT_COLOR_SPACES.has(key)) used.set(key, value);
   }
   return used;
 }

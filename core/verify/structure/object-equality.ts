@@ -27,7 +27,7 @@ const OF_CROPPED_IMAGES = new Set([...NOT_COMPARED, 'Width', 'Height', 'Alternat
 /** A form may be given the resources that it borrowed, and only those that it uses. */
 const OF_CONTENT = new Set([...NOT_COMPARED, 'Resources']);
 
-/** Fonts hold no colour; what they draw is seen in the picture. */
+/** Fonts hold no color; what they draw is seen in the picture. */
 const COMPARED_RESOURCES = ['ColorSpace', 'ExtGState', 'Pattern', 'Shading', 'XObject', 'Properties'];
 const MAX_DIFFERENCES = 12;
 const MAX_DEPTH = 200;

@@ -1,11 +1,11 @@
 /**
- * Whether a panel paints what the artwork paints there, in the same order, colour, overprint and transparency.
+ * Whether a panel paints what the artwork paints there, in the same order, color, overprint and transparency.
  * A picture shows no overprint and knows no inks, so this is read from the content itself.
  */
 import { boxIntersection, type SourceBox } from '../../pdf/page/page-space.ts';
 import type { PaintedObject, PaintedStyle } from './painted-objects.ts';
 
-export type PaintedChange = 'colour' | 'overprint' | 'transparency' | 'layer' | 'added' | 'lost';
+export type PaintedChange = 'color' | 'overprint' | 'transparency' | 'layer' | 'added' | 'lost';
 
 export interface PaintedDifference {
   readonly change: PaintedChange;
@@ -69,7 +69,7 @@ function indexFrom(
 }
 
 const isSameStyle = (a: PaintedStyle, b: PaintedStyle): boolean =>
-  a.colour === b.colour &&
+  a.color === b.color &&
   a.overprint === b.overprint &&
   a.transparency === b.transparency &&
   a.isVisible === b.isVisible;
@@ -77,7 +77,7 @@ const isSameStyle = (a: PaintedStyle, b: PaintedStyle): boolean =>
 function styleDifferences(original: PaintedObject, object: PaintedObject): PaintedDifference[] {
   const [a, b] = [original.style, object.style];
   const differences: PaintedDifference[] = [];
-  if (a.colour !== b.colour) differences.push(difference('colour', original, a.colour, b.colour));
+  if (a.color !== b.color) differences.push(difference('color', original, a.color, b.color));
   if (a.overprint !== b.overprint)
     differences.push(difference('overprint', original, a.overprint, b.overprint));
   if (a.transparency !== b.transparency)

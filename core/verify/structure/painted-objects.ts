@@ -1,7 +1,7 @@
-/** What content paints, in order, with the colour, overprint and transparency of each object. */
+/** What content paints, in order, with the color, overprint and transparency of each object. */
 import { PDFName } from 'pdf-lib';
-import { colourSpaceLabel } from '../../pdf/content/colour-space.ts';
-import type { Colour } from '../../pdf/content/graphics-state.ts';
+import { colorSpaceLabel } from '../../pdf/content/color-space.ts';
+import type { Color } from '../../pdf/content/graphics-state.ts';
 import type { Painted, PaintedKind } from '../../pdf/content/painted.ts';
 import { contentWalk } from '../../pdf/content/walk.ts';
 import type { WalkedPage } from '../../pdf/content/walk-state.ts';
@@ -11,7 +11,7 @@ const GROUP = PDFName.of('Group');
 
 /** How an object is painted, each part as a text that is equal where the part is. */
 export interface PaintedStyle {
-  readonly colour: string;
+  readonly color: string;
   readonly overprint: string;
   readonly transparency: string;
   readonly isVisible: boolean;
@@ -37,7 +37,7 @@ export async function paintedObjects(page: WalkedPage): Promise<PaintedObject[]>
       // What a form paints comes next; the form itself matters only where it is blended as a whole.
       if (kind === 'form' && !painted.object?.dict.has(GROUP)) return;
       const style = paintedStyle(painted);
-      const key = `${style.colour}|${style.overprint}|${style.transparency}|${style.isVisible}`;
+      const key = `${style.color}|${style.overprint}|${style.transparency}|${style.isVisible}`;
       if (!styles.has(key)) styles.set(key, style);
       objects.push({ kind, bounds, shown: boxIntersection(bounds, clip), style: styles.get(key)! });
     },
@@ -50,14 +50,14 @@ function paintedStyle(painted: Painted): PaintedStyle {
   const { state, kind, image, shadingSpace, isFilled, isStroked, isVisible } = painted;
   const isStencil = image?.isStencil === true;
   const parts: string[] = [];
-  if (image?.space) parts.push(`${colourSpaceLabel(image.space)}, ${image.bitsPerComponent} bits`);
-  if (shadingSpace) parts.push(colourSpaceLabel(shadingSpace));
-  if (isFilled || isStencil) parts.push(`fill ${colourText(state.fill)}`);
-  if (isStroked) parts.push(`line ${colourText(state.stroke)}`);
+  if (image?.space) parts.push(`${colorSpaceLabel(image.space)}, ${image.bitsPerComponent} bits`);
+  if (shadingSpace) parts.push(colorSpaceLabel(shadingSpace));
+  if (isFilled || isStencil) parts.push(`fill ${colorText(state.fill)}`);
+  if (isStroked) parts.push(`line ${colorText(state.stroke)}`);
   const isOverprinted = (isStroked && state.isStrokeOverprint) || (!isStroked && state.isFillOverprint);
   const both = isFilled && isStroked;
   return {
-    colour: parts.join('; '),
+    color: parts.join('; '),
     overprint:
       kind === 'form'
         ? ''
@@ -69,5 +69,5 @@ function paintedStyle(painted: Painted): PaintedStyle {
   };
 }
 
-const colourText = ({ space, values, pattern }: Colour): string =>
-  `${colourSpaceLabel(space)} ${values.join(' ')}${pattern ? ` ${pattern.kind} pattern ${pattern.matrix.join(' ')}` : ''}`;
+const colorText = ({ space, values, pattern }: Color): string =>
+  `${colorSpaceLabel(space)} ${values.join(' ')}${pattern ? ` ${pattern.kind} pattern ${pattern.matrix.join(' ')}` : ''}`;

@@ -22,14 +22,14 @@ export interface BoxDifference {
 
 /** Which page boxes are not what the manifest says: MediaBox film, BleedBox printed, TrimBox net. */
 export function boxDifferences(panel: ManifestPanel, { geometry }: PanelDocument): BoxDifference[] {
-  const toFilm = filmFromFinished(rectFromStored(panel.filmMm));
+  const toFilm = filmFromFinished(rectFromStored(panel.filmBox));
   const mmPerUnit = geometry.userUnit * MM_PER_PT * panel.enlargeBy;
-  const film = toFilm.rect(rectFromStored(panel.filmMm));
+  const film = toFilm.rect(rectFromStored(panel.filmBox));
   const expected = [
     ['MediaBox', 'media', 'film', film],
     ['CropBox', 'crop', 'film', film],
-    ['BleedBox', 'bleed', 'printed area', toFilm.rect(rectFromStored(panel.printedMm))],
-    ['TrimBox', 'trim', 'net area', toFilm.rect(rectFromStored(panel.netMm))],
+    ['BleedBox', 'bleed', 'printed area', toFilm.rect(rectFromStored(panel.printedBox))],
+    ['TrimBox', 'trim', 'net area', toFilm.rect(rectFromStored(panel.finishedBox))],
   ] as const;
   return expected.flatMap(([box, name, meaning, rect]) => {
     const found = rectOnFilm(geometry.boxes[name], geometry.boxes.media, mmPerUnit);
@@ -76,7 +76,7 @@ export function artPlacement(
   };
   const [ax, ay] = onFilm(window.x0, window.y0);
   const [bx, by] = onFilm(window.x1, window.y1);
-  const expected = filmFromFinished(rectFromStored(panel.filmMm)).rect(rectFromStored(panel.printedMm));
+  const expected = filmFromFinished(rectFromStored(panel.filmBox)).rect(rectFromStored(panel.printedBox));
   return {
     dxMm: (ax + bx) / 2 - (expected.x + expected.width / 2),
     dyMm: (ay + by) / 2 - (expected.y + expected.height / 2),

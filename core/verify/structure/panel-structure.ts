@@ -10,8 +10,8 @@ import { pageContent } from '../../pdf/content/page-content.ts';
 import { type Artwork, pageWithSpace } from '../../pdf/document/artwork.ts';
 import { pageAttribute } from '../../pdf/file/pages.ts';
 import type { PageSpace, SourceBox } from '../../pdf/page/page-space.ts';
-import { proofFault, scaleText, shiftText } from '../proof-fault.ts';
-import type { ProofFault, ProofFaultCode } from '../proof-report.ts';
+import { verificationFault, scaleText, shiftText } from '../verification-fault.ts';
+import type { VerificationFault, VerificationFaultCode } from '../verification-report.ts';
 import { layerDifferences } from './layers-comparison.ts';
 import { areBytesEqual, type DifferencePath, ObjectComparison } from './object-equality.ts';
 import { type PaintedChange, type PaintedDifference, paintedDifferences } from './painted-comparison.ts';
@@ -20,8 +20,8 @@ import { claimFaults } from './panel-claim.ts';
 import { artWalked, type PanelArt, type PanelDocument } from './panel-document.ts';
 import { type ArtPlacement, artPlacement, boxDifferences, LENGTH_SLACK_MM } from './panel-placement.ts';
 
-/** The artwork of a proof; what its pages paint is listed once, however many panels there are. */
-export class ProofSource {
+/** The artwork of a verification; what its pages paint is listed once, however many panels there are. */
+export class VerificationSource {
   readonly artwork: Artwork;
   readonly #painted = new Map<number, Promise<PaintedObject[]>>();
 
@@ -44,16 +44,16 @@ export class ProofSource {
 export async function structureFaults(
   panel: ManifestPanel,
   document: PanelDocument,
-  source: ProofSource,
-): Promise<ProofFault[]> {
+  source: VerificationSource,
+): Promise<VerificationFault[]> {
   const place = { panels: [panel.label], sideCode: panel.sideCode };
   const page = pageWithSpace(source.artwork, panel.source.page, panel.source.box);
-  if (!page.ok) return [proofFault('artwork-changed', place, page.problem.message)];
+  if (!page.ok) return [verificationFault('artwork-changed', place, page.problem.message)];
   const { space } = page.value;
   const faults = [...boxFaults(panel, document), ...(await claimFaults(panel, document))];
   const { art } = document;
   if (art === undefined) {
-    return [...faults, proofFault('art-lost', place, `${panel.label} paints no artwork on its page.`)];
+    return [...faults, verificationFault('art-lost', place, `${panel.label} paints no artwork on its page.`)];
   }
   faults.push(...placementFaults(panel, artPlacement(panel, document, art, space)));
 
@@ -62,7 +62,7 @@ export async function structureFaults(
   faults.push(...objectFaults(panel, comparison.differences));
   for (const { name, expected, found } of await layerDifferences(document.pdf.file, source.artwork.file)) {
     const text = `On ${panel.label} the layer “${name}” is ${found}; in the artwork it is ${expected}.`;
-    faults.push(proofFault('layer-state-changed', place, text));
+    faults.push(verificationFault('layer-state-changed', place, text));
   }
   const isWhole =
     !comparison.isContentShortened &&
@@ -108,28 +108,28 @@ async function isContentWhole(
   return areBytesEqual(bytes, original.bytes);
 }
 
-function boxFaults(panel: ManifestPanel, document: PanelDocument): ProofFault[] {
+function boxFaults(panel: ManifestPanel, document: PanelDocument): VerificationFault[] {
   return boxDifferences(panel, document).map(({ box, meaning, expected, found }) => {
     const size = ({ width, height }: Rect) => `${width.toFixed(1)} × ${height.toFixed(1)} mm`;
     const place = ({ x, y }: Rect) => ` at ${x.toFixed(1)}, ${y.toFixed(1)} mm`;
     const isMoved = size(expected) === size(found);
     const text = `The ${box} of ${panel.label} is ${size(found)}${isMoved ? place(found) : ''}; the manifest says that the ${meaning} is ${size(expected)}${isMoved ? place(expected) : ''}.`;
-    return proofFault('box-wrong', { panels: [panel.label], sideCode: panel.sideCode }, text);
+    return verificationFault('box-wrong', { panels: [panel.label], sideCode: panel.sideCode }, text);
   });
 }
 
-function placementFaults(panel: ManifestPanel, { dxMm, dyMm, scaleX, scaleY }: ArtPlacement): ProofFault[] {
+function placementFaults(panel: ManifestPanel, { dxMm, dyMm, scaleX, scaleY }: ArtPlacement): VerificationFault[] {
   const place = { panels: [panel.label], sideCode: panel.sideCode };
-  const { widthMm, heightMm } = panel.printedMm;
+  const { widthMm, heightMm } = panel.printedBox;
   const growth = Math.max(Math.abs(scaleX - 1) * widthMm, Math.abs(scaleY - 1) * heightMm);
-  const faults: ProofFault[] = [];
+  const faults: VerificationFault[] = [];
   if (growth > LENGTH_SLACK_MM)
     faults.push(
-      proofFault('panel-scaled', place, `The art of ${panel.label} is ${scaleText(scaleX, scaleY)}.`),
+      verificationFault('panel-scaled', place, `The art of ${panel.label} is ${scaleText(scaleX, scaleY)}.`),
     );
   else if (Math.hypot(dxMm, dyMm) > LENGTH_SLACK_MM)
     faults.push(
-      proofFault(
+      verificationFault(
         'panel-shifted',
         place,
         `The art of ${panel.label} lies ${shiftText(dxMm, dyMm)} of where it should.`,
@@ -141,13 +141,13 @@ function placementFaults(panel: ManifestPanel, { dxMm, dyMm, scaleX, scaleY }: A
 const OVERPRINT_KEYS = new Set(['OP', 'op', 'OPM']);
 const TRANSPARENCY_KEYS = new Set(['BM', 'SMask', 'CA', 'ca', 'AIS', 'TK', 'Group', 'Mask']);
 
-function objectFaults(panel: ManifestPanel, differences: readonly DifferencePath[]): ProofFault[] {
+function objectFaults(panel: ManifestPanel, differences: readonly DifferencePath[]): VerificationFault[] {
   return differences.map((path) => {
     const last = path.at(-1) ?? '';
     const where = path.join(' › ');
     const place = { panels: [panel.label], sideCode: panel.sideCode };
-    const said = (code: ProofFaultCode, what: string) =>
-      proofFault(
+    const said = (code: VerificationFaultCode, what: string) =>
+      verificationFault(
         code,
         place,
         `${what} on ${panel.label} ${what.endsWith('s') ? 'are' : 'is'} not as in the artwork (${where}).`,
@@ -157,12 +157,12 @@ function objectFaults(panel: ManifestPanel, differences: readonly DifferencePath
     if (path.includes('OC') || path.includes('Properties')) return said('layer-state-changed', 'A layer');
     if (TRANSPARENCY_KEYS.has(last) || path[0] === 'Group')
       return said('transparency-changed', 'The transparency');
-    return said('colour-changed', 'A colour setting');
+    return said('color-changed', 'A color setting');
   });
 }
 
-const CODE_OF_CHANGE: Readonly<Record<PaintedChange, ProofFaultCode>> = {
-  colour: 'colour-changed',
+const CODE_OF_CHANGE: Readonly<Record<PaintedChange, VerificationFaultCode>> = {
+  color: 'color-changed',
   overprint: 'overprint-lost',
   transparency: 'transparency-changed',
   layer: 'layer-state-changed',
@@ -174,16 +174,16 @@ function paintedFaults(
   panel: ManifestPanel,
   differences: readonly PaintedDifference[],
   space: PageSpace,
-): ProofFault[] {
+): VerificationFault[] {
   return differences.map(({ change, bounds, expected, found }) => {
     const place = { panels: [panel.label], sideCode: panel.sideCode, at: onSide(panel, bounds, space) };
-    return proofFault(CODE_OF_CHANGE[change], place, changeText(panel.label, change, expected, found));
+    return verificationFault(CODE_OF_CHANGE[change], place, changeText(panel.label, change, expected, found));
   });
 }
 
 function changeText(label: string, change: PaintedChange, expected: string, found: string): string {
   switch (change) {
-    case 'colour':
+    case 'color':
       return `An object on ${label} is painted in ${found}; in the artwork it is ${expected}.`;
     case 'overprint':
       return `An object on ${label} does not overprint as it does in the artwork.`;
@@ -200,11 +200,11 @@ function changeText(label: string, change: PaintedChange, expected: string, foun
 
 /** Where a box of the artwork's page lies on the side. */
 function onSide(panel: ManifestPanel, box: SourceBox, space: PageSpace): Rect<'finished'> {
-  const { scale, printedMm, source } = panel;
+  const { scale, printedBox, source } = panel;
   const drawn = space.rectFromBox(box);
   return {
-    x: (drawn.x - source.windowDrawnMm.xMm) * scale + printedMm.xMm,
-    y: (drawn.y - source.windowDrawnMm.yMm) * scale + printedMm.yMm,
+    x: (drawn.x - source.windowDrawnMm.xMm) * scale + printedBox.xMm,
+    y: (drawn.y - source.windowDrawnMm.yMm) * scale + printedBox.yMm,
     width: drawn.width * scale,
     height: drawn.height * scale,
   };
@@ -213,8 +213,8 @@ function onSide(panel: ManifestPanel, box: SourceBox, space: PageSpace): Rect<'f
 const MAX_OF_A_KIND = 3;
 
 /** A lost setting shows at a thousand objects; a few of a kind tell it. */
-function faultsOfKinds(faults: readonly ProofFault[]): ProofFault[] {
-  const counts = new Map<ProofFaultCode, number>();
+function faultsOfKinds(faults: readonly VerificationFault[]): VerificationFault[] {
+  const counts = new Map<VerificationFaultCode, number>();
   return faults.filter(({ code }) => {
     const count = (counts.get(code) ?? 0) + 1;
     counts.set(code, count);

@@ -53,7 +53,7 @@ export function ArtworkInspector({ job }: { readonly job: Job }) {
       <ScaleSection job={job} />
       <Section title="What the picture does not show">
         <p class="quiet">
-          Overprint is not shown, and colours are as near as a screen comes. The panels are not touched by
+          Overprint is not shown, and colors are as near as a screen comes. The panels are not touched by
           this: they are cut from the file itself.
         </p>
       </Section>

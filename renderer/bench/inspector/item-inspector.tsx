@@ -1,12 +1,12 @@
-/** A body line, keep-clear area, hard area or opening, with exact figures. */
+/** A body line, no-seam area, difficult ground or no-film area, with exact figures. */
 import { type ItemList, itemRemove, itemSet, type SideItems } from '../../../core/job/edits/edits.ts';
 import { rectAlong } from '../../../core/job/region.ts';
 import {
   type BodyLine,
   BodyLineKind,
   type Job,
-  type Opening,
-  OpeningKind,
+  type NoFilmArea,
+  NoFilmKind,
   SeamDirection,
   type Side,
   type StoredRect,
@@ -33,9 +33,9 @@ interface ItemInspectorProps {
 
 const TITLES: Readonly<Record<ItemList, string>> = {
   bodyLines: 'Body line',
-  keepClear: 'Keep-clear area',
-  hardAreas: 'Hard area',
-  openings: 'Opening',
+  noSeamAreas: 'Keep-clear area',
+  ground: 'Hard area',
+  noFilmAreas: 'Opening',
 };
 
 export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
@@ -59,10 +59,10 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
           set={(change) => set('bodyLines', change)}
         />
       )}
-      {list === 'openings' && (
-        <OpeningFields job={job} opening={item as Opening} set={(change) => set('openings', change)} />
+      {list === 'noFilmAreas' && (
+        <NoFilmAreaFields job={job} noFilmArea={item as NoFilmArea} set={(change) => set('noFilmAreas', change)} />
       )}
-      {list === 'hardAreas' && 'kind' in item && (
+      {list === 'ground' && 'kind' in item && (
         <Choice
           label="Kind"
           value={item.kind as 'recess' | 'curve'}
@@ -70,11 +70,11 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
             { value: 'recess', label: 'Recess' },
             { value: 'curve', label: 'Compound curve' },
           ]}
-          onChange={(kind) => void set('hardAreas', { kind })}
+          onChange={(kind) => void set('ground', { kind })}
         />
       )}
       {'rect' in item && (
-        <RectFields job={job} rect={item.rect} set={(rect) => set(list as 'keepClear', { rect })} />
+        <RectFields job={job} rect={item.rect} set={(rect) => set(list as 'noSeamAreas', { rect })} />
       )}
       <Button
         onClick={() => {
@@ -187,26 +187,26 @@ function LineFields({ job, side, line, set }: LineFieldsProps) {
   );
 }
 
-interface OpeningFieldsProps {
+interface NoFilmAreaFieldsProps {
   readonly job: Job;
-  readonly opening: Opening;
-  set(change: Partial<Omit<Opening, 'id'>>): string | undefined;
+  readonly noFilmArea: NoFilmArea;
+  set(change: Partial<Omit<NoFilmArea, 'id'>>): string | undefined;
 }
 
-function OpeningFields({ job, opening, set }: OpeningFieldsProps) {
+function NoFilmAreaFields({ job, noFilmArea, set }: NoFilmAreaFieldsProps) {
   return (
     <>
       <SelectField
         label="Kind"
-        value={opening.kind}
-        options={worded(OpeningKind.options)}
+        value={noFilmArea.kind}
+        options={worded(NoFilmKind.options)}
         onChange={(kind) => void set({ kind })}
       />
       <LengthField
         label="Frame in which no seam should end"
-        mm={opening.edgeMm}
+        mm={noFilmArea.clearanceMm}
         unit={job.displayUnit}
-        onChange={(edgeMm) => set({ edgeMm })}
+        onChange={(clearanceMm) => set({ clearanceMm })}
       />
     </>
   );

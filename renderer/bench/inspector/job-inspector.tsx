@@ -96,7 +96,7 @@ function Order({ job, set }: JobFieldsProps) {
         label="Lengths are shown in"
         value={job.displayUnit}
         options={[
-          { value: 'mm', label: 'Millimetres' },
+          { value: 'mm', label: 'Millimeters' },
           { value: 'in', label: 'Inches' },
         ]}
         onChange={(displayUnit) => void set('Switch units', { displayUnit })}
@@ -128,13 +128,13 @@ function Unit({ job, set }: JobFieldsProps) {
     <Section title="Unit">
       <RequiredText
         label="Vehicle, trailer or body"
-        value={unit.name}
+        value={vehicle.unitNumber}
         set={(name) => set('Name the unit', { unit: { ...unit, name } })}
       />
       <div class="pair">
         <SelectField
           label="Kind"
-          value={unit.kind}
+          value={vehicle.kind}
           options={UNIT_KINDS}
           onChange={(kind) => void set('Change the kind of unit', { unit: { ...unit, kind } })}
         />
@@ -179,14 +179,14 @@ function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
       />
       <div class="pair">
         <TextField label="Finish" value={film.finish} onChange={(finish) => void set({ ...film, finish })} />
-        <TextField label="Batch" value={film.batch} onChange={(batch) => void set({ ...film, batch })} />
+        <TextField label="Batch" value={film.lotNumber} onChange={(lotNumber) => void set({ ...film, lotNumber })} />
       </div>
       {onRemove && <Button onClick={onRemove}>Go without laminate</Button>}
     </Section>
   );
 }
 
-const NEW_LAMINATE: Film = { name: 'Cast laminate', kind: 'cast', finish: '', batch: '' };
+const NEW_LAMINATE: Film = { name: 'Cast laminate', kind: 'cast', finish: '', lotNumber: '' };
 
 function Laminate({ job, set }: JobFieldsProps) {
   if (!job.laminate) {

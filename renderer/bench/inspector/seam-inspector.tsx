@@ -117,13 +117,13 @@ function SeamPlace({ job, layout, seam, joint }: SeamPlaceProps) {
           ['To lay', runLengthText(seamLength(layout, seam), unit)],
         ]}
       />
-      <Neighbours job={job} layout={layout} seam={seam} />
+      <Neighbors job={job} layout={layout} seam={seam} />
     </>
   );
 }
 
 /** The panels on both sides, with what each leaves of the roll. */
-function Neighbours({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
+function Neighbors({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
   const isUpright = seam.direction === 'vertical';
   const unit = job.displayUnit;
   const rows = (where: string, ids: readonly string[]) =>
@@ -140,7 +140,7 @@ function Neighbours({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
         </tr>
       ));
   return (
-    <table class="table neighbours">
+    <table class="table neighbors">
       <thead>
         <tr>
           <th scope="col" colSpan={2}>
@@ -165,7 +165,7 @@ function Neighbours({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
 const KINDS = [
   { value: 'lap', label: 'Lap' },
   { value: 'butt', label: 'Butt' },
-  { value: 'break', label: 'Break' },
+  { value: 'gap', label: 'Break' },
 ] as const;
 
 function JointSection({
@@ -199,7 +199,7 @@ function JointSection({
         options={KINDS}
         onChange={(next) => void change(`Make a ${next}`, { kind: next })}
       />
-      {kind !== 'butt' && kind !== 'break' && (
+      {kind !== 'butt' && kind !== 'gap' && (
         <>
           <Choice
             label="On top"

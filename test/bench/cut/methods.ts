@@ -24,7 +24,7 @@ export interface Outcome {
   readonly panels: number;
 }
 
-/** Overlap of neighbours, points: 25 mm at 1:10. */
+/** Overlap of neighbors, points: 25 mm at 1:10. */
 const OVERLAP = 7.1;
 const MM = 25.4 / 72;
 

@@ -46,7 +46,7 @@ const lattice: RawObject = {
     ...corner(190, 95, 0, 0, 9, 0),
   ]),
 };
-/** A patch whose twelve places lie around a rectangle, then four colours. */
+/** A patch whose twelve places lie around a rectangle, then four colors. */
 function patch(kind: 6 | 7): RawObject {
   const [x0, x1, x2, x3] = [130, 150, 170, 190];
   const [y0, y1, y2, y3] = [70, 78, 86, 95];
@@ -78,10 +78,10 @@ function patch(kind: 6 | 7): RawObject {
         ]
       : [];
   const places = [...rim, ...inner].flatMap(([x, y]) => corner(x!, y!));
-  const colours = [[10, 0, 0, 0], [0, 20, 0, 0], HEAVY, [0, 0, 30, 0]].flat();
+  const colors = [[10, 0, 0, 0], [0, 20, 0, 0], HEAVY, [0, 0, 30, 0]].flat();
   return {
     dict: `/ShadingType ${kind} /BitsPerFlag 8 ${MESH}`,
-    data: Uint8Array.from([0, ...places, ...colours]),
+    data: Uint8Array.from([0, ...places, ...colors]),
   };
 }
 
@@ -94,7 +94,7 @@ const page = (shading: RawObject, objects: Readonly<Record<number, RawObject>> =
 
 describeWithTools(['mutool'], 'blends', () => {
   const KINDS: readonly (readonly [string, RawObject])[] = [
-    ['between two colours', AXIAL(FN(LIGHT, DARK))],
+    ['between two colors', AXIAL(FN(LIGHT, DARK))],
     ['stitched of two, heaviest in the middle', AXIAL(STITCHED)],
     ['from a table', AXIAL('41 0 R')],
     [
@@ -155,7 +155,7 @@ describe('what the checks say of blends', () => {
     }
   });
 
-  it('AC12 a blend whose colours are calculated, or damaged, is named', async () => {
+  it('AC12 a blend whose colors are calculated, or damaged, is named', async () => {
     const calculated = page(AXIAL('42 0 R'), {
       42: {
         dict: '/FunctionType 4 /Domain [0 1] /Range [0 1 0 1 0 1 0 1]',

@@ -237,10 +237,10 @@ describe('limits and the scan as data', () => {
     const severities = (given: Record<string, 'stop' | 'warn' | 'note' | 'off'>) => ({
       job: { artworkLimits: { ...DEFAULT_ARTWORK_LIMITS, severities: given } },
     });
-    expect((await findingOf(rgb, 'colour-rgb', severities({ 'colour-rgb': 'stop' }))).severity).toBe('stop');
-    expect((await findingOf(rgb, 'colour-rgb', severities({ 'colour-rgb': 'note' }))).severity).toBe('note');
-    expect(await codesOf(rgb, severities({ 'colour-rgb': 'off' }))).not.toContain('colour-rgb');
-    expect(await codesOf(rgb, severities({ other: 'off' }))).toContain('colour-rgb');
+    expect((await findingOf(rgb, 'color-rgb', severities({ 'color-rgb': 'stop' }))).severity).toBe('stop');
+    expect((await findingOf(rgb, 'color-rgb', severities({ 'color-rgb': 'note' }))).severity).toBe('note');
+    expect(await codesOf(rgb, severities({ 'color-rgb': 'off' }))).not.toContain('color-rgb');
+    expect(await codesOf(rgb, severities({ other: 'off' }))).toContain('color-rgb');
   });
 
   it('AC19 a job keeps its limits and the viewing distances of its sides', () => {

@@ -28,7 +28,7 @@ export function pageInMm(content: string, more: Partial<RawPage> = {}): Uint8Arr
 /** Fills the page with a flat tint, so that nothing is said about bare film. */
 export const GROUND = `0.2 0.1 0.4 0 k 0 0 ${PAGE.width} ${PAGE.height} re f\n`;
 
-/** An image of one colour space, as a stream. */
+/** An image of one color space, as a stream. */
 export const imageStream = (
   width: number,
   height: number,

@@ -8,7 +8,7 @@ import { DEMO_JOBS, demoJobRead } from '../../../main/services/demo-jobs.ts';
 import { demoArt } from '../../support/demo-art.ts';
 
 /** What an honest look at the demo artwork finds; it is drawn to be awkward (assets/demo/README.md). */
-const EXPECTED = ['colour-rgb-icc', 'image-soft', 'layer-off', 'overprint', 'spots-used'];
+const EXPECTED = ['color-rgb-icc', 'image-soft', 'layer-off', 'overprint', 'spots-used'];
 
 describe('the demo artwork', () => {
   for (const name of ['bookmobile', 'trailer'] as const) {

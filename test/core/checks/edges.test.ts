@@ -3,8 +3,8 @@ import { edgeSamples, type Paint, paintedShare } from '../../../core/checks/pain
 import { checksOf, codesOf, findingOf, pageInMm, pageScanOf } from './check-support.ts';
 
 // The side is 50…350 × 30…150 mm of the page; its bleed, drawn: top 4, right 6, bottom 7, left 5 mm.
-const fill = (x: number, y: number, width: number, height: number, colour = '0.3 0.1 0.5 0 k') =>
-  `${colour} ${x} ${y} ${width} ${height} re f\n`;
+const fill = (x: number, y: number, width: number, height: number, color = '0.3 0.1 0.5 0 k') =>
+  `${color} ${x} ${y} ${width} ${height} re f\n`;
 const FULL = fill(40, 20, 320, 150);
 
 describe('paint at the edges', () => {

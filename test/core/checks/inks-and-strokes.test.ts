@@ -22,13 +22,13 @@ const withImage = (width: number, height: number, data: Uint8Array, more = '') =
   });
 
 describe('total ink', () => {
-  it('AC12 a flat colour above the limit of the film warns with its sum, its inks and its place', async () => {
+  it('AC12 a flat color above the limit of the film warns with its sum, its inks and its place', async () => {
     const pdf = page('0.9 0.7 0.6 0.95 k 130 70 41 23 re f');
     const { severity, message, figure } = await findingOf(pdf, 'ink-heavy');
     expect(severity).toBe('warn');
     expect(figure).toBeCloseTo(315, 6);
     expect(message).toContain('C 90 M 70 Y 60 K 95 on side LH asks for 315 % ink');
-    expect(message).toContain("by the file's own colour values, more than the 300 %");
+    expect(message).toContain("by the file's own color values, more than the 300 %");
     expect(message).toContain('800 mm from the left and 400 mm from the top');
   });
 

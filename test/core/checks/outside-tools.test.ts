@@ -92,14 +92,14 @@ describeWithTools(['mutool'], 'against MuPDF', () => {
   const MM_DPI = 25.4;
 
   /** The page at one pixel per mm. */
-  function rendered(name: string, pdf: Uint8Array, colours: 'cmyk' | 'gray') {
+  function rendered(name: string, pdf: Uint8Array, colors: 'cmyk' | 'gray') {
     const out = join(folder, `${name}.pam`);
     const path = fileOf(`${name}.pdf`, pdf);
     runTool('mutool', [
       'draw',
       '-q',
       '-c',
-      colours,
+      colors,
       '-F',
       'pam',
       '-A',
@@ -116,17 +116,17 @@ describeWithTools(['mutool'], 'against MuPDF', () => {
     return { width, data: bytes.subarray(head) };
   }
 
-  it('AC12 the heaviest flat colour is that of the rendered plates', async () => {
+  it('AC12 the heaviest flat color is that of the rendered plates', async () => {
     const flats = ['0.9 0.7 0.6 0.95', '0.31 0.8 0.9 0.2', '0.5 0.5 0.5 0.5'];
-    const pdf = pageInMm(flats.map((colour, i) => `${colour} k ${20 + 90 * i} 40 60 70 re f`).join('\n'));
+    const pdf = pageInMm(flats.map((color, i) => `${color} k ${20 + 90 * i} 40 60 70 re f`).join('\n'));
     const { data } = rendered('plates', pdf, 'cmyk');
     let heaviest = 0;
     for (let i = 0; i + 3 < data.length; i += 4) {
       heaviest = Math.max(heaviest, data[i]! + data[i + 1]! + data[i + 2]! + data[i + 3]!);
     }
-    const { colours } = await pageScanOf(pdf);
-    expect(colours.map(({ percent }) => Math.round(percent))).toEqual([315, 221, 200]);
-    expect(Math.abs(colours[0]!.percent - (100 * heaviest) / 255)).toBeLessThan(1.5);
+    const { colors } = await pageScanOf(pdf);
+    expect(colors.map(({ percent }) => Math.round(percent))).toEqual([315, 221, 200]);
+    expect(Math.abs(colors[0]!.percent - (100 * heaviest) / 255)).toBeLessThan(1.5);
   });
 
   interface Shape {
@@ -134,7 +134,7 @@ describeWithTools(['mutool'], 'against MuPDF', () => {
     readonly y: number;
     readonly width: number;
     readonly height: number;
-    readonly colour: string;
+    readonly color: string;
     readonly kind: 'rectangle' | 'triangle' | 'drop' | 'clipped';
   }
   const shape: fc.Arbitrary<Shape> = fc.record({
@@ -142,22 +142,22 @@ describeWithTools(['mutool'], 'against MuPDF', () => {
     y: fc.integer({ min: -20, max: 190 }),
     width: fc.integer({ min: 3, max: 170 }),
     height: fc.integer({ min: 3, max: 120 }),
-    colour: fc.constantFrom('0.2 0.5 0.1 0.3 k', '0.1 g', '1 g', '0 0 0 0 k'),
+    color: fc.constantFrom('0.2 0.5 0.1 0.3 k', '0.1 g', '1 g', '0 0 0 0 k'),
     kind: fc.constantFrom('rectangle', 'triangle', 'drop', 'clipped'),
   });
 
-  function operators({ x, y, width, height, colour, kind }: Shape): string {
+  function operators({ x, y, width, height, color, kind }: Shape): string {
     const [right, bottom] = [x + width, y + height];
     const triangle = `${x} ${y} m ${right} ${y} l ${x} ${bottom} l h`;
     switch (kind) {
       case 'rectangle':
-        return `${colour} ${x} ${y} ${width} ${height} re f`;
+        return `${color} ${x} ${y} ${width} ${height} re f`;
       case 'triangle':
-        return `${colour} ${triangle} f`;
+        return `${color} ${triangle} f`;
       case 'drop':
-        return `${colour} ${x} ${y} m ${right} ${y} ${right} ${bottom} ${x} ${bottom} c f`;
+        return `${color} ${x} ${y} m ${right} ${y} ${right} ${bottom} ${x} ${bottom} c f`;
       case 'clipped':
-        return `q ${triangle} W n ${colour} ${x - 5} ${y - 5} ${width + 10} ${height + 10} re f Q`;
+        return `q ${triangle} W n ${color} ${x - 5} ${y - 5} ${width + 10} ${height + 10} re f Q`;
     }
   }
 
@@ -176,7 +176,7 @@ describeWithTools(['mutool'], 'against MuPDF', () => {
                 x + 1 >= area.x && x <= area.x + area.width && y + 1 >= area.y && y <= area.y + area.height,
             );
             if (last !== undefined && !last.isWhite) continue;
-            // White meets its neighbours within a pixel, where either may show.
+            // White meets its neighbors within a pixel, where either may show.
             if (last !== undefined && !isDeepInside(last.area, x, y)) continue;
             bareSeen++;
             if (data[y * width + x] !== 255) throw new Error(`painted at ${x}, ${y}`);

@@ -13,8 +13,8 @@ const rect = '130 70 41 23 re f ';
 describe('overprint', () => {
   // ISO 32000-1, 8.6.7: with overprint mode 1 a DeviceCMYK component of 0 leaves its plate alone.
   it('AC8 white that overprint loses warns: no ink in DeviceCMYK with mode 1, no tint of a spot', async () => {
-    for (const colour of ['/Op1 gs 0 0 0 0 k', '/Op1 gs /Red cs 0 scn', '/Op0 gs /Red cs 0 scn']) {
-      const { severity, message, where } = await findingOf(page(`${colour} ${rect}`), 'overprint-white');
+    for (const color of ['/Op1 gs 0 0 0 0 k', '/Op1 gs /Red cs 0 scn', '/Op0 gs /Red cs 0 scn']) {
+      const { severity, message, where } = await findingOf(page(`${color} ${rect}`), 'overprint-white');
       expect(severity).toBe('warn');
       expect(message).toContain('one white object set to overprint');
       expect(message).toContain('800 mm from the left and 400 mm from the top');
@@ -25,7 +25,7 @@ describe('overprint', () => {
     ).toBe(1);
   });
 
-  it('AC8 white that knocks out, and colours that overprint, are no loss', async () => {
+  it('AC8 white that knocks out, and colors that overprint, are no loss', async () => {
     const harmless = [
       '0 0 0 0 k',
       '/Op0 gs 0 0 0 0 k',
@@ -35,8 +35,8 @@ describe('overprint', () => {
       '/Op1 gs /All cs 0 scn',
       '/Op1 gs /Four cs 0 0 0 0 scn',
     ];
-    for (const colour of harmless)
-      expect(await codesOf(page(`${colour} ${rect}`))).not.toContain('overprint-white');
+    for (const color of harmless)
+      expect(await codesOf(page(`${color} ${rect}`))).not.toContain('overprint-white');
   });
 
   it('AC8 overprint is noted where it is on the side', async () => {

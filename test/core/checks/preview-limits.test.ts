@@ -40,7 +40,7 @@ describe('what the preview cannot show', () => {
 
   it('AC23 names spot inks and layers that print otherwise', async () => {
     expect(await limitsOf(`/Red cs 0.4 scn ${rect}`)).toEqual([
-      'Spot ink Signal Red: shown by the colour that stands in for it.',
+      'Spot ink Signal Red: shown by the color that stands in for it.',
     ]);
     const layer = {
       catalog:

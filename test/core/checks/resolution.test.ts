@@ -10,8 +10,8 @@ const picture = (width: number, height: number, place: string, more = '') =>
   });
 
 describe('resolution', () => {
-  it('AC1 one pixel subtends one minute of arc at 87.32 ÷ distance in metres (visual acuity grade 1, ISO 8596)', () => {
-    const published: readonly (readonly [metres: number, ppi: number])[] = [
+  it('AC1 one pixel subtends one minute of arc at 87.32 ÷ distance in meters (visual acuity grade 1, ISO 8596)', () => {
+    const published: readonly (readonly [meters: number, ppi: number])[] = [
       [0.5, 174.6],
       [1, 87.3],
       [1.5, 58.2],
@@ -21,8 +21,8 @@ describe('resolution', () => {
       [10, 8.73],
       [20, 4.37],
     ];
-    for (const [metres, ppi] of published) {
-      expect(Number(ppiOfAcuity(metres * 1000).toPrecision(ppi < 10 ? 3 : ppi < 100 ? 3 : 4))).toBe(ppi);
+    for (const [meters, ppi] of published) {
+      expect(Number(ppiOfAcuity(meters * 1000).toPrecision(ppi < 10 ? 3 : ppi < 100 ? 3 : 4))).toBe(ppi);
     }
     expect(ppiOfAcuity(1000)).toBeCloseTo(87.32, 2);
   });

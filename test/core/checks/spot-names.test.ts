@@ -32,7 +32,7 @@ describe('names of spot inks', () => {
     expect(isSpotNameAlike('Signal Red', 'Signal Red')).toBe(false);
   });
 
-  it('AC6 slips of the pen are counted as published: kitten to sitting is 3, a swap of neighbours 1', () => {
+  it('AC6 slips of the pen are counted as published: kitten to sitting is 3, a swap of neighbors 1', () => {
     // Levenshtein's distance by its usual example; a transposition as in Damerau, CACM 7(3), 1964.
     expect(editDistance('kitten', 'sitting')).toBe(3);
     expect(editDistance('ca', 'ac')).toBe(1);

@@ -9,7 +9,7 @@ import {
   resultValue,
   TOOLS,
 } from '../../support/panel-check.ts';
-import { colourCount, type Picture, pictureDifference, pixelsBeyondEdges } from '../../support/picture.ts';
+import { colorCount, type Picture, pictureDifference, pixelsBeyondEdges } from '../../support/picture.ts';
 import { EXACT_PAGES, type PicturePage, SMOOTH_PAGES } from '../../support/picture-pages.ts';
 import { mupdfInkPicture, popplerPicture } from '../../support/tool-renderers.ts';
 import { describeWithTools } from '../../support/tools.ts';
@@ -38,7 +38,7 @@ async function looks({ pdf }: PicturePage, renderer: Renderer): Promise<Looks[]>
   for (const finer of FINER) {
     const { source, printed } = await renderedPair(pdf, { ...done, panel }, renderer, { finer });
     const uncropped = await renderedPair(pdf, { ...done, panel: whole }, renderer, { finer });
-    expect(colourCount(printed)).toBeGreaterThan(1);
+    expect(colorCount(printed)).toBeGreaterThan(1);
     found.push({ cropped: printed, whole: uncropped.printed, source });
   }
   return found;

@@ -44,7 +44,7 @@ describeWithTools(['qpdf'], 'CUT8 layers keep their state, marks have one of the
     expect(file.dict(used['/B'])['/OCGs']).toEqual(properties['/OCGs']);
   });
 
-  it('CUT8 marks are on, in their own layer, outside the art, in film millimetres', async () => {
+  it('CUT8 marks are on, in their own layer, outside the art, in film millimeters', async () => {
     const { panel, cut } = await pixelCut(trap('layers of which all are off but one'), {
       marks: MARKS,
       scale: 2,
@@ -152,7 +152,7 @@ describeWithTools(['qpdf'], 'CUT9 what the file says about itself', () => {
   });
 
   it('CUT5 panels cut at the same time do not disturb each other', async () => {
-    const pdf = trap('Separation and DeviceN colour');
+    const pdf = trap('Separation and DeviceN color');
     const artwork = await opened(pdf);
     const cuts = await Promise.all([3, 5, 7].map(async (scale) => (await pixelCut(pdf, { scale })).cut));
     const together = await Promise.all(cuts.map((cut) => panelPdf(artwork, cut, TOOLS)));

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { pixelCut, type Renderer, renderedPair } from '../../support/panel-check.ts';
-import { colourCount, pictureDifference } from '../../support/picture.ts';
+import { colorCount, pictureDifference } from '../../support/picture.ts';
 import { ghostscriptPicture, mupdfInkPicture, popplerPicture } from '../../support/tool-renderers.ts';
 import { describeWithTools, type Tool } from '../../support/tools.ts';
 import { type RendererName, TRAP_PAGES } from '../../support/trap-pages.ts';
@@ -32,7 +32,7 @@ for (const renderer of RENDERERS) {
           for (const window of windows.slice(0, 2)) {
             const done = await pixelCut(pdf, { window });
             const { source, printed } = await renderedPair(pdf, done, renderer);
-            expect(colourCount(source)).toBeGreaterThan(1);
+            expect(colorCount(source)).toBeGreaterThan(1);
             const { differing, compared } = pictureDifference(source, printed, { edge, tolerance: LEVELS });
             expect(differing / compared).toBeLessThan(SHARE);
           }

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { type PixelCut, pixelCut, renderedPair } from '../../support/panel-check.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import {
-  colourCount,
+  colorCount,
   pictureBlank,
   pictureCropped,
   pictureDifference,
@@ -25,7 +25,7 @@ describe('CUT1 a panel looks like its window of the artwork, by PDFium', () => {
       for (const window of windows) {
         const done = await pixelCut(pdf, { window });
         const { source, printed, film } = await renderedPair(pdf, done);
-        expect(colourCount(source)).toBeGreaterThan(1);
+        expect(colorCount(source)).toBeGreaterThan(1);
         expect(pictureDifference(source, printed, { edge }).largest).toBeLessThanOrEqual(1);
         expect(pixelAt(film, 1, 1)).toEqual(WHITE);
       }
@@ -47,7 +47,7 @@ describe('CUT1 a panel looks like its window of the artwork, by PDFium', () => {
       const window = { x: 31, y: 17, width: 71, height: 97 };
       const done = await pixelCut(pdf, { ...asked, window });
       const { source, printed, film } = await renderedPair(pdf, done);
-      expect(colourCount(source)).toBeGreaterThan(3);
+      expect(colorCount(source)).toBeGreaterThan(3);
       expect(pictureDifference(source, printed, { edge: 1 }).largest).toBeLessThanOrEqual(1);
       expect(pixelAt(film, 1, 1)).toEqual(WHITE);
     });
@@ -57,8 +57,8 @@ describe('CUT1 a panel looks like its window of the artwork, by PDFium', () => {
     const pdf = rawPdf({ page: '/MediaBox [0 0 90 70]' });
     const done = await pixelCut(pdf);
     const { source, film } = await renderedPair(pdf, done);
-    expect(colourCount(source)).toBe(1);
-    expect(colourCount(film)).toBe(1);
+    expect(colorCount(source)).toBe(1);
+    expect(colorCount(film)).toBe(1);
     expect(pixelAt(film, 40, 30)).toEqual(WHITE);
   });
 
@@ -71,13 +71,13 @@ describe('CUT1 a panel looks like its window of the artwork, by PDFium', () => {
     const done = await pixelCut(pdf, { box: 'trim', window: { x: -9, y: -9, width: 99, height: 85 } });
     const onPage = { ...done, window: { ...done.window, x: 21, y: 21 } };
     const { source, printed } = await renderedPair(pdf, onPage);
-    expect(colourCount(source)).toBe(2);
+    expect(colorCount(source)).toBe(2);
     expect(pictureDifference(source, printed, { edge: 1 }).largest).toBe(0);
   });
 });
 
 describe('CUT2 panels laid back by their net rectangles give the artwork', () => {
-  it('CUT2 every pixel is covered and neighbours agree where they overlap', async () => {
+  it('CUT2 every pixel is covered and neighbors agree where they overlap', async () => {
     const pdf = TRAP_PAGES.find(({ name }) => name === 'patterns on a page turned by 180')!.pdf;
     const whole = await pdfiumPicture(pdf);
     // Two vertical seams at 77 and 139, one horizontal beyond the second; 6 pixels of overlap on each side.

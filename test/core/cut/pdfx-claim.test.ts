@@ -57,7 +57,7 @@ describe('a panel of artwork that claims PDF/X-4', () => {
       'an output intent for light under marks in ink',
       claiming({ components: 3 }),
       {},
-      /: the marks are in black ink, but the output intent is for other colours\.$/,
+      /: the marks are in black ink, but the output intent is for other colors\.$/,
     ],
     [
       'a trapping state that nobody tells',

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { findingKey } from '../../../core/findings/finding.ts';
 import { jobFindings } from '../../../core/findings/layout/findings.ts';
-import type { OpeningKind, Side } from '../../../core/job/schema.ts';
+import type { NoFilmKind, Side } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { sidesArbitrary } from '../layout/arbitrary-layout.ts';
 import { jobClean } from './sample-findings.ts';
@@ -14,16 +14,16 @@ const rects = fc.record({
   heightMm: fc.integer({ min: 1, max: 2400 }),
 });
 const items = fc.array(rects, { maxLength: 3 });
-const kinds = fc.constantFrom<OpeningKind>('window', 'wheel-arch', 'lamp', 'sensor');
+const kinds = fc.constantFrom<NoFilmKind>('window', 'wheel-arch', 'lamp', 'sensor');
 
-/** Sides with any layout and areas and openings anywhere, also off the side. */
+/** Sides with any layout and areas and no-film areas anywhere, also off the side. */
 const sides: fc.Arbitrary<Side> = fc
   .tuple(sidesArbitrary, items, items, items, kinds)
   .map(([side, keep, hard, open, kind]) => ({
     ...side,
-    keepClear: keep.map((rect, n) => ({ id: `k${n}`, name: `Text ${n}`, rect })),
-    hardAreas: hard.map((rect, n) => ({ id: `h${n}`, name: `Recess ${n}`, kind: 'recess', rect })),
-    openings: open.map((rect, n) => ({ id: `o${n}`, name: `Opening ${n}`, kind, rect, edgeMm: 20 })),
+    noSeamAreas: keep.map((rect, n) => ({ id: `k${n}`, name: `Text ${n}`, rect })),
+    ground: hard.map((rect, n) => ({ id: `h${n}`, name: `Recess ${n}`, kind: 'recess', rect })),
+    noFilmAreas: open.map((rect, n) => ({ id: `o${n}`, name: `Opening ${n}`, kind, rect, clearanceMm: 20 })),
   }));
 
 const pages = fc.record({

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { BodyLine, Joint, Side } from '../../../core/job/schema.ts';
-import { lap, panel, run } from '../job/sample-job.ts';
-import { codesOf, findingOf, findingsOf, jobClean, openingSample } from './sample-findings.ts';
+import { lap, panel, split } from '../job/sample-job.ts';
+import { codesOf, findingOf, findingsOf, jobClean, noFilmAreaSample } from './sample-findings.ts';
 
 const withJoint = (
   joint: Partial<Joint>,
@@ -9,7 +9,7 @@ const withJoint = (
   side: Partial<Side> = {},
 ) =>
   jobClean({
-    layout: run(
+    layout: split(
       direction,
       [lap('j1', direction === 'vertical' ? 1290 : 1100, joint)],
       [panel('p1'), panel('p2')],
@@ -46,20 +46,20 @@ describe('findings about joints', () => {
   });
 
   it('OV4 warns of an allowance that reaches past the panel beside it', () => {
-    const layout = run(
+    const layout = split(
       'vertical',
       [lap('j1', 1290, { firstMm: 95 }), lap('j2', 1380)],
       [panel('p1'), panel('p2'), panel('p3')],
     );
-    const found = findingOf(jobClean({ layout }), 'lap-past-neighbour');
+    const found = findingOf(jobClean({ layout }), 'lap-past-neighbor');
     expect(found.message).toBe('The allowance at the vertical seam at 1290 mm of LH reaches past LH-02.');
   });
 
   it('OV5 notes seams on one line that overlap by different widths', () => {
     const column = (n: number, firstMm: number) =>
-      run('horizontal', [lap(`jh${n}`, 1100, { firstMm })], [panel(`pu${n}`), panel(`pl${n}`)]);
+      split('horizontal', [lap(`jh${n}`, 1100, { firstMm })], [panel(`pu${n}`), panel(`pl${n}`)]);
     const job = (firstMm: number) =>
-      jobClean({ layout: run('vertical', [lap('j1', 3000)], [column(1, 14), column(2, firstMm)]) });
+      jobClean({ layout: split('vertical', [lap('j1', 3000)], [column(1, 14), column(2, firstMm)]) });
     expect(findingOf(job(20), 'lap-unequal-on-line').message).toBe(
       'Seams on one line, the horizontal seam at 1100 mm of LH, overlap by 25 mm and 31 mm.',
     );
@@ -86,8 +86,8 @@ describe('findings about joints', () => {
   });
 
   it('LP3 heeds water and wind for laps only', () => {
-    expect(jointCodes(withJoint({ kind: 'break', top: 'second' }))).toEqual([]);
-    expect(jointCodes(withJoint({ kind: 'break', top: 'second' }, 'horizontal'))).toEqual([]);
+    expect(jointCodes(withJoint({ kind: 'gap', top: 'second' }))).toEqual([]);
+    expect(jointCodes(withJoint({ kind: 'gap', top: 'second' }, 'horizontal'))).toEqual([]);
   });
 
   it('TR2 notes each edge that is trimmed in the shop', () => {
@@ -103,7 +103,7 @@ describe('findings about the place of a seam', () => {
   const area = { id: 'k1', name: 'Phone number', rect: { xMm: 1200, yMm: 300, widthMm: 500, heightMm: 210 } };
 
   it('PL1 warns of a seam through a keep-clear area', () => {
-    const found = findingOf(jobClean({ keepClear: [area] }), 'seam-through-keep-clear');
+    const found = findingOf(jobClean({ noSeamAreas: [area] }), 'seam-through-no-seam-area');
     expect(found).toMatchObject({ severity: 'warn', where: { seamId: 'j1', itemId: 'k1' }, figure: 1290 });
     expect(found.message).toBe(
       'The vertical seam at 1290 mm of LH crosses the keep-clear area “Phone number”.',
@@ -112,56 +112,56 @@ describe('findings about the place of a seam', () => {
 
   it('PL1 heeds where the seam runs: an area beside the end of a nested seam is not crossed', () => {
     const beside = { ...area, rect: { xMm: 1500, yMm: 700, widthMm: 1210, heightMm: 400 } };
-    expect(codesOf(jobClean({ keepClear: [beside] }))).toEqual(['lap-in-keep-clear']);
+    expect(codesOf(jobClean({ noSeamAreas: [beside] }))).toEqual(['lap-in-no-seam-area']);
     const onNested = { ...area, rect: { xMm: 2900, yMm: 700, widthMm: 1210, heightMm: 400 } };
-    expect(findingOf(jobClean({ keepClear: [onNested] }), 'seam-through-keep-clear').where.seamId).toBe('j3');
+    expect(findingOf(jobClean({ noSeamAreas: [onNested] }), 'seam-through-no-seam-area').where.seamId).toBe('j3');
   });
 
   it('PL2 notes a lap whose band reaches into a keep-clear area', () => {
     // The band of the seam at 1290 is 1279 to 1304.
-    const near = (xMm: number) => jobClean({ keepClear: [{ ...area, rect: { ...area.rect, xMm } }] });
-    expect(findingOf(near(1303), 'lap-in-keep-clear')).toMatchObject({
+    const near = (xMm: number) => jobClean({ noSeamAreas: [{ ...area, rect: { ...area.rect, xMm } }] });
+    expect(findingOf(near(1303), 'lap-in-no-seam-area')).toMatchObject({
       severity: 'note',
       where: { seamId: 'j1' },
     });
     expect(codesOf(near(1304))).toEqual([]);
     expect(codesOf(near(779))).toEqual([]);
-    expect(codesOf(near(780))).toEqual(['lap-in-keep-clear']);
+    expect(codesOf(near(780))).toEqual(['lap-in-no-seam-area']);
   });
 
   it('PL3 warns of a seam in the edge region of an opening', () => {
-    const beside = (xMm: number, edgeMm = 20) =>
+    const beside = (xMm: number, clearanceMm = 20) =>
       jobClean({
-        openings: [openingSample({ edgeMm, rect: { xMm, yMm: 230, widthMm: 413, heightMm: 560 } })],
+        noFilmAreas: [noFilmAreaSample({ clearanceMm, rect: { xMm, yMm: 230, widthMm: 413, heightMm: 560 } })],
       });
-    const found = findingOf(beside(1303), 'seam-through-opening-edge');
+    const found = findingOf(beside(1303), 'seam-near-no-film-area');
     expect(found).toMatchObject({ severity: 'warn', figure: 13 });
     expect(found.message).toBe(
       'The vertical seam at 1290 mm of LH runs 13 mm beside the window “Side window”, within its edge of 20 mm, where film lifts first.',
     );
     expect(codesOf(beside(1310))).toEqual([]);
-    expect(codesOf(beside(1290))).toEqual(['seam-through-opening-edge']);
-    expect(codesOf(beside(858))).toEqual(['seam-through-opening-edge']);
+    expect(codesOf(beside(1290))).toEqual(['seam-near-no-film-area']);
+    expect(codesOf(beside(858))).toEqual(['seam-near-no-film-area']);
     expect(codesOf(beside(1303, 0))).toEqual([]);
   });
 
   it('PL4 notes a seam that crosses an opening and ends on its edges', () => {
     const job = jobClean({
-      openings: [openingSample({ rect: { xMm: 1100, yMm: 230, widthMm: 413, heightMm: 560 } })],
+      noFilmAreas: [noFilmAreaSample({ rect: { xMm: 1100, yMm: 230, widthMm: 413, heightMm: 560 } })],
     });
-    expect(findingOf(job, 'seam-crosses-opening')).toMatchObject({
+    expect(findingOf(job, 'seam-crosses-no-film-area')).toMatchObject({
       severity: 'note',
       where: { seamId: 'j1', itemId: 'o1' },
     });
-    expect(codesOf(job)).toEqual(['seam-crosses-opening']);
+    expect(codesOf(job)).toEqual(['seam-crosses-no-film-area']);
   });
 
   it('PL5 warns of a seam through a recess, and notes one on a curve', () => {
     const rect = { xMm: 1200, yMm: 1300, widthMm: 200, heightMm: 330 };
     const hard = (kind: 'recess' | 'curve') =>
-      jobClean({ hardAreas: [{ id: 'h1', name: 'Rail', kind, rect }] });
-    expect(findingOf(hard('recess'), 'seam-through-hard-area').severity).toBe('warn');
-    expect(findingOf(hard('curve'), 'seam-through-hard-area').severity).toBe('note');
+      jobClean({ ground: [{ id: 'h1', name: 'Rail', kind, rect }] });
+    expect(findingOf(hard('recess'), 'seam-through-difficult-ground').severity).toBe('warn');
+    expect(findingOf(hard('curve'), 'seam-through-difficult-ground').severity).toBe('note');
   });
 
   it('PL6 notes a seam near a body line but not on it', () => {
@@ -195,14 +195,14 @@ describe('every finding', () => {
       {
         bleed: { top: 0, right: 0, bottom: 0, left: 0 },
         measured: { widthMm: 5000, heightMm: 2270 },
-        keepClear: [
+        noSeamAreas: [
           { id: 'k1', name: 'Phone', rect: { xMm: 1200, yMm: 300, widthMm: 3500, heightMm: 1210 } },
         ],
-        openings: [
-          openingSample({ kind: 'sensor' }),
-          openingSample({ id: 'o2', rect: { xMm: 9000, yMm: 1, widthMm: 3, heightMm: 4 } }),
+        noFilmAreas: [
+          noFilmAreaSample({ kind: 'sensor' }),
+          noFilmAreaSample({ id: 'o2', rect: { xMm: 9000, yMm: 1, widthMm: 3, heightMm: 4 } }),
         ],
-        layout: run(
+        layout: split(
           'vertical',
           [
             lap('j1', 1290, { firstMm: 0, secondMm: 0 }),

@@ -2,12 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { findingKey } from '../../../core/findings/finding.ts';
 import { acknowledgementOf, findingsBlock, isAcknowledged } from '../../../core/findings/layout/findings.ts';
 import { findingAcknowledge } from '../../../core/job/edits/edits.ts';
-import type { Job, Opening, Output } from '../../../core/job/schema.ts';
+import type { Job, NoFilmArea, Output } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
-import { edited, lap, panel, run } from '../job/sample-job.ts';
-import { codesOf, findingOf, findingsOf, jobClean, openingSample } from './sample-findings.ts';
+import { edited, lap, panel, split } from '../job/sample-job.ts';
+import { codesOf, findingOf, findingsOf, jobClean, noFilmAreaSample } from './sample-findings.ts';
 
 const withOutput = (output: Partial<Output>, job: Job = jobClean()): Job => ({
   ...job,
@@ -17,7 +17,7 @@ const withOutput = (output: Partial<Output>, job: Job = jobClean()): Job => ({
 describe('findings about output', () => {
   it('OUT1 stops pages beyond 14,400 units, 5,080 mm, and offers the choice (ISO 32000-1, Annex C.2) [S]', () => {
     // One panel: 6130 + 60 + 50 of bleed and twice 30 of border are 6300 mm, 1:2 is enough.
-    const long = jobClean({ layout: run('horizontal', [lap('j1', 1100)], [panel('p1'), panel('p2')]) });
+    const long = jobClean({ layout: split('horizontal', [lap('j1', 1100)], [panel('p1'), panel('p2')]) });
     const found = findingOf(long, 'page-beyond-pdf-limit');
     expect(found).toMatchObject({ severity: 'stop', where: { sideId: 's1', panelId: 'p2' } });
     expect(found.message).toBe(
@@ -55,21 +55,21 @@ describe('findings about output', () => {
 
   it('OUT4 says what PR3 says of the kinds that a job names (common practice, no source)', () => {
     const laminate = (kind: 'cast' | 'calendered-monomeric', over: Partial<Job> = {}) =>
-      jobClean({}, { laminate: { name: 'L', kind, finish: '', batch: '' }, ...over });
+      jobClean({}, { laminate: { name: 'L', kind, finish: '', lotNumber: '' }, ...over });
     expect(codesOf(laminate('cast'))).toEqual([]);
     expect(findingOf(laminate('calendered-monomeric'), 'pair-calendered-on-cast')).toMatchObject({
       severity: 'stop',
     });
-    // Once somebody has looked at production, the finding is production's, with what overrules it.
-    const overrule = { code: 'pair-calendered-on-cast', by: 'Ada', note: 'Flat panels.' } as const;
+    // Once somebody has looked at production, the finding is production's, with what overrides it.
+    const override = { code: 'pair-calendered-on-cast', by: 'Ada', note: 'Flat panels.' } as const;
     const looked = laminate('calendered-monomeric', {
-      production: { ...DEFAULT_PRODUCTION, overrules: [overrule] },
+      production: { ...DEFAULT_PRODUCTION, overrides: [override] },
     });
     expect(codesOf(looked)).toEqual([]);
     const { findings } = jobProduction(looked, jobLayout(looked));
     const found = findings.filter(({ code }) => code === 'pair-calendered-on-cast');
     expect(found).toMatchObject([{ severity: 'note' }]);
-    expect(found[0]!.message).toContain('Overruled by Ada: Flat panels.');
+    expect(found[0]!.message).toContain('Overridden by Ada: Flat panels.');
   });
 
   it('OUT5 warns of a border too narrow for marks, and stops a job without sides', () => {
@@ -84,15 +84,15 @@ describe('findings about openings', () => {
     ['sensor'],
     ['lamp'],
     ['reflector'],
-    ['plate'],
+    ['license-plate'],
     ['fuel-flap'],
     ['vent'],
     ['handle'],
     ['emergency-exit'],
   ] as const)('OP1 notes that a %s must stay free (common practice, no source)', (kind) => {
     const found = findingOf(
-      jobClean({ openings: [openingSample({ kind, name: 'Item 7' })] }),
-      'opening-stays-free',
+      jobClean({ noFilmAreas: [noFilmAreaSample({ kind, name: 'Item 7' })] }),
+      'no-film-area-stays-free',
     );
     expect(found).toMatchObject({ severity: 'note', where: { itemId: 'o1' } });
     expect(found.message).toContain(`The ${kind.replace('-', ' ')} “Item 7” on side LH must stay free`);
@@ -100,16 +100,16 @@ describe('findings about openings', () => {
 
   it.each([['window'], ['wheel-arch'], ['other']] as const)(
     'OP1 has no caution for a %s',
-    (kind: Opening['kind']) => {
-      expect(codesOf(jobClean({ openings: [openingSample({ kind })] }))).toEqual([]);
+    (kind: NoFilmArea['kind']) => {
+      expect(codesOf(jobClean({ noFilmAreas: [noFilmAreaSample({ kind })] }))).toEqual([]);
     },
   );
 
   it('OP2 warns of an item that lies wholly outside its side', () => {
     const rect = { xMm: 6130, yMm: 17, widthMm: 40, heightMm: 30 };
     const job = jobClean({
-      openings: [openingSample({ rect })],
-      keepClear: [{ id: 'k1', name: 'Logo', rect: { ...rect, xMm: 6129 } }],
+      noFilmAreas: [noFilmAreaSample({ rect })],
+      noSeamAreas: [{ id: 'k1', name: 'Logo', rect: { ...rect, xMm: 6129 } }],
       bodyLines: [{ id: 'b1', name: 'Sill', kind: 'crease', direction: 'horizontal', atMm: 2271 }],
     });
     const found = findingsOf(job);
@@ -123,10 +123,10 @@ describe('findings about openings', () => {
 describe('acknowledging findings', () => {
   const narrow = (firstMm: number, secondMm: number) =>
     jobClean({
-      layout: run(
+      layout: split(
         'vertical',
         [lap('j1', 1290, { firstMm, secondMm }), lap('j2', 2710)],
-        [panel('p1'), panel('p2'), run('horizontal', [lap('j3', 890)], [panel('p3'), panel('p4')])],
+        [panel('p1'), panel('p2'), split('horizontal', [lap('j3', 890)], [panel('p3'), panel('p4')])],
       ),
     });
 
@@ -151,7 +151,7 @@ describe('acknowledging findings', () => {
     const job = edited(findingAcknowledge(narrow(4, 7), acknowledgementOf(found, 'Ida', '')));
     expect(isAcknowledged(job, found)).toBe(true);
     expect(isAcknowledged(job, { ...found, where: { ...found.where, seamId: 'j2' } })).toBe(false);
-    expect(isAcknowledged(job, { ...found, code: 'lap-past-neighbour' })).toBe(false);
+    expect(isAcknowledged(job, { ...found, code: 'lap-past-neighbor' })).toBe(false);
   });
 
   it('FND4 an acknowledgement lapses when the figure that was accepted changes', () => {
@@ -166,9 +166,9 @@ describe('acknowledging findings', () => {
 
   it('FND5 findings come most serious first', () => {
     const job = jobClean({
-      openings: [openingSample({ kind: 'lamp' })],
+      noFilmAreas: [noFilmAreaSample({ kind: 'lamp' })],
       bleed: { top: 0, right: 60, bottom: 70, left: 50 },
-      layout: run('vertical', [lap('j1', 1290, { firstMm: 0, secondMm: 0 })], [panel('p1'), panel('p2')]),
+      layout: split('vertical', [lap('j1', 1290, { firstMm: 0, secondMm: 0 })], [panel('p1'), panel('p2')]),
     });
     const ranks = findingsOf(job).map(({ severity }) => ['stop', 'warn', 'note'].indexOf(severity));
     expect(new Set(ranks).size).toBe(3);

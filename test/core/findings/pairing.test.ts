@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { type PairingOrder, pairingFindings } from '../../../core/findings/pairing.ts';
-import { PAIRING_CODES } from '../../../core/shop/overrule.ts';
+import { PAIRING_CODES } from '../../../core/shop/override.ts';
 import {
   DEFAULT_HEAT,
   rollPrice,
@@ -21,7 +21,7 @@ const FILM: ShelfFilm = {
   widthMm: 1524,
   lengthMm: 45_720,
   pricePerM2: 9.4,
-  batch: 'B 71',
+  lotNumber: 'B 71',
   stretchLimitPercent: 30,
 };
 const LAMINATE: ShelfLaminate = {
@@ -36,14 +36,14 @@ const LAMINATE: ShelfLaminate = {
   widthMm: 1540,
   lengthMm: 50_000,
   pricePerM2: 7.1,
-  batch: '',
+  lotNumber: '',
 };
 
 const said = (changes: Partial<PairingOrder> = {}): string[] =>
   pairingFindings({
     film: FILM,
     laminate: LAMINATE,
-    hasHardAreas: true,
+    hasDifficultGround: true,
     promisedYears: 5,
     orderedFinish: 'satin',
     ...changes,
@@ -57,13 +57,13 @@ describe('film and laminate', () => {
 
   it('PR3 a calendered laminate on cast film stops, and cannot go over recesses', () => {
     const laminate: ShelfLaminate = { ...LAMINATE, kind: 'calendered-polymeric' };
-    expect(said({ laminate, hasHardAreas: false })).toEqual(['stop pair-calendered-on-cast']);
-    expect(said({ laminate })).toEqual(['stop pair-calendered-on-cast', 'stop pair-hard-areas']);
+    expect(said({ laminate, hasDifficultGround: false })).toEqual(['stop pair-calendered-on-cast']);
+    expect(said({ laminate })).toEqual(['stop pair-calendered-on-cast', 'stop pair-difficult-ground']);
   });
 
   it('PR3 calendered goes with calendered of its own kind, on flat sides', () => {
     const film: ShelfFilm = { ...FILM, kind: 'calendered-polymeric' };
-    const flat = { film, hasHardAreas: false };
+    const flat = { film, hasDifficultGround: false };
     expect(said({ ...flat, laminate: { ...LAMINATE, kind: 'calendered-polymeric' } })).toEqual([]);
     expect(said({ ...flat, laminate: LAMINATE })).toEqual(['warn pair-cast-on-calendered']);
     expect(said({ ...flat, laminate: { ...LAMINATE, kind: 'calendered-monomeric' } })).toEqual([
@@ -71,7 +71,7 @@ describe('film and laminate', () => {
     ]);
     expect(said({ film, laminate: undefined, orderedFinish: '' })).toEqual([
       'warn pair-no-laminate',
-      'stop pair-hard-areas',
+      'stop pair-difficult-ground',
     ]);
   });
 
@@ -101,11 +101,11 @@ describe('film and laminate', () => {
     expect(said({ stretchPercent: 31 })).toEqual(['stop pair-stretch']);
   });
 
-  it('PR5 every rule says that the data sheet wins, and a note overrules just that rule', () => {
+  it('PR5 every rule says that the data sheet wins, and a note overrides just that rule', () => {
     const order: PairingOrder = {
       film: FILM,
       laminate: { ...LAMINATE, kind: 'calendered-monomeric', widthMm: 1370 },
-      hasHardAreas: false,
+      hasDifficultGround: false,
       promisedYears: undefined,
       orderedFinish: '',
     };
@@ -118,11 +118,11 @@ describe('film and laminate', () => {
       expect(finding.remedy).toContain("The film's data sheet wins");
       expect(PAIRING_CODES).toContain(finding.code);
     }
-    const overruled = pairingFindings(order, [
+    const overridden = pairingFindings(order, [
       { code: 'pair-laminate-narrow', by: 'M. Okafor', note: 'Prints are 1,300 mm wide at most.' },
     ]);
-    expect(overruled.map((finding) => finding.severity)).toEqual(['stop', 'note']);
-    expect(overruled[1]!.message).toMatch(/Overruled by M\. Okafor: Prints are 1,300 mm wide at most\.$/);
+    expect(overridden.map((finding) => finding.severity)).toEqual(['stop', 'note']);
+    expect(overridden[1]!.message).toMatch(/Overridden by M\. Okafor: Prints are 1,300 mm wide at most\.$/);
   });
 
   it('PR6 the shelf takes what a data sheet says and refuses what cannot be', () => {

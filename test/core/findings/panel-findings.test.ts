@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { lap, panel, run } from '../job/sample-job.ts';
-import { codesOf, findingOf, findingsOf, jobClean, openingSample } from './sample-findings.ts';
+import { lap, panel, split } from '../job/sample-job.ts';
+import { codesOf, findingOf, findingsOf, jobClean, noFilmAreaSample } from './sample-findings.ts';
 
 describe('findings about panels', () => {
   it('FIT3 a sound job has nothing to find', () => {
@@ -43,28 +43,28 @@ describe('findings about panels', () => {
   });
 
   it('PNF1 warns of a strip that is narrower than the shop handles', () => {
-    const layout = run(
+    const layout = split(
       'vertical',
       [lap('j1', 1290), lap('j2', 1413)],
       [panel('p1'), panel('p2'), panel('p3')],
     );
     const job = jobClean({
       layout,
-      openings: [openingSample({ rect: { xMm: 1413, yMm: 0, widthMm: 4717, heightMm: 2270 } })],
+      noFilmAreas: [noFilmAreaSample({ rect: { xMm: 1413, yMm: 0, widthMm: 4717, heightMm: 2270 } })],
     });
     const found = findingOf(job, 'panel-sliver');
     expect(found).toMatchObject({ severity: 'warn', where: { panelId: 'p2' }, figure: 123 });
     expect(found.message).toBe('Panel LH-01 is only 123 mm wide when installed, under the limit of 150 mm.');
-    const low = jobClean({ layout: run('horizontal', [lap('j1', 2140)], [panel('p1'), panel('p2')]) });
+    const low = jobClean({ layout: split('horizontal', [lap('j1', 2140)], [panel('p1'), panel('p2')]) });
     expect(findingOf(low, 'panel-sliver').message).toContain('is only 130 mm high');
     expect(codesOf({ ...low, limits: { ...low.limits, minPanelMm: 130 } })).not.toContain('panel-sliver');
   });
 
   it('PNF2 notes a panel that an opening swallows, and one that is mostly opening', () => {
-    const layout = run('vertical', [lap('j1', 1000)], [panel('p1'), panel('p2')]);
+    const layout = split('vertical', [lap('j1', 1000)], [panel('p1'), panel('p2')]);
     const whole = jobClean({
       layout,
-      openings: [openingSample({ rect: { xMm: -5, yMm: -5, widthMm: 1010, heightMm: 2290 } })],
+      noFilmAreas: [noFilmAreaSample({ rect: { xMm: -5, yMm: -5, widthMm: 1010, heightMm: 2290 } })],
     });
     expect(findingOf(whole, 'panel-dropped')).toMatchObject({
       severity: 'note',
@@ -73,21 +73,21 @@ describe('findings about panels', () => {
     // 1000 × 2270 less 920 × 2270 leaves 8 %.
     const most = jobClean({
       layout,
-      openings: [openingSample({ rect: { xMm: 0, yMm: 0, widthMm: 920, heightMm: 2270 } })],
+      noFilmAreas: [noFilmAreaSample({ rect: { xMm: 0, yMm: 0, widthMm: 920, heightMm: 2270 } })],
     });
-    expect(findingOf(most, 'panel-mostly-opening').message).toBe(
+    expect(findingOf(most, 'panel-mostly-no-film').message).toBe(
       'Openings take 92 % of panel LH-02 (1000 mm × 2270 mm).',
     );
     const fewer = jobClean({
       layout,
-      openings: [openingSample({ rect: { xMm: 0, yMm: 0, widthMm: 899, heightMm: 2270 } })],
+      noFilmAreas: [noFilmAreaSample({ rect: { xMm: 0, yMm: 0, widthMm: 899, heightMm: 2270 } })],
     });
-    expect(codesOf(fewer)).not.toContain('panel-mostly-opening');
+    expect(codesOf(fewer)).not.toContain('panel-mostly-no-film');
   });
 
   it('PNF3 stops a side that openings cover whole', () => {
     const job = jobClean({
-      openings: [openingSample({ rect: { xMm: -5, yMm: -5, widthMm: 6200, heightMm: 2290 } })],
+      noFilmAreas: [noFilmAreaSample({ rect: { xMm: -5, yMm: -5, widthMm: 6200, heightMm: 2290 } })],
     });
     expect(findingOf(job, 'side-without-panels')).toMatchObject({
       severity: 'stop',
@@ -117,7 +117,7 @@ describe('findings about missing artwork', () => {
 
   it('ART2 stops where the page ends under an overlap', () => {
     // The last seam is 9 mm from the right edge of the side; the page ends with the side, 5 mm short of the 14.
-    const layout = run(
+    const layout = split(
       'vertical',
       [lap('j1', 3000), lap('j2', 6121)],
       [panel('p1'), panel('p2'), panel('p3')],

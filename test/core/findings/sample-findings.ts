@@ -1,6 +1,6 @@
 import type { Finding } from '../../../core/findings/finding.ts';
 import { type FindingFacts, jobFindings } from '../../../core/findings/layout/findings.ts';
-import type { Job, Opening, Side } from '../../../core/job/schema.ts';
+import type { Job, NoFilmArea, Side } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobSample, PAGES_SAMPLE, sideSample } from '../job/sample-job.ts';
 
@@ -24,11 +24,11 @@ export function findingOf(job: Job, code: string, facts?: FindingFacts): Finding
   return found[0]!;
 }
 
-export const openingSample = (more: Partial<Opening> = {}): Opening => ({
+export const noFilmAreaSample = (more: Partial<NoFilmArea> = {}): NoFilmArea => ({
   id: 'o1',
   name: 'Side window',
   kind: 'window',
   rect: { xMm: 210, yMm: 230, widthMm: 870, heightMm: 560 },
-  edgeMm: 20,
+  clearanceMm: 20,
   ...more,
 });

@@ -47,7 +47,7 @@ const BLEND_MODES = [
   ...['Multiply', 'Screen', 'Overlay', 'Darken', 'Lighten', 'ColorDodge', 'ColorBurn', 'HardLight'],
   ...['SoftLight', 'Difference', 'Exclusion', 'Hue', 'Saturation', 'Color', 'Luminosity'],
 ];
-/** Half of it on the empty page, half on another colour, a strip for each mode. */
+/** Half of it on the empty page, half on another color, a strip for each mode. */
 const blendPage = (group: string, below: string, above: string): RawPage => ({
   page: `/MediaBox [0 0 150 60] ${group}`,
   resources: `/ExtGState << ${BLEND_MODES.map((mode) => `/${mode} << /BM /${mode} >>`).join(' ')} >>`,
@@ -57,10 +57,10 @@ const blendPage = (group: string, below: string, above: string): RawPage => ({
   ].join('\n'),
 });
 
-/** Pages of process and spot colours alone, where nobody's colour conversion comes between. */
+/** Pages of process and spot colors alone, where nobody's color conversion comes between. */
 const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = [
   {
-    name: 'flat colours, and black as grey',
+    name: 'flat colors, and black as gray',
     page: {
       page: BOX,
       content: '0.4 0.3 0.2 0.15 k 0 0 131 130 re f 0.7 g 131 11 60 97 re f 1 0 0 0.5 K 7 w 9 9 m 200 99 l S',
@@ -108,7 +108,7 @@ const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = 
     },
   },
   {
-    name: 'a shading, a pattern and colours inside a form',
+    name: 'a shading, a pattern and colors inside a form',
     page: {
       page: BOX,
       resources:
@@ -153,18 +153,18 @@ const INK_PAGES: readonly { readonly name: string; readonly page: RawPage }[] = 
 describe('inks of a page', () => {
   // Total area coverage: the tone value sum of ISO 12647-1 (term from memory).
   it('PR18 40/30/20/15 is 105 %, whatever says it', async () => {
-    const colours = [
+    const colors = [
       '0.4 0.3 0.2 0.15 k',
       '/DeviceCMYK cs 0.4 0.3 0.2 0.15 sc',
       '/I cs 0.4 0.3 0.2 0.15 scn',
       '/S cs 1 scn',
     ];
-    for (const colour of colours) {
+    for (const color of colors) {
       const inks = await inksOf(
         rawPdf({
           page: BOX,
           resources: `/ColorSpace << /I [/ICCBased 20 0 R] /S [/Separation /Leaf /DeviceCMYK ${tint('0 0 0 0', '0.4 0.3 0.2 0.15')}] >>`,
-          content: `${colour} 0 0 210 130 re f`,
+          content: `${color} 0 0 210 130 re f`,
           objects: { 20: { dict: '/N 4 /Alternate /DeviceCMYK', data: 'no profile' } },
         }),
       );
@@ -228,7 +228,7 @@ describe('inks of a page', () => {
   });
 });
 
-describe('inks of blended colours', () => {
+describe('inks of blended colors', () => {
   it('PR18 light that is blended as light gives no black, whatever the mode', async () => {
     const group = '/Group << /S /Transparency /CS /DeviceRGB /I true >>';
     const inks = await inksOf(rawPdf(blendPage(group, '0.3 0.8 0.6 rg', '0.7 0.4 0.9 rg')));
@@ -242,8 +242,8 @@ describe('inks of blended colours', () => {
     expect((await inksOf(difference)).map((ink) => Math.round(ink))).toEqual([60, 60, 70, 0]);
   });
 
-  it('PR18 grey that is blended as grey gives black alone, in a form too', async () => {
-    const grey = rawPdf({
+  it('PR18 gray that is blended as gray gives black alone, in a form too', async () => {
+    const gray = rawPdf({
       page: '/MediaBox [0 0 30 20]',
       resources: '/XObject << /F 20 0 R >>',
       content: '/F Do',
@@ -255,12 +255,12 @@ describe('inks of blended colours', () => {
       },
     });
     // |0.3 − 0.9| of light.
-    expect((await inksOf(grey)).map((ink) => Math.round(ink))).toEqual([0, 0, 0, 40]);
+    expect((await inksOf(gray)).map((ink) => Math.round(ink))).toEqual([0, 0, 0, 40]);
   });
 });
 
-describe('inks of JPEG 2000 that brings its own colours', () => {
-  // Samples of 128, in the dictionary no word of colours.
+describe('inks of JPEG 2000 that brings its own colors', () => {
+  // Samples of 128, in the dictionary no word of colors.
   const withPicture = (data: Uint8Array, more = '') =>
     rawPdf({
       page: '/MediaBox [0 0 40 30]',
@@ -277,7 +277,7 @@ describe('inks of JPEG 2000 that brings its own colours', () => {
   const KINDS: readonly (readonly [string, Uint8Array, Inks])[] = [
     ['four inks', jp2Made(40, 30, 4, [enumerated(12)]), [HALF, HALF, HALF, HALF]],
     ['a codestream of four channels', codestreamMade(40, 30, 4), [HALF, HALF, HALF, HALF]],
-    ['grey', jp2Made(40, 30, 1, [enumerated(17)]), [0, 0, 0, HALF]],
+    ['gray', jp2Made(40, 30, 1, [enumerated(17)]), [0, 0, 0, HALF]],
     ['red, green and blue', jp2Made(40, 30, 3, [enumerated(16)]), [HALF, HALF, HALF, 0]],
   ];
   it.each(KINDS)('PR18 are those of its header: %s', async (_, data, expected) => {
@@ -309,7 +309,7 @@ describeWithTools(['gs'], 'inks by Ghostscript', () => {
   }
 });
 
-/** By MuPDF, red, green and blue become four inks with all common grey as black; here they become three. */
+/** By MuPDF, red, green and blue become four inks with all common gray as black; here they become three. */
 describeWithTools(['mutool'], 'inks by MuPDF', () => {
   const unfit = /annotations/;
   for (const { name, clause, pdf } of TRAP_PAGES.filter((page) => !unfit.test(page.name))) {
@@ -326,7 +326,7 @@ describeWithTools(['mutool'], 'inks by MuPDF', () => {
 
 describeWithTools(['qpdf'], 'files of inks', () => {
   it('PR18 are sound PDFs', async () => {
-    const { pdf } = TRAP_PAGES.find(({ name }) => name === 'Separation and DeviceN colour')!;
+    const { pdf } = TRAP_PAGES.find(({ name }) => name === 'Separation and DeviceN color')!;
     for (const file of await inkFiles(pdf)) {
       const told = withPdfFile(file, (path) => runTool('qpdf', ['--check', path]));
       expect(told.toString()).toContain('No syntax or stream encoding errors');

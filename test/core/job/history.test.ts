@@ -31,7 +31,7 @@ import { jobInvariantProblem } from '../../../core/job/job-invariants.ts';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import { regionJoints, regionPanels, regionsPlaced } from '../../../core/job/region.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { seamInRun } from '../../../core/job/seam-range.ts';
+import { seamInSplit } from '../../../core/job/seam-range.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { rectArea } from '../../../core/measure/rect.ts';
@@ -62,7 +62,7 @@ const MOVES: ((job: Job, a: number, b: number) => EditResult | undefined)[] = [
   (job, a, b) =>
     onSeam(job, a, (sideId, seamId) => {
       const side = job.sides.find(({ id }) => id === sideId)!;
-      const { start, end } = seamInRun(side.layout, sideOutline(side, job.scale), seamId)!.range;
+      const { start, end } = seamInSplit(side.layout, sideOutline(side, job.scale), seamId)!.range;
       return seamMove(job, { sideId, seamId, atMm: start + (end - start) * (b * 1.2 - 0.1) });
     }),
   (job, a) => onSeam(job, a, (sideId, seamId) => seamRemove(job, { sideId, seamId })),
@@ -71,7 +71,7 @@ const MOVES: ((job: Job, a: number, b: number) => EditResult | undefined)[] = [
       jointsChange(job, {
         sideId,
         seamIds: [seamId],
-        change: { kind: pick(['lap', 'butt', 'break'] as const, b)! },
+        change: { kind: pick(['lap', 'butt', 'gap'] as const, b)! },
       }),
     ),
   (job, a) => onSeam(job, a, (sideId, seamId) => jointTopsSwap(job, { sideId, seamIds: [seamId] })),
@@ -205,8 +205,8 @@ describe('edits and history', () => {
     expect(after.sides[0]!.bleed).toBe(START.sides[0]!.bleed);
     const [layoutBefore, layoutAfter] = [START.sides[0]!.layout, after.sides[0]!.layout];
     expect(
-      layoutBefore.kind === 'run' &&
-        layoutAfter.kind === 'run' &&
+      layoutBefore.kind === 'split' &&
+        layoutAfter.kind === 'split' &&
         layoutAfter.parts[2] === layoutBefore.parts[2],
     ).toBe(true);
   });

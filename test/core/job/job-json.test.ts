@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { jobSample, jobWithSide, lap, layoutOfMany, panel, run, sideSample } from './sample-job.ts';
+import { jobSample, jobWithSide, lap, layoutOfMany, panel, split, sideSample } from './sample-job.ts';
 
 /** The sample as plain data with the value at `path` replaced, as a hand-edited file would have it. */
 function documentWith(path: readonly (string | number)[], value: unknown, job: Job = jobSample()): unknown {
@@ -76,7 +76,7 @@ describe('job files', () => {
       Number.POSITIVE_INFINITY,
       /bleed\.left must be a finite number/,
     ],
-    ['an unknown field', ['printer', 'colour'], 'red', /printer has the unknown field “colour”/],
+    ['an unknown field', ['printer', 'color'], 'red', /printer has the unknown field “color”/],
     [
       'a wrong choice',
       ['sides', 0, 'front'],
@@ -188,12 +188,12 @@ function* pathsOf(value: unknown, path: (string | number)[] = []): Generator<(st
 
 describe('what a job must hold to', () => {
   it.each([
-    ['a panel and a joint', { layout: run('vertical', [lap('p1', 1290)], [panel('p1'), panel('p2')]) }],
-    ['two panels', { layout: run('vertical', [lap('j1', 1290)], [panel('p1'), panel('p1')]) }],
+    ['a panel and a joint', { layout: split('vertical', [lap('p1', 1290)], [panel('p1'), panel('p2')]) }],
+    ['two panels', { layout: split('vertical', [lap('j1', 1290)], [panel('p1'), panel('p1')]) }],
     ['a side and a panel', { layout: panel('s1') }],
     [
       'an area and a panel',
-      { keepClear: [{ id: 'p2', name: 'Phone', rect: { xMm: 1, yMm: 2, widthMm: 3, heightMm: 4 } }] },
+      { noSeamAreas: [{ id: 'p2', name: 'Phone', rect: { xMm: 1, yMm: 2, widthMm: 3, heightMm: 4 } }] },
     ],
   ])('JOB5 refuses one id for %s', (_, side) => {
     const problem = problemOf(jobWithSide(side));
@@ -218,14 +218,14 @@ describe('what a job must hold to', () => {
   });
 
   it('JOB7 refuses a run whose parts are not one more than its joints', () => {
-    const layout = run('vertical', [lap('j1', 1290), lap('j2', 2000)], [panel('p1'), panel('p2')]);
+    const layout = split('vertical', [lap('j1', 1290), lap('j2', 2000)], [panel('p1'), panel('p2')]);
     expect(problemOf(jobWithSide({ layout })).message).toBe(
       'The run at sides[0].layout has 2 joints and 2 parts.',
     );
   });
 
   it('JOB8 refuses seams out of order', () => {
-    const layout = run(
+    const layout = split(
       'vertical',
       [lap('j1', 2710), lap('j2', 1290)],
       [panel('p1'), panel('p2'), panel('p3')],
@@ -236,7 +236,7 @@ describe('what a job must hold to', () => {
   });
 
   it('JOB8 refuses two seams at one place', () => {
-    const layout = run(
+    const layout = split(
       'vertical',
       [lap('j1', 1290), lap('j2', 1290)],
       [panel('p1'), panel('p2'), panel('p3')],
@@ -247,21 +247,21 @@ describe('what a job must hold to', () => {
   it.each([[-1], [0], [6130], [6131]])(
     'JOB8 refuses a seam at %s mm of a side that is 6130 mm wide',
     (atMm) => {
-      const layout = run('vertical', [lap('j1', atMm)], [panel('p1'), panel('p2')]);
+      const layout = split('vertical', [lap('j1', atMm)], [panel('p1'), panel('p2')]);
       expect(problemOf(jobWithSide({ layout })).code).toBe('seam-outside-region');
     },
   );
 
   it('JOB8 holds a nested seam to its own region', () => {
-    const nested = run('vertical', [lap('j2', 1200)], [panel('p2'), panel('p3')]);
-    const layout = run('vertical', [lap('j1', 1290)], [panel('p1'), nested]);
+    const nested = split('vertical', [lap('j2', 1200)], [panel('p2'), panel('p3')]);
+    const layout = split('vertical', [lap('j1', 1290)], [panel('p1'), nested]);
     expect(problemOf(jobWithSide({ layout })).message).toMatch(
       /sides\[0\]\.layout\.parts\[1\]\.joints\[0\]\.atMm\) is outside its region, which reaches from 1290 to 6130 mm/,
     );
   });
 
   it('JOB9 refuses a butt joint with an overlap', () => {
-    const layout = run('vertical', [lap('j1', 1290, { kind: 'butt' })], [panel('p1'), panel('p2')]);
+    const layout = split('vertical', [lap('j1', 1290, { kind: 'butt' })], [panel('p1'), panel('p2')]);
     expect(problemOf(jobWithSide({ layout })).message).toMatch(
       /butt joint at 1290 mm .* has an overlap of 25 mm/,
     );
@@ -285,7 +285,7 @@ describe('what a job must hold to', () => {
     const job = jobWithSide({ layout: layoutOfMany(1001) });
     expect(jobFromJson(jobToJson(job)).ok).toBe(true);
     let layout = panel('p0');
-    for (let depth = 1; depth <= 66; depth++) layout = run('vertical', [], [layout]);
+    for (let depth = 1; depth <= 66; depth++) layout = split('vertical', [], [layout]);
     expect(problemOf(jobWithSide({ layout })).code).toBe('layout-too-deep');
   });
 });

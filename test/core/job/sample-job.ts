@@ -15,8 +15,8 @@ export const lap = (id: string, atMm: number, more: Partial<Joint> = {}): Joint 
 
 export const panel = (id: string): Region => ({ kind: 'panel', id });
 
-export const run = (seams: 'horizontal' | 'vertical', joints: Joint[], parts: Region[]): Region => ({
-  kind: 'run',
+export const split = (seams: 'horizontal' | 'vertical', joints: Joint[], parts: Region[]): Region => ({
+  kind: 'split',
   seams,
   joints,
   parts,
@@ -41,13 +41,13 @@ export const sideSample = (more: Partial<Side> = {}): Side => ({
   front: 'left',
   bleed: { top: 40, right: 60, bottom: 70, left: 50 },
   bodyLines: [],
-  keepClear: [],
-  hardAreas: [],
-  openings: [],
-  layout: run(
+  noSeamAreas: [],
+  ground: [],
+  noFilmAreas: [],
+  layout: split(
     'vertical',
     [lap('j1', 1290), lap('j2', 2710)],
-    [panel('p1'), panel('p2'), run('horizontal', [lap('j3', 890)], [panel('p3'), panel('p4')])],
+    [panel('p1'), panel('p2'), split('horizontal', [lap('j3', 890)], [panel('p3'), panel('p4')])],
   ),
   notes: '',
   ...more,
@@ -78,7 +78,7 @@ export function layoutOfMany(count: number): Region {
   const joints = Array.from({ length: count - 1 }, (_, index) =>
     lap(`jm${index + 1}`, (6130 * (index + 1)) / count, { firstMm: 1.5, secondMm: 1 }),
   );
-  return run(
+  return split(
     'vertical',
     joints,
     Array.from({ length: count }, (_, index) => panel(`pm${index + 1}`)),

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { BodyLine } from '../../../core/job/schema.ts';
-import { seamInRun } from '../../../core/job/seam-range.ts';
+import { seamInSplit } from '../../../core/job/seam-range.ts';
 import { seamSnap, snapRequestOfSeam } from '../../../core/job/seam-snap.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { sideSample } from './sample-job.ts';
@@ -32,7 +32,7 @@ const side = sideSample({
 const outline = sideOutline(side, 10);
 
 function snap(seamId: string, atMm: number, reachMm = 30) {
-  const seam = seamInRun(side.layout, outline, seamId)!;
+  const seam = seamInSplit(side.layout, outline, seamId)!;
   return seamSnap(side, snapRequestOfSeam(seam, { atMm, reachMm, stepMm: 10 }));
 }
 
@@ -66,7 +66,7 @@ describe('snapping a seam', () => {
         fc.constantFrom('j1', 'j2', 'j3'),
         fc.integer({ min: 1, max: 61_290 }).map((n) => n / 10),
         (seamId, atMm) => {
-          const { range } = seamInRun(side.layout, outline, seamId)!;
+          const { range } = seamInSplit(side.layout, outline, seamId)!;
           const { atMm: to, target } = snap(seamId, atMm);
           if (target.kind === 'none') expect(to).toBe(atMm);
           else expect(to > range.start && to < range.end && Math.abs(to - atMm) <= 30).toBe(true);

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import type { Joint, JointKind, Region, SeamDirection, Side } from '../../../core/job/schema.ts';
 import { sideSample } from '../job/sample-job.ts';
 
-/** How a region is cut: a panel, or a run with parts of the given shares. */
+/** How a region is cut: a panel, or a split with parts of the given shares. */
 type Cut =
   | {
       readonly seams: SeamDirection;
@@ -18,7 +18,7 @@ interface JointShape {
 }
 
 const jointShape: fc.Arbitrary<JointShape> = fc.record({
-  kind: fc.constantFrom<JointKind>('lap', 'lap', 'lap', 'butt', 'break'),
+  kind: fc.constantFrom<JointKind>('lap', 'lap', 'lap', 'butt', 'gap'),
   firstMm: fc.integer({ min: 0, max: 9 }),
   secondMm: fc.integer({ min: 0, max: 9 }),
   top: fc.constantFrom('first', 'second'),
@@ -70,7 +70,7 @@ export const sidesArbitrary: fc.Arbitrary<Side> = fc
         ];
         return given.seams === 'vertical' ? build(part.cut, slice, y) : build(part.cut, x, slice);
       });
-      return { kind: 'run', seams: given.seams, joints, parts };
+      return { kind: 'split', seams: given.seams, joints, parts };
     };
     return sideSample({ front, layout: build(cut, [0, 6130], [0, 2270]) });
   });

@@ -37,7 +37,7 @@ describe('panel fit', () => {
     expect(lying).toMatchObject({ acrossMm: 1340, alongMm: 2310, isTurned: true, widthLeftMm: 161 });
   });
 
-  it('FIT2 fits exactly, and not with a millimetre more', () => {
+  it('FIT2 fits exactly, and not with a millimeter more', () => {
     expect(panelFit({ width: 1501, height: 2310 }, printer).isTooWide).toBe(false);
     const wider = panelFit({ width: 1502, height: 2310 }, printer);
     expect(wider).toMatchObject({ isTooWide: true, widthLeftMm: -1, isTooLong: false });

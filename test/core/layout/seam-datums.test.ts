@@ -6,8 +6,8 @@ import { edgeName, seamDatums, sideDatums } from '../../../core/layout/seam-datu
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { sideLayout } from '../../../core/layout/side-layout.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
-import { openingSample } from '../findings/sample-findings.ts';
-import { jobSample, lap, panel, run, sideSample } from '../job/sample-job.ts';
+import { noFilmAreaSample } from '../findings/sample-findings.ts';
+import { jobSample, lap, panel, split, sideSample } from '../job/sample-job.ts';
 import { sidesArbitrary } from './arbitrary-layout.ts';
 
 const layoutOf = (side: Partial<Side> = {}) => sideLayout(jobSample(), sideSample(side));
@@ -20,7 +20,7 @@ const line = (
 ): BodyLine => ({
   id,
   name: `${id} line`,
-  kind: 'moulding',
+  kind: 'molding',
   direction,
   atMm,
   ...(extent ? { extent } : {}),
@@ -58,17 +58,17 @@ describe('datums that an installer finds with a tape', () => {
       lineId: 'belt',
       distanceMm: 35,
       lies: 'above',
-      text: '35 mm above the moulding “belt line”',
+      text: '35 mm above the molding “belt line”',
     });
     expect(datums.j2!.fromLine).toMatchObject({
       lineId: 'post',
       lies: 'right-of',
-      text: '60 mm right of the moulding “post line”',
+      text: '60 mm right of the molding “post line”',
     });
     expect(datums.j1!.fromLine).toMatchObject({
       lineId: 'door',
       lies: 'on',
-      text: 'on the moulding “door line”',
+      text: 'on the molding “door line”',
     });
     expect(seamDatums(layoutOf(), layoutOf().seams[0]!, 'mm')).not.toHaveProperty('fromLine');
   });
@@ -76,7 +76,7 @@ describe('datums that an installer finds with a tape', () => {
   it('DT2 speaks in the format that the sheet asks for', () => {
     const seam = layout.seams.find(({ id }) => id === 'j3')!;
     expect(seamDatums(layout, seam, 'in-fraction').fromLine!.text).toBe(
-      '1 3/8 in above the moulding “belt line”',
+      '1 3/8 in above the molding “belt line”',
     );
   });
 
@@ -109,9 +109,9 @@ describe('totals of a side', () => {
 
   it('TOT2 takes openings off the covered area and off the seams through them, once', () => {
     const layout = layoutOf({
-      openings: [
-        openingSample({ rect: { xMm: 1100, yMm: 230, widthMm: 413, heightMm: 560 } }),
-        openingSample({ id: 'o2', rect: { xMm: 1200, yMm: 700, widthMm: 300, heightMm: 190 } }),
+      noFilmAreas: [
+        noFilmAreaSample({ rect: { xMm: 1100, yMm: 230, widthMm: 413, heightMm: 560 } }),
+        noFilmAreaSample({ id: 'o2', rect: { xMm: 1200, yMm: 700, widthMm: 300, heightMm: 190 } }),
       ],
     });
     const totals = sideTotals(layout);
@@ -125,15 +125,15 @@ describe('totals of a side', () => {
 describe('edges in words', () => {
   const layout = layoutOf({
     bleed: { top: 0, right: 60, bottom: 70, left: 50 },
-    layout: run(
+    layout: split(
       'vertical',
       [
         lap('j1', 1290),
-        lap('j2', 2710, { kind: 'break', firstMm: 17, secondMm: 23 }),
+        lap('j2', 2710, { kind: 'gap', firstMm: 17, secondMm: 23 }),
         lap('j4', 4000, { kind: 'butt', firstMm: 0, secondMm: 0 }),
       ],
       [
-        run('horizontal', [lap('j3', 890, { firstMm: 0, secondMm: 25 })], [panel('p1'), panel('p2')]),
+        split('horizontal', [lap('j3', 890, { firstMm: 0, secondMm: 25 })], [panel('p1'), panel('p2')]),
         panel('p3'),
         panel('p4'),
         panel('p5'),

@@ -12,7 +12,7 @@ import {
   rectRight,
   rectsUnionArea,
 } from '../../../core/measure/rect.ts';
-import { jobSample, lap, panel, run, sideSample } from '../job/sample-job.ts';
+import { jobSample, lap, panel, split, sideSample } from '../job/sample-job.ts';
 import { sidesArbitrary } from './arbitrary-layout.ts';
 
 const layoutOf = (side: Side): SideLayout => sideLayout(jobSample({ sides: [side] }), side);
@@ -35,7 +35,7 @@ describe('for any layout tree', () => {
     );
   });
 
-  it('JT4 neighbours print the same band of artwork: from secondMm before the seam to firstMm after it', () => {
+  it('JT4 neighbors print the same band of artwork: from secondMm before the seam to firstMm after it', () => {
     fc.assert(
       fc.property(sidesArbitrary, (side) => {
         const layout = layoutOf(side);
@@ -46,7 +46,7 @@ describe('for any layout tree', () => {
             const at = panels.get(firstId)!.edges[edge];
             if (at.kind !== 'seam') throw new Error('no seam on the edge of a panel beside it');
             expect(at.seamId).toBe(seam.id);
-            for (const { panelId, along } of at.neighbours) {
+            for (const { panelId, along } of at.neighbors) {
               const band = rectIntersection(panels.get(firstId)!.printed, panels.get(panelId)!.printed);
               if (seam.overlapMm === 0) continue;
               const [from, to, start, end] =
@@ -65,7 +65,7 @@ describe('for any layout tree', () => {
     );
   });
 
-  it('JT5 neighbours agree about each other: over meets under, along the same stretch', () => {
+  it('JT5 neighbors agree about each other: over meets under, along the same stretch', () => {
     const opposite = {
       over: 'under',
       under: 'over',
@@ -80,11 +80,11 @@ describe('for any layout tree', () => {
           for (const edge of EDGES) {
             const mine = one.edges[edge];
             if (mine.kind === 'outer') continue;
-            for (const { panelId, along } of mine.neighbours) {
+            for (const { panelId, along } of mine.neighbors) {
               const theirs = panels.get(panelId)!.edges[facing[edge]];
-              if (theirs.kind === 'outer') throw new Error('a neighbour does not know of the seam');
+              if (theirs.kind === 'outer') throw new Error('a neighbor does not know of the seam');
               expect(theirs.lies).toBe(opposite[mine.lies]);
-              expect(theirs.neighbours.find((n) => n.panelId === one.id)?.along).toEqual(along);
+              expect(theirs.neighbors.find((n) => n.panelId === one.id)?.along).toEqual(along);
             }
           }
         }
@@ -107,7 +107,7 @@ describe('for any layout tree', () => {
           for (const edge of EDGES) {
             const at = one.edges[edge];
             if (at.kind === 'outer' || at.lies !== 'over' || at.overlapMm === 0) continue;
-            for (const { panelId } of at.neighbours)
+            for (const { panelId } of at.neighbors)
               expect(panels.get(panelId)!.order).toBeLessThan(one.order);
           }
         }
@@ -126,7 +126,7 @@ describe('for any layout tree', () => {
           EDGES.every((edge) => {
             const at = p.edges[edge];
             if (at.kind === 'outer' || at.lies !== 'over' || at.overlapMm === 0) return true;
-            return at.neighbours.every(({ panelId }) => laid.has(panelId));
+            return at.neighbors.every(({ panelId }) => laid.has(panelId));
           });
         for (const [n, next] of layout.panels.entries()) {
           for (const other of layout.panels.slice(n + 1).filter(isFree)) {
@@ -135,7 +135,7 @@ describe('for any layout tree', () => {
             const waitsForCorner = layout.panels
               .slice(n)
               .some(
-                (p) => p !== other && rectIntersection(p.printed, other.printed) && !isNeighbour(other, p.id),
+                (p) => p !== other && rectIntersection(p.printed, other.printed) && !isNeighbor(other, p.id),
               );
             if (waitsForCorner) continue;
             expect(ahead).toBeLessThanOrEqual(1e-6);
@@ -150,10 +150,10 @@ describe('for any layout tree', () => {
   });
 });
 
-const isNeighbour = (p: Panel, id: string): boolean =>
+const isNeighbor = (p: Panel, id: string): boolean =>
   EDGES.some((edge) => {
     const at = p.edges[edge];
-    return at.kind === 'seam' && at.neighbours.some(({ panelId }) => panelId === id);
+    return at.kind === 'seam' && at.neighbors.some(({ panelId }) => panelId === id);
   });
 
 describe('widths of a run', () => {
@@ -169,7 +169,7 @@ describe('widths of a run', () => {
           const joints = Array.from({ length: n - 1 }, (_, index) =>
             lap(`j${index}`, (6130 * (index + 1)) / n, { firstMm, secondMm }),
           );
-          const layout = run(
+          const layout = split(
             'vertical',
             joints,
             Array.from({ length: n }, (_, index) => panel(`p${index}`)),
@@ -204,7 +204,7 @@ describe('widths of a run', () => {
       const side = sideSample({
         artworkRect: { xMm: 31, yMm: 17, widthMm: 1615.44, heightMm: 270 },
         bleed: { top: 0, right: 0, bottom: 0, left: 0 },
-        layout: run(
+        layout: split(
           'vertical',
           joints,
           Array.from({ length: count }, (_, index) => panel(`p${index}`)),

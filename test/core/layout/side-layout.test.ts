@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Opening, Region, Side } from '../../../core/job/schema.ts';
+import type { NoFilmArea, Region, Side } from '../../../core/job/schema.ts';
 import { type SideLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { countedReads } from '../../support/counted-reads.ts';
 import {
@@ -9,7 +9,7 @@ import {
   layoutOfMany,
   PAGES_SAMPLE,
   panel,
-  run,
+  split,
   sideSample,
 } from '../job/sample-job.ts';
 
@@ -24,12 +24,12 @@ function layoutOf(
 const byId = (layout: SideLayout, id: string) => layout.panels.find((p) => p.id === id)!;
 const ids = (layout: SideLayout) => layout.panels.map(({ id }) => id);
 
-const opening = (id: string, xMm: number, yMm: number, widthMm: number, heightMm: number): Opening => ({
+const noFilmArea = (id: string, xMm: number, yMm: number, widthMm: number, heightMm: number): NoFilmArea => ({
   id,
   name: id,
   kind: 'window',
   rect: { xMm, yMm, widthMm, heightMm },
-  edgeMm: 20,
+  clearanceMm: 20,
 });
 
 describe('panel rectangles, worked by hand', () => {
@@ -73,21 +73,21 @@ describe('panel rectangles, worked by hand', () => {
   });
 
   it('PN5 a panel wholly within an opening is dropped; another keeps its area net of openings', () => {
-    const withOpenings = layoutOf({
-      openings: [
-        opening('o1', 2700, 0, 3430, 890),
-        opening('o2', 200, 310, 700, 500),
-        opening('o3', 500, 610, 600, 410),
+    const withNoFilmAreas = layoutOf({
+      noFilmAreas: [
+        noFilmArea('o1', 2700, 0, 3430, 890),
+        noFilmArea('o2', 200, 310, 700, 500),
+        noFilmArea('o3', 500, 610, 600, 410),
       ],
     });
-    expect(withOpenings.droppedPanelIds).toEqual(['p3']);
-    expect(ids(withOpenings)).toEqual(['p4', 'p2', 'p1']);
-    expect(withOpenings.panels.map(({ label }) => label)).toEqual(['LH-01', 'LH-02', 'LH-03']);
+    expect(withNoFilmAreas.droppedPanelIds).toEqual(['p3']);
+    expect(ids(withNoFilmAreas)).toEqual(['p4', 'p2', 'p1']);
+    expect(withNoFilmAreas.panels.map(({ label }) => label)).toEqual(['LH-01', 'LH-02', 'LH-03']);
     // 1290 × 2270 less (700 × 500 + 600 × 410 − the shared 400 × 200).
-    expect(byId(withOpenings, 'p1').coveredAreaMm2).toBe(1290 * 2270 - (350_000 + 246_000 - 80_000));
-    // 10 mm of the first opening lie on p2.
-    expect(byId(withOpenings, 'p2').coveredAreaMm2).toBe(1420 * 2270 - 10 * 890);
-    expect(byId(withOpenings, 'p4').edges.top).toMatchObject({ kind: 'seam', seamId: 'j3', neighbours: [] });
+    expect(byId(withNoFilmAreas, 'p1').coveredAreaMm2).toBe(1290 * 2270 - (350_000 + 246_000 - 80_000));
+    // 10 mm of the first no-film area lie on p2.
+    expect(byId(withNoFilmAreas, 'p2').coveredAreaMm2).toBe(1420 * 2270 - 10 * 890);
+    expect(byId(withNoFilmAreas, 'p4').edges.top).toMatchObject({ kind: 'seam', seamId: 'j3', neighbors: [] });
   });
 });
 
@@ -102,7 +102,7 @@ describe('joints at the edges of a panel', () => {
       allowanceMm: 14,
       overlapMm: 25,
       trim: 'vehicle',
-      neighbours: [
+      neighbors: [
         { panelId: 'p3', along: { start: 0, end: 890 } },
         { panelId: 'p4', along: { start: 890, end: 2270 } },
       ],
@@ -113,11 +113,11 @@ describe('joints at the edges of a panel', () => {
 
   it('JT2 a butt meets edge to edge, a break stands apart with its allowances and no overlap', () => {
     const layout = layoutOf({
-      layout: run(
+      layout: split(
         'vertical',
         [
           lap('j1', 1290, { kind: 'butt', firstMm: 0, secondMm: 0 }),
-          lap('j2', 2710, { kind: 'break', firstMm: 17, secondMm: 23 }),
+          lap('j2', 2710, { kind: 'gap', firstMm: 17, secondMm: 23 }),
         ],
         [panel('p1'), panel('p2'), panel('p3')],
       ),
@@ -143,7 +143,7 @@ describe('joints at the edges of a panel', () => {
     const withTop = (firstMm: number) =>
       byId(
         layoutOf({
-          layout: run('vertical', [lap('j1', 1290, { firstMm, secondMm: 25 })], [panel('p1'), panel('p2')]),
+          layout: split('vertical', [lap('j1', 1290, { firstMm, secondMm: 25 })], [panel('p1'), panel('p2')]),
         }),
         'p1',
       ).edges.right;
@@ -185,7 +185,7 @@ describe('joints at the edges of a panel', () => {
 
 describe('install order and numbers', () => {
   const drops = (top: 'first' | 'second'): Region =>
-    run(
+    split(
       'vertical',
       [lap('j1', 1500, { top }), lap('j2', 2900, { top }), lap('j3', 4400, { top })],
       ['p1', 'p2', 'p3', 'p4'].map(panel),
@@ -208,7 +208,7 @@ describe('install order and numbers', () => {
 
   it('ORD1 laps decide even against the front of the vehicle', () => {
     expect(ids(layoutOf({ front: 'left', layout: drops('second') }))).toEqual(['p1', 'p2', 'p3', 'p4']);
-    const mixed = run(
+    const mixed = split(
       'vertical',
       [lap('j1', 1500, { top: 'second' }), lap('j2', 2900, { top: 'first' })],
       ['p1', 'p2', 'p3'].map(panel),
@@ -221,8 +221,8 @@ describe('install order and numbers', () => {
   it('ORD2 where laps leave a choice: rear to front, then bottom to top', () => {
     const butt = { kind: 'butt', firstMm: 0, secondMm: 0 } as const;
     const column = (n: number) =>
-      run('horizontal', [lap(`jh${n}`, 800 + n, butt)], [panel(`up${n}`), panel(`low${n}`)]);
-    const layout = run(
+      split('horizontal', [lap(`jh${n}`, 800 + n, butt)], [panel(`up${n}`), panel(`low${n}`)]);
+    const layout = split(
       'vertical',
       [lap('j1', 2000, butt), lap('j2', 4100, butt)],
       [column(1), column(2), column(3)],

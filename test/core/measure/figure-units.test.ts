@@ -8,7 +8,7 @@ import {
 
 describe('figures of the shop in feet', () => {
   it('LEN7 are converted exactly, as NIST SP 811 defines the foot', () => {
-    // 1 ft² = 0.09290304 m²: 2.50 for a square foot is 2.5 ÷ 0.09290304 = 26.909776 for a square metre.
+    // 1 ft² = 0.09290304 m²: 2.50 for a square foot is 2.5 ÷ 0.09290304 = 26.909776 for a square meter.
     expect(figureStored(2.5, 'per m²', 'in')).toBeCloseTo(26.909776, 6);
     expect(figureShown(15, 'm²', 'in')).toBeCloseTo(161.458656, 6);
     expect(figureShown(60, 'm', 'in')).toBeCloseTo(196.850394, 6);
@@ -24,7 +24,7 @@ describe('figures of the shop in feet', () => {
   });
 
   it('LEN7 are named in their unit', () => {
-    const labels = ['Film, a m²', 'minutes a metre', 'Laminating, m an hour', 'lost at each start, mm'];
+    const labels = ['Film, a m²', 'minutes a meter', 'Laminating, m an hour', 'lost at each start, mm'];
     expect(labels.map((label) => figureLabel(label, 'in'))).toEqual([
       'Film, a ft²',
       'minutes a foot',

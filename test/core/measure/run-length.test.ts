@@ -3,7 +3,7 @@ import { lengthFromText } from '../../../core/measure/length-from-text.ts';
 import { runLengthText, viewingDistanceText } from '../../../core/measure/run-length.ts';
 
 describe('lengths that run', () => {
-  it('LEN6 tells 1,180 inches of film as feet and inches, and 42,730 mm as metres', () => {
+  it('LEN6 tells 1,180 inches of film as feet and inches, and 42,730 mm as meters', () => {
     // 98 ft 4 in = 98 × 12 + 4 = 1,180 in; 1,180 × 25.4 = 29,972 mm.
     expect(runLengthText(29_972, 'in')).toBe(`98' 4"`);
     expect(runLengthText(42_730, 'mm')).toBe('42.73 m');
@@ -23,7 +23,7 @@ describe('lengths that run', () => {
     expect([viewingDistanceText(3000, 'in'), viewingDistanceText(3000, 'mm')]).toEqual([`9' 10"`, '3 m']);
   });
 
-  it('LEN6 gives text that can be typed back, to half a sixteenth of an inch or half a millimetre', () => {
+  it('LEN6 gives text that can be typed back, to half a sixteenth of an inch or half a millimeter', () => {
     for (const mm of [840, 3050.3, 9_999.4, 36_657.7, 45_720, 50_000]) {
       for (const unit of ['mm', 'in'] as const) {
         const read = lengthFromText(runLengthText(mm, unit), unit);

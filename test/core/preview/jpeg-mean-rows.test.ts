@@ -29,12 +29,12 @@ const INKS: Partial<JpegRecipe> = {
   scans: [[0, 1, 2, 3]],
 };
 
-async function rowsOf(jpeg: Uint8Array, colourTransform?: number, pieceBytes = 97): Promise<number[]> {
+async function rowsOf(jpeg: Uint8Array, colorTransform?: number, pieceBytes = 97): Promise<number[]> {
   async function* pieces(): AsyncGenerator<Uint8Array> {
     for (let at = 0; at < jpeg.length; at += pieceBytes) yield jpeg.slice(at, at + pieceBytes);
   }
   const rows: number[] = [];
-  for await (const row of jpegMeanRows(pieces(), colourTransform)) rows.push(...row);
+  for await (const row of jpegMeanRows(pieces(), colorTransform)) rows.push(...row);
   return rows;
 }
 
@@ -58,9 +58,9 @@ describe('a JPEG at an eighth of its size, row by row', () => {
 
   it('RED3 the parameter of the filter counts where there is no marker', async () => {
     const jpeg = jpegMade(RECIPE);
-    const [asColour, asStored] = [await rowsOf(jpeg), await rowsOf(jpeg, 0)];
-    expect(asColour).not.toEqual(asStored);
-    expect(await rowsOf(jpeg, 1)).toEqual(asColour);
+    const [asColor, asStored] = [await rowsOf(jpeg), await rowsOf(jpeg, 0)];
+    expect(asColor).not.toEqual(asStored);
+    expect(await rowsOf(jpeg, 1)).toEqual(asColor);
     const marked = jpegMade({ ...RECIPE, adobeTransform: 0 });
     expect(await rowsOf(marked, 1)).toEqual(await rowsOf(marked, 0));
   });

@@ -5,7 +5,7 @@ import { reducedPageWritten } from '../../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { demoArt } from '../../support/demo-art.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
-import { colourCount, pictureCropped, pictureDifference, pixelAt } from '../../support/picture.ts';
+import { colorCount, pictureCropped, pictureDifference, pixelAt } from '../../support/picture.ts';
 import { SMOOTH_PAGES } from '../../support/picture-pages.ts';
 import { type RawObject, rawPdf } from '../../support/raw-pdf.ts';
 import { artworkOf, likeness, REQUEST, reducedTried } from '../../support/reduced-check.ts';
@@ -21,13 +21,13 @@ const SLOW_MS = 60_000;
 describe('a reduced copy of a page looks like the page', () => {
   it.each(TRAP_PAGES.map(({ name, pdf }) => [name, pdf] as const))('RED1 %s', async (_, pdf) => {
     const { whole, reduced } = await likeness(pdf, { longestPx: 210 });
-    expect(colourCount(whole)).toBeGreaterThan(1);
+    expect(colorCount(whole)).toBeGreaterThan(1);
     expect(pictureDifference(whole, reduced).largest).toBe(0);
   });
 
   it.each(SMOOTH_PAGES.map(({ name, pdf }) => [name, pdf] as const))('RED1 a picture %s', async (_, pdf) => {
     const { whole, mean, apart } = await likeness(pdf);
-    expect(colourCount(whole)).toBeGreaterThan(20);
+    expect(colorCount(whole)).toBeGreaterThan(20);
     expect(mean).toBeLessThan(1.1);
     expect(apart).toBeLessThan(0.01);
   });
@@ -177,7 +177,7 @@ const imageWidths = (pdf: Uint8Array): number[] =>
 describe('pictures in a reduced copy', () => {
   it.each(KINDS)('RED2 %s', async (_, pdf) => {
     const { whole, mean, apart, copy } = await likeness(pdf);
-    expect(colourCount(whole)).toBeGreaterThan(2);
+    expect(colorCount(whole)).toBeGreaterThan(2);
     expect(mean).toBeLessThan(1.1);
     expect(apart).toBeLessThan(0.01);
     expect(imageWidths(copy)).toContain(200);
@@ -286,7 +286,7 @@ describeWithTools(['qpdf'], 'a reduced copy of an encrypted file', () => {
       runTool('qpdf', ['--encrypt', 'bookmobile', 'library', '256', '--', path, '-']),
     );
     const { whole, mean, apart, copy } = await likeness(new Uint8Array(secret), { password: 'bookmobile' });
-    expect(colourCount(whole)).toBeGreaterThan(20);
+    expect(colorCount(whole)).toBeGreaterThan(20);
     expect(mean).toBeLessThan(1.1);
     expect(apart).toBe(0);
     expect(imageWidths(copy)).toEqual([200]);

@@ -7,12 +7,12 @@ const SHOP = ShopFigures.parse({
   inkPricePerLitre: 130,
   printM2PerHour: 16,
   printSetupMinutes: 12,
-  laminationMetresPerHour: 90,
+  laminationMetersPerHour: 90,
   laminationSetupMinutes: 15,
   laminateLossMm: 700,
   trimMinutesPerPanel: 6,
   packMinutesPerPanel: 2.5,
-  labourPerHour: 41,
+  laborPerHour: 41,
   currency: 'EUR',
 });
 
@@ -50,7 +50,7 @@ describe('estimates', () => {
     expect(unmeasured.cost.inputs.map((input) => input.name)).toEqual([
       'Film (shelf price)',
       'Laminate (cost card)',
-      'Labour',
+      'Labor',
     ]);
   });
 
@@ -72,7 +72,7 @@ describe('estimates', () => {
       ['Film (shelf price)', 'EUR'],
       ['Laminate (cost card)', 'EUR'],
       ['Ink', 'EUR'],
-      ['Labour', 'EUR'],
+      ['Labor', 'EUR'],
     ]);
     expect(estimates.cost.value).toBeCloseTo(
       filmM2 * 9.4 + laminateM * 1.54 * 7.1 + (estimates.ink!.value / 1000) * 130 + (minutes / 60) * 41,

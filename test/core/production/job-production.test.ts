@@ -18,7 +18,7 @@ const FILM: ShelfFilm = {
   widthMm: 1524,
   lengthMm: 45_720,
   pricePerM2: 17,
-  batch: 'A1',
+  lotNumber: 'A1',
   stretchLimitPercent: 100,
 };
 
@@ -69,13 +69,13 @@ describe('production of a job', () => {
   it('PR16 lets a side that mixes sections print both ways, and says so', () => {
     // Above, one panel of 3,200 mm that fits only turned; below, two of 1,590 and 1,610 that fit only upright.
     const layout: Region = {
-      kind: 'run',
+      kind: 'split',
       seams: 'horizontal',
       joints: [{ id: 'belt', kind: 'lap', atMm: 500, firstMm: 10, secondMm: 15, top: 'first' }],
       parts: [
         { kind: 'panel', id: 'top' },
         {
-          kind: 'run',
+          kind: 'split',
           seams: 'vertical',
           joints: [{ id: 'gap', kind: 'lap', atMm: 1330, firstMm: 15, secondMm: 10, top: 'second' }],
           parts: [

@@ -24,7 +24,7 @@ const kept = () => {
 };
 const seamMoved = (job: Job, atMm: number): Job => {
   const side = job.sides[0]!;
-  if (side.layout.kind !== 'run') throw new Error('the side has no seam');
+  if (side.layout.kind !== 'split') throw new Error('the side has no seam');
   const joints = side.layout.joints.map((joint) => ({ ...joint, atMm }));
   return { ...job, sides: [{ ...side, layout: { ...side.layout, joints } }] };
 };

@@ -40,13 +40,13 @@ function mixedJob(id: string, number: string): Job {
   const job = narrowJob(id, number);
   const side = job.sides[0]!;
   const layout = {
-    kind: 'run' as const,
+    kind: 'split' as const,
     seams: 'horizontal' as const,
     joints: [{ id: 's1', kind: 'lap' as const, atMm: 700, firstMm: 10, secondMm: 15, top: 'first' as const }],
     parts: [
       { kind: 'panel' as const, id: 'p1' },
       {
-        kind: 'run' as const,
+        kind: 'split' as const,
         seams: 'vertical' as const,
         joints: [
           { id: 's2', kind: 'lap' as const, atMm: 700, firstMm: 15, secondMm: 10, top: 'second' as const },
@@ -246,6 +246,6 @@ describe('several jobs on one film', () => {
     const last = textsOf(sheets.at(-1)!)
       .map(({ text }) => text)
       .join(' ');
-    for (const job of many) expect(last).toContain(job.unit.name);
+    for (const job of many) expect(last).toContain(job.vehicle.name);
   });
 });

@@ -34,7 +34,7 @@ describe('the bound of a roll plan', () => {
   it('RL8 counts the lead-in and tail of as many rolls as the length needs', () => {
     const items = Array.from({ length: 5 }, (_, index) => panelOf(index + 1, 1200, 2000));
     const rolls = [rollOf({ usableLengthMm: 6500 }), rollOf({ id: 'roll-b', usableLengthMm: 6700 })];
-    // Six metres of panels go on a roll, so five panels take both: by hand 5 × 2,000, two overheads, three gaps.
+    // Six meters of panels go on a roll, so five panels take both: by hand 5 × 2,000, two overheads, three gaps.
     expect(rollBound(items, rolls, rulesOf()).lengthMm).toBe(5 * 2000 + 2 * (210 + 170) + 3 * 15);
   });
 });

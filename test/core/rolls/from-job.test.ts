@@ -38,11 +38,11 @@ const job = Job.parse({
       front: 'right',
       bleed: { top: 40, right: 0, bottom: 40, left: 0 },
       bodyLines: [],
-      keepClear: [],
-      hardAreas: [],
-      openings: [],
+      noSeamAreas: [],
+      ground: [],
+      noFilmAreas: [],
       layout: {
-        kind: 'run',
+        kind: 'split',
         seams: 'vertical',
         joints: [1500, 3000, 4500].map((atMm) => ({
           id: `seam-${atMm}`,

@@ -62,7 +62,7 @@ describe('the check of a plan made by hand', () => {
   });
 
   it('RL12 names a step that no straight cut follows', () => {
-    // The wide panel begins behind the shorter neighbour but beside the longer one.
+    // The wide panel begins behind the shorter neighbor but beside the longer one.
     const items = [panelOf(1, 500, 2000), panelOf(2, 500, 900), panelOf(3, 820, 1000)];
     const placements: RollPlacement[] = [
       { panelId: 'lh-1', rollId: 'roll-a', xMm: 9, yMm: 210, turned: false },

@@ -13,7 +13,7 @@ describe('drops of habit', () => {
     expect(dropCount(16_154.4, 1504, 25)).toBe(11);
     expect(dropCount(16_154.4, 1352, 12.7)).toBe(13);
     expect((16_154.4 - 12.7) / (1352 - 12.7)).toBeCloseTo(12.05, 2);
-    // A millimetre more or less of length at the boundary of 12 panels.
+    // A millimeter more or less of length at the boundary of 12 panels.
     const twelve = 12 * (1352 - 12.7) + 12.7;
     expect(dropCount(twelve, 1352, 12.7)).toBe(12);
     expect(dropCount(twelve + 0.1, 1352, 12.7)).toBe(13);
@@ -46,11 +46,11 @@ describe('drops of habit', () => {
   });
 
   it('SP7 stands beside every plan with the limits that it breaks', () => {
-    const side = planSide({ width: 6000, height: 2200, keepClear: [area('logo', 1300, 400, 300, 250)] });
-    const outcome = plansFromSide(side, { layouts: 'runs' });
+    const side = planSide({ width: 6000, height: 2200, noSeamAreas: [area('logo', 1300, 400, 300, 250)] });
+    const outcome = plansFromSide(side, { layouts: 'one-way' });
     if (outcome.kind !== 'plans') throw new Error(outcome.kind);
     const drops = outcome.drops!;
-    expect(drops.broken.map(({ limit, itemId }) => [limit, itemId])).toEqual([['keep-clear', 'logo']]);
+    expect(drops.broken.map(({ limit, itemId }) => [limit, itemId])).toEqual([['no-seam-area', 'logo']]);
     expect(drops.figures).toEqual(planFigures(side, drops.stock, drops.tree));
     expect(limitsBroken(side, drops.stock, drops.tree)).toEqual(drops.broken);
     expect(treeSeams(side, drops.tree)[0]!.place.at).toBeCloseTo(1504 - 40 - 50 - 25, 9);

@@ -38,7 +38,7 @@ describe('handbook cases', () => {
       rolls: [ROLL_54],
       lines: [
         bodyLine({ kind: 'crease', axis: 'horizontal', at: 1152, to: 6000 }),
-        bodyLine({ kind: 'moulding', axis: 'horizontal', at: 2243, to: 6000 }),
+        bodyLine({ kind: 'molding', axis: 'horizontal', at: 2243, to: 6000 }),
       ],
     });
     expect(treeBrief(cheapestPlan(side).tree)).toBe('h 1152 2243');
@@ -55,7 +55,7 @@ describe('handbook cases', () => {
     });
     const plan = cheapestPlan(side);
     expect(treeBrief(plan.tree)).toBe('v 1270 [□ h 985]');
-    expect(treeSeams(side, plan.tree)[0]?.joint.kind).toBe('break');
+    expect(treeSeams(side, plan.tree)[0]?.joint.kind).toBe('gap');
   });
 
   it('SP12 a trailer with rivet rows every 1,220 mm plans one panel per bay with shift laps', () => {
@@ -88,13 +88,13 @@ describe('handbook cases', () => {
 
   it('SP12 lettering wider than a roll plans a horizontal panel that holds it', () => {
     const title = area('title', 1310, 620, 4470, 480);
-    const side = planSide({ width: 7200, height: 2300, keepClear: [title] });
+    const side = planSide({ width: 7200, height: 2300, noSeamAreas: [title] });
     const { tree } = cheapestPlan(side);
     expect(treeBrief(tree)).toMatch(/^h \d+$/);
     const [seam] = treeSeams(side, tree);
     expect(seam!.place.at).toBeGreaterThanOrEqual(620 + 480);
     // Across it no run of vertical seams exists: 4,470 mm is three drops wide.
-    const upright = plansFromSide({ ...side, rolls: [{ ...ROLL_60, longest: 2500 }] }, { layouts: 'runs' });
+    const upright = plansFromSide({ ...side, rolls: [{ ...ROLL_60, longest: 2500 }] }, { layouts: 'one-way' });
     expect(upright.kind).toBe('infeasible');
   });
 });

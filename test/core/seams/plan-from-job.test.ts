@@ -30,17 +30,17 @@ const job: Job = (() => {
         extent: { fromMm: 0, toMm: 1300 },
       },
     ],
-    keepClear: [{ id: 'k1', name: 'Name', rect: { xMm: 400, yMm: 200, widthMm: 1500, heightMm: 310 } }],
-    hardAreas: [
+    noSeamAreas: [{ id: 'k1', name: 'Name', rect: { xMm: 400, yMm: 200, widthMm: 1500, heightMm: 310 } }],
+    ground: [
       { id: 'h1', name: 'Step', kind: 'recess', rect: { xMm: 2600, yMm: 900, widthMm: 300, heightMm: 200 } },
     ],
-    openings: [
+    noFilmAreas: [
       {
         id: 'o1',
         name: 'Window',
         kind: 'window',
         rect: { xMm: 2100, yMm: 150, widthMm: 600, heightMm: 400 },
-        edgeMm: 20,
+        clearanceMm: 20,
       },
     ],
   } satisfies Job['sides'][number];
@@ -56,9 +56,9 @@ describe('a plan and the job', () => {
       ['b1', 'horizontal', 611, 0, 3100],
       ['b2', 'vertical', 1287, 0, 1300],
     ]);
-    expect(planned.keepClear[0]).toEqual({ id: 'k1', rect: { x: 400, y: 200, width: 1500, height: 310 } });
-    expect(planned.hardAreas[0]?.kind).toBe('recess');
-    expect(planned.openings[0]?.margin).toBe(20);
+    expect(planned.noSeamAreas[0]).toEqual({ id: 'k1', rect: { x: 400, y: 200, width: 1500, height: 310 } });
+    expect(planned.ground[0]?.kind).toBe('recess');
+    expect(planned.noFilmAreas[0]?.margin).toBe(20);
     expect(planned.rolls[0]).toMatchObject({ width: 1524, sideMargin: 10, longest: 30_000 });
     // The job's own way to lap: 15 of 25 mm underneath.
     expect(planned.laps).toEqual([{ name: 'body lap', under: 15, over: 10 }]);
@@ -66,23 +66,23 @@ describe('a plan and the job', () => {
     expect(earlierFromLayout(side.layout)).toEqual([{ axis: 'vertical', at: 1330 }]);
   });
 
-  it('SP24 an hour of labour costs in plans what it costs in production', () => {
+  it('SP24 an hour of labor costs in plans what it costs in production', () => {
     const rates = (given: Partial<Job>) => {
       const priced = { ...job, ...given };
       return [
-        planSideFromJob(priced, side).card.labourPerHour,
-        jobProductionSettings(priced).figures.labourPerHour,
+        planSideFromJob(priced, side).card.laborPerHour,
+        jobProductionSettings(priced).figures.laborPerHour,
       ];
     };
-    const figures = { ...DEFAULT_PRODUCTION.figures, labourPerHour: 52 };
-    const costCard = { ...ESTIMATED_COST_CARD, labourPerHour: 67 };
+    const figures = { ...DEFAULT_PRODUCTION.figures, laborPerHour: 52 };
+    const costCard = { ...ESTIMATED_COST_CARD, laborPerHour: 67 };
     expect(rates({})).toEqual([45, 45]);
     expect(rates({ costCard })).toEqual([67, 67]);
     expect(rates({ costCard, production: { ...DEFAULT_PRODUCTION, figures } })).toEqual([52, 52]);
     expect(rates({ production: { ...DEFAULT_PRODUCTION, figures } })).toEqual([52, 52]);
     // All else of an older card counts as before.
-    const old = { ...costCard, filmPerSquareMetre: 19 };
-    expect(planSideFromJob({ ...job, costCard: old }, side).card.filmPerSquareMetre).toBe(19);
+    const old = { ...costCard, filmPerSquareMeter: 19 };
+    expect(planSideFromJob({ ...job, costCard: old }, side).card.filmPerSquareMeter).toBe(19);
   });
 
   it('SP26 film and laminate cost a plan what they cost the ticket: the shelf item, else the cost card', () => {
@@ -98,7 +98,7 @@ describe('a plan and the job', () => {
       widthMm: 1371.6,
       lengthMm: 45_720,
       pricePerM2,
-      batch: '',
+      lotNumber: '',
     });
     const film = (pricePerM2: number) =>
       ({ ...shelf('film', pricePerM2), use: 'film', stretchLimitPercent: 130 }) as const;
@@ -106,8 +106,8 @@ describe('a plan and the job', () => {
     const costCard = {
       ...ESTIMATED_COST_CARD,
       isEstimate: false,
-      filmPerSquareMetre: 13,
-      laminatePerSquareMetre: 8,
+      filmPerSquareMeter: 13,
+      laminatePerSquareMeter: 8,
     };
     const prices = (given: Partial<Job>) => {
       const priced = { ...job, ...given };
@@ -115,8 +115,8 @@ describe('a plan and the job', () => {
       const { cost, film: area } = jobProduction(priced, jobLayout(priced)).estimates;
       const [part] = cost.inputs;
       return [
-        card.filmPerSquareMetre,
-        card.laminatePerSquareMetre,
+        card.filmPerSquareMeter,
+        card.laminatePerSquareMeter,
         part!.name,
         Number((part!.value / area.value).toFixed(9)),
       ];
@@ -129,7 +129,7 @@ describe('a plan and the job', () => {
   });
 
   it('SP22 a trailer is lapped to shift', () => {
-    const trailer: Job = { ...job, unit: { ...job.unit, kind: 'trailer' } };
+    const trailer: Job = { ...job, unit: { ...job.vehicle, kind: 'trailer' } };
     expect(planSideFromJob(trailer, side).laps).toEqual([{ name: 'shift lap', under: 54, over: 36 }]);
   });
 
@@ -160,17 +160,17 @@ describe('a plan and the job', () => {
   const openSide = (changes: Partial<Job['sides'][number]>, output: Partial<Job['output']> = {}): Job => ({
     ...job,
     output: { ...job.output, ...output },
-    sides: [{ ...side, bodyLines: [], keepClear: [], hardAreas: [], openings: [], ...changes }],
+    sides: [{ ...side, bodyLines: [], noSeamAreas: [], ground: [], noFilmAreas: [], ...changes }],
   });
   const rollerDoor = {
     id: 'o1',
     name: 'Roller door',
     kind: 'other' as const,
     rect: { xMm: 1210, yMm: 0, widthMm: 790, heightMm: 1300 },
-    edgeMm: 20,
+    clearanceMm: 20,
   };
   const jobs: [string, Job][] = [
-    ['a side with an opening from top to bottom', openSide({ openings: [rollerDoor] })],
+    ['a side with an opening from top to bottom', openSide({ noFilmAreas: [rollerDoor] })],
     ['a side without bleed', openSide({ bleed: { top: 0, right: 17, bottom: 0, left: 0 } })],
     [
       'a side longer than a page',
@@ -205,9 +205,9 @@ describe('a plan and the job', () => {
   );
 
   it('SP23 nothing is printed and nothing counted where a panel lies in an opening', () => {
-    const tried = openSide({ openings: [rollerDoor] });
+    const tried = openSide({ noFilmAreas: [rollerDoor] });
     const planned = planSideFromJob(tried, tried.sides[0]!);
-    const outcome = plansFromSide(planned, { layouts: 'runs' });
+    const outcome = plansFromSide(planned, { layouts: 'one-way' });
     if (outcome.kind !== 'plans') throw new Error(outcome.kind);
     const least = outcome.plans.find(({ aims }) => aims.includes('least-film'))!;
     const { panels } = treeParts(least.tree, sideFrame(planned));
@@ -241,7 +241,7 @@ describe('a plan and the job', () => {
         {
           ...side,
           layout: {
-            kind: 'run',
+            kind: 'split',
             seams: 'vertical',
             joints: [
               { id: 's1', kind: 'lap', atMm: 1330, firstMm: 15, secondMm: 10, top: 'second', locked: true },
@@ -252,8 +252,8 @@ describe('a plan and the job', () => {
             ],
           },
           bodyLines: [],
-          keepClear: [],
-          openings: [],
+          noSeamAreas: [],
+          noFilmAreas: [],
         },
       ],
     };

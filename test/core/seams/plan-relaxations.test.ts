@@ -29,15 +29,15 @@ function relaxed(side: PlanSide, { limit, itemId, lockedIndex }: Relaxation, by:
       const under = Math.max(0, lap.under - Math.max(0, by - lap.over));
       return [{ ...side, laps: [{ ...lap, over, under }] }];
     }
-    case 'opening-edge':
+    case 'no-film-clearance':
       return [
-        { ...side, openings: side.openings.map((o) => ({ ...o, margin: Math.max(0, o.margin - by) })) },
+        { ...side, noFilmAreas: side.noFilmAreas.map((o) => ({ ...o, margin: Math.max(0, o.margin - by) })) },
       ];
-    case 'keep-clear':
+    case 'no-seam-area':
       return [
         {
           ...side,
-          keepClear: side.keepClear.flatMap((one) => {
+          noSeamAreas: side.noSeamAreas.flatMap((one) => {
             if (one.id !== itemId) return [one];
             const { x, y, width, height } = one.rect;
             const rest = { x: x + by, y: y + by, width: width - 2 * by, height: height - 2 * by };
@@ -70,17 +70,17 @@ describe('a side without any plan', () => {
       width: 4200,
       height: 2300,
       rolls: [{ ...ROLL_60, longest: 2500 }],
-      keepClear: [area('mural', 1170, 0, 1830, 2300)],
+      noSeamAreas: [area('mural', 1170, 0, 1830, 2300)],
     });
-    const outcome = plansFromSide(side, { layouts: 'runs' });
+    const outcome = plansFromSide(side, { layouts: 'one-way' });
     if (outcome.kind !== 'infeasible') throw new Error(outcome.kind);
     const byLimit = Object.fromEntries(outcome.relaxations.map((r) => [r.limit, r]));
     // 1,830 − 2 · by ≤ 1,439 gives by = 196 (195.5 rounded up).
-    expect(byLimit['keep-clear']).toEqual({ limit: 'keep-clear', by: 196, itemId: 'mural' });
+    expect(byLimit['no-seam-area']).toEqual({ limit: 'no-seam-area', by: 196, itemId: 'mural' });
     expect(byLimit['printable-width']).toEqual({ limit: 'printable-width', by: 391, to: 1504 + 391 });
     // Long enough to lie along the roll, 2,300 high in two rows: 4,200 + 100 + 40.
     expect(byLimit['longest-print']).toBeUndefined();
-    expect(outcome.drops?.broken.map(({ limit }) => limit)).toContain('keep-clear');
+    expect(outcome.drops?.broken.map(({ limit }) => limit)).toContain('no-seam-area');
   });
 
   it('SP14 tells how far a locked seam must move', () => {
@@ -90,7 +90,7 @@ describe('a side without any plan', () => {
       rolls: [{ ...ROLL_60, longest: 2500 }],
       locked: [{ axis: 'vertical', at: 100, from: 0, to: 2300 }],
     });
-    const outcome = plansFromSide(side, { layouts: 'runs' });
+    const outcome = plansFromSide(side, { layouts: 'one-way' });
     if (outcome.kind !== 'infeasible') throw new Error(outcome.kind);
     const locked = outcome.relaxations.find(({ limit }) => limit === 'locked-seam');
     // No panel under 150 mm: 50 mm to the right.
@@ -116,7 +116,7 @@ describe('a side without any plan', () => {
     [
       // 1,600 + 100 + 40 of film across, whichever way it lies.
       { limit: 'printable-width', by: 236, to: 1740 },
-      planSide({ width: 3000, height: 1600, keepClear: allClear(3000, 1600) }),
+      planSide({ width: 3000, height: 1600, noSeamAreas: allClear(3000, 1600) }),
     ],
     [
       // 4,000 + 100 + 40 of film along.
@@ -124,32 +124,32 @@ describe('a side without any plan', () => {
       planSide({
         width: 1000,
         height: 4000,
-        keepClear: allClear(1000, 4000),
+        noSeamAreas: allClear(1000, 4000),
         rolls: [{ ...ROLL_60, longest: 2500 }],
       }),
     ],
     [
       { limit: 'page-length', by: 1640, to: 4140 },
-      planSide({ width: 1000, height: 4000, keepClear: allClear(1000, 4000), longestPage: 2500 }),
+      planSide({ width: 1000, height: 4000, noSeamAreas: allClear(1000, 4000), longestPage: 2500 }),
     ],
     [
       // 1,380 + 100 leaves 24 of 1,504 for two borders.
       { limit: 'border', by: 8, to: 12 },
-      planSide({ width: 2000, height: 1380, keepClear: allClear(2000, 1380) }),
+      planSide({ width: 2000, height: 1380, noSeamAreas: allClear(2000, 1380) }),
     ],
     [
       // The only seam is at 1,400: 50 + 1,400 + 40 leaves 14 for the lap.
       { limit: 'lap', by: 11, to: 14 },
-      planSide({ width: 2780, height: 2600, keepClear: clearBut(1400, 1400), rolls: [upright] }),
+      planSide({ width: 2780, height: 2600, noSeamAreas: clearBut(1400, 1400), rolls: [upright] }),
     ],
     [
       // A seam at 1,385 is 45 from the window.
-      { limit: 'opening-edge', by: 15, to: 45 },
+      { limit: 'no-film-clearance', by: 15, to: 45 },
       planSide({
         width: 2780,
         height: 2600,
-        keepClear: clearBut(1385, 1410),
-        openings: [{ ...area('window', 1430, 500, 300, 400), margin: 60 }],
+        noSeamAreas: clearBut(1385, 1410),
+        noFilmAreas: [{ ...area('window', 1430, 500, 300, 400), margin: 60 }],
         rolls: [upright],
       }),
     ],
@@ -159,7 +159,7 @@ describe('a side without any plan', () => {
       planSide({
         width: 2780,
         height: 2600,
-        keepClear: clearBut(1388, 1410),
+        noSeamAreas: clearBut(1388, 1410),
         lines: [bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1400, to: 1000 })],
         rolls: [upright],
       }),
@@ -168,13 +168,13 @@ describe('a side without any plan', () => {
   it.each(tight.map(([expected, side]) => [expected.limit, expected, side] as const))(
     'SP14 says by how much the %s must give way',
     (_, expected, side) => {
-      const outcome = plansFromSide(side, { layouts: 'runs' });
+      const outcome = plansFromSide(side, { layouts: 'one-way' });
       if (outcome.kind !== 'infeasible') throw new Error(outcome.kind);
       expect(outcome.relaxations.find(({ limit }) => limit === expected.limit)).toEqual(expected);
     },
   );
 
-  it('SP14 each named limit suffices, and a millimetre less does not', () => {
+  it('SP14 each named limit suffices, and a millimeter less does not', () => {
     const seen = new Set<string>();
     let cases = 0;
     fc.assert(
@@ -201,7 +201,7 @@ describe('a side without any plan', () => {
     );
     expect(cases).toBeGreaterThan(20);
     expect([...seen].sort()).toEqual(
-      expect.arrayContaining(['keep-clear', 'printable-width', 'smallest-panel']),
+      expect.arrayContaining(['no-seam-area', 'printable-width', 'smallest-panel']),
     );
   });
 });

@@ -26,7 +26,7 @@ import {
 } from '../../support/plan-sides.ts';
 import { randomSide } from '../../support/random-sides.ts';
 
-function plansOf(side: PlanSide, layouts: 'sections' | 'runs' = 'sections'): readonly Plan[] {
+function plansOf(side: PlanSide, layouts: 'sections' | 'one-way' = 'sections'): readonly Plan[] {
   const outcome = plansFromSide(side, { layouts });
   if (outcome.kind !== 'plans') throw new Error(JSON.stringify(outcome));
   return outcome.plans;
@@ -39,13 +39,13 @@ const bookmobile = planSide({
   rolls: [ROLL_60, ROLL_54],
   lines: [
     bodyLine({ kind: 'crease', axis: 'horizontal', at: 1083.5, to: 7200 }),
-    bodyLine({ kind: 'moulding', axis: 'horizontal', at: 1874, to: 7200 }),
+    bodyLine({ kind: 'molding', axis: 'horizontal', at: 1874, to: 7200 }),
     bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1415, to: 2300 }),
   ],
-  keepClear: [area('name', 2300, 420, 3100, 390)],
+  noSeamAreas: [area('name', 2300, 420, 3100, 390)],
   lettering: [area('phone', 5900, 1500, 900, 130)],
-  hardAreas: [{ ...area('arch', 4800, 1700, 1100, 600), kind: 'curve' }],
-  openings: [{ ...area('window', 300, 350, 800, 640), margin: 20 }],
+  ground: [{ ...area('arch', 4800, 1700, 1100, 600), kind: 'curve' }],
+  noFilmAreas: [{ ...area('window', 300, 350, 800, 640), margin: 20 }],
 });
 
 describe('proposed plans', () => {
@@ -80,7 +80,7 @@ describe('proposed plans', () => {
 
   it('SP16 seams on a flat side are spread evenly', () => {
     const side = planSide({ width: 6600, height: 2300, rolls: [{ ...ROLL_60, longest: 3000 }] });
-    const [plan] = plansOf(side, 'runs');
+    const [plan] = plansOf(side, 'one-way');
     expect(treeBrief(plan!.tree)).toBe('v 1320 2640 3960 5280');
   });
 
@@ -95,8 +95,8 @@ describe('proposed plans', () => {
       expect(kept.length).toBeGreaterThan(0);
       for (const seam of kept) expect(seam.joint).toMatchObject(joint);
     }
-    // It crosses the keep-clear area, which the operator who locked it has seen.
-    expect(plansOf(side)[0]!.tree.kind).toBe('run');
+    // It crosses the no-seam area, which the operator who locked it has seen.
+    expect(plansOf(side)[0]!.tree.kind).toBe('split');
   });
 
   it('SP6 a wide roll is taken where it saves a seam, a narrow one where it saves film', () => {
@@ -114,17 +114,17 @@ describe('proposed plans', () => {
       const { figures, reasons } = plan;
       expect(figures).toEqual(planFigures(bookmobile, plan.stock, plan.tree));
       expect(figures.panels).toBe(figures.seams + 1);
-      const metres = treeSeams(bookmobile, plan.tree).reduce(
+      const meters = treeSeams(bookmobile, plan.tree).reduce(
         (sum, { place }) => sum + place.to - place.from,
         0,
       );
-      const { flat, curve, recess, open } = figures.seamMetres;
-      expect(flat + curve + recess + open).toBeCloseTo(metres / 1000, 9);
-      expect(figures.filmMoney).toBeCloseTo(figures.filmSquareMetres * 14, 9);
-      expect(figures.laminateMoney).toBeCloseTo(figures.laminateSquareMetres * 9, 9);
+      const { flat, curve, recess, open } = figures.seamMeters;
+      expect(flat + curve + recess + open).toBeCloseTo(meters / 1000, 9);
+      expect(figures.filmMoney).toBeCloseTo(figures.filmSquareMeters * 14, 9);
+      expect(figures.laminateMoney).toBeCloseTo(figures.laminateSquareMeters * 9, 9);
       // 45 an hour.
-      expect(figures.labourMoney).toBeCloseTo((figures.installMinutes + figures.shopMinutes) * 0.75, 9);
-      expect(figures.money).toBeCloseTo(figures.filmMoney + figures.laminateMoney + figures.labourMoney, 9);
+      expect(figures.laborMoney).toBeCloseTo((figures.installMinutes + figures.shopMinutes) * 0.75, 9);
+      expect(figures.money).toBeCloseTo(figures.filmMoney + figures.laminateMoney + figures.laborMoney, 9);
       expect(figures.visibleWorth).toBeCloseTo(
         reasons.reduce((sum, { money }) => sum + money.openView, 0),
         9,
@@ -148,15 +148,15 @@ describe('proposed plans', () => {
 describe('replanning', () => {
   it('SP15 keeps the seams of the earlier plan after a small edit', () => {
     const side = planSide({ width: 7400, height: 2500, rolls: [{ ...ROLL_60, longest: 3000 }] });
-    const before = plansOf(side, 'runs')[0]!;
+    const before = plansOf(side, 'one-way')[0]!;
     const seams = treeSeams(side, before.tree).map(({ place }) => place.at);
     // A small area that only the second seam crosses: it moves just enough, the others stay.
     const edited: PlanSide = {
       ...side,
-      keepClear: [area('logo', seams[1]! - 30, 300, 70, 120)],
+      noSeamAreas: [area('logo', seams[1]! - 30, 300, 70, 120)],
       earlier: earlierSeams(side, before.tree)!,
     };
-    const after = treeSeams(edited, plansOf(edited, 'runs')[0]!.tree).map(({ place }) => place.at);
+    const after = treeSeams(edited, plansOf(edited, 'one-way')[0]!.tree).map(({ place }) => place.at);
     expect(after).toHaveLength(seams.length);
     expect(after.filter((at) => !seams.includes(at))).toHaveLength(1);
   });
@@ -164,9 +164,9 @@ describe('replanning', () => {
   it('SP15 moves a seam when that saves more than looking at it again costs', () => {
     const side = planSide({ width: 2600, height: 2500, rolls: [{ ...ROLL_60, longest: 3000 }] });
     const earlier = [{ axis: 'vertical' as const, at: 1290 }];
-    const line = bodyLine({ kind: 'moulding', axis: 'vertical', at: 1322, to: 2500 });
+    const line = bodyLine({ kind: 'molding', axis: 'vertical', at: 1322, to: 2500 });
     const placed = (changed: Partial<PlanSide>) =>
-      treeBrief(plansOf({ ...side, earlier, ...changed }, 'runs')[0]!.tree);
+      treeBrief(plansOf({ ...side, earlier, ...changed }, 'one-way')[0]!.tree);
     expect(placed({})).toBe('v 1290');
     expect(placed({ lines: [line] })).toBe('v 1322');
     const dear = { ...side.card, moveMinutesPerSeam: 1000 };
@@ -209,15 +209,15 @@ describe('reasons', () => {
       height: 1900,
       rolls: [{ ...ROLL_60, longest: 2200 }],
       lines: [
-        bodyLine({ kind: 'moulding', axis: 'vertical', at: 1180, to: 1900 }),
+        bodyLine({ kind: 'molding', axis: 'vertical', at: 1180, to: 1900 }),
         bodyLine({ kind: 'crease', axis: 'vertical', at: 1290, to: 1600 }),
       ],
     });
-    const plan = plansOf(side, 'runs')[0]!;
+    const plan = plansOf(side, 'one-way')[0]!;
     expect(treeBrief(plan.tree)).toBe('v 1180');
     const weights = weightsFromAim(side.card, 'lowest-cost');
     const unitsAt = (at: number) => {
-      if (plan.tree.kind !== 'run') throw new Error('one seam expected');
+      if (plan.tree.kind !== 'split') throw new Error('one seam expected');
       const tree = { ...plan.tree, joints: [{ ...plan.tree.joints[0]!, at }] };
       const isKept = limitsBroken(side, plan.stock, tree).length === 0;
       return isKept ? planUnits(side, plan.stock, weights, tree)! : Number.POSITIVE_INFINITY;
@@ -236,7 +236,7 @@ describe('reasons', () => {
         (amount) => amount.toFixed(2),
       ),
     ).toMatch(
-      /^Vertical seam at 1180 mm, on the moulding, 90 % hidden: costs about \d+\.\d\d; the next best place, at 1290 mm, would cost \d+\.\d\d more\.$/,
+      /^Vertical seam at 1180 mm, on the molding, 90 % hidden: costs about \d+\.\d\d; the next best place, at 1290 mm, would cost \d+\.\d\d more\.$/,
     );
   });
 });

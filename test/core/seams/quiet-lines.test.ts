@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  busyMetres,
-  busyMetresAt,
+  busyMeters,
+  busyMetersAt,
   energyAlong,
   energyWithin,
   pictureEnergyFromBusy,
@@ -12,8 +12,8 @@ import { pictureEnergyFromRaster, quietLines } from '../../../core/seams/quiet-l
 import { BadRaster, type SideRaster } from '../../../core/seams/raster.ts';
 import { numberStream } from '../../support/lettered-art.ts';
 
-/** 25.4 ppi: a pixel is a millimetre, so that pixels and positions are the same numbers. */
-function greyRaster(width: number, height: number, value: (x: number, y: number) => number): SideRaster {
+/** 25.4 ppi: a pixel is a millimeter, so that pixels and positions are the same numbers. */
+function grayRaster(width: number, height: number, value: (x: number, y: number) => number): SideRaster {
   const data = Uint8Array.from({ length: width * height }, (_, i) => value(i % width, Math.floor(i / width)));
   return { width, height, channels: 1, data, ppi: 25.4 };
 }
@@ -23,15 +23,15 @@ const LAP = { first: 12, second: 12 };
 describe('quiet lines', () => {
   it('SP9 a full edge along a seam reads as its length, and nothing elsewhere', () => {
     // Dark to light at x = 137; Sobel sees it in the two columns beside the edge.
-    const energy = pictureEnergyFromRaster(greyRaster(400, 210, (x) => (x < 137 ? 20 : 230)));
-    const { busyMetres: busy } = quietLines(energy, 'vertical', 0, 210, LAP, 1);
+    const energy = pictureEnergyFromRaster(grayRaster(400, 210, (x) => (x < 137 ? 20 : 230)));
+    const { busyMeters: busy } = quietLines(energy, 'vertical', 0, 210, LAP, 1);
     expect(busy).toHaveLength(401);
     // Two full columns of 210 mm in a band of 24 mm.
     expect(busy[137]).toBeCloseTo((0.21 * 2) / 24, 6);
     expect(busy[137 - 14]).toBe(0);
     expect(busy[137 + 14]).toBe(0);
     // A horizontal seam crosses the edge once, wherever it lies.
-    const across = quietLines(energy, 'horizontal', 0, 400, LAP, 1).busyMetres;
+    const across = quietLines(energy, 'horizontal', 0, 400, LAP, 1).busyMeters;
     expect(across[80]).toBeCloseTo(0.002, 6);
     expect(across[150]).toBeCloseTo(0.002, 6);
   });
@@ -39,25 +39,25 @@ describe('quiet lines', () => {
   it('SP9 even grain reads as quiet, and an edge under grain is still found where it is', () => {
     const next = numberStream(5);
     const grain = () => (next() - 0.5) * 16;
-    const noisy = pictureEnergyFromRaster(greyRaster(500, 200, () => 120 + grain()));
-    const clean = quietLines(noisy, 'vertical', 0, 200, LAP, 1).busyMetres;
+    const noisy = pictureEnergyFromRaster(grayRaster(500, 200, () => 120 + grain()));
+    const clean = quietLines(noisy, 'vertical', 0, 200, LAP, 1).busyMeters;
     expect(Math.max(...clean)).toBeLessThan(0.002);
-    const edged = pictureEnergyFromRaster(greyRaster(500, 200, (x) => (x < 311 ? 60 : 160) + grain()));
-    const busy = quietLines(edged, 'vertical', 0, 200, LAP, 1).busyMetres;
+    const edged = pictureEnergyFromRaster(grayRaster(500, 200, (x) => (x < 311 ? 60 : 160) + grain()));
+    const busy = quietLines(edged, 'vertical', 0, 200, LAP, 1).busyMeters;
     const peak = busy.indexOf(Math.max(...busy));
     expect(Math.abs(peak - 311)).toBeLessThanOrEqual(12);
     expect(busy[311]!).toBeGreaterThan(10 * busy[250]!);
   });
 
-  it('SP9 sees colours of the same grey, and film under transparency as white', () => {
+  it('SP9 sees colors of the same gray, and film under transparency as white', () => {
     const rgba = new Uint8Array(60 * 40 * 4);
     for (let i = 0; i < 60 * 40; i++) {
-      // Rec. 709 grey of both halves is 96.
-      const colour = i % 60 < 30 ? [255, 58, 0, 255] : [0, 134, 0, 255];
-      rgba.set(colour, 4 * i);
+      // Rec. 709 gray of both halves is 96.
+      const color = i % 60 < 30 ? [255, 58, 0, 255] : [0, 134, 0, 255];
+      rgba.set(color, 4 * i);
     }
     const energy = pictureEnergyFromRaster({ width: 60, height: 40, channels: 4, data: rgba, ppi: 25.4 });
-    expect(quietLines(energy, 'vertical', 0, 40, LAP, 1).busyMetres[30]).toBeGreaterThan(0.003);
+    expect(quietLines(energy, 'vertical', 0, 40, LAP, 1).busyMeters[30]).toBeGreaterThan(0.003);
     const clear = pictureEnergyFromRaster({
       width: 60,
       height: 40,
@@ -105,7 +105,7 @@ describe('quiet lines', () => {
         const place = { axis, at, from: 10.5, to: 91 };
         const along = energyAlong(energy, axis, place.from, place.to);
         const band = registerBand(25, 65);
-        expect(busyMetres(energy, place, 25, 65)).toBeCloseTo(busyMetresAt(along, 4, at, band), 9);
+        expect(busyMeters(energy, place, 25, 65)).toBeCloseTo(busyMetersAt(along, 4, at, band), 9);
       }
     }
   });

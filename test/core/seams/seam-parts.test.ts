@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { type JointShape, jointFromGap, jointFromLap, jointTrims } from '../../../core/seams/plan-side.ts';
-import { gapsMisused, isSeamAllowed, keepClearCut, openingsGrazed } from '../../../core/seams/seam-limits.ts';
+import { gapsMisused, isSeamAllowed, noSeamAreaCut, noFilmAreasGrazed } from '../../../core/seams/seam-limits.ts';
 import { seamCost, seamParts } from '../../../core/seams/seam-parts.ts';
 import { costCardSchema, ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
 import { area, BODY_LAP, bodyLine, planSide, SHIFT_LAP } from '../../support/plan-sides.ts';
@@ -9,28 +9,28 @@ describe('what a seam meets', () => {
   const side = planSide({
     width: 5000,
     height: 2100,
-    hardAreas: [
+    ground: [
       { ...area('dish', 900, 100, 700, 400), kind: 'recess' },
       { ...area('shoulder', 800, 300, 900, 600), kind: 'curve' },
     ],
-    openings: [{ ...area('window', 1000, 1300, 800, 450), margin: 20 }],
+    noFilmAreas: [{ ...area('window', 1000, 1300, 800, 450), margin: 20 }],
     lettering: [area('name', 1100, 950, 300, 120), area('phone', 2100, 950, 300, 120)],
     lines: [
       bodyLine({ kind: 'crease', axis: 'vertical', at: 1240, from: 0, to: 700 }),
-      bodyLine({ kind: 'moulding', axis: 'vertical', at: 1240, from: 500, to: 1500 }),
+      bodyLine({ kind: 'molding', axis: 'vertical', at: 1240, from: 500, to: 1500 }),
     ],
   });
 
-  it('SP1 counts each millimetre of ground and line once, the harder ground and the better line first', () => {
+  it('SP1 counts each millimeter of ground and line once, the harder ground and the better line first', () => {
     const parts = seamParts(side, { axis: 'vertical', at: 1240, from: 0, to: 2100 });
     // 100–500 recess, 500–900 curve, 1,300–1,750 window, the rest flat.
     expect(parts.ground.recess).toBeCloseTo(0.4, 12);
     expect(parts.ground.curve).toBeCloseTo(0.4, 12);
     expect(parts.ground.open).toBeCloseTo(0.45, 12);
     expect(parts.ground.flat).toBeCloseTo(0.85, 12);
-    // The crease to 500, the moulding from there; nothing is hidden in the window.
+    // The crease to 500, the molding from there; nothing is hidden in the window.
     expect(parts.online.crease).toBeCloseTo(0.5, 12);
-    expect(parts.online.moulding).toBeCloseTo(0.8, 12);
+    expect(parts.online.molding).toBeCloseTo(0.8, 12);
     expect(parts.lettering).toBe(1);
   });
 
@@ -39,14 +39,14 @@ describe('what a seam meets', () => {
     const cost = seamCost(side, jointFromLap(BODY_LAP, 'vertical', 'right'), parts);
     expect(cost.installMinutes).toBeCloseTo(0.85 * 3 + 0.4 * 6 + 0.4 * 15 + 25 - 0.8 * 4, 9);
     expect(cost.shopMinutes).toBeCloseTo(1.65 * 1, 9);
-    expect(cost.visibleMetres).toBeCloseTo(1.65 - 0.5 * 0.6 - 0.8 * 0.9, 9);
+    expect(cost.visibleMeters).toBeCloseTo(1.65 - 0.5 * 0.6 - 0.8 * 0.9, 9);
   });
 
   it('SP1 a horizontal seam meets the same things the other way round', () => {
     const parts = seamParts(side, { axis: 'horizontal', at: 1000, from: 500, to: 5000 });
     expect(parts.lettering).toBe(2);
     expect(parts.ground).toEqual({ flat: 4.5, curve: 0, recess: 0, open: 0 });
-    expect(parts.online).toEqual({ crease: 0, moulding: 0, 'panel-gap': 0, 'rivet-row': 0 });
+    expect(parts.online).toEqual({ crease: 0, molding: 0, 'panel-gap': 0, 'rivet-row': 0 });
   });
 });
 
@@ -96,30 +96,30 @@ describe('where a seam may be', () => {
   const vertical = (at: number, from = 0, to = 2000) => ({ axis: 'vertical' as const, at, from, to });
 
   it('SP3 keeps clear areas whole, also within the reach of a shift lap', () => {
-    const side = planSide({ width: 4000, height: 2000, keepClear: [area('logo', 1500, 300, 600, 200)] });
+    const side = planSide({ width: 4000, height: 2000, noSeamAreas: [area('logo', 1500, 300, 600, 200)] });
     const body = jointFromLap(BODY_LAP, 'vertical', 'right');
-    expect(keepClearCut(side, vertical(1501), body).map(({ id }) => id)).toEqual(['logo']);
-    expect(keepClearCut(side, vertical(1500), body)).toEqual([]);
-    expect(keepClearCut(side, vertical(2100), body)).toEqual([]);
-    expect(keepClearCut(side, vertical(1800, 500, 2000), body)).toEqual([]);
+    expect(noSeamAreaCut(side, vertical(1501), body).map(({ id }) => id)).toEqual(['logo']);
+    expect(noSeamAreaCut(side, vertical(1500), body)).toEqual([]);
+    expect(noSeamAreaCut(side, vertical(2100), body)).toEqual([]);
+    expect(noSeamAreaCut(side, vertical(1800, 500, 2000), body)).toEqual([]);
     // The right part lies on top with 65 mm to spare to the left: its edge may end up there.
     const shift = jointFromLap(SHIFT_LAP, 'vertical', 'right');
-    expect(keepClearCut(side, vertical(2164), shift)).toHaveLength(1);
-    expect(keepClearCut(side, vertical(2165), shift)).toEqual([]);
-    expect(keepClearCut(side, vertical(1500), shift)).toEqual([]);
+    expect(noSeamAreaCut(side, vertical(2164), shift)).toHaveLength(1);
+    expect(noSeamAreaCut(side, vertical(2165), shift)).toEqual([]);
+    expect(noSeamAreaCut(side, vertical(1500), shift)).toEqual([]);
   });
 
   it('SP4 keeps off the frame of an opening, but may cross it', () => {
     const side = planSide({
       width: 4000,
       height: 2000,
-      openings: [{ ...area('window', 1000, 400, 800, 500), margin: 20 }],
+      noFilmAreas: [{ ...area('window', 1000, 400, 800, 500), margin: 20 }],
     });
-    const grazed = (at: number) => openingsGrazed(side, vertical(at)).length;
+    const grazed = (at: number) => noFilmAreasGrazed(side, vertical(at)).length;
     expect([980, 981, 1000, 1019, 1020, 1400, 1780, 1781, 1820].map(grazed)).toEqual([
       0, 1, 1, 1, 0, 0, 0, 1, 0,
     ]);
-    expect(openingsGrazed(side, vertical(1000, 900, 2000))).toEqual([]);
+    expect(noFilmAreasGrazed(side, vertical(1000, 900, 2000))).toEqual([]);
   });
 
   it('SP4 lets a break lie on a gap and keeps laps off it', () => {
@@ -139,14 +139,14 @@ describe('the cost card', () => {
     expect(ESTIMATED_COST_CARD.isEstimate).toBe(true);
     const own = costCardSchema.parse({
       isEstimate: false,
-      labourPerHour: 47,
-      seamMinutesPerMetre: { curve: 8 },
+      laborPerHour: 47,
+      seamMinutesPerMeter: { curve: 8 },
     });
     expect(own.isEstimate).toBe(false);
-    expect(own.seamMinutesPerMetre).toEqual({ flat: 3, curve: 8, recess: 15, gap: 3 });
-    expect(costCardSchema.safeParse({ labourPerHour: -1 }).success).toBe(false);
-    expect(costCardSchema.safeParse({ labourPerHour: Number.NaN }).success).toBe(false);
+    expect(own.seamMinutesPerMeter).toEqual({ flat: 3, curve: 8, recess: 15, gap: 3 });
+    expect(costCardSchema.safeParse({ laborPerHour: -1 }).success).toBe(false);
+    expect(costCardSchema.safeParse({ laborPerHour: Number.NaN }).success).toBe(false);
     expect(costCardSchema.safeParse({ hidingShare: { crease: 1.2 } }).success).toBe(false);
-    expect(costCardSchema.safeParse({ labourPerHuor: 50 }).success).toBe(false);
+    expect(costCardSchema.safeParse({ laborPerHuor: 50 }).success).toBe(false);
   });
 });

@@ -45,9 +45,9 @@ export function sideOf(
     front: 'none',
     bleed: { top: 40, right: 55, bottom: 60, left: 50 },
     bodyLines: [],
-    keepClear: [],
-    hardAreas: [],
-    openings: [],
+    noSeamAreas: [],
+    ground: [],
+    noFilmAreas: [],
     layout: panelRegion(`${code.toLowerCase()}-only`),
     notes: '',
     ...change,
@@ -66,7 +66,7 @@ export function dropsRegion(
     joint(`${prefix}-seam-${i + 1}`, Math.round((widthMm * (i + 1)) / count), change(i)),
   );
   const parts = Array.from({ length: count }, (_, i) => panelRegion(`${prefix}-${i + 1}`));
-  return { kind: 'run', seams: 'vertical', joints, parts };
+  return { kind: 'split', seams: 'vertical', joints, parts };
 }
 
 /** The left side of the bookmobile: a cab door cut vertically beside a body with horizontal seams. */
@@ -77,7 +77,7 @@ const bookmobileLeft: Side = sideOf(
   {
     front: 'left',
     bodyLines: [
-      { id: 'belt', name: 'Belt line', kind: 'moulding', direction: 'horizontal', atMm: 1120 },
+      { id: 'belt', name: 'Belt line', kind: 'molding', direction: 'horizontal', atMm: 1120 },
       { id: 'skirt', name: 'Skirt rail', kind: 'rivet-row', direction: 'horizontal', atMm: 1790 },
       { id: 'door', name: 'Rear edge of cab door', kind: 'panel-gap', direction: 'vertical', atMm: 1310 },
       {
@@ -89,49 +89,49 @@ const bookmobileLeft: Side = sideOf(
         extent: { fromMm: 1120, toMm: 2300 },
       },
     ],
-    openings: [
+    noFilmAreas: [
       {
         id: 'cab-window',
         name: 'Cab door window',
         kind: 'window',
         rect: { xMm: 280, yMm: 330, widthMm: 820, heightMm: 640 },
-        edgeMm: 20,
+        clearanceMm: 20,
       },
       {
         id: 'rear-arch',
         name: 'Rear wheel arch',
         kind: 'wheel-arch',
         rect: { xMm: 5230, yMm: 1650, widthMm: 1060, heightMm: 650 },
-        edgeMm: 30,
+        clearanceMm: 30,
       },
       {
         id: 'marker',
         name: 'Side marker lamp',
         kind: 'lamp',
         rect: { xMm: 6890, yMm: 1900, widthMm: 140, heightMm: 70 },
-        edgeMm: 10,
+        clearanceMm: 10,
       },
       {
         id: 'sensor',
         name: 'Blind spot sensor',
         kind: 'sensor',
         rect: { xMm: 6850, yMm: 2060, widthMm: 180, heightMm: 110 },
-        edgeMm: 15,
+        clearanceMm: 15,
       },
     ],
     layout: {
-      kind: 'run',
+      kind: 'split',
       seams: 'vertical',
-      joints: [joint('door-gap', 1310, { kind: 'break', firstMm: 20, secondMm: 15 })],
+      joints: [joint('door-gap', 1310, { kind: 'gap', firstMm: 20, secondMm: 15 })],
       parts: [
         {
-          kind: 'run',
+          kind: 'split',
           seams: 'vertical',
           joints: [joint('door-mid', 640, { firstMm: 10, secondMm: 15, top: 'first' })],
           parts: [panelRegion('door-a'), panelRegion('door-b')],
         },
         {
-          kind: 'run',
+          kind: 'split',
           seams: 'horizontal',
           joints: [
             joint('belt-seam', 1130, { firstMm: 4, secondMm: 22, top: 'first' }),
@@ -140,7 +140,7 @@ const bookmobileLeft: Side = sideOf(
           parts: [
             panelRegion('roof'),
             {
-              kind: 'run',
+              kind: 'split',
               seams: 'vertical',
               joints: [joint('mid-seam', 4350, { firstMm: 5, secondMm: 30, top: 'first' })],
               parts: [panelRegion('mid-front'), panelRegion('mid-rear')],
@@ -158,13 +158,13 @@ const bookmobileRear: Side = sideOf(
   'Rear doors',
   { width: 2080, height: 2250 },
   {
-    openings: [
+    noFilmAreas: [
       {
-        id: 'plate',
+        id: 'license-plate',
         name: 'Number plate',
-        kind: 'plate',
+        kind: 'license-plate',
         rect: { xMm: 780, yMm: 1930, widthMm: 520, heightMm: 130 },
-        edgeMm: 10,
+        clearanceMm: 10,
       },
     ],
     layout: dropsRegion('rear', 2080, 2, () => ({ kind: 'butt', firstMm: 0, secondMm: 0 })),
@@ -196,7 +196,7 @@ export function trailerJob(count: number, change: Partial<Job> = {}): Job {
   const side = sideOf('TL', 'Trailer left', { width: 6040, height: 2130 }, { front: 'right', layout: drops });
   const withLines: Side = {
     ...side,
-    bodyLines: [{ id: 'rub', name: 'Rub rail', kind: 'moulding', direction: 'horizontal', atMm: 1870 }],
+    bodyLines: [{ id: 'rub', name: 'Rub rail', kind: 'molding', direction: 'horizontal', atMm: 1870 }],
   };
   return bookmobileJob({ number: 'ACL-2612', name: 'Outreach trailer', sides: [withLines], ...change });
 }

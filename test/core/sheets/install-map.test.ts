@@ -26,13 +26,13 @@ const hardNames = (name: string): Job => {
   const job = bookmobileJob({ name, customer: name, number: name, notes: name, preparedBy: name });
   return {
     ...job,
-    unit: { ...job.unit, name, registration: name },
+    unit: { ...job.vehicle, name, registration: name },
     sides: job.sides.map((side) => ({
       ...side,
       name,
       notes: name,
       bodyLines: side.bodyLines.map((line) => ({ ...line, name })),
-      openings: side.openings.map((opening) => ({ ...opening, name })),
+      noFilmAreas: side.noFilmAreas.map((noFilmArea) => ({ ...noFilmArea, name })),
     })),
   };
 };
@@ -211,7 +211,7 @@ describe('install map', () => {
     expect(van).toContain('Blind spot sensor (sensor): keep uncovered');
     expect(van).not.toContain('conspicuity');
     const trailer = trailerJob(3);
-    const words = allWords(mapOf({ ...trailer, unit: { ...trailer.unit, kind: 'trailer' } }));
+    const words = allWords(mapOf({ ...trailer, unit: { ...trailer.vehicle, kind: 'trailer' } }));
     expect(words.replaceAll('\n', ' ')).toContain('49 CFR 393.13');
   });
 

@@ -8,7 +8,7 @@ export interface Raster {
   readonly colorSpace: 'srgb';
 }
 
-/** Black rectangles on white at so many pixels per inch, each pixel by its centre, as a bilevel printer paints. */
+/** Black rectangles on white at so many pixels per inch, each pixel by its center, as a bilevel printer paints. */
 export function rectsRendered(
   rects: readonly Rect[],
   widthMm: number,

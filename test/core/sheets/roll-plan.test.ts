@@ -198,7 +198,7 @@ describe('roll plan on the ticket', () => {
   });
 
   for (const unit of ['mm', 'in'] as const) {
-    it(`TK10 numbers the film from its start where it is, in ${unit === 'mm' ? 'metres' : 'feet'}`, () => {
+    it(`TK10 numbers the film from its start where it is, in ${unit === 'mm' ? 'meters' : 'feet'}`, () => {
       const { sheets, production, oneTo } = drawn(withProduction(trailerJob(23, { displayUnit: unit })));
       const [use] = production.plan.uses;
       const rows = rects(sheets[0]!, `roll ${use!.rollId}`);
@@ -214,10 +214,10 @@ describe('roll plan on the ticket', () => {
     });
   }
 
-  it('TK10 has a tick at every metre between numbers five metres apart', () => {
+  it('TK10 has a tick at every meter between numbers five meters apart', () => {
     const ticks = rulerTicks(2300, 11_200, 2700, 'mm');
     expect(ticks.map(({ atMm }) => atMm)).toEqual(
-      [3, 4, 5, 6, 7, 8, 9, 10, 11].map((metres) => metres * 1000),
+      [3, 4, 5, 6, 7, 8, 9, 10, 11].map((meters) => meters * 1000),
     );
     expect(ticks.flatMap(({ text }) => text ?? [])).toEqual(['5 m', '10 m']);
   });

@@ -51,7 +51,7 @@ function tableRows(sheets: readonly Sheet[], table: string): string[][] {
         ({ tag, at }) => tag.startsWith(`table ${table}`) && at.x >= sheet.widthMm / 2 === (column === 1),
       );
       for (const item of texts) {
-        // Texts of one row are centred on one line, whatever their size.
+        // Texts of one row are centered on one line, whatever their size.
         const middle = item.at.y - item.sizeMm * 0.335;
         const row = rows.find((known) => Math.abs(known.middle - middle) < 1);
         const cell = { x: item.at.x, text: item.text };
@@ -113,7 +113,7 @@ describe('ticket', () => {
     const [layout, ...others] = jobLayout(bookmobileJob());
     const panel = layout!.panels[1]!;
     const stored = (x: number) => ({ xMm: x, yMm: x + 1, widthMm: x + 2, heightMm: x + 3 });
-    const written = { panelId: panel.id, netMm: stored(100), printedMm: stored(200), filmMm: stored(300) };
+    const written = { panelId: panel.id, finishedBox: stored(100), printedBox: stored(200), filmBox: stored(300) };
     const [asWritten, ...rest] = layoutsAsWritten([layout!, ...others], [written as ManifestPanel]);
     expect(asWritten!.panels[1]!.film).toEqual({ x: 300, y: 301, width: 302, height: 303 });
     expect(asWritten!.panels[1]!.printed).toEqual({ x: 200, y: 201, width: 202, height: 203 });
@@ -255,7 +255,7 @@ describe('ticket', () => {
       tableRows(ticketOf(withProduction(job)), 'Estimates')
         .find(([head]) => head === 'Cost')!
         .join(' ');
-    const costCard = { ...ESTIMATED_COST_CARD, isEstimate: false, filmPerSquareMetre: 0 };
+    const costCard = { ...ESTIMATED_COST_CARD, isEstimate: false, filmPerSquareMeter: 0 };
     expect(costOf(trailerJob(5))).toMatch(/Film \(estimated price\) \d+ EUR/);
     expect(costOf({ ...trailerJob(5), costCard })).toContain('Film (cost card) without a price');
     for (const [name, value] of rows) {
@@ -349,7 +349,7 @@ describe('ticket against the panels', () => {
           const { width, height } = pdfs.get(label!)!;
           const along = sent!.endsWith(', turned') ? width : height;
           expect(from).toBe(`${Math.round(start) / 1000} m`);
-          // The ticket shows the compensation with two decimals, a hundredth of a percent of some metres.
+          // The ticket shows the compensation with two decimals, a hundredth of a percent of some meters.
           expect(Math.abs(Number.parseInt(sent!, 10) - along * (1 + feed / 100))).toBeLessThan(1);
           end = Math.max(end, start + along);
           area += width * height;

@@ -3,7 +3,7 @@ import { paintedDifferences } from '../../../core/verify/structure/painted-compa
 import type { PaintedObject, PaintedStyle } from '../../../core/verify/structure/painted-objects.ts';
 
 const STYLE: PaintedStyle = {
-  colour: 'fill DeviceCMYK 0 0 0 1',
+  color: 'fill DeviceCMYK 0 0 0 1',
   overprint: 'false ',
   transparency: 'Normal 1',
   isVisible: true,
@@ -43,8 +43,8 @@ describe('what a panel paints against what the artwork paints', () => {
   it('PF7 names what changed', () => {
     const [, first, second, third] = source;
     expect(changes([first!, object(200), third!], source)).toEqual([['overprint', 200]]);
-    expect(changes([first!, second!, object(250, { colour: 'fill DeviceRGB 0 0 0' })], source)).toEqual([
-      ['colour', 250],
+    expect(changes([first!, second!, object(250, { color: 'fill DeviceRGB 0 0 0' })], source)).toEqual([
+      ['color', 250],
     ]);
     expect(changes([object(120, { transparency: 'Multiply 1' }), second!, third!], source)).toEqual([
       ['transparency', 120],

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { displacement } from '../../../core/verify/displacement.ts';
 import { differencePicture, picturesCompared } from '../../../core/verify/picture-comparison.ts';
-import type { ProofPicture } from '../../../core/verify/proof-picture.ts';
+import type { VerificationPicture } from '../../../core/verify/verification-picture.ts';
 import { type PixelWindow, SideGrid } from '../../../core/verify/side-grid.ts';
 
 const WINDOW: PixelWindow = { x: 31, y: -17, width: 173, height: 118 };
@@ -11,7 +11,7 @@ const INNER: PixelWindow = { x: 33, y: -15, width: 169, height: 114 };
 /** A picture of a smooth pattern, sampled at any place, so that a displaced one is exact and not interpolated. */
 function pattern(
   place: (x: number, y: number) => readonly [number, number] = (x, y) => [x, y],
-): ProofPicture {
+): VerificationPicture {
   const rgba = new Uint8Array(WINDOW.width * WINDOW.height * 4);
   for (let row = 0; row < WINDOW.height; row++) {
     for (let column = 0; column < WINDOW.width; column++) {
@@ -24,7 +24,7 @@ function pattern(
   return { window: WINDOW, rgba };
 }
 
-const copyOf = ({ window, rgba }: ProofPicture): ProofPicture => ({ window, rgba: rgba.slice() });
+const copyOf = ({ window, rgba }: VerificationPicture): VerificationPicture => ({ window, rgba: rgba.slice() });
 const byteOf = (x: number, y: number): number => ((y - WINDOW.y) * WINDOW.width + x - WINDOW.x) * 4;
 
 describe('comparing pictures', () => {
@@ -67,7 +67,7 @@ describe('comparing pictures', () => {
   });
 
   it('PF2 takes a few faint pixels for rounding as well, but not many, nor strong ones', () => {
-    const spot = (side: number, levels: number): ProofPicture => {
+    const spot = (side: number, levels: number): VerificationPicture => {
       const picture = copyOf(pattern(() => [0, 0]));
       for (let y = 40; y < 40 + side; y++) {
         for (let x = 70; x < 70 + side; x++) picture.rgba[byteOf(x, y) + 2]! += levels;
@@ -93,7 +93,7 @@ describe('comparing pictures', () => {
   });
 
   it('PF2 takes an edge drawn a part of a pixel further for no difference, a missing line for one', () => {
-    const edge = (at: number): ProofPicture => {
+    const edge = (at: number): VerificationPicture => {
       const picture = pattern(() => [0, 0]);
       for (let i = 0; i < picture.rgba.length; i += 4) {
         const x = (i / 4) % WINDOW.width;
@@ -163,7 +163,7 @@ describe('measuring a displacement', () => {
 });
 
 describe('the grid of a side', () => {
-  it('PF1 has whole pixels from the corner of the side, enough to see half a millimetre, never too many', () => {
+  it('PF1 has whole pixels from the corner of the side, enough to see half a millimeter, never too many', () => {
     const length = fc.double({ min: 30, max: 16_000, noNaN: true });
     const at = fc.double({ min: -500, max: 16_000, noNaN: true });
     fc.assert(

@@ -2,9 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { ManifestPanel } from '../../../core/output/manifest.ts';
 import { sideCoverage } from '../../../core/verify/coverage.ts';
-import { proofFault, scaleText, shiftText } from '../../../core/verify/proof-fault.ts';
-import type { ProofReport } from '../../../core/verify/proof-report.ts';
-import { runProofFromReport } from '../../../core/verify/run-proof.ts';
+import { verificationFault, scaleText, shiftText } from '../../../core/verify/verification-fault.ts';
+import type { VerificationReport } from '../../../core/verify/verification-report.ts';
+import { outputVerificationFromReport } from '../../../core/verify/output-verification.ts';
 import { panelHeld } from '../../../core/verify/swapped-panels.ts';
 import { smallJob } from '../../support/small-job.ts';
 
@@ -15,13 +15,13 @@ describe('coverage of a side', () => {
     sides: [
       {
         ...job.sides[0]!,
-        openings: [
+        noFilmAreas: [
           {
             id: 'w',
             name: 'Window',
             kind: 'window',
             rect: { xMm: 2000, yMm: 100, widthMm: 700, heightMm: 500 },
-            edgeMm: 0,
+            clearanceMm: 0,
           },
         ],
       },
@@ -34,7 +34,7 @@ describe('coverage of a side', () => {
   });
 
   it('PF6 leaves openings out of the count, and tells what a gap leaves bare', () => {
-    // 3,100 × 1,300 mm with an opening of 700 × 500; the left panel is 1,330 wide.
+    // 3,100 × 1,300 mm with a no-film area of 700 × 500; the left panel is 1,330 wide.
     const needed = 3100 * 1300 - 700 * 500;
     const left = nets.find(({ x }) => x === 0)!;
     const onlyLeft = sideCoverage(layout!, [left]);
@@ -77,7 +77,7 @@ describe('telling panels apart', () => {
   });
 });
 
-describe('the words of a proof', () => {
+describe('the words of a verification', () => {
   it('PF3 say which way and how much', () => {
     expect(shiftText(0.52, 0.01)).toBe('0.5 mm to the right');
     expect(shiftText(-0.3, -2)).toBe('0.3 mm to the left and 2.0 mm up');
@@ -87,36 +87,36 @@ describe('the words of a proof', () => {
     expect(scaleText(1.01, 0.99)).toBe('1.0 % too large across and 1.0 % too small down');
   });
 
-  const report = (over: Partial<ProofReport>): ProofReport => ({
-    format: 'panelwright-proof',
+  const report = (over: Partial<VerificationReport>): VerificationReport => ({
+    format: 'panelwright-verification',
     version: 1,
     program: { name: 'Panelwright', version: '0.1.0' },
     renderer: 'another renderer 7',
-    state: 'proved',
+    state: 'verified',
     sides: [],
     faults: [],
     ...over,
   });
   const picture = { largest: 43, mean: 0.278, differingShare: 0, comparedPixels: 5000 };
 
-  it('PF12 say of a proved run how well it agrees', () => {
+  it('PF12 say of a verified run how well it agrees', () => {
     const panels = [
       { label: 'LH-01', file: 'panels/a.pdf', picture },
       { label: 'LH-02', file: 'panels/b.pdf', picture: { ...picture, largest: 7, mean: 0.01 } },
     ];
     const bands = [{ panels: ['LH-01', 'LH-02'] as [string, string], picture }];
     const sides = [{ sideCode: 'LH', ppi: 12, coveredShare: 1, panels, bands }];
-    expect(runProofFromReport(report({ sides }))).toEqual({
-      state: 'proved',
+    expect(outputVerificationFromReport(report({ sides }))).toEqual({
+      state: 'verified',
       sentences: [
-        'All 2 panels look like the artwork when drawn by another renderer 7: at most 43 of 255 levels at an edge, 0.28 on average in the worst panel. The overlap of neighbours agrees.',
+        'All 2 panels look like the artwork when drawn by another renderer 7: at most 43 of 255 levels at an edge, 0.28 on average in the worst panel. The overlap of neighbors agrees.',
       ],
     });
   });
 
   it('PF12 say of a failed one each fault with its remedy', () => {
-    const fault = proofFault('panel-missing', { panels: ['LH-07'] }, 'Panel LH-07 was not written.');
-    expect(runProofFromReport(report({ state: 'failed', faults: [fault] }))).toEqual({
+    const fault = verificationFault('panel-missing', { panels: ['LH-07'] }, 'Panel LH-07 was not written.');
+    expect(outputVerificationFromReport(report({ state: 'failed', faults: [fault] }))).toEqual({
       state: 'failed',
       sentences: [
         'Panel LH-07 was not written. Cut the job again; production must not start with a panel short.',

@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import type { ManifestPanel } from '../../../core/output/manifest.ts';
 import { differencePicture, picturesCompared } from '../../../core/verify/picture-comparison.ts';
-import type { ProofPicture } from '../../../core/verify/proof-picture.ts';
+import type { VerificationPicture } from '../../../core/verify/verification-picture.ts';
 import { type PixelWindow, SideGrid } from '../../../core/verify/side-grid.ts';
 import { sourceGroups } from '../../../core/verify/source-group.ts';
 
 /** A panel of 400 × 300 mm whose printed area begins `xMm` along its side, cut from a 1:10 drawing. */
 function panelAt(xMm: number, changes: Partial<ManifestPanel> = {}, offMm = 0): ManifestPanel {
-  const printedMm = { xMm, yMm: -13, widthMm: 400, heightMm: 300 };
+  const printedBox = { xMm, yMm: -13, widthMm: 400, heightMm: 300 };
   const windowDrawnMm = { xMm: 21 + (xMm + offMm) / 10, yMm: 33.7, widthMm: 40, heightMm: 30 };
   return {
     file: `panels/P-${xMm}.pdf`,
@@ -16,9 +16,9 @@ function panelAt(xMm: number, changes: Partial<ManifestPanel> = {}, offMm = 0): 
     sideId: 'side',
     sideCode: 'P',
     order: 1,
-    netMm: printedMm,
-    printedMm,
-    filmMm: printedMm,
+    finishedBox: printedBox,
+    printedBox,
+    filmBox: printedBox,
     source: { page: 1, box: 'crop', windowDrawnMm },
     scale: 10,
     enlargeBy: 1,
@@ -27,7 +27,7 @@ function panelAt(xMm: number, changes: Partial<ManifestPanel> = {}, offMm = 0): 
   };
 }
 
-/** One pixel is a millimetre. */
+/** One pixel is a millimeter. */
 const GRID = new SideGrid(25.4);
 
 describe('drawing the artwork for several panels at once', () => {
@@ -58,7 +58,7 @@ describe('drawing the artwork for several panels at once', () => {
 });
 
 /** Every pixel tells its own place. */
-function placed(window: PixelWindow): ProofPicture {
+function placed(window: PixelWindow): VerificationPicture {
   const rgba = new Uint8Array(window.width * window.height * 4);
   for (let i = 0; i < window.width * window.height; i++) {
     rgba.set(

@@ -5,8 +5,8 @@ import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobEmpty } from '../../../core/job/defaults.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import type { ProofReport } from '../../../core/verify/proof-report.ts';
-import type { RunProof } from '../../../core/verify/run-proof.ts';
+import type { VerificationReport } from '../../../core/verify/verification-report.ts';
+import type { OutputVerification } from '../../../core/verify/output-verification.ts';
 import { Archive } from '../../../main/archive/archive.ts';
 import { databaseSetAside } from '../../../main/archive/database.ts';
 import { MIGRATIONS } from '../../../main/archive/migrations.ts';
@@ -155,44 +155,44 @@ describe('output history', () => {
   it('records runs with their files and gives them back', () => {
     const job = jobOf('BM-117');
     save(job);
-    const first = archive.recordRun(run(job));
-    const reprint = archive.recordRun({
+    const first = archive.recordOutput(run(job));
+    const reprint = archive.recordOutput({
       ...run(job),
       kind: 'reprint',
       reprintOf: first.id,
       reason: 'scratched',
     });
-    expect(archive.runs(job.id)).toEqual([first, reprint]);
-    const proof = { state: 'not-proved', sentences: [] };
-    expect(archive.run(first.id)).toEqual({ ok: true, value: { ...run(job), id: first.id, proof } });
-    expect(archive.listJobs()[0]?.runCount).toBe(2);
+    expect(archive.outputs(job.id)).toEqual([first, reprint]);
+    const verification = { state: 'not-verified', sentences: [] };
+    expect(archive.output(first.id)).toEqual({ ok: true, value: { ...run(job), id: first.id, verification } });
+    expect(archive.listJobs()[0]?.outputCount).toBe(2);
   });
 
-  it('PF12 keeps what the proof of a run came to, the latest only', () => {
+  it('PF12 keeps what the verification of a run came to, the latest only', () => {
     const job = jobOf('BM-117');
     save(job);
-    const { id } = archive.recordRun(run(job));
-    const failed: RunProof = { state: 'failed', sentences: ['LH-01 is missing. Cut it again.'] };
-    archive.recordProof(id, failed);
-    expect(archive.runs(job.id)[0]?.proof).toEqual(failed);
-    expect(archive.proofReport(id)).toBeUndefined();
-    const report: ProofReport = {
-      format: 'panelwright-proof',
+    const { id } = archive.recordOutput(run(job));
+    const failed: OutputVerification = { state: 'failed', sentences: ['LH-01 is missing. Cut it again.'] };
+    archive.recordVerification(id, failed);
+    expect(archive.outputs(job.id)[0]?.verification).toEqual(failed);
+    expect(archive.verificationReport(id)).toBeUndefined();
+    const report: VerificationReport = {
+      format: 'panelwright-verification',
       version: 1,
       program: { name: 'Panelwright', version: '0.1.0' },
       renderer: 'another renderer',
-      state: 'proved',
+      state: 'verified',
       sides: [],
       faults: [],
     };
-    archive.recordProof(id, { state: 'proved', sentences: ['All is well.'] }, report);
-    const kept = archive.run(id);
-    expect(kept.ok && kept.value.proof).toEqual({ state: 'proved', sentences: ['All is well.'] });
-    expect(archive.proofReport(id)).toEqual(report);
-    expect(() => archive.recordProof(999, failed)).toThrow(/FOREIGN KEY/);
+    archive.recordVerification(id, { state: 'verified', sentences: ['All is well.'] }, report);
+    const kept = archive.output(id);
+    expect(kept.ok && kept.value.verification).toEqual({ state: 'verified', sentences: ['All is well.'] });
+    expect(archive.verificationReport(id)).toEqual(report);
+    expect(() => archive.recordVerification(999, failed)).toThrow(/FOREIGN KEY/);
   });
 
-  it('PF12 brings an archive from before proofs up to date: its runs stay, not proved', () => {
+  it('PF12 brings an archive from before verifications up to date: its runs stay, not verified', () => {
     const job = jobOf('BM-117');
     archive.close();
     const path = Archive.databasePath(folder);
@@ -208,25 +208,25 @@ describe('output history', () => {
       `INSERT INTO runs (job_id, kind, reason, at, program_version, document, artwork_sha256, folder)
        VALUES (?, 'output', '', '2026-03-09T14:15:16Z', '0.1.0', '{}', ?, 'out')`,
     ).run(job.id, 'a'.repeat(64));
-    expect(() => db.prepare('SELECT * FROM run_proofs').all()).toThrow(/no such table/);
+    expect(() => db.prepare('SELECT * FROM run_verifications').all()).toThrow(/no such table/);
     db.close();
     archive = opened();
-    const [old] = archive.runs(job.id);
-    expect(old).toMatchObject({ folder: 'out', proof: { state: 'not-proved', sentences: [] } });
-    archive.recordProof(old!.id, { state: 'proved', sentences: [] });
+    const [old] = archive.outputs(job.id);
+    expect(old).toMatchObject({ folder: 'out', verification: { state: 'not-verified', sentences: [] } });
+    archive.recordVerification(old!.id, { state: 'verified', sentences: [] });
     archive.close();
     const after = new Database(path);
     expect(after.pragma('user_version', { simple: true })).toBe(MIGRATIONS.length);
-    expect(after.prepare('SELECT state, is_released FROM run_proofs').all()).toEqual([
-      { state: 'proved', is_released: 1 },
+    expect(after.prepare('SELECT state, is_released FROM run_verifications').all()).toEqual([
+      { state: 'verified', is_released: 1 },
     ]);
     after.close();
     archive = opened();
   });
 
   it('refuses a run of a job that was never saved, and leaves none of its rows', () => {
-    expect(() => archive.recordRun(run(jobOf('ghost')))).toThrow(/FOREIGN KEY/);
-    expect(archive.run(1)).toMatchObject({ ok: false, problem: { code: 'run-unknown' } });
+    expect(() => archive.recordOutput(run(jobOf('ghost')))).toThrow(/FOREIGN KEY/);
+    expect(archive.output(1)).toMatchObject({ ok: false, problem: { code: 'output-unknown' } });
   });
 });
 

@@ -96,7 +96,7 @@ describe('an archive of an earlier version', () => {
       expect(old.listJobs({ text: 'long ago lh-02' })).toHaveLength(jobs);
       if (jobs > 0) {
         expect(numbersIn(old)[0]).toBe(`E-${EARLIER_JOBS}`);
-        expect(old.runs('earlier-7')).toMatchObject([
+        expect(old.outputs('earlier-7')).toMatchObject([
           { programVersion: '0.0.9', files: [{ panelLabel: 'LH-01' }] },
         ]);
         const job = smallJob({ id: 'earlier-7', number: 'E-7' });
@@ -106,7 +106,7 @@ describe('an archive of an earlier version', () => {
           baseRevision: 3,
           now: '2026-05-06T07:08:09Z',
         };
-        expect(old.saveJob(job, extra)).toMatchObject({ ok: true, value: { revision: 4, runCount: 1 } });
+        expect(old.saveJob(job, extra)).toMatchObject({ ok: true, value: { revision: 4, outputCount: 1 } });
         expect(numbersIn(old)[0]).toBe('E-7');
         expect(old.listJobs({ text: 'ago' })).toHaveLength(jobs - 1);
       }

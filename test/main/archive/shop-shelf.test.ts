@@ -5,7 +5,7 @@ import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { SHOP_LIMITS_ID, type ShopItem } from '../../../core/contract/shop-items.ts';
 import { jobEmpty } from '../../../core/job/defaults.ts';
-import { patternFromSide } from '../../../core/job/edits/vehicle-pattern.ts';
+import { savedLayoutFromSide } from '../../../core/job/edits/saved-layout.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { DEFAULT_ROLL_RULES } from '../../../core/shop/rolls.ts';
 import { Archive } from '../../../main/archive/archive.ts';
@@ -30,9 +30,9 @@ afterEach(() => {
   rmSync(folder, { recursive: true });
 });
 
-const pattern = (name: string): ShopItem => ({
-  kind: 'pattern',
-  value: patternFromSide(smallJob().sides[0]!, 10, name),
+const savedLayout = (name: string): ShopItem => ({
+  kind: 'saved-layout',
+  value: savedLayoutFromSide(smallJob().sides[0]!, 10, name),
 });
 const laminate: ShopItem = {
   kind: 'material',
@@ -48,7 +48,7 @@ const laminate: ShopItem = {
     widthMm: 1370,
     lengthMm: 45_720,
     pricePerM2: 8.25,
-    batch: 'B-19',
+    lotNumber: 'B-19',
   },
 };
 
@@ -71,17 +71,17 @@ const sharedPlan: ShopItem = {
 
 describe('what a shop keeps for its next job', () => {
   it('is there in a later session, the latest first, each thing once', () => {
-    archive.shelf.keep(pattern('Bookmobile'), '2026-03-09T08:00:00Z');
-    archive.shelf.keep(pattern('Outreach trailer'), '2026-03-10T08:00:00Z');
+    archive.shelf.keep(savedLayout('Bookmobile'), '2026-03-09T08:00:00Z');
+    archive.shelf.keep(savedLayout('Outreach trailer'), '2026-03-10T08:00:00Z');
     archive.shelf.keep(laminate, '2026-03-10T09:00:00Z');
-    archive.shelf.keep(pattern('Bookmobile'), '2026-03-11T08:00:00Z');
+    archive.shelf.keep(savedLayout('Bookmobile'), '2026-03-11T08:00:00Z');
     archive.close();
     archive = opened();
-    const { patterns, materials } = archive.shelf.items();
-    expect(patterns.map(({ name }) => name)).toEqual(['Bookmobile', 'Outreach trailer']);
+    const { savedLayouts, materials } = archive.shelf.items();
+    expect(savedLayouts.map(({ name }) => name)).toEqual(['Bookmobile', 'Outreach trailer']);
     expect(materials).toEqual([laminate.value]);
-    archive.shelf.forget('pattern', 'Bookmobile');
-    expect(archive.shelf.items().patterns).toHaveLength(1);
+    archive.shelf.forget('saved-layout', 'Bookmobile');
+    expect(archive.shelf.items().savedLayouts).toHaveLength(1);
   });
 
   it('goes into a backup', async () => {
@@ -125,13 +125,13 @@ describe('what a shop keeps for its next job', () => {
     expect(() => put.run('shared-rolls', 'plan-3', '{}', '2026-03-09T07:00:00Z')).toThrow(/CHECK/);
     db.close();
     archive = opened();
-    expect(archive.shelf.items()).toEqual({ patterns: [], materials: [laminate.value], sharedRolls: [] });
+    expect(archive.shelf.items()).toEqual({ savedLayouts: [], materials: [laminate.value], sharedRolls: [] });
     archive.shelf.keep(sharedPlan, '2026-03-10T07:00:00Z');
     archive.close();
     archive = opened();
     expect(archive.shelf.items().sharedRolls).toEqual([sharedPlan.value]);
     archive.shelf.forget('shared-rolls', 'plan-3');
-    expect(archive.shelf.items()).toEqual({ patterns: [], materials: [laminate.value], sharedRolls: [] });
+    expect(archive.shelf.items()).toEqual({ savedLayouts: [], materials: [laminate.value], sharedRolls: [] });
   });
 
   it('AC24 keeps one set of limits, with which new jobs begin, also in an archive from before them', () => {

@@ -41,9 +41,9 @@ async function runUntil(signal: AbortSignal, ...args: string[]) {
   return { ...ended, json: () => JSON.parse(ended.out) as never };
 }
 
-/** Without the proof, which has a test of its own. */
+/** Without the verification, which has a test of its own. */
 const cut = (...more: string[]) =>
-  run('cut', jobFile, '--artwork', artwork, '--to', at('out'), '--no-proof', ...more);
+  run('cut', jobFile, '--artwork', artwork, '--to', at('out'), '--no-verification', ...more);
 const files = (path: string) =>
   existsSync(path)
     ? readdirSync(path, { recursive: true, encoding: 'utf8' })
@@ -99,27 +99,27 @@ describe('the job from end to end', () => {
     // Net 1,330 wide; printed with 50 bleed left, top, bottom and 15 under the seam; film 30 more all round.
     expect(manifest.panels[0]).toMatchObject({
       label: 'LH-01',
-      netMm: { xMm: 0, yMm: 0, widthMm: 1330, heightMm: 1300 },
-      printedMm: { xMm: -50, yMm: -50, widthMm: 1395, heightMm: 1400 },
-      filmMm: { xMm: -80, yMm: -80, widthMm: 1455, heightMm: 1460 },
+      finishedBox: { xMm: 0, yMm: 0, widthMm: 1330, heightMm: 1300 },
+      printedBox: { xMm: -50, yMm: -50, widthMm: 1395, heightMm: 1400 },
+      filmBox: { xMm: -80, yMm: -80, widthMm: 1455, heightMm: 1460 },
       source: { page: 1, windowDrawnMm: { xMm: 0, yMm: 0, widthMm: 139.5, heightMm: 140 } },
       scale: 10,
       enlargeBy: 1,
     });
     const history = (await run('history', 'SJ-7')).out;
     expect(history).toContain('LH-01 LH-02');
-    expect(history).toContain('not proved');
+    expect(history).toContain('not verified');
   });
 
-  it('PF12 proves what it wrote and says so, and takes an old proof away where told not to prove', async () => {
-    const proved = await run('cut', jobFile, '--artwork', artwork, '--to', at('out'));
-    expect(proved.code).toBe(EXIT.done);
-    expect(proved.out).toMatch(/^Proved, released for production\. All 2 panels look like the artwork/m);
-    expect(files(at('out'))).toContain('proof.json');
-    expect((await run('history', 'SJ-7')).out).toMatch(/LH-02 +proved/);
-    const unproved = await cut();
-    expect(unproved.out).toMatch(/^Not proved\.$/m);
-    expect(files(at('out'))).not.toContain('proof.json');
+  it('PF12 verifies what it wrote and says so, and takes an old verification away where told not to verify', async () => {
+    const verified = await run('cut', jobFile, '--artwork', artwork, '--to', at('out'));
+    expect(verified.code).toBe(EXIT.done);
+    expect(verified.out).toMatch(/^Verified, released for production\. All 2 panels look like the artwork/m);
+    expect(files(at('out'))).toContain('verification.json');
+    expect((await run('history', 'SJ-7')).out).toMatch(/LH-02 +verified/);
+    const unverified = await cut();
+    expect(unverified.out).toMatch(/^Not verified\.$/m);
+    expect(files(at('out'))).not.toContain('verification.json');
   });
 
   it('writes the same bytes each time', async () => {
@@ -344,7 +344,7 @@ describe('bad input gets one sentence and leaves nothing', () => {
     const job = smallJob();
     const layout = structuredClone(job.sides[0]!.layout) as Extract<
       Job['sides'][0]['layout'],
-      { kind: 'run' }
+      { kind: 'split' }
     >;
     layout.joints.push({ ...layout.joints[0]!, id: 's2', atMm: 700 });
     layout.parts.push({ kind: 'panel', id: 'p3' });

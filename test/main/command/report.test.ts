@@ -36,12 +36,12 @@ describe('checks on the command line', () => {
   it('inspect names inks, the coarsest image and missing fonts', async () => {
     const { code, out } = await run('inspect', at('troubled.pdf'));
     expect(code).toBe(EXIT.done);
-    expect(out).toContain('page 1, colour spaces: DeviceRGB (1), Separation Signal Red (2)');
+    expect(out).toContain('page 1, color spaces: DeviceRGB (1), Separation Signal Red (2)');
     expect(out).toContain('page 1, spot inks: Signal Red (else DeviceCMYK)');
     expect(out).toContain('page 1, fonts not embedded: Courier');
     expect(out).not.toContain('coarsest image');
     const plain = await run('inspect', at('art.pdf'));
-    expect(plain.out).toContain('page 1, colour spaces:');
+    expect(plain.out).toContain('page 1, color spaces:');
     expect(plain.out).not.toContain('fonts not embedded');
   });
 
@@ -49,7 +49,7 @@ describe('checks on the command line', () => {
     const checked = await run('--json', 'check', at('job.json'), '--artwork', at('troubled.pdf'));
     const { findings } = JSON.parse(checked.out) as { findings: Finding[] };
     const warned = findings.filter(({ severity }) => severity === 'warn').map(({ code }) => code);
-    expect(warned.sort()).toEqual(['colour-rgb', 'font-missing']);
+    expect(warned.sort()).toEqual(['color-rgb', 'font-missing']);
     const cut = await run(
       'cut',
       at('job.json'),
@@ -57,7 +57,7 @@ describe('checks on the command line', () => {
       at('troubled.pdf'),
       '--to',
       at('out'),
-      '--no-proof',
+      '--no-verification',
     );
     expect(cut.code).toBe(EXIT.blocked);
     expect(cut.out).toContain('DeviceRGB');

@@ -11,7 +11,7 @@ import { boxInMm, claiming } from '../../support/claiming-artwork.ts';
 import { commandLine } from '../../support/command-line.ts';
 import { opened } from '../../support/panel-check.ts';
 import {
-  colourCount,
+  colorCount,
   type Picture,
   pictureCropped,
   pictureTurnedClockwise,
@@ -21,7 +21,7 @@ import { smallArtwork, smallJob } from '../../support/small-job.ts';
 import { popplerPicture } from '../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../support/tools.ts';
 
-/** One pixel for each millimetre, so that panels stand on whole pixels of their strip. */
+/** One pixel for each millimeter, so that panels stand on whole pixels of their strip. */
 const PPI = 25.4;
 
 let folder: string;
@@ -53,12 +53,12 @@ async function cut(job: Job, ...more: string[]): Promise<Manifest> {
   return Manifest.parse(JSON.parse(readFileSync(at('out', 'manifest.json'), 'utf8')));
 }
 
-/** Without proof and sheets, which have tests of its own. */
-const cutOnly = (job: Job, ...more: string[]) => cut(job, '--no-proof', '--sheets', 'none', ...more);
+/** Without verification and sheets, which have tests of its own. */
+const cutOnly = (job: Job, ...more: string[]) => cut(job, '--no-verification', '--sheets', 'none', ...more);
 const strips = () => readdirSync(at('out', 'strips')).sort();
 
 describe('a run printed strip by strip', () => {
-  it('STR7 writes strips beside the panels, lists them in the manifest and proves the panels', async () => {
+  it('STR7 writes strips beside the panels, lists them in the manifest and verifies the panels', async () => {
     const manifest = await cut(stripJob());
     expect(strips()).toEqual(['SJ-7_roll-1_strip-01.pdf']);
     expect(manifest.strips).toHaveLength(1);
@@ -136,7 +136,7 @@ describeWithTools(['pdftoppm', 'qpdf'], 'strips by other programs', () => {
         const alone: Picture = turned ? pictureTurnedClockwise(upright) : upright;
         const { width, height } = alone;
         const onStrip = pictureCropped(whole, { x: xMm, y: yMm, width, height });
-        expect(colourCount(alone)).toBeGreaterThan(3);
+        expect(colorCount(alone)).toBeGreaterThan(3);
         const otherShare = (picture: Picture) =>
           pixelsBeyondEdges(picture, onStrip, { tolerance: 8 }) / (width * height);
         // Small letters of the marks are hinted another way when turned.

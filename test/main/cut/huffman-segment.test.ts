@@ -80,7 +80,7 @@ describe('a segment', () => {
   const packed = (bytes: Uint8Array): Uint8Array =>
     segmentPacked(bytes, true, new Uint8Array(packedRoom(bytes.length))).bytes;
 
-  it('CUT17 one with a photograph in the middle of flat colour is not packed by codes alone', () => {
+  it('CUT17 one with a photograph in the middle of flat color is not packed by codes alone', () => {
     const bytes = new Uint8Array(1 << 20).fill(40);
     bytes.set(skewed(1 << 19, 4, 1), 1 << 18);
     expect(inflateRawSync(packed(bytes)).equals(bytes)).toBe(true);

@@ -176,7 +176,7 @@ describe.runIf(isLinux)('what is packed', () => {
 });
 
 describe.runIf(isLinux)('what is packed, taken out and run where nothing else can be found', () => {
-  it('imports, cuts, proves and reports a job', async () => {
+  it('imports, cuts, verifies and reports a job', async () => {
     const taken = join(home, 'run');
     extractAll(archive, taken);
     writeFileSync(join(home, 'art.pdf'), await smallArtwork());
@@ -188,7 +188,7 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
         { cwd: home, encoding: 'utf8', env: { HOME: home, PATH: '' } },
       );
     run('import', 'art.pdf', '--job', 'job.json');
-    expect(run('cut', 'job.json', '--to', 'out')).toContain('Proved, released for production.');
+    expect(run('cut', 'job.json', '--to', 'out')).toContain('Verified, released for production.');
     for (const name of ['map.pdf', 'ticket.pdf', 'labels.pdf', 'packing-list.pdf', 'panels/SJ-7_LH-02.pdf']) {
       expect(existsSync(join(home, 'out', name)), name).toBe(true);
     }

@@ -20,7 +20,7 @@ beforeAll(async () => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-it('cuts and proves a job there', async () => {
+it('cuts and verifies a job there', async () => {
   const tasks = new ProcessTasks(utilityTaskProcess(utilityProcessStandIn));
   const tools = { signal: new AbortController().signal, report: () => undefined };
   const artwork = { path, fileName: 'art.pdf', box: 'crop' } as const;
@@ -30,9 +30,9 @@ it('cuts and proves a job there', async () => {
   const out = join(folder, 'out');
   const output = await tasks.run('output', { job, artwork, folder: out, sheets: [] }, tools);
   expect(output).toMatchObject({ ok: true });
-  const proof = await tasks.run('proof', { job, artwork, folder: out }, tools);
+  const verification = await tasks.run('verification', { job, artwork, folder: out }, tools);
   await tasks.close();
-  expect(proof).toMatchObject({ ok: true, value: { state: 'proved', faults: [] } });
+  expect(verification).toMatchObject({ ok: true, value: { state: 'verified', faults: [] } });
 });
 
 it('would draw nothing outside a thread: pdf.js takes such a process for a browser', async () => {

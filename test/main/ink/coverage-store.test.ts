@@ -16,7 +16,7 @@ let job: Job;
 const at = (...names: string[]) => join(folder, ...names);
 const keptIn = () => at('archive', 'previews', 'v1', `${job.artwork!.sha256}-crop`, 'coverage.json');
 const measured = async (of: Job): Promise<MeasuredCoverage> =>
-  await new ServiceClient(services, 'later').reply('coverage:measure', { job: of });
+  await new ServiceClient(services, 'later').reply('ink:measure', { job: of });
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-coverage-'));

@@ -50,7 +50,7 @@ const GRAY =
   '/Type /XObject /Subtype /Image /Width 60 /Height 50 /ColorSpace /DeviceGray /BitsPerComponent 8';
 const HOLE_BYTES = 1.3e9;
 
-const colours = (outcome: PictureOutcome) => {
+const colors = (outcome: PictureOutcome) => {
   if (!outcome.ok) return outcome.failure;
   const { width, height, rgba: data } = outcome.picture;
   const picture = { width, height, data };
@@ -64,19 +64,19 @@ describe('pictures of large files', () => {
     const maker = new PictureMaker(at('large.pdf'));
     try {
       for (const widthPx of [90, 2000]) {
-        expect(colours(await maker.wholePage(1, widthPx))).toEqual([
+        expect(colors(await maker.wholePage(1, widthPx))).toEqual([
           [0, 0, 255],
           [250, 250, 250],
         ]);
       }
       const window = { xPt: 140, yPt: 50, widthPt: 20, heightPt: 20 };
-      expect(colours(await maker.picture(1, window, 64))).toEqual([
+      expect(colors(await maker.picture(1, window, 64))).toEqual([
         [0, 0, 255],
         [250, 250, 250],
       ]);
       renameSync(at('large.pdf'), at('moved.pdf'));
       maker.moved(at('moved.pdf'));
-      expect(colours(await maker.wholePage(1, 64))).toHaveLength(2);
+      expect(colors(await maker.wholePage(1, 64))).toHaveLength(2);
       // Nothing of another page is known yet, so the file is read again.
       expect(await maker.wholePage(7, 90)).toEqual({ ok: false, failure: 'too-large' });
     } finally {
@@ -89,7 +89,7 @@ describe('pictures of large files', () => {
     largeFile(at('damaged.pdf'), 30e6, GRAY.replace('/Height 50', '/Height 5000'));
     const maker = new PictureMaker(at('damaged.pdf'), { reduces: 'where-quicker' });
     try {
-      expect(colours(await maker.wholePage(1, 90))).toHaveLength(2);
+      expect(colors(await maker.wholePage(1, 90))).toHaveLength(2);
     } finally {
       await maker.close();
     }

@@ -52,11 +52,11 @@ describe('the scan of an artwork', () => {
     const job = { ...smallJob(), artwork: facts.reference };
     await client.reply('job:save', { job, baseRevision: 0 });
     const request = { jobId: job.id, folder: client.chosenFolder(at('out')), sheets: [] };
-    const blocked = await client.ask('output:start', request);
+    const blocked = await client.ask('output:write', request);
     expect(blocked).toMatchObject({ ok: false, problem: { code: 'output-blocked' } });
-    const acknowledgements = [{ finding: 'colour-rgb/left////1/', by: 'Prepress', note: 'agreed' }];
+    const acknowledgements = [{ finding: 'color-rgb/left////1/', by: 'Prepress', note: 'agreed' }];
     await client.reply('job:save', { job: { ...job, acknowledgements }, baseRevision: 1 });
-    const run = await client.reply('output:start', { ...request, folder: client.chosenFolder(at('out')) });
+    const run = await client.reply('output:write', { ...request, folder: client.chosenFolder(at('out')) });
     expect(run.files.filter(({ kind }) => kind === 'panel')).toHaveLength(2);
   });
 });

@@ -73,7 +73,7 @@ const jobWith = (text: string, id: string): Job => {
     customer: text,
     notes: text,
     preparedBy: text,
-    unit: { ...smallJob().unit, name: text, registration: text },
+    unit: { ...smallJob().vehicle, name: text, registration: text },
     sides: [{ ...side, name: text, notes: text }],
   });
 };
@@ -111,7 +111,7 @@ describe('a job whose every string is', () => {
       at('out'),
       '--sheets',
       'none',
-      '--no-proof',
+      '--no-verification',
     ];
     const cut = await run(...args, '--no-archive');
     expect([cut.code, cut.err]).toEqual([0, '']);

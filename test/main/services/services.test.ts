@@ -134,7 +134,7 @@ describe('a job', () => {
     await asked.reply('job:duplicate', { id: job.id, number: 'SJ-8' });
     await asked.reply('job:open', { id: job.id });
     await asked.reply('rolls:films', { jobIds: [job.id] });
-    await asked.reply('run:list', { jobId: job.id });
+    await asked.reply('output:list', { jobId: job.id });
     expect(await asked.reply('job:list', {})).toHaveLength(2);
     expect(started).toHaveLength(0);
     await asked.reply('production:derive', { job });
@@ -167,7 +167,7 @@ describe('a job', () => {
     const copy = await client.reply('job:duplicate', { id: job.id, number: 'SJ-8' });
     const opened = await client.reply('job:open', { id: copy.id });
     expect(opened.job).toEqual({ ...job, id: copy.id, number: 'SJ-8', acknowledgements: [] });
-    expect(await client.reply('run:list', { jobId: copy.id })).toEqual([]);
+    expect(await client.reply('output:list', { jobId: copy.id })).toEqual([]);
   });
 
   it('travels as one file, artwork included, and arrives beside the one that is there', async () => {
@@ -199,7 +199,7 @@ describe('a job', () => {
 describe('output', () => {
   it('is written with progress, listed, shown, and reprinted byte for byte', async () => {
     const { job } = await savedJob();
-    const run = await client.reply('output:start', {
+    const run = await client.reply('output:write', {
       jobId: job.id,
       folder: client.chosenFolder(at('out')),
       sheets: ['map', 'table'],
@@ -215,15 +215,15 @@ describe('output', () => {
     expect(client.progress.map(({ what }) => what)).toEqual(
       expect.arrayContaining(['Cutting 2 panels', 'Drawing the sheets']),
     );
-    expect((await client.reply('run:list', { jobId: job.id })).map(({ id }) => id)).toEqual([run.id]);
-    const page = await client.reply('run:picture', { runId: run.id, name: 'map.pdf', page: 1, widthPx: 200 });
+    expect((await client.reply('output:list', { jobId: job.id })).map(({ id }) => id)).toEqual([run.id]);
+    const page = await client.reply('output:picture', { outputId: run.id, name: 'map.pdf', page: 1, widthPx: 200 });
     expect(page?.widthPx).toBe(200);
     expect(
-      await client.reply('run:picture', { runId: run.id, name: '../archive.sqlite', page: 1, widthPx: 9 }),
+      await client.reply('output:picture', { outputId: run.id, name: '../archive.sqlite', page: 1, widthPx: 9 }),
     ).toBeNull();
 
-    const reprint = await client.reply('run:reprint', {
-      runId: run.id,
+    const reprint = await client.reply('output:reprint', {
+      outputId: run.id,
       panelLabels: ['LH-02'],
       reason: 'scratched',
       folder: client.chosenFolder(at('out')),
@@ -246,14 +246,14 @@ describe('output', () => {
     const { job } = await savedJob();
     const abort = new AbortController();
     const asked = client.ask(
-      'output:start',
+      'output:write',
       { jobId: job.id, folder: client.chosenFolder(at('out')), sheets: ['map'] },
       abort.signal,
     );
     abort.abort();
     expect(await asked).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
     expect(readdirSync(at('out'))).toEqual([]);
-    expect(await client.reply('run:list', { jobId: job.id })).toEqual([]);
+    expect(await client.reply('output:list', { jobId: job.id })).toEqual([]);
   });
 
   it('shows the map before it is written', async () => {
@@ -271,7 +271,7 @@ describe('output', () => {
   it('needs an artwork', async () => {
     const job = smallJob();
     await client.reply('job:save', { job, baseRevision: 0 });
-    const asked = await client.ask('output:start', {
+    const asked = await client.ask('output:write', {
       jobId: job.id,
       folder: client.chosenFolder(at('out')),
       sheets: [],

@@ -37,10 +37,10 @@ describe('plans for a side', () => {
       box: 'crop',
     });
     const job = { ...smallJob(), artwork: facts.reference };
-    const answer = await client.reply('plan:propose', { job, ...request });
+    const answer = await client.reply('layout:suggest', { job, ...request });
     if (answer.outcome.kind !== 'plans') throw new Error(answer.outcome.kind);
     expect(answer.drops).toBeDefined();
-    expect(answer.quiet!.vertical.busyMetres.length).toBeGreaterThan(100);
+    expect(answer.quiet!.vertical.busyMeters.length).toBeGreaterThan(100);
     // 310 mm drawn at scale 10 is 3,100 mm finished, drawn at 4 mm a pixel: 25.4 ÷ 4 pixels per inch.
     expect(answer.quiet!.vertical.ppi).toBeCloseTo(25.4 / 4, 1);
     for (const plan of answer.outcome.plans) {
@@ -58,7 +58,7 @@ describe('plans for a side', () => {
       printer: { ...job.printer, rollWidthMm: 300 },
       limits: { ...job.limits, minPanelMm: 900 },
     };
-    const answer = await client.reply('plan:propose', { job: narrow, ...request });
+    const answer = await client.reply('layout:suggest', { job: narrow, ...request });
     expect(answer.outcome.kind).toBe('infeasible');
     if (answer.outcome.kind === 'infeasible') {
       expect(answer.outcome.relaxations.map(({ limit }) => limit)).toContain('smallest-panel');
@@ -67,13 +67,13 @@ describe('plans for a side', () => {
 
   it('can be called off', async () => {
     const abort = new AbortController();
-    const asked = client.ask('plan:propose', { job: smallJob(), ...request }, abort.signal);
+    const asked = client.ask('layout:suggest', { job: smallJob(), ...request }, abort.signal);
     abort.abort();
     expect(await asked).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
   });
 
   it('need a side that exists', async () => {
-    const asked = await client.ask('plan:propose', { job: smallJob(), ...request, sideId: 'roof' });
+    const asked = await client.ask('layout:suggest', { job: smallJob(), ...request, sideId: 'roof' });
     expect(asked).toMatchObject({ ok: false, problem: { code: 'side-unknown' } });
   });
 

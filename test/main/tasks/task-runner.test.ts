@@ -57,7 +57,7 @@ function jobOfManyLines(): Job {
   const bodyLines = Array.from({ length: 60 }, (_, n) => ({
     id: `line-${n}`,
     name: `Line ${n}`,
-    kind: 'moulding' as const,
+    kind: 'molding' as const,
     direction: n % 2 ? ('vertical' as const) : ('horizontal' as const),
     atMm: n % 2 ? 60 + n * 48 : 40 + n * 20,
   }));

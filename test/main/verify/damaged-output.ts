@@ -11,21 +11,21 @@ import {
   PDFStream,
 } from 'pdf-lib';
 import type { Manifest } from '../../../core/output/manifest.ts';
-import type { ProofReport } from '../../../core/verify/proof-report.ts';
+import type { VerificationReport } from '../../../core/verify/verification-report.ts';
 import { artworkOpened, type OpenedArtwork } from '../../../main/artwork/artwork-file.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { type JobState, jobState } from '../../../main/job/job-state.ts';
 import { jobOutput } from '../../../main/tasks/job-output.ts';
-import { outputProved } from '../../../main/verify/output-proof.ts';
+import { verifyOutput } from '../../../main/verify/output-verification.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { smallJob } from '../../support/small-job.ts';
-import { proofArtwork } from './proof-art.ts';
+import { verificationArtwork } from './verification-art.ts';
 
 const TOOLS = { signal: new AbortController().signal, report: () => undefined };
 
 /** The small job written once, and copies of it to be damaged. */
 export class WrittenOutput {
-  readonly home = mkdtempSync(join(tmpdir(), 'panelwright-proof-'));
+  readonly home = mkdtempSync(join(tmpdir(), 'panelwright-verification-'));
   readonly folder = join(this.home, 'out');
   artwork!: OpenedArtwork;
   state!: JobState;
@@ -35,7 +35,7 @@ export class WrittenOutput {
   static async made(): Promise<WrittenOutput> {
     const output = new WrittenOutput();
     const path = join(output.home, 'artwork.pdf');
-    writeFileSync(path, proofArtwork());
+    writeFileSync(path, verificationArtwork());
     output.artwork = resultValue(await artworkOpened(path, { box: 'crop' }));
     const job = smallJob({ artwork: output.artwork.reference });
     // What the checks think of the artwork is not what is tried here.
@@ -68,11 +68,11 @@ export class OutputCopy {
     this.manifest = manifest;
   }
 
-  async proved(panelIds?: ReadonlySet<string>): Promise<ProofReport> {
+  async verified(panelIds?: ReadonlySet<string>): Promise<VerificationReport> {
     const { state, artwork } = this.#of;
     const { folder, manifest } = this;
     return resultValue(
-      await outputProved({ manifest, folder, state, artwork, ...(panelIds && { panelIds }) }, TOOLS),
+      await verifyOutput({ manifest, folder, state, artwork, ...(panelIds && { panelIds }) }, TOOLS),
     );
   }
 

@@ -17,7 +17,7 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-describe('drawing for the proof', () => {
+describe('drawing for the verification', () => {
   it('PF1 shows a page from its top left corner, moved and enlarged as asked', async () => {
     const thread = new RenderThread();
     const drawn = await thread.picture(

@@ -19,13 +19,13 @@ function job(): Job {
   const base = smallJob(
     {},
     {
-      kind: 'run',
+      kind: 'split',
       seams: 'vertical',
       joints: [{ id: 'upright', kind: 'lap', atMm: 1330, firstMm: 15, secondMm: 10, top: 'second' }],
       parts: [
         { kind: 'panel', id: 'p1' },
         {
-          kind: 'run',
+          kind: 'split',
           seams: 'horizontal',
           joints: [{ id: 'level', kind: 'lap', atMm: 470, firstMm: 10, secondMm: 15, top: 'first' }],
           parts: [
@@ -48,13 +48,13 @@ function job(): Job {
         extent: { fromMm: 0, toMm: 800 },
       },
     ],
-    openings: [
+    noFilmAreas: [
       {
         id: 'window',
         name: 'Window',
         kind: 'window' as const,
         rect: { xMm: 200, yMm: 100, widthMm: 500, heightMm: 300 },
-        edgeMm: 20,
+        clearanceMm: 20,
       },
     ],
   };

@@ -18,7 +18,7 @@ function withRoll(rollWidthMm: number): Job {
 }
 
 describe('words beside a seam that moves', () => {
-  it('say where it is and what both neighbours leave of the roll', () => {
+  it('say where it is and what both neighbors leave of the roll', () => {
     const job = smallJob();
     const layout = layoutOf(job);
     // Film across: 1300 + 2 × 50 bleed + 2 × 30 border = 1460 of 1504; the left film is 1330 + 15 + 50 + 60 wide.

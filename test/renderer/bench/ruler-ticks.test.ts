@@ -6,7 +6,7 @@ const labels = (from: number, to: number, pxPerMm: number, unit: 'mm' | 'in') =>
   rulerTicks(from, to, pxPerMm, unit).flatMap(({ label }) => label ?? []);
 
 describe('the rulers of the bench', () => {
-  it('count in round millimetres', () => {
+  it('count in round millimeters', () => {
     expect(labels(-130, 460, 0.7, 'mm')).toEqual(['-100', '0', '100', '200', '300', '400']);
     expect(labels(1003, 1021, 40, 'mm')).toEqual([
       '1004',

@@ -26,7 +26,7 @@ const anyPx = fc.record({
 });
 
 describe('the viewport of the bench', () => {
-  it('leads from pixels to millimetres and back', () => {
+  it('leads from pixels to millimeters and back', () => {
     fc.assert(
       fc.property(anyView, anyPx, (view, px) => {
         const back = pxFromMm(view, mmFromPx(view, px));
@@ -36,7 +36,7 @@ describe('the viewport of the bench', () => {
     );
   });
 
-  it('shows one finished millimetre as 96/25.4 CSS pixels at 1:1', () => {
+  it('shows one finished millimeter as 96/25.4 CSS pixels at 1:1', () => {
     // CSS Values and Units Level 4, 6.2: 1in = 25.4mm = 96px.
     expect(TRUE_SIZE_PX_PER_MM).toBeCloseTo(3.7795275590551, 12);
   });

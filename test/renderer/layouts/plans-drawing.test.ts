@@ -20,7 +20,7 @@ const numbersOf = (d: string): number[] => (d.match(/-?[\d.]+/g) ?? []).map(Numb
 
 describe('a plan as a small picture', () => {
   it('keeps the proportions of the side within the room', () => {
-    // 3,100 × 1,300 mm in 310 × 400 px: a tenth of a pixel per millimetre.
+    // 3,100 × 1,300 mm in 310 × 400 px: a tenth of a pixel per millimeter.
     expect(drawingOf(smallJob())).toMatchObject({ pxPerMm: 0.1, widthPx: 310, heightPx: 130 });
     const low = planDrawing(sideLayout(smallJob(), smallJob().sides[0]!), { widthPx: 900, heightPx: 26 });
     expect(low).toMatchObject({ pxPerMm: 0.02, widthPx: 62, heightPx: 26 });
@@ -35,7 +35,7 @@ describe('a plan as a small picture', () => {
     expect(seams).toMatchObject([{ kind: 'lap', line: 'M133 0V130', middle: { x: 133, y: 65 } }]);
   });
 
-  it('points the teeth of a lap to the part on top, by shape and not by colour', () => {
+  it('points the teeth of a lap to the part on top, by shape and not by color', () => {
     const tipOf = (job: Job) => {
       const [base, , tip] = numbersOf(drawingOf(job).seams[0]!.teeth);
       return tip! - base!;
@@ -45,7 +45,7 @@ describe('a plan as a small picture', () => {
     expect(tipOf(swapped)).toBeLessThan(0);
   });
 
-  it.each(['butt', 'break'] as const)('draws a %s as two lines without teeth', (kind) => {
+  it.each(['butt', 'gap'] as const)('draws a %s as two lines without teeth', (kind) => {
     const job = edited(smallJob(), (now) =>
       jointsChange(now, { sideId: 'left', seamIds: ['s1'], change: { kind } }),
     );
@@ -54,7 +54,7 @@ describe('a plan as a small picture', () => {
 });
 
 describe('the quiet-line curve', () => {
-  const curve = { stepMm: 50, ppi: 6, busyMetres: [0, 0.2, 0.8, 0.4] };
+  const curve = { stepMm: 50, ppi: 6, busyMeters: [0, 0.2, 0.8, 0.4] };
 
   it('is as high as the picture is busy', () => {
     expect(quietCurveMost(curve)).toBe(0.8);
@@ -65,11 +65,11 @@ describe('the quiet-line curve', () => {
 
   it('lies along the left ruler with its foot toward the side', () => {
     const shape = { edge: 'left', footPx: 20, heightPx: 10, pxPerMm: 1, fromMm: 0 } as const;
-    expect(quietPath({ ...curve, busyMetres: [0.4, 0.8] }, 0.8, shape)).toBe('M20 0L15 0L10 50L20 50z');
+    expect(quietPath({ ...curve, busyMeters: [0.4, 0.8] }, 0.8, shape)).toBe('M20 0L15 0L10 50L20 50z');
   });
 
   it('is nothing where the picture is blank', () => {
     const shape = { edge: 'top', footPx: 22, heightPx: 16, pxPerMm: 1, fromMm: 0 } as const;
-    expect(quietPath({ ...curve, busyMetres: [0, 0] }, 0, shape)).toBe('');
+    expect(quietPath({ ...curve, busyMeters: [0, 0] }, 0, shape)).toBe('');
   });
 });

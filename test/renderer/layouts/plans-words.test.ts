@@ -41,19 +41,19 @@ describe('quantities', () => {
 const figures = (over: Partial<PlanFigures>): PlanFigures => ({
   panels: 3,
   seams: 2,
-  seamMetres: { flat: 8.5, curve: 0, recess: 0, open: 1 },
-  onlineMetres: { crease: 0, moulding: 0, 'panel-gap': 2.3, 'rivet-row': 0 },
-  visibleMetres: 6.2,
+  seamMeters: { flat: 8.5, curve: 0, recess: 0, open: 1 },
+  onlineMeters: { crease: 0, molding: 0, 'panel-gap': 2.3, 'rivet-row': 0 },
+  visibleMeters: 6.2,
   letteringCrossed: 0,
   shopTrims: 1,
-  filmSquareMetres: 21.3,
-  laminateSquareMetres: 21.3,
+  filmSquareMeters: 21.3,
+  laminateSquareMeters: 21.3,
   wasteShare: 0.1,
   installMinutes: 204,
   shopMinutes: 60,
   filmMoney: 298,
   laminateMoney: 192,
-  labourMoney: 267,
+  laborMoney: 267,
   money: 757,
   movedSeams: 0,
   visibleWorth: 93,
@@ -94,7 +94,7 @@ describe('the table of figures', () => {
   it('leaves out grounds that no plan has', () => {
     const names = (plans: PlanFigures[]) => rowsToShow(rows, plans).map(({ name }) => name);
     expect(names([figures({})])).not.toContain('Seams in a recess');
-    const inRecess = figures({ seamMetres: { flat: 1, curve: 0, recess: 0.7, open: 0 } });
+    const inRecess = figures({ seamMeters: { flat: 1, curve: 0, recess: 0.7, open: 0 } });
     expect(names([figures({}), inRecess])).toContain('Seams in a recess');
   });
 
@@ -139,11 +139,11 @@ describe('the cost card as fields', () => {
   });
 
   it('LEN7 takes 2.50 a ft² in a job in inches, keeps it by the m², and shows 2.50 again', () => {
-    const film = fields.find(({ path }) => path === 'filmPerSquareMetre')!;
+    const film = fields.find(({ path }) => path === 'filmPerSquareMeter')!;
     const card = cardWith(ESTIMATED_COST_CARD, film, 2.5, 'in');
     if (typeof card === 'string') throw new Error(card);
     // 1 ft² = 0.09290304 m² (NIST SP 811): 2.5 ÷ 0.09290304 = 26.909776.
-    expect(card.filmPerSquareMetre).toBeCloseTo(26.909776, 6);
+    expect(card.filmPerSquareMeter).toBeCloseTo(26.909776, 6);
     expect(numberText(cardFigure(card, film, 'in'), 2)).toBe('2.50');
     expect(figureLabel(film.label, 'in')).toBe('Film, a ft²');
     expect(cardFigure(card, film, 'mm')).toBeCloseTo(26.909776, 6);
@@ -179,7 +179,7 @@ const reason = (over: Partial<SeamReason>): SeamReason => ({
     joint: { kind: 'lap', first: 20, second: 5, top: 'first' },
   },
   lineIds: ['belt'],
-  onlineShare: { moulding: 0.86 },
+  onlineShare: { molding: 0.86 },
   hiddenShare: 0.774,
   isLocked: false,
   money: {
@@ -201,20 +201,20 @@ describe('why a seam lies there', () => {
       {
         id: 'belt',
         name: 'Belt line',
-        kind: 'moulding' as const,
+        kind: 'molding' as const,
         direction: 'horizontal' as const,
         atMm: 940,
       },
     ],
-    keepClear: [{ id: 'k1', name: 'Title', rect: { xMm: 0, yMm: 0, widthMm: 10, heightMm: 10 } }],
-    openings: [],
+    noSeamAreas: [{ id: 'k1', name: 'Title', rect: { xMm: 0, yMm: 0, widthMm: 10, heightMm: 10 } }],
+    noFilmAreas: [],
   };
 
   it('is told with place, lap and hiding', () => {
     expect(seamPlaceText(reason({}).seam, 'mm')).toBe('Horizontal, 940 mm from the top');
     expect(jointText(reason({}).seam, 'mm')).toBe('25 mm lap, upper part on top');
     expect(hidingText(reason({}), side)).toBe(
-      'On the moulding “Belt line” for 86 % of its length; 77 % hidden.',
+      'On the molding “Belt line” for 86 % of its length; 77 % hidden.',
     );
     expect(hidingText(reason({ lineIds: [], onlineShare: {} }), side)).toBe('On no line: in open view.');
   });
@@ -240,9 +240,9 @@ describe('why a seam lies there', () => {
   it('counts what the habit breaks', () => {
     const area = { x: 0, y: 0, width: 1, height: 1 } as const;
     const broken = [
-      { limit: 'keep-clear', itemId: 'k1', area },
+      { limit: 'no-seam-area', itemId: 'k1', area },
       { limit: 'smallest-panel', by: 30, area },
-      { limit: 'keep-clear', itemId: 'k1', area },
+      { limit: 'no-seam-area', itemId: 'k1', area },
       { limit: 'smallest-panel', by: 81, area },
     ] as const;
     expect(brokenTexts(broken, side, 'mm')).toEqual([

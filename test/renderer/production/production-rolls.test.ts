@@ -133,7 +133,7 @@ describe('a panel in hand', () => {
     expect(placeOnFilm(place('p2', 1400, 900), context)).toMatchObject({ xMm: 1016, yMm: 900 });
   });
 
-  it('is drawn to margin, neighbour and gap within reach, each direction by itself', () => {
+  it('is drawn to margin, neighbor and gap within reach, each direction by itself', () => {
     expect(placeSnapped(place('p2', 20, 2240), context, 30)).toMatchObject({ xMm: 12, yMm: 2225 });
     expect(placeSnapped(place('p2', 931, 204), context, 30)).toMatchObject({ xMm: 927, yMm: 210 });
     expect(placeSnapped(place('p2', 700, 2240), context, 30)).toMatchObject({ xMm: 700, yMm: 2225 });

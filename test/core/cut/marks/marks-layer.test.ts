@@ -61,7 +61,7 @@ describeWithTools(['qpdf', 'pdftoppm'], 'layer of marks, outside', () => {
     const file = join(folder, 'marks.pdf');
     writeFileSync(file, (await marksPage()).bytes);
     runTool('qpdf', ['--check', file]);
-    // One user space unit stands for 1 mm here, so 72 ppi gives one pixel per millimetre of film.
+    // One user space unit stands for 1 mm here, so 72 ppi gives one pixel per millimeter of film.
     const pgm = runTool('pdftoppm', ['-r', '72', '-gray', file]);
     const header = /^P5\s+(\d+)\s+(\d+)\s+255\s/.exec(pgm.subarray(0, 40).toString('latin1'))!;
     const [width, height] = [Number(header[1]), Number(header[2])];

@@ -220,13 +220,13 @@ describe('panel marks', () => {
     expect(words(labelOf(bookmobileJob(), 'RR-01'))).toContain('MEETS RR-02 EDGE TO EDGE · TRIM IN SHOP');
   });
 
-  it('MK7 names the neighbour on the edge where it lies', () => {
+  it('MK7 names the neighbor on the edge where it lies', () => {
     const marked = labelOf(bookmobileJob(), 'LH-03');
     const place = (tag: string) => itemBounds(marked.marks.drawing.items.find((item) => item.tag === tag)!);
     const printed = printedRect(marked);
-    expect(place('neighbour-top').y).toBeLessThan(printed.y);
-    expect(place('neighbour-bottom').y).toBeGreaterThan(printed.y + printed.height);
-    expect(place('neighbour-left').x).toBeLessThan(printed.x);
-    expect(place('neighbour-right').x).toBeGreaterThan(printed.x + printed.width);
+    expect(place('neighbor-top').y).toBeLessThan(printed.y);
+    expect(place('neighbor-bottom').y).toBeGreaterThan(printed.y + printed.height);
+    expect(place('neighbor-left').x).toBeLessThan(printed.x);
+    expect(place('neighbor-right').x).toBeGreaterThan(printed.x + printed.width);
   });
 });

@@ -77,7 +77,7 @@ describe('a strip of artwork that claims PDF/X-4', () => {
     [
       'panels that lost it, and an output intent for light',
       { pdfs: [light, light] },
-      /: LH-01 and LH-02 do not claim it; the lines to cut along are in black ink, but the output intent is for other colours\.$/,
+      /: LH-01 and LH-02 do not claim it; the lines to cut along are in black ink, but the output intent is for other colors\.$/,
     ],
     [
       'a page in larger units',

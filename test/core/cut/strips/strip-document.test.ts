@@ -17,7 +17,7 @@ import {
 } from '../../../support/panel-check.ts';
 import { pdfiumPicture } from '../../../support/pdfium.ts';
 import {
-  colourCount,
+  colorCount,
   type Picture,
   pictureCropped,
   pictureDifference,
@@ -113,7 +113,7 @@ describe('STR1 a panel on a strip looks like the panel alone, by PDFium', () => 
   it('STR2 a turned panel has its top edge to the right', async () => {
     const patterns = TRAP_PAGES.find(({ name }) => name === 'patterns and shadings')!.pdf;
     const { alone, onStrip } = (await pairs(await madeStrip([patterns]))).find(({ turned }) => turned)!;
-    expect(colourCount(alone)).toBeGreaterThan(3);
+    expect(colorCount(alone)).toBeGreaterThan(3);
     const wrongWay = pictureTurnedClockwise(pictureTurnedClockwise(alone));
     const share = (a: Picture) => {
       const { differing, compared } = pictureDifference(a, onStrip, { tolerance: 8 });

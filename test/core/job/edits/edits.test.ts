@@ -23,7 +23,7 @@ import {
 import { regionJoints, regionPanels } from '../../../../core/job/region.ts';
 import type { Job, Region } from '../../../../core/job/schema.ts';
 import { countedReads } from '../../../support/counted-reads.ts';
-import { edited, jobSample, jobWithSide, lap, layoutOfMany, panel, run } from '../sample-job.ts';
+import { edited, jobSample, jobWithSide, lap, layoutOfMany, panel, split } from '../sample-job.ts';
 
 function problemOf(result: EditResult) {
   if (result.ok) throw new Error('the edit was made');
@@ -38,7 +38,7 @@ function treeText(region: Region): string {
   if (region.kind === 'panel') return region.id;
   const sign = region.seams === 'vertical' ? '|' : '-';
   const [first, ...rest] = region.parts.map((part) =>
-    part.kind === 'run' ? `(${treeText(part)})` : treeText(part),
+    part.kind === 'split' ? `(${treeText(part)})` : treeText(part),
   );
   return [first, ...rest.map((part, index) => `${sign}${region.joints[index]!.atMm} ${part}`)].join(' ');
 }
@@ -142,12 +142,12 @@ describe('moving and removing seams', () => {
   });
 
   it('ED2 keeps a seam clear of parallel seams nested in its parts', () => {
-    const nested = run(
+    const nested = split(
       'horizontal',
       [lap('j5', 700)],
-      [panel('p5'), run('vertical', [lap('j6', 2050)], [panel('p6'), panel('p7')])],
+      [panel('p5'), split('vertical', [lap('j6', 2050)], [panel('p6'), panel('p7')])],
     );
-    const job = jobWithSide({ layout: run('vertical', [lap('j4', 1500)], [panel('p4'), nested]) });
+    const job = jobWithSide({ layout: split('vertical', [lap('j4', 1500)], [panel('p4'), nested]) });
     expect(problemOf(seamMove(job, { sideId: 's1', seamId: 'j4', atMm: 2051 })).message).toContain(
       'between 0 and 2050',
     );
@@ -170,26 +170,26 @@ describe('moving and removing seams', () => {
 
   it('ED3 joins runs that are cut alike, part by part, and refuses others', () => {
     const cut = (n: number, at: number) =>
-      run('horizontal', [lap(`jh${n}`, at)], [panel(`pa${n}`), panel(`pb${n}`)]);
-    const alike = jobWithSide({ layout: run('vertical', [lap('j1', 3333)], [cut(1, 910), cut(2, 910)]) });
+      split('horizontal', [lap(`jh${n}`, at)], [panel(`pa${n}`), panel(`pb${n}`)]);
+    const alike = jobWithSide({ layout: split('vertical', [lap('j1', 3333)], [cut(1, 910), cut(2, 910)]) });
     expect(treeText(layoutOf(edited(seamRemove(alike, { sideId: 's1', seamId: 'j1' }))))).toBe(
       'pa1 -910 pb1',
     );
-    const unlike = jobWithSide({ layout: run('vertical', [lap('j1', 3333)], [cut(1, 910), cut(2, 930)]) });
+    const unlike = jobWithSide({ layout: split('vertical', [lap('j1', 3333)], [cut(1, 910), cut(2, 930)]) });
     expect(problemOf(seamRemove(unlike, { sideId: 's1', seamId: 'j1' })).code).toBe('parts-unlike');
   });
 
   it('ED3 keeps the outer parts of nested runs that go the same way', () => {
     const pair = (n: number, at: number) =>
-      run('vertical', [lap(`jv${n}`, at)], [panel(`pa${n}`), panel(`pb${n}`)]);
-    const job = jobWithSide({ layout: run('vertical', [lap('j1', 3333)], [pair(1, 1200), pair(2, 4700)]) });
+      split('vertical', [lap(`jv${n}`, at)], [panel(`pa${n}`), panel(`pb${n}`)]);
+    const job = jobWithSide({ layout: split('vertical', [lap('j1', 3333)], [pair(1, 1200), pair(2, 4700)]) });
     expect(treeText(layoutOf(edited(seamRemove(job, { sideId: 's1', seamId: 'j1' }))))).toBe(
       'pa1 |1200 pb1 |4700 pb2',
     );
   });
 
   it('ED3 leaves one panel when the last seam goes', () => {
-    const job = jobWithSide({ layout: run('vertical', [lap('j1', 3333)], [panel('p1'), panel('p2')]) });
+    const job = jobWithSide({ layout: split('vertical', [lap('j1', 3333)], [panel('p1'), panel('p2')]) });
     expect(layoutOf(edited(seamRemove(job, { sideId: 's1', seamId: 'j1' })))).toEqual(panel('p1'));
     expect(problemOf(seamRemove(job, { sideId: 's1', seamId: 'j9' })).code).toBe('seam-unknown');
   });
@@ -215,7 +215,7 @@ describe('moving and removing seams', () => {
   it('ED5 spreads the seams of a run evenly, between locked ones', () => {
     const even = edited(seamsDistribute(jobSample(), { sideId: 's1', seamId: 'j1' }));
     expect(regionJoints(layoutOf(even)).map(({ atMm }) => atMm)).toEqual([6130 / 3, (6130 * 2) / 3, 890]);
-    const layout = run(
+    const layout = split(
       'vertical',
       [lap('j1', 310), lap('j2', 620), lap('j3', 1800, { locked: true }), lap('j4', 2000)],
       ['p1', 'p2', 'p3', 'p4', 'p5'].map(panel),
@@ -286,10 +286,10 @@ describe('changing joints', () => {
 
 describe('replacing a layout', () => {
   it('ED8 keeps the ids of panels and seams that lie where they lay', () => {
-    const layout = run(
+    const layout = split(
       'vertical',
       [lap('x1', 1290), lap('x2', 2000), lap('x3', 2710)],
-      [panel('a'), panel('b'), panel('c'), run('horizontal', [lap('x4', 910)], [panel('d'), panel('e')])],
+      [panel('a'), panel('b'), panel('c'), split('horizontal', [lap('x4', 910)], [panel('d'), panel('e')])],
     );
     const job = edited(layoutReplace(jobSample(), { sideId: 's1', layout }));
     expect(treeText(layoutOf(job))).toBe('p1 |1290 p6 |2000 p7 |2710 (p9 -910 p10)');
@@ -297,9 +297,9 @@ describe('replacing a layout', () => {
   });
 
   it('ED8 refuses a layout that does not hold together', () => {
-    const layout = run('vertical', [lap('x1', 7000)], [panel('a'), panel('b')]);
+    const layout = split('vertical', [lap('x1', 7000)], [panel('a'), panel('b')]);
     expect(problemOf(layoutReplace(jobSample(), { sideId: 's1', layout })).code).toBe('seam-outside-region');
-    const short = run('vertical', [lap('x1', 70), lap('x2', 90)], [panel('a'), panel('b')]);
+    const short = split('vertical', [lap('x1', 70), lap('x2', 90)], [panel('a'), panel('b')]);
     expect(problemOf(layoutReplace(jobSample(), { sideId: 's1', layout: short })).code).toBe(
       'parts-unlike-joints',
     );
@@ -356,7 +356,7 @@ describe('sides, items and settings', () => {
   it('ED10 adds, changes, moves and removes lines, areas and openings', () => {
     const line = {
       name: 'Belt',
-      kind: 'moulding',
+      kind: 'molding',
       direction: 'horizontal',
       atMm: 905,
       extent: { fromMm: 120, toMm: 5110 },
@@ -367,18 +367,18 @@ describe('sides, items and settings', () => {
     job = edited(
       itemAdd(job, {
         sideId: 's1',
-        list: 'openings',
-        item: { name: 'Window', kind: 'window', rect, edgeMm: 20 },
+        list: 'noFilmAreas',
+        item: { name: 'Window', kind: 'window', rect, clearanceMm: 20 },
       }),
     );
     job = edited(itemMove(job, { sideId: 's1', itemId: 'b5', byMm: { x: 30, y: -7 } }));
     expect(job.sides[0]!.bodyLines[0]).toMatchObject({ atMm: 898, extent: { fromMm: 150, toMm: 5140 } });
     job = edited(itemMove(job, { sideId: 's1', itemId: 'o6', byMm: { x: 13, y: 17 } }));
-    expect(job.sides[0]!.openings[0]!.rect).toEqual({ ...rect, xMm: 413, yMm: 327 });
+    expect(job.sides[0]!.noFilmAreas[0]!.rect).toEqual({ ...rect, xMm: 413, yMm: 327 });
     job = edited(
-      itemSet(job, { sideId: 's1', list: 'openings', itemId: 'o6', change: { kind: 'wheel-arch' } }),
+      itemSet(job, { sideId: 's1', list: 'noFilmAreas', itemId: 'o6', change: { kind: 'wheel-arch' } }),
     );
-    expect(job.sides[0]!.openings[0]).toMatchObject({ id: 'o6', kind: 'wheel-arch' });
+    expect(job.sides[0]!.noFilmAreas[0]).toMatchObject({ id: 'o6', kind: 'wheel-arch' });
     job = edited(itemRemove(job, { sideId: 's1', itemId: 'b5' }));
     job = edited(itemRemove(job, { sideId: 's1', itemId: 'o6' }));
     expect(job.sides).toEqual(jobSample().sides);
@@ -393,12 +393,12 @@ describe('sides, items and settings', () => {
     ).toMatchObject({ id: 'gap', atMm: 1308 });
     const rect = { xMm: 400, yMm: 310, widthMm: 0, heightMm: 640 };
     expect(
-      problemOf(itemAdd(job, { sideId: 's1', list: 'keepClear', item: { name: 'Logo', rect } })).code,
+      problemOf(itemAdd(job, { sideId: 's1', list: 'noSeamAreas', item: { name: 'Logo', rect } })).code,
     ).toBe('job-field');
   });
 
   it('ED11 sets what is said once per job', () => {
-    const laminate = { name: 'Cast laminate', kind: 'cast', finish: 'gloss', batch: 'K7' } as const;
+    const laminate = { name: 'Cast laminate', kind: 'cast', finish: 'gloss', lotNumber: 'K7' } as const;
     const job = edited(
       jobSet(jobSample(), { change: { customer: 'Outreach desk', laminate, displayUnit: 'in' } }),
     );

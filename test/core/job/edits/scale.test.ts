@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { scaleFromMeasurement, scaleSet } from '../../../../core/job/edits/edits.ts';
 import { regionJoints } from '../../../../core/job/region.ts';
-import { edited, jobSample, jobWithSide, lap, panel, run } from '../sample-job.ts';
+import { edited, jobSample, jobWithSide, lap, panel, split } from '../sample-job.ts';
 
 const positions = (job: ReturnType<typeof jobSample>) =>
   regionJoints(job.sides[0]!.layout).map(({ atMm }) => atMm);
@@ -19,13 +19,13 @@ describe('scale', () => {
           extent: { fromMm: 100, toMm: 2350 },
         },
       ],
-      openings: [
+      noFilmAreas: [
         {
           id: 'o1',
           name: 'Window',
           kind: 'window',
           rect: { xMm: 210, yMm: 230, widthMm: 870, heightMm: 560 },
-          edgeMm: 20,
+          clearanceMm: 20,
         },
       ],
     });
@@ -33,9 +33,9 @@ describe('scale', () => {
     expect(positions(after)).toEqual([2580, 5420, 1780]);
     expect(regionJoints(after.sides[0]!.layout)[0]).toMatchObject({ firstMm: 14, secondMm: 11 });
     expect(after.sides[0]!.bodyLines[0]).toMatchObject({ atMm: 1810, extent: { fromMm: 200, toMm: 4700 } });
-    expect(after.sides[0]!.openings[0]).toMatchObject({
+    expect(after.sides[0]!.noFilmAreas[0]).toMatchObject({
       rect: { xMm: 420, yMm: 460, widthMm: 1740, heightMm: 1120 },
-      edgeMm: 20,
+      clearanceMm: 20,
     });
     expect(after.sides[0]!.bleed).toEqual(before.sides[0]!.bleed);
   });
@@ -91,7 +91,7 @@ describe('scale', () => {
 
   it('SC1 a layout of any scale stays sound when the scale changes', () => {
     const job = jobWithSide({
-      layout: run(
+      layout: split(
         'vertical',
         [lap('j1', 1e-3), lap('j2', 6129.999)],
         [panel('p1'), panel('p2'), panel('p3')],

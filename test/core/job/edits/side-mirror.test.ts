@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { sideMirror } from '../../../../core/job/edits/edits.ts';
 import type { Side } from '../../../../core/job/schema.ts';
 import { sideLayout } from '../../../../core/layout/side-layout.ts';
-import { edited, jobSample, lap, panel, run, sideSample } from '../sample-job.ts';
+import { edited, jobSample, lap, panel, split, sideSample } from '../sample-job.ts';
 
 /** The right side: 6190 mm wide, 60 mm longer at the rear than the left side. */
 const right = (more: Partial<Side> = {}): Side =>
@@ -29,17 +29,17 @@ const left = sideSample({
     },
     { id: 'b2', name: 'Door gap', kind: 'panel-gap', direction: 'vertical', atMm: 1310 },
   ],
-  keepClear: [{ id: 'k1', name: 'Name', rect: { xMm: 3000, yMm: 300, widthMm: 1700, heightMm: 410 } }],
-  hardAreas: [
+  noSeamAreas: [{ id: 'k1', name: 'Name', rect: { xMm: 3000, yMm: 300, widthMm: 1700, heightMm: 410 } }],
+  ground: [
     { id: 'h1', name: 'Recess', kind: 'recess', rect: { xMm: 5200, yMm: 1100, widthMm: 130, heightMm: 170 } },
   ],
-  openings: [
+  noFilmAreas: [
     {
       id: 'o1',
       name: 'Window',
       kind: 'window',
       rect: { xMm: 210, yMm: 230, widthMm: 870, heightMm: 560 },
-      edgeMm: 20,
+      clearanceMm: 20,
     },
   ],
 });
@@ -55,21 +55,21 @@ describe('mirroring a side onto the opposite one', () => {
   it('MIR1 keeps distances from the front edge, left and right exchanged', () => {
     // 6190 − 2710 = 3480 and 6190 − 1290 = 4900.
     expect(side.layout).toEqual(
-      run(
+      split(
         'vertical',
         [
-          lap(side.layout.kind === 'run' ? side.layout.joints[0]!.id : '', 3480, {
+          lap(side.layout.kind === 'split' ? side.layout.joints[0]!.id : '', 3480, {
             firstMm: 11,
             secondMm: 14,
             top: 'second',
           }),
-          lap(side.layout.kind === 'run' ? side.layout.joints[1]!.id : '', 4900, {
+          lap(side.layout.kind === 'split' ? side.layout.joints[1]!.id : '', 4900, {
             firstMm: 11,
             secondMm: 14,
             top: 'second',
           }),
         ],
-        [run('horizontal', [lap('j12', 890)], [panel('p13'), panel('p14')]), panel('p15'), panel('p16')].map(
+        [split('horizontal', [lap('j12', 890)], [panel('p13'), panel('p14')]), panel('p15'), panel('p16')].map(
           (region) => expect.objectContaining({ kind: region.kind }),
         ),
       ),
@@ -80,9 +80,9 @@ describe('mirroring a side onto the opposite one', () => {
       extent: { fromMm: 3840, toMm: 6090 },
     });
     expect(side.bodyLines[1]).toMatchObject({ name: 'Door gap', atMm: 4880 });
-    expect(side.keepClear[0]!.rect).toEqual({ xMm: 1490, yMm: 300, widthMm: 1700, heightMm: 410 });
-    expect(side.hardAreas[0]!.rect).toEqual({ xMm: 860, yMm: 1100, widthMm: 130, heightMm: 170 });
-    expect(side.openings[0]!.rect).toEqual({ xMm: 5110, yMm: 230, widthMm: 870, heightMm: 560 });
+    expect(side.noSeamAreas[0]!.rect).toEqual({ xMm: 1490, yMm: 300, widthMm: 1700, heightMm: 410 });
+    expect(side.ground[0]!.rect).toEqual({ xMm: 860, yMm: 1100, widthMm: 130, heightMm: 170 });
+    expect(side.noFilmAreas[0]!.rect).toEqual({ xMm: 5110, yMm: 230, widthMm: 870, heightMm: 560 });
   });
 
   it('MIR1 leaves the other side and what is its own, and gives fresh ids', () => {
@@ -97,9 +97,9 @@ describe('mirroring a side onto the opposite one', () => {
     const ids = JSON.stringify([
       side.layout,
       side.bodyLines,
-      side.keepClear,
-      side.hardAreas,
-      side.openings,
+      side.noSeamAreas,
+      side.ground,
+      side.noFilmAreas,
     ]).match(/"id":"[^"]+"/g)!;
     expect(ids).toHaveLength(12);
     expect(new Set(ids).size).toBe(12);
@@ -116,7 +116,7 @@ describe('mirroring a side onto the opposite one', () => {
     const places = (of: Side, axis: number, sign: number) =>
       sideLayout(mirrored, of).panels.map(({ net, order }) => ({
         order,
-        centre: axis + sign * (net.x + net.width / 2),
+        center: axis + sign * (net.x + net.width / 2),
         top: net.y,
       }));
     const onLeft = places(left, 0, 1);
@@ -124,9 +124,9 @@ describe('mirroring a side onto the opposite one', () => {
     expect(onRight.map(({ order, top }) => [order, top])).toEqual(
       onLeft.map(({ order, top }) => [order, top]),
     );
-    // The rearmost panels are 60 mm longer on the right, so their centres are 30 mm further back.
+    // The rearmost panels are 60 mm longer on the right, so their centers are 30 mm further back.
     const shifts = onRight.map(
-      ({ centre }, index) => Math.round((centre - onLeft[index]!.centre) * 1e6) / 1e6,
+      ({ center }, index) => Math.round((center - onLeft[index]!.center) * 1e6) / 1e6,
     );
     expect(shifts.toSorted((a, b) => a - b)).toEqual([0, 0, 30, 30]);
   });

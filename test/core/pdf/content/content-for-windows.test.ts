@@ -6,7 +6,7 @@ import type { StoredStream } from '../../../../core/pdf/file/stored-stream.ts';
 import type { SourceBox } from '../../../../core/pdf/page/page-space.ts';
 import { contentNames } from '../../../../core/pdf/write/resource-use.ts';
 import { pdfiumPicture } from '../../../support/pdfium.ts';
-import { colourCount, type Picture, pictureCropped, pictureDifference } from '../../../support/picture.ts';
+import { colorCount, type Picture, pictureCropped, pictureDifference } from '../../../support/picture.ts';
 import { type RawObject, type RawStream, rawPdf } from '../../../support/raw-pdf.ts';
 import { pageOf } from './content-support.ts';
 
@@ -143,7 +143,7 @@ describe('leaving out', () => {
       const window = WINDOWS[i]!;
       expect(cut.page.bytes!.length).toBeLessThan(ART.content.length * 0.85);
       const expected = windowPicture(before, window);
-      expect(colourCount(expected)).toBeGreaterThan(4);
+      expect(colorCount(expected)).toBeGreaterThan(4);
       const after = windowPicture(await pdfiumPicture(await artPdf(ART, cut)), window);
       expect(pictureDifference(expected, after), `window ${i}`).toMatchObject({ differing: 0 });
     }
@@ -204,7 +204,7 @@ describe('leaving out', () => {
     expect(text(form(right!).bytes)).not.toContain('60 60 20 20 re f');
   });
 
-  it('WK8 colours, fonts and marked content that later operators rely on stay', async () => {
+  it('WK8 colors, fonts and marked content that later operators rely on stay', async () => {
     const state: Art = {
       resources: { Font: { F: '24 0 R' }, ExtGState: { Half: '<< /ca 0.5 >>' } },
       content: `BT /F 9 Tf 3 Tc (far) Tj ET 0 1 0 rg /Half gs 2 w 1 0 0 1 100 0 cm -90 5 4 4 re f /Span BMC -80 5 4 4 re S EMC BT 40 20 Td (near) Tj ET`,

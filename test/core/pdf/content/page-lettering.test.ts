@@ -51,7 +51,7 @@ describe('words and lines', () => {
     expect((await pageLettering(await pageOf(pdf))).map((line) => line.text)).toEqual(['ÅΩßé', 'fiЖЗ1😀']);
   });
 
-  it('WK7 sizes and boxes are drawn millimetres, whatever turns and scales the page', async () => {
+  it('WK7 sizes and boxes are drawn millimeters, whatever turns and scales the page', async () => {
     const [line] = await lines(
       '2 0 0 2 0 0 cm BT /F 10 Tf 20 30 Td (HI) Tj ET',
       '/MediaBox [-10 -20 390 280] /UserUnit 3 /Rotate 90',
@@ -129,7 +129,7 @@ describe('beside the text that PDFium finds', () => {
     },
   );
 
-  it('WK7 upright words end where PDFium ends them, to a tenth of a millimetre', async () => {
+  it('WK7 upright words end where PDFium ends them, to a tenth of a millimeter', async () => {
     const pdf = rawPdf({
       page: '/MediaBox [0 0 400 300]',
       resources: HELVETICA,

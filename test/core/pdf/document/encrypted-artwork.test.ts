@@ -4,13 +4,13 @@ import { expect, it } from 'vitest';
 import { artworkFromBytes } from '../../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
 import { opened, pixelCut, renderedPair } from '../../../support/panel-check.ts';
-import { colourCount, pictureDifference } from '../../../support/picture.ts';
+import { colorCount, pictureDifference } from '../../../support/picture.ts';
 import { qpdfDocument } from '../../../support/qpdf-json.ts';
 import { rawPdf } from '../../../support/raw-pdf.ts';
 import { withPdfFile } from '../../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../../support/tools.ts';
 
-/** Strings matter too: an Indexed space keeps its colours in one, here with brackets and a backslash in it. */
+/** Strings matter too: an Indexed space keeps its colors in one, here with brackets and a backslash in it. */
 const ART = rawPdf({
   page: '/MediaBox [0 0 160 110]',
   resources:
@@ -53,7 +53,7 @@ describeWithTools(['qpdf'], 'ART6 encrypted artwork, made by qpdf', () => {
         for (const password of ['shelf mark', 'head librarian']) {
           const done = await pixelCut(pdf, { password });
           const { source, printed } = await renderedPair(pdf, done, undefined, { password });
-          expect(colourCount(source)).toBeGreaterThan(20);
+          expect(colorCount(source)).toBeGreaterThan(20);
           expect(pictureDifference(source, printed, { edge: 1 }).largest).toBe(0);
           expect(qpdfDocument(done.panel.bytes).isEncrypted).toBe(false);
         }

@@ -141,7 +141,7 @@ const INKS = rawPdf({
   },
 });
 
-describe('inks and colour spaces', () => {
+describe('inks and color spaces', () => {
   it('WK6 every space that shows is listed by kind, spots by name and place', async () => {
     const { spaces, spots, unknown } = await pageInks(await pageOf(INKS));
     expect(spaces.map(({ label, objects }) => [label, objects])).toEqual([

@@ -159,8 +159,8 @@ describeWithTools(['qpdf'], 'the same objects as qpdf finds', () => {
   it.each([
     ['a table', ['--object-streams=disable']],
     ['a cross-reference stream and object streams', ['--object-streams=generate']],
-    ['a linearised file', ['--linearize']],
-    ['a linearised file with object streams', ['--linearize', '--object-streams=generate']],
+    ['a linearized file', ['--linearize']],
+    ['a linearized file with object streams', ['--linearize', '--object-streams=generate']],
     [
       'data packed with predictors',
       ['--recompress-flate', '--compress-streams=y', '--object-streams=generate'],

@@ -16,10 +16,10 @@ export function pictureMade(width: number, height: number, seed: number): Pictur
   const lines: string[] = [];
   for (let y = 0; y < height; y++) {
     let line = '';
-    let colour = next() < 0.5 ? 'W' : 'B';
+    let color = next() < 0.5 ? 'W' : 'B';
     while (line.length < width) {
-      line += colour.repeat(1 + Math.floor(next() ** 3 * width));
-      colour = colour === 'W' ? 'B' : 'W';
+      line += color.repeat(1 + Math.floor(next() ** 3 * width));
+      color = color === 'W' ? 'B' : 'W';
     }
     // Lines like the one above make use of the vertical and pass modes.
     const above = lines[y - 1];

@@ -68,7 +68,7 @@ describe('Plans of image crops', () => {
       { x: 46, y: 22, width: 26, height: 18 },
       { x: 69, y: 33, width: 39, height: 27 },
     ]);
-    // A grey JPEG mask, 8 pixels a unit, half as large: 16 pixels of the image.
+    // A gray JPEG mask, 8 pixels a unit, half as large: 16 pixels of the image.
     const [withJpeg] = imageCropPlans(
       [raster(320, 160), await jpeg(160, 80, [[1, 1]])],
       [{ x: 100, y: 50, width: 30, height: 30 }],

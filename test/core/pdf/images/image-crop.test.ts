@@ -106,7 +106,7 @@ function faxSample(name: string, data: Uint8Array, parms: ImageFilter['parms'], 
 const PICTURE = pictureMade(WIDTH, HEIGHT, 42);
 
 const SAMPLES: readonly Sample[] = [
-  sample('grey of 1 bit, Flate, Decode reversed', 1, 1, '/ColorSpace /DeviceGray /Decode [1 0]', (r) => [
+  sample('gray of 1 bit, Flate, Decode reversed', 1, 1, '/ColorSpace /DeviceGray /Decode [1 0]', (r) => [
     deflateSync(rasterBytes(r)),
     [flate()],
   ]),
@@ -114,7 +114,7 @@ const SAMPLES: readonly Sample[] = [
     runLengthCoded(rasterBytes(r)),
     [{ name: 'RunLengthDecode', parms: {} }],
   ]),
-  sample('grey of 2 bits, TIFF predictor', 1, 2, '/ColorSpace /DeviceGray', (r) => [
+  sample('gray of 2 bits, TIFF predictor', 1, 2, '/ColorSpace /DeviceGray', (r) => [
     deflateSync(tiffCoded(r)),
     [flate(predicted(2, 1, 2))],
   ]),
@@ -122,7 +122,7 @@ const SAMPLES: readonly Sample[] = [
     lzwCoded(rasterBytes(r), 0),
     [{ name: 'LZWDecode', parms: { EarlyChange: 0 } }],
   ]),
-  sample('Indexed with a colour-key mask, LZW', 1, 4, `${indexed} /Mask [3 9]`, (r) => [
+  sample('Indexed with a color-key mask, LZW', 1, 4, `${indexed} /Mask [3 9]`, (r) => [
     lzwCoded(rasterBytes(r), 1),
     [{ name: 'LZWDecode', parms: {} }],
   ]),
@@ -159,7 +159,7 @@ const SAMPLES: readonly Sample[] = [
   ),
   jpegSample('a JPEG with halved chroma', {}, '/ColorSpace /DeviceRGB'),
   packedAgain(jpegSample('a JPEG inside Flate', {}, '/ColorSpace /DeviceRGB')),
-  jpegSample('a grey JPEG', { sampling: [[1, 1]] }, '/ColorSpace /DeviceGray'),
+  jpegSample('a gray JPEG', { sampling: [[1, 1]] }, '/ColorSpace /DeviceGray'),
   jpegSample('an RGB JPEG by its Adobe marker', { adobeTransform: 0 }, '/ColorSpace /DeviceRGB'),
   jpegSample(
     'a YCCK JPEG, inverted',

@@ -14,7 +14,7 @@ describe('Pixel windows of an image on a page', () => {
     expect(imagePixelWindow(placement, box, SIZE)).toEqual({ x: 20, y: 0, width: 13, height: 15 });
   });
 
-  it('IMG7 take no neighbour for a rounding error on a pixel edge', () => {
+  it('IMG7 take no neighbor for a rounding error on a pixel edge', () => {
     const placement: Matrix = [400, 0, 0, 100, 10, 20];
     const box = { x0: 50 - 1e-9, y0: 40, x1: 90 + 1e-9, y1: 60 };
     expect(imagePixelWindow(placement, box, SIZE)).toEqual({ x: 20, y: 30, width: 20, height: 10 });

@@ -213,7 +213,7 @@ describe('JPEG crops', () => {
     });
   });
 
-  it('IMG3 keep what tells colours (APP0, APP2, APP14) and leave comments and restart intervals', () => {
+  it('IMG3 keep what tells colors (APP0, APP2, APP14) and leave comments and restart intervals', () => {
     const source = jpegMade({ ...PLAIN, adobeTransform: 1, restartInterval: 4 });
     const [crop] = crops(source, [{ x: 20, y: 30, width: 40, height: 20 }]);
     const markers = markerList(crop!.bytes);

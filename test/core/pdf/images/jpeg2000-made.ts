@@ -43,7 +43,7 @@ export const enumerated = (number: number): number[] => box('colr', [1, 0, 0, ..
 export const profiled = (space: string): number[] =>
   box('colr', [2, 0, 0, ...Array.from({ length: 16 }, () => 0), ...latin(space), ...u32(0)]);
 
-/** The last of the channels is opacity, the others colours in order. */
+/** The last of the channels is opacity, the others colors in order. */
 export const lastIsOpacity = (channels: number): number[] =>
   box('cdef', [
     ...u16(channels),
@@ -52,18 +52,18 @@ export const lastIsOpacity = (channels: number): number[] =>
     ).flat(),
   ]);
 
-/** A file with boxes; `colours` are those that follow the image header. */
+/** A file with boxes; `colors` are those that follow the image header. */
 export function jp2Made(
   width: number,
   height: number,
   channels: number,
-  colours: readonly (readonly number[])[],
+  colors: readonly (readonly number[])[],
 ): Uint8Array {
   const ihdr = box('ihdr', [...u32(height), ...u32(width), ...u16(channels), 7, 7, 0, 0]);
   const head = [
     ...box('jP  ', [0x0d, 0x0a, 0x87, 0x0a]),
     ...box('ftyp', [...latin('jp2 '), ...u32(0), ...latin('jp2 ')]),
-    ...box('jp2h', [...ihdr, ...colours.flat()]),
+    ...box('jp2h', [...ihdr, ...colors.flat()]),
   ];
   return Uint8Array.from([...head, ...box('jp2c', [...codestreamMade(width, height, channels)])]);
 }

@@ -2,27 +2,27 @@ import { describe, expect, it } from 'vitest';
 import { jpeg2000Space } from '../../../../core/pdf/images/jpeg2000-space.ts';
 import { codestreamMade, enumerated, jp2Made, lastIsOpacity, profiled } from './jpeg2000-made.ts';
 
-describe('colours of JPEG 2000', () => {
+describe('colors of JPEG 2000', () => {
   const STATED: readonly (readonly [string, number, number[][], string])[] = [
     ['sRGB', 3, [enumerated(16)], 'rgb'],
     ['luma and chroma', 3, [enumerated(18)], 'rgb'],
-    ['greyscale', 1, [enumerated(17)], 'grey'],
+    ['grayscale', 1, [enumerated(17)], 'gray'],
     ['four inks', 4, [enumerated(12)], 'cmyk'],
     ['Lab', 3, [enumerated(14)], 'lab'],
     ['a profile of four inks', 4, [profiled('CMYK')], 'cmyk'],
-    ['a profile of grey', 1, [profiled('GRAY')], 'grey'],
+    ['a profile of gray', 1, [profiled('GRAY')], 'gray'],
     ['red, green, blue and opacity', 4, [enumerated(16), lastIsOpacity(4)], 'rgb'],
     ['the first that is known', 4, [enumerated(900), profiled('CMYK'), enumerated(16)], 'cmyk'],
     ['none that is known, of three channels and opacity', 4, [enumerated(900), lastIsOpacity(4)], 'rgb'],
     ['none that is known, of four channels', 4, [enumerated(900)], 'cmyk'],
   ];
-  it.each(STATED)('PR18 are those that a box states: %s', (_, channels, colours, expected) => {
-    expect(jpeg2000Space(jp2Made(5, 3, channels, colours))).toBe(expected);
+  it.each(STATED)('PR18 are those that a box states: %s', (_, channels, colors, expected) => {
+    expect(jpeg2000Space(jp2Made(5, 3, channels, colors))).toBe(expected);
   });
 
   it('PR18 are told by the channels where there are no boxes', () => {
     const spaces = [1, 2, 3, 4].map((channels) => jpeg2000Space(codestreamMade(5, 3, channels)));
-    expect(spaces).toEqual(['grey', 'grey', 'rgb', 'cmyk']);
+    expect(spaces).toEqual(['gray', 'gray', 'rgb', 'cmyk']);
   });
 
   it('PR18 are found behind a box of eight-byte length, and in the first part of a file alone', () => {

@@ -1,7 +1,7 @@
 import { crc32 } from 'node:zlib';
 import type { Raster } from './raster-made.ts';
 
-/** A PNG file around packed, filtered rows: what Flate with a PNG predictor holds is the same data. Grey or RGB. */
+/** A PNG file around packed, filtered rows: what Flate with a PNG predictor holds is the same data. Gray or RGB. */
 export function pngFile(
   packed: Uint8Array,
   { width, height, components, bits }: { width: number; height: number; components: number; bits: number },

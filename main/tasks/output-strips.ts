@@ -1,32 +1,32 @@
-/** The strips of a run, where its job is printed strip by strip. */
+/** The strips of an output, where its job is printed strip by strip. */
 import { PDFX4_CLAIM } from '../../core/checks/pdfx4-check.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { isStripJob, jobStrips } from '../../core/production/job-strips.ts';
-import type { RunFile } from '../archive/archive.ts';
+import type { OutputFile } from '../archive/archive.ts';
 import { stripFilesWritten } from '../cut/strip-files.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import type { JobState } from '../job/job-state.ts';
 import type { OutputRequest, OutputTools } from './output-request.ts';
 
-export interface RunStrips {
-  /** Undefined where the run prints panel by panel. */
+export interface OutputStrips {
+  /** Undefined where the output prints panel by panel. */
   readonly strips: readonly ManifestStrip[] | undefined;
-  readonly files: readonly RunFile[];
+  readonly files: readonly OutputFile[];
   readonly remarks: readonly string[];
 }
 
 /** The print files of a job that is printed strip by strip. A choice of panels is written panel by panel. */
-export async function runStrips(
+export async function outputStrips(
   { state: { job, layouts }, artwork, panelIds }: Pick<OutputRequest, 'state' | 'artwork' | 'panelIds'>,
   panels: readonly ManifestPanel[],
-  files: readonly RunFile[],
+  files: readonly OutputFile[],
   staged: StagedFolder,
   { signal, report }: OutputTools,
-): Promise<Result<RunStrips, Problem>> {
-  const none: RunStrips = { strips: undefined, files: [], remarks: [] };
+): Promise<Result<OutputStrips, Problem>> {
+  const none: OutputStrips = { strips: undefined, files: [], remarks: [] };
   if (!isStripJob(job)) return resultOk(none);
   if (panelIds) {
     const remark = 'Only some panels were asked for, so each is a file of its own and there are no strips.';
@@ -62,7 +62,7 @@ export async function runStrips(
   });
 }
 
-/** The job as this run prints it: a choice of panels of a job of strips has no strips on its papers either. */
+/** The job as this output prints it: a choice of panels of a job of strips has no strips on its papers either. */
 export function stateAsPrinted(state: JobState, strips: readonly ManifestStrip[] | undefined): JobState {
   const { job } = state;
   if (strips || !isStripJob(job)) return state;

@@ -1,33 +1,33 @@
 /**
- * What a vehicle's side is like, kept apart from any artwork: its body lines, hard areas and openings, measured from
+ * What a vehicle's side is like, kept apart from any artwork: its body lines, difficult ground and no-film areas, measured from
  * the front edge. A pattern of a left side therefore fits the right side, mirrored by itself.
  */
 import { z } from 'zod';
 import type { Problem, Result } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { BodyLine, HardArea, type Job, Opening, type Side, type StoredRect } from '../schema.ts';
+import { BodyLine, Ground, type Job, NoFilmArea, type Side, type StoredRect } from '../schema.ts';
 import { sideOutline } from '../side-outline.ts';
 import { itemAdd, type SideItems } from './edits.ts';
 
-export const VehiclePattern = z.strictObject({
+export const SavedLayout = z.strictObject({
   name: z.string().min(1).max(200),
   widthMm: z.number().positive(),
   heightMm: z.number().positive(),
   /** Distances along the side count from the front edge; from the left one where a side has no front. */
   bodyLines: z.array(BodyLine.omit({ id: true })),
-  hardAreas: z.array(HardArea.omit({ id: true })),
-  openings: z.array(Opening.omit({ id: true })),
+  ground: z.array(Ground.omit({ id: true })),
+  noFilmAreas: z.array(NoFilmArea.omit({ id: true })),
 });
-export type VehiclePattern = z.infer<typeof VehiclePattern>;
+export type SavedLayout = z.infer<typeof SavedLayout>;
 
-type Items = Pick<VehiclePattern, 'bodyLines' | 'hardAreas' | 'openings'>;
+type Items = Pick<SavedLayout, 'bodyLines' | 'ground' | 'noFilmAreas'>;
 
-export function patternFromSide(side: Side, scale: number, name: string): VehiclePattern {
+export function savedLayoutFromSide(side: Side, scale: number, name: string): SavedLayout {
   const { width, height } = sideOutline(side, scale);
   const items: Items = {
     bodyLines: side.bodyLines.map(withoutId),
-    hardAreas: side.hardAreas.map(withoutId),
-    openings: side.openings.map(withoutId),
+    ground: side.ground.map(withoutId),
+    noFilmAreas: side.noFilmAreas.map(withoutId),
   };
   return {
     name,
@@ -37,15 +37,15 @@ export function patternFromSide(side: Side, scale: number, name: string): Vehicl
   };
 }
 
-export const patternCount = ({ bodyLines, hardAreas, openings }: Items): number =>
-  bodyLines.length + hardAreas.length + openings.length;
+export const savedItemCount = ({ bodyLines, ground, noFilmAreas }: Items): number =>
+  bodyLines.length + ground.length + noFilmAreas.length;
 
 /** Adds the pattern's items to a side, as far as they lie on it; what is there already stays. */
-export function patternLaid(job: Job, sideId: string, pattern: VehiclePattern): Result<Job, Problem> {
+export function applySavedLayout(job: Job, sideId: string, savedLayout: SavedLayout): Result<Job, Problem> {
   const side = job.sides.find(({ id }) => id === sideId);
   if (!side) return { ok: false, problem: sideGone };
   const { width, height } = sideOutline(side, job.scale);
-  const turned = side.front === 'right' ? mirrored(pattern, width) : pattern;
+  const turned = side.front === 'right' ? mirrored(savedLayout, width) : savedLayout;
   let edited: Result<Job, Problem> = { ok: true, value: job };
   const add = <L extends keyof Items>(list: L, item: Omit<SideItems[L], 'id'>) => {
     if (edited.ok) edited = itemAdd(edited.value, { sideId, list, item });
@@ -56,8 +56,8 @@ export function patternLaid(job: Job, sideId: string, pattern: VehiclePattern): 
   }
   const isOn = ({ rect }: { readonly rect: StoredRect }) =>
     rect.xMm < width && rect.yMm < height && rect.xMm + rect.widthMm > 0 && rect.yMm + rect.heightMm > 0;
-  for (const area of turned.hardAreas.filter(isOn)) add('hardAreas', area);
-  for (const opening of turned.openings.filter(isOn)) add('openings', opening);
+  for (const area of turned.ground.filter(isOn)) add('ground', area);
+  for (const noFilmArea of turned.noFilmAreas.filter(isOn)) add('noFilmAreas', noFilmArea);
   return edited;
 }
 
@@ -65,7 +65,7 @@ function withoutId<T extends { readonly id: string }>({ id: _, ...item }: T): Om
   return item;
 }
 
-function mirrored({ bodyLines, hardAreas, openings }: Items, widthMm: Mm): Items {
+function mirrored({ bodyLines, ground, noFilmAreas }: Items, widthMm: Mm): Items {
   const area = <T extends { readonly rect: StoredRect }>(item: T): T => ({
     ...item,
     rect: { ...item.rect, xMm: widthMm - item.rect.xMm - item.rect.widthMm },
@@ -77,8 +77,8 @@ function mirrored({ bodyLines, hardAreas, openings }: Items, widthMm: Mm): Items
       const { fromMm, toMm } = line.extent;
       return { ...line, extent: { fromMm: widthMm - toMm, toMm: widthMm - fromMm } };
     }),
-    hardAreas: hardAreas.map(area),
-    openings: openings.map(area),
+    ground: ground.map(area),
+    noFilmAreas: noFilmAreas.map(area),
   };
 }
 

@@ -1,4 +1,4 @@
-/** The proof of one panel: its file against the manifest, its structure and its picture against the artwork. */
+/** The verification of one panel: its file against the manifest, its structure and its picture against the artwork. */
 import { basename, join, posix } from 'node:path';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Rect } from '../../core/measure/rect.ts';
@@ -7,11 +7,11 @@ import { pageWithSpace } from '../../core/pdf/document/artwork.ts';
 import { isPdfProblem } from '../../core/pdf/file/pdf-problem.ts';
 import { panelPictureCompared } from '../../core/verify/panel-picture.ts';
 import { comparisonKept, differencePicture } from '../../core/verify/picture-comparison.ts';
-import { proofFault } from '../../core/verify/proof-fault.ts';
-import type { ProofPicture } from '../../core/verify/proof-picture.ts';
-import type { PanelProof, ProofFault, ProofFaultCode } from '../../core/verify/proof-report.ts';
+import { verificationFault } from '../../core/verify/verification-fault.ts';
+import type { VerificationPicture } from '../../core/verify/verification-picture.ts';
+import type { PanelVerification, VerificationFault, VerificationFaultCode } from '../../core/verify/verification-report.ts';
 import { type PanelDocument, panelDocument } from '../../core/verify/structure/panel-document.ts';
-import { type ProofSource, structureFaults } from '../../core/verify/structure/panel-structure.ts';
+import { type VerificationSource, structureFaults } from '../../core/verify/structure/panel-structure.ts';
 import { panelHeld } from '../../core/verify/swapped-panels.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
@@ -20,58 +20,58 @@ import { pngFromPicture } from '../render/png.ts';
 import { type DrawingTools, panelDrawn } from './window-drawing.ts';
 
 /** Below the output folder; holds a picture of each difference. */
-export const PROOF_FOLDER = 'proof';
+export const VERIFICATION_FOLDER = 'verification';
 
-export interface PanelProofTools extends DrawingTools {
+export interface PanelVerificationTools extends DrawingTools {
   readonly manifest: Manifest;
   readonly folder: string;
-  readonly source: ProofSource;
+  readonly source: VerificationSource;
   readonly original: SourceDrawn;
 }
 
 /** The artwork as drawn, at least where the panel lies. */
 export type SourceDrawn =
-  | { readonly ok: true; readonly picture: ProofPicture }
+  | { readonly ok: true; readonly picture: VerificationPicture }
   | { readonly ok: false; readonly trouble: string };
 
-export interface ProvedPanel {
-  readonly proof: PanelProof;
-  readonly faults: readonly ProofFault[];
+export interface VerifiedPanel {
+  readonly verification: PanelVerification;
+  readonly faults: readonly VerificationFault[];
   /** Whether the file is there and holds this panel. */
   readonly isPresent: boolean;
   /** As drawn, for the bands. */
-  readonly picture?: ProofPicture;
+  readonly picture?: VerificationPicture;
 }
 
-export async function panelProved(panel: ManifestPanel, tools: PanelProofTools): Promise<ProvedPanel> {
+export async function verifyPanel(panel: ManifestPanel, tools: PanelVerificationTools): Promise<VerifiedPanel> {
   const { label, file } = panel;
-  const path = runFilePath(tools.folder, file);
+  const path = outputFilePath(tools.folder, file);
   const hashed = await hashIfPresent(path);
-  const absent = (faults: readonly ProofFault[]): ProvedPanel => ({
-    proof: { label, file },
+  const absent = (faults: readonly VerificationFault[]): VerifiedPanel => ({
+    verification: { label, file },
     faults,
     isPresent: false,
   });
   if (!hashed) {
     return absent([faultOf(panel, 'panel-missing', `The file of panel ${label}, ${file}, is not there.`)]);
   }
-  const faults: ProofFault[] = [];
+  const faults: VerificationFault[] = [];
   if (manifestHashes(tools.manifest).get(file) !== hashed.sha256) {
     const text = `The file of panel ${label} is not the one that the manifest lists: its bytes have changed.`;
     faults.push(faultOf(panel, 'file-changed', text));
   }
   const read = await fileRead(panel, path, hashed.sha256, tools);
   faults.push(...read.faults);
-  return read.isPanel ? await pictureProved(panel, faults, tools) : absent(faults);
+  return read.isPanel ? await verifyPicture(panel, faults, tools) : absent(faults);
 }
 
-const faultOf = ({ label, sideCode }: ManifestPanel, code: ProofFaultCode, message: string): ProofFault =>
-  proofFault(code, { panels: [label], sideCode }, message);
+const faultOf = ({ label, sideCode }: ManifestPanel, code: VerificationFaultCode, message: string): VerificationFault =>
+  verificationFault(code, { panels: [label], sideCode }, message);
 
 const manifestHashes = ({ files }: Manifest): Map<string, string> =>
   new Map(files.map(({ file, sha256 }) => [file, sha256]));
 
-const runFilePath = (folder: string, file: string): string => join(folder, ...file.split(posix.sep));
+const outputFilePath = (folder: string, file: string): string => join(folder, ...file.split(posix.sep));
 
 async function hashIfPresent(path: string): Promise<HashedSize | undefined> {
   try {
@@ -83,7 +83,7 @@ async function hashIfPresent(path: string): Promise<HashedSize | undefined> {
 }
 
 interface ReadFile {
-  readonly faults: readonly ProofFault[];
+  readonly faults: readonly VerificationFault[];
   /** Whether there is a picture of this panel to be drawn. */
   readonly isPanel: boolean;
 }
@@ -92,7 +92,7 @@ async function fileRead(
   panel: ManifestPanel,
   path: string,
   sha256: string,
-  { manifest, source }: PanelProofTools,
+  { manifest, source }: PanelVerificationTools,
 ): Promise<ReadFile> {
   const { label } = panel;
   const opened = await panelDocument(await pdfSourceOpen(path), pdfCodecs);
@@ -114,7 +114,7 @@ async function fileRead(
 function windowShown(
   { source: { page, box } }: ManifestPanel,
   { art }: PanelDocument,
-  { artwork }: ProofSource,
+  { artwork }: VerificationSource,
 ): Rect<'drawn'> | undefined {
   const found = pageWithSpace(artwork, page, box);
   return found.ok && art?.box ? found.value.space.rectFromBox(art.box) : undefined;
@@ -123,9 +123,9 @@ function windowShown(
 async function documentFaults(
   panel: ManifestPanel,
   document: PanelDocument,
-  source: ProofSource,
-): Promise<ProofFault[]> {
-  const faults: ProofFault[] = [];
+  source: VerificationSource,
+): Promise<VerificationFault[]> {
+  const faults: VerificationFault[] = [];
   try {
     faults.push(...(await structureFaults(panel, document, source)));
   } catch (error) {
@@ -141,14 +141,14 @@ async function documentFaults(
   return faults;
 }
 
-async function pictureProved(
+async function verifyPicture(
   panel: ManifestPanel,
-  found: readonly ProofFault[],
-  tools: PanelProofTools,
-): Promise<ProvedPanel> {
+  found: readonly VerificationFault[],
+  tools: PanelVerificationTools,
+): Promise<VerifiedPanel> {
   const { label, file } = panel;
   const { grid, original } = tools;
-  const window = grid.around(rectFromStored(panel.printedMm));
+  const window = grid.around(rectFromStored(panel.printedBox));
   // Where there is nothing to compare with, the panel need not be drawn.
   const drawn = original.ok ? await panelDrawn(panel, window, tools.folder, tools) : original;
   if (!original.ok || !drawn.ok) {
@@ -157,7 +157,7 @@ async function pictureProved(
       : ['the artwork', original];
     const text = `${label} could not be compared with the artwork, because ${what} could not be drawn: ${trouble}.`;
     return {
-      proof: { label, file },
+      verification: { label, file },
       faults: [...found, faultOf(panel, 'not-drawable', text)],
       isPresent: true,
     };
@@ -169,7 +169,7 @@ async function pictureProved(
   // What the file itself says of shift and scale is exact; the picture's word adds nothing to it.
   const isExplained = found.some(({ code }) => code === 'panel-shifted' || code === 'panel-scaled');
   return {
-    proof: {
+    verification: {
       label,
       file,
       ...(compared && { picture: comparisonKept(compared) }),
@@ -184,13 +184,13 @@ async function pictureProved(
 /** Writes a picture of the difference. */
 async function differenceWritten(
   { file }: ManifestPanel,
-  source: ProofPicture,
-  picture: ProofPicture,
+  source: VerificationPicture,
+  picture: VerificationPicture,
   folder: string,
-): Promise<Pick<PanelProof, 'differencePicture' | 'differencePictureSha256'>> {
-  const name = `${PROOF_FOLDER}/${basename(file, '.pdf')}.png`;
+): Promise<Pick<PanelVerification, 'differencePicture' | 'differencePictureSha256'>> {
+  const name = `${VERIFICATION_FOLDER}/${basename(file, '.pdf')}.png`;
   const { window, rgba } = differencePicture(source, picture);
   const png = pngFromPicture({ width: window.width, height: window.height, rgba });
-  await writeFileAtomically(runFilePath(folder, name), png);
+  await writeFileAtomically(outputFilePath(folder, name), png);
   return { differencePicture: name, differencePictureSha256: sha256Hex(png) };
 }

@@ -30,7 +30,7 @@ export const seamsPlan =
         {
           job,
           sideId: side.id,
-          layouts: options.runs ? 'runs' : 'sections',
+          layouts: options.runs ? 'one-way' : 'sections',
           otherRollWidthsMm: options.roll,
         },
         artwork,
@@ -64,7 +64,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     String(figures.panels),
     String(figures.letteringCrossed),
     String(figures.shopTrims),
-    figures.filmSquareMetres.toFixed(1),
+    figures.filmSquareMeters.toFixed(1),
     `${Math.round(figures.wasteShare * 100)} %`,
     (figures.installMinutes / 60).toFixed(1),
     (figures.shopMinutes / 60).toFixed(1),

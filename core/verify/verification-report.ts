@@ -1,18 +1,18 @@
 /**
- * What a proof found: every panel of a run as a second renderer draws it, laid back in place and compared with
+ * What a verification found: every panel of an output as a second renderer draws it, laid back in place and compared with
  * the artwork. Differences are in levels of 8 bits, 0 to 255; lengths are finished mm unless the name says
  * otherwise.
  */
 import { z } from 'zod';
 
-export const PROOF_VERSION = 1;
+export const VERIFICATION_VERSION = 1;
 
 const level = z.number().min(0).max(255);
 const share = z.number().min(0).max(1);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
 
-/** What can be wrong with an output; the sentences are in proof-fault.ts. */
-export const ProofFaultCode = z.enum([
+/** What can be wrong with an output; the sentences are in verification-fault.ts. */
+export const VerificationFaultCode = z.enum([
   'panel-missing',
   'panel-unlisted',
   'panels-swapped',
@@ -22,7 +22,7 @@ export const ProofFaultCode = z.enum([
   'band-differs',
   'area-uncovered',
   'overprint-lost',
-  'colour-changed',
+  'color-changed',
   'transparency-changed',
   'layer-state-changed',
   'output-intent-lost',
@@ -36,8 +36,8 @@ export const ProofFaultCode = z.enum([
   'not-drawable',
 ]);
 
-export const ProofFault = z.strictObject({
-  code: ProofFaultCode,
+export const VerificationFault = z.strictObject({
+  code: VerificationFaultCode,
   /** Labels of the panels that it concerns. */
   panels: z.array(z.string()),
   sideCode: z.string().optional(),
@@ -58,7 +58,7 @@ export const PictureComparison = z.strictObject({
   comparedPixels: z.number().int().nonnegative(),
 });
 
-export const PanelProof = z.strictObject({
+export const PanelVerification = z.strictObject({
   label: z.string(),
   file: z.string(),
   /** Absent where there was nothing to compare. */
@@ -71,36 +71,36 @@ export const PanelProof = z.strictObject({
     .optional(),
 });
 
-/** The area that two neighbours both carry. */
-export const BandProof = z.strictObject({
+/** The area that two neighbors both carry. */
+export const BandVerification = z.strictObject({
   panels: z.tuple([z.string(), z.string()]),
   picture: PictureComparison,
 });
 
-export const SideProof = z.strictObject({
+export const SideVerification = z.strictObject({
   sideCode: z.string(),
   /** Pixels per inch of finished size that the comparison was made at. */
   ppi: z.number().positive(),
-  /** Share of the side, openings and dropped panels left out, that proved panels cover. */
+  /** Share of the side, no-film areas and dropped panels left out, that verified panels cover. */
   coveredShare: share,
-  panels: z.array(PanelProof),
-  bands: z.array(BandProof),
+  panels: z.array(PanelVerification),
+  bands: z.array(BandVerification),
 });
 
-export const ProofReport = z.strictObject({
-  format: z.literal('panelwright-proof'),
-  version: z.literal(PROOF_VERSION),
+export const VerificationReport = z.strictObject({
+  format: z.literal('panelwright-verification'),
+  version: z.literal(VERIFICATION_VERSION),
   program: z.strictObject({ name: z.literal('Panelwright'), version: z.string() }),
   renderer: z.string(),
-  state: z.enum(['proved', 'failed']),
-  sides: z.array(SideProof),
-  faults: z.array(ProofFault),
+  state: z.enum(['verified', 'failed']),
+  sides: z.array(SideVerification),
+  faults: z.array(VerificationFault),
 });
 
-export type ProofFaultCode = z.infer<typeof ProofFaultCode>;
-export type ProofFault = z.infer<typeof ProofFault>;
+export type VerificationFaultCode = z.infer<typeof VerificationFaultCode>;
+export type VerificationFault = z.infer<typeof VerificationFault>;
 export type PictureComparison = z.infer<typeof PictureComparison>;
-export type PanelProof = z.infer<typeof PanelProof>;
-export type BandProof = z.infer<typeof BandProof>;
-export type SideProof = z.infer<typeof SideProof>;
-export type ProofReport = z.infer<typeof ProofReport>;
+export type PanelVerification = z.infer<typeof PanelVerification>;
+export type BandVerification = z.infer<typeof BandVerification>;
+export type SideVerification = z.infer<typeof SideVerification>;
+export type VerificationReport = z.infer<typeof VerificationReport>;

@@ -1,17 +1,17 @@
 import type { PixelWindow } from './side-grid.ts';
 
 /** A drawn window of the side: four bytes a pixel (red, green, blue, alpha), rows from the top. */
-export interface ProofPicture {
+export interface VerificationPicture {
   readonly window: PixelWindow;
   readonly rgba: Uint8Array;
 }
 
 /** Where a pixel of the grid stands in the picture's bytes. */
-export const byteAt = ({ window }: ProofPicture, x: number, y: number): number =>
+export const byteAt = ({ window }: VerificationPicture, x: number, y: number): number =>
   ((y - window.y) * window.width + (x - window.x)) * 4;
 
 /** Brightness as plain numbers, row by row, for measuring; weights of ITU-R BT.601. */
-export function brightness(picture: ProofPicture, part: PixelWindow): Float32Array {
+export function brightness(picture: VerificationPicture, part: PixelWindow): Float32Array {
   const values = new Float32Array(part.width * part.height);
   for (let y = 0; y < part.height; y++) {
     let from = byteAt(picture, part.x, part.y + y);

@@ -1,10 +1,10 @@
-import { type ColourSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, PATTERN } from './colour-space.ts';
-import type { Colour } from './graphics-state.ts';
+import { type ColorSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, PATTERN } from './color-space.ts';
+import type { Color } from './graphics-state.ts';
 import { whenKnown } from './resources.ts';
 import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
-/** Colour, ISO 32000-1, 8.6.8. Capitals stroke, small letters fill. */
-export const COLOUR_OPERATORS: OperatorTable = {
+/** Color, ISO 32000-1, 8.6.8. Capitals stroke, small letters fill. */
+export const COLOR_OPERATORS: OperatorTable = {
   G: (at) => deviceSet(at, true, DEVICE_GRAY),
   g: (at) => deviceSet(at, false, DEVICE_GRAY),
   RG: (at) => deviceSet(at, true, DEVICE_RGB),
@@ -13,15 +13,15 @@ export const COLOUR_OPERATORS: OperatorTable = {
   k: (at) => deviceSet(at, false, DEVICE_CMYK),
   CS: (at) => spaceSet(at, true),
   cs: (at) => spaceSet(at, false),
-  SC: (at) => colourSet(at, true),
-  SCN: (at) => colourSet(at, true),
-  sc: (at) => colourSet(at, false),
-  scn: (at) => colourSet(at, false),
+  SC: (at) => colorSet(at, true),
+  SCN: (at) => colorSet(at, true),
+  sc: (at) => colorSet(at, false),
+  scn: (at) => colorSet(at, false),
 };
 
-function assign(at: StreamWalk, isStroke: boolean, colour: Colour): void {
-  if (isStroke) at.state.stroke = colour;
-  else at.state.fill = colour;
+function assign(at: StreamWalk, isStroke: boolean, color: Color): void {
+  if (isStroke) at.state.stroke = color;
+  else at.state.fill = color;
 }
 
 /** The numbers among the operands. */
@@ -31,7 +31,7 @@ function operands({ reader }: StreamWalk): number[] {
   return values;
 }
 
-function deviceSet(at: StreamWalk, isStroke: boolean, space: ColourSpace): void {
+function deviceSet(at: StreamWalk, isStroke: boolean, space: ColorSpace): void {
   // These also set the space; Default spaces may redefine it, which changes no ink's name (8.6.5.6).
   assign(at, isStroke, { space, values: operands(at), pattern: undefined });
 }
@@ -42,7 +42,7 @@ function spaceSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   at.use('ColorSpace', name);
   return whenKnown(at.resources.spaces.get(name), (space) => {
     const known = space ?? DEVICE_GRAY;
-    // The initial colour is the darkest: all zero, or full ink of Separation and DeviceN.
+    // The initial color is the darkest: all zero, or full ink of Separation and DeviceN.
     const initial = known.family === 'Separation' || known.family === 'DeviceN' ? 1 : 0;
     const values = Array.from({ length: known.components }, (_, i) =>
       known.family === 'DeviceCMYK' && i === 3 ? 1 : initial,
@@ -51,7 +51,7 @@ function spaceSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   });
 }
 
-function colourSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
+function colorSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   const { space } = isStroke ? at.state.stroke : at.state.fill;
   const values = operands(at);
   const name = at.reader.name(at.reader.count - 1);

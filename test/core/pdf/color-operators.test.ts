@@ -10,19 +10,19 @@ import {
 import { describeWithTools } from '../../support/tools.ts';
 import { TRAP_PAGES } from '../../support/trap-pages.ts';
 
-/** Operators that choose or use a colour, a state or a resource (ISO 32000-1, Table 74 and Annex A). */
-const COLOUR_OPERATORS = new Set(
+/** Operators that choose or use a color, a state or a resource (ISO 32000-1, Table 74 and Annex A). */
+const COLOR_OPERATORS = new Set(
   'g G rg RG k K cs CS sc SC scn SCN ri gs sh Do Tf d0 d1 BI ID EI'.split(' '),
 );
 
-/** Resources that colour depends on; only those that the content names. */
-const COLOUR_RESOURCES = ['/ColorSpace', '/Pattern', '/Shading', '/ExtGState', '/XObject', '/Font'];
+/** Resources that color depends on; only those that the content names. */
+const COLOR_RESOURCES = ['/ColorSpace', '/Pattern', '/Shading', '/ExtGState', '/XObject', '/Font'];
 
 /**
- * Each colour operator with its operands, in order. Written for the trap pages, whose strings hold no
+ * Each color operator with its operands, in order. Written for the trap pages, whose strings hold no
  * operators; inline image data are cut out first.
  */
-function colourOperations(content: string): string[] {
+function colorOperations(content: string): string[] {
   const words = content
     .replace(/\bID [\s\S]*? EI(?=\s*Q)/g, 'ID EI')
     .replace(/\([^)]*\)/g, '()')
@@ -32,7 +32,7 @@ function colourOperations(content: string): string[] {
   for (const word of words) {
     if (/^[-+.\d/(<]/.test(word)) operands.push(word);
     else {
-      if (COLOUR_OPERATORS.has(word)) found.push([...operands, word].join(' '));
+      if (COLOR_OPERATORS.has(word)) found.push([...operands, word].join(' '));
       operands = [];
     }
   }
@@ -66,7 +66,7 @@ function withoutOwnResources(definition: unknown): unknown {
   return JSON.parse(text);
 }
 
-describeWithTools(['qpdf'], 'CUT7 colour goes out as it came in, by qpdf', () => {
+describeWithTools(['qpdf'], 'CUT7 color goes out as it came in, by qpdf', () => {
   for (const { name, pdf, windows } of TRAP_PAGES) {
     it(`CUT7 ${name}`, async () => {
       const { panel } = await pixelCut(pdf, { window: windows[0]! });
@@ -74,13 +74,13 @@ describeWithTools(['qpdf'], 'CUT7 colour goes out as it came in, by qpdf', () =>
       const after = qpdfDocument(panel.bytes);
       const source = qpdfPanel(before).page;
       const art = qpdfArt(after);
-      const operations = colourOperations(sourceContent(before, source));
+      const operations = colorOperations(sourceContent(before, source));
       expect(operations.length).toBeGreaterThan(0);
-      expect(colourOperations(after.data(art.ref).toString('latin1'))).toEqual(operations);
+      expect(colorOperations(after.data(art.ref).toString('latin1'))).toEqual(operations);
 
       const given = inherited(before, source, '/Resources');
       const kept = after.dict(art.dict['/Resources']);
-      for (const category of COLOUR_RESOURCES) {
+      for (const category of COLOR_RESOURCES) {
         const was = definitions(before, given, category);
         for (const [key, definition] of Object.entries(definitions(after, kept, category))) {
           expect(withoutOwnResources(definition)).toEqual(withoutOwnResources(was[key]));

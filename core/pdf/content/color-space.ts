@@ -2,7 +2,7 @@ import { PDFArray, type PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-
 import { arrayOf, nameOf, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 
-export type ColourFamily =
+export type ColorFamily =
   | 'DeviceGray'
   | 'DeviceRGB'
   | 'DeviceCMYK'
@@ -16,23 +16,23 @@ export type ColourFamily =
   | 'Pattern'
   | 'unknown';
 
-/** A colour space as far as printing asks: what kind, how many components, which inks. */
-export interface ColourSpace {
-  readonly family: ColourFamily;
-  /** Components of a colour; 0 where it is not known. */
+/** A color space as far as printing asks: what kind, how many components, which inks. */
+export interface ColorSpace {
+  readonly family: ColorFamily;
+  /** Components of a color; 0 where it is not known. */
   readonly components: number;
   /** Names of the inks of Separation and DeviceN, `All` and `None` among them. */
   readonly inks: readonly string[];
-  /** Base of Indexed, alternate of Separation, DeviceN and ICCBased, underlying space of an uncoloured Pattern. */
-  readonly base: ColourSpace | undefined;
+  /** Base of Indexed, alternate of Separation, DeviceN and ICCBased, underlying space of an uncolored Pattern. */
+  readonly base: ColorSpace | undefined;
 }
 
 const space = (
-  family: ColourFamily,
+  family: ColorFamily,
   components: number,
-  base?: ColourSpace,
+  base?: ColorSpace,
   inks: string[] = [],
-): ColourSpace => ({
+): ColorSpace => ({
   family,
   components,
   inks,
@@ -47,7 +47,7 @@ export const PATTERN = space('Pattern', 0);
 const UNKNOWN = space('unknown', 0);
 
 /** Names that stand for a space by themselves; the short ones are for inline images. */
-const NAMED: Readonly<Record<string, ColourSpace>> = {
+const NAMED: Readonly<Record<string, ColorSpace>> = {
   DeviceGray: DEVICE_GRAY,
   G: DEVICE_GRAY,
   CalGray: DEVICE_GRAY,
@@ -63,20 +63,20 @@ const NAMED: Readonly<Record<string, ColourSpace>> = {
 const MAX_DEPTH = 8;
 
 /** The space that a name stands for without any resource, or undefined. */
-export const colourSpaceNamed = (name: string): ColourSpace | undefined => NAMED[name];
+export const colorSpaceNamed = (name: string): ColorSpace | undefined => NAMED[name];
 
-/** Reads a colour space object, ISO 32000-1, 8.6. What cannot be read is `unknown`, never a guess. */
-export async function colourSpaceFrom(
+/** Reads a color space object, ISO 32000-1, 8.6. What cannot be read is `unknown`, never a guess. */
+export async function colorSpaceFrom(
   object: PDFObject | undefined,
   objects: PdfObjects,
   depth = 0,
-): Promise<ColourSpace> {
+): Promise<ColorSpace> {
   const value = await objects.resolved(object);
   if (value instanceof PDFName) return NAMED[value.decodeText()] ?? UNKNOWN;
   if (!(value instanceof PDFArray) || value.size() === 0 || depth > MAX_DEPTH) return UNKNOWN;
   const family = nameOf(await objects.resolved(value.get(0))) ?? '';
   const part = (i: number) => objects.resolved(value.asArray()[i]);
-  const spaceAt = (i: number) => colourSpaceFrom(value.asArray()[i], objects, depth + 1);
+  const spaceAt = (i: number) => colorSpaceFrom(value.asArray()[i], objects, depth + 1);
   switch (family) {
     case 'CalGray':
       return space('CalGray', 1);
@@ -107,32 +107,32 @@ async function iccBased(
   profile: PDFObject | undefined,
   objects: PdfObjects,
   depth: number,
-): Promise<ColourSpace> {
+): Promise<ColorSpace> {
   if (!(profile instanceof PDFStream)) return UNKNOWN;
   const { dict } = profile;
   const components = numberOf(await objects.resolved(dict.get(PDFName.of('N')))) ?? 0;
   const alternate = dict.get(PDFName.of('Alternate'));
-  const base = alternate === undefined ? undefined : await colourSpaceFrom(alternate, objects, depth + 1);
+  const base = alternate === undefined ? undefined : await colorSpaceFrom(alternate, objects, depth + 1);
   return space('ICCBased', components, base);
 }
 
 /** How a person is told of a space: `DeviceCMYK`, `ICC (3 components)`, `Separation Signal Red`. */
-export function colourSpaceLabel(s: ColourSpace): string {
+export function colorSpaceLabel(s: ColorSpace): string {
   switch (s.family) {
     case 'ICCBased':
       return `ICC (${s.components} components)`;
     case 'Indexed':
-      return `Indexed, ${s.base === undefined ? 'unknown' : colourSpaceLabel(s.base)}`;
+      return `Indexed, ${s.base === undefined ? 'unknown' : colorSpaceLabel(s.base)}`;
     case 'Separation':
     case 'DeviceN':
       return `${s.family} ${s.inks.join(' + ')}`;
     case 'Pattern':
-      return s.base === undefined ? 'Pattern' : `Pattern, ${colourSpaceLabel(s.base)}`;
+      return s.base === undefined ? 'Pattern' : `Pattern, ${colorSpaceLabel(s.base)}`;
     default:
       return s.family;
   }
 }
 
-/** The colour space entry of an image, by its long or short key. */
-export const imageColourSpace = (dict: PDFDict): PDFObject | undefined =>
+/** The color space entry of an image, by its long or short key. */
+export const imageColorSpace = (dict: PDFDict): PDFObject | undefined =>
   dict.get(PDFName.of('ColorSpace')) ?? dict.get(PDFName.of('CS'));

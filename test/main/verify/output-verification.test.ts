@@ -2,7 +2,7 @@ import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { PDFArray, PDFDict, PDFName } from 'pdf-lib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { ProofReport } from '../../../core/verify/proof-report.ts';
+import { VerificationReport } from '../../../core/verify/verification-report.ts';
 import { WrittenOutput } from './damaged-output.ts';
 
 let output: WrittenOutput;
@@ -11,18 +11,18 @@ beforeAll(async () => {
 });
 afterAll(() => output.remove());
 
-const codes = ({ faults }: ProofReport): string[] => [...new Set(faults.map(({ code }) => code))].sort();
-const sentence = ({ faults }: ProofReport, code: string): string =>
+const codes = ({ faults }: VerificationReport): string[] => [...new Set(faults.map(({ code }) => code))].sort();
+const sentence = ({ faults }: VerificationReport, code: string): string =>
   faults.find((fault) => fault.code === code)?.message ?? `no fault ${code}`;
 /** One pt of the small job's panels is this much finished film. */
 const MM_PER_PT = 25.4 / 72;
 
 describe('an output as it was cut', () => {
-  it('PF1, PF5, PF6 is proved: every panel, every overlap, the whole side', async () => {
+  it('PF1, PF5, PF6 is verified: every panel, every overlap, the whole side', async () => {
     const copy = output.copy();
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(report.faults).toEqual([]);
-    expect(report.state).toBe('proved');
+    expect(report.state).toBe('verified');
     expect(report.sides).toHaveLength(1);
     const [side] = report.sides;
     expect(side?.panels.map(({ label }) => label).sort()).toEqual(['LH-01', 'LH-02']);
@@ -33,7 +33,7 @@ describe('an output as it was cut', () => {
       expect(picture!.differingShare).toBe(0);
       expect(picture!.mean).toBeLessThan(0.5);
     }
-    const kept = ProofReport.parse(JSON.parse(readFileSync(join(copy.folder, 'proof.json'), 'utf8')));
+    const kept = VerificationReport.parse(JSON.parse(readFileSync(join(copy.folder, 'verification.json'), 'utf8')));
     expect(kept).toEqual(report);
     expect(report.renderer).toMatch(/^pdf\.js \d/);
   });
@@ -52,7 +52,7 @@ describe('a damaged output', () => {
     await copy.edit(0, (parts) =>
       parts.moveArt(([a, b, c, d, e, f]) => [a!, b!, c!, d!, e! + 0.5 / MM_PER_PT, f!]),
     );
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(report.state).toBe('failed');
     expect(codes(report)).toContain('panel-shifted');
     expect(sentence(report, 'panel-shifted')).toMatch(
@@ -65,13 +65,13 @@ describe('a damaged output', () => {
     // 0.5 mm finished is 0.05 mm on the drawing.
     const shift = 0.05 / MM_PER_PT;
     await copy.edit(1, (parts) => parts.editContent((content) => `1 0 0 1 0 ${-shift} cm ${content}`));
-    const report = await copy.proved();
+    const report = await copy.verified();
     const told = /^The picture of LH-0\d lies about (0\.\d) mm down of where it should\.$/.exec(
       sentence(report, 'panel-shifted'),
     );
     expect(Math.abs(Number(told?.[1]) - 0.5)).toBeLessThanOrEqual(0.1);
-    const proof = report.sides[0]!.panels.find(({ differencePicture }) => differencePicture !== undefined);
-    expect(existsSync(join(copy.folder, proof!.differencePicture!))).toBe(true);
+    const verification = report.sides[0]!.panels.find(({ differencePicture }) => differencePicture !== undefined);
+    expect(existsSync(join(copy.folder, verification!.differencePicture!))).toBe(true);
   });
 
   it('PF3 of the wrong size', async () => {
@@ -79,7 +79,7 @@ describe('a damaged output', () => {
     await copy.edit(0, (parts) =>
       parts.moveArt(([a, b, c, d, e, f]) => [a! * 1.02, b!, c!, d! * 1.02, e!, f!]),
     );
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(sentence(report, 'panel-scaled')).toMatch(/^The art of LH-0\d is 2\.0 % too large\.$/);
   });
 
@@ -87,7 +87,7 @@ describe('a damaged output', () => {
     const copy = output.copy();
     const { label } = copy.manifest.panels[1]!;
     rmSync(copy.path(1));
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(codes(report)).toEqual(['area-uncovered', 'panel-missing']);
     expect(sentence(report, 'panel-missing')).toContain(`The file of panel ${label}`);
     expect(report.sides[0]!.coveredShare).toBeLessThan(0.7);
@@ -97,9 +97,9 @@ describe('a damaged output', () => {
     const copy = output.copy();
     const [gone] = copy.manifest.panels.splice(0, 1);
     rmSync(join(copy.folder, gone!.file));
-    expect(codes(await copy.proved())).toEqual(['area-uncovered', 'panel-missing']);
+    expect(codes(await copy.verified())).toEqual(['area-uncovered', 'panel-missing']);
     // Where only the other was asked for, nothing is missing.
-    expect(codes(await copy.proved(new Set([copy.manifest.panels[0]!.panelId])))).toEqual([]);
+    expect(codes(await copy.verified(new Set([copy.manifest.panels[0]!.panelId])))).toEqual([]);
   });
 
   it('PF4 with two panels swapped, though the manifest vouches for both files', async () => {
@@ -108,7 +108,7 @@ describe('a damaged output', () => {
     const labels = copy.manifest.panels.map(({ label }) => label);
     copy.replace(0, second);
     copy.replace(1, first);
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(codes(report)).toContain('panels-swapped');
     const swapped = report.faults.filter(({ code }) => code === 'panels-swapped');
     expect(swapped.map(({ message }) => message)).toEqual([
@@ -121,7 +121,7 @@ describe('a damaged output', () => {
     const copy = output.copy();
     const bytes = copy.bytes(0);
     copy.replace(0, bytes.subarray(0, Math.round(bytes.length * 0.6)), false);
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(codes(report)).toEqual(expect.arrayContaining(['file-changed', 'file-damaged']));
   });
 
@@ -129,7 +129,7 @@ describe('a damaged output', () => {
     const copy = output.copy();
     copy.replace(1, Buffer.concat([copy.bytes(1), Buffer.from('\n% touched\n')]), false);
     writeFileSync(join(copy.folder, 'panels', 'old.pdf'), copy.bytes(0));
-    expect(codes(await copy.proved())).toEqual(['file-changed', 'panel-unlisted']);
+    expect(codes(await copy.verified())).toEqual(['file-changed', 'panel-unlisted']);
   });
 
   it('PF7 whose overprint is switched off', async () => {
@@ -137,7 +137,7 @@ describe('a damaged output', () => {
     await copy.edit(0, (parts) =>
       parts.resource('ExtGState', 'Over').set(PDFName.of('OP'), parts.document.context.obj(false)),
     );
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(codes(report)).toContain('overprint-lost');
     expect(report.faults.every(({ panels }) => panels[0] === copy.manifest.panels[0]!.label)).toBe(true);
   });
@@ -145,26 +145,26 @@ describe('a damaged output', () => {
   it('PF7 whose overprint is no longer asked for', async () => {
     const copy = output.copy();
     await copy.edit(1, (parts) => parts.editContent((content) => content.replace('/Over gs', '')));
-    expect(codes(await copy.proved())).toEqual(['overprint-lost']);
+    expect(codes(await copy.verified())).toEqual(['overprint-lost']);
   });
 
-  it('PF7 whose colour was converted to RGB', async () => {
+  it('PF7 whose color was converted to RGB', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) =>
       parts.editContent((content) => content.replace('0.12 0.03 0.3 0.05 k', '0.83 0.92 0.67 rg')),
     );
-    const report = await copy.proved();
-    expect(sentence(report, 'colour-changed')).toMatch(/DeviceRGB .* in the artwork it is .*DeviceCMYK/);
+    const report = await copy.verified();
+    expect(sentence(report, 'color-changed')).toMatch(/DeviceRGB .* in the artwork it is .*DeviceCMYK/);
   });
 
-  it('PF7 whose spot colour would be mixed in another way', async () => {
+  it('PF7 whose spot color would be mixed in another way', async () => {
     const copy = output.copy();
     await copy.edit(1, (parts) =>
       parts.tintTransform('Spot').set(PDFName.of('C1'), parts.document.context.obj([0, 0.84, 0.7, 0])),
     );
-    const report = await copy.proved();
-    expect(codes(report)).toEqual(['colour-changed']);
-    expect(sentence(report, 'colour-changed')).toContain('ColorSpace › Spot');
+    const report = await copy.verified();
+    expect(codes(report)).toEqual(['color-changed']);
+    expect(sentence(report, 'color-changed')).toContain('ColorSpace › Spot');
   });
 
   it('PF7 whose blending is lost', async () => {
@@ -172,7 +172,7 @@ describe('a damaged output', () => {
     await copy.edit(0, (parts) =>
       parts.resource('ExtGState', 'Blend').set(PDFName.of('BM'), PDFName.of('Normal')),
     );
-    expect(codes(await copy.proved())).toContain('transparency-changed');
+    expect(codes(await copy.verified())).toContain('transparency-changed');
   });
 
   it('PF7 that lacks a white object, and has another more', async () => {
@@ -182,7 +182,7 @@ describe('a damaged output', () => {
       parts.editContent((content) => `${content.replace(/640 300 40 60 re\s+f/, 'n')} ${white}`),
     );
     await copy.edit(0, (parts) => parts.editContent((content) => `${content} ${white}`));
-    const report = await copy.proved();
+    const report = await copy.verified();
     const [first, second] = copy.manifest.panels.map(({ label }) => label);
     expect(report.faults.filter(({ code }) => code === 'art-lost')).toMatchObject([{ panels: [second] }]);
     expect(report.faults.filter(({ code }) => code === 'art-added')).toMatchObject([{ panels: [first] }]);
@@ -195,7 +195,7 @@ describe('a damaged output', () => {
       expect(state.lookup(PDFName.of('OFF'), PDFArray).size()).toBe(1);
       state.set(PDFName.of('OFF'), context.obj([]));
     });
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(sentence(report, 'layer-state-changed')).toMatch(
       /the layer “Template” is on; in the artwork it is off\.$/,
     );
@@ -204,7 +204,7 @@ describe('a damaged output', () => {
   it('PF8 without its output intent', async () => {
     const copy = output.copy();
     await copy.edit(0, ({ document }) => document.catalog.delete(PDFName.of('OutputIntents')));
-    expect(codes(await copy.proved())).toEqual(['output-intent-lost']);
+    expect(codes(await copy.verified())).toEqual(['output-intent-lost']);
   });
 
   it('PF9 with a wrong TrimBox', async () => {
@@ -213,31 +213,31 @@ describe('a damaged output', () => {
       const { x, y, width, height } = parts.document.getPage(0).getTrimBox();
       parts.document.getPage(0).setTrimBox(x + 20, y, width - 20, height);
     });
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(codes(report)).toEqual(['box-wrong']);
     expect(sentence(report, 'box-wrong')).toMatch(
       /^The TrimBox of LH-0\d is [\d.]+ × [\d.]+ mm; the manifest says that the net area is/,
     );
   });
 
-  it('PF2, PF5 painted over within the overlap: the picture differs, and so do the neighbours', async () => {
+  it('PF2, PF5 painted over within the overlap: the picture differs, and so do the neighbors', async () => {
     const copy = output.copy();
-    const { printedMm, filmMm } = copy.manifest.panels.find(({ printedMm: { xMm } }) => xMm > 1000)!;
-    const index = copy.manifest.panels.findIndex((panel) => panel.printedMm === printedMm);
+    const { printedBox, filmBox } = copy.manifest.panels.find(({ printedBox: { xMm } }) => xMm > 1000)!;
+    const index = copy.manifest.panels.findIndex((panel) => panel.printedBox === printedBox);
     const unitsPerMm = 1 / MM_PER_PT;
-    const x = (printedMm.xMm - filmMm.xMm + 6) * unitsPerMm;
+    const x = (printedBox.xMm - filmBox.xMm + 6) * unitsPerMm;
     await copy.edit(index, (parts) => parts.paintOver(`q 0 g ${x} 900 40 500 re f Q`));
-    const report = await copy.proved();
+    const report = await copy.verified();
     expect(codes(report)).toEqual(['band-differs', 'picture-differs']);
     const { at } = report.faults.find(({ code }) => code === 'picture-differs')!;
-    expect(Math.abs(at!.xMm - (printedMm.xMm + 6))).toBeLessThan(8);
+    expect(Math.abs(at!.xMm - (printedBox.xMm + 6))).toBeLessThan(8);
     expect(at!.heightMm).toBeGreaterThan(150);
   });
 
   it('PF2 tells nothing of the border, where the marks are', async () => {
     const copy = output.copy();
     await copy.edit(0, (parts) => parts.paintOver('q 0 g 1 1 30 30 re f Q'));
-    expect(codes(await copy.proved())).toEqual([]);
+    expect(codes(await copy.verified())).toEqual([]);
   });
 });
 
@@ -245,6 +245,6 @@ describe('an artwork that cannot be the one', () => {
   it('PF4 is told', async () => {
     const copy = output.copy();
     copy.manifest.artwork.sha256 = 'f'.repeat(64);
-    expect(codes(await copy.proved())).toEqual(['artwork-changed']);
+    expect(codes(await copy.verified())).toEqual(['artwork-changed']);
   });
 });

@@ -1,42 +1,42 @@
-/** Why a run is not released: every fault with its remedy, and a picture of each panel that looks otherwise. */
+/** Why an output is not released: every fault with its remedy, and a picture of each panel that looks otherwise. */
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply, Picture as PictureBytes } from '../../core/contract/contract.ts';
 import { ask } from '../client/client.ts';
 import { Picture } from './picture.tsx';
 
-type Report = NonNullable<ContractReply<'run:proof'>>;
+type Report = NonNullable<ContractReply<'output:verification'>>;
 
-interface ProofFaultsProps {
-  readonly runId: number;
+interface VerificationFaultsProps {
+  readonly outputId: number;
   /** Shown until the report is there, and where there is none. */
   readonly sentences: readonly string[];
 }
 
-export function ProofFaults({ runId, sentences }: ProofFaultsProps) {
+export function VerificationFaults({ outputId, sentences }: VerificationFaultsProps) {
   const [report, setReport] = useState<Report | null>(null);
   useEffect(() => {
     let isLeft = false;
-    void ask('run:proof', { runId }).then((answer) => {
+    void ask('output:verification', { outputId }).then((answer) => {
       if (!isLeft && answer.ok) setReport(answer.value);
     });
     return () => {
       isLeft = true;
     };
-  }, [runId]);
+  }, [outputId]);
 
   if (!report) return sentences.map((sentence) => <p key={sentence}>{sentence}</p>);
   return (
     <>
-      <ul class="proof-faults">
+      <ul class="verification-faults">
         {report.faults.map(({ message, remedy }) => (
           <li key={message}>
             {message} <span class="remedy">{remedy}</span>
           </li>
         ))}
       </ul>
-      <div class="proof-differences">
+      <div class="verification-differences">
         {differingPanels(report).map(({ label, picture }) => (
-          <DifferencePicture key={label} runId={runId} label={label} text={differenceText(picture)} />
+          <DifferencePicture key={label} outputId={outputId} label={label} text={differenceText(picture)} />
         ))}
       </div>
     </>
@@ -54,27 +54,27 @@ function differenceText(picture: Report['sides'][number]['panels'][number]['pict
 }
 
 interface DifferencePictureProps {
-  readonly runId: number;
+  readonly outputId: number;
   readonly label: string;
   readonly text: string;
 }
 
-function DifferencePicture({ runId, label, text }: DifferencePictureProps) {
+function DifferencePicture({ outputId, label, text }: DifferencePictureProps) {
   const [picture, setPicture] = useState<PictureBytes | null>();
   useEffect(() => {
     let isLeft = false;
-    void ask('run:difference', { runId, panelLabel: label }).then((answer) => {
+    void ask('output:difference', { outputId, panelLabel: label }).then((answer) => {
       if (!isLeft) setPicture(answer.ok ? answer.value : null);
     });
     return () => {
       isLeft = true;
     };
-  }, [runId, label]);
+  }, [outputId, label]);
   return (
     <figure>
       <Picture
         picture={picture}
-        label={`Panel ${label} in grey, with what differs from the artwork in red`}
+        label={`Panel ${label} in gray, with what differs from the artwork in red`}
         className="difference-picture"
       />
       <figcaption>

@@ -6,7 +6,7 @@ export const PAIRING_CODES = [
   'pair-calendered-on-cast',
   'pair-cast-on-calendered',
   'pair-monomeric-on-polymeric',
-  'pair-hard-areas',
+  'pair-difficult-ground',
   'pair-stretch',
   'pair-laminate-narrow',
   'pair-service-life',
@@ -16,9 +16,9 @@ export const PAIRING_CODES = [
 export type PairingCode = (typeof PAIRING_CODES)[number];
 
 /** Somebody who knows the data sheet says that a rule does not hold here, and why. */
-export const Overrule = z.strictObject({
+export const Override = z.strictObject({
   code: z.enum(PAIRING_CODES),
   by: z.string().min(1).max(200),
   note: z.string().trim().min(1).max(2000),
 });
-export type Overrule = z.infer<typeof Overrule>;
+export type Override = z.infer<typeof Override>;

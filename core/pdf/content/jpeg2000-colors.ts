@@ -3,23 +3,23 @@ import { streamFilters } from '../file/filters.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import { isPdfProblem } from '../file/pdf-problem.ts';
 import { type Jpeg2000Space, jpeg2000Space } from '../images/jpeg2000-space.ts';
-import { type ColourSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, LAB } from './colour-space.ts';
+import { type ColorSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, LAB } from './color-space.ts';
 
-/** Boxes before the colours are short: a few dozen bytes. */
+/** Boxes before the colors are short: a few dozen bytes. */
 const START_BYTES = 1 << 16;
 
-const SPACES: Readonly<Record<Jpeg2000Space, ColourSpace>> = {
-  grey: DEVICE_GRAY,
+const SPACES: Readonly<Record<Jpeg2000Space, ColorSpace>> = {
+  gray: DEVICE_GRAY,
   rgb: DEVICE_RGB,
   cmyk: DEVICE_CMYK,
   lab: LAB,
 };
 
 /** The space that the data of a JPEG 2000 picture name; undefined of another picture, or where they name none. */
-export async function jpeg2000Colours(
+export async function jpeg2000Colors(
   stream: PDFStream,
   objects: PdfObjects,
-): Promise<ColourSpace | undefined> {
+): Promise<ColorSpace | undefined> {
   const filters = await streamFilters(stream.dict, (object) => objects.resolved(object));
   if (filters.at(-1)?.name !== 'JPXDecode') return undefined;
   try {

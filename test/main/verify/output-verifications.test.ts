@@ -1,4 +1,4 @@
-/** The proof of a run as people meet it: on the command line, and through the services behind the screens. */
+/** The verification of an output as people meet it: on the command line, and through the services behind the screens. */
 import { existsSync, mkdtempSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -18,7 +18,7 @@ const at = (...names: string[]) => join(folder, ...names);
 const panel = () => at('out', 'panels', 'SJ-7_LH-01.pdf');
 
 beforeEach(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'panelwright-run-proofs-'));
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-run-verifications-'));
   writeFileSync(at('art.pdf'), await smallArtwork());
   writeFileSync(at('job.json'), jobToJson(smallJob()));
 });
@@ -45,38 +45,38 @@ async function panelPaintedOver(): Promise<void> {
 }
 
 describe('on the command line', () => {
-  it('PF12 ends a cut whose panels are damaged before they are proved with 1, and does not release it', async () => {
+  it('PF12 ends a cut whose panels are damaged before they are verified with 1, and does not release it', async () => {
     let isDamaged = false;
     const cut = await run(CUT(), (line) => {
-      if (isDamaged || !line.includes('Proving')) return;
+      if (isDamaged || !line.includes('Verifying')) return;
       isDamaged = true;
       truncateSync(panel(), 900);
     });
     expect(isDamaged).toBe(true);
     expect(cut.code).toBe(EXIT.blocked);
     expect(EXIT.blocked).toBe(1);
-    expect(cut.out).toMatch(/NOT RELEASED: the proof failed\.\n {2}The file of panel LH-01 is not the one/);
+    expect(cut.out).toMatch(/NOT RELEASED: the verification failed\.\n {2}The file of panel LH-01 is not the one/);
     expect((await run(['history', 'SJ-7'])).out).toContain('NOT RELEASED');
   });
 
-  it('PF12 proves a past run again where it lies: 0 while it is whole, 1 once it was tampered with', async () => {
+  it('PF12 verifies a past run again where it lies: 0 while it is whole, 1 once it was tampered with', async () => {
     await run(CUT());
-    const whole = await run(['prove', '1']);
+    const whole = await run(['verify', '1']);
     expect(whole.code).toBe(EXIT.done);
-    expect(whole.out).toContain('Proved, released for production.');
+    expect(whole.out).toContain('Verified, released for production.');
     await panelPaintedOver();
-    const tampered = await run(['--json', 'prove', '1']);
+    const tampered = await run(['--json', 'verify', '1']);
     expect(tampered.code).toBe(EXIT.blocked);
     const { report } = JSON.parse(tampered.out) as { report: { faults: { code: string }[] } };
     expect(report.faults.map(({ code }) => code)).toEqual(
       expect.arrayContaining(['file-changed', 'picture-differs']),
     );
-    // What was found is kept, also where no proof can be made any more.
+    // What was found is kept, also where no verification can be made any more.
     rmSync(at('out'), { recursive: true });
-    const gone = await run(['prove', '1']);
+    const gone = await run(['verify', '1']);
     expect(gone.code).toBe(EXIT.input);
     expect((await run(['history', 'SJ-7'])).out).toContain('NOT RELEASED');
-    expect((await run(['prove', '2'])).code).toBe(EXIT.archive);
+    expect((await run(['verify', '2'])).code).toBe(EXIT.archive);
   });
 });
 
@@ -85,35 +85,35 @@ describe('through the services', () => {
     const services = testServices(at('archive'));
     const client = new ServiceClient(services);
     try {
-      await run([...CUT(), '--no-proof']);
-      expect(await client.reply('run:proof', { runId: 1 })).toBeNull();
-      expect(await client.reply('run:prove', { runId: 1 })).toMatchObject({ state: 'proved' });
-      expect(await client.reply('run:proof', { runId: 1 })).toMatchObject({ state: 'proved', faults: [] });
-      expect(await client.reply('run:difference', { runId: 1, panelLabel: 'LH-01' })).toBeNull();
+      await run([...CUT(), '--no-verification']);
+      expect(await client.reply('output:verification', { outputId: 1 })).toBeNull();
+      expect(await client.reply('output:verify', { outputId: 1 })).toMatchObject({ state: 'verified' });
+      expect(await client.reply('output:verification', { outputId: 1 })).toMatchObject({ state: 'verified', faults: [] });
+      expect(await client.reply('output:difference', { outputId: 1, panelLabel: 'LH-01' })).toBeNull();
 
       await panelPaintedOver();
-      expect(await client.reply('run:prove', { runId: 1 })).toMatchObject({ state: 'failed' });
-      expect(client.progress.map(({ what }) => what)).toContain('Proving LH-02');
-      const report = (await client.reply('run:proof', { runId: 1 }))!;
+      expect(await client.reply('output:verify', { outputId: 1 })).toMatchObject({ state: 'failed' });
+      expect(client.progress.map(({ what }) => what)).toContain('Verifying LH-02');
+      const report = (await client.reply('output:verification', { outputId: 1 }))!;
       const fault = report.faults.find(({ code }) => code === 'picture-differs')!;
       expect(fault).toMatchObject({ panels: ['LH-01'], sideCode: 'LH' });
       rmSync(at('out'), { recursive: true });
-      const again = await client.ask('run:prove', { runId: 1 });
+      const again = await client.ask('output:verify', { outputId: 1 });
       expect(again).toMatchObject({ ok: false, problem: { code: 'manifest-unreadable' } });
-      expect(await client.reply('run:proof', { runId: 1 })).toEqual(report);
+      expect(await client.reply('output:verification', { outputId: 1 })).toEqual(report);
 
-      const picture = (await client.reply('run:difference', { runId: 1, panelLabel: 'LH-01' }))!;
+      const picture = (await client.reply('output:difference', { outputId: 1, panelLabel: 'LH-01' }))!;
       const image = await loadImage(Buffer.from(picture.png));
       expect([image.width, image.height]).toEqual([picture.widthPx, picture.heightPx]);
       expect(picture.widthPx).toBeGreaterThan(300);
-      expect(await client.reply('run:difference', { runId: 1, panelLabel: 'LH-02' })).toBeNull();
-      expect(await client.ask('run:difference', { runId: 7, panelLabel: 'LH-02' })).toMatchObject({
+      expect(await client.reply('output:difference', { outputId: 1, panelLabel: 'LH-02' })).toBeNull();
+      expect(await client.ask('output:difference', { outputId: 7, panelLabel: 'LH-02' })).toMatchObject({
         ok: false,
-        problem: { code: 'run-unknown' },
+        problem: { code: 'output-unknown' },
       });
       // The picture is one of the files that a check and a backup of the archive know of.
       const names = services.archive.keptFiles().map(({ name }) => name);
-      expect(names).toContain('proof of LH-01 in run 1');
+      expect(names).toContain('verification of LH-01 in run 1');
     } finally {
       await services.close();
     }

@@ -14,9 +14,9 @@ const page = (content: string, more = {}) =>
   });
 const fill = (operators: string, x = 120) => `${operators} ${x} 60 37 29 re f\n`;
 
-describe('colour spaces', () => {
+describe('color spaces', () => {
   it('AC4 DeviceRGB without a profile warns, with its place', async () => {
-    const { severity, message, where } = await findingOf(page(fill('0.9 0.2 0.1 rg')), 'colour-rgb');
+    const { severity, message, where } = await findingOf(page(fill('0.9 0.2 0.1 rg')), 'color-rgb');
     expect(severity).toBe('warn');
     expect(message).toContain('one object in DeviceRGB without a profile');
     expect(where.area!.x).toBeCloseTo(700, 6);
@@ -27,13 +27,13 @@ describe('colour spaces', () => {
     const codes = await codesOf(
       page(fill('/Cmyk cs 0.1 0.9 0.2 0 scn') + fill('0.4 g', 170) + fill('/Red cs 1 scn', 220)),
     );
-    expect(codes.filter((code) => code.startsWith('colour-'))).toEqual([]);
+    expect(codes.filter((code) => code.startsWith('color-'))).toEqual([]);
   });
 
   it('AC4 RGB with a profile, calibrated RGB and Lab are noted', async () => {
-    expect((await findingOf(page(fill('/Rgb cs 0.1 0.9 0.2 scn')), 'colour-rgb-icc')).severity).toBe('note');
+    expect((await findingOf(page(fill('/Rgb cs 0.1 0.9 0.2 scn')), 'color-rgb-icc')).severity).toBe('note');
     const calibrated = page(fill('/Cal cs 0.1 0.9 0.2 scn') + fill('/Lab cs 50 20 -30 scn', 170));
-    expect((await findingOf(calibrated, 'colour-calibrated')).message).toContain(
+    expect((await findingOf(calibrated, 'color-calibrated')).message).toContain(
       '2 objects in CalRGB and Lab',
     );
   });
@@ -48,13 +48,13 @@ describe('colour spaces', () => {
     });
     for (const pdf of [withDefault, withIntent]) {
       const codes = await codesOf(pdf);
-      expect(codes).not.toContain('colour-rgb');
-      expect(codes).toContain('colour-rgb-icc');
+      expect(codes).not.toContain('color-rgb');
+      expect(codes).toContain('color-rgb-icc');
     }
   });
 
   it('AC4 what is painted beside the side does not count', async () => {
-    expect(await codesOf(page('1 0 0 rg 2 180 30 9 re f'))).not.toContain('colour-rgb');
+    expect(await codesOf(page('1 0 0 rg 2 180 30 9 re f'))).not.toContain('color-rgb');
   });
 });
 
@@ -82,14 +82,14 @@ describe('spot inks', () => {
     );
     const two = await findingOf(
       page(fill('/Red cs 1 scn') + fill('/RedRgb cs 1 scn', 170)),
-      'spot-two-colours',
+      'spot-two-colors',
     );
     expect(two.message).toContain('DeviceCMYK and DeviceRGB');
   });
 
-  it('AC7 the registration colour warns on a side, and not in marks beside it', async () => {
-    expect((await findingOf(page(fill('/All cs 1 scn')), 'colour-registration')).severity).toBe('warn');
+  it('AC7 the registration color warns on a side, and not in marks beside it', async () => {
+    expect((await findingOf(page(fill('/All cs 1 scn')), 'color-registration')).severity).toBe('warn');
     const marks = await checksOf(page('/All CS 1 SCN 0.3 w 5 10 m 15 10 l S'));
-    expect(marks.map(({ code }) => code)).not.toContain('colour-registration');
+    expect(marks.map(({ code }) => code)).not.toContain('color-registration');
   });
 });

@@ -4,8 +4,8 @@ import type { ScannedSpace } from '../scan/schema.ts';
 
 const RGB_COMPONENTS = 3;
 
-/** Colours that are stated as light, or in a space that nobody expects in print. */
-export function colourFindings(check: PageCheck): Finding[] {
+/** Colors that are stated as light, or in a space that nobody expects in print. */
+export function colorFindings(check: PageCheck): Finding[] {
   const { page, scan } = check;
   const printed = page.spaces.filter((space) => isPrinted(check, space));
   const say = (
@@ -33,47 +33,47 @@ export function colourFindings(check: PageCheck): Finding[] {
     [...page.outputIntents, ...scan.document.outputIntents].some(
       ({ profileComponents }) => profileComponents === RGB_COMPONENTS,
     );
-  const device = printed.filter(({ colours }) => colours === 'DeviceRGB');
+  const device = printed.filter(({ colors }) => colors === 'DeviceRGB');
   const tagged = printed.filter(
-    ({ colours, colourComponents }) => colours === 'ICCBased' && colourComponents === RGB_COMPONENTS,
+    ({ colors, colorComponents }) => colors === 'ICCBased' && colorComponents === RGB_COMPONENTS,
   );
-  const unexpected = printed.filter(({ colours }) => ['CalRGB', 'CalGray', 'Lab'].includes(colours));
+  const unexpected = printed.filter(({ colors }) => ['CalRGB', 'CalGray', 'Lab'].includes(colors));
   return [
     ...say(
-      'colour-rgb',
+      'color-rgb',
       'warn',
       isRgbDefined ? [] : device,
       'DeviceRGB without a profile, so each RIP makes other inks of it',
       'Ask for the artwork in CMYK or with an RGB profile, or agree on how the RIP converts it.',
     ),
     ...say(
-      'colour-rgb-icc',
+      'color-rgb-icc',
       'note',
       isRgbDefined ? [...tagged, ...device] : tagged,
       'RGB with a profile, which the RIP converts to its inks',
-      'Check these colours on the proof; bright ones come out duller.',
+      'Check these colors on the proof; bright ones come out duller.',
     ),
     ...say(
-      'colour-calibrated',
+      'color-calibrated',
       'note',
       unexpected,
-      `${[...new Set(unexpected.map(({ colours }) => colours))].join(' and ')}, which the RIP converts to its inks`,
-      'Check these colours on the proof.',
+      `${[...new Set(unexpected.map(({ colors }) => colors))].join(' and ')}, which the RIP converts to its inks`,
+      'Check these colors on the proof.',
     ),
     ...(page.unknownSpaces === 0
       ? []
       : [
           finding(
-            'colour-unknown',
+            'color-unknown',
             'note',
             { page: page.number },
-            `Page ${page.number} paints ${page.unknownSpaces === 1 ? 'one object' : `${page.unknownSpaces} objects`} whose colour space the file does not tell plainly.`,
+            `Page ${page.number} paints ${page.unknownSpaces === 1 ? 'one object' : `${page.unknownSpaces} objects`} whose color space the file does not tell plainly.`,
             'Check the pictures on the proof.',
           ),
         ]),
   ];
 }
 
-/** Colours beside all sides, as of crop marks and slug lines, do not matter. */
+/** Colors beside all sides, as of crop marks and slug lines, do not matter. */
 const isPrinted = (check: PageCheck, space: ScannedSpace): boolean =>
   placeOnPage(check, space).sideId !== undefined;

@@ -1,6 +1,6 @@
-/** What a colour says by its components alone: how much ink, whether it is white, whether overprint loses it. */
-import type { ColourSpace } from '../../pdf/content/colour-space.ts';
-import type { Colour } from '../../pdf/content/graphics-state.ts';
+/** What a color says by its components alone: how much ink, whether it is white, whether overprint loses it. */
+import type { ColorSpace } from '../../pdf/content/color-space.ts';
+import type { Color } from '../../pdf/content/graphics-state.ts';
 
 const PROCESS_PLATES = 4;
 const PROCESS_INKS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
@@ -8,19 +8,19 @@ const PROCESS_INKS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
 const NEAR_WHITE = 0.03;
 
 /**
- * Sum of the inks of a colour in percent, as its components state them, or undefined where they state light, not
+ * Sum of the inks of a color in percent, as its components state them, or undefined where they state light, not
  * ink.
  */
-export function inkPercent({ space, values }: Pick<Colour, 'space' | 'values'>): number | undefined {
+export function inkPercent({ space, values }: Pick<Color, 'space' | 'values'>): number | undefined {
   const plates = inkPlates(space);
   return plates && 100 * values.reduce((total, value, i) => total + value * (plates[i] ?? 0), 0);
 }
 
 /**
- * On how many plates each component of a colour lies, or undefined where components state light. A spot ink counts as
+ * On how many plates each component of a color lies, or undefined where components state light. A spot ink counts as
  * itself; `All` lies on each of the four process plates.
  */
-export function inkPlates(space: ColourSpace): readonly number[] | undefined {
+export function inkPlates(space: ColorSpace): readonly number[] | undefined {
   switch (space.family) {
     case 'DeviceCMYK':
       return ONE_EACH;
@@ -36,8 +36,8 @@ export function inkPlates(space: ColourSpace): readonly number[] | undefined {
 
 const ONE_EACH: readonly number[] = PROCESS_INKS.map(() => 1);
 
-/** Whether a colour prints nothing that anybody sees. What cannot be told is not white. */
-export function isNearWhite({ space, values, pattern }: Colour): boolean {
+/** Whether a color prints nothing that anybody sees. What cannot be told is not white. */
+export function isNearWhite({ space, values, pattern }: Color): boolean {
   if (pattern !== undefined || values.length === 0) return false;
   switch (space.family) {
     case 'DeviceGray':
@@ -65,17 +65,17 @@ const isNoInk = (values: readonly number[]): boolean => values.every((value) => 
  * Whether white leaves what lies beneath as it was when it overprints, ISO 32000-1, 8.6.7: with mode 1, a component of 0
  * in DeviceCMYK touches no plate; Separation and DeviceN touch only the plates that they name.
  */
-export function isWhiteLost({ space, values, pattern }: Colour, overprintMode: number): boolean {
+export function isWhiteLost({ space, values, pattern }: Color, overprintMode: number): boolean {
   if (pattern !== undefined || values.length === 0 || values.some((value) => value !== 0)) return false;
   if (space.family === 'DeviceCMYK') return overprintMode === 1;
   return (space.family === 'Separation' || space.family === 'DeviceN') && !isOnEveryPlate(space);
 }
 
-const isOnEveryPlate = ({ inks }: ColourSpace): boolean =>
+const isOnEveryPlate = ({ inks }: ColorSpace): boolean =>
   inks.includes('All') || PROCESS_INKS.every((ink) => inks.includes(ink));
 
 /** `C 60 M 40 Y 40 K 100`, `Signal Red 80` */
-export function colourLabel({ space, values }: Pick<Colour, 'space' | 'values'>): string {
+export function colorLabel({ space, values }: Pick<Color, 'space' | 'values'>): string {
   const names = space.inks.length > 0 ? space.inks : ['C', 'M', 'Y', 'K'];
   return names
     .map((name, i) => [name, Math.round(100 * (values[i] ?? 0))] as const)

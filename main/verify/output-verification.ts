@@ -1,5 +1,5 @@
 /**
- * The proof of an output: every panel file is read back, drawn by another renderer than the previews', laid in place
+ * The verification of an output: every panel file is read back, drawn by another renderer than the previews', laid in place
  * and compared with the artwork.
  */
 import { readdir, rm } from 'node:fs/promises';
@@ -11,31 +11,31 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest, ManifestPanel } from '../../core/output/manifest.ts';
 import { sideCoverage } from '../../core/verify/coverage.ts';
-import { proofFault } from '../../core/verify/proof-fault.ts';
+import { verificationFault } from '../../core/verify/verification-fault.ts';
 import {
-  PROOF_VERSION,
-  type ProofFault,
-  ProofReport,
-  type SideProof,
-} from '../../core/verify/proof-report.ts';
-import { ProofSource } from '../../core/verify/structure/panel-structure.ts';
+  VERIFICATION_VERSION,
+  type VerificationFault,
+  VerificationReport,
+  type SideVerification,
+} from '../../core/verify/verification-report.ts';
+import { VerificationSource } from '../../core/verify/structure/panel-structure.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { PANELS_FOLDER } from '../files/staged-folder.ts';
 import type { JobState } from '../job/job-state.ts';
-import { PROOF_FOLDER } from './panel-proof.ts';
-import { PROOF_RENDERER } from './pdfjs-document.ts';
+import { VERIFICATION_FOLDER } from './panel-verification.ts';
+import { VERIFICATION_RENDERER } from './pdfjs-document.ts';
 import { RenderThread } from './render-thread.ts';
-import { type ProvedSide, sideProved } from './side-proof.ts';
+import { type VerifiedSide, verifySide } from './side-verification.ts';
 
-export const PROOF_NAME = 'proof.json';
+export const VERIFICATION_NAME = 'verification.json';
 /** Each needs the memory of one panel's pictures, unpacked, and half a second to begin. */
 const THREADS = 2;
 const MIN_PANELS_A_THREAD = 2;
 
-export interface ProofRequest {
+export interface VerificationRequest {
   readonly manifest: Manifest;
   readonly folder: string;
   readonly state: JobState;
@@ -44,7 +44,7 @@ export interface ProofRequest {
   readonly panelIds?: ReadonlySet<string>;
 }
 
-export interface ProofTools {
+export interface VerificationTools {
   readonly signal: AbortSignal;
   /** Longest time for one drawing; two minutes unless said otherwise. */
   readonly drawingLimitMs?: number;
@@ -52,19 +52,19 @@ export interface ProofTools {
 }
 
 /**
- * Proves what lies in `folder` against its manifest, the job and the artwork. The report is also written there, with a
+ * Verifies what lies in `folder` against its manifest, the job and the artwork. The report is also written there, with a
  * picture of each difference. Problems: those of files, `cancelled`; whatever is wrong with the panels is in the report.
  */
-export async function outputProved(request: ProofRequest, tools: ProofTools): Promise<Result<ProofReport>> {
+export async function verifyOutput(request: VerificationRequest, tools: VerificationTools): Promise<Result<VerificationReport>> {
   const wanted = Math.floor(request.manifest.panels.length / MIN_PANELS_A_THREAD);
   const threads = Array.from(
     { length: Math.max(1, Math.min(THREADS, wanted)) },
     () => new RenderThread(tools.drawingLimitMs),
   );
   try {
-    await proofRemoved(request.folder);
+    await removeVerification(request.folder);
     const report = await outputReport(request, tools, threads);
-    await writeFileAtomically(join(request.folder, PROOF_NAME), `${JSON.stringify(report, undefined, 2)}\n`);
+    await writeFileAtomically(join(request.folder, VERIFICATION_NAME), `${JSON.stringify(report, undefined, 2)}\n`);
     return resultOk(report);
   } catch (error) {
     const problem = fileProblem(error, request.folder);
@@ -75,68 +75,68 @@ export async function outputProved(request: ProofRequest, tools: ProofTools): Pr
   }
 }
 
-/** Takes away the proof of what was in a folder before, which says nothing of what will be. */
-export async function proofRemoved(folder: string): Promise<void> {
-  await rm(join(folder, PROOF_NAME), { force: true });
-  await rm(join(folder, PROOF_FOLDER), { recursive: true, force: true });
+/** Takes away the verification of what was in a folder before, which says nothing of what will be. */
+export async function removeVerification(folder: string): Promise<void> {
+  await rm(join(folder, VERIFICATION_NAME), { force: true });
+  await rm(join(folder, VERIFICATION_FOLDER), { recursive: true, force: true });
 }
 
 async function outputReport(
-  request: ProofRequest,
-  { signal, report }: ProofTools,
+  request: VerificationRequest,
+  { signal, report }: VerificationTools,
   threads: readonly RenderThread[],
-): Promise<ProofReport> {
+): Promise<VerificationReport> {
   const { manifest, artwork, state } = request;
-  const faults: ProofFault[] = [...artworkFaults(request), ...(await unlistedFaults(request))];
-  const source = new ProofSource(artwork.artwork);
-  const sides: SideProof[] = [];
+  const faults: VerificationFault[] = [...artworkFaults(request), ...(await unlistedFaults(request))];
+  const source = new VerificationSource(artwork.artwork);
+  const sides: SideVerification[] = [];
   let done = 0;
   for (const layout of state.layouts) {
     const expected = layout.panels.filter(({ id }) => !request.panelIds || request.panelIds.has(id));
     const listed = manifest.panels.filter(({ sideId }) => sideId === layout.side.id);
     faults.push(...unwrittenFaults(layout, expected, listed));
     if (listed.length === 0) continue;
-    const proved = await sideProved(
+    const verified = await verifySide(
       listed,
       { manifest, folder: request.folder, artwork, source, threads, signal },
-      (label) => report({ what: `Proving ${label}`, done: done++, total: manifest.panels.length }),
+      (label) => report({ what: `Verifying ${label}`, done: done++, total: manifest.panels.length }),
     );
-    faults.push(...proved.faults);
+    faults.push(...verified.faults);
     const coverage = sideCoverage(
       layout,
-      proved.present.map((panel) => rectFromStored(panel.netMm)),
+      verified.present.map((panel) => rectFromStored(panel.finishedBox)),
     );
-    if (!request.panelIds) faults.push(...coverageFaults(layout, coverage.uncoveredMm2, proved));
-    sides.push({ ...proved.side, coveredShare: coverage.share });
+    if (!request.panelIds) faults.push(...coverageFaults(layout, coverage.uncoveredMm2, verified));
+    sides.push({ ...verified.side, coveredShare: coverage.share });
   }
   report({ what: 'Finished', done: manifest.panels.length, total: Math.max(1, manifest.panels.length) });
-  return ProofReport.parse({
-    format: 'panelwright-proof',
-    version: PROOF_VERSION,
+  return VerificationReport.parse({
+    format: 'panelwright-verification',
+    version: VERIFICATION_VERSION,
     program: { name: 'Panelwright', version: PROGRAM_VERSION },
-    renderer: PROOF_RENDERER,
-    state: faults.length === 0 ? 'proved' : 'failed',
+    renderer: VERIFICATION_RENDERER,
+    state: faults.length === 0 ? 'verified' : 'failed',
     sides,
     faults,
-  } satisfies ProofReport);
+  } satisfies VerificationReport);
 }
 
-function artworkFaults({ manifest, artwork }: ProofRequest): ProofFault[] {
+function artworkFaults({ manifest, artwork }: VerificationRequest): VerificationFault[] {
   if (manifest.artwork.sha256 === artwork.reference.sha256) return [];
   const text = `The panels were cut from ${manifest.artwork.fileName}, of which ${artwork.reference.fileName} is not an unchanged copy.`;
-  return [proofFault('artwork-changed', { panels: [] }, text)];
+  return [verificationFault('artwork-changed', { panels: [] }, text)];
 }
 
 /** Files beside the panels that the manifest knows nothing of. */
-async function unlistedFaults({ folder, manifest }: ProofRequest): Promise<ProofFault[]> {
+async function unlistedFaults({ folder, manifest }: VerificationRequest): Promise<VerificationFault[]> {
   const known = new Set(manifest.panels.map(({ file }) => file));
-  const faults: ProofFault[] = [];
+  const faults: VerificationFault[] = [];
   for (const subfolder of new Set([PANELS_FOLDER, ...manifest.panels.map(({ file }) => dirname(file))])) {
     const names = await readdir(join(folder, ...subfolder.split(posix.sep))).catch(() => []);
     for (const name of names) {
       if (!/\.pdf$/i.test(name) || known.has(posix.join(subfolder, name)) || subfolder === '.') continue;
       faults.push(
-        proofFault(
+        verificationFault(
           'panel-unlisted',
           { panels: [] },
           `The manifest does not list ${name}, which lies among the panels.`,
@@ -151,12 +151,12 @@ function unwrittenFaults(
   { side }: SideLayout,
   expected: readonly Panel[],
   listed: readonly ManifestPanel[],
-): ProofFault[] {
+): VerificationFault[] {
   const ids = new Set(listed.map(({ panelId }) => panelId));
   return expected
     .filter(({ id }) => !ids.has(id))
     .map(({ label }) =>
-      proofFault(
+      verificationFault(
         'panel-missing',
         { panels: [label], sideCode: side.code },
         `Panel ${label} was not written.`,
@@ -164,9 +164,9 @@ function unwrittenFaults(
     );
 }
 
-function coverageFaults({ side }: SideLayout, uncoveredMm2: number, { present }: ProvedSide): ProofFault[] {
+function coverageFaults({ side }: SideLayout, uncoveredMm2: number, { present }: VerifiedSide): VerificationFault[] {
   if (uncoveredMm2 === 0) return [];
   const square = (uncoveredMm2 / 1e6).toFixed(uncoveredMm2 < 1e4 ? 4 : 2);
   const text = `The ${present.length} panels of ${side.code} leave ${square} m² of the side without film, openings not counted.`;
-  return [proofFault('area-uncovered', { panels: [], sideCode: side.code }, text)];
+  return [verificationFault('area-uncovered', { panels: [], sideCode: side.code }, text)];
 }

@@ -1,12 +1,12 @@
-/** The sentences of a proof: for each thing that can be wrong, what it is and what to do. */
+/** The sentences of a verification: for each thing that can be wrong, what it is and what to do. */
 import { storedFromRect } from '../job/stored-rect.ts';
 import type { Rect } from '../measure/rect.ts';
-import type { ProofFault, ProofFaultCode } from './proof-report.ts';
+import type { VerificationFault, VerificationFaultCode } from './verification-report.ts';
 
 const CUT_AGAIN = 'Cut the panel again, and do not print this file.';
 
 /** What to do is the same for all faults of a kind. */
-const REMEDIES: Readonly<Record<ProofFaultCode, string>> = {
+const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
   'panel-missing': 'Cut the job again; production must not start with a panel short.',
   'panel-unlisted': 'Move the file away before it is printed by mistake, or cut the job again.',
   'panels-swapped': 'Cut both panels again, and do not print these files.',
@@ -16,7 +16,7 @@ const REMEDIES: Readonly<Record<ProofFaultCode, string>> = {
   'band-differs': 'Look at both panels along the seam, and cut them again.',
   'area-uncovered': 'Check the seams of the side and that no panel is missing, then cut the job again.',
   'overprint-lost': CUT_AGAIN,
-  'colour-changed': CUT_AGAIN,
+  'color-changed': CUT_AGAIN,
   'transparency-changed': CUT_AGAIN,
   'layer-state-changed': CUT_AGAIN,
   'output-intent-lost': CUT_AGAIN,
@@ -28,7 +28,7 @@ const REMEDIES: Readonly<Record<ProofFaultCode, string>> = {
   'file-changed':
     'Find out who changed it, or cut the job again; print only files that the manifest vouches for.',
   'artwork-changed':
-    'Import the artwork again and cut the job from it, or prove against the artwork of the run.',
+    'Import the artwork again and cut the job from it, or verify against the artwork of the run.',
   'not-drawable': 'Check this panel by eye against the artwork before it is printed.',
 };
 
@@ -38,7 +38,7 @@ export interface FaultPlace {
   readonly at?: Rect<'finished'> | undefined;
 }
 
-export function proofFault(code: ProofFaultCode, place: FaultPlace, message: string): ProofFault {
+export function verificationFault(code: VerificationFaultCode, place: FaultPlace, message: string): VerificationFault {
   return {
     code,
     panels: [...place.panels],
@@ -49,7 +49,7 @@ export function proofFault(code: ProofFaultCode, place: FaultPlace, message: str
   };
 }
 
-const rectRounded = (rect: Rect<'finished'>): ProofFault['at'] => {
+const rectRounded = (rect: Rect<'finished'>): VerificationFault['at'] => {
   const { xMm, yMm, widthMm, heightMm } = storedFromRect(rect);
   return { xMm: tenth(xMm), yMm: tenth(yMm), widthMm: tenth(widthMm), heightMm: tenth(heightMm) };
 };

@@ -1,46 +1,46 @@
-/** The proof of one side: its panels, as many at once as there are threads, then the bands that neighbours share. */
+/** The verification of one side: its panels, as many at once as there are threads, then the bands that neighbors share. */
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { bandCompared, bandFault, panelBands } from '../../core/verify/band-agreement.ts';
 import { comparisonKept } from '../../core/verify/picture-comparison.ts';
-import type { BandProof, ProofFault, SideProof } from '../../core/verify/proof-report.ts';
+import type { BandVerification, VerificationFault, SideVerification } from '../../core/verify/verification-report.ts';
 import { SideGrid } from '../../core/verify/side-grid.ts';
 import { type SourceGroup, sourceGroups } from '../../core/verify/source-group.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import { type PanelProofTools, type ProvedPanel, panelProved, type SourceDrawn } from './panel-proof.ts';
+import { type PanelVerificationTools, type VerifiedPanel, verifyPanel, type SourceDrawn } from './panel-verification.ts';
 import type { RenderThread } from './render-thread.ts';
 import { sourceDrawn } from './window-drawing.ts';
 
-export interface SideProofTools extends Omit<PanelProofTools, 'grid' | 'thread' | 'original'> {
+export interface SideVerificationTools extends Omit<PanelVerificationTools, 'grid' | 'thread' | 'original'> {
   readonly artwork: OpenedArtwork;
   /** At least one. */
   readonly threads: readonly RenderThread[];
 }
 
-export interface ProvedSide {
-  readonly side: Omit<SideProof, 'coveredShare'>;
-  readonly faults: readonly ProofFault[];
+export interface VerifiedSide {
+  readonly side: Omit<SideVerification, 'coveredShare'>;
+  readonly faults: readonly VerificationFault[];
   /** Panels whose files are there and hold them. */
   readonly present: readonly ManifestPanel[];
 }
 
-/** `begun` is told of each panel before it is proved. */
-export async function sideProved(
+/** `begun` is told of each panel before it is verified. */
+export async function verifySide(
   panels: readonly ManifestPanel[],
-  tools: SideProofTools,
+  tools: SideVerificationTools,
   begun: (label: string) => void,
-): Promise<ProvedSide> {
-  const grid = SideGrid.fitting(panels.map(({ printedMm }) => rectFromStored(printedMm)));
-  const provedAtAll = new Map<ManifestPanel, ProvedPanel>();
+): Promise<VerifiedSide> {
+  const grid = SideGrid.fitting(panels.map(({ printedBox }) => rectFromStored(printedBox)));
+  const verifiedAtAll = new Map<ManifestPanel, VerifiedPanel>();
   for (const group of sourceGroups(panels, grid)) {
-    for (const [panel, proof] of await groupProved(group, grid, tools, begun)) provedAtAll.set(panel, proof);
+    for (const [panel, verification] of await verifyGroup(group, grid, tools, begun)) verifiedAtAll.set(panel, verification);
   }
   // In the order of the manifest, whichever was done first.
-  const proved = new Map(panels.map((panel) => [panel, provedAtAll.get(panel)!]));
-  const bands: BandProof[] = [];
-  const faults = [...proved.values()].flatMap((panel) => panel.faults);
+  const verified = new Map(panels.map((panel) => [panel, verifiedAtAll.get(panel)!]));
+  const bands: BandVerification[] = [];
+  const faults = [...verified.values()].flatMap((panel) => panel.faults);
   for (const band of panelBands(panels, grid)) {
-    const [first, second] = band.panels.map((panel) => proved.get(panel)!.picture);
+    const [first, second] = band.panels.map((panel) => verified.get(panel)!.picture);
     if (!first || !second) continue;
     const compared = bandCompared(band, first, second, grid);
     bands.push({ panels: [band.panels[0].label, band.panels[1].label], picture: comparisonKept(compared) });
@@ -51,37 +51,37 @@ export async function sideProved(
     side: {
       sideCode: panels[0]!.sideCode,
       ppi: Math.round(grid.ppi * 100) / 100,
-      panels: [...proved.values()].map(({ proof }) => proof),
+      panels: [...verified.values()].map(({ verification }) => verification),
       bands,
     },
     faults,
-    present: panels.filter((panel) => proved.get(panel)!.isPresent),
+    present: panels.filter((panel) => verified.get(panel)!.isPresent),
   };
 }
 
 /** Each thread takes the next panel when it has done one. */
-async function groupProved(
+async function verifyGroup(
   group: SourceGroup,
   grid: SideGrid,
-  { artwork, threads, ...tools }: SideProofTools,
+  { artwork, threads, ...tools }: SideVerificationTools,
   begun: (label: string) => void,
-): Promise<Map<ManifestPanel, ProvedPanel>> {
+): Promise<Map<ManifestPanel, VerifiedPanel>> {
   const drawn = await sourceDrawn(group, artwork, { thread: threads[0]!, grid, signal: tools.signal });
   const original: SourceDrawn = drawn.ok
     ? { ok: true, picture: { window: group.window, rgba: drawn.rgba } }
     : drawn;
-  const proved = new Map<ManifestPanel, ProvedPanel>();
+  const verified = new Map<ManifestPanel, VerifiedPanel>();
   const waiting = [...group.panels];
   const lanes = threads.map(async (thread) => {
     for (let panel = waiting.shift(); panel; panel = waiting.shift()) {
       tools.signal.throwIfAborted();
       begun(panel.label);
-      proved.set(panel, await panelProved(panel, { ...tools, grid, thread, original }));
+      verified.set(panel, await verifyPanel(panel, { ...tools, grid, thread, original }));
     }
   });
-  // All of them, so that no thread is still drawing when the proof is given up.
+  // All of them, so that no thread is still drawing when the verification is given up.
   const settled = await Promise.allSettled(lanes);
   const failed = settled.find(({ status }) => status === 'rejected');
   if (failed?.status === 'rejected') throw failed.reason;
-  return proved;
+  return verified;
 }

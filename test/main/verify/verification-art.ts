@@ -26,10 +26,10 @@ q 0 0 1 0.2 k 700 200 m 860 230 l 780 340 l f Q
 `;
 
 /**
- * A page of 320 × 140 mm for the small job, with what a picture does not show: a spot colour that overprints, a
+ * A page of 320 × 140 mm for the small job, with what a picture does not show: a spot color that overprints, a
  * blended object, a layer that is off, an output intent; and a photo that both panels share.
  */
-export const proofArtwork = (): Uint8Array =>
+export const verificationArtwork = (): Uint8Array =>
   rawPdf({
     page: '/MediaBox [0 0 907.0866 396.8504] /Group << /S /Transparency /CS /DeviceCMYK /I true >>',
     catalog:

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
-import { Archive, type Run } from '../../../main/archive/archive.ts';
+import { Archive, type ArchivedOutput } from '../../../main/archive/archive.ts';
 import { outputArchived } from '../../../main/tasks/job-output.ts';
-import { archivedRunProved, folderProved, proofArchived } from '../../../main/verify/proof-task.ts';
+import { verifyArchivedOutput, verifyFolder, archiveVerification } from '../../../main/verify/verification-task.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { WrittenOutput } from './damaged-output.ts';
 
@@ -13,12 +13,12 @@ const TOOLS = { signal: new AbortController().signal, report: () => undefined };
 const AT = '2026-03-09T14:15:16Z';
 let output: WrittenOutput;
 let archive: Archive;
-let run: Run;
+let archived: ArchivedOutput;
 let panel: string;
 
 beforeAll(async () => {
   output = await WrittenOutput.made();
-  archive = resultValue(Archive.open(mkdtempSync(join(tmpdir(), 'panelwright-proof-archive-'))));
+  archive = resultValue(Archive.open(mkdtempSync(join(tmpdir(), 'panelwright-verification-archive-'))));
   const copy = output.copy();
   panel = copy.path(0);
   const { job } = output.state;
@@ -28,7 +28,7 @@ beforeAll(async () => {
     const panelId = manifest.panels.find((entry) => entry.file === file)?.panelId;
     return { name: file, kind, sha256, sizeBytes, ...(panelId !== undefined && { panelId }) };
   });
-  run = await outputArchived(
+  archived = await outputArchived(
     archive,
     job,
     output.artwork.path,
@@ -43,38 +43,38 @@ afterAll(() => {
 });
 
 describe('a run of the archive', () => {
-  it('PF12 is not proved until it was looked at, and released only while its files are the artwork', async () => {
-    expect(run.proof).toEqual({ state: 'not-proved', sentences: [] });
-    const proved = await archivedRunProved(archive, run, undefined, TOOLS);
-    expect(proved.state).toBe('proved');
-    expect(archive.proofReport(run.id)?.sides[0]?.panels).toHaveLength(2);
+  it('PF12 is not verified until it was looked at, and released only while its files are the artwork', async () => {
+    expect(archived.verification).toEqual({ state: 'not-verified', sentences: [] });
+    const verified = await verifyArchivedOutput(archive, archived, undefined, TOOLS);
+    expect(verified.state).toBe('verified');
+    expect(archive.verificationReport(archived.id)?.sides[0]?.panels).toHaveLength(2);
 
     rmSync(panel);
-    const failed = await archivedRunProved(archive, run, undefined, TOOLS);
+    const failed = await verifyArchivedOutput(archive, archived, undefined, TOOLS);
     expect(failed.state).toBe('failed');
     expect(failed.sentences.join(' ')).toMatch(
       /The file of panel LH-01, .*, is not there\. Cut the job again/,
     );
-    expect(archive.runs(run.jobId)[0]?.proof).toEqual(failed);
+    expect(archive.outputs(archived.jobId)[0]?.verification).toEqual(failed);
   });
 
-  it('PF12 says why a proof could not be made to its end, and proves nothing by it', async () => {
+  it('PF12 says why a verification could not be made to its end, and verifies nothing by it', async () => {
     const bare = join(output.home, 'bare');
     mkdirSync(bare);
     const { job } = output.state;
-    const none = await folderProved({ job, folder: bare }, output.artwork, TOOLS);
+    const none = await verifyFolder({ job, folder: bare }, output.artwork, TOOLS);
     expect(none).toMatchObject({ ok: false, problem: { code: 'manifest-unreadable' } });
     writeFileSync(join(bare, 'manifest.json'), '{"format":');
-    expect(await folderProved({ job, folder: bare }, output.artwork, TOOLS)).toMatchObject({ ok: false });
-    expect(await proofArchived(archive, run, none)).toMatchObject({
-      state: 'not-proved',
+    expect(await verifyFolder({ job, folder: bare }, output.artwork, TOOLS)).toMatchObject({ ok: false });
+    expect(await archiveVerification(archive, archived, none)).toMatchObject({
+      state: 'not-verified',
       sentences: [
-        expect.stringMatching(/^The output was not proved\. The manifest in .* Cut the job again\.$/),
+        expect.stringMatching(/^The output was not verified\. The manifest in .* Cut the job again\.$/),
       ],
     });
     const abort = new AbortController();
     abort.abort();
-    const cancelled = await folderProved({ job, folder: output.copy().folder }, output.artwork, {
+    const cancelled = await verifyFolder({ job, folder: output.copy().folder }, output.artwork, {
       ...TOOLS,
       signal: abort.signal,
     });

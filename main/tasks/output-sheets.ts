@@ -1,4 +1,4 @@
-/** The papers of a run: each sheet that was asked for, as bytes under its name. */
+/** The papers of an output: each sheet that was asked for, as bytes under its name. */
 
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import type { FontLibrary } from '../../core/drawing/font-library.ts';
@@ -23,15 +23,15 @@ import type { JobState } from '../job/job-state.ts';
 /** Sheets that are drawn; the table is written from the manifest instead. */
 export type DrawnKind = Exclude<SheetKind, 'table'>;
 
-export interface RunSheet {
+export interface OutputSheet {
   readonly kind: DrawnKind;
   readonly name: string;
   readonly bytes: Uint8Array;
   readonly pageCount: number;
 }
 
-export interface RunSheets {
-  readonly sheets: readonly RunSheet[];
+export interface OutputSheets {
+  readonly sheets: readonly OutputSheet[];
   /** Codes of sides that the map shows as lines only, because their picture could not be drawn. */
   readonly sidesWithoutPicture: readonly string[];
 }
@@ -55,15 +55,15 @@ export interface SheetsRequest {
   readonly isReprint?: boolean;
 }
 
-export async function runSheets(
+export async function outputSheets(
   request: SheetsRequest,
   fonts: FontLibrary,
   signal: AbortSignal,
-): Promise<RunSheets> {
+): Promise<OutputSheets> {
   const { state, artwork, kinds } = request;
   const sides = kinds.includes('map') ? sidesOnMap(request) : [];
   const pictures = artwork ? await sidePictures({ ...state.job, sides }, artwork, signal) : new Map();
-  const made: RunSheet[] = [];
+  const made: OutputSheet[] = [];
   for (const kind of kinds) {
     signal.throwIfAborted();
     const sheets = drawnSheets(kind, request, pictures, fonts);

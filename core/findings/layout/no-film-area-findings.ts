@@ -1,17 +1,17 @@
 /** What must stay free of film, and items that were put in the wrong place. */
 
 import { rectAcross } from '../../job/region.ts';
-import type { OpeningKind } from '../../job/schema.ts';
+import type { NoFilmKind } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { rectIntersection } from '../../measure/rect.ts';
 import { type Finding, finding } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
 
 /**
- * Why an opening of this kind stays free. Common practice, no source: the film's data sheet, the vehicle
+ * Why a no-film area of this kind stays free. Common practice, no source: the film's data sheet, the vehicle
  * maker and local law decide.
  */
-const MUST_STAY_FREE: Readonly<Partial<Record<OpeningKind, string>>> = {
+const MUST_STAY_FREE: Readonly<Partial<Record<NoFilmKind, string>>> = {
   sensor: 'driver-assistance sensors and cameras do not work through film',
   lamp: 'film on a lamp dims it and may break the law',
   reflector: 'reflectors and conspicuity markings are safety equipment',
@@ -19,23 +19,23 @@ const MUST_STAY_FREE: Readonly<Partial<Record<OpeningKind, string>>> = {
   'fuel-flap': 'the fuel or charge flap must open, and its labels must be readable',
   vent: 'covered vents overheat what is behind them',
   handle: 'handles must work, and film on them is soon worn off',
-  'emergency-exit': 'an emergency exit and its signs must be recognised and must open',
+  'emergency-exit': 'an emergency exit and its signs must be recognized and must open',
 };
 
-export function openingFindings(context: SideContext): Finding[] {
+export function noFilmAreaFindings(context: SideContext): Finding[] {
   return [...cautionFindings(context), ...strayFindings(context)];
 }
 
 function cautionFindings({ side }: SideContext): Finding[] {
-  return side.openings.flatMap((opening) => {
-    const reason = MUST_STAY_FREE[opening.kind];
+  return side.noFilmAreas.flatMap((noFilmArea) => {
+    const reason = MUST_STAY_FREE[noFilmArea.kind];
     if (!reason) return [];
     return [
       finding(
-        'opening-stays-free',
+        'no-film-area-stays-free',
         'note',
-        { sideId: side.id, itemId: opening.id, area: rectFromStored<'finished'>(opening.rect) },
-        `The ${opening.kind.replace('-', ' ')} “${opening.name}” on side ${side.code} must stay free: ${reason}.`,
+        { sideId: side.id, itemId: noFilmArea.id, area: rectFromStored<'finished'>(noFilmArea.rect) },
+        `The ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}” on side ${side.code} must stay free: ${reason}.`,
         'Cut the film back around it on the vehicle, by the film data sheet, the vehicle maker and local law.',
       ),
     ];
@@ -44,7 +44,7 @@ function cautionFindings({ side }: SideContext): Finding[] {
 
 /** An item that touches nothing of the side was measured from the wrong edge or left from another side. */
 function strayFindings({ side, layout }: SideContext): Finding[] {
-  const areas = [...side.keepClear, ...side.hardAreas, ...side.openings].filter(
+  const areas = [...side.noSeamAreas, ...side.ground, ...side.noFilmAreas].filter(
     ({ rect }) => !rectIntersection(rectFromStored<'finished'>(rect), layout.outline),
   );
   const lines = side.bodyLines.filter(({ direction, atMm }) => {

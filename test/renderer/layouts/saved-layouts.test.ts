@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { sideMirror } from '../../../core/job/edits/edits.ts';
 import {
-  patternCount,
-  patternFromSide,
-  patternLaid,
-  VehiclePattern,
-} from '../../../core/job/edits/vehicle-pattern.ts';
+  savedItemCount,
+  savedLayoutFromSide,
+  applySavedLayout,
+  SavedLayout,
+} from '../../../core/job/edits/saved-layout.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { smallJob } from '../../support/small-job.ts';
 
@@ -20,13 +20,13 @@ function twoSides(): Job {
       {
         id: 'belt',
         name: 'Belt',
-        kind: 'moulding',
+        kind: 'molding',
         direction: 'horizontal',
         atMm: 570,
         extent: { fromMm: 90, toMm: 2410 },
       },
     ],
-    hardAreas: [
+    ground: [
       {
         id: 'h',
         name: 'Handle recess',
@@ -34,13 +34,13 @@ function twoSides(): Job {
         rect: { xMm: 1330, yMm: 610, widthMm: 170, heightMm: 95 },
       },
     ],
-    openings: [
+    noFilmAreas: [
       {
         id: 'o',
         name: 'Window',
         kind: 'window',
         rect: { xMm: 260, yMm: 120, widthMm: 640, heightMm: 380 },
-        edgeMm: 21,
+        clearanceMm: 21,
       },
     ],
   };
@@ -55,24 +55,24 @@ function twoSides(): Job {
   return { ...job, sides: [full, right] };
 }
 
-const withoutIds = ({ bodyLines, hardAreas, openings }: Side) =>
+const withoutIds = ({ bodyLines, ground, noFilmAreas }: Side) =>
   JSON.parse(
-    JSON.stringify({ bodyLines, hardAreas, openings }, (key, value) => (key === 'id' ? undefined : value)),
+    JSON.stringify({ bodyLines, ground, noFilmAreas }, (key, value) => (key === 'id' ? undefined : value)),
   );
 
 describe('the pattern of a vehicle', () => {
   const job = twoSides();
-  const pattern = patternFromSide(job.sides[0]!, job.scale, 'Van, left side');
+  const savedLayout = savedLayoutFromSide(job.sides[0]!, job.scale, 'Van, left side');
 
   it('counts from the front edge', () => {
-    expect(patternCount(pattern)).toBe(4);
+    expect(savedItemCount(savedLayout)).toBe(4);
     // The front is on the right: 3,100 − 1,210.
-    expect(pattern.bodyLines[0]).toMatchObject({ name: 'Door gap', atMm: 1890 });
-    expect(VehiclePattern.safeParse(JSON.parse(JSON.stringify(pattern))).success).toBe(true);
+    expect(savedLayout.bodyLines[0]).toMatchObject({ name: 'Door gap', atMm: 1890 });
+    expect(SavedLayout.safeParse(JSON.parse(JSON.stringify(savedLayout))).success).toBe(true);
   });
 
   it('laid on the opposite side gives what mirroring that side gives', () => {
-    const laid = patternLaid(job, 'right', pattern);
+    const laid = applySavedLayout(job, 'right', savedLayout);
     const mirrored = sideMirror(job, { fromSideId: 'left', toSideId: 'right' });
     if (!laid.ok || !mirrored.ok) throw new Error('refused');
     expect(withoutIds(laid.value.sides[1]!)).toEqual(withoutIds(mirrored.value.sides[1]!));
@@ -80,8 +80,8 @@ describe('the pattern of a vehicle', () => {
   });
 
   it('laid on a side like its own gives the same items again', () => {
-    const bare = { ...job, sides: [{ ...job.sides[0]!, bodyLines: [], hardAreas: [], openings: [] }] };
-    const laid = patternLaid(bare, 'left', pattern);
+    const bare = { ...job, sides: [{ ...job.sides[0]!, bodyLines: [], ground: [], noFilmAreas: [] }] };
+    const laid = applySavedLayout(bare, 'left', savedLayout);
     if (!laid.ok) throw new Error('refused');
     expect(withoutIds(laid.value.sides[0]!)).toEqual(withoutIds(job.sides[0]!));
   });
@@ -89,10 +89,10 @@ describe('the pattern of a vehicle', () => {
   it('leaves out what does not lie on a shorter side', () => {
     const [, right] = job.sides;
     const short = { ...right!, artworkRect: { ...right!.artworkRect, widthMm: 150 } };
-    const laid = patternLaid({ ...job, sides: [short] }, 'right', pattern);
+    const laid = applySavedLayout({ ...job, sides: [short] }, 'right', savedLayout);
     if (!laid.ok) throw new Error('refused');
     // 1,500 mm from the front: the door gap at 1,890 mm and the window behind it are beyond.
     expect(laid.value.sides[0]!.bodyLines.map(({ name }) => name)).toEqual(['Belt']);
-    expect(laid.value.sides[0]!.openings).toEqual([]);
+    expect(laid.value.sides[0]!.noFilmAreas).toEqual([]);
   });
 });

@@ -1,0 +1,39 @@
+/** What a verification comes to for an output of output: whether it is released for production, and why in sentences. */
+import { z } from 'zod';
+import type { PictureComparison, VerificationReport } from './verification-report.ts';
+
+/** Only a verified run is released; one that failed must not be printed, one that was not verified was not looked at. */
+export const OutputVerification = z.strictObject({
+  state: z.enum(['not-verified', 'verified', 'failed']),
+  sentences: z.array(z.string()),
+});
+export type OutputVerification = z.infer<typeof OutputVerification>;
+
+export const NOT_VERIFIED: OutputVerification = { state: 'not-verified', sentences: [] };
+
+export function outputVerificationFromReport(report: VerificationReport): OutputVerification {
+  if (report.state === 'verified') return { state: 'verified', sentences: [verifiedSentence(report)] };
+  return {
+    state: 'failed',
+    sentences: report.faults.map(({ message, remedy }) => `${message} ${remedy}`),
+  };
+}
+
+function verifiedSentence({ sides, renderer }: VerificationReport): string {
+  const panels = sides.flatMap((side) => side.panels);
+  const bands = sides.flatMap((side) => side.bands);
+  const pictures = panels.flatMap(({ picture }) => picture ?? []);
+  const count = panels.length === 1 ? 'The panel looks' : `All ${panels.length} panels look`;
+  const agreed =
+    bands.length === 0
+      ? ''
+      : ` ${bands.length === 1 ? 'The overlap of neighbors agrees' : `All ${bands.length} overlaps of neighbors agree`}.`;
+  return `${count} like the artwork when drawn by ${renderer}: ${differencesText(pictures)}.${agreed}`;
+}
+
+function differencesText(pictures: readonly PictureComparison[]): string {
+  const largest = Math.max(0, ...pictures.map((picture) => picture.largest));
+  if (largest === 0) return 'no pixel differs';
+  const mean = Math.max(...pictures.map((picture) => picture.mean));
+  return `at most ${largest} of 255 levels at an edge, ${mean.toFixed(2)} on average in the worst panel`;
+}

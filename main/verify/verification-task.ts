@@ -1,0 +1,125 @@
+/** A verification of what lies in a folder, asked for by plain values. */
+import { readFile } from 'node:fs/promises';
+import { join, posix } from 'node:path';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { Manifest } from '../../core/output/manifest.ts';
+import type { VerificationReport } from '../../core/verify/verification-report.ts';
+import { NOT_VERIFIED, type OutputVerification, outputVerificationFromReport } from '../../core/verify/output-verification.ts';
+import type { Archive, ArchivedOutput } from '../archive/archive.ts';
+import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
+import { MANIFEST_NAME } from '../files/staged-folder.ts';
+import { jobState } from '../job/job-state.ts';
+import { verifyOutput, type VerificationTools } from './output-verification.ts';
+
+export interface FolderToVerify {
+  readonly job: Job;
+  readonly folder: string;
+  /** Panels that were to be written; absent: all. */
+  readonly panelIds?: readonly string[];
+}
+
+/** Problems: `manifest-unreadable`, those of `outputVerified`. */
+export async function verifyFolder(
+  { job, folder, panelIds }: FolderToVerify,
+  artwork: OpenedArtwork,
+  tools: VerificationTools,
+): Promise<Result<VerificationReport>> {
+  const manifest = await manifestRead(folder);
+  if (!manifest) {
+    return resultProblem({
+      code: 'manifest-unreadable',
+      message: `The manifest in ${folder} is missing or damaged, so nothing says what its panels should be.`,
+      remedy: 'Cut the job again.',
+    });
+  }
+  const state = jobState(job, artwork);
+  return await verifyOutput(
+    { manifest, folder, state, artwork, ...(panelIds && { panelIds: new Set(panelIds) }) },
+    tools,
+  );
+}
+
+async function manifestRead(folder: string): Promise<Manifest | undefined> {
+  const text = await readFile(join(folder, MANIFEST_NAME), 'utf8').catch(() => undefined);
+  if (text === undefined) return undefined;
+  try {
+    return Manifest.safeParse(JSON.parse(text)).data;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Verifies an output of the archive where its files were written, and keeps the outcome. */
+export async function verifyArchivedOutput(
+  archive: Archive,
+  output: ArchivedOutput,
+  password: string | undefined,
+  tools: VerificationTools,
+): Promise<OutputVerification> {
+  return await archiveVerification(archive, output, await verifyOutputFiles(archive, output, password, tools));
+}
+
+/**
+ * The same for an output that may have been verified before: where no verification can be made, what was said of it then stands.
+ * Problems: those of `folderVerified`, of the job and of the artwork.
+ */
+export async function verifyArchivedOutputAgain(
+  archive: Archive,
+  output: ArchivedOutput,
+  password: string | undefined,
+  tools: VerificationTools,
+): Promise<Result<OutputVerification>> {
+  const report = await verifyOutputFiles(archive, output, password, tools);
+  return report.ok ? resultOk(await archiveVerification(archive, output, report)) : report;
+}
+
+async function verifyOutputFiles(
+  archive: Archive,
+  output: ArchivedOutput,
+  password: string | undefined,
+  tools: VerificationTools,
+): Promise<Result<VerificationReport>> {
+  const job = jobFromJson(output.document);
+  if (!job.ok) return job;
+  const opened = await archivedArtwork(archive, output, job.value, password);
+  if (!opened.ok) return opened;
+  const panelIds = output.files.flatMap((file) => file.panelId ?? []);
+  return await verifyFolder({ job: job.value, folder: output.folder, panelIds }, opened.value, tools);
+}
+
+const archivedArtwork = (archive: Archive, output: ArchivedOutput, job: Job, password: string | undefined) =>
+  artworkOpened(archive.vault.path(output.artworkSha256), {
+    box: job.artwork?.box ?? 'crop',
+    fileName: job.artwork?.fileName ?? output.artworkSha256,
+    ...(password !== undefined && { password }),
+  });
+
+/** What a verification came to; one that could not be made to its end verifies nothing, and says why. */
+export function outputVerificationFromResult(result: Result<VerificationReport>): OutputVerification {
+  if (result.ok) return outputVerificationFromReport(result.value);
+  return {
+    ...NOT_VERIFIED,
+    sentences: [`The output was not verified. ${result.problem.message} ${result.problem.remedy}`],
+  };
+}
+
+/**
+ * Keeps the outcome of a verification with its output, and the pictures of differences in the vault: the folder may be gone when
+ * somebody asks why an output was not released.
+ */
+export async function archiveVerification(
+  archive: Archive,
+  { id, folder }: Pick<ArchivedOutput, 'id' | 'folder'>,
+  result: Result<VerificationReport>,
+): Promise<OutputVerification> {
+  const verification = outputVerificationFromResult(result);
+  const report = result.ok ? result.value : undefined;
+  for (const { differencePicture } of report?.sides.flatMap(({ panels }) => panels) ?? []) {
+    if (differencePicture !== undefined)
+      await archive.vault.addFile(join(folder, ...differencePicture.split(posix.sep)));
+  }
+  archive.recordVerification(id, verification, report);
+  return verification;
+}

@@ -1,0 +1,82 @@
+/** Patterns of vehicles that the shop keeps, to be laid on a side of the next job of the same unit. */
+import { useState } from 'preact/hooks';
+import {
+  savedItemCount,
+  savedLayoutFromSide,
+  applySavedLayout,
+  type SavedLayout,
+} from '../../core/job/edits/saved-layout.ts';
+import type { Job, Side } from '../../core/job/schema.ts';
+import { sizeText } from '../bench/seam-words.ts';
+import { Button } from '../parts/button.tsx';
+import { TextField } from '../parts/field.tsx';
+import { isReadOnly, jobEdited } from '../state/open-job.ts';
+import { shopItemForgotten, shopItemKept, shopItems } from '../state/shop.ts';
+
+export function SavedLayoutList({ job, side }: { readonly job: Job; readonly side: Side }) {
+  const [name, setName] = useState(`${job.vehicle.name}, ${side.name.toLowerCase()}`);
+  const count = savedItemCount(side);
+  return (
+    <div class="lettering">
+      <p class="quiet">
+        Body lines, hard areas and noFilmAreas of a side can be kept in the archive as a savedLayout. They count from
+        the front edge, so a savedLayout of one side fits the opposite one, mirrored.
+      </p>
+      <form
+        class="form"
+        onSubmit={(event) => {
+          event.preventDefault();
+          const savedLayout = savedLayoutFromSide(side, job.scale, name.trim());
+          void shopItemKept({ kind: 'saved-layout', value: savedLayout });
+        }}
+      >
+        <TextField label="Name of the pattern" value={name} onChange={setName} onInput={setName} />
+        <div>
+          <Button isSubmit isDisabled={count === 0 || name.trim() === ''}>
+            Keep {count} {count === 1 ? 'item' : 'items'} of {side.code}
+          </Button>
+        </div>
+      </form>
+      <ul class="lettering-list">
+        {shopItems.value.savedLayouts.map((savedLayout) => (
+          <SavedLayoutItem key={savedLayout.name} savedLayout={savedLayout} job={job} side={side} />
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+interface SavedLayoutItemProps {
+  readonly savedLayout: SavedLayout;
+  readonly job: Job;
+  readonly side: Side;
+}
+
+function SavedLayoutItem({ savedLayout, job, side }: SavedLayoutItemProps) {
+  const size = { width: savedLayout.widthMm, height: savedLayout.heightMm };
+  return (
+    <li>
+      <p>{savedLayout.name}</p>
+      <p class="quiet">
+        {savedItemCount(savedLayout)} items, of a side of {sizeText(size, job.displayUnit)}
+      </p>
+      <div class="buttons">
+        <Button
+          isDisabled={isReadOnly.value}
+          title={`Add the items of “${savedLayout.name}” to ${side.code}`}
+          onClick={() => {
+            jobEdited(`Lay the pattern “${savedLayout.name}”`, (now) => applySavedLayout(now, side.id, savedLayout));
+          }}
+        >
+          Lay on {side.code}
+        </Button>
+        <Button
+          title={`Take “${savedLayout.name}” out of the archive`}
+          onClick={() => void shopItemForgotten({ kind: 'saved-layout', value: savedLayout })}
+        >
+          Forget
+        </Button>
+      </div>
+    </li>
+  );
+}
