@@ -30,7 +30,15 @@ export interface LetteringBox extends Box {
 export interface NoFilmArea extends Box {
   readonly id: string;
   readonly name: string;
-  readonly kind: 'window' | 'wheel-arch' | 'lamp' | 'reflector' | 'handle' | 'sensor' | 'license-plate' | 'fuel-flap';
+  readonly kind:
+    | 'window'
+    | 'wheel-arch'
+    | 'lamp'
+    | 'reflector'
+    | 'handle'
+    | 'sensor'
+    | 'license-plate'
+    | 'fuel-flap';
 }
 
 export interface SceneSide {

@@ -31,7 +31,8 @@ export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): vo
       const dash = bodyLine.kind === 'rivet-row' ? { dashMm: [12, 48] } : {};
       upright.stroke(LINE, LINE_WIDTH_MM * (bodyLine.kind === 'panel-gap' ? 2 : 1), path, dash);
     }
-    for (const noFilmArea of side.noFilmAreas) upright.stroke(LINE, LINE_WIDTH_MM, noFilmAreaOutline(noFilmArea));
+    for (const noFilmArea of side.noFilmAreas)
+      upright.stroke(LINE, LINE_WIDTH_MM, noFilmAreaOutline(noFilmArea));
     for (const box of side.lettering) {
       upright.stroke(PALETTE.rose, LINE_WIDTH_MM / 2, rectangle(box.x, box.y, box.width, box.height), {
         dashMm: [30, 20],

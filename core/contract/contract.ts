@@ -18,8 +18,8 @@ import { MOST_SHARED_JOBS } from '../production/shared-roll-record.ts';
 import type { SharedRolls } from '../production/shared-rolls.ts';
 import type { PlanAnswer } from '../seams/plan-answer.ts';
 import { RollPlacement } from '../shop/rolls.ts';
-import { VerificationReport } from '../verify/verification-report.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
+import { VerificationReport } from '../verify/verification-report.ts';
 import { ShopItem, ShopItemKind, ShopItems } from './shop-items.ts';
 
 const MAX_PX = 4096;

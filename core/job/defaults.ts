@@ -45,7 +45,7 @@ export function jobEmpty(
     format: 'panelwright-job',
     version: 1,
     ...given,
-    unit: { name: given.name, kind: 'van', registration: '' },
+    vehicle: { unitNumber: given.name, kind: 'van', licensePlate: '' },
     preparedBy: '',
     notes: '',
     displayUnit: 'mm',

@@ -1,7 +1,10 @@
 import { jobIds } from './job-ids.ts';
 import type { Job } from './schema.ts';
 
-/** First letter of an id, so that a person sees what it names: side, panel, joint, body line, keep-clear, difficult ground, no-film area. */
+/**
+ * First letter of an id, so that a person sees what it names: side, panel, joint, body line, no-seam
+ * area, difficult ground, no-film area.
+ */
 export type IdPrefix = 's' | 'p' | 'j' | 'b' | 'k' | 'h' | 'o';
 
 /** Hands out an id that no part of the job has or ever had. */

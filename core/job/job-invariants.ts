@@ -8,7 +8,7 @@ import type { Problem } from '../measure/result.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { jobIds } from './job-ids.ts';
 import { rectAcross, regionPanels, splitPartRects } from './region.ts';
-import type { Job, Joint, Region, SplitRegion, Side } from './schema.ts';
+import type { Job, Joint, Region, Side, SplitRegion } from './schema.ts';
 import { sideOutline } from './side-outline.ts';
 
 /** Far beyond any real side, small enough that a tree is walked without fear. */

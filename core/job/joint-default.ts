@@ -3,7 +3,7 @@ import { DEFAULT_LAP_MM } from './defaults.ts';
 import type { Joint, SeamDirection, Side } from './schema.ts';
 
 /**
- * Share of a new lap that splits under: 15 of 25 mm stay when the top part is trimmed on the seam line, more
+ * Share of a new lap that runs under: 15 of 25 mm stay when the top part is trimmed on the seam line, more
  * than the half inch that holds, and 10 mm are there to trim. Common practice, no source.
  */
 const UNDER_SHARE = 0.6;

@@ -1,7 +1,7 @@
 /** Walking and cutting the layout tree of a side. */
 import type { Interval } from '../measure/interval.ts';
 import { type Rect, rectFromIntervals, rectHorizontal, rectVertical } from '../measure/rect.ts';
-import type { Joint, PanelRegion, Region, SplitRegion, SeamDirection } from './schema.ts';
+import type { Joint, PanelRegion, Region, SeamDirection, SplitRegion } from './schema.ts';
 
 /** The panels of a region, top to bottom and left to right within each split. */
 export function regionPanels(region: Region): PanelRegion[] {
@@ -14,7 +14,8 @@ export function regionSplits(region: Region): SplitRegion[] {
 }
 
 /** Every joint of a region, those of outer splits first. */
-export const regionJoints = (region: Region): Joint[] => regionSplits(region).flatMap((split) => split.joints);
+export const regionJoints = (region: Region): Joint[] =>
+  regionSplits(region).flatMap((split) => split.joints);
 
 /** The stretch of a rectangle that seams of this direction cut: x for vertical seams, y for horizontal ones. */
 export const rectAcross = (rect: Rect<'finished'>, seams: SeamDirection): Interval =>
@@ -59,7 +60,10 @@ export function regionWithPanels(region: Region, change: (panel: PanelRegion) =>
 }
 
 /** The same tree with each joint replaced by what `change` makes of it; untouched splits keep their identity. */
-export function regionWithJoints(region: Region, change: (joint: Joint, split: SplitRegion) => Joint): Region {
+export function regionWithJoints(
+  region: Region,
+  change: (joint: Joint, split: SplitRegion) => Joint,
+): Region {
   if (region.kind === 'panel') return region;
   const joints = region.joints.map((joint) => change(joint, region));
   const parts = region.parts.map((part) => regionWithJoints(part, change));

@@ -141,7 +141,7 @@ export const Side = z.strictObject({
   artworkRect: rectangle,
   /** What the tape showed on the vehicle, where somebody measured it. */
   measured: z.strictObject({ widthMm: positiveMm, heightMm: positiveMm }).optional(),
-  /** Which edge of this side is nearer to the front of the unit; 'none' for a front, rear or roof. */
+  /** Which edge of this side is nearer to the front of the vehicle; 'none' for a front, rear or roof. */
   front: z.enum(['left', 'right', 'none']),
   bleed: edgeLengths,
   /** From where people look at this side; absent: DEFAULT_VIEWING_DISTANCE_MM in core/checks. */
@@ -228,10 +228,12 @@ export const Job = z.strictObject({
   number: name,
   name,
   customer: name,
-  unit: z.strictObject({
-    name,
+  /** What is covered: a vehicle, a trailer or a body. */
+  vehicle: z.strictObject({
+    /** How its fleet names it. */
+    unitNumber: name,
     kind: z.enum(['van', 'truck', 'trailer', 'box-body', 'bus', 'car', 'other']),
-    registration: text,
+    licensePlate: text,
   }),
   /** Date of issue, printed on every sheet and written into every PDF. */
   date: isoDate,

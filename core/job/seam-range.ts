@@ -2,7 +2,7 @@ import type { Interval } from '../measure/interval.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { rectAcross, rectAlong, regionSplits, regionsPlaced } from './region.ts';
-import type { Joint, Region, SplitRegion, SeamDirection } from './schema.ts';
+import type { Joint, Region, SeamDirection, SplitRegion } from './schema.ts';
 
 /** A seam with its split, the split's rectangle, and the places that it can take. */
 export interface SeamInSplit {
@@ -19,7 +19,11 @@ export interface SeamInSplit {
 }
 
 /** Finds a seam of a layout, or undefined where it has no such seam. */
-export function seamInSplit(layout: Region, outline: Rect<'finished'>, seamId: string): SeamInSplit | undefined {
+export function seamInSplit(
+  layout: Region,
+  outline: Rect<'finished'>,
+  seamId: string,
+): SeamInSplit | undefined {
   for (const { region, rect } of regionsPlaced(layout, outline)) {
     if (region.kind === 'panel') continue;
     const index = region.joints.findIndex(({ id }) => id === seamId);

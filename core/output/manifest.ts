@@ -1,6 +1,6 @@
 /**
  * The manifest of an output: what was written, from what, at which size, so that any other program of
- * the shop can tell without no-film area a PDF. Lengths are finished mm unless the name says drawn; rectangles of
+ * the shop can tell without opening a PDF. Lengths are finished mm unless the name says drawn; rectangles of
  * a panel stand in finished space of its side, origin top left of the side.
  */
 import { z } from 'zod';
@@ -28,7 +28,7 @@ export const ManifestPanel = z.strictObject({
   sideId: z.string(),
   sideCode: z.string(),
   /** Place in the install order of the side, from 1. */
-  order: z.number().int().positive(),
+  installOrder: z.number().int().positive(),
   finishedBox: rect,
   printedBox: rect,
   filmBox: rect,

@@ -79,7 +79,7 @@ function longestPage(size: OutputSize): Pick<PlanSide, 'longestPage'> {
 }
 
 /** Shift laps on trailers and box bodies, whose flat sides are laid from marks; body laps elsewhere. */
-export function lapFromJob({ unit }: Job): LapPolicy {
+export function lapFromJob({ vehicle }: Job): LapPolicy {
   const isShifted = vehicle.kind === 'trailer' || vehicle.kind === 'box-body';
   const { firstMm: under, secondMm: over } = lapAllowances(
     'second',

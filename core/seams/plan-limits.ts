@@ -11,7 +11,7 @@ import {
   sideFrame,
   treeParts,
 } from './plan-tree.ts';
-import { gapsMisused, isGapAlong, noSeamAreaCut, noFilmAreasGrazed } from './seam-limits.ts';
+import { gapsMisused, isGapAlong, noFilmAreasGrazed, noSeamAreaCut } from './seam-limits.ts';
 
 /** What a layout must keep. Each can be relaxed by the shop, none by the planner. */
 export const PLAN_LIMITS = [
@@ -83,7 +83,11 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
       itemId: id,
       area,
     })),
-    ...noFilmAreasGrazed(side, place).map(({ id }) => ({ limit: 'no-film-clearance' as const, itemId: id, area })),
+    ...noFilmAreasGrazed(side, place).map(({ id }) => ({
+      limit: 'no-film-clearance' as const,
+      itemId: id,
+      area,
+    })),
     ...gapsMisused(side, place, joint).map(({ id }) => ({ limit: 'panel-gap' as const, itemId: id, area })),
   ];
   const hasGap = side.lines.some(

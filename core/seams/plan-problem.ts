@@ -95,7 +95,10 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
       { name: `over part of lap '${lap.name}'`, value: lap.over },
     ]),
     ...side.lines.map((line) => ({ name: `width of body line '${line.id}'`, value: line.width })),
-    ...side.noFilmAreas.map((noFilmArea) => ({ name: `margin of opening '${noFilmArea.id}'`, value: noFilmArea.margin })),
+    ...side.noFilmAreas.map((noFilmArea) => ({
+      name: `margin of opening '${noFilmArea.id}'`,
+      value: noFilmArea.margin,
+    })),
   ];
 }
 

@@ -165,7 +165,10 @@ function noFilmClearance(side: PlanSide, stock: PlanStock, isFeasible: Feasible)
   const widest = side.noFilmAreas.reduce((most, { margin }) => Math.max(most, margin), 0);
   const nearer = (by: Mm): PlanSide => ({
     ...side,
-    noFilmAreas: side.noFilmAreas.map((noFilmArea) => ({ ...noFilmArea, margin: Math.max(0, noFilmArea.margin - by) })),
+    noFilmAreas: side.noFilmAreas.map((noFilmArea) => ({
+      ...noFilmArea,
+      margin: Math.max(0, noFilmArea.margin - by),
+    })),
   });
   const by = leastMm(widest, (mm) => isFeasible(nearer(mm), stock));
   return by === undefined ? [] : [{ limit: 'no-film-clearance', by, to: Math.max(0, widest - by) }];

@@ -206,8 +206,8 @@ function lowerInNoFilmArea(
   let least = before;
   for (let j = block; j < end; j++) {
     if (!isWithin(noFilmArea, positions[j]!)) continue;
-    // One panel in a no-film area never follows another, so only what film has led up to is kept. In a bound a panel in an
-    // no-film area may begin and end in the same block: then it is granted what it is granted, and no second seam is paid.
+    // One panel in a no-film area never follows another, so only what film has led up to is kept. In a bound a panel in
+    // a no-film area may begin and end in the same block: then it is granted what it is granted, and no second seam is paid.
     const fromFilm = best[j]!;
     best[j] = noFilmArea.units + Math.min(fromFilm, least + seamUnits[j]!);
     least = Math.min(least, fromFilm);

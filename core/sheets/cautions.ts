@@ -21,7 +21,8 @@ const TRAILER =
   'Retro-reflective conspicuity tape stays whole: film over part of it breaks the rule for the vehicle (United States: FMVSS 108, 49 CFR 393.13; elsewhere the local rule).';
 
 export function cautionEntries(job: Job): ListEntry[] {
-  const hasTape = job.vehicle.kind === 'trailer' || job.vehicle.kind === 'box-body' || job.vehicle.kind === 'truck';
+  const hasTape =
+    job.vehicle.kind === 'trailer' || job.vehicle.kind === 'box-body' || job.vehicle.kind === 'truck';
   const texts = hasTape ? [...GENERAL, TRAILER] : GENERAL;
   return texts.map((text, index) => ({ mark: String(index + 1), text }));
 }
@@ -35,7 +36,7 @@ export const OPENING_ADVICE: Readonly<Record<NoFilmKind, string>> = {
   handle: 'take off or cut round, it must move freely',
   sensor: 'keep uncovered, also by laminate',
   vent: 'keep open',
-  plate: 'keep readable',
+  'license-plate': 'keep readable',
   'fuel-flap': 'must open, labels stay readable',
   'emergency-exit': 'must open, marking stays readable',
   other: 'keep clear',

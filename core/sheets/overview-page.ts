@@ -63,7 +63,7 @@ function overviewWith(
   const tiles = tilesPlaced(layouts, room, oneTo) ?? [];
   const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   const head: PageHead = {
-    title: `${context.job.vehicle.name} · ${layouts.length} sides · ${count} panels`,
+    title: `${context.job.vehicle.unitNumber} · ${layouts.length} sides · ${count} panels`,
     scale: scaleDesignation(oneTo),
   };
   const first: PageDraft = {

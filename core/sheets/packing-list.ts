@@ -37,7 +37,7 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
   const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   return [
     ...sides,
-    `Together ${total} ${total === 1 ? 'panel' : 'panels'} for ${job.vehicle.name}`,
+    `Together ${total} ${total === 1 ? 'panel' : 'panels'} for ${job.vehicle.unitNumber}`,
     ...boxExtras(job),
   ];
 }

@@ -72,15 +72,15 @@ export function sheetsFromDrafts(
   }));
 }
 
-const jobSubject = ({ customer, name, number, unit }: Job): SheetSubject => ({
+const jobSubject = ({ customer, name, number, vehicle }: Job): SheetSubject => ({
   owner: customer,
   name,
   number,
-  unit: unitText(unit),
+  unit: vehicleText(vehicle),
 });
 
-export const unitText = ({ name, registration }: Job['unit']): string =>
-  [name, registration].filter(Boolean).join(' · ');
+export const vehicleText = ({ unitNumber, licensePlate }: Job['vehicle']): string =>
+  [unitNumber, licensePlate].filter(Boolean).join(' · ');
 
 function headItems(context: SheetContext, head: PageHead): Item[] {
   const { fonts, size } = context;

@@ -10,7 +10,7 @@ import { printOrderOf } from '../rolls/roll-use.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, isTwoColumns } from './column-pages.ts';
 import { type FlowBlock, flowed } from './flow.ts';
-import { bodyRect, type Sheet, type SheetSubject, unitText } from './page-frame.ts';
+import { bodyRect, type Sheet, type SheetSubject, vehicleText } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetLength, sheetRun, UNIT_NAME } from './sheet-length.ts';
@@ -42,7 +42,7 @@ function jobsSubject(jobs: readonly [Job, ...Job[]]): SheetSubject {
   return {
     owner: listText(onceEach(jobs.map(({ customer }) => customer))),
     number: others.length === 0 ? first.number : `${first.number} and ${others.length} more`,
-    unit: listText(onceEach(jobs.map(({ unit }) => unitText(unit)))),
+    unit: listText(onceEach(jobs.map(({ vehicle }) => vehicleText(vehicle)))),
   };
 }
 

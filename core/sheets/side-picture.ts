@@ -12,7 +12,7 @@ import {
 import type { Mm } from '../measure/units.ts';
 import { type EdgeLabel, edgeBandDepth, edgeLabelItems } from './edge-labels.ts';
 import { pictureCropped } from './picture.ts';
-import { numberItems, noFilmAreaTextItems, seamTextItems } from './picture-tiles.ts';
+import { noFilmAreaTextItems, numberItems, seamTextItems } from './picture-tiles.ts';
 import { Placer } from './placer.ts';
 import { isShownAt, seamItems, seamStroke } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
@@ -125,7 +125,9 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
       const isReprinted = context.reprintedIds.has(panel.id);
       return numberItems(fonts, panel, visible, noFilmAreaRects, placer, isReprinted);
     }),
-    ...noFilmAreas.flatMap(({ key, name, rect }) => noFilmAreaTextItems(fonts, key, name, rect, picture, placer)),
+    ...noFilmAreas.flatMap(({ key, name, rect }) =>
+      noFilmAreaTextItems(fonts, key, name, rect, picture, placer),
+    ),
     ...keys.seams.flatMap(({ seam }) =>
       seamMeetings(layout, seam).flatMap((meeting) => {
         const stroke = seamStroke(seam, frame, picture, oneTo, meeting.along);

@@ -3,10 +3,10 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
+import type { SideGrid } from './side-grid.ts';
 import { verificationFault } from './verification-fault.ts';
 import type { VerificationPicture } from './verification-picture.ts';
 import type { VerificationFault } from './verification-report.ts';
-import type { SideGrid } from './side-grid.ts';
 
 /** Two panels of a side whose printed areas share a band. */
 export interface Band {

@@ -3,8 +3,9 @@
  * the first best onto the second, by least squares over the slopes of brightness, from coarse to fine (the method
  * of Lucas and Kanade, 1981, with four unknowns).
  */
-import { brightness, type VerificationPicture } from './verification-picture.ts';
+
 import type { PixelWindow } from './side-grid.ts';
+import { brightness, type VerificationPicture } from './verification-picture.ts';
 
 export interface Displacement {
   /** How far the middle of the picture lies right and down of where it should be, pixels. */
@@ -29,7 +30,11 @@ const SMALLEST_STEP = 1e-3;
 const LEAST_SEEN = 0.85;
 
 /** Measures the displacement of `picture` against `truth` over a part that both show. */
-export function displacement(truth: VerificationPicture, picture: VerificationPicture, part: PixelWindow): Displacement {
+export function displacement(
+  truth: VerificationPicture,
+  picture: VerificationPicture,
+  part: PixelWindow,
+): Displacement {
   const levels: [Plane, Plane][] = [[planeFrom(truth, part), planeFrom(picture, part)]];
   for (const [a, b] of levels) {
     // The list grows while it is gone through: each level is half the one before.

@@ -1,4 +1,4 @@
-/** What a verification comes to for an output of output: whether it is released for production, and why in sentences. */
+/** What a verification comes to for an output: whether it is released for production, and why in sentences. */
 import { z } from 'zod';
 import type { PictureComparison, VerificationReport } from './verification-report.ts';
 

@@ -3,10 +3,10 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { displacement } from './displacement.ts';
 import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
-import { verificationFault, scaleText, shiftText } from './verification-fault.ts';
+import type { PixelWindow, SideGrid } from './side-grid.ts';
+import { scaleText, shiftText, verificationFault } from './verification-fault.ts';
 import type { VerificationPicture } from './verification-picture.ts';
 import type { VerificationFault } from './verification-report.ts';
-import type { PixelWindow, SideGrid } from './side-grid.ts';
 
 export interface PanelPictureResult {
   readonly compared: ComparedPictures | undefined;

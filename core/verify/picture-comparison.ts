@@ -4,9 +4,10 @@
  * A pixel differs when it is neither what the other picture has there nor anything between that and its neighbors,
  * the mean around it has changed as well, and it does not stand alone: single pixels are a renderer's rounding.
  */
+
+import type { PixelWindow } from './side-grid.ts';
 import { byteAt, type VerificationPicture } from './verification-picture.ts';
 import type { PictureComparison } from './verification-report.ts';
-import type { PixelWindow } from './side-grid.ts';
 
 /** Levels beyond its neighborhood from which a pixel counts as different. */
 const TOLERANCE = 20;
@@ -41,7 +42,11 @@ export interface ComparedPictures extends PictureComparison {
 }
 
 /** Compares the pixels of `part`, which both pictures show. */
-export function picturesCompared(a: VerificationPicture, b: VerificationPicture, part: PixelWindow): ComparedPictures {
+export function picturesCompared(
+  a: VerificationPicture,
+  b: VerificationPicture,
+  part: PixelWindow,
+): ComparedPictures {
   let largest = 0;
   let sum = 0;
   let sumBeyondRounding = 0;
@@ -121,7 +126,13 @@ function pixelDifference(a: Uint8Array, inA: number, b: Uint8Array, inB: number)
 }
 
 /** By how much a pixel of `a` lies outside of what `b` has in the three by three pixels around that place. */
-function beyondNeighbors(a: VerificationPicture, inA: number, b: VerificationPicture, x: number, y: number): number {
+function beyondNeighbors(
+  a: VerificationPicture,
+  inA: number,
+  b: VerificationPicture,
+  x: number,
+  y: number,
+): number {
   const { window, rgba } = b;
   const left = Math.max(window.x, x - 1);
   const right = Math.min(window.x + window.width - 1, x + 1);
@@ -197,7 +208,10 @@ const PICTURE_GAIN = 6;
  * The panel in pale gray with everything that differs from the artwork in red, for a person to look at. The source
  * shows the panel's window and may show more.
  */
-export function differencePicture(source: VerificationPicture, panel: VerificationPicture): VerificationPicture {
+export function differencePicture(
+  source: VerificationPicture,
+  panel: VerificationPicture,
+): VerificationPicture {
   const { window } = panel;
   const rgba = new Uint8Array(window.width * window.height * 4);
   for (let row = 0; row < window.height; row++) {

@@ -38,7 +38,11 @@ export interface FaultPlace {
   readonly at?: Rect<'finished'> | undefined;
 }
 
-export function verificationFault(code: VerificationFaultCode, place: FaultPlace, message: string): VerificationFault {
+export function verificationFault(
+  code: VerificationFaultCode,
+  place: FaultPlace,
+  message: string,
+): VerificationFault {
   return {
     code,
     panels: [...place.panels],

@@ -8,8 +8,8 @@ import type { Progress } from '../../core/contract/contract.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
-import { VerificationReport } from '../../core/verify/verification-report.ts';
 import { NOT_VERIFIED, OutputVerification } from '../../core/verify/output-verification.ts';
+import { VerificationReport } from '../../core/verify/verification-report.ts';
 import { scratchSwept } from '../files/scratch-folder.ts';
 import { type ArchiveProblem, type DatabaseOptions, databaseOpen, type OpenedDatabase } from './database.ts';
 import { SearchWords } from './search.ts';
@@ -147,7 +147,7 @@ export class Archive {
           number: job.number,
           name: job.name,
           customer: job.customer,
-          unitNumber: job.vehicle.name,
+          unitNumber: job.vehicle.unitNumber,
           document: extra.document,
           artworkSha256: job.artwork?.sha256 ?? null,
           now: extra.now,
@@ -158,9 +158,9 @@ export class Archive {
         this.#db
           .prepare<[typeof row]>(
             `INSERT INTO jobs (id, number, name, customer, unit_name, document, artwork_sha256, revision, created_at, updated_at)
-             VALUES (@id, @number, @name, @customer, @unitName, @document, @artworkSha256, 1, @now, @now)
+             VALUES (@id, @number, @name, @customer, @unitNumber, @document, @artworkSha256, 1, @now, @now)
              ON CONFLICT (id) DO UPDATE SET
-               number = @number, name = @name, customer = @customer, unit_name = @unitName, document = @document,
+               number = @number, name = @name, customer = @customer, unit_name = @unitNumber, document = @document,
                artwork_sha256 = @artworkSha256, revision = revision + 1, updated_at = @now,
                row_id = (SELECT max(row_id) + 1 FROM jobs)`,
           )
@@ -231,11 +231,11 @@ export class Archive {
               `INSERT INTO runs (job_id, kind, reprint_of, reason, at, program_version, document, artwork_sha256, folder)
                VALUES (@jobId, @kind, @reprintOf, @reason, @at, @programVersion, @document, @artworkSha256, @folder)`,
             )
-            .run({ ...run, reprintOf: output.reprintOf ?? null, files: undefined }).lastInsertRowid,
+            .run({ ...output, reprintOf: output.reprintOf ?? null, files: undefined }).lastInsertRowid,
         );
         const insert = this.#db.prepare(
           `INSERT INTO run_files (run_id, name, kind, sha256, size_bytes, panel_id, panel_label)
-           VALUES (@runId, @name, @kind, @sha256, @sizeBytes, @panelId, @panelLabel)`,
+           VALUES (@outputId, @name, @kind, @sha256, @sizeBytes, @panelId, @panelLabel)`,
         );
         for (const file of output.files) {
           insert.run({
@@ -245,7 +245,7 @@ export class Archive {
             panelLabel: file.panelLabel ?? null,
           });
         }
-        return { ...run, id, verification: NOT_VERIFIED };
+        return { ...output, id, verification: NOT_VERIFIED };
       })
       .immediate();
   }
@@ -253,8 +253,15 @@ export class Archive {
   /** Keeps what the verification of an output came to, in the place of an earlier one. */
   recordVerification(outputId: number, verification: OutputVerification, report?: VerificationReport): void {
     this.#db
-      .prepare('INSERT OR REPLACE INTO run_verifications (run_id, state, sentences, report) VALUES (?, ?, ?, ?)')
-      .run(outputId, verification.state, JSON.stringify(verification.sentences), report ? JSON.stringify(report) : null);
+      .prepare(
+        'INSERT OR REPLACE INTO run_verifications (run_id, state, sentences, report) VALUES (?, ?, ?, ?)',
+      )
+      .run(
+        outputId,
+        verification.state,
+        JSON.stringify(verification.sentences),
+        report ? JSON.stringify(report) : null,
+      );
   }
 
   /** The full report of an output's verification; undefined where there is none. */
@@ -265,7 +272,7 @@ export class Archive {
     return row?.report ? VerificationReport.parse(JSON.parse(row.report)) : undefined;
   }
 
-  /** Output runs of a job, oldest first. */
+  /** Outputs of a job, oldest first. */
   outputs(jobId: string): ArchivedOutput[] {
     return this.#db
       .prepare<[string], OutputRow>('SELECT * FROM runs WHERE job_id = ? ORDER BY id')
@@ -344,10 +351,12 @@ export class Archive {
         'SELECT state, sentences FROM run_verifications WHERE run_id = ?',
       )
       .get(outputId);
-    return row ? OutputVerification.parse({ state: row.state, sentences: JSON.parse(row.sentences) }) : NOT_VERIFIED;
+    return row
+      ? OutputVerification.parse({ state: row.state, sentences: JSON.parse(row.sentences) })
+      : NOT_VERIFIED;
   }
 
-  #run(row: OutputRow): ArchivedOutput {
+  #output(row: OutputRow): ArchivedOutput {
     const files = this.#db
       .prepare<[number], OutputFileRow>('SELECT * FROM run_files WHERE run_id = ? ORDER BY name')
       .all(row.id)
@@ -433,7 +442,7 @@ const jobWords = (job: Job, panelLabels: readonly string[]): string =>
     job.number,
     job.name,
     job.customer,
-    job.vehicle.name,
+    job.vehicle.unitNumber,
     job.notes,
     ...job.sides.map((side) => side.notes),
     ...panelLabels,

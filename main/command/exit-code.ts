@@ -27,8 +27,8 @@ export function exitCodeOf(problem: Problem): ExitCode {
   if (code === 'cancelled') return EXIT.cancelled;
   if (/^(file-|folder-|disk-)/.test(code)) return EXIT.files;
   if (
-    /^(archive-|run-|vault-)/.test(code) ||
-    /^(job-unknown|job-changed-elsewhere|panel-unknown)$/.test(code)
+    /^(archive-|vault-)/.test(code) ||
+    /^(job-unknown|job-changed-elsewhere|output-unknown|panel-unknown)$/.test(code)
   ) {
     return EXIT.archive;
   }

@@ -3,7 +3,7 @@ import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { panelsReprinted } from '../services/job-reprint.ts';
 import { verifyArchivedOutput, verifyArchivedOutputAgain } from '../verify/verification-task.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { printable, verificationLines, tableLines } from './terminal.ts';
+import { printable, tableLines, verificationLines } from './terminal.ts';
 
 interface ListOptions {
   readonly search?: string;
@@ -34,7 +34,11 @@ export const jobsList =
       return resultOk('done');
     });
 
-const VERIFICATION_WORDS = { 'not-verified': 'not verified', verified: 'verified', failed: 'NOT RELEASED' } as const;
+const VERIFICATION_WORDS = {
+  'not-verified': 'not verified',
+  verified: 'verified',
+  failed: 'NOT RELEASED',
+} as const;
 
 export const jobHistory =
   (idOrNumber: string) =>
@@ -52,7 +56,7 @@ export const jobHistory =
         output.reason,
       ]);
       terminal.result(
-        outputs.map(({ document: _, ...run }) => output),
+        outputs.map(({ document: _, ...output }) => output),
         rows.length > 0 ? tableLines(rows) : [`Job ${printable(job.value.number)} has never been written.`],
       );
       return resultOk('done');

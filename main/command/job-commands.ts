@@ -23,7 +23,11 @@ import {
 } from '../tasks/job-output.ts';
 import { type DrawnKind, outputSheets } from '../tasks/output-sheets.ts';
 import { removeVerification } from '../verify/output-verification.ts';
-import { verifyFolder, archiveVerification, outputVerificationFromResult } from '../verify/verification-task.ts';
+import {
+  archiveVerification,
+  outputVerificationFromResult,
+  verifyFolder,
+} from '../verify/verification-task.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, findingLinesFolded, printable, verificationLines } from './terminal.ts';
 
@@ -129,11 +133,18 @@ async function cutAndKept(
     if (!kept.ok) return kept;
     outputId = kept.value.id;
   }
-  const verification = await verifyCut(options, opened.value, panelIds.value, { terminal, signal }, archive, outputId);
+  const verification = await verifyCut(
+    options,
+    opened.value,
+    panelIds.value,
+    { terminal, signal },
+    archive,
+    outputId,
+  );
   terminal.result(
     {
       folder: options.to,
-      run: outputId,
+      output: outputId,
       manifest: output.value.manifest,
       findings: state.findings,
       remarks: output.value.remarks,

@@ -12,13 +12,13 @@ import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { jobBegin } from './begin-command.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { inkCoverage } from './ink-command.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { jobHistory, jobsList, panelsReprint, verifyPastOutput } from './history-commands.ts';
+import { inkCoverage } from './ink-command.ts';
 import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
-import { seamsPlan } from './suggest-command.ts';
 import { jobReport } from './report-command.ts';
 import { filmShared } from './rolls-command.ts';
+import { seamsPlan } from './suggest-command.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
 type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
@@ -171,10 +171,10 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .addOption(sheetsOption()),
   );
   withArtwork(
-    add('plan', 'propose where the seams of a side could go, with what each plan costs', seamsPlan)
+    add('suggest', 'suggest where the seams of a side could go, with what each plan costs', seamsPlan)
       .argument('<job>', 'job file')
       .requiredOption('--side <code>', 'code of the side, such as LH')
-      .option('--runs', 'one plain run right across, no sections of both directions', false)
+      .option('--one-way', 'seams of one direction right across, no sections of both directions', false)
       .option('--roll <mm>', 'true width of another roll at hand; may be given again', rollWidths, [])
       .option('--take <plan>', 'put this plan into the job file'),
   );

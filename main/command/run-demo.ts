@@ -40,11 +40,11 @@ async function demoCut(name: string, demo: DemoJob): Promise<void> {
   await run(['check', jobFile], EXIT.done);
   const {
     manifest,
-    run: outputId,
+    output: outputId,
     verification,
   } = (await run(['--json', 'cut', jobFile, '--to', join(OUTPUT, name)])) as {
     manifest: { panels: { label: string; filmBox: { widthMm: number; heightMm: number } }[] };
-    run: number;
+    output: number;
     verification: OutputVerification;
   };
   const seconds = ((performance.now() - started) / 1000).toFixed(1);

@@ -10,15 +10,15 @@ import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { type JobOptions, jobOpened } from './job-commands.ts';
 import { printable, tableLines } from './terminal.ts';
 
-interface PlanOptions extends JobOptions {
+interface SuggestOptions extends JobOptions {
   readonly side: string;
-  readonly runs: boolean;
+  readonly oneWay: boolean;
   readonly roll: readonly number[];
   readonly take?: string;
 }
 
 export const seamsPlan =
-  (path: string, options: PlanOptions) =>
+  (path: string, options: SuggestOptions) =>
   async (context: CommandContext): Promise<Result<CommandOutcome>> =>
     await context.withArchive(async (archive) => {
       const opened = await jobOpened(path, options, archive);
@@ -30,7 +30,7 @@ export const seamsPlan =
         {
           job,
           sideId: side.id,
-          layouts: options.runs ? 'one-way' : 'sections',
+          layouts: options.oneWay ? 'one-way' : 'sections',
           otherRollWidthsMm: options.roll,
         },
         artwork,

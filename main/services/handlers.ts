@@ -20,7 +20,12 @@ import { demoJobAdded } from './demo-job.ts';
 import { jobSaved, storedJob } from './job-archive.ts';
 import { bundleExported, bundleImported } from './job-bundle.ts';
 import { panelsReprinted } from './job-reprint.ts';
-import { verificationPicture, outputVerificationReport, verifyWrittenOutput, verifyOutputAgain } from './output-verifications.ts';
+import {
+  outputVerificationReport,
+  verificationPicture,
+  verifyOutputAgain,
+  verifyWrittenOutput,
+} from './output-verifications.ts';
 import type { ServiceParts } from './service-parts.ts';
 import { jobsByFilm, rollsShared, sharedRollsWritten } from './shared-rolls.ts';
 
@@ -171,7 +176,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const target = join(folder.value, fileNameStem(job.number));
       return await filesTried(target, async () => {
         await mkdir(folder.value, { recursive: true });
-        const output = await work.run(
+        const written = await work.run(
           'output',
           {
             job,
@@ -183,20 +188,23 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
           },
           context,
         );
-        if (!output.ok) return output;
+        if (!written.ok) return written;
         const how = { kind: 'output', reason: '', at: now() } as const;
-        const output = await outputKept(archive, job, path.value, output.value, how);
+        const output = await outputKept(archive, job, path.value, written.value, how);
         if (!output.ok) return output;
         if (request.isVerified === false) {
           await removeVerification(target);
           return resultOk(outputSummary(output.value));
         }
-        return resultOk(outputSummary(await verifyWrittenOutput(parts, output.value, job, request.panelIds, context)));
+        return resultOk(
+          outputSummary(await verifyWrittenOutput(parts, output.value, job, request.panelIds, context)),
+        );
       });
     },
     'output:verification': async ({ outputId }) => outputVerificationReport(archive, outputId),
     'output:verify': async ({ outputId }, context) => await verifyOutputAgain(parts, outputId, context),
-    'output:difference': async ({ outputId, panelLabel }) => await verificationPicture(archive, outputId, panelLabel),
+    'output:difference': async ({ outputId, panelLabel }) =>
+      await verificationPicture(archive, outputId, panelLabel),
     'output:list': async ({ jobId }) => resultOk(archive.outputs(jobId).map(outputSummary)),
     'output:reprint': async ({ outputId, panelLabels, reason, folder, sheets }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
@@ -218,7 +226,9 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const job = jobFromJson(output.document);
       const panelIds = output.files.flatMap((file) => file.panelId ?? []);
       return resultOk({
-        output: outputSummary(job.ok ? await verifyWrittenOutput(parts, output, job.value, panelIds, context) : output),
+        output: outputSummary(
+          job.ok ? await verifyWrittenOutput(parts, output, job.value, panelIds, context) : output,
+        ),
         differences: [...reprint.value.differences],
         remarks: [...reprint.value.remarks],
       });

@@ -4,8 +4,8 @@ import type { ContractReply } from '../../core/contract/contract.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
+import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import type { Archive, ArchivedOutput } from '../archive/archive.ts';
 import type { AskContext } from '../contract/handlers.ts';
 import { pngSize } from '../render/png.ts';
@@ -24,7 +24,7 @@ export async function verifyWrittenOutput(
   context: AskContext,
 ): Promise<ArchivedOutput> {
   const report = await verifyOutputFiles(parts, output, job, panelIds, context);
-  return { ...run, verification: await archiveVerification(parts.archive, output, report) };
+  return { ...output, verification: await archiveVerification(parts.archive, output, report) };
 }
 
 /** Where no verification can be made this time, the earlier one stands and the problem is told. */
@@ -57,7 +57,10 @@ async function verifyOutputFiles(
   return await work.run('verification', { job, artwork, folder, ...(panelIds && { panelIds }) }, context);
 }
 
-export function outputVerificationReport(archive: Archive, outputId: number): Result<ContractReply<'output:verification'>> {
+export function outputVerificationReport(
+  archive: Archive,
+  outputId: number,
+): Result<ContractReply<'output:verification'>> {
   const output = archive.output(outputId);
   return output.ok ? resultOk(archive.verificationReport(outputId) ?? null) : output;
 }

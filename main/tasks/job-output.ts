@@ -183,7 +183,7 @@ function manifestPanel(
     panelId: panel.id,
     sideId: layout.side.id,
     sideCode: layout.side.code,
-    order: panel.order,
+    installOrder: panel.order,
     finishedBox: storedFromRect(panel.net),
     printedBox: storedFromRect(panel.printed),
     filmBox: storedFromRect(panel.film),

@@ -11,14 +11,14 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest, ManifestPanel } from '../../core/output/manifest.ts';
 import { sideCoverage } from '../../core/verify/coverage.ts';
+import { VerificationSource } from '../../core/verify/structure/panel-structure.ts';
 import { verificationFault } from '../../core/verify/verification-fault.ts';
 import {
+  type SideVerification,
   VERIFICATION_VERSION,
   type VerificationFault,
   VerificationReport,
-  type SideVerification,
 } from '../../core/verify/verification-report.ts';
-import { VerificationSource } from '../../core/verify/structure/panel-structure.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -55,7 +55,10 @@ export interface VerificationTools {
  * Verifies what lies in `folder` against its manifest, the job and the artwork. The report is also written there, with a
  * picture of each difference. Problems: those of files, `cancelled`; whatever is wrong with the panels is in the report.
  */
-export async function verifyOutput(request: VerificationRequest, tools: VerificationTools): Promise<Result<VerificationReport>> {
+export async function verifyOutput(
+  request: VerificationRequest,
+  tools: VerificationTools,
+): Promise<Result<VerificationReport>> {
   const wanted = Math.floor(request.manifest.panels.length / MIN_PANELS_A_THREAD);
   const threads = Array.from(
     { length: Math.max(1, Math.min(THREADS, wanted)) },
@@ -64,7 +67,10 @@ export async function verifyOutput(request: VerificationRequest, tools: Verifica
   try {
     await removeVerification(request.folder);
     const report = await outputReport(request, tools, threads);
-    await writeFileAtomically(join(request.folder, VERIFICATION_NAME), `${JSON.stringify(report, undefined, 2)}\n`);
+    await writeFileAtomically(
+      join(request.folder, VERIFICATION_NAME),
+      `${JSON.stringify(report, undefined, 2)}\n`,
+    );
     return resultOk(report);
   } catch (error) {
     const problem = fileProblem(error, request.folder);
@@ -164,7 +170,11 @@ function unwrittenFaults(
     );
 }
 
-function coverageFaults({ side }: SideLayout, uncoveredMm2: number, { present }: VerifiedSide): VerificationFault[] {
+function coverageFaults(
+  { side }: SideLayout,
+  uncoveredMm2: number,
+  { present }: VerifiedSide,
+): VerificationFault[] {
   if (uncoveredMm2 === 0) return [];
   const square = (uncoveredMm2 / 1e6).toFixed(uncoveredMm2 < 1e4 ? 4 : 2);
   const text = `The ${present.length} panels of ${side.code} leave ${square} m² of the side without film, openings not counted.`;

@@ -7,12 +7,16 @@ import { pageWithSpace } from '../../core/pdf/document/artwork.ts';
 import { isPdfProblem } from '../../core/pdf/file/pdf-problem.ts';
 import { panelPictureCompared } from '../../core/verify/panel-picture.ts';
 import { comparisonKept, differencePicture } from '../../core/verify/picture-comparison.ts';
+import { type PanelDocument, panelDocument } from '../../core/verify/structure/panel-document.ts';
+import { structureFaults, type VerificationSource } from '../../core/verify/structure/panel-structure.ts';
+import { panelHeld } from '../../core/verify/swapped-panels.ts';
 import { verificationFault } from '../../core/verify/verification-fault.ts';
 import type { VerificationPicture } from '../../core/verify/verification-picture.ts';
-import type { PanelVerification, VerificationFault, VerificationFaultCode } from '../../core/verify/verification-report.ts';
-import { type PanelDocument, panelDocument } from '../../core/verify/structure/panel-document.ts';
-import { type VerificationSource, structureFaults } from '../../core/verify/structure/panel-structure.ts';
-import { panelHeld } from '../../core/verify/swapped-panels.ts';
+import type {
+  PanelVerification,
+  VerificationFault,
+  VerificationFaultCode,
+} from '../../core/verify/verification-report.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
 import { fileHash, type HashedSize, sha256Hex } from '../files/sha256.ts';
@@ -43,7 +47,10 @@ export interface VerifiedPanel {
   readonly picture?: VerificationPicture;
 }
 
-export async function verifyPanel(panel: ManifestPanel, tools: PanelVerificationTools): Promise<VerifiedPanel> {
+export async function verifyPanel(
+  panel: ManifestPanel,
+  tools: PanelVerificationTools,
+): Promise<VerifiedPanel> {
   const { label, file } = panel;
   const path = outputFilePath(tools.folder, file);
   const hashed = await hashIfPresent(path);
@@ -65,8 +72,11 @@ export async function verifyPanel(panel: ManifestPanel, tools: PanelVerification
   return read.isPanel ? await verifyPicture(panel, faults, tools) : absent(faults);
 }
 
-const faultOf = ({ label, sideCode }: ManifestPanel, code: VerificationFaultCode, message: string): VerificationFault =>
-  verificationFault(code, { panels: [label], sideCode }, message);
+const faultOf = (
+  { label, sideCode }: ManifestPanel,
+  code: VerificationFaultCode,
+  message: string,
+): VerificationFault => verificationFault(code, { panels: [label], sideCode }, message);
 
 const manifestHashes = ({ files }: Manifest): Map<string, string> =>
   new Map(files.map(({ file, sha256 }) => [file, sha256]));

@@ -3,11 +3,20 @@ import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { bandCompared, bandFault, panelBands } from '../../core/verify/band-agreement.ts';
 import { comparisonKept } from '../../core/verify/picture-comparison.ts';
-import type { BandVerification, VerificationFault, SideVerification } from '../../core/verify/verification-report.ts';
 import { SideGrid } from '../../core/verify/side-grid.ts';
 import { type SourceGroup, sourceGroups } from '../../core/verify/source-group.ts';
+import type {
+  BandVerification,
+  SideVerification,
+  VerificationFault,
+} from '../../core/verify/verification-report.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import { type PanelVerificationTools, type VerifiedPanel, verifyPanel, type SourceDrawn } from './panel-verification.ts';
+import {
+  type PanelVerificationTools,
+  type SourceDrawn,
+  type VerifiedPanel,
+  verifyPanel,
+} from './panel-verification.ts';
 import type { RenderThread } from './render-thread.ts';
 import { sourceDrawn } from './window-drawing.ts';
 
@@ -33,7 +42,8 @@ export async function verifySide(
   const grid = SideGrid.fitting(panels.map(({ printedBox }) => rectFromStored(printedBox)));
   const verifiedAtAll = new Map<ManifestPanel, VerifiedPanel>();
   for (const group of sourceGroups(panels, grid)) {
-    for (const [panel, verification] of await verifyGroup(group, grid, tools, begun)) verifiedAtAll.set(panel, verification);
+    for (const [panel, verification] of await verifyGroup(group, grid, tools, begun))
+      verifiedAtAll.set(panel, verification);
   }
   // In the order of the manifest, whichever was done first.
   const verified = new Map(panels.map((panel) => [panel, verifiedAtAll.get(panel)!]));

@@ -5,13 +5,17 @@ import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { Manifest } from '../../core/output/manifest.ts';
+import {
+  NOT_VERIFIED,
+  type OutputVerification,
+  outputVerificationFromReport,
+} from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
-import { NOT_VERIFIED, type OutputVerification, outputVerificationFromReport } from '../../core/verify/output-verification.ts';
 import type { Archive, ArchivedOutput } from '../archive/archive.ts';
 import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { MANIFEST_NAME } from '../files/staged-folder.ts';
 import { jobState } from '../job/job-state.ts';
-import { verifyOutput, type VerificationTools } from './output-verification.ts';
+import { type VerificationTools, verifyOutput } from './output-verification.ts';
 
 export interface FolderToVerify {
   readonly job: Job;
@@ -20,7 +24,7 @@ export interface FolderToVerify {
   readonly panelIds?: readonly string[];
 }
 
-/** Problems: `manifest-unreadable`, those of `outputVerified`. */
+/** Problems: `manifest-unreadable`, those of `verifyOutput`. */
 export async function verifyFolder(
   { job, folder, panelIds }: FolderToVerify,
   artwork: OpenedArtwork,
@@ -58,12 +62,16 @@ export async function verifyArchivedOutput(
   password: string | undefined,
   tools: VerificationTools,
 ): Promise<OutputVerification> {
-  return await archiveVerification(archive, output, await verifyOutputFiles(archive, output, password, tools));
+  return await archiveVerification(
+    archive,
+    output,
+    await verifyOutputFiles(archive, output, password, tools),
+  );
 }
 
 /**
  * The same for an output that may have been verified before: where no verification can be made, what was said of it then stands.
- * Problems: those of `folderVerified`, of the job and of the artwork.
+ * Problems: those of `verifyFolder`, of the job and of the artwork.
  */
 export async function verifyArchivedOutputAgain(
   archive: Archive,

@@ -52,7 +52,9 @@ function placeRect(layout: SideLayout, { where }: Finding): Rect | undefined {
       : { x: seam.span.start, y: seam.at, width: length, height: 1 };
   }
   const { side } = layout;
-  const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(({ id }) => id === where.itemId);
+  const area = [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground].find(
+    ({ id }) => id === where.itemId,
+  );
   if (area) return rectFromStored(area.rect);
   const line = side.bodyLines.find(({ id }) => id === where.itemId);
   if (line) {

@@ -120,8 +120,8 @@ function areaWords(name: string, rect: StoredRect, unit: 'mm' | 'in'): readonly 
 /** What each tool draws, before it has a place. */
 const AREA_TOOLS = {
   'no-seam-area': { list: 'noSeamAreas', name: 'Keep clear', label: 'Draw a keep-clear area' },
-  'ground': { list: 'ground', name: 'Hard area', label: 'Draw a hard area' },
-  noFilmArea: { list: 'noFilmAreas', name: 'Opening', label: 'Draw an opening' },
+  ground: { list: 'ground', name: 'Hard area', label: 'Draw a hard area' },
+  'no-film-area': { list: 'noFilmAreas', name: 'Opening', label: 'Draw an opening' },
 } as const;
 
 type AreaTool = keyof typeof AREA_TOOLS;

@@ -63,7 +63,13 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
 }
 
 /** Where a seam goes that somebody wants at `wantedMm`. */
-function seamPlaced(side: Side, seam: SeamInSplit, wantedMm: Mm, isFree: boolean, unit: 'mm' | 'in'): SeamSnap {
+function seamPlaced(
+  side: Side,
+  seam: SeamInSplit,
+  wantedMm: Mm,
+  isFree: boolean,
+  unit: 'mm' | 'in',
+): SeamSnap {
   const { start, end } = seam.range;
   const atMm = Math.min(Math.max(wantedMm, start + END_CLEARANCE_MM), end - END_CLEARANCE_MM);
   if (isFree) return { atMm, target: { kind: 'none' } };

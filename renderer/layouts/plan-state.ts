@@ -125,7 +125,7 @@ const sideInputs = [
   'bleed',
   'front',
 ] as const;
-const jobInputs = ['scale', 'printer', 'limits', 'output', 'costCard', 'unit', 'artwork'] as const;
+const jobInputs = ['scale', 'printer', 'limits', 'output', 'costCard', 'vehicle', 'artwork'] as const;
 
 /** What the card takes from production. */
 const cardPrices = (job: Job): string => {

@@ -29,7 +29,7 @@ export function seamPlaceText({ place }: SeamReason['seam'], unit: 'mm' | 'in'):
     : `Horizontal, ${lengthText(place.at, unit)} from the top`;
 }
 
-const JOINT_WORDS = { lap: 'lap', butt: 'butt', break: 'break over the gap' } as const;
+const JOINT_WORDS = { lap: 'lap', butt: 'butt', gap: 'break over the gap' } as const;
 
 /** `Lap, left part on top, 25 mm` */
 export function jointText({ place, joint }: SeamReason['seam'], unit: 'mm' | 'in'): string {

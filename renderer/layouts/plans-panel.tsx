@@ -14,7 +14,6 @@ import { WorkProgress } from '../parts/work-progress.tsx';
 import type { CardPath } from './card-fields.ts';
 import { CostCardForm } from './cost-card-form.tsx';
 import { LetteringList } from './lettering-list.tsx';
-import { SavedLayoutList } from './saved-layout-list.tsx';
 import { PlanReasons } from './plan-reasons.tsx';
 import {
   arePlansOpen,
@@ -32,6 +31,7 @@ import {
 import { PlanTable } from './plan-table.tsx';
 import type { PlanUnits } from './plan-words.ts';
 import { widthsFromText } from './roll-widths.ts';
+import { SavedLayoutList } from './saved-layout-list.tsx';
 import { useSideArtwork } from './side-picture.tsx';
 
 /** For the toolbar of the bench. */

@@ -1,10 +1,10 @@
 /** Patterns of vehicles that the shop keeps, to be laid on a side of the next job of the same unit. */
 import { useState } from 'preact/hooks';
 import {
-  savedItemCount,
-  savedLayoutFromSide,
   applySavedLayout,
   type SavedLayout,
+  savedItemCount,
+  savedLayoutFromSide,
 } from '../../core/job/edits/saved-layout.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sizeText } from '../bench/seam-words.ts';
@@ -14,13 +14,13 @@ import { isReadOnly, jobEdited } from '../state/open-job.ts';
 import { shopItemForgotten, shopItemKept, shopItems } from '../state/shop.ts';
 
 export function SavedLayoutList({ job, side }: { readonly job: Job; readonly side: Side }) {
-  const [name, setName] = useState(`${job.vehicle.name}, ${side.name.toLowerCase()}`);
+  const [name, setName] = useState(`${job.vehicle.unitNumber}, ${side.name.toLowerCase()}`);
   const count = savedItemCount(side);
   return (
     <div class="lettering">
       <p class="quiet">
-        Body lines, hard areas and noFilmAreas of a side can be kept in the archive as a savedLayout. They count from
-        the front edge, so a savedLayout of one side fits the opposite one, mirrored.
+        Body lines, hard areas and openings of a side can be kept in the archive as a pattern. They count from
+        the front edge, so a pattern of one side fits the opposite one, mirrored.
       </p>
       <form
         class="form"
@@ -65,7 +65,9 @@ function SavedLayoutItem({ savedLayout, job, side }: SavedLayoutItemProps) {
           isDisabled={isReadOnly.value}
           title={`Add the items of “${savedLayout.name}” to ${side.code}`}
           onClick={() => {
-            jobEdited(`Lay the pattern “${savedLayout.name}”`, (now) => applySavedLayout(now, side.id, savedLayout));
+            jobEdited(`Lay the pattern “${savedLayout.name}”`, (now) =>
+              applySavedLayout(now, side.id, savedLayout),
+            );
           }}
         >
           Lay on {side.code}

@@ -8,7 +8,11 @@ const WORDS = {
 } as const;
 
 /** What the verification of an output said: in words and by weight, not by color alone. */
-export function VerificationLine({ output: { id, verification } }: { readonly output: Pick<OutputSummary, 'id' | 'verification'> }) {
+export function VerificationLine({
+  output: { id, verification },
+}: {
+  readonly output: Pick<OutputSummary, 'id' | 'verification'>;
+}) {
   const { state, sentences } = verification;
   return (
     <div class={`verification ${state}`} role={state === 'failed' ? 'alert' : undefined}>

@@ -38,7 +38,9 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
   return (
     <div class="history">
       <h1>History</h1>
-      {verifying.progress.value && <WorkProgress progress={verifying.progress.value} onCancel={verifying.cancel} />}
+      {verifying.progress.value && (
+        <WorkProgress progress={verifying.progress.value} onCancel={verifying.cancel} />
+      )}
       {outputs.map((output) => (
         <OutputSection key={output.id} output={output} onChanged={read} />
       ))}
@@ -46,7 +48,13 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
   );
 }
 
-function OutputSection({ output, onChanged }: { readonly output: OutputSummary; onChanged(): Promise<void> }) {
+function OutputSection({
+  output,
+  onChanged,
+}: {
+  readonly output: OutputSummary;
+  onChanged(): Promise<void>;
+}) {
   const [isOpen, setOpen] = useState(false);
   const labels = output.files.flatMap(({ panelLabel }) => panelLabel ?? []);
   return (
@@ -157,7 +165,7 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
         <div role="status">
           {result.differences.length === 0 ? (
             <p>
-              Byte-identical to output {output.id}. Written to {result.run.folder}.
+              Byte-identical to output {output.id}. Written to {result.output.folder}.
             </p>
           ) : (
             result.differences.map((difference) => <p key={difference}>{difference}</p>)

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Picture as PictureBytes, OutputSummary } from '../../core/contract/contract.ts';
+import type { OutputSummary, Picture as PictureBytes } from '../../core/contract/contract.ts';
 import { ask } from '../client/client.ts';
 import { Picture } from '../parts/picture.tsx';
 import { bytesText } from '../parts/quantity-text.ts';

@@ -3,7 +3,6 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { sideSet } from '../../core/job/edits/edits.ts';
-import { savedLayoutFromSide } from '../../core/job/edits/saved-layout.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../core/shop/artwork-limits.ts';
 import { rawPdf } from '../support/raw-pdf.ts';
 import { smallJob } from '../support/small-job.ts';
@@ -111,21 +110,10 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     }
   });
 
-  it('takes over the patterns and films that an earlier version kept in the browser', async () => {
-    const savedLayout = savedLayoutFromSide(smallJob().sides[0]!, 10, 'Bookmobile, left side');
-    const page = await station.window();
-    await page.evaluate(
-      `localStorage.setItem('panelwright-patterns', ${JSON.stringify(JSON.stringify([{ broken: 1 }, savedLayout]))})`,
-    );
-    await page.reload();
-    await expect.poll(() => station.services.archive.shelf.items().savedLayouts).toEqual([savedLayout]);
-    await expect.poll(() => page.evaluate("localStorage.getItem('panelwright-patterns')")).toBeNull();
-  });
-
   it.each(ODD_TEXTS)('shows %s in names as text, everywhere', async (_what, name) => {
     const base = smallJob();
     const named = sideSet(
-      { ...base, customer: name, name, unit: { ...base.vehicle, name }, notes: name },
+      { ...base, customer: name, name, vehicle: { ...base.vehicle, unitNumber: name }, notes: name },
       { sideId: 'left', change: { name, notes: name } },
     );
     if (!named.ok) throw new Error(named.problem.message);

@@ -170,7 +170,9 @@ describeWithTools(['chromium'], 'the bench', () => {
     expect(side().noFilmAreas).toMatchObject([
       { name: 'Side window', kind: 'window', rect: { xMm: 300, yMm: 200, widthMm: 510, heightMm: 350 } },
     ]);
-    expect(side().noSeamAreas).toMatchObject([{ rect: { xMm: 1800, yMm: 300, widthMm: 800, heightMm: 200 } }]);
+    expect(side().noSeamAreas).toMatchObject([
+      { rect: { xMm: 1800, yMm: 300, widthMm: 800, heightMm: 200 } },
+    ]);
     expect(side().ground).toHaveLength(1);
     expect(side().bodyLines).toMatchObject([{ direction: 'horizontal', atMm: 700 }]);
     await page.locator('.bench-area').focus();

@@ -34,9 +34,9 @@ describe.each(SIDES)('scene of $name', ({ side }: { side: SceneSide }) => {
     for (const [i, box] of side.lettering.entries()) {
       expect(box.x).toBeGreaterThan(0);
       expect(box.x + box.width).toBeLessThan(side.widthMm);
-      expect(side.noFilmAreas.filter((noFilmArea) => overlap(noFilmArea, box)).map((noFilmArea) => noFilmArea.id)).toEqual(
-        [],
-      );
+      expect(
+        side.noFilmAreas.filter((noFilmArea) => overlap(noFilmArea, box)).map((noFilmArea) => noFilmArea.id),
+      ).toEqual([]);
       expect(
         side.lettering
           .slice(i + 1)

@@ -14,7 +14,7 @@ import type { Places } from './places.ts';
 export interface Durable {
   /** By job, the highest state that was reported. */
   readonly jobs: Map<string, number>;
-  readonly runs: Set<number>;
+  readonly outputs: Set<number>;
   readonly migrated: Set<string>;
 }
 
@@ -48,7 +48,7 @@ async function archiveTrouble(places: Places, durable: Durable): Promise<string[
       ...report.absent.map(({ name }) => `missing from the vault: ${name}`),
       ...report.damaged.map(({ name }) => `damaged in the vault: ${name}`),
       ...[...durable.jobs].flatMap(([id, count]) => jobTrouble(archive, id, count)),
-      ...[...durable.runs].filter((id) => !archive.output(id).ok).map((id) => `run ${id} is lost`),
+      ...[...durable.outputs].filter((id) => !archive.output(id).ok).map((id) => `output ${id} is lost`),
       ...strangersInArchive(places.archive),
     ];
   } finally {

@@ -28,11 +28,11 @@ function jobsInserted(db: Database.Database): void {
     db.prepare(
       `INSERT INTO jobs (row_id, id, number, name, customer, unit_name, document, revision, created_at, updated_at)
        VALUES (?, ?, ?, ?, ?, ?, ?, 3, '2026-02-03T04:05:06Z', '2026-03-04T05:06:07Z')`,
-    ).run(n, job.id, job.number, job.name, job.customer, job.vehicle.name, document);
+    ).run(n, job.id, job.number, job.name, job.customer, job.vehicle.unitNumber, document);
     db.prepare(
       `INSERT INTO job_text (rowid, number, name, customer, unit_name, notes, panel_labels)
        VALUES (?, ?, ?, ?, ?, ?, 'LH-01 LH-02')`,
-    ).run(n, job.number, job.name, job.customer, job.vehicle.name, job.notes);
+    ).run(n, job.number, job.name, job.customer, job.vehicle.unitNumber, job.notes);
     db.prepare(
       `INSERT INTO runs (id, job_id, kind, reason, at, program_version, document, artwork_sha256, folder)
        VALUES (?, ?, 'output', '', '2026-03-04T05:06:07Z', '0.0.9', ?, ?, 'out')`,

@@ -51,7 +51,7 @@ async function killedIn(
   random: () => number,
 ): Promise<KillReport> {
   await SCENARIOS[name].prepare(places);
-  const durable: Durable = { jobs: new Map(), runs: new Set(), migrated: new Set() };
+  const durable: Durable = { jobs: new Map(), outputs: new Set(), migrated: new Set() };
   let steps = 0;
   const timed = await victimRun(name, places, 0, { steps: STEPS_TIMED });
   if (failures(timed.heard).length > 0) return { kills: 0, steps, trouble: failures(timed.heard) };
@@ -110,7 +110,7 @@ async function victimRun(
 
 function remember(line: VictimLine, durable: Durable): void {
   if ('job' in line) durable.jobs.set(line.job, Math.max(line.count, durable.jobs.get(line.job) ?? 0));
-  if ('output' in line) durable.runs.add(line.run);
+  if ('output' in line) durable.outputs.add(line.output);
   if ('migrated' in line) durable.migrated.add(line.migrated);
 }
 

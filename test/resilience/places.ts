@@ -33,7 +33,7 @@ export type VictimLine =
   | { readonly fileCalls: number }
   /** This job is kept, in this or a later state. */
   | { readonly job: string; readonly count: number }
-  /** This run is in the archive. */
-  | { readonly run: number }
+  /** This output is in the archive. */
+  | { readonly output: number }
   /** This archive was migrated. */
   | { readonly migrated: string };

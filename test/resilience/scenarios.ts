@@ -61,7 +61,7 @@ async function withArchive<T>(places: Places, use: (archive: Archive) => Promise
 
 async function outputWritten(places: Places, count: number): Promise<number> {
   const job = countedJob('output', count);
-  // Every other time one panel in place of two: files of the run before must go.
+  // Every other time one panel in place of two: files of the output before must go.
   const jobFile = await jobFilePlaced(
     places,
     count % 2 === 0 ? job : { ...job, sides: smallJob({}, { kind: 'panel', id: 'whole' }).sides },
@@ -79,7 +79,7 @@ async function outputWritten(places: Places, count: number): Promise<number> {
     '--sheets',
     'none',
   );
-  return done.run as number;
+  return done.output as number;
 }
 
 export const SCENARIOS = {
@@ -108,7 +108,7 @@ export const SCENARIOS = {
     async prepare(places) {
       await artworkWritten(places, 'art.pdf', 0);
     },
-    step: async (places, count) => ({ run: await outputWritten(places, count) }),
+    step: async (places, count) => ({ output: await outputWritten(places, count) }),
   },
   reprint: {
     async prepare(places) {
@@ -122,7 +122,7 @@ export const SCENARIOS = {
         places,
         ...['reprint', '1', '--panels', labels, '--reason', `${count}`, '--to', folder],
       );
-      return { run: done.run as number };
+      return { output: done.output as number };
     },
   },
   migration: {

@@ -64,7 +64,8 @@ export async function wholeOutcome(path: string): Promise<WholeOutcome> {
       }
       const { manifest } = output.value;
       const verification = await verifyOutput({ manifest, folder, state, artwork }, TOOLS);
-      if (!verification.ok) throw new Error(`the verification could not be made: ${verification.problem.message}`);
+      if (!verification.ok)
+        throw new Error(`the verification could not be made: ${verification.problem.message}`);
       faults.push(...verification.value.faults.map(({ code, message }) => `${code}: ${message}`));
       if (verification.value.state === 'verified') panels += manifest.panels.length;
     } finally {

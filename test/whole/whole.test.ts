@@ -62,10 +62,13 @@ describe('hostile pages', () => {
   const pages = Object.entries(HOSTILE_PAGES).filter(([name]) =>
     isCi ? !LONG_PAGES.has(name) : DRAWN.has(name),
   );
-  it.each(pages)('ART5, PF11 give verified panels, a finding or a fault that is told: %s', async (_, build) => {
-    const { panels, problems, faults } = await whole(build());
-    expect(panels + problems.length + faults.length).toBeGreaterThan(0);
-  });
+  it.each(pages)(
+    'ART5, PF11 give verified panels, a finding or a fault that is told: %s',
+    async (_, build) => {
+      const { panels, problems, faults } = await whole(build());
+      expect(panels + problems.length + faults.length).toBeGreaterThan(0);
+    },
+  );
 });
 
 /** Files that two readers take for different things, and what comes of it; each is told by the verification. */

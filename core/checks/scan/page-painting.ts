@@ -168,8 +168,7 @@ class PaintingSeen {
       if (isUsed && pattern?.kind === 'shading') this.#blends.add(pattern.object, shown);
     }
     if (fills) this.#colorUsed(state.fill, state.isFillOverprint, state.overprintMode, shown);
-    if (painted.isStroked)
-      this.#colorUsed(state.stroke, state.isStrokeOverprint, state.overprintMode, shown);
+    if (painted.isStroked) this.#colorUsed(state.stroke, state.isStrokeOverprint, state.overprintMode, shown);
   }
 
   #colorUsed(color: Color, isOverprint: boolean, mode: number, shown: SourceBox): void {

@@ -15,7 +15,7 @@ const MUST_STAY_FREE: Readonly<Partial<Record<NoFilmKind, string>>> = {
   sensor: 'driver-assistance sensors and cameras do not work through film',
   lamp: 'film on a lamp dims it and may break the law',
   reflector: 'reflectors and conspicuity markings are safety equipment',
-  plate: 'registration, weight and hazard plates must be readable',
+  'license-plate': 'registration, weight and hazard plates must be readable',
   'fuel-flap': 'the fuel or charge flap must open, and its labels must be readable',
   vent: 'covered vents overheat what is behind them',
   handle: 'handles must work, and film on them is soon worn off',

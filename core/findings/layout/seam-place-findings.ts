@@ -86,7 +86,10 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
       ];
     }
     const frame = rectGrown(rect, edgeLengthsAll(noFilmArea.clearanceMm));
-    if (noFilmArea.clearanceMm <= LENGTH_TOLERANCE_MM || meetingWith({ ...seam, joint: 'butt' }, frame) !== 'line') {
+    if (
+      noFilmArea.clearanceMm <= LENGTH_TOLERANCE_MM ||
+      meetingWith({ ...seam, joint: 'butt' }, frame) !== 'line'
+    ) {
       return [];
     }
     const across = rectAcross(rect, seam.direction);

@@ -2,7 +2,7 @@
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { IdPrefix } from '../fresh-id.ts';
-import type { BodyLine, Ground, Job, NoSeamArea, NoFilmArea, Side } from '../schema.ts';
+import type { BodyLine, Ground, Job, NoFilmArea, NoSeamArea, Side } from '../schema.ts';
 import { type EditResult, editProblem, sideEdited } from './edit.ts';
 
 /** The kinds of item that a side holds, by the name of their list in the job document. */

@@ -3,7 +3,7 @@ import { isStrictlyWithin } from '../../measure/interval.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { rectAcross, regionWithJoints } from '../region.ts';
-import type { Job, Joint, Region, SplitRegion, SeamDirection } from '../schema.ts';
+import type { Job, Joint, Region, SeamDirection, SplitRegion } from '../schema.ts';
 import { seamInSplit } from '../seam-range.ts';
 import { type EditProblem, type EditResult, editProblem, seamUnknown, sideEdited } from './edit.ts';
 

@@ -47,7 +47,11 @@ function sideContentMirrored(from: SideContent, axis: Mm, fresh: FreshId): SideC
       id: fresh('h'),
       rect: rectMirrored(area.rect, axis),
     })),
-    noFilmAreas: from.noFilmAreas.map((area) => ({ ...area, id: fresh('o'), rect: rectMirrored(area.rect, axis) })),
+    noFilmAreas: from.noFilmAreas.map((area) => ({
+      ...area,
+      id: fresh('o'),
+      rect: rectMirrored(area.rect, axis),
+    })),
   };
 }
 

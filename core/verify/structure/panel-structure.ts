@@ -10,7 +10,7 @@ import { pageContent } from '../../pdf/content/page-content.ts';
 import { type Artwork, pageWithSpace } from '../../pdf/document/artwork.ts';
 import { pageAttribute } from '../../pdf/file/pages.ts';
 import type { PageSpace, SourceBox } from '../../pdf/page/page-space.ts';
-import { verificationFault, scaleText, shiftText } from '../verification-fault.ts';
+import { scaleText, shiftText, verificationFault } from '../verification-fault.ts';
 import type { VerificationFault, VerificationFaultCode } from '../verification-report.ts';
 import { layerDifferences } from './layers-comparison.ts';
 import { areBytesEqual, type DifferencePath, ObjectComparison } from './object-equality.ts';
@@ -118,7 +118,10 @@ function boxFaults(panel: ManifestPanel, document: PanelDocument): VerificationF
   });
 }
 
-function placementFaults(panel: ManifestPanel, { dxMm, dyMm, scaleX, scaleY }: ArtPlacement): VerificationFault[] {
+function placementFaults(
+  panel: ManifestPanel,
+  { dxMm, dyMm, scaleX, scaleY }: ArtPlacement,
+): VerificationFault[] {
   const place = { panels: [panel.label], sideCode: panel.sideCode };
   const { widthMm, heightMm } = panel.printedBox;
   const growth = Math.max(Math.abs(scaleX - 1) * widthMm, Math.abs(scaleY - 1) * heightMm);

@@ -60,7 +60,11 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
         />
       )}
       {list === 'noFilmAreas' && (
-        <NoFilmAreaFields job={job} noFilmArea={item as NoFilmArea} set={(change) => set('noFilmAreas', change)} />
+        <NoFilmAreaFields
+          job={job}
+          noFilmArea={item as NoFilmArea}
+          set={(change) => set('noFilmAreas', change)}
+        />
       )}
       {list === 'ground' && 'kind' in item && (
         <Choice

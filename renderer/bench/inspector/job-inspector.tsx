@@ -27,7 +27,7 @@ export function JobInspector({ job }: { readonly job: Job }) {
   return (
     <>
       <Order job={job} set={set} />
-      <Unit job={job} set={set} />
+      <Vehicle job={job} set={set} />
       <FilmSection title="Film" film={job.film} set={(film) => set('Change the film', { film })} />
       <Laminate job={job} set={set} />
       <PrinterSection job={job} set={set} />
@@ -122,27 +122,27 @@ const UNIT_KINDS = [
   { value: 'other', label: 'Other' },
 ] as const;
 
-function Unit({ job, set }: JobFieldsProps) {
-  const { unit } = job;
+function Vehicle({ job, set }: JobFieldsProps) {
+  const { vehicle } = job;
   return (
     <Section title="Unit">
       <RequiredText
         label="Vehicle, trailer or body"
         value={vehicle.unitNumber}
-        set={(name) => set('Name the unit', { unit: { ...unit, name } })}
+        set={(unitNumber) => set('Name the unit', { vehicle: { ...vehicle, unitNumber } })}
       />
       <div class="pair">
         <SelectField
           label="Kind"
           value={vehicle.kind}
           options={UNIT_KINDS}
-          onChange={(kind) => void set('Change the kind of unit', { unit: { ...unit, kind } })}
+          onChange={(kind) => void set('Change the kind of unit', { vehicle: { ...vehicle, kind } })}
         />
         <TextField
           label="Registration"
-          value={unit.registration}
-          onChange={(registration) =>
-            void set('Change the registration', { unit: { ...unit, registration } })
+          value={vehicle.licensePlate}
+          onChange={(licensePlate) =>
+            void set('Change the registration', { vehicle: { ...vehicle, licensePlate } })
           }
         />
       </div>
@@ -179,7 +179,11 @@ function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
       />
       <div class="pair">
         <TextField label="Finish" value={film.finish} onChange={(finish) => void set({ ...film, finish })} />
-        <TextField label="Batch" value={film.lotNumber} onChange={(lotNumber) => void set({ ...film, lotNumber })} />
+        <TextField
+          label="Batch"
+          value={film.lotNumber}
+          onChange={(lotNumber) => void set({ ...film, lotNumber })}
+        />
       </div>
       {onRemove && <Button onClick={onRemove}>Go without laminate</Button>}
     </Section>

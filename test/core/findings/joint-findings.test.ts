@@ -114,7 +114,9 @@ describe('findings about the place of a seam', () => {
     const beside = { ...area, rect: { xMm: 1500, yMm: 700, widthMm: 1210, heightMm: 400 } };
     expect(codesOf(jobClean({ noSeamAreas: [beside] }))).toEqual(['lap-in-no-seam-area']);
     const onNested = { ...area, rect: { xMm: 2900, yMm: 700, widthMm: 1210, heightMm: 400 } };
-    expect(findingOf(jobClean({ noSeamAreas: [onNested] }), 'seam-through-no-seam-area').where.seamId).toBe('j3');
+    expect(findingOf(jobClean({ noSeamAreas: [onNested] }), 'seam-through-no-seam-area').where.seamId).toBe(
+      'j3',
+    );
   });
 
   it('PL2 notes a lap whose band reaches into a keep-clear area', () => {
@@ -132,7 +134,9 @@ describe('findings about the place of a seam', () => {
   it('PL3 warns of a seam in the edge region of an opening', () => {
     const beside = (xMm: number, clearanceMm = 20) =>
       jobClean({
-        noFilmAreas: [noFilmAreaSample({ clearanceMm, rect: { xMm, yMm: 230, widthMm: 413, heightMm: 560 } })],
+        noFilmAreas: [
+          noFilmAreaSample({ clearanceMm, rect: { xMm, yMm: 230, widthMm: 413, heightMm: 560 } }),
+        ],
       });
     const found = findingOf(beside(1303), 'seam-near-no-film-area');
     expect(found).toMatchObject({ severity: 'warn', figure: 13 });
@@ -158,8 +162,7 @@ describe('findings about the place of a seam', () => {
 
   it('PL5 warns of a seam through a recess, and notes one on a curve', () => {
     const rect = { xMm: 1200, yMm: 1300, widthMm: 200, heightMm: 330 };
-    const hard = (kind: 'recess' | 'curve') =>
-      jobClean({ ground: [{ id: 'h1', name: 'Rail', kind, rect }] });
+    const hard = (kind: 'recess' | 'curve') => jobClean({ ground: [{ id: 'h1', name: 'Rail', kind, rect }] });
     expect(findingOf(hard('recess'), 'seam-through-difficult-ground').severity).toBe('warn');
     expect(findingOf(hard('curve'), 'seam-through-difficult-ground').severity).toBe('note');
   });

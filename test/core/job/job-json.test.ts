@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { jobSample, jobWithSide, lap, layoutOfMany, panel, split, sideSample } from './sample-job.ts';
+import { jobSample, jobWithSide, lap, layoutOfMany, panel, sideSample, split } from './sample-job.ts';
 
 /** The sample as plain data with the value at `path` replaced, as a hand-edited file would have it. */
 function documentWith(path: readonly (string | number)[], value: unknown, job: Job = jobSample()): unknown {

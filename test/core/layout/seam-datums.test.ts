@@ -7,7 +7,7 @@ import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { sideLayout } from '../../../core/layout/side-layout.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { noFilmAreaSample } from '../findings/sample-findings.ts';
-import { jobSample, lap, panel, split, sideSample } from '../job/sample-job.ts';
+import { jobSample, lap, panel, sideSample, split } from '../job/sample-job.ts';
 import { sidesArbitrary } from './arbitrary-layout.ts';
 
 const layoutOf = (side: Partial<Side> = {}) => sideLayout(jobSample(), sideSample(side));

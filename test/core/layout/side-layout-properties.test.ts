@@ -12,7 +12,7 @@ import {
   rectRight,
   rectsUnionArea,
 } from '../../../core/measure/rect.ts';
-import { jobSample, lap, panel, split, sideSample } from '../job/sample-job.ts';
+import { jobSample, lap, panel, sideSample, split } from '../job/sample-job.ts';
 import { sidesArbitrary } from './arbitrary-layout.ts';
 
 const layoutOf = (side: Side): SideLayout => sideLayout(jobSample({ sides: [side] }), side);

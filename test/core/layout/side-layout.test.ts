@@ -9,8 +9,8 @@ import {
   layoutOfMany,
   PAGES_SAMPLE,
   panel,
-  split,
   sideSample,
+  split,
 } from '../job/sample-job.ts';
 
 function layoutOf(
@@ -87,7 +87,11 @@ describe('panel rectangles, worked by hand', () => {
     expect(byId(withNoFilmAreas, 'p1').coveredAreaMm2).toBe(1290 * 2270 - (350_000 + 246_000 - 80_000));
     // 10 mm of the first no-film area lie on p2.
     expect(byId(withNoFilmAreas, 'p2').coveredAreaMm2).toBe(1420 * 2270 - 10 * 890);
-    expect(byId(withNoFilmAreas, 'p4').edges.top).toMatchObject({ kind: 'seam', seamId: 'j3', neighbors: [] });
+    expect(byId(withNoFilmAreas, 'p4').edges.top).toMatchObject({
+      kind: 'seam',
+      seamId: 'j3',
+      neighbors: [],
+    });
   });
 });
 

@@ -29,7 +29,7 @@ const MANIFEST: Manifest = {
       panelId: 'p1',
       sideId: 's',
       sideCode: 'LH',
-      order: 1,
+      installOrder: 1,
       finishedBox: { xMm: 0, yMm: 0, widthMm: 1330, heightMm: 1300.00049 },
       printedBox: { xMm: -50, yMm: -50, widthMm: 1395, heightMm: 1400 },
       filmBox: { xMm: -80, yMm: -80, widthMm: 1455, heightMm: 1460 },

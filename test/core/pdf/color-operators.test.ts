@@ -11,9 +11,7 @@ import { describeWithTools } from '../../support/tools.ts';
 import { TRAP_PAGES } from '../../support/trap-pages.ts';
 
 /** Operators that choose or use a color, a state or a resource (ISO 32000-1, Table 74 and Annex A). */
-const COLOR_OPERATORS = new Set(
-  'g G rg RG k K cs CS sc SC scn SCN ri gs sh Do Tf d0 d1 BI ID EI'.split(' '),
-);
+const COLOR_OPERATORS = new Set('g G rg RG k K cs CS sc SC scn SCN ri gs sh Do Tf d0 d1 BI ID EI'.split(' '));
 
 /** Resources that color depends on; only those that the content names. */
 const COLOR_RESOURCES = ['/ColorSpace', '/Pattern', '/Shading', '/ExtGState', '/XObject', '/Font'];

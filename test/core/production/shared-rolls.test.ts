@@ -220,10 +220,10 @@ describe('several jobs on one film', () => {
   });
 
   it('RL25 tells in the title block of whom and what the sheet is, and in full at its end where there is no room', () => {
-    const unit = (name: string) => ({ ...narrowJob('a', 'A-1').unit, name });
-    const bookmobile = narrowJob('a', 'A-1', { unit: unit('Bookmobile') });
+    const vehicle = (unitNumber: string) => ({ ...narrowJob('a', 'A-1').vehicle, unitNumber });
+    const bookmobile = narrowJob('a', 'A-1', { vehicle: vehicle('Bookmobile') });
     const trailer = narrowJob('b', 'B-2', {
-      unit: unit('Outreach trailer'),
+      vehicle: vehicle('Outreach trailer'),
       customer: 'Friends of the Library',
     });
     const sheetsOf = (...jobs: [Job, ...Job[]]) => sharedRollPlan(jobs, laidWell(jobs), testFonts());
@@ -239,13 +239,13 @@ describe('several jobs on one film', () => {
     expect([block('Number', bookmobile), block('Unit', bookmobile)]).toEqual(['A-1', 'Bookmobile']);
 
     const many = ['b', 'c', 'd', 'e', 'f', 'g', 'h'].map((id) =>
-      narrowJob(id, `N-${id}`, { unit: unit(`Book trailer ${id} of the county's east`) }),
+      narrowJob(id, `N-${id}`, { vehicle: vehicle(`Book trailer ${id} of the county's east`) }),
     );
     const sheets = sheetsOf(bookmobile, ...many);
     for (const sheet of sheets) expectTidySheet(sheet, SHEET_SIZES[bookmobile.output.mapSheet].marginMm);
     const last = textsOf(sheets.at(-1)!)
       .map(({ text }) => text)
       .join(' ');
-    for (const job of many) expect(last).toContain(job.vehicle.name);
+    for (const job of many) expect(last).toContain(job.vehicle.unitNumber);
   });
 });

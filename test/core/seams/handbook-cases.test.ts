@@ -94,7 +94,10 @@ describe('handbook cases', () => {
     const [seam] = treeSeams(side, tree);
     expect(seam!.place.at).toBeGreaterThanOrEqual(620 + 480);
     // Across it no run of vertical seams exists: 4,470 mm is three drops wide.
-    const upright = plansFromSide({ ...side, rolls: [{ ...ROLL_60, longest: 2500 }] }, { layouts: 'one-way' });
+    const upright = plansFromSide(
+      { ...side, rolls: [{ ...ROLL_60, longest: 2500 }] },
+      { layouts: 'one-way' },
+    );
     expect(upright.kind).toBe('infeasible');
   });
 });

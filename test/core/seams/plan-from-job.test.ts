@@ -129,7 +129,7 @@ describe('a plan and the job', () => {
   });
 
   it('SP22 a trailer is lapped to shift', () => {
-    const trailer: Job = { ...job, unit: { ...job.vehicle, kind: 'trailer' } };
+    const trailer: Job = { ...job, vehicle: { ...job.vehicle, kind: 'trailer' } };
     expect(planSideFromJob(trailer, side).laps).toEqual([{ name: 'shift lap', under: 54, over: 36 }]);
   });
 

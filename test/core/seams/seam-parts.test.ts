@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { type JointShape, jointFromGap, jointFromLap, jointTrims } from '../../../core/seams/plan-side.ts';
-import { gapsMisused, isSeamAllowed, noSeamAreaCut, noFilmAreasGrazed } from '../../../core/seams/seam-limits.ts';
+import {
+  gapsMisused,
+  isSeamAllowed,
+  noFilmAreasGrazed,
+  noSeamAreaCut,
+} from '../../../core/seams/seam-limits.ts';
 import { seamCost, seamParts } from '../../../core/seams/seam-parts.ts';
 import { costCardSchema, ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
 import { area, BODY_LAP, bodyLine, planSide, SHIFT_LAP } from '../../support/plan-sides.ts';

@@ -182,7 +182,7 @@ export function bookmobileJob(change: Partial<Job> = {}): Job {
   });
   return {
     ...empty,
-    unit: { name: 'Step van, walk-in body', kind: 'van', registration: 'AL 4471' },
+    vehicle: { unitNumber: 'Step van, walk-in body', kind: 'van', licensePlate: 'AL 4471' },
     preparedBy: 'R. Okafor',
     artwork: { fileName: 'bookmobile.pdf', sha256: '5f'.repeat(32), sizeBytes: 48_221, box: 'trim' },
     sides: [bookmobileLeft, bookmobileRear],

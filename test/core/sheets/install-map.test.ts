@@ -26,7 +26,7 @@ const hardNames = (name: string): Job => {
   const job = bookmobileJob({ name, customer: name, number: name, notes: name, preparedBy: name });
   return {
     ...job,
-    unit: { ...job.vehicle, name, registration: name },
+    vehicle: { ...job.vehicle, unitNumber: name, licensePlate: name },
     sides: job.sides.map((side) => ({
       ...side,
       name,
@@ -211,7 +211,7 @@ describe('install map', () => {
     expect(van).toContain('Blind spot sensor (sensor): keep uncovered');
     expect(van).not.toContain('conspicuity');
     const trailer = trailerJob(3);
-    const words = allWords(mapOf({ ...trailer, unit: { ...trailer.vehicle, kind: 'trailer' } }));
+    const words = allWords(mapOf({ ...trailer, vehicle: { ...trailer.vehicle, kind: 'trailer' } }));
     expect(words.replaceAll('\n', ' ')).toContain('49 CFR 393.13');
   });
 

@@ -113,7 +113,12 @@ describe('ticket', () => {
     const [layout, ...others] = jobLayout(bookmobileJob());
     const panel = layout!.panels[1]!;
     const stored = (x: number) => ({ xMm: x, yMm: x + 1, widthMm: x + 2, heightMm: x + 3 });
-    const written = { panelId: panel.id, finishedBox: stored(100), printedBox: stored(200), filmBox: stored(300) };
+    const written = {
+      panelId: panel.id,
+      finishedBox: stored(100),
+      printedBox: stored(200),
+      filmBox: stored(300),
+    };
     const [asWritten, ...rest] = layoutsAsWritten([layout!, ...others], [written as ManifestPanel]);
     expect(asWritten!.panels[1]!.film).toEqual({ x: 300, y: 301, width: 302, height: 303 });
     expect(asWritten!.panels[1]!.printed).toEqual({ x: 200, y: 201, width: 202, height: 203 });

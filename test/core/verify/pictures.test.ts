@@ -2,8 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { displacement } from '../../../core/verify/displacement.ts';
 import { differencePicture, picturesCompared } from '../../../core/verify/picture-comparison.ts';
-import type { VerificationPicture } from '../../../core/verify/verification-picture.ts';
 import { type PixelWindow, SideGrid } from '../../../core/verify/side-grid.ts';
+import type { VerificationPicture } from '../../../core/verify/verification-picture.ts';
 
 const WINDOW: PixelWindow = { x: 31, y: -17, width: 173, height: 118 };
 const INNER: PixelWindow = { x: 33, y: -15, width: 169, height: 114 };
@@ -24,7 +24,10 @@ function pattern(
   return { window: WINDOW, rgba };
 }
 
-const copyOf = ({ window, rgba }: VerificationPicture): VerificationPicture => ({ window, rgba: rgba.slice() });
+const copyOf = ({ window, rgba }: VerificationPicture): VerificationPicture => ({
+  window,
+  rgba: rgba.slice(),
+});
 const byteOf = (x: number, y: number): number => ((y - WINDOW.y) * WINDOW.width + x - WINDOW.x) * 4;
 
 describe('comparing pictures', () => {

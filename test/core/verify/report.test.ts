@@ -2,10 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { ManifestPanel } from '../../../core/output/manifest.ts';
 import { sideCoverage } from '../../../core/verify/coverage.ts';
-import { verificationFault, scaleText, shiftText } from '../../../core/verify/verification-fault.ts';
-import type { VerificationReport } from '../../../core/verify/verification-report.ts';
 import { outputVerificationFromReport } from '../../../core/verify/output-verification.ts';
 import { panelHeld } from '../../../core/verify/swapped-panels.ts';
+import { scaleText, shiftText, verificationFault } from '../../../core/verify/verification-fault.ts';
+import type { VerificationReport } from '../../../core/verify/verification-report.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 describe('coverage of a side', () => {

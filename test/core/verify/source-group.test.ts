@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { ManifestPanel } from '../../../core/output/manifest.ts';
 import { differencePicture, picturesCompared } from '../../../core/verify/picture-comparison.ts';
-import type { VerificationPicture } from '../../../core/verify/verification-picture.ts';
 import { type PixelWindow, SideGrid } from '../../../core/verify/side-grid.ts';
 import { sourceGroups } from '../../../core/verify/source-group.ts';
+import type { VerificationPicture } from '../../../core/verify/verification-picture.ts';
 
 /** A panel of 400 × 300 mm whose printed area begins `xMm` along its side, cut from a 1:10 drawing. */
 function panelAt(xMm: number, changes: Partial<ManifestPanel> = {}, offMm = 0): ManifestPanel {
@@ -15,7 +15,7 @@ function panelAt(xMm: number, changes: Partial<ManifestPanel> = {}, offMm = 0): 
     panelId: `id-${xMm}`,
     sideId: 'side',
     sideCode: 'P',
-    order: 1,
+    installOrder: 1,
     finishedBox: printedBox,
     printedBox,
     filmBox: printedBox,

@@ -5,8 +5,8 @@ import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobEmpty } from '../../../core/job/defaults.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import type { VerificationReport } from '../../../core/verify/verification-report.ts';
 import type { OutputVerification } from '../../../core/verify/output-verification.ts';
+import type { VerificationReport } from '../../../core/verify/verification-report.ts';
 import { Archive } from '../../../main/archive/archive.ts';
 import { databaseSetAside } from '../../../main/archive/database.ts';
 import { MIGRATIONS } from '../../../main/archive/migrations.ts';
@@ -84,7 +84,7 @@ describe('saving and finding jobs', () => {
     save(
       jobOf('OT-204', {
         customer: 'Alder County Library',
-        unit: { name: 'Outreach trailer', kind: 'trailer', registration: '' },
+        vehicle: { unitNumber: 'Outreach trailer', kind: 'trailer', licensePlate: '' },
       }),
       0,
       '2026-01-03T00:00:00Z',
@@ -164,7 +164,10 @@ describe('output history', () => {
     });
     expect(archive.outputs(job.id)).toEqual([first, reprint]);
     const verification = { state: 'not-verified', sentences: [] };
-    expect(archive.output(first.id)).toEqual({ ok: true, value: { ...run(job), id: first.id, verification } });
+    expect(archive.output(first.id)).toEqual({
+      ok: true,
+      value: { ...run(job), id: first.id, verification },
+    });
     expect(archive.listJobs()[0]?.outputCount).toBe(2);
   });
 

@@ -219,7 +219,9 @@ describe('the job from end to end', () => {
     expect(begun).toMatchObject({ code: EXIT.done, err: '' });
     // The page is 320 × 140 mm, drawn at 1:10.
     expect(begun.out).toMatch(/LH +Left side +1 +3200 mm +1400 mm/);
-    expect((await run('plan', at('new.json'), '--side', 'LH', '--take', 'lowest-cost')).code).toBe(EXIT.done);
+    expect((await run('suggest', at('new.json'), '--side', 'LH', '--take', 'lowest-cost')).code).toBe(
+      EXIT.done,
+    );
     expect((await run('history', 'N-1')).code).toBe(EXIT.done);
     const before = readFileSync(at('new.json'));
     expect(await begin()).toMatchObject({ code: EXIT.files, out: '' });

@@ -194,6 +194,6 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
     }
     run('report', 'job.json', '--to', 'report.pdf');
     expect(readFileSync(join(home, 'report.pdf')).subarray(0, 5).toString()).toBe('%PDF-');
-    expect(run('plan', 'job.json', '--side', 'LH')).toMatch(/panels/);
+    expect(run('suggest', 'job.json', '--side', 'LH')).toMatch(/panels/);
   });
 });

@@ -73,7 +73,7 @@ const jobWith = (text: string, id: string): Job => {
     customer: text,
     notes: text,
     preparedBy: text,
-    unit: { ...smallJob().vehicle, name: text, registration: text },
+    vehicle: { ...smallJob().vehicle, unitNumber: text, licensePlate: text },
     sides: [{ ...side, name: text, notes: text }],
   });
 };

@@ -216,10 +216,20 @@ describe('output', () => {
       expect.arrayContaining(['Cutting 2 panels', 'Drawing the sheets']),
     );
     expect((await client.reply('output:list', { jobId: job.id })).map(({ id }) => id)).toEqual([run.id]);
-    const page = await client.reply('output:picture', { outputId: run.id, name: 'map.pdf', page: 1, widthPx: 200 });
+    const page = await client.reply('output:picture', {
+      outputId: run.id,
+      name: 'map.pdf',
+      page: 1,
+      widthPx: 200,
+    });
     expect(page?.widthPx).toBe(200);
     expect(
-      await client.reply('output:picture', { outputId: run.id, name: '../archive.sqlite', page: 1, widthPx: 9 }),
+      await client.reply('output:picture', {
+        outputId: run.id,
+        name: '../archive.sqlite',
+        page: 1,
+        widthPx: 9,
+      }),
     ).toBeNull();
 
     const reprint = await client.reply('output:reprint', {
@@ -231,14 +241,14 @@ describe('output', () => {
     });
     expect(reprint.differences).toEqual([]);
     expect(reprint.remarks).toEqual([]);
-    expect(reprint.run.files.map(({ name }) => name)).toEqual([
+    expect(reprint.output.files.map(({ name }) => name)).toEqual([
       'panels/SJ-7_LH-02.pdf',
       'map.pdf',
       'ticket.pdf',
       'labels.pdf',
       'manifest.json',
     ]);
-    const again = readFileSync(join(reprint.run.folder, 'panels/SJ-7_LH-02.pdf'));
+    const again = readFileSync(join(reprint.output.folder, 'panels/SJ-7_LH-02.pdf'));
     expect(again.equals(readFileSync(join(run.folder, 'panels/SJ-7_LH-02.pdf')))).toBe(true);
   });
 

@@ -80,7 +80,15 @@ describe('plans for a side', () => {
   it('are listed and taken on the command line', async () => {
     writeFileSync(at('job.json'), jobToJson(smallJob()));
     const run = (...args: string[]) =>
-      commandLine(['--archive', at('archive'), 'plan', at('job.json'), '--artwork', at('art.pdf'), ...args]);
+      commandLine([
+        '--archive',
+        at('archive'),
+        'suggest',
+        at('job.json'),
+        '--artwork',
+        at('art.pdf'),
+        ...args,
+      ]);
     const unknown = await run('--side', 'XX');
     expect(unknown).toMatchObject({ code: 3, err: expect.stringMatching(/no side XX.*LH/) });
     const planned = await run('--side', 'LH', '--take', 'lowest-cost');

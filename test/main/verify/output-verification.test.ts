@@ -11,7 +11,8 @@ beforeAll(async () => {
 });
 afterAll(() => output.remove());
 
-const codes = ({ faults }: VerificationReport): string[] => [...new Set(faults.map(({ code }) => code))].sort();
+const codes = ({ faults }: VerificationReport): string[] =>
+  [...new Set(faults.map(({ code }) => code))].sort();
 const sentence = ({ faults }: VerificationReport, code: string): string =>
   faults.find((fault) => fault.code === code)?.message ?? `no fault ${code}`;
 /** One pt of the small job's panels is this much finished film. */
@@ -33,7 +34,9 @@ describe('an output as it was cut', () => {
       expect(picture!.differingShare).toBe(0);
       expect(picture!.mean).toBeLessThan(0.5);
     }
-    const kept = VerificationReport.parse(JSON.parse(readFileSync(join(copy.folder, 'verification.json'), 'utf8')));
+    const kept = VerificationReport.parse(
+      JSON.parse(readFileSync(join(copy.folder, 'verification.json'), 'utf8')),
+    );
     expect(kept).toEqual(report);
     expect(report.renderer).toMatch(/^pdf\.js \d/);
   });
@@ -70,7 +73,9 @@ describe('a damaged output', () => {
       sentence(report, 'panel-shifted'),
     );
     expect(Math.abs(Number(told?.[1]) - 0.5)).toBeLessThanOrEqual(0.1);
-    const verification = report.sides[0]!.panels.find(({ differencePicture }) => differencePicture !== undefined);
+    const verification = report.sides[0]!.panels.find(
+      ({ differencePicture }) => differencePicture !== undefined,
+    );
     expect(existsSync(join(copy.folder, verification!.differencePicture!))).toBe(true);
   });
 

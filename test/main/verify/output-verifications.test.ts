@@ -55,7 +55,9 @@ describe('on the command line', () => {
     expect(isDamaged).toBe(true);
     expect(cut.code).toBe(EXIT.blocked);
     expect(EXIT.blocked).toBe(1);
-    expect(cut.out).toMatch(/NOT RELEASED: the verification failed\.\n {2}The file of panel LH-01 is not the one/);
+    expect(cut.out).toMatch(
+      /NOT RELEASED: the verification failed\.\n {2}The file of panel LH-01 is not the one/,
+    );
     expect((await run(['history', 'SJ-7'])).out).toContain('NOT RELEASED');
   });
 
@@ -88,7 +90,10 @@ describe('through the services', () => {
       await run([...CUT(), '--no-verification']);
       expect(await client.reply('output:verification', { outputId: 1 })).toBeNull();
       expect(await client.reply('output:verify', { outputId: 1 })).toMatchObject({ state: 'verified' });
-      expect(await client.reply('output:verification', { outputId: 1 })).toMatchObject({ state: 'verified', faults: [] });
+      expect(await client.reply('output:verification', { outputId: 1 })).toMatchObject({
+        state: 'verified',
+        faults: [],
+      });
       expect(await client.reply('output:difference', { outputId: 1, panelLabel: 'LH-01' })).toBeNull();
 
       await panelPaintedOver();

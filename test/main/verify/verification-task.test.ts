@@ -5,7 +5,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { Archive, type ArchivedOutput } from '../../../main/archive/archive.ts';
 import { outputArchived } from '../../../main/tasks/job-output.ts';
-import { verifyArchivedOutput, verifyFolder, archiveVerification } from '../../../main/verify/verification-task.ts';
+import {
+  archiveVerification,
+  verifyArchivedOutput,
+  verifyFolder,
+} from '../../../main/verify/verification-task.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { WrittenOutput } from './damaged-output.ts';
 

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { sideMirror } from '../../../core/job/edits/edits.ts';
 import {
-  savedItemCount,
-  savedLayoutFromSide,
   applySavedLayout,
   SavedLayout,
+  savedItemCount,
+  savedLayoutFromSide,
 } from '../../../core/job/edits/saved-layout.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { smallJob } from '../../support/small-job.ts';

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { sideMirror } from '../../../../core/job/edits/edits.ts';
 import type { Side } from '../../../../core/job/schema.ts';
 import { sideLayout } from '../../../../core/layout/side-layout.ts';
-import { edited, jobSample, lap, panel, split, sideSample } from '../sample-job.ts';
+import { edited, jobSample, lap, panel, sideSample, split } from '../sample-job.ts';
 
 /** The right side: 6190 mm wide, 60 mm longer at the rear than the left side. */
 const right = (more: Partial<Side> = {}): Side =>
@@ -69,9 +69,11 @@ describe('mirroring a side onto the opposite one', () => {
             top: 'second',
           }),
         ],
-        [split('horizontal', [lap('j12', 890)], [panel('p13'), panel('p14')]), panel('p15'), panel('p16')].map(
-          (region) => expect.objectContaining({ kind: region.kind }),
-        ),
+        [
+          split('horizontal', [lap('j12', 890)], [panel('p13'), panel('p14')]),
+          panel('p15'),
+          panel('p16'),
+        ].map((region) => expect.objectContaining({ kind: region.kind })),
       ),
     );
     expect(side.bodyLines[0]).toMatchObject({
