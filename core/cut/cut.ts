@@ -1,10 +1,10 @@
 /**
  * The cut: one window of an artwork page as a PDF of its own, the size of its film.
  *
- *     const opened = await artworkFromBytes(bytes, { codecs, password });
+ *     const opened = await artworkFromSource(source, { codecs, password });
  *     if (!opened.ok) return opened.problem;
  *     const page = artworkPage(opened.value, 1, 'crop');          // size and boxes in drawn mm
- *     const panel = await panelPdf(opened.value, {
+ *     const cut = {
  *       page: 1, box: 'crop',
  *       window: { x: 100, y: 0, width: 150, height: 280 },        // drawn mm: what is printed
  *       scale: 10,                                                // finished ÷ drawn
@@ -13,26 +13,22 @@
  *       filmWidthMm: 1560, filmHeightMm: 2860,
  *       size: { kind: 'true-size' },
  *       info: { title: 'LH-03', created: '2026-11-25', program: 'Panelwright 0.1.0' },
- *     }, { sha256, artworkSha256, flate });
- *     // panel.value.bytes is the file, panel.value.enlargeBy the factor production must enlarge by
+ *     };
+ *     const panels = await panelsCut(opened.value, [cut], [output], { sha256, artworkSha256, flate });
+ *     // output holds the file, panels.value[0].enlargeBy is the factor production must enlarge by
  *
- * `panelsCut` cuts all panels of a job at once and writes each to an output of its own: the content of a page is
+ * All panels of a job are cut at once and each is written to an output of its own: the content of a page is
  * walked once, each picture unpacked once, and nothing larger than a band of it is held, but for JPEGs in several
- * scans (`MAX_HELD_BYTES`) and what is packed as a fax. `panelPdf` is the same
- * for one panel, in memory. The bytes of a panel do not depend on the panels that are cut with it.
+ * scans (`MAX_HELD_BYTES`) and what is packed as a fax. The bytes of a panel do not depend on the panels
+ * that are cut with it.
  */
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
 import { type ArtworkProblem, withPdfProblems } from '../pdf/page/artwork-problem.ts';
-import { MemoryOutput } from '../pdf/write/memory-output.ts';
 import type { FileOutput } from '../pdf/write/pdf-writer.ts';
 import type { CutPanel, CutTools, PanelCut } from './cut-request.ts';
 import { panelBatchCut } from './panel-batch.ts';
 import { type PanelPlace, panelPlace } from './panel-place.ts';
-
-export interface PanelPdf extends CutPanel {
-  readonly bytes: Uint8Array;
-}
 
 /** A problem of one panel says which: the index of its cut. */
 export interface CutProblem extends ArtworkProblem {
@@ -99,15 +95,4 @@ function batches(places: readonly PanelPlace[]): number[][] {
     batch.push(index);
   }
   return found;
-}
-
-/** One panel in memory. */
-export async function panelPdf(
-  artwork: Artwork,
-  cut: PanelCut,
-  tools: CutTools,
-): Promise<Result<PanelPdf, ArtworkProblem>> {
-  const output = new MemoryOutput();
-  const panels = await panelsCut(artwork, [cut], [output], tools);
-  return panels.ok ? resultOk({ ...panels.value[0]!, bytes: output.bytes() }) : panels;
 }

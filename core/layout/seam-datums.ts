@@ -72,10 +72,6 @@ export function seamDatums(layout: SideLayout, seam: Seam, format: LengthFormat)
   return nearest ? { ...datums, fromLine: lineDatum(seam, nearest, format) } : datums;
 }
 
-/** The datums of every seam of a side, in the order of the layout's seams. */
-export const sideDatums = (layout: SideLayout, format: LengthFormat): SeamDatums[] =>
-  layout.seams.map((seam) => seamDatums(layout, seam, format));
-
 /** `front (left)` where the side has a front, else just `left`. */
 export function edgeName(edge: Edge, front: Side['front']): string {
   if (front === 'none' || edge === 'top' || edge === 'bottom') return edge;

@@ -13,17 +13,6 @@ const DECIMAL_FORMATS = {
   ft: { unitMm: MM_PER_FOOT, decimals: 3, suffix: ' ft' },
 } as const;
 
-/** The smallest step that a format can show, in mm. A length read back is at most half a step away. */
-export const LENGTH_STEP_MM: Readonly<Record<LengthFormat, Mm>> = {
-  mm: 0.1,
-  cm: 0.1,
-  m: 1,
-  in: MM_PER_INCH / 100,
-  'in-fraction': MM_PER_INCH / SIXTEENTHS,
-  ft: MM_PER_FOOT / 1000,
-  'ft-in': MM_PER_INCH / SIXTEENTHS,
-};
-
 /** The format that findings and sheets use for a job that shows mm or inches. */
 export const lengthFormatFromUnit = (unit: 'mm' | 'in'): LengthFormat => unit;
 

@@ -17,7 +17,6 @@ export const MM_PER_FOOT = 12 * MM_PER_INCH;
 export const PT_PER_INCH = 72;
 export const MM_PER_PT = MM_PER_INCH / PT_PER_INCH;
 
-export const mmFromPt = (pt: Pt): Mm => pt * MM_PER_PT;
 export const ptFromMm = (mm: Mm): Pt => mm / MM_PER_PT;
 
 /** Lengths that differ by less than this are the same length: a hundredth of a hair, far under any plotter's step. */

@@ -1,5 +1,5 @@
 import { type Rect, rectFromEdges, rectIntersection } from '../measure/rect.ts';
-import { MM_PER_INCH, type Mm } from '../measure/units.ts';
+import { MM_PER_INCH } from '../measure/units.ts';
 import { assertRaster, rasterGray, rasterPlanes, type SideRaster } from './raster.ts';
 import { type Shape, type ShapeLimits, stableShapes } from './stable-shapes.ts';
 
@@ -13,9 +13,7 @@ export interface LetteringBox {
 }
 
 /** Letters are recognized from this many pixels up. */
-export const SMALLEST_LETTER_PX = 7;
-/** The smallest letters that a rendering shows, in mm. */
-export const smallestLetter = (ppi: number): Mm => (SMALLEST_LETTER_PX * MM_PER_INCH) / ppi;
+const SMALLEST_LETTER_PX = 7;
 
 /** Rows of fewer shapes than this are left out: two alike shapes side by side are everywhere. */
 const FEWEST_SHAPES = 3;

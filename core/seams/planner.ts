@@ -6,7 +6,7 @@ import { PLAN_AIMS, type PlanAim, type PlanWeights, weightsFromAim } from './pla
 import { type PlanProblem, planProblem } from './plan-problem.ts';
 import { planRelaxations, type Relaxation } from './plan-relaxations.ts';
 import type { PlanSide, PlanStock } from './plan-side.ts';
-import { type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
+import type { PlanTree } from './plan-tree.ts';
 import { type SeamReason, seamReasons } from './seam-reasons.ts';
 import { type PlanScope, type StripBooks, sectionGround, stripBooks } from './section-ground.ts';
 import { type SectionPlan, sectionSearch } from './section-search.ts';
@@ -235,7 +235,3 @@ function dropsPlan(side: PlanSide, shelf: readonly Stock[]): DropsPlan | undefin
     isDominated: false,
   };
 }
-
-/** The positions of a plan's seams, to hand to the next planning as its earlier seams. */
-export const earlierSeams = (side: PlanSide, tree: PlanTree): PlanSide['earlier'] =>
-  treeParts(tree, sideFrame(side)).seams.map(({ place }) => ({ axis: place.axis, at: place.at }));

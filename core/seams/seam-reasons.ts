@@ -1,4 +1,4 @@
-import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { laborCost } from '../shop/cost-card.ts';
 import { type NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
 import { seamFigures } from './plan-figures.ts';
@@ -132,35 +132,3 @@ function seamReason(
     nextBest,
   };
 }
-
-/**
- * A reason as one sentence. `length` writes millimeters the way the reader counts them, `money` an amount.
- */
-export function seamSentence(
-  reason: SeamReason,
-  length: (mm: Mm) => string,
-  money: (amount: number) => string,
-): string {
-  const { seam, nextBest } = reason;
-  const [kind] =
-    (Object.entries(reason.onlineShare) as [LineKind, number][]).sort((a, b) => b[1] - a[1])[0] ?? [];
-  const hidden = Math.round(reason.hiddenShare * 100);
-  const where = kind ? `on the ${LINE_NAMES[kind]}, ${hidden} % hidden` : 'in open view';
-  const locked = reason.isLocked ? ', fixed by the operator' : '';
-  const next = nextBest
-    ? `the next best place, at ${length(nextBest.at)}, would cost ${
-        nextBest.extraMoney < 0
-          ? `${money(-nextBest.extraMoney)} less but serve this plan's aim worse`
-          : `${money(nextBest.extraMoney)} more`
-      }`
-    : 'no other place fits';
-  const direction = seam.place.axis === 'vertical' ? 'Vertical' : 'Horizontal';
-  return `${direction} seam at ${length(seam.place.at)}, ${where}${locked}: costs about ${money(reason.money.total)}; ${next}.`;
-}
-
-const LINE_NAMES: Readonly<Record<LineKind, string>> = {
-  crease: 'crease',
-  molding: 'molding',
-  'panel-gap': 'panel gap',
-  'rivet-row': 'rivet row',
-};

@@ -95,18 +95,3 @@ export function labelRect(sheet: LabelSheet, index: number): Rect {
     height: sheet.labelHeightMm,
   };
 }
-
-/** Why a geometry cannot be, or undefined where it can: labels off the sheet or on each other. */
-export function labelSheetFault(sheet: LabelSheet): string | undefined {
-  const last = labelRect(sheet, labelsPerSheet(sheet) - 1);
-  const isOff =
-    sheet.leftMm < 0 ||
-    sheet.topMm < 0 ||
-    last.x + last.width > sheet.sheetWidthMm + 0.01 ||
-    last.y + last.height > sheet.sheetHeightMm + 0.01;
-  if (isOff) return `The labels of “${sheet.name}” reach beyond the sheet; check margins, pitch and count.`;
-  const isCrowded =
-    (sheet.columns > 1 && sheet.pitchXMm < sheet.labelWidthMm - 0.01) ||
-    (sheet.rows > 1 && sheet.pitchYMm < sheet.labelHeightMm - 0.01);
-  return isCrowded ? `The labels of “${sheet.name}” lie on each other; the pitch is too small.` : undefined;
-}

@@ -59,7 +59,3 @@ export type ShelfLaminate = z.infer<typeof ShelfLaminate>;
 
 export const ShelfItem = z.discriminatedUnion('use', [ShelfFilm, ShelfLaminate]);
 export type ShelfItem = z.infer<typeof ShelfItem>;
-
-/** Price of a whole roll, from its price by area. */
-export const rollPrice = (item: ShelfItem): number =>
-  (item.pricePerM2 * item.widthMm * item.lengthMm) / 1_000_000;

@@ -35,11 +35,6 @@ export const mmFromPx = (view: Viewport, { xPx, yPx }: PxPoint): Point => ({
   y: view.yMm + yPx / view.pxPerMm,
 });
 
-export const pxFromMm = (view: Viewport, { x, y }: Point): PxPoint => ({
-  xPx: (x - view.xMm) * view.pxPerMm,
-  yPx: (y - view.yMm) * view.pxPerMm,
-});
-
 /** The part of the bench that is seen. */
 export const viewportWindow = (view: Viewport, size: PxSize): Rect => ({
   x: view.xMm,

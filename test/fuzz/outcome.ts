@@ -1,21 +1,17 @@
 /** One file through everything that reads artwork: it gives panels or says what is wrong. Anything else is a bug. */
 
-import { panelPdf } from '../../core/cut/cut.ts';
 import type { ContentPage } from '../../core/pdf/content/content-page.ts';
 import { contentPageFrom } from '../../core/pdf/content/content-page.ts';
 import { pageImages } from '../../core/pdf/content/page-images.ts';
 import { pageInks } from '../../core/pdf/content/page-inks.ts';
 import { pageLettering } from '../../core/pdf/content/page-lettering.ts';
-import {
-  type Artwork,
-  type ArtworkPage,
-  artworkFromBytes,
-  artworkPages,
-} from '../../core/pdf/document/artwork.ts';
+import { type Artwork, type ArtworkPage, artworkPages } from '../../core/pdf/document/artwork.ts';
 import { isPdfProblem } from '../../core/pdf/file/pdf-problem.ts';
 import { flateCodec } from '../../main/cut/flate.ts';
 import { pdfCodecs } from '../../main/files/pdf-source.ts';
 import { sha256Bytes, sha256Hex } from '../../main/files/sha256.ts';
+import { artworkFromBytes } from '../support/artwork-bytes.ts';
+import { panelPdf } from '../support/panel-pdf.ts';
 
 export interface Outcome {
   readonly panels: number;

@@ -1,12 +1,13 @@
 import { createHash } from 'node:crypto';
-import { type PanelPdf, panelPdf } from '../../core/cut/cut.ts';
 import type { CutTools, PanelCut } from '../../core/cut/cut-request.ts';
 import type { OutputSize } from '../../core/job/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
-import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/document/artwork.ts';
+import { type Artwork, artworkPage } from '../../core/pdf/document/artwork.ts';
 import { flateCodec } from '../../main/cut/flate.ts';
 import { pdfCodecs } from '../../main/files/pdf-source.ts';
+import { artworkFromBytes } from './artwork-bytes.ts';
+import { type PanelPdf, panelPdf } from './panel-pdf.ts';
 import { pdfiumPicture, type RenderOptions } from './pdfium.ts';
 import { type Picture, type PixelRect, pictureCropped } from './picture.ts';
 

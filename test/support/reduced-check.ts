@@ -1,11 +1,12 @@
 /** A page drawn from a reduced copy beside the same page drawn from the file. */
 
 import { MM_PER_INCH } from '../../core/measure/units.ts';
-import { type Artwork, artworkFromBytes, artworkPage } from '../../core/pdf/document/artwork.ts';
+import { type Artwork, artworkPage } from '../../core/pdf/document/artwork.ts';
 import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
 import { type ReducedPageRequest, reducedPageWritten } from '../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../main/cut/flate.ts';
 import { pdfCodecs } from '../../main/files/pdf-source.ts';
+import { artworkFromBytes } from './artwork-bytes.ts';
 import { resultValue } from './panel-check.ts';
 import { pdfiumPicture } from './pdfium.ts';
 import type { Picture } from './picture.ts';

@@ -5,7 +5,7 @@ import type { PageBox } from '../../measure/page-box.ts';
 import type { Rect } from '../../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { type ByteSource, byteSourceFromBytes } from '../file/byte-source.ts';
+import type { ByteSource } from '../file/byte-source.ts';
 import type { PdfCodecs } from '../file/codecs.ts';
 import { type PdfPage, pdfPages } from '../file/pages.ts';
 import { type PdfFile, pdfFileOpen } from '../file/pdf-file.ts';
@@ -90,12 +90,6 @@ export function artworkFromSource(
     return first.ok ? resultOk(artwork) : first;
   });
 }
-
-/** The same from bytes in memory, which are kept, not copied. */
-export const artworkFromBytes = (
-  bytes: Uint8Array,
-  options: ArtworkOptions,
-): Promise<Result<Artwork, ArtworkProblem>> => artworkFromSource(byteSourceFromBytes(bytes), options);
 
 const NO_PAGES = artworkProblem(
   'pdf-no-pages',

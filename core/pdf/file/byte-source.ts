@@ -12,13 +12,6 @@ export interface ByteSource {
   read(offset: number, length: number, memory?: Uint8Array): Promise<Uint8Array>;
 }
 
-export function byteSourceFromBytes(bytes: Uint8Array): ByteSource {
-  return {
-    size: bytes.length,
-    read: async (offset, length) => bytes.subarray(offset, Math.min(bytes.length, offset + length)),
-  };
-}
-
 /** One read of the medium for small requests: large enough for dozens of objects, small beside any image. */
 export const BLOCK_BYTES = 64 * 1024;
 const BLOCKS_KEPT = 64;

@@ -1,7 +1,7 @@
 import { type PDFDict, PDFName, type PDFObject, PDFRef } from 'pdf-lib';
-import { arrayOf, dictOf, nameOf, numberOf } from './dict-values.ts';
+import { arrayOf, dictOf, nameOf } from './dict-values.ts';
 import type { PdfFile } from './pdf-file.ts';
-import { PdfProblem, problemTooLarge } from './pdf-problem.ts';
+import { problemTooLarge } from './pdf-problem.ts';
 
 /** The four attributes that a page takes from its ancestors, ISO 32000-1, Table 30. UserUnit is not one. */
 const INHERITED = ['Resources', 'MediaBox', 'CropBox', 'Rotate'] as const;
@@ -60,27 +60,4 @@ export async function* pdfPages(file: PdfFile): AsyncGenerator<PdfPage> {
     for (const kid of kids.asArray().reverse())
       pending.push({ object: kid, inherited: own, depth: depth + 1 });
   }
-}
-
-/** The page at `index` (from 0). @throws PdfProblem `pdf-page-missing` when there are fewer pages. */
-export async function pdfPage(file: PdfFile, index: number): Promise<PdfPage> {
-  let count = 0;
-  for await (const page of pdfPages(file)) {
-    if (page.index === index) return page;
-    count++;
-  }
-  throw new PdfProblem(
-    'pdf-page-missing',
-    `Page ${index + 1} was asked for, but the PDF has ${count}.`,
-    'Choose a page that exists.',
-  );
-}
-
-/** How many pages the tree says it has; for a list of files, not for reading. */
-export async function pdfPageCount(file: PdfFile): Promise<number> {
-  const stated = numberOf(await file.entry(dictOf(await file.entry(await file.catalog(), 'Pages')), 'Count'));
-  if (stated !== undefined && Number.isInteger(stated) && stated > 0 && !file.isRepaired) return stated;
-  let count = 0;
-  for await (const _ of pdfPages(file)) count++;
-  return count;
 }

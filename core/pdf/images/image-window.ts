@@ -1,4 +1,4 @@
-import { type Matrix, matrixPoint, matrixProduct, type SourceBox } from '../page/page-space.ts';
+import { type Matrix, matrixPoint, type SourceBox } from '../page/page-space.ts';
 import type { PixelSize, PixelWindow } from './pixel-window.ts';
 
 type Corner = readonly [number, number];
@@ -67,10 +67,6 @@ export function cropMatrix(crop: PixelWindow, image: PixelSize): Matrix {
     (image.height - crop.y - crop.height) / image.height,
   ];
 }
-
-/** The matrix that paints the crop in its place: `cropMatrix`, then the image's own. */
-export const cropPlacement = (crop: PixelWindow, image: PixelSize, placement: Matrix): Matrix =>
-  matrixProduct(cropMatrix(crop, image), placement);
 
 function matrixInverse([a, b, c, d, e, f]: Matrix): Matrix | undefined {
   const determinant = a * d - b * c;

@@ -1,24 +1,10 @@
-import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
-import { bytesJoined } from '../file/byte-stream.ts';
-import { type ImageProblem, problemFromError } from './image-problem.ts';
-import {
-  type JpegFrame,
-  type McuWindow,
-  mcuWindowCovering,
-  mcuWindowExactly,
-  pixelWindowFromMcus,
-} from './jpeg-frame.ts';
-import { type JpegFile, jpegFileFromBytes } from './jpeg-markers.ts';
+import { type McuWindow, mcuWindowExactly } from './jpeg-frame.ts';
+import type { JpegFile } from './jpeg-markers.ts';
 import { ProgressiveImage } from './jpeg-progressive.ts';
 import type { ScanRewriter } from './jpeg-scan.ts';
 import { ScanData } from './jpeg-scan-data.ts';
 import { SequentialScan } from './jpeg-sequential.ts';
-import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
-
-/** A JPEG file of its own, and the pixels of the source that it holds: the window, grown to whole coded units. */
-export interface JpegCrop extends PixelWindow {
-  readonly bytes: Uint8Array;
-}
+import type { PixelWindow } from './pixel-window.ts';
 
 /** What one row of coded units added to the crops. */
 export interface JpegCropStep {
@@ -27,44 +13,14 @@ export interface JpegCropStep {
   readonly pieces: readonly { readonly window: number; readonly bytes: Uint8Array }[];
 }
 
-/** The pixels that the crop for a window will hold, from the frame header alone. */
-export const jpegCropWindow = (window: PixelWindow, frame: JpegFrame): PixelWindow =>
-  pixelWindowFromMcus(mcuWindowCovering(window, frame), frame);
-
 /**
- * Crops a JPEG to many windows in one pass over its data, in the coefficient domain: nothing is decoded
- * to samples, so every pixel of each window decodes to the value it has in the source. Windows are pixels
- * of the image and grow outwards to coded units (`jpegCropWindow`).
+ * Crops a JPEG to many windows in one pass over its data, in the coefficient domain: nothing is decoded to samples,
+ * so every pixel of each window decodes to the value it has in the source. It goes a row of coded units at a time,
+ * so that the caller can write, report and stop in between.
  *
- * A problem means that the image must stay whole. A window outside the image is a bug and throws.
- */
-export function jpegCrops(
-  source: Uint8Array,
-  windows: readonly PixelWindow[],
-): Result<readonly JpegCrop[], ImageProblem> {
-  try {
-    const file = jpegFileFromBytes(source);
-    for (const window of windows) {
-      if (!isPixelWindowWithin(window, file.frame)) {
-        throw new RangeError(`The window ${JSON.stringify(window)} lies outside the image.`);
-      }
-    }
-    const crops = windows.map((window) => jpegCropWindow(window, file.frame));
-    const chunks = windows.map((): Uint8Array[] => []);
-    for (const { pieces } of jpegFileCropSteps(file, crops, (mcus) => scanRewriters(source, file, mcus))) {
-      for (const { window, bytes } of pieces) chunks[window]!.push(bytes);
-    }
-    return resultOk(crops.map((crop, i) => ({ ...crop, bytes: bytesJoined(chunks[i]!) })));
-  } catch (error) {
-    return resultProblem(problemFromError(error));
-  }
-}
-
-/**
- * The same, a row of coded units at a time, so that the caller can write, report and stop in between.
- * `crops` must already be what `jpegCropWindow` gives, or throws. The pieces of a crop, in order, make up
- * its file; they are worth something only when the last step has been reached, for data may turn out
- * corrupt at the very end: `ImageFault` is thrown then.
+ * `crops` are those of `imageCropPlans`, on coded units; any other throws. The pieces of a crop, in order, make up its
+ * file. They are worth something only when the last step has been reached, for data may turn out corrupt at the very
+ * end: `ImageFault` is thrown then.
  */
 export function* jpegFileCropSteps(
   file: JpegFile,

@@ -143,39 +143,22 @@ export interface McuWindow {
   readonly bottom: number;
 }
 
-/**
- * The coded units that must be kept so that every pixel of the window decodes as before, smoothing of
- * chroma included.
- *
- *     window x 100..199, MCU 16, reach 2  →  98..201  →  units 6..12  →  pixels 96..207
- */
-export function mcuWindowCovering({ x, y, width, height }: PixelWindow, frame: JpegFrame): McuWindow {
-  const { mcuWidth, mcuHeight, reachX, reachY } = frame;
-  return {
-    left: Math.floor(Math.max(0, x - reachX) / mcuWidth),
-    right: Math.ceil(Math.min(frame.width, x + width + reachX) / mcuWidth),
-    top: Math.floor(Math.max(0, y - reachY) / mcuHeight),
-    bottom: Math.ceil(Math.min(frame.height, y + height + reachY) / mcuHeight),
-  };
-}
-
-export function pixelWindowFromMcus(mcus: McuWindow, frame: JpegFrame): PixelWindow {
-  const x = mcus.left * frame.mcuWidth;
-  const y = mcus.top * frame.mcuHeight;
-  return {
-    x,
-    y,
-    width: Math.min(frame.width, mcus.right * frame.mcuWidth) - x,
-    height: Math.min(frame.height, mcus.bottom * frame.mcuHeight) - y,
-  };
-}
-
 /** The coded units of a crop that lies on their edges already; any other crop is a bug and throws. */
 export function mcuWindowExactly(crop: PixelWindow, frame: JpegFrame): McuWindow {
-  const mcus = mcuWindowCovering(crop, { ...frame, reachX: 0, reachY: 0 });
-  const { x, y, width, height } = pixelWindowFromMcus(mcus, frame);
-  const isExact = x === crop.x && y === crop.y && width === crop.width && height === crop.height;
-  if (!isExact || width <= 0 || height <= 0) {
+  const { x, y, width, height } = crop;
+  const { mcuWidth, mcuHeight } = frame;
+  const mcus = {
+    left: Math.floor(x / mcuWidth),
+    right: Math.ceil((x + width) / mcuWidth),
+    top: Math.floor(y / mcuHeight),
+    bottom: Math.ceil((y + height) / mcuHeight),
+  };
+  const isExact =
+    mcus.left * mcuWidth === x &&
+    mcus.top * mcuHeight === y &&
+    Math.min(frame.width, mcus.right * mcuWidth) === x + width &&
+    Math.min(frame.height, mcus.bottom * mcuHeight) === y + height;
+  if (!isExact || x < 0 || y < 0 || width <= 0 || height <= 0) {
     throw new RangeError(`The crop ${JSON.stringify(crop)} does not lie on the coded units of the JPEG.`);
   }
   return mcus;

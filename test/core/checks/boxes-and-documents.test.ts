@@ -7,9 +7,10 @@ import { ArtworkScan } from '../../../core/checks/scan/schema.ts';
 import { findingKey } from '../../../core/findings/finding.ts';
 import { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes, artworkPages } from '../../../core/pdf/document/artwork.ts';
+import { artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
+import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
 import { checksOf, codesOf, findingOf, GROUND, jobOnPage, pageInMm, scanOf } from './check-support.ts';
 

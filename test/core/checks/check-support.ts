@@ -4,8 +4,9 @@ import type { ArtworkScan, PageScan } from '../../../core/checks/scan/schema.ts'
 import type { Finding } from '../../../core/findings/finding.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes, artworkPages } from '../../../core/pdf/document/artwork.ts';
+import { artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
+import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { type RawPage, rawPdf } from '../../support/raw-pdf.ts';
 import { jobSample, panel, sideSample } from '../job/sample-job.ts';
 

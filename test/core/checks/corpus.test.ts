@@ -7,8 +7,9 @@ import { artworkScan } from '../../../core/checks/scan/artwork-scan.ts';
 import { ArtworkScan } from '../../../core/checks/scan/schema.ts';
 import { findingKey } from '../../../core/findings/finding.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes, artworkPages } from '../../../core/pdf/document/artwork.ts';
+import { artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
+import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { jobSample, panel, sideSample } from '../job/sample-job.ts';
 
 const corpus = process.env.PANELWRIGHT_CORPUS;

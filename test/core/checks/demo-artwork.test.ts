@@ -2,9 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { artworkChecks } from '../../../core/checks/findings/artwork-checks.ts';
 import { artworkScan } from '../../../core/checks/scan/artwork-scan.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes, artworkPages } from '../../../core/pdf/document/artwork.ts';
+import { artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { DEMO_JOBS, demoJobRead } from '../../../main/services/demo-jobs.ts';
+import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { demoArt } from '../../support/demo-art.ts';
 
 /** What an honest look at the demo artwork finds; it is drawn to be awkward (assets/demo/README.md). */

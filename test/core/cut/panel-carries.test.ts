@@ -1,12 +1,13 @@
 import { deflateSync } from 'node:zlib';
 import { decodePDFRawStream, PDFDict, PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
-import { panelPdf, panelsCut } from '../../../core/cut/cut.ts';
+import { panelsCut } from '../../../core/cut/cut.ts';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
 import { artworkFromSource } from '../../../core/pdf/document/artwork.ts';
 import { MemoryOutput } from '../../../core/pdf/write/memory-output.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { opened, pixelCut, resultValue, TOOLS } from '../../support/panel-check.ts';
+import { panelPdf } from '../../support/panel-pdf.ts';
 import { EXACT_PAGES } from '../../support/picture-pages.ts';
 import { type QpdfDict, qpdfArt, qpdfCheck, qpdfDocument } from '../../support/qpdf-json.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';

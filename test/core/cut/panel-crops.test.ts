@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { panelPdf } from '../../../core/cut/cut.ts';
 import {
   opened,
   PDFIUM,
@@ -9,6 +8,7 @@ import {
   resultValue,
   TOOLS,
 } from '../../support/panel-check.ts';
+import { panelPdf } from '../../support/panel-pdf.ts';
 import { colorCount, type Picture, pictureDifference, pixelsBeyondEdges } from '../../support/picture.ts';
 import { EXACT_PAGES, type PicturePage, SMOOTH_PAGES } from '../../support/picture-pages.ts';
 import { mupdfInkPicture, popplerPicture } from '../../support/tool-renderers.ts';

@@ -1,8 +1,8 @@
 import { PDFDocument, PDFName } from 'pdf-lib';
 import { expect, it } from 'vitest';
-import { panelPdf } from '../../../core/cut/cut.ts';
 import type { MarksPainter } from '../../../core/cut/marks/marks-painter.ts';
 import { opened, pixelCut, sha256, TOOLS } from '../../support/panel-check.ts';
+import { panelPdf } from '../../support/panel-pdf.ts';
 import { qpdfArt, qpdfCheck, qpdfDocument, qpdfPanel } from '../../support/qpdf-json.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
 import { describeWithTools } from '../../support/tools.ts';

@@ -2,14 +2,14 @@
 import { PDFArray, PDFDict, PDFDocument, PDFName } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import { pdfx4PageBreaches } from '../../../core/checks/pdfx4-check.ts';
-import { panelPdf } from '../../../core/cut/cut.ts';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
-import { byteSourceFromBytes } from '../../../core/pdf/file/byte-source.ts';
 import { claimFaults } from '../../../core/verify/structure/panel-claim.ts';
 import { panelDocument } from '../../../core/verify/structure/panel-document.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
+import { byteSourceFromBytes } from '../../support/artwork-bytes.ts';
 import { CLAIMING_CUT as CUT, claiming } from '../../support/claiming-artwork.ts';
 import { opened, resultValue, TOOLS } from '../../support/panel-check.ts';
+import { panelPdf } from '../../support/panel-pdf.ts';
 import { qpdfDocument } from '../../support/qpdf-json.ts';
 import { withPdfFile } from '../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../support/tools.ts';

@@ -4,10 +4,10 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { platesWritten } from '../../../core/ink/plate-document.ts';
 import { PLATE_PASSES } from '../../../core/ink/plate-spaces.ts';
-import { artworkFromBytes } from '../../../core/pdf/document/artwork.ts';
 import { isPdfProblem } from '../../../core/pdf/file/pdf-problem.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
+import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 
 const corpus = process.env.PANELWRIGHT_CORPUS;
 const files = corpus === undefined ? [] : readdirSync(corpus).filter((name) => name.endsWith('.pdf'));

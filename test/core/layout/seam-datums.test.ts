@@ -2,13 +2,15 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { BodyLine, Side } from '../../../core/job/schema.ts';
 import { edgeDescription } from '../../../core/layout/edge-description.ts';
-import { edgeName, seamDatums, sideDatums } from '../../../core/layout/seam-datums.ts';
+import { edgeName, seamDatums } from '../../../core/layout/seam-datums.ts';
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
-import { sideLayout } from '../../../core/layout/side-layout.ts';
+import { type SideLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { noFilmAreaSample } from '../findings/sample-findings.ts';
 import { jobSample, lap, panel, sideSample, split } from '../job/sample-job.ts';
 import { sidesArbitrary } from './arbitrary-layout.ts';
+
+const sideDatums = (layout: SideLayout) => layout.seams.map((seam) => seamDatums(layout, seam, 'mm'));
 
 const layoutOf = (side: Partial<Side> = {}) => sideLayout(jobSample(), sideSample(side));
 
@@ -35,7 +37,7 @@ describe('datums that an installer finds with a tape', () => {
       line('post', 'vertical', 2650),
     ],
   });
-  const datums = Object.fromEntries(sideDatums(layout, 'mm').map((d) => [d.seamId, d]));
+  const datums = Object.fromEntries(sideDatums(layout).map((d) => [d.seamId, d]));
 
   it('DT1 gives the nearest edge of the side, by its name on the vehicle', () => {
     expect(datums.j1!.fromEdge).toEqual({
@@ -84,7 +86,7 @@ describe('datums that an installer finds with a tape', () => {
     fc.assert(
       fc.property(sidesArbitrary, (side) => {
         const any = sideLayout(jobSample(), side);
-        for (const [index, { fromEdge, fromFarEdge }] of sideDatums(any, 'mm').entries()) {
+        for (const [index, { fromEdge, fromFarEdge }] of sideDatums(any).entries()) {
           const whole = any.seams[index]!.direction === 'vertical' ? 6130 : 2270;
           expect(fromEdge.distanceMm + fromFarEdge.distanceMm).toBeCloseTo(whole, 6);
           expect(fromEdge.distanceMm).toBeLessThanOrEqual(fromFarEdge.distanceMm);

@@ -1,7 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { lengthFromText } from '../../../core/measure/length-from-text.ts';
-import { LENGTH_STEP_MM, type LengthFormat, lengthText } from '../../../core/measure/length-text.ts';
+import { type LengthFormat, lengthText } from '../../../core/measure/length-text.ts';
+
+/** The smallest step that a format can show, in mm. A length read back is at most half a step away. */
+const LENGTH_STEP_MM: Readonly<Record<LengthFormat, number>> = {
+  mm: 0.1,
+  cm: 0.1,
+  m: 1,
+  in: 25.4 / 100,
+  'in-fraction': 25.4 / 16,
+  ft: 304.8 / 1000,
+  'ft-in': 25.4 / 16,
+};
 
 const FORMATS = Object.keys(LENGTH_STEP_MM) as LengthFormat[];
 const DEFAULT_UNIT = {

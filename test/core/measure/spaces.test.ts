@@ -11,7 +11,7 @@ import {
   rectsUnionArea,
 } from '../../../core/measure/rect.ts';
 import { filmFromFinished, finishedFromDrawn } from '../../../core/measure/spaces.ts';
-import { mmFromPt, ptFromMm } from '../../../core/measure/units.ts';
+import { MM_PER_PT, ptFromMm } from '../../../core/measure/units.ts';
 
 // Whole hundredths: random floating-point numbers would nearly all lie close to 0.
 const hundredths = (min: number, max: number) =>
@@ -68,14 +68,15 @@ describe('the three spaces', () => {
   });
 
   it('GEO2 a point is 1/72 in: 14,400 units are 5,080 mm (ISO 32000-1, Annex C.2) [S]', () => {
-    expect(mmFromPt(14_400)).toBeCloseTo(5080, 9);
+    expect(14_400 * MM_PER_PT).toBeCloseTo(5080, 9);
+    expect(ptFromMm(5080)).toBeCloseTo(14_400, 9);
     // 53 ft = 16,154.4 mm = 45,792 pt; a 1,524 × 2,700 mm panel = 4,320 × 7,653.5 pt [recomputed].
     expect(ptFromMm(16_154.4)).toBeCloseTo(45_792, 6);
     expect(ptFromMm(1524)).toBeCloseTo(4320, 6);
     expect(ptFromMm(2700)).toBeCloseTo(7653.5, 1);
     fc.assert(
       fc.property(length, (mm) => {
-        expect(mmFromPt(ptFromMm(mm))).toBeCloseTo(mm, 8);
+        expect(ptFromMm(mm) * MM_PER_PT).toBeCloseTo(mm, 8);
       }),
     );
   });

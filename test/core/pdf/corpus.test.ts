@@ -1,11 +1,12 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { panelPdf } from '../../../core/cut/cut.ts';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
-import { artworkFromBytes, artworkPage } from '../../../core/pdf/document/artwork.ts';
+import { artworkPage } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
+import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { resultValue, TEST_INFO, TOOLS } from '../../support/panel-check.ts';
+import { panelPdf } from '../../support/panel-pdf.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { type Picture, pictureCropped, pixelsBeyondEdges } from '../../support/picture.ts';
 

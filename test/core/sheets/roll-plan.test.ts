@@ -1,6 +1,5 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { itemBounds } from '../../../core/drawing/drawing.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { Point, Rect } from '../../../core/measure/rect.ts';
@@ -15,6 +14,7 @@ import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size
 import { ticket } from '../../../core/sheets/ticket.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import type { RollStock } from '../../../core/shop/rolls.ts';
+import { itemBounds } from '../../support/item-bounds.ts';
 import { bookmobileJob, testFonts, trailerJob } from './fixture.ts';
 import { expectTidySheet, textsOf } from './sheet-checks.ts';
 

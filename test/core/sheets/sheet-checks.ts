@@ -1,11 +1,12 @@
 import { expect } from 'vitest';
-import { type Drawing, type Item, itemBounds, type TextItem } from '../../../core/drawing/drawing.ts';
+import type { Drawing, Item, TextItem } from '../../../core/drawing/drawing.ts';
 import { type Rect, rectIntersection } from '../../../core/measure/rect.ts';
+import { itemBounds } from '../../support/item-bounds.ts';
 
 export const textsOf = (drawing: Drawing): TextItem[] =>
   drawing.items.filter((item): item is TextItem => item.kind === 'text' && item.text !== '');
 
-const isOutside = (inner: Rect, outer: Rect): boolean =>
+export const isOutside = (inner: Rect, outer: Rect): boolean =>
   inner.x < outer.x - 0.01 ||
   inner.y < outer.y - 0.01 ||
   inner.x + inner.width > outer.x + outer.width + 0.01 ||

@@ -1,6 +1,5 @@
 import { PDFDocument, PDFName, PDFNumber } from 'pdf-lib';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { panelPdf } from '../../../core/cut/cut.ts';
 import { panelCutFromLayout } from '../../../core/cut/panel-cut.ts';
 import type { Finding } from '../../../core/findings/finding.ts';
 import { acknowledgementOf } from '../../../core/findings/layout/findings.ts';
@@ -18,6 +17,7 @@ import { ticket, warningEntries } from '../../../core/sheets/ticket.ts';
 import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { opened, TOOLS } from '../../support/panel-check.ts';
+import { panelPdf } from '../../support/panel-pdf.ts';
 import { bookmobileJob, testFonts, trailerJob } from './fixture.ts';
 import { expectTidySheet, textsOf } from './sheet-checks.ts';
 

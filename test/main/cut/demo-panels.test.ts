@@ -1,14 +1,14 @@
 import { expect, it } from 'vitest';
-import { panelPdf } from '../../../core/cut/cut.ts';
 import { panelCutFromLayout } from '../../../core/cut/panel-cut.ts';
 import { fontLibraryFromFiles } from '../../../core/drawing/font-library.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { artworkFromBytes } from '../../../core/pdf/document/artwork.ts';
 import { sheetFontFiles } from '../../../main/files/fonts.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { DEMO_JOBS, demoJobRead } from '../../../main/services/demo-jobs.ts';
+import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { demoArt } from '../../support/demo-art.ts';
 import { resultValue, TOOLS } from '../../support/panel-check.ts';
+import { panelPdf } from '../../support/panel-pdf.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { pixelsBeyondEdges } from '../../support/picture.ts';
 import { qpdfCheck } from '../../support/qpdf-json.ts';

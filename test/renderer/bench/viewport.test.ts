@@ -1,9 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { Point } from '../../../core/measure/rect.ts';
 import {
   mmFromPx,
-  pxFromMm,
+  type PxPoint,
   TRUE_SIZE_PX_PER_MM,
+  type Viewport,
   viewportFitted,
   viewportKeptInSight,
   viewportPanned,
@@ -23,6 +25,12 @@ const anyView = fc.record({
 const anyPx = fc.record({
   xPx: fc.double({ min: 0, max: 937, noNaN: true }),
   yPx: fc.double({ min: 0, max: 411, noNaN: true }),
+});
+
+/** Pixels from millimeters, as the drawing's view box leads. */
+const pxFromMm = (view: Viewport, { x, y }: Point): PxPoint => ({
+  xPx: (x - view.xMm) * view.pxPerMm,
+  yPx: (y - view.yMm) * view.pxPerMm,
 });
 
 describe('the viewport of the bench', () => {

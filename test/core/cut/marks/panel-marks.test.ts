@@ -2,12 +2,13 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { marksLayer } from '../../../../core/cut/marks/marks-layer.ts';
 import { type PanelMarks, panelMarks } from '../../../../core/cut/marks/panel-marks.ts';
-import { CAP_HEIGHT, type Item, itemBounds } from '../../../../core/drawing/drawing.ts';
+import { CAP_HEIGHT, type Item } from '../../../../core/drawing/drawing.ts';
 import type { Job } from '../../../../core/job/schema.ts';
 import type { Panel } from '../../../../core/layout/panel.ts';
 import { jobLayout, type SideLayout } from '../../../../core/layout/side-layout.ts';
 import { isRectWithin, type Rect, rectIntersection } from '../../../../core/measure/rect.ts';
 import { filmFromFinished } from '../../../../core/measure/spaces.ts';
+import { itemBounds } from '../../../support/item-bounds.ts';
 import { bookmobileJob, sideOf, testFonts, trailerJob } from '../../sheets/fixture.ts';
 import { textsOf } from '../../sheets/sheet-checks.ts';
 

@@ -2,12 +2,12 @@
 import { PDFDocument, PDFName } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import { pdfx4PageBreaches } from '../../../../core/checks/pdfx4-check.ts';
-import { panelPdf } from '../../../../core/cut/cut.ts';
 import { stripWritten } from '../../../../core/cut/strips/strip-document.ts';
 import type { StripPage } from '../../../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../../../core/cut/strips/strip-panel.ts';
 import { CLAIMING_CUT, claiming } from '../../../support/claiming-artwork.ts';
 import { opened, resultValue, TEST_INFO, TOOLS } from '../../../support/panel-check.ts';
+import { panelPdf } from '../../../support/panel-pdf.ts';
 import { qpdfDocument } from '../../../support/qpdf-json.ts';
 import { withPdfFile } from '../../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../../support/tools.ts';

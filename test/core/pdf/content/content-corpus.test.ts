@@ -7,12 +7,12 @@ import { contentPageFrom } from '../../../../core/pdf/content/content-page.ts';
 import { pageImages } from '../../../../core/pdf/content/page-images.ts';
 import { pageInks } from '../../../../core/pdf/content/page-inks.ts';
 import { pageLettering } from '../../../../core/pdf/content/page-lettering.ts';
-import { byteSourceFromBytes } from '../../../../core/pdf/file/byte-source.ts';
-import { pdfPage } from '../../../../core/pdf/file/pages.ts';
 import { pdfFileOpen } from '../../../../core/pdf/file/pdf-file.ts';
 import { isPdfProblem } from '../../../../core/pdf/file/pdf-problem.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
+import { byteSourceFromBytes } from '../../../support/artwork-bytes.ts';
 import { pdfiumPicture } from '../../../support/pdfium.ts';
+import { pdfPage } from '../file/file-support.ts';
 import { inkBox, pictureInk } from './content-support.ts';
 
 /** A folder of PDFs from anywhere: each opens or says why not, and nothing shows outside the bounds found. */

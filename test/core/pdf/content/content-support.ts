@@ -5,10 +5,9 @@ import { boxOverlap, isBoxEmpty } from '../../../../core/pdf/content/bounds.ts';
 import { type ContentPage, contentPageFrom } from '../../../../core/pdf/content/content-page.ts';
 import type { ContentVisitor, Painted } from '../../../../core/pdf/content/painted.ts';
 import { contentWalk } from '../../../../core/pdf/content/walk.ts';
-import { pdfPage } from '../../../../core/pdf/file/pages.ts';
 import { boxUnion, type SourceBox } from '../../../../core/pdf/page/page-space.ts';
 import type { Picture } from '../../../support/picture.ts';
-import { fileFrom } from '../file/file-support.ts';
+import { fileFrom, pdfPage } from '../file/file-support.ts';
 
 export async function pageOf(pdf: Uint8Array, index = 0): Promise<ContentPage> {
   const file = await fileFrom(pdf);

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { panelPdf } from '../../../../core/cut/cut.ts';
 import type { PanelCut } from '../../../../core/cut/cut-request.ts';
-import { artworkFromBytes, artworkPage, artworkPages } from '../../../../core/pdf/document/artwork.ts';
+import { artworkPage, artworkPages } from '../../../../core/pdf/document/artwork.ts';
 import type { ArtworkProblem } from '../../../../core/pdf/page/artwork-problem.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
+import { artworkFromBytes } from '../../../support/artwork-bytes.ts';
 import { opened, resultValue, TEST_INFO, TOOLS } from '../../../support/panel-check.ts';
+import { panelPdf } from '../../../support/panel-pdf.ts';
 import { pdfFromObjects, rawPdf } from '../../../support/raw-pdf.ts';
 
 async function problemOf(bytes: Uint8Array | string): Promise<ArtworkProblem> {

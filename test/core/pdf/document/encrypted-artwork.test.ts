@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
-import { artworkFromBytes } from '../../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
+import { artworkFromBytes } from '../../../support/artwork-bytes.ts';
 import { opened, pixelCut, renderedPair } from '../../../support/panel-check.ts';
 import { colorCount, pictureDifference } from '../../../support/picture.ts';
 import { qpdfDocument } from '../../../support/qpdf-json.ts';

@@ -1,6 +1,8 @@
-import { type ByteSource, byteSourceFromBytes } from '../../../../core/pdf/file/byte-source.ts';
+import type { ByteSource } from '../../../../core/pdf/file/byte-source.ts';
+import { type PdfPage, pdfPages } from '../../../../core/pdf/file/pages.ts';
 import { type PdfFile, pdfFileOpen } from '../../../../core/pdf/file/pdf-file.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
+import { byteSourceFromBytes } from '../../../support/artwork-bytes.ts';
 
 /** Opens bytes that are expected to open. */
 export async function fileFrom(source: Uint8Array | ByteSource, password?: string): Promise<PdfFile> {
@@ -8,6 +10,12 @@ export async function fileFrom(source: Uint8Array | ByteSource, password?: strin
   const opened = await pdfFileOpen(bytes, { codecs: pdfCodecs, password });
   if (!opened.ok) throw opened.problem;
   return opened.value;
+}
+
+/** The page at `index`, from 0. */
+export async function pdfPage(file: PdfFile, index: number): Promise<PdfPage> {
+  for await (const page of pdfPages(file)) if (page.index === index) return page;
+  throw new Error(`The PDF has no page ${index + 1}.`);
 }
 
 /** A source that counts what is asked of it. */

@@ -15,9 +15,9 @@ import {
   PDFString,
 } from 'pdf-lib';
 import { expect, it } from 'vitest';
-import { byteSourceFromBytes } from '../../../../core/pdf/file/byte-source.ts';
 import { type PdfFile, pdfFileOpen } from '../../../../core/pdf/file/pdf-file.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
+import { byteSourceFromBytes } from '../../../support/artwork-bytes.ts';
 import { pdfFromObjects } from '../../../support/raw-pdf.ts';
 import { withPdfFile } from '../../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../../support/tools.ts';

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cropMatrix, cropPlacement, imagePixelWindow } from '../../../../core/pdf/images/image-window.ts';
-import { type Matrix, matrixPoint } from '../../../../core/pdf/page/page-space.ts';
+import { cropMatrix, imagePixelWindow } from '../../../../core/pdf/images/image-window.ts';
+import { type Matrix, matrixPoint, matrixProduct } from '../../../../core/pdf/page/page-space.ts';
 
 const SIZE = { width: 200, height: 50 };
 
@@ -94,7 +94,7 @@ describe('Pixel windows of an image on a page', () => {
         const [u, v] = [(crop.x + column) / SIZE.width, 1 - (crop.y + row) / SIZE.height];
         const before = matrixPoint(m, u, v);
         const inCrop = [column / crop.width, 1 - row / crop.height] as const;
-        const after = matrixPoint(cropPlacement(crop, SIZE, m), ...inCrop);
+        const after = matrixPoint(matrixProduct(cropMatrix(crop, SIZE), m), ...inCrop);
         expect(after[0]).toBeCloseTo(before[0], 9);
         expect(after[1]).toBeCloseTo(before[1], 9);
       }),

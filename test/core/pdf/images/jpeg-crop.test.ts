@@ -1,15 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  type JpegCrop,
-  jpegCrops,
-  jpegCropWindow,
-  jpegFileCropSteps,
-  scanRewriters,
-} from '../../../../core/pdf/images/jpeg-crop.ts';
+import { jpegFileCropSteps, scanRewriters } from '../../../../core/pdf/images/jpeg-crop.ts';
 import { jpegFileFromBytes, jpegFrameFromHead } from '../../../../core/pdf/images/jpeg-markers.ts';
 import type { PixelWindow } from '../../../../core/pdf/images/pixel-window.ts';
 import { describeWithTools } from '../../../support/tools.ts';
+import { type JpegCrop, jpegCrops, jpegCropWindow } from './jpeg-crops.ts';
 import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
 import {
   jpegCanonical,

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { jpegCrops, jpegCropWindow } from '../../../../core/pdf/images/jpeg-crop.ts';
 import { jpegFrameFromHead } from '../../../../core/pdf/images/jpeg-markers.ts';
 import { jpegCropped, MAX_HELD_BYTES } from '../../../../core/pdf/images/jpeg-stream.ts';
 import type { PixelWindow } from '../../../../core/pdf/images/pixel-window.ts';
 import { inPieces, KeptBytes } from './flate-node.ts';
+import { jpegCrops, jpegCropWindow } from './jpeg-crops.ts';
 import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
 
 const RECIPE: JpegRecipe = {
