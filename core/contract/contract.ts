@@ -346,4 +346,6 @@ export type Picture = z.infer<typeof Picture>;
 export type Chosen = z.infer<typeof Chosen>;
 export type ArtworkFacts = z.infer<typeof ArtworkFacts>;
 export type ArtworkPageFacts = z.infer<typeof ArtworkPageFacts>;
+export type JobSummary = z.infer<typeof JobSummary>;
+export type OutputFile = z.infer<typeof OutputFile>;
 export type OutputSummary = z.infer<typeof OutputSummary>;

@@ -1,29 +1,24 @@
 /**
  * A copy of the archive while it is in use. The database comes first, in one consistent state; then
  * every file that this state names. The vault only ever gains files, and gains them before the database names them, so
- * all of them are there. The copy is an archive itself: to restore it is to open it, or to move it to the old place.
+ * all of them are there.
  */
 import { rename, rm } from 'node:fs/promises';
 import { basename, dirname } from 'node:path';
-import type { Progress } from '../../core/contract/contract.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
 import { folderMade } from '../files/folder-made.ts';
-import { Archive, type KeptFile } from './archive.ts';
-import type { ArchiveProblem } from './database.ts';
+import { databasePath, openDatabase } from './database.ts';
+import { jobCount, keptFiles } from './kept-files.ts';
+import type { ArchiveProblem, Backup, CheckTools, KeptFile, Vault } from './port.ts';
+import type { Store } from './store.ts';
+import { FileVault, vaultFolder } from './vault.ts';
 
-export interface Backup {
-  readonly jobs: number;
-  readonly files: number;
-  /** Files that the archive itself has lost or holds damaged: the copy cannot have them either. */
-  readonly lost: readonly KeptFile[];
-}
-
-/** Copies an archive to a folder that does not exist yet; it appears when it is whole. Rejects with the errors of files. */
-export async function archiveCopied(
-  archive: Archive,
+export async function copyArchive(
+  store: Store,
+  vault: Vault,
   to: string,
-  { signal, report }: { readonly signal: AbortSignal; readonly report: (progress: Progress) => void },
+  tools: CheckTools,
 ): Promise<Result<Backup, ArchiveProblem>> {
   const parent = dirname(to);
   await folderMade(parent);
@@ -31,22 +26,21 @@ export async function archiveCopied(
   const partial = partialPath(to);
   try {
     await folderMade(partial);
-    report({ what: 'Copying the database', done: 0, total: 1 });
-    await archive.backup(Archive.databasePath(partial));
-    const opened = Archive.open(partial);
+    tools.report({ what: 'Copying the database', done: 0, total: 1 });
+    await store.copyTo(databasePath(partial));
+    const opened = openDatabase(databasePath(partial));
     if (!opened.ok) return opened;
-    const copy = opened.value;
+    const { db } = opened.value;
     try {
-      const kept = copy.keptFiles();
-      const lost = await filesCopied(archive, copy, kept, signal, report);
-      const backup = { jobs: copy.jobCount(), files: kept.length - lost.length, lost };
-      copy.close();
+      const [jobs, kept] = [jobCount(db), keptFiles(db)];
+      const lost = await filesCopied(vault, new FileVault(vaultFolder(partial)), kept, tools);
+      db.close();
       await syncFolder(partial);
       await rename(partial, to);
       await syncFolder(parent);
-      return resultOk(backup);
+      return resultOk({ jobs, files: kept.length - lost.length, lost });
     } finally {
-      copy.close();
+      db.close();
     }
   } finally {
     await rm(partial, { recursive: true, force: true });
@@ -54,18 +48,16 @@ export async function archiveCopied(
 }
 
 async function filesCopied(
-  from: Archive,
-  to: Archive,
+  from: Vault,
+  to: Vault,
   kept: readonly KeptFile[],
-  signal: AbortSignal,
-  report: (progress: Progress) => void,
+  { signal, report }: CheckTools,
 ): Promise<KeptFile[]> {
   const lost: KeptFile[] = [];
   for (const [index, file] of kept.entries()) {
     signal.throwIfAborted();
     report({ what: `Copying ${file.name}`, done: index, total: kept.length });
-    if ((await from.vault.state(file.sha256)) === 'sound')
-      await to.vault.addFile(from.vault.path(file.sha256));
+    if ((await from.state(file.sha256)) === 'sound') await to.add(await from.path(file.sha256));
     else lost.push(file);
   }
   return lost;

@@ -4,7 +4,8 @@
  */
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
-import { type ArchiveProblem, databaseDamaged, databaseProblem } from './database.ts';
+import { databaseDamaged, databaseProblem } from './database.ts';
+import type { ArchiveProblem } from './port.ts';
 
 export interface DatabaseCheck {
   /** Undefined where the database is sound, or the check was stopped. */

@@ -2,31 +2,18 @@
  * Opens the archive's database: write-ahead log, foreign keys, integrity check, migrations. A database that
  * cannot be trusted is never written to; it stays where it is until somebody says that it may be set aside.
  */
-import { existsSync, mkdirSync, renameSync, statSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { mkdirSync, statSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
-import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { MIGRATIONS } from './migrations.ts';
-
-export type ArchiveProblemCode =
-  | 'archive-damaged'
-  | 'archive-newer'
-  | 'archive-locked'
-  | 'archive-not-writable'
-  | 'job-unknown'
-  | 'job-changed-elsewhere'
-  | 'output-unknown'
-  | 'panel-unknown';
-export type ArchiveProblem = Problem<ArchiveProblemCode>;
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { migrate, schemaProblem } from './migrate.ts';
+import type { ArchiveOptions, ArchiveProblem } from './port.ts';
+import { SCHEMA, type SchemaStep } from './schema.ts';
 
 /** How long a statement waits for another process that writes, before the archive is called locked. */
 const BUSY_WAIT_MS = 5000;
 
-export interface DatabaseOptions {
-  readonly busyWaitMs?: number;
-  /** Opens a large database at once after a crash, and leaves its check to the caller. */
-  readonly putsOffCheck?: boolean;
-}
+export const databasePath = (archiveFolder: string): string => join(archiveFolder, 'archive.sqlite');
 
 export interface OpenedDatabase {
   readonly db: Database.Database;
@@ -34,9 +21,10 @@ export interface OpenedDatabase {
   readonly isCheckDue: boolean;
 }
 
-export function databaseOpen(
+export function openDatabase(
   path: string,
-  { busyWaitMs = BUSY_WAIT_MS, putsOffCheck = false }: DatabaseOptions = {},
+  { busyWaitMs = BUSY_WAIT_MS, putsOffCheck = false }: ArchiveOptions = {},
+  schema: readonly SchemaStep[] = SCHEMA,
 ): Result<OpenedDatabase, ArchiveProblem> {
   let db: Database.Database | undefined;
   try {
@@ -45,25 +33,21 @@ export function databaseOpen(
     const isCrashed = isUnclean(path);
     const isCheckDue = !isSmall && isCrashed && putsOffCheck;
     db = new Database(path, { timeout: busyWaitMs });
-    db.pragma('journal_mode = WAL');
-    db.pragma('synchronous = FULL');
-    db.pragma('foreign_keys = ON');
     const isCheckedNow = (isSmall || isCrashed) && !isCheckDue;
     const check = isCheckedNow ? db.pragma('quick_check(1)', { simple: true }) : 'ok';
     if (check !== 'ok') {
       db.close();
       return resultProblem(databaseDamaged(path, String(check)));
     }
-    const version = Number(db.pragma('user_version', { simple: true }));
-    if (version > MIGRATIONS.length) {
+    const problem = schemaProblem(db, path, schema);
+    if (problem) {
       db.close();
-      return resultProblem({
-        code: 'archive-newer',
-        message: `The archive ${path} was written by a newer version of Panelwright (its format is ${version}, this program knows up to ${MIGRATIONS.length}).`,
-        remedy: 'Update Panelwright, or choose another archive folder.',
-      });
+      return resultProblem(problem);
     }
-    migrate(db, version);
+    db.pragma('journal_mode = WAL');
+    db.pragma('synchronous = FULL');
+    db.pragma('foreign_keys = ON');
+    migrate(db, path, schema);
     return resultOk({ db, isCheckDue });
   } catch (error) {
     db?.close();
@@ -84,19 +68,6 @@ const CHECKED_AT_EACH_START_BYTES = 32 * 2 ** 20;
 const isUnclean = (path: string): boolean => fileBytes(`${path}-wal`) > 0;
 
 const fileBytes = (path: string): number => statSync(path, { throwIfNoEntry: false })?.size ?? 0;
-
-/** Each step runs in its own transaction together with its version number, so a kill leaves a whole version. */
-function migrate(db: Database.Database, from: number): void {
-  for (const [index, sql] of MIGRATIONS.entries()) {
-    if (index < from) continue;
-    db.transaction(() => {
-      // Another process may have migrated between our reading of the version and this lock.
-      if (Number(db.pragma('user_version', { simple: true })) !== index) return;
-      db.exec(sql);
-      db.pragma(`user_version = ${index + 1}`);
-    }).immediate();
-  }
-}
 
 /** Turns SQLite's expected failures into sentences; undefined for anything that is a bug. */
 export function databaseProblem(error: unknown, path: string): ArchiveProblem | undefined {
@@ -125,23 +96,6 @@ export function databaseProblem(error: unknown, path: string): ArchiveProblem | 
   return undefined;
 }
 
-/**
- * Runs work on an archive that is open; what the database itself refuses meanwhile (disk full, locked, damaged)
- * becomes a problem. Everything else is thrown on: the work says more about its own files.
- */
-export async function databaseTried<T, P extends Problem>(
-  path: string,
-  work: () => Promise<Result<T, P>>,
-): Promise<Result<T, P | ArchiveProblem>> {
-  try {
-    return await work();
-  } catch (error) {
-    const problem = error instanceof Database.SqliteError ? databaseProblem(error, path) : undefined;
-    if (problem) return resultProblem(problem);
-    throw error;
-  }
-}
-
 export function databaseDamaged(path: string, detail: string): ArchiveProblem {
   return {
     code: 'archive-damaged',
@@ -149,16 +103,4 @@ export function databaseDamaged(path: string, detail: string): ArchiveProblem {
     remedy:
       'Restore a backup, or have it set aside and a new one begun with: panelwright archive-set-aside. Nothing has been changed.',
   };
-}
-
-/**
- * Renames a database that cannot be used, with its log files, so that a new one can begin and nothing is
- * lost. Returns the new path.
- */
-export function databaseSetAside(path: string, stamp: string): string {
-  const aside = `${path}.set-aside-${stamp.replaceAll(/[^0-9]/g, '')}`;
-  for (const suffix of ['', '-wal', '-shm']) {
-    if (existsSync(path + suffix)) renameSync(path + suffix, aside + suffix);
-  }
-  return aside;
 }

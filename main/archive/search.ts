@@ -6,7 +6,7 @@ const MAX_WORDS = 20;
 const MAX_WORD_LENGTH = 100;
 
 /**
- * Takes words apart as the index of jobs does (`job_words` in migrations.ts, with its tokenizer). Its idea of a word is
+ * Takes words apart as the index of jobs does (`job_words` in schema.ts, with its tokenizer). Its idea of a word is
  * that of an older Unicode than JavaScript's, so only the index itself can tell where it ends: what it holds for two words
  * is a phrase to it, and phrases cannot be asked of it.
  */

@@ -9,35 +9,40 @@ import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts
 import { errorPlaced } from '../files/file-problem.ts';
 import { folderMade } from '../files/folder-made.ts';
 import { fileHash, type HashedSize } from '../files/sha256.ts';
+import type { Vault } from './port.ts';
 
 /** A file on its way in, whose hash is not known yet. */
 const INCOMING = 'incoming';
 const SHA256 = /^[0-9a-f]{64}$/;
 
-export class Vault {
+export const vaultFolder = (archiveFolder: string): string => join(archiveFolder, 'vault');
+
+export class FileVault implements Vault {
   readonly folder: string;
 
   constructor(folder: string) {
     this.folder = folder;
   }
 
-  /** Where a blob is kept, whether or not it is there. */
-  path(sha256: string): string {
+  async path(sha256: string): Promise<string> {
+    return this.#path(sha256);
+  }
+
+  #path(sha256: string): string {
     if (!SHA256.test(sha256)) throw new Error(`not a SHA-256: ${sha256}`);
     return join(this.folder, sha256.slice(0, 2), sha256);
   }
 
   async has(sha256: string): Promise<boolean> {
-    return await stat(this.path(sha256)).then(
+    return await stat(this.#path(sha256)).then(
       () => true,
       () => false,
     );
   }
 
-  /** Whether the blob is there and still has its hash: 'sound', 'damaged' or 'absent'. */
   async state(sha256: string): Promise<'sound' | 'damaged' | 'absent'> {
     if (!(await this.has(sha256))) return 'absent';
-    const found = await fileHash(this.path(sha256));
+    const found = await fileHash(this.#path(sha256));
     return found.sha256 === sha256 ? 'sound' : 'damaged';
   }
 
@@ -45,7 +50,7 @@ export class Vault {
    * Copies a file in. The hash is taken of the copy, not of the source, which could change while it is read;
    * a damaged blob of the same hash is replaced. What is thrown names the vault, or the source where that is not there.
    */
-  async addFile(source: string): Promise<HashedSize> {
+  async add(source: string): Promise<HashedSize> {
     const partial = partialPath(join(this.folder, INCOMING));
     try {
       await folderMade(this.folder);
@@ -76,7 +81,7 @@ export class Vault {
       await rm(partial, { force: true });
       return;
     }
-    const path = this.path(sha256);
+    const path = this.#path(sha256);
     await mkdir(dirname(path), { recursive: true });
     await rename(partial, path);
     await syncFolder(dirname(path));

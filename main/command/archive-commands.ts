@@ -1,9 +1,6 @@
 import { existsSync } from 'node:fs';
-import type { Progress } from '../../core/contract/contract.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { Archive } from '../archive/archive.ts';
-import { archiveCopied } from '../archive/backup.ts';
-import { databaseSetAside } from '../archive/database.ts';
+import { setArchiveAside } from '../archive/archive.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
@@ -11,7 +8,10 @@ export const archiveCheck =
   () =>
   async ({ terminal, signal, withArchive, archiveFolder }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (archive) => {
-      const report = await archive.checked(signal, (progress) => terminal.progress(progress));
+      const report = await archive.checks.everything({
+        signal,
+        report: (progress) => terminal.progress(progress),
+      });
       const lines = [
         ...report.databaseTrouble.map((trouble) => `Database: ${trouble}`),
         ...report.absent.map(({ sha256, name }) => `Missing: ${name} (${sha256})`),
@@ -38,8 +38,10 @@ export const archiveBackup =
         });
       }
       try {
-        const tools = { signal, report: (progress: Progress) => terminal.progress(progress) };
-        const copied = await archiveCopied(archive, options.to, tools);
+        const copied = await archive.checks.backup(options.to, {
+          signal,
+          report: (progress) => terminal.progress(progress),
+        });
         if (!copied.ok) return copied;
         const { jobs, files, lost } = copied.value;
         terminal.result({ folder: options.to, ...copied.value }, [
@@ -57,27 +59,10 @@ export const archiveBackup =
 export const archiveSetAside =
   () =>
   async ({ terminal, archiveFolder, now }: CommandContext): Promise<Result<CommandOutcome>> => {
-    const path = Archive.databasePath(archiveFolder);
-    if (!existsSync(path)) {
-      return resultProblem({
-        code: 'archive-none',
-        message: `There is no archive in ${archiveFolder}.`,
-        remedy: 'Name the folder with --archive.',
-      });
-    }
-    const opened = Archive.open(archiveFolder);
-    if (opened.ok) {
-      opened.value.close();
-      return resultProblem({
-        code: 'archive-sound',
-        message: `The archive in ${archiveFolder} can be opened, so it is not set aside.`,
-        remedy: 'Go on using it, or choose another folder with --archive.',
-      });
-    }
-    if (opened.problem.code !== 'archive-damaged') return opened;
-    const aside = databaseSetAside(path, now());
-    terminal.result({ setAside: aside }, [
-      `The damaged database is now ${aside}; the next command begins a new one. The vault was left as it is.`,
+    const aside = await setArchiveAside(archiveFolder, now());
+    if (!aside.ok) return aside;
+    terminal.result({ setAside: aside.value }, [
+      `The damaged database is now ${aside.value}; the next command begins a new one. The vault was left as it is.`,
     ]);
     return resultOk('done');
   };

@@ -49,7 +49,7 @@ export const jobBegin =
     };
     return await withArchive(async (archive) => {
       const empty: Job = {
-        ...jobEmpty(given, archive.shelf.items()),
+        ...jobEmpty(given, await archive.shelf.items()),
         artwork: reference,
         scale: options.scale,
         displayUnit: options.inches ? 'in' : 'mm',

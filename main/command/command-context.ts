@@ -1,5 +1,5 @@
 import type { Result } from '../../core/measure/result.ts';
-import type { Archive } from '../archive/archive.ts';
+import type { Archive } from '../archive/port.ts';
 import type { Terminal } from './terminal.ts';
 
 /** What every command works with. */

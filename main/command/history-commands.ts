@@ -16,7 +16,7 @@ export const jobsList =
   (options: ListOptions) =>
   async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (archive) => {
-      const jobs = archive.listJobs({
+      const jobs = await archive.jobs.list({
         limit: options.limit,
         ...(options.search !== undefined && { text: options.search }),
         ...(options.from !== undefined && { changedFrom: options.from }),
@@ -44,9 +44,9 @@ export const jobHistory =
   (idOrNumber: string) =>
   async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (archive) => {
-      const job = archive.job(idOrNumber);
+      const job = await archive.jobs.find(idOrNumber);
       if (!job.ok) return job;
-      const outputs = archive.outputs(job.value.id);
+      const outputs = await archive.outputs.list(job.value.id);
       const rows = outputs.map((output) => [
         `run ${output.id}`,
         output.at.slice(0, 16).replace('T', ' '),
@@ -109,14 +109,14 @@ export const verifyPastOutput =
   (outputId: number, options: { readonly password?: string }) =>
   async ({ terminal, signal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (archive) => {
-      const output = archive.output(outputId);
+      const output = await archive.outputs.find(outputId);
       if (!output.ok) return output;
       const verification = await verifyArchivedOutputAgain(archive, output.value, options.password, {
         signal,
         report: (progress) => terminal.progress(progress),
       });
       if (!verification.ok) return verification;
-      const report = archive.verificationReport(outputId);
+      const report = await archive.outputs.verificationReport(outputId);
       terminal.result({ output: outputId, verification: verification.value, report }, [
         `Run ${outputId} in ${printable(output.value.folder)}:`,
         ...verificationLines(verification.value),

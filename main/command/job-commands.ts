@@ -6,7 +6,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { NOT_VERIFIED, type OutputVerification } from '../../core/verify/output-verification.ts';
-import type { Archive } from '../archive/archive.ts';
+import type { Archive } from '../archive/port.ts';
 import { artworkScanned } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';

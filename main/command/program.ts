@@ -4,9 +4,9 @@ import { sentence } from '../../core/findings/layout/finding-context.ts';
 import { PageBox } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { SHEET_KINDS, SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
-import { Archive } from '../archive/archive.ts';
+import { openArchive } from '../archive/archive.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
-import { databaseTried } from '../archive/database.ts';
+import { archiveTried } from '../archive/port.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
@@ -59,16 +59,16 @@ async function actionRun(action: Action, globals: GlobalOptions, host: CommandHo
     archiveFolder: globals.archive,
     now: () => host.now(),
     withArchive: async (use) => {
-      const archive = Archive.open(globals.archive);
+      const archive = await openArchive(globals.archive);
       if (!archive.ok) return archive;
       try {
         return await use(archive.value);
       } finally {
-        archive.value.close();
+        await archive.value.close();
       }
     },
   };
-  const outcome = await databaseTried(Archive.databasePath(globals.archive), () => action(context));
+  const outcome = await archiveTried(() => action(context));
   if (outcome.ok) return outcome.value === 'blocked' ? EXIT.blocked : EXIT.done;
   terminal.problem(outcome.problem);
   return exitCodeOf(outcome.problem as Problem);

@@ -1,6 +1,5 @@
 import type { Dialog } from 'electron';
-import { Archive } from '../archive/archive.ts';
-import { databaseSetAside } from '../archive/database.ts';
+import { setArchiveAside } from '../archive/archive.ts';
 import { type ServiceOptions, type Services, servicesStarted } from '../services/services.ts';
 
 /** Starts the services; undefined where they cannot. A damaged archive is set aside only when the user says so. */
@@ -8,7 +7,7 @@ export async function beginServices(
   options: ServiceOptions,
   dialog: Pick<Dialog, 'showMessageBox' | 'showErrorBox'>,
 ): Promise<Services | undefined> {
-  let services = servicesStarted(options);
+  let services = await servicesStarted(options);
   if (!services.ok && services.problem.code === 'archive-damaged') {
     const { response } = await dialog.showMessageBox({
       type: 'warning',
@@ -20,8 +19,8 @@ export async function beginServices(
       cancelId: 0,
     });
     if (response === 0) return undefined;
-    databaseSetAside(Archive.databasePath(options.archiveFolder), options.now());
-    services = servicesStarted(options);
+    await setArchiveAside(options.archiveFolder, options.now());
+    services = await servicesStarted(options);
   }
   if (services.ok) return services.value;
   dialog.showErrorBox(services.problem.message, services.problem.remedy);

@@ -6,7 +6,7 @@ import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { Archive } from '../archive/archive.ts';
+import type { Archive } from '../archive/port.ts';
 import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -104,6 +104,6 @@ async function artworkPathFound(
 ): Promise<string | undefined> {
   if (!job.artwork) return undefined;
   const { sha256, fileName } = job.artwork;
-  if (archive && (await archive.vault.state(sha256)) === 'sound') return archive.vault.path(sha256);
+  if (archive && (await archive.vault.state(sha256)) === 'sound') return await archive.vault.path(sha256);
   return join(dirname(jobPath), fileName);
 }

@@ -24,7 +24,7 @@ if (!existsSync(join(screensFolder, 'index.html'))) {
 }
 
 const outputFolder = resolve(options.output);
-const services = servicesStarted({
+const services = await servicesStarted({
   archiveFolder: options.archive,
   host: 'browser',
   dialogs: {

@@ -7,7 +7,7 @@ import type { ArtworkReference, Job, StoredRect } from '../../core/job/schema.ts
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { coarsePictureWidth, isDrawnReduced } from '../../core/preview/coarse-picture.ts';
-import type { Vault } from '../archive/vault.ts';
+import type { Vault } from '../archive/port.ts';
 import { pageWindow } from '../artwork/page-window.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
@@ -100,7 +100,7 @@ export class ArtworkPictures {
     return await this.#work.run(
       'artworkFacts',
       {
-        path: this.#vault.path(reference.sha256),
+        path: await this.#vault.path(reference.sha256),
         fileName: reference.fileName,
         box: reference.box,
         isBrief: true,
@@ -143,9 +143,10 @@ export class ArtworkPictures {
         const name = artworkName(reference);
         this.#begun.set(name, begun);
         const drawn = await begun.drawn;
+        const path = await this.#vault.path(reference.sha256);
         this.#begun.delete(name);
         isUsedOn = drawn.ok && isDrawnReduced(reference) && !this.#isClosed;
-        if (isUsedOn) this.#makerUsedOn(maker, this.#vault.path(reference.sha256));
+        if (isUsedOn) this.#makerUsedOn(maker, path);
       } catch {
         // Whatever fails here fails again, and is told, when the picture is asked for.
       } finally {
@@ -189,7 +190,7 @@ export class ArtworkPictures {
     const name = `${sha256} ${page} ${widthPx}`;
     const known = this.#pages.get(name);
     if (known) return known;
-    const drawn = await this.filePage(this.#vault.path(sha256), page, widthPx, signal);
+    const drawn = await this.filePage(await this.#vault.path(sha256), page, widthPx, signal);
     if (drawn) this.#pages.set(name, drawn);
     const [oldest] = this.#pages.keys();
     if (this.#pages.size > MAX_PAGES && oldest !== undefined) this.#pages.delete(oldest);
@@ -266,7 +267,8 @@ export class ArtworkPictures {
     // Two drawings of one large artwork at a time take twice as long; the coarse one comes first.
     const first = await begun?.drawn;
     if (begun && first?.ok && isSamePicture(begun.picture, picture)) return first;
-    const maker = this.#maker(this.#vault.path(reference.sha256), this.password(reference.sha256));
+    const path = await this.#vault.path(reference.sha256);
+    const maker = this.#maker(path, this.password(reference.sha256));
     try {
       return await this.#drawn(maker, reference.fileName, page, picture, signal);
     } catch (error) {

@@ -1,9 +1,9 @@
 import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Progress } from '../../core/contract/contract.ts';
+import type { JobSummary, Progress } from '../../core/contract/contract.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import type { Archive, JobSummary } from '../archive/archive.ts';
+import type { Archive } from '../archive/port.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
 import { DEMO_JOBS, demoJobRead } from './demo-jobs.ts';
 import { jobSaved } from './job-archive.ts';
@@ -16,7 +16,7 @@ export async function demoJobAdded(
 ): Promise<Result<JobSummary>> {
   const demo = DEMO_JOBS.bookmobile;
   const job = await demoJobRead(demo);
-  const existing = archive.job(job.id);
+  const existing = await archive.jobs.find(job.id);
   if (existing.ok) {
     const { document: _, ...summary } = existing.value;
     return resultOk(summary);
@@ -26,9 +26,9 @@ export async function demoJobAdded(
   try {
     const path = join(folder, demo.artworkName);
     await writeFile(path, await demo.artwork());
-    const kept = await archive.vault.addFile(path);
+    const kept = await archive.vault.add(path);
     const withArtwork = { ...job, artwork: { ...kept, fileName: demo.artworkName, box: demo.box } };
-    return jobSaved(archive, withArtwork, jobLayout(withArtwork), 0, now);
+    return await jobSaved(archive, withArtwork, jobLayout(withArtwork), 0, now);
   } finally {
     await rm(folder, { recursive: true, force: true });
   }

@@ -9,7 +9,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
-import type { ArchivedOutput } from '../archive/archive.ts';
+import type { ArchivedOutput } from '../archive/port.ts';
 import type { AskContext, Handlers } from '../contract/handlers.ts';
 import { filesTried } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -41,9 +41,9 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         today: now().slice(0, 10),
       }),
 
-    'job:list': async (filter) => resultOk(archive.listJobs(filter)),
+    'job:list': async (filter) => resultOk(await archive.jobs.list(filter)),
     'job:open': async ({ id, takeOver }, { clientId }) => {
-      const opened = storedJob(archive, id);
+      const opened = await storedJob(archive, id);
       if (!opened.ok) return opened;
       if (takeOver) locks.takeOver(id, clientId);
       const holder = locks.take(id, clientId);
@@ -51,7 +51,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     },
     'job:save': async ({ job, baseRevision }, { clientId }) => {
       if (locks.isHeldByOther(job.id, clientId)) return resultProblem(openElsewhere(job));
-      const saved = jobSaved(archive, job, jobLayout(job), baseRevision, now());
+      const saved = await jobSaved(archive, job, jobLayout(job), baseRevision, now());
       if (!saved.ok) return saved;
       locks.take(job.id, clientId);
       return resultOk({ revision: saved.value.revision });
@@ -61,10 +61,10 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return resultOk({});
     },
     'job:duplicate': async ({ id, number }) => {
-      const source = storedJob(archive, id);
+      const source = await storedJob(archive, id);
       if (!source.ok) return source;
       const copy: Job = { ...jobWithId(source.value.job, randomUUID()), number, acknowledgements: [] };
-      return jobSaved(archive, copy, jobLayout(copy), 0, now());
+      return await jobSaved(archive, copy, jobLayout(copy), 0, now());
     },
     'job:demo': async (_request, context) => await demoJobAdded(archive, now(), context),
     'job:export': async ({ id, folder }, { clientId, signal, report }) => {
@@ -78,19 +78,19 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return await bundleImported(archive, path.value, now(), { signal, report });
     },
     'job:thumbnail': async ({ id }) => {
-      const opened = storedJob(archive, id);
+      const opened = await storedJob(archive, id);
       if (!opened.ok) return opened;
       return resultOk(await pictures.thumbnail(opened.value.job));
     },
 
-    'shop:list': async () => resultOk(archive.shelf.items()),
+    'shop:list': async () => resultOk(await archive.shelf.items()),
     'shop:keep': async ({ item }) => {
-      archive.shelf.keep(item, now());
-      return resultOk(archive.shelf.items());
+      await archive.shelf.keep(item, now());
+      return resultOk(await archive.shelf.items());
     },
     'shop:remove': async ({ kind, id }) => {
-      archive.shelf.forget(kind, id);
-      return resultOk(archive.shelf.items());
+      await archive.shelf.remove(kind, id);
+      return resultOk(await archive.shelf.items());
     },
 
     'file:choose': async ({ purpose }, { clientId }) => {
@@ -102,7 +102,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return resultOk(path === undefined ? null : chosen.add(path, 'folder', clientId));
     },
     'folder:open': async ({ outputId }) => {
-      const output = archive.output(outputId);
+      const output = await archive.outputs.find(outputId);
       if (!output.ok) return output;
       await dialogs.showFolder(output.value.folder);
       return resultOk({});
@@ -120,7 +120,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (!facts.ok) return facts;
       if (password !== undefined) pictures.rememberPassword(facts.value.reference.sha256, password);
       return await filesTried(archive.vault.folder, async () => {
-        const kept = await archive.vault.addFile(path.value);
+        const kept = await archive.vault.add(path.value);
         if (kept.sha256 !== facts.value.reference.sha256) return resultProblem(changedWhileRead(fileName));
         await pictures.pagesSeen(facts.value);
         return facts;
@@ -150,7 +150,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     },
     'production:derive': async ({ job, measured }, context) =>
       await planning.run('production', { job, ...(measured && { measured }) }, context),
-    'rolls:films': async ({ jobIds }) => jobsByFilm(archive, jobIds),
+    'rolls:films': async ({ jobIds }) => await jobsByFilm(archive, jobIds),
     'rolls:share': async (request, context) => await rollsShared(parts, request, context),
     'rolls:write': async (request, context) => await sharedRollsWritten(parts, request, context),
     'ink:measure': async ({ job }, context) => {
@@ -165,7 +165,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     },
 
     'output:write': async (request, context) => {
-      const opened = storedJob(archive, request.jobId);
+      const opened = await storedJob(archive, request.jobId);
       if (!opened.ok) return opened;
       const { job } = opened.value;
       if (!job.artwork) return resultProblem(noArtwork);
@@ -201,11 +201,11 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         );
       });
     },
-    'output:verification': async ({ outputId }) => outputVerificationReport(archive, outputId),
+    'output:verification': async ({ outputId }) => await outputVerificationReport(archive, outputId),
     'output:verify': async ({ outputId }, context) => await verifyOutputAgain(parts, outputId, context),
     'output:difference': async ({ outputId, panelLabel }) =>
       await verificationPicture(archive, outputId, panelLabel),
-    'output:list': async ({ jobId }) => resultOk(archive.outputs(jobId).map(outputSummary)),
+    'output:list': async ({ jobId }) => resultOk((await archive.outputs.list(jobId)).map(outputSummary)),
     'output:reprint': async ({ outputId, panelLabels, reason, folder, sheets }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
       if (!target.ok) return target;
@@ -234,7 +234,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       });
     },
     'output:picture': async ({ outputId, name, page, widthPx }, { signal }) => {
-      const output = archive.output(outputId);
+      const output = await archive.outputs.find(outputId);
       if (!output.ok) return output;
       const file = output.value.files.find((candidate) => candidate.name === name);
       if (!file || !name.endsWith('.pdf')) return resultOk(null);
@@ -271,27 +271,13 @@ async function sheetPreview(
       });
 }
 
+/** What an output was made from stays in the archive. */
 const outputSummary = ({
-  id,
-  kind,
-  reprintOf,
-  reason,
-  at,
-  programVersion,
-  folder,
-  files,
-  verification,
-}: ArchivedOutput): OutputSummary => ({
-  id,
-  kind,
-  ...(reprintOf !== undefined && { reprintOf }),
-  reason,
-  at,
-  programVersion,
-  folder,
-  files: [...files],
-  verification,
-});
+  jobId: _,
+  document: __,
+  artworkSha256: ___,
+  ...summary
+}: ArchivedOutput): OutputSummary => summary;
 
 const openElsewhere = (job: Job): Problem => ({
   code: 'job-open-elsewhere',

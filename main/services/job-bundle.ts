@@ -12,14 +12,14 @@ import { pipeline } from 'node:stream/promises';
 import { type Entry, open, type ZipFile as ZipReader } from 'yauzl';
 import { ZipFile } from 'yazl';
 import { z } from 'zod';
-import type { Progress } from '../../core/contract/contract.ts';
+import type { JobSummary, Progress } from '../../core/contract/contract.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
-import type { Archive, JobSummary } from '../archive/archive.ts';
+import type { Archive } from '../archive/port.ts';
 import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
@@ -56,7 +56,7 @@ export async function bundleExported(
   folder: string,
   { signal, report }: BundleTools,
 ): Promise<Result<{ fileName: string }>> {
-  const stored = storedJob(archive, jobId);
+  const stored = await storedJob(archive, jobId);
   if (!stored.ok) return stored;
   const { job } = stored.value;
   const { artwork } = job;
@@ -85,7 +85,8 @@ export async function bundleExported(
     const mtime = new Date(`${job.date}T00:00:00Z`);
     zip.addBuffer(Buffer.from(JSON.stringify(bundle)), NAMES.bundle, { mtime });
     zip.addBuffer(Buffer.from(text), NAMES.job, { mtime });
-    if (artwork) zip.addFile(archive.vault.path(artwork.sha256), NAMES.artwork, { mtime, compress: false });
+    if (artwork)
+      zip.addFile(await archive.vault.path(artwork.sha256), NAMES.artwork, { mtime, compress: false });
     zip.end();
     await pipeline(zip.outputStream, createWriteStream(partial, { flags: 'wx', flush: true }), { signal });
     await rename(partial, path);
@@ -112,12 +113,11 @@ export async function bundleImported(
     if (!parts.ok) return parts;
     const { job, artworkSha256 } = parts.value;
     report({ what: 'Keeping the job', done: 1, total: 2 });
-    if (artworkSha256 !== undefined) await archive.vault.addFile(artworkPath);
-    const isKnown = archive.job(job.id).ok;
-    const kept: Job = isKnown
-      ? jobWithId(job, `${job.id.slice(0, 40)}-${sha256Hex(Buffer.from(now)).slice(0, 12)}`)
-      : job;
-    return jobSaved(archive, kept, jobLayout(kept), 0, now);
+    if (artworkSha256 !== undefined) await archive.vault.add(artworkPath);
+    const saved = await jobSaved(archive, job, jobLayout(job), 0, now);
+    if (saved.ok || saved.problem.code !== 'job-changed-elsewhere') return saved;
+    const copy = jobWithId(job, `${job.id.slice(0, 40)}-${sha256Hex(Buffer.from(now)).slice(0, 12)}`);
+    return await jobSaved(archive, copy, jobLayout(copy), 0, now);
   } catch (error) {
     return problemOrThrow(error, path);
   } finally {

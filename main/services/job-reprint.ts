@@ -4,14 +4,14 @@
  * whatever differs is said.
  */
 import { readFile } from 'node:fs/promises';
-import type { Progress } from '../../core/contract/contract.ts';
+import type { OutputFile, Progress } from '../../core/contract/contract.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { Manifest, type ManifestFile } from '../../core/output/manifest.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
-import type { Archive, ArchivedOutput, OutputFile } from '../archive/archive.ts';
+import type { Archive, ArchivedOutput } from '../archive/port.ts';
 import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -53,7 +53,7 @@ export async function panelsReprinted(
   request: ReprintRequest,
   tools: { readonly signal: AbortSignal; readonly report: (progress: Progress) => void },
 ): Promise<Result<Reprint, Problem>> {
-  const first = archive.output(request.outputId);
+  const first = await archive.outputs.find(request.outputId);
   if (!first.ok) return first;
   const job = jobFromJson(first.value.document);
   if (!job.ok) return job;
@@ -78,8 +78,8 @@ export async function panelsReprinted(
         return written;
       }
       await staged.value.commit();
-      for (const file of written.value.files) await archive.vault.addFile(`${request.folder}/${file.name}`);
-      const output = archive.recordOutput({
+      for (const file of written.value.files) await archive.vault.add(`${request.folder}/${file.name}`);
+      const output = await archive.outputs.keep({
         jobId: first.value.jobId,
         kind: 'reprint',
         reprintOf: first.value.id,
@@ -121,7 +121,7 @@ async function stagedReprint(
     report({ what: `Reprinting ${file.panelLabel}`, done: files.length, total: chosen.length });
     const isKept = (await archive.vault.state(file.sha256)) === 'sound';
     const panel: Result<PanelWritten, Problem> = isKept
-      ? resultOk({ hashed: await staged.copy(file.name, archive.vault.path(file.sha256), signal) })
+      ? resultOk({ hashed: await staged.copy(file.name, await archive.vault.path(file.sha256), signal) })
       : await recut.panel(file, staged, signal);
     if (!panel.ok) return panel;
     if (panel.value.difference !== undefined) differences.push(panel.value.difference);
@@ -158,7 +158,7 @@ function filesOfPanels(output: ArchivedOutput, labels: readonly string[]): Resul
     if (!file) {
       return resultProblem({
         code: 'panel-unknown',
-        message: `Run ${output.id} wrote no panel ${label}.`,
+        message: `ArchivedOutput ${output.id} wrote no panel ${label}.`,
         remedy: `Choose from: ${panels.map(({ panelLabel }) => panelLabel).join(', ')}.`,
       });
     }
@@ -172,7 +172,9 @@ async function firstManifest(archive: Archive, first: ArchivedOutput): Promise<R
   if (!original || (await archive.vault.state(original.sha256)) !== 'sound') {
     return resultProblem(vaultIncomplete(`The manifest of run ${first.id} is not whole in the archive.`));
   }
-  return resultOk(Manifest.parse(JSON.parse(await readFile(archive.vault.path(original.sha256), 'utf8'))));
+  return resultOk(
+    Manifest.parse(JSON.parse(await readFile(await archive.vault.path(original.sha256), 'utf8'))),
+  );
 }
 
 /** The entries of the first manifest for the panels that are printed again, and all files with their hashes as written now. */
@@ -218,7 +220,7 @@ class ArtworkOfOutput {
     if ((await this.#archive.vault.state(this.#sha256)) !== 'sound') {
       return resultProblem(vaultIncomplete('The artwork is not whole in the archive.'));
     }
-    return artworkOpened(this.#archive.vault.path(this.#sha256), {
+    return artworkOpened(await this.#archive.vault.path(this.#sha256), {
       box: this.#job.artwork?.box ?? 'crop',
       fileName: this.#job.artwork?.fileName ?? this.#sha256,
       ...(this.#password !== undefined && { password: this.#password }),

@@ -6,7 +6,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
-import type { Archive, ArchivedOutput } from '../archive/archive.ts';
+import type { Archive, ArchivedOutput } from '../archive/port.ts';
 import type { AskContext } from '../contract/handlers.ts';
 import { pngSize } from '../render/png.ts';
 import { archiveVerification } from '../verify/verification-task.ts';
@@ -33,7 +33,7 @@ export async function verifyOutputAgain(
   outputId: number,
   context: AskContext,
 ): Promise<Result<OutputVerification>> {
-  const output = parts.archive.output(outputId);
+  const output = await parts.archive.outputs.find(outputId);
   if (!output.ok) return output;
   const job = jobFromJson(output.value.document);
   if (!job.ok) return job;
@@ -57,12 +57,12 @@ async function verifyOutputFiles(
   return await work.run('verification', { job, artwork, folder, ...(panelIds && { panelIds }) }, context);
 }
 
-export function outputVerificationReport(
+export async function outputVerificationReport(
   archive: Archive,
   outputId: number,
-): Result<ContractReply<'output:verification'>> {
-  const output = archive.output(outputId);
-  return output.ok ? resultOk(archive.verificationReport(outputId) ?? null) : output;
+): Promise<Result<ContractReply<'output:verification'>>> {
+  const output = await archive.outputs.find(outputId);
+  return output.ok ? resultOk((await archive.outputs.verificationReport(outputId)) ?? null) : output;
 }
 
 /** The picture of a panel's difference, as it was kept when the output was verified. */
@@ -71,12 +71,13 @@ export async function verificationPicture(
   outputId: number,
   panelLabel: string,
 ): Promise<Result<ContractReply<'output:difference'>>> {
-  const output = archive.output(outputId);
+  const output = await archive.outputs.find(outputId);
   if (!output.ok) return output;
-  const panels = archive.verificationReport(outputId)?.sides.flatMap((side) => side.panels) ?? [];
+  const report = await archive.outputs.verificationReport(outputId);
+  const panels = report?.sides.flatMap((side) => side.panels) ?? [];
   const sha256 = panels.find(({ label }) => label === panelLabel)?.differencePictureSha256;
   if (sha256 === undefined || (await archive.vault.state(sha256)) !== 'sound') return resultOk(null);
-  const png = new Uint8Array(await readFile(archive.vault.path(sha256)));
+  const png = new Uint8Array(await readFile(await archive.vault.path(sha256)));
   const { width, height } = pngSize(png);
   return resultOk({ png, widthPx: width, heightPx: height });
 }

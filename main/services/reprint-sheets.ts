@@ -1,5 +1,6 @@
 /** The papers of a reprint: a ticket, labels, a packing list and a map for the panels that are made again. */
 
+import type { OutputFile } from '../../core/contract/contract.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -7,7 +8,6 @@ import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
-import type { OutputFile } from '../archive/archive.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';

@@ -1,4 +1,4 @@
-import type { Archive } from '../archive/archive.ts';
+import type { Archive } from '../archive/port.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { TaskRunner } from '../tasks/task-runner.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';

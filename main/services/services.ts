@@ -1,8 +1,7 @@
 import type { ContractVerb } from '../../core/contract/contract.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { Archive } from '../archive/archive.ts';
-import { type ArchiveProblem, databaseTried } from '../archive/database.ts';
-import { databaseCheckBegun } from '../archive/database-check.ts';
+import { openArchive } from '../archive/archive.ts';
+import { type Archive, type ArchiveProblem, archiveTried } from '../archive/port.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handler, Handlers } from '../contract/handlers.ts';
 import { PreviewCache } from '../render/preview-cache.ts';
@@ -33,14 +32,12 @@ export interface ServiceOptions {
 }
 
 /** Everything that stands behind the screens, for either shell. */
-export function servicesStarted(options: ServiceOptions): Result<Services, ArchiveProblem> {
-  const opened = Archive.open(options.archiveFolder, { putsOffCheck: true });
+export async function servicesStarted(options: ServiceOptions): Promise<Result<Services, ArchiveProblem>> {
+  const opened = await openArchive(options.archiveFolder, { putsOffCheck: true });
   if (!opened.ok) return opened;
   const archive = opened.value;
-  const path = Archive.databasePath(options.archiveFolder);
-  const check = archive.isCheckDue ? databaseCheckBegun(path) : undefined;
   let trouble: ArchiveProblem | undefined;
-  void check?.outcome.then((found) => {
+  void archive.checks.startupCheck?.then((found) => {
     trouble = found;
   });
   const chosen = new ChosenFiles();
@@ -56,7 +53,6 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
     chosen,
     handlers: handlersOnDatabase(
       serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, host, now }),
-      path,
       () => trouble,
     ),
     clientLeft: (clientId) => {
@@ -68,8 +64,8 @@ export function servicesStarted(options: ServiceOptions): Result<Services, Archi
       pictures.warm();
     },
     close: async () => {
-      await Promise.all([work.close(), planning.close(), pictures.close(), check?.stop()]);
-      archive.close();
+      await Promise.all([work.close(), planning.close(), pictures.close()]);
+      await archive.close();
     },
   });
 }
@@ -81,15 +77,11 @@ const ALWAYS_ANSWERED: readonly string[] = ['app:info'] satisfies ContractVerb[]
  * Any of them may meet a disk that has filled up under the database. Once the check of a database has found it damaged,
  * nothing is read from it or written to it any more, and every answer says so.
  */
-function handlersOnDatabase(
-  handlers: Handlers,
-  path: string,
-  trouble: () => ArchiveProblem | undefined,
-): Handlers {
+function handlersOnDatabase(handlers: Handlers, trouble: () => ArchiveProblem | undefined): Handlers {
   const tried = (verb: string, handler: Handler<ContractVerb>): Handler<ContractVerb> => {
     return async (request, context) => {
       const found = ALWAYS_ANSWERED.includes(verb) ? undefined : trouble();
-      return found ? resultProblem(found) : await databaseTried(path, () => handler(request, context));
+      return found ? resultProblem(found) : await archiveTried(() => handler(request, context));
     };
   };
   return Object.fromEntries(

@@ -6,7 +6,7 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
 import { filmGroups, filmsApart } from '../../core/production/shared-film.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
-import type { Archive } from '../archive/archive.ts';
+import type { Archive } from '../archive/port.ts';
 import type { AskContext } from '../contract/handlers.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { filesTried } from '../files/file-problem.ts';
@@ -14,11 +14,11 @@ import { sha256Hex } from '../files/sha256.ts';
 import { storedJob } from './job-archive.ts';
 import type { ServiceParts } from './service-parts.ts';
 
-export function jobsByFilm(
+export async function jobsByFilm(
   archive: Archive,
   jobIds: readonly string[],
-): Result<ContractReply<'rolls:films'>> {
-  const jobs = archivedJobs(archive, jobIds);
+): Promise<Result<ContractReply<'rolls:films'>>> {
+  const jobs = await archivedJobs(archive, jobIds);
   if (!jobs.ok) return jobs;
   return resultOk({ groups: [...filmGroups(jobs.value)], apart: [...filmsApart(jobs.value)] });
 }
@@ -28,7 +28,7 @@ export async function rollsShared(
   { jobIds, ...request }: ContractRequest<'rolls:share'>,
   context: AskContext,
 ): Promise<Result<SharedRolls>> {
-  const jobs = archivedJobs(archive, jobIds);
+  const jobs = await archivedJobs(archive, jobIds);
   return jobs.ok ? await planning.run('sharedRolls', { jobs: jobs.value, ...request }, context) : jobs;
 }
 
@@ -40,7 +40,7 @@ export async function sharedRollsWritten(
 ): Promise<Result<ContractReply<'rolls:write'>>> {
   const target = chosen.path(folder, 'folder', context.clientId);
   if (!target.ok) return target;
-  const jobs = archivedJobs(archive, jobIds);
+  const jobs = await archivedJobs(archive, jobIds);
   if (!jobs.ok) return jobs;
   const sheet = await planning.run('sharedRollSheet', { jobs: jobs.value, ...request }, context);
   if (!sheet.ok) return sheet;
@@ -62,10 +62,10 @@ function sheetName(jobs: readonly Job[]): string {
   return `${stem(numbers.slice(0, 2))}_and-${numbers.length - 2}-more_${ids.slice(0, 8)}.pdf`;
 }
 
-function archivedJobs(archive: Archive, jobIds: readonly string[]): Result<Job[]> {
+async function archivedJobs(archive: Archive, jobIds: readonly string[]): Promise<Result<Job[]>> {
   const jobs: Job[] = [];
   for (const id of jobIds) {
-    const stored = storedJob(archive, id);
+    const stored = await storedJob(archive, id);
     if (!stored.ok) return stored;
     jobs.push(stored.value.job);
   }

@@ -1,5 +1,6 @@
 /** An output: panels, install map and manifest of a job, written together or not at all. */
 import { resolve } from 'node:path';
+import type { OutputFile } from '../../core/contract/contract.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/cut/panel-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
@@ -20,7 +21,7 @@ import {
 } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { SHEET_FILES } from '../../core/output/sheet-kind.ts';
-import type { Archive, ArchivedOutput, OutputFile } from '../archive/archive.ts';
+import type { Archive, ArchivedOutput } from '../archive/port.ts';
 import { type PanelFile, type PanelToCut, panelFilesCut } from '../cut/panel-files.ts';
 import { fileProblem, filesTried } from '../files/file-problem.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
@@ -232,13 +233,13 @@ export async function outputArchived(
   output: Output,
   how: Pick<ArchivedOutput, 'kind' | 'reason' | 'at'> & { reprintOf?: number },
 ): Promise<ArchivedOutput> {
-  const artwork = await archive.vault.addFile(artworkPath);
+  const artwork = await archive.vault.add(artworkPath);
   for (const file of output.files) {
-    const kept = await archive.vault.addFile(`${output.folder}/${file.name}`);
+    const kept = await archive.vault.add(`${output.folder}/${file.name}`);
     if (kept.sha256 !== file.sha256) throw new Error(`${file.name} changed while it was being archived`);
   }
   const document = jobToJson(job);
-  return archive.recordOutput({
+  return await archive.outputs.keep({
     ...how,
     jobId: job.id,
     programVersion: PROGRAM_VERSION,

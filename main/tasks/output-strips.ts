@@ -1,10 +1,10 @@
 /** The strips of an output, where its job is printed strip by strip. */
 import { PDFX4_CLAIM } from '../../core/checks/pdfx4-check.ts';
+import type { OutputFile } from '../../core/contract/contract.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { isStripJob, jobStrips } from '../../core/production/job-strips.ts';
-import type { OutputFile } from '../archive/archive.ts';
 import { stripFilesWritten } from '../cut/strip-files.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';

@@ -11,7 +11,7 @@ import {
   outputVerificationFromReport,
 } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
-import type { Archive, ArchivedOutput } from '../archive/archive.ts';
+import type { Archive, ArchivedOutput } from '../archive/port.ts';
 import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { MANIFEST_NAME } from '../files/staged-folder.ts';
 import { jobState } from '../job/job-state.ts';
@@ -97,8 +97,13 @@ async function verifyOutputFiles(
   return await verifyFolder({ job: job.value, folder: output.folder, panelIds }, opened.value, tools);
 }
 
-const archivedArtwork = (archive: Archive, output: ArchivedOutput, job: Job, password: string | undefined) =>
-  artworkOpened(archive.vault.path(output.artworkSha256), {
+const archivedArtwork = async (
+  archive: Archive,
+  output: ArchivedOutput,
+  job: Job,
+  password: string | undefined,
+) =>
+  await artworkOpened(await archive.vault.path(output.artworkSha256), {
     box: job.artwork?.box ?? 'crop',
     fileName: job.artwork?.fileName ?? output.artworkSha256,
     ...(password !== undefined && { password }),
@@ -126,8 +131,8 @@ export async function archiveVerification(
   const report = result.ok ? result.value : undefined;
   for (const { differencePicture } of report?.sides.flatMap(({ panels }) => panels) ?? []) {
     if (differencePicture !== undefined)
-      await archive.vault.addFile(join(folder, ...differencePicture.split(posix.sep)));
+      await archive.vault.add(join(folder, ...differencePicture.split(posix.sep)));
   }
-  archive.recordVerification(id, verification, report);
+  await archive.outputs.keepVerification(id, verification, report);
   return verification;
 }

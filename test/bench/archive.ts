@@ -1,5 +1,5 @@
 /**
- * `npm run bench archive [jobs]`: an archive of 100,000 jobs with 30,000 runs, opened, listed and searched. Times
+ * `npm run bench archive [jobs]`: an archive of 100,000 jobs with 30,000 outputs, opened, listed and searched. Times
  * are those of this machine at this moment; the search is over words that few and that very many jobs hold.
  */
 import { mkdtempSync, rmSync, statSync } from 'node:fs';
@@ -8,8 +8,9 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { randomFrom } from '../../assets/demo/random.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
-import { Archive } from '../../main/archive/archive.ts';
+import { databasePath } from '../../main/archive/database.ts';
 import { smallJob } from '../support/small-job.ts';
+import { testArchive } from '../support/test-archive.ts';
 
 const JOBS = 100_000;
 const SEARCHES = 400;
@@ -44,22 +45,23 @@ const SEARCHED = [
   'n',
 ];
 
-export function run(args: string[]): void {
+export async function run(args: string[]): Promise<void> {
   const jobs = Number(args[0] ?? JOBS);
   const folder = mkdtempSync(join(tmpdir(), 'panelwright-bench-archive-'));
   try {
-    opened(folder).close();
-    filled(Archive.databasePath(folder), jobs);
-    const sizeMb = Math.round(statSync(Archive.databasePath(folder)).size / 1e6);
-    const openMs = Math.max(...Array.from({ length: 3 }, () => timed(() => opened(folder).close())));
-    const archive = opened(folder);
-    const list = Array.from({ length: 20 }, () => timed(() => archive.listJobs({ limit: 200 })));
-    const searches = Array.from({ length: SEARCHES }, (_, i) => {
+    await (await testArchive(folder)).close();
+    filled(databasePath(folder), jobs);
+    const sizeMb = Math.round(statSync(databasePath(folder)).size / 1e6);
+    const noFilmAreas = await repeated(3, () => timed(async () => await (await testArchive(folder)).close()));
+    const openMs = Math.max(...noFilmAreas);
+    const archive = await testArchive(folder);
+    const list = await repeated(20, () => timed(() => archive.jobs.list({ limit: 200 })));
+    const searches = await repeated(SEARCHES, async (i) => {
       const text = SEARCHED[i % SEARCHED.length]!;
-      return { text, ms: timed(() => archive.listJobs({ text, limit: 200 })) };
+      return { text, ms: await timed(() => archive.jobs.list({ text, limit: 200 })) };
     });
     const slowest = searches.toSorted((a, b) => b.ms - a.ms)[0]!;
-    archive.close();
+    await archive.close();
     console.log(`${jobs} jobs, ${sizeMb} MB; slowest search “${slowest.text}”: ${slowest.ms.toFixed(1)} ms`);
     for (const text of SEARCHED) {
       const own = searches.filter((search) => search.text === text).map(({ ms }) => ms);
@@ -77,15 +79,16 @@ export function run(args: string[]): void {
   }
 }
 
-function opened(folder: string): Archive {
-  const archive = Archive.open(folder);
-  if (!archive.ok) throw new Error(archive.problem.message);
-  return archive.value;
+/** One after the other. */
+async function repeated<T>(count: number, work: (index: number) => Promise<T>): Promise<T[]> {
+  const done: T[] = [];
+  for (let index = 0; index < count; index++) done.push(await work(index));
+  return done;
 }
 
-function timed(work: () => unknown): number {
+async function timed(work: () => Promise<unknown>): Promise<number> {
   const begun = performance.now();
-  work();
+  await work();
   return performance.now() - begun;
 }
 
@@ -99,12 +102,12 @@ function filled(path: string, jobs: number): void {
   const pick = (from: readonly string[]) => from[Math.floor(random() * from.length)]!;
   const base = smallJob();
   const job = db.prepare(
-    `INSERT INTO jobs (row_id, id, number, name, customer, unit_name, document, revision, created_at, updated_at)
+    `INSERT INTO jobs (row_id, id, number, name, customer, unit_number, document, revision, created_at, updated_at)
      VALUES (?, ?, ?, ?, ?, ?, ?, 1, ?, ?)`,
   );
   const text = db.prepare('INSERT INTO job_words (rowid, words) VALUES (?, ?)');
-  const runs = db.prepare(
-    `INSERT INTO runs (job_id, kind, reason, at, program_version, document, artwork_sha256, folder)
+  const outputs = db.prepare(
+    `INSERT INTO outputs (job_id, kind, reason, at, program_version, document, artwork_sha256, folder)
      VALUES (?, 'output', '', ?, '0.1.0', '{}', ?, 'out')`,
   );
   db.transaction(() => {
@@ -123,7 +126,7 @@ function filled(path: string, jobs: number): void {
       };
       job.run(n, one.id, one.number, one.name, customer, unit, jobToJson(one), at, at);
       text.run(n, [one.number, one.name, customer, unit, notes, labels].join('\n'));
-      if (n % 10 < 3) runs.run(one.id, at, 'a'.repeat(64));
+      if (n % 10 < 3) outputs.run(one.id, at, 'a'.repeat(64));
     }
   })();
   db.close();

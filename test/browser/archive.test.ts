@@ -102,7 +102,7 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
       const there = await other.window();
       await there.getByLabel('Job file to import').setInputFiles(join(station.outputFolder, bundle));
       await jobOpenedOn(there, 'SJ-7');
-      expect(archivedJob(other, 'small-job')).toEqual(archivedJob(station, 'small-job'));
+      expect(await archivedJob(other, 'small-job')).toEqual(await archivedJob(station, 'small-job'));
       await there.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
       expect(await there.locator('.picture-note').count()).toBe(0);
     } finally {
@@ -143,7 +143,7 @@ describeWithTools(['chromium'], 'from the bench to the archive', () => {
     async (_what, name) => {
       const path = join(station.folder, 'layered.pdf');
       await writeFile(path, layeredPdf(name));
-      const kept = await station.services.archive.vault.addFile(path);
+      const kept = await station.services.archive.vault.add(path);
       const [side] = smallJob().sides;
       const lines = [{ id: 'b1', name, kind: 'crease', direction: 'vertical', atMm: 700 } as const];
       await station.smallJobAdded({

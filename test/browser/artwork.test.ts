@@ -34,7 +34,7 @@ describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
   });
   afterEach(async () => await station.close());
 
-  const job = () => archivedJob(station, decodeURIComponent(page.url().split('/').at(-1)!));
+  const job = async () => await archivedJob(station, decodeURIComponent(page.url().split('/').at(-1)!));
   const inspector = () => page.getByRole('complementary', { name: 'Inspector' });
 
   async function imported(file = path): Promise<void> {
@@ -53,8 +53,8 @@ describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
     // At 1:10 the page is 3200 × 1400 mm on the bench.
     await benchDrag(page, [104, 102], [2602, 1303], { isFree: true });
     await savedOn(page);
-    expect(job().artwork).toMatchObject({ fileName: 'van left.pdf', box: 'trim' });
-    const [first, second] = job().sides;
+    expect((await job()).artwork).toMatchObject({ fileName: 'van left.pdf', box: 'trim' });
+    const [first, second] = (await job()).sides;
     expect(first).toMatchObject({ code: 'LH', page: 1, front: 'left' });
     expect(first!.artworkRect.widthMm).toBeCloseTo(320, 3);
     expect(second).toMatchObject({ code: 'RH', page: 2, front: 'right' });
@@ -78,7 +78,7 @@ describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
     })()`);
     await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
     await savedOn(page);
-    expect(job().artwork).toMatchObject({ fileName: 'dropped.pdf' });
+    expect((await job()).artwork).toMatchObject({ fileName: 'dropped.pdf' });
   });
 
   it('asks for the password of a protected file until it is right', async () => {
@@ -93,8 +93,8 @@ describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
     await dialog.getByRole('button', { name: 'Open' }).click();
     await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
     await savedOn(page);
-    expect(job().artwork).toMatchObject({ fileName: 'locked.pdf' });
-    expect(JSON.stringify(job())).not.toContain('maple7');
+    expect((await job()).artwork).toMatchObject({ fileName: 'locked.pdf' });
+    expect(JSON.stringify(await job())).not.toContain('maple7');
   });
 
   it('asks for that password once more after the program was started again', async () => {
@@ -177,7 +177,7 @@ describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
     await across.getByRole('button', { name: /^Use 1:10\.1/ }).click();
     await framesPassed(page);
     await savedOn(page);
-    expect(job().scale).toBeGreaterThan(10.08);
-    expect(job().scale).toBeLessThan(10.16);
+    expect((await job()).scale).toBeGreaterThan(10.08);
+    expect((await job()).scale).toBeLessThan(10.16);
   });
 });

@@ -30,9 +30,9 @@ describeWithTools(['chromium'], 'the bench', () => {
   const inspector = () => page.getByRole('complementary', { name: 'Inspector' });
   const place = () => inspector().getByLabel('From the left of the side');
   const readPlace = async () => await place().inputValue();
-  const side = () => archivedJob(station, 'small-job').sides[0]!;
-  const seams = () => {
-    const { layout } = side();
+  const side = async () => (await archivedJob(station, 'small-job')).sides[0]!;
+  const seams = async () => {
+    const { layout } = await side();
     return layout.kind === 'split' ? layout.joints.map(({ atMm }) => atMm) : [];
   };
   const panelLabels = async () => await page.locator('.panel-table tbody .row-button').allTextContents();
@@ -41,11 +41,11 @@ describeWithTools(['chromium'], 'the bench', () => {
     await benchDrag(page, [1330, 900], [1602, 900]);
     expect(await readPlace()).toBe('1600 mm');
     await savedOn(page);
-    expect(seams()).toEqual([1600]);
+    expect(await seams()).toEqual([1600]);
     await page.keyboard.press('Control+z');
     expect(await readPlace()).toBe('1330 mm');
     await savedOn(page);
-    expect(seams()).toEqual([1330]);
+    expect(await seams()).toEqual([1330]);
     await page.keyboard.press('Control+y');
     expect(await readPlace()).toBe('1600 mm');
   });
@@ -85,8 +85,8 @@ describeWithTools(['chromium'], 'the bench', () => {
     await benchClick(page, 700, 512);
     expect(await panelLabels()).toHaveLength(4);
     await savedOn(page);
-    const saved = side().layout;
-    expect(seams()).toEqual([1330, 2400]);
+    const saved = (await side()).layout;
+    expect(await seams()).toEqual([1330, 2400]);
     expect(saved.kind === 'split' && saved.parts[0]).toMatchObject({
       kind: 'split',
       seams: 'horizontal',
@@ -95,7 +95,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await page.reload();
     await page.locator('.panel-table tbody tr').first().waitFor();
     expect(await panelLabels()).toHaveLength(4);
-    expect(side().layout).toEqual(saved);
+    expect((await side()).layout).toEqual(saved);
     await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
   });
 
@@ -104,13 +104,13 @@ describeWithTools(['chromium'], 'the bench', () => {
     await place().fill('4 ft');
     await place().press('Enter');
     await savedOn(page);
-    expect(seams()[0]).toBeCloseTo(1219.2, 6);
+    expect((await seams())[0]).toBeCloseTo(1219.2, 6);
     await place().fill('99 m');
     await place().press('Enter');
     await inspector()
       .getByText(/must stay between/)
       .waitFor();
-    expect(seams()[0]).toBeCloseTo(1219.2, 6);
+    expect((await seams())[0]).toBeCloseTo(1219.2, 6);
   });
 
   it('keeps Ctrl+Z in a field for the field', async () => {
@@ -119,7 +119,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await place().press('Control+z');
     expect(await page.getByRole('button', { name: 'Undo' }).isEnabled()).toBe(true);
     await savedOn(page);
-    expect(seams()).toEqual([1600]);
+    expect(await seams()).toEqual([1600]);
   });
 
   it('changes how the parts meet, for one seam and for all', async () => {
@@ -132,26 +132,28 @@ describeWithTools(['chromium'], 'the bench', () => {
     await overlap.fill('40');
     await overlap.press('Enter');
     await savedOn(page);
-    const joints = () => {
-      const { layout } = side();
+    const joints = async () => {
+      const { layout } = await side();
       return layout.kind === 'split' ? layout.joints : [];
     };
-    expect(joints().map(({ firstMm, secondMm }) => firstMm + secondMm)).toEqual([40, 40]);
-    const tops = joints().map(({ top }) => top);
+    expect((await joints()).map(({ firstMm, secondMm }) => firstMm + secondMm)).toEqual([40, 40]);
+    const tops = (await joints()).map(({ top }) => top);
     await page.locator('.bench-area').focus();
     await page.keyboard.press('t');
     await savedOn(page);
-    expect(joints().map(({ top }) => top)).toEqual(tops.map((top) => (top === 'first' ? 'second' : 'first')));
+    expect((await joints()).map(({ top }) => top)).toEqual(
+      tops.map((top) => (top === 'first' ? 'second' : 'first')),
+    );
     await page.keyboard.press('2');
     await savedOn(page);
-    expect(joints().map(({ kind }) => kind)).toEqual(['butt', 'butt']);
+    expect((await joints()).map(({ kind }) => kind)).toEqual(['butt', 'butt']);
     await page.keyboard.press('e');
     await savedOn(page);
-    expect(seams()[0]).toBeCloseTo(3100 / 3, 6);
-    expect(seams()[1]).toBeCloseTo(6200 / 3, 6);
+    expect((await seams())[0]).toBeCloseTo(3100 / 3, 6);
+    expect((await seams())[1]).toBeCloseTo(6200 / 3, 6);
     await page.keyboard.press('l');
     await savedOn(page);
-    expect(joints().every(({ locked }) => locked)).toBe(true);
+    expect((await joints()).every(({ locked }) => locked)).toBe(true);
   });
 
   it('draws lines and areas, and names and sizes them in the inspector', async () => {
@@ -167,18 +169,18 @@ describeWithTools(['chromium'], 'the bench', () => {
     await page.getByRole('button', { name: 'Body line, horizontal' }).click();
     await benchClick(page, 1000, 700);
     await savedOn(page);
-    expect(side().noFilmAreas).toMatchObject([
+    expect((await side()).noFilmAreas).toMatchObject([
       { name: 'Side window', kind: 'window', rect: { xMm: 300, yMm: 200, widthMm: 510, heightMm: 350 } },
     ]);
-    expect(side().noSeamAreas).toMatchObject([
+    expect((await side()).noSeamAreas).toMatchObject([
       { rect: { xMm: 1800, yMm: 300, widthMm: 800, heightMm: 200 } },
     ]);
-    expect(side().ground).toHaveLength(1);
-    expect(side().bodyLines).toMatchObject([{ direction: 'horizontal', atMm: 700 }]);
+    expect((await side()).ground).toHaveLength(1);
+    expect((await side()).bodyLines).toMatchObject([{ direction: 'horizontal', atMm: 700 }]);
     await page.locator('.bench-area').focus();
     await page.keyboard.press('Delete');
     await savedOn(page);
-    expect(side().bodyLines).toEqual([]);
+    expect((await side()).bodyLines).toEqual([]);
   });
 
   it('draws a seam to a body line first', async () => {
@@ -216,7 +218,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await warning.getByRole('button', { name: 'Acknowledge' }).click();
     await page.getByText('Note: Flat panel, asked by the customer').waitFor();
     await savedOn(page);
-    expect(archivedJob(station, 'small-job').acknowledgements).toHaveLength(1);
+    expect((await archivedJob(station, 'small-job')).acknowledgements).toHaveLength(1);
   });
 
   it('shows everything in inches at a switch', async () => {
@@ -231,7 +233,7 @@ describeWithTools(['chromium'], 'the bench', () => {
       .waitFor();
     await page.keyboard.press('ArrowRight');
     await savedOn(page);
-    expect(seams()[0]).toBeCloseTo(1330 + 25.4 / 16, 6);
+    expect((await seams())[0]).toBeCloseTo(1330 + 25.4 / 16, 6);
   });
 
   it('tells a second window that the job is open, and lets it take over', async () => {
@@ -242,7 +244,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await second.getByText('Saved', { exact: true }).waitFor();
     await benchDrag(page, [1330, 900], [1602, 900]);
     await page.getByText('Read only', { exact: true }).waitFor();
-    expect(seams()).toEqual([1330]);
+    expect(await seams()).toEqual([1330]);
   });
 
   it('checks the artwork against the viewing distance and the limits of the shop', async () => {
@@ -264,7 +266,7 @@ describeWithTools(['chromium'], 'the bench', () => {
     await page.getByLabel('A finding of “ink heavy”').selectOption('off');
     await page.getByText(/170 %/).first().waitFor({ state: 'detached' });
     await savedOn(page);
-    expect(archivedJob(station, 'small-job')).toMatchObject({
+    expect(await archivedJob(station, 'small-job')).toMatchObject({
       artworkLimits: { maxInkPercent: 120, severities: { 'ink-heavy': 'off' } },
       sides: [{ viewingDistanceMm: 5000 }],
     });
@@ -291,15 +293,15 @@ describeWithTools(['chromium'], 'the bench', () => {
     await inspector().getByRole('tab', { name: 'Side', exact: true }).click();
     await inspector().getByRole('button', { name: 'Mirror' }).click();
     await savedOn(page);
-    const joints = (index: number) => {
-      const { layout } = archivedJob(station, 'two-sides').sides[index]!;
+    const joints = async (index: number) => {
+      const { layout } = (await archivedJob(station, 'two-sides')).sides[index]!;
       return layout.kind === 'split' ? layout.joints.map(({ kind, atMm }) => [kind, atMm]) : [];
     };
-    expect(joints(0)).toEqual([
+    expect(await joints(0)).toEqual([
       ['lap', 1330],
       ['gap', 2215],
     ]);
-    expect(joints(1)).toEqual([
+    expect(await joints(1)).toEqual([
       ['gap', 3100 - 2215],
       ['lap', 3100 - 1330],
     ]);

@@ -20,7 +20,7 @@ describeWithTools(['chromium'], 'the screens for everybody', () => {
   });
   afterEach(async () => await station.close());
 
-  const side = () => archivedJob(station, 'small-job').sides[0]!;
+  const side = async () => (await archivedJob(station, 'small-job')).sides[0]!;
 
   it.each(['light', 'dark'] as const)('have nothing that axe-core objects to, %s', async (colorScheme) => {
     const page = await station.window({ bypassCSP: true, colorScheme });
@@ -118,7 +118,9 @@ describeWithTools(['chromium'], 'the screens for everybody', () => {
     await page.keyboard.press('Shift+ArrowRight');
     await page.keyboard.press('ArrowRight');
     await savedOn(page);
-    await expect.poll(() => side().layout, { timeout: 15_000 }).toMatchObject({ joints: [{ atMm: 1341 }] });
+    await expect
+      .poll(async () => (await side()).layout, { timeout: 15_000 })
+      .toMatchObject({ joints: [{ atMm: 1341 }] });
     await page.getByText(/Vertical lap\. 1341 mm from/).waitFor();
     await page.keyboard.press('Enter');
     await page.keyboard.press('Control+a');
@@ -139,7 +141,7 @@ describeWithTools(['chromium'], 'the screens for everybody', () => {
     await page.keyboard.press('Control+y');
     await savedOn(page);
     await expect
-      .poll(() => side().layout, { timeout: 15_000 })
+      .poll(async () => (await side()).layout, { timeout: 15_000 })
       .toMatchObject({ joints: [{ atMm: 1500 }, { atMm: 2200 }] });
     expect(await page.locator('.panel-table tbody tr').count()).toBe(3);
     await page.keyboard.press('s');
@@ -191,7 +193,7 @@ describeWithTools(['chromium'], 'the screens for everybody', () => {
     expect(await place.inputValue()).toBe('2200');
     await page.keyboard.press('Enter');
     await savedOn(page);
-    expect(side().layout).toMatchObject({ joints: [{ atMm: 1330 }, { atMm: 2200 }] });
+    expect((await side()).layout).toMatchObject({ joints: [{ atMm: 1330 }, { atMm: 2200 }] });
   });
 
   it('save a note while it is being typed, as one step of undo', async () => {
@@ -201,14 +203,18 @@ describeWithTools(['chromium'], 'the screens for everybody', () => {
     await page.getByRole('tab', { name: 'Job', exact: true }).click();
     await page.getByLabel('Notes').click();
     await page.keyboard.type('Ask about');
-    await expect.poll(() => archivedJob(station, 'small-job').notes, { timeout: 15_000 }).toBe('Ask about');
+    await expect
+      .poll(async () => (await archivedJob(station, 'small-job')).notes, { timeout: 15_000 })
+      .toBe('Ask about');
     await page.keyboard.type(' the ladder');
     await expect
-      .poll(() => archivedJob(station, 'small-job').notes, { timeout: 15_000 })
+      .poll(async () => (await archivedJob(station, 'small-job')).notes, { timeout: 15_000 })
       .toBe('Ask about the ladder');
     await page.keyboard.press('F6');
     await page.keyboard.press('Control+z');
-    await expect.poll(() => archivedJob(station, 'small-job').notes, { timeout: 15_000 }).toBe('');
+    await expect
+      .poll(async () => (await archivedJob(station, 'small-job')).notes, { timeout: 15_000 })
+      .toBe('');
   });
 
   it('show the keys of every command that has one, each key once where it counts', async () => {

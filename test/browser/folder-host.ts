@@ -15,7 +15,7 @@ export interface FolderHost {
 /** The loopback host with its archive, its output and its uploads in one folder. */
 export async function folderHostStarted(screensFolder: string, folder: string): Promise<FolderHost> {
   const outputFolder = join(folder, 'output');
-  const services = testServices(join(folder, 'archive'), {
+  const services = await testServices(join(folder, 'archive'), {
     chooseFolder: async () => {
       await mkdir(outputFolder, { recursive: true });
       return outputFolder;

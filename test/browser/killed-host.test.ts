@@ -9,11 +9,12 @@ import type { Browser, Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { Job, Joint } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
-import { Archive } from '../../main/archive/archive.ts';
+import type { Archive } from '../../main/archive/port.ts';
 import { isPartial } from '../../main/files/atomic-write.ts';
 import { jobSaved } from '../../main/services/job-archive.ts';
 import { flateArt } from '../bench/cut/art.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
+import { testArchive } from '../support/test-archive.ts';
 import { describeWithTools } from '../support/tools.ts';
 import { benchClick, benchDrag, chromiumStarted, jobOpenedOn, savedOn, screensBuilt } from './workstation.ts';
 
@@ -55,12 +56,11 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
 
   /** Looks into the archive while no host has it open. */
   async function archived<T>(look: (archive: Archive) => T | Promise<T>): Promise<T> {
-    const opened = Archive.open(join(folder, 'archive'));
-    if (!opened.ok) throw new Error(opened.problem.message);
+    const archive = await testArchive(join(folder, 'archive'));
     try {
-      return await look(opened.value);
+      return await look(archive);
     } finally {
-      opened.value.close();
+      await archive.close();
     }
   }
 
@@ -68,15 +68,17 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
     const path = join(folder, 'small.pdf');
     await writeFile(path, await smallArtwork());
     await archived(async (archive) => {
-      const kept = await archive.vault.addFile(path);
+      const kept = await archive.vault.add(path);
       const job = smallJob({ artwork: { fileName: 'small.pdf', box: 'trim', ...kept }, ...over });
-      expect(jobSaved(archive, job, jobLayout(job), 0, '2026-03-09T08:00:00Z').ok).toBe(true);
+      expect(await jobSaved(archive, job, jobLayout(job), 0, '2026-03-09T08:00:00Z')).toMatchObject({
+        ok: true,
+      });
     });
   }
 
   const job = (): Promise<Job> =>
-    archived((archive) => {
-      const stored = archive.job('small-job');
+    archived(async (archive) => {
+      const stored = await archive.jobs.find('small-job');
       if (!stored.ok) throw new Error(stored.problem.message);
       return JSON.parse(stored.value.document) as Job;
     });
@@ -88,10 +90,10 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
   const leftovers = (): Promise<readonly string[]> =>
     archived(async (archive) => {
       const files = await readdir(folder, { recursive: true });
-      const { databaseTrouble, absent, damaged } = await archive.checked(
-        new AbortController().signal,
-        () => undefined,
-      );
+      const { databaseTrouble, absent, damaged } = await archive.checks.everything({
+        signal: new AbortController().signal,
+        report: () => undefined,
+      });
       return [
         ...files.filter((path) => isPartial(path.split('/').at(-1)!)),
         ...databaseTrouble,
@@ -139,8 +141,10 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
     ['while it is read', 'Reading the artwork'],
   ])('in the middle of an import, %s, the job takes the artwork the next time', async (_when, words) => {
     const { artwork: _, ...without } = smallJob();
-    await archived((archive) => {
-      expect(jobSaved(archive, without, jobLayout(without), 0, '2026-03-09T08:00:00Z').ok).toBe(true);
+    await archived(async (archive) => {
+      expect(await jobSaved(archive, without, jobLayout(without), 0, '2026-03-09T08:00:00Z')).toMatchObject({
+        ok: true,
+      });
     });
     const art = join(folder, 'art.pdf');
     flateArt(art, { columns: 9000, rows: 1500 });
@@ -179,7 +183,7 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
       (path) => !path.split('/').some(isPartial),
     );
     expect(shown).toEqual([]);
-    expect(await archived((archive) => archive.outputs('small-job'))).toEqual([]);
+    expect(await archived((archive) => archive.outputs.list('small-job'))).toEqual([]);
 
     const again = await hostStarted();
     await jobOpenedOn(again, 'SJ-7');
@@ -188,7 +192,7 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
     await again.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
     await hostKilled();
     expect((await readdir(target)).length).toBeGreaterThan(3);
-    expect(await archived((archive) => archive.outputs('small-job').length)).toBe(1);
+    expect(await archived(async (archive) => (await archive.outputs.list('small-job')).length)).toBe(1);
     expect(await leftovers()).toEqual([]);
   });
 });

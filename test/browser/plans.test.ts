@@ -25,8 +25,8 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
   });
   afterEach(async () => await station.close());
 
-  const stored = (): Job => archivedJob(station, 'small-job');
-  const layout = () => stored().sides[0]!.layout;
+  const stored = async () => await archivedJob(station, 'small-job');
+  const layout = async () => (await stored()).sides[0]!.layout;
 
   /** Two rolls high and with a gap, so that plans differ. */
   const tallJob = (over: Partial<Job> = {}): Partial<Job> => {
@@ -74,7 +74,7 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
   it('stand side by side with the habit, say why, and are taken by one edit that undo takes back', async () => {
     await station.smallJobAdded(tallJob());
     const page = await station.window();
-    const before = stored().sides[0]!.layout;
+    const before = (await stored()).sides[0]!.layout;
     await plansOpened(page);
     const [cheapest, habit] = [
       await figuresOf(page, /^Lowest cost/),
@@ -104,7 +104,7 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
 
     await page.getByRole('button', { name: 'Take this plan' }).first().click();
     await savedOn(page);
-    expect(layout()).not.toEqual(before);
+    expect(await layout()).not.toEqual(before);
     await page.getByText('✓ On the side now').waitFor();
     await page.getByRole('button', { name: 'Back to the bench' }).click();
     // Counted on the bench as the plan had promised.
@@ -112,7 +112,7 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     await page.locator('.ruler-top .ruler-quiet').waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
     await savedOn(page);
-    expect(layout()).toEqual(before);
+    expect(await layout()).toEqual(before);
   });
 
   it('show the figures that an estimate rests on one click away, and keep what the shop enters', async () => {
@@ -131,14 +131,14 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     await labor.press('Tab');
     await savedOn(page);
     // One rate for plans and production, and kept with production.
-    expect(stored().production?.figures).toMatchObject({ laborPerHour: 171, currency: 'EUR' });
+    expect((await stored()).production?.figures).toMatchObject({ laborPerHour: 171, currency: 'EUR' });
     await page.getByText('Something has changed since these plans were made').waitFor();
     await page.getByRole('button', { name: 'Propose again' }).click();
     await expect.poll(cost, PLANNING).not.toBe(before);
     await labor.fill('much');
     await labor.press('Tab');
     await page.getByText('“much” is not a number.').waitFor();
-    expect(stored().production?.figures.laborPerHour).toBe(171);
+    expect((await stored()).production?.figures.laborPerHour).toBe(171);
   });
 
   it('offer the lettering of the demo’s bookmobile, and keep clear only what is accepted', async () => {
@@ -146,8 +146,8 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     await page.getByRole('button', { name: 'Open the demo job' }).click();
     await page.getByRole('button', { name: 'Propose plans' }).click(PLANNING);
     await plansShown(page);
-    const kept = () => archivedJob(station, 'acl-bookmobile').sides[0]!.noSeamAreas;
-    const before = kept();
+    const kept = async () => (await archivedJob(station, 'acl-bookmobile')).sides[0]!.noSeamAreas;
+    const before = await kept();
     await page.getByRole('tab', { name: /Lettering/ }).click();
     // The phone number is a no-seam area of the demo already.
     await page.getByText('✓ Kept clear already: Lettering “555-0142”').waitFor();
@@ -157,15 +157,15 @@ describeWithTools(['chromium'], 'plans on the bench', () => {
     const count = await offered.count();
     await offered.first().getByRole('button', { name: 'Drop' }).click();
     expect(await offered.count()).toBe(count - 1);
-    expect(kept()).toEqual(before);
+    expect(await kept()).toEqual(before);
     await offered.first().getByRole('button', { name: 'Keep clear' }).click();
     await savedOn(page);
-    expect(kept().length).toBe(before.length + 1);
+    expect((await kept()).length).toBe(before.length + 1);
     expect(await offered.count()).toBe(count - 2);
     await page.getByText('Something has changed since these plans were made').waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
     await savedOn(page);
-    expect(kept()).toEqual(before);
+    expect(await kept()).toEqual(before);
   });
 
   it('say which limit must give way where there is none', async () => {

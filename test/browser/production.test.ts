@@ -25,7 +25,7 @@ describeWithTools(['chromium'], 'production on the screen', () => {
   });
   afterEach(async () => await station.close());
 
-  const production = () => archivedJob(station, 'small-job').production;
+  const production = async () => (await archivedJob(station, 'small-job')).production;
 
   /** Two panels, so that one can be laid on the other, on film with unlike margins. */
   const onFilm = (over: Partial<Job> = {}): Partial<Job> => ({
@@ -67,7 +67,7 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     expect(await page.getByText(/lies on/).count()).toBe(0);
     await page.mouse.up();
     await savedOn(page);
-    const locked = production()!.locked;
+    const locked = (await production())!.locked;
     expect(locked).toMatchObject([{ panelId: 'small-job/p1', rollId: 'roll-1' }]);
     expect(locked[0]!.yMm).toBeGreaterThan(2000);
     await panel(page, 'LH-01').and(page.locator('.is-locked')).waitFor();
@@ -77,7 +77,7 @@ describeWithTools(['chromium'], 'production on the screen', () => {
 
     await page.keyboard.press('Control+z');
     await savedOn(page);
-    expect(production()?.locked ?? []).toEqual([]);
+    expect((await production())?.locked ?? []).toEqual([]);
   });
 
   it('moves, turns, locks and lets go by keys, and by typed lengths', async () => {
@@ -92,24 +92,24 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     await page.keyboard.press('ArrowRight');
     await page.keyboard.press('Alt+ArrowRight');
     await savedOn(page);
-    expect(production()!.locked[0]!.yMm).toBe(Number(along) + 111);
+    expect((await production())!.locked[0]!.yMm).toBe(Number(along) + 111);
     await first.and(page.locator(':focus')).waitFor();
-    const wasTurned = production()!.locked[0]!.turned;
+    const wasTurned = (await production())!.locked[0]!.turned;
     await page.keyboard.press('t');
     await savedOn(page);
-    expect(production()!.locked[0]!.turned).toBe(!wasTurned);
+    expect((await production())!.locked[0]!.turned).toBe(!wasTurned);
     await page.keyboard.press('l');
     await savedOn(page);
-    expect(production()!.locked).toEqual([]);
+    expect((await production())!.locked).toEqual([]);
 
     const start = page.getByRole('textbox', { name: 'From the start' });
     await start.fill('2.5 m');
     await start.press('Tab');
     await savedOn(page);
-    expect(production()!.locked).toMatchObject([{ yMm: 2500 }]);
+    expect((await production())!.locked).toMatchObject([{ yMm: 2500 }]);
     await page.getByRole('button', { name: 'Let all go' }).click();
     await savedOn(page);
-    expect(production()!.locked).toEqual([]);
+    expect((await production())!.locked).toEqual([]);
   });
 
   it('plans on the rolls that are at hand and says what does not fit them', async () => {
@@ -121,7 +121,9 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     await usable.fill('2.4 m');
     await usable.press('Tab');
     await savedOn(page);
-    expect(production()!.rolls).toMatchObject([{ id: 'roll-1', usableLengthMm: 2400, leftMarginMm: 12 }]);
+    expect((await production())!.rolls).toMatchObject([
+      { id: 'roll-1', usableLengthMm: 2400, leftMarginMm: 12 },
+    ]);
     await page.getByText(/is not laid and not counted/).waitFor(PLANNING);
     await page.getByText(/Add a roll, load a fuller one/).waitFor();
     await page.getByRole('button', { name: 'Plan on full rolls' }).click();
@@ -149,7 +151,11 @@ describeWithTools(['chromium'], 'production on the screen', () => {
       'Stretch limit, %': '130',
       'Price a m²': '13.5',
     });
-    expect(production()!.film).toMatchObject({ name: 'Cast print film', thicknessUm: 50, widthMm: 1524 });
+    expect((await production())!.film).toMatchObject({
+      name: 'Cast print film',
+      thicknessUm: 50,
+      widthMm: 1524,
+    });
     await page.getByRole('button', { name: 'Enter a laminate' }).click();
     await page.getByLabel('Kind').selectOption('calendered-polymeric');
     await sheet('laminate', {
@@ -170,14 +176,14 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     await pair.getByRole('button', { name: 'Override' }).click();
     await pair.getByText(/Overridden by Prepress: Flat panels for three months only\./).waitFor(PLANNING);
     await savedOn(page);
-    expect(production()!.overrides).toEqual([
+    expect((await production())!.overrides).toEqual([
       { code: 'pair-calendered-on-cast', by: 'Prepress', note: 'Flat panels for three months only.' },
     ]);
     // The next job finds both on the shelf.
     await page.getByRole('button', { name: 'Without laminate data' }).click();
     await page.getByLabel('On the shop’s shelf').last().selectOption({ label: 'Polymeric laminate' });
     await savedOn(page);
-    expect(production()!.laminate).toMatchObject({ name: 'Polymeric laminate', widthMm: 1540 });
+    expect((await production())!.laminate).toMatchObject({ name: 'Polymeric laminate', widthMm: 1540 });
   });
 
   it('tells when it is dry, and stops a promise that is too early', async () => {
@@ -206,7 +212,7 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     await page.getByLabel('Installation promised for').fill('2026-12-04T07:00');
     await page.getByText(/Installation is promised for Friday 2026-12-04 07:00, but/).waitFor(PLANNING);
     await savedOn(page);
-    expect(production()).toMatchObject({ worstCoveragePercent: 180, promised: '2026-12-04T07:00' });
+    expect(await production()).toMatchObject({ worstCoveragePercent: 180, promised: '2026-12-04T07:00' });
     await page.getByLabel('Saturday').fill('mornings');
     await page.getByLabel('Saturday').press('Tab');
     await page.getByText('Write shifts as 07:30-12:00, 12:45-16:30.').waitFor();
@@ -219,7 +225,7 @@ describeWithTools(['chromium'], 'production on the screen', () => {
     await page.getByRole('link', { name: 'Output' }).click();
     await page.getByLabel(/^One file per strip of the roll plan/).check();
     await savedOn(page);
-    expect(archivedJob(station, 'small-job').output.files).toBe('strips');
+    expect((await archivedJob(station, 'small-job')).output.files).toBe('strips');
     await page.getByLabel('LH-02').uncheck();
     await page.getByText('A choice of panels is written panel by panel, without strips.').waitFor();
     expect(await axeViolations(page)).toEqual([]);

@@ -20,7 +20,7 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
   });
   afterEach(async () => await station.close());
 
-  const kept = () => station.services.archive.shelf.items().sharedRolls;
+  const kept = async () => (await station.services.archive.shelf.items()).sharedRolls;
 
   async function added(id: string, number: string, over: Partial<Job> = {}): Promise<void> {
     const { artwork: _, ...job } = narrowJob(id, number, over);
@@ -71,10 +71,10 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await page.locator('.roll-panel text', { hasText: 'OT-2 LH-01' }).waitFor();
     expect(await panel(page, 'BM-1 LH-01').locator('.job-pattern').count()).toBe(0);
     expect(await panel(page, 'OT-2 LH-01').locator('.job-pattern').count()).toBe(1);
-    expect(kept()).toEqual([]);
+    expect(await kept()).toEqual([]);
     await page.getByRole('button', { name: 'Keep this plan' }).click();
     await page.getByText('Kept in the archive.').waitFor();
-    expect(kept()).toMatchObject([{ jobs: [{ id: 'a' }, { id: 'b' }], locked: [] }]);
+    expect(await kept()).toMatchObject([{ jobs: [{ id: 'a' }, { id: 'b' }], locked: [] }]);
   });
 
   it('RL20 checks a dragged panel, keeps it where it is let go, lays the rest around it, and takes it back', async () => {
@@ -98,7 +98,7 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     expect(await page.getByText(/lies on/).count()).toBe(0);
     await page.mouse.up();
     await settled(page);
-    const [plan] = kept();
+    const [plan] = await kept();
     expect(plan!.locked).toMatchObject([{ panelId: 'a/p1', rollId: 'roll-1' }]);
     expect(plan!.placements).toHaveLength(4);
     expect(plan!.placements.find(({ panelId }) => panelId === 'a/p1')).toEqual(plan!.locked[0]);
@@ -106,10 +106,10 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
 
     await page.keyboard.press('Control+z');
     await settled(page);
-    expect(kept()[0]!.locked).toEqual([]);
+    expect((await kept())[0]!.locked).toEqual([]);
     await page.keyboard.press('Control+y');
     await settled(page);
-    expect(kept()[0]!.locked).toEqual(plan!.locked);
+    expect((await kept())[0]!.locked).toEqual(plan!.locked);
   });
 
   it('RL20 moves, turns and locks by keys and typed lengths, and lays anew around what is locked', async () => {
@@ -123,21 +123,21 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await page.keyboard.press('Shift+ArrowRight');
     await page.keyboard.press('ArrowRight');
     await settled(page);
-    expect(kept()[0]!.locked).toMatchObject([{ panelId: 'b/p2', yMm: Number(along) + 110 }]);
-    const wasTurned = kept()[0]!.locked[0]!.turned;
+    expect((await kept())[0]!.locked).toMatchObject([{ panelId: 'b/p2', yMm: Number(along) + 110 }]);
+    const wasTurned = (await kept())[0]!.locked[0]!.turned;
     await second.focus();
     await page.keyboard.press('t');
     await settled(page);
-    expect(kept()[0]!.locked[0]!.turned).toBe(!wasTurned);
+    expect((await kept())[0]!.locked[0]!.turned).toBe(!wasTurned);
     const start = page.getByRole('textbox', { name: 'From the start' });
     await start.fill('3.3 m');
     await start.press('Tab');
     await page.getByRole('button', { name: 'Lay anew' }).click();
     await settled(page);
-    expect(kept()[0]!.locked).toMatchObject([{ panelId: 'b/p2', yMm: 3300 }]);
+    expect((await kept())[0]!.locked).toMatchObject([{ panelId: 'b/p2', yMm: 3300 }]);
     await page.getByRole('button', { name: 'Let all go' }).click();
     await settled(page);
-    expect(kept()[0]!.locked).toEqual([]);
+    expect((await kept())[0]!.locked).toEqual([]);
   });
 
   it('RL21 is there after a restart, and says which job has changed since', async () => {
@@ -148,7 +148,7 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await panel(page, 'BM-1 LH-02').focus();
     await page.keyboard.press('Shift+ArrowRight');
     await settled(page);
-    const before = kept()[0]!;
+    const before = (await kept())[0]!;
     expect(before.locked).toHaveLength(1);
 
     station = await station.restarted();
@@ -156,11 +156,11 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await page.getByRole('link', { name: 'BM-1, OT-2' }).click();
     await panel(page, 'BM-1 LH-02').and(page.locator('.is-locked')).waitFor(PLANNING);
     await page.getByText('Kept in the archive.').waitFor();
-    expect(kept()).toEqual([before]);
+    expect(await kept()).toEqual([before]);
 
     const savedElsewhere = async (job: Job) => {
       const { archive, handlers } = station.services;
-      const stored = archive.job(job.id);
+      const stored = await archive.jobs.find(job.id);
       if (!stored.ok) throw new Error(stored.problem.message);
       const context = { clientId: 'other', signal: new AbortController().signal, report: () => undefined };
       await handlers['job:save']({ job, baseRevision: stored.value.revision }, context);
@@ -173,11 +173,11 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
       .getByText(/^Job OT-2 has changed since this plan was kept: .*OT-2 LH-02 is gone\.$/)
       .waitFor(PLANNING);
     await page.getByText('Kept in the archive, as it was before the changes.').waitFor();
-    expect(kept()).toEqual([before]);
+    expect(await kept()).toEqual([before]);
     await page.getByRole('button', { name: 'Lay anew around the locked panels' }).click();
     await page.getByText('Kept in the archive.', { exact: true }).waitFor(PLANNING);
-    expect(kept()).toMatchObject([{ id: before.id, locked: before.locked }]);
-    expect(kept()[0]!.placements).toHaveLength(3);
+    expect(await kept()).toMatchObject([{ id: before.id, locked: before.locked }]);
+    expect((await kept())[0]!.placements).toHaveLength(3);
 
     await savedElsewhere({ ...whole, film: { ...whole.film, name: 'Window film' } });
     await page.reload();
@@ -187,7 +187,7 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await placeGone(page, '#/jobs');
     await page.getByRole('button', { name: 'Forget' }).click();
     await page.getByRole('link', { name: 'BM-1, OT-2' }).waitFor({ state: 'detached' });
-    expect(kept()).toEqual([]);
+    expect(await kept()).toEqual([]);
   });
 
   it('RL20 uses the rests of rolls of the job whose rolls hold, and writes the sheet', async () => {
@@ -215,7 +215,7 @@ describeWithTools(['chromium'], 'rolls that jobs share, on the screen', () => {
     await page.getByLabel('Rolls and rules of job').selectOption({ label: 'OT-2' });
     await page.getByText(/Rest on the lower shelf, 1524 mm wide: \d+/).waitFor(PLANNING);
     await settled(page);
-    expect(kept()).toMatchObject([{ jobs: [{ id: 'b' }, { id: 'a' }], rolls: [{ id: 'rest-4' }] }]);
+    expect(await kept()).toMatchObject([{ jobs: [{ id: 'b' }, { id: 'a' }], rolls: [{ id: 'rest-4' }] }]);
     await page.getByRole('button', { name: 'Write the roll plan' }).click();
     await page.getByText(/The roll plan is in .* as roll-plan_OT-2_BM-1\.pdf\./).waitFor(PLANNING);
     expect(readdirSync(join(station.outputFolder))).toContain('roll-plan_OT-2_BM-1.pdf');

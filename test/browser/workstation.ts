@@ -94,7 +94,7 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
     async smallJobAdded(over = {}) {
       const path = join(folder, 'small.pdf');
       await writeFile(path, await smallArtwork());
-      const kept = await services.archive.vault.addFile(path);
+      const kept = await services.archive.vault.add(path);
       const job = smallJob({
         artwork: { fileName: 'small.pdf', sha256: kept.sha256, sizeBytes: kept.sizeBytes, box: 'trim' },
         ...over,
@@ -187,12 +187,10 @@ export async function savedOn(page: Page): Promise<void> {
 }
 
 /** The job as the archive has it. */
-export function archivedJob(station: Workstation, id: string): Job {
-  const stored = station.services.archive.job(id);
+export async function archivedJob(station: Workstation, id: string): Promise<Job> {
+  const stored = await station.services.archive.jobs.find(id);
   if (!stored.ok) throw new Error(stored.problem.message);
-  return JSON.parse(
-    typeof stored.value.document === 'string' ? stored.value.document : JSON.stringify(stored.value.document),
-  ) as Job;
+  return JSON.parse(stored.value.document) as Job;
 }
 
 /** The text that a person reads there, laid out as it is seen. */

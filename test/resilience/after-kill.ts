@@ -3,11 +3,13 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { Manifest } from '../../core/output/manifest.ts';
-import { Archive } from '../../main/archive/archive.ts';
+import { openArchive } from '../../main/archive/archive.ts';
+import { databasePath } from '../../main/archive/database.ts';
+import type { Archive } from '../../main/archive/port.ts';
 import { isPartial } from '../../main/files/atomic-write.ts';
 import { sha256Hex } from '../../main/files/sha256.ts';
 import { MANIFEST_NAME } from '../../main/files/staged-folder.ts';
-import { EARLIER_JOBS } from './earlier-archive.ts';
+import { EARLIER_JOBS, foundInDatabase, LATER_SCHEMA } from './earlier-archive.ts';
 import type { Places } from './places.ts';
 
 /** What victims have said to be durable, over all kills. */
@@ -21,7 +23,7 @@ export interface Durable {
 export async function troubleAfterKill(places: Places, durable: Durable): Promise<string[]> {
   return [
     ...(await archiveTrouble(places, durable)),
-    ...migrationTrouble(places),
+    ...(await migrationTrouble(places)),
     ...filesIn(places.out)
       .filter((path) => path.endsWith(MANIFEST_NAME))
       .flatMap(manifestTrouble),
@@ -38,26 +40,33 @@ export function partialsLeft({ root }: Places): string[] {
 }
 
 async function archiveTrouble(places: Places, durable: Durable): Promise<string[]> {
-  const opened = Archive.open(places.archive);
+  const opened = await openArchive(places.archive);
   if (!opened.ok) return [`the archive does not open: ${opened.problem.message}`];
   const archive = opened.value;
   try {
-    const report = await archive.checked(new AbortController().signal, () => undefined);
+    const report = await archive.checks.everything({
+      signal: new AbortController().signal,
+      report: () => undefined,
+    });
     return [
       ...report.databaseTrouble,
       ...report.absent.map(({ name }) => `missing from the vault: ${name}`),
       ...report.damaged.map(({ name }) => `damaged in the vault: ${name}`),
-      ...[...durable.jobs].flatMap(([id, count]) => jobTrouble(archive, id, count)),
-      ...[...durable.outputs].filter((id) => !archive.output(id).ok).map((id) => `output ${id} is lost`),
+      ...(await Promise.all([...durable.jobs].map(([id, count]) => jobTrouble(archive, id, count)))).flat(),
+      ...(await Promise.all([...durable.outputs].map((id) => outputTrouble(archive, id)))).flat(),
       ...strangersInArchive(places.archive),
     ];
   } finally {
-    archive.close();
+    await archive.close();
   }
 }
 
-function jobTrouble(archive: Archive, id: string, count: number): string[] {
-  const stored = archive.job(id);
+async function outputTrouble(archive: Archive, id: number): Promise<string[]> {
+  return (await archive.outputs.find(id)).ok ? [] : [`output ${id} is lost`];
+}
+
+async function jobTrouble(archive: Archive, id: string, count: number): Promise<string[]> {
+  const stored = await archive.jobs.find(id);
   if (!stored.ok) return [`job ${id} is lost`];
   const job = jobFromJson(stored.value.document);
   if (!job.ok) return [`job ${id} cannot be read: ${job.problem.message}`];
@@ -78,22 +87,22 @@ function strangersInArchive(folder: string): string[] {
     .map((path) => `not a whole file of the archive: ${path}`);
 }
 
-function migrationTrouble({ migrated }: Places): string[] {
+async function migrationTrouble({ migrated }: Places): Promise<string[]> {
   if (!existsSync(migrated)) return [];
-  return readdirSync(migrated).flatMap((name) => {
+  const trouble: string[] = [];
+  for (const name of readdirSync(migrated)) {
     const folder = join(migrated, name);
-    if (!existsSync(Archive.databasePath(folder))) return [];
-    const opened = Archive.open(folder);
-    if (!opened.ok) return [`${name} does not open: ${opened.problem.message}`];
-    const jobs = opened.value.listJobs();
-    const expected = name.endsWith('-from-0') ? 0 : EARLIER_JOBS;
-    const runs = jobs.filter(({ outputCount }) => outputCount === 1);
-    const found = opened.value.listJobs({ text: 'long ago' });
-    opened.value.close();
-    return jobs.length === expected && runs.length === expected && found.length === expected
-      ? []
-      : [`${name} holds ${jobs.length} jobs, ${runs.length} of them with a run, finds ${found.length}`];
-  });
+    if (existsSync(databasePath(folder))) trouble.push(...(await migratedTrouble(folder, name)));
+  }
+  return trouble;
+}
+
+async function migratedTrouble(folder: string, name: string): Promise<string[]> {
+  const expected = name.endsWith('-from-0') ? 0 : EARLIER_JOBS;
+  const found = await foundInDatabase(databasePath(folder), LATER_SCHEMA);
+  return Object.values(found).every((count) => count === expected)
+    ? []
+    : [`${name} holds ${JSON.stringify(found)}, not ${expected} of each`];
 }
 
 /** A manifest that can be seen says that every file that it lists is there, whole. */

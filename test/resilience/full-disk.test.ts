@@ -4,12 +4,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { jobToJson } from '../../core/job/job-json.ts';
-import { Archive } from '../../main/archive/archive.ts';
 import { EXIT } from '../../main/command/exit-code.ts';
 import { commandLine } from '../support/command-line.ts';
 import { ServiceClient } from '../support/service-client.ts';
 import { describeWithSmallDisk, SmallDisk } from '../support/small-disk.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
+import { testArchive } from '../support/test-archive.ts';
 import { testServices } from '../support/test-services.ts';
 
 let disk: SmallDisk;
@@ -49,11 +49,13 @@ function expectOneSentence({ code, err }: { code: number; err: string }, exit: n
 }
 
 async function expectSound(archive: string, jobs: number): Promise<void> {
-  const opened = Archive.open(archive);
-  if (!opened.ok) throw new Error(opened.problem.message);
-  const report = await opened.value.checked(new AbortController().signal, () => undefined);
+  const opened = await testArchive(archive);
+  const report = await opened.checks.everything({
+    signal: new AbortController().signal,
+    report: () => undefined,
+  });
   expect(report).toMatchObject({ jobs, databaseTrouble: [], absent: [], damaged: [] });
-  opened.value.close();
+  await opened.close();
 }
 
 describeWithSmallDisk('a disk', () => {
@@ -95,7 +97,7 @@ describeWithSmallDisk('a disk', () => {
 
   it('that fills up under the database loses nothing of it', async () => {
     const archiveFolder = onDisk('archive');
-    const services = testServices(archiveFolder);
+    const services = await testServices(archiveFolder);
     const client = new ServiceClient(services);
     await client.reply('job:save', { job: smallJob(), baseRevision: 0 });
     disk.fill(0);
@@ -122,7 +124,7 @@ describeWithSmallDisk('a disk', () => {
   });
 
   it('that holds the archive is named where it fills up after the panels were written elsewhere', async () => {
-    const services = testServices(onDisk('archive'));
+    const services = await testServices(onDisk('archive'));
     const client = new ServiceClient(services);
     const { reference } = await client.reply('artwork:import', {
       file: client.chosenFile(at('art.pdf')),
@@ -155,7 +157,7 @@ describeWithSmallDisk('a disk', () => {
   it('that is full takes no bundle', async () => {
     const archive = at('archive');
     await run(archive, 'save', at('job.json'), '--artwork', at('art.pdf'));
-    const services = testServices(archive);
+    const services = await testServices(archive);
     const client = new ServiceClient(services);
     disk.fill(0);
     const exported = await client.ask('job:export', {

@@ -7,7 +7,7 @@ import { syncBuiltinESMExports } from 'node:module';
 import { join } from 'node:path';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { Manifest } from '../../core/output/manifest.ts';
-import { Archive } from '../../main/archive/archive.ts';
+import { openArchive } from '../../main/archive/archive.ts';
 import { commandRun } from '../../main/command/program.ts';
 import { sha256Hex } from '../../main/files/sha256.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
@@ -74,11 +74,14 @@ for (let call = 1; ; call += Number(every)) {
   const first = await cut(place);
   refuseAt = 0;
   if (refused === '') break;
-  const opened = Archive.open(join(place, 'archive'));
+  const opened = await openArchive(join(place, 'archive'));
   const report = opened.ok
-    ? await opened.value.checked(new AbortController().signal, () => undefined)
+    ? await opened.value.checks.everything({
+        signal: new AbortController().signal,
+        report: () => undefined,
+      })
     : undefined;
-  if (opened.ok) opened.value.close();
+  if (opened.ok) await opened.value.close();
   const half = halfFiles(join(place, 'out'));
   const after = await cut(place);
   const result: RefusedTry = {

@@ -3,13 +3,15 @@ import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync
 import { join } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
-import { Archive } from '../../main/archive/archive.ts';
+import { databasePath } from '../../main/archive/database.ts';
+import type { Archive } from '../../main/archive/port.ts';
 import { jobFileWritten } from '../../main/job/job-file.ts';
 import { jobArchived } from '../../main/services/job-archive.ts';
 import { bundleExported, bundleImported } from '../../main/services/job-bundle.ts';
 import { commandLine } from '../support/command-line.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
-import { databaseOfVersion, EARLIER_VERSIONS } from './earlier-archive.ts';
+import { testArchive } from '../support/test-archive.ts';
+import { databaseOfVersion, EARLIER_VERSIONS, foundInDatabase, LATER_SCHEMA } from './earlier-archive.ts';
 import type { Places, VictimLine } from './places.ts';
 
 export interface Scenario {
@@ -50,12 +52,11 @@ export async function command(places: Places, ...args: string[]): Promise<Record
 const withoutTools = { signal: new AbortController().signal, report: () => undefined };
 
 async function withArchive<T>(places: Places, use: (archive: Archive) => Promise<T>): Promise<T> {
-  const opened = Archive.open(places.archive);
-  if (!opened.ok) throw new Error(opened.problem.message);
+  const archive = await testArchive(places.archive);
   try {
-    return await use(opened.value);
+    return await use(archive);
   } finally {
-    opened.value.close();
+    await archive.close();
   }
 }
 
@@ -127,19 +128,17 @@ export const SCENARIOS = {
   },
   migration: {
     async prepare({ earlier }) {
-      for (const version of EARLIER_VERSIONS) databaseOfVersion(join(earlier, `${version}`), version);
+      for (const version of EARLIER_VERSIONS) await databaseOfVersion(join(earlier, `${version}`), version);
     },
     async step({ earlier, migrated }, count) {
       const versions = readdirSync(earlier);
       const version = versions[count % versions.length]!;
       const folder = join(migrated, `${count}-from-${version}`);
       mkdirSync(folder, { recursive: true });
-      const path = Archive.databasePath(folder);
+      const path = databasePath(folder);
       writeFileSync(`${path}.copy`, readFileSync(join(earlier, version)));
       renameSync(`${path}.copy`, path);
-      const opened = Archive.open(folder);
-      if (!opened.ok) throw new Error(opened.problem.message);
-      opened.value.close();
+      await foundInDatabase(path, LATER_SCHEMA);
       const kept = count - FOLDERS_KEPT * versions.length;
       rmSync(join(migrated, `${kept}-from-${version}`), { recursive: true, force: true });
       return { migrated: folder };

@@ -8,7 +8,7 @@ export const TEST_NOW = '2026-03-09T10:11:12.000Z';
  * Services over an archive, with a person who closes every dialog, or chooses the folder that is given. Heavy work is
  * done in place unless said otherwise: starting a process takes longer than most tests.
  */
-export function testServices(
+export async function testServices(
   archiveFolder: string,
   {
     now = () => TEST_NOW,
@@ -17,8 +17,8 @@ export function testServices(
   }: Partial<Pick<ServiceOptions, 'now' | 'tasks'>> & {
     readonly chooseFolder?: () => Promise<string | undefined>;
   } = {},
-): Services {
-  const started = servicesStarted({
+): Promise<Services> {
+  const started = await servicesStarted({
     archiveFolder,
     host: 'browser',
     dialogs: { chooseFile: async () => undefined, chooseFolder, showFolder: async () => undefined },

@@ -18,7 +18,7 @@ const CROPPING = { ...TOOLS, cropGain: { bytes: 0, share: 0 } };
 const MEDIA = '/MediaBox [0 0 210 130]';
 
 /** A file in memory that notes every rewind. */
-class KeptOutput extends MemoryOutput {
+class ArchivedOutput extends MemoryOutput {
   rewinds = 0;
 
   override rewind(length: number): void {
@@ -173,7 +173,7 @@ describe('CUT13 pictures that cannot be cropped are carried whole', () => {
     const cuts = await Promise.all(
       [window, { ...window, x: 100 }].map(async (at) => (await pixelCut(pdf, { window: at })).cut),
     );
-    const outputs = [new KeptOutput(), new KeptOutput()];
+    const outputs = [new ArchivedOutput(), new ArchivedOutput()];
     const panels = resultValue(await panelsCut(artwork, cuts, outputs, TOOLS));
     for (const [i, output] of outputs.entries()) {
       const bytes = Buffer.from(output.bytes());

@@ -7,28 +7,26 @@ import { jobEmpty } from '../../../core/job/defaults.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import type { OutputVerification } from '../../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../../core/verify/verification-report.ts';
-import { Archive } from '../../../main/archive/archive.ts';
-import { databaseSetAside } from '../../../main/archive/database.ts';
-import { MIGRATIONS } from '../../../main/archive/migrations.ts';
+import { openArchive, setArchiveAside } from '../../../main/archive/archive.ts';
+import { databasePath } from '../../../main/archive/database.ts';
+import type { Archive } from '../../../main/archive/port.ts';
 import { fileProblem } from '../../../main/files/file-problem.ts';
+import { resultValue } from '../../support/panel-check.ts';
+import { testArchive } from '../../support/test-archive.ts';
 
 let folder: string;
 let archive: Archive;
 
-beforeEach(() => {
+beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-archive-'));
-  archive = opened();
+  archive = await opened();
 });
-afterEach(() => {
-  archive.close();
+afterEach(async () => {
+  await archive.close();
   rmSync(folder, { recursive: true });
 });
 
-function opened(): Archive {
-  const result = Archive.open(folder, { busyWaitMs: 50 });
-  if (!result.ok) throw new Error(result.problem.message);
-  return result.value;
-}
+const opened = () => testArchive(folder, { busyWaitMs: 50 });
 
 function jobOf(number: string, over: Partial<Job> = {}): Job {
   return {
@@ -44,44 +42,47 @@ function jobOf(number: string, over: Partial<Job> = {}): Job {
 }
 
 function save(job: Job, baseRevision = 0, now = '2026-03-09T10:11:12Z', panelLabels: string[] = []) {
-  return archive.saveJob(job, { document: JSON.stringify(job), panelLabels, baseRevision, now });
+  return archive.jobs.save(job, { panelLabels, baseRevision, now });
 }
 
 describe('saving and finding jobs', () => {
-  it('gives back the document as saved, by id and by number', () => {
+  it('gives back the document as saved, by id and by number', async () => {
     const job = jobOf('BM-117', { notes: 'mind the “rear” ladder' });
-    save(job);
+    await save(job);
     for (const key of [job.id, job.number]) {
-      const found = archive.job(key);
+      const found = await archive.jobs.find(key);
       expect(found.ok && JSON.parse(found.value.document)).toEqual(job);
     }
   });
 
-  it('says when a number belongs to two jobs, and when a job is unknown', () => {
-    save(jobOf('BM-117'));
-    save({ ...jobOf('BM-117'), id: 'another' });
-    expect(archive.job('BM-117')).toMatchObject({ ok: false, problem: { code: 'job-unknown' } });
-    expect(archive.job('nothing')).toMatchObject({ ok: false, problem: { code: 'job-unknown' } });
-    expect(archive.job('another')).toMatchObject({ ok: true });
+  it('says when a number belongs to two jobs, and when a job is unknown', async () => {
+    await save(jobOf('BM-117'));
+    await save({ ...jobOf('BM-117'), id: 'another' });
+    expect(await archive.jobs.find('BM-117')).toMatchObject({ ok: false, problem: { code: 'job-unknown' } });
+    expect(await archive.jobs.find('nothing')).toMatchObject({ ok: false, problem: { code: 'job-unknown' } });
+    expect(await archive.jobs.find('another')).toMatchObject({ ok: true });
   });
 
-  it('refuses a save that began from an older revision and overwrites nothing', () => {
-    save(jobOf('BM-117', { name: 'first' }));
-    expect(save(jobOf('BM-117', { name: 'second' }), 1)).toMatchObject({ ok: true, value: { revision: 2 } });
-    const late = save(jobOf('BM-117', { name: 'late' }), 1);
+  it('refuses a save that began from an older revision and overwrites nothing', async () => {
+    await save(jobOf('BM-117', { name: 'first' }));
+    expect(await save(jobOf('BM-117', { name: 'second' }), 1)).toMatchObject({
+      ok: true,
+      value: { revision: 2 },
+    });
+    const late = await save(jobOf('BM-117', { name: 'late' }), 1);
     expect(late).toMatchObject({ ok: false, problem: { code: 'job-changed-elsewhere' } });
-    const found = archive.job('BM-117');
+    const found = await archive.jobs.find('BM-117');
     expect(found.ok && found.value.name).toBe('second');
   });
 
-  it('searches the beginnings of words over all fields, folding case and accents', () => {
-    save(
+  it('searches the beginnings of words over all fields, folding case and accents', async () => {
+    await save(
       jobOf('BM-117', { customer: 'Bibliothèque d’Aulne', notes: 'reversing camera left clear' }),
       0,
       '2026-01-02T00:00:00Z',
       ['LH-03'],
     );
-    save(
+    await save(
       jobOf('OT-204', {
         customer: 'Alder County Library',
         vehicle: { unitNumber: 'Outreach trailer', kind: 'trailer', licensePlate: '' },
@@ -89,42 +90,42 @@ describe('saving and finding jobs', () => {
       0,
       '2026-01-03T00:00:00Z',
     );
-    const numbers = (text: string) => archive.listJobs({ text }).map((job) => job.number);
-    expect(numbers('biblio')).toEqual(['BM-117']);
-    expect(numbers('BIBLIOTHEQUE rever')).toEqual(['BM-117']);
-    expect(numbers('outreach')).toEqual(['OT-204']);
-    expect(numbers('lh-03')).toEqual(['BM-117']);
-    expect(numbers('')).toEqual(['OT-204', 'BM-117']);
-    expect(numbers('zebra')).toEqual([]);
+    const numbers = async (text: string) => (await archive.jobs.list({ text })).map((job) => job.number);
+    expect(await numbers('biblio')).toEqual(['BM-117']);
+    expect(await numbers('BIBLIOTHEQUE rever')).toEqual(['BM-117']);
+    expect(await numbers('outreach')).toEqual(['OT-204']);
+    expect(await numbers('lh-03')).toEqual(['BM-117']);
+    expect(await numbers('')).toEqual(['OT-204', 'BM-117']);
+    expect(await numbers('zebra')).toEqual([]);
   });
 
-  it('takes any text as a search, and never as a command', () => {
-    save(jobOf("x'); DROP TABLE jobs; --"));
+  it('takes any text as a search, and never as a command', async () => {
+    await save(jobOf("x'); DROP TABLE jobs; --", { id: 'x' }));
     for (const text of ['"', "' OR 1=1", 'a" OR "b', '*', 'NEAR(', 'x:y', '\u0000', '🚐', 'col:', '(((']) {
-      expect(() => archive.listJobs({ text })).not.toThrow();
+      await archive.jobs.list({ text });
     }
-    expect(archive.listJobs({ text: 'drop' })).toHaveLength(1);
+    expect(await archive.jobs.list({ text: 'drop' })).toHaveLength(1);
   });
 
-  it('finds text that the index takes for two words where the typing shows one', () => {
+  it('finds text that the index takes for two words where the typing shows one', async () => {
     // A Syriac letter, a comma above, a Han character: two words to the index, which is asked for words alone.
-    save(jobOf('BM-117', { customer: '\u074d\u0312\u3400' }));
-    save(jobOf('OT-204', { customer: 'Alder' }));
-    const numbers = (text: string) => archive.listJobs({ text }).map((job) => job.number);
-    expect(numbers('\u074d\u0312\u3400')).toEqual(['BM-117']);
-    expect(numbers('\u3400')).toEqual(['BM-117']);
-    expect(numbers('ald\u0312\u3400')).toEqual([]);
+    await save(jobOf('BM-117', { customer: '\u074d\u0312\u3400' }));
+    await save(jobOf('OT-204', { customer: 'Alder' }));
+    const numbers = async (text: string) => (await archive.jobs.list({ text })).map((job) => job.number);
+    expect(await numbers('\u074d\u0312\u3400')).toEqual(['BM-117']);
+    expect(await numbers('\u3400')).toEqual(['BM-117']);
+    expect(await numbers('ald\u0312\u3400')).toEqual([]);
   });
 
-  it('filters by the day of the last change, both ends included', () => {
+  it('filters by the day of the last change, both ends included', async () => {
     for (const [number, now] of [
       ['A', '2026-03-08T23:59:59Z'],
       ['B', '2026-03-09T00:00:00Z'],
       ['C', '2026-03-10T12:00:00Z'],
       ['D', '2026-03-11T00:00:00Z'],
     ] as const)
-      save(jobOf(number), 0, now);
-    const found = archive.listJobs({ changedFrom: '2026-03-09', changedTo: '2026-03-10' });
+      await save(jobOf(number), 0, now);
+    const found = await archive.jobs.list({ changedFrom: '2026-03-09', changedTo: '2026-03-10' });
     expect(found.map((job) => job.number)).toEqual(['C', 'B']);
   });
 });
@@ -152,33 +153,33 @@ describe('output history', () => {
     ],
   });
 
-  it('records runs with their files and gives them back', () => {
+  it('records runs with their files and gives them back', async () => {
     const job = jobOf('BM-117');
-    save(job);
-    const first = archive.recordOutput(run(job));
-    const reprint = archive.recordOutput({
+    await save(job);
+    const first = await archive.outputs.keep(run(job));
+    const reprint = await archive.outputs.keep({
       ...run(job),
       kind: 'reprint',
       reprintOf: first.id,
       reason: 'scratched',
     });
-    expect(archive.outputs(job.id)).toEqual([first, reprint]);
+    expect(await archive.outputs.list(job.id)).toEqual([first, reprint]);
     const verification = { state: 'not-verified', sentences: [] };
-    expect(archive.output(first.id)).toEqual({
+    expect(await archive.outputs.find(first.id)).toEqual({
       ok: true,
       value: { ...run(job), id: first.id, verification },
     });
-    expect(archive.listJobs()[0]?.outputCount).toBe(2);
+    expect((await archive.jobs.list())[0]?.outputCount).toBe(2);
   });
 
-  it('PF12 keeps what the verification of a run came to, the latest only', () => {
+  it('PF12 keeps what the verification of a run came to, the latest only', async () => {
     const job = jobOf('BM-117');
-    save(job);
-    const { id } = archive.recordOutput(run(job));
+    await save(job);
+    const { id } = await archive.outputs.keep(run(job));
     const failed: OutputVerification = { state: 'failed', sentences: ['LH-01 is missing. Cut it again.'] };
-    archive.recordVerification(id, failed);
-    expect(archive.outputs(job.id)[0]?.verification).toEqual(failed);
-    expect(archive.verificationReport(id)).toBeUndefined();
+    await archive.outputs.keepVerification(id, failed);
+    expect((await archive.outputs.list(job.id))[0]?.verification).toEqual(failed);
+    expect(await archive.outputs.verificationReport(id)).toBeUndefined();
     const report: VerificationReport = {
       format: 'panelwright-verification',
       version: 1,
@@ -188,99 +189,59 @@ describe('output history', () => {
       sides: [],
       faults: [],
     };
-    archive.recordVerification(id, { state: 'verified', sentences: ['All is well.'] }, report);
-    const kept = archive.output(id);
+    await archive.outputs.keepVerification(id, { state: 'verified', sentences: ['All is well.'] }, report);
+    const kept = await archive.outputs.find(id);
     expect(kept.ok && kept.value.verification).toEqual({ state: 'verified', sentences: ['All is well.'] });
-    expect(archive.verificationReport(id)).toEqual(report);
-    expect(() => archive.recordVerification(999, failed)).toThrow(/FOREIGN KEY/);
+    expect(await archive.outputs.verificationReport(id)).toEqual(report);
+    await expect(archive.outputs.keepVerification(999, failed)).rejects.toThrow(/FOREIGN KEY/);
   });
 
-  it('PF12 brings an archive from before verifications up to date: its runs stay, not verified', () => {
-    const job = jobOf('BM-117');
-    archive.close();
-    const path = Archive.databasePath(folder);
-    rmSync(path);
-    const db = new Database(path);
-    db.exec(MIGRATIONS[0]!);
-    db.pragma('user_version = 1');
-    db.prepare(
-      `INSERT INTO jobs (id, number, name, customer, unit_name, document, revision, created_at, updated_at)
-       VALUES (?, ?, ?, ?, ?, ?, 1, ?, ?)`,
-    ).run(job.id, job.number, job.name, job.customer, '', JSON.stringify(job), '2026-03-09', '2026-03-09');
-    db.prepare(
-      `INSERT INTO runs (job_id, kind, reason, at, program_version, document, artwork_sha256, folder)
-       VALUES (?, 'output', '', '2026-03-09T14:15:16Z', '0.1.0', '{}', ?, 'out')`,
-    ).run(job.id, 'a'.repeat(64));
-    expect(() => db.prepare('SELECT * FROM run_verifications').all()).toThrow(/no such table/);
-    db.close();
-    archive = opened();
-    const [old] = archive.outputs(job.id);
-    expect(old).toMatchObject({ folder: 'out', verification: { state: 'not-verified', sentences: [] } });
-    archive.recordVerification(old!.id, { state: 'verified', sentences: [] });
-    archive.close();
-    const after = new Database(path);
-    expect(after.pragma('user_version', { simple: true })).toBe(MIGRATIONS.length);
-    expect(after.prepare('SELECT state, is_released FROM run_verifications').all()).toEqual([
-      { state: 'verified', is_released: 1 },
-    ]);
-    after.close();
-    archive = opened();
-  });
-
-  it('refuses a run of a job that was never saved, and leaves none of its rows', () => {
-    expect(() => archive.recordOutput(run(jobOf('ghost')))).toThrow(/FOREIGN KEY/);
-    expect(archive.output(1)).toMatchObject({ ok: false, problem: { code: 'output-unknown' } });
+  it('refuses a run of a job that was never saved, and leaves none of its rows', async () => {
+    await expect(archive.outputs.keep(run(jobOf('ghost')))).rejects.toThrow(/FOREIGN KEY/);
+    expect(await archive.outputs.find(1)).toMatchObject({ ok: false, problem: { code: 'output-unknown' } });
   });
 });
 
 describe('a database in trouble', () => {
-  it('is not touched when damaged, and goes aside whole when told', () => {
-    archive.close();
-    const path = Archive.databasePath(folder);
+  it('is not touched when damaged, and goes aside whole when told', async () => {
+    await archive.close();
+    const path = databasePath(folder);
     writeFileSync(path, 'not a database, but somebody’s data');
-    const result = Archive.open(folder);
+    const result = await openArchive(folder);
     expect(result).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
     expect(readFileSync(path, 'utf8')).toBe('not a database, but somebody’s data');
-    const aside = databaseSetAside(path, '2026-03-09T10:11:12Z');
+    const aside = resultValue(await setArchiveAside(folder, '2026-03-09T10:11:12Z'));
     expect(readFileSync(aside, 'utf8')).toBe('not a database, but somebody’s data');
-    archive = opened();
-    expect(archive.listJobs()).toEqual([]);
+    archive = await opened();
+    expect(await archive.jobs.list()).toEqual([]);
   });
 
-  it('notices a database whose pages were overwritten', () => {
-    for (let i = 0; i < 200; i++) save(jobOf(`N-${i}`, { notes: 'x'.repeat(500) }));
-    archive.close();
-    const path = Archive.databasePath(folder);
+  it('notices a database whose pages were overwritten', async () => {
+    for (let i = 0; i < 200; i++) await save(jobOf(`N-${i}`, { notes: 'x'.repeat(500) }));
+    await archive.close();
+    const path = databasePath(folder);
     const bytes = readFileSync(path);
     bytes.fill(0xa5, 8192, bytes.length - 4096);
     writeFileSync(path, bytes);
-    expect(Archive.open(folder)).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
+    expect(await openArchive(folder)).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
   });
 
-  it('of a newer version is left alone', () => {
-    archive.close();
-    const db = new Database(Archive.databasePath(folder));
-    db.pragma(`user_version = ${MIGRATIONS.length + 1}`);
-    db.close();
-    expect(Archive.open(folder)).toMatchObject({ ok: false, problem: { code: 'archive-newer' } });
-  });
-
-  it('that another program holds is reported as locked', () => {
-    archive.close();
-    const other = new Database(Archive.databasePath(folder));
+  it('that another program holds is reported as locked', async () => {
+    await archive.close();
+    const other = new Database(databasePath(folder));
     other.pragma('journal_mode = DELETE');
     other.exec('BEGIN EXCLUSIVE');
-    expect(Archive.open(folder, { busyWaitMs: 20 })).toMatchObject({
+    expect(await openArchive(folder, { busyWaitMs: 20 })).toMatchObject({
       ok: false,
       problem: { code: 'archive-locked' },
     });
     other.close();
-    archive = opened();
+    archive = await opened();
   });
 
-  it('in a folder that cannot exist is reported as not writable', () => {
+  it('in a folder that cannot exist is reported as not writable', async () => {
     writeFileSync(join(folder, 'file'), '');
-    expect(Archive.open(join(folder, 'file', 'below'))).toMatchObject({
+    expect(await openArchive(join(folder, 'file', 'below'))).toMatchObject({
       ok: false,
       problem: { code: 'archive-not-writable' },
     });
@@ -291,13 +252,13 @@ describe('the vault', () => {
   it('keeps equal files once and notices damage', async () => {
     const path = join(folder, 'artwork.pdf');
     writeFileSync(path, '%PDF-1.7 anything');
-    const first = await archive.vault.addFile(path);
-    const again = await archive.vault.addFile(path);
+    const first = await archive.vault.add(path);
+    const again = await archive.vault.add(path);
     expect(again).toEqual(first);
     expect(await archive.vault.state(first.sha256)).toBe('sound');
-    writeFileSync(archive.vault.path(first.sha256), 'damaged');
+    writeFileSync(await archive.vault.path(first.sha256), 'damaged');
     expect(await archive.vault.state(first.sha256)).toBe('damaged');
-    await archive.vault.addFile(path);
+    await archive.vault.add(path);
     expect(await archive.vault.state(first.sha256)).toBe('sound');
     expect(await archive.vault.state('0'.repeat(64))).toBe('absent');
   });
@@ -306,7 +267,7 @@ describe('the vault', () => {
     const path = join(folder, 'artwork.pdf');
     writeFileSync(path, '%PDF-1.7 anything');
     const problem = async (source: string) =>
-      await archive.vault.addFile(source).catch((error: unknown) => fileProblem(error, 'the output folder'));
+      await archive.vault.add(source).catch((error: unknown) => fileProblem(error, 'the output folder'));
     rmSync(archive.vault.folder, { recursive: true, force: true });
     writeFileSync(archive.vault.folder, 'in the way');
     expect(await problem(path)).toMatchObject({
@@ -323,6 +284,6 @@ describe('the vault', () => {
     writeFileSync(path, 'abc');
     // FIPS 180-4 example values, NIST: SHA-256("abc").
     const known = 'ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad';
-    expect((await archive.vault.addFile(path)).sha256).toBe(known);
+    expect((await archive.vault.add(path)).sha256).toBe(known);
   });
 });

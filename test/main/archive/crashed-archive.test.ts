@@ -4,35 +4,34 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { jobToJson } from '../../../core/job/job-json.ts';
-import { Archive } from '../../../main/archive/archive.ts';
+import { openArchive } from '../../../main/archive/archive.ts';
+import { databasePath } from '../../../main/archive/database.ts';
 import { databaseCheckBegun } from '../../../main/archive/database-check.ts';
-import type { Services } from '../../../main/services/services.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallJob } from '../../support/small-job.ts';
+import { testArchive } from '../../support/test-archive.ts';
 import { testServices } from '../../support/test-services.ts';
 
 /** More than is checked at each start. */
 const FILLER_BYTES = 36 * 2 ** 20;
 let home: string;
 const crashed = () => join(home, 'crashed');
-const database = () => Archive.databasePath(crashed());
+const database = () => databasePath(crashed());
 
 /** Copies an archive while it is in use: as after a crash, with the log left behind. */
-beforeEach(() => {
+beforeEach(async () => {
   home = mkdtempSync(join(tmpdir(), 'panelwright-crash-'));
   const live = join(home, 'live');
-  const archive = resultValue(Archive.open(live));
-  const db = new Database(Archive.databasePath(live));
+  const archive = await testArchive(live);
+  const db = new Database(databasePath(live));
   db.exec(`CREATE TABLE filler (bytes BLOB); INSERT INTO filler VALUES (zeroblob(${FILLER_BYTES}))`);
   db.pragma('wal_checkpoint(TRUNCATE)');
-  const job = smallJob();
-  const extra = { document: jobToJson(job), panelLabels: [], baseRevision: 0, now: '2026-03-09T10:11:12Z' };
-  resultValue(archive.saveJob(job, extra));
+  const save = { panelLabels: [], baseRevision: 0, now: '2026-03-09T10:11:12Z' };
+  resultValue(await archive.jobs.save(smallJob(), save));
   cpSync(live, crashed(), { recursive: true });
   db.close();
-  archive.close();
+  await archive.close();
 });
 afterEach(() => rmSync(home, { recursive: true }));
 
@@ -43,31 +42,29 @@ function damaged(): void {
   closeSync(file);
 }
 
-function started(): Services {
-  return testServices(crashed());
-}
+const started = () => testServices(crashed());
 
 describe('a large archive after a crash', () => {
-  it('opens with what was saved, unchecked where that is asked for', () => {
+  it('opens with what was saved, unchecked where that is asked for', async () => {
     expect(statSync(`${database()}-wal`).size).toBeGreaterThan(0);
     expect(statSync(database()).size).toBeGreaterThan(FILLER_BYTES);
-    const archive = resultValue(Archive.open(crashed(), { putsOffCheck: true }));
-    expect(archive.isCheckDue).toBe(true);
-    expect(archive.listJobs().map(({ number }) => number)).toEqual(['SJ-7']);
-    archive.close();
+    const archive = await testArchive(crashed(), { putsOffCheck: true });
+    expect(archive.checks.startupCheck).toBeDefined();
+    expect((await archive.jobs.list()).map(({ number }) => number)).toEqual(['SJ-7']);
+    await archive.close();
     // Closed in order, there is nothing to look for.
-    const again = resultValue(Archive.open(crashed(), { putsOffCheck: true }));
-    expect(again.isCheckDue).toBe(false);
-    again.close();
+    const again = await testArchive(crashed(), { putsOffCheck: true });
+    expect(again.checks.startupCheck).toBeUndefined();
+    await again.close();
   });
 
-  it('is checked before it opens for a command, and refused where it is damaged', () => {
+  it('is checked before it opens for a command, and refused where it is damaged', async () => {
     damaged();
-    expect(Archive.open(crashed())).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
+    expect(await openArchive(crashed())).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
   });
 
   it('that is sound serves on after its check', async () => {
-    const services = started();
+    const services = await started();
     try {
       expect(await databaseCheckBegun(database()).outcome).toBeUndefined();
       expect(await new ServiceClient(services).reply('job:list', {})).toHaveLength(1);
@@ -78,7 +75,7 @@ describe('a large archive after a crash', () => {
 
   it('that is damaged answers at first, then says clearly that it is damaged and takes nothing more', async () => {
     damaged();
-    const services = started();
+    const services = await started();
     const client = new ServiceClient(services);
     try {
       await vi.waitFor(async () => expect(await client.ask('job:list', {})).toMatchObject({ ok: false }), {

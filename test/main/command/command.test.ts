@@ -407,7 +407,7 @@ describe('bad input gets one sentence and leaves nothing', () => {
     rmSync(at('out'), { recursive: true });
     const reprint = (id: string, panel: string) =>
       run('reprint', id, '--panels', panel, '--reason', 'r', '--to', at('out'));
-    expectPlainFailure(await reprint('7', 'LH-01'), EXIT.archive, /no output run 7/);
+    expectPlainFailure(await reprint('7', 'LH-01'), EXIT.archive, /no output 7/);
     expectPlainFailure(await reprint('1', 'LH-08'), EXIT.archive, /no panel LH-08.*LH-01, LH-02/);
     expectPlainFailure(await run('history', 'XX'), EXIT.archive, /no job XX/);
   });

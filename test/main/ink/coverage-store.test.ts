@@ -20,7 +20,7 @@ const measured = async (of: Job): Promise<MeasuredCoverage> =>
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-coverage-'));
-  services = testServices(at('archive'));
+  services = await testServices(at('archive'));
   writeFileSync(at('art.pdf'), await smallArtwork());
   const client = new ServiceClient(services, 'first');
   const file = client.chosenFile(at('art.pdf'));
@@ -44,7 +44,7 @@ describe('computed coverage', () => {
     const first = await measured(job);
     expect(first.panels).toHaveLength(2);
     await services.close();
-    services = testServices(at('archive'));
+    services = await testServices(at('archive'));
     expect(await measured(job)).toEqual(first);
     forge(12.5);
     expect((await measured(job)).panels[0]!.meanPercent).toBe(12.5);

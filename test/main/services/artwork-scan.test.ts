@@ -13,9 +13,9 @@ let services: Services;
 let client: ServiceClient;
 const at = (...names: string[]) => join(folder, ...names);
 
-beforeEach(() => {
+beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-scan-'));
-  services = testServices(at('archive'));
+  services = await testServices(at('archive'));
   client = new ServiceClient(services);
 });
 afterEach(async () => {

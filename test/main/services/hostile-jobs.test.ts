@@ -18,25 +18,24 @@ import { ZipFile } from 'yazl';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { Archive } from '../../../main/archive/archive.ts';
+import type { Archive } from '../../../main/archive/port.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { jobSaved } from '../../../main/services/job-archive.ts';
 import { bundleImported } from '../../../main/services/job-bundle.ts';
 import { commandLine } from '../../support/command-line.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
+import { testArchive } from '../../support/test-archive.ts';
 
 let folder: string;
 let archive: Archive;
 const at = (...names: string[]) => join(folder, ...names);
 
-beforeEach(() => {
+beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-hostile-jobs-'));
-  const opened = Archive.open(at('archive'));
-  if (!opened.ok) throw new Error(opened.problem.message);
-  archive = opened.value;
+  archive = await testArchive(at('archive'));
 });
-afterEach(() => {
-  archive.close();
+afterEach(async () => {
+  await archive.close();
   rmSync(folder, { recursive: true });
 });
 
@@ -85,12 +84,12 @@ describe('a job whose every string is', () => {
     const job = jobFromJson(jobToJson(jobWith(text, 'hostile')));
     if (!job.ok) throw new Error(job.problem.message);
     const now = '2026-03-09T10:11:12Z';
-    expect(jobSaved(archive, smallJob(), jobLayout(smallJob()), 0, now).ok).toBe(true);
-    expect(jobSaved(archive, job.value, jobLayout(job.value), 0, now).ok).toBe(true);
-    const stored = archive.job('hostile');
+    expect(await jobSaved(archive, smallJob(), jobLayout(smallJob()), 0, now)).toMatchObject({ ok: true });
+    expect(await jobSaved(archive, job.value, jobLayout(job.value), 0, now)).toMatchObject({ ok: true });
+    const stored = await archive.jobs.find('hostile');
     expect(stored.ok && jobFromJson(stored.value.document)).toEqual({ ok: true, value: job.value });
-    expect(() => archive.listJobs({ text })).not.toThrow();
-    expect(archive.listJobs()).toHaveLength(2);
+    await archive.jobs.list({ text });
+    expect(await archive.jobs.list()).toHaveLength(2);
     const listed = await run('jobs', '--search', text);
     expect(listed.code).toBe(0);
     const shown = await run('jobs');
@@ -127,11 +126,11 @@ describe('a job whose every string is', () => {
   });
 });
 
-it('any text at all can be searched for', () => {
-  jobSaved(archive, smallJob(), jobLayout(smallJob()), 0, '2026-03-09T10:11:12Z');
-  fc.assert(
-    fc.property(fc.string({ unit: 'binary', maxLength: 300 }), (text) => {
-      archive.listJobs({ text });
+it('any text at all can be searched for', async () => {
+  await jobSaved(archive, smallJob(), jobLayout(smallJob()), 0, '2026-03-09T10:11:12Z');
+  await fc.assert(
+    fc.asyncProperty(fc.string({ unit: 'binary', maxLength: 300 }), async (text) => {
+      await archive.jobs.list({ text });
     }),
     { numRuns: 500 },
   );
@@ -167,7 +166,7 @@ describe('a bundle', () => {
     const answer = await imported();
     expect(answer.ok).toBe(false);
     if (!answer.ok) expect(codes).toContain(answer.problem.code);
-    expect(archive.listJobs()).toEqual([]);
+    expect(await archive.jobs.list()).toEqual([]);
     expect(existsSync(at('archive', 'vault')) ? readdirSync(at('archive', 'vault')) : []).toEqual([]);
   }
 
@@ -256,7 +255,10 @@ describe('a bundle', () => {
         writeFileSync(at('job.pwjob'), changed);
         const answer = await imported();
         if (answer.ok)
-          expect(archive.job(answer.value.id)).toMatchObject({ ok: true, value: { number: 'SJ-7' } });
+          expect(await archive.jobs.find(answer.value.id)).toMatchObject({
+            ok: true,
+            value: { number: 'SJ-7' },
+          });
         else expect(answer.problem.code).toMatch(/^(bundle|job)-/);
       }),
       { numRuns: 300 },

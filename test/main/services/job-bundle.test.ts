@@ -6,10 +6,11 @@ import { pipeline } from 'node:stream/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { ZipFile } from 'yazl';
 import { jobToJson } from '../../../core/job/job-json.ts';
-import { Archive } from '../../../main/archive/archive.ts';
+import type { Archive } from '../../../main/archive/port.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { bundleImported } from '../../../main/services/job-bundle.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
+import { testArchive } from '../../support/test-archive.ts';
 
 let folder: string;
 let archive: Archive;
@@ -19,12 +20,10 @@ const path = () => join(folder, 'job.pwjob');
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-bundle-test-'));
   artwork = await smallArtwork();
-  const opened = Archive.open(join(folder, 'archive'));
-  if (!opened.ok) throw new Error(opened.problem.message);
-  archive = opened.value;
+  archive = await testArchive(join(folder, 'archive'));
 });
-afterEach(() => {
-  archive.close();
+afterEach(async () => {
+  await archive.close();
   rmSync(folder, { recursive: true });
 });
 
@@ -65,8 +64,8 @@ const importedFromFile = () =>
     report: () => undefined,
   });
 
-function expectNothingArrived(): void {
-  expect(archive.listJobs()).toEqual([]);
+async function expectNothingArrived(): Promise<void> {
+  expect(await archive.jobs.list()).toEqual([]);
   const vault = join(folder, 'archive', 'vault');
   expect(readdirSync(join(folder, 'archive')).includes('vault') ? readdirSync(vault) : []).toEqual([]);
 }
@@ -107,7 +106,7 @@ describe('a job bundle', () => {
   ];
   it.each(tampered)('%s is refused', async (_what, tamper, code) => {
     expect(await imported(tamper(parts()))).toMatchObject({ ok: false, problem: { code } });
-    expectNothingArrived();
+    await expectNothingArrived();
   });
 
   it('whose hashes agree but whose job is none is refused', async () => {
@@ -123,7 +122,7 @@ describe('a job bundle', () => {
       'job.json': Buffer.from(text),
     });
     expect(refused).toMatchObject({ ok: false, problem: { code: 'job-field' } });
-    expectNothingArrived();
+    await expectNothingArrived();
   });
 
   it.each([
@@ -133,7 +132,7 @@ describe('a job bundle', () => {
   ])('that is %s is refused', async (_what, bytes) => {
     writeFileSync(path(), bytes);
     expect(await importedFromFile()).toMatchObject({ ok: false, problem: { code: 'bundle-unreadable' } });
-    expectNothingArrived();
+    await expectNothingArrived();
   });
 
   it('whose names climb out of their folder is refused', async () => {

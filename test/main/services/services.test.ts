@@ -18,7 +18,7 @@ let client: ServiceClient;
 let minute = 0;
 const at = (...names: string[]) => join(folder, ...names);
 
-const started = (): Services =>
+const started = () =>
   testServices(at('archive'), {
     chooseFolder: async () => at('out'),
     now: () => `2026-03-09T10:${String(minute++).padStart(2, '0')}:00.000Z`,
@@ -28,7 +28,7 @@ beforeEach(async () => {
   minute = 0;
   folder = mkdtempSync(join(tmpdir(), 'panelwright-services-'));
   writeFileSync(at('art.pdf'), await smallArtwork());
-  services = started();
+  services = await started();
   client = new ServiceClient(services);
 });
 afterEach(async () => {
@@ -107,7 +107,7 @@ describe('artwork', () => {
       if (!/\.sqlite/.test(name)) continue;
       expect(readFileSync(at('archive', name)).includes('alder-417')).toBe(false);
     }
-    services = started();
+    services = await started();
   });
 });
 
@@ -115,7 +115,7 @@ describe('a job', () => {
   it('opens as it was saved, in a later session too', async () => {
     const { job } = await savedJob({ notes: 'as left' });
     await services.close();
-    services = started();
+    services = await started();
     client = new ServiceClient(services);
     expect(await client.reply('job:open', { id: job.id })).toEqual({ job, revision: 1 });
   });
@@ -127,7 +127,7 @@ describe('a job', () => {
         started.push(undefined);
         return forkedTaskProcess();
       });
-    const light = testServices(at('light'), { tasks });
+    const light = await testServices(at('light'), { tasks });
     const asked = new ServiceClient(light);
     const { artwork: _, ...job } = smallJob();
     await asked.reply('job:save', { job, baseRevision: 0 });
@@ -183,7 +183,7 @@ describe('a job', () => {
 
     await services.close();
     rmSync(at('archive'), { recursive: true });
-    services = started();
+    services = await started();
     client = new ServiceClient(services);
     const elsewhere = await client.reply('job:import', { file: client.chosenFile(bundle) });
     expect(elsewhere.id).toBe(job.id);

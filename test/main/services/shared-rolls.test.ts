@@ -15,7 +15,7 @@ let services: Services;
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-shared-'));
-  services = testServices(join(folder, 'archive'), { chooseFolder: async () => folder });
+  services = await testServices(join(folder, 'archive'), { chooseFolder: async () => folder });
 });
 afterEach(async () => {
   await services.close();

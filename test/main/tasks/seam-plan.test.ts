@@ -20,7 +20,7 @@ const at = (...names: string[]) => join(folder, ...names);
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-plan-'));
   writeFileSync(at('art.pdf'), await smallArtwork());
-  services = testServices(at('archive'));
+  services = await testServices(at('archive'));
   client = new ServiceClient(services);
 });
 afterEach(async () => {

@@ -84,7 +84,7 @@ describe('on the command line', () => {
 
 describe('through the services', () => {
   it('PF2, PF12 tells the whole report and keeps the picture of a difference when the folder is gone', async () => {
-    const services = testServices(at('archive'));
+    const services = await testServices(at('archive'));
     const client = new ServiceClient(services);
     try {
       await run([...CUT(), '--no-verification']);
@@ -117,8 +117,8 @@ describe('through the services', () => {
         problem: { code: 'output-unknown' },
       });
       // The picture is one of the files that a check and a backup of the archive know of.
-      const names = services.archive.keptFiles().map(({ name }) => name);
-      expect(names).toContain('verification of LH-01 in run 1');
+      const names = (await services.archive.checks.keptFiles()).map(({ name }) => name);
+      expect(names).toContain('verification of LH-01 in output 1');
     } finally {
       await services.close();
     }

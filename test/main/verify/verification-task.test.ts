@@ -2,8 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { jobToJson } from '../../../core/job/job-json.ts';
-import { Archive, type ArchivedOutput } from '../../../main/archive/archive.ts';
+import type { Archive, ArchivedOutput } from '../../../main/archive/port.ts';
 import { outputArchived } from '../../../main/tasks/job-output.ts';
 import {
   archiveVerification,
@@ -11,6 +10,7 @@ import {
   verifyFolder,
 } from '../../../main/verify/verification-task.ts';
 import { resultValue } from '../../support/panel-check.ts';
+import { testArchive } from '../../support/test-archive.ts';
 import { WrittenOutput } from './damaged-output.ts';
 
 const TOOLS = { signal: new AbortController().signal, report: () => undefined };
@@ -22,11 +22,11 @@ let panel: string;
 
 beforeAll(async () => {
   output = await WrittenOutput.made();
-  archive = resultValue(Archive.open(mkdtempSync(join(tmpdir(), 'panelwright-verification-archive-'))));
+  archive = await testArchive(mkdtempSync(join(tmpdir(), 'panelwright-verification-archive-')));
   const copy = output.copy();
   panel = copy.path(0);
   const { job } = output.state;
-  resultValue(archive.saveJob(job, { document: jobToJson(job), panelLabels: [], baseRevision: 0, now: AT }));
+  resultValue(await archive.jobs.save(job, { panelLabels: [], baseRevision: 0, now: AT }));
   const { manifest, folder } = copy;
   const written = [...manifest.files].map(({ file, kind, sha256, sizeBytes }) => {
     const panelId = manifest.panels.find((entry) => entry.file === file)?.panelId;
@@ -40,8 +40,8 @@ beforeAll(async () => {
     { kind: 'output', reason: '', at: AT },
   );
 });
-afterAll(() => {
-  archive.close();
+afterAll(async () => {
+  await archive.close();
   rmSync(archive.folder, { recursive: true });
   output.remove();
 });
@@ -51,7 +51,7 @@ describe('a run of the archive', () => {
     expect(archived.verification).toEqual({ state: 'not-verified', sentences: [] });
     const verified = await verifyArchivedOutput(archive, archived, undefined, TOOLS);
     expect(verified.state).toBe('verified');
-    expect(archive.verificationReport(archived.id)?.sides[0]?.panels).toHaveLength(2);
+    expect((await archive.outputs.verificationReport(archived.id))?.sides[0]?.panels).toHaveLength(2);
 
     rmSync(panel);
     const failed = await verifyArchivedOutput(archive, archived, undefined, TOOLS);
@@ -59,7 +59,7 @@ describe('a run of the archive', () => {
     expect(failed.sentences.join(' ')).toMatch(
       /The file of panel LH-01, .*, is not there\. Cut the job again/,
     );
-    expect(archive.outputs(archived.jobId)[0]?.verification).toEqual(failed);
+    expect((await archive.outputs.list(archived.jobId))[0]?.verification).toEqual(failed);
   });
 
   it('PF12 says why a verification could not be made to its end, and verifies nothing by it', async () => {

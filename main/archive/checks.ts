@@ -1,0 +1,49 @@
+import type { Result } from '../../core/measure/result.ts';
+import { copyArchive } from './backup.ts';
+import { jobCount, keptFiles } from './kept-files.ts';
+import type { ArchiveProblem, ArchiveReport, Backup, Checks, CheckTools, KeptFile, Vault } from './port.ts';
+import type { Store } from './store.ts';
+
+export class SqliteChecks implements Checks {
+  readonly startupCheck: Checks['startupCheck'];
+  readonly #store: Store;
+  readonly #vault: Vault;
+
+  constructor(store: Store, vault: Vault, startupCheck: Checks['startupCheck']) {
+    this.#store = store;
+    this.#vault = vault;
+    this.startupCheck = startupCheck;
+  }
+
+  async keptFiles(): Promise<KeptFile[]> {
+    return await this.#store.read(keptFiles);
+  }
+
+  async everything({ signal, report }: CheckTools): Promise<ArchiveReport> {
+    const { trouble, jobs, kept } = await this.#store.read((db) => ({
+      trouble: db.pragma('integrity_check(20)') as { integrity_check: string }[],
+      jobs: jobCount(db),
+      kept: keptFiles(db),
+    }));
+    const absent: KeptFile[] = [];
+    const damaged: KeptFile[] = [];
+    for (const [index, file] of kept.entries()) {
+      signal.throwIfAborted();
+      report({ what: `Checking ${file.name}`, done: index, total: kept.length });
+      const state = await this.#vault.state(file.sha256);
+      if (state === 'absent') absent.push(file);
+      if (state === 'damaged') damaged.push(file);
+    }
+    return {
+      jobs,
+      files: kept.length,
+      databaseTrouble: trouble.map((row) => row.integrity_check).filter((text) => text !== 'ok'),
+      absent,
+      damaged,
+    };
+  }
+
+  async backup(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>> {
+    return await copyArchive(this.#store, this.#vault, to, tools);
+  }
+}

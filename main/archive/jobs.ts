@@ -1,0 +1,143 @@
+import type Database from 'better-sqlite3';
+import { JobSummary } from '../../core/contract/contract.ts';
+import { jobToJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { ArchiveProblem, JobFilter, JobSave, Jobs, StoredJob } from './port.ts';
+import { SearchWords } from './search.ts';
+import type { Store } from './store.ts';
+
+const DEFAULT_LIMIT = 200;
+
+const SUMMARY = `jobs.id, number, name, customer, unit_number AS unitNumber, revision, created_at AS createdAt,
+  updated_at AS updatedAt, (SELECT count(*) FROM outputs WHERE job_id = jobs.id) AS outputCount`;
+
+export class SqliteJobs implements Jobs {
+  readonly #store: Store;
+  readonly #searchWords: SearchWords;
+
+  constructor(db: Database.Database, store: Store) {
+    this.#store = store;
+    this.#searchWords = new SearchWords(db);
+  }
+
+  async save(
+    job: Job,
+    { panelLabels, baseRevision, now }: JobSave,
+  ): Promise<Result<JobSummary, ArchiveProblem>> {
+    const row = {
+      id: job.id,
+      number: job.number,
+      name: job.name,
+      customer: job.customer,
+      unitNumber: job.vehicle.unitNumber,
+      document: jobToJson(job),
+      artworkSha256: job.artwork?.sha256 ?? null,
+      now,
+    };
+    return await this.#store.write((db) => {
+      const current = db
+        .prepare<[string], { rowId: number; revision: number }>(
+          'SELECT row_id AS rowId, revision FROM jobs WHERE id = ?',
+        )
+        .get(job.id);
+      if (baseRevision !== undefined && baseRevision !== (current?.revision ?? 0))
+        return resultProblem(changedElsewhere(job));
+      if (current) db.prepare('DELETE FROM job_words WHERE rowid = ?').run(current.rowId);
+      // A save gives the job the highest row number, so that row numbers order jobs by their last save.
+      const saved = db
+        .prepare<[typeof row], { rowId: number }>(
+          `INSERT INTO jobs (id, number, name, customer, unit_number, document, artwork_sha256, revision, created_at, updated_at)
+           VALUES (@id, @number, @name, @customer, @unitNumber, @document, @artworkSha256, 1, @now, @now)
+           ON CONFLICT (id) DO UPDATE SET
+             number = @number, name = @name, customer = @customer, unit_number = @unitNumber, document = @document,
+             artwork_sha256 = @artworkSha256, revision = revision + 1, updated_at = @now,
+             row_id = (SELECT max(row_id) + 1 FROM jobs)
+           RETURNING row_id AS rowId`,
+        )
+        .get(row)!;
+      db.prepare('INSERT INTO job_words (rowid, words) VALUES (?, ?)').run(
+        saved.rowId,
+        jobWords(job, panelLabels),
+      );
+      return resultOk(JobSummary.parse(db.prepare(`SELECT ${SUMMARY} FROM jobs WHERE id = ?`).get(job.id)));
+    });
+  }
+
+  async list(filter: JobFilter = {}): Promise<JobSummary[]> {
+    return await this.#store.read((db) => {
+      const conditions: string[] = [];
+      const values: Record<string, string | number> = {
+        limit: filter.limit ?? DEFAULT_LIMIT,
+        offset: filter.offset ?? 0,
+      };
+      if (filter.text !== undefined && filter.text.trim() !== '') {
+        const expression = this.#searchWords.expression(filter.text);
+        if (expression === undefined) return [];
+        conditions.push('job_words MATCH @expression');
+        values.expression = expression;
+      }
+      if (filter.changedFrom !== undefined) {
+        conditions.push('updated_at >= @changedFrom');
+        values.changedFrom = filter.changedFrom;
+      }
+      if (filter.changedTo !== undefined) {
+        // A bare date means the whole day: '2026-03-09' < '2026-03-09T10:00' < '2026-03-09\u{10FFFF}'.
+        conditions.push('updated_at <= @changedTo');
+        values.changedTo = `${filter.changedTo}\u{10FFFF}`;
+      }
+      const where = conditions.length > 0 ? `WHERE ${conditions.join(' AND ')}` : '';
+      // The index of words is read from its newest row on, and no further than the limit.
+      const [join, order] =
+        values.expression === undefined
+          ? ['', 'jobs.row_id']
+          : ['JOIN job_words ON job_words.rowid = jobs.row_id', 'job_words.rowid'];
+      return db
+        .prepare(
+          `SELECT ${SUMMARY} FROM jobs ${join} ${where} ORDER BY ${order} DESC LIMIT @limit OFFSET @offset`,
+        )
+        .all(values)
+        .map((row) => JobSummary.parse(row));
+    });
+  }
+
+  async find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>> {
+    const rows = await this.#store.read((db) =>
+      db
+        .prepare<[string, string], { id: string; document: string }>(
+          `SELECT ${SUMMARY}, document FROM jobs WHERE id = ? OR number = ? LIMIT 3`,
+        )
+        .all(idOrNumber, idOrNumber),
+    );
+    const row = rows.find(({ id }) => id === idOrNumber) ?? (rows.length === 1 ? rows[0] : undefined);
+    if (!row) return resultProblem(jobUnknown(idOrNumber, rows.length > 1));
+    const { document, ...summary } = row;
+    return resultOk({ ...JobSummary.parse(summary), document });
+  }
+}
+
+/** Everything that a search looks through. */
+const jobWords = (job: Job, panelLabels: readonly string[]): string =>
+  [
+    job.number,
+    job.name,
+    job.customer,
+    job.vehicle.unitNumber,
+    job.notes,
+    ...job.sides.map((side) => side.notes),
+    ...panelLabels,
+  ].join('\n');
+
+const changedElsewhere = (job: Job): ArchiveProblem => ({
+  code: 'job-changed-elsewhere',
+  message: `Job ${job.number} was saved by another window or program after it was opened here.`,
+  remedy: 'Open the saved job again, or save this one as a copy. Nothing has been overwritten.',
+});
+
+const jobUnknown = (asked: string, isAmbiguous: boolean): ArchiveProblem => ({
+  code: 'job-unknown',
+  message: isAmbiguous
+    ? `More than one job in the archive has the number ${asked}.`
+    : `The archive has no job ${asked}.`,
+  remedy: isAmbiguous ? 'Name the job by its id.' : 'List or search the archive to find the job.',
+});

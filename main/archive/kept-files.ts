@@ -1,0 +1,21 @@
+import type Database from 'better-sqlite3';
+import type { KeptFile } from './port.ts';
+
+/** Every file that a job or an output names, once each. */
+export const keptFiles = (db: Database.Database): KeptFile[] =>
+  db
+    .prepare<[], KeptFile>(
+      `SELECT sha256, min(name) AS name FROM (
+         SELECT sha256, name FROM output_files
+         UNION ALL SELECT artwork_sha256, 'artwork of job ' || number FROM jobs WHERE artwork_sha256 IS NOT NULL
+         UNION ALL SELECT artwork_sha256, 'artwork of output ' || id FROM outputs
+         UNION ALL SELECT panel.value ->> 'differencePictureSha256',
+             'verification of ' || (panel.value ->> 'label') || ' in output ' || output_id
+           FROM verifications, json_each(report, '$.sides') AS side, json_each(side.value, '$.panels') AS panel
+           WHERE panel.value ->> 'differencePictureSha256' IS NOT NULL
+       ) GROUP BY sha256 ORDER BY sha256`,
+    )
+    .all();
+
+export const jobCount = (db: Database.Database): number =>
+  db.prepare<[], { n: number }>('SELECT count(*) AS n FROM jobs').get()!.n;

@@ -1,0 +1,81 @@
+/** Brings a database to the latest version of its schema, and tells one that is none of ours from an older one. */
+import { createHash } from 'node:crypto';
+import { closeSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs';
+import { basename, dirname } from 'node:path';
+import Database from 'better-sqlite3';
+import { partialPath, partialsSwept } from '../files/atomic-write.ts';
+import type { ArchiveProblem } from './port.ts';
+import type { SchemaStep } from './schema.ts';
+
+/** Of the statements that make a database of these steps, however they are spaced and commented. */
+export function schemaHash(steps: readonly SchemaStep[]): string {
+  const text = steps.map(({ sql }) => sql.replaceAll(/--.*/g, '').replaceAll(/\s+/g, ' ').trim()).join('\n');
+  return createHash('sha256').update(text).digest('hex').slice(0, 16);
+}
+
+/** Why this program must leave the database alone; undefined where it may use it. Reads only. */
+export function schemaProblem(
+  db: Database.Database,
+  path: string,
+  steps: readonly SchemaStep[],
+): ArchiveProblem | undefined {
+  const tables = db.prepare<[], string>('SELECT name FROM sqlite_schema').pluck().all();
+  if (tables.length === 0) return undefined;
+  const version = versionOf(db);
+  const hash = tables.includes('meta')
+    ? db.prepare<[], string>('SELECT schema_hash FROM meta').pluck().get()
+    : undefined;
+  if (hash !== undefined && version > steps.length) {
+    return {
+      code: 'archive-newer',
+      message: `The archive ${path} was written by a newer version of Panelwright (its format is ${version}, this program knows up to ${steps.length}).`,
+      remedy: 'Update Panelwright, or choose another archive folder.',
+    };
+  }
+  if (hash === schemaHash(steps.slice(0, version))) return undefined;
+  return {
+    code: 'archive-unreleased',
+    message: `The archive ${path} was written by a development version of Panelwright, in a form that no release reads.`,
+    remedy:
+      'Move its folder away or choose another one, and import the job files again. Nothing was changed.',
+  };
+}
+
+/**
+ * Takes the steps that are missing, all in one transaction, so that a kill leaves the version that was there. A database
+ * that holds something is copied first, as `archive.sqlite.version-1` beside it.
+ */
+export function migrate(db: Database.Database, path: string, steps: readonly SchemaStep[]): void {
+  const gap = steps.find(({ to }, index) => to !== index + 1);
+  if (gap) throw new Error(`The schema has no step to the version before ${gap.to}.`);
+  if (versionOf(db) === steps.length) return;
+  db.transaction(() => {
+    // Another process may have migrated between our reading of the version and this lock.
+    const version = versionOf(db);
+    if (version === steps.length) return;
+    if (version > 0) keepCopy(path, version);
+    for (const { sql } of steps.slice(version)) db.exec(sql);
+    db.prepare('INSERT OR REPLACE INTO meta (id, schema_hash) VALUES (1, ?)').run(schemaHash(steps));
+    db.pragma(`user_version = ${steps.length}`);
+  }).immediate();
+}
+
+/** By a connection of its own, which may read while ours keeps all others from writing. */
+function keepCopy(path: string, version: number): void {
+  const copy = `${path}.version-${version}`;
+  partialsSwept(dirname(copy), basename(copy));
+  const partial = partialPath(copy);
+  const db = new Database(path, { readonly: true });
+  try {
+    db.prepare('VACUUM INTO ?').run(partial);
+    const file = openSync(partial, 'r+');
+    fsyncSync(file);
+    closeSync(file);
+    renameSync(partial, copy);
+  } finally {
+    db.close();
+    rmSync(partial, { force: true });
+  }
+}
+
+const versionOf = (db: Database.Database): number => Number(db.pragma('user_version', { simple: true }));

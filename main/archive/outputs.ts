@@ -1,0 +1,103 @@
+import type Database from 'better-sqlite3';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { NOT_VERIFIED, type OutputVerification } from '../../core/verify/output-verification.ts';
+import { VerificationReport } from '../../core/verify/verification-report.ts';
+import { ArchivedOutput, type ArchiveProblem, type NewOutput, type Outputs } from './port.ts';
+import type { Store } from './store.ts';
+
+type Row = Readonly<Record<string, unknown>>;
+
+const OUTPUT = `id, job_id AS jobId, kind, reprint_of AS reprintOf, reason, at, program_version AS programVersion,
+  document, artwork_sha256 AS artworkSha256, folder`;
+
+export class SqliteOutputs implements Outputs {
+  readonly #store: Store;
+
+  constructor(store: Store) {
+    this.#store = store;
+  }
+
+  async keep({ files, ...output }: NewOutput): Promise<ArchivedOutput> {
+    return await this.#store.write((db) => {
+      const { lastInsertRowid } = db
+        .prepare(
+          `INSERT INTO outputs (job_id, kind, reprint_of, reason, at, program_version, document, artwork_sha256, folder)
+           VALUES (@jobId, @kind, @reprintOf, @reason, @at, @programVersion, @document, @artworkSha256, @folder)`,
+        )
+        .run({ reprintOf: null, ...output });
+      const id = Number(lastInsertRowid);
+      const insert = db.prepare(
+        `INSERT INTO output_files (output_id, name, kind, sha256, size_bytes, panel_id, panel_label)
+         VALUES (@id, @name, @kind, @sha256, @sizeBytes, @panelId, @panelLabel)`,
+      );
+      for (const file of files) insert.run({ panelId: null, panelLabel: null, ...file, id });
+      return { ...output, id, files: [...files], verification: NOT_VERIFIED };
+    });
+  }
+
+  async list(jobId: string): Promise<ArchivedOutput[]> {
+    return await this.#store.read((db) =>
+      db
+        .prepare<[string], Row>(`SELECT ${OUTPUT} FROM outputs WHERE job_id = ? ORDER BY id`)
+        .all(jobId)
+        .map((row) => outputFromRow(db, row)),
+    );
+  }
+
+  async find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>> {
+    return await this.#store.read((db) => {
+      const row = db.prepare<[number], Row>(`SELECT ${OUTPUT} FROM outputs WHERE id = ?`).get(id);
+      return row ? resultOk(outputFromRow(db, row)) : resultProblem(outputUnknown(id));
+    });
+  }
+
+  async keepVerification(
+    id: number,
+    { state, sentences }: OutputVerification,
+    report?: VerificationReport,
+  ): Promise<void> {
+    await this.#store.write((db) =>
+      db
+        .prepare(
+          'INSERT OR REPLACE INTO verifications (output_id, state, sentences, report) VALUES (?, ?, ?, ?)',
+        )
+        .run(id, state, JSON.stringify(sentences), report ? JSON.stringify(report) : null),
+    );
+  }
+
+  async verificationReport(id: number): Promise<VerificationReport | undefined> {
+    const row = await this.#store.read((db) =>
+      db
+        .prepare<[number], { report: string | null }>('SELECT report FROM verifications WHERE output_id = ?')
+        .get(id),
+    );
+    return row?.report ? VerificationReport.parse(JSON.parse(row.report)) : undefined;
+  }
+}
+
+function outputFromRow(db: Database.Database, row: Row): ArchivedOutput {
+  const files = db
+    .prepare<[unknown], Row>(
+      `SELECT name, kind, sha256, size_bytes AS sizeBytes, panel_id AS panelId, panel_label AS panelLabel
+       FROM output_files WHERE output_id = ? ORDER BY name`,
+    )
+    .all(row.id)
+    .map(withoutNulls);
+  const kept = db
+    .prepare<[unknown], { state: string; sentences: string }>(
+      'SELECT state, sentences FROM verifications WHERE output_id = ?',
+    )
+    .get(row.id);
+  const verification = kept ? { state: kept.state, sentences: JSON.parse(kept.sentences) } : NOT_VERIFIED;
+  return ArchivedOutput.parse({ ...withoutNulls(row), files, verification });
+}
+
+/** A column without a value is a field that is absent. */
+const withoutNulls = (row: Row): Row =>
+  Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null));
+
+const outputUnknown = (id: number): ArchiveProblem => ({
+  code: 'output-unknown',
+  message: `The archive has no output ${id}.`,
+  remedy: 'Choose an output that the job’s history lists.',
+});

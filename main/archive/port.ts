@@ -1,0 +1,208 @@
+/**
+ * The archive as the rest of the program sees it: every job with its artwork, its outputs and what the shop keeps.
+ * `openArchive` gives one that lies in a folder, an SQLite database beside a vault of files; nothing here knows that, so
+ * another database can stand behind the same interfaces.
+ *
+ *     const opened = await openArchive(folder);
+ *     if (!opened.ok) return opened;
+ *     const archive = opened.value;
+ *     const saved = await archive.jobs.save(job, { panelLabels, baseRevision: 0, now });
+ *     await archive.close();
+ *
+ * One call is one transaction: it has happened as a whole once its promise resolves, or not at all. What a caller must
+ * decide about, such as a job that is unknown, is a `Result`. Where the store itself refuses, because its disk is full,
+ * another program holds it or it is damaged, any call rejects with an `ArchiveFailure`; `archiveTried` makes a `Result`
+ * of that at the border.
+ */
+import { z } from 'zod';
+import {
+  type JobSummary,
+  type OutputFile,
+  OutputSummary,
+  type Progress,
+} from '../../core/contract/contract.ts';
+import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
+import type { OutputVerification } from '../../core/verify/output-verification.ts';
+import type { VerificationReport } from '../../core/verify/verification-report.ts';
+import type { HashedSize } from '../files/sha256.ts';
+
+export interface Archive {
+  /** Where it lies, for messages and for what is kept beside it. */
+  readonly folder: string;
+  readonly jobs: Jobs;
+  readonly outputs: Outputs;
+  readonly vault: Vault;
+  readonly checks: Checks;
+  readonly shelf: Shelf;
+  close(): Promise<void>;
+}
+
+export interface StoredJob extends JobSummary {
+  /** The document as saved; read it through core/job, which brings older versions up to date. */
+  readonly document: string;
+}
+
+export interface JobFilter {
+  /** Every word must begin some word of the job, in any order. */
+  readonly text?: string | undefined;
+  /** Last change, ISO date or date-time, inclusive. */
+  readonly changedFrom?: string | undefined;
+  readonly changedTo?: string | undefined;
+  readonly limit?: number | undefined;
+  readonly offset?: number | undefined;
+}
+
+export interface JobSave {
+  /** Found by a search, as the words of the job itself are. */
+  readonly panelLabels: readonly string[];
+  /**
+   * The revision that the edit began from, 0 for a new job: when somebody else has saved meanwhile, nothing is written
+   * and the problem is `job-changed-elsewhere`. Absent: whatever revision the archive has.
+   */
+  readonly baseRevision?: number | undefined;
+  readonly now: string;
+}
+
+export interface Jobs {
+  save(job: Job, save: JobSave): Promise<Result<JobSummary, ArchiveProblem>>;
+  /** By last save, newest first. */
+  list(filter?: JobFilter): Promise<JobSummary[]>;
+  /** By its id, or by its number where exactly one job has it. */
+  find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>>;
+}
+
+/** An output as the archive keeps it: what the screens see of it, and what it was made from. */
+export const ArchivedOutput = OutputSummary.extend({
+  jobId: z.string(),
+  /** The job as it was then. */
+  document: z.string(),
+  artworkSha256: z.string(),
+});
+export type ArchivedOutput = z.infer<typeof ArchivedOutput>;
+
+export interface NewOutput extends Omit<ArchivedOutput, 'id' | 'verification' | 'files'> {
+  readonly files: readonly OutputFile[];
+}
+
+export interface Outputs {
+  /** Its files must be in the vault already: an output that the archive lists has all of them. */
+  keep(output: NewOutput): Promise<ArchivedOutput>;
+  /** Those of a job, oldest first. */
+  list(jobId: string): Promise<ArchivedOutput[]>;
+  find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>>;
+  /** Keeps what the verification of an output came to, in the place of an earlier one. */
+  keepVerification(id: number, verification: OutputVerification, report?: VerificationReport): Promise<void>;
+  /** The full report of the verification; undefined where there is none. */
+  verificationReport(id: number): Promise<VerificationReport | undefined>;
+}
+
+/** Artwork and outputs byte for byte, each under its SHA-256. Rejects with the errors of files. */
+export interface Vault {
+  /** What its errors are about. */
+  readonly folder: string;
+  /** Takes in a copy of a file. */
+  add(source: string): Promise<HashedSize>;
+  has(sha256: string): Promise<boolean>;
+  /** Whether the content is there and still has its hash. */
+  state(sha256: string): Promise<'sound' | 'damaged' | 'absent'>;
+  /** The file to read it from, whether or not it is there. */
+  path(sha256: string): Promise<string>;
+}
+
+/** What the shop keeps for its next job. */
+export interface Shelf {
+  /** The latest first. */
+  items(): Promise<ShopItems>;
+  /** Puts an item on the shelf, in place of an earlier state of it. */
+  keep(item: ShopItem, now: string): Promise<void>;
+  remove(kind: ShopItem['kind'], id: string): Promise<void>;
+}
+
+export interface KeptFile {
+  readonly sha256: string;
+  readonly name: string;
+}
+
+export interface ArchiveReport {
+  readonly jobs: number;
+  readonly files: number;
+  /** What the database's own check complains of. */
+  readonly databaseTrouble: readonly string[];
+  readonly absent: readonly KeptFile[];
+  readonly damaged: readonly KeptFile[];
+}
+
+export interface Backup {
+  readonly jobs: number;
+  readonly files: number;
+  /** Files that the archive itself has lost or holds damaged: the copy cannot have them either. */
+  readonly lost: readonly KeptFile[];
+}
+
+export interface CheckTools {
+  readonly signal: AbortSignal;
+  readonly report: (progress: Progress) => void;
+}
+
+/** What makes the archive worth trusting. */
+export interface Checks {
+  /**
+   * The check that no-film area put off (`putsOffCheck`), which runs meanwhile; it comes to what it found, undefined where
+   * the archive is sound. Absent where none was due.
+   */
+  readonly startupCheck: Promise<ArchiveProblem | undefined> | undefined;
+  /** Every file that a job or an output names, once each. */
+  keptFiles(): Promise<KeptFile[]>;
+  /** Reads everything that the archive keeps and compares it with its hash. */
+  everything(tools: CheckTools): Promise<ArchiveReport>;
+  /**
+   * Copies the archive, while it is in use, to a folder that does not exist yet; it appears when it is whole, and is an
+   * archive itself: to restore it is to open it, or to move it to the old place. Rejects with the errors of files.
+   */
+  backup(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>>;
+}
+
+export interface ArchiveOptions {
+  /** How long a call waits for another program that writes, before the archive is called locked. */
+  readonly busyWaitMs?: number;
+  /** Opens a large archive at once after a crash, and checks it while people work with it already. */
+  readonly putsOffCheck?: boolean;
+}
+
+export type ArchiveProblemCode =
+  | 'archive-damaged'
+  | 'archive-newer'
+  | 'archive-unreleased'
+  | 'archive-locked'
+  | 'archive-not-writable'
+  | 'archive-none'
+  | 'archive-sound'
+  | 'job-unknown'
+  | 'job-changed-elsewhere'
+  | 'output-unknown';
+export type ArchiveProblem = Problem<ArchiveProblemCode>;
+
+/** The store itself refused. */
+export class ArchiveFailure extends Error {
+  readonly problem: ArchiveProblem;
+
+  constructor(problem: ArchiveProblem, cause: unknown) {
+    super(problem.message, { cause });
+    this.name = 'ArchiveFailure';
+    this.problem = problem;
+  }
+}
+
+/** Runs work on an archive; what its store refuses meanwhile becomes a problem. Everything else is thrown on. */
+export async function archiveTried<T, P extends Problem>(
+  work: () => Promise<Result<T, P>>,
+): Promise<Result<T, P | ArchiveProblem>> {
+  try {
+    return await work();
+  } catch (error) {
+    if (error instanceof ArchiveFailure) return resultProblem(error.problem);
+    throw error;
+  }
+}

@@ -1,0 +1,87 @@
+/**
+ * The shape of the archive's database. Version 1 is edited in place until the first release is tagged; from then on a
+ * change is a step that is added, and a released one is never edited.
+ */
+export interface SchemaStep {
+  /** What `user_version` says once the step was taken. */
+  readonly to: number;
+  readonly sql: string;
+}
+
+const VERSION_1 = `
+  -- Which statements made this database; see schemaHash.
+  CREATE TABLE meta (
+    id          INTEGER PRIMARY KEY CHECK (id = 1),
+    schema_hash TEXT NOT NULL
+  ) STRICT;
+
+  -- Row numbers grow with each save, so that they order jobs by it.
+  CREATE TABLE jobs (
+    row_id         INTEGER PRIMARY KEY,
+    id             TEXT NOT NULL UNIQUE,
+    number         TEXT NOT NULL,
+    name           TEXT NOT NULL,
+    customer       TEXT NOT NULL,
+    unit_number    TEXT NOT NULL,
+    document       TEXT NOT NULL CHECK (json_valid(document)),
+    artwork_sha256 TEXT,
+    revision       INTEGER NOT NULL,
+    created_at     TEXT NOT NULL,
+    updated_at     TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX jobs_by_update ON jobs (updated_at DESC, row_id DESC);
+  CREATE INDEX jobs_by_number ON jobs (number);
+
+  -- The words of each job under its row number, read from the newest on: a search stops at the jobs that are shown,
+  -- however many others match.
+  CREATE VIRTUAL TABLE job_words USING fts5 (
+    words, content = '', contentless_delete = 1, detail = none,
+    tokenize = "unicode61 remove_diacritics 2", prefix = '1 2 3 4 5 6 7 8'
+  );
+
+  CREATE TABLE outputs (
+    id              INTEGER PRIMARY KEY,
+    job_id          TEXT NOT NULL REFERENCES jobs (id) ON DELETE RESTRICT,
+    kind            TEXT NOT NULL CHECK (kind IN ('output', 'reprint')),
+    reprint_of      INTEGER REFERENCES outputs (id) ON DELETE RESTRICT,
+    reason          TEXT NOT NULL,
+    at              TEXT NOT NULL,
+    program_version TEXT NOT NULL,
+    document        TEXT NOT NULL CHECK (json_valid(document)),
+    artwork_sha256  TEXT NOT NULL,
+    folder          TEXT NOT NULL,
+    CHECK ((kind = 'reprint') = (reprint_of IS NOT NULL))
+  ) STRICT;
+  CREATE INDEX outputs_by_job ON outputs (job_id, id);
+
+  CREATE TABLE output_files (
+    output_id   INTEGER NOT NULL REFERENCES outputs (id) ON DELETE RESTRICT,
+    name        TEXT NOT NULL,
+    kind        TEXT NOT NULL,
+    sha256      TEXT NOT NULL,
+    size_bytes  INTEGER NOT NULL,
+    panel_id    TEXT,
+    panel_label TEXT,
+    PRIMARY KEY (output_id, name)
+  ) STRICT, WITHOUT ROWID;
+
+  -- An output without a row has not been verified.
+  CREATE TABLE verifications (
+    output_id   INTEGER PRIMARY KEY REFERENCES outputs (id) ON DELETE RESTRICT,
+    state       TEXT NOT NULL CHECK (state IN ('not-verified', 'verified', 'failed')),
+    is_released INTEGER NOT NULL GENERATED ALWAYS AS (state = 'verified') VIRTUAL,
+    sentences   TEXT NOT NULL CHECK (json_valid(sentences)),
+    report      TEXT CHECK (report IS NULL OR json_valid(report))
+  ) STRICT;
+
+  -- What the shop keeps for its next job, of any kind that the program knows.
+  CREATE TABLE shop_items (
+    kind    TEXT NOT NULL CHECK (kind <> ''),
+    id      TEXT NOT NULL,
+    content TEXT NOT NULL CHECK (json_valid(content)),
+    kept_at TEXT NOT NULL,
+    PRIMARY KEY (kind, id)
+  ) STRICT;
+`;
+
+export const SCHEMA: readonly SchemaStep[] = [{ to: 1, sql: VERSION_1 }];
