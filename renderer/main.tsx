@@ -23,6 +23,7 @@ import { doAsMainSays } from './screens/main-messages.ts';
 import { PROGRAM_COMMANDS } from './screens/program-commands.ts';
 import { artworkFollowed, autosaveStarted } from './state/open-job.ts';
 import { placeFollowed } from './state/place.ts';
+import { productionFollowed } from './state/production.ts';
 import { settingsApplied } from './state/settings.ts';
 import { shopItemsRead } from './state/shop.ts';
 
@@ -30,6 +31,7 @@ settingsApplied();
 placeFollowed();
 autosaveStarted();
 artworkFollowed();
+productionFollowed();
 sharedRollsFollowed();
 void shopItemsRead();
 followQuietLines();

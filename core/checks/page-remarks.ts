@@ -11,16 +11,12 @@ export interface OpenedPages {
   readonly pageProblems: ReadonlyMap<number, Problem>;
 }
 
-/** `used` holds the numbers of the pages that count: those that carry a side. Absent: all. */
-export function pageRemarks({ pages, pageProblems }: OpenedPages, used?: ReadonlySet<number>): Finding[] {
-  const counts = (page: number) => used === undefined || used.has(page);
-  return [
-    ...[...pageProblems]
-      .filter(([page]) => counts(page))
-      .map(([page, { code, message, remedy }]) => finding(code, 'stop', { page }, message, remedy)),
-    ...pages.filter(({ number }) => counts(number)).flatMap(remarksOf),
-  ];
-}
+export const pageRemarks = ({ pages, pageProblems }: OpenedPages): Finding[] => [
+  ...[...pageProblems].map(([page, { code, message, remedy }]) =>
+    finding(code, 'stop', { page }, message, remedy),
+  ),
+  ...pages.flatMap(remarksOf),
+];
 
 function remarksOf(page: ArtworkPage): Finding[] {
   const findings: Finding[] = [];

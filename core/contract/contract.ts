@@ -8,6 +8,7 @@
  */
 import { z } from 'zod';
 import { ArtworkScan } from '../checks/scan/schema.ts';
+import { Finding } from '../findings/finding.ts';
 import { ArtworkReference, Job } from '../job/schema.ts';
 import { PageBox } from '../measure/page-box.ts';
 import { SHEET_KINDS, SheetKind } from '../output/sheet-kind.ts';
@@ -42,14 +43,6 @@ export const Chosen = z.strictObject({
   name: z.string(),
 });
 
-const finding = z.strictObject({
-  code: z.string(),
-  severity: z.enum(['stop', 'warn', 'note']),
-  where: z.strictObject({ page: z.number().int().optional() }),
-  message: z.string(),
-  remedy: z.string(),
-});
-
 /** A page of an artwork, in drawn mm from the top left corner of the box in use. */
 export const ArtworkPageFacts = z.strictObject({
   number: z.number().int().positive(),
@@ -58,14 +51,14 @@ export const ArtworkPageFacts = z.strictObject({
   boxes: z.record(PageBox, rect),
   rotate: z.number(),
   userUnit: z.number(),
-  /** What an operator should know before trusting the page. */
-  remarks: z.array(finding),
 });
 
 export const ArtworkFacts = z.strictObject({
   reference: ArtworkReference,
   /** Pages that can be used. */
   pages: z.array(ArtworkPageFacts),
+  /** What an operator should know before trusting the pages, those too that cannot be used. */
+  remarks: z.array(Finding),
   /** What the pages hold, for core/checks; absent where they were not looked through. */
   scan: ArtworkScan.optional(),
   /** Pages that cannot. */

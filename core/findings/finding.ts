@@ -1,34 +1,41 @@
-import type { Rect } from '../measure/rect.ts';
+import { z } from 'zod';
+import { rectSchema } from '../measure/schemas.ts';
 
 /** A stop blocks output; a warn needs an acknowledgement; a note informs. */
-export type Severity = 'stop' | 'warn' | 'note';
+export const Severity = z.enum(['stop', 'warn', 'note']);
+export type Severity = z.infer<typeof Severity>;
 
 /** Where a finding is, as exactly as is known: a panel, a seam, an area of a side. */
-export interface Place {
-  readonly sideId?: string;
-  readonly panelId?: string;
-  readonly seamId?: string;
-  readonly area?: Rect<'finished'>;
-  /** The item of the side that is touched: a no-seam area, a no-film area, a body line. */
-  readonly itemId?: string;
-  readonly page?: number;
+export const Place = z.strictObject({
+  sideId: z.string().exactOptional(),
+  panelId: z.string().exactOptional(),
+  seamId: z.string().exactOptional(),
+  area: rectSchema<'finished'>().exactOptional(),
+  /**
+   * The item of the side that is touched: a no-seam area, a no-film area, a body line. Or whatever tells this finding
+   * from another of its code at the same place: an ink, a material, the panel that lies in the way.
+   */
+  itemId: z.string().exactOptional(),
+  page: z.number().int().exactOptional(),
   /** The roll of film that is touched. */
-  readonly rollId?: string;
-}
+  rollId: z.string().exactOptional(),
+});
+export type Place = z.infer<typeof Place>;
 
 /** What a check says. Message and remedy are one sentence each, in the language of a prepress room. */
-export interface Finding {
-  readonly code: string;
-  readonly severity: Severity;
-  readonly where: Place;
-  readonly message: string;
-  readonly remedy: string;
+export const Finding = z.strictObject({
+  code: z.string(),
+  severity: Severity,
+  where: Place,
+  message: z.string(),
+  remedy: z.string(),
   /**
    * The size of the trouble, where it has one: an overlap in mm, an error in %. An acknowledgement that
    * recorded it lapses when it changes, so that accepting 11 mm does not accept 3.
    */
-  readonly figure?: number;
-}
+  figure: z.number().exactOptional(),
+});
+export type Finding = z.infer<typeof Finding>;
 
 export const finding = (
   code: string,

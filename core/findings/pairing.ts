@@ -6,8 +6,14 @@
 import { lengthText } from '../measure/length-text.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import type { Override, PairingCode } from '../shop/override.ts';
-import { FILM_KIND_NAMES, type FilmKind, type ShelfFilm, type ShelfLaminate } from '../shop/shelf.ts';
-import type { Finding, Severity } from './finding.ts';
+import {
+  FILM_KIND_NAMES,
+  type FilmKind,
+  type ShelfFilm,
+  type ShelfItem,
+  type ShelfLaminate,
+} from '../shop/shelf.ts';
+import { type Finding, finding, type Severity } from './finding.ts';
 
 /** What the pair has to do on this job. */
 export interface PairingOrder {
@@ -28,13 +34,15 @@ export interface PairingOrder {
 
 const SHEET_WINS = "The film's data sheet wins: override this with a note if it says so.";
 
-const pairingFinding = (code: PairingCode, severity: Severity, message: string, remedy: string): Finding => ({
-  code,
-  severity,
-  where: {},
-  message,
-  remedy: `${remedy} ${SHEET_WINS}`,
-});
+/** `use`: where one of the two is meant. */
+const pairingFinding = (
+  code: PairingCode,
+  severity: Severity,
+  message: string,
+  remedy: string,
+  use?: ShelfItem['use'],
+): Finding =>
+  finding(code, severity, use === undefined ? {} : { itemId: use }, message, `${remedy} ${SHEET_WINS}`);
 
 const isCalendered = (kind: FilmKind): boolean => kind !== 'cast';
 
@@ -181,6 +189,7 @@ function promiseFindings({ film, laminate, promisedYears, orderedFinish }: Pairi
           'stop',
           `${yearsText(promisedYears)} were promised; ${material.name} is made for ${yearsText(material.serviceYears)}.`,
           'Choose a material with a longer life, or promise less.',
+          material.use,
         ),
       );
     }

@@ -1,10 +1,8 @@
 /**
- * How a job is printed, dried, laminated and packed: its roll plan, its clock, its estimates, and what speaks
- * against them. Derived from the job each time; only the settings are stored.
+ * How a job is printed, dried, laminated and packed: its roll plan, its clock, its estimates. Derived from the job each time; only the settings are stored.
  */
 
 import type { Finding } from '../findings/finding.ts';
-import { kindPairingFindings, pairingFindings } from '../findings/pairing.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
@@ -18,12 +16,7 @@ import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { workEnd } from '../shop/working-hours.ts';
 import { type DryingClock, dryingClock } from './drying.ts';
 import { type JobEstimates, jobEstimates } from './estimate.ts';
-import {
-  type CoverageInUse,
-  coverageInUse,
-  jobCoverageFindings,
-  type MeasuredCoverage,
-} from './job-coverage.ts';
+import { type CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
 import { materialPrice } from './material-price.ts';
 
 export interface JobProduction {
@@ -36,8 +29,6 @@ export interface JobProduction {
   readonly estimates: JobEstimates;
   /** Undefined until it is known when printing begins. */
   readonly clock: (DryingClock & { readonly printEnd: string }) | undefined;
-  /** Of materials, rolls and clock. */
-  readonly findings: readonly Finding[];
 }
 
 /** Rolls that are offered to the plan where the shop names none; a job that needs more is told so. */
@@ -64,7 +55,7 @@ export function jobProduction(
   const settings = jobProductionSettings(job);
   const items = packItems(job, layouts, settings);
   const rolls = jobRolls(job, settings);
-  const mixed = settings.rules.sideInOneDirection ? mixedSides(job.id, layouts, items, rolls) : [];
+  const mixed = sidesPrintedBothWays(job, layouts, settings);
   const rules: RollRules = {
     ...rollRulesFromPrinter(job.printer),
     ...settings.rules,
@@ -84,13 +75,6 @@ export function jobProduction(
     coverage,
     estimates,
     clock,
-    findings: [
-      ...materialFindings(job, layouts, settings),
-      ...mixed.map((layout) => printsBothWays(layout)),
-      ...plan.findings,
-      ...jobCoverageFindings(job, layouts, coverage),
-      ...(clock?.findings ?? []),
-    ],
   };
 }
 
@@ -130,6 +114,16 @@ export function mixedSides(
   });
 }
 
+/** Those of a job that is to print each side in one direction. */
+export const sidesPrintedBothWays = (
+  job: Job,
+  layouts: readonly SideLayout[],
+  settings: ProductionSettings,
+): SideLayout[] =>
+  settings.rules.sideInOneDirection
+    ? mixedSides(job.id, layouts, packItems(job, layouts, settings), jobRolls(job, settings))
+    : [];
+
 /** `code`: how the side is called where several jobs lie together. */
 export const printsBothWays = ({ side }: SideLayout, code = side.code): Finding => ({
   code: 'roll-side-mixed-directions',
@@ -145,16 +139,6 @@ export function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonl
   const name = film?.name ?? job.film.name;
   return Array.from({ length: ASSUMED_ROLLS }, (_, index) =>
     rollStockFromPrinter(job.printer, `roll-${index + 1}`, `${name}, full roll ${index + 1}`),
-  );
-}
-
-function materialFindings(job: Job, layouts: readonly SideLayout[], settings: ProductionSettings): Finding[] {
-  const { film, laminate, orderedFinish, promisedYears, overrides } = settings;
-  if (!film) return kindPairingFindings(job.film, job.laminate, overrides);
-  const hasDifficultGround = layouts.some(({ side }) => side.ground.length > 0);
-  return pairingFindings(
-    { film, laminate, hasDifficultGround, promisedYears, orderedFinish, unit: job.displayUnit },
-    overrides,
   );
 }
 

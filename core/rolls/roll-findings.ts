@@ -16,10 +16,12 @@ const lengthOf = (length: Mm, { unit }: Lengths): string =>
 const runOf = (length: Mm, { unit }: Lengths): string =>
   runLengthText(unit === 'mm' ? Math.round(length) : length, unit);
 
-const at = (item: PackItem, roll?: RollStock): Place => ({
+/** `other`: the panel that is in the way, or the edge that is crossed. */
+const at = (item: PackItem, roll?: RollStock, other?: string): Place => ({
   sideId: item.sideId,
   panelId: item.panelId,
   ...(roll ? { rollId: roll.id } : {}),
+  ...(other === undefined ? {} : { itemId: other }),
 });
 
 export const noRolls = (): Finding =>
@@ -134,7 +136,7 @@ export const panelOverMargin = (
   finding(
     'roll-margin',
     'stop',
-    at(item, roll),
+    at(item, roll, edge),
     `${item.label} runs ${lengthOf(over, rules)} into the ${edge} margin of ${roll.label}.`,
     'Move it inward, or put it on a wider roll.',
   );
@@ -161,7 +163,7 @@ export const panelsOverlap = (item: PackItem, other: PackItem, roll: RollStock):
   finding(
     'roll-overlap',
     'stop',
-    at(item, roll),
+    at(item, roll, other.panelId),
     `${item.label} lies on ${other.label} on ${roll.label}.`,
     'Move one of them clear of the other.',
   );
@@ -176,7 +178,7 @@ export const panelsTooClose = (
   finding(
     'roll-gap',
     'warn',
-    at(item, roll),
+    at(item, roll, other.panelId),
     `${item.label} lies ${lengthText(apart, rules.unit)} from ${other.label}; the gap for the knife is ${lengthOf(rules.gapMm, rules)}.`,
     'Move them apart, or set a smaller gap.',
   );
@@ -185,7 +187,7 @@ export const bandNotCuttable = (item: PackItem, other: PackItem, roll: RollStock
   finding(
     'roll-cut',
     'stop',
-    at(item, roll),
+    at(item, roll, other.panelId),
     `No straight cut across ${roll.label} and then along it parts ${item.label} from ${other.label}.`,
     'Line them up side by side, or one wholly behind the other.',
   );

@@ -37,8 +37,8 @@ export interface TicketOptions {
   readonly fonts: FontMetrics;
   /** The job's own choice where absent. */
   readonly sheet?: SheetSizeName;
-  /** Findings of the layout and the artwork; those of rolls, materials and drying come with the production. */
-  readonly findings?: readonly Finding[];
+  /** All findings of the job, see core/checks/findings/job-findings.ts. */
+  readonly findings: readonly Finding[];
 }
 
 /** Share of the columns of the first page that the roll plan may take. */
@@ -63,7 +63,7 @@ export function ticket(
   const title = ticketTitle(job, layouts);
   const ways = SPACINGS.map((spacing) => () => {
     const spaced = spacedContext(context, spacing);
-    const blocks = ticketBlocks(spaced, layouts, production, options.findings ?? []);
+    const blocks = ticketBlocks(spaced, layouts, production, options.findings);
     const pagesAt = (oneTo?: number) =>
       ticketPages(spaced, production, title, planPlaced(spaced, blocks, rolls, oneTo));
     return rolls.length === 0 ? pagesAt() : firstOfOnePage(planScales(spaced, rolls), pagesAt);
@@ -226,7 +226,7 @@ function ticketBlocks(
 ): TicketBlocks {
   const { job } = context;
   const unit = UNIT_NAME[job.displayUnit];
-  const warnings = warningEntries(job, [...findings, ...production.findings]);
+  const warnings = warningEntries(job, findings);
   const first = warnings.length > 0 ? [listBlock(context, 'Warnings', warnings)] : [];
   const blocks: FlowBlock[] = [
     tableBlock(
@@ -347,10 +347,8 @@ function checkRows({ job }: SheetContext): Cell[][] {
 
 /** Every stop and warn with its acknowledgement, so that whoever prints knows what was accepted, by whom and why. */
 export function warningEntries(job: Job, findings: readonly Finding[]): { mark: string; text: string }[] {
-  // What the job's checks have found of its production, the production says once more.
-  const distinct = [...new Map(findings.map((finding) => [saidOnce(finding), finding])).values()];
-  return distinct
-    .filter(({ severity }) => severity !== 'note' || distinct.length < 12)
+  return findings
+    .filter(({ severity }) => severity !== 'note' || findings.length < 12)
     .map((finding) => {
       const key = findingKey(finding);
       const accepted = job.acknowledgements.find((acknowledgement) => acknowledgement.finding === key);
@@ -363,5 +361,3 @@ export function warningEntries(job: Job, findings: readonly Finding[]): { mark: 
       return { mark, text: `${finding.message} ${answer}`.trim() };
     });
 }
-
-const saidOnce = (finding: Finding): string => `${findingKey(finding)} ${finding.message}`;

@@ -7,7 +7,7 @@ import { resultOk } from '../../core/measure/result.ts';
 import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/document/artwork.ts';
 import { artworkOpened, artworkScanned } from '../artwork/artwork-file.ts';
 import { jobFileRead, jobFileWritten } from '../job/job-file.ts';
-import { jobState } from '../job/job-state.ts';
+import { jobKnown } from '../job/job-state.ts';
 import { jobArchived } from '../services/job-archive.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, printable, tableLines } from './terminal.ts';
@@ -85,7 +85,7 @@ export const artworkImport =
     if (!opened.ok) return opened;
     const updated = { ...job.value, artwork: opened.value.reference };
     return await withArchive(async (archive) => {
-      const { layouts } = jobState(updated, opened.value);
+      const { layouts } = jobKnown(updated, opened.value);
       const saved = await jobArchived(archive, updated, layouts, opened.value.path, now());
       if (!saved.ok) return saved;
       const written = await jobFileWritten(options.job, updated);

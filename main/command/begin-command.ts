@@ -10,7 +10,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import type { ArtworkPage } from '../../core/pdf/document/artwork.ts';
 import { artworkOpened } from '../artwork/artwork-file.ts';
 import { jobFileWritten } from '../job/job-file.ts';
-import { jobState } from '../job/job-state.ts';
+import { jobKnown } from '../job/job-state.ts';
 import { jobArchived } from '../services/job-archive.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines } from './terminal.ts';
@@ -57,7 +57,7 @@ export const jobBegin =
       const begun = withSides(empty, pages);
       if (!begun.ok) return begun;
       const job = begun.value;
-      const { layouts } = jobState(job, opened.value);
+      const { layouts } = jobKnown(job, opened.value);
       const saved = await jobArchived(archive, job, layouts, opened.value.path, now());
       if (!saved.ok) return saved;
       const written = await jobFileWritten(path, job);

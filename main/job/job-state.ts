@@ -1,59 +1,59 @@
 /** A job together with its artwork: what is derived from both, and what the checks say. */
-import { artworkChecks } from '../../core/checks/findings/artwork-checks.ts';
+import { type JobKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
 import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { Finding } from '../../core/findings/finding.ts';
-import { findingsBlock, findingsSorted, jobFindings } from '../../core/findings/layout/findings.ts';
+import { findingsBlock } from '../../core/findings/layout/findings.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { jobLayout, type SideLayout } from '../../core/layout/side-layout.ts';
+import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { type OpenedArtwork, pageExtents } from '../artwork/artwork-file.ts';
 import { type CoverageTools, coverageTried, coverageWanted } from '../ink/job-coverage.ts';
 
-export interface JobState {
-  readonly job: Job;
-  readonly layouts: readonly SideLayout[];
+export interface JobState extends JobKnown {
   readonly findings: readonly Finding[];
   /** Findings that keep panels from being written. */
   readonly blocking: readonly Finding[];
-  /** Ink coverage as computed from the artwork, where it was asked for. */
-  readonly measured?: MeasuredCoverage;
 }
 
-/** The artwork itself is checked where it was looked through, see artworkScanned. */
-export function jobState(
-  job: Job,
-  artwork: OpenedArtwork | undefined,
-  measured?: MeasuredCoverage,
-): JobState {
-  const pages = artwork && pageExtents(artwork.pages);
-  const layouts = jobLayout(job, pages);
-  const findings = findingsSorted([
-    ...jobFindings(job, layouts, {
-      ...(pages && { pages }),
-      ...(artwork && { artworkSha256: artwork.reference.sha256 }),
-    }),
-    ...(artwork ? pageRemarks(artwork, new Set(job.sides.map((side) => side.page))) : []),
-    ...(artwork?.scan ? artworkChecks(job, layouts, artwork.scan) : []),
-    ...(job.production ? jobProduction(job, layouts, measured).findings : []),
-  ]);
+/** What the job and its artwork say by themselves, before rolls are planned or anything is checked. */
+export function jobKnown(job: Job, artwork: OpenedArtwork | undefined): JobKnown {
+  if (!artwork) return { job, layouts: jobLayout(job) };
+  const { reference, scan } = artwork;
+  const pages = pageExtents(artwork.pages);
   return {
     job,
-    layouts,
-    findings,
-    blocking: findingsBlock(job, findings),
-    ...(measured && { measured }),
+    layouts: jobLayout(job, pages),
+    artwork: { sha256: reference.sha256, pages, remarks: pageRemarks(artwork), ...(scan && { scan }) },
   };
 }
 
 /** The same with the ink coverage, where the job is to be produced and nobody entered it. */
-export async function jobStateMeasured(
+export async function jobKnownMeasured(
   job: Job,
   artwork: OpenedArtwork | undefined,
   tools: CoverageTools,
+): Promise<Result<JobKnown>> {
+  const known = jobKnown(job, artwork);
+  const measured = await coverageTried(() => coverageWanted(job, known.layouts, artwork, tools));
+  if (!measured.ok) return measured;
+  return resultOk({ ...known, ...(measured.value && { measured: measured.value }) });
+}
+
+/** The artwork itself is checked where it was looked through, see artworkScanned. */
+export const jobState = (job: Job, artwork: OpenedArtwork | undefined): JobState =>
+  jobChecked(jobKnown(job, artwork));
+
+export async function jobStateMeasured(
+  ...of: Parameters<typeof jobKnownMeasured>
 ): Promise<Result<JobState>> {
-  const layouts = jobLayout(job, artwork && pageExtents(artwork.pages));
-  const measured = await coverageTried(() => coverageWanted(job, layouts, artwork, tools));
-  return measured.ok ? resultOk(jobState(job, artwork, measured.value)) : measured;
+  const known = await jobKnownMeasured(...of);
+  return known.ok ? resultOk(jobChecked(known.value)) : known;
+}
+
+function jobChecked(read: JobKnown): JobState {
+  const { job, layouts, measured } = read;
+  const known = { ...read, ...(job.production && { production: jobProduction(job, layouts, measured) }) };
+  const findings = jobFindings(known);
+  return { ...known, findings, blocking: findingsBlock(job, findings) };
 }

@@ -19,7 +19,7 @@ import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { HashedSize } from '../files/sha256.ts';
 import { MANIFEST_NAME, StagedFolder } from '../files/staged-folder.ts';
-import { jobState } from '../job/job-state.ts';
+import { jobKnown } from '../job/job-state.ts';
 import { panelsToWrite, panelToCut } from '../tasks/job-output.ts';
 import { reprintSheetsWritten } from './reprint-sheets.ts';
 
@@ -253,7 +253,7 @@ class RecutPanels {
         vaultIncomplete(`${file.panelLabel}: neither the panel nor its artwork is whole in the archive.`),
       );
     }
-    const { layouts } = jobState(this.#job, opened.value);
+    const { layouts } = jobKnown(this.#job, opened.value);
     const { layout, panel } = panelsToWrite(layouts, new Set([file.panelId!]))[0]!;
     const fonts = fontLibraryFromFiles(sheetFontFiles());
     const cut = await panelFilesCut(

@@ -1,8 +1,8 @@
 /** The papers of a reprint: a ticket, labels, a packing list and a map for the panels that are made again. */
 
+import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import type { OutputFile } from '../../core/contract/contract.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
-import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
@@ -12,7 +12,7 @@ import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { type CoverageTools, coverageWanted } from '../ink/job-coverage.ts';
-import { type JobState, jobState } from '../job/job-state.ts';
+import { jobKnown } from '../job/job-state.ts';
 import { glyphRemarks, pictureRemarks } from '../tasks/job-output.ts';
 import { type DrawnKind, outputSheets } from '../tasks/output-sheets.ts';
 
@@ -58,27 +58,19 @@ export async function reprintSheetsWritten(
   };
 }
 
+/** What the papers of a reprint show: the job as it is made again, with the panels as they were written. */
 async function stateOfReprint(
   job: Job,
   { panels }: Manifest,
   artwork: OpenedArtwork | undefined,
   tools: CoverageTools,
-): Promise<JobState> {
-  // What production finds is found again for these panels alone, when the ticket is made.
-  const { production: _, ...unproduced } = job;
-  const state = jobState(unproduced, artwork);
-  const panelIds = new Set(panels.map(({ panelId }) => panelId));
-  const sideIds = new Set(panels.map(({ sideId }) => sideId));
-  const concerns = ({ where: { panelId, sideId } }: Finding) =>
-    (panelId === undefined || panelIds.has(panelId)) && (sideId === undefined || sideIds.has(sideId));
-  const again = jobOfReprint(job);
-  const layouts = layoutsAsWritten(state.layouts, panels);
-  const measured = await coverageWanted(again, layoutsOfPanels(layouts, [...panelIds]), artwork, tools);
-  return {
-    job: again,
+): Promise<JobKnown> {
+  const known = jobKnown(jobOfReprint(job), artwork);
+  const layouts = layoutsAsWritten(known.layouts, panels);
+  const ofPanels = layoutsOfPanels(
     layouts,
-    ...(measured && { measured }),
-    findings: state.findings.filter(concerns),
-    blocking: [],
-  };
+    panels.map(({ panelId }) => panelId),
+  );
+  const measured = await coverageWanted(known.job, ofPanels, artwork, tools);
+  return { ...known, layouts, ...(measured && { measured }) };
 }

@@ -1,5 +1,6 @@
 /** The papers of an output: each sheet that was asked for, as bytes under its name. */
 
+import { type JobKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import type { FontLibrary } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
@@ -18,7 +19,6 @@ import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sidePictures } from '../artwork/side-pictures.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
-import type { JobState } from '../job/job-state.ts';
 
 /** Sheets that are drawn; the table is written from the manifest instead. */
 export type DrawnKind = Exclude<SheetKind, 'table'>;
@@ -45,7 +45,7 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
 };
 
 export interface SheetsRequest {
-  readonly state: JobState;
+  readonly state: JobKnown;
   /** Absent: the map has no pictures. */
   readonly artwork: OpenedArtwork | undefined;
   readonly kinds: readonly DrawnKind[];
@@ -82,10 +82,11 @@ function sidesOnMap({ state: { job, layouts }, panelIds, isReprint }: SheetsRequ
 
 function drawnSheets(
   kind: DrawnKind,
-  { state: { job, layouts, findings, measured }, panelIds, isReprint = false }: SheetsRequest,
+  { state, panelIds, isReprint = false }: SheetsRequest,
   pictures: ReadonlyMap<string, RasterPicture>,
   fonts: FontLibrary,
 ): readonly Sheet[] {
+  const { job, layouts, measured } = state;
   const reprintedIds = isReprint && panelIds ? [...panelIds] : undefined;
   const produced = reprintedIds ? layoutsOfPanels(layouts, reprintedIds) : layouts;
   switch (kind) {
@@ -96,8 +97,11 @@ function drawnSheets(
         artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
         ...(reprintedIds && { reprintedIds }),
       });
-    case 'ticket':
-      return ticket(job, produced, jobProduction(job, produced, measured), { fonts, findings });
+    case 'ticket': {
+      const production = jobProduction(job, produced, measured);
+      const findings = jobFindings({ ...state, production }, isReprint ? panelIds : undefined);
+      return ticket(job, produced, production, { fonts, findings });
+    }
     case 'labels':
       return panelLabels(job, layouts, {
         fonts,

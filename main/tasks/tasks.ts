@@ -7,7 +7,6 @@ import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/contract.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
-import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
@@ -30,7 +29,7 @@ import {
 import { sheetFontFiles } from '../files/fonts.ts';
 import { CoverageStore } from '../ink/coverage-store.ts';
 import { type CoverageTools, coverageTried, jobCoverage } from '../ink/job-coverage.ts';
-import { jobState, jobStateMeasured } from '../job/job-state.ts';
+import { jobKnown, jobKnownMeasured, jobStateMeasured } from '../job/job-state.ts';
 import { type FolderToVerify, verifyFolder } from '../verify/verification-task.ts';
 import { jobOutput, type Output } from './job-output.ts';
 import { type DrawnKind, type OutputSheet, outputSheets } from './output-sheets.ts';
@@ -71,7 +70,7 @@ export const TASKS = {
   /** The first page of an artwork that has not been read whole; undefined where none can be used. */
   async artworkFirstPage({ path, ...options }: ArtworkAt): Promise<Result<ArtworkPageFacts | undefined>> {
     const page = await artworkFirstPage(path, options);
-    return page.ok ? resultOk(page.value && pageFacts(page.value, [])) : page;
+    return page.ok ? resultOk(page.value && pageFacts(page.value)) : page;
   },
 
   /** One sheet of the job as PDF, without writing it anywhere. */
@@ -84,13 +83,13 @@ export const TASKS = {
     if (!opened.ok) return opened;
     const fonts = fontLibraryFromFiles(sheetFontFiles());
     const { job, kind } = request;
-    const state =
+    const known =
       kind === 'ticket'
-        ? await jobStateMeasured(job, opened.value, keeping(tools, request))
-        : resultOk(jobState(job, opened.value));
-    if (!state.ok) return state;
+        ? await jobKnownMeasured(job, opened.value, keeping(tools, request))
+        : resultOk(jobKnown(job, opened.value));
+    if (!known.ok) return known;
     const drawn = await outputSheets(
-      { state: state.value, artwork: opened.value, kinds: [kind] },
+      { state: known.value, artwork: opened.value, kinds: [kind] },
       fonts,
       tools.signal,
     );
@@ -220,11 +219,11 @@ async function artworkKeptScanned(
 const yieldToOthers = () => new Promise((resolve) => setImmediate(resolve));
 
 export function artworkFacts(opened: OpenedArtwork): ArtworkFacts {
-  const remarks = pageRemarks(opened);
   return {
     reference: opened.reference,
     ...(opened.scan && { scan: opened.scan }),
-    pages: opened.pages.map((page) => pageFacts(page, remarks)),
+    pages: opened.pages.map(pageFacts),
+    remarks: pageRemarks(opened),
     problems: [...opened.pageProblems].map(([page, { code, message, remedy }]) => ({
       page,
       code,
@@ -234,7 +233,7 @@ export function artworkFacts(opened: OpenedArtwork): ArtworkFacts {
   };
 }
 
-function pageFacts(page: ArtworkPage, remarks: readonly Finding[]): ArtworkPageFacts {
+function pageFacts(page: ArtworkPage): ArtworkPageFacts {
   return {
     number: page.number,
     extent: storedFromRect(page.visible),
@@ -243,6 +242,5 @@ function pageFacts(page: ArtworkPage, remarks: readonly Finding[]): ArtworkPageF
     ) as ArtworkPageFacts['boxes'],
     rotate: page.rotation,
     userUnit: page.userUnit,
-    remarks: remarks.filter(({ where }) => where.page === page.number),
   };
 }

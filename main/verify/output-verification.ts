@@ -2,8 +2,10 @@
  * The verification of an output: every panel file is read back, drawn by another renderer than the previews', laid in place
  * and compared with the artwork.
  */
+
 import { readdir, rm } from 'node:fs/promises';
 import { dirname, join, posix } from 'node:path';
+import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import type { Progress } from '../../core/contract/contract.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
@@ -24,7 +26,7 @@ import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { PANELS_FOLDER } from '../files/staged-folder.ts';
-import type { JobState } from '../job/job-state.ts';
+
 import { VERIFICATION_FOLDER } from './panel-verification.ts';
 import { VERIFICATION_RENDERER } from './pdfjs-document.ts';
 import { RenderThread } from './render-thread.ts';
@@ -38,7 +40,7 @@ const MIN_PANELS_A_THREAD = 2;
 export interface VerificationRequest {
   readonly manifest: Manifest;
   readonly folder: string;
-  readonly state: JobState;
+  readonly state: JobKnown;
   readonly artwork: OpenedArtwork;
   /** Panels that were to be written; absent: all. */
   readonly panelIds?: ReadonlySet<string>;

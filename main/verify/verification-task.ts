@@ -14,7 +14,7 @@ import type { VerificationReport } from '../../core/verify/verification-report.t
 import type { Archive, ArchivedOutput } from '../archive/port.ts';
 import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { MANIFEST_NAME } from '../files/staged-folder.ts';
-import { jobState } from '../job/job-state.ts';
+import { jobKnown } from '../job/job-state.ts';
 import { type VerificationTools, verifyOutput } from './output-verification.ts';
 
 export interface FolderToVerify {
@@ -38,7 +38,7 @@ export async function verifyFolder(
       remedy: 'Cut the job again.',
     });
   }
-  const state = jobState(job, artwork);
+  const state = jobKnown(job, artwork);
   return await verifyOutput(
     { manifest, folder, state, artwork, ...(panelIds && { panelIds: new Set(panelIds) }) },
     tools,

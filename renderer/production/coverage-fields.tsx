@@ -6,7 +6,7 @@ import { Button } from '../parts/button.tsx';
 import { OptionalNumberField } from '../parts/optional-number-field.tsx';
 import { Facts } from '../parts/section.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { coverageMeasure, isGivenUp, measuring } from './coverage-state.ts';
+import { coverageMeasure, isGivenUp, measuring } from '../state/coverage.ts';
 import { productionSet } from './production-state.ts';
 
 interface CoverageFieldsProps {

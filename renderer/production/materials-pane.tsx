@@ -1,11 +1,10 @@
 /** The film and laminate that this job is printed on, and whether they go together. */
 import { useState } from 'preact/hooks';
-import type { Finding } from '../../core/findings/finding.ts';
+import { type Finding, findingKey } from '../../core/findings/finding.ts';
 import type { Film, Job } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { runLengthText } from '../../core/measure/run-length.ts';
-import type { JobProduction } from '../../core/production/job-production.ts';
 import { PAIRING_CODES, type PairingCode } from '../../core/shop/override.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { FILM_KIND_NAMES, type ShelfItem } from '../../core/shop/shelf.ts';
@@ -15,6 +14,7 @@ import { OptionalNumberField } from '../parts/optional-number-field.tsx';
 import { moneyText } from '../parts/quantity-text.ts';
 import { Facts, Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
+import { findings } from '../state/job-findings.ts';
 import { shopItemKept, shopItems } from '../state/shop.ts';
 import { draftEmpty, draftFromMaterial, type MaterialDraft, type MaterialUse } from './material-draft.ts';
 import { MaterialForm } from './material-form.tsx';
@@ -22,11 +22,10 @@ import { productionSet } from './production-state.ts';
 
 interface MaterialsPaneProps {
   readonly job: Job;
-  readonly made: JobProduction | undefined;
   readonly settings: ProductionSettings;
 }
 
-export function MaterialsPane({ job, made, settings }: MaterialsPaneProps) {
+export function MaterialsPane({ job, settings }: MaterialsPaneProps) {
   return (
     <>
       <Material
@@ -46,7 +45,7 @@ export function MaterialsPane({ job, made, settings }: MaterialsPaneProps) {
         currency={settings.figures.currency}
       />
       <Order settings={settings} />
-      <Pairing made={made} settings={settings} by={job.preparedBy} />
+      <Pairing settings={settings} by={job.preparedBy} />
     </>
   );
 }
@@ -186,20 +185,19 @@ function Order({ settings }: { readonly settings: ProductionSettings }) {
 const isPairing = (code: string): code is PairingCode => (PAIRING_CODES as readonly string[]).includes(code);
 
 interface PairingProps {
-  readonly made: JobProduction | undefined;
   readonly settings: ProductionSettings;
   readonly by: string;
 }
 
-function Pairing({ made, settings, by }: PairingProps) {
-  const found = made?.findings.filter(({ code }) => isPairing(code)) ?? [];
+function Pairing({ settings, by }: PairingProps) {
+  const found = findings.value.filter(({ code }) => isPairing(code));
   if (!settings.film) return null;
   return (
     <Section title="Film and laminate together">
       {found.length === 0 && <p>Nothing speaks against this pair. The film’s data sheet wins.</p>}
       <ul class="findings">
         {found.map((finding) => (
-          <PairingItem key={finding.code} finding={finding} settings={settings} by={by} />
+          <PairingItem key={findingKey(finding)} finding={finding} settings={settings} by={by} />
         ))}
       </ul>
     </Section>

@@ -3,6 +3,7 @@
  * does. The roll plan of one job and one that several share stand on a desk each.
  */
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
+import type { Finding } from '../../core/findings/finding.ts';
 import { type RollPlanCheck, rollPlanCheck } from '../../core/rolls/roll-check.ts';
 import type { RollPlan } from '../../core/rolls/roll-plan.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
@@ -40,6 +41,11 @@ export interface RollDesk {
   readonly placements: ReadonlySignal<readonly RollPlacement[]>;
   /** The plan as it stands on the screen, looked at anew at every move. */
   readonly liveCheck: ReadonlySignal<RollPlanCheck | undefined>;
+  /**
+   * What is wrong with the rolls as they lie now, and why planning left panels out. `isSettled`: nothing is being laid
+   * anew, so a panel that lies nowhere is not about to be laid.
+   */
+  findings(isSettled: boolean): Finding[];
   readonly lockedIds: ReadonlySignal<ReadonlySet<string>>;
   /** Puts a panel where it stays; the program lays the others around it. */
   panelLock(place: RollPlacement, label: string, gesture?: string): void;
@@ -70,6 +76,11 @@ export function rollDesk(source: RollSource): RollDesk {
     return [...places.values()].filter(({ panelId }) => known.has(panelId));
   });
 
+  const liveCheck = computed(() => {
+    const { rolls, rules } = laid.value ?? {};
+    return rolls && rules && rollPlanCheck(items.value, rolls, rules, placements.value);
+  });
+
   return {
     laid,
     isReadOnly,
@@ -77,10 +88,9 @@ export function rollDesk(source: RollSource): RollDesk {
     chosenPanelId: signal<string | undefined>(undefined),
     items,
     placements,
-    liveCheck: computed(() => {
-      const { rolls, rules } = laid.value ?? {};
-      return rolls && rules && rollPlanCheck(items.value, rolls, rules, placements.value);
-    }),
+    liveCheck,
+    findings: (isSettled) =>
+      laid.value && liveCheck.value ? findingsNow(laid.value.plan, liveCheck.value.findings, isSettled) : [],
     lockedIds: computed(() => new Set(locked.value.map(({ panelId }) => panelId))),
     panelLock(place, label, gesture) {
       const others = locked.value.filter(({ panelId }) => panelId !== place.panelId);
@@ -99,4 +109,37 @@ export function rollDesk(source: RollSource): RollDesk {
       lockedSet('Keep all panels where they lie', placements.value);
     },
   };
+}
+
+/** What only planning can find: why a panel was laid nowhere. */
+const PLANNING_CODES: ReadonlySet<string> = new Set([
+  'roll-none',
+  'roll-panel-too-wide',
+  'roll-panel-over-longest-print',
+  'roll-panel-too-long',
+  'roll-nothing-left',
+  'roll-side-two-directions',
+]);
+
+/** Found by looking at how the panels could print at all, and not at where they lie. */
+const ANYWHERE_CODES: ReadonlySet<string> = new Set(['roll-side-mixed-directions']);
+
+/** What the rolls say now takes the place of what they said when they were laid. */
+function findingsNow(
+  plan: Pick<RollPlan, 'findings' | 'unplacedPanelIds'>,
+  live: readonly Finding[],
+  isSettled: boolean,
+): Finding[] {
+  const unlaid = plan.findings.filter(
+    ({ code, where }) =>
+      PLANNING_CODES.has(code) && (!where.panelId || plan.unplacedPanelIds.includes(where.panelId)),
+  );
+  // Why a panel lies nowhere says more than that it does.
+  const told = new Set(unlaid.map(({ where }) => where.panelId));
+  const isTold = (panelId: string | undefined) => !isSettled || told.has(undefined) || told.has(panelId);
+  return [
+    ...live.filter(({ code, where }) => code !== 'roll-panel-without-place' || !isTold(where.panelId)),
+    ...unlaid,
+    ...plan.findings.filter(({ code }) => ANYWHERE_CODES.has(code)),
+  ];
 }

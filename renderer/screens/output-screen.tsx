@@ -1,5 +1,5 @@
 /** Writing an output: which panels, at what size, where to; then what was written. */
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/contract.ts';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
@@ -13,8 +13,10 @@ import { FindingList } from '../parts/finding-list.tsx';
 import { LengthField } from '../parts/length-field.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
+import { coverageMeasureSoon } from '../state/coverage.ts';
+import { blockingFindings, findings } from '../state/job-findings.ts';
 import { doneShown, problemShown } from '../state/notices.ts';
-import { blockingFindings, findings, isReadOnly, jobEdited, layouts, savedNow } from '../state/open-job.ts';
+import { isReadOnly, jobEdited, layouts, savedNow } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
 import { OutputFiles } from './output-files.tsx';
 
@@ -28,6 +30,10 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   const [output, setOutput] = useState<OutputSummary>();
   const chosen = panels.filter(({ id }) => !leftOut.has(id));
   const isBlocked = blockingFindings.value.length > 0;
+  // Too much ink holds the output up: better to be told before than after the folder is chosen.
+  useEffect(() => {
+    if (job.production) coverageMeasureSoon(job);
+  }, [job]);
 
   const write = async () => {
     const folder = await ask('folder:choose', { title: 'Folder to write the job to' });

@@ -2,25 +2,20 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { Job } from '../../core/job/schema.ts';
+import { productionFindings } from '../../core/production/production-findings.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { coverageMeasureSoon, coverageOf } from '../production/coverage-state.ts';
 import { DryingPane } from '../production/drying-pane.tsx';
 import { EstimatesPane } from '../production/estimates-pane.tsx';
 import { MaterialsPane } from '../production/materials-pane.tsx';
 import { PanelPlaceForm } from '../production/panel-place-form.tsx';
-import {
-  deriving,
-  isUpToDate,
-  jobRollDesk,
-  production,
-  productionDeriveSoon,
-  settingsNow,
-} from '../production/production-state.ts';
+import { jobRollDesk, settingsNow } from '../production/production-state.ts';
 import { RollBoard } from '../production/roll-board.tsx';
 import { RollFindings } from '../production/roll-findings.tsx';
 import { RollVerdict } from '../production/roll-verdict.tsx';
 import { RollsPane } from '../production/rolls-pane.tsx';
-import { isReadOnly } from '../state/open-job.ts';
+import { coverageMeasureSoon, coverageOf } from '../state/coverage.ts';
+import { isReadOnly, layouts } from '../state/open-job.ts';
+import { deriving, isUpToDate, production, productionDeriveSoon } from '../state/production.ts';
 
 type Pane = 'rolls' | 'materials' | 'drying' | 'estimates';
 
@@ -56,12 +51,22 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
             <PanelPlaceForm desk={jobRollDesk} laid={laid} unit={unit} />
           </>
         )}
-        <RollFindings
-          desk={jobRollDesk}
-          made={made?.findings ?? []}
-          label="Findings of production"
-          isSettled={isUpToDate.value}
-        />
+        {made && laid && (
+          <RollFindings
+            desk={jobRollDesk}
+            findings={productionFindings({
+              job,
+              layouts: layouts.value,
+              ...(measured && { measured }),
+              // As the panels lie on the screen, be it in the hand.
+              production: {
+                ...made,
+                plan: { ...made.plan, findings: jobRollDesk.findings(isUpToDate.value) },
+              },
+            })}
+            label="Findings of production"
+          />
+        )}
       </div>
       <Aside job={job} />
     </div>
@@ -118,7 +123,7 @@ function OpenPane({ job, pane }: { readonly job: Job; readonly pane: Pane }): Co
     case 'rolls':
       return <RollsPane job={job} made={made} settings={settings} />;
     case 'materials':
-      return <MaterialsPane job={job} made={made} settings={settings} />;
+      return <MaterialsPane job={job} settings={settings} />;
     case 'drying':
       return <DryingPane job={job} made={made} settings={settings} />;
     case 'estimates':

@@ -131,9 +131,8 @@ function Rolls() {
       <PanelPlaceForm desk={sharedDesk} laid={plan} unit={unit} />
       <RollFindings
         desk={sharedDesk}
-        made={plan.plan.findings}
+        findings={sharedDesk.findings(!isLaying.value)}
         label="Findings of the shared plan"
-        isSettled={!isLaying.value}
       />
     </>
   );

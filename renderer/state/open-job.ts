@@ -3,10 +3,7 @@
  * `jobEdited`, which keeps the undo history and saves after each edit; nothing else changes a job.
  */
 import { batch, computed, effect, signal } from '@preact/signals';
-import { artworkChecks } from '../../core/checks/findings/artwork-checks.ts';
 import type { ArtworkFacts, ContractReply, Progress } from '../../core/contract/contract.ts';
-import type { Finding } from '../../core/findings/finding.ts';
-import { findingsBlock, findingsSorted, jobFindings } from '../../core/findings/layout/findings.ts';
 import { artworkSet } from '../../core/job/edits/edits.ts';
 import {
   historyEdited,
@@ -48,28 +45,6 @@ export const pageExtents = computed<PageExtents | undefined>(() => {
 export const layouts = computed<readonly SideLayout[]>(() =>
   job.value ? jobLayout(job.value, pageExtents.value) : [],
 );
-
-/** What the checks of the artwork say; none until it has been looked through. */
-export const artworkFindings = computed<readonly Finding[]>(() => {
-  const scan = pageExtents.value && artworkFacts.value?.scan;
-  return job.value && scan ? artworkChecks(job.value, layouts.value, scan) : [];
-});
-
-export const findings = computed<readonly Finding[]>(() => {
-  if (!job.value) return [];
-  const pages = pageExtents.value;
-  const used = new Set(job.value.sides.map((side) => side.page));
-  const remarks = (artworkFacts.value?.pages ?? [])
-    .filter(({ number }) => used.has(number))
-    .flatMap((page) => page.remarks as readonly Finding[]);
-  return findingsSorted([
-    ...jobFindings(job.value, layouts.value, pages ? { pages } : {}),
-    ...remarks,
-    ...artworkFindings.value,
-  ]);
-});
-
-export const blockingFindings = computed(() => (job.value ? findingsBlock(job.value, findings.value) : []));
 
 /** Opens a job from the archive, or shows why not. */
 export async function jobOpened(id: string): Promise<boolean> {

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { BOOKMOBILE, type Box, type SceneUnit, TRAILER, TRAILER_BAY_MM } from '../../assets/demo/scene.ts';
-import { jobFindings } from '../../core/findings/layout/findings.ts';
+import { layoutFindings } from '../../core/findings/layout/findings.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job, Joint, Region, StoredRect } from '../../core/job/schema.ts';
 import { jobLayout, type PageExtents } from '../../core/layout/side-layout.ts';
@@ -70,7 +70,7 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
     const pages = pagesOf(unit);
     const artwork = { fileName: unit.fileName, sha256: 'b'.repeat(64), sizeBytes: 17, box: 'trim' } as const;
     const whole = { ...job, artwork };
-    const findings = jobFindings(whole, jobLayout(whole, pages), { pages });
+    const findings = layoutFindings(whole, jobLayout(whole, pages), { pages });
     expect(
       findings.filter((finding) => finding.severity !== 'note').map((finding) => finding.message),
     ).toEqual([]);

@@ -1,4 +1,4 @@
-/** All checks of a job, gathered: the most serious first, otherwise in the order of the sides. */
+/** The checks of layouts, gathered: the most serious first, otherwise in the order of the sides. */
 import type { Acknowledgement, Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Finding, findingKey, type Severity } from '../finding.ts';
@@ -25,10 +25,14 @@ export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts =
 }
 
 /**
- * Everything that the checks of a job say. `layouts` are those of jobLayout, derived with the page sizes if
+ * Everything that the checks of layouts say. `layouts` are those of jobLayout, derived with the page sizes if
  * they are known; `facts` tell what was read from the artwork file.
  */
-export function jobFindings(job: Job, layouts: readonly SideLayout[], facts: FindingFacts = {}): Finding[] {
+export function layoutFindings(
+  job: Job,
+  layouts: readonly SideLayout[],
+  facts: FindingFacts = {},
+): Finding[] {
   return findingsSorted([
     ...artworkFindings(job, facts),
     ...outputFindings(job, layouts),

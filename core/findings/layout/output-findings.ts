@@ -8,7 +8,6 @@ import { MAX_PAGE_MM } from '../../measure/page-limits.ts';
 import { runLengthText } from '../../measure/run-length.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
-import { kindPairingFindings } from '../pairing.ts';
 import { jobLengthText } from './finding-context.ts';
 
 /** Under this, labels and marks cannot be read from a panel in the hand. */
@@ -18,7 +17,6 @@ export function outputFindings(job: Job, layouts: readonly SideLayout[]): Findin
   return [
     ...sideCountFindings(job),
     ...marginFindings(job),
-    ...filmFindings(job),
     ...reductionFindings(job),
     ...borderFindings(job),
     ...layouts.flatMap((layout) => pageSizeFindings(job, layout)),
@@ -46,11 +44,6 @@ function marginFindings(job: Job): Finding[] {
     ),
   ];
 }
-
-/** Cast with cast, calendered with calendered: a laminate that shrinks more than its film curls and lifts it. */
-/** Where somebody has looked at production, that says it. */
-const filmFindings = (job: Job): Finding[] =>
-  job.production ? [] : kindPairingFindings(job.film, job.laminate);
 
 function reductionFindings(job: Job): Finding[] {
   const { size } = job.output;

@@ -13,7 +13,7 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
-import { artworkFindings } from '../../state/open-job.ts';
+import { artworkFindings } from '../../state/job-findings.ts';
 import { shopItemForgotten, shopItemKept, shopItems } from '../../state/shop.ts';
 
 interface ArtworkLimitFieldsProps {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { findingKey } from '../../../core/findings/finding.ts';
-import { jobFindings } from '../../../core/findings/layout/findings.ts';
+import { layoutFindings } from '../../../core/findings/layout/findings.ts';
 import type { NoFilmKind, Side } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { sidesArbitrary } from '../layout/arbitrary-layout.ts';
@@ -39,7 +39,7 @@ describe('findings of any side', () => {
       fc.property(sides, pages, (side, page) => {
         const job = { ...jobClean(), sides: [side] };
         const facts = { pages: new Map([[1, page]]) };
-        const keys = jobFindings(job, jobLayout(job, facts.pages), facts).map(findingKey);
+        const keys = layoutFindings(job, jobLayout(job, facts.pages), facts).map(findingKey);
         expect(keys.filter((key, index) => keys.indexOf(key) !== index)).toEqual([]);
       }),
       { numRuns: 120 },
@@ -51,7 +51,7 @@ describe('findings of any side', () => {
       fc.property(sides, pages, fc.constantFrom('mm', 'in'), (side, page, displayUnit) => {
         const job = { ...jobClean(), sides: [side], displayUnit };
         const facts = { pages: new Map([[1, page]]) };
-        for (const { message, remedy } of jobFindings(job, jobLayout(job, facts.pages), facts)) {
+        for (const { message, remedy } of layoutFindings(job, jobLayout(job, facts.pages), facts)) {
           if (/NaN|undefined|Infinity|\s-\d|\d\.\d{3,}/.test(message + remedy)) throw new Error(message);
         }
       }),

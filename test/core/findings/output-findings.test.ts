@@ -3,9 +3,6 @@ import { findingKey } from '../../../core/findings/finding.ts';
 import { acknowledgementOf, findingsBlock, isAcknowledged } from '../../../core/findings/layout/findings.ts';
 import { findingAcknowledge } from '../../../core/job/edits/edits.ts';
 import type { Job, NoFilmArea, Output } from '../../../core/job/schema.ts';
-import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { jobProduction } from '../../../core/production/job-production.ts';
-import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { edited, lap, panel, split } from '../job/sample-job.ts';
 import { codesOf, findingOf, findingsOf, jobClean, noFilmAreaSample } from './sample-findings.ts';
 
@@ -51,25 +48,6 @@ describe('findings about output', () => {
     const job = jobClean();
     const found = { ...job, printer: { ...job.printer, marginLeftMm: 900, marginRightMm: 660 } };
     expect(codesOf(found)).toEqual(['margins-fill-roll']);
-  });
-
-  it('OUT4 says what PR3 says of the kinds that a job names (common practice, no source)', () => {
-    const laminate = (kind: 'cast' | 'calendered-monomeric', over: Partial<Job> = {}) =>
-      jobClean({}, { laminate: { name: 'L', kind, finish: '', lotNumber: '' }, ...over });
-    expect(codesOf(laminate('cast'))).toEqual([]);
-    expect(findingOf(laminate('calendered-monomeric'), 'pair-calendered-on-cast')).toMatchObject({
-      severity: 'stop',
-    });
-    // Once somebody has looked at production, the finding is production's, with what overrides it.
-    const override = { code: 'pair-calendered-on-cast', by: 'Ada', note: 'Flat panels.' } as const;
-    const looked = laminate('calendered-monomeric', {
-      production: { ...DEFAULT_PRODUCTION, overrides: [override] },
-    });
-    expect(codesOf(looked)).toEqual([]);
-    const { findings } = jobProduction(looked, jobLayout(looked));
-    const found = findings.filter(({ code }) => code === 'pair-calendered-on-cast');
-    expect(found).toMatchObject([{ severity: 'note' }]);
-    expect(found[0]!.message).toContain('Overridden by Ada: Flat panels.');
   });
 
   it('OUT5 warns of a border too narrow for marks, and stops a job without sides', () => {

@@ -1,5 +1,5 @@
 import type { Finding } from '../../../core/findings/finding.ts';
-import { type FindingFacts, jobFindings } from '../../../core/findings/layout/findings.ts';
+import { type FindingFacts, layoutFindings } from '../../../core/findings/layout/findings.ts';
 import type { Job, NoFilmArea, Side } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobSample, PAGES_SAMPLE, sideSample } from '../job/sample-job.ts';
@@ -11,7 +11,7 @@ export function jobClean(side: Partial<Side> = {}, more: Partial<Job> = {}): Job
 }
 
 export const findingsOf = (job: Job, facts: FindingFacts = { pages: PAGES_SAMPLE }): Finding[] =>
-  jobFindings(job, jobLayout(job, facts.pages), facts);
+  layoutFindings(job, jobLayout(job, facts.pages), facts);
 
 export const codesOf = (job: Job, facts?: FindingFacts): string[] =>
   findingsOf(job, facts).map(({ code }) => code);

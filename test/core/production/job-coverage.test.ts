@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { coverageInUse, type MeasuredCoverage } from '../../../core/production/job-coverage.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
+import { productionFindings } from '../../../core/production/production-findings.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/shop/production-settings.ts';
 import { smallJob } from '../../support/small-job.ts';
 
@@ -37,13 +38,13 @@ describe('coverage of a job', () => {
   });
 
   it('PR17 a figure that somebody enters wins, and is not held against the limit of the film', () => {
-    const { coverage, clock, estimates, findings } = produced({
-      worstCoveragePercent: 210,
-      meanCoveragePercent: 50,
-    });
+    const entered = { worstCoveragePercent: 210, meanCoveragePercent: 50 };
+    const { coverage, clock, estimates } = produced(entered);
     expect(coverage.worst).toEqual({ percent: 210, source: 'entered' });
     expect(clock?.dryingHours).toBe(48);
     expect(estimates.ink?.inputs.find(({ name }) => name === 'Mean coverage')?.value).toBeCloseTo(50, 9);
+    const job = smallJob({ production: { ...DEFAULT_PRODUCTION, ...entered } });
+    const findings = productionFindings({ job, layouts: jobLayout(job), measured: MEASURED });
     expect(findings.map(({ code }) => code)).not.toContain('coverage-over-limit');
   });
 
@@ -62,8 +63,8 @@ describe('coverage of a job', () => {
 
   it('PR2 a panel above the limit of the film is a finding of production, in the unit of the job', () => {
     const job = smallJob({ displayUnit: 'in', production: DEFAULT_PRODUCTION });
-    const { findings } = jobProduction(job, jobLayout(job), MEASURED);
-    const found = findings.find(({ code }) => code === 'coverage-over-limit');
+    const known = { job, layouts: jobLayout(job), measured: MEASURED };
+    const found = productionFindings(known).find(({ code }) => code === 'coverage-over-limit');
     expect(found?.where).toEqual({ panelId: 'p2', sideId: 'left' });
     expect(found?.message).toContain('LH-02 reaches about 340 %');
     expect(found?.message).toContain('5 in from the left, 10 in from the top');

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import type { Region } from '../../../core/job/schema.ts';
+import type { Job, Region } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
+import { productionFindings } from '../../../core/production/production-findings.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/shop/production-settings.ts';
 import type { ShelfFilm } from '../../../core/shop/shelf.ts';
 import { smallJob } from '../../support/small-job.ts';
@@ -23,8 +24,13 @@ const FILM: ShelfFilm = {
 };
 
 function produced(over: Partial<ProductionSettings>) {
-  const job = smallJob({ production: { ...DEFAULT_PRODUCTION, ...over } });
-  return jobProduction(job, jobLayout(job));
+  return withFindings(smallJob({ production: { ...DEFAULT_PRODUCTION, ...over } }));
+}
+
+function withFindings(job: Job) {
+  const layouts = jobLayout(job);
+  const production = jobProduction(job, layouts);
+  return { ...production, findings: productionFindings({ job, layouts, production }) };
 }
 
 describe('production of a job', () => {
@@ -90,7 +96,7 @@ describe('production of a job', () => {
       ...job,
       sides: [{ ...job.sides[0]!, artworkRect: { xMm: 5, yMm: 5, widthMm: 265, heightMm: 230 } }],
     };
-    const { plan, findings } = jobProduction(tall, jobLayout(tall));
+    const { plan, findings } = withFindings(tall);
     expect(plan.unplacedPanelIds).toEqual([]);
     expect(plan.placements.map(({ turned }) => turned)).toContain(true);
     expect(plan.placements.map(({ turned }) => turned)).toContain(false);

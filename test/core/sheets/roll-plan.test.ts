@@ -4,6 +4,7 @@ import type { Job } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { Point, Rect } from '../../../core/measure/rect.ts';
 import { type JobProduction, jobProduction } from '../../../core/production/job-production.ts';
+import { productionFindings } from '../../../core/production/production-findings.ts';
 import { cutLines } from '../../../core/rolls/print-strips.ts';
 import { printOrderOf } from '../../../core/rolls/roll-use.ts';
 import { type LeadOut, leadOutLevels } from '../../../core/sheets/lead-outs.ts';
@@ -36,7 +37,11 @@ interface DrawnTicket {
 function drawn(job: Job, sheet: SheetSizeName = 'A3'): DrawnTicket {
   const layouts = jobLayout(job);
   const production = jobProduction(job, layouts);
-  const sheets = ticket(job, layouts, production, { fonts, sheet });
+  const sheets = ticket(job, layouts, production, {
+    fonts,
+    sheet,
+    findings: productionFindings({ job, layouts, production }),
+  });
   const words = sheets.flatMap(textsOf).map(({ text }) => text);
   const oneTo = Number(words.flatMap((text) => /SCALE 1:(\d+)/.exec(text)?.[1] ?? [])[0]);
   return { sheets, production, oneTo };

@@ -1,19 +1,23 @@
 import { PDFDocument, PDFName, PDFNumber } from 'pdf-lib';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { jobFindings } from '../../../core/checks/findings/job-findings.ts';
 import { panelCutFromLayout } from '../../../core/cut/panel-cut.ts';
 import type { Finding } from '../../../core/findings/finding.ts';
 import { acknowledgementOf } from '../../../core/findings/layout/findings.ts';
 import type { Job } from '../../../core/job/schema.ts';
+import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { ManifestPanel } from '../../../core/output/manifest.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../../core/output/reprint-layouts.ts';
 import type { Artwork } from '../../../core/pdf/document/artwork.ts';
+import type { MeasuredCoverage } from '../../../core/production/job-coverage.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { jobStrips } from '../../../core/production/job-strips.ts';
+import { productionFindings } from '../../../core/production/production-findings.ts';
 import { packingList } from '../../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
-import { ticket, warningEntries } from '../../../core/sheets/ticket.ts';
+import { ticket } from '../../../core/sheets/ticket.ts';
 import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { opened, TOOLS } from '../../support/panel-check.ts';
@@ -38,8 +42,28 @@ function ticketOf(
   sheet: SheetSizeName = 'A3',
   findings: readonly Finding[] = [],
 ): readonly Sheet[] {
-  const layouts = jobLayout(job);
-  return ticket(job, layouts, jobProduction(job, layouts), { fonts, sheet, findings });
+  return ticketOfPanels(job, jobLayout(job), { sheet, findings });
+}
+
+/** With what production finds behind the findings that are given. */
+function ticketOfPanels(
+  job: Job,
+  layouts: readonly SideLayout[],
+  { measured, sheet, findings = [] }: TicketOf = {},
+): readonly Sheet[] {
+  const production = jobProduction(job, layouts, measured);
+  const known = { job, layouts, production, ...(measured && { measured }) };
+  return ticket(job, layouts, production, {
+    fonts,
+    ...(sheet && { sheet }),
+    findings: [...findings, ...productionFindings(known)],
+  });
+}
+
+interface TicketOf {
+  readonly measured?: MeasuredCoverage;
+  readonly sheet?: SheetSizeName;
+  readonly findings?: readonly Finding[];
 }
 
 /** The texts of a table's rows, column of the sheet by column, by the height at which they stand. */
@@ -103,10 +127,11 @@ describe('ticket', () => {
     };
     const only = layoutsOfPanels(jobLayout(first), ['rear-2']);
     expect(jobProduction(first, only).plan.placements[0]!.yMm).toBe(21_000);
-    const again = jobProduction(jobOfReprint(first), only);
+    const reprint = jobOfReprint(first);
+    const again = jobProduction(reprint, only);
     expect(again.plan.placements[0]!.yMm).toBe(200);
     expect(again.clock).toBeUndefined();
-    expect(again.findings).toEqual([]);
+    expect(productionFindings({ job: reprint, layouts: only, production: again })).toEqual([]);
   });
 
   it('SH16 gives a reprint the sizes that its manifest names', () => {
@@ -182,18 +207,17 @@ describe('ticket', () => {
     expect(text).toContain('Message of open. NOT ACCEPTED YET.');
   });
 
-  it('TK4 says once what both the checks and the production have found', () => {
-    const job = {
-      ...withProduction(bookmobileJob()),
-      printer: { ...bookmobileJob().printer, rollWidthMm: 700 },
-    };
-    const { findings } = jobProduction(job, jobLayout(job));
-    expect(findings.length).toBeGreaterThan(0);
-    const entries = warningEntries(job, [...findings, ...findings]);
-    expect(entries).toEqual(warningEntries(job, findings));
-    const text = words(ticketOf(job, 'A3', findings));
-    const [first] = findings.filter(({ severity }) => severity !== 'note');
-    expect(text.split(first!.message.slice(0, 30))).toHaveLength(2);
+  it('TK4 says once what both the layout and the rolls find', () => {
+    const of = withProduction(bookmobileJob());
+    const job = { ...of, printer: { ...of.printer, rollWidthMm: 700 } };
+    const layouts = jobLayout(job);
+    const production = jobProduction(job, layouts);
+    const findings = jobFindings({ job, layouts, production });
+    expect(findings.map(({ code }) => code)).toContain('roll-panel-too-wide');
+    const text = words(ticket(job, layouts, production, { fonts, sheet: 'A3', findings }));
+    for (const { severity, message } of findings) {
+      if (severity !== 'note') expect(text.split(message.slice(0, 40))).toHaveLength(2);
+    }
   });
 
   it('PR17 shows the coverage of each panel and of the job, and that the file says so, or that somebody did', () => {
@@ -207,10 +231,8 @@ describe('ticket', () => {
       worstAt: { xMm: 0, yMm: 0 },
       windowMm2: 15.05,
     }));
-    const made = (of: Job) => {
-      const production = jobProduction(of, layouts, { panels, unmeasured: [] });
-      return ticket(of, layouts, production, { fonts, sheet: 'A3' });
-    };
+    const made = (of: Job) =>
+      ticketOfPanels(of, layouts, { measured: { panels, unmeasured: [] }, sheet: 'A3' });
     const byPanel = printRowsOf(made(job)).map((row) => [row[0], row.at(-1)]);
     expect(byPanel.toSorted()).toEqual([
       ['TL-01', '120 %, 230 %'],
@@ -271,7 +293,7 @@ describe('ticket', () => {
   it('SH16 makes a ticket and a packing list of reprinted panels alone, with their own numbers', () => {
     const job = withProduction(bookmobileJob());
     const only = layoutsOfPanels(jobLayout(job), ['mid-rear', 'rear-2']);
-    const sheets = ticket(job, only, jobProduction(job, only), { fonts });
+    const sheets = ticketOfPanels(job, only);
     expect(
       printRowsOf(sheets)
         .map(([label]) => label)

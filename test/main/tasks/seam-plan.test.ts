@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { jobFindings } from '../../../core/findings/layout/findings.ts';
+import { layoutFindings } from '../../../core/findings/layout/findings.ts';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { Services } from '../../../main/services/services.ts';
@@ -47,7 +47,7 @@ describe('plans for a side', () => {
       const planned = { ...job, sides: [{ ...job.sides[0]!, layout: plan.layout }] };
       const layouts = jobLayout(planned);
       expect(layouts[0]!.panels).toHaveLength(plan.figures.panels);
-      expect(jobFindings(planned, layouts).filter(({ severity }) => severity === 'stop')).toEqual([]);
+      expect(layoutFindings(planned, layouts).filter(({ severity }) => severity === 'stop')).toEqual([]);
     }
   });
 

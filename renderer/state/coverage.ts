@@ -3,8 +3,8 @@ import { signal } from '@preact/signals';
 import type { Job } from '../../core/job/schema.ts';
 import { type MeasuredCoverage, needsCoverage } from '../../core/production/job-coverage.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
-import { problemShown } from '../state/notices.ts';
-import { workSlot } from '../state/work.ts';
+import { problemShown } from './notices.ts';
+import { workSlot } from './work.ts';
 
 /** Seams that are pushed along by keys are waited for. */
 const MEASURE_PAUSE_MS = 600;

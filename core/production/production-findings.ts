@@ -1,0 +1,60 @@
+/** What speaks against how a job is to be printed, dried and laminated. */
+import type { Finding, Place } from '../findings/finding.ts';
+import { kindPairingFindings, pairingFindings } from '../findings/pairing.ts';
+import type { Job } from '../job/schema.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import type { ProductionSettings } from '../shop/production-settings.ts';
+import { coverageInUse, jobCoverageFindings, type MeasuredCoverage } from './job-coverage.ts';
+import {
+  type JobProduction,
+  jobProductionSettings,
+  printsBothWays,
+  sidesPrintedBothWays,
+} from './job-production.ts';
+
+export interface ProductionKnown {
+  readonly job: Job;
+  /** Of the panels that are printed. */
+  readonly layouts: readonly SideLayout[];
+  /** Ink coverage as computed from the artwork; absent where it was not computed yet. */
+  readonly measured?: MeasuredCoverage;
+  /** Absent where it was not derived yet: then only what the roll plan and the clock say is missing. */
+  readonly production?: Pick<JobProduction, 'plan' | 'clock'>;
+}
+
+/** Rolls, ink and clock of a job that was never opened for production are looked at only where they were derived. */
+export function productionFindings({ job, layouts, measured, production }: ProductionKnown): Finding[] {
+  const settings = jobProductionSettings(job);
+  const ofMaterials = materialFindings(job, layouts, settings);
+  if (!job.production && !production) return ofMaterials;
+  return [
+    ...ofMaterials,
+    ...sidesPrintedBothWays(job, layouts, settings).map((layout) => printsBothWays(layout)),
+    ...(production?.plan.findings ?? []).map((finding) => inJob(finding, job.id)),
+    ...jobCoverageFindings(job, layouts, coverageInUse(layouts, settings, measured)),
+    ...(production?.clock?.findings ?? []),
+  ];
+}
+
+function materialFindings(job: Job, layouts: readonly SideLayout[], settings: ProductionSettings): Finding[] {
+  const { film, laminate, orderedFinish, promisedYears, overrides } = settings;
+  if (!film) return kindPairingFindings(job.film, job.laminate, overrides);
+  const hasDifficultGround = layouts.some(({ side }) => side.ground.length > 0);
+  return pairingFindings(
+    { film, laminate, hasDifficultGround, promisedYears, orderedFinish, unit: job.displayUnit },
+    overrides,
+  );
+}
+
+/** On rolls, ids begin with that of the job, because jobs may share a roll; in the job's own list they do not. */
+function inJob(finding: Finding, jobId: string): Finding {
+  const { sideId, panelId, itemId, ...where } = finding.where;
+  const own = (id: string) => (id.startsWith(`${jobId}/`) ? id.slice(jobId.length + 1) : id);
+  const place: Place = {
+    ...where,
+    ...(sideId !== undefined && { sideId: own(sideId) }),
+    ...(panelId !== undefined && { panelId: own(panelId) }),
+    ...(itemId !== undefined && { itemId: own(itemId) }),
+  };
+  return { ...finding, where: place };
+}

@@ -1,0 +1,38 @@
+/** What speaks against the open job, as far as it is known: the list that the program itself goes by. */
+import { computed } from '@preact/signals';
+import { artworkChecks } from '../../core/checks/findings/artwork-checks.ts';
+import { type ArtworkKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
+import type { Finding } from '../../core/findings/finding.ts';
+import { findingsBlock } from '../../core/findings/layout/findings.ts';
+import { coverageOf } from './coverage.ts';
+import { artworkFacts, job, layouts, pageExtents } from './open-job.ts';
+import { production } from './production.ts';
+
+const artworkKnown = computed<ArtworkKnown | undefined>(() => {
+  const [facts, pages] = [artworkFacts.value, pageExtents.value];
+  if (!facts || !pages) return undefined;
+  const { reference, remarks, scan } = facts;
+  return { sha256: reference.sha256, pages, remarks, ...(scan && { scan }) };
+});
+
+/** What the checks of the artwork say; none until it has been looked through. */
+export const artworkFindings = computed<readonly Finding[]>(() => {
+  const scan = artworkKnown.value?.scan;
+  return job.value && scan ? artworkChecks(job.value, layouts.value, scan) : [];
+});
+
+export const findings = computed<readonly Finding[]>(() => {
+  const [current, artwork] = [job.value, artworkKnown.value];
+  if (!current) return [];
+  const measured = coverageOf(current);
+  return jobFindings({
+    job: current,
+    layouts: layouts.value,
+    ...(artwork && { artwork }),
+    ...(measured && { measured }),
+    // The output is not held up by rolls that nobody has opened.
+    ...(current.production && production.value && { production: production.value }),
+  });
+});
+
+export const blockingFindings = computed(() => (job.value ? findingsBlock(job.value, findings.value) : []));

@@ -1,0 +1,58 @@
+/** What production works out of the open job: its roll plan, clock and estimates, kept in step with it by asking main. */
+import { computed, effect, signal } from '@preact/signals';
+import type { Job } from '../../core/job/schema.ts';
+import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
+import type { JobProduction } from '../../core/production/job-production.ts';
+import { coverageOf } from './coverage.ts';
+import { problemShown } from './notices.ts';
+import { job } from './open-job.ts';
+import { workSlot } from './work.ts';
+
+/** Edits in quick succession, such as a panel pushed along by keys, are planned once. */
+const PLAN_PAUSE_MS = 250;
+
+export const deriving = workSlot();
+
+interface Asked {
+  readonly job: Job;
+  readonly measured: MeasuredCoverage | undefined;
+}
+const derived = signal<(Asked & { readonly production: JobProduction }) | undefined>(undefined);
+
+/** The last that was worked out for the open job; it may lag behind an edit by the time of planning. */
+export const production = computed<JobProduction | undefined>(() =>
+  derived.value?.job.id === job.value?.id ? derived.value?.production : undefined,
+);
+export const isUpToDate = computed(() => derived.value?.job === job.value);
+
+let timer: ReturnType<typeof setTimeout> | undefined;
+let latest: Asked | undefined;
+
+/** Works out the job anew, soon; what is under way for an earlier state of it is given up. */
+export function productionDeriveSoon(asked: Job, measured: MeasuredCoverage | undefined): void {
+  if (latest?.job === asked && latest.measured === measured) return;
+  const mine: Asked = { job: asked, measured };
+  latest = mine;
+  clearTimeout(timer);
+  deriving.cancel();
+  timer = setTimeout(
+    async () => {
+      const request = { job: asked, ...(measured && { measured }) };
+      const answer = await deriving.run('production:derive', request, 'Laying panels on rolls');
+      if (mine !== latest) return;
+      if (answer.ok) derived.value = { ...mine, production: answer.value };
+      else {
+        latest = undefined;
+        problemShown(answer.problem);
+      }
+    },
+    production.peek() ? PLAN_PAUSE_MS : 0,
+  );
+}
+
+/** A job that was opened for production is derived whatever screen it is on; called once. */
+export function productionFollowed(): void {
+  effect(() => {
+    if (job.value?.production) productionDeriveSoon(job.value, coverageOf(job.value));
+  });
+}
