@@ -1,8 +1,33 @@
-/** Writes the JSON Schemas of the files that other programs, and people, read and write. */
-import { writeFileSync } from 'node:fs';
-import { PUBLISHED_SCHEMAS } from '../core/output/published-schemas.ts';
+/**
+ * Writes the JSON Schemas of the files that other programs, and people, read and write. The hash of each schema goes
+ * into the program, into the schema and into the documents of the repository that are of it.
+ */
+import { readFileSync, writeFileSync } from 'node:fs';
+import { PUBLISHED_SCHEMAS, schemaText } from '../core/output/published-schemas.ts';
+import { sha256Hex } from '../main/files/sha256.ts';
+
+/** Where each hash stands in the repository. */
+const HOLDERS = {
+  'job.schema.json': [
+    'core/job/schema.ts',
+    'assets/demo/bookmobile.job.json',
+    'assets/demo/outreach-trailer.job.json',
+    'test/core/job/documents/version-1.json',
+  ],
+  'manifest.schema.json': ['core/output/manifest.ts'],
+} as const satisfies Record<keyof typeof PUBLISHED_SCHEMAS, readonly string[]>;
 
 for (const [file, schema] of Object.entries(PUBLISHED_SCHEMAS)) {
-  const target = new URL(`../assets/${file}`, import.meta.url);
-  writeFileSync(target, `${JSON.stringify(schema(), undefined, 2)}\n`);
+  const published = schema();
+  const hash = sha256Hex(new TextEncoder().encode(schemaText(published))).slice(0, 16);
+  Object.assign(published.properties!.schema!, { const: hash });
+  writeFileSync(fromRoot(`assets/${file}`), `${JSON.stringify(published, undefined, 2)}\n`);
+  for (const holder of HOLDERS[file as keyof typeof HOLDERS]) {
+    const text = readFileSync(fromRoot(holder), 'utf8');
+    writeFileSync(fromRoot(holder), text.replace(/(_SCHEMA = '|"schema": ")[^'"]*/, `$1${hash}`));
+  }
+}
+
+function fromRoot(path: string): URL {
+  return new URL(`../${path}`, import.meta.url);
 }

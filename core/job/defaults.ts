@@ -1,5 +1,5 @@
 import type { ArtworkLimits } from '../shop/artwork-limits.ts';
-import type { Job, Output, Printer, ShopLimits } from './schema.ts';
+import { JOB_SCHEMA, JOB_VERSION, type Job, type Output, type Printer, type ShopLimits } from './schema.ts';
 
 /**
  * What a new job starts with. Common practice, no source; every value can be changed, and the data sheet of
@@ -43,7 +43,8 @@ export function jobEmpty(
 ): Job {
   return {
     format: 'panelwright-job',
-    version: 1,
+    version: JOB_VERSION,
+    schema: JOB_SCHEMA,
     ...given,
     vehicle: { unitNumber: given.name, kind: 'van', licensePlate: '' },
     preparedBy: '',

@@ -11,6 +11,7 @@ export type JobProblemCode =
   | 'job-nested-too-deep'
   | 'job-newer-version'
   | 'job-version-unknown'
+  | 'job-other-draft'
   | 'job-field'
   | InvariantCode;
 
@@ -33,7 +34,7 @@ export function jobFromJson(given: unknown): Result<Job, Problem<JobProblemCode>
     return resultProblem({
       code: 'job-nested-too-deep',
       message: `The job file nests values more than ${MAX_DOCUMENT_DEPTH} deep.`,
-      remedy: 'Lay the side out with fewer runs inside each other.',
+      remedy: 'Lay the side out with fewer splits inside each other.',
     });
   }
   const migrated = documentMigrated(document);

@@ -4,7 +4,7 @@
  */
 import type { Problem, Result } from '../measure/result.ts';
 import { resultOk, resultProblem } from '../measure/result.ts';
-import { JOB_VERSION } from './schema.ts';
+import { JOB_SCHEMA, JOB_VERSION } from './schema.ts';
 
 /** A document before its shape is known. */
 export type StoredDocument = Readonly<Record<string, unknown>>;
@@ -12,6 +12,8 @@ export type StoredDocument = Readonly<Record<string, unknown>>;
 export interface Migration {
   /** The version that this step makes; it takes the one before. */
   readonly to: number;
+  /** The schema hash of the documents that it takes. */
+  readonly takes: string;
   /** What changed and why, for whoever meets an old job. */
   readonly reason: string;
   readonly change: (document: StoredDocument) => StoredDocument;
@@ -20,32 +22,47 @@ export interface Migration {
 /** Version 1 is the first; each later one has exactly one step here. */
 export const MIGRATIONS: readonly Migration[] = [];
 
+const PRESENT = { version: JOB_VERSION, schema: JOB_SCHEMA } as const;
+
 /**
- * Brings a document to JOB_VERSION. A newer version is refused rather than guessed at: saving it again would
- * lose what this program does not know.
+ * Brings a document to the present version. A newer version is refused rather than guessed at: saving it again
+ * would lose what this program does not know. So is another draft of a version, which no step was written for.
  */
 export function documentMigrated(
   document: StoredDocument,
   migrations: readonly Migration[] = MIGRATIONS,
-  newest: number = JOB_VERSION,
-): Result<StoredDocument, Problem<'job-newer-version' | 'job-version-unknown'>> {
+  present: { readonly version: number; readonly schema: string } = PRESENT,
+): Result<StoredDocument, Problem<'job-newer-version' | 'job-version-unknown' | 'job-other-draft'>> {
   const { version } = document;
   if (typeof version !== 'number' || !Number.isInteger(version) || version < 1) {
     return resultProblem({
       code: 'job-version-unknown',
       message: `The job file does not say which version it is: “version” is ${versionText(version)}.`,
-      remedy: newest === 1 ? 'Set “version” to 1.' : `Set “version” to a whole number from 1 to ${newest}.`,
+      remedy:
+        present.version === 1
+          ? 'Set “version” to 1.'
+          : `Set “version” to a whole number from 1 to ${present.version}.`,
     });
   }
-  if (version > newest) {
+  if (version > present.version) {
     return resultProblem({
       code: 'job-newer-version',
-      message: `The job file is of version ${version}; this program reads versions up to ${newest}.`,
+      message: `The job file is of version ${version}; this program reads versions up to ${present.version}.`,
       remedy: 'Open it with a newer release of the program; the file was left as it is.',
     });
   }
   const steps = migrations.filter(({ to }) => to > version);
-  return resultOk(steps.reduce((older, { to, change }) => ({ ...change(older), version: to }), document));
+  const schema = steps[0]?.takes ?? present.schema;
+  if (document.schema !== schema) {
+    return resultProblem({
+      code: 'job-other-draft',
+      message: `The job file was written by another draft of version ${version}: “schema” is ${versionText(document.schema)}, and this program reads “${schema}”.`,
+      remedy:
+        'Open it with the program that wrote it, or begin the job again from its artwork; the file was left as it is.',
+    });
+  }
+  const migrated = steps.reduce((older, { change }) => change(older), document);
+  return resultOk({ ...migrated, ...present });
 }
 
 const versionText = (version: unknown): string =>

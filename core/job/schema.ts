@@ -12,6 +12,8 @@ import { ProductionSettings } from '../shop/production-settings.ts';
 
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
+/** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
+export const JOB_SCHEMA = 'cd34ce54496c546a';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -223,6 +225,7 @@ export const ShopLimits = z.strictObject({
 export const Job = z.strictObject({
   format: z.literal('panelwright-job'),
   version: z.literal(JOB_VERSION),
+  schema: z.literal(JOB_SCHEMA),
   id,
   /** The shop's own job number. */
   number: name,

@@ -9,6 +9,8 @@ import { PageBox } from '../measure/page-box.ts';
 import { SHEET_KINDS } from './sheet-kind.ts';
 
 export const MANIFEST_VERSION = 1;
+/** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
+export const MANIFEST_SCHEMA = '4da3fe19ce130246';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -77,6 +79,7 @@ export const ManifestStrip = z.strictObject({
 export const Manifest = z.strictObject({
   format: z.literal('panelwright-manifest'),
   version: z.literal(MANIFEST_VERSION),
+  schema: z.literal(MANIFEST_SCHEMA),
   program: z.strictObject({ name: z.literal('Panelwright'), version: z.string() }),
   job: z.strictObject({
     id: z.string(),

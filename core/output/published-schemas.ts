@@ -3,8 +3,21 @@ import { z } from 'zod';
 import { Job } from '../job/schema.ts';
 import { Manifest } from './manifest.ts';
 
-export const PUBLISHED_SCHEMAS: Readonly<Record<string, () => object>> = {
+type JsonSchema = z.core.JSONSchema.BaseSchema;
+
+export const PUBLISHED_SCHEMAS = {
   /** As written by hand: what has a default may be left out. */
-  'job.schema.json': () => z.toJSONSchema(Job, { io: 'input' }),
-  'manifest.schema.json': () => z.toJSONSchema(Manifest),
-};
+  'job.schema.json': (): JsonSchema => z.toJSONSchema(Job, { io: 'input' }),
+  'manifest.schema.json': (): JsonSchema => z.toJSONSchema(Manifest),
+} as const;
+
+/** What the hash of a schema is made of: its JSON with sorted keys and no white space, without the hash itself. */
+export function schemaText(schema: JsonSchema): string {
+  const { schema: _, ...properties } = schema.properties ?? {};
+  return JSON.stringify({ ...schema, properties }, keysSorted);
+}
+
+const keysSorted = (_key: string, value: unknown): unknown =>
+  value && typeof value === 'object' && !Array.isArray(value)
+    ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)))
+    : value;

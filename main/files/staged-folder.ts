@@ -9,7 +9,8 @@ import { createReadStream } from 'node:fs';
 import { mkdir, readdir, readFile, rename, rm, rmdir } from 'node:fs/promises';
 import { basename, dirname, join, posix } from 'node:path';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { Manifest } from '../../core/output/manifest.ts';
+import type { Manifest } from '../../core/output/manifest.ts';
+import { manifestFromJson } from '../../core/output/manifest-json.ts';
 import { isRemoved, partialPath, partialsAbandoned, syncFolder } from './atomic-write.ts';
 import type { FileProblem } from './file-problem.ts';
 import { folderMade } from './folder-made.ts';
@@ -216,15 +217,10 @@ async function unaccountedFiles(
 /** A manifest whose names can be trusted; undefined where there is none. */
 async function manifestAt(path: string): Promise<Manifest | undefined> {
   const text = await readFile(path, 'utf8').catch(() => undefined);
-  if (text === undefined) return undefined;
-  try {
-    const parsed = Manifest.safeParse(JSON.parse(text));
-    return parsed.success && parsed.data.files.every(({ file }) => isPlainPath(file))
-      ? parsed.data
-      : undefined;
-  } catch {
-    return undefined;
-  }
+  const manifest = manifestFromJson(text, `in ${path}`);
+  return manifest.ok && manifest.value.files.every(({ file }) => isPlainPath(file))
+    ? manifest.value
+    : undefined;
 }
 
 function unlessAbsent(error: unknown): void {

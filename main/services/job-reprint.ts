@@ -9,7 +9,8 @@ import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { Manifest, type ManifestFile } from '../../core/output/manifest.ts';
+import type { Manifest, ManifestFile } from '../../core/output/manifest.ts';
+import { manifestFromJson } from '../../core/output/manifest-json.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { Archive, ArchivedOutput } from '../archive/port.ts';
 import { artworkOpened, type OpenedArtwork } from '../artwork/artwork-file.ts';
@@ -172,9 +173,8 @@ async function firstManifest(archive: Archive, first: ArchivedOutput): Promise<R
   if (!original || (await archive.vault.state(original.sha256)) !== 'sound') {
     return resultProblem(vaultIncomplete(`The manifest of run ${first.id} is not whole in the archive.`));
   }
-  return resultOk(
-    Manifest.parse(JSON.parse(await readFile(await archive.vault.path(original.sha256), 'utf8'))),
-  );
+  const text = await readFile(await archive.vault.path(original.sha256), 'utf8');
+  return manifestFromJson(text, `of run ${first.id}`);
 }
 
 /** The entries of the first manifest for the panels that are printed again, and all files with their hashes as written now. */

@@ -13,6 +13,7 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { panelFileName } from '../../core/output/file-name.ts';
 import {
+  MANIFEST_SCHEMA,
   MANIFEST_VERSION,
   Manifest,
   type ManifestFile,
@@ -209,6 +210,7 @@ function manifestOfOutput(
   return Manifest.parse({
     format: 'panelwright-manifest',
     version: MANIFEST_VERSION,
+    schema: MANIFEST_SCHEMA,
     program: { name: 'Panelwright', version: PROGRAM_VERSION },
     job: { id: job.id, number: job.number, name: job.name, customer: job.customer, date: job.date },
     artwork: { fileName, sha256, sizeBytes },

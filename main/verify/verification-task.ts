@@ -3,8 +3,8 @@ import { readFile } from 'node:fs/promises';
 import { join, posix } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { Manifest } from '../../core/output/manifest.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { manifestFromJson } from '../../core/output/manifest-json.ts';
 import {
   NOT_VERIFIED,
   type OutputVerification,
@@ -24,35 +24,20 @@ export interface FolderToVerify {
   readonly panelIds?: readonly string[];
 }
 
-/** Problems: `manifest-unreadable`, those of `verifyOutput`. */
+/** Problems: those of `manifestFromJson`, those of `verifyOutput`. */
 export async function verifyFolder(
   { job, folder, panelIds }: FolderToVerify,
   artwork: OpenedArtwork,
   tools: VerificationTools,
 ): Promise<Result<VerificationReport>> {
-  const manifest = await manifestRead(folder);
-  if (!manifest) {
-    return resultProblem({
-      code: 'manifest-unreadable',
-      message: `The manifest in ${folder} is missing or damaged, so nothing says what its panels should be.`,
-      remedy: 'Cut the job again.',
-    });
-  }
+  const text = await readFile(join(folder, MANIFEST_NAME), 'utf8').catch(() => undefined);
+  const manifest = manifestFromJson(text, `in ${folder}`);
+  if (!manifest.ok) return manifest;
   const state = jobKnown(job, artwork);
   return await verifyOutput(
-    { manifest, folder, state, artwork, ...(panelIds && { panelIds: new Set(panelIds) }) },
+    { manifest: manifest.value, folder, state, artwork, ...(panelIds && { panelIds: new Set(panelIds) }) },
     tools,
   );
-}
-
-async function manifestRead(folder: string): Promise<Manifest | undefined> {
-  const text = await readFile(join(folder, MANIFEST_NAME), 'utf8').catch(() => undefined);
-  if (text === undefined) return undefined;
-  try {
-    return Manifest.safeParse(JSON.parse(text)).data;
-  } catch {
-    return undefined;
-  }
 }
 
 /** Verifies an output of the archive where its files were written, and keeps the outcome. */

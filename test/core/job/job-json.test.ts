@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
-import type { Job } from '../../../core/job/schema.ts';
+import { JOB_SCHEMA, type Job } from '../../../core/job/schema.ts';
 import { jobSample, jobWithSide, lap, layoutOfMany, panel, sideSample, split } from './sample-job.ts';
 
 /** The sample as plain data with the value at `path` replaced, as a hand-edited file would have it. */
@@ -114,6 +114,19 @@ describe('job files', () => {
     const problem = problemOf(documentWith(['version'], 4));
     expect(problem.code).toBe('job-newer-version');
     expect(problem.message).toBe('The job file is of version 4; this program reads versions up to 1.');
+  });
+
+  it.each([
+    [undefined, 'missing'],
+    ['0123456789abcdef', '"0123456789abcdef"'],
+    [7, '7'],
+  ])('JOB3 refuses another draft of its version, whose schema is %j', (schema, found) => {
+    expect(problemOf(documentWith(['schema'], schema))).toEqual({
+      code: 'job-other-draft',
+      message: `The job file was written by another draft of version 1: “schema” is ${found}, and this program reads “${JOB_SCHEMA}”.`,
+      remedy:
+        'Open it with the program that wrote it, or begin the job again from its artwork; the file was left as it is.',
+    });
   });
 
   it.each([[undefined], ['1'], [0], [1.5], [null]])('JOB3 refuses the version %s', (version) => {

@@ -5,7 +5,7 @@ import { jobFromJson } from '../../../core/job/job-json.ts';
 import { documentMigrated, MIGRATIONS, type Migration } from '../../../core/job/migrate.ts';
 import { JOB_VERSION } from '../../../core/job/schema.ts';
 
-/** One document of each released version, as that version wrote it; never edited afterwards. */
+/** One document of each version, as that version wrote it; never edited once the version is released. */
 const folder = join(import.meta.dirname, 'documents');
 
 describe('job versions', () => {
@@ -28,23 +28,34 @@ describe('job versions', () => {
 
   it('MG3 steps are taken from the version of the document on, each once', () => {
     const steps: Migration[] = [
-      { to: 2, reason: 'renames a field', change: ({ old, ...rest }) => ({ ...rest, renamed: old }) },
-      { to: 3, reason: 'adds a field', change: (document) => ({ ...document, added: 7 }) },
+      {
+        to: 2,
+        takes: 'one',
+        reason: 'renames a field',
+        change: ({ old, ...rest }) => ({ ...rest, renamed: old }),
+      },
+      { to: 3, takes: 'two', reason: 'adds a field', change: (document) => ({ ...document, added: 7 }) },
     ];
-    expect(documentMigrated({ version: 1, old: 'x' }, steps, 3)).toEqual({
+    const present = { version: 3, schema: 'three' };
+    expect(documentMigrated({ version: 1, schema: 'one', old: 'x' }, steps, present)).toEqual({
       ok: true,
-      value: { version: 3, renamed: 'x', added: 7 },
+      value: { ...present, renamed: 'x', added: 7 },
     });
-    expect(documentMigrated({ version: 2, old: 'x' }, steps, 3)).toEqual({
+    expect(documentMigrated({ version: 2, schema: 'two', old: 'x' }, steps, present)).toEqual({
       ok: true,
-      value: { version: 3, old: 'x', added: 7 },
+      value: { ...present, old: 'x', added: 7 },
     });
-    expect(documentMigrated({ version: 3, old: 'x' }, steps, 3)).toEqual({
+    expect(documentMigrated({ ...present, old: 'x' }, steps, present)).toEqual({
       ok: true,
-      value: { version: 3, old: 'x' },
+      value: { ...present, old: 'x' },
     });
-    expect(documentMigrated({ version: 4 }, steps, 3)).toMatchObject({
+    expect(documentMigrated({ version: 4, schema: 'four' }, steps, present)).toMatchObject({
       problem: { code: 'job-newer-version' },
     });
+    for (const document of [{ version: 1, schema: 'two' }, { version: 3, schema: 'two' }, { version: 2 }]) {
+      expect(documentMigrated(document, steps, present)).toMatchObject({
+        problem: { code: 'job-other-draft' },
+      });
+    }
   });
 });

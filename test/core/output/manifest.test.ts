@@ -1,10 +1,13 @@
 import { readFileSync } from 'node:fs';
 import Ajv from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
+import { JOB_SCHEMA } from '../../../core/job/schema.ts';
 import { fileNameStem, panelFileName } from '../../../core/output/file-name.ts';
-import type { Manifest } from '../../../core/output/manifest.ts';
+import { MANIFEST_SCHEMA, type Manifest } from '../../../core/output/manifest.ts';
+import { manifestFromJson } from '../../../core/output/manifest-json.ts';
 import { panelTableCsv } from '../../../core/output/panel-table.ts';
-import { PUBLISHED_SCHEMAS } from '../../../core/output/published-schemas.ts';
+import { PUBLISHED_SCHEMAS, schemaText } from '../../../core/output/published-schemas.ts';
+import { sha256Hex } from '../../../main/files/sha256.ts';
 
 const published = (file: string) =>
   JSON.parse(readFileSync(new URL(`../../../assets/${file}`, import.meta.url), 'utf8')) as object;
@@ -12,6 +15,7 @@ const published = (file: string) =>
 const MANIFEST: Manifest = {
   format: 'panelwright-manifest',
   version: 1,
+  schema: MANIFEST_SCHEMA,
   program: { name: 'Panelwright', version: '0.1.0' },
   job: {
     id: 'j',
@@ -64,6 +68,27 @@ describe('the manifest', () => {
     expect(validate({ ...MANIFEST, panels: [{ ...MANIFEST.panels[0], enlargeBy: 0 }] })).toBe(false);
   });
 
+  it('is read back, and refused with one sentence where another draft of its version wrote it', () => {
+    expect(manifestFromJson(JSON.stringify(MANIFEST), 'in out')).toEqual({ ok: true, value: MANIFEST });
+    const { schema: _, ...unnamed } = MANIFEST;
+    for (const [other, found] of [
+      [{ ...MANIFEST, schema: '0123456789abcdef' }, '“schema” is "0123456789abcdef"'],
+      [unnamed, '“schema” is missing'],
+    ] as const) {
+      expect(manifestFromJson(JSON.stringify(other), 'in out')).toEqual({
+        ok: false,
+        problem: {
+          code: 'manifest-other-draft',
+          message: `The manifest in out was written by another draft of version 1: ${found}, and this program reads “${MANIFEST_SCHEMA}”.`,
+          remedy: 'Cut the job again with this program.',
+        },
+      });
+    }
+    for (const text of [undefined, '{"format":', '7', 'null', JSON.stringify({ ...MANIFEST, panels: 3 })]) {
+      expect(manifestFromJson(text, 'in out')).toMatchObject({ problem: { code: 'manifest-unreadable' } });
+    }
+  });
+
   it('gives a table by RFC 4180 that no spreadsheet takes for formulas', () => {
     const [head, row, end] = panelTableCsv(MANIFEST).split('\r\n');
     expect(head).toMatch(/^job,panel,side,install_order,/);
@@ -78,6 +103,18 @@ describe('published schemas', () => {
   it.each(Object.entries(PUBLISHED_SCHEMAS))('%s is as the program has it', (file, schema) => {
     // When this fails, the format has changed: write the schema anew with `npm run schemas`, and think of its version.
     expect(published(file)).toEqual(schema());
+  });
+
+  it.each([
+    ['job.schema.json', JOB_SCHEMA],
+    ['manifest.schema.json', MANIFEST_SCHEMA],
+  ] as const)('%s is named by its hash', (file, hash) => {
+    const schema = PUBLISHED_SCHEMAS[file]();
+    const hashOf = (text: string) => sha256Hex(new TextEncoder().encode(text)).slice(0, 16);
+    expect(hashOf(schemaText(schema))).toBe(hash);
+    // The hash is not part of what is hashed; anything else is.
+    expect(schemaText(PUBLISHED_SCHEMAS[file]())).not.toContain(hash);
+    expect(hashOf(schemaText({ ...schema, additionalProperties: true }))).not.toBe(hash);
   });
 
   it('of the job takes the demo jobs, and nothing with a seam that is misspelt', () => {

@@ -110,7 +110,7 @@ describe('a job bundle', () => {
   });
 
   it('whose hashes agree but whose job is none is refused', async () => {
-    const text = '{"format":"panelwright-job","version":1,"scale":0}';
+    const text = JSON.stringify({ ...smallJob(), scale: 0 });
     const bundle = {
       format: 'panelwright-bundle',
       version: 1,
