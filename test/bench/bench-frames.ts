@@ -3,7 +3,13 @@
  * and zoomed: `npm run bench bench-frames`. Frames and script are those of Chromium's own trace.
  */
 import type { Region, SplitRegion } from '../../core/job/schema.ts';
-import { benchPoint, framesPassed, jobOpenedOn, workstationStarted } from '../browser/workstation.ts';
+import {
+  benchPoint,
+  closeChromium,
+  framesPassed,
+  jobOpenedOn,
+  workstationStarted,
+} from '../browser/workstation.ts';
 import { smallJob } from '../support/small-job.ts';
 import { frameWords, traced } from './screens/frames.ts';
 
@@ -44,6 +50,7 @@ export async function run(): Promise<void> {
     console.log(JSON.stringify({ panels: COLUMNS * ROWS, drag, pan }));
   } finally {
     await station.close();
+    await closeChromium();
   }
 }
 

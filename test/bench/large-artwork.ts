@@ -9,7 +9,13 @@
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { framesPassed, savedOn, type Workstation, workstationStarted } from '../browser/workstation.ts';
+import {
+  closeChromium,
+  framesPassed,
+  savedOn,
+  type Workstation,
+  workstationStarted,
+} from '../browser/workstation.ts';
 import { ART_144_MB, flateArt } from './cut/art.ts';
 import { frameWords, traced } from './screens/frames.ts';
 
@@ -38,6 +44,7 @@ export async function run(): Promise<void> {
     console.log(JSON.stringify({ megabytes, brought, openedSeconds: opened.seenSeconds, pan }));
   } finally {
     await station.close();
+    await closeChromium();
   }
 }
 

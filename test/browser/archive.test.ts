@@ -6,7 +6,7 @@ import { sideSet } from '../../core/job/edits/edits.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../core/shop/artwork-limits.ts';
 import { rawPdf } from '../support/raw-pdf.ts';
 import { smallJob } from '../support/small-job.ts';
-import { describeWithTools } from '../support/tools.ts';
+import { describeInBrowser } from './describe-in-browser.ts';
 import { archivedJob, jobOpenedOn, savedOn, type Workstation, workstationStarted } from './workstation.ts';
 
 /** Text that people and programs put into names. */
@@ -18,7 +18,7 @@ const ODD_TEXTS = [
   ['ten thousand characters', 'Wandering '.repeat(1000)],
 ] as const;
 
-describeWithTools(['chromium'], 'from the bench to the archive', () => {
+describeInBrowser('from the bench to the archive', () => {
   let station: Workstation;
 
   beforeEach(async () => {

@@ -4,7 +4,8 @@ import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { rawPdf } from '../support/raw-pdf.ts';
 import { smallArtwork } from '../support/small-job.ts';
-import { describeWithTools, runTool } from '../support/tools.ts';
+import { runTool } from '../support/tools.ts';
+import { describeInBrowser } from './describe-in-browser.ts';
 import {
   archivedJob,
   benchClick,
@@ -15,7 +16,7 @@ import {
   workstationStarted,
 } from './workstation.ts';
 
-describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
+describeInBrowser('artwork on the bench', () => {
   let station: Workstation;
   let page: Page;
   let path: string;
@@ -180,4 +181,4 @@ describeWithTools(['chromium', 'qpdf'], 'artwork on the bench', () => {
     expect((await job()).scale).toBeGreaterThan(10.08);
     expect((await job()).scale).toBeLessThan(10.16);
   });
-});
+}, ['qpdf']);

@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { smallJob } from '../support/small-job.ts';
-import { describeWithTools } from '../support/tools.ts';
+import { describeInBrowser } from './describe-in-browser.ts';
 import {
   archivedJob,
   benchClick,
@@ -15,7 +15,7 @@ import {
   workstationStarted,
 } from './workstation.ts';
 
-describeWithTools(['chromium'], 'the bench', () => {
+describeInBrowser('the bench', () => {
   let station: Workstation;
   let page: Page;
 

@@ -5,7 +5,7 @@ import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import type { Browser, Page } from 'playwright-core';
+import type { BrowserContext, Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { Job, Joint } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
@@ -15,20 +15,19 @@ import { jobSaved } from '../../main/services/job-archive.ts';
 import { flateArt } from '../bench/cut/art.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { testArchive } from '../support/test-archive.ts';
-import { describeWithTools } from '../support/tools.ts';
-import { benchClick, benchDrag, chromiumStarted, jobOpenedOn, savedOn, screensBuilt } from './workstation.ts';
+import { describeInBrowser } from './describe-in-browser.ts';
+import { benchClick, benchDrag, jobOpenedOn, openChromium, savedOn, screensBuilt } from './workstation.ts';
 
-describeWithTools(['chromium'], 'after the host was killed', () => {
+describeInBrowser('after the host was killed', () => {
   let folder: string;
-  let browser: Browser;
+  const contexts: BrowserContext[] = [];
   let host: ChildProcess | undefined;
 
   beforeEach(async () => {
     folder = await mkdtemp(join(tmpdir(), 'panelwright-killed-'));
-    browser = await chromiumStarted();
   });
   afterEach(async () => {
-    await browser.close();
+    await Promise.all(contexts.splice(0).map((context) => context.close()));
     await hostKilled();
     await rm(folder, { recursive: true, force: true });
   });
@@ -39,7 +38,8 @@ describeWithTools(['chromium'], 'after the host was killed', () => {
       stdio: ['ignore', 'pipe', 'inherit'],
     });
     const [url] = (await once(createInterface(host.stdout!), 'line')) as [string];
-    const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+    const context = await (await openChromium()).newContext({ viewport: { width: 1280, height: 800 } });
+    contexts.push(context);
     const page = await context.newPage();
     page.setDefaultTimeout(30_000);
     await page.goto(url);

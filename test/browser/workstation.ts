@@ -1,18 +1,24 @@
 /**
  * The screens as a person has them: built, served by the loopback host on a real archive, shown in Chromium.
- * Each start has an archive, an output folder and a browser profile of its own.
+ * Each start has an archive and an output folder, each window a browser profile of its own.
  */
 import { execFile } from 'node:child_process';
-import { rmSync } from 'node:fs';
-import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { promisify } from 'node:util';
-import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
+import {
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  chromium,
+  type Page,
+} from 'playwright-core';
 import type { Job } from '../../core/job/schema.ts';
 import type { LoopbackHost } from '../../main/loopback/host.ts';
 import type { Services } from '../../main/services/services.ts';
+import { keptFixture } from '../support/kept-fixture.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { folderHostStarted } from './folder-host.ts';
 
@@ -43,26 +49,32 @@ export interface Workstation {
 
 const CHROMIUM = process.env.PANELWRIGHT_CHROMIUM ?? '/usr/bin/chromium';
 
-export const chromiumStarted = (): Promise<Browser> =>
-  chromium.launch({ executablePath: CHROMIUM, args: CHROMIUM_ARGS });
+let shared: Promise<Browser> | undefined;
 
-let screens: Promise<string> | undefined;
+/** One Chromium for all windows of a test file, each of which has a profile of its own. */
+export function openChromium(): Promise<Browser> {
+  shared ??= chromium.launch({ executablePath: CHROMIUM, args: CHROMIUM_ARGS });
+  return shared;
+}
 
-/** Builds the screens once per test file, outside the process of the test: the bundler is native code. */
-export function screensBuilt(): Promise<string> {
-  screens ??= (async () => {
-    const outDir = await mkdtemp(join(tmpdir(), 'panelwright-screens-'));
+export async function closeChromium(): Promise<void> {
+  const browser = await shared;
+  shared = undefined;
+  await browser?.close();
+}
+
+const SCREEN_SOURCES = ['core', 'renderer', 'assets', 'vite.config.ts'];
+
+/** Builds the screens outside the process of the test: the bundler is native code. */
+export const screensBuilt = (): Promise<string> =>
+  keptFixture('screens', SCREEN_SOURCES, async (folder) => {
     const root = resolve(import.meta.dirname, '../..');
     await promisify(execFile)(
       process.execPath,
-      [join(root, 'node_modules/vite/bin/vite.js'), 'build', '--logLevel', 'error', '--outDir', outDir],
+      [join(root, 'node_modules/vite/bin/vite.js'), 'build', '--logLevel', 'error', '--outDir', folder],
       { cwd: root, env: { ...process.env, NODE_ENV: 'production' } },
     );
-    process.once('exit', () => rmSync(outDir, { recursive: true, force: true }));
-    return outDir;
-  })();
-  return screens;
-}
+  });
 
 export async function workstationStarted(at?: string): Promise<Workstation> {
   const screensFolder = await screensBuilt();
@@ -70,7 +82,7 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
   const { services, host, outputFolder } = await folderHostStarted(screensFolder, folder);
   // As both shells do once they are up.
   services.warm();
-  let browser: Browser | undefined;
+  const contexts: BrowserContext[] = [];
   const troubles: string[] = [];
 
   return {
@@ -79,8 +91,9 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
     folder,
     outputFolder,
     async window(options = {}) {
-      browser ??= await chromiumStarted();
+      const browser = await openChromium();
       const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
+      contexts.push(context);
       const page = await context.newPage();
       page.setDefaultTimeout(20_000);
       page.on('pageerror', (error) => troubles.push(error.stack ?? error.message));
@@ -117,7 +130,7 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
   };
 
   async function ended(): Promise<void> {
-    await browser?.close();
+    await Promise.all(contexts.splice(0).map((context) => context.close()));
     await host.close();
     await services.close();
   }
@@ -181,8 +194,8 @@ export async function framesPassed(page: Page): Promise<void> {
 }
 
 export async function savedOn(page: Page): Promise<void> {
-  // Until the pause between an edit and its saving is over, the page may still say “Saved” of the edit before.
-  await page.waitForTimeout(400);
+  // Until the edit is drawn, the page may still say “Saved” of the edit before.
+  await framesPassed(page);
   await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
 }
 
@@ -206,12 +219,28 @@ interface AxeResult {
   }[];
 }
 
-/** What axe-core finds on the page as it is, one line each; the window must have been opened with `bypassCSP`. */
+/** All rules look at the light theme. What they find in the dark one can differ by color alone. */
+const AXE_OPTIONS = {
+  light: {},
+  dark: { runOnly: { type: 'rule', values: ['color-contrast', 'link-in-text-block'] } },
+} as const;
+
+/** What axe-core finds on the page in either theme, one line each; the window must have been opened with `bypassCSP`. */
 export async function axeViolations(page: Page): Promise<readonly string[]> {
-  const path = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
-  await page.addScriptTag({ content: await readFile(path, 'utf8') });
-  const result = await page.evaluate<AxeResult>('axe.run(document)');
-  return result.violations.flatMap(({ id, help, nodes }) =>
-    nodes.map(({ html, failureSummary }) => `${id}: ${help}\n${html.slice(0, 200)}\n${failureSummary ?? ''}`),
-  );
+  if (!(await page.evaluate('"axe" in window'))) {
+    await page.addScriptTag({ path: createRequire(import.meta.url).resolve('axe-core/axe.min.js') });
+  }
+  const found: string[] = [];
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme });
+    await framesPassed(page);
+    const options = JSON.stringify({ ...AXE_OPTIONS[colorScheme], resultTypes: ['violations'] });
+    const { violations } = await page.evaluate<AxeResult>(`axe.run(document, ${options})`);
+    for (const { id, help, nodes } of violations) {
+      for (const { html, failureSummary } of nodes)
+        found.push(`${colorScheme}, ${id}: ${help}\n${html.slice(0, 200)}\n${failureSummary ?? ''}`);
+    }
+  }
+  await page.emulateMedia({ colorScheme: null });
+  return found;
 }
