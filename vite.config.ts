@@ -1,26 +1,46 @@
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vitest/config';
 
-/** Builds the screens; the tests share this file because Vitest reads it too. */
-export default defineConfig({
-  root: 'renderer',
-  base: './',
-  plugins: [preact({ devToolsEnabled: false })],
-  build: {
-    outDir: '../dist/screens',
-    emptyOutDir: true,
-    target: 'chrome140',
-    // Inlined files would need data: in the content security policy.
-    assetsInlineLimit: 0,
-    modulePreload: { polyfill: false },
-  },
-  test: {
-    root: '.',
-    include: ['test/**/*.test.ts', 'test/**/*.test.tsx'],
-    reporters: ['default', './test/support/reporter.ts'],
-    testTimeout: 60_000,
-    hookTimeout: 120_000,
-    setupFiles: ['./test/support/property-seed.ts'],
-    pool: 'forks',
-  },
+const SERIES = 'test/**/*.series.test.ts';
+/** Pure code and the screens' own logic: these leave nothing behind, so that their files can share a process. */
+const UNIT = ['test/core/**/*.test.ts', 'test/renderer/**/*.test.ts'];
+const HOUR_MS = 3_600_000;
+
+/** Builds the screens; the tests share this file because Vitest reads it too, with what is to be run as its mode. */
+export default defineConfig(({ mode }) => {
+  const isLong = mode === 'long';
+  const isUnit = mode === 'unit';
+  return {
+    root: 'renderer',
+    base: './',
+    plugins: [preact({ devToolsEnabled: false })],
+    build: {
+      outDir: '../dist/screens',
+      emptyOutDir: true,
+      target: 'chrome140',
+      // Inlined files would need data: in the content security policy.
+      assetsInlineLimit: 0,
+      modulePreload: { polyfill: false },
+    },
+    test: {
+      root: '.',
+      reporters: ['default', './test/support/reporter.ts'],
+      testTimeout: isLong ? HOUR_MS : 60_000,
+      hookTimeout: 120_000,
+      setupFiles: ['./test/support/property-seed.ts', ...(isUnit ? ['./test/support/no-programs.ts'] : [])],
+      pool: 'forks',
+      tags: [{ name: 'outside', description: 'needs a program that npm cannot bring' }],
+      env: {
+        ...(isLong && { PANELWRIGHT_LONG: 'true' }),
+        // Processes and threads that tests start need not compile again what another one has compiled.
+        NODE_COMPILE_CACHE: 'node_modules/.cache/panelwright/compiled',
+      },
+      projects: isLong
+        ? [{ extends: true, test: { name: 'long', include: [SERIES] } }]
+        : [
+            { extends: true, test: { name: 'unit', include: UNIT, isolate: false } },
+            { extends: true, test: { name: 'house', include: ['test/**/*.test.ts'], exclude: UNIT } },
+          ],
+    },
+  };
 });

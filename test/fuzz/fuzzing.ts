@@ -1,4 +1,4 @@
-/** Mutated files through the cell until the time is up; what goes wrong is kept. */
+/** Mutated files through the cell; what goes wrong is kept. */
 import { randomFrom } from '../../assets/demo/random.ts';
 import { type CaseResult, LockedCell } from './locked-cell.ts';
 import { mutated, pick } from './mutations.ts';
@@ -11,12 +11,10 @@ export interface FuzzFailure {
 }
 
 export interface FuzzReport {
-  readonly cases: number;
   readonly panels: number;
   /** How often each problem was the answer. */
   readonly problems: Readonly<Record<string, number>>;
   readonly failures: readonly FuzzFailure[];
-  readonly peakBytes: number;
 }
 
 /** Case `number` of a seed is the same at each run. */
@@ -27,19 +25,16 @@ export function caseBytes(seeds: readonly Uint8Array[], seed: number, number: nu
 
 export async function fuzzed(options: {
   readonly seed: number;
-  readonly seconds: number;
-  readonly first?: number;
-  readonly maxFailures?: number;
+  readonly cases: number;
+  readonly maxFailures: number;
 }): Promise<FuzzReport> {
   const seeds = await fuzzSeeds();
   const cell = new LockedCell();
-  const end = performance.now() + options.seconds * 1000;
   const problems: Record<string, number> = {};
   const failures: FuzzFailure[] = [];
-  let [cases, panels] = [0, 0];
+  let panels = 0;
   try {
-    while (performance.now() < end && failures.length < (options.maxFailures ?? 20)) {
-      const number = (options.first ?? 0) + cases++;
+    for (let number = 0; number < options.cases && failures.length < options.maxFailures; number++) {
       const bytes = caseBytes(seeds, options.seed, number);
       const result = await cell.run(bytes);
       if (result.kind !== 'sound') failures.push({ number, bytes, result });
@@ -48,7 +43,7 @@ export async function fuzzed(options: {
         for (const code of new Set(result.outcome.problems)) problems[code] = (problems[code] ?? 0) + 1;
       }
     }
-    return { cases, panels, problems, failures, peakBytes: cell.peakBytes };
+    return { panels, problems, failures };
   } finally {
     await cell.close();
   }

@@ -17,8 +17,8 @@ export interface CellLimits {
 }
 
 export const CELL_LIMITS: CellLimits = { cpuMs: 10_000, memoryBytes: 1500 * 2 ** 20 };
-/** Where work cannot be measured, and for a process that waits without working. */
-const WALL_MS = 120_000;
+/** Of a process that waits without working, or whose work cannot be measured. */
+const IDLE_MS = 120_000;
 const LOOK_EVERY_MS = 50;
 const HEAP_MB = 700;
 /** Linux counts processor time in hundredths of a second, memory in pages. */
@@ -36,14 +36,11 @@ export class LockedCell<O = Outcome> {
     this.#module = module;
   }
 
-  /** The most memory that any case took so far. */
-  peakBytes = 0;
-
   async run(bytes: Uint8Array): Promise<CaseResult<O>> {
     this.#child ??= await started(this.#module);
     const child = this.#child;
-    const begunMs = performance.now();
     const begun = useOf(child.pid!);
+    let [workedMs, progressMs] = [0, performance.now()];
     const verdict = Promise.withResolvers<CaseResult<O>>();
     const onMessage = (reply: CellReply<O>) =>
       verdict.resolve(
@@ -54,11 +51,11 @@ export class LockedCell<O = Outcome> {
     child.on('message', onMessage).once('exit', onExit);
     const look = setInterval(() => {
       const use = useOf(child.pid!);
-      this.peakBytes = Math.max(this.peakBytes, use?.memoryBytes ?? 0);
       const cpuMs = (use?.cpuMs ?? 0) - (begun?.cpuMs ?? 0);
+      if (cpuMs > workedMs) [workedMs, progressMs] = [cpuMs, performance.now()];
       if (use && use.memoryBytes > this.#limits.memoryBytes) {
         verdict.resolve({ kind: 'memory', detail: `${Math.round(use.memoryBytes / 1e6)} MB` });
-      } else if (cpuMs > this.#limits.cpuMs || performance.now() - begunMs > WALL_MS) {
+      } else if (cpuMs > this.#limits.cpuMs || performance.now() - progressMs > IDLE_MS) {
         verdict.resolve({ kind: 'hang', detail: `${Math.round(cpuMs)} ms of work` });
       }
     }, LOOK_EVERY_MS);

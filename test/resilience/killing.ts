@@ -17,20 +17,13 @@ const STEPS_TIMED = 3;
 /** Counts that no victim reaches before it is killed. */
 const COUNTS_A_KILL = 100_000;
 
-export interface KillReport {
-  readonly kills: number;
-  /** Steps that were reported as done between the kills. */
-  readonly steps: number;
-  readonly trouble: readonly string[];
-}
-
-/** Runs one scenario in a fresh folder with so many kills. `random` yields numbers in [0, 1). */
+/** Runs one scenario in a fresh folder with so many kills; sentences of what was lost. `random` yields numbers in [0, 1). */
 export async function scenarioKilled(
   name: ScenarioName,
   kills: number,
   root: string,
   random: () => number,
-): Promise<KillReport> {
+): Promise<readonly string[]> {
   const places = placesIn(root);
   for (const folder of Object.values(places)) mkdirSync(folder as string, { recursive: true });
   // What is opened here sweeps the temporary folder too: it has to be that of the victims.
@@ -49,12 +42,11 @@ async function killedIn(
   name: ScenarioName,
   kills: number,
   random: () => number,
-): Promise<KillReport> {
+): Promise<readonly string[]> {
   await SCENARIOS[name].prepare(places);
   const durable: Durable = { jobs: new Map(), outputs: new Set(), migrated: new Set() };
-  let steps = 0;
   const timed = await victimRun(name, places, 0, { steps: STEPS_TIMED });
-  if (failures(timed.heard).length > 0) return { kills: 0, steps, trouble: failures(timed.heard) };
+  if (failures(timed.heard).length > 0) return failures(timed.heard);
   const fileCalls = timed.heard.reduce((most, line) => ('fileCalls' in line ? line.fileCalls : most), 0);
   for (let kill = 1; kill <= kills; kill++) {
     const isByClock = kill % 2 === 0 || fileCalls === 0;
@@ -62,18 +54,17 @@ async function killedIn(
       ? { killAfterMs: random() * timed.workedMs }
       : { killAt: 1 + Math.floor(random() * fileCalls) };
     const { heard } = await victimRun(name, places, kill * COUNTS_A_KILL, moment);
-    steps += heard.filter((line) => 'job' in line || 'output' in line || 'migrated' in line).length;
     for (const line of heard) remember(line, durable);
     const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable))];
     if (trouble.length > 0) {
-      return { kills: kill, steps, trouble: trouble.map((text) => `${name}, kill ${kill}: ${text}`) };
+      return trouble.map((text) => `${name}, kill ${kill}: ${text}`);
     }
     rmSync(places.migrated, { recursive: true, force: true });
   }
   // Every folder once more, without a kill: what the killed ones left there goes.
   const { heard } = await victimRun(name, places, (kills + 1) * COUNTS_A_KILL, { steps: 6 });
   const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable)), ...partialsLeft(places)];
-  return { kills, steps, trouble: trouble.map((text) => `${name}, in the end: ${text}`) };
+  return trouble.map((text) => `${name}, in the end: ${text}`);
 }
 
 type End = { readonly killAfterMs: number } | { readonly killAt: number } | { readonly steps: number };

@@ -1,10 +1,17 @@
-import type { Reporter, TestCase, TestModule } from 'vitest/node';
+import type { Reporter, TestCase, TestModule, Vitest } from 'vitest/node';
 
 /**
  * Names every skipped test and its reason, and closes with one plain line of counts,
  * so that a log reader need not know the test runner.
  */
 export default class PlainReporter implements Reporter {
+  /** Whether only tests of some name or tag were asked for; nobody then misses the others. */
+  #isFiltered = false;
+
+  onInit({ config }: Vitest): void {
+    this.#isFiltered = config.testNamePattern !== undefined || (config.tagsFilter ?? []).length > 0;
+  }
+
   onTestRunEnd(modules: readonly TestModule[]): void {
     const counts = { passed: 0, failed: 0, skipped: 0 };
     const skipped: string[] = [];
@@ -17,7 +24,7 @@ export default class PlainReporter implements Reporter {
       }
       counts.failed += module.errors().length;
     }
-    if (skipped.length > 0) console.log(`\nSkipped:\n${skipped.join('\n')}`);
+    if (skipped.length > 0 && !this.#isFiltered) console.log(`\nSkipped:\n${skipped.join('\n')}`);
     console.log(`\n${counts.passed} passed, ${counts.failed} failed, ${counts.skipped} skipped`);
   }
 }

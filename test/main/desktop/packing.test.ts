@@ -20,7 +20,7 @@ import { load } from 'js-yaml';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type LockFile, softwareBill } from '../../../.ci/software-bill.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
-import { chromiumStarted } from '../../browser/workstation.ts';
+import { closeChromium, openChromium } from '../../browser/workstation.ts';
 import { builtProgram } from '../../support/built-program.ts';
 import { DesktopRun } from '../../support/electron/desktop-run.ts';
 import { smallBundle } from '../../support/job-bundle.ts';
@@ -203,7 +203,7 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
   describeWithTools(['chromium'], 'on a desktop', () => {
     it('opens its window on a job file, writes and verifies an output, and quits in order', async () => {
       const bundle = await smallBundle(join(home, 'jobs'), { id: 'packed', number: 'PK-1' });
-      const browser = await chromiumStarted();
+      const browser = await openChromium();
       const run = new DesktopRun({ appFolder: taken, home, browser, args: [bundle] });
       try {
         run.answers = () => ({ canceled: false, filePaths: [join(home, 'written')] });
@@ -223,7 +223,7 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
         expect(run.troubles).toEqual([]);
       } finally {
         run.kill();
-        await browser.close();
+        await closeChromium();
       }
     });
   });

@@ -19,7 +19,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { MENU_KEYS } from '../../../core/contract/screen-message.ts';
 import { ASK_CHANNEL, CANCEL_CHANNEL } from '../../../main/desktop/channels.ts';
-import { chromiumStarted } from '../../browser/workstation.ts';
+import { closeChromium, openChromium } from '../../browser/workstation.ts';
 import { builtProgram } from '../../support/built-program.ts';
 import { DesktopRun } from '../../support/electron/desktop-run.ts';
 import { smallBundle } from '../../support/job-bundle.ts';
@@ -66,11 +66,11 @@ describeWithTools(['chromium'], 'the desktop window', () => {
       await smallBundle(join(place, 'jobs'), { id: 'job-one', number: 'ONE-1' }),
       await smallBundle(join(place, 'jobs'), { id: 'job-two', number: 'TWO-2' }),
     ];
-    browser = await chromiumStarted();
+    browser = await openChromium();
   });
   afterAll(async () => {
     for (const run of runs) run.kill();
-    await browser.close();
+    await closeChromium();
     rmSync(place, { recursive: true });
   });
 

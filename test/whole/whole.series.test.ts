@@ -8,6 +8,7 @@ import { PDFDocument } from 'pdf-lib';
 import { afterAll, describe, expect, it } from 'vitest';
 import { HOSTILE_PAGES, LONG_PAGES } from '../fuzz/hostile-pages.ts';
 import { LockedCell } from '../fuzz/locked-cell.ts';
+import { isLong } from '../support/series.ts';
 import { smallArtwork } from '../support/small-job.ts';
 import { TRAP_PAGES } from '../support/trap-pages.ts';
 import type { WholeOutcome } from './whole-outcome.ts';
@@ -45,7 +46,7 @@ describe('pages that a careless cut gets wrong', () => {
   });
 });
 
-/** Those that get as far as being drawn; CI tries all that take no minutes. */
+/** Those that get as far as being drawn; the series has all that take no minutes. */
 const DRAWN: ReadonlySet<string> = new Set([
   'a form that places itself',
   'a tiling pattern that is painted with itself',
@@ -58,9 +59,8 @@ const DRAWN: ReadonlySet<string> = new Set([
 ]);
 
 describe('hostile pages', () => {
-  const isCi = process.env.CI === 'true';
   const pages = Object.entries(HOSTILE_PAGES).filter(([name]) =>
-    isCi ? !LONG_PAGES.has(name) : DRAWN.has(name),
+    isLong ? !LONG_PAGES.has(name) : DRAWN.has(name),
   );
   it.each(pages)(
     'ART5, PF11 give verified panels, a finding or a fault that is told: %s',

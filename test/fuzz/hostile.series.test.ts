@@ -2,6 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { isLong } from '../support/series.ts';
 import { HOSTILE_PAGES, LONG_PAGES } from './hostile-pages.ts';
 import { CELL_LIMITS, LockedCell } from './locked-cell.ts';
 
@@ -18,8 +19,8 @@ describe('a file that was made to harm', () => {
     expect(await cell.run(build())).toMatchObject({ kind: 'sound' });
   });
 
-  // Each walk over such a page takes up to its limit, so these run where there is time: in CI.
-  it.runIf(process.env.CI === 'true').each([...LONG_PAGES])(
+  // Each walk over such a page takes up to its limit.
+  it.runIf(isLong).each([...LONG_PAGES])(
     '%s',
     async (name) => {
       const result = await patientCell.run(HOSTILE_PAGES[name]!());
