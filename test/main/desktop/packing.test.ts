@@ -20,6 +20,7 @@ import { load } from 'js-yaml';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type LockFile, softwareBill } from '../../../.ci/software-bill.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
+import { sha256Hex } from '../../../main/files/sha256.ts';
 import { closeChromium, openChromium } from '../../browser/workstation.ts';
 import { builtProgram } from '../../support/built-program.ts';
 import { DesktopRun } from '../../support/electron/desktop-run.ts';
@@ -68,6 +69,10 @@ function electronStandIn(): string {
   for (const name of ['LICENSE', 'LICENSES.chromium.html', 'version'])
     writeFileSync(join(folder, name), name);
   return folder;
+}
+
+interface Written {
+  readonly files: readonly { readonly kind: string; readonly sha256: string }[];
 }
 
 let files: string[];
@@ -190,7 +195,7 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
         [join(taken, 'dist/main/command/main.js'), '--archive', join(home, 'archive'), ...args],
         { cwd: home, encoding: 'utf8', env: { HOME: home, PATH: '' } },
       );
-    run('import', 'art.pdf', '--job', 'job.json');
+    run('import', 'art.pdf', '--job', 'job.json', '--box', 'trim');
     expect(run('cut', 'job.json', '--to', 'out')).toContain('Verified, released for production.');
     for (const name of ['map.pdf', 'ticket.pdf', 'labels.pdf', 'packing-list.pdf', 'panels/SJ-7_LH-02.pdf']) {
       expect(existsSync(join(home, 'out', name)), name).toBe(true);
@@ -201,20 +206,24 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
   });
 
   describeWithTools(['chromium'], 'on a desktop', () => {
-    it('opens its window on a job file, writes and verifies an output, and quits in order', async () => {
-      const bundle = await smallBundle(join(home, 'jobs'), { id: 'packed', number: 'PK-1' });
+    it('opens its window on a job file, writes the panels of the command line, and quits in order', async () => {
+      const bundle = await smallBundle(join(home, 'jobs'), { id: 'small-job', number: 'SJ-7' });
       const browser = await openChromium();
       const run = new DesktopRun({ appFolder: taken, home, browser, args: [bundle] });
       try {
         run.answers = () => ({ canceled: false, filePaths: [join(home, 'written')] });
         const page = await run.page();
         await page.locator('.panel').first().waitFor({ state: 'attached' });
-        const output = await page.evaluate(`(async () => {
+        const output = await page.evaluate<{ value: Written }>(`(async () => {
         const ask = async (verb, request) => await panelwrightDesktop.ask(verb, request, () => undefined).answer;
         const folder = await ask('folder:choose', { title: 'Folder' });
-        return await ask('output:write', { jobId: 'packed', folder: folder.value.token, sheets: ['map'] });
+        return await ask('output:write', { jobId: 'small-job', folder: folder.value.token, sheets: ['map'] });
       })()`);
         expect(output).toMatchObject({ ok: true, value: { verification: { state: 'verified' } } });
+        const cut = readdirSync(join(home, 'out/panels')).filter((name) => name.endsWith('.pdf'));
+        expect(
+          output.value.files.flatMap(({ kind, sha256 }) => (kind === 'panel' ? sha256 : [])).toSorted(),
+        ).toEqual(cut.map((name) => sha256Hex(readFileSync(join(home, 'out/panels', name)))).toSorted());
         run.quit();
         expect(await run.exited).toEqual({ code: 0, signal: null });
         expect(existsSync(join(home, '.config/Panelwright/window.json'))).toBe(true);

@@ -62,6 +62,22 @@ describe('Electron’s security checklist (electronjs.org, tutorial/security): w
 });
 
 describe('the release', () => {
+  it('is run in the real Electron on three systems, by a workflow whose steps are there', () => {
+    const workflow = load(text('.github/workflows/desktop.yml')) as {
+      jobs: { run: { strategy: { matrix: { include: { os: string }[] } }; steps: { run?: string }[] } };
+    };
+    const { strategy, steps } = workflow.jobs.run;
+    const systems = strategy.matrix.include.map(({ os }) => os.split('-')[0]);
+    expect(systems.toSorted()).toEqual(['macos', 'macos', 'ubuntu', 'windows']);
+    const commands = steps.map(({ run }) => run ?? '').join('\n');
+    const scripts = (JSON.parse(text('package.json')) as { scripts: Record<string, string> }).scripts;
+    for (const [, script] of commands.matchAll(/npm run (\w+)/g))
+      expect(scripts[script!], script).toBeDefined();
+    const files = [...commands.matchAll(/\btest\/[\w./-]+/g)].map(([file]) => file);
+    expect(new Set(files).size).toBe(1);
+    for (const file of files) expect(text(file)).toContain('_electron.launch');
+  });
+
   it('is configured as electron-builder’s own schema wants it', () => {
     const require = createRequire(import.meta.url);
     const scheme = require('app-builder-lib/scheme.json') as object;
