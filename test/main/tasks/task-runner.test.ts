@@ -78,16 +78,15 @@ async function planBegun(signal?: AbortSignal) {
 
 const facts = () => tasks!.run('artworkFacts', artwork, toolsWith());
 
-async function goneAwaited(pid: number): Promise<void> {
-  for (;;) {
-    try {
-      process.kill(pid, 0);
-    } catch {
-      return;
-    }
-    await setTimeout(20);
+function isRunning(pid: number): boolean {
+  try {
+    return process.kill(pid, 0);
+  } catch {
+    return false;
   }
 }
+
+const goneAwaited = (pid: number) => expect.poll(() => isRunning(pid), { timeout: 60_000 }).toBe(false);
 
 describe('a task in a process of its own', () => {
   it('answers what it answers in place, bytes as bytes', async () => {
