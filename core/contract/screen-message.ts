@@ -1,6 +1,6 @@
 /** What main tells the screens unasked, where they have a window of their own. */
 import { z } from 'zod';
-import { Chosen } from './contract.ts';
+import { Chosen } from './parts.ts';
 
 /**
  * The commands that the application menu offers, each with its keys in the order Ctrl, Alt, Shift, key. The screens

@@ -1,7 +1,14 @@
 import { z } from 'zod';
-import type { Finding } from '../findings/finding.ts';
+import { Finding } from '../findings/finding.ts';
+import { listSchema } from '../measure/schemas.ts';
 import { InkKind } from '../shop/ink-kind.ts';
-import { localFromMinutes, localTimeText, MINUTES_PER_HOUR, minutesFromLocal } from '../shop/local-time.ts';
+import {
+  LocalDateTime,
+  localFromMinutes,
+  localTimeText,
+  MINUTES_PER_HOUR,
+  minutesFromLocal,
+} from '../shop/local-time.ts';
 import { nextWorkingMinute, type WorkingHours, workEnd } from '../shop/working-hours.ts';
 
 /** Hours of drying before lamination, from a coverage on. */
@@ -64,15 +71,16 @@ export interface DryingOrder extends ProductionTimes {
 }
 
 /** The earliest moments, as local dates and times. `dry` may fall in the night; the others are working time. */
-export interface DryingClock {
-  readonly dryingHours: number;
-  readonly dry: string;
-  readonly laminate: string | undefined;
-  readonly trim: string;
-  readonly pack: string;
-  readonly install: string;
-  readonly findings: readonly Finding[];
-}
+export const DryingClock = z.strictObject({
+  dryingHours: z.number(),
+  dry: LocalDateTime,
+  laminate: LocalDateTime.optional(),
+  trim: LocalDateTime,
+  pack: LocalDateTime,
+  install: LocalDateTime,
+  findings: listSchema(Finding),
+});
+export type DryingClock = z.infer<typeof DryingClock>;
 
 /**
  * From the end of printing to the first hour of installation. Drying and rest go on day and night, work only in

@@ -2,6 +2,8 @@
  * Film, laminate, ink, time and cost of a job. Each figure is an estimate: it names what it was worked out from,
  * so that whoever reads it can judge it.
  */
+import { z } from 'zod';
+import { listSchema } from '../measure/schemas.ts';
 import type { ShopFigures } from '../shop/shop-figures.ts';
 import { type AreaPrice, PRICE_SOURCE_NAMES } from './material-price.ts';
 
@@ -25,37 +27,37 @@ export interface EstimateBasis {
   readonly laminate: { readonly widthMm: number; readonly price: AreaPrice } | undefined;
 }
 
-export type EstimateUnit = 'm²' | 'm' | 'ml' | 'min' | '%' | 'money';
+const EstimateUnit = z.enum(['m²', 'm', 'ml', 'min', '%', 'money']);
+export type EstimateUnit = z.infer<typeof EstimateUnit>;
 
-export interface EstimateInput {
-  readonly name: string;
-  readonly value: number;
-  readonly unit: string;
-}
+const EstimateInput = z.strictObject({ name: z.string(), value: z.number(), unit: z.string() });
+export type EstimateInput = z.infer<typeof EstimateInput>;
 
 /** A figure that was worked out ahead, with what went into it. Not rounded: rounding is for the sheet that shows it. */
-export interface Estimate {
-  readonly isEstimate: true;
-  readonly name: string;
-  readonly value: number;
-  readonly unit: EstimateUnit;
-  readonly inputs: readonly EstimateInput[];
-}
+export const Estimate = z.strictObject({
+  isEstimate: z.literal(true),
+  name: z.string(),
+  value: z.number(),
+  unit: EstimateUnit,
+  inputs: listSchema(EstimateInput),
+});
+export type Estimate = z.infer<typeof Estimate>;
 
-export interface JobEstimates {
-  readonly film: Estimate;
-  readonly waste: Estimate;
-  readonly laminate: Estimate | undefined;
-  /** Undefined where a panel's coverage has not been measured: better no figure than a wrong one. */
-  readonly ink: Estimate | undefined;
-  readonly printTime: Estimate;
-  readonly laminationTime: Estimate | undefined;
-  readonly trimTime: Estimate;
-  readonly packTime: Estimate;
+export const JobEstimates = z.strictObject({
+  film: Estimate,
+  waste: Estimate,
+  laminate: Estimate.optional(),
+  /** Absent where a panel's coverage has not been measured: better no figure than a wrong one. */
+  ink: Estimate.optional(),
+  printTime: Estimate,
+  laminationTime: Estimate.optional(),
+  trimTime: Estimate,
+  packTime: Estimate,
   /** Without ink where that is not known; its inputs say so by not naming it. */
-  readonly cost: Estimate;
-  readonly currency: string;
-}
+  cost: Estimate,
+  currency: z.string(),
+});
+export type JobEstimates = z.infer<typeof JobEstimates>;
 
 const MM2_PER_M2 = 1_000_000;
 const MM_PER_M = 1000;

@@ -32,19 +32,16 @@ export type MeasuredCoverage = z.infer<typeof MeasuredCoverage>;
 export const COVERAGE_NOTE =
   'Computed from the file, not from the press: gray as black, RGB as its complements without black, spot inks as what stands in for them, blending ink by ink, overprint by the larger ink.';
 
-export interface CoverageFigure {
-  readonly percent: number;
-  /** `entered` wins over `file`. */
-  readonly source: 'entered' | 'file';
-}
+/** `entered` wins over `file`. */
+const CoverageFigure = z.strictObject({ percent, source: z.enum(['entered', 'file']) });
 
-/** The figures that drying and ink are counted with; undefined where nobody knows. */
-export interface CoverageInUse {
-  readonly worst: (CoverageFigure & { readonly label?: string }) | undefined;
-  readonly mean: CoverageFigure | undefined;
-  readonly panels: readonly PanelCoverage[];
-  readonly unmeasured: MeasuredCoverage['unmeasured'];
-}
+/** The figures that drying and ink are counted with; absent where nobody knows. */
+export const CoverageInUse = z.strictObject({
+  worst: CoverageFigure.extend({ label: z.string().optional() }).optional(),
+  mean: CoverageFigure.optional(),
+  ...MeasuredCoverage.shape,
+});
+export type CoverageInUse = z.infer<typeof CoverageInUse>;
 
 /** Whether a job has to be computed, or was entered in full. */
 export const needsCoverage = ({ worstCoveragePercent, meanCoveragePercent }: ProductionSettings): boolean =>

@@ -1,35 +1,39 @@
 /**
- * How a job is printed, dried, laminated and packed: its roll plan, its clock, its estimates. Derived from the job each time; only the settings are stored.
+ * How a job is printed, dried, laminated and packed: its roll plan, its clock, its estimates. Derived from the job each
+ * time; only the settings are stored.
  */
 
+import { z } from 'zod';
 import type { Finding } from '../findings/finding.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
+import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '../rolls/from-job.ts';
 import { rollPrintWidth } from '../rolls/roll-lengths.ts';
-import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
-import { localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
-import { DEFAULT_PRODUCTION, type ProductionSettings } from '../shop/production-settings.ts';
-import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
+import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
+import { LocalDateTime, localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
+import { DEFAULT_PRODUCTION, ProductionSettings } from '../shop/production-settings.ts';
+import { MAX_LABEL, PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { workEnd } from '../shop/working-hours.ts';
-import { type DryingClock, dryingClock } from './drying.ts';
-import { type JobEstimates, jobEstimates } from './estimate.ts';
-import { type CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
+import { DryingClock, dryingClock } from './drying.ts';
+import { JobEstimates, jobEstimates } from './estimate.ts';
+import { CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
 import { materialPrice } from './material-price.ts';
 
-export interface JobProduction {
-  readonly settings: ProductionSettings;
-  readonly items: readonly PackItem[];
-  readonly rolls: readonly RollStock[];
-  readonly rules: RollRules;
-  readonly plan: RollPlan;
-  readonly coverage: CoverageInUse;
-  readonly estimates: JobEstimates;
-  /** Undefined until it is known when printing begins. */
-  readonly clock: (DryingClock & { readonly printEnd: string }) | undefined;
-}
+export const JobProduction = z.strictObject({
+  settings: ProductionSettings,
+  items: listSchema(PackItem),
+  rolls: listSchema(RollStock),
+  rules: RollRules,
+  plan: RollPlan,
+  coverage: CoverageInUse,
+  estimates: JobEstimates,
+  /** Absent until it is known when printing begins. */
+  clock: DryingClock.extend({ printEnd: LocalDateTime }).optional(),
+});
+export type JobProduction = z.infer<typeof JobProduction>;
 
 /** Rolls that are offered to the plan where the shop names none; a job that needs more is told so. */
 const ASSUMED_ROLLS = 6;
@@ -138,8 +142,14 @@ export function jobRolls(job: Job, { rolls, film }: ProductionSettings): readonl
   if (rolls.length > 0) return rolls;
   const name = film?.name ?? job.film.name;
   return Array.from({ length: ASSUMED_ROLLS }, (_, index) =>
-    rollStockFromPrinter(job.printer, `roll-${index + 1}`, `${name}, full roll ${index + 1}`),
+    rollStockFromPrinter(job.printer, `roll-${index + 1}`, rollLabel(name, index + 1)),
   );
+}
+
+/** A film may be named at any length, a roll may not. */
+function rollLabel(film: string, count: number): string {
+  const end = `, full roll ${count}`;
+  return `${film.slice(0, MAX_LABEL - end.length)}${end}`;
 }
 
 function productionEstimates(

@@ -1,14 +1,16 @@
 /** The panels of several jobs on one film, laid on the same rolls: short panels of one fill the film beside another's. */
 
-import type { Finding } from '../findings/finding.ts';
+import { z } from 'zod';
+import { Finding } from '../findings/finding.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
+import { listSchema } from '../measure/schemas.ts';
 import { DEFAULT_PLAN_EFFORT, type PlanEffort, type SearchLook } from '../rolls/assignment-search.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { rollPlanFromPlaces } from '../rolls/placed-plan.ts';
-import { type RollPlan, rollPlan } from '../rolls/roll-plan.ts';
-import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
+import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
+import { PackItem, type RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { jobProductionSettings, jobRolls, mixedSides, packItems, printsBothWays } from './job-production.ts';
 import { filmName, filmsApart } from './shared-film.ts';
 
@@ -18,29 +20,31 @@ export interface JobOnFilm {
 }
 
 /** A job as it is told apart from the others on the same rolls. */
-export interface SharedJob {
-  readonly id: string;
+export const SharedJob = z.strictObject({
+  id: z.string(),
   /** Its number; a second job of that number has a count behind it. Begins the label of each of its panels. */
-  readonly mark: string;
-  readonly name: string;
-  readonly customer: string;
-  readonly panelIds: readonly string[];
+  mark: z.string(),
+  name: z.string(),
+  customer: z.string(),
+  panelIds: listSchema(z.string()),
   /** Of its own sides, whatever lies beside them; its acknowledgements answer these. Also among the plan's. */
-  readonly findings: readonly Finding[];
-}
+  findings: listSchema(Finding),
+});
+export type SharedJob = z.infer<typeof SharedJob>;
 
-export interface SharedRolls {
+export const SharedRolls = z.strictObject({
   /** What the film is called. */
-  readonly film: string;
-  readonly jobs: readonly SharedJob[];
+  film: z.string(),
+  jobs: listSchema(SharedJob),
   /** Labelled with the number of their job, for two jobs may each have a panel LH-01. */
-  readonly items: readonly PackItem[];
-  readonly rolls: readonly RollStock[];
+  items: listSchema(PackItem),
+  rolls: listSchema(RollStock),
   /** Whether the shop has entered the rolls that it has; else they are full ones. */
-  readonly areRollsEntered: boolean;
-  readonly rules: RollRules;
-  readonly plan: RollPlan;
-}
+  areRollsEntered: z.boolean(),
+  rules: RollRules,
+  plan: RollPlan,
+});
+export type SharedRolls = z.infer<typeof SharedRolls>;
 
 export interface SharedRollsOptions {
   /** Panels that stay where they lie on the shared rolls. */

@@ -1,3 +1,5 @@
+import { z } from 'zod';
+import { mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { bandLengthBound } from './band-bound.ts';
@@ -6,10 +8,8 @@ import { rollPrintLength, rollPrintWidth, sizeOnRoll } from './roll-lengths.ts';
 import { directionsOf, fitsAcross } from './roll-problem.ts';
 
 /** No plan of these panels on these rolls that keeps the rules uses less film. */
-export interface RollBound {
-  readonly lengthMm: Mm;
-  readonly areaMm2: number;
-}
+export const RollBound = z.strictObject({ lengthMm: mmSchema, areaMm2: z.number() });
+export type RollBound = z.infer<typeof RollBound>;
 
 const MOST_COMBINATIONS = 64;
 

@@ -1,4 +1,6 @@
-import type { Finding } from '../findings/finding.ts';
+import { z } from 'zod';
+import { Finding } from '../findings/finding.ts';
+import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { outOfOrderCount } from './print-order.ts';
@@ -26,20 +28,21 @@ import {
   placedRight,
   printOrderOf,
   type RollBand,
-  type RollUse,
+  RollUse,
   rollBands,
   rollUse,
 } from './roll-use.ts';
 
-export interface RollPlanCheck {
-  readonly findings: readonly Finding[];
+export const RollPlanCheck = z.strictObject({
+  findings: listSchema(Finding),
   /** Rolls that carry panels, in the order of the stock. */
-  readonly uses: readonly RollUse[];
-  readonly filmUsedMm: Mm;
-  readonly filmAreaMm2: number;
-  readonly rollChanges: number;
-  readonly outOfOrder: number;
-}
+  uses: listSchema(RollUse),
+  filmUsedMm: mmSchema,
+  filmAreaMm2: z.number(),
+  rollChanges: z.number().int(),
+  outOfOrder: z.number().int(),
+});
+export type RollPlanCheck = z.infer<typeof RollPlanCheck>;
 
 /**
  * Looks at any plan, by hand or by search, and says what is wrong with it: fast enough to be asked while a

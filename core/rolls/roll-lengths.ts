@@ -1,3 +1,5 @@
+import { z } from 'zod';
+import { mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 
@@ -10,10 +12,8 @@ export const rollPrintLength = (roll: RollStock): Mm =>
   Math.max(0, roll.usableLengthMm - roll.leadInMm - roll.tailMm);
 
 /** Size of a panel's film on the roll: `across` its width, `along` its length. */
-export interface SizeOnRoll {
-  readonly across: Mm;
-  readonly along: Mm;
-}
+export const SizeOnRoll = z.strictObject({ across: mmSchema, along: mmSchema });
+export type SizeOnRoll = z.infer<typeof SizeOnRoll>;
 
 export const sizeOnRoll = (item: PackItem, turned: boolean): SizeOnRoll =>
   turned ? { across: item.lengthMm, along: item.widthMm } : { across: item.widthMm, along: item.lengthMm };

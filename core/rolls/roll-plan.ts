@@ -1,6 +1,8 @@
+import { z } from 'zod';
 import type { Finding } from '../findings/finding.ts';
+import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
-import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
+import { type PackItem, RollPlacement, type RollRules, type RollStock } from '../shop/rolls.ts';
 import {
   assignmentSearched,
   DEFAULT_PLAN_EFFORT,
@@ -12,8 +14,8 @@ import type { Band } from './band-packing.ts';
 import { loadsOnFirstRolls } from './equal-rolls.ts';
 import { problemAroundLocked } from './locked-bands.ts';
 import type { Assignment } from './roll-assignment.ts';
-import { type RollBound, rollBound } from './roll-bound.ts';
-import { type RollPlanCheck, rollPlanCheck } from './roll-check.ts';
+import { RollBound, rollBound } from './roll-bound.ts';
+import { RollPlanCheck, rollPlanCheck } from './roll-check.ts';
 import {
   lockedRollMissing,
   noRolls,
@@ -28,16 +30,18 @@ import { directionsOf, fitsAcross, fitsPrint, fitsRoll, type RollProblem } from 
 import type { RollStretch } from './roll-stretch.ts';
 import { printOrderOf } from './roll-use.ts';
 
-export interface RollPlan extends RollPlanCheck {
+export const RollPlan = z.strictObject({
+  ...RollPlanCheck.shape,
   /** In print order. */
-  readonly placements: readonly RollPlacement[];
-  readonly unplacedPanelIds: readonly string[];
+  placements: listSchema(RollPlacement),
+  unplacedPanelIds: listSchema(z.string()),
   /** For the panels that were placed: no plan that keeps the rules uses less film than this. */
-  readonly bound: RollBound;
+  bound: RollBound,
   /** Film area used above the bound, in percent of it; 0 where the plan is proved the shortest. */
-  readonly distancePercent: number;
-  readonly isShortest: boolean;
-}
+  distancePercent: z.number(),
+  isShortest: z.boolean(),
+});
+export type RollPlan = z.infer<typeof RollPlan>;
 
 /**
  * Lays panels on rolls: least film first, then fewest rolls, then the print order nearest to the install

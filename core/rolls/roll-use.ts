@@ -1,33 +1,34 @@
+import { z } from 'zod';
+import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import type { PackItem, RollPlacement, RollStock } from '../shop/rolls.ts';
-import { type SizeOnRoll, sizeOnRoll, wastePercent } from './roll-lengths.ts';
+import { PackItem, RollPlacement, type RollStock } from '../shop/rolls.ts';
+import { SizeOnRoll, sizeOnRoll, wastePercent } from './roll-lengths.ts';
 
 /** A panel with the place that it has on a roll. */
-export interface PlacedPanel {
-  readonly item: PackItem;
-  readonly place: RollPlacement;
-  readonly size: SizeOnRoll;
-}
+export const PlacedPanel = z.strictObject({ item: PackItem, place: RollPlacement, size: SizeOnRoll });
+export type PlacedPanel = z.infer<typeof PlacedPanel>;
 
 /**
  * What one cross cut after another takes off the roll: panels that share some length, from left to right.
  * Inside a band the knife goes lengthwise.
  */
-export interface RollBand {
-  readonly startMm: Mm;
-  readonly endMm: Mm;
-  readonly panels: readonly PlacedPanel[];
-}
+export const RollBand = z.strictObject({
+  startMm: mmSchema,
+  endMm: mmSchema,
+  panels: listSchema(PlacedPanel),
+});
+export type RollBand = z.infer<typeof RollBand>;
 
 /** What is printed on one roll, in print order. */
-export interface RollUse {
-  readonly rollId: string;
-  readonly bands: readonly RollBand[];
+export const RollUse = z.strictObject({
+  rollId: z.string(),
+  bands: listSchema(RollBand),
   /** From the start of the film to the end of the tail behind the last panel. */
-  readonly usedLengthMm: Mm;
-  readonly panelAreaMm2: number;
-  readonly wastePercent: number;
-}
+  usedLengthMm: mmSchema,
+  panelAreaMm2: z.number(),
+  wastePercent: z.number(),
+});
+export type RollUse = z.infer<typeof RollUse>;
 
 export const placedPanel = (item: PackItem, place: RollPlacement): PlacedPanel => ({
   item,

@@ -1,16 +1,19 @@
+import { z } from 'zod';
 import { type Rect, rectFromEdges, rectIntersection } from '../measure/rect.ts';
+import { rectSchema } from '../measure/schemas.ts';
 import { MM_PER_INCH } from '../measure/units.ts';
 import { assertRaster, rasterGray, rasterPlanes, type SideRaster } from './raster.ts';
 import { type Shape, type ShapeLimits, stableShapes } from './stable-shapes.ts';
 
 /** An area that looks like a line of lettering or a logo; a proposal, for a person to accept, move or drop. */
-export interface LetteringBox {
-  readonly rect: Rect<'finished'>;
+export const LetteringBox = z.strictObject({
+  rect: rectSchema<'finished'>(),
   /** From 0 to 1: how much it looks like lettering. Not a probability. */
-  readonly confidence: number;
+  confidence: z.number(),
   /** Shapes in it, mostly letters. */
-  readonly shapes: number;
-}
+  shapes: z.number().int(),
+});
+export type LetteringBox = z.infer<typeof LetteringBox>;
 
 /** Letters are recognized from this many pixels up. */
 const SMALLEST_LETTER_PX = 7;

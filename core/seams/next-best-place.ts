@@ -1,3 +1,5 @@
+import { z } from 'zod';
+import { mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { rollLength } from './film-fit.ts';
 import { seamLimitsBroken } from './plan-limits.ts';
@@ -32,11 +34,12 @@ export interface Pricing {
   readonly books: StripBooks;
 }
 
-export interface NextPlace {
-  readonly at: Mm;
+export const NextPlace = z.strictObject({
+  at: mmSchema,
   /** What the plan would cost more there; less than zero where the plan serves another aim than cost. */
-  readonly extraMoney: number;
-}
+  extraMoney: z.number(),
+});
+export type NextPlace = z.infer<typeof NextPlace>;
 
 /**
  * Tries a seam at every other position between its neighbors, as a lap, and finds the cheapest: seam, the two

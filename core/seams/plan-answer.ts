@@ -1,17 +1,19 @@
 /** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
-import type { Job, Region, Side } from '../job/schema.ts';
+import { z } from 'zod';
+import { type Job, Region, type Side } from '../job/schema.ts';
+import { listSchema, mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
-import type { LetteringBox } from './lettering-boxes.ts';
+import { LetteringBox } from './lettering-boxes.ts';
 import type { PictureEnergy } from './picture-energy.ts';
-import type { PlanFigures } from './plan-figures.ts';
+import { PlanFigures } from './plan-figures.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob, rollFromJob } from './plan-from-job.ts';
-import type { LimitBroken } from './plan-limits.ts';
-import type { PlanAim } from './plan-objective.ts';
-import type { Relaxation } from './plan-relaxations.ts';
+import { LimitBroken } from './plan-limits.ts';
+import { PlanAim } from './plan-objective.ts';
+import { Relaxation } from './plan-relaxations.ts';
 import type { FilmRoll, PlanSide } from './plan-side.ts';
-import { type Plan, type PlanOutcome, plansFromSide } from './planner.ts';
+import { type Plan, PlanId, type PlanOutcome, plansFromSide } from './planner.ts';
 import { quietLines } from './quiet-lines.ts';
-import type { SeamReason } from './seam-reasons.ts';
+import { SeamReason } from './seam-reasons.ts';
 import type { SideReading } from './side-reading.ts';
 
 export interface PlanRequest {
@@ -25,37 +27,39 @@ export interface PlanRequest {
 }
 
 /** One plan with the layout it stands for. */
-export interface PlanOffer {
-  readonly id: Plan['id'];
-  readonly aims: readonly PlanAim[];
-  readonly rollName: string;
-  readonly rollWidthMm: Mm;
-  readonly layout: Region;
-  readonly figures: PlanFigures;
-  readonly reasons: readonly SeamReason[];
-}
+export const PlanOffer = z.strictObject({
+  id: PlanId,
+  aims: listSchema(PlanAim),
+  rollName: z.string(),
+  rollWidthMm: mmSchema,
+  layout: Region,
+  figures: PlanFigures,
+  reasons: listSchema(SeamReason),
+});
+export type PlanOffer = z.infer<typeof PlanOffer>;
 
 /** How much picture a seam would have to register, along the top (vertical seams) and along the side. */
-export interface QuietCurve {
-  readonly stepMm: Mm;
+export const QuietCurve = z.strictObject({
+  stepMm: mmSchema,
   /** Resolution of the rendering that it was read from, at finished size. */
-  readonly ppi: number;
-  readonly busyMeters: readonly number[];
-}
+  ppi: z.number(),
+  busyMeters: listSchema(z.number()),
+});
+export type QuietCurve = z.infer<typeof QuietCurve>;
 
-export interface PlanAnswer {
-  readonly outcome:
-    | { readonly kind: 'plans'; readonly plans: readonly PlanOffer[] }
-    | { readonly kind: 'infeasible'; readonly relaxations: readonly Relaxation[] }
-    | { readonly kind: 'problem'; readonly message: string; readonly remedy: string };
+export const PlanAnswer = z.strictObject({
+  outcome: z.discriminatedUnion('kind', [
+    z.strictObject({ kind: z.literal('plans'), plans: listSchema(PlanOffer) }),
+    z.strictObject({ kind: z.literal('infeasible'), relaxations: listSchema(Relaxation) }),
+    z.strictObject({ kind: z.literal('problem'), message: z.string(), remedy: z.string() }),
+  ]),
   /** The habit of equal drops from the rear, whatever it breaks. */
-  readonly drops:
-    | (PlanOffer & { readonly broken: readonly LimitBroken[]; readonly isDominated: boolean })
-    | undefined;
+  drops: PlanOffer.extend({ broken: listSchema(LimitBroken), isDominated: z.boolean() }).optional(),
   /** Areas that look like lettering, to be accepted as no-seam areas or not. */
-  readonly lettering: readonly LetteringBox[];
-  readonly quiet: { readonly vertical: QuietCurve; readonly horizontal: QuietCurve } | undefined;
-}
+  lettering: listSchema(LetteringBox),
+  quiet: z.strictObject({ vertical: QuietCurve, horizontal: QuietCurve }).optional(),
+});
+export type PlanAnswer = z.infer<typeof PlanAnswer>;
 
 const CURVE_POINTS = 1200;
 

@@ -1,9 +1,10 @@
+import { z } from 'zod';
 import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
 import { laborCost } from '../shop/cost-card.ts';
 import { rollLength } from './film-fit.ts';
 import { busyMeters } from './picture-energy.ts';
 import { type PlanWeights, panelRates } from './plan-objective.ts';
-import { LINE_KINDS, type LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
+import { LINE_KINDS, LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   frameFilm,
   frameTrims,
@@ -15,7 +16,7 @@ import {
 } from './plan-tree.ts';
 import {
   crossingMinutes,
-  type GroundMeters,
+  GroundMeters,
   type SeamCost,
   type SeamParts,
   seamCost,
@@ -25,33 +26,34 @@ import { seamUnitsAt } from './seam-units.ts';
 import { isMovedSeam } from './strip-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
-export interface PlanFigures {
+export const PlanFigures = z.strictObject({
   /** Panels that are printed: one that lies wholly within a no-film area is not. */
-  readonly panels: number;
-  readonly seams: number;
-  readonly seamMeters: GroundMeters;
-  readonly onlineMeters: Readonly<Record<LineKind, number>>;
-  readonly visibleMeters: number;
-  readonly letteringCrossed: number;
+  panels: z.number(),
+  seams: z.number(),
+  seamMeters: GroundMeters,
+  onlineMeters: z.record(LineKind, z.number()),
+  visibleMeters: z.number(),
+  letteringCrossed: z.number(),
   /** Edges of panels that are trimmed in the shop, as the ticket lists them. */
-  readonly shopTrims: number;
+  shopTrims: z.number(),
   /** Roll width × length charged, see film-fit. Laminate is taken to be as wide as the film and as long. */
-  readonly filmSquareMeters: number;
-  readonly laminateSquareMeters: number;
+  filmSquareMeters: z.number(),
+  laminateSquareMeters: z.number(),
   /** 1 − panel area ÷ (roll width × used length), the share of the film used that no panel covers; panel area with bleed, laps and border. */
-  readonly wasteShare: number;
-  readonly installMinutes: number;
-  readonly shopMinutes: number;
-  readonly filmMoney: number;
-  readonly laminateMoney: number;
-  readonly laborMoney: number;
+  wasteShare: z.number(),
+  installMinutes: z.number(),
+  shopMinutes: z.number(),
+  filmMoney: z.number(),
+  laminateMoney: z.number(),
+  laborMoney: z.number(),
   /** Film, laminate and labor. */
-  readonly money: number;
+  money: z.number(),
   /** Seams that an earlier plan did not have; 0 where there was none. */
-  readonly movedSeams: number;
+  movedSeams: z.number(),
   /** What open seams take from the job's worth; no money leaves the shop for it. */
-  readonly visibleWorth: number;
-}
+  visibleWorth: z.number(),
+});
+export type PlanFigures = z.infer<typeof PlanFigures>;
 
 export interface SeamFigures {
   readonly seam: PlannedSeam;

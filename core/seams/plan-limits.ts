@@ -1,4 +1,6 @@
+import { z } from 'zod';
 import type { Rect } from '../measure/rect.ts';
+import { mmSchema, rectSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { rollLength } from './film-fit.ts';
 import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
@@ -14,7 +16,7 @@ import {
 import { gapsMisused, isGapAlong, noFilmAreasGrazed, noSeamAreaCut } from './seam-limits.ts';
 
 /** What a layout must keep. Each can be relaxed by the shop, none by the planner. */
-export const PLAN_LIMITS = [
+export const PlanLimit = z.enum([
   'printable-width',
   'longest-print',
   'page-length',
@@ -23,17 +25,19 @@ export const PLAN_LIMITS = [
   'no-film-clearance',
   'panel-gap',
   'locked-seam',
-] as const;
-export type PlanLimit = (typeof PLAN_LIMITS)[number];
+]);
+export type PlanLimit = z.infer<typeof PlanLimit>;
+export const PLAN_LIMITS = PlanLimit.options;
 
-export interface LimitBroken {
-  readonly limit: PlanLimit;
-  readonly area: Rect<'finished'>;
+export const LimitBroken = z.strictObject({
+  limit: PlanLimit,
+  area: rectSchema<'finished'>(),
   /** By how much, where the limit is a length. */
-  readonly by?: Mm;
+  by: mmSchema.optional(),
   /** The area, no-film area or line that the limit stands for. */
-  readonly itemId?: string;
-}
+  itemId: z.string().optional(),
+});
+export type LimitBroken = z.infer<typeof LimitBroken>;
 
 /**
  * Every limit that a layout breaks. Written apart from the search, from the layout's own panels and seams, so

@@ -1,17 +1,19 @@
+import { z } from 'zod';
 import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import type { PlanStock } from './plan-side.ts';
 import type { SeamCost } from './seam-parts.ts';
 
 /** What a plan may be best at. */
-export const PLAN_AIMS = [
+export const PlanAim = z.enum([
   'lowest-cost',
   'fewest-panels',
   'least-film',
   'fastest-install',
   'fewest-shop-trims',
   'best-hidden',
-] as const;
-export type PlanAim = (typeof PLAN_AIMS)[number];
+]);
+export type PlanAim = z.infer<typeof PlanAim>;
+export const PLAN_AIMS = PlanAim.options;
 
 /** The worth of one unit of each thing a plan uses, in money. A plan's objective is their sum. */
 export interface PlanWeights {

@@ -1,20 +1,23 @@
+import { z } from 'zod';
+import { mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import type { PlanLimit } from './plan-limits.ts';
+import { PLAN_LIMITS } from './plan-limits.ts';
 import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
 import { isSectionFeasible } from './section-feasibility.ts';
 import { type PlanScope, type StripBooks, sectionGround, stripBooks } from './section-ground.ts';
 
 /** What could give way so that a side can be planned, and the least by which it must. */
-export interface Relaxation {
-  readonly limit: PlanLimit | 'lap' | 'border';
+export const Relaxation = z.strictObject({
+  limit: z.enum([...PLAN_LIMITS, 'lap', 'border']),
   /** The least change, in mm; absent where the thing must go as a whole. */
-  readonly by?: Mm;
+  by: mmSchema.optional(),
   /** What the limit would then be. */
-  readonly to?: Mm;
-  readonly itemId?: string;
+  to: mmSchema.optional(),
+  itemId: z.string().optional(),
   /** For a locked seam: which one, by its place in the side's list. */
-  readonly lockedIndex?: number;
-}
+  lockedIndex: z.number().int().optional(),
+});
+export type Relaxation = z.infer<typeof Relaxation>;
 
 type Feasible = (side: PlanSide, stock: PlanStock) => boolean;
 

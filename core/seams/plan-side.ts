@@ -1,11 +1,15 @@
+import { z } from 'zod';
+import { JointKind } from '../job/schema.ts';
 import type { EdgeLengths, Rect } from '../measure/rect.ts';
+import { mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
 import type { CostCard } from '../shop/cost-card.ts';
 import type { PictureEnergy } from './picture-energy.ts';
 import type { SeamAxis } from './seam-place.ts';
 
-export const LINE_KINDS = ['crease', 'molding', 'panel-gap', 'rivet-row'] as const;
-export type LineKind = (typeof LINE_KINDS)[number];
+export const LineKind = z.enum(['crease', 'molding', 'panel-gap', 'rivet-row']);
+export type LineKind = z.infer<typeof LineKind>;
+export const LINE_KINDS = LineKind.options;
 
 /**
  * A line of the body, straight, parallel to an edge of the side. A seam anywhere within `width` of it,
@@ -38,12 +42,13 @@ export interface PlanNoFilmArea extends PlanArea {
 }
 
 /** How two parts meet. `first` and `second` as in a layout's joint: both at least 0, their sum is the overlap. */
-export interface JointShape {
-  readonly kind: 'lap' | 'butt' | 'gap';
-  readonly first: Mm;
-  readonly second: Mm;
-  readonly top: 'first' | 'second';
-}
+export const JointShape = z.strictObject({
+  kind: JointKind,
+  first: mmSchema,
+  second: mmSchema,
+  top: z.enum(['first', 'second']),
+});
+export type JointShape = z.infer<typeof JointShape>;
 
 /**
  * A lap as the shop makes it: `under` is what the lower part runs beneath the upper, `over` what the upper

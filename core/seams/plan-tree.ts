@@ -1,7 +1,8 @@
+import { z } from 'zod';
 import { isRectWithin, type Rect, rectFromEdges } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { edgeTrims, type JointShape, jointTrims, type PlanSide } from './plan-side.ts';
-import type { SeamAxis, SeamPlace } from './seam-place.ts';
+import { edgeTrims, JointShape, jointTrims, type PlanSide } from './plan-side.ts';
+import { type SeamAxis, SeamPlace } from './seam-place.ts';
 
 export interface PlanJoint extends JointShape {
   readonly at: Mm;
@@ -126,10 +127,8 @@ export interface PlannedPanel {
   readonly frame: PlanFrame;
 }
 
-export interface PlannedSeam {
-  readonly place: SeamPlace;
-  readonly joint: JointShape;
-}
+export const PlannedSeam = z.strictObject({ place: SeamPlace, joint: JointShape });
+export type PlannedSeam = z.infer<typeof PlannedSeam>;
 
 /** The panels and seams of a tree that fills a frame, parts in order, seams outside in. Panels in no-film areas are among them. */
 export function treeParts(

@@ -1,3 +1,4 @@
+import { z } from 'zod';
 import { dropsFromSide } from './drops.ts';
 import { planEvened } from './even-seams.ts';
 import { isDominated, type PlanFigures, planFigures, planUnits } from './plan-figures.ts';
@@ -11,10 +12,13 @@ import { type SeamReason, seamReasons } from './seam-reasons.ts';
 import { type PlanScope, type StripBooks, sectionGround, stripBooks } from './section-ground.ts';
 import { type SectionPlan, sectionSearch } from './section-search.ts';
 
+/** Its first aim, or 'drops' for the habit; unique among the plans of a side. */
+export const PlanId = z.enum([...PLAN_AIMS, 'drops']);
+type PlanId = z.infer<typeof PlanId>;
+
 /** A layout proposed for a side, with what it is best at and all that it is compared by. */
 export interface Plan {
-  /** Its first aim, or 'drops' for the habit; unique among the plans of a side. */
-  readonly id: PlanAim | 'drops';
+  readonly id: PlanId;
   readonly aims: readonly PlanAim[];
   readonly stock: PlanStock;
   readonly tree: PlanTree;

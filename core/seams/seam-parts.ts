@@ -1,3 +1,4 @@
+import { z } from 'zod';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import {
@@ -14,13 +15,14 @@ import {
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
 /** Meters on each kind of ground. */
-export interface GroundMeters {
-  readonly flat: number;
-  readonly curve: number;
-  readonly recess: number;
+export const GroundMeters = z.strictObject({
+  flat: z.number(),
+  curve: z.number(),
+  recess: z.number(),
   /** Over a no-film area: nothing is laid there. */
-  readonly open: number;
-}
+  open: z.number(),
+});
+export type GroundMeters = z.infer<typeof GroundMeters>;
 
 /** What a seam meets along its way, before anything is priced. All lengths in meters. */
 export interface SeamParts {

@@ -1,13 +1,11 @@
-import type { Mm } from '../measure/units.ts';
+import { z } from 'zod';
+import { mmSchema } from '../measure/schemas.ts';
 
 /** Which way a seam runs: a vertical one stands at an x, a horizontal one lies at a y. */
-export type SeamAxis = 'horizontal' | 'vertical';
-export const SEAM_AXES: readonly SeamAxis[] = ['vertical', 'horizontal'];
+export const SeamAxis = z.enum(['vertical', 'horizontal']);
+export type SeamAxis = z.infer<typeof SeamAxis>;
+export const SEAM_AXES = SeamAxis.options;
 
 /** A straight seam: at `at`, from `from` to `to` along itself. */
-export interface SeamPlace {
-  readonly axis: SeamAxis;
-  readonly at: Mm;
-  readonly from: Mm;
-  readonly to: Mm;
-}
+export const SeamPlace = z.strictObject({ axis: SeamAxis, at: mmSchema, from: mmSchema, to: mmSchema });
+export type SeamPlace = z.infer<typeof SeamPlace>;

@@ -1,14 +1,16 @@
+import { z } from 'zod';
+import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { laborCost } from '../shop/cost-card.ts';
-import { type NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
+import { NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
 import { seamFigures } from './plan-figures.ts';
 import { panelRates, weightsFromAim } from './plan-objective.ts';
-import { LINE_KINDS, type LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
+import { LINE_KINDS, LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   frameSeam,
   isFrameOpen,
   type PlanFrame,
-  type PlannedSeam,
+  PlannedSeam,
   type PlanTree,
   partFrame,
   sideFrame,
@@ -18,33 +20,35 @@ import { isOnLine, seamMoney } from './seam-parts.ts';
 import type { StripBooks } from './section-ground.ts';
 
 /** What one seam costs, item by item, in money of the cost card. They add up to `total`. */
-export interface SeamMoney {
-  readonly laying: number;
-  readonly picture: number;
-  readonly lettering: number;
-  readonly shopTrim: number;
-  readonly openView: number;
+export const SeamMoney = z.strictObject({
+  laying: z.number(),
+  picture: z.number(),
+  lettering: z.number(),
+  shopTrim: z.number(),
+  openView: z.number(),
   /** What ending panels on a line saves; zero or negative. */
-  readonly lineSaved: number;
-  readonly total: number;
-}
+  lineSaved: z.number(),
+  total: z.number(),
+});
+export type SeamMoney = z.infer<typeof SeamMoney>;
 
 /** Why a seam is where it is. */
-export interface SeamReason {
-  readonly seam: PlannedSeam;
+export const SeamReason = z.strictObject({
+  seam: PlannedSeam,
   /** The lines it lies on, and how much of it, as a share, runs on lines of each kind. */
-  readonly lineIds: readonly string[];
-  readonly onlineShare: Readonly<Partial<Record<LineKind, number>>>;
+  lineIds: listSchema(z.string()),
+  onlineShare: z.partialRecord(LineKind, z.number()),
   /** How much of the seam is hidden, by the card's hiding shares. */
-  readonly hiddenShare: number;
-  readonly isLocked: boolean;
-  readonly money: SeamMoney;
+  hiddenShare: z.number(),
+  isLocked: z.boolean(),
+  money: SeamMoney,
   /**
    * The cheapest other place for this seam, all others staying: where, and what the plan would cost more (or,
    * under another aim than cost, less). Absent where the limits leave no other place.
    */
-  readonly nextBest: NextPlace | undefined;
-}
+  nextBest: NextPlace.optional(),
+});
+export type SeamReason = z.infer<typeof SeamReason>;
 
 /** The reasons of a plan's seams, in the order of treeParts. */
 export function seamReasons(
@@ -61,8 +65,8 @@ export function seamReasons(
   const visit = (node: PlanTree, frame: PlanFrame): void => {
     if (node.kind === 'panel') return;
     for (const index of node.joints.keys()) {
-      const joint = node.joints[index]!;
-      const seam = { place: frameSeam(frame, node.axis, joint.at), joint };
+      const { at, ...joint } = node.joints[index]!;
+      const seam = { place: frameSeam(frame, node.axis, at), joint };
       const trims = seamTrims(side, node, frame, index);
       reasons.push(seamReason(side, seam, trims, nextBestPlace(pricing, node, frame, index)));
     }

@@ -11,17 +11,21 @@
  *       └──┴───────────────────┴──┘ usableLengthMm
  *        leftMarginMm         rightMarginMm
  */
+
 import { z } from 'zod';
+import { mmSchema } from '../measure/schemas.ts';
 
 const MAX_FILM_MM = 1_000_000;
 const positiveMm = z.number().positive().max(MAX_FILM_MM);
 const lengthMm = z.number().nonnegative().max(MAX_FILM_MM);
 const id = z.string().min(1).max(200);
+/** Of a roll. */
+export const MAX_LABEL = 200;
 
 export const RollStock = z.strictObject({
   id,
   /** What people call the roll: film, width, batch, place on the shelf. */
-  label: z.string().min(1).max(200),
+  label: z.string().min(1).max(MAX_LABEL),
   /** True width of the film, not its trade name: a 54 in roll is 1,371.6 mm. */
   widthMm: positiveMm,
   leftMarginMm: lengthMm,
@@ -57,18 +61,19 @@ export type RollPlace = z.infer<typeof RollPlace>;
 export const RollPlacement = z.strictObject({ panelId: id, ...RollPlace.shape });
 export type RollPlacement = z.infer<typeof RollPlacement>;
 
+/** Derived from a job, so it has no limits of its own. */
 export const PackItem = z.strictObject({
-  panelId: id,
+  panelId: z.string(),
   /** Panels of one side, of one job: they want one roll and one print direction. Unique across jobs. */
-  sideId: id,
+  sideId: z.string(),
   /** The panel's number as people read it, such as LH-03. */
-  label: z.string().min(1).max(200),
+  label: z.string(),
   /** Film size, borders included. */
-  widthMm: positiveMm,
-  lengthMm: positiveMm,
+  widthMm: mmSchema,
+  lengthMm: mmSchema,
   mayTurn: z.boolean(),
   /** Place in the install order of its side, from 1. */
-  installOrder: z.number().int().positive(),
+  installOrder: z.number().int(),
   /** Where the operator has put the panel to stay. */
   locked: RollPlace.optional(),
 });
@@ -83,9 +88,9 @@ export const RollRules = z.strictObject({
   longestPrintMm: positiveMm,
   /**
    * By how much longer a file is sent than it shall print, to make up for the feed's error; negative where
-   * prints come out long.
+   * prints come out long. An error of 5 %, the largest that a printer may have, takes 5.27 %.
    */
-  feedCompensationPercent: z.number().min(-5).max(5),
+  feedCompensationPercent: z.number().min(-6).max(6),
   sideOnOneRoll: z.boolean(),
   sideInOneDirection: z.boolean(),
   printOrder: PrintOrder,

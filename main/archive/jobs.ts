@@ -1,5 +1,5 @@
 import type Database from 'better-sqlite3';
-import { JobSummary } from '../../core/contract/contract.ts';
+import { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';

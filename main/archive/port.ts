@@ -15,13 +15,10 @@
  * of that at the border.
  */
 import { z } from 'zod';
-import {
-  type JobSummary,
-  type OutputFile,
-  OutputSummary,
-  type Progress,
-} from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
+import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
+import { type OutputFile, OutputSummary } from '../../core/contract/verbs-outputs.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';

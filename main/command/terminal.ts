@@ -1,5 +1,5 @@
 /** What a command says and where: results on stdout, progress and problems on stderr. */
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';

@@ -4,7 +4,7 @@
  */
 import { randomBytes } from 'node:crypto';
 import { basename } from 'node:path';
-import type { Chosen } from '../../core/contract/contract.ts';
+import type { Chosen } from '../../core/contract/parts.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 
 export type ChosenKind = 'file' | 'folder';

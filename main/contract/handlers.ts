@@ -1,4 +1,5 @@
-import type { ContractReply, ContractRequest, ContractVerb, Progress } from '../../core/contract/contract.ts';
+import type { ContractReply, ContractRequest, ContractVerb } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 
 /** What a handler knows of the one who asks. */

@@ -2,7 +2,7 @@
 import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { setImmediate } from 'node:timers/promises';
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import { InkImages } from '../../core/ink/plate-image.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';

@@ -6,7 +6,8 @@
 import { createHash } from 'node:crypto';
 import { mkdir, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { ArtworkFacts, type Picture } from '../../core/contract/contract.ts';
+import type { Picture } from '../../core/contract/parts.ts';
+import { ArtworkFacts } from '../../core/contract/verbs-artwork.ts';
 import type { ArtworkReference, StoredRect } from '../../core/job/schema.ts';
 import { partialPath } from '../files/atomic-write.ts';
 import { pngSize } from './png.ts';

@@ -2,7 +2,8 @@
 import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Worker } from 'node:worker_threads';
-import type { ArtworkFacts, ArtworkPageFacts, Picture as PngPicture } from '../../core/contract/contract.ts';
+import type { Picture as PngPicture } from '../../core/contract/parts.ts';
+import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import type { ArtworkReference, Job, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';

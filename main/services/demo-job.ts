@@ -1,6 +1,7 @@
 import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { JobSummary, Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
+import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { Archive } from '../archive/port.ts';

@@ -2,7 +2,8 @@
 import { randomUUID } from 'node:crypto';
 import { mkdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import type { ContractReply, ContractRequest, OutputSummary } from '../../core/contract/contract.ts';
+import type { ContractReply, ContractRequest } from '../../core/contract/contract.ts';
+import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';

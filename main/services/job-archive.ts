@@ -1,4 +1,4 @@
-import type { JobSummary } from '../../core/contract/contract.ts';
+import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';

@@ -4,7 +4,8 @@
  * whatever differs is said.
  */
 import { readFile } from 'node:fs/promises';
-import type { OutputFile, Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
+import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';

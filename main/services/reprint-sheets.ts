@@ -1,7 +1,7 @@
 /** The papers of a reprint: a ticket, labels, a packing list and a map for the panels that are made again. */
 
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
-import type { OutputFile } from '../../core/contract/contract.ts';
+import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Manifest } from '../../core/output/manifest.ts';

@@ -1,6 +1,6 @@
 /** An output: panels, install map and manifest of a job, written together or not at all. */
 import { resolve } from 'node:path';
-import type { OutputFile } from '../../core/contract/contract.ts';
+import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/cut/panel-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';

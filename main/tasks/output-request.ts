@@ -1,4 +1,4 @@
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import type { JobState } from '../job/job-state.ts';

@@ -1,5 +1,5 @@
 /** Laying several jobs on the rolls of one film, and drawing the sheet of it: for the thread and the command line. */
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';

@@ -3,7 +3,7 @@
  * own way, and hands that way to the services. A thread inside it runs the tasks, see `task-child.ts`.
  */
 import { fileURLToPath } from 'node:url';
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import { moduleBeside } from '../files/module-beside.ts';
 import type { THREAD_END } from '../files/thread-end.ts';
 import type { TaskName } from './tasks.ts';

@@ -1,4 +1,4 @@
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 
 /** How a task hears that it is called off, and tells how far it is. */
 export interface TaskTools {

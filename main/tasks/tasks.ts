@@ -5,7 +5,7 @@
 
 import { pageRemarks } from '../../core/checks/page-remarks.ts';
 import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
-import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/contract.ts';
+import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';

@@ -6,7 +6,7 @@
 import { readdir, rm } from 'node:fs/promises';
 import { dirname, join, posix } from 'node:path';
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';

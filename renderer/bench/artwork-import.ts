@@ -1,6 +1,6 @@
 /** Bringing a PDF in: chosen, dropped or asked for with its password. */
 import { signal } from '@preact/signals';
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { ask, fileOffered, host } from '../client/client.ts';
 import { problemShown } from '../state/notices.ts';

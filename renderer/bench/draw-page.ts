@@ -1,5 +1,5 @@
 /** An artwork page on the bench: its boxes, and the sides that are drawn on it. */
-import type { ArtworkPageFacts } from '../../core/contract/contract.ts';
+import type { ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Rect } from '../../core/measure/rect.ts';

@@ -2,14 +2,16 @@
  * The screens' only way to main: one typed function over the contract. Replies are checked on arrival, as
  * requests are on the other side.
  */
+
+import type { z } from 'zod';
+import { Answer } from '../../core/contract/answer.ts';
 import {
-  Chosen,
   CONTRACT,
   type ContractReply,
   type ContractRequest,
   type ContractVerb,
-  Progress,
 } from '../../core/contract/contract.ts';
+import { Chosen, Progress } from '../../core/contract/parts.ts';
 import { ScreenMessage } from '../../core/contract/screen-message.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { type DesktopBridge, desktopTransport } from './desktop-transport.ts';
@@ -35,7 +37,10 @@ export const host = transport.host;
 
 /** Hears what main says unasked; called once. The listener tells whether it could do what was asked. */
 export function startHearing(listener: (message: ScreenMessage) => Promise<boolean>): void {
-  transport.onMessage(async (raw) => await listener(ScreenMessage.parse(raw)));
+  transport.onMessage(async (raw) => {
+    const message = ScreenMessage.safeParse(raw);
+    return message.success && (await listener(message.data));
+  });
 }
 
 export async function ask<V extends ContractVerb>(
@@ -50,11 +55,7 @@ export async function ask<V extends ContractVerb>(
       if (progress.success) options.onProgress?.(progress.data);
     },
   });
-  if (!answer.ok) return answer;
-  const reply = CONTRACT[verb].reply.safeParse(answer.value);
-  return reply.success
-    ? { ok: true, value: reply.data as ContractReply<V> }
-    : { ok: false, problem: badReply(verb) };
+  return checked(verb, CONTRACT[verb].reply, answer) as Result<ContractReply<V>, Problem>;
 }
 
 /** Asks without waiting, from a page that is going away. */
@@ -67,14 +68,20 @@ export async function fileOffered(
   file: File,
   onProgress: (share: number) => void = () => {},
 ): Promise<Result<Chosen, Problem>> {
-  const answer = await transport.offer(file, onProgress);
-  if (!answer.ok) return answer;
-  const chosen = Chosen.safeParse(answer.value);
-  return chosen.success ? { ok: true, value: chosen.data } : { ok: false, problem: badReply('file') };
+  return checked('file', Chosen, await transport.offer(file, onProgress));
 }
 
-const badReply = (verb: string): Problem => ({
+/** What came over as an answer: whatever does not fit the contract becomes a problem as well. */
+function checked<S extends z.ZodType>(asked: string, schema: S, raw: unknown): Result<z.infer<S>, Problem> {
+  const answer = Answer.safeParse(raw);
+  if (!answer.success) return { ok: false, problem: badReply(asked) };
+  if (!answer.data.ok) return answer.data;
+  const reply = schema.safeParse(answer.data.value);
+  return reply.success ? { ok: true, value: reply.data } : { ok: false, problem: badReply(asked) };
+}
+
+const badReply = (asked: string): Problem => ({
   code: 'bad-reply',
-  message: `The program answered “${verb}” in a way that this page does not understand.`,
+  message: `The program answered “${asked}” in a way that this page does not understand.`,
   remedy: 'Reload the page; if it happens again, the page and the program are of different versions.',
 });

@@ -1,5 +1,4 @@
 /** Questions through the desktop's preload. */
-import type { Problem, Result } from '../../core/measure/result.ts';
 import { type Transport, unreachable } from './transport.ts';
 
 /** What the preload exposes, as seen from here; the screens import nothing of main. */
@@ -20,7 +19,7 @@ export function desktopTransport(bridge: DesktopBridge): Transport {
       const { answer, cancel } = bridge.ask(verb, request, onProgress);
       signal?.addEventListener('abort', cancel, { once: true });
       try {
-        return (await answer) as Result<unknown, Problem>;
+        return await answer;
       } catch {
         return { ok: false, problem: unreachable };
       } finally {
@@ -30,7 +29,7 @@ export function desktopTransport(bridge: DesktopBridge): Transport {
     tell(verb, request) {
       bridge.ask(verb, request, () => undefined).answer.catch(() => undefined);
     },
-    offer: async (file) => (await bridge.dropped(file)) as Result<unknown, Problem>,
+    offer: (file) => bridge.dropped(file).catch(() => ({ ok: false, problem: unreachable })),
     onMessage: (listener) => bridge.onMessage(listener),
   };
 }

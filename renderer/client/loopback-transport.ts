@@ -1,18 +1,24 @@
 /** Questions over HTTP to the loopback host: progress comes line by line, aborting the request cancels. */
-
+import { z } from 'zod';
 import { wireText, wireValue } from '../../core/contract/wire.ts';
-import type { Problem, Result } from '../../core/measure/result.ts';
+import type { Problem } from '../../core/measure/result.ts';
 import { type Transport, unreachable } from './transport.ts';
 
 /** Names this tab, so that its job locks and chosen files are its own. */
 const clientId = crypto.randomUUID();
 
-const failed = (problem: Problem): Result<never, Problem> => ({ ok: false, problem });
+const failed = (problem: Problem) => ({ ok: false, problem });
 
-interface Line {
-  readonly progress?: unknown;
-  readonly answer?: Result<unknown, Problem>;
+/** Text that is no message at all becomes a value that fits no schema. */
+function read(text: string): unknown {
+  try {
+    return wireValue(text);
+  } catch {
+    return undefined;
+  }
 }
+
+const Line = z.union([z.object({ answer: z.unknown() }), z.object({ progress: z.unknown() })]);
 
 export const loopbackTransport: Transport = {
   host: 'browser',
@@ -27,8 +33,8 @@ export const loopbackTransport: Transport = {
       });
       if (!response.ok || !response.body) return failed(unreachable);
       for await (const line of linesOf(response.body)) {
-        const message = wireValue(line) as Line;
-        if (message.answer) return message.answer;
+        const message = Line.safeParse(read(line)).data;
+        if (!message || 'answer' in message) return message?.answer;
         onProgress(message.progress);
       }
       return failed(unreachable);
@@ -59,7 +65,7 @@ export const loopbackTransport: Transport = {
       request.onload = () =>
         resolve(
           request.status === 200
-            ? { ok: true, value: wireValue(request.responseText) }
+            ? { ok: true, value: read(request.responseText) }
             : failed({
                 code: 'upload-refused',
                 message: `${file.name} was not taken (${request.responseText.trim()}).`,

@@ -1,15 +1,15 @@
-import type { Problem, Result } from '../../core/measure/result.ts';
+import type { Problem } from '../../core/measure/result.ts';
 
-/** How a question reaches main: the desktop's bridge or the loopback host. */
+/** How a question reaches main: the desktop's bridge or the loopback host. What comes back is for the client to check. */
 export interface Transport {
   readonly host: 'desktop' | 'browser';
   ask(
     verb: string,
     request: unknown,
     options: { readonly signal?: AbortSignal | undefined; readonly onProgress: (progress: unknown) => void },
-  ): Promise<Result<unknown, Problem>>;
+  ): Promise<unknown>;
   /** Hands over a file that was dropped or picked on the page; answers with a chosen file. */
-  offer(file: File, onProgress: (share: number) => void): Promise<Result<unknown, Problem>>;
+  offer(file: File, onProgress: (share: number) => void): Promise<unknown>;
   /** Sends a question whose answer nobody waits for, because the page is going away. */
   tell(verb: string, request: unknown): void;
   /** What main says unasked, where there is a window of its own; the listener tells whether it could do it. */

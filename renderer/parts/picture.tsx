@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Picture as PictureBytes } from '../../core/contract/contract.ts';
+import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 
 interface PictureProps {
   readonly picture: PictureBytes | null | undefined;

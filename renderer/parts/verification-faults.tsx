@@ -1,6 +1,7 @@
 /** Why an output is not released: every fault with its remedy, and a picture of each panel that looks otherwise. */
 import { useEffect, useState } from 'preact/hooks';
-import type { ContractReply, Picture as PictureBytes } from '../../core/contract/contract.ts';
+import type { ContractReply } from '../../core/contract/contract.ts';
+import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import { ask } from '../client/client.ts';
 import { Picture } from './picture.tsx';
 

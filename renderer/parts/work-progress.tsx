@@ -1,4 +1,4 @@
-import type { Progress } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import { Button } from './button.tsx';
 
 interface WorkProgressProps {

@@ -1,5 +1,5 @@
 /** Bringing a job file in: chosen, dropped, or opened on the desktop. */
-import type { Chosen } from '../../core/contract/contract.ts';
+import type { Chosen } from '../../core/contract/parts.ts';
 import { ask, fileOffered } from '../client/client.ts';
 import { type JobSummary, jobListRead } from '../state/job-list.ts';
 import { doneShown, problemShown } from '../state/notices.ts';

@@ -1,6 +1,6 @@
 /** All jobs of the archive: search, filter, open, duplicate, export, import, begin. */
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Picture as PictureBytes } from '../../core/contract/contract.ts';
+import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
 import { ask, host } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';

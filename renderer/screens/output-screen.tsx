@@ -1,6 +1,6 @@
 /** Writing an output: which panels, at what size, where to; then what was written. */
 import { useEffect, useState } from 'preact/hooks';
-import type { OutputSummary } from '../../core/contract/contract.ts';
+import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';

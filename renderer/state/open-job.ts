@@ -3,7 +3,9 @@
  * `jobEdited`, which keeps the undo history and saves after each edit; nothing else changes a job.
  */
 import { batch, computed, effect, signal } from '@preact/signals';
-import type { ArtworkFacts, ContractReply, Progress } from '../../core/contract/contract.ts';
+import type { ContractReply } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
+import type { ArtworkFacts } from '../../core/contract/verbs-artwork.ts';
 import { artworkSet } from '../../core/job/edits/edits.ts';
 import {
   historyEdited,

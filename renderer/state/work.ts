@@ -1,6 +1,7 @@
 /** One piece of long work of a screen: its progress, and how to stop it. */
 import { signal } from '@preact/signals';
-import type { ContractReply, ContractRequest, ContractVerb, Progress } from '../../core/contract/contract.ts';
+import type { ContractReply, ContractRequest, ContractVerb } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { ask } from '../client/client.ts';
 

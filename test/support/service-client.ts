@@ -1,5 +1,6 @@
-import type { ContractReply, ContractRequest, ContractVerb, Progress } from '../../core/contract/contract.ts';
+import type { ContractReply, ContractRequest, ContractVerb } from '../../core/contract/contract.ts';
 import { CONTRACT } from '../../core/contract/contract.ts';
+import type { Progress } from '../../core/contract/parts.ts';
 import type { Result } from '../../core/measure/result.ts';
 import { contractAnswer } from '../../main/contract/answer.ts';
 import type { Services } from '../../main/services/services.ts';

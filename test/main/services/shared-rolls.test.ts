@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { Progress } from '../../../core/contract/contract.ts';
+import type { Progress } from '../../../core/contract/parts.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import type { Services } from '../../../main/services/services.ts';
 import { sharedPlan } from '../../../main/tasks/shared-roll-plan.ts';

@@ -9,7 +9,7 @@ import { text } from 'node:stream/consumers';
 import { setTimeout } from 'node:timers/promises';
 import { promisify } from 'node:util';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import type { Progress } from '../../../core/contract/contract.ts';
+import type { Progress } from '../../../core/contract/parts.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { forkedTaskProcess } from '../../../main/tasks/forked-process.ts';
 import type { TaskProcess } from '../../../main/tasks/task-process.ts';

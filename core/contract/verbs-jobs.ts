@@ -1,0 +1,84 @@
+/** Jobs in the archive, what the shop keeps for its next job, and files that the user chooses. */
+import { z } from 'zod';
+import { Job } from '../job/schema.ts';
+import { Chosen, id, Picture, token, type Verb } from './parts.ts';
+import { ShopItem, ShopItemKind, ShopItems } from './shop-items.ts';
+
+export const JobSummary = z.strictObject({
+  id,
+  number: z.string(),
+  name: z.string(),
+  customer: z.string(),
+  unitNumber: z.string(),
+  revision: z.number().int().positive(),
+  createdAt: z.string(),
+  updatedAt: z.string(),
+  outputCount: z.number().int().nonnegative(),
+});
+export type JobSummary = z.infer<typeof JobSummary>;
+
+const OpenedJob = z.strictObject({
+  job: Job,
+  revision: z.number().int().nonnegative(),
+  /** Set where another window or program has this job open: it may be read, and saved only as a copy. */
+  lockedBy: z.string().optional(),
+});
+
+export const JOB_VERBS = {
+  'app:info': {
+    request: z.strictObject({}),
+    reply: z.strictObject({
+      version: z.string(),
+      archiveFolder: z.string(),
+      host: z.enum(['desktop', 'browser']),
+      today: z.iso.date(),
+    }),
+  },
+
+  'job:list': {
+    request: z.strictObject({
+      text: z.string().max(1000).optional(),
+      changedFrom: z.iso.date().optional(),
+      changedTo: z.iso.date().optional(),
+      limit: z.number().int().min(1).max(1000).optional(),
+      offset: z.number().int().nonnegative().optional(),
+    }),
+    reply: z.array(JobSummary),
+  },
+  /** `takeOver` edits a job that another window holds; that window may only read it from then on. */
+  'job:open': {
+    request: z.strictObject({ id, takeOver: z.boolean().optional() }),
+    reply: OpenedJob,
+  },
+  'job:save': {
+    request: z.strictObject({ job: Job, baseRevision: z.number().int().nonnegative() }),
+    reply: z.strictObject({ revision: z.number().int().positive() }),
+  },
+  /** The screens have left the job: its lock is given up. */
+  'job:close': { request: z.strictObject({ id }), reply: z.strictObject({}) },
+  'job:duplicate': { request: z.strictObject({ id, number: z.string().min(1) }), reply: JobSummary },
+  /** Puts the demo job and its artwork into the archive, or finds the one already there. */
+  'job:demo': { request: z.strictObject({}), reply: JobSummary },
+  'job:export': {
+    request: z.strictObject({ id, folder: token }),
+    reply: z.strictObject({ fileName: z.string() }),
+  },
+  'job:import': { request: z.strictObject({ file: token }), reply: JobSummary },
+  'job:thumbnail': { request: z.strictObject({ id }), reply: Picture.nullable() },
+
+  /** What the shop keeps for its next job. Each of these answers with all of it, the latest first. */
+  'shop:list': { request: z.strictObject({}), reply: ShopItems },
+  'shop:keep': { request: z.strictObject({ item: ShopItem }), reply: ShopItems },
+  'shop:remove': {
+    request: z.strictObject({ kind: ShopItemKind, id }),
+    reply: ShopItems,
+  },
+
+  /** Undefined where the user closed the dialog without choosing. */
+  'file:choose': {
+    request: z.strictObject({ purpose: z.enum(['artwork', 'job-bundle']) }),
+    reply: Chosen.nullable(),
+  },
+
+  'folder:choose': { request: z.strictObject({ title: z.string().max(200) }), reply: Chosen.nullable() },
+} as const satisfies Record<string, Verb>;

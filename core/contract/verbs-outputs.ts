@@ -1,0 +1,107 @@
+/** Outputs: written, listed, verified, reprinted, and seen before they are written. */
+import { z } from 'zod';
+import { Job } from '../job/schema.ts';
+import { SHEET_KINDS, SheetKind } from '../output/sheet-kind.ts';
+import { OutputVerification } from '../verify/output-verification.ts';
+import { VerificationReport } from '../verify/verification-report.ts';
+import { id, MAX_PX, Picture, token, type Verb } from './parts.ts';
+
+export const OutputFile = z.strictObject({
+  name: z.string(),
+  kind: z.enum(['panel', 'strip', 'manifest', ...SHEET_KINDS]),
+  sha256: z.string(),
+  sizeBytes: z.number(),
+  panelId: z.string().optional(),
+  panelLabel: z.string().optional(),
+});
+export type OutputFile = z.infer<typeof OutputFile>;
+
+export const OutputSummary = z.strictObject({
+  id: z.number().int().positive(),
+  kind: z.enum(['output', 'reprint']),
+  reprintOf: z.number().int().optional(),
+  reason: z.string(),
+  at: z.string(),
+  programVersion: z.string(),
+  folder: z.string(),
+  files: z.array(OutputFile),
+  /** Whether the files were verified to be the artwork; only then are they released for production. */
+  verification: OutputVerification,
+});
+export type OutputSummary = z.infer<typeof OutputSummary>;
+
+export const OUTPUT_VERBS = {
+  'folder:open': {
+    request: z.strictObject({ outputId: z.number().int().positive() }),
+    reply: z.strictObject({}),
+  },
+
+  'output:write': {
+    request: z.strictObject({
+      jobId: id,
+      folder: token,
+      /** Panels to write; absent: all. */
+      panelIds: z.array(id).optional(),
+      sheets: z.array(SheetKind),
+      /** Whether the panels are verified once they are written; absent: they are. */
+      isVerified: z.boolean().optional(),
+    }),
+    reply: OutputSummary,
+  },
+  'output:list': { request: z.strictObject({ jobId: id }), reply: z.array(OutputSummary) },
+  /** What the verification of an output found, in full; null where it was not verified. */
+  'output:verification': {
+    request: z.strictObject({ outputId: z.number().int().positive() }),
+    reply: VerificationReport.nullable(),
+  },
+  /** Verifies the files of an output again, where they lie. */
+  'output:verify': {
+    request: z.strictObject({ outputId: z.number().int().positive() }),
+    reply: OutputVerification,
+  },
+  /** Where a panel of an output differs from the artwork; null where there is no such picture. */
+  'output:difference': {
+    request: z.strictObject({ outputId: z.number().int().positive(), panelLabel: z.string() }),
+    reply: Picture.nullable(),
+  },
+  'output:reprint': {
+    request: z.strictObject({
+      outputId: z.number().int().positive(),
+      panelLabels: z.array(z.string()).min(1),
+      reason: z.string().min(1).max(10_000),
+      folder: token,
+      /** Papers for the reprinted panels alone. */
+      sheets: z.array(SheetKind),
+    }),
+    /**
+     * `differences` holds a sentence for every panel that is not byte-identical to the first time, `remarks` what there
+     * is to say about the papers.
+     */
+    reply: z.strictObject({
+      output: OutputSummary,
+      differences: z.array(z.string()),
+      remarks: z.array(z.string()),
+    }),
+  },
+  /** First page of a file of an output, as it will print. */
+  'output:picture': {
+    request: z.strictObject({
+      outputId: z.number().int().positive(),
+      name: z.string(),
+      page: z.number().int().positive(),
+      widthPx: z.number().int().min(1).max(MAX_PX),
+    }),
+    reply: Picture.nullable(),
+  },
+
+  /** A page of a sheet as it will print, made from the job as given. */
+  'sheet:preview': {
+    request: z.strictObject({
+      job: Job,
+      kind: SheetKind.exclude(['table']),
+      page: z.number().int().positive(),
+      widthPx: z.number().int().min(1).max(MAX_PX),
+    }),
+    reply: z.strictObject({ pageCount: z.number().int().positive(), picture: Picture }),
+  },
+} as const satisfies Record<string, Verb>;

@@ -1,0 +1,48 @@
+/** Rolls, ink, drying and estimates of a job, and rolls that jobs share. */
+import { z } from 'zod';
+import { Job } from '../job/schema.ts';
+import { MeasuredCoverage } from '../production/job-coverage.ts';
+import { JobProduction } from '../production/job-production.ts';
+import { FilmGroup } from '../production/shared-film.ts';
+import { MOST_SHARED_JOBS } from '../production/shared-roll-record.ts';
+import { SharedRolls } from '../production/shared-rolls.ts';
+import { RollPlacement } from '../shop/rolls.ts';
+import { id, token, type Verb } from './parts.ts';
+
+const sharedJobIds = z.array(id).min(1).max(MOST_SHARED_JOBS);
+const sharedPlan = {
+  jobIds: sharedJobIds,
+  locked: z.array(RollPlacement),
+  places: z.array(RollPlacement).optional(),
+};
+
+export const PRODUCTION_VERBS = {
+  /** Roll plan, drying clock and estimates of a job. */
+  'production:derive': {
+    /** `measured`: of this job's panels, see `ink:measure`. */
+    request: z.strictObject({ job: Job, measured: MeasuredCoverage.optional() }),
+    reply: JobProduction,
+  },
+
+  /** Ink coverage of every panel, computed from the artwork. */
+  'ink:measure': { request: z.strictObject({ job: Job }), reply: MeasuredCoverage },
+
+  /** Which of the jobs print on one film with one printer, and a sentence for each that does not go with the first. */
+  'rolls:films': {
+    request: z.strictObject({ jobIds: sharedJobIds }),
+    reply: z.strictObject({ groups: z.array(FilmGroup), apart: z.array(z.string()) }),
+  },
+  /**
+   * Lays jobs of one film on the rolls of the first. `places`: where all panels lie already, so that nothing is laid
+   * anew and the plan is checked as it is.
+   */
+  'rolls:share': {
+    request: z.strictObject(sharedPlan),
+    reply: SharedRolls,
+  },
+  /** Writes the sheet of a shared plan into a folder. */
+  'rolls:write': {
+    request: z.strictObject({ ...sharedPlan, folder: token }),
+    reply: z.strictObject({ fileName: z.string() }),
+  },
+} as const satisfies Record<string, Verb>;
