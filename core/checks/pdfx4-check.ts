@@ -3,7 +3,7 @@
  * the standard and not all of it: a file that breaks none may be claimed no more than "checked as far as this goes".
  *
  * A panel keeps the claim of its artwork only if the page that it is cut from breaks none and the panel, read back by the
- * proof, breaks none either: cutting adds objects, and a claim that nobody checked is worse than none.
+ * verification, breaks none either: cutting adds objects, and a claim that nobody checked is worse than none.
  */
 import type { Artwork } from '../pdf/document/artwork.ts';
 import { documentScan } from './scan/document-scan.ts';

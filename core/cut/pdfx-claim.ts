@@ -1,7 +1,7 @@
 /**
  * Whether a panel may claim PDF/X-4 as its artwork does, and the metadata that says so (ISO 15930-7, from memory of the
- * standard). What cutting does not touch is as the artwork has it; what it does touch is asked here, and the proof
- * reads the panel back and asks again.
+ * standard). What cutting does not touch is as the artwork has it; what it does touch is asked here, and the
+ * verification reads the panel back and asks again.
  */
 import { PDFArray, type PDFContext, PDFDict, PDFHexString, PDFName, PDFStream } from 'pdf-lib';
 import { isRectWithin } from '../measure/rect.ts';

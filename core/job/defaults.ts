@@ -9,7 +9,7 @@ export const DEFAULT_LAP_MM = 25;
 /** For flat trailers whose installers shift panels and trim on site. */
 export const DEFAULT_SHIFT_LAP_MM = 90;
 export const DEFAULT_BLEED_MM = 50;
-export const DEFAULT_OPENING_EDGE_MM = 20;
+export const DEFAULT_CLEARANCE_MM = 20;
 
 export const DEFAULT_PRINTER: Printer = {
   name: 'Printer 1',

@@ -82,7 +82,7 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
 
   const found = bestByAim(side, shelf, layouts, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.95));
   if (found.length === 0) {
-    const relaxations = planRelaxations(side, layouts === 'one-way' ? RUN_SCOPES : MIXED, tick);
+    const relaxations = planRelaxations(side, layouts === 'one-way' ? ONE_WAY : MIXED, tick);
     return { kind: 'infeasible', relaxations, drops };
   }
   const plans = differentPlans(found).map((candidate) => planFrom(side, candidate));
@@ -126,7 +126,7 @@ function bestByAim(
     if (plan && plan.units < (best.get(aim)?.units ?? Number.POSITIVE_INFINITY))
       best.set(aim, { ...plan, ...kept });
   };
-  const scopes = layouts === 'one-way' ? RUN_SCOPES : MIXED;
+  const scopes = layouts === 'one-way' ? ONE_WAY : MIXED;
   const searches = shelf.length * scopes.length * aims.length;
   let done = 0;
   for (const kept of shelf) {
@@ -146,7 +146,7 @@ function bestByAim(
   return candidatesFrom(side, aims, best);
 }
 
-const RUN_SCOPES: readonly PlanScope[] = ['vertical', 'horizontal'];
+const ONE_WAY: readonly PlanScope[] = ['vertical', 'horizontal'];
 const MIXED: readonly PlanScope[] = ['mixed'];
 
 /** The least that any plan in hand costs under these weights; undefined while there is none. */

@@ -28,7 +28,7 @@ export function cautionEntries(job: Job): ListEntry[] {
 }
 
 /** What to do at a no-film area. */
-export const OPENING_ADVICE: Readonly<Record<NoFilmKind, string>> = {
+export const NO_FILM_ADVICE: Readonly<Record<NoFilmKind, string>> = {
   window: 'cut back to the seal; film on glass only where the order says so',
   'wheel-arch': 'cut back to the edge, leave no loose film near the tyre',
   lamp: 'keep uncovered',

@@ -6,7 +6,7 @@ import { type LengthFormat, lengthFormatFromUnit } from '../measure/length-text.
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { boldStyle, type Cell, listBlock, signOffBlock, signOffRow, tableBlock } from './blocks.ts';
-import { OPENING_ADVICE } from './cautions.ts';
+import { NO_FILM_ADVICE } from './cautions.ts';
 import { blocksBeside, type FlowBlock } from './flow.ts';
 import { layStepEntries } from './lay-steps.ts';
 import { seamShift } from './seam-shift.ts';
@@ -65,7 +65,7 @@ function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys)
 function freeAreaList(context: SheetContext, keys: SideKeys): FlowBlock[] {
   const entries = keys.noFilmAreas.map(({ key, noFilmArea }) => ({
     mark: key,
-    text: `${noFilmArea.name} (${noFilmArea.kind.replace('-', ' ')}): ${OPENING_ADVICE[noFilmArea.kind]}`,
+    text: `${noFilmArea.name} (${noFilmArea.kind.replace('-', ' ')}): ${NO_FILM_ADVICE[noFilmArea.kind]}`,
   }));
   return entries.length > 0 ? [listBlock(context, 'Stays free of film', entries)] : [];
 }

@@ -9,7 +9,7 @@ import type { NodeSpec } from './scene.ts';
 
 const TOOTH_PX = 6;
 const BUTT_GAP_PX = 2;
-const BREAK_GAP_PX = 3;
+const BODY_GAP_PX = 3;
 /** Bands narrower than this are a blur; the seam line alone says more. */
 const LEAST_BAND_PX = 3;
 
@@ -82,7 +82,7 @@ function lineNodes(
     case 'butt':
       return [line('first', 'seam-butt', -BUTT_GAP_PX), line('second', 'seam-butt', BUTT_GAP_PX)];
     case 'gap':
-      return [line('first', 'seam-gap', -BREAK_GAP_PX), line('second', 'seam-gap', BREAK_GAP_PX)];
+      return [line('first', 'seam-gap', -BODY_GAP_PX), line('second', 'seam-gap', BODY_GAP_PX)];
   }
 }
 

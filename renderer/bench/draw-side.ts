@@ -109,11 +109,17 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
     ]);
   };
   return [
-    ...side.ground.map((item) => area('hard', item)),
-    ...side.noSeamAreas.map((item) => area('keep', item)),
+    ...side.ground.map((item) => area('ground', item)),
+    ...side.noSeamAreas.map((item) => area('no-seam', item)),
     ...side.noFilmAreas.flatMap((item) => [
       ...(item.clearanceMm > 0
-        ? [rectNode(`edge ${item.id}`, 'opening-edge', grownAll(rectFromStored(item.rect), item.clearanceMm))]
+        ? [
+            rectNode(
+              `edge ${item.id}`,
+              'no-film-clearance',
+              grownAll(rectFromStored(item.rect), item.clearanceMm),
+            ),
+          ]
         : []),
       area('no-film-area', item),
     ]),

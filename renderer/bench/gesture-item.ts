@@ -1,5 +1,5 @@
 /** Drawing, moving and pulling body lines, no-seam areas, difficult ground and no-film areas. */
-import { DEFAULT_OPENING_EDGE_MM } from '../../core/job/defaults.ts';
+import { DEFAULT_CLEARANCE_MM } from '../../core/job/defaults.ts';
 import {
   type EditResult,
   type ItemList,
@@ -146,7 +146,7 @@ export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
         return itemAdd(now, {
           ...given,
           list: 'noFilmAreas',
-          item: { ...shared, kind: 'window', clearanceMm: DEFAULT_OPENING_EDGE_MM },
+          item: { ...shared, kind: 'window', clearanceMm: DEFAULT_CLEARANCE_MM },
         });
     }
   };

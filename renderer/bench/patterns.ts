@@ -17,12 +17,12 @@ const slanted = (id: string, className: string): Hatching => ({
 
 const HATCHINGS: readonly Hatching[] = [
   slanted('hatch-hidden', 'hatch-line is-hidden'),
-  slanted('hatch-keep', 'hatch-line is-keep'),
+  slanted('hatch-no-seam', 'hatch-line is-no-seam'),
   {
-    id: 'hatch-hard',
+    id: 'hatch-ground',
     widthPx: 10,
     heightPx: 10,
-    paths: [{ className: 'hatch-line is-hard', d: 'M0 0L10 10M10 0L0 10' }],
+    paths: [{ className: 'hatch-line is-ground', d: 'M0 0L10 10M10 0L0 10' }],
   },
   // Teeth stand on the seam line: their points lie toward the part on top.
   { id: 'teeth-first', widthPx: 6, heightPx: 12, paths: [{ className: 'tooth', d: 'M6 2L1 6L6 10z' }] },

@@ -55,7 +55,7 @@ export function PlanShapes({ drawing, artwork, markedSeam }: PlanShapesProps) {
         <rect key={`${rect.x} ${rect.y}`} class="plan-no-film" {...rect} />
       ))}
       {drawing.noSeamAreas.map((rect) => (
-        <rect key={`${rect.x} ${rect.y}`} class="plan-keep" {...rect} />
+        <rect key={`${rect.x} ${rect.y}`} class="plan-no-seam" {...rect} />
       ))}
       {drawing.seams.map(({ id, kind, line, teeth }) => (
         <g key={id} class={`plan-seam is-${kind}${markedSeam === id ? ' is-marked' : ''}`}>

@@ -112,7 +112,7 @@ function Order({ job, set }: JobFieldsProps) {
   );
 }
 
-const UNIT_KINDS = [
+const VEHICLE_KINDS = [
   { value: 'van', label: 'Van' },
   { value: 'truck', label: 'Truck' },
   { value: 'trailer', label: 'Trailer' },
@@ -135,7 +135,7 @@ function Vehicle({ job, set }: JobFieldsProps) {
         <SelectField
           label="Kind"
           value={vehicle.kind}
-          options={UNIT_KINDS}
+          options={VEHICLE_KINDS}
           onChange={(kind) => void set('Change the kind of unit', { vehicle: { ...vehicle, kind } })}
         />
         <TextField
