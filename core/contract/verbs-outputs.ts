@@ -46,7 +46,8 @@ export const OUTPUT_VERBS = {
       /** Whether the panels are verified once they are written; absent: they are. */
       isVerified: z.boolean().optional(),
     }),
-    reply: OutputSummary,
+    /** `remarks`: what there is to say about the files, such as an install map without pictures. */
+    reply: z.strictObject({ output: OutputSummary, remarks: z.array(z.string()) }),
   },
   'output:list': { request: z.strictObject({ jobId: id }), reply: z.array(OutputSummary) },
   /** What the verification of an output found, in full; null where it was not verified. */

@@ -4,6 +4,11 @@ import { z } from 'zod';
 export const SHEET_KINDS = ['map', 'map-lines', 'ticket', 'labels', 'packing-list', 'table'] as const;
 export const SheetKind = z.enum(SHEET_KINDS);
 export type SheetKind = z.infer<typeof SheetKind>;
+
+/** Sheets that are drawn; the table is written from the manifest instead. */
+export type DrawnKind = Exclude<SheetKind, 'table'>;
+
+export const isDrawnKind = (kind: SheetKind): kind is DrawnKind => kind !== 'table';
 /** What every job gets; the map in lines is for those who ask for it. */
 export const USUAL_SHEETS: readonly SheetKind[] = SHEET_KINDS.filter((kind) => kind !== 'map-lines');
 

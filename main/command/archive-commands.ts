@@ -1,17 +1,13 @@
-import { existsSync } from 'node:fs';
-import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
 import { setArchiveAside } from '../archive/archive.ts';
-import { fileProblem } from '../files/file-problem.ts';
+import { backUpArchive } from '../services/back-up-archive.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
 export const archiveCheck =
   () =>
-  async ({ terminal, signal, withArchive, archiveFolder }: CommandContext): Promise<Result<CommandOutcome>> =>
-    await withArchive(async (archive) => {
-      const report = await archive.checks.everything({
-        signal,
-        report: (progress) => terminal.progress(progress),
-      });
+  async ({ terminal, tools, withArchive, archiveFolder }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async ({ archive }) => {
+      const report = await archive.checks.everything(tools);
       const lines = [
         ...report.databaseTrouble.map((trouble) => `Database: ${trouble}`),
         ...report.absent.map(({ sha256, name }) => `Missing: ${name} (${sha256})`),
@@ -27,33 +23,17 @@ export const archiveCheck =
     });
 
 export const archiveBackup =
-  (options: { readonly to: string }) =>
-  async ({ terminal, signal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
-    await withArchive(async (archive) => {
-      if (existsSync(options.to)) {
-        return resultProblem({
-          code: 'file-exists',
-          message: `${options.to} is there already.`,
-          remedy: 'Choose a new name for the backup.',
-        });
-      }
-      try {
-        const copied = await archive.checks.backup(options.to, {
-          signal,
-          report: (progress) => terminal.progress(progress),
-        });
-        if (!copied.ok) return copied;
-        const { jobs, files, lost } = copied.value;
-        terminal.result({ folder: options.to, ...copied.value }, [
-          ...lost.map(({ sha256, name }) => `Lost or damaged already, so not copied: ${name} (${sha256})`),
-          `${jobs} jobs and ${files} files copied to ${options.to}. To restore, close Panelwright and put this folder in the place of ${archive.folder}; or work in it with --archive.`,
-        ]);
-        return resultOk(lost.length === 0 ? 'done' : 'blocked');
-      } catch (error) {
-        const problem = fileProblem(error, options.to);
-        if (problem) return resultProblem(problem);
-        throw error;
-      }
+  ({ to }: { readonly to: string }) =>
+  async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async ({ archive }) => {
+      const copied = await backUpArchive(archive, to, tools);
+      if (!copied.ok) return copied;
+      const { jobs, files, lost } = copied.value;
+      terminal.result({ folder: to, ...copied.value }, [
+        ...lost.map(({ sha256, name }) => `Lost or damaged already, so not copied: ${name} (${sha256})`),
+        `${jobs} jobs and ${files} files copied to ${to}. To restore, close Panelwright and put this folder in the place of ${archive.folder}; or work in it with --archive.`,
+      ]);
+      return resultOk(lost.length === 0 ? 'done' : 'blocked');
     });
 
 export const archiveSetAside =

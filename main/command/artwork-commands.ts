@@ -7,8 +7,9 @@ import { resultOk } from '../../core/measure/result.ts';
 import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/document/artwork.ts';
 import { artworkOpened, artworkScanned } from '../artwork/artwork-file.ts';
 import { jobFileRead, jobFileWritten } from '../job/job-file.ts';
-import { jobKnown } from '../job/job-state.ts';
-import { jobArchived } from '../services/job-archive.ts';
+import { importArtwork } from '../services/import-artwork.ts';
+import { artworkAtFile } from '../services/open-job-file.ts';
+import { saveJob } from '../services/save-job.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, printable, tableLines } from './terminal.ts';
 
@@ -78,20 +79,20 @@ function boxNumbers(page: ArtworkPage, box: PageBox): string[] {
 
 export const artworkImport =
   (path: string, options: ArtworkOptions & { readonly job: string }) =>
-  async ({ terminal, withArchive, now }: CommandContext): Promise<Result<CommandOutcome>> => {
+  async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
     const job = await jobFileRead(options.job);
     if (!job.ok) return job;
-    const opened = await artworkOpened(path, options);
-    if (!opened.ok) return opened;
-    const updated = { ...job.value, artwork: opened.value.reference };
-    return await withArchive(async (archive) => {
-      const { layouts } = jobKnown(updated, opened.value);
-      const saved = await jobArchived(archive, updated, layouts, opened.value.path, now());
+    return await withArchive(async (parts) => {
+      const imported = await importArtwork(parts, artworkAtFile(path, options), tools);
+      if (!imported.ok) return imported;
+      const { reference } = imported.value;
+      const updated = { ...job.value, artwork: reference };
+      const saved = await saveJob(parts.archive, updated, now());
       if (!saved.ok) return saved;
       const written = await jobFileWritten(options.job, updated);
       if (!written.ok) return written;
-      terminal.result({ reference: opened.value.reference, job: saved.value }, [
-        `${printable(opened.value.reference.fileName)} is now the artwork of job ${printable(updated.number)}; ${options.job} says so, and both are in the archive.`,
+      terminal.result({ reference, job: saved.value }, [
+        `${printable(reference.fileName)} is now the artwork of job ${printable(updated.number)}; ${options.job} says so, and both are in the archive.`,
       ]);
       return resultOk('done');
     });

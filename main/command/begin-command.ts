@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { existsSync } from 'node:fs';
+import type { ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import { jobEmpty } from '../../core/job/defaults.ts';
 import { sideAdd } from '../../core/job/edits/edits.ts';
 import { sideSuggested } from '../../core/job/edits/side-suggested.ts';
@@ -7,11 +8,10 @@ import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { ArtworkPage } from '../../core/pdf/document/artwork.ts';
-import { artworkOpened } from '../artwork/artwork-file.ts';
 import { jobFileWritten } from '../job/job-file.ts';
-import { jobKnown } from '../job/job-state.ts';
-import { jobArchived } from '../services/job-archive.ts';
+import { importArtwork } from '../services/import-artwork.ts';
+import { artworkAtFile } from '../services/open-job-file.ts';
+import { saveJob } from '../services/save-job.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines } from './terminal.ts';
 
@@ -29,7 +29,7 @@ interface BeginOptions {
 /** Writes a job file that was not there: a side for every page of the artwork, each of one panel so far. */
 export const jobBegin =
   (path: string, options: BeginOptions) =>
-  async ({ terminal, withArchive, now }: CommandContext): Promise<Result<CommandOutcome>> => {
+  async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
     if (existsSync(path)) {
       return resultProblem({
         code: 'file-exists',
@@ -37,9 +37,6 @@ export const jobBegin =
         remedy: `Choose another name, or give that job another artwork with: panelwright import ${options.artwork} --job ${path}`,
       });
     }
-    const opened = await artworkOpened(options.artwork, options);
-    if (!opened.ok) return opened;
-    const { reference, pages } = opened.value;
     const given = {
       id: randomUUID(),
       number: options.number,
@@ -47,18 +44,20 @@ export const jobBegin =
       customer: options.customer,
       date: now().slice(0, 10),
     };
-    return await withArchive(async (archive) => {
+    return await withArchive(async (parts) => {
+      const imported = await importArtwork(parts, artworkAtFile(options.artwork, options), tools);
+      if (!imported.ok) return imported;
+      const { reference, pages } = imported.value;
       const empty: Job = {
-        ...jobEmpty(given, await archive.shelf.items()),
+        ...jobEmpty(given, await parts.archive.shelf.items()),
         artwork: reference,
         scale: options.scale,
         displayUnit: options.inches ? 'in' : 'mm',
       };
-      const begun = withSides(empty, pages);
+      const begun = withSides(empty, pages, options.box);
       if (!begun.ok) return begun;
       const job = begun.value;
-      const { layouts } = jobKnown(job, opened.value);
-      const saved = await jobArchived(archive, job, layouts, opened.value.path, now());
+      const saved = await saveJob(parts.archive, job, now());
       if (!saved.ok) return saved;
       const written = await jobFileWritten(path, job);
       if (!written.ok) return written;
@@ -71,9 +70,10 @@ export const jobBegin =
     });
   };
 
-function withSides(empty: Job, pages: readonly ArtworkPage[]): Result<Job> {
+function withSides(empty: Job, pages: readonly ArtworkPageFacts[], box: PageBox): Result<Job> {
   let job = empty;
-  for (const { number, widthMm, heightMm } of pages) {
+  for (const { number, boxes } of pages) {
+    const { widthMm, heightMm } = boxes[box]!;
     const side = sideSuggested(job, number, { x: 0, y: 0, width: widthMm, height: heightMm });
     const added = sideAdd(job, { side });
     if (!added.ok) return added;

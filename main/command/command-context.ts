@@ -1,16 +1,16 @@
 import type { Result } from '../../core/measure/result.ts';
-import type { Archive } from '../archive/port.ts';
+import type { ActParts } from '../services/service-parts.ts';
+import type { TaskTools } from '../tasks/task-tools.ts';
 import type { Terminal } from './terminal.ts';
 
 /** What every command works with. */
-export interface CommandContext {
+export interface CommandContext extends Omit<ActParts, 'archive'> {
   readonly terminal: Terminal;
-  readonly signal: AbortSignal;
+  /** Ctrl-C calls off, and progress is shown. */
+  readonly tools: TaskTools;
   readonly archiveFolder: string;
-  /** ISO date-time. */
-  now(): string;
   /** Opens the archive for the length of the command. */
-  withArchive<T>(use: (archive: Archive) => Promise<Result<T>>): Promise<Result<T>>;
+  withArchive<T>(use: (parts: ActParts) => Promise<Result<T>>): Promise<Result<T>>;
 }
 
 /** How a command ends: done, or blocked by findings that it has already shown. */

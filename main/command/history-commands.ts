@@ -1,7 +1,7 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
-import { panelsReprinted } from '../services/job-reprint.ts';
-import { verifyArchivedOutput, verifyArchivedOutputAgain } from '../verify/verification-task.ts';
+import { reprintPanels } from '../services/reprint-panels.ts';
+import { verifyOutput } from '../services/verify-output.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines, verificationLines } from './terminal.ts';
 
@@ -15,7 +15,7 @@ interface ListOptions {
 export const jobsList =
   (options: ListOptions) =>
   async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
-    await withArchive(async (archive) => {
+    await withArchive(async ({ archive }) => {
       const jobs = await archive.jobs.list({
         limit: options.limit,
         ...(options.search !== undefined && { text: options.search }),
@@ -43,7 +43,7 @@ const VERIFICATION_WORDS = {
 export const jobHistory =
   (idOrNumber: string) =>
   async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
-    await withArchive(async (archive) => {
+    await withArchive(async ({ archive }) => {
       const job = await archive.jobs.find(idOrNumber);
       if (!job.ok) return job;
       const outputs = await archive.outputs.list(job.value.id);
@@ -71,34 +71,19 @@ interface ReprintOptions {
 }
 
 export const panelsReprint =
-  (outputId: number, options: ReprintOptions) =>
-  async ({ terminal, signal, withArchive, now }: CommandContext): Promise<Result<CommandOutcome>> =>
-    await withArchive(async (archive) => {
-      const reprint = await panelsReprinted(
-        archive,
-        {
-          outputId,
-          panelLabels: options.panels,
-          reason: options.reason,
-          folder: options.to,
-          sheets: options.sheets,
-          now: now(),
-          ...(options.password !== undefined && { password: options.password }),
-        },
-        { signal, report: (progress) => terminal.progress(progress) },
-      );
+  (outputId: number, { to: folder, ...options }: ReprintOptions) =>
+  async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async (parts) => {
+      const { panels: panelLabels, reason, sheets, password } = options;
+      const order = { outputId, panelLabels, reason, folder, sheets };
+      const reprint = await reprintPanels(parts, order, () => password, tools);
       if (!reprint.ok) return reprint;
-      const { output, differences, remarks } = reprint.value;
-      const verification = await verifyArchivedOutput(archive, output, options.password, {
-        signal,
-        report: (progress) => terminal.progress(progress),
-      });
-      terminal.result({ output: output.id, files: output.files, differences, remarks, verification }, [
+      const { kept, differences, remarks, verification } = reprint.value;
+      const written = `${panelLabels.join(', ')} written to ${folder} as run ${kept.id}`;
+      terminal.result({ output: kept.id, files: kept.files, differences, remarks, verification }, [
         ...differences,
         ...remarks,
-        differences.length === 0
-          ? `${options.panels.join(', ')} written to ${options.to} as run ${output.id}, byte-identical to run ${outputId}.`
-          : `${options.panels.join(', ')} written to ${options.to} as run ${output.id}.`,
+        differences.length === 0 ? `${written}, byte-identical to run ${outputId}.` : `${written}.`,
         ...verificationLines(verification),
       ]);
       return resultOk(verification.state === 'failed' ? 'blocked' : 'done');
@@ -106,17 +91,15 @@ export const panelsReprint =
 
 /** Verifies the files of a past output where they lie, as often as anybody doubts them. */
 export const verifyPastOutput =
-  (outputId: number, options: { readonly password?: string }) =>
-  async ({ terminal, signal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
-    await withArchive(async (archive) => {
-      const output = await archive.outputs.find(outputId);
-      if (!output.ok) return output;
-      const verification = await verifyArchivedOutputAgain(archive, output.value, options.password, {
-        signal,
-        report: (progress) => terminal.progress(progress),
-      });
+  (outputId: number, { password }: { readonly password?: string }) =>
+  async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async (parts) => {
+      const verification = await verifyOutput(parts, outputId, () => password, tools);
       if (!verification.ok) return verification;
-      const report = await archive.outputs.verificationReport(outputId);
+      const { outputs } = parts.archive;
+      const output = await outputs.find(outputId);
+      if (!output.ok) return output;
+      const report = await outputs.verificationReport(outputId);
       terminal.result({ output: outputId, verification: verification.value, report }, [
         `Run ${outputId} in ${printable(output.value.folder)}:`,
         ...verificationLines(verification.value),

@@ -8,6 +8,7 @@ import { openArchive } from '../archive/archive.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { archiveTried } from '../archive/port.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
+import { tasksInPlace } from '../tasks/tasks-in-place.ts';
 import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
 import { artworkImport, artworkInspect } from './artwork-commands.ts';
 import { jobBegin } from './begin-command.ts';
@@ -53,16 +54,18 @@ interface GlobalOptions {
 
 async function actionRun(action: Action, globals: GlobalOptions, host: CommandHost): Promise<ExitCode> {
   const terminal = new Terminal(host, globals.json);
+  const now = () => host.now();
+  const acting = { work: tasksInPlace, planning: tasksInPlace, now };
   const context: CommandContext = {
+    ...acting,
     terminal,
-    signal: host.signal,
+    tools: { signal: host.signal, report: (progress) => terminal.progress(progress) },
     archiveFolder: globals.archive,
-    now: () => host.now(),
     withArchive: async (use) => {
       const archive = await openArchive(globals.archive);
       if (!archive.ok) return archive;
       try {
-        return await use(archive.value);
+        return await use({ ...acting, archive: archive.value });
       } finally {
         await archive.value.close();
       }

@@ -2,30 +2,27 @@ import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
-import { writeFileAtomically } from '../files/atomic-write.ts';
-import { filesTried } from '../files/file-problem.ts';
 import { jobFileRead } from '../job/job-file.ts';
-import { sharedPlan, sharedPlanPdf } from '../tasks/shared-roll-plan.ts';
+import { shareRolls, writeRollPlan } from '../services/share-rolls.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines } from './terminal.ts';
 
 /** Lays the panels of several jobs on the rolls of one film. */
 export const filmShared =
   (paths: readonly string[], { to }: { readonly to?: string }) =>
-  async ({ terminal, signal }: CommandContext): Promise<Result<CommandOutcome>> => {
+  async ({ terminal, tools, planning }: CommandContext): Promise<Result<CommandOutcome>> => {
     const jobs: Job[] = [];
     for (const path of paths) {
       const job = await jobFileRead(path);
       if (!job.ok) return job;
       jobs.push(job.value);
     }
-    const shared = sharedPlan({ jobs }, { signal, report: (progress) => terminal.progress(progress) });
+    const shared =
+      to === undefined
+        ? await shareRolls({ planning }, { jobs }, tools)
+        : await writeRollPlan({ planning }, { jobs }, to, tools);
     if (!shared.ok) return shared;
     const { plan } = shared.value;
-    if (to !== undefined) {
-      const written = await planWritten(jobs, shared.value, to);
-      if (!written.ok) return written;
-    }
     terminal.result({ ...shared.value, findings: plan.findings }, [
       ...planLines(shared.value, jobs[0]!.displayUnit),
       ...findingLines(plan.findings),
@@ -40,12 +37,5 @@ function planLines({ plan, rolls, film }: SharedRolls, unit: 'mm' | 'in'): strin
     const labels = use.bands.flatMap(({ panels }) => panels.map(({ item }) => item.label));
     const roll = rolls.find(({ id }) => id === use.rollId)?.label ?? film;
     return `${roll}: ${length(use.usedLengthMm)} used, ${use.wastePercent.toFixed(1)} % of it waste; ${labels.join(', ')}`;
-  });
-}
-
-async function planWritten(jobs: readonly Job[], shared: SharedRolls, path: string): Promise<Result<void>> {
-  return await filesTried(path, async () => {
-    await writeFileAtomically(path, await sharedPlanPdf(jobs, shared));
-    return resultOk(undefined);
   });
 }

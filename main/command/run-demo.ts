@@ -5,7 +5,8 @@
 import { copyFile, mkdir, rm, writeFile } from 'node:fs/promises';
 import { join, relative } from 'node:path';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
-import { DEMO_JOBS, type DemoJob } from '../services/demo-jobs.ts';
+import { DEMO_JOBS, type DemoName } from '../job/demo-jobs.ts';
+import { demoArtwork } from '../tasks/demo-artwork.ts';
 import { EXIT } from './exit-code.ts';
 import { type CommandHost, commandRun } from './program.ts';
 import { verificationLines } from './terminal.ts';
@@ -21,20 +22,21 @@ console.log('Panelwright demo: the Alder County Library’s bookmobile and outre
 await rm(OUTPUT, { recursive: true, force: true });
 await mkdir(OUTPUT, { recursive: true });
 
-for (const [name, demo] of Object.entries(DEMO_JOBS)) await demoCut(name, demo);
+for (const name of Object.keys(DEMO_JOBS)) await demoCut(name as DemoName);
 await demoReprint();
 
 console.log(
   `\nOpen ${join(OUTPUT, 'bookmobile', 'map.pdf')} as the installer would, and any file in ${join(OUTPUT, 'bookmobile', 'panels')}.`,
 );
 
-async function demoCut(name: string, demo: DemoJob): Promise<void> {
+async function demoCut(name: DemoName): Promise<void> {
+  const demo = DEMO_JOBS[name];
   const started = performance.now();
   const sources = join(OUTPUT, 'sources');
   await mkdir(sources, { recursive: true });
   const artwork = join(sources, demo.artworkName);
   const jobFile = join(sources, `${name}.job.json`);
-  await writeFile(artwork, await demo.artwork());
+  await writeFile(artwork, await demoArtwork(name));
   await copyFile(demo.jobFile, jobFile);
   await run(['import', artwork, '--job', jobFile, '--box', demo.box]);
   await run(['check', jobFile], EXIT.done);

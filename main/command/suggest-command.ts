@@ -5,12 +5,12 @@ import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { planTaken } from '../../core/seams/plan-taken.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
 import { jobFileWritten } from '../job/job-file.ts';
-import { seamPlan } from '../tasks/seam-plan.ts';
+import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
+import { suggestLayouts } from '../services/suggest-layouts.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { type JobOptions, jobOpened } from './job-commands.ts';
 import { printable, tableLines } from './terminal.ts';
 
-interface SuggestOptions extends JobOptions {
+interface SuggestOptions extends JobFileOptions {
   readonly side: string;
   readonly oneWay: boolean;
   readonly roll: readonly number[];
@@ -20,21 +20,22 @@ interface SuggestOptions extends JobOptions {
 export const seamsPlan =
   (path: string, options: SuggestOptions) =>
   async (context: CommandContext): Promise<Result<CommandOutcome>> =>
-    await context.withArchive(async (archive) => {
-      const opened = await jobOpened(path, options, archive);
+    await context.withArchive(async (parts) => {
+      const opened = await openJobFile(parts, path, options, context.tools);
       if (!opened.ok) return opened;
       const { job, artwork } = opened.value;
       const side = job.sides.find(({ code }) => code === options.side);
       if (!side) return resultProblem(noSuchSide(job, options.side));
-      const answer = await seamPlan(
+      const answer = await suggestLayouts(
+        parts,
         {
           job,
           sideId: side.id,
           layouts: options.oneWay ? 'one-way' : 'sections',
           otherRollWidthsMm: options.roll,
+          artwork,
         },
-        artwork,
-        { signal: context.signal, report: (progress) => context.terminal.progress(progress) },
+        context.tools,
       );
       if (!answer.ok) return answer;
       const { outcome } = answer.value;

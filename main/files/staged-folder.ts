@@ -12,7 +12,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import type { Manifest } from '../../core/output/manifest.ts';
 import { manifestFromJson } from '../../core/output/manifest-json.ts';
 import { isRemoved, partialPath, partialsAbandoned, syncFolder } from './atomic-write.ts';
-import type { FileProblem } from './file-problem.ts';
+import { type FileProblem, filesTried } from './file-problem.ts';
 import { folderMade } from './folder-made.ts';
 import { fileHash, type HashedSize } from './sha256.ts';
 import { StagedFile } from './staged-file.ts';
@@ -167,6 +167,23 @@ export class StagedFolder {
     await rm(this.#staging, { recursive: true, force: true });
     await rmdir(this.folder).catch(() => undefined);
   }
+}
+
+/** Writes files to a folder together or not at all; what the system refuses becomes a problem. */
+export async function writeTogether<T>(
+  folder: string,
+  write: (staged: StagedFolder) => Promise<Result<T>>,
+): Promise<Result<T>> {
+  return await filesTried(folder, async () => {
+    const staged = await StagedFolder.begin(folder);
+    if (!staged.ok) return staged;
+    const written = await write(staged.value).catch(async (error: unknown) => {
+      await staged.value.abandon();
+      throw error;
+    });
+    await (written.ok ? staged.value.commit() : staged.value.abandon());
+    return written;
+  });
 }
 
 /** What is in an output folder by this program's own doing. */

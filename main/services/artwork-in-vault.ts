@@ -1,24 +1,37 @@
-/** The artwork of a job where the archive keeps it, as work on another thread asks for it. */
-import type { ArtworkReference } from '../../core/job/schema.ts';
-import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+/** The artwork of a job where the archive keeps it, as tasks ask for it. */
+import type { ArtworkReference, Job } from '../../core/job/schema.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive } from '../archive/port.ts';
-import type { ArtworkPictures } from './artwork-pictures.ts';
+import type { ArtworkAt } from '../tasks/kept-artwork.ts';
+import type { ServiceParts } from './service-parts.ts';
 
-export async function artworkInVault(archive: Archive, reference: ArtworkReference): Promise<Result<string>> {
-  if (await archive.vault.has(reference.sha256)) return resultOk(await archive.vault.path(reference.sha256));
-  return resultProblem({
-    code: 'artwork-absent',
-    message: `The artwork ${reference.fileName} is not in the archive.`,
-    remedy: 'Import it again.',
-  });
+export async function artworkInVault(
+  { vault }: Archive,
+  { sha256, fileName, box }: ArtworkReference,
+  password: string | undefined,
+): Promise<Result<ArtworkAt>> {
+  if (!(await vault.has(sha256))) {
+    return resultProblem({
+      code: 'artwork-absent',
+      message: `The artwork ${fileName} is not in the archive.`,
+      remedy: 'Import it again.',
+    });
+  }
+  const path = await vault.path(sha256);
+  return resultOk({ path, fileName, box, ...(password !== undefined && { password }) });
 }
 
-export function artworkAt(path: string, reference: ArtworkReference, pictures: ArtworkPictures) {
-  const password = pictures.password(reference.sha256);
-  return {
-    path,
-    fileName: reference.fileName,
-    box: reference.box,
-    ...(password !== undefined && { password }),
-  };
+/** With the password that a screen gave for it. */
+export async function artworkOfJob(
+  { archive, pictures }: Pick<ServiceParts, 'archive' | 'pictures'>,
+  { artwork }: Job,
+): Promise<Result<ArtworkAt>> {
+  if (!artwork) return resultProblem(noArtwork);
+  return await artworkInVault(archive, artwork, pictures.password(artwork.sha256));
 }
+
+const noArtwork: Problem = {
+  code: 'artwork-none',
+  message: 'The job has no artwork yet.',
+  remedy: 'Import the artwork PDF.',
+};

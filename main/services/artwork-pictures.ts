@@ -17,8 +17,8 @@ import { type PictureFailure, PictureMaker, type PictureMaking } from '../render
 import { pictureThreadStarted } from '../render/picture-thread.ts';
 import { pngFromPicture } from '../render/png.ts';
 import type { PictureOfPage, PreviewCache } from '../render/preview-cache.ts';
+import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskRunner } from '../tasks/task-runner.ts';
-import type { ArtworkAt } from '../tasks/tasks.ts';
 
 const THUMBNAIL_PX = 320;
 const THUMBNAIL_TIME_MS = 8000;

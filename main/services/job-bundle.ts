@@ -17,7 +17,6 @@ import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
 import type { Archive } from '../archive/port.ts';
@@ -25,7 +24,8 @@ import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts
 import { fileProblem } from '../files/file-problem.ts';
 import { scratchFolder } from '../files/scratch-folder.ts';
 import { sha256Hex } from '../files/sha256.ts';
-import { jobSaved, storedJob } from './job-archive.ts';
+import { saveJob } from './save-job.ts';
+import { storedJob } from './stored-job.ts';
 
 export const BUNDLE_EXTENSION = '.pwjob';
 const BUNDLE_VERSION = 1;
@@ -51,7 +51,7 @@ interface BundleTools {
 }
 
 /** Writes `<number>.pwjob` into a folder; an existing file of that name is not touched. */
-export async function bundleExported(
+export async function exportBundle(
   archive: Archive,
   jobId: string,
   folder: string,
@@ -100,7 +100,7 @@ export async function bundleExported(
 }
 
 /** Takes a bundle into the archive. A job that is there already is not overwritten: the import gets an id of its own. */
-export async function bundleImported(
+export async function importBundle(
   archive: Archive,
   path: string,
   now: string,
@@ -115,10 +115,10 @@ export async function bundleImported(
     const { job, artworkSha256 } = parts.value;
     report({ what: 'Keeping the job', done: 1, total: 2 });
     if (artworkSha256 !== undefined) await archive.vault.add(artworkPath);
-    const saved = await jobSaved(archive, job, jobLayout(job), 0, now);
+    const saved = await saveJob(archive, job, now, 0);
     if (saved.ok || saved.problem.code !== 'job-changed-elsewhere') return saved;
     const copy = jobWithId(job, `${job.id.slice(0, 40)}-${sha256Hex(Buffer.from(now)).slice(0, 12)}`);
-    return await jobSaved(archive, copy, jobLayout(copy), 0, now);
+    return await saveJob(archive, copy, now, 0);
   } catch (error) {
     return problemOrThrow(error, path);
   } finally {

@@ -5,17 +5,21 @@ import type { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import type { JobLocks } from './job-locks.ts';
 
-/** What the services of one archive work with. */
-export interface ServiceParts {
+/** What every act works with, whichever shell asks. */
+export interface ActParts {
   readonly archive: Archive;
-  readonly dialogs: Dialogs;
-  readonly chosen: ChosenFiles;
-  readonly locks: JobLocks;
   readonly work: TaskRunner;
   /** Another, so that a long plan keeps no artwork waiting. */
   readonly planning: TaskRunner;
-  readonly pictures: ArtworkPictures;
-  readonly host: 'desktop' | 'browser';
   /** ISO date-time. */
   readonly now: () => string;
+}
+
+/** What the services of the screens work with besides. */
+export interface ServiceParts extends ActParts {
+  readonly dialogs: Dialogs;
+  readonly chosen: ChosenFiles;
+  readonly locks: JobLocks;
+  readonly pictures: ArtworkPictures;
+  readonly host: 'desktop' | 'browser';
 }

@@ -1,11 +1,9 @@
 /** An output: panels, install map and manifest of a job, written together or not at all. */
-import { resolve } from 'node:path';
 import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/cut/panel-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Finding } from '../../core/findings/finding.ts';
-import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
@@ -21,21 +19,23 @@ import {
   type ManifestStrip,
 } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
-import { SHEET_FILES } from '../../core/output/sheet-kind.ts';
-import type { Archive, ArchivedOutput } from '../archive/port.ts';
+import { isDrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
 import { type PanelFile, type PanelToCut, panelFilesCut } from '../cut/panel-files.ts';
-import { fileProblem, filesTried } from '../files/file-problem.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
-import { MANIFEST_NAME, PANELS_FOLDER, StagedFolder } from '../files/staged-folder.ts';
-import type { OutputRequest, OutputTools } from './output-request.ts';
-import { type DrawnKind, outputSheets } from './output-sheets.ts';
+import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, writeTogether } from '../files/staged-folder.ts';
+import { removeVerification } from '../verify/output-verification.ts';
+import type { OutputRequest } from './output-request.ts';
+import { glyphRemarks, outputSheets, pictureRemarks } from './output-sheets.ts';
 import { outputStrips, stateAsPrinted } from './output-strips.ts';
+import type { TaskTools } from './task-tools.ts';
 
 export interface Output {
   readonly folder: string;
   readonly manifest: Manifest;
   readonly files: readonly OutputFile[];
+  /** What was found, and did not block it. */
+  readonly findings: readonly Finding[];
   /** Sentences for whoever started the output. */
   readonly remarks: readonly string[];
 }
@@ -53,34 +53,17 @@ interface PanelToWrite {
 /** Writes the files of an output to `folder`. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
 export async function jobOutput(
   request: OutputRequest,
-  tools: OutputTools,
+  tools: TaskTools,
 ): Promise<Result<Output, Problem | OutputBlocked>> {
   const { state, folder } = request;
   if (state.blocking.length > 0) return resultProblem(outputBlocked(state.blocking));
-  try {
-    const staged = await StagedFolder.begin(folder);
-    if (!staged.ok) return staged;
-    const output = await stagedOutput(request, staged.value, tools).catch(async (error: unknown) => {
-      await staged.value.abandon();
-      throw error;
-    });
-    if (!output.ok) {
-      await staged.value.abandon();
-      return output;
-    }
-    await staged.value.commit();
-    return output;
-  } catch (error) {
-    const problem = fileProblem(error, folder);
-    if (problem) return resultProblem(problem);
-    throw error;
-  }
+  return await writeTogether(folder, (staged) => stagedOutput(request, staged, tools));
 }
 
 async function stagedOutput(
   request: OutputRequest,
   staged: StagedFolder,
-  tools: OutputTools,
+  tools: TaskTools,
 ): Promise<Result<Output, Problem>> {
   const { signal, report } = tools;
   const { artwork } = request;
@@ -88,7 +71,7 @@ async function stagedOutput(
   const missingGlyphs = new Set<string>();
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
   const toWrite = panelsToWrite(layouts, request.panelIds);
-  const drawnKinds = request.sheets.filter((kind): kind is DrawnKind => kind !== 'table');
+  const drawnKinds = request.sheets.filter(isDrawnKind);
   const remarks: string[] = [];
   signal.throwIfAborted();
   const what = `Cutting ${toWrite.length === 1 ? toWrite[0]!.panel.label : `${toWrite.length} panels`}`;
@@ -128,28 +111,15 @@ async function stagedOutput(
   }
   const manifest = manifestOfOutput(job, panels, strips.value.strips, files);
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
+  await removeVerification(request.folder);
   report({ what: 'Finished', done: 1, total: 1 });
   return resultOk({
     folder: request.folder,
     manifest,
     files: [...files, { name: MANIFEST_NAME, kind: 'manifest', ...manifestFile }],
+    findings: request.state.findings,
     remarks: [...remarks, ...glyphRemarks(missingGlyphs)],
   });
-}
-
-export function pictureRemarks(sideCodes: readonly string[]): string[] {
-  if (sideCodes.length === 0) return [];
-  return [
-    `The install map shows ${sideCodes.join(', ')} as a line drawing: the preview could not draw the artwork.`,
-  ];
-}
-
-export function glyphRemarks(missing: ReadonlySet<string>): string[] {
-  if (missing.size === 0) return [];
-  const names = [...missing].map(
-    (char) => `U+${char.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`,
-  );
-  return [`The fonts of sheets and marks lack ${names.join(', ')}; a box stands in place of each.`];
 }
 
 /** In install order of each side, sides in the order of the job. */
@@ -222,47 +192,6 @@ function manifestOfOutput(
     ),
     acknowledgements: job.acknowledgements,
   } satisfies Manifest);
-}
-
-/**
- * Keeps an output in the archive: its job as it was, its artwork and every file. The vault comes first: an output that
- * the archive lists has all its files.
- */
-export async function outputArchived(
-  archive: Archive,
-  job: Job,
-  artworkPath: string,
-  output: Output,
-  how: Pick<ArchivedOutput, 'kind' | 'reason' | 'at'> & { reprintOf?: number },
-): Promise<ArchivedOutput> {
-  const artwork = await archive.vault.add(artworkPath);
-  for (const file of output.files) {
-    const kept = await archive.vault.add(`${output.folder}/${file.name}`);
-    if (kept.sha256 !== file.sha256) throw new Error(`${file.name} changed while it was being archived`);
-  }
-  const document = jobToJson(job);
-  return await archive.outputs.keep({
-    ...how,
-    jobId: job.id,
-    programVersion: PROGRAM_VERSION,
-    document,
-    artworkSha256: artwork.sha256,
-    // To be found again from wherever the program is started next.
-    folder: resolve(output.folder),
-    files: output.files,
-  });
-}
-
-/** The same, where the archive's disk may refuse: what was written stays then, and the problem says so. */
-export async function outputKept(
-  ...[archive, job, artworkPath, output, how]: Parameters<typeof outputArchived>
-): Promise<Result<ArchivedOutput>> {
-  const kept = await filesTried(archive.vault.folder, async () =>
-    resultOk(await outputArchived(archive, job, artworkPath, output, how)),
-  );
-  if (kept.ok) return kept;
-  const remedy = `The files in ${output.folder} are whole, but the archive does not have them: free space or ask for access, then cut the job again.`;
-  return resultProblem({ ...kept.problem, remedy });
 }
 
 function outputBlocked(findings: readonly Finding[]): OutputBlocked {

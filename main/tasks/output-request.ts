@@ -1,4 +1,3 @@
-import type { Progress } from '../../core/contract/parts.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import type { JobState } from '../job/job-state.ts';
@@ -11,9 +10,4 @@ export interface OutputRequest {
   /** Panels to write; absent: all. */
   readonly panelIds?: ReadonlySet<string>;
   readonly sheets: readonly SheetKind[];
-}
-
-export interface OutputTools {
-  readonly signal: AbortSignal;
-  readonly report: (progress: Progress) => void;
 }

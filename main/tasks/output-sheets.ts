@@ -6,7 +6,7 @@ import type { FontLibrary } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
-import { SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
+import { type DrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
 import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
@@ -19,9 +19,6 @@ import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sidePictures } from '../artwork/side-pictures.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
-
-/** Sheets that are drawn; the table is written from the manifest instead. */
-export type DrawnKind = Exclude<SheetKind, 'table'>;
 
 export interface OutputSheet {
   readonly kind: DrawnKind;
@@ -131,4 +128,19 @@ function sheetDigest(
   if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());
   if (!artwork) parts.push('without artwork');
   return sha256Hex(new TextEncoder().encode(parts.join('\n')));
+}
+
+export function pictureRemarks(sideCodes: readonly string[]): string[] {
+  if (sideCodes.length === 0) return [];
+  return [
+    `The install map shows ${sideCodes.join(', ')} as a line drawing: the preview could not draw the artwork.`,
+  ];
+}
+
+export function glyphRemarks(missing: ReadonlySet<string>): string[] {
+  if (missing.size === 0) return [];
+  const names = [...missing].map(
+    (char) => `U+${char.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}`,
+  );
+  return [`The fonts of sheets and marks lack ${names.join(', ')}; a box stands in place of each.`];
 }

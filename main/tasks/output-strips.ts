@@ -9,7 +9,8 @@ import { stripFilesWritten } from '../cut/strip-files.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import type { JobState } from '../job/job-state.ts';
-import type { OutputRequest, OutputTools } from './output-request.ts';
+import type { OutputRequest } from './output-request.ts';
+import type { TaskTools } from './task-tools.ts';
 
 export interface OutputStrips {
   /** Undefined where the output prints panel by panel. */
@@ -24,7 +25,7 @@ export async function outputStrips(
   panels: readonly ManifestPanel[],
   files: readonly OutputFile[],
   staged: StagedFolder,
-  { signal, report }: OutputTools,
+  { signal, report }: TaskTools,
 ): Promise<Result<OutputStrips, Problem>> {
   const none: OutputStrips = { strips: undefined, files: [], remarks: [] };
   if (!isStripJob(job)) return resultOk(none);

@@ -3,46 +3,35 @@
  * its own. Each reports progress and stops when told.
  */
 
-import { pageRemarks } from '../../core/checks/page-remarks.ts';
-import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
+import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
-import { storedFromRect } from '../../core/job/stored-rect.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
-import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import type { SheetKind } from '../../core/output/sheet-kind.ts';
-import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/document/artwork.ts';
+import type { DrawnKind, SheetKind } from '../../core/output/sheet-kind.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
-import {
-  artworkFirstPage,
-  artworkOpened,
-  artworkScanned,
-  type OpenedArtwork,
-  pageExtents,
-} from '../artwork/artwork-file.ts';
+import { artworkFirstPage, pageExtents } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { CoverageStore } from '../ink/coverage-store.ts';
 import { type CoverageTools, coverageTried, jobCoverage } from '../ink/job-coverage.ts';
-import { jobKnown, jobKnownMeasured, jobStateMeasured } from '../job/job-state.ts';
+import type { DemoName } from '../job/demo-jobs.ts';
+import { jobKnown, jobKnownMeasured, jobState, jobStateMeasured } from '../job/job-state.ts';
 import { type FolderToVerify, verifyFolder } from '../verify/verification-task.ts';
+import { artworkFacts, pageFacts } from './artwork-facts.ts';
+import { type CheckReport, checkReport } from './check-report.ts';
+import { demoArtwork } from './demo-artwork.ts';
 import { jobOutput, type Output } from './job-output.ts';
-import { type DrawnKind, type OutputSheet, outputSheets } from './output-sheets.ts';
+import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
+import { glyphRemarks, type OutputSheet, outputSheets, pictureRemarks } from './output-sheets.ts';
+import { reprint } from './reprint.ts';
 import { type SeamPlanRequest, seamPlan } from './seam-plan.ts';
 import { type SharedPlanRequest, sharedPlan, sharedPlanPdf } from './shared-roll-plan.ts';
 import type { TaskTools } from './task-tools.ts';
-
-export interface ArtworkAt {
-  readonly path: string;
-  readonly fileName: string;
-  readonly box: PageBox;
-  readonly password?: string;
-}
 
 /** Where coverage is kept once it is computed. */
 interface Keeping {
@@ -56,6 +45,13 @@ function keeping(tools: TaskTools, { artwork, archiveFolder }: Keeping): Coverag
   return { ...tools, store: isKept ? new CoverageStore(archiveFolder) : undefined };
 }
 
+export interface CheckedJob {
+  /** Most serious first. */
+  readonly findings: readonly Finding[];
+  /** Those that keep panels from being written. */
+  readonly blocking: readonly Finding[];
+}
+
 export const TASKS = {
   /** With `isBrief` the pages are listed but not looked through. */
   async artworkFacts(
@@ -63,7 +59,7 @@ export const TASKS = {
     { report }: TaskTools,
   ): Promise<Result<ArtworkFacts>> {
     report({ what: 'Reading the artwork', done: 0, total: 1 });
-    const opened = await (isBrief ? artworkKept(request) : artworkKeptScanned(request, report));
+    const opened = await (isBrief ? keptArtwork(request) : scannedArtwork(request, report));
     return opened.ok ? resultOk(artworkFacts(opened.value)) : opened;
   },
 
@@ -73,34 +69,63 @@ export const TASKS = {
     return page.ok ? resultOk(page.value && pageFacts(page.value)) : page;
   },
 
-  /** One sheet of the job as PDF, without writing it anywhere. */
-  async sheet(
-    request: { readonly job: Job; readonly kind: DrawnKind } & Keeping,
+  /** All that speaks against a job, which may have no artwork yet. */
+  async check(
+    request: { readonly job: Job } & Partial<Keeping>,
     tools: TaskTools,
-  ): Promise<Result<OutputSheet>> {
-    tools.report({ what: 'Drawing the sheet', done: 0, total: 1 });
-    const opened = await artworkKept(request.artwork);
+  ): Promise<Result<CheckedJob>> {
+    const { job, artwork } = request;
+    const opened = artwork && (await scannedArtwork(artwork, tools.report));
+    if (opened && !opened.ok) return opened;
+    const coverage = artwork ? keeping(tools, { ...request, artwork }) : tools;
+    const state = await jobStateMeasured(job, opened?.value, coverage);
+    if (!state.ok) return state;
+    const { findings, blocking } = state.value;
+    return resultOk({ findings, blocking });
+  },
+
+  /** What the checks say, with a picture of each side. */
+  async report(request: { readonly job: Job } & Keeping, tools: TaskTools): Promise<Result<CheckReport>> {
+    const opened = await scannedArtwork(request.artwork, tools.report);
     if (!opened.ok) return opened;
-    const fonts = fontLibraryFromFiles(sheetFontFiles());
-    const { job, kind } = request;
-    const known =
-      kind === 'ticket'
-        ? await jobKnownMeasured(job, opened.value, keeping(tools, request))
-        : resultOk(jobKnown(job, opened.value));
+    return resultOk(await checkReport(jobState(request.job, opened.value), opened.value, tools.signal));
+  },
+
+  /** Sheets of the job as PDF, without writing them anywhere. */
+  async sheets(
+    request: { readonly job: Job; readonly kinds: readonly DrawnKind[] } & Keeping,
+    tools: TaskTools,
+  ): Promise<Result<{ readonly sheets: readonly OutputSheet[]; readonly remarks: readonly string[] }>> {
+    const { job, kinds, artwork } = request;
+    tools.report({
+      what: kinds.length === 1 ? 'Drawing the sheet' : 'Drawing the sheets',
+      done: 0,
+      total: 1,
+    });
+    // Only the ticket tells what was found, and how long the ink dries.
+    const isWhole = kinds.includes('ticket');
+    const opened = await (isWhole ? scannedArtwork(artwork, tools.report) : keptArtwork(artwork));
+    if (!opened.ok) return opened;
+    const known = isWhole
+      ? await jobKnownMeasured(job, opened.value, keeping(tools, request))
+      : resultOk(jobKnown(job, opened.value));
     if (!known.ok) return known;
+    const missing = new Set<string>();
+    const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missing.add(character));
     const drawn = await outputSheets(
-      { state: known.value, artwork: opened.value, kinds: [kind] },
+      { state: known.value, artwork: opened.value, kinds },
       fonts,
       tools.signal,
     );
-    return resultOk(drawn.sheets[0]!);
+    const remarks = [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missing)];
+    return resultOk({ sheets: drawn.sheets, remarks });
   },
 
   async plan(
     request: SeamPlanRequest & { readonly artwork?: ArtworkAt },
     tools: TaskTools,
   ): Promise<Result<PlanAnswer>> {
-    const opened = request.artwork && (await artworkKept(request.artwork));
+    const opened = request.artwork && (await keptArtwork(request.artwork));
     if (opened && !opened.ok) return opened;
     return await seamPlan(request, opened?.value, tools);
   },
@@ -119,11 +144,14 @@ export const TASKS = {
   },
 
   /** The sheet of several jobs on one film, as PDF. */
-  async sharedRollSheet(request: SharedPlanRequest, tools: TaskTools): Promise<Result<Uint8Array>> {
+  async sharedRollSheet(
+    request: SharedPlanRequest,
+    tools: TaskTools,
+  ): Promise<Result<{ readonly shared: SharedRolls; readonly bytes: Uint8Array }>> {
     const shared = sharedPlan(request, tools);
     if (!shared.ok) return shared;
     tools.report({ what: 'Drawing the sheet', done: 0, total: 1 });
-    return resultOk(await sharedPlanPdf(request.jobs, shared.value));
+    return resultOk({ shared: shared.value, bytes: await sharedPlanPdf(request.jobs, shared.value) });
   },
 
   /** Ink coverage of every panel, from the artwork. */
@@ -133,7 +161,7 @@ export const TASKS = {
   ): Promise<Result<MeasuredCoverage>> {
     const { job, artwork } = request;
     tools.report({ what: 'Reading the artwork', done: 0, total: 1 });
-    const opened = await artworkKept(artwork);
+    const opened = await keptArtwork(artwork);
     if (!opened.ok) return opened;
     const layouts = jobLayout(job, pageExtents(opened.value.pages));
     return coverageTried(() => jobCoverage(job, layouts, opened.value, keeping(tools, request)));
@@ -148,20 +176,23 @@ export const TASKS = {
     } & Keeping,
     tools: TaskTools,
   ): Promise<Result<Output>> {
-    const opened = await artworkKeptScanned(request.artwork, tools.report);
-    if (!opened.ok) return opened;
-    const state = await jobStateMeasured(request.job, opened.value, keeping(tools, request));
+    const { artwork: at, folder, sheets, panelIds } = request;
+    const artwork = await scannedArtwork(at, tools.report);
+    if (!artwork.ok) return artwork;
+    const state = await jobStateMeasured(request.job, artwork.value, keeping(tools, request));
     if (!state.ok) return state;
-    return await jobOutput(
-      {
-        state: state.value,
-        artwork: opened.value,
-        folder: request.folder,
-        sheets: request.sheets,
-        ...(request.panelIds && { panelIds: new Set(request.panelIds) }),
-      },
-      tools,
-    );
+    const wanted = { folder, sheets, ...(panelIds && { panelIds: new Set(panelIds) }) };
+    return await jobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
+  },
+
+  reprint,
+
+  async demoArtwork(
+    { name }: { readonly name: DemoName },
+    { report }: TaskTools,
+  ): Promise<Result<Uint8Array>> {
+    report({ what: 'Drawing the demo artwork', done: 0, total: 1 });
+    return resultOk(await demoArtwork(name));
   },
 
   /** Verifies what lies in a folder against its manifest and the artwork. */
@@ -169,7 +200,7 @@ export const TASKS = {
     request: FolderToVerify & { readonly artwork: ArtworkAt },
     tools: TaskTools,
   ): Promise<Result<VerificationReport>> {
-    const opened = await artworkKept(request.artwork);
+    const opened = await keptArtwork(request.artwork);
     return opened.ok ? await verifyFolder(request, opened.value, tools) : opened;
   },
 };
@@ -177,70 +208,3 @@ export const TASKS = {
 export type TaskName = keyof typeof TASKS;
 export type TaskRequest<N extends TaskName> = Parameters<(typeof TASKS)[N]>[0];
 export type TaskResult<N extends TaskName> = Awaited<ReturnType<(typeof TASKS)[N]>>;
-
-/** The last artwork stays open: an operator asks for its facts, then for pictures, then for panels. */
-let last: { readonly key: string; readonly opened: OpenedArtwork } | undefined;
-
-async function artworkKept(at: ArtworkAt): Promise<Result<OpenedArtwork>> {
-  const key = JSON.stringify(at);
-  if (last?.key === key) return resultOk(last.opened);
-  last = undefined;
-  const opened = await artworkOpened(at.path, at);
-  if (opened.ok) last = { key, opened: opened.value };
-  return opened;
-}
-
-/** What artworks hold, by hash and box: looking through them is slow, what was seen is small. */
-const scans = new Map<string, ArtworkScan>();
-const MAX_SCANS = 16;
-
-/** Looked through as well, once for each file. */
-async function artworkKeptScanned(
-  at: ArtworkAt,
-  report: TaskTools['report'],
-): Promise<Result<OpenedArtwork>> {
-  const opened = await artworkKept(at);
-  if (!opened.ok) return opened;
-  const { sha256, box } = opened.value.reference;
-  const key = `${sha256} ${box}`;
-  const known = scans.get(key);
-  if (known) return resultOk({ ...opened.value, scan: known });
-  const scanned = await artworkScanned(opened.value, async (done, total) => {
-    report({ what: `Checking page ${done + 1} of the artwork`, done, total });
-    await yieldToOthers();
-  });
-  scans.set(key, scanned.scan);
-  const [oldest] = scans.keys();
-  if (scans.size > MAX_SCANS && oldest !== undefined) scans.delete(oldest);
-  return resultOk(scanned);
-}
-
-/** Other questions to this thread get their turn between pages. */
-const yieldToOthers = () => new Promise((resolve) => setImmediate(resolve));
-
-export function artworkFacts(opened: OpenedArtwork): ArtworkFacts {
-  return {
-    reference: opened.reference,
-    ...(opened.scan && { scan: opened.scan }),
-    pages: opened.pages.map(pageFacts),
-    remarks: pageRemarks(opened),
-    problems: [...opened.pageProblems].map(([page, { code, message, remedy }]) => ({
-      page,
-      code,
-      message,
-      remedy,
-    })),
-  };
-}
-
-function pageFacts(page: ArtworkPage): ArtworkPageFacts {
-  return {
-    number: page.number,
-    extent: storedFromRect(page.visible),
-    boxes: Object.fromEntries(
-      PAGE_BOXES.map((box) => [box, storedFromRect(page.boxes[box])]),
-    ) as ArtworkPageFacts['boxes'],
-    rotate: page.rotation,
-    userUnit: page.userUnit,
-  };
-}

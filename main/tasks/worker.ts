@@ -1,5 +1,7 @@
 /** Runs tasks on the thread of task-child.ts; see task-runner.ts for who asks. */
 import { parentPort, receiveMessageOnPort } from 'node:worker_threads';
+import { resultProblem } from '../../core/measure/result.ts';
+import { cancelledProblem } from '../files/file-problem.ts';
 import { THREAD_END } from '../files/thread-end.ts';
 import type { TaskMessage, TaskReply } from './task-process.ts';
 import type { TaskTools } from './task-tools.ts';
@@ -37,7 +39,8 @@ async function messageTaken(message: TaskMessage): Promise<void> {
     });
     reply({ id, result });
   } catch (error) {
-    reply({ id, error });
+    // An error that comes of being called off loses its name on the way.
+    reply(abort.signal.aborted ? { id, result: resultProblem(cancelledProblem) } : { id, error });
   } finally {
     running.delete(id);
     leaveWhenDone();

@@ -28,6 +28,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   const [sheets, setSheets] = useState<readonly SheetKind[]>(USUAL_SHEETS);
   const [isVerified, setVerified] = useState(true);
   const [output, setOutput] = useState<OutputSummary>();
+  const [remarks, setRemarks] = useState<readonly string[]>([]);
   const chosen = panels.filter(({ id }) => !leftOut.has(id));
   const isBlocked = blockingFindings.value.length > 0;
   // Too much ink holds the output up: better to be told before than after the folder is chosen.
@@ -52,7 +53,8 @@ export function OutputScreen({ job }: { readonly job: Job }) {
       'Starting',
     );
     if (!written.ok) return problemShown(written.problem);
-    setOutput(written.value);
+    setOutput(written.value.output);
+    setRemarks(written.value.remarks);
     doneShown(`${chosen.length} panels of ${job.number} written.`);
   };
 
@@ -159,6 +161,9 @@ export function OutputScreen({ job }: { readonly job: Job }) {
               </Button>
             </p>
             <VerificationLine output={output} />
+            {remarks.map((remark) => (
+              <p key={remark}>{remark}</p>
+            ))}
             <OutputFiles output={output} />
             {job.acknowledgements.length > 0 && <h2>Acknowledged warnings</h2>}
             <FindingList findings={findings.value.filter(({ severity }) => severity === 'warn')} />

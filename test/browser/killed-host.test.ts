@@ -8,10 +8,9 @@ import { createInterface } from 'node:readline';
 import type { BrowserContext, Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { Job, Joint } from '../../core/job/schema.ts';
-import { jobLayout } from '../../core/layout/side-layout.ts';
 import type { Archive } from '../../main/archive/port.ts';
 import { isPartial } from '../../main/files/atomic-write.ts';
-import { jobSaved } from '../../main/services/job-archive.ts';
+import { saveJob } from '../../main/services/save-job.ts';
 import { flateArt } from '../bench/cut/art.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { testArchive } from '../support/test-archive.ts';
@@ -70,7 +69,7 @@ describeInBrowser('after the host was killed', () => {
     await archived(async (archive) => {
       const kept = await archive.vault.add(path);
       const job = smallJob({ artwork: { fileName: 'small.pdf', box: 'trim', ...kept }, ...over });
-      expect(await jobSaved(archive, job, jobLayout(job), 0, '2026-03-09T08:00:00Z')).toMatchObject({
+      expect(await saveJob(archive, job, '2026-03-09T08:00:00Z', 0)).toMatchObject({
         ok: true,
       });
     });
@@ -142,7 +141,7 @@ describeInBrowser('after the host was killed', () => {
   ])('in the middle of an import, %s, the job takes the artwork the next time', async (_when, words) => {
     const { artwork: _, ...without } = smallJob();
     await archived(async (archive) => {
-      expect(await jobSaved(archive, without, jobLayout(without), 0, '2026-03-09T08:00:00Z')).toMatchObject({
+      expect(await saveJob(archive, without, '2026-03-09T08:00:00Z', 0)).toMatchObject({
         ok: true,
       });
     });

@@ -3,8 +3,9 @@ import { PDFArray, PDFDict, PDFDocument, PDFName, type PDFObject, type PDFPage, 
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { BOOKMOBILE, type SceneSide, type SceneUnit, TRAILER } from '../../assets/demo/scene.ts';
-import { DEMO_JOBS } from '../../main/services/demo-jobs.ts';
-import { type DemoName, demoArt } from '../support/demo-art.ts';
+import type { DemoName } from '../../main/job/demo-jobs.ts';
+import { demoArtwork } from '../../main/tasks/demo-artwork.ts';
+import { demoArt } from '../support/demo-art.ts';
 
 const MAX_BYTES = 6_000_000;
 const MM_PER_PT = 25.4 / 72;
@@ -33,7 +34,7 @@ describe.each(ARTWORKS)('artwork $unit.fileName', ({ unit, name }) => {
   it(
     'is the same file whenever it is made',
     async () => {
-      const anew = await DEMO_JOBS[name].artwork();
+      const anew = await demoArtwork(name);
       expect(Buffer.from(anew).equals(Buffer.from(bytes))).toBe(true);
       expect(bytes.length).toBeLessThan(MAX_BYTES);
     },

@@ -2,12 +2,11 @@
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';
-import { jobLayout } from '../../core/layout/side-layout.ts';
 import { databasePath } from '../../main/archive/database.ts';
 import type { Archive } from '../../main/archive/port.ts';
 import { jobFileWritten } from '../../main/job/job-file.ts';
-import { jobArchived } from '../../main/services/job-archive.ts';
-import { bundleExported, bundleImported } from '../../main/services/job-bundle.ts';
+import { exportBundle, importBundle } from '../../main/services/job-bundle.ts';
+import { saveJob } from '../../main/services/save-job.ts';
 import { commandLine } from '../support/command-line.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { testArchive } from '../support/test-archive.ts';
@@ -100,7 +99,7 @@ export const SCENARIOS = {
       await withArchive(places, async (archive) => {
         const job = countedJob(`save-${count % 7}`, count);
         const now = new Date().toISOString();
-        const saved = await jobArchived(archive, job, jobLayout(job), undefined, now);
+        const saved = await saveJob(archive, job, now);
         if (!saved.ok) throw new Error(saved.problem.message);
         return { job: job.id, count };
       }),
@@ -150,13 +149,13 @@ export const SCENARIOS = {
         const artwork = await artworkWritten(places, 'art.pdf', 0);
         const jobFile = await jobFilePlaced(places, countedJob('bundle', 0));
         await command(places, 'import', artwork, '--job', jobFile);
-        const exported = await bundleExported(archive, 'bundle', places.work, withoutTools);
+        const exported = await exportBundle(archive, 'bundle', places.work, withoutTools);
         if (!exported.ok) throw new Error(exported.problem.message);
       }),
     step: async (places, count) =>
       await withArchive(places, async (archive) => {
         const bundle = join(places.work, 'N-bundle.pwjob');
-        const imported = await bundleImported(archive, bundle, `${count}`, withoutTools);
+        const imported = await importBundle(archive, bundle, `${count}`, withoutTools);
         if (!imported.ok) throw new Error(imported.problem.message);
         return { job: imported.value.id, count: 0 };
       }),

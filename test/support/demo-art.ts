@@ -1,14 +1,13 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { DEMO_JOBS } from '../../main/services/demo-jobs.ts';
+import type { DemoName } from '../../main/job/demo-jobs.ts';
+import { demoArtwork } from '../../main/tasks/demo-artwork.ts';
 import { keptFixture } from './kept-fixture.ts';
-
-export type DemoName = keyof typeof DEMO_JOBS;
 
 /** The PDF of a demo vehicle's artwork; drawing it takes some seconds. */
 export async function demoArtPath(name: DemoName): Promise<string> {
   const folder = await keptFixture(`art-of-${name}`, ['assets/demo'], async (making) =>
-    writeFile(join(making, 'artwork.pdf'), await DEMO_JOBS[name].artwork()),
+    writeFile(join(making, 'artwork.pdf'), await demoArtwork(name)),
   );
   return join(folder, 'artwork.pdf');
 }

@@ -10,7 +10,7 @@ import type { ArtworkPage } from '../../core/pdf/document/artwork.ts';
 import { artworkOpened, artworkScanned } from '../../main/artwork/artwork-file.ts';
 import { jobState } from '../../main/job/job-state.ts';
 import { jobOutput } from '../../main/tasks/job-output.ts';
-import { verifyOutput } from '../../main/verify/output-verification.ts';
+import { verifyWrittenFiles } from '../../main/verify/output-verification.ts';
 import { smallJob } from '../support/small-job.ts';
 
 export interface WholeOutcome {
@@ -63,7 +63,7 @@ export async function wholeOutcome(path: string): Promise<WholeOutcome> {
         continue;
       }
       const { manifest } = output.value;
-      const verification = await verifyOutput({ manifest, folder, state, artwork }, TOOLS);
+      const verification = await verifyWrittenFiles({ manifest, folder, state, artwork }, TOOLS);
       if (!verification.ok)
         throw new Error(`the verification could not be made: ${verification.problem.message}`);
       faults.push(...verification.value.faults.map(({ code, message }) => `${code}: ${message}`));

@@ -4,7 +4,7 @@ import { artworkScan } from '../../../core/checks/scan/artwork-scan.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
-import { DEMO_JOBS, demoJobRead } from '../../../main/services/demo-jobs.ts';
+import { DEMO_JOBS, demoJobRead } from '../../../main/job/demo-jobs.ts';
 import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { demoArt } from '../../support/demo-art.ts';
 

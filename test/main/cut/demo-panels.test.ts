@@ -4,7 +4,7 @@ import { fontLibraryFromFiles } from '../../../core/drawing/font-library.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { sheetFontFiles } from '../../../main/files/fonts.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
-import { DEMO_JOBS, demoJobRead } from '../../../main/services/demo-jobs.ts';
+import { DEMO_JOBS, demoJobRead } from '../../../main/job/demo-jobs.ts';
 import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { demoArt } from '../../support/demo-art.ts';
 import { resultValue, TOOLS } from '../../support/panel-check.ts';

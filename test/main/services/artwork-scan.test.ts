@@ -56,7 +56,10 @@ describe('the scan of an artwork', () => {
     expect(blocked).toMatchObject({ ok: false, problem: { code: 'output-blocked' } });
     const acknowledgements = [{ finding: 'color-rgb/left////1/', by: 'Prepress', note: 'agreed' }];
     await client.reply('job:save', { job: { ...job, acknowledgements }, baseRevision: 1 });
-    const run = await client.reply('output:write', { ...request, folder: client.chosenFolder(at('out')) });
-    expect(run.files.filter(({ kind }) => kind === 'panel')).toHaveLength(2);
+    const { output } = await client.reply('output:write', {
+      ...request,
+      folder: client.chosenFolder(at('out')),
+    });
+    expect(output.files.filter(({ kind }) => kind === 'panel')).toHaveLength(2);
   });
 });

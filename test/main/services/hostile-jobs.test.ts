@@ -17,11 +17,10 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { ZipFile } from 'yazl';
 import { jobFromJson, jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { Archive } from '../../../main/archive/port.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
-import { jobSaved } from '../../../main/services/job-archive.ts';
-import { bundleImported } from '../../../main/services/job-bundle.ts';
+import { importBundle } from '../../../main/services/job-bundle.ts';
+import { saveJob } from '../../../main/services/save-job.ts';
 import { commandLine } from '../../support/command-line.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 import { testArchive } from '../../support/test-archive.ts';
@@ -84,8 +83,8 @@ describe('a job whose every string is', () => {
     const job = jobFromJson(jobToJson(jobWith(text, 'hostile')));
     if (!job.ok) throw new Error(job.problem.message);
     const now = '2026-03-09T10:11:12Z';
-    expect(await jobSaved(archive, smallJob(), jobLayout(smallJob()), 0, now)).toMatchObject({ ok: true });
-    expect(await jobSaved(archive, job.value, jobLayout(job.value), 0, now)).toMatchObject({ ok: true });
+    expect(await saveJob(archive, smallJob(), now, 0)).toMatchObject({ ok: true });
+    expect(await saveJob(archive, job.value, now, 0)).toMatchObject({ ok: true });
     const stored = await archive.jobs.find('hostile');
     expect(stored.ok && jobFromJson(stored.value.document)).toEqual({ ok: true, value: job.value });
     await archive.jobs.list({ text });
@@ -127,7 +126,7 @@ describe('a job whose every string is', () => {
 });
 
 it('any text at all can be searched for', async () => {
-  await jobSaved(archive, smallJob(), jobLayout(smallJob()), 0, '2026-03-09T10:11:12Z');
+  await saveJob(archive, smallJob(), '2026-03-09T10:11:12Z', 0);
   await fc.assert(
     fc.asyncProperty(fc.string({ unit: 'binary', maxLength: 300 }), async (text) => {
       await archive.jobs.list({ text });
@@ -157,7 +156,7 @@ it('a job file with any one value replaced is read, or refused in one sentence',
 
 describe('a bundle', () => {
   const imported = () =>
-    bundleImported(archive, at('job.pwjob'), '2026-03-09T10:11:12Z', {
+    importBundle(archive, at('job.pwjob'), '2026-03-09T10:11:12Z', {
       signal: new AbortController().signal,
       report: () => undefined,
     });

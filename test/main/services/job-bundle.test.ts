@@ -8,7 +8,7 @@ import { ZipFile } from 'yazl';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Archive } from '../../../main/archive/port.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
-import { bundleImported } from '../../../main/services/job-bundle.ts';
+import { importBundle } from '../../../main/services/job-bundle.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 import { testArchive } from '../../support/test-archive.ts';
 
@@ -59,7 +59,7 @@ async function imported(given: Parts) {
 }
 
 const importedFromFile = () =>
-  bundleImported(archive, path(), '2026-03-09T10:11:12Z', {
+  importBundle(archive, path(), '2026-03-09T10:11:12Z', {
     signal: new AbortController().signal,
     report: () => undefined,
   });

@@ -8,7 +8,7 @@ import { createInterface } from 'node:readline';
 import { text } from 'node:stream/consumers';
 import { setTimeout } from 'node:timers/promises';
 import { promisify } from 'node:util';
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Progress } from '../../../core/contract/parts.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { forkedTaskProcess } from '../../../main/tasks/forked-process.ts';
@@ -22,26 +22,28 @@ const CANCELLED = { ok: false, problem: { code: 'cancelled' } };
 
 let folder: string;
 let artwork: { path: string; fileName: string; box: 'crop' };
-let started: TaskProcess[];
-let tasks: ProcessTasks | undefined;
-
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-tasks-'));
   artwork = { path: join(folder, 'art.pdf'), fileName: 'art.pdf', box: 'crop' };
   writeFileSync(artwork.path, await smallArtwork());
 });
 afterAll(() => rmSync(folder, { recursive: true }));
-afterEach(() => tasks?.close());
 
-function tasksStarted(patienceMs?: number, heapLimit?: string): ProcessTasks {
-  started = [];
-  tasks = new ProcessTasks(() => {
+/** Tasks, and the processes that were started for them. */
+function tasksStarted(patienceMs?: number, heapLimit?: string) {
+  const started: TaskProcess[] = [];
+  const tasks = new ProcessTasks(() => {
     const process = forkedTaskProcess(heapLimit);
     started.push(process);
     return process;
   }, patienceMs);
-  return tasks;
+  opened.push(tasks);
+  const pid = () => started.at(-1)!.pid!;
+  return { tasks, pid, started };
 }
+
+const opened: ProcessTasks[] = [];
+afterAll(() => Promise.all(opened.map((tasks) => tasks.close())));
 
 const toolsWith = (
   signal = new AbortController().signal,
@@ -65,9 +67,9 @@ function jobOfManyLines(): Job {
 }
 
 /** A plan that takes long, once it is under way. */
-async function planBegun(signal?: AbortSignal) {
+async function planBegun(tasks: ProcessTasks, signal?: AbortSignal) {
   const begun = Promise.withResolvers<void>();
-  const answer = tasks!.run(
+  const answer = tasks.run(
     'plan',
     { job: jobOfManyLines(), sideId: 'left', layouts: 'sections', otherRollWidthsMm: [] },
     toolsWith(signal, () => begun.resolve()),
@@ -76,7 +78,7 @@ async function planBegun(signal?: AbortSignal) {
   return { answer };
 }
 
-const facts = () => tasks!.run('artworkFacts', artwork, toolsWith());
+const facts = (tasks: ProcessTasks) => tasks.run('artworkFacts', artwork, toolsWith());
 
 function isRunning(pid: number): boolean {
   try {
@@ -89,112 +91,112 @@ function isRunning(pid: number): boolean {
 const goneAwaited = (pid: number) => expect.poll(() => isRunning(pid), { timeout: 60_000 }).toBe(false);
 
 describe('a task in a process of its own', () => {
+  // Starting one takes longer than these tests, which share it as long as it lives.
+  const { tasks, pid, started } = tasksStarted();
+
   it('answers what it answers in place, bytes as bytes', async () => {
-    tasksStarted();
-    const request = { job: smallJob(), kind: 'map' as const, artwork };
+    const request = { job: smallJob(), kinds: ['map' as const], artwork };
     const [there, here] = await Promise.all([
-      tasks!.run('sheet', request, toolsWith()),
-      tasksInPlace.run('sheet', request, toolsWith()),
+      tasks.run('sheets', request, toolsWith()),
+      tasksInPlace.run('sheets', request, toolsWith()),
     ]);
     if (!there.ok || !here.ok) throw new Error('no sheet');
-    expect(Object.getPrototypeOf(there.value.bytes)).toBe(Uint8Array.prototype);
-    expect(Buffer.from(there.value.bytes).equals(here.value.bytes)).toBe(true);
-    expect(started).toHaveLength(1);
+    const [bytes, expected] = [there.value.sheets[0]!.bytes, here.value.sheets[0]!.bytes];
+    expect(Object.getPrototypeOf(bytes)).toBe(Uint8Array.prototype);
+    expect(Buffer.from(bytes).equals(expected)).toBe(true);
   });
 
   it('is asked and answers with more than a pipe holds', async () => {
-    tasksStarted();
     const fileName = 'ä'.repeat(10_000_000);
-    const answer = await tasks!.run('artworkFacts', { ...artwork, fileName }, toolsWith());
+    const answer = await tasks.run('artworkFacts', { ...artwork, fileName }, toolsWith());
     expect(answer.ok && answer.value.reference.fileName === fileName).toBe(true);
   });
 
   it('throws there what it would throw here', async () => {
-    tasksStarted();
     const job = { ...smallJob(), sides: undefined } as unknown as Job;
-    await expect(tasks!.run('production', { job }, toolsWith())).rejects.toThrow(TypeError);
+    await expect(tasks.run('production', { job }, toolsWith())).rejects.toThrow(TypeError);
   });
 
   it('hears while it computes that it is called off, and its process stays', async () => {
-    tasksStarted();
     const abort = new AbortController();
-    const { answer } = await planBegun(abort.signal);
+    const { answer } = await planBegun(tasks, abort.signal);
     abort.abort();
     expect(await answer).toMatchObject(CANCELLED);
-    expect(await facts()).toMatchObject({ ok: true });
+    expect(await facts(tasks)).toMatchObject({ ok: true });
+  });
+
+  it('goes on when Ctrl-C in the terminal reaches its process: the program that started it decides', async () => {
+    process.kill(pid(), 'SIGINT');
+    expect(await facts(tasks)).toMatchObject({ ok: true });
     expect(started).toHaveLength(1);
   });
 
-  it('that does not hear is ended with its process; others there keep it', async () => {
-    tasksStarted(50);
-    const abort = new AbortController();
-    const { answer } = await planBegun(abort.signal);
-    process.kill(started[0]!.pid!, 'SIGSTOP');
-    const waiting = facts();
-    abort.abort();
-    // Several times as long as it would take.
-    await setTimeout(200);
-    process.kill(started[0]!.pid!, 'SIGCONT');
-    expect(await answer).toMatchObject(CANCELLED);
-    expect(await waiting).toMatchObject({ ok: true });
-
-    const second = new AbortController();
-    const { answer: unheard } = await planBegun(second.signal);
-    process.kill(started[0]!.pid!, 'SIGSTOP');
-    second.abort();
-    expect(await unheard).toMatchObject(CANCELLED);
-    await goneAwaited(started[0]!.pid!);
-    expect(await facts()).toMatchObject({ ok: true });
-    expect(started).toHaveLength(2);
+  it.each([
+    ['SIGKILL', 2],
+    ['SIGABRT', 3],
+  ] as const)('fails when its process dies by %s, and the next begins another', async (signal, processes) => {
+    const { answer } = await planBegun(tasks);
+    const waiting = facts(tasks);
+    process.kill(pid(), signal);
+    expect(await answer).toMatchObject(ENDED);
+    expect(await waiting).toMatchObject({ ...ENDED, problem: { message: expect.stringContaining(signal) } });
+    expect(await facts(tasks)).toMatchObject({ ok: true });
+    expect(started).toHaveLength(processes);
   });
 });
 
-describe('a process that dies', () => {
-  it.each(['SIGKILL', 'SIGABRT'] as const)(
-    'by %s fails the tasks that wait for it, and the next begins another',
-    async (signal) => {
-      tasksStarted();
-      const { answer } = await planBegun();
-      const waiting = facts();
-      process.kill(started[0]!.pid!, signal);
-      expect(await answer).toMatchObject(ENDED);
-      expect(await waiting).toMatchObject({
-        ...ENDED,
-        problem: { message: expect.stringContaining(signal) },
-      });
-      expect(await facts()).toMatchObject({ ok: true });
-      expect(started).toHaveLength(2);
-    },
-  );
+it('a process that has no memory left fails its tasks', async () => {
+  const { tasks } = tasksStarted(undefined, '--max-old-space-size=16');
+  expect(await facts(tasks)).toMatchObject(ENDED);
+});
 
-  it('for want of memory fails its tasks', async () => {
-    tasksStarted(undefined, '--max-old-space-size=16');
-    expect(await facts()).toMatchObject(ENDED);
-  });
+it('a task that does not hear is ended with its process; others there keep it', async () => {
+  const { tasks, pid } = tasksStarted(50);
+  const abort = new AbortController();
+  const { answer } = await planBegun(tasks, abort.signal);
+  const first = pid();
+  process.kill(first, 'SIGSTOP');
+  const waiting = facts(tasks);
+  abort.abort();
+  // Several times as long as it would take.
+  await setTimeout(200);
+  process.kill(first, 'SIGCONT');
+  expect(await answer).toMatchObject(CANCELLED);
+  expect(await waiting).toMatchObject({ ok: true });
+
+  const second = new AbortController();
+  const { answer: unheard } = await planBegun(tasks, second.signal);
+  expect(pid()).toBe(first);
+  process.kill(first, 'SIGSTOP');
+  second.abort();
+  expect(await unheard).toMatchObject(CANCELLED);
+  await goneAwaited(first);
 });
 
 describe('closing', () => {
   it('ends a process that still starts', async () => {
-    tasksStarted().warm();
-    await tasks!.close();
-    await goneAwaited(started[0]!.pid!);
+    const { tasks, pid } = tasksStarted();
+    tasks.warm();
+    await tasks.close();
+    await goneAwaited(pid());
   });
 
   it('calls off what runs, and says so', async () => {
-    tasksStarted();
-    const { answer } = await planBegun();
-    await tasks!.close();
+    const { tasks, pid } = tasksStarted();
+    const { answer } = await planBegun(tasks);
+    await tasks.close();
     expect(await answer).toMatchObject(CANCELLED);
-    await goneAwaited(started[0]!.pid!);
+    await goneAwaited(pid());
   });
 
   it('ends a process that does not leave', async () => {
-    tasksStarted(50);
-    const { answer } = await planBegun();
-    process.kill(started[0]!.pid!, 'SIGSTOP');
-    await tasks!.close();
+    const { tasks, pid } = tasksStarted(50);
+    tasks.warm();
+    process.kill(pid(), 'SIGSTOP');
+    const answer = facts(tasks);
+    await tasks.close();
     expect(await answer).toMatchObject(CANCELLED);
-    await goneAwaited(started[0]!.pid!);
+    await goneAwaited(pid());
   });
 });
 
@@ -233,13 +235,5 @@ describe('the program that started it', () => {
     host.kill('SIGKILL');
     await goneAwaited(Number(pid));
     expect(await text(host.stderr)).toBe('');
-  });
-
-  it('decides what Ctrl-C in the terminal means', async () => {
-    tasksStarted();
-    expect(await facts()).toMatchObject({ ok: true });
-    process.kill(started[0]!.pid!, 'SIGINT');
-    expect(await facts()).toMatchObject({ ok: true });
-    expect(started).toHaveLength(1);
   });
 });

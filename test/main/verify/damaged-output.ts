@@ -16,7 +16,7 @@ import { artworkOpened, type OpenedArtwork } from '../../../main/artwork/artwork
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { type JobState, jobState } from '../../../main/job/job-state.ts';
 import { jobOutput } from '../../../main/tasks/job-output.ts';
-import { verifyOutput } from '../../../main/verify/output-verification.ts';
+import { verifyWrittenFiles } from '../../../main/verify/output-verification.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { smallJob } from '../../support/small-job.ts';
 import { verificationArtwork } from './verification-art.ts';
@@ -72,7 +72,7 @@ export class OutputCopy {
     const { state, artwork } = this.#of;
     const { folder, manifest } = this;
     return resultValue(
-      await verifyOutput({ manifest, folder, state, artwork, ...(panelIds && { panelIds }) }, TOOLS),
+      await verifyWrittenFiles({ manifest, folder, state, artwork, ...(panelIds && { panelIds }) }, TOOLS),
     );
   }
 

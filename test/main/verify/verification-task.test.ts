@@ -2,13 +2,14 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Archive, ArchivedOutput } from '../../../main/archive/port.ts';
-import { outputArchived } from '../../../main/tasks/job-output.ts';
-import {
-  archiveVerification,
-  verifyArchivedOutput,
-  verifyFolder,
-} from '../../../main/verify/verification-task.ts';
+import { keepArtwork } from '../../../main/services/keep-artwork.ts';
+import { keepOutput } from '../../../main/services/keep-output.ts';
+import { verifyOutput } from '../../../main/services/verify-output.ts';
+import { keepVerification } from '../../../main/services/verify-written.ts';
+import { tasksInPlace } from '../../../main/tasks/tasks-in-place.ts';
+import { verifyFolder } from '../../../main/verify/verification-task.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { testArchive } from '../../support/test-archive.ts';
 import { WrittenOutput } from './damaged-output.ts';
@@ -32,12 +33,19 @@ beforeAll(async () => {
     const panelId = manifest.panels.find((entry) => entry.file === file)?.panelId;
     return { name: file, kind, sha256, sizeBytes, ...(panelId !== undefined && { panelId }) };
   });
-  archived = await outputArchived(
-    archive,
-    job,
-    output.artwork.path,
-    { folder, manifest, files: written, remarks: [] },
-    { kind: 'output', reason: '', at: AT },
+  const { sha256 } = output.artwork.reference;
+  resultValue(await keepArtwork(archive, { path: output.artwork.path, ...job.artwork! }, sha256));
+  archived = resultValue(
+    await keepOutput(archive, {
+      jobId: job.id,
+      kind: 'output',
+      reason: '',
+      at: AT,
+      document: jobToJson(job),
+      artworkSha256: sha256,
+      folder,
+      files: written,
+    }),
   );
 });
 afterAll(async () => {
@@ -46,15 +54,18 @@ afterAll(async () => {
   output.remove();
 });
 
+const verifiedNow = async () =>
+  resultValue(await verifyOutput({ archive, work: tasksInPlace }, archived.id, () => undefined, TOOLS));
+
 describe('a run of the archive', () => {
   it('PF12 is not verified until it was looked at, and released only while its files are the artwork', async () => {
     expect(archived.verification).toEqual({ state: 'not-verified', sentences: [] });
-    const verified = await verifyArchivedOutput(archive, archived, undefined, TOOLS);
+    const verified = await verifiedNow();
     expect(verified.state).toBe('verified');
     expect((await archive.outputs.verificationReport(archived.id))?.sides[0]?.panels).toHaveLength(2);
 
     rmSync(panel);
-    const failed = await verifyArchivedOutput(archive, archived, undefined, TOOLS);
+    const failed = await verifiedNow();
     expect(failed.state).toBe('failed');
     expect(failed.sentences.join(' ')).toMatch(
       /The file of panel LH-01, .*, is not there\. Cut the job again/,
@@ -70,7 +81,7 @@ describe('a run of the archive', () => {
     expect(none).toMatchObject({ ok: false, problem: { code: 'manifest-unreadable' } });
     writeFileSync(join(bare, 'manifest.json'), '{"format":');
     expect(await verifyFolder({ job, folder: bare }, output.artwork, TOOLS)).toMatchObject({ ok: false });
-    expect(await archiveVerification(archive, archived, none)).toMatchObject({
+    expect(await keepVerification(archive, archived, none)).toMatchObject({
       state: 'not-verified',
       sentences: [
         expect.stringMatching(/^The output was not verified\. The manifest in .* Cut the job again\.$/),

@@ -1,6 +1,5 @@
-/** The demo: two jobs of the Alder County Library, with artwork that is drawn when it is first needed. */
+/** The demo: two jobs of the Alder County Library. Their artwork is drawn when it is first needed, see main/tasks. */
 import { readFile } from 'node:fs/promises';
-import { demoArtBookmobile, demoArtTrailer } from '../../assets/demo/make-art.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
@@ -10,7 +9,6 @@ export interface DemoJob {
   readonly artworkName: string;
   /** The demo's sides are measured from the corner of the TrimBox. */
   readonly box: PageBox;
-  artwork(): Promise<Uint8Array>;
 }
 
 const asset = (name: string) => new URL(`../../assets/demo/${name}`, import.meta.url);
@@ -20,15 +18,15 @@ export const DEMO_JOBS = {
     jobFile: asset('bookmobile.job.json'),
     artworkName: 'bookmobile.pdf',
     box: 'trim',
-    artwork: demoArtBookmobile,
   },
   trailer: {
     jobFile: asset('outreach-trailer.job.json'),
     artworkName: 'outreach-trailer.pdf',
     box: 'trim',
-    artwork: demoArtTrailer,
   },
 } as const satisfies Record<string, DemoJob>;
+
+export type DemoName = keyof typeof DEMO_JOBS;
 
 /** Throws where the shipped file is not a job: that is a bug. */
 export async function demoJobRead(demo: DemoJob): Promise<Job> {

@@ -7,14 +7,13 @@ import type { Job } from '../../core/job/schema.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
-import { SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
+import { isDrawnKind, SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { type CoverageTools, coverageWanted } from '../ink/job-coverage.ts';
 import { jobKnown } from '../job/job-state.ts';
-import { glyphRemarks, pictureRemarks } from '../tasks/job-output.ts';
-import { type DrawnKind, outputSheets } from '../tasks/output-sheets.ts';
+import { glyphRemarks, outputSheets, pictureRemarks } from './output-sheets.ts';
 
 export interface SheetsOfReprint {
   readonly files: readonly OutputFile[];
@@ -22,7 +21,7 @@ export interface SheetsOfReprint {
 }
 
 /** `manifest`: of the reprint, with the panels that are made again. Without artwork the map is a line drawing. */
-export async function reprintSheetsWritten(
+export async function writeReprintSheets(
   job: Job,
   manifest: Manifest,
   artwork: OpenedArtwork | undefined,
@@ -37,7 +36,7 @@ export async function reprintSheetsWritten(
     {
       state: await stateOfReprint(job, manifest, artwork, { signal, report }),
       artwork,
-      kinds: kinds.filter((kind): kind is DrawnKind => kind !== 'table'),
+      kinds: kinds.filter(isDrawnKind),
       panelIds,
       isReprint: true,
     },

@@ -1,0 +1,118 @@
+/**
+ * Makes chosen panels of an output again. The bytes come from the vault, so that the second print is the first; where
+ * the vault has lost them, the panel is cut again from the archived artwork and job, and whatever differs is said.
+ */
+import { readFile } from 'node:fs/promises';
+import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import { jobFromJson } from '../../core/job/job-json.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { Manifest } from '../../core/output/manifest.ts';
+import { manifestFromJson } from '../../core/output/manifest-json.ts';
+import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import type { OutputVerification } from '../../core/verify/output-verification.ts';
+import type { ArchivedOutput, Vault } from '../archive/port.ts';
+import { vaultIncomplete } from '../archive/vault-incomplete.ts';
+import { cancelledProblem } from '../files/file-problem.ts';
+import type { PanelToReprint, Reprint } from '../tasks/reprint.ts';
+import type { TaskTools } from '../tasks/task-tools.ts';
+import { artworkInVault } from './artwork-in-vault.ts';
+import { keepOutput } from './keep-output.ts';
+import type { ActParts } from './service-parts.ts';
+import { verifyWritten } from './verify-written.ts';
+
+export interface ReprintOrder {
+  readonly outputId: number;
+  readonly panelLabels: readonly string[];
+  readonly reason: string;
+  readonly folder: string;
+  /** Papers for the reprinted panels. */
+  readonly sheets: readonly SheetKind[];
+}
+
+export interface WrittenReprint extends Reprint {
+  readonly kept: ArchivedOutput;
+  readonly verification: OutputVerification;
+}
+
+export async function reprintPanels(
+  { archive, work, now }: Pick<ActParts, 'archive' | 'work' | 'now'>,
+  { outputId, panelLabels, reason, folder, sheets }: ReprintOrder,
+  passwordOf: (artworkSha256: string) => string | undefined,
+  tools: TaskTools,
+): Promise<Result<WrittenReprint>> {
+  const first = await archive.outputs.find(outputId);
+  if (!first.ok) return first;
+  const { jobId, document, artworkSha256, programVersion } = first.value;
+  const job = jobFromJson(document);
+  if (!job.ok) return job;
+  const files = filesOfPanels(first.value, panelLabels);
+  if (!files.ok) return files;
+  const manifest = await firstManifest(archive.vault, first.value);
+  if (!manifest.ok) return manifest;
+  const { vault } = archive;
+  const panels: PanelToReprint[] = [];
+  for (const file of files.value) {
+    if (tools.signal.aborted) return resultProblem(cancelledProblem);
+    const isKept = (await vault.state(file.sha256)) === 'sound';
+    panels.push({ file, ...(isKept && { path: await vault.path(file.sha256) }) });
+  }
+  const reference = { ...job.value.artwork!, sha256: artworkSha256 };
+  const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
+  const again = await work.run(
+    'reprint',
+    {
+      job: job.value,
+      programVersion,
+      panels,
+      manifest: manifest.value,
+      artworkSha256,
+      sheets,
+      folder,
+      ...(artwork.ok && { artwork: artwork.value }),
+    },
+    tools,
+  );
+  if (!again.ok) return again;
+  const kept = await keepOutput(archive, {
+    jobId,
+    kind: 'reprint',
+    reprintOf: outputId,
+    reason,
+    at: now(),
+    document,
+    artworkSha256,
+    folder,
+    files: again.value.files,
+  });
+  if (!kept.ok) return kept;
+  const panelIds = files.value.flatMap(({ panelId }) => panelId ?? []);
+  const written = { job: job.value, artwork, folder, panelIds };
+  const verification = await verifyWritten({ archive, work }, written, kept.value, tools);
+  return resultOk({ ...again.value, kept: kept.value, verification });
+}
+
+function filesOfPanels({ id, files }: ArchivedOutput, labels: readonly string[]): Result<OutputFile[]> {
+  const panels = files.filter(({ kind }) => kind === 'panel');
+  const chosen: OutputFile[] = [];
+  for (const label of new Set(labels)) {
+    const file = panels.find(({ panelLabel }) => panelLabel === label);
+    if (!file) {
+      return resultProblem({
+        code: 'panel-unknown',
+        message: `Output ${id} wrote no panel ${label}.`,
+        remedy: `Choose from: ${panels.map(({ panelLabel }) => panelLabel).join(', ')}.`,
+      });
+    }
+    chosen.push(file);
+  }
+  return resultOk(chosen);
+}
+
+async function firstManifest(vault: Vault, { id, files }: ArchivedOutput): Promise<Result<Manifest>> {
+  const original = files.find(({ kind }) => kind === 'manifest');
+  if (!original || (await vault.state(original.sha256)) !== 'sound') {
+    return resultProblem(vaultIncomplete(`The manifest of output ${id} is not whole in the archive.`));
+  }
+  const text = await readFile(await vault.path(original.sha256), 'utf8');
+  return manifestFromJson(text, `of output ${id}`);
+}

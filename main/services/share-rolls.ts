@@ -1,0 +1,54 @@
+/** Several jobs on the rolls of one film: which go together, how they are nested, and the sheet of it. */
+import type { ContractReply } from '../../core/contract/contract.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { fileNameStem } from '../../core/output/file-name.ts';
+import { filmGroups, filmsApart } from '../../core/production/shared-film.ts';
+import type { SharedRolls } from '../../core/production/shared-rolls.ts';
+import { writeFileAtomically } from '../files/atomic-write.ts';
+import { filesTried } from '../files/file-problem.ts';
+import { sha256Hex } from '../files/sha256.ts';
+import type { SharedPlanRequest } from '../tasks/shared-roll-plan.ts';
+import type { TaskTools } from '../tasks/task-tools.ts';
+import type { ActParts } from './service-parts.ts';
+
+type Planning = Pick<ActParts, 'planning'>;
+
+export async function shareRolls(
+  { planning }: Planning,
+  request: SharedPlanRequest,
+  tools: TaskTools,
+): Promise<Result<SharedRolls>> {
+  return await planning.run('sharedRolls', request, tools);
+}
+
+/** An earlier file of that name gives way. */
+export async function writeRollPlan(
+  { planning }: Planning,
+  request: SharedPlanRequest,
+  path: string,
+  tools: TaskTools,
+): Promise<Result<SharedRolls>> {
+  const made = await planning.run('sharedRollSheet', request, tools);
+  if (!made.ok) return made;
+  return await filesTried(path, async () => {
+    await writeFileAtomically(path, made.value.bytes);
+    return resultOk(made.value.shared);
+  });
+}
+
+export const jobsByFilm = (jobs: readonly Job[]): ContractReply<'rolls:films'> => ({
+  groups: [...filmGroups(jobs)],
+  apart: [...filmsApart(jobs)],
+});
+
+const MOST_NAMED = 4;
+
+/** `roll-plan_VAN-17_VAN-18.pdf`; of many jobs the first two, how many more, and what tells them from other such jobs. */
+export function rollPlanName(jobs: readonly Job[]): string {
+  const stem = (numbers: readonly string[]) => fileNameStem(`roll-plan_${numbers.join('_')}`);
+  const numbers = jobs.map(({ number }) => number);
+  if (numbers.length <= MOST_NAMED && numbers.join('_').length <= 40) return `${stem(numbers)}.pdf`;
+  const ids = sha256Hex(new TextEncoder().encode(jobs.map(({ id }) => id).join('\n')));
+  return `${stem(numbers.slice(0, 2))}_and-${numbers.length - 2}-more_${ids.slice(0, 8)}.pdf`;
+}

@@ -1,0 +1,98 @@
+/** Writing an output, from the order to the verdict. */
+import { jobToJson } from '../../core/job/job-json.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { NOT_VERIFIED, type OutputVerification } from '../../core/verify/output-verification.ts';
+import type { Archive, ArchivedOutput } from '../archive/port.ts';
+import type { Output, OutputBlocked } from '../tasks/job-output.ts';
+import type { ArtworkAt } from '../tasks/kept-artwork.ts';
+import type { TaskTools } from '../tasks/task-tools.ts';
+import { keepArtwork } from './keep-artwork.ts';
+import { keepOutput, keptNowhere } from './keep-output.ts';
+import { saveJob } from './save-job.ts';
+import type { ActParts } from './service-parts.ts';
+import { verifyWritten } from './verify-written.ts';
+
+export interface OutputOrder {
+  readonly job: Job;
+  readonly artwork: ArtworkAt;
+  readonly folder: string;
+  /** Panels to write; absent: all. */
+  readonly panelIds?: readonly string[] | undefined;
+  readonly sheets: readonly SheetKind[];
+  /** For this output alone, in place of what the job says. */
+  readonly files?: 'panels' | 'strips' | undefined;
+  readonly isVerified: boolean;
+  /** The archive takes the job as well, whatever revision it has: it comes from a file. */
+  readonly isJobSaved?: boolean;
+}
+
+export interface WrittenOutput {
+  readonly output: Output;
+  /** As the archive keeps it; undefined where there is none. */
+  readonly kept: ArchivedOutput | undefined;
+  readonly verification: OutputVerification;
+}
+
+/**
+ * Checks the job, writes its panels, strips, sheets and manifest, keeps them in the archive and compares them with the
+ * artwork. Nothing is written while findings block it (`output-blocked`); what was written stays, whatever comes after.
+ */
+export async function writeOutput(
+  { archive, work, now }: Pick<ActParts, 'work' | 'now'> & { readonly archive: Archive | undefined },
+  order: OutputOrder,
+  tools: TaskTools,
+): Promise<Result<WrittenOutput, Problem | OutputBlocked>> {
+  const { artwork, folder, panelIds, sheets } = order;
+  const job = jobAsPrinted(order);
+  const request = { job, artwork, folder, sheets, ...(panelIds && { panelIds }) };
+  const output = await work.run(
+    'output',
+    { ...request, ...(archive && { archiveFolder: archive.folder }) },
+    tools,
+  );
+  if (!output.ok) return output;
+  const kept = archive && (await outputKept({ archive, now }, order, job, output.value));
+  if (kept && !kept.ok) return kept;
+  const verification = order.isVerified
+    ? await verifyWritten(
+        { archive, work },
+        { job, artwork: resultOk(artwork), folder, panelIds },
+        kept?.value,
+        tools,
+      )
+    : NOT_VERIFIED;
+  return resultOk({ output: output.value, kept: kept?.value, verification });
+}
+
+function jobAsPrinted({ job, files }: OutputOrder): Job {
+  if (files === undefined || files === (job.output.files ?? 'panels')) return job;
+  return { ...job, output: { ...job.output, files } };
+}
+
+/** The artwork first, then the job, then the output: what the archive lists is whole. */
+async function outputKept(
+  { archive, now }: Pick<ActParts, 'archive' | 'now'>,
+  { job, artwork, isJobSaved = false }: OutputOrder,
+  printed: Job,
+  { manifest, folder, files }: Output,
+): Promise<Result<ArchivedOutput>> {
+  const { sha256 } = manifest.artwork;
+  const taken = await keepArtwork(archive, artwork, sha256);
+  if (!taken.ok) return resultProblem({ ...taken.problem, remedy: keptNowhere(folder) });
+  if (isJobSaved) {
+    const saved = await saveJob(archive, job, now());
+    if (!saved.ok) return saved;
+  }
+  return await keepOutput(archive, {
+    jobId: job.id,
+    kind: 'output',
+    reason: '',
+    at: now(),
+    document: jobToJson(printed),
+    artworkSha256: sha256,
+    folder,
+    files,
+  });
+}

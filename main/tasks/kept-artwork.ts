@@ -1,0 +1,56 @@
+/** The artwork that tasks work on, kept open from one to the next. */
+import { stat } from 'node:fs/promises';
+import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
+import type { PageBox } from '../../core/measure/page-box.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import { artworkOpened, artworkScanned, type OpenedArtwork } from '../artwork/artwork-file.ts';
+import type { TaskTools } from './task-tools.ts';
+
+export interface ArtworkAt {
+  readonly path: string;
+  readonly fileName: string;
+  readonly box: PageBox;
+  readonly password?: string;
+}
+
+/** The last artwork stays open: an operator asks for its facts, then for pictures, then for panels. */
+let last: { readonly key: string; readonly opened: OpenedArtwork } | undefined;
+
+export async function keptArtwork(at: ArtworkAt): Promise<Result<OpenedArtwork>> {
+  // Of a file that has been changed since, nothing holds any more.
+  const state = await stat(at.path).catch(() => undefined);
+  const key = JSON.stringify([at, state?.ino, state?.size, state?.mtimeMs]);
+  if (last?.key === key) return resultOk(last.opened);
+  last = undefined;
+  const opened = await artworkOpened(at.path, at);
+  if (opened.ok) last = { key, opened: opened.value };
+  return opened;
+}
+
+/** What artworks hold, by hash and box: looking through them is slow, what was seen is small. */
+const scans = new Map<string, ArtworkScan>();
+const MAX_SCANS = 16;
+
+/** Looked through as well, once for each file. */
+export async function scannedArtwork(
+  at: ArtworkAt,
+  report: TaskTools['report'],
+): Promise<Result<OpenedArtwork & { readonly scan: ArtworkScan }>> {
+  const opened = await keptArtwork(at);
+  if (!opened.ok) return opened;
+  const { sha256, box } = opened.value.reference;
+  const key = `${sha256} ${box}`;
+  const known = scans.get(key);
+  if (known) return resultOk({ ...opened.value, scan: known });
+  const scanned = await artworkScanned(opened.value, async (done, total) => {
+    report({ what: `Checking page ${done + 1} of the artwork`, done, total });
+    await yieldToOthers();
+  });
+  scans.set(key, scanned.scan);
+  const [oldest] = scans.keys();
+  if (scans.size > MAX_SCANS && oldest !== undefined) scans.delete(oldest);
+  return resultOk(scanned);
+}
+
+/** Other questions to this thread get their turn between pages. */
+const yieldToOthers = () => new Promise((resolve) => setImmediate(resolve));

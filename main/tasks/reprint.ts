@@ -1,0 +1,156 @@
+/**
+ * Chosen panels of a past output, written again: from the bytes that were kept, or cut again from the artwork where
+ * those are lost, with papers for these panels alone.
+ */
+import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { Manifest, ManifestFile } from '../../core/output/manifest.ts';
+import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { vaultIncomplete } from '../archive/vault-incomplete.ts';
+import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { panelFilesCut } from '../cut/panel-files.ts';
+import { sheetFontFiles } from '../files/fonts.ts';
+import { PROGRAM_VERSION } from '../files/program.ts';
+import type { HashedSize } from '../files/sha256.ts';
+import { MANIFEST_NAME, type StagedFolder, writeTogether } from '../files/staged-folder.ts';
+import { jobKnown } from '../job/job-state.ts';
+import { removeVerification } from '../verify/output-verification.ts';
+import { panelsToWrite, panelToCut } from './job-output.ts';
+import { type ArtworkAt, keptArtwork } from './kept-artwork.ts';
+import { writeReprintSheets } from './reprint-sheets.ts';
+import type { TaskTools } from './task-tools.ts';
+
+export interface ReprintRequest {
+  /** As it was then. */
+  readonly job: Job;
+  /** Of the program that wrote the panels first. */
+  readonly programVersion: string;
+  readonly panels: readonly PanelToReprint[];
+  /** Of the first output. */
+  readonly manifest: Manifest;
+  /** What the panels were cut from; absent where it is lost. */
+  readonly artwork?: ArtworkAt;
+  readonly artworkSha256: string;
+  readonly sheets: readonly SheetKind[];
+  readonly folder: string;
+}
+
+export interface PanelToReprint {
+  readonly file: OutputFile;
+  /** Where the bytes of then are kept; absent where they are lost. */
+  readonly path?: string;
+}
+
+export interface Reprint {
+  readonly files: readonly OutputFile[];
+  /** One sentence per panel that is not byte-identical to the first time, or that could not come from the vault. */
+  readonly differences: readonly string[];
+  /** What there is to say about the papers. */
+  readonly remarks: readonly string[];
+}
+
+/** Problems: `vault-incomplete`, those of the artwork, of the cut and of files, `cancelled`. */
+export async function reprint(request: ReprintRequest, tools: TaskTools): Promise<Result<Reprint>> {
+  return await writeTogether(request.folder, (staged) => stagedReprint(request, staged, tools));
+}
+
+async function stagedReprint(
+  request: ReprintRequest,
+  staged: StagedFolder,
+  { signal, report }: TaskTools,
+): Promise<Result<Reprint>> {
+  const { job, panels, manifest, sheets } = request;
+  const files: OutputFile[] = [];
+  const differences: string[] = [];
+  for (const { file, path } of panels) {
+    signal.throwIfAborted();
+    report({ what: `Reprinting ${file.panelLabel}`, done: files.length, total: panels.length });
+    if (path !== undefined) {
+      files.push({ ...file, ...(await staged.copy(file.name, path, signal)) });
+      continue;
+    }
+    const cut = await recutPanel(request, file, staged, signal);
+    if (!cut.ok) return cut;
+    differences.push(recutSentence(file, cut.value, request.programVersion));
+    files.push({ ...file, ...cut.value });
+  }
+  let remarks: readonly string[] = [];
+  if (sheets.length > 0) {
+    signal.throwIfAborted();
+    report({ what: 'Drawing the sheets', done: 0, total: 1 });
+    const artwork = await artworkOfThen(request);
+    const papers = await writeReprintSheets(
+      job,
+      reprintManifest(manifest, files),
+      // Without it the map is a line drawing.
+      artwork.ok ? artwork.value : undefined,
+      sheets,
+      staged,
+      { signal, report },
+    );
+    files.push(...papers.files);
+    remarks = papers.remarks;
+  }
+  const text = `${JSON.stringify(reprintManifest(manifest, files), undefined, 2)}\n`;
+  files.push({ name: MANIFEST_NAME, kind: 'manifest', ...(await staged.write(MANIFEST_NAME, text)) });
+  await removeVerification(request.folder);
+  return resultOk({ files, differences, remarks });
+}
+
+/** The artwork as it was then. */
+async function artworkOfThen({ artwork, artworkSha256 }: ReprintRequest): Promise<Result<OpenedArtwork>> {
+  const opened = artwork && (await keptArtwork(artwork));
+  if (opened && (!opened.ok || opened.value.reference.sha256 === artworkSha256)) return opened;
+  return resultProblem(vaultIncomplete('The artwork is not whole in the archive.'));
+}
+
+async function recutPanel(
+  request: ReprintRequest,
+  file: OutputFile,
+  staged: StagedFolder,
+  signal: AbortSignal,
+): Promise<Result<HashedSize>> {
+  const { job, programVersion } = request;
+  const opened = await artworkOfThen(request);
+  if (!opened.ok) {
+    if (opened.problem.code !== 'vault-incomplete') return opened;
+    const sentence = `${file.panelLabel}: neither the panel nor its artwork is whole in the archive.`;
+    return resultProblem(vaultIncomplete(sentence));
+  }
+  const { layouts } = jobKnown(job, opened.value);
+  const { layout, panel } = panelsToWrite(layouts, new Set([file.panelId!]))[0]!;
+  const fonts = fontLibraryFromFiles(sheetFontFiles());
+  const cut = await panelFilesCut(
+    opened.value.artwork,
+    opened.value.reference.sha256,
+    [{ ...panelToCut(job, layout, panel, fonts, programVersion), name: file.name }],
+    staged,
+    { signal, report: () => undefined },
+  );
+  if (!cut.ok) return cut;
+  const { sha256, sizeBytes } = cut.value[0]!;
+  return resultOk({ sha256, sizeBytes });
+}
+
+function recutSentence({ panelLabel, sha256 }: OutputFile, cut: HashedSize, programVersion: string): string {
+  const outcome =
+    cut.sha256 === sha256
+      ? 'the new cut is byte-identical to the first'
+      : `the new cut, by version ${PROGRAM_VERSION} after ${programVersion}, is not byte-identical to the first; compare it with a remaining piece before printing`;
+  return `${panelLabel}: the archived file was missing or damaged, so the panel was cut again; ${outcome}.`;
+}
+
+/** The entries of the first manifest for the panels that are printed again, and all files with their hashes as written now. */
+function reprintManifest(first: Manifest, files: readonly OutputFile[]): Manifest {
+  const names = new Set(files.map(({ name }) => name));
+  const { strips: _, ...printed } = first;
+  return {
+    ...printed,
+    panels: first.panels.filter((panel) => names.has(panel.file)),
+    files: files.map(
+      ({ name, kind, sha256, sizeBytes }) => ({ file: name, kind, sha256, sizeBytes }) as ManifestFile,
+    ),
+  };
+}
