@@ -29,6 +29,7 @@ export default defineConfig(({ mode }) => {
       hookTimeout: 120_000,
       setupFiles: ['./test/support/property-seed.ts', ...(isUnit ? ['./test/support/no-programs.ts'] : [])],
       pool: 'forks',
+      maxWorkers: '100%',
       tags: [{ name: 'outside', description: 'needs a program that npm cannot bring' }],
       env: {
         ...(isLong && { PANELWRIGHT_LONG: 'true' }),

@@ -120,6 +120,17 @@ export interface RenderedPair {
   readonly film: Picture;
 }
 
+let latestPage: { readonly of: readonly unknown[]; readonly picture: Picture } | undefined;
+
+/** A whole page of the source. Several panels of one are compared in a row, so the latest picture is kept. */
+async function pagePicture(pdf: Uint8Array, renderer: Renderer, options: RenderOptions): Promise<Picture> {
+  const of = [pdf, renderer.picture, options.page, options.password, options.ppi];
+  if (!latestPage || latestPage.of.some((value, i) => value !== of[i])) {
+    latestPage = { of, picture: await renderer.picture(pdf, options) };
+  }
+  return latestPage.picture;
+}
+
 /** Source window and panel, rendered by the same renderer at the same size; `finer` times as fine as the cut's pixels. */
 export async function renderedPair(
   pdf: Uint8Array,
@@ -131,7 +142,7 @@ export async function renderedPair(
   const finer = options.finer ?? 1;
   const ppi = done.ppi * finer;
   const perUnit = (userUnit: number): number => (renderer.knowsUserUnit ? 1 : userUnit);
-  const page = await renderer.picture(pdf, { ...options, ppi: ppi * perUnit(sourceUserUnit) });
+  const page = await pagePicture(pdf, renderer, { ...options, ppi: ppi * perUnit(sourceUserUnit) });
   const panelPpi = (ppi / cut.scale) * panel.enlargeBy * perUnit(panel.userUnit);
   const film = await renderer.picture(panel.bytes, { ppi: panelPpi });
   const shown = (rect: PixelRect): PixelRect => ({

@@ -3,6 +3,13 @@ import { join } from 'node:path';
 import { type FontLibrary, fontLibraryFromFiles } from '../../../core/drawing/font-library.ts';
 import { jobEmpty } from '../../../core/job/defaults.ts';
 import type { Job, Joint, Region, Side } from '../../../core/job/schema.ts';
+import type { SheetSizeName } from '../../../core/sheets/sheet-size.ts';
+import { isLong } from '../../support/series.ts';
+
+/** The sizes that sheets are laid out on: all of them in the series, a large and a small one in its sample. */
+export const TRIED_SIZES: readonly SheetSizeName[] = isLong
+  ? ['A4', 'A3', 'Letter', 'Tabloid']
+  : ['A3', 'Letter'];
 
 const packageFile = (...path: string[]) =>
   readFileSync(join(import.meta.dirname, '../../../node_modules', ...path));

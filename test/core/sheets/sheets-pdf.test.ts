@@ -10,7 +10,7 @@ import { INSTALL_MAP, installMap } from '../../../core/sheets/install-map.ts';
 import type { SheetSizeName } from '../../../core/sheets/sheet-size.ts';
 import { sheetsPdf } from '../../../core/sheets/sheets-pdf.ts';
 import { describeWithTools, runTool } from '../../support/tools.ts';
-import { bookmobileJob, testFonts } from './fixture.ts';
+import { bookmobileJob, testFonts, trailerJob } from './fixture.ts';
 
 /** A slanted gradient, darker to the lower right, so that turned or mirrored pictures show. */
 function gradient(side: Side): RasterPicture {
@@ -57,7 +57,7 @@ const PAGE_POINTS: Readonly<Record<SheetSizeName, readonly [number, number]>> = 
 describe('sheets as PDF', () => {
   for (const sheet of ['A4', 'A3', 'Letter', 'Tabloid'] as const) {
     it(`SH11 has pages of the standard's size: ${sheet}`, async () => {
-      const pages = await readBack(await mapPdf(bookmobileJob(), sheet));
+      const pages = await readBack(await mapPdf(trailerJob(1), sheet));
       for (const { size } of pages) {
         expect(size[0]).toBeCloseTo(PAGE_POINTS[sheet][0], 2);
         expect(size[1]).toBeCloseTo(PAGE_POINTS[sheet][1], 2);

@@ -16,7 +16,7 @@ import { ticket } from '../../../core/sheets/ticket.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import type { RollStock } from '../../../core/shop/rolls.ts';
 import { itemBounds } from '../../support/item-bounds.ts';
-import { bookmobileJob, testFonts, trailerJob } from './fixture.ts';
+import { bookmobileJob, TRIED_SIZES, testFonts, trailerJob } from './fixture.ts';
 import { expectTidySheet, textsOf } from './sheet-checks.ts';
 
 const fonts = testFonts();
@@ -137,7 +137,7 @@ describe('roll plan on the ticket', () => {
     for (const page of sheets) expectTidySheet(page, SHEET_SIZES.A4.marginMm);
   });
 
-  for (const sheet of ['A4', 'A3', 'Tabloid'] as const) {
+  for (const sheet of TRIED_SIZES) {
     for (const [name, bare] of Object.entries({ ...jobs, '60 narrow drops': trailerJob(60) })) {
       it(`TK9 numbers every panel on the rolls once, readably: ${name} on ${sheet}`, () => {
         const { sheets, production } = drawn(withProduction(bare), sheet);

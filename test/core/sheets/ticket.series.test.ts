@@ -22,7 +22,7 @@ import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { opened, TOOLS } from '../../support/panel-check.ts';
 import { panelPdf } from '../../support/panel-pdf.ts';
-import { bookmobileJob, testFonts, trailerJob } from './fixture.ts';
+import { bookmobileJob, TRIED_SIZES, testFonts, trailerJob } from './fixture.ts';
 import { expectTidySheet, textsOf } from './sheet-checks.ts';
 
 const fonts = testFonts();
@@ -100,7 +100,7 @@ const words = (sheets: readonly Sheet[]): string =>
     .join(' ');
 
 describe('ticket', () => {
-  for (const sheet of ['A4', 'A3', 'Letter', 'Tabloid'] as const) {
+  for (const sheet of TRIED_SIZES) {
     for (const [name, job] of Object.entries({
       'two sides': bookmobileJob(),
       'one panel': trailerJob(1),
@@ -331,10 +331,18 @@ describe('ticket against the panels', () => {
     'true size': withProduction(trailerJob(5)),
     'reduced by 10': withProduction(reduced(bookmobileJob(), 10)),
   })) {
+    let pdfs: Promise<ReadonlyMap<string, PanelBoxes>> | undefined;
+    const pdfsOf = (sheets: readonly Sheet[]) => {
+      pdfs ??= (async () => {
+        const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
+        return panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      })();
+      return pdfs;
+    };
+
     it(`TK2 agrees with the boxes of every panel PDF: ${name}`, async () => {
       const sheets = ticketOf(job);
-      const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
-      const pdfs = await panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      const pdfs = await pdfsOf(sheets);
       const rows = printRowsOf(sheets);
       expect(rows.map(([label]) => label).toSorted()).toEqual([...pdfs.keys()].toSorted());
       for (const [label, size] of rows) {
@@ -349,8 +357,7 @@ describe('ticket against the panels', () => {
 
     it(`TK2 has starts, used length and waste that follow from the panel PDFs: ${name}`, async () => {
       const sheets = ticketOf(job);
-      const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
-      const pdfs = await panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      const pdfs = await pdfsOf(sheets);
       const { rolls, rules } = jobProduction(job, jobLayout(job));
       const rows = printRowsOf(sheets).filter((row) => !row.includes('no room'));
       const feed = Number(/([+-]\d+\.\d+) %/.exec(words(sheets))![1]);
@@ -400,8 +407,7 @@ describe('ticket against the panels', () => {
     it(`TK2 estimates ink and handwork from the count and the BleedBoxes of the panel PDFs: ${name}`, async () => {
       const production = { ...job.production!, meanCoveragePercent: 137 };
       const sheets = ticketOf({ ...job, production });
-      const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
-      const pdfs = await panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      const pdfs = await pdfsOf(sheets);
       const { inkMlPerM2, trimMinutesPerPanel, packMinutesPerPanel } = production.figures;
       const printedM2 = [...pdfs.values()].reduce((sum, { printedMm2 }) => sum + printedMm2 / 1e6, 0);
       const rows = tableRows(sheets, 'Estimates');
@@ -415,8 +421,7 @@ describe('ticket against the panels', () => {
 
     it(`TK2 trims in the shop exactly where a panel PDF has no image beyond its TrimBox: ${name}`, async () => {
       const sheets = ticketOf(job);
-      const factorText = words(sheets).match(/ENLARGE ×(\d+)/)?.[1];
-      const pdfs = await panelBoxes(job, await opened(artwork), factorText ? Number(factorText) : 1);
+      const pdfs = await pdfsOf(sheets);
       const list = sheets.flatMap(textsOf).filter(({ tag }) => tag === 'list Trim in the shop');
       const listed = list.flatMap(({ text }, index) => {
         const edges = /^(.*) edge to the line$/.exec(text)?.[1]?.split(', ') ?? [];

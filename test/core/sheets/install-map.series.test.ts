@@ -7,7 +7,7 @@ import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { seamShift } from '../../../core/sheets/seam-shift.ts';
 import { REDUCTION_SCALES } from '../../../core/sheets/sheet-scale.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
-import { bookmobileJob, sideOf, testFonts, trailerJob } from './fixture.ts';
+import { bookmobileJob, sideOf, TRIED_SIZES, testFonts, trailerJob } from './fixture.ts';
 import { expectTidySheet, textsOf } from './sheet-checks.ts';
 
 const fonts = testFonts();
@@ -62,7 +62,7 @@ const JOBS: Readonly<Record<string, Job>> = {
 
 describe('install map', () => {
   for (const [name, job] of Object.entries(JOBS)) {
-    for (const sheet of ['A4', 'A3', 'Letter', 'Tabloid'] as const) {
+    for (const sheet of TRIED_SIZES) {
       it(`SH1 keeps texts apart and within the margins: ${name} on ${sheet}`, () => {
         const sheets = mapOf(job, sheet);
         for (const page of sheets) {

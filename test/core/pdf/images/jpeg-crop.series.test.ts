@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { jpegFileCropSteps, scanRewriters } from '../../../../core/pdf/images/jpeg-crop.ts';
 import { jpegFileFromBytes, jpegFrameFromHead } from '../../../../core/pdf/images/jpeg-markers.ts';
 import type { PixelWindow } from '../../../../core/pdf/images/pixel-window.ts';
+import { seriesRuns } from '../../../support/series.ts';
 import { describeWithTools } from '../../../support/tools.ts';
 import { type JpegCrop, jpegCrops, jpegCropWindow } from './jpeg-crops.ts';
 import { type JpegRecipe, jpegMade } from './jpeg-made.ts';
@@ -144,7 +145,7 @@ describeWithTools(['jpegtran'], 'JPEG crops against jpegtran', () => {
             expect(jpegCanonical(crop.bytes)).toEqual(jpegCroppedByOracle(source, crop));
           }
         }),
-        { numRuns: 25, seed: 20250 },
+        seriesRuns(8, 800, 20250),
       );
     });
   }
@@ -165,7 +166,7 @@ describeWithTools(['jpegtran'], 'JPEG crops against jpegtran', () => {
           expect(samplesCut(jpegSamples(crop.bytes), inCrop)).toEqual(samplesCut(whole, window));
         });
       }),
-      { numRuns: 25, seed: 20251 },
+      seriesRuns(8, 800, 20251),
     );
   });
 
@@ -252,7 +253,7 @@ describe('JPEG crops', () => {
           }
         },
       ),
-      { numRuns: 300, seed: 20252 },
+      seriesRuns(100, 10_000, 20252),
     );
   });
 
