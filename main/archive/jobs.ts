@@ -1,5 +1,5 @@
 import type Database from 'better-sqlite3';
-import { JobSummary } from '../../core/contract/verbs-jobs.ts';
+import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -9,6 +9,7 @@ import type { Store } from './store.ts';
 
 const DEFAULT_LIMIT = 200;
 
+/** The columns as a JobSummary names them: SQLite holds them to their types, so that a row is one. */
 const SUMMARY = `jobs.id, number, name, customer, unit_number AS unitNumber, revision, created_at AS createdAt,
   updated_at AS updatedAt, (SELECT count(*) FROM outputs WHERE job_id = jobs.id) AS outputCount`;
 
@@ -60,7 +61,9 @@ export class SqliteJobs implements Jobs {
         saved.rowId,
         jobWords(job, panelLabels),
       );
-      return resultOk(JobSummary.parse(db.prepare(`SELECT ${SUMMARY} FROM jobs WHERE id = ?`).get(job.id)));
+      return resultOk(
+        db.prepare<[string], JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE id = ?`).get(job.id)!,
+      );
     });
   }
 
@@ -93,26 +96,23 @@ export class SqliteJobs implements Jobs {
           ? ['', 'jobs.row_id']
           : ['JOIN job_words ON job_words.rowid = jobs.row_id', 'job_words.rowid'];
       return db
-        .prepare(
+        .prepare<[typeof values], JobSummary>(
           `SELECT ${SUMMARY} FROM jobs ${join} ${where} ORDER BY ${order} DESC LIMIT @limit OFFSET @offset`,
         )
-        .all(values)
-        .map((row) => JobSummary.parse(row));
+        .all(values);
     });
   }
 
   async find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>> {
     const rows = await this.#store.read((db) =>
       db
-        .prepare<[string, string], { id: string; document: string }>(
+        .prepare<[string, string], StoredJob>(
           `SELECT ${SUMMARY}, document FROM jobs WHERE id = ? OR number = ? LIMIT 3`,
         )
         .all(idOrNumber, idOrNumber),
     );
     const row = rows.find(({ id }) => id === idOrNumber) ?? (rows.length === 1 ? rows[0] : undefined);
-    if (!row) return resultProblem(jobUnknown(idOrNumber, rows.length > 1));
-    const { document, ...summary } = row;
-    return resultOk({ ...JobSummary.parse(summary), document });
+    return row ? resultOk(row) : resultProblem(jobUnknown(idOrNumber, rows.length > 1));
   }
 }
 

@@ -34,8 +34,8 @@ export function schemaProblem(
   }
   if (hash === schemaHash(steps.slice(0, version))) return undefined;
   return {
-    code: 'archive-unreleased',
-    message: `The archive ${path} was written by a development version of Panelwright, in a form that no release reads.`,
+    code: 'archive-other-draft',
+    message: `The archive ${path} was written by a development version of Panelwright, in another draft of this format.`,
     remedy:
       'Move its folder away or choose another one, and import the job files again. Nothing was changed.',
   };

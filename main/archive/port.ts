@@ -171,7 +171,7 @@ export interface ArchiveOptions {
 export type ArchiveProblemCode =
   | 'archive-damaged'
   | 'archive-newer'
-  | 'archive-unreleased'
+  | 'archive-other-draft'
   | 'archive-locked'
   | 'archive-not-writable'
   | 'archive-none'

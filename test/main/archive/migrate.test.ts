@@ -90,18 +90,18 @@ describe('a database that is none of this program’s', () => {
     expect(readFileSync(path()).equals(before)).toBe(true);
     expect(readdirSync(folder)).toEqual(['archive.sqlite']);
   }
-  const UNRELEASED =
+  const OTHER_DRAFT =
     /^The archive .*archive\.sqlite was written by a development version of Panelwright, .* Move its folder away/;
 
   it('because its version 1 was made by other statements, is refused and left as it is', async () => {
     await databaseOfVersion(path(), 1);
     altered("UPDATE meta SET schema_hash = '0123456789abcdef'");
-    await expectRefused('archive-unreleased', UNRELEASED);
+    await expectRefused('archive-other-draft', OTHER_DRAFT);
   });
 
   it('because it is from before there was a hash, is refused and left as it is', async () => {
     altered('CREATE TABLE jobs (id TEXT); PRAGMA user_version = 6');
-    await expectRefused('archive-unreleased', UNRELEASED);
+    await expectRefused('archive-other-draft', OTHER_DRAFT);
   });
 
   it('because another step made it what it is, is refused', async () => {
@@ -110,7 +110,7 @@ describe('a database that is none of this program’s', () => {
     const other = { ...INVENTED_STEP, sql: 'ALTER TABLE jobs ADD COLUMN parked TEXT' };
     expect(openDatabase(path(), {}, [...SCHEMA, other])).toMatchObject({
       ok: false,
-      problem: { code: 'archive-unreleased' },
+      problem: { code: 'archive-other-draft' },
     });
   });
 
