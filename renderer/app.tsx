@@ -11,16 +11,16 @@ import { OutputScreen } from './screens/output-screen.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
-import { isKeysSheetOpen, keysSheetShow } from './state/dialogs.ts';
-import { isReadOnly, job, jobLeft, jobOpened, jobTakenOver, saveState } from './state/open-job.ts';
-import { addressFromPlace, type Place, place } from './state/place.ts';
+import { isKeysSheetOpen, showKeysSheet } from './state/dialogs.ts';
+import { isReadOnly, job, leaveJob, openJob, saveState, takeOverJob } from './state/open-job.ts';
+import { addressFromRoute, type Route, route } from './state/route.ts';
 
 export function App() {
-  const here = place.value;
+  const here = route.value;
   const jobId = 'jobId' in here ? here.jobId : undefined;
   useEffect(() => {
-    if (jobId === undefined) void jobLeft();
-    else void jobOpened(jobId);
+    if (jobId === undefined) void leaveJob();
+    else void openJob(jobId);
   }, [jobId]);
 
   return (
@@ -39,7 +39,7 @@ export function App() {
   );
 }
 
-function Screen({ here }: { readonly here: Place }) {
+function Screen({ here }: { readonly here: Route }) {
   if (here.screen === 'jobs') return <JobsScreen />;
   if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
   if (job.value?.id !== here.jobId) return <p class="waiting">Opening the job…</p>;
@@ -73,7 +73,7 @@ const SAVE_WORDS = {
   'read-only': 'Read only',
 } as const;
 
-function Header({ here }: { readonly here: Place }) {
+function Header({ here }: { readonly here: Route }) {
   const current = job.value;
   const jobId = 'jobId' in here ? here.jobId : undefined;
   return (
@@ -87,7 +87,7 @@ function Header({ here }: { readonly here: Place }) {
             {(Object.keys(SCREEN_NAMES) as (keyof typeof SCREEN_NAMES)[]).map((screen) => (
               <a
                 key={screen}
-                href={addressFromPlace({ screen, jobId })}
+                href={addressFromRoute({ screen, jobId })}
                 {...(here.screen === screen && { 'aria-current': 'page' })}
               >
                 {SCREEN_NAMES[screen]}
@@ -102,14 +102,14 @@ function Header({ here }: { readonly here: Place }) {
             {current && SAVE_WORDS[saveState.value]}
           </span>
           {isReadOnly.value && (
-            <Button onClick={jobTakenOver} title="The other window may only read the job from then on">
+            <Button onClick={takeOverJob} title="The other window may only read the job from then on">
               Edit here instead
             </Button>
           )}
         </>
       )}
       <span class="header-gap" />
-      <Button onClick={() => keysSheetShow()} title="Keys and comfort (F1)">
+      <Button onClick={() => showKeysSheet()} title="Keys and comfort (F1)">
         Keys
       </Button>
     </header>

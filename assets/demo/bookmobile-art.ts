@@ -17,7 +17,7 @@ export interface LongSideDesign {
   readonly doorsEnd: number;
   readonly shelfSeeds: readonly [number, number];
   readonly emblem: XY | undefined;
-  readonly readers: (canvas: Canvas) => void;
+  readonly drawReaders: (canvas: Canvas) => void;
   readonly ribbon: { readonly from: number; readonly to: number };
 }
 
@@ -40,7 +40,7 @@ export function drawLongSide(canvas: Canvas, side: SceneSide, stock: Stock, desi
   drawFarHills(canvas, design);
   drawNearHill(canvas, side, design);
   drawShelfRow(canvas, side, stock, design);
-  design.readers(canvas);
+  design.drawReaders(canvas);
   drawSigns(canvas, side, stock, design);
 }
 
@@ -77,13 +77,13 @@ function drawValley(canvas: Canvas, stock: Stock): void {
     );
     inner.fill(fade, rectangle(x, y, VALLEY_MM.width, VALLEY_MM.height));
   });
-  canvas.inState('ValleyMask', { SMask: mask }, () => {
-    canvas.picture('Valley', stock.valley('morning'), x, y, VALLEY_MM.width, VALLEY_MM.height);
+  canvas.withState('ValleyMask', { SMask: mask }, () => {
+    canvas.placePicture('Valley', stock.valley('morning'), x, y, VALLEY_MM.width, VALLEY_MM.height);
   });
 }
 
 function drawFarHills(canvas: Canvas, { doorsEnd }: LongSideDesign): void {
-  canvas.inState('HillVeil', { ca: 0.75 }, () => {
+  canvas.withState('HillVeil', { ca: 0.75 }, () => {
     canvas.fill(
       PALETTE.mist,
       landform(
@@ -154,8 +154,8 @@ function drawNearHill(canvas: Canvas, side: SceneSide, design: LongSideDesign): 
     ]);
     inner.fill(light, ellipse(...glowAt, glowRadius));
   });
-  canvas.clipped(hill, () => {
-    canvas.inState('DoorGlowMask', { SMask: glow }, () =>
+  canvas.clip(hill, () => {
+    canvas.withState('DoorGlowMask', { SMask: glow }, () =>
       canvas.fill(PALETTE.lake, ellipse(...glowAt, glowRadius)),
     );
   });
@@ -178,13 +178,13 @@ function drawShelfRow(canvas: Canvas, side: SceneSide, stock: Stock, design: Lon
     side.widthMm + OVERRUN_MM - design.doorsEnd,
     floor - SILL_MM,
   );
-  canvas.clipped(row, () => {
+  canvas.clip(row, () => {
     canvas.fill(PALETTE.ink, row);
     const [first, second] = design.shelfSeeds;
     for (let i = 0; i < 3; i += 1) {
       const seed = i % 2 === 0 ? first : second;
       const x = design.doorsEnd + i * SHELF_MM.width;
-      canvas.picture(`Shelf${seed}`, stock.shelf(seed), x, SILL_MM, SHELF_MM.width, SHELF_MM.height);
+      canvas.placePicture(`Shelf${seed}`, stock.shelf(seed), x, SILL_MM, SHELF_MM.width, SHELF_MM.height);
     }
     canvas.fill(
       { kind: 'process', c: 22, m: 46, y: 70, k: 42 },
@@ -200,7 +200,7 @@ function drawShelfRow(canvas: Canvas, side: SceneSide, stock: Stock, design: Lon
         { at: 1, ink: PALETTE.white },
       ],
     );
-    canvas.inState('Shadow', { BM: 'Multiply', ca: 0.8 }, () => {
+    canvas.withState('Shadow', { BM: 'Multiply', ca: 0.8 }, () => {
       canvas.fill(shade, rectangle(design.doorsEnd, SILL_MM, 6000, 130));
     });
   });
@@ -214,7 +214,7 @@ function drawSigns(canvas: Canvas, side: SceneSide, stock: Stock, design: LongSi
   stock.slab.show(canvas, PALETTE.deepTeal, set('title'));
   stock.sans.show(canvas, alderRed(), set('slogan', stock.sans));
   const word = stock.slab.outline(set('word'));
-  canvas.inState('Shadow', { BM: 'Multiply', ca: 0.4 }, () => {
+  canvas.withState('Shadow', { BM: 'Multiply', ca: 0.4 }, () => {
     canvas.upright.fill(
       PALETTE.deepTeal,
       word.map((step) => shifted(step, 12, 12)),
@@ -224,7 +224,7 @@ function drawSigns(canvas: Canvas, side: SceneSide, stock: Stock, design: LongSi
   const { from, to } = design.ribbon;
   canvas.fill(PALETTE.gold, roundedRectangle(from, 1664, to - from, 180, 90));
   // Dark lettering overprints the flat gold, so that no light edge can show between them.
-  canvas.inState('Overprint', { OP: true, op: true, OPM: 1 }, () => {
+  canvas.withState('Overprint', { OP: true, op: true, OPM: 1 }, () => {
     stock.slab.show(canvas, PALETTE.black, set('address'));
     stock.sans.show(canvas, PALETTE.black, set('phone', stock.sans));
   });
@@ -249,7 +249,7 @@ export const LEFT_DESIGN: LongSideDesign = {
   shelfSeeds: [7, 12],
   emblem: [1470, 1440],
   ribbon: { from: 2150, to: 4380 },
-  readers: (canvas) => {
+  drawReaders: (canvas) => {
     const leaves = [alderRed(), PALETTE.gold, PALETTE.amber, PALETTE.lake, PALETTE.teal, alderRed(70)];
     drawAlder(canvas, PALETTE.ink, leaves, { x: 6985, y: 800, scale: 0.98 }, 3);
     drawLeafDrift(
@@ -300,7 +300,7 @@ export const RIGHT_DESIGN: LongSideDesign = {
   shelfSeeds: [12, 19],
   emblem: undefined,
   ribbon: { from: 2330, to: 4980 },
-  readers: (canvas) => {
+  drawReaders: (canvas) => {
     const leaves = [alderRed(), PALETTE.gold, PALETTE.amber, PALETTE.lake, PALETTE.teal];
     drawLeafDrift(
       canvas,

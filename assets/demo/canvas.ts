@@ -88,7 +88,7 @@ export class Canvas {
     this.write('S Q');
   }
 
-  clipped(path: Path, body: () => void): void {
+  clip(path: Path, body: () => void): void {
     this.write('q');
     this.trace(path);
     this.write('W n');
@@ -97,7 +97,7 @@ export class Canvas {
   }
 
   /** Runs `body` under a graphics state such as a blend mode, a soft mask or overprint. */
-  inState(name: string, entries: Entries, body: () => void): void {
+  withState(name: string, entries: Entries, body: () => void): void {
     const ref = this.document.once(`state ${name} ${JSON.stringify(entries)}`, () =>
       this.document.add({ Type: 'ExtGState', ...entries }),
     );
@@ -107,7 +107,7 @@ export class Canvas {
   }
 
   /** Places a picture on a rectangle. On a mirrored frame the picture is mirrored with everything else. */
-  picture(name: string, ref: PDFRef, x: number, y: number, width: number, height: number): void {
+  placePicture(name: string, ref: PDFRef, x: number, y: number, width: number, height: number): void {
     const [x0, y0] = this.point(x, y + height);
     const [x1, y1] = this.point(x + width, y);
     this.write(`q ${numbers(x1 - x0, 0, 0, y1 - y0, x0, y0)} cm`);
@@ -115,7 +115,7 @@ export class Canvas {
   }
 
   /** Marks what `body` draws as belonging to a layer. */
-  onLayer(name: string, group: PDFRef, body: () => void): void {
+  withLayer(name: string, group: PDFRef, body: () => void): void {
     this.write(`/OC ${this.resources.use('Properties', name, group)} BDC`);
     body();
     this.write('EMC');

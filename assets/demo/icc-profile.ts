@@ -34,7 +34,7 @@ export function iccProfileRgb(description: string): Uint8Array {
   let entry = HEADER_BYTES + 4;
   let offset = HEADER_BYTES + tableBytes;
   for (const [signature, data] of tags) {
-    ascii(profile, entry, signature);
+    writeAscii(profile, entry, signature);
     view.setUint32(entry + 4, offset);
     view.setUint32(entry + 8, data.length);
     profile.set(data, offset);
@@ -48,23 +48,23 @@ function writeHeader(profile: Uint8Array, size: number): void {
   const view = new DataView(profile.buffer);
   view.setUint32(0, size);
   view.setUint32(8, 0x02100000);
-  ascii(profile, 12, 'mntrRGB XYZ ');
+  writeAscii(profile, 12, 'mntrRGB XYZ ');
   // The date of creation is part of the header; a fixed one keeps the bytes the same.
   for (const [i, value] of [2026, 1, 1, 0, 0, 0].entries()) view.setUint16(24 + 2 * i, value);
-  ascii(profile, 36, 'acsp');
+  writeAscii(profile, 36, 'acsp');
   for (const [i, value] of D50.entries()) view.setInt32(68 + 4 * i, fixed(value));
 }
 
 const fixed = (value: number): number => Math.round(value * 65536);
 
-function ascii(target: Uint8Array, offset: number, text: string): void {
+function writeAscii(target: Uint8Array, offset: number, text: string): void {
   for (let i = 0; i < text.length; i += 1) target[offset + i] = text.charCodeAt(i);
 }
 
 /** Bytes of one tag, its type signature written, rounded up to a multiple of 4. */
 function tagBytes(type: string, payload: number): Uint8Array {
   const bytes = new Uint8Array(Math.ceil((8 + payload) / 4) * 4);
-  ascii(bytes, 0, type);
+  writeAscii(bytes, 0, type);
   return bytes;
 }
 
@@ -85,7 +85,7 @@ function curveTag(gamma: number): Uint8Array {
 
 function textTag(text: string): Uint8Array {
   const bytes = tagBytes('text', text.length + 1);
-  ascii(bytes, 8, text);
+  writeAscii(bytes, 8, text);
   return bytes;
 }
 
@@ -93,6 +93,6 @@ function textTag(text: string): Uint8Array {
 function descriptionTag(text: string): Uint8Array {
   const bytes = tagBytes('desc', 4 + text.length + 1 + 4 + 4 + 2 + 1 + 67);
   new DataView(bytes.buffer).setUint32(8, text.length + 1);
-  ascii(bytes, 12, text);
+  writeAscii(bytes, 12, text);
   return bytes;
 }

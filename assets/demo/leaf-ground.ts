@@ -36,5 +36,5 @@ export function drawLeafGround(canvas: Canvas, ground: Paint, area: Path, leaves
     const { widthMm, heightMm } = inner.frame;
     inner.fill(light, rectangle(-200, -200, widthMm + 400, heightMm + 400));
   });
-  canvas.inState('LeafFadeMask', { SMask: mask }, () => canvas.fill(ground, area));
+  canvas.withState('LeafFadeMask', { SMask: mask }, () => canvas.fill(ground, area));
 }

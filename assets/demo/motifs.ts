@@ -111,8 +111,8 @@ export function drawOpenBook(canvas: Canvas, paints: BookPaints, place: Placemen
       ];
       canvas.stroke(paints.print, 1.5 * scale, page(path), { round: true });
     }
-    canvas.inState('Shadow', { BM: 'Multiply', ca: 0.35 }, () => {
-      canvas.clipped(page(LEFT_PAGE), () => {
+    canvas.withState('Shadow', { BM: 'Multiply', ca: 0.35 }, () => {
+      canvas.clip(page(LEFT_PAGE), () => {
         canvas.fill(
           paints.fold,
           page(

@@ -36,7 +36,7 @@ function drawMorning(canvas: Canvas, side: SceneSide): void {
     { at: 0.35, ink: PALETTE.peach },
     { at: 1, ink: PALETTE.white },
   ]);
-  canvas.inState('SunGlow', { BM: 'Multiply', ca: 0.7 }, () => canvas.fill(sun, ellipse(1100, 720, 470)));
+  canvas.withState('SunGlow', { BM: 'Multiply', ca: 0.7 }, () => canvas.fill(sun, ellipse(1100, 720, 470)));
   canvas.fill(PALETTE.gold, ellipse(1100, 720, 210));
   canvas.fill(
     PALETTE.sage,
@@ -103,10 +103,17 @@ function drawTailgate(canvas: Canvas, side: SceneSide, stock: Stock): void {
   canvas.stroke(alderRed(), 46, curve(crest));
   canvas.stroke(PALETTE.gold, 12, curve(crest.map(([x, y]) => [x, y + 42] as const)));
   const floor = heightMm + OVERRUN_MM;
-  canvas.clipped(rectangle(-OVERRUN_MM, SILL_MM, width, floor - SILL_MM), () => {
+  canvas.clip(rectangle(-OVERRUN_MM, SILL_MM, width, floor - SILL_MM), () => {
     canvas.fill(PALETTE.ink, rectangle(-OVERRUN_MM, SILL_MM, width, floor - SILL_MM));
-    canvas.picture('Shelf7', stock.shelf(7), -OVERRUN_MM - 140, SILL_MM, SHELF_MM.width, SHELF_MM.height);
-    canvas.picture(
+    canvas.placePicture(
+      'Shelf7',
+      stock.shelf(7),
+      -OVERRUN_MM - 140,
+      SILL_MM,
+      SHELF_MM.width,
+      SHELF_MM.height,
+    );
+    canvas.placePicture(
       'Shelf12',
       stock.shelf(12),
       SHELF_MM.width - OVERRUN_MM - 140,
@@ -156,7 +163,7 @@ function drawSigns(canvas: Canvas, side: SceneSide, stock: Stock): void {
   canvas.fill(PALETTE.deepTeal, stock.slab.outline(set('title')));
   stock.sans.show(canvas, PALETTE.cream, set('slogan', stock.sans));
   canvas.fill(PALETTE.gold, roundedRectangle(430, 1682, 1340, 176, 88));
-  canvas.inState('Overprint', { OP: true, op: true, OPM: 1 }, () => {
+  canvas.withState('Overprint', { OP: true, op: true, OPM: 1 }, () => {
     stock.slab.show(canvas, PALETTE.black, set('address'));
   });
   stock.sans.show(canvas, PALETTE.gold, set('phone', stock.sans));

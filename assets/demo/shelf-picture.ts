@@ -104,7 +104,7 @@ function spineFrom(
   const tall = bottom - top;
   const trim = ink.k + ink.c > 60 ? PALETTE.cream : PALETTE.deepTeal;
   const marks: Mark[] = [];
-  const band = (at: number, part: number): void => {
+  const paintBand = (at: number, part: number): void => {
     marks.push({ left: 0, right: 1, top: tall * at, bottom: tall * (at + part), ink: trim });
   };
   if (isFlat) {
@@ -113,11 +113,11 @@ function spineFrom(
   }
   const style = random();
   if (style < 0.45) {
-    band(0.07, 0.012);
-    band(0.1, 0.006);
-    band(0.9, 0.012);
+    paintBand(0.07, 0.012);
+    paintBand(0.1, 0.006);
+    paintBand(0.9, 0.012);
   } else if (style < 0.7) {
-    band(0.14, 0.2);
+    paintBand(0.14, 0.2);
     marks.push({ left: 0.2, right: 0.8, top: tall * 0.2, bottom: tall * 0.215, ink });
     marks.push({ left: 0.3, right: 0.7, top: tall * 0.25, bottom: tall * 0.262, ink });
   }

@@ -10,7 +10,7 @@ const LINE_WIDTH_MM = 6;
 /** The vehicle's outline, no-film areas and body lines as thin strokes, on a layer that is off unless asked for. */
 export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): void {
   const upright = canvas.upright;
-  upright.onLayer('Template', group, () => {
+  upright.withLayer('Template', group, () => {
     upright.stroke(LINE, LINE_WIDTH_MM, rectangle(0, 0, side.widthMm, side.heightMm));
     for (const bodyLine of side.bodyLines) {
       const { direction, at } = bodyLine;

@@ -24,7 +24,7 @@ export interface TrailerMood {
   readonly leaf: ProcessInk;
   readonly orb: { readonly at: XY; readonly radius: number; readonly ink: ProcessInk };
   readonly isNight: boolean;
-  readonly readers: (canvas: Canvas) => void;
+  readonly drawReaders: (canvas: Canvas) => void;
 }
 
 export function drawTrailerSide(canvas: Canvas, side: SceneSide, stock: Stock, mood: TrailerMood): void {
@@ -38,7 +38,7 @@ export function drawTrailerSide(canvas: Canvas, side: SceneSide, stock: Stock, m
     { cover: alderRed(), page: PALETTE.cream, fold: PALETTE.peach, print: PALETTE.lake },
     { x: BOOK[0], y: BOOK[1], scale: 6.1, turn: -3 },
   );
-  mood.readers(canvas);
+  mood.drawReaders(canvas);
   drawSigns(canvas, side, stock, mood);
 }
 
@@ -71,16 +71,16 @@ function drawSky(canvas: Canvas, side: SceneSide, stock: Stock, mood: TrailerMoo
         { at: 1, ink: gray(100) },
       ],
     );
-    inner.inState('MaskProduct', { BM: 'Multiply' }, () =>
+    inner.withState('MaskProduct', { BM: 'Multiply' }, () =>
       inner.fill(down, rectangle(x, y, VALLEY_MM.width, VALLEY_MM.height)),
     );
   });
-  canvas.inState('ValleyMask', { SMask: mask }, () => {
-    canvas.picture('Valley', stock.valley(mood.valley), x, y, VALLEY_MM.width, VALLEY_MM.height);
+  canvas.withState('ValleyMask', { SMask: mask }, () => {
+    canvas.placePicture('Valley', stock.valley(mood.valley), x, y, VALLEY_MM.width, VALLEY_MM.height);
   });
   if (mood.isNight) {
     drawStars(canvas);
-    canvas.picture(
+    canvas.placePicture(
       'Lights',
       stock.lights(8),
       widthMm + OVERRUN_MM - LIGHTS_MM.width,
@@ -88,7 +88,7 @@ function drawSky(canvas: Canvas, side: SceneSide, stock: Stock, mood: TrailerMoo
       LIGHTS_MM.width,
       LIGHTS_MM.height,
     );
-    canvas.picture(
+    canvas.placePicture(
       'LightsMore',
       stock.lights(15),
       widthMm + OVERRUN_MM - 2 * LIGHTS_MM.width,
@@ -108,7 +108,7 @@ function drawOrb(canvas: Canvas, { orb }: TrailerMood): void {
     ]);
     inner.fill(light, ellipse(orb.at[0], orb.at[1], glowRadius));
   });
-  canvas.inState('OrbMask', { SMask: glow }, () =>
+  canvas.withState('OrbMask', { SMask: glow }, () =>
     canvas.fill(PALETTE.cream, ellipse(...orb.at, glowRadius)),
   );
   const face = radialPaint(
@@ -221,7 +221,7 @@ function drawBookRays(canvas: Canvas, mood: TrailerMood): void {
     ]);
     inner.fill(light, rectangle(-OVERRUN_MM, -OVERRUN_MM, 3600, y + 420));
   });
-  canvas.inState('BookLightMask', { SMask: mask }, () => {
+  canvas.withState('BookLightMask', { SMask: mask }, () => {
     for (let i = -4; i <= 4; i += 1) {
       const lean = i * 15 - 3;
       const [a, b] = [lean - 4.4, lean + 4.4].map((degrees) => (degrees * Math.PI) / 180);
@@ -280,7 +280,7 @@ function drawSigns(canvas: Canvas, side: SceneSide, stock: Stock, mood: TrailerM
   stock.sans.show(canvas, PALETTE.cream, line('phone', stock.sans));
   const { x, y, width, height } = sideLettering(side, 'address');
   canvas.upright.fill(PALETTE.gold, roundedRectangle(x - 44, y - 30, width + 88, height + 48, 80));
-  canvas.inState('Overprint', { OP: true, op: true, OPM: 1 }, () => {
+  canvas.withState('Overprint', { OP: true, op: true, OPM: 1 }, () => {
     stock.slab.show(canvas, PALETTE.black, line('address'));
   });
 }
@@ -305,7 +305,7 @@ export const LEFT_MOOD: TrailerMood = {
   leaf: { kind: 'process', c: 86, m: 54, y: 36, k: 12 },
   orb: { at: [400, 330], radius: 190, ink: PALETTE.peach },
   isNight: true,
-  readers: (canvas) => {
+  drawReaders: (canvas) => {
     drawSittingReader(
       canvas,
       {
@@ -349,7 +349,7 @@ export const RIGHT_MOOD: TrailerMood = {
   leaf: { kind: 'process', c: 78, m: 27, y: 42, k: 9 },
   orb: { at: [430, 360], radius: 200, ink: PALETTE.gold },
   isNight: false,
-  readers: (canvas) => {
+  drawReaders: (canvas) => {
     drawSittingReader(
       canvas,
       { ...READING, skin: TAN, hair: PALETTE.ink, shirt: alderRed(), cover: PALETTE.gold },

@@ -14,7 +14,7 @@
  *       size: { kind: 'true-size' },
  *       info: { title: 'LH-03', created: '2026-11-25', program: 'Panelwright 0.1.0' },
  *     };
- *     const panels = await panelsCut(opened.value, [cut], [output], { sha256, artworkSha256, flate });
+ *     const panels = await cutPanels(opened.value, [cut], [output], { sha256, artworkSha256, flate });
  *     // output holds the file, panels.value[0].enlargeBy is the factor production must enlarge by
  *
  * All panels of a job are cut at once and each is written to an output of its own: the content of a page is
@@ -27,7 +27,7 @@ import type { Artwork } from '../pdf/document/artwork.ts';
 import { type ArtworkProblem, withPdfProblems } from '../pdf/page/artwork-problem.ts';
 import type { FileOutput } from '../pdf/write/pdf-writer.ts';
 import type { CutPanel, CutTools, PanelCut } from './cut-request.ts';
-import { panelBatchCut } from './panel-batch.ts';
+import { cutPanelBatch } from './panel-batch.ts';
 import { type PanelPlace, panelPlace } from './panel-place.ts';
 
 /** A problem of one panel says which: the index of its cut. */
@@ -50,7 +50,7 @@ const MAX_TOGETHER = 120;
  * Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`; all but the first
  * before anything is written. What the outputs and tools throw is thrown on; what was written then is worthless.
  */
-export async function panelsCut(
+export async function cutPanels(
   artwork: Artwork,
   cuts: readonly PanelCut[],
   outputs: readonly FileOutput[],
@@ -68,7 +68,7 @@ export async function panelsCut(
     for (const [i, batch] of all.entries()) {
       // Bytes of later pages are not known yet: they count as many as this one's.
       const onBytes = (done: number, total: number) => tools.onBytes?.(i * total + done, all.length * total);
-      const cut = await panelBatchCut(
+      const cut = await cutPanelBatch(
         artwork,
         batch.map((index) => places[index]!),
         batch.map((index) => outputs[index]!),

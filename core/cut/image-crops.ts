@@ -1,6 +1,6 @@
 /** Which pixels of which image each panel gets. */
 import { type PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
-import type { ImageNeed, WindowContent } from '../pdf/content/content-for-windows.ts';
+import type { AreaContent, ImageNeed } from '../pdf/content/content-for-areas.ts';
 import { imageInfoFrom } from '../pdf/content/image-info.ts';
 import { boolOf, numberOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
@@ -49,7 +49,7 @@ const UNIT: Matrix = [1, 0, 0, 1, 0, 0];
 
 /** `toPage` maps, for each window, the artwork page's user space to the panel's page. */
 export async function imageCropsPlanned(
-  windows: readonly WindowContent[],
+  windows: readonly AreaContent[],
   toPage: readonly Matrix[],
   planning: CropPlanning,
 ): Promise<ImageCropsPlanned> {

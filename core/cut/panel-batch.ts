@@ -1,6 +1,6 @@
 /** Panels of one artwork page, cut together: one walk through its content, one pass over each picture. */
 import { type PDFRef, PDFStream } from 'pdf-lib';
-import { contentForWindows, type WindowContent } from '../pdf/content/content-for-windows.ts';
+import { type AreaContent, contentForAreas } from '../pdf/content/content-for-areas.ts';
 import { contentPageFrom } from '../pdf/content/content-page.ts';
 import { pageContent } from '../pdf/content/page-content.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
@@ -8,7 +8,7 @@ import { documentInfo } from '../pdf/document/page-facts.ts';
 import type { ByteSink } from '../pdf/file/byte-stream.ts';
 import { StoredStream } from '../pdf/file/stored-stream.ts';
 import type { CroppedImage } from '../pdf/images/cropped-image.ts';
-import { type ImageProblem, imageCropped } from '../pdf/images/image-crop.ts';
+import { cropImage, type ImageProblem } from '../pdf/images/image-crop.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
 import type { CutPanel, CutTools } from './cut-request.ts';
@@ -25,7 +25,7 @@ interface Panel {
 }
 
 /** @throws PdfProblem where the page cannot be read, and whatever the outputs and the tools throw. */
-export async function panelBatchCut(
+export async function cutPanelBatch(
   artwork: Artwork,
   places: readonly PanelPlace[],
   outputs: readonly FileOutput[],
@@ -34,7 +34,7 @@ export async function panelBatchCut(
   const { file } = artwork;
   const page = await pageContent(file, places[0]!.source.page, tools.pause);
   const windows =
-    tools.carries === 'everything' ? undefined : await pageWindows(artwork, places, page.bytes, tools);
+    tools.carries === 'everything' ? undefined : await pageAreas(artwork, places, page.bytes, tools);
   const gain = tools.cropGain ?? CROP_GAIN;
   const planned = windows
     ? await imageCropsPlanned(
@@ -50,7 +50,7 @@ export async function panelBatchCut(
     const images = new Map([...planned.images].filter(([, image]) => image.crops.has(index)));
     const content = { page, window, crops: { panel: index, images } };
     const claim = grounds && pdfxClaim(place, grounds);
-    const document = await PanelDocument.built(artwork, place, content, {
+    const document = await PanelDocument.make(artwork, place, content, {
       ...tools,
       keepsPdfxClaim: claim?.isKept === true,
     });
@@ -91,12 +91,12 @@ async function pdfxGrounds(
   };
 }
 
-async function pageWindows(
+async function pageAreas(
   { file }: Artwork,
   places: readonly PanelPlace[],
   content: Uint8Array,
   { pause }: CutTools,
-): Promise<WindowContent[]> {
+): Promise<AreaContent[]> {
   const { source, visible } = places[0]!;
   const page = await contentPageFrom(file, source.page);
   const walked = {
@@ -105,7 +105,7 @@ async function pageWindows(
     contents: () => onePiece(content),
     pause,
   };
-  return contentForWindows(
+  return contentForAreas(
     walked,
     places.map(({ clip }) => clip),
   );
@@ -141,37 +141,37 @@ class PanelWriting {
 
   async run(): Promise<void> {
     for (const { writer, document } of this.#panels) await writer.begin(document.version);
-    for (const image of this.#images) await this.#imageWritten(image);
-    await this.#panelsFinished();
-    await this.#advanced(this.#total - this.#done);
+    for (const image of this.#images) await this.#writeImage(image);
+    await this.#finishPanels();
+    await this.#advance(this.#total - this.#done);
   }
 
   /** Some panels side by side, so that one is packed while another is read. A failure ends the others with the panel that they are at. */
-  async #panelsFinished(): Promise<void> {
+  async #finishPanels(): Promise<void> {
     const waiting = [...this.#panels];
-    const oneByOne = async (): Promise<void> => {
+    const finishOneByOne = async (): Promise<void> => {
       try {
-        for (let panel = waiting.shift(); panel; panel = waiting.shift()) await this.#finished(panel);
+        for (let panel = waiting.shift(); panel; panel = waiting.shift()) await this.#finish(panel);
       } catch (error) {
         waiting.length = 0;
         throw error;
       }
     };
-    const ends = await Promise.allSettled(Array.from({ length: PANELS_AT_ONCE }, oneByOne));
+    const ends = await Promise.allSettled(Array.from({ length: PANELS_AT_ONCE }, finishOneByOne));
     for (const end of ends) if (end.status === 'rejected') throw end.reason;
   }
 
-  async #finished({ writer, document }: Panel): Promise<void> {
+  async #finish({ writer, document }: Panel): Promise<void> {
     for (const [ref, object] of document.objects) {
-      if (object instanceof PDFStream) await this.#streamWritten(writer, ref, object);
-      else await writer.object(ref, object);
+      if (object instanceof PDFStream) await this.#writeStream(writer, ref, object);
+      else await writer.writeObject(ref, object);
       await this.#tools.pause?.();
     }
     await writer.finish(document.trailer);
   }
 
   /** One pass over the image for all panels, then one over each mask. */
-  async #imageWritten(image: CroppedImage): Promise<void> {
+  async #writeImage(image: CroppedImage): Promise<void> {
     const { file } = this.#artwork;
     const taking = [...image.crops].flatMap(([index, crop]) => {
       const panel = this.#panels[index]!;
@@ -186,37 +186,33 @@ class PanelWriting {
       });
       const before = this.#done;
       const bytes = storedBytes(stream);
-      const cropped = await imageCropped(
+      const cropped = await cropImage(
         form,
         taking.map(({ crop }) => crop.pixels[part]!),
         file.streamChunks(stream),
         this.#tools.flate,
         sinks,
-        (row, rows) => this.#advanced(before + (bytes * row) / Math.max(1, rows) - this.#done),
+        (row, rows) => this.#advance(before + (bytes * row) / Math.max(1, rows) - this.#done),
       );
       if (cropped.ok) {
-        await this.#advanced(before + bytes - this.#done);
+        await this.#advance(before + bytes - this.#done);
         continue;
       }
       await Promise.all(sinks.map((sink) => sink.close()));
       for (const [i, { panel }] of taking.entries()) {
         await panel.writer.rewind(marks[i]!);
-        await this.#wholeAfterAll(panel, image, cropped.problem);
+        await this.#keepWhole(panel, image, cropped.problem);
       }
       return;
     }
   }
 
-  async #wholeAfterAll(
-    { document, notes }: Panel,
-    image: CroppedImage,
-    problem: ImageProblem,
-  ): Promise<void> {
-    await document.wholeAfterAll(image);
+  async #keepWhole({ document, notes }: Panel, image: CroppedImage, problem: ImageProblem): Promise<void> {
+    await document.keepWhole(image);
     notes.push(wholeNote(image.parts[0].form.image, problem));
   }
 
-  async #streamWritten(writer: PdfWriter, ref: PDFRef, stream: PDFStream): Promise<void> {
+  async #writeStream(writer: PdfWriter, ref: PDFRef, stream: PDFStream): Promise<void> {
     if (!(stream instanceof PanelStream)) {
       const contents = stream.getContents();
       const sink = writer.stream(ref, stream.dict, contents.length);
@@ -225,18 +221,18 @@ class PanelWriting {
       return;
     }
     const { data } = stream;
-    if (data.kind === 'made') return writer.packedStream(ref, stream.dict, data.bytes());
+    if (data.kind === 'made') return writer.writePackedStream(ref, stream.dict, data.bytes());
     if (data.kind === 'cropped') return;
     const { file } = this.#artwork;
     const sink = writer.stream(ref, stream.dict, file.isEncrypted ? undefined : storedBytes(data.from));
     for await (const chunk of file.streamChunks(data.from)) {
       await sink.write(chunk);
-      await this.#advanced(chunk.length);
+      await this.#advance(chunk.length);
     }
     await sink.end();
   }
 
-  async #advanced(bytes: number): Promise<void> {
+  async #advance(bytes: number): Promise<void> {
     this.#done += bytes;
     await this.#tools.onBytes?.(Math.min(this.#done, this.#total), this.#total);
   }

@@ -1,5 +1,5 @@
 import { PDFContext, PDFDict, PDFName, type PDFObject, PDFRef, PDFStream } from 'pdf-lib';
-import type { WindowContent } from '../pdf/content/content-for-windows.ts';
+import type { AreaContent } from '../pdf/content/content-for-areas.ts';
 import type { PageContent } from '../pdf/content/page-content.ts';
 import type { StreamCut } from '../pdf/content/stream-record.ts';
 import type { Artwork, SourcePage } from '../pdf/document/artwork.ts';
@@ -10,7 +10,7 @@ import type { CroppedImage } from '../pdf/images/cropped-image.ts';
 import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
 import type { SourceBox } from '../pdf/page/page-space.ts';
 import { numberRounded } from '../pdf/page/pdf-number.ts';
-import { layerAdded, layersCopied } from '../pdf/write/layers.ts';
+import { addLayer, copyLayers } from '../pdf/write/layers.ts';
 import { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 import type { EditedContent } from '../pdf/write/resource-use.ts';
@@ -19,9 +19,9 @@ import type { DocumentTools, PanelCut } from './cut-request.ts';
 import { imageStandIn } from './image-stand-in.ts';
 import type { MarksPainter } from './marks/marks-painter.ts';
 import { type PagePlan, pageBoxFromFilm } from './panel-geometry.ts';
-import { fileIdentifier, infoWritten } from './panel-info.ts';
+import { fileIdentifier, writeInfo } from './panel-info.ts';
 import type { PanelPlace } from './panel-place.ts';
-import { layersNamed, pdfxMetadata } from './pdfx-claim.ts';
+import { nameLayers, pdfxMetadata } from './pdfx-claim.ts';
 
 const ART = PDFName.of('Art');
 const MARKS = PDFName.of('Marks');
@@ -35,7 +35,7 @@ export interface PanelContent {
   /** All that the page paints. */
   readonly page: PageContent;
   /** What of it shows in the window; absent: everything is carried. */
-  readonly window: WindowContent | undefined;
+  readonly window: AreaContent | undefined;
   /** The images that this panel gets a part of. */
   readonly crops: { readonly panel: number; readonly images: Map<PDFObject, CroppedImage> };
 }
@@ -71,7 +71,7 @@ export class PanelDocument {
     this.#copier = new ObjectCopier(artwork.file, this.context, (_, object) => this.#standIn(object));
   }
 
-  static async built(
+  static async make(
     artwork: Artwork,
     place: PanelPlace,
     content: PanelContent,
@@ -103,7 +103,7 @@ export class PanelDocument {
   }
 
   /** Carries an image whole after all, because its data turned out to be damaged. */
-  async wholeAfterAll(image: CroppedImage): Promise<void> {
+  async keepWhole(image: CroppedImage): Promise<void> {
     const [[base, ...masks], original] = [this.croppedParts(image), image.parts[0].stream];
     for (const [ref] of masks) this.context.delete(ref);
     this.#content.crops.images.delete(original);
@@ -149,7 +149,7 @@ export class PanelDocument {
     const pageRef = context.nextRef();
     const art = await this.#artForm(place);
     const page = await this.#pageDict(cut, pagesRef, art);
-    const layers = await layersCopied(file, this.#copier);
+    const layers = await copyLayers(file, this.#copier);
     const properties = cut.marks ? this.#addMarks(cut, cut.marks, page, layers) : layers;
     const root = context.obj({ Type: 'Catalog', Pages: pagesRef });
     if (properties) root.set(PDFName.of('OCProperties'), context.register(properties));
@@ -168,7 +168,7 @@ export class PanelDocument {
     ]);
     const trapped = await file.entry(await documentInfo(file), 'Trapped');
     if (tools.keepsPdfxClaim) {
-      layersNamed(properties);
+      nameLayers(properties);
       root.set(
         PDFName.of('Metadata'),
         context.register(pdfxMetadata(context, cut.info, trapped, identifier)),
@@ -176,7 +176,7 @@ export class PanelDocument {
     }
     this.#trailer = {
       Root: catalogRef,
-      Info: infoWritten(context, cut.info, trapped),
+      Info: writeInfo(context, cut.info, trapped),
       ID: context.obj([identifier, identifier]),
     };
   }
@@ -188,7 +188,7 @@ export class PanelDocument {
     const dict = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
     dict.set(PDFName.of('BBox'), context.obj(boxNumbers(clip)));
     dict.set(PDFName.of('Matrix'), context.obj(matrix.map(numberRounded)));
-    dict.set(PDFName.Resources, await this.#artResourcesCopied(edited?.names ?? page.bytes));
+    dict.set(PDFName.Resources, await this.#copyArtResources(edited?.names ?? page.bytes));
     if (edited || !page.stream) {
       const bytes = edited?.bytes ?? (() => page.bytes);
       return context.register(new PanelStream(dict, { kind: 'made', bytes }));
@@ -198,7 +198,7 @@ export class PanelDocument {
     return context.register(new PanelStream(dict, { kind: 'carried', from: page.stream }));
   }
 
-  async #artResourcesCopied(content: Uint8Array): Promise<PDFRef> {
+  async #copyArtResources(content: Uint8Array): Promise<PDFRef> {
     const { context } = this;
     const { file, resourceUse } = this.#artwork;
     const resources = await pageAttribute(file, this.#page.page, 'Resources');
@@ -209,7 +209,7 @@ export class PanelDocument {
     }
     const used = await resourceUse.used(resources, content, this.#pause);
     this.#borrowers = used.borrowers;
-    this.#copier.stand(ART_RESOURCES, target);
+    this.#copier.substitute(ART_RESOURCES, target);
     context.assign(target, await this.#copier.copy(used.resources));
     return target;
   }
@@ -245,7 +245,7 @@ export class PanelDocument {
     form.set(PDFName.of('BBox'), context.obj([0, 0, cut.filmWidthMm, cut.filmHeightMm].map(numberRounded)));
     form.set(PDFName.of('Matrix'), context.obj([unitsPerMm, 0, 0, unitsPerMm, 0, 0].map(numberRounded)));
     form.set(PDFName.Resources, drawn.resources);
-    const added = layerAdded(context, layers, marks.layer);
+    const added = addLayer(context, layers, marks.layer);
     const resources = page.lookup(PDFName.Resources, PDFDict);
     const forms = resources.lookup(PDFName.XObject, PDFDict);
     forms.set(MARKS, context.register(new PanelStream(form, { kind: 'made', bytes: () => bytes })));

@@ -17,7 +17,7 @@ export interface PanelInfo {
  * The Info dictionary. Of the source's only `trapped` is carried over, or a RIP would trap trapped art again. PDF/X-1a
  * and X-3 are claimed here, and panels are not checked against them; X-4 is claimed in the XMP (pdfx-claim.ts).
  */
-export function infoWritten(context: PDFContext, info: PanelInfo, trapped: unknown): PDFRef {
+export function writeInfo(context: PDFContext, info: PanelInfo, trapped: unknown): PDFRef {
   const date = PDFString.of(pdfDate(info.created));
   const dict = context.obj({
     Title: PDFHexString.fromText(info.title),

@@ -111,7 +111,7 @@ export async function pdfxProfileComponents(file: PdfFile): Promise<number | und
 }
 
 /** A configuration of layers has a name there. */
-export function layersNamed(properties: PDFDict | undefined): void {
+export function nameLayers(properties: PDFDict | undefined): void {
   const state = properties?.lookup(PDFName.of('D'));
   const name = PDFName.of('Name');
   if (state instanceof PDFDict && state.get(name) === undefined) {

@@ -34,7 +34,7 @@ export async function pdfFromDrawings(
     const painter: ContentPainter = {
       text: (item, units) => faces.text(item, units, fontNames),
       picture: ({ picture }) => {
-        const ref = pictures.get(picture) ?? pictureEmbedded(doc, picture);
+        const ref = pictures.get(picture) ?? embedPicture(doc, picture);
         pictures.set(picture, ref);
         const name = `Im${[...pictures.keys()].indexOf(picture) + 1}`;
         pictureNames.set(PDFName.of(name), ref);
@@ -51,11 +51,11 @@ export async function pdfFromDrawings(
   }
 
   faces.finish();
-  factsWritten(doc, facts);
+  writeFacts(doc, facts);
   return doc.save({ useObjectStreams: true, addDefaultPage: false });
 }
 
-function pictureEmbedded(doc: PDFDocument, picture: RasterPicture): PDFRef {
+function embedPicture(doc: PDFDocument, picture: RasterPicture): PDFRef {
   const image = doc.context.flateStream(picture.rgb, {
     Type: 'XObject',
     Subtype: 'Image',
@@ -67,7 +67,7 @@ function pictureEmbedded(doc: PDFDocument, picture: RasterPicture): PDFRef {
   return doc.context.register(image);
 }
 
-function factsWritten(doc: PDFDocument, facts: DocumentFacts): void {
+function writeFacts(doc: PDFDocument, facts: DocumentFacts): void {
   const { context, catalog } = doc;
   const date = PDFString.of(`D:${facts.date.replaceAll('-', '')}000000Z`);
   const info = context.obj({});

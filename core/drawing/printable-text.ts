@@ -77,7 +77,7 @@ export function directedTexts(line: string): DirectedText[] {
     (c): Direction => (RIGHT_TO_LEFT.test(c) ? true : LEFT_TO_RIGHT.test(c) ? false : undefined),
   );
   const base = strong.find((direction) => direction !== undefined) ?? false;
-  bracketsDirected(characters, strong, base);
+  directBrackets(characters, strong, base);
   const resolved = signsDirected(strong, base);
 
   const stretches: { text: string; isRightToLeft: boolean }[] = [];
@@ -98,7 +98,7 @@ export function directedTexts(line: string): DirectedText[] {
 }
 
 /** Gives both brackets of a pair one direction: the line's, unless text inside and before them runs the other way. */
-function bracketsDirected(characters: readonly string[], strong: Direction[], base: boolean): void {
+function directBrackets(characters: readonly string[], strong: Direction[], base: boolean): void {
   const open: { closing: string; index: number }[] = [];
   for (const [index, character] of characters.entries()) {
     if ('([{'.includes(character)) open.push({ closing: MIRRORED[character]!, index });

@@ -95,7 +95,7 @@ function jpegMeans(
   if (!blocks) return undefined;
   const { across, down } = blocks;
   const samples = new Uint8ClampedArray(across * down * components);
-  blocks.each((values, block) => samples.set(values, block * components));
+  blocks.visitBlocks((values, block) => samples.set(values, block * components));
   return {
     widthPx: across,
     heightPx: down,

@@ -20,7 +20,7 @@ import { pageAttribute } from '../pdf/file/pages.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import { StoredStream } from '../pdf/file/stored-stream.ts';
 import { asciiBytes } from '../pdf/page/ascii-bytes.ts';
-import { layersCopied } from '../pdf/write/layers.ts';
+import { copyLayers } from '../pdf/write/layers.ts';
 import { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
@@ -63,7 +63,7 @@ export interface PlateTools {
  *
  * @throws PdfProblem where the content cannot be unpacked.
  */
-export async function platesWritten(
+export async function writePlates(
   artwork: Artwork,
   pageNumber: number,
   pass: PlatePass,
@@ -125,18 +125,18 @@ class PlateDocument {
     const group = page.dict.get(PDFName.of('Group'));
     const within = { resources, blending: await blendingOf(group, 'inks', this.#file) };
     const content = await this.#content(bytes, resources, true);
-    const drawn = { resources: await this.#resourcesMade(within), content };
+    const drawn = { resources: await this.#makeResources(within), content };
     const pageGroup = group && (await this.#group(group));
-    this.#pageDrawn(made, this.#isOtherOnWhite ? this.#inGroup(drawn, made, pageGroup) : drawn, pageGroup);
+    this.#drawPage(made, this.#isOtherOnWhite ? this.#inGroup(drawn, made, pageGroup) : drawn, pageGroup);
     context.assign(this.#pageRef, made);
     const root = context.obj({ Type: 'Catalog', Pages: this.#pagesRef });
-    const layers = await layersCopied(this.#file, this.#plain);
+    const layers = await copyLayers(this.#file, this.#plain);
     if (layers) root.set(PDFName.of('OCProperties'), context.register(layers));
     context.assign(this.#catalogRef, root);
     context.assign(this.#pagesRef, context.obj({ Type: 'Pages', Kids: [this.#pageRef], Count: 1 }));
   }
 
-  #pageDrawn(page: PDFDict, { resources, content }: DrawnContent, group: PDFObject | undefined): void {
+  #drawPage(page: PDFDict, { resources, content }: DrawnContent, group: PDFObject | undefined): void {
     page.set(PDFName.Resources, resources);
     page.set(PDFName.Contents, this.#context.register(madeStream(this.#context.obj({}), content)));
     if (group) page.set(PDFName.of('Group'), group);
@@ -172,7 +172,7 @@ class PlateDocument {
         await sink.write(bytes);
         await sink.end();
       } else if (object instanceof PanelStream && object.data.kind === 'made') {
-        await writer.packedStream(ref, object.dict, object.data.bytes());
+        await writer.writePackedStream(ref, object.dict, object.data.bytes());
       } else if (object instanceof PanelStream && object.data.kind === 'carried') {
         const { from } = object.data;
         const sink = writer.stream(ref, object.dict, from instanceof StoredStream ? from.length : undefined);
@@ -182,7 +182,7 @@ class PlateDocument {
         }
         await sink.end();
       } else {
-        await writer.object(ref, object);
+        await writer.writeObject(ref, object);
       }
       await pause?.();
     }
@@ -199,7 +199,7 @@ class PlateDocument {
     return isStart ? bytesJoined([CONTENT_START, content]) : content;
   }
 
-  async #resourcesMade(within: Within): Promise<PDFDict> {
+  async #makeResources(within: Within): Promise<PDFDict> {
     const { resources, blending } = within;
     const known = this.#resources[blending].get(resources);
     if (known) return known;
@@ -215,7 +215,7 @@ class PlateDocument {
         category && standIn ? await this.#entries(category, standIn) : await this.#plain.copy(value),
       );
     }
-    made.set(PDFName.of('ColorSpace'), await this.#spacesMade(resources));
+    made.set(PDFName.of('ColorSpace'), await this.#makeSpaces(resources));
     return made;
   }
 
@@ -237,7 +237,7 @@ class PlateDocument {
   }
 
   /** Default spaces (8.6.5.6) are left out: they describe device colors, and these have stand-ins of their own. */
-  async #spacesMade(resources: PDFDict): Promise<PDFDict> {
+  async #makeSpaces(resources: PDFDict): Promise<PDFDict> {
     const made = PDFDict.withContext(this.#context);
     const spaces = dictOf(await this.#file.entry(resources, 'ColorSpace'));
     for (const [name, value] of spaces?.entries() ?? []) {
@@ -259,10 +259,10 @@ class PlateDocument {
 
   async #image(stream: PDFStream, value: PDFObject): Promise<PDFObject> {
     if (await isStencil(this.#file, stream.dict)) return this.#plain.copy(value);
-    return this.#once(stream, () => this.#imageMade(stream));
+    return this.#once(stream, () => this.#makeImage(stream));
   }
 
-  async #imageMade(stream: PDFStream): Promise<PDFObject> {
+  async #makeImage(stream: PDFStream): Promise<PDFObject> {
     const { dict } = stream;
     const space = imageColorSpace(dict);
     const shown = space ? await this.#spaces.shownOf(space) : undefined;
@@ -299,7 +299,7 @@ class PlateDocument {
       const own = await this.#file.entry(stream.dict, 'Resources');
       const resources = own instanceof PDFDict ? own : within.resources;
       const blending = await blendingOf(group, within.blending, this.#file);
-      made.set(PDFName.Resources, await this.#resourcesMade({ resources, blending }));
+      made.set(PDFName.Resources, await this.#makeResources({ resources, blending }));
       const { bytes } = await this.#file.streamDecoded(stream);
       return madeStream(made, await this.#content(bytes, resources, isStart));
     };
@@ -368,7 +368,7 @@ class PlateDocument {
         font,
         (key) => !['Resources', 'CharProcs'].includes(key.decodeText()),
       );
-      made.set(PDFName.Resources, await this.#resourcesMade(inFont));
+      made.set(PDFName.Resources, await this.#makeResources(inFont));
       const drawn = PDFDict.withContext(this.#context);
       for (const [name, glyph] of glyphs?.entries() ?? []) {
         const stream = await this.#file.resolved(glyph);

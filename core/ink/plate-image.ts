@@ -42,7 +42,7 @@ export class InkImages {
     inks: readonly number[],
   ): Promise<PickedImage | undefined> {
     if (!this.#kept.has(stream)) {
-      this.#kept.set(stream, await imageAveraged(file, stream, image));
+      this.#kept.set(stream, await averageImage(file, stream, image));
       const [oldest] = this.#kept.keys();
       if (this.#kept.size > MAX_KEPT && oldest) this.#kept.delete(oldest);
     }
@@ -62,7 +62,7 @@ function inksOf({ widthPx, heightPx, samples }: PickedImage, inks: readonly numb
 }
 
 /** All four inks. */
-async function imageAveraged(
+async function averageImage(
   file: PdfFile,
   stream: PDFStream,
   image: PictureForm,

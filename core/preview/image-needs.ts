@@ -3,7 +3,7 @@ import { PDFName, PDFStream } from 'pdf-lib';
 import { boxOverlap, boxShown, isBoxEmpty } from '../pdf/content/bounds.ts';
 import type { ContentPage } from '../pdf/content/content-page.ts';
 import type { Painted } from '../pdf/content/painted.ts';
-import { contentWalk } from '../pdf/content/walk.ts';
+import { walkContent } from '../pdf/content/walk.ts';
 import type { ImageNeed } from './reduced-size.ts';
 
 export interface PageImageNeeds {
@@ -24,7 +24,7 @@ export async function pageImageNeeds(page: ContentPage, longestPx: number): Prom
   const { box, objects } = page;
   const pxPerUnit = longestPx / Math.max(box.x1 - box.x0, box.y1 - box.y0);
   const needs = new Map<PDFStream, ImageNeed>();
-  const needed = (stream: PDFStream, { acrossPx, downPx }: ImageNeed): void => {
+  const recordNeed = (stream: PDFStream, { acrossPx, downPx }: ImageNeed): void => {
     const before = needs.get(stream);
     needs.set(stream, {
       acrossPx: Math.max(acrossPx, before?.acrossPx ?? 0),
@@ -32,27 +32,27 @@ export async function pageImageNeeds(page: ContentPage, longestPx: number): Prom
     });
   };
   let isComplete = true;
-  await contentWalk(page, {
+  await walkContent(page, {
     entersPatterns: true,
     entersSoftMasks: true,
     entersGlyphs: true,
-    painted(painted: Painted) {
+    onPainted(painted: Painted) {
       const stream = painted.image?.stream;
       if (stream === undefined || isBoxEmpty(boxOverlap(boxShown(painted), box))) return;
       const [a, b, c, d] = painted.state.ctm;
-      needed(stream, {
+      recordNeed(stream, {
         acrossPx: Math.hypot(a, b) * pxPerUnit,
         downPx: Math.hypot(c, d) * pxPerUnit,
       });
     },
-    trouble() {
+    onTrouble() {
       isComplete = false;
     },
   });
   for (const [stream, need] of [...needs]) {
     for (const key of MASK_KEYS) {
       const mask = await objects.resolved(stream.dict.get(key));
-      if (mask instanceof PDFStream) needed(mask, need);
+      if (mask instanceof PDFStream) recordNeed(mask, need);
     }
   }
   return { needs, isComplete };

@@ -100,7 +100,7 @@ export interface ReducingTools {
  * Writes the samples and ends the sink. Throws `ImageFault` where the data are damaged or end early, unless the image
  * `keepsDamaged`: what is missing is then white, or without ink.
  */
-export async function imageReduced(
+export async function reduceImage(
   file: PdfFile,
   reduction: ImageReduction,
   sink: ByteSink,

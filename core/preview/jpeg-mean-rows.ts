@@ -8,11 +8,11 @@ import {
   dcStep,
   meanOf,
 } from '../pdf/images/jpeg-averages.ts';
-import { chromaUndone, isChroma } from '../pdf/images/jpeg-chroma.ts';
+import { isChroma, undoChroma } from '../pdf/images/jpeg-chroma.ts';
 import type { JpegFrame } from '../pdf/images/jpeg-frame.ts';
 import { type JpegFile, jpegFileFromBytes } from '../pdf/images/jpeg-markers.ts';
 import { ScanData } from '../pdf/images/jpeg-scan-data.ts';
-import { isOneScan, jpegHeadRead, jpegHeld, maxRowBytes, rowAwaited } from '../pdf/images/jpeg-stream.ts';
+import { awaitRow, holdJpeg, isOneScan, maxRowBytes, readJpegHead } from '../pdf/images/jpeg-stream.ts';
 
 /**
  * Rows of blocks from the top, components side by side in 8 bits, luma and chroma made red, green and blue or inks.
@@ -26,10 +26,10 @@ export async function* jpegMeanRows(
   const pieces = data[Symbol.asyncIterator]();
   try {
     const held = new ByteBuffer(1 << 16);
-    const file = await jpegHeadRead(pieces, held);
+    const file = await readJpegHead(pieces, held);
     yield* isOneScan(file)
-      ? streamedRows(file, held.taken(), pieces, colorTransform)
-      : heldRows(await jpegHeld(pieces, held), colorTransform);
+      ? streamedRows(file, held.take(), pieces, colorTransform)
+      : heldRows(await holdJpeg(pieces, held), colorTransform);
   } finally {
     await pieces.return?.();
   }
@@ -45,11 +45,11 @@ async function* streamedRows(
   const data = new ScanData(head, scans[0]!.start, head.length, false);
   const rowBytes = maxRowBytes(frame);
   const planes = dcPlanes(frame, 1);
-  await rowAwaited(data, pieces, rowBytes);
+  await awaitRow(data, pieces, rowBytes);
   const dc = new DcScan(data, scans[0]!, frame, planes);
   const rows = new BlockRows(file, planes, colorTransform);
   for (let row = 0; row < dc.rows; row++) {
-    await rowAwaited(data, pieces, rowBytes);
+    await awaitRow(data, pieces, rowBytes);
     for (const [i, plane] of planes.entries()) plane.firstRow = row * frame.components[i]!.down;
     dc.readRow(row);
     yield* rows.ofUnitRow(row);
@@ -96,13 +96,13 @@ class BlockRows {
     const first = unitRow * this.#maxDown;
     const end = Math.min(first + this.#maxDown, Math.ceil(this.#frame.height / 8));
     for (let row = first; row < end; row++) {
-      for (const component of this.#planes.keys()) this.#meansInto(samples, row, component);
-      if (this.#isChroma) chromaUndone(samples, this.#planes.length);
+      for (const component of this.#planes.keys()) this.#writeMeans(samples, row, component);
+      if (this.#isChroma) undoChroma(samples, this.#planes.length);
       yield new Uint8Array(samples.buffer);
     }
   }
 
-  #meansInto(samples: Uint8ClampedArray, row: number, component: number): void {
+  #writeMeans(samples: Uint8ClampedArray, row: number, component: number): void {
     const { across, down } = this.#frame.components[component]!;
     const { dc, blocksAcross, firstRow } = this.#planes[component]!;
     const perLevel = this.#perLevel[component]!;

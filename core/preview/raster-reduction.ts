@@ -1,6 +1,6 @@
 import { ByteBuffer } from '../pdf/file/byte-stream.ts';
 import type { PixelSize } from '../pdf/images/pixel-window.ts';
-import { type RowLayout, rowBytes, sampleAt, samplePut } from '../pdf/images/raster-predictor.ts';
+import { putSample, type RowLayout, rowBytes, sampleAt } from '../pdf/images/raster-predictor.ts';
 import { sampleTaps, type Taps } from './sample-taps.ts';
 
 export interface RasterToReduce {
@@ -50,14 +50,14 @@ export class RasterReduction {
     if (this.#kind === 'pick') {
       const out = this.output.reserve(this.#outBytes);
       out.fill(0);
-      pixelsPicked(samples, this.#layout, this.#columns.places, out);
+      pickPixels(samples, this.#layout, this.#columns.places, out);
       return;
     }
-    samplesAdded(samples, this.#layout, this.#columns, this.#sums);
-    if (this.#nextTap % this.#rowTaps === 0) this.#meansOut();
+    addSamples(samples, this.#layout, this.#columns, this.#sums);
+    if (this.#nextTap % this.#rowTaps === 0) this.#giveMeans();
   }
 
-  #meansOut(): void {
+  #giveMeans(): void {
     const sums = this.#sums;
     const out = this.output.reserve(this.#outBytes);
     const bits = Math.min(8, this.#layout.bitsPerComponent);
@@ -76,10 +76,10 @@ export const reducedRowBytes = (layout: RowLayout, width: number, kind: 'mean' |
   });
 
 /** Of 16 bits the upper eight count. */
-function samplesAdded(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, sums: Uint32Array) {
+function addSamples(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, sums: Uint32Array) {
   const { components, bitsPerComponent } = layout;
   if (bitsPerComponent < 8) {
-    narrowAdded(row, layout, { places, taps }, sums);
+    addNarrow(row, layout, { places, taps }, sums);
     return;
   }
   const sampleBytes = bitsPerComponent >> 3;
@@ -92,7 +92,7 @@ function samplesAdded(row: Uint8Array, layout: RowLayout, { places, taps }: Taps
   }
 }
 
-function narrowAdded(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, sums: Uint32Array) {
+function addNarrow(row: Uint8Array, layout: RowLayout, { places, taps }: Taps, sums: Uint32Array) {
   const { components, bitsPerComponent: bits } = layout;
   for (let to = 0, tap = 0; to < sums.length; to += components) {
     for (let n = 0; n < taps; n++, tap++) {
@@ -102,13 +102,13 @@ function narrowAdded(row: Uint8Array, layout: RowLayout, { places, taps }: Taps,
   }
 }
 
-function pixelsPicked(row: Uint8Array, layout: RowLayout, places: Int32Array, out: Uint8Array): void {
+function pickPixels(row: Uint8Array, layout: RowLayout, places: Int32Array, out: Uint8Array): void {
   const { components, bitsPerComponent: bits } = layout;
   if (bits < 8) {
     for (let i = 0; i < places.length * components; i++) {
       const column = Math.floor(i / components);
       const sample = sampleAt(row, places[column]! * components + (i - column * components), bits);
-      samplePut(out, i, bits, sample);
+      putSample(out, i, bits, sample);
     }
     return;
   }

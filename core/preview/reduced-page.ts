@@ -16,18 +16,18 @@ import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import { isPdfProblem } from '../pdf/file/pdf-problem.ts';
 import { StoredStream } from '../pdf/file/stored-stream.ts';
 import { ImageFault } from '../pdf/images/image-problem.ts';
-import { layersCopied } from '../pdf/write/layers.ts';
+import { copyLayers } from '../pdf/write/layers.ts';
 import { ObjectCopier, type Replacement } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
 import { MASK_KEYS, type PageImageNeeds, pageImageNeeds } from './image-needs.ts';
 import {
   type ImageReduction,
-  imageReduced,
   imageReduction,
   type ReducingTools,
   reducedBytes,
   reducedDict,
+  reduceImage,
 } from './image-reduction.ts';
 import type { ReducedDetail } from './reduced-size.ts';
 import { imageUnseen } from './unseen-image.ts';
@@ -46,7 +46,7 @@ export interface ReducedPageRequest extends ReducedDetail {
  * `reduced-too-large` where what has to stay whole weighs too much. What was written is worthless then. Errors of the
  * output and of `pause` are thrown on.
  */
-export async function reducedPageWritten(
+export async function writeReducedPage(
   artwork: Artwork,
   request: ReducedPageRequest,
   output: FileOutput,
@@ -55,7 +55,7 @@ export async function reducedPageWritten(
   try {
     const found = pageWithSpace(artwork, request.page, 'crop');
     if (!found.ok) return found;
-    return await new ReducedPage(artwork.file, tools).written(found.value.source.page, request, output);
+    return await new ReducedPage(artwork.file, tools).write(found.value.source.page, request, output);
   } catch (error) {
     if (error instanceof ImageFault) return resultProblem(error.problem);
     if (!isPdfProblem(error)) throw error;
@@ -77,7 +77,7 @@ class ReducedPage {
     this.#tools = tools;
   }
 
-  async written(
+  async write(
     page: PdfPage,
     request: ReducedPageRequest,
     output: FileOutput,
@@ -85,11 +85,11 @@ class ReducedPage {
     const file = this.#file;
     const contentBytes = await contentWeight(file, page);
     if (contentBytes > request.maxContentBytes) return resultProblem(tooLarge(contentBytes));
-    const walking = async (): Promise<void> => await this.#tools.pause?.('content');
+    const countStep = async (): Promise<void> => await this.#tools.pause?.('content');
     const pause = async (): Promise<void> => await this.#tools.pause?.('pictures');
     const { isRepaired } = file;
     const found = await pageImageNeeds(
-      { ...(await contentPageFrom(file, page)), pause: walking },
+      { ...(await contentPageFrom(file, page)), pause: countStep },
       request.longestPx,
     );
     await this.#plan(found, request);
@@ -97,7 +97,7 @@ class ReducedPage {
     if (file.isRepaired !== isRepaired) {
       // Its cross-reference turned out broken meanwhile: what was found so far are other objects than now.
       this.#reductions.clear();
-      return await this.written(page, request, output);
+      return await this.write(page, request, output);
     }
     const objects = context.enumerateIndirectObjects();
     const bytes = objects.reduce((sum, [, object]) => sum + this.#weight(object), 0);
@@ -105,8 +105,8 @@ class ReducedPage {
     const writer = new PdfWriter(output, context, this.#tools.flate, pause);
     await writer.begin(Math.max(1.5, await documentVersion(file)));
     for (const [ref, object] of objects) {
-      if (object instanceof PanelStream) await this.#streamWritten(writer, ref, object, request);
-      else await writer.object(ref, object);
+      if (object instanceof PanelStream) await this.#writeStream(writer, ref, object, request);
+      else await writer.writeObject(ref, object);
       await pause();
     }
     await writer.finish({ Root: root });
@@ -155,18 +155,18 @@ class ReducedPage {
     return data.from instanceof StoredStream ? data.from.length : data.from.getContentsSize();
   }
 
-  async #streamWritten(
+  async #writeStream(
     writer: PdfWriter,
     ref: PDFRef,
     { dict, data }: PanelStream,
     detail: ReducedDetail,
   ): Promise<void> {
-    if (data.kind === 'made') return await writer.packedStream(ref, dict, data.bytes());
+    if (data.kind === 'made') return await writer.writePackedStream(ref, dict, data.bytes());
     if (data.kind !== 'carried') throw new Error('A reduced page has no crops.');
     const reduction = this.#reductions.get(data.from);
     if (reduction) {
       const sink = writer.stream(ref, dict, reducedBytes(reduction));
-      await imageReduced(this.#file, reduction, sink, detail, this.#tools);
+      await reduceImage(this.#file, reduction, sink, detail, this.#tools);
       return;
     }
     const sink = writer.stream(ref, dict);
@@ -193,7 +193,7 @@ async function copied(file: PdfFile, page: PdfPage, standIn: Replacement) {
     if (value !== undefined) dict.set(key, await copier.copy(value));
   }
   const catalog = context.obj({ Type: 'Catalog', Pages: pages });
-  const layers = await layersCopied(file, copier);
+  const layers = await copyLayers(file, copier);
   if (layers) catalog.set(PDFName.of('OCProperties'), context.register(layers));
   context.assign(root, catalog);
   context.assign(pages, context.obj({ Type: 'Pages', Kids: [kid], Count: 1 }));

@@ -13,9 +13,9 @@ import {
 } from './plan-tree.ts';
 import { firstAbove } from './run-search.ts';
 import type { SeamAxis } from './seam-place.ts';
-import type { StripBooks } from './section-ground.ts';
+import type { SliceBooks } from './section-ground.ts';
 import { linesWithOwnJoint, sectionLines } from './section-lines.ts';
-import type { StripBook } from './strip-costs.ts';
+import type { SliceBook } from './slice-costs.ts';
 
 /** Enough passes for a run of forty seams to settle; each halves what is left of the unevenness. */
 const MOST_PASSES = 60;
@@ -32,7 +32,7 @@ export function planEvened(
   side: PlanSide,
   stock: PlanStock,
   weights: PlanWeights,
-  books: StripBooks,
+  books: SliceBooks,
 ): PlanTree {
   const rates = panelRates(side.card, weights, stock);
   const fixed: Record<SeamAxis, Mm[]> = {
@@ -87,7 +87,7 @@ function seamMover(
   rates: PanelRates,
   frame: PlanFrame,
   axis: SeamAxis,
-  book: StripBook,
+  book: SliceBook,
   weights: PlanWeights,
 ): SeamMover | undefined {
   const run = frameAlong(frame, axis);

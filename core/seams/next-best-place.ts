@@ -19,7 +19,7 @@ import {
 } from './plan-tree.ts';
 import { firstAbove } from './run-search.ts';
 import { seamUnitsAt } from './seam-units.ts';
-import type { StripBooks } from './section-ground.ts';
+import type { SliceBooks } from './section-ground.ts';
 
 /** Another place counts as another only from this far on; nearer ones are the same seam nudged. */
 export const ELSEWHERE_MM = 25;
@@ -31,7 +31,7 @@ export interface Pricing {
   readonly stock: PlanStock;
   readonly weights: PlanWeights;
   readonly rates: PanelRates;
-  readonly books: StripBooks;
+  readonly books: SliceBooks;
 }
 
 export const NextPlace = z.strictObject({

@@ -23,7 +23,7 @@ import {
   seamParts,
 } from './seam-parts.ts';
 import { seamUnitsAt } from './seam-units.ts';
-import { isMovedSeam } from './strip-costs.ts';
+import { isMovedSeam } from './slice-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
 export const PlanFigures = z.strictObject({

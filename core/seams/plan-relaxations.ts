@@ -4,7 +4,7 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { PLAN_LIMITS } from './plan-limits.ts';
 import { type PlanSide, type PlanStock, rollUsableWidth } from './plan-side.ts';
 import { isSectionFeasible } from './section-feasibility.ts';
-import { type PlanScope, type StripBooks, sectionGround, stripBooks } from './section-ground.ts';
+import { type PlanScope, type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
 
 /** What could give way so that a side can be planned, and the least by which it must. */
 export const Relaxation = z.strictObject({
@@ -54,8 +54,8 @@ export function planRelaxations(
 }
 
 /** Strip books, made anew only where something is tried that they hang on. */
-function booksKept(): (side: PlanSide, stock: PlanStock) => StripBooks {
-  let kept: { readonly side: PlanSide; readonly stock: PlanStock; readonly books: StripBooks } | undefined;
+function booksKept(): (side: PlanSide, stock: PlanStock) => SliceBooks {
+  let kept: { readonly side: PlanSide; readonly stock: PlanStock; readonly books: SliceBooks } | undefined;
   return (side, stock) => {
     const isSame =
       kept &&

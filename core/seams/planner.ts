@@ -9,7 +9,7 @@ import { planRelaxations, type Relaxation } from './plan-relaxations.ts';
 import type { PlanSide, PlanStock } from './plan-side.ts';
 import type { PlanTree } from './plan-tree.ts';
 import { type SeamReason, seamReasons } from './seam-reasons.ts';
-import { type PlanScope, type StripBooks, sectionGround, stripBooks } from './section-ground.ts';
+import { type PlanScope, type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
 import { type SectionPlan, sectionSearch } from './section-search.ts';
 
 /** Its first aim, or 'drops' for the habit; unique among the plans of a side. */
@@ -99,7 +99,7 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
 
 interface Stock {
   readonly stock: PlanStock;
-  readonly books: StripBooks;
+  readonly books: SliceBooks;
 }
 
 interface Candidate extends Stock {

@@ -9,7 +9,7 @@ import { farthestSeam, firstAbove, firstSeam, isWithin, type RunMemory, type Run
  *
  *     count(j) = how many of the positions before p_j are reached
  */
-export function runReach(task: RunTask, isAllowed: Uint8Array, memory: RunMemory, out: Uint8Array): void {
+export function fillRunReach(task: RunTask, isAllowed: Uint8Array, memory: RunMemory, out: Uint8Array): void {
   const { positions, noFilmAreas, minPanel, border, start } = task;
   const { count } = memory;
   const slack = LENGTH_TOLERANCE_MM;

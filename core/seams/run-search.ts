@@ -98,7 +98,7 @@ export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | unde
 }
 
 /** Only what the cheapest cut costs for each end, Infinity where there is none; into `out`. */
-export function runUnits(task: RunTask, memory: RunMemory, out: Float64Array): void {
+export function fillRunUnits(task: RunTask, memory: RunMemory, out: Float64Array): void {
   fillBest(task, memory);
   const { positions, price, minPanel, ends, noFilmAreas } = task;
   const { best } = memory;

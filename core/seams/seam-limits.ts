@@ -66,20 +66,20 @@ export const isSeamAllowed = (side: PlanSide, place: SeamPlace, joint: JointShap
 export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShape): Mm[] {
   const seen = seamSeen(joint);
   const found = new Set<Mm>();
-  const eachEdge = (areas: readonly PlanArea[], use: (start: Mm, end: Mm, area: PlanArea) => void) => {
+  const visitEdges = (areas: readonly PlanArea[], use: (start: Mm, end: Mm, area: PlanArea) => void) => {
     for (const area of areas) {
       const r = axisRect(axis, area.rect);
       use(r.alongStart, r.alongEnd, area);
     }
   };
-  eachEdge([...side.lettering, ...side.ground, ...side.noFilmAreas], (start, end) => {
+  visitEdges([...side.lettering, ...side.ground, ...side.noFilmAreas], (start, end) => {
     found.add(start).add(end);
   });
-  eachEdge(side.noSeamAreas, (start, end) => {
+  visitEdges(side.noSeamAreas, (start, end) => {
     found.add(start - seen.after).add(end + seen.before);
   });
   for (const noFilmArea of side.noFilmAreas) {
-    eachEdge([noFilmArea], (start, end) => {
+    visitEdges([noFilmArea], (start, end) => {
       for (const edge of [start, end]) found.add(edge - noFilmArea.margin).add(edge + noFilmArea.margin);
     });
   }

@@ -17,7 +17,7 @@ import {
   treeParts,
 } from './plan-tree.ts';
 import { isOnLine, seamMoney } from './seam-parts.ts';
-import type { StripBooks } from './section-ground.ts';
+import type { SliceBooks } from './section-ground.ts';
 
 /** What one seam costs, item by item, in money of the cost card. They add up to `total`. */
 export const SeamMoney = z.strictObject({
@@ -55,7 +55,7 @@ export function seamReasons(
   side: PlanSide,
   stock: PlanStock,
   tree: PlanTree,
-  books: StripBooks,
+  books: SliceBooks,
 ): SeamReason[] {
   // Reasons speak of money as it is, not of what an earlier plan looked like.
   const weights = { ...weightsFromAim(side.card, 'lowest-cost'), movedSeam: 0 };

@@ -3,7 +3,7 @@ import { type PlanWeights, seamUnits } from './plan-objective.ts';
 import type { JointShape, PlanSide } from './plan-side.ts';
 import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
 import type { SeamPlace } from './seam-place.ts';
-import { isMovedSeam } from './strip-costs.ts';
+import { isMovedSeam } from './slice-costs.ts';
 
 /** What one seam costs, the picture in its band included, limits aside. */
 export function seamCostAt(side: PlanSide, place: SeamPlace, joint: JointShape): SeamCost {

@@ -14,7 +14,7 @@ import type { SeamCost } from './seam-parts.ts';
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
 import { seamCostAt } from './seam-units.ts';
 import { isLockedWithin, linesWithOwnJoint, type SectionLine, sectionLines } from './section-lines.ts';
-import { StripBook } from './strip-costs.ts';
+import { SliceBook } from './slice-costs.ts';
 
 /** Which layouts are searched: one plain run of either direction, or sections of both. */
 export type PlanScope = SeamAxis | 'mixed';
@@ -31,12 +31,12 @@ export interface SectionEdge {
   readonly line?: SectionLine;
 }
 
-export type StripBooks = Readonly<Record<SeamAxis, StripBook>>;
+export type SliceBooks = Readonly<Record<SeamAxis, SliceBook>>;
 
 /** What seams cost along every strip. It hangs on the lap and not on the roll, so rolls share it. */
-export const stripBooks = (side: PlanSide, { lap }: Pick<PlanStock, 'lap'>): StripBooks => ({
-  vertical: new StripBook(side, 'vertical', jointFromLap(lap, 'vertical', side.front)),
-  horizontal: new StripBook(side, 'horizontal', jointFromLap(lap, 'horizontal', side.front)),
+export const stripBooks = (side: PlanSide, { lap }: Pick<PlanStock, 'lap'>): SliceBooks => ({
+  vertical: new SliceBook(side, 'vertical', jointFromLap(lap, 'vertical', side.front)),
+  horizontal: new SliceBook(side, 'horizontal', jointFromLap(lap, 'horizontal', side.front)),
 });
 
 /**
@@ -48,7 +48,7 @@ export class SectionGround {
   readonly side: PlanSide;
   readonly stock: PlanStock;
   readonly scope: PlanScope;
-  readonly books: StripBooks;
+  readonly books: SliceBooks;
   readonly columns: readonly SectionEdge[];
   readonly rows: readonly SectionEdge[];
   readonly memory: RunMemory;
@@ -57,7 +57,7 @@ export class SectionGround {
   readonly #panels: Float64Array;
   readonly #cuts: Readonly<Record<SeamAxis, Map<number, SeamCost | undefined>>>;
 
-  constructor(side: PlanSide, stock: PlanStock, scope: PlanScope, books: StripBooks) {
+  constructor(side: PlanSide, stock: PlanStock, scope: PlanScope, books: SliceBooks) {
     this.side = side;
     this.stock = stock;
     this.scope = scope;
@@ -138,7 +138,7 @@ export const sectionGround = (
   side: PlanSide,
   stock: PlanStock,
   scope: PlanScope,
-  books: StripBooks = stripBooks(side, stock),
+  books: SliceBooks = stripBooks(side, stock),
 ): SectionGround => new SectionGround(side, stock, scope, books);
 
 function sectionEdges(side: PlanSide, stock: PlanStock, scope: PlanScope, axis: SeamAxis): SectionEdge[] {

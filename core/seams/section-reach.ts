@@ -1,5 +1,5 @@
 import { NO_WEIGHTS, type PanelRates, panelRates } from './plan-objective.ts';
-import { runReach } from './run-reach.ts';
+import { fillRunReach } from './run-reach.ts';
 import type { SectionGround } from './section-ground.ts';
 import { runTask, type SectionRun } from './section-run-task.ts';
 
@@ -33,7 +33,7 @@ export class SectionReach {
     const out = new Uint8Array(last - i);
     const costs = { seamUnits: () => NOT_ASKED, rates: this.#rates };
     const task = runTask(this.#ground, { axis, i, j: last, k, l }, costs);
-    if (task) runReach(task, books[axis].isAllowed(across[k]!.at, across[l]!.at), memory, out);
+    if (task) fillRunReach(task, books[axis].isAllowed(across[k]!.at, across[l]!.at), memory, out);
     return out;
   }
 }

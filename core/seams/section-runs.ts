@@ -1,7 +1,7 @@
 import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
 import { jointFromLap } from './plan-side.ts';
 import { PANEL, type PlanTree } from './plan-tree.ts';
-import { type RunTask, runRelaxed, runSearch, runUnits } from './run-search.ts';
+import { fillRunUnits, type RunTask, runRelaxed, runSearch } from './run-search.ts';
 import { SEAM_AXES, type SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
 import { runTask, type SectionRun } from './section-run-task.ts';
@@ -49,7 +49,7 @@ export class SectionRuns {
         for (let i = 0; i + 1 < along.length; i++) {
           const task = this.#task(axis, i, along.length - 1, k, l, 'least');
           if (!task) break;
-          runUnits(runRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);
+          fillRunUnits(runRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);
           for (let j = i + 1; j < along.length; j++) {
             const units = this.#found[j - i - 1]!;
             // A little below, so that sums added up in another order are not above what they bound.
@@ -82,7 +82,7 @@ export class SectionRuns {
   /** Finds what a run costs, and on the way every shorter one from the same start in the same strip. */
   settle({ axis, i, j, k, l }: SectionRun): void {
     const task = this.#task(axis, i, j, k, l, 'every');
-    if (task) runUnits(task, this.#ground.memory, this.#found);
+    if (task) fillRunUnits(task, this.#ground.memory, this.#found);
     for (let end = i + 1; end <= j; end++) {
       const key = this.#key({ axis, i, j: end, k, l });
       this.#units[axis][key] = task ? this.#found[end - i - 1]! : Number.POSITIVE_INFINITY;

@@ -4,7 +4,7 @@ import type { SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
 import type { SectionRun } from './section-run-task.ts';
 import { SectionRuns } from './section-runs.ts';
-import { isMovedSeam } from './strip-costs.ts';
+import { isMovedSeam } from './slice-costs.ts';
 
 export interface SectionPlan {
   readonly units: number;

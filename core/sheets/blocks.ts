@@ -2,7 +2,7 @@ import { type Anchor, type Item, TEXT_ASCENT, THIN } from '../drawing/drawing.ts
 import { linesHeight, styleOf, type TextStyle, textLine, textLines } from '../drawing/text-block.ts';
 import type { Mm } from '../measure/units.ts';
 import { type FlowBlock, type FlowPiece, rowsKept } from './flow.ts';
-import { linesKept, type SheetContext } from './sheet-context.ts';
+import { keepLines, type SheetContext } from './sheet-context.ts';
 
 export const bodyStyle = ({ size }: SheetContext): TextStyle => styleOf('regular', size.textMm);
 export const boldStyle = ({ size }: SheetContext): TextStyle => styleOf('bold', size.textMm);
@@ -31,7 +31,7 @@ export const TICK_BOX: Cell = { text: '', isTickBox: true };
 /** A heading over a block, with a rule under it. */
 export function headingPiece(context: SheetContext, text: string, widthMm: Mm, tag: string): FlowPiece {
   const style = headingStyle(context);
-  const lines = linesKept(context, text, text, style, widthMm, 2);
+  const lines = keepLines(context, text, text, style, widthMm, 2);
   const textHeight = linesHeight(lines.length, style.sizeMm);
   return {
     heightMm: textHeight + 1,
@@ -87,7 +87,7 @@ function rowPiece(
     const style = cell.style ?? bodyStyle(context);
     const cellWidth = column.share * widthMm;
     const room = cellWidth - 2 * PAD_MM;
-    const lines = linesKept(context, `${label}: ${column.head}`, cell.text, style, room, MAX_LINES);
+    const lines = keepLines(context, `${label}: ${column.head}`, cell.text, style, room, MAX_LINES);
     const isTickBox = cell.isTickBox === true;
     const placed = { x: left, cellWidth, lines, style, isTickBox, anchor: column.anchor ?? 'start' };
     left += cellWidth;
@@ -144,7 +144,7 @@ export function listBlock(context: SheetContext, title: string, entries: readonl
         const markStyle = styleOf('bold', style.sizeMm);
         const mark = context.fonts.printable(entry.mark);
         const indent = Math.max(6, context.fonts.width(mark, 'bold', style.sizeMm) + 2);
-        const lines = linesKept(
+        const lines = keepLines(
           context,
           `${title}, ${entry.mark}`,
           entry.text,
@@ -198,7 +198,7 @@ export function signOffBlock(context: SheetContext, title: string, who: readonly
     const style = boldStyle(context);
     const rowMm = style.sizeMm * SIGN_ROW_EMS;
     const rowItems = (role: string, x: Mm, y: Mm): Item[] => {
-      const lines = linesKept(context, title, role, style, widthMm * shares[0]! - 2 * PAD_MM, 2);
+      const lines = keepLines(context, title, role, style, widthMm * shares[0]! - 2 * PAD_MM, 2);
       return [
         ...shares.map(
           (share, index): Item => ({
@@ -239,7 +239,7 @@ export function signOffRow(context: SheetContext, title: string, steps: readonly
       draw: (x, y) =>
         steps.flatMap((step, index): Item[] => {
           const rect = { x: x + index * boxWidth, y, width: boxWidth, height: heightMm };
-          const text = linesKept(
+          const text = keepLines(
             context,
             title,
             `${step}: name, date`,

@@ -4,7 +4,7 @@ import type { Job } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { jobCodeText, qrCode, qrItem } from './qr-code.ts';
-import { longTextKept, type SheetContext } from './sheet-context.ts';
+import { keepLongText, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';
 import type { SheetSize } from './sheet-size.ts';
 
@@ -106,7 +106,7 @@ function headItems(context: SheetContext, head: PageHead): Item[] {
   const title = textFitted(fonts, head.title, styleOf('bold', 10), titleEnd - left, 5);
   if (title) {
     items.push(textLine(fonts, title.text, title.style, { at: { x: left, y: baseline }, tag: 'head title' }));
-    if (title.isCut) longTextKept(context, 'Head of a sheet', head.title);
+    if (title.isCut) keepLongText(context, 'Head of a sheet', head.title);
   }
   const ruleY = size.marginMm + HEAD_MM;
   items.push({
@@ -231,7 +231,7 @@ function fieldItems(context: SheetContext, field: Field, rect: Rect): Item[] {
     const style = styleOf('bold', sizeMm);
     const { lines, isCut } = textWrapped(fonts, field.text, style, room, count);
     if (isCut && count === 1) continue;
-    if (isCut) longTextKept(context, field.caption, field.text);
+    if (isCut) keepLongText(context, field.caption, field.text);
     const y = top + (valueRoom - linesHeight(lines.length, sizeMm)) / 2;
     items.push(...textLines(fonts, lines, style, { at: { x: rect.x + pad, y }, tag }));
     break;

@@ -14,8 +14,8 @@ import {
   topMark,
 } from './roll-picture.ts';
 import { type RollOnPlan, type RollRow, rollRows } from './roll-rows.ts';
-import { longTextKept, type SheetContext } from './sheet-context.ts';
-import { sheetLengthWithUnit, sheetRun } from './sheet-length.ts';
+import { keepLongText, type SheetContext } from './sheet-context.ts';
+import { sheetLengthWithUnit, sheetLongLength } from './sheet-length.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
 import { freeAreaItems } from './side-picture.ts';
 
@@ -81,12 +81,12 @@ function rowsAt(each: RollOnPlan, style: RowStyle, widthMm: Mm): RollRow[] | und
 
 function captionPiece(context: SheetContext, { roll, use }: RollOnPlan, widthMm: Mm): FlowPiece {
   const { fonts, job } = context;
-  const used = sheetRun(use.usedLengthMm, job.displayUnit);
+  const used = sheetLongLength(use.usedLengthMm, job.displayUnit);
   const wide = sheetLengthWithUnit(roll.widthMm, job.displayUnit);
   const facts = `${wide} wide · ${used} used · ${use.wastePercent.toFixed(1)} % of it waste`;
   const factsWidth = fonts.width(facts, 'regular', CAPTION_STYLE.sizeMm);
   const name = textFitted(fonts, roll.label, CAPTION_STYLE, widthMm - factsWidth - 4, 2.5);
-  if (name?.isCut) longTextKept(context, 'Roll', roll.label);
+  if (name?.isCut) keepLongText(context, 'Roll', roll.label);
   const tag = `caption ${roll.id}`;
   return {
     heightMm: 5.6,

@@ -13,7 +13,7 @@ import { type FlowBlock, flowed } from './flow.ts';
 import { bodyRect, type Sheet, type SheetSubject, vehicleText } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
-import { sheetLength, sheetRun, UNIT_NAME } from './sheet-length.ts';
+import { sheetLength, sheetLongLength, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
 import { warningEntries } from './ticket.ts';
@@ -103,7 +103,7 @@ function printRows({ job }: SheetContext, { plan, rules }: SharedRolls): Cell[][
     TICK_BOX,
     { text: item.label, style: styleOf('bold', 4) },
     { text: String(rolls.indexOf(place.rollId) + 1) },
-    { text: sheetRun(place.yMm, job.displayUnit) },
+    { text: sheetLongLength(place.yMm, job.displayUnit) },
     {
       text: `${sheetLength(sentLength(size.along, rules), job.displayUnit)}${place.turned ? ', turned' : ''}`,
     },

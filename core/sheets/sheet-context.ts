@@ -34,7 +34,7 @@ export const sheetContext = (
  * Wraps text to so many lines. What does not fit ends in '…' and is kept for the last sheet under `label`,
  * because nothing that somebody wrote on a job may be lost.
  */
-export function linesKept(
+export function keepLines(
   context: SheetContext,
   label: string,
   text: string,
@@ -43,10 +43,10 @@ export function linesKept(
   maxLines: number,
 ): readonly string[] {
   const { lines, isCut } = textWrapped(context.fonts, text, style, widthMm, maxLines);
-  if (isCut) longTextKept(context, label, text);
+  if (isCut) keepLongText(context, label, text);
   return lines;
 }
 
-export function longTextKept(context: SheetContext, label: string, text: string): void {
+export function keepLongText(context: SheetContext, label: string, text: string): void {
   if (!context.longTexts.some((kept) => kept.text === text)) context.longTexts.push({ label, text });
 }

@@ -1,5 +1,5 @@
 import { lengthText } from '../measure/length-text.ts';
-import { runFormat } from '../measure/run-length.ts';
+import { longLengthFormat } from '../measure/long-length.ts';
 import type { Mm } from '../measure/units.ts';
 
 export type DisplayUnit = 'mm' | 'in';
@@ -17,8 +17,8 @@ export function sheetLengthWithUnit(mm: Mm, unit: DisplayUnit): string {
 }
 
 /** A place along a roll or the length of a run, as the ruler beside it counts: `36.66 m`, `120' 3 5/16"`. */
-export const sheetRun = (mm: Mm, unit: DisplayUnit): string =>
-  lengthText(unit === 'mm' ? Math.round(mm) : mm, runFormat(unit));
+export const sheetLongLength = (mm: Mm, unit: DisplayUnit): string =>
+  lengthText(unit === 'mm' ? Math.round(mm) : mm, longLengthFormat(unit));
 
 /** `1200 × 2300`, width first. */
 export const sheetSize = (size: { readonly width: Mm; readonly height: Mm }, unit: DisplayUnit): string =>

@@ -13,7 +13,7 @@ import type { ProductionSettings } from '../shop/production-settings.ts';
 import { FILM_KIND_NAMES } from '../shop/shelf.ts';
 import { type Cell, TICK_BOX } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { type DisplayUnit, sheetLength, sheetRun, sheetSize } from './sheet-length.ts';
+import { type DisplayUnit, sheetLength, sheetLongLength, sheetSize } from './sheet-length.ts';
 
 /** A moment as people say it. */
 export const momentText = (local: string): string => localTimeText(minutesFromLocal(local));
@@ -54,7 +54,7 @@ export function printRows(
       { text: item.label, style: styleOf('bold', 4) },
       { text: film ? sheetSize(film, unit) : '' },
       { text: rolls.length > 0 ? String(rollNumber) : '' },
-      { text: sheetRun(place.yMm, unit) },
+      { text: sheetLongLength(place.yMm, unit) },
       { text: `${sheetLength(sentLength(size.along, rules), unit)}${place.turned ? ', turned' : ''}` },
       { text: inkOf.get(item.panelId) ?? '' },
     ];
@@ -81,8 +81,8 @@ export function stripRows({ job }: SheetContext, production: JobProduction): Cel
   return jobStrips(job, production).map(({ fileName, strip }): Cell[] => [
     TICK_BOX,
     { text: fileName },
-    { text: sheetRun(strip.startMm, unit) },
-    { text: sheetRun(sentLength(strip.endMm - strip.startMm, production.rules), unit) },
+    { text: sheetLongLength(strip.startMm, unit) },
+    { text: sheetLongLength(sentLength(strip.endMm - strip.startMm, production.rules), unit) },
     { text: strip.bands.flatMap(({ panels }) => panels.map(({ item }) => item.label)).join(', ') },
   ]);
 }

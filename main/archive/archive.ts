@@ -1,10 +1,10 @@
 /** An archive in one folder that can be copied as a whole: a database of SQLite beside a vault of files. */
 import { existsSync, renameSync } from 'node:fs';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { scratchSwept } from '../files/scratch-folder.ts';
+import { sweepScratch } from '../files/scratch-folder.ts';
 import { SqliteChecks } from './checks.ts';
 import { databasePath, openDatabase } from './database.ts';
-import { databaseCheckBegun } from './database-check.ts';
+import { beginDatabaseCheck } from './database-check.ts';
 import { SqliteJobs } from './jobs.ts';
 import { SqliteOutputs } from './outputs.ts';
 import type { Archive, ArchiveOptions, ArchiveProblem } from './port.ts';
@@ -21,11 +21,11 @@ export async function openArchive(
   const opened = openDatabase(path, options);
   if (!opened.ok) return opened;
   const { db, isCheckDue } = opened.value;
-  const check = isCheckDue ? databaseCheckBegun(path) : undefined;
+  const check = isCheckDue ? beginDatabaseCheck(path) : undefined;
   const store = new Store(db, path);
   const vault = new FileVault(vaultFolder(folder));
   vault.sweep();
-  scratchSwept();
+  sweepScratch();
   return resultOk({
     folder,
     jobs: new SqliteJobs(db, store),

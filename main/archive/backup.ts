@@ -6,8 +6,8 @@
 import { rename, rm } from 'node:fs/promises';
 import { basename, dirname } from 'node:path';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
-import { folderMade } from '../files/folder-made.ts';
+import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
+import { makeFolder } from '../files/make-folder.ts';
 import { databasePath, openDatabase } from './database.ts';
 import { jobCount, keptFiles } from './kept-files.ts';
 import type { ArchiveProblem, Backup, CheckTools, KeptFile, Vault } from './port.ts';
@@ -21,11 +21,11 @@ export async function copyArchive(
   tools: CheckTools,
 ): Promise<Result<Backup, ArchiveProblem>> {
   const parent = dirname(to);
-  await folderMade(parent);
-  partialsSwept(parent, basename(to));
+  await makeFolder(parent);
+  sweepPartials(parent, basename(to));
   const partial = partialPath(to);
   try {
-    await folderMade(partial);
+    await makeFolder(partial);
     tools.report({ what: 'Copying the database', done: 0, total: 1 });
     await store.copyTo(databasePath(partial));
     const opened = openDatabase(databasePath(partial));
@@ -33,7 +33,7 @@ export async function copyArchive(
     const { db } = opened.value;
     try {
       const [jobs, kept] = [jobCount(db), keptFiles(db)];
-      const lost = await filesCopied(vault, new FileVault(vaultFolder(partial)), kept, tools);
+      const lost = await copyFiles(vault, new FileVault(vaultFolder(partial)), kept, tools);
       db.close();
       await syncFolder(partial);
       await rename(partial, to);
@@ -47,7 +47,7 @@ export async function copyArchive(
   }
 }
 
-async function filesCopied(
+async function copyFiles(
   from: Vault,
   to: Vault,
   kept: readonly KeptFile[],

@@ -17,7 +17,7 @@ export interface DatabaseCheck {
 const REMEDY =
   'Close Panelwright, and restore a backup or have the archive set aside with: panelwright archive-set-aside. Nothing more is written to it.';
 
-export function databaseCheckBegun(path: string): DatabaseCheck {
+export function beginDatabaseCheck(path: string): DatabaseCheck {
   const worker = new Worker(moduleBeside(import.meta.url, './check-worker'), { workerData: path });
   worker.unref();
   const outcome = new Promise<ArchiveProblem | undefined>((resolve) => {

@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto';
 import { closeSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
 import Database from 'better-sqlite3';
-import { partialPath, partialsSwept } from '../files/atomic-write.ts';
+import { partialPath, sweepPartials } from '../files/atomic-write.ts';
 import type { ArchiveProblem } from './port.ts';
 import type { SchemaStep } from './schema.ts';
 
@@ -63,7 +63,7 @@ export function migrate(db: Database.Database, path: string, steps: readonly Sch
 /** By a connection of its own, which may read while ours keeps all others from writing. */
 function keepCopy(path: string, version: number): void {
   const copy = `${path}.version-${version}`;
-  partialsSwept(dirname(copy), basename(copy));
+  sweepPartials(dirname(copy), basename(copy));
   const partial = partialPath(copy);
   const db = new Database(path, { readonly: true });
   try {

@@ -11,7 +11,7 @@
  *
  * One call is one transaction: it has happened as a whole once its promise resolves, or not at all. What a caller must
  * decide about, such as a job that is unknown, is a `Result`. Where the store itself refuses, because its disk is full,
- * another program holds it or it is damaged, any call rejects with an `ArchiveFailure`; `archiveTried` makes a `Result`
+ * another program holds it or it is damaged, any call rejects with an `ArchiveFailure`; `tryArchive` makes a `Result`
  * of that at the border.
  */
 import { z } from 'zod';
@@ -146,7 +146,7 @@ export interface CheckTools {
 /** What makes the archive worth trusting. */
 export interface Checks {
   /**
-   * The check that no-film area put off (`putsOffCheck`), which runs meanwhile; it comes to what it found, undefined where
+   * The check that opening put off (`putsOffCheck`), which runs meanwhile; it comes to what it found, undefined where
    * the archive is sound. Absent where none was due.
    */
   readonly startupCheck: Promise<ArchiveProblem | undefined> | undefined;
@@ -193,7 +193,7 @@ export class ArchiveFailure extends Error {
 }
 
 /** Runs work on an archive; what its store refuses meanwhile becomes a problem. Everything else is thrown on. */
-export async function archiveTried<T, P extends Problem>(
+export async function tryArchive<T, P extends Problem>(
   work: () => Promise<Result<T, P>>,
 ): Promise<Result<T, P | ArchiveProblem>> {
   try {

@@ -5,10 +5,10 @@
 import { constants } from 'node:fs';
 import { copyFile, mkdir, open, rename, rm, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
-import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
+import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { errorPlaced } from '../files/file-problem.ts';
-import { folderMade } from '../files/folder-made.ts';
-import { fileHash, type HashedSize } from '../files/sha256.ts';
+import { makeFolder } from '../files/make-folder.ts';
+import { type HashedSize, hashFile } from '../files/sha256.ts';
 import type { Vault } from './port.ts';
 
 /** A file on its way in, whose hash is not known yet. */
@@ -42,7 +42,7 @@ export class FileVault implements Vault {
 
   async state(sha256: string): Promise<'sound' | 'damaged' | 'absent'> {
     if (!(await this.has(sha256))) return 'absent';
-    const found = await fileHash(this.#path(sha256));
+    const found = await hashFile(this.#path(sha256));
     return found.sha256 === sha256 ? 'sound' : 'damaged';
   }
 
@@ -53,7 +53,7 @@ export class FileVault implements Vault {
   async add(source: string): Promise<HashedSize> {
     const partial = partialPath(join(this.folder, INCOMING));
     try {
-      await folderMade(this.folder);
+      await makeFolder(this.folder);
       await copyFile(source, partial, constants.COPYFILE_FICLONE);
       const handle = await open(partial, 'r+');
       try {
@@ -61,7 +61,7 @@ export class FileVault implements Vault {
       } finally {
         await handle.close();
       }
-      const hashed = await fileHash(partial);
+      const hashed = await hashFile(partial);
       await this.#adopt(partial, hashed.sha256);
       return hashed;
     } catch (error) {
@@ -73,7 +73,7 @@ export class FileVault implements Vault {
 
   /** Removes copies that a killed process had not finished. */
   sweep(): void {
-    partialsSwept(this.folder, INCOMING);
+    sweepPartials(this.folder, INCOMING);
   }
 
   async #adopt(partial: string, sha256: string): Promise<void> {

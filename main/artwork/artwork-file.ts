@@ -12,9 +12,9 @@ import {
   artworkFromSource,
   artworkPages,
 } from '../../core/pdf/document/artwork.ts';
-import { filesTried } from '../files/file-problem.ts';
-import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
-import { fileHash } from '../files/sha256.ts';
+import { tryFiles } from '../files/file-problem.ts';
+import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
+import { hashFile } from '../files/sha256.ts';
 
 export interface OpenedArtwork {
   readonly path: string;
@@ -29,30 +29,30 @@ export interface OpenedArtwork {
   readonly scan?: ArtworkScan;
 }
 
-export function artworkOpened(
+export function openArtwork(
   path: string,
   options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
 ): Promise<Result<OpenedArtwork>> {
-  return filesTried(path, () => opened(path, options));
+  return tryFiles(path, () => openFile(path, options));
 }
 
 /** The first page that can be used, without the hash, which takes a second for a large file. */
-export function artworkFirstPage(
+export function readFirstPage(
   path: string,
   { box, password }: { readonly box: PageBox; readonly password?: string },
 ): Promise<Result<ArtworkPage | undefined>> {
-  return filesTried(path, async () => {
-    const artwork = await artworkFromSource(await pdfSourceOpen(path), { codecs: pdfCodecs, password });
+  return tryFiles(path, async () => {
+    const artwork = await artworkFromSource(await openPdfSource(path), { codecs: pdfCodecs, password });
     if (!artwork.ok) return artwork;
     return resultOk(artworkPages(artwork.value, box).find((page) => page.ok)?.value);
   });
 }
 
-async function opened(
+async function openFile(
   path: string,
   options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
 ): Promise<Result<OpenedArtwork>> {
-  const source = await pdfSourceOpen(path);
+  const source = await openPdfSource(path);
   const fileName = options.fileName ?? basename(path);
   const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password: options.password });
   if (!artwork.ok) {
@@ -64,7 +64,7 @@ async function opened(
     if (page.ok) pages.push(page.value);
     else pageProblems.set(index + 1, page.problem);
   }
-  const reference: ArtworkReference = { fileName, ...(await fileHash(path)), box: options.box };
+  const reference: ArtworkReference = { fileName, ...(await hashFile(path)), box: options.box };
   return resultOk({
     path,
     ...(options.password !== undefined && { password: options.password }),
@@ -76,7 +76,7 @@ async function opened(
 }
 
 /** The artwork with its pages looked through, which takes a while: a second for a large one. */
-export async function artworkScanned(
+export async function scanArtwork(
   opened: OpenedArtwork,
   report?: (done: number, total: number) => void | Promise<void>,
 ): Promise<OpenedArtwork & { readonly scan: ArtworkScan }> {

@@ -3,15 +3,15 @@
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
-import type { PageWindow } from '../render/pdfium.ts';
+import type { PageArea } from '../render/pdfium.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
-import { pageWindow } from './page-window.ts';
+import { pageArea } from './page-area.ts';
 
 const PICTURE_PX = 1600;
 
 /** A picture of each side that can be drawn in time, by the side's id. */
-export async function sidePictures(
+export async function drawSidePictures(
   job: Job,
   artwork: OpenedArtwork,
   signal: AbortSignal,
@@ -35,7 +35,7 @@ async function sidePicture(
   side: Side,
   artwork: OpenedArtwork,
 ): Promise<RasterPicture | undefined> {
-  const window = sideWindow(side, artwork);
+  const window = sideArea(side, artwork);
   if (!window) return undefined;
   const outcome = await maker.picture(side.page, window, PICTURE_PX);
   if (!outcome.ok) return undefined;
@@ -44,7 +44,7 @@ async function sidePicture(
 }
 
 /** The side on its page as the preview sees it; undefined where the page cannot be used. */
-export function sideWindow(side: Side, artwork: OpenedArtwork): PageWindow | undefined {
+export function sideArea(side: Side, artwork: OpenedArtwork): PageArea | undefined {
   const page = artwork.pages.find(({ number }) => number === side.page);
-  return page && pageWindow(rectFromStored(side.artworkRect), page.boxes.crop, page.userUnit);
+  return page && pageArea(rectFromStored(side.artworkRect), page.boxes.crop, page.userUnit);
 }

@@ -3,7 +3,7 @@ import { setArchiveAside } from '../archive/archive.ts';
 import { backUpArchive } from '../services/back-up-archive.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
-export const archiveCheck =
+export const checkArchiveCommand =
   () =>
   async ({ terminal, tools, withArchive, archiveFolder }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async ({ archive }) => {
@@ -13,7 +13,7 @@ export const archiveCheck =
         ...report.absent.map(({ sha256, name }) => `Missing: ${name} (${sha256})`),
         ...report.damaged.map(({ sha256, name }) => `Damaged: ${name} (${sha256})`),
       ];
-      terminal.result(report, [
+      terminal.printResult(report, [
         ...lines,
         lines.length === 0
           ? `The archive ${archiveFolder} is sound: ${report.jobs} jobs, ${report.files} files.`
@@ -22,26 +22,26 @@ export const archiveCheck =
       return resultOk(lines.length === 0 ? 'done' : 'blocked');
     });
 
-export const archiveBackup =
+export const backUpCommand =
   ({ to }: { readonly to: string }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async ({ archive }) => {
       const copied = await backUpArchive(archive, to, tools);
       if (!copied.ok) return copied;
       const { jobs, files, lost } = copied.value;
-      terminal.result({ folder: to, ...copied.value }, [
+      terminal.printResult({ folder: to, ...copied.value }, [
         ...lost.map(({ sha256, name }) => `Lost or damaged already, so not copied: ${name} (${sha256})`),
         `${jobs} jobs and ${files} files copied to ${to}. To restore, close Panelwright and put this folder in the place of ${archive.folder}; or work in it with --archive.`,
       ]);
       return resultOk(lost.length === 0 ? 'done' : 'blocked');
     });
 
-export const archiveSetAside =
+export const setAsideCommand =
   () =>
   async ({ terminal, archiveFolder, now }: CommandContext): Promise<Result<CommandOutcome>> => {
     const aside = await setArchiveAside(archiveFolder, now());
     if (!aside.ok) return aside;
-    terminal.result({ setAside: aside.value }, [
+    terminal.printResult({ setAside: aside.value }, [
       `The damaged database is now ${aside.value}; the next command begins a new one. The vault was left as it is.`,
     ]);
     return resultOk('done');

@@ -5,8 +5,8 @@ import type { PageBox } from '../../core/measure/page-box.ts';
 import type { Result } from '../../core/measure/result.ts';
 import { resultOk } from '../../core/measure/result.ts';
 import { type ArtworkPage, PAGE_BOXES } from '../../core/pdf/document/artwork.ts';
-import { artworkOpened, artworkScanned } from '../artwork/artwork-file.ts';
-import { jobFileRead, jobFileWritten } from '../job/job-file.ts';
+import { openArtwork, scanArtwork } from '../artwork/artwork-file.ts';
+import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { importArtwork } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
 import { saveJob } from '../services/save-job.ts';
@@ -18,12 +18,12 @@ interface ArtworkOptions {
   readonly password?: string;
 }
 
-export const artworkInspect =
+export const inspectCommand =
   (path: string, options: ArtworkOptions) =>
   async ({ terminal }: CommandContext): Promise<Result<CommandOutcome>> => {
-    const opened = await artworkOpened(path, options);
+    const opened = await openArtwork(path, options);
     if (!opened.ok) return opened;
-    const { reference, pages, scan } = await artworkScanned(opened.value);
+    const { reference, pages, scan } = await scanArtwork(opened.value);
     const rows = pages.flatMap((page) =>
       PAGE_BOXES.map((box) => [
         box === PAGE_BOXES[0] ? `page ${page.number}` : '',
@@ -33,7 +33,7 @@ export const artworkInspect =
       ]),
     );
     const remarks = pageRemarks(opened.value);
-    terminal.result({ reference, pages, remarks, scan }, [
+    terminal.printResult({ reference, pages, remarks, scan }, [
       `${printable(reference.fileName)}, ${reference.sizeBytes} bytes, SHA-256 ${reference.sha256}`,
       ...tableLines([['', 'box', 'left', 'top', 'width', 'height', ''], ...rows]),
       ...scan.pages.flatMap(contentLines),
@@ -77,10 +77,10 @@ function boxNumbers(page: ArtworkPage, box: PageBox): string[] {
   return [x, y, width, height].map((length) => lengthText(length, 'mm'));
 }
 
-export const artworkImport =
+export const importCommand =
   (path: string, options: ArtworkOptions & { readonly job: string }) =>
   async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
-    const job = await jobFileRead(options.job);
+    const job = await readJobFile(options.job);
     if (!job.ok) return job;
     return await withArchive(async (parts) => {
       const imported = await importArtwork(parts, artworkAtFile(path, options), tools);
@@ -89,9 +89,9 @@ export const artworkImport =
       const updated = { ...job.value, artwork: reference };
       const saved = await saveJob(parts.archive, updated, now());
       if (!saved.ok) return saved;
-      const written = await jobFileWritten(options.job, updated);
+      const written = await writeJobFile(options.job, updated);
       if (!written.ok) return written;
-      terminal.result({ reference, job: saved.value }, [
+      terminal.printResult({ reference, job: saved.value }, [
         `${printable(reference.fileName)} is now the artwork of job ${printable(updated.number)}; ${options.job} says so, and both are in the archive.`,
       ]);
       return resultOk('done');

@@ -8,7 +8,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { jobFileWritten } from '../job/job-file.ts';
+import { writeJobFile } from '../job/job-file.ts';
 import { importArtwork } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
 import { saveJob } from '../services/save-job.ts';
@@ -27,7 +27,7 @@ interface BeginOptions {
 }
 
 /** Writes a job file that was not there: a side for every page of the artwork, each of one panel so far. */
-export const jobBegin =
+export const beginCommand =
   (path: string, options: BeginOptions) =>
   async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
     if (existsSync(path)) {
@@ -59,9 +59,9 @@ export const jobBegin =
       const job = begun.value;
       const saved = await saveJob(parts.archive, job, now());
       if (!saved.ok) return saved;
-      const written = await jobFileWritten(path, job);
+      const written = await writeJobFile(path, job);
       if (!written.ok) return written;
-      terminal.result({ job: saved.value }, [
+      terminal.printResult({ job: saved.value }, [
         `${path} holds job ${printable(job.number)} on ${printable(reference.fileName)}, drawn at 1:${options.scale}; both are in the archive.`,
         ...sideLines(job),
         'Write the seams into the job file, or let a plan propose them: panelwright plan --help',

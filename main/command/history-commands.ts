@@ -12,7 +12,7 @@ interface ListOptions {
   readonly limit: number;
 }
 
-export const jobsList =
+export const listCommand =
   (options: ListOptions) =>
   async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async ({ archive }) => {
@@ -30,7 +30,7 @@ export const jobsList =
         job.updatedAt.slice(0, 10),
         `${job.outputCount} ${job.outputCount === 1 ? 'run' : 'runs'}`,
       ]);
-      terminal.result(jobs, rows.length > 0 ? tableLines(rows) : ['No job found.']);
+      terminal.printResult(jobs, rows.length > 0 ? tableLines(rows) : ['No job found.']);
       return resultOk('done');
     });
 
@@ -40,7 +40,7 @@ const VERIFICATION_WORDS = {
   failed: 'NOT RELEASED',
 } as const;
 
-export const jobHistory =
+export const showJobHistory =
   (idOrNumber: string) =>
   async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async ({ archive }) => {
@@ -55,7 +55,7 @@ export const jobHistory =
         VERIFICATION_WORDS[output.verification.state],
         output.reason,
       ]);
-      terminal.result(
+      terminal.printResult(
         outputs.map(({ document: _, ...output }) => output),
         rows.length > 0 ? tableLines(rows) : [`Job ${printable(job.value.number)} has never been written.`],
       );
@@ -70,7 +70,7 @@ interface ReprintOptions {
   readonly password?: string;
 }
 
-export const panelsReprint =
+export const reprintCommand =
   (outputId: number, { to: folder, ...options }: ReprintOptions) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
@@ -80,7 +80,7 @@ export const panelsReprint =
       if (!reprint.ok) return reprint;
       const { kept, differences, remarks, verification } = reprint.value;
       const written = `${panelLabels.join(', ')} written to ${folder} as run ${kept.id}`;
-      terminal.result({ output: kept.id, files: kept.files, differences, remarks, verification }, [
+      terminal.printResult({ output: kept.id, files: kept.files, differences, remarks, verification }, [
         ...differences,
         ...remarks,
         differences.length === 0 ? `${written}, byte-identical to run ${outputId}.` : `${written}.`,
@@ -90,7 +90,7 @@ export const panelsReprint =
     });
 
 /** Verifies the files of a past output where they lie, as often as anybody doubts them. */
-export const verifyPastOutput =
+export const verifyCommand =
   (outputId: number, { password }: { readonly password?: string }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
@@ -100,7 +100,7 @@ export const verifyPastOutput =
       const output = await outputs.find(outputId);
       if (!output.ok) return output;
       const report = await outputs.verificationReport(outputId);
-      terminal.result({ output: outputId, verification: verification.value, report }, [
+      terminal.printResult({ output: outputId, verification: verification.value, report }, [
         `Run ${outputId} in ${printable(output.value.folder)}:`,
         ...verificationLines(verification.value),
       ]);

@@ -6,7 +6,7 @@ import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
 /** Says how much ink the artwork asks for, panel by panel. */
-export const inkCoverage =
+export const inkCommand =
   (path: string, options: JobFileOptions) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
@@ -16,7 +16,7 @@ export const inkCoverage =
       const measured = await measureInk(parts, job, artwork, tools);
       if (!measured.ok) return measured;
       const { panels, unmeasured } = measured.value;
-      terminal.result(measured.value, [
+      terminal.printResult(measured.value, [
         ...panels.map(panelLine),
         ...unmeasured.map(({ sideCode, reason }) => `${sideCode}: not computed, because ${reason}.`),
         COVERAGE_NOTE,

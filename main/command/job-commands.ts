@@ -5,7 +5,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { Archive } from '../archive/port.ts';
-import { jobFileRead } from '../job/job-file.ts';
+import { readJobFile } from '../job/job-file.ts';
 import { checkJob } from '../services/check-job.ts';
 import { keepArtwork } from '../services/keep-artwork.ts';
 import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
@@ -16,11 +16,11 @@ import type { OutputBlocked } from '../tasks/job-output.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, findingLinesFolded, printable, verificationLines } from './terminal.ts';
 
-export const jobCheck =
+export const checkCommand =
   (path: string, options: JobFileOptions & { readonly all: boolean }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
-      const job = await jobFileRead(path);
+      const job = await readJobFile(path);
       if (!job.ok) return job;
       // A job can be checked before it has artwork: that, too, is a finding.
       const isArtworkKnown = job.value.artwork !== undefined || options.artwork !== undefined;
@@ -31,7 +31,7 @@ export const jobCheck =
       const { findings, blocking } = checked.value;
       // The key is what an acknowledgement in the job file names.
       const keyed = findings.map((finding) => ({ key: findingKey(finding), ...finding }));
-      terminal.result({ findings: keyed, blocking: blocking.length }, [
+      terminal.printResult({ findings: keyed, blocking: blocking.length }, [
         ...(options.all ? findingLines(findings) : findingLinesFolded(findings)),
         blocking.length === 0
           ? 'Nothing keeps the panels from being written.'
@@ -40,7 +40,7 @@ export const jobCheck =
       return resultOk(blocking.length === 0 ? 'done' : 'blocked');
     });
 
-export const jobSave =
+export const saveCommand =
   (path: string, options: JobFileOptions) =>
   async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
@@ -51,7 +51,7 @@ export const jobSave =
       if (!kept.ok) return kept;
       const saved = await saveJob(parts.archive, job, now());
       if (!saved.ok) return saved;
-      terminal.result(saved.value, [`Job ${printable(job.number)} is in the archive.`]);
+      terminal.printResult(saved.value, [`Job ${printable(job.number)} is in the archive.`]);
       return resultOk('done');
     });
 
@@ -65,14 +65,14 @@ interface CutOptions extends JobFileOptions {
   readonly verification: boolean;
 }
 
-export const jobCut =
+export const cutCommand =
   (path: string, options: CutOptions) =>
   async (context: CommandContext): Promise<Result<CommandOutcome>> =>
     options.archive
-      ? await context.withArchive(({ archive }) => cutAndKept(path, options, context, archive))
-      : await cutAndKept(path, options, context, undefined);
+      ? await context.withArchive(({ archive }) => cutAndKeep(path, options, context, archive))
+      : await cutAndKeep(path, options, context, undefined);
 
-async function cutAndKept(
+async function cutAndKeep(
   path: string,
   options: CutOptions,
   { terminal, tools, work, now }: CommandContext,
@@ -97,12 +97,12 @@ async function cutAndKept(
   if (!written.ok) {
     if (written.problem.code !== 'output-blocked') return written;
     const { findings, message } = written.problem as OutputBlocked;
-    terminal.result({ problem: written.problem }, [...findingLines(findings), message]);
+    terminal.printResult({ problem: written.problem }, [...findingLines(findings), message]);
     return resultOk('blocked');
   }
   const { kept, verification } = written.value;
   const { manifest, findings, remarks } = written.value.output;
-  terminal.result({ folder, output: kept?.id, manifest, findings, remarks, verification }, [
+  terminal.printResult({ folder, output: kept?.id, manifest, findings, remarks, verification }, [
     ...findingLines(findings.filter(({ severity }) => severity === 'warn')),
     ...remarks,
     `${countedFiles(manifest)} of job ${printable(job.number)} written to ${folder}${kept ? `, kept as run ${kept.id}` : ''}.`,
@@ -118,7 +118,7 @@ function countedFiles({ panels, strips }: Manifest): string {
     : `${panels.length} panels`;
 }
 
-export const jobSheets =
+export const sheetsCommand =
   (path: string, options: JobFileOptions & { readonly to: string; readonly sheets: readonly SheetKind[] }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
@@ -128,7 +128,7 @@ export const jobSheets =
       const written = await writeSheets(parts, order, tools);
       if (!written.ok) return written;
       const { files, remarks } = written.value;
-      terminal.result({ files, remarks }, [...remarks, ...files.map((file) => `Written: ${file}`)]);
+      terminal.printResult({ files, remarks }, [...remarks, ...files.map((file) => `Written: ${file}`)]);
       return resultOk('done');
     });
 

@@ -1,4 +1,4 @@
-/** The command line: one command per thing that an operator or owner does. `commandRun` is also what tests call. */
+/** The command line: one command per thing that an operator or owner does. `runCommand` is also what tests call. */
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { sentence } from '../../core/findings/layout/finding-context.ts';
 import { PageBox } from '../../core/measure/page-box.ts';
@@ -6,20 +6,20 @@ import type { Problem, Result } from '../../core/measure/result.ts';
 import { SHEET_KINDS, SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { openArchive } from '../archive/archive.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
-import { archiveTried } from '../archive/port.ts';
+import { tryArchive } from '../archive/port.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { tasksInPlace } from '../tasks/tasks-in-place.ts';
-import { archiveBackup, archiveCheck, archiveSetAside } from './archive-commands.ts';
-import { artworkImport, artworkInspect } from './artwork-commands.ts';
-import { jobBegin } from './begin-command.ts';
+import { backUpCommand, checkArchiveCommand, setAsideCommand } from './archive-commands.ts';
+import { importCommand, inspectCommand } from './artwork-commands.ts';
+import { beginCommand } from './begin-command.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
-import { jobHistory, jobsList, panelsReprint, verifyPastOutput } from './history-commands.ts';
-import { inkCoverage } from './ink-command.ts';
-import { jobCheck, jobCut, jobSave, jobSheets } from './job-commands.ts';
-import { jobReport } from './report-command.ts';
-import { filmShared } from './rolls-command.ts';
-import { seamsPlan } from './suggest-command.ts';
+import { listCommand, reprintCommand, showJobHistory, verifyCommand } from './history-commands.ts';
+import { inkCommand } from './ink-command.ts';
+import { checkCommand, cutCommand, saveCommand, sheetsCommand } from './job-commands.ts';
+import { reportCommand } from './report-command.ts';
+import { rollsCommand } from './rolls-command.ts';
+import { suggestCommand } from './suggest-command.ts';
 import { type Streams, Terminal } from './terminal.ts';
 
 type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
@@ -30,10 +30,10 @@ export interface CommandHost extends Streams {
 }
 
 /** Runs one command line (without the program's own name). Never throws; what went wrong is said on stderr. */
-export async function commandRun(args: readonly string[], host: CommandHost): Promise<ExitCode> {
+export async function runCommand(args: readonly string[], host: CommandHost): Promise<ExitCode> {
   let exitCode: ExitCode = EXIT.done;
   const program = commandProgram(host, async (action, globals) => {
-    exitCode = await actionRun(action, globals, host);
+    exitCode = await runAction(action, globals, host);
   });
   try {
     await program.parseAsync([...args], { from: 'user' });
@@ -52,14 +52,14 @@ interface GlobalOptions {
   readonly json: boolean;
 }
 
-async function actionRun(action: Action, globals: GlobalOptions, host: CommandHost): Promise<ExitCode> {
+async function runAction(action: Action, globals: GlobalOptions, host: CommandHost): Promise<ExitCode> {
   const terminal = new Terminal(host, globals.json);
   const now = () => host.now();
   const acting = { work: tasksInPlace, planning: tasksInPlace, now };
   const context: CommandContext = {
     ...acting,
     terminal,
-    tools: { signal: host.signal, report: (progress) => terminal.progress(progress) },
+    tools: { signal: host.signal, report: (progress) => terminal.printProgress(progress) },
     archiveFolder: globals.archive,
     withArchive: async (use) => {
       const archive = await openArchive(globals.archive);
@@ -71,9 +71,9 @@ async function actionRun(action: Action, globals: GlobalOptions, host: CommandHo
       }
     },
   };
-  const outcome = await archiveTried(() => action(context));
+  const outcome = await tryArchive(() => action(context));
   if (outcome.ok) return outcome.value === 'blocked' ? EXIT.blocked : EXIT.done;
-  terminal.problem(outcome.problem);
+  terminal.printProblem(outcome.problem);
   return exitCodeOf(outcome.problem as Problem);
 }
 
@@ -112,13 +112,13 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     add(
       'inspect',
       'show the pages of an artwork PDF: sizes, boxes, what to know before trusting it',
-      artworkInspect,
+      inspectCommand,
     )
       .argument('<artwork>', 'PDF file')
       .addOption(boxOption()),
   );
   withPassword(
-    add('begin', 'make a new job file from an artwork PDF, a side for every page', jobBegin)
+    add('begin', 'make a new job file from an artwork PDF, a side for every page', beginCommand)
       .argument('<job>', 'job file to write')
       .requiredOption('--artwork <file>', 'artwork PDF')
       .requiredOption('--number <text>', "the shop's own job number")
@@ -129,25 +129,25 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .addOption(boxOption()),
   );
   withPassword(
-    add('import', 'make a PDF the artwork of a job file, and keep both in the archive', artworkImport)
+    add('import', 'make a PDF the artwork of a job file, and keep both in the archive', importCommand)
       .argument('<artwork>', 'PDF file')
       .requiredOption('--job <file>', 'job file that the artwork belongs to')
       .addOption(boxOption()),
   );
   withArtwork(
-    add('check', 'say what is wrong, doubtful or worth knowing about a job', jobCheck).argument(
+    add('check', 'say what is wrong, doubtful or worth knowing about a job', checkCommand).argument(
       '<job>',
       'job file',
     ),
   );
   withArtwork(
-    add('ink', 'say how much ink the artwork asks for, panel by panel', inkCoverage).argument(
+    add('ink', 'say how much ink the artwork asks for, panel by panel', inkCommand).argument(
       '<job>',
       'job file',
     ),
   );
   withArtwork(
-    add('cut', 'write panels, install map and manifest of a job', jobCut)
+    add('cut', 'write panels, install map and manifest of a job', cutCommand)
       .argument('<job>', 'job file')
       .option('--all', 'show every note, however many are alike', false)
       .requiredOption('--to <folder>', 'folder to write to')
@@ -163,36 +163,39 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .option('--no-verification', 'do not compare the written panels with the artwork'),
   );
   withArtwork(
-    add('report', 'write what the checks say about a job and its artwork, with pictures', jobReport)
+    add('report', 'write what the checks say about a job and its artwork, with pictures', reportCommand)
       .argument('<job>', 'job file')
       .requiredOption('--to <file>', 'PDF to write'),
   );
   withArtwork(
-    add('sheets', 'write the papers of a job alone: install map, ticket, labels, packing list', jobSheets)
+    add('sheets', 'write the papers of a job alone: install map, ticket, labels, packing list', sheetsCommand)
       .argument('<job>', 'job file')
       .requiredOption('--to <folder>', 'folder to write to')
       .addOption(sheetsOption()),
   );
   withArtwork(
-    add('suggest', 'suggest where the seams of a side could go, with what each plan costs', seamsPlan)
+    add('suggest', 'suggest where the seams of a side could go, with what each plan costs', suggestCommand)
       .argument('<job>', 'job file')
       .requiredOption('--side <code>', 'code of the side, such as LH')
       .option('--one-way', 'seams of one direction right across, no sections of both directions', false)
       .option('--roll <mm>', 'true width of another roll at hand; may be given again', rollWidths, [])
       .option('--take <plan>', 'put this plan into the job file'),
   );
-  add('rolls', 'lay the panels of one job or several on the rolls of one film', filmShared)
+  add('rolls', 'lay the panels of one job or several on the rolls of one film', rollsCommand)
     .argument('<jobs...>', 'job files that print on the same film')
     .option('--to <file>', 'PDF of the roll plan to write');
-  withArtwork(add('save', 'keep a job file in the archive', jobSave).argument('<job>', 'job file'));
-  add('jobs', 'list the jobs of the archive, last changed first', jobsList)
+  withArtwork(add('save', 'keep a job file in the archive', saveCommand).argument('<job>', 'job file'));
+  add('jobs', 'list the jobs of the archive, last changed first', listCommand)
     .option('--search <words>', 'only jobs in which every word begins some word')
     .option('--from <date>', 'changed on this day or later', isoDate)
     .option('--until <date>', 'changed on this day or earlier', isoDate)
     .option('--limit <count>', 'at most so many', count, 50);
-  add('history', 'list the output runs of a job', jobHistory).argument('<job>', 'number or id of the job');
+  add('history', 'list the output runs of a job', showJobHistory).argument(
+    '<job>',
+    'number or id of the job',
+  );
   withPassword(
-    add('reprint', 'write chosen panels of a past run again', panelsReprint)
+    add('reprint', 'write chosen panels of a past run again', reprintCommand)
       .argument('<run>', 'number of the run, see history', count)
       .requiredOption('--panels <labels>', 'panels to print again, such as LH-04', labelList)
       .requiredOption('--reason <text>', 'why, for the archive')
@@ -203,19 +206,19 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     add(
       'verify',
       'compare the panels of a past run with its artwork again, where they lie',
-      verifyPastOutput,
+      verifyCommand,
     ).argument('<run>', 'number of the run, see history', count),
   );
-  add('archive-check', 'check the database and every kept file', archiveCheck);
+  add('archive-check', 'check the database and every kept file', checkArchiveCommand);
   add(
     'archive-backup',
     'copy the archive, its database and its files, while it may be in use',
-    archiveBackup,
+    backUpCommand,
   ).requiredOption(
     '--to <folder>',
     'folder to write; it is an archive itself, and restores by taking the place of the old one',
   );
-  add('archive-set-aside', 'rename a damaged database, so that a new one can begin', archiveSetAside);
+  add('archive-set-aside', 'rename a damaged database, so that a new one can begin', setAsideCommand);
   return program;
 }
 

@@ -3,7 +3,7 @@ import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
 import { writeReport } from '../services/write-report.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
-export const jobReport =
+export const reportCommand =
   (path: string, options: JobFileOptions & { readonly to: string }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
@@ -13,7 +13,7 @@ export const jobReport =
       const report = await writeReport(parts, job, artwork, options.to, tools);
       if (!report.ok) return report;
       const { pageCount, findings, remarks } = report.value;
-      terminal.result({ file: options.to, pages: pageCount, findings, remarks }, [
+      terminal.printResult({ file: options.to, pages: pageCount, findings, remarks }, [
         ...remarks,
         `Written: ${options.to}, ${pageCount} ${pageCount === 1 ? 'page' : 'pages'}, ${findings.length} findings.`,
       ]);

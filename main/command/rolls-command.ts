@@ -2,18 +2,18 @@ import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
-import { jobFileRead } from '../job/job-file.ts';
+import { readJobFile } from '../job/job-file.ts';
 import { shareRolls, writeRollPlan } from '../services/share-rolls.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines } from './terminal.ts';
 
 /** Lays the panels of several jobs on the rolls of one film. */
-export const filmShared =
+export const rollsCommand =
   (paths: readonly string[], { to }: { readonly to?: string }) =>
   async ({ terminal, tools, planning }: CommandContext): Promise<Result<CommandOutcome>> => {
     const jobs: Job[] = [];
     for (const path of paths) {
-      const job = await jobFileRead(path);
+      const job = await readJobFile(path);
       if (!job.ok) return job;
       jobs.push(job.value);
     }
@@ -23,7 +23,7 @@ export const filmShared =
         : await writeRollPlan({ planning }, { jobs }, to, tools);
     if (!shared.ok) return shared;
     const { plan } = shared.value;
-    terminal.result({ ...shared.value, findings: plan.findings }, [
+    terminal.printResult({ ...shared.value, findings: plan.findings }, [
       ...planLines(shared.value, jobs[0]!.displayUnit),
       ...findingLines(plan.findings),
       ...(to === undefined ? [] : [`Written: ${to}`]),

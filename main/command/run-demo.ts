@@ -8,7 +8,7 @@ import type { OutputVerification } from '../../core/verify/output-verification.t
 import { DEMO_JOBS, type DemoName } from '../job/demo-jobs.ts';
 import { demoArtwork } from '../tasks/demo-artwork.ts';
 import { EXIT } from './exit-code.ts';
-import { type CommandHost, commandRun } from './program.ts';
+import { type CommandHost, runCommand } from './program.ts';
 import { verificationLines } from './terminal.ts';
 
 const OUTPUT = 'demo-output';
@@ -22,14 +22,14 @@ console.log('Panelwright demo: the Alder County Library’s bookmobile and outre
 await rm(OUTPUT, { recursive: true, force: true });
 await mkdir(OUTPUT, { recursive: true });
 
-for (const name of Object.keys(DEMO_JOBS)) await demoCut(name as DemoName);
-await demoReprint();
+for (const name of Object.keys(DEMO_JOBS)) await cutDemo(name as DemoName);
+await reprintDemo();
 
 console.log(
   `\nOpen ${join(OUTPUT, 'bookmobile', 'map.pdf')} as the installer would, and any file in ${join(OUTPUT, 'bookmobile', 'panels')}.`,
 );
 
-async function demoCut(name: DemoName): Promise<void> {
+async function cutDemo(name: DemoName): Promise<void> {
   const demo = DEMO_JOBS[name];
   const started = performance.now();
   const sources = join(OUTPUT, 'sources');
@@ -58,7 +58,7 @@ async function demoCut(name: DemoName): Promise<void> {
   console.log();
 }
 
-async function demoReprint(): Promise<void> {
+async function reprintDemo(): Promise<void> {
   const { differences, files } = (await run([
     '--json',
     'reprint',
@@ -91,7 +91,7 @@ async function run(args: readonly string[], expected: number = EXIT.done): Promi
       .map(quoted)
       .join(' ')}`,
   );
-  const exitCode = await commandRun(['--archive', join(OUTPUT, 'archive'), ...args], host);
+  const exitCode = await runCommand(['--archive', join(OUTPUT, 'archive'), ...args], host);
   if (exitCode !== expected) {
     console.error(`This command ended with ${exitCode}; the demo stops. ${printed}`);
     process.exit(exitCode);

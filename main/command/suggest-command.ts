@@ -4,7 +4,7 @@ import { jobProductionSettings } from '../../core/production/job-production.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { planTaken } from '../../core/seams/plan-taken.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
-import { jobFileWritten } from '../job/job-file.ts';
+import { writeJobFile } from '../job/job-file.ts';
 import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
 import { suggestLayouts } from '../services/suggest-layouts.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
@@ -17,7 +17,7 @@ interface SuggestOptions extends JobFileOptions {
   readonly take?: string;
 }
 
-export const seamsPlan =
+export const suggestCommand =
   (path: string, options: SuggestOptions) =>
   async (context: CommandContext): Promise<Result<CommandOutcome>> =>
     await context.withArchive(async (parts) => {
@@ -41,7 +41,7 @@ export const seamsPlan =
       const { outcome } = answer.value;
       if (outcome.kind === 'problem') return resultProblem({ code: 'plan-input', ...outcome });
       if (outcome.kind === 'infeasible') {
-        context.terminal.result(answer.value, [
+        context.terminal.printResult(answer.value, [
           `No layout of ${side.code} keeps every limit. Any one of these would do:`,
           ...outcome.relaxations.map(
             (relaxation) => `  ${relaxationText(relaxation, side, job.displayUnit)}`,
@@ -49,10 +49,10 @@ export const seamsPlan =
         ]);
         return resultOk('blocked');
       }
-      context.terminal.result(answer.value, planLines(answer.value, outcome.plans, job));
+      context.terminal.printResult(answer.value, planLines(answer.value, outcome.plans, job));
       return options.take === undefined
         ? resultOk('done')
-        : await planWritten(path, job, side.id, outcome.plans, options.take, context);
+        : await writePlan(path, job, side.id, outcome.plans, options.take, context);
     });
 
 /** Every figure but the counts is an estimate by the cost card, and the heading says so. */
@@ -92,7 +92,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
   ];
 }
 
-async function planWritten(
+async function writePlan(
   path: string,
   job: Job,
   sideId: string,
@@ -110,9 +110,9 @@ async function planWritten(
   }
   const changed = planTaken(job, sideId, plan);
   if (!changed.ok) return changed;
-  const written = await jobFileWritten(path, changed.value);
+  const written = await writeJobFile(path, changed.value);
   if (!written.ok) return written;
-  if (!terminal.isJson) terminal.result(undefined, [`${path} now has the plan ${id}.`]);
+  if (!terminal.isJson) terminal.printResult(undefined, [`${path} now has the plan ${id}.`]);
   return resultOk('done');
 }
 

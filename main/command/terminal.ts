@@ -22,19 +22,19 @@ export class Terminal {
   }
 
   /** With --json the value, otherwise the lines that people read. */
-  result(value: unknown, lines: readonly string[]): void {
+  printResult(value: unknown, lines: readonly string[]): void {
     const text = this.isJson ? JSON.stringify(value, undefined, 2) : lines.join('\n');
     if (text !== '') this.#streams.stdout.write(`${text}\n`);
   }
 
   /** One line that renews itself, on a terminal only. */
-  progress({ what, done, total }: Progress): void {
+  printProgress({ what, done, total }: Progress): void {
     if (!this.#streams.stderr.isTTY) return;
     const isOver = done >= total;
     this.#streams.stderr.write(isOver ? CLEAR_LINE : `${CLEAR_LINE}${what} (${done + 1} of ${total})`);
   }
 
-  problem(problem: Problem): void {
+  printProblem(problem: Problem): void {
     if (this.#streams.stderr.isTTY) this.#streams.stderr.write(CLEAR_LINE);
     if (this.isJson) this.#streams.stdout.write(`${JSON.stringify({ problem }, undefined, 2)}\n`);
     else this.#streams.stderr.write(`${printable(problem.message)} ${printable(problem.remedy)}\n`);

@@ -11,7 +11,7 @@ export type Answer = Result<unknown, Problem>;
 const isVerb = (verb: unknown): verb is ContractVerb =>
   typeof verb === 'string' && Object.hasOwn(CONTRACT, verb);
 
-export async function contractAnswer(
+export async function answerRequest(
   handlers: Handlers,
   verb: unknown,
   rawRequest: unknown,

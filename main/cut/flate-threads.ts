@@ -47,7 +47,7 @@ export class FlateThreads {
   ): Promise<void> {
     await this.#jobs.begin();
     const room = this.#rooms.pop() ?? shared(packedRoom(SEGMENT_BYTES));
-    const packing = this.#packer()
+    const packing = this.#leasePacker()
       .pack(segment.subarray(0, length), room, isLast)
       .then((reply) => ({ bytes: room.subarray(0, reply.length), checksum: reply.checksum }))
       .finally(() => this.#segments.push(segment));
@@ -68,7 +68,7 @@ export class FlateThreads {
     }
   }
 
-  #packer(): FlateThread {
+  #leasePacker(): FlateThread {
     this.#packers = this.#packers.filter((thread) => !thread.isBroken);
     const idle = this.#packers.find((thread) => thread.load === 0);
     if (idle) return idle;

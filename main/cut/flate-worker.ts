@@ -6,7 +6,7 @@
 import { parentPort } from 'node:worker_threads';
 import { AsyncQueue } from './async-queue.ts';
 import type { FlateReply, FlateRequest } from './flate-thread.ts';
-import { segmentPacked } from './segment.ts';
+import { packSegment } from './segment.ts';
 import { unpacked } from './unpacked.ts';
 
 const port = parentPort!;
@@ -15,7 +15,7 @@ const streams = new Map<number, UnpackedStream>();
 
 port.on('message', (request: FlateRequest) => {
   if (request.kind === 'pack') {
-    const { bytes, checksum } = segmentPacked(request.segment, request.isLast, request.room);
+    const { bytes, checksum } = packSegment(request.segment, request.isLast, request.room);
     reply({ kind: 'packed', id: request.id, length: bytes.length, checksum });
   } else if (request.kind === 'unpack') {
     const stream = new UnpackedStream(request.id, request.outputs);

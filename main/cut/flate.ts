@@ -6,7 +6,7 @@
 import { ADLER_START, adler32Joined } from '../../core/pdf/file/adler32.ts';
 import type { ByteSink, FlateCodec } from '../../core/pdf/file/byte-stream.ts';
 import { FlateThreads } from './flate-threads.ts';
-import { type PackedSegment, packedRoom, SEGMENT_BYTES, segmentPacked } from './segment.ts';
+import { type PackedSegment, packedRoom, packSegment, SEGMENT_BYTES } from './segment.ts';
 
 /** Up to this size packing is done at once: a few milliseconds, less than it takes to start a thread. */
 const SMALL_BYTES = 1 << 16;
@@ -15,14 +15,14 @@ const HEAD = [0x78, 0x9c];
 
 const threads = new FlateThreads();
 
-/** A codec whose streams share the threads of the process. They start when first needed, or by `flateThreadsStarted`. */
+/** A codec whose streams share the threads of the process. They start when first needed, or by `startFlateThreads`. */
 export const flateCodec = (): FlateCodec => ({
   inflate: (source) => threads.unpack(source),
   deflate: (into) => new SegmentedPacking(into),
 });
 
 /** Has the threads start while other work goes on. */
-export const flateThreadsStarted = (): void => threads.start();
+export const startFlateThreads = (): void => threads.start();
 
 class SegmentedPacking implements ByteSink {
   readonly #into: ByteSink;
@@ -83,13 +83,13 @@ class SegmentedPacking implements ByteSink {
       return this.#handedOn;
     };
     if (segment) await threads.pack(segment, length, isLast, use);
-    else await use(Promise.resolve(this.#packedHere(length, isLast)));
+    else await use(Promise.resolve(this.#packHere(length, isLast)));
     this.#small = new Uint8Array(0);
     this.#throwFailure();
   }
 
-  #packedHere(length: number, isLast: boolean): PackedSegment {
-    return segmentPacked(this.#small.subarray(0, length), isLast, new Uint8Array(packedRoom(length)));
+  #packHere(length: number, isLast: boolean): PackedSegment {
+    return packSegment(this.#small.subarray(0, length), isLast, new Uint8Array(packedRoom(length)));
   }
 
   async #handOn(

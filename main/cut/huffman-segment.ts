@@ -53,7 +53,7 @@ export class HuffmanSegment {
       out.putAll(block, codes);
       out.putCode(codes[END_OF_BLOCK]!);
     }
-    return isLast ? out.ended() : out.endedByStoredBlock();
+    return isLast ? out.end() : out.endByStoredBlock();
   }
 }
 
@@ -193,15 +193,15 @@ class BitWriter {
   }
 
   /** An empty stored block ends on a byte, so that anything may follow (3.2.4). Returns the length of all. */
-  endedByStoredBlock(): number {
+  endByStoredBlock(): number {
     this.put(0b000, 3);
-    const length = this.ended();
+    const length = this.end();
     this.#bytes.set([0x00, 0x00, 0xff, 0xff], length);
     return length + 4;
   }
 
   /** Fills the last byte. Returns the length of all. */
-  ended(): number {
+  end(): number {
     let at = this.#word * 4;
     for (let bits = this.#pendingBits; bits > 0; bits -= 8) {
       this.#bytes[at++] = this.#pending;

@@ -1,14 +1,14 @@
 /** Panels of a job cut into the files of an output. */
 import { setImmediate } from 'node:timers/promises';
 import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
-import { panelsCut } from '../../core/cut/cut.ts';
+import { cutPanels } from '../../core/cut/cut.ts';
 import type { CutPanel, CutTools, PanelCut } from '../../core/cut/cut-request.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Artwork } from '../../core/pdf/document/artwork.ts';
 import { type HashedSize, sha256Bytes } from '../files/sha256.ts';
 import type { StagedFile, StagedFolder } from '../files/staged-folder.ts';
-import { flateCodec, flateThreadsStarted } from './flate.ts';
+import { flateCodec, startFlateThreads } from './flate.ts';
 
 /** An artwork of this size is likely to have pictures that keep the Flate threads busy. */
 const LARGE_BYTES = 1 << 23;
@@ -56,18 +56,18 @@ export function cutTools(artworkSha256: string, { signal, report }: CuttingTools
 }
 
 /** Writes each panel to its file in `staged`. Throws what files and the signal throw; the run is to be abandoned then. */
-export async function panelFilesCut(
+export async function cutPanelFiles(
   artwork: Artwork,
   artworkSha256: string,
   panels: readonly PanelToCut[],
   staged: StagedFolder,
   tools: CuttingTools,
 ): Promise<Result<PanelFile[], Problem>> {
-  if (artwork.file.source.size > LARGE_BYTES) flateThreadsStarted();
+  if (artwork.file.source.size > LARGE_BYTES) startFlateThreads();
   const files: StagedFile[] = [];
   try {
-    for (const { name } of panels) files.push(await staged.file(name));
-    const cut = await panelsCut(
+    for (const { name } of panels) files.push(await staged.beginFile(name));
+    const cut = await cutPanels(
       artwork,
       panels.map((panel) => panel.cut),
       files,

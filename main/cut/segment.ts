@@ -32,11 +32,11 @@ export interface PackedSegment {
 export const packedRoom = (length: number): number => length + (length >> 8) + 256;
 
 /** Packs into `room`, of `packedRoom` bytes, which begins on a multiple of 4 in its memory. */
-export function segmentPacked(bytes: Uint8Array, isLast: boolean, room: Uint8Array): PackedSegment {
-  return { bytes: room.subarray(0, packedInto(room, bytes, isLast)), checksum: adler32(bytes) };
+export function packSegment(bytes: Uint8Array, isLast: boolean, room: Uint8Array): PackedSegment {
+  return { bytes: room.subarray(0, packInto(room, bytes, isLast)), checksum: adler32(bytes) };
 }
 
-function packedInto(room: Uint8Array, bytes: Uint8Array, isLast: boolean): number {
+function packInto(room: Uint8Array, bytes: Uint8Array, isLast: boolean): number {
   const way = wayFor(bytes);
   if (way instanceof HuffmanSegment) return way.packInto(room, isLast);
   const packed = zlibPacked(bytes, way, isLast ? constants.Z_FINISH : constants.Z_SYNC_FLUSH);

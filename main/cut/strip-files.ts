@@ -1,6 +1,6 @@
 /** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
 import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
-import { stripWritten } from '../../core/cut/strips/strip-document.ts';
+import { writeStrip } from '../../core/cut/strips/strip-document.ts';
 import { stripPage } from '../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../core/cut/strips/strip-panel.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -8,7 +8,7 @@ import { type Problem, type Result, resultOk, resultProblem } from '../../core/m
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import type { JobStrip } from '../../core/production/job-strips.ts';
-import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
+import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import type { HashedSize } from '../files/sha256.ts';
 import { STRIPS_FOLDER, type StagedFolder } from '../files/staged-folder.ts';
 import { type CuttingTools, cutTools } from './panel-files.ts';
@@ -35,7 +35,7 @@ export interface WrittenPanel {
  * Writes the strips to `staged`, where their panels already lie. Throws what files and the signal throw; the run is to
  * be abandoned then.
  */
-export async function stripFilesWritten(
+export async function writeStripFiles(
   job: Job,
   strips: readonly JobStrip[],
   written: readonly WrittenPanel[],
@@ -47,7 +47,7 @@ export async function stripFilesWritten(
   const files: StripFile[] = [];
   for (const [done, strip] of strips.entries()) {
     tools.report(done, strips.length);
-    const file = await stripFileWritten(job, strip, panels, origin, staged, tools);
+    const file = await writeStripFile(job, strip, panels, origin, staged, tools);
     if (!file.ok) {
       return resultProblem({ ...file.problem, message: `Strip ${strip.number}: ${file.problem.message}` });
     }
@@ -56,7 +56,7 @@ export async function stripFilesWritten(
   return resultOk(files);
 }
 
-async function stripFileWritten(
+async function writeStripFile(
   job: Job,
   { strip, roll, number, rollNumber, fileName }: JobStrip,
   panels: ReadonlyMap<string, WrittenPanel>,
@@ -68,28 +68,28 @@ async function stripFileWritten(
   const onStrip: StripPanel[] = [];
   for (const place of page.places) {
     const { panel, sha256 } = panels.get(place.panelId)!;
-    const pdf = await pdfReadBack(staged.stagedPath(panel.file));
+    const pdf = await readPdfBack(staged.stagedPath(panel.file));
     const { widthMm, heightMm } = panel.filmBox;
     const pdfxBreaches = isPdfxClaimed ? await pdfx4PageBreaches(pdf, 1) : undefined;
     onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, place, pdfxBreaches });
   }
   const name = `${STRIPS_FOLDER}/${fileName}`;
-  const file = await staged.file(name);
+  const file = await staged.beginFile(name);
   try {
     const title = `${job.number} strip ${number}, roll ${rollNumber}`;
     const info = { title, created: job.date, program };
-    const tried = async (againstPdfx: readonly string[] | undefined) =>
-      await stripWritten(page, onStrip, info, file, {
+    const tryWriting = async (againstPdfx: readonly string[] | undefined) =>
+      await writeStrip(page, onStrip, info, file, {
         ...cutTools(job.artwork!.sha256, tools),
         againstPdfx,
       });
-    let made = await tried(isPdfxClaimed ? [] : undefined);
+    let made = await tryWriting(isPdfxClaimed ? [] : undefined);
     if (made.ok && made.value.pdfx?.isKept) {
       // The claim is checked in what was written: one that is not true is taken back.
-      const breaches = await pdfx4PageBreaches(await pdfReadBack(staged.stagedPath(name)), 1);
+      const breaches = await pdfx4PageBreaches(await readPdfBack(staged.stagedPath(name)), 1);
       if (breaches === undefined || breaches.length > 0) {
         await file.rewind(0);
-        made = await tried(breaches ?? ['it is not stated']);
+        made = await tryWriting(breaches ?? ['it is not stated']);
       }
     }
     if (!made.ok) return made;
@@ -113,8 +113,8 @@ async function stripFileWritten(
   }
 }
 
-async function pdfReadBack(path: string): Promise<Artwork> {
-  const pdf = await artworkFromSource(await pdfSourceOpen(path), { codecs: pdfCodecs });
+async function readPdfBack(path: string): Promise<Artwork> {
+  const pdf = await artworkFromSource(await openPdfSource(path), { codecs: pdfCodecs });
   if (!pdf.ok) throw new Error(`${path} was written and cannot be read: ${pdf.problem.message}`);
   return pdf.value;
 }

@@ -2,7 +2,7 @@
 import type { IpcMain, WebContents } from 'electron';
 import { z } from 'zod';
 import { resultOk, resultProblem } from '../../core/measure/result.ts';
-import { type Answer, contractAnswer } from '../contract/answer.ts';
+import { type Answer, answerRequest } from '../contract/answer.ts';
 import type { AskContext } from '../contract/handlers.ts';
 import type { Services } from '../services/services.ts';
 import { ASK_CHANNEL, CANCEL_CHANNEL, PROGRESS_CHANNEL } from './channels.ts';
@@ -49,7 +49,7 @@ export function setUpAskChannel(
       },
     };
     try {
-      return await contractAnswer(handlers, verb, request, context, reportBug);
+      return await answerRequest(handlers, verb, request, context, reportBug);
     } finally {
       tickets.delete(ticket);
     }

@@ -1,13 +1,13 @@
 import type { Dialog } from 'electron';
 import { setArchiveAside } from '../archive/archive.ts';
-import { type ServiceOptions, type Services, servicesStarted } from '../services/services.ts';
+import { type ServiceOptions, type Services, startServices } from '../services/services.ts';
 
 /** Starts the services; undefined where they cannot. A damaged archive is set aside only when the user says so. */
 export async function beginServices(
   options: ServiceOptions,
   dialog: Pick<Dialog, 'showMessageBox' | 'showErrorBox'>,
 ): Promise<Services | undefined> {
-  let services = await servicesStarted(options);
+  let services = await startServices(options);
   if (!services.ok && services.problem.code === 'archive-damaged') {
     const { response } = await dialog.showMessageBox({
       type: 'warning',
@@ -20,7 +20,7 @@ export async function beginServices(
     });
     if (response === 0) return undefined;
     await setArchiveAside(options.archiveFolder, options.now());
-    services = await servicesStarted(options);
+    services = await startServices(options);
   }
   if (services.ok) return services.value;
   dialog.showErrorBox(services.problem.message, services.problem.remedy);

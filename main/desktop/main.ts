@@ -66,7 +66,7 @@ if (app.requestSingleInstanceLock(jobFilesGiven)) {
   app
     .whenReady()
     .then(async () => await start(jobFiles))
-    .catch(fatal);
+    .catch(reportFatal);
 } else {
   app.quit();
 }
@@ -100,24 +100,24 @@ function openWindow(): BrowserWindow {
   });
   const { webContents } = window;
   const clientId = clientIdOf(webContents);
-  const clientLeft = (): void => {
+  const releaseClient = (): void => {
     asks.cancelAll(clientId);
-    services?.clientLeft(clientId);
+    services?.releaseClient(clientId);
   };
   messages.watch(webContents);
   webContents.on('did-navigate', () => asks.cancelAll(clientId));
-  window.on('closed', clientLeft);
+  window.on('closed', releaseClient);
   setUpClosing(window, async () => await mayLeave([window]));
   setUpScreenRecovery(window, {
     dialog,
     log,
     now: Date.now,
-    onGone: clientLeft,
+    onGone: releaseClient,
     onLoadedAgain: () => messages.send(webContents, LOADED_AGAIN),
   });
   window
     .loadURL(`${SCREENS_ORIGIN}/`)
-    .catch((error) => window.isDestroyed() || webContents.isCrashed() || fatal(error));
+    .catch((error) => window.isDestroyed() || webContents.isCrashed() || reportFatal(error));
   return window;
 }
 
@@ -151,7 +151,7 @@ function windowOfClient(clientId: string): BrowserWindow | undefined {
   return BrowserWindow.getAllWindows().find(({ webContents }) => clientIdOf(webContents) === clientId);
 }
 
-function fatal(error: unknown): void {
+function reportFatal(error: unknown): void {
   log('Fatal error', error);
   dialog.showErrorBox('Panelwright cannot go on.', error instanceof Error ? error.message : String(error));
   app.exit(1);

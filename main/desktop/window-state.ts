@@ -16,7 +16,7 @@ export type WindowState = z.infer<typeof WindowState>;
 export const FIRST_WINDOW: WindowState = { width: 1280, height: 800, isMaximized: false };
 
 /** The stored state, or the first one where there is none or it cannot be read. */
-export function windowStateRead(
+export function readWindowState(
   path: string,
   displays: readonly { readonly workArea: Rectangle }[],
 ): WindowState {
@@ -38,6 +38,6 @@ export function windowStateRead(
   return isShown ? stored : unplaced;
 }
 
-export async function windowStateWrite(path: string, state: WindowState): Promise<void> {
+export async function writeWindowState(path: string, state: WindowState): Promise<void> {
   await writeFileAtomically(path, `${JSON.stringify(state)}\n`);
 }

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import type { BrowserWindow, BrowserWindowConstructorOptions, Screen } from 'electron';
 import { windowPreferences } from './security.ts';
-import { windowStateRead, windowStateWrite } from './window-state.ts';
+import { readWindowState, writeWindowState } from './window-state.ts';
 
 const statePath = (settingsFolder: string): string => join(settingsFolder, 'window.json');
 
@@ -11,7 +11,7 @@ export function createWindow(
   screen: Pick<Screen, 'getAllDisplays'>,
   place: { readonly preload: string; readonly settingsFolder: string },
 ): BrowserWindow {
-  const { isMaximized, ...bounds } = windowStateRead(
+  const { isMaximized, ...bounds } = readWindowState(
     statePath(place.settingsFolder),
     screen.getAllDisplays(),
   );
@@ -31,7 +31,7 @@ export function createWindow(
 /** Remembers where a window is left. To lose its place is no reason to keep it open or to trouble anyone. */
 export async function keepWindowPlace(window: BrowserWindow, settingsFolder: string): Promise<void> {
   const state = { ...window.getNormalBounds(), isMaximized: window.isMaximized() };
-  await windowStateWrite(statePath(settingsFolder), state).catch(() => undefined);
+  await writeWindowState(statePath(settingsFolder), state).catch(() => undefined);
 }
 
 /** Closes a window only when `leave` says so: it saves first, and asks where that fails. */

@@ -1,11 +1,11 @@
 /**
  * Files appear whole or not at all: written under a temporary name in the same folder, synced, renamed.
- * `partialsSwept` removes what a killed process left behind.
+ * `sweepPartials` removes what a killed process left behind.
  */
 import { readdirSync, rmSync, statSync } from 'node:fs';
 import { type FileHandle, open, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
-import { folderMade } from './folder-made.ts';
+import { makeFolder } from './make-folder.ts';
 import { isAbandoned, TEMPORARY_TAG, temporaryTag } from './temporary-owner.ts';
 
 /**
@@ -26,8 +26,8 @@ export async function writeAtomically(
   write: (file: FileHandle) => Promise<void>,
 ): Promise<void> {
   const partial = partialPath(path);
-  await folderMade(dirname(path));
-  partialsSwept(dirname(path), basename(path));
+  await makeFolder(dirname(path));
+  sweepPartials(dirname(path), basename(path));
   try {
     const file = await open(partial, 'wx');
     try {
@@ -60,7 +60,7 @@ export async function syncFolder(folder: string): Promise<void> {
 }
 
 /** Partials of the file or folder `name` in `folder` that nobody writes any more. */
-export function partialsAbandoned(folder: string, name: string, nowMs = Date.now()): string[] {
+export function abandonedPartials(folder: string, name: string, nowMs = Date.now()): string[] {
   return namesIn(folder).filter((found) => {
     if (!found.startsWith(`.${name}.`) || !isPartial(found)) return false;
     const changedMs = statSync(join(folder, found), { throwIfNoEntry: false })?.mtimeMs;
@@ -72,11 +72,11 @@ export function partialsAbandoned(folder: string, name: string, nowMs = Date.now
  * Removes abandoned partials of `name` in `folder`; returns what they were called. What cannot be removed
  * stays: sweeping is a courtesy and must not keep anyone from working.
  */
-export function partialsSwept(folder: string, name: string, nowMs = Date.now()): string[] {
-  return partialsAbandoned(folder, name, nowMs).filter((found) => isRemoved(join(folder, found)));
+export function sweepPartials(folder: string, name: string, nowMs = Date.now()): string[] {
+  return abandonedPartials(folder, name, nowMs).filter((found) => tryRemove(join(folder, found)));
 }
 
-export function isRemoved(path: string): boolean {
+export function tryRemove(path: string): boolean {
   try {
     rmSync(path, { recursive: true, force: true });
     return true;

@@ -83,7 +83,7 @@ export function errorPlaced(error: unknown, place: string): unknown {
 }
 
 /** Runs work on files; what the system refuses becomes a problem that names `place`, or where it happened. */
-export async function filesTried<T>(place: string, work: () => Promise<Result<T>>): Promise<Result<T>> {
+export async function tryFiles<T>(place: string, work: () => Promise<Result<T>>): Promise<Result<T>> {
   try {
     return await work();
   } catch (error) {

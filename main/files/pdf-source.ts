@@ -67,7 +67,7 @@ const IDLE_MS = 2000;
  * A file on disk for random access. It is held open only while it is read from, so nobody has to close it and it
  * stands in nobody's way. A file that is not the same any more when it is opened again fails with code FILE_CHANGED.
  */
-export async function pdfSourceOpen(path: string): Promise<ByteSource> {
+export async function openPdfSource(path: string): Promise<ByteSource> {
   const file = new IdleFile(path);
   const size = await file.use(async (_, found) => found.size);
   return {
@@ -106,7 +106,7 @@ class IdleFile {
   async use<T>(read: (handle: FileHandle, found: Stats) => Promise<T>): Promise<T> {
     this.#users += 1;
     try {
-      this.#open ??= this.#opened();
+      this.#open ??= this.openOnce();
       const { handle, found } = await this.#open;
       return await read(handle, found);
     } finally {
@@ -116,7 +116,7 @@ class IdleFile {
     }
   }
 
-  async #opened(): Promise<OpenFile> {
+  async openOnce(): Promise<OpenFile> {
     try {
       const handle = await open(this.#path, 'r');
       const found = await handle.stat();

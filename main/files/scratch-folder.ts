@@ -2,24 +2,24 @@
 import { mkdirSync, readdirSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { isRemoved } from './atomic-write.ts';
+import { tryRemove } from './atomic-write.ts';
 import { isAbandoned, TEMPORARY_TAG, temporaryTag } from './temporary-owner.ts';
 
 const SCRATCH = new RegExp(`^panelwright-[a-z]+-${TEMPORARY_TAG.source}$`);
 
 /** A new folder of its own, which no other user of the machine can read. `purpose` is one word. */
-export function scratchFolder(purpose: string): string {
+export function makeScratchFolder(purpose: string): string {
   const folder = join(tmpdir(), `panelwright-${purpose}-${temporaryTag()}`);
   mkdirSync(folder, { mode: 0o700 });
   return folder;
 }
 
 /** Removes scratch folders of processes that were killed; returns their names. */
-export function scratchSwept(nowMs = Date.now()): string[] {
+export function sweepScratch(nowMs = Date.now()): string[] {
   const root = tmpdir();
   return readdirSync(root).filter((name) => {
     if (!SCRATCH.test(name)) return false;
     const changedMs = statSync(join(root, name), { throwIfNoEntry: false })?.mtimeMs;
-    return changedMs !== undefined && isAbandoned(name, changedMs, nowMs) && isRemoved(join(root, name));
+    return changedMs !== undefined && isAbandoned(name, changedMs, nowMs) && tryRemove(join(root, name));
   });
 }

@@ -12,7 +12,7 @@ export interface HashedSize {
 }
 
 /** Hashes a file without holding it in memory. */
-export async function fileHash(path: string, signal?: AbortSignal): Promise<HashedSize> {
+export async function hashFile(path: string, signal?: AbortSignal): Promise<HashedSize> {
   const hash = createHash('sha256');
   let sizeBytes = 0;
   const stream = createReadStream(path, { highWaterMark: 1 << 20, ...(signal && { signal }) });

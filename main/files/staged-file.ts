@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { type FileHandle, open } from 'node:fs/promises';
-import { fileHash, type HashedSize } from './sha256.ts';
+import { type HashedSize, hashFile } from './sha256.ts';
 
 /** One file of a run while it is written, hashed as its bytes go by. */
 export class StagedFile {
@@ -46,7 +46,7 @@ export class StagedFile {
   /** Makes the file durable. */
   async finish(): Promise<HashedSize> {
     await this.#handle.sync();
-    if (this.#isHashStale) return fileHash(this.#path);
+    if (this.#isHashStale) return hashFile(this.#path);
     return { sha256: this.#hash.digest('hex'), sizeBytes: this.#length };
   }
 

@@ -11,10 +11,10 @@ import { basename, dirname, join, posix } from 'node:path';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { manifestFromJson } from '../../core/output/manifest-json.ts';
-import { isRemoved, partialPath, partialsAbandoned, syncFolder } from './atomic-write.ts';
-import { type FileProblem, filesTried } from './file-problem.ts';
-import { folderMade } from './folder-made.ts';
-import { fileHash, type HashedSize } from './sha256.ts';
+import { abandonedPartials, partialPath, syncFolder, tryRemove } from './atomic-write.ts';
+import { type FileProblem, tryFiles } from './file-problem.ts';
+import { makeFolder } from './make-folder.ts';
+import { type HashedSize, hashFile } from './sha256.ts';
 import { StagedFile } from './staged-file.ts';
 
 export type { StagedFile } from './staged-file.ts';
@@ -39,7 +39,7 @@ interface Move {
 }
 
 /** Moves everything back, the last first. False where something could not be. */
-async function areUndone(moves: readonly Move[]): Promise<boolean> {
+async function undoMoves(moves: readonly Move[]): Promise<boolean> {
   let isWhole = true;
   for (const { from, to } of moves.toReversed()) {
     await rename(to, from).catch(() => {
@@ -66,8 +66,8 @@ export class StagedFolder {
    * refused: old and new panels side by side are how the wrong one gets printed.
    */
   static async begin(folder: string): Promise<Result<StagedFolder, FileProblem>> {
-    await folderMade(folder);
-    const earlier = await earlierRuns(folder);
+    await makeFolder(folder);
+    const earlier = await readEarlierRuns(folder);
     for (const subfolder of [PANELS_FOLDER, STRIPS_FOLDER]) {
       const strangers = await unaccountedFiles(folder, subfolder, earlier);
       if (strangers.length === 0) continue;
@@ -84,7 +84,7 @@ export class StagedFolder {
 
   /** Writes and syncs one file of the run under its path within the folder. */
   async write(name: string, content: Uint8Array | string): Promise<HashedSize> {
-    const file = await this.file(name);
+    const file = await this.beginFile(name);
     try {
       await file.write(typeof content === 'string' ? new TextEncoder().encode(content) : content);
       return await file.finish();
@@ -95,7 +95,7 @@ export class StagedFolder {
 
   /** Copies a file from elsewhere into the run. */
   async copy(name: string, source: string, signal: AbortSignal): Promise<HashedSize> {
-    const file = await this.file(name);
+    const file = await this.beginFile(name);
     try {
       const chunks: AsyncIterable<Buffer> = createReadStream(source, { highWaterMark: 1 << 20, signal });
       for await (const chunk of chunks) await file.write(chunk);
@@ -106,7 +106,7 @@ export class StagedFolder {
   }
 
   /** Begins one file of the run, to be written piece by piece. */
-  async file(name: string): Promise<StagedFile> {
+  async beginFile(name: string): Promise<StagedFile> {
     const path = this.stagedPath(name);
     await mkdir(dirname(path), { recursive: true });
     const file = await StagedFile.begin(path);
@@ -125,15 +125,15 @@ export class StagedFolder {
    */
   async commit(): Promise<void> {
     const moves: Move[] = [];
-    const moved = async (from: string, to: string): Promise<void> => {
+    const move = async (from: string, to: string): Promise<void> => {
       await rename(from, to);
       moves.push({ from, to });
     };
     try {
-      await this.#committed(moved);
+      await this.#moveIntoPlace(move);
     } catch (error) {
       // What cannot go back now is found by the next run, as after a kill.
-      if (await areUndone(moves)) await rm(this.#staging, { recursive: true, force: true });
+      if (await undoMoves(moves)) await rm(this.#staging, { recursive: true, force: true });
       else givenUp.add(this.#staging);
       throw error;
     }
@@ -142,22 +142,22 @@ export class StagedFolder {
     }
   }
 
-  async #committed(moved: (from: string, to: string) => Promise<void>): Promise<void> {
+  async #moveIntoPlace(move: (from: string, to: string) => Promise<void>): Promise<void> {
     const inFolder = (name: string): string => join(this.folder, ...name.split(posix.sep));
     await syncFolder(this.#staging);
     // From here to the last rename the folder has no manifest: it does not look finished.
-    await moved(join(this.folder, MANIFEST_NAME), this.stagedPath(EARLIER_NAME)).catch(unlessAbsent);
+    await move(join(this.folder, MANIFEST_NAME), this.stagedPath(EARLIER_NAME)).catch(ignoreAbsence);
     await syncFolder(this.folder);
     const replaced = [...new Set([...this.#earlier.hashes.keys(), ...this.#names])];
     for (const [index, name] of replaced.entries()) {
       if (name !== MANIFEST_NAME)
-        await moved(inFolder(name), join(this.#staging, `${REPLACED_PREFIX}${index}`)).catch(unlessAbsent);
+        await move(inFolder(name), join(this.#staging, `${REPLACED_PREFIX}${index}`)).catch(ignoreAbsence);
     }
     const isManifest = (name: string) => Number(name === MANIFEST_NAME);
     for (const name of this.#names.toSorted((a, b) => isManifest(a) - isManifest(b))) {
       const path = inFolder(name);
       await mkdir(dirname(path), { recursive: true });
-      await moved(this.stagedPath(name), path);
+      await move(this.stagedPath(name), path);
       await syncFolder(dirname(path));
     }
   }
@@ -174,7 +174,7 @@ export async function writeTogether<T>(
   folder: string,
   write: (staged: StagedFolder) => Promise<Result<T>>,
 ): Promise<Result<T>> {
-  return await filesTried(folder, async () => {
+  return await tryFiles(folder, async () => {
     const staged = await StagedFolder.begin(folder);
     if (!staged.ok) return staged;
     const written = await write(staged.value).catch(async (error: unknown) => {
@@ -195,18 +195,18 @@ interface EarlierRuns {
 }
 
 /** Looks at the folder's manifest and at what killed runs left; those that had moved no file yet are swept. */
-async function earlierRuns(folder: string): Promise<EarlierRuns> {
-  const manifests = [await manifestAt(join(folder, MANIFEST_NAME))];
+async function readEarlierRuns(folder: string): Promise<EarlierRuns> {
+  const manifests = [await readManifestAt(join(folder, MANIFEST_NAME))];
   const interrupted: string[] = [];
   const own = [...givenUp].filter((staging) => dirname(staging) === folder).map((path) => basename(path));
-  for (const name of [...partialsAbandoned(folder, STAGING), ...own]) {
+  for (const name of [...abandonedPartials(folder, STAGING), ...own]) {
     const staging = join(folder, name);
     const found = [
-      await manifestAt(join(staging, MANIFEST_NAME)),
-      await manifestAt(join(staging, EARLIER_NAME)),
+      await readManifestAt(join(staging, MANIFEST_NAME)),
+      await readManifestAt(join(staging, EARLIER_NAME)),
     ];
     if (found.some((manifest) => manifest !== undefined)) interrupted.push(staging);
-    else isRemoved(staging);
+    else tryRemove(staging);
     manifests.push(...found);
   }
   const hashes = new Map<string, Set<string>>();
@@ -225,14 +225,14 @@ async function unaccountedFiles(
   const strangers: string[] = [];
   for (const name of present) {
     const expected = hashes.get(`${subfolder}/${name}`);
-    const found = expected && (await fileHash(join(folder, subfolder, name)));
+    const found = expected && (await hashFile(join(folder, subfolder, name)));
     if (!found || !expected.has(found.sha256)) strangers.push(name);
   }
   return strangers;
 }
 
 /** A manifest whose names can be trusted; undefined where there is none. */
-async function manifestAt(path: string): Promise<Manifest | undefined> {
+async function readManifestAt(path: string): Promise<Manifest | undefined> {
   const text = await readFile(path, 'utf8').catch(() => undefined);
   const manifest = manifestFromJson(text, `in ${path}`);
   return manifest.ok && manifest.value.files.every(({ file }) => isPlainPath(file))
@@ -240,7 +240,7 @@ async function manifestAt(path: string): Promise<Manifest | undefined> {
     : undefined;
 }
 
-function unlessAbsent(error: unknown): void {
+function ignoreAbsence(error: unknown): void {
   if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
 }
 

@@ -7,7 +7,7 @@ export const THREAD_END = 'end';
 const PATIENCE_MS = 5000;
 
 /** Asks the thread to leave by itself, and stops it where it is only when it has not gone after five seconds. */
-export async function threadEnded(worker: Worker): Promise<void> {
+export async function endThread(worker: Worker): Promise<void> {
   let timer: NodeJS.Timeout | undefined;
   const gone = new Promise<void>((resolve) => {
     // A thread that has gone has no number any more, and tells nobody again.

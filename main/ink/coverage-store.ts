@@ -33,7 +33,7 @@ export class CoverageStore {
     scale: number,
   ): Promise<readonly PanelCoverage[] | undefined> {
     const key = keyOf(layout, scale);
-    return (await this.#kept(reference)).find((side) => side.key === key)?.panels;
+    return (await this.readKept(reference)).find((side) => side.key === key)?.panels;
   }
 
   async keep(
@@ -43,12 +43,12 @@ export class CoverageStore {
     panels: readonly PanelCoverage[],
   ): Promise<void> {
     const key = keyOf(layout, scale);
-    const others = (await this.#kept(reference)).filter((side) => side.key !== key);
+    const others = (await this.readKept(reference)).filter((side) => side.key !== key);
     const kept: Kept = [...others, { key, panels: [...panels] }].slice(-MAX_SIDES);
-    await this.#cache.valueKeep(reference, NAME, kept);
+    await this.#cache.keepValue(reference, NAME, kept);
   }
 
-  async #kept(reference: ArtworkReference): Promise<Kept> {
+  async readKept(reference: ArtworkReference): Promise<Kept> {
     return Kept.safeParse(await this.#cache.value(reference, NAME)).data ?? [];
   }
 }

@@ -20,9 +20,9 @@ import {
 } from '../../core/production/job-coverage.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import { pageWindow } from '../artwork/page-window.ts';
+import { pageArea } from '../artwork/page-area.ts';
 import { fileProblem } from '../files/file-problem.ts';
-import { scratchFolder } from '../files/scratch-folder.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
 import type { PictureFailure } from '../render/picture-maker.ts';
 import type { CoverageStore } from './coverage-store.ts';
 import { sideInks } from './side-inks.ts';
@@ -40,7 +40,7 @@ export interface CoverageTools {
 }
 
 /** Undefined where nobody asks for it: without settings of production, or with both figures entered. */
-export async function coverageWanted(
+export async function measureCoverage(
   job: Job,
   layouts: readonly SideLayout[],
   artwork: OpenedArtwork | undefined,
@@ -51,7 +51,7 @@ export async function coverageWanted(
 }
 
 /** `cancelled`, or that there is no room for the drawings, as a problem. */
-export async function coverageTried<T>(compute: () => Promise<T>): Promise<Result<T>> {
+export async function tryCoverage<T>(compute: () => Promise<T>): Promise<Result<T>> {
   try {
     return resultOk(await compute());
   } catch (error) {
@@ -79,7 +79,7 @@ export async function jobCoverage(
       panels.push(...known);
       continue;
     }
-    const drawn = await sideDrawn(job, layout, artwork, images, signal);
+    const drawn = await drawSide(job, layout, artwork, images, signal);
     if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
     else if (drawn) {
       const computed = layout.panels.map((panel) => panelCoverage(panel, drawn));
@@ -101,7 +101,7 @@ const MAX_KEPT = 6;
 const kept = new Map<string, DrawnSide>();
 
 /** A sentence where the side cannot be drawn; undefined where it has no panels. */
-async function sideDrawn(
+async function drawSide(
   job: Job,
   { side, panels }: SideLayout,
   artwork: OpenedArtwork,
@@ -119,13 +119,13 @@ async function sideDrawn(
   const drawn = finishedFromDrawn(rectFromStored(side.artworkRect), job.scale).rectBack(area);
   const pixelMm = Math.max(PIXEL_MM, Math.sqrt((area.width * area.height) / MAX_PIXELS));
   const widthPx = Math.max(1, Math.round(area.width / pixelMm));
-  const folder = scratchFolder('inks');
+  const folder = makeScratchFolder('inks');
   try {
     const outcome = await sideInks(
       artwork.artwork,
       {
         page: side.page,
-        window: pageWindow(drawn, page.boxes.crop, page.userUnit),
+        window: pageArea(drawn, page.boxes.crop, page.userUnit),
         widthPx,
         ppi: (widthPx * MM_PER_INCH) / area.width,
       },

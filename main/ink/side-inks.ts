@@ -1,14 +1,14 @@
 /** The inks of a side as a raster: the artwork with its colors turned into inks, drawn by PDFium. */
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { platesWritten } from '../../core/ink/plate-document.ts';
+import { writePlates } from '../../core/ink/plate-document.ts';
 import type { InkImages } from '../../core/ink/plate-image.ts';
 import { PLATE_PASSES, type PlatePass } from '../../core/ink/plate-spaces.ts';
 import type { Artwork } from '../../core/pdf/document/artwork.ts';
 import type { InkRaster } from '../../core/production/coverage.ts';
 import { flateCodec } from '../cut/flate.ts';
 import { StagedFile } from '../files/staged-file.ts';
-import type { PageWindow } from '../render/pdfium.ts';
+import type { PageArea } from '../render/pdfium.ts';
 import { type PictureFailure, PictureMaker } from '../render/picture-maker.ts';
 
 /** Pictures that have to ask a tint transform for every pixel are slow. */
@@ -16,7 +16,7 @@ const TIME_LIMIT_MS = 180_000;
 
 export interface SideToDraw {
   readonly page: number;
-  readonly window: PageWindow;
+  readonly window: PageArea;
   readonly widthPx: number;
   /** Pixels per inch at finished size. */
   readonly ppi: number;
@@ -42,7 +42,7 @@ export async function sideInks(
 ): Promise<InksOutcome> {
   const pictures: { readonly width: number; readonly height: number; readonly rgba: Uint8Array }[] = [];
   for (const pass of PLATE_PASSES) {
-    const drawn = await passDrawn(artwork, side, pass, tools);
+    const drawn = await drawPass(artwork, side, pass, tools);
     if (!drawn.ok) return drawn;
     pictures.push(drawn.picture);
   }
@@ -62,7 +62,7 @@ export async function sideInks(
   return { ok: true, raster: { width, height, ppi: side.ppi, planes } };
 }
 
-async function passDrawn(
+async function drawPass(
   artwork: Artwork,
   { page, window, widthPx }: SideToDraw,
   pass: PlatePass,
@@ -71,7 +71,7 @@ async function passDrawn(
   const path = join(folder, `${pass}-${page}.pdf`);
   const file = await StagedFile.begin(path);
   try {
-    await platesWritten(artwork, page, pass, file, { flate: flateCodec(), images, pause });
+    await writePlates(artwork, page, pass, file, { flate: flateCodec(), images, pause });
   } finally {
     await file.close();
   }

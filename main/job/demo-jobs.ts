@@ -29,7 +29,7 @@ export const DEMO_JOBS = {
 export type DemoName = keyof typeof DEMO_JOBS;
 
 /** Throws where the shipped file is not a job: that is a bug. */
-export async function demoJobRead(demo: DemoJob): Promise<Job> {
+export async function readDemoJob(demo: DemoJob): Promise<Job> {
   const job = jobFromJson(await readFile(demo.jobFile, 'utf8'));
   if (!job.ok) throw new Error(`${demo.jobFile.pathname}: ${job.problem.message}`);
   return job.value;

@@ -9,7 +9,7 @@ import { fileProblem } from '../files/file-problem.ts';
 /** A job of a thousand seams is well under a megabyte. */
 const MAX_JOB_FILE_BYTES = 64 * 2 ** 20;
 
-export async function jobFileRead(path: string): Promise<Result<Job>> {
+export async function readJobFile(path: string): Promise<Result<Job>> {
   try {
     if ((await stat(path)).size > MAX_JOB_FILE_BYTES) {
       return resultProblem({
@@ -25,7 +25,7 @@ export async function jobFileRead(path: string): Promise<Result<Job>> {
   }
 }
 
-export async function jobFileWritten(path: string, job: Job): Promise<Result<void>> {
+export async function writeJobFile(path: string, job: Job): Promise<Result<void>> {
   try {
     await writeFileAtomically(path, jobToJson(job));
     return resultOk(undefined);

@@ -8,7 +8,7 @@ import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { type OpenedArtwork, pageExtents } from '../artwork/artwork-file.ts';
-import { type CoverageTools, coverageTried, coverageWanted } from '../ink/job-coverage.ts';
+import { type CoverageTools, measureCoverage, tryCoverage } from '../ink/job-coverage.ts';
 
 export interface JobState extends JobKnown {
   readonly findings: readonly Finding[];
@@ -29,25 +29,23 @@ export function jobKnown(job: Job, artwork: OpenedArtwork | undefined): JobKnown
 }
 
 /** The same with the ink coverage, where the job is to be produced and nobody entered it. */
-export async function jobKnownMeasured(
+export async function measureKnownJob(
   job: Job,
   artwork: OpenedArtwork | undefined,
   tools: CoverageTools,
 ): Promise<Result<JobKnown>> {
   const known = jobKnown(job, artwork);
-  const measured = await coverageTried(() => coverageWanted(job, known.layouts, artwork, tools));
+  const measured = await tryCoverage(() => measureCoverage(job, known.layouts, artwork, tools));
   if (!measured.ok) return measured;
   return resultOk({ ...known, ...(measured.value && { measured: measured.value }) });
 }
 
-/** The artwork itself is checked where it was looked through, see artworkScanned. */
+/** The artwork itself is checked where it was looked through, see scanArtwork. */
 export const jobState = (job: Job, artwork: OpenedArtwork | undefined): JobState =>
   jobChecked(jobKnown(job, artwork));
 
-export async function jobStateMeasured(
-  ...of: Parameters<typeof jobKnownMeasured>
-): Promise<Result<JobState>> {
-  const known = await jobKnownMeasured(...of);
+export async function measureJobState(...of: Parameters<typeof measureKnownJob>): Promise<Result<JobState>> {
+  const known = await measureKnownJob(...of);
   return known.ok ? resultOk(jobChecked(known.value)) : known;
 }
 

@@ -11,13 +11,13 @@ import type { AddressInfo } from 'node:net';
 import { extname, join, normalize, sep } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { wireText, wireValue } from '../../core/contract/wire.ts';
-import { contractAnswer } from '../contract/answer.ts';
+import { answerRequest } from '../contract/answer.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { MEDIA_TYPES } from '../screens/media-types.ts';
 import { CONTENT_SECURITY_POLICY } from '../screens/security-policy.ts';
 import { refuse } from './refusal.ts';
-import { type Uploads, uploadReceived } from './upload.ts';
+import { receiveUpload, type Uploads } from './upload.ts';
 
 const ADDRESS = '127.0.0.1';
 const COOKIE = 'panelwright';
@@ -49,7 +49,7 @@ export interface LoopbackHost {
   close(): Promise<void>;
 }
 
-export async function loopbackHostStarted(options: LoopbackOptions): Promise<LoopbackHost> {
+export async function startLoopbackHost(options: LoopbackOptions): Promise<LoopbackHost> {
   const token = randomBytes(TOKEN_BYTES).toString('hex');
   const uploads: Uploads = new Map();
   let origin = '';
@@ -63,7 +63,7 @@ export async function loopbackHostStarted(options: LoopbackOptions): Promise<Loo
   server.headersTimeout = HEADERS_MS;
   server.requestTimeout = REQUEST_MS;
   server.maxConnections = MAX_CONNECTIONS;
-  await listening(server, options.port ?? 0);
+  await listen(server, options.port ?? 0);
   origin = `http://${ADDRESS}:${(server.address() as AddressInfo).port}`;
   return {
     url: `${origin}/?token=${token}`,
@@ -108,7 +108,7 @@ async function respond(request: IncomingMessage, response: ServerResponse, host:
   // A form of another site cannot set this header without asking first, and no one is let.
   if (request.headers['x-panelwright-client'] === undefined) return refuse(response, 403, 'no client');
   const clientId = String(request.headers['x-panelwright-client']).slice(0, 100);
-  if (url.pathname === '/upload') return await uploadReceived(request, response, { ...host, clientId });
+  if (url.pathname === '/upload') return await receiveUpload(request, response, { ...host, clientId });
   if (url.pathname.startsWith('/ask/')) {
     return await answerAsk(
       request,
@@ -129,7 +129,7 @@ async function answerAsk(
   clientId: string,
   host: HostState,
 ): Promise<void> {
-  const body = await boundedBody(request);
+  const body = await readBoundedBody(request);
   if (body === undefined) return refuse(response, 413, 'too large');
   let message: unknown;
   try {
@@ -140,7 +140,7 @@ async function answerAsk(
   const abort = new AbortController();
   response.on('close', () => abort.abort());
   response.writeHead(200, { 'Content-Type': 'application/x-ndjson' });
-  const answer = await contractAnswer(host.handlers, verb, message, {
+  const answer = await answerRequest(host.handlers, verb, message, {
     clientId,
     signal: abort.signal,
     report: (progress) => response.write(`${wireText({ progress })}\n`),
@@ -158,7 +158,7 @@ async function serveScreen(pathname: string, response: ServerResponse, folder: s
   await pipeline(createReadStream(path), response);
 }
 
-async function boundedBody(request: IncomingMessage): Promise<string | undefined> {
+async function readBoundedBody(request: IncomingMessage): Promise<string | undefined> {
   const chunks: Buffer[] = [];
   let size = 0;
   for await (const chunk of request as AsyncIterable<Buffer>) {
@@ -191,7 +191,7 @@ function isSameSecret(offered: string, expected: string): boolean {
   return a.length === b.length && timingSafeEqual(a, b);
 }
 
-async function listening(server: Server, port: number): Promise<void> {
+async function listen(server: Server, port: number): Promise<void> {
   await new Promise<void>((resolve, reject) => {
     server.once('error', reject);
     server.listen(port, ADDRESS, resolve);

@@ -4,11 +4,11 @@ import { mkdir, rm } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { Command } from 'commander';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
-import { scratchFolder } from '../files/scratch-folder.ts';
-import { servicesStarted } from '../services/services.ts';
-import { forkedTaskProcess } from '../tasks/forked-process.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
+import { startServices } from '../services/services.ts';
+import { forkTaskProcess } from '../tasks/forked-process.ts';
 import { ProcessTasks } from '../tasks/task-runner.ts';
-import { loopbackHostStarted } from './host.ts';
+import { startLoopbackHost } from './host.ts';
 
 const command: Command = new Command('npm run browser --')
   .description('Serves the Panelwright screens to a browser on this machine.')
@@ -24,7 +24,7 @@ if (!existsSync(join(screensFolder, 'index.html'))) {
 }
 
 const outputFolder = resolve(options.output);
-const services = await servicesStarted({
+const services = await startServices({
   archiveFolder: options.archive,
   host: 'browser',
   dialogs: {
@@ -36,13 +36,13 @@ const services = await servicesStarted({
     },
     showFolder: async (folder) => console.log(`Output is in ${folder}`),
   },
-  tasks: () => new ProcessTasks(forkedTaskProcess),
+  tasks: () => new ProcessTasks(forkTaskProcess),
   now: () => new Date().toISOString(),
 });
 if (!services.ok) command.error(`${services.problem.message} ${services.problem.remedy}`);
 
-const uploadFolder = scratchFolder('uploads');
-const host = await loopbackHostStarted({
+const uploadFolder = makeScratchFolder('uploads');
+const host = await startLoopbackHost({
   handlers: services.value.handlers,
   chosen: services.value.chosen,
   screensFolder,

@@ -24,7 +24,7 @@ export type Uploads = Map<string, string[]>;
 
 class TooLarge extends Error {}
 
-export async function uploadReceived(
+export async function receiveUpload(
   request: IncomingMessage,
   response: ServerResponse,
   host: {

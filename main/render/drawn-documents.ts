@@ -11,7 +11,7 @@ const LARGE_BYTES = 20e6;
 const COARSE_SLACK = 1.01;
 
 /** It needs the reading of PDFs, which most threads do without. */
-export const reducedCopiesLoaded = async () => await import('./reduced-copies.ts');
+export const loadReducedCopies = async () => await import('./reduced-copies.ts');
 
 export interface DocumentOfPage {
   readonly document: PdfiumDocument;
@@ -32,16 +32,16 @@ export class DrawnDocuments {
     this.#isTooLarge = isDrawnReduced({ sizeBytes });
     if (this.#isTooLarge || (reduces === 'where-quicker' && sizeBytes > LARGE_BYTES)) {
       const { signal } = this.#ending;
-      this.#copies = reducedCopiesLoaded().then((loaded) => new loaded.ReducedCopies(path, password, signal));
+      this.#copies = loadReducedCopies().then((loaded) => new loaded.ReducedCopies(path, password, signal));
     } else {
-      void this.#wholeOpened();
+      void this.#openWhole();
     }
   }
 
   /** The same file lies elsewhere now. */
-  moved(path: string): void {
+  useFileAt(path: string): void {
     this.#file = { ...this.#file, path };
-    void this.#copies?.then((copies) => copies.moved(path));
+    void this.#copies?.then((copies) => copies.useFileAt(path));
   }
 
   async forPicture(request: PictureRequest): Promise<DocumentOfPage | undefined> {
@@ -52,17 +52,17 @@ export class DrawnDocuments {
     const kind = this.#isTooLarge ? 'fine' : 'coarse';
     const copy = isCopied ? await copies.copy(page, kind, this.#isTooLarge) : undefined;
     if (copy) return { document: copy, page: 1 };
-    const whole = this.#isTooLarge || this.#ending.signal.aborted ? undefined : await this.#wholeOpened();
+    const whole = this.#isTooLarge || this.#ending.signal.aborted ? undefined : await this.#openWhole();
     return whole && { document: whole, page };
   }
 
   /** Gives up what is being made, and waits until it is. */
-  async settled(): Promise<void> {
+  async settle(): Promise<void> {
     this.#ending.abort();
-    await Promise.allSettled([this.#whole, this.#copies?.then((copies) => copies.settled())]);
+    await Promise.allSettled([this.#whole, this.#copies?.then((copies) => copies.settle())]);
   }
 
-  #wholeOpened(): Promise<PdfiumDocument | undefined> {
+  #openWhole(): Promise<PdfiumDocument | undefined> {
     const { path, password } = this.#file;
     this.#whole ??= PdfiumDocument.openFile(path, password);
     return this.#whole;

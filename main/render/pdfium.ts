@@ -14,7 +14,7 @@ export interface Picture {
 }
 
 /** Part of a page in its displayed orientation: points, origin top left of the CropBox, y down. */
-export interface PageWindow {
+export interface PageArea {
   readonly xPt: number;
   readonly yPt: number;
   readonly widthPt: number;
@@ -45,7 +45,7 @@ async function pdfium(): Promise<WrappedPdfiumModule> {
 }
 
 /** Starts it ahead of the first document; settles when no code of it is being made ready any more. */
-export const pdfiumStarted = async (): Promise<void> => void (await pdfium());
+export const startPdfium = async (): Promise<void> => void (await pdfium());
 
 export class PdfiumDocument {
   readonly #module: WrappedPdfiumModule;
@@ -61,7 +61,7 @@ export class PdfiumDocument {
   /** `parts` are the file, in order. Undefined where PDFium cannot open it or its memory cannot hold it. */
   static async open(parts: readonly Uint8Array[], password = ''): Promise<PdfiumDocument | undefined> {
     const length = parts.reduce((sum, part) => sum + part.length, 0);
-    return PdfiumDocument.#openedIn(await pdfium(), length, password, (memory) => {
+    return PdfiumDocument.#openIn(await pdfium(), length, password, (memory) => {
       let at = 0;
       for (const part of parts) {
         memory.set(part, at);
@@ -76,7 +76,7 @@ export class PdfiumDocument {
     const file = openSync(path, 'r');
     try {
       const length = fstatSync(file).size;
-      return PdfiumDocument.#openedIn(module, length, password, (memory) => {
+      return PdfiumDocument.#openIn(module, length, password, (memory) => {
         for (let at = 0, read = 1; at < length && read > 0; at += read) {
           read = readSync(file, memory, at, Math.min(length - at, READ_BYTES), at);
         }
@@ -86,7 +86,7 @@ export class PdfiumDocument {
     }
   }
 
-  static #openedIn(
+  static #openIn(
     module: WrappedPdfiumModule,
     length: number,
     password: string,
@@ -117,7 +117,7 @@ export class PdfiumDocument {
   }
 
   /** Draws a window of a page (numbered from 1) `widthPx` wide, on white, without annotations. */
-  picture(pageNumber: number, window: PageWindow, widthPx: number): Picture | undefined {
+  picture(pageNumber: number, window: PageArea, widthPx: number): Picture | undefined {
     const m = this.#module;
     const page = m.FPDF_LoadPage(this.#document, pageNumber - 1);
     if (page === 0) return undefined;
@@ -128,7 +128,7 @@ export class PdfiumDocument {
     try {
       if (bitmap === 0) return undefined;
       m.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, WHITE);
-      this.#drawWindow(page, bitmap, window, width, height);
+      this.#drawArea(page, bitmap, window, width, height);
       return { width, height, rgba: this.#pixels(bitmap, width, height) };
     } finally {
       if (bitmap !== 0) m.FPDFBitmap_Destroy(bitmap);
@@ -136,7 +136,7 @@ export class PdfiumDocument {
     }
   }
 
-  #drawWindow(page: number, bitmap: number, window: PageWindow, width: number, height: number): void {
+  #drawArea(page: number, bitmap: number, window: PageArea, width: number, height: number): void {
     const m = this.#module;
     // PDFium lays the page on whole points before it applies our matrix; undo that rounding.
     const pageWidth = m.FPDF_GetPageWidthF(page);

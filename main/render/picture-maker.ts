@@ -6,8 +6,8 @@
 import { stat } from 'node:fs/promises';
 import type { Worker } from 'node:worker_threads';
 import { isDrawnReduced } from '../../core/preview/coarse-picture.ts';
-import { threadEnded } from '../files/thread-end.ts';
-import type { PageWindow, Picture } from './pdfium.ts';
+import { endThread } from '../files/thread-end.ts';
+import type { PageArea, Picture } from './pdfium.ts';
 import type {
   PictureFile,
   PictureMessage,
@@ -15,7 +15,7 @@ import type {
   PictureRequest,
   Reduces,
 } from './picture-message.ts';
-import { isThreadGone, pictureThreadStarted } from './picture-thread.ts';
+import { isThreadGone, startPictureThread } from './picture-thread.ts';
 
 export type PictureFailure = 'too-slow' | 'too-large' | 'not-drawable';
 
@@ -67,26 +67,26 @@ export class PictureMaker {
 
   /** Begins to read the file, before it is known what to draw of it. */
   prepare(): void {
-    this.#startedWorker();
+    this.#ensureWorker();
   }
 
   /** The same file is to be read from another place from now on. */
-  moved(path: string): void {
+  useFileAt(path: string): void {
     this.#file = { ...this.#file, path };
     this.#worker?.postMessage(this.#file satisfies PictureMessage);
   }
 
   async picture(
     page: number,
-    window: PageWindow,
+    window: PageArea,
     widthPx: number,
     limits: PictureLimits = {},
   ): Promise<PictureOutcome> {
-    return await this.#asked({ page, window, widthPx }, limits);
+    return await this.ask({ page, window, widthPx }, limits);
   }
 
   async wholePage(page: number, widthPx: number, limits: PictureLimits = {}): Promise<PictureOutcome> {
-    return await this.#asked({ page, widthPx }, limits);
+    return await this.ask({ page, widthPx }, limits);
   }
 
   async close(): Promise<void> {
@@ -96,7 +96,7 @@ export class PictureMaker {
     await Promise.all(this.#leaving);
   }
 
-  async #asked(
+  async ask(
     request: Omit<PictureRequest, 'id'>,
     { signal, timeLimitMs = DEFAULT_TIME_LIMIT_MS }: PictureLimits,
   ): Promise<PictureOutcome> {
@@ -110,12 +110,12 @@ export class PictureMaker {
       timeLimitMs: timeLimitMs + copyMs,
       settle: resolve,
     };
-    const aborted = () => {
+    const abort = () => {
       const index = this.#queue.indexOf(asked);
       if (index !== -1) this.#queue.splice(index, 1);
       reject(signal?.reason);
     };
-    signal?.addEventListener('abort', aborted, { once: true });
+    signal?.addEventListener('abort', abort, { once: true });
     this.#queue.push(asked);
     this.#drawNext();
     try {
@@ -125,7 +125,7 @@ export class PictureMaker {
         return { ok: false, failure: 'too-large' };
       return outcome;
     } finally {
-      signal?.removeEventListener('abort', aborted);
+      signal?.removeEventListener('abort', abort);
     }
   }
 
@@ -135,12 +135,12 @@ export class PictureMaker {
     if (!next) return;
     const timer = setTimeout(() => this.#endWorker('too-slow'), next.timeLimitMs);
     this.#drawing = { ...next, timer };
-    this.#startedWorker().postMessage(next.request satisfies PictureMessage);
+    this.#ensureWorker().postMessage(next.request satisfies PictureMessage);
   }
 
-  #startedWorker(): Worker {
+  #ensureWorker(): Worker {
     if (this.#worker) return this.#worker;
-    const worker = this.#spare && !isThreadGone(this.#spare) ? this.#spare : pictureThreadStarted();
+    const worker = this.#spare && !isThreadGone(this.#spare) ? this.#spare : startPictureThread();
     this.#spare = undefined;
     worker.postMessage(this.#file satisfies PictureMessage);
     worker.on('message', (reply: PictureReply) => {
@@ -148,7 +148,7 @@ export class PictureMaker {
       this.#isInPdfium = reply.isBegun;
       if (reply.isBegun) return;
       const { picture } = reply;
-      this.#drawn(picture ? { ok: true, picture } : { ok: false, failure: 'not-drawable' });
+      this.finishDrawing(picture ? { ok: true, picture } : { ok: false, failure: 'not-drawable' });
     });
     worker.on('error', () => {
       if (this.#worker === worker) this.#endWorker('not-drawable');
@@ -162,17 +162,17 @@ export class PictureMaker {
     const worker = this.#worker ?? this.#spare;
     if (worker) {
       // PDFium is no native code: it can be stopped at any moment. All else is let come to its end.
-      const ended = this.#isInPdfium ? worker.terminate() : threadEnded(worker);
+      const ended = this.#isInPdfium ? worker.terminate() : endThread(worker);
       const leaving = ended.then(() => void this.#leaving.delete(leaving));
       this.#leaving.add(leaving);
     }
     this.#worker = undefined;
     this.#spare = undefined;
     this.#isInPdfium = false;
-    this.#drawn({ ok: false, failure });
+    this.finishDrawing({ ok: false, failure });
   }
 
-  #drawn(outcome: PictureOutcome): void {
+  finishDrawing(outcome: PictureOutcome): void {
     const done = this.#drawing;
     if (!done) return;
     clearTimeout(done.timer);

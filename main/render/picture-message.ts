@@ -1,6 +1,6 @@
 /** What is said between a picture maker and its thread. */
 import type { THREAD_END } from '../files/thread-end.ts';
-import type { PageWindow } from './pdfium.ts';
+import type { PageArea } from './pdfium.ts';
 
 /**
  * `where-needed`: only of a file that PDFium's memory cannot hold. `where-quicker`: also the coarse picture of a large
@@ -27,7 +27,7 @@ export interface PictureRequest {
   readonly id: number;
   readonly page: number;
   /** Absent: the whole page. */
-  readonly window?: PageWindow;
+  readonly window?: PageArea;
   readonly widthPx: number;
 }
 

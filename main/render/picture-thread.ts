@@ -6,7 +6,7 @@ import type { PictureThreadStart } from './picture-message.ts';
  * Starts a thread that draws pictures of one file, which it is told later. One that is started `ahead` makes ready what
  * a large artwork will need, which takes half a second.
  */
-export function pictureThreadStarted({ isAhead }: PictureThreadStart = { isAhead: false }): Worker {
+export function startPictureThread({ isAhead }: PictureThreadStart = { isAhead: false }): Worker {
   const workerData: PictureThreadStart = { isAhead };
   const worker = new Worker(moduleBeside(import.meta.url, './picture-worker'), { workerData });
   // While nobody waits for it an error has nobody to tell.

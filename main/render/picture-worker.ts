@@ -1,8 +1,8 @@
 /** Runs PDFium on a thread of its own; see picture-maker.ts for the other end. */
 import { parentPort, workerData } from 'node:worker_threads';
 import { THREAD_END } from '../files/thread-end.ts';
-import { DrawnDocuments, reducedCopiesLoaded } from './drawn-documents.ts';
-import { pdfiumStarted } from './pdfium.ts';
+import { DrawnDocuments, loadReducedCopies } from './drawn-documents.ts';
+import { startPdfium } from './pdfium.ts';
 import type {
   PictureFile,
   PictureMessage,
@@ -16,22 +16,22 @@ let documents: DrawnDocuments | undefined;
 /** The other end waits for one picture before it asks for the next. */
 let drawing: Promise<void> | undefined;
 const started = Promise.all([
-  pdfiumStarted(),
-  (workerData as PictureThreadStart).isAhead ? reducedCopiesLoaded() : undefined,
+  startPdfium(),
+  (workerData as PictureThreadStart).isAhead ? loadReducedCopies() : undefined,
 ]);
 
 port.on('message', (message: PictureMessage) => {
-  if (message === THREAD_END) void left();
+  if (message === THREAD_END) void leave();
   else if ('path' in message) documents = documentsOf(message);
-  else drawing = drawn(message, documents!);
+  else drawing = draw(message, documents!);
 });
 
 function documentsOf(file: PictureFile): DrawnDocuments {
-  documents?.moved(file.path);
+  documents?.useFileAt(file.path);
   return documents ?? new DrawnDocuments(file);
 }
 
-async function drawn(request: PictureRequest, documents: DrawnDocuments): Promise<void> {
+async function draw(request: PictureRequest, documents: DrawnDocuments): Promise<void> {
   const { window, widthPx } = request;
   const found = await documents.forPicture(request);
   port.postMessage({ id: request.id, isBegun: true } satisfies PictureReply);
@@ -43,9 +43,9 @@ async function drawn(request: PictureRequest, documents: DrawnDocuments): Promis
 }
 
 /** Ends this thread alone, when nothing of it is at work in native code. */
-async function left(): Promise<void> {
+async function leave(): Promise<void> {
   await started;
-  await documents?.settled();
+  await documents?.settle();
   await drawing?.catch(() => undefined);
   process.exit();
 }

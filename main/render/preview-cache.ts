@@ -42,8 +42,8 @@ export class PreviewCache {
     }
   }
 
-  async factsKeep({ scan: _, ...facts }: ArtworkFacts): Promise<void> {
-    await this.#kept(facts.reference, FACTS, JSON.stringify(facts));
+  async keepFacts({ scan: _, ...facts }: ArtworkFacts): Promise<void> {
+    await this.keep(facts.reference, FACTS, JSON.stringify(facts));
   }
 
   async picture(reference: ArtworkReference, picture: PictureOfPage): Promise<Picture | undefined> {
@@ -56,8 +56,8 @@ export class PreviewCache {
     }
   }
 
-  async pictureKeep(reference: ArtworkReference, picture: PictureOfPage, png: Uint8Array): Promise<void> {
-    await this.#kept(reference, pictureName(picture), png);
+  async keepPicture(reference: ArtworkReference, picture: PictureOfPage, png: Uint8Array): Promise<void> {
+    await this.keep(reference, pictureName(picture), png);
   }
 
   /** What was worked out of an artwork, under a name of its own; undefined where it is not there. */
@@ -69,8 +69,8 @@ export class PreviewCache {
     }
   }
 
-  async valueKeep(reference: ArtworkReference, name: string, value: unknown): Promise<void> {
-    await this.#kept(reference, name, JSON.stringify(value));
+  async keepValue(reference: ArtworkReference, name: string, value: unknown): Promise<void> {
+    await this.keep(reference, name, JSON.stringify(value));
   }
 
   /** Lets go of the artworks that were first seen longest ago, and of all that an earlier edition kept. */
@@ -95,7 +95,7 @@ export class PreviewCache {
   }
 
   /** A full disk or a folder that may not be written costs only time: the picture is made again. */
-  async #kept(reference: ArtworkReference, name: string, content: string | Uint8Array): Promise<void> {
+  async keep(reference: ArtworkReference, name: string, content: string | Uint8Array): Promise<void> {
     const place = this.#place(reference);
     const partial = partialPath(join(place, name));
     try {

@@ -9,9 +9,9 @@ import type { FlateCodec } from '../../core/pdf/file/byte-stream.ts';
 import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
 import { COARSE_PX, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
 import type { ReducingTools } from '../../core/preview/image-reduction.ts';
-import { reducedPageWritten } from '../../core/preview/reduced-page.ts';
+import { writeReducedPage } from '../../core/preview/reduced-page.ts';
 import { unpacked } from '../cut/unpacked.ts';
-import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
+import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import { PdfiumDocument } from './pdfium.ts';
 
 export type CopyKind = 'coarse' | 'fine';
@@ -62,18 +62,18 @@ export class ReducedCopies {
     this.#path = path;
     this.#password = password;
     this.#signal = signal;
-    void this.#opened();
+    void this.openSource();
   }
 
   /** The same file lies elsewhere now; it is opened there when more of it is asked for. */
-  moved(path: string): void {
+  useFileAt(path: string): void {
     this.#path = path;
     this.#artwork = undefined;
   }
 
   /** Of the page as it is shown, in units of its own; undefined where it cannot be read. */
   async pageSize(page: number): Promise<{ readonly widthPt: number; readonly heightPt: number } | undefined> {
-    const geometry = (await this.#opened())?.pages[page - 1]?.geometry;
+    const geometry = (await this.openSource())?.pages[page - 1]?.geometry;
     if (!geometry?.ok) return undefined;
     const { boxes, rotation } = geometry.value;
     const [width, height] = [boxes.crop.x1 - boxes.crop.x0, boxes.crop.y1 - boxes.crop.y0];
@@ -89,7 +89,7 @@ export class ReducedCopies {
     const name = `${page} ${kind}`;
     const known = this.#copies.get(name);
     if (known) return await known;
-    const made = this.#made(page, kind, pausing(this.#signal, isNeeded ? undefined : QUICKER_WITHIN_MS));
+    const made = this.make(page, kind, pausing(this.#signal, isNeeded ? undefined : QUICKER_WITHIN_MS));
     this.#copies.set(name, made);
     if (this.#copies.size > MAX_COPIES) {
       const [oldest, idle] = this.#copies.entries().next().value!;
@@ -100,27 +100,27 @@ export class ReducedCopies {
   }
 
   /** Waits until nothing is read or unpacked any more. */
-  async settled(): Promise<void> {
+  async settle(): Promise<void> {
     await Promise.all([this.#artwork, ...this.#copies.values()]);
   }
 
-  #opened(): Promise<Artwork | undefined> {
-    this.#artwork ??= artworkOf(this.#path, this.#password).catch(() => undefined);
+  openSource(): Promise<Artwork | undefined> {
+    this.#artwork ??= openArtworkAt(this.#path, this.#password).catch(() => undefined);
     return this.#artwork;
   }
 
   /** Whatever fails in making a copy fails again, and is told, where the file itself is drawn. */
-  async #made(
+  async make(
     page: number,
     kind: CopyKind,
     pause: NonNullable<ReducingTools['pause']>,
   ): Promise<PdfiumDocument | undefined> {
-    const artwork = await this.#opened();
+    const artwork = await this.openSource();
     if (!artwork?.pages[page - 1]) return undefined;
     const output = new MemoryOutput();
     try {
       const tools = { flate: FLATE, pause };
-      const written = await reducedPageWritten(artwork, { page, ...DETAIL[kind] }, output, tools);
+      const written = await writeReducedPage(artwork, { page, ...DETAIL[kind] }, output, tools);
       return written.ok && !this.#signal.aborted ? await PdfiumDocument.open(output.parts) : undefined;
     } catch {
       return undefined;
@@ -128,8 +128,8 @@ export class ReducedCopies {
   }
 }
 
-async function artworkOf(path: string, password: string): Promise<Artwork | undefined> {
-  const source = await pdfSourceOpen(path);
+async function openArtworkAt(path: string, password: string): Promise<Artwork | undefined> {
+  const source = await openPdfSource(path);
   const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password: password || undefined });
   return artwork.ok ? artwork.value : undefined;
 }

@@ -9,12 +9,12 @@ import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { coarsePictureWidth, isDrawnReduced } from '../../core/preview/coarse-picture.ts';
 import type { Vault } from '../archive/port.ts';
-import { pageWindow } from '../artwork/page-window.ts';
+import { pageArea } from '../artwork/page-area.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
-import { scratchFolder } from '../files/scratch-folder.ts';
-import { threadEnded } from '../files/thread-end.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
+import { endThread } from '../files/thread-end.ts';
 import { type PictureFailure, PictureMaker, type PictureMaking } from '../render/picture-maker.ts';
-import { pictureThreadStarted } from '../render/picture-thread.ts';
+import { startPictureThread } from '../render/picture-thread.ts';
 import { pngFromPicture } from '../render/png.ts';
 import type { PictureOfPage, PreviewCache } from '../render/preview-cache.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
@@ -60,7 +60,7 @@ export class ArtworkPictures {
   /** Starts a thread for the next artwork that comes in, and from then on one after each. */
   warm(): void {
     this.#isWarm = true;
-    this.#spare ??= pictureThreadStarted({ isAhead: true });
+    this.#spare ??= startPictureThread({ isAhead: true });
   }
 
   /** Passwords stay in memory: they are never written down. */
@@ -76,11 +76,11 @@ export class ArtworkPictures {
   async pages(reference: ArtworkReference, signal: AbortSignal): Promise<Result<ArtworkFacts>> {
     const known = this.#facts.get(artworkName(reference)) ?? (await this.#cache.facts(reference));
     if (known) {
-      this.#factsRemembered(known);
+      this.#rememberFacts(known);
       return resultOk({ ...known, reference });
     }
-    const facts = await this.#pagesRead(reference, this.password(reference.sha256), signal);
-    if (facts.ok) await this.pagesSeen(facts.value);
+    const facts = await this.#readPages(reference, this.password(reference.sha256), signal);
+    if (facts.ok) await this.rememberPages(facts.value);
     return facts;
   }
 
@@ -90,14 +90,14 @@ export class ArtworkPictures {
     password: string,
     signal: AbortSignal,
   ): Promise<Result<ArtworkFacts>> {
-    const facts = await this.#pagesRead(reference, password, signal);
+    const facts = await this.#readPages(reference, password, signal);
     if (!facts.ok) return facts;
     this.rememberPassword(reference.sha256, password);
-    await this.pagesSeen(facts.value);
+    await this.rememberPages(facts.value);
     return facts;
   }
 
-  async #pagesRead(reference: ArtworkReference, password: string | undefined, signal: AbortSignal) {
+  async #readPages(reference: ArtworkReference, password: string | undefined, signal: AbortSignal) {
     return await this.#work.run(
       'artworkFacts',
       {
@@ -112,28 +112,28 @@ export class ArtworkPictures {
   }
 
   /** Takes note of the pages of an artwork. Nothing of one that has a password goes to disk. */
-  async pagesSeen(facts: ArtworkFacts): Promise<void> {
-    this.#factsRemembered(facts);
-    if (!this.#isSecret(facts.reference)) await this.#cache.factsKeep(facts);
+  async rememberPages(facts: ArtworkFacts): Promise<void> {
+    this.#rememberFacts(facts);
+    if (!this.#isSecret(facts.reference)) await this.#cache.keepFacts(facts);
   }
 
   /**
    * Draws the first page of a file coarsely while the file is still hashed and on its way into the vault. `reading`
    * comes to all its pages, or to a failure.
    */
-  firstPictureBegin(
+  beginFirstPicture(
     { path, fileName, password }: ArtworkAt,
     firstPage: Promise<Result<ArtworkPageFacts | undefined>>,
     reading: Promise<Result<ArtworkFacts>>,
   ): void {
-    const maker = this.#opened(path, { password, reduces: 'where-quicker', thread: this.#spare });
+    const maker = this.#openMaker(path, { password, reduces: 'where-quicker', thread: this.#spare });
     this.#spare = undefined;
     const drawing = (async () => {
       maker.prepare();
       const page = await firstPage;
       if (!page.ok || !page.value) return undefined;
       const picture = coarsePicture(page.value);
-      return { picture, drawn: this.#drawn(maker, fileName, page.value, picture) };
+      return { picture, drawn: this.drawWith(maker, fileName, page.value, picture) };
     })();
     void (async () => {
       let isUsedOn = false;
@@ -147,25 +147,29 @@ export class ArtworkPictures {
         const path = await this.#vault.path(reference.sha256);
         this.#begun.delete(name);
         isUsedOn = drawn.ok && isDrawnReduced(reference) && !this.#isClosed;
-        if (isUsedOn) this.#makerUsedOn(maker, path);
+        if (isUsedOn) this.#useMakerOn(maker, path);
       } catch {
         // Whatever fails here fails again, and is told, when the picture is asked for.
       } finally {
-        if (!isUsedOn) await this.#closed(maker);
+        if (!isUsedOn) await this.#closeMaker(maker);
         if (this.#isWarm) this.warm();
       }
     })();
   }
 
   /** A window of a page, in drawn mm. */
-  async window(reference: ArtworkReference, picture: PictureOfPage, signal: AbortSignal): Promise<Drawn> {
+  async areaPicture(
+    reference: ArtworkReference,
+    picture: PictureOfPage,
+    signal: AbortSignal,
+  ): Promise<Drawn> {
     const facts = await this.pages(reference, signal);
     if (!facts.ok) return facts;
     const page = facts.value.pages.find(({ number }) => number === picture.page);
     if (!page) return resultProblem(pictureProblem('not-drawable', reference.fileName));
     return await (isSameRect(picture.window, page.extent)
-      ? this.#pictureKept(reference, page, picture, signal)
-      : this.#pictureMade(reference, page, picture, signal));
+      ? this.#keptPicture(reference, page, picture, signal)
+      : this.#makePicture(reference, page, picture, signal));
   }
 
   /** The first side of a job; null where there is nothing to show, or it takes too long. */
@@ -177,7 +181,7 @@ export class ArtworkPictures {
     const page = facts.ok && facts.value.pages.find(({ number }) => number === side.page);
     if (!page) return null;
     const wanted = { page: side.page, window: side.artworkRect, widthPx: THUMBNAIL_PX };
-    const picture = await this.#pictureKept(job.artwork, page, wanted, limit);
+    const picture = await this.#keptPicture(job.artwork, page, wanted, limit);
     return picture.ok ? picture.value : null;
   }
 
@@ -205,14 +209,14 @@ export class ArtworkPictures {
     widthPx: number,
     signal: AbortSignal,
   ): Promise<PngPicture | null> {
-    const maker = this.#opened(path);
+    const maker = this.#openMaker(path);
     try {
       const outcome = await maker.wholePage(page, widthPx, { timeLimitMs: FILE_PICTURE_TIME_MS });
       if (!outcome.ok || signal.aborted) return null;
       const { width, height } = outcome.picture;
       return { png: pngFromPicture(outcome.picture), widthPx: width, heightPx: height };
     } finally {
-      await this.#closed(maker);
+      await this.#closeMaker(maker);
     }
   }
 
@@ -223,7 +227,7 @@ export class ArtworkPictures {
     widthPx: number,
     signal: AbortSignal,
   ): Promise<PngPicture | null> {
-    const folder = scratchFolder('picture');
+    const folder = makeScratchFolder('picture');
     try {
       const path = join(folder, 'page.pdf');
       await writeFile(path, bytes);
@@ -236,29 +240,29 @@ export class ArtworkPictures {
   async close(): Promise<void> {
     this.#isWarm = false;
     this.#isClosed = true;
-    const spare = this.#spare && threadEnded(this.#spare);
+    const spare = this.#spare && endThread(this.#spare);
     this.#spare = undefined;
-    await Promise.all([...this.#open].map((maker) => this.#closed(maker)));
+    await Promise.all([...this.#open].map((maker) => this.#closeMaker(maker)));
     await spare;
     this.#makers.clear();
   }
 
   /** One that was made before, or is being made, or is made now and kept. */
-  async #pictureKept(
+  async #keptPicture(
     reference: ArtworkReference,
     page: ArtworkPageFacts,
     picture: PictureOfPage,
     signal: AbortSignal,
   ): Promise<Drawn> {
-    if (this.#isSecret(reference)) return await this.#pictureMade(reference, page, picture, signal);
+    if (this.#isSecret(reference)) return await this.#makePicture(reference, page, picture, signal);
     const kept = await this.#cache.picture(reference, picture);
     if (kept) return resultOk(kept);
-    const drawn = await this.#pictureMade(reference, page, picture, signal);
-    if (drawn.ok) await this.#cache.pictureKeep(reference, picture, drawn.value.png);
+    const drawn = await this.#makePicture(reference, page, picture, signal);
+    if (drawn.ok) await this.#cache.keepPicture(reference, picture, drawn.value.png);
     return drawn;
   }
 
-  async #pictureMade(
+  async #makePicture(
     reference: ArtworkReference,
     page: ArtworkPageFacts,
     picture: PictureOfPage,
@@ -271,14 +275,14 @@ export class ArtworkPictures {
     const path = await this.#vault.path(reference.sha256);
     const maker = this.#maker(path, this.password(reference.sha256));
     try {
-      return await this.#drawn(maker, reference.fileName, page, picture, signal);
+      return await this.drawWith(maker, reference.fileName, page, picture, signal);
     } catch (error) {
       if (signal.aborted) return resultProblem(cancelledProblem);
       throw error;
     }
   }
 
-  async #drawn(
+  async drawWith(
     maker: PictureMaker,
     fileName: string,
     page: ArtworkPageFacts,
@@ -287,14 +291,14 @@ export class ArtworkPictures {
   ): Promise<Drawn> {
     const crop = page.boxes.crop;
     if (!crop) return resultProblem(pictureProblem('not-drawable', fileName));
-    const onPage = pageWindow(rectFromStored(window), rectFromStored(crop), page.userUnit);
+    const onPage = pageArea(rectFromStored(window), rectFromStored(crop), page.userUnit);
     const outcome = await maker.picture(page.number, onPage, widthPx, signal && { signal });
     if (!outcome.ok) return resultProblem(pictureProblem(outcome.failure, fileName));
     const { width, height } = outcome.picture;
     return resultOk({ png: pngFromPicture(outcome.picture), widthPx: width, heightPx: height });
   }
 
-  #factsRemembered(facts: ArtworkFacts): void {
+  #rememberFacts(facts: ArtworkFacts): void {
     this.#facts.set(artworkName(facts.reference), facts);
     const [oldest] = this.#facts.keys();
     if (this.#facts.size > MAX_FACTS && oldest !== undefined) this.#facts.delete(oldest);
@@ -312,35 +316,35 @@ export class ArtworkPictures {
       this.#makers.set(path, existing);
       return existing;
     }
-    const maker = this.#opened(path, { password, reduces: 'where-quicker' });
-    this.#makerKept(path, maker);
+    const maker = this.#openMaker(path, { password, reduces: 'where-quicker' });
+    this.#keepMaker(path, maker);
     return maker;
   }
 
   /** A file that is drawn from a copy alone takes many seconds to copy, so the copy serves for what is drawn next. */
-  #makerUsedOn(maker: PictureMaker, path: string): void {
+  #useMakerOn(maker: PictureMaker, path: string): void {
     const existing = this.#makers.get(path);
-    maker.moved(path);
-    this.#makerKept(path, maker);
-    if (existing) void this.#closed(existing);
+    maker.useFileAt(path);
+    this.#keepMaker(path, maker);
+    if (existing) void this.#closeMaker(existing);
   }
 
-  #makerKept(path: string, maker: PictureMaker): void {
+  #keepMaker(path: string, maker: PictureMaker): void {
     this.#makers.set(path, maker);
     if (this.#makers.size > MAX_MAKERS) {
       const [oldest, idle] = this.#makers.entries().next().value!;
       this.#makers.delete(oldest);
-      void this.#closed(idle);
+      void this.#closeMaker(idle);
     }
   }
 
-  #opened(path: string, making?: PictureMaking): PictureMaker {
+  #openMaker(path: string, making?: PictureMaking): PictureMaker {
     const maker = new PictureMaker(path, making);
     this.#open.add(maker);
     return maker;
   }
 
-  async #closed(maker: PictureMaker): Promise<void> {
+  async #closeMaker(maker: PictureMaker): Promise<void> {
     await maker.close();
     this.#open.delete(maker);
   }

@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { type Result, resultProblem } from '../../core/measure/result.ts';
 import type { Archive, Backup } from '../archive/port.ts';
-import { filesTried } from '../files/file-problem.ts';
+import { tryFiles } from '../files/file-problem.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 
 /** Copies the archive, which may be in use, to a folder that does not exist yet. */
@@ -13,5 +13,5 @@ export async function backUpArchive(archive: Archive, to: string, tools: TaskToo
       remedy: 'Choose a new name for the backup.',
     });
   }
-  return await filesTried(to, () => archive.checks.backup(to, tools));
+  return await tryFiles(to, () => archive.checks.backup(to, tools));
 }

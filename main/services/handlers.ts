@@ -10,7 +10,7 @@ import type { ArchivedOutput } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { artworkInVault, artworkOfJob } from './artwork-in-vault.ts';
-import { demoJobAdded } from './demo-job.ts';
+import { addDemoJob } from './demo-job.ts';
 import { importArtwork } from './import-artwork.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
 import { measureInk } from './measure-ink.ts';
@@ -63,7 +63,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const copy: Job = { ...jobWithId(source.value.job, randomUUID()), number, acknowledgements: [] };
       return await saveJob(archive, copy, now(), 0);
     },
-    'job:demo': async (_request, context) => await demoJobAdded(parts, context),
+    'job:demo': async (_request, context) => await addDemoJob(parts, context),
     'job:export': async ({ id, folder }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
       return target.ok ? await exportBundle(archive, id, target.value, context) : target;
@@ -122,7 +122,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'artwork:picture': async ({ reference, page, window, widthPx }, context) => {
       const artwork = await artworkInVault(archive, reference, undefined);
       if (!artwork.ok) return artwork;
-      return await pictures.window(reference, { page, window, widthPx }, context.signal);
+      return await pictures.areaPicture(reference, { page, window, widthPx }, context.signal);
     },
 
     'layout:suggest': async (request, context) => {

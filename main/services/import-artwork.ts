@@ -13,13 +13,13 @@ export async function importArtwork(
 ): Promise<Result<ArtworkFacts>> {
   const firstPage = pictures && work.run('artworkFirstPage', artwork, tools);
   const reading = work.run('artworkFacts', { ...artwork, isBrief: true }, tools);
-  if (firstPage) pictures.firstPictureBegin(artwork, firstPage, reading);
+  if (firstPage) pictures.beginFirstPicture(artwork, firstPage, reading);
   const facts = await reading;
   if (!facts.ok) return facts;
   const { sha256 } = facts.value.reference;
   if (artwork.password !== undefined) pictures?.rememberPassword(sha256, artwork.password);
   const kept = await keepArtwork(archive, artwork, sha256);
   if (!kept.ok) return kept;
-  await pictures?.pagesSeen(facts.value);
+  await pictures?.rememberPages(facts.value);
   return facts;
 }

@@ -20,9 +20,9 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
 import type { Archive } from '../archive/port.ts';
-import { partialPath, partialsSwept, syncFolder } from '../files/atomic-write.ts';
+import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
-import { scratchFolder } from '../files/scratch-folder.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { saveJob } from './save-job.ts';
 import { storedJob } from './stored-job.ts';
@@ -69,10 +69,10 @@ export async function exportBundle(
     });
   }
   report({ what: 'Exporting the job', done: 0, total: 1 });
-  const fileName = await freeName(folder, fileNameStem(job.number));
+  const fileName = await findFreeName(folder, fileNameStem(job.number));
   const path = join(folder, fileName);
   const partial = partialPath(path);
-  partialsSwept(folder, fileName);
+  sweepPartials(folder, fileName);
   try {
     const text = jobToJson(job);
     const zip = new ZipFile();
@@ -106,11 +106,11 @@ export async function importBundle(
   now: string,
   { signal, report }: BundleTools,
 ): Promise<Result<JobSummary>> {
-  const scratch = scratchFolder('bundle');
+  const scratch = makeScratchFolder('bundle');
   try {
     report({ what: 'Reading the bundle', done: 0, total: 2 });
     const artworkPath = join(scratch, 'artwork');
-    const parts = await bundleRead(path, artworkPath, signal);
+    const parts = await readBundle(path, artworkPath, signal);
     if (!parts.ok) return parts;
     const { job, artworkSha256 } = parts.value;
     report({ what: 'Keeping the job', done: 1, total: 2 });
@@ -126,21 +126,21 @@ export async function importBundle(
   }
 }
 
-async function bundleRead(
+async function readBundle(
   path: string,
   artworkPath: string,
   signal: AbortSignal,
 ): Promise<Result<{ job: Job; artworkSha256: string | undefined }>> {
-  const zip = await zipOpened(path);
+  const zip = await openZip(path);
   if (!zip) return resultProblem(notABundle(path));
   try {
-    const entries = await zipEntries(zip);
+    const entries = await readZipEntries(zip);
     const names = entries?.map(({ fileName }) => fileName);
     const isPlain = names && new Set(names).size === names.length && names.every((name) => isKnownName(name));
     if (!entries || !isPlain) return resultProblem(notABundle(path));
     const entry = (name: string) => entries.find(({ fileName }) => fileName === name);
 
-    const bundleText = await entryText(zip, entry(NAMES.bundle));
+    const bundleText = await readEntryText(zip, entry(NAMES.bundle));
     const bundle = bundleText === undefined ? undefined : Bundle.safeParse(jsonOrUndefined(bundleText)).data;
     if (!bundle) return resultProblem(notABundle(path));
     if (bundle.version > BUNDLE_VERSION) {
@@ -150,7 +150,7 @@ async function bundleRead(
         remedy: 'Update Panelwright and import it again.',
       });
     }
-    const text = await entryText(zip, entry(NAMES.job));
+    const text = await readEntryText(zip, entry(NAMES.job));
     if (text === undefined || sha256Hex(Buffer.from(text)) !== bundle.jobSha256)
       return resultProblem(altered(path));
     const job = jobFromJson(text);
@@ -159,7 +159,7 @@ async function bundleRead(
     if (job.value.artwork?.sha256 !== artworkSha256) return resultProblem(altered(path));
     const artworkEntry = entry(NAMES.artwork);
     if (artworkSha256 !== undefined) {
-      const found = artworkEntry && (await entryToFile(zip, artworkEntry, artworkPath, signal));
+      const found = artworkEntry && (await writeEntryToFile(zip, artworkEntry, artworkPath, signal));
       if (found !== artworkSha256) return resultProblem(altered(path));
     }
     return resultOk({ job: job.value, artworkSha256 });
@@ -170,7 +170,7 @@ async function bundleRead(
 
 const isKnownName = (name: string): boolean => Object.values(NAMES).includes(name as never);
 
-async function zipOpened(path: string): Promise<ZipReader | undefined> {
+async function openZip(path: string): Promise<ZipReader | undefined> {
   await stat(path);
   return await new Promise((resolve) => {
     open(path, { lazyEntries: true, autoClose: false, strictFileNames: true }, (error, zip) =>
@@ -179,7 +179,7 @@ async function zipOpened(path: string): Promise<ZipReader | undefined> {
   });
 }
 
-async function zipEntries(zip: ZipReader): Promise<Entry[] | undefined> {
+async function readZipEntries(zip: ZipReader): Promise<Entry[] | undefined> {
   if (zip.entryCount > MAX_ENTRIES) return undefined;
   return await new Promise((resolve) => {
     const entries: Entry[] = [];
@@ -193,11 +193,11 @@ async function zipEntries(zip: ZipReader): Promise<Entry[] | undefined> {
   });
 }
 
-async function entryText(zip: ZipReader, entry: Entry | undefined): Promise<string | undefined> {
+async function readEntryText(zip: ZipReader, entry: Entry | undefined): Promise<string | undefined> {
   if (!entry || entry.uncompressedSize > MAX_TEXT_BYTES) return undefined;
   const chunks: Buffer[] = [];
   try {
-    for await (const chunk of await entryStream(zip, entry)) chunks.push(chunk as Buffer);
+    for await (const chunk of await openEntryStream(zip, entry)) chunks.push(chunk as Buffer);
   } catch {
     return undefined;
   }
@@ -205,7 +205,7 @@ async function entryText(zip: ZipReader, entry: Entry | undefined): Promise<stri
 }
 
 /** Writes an entry to a file and returns the SHA-256 of what was written; undefined where the entry is broken. */
-async function entryToFile(
+async function writeEntryToFile(
   zip: ZipReader,
   entry: Entry,
   path: string,
@@ -219,20 +219,20 @@ async function entryToFile(
       done(null, chunk);
     },
   });
-  const source = await entryStream(zip, entry).catch(() => undefined);
+  const source = await openEntryStream(zip, entry).catch(() => undefined);
   if (!source) return undefined;
   await pipeline(source, hashing, createWriteStream(path, { flags: 'wx' }), { signal });
   return hash.digest('hex');
 }
 
 /** yauzl itself refuses an entry that unpacks to another size than it claims. */
-async function entryStream(zip: ZipReader, entry: Entry): Promise<NodeJS.ReadableStream> {
+async function openEntryStream(zip: ZipReader, entry: Entry): Promise<NodeJS.ReadableStream> {
   return await new Promise((resolve, reject) => {
     zip.openReadStream(entry, (error, stream) => (error ? reject(error) : resolve(stream)));
   });
 }
 
-async function freeName(folder: string, stem: string): Promise<string> {
+async function findFreeName(folder: string, stem: string): Promise<string> {
   for (let n = 1; ; n++) {
     const name = `${stem}${n === 1 ? '' : `-${n}`}${BUNDLE_EXTENSION}`;
     const isTaken = await stat(join(folder, name)).then(

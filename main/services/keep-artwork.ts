@@ -1,6 +1,6 @@
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive } from '../archive/port.ts';
-import { filesTried } from '../files/file-problem.ts';
+import { tryFiles } from '../files/file-problem.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 
 /** Takes artwork into the vault, unless it is there already. Problems: `artwork-changed`, those of files. */
@@ -9,7 +9,7 @@ export async function keepArtwork(
   { path, fileName }: ArtworkAt,
   sha256: string,
 ): Promise<Result<void>> {
-  return await filesTried(vault.folder, async () => {
+  return await tryFiles(vault.folder, async () => {
     if ((await vault.state(sha256)) === 'sound') return resultOk(undefined);
     const kept = await vault.add(path);
     return kept.sha256 === sha256 ? resultOk(undefined) : resultProblem(changedWhileRead(fileName));

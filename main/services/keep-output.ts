@@ -1,7 +1,7 @@
 import { join, resolve } from 'node:path';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive, ArchivedOutput, NewOutput } from '../archive/port.ts';
-import { filesTried } from '../files/file-problem.ts';
+import { tryFiles } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 
 /**
@@ -13,7 +13,7 @@ export async function keepOutput(
   output: Omit<NewOutput, 'programVersion'>,
 ): Promise<Result<ArchivedOutput>> {
   const { folder, files } = output;
-  const kept = await filesTried(archive.vault.folder, async () => {
+  const kept = await tryFiles(archive.vault.folder, async () => {
     for (const { name, sha256 } of files) {
       const taken = await archive.vault.add(join(folder, name));
       if (taken.sha256 !== sha256) throw new Error(`${name} changed while it was being archived`);

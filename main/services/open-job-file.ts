@@ -4,7 +4,7 @@ import type { Job } from '../../core/job/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive } from '../archive/port.ts';
-import { jobFileRead } from '../job/job-file.ts';
+import { readJobFile } from '../job/job-file.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { ActParts } from './service-parts.ts';
@@ -33,10 +33,10 @@ export async function openJobFile(
   options: JobFileOptions,
   tools: TaskTools,
 ): Promise<Result<OpenedJobFile>> {
-  const read = await jobFileRead(jobPath);
+  const read = await readJobFile(jobPath);
   if (!read.ok) return read;
   const job = read.value;
-  const path = options.artwork ?? (await artworkPathFound(jobPath, job, archive));
+  const path = options.artwork ?? (await findArtworkPath(jobPath, job, archive));
   if (path === undefined) {
     return resultProblem({
       code: 'artwork-none',
@@ -74,7 +74,7 @@ export function artworkAtFile(path: string, { box, password }: Omit<JobFileOptio
   return { path, fileName: basename(path), box, ...(password !== undefined && { password }) };
 }
 
-async function artworkPathFound(
+async function findArtworkPath(
   jobPath: string,
   { artwork }: Job,
   archive: Archive | undefined,

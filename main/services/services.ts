@@ -1,7 +1,7 @@
 import type { ContractVerb } from '../../core/contract/contract.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { openArchive } from '../archive/archive.ts';
-import { type Archive, type ArchiveProblem, archiveTried } from '../archive/port.ts';
+import { type Archive, type ArchiveProblem, tryArchive } from '../archive/port.ts';
 import { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handler, Handlers } from '../contract/handlers.ts';
 import { PreviewCache } from '../render/preview-cache.ts';
@@ -16,7 +16,7 @@ export interface Services {
   readonly handlers: Handlers;
   readonly chosen: ChosenFiles;
   /** A window or browser tab has gone: its locks and chosen files go with it. */
-  clientLeft(clientId: string): void;
+  releaseClient(clientId: string): void;
   /** Starts what the first artwork will need, so that nobody waits for it then. */
   warm(): void;
   close(): Promise<void>;
@@ -32,7 +32,7 @@ export interface ServiceOptions {
 }
 
 /** Everything that stands behind the screens, for either shell. */
-export async function servicesStarted(options: ServiceOptions): Promise<Result<Services, ArchiveProblem>> {
+export async function startServices(options: ServiceOptions): Promise<Result<Services, ArchiveProblem>> {
   const opened = await openArchive(options.archiveFolder, { putsOffCheck: true });
   if (!opened.ok) return opened;
   const archive = opened.value;
@@ -55,7 +55,7 @@ export async function servicesStarted(options: ServiceOptions): Promise<Result<S
       serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, host, now }),
       () => trouble,
     ),
-    clientLeft: (clientId) => {
+    releaseClient: (clientId) => {
       locks.releaseAll(clientId);
       chosen.forget(clientId);
     },
@@ -78,13 +78,16 @@ const ALWAYS_ANSWERED: readonly string[] = ['app:info'] satisfies ContractVerb[]
  * nothing is read from it or written to it any more, and every answer says so.
  */
 function handlersOnDatabase(handlers: Handlers, trouble: () => ArchiveProblem | undefined): Handlers {
-  const tried = (verb: string, handler: Handler<ContractVerb>): Handler<ContractVerb> => {
+  const guarded = (verb: string, handler: Handler<ContractVerb>): Handler<ContractVerb> => {
     return async (request, context) => {
       const found = ALWAYS_ANSWERED.includes(verb) ? undefined : trouble();
-      return found ? resultProblem(found) : await archiveTried(() => handler(request, context));
+      return found ? resultProblem(found) : await tryArchive(() => handler(request, context));
     };
   };
   return Object.fromEntries(
-    Object.entries(handlers).map(([verb, handler]) => [verb, tried(verb, handler as Handler<ContractVerb>)]),
+    Object.entries(handlers).map(([verb, handler]) => [
+      verb,
+      guarded(verb, handler as Handler<ContractVerb>),
+    ]),
   ) as unknown as Handlers;
 }

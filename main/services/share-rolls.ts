@@ -6,7 +6,7 @@ import { fileNameStem } from '../../core/output/file-name.ts';
 import { filmGroups, filmsApart } from '../../core/production/shared-film.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
-import { filesTried } from '../files/file-problem.ts';
+import { tryFiles } from '../files/file-problem.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import type { SharedPlanRequest } from '../tasks/shared-roll-plan.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
@@ -31,7 +31,7 @@ export async function writeRollPlan(
 ): Promise<Result<SharedRolls>> {
   const made = await planning.run('sharedRollSheet', request, tools);
   if (!made.ok) return made;
-  return await filesTried(path, async () => {
+  return await tryFiles(path, async () => {
     await writeFileAtomically(path, made.value.bytes);
     return resultOk(made.value.shared);
   });

@@ -53,7 +53,7 @@ export async function writeOutput(
     tools,
   );
   if (!output.ok) return output;
-  const kept = archive && (await outputKept({ archive, now }, order, job, output.value));
+  const kept = archive && (await keepWritten({ archive, now }, order, job, output.value));
   if (kept && !kept.ok) return kept;
   const verification = order.isVerified
     ? await verifyWritten(
@@ -72,7 +72,7 @@ function jobAsPrinted({ job, files }: OutputOrder): Job {
 }
 
 /** The artwork first, then the job, then the output: what the archive lists is whole. */
-async function outputKept(
+async function keepWritten(
   { archive, now }: Pick<ActParts, 'archive' | 'now'>,
   { job, artwork, isJobSaved = false }: OutputOrder,
   printed: Job,

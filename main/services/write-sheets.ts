@@ -3,7 +3,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { isDrawnKind, type SheetKind } from '../../core/output/sheet-kind.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
-import { filesTried } from '../files/file-problem.ts';
+import { tryFiles } from '../files/file-problem.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { ActParts } from './service-parts.ts';
@@ -26,7 +26,7 @@ export async function writeSheets(
   const drawn = await work.run('sheets', request, tools);
   if (!drawn.ok) return drawn;
   const { sheets, remarks } = drawn.value;
-  return await filesTried(folder, async () => {
+  return await tryFiles(folder, async () => {
     for (const { name, bytes } of sheets) await writeFileAtomically(join(folder, name), bytes);
     return resultOk({ files: sheets.map(({ name }) => join(folder, name)), remarks });
   });

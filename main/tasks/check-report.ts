@@ -6,7 +6,7 @@ import type { Finding } from '../../core/findings/finding.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import { sidePictures } from '../artwork/side-pictures.ts';
+import { drawSidePictures } from '../artwork/side-pictures.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
@@ -27,7 +27,7 @@ export async function checkReport(
 ): Promise<CheckReport> {
   const missing = new Set<string>();
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missing.add(character));
-  const pictures = await sidePictures(job, artwork, signal);
+  const pictures = await drawSidePictures(job, artwork, signal);
   const sheets = checkReportSheets(job, layouts, findings, artwork.scan, {
     fonts,
     artworkPicture: (side) => pictures.get(side.id),

@@ -2,7 +2,7 @@ import { fork } from 'node:child_process';
 import { HEAP_LIMIT, TASK_CHILD, type TaskProcess } from './task-process.ts';
 
 /** A process of Node, which keeps the one that started it neither alive nor waiting. */
-export function forkedTaskProcess(heapLimit = HEAP_LIMIT): TaskProcess {
+export function forkTaskProcess(heapLimit = HEAP_LIMIT): TaskProcess {
   const child = fork(TASK_CHILD, [], {
     // Typed arrays and Maps arrive as what they were.
     serialization: 'advanced',

@@ -20,14 +20,14 @@ import {
 } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { isDrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
-import { type PanelFile, type PanelToCut, panelFilesCut } from '../cut/panel-files.ts';
+import { cutPanelFiles, type PanelFile, type PanelToCut } from '../cut/panel-files.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, writeTogether } from '../files/staged-folder.ts';
 import { removeVerification } from '../verify/output-verification.ts';
 import type { OutputRequest } from './output-request.ts';
-import { glyphRemarks, outputSheets, pictureRemarks } from './output-sheets.ts';
-import { outputStrips, stateAsPrinted } from './output-strips.ts';
+import { drawOutputSheets, glyphRemarks, pictureRemarks } from './output-sheets.ts';
+import { stateAsPrinted, writeOutputStrips } from './output-strips.ts';
 import type { TaskTools } from './task-tools.ts';
 
 export interface Output {
@@ -51,16 +51,16 @@ interface PanelToWrite {
 }
 
 /** Writes the files of an output to `folder`. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
-export async function jobOutput(
+export async function writeJobOutput(
   request: OutputRequest,
   tools: TaskTools,
 ): Promise<Result<Output, Problem | OutputBlocked>> {
   const { state, folder } = request;
   if (state.blocking.length > 0) return resultProblem(outputBlocked(state.blocking));
-  return await writeTogether(folder, (staged) => stagedOutput(request, staged, tools));
+  return await writeTogether(folder, (staged) => stageOutput(request, staged, tools));
 }
 
-async function stagedOutput(
+async function stageOutput(
   request: OutputRequest,
   staged: StagedFolder,
   tools: TaskTools,
@@ -75,7 +75,7 @@ async function stagedOutput(
   const remarks: string[] = [];
   signal.throwIfAborted();
   const what = `Cutting ${toWrite.length === 1 ? toWrite[0]!.panel.label : `${toWrite.length} panels`}`;
-  const written = await panelFilesCut(
+  const written = await cutPanelFiles(
     artwork.artwork,
     artwork.reference.sha256,
     toWrite.map(({ layout, panel }) => panelToCut(job, layout, panel, fonts)),
@@ -88,7 +88,7 @@ async function stagedOutput(
     const { name, sha256, sizeBytes } = written.value[i]!;
     return { name, kind: 'panel', panelId: panel.id, panelLabel: panel.label, sha256, sizeBytes };
   });
-  const strips = await outputStrips(request, panels, files, staged, tools);
+  const strips = await writeOutputStrips(request, panels, files, staged, tools);
   if (!strips.ok) return strips;
   files.push(...strips.value.files);
   remarks.push(...strips.value.remarks);
@@ -98,7 +98,7 @@ async function stagedOutput(
     const { panelIds } = request;
     const state = stateAsPrinted(request.state, strips.value.strips);
     const wanted = { state, artwork, kinds: drawnKinds, ...(panelIds && { panelIds }) };
-    const drawn = await outputSheets(wanted, fonts, signal);
+    const drawn = await drawOutputSheets(wanted, fonts, signal);
     for (const { kind, name, bytes } of drawn.sheets) {
       files.push({ name, kind, ...(await staged.write(name, bytes)) });
     }

@@ -3,7 +3,7 @@ import { stat } from 'node:fs/promises';
 import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { artworkOpened, artworkScanned, type OpenedArtwork } from '../artwork/artwork-file.ts';
+import { type OpenedArtwork, openArtwork, scanArtwork } from '../artwork/artwork-file.ts';
 import type { TaskTools } from './task-tools.ts';
 
 export interface ArtworkAt {
@@ -22,7 +22,7 @@ export async function keptArtwork(at: ArtworkAt): Promise<Result<OpenedArtwork>>
   const key = JSON.stringify([at, state?.ino, state?.size, state?.mtimeMs]);
   if (last?.key === key) return resultOk(last.opened);
   last = undefined;
-  const opened = await artworkOpened(at.path, at);
+  const opened = await openArtwork(at.path, at);
   if (opened.ok) last = { key, opened: opened.value };
   return opened;
 }
@@ -42,7 +42,7 @@ export async function scannedArtwork(
   const key = `${sha256} ${box}`;
   const known = scans.get(key);
   if (known) return resultOk({ ...opened.value, scan: known });
-  const scanned = await artworkScanned(opened.value, async (done, total) => {
+  const scanned = await scanArtwork(opened.value, async (done, total) => {
     report({ what: `Checking page ${done + 1} of the artwork`, done, total });
     await yieldToOthers();
   });

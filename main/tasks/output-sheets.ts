@@ -16,7 +16,7 @@ import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { TICKET, ticket } from '../../core/sheets/ticket.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import { sidePictures } from '../artwork/side-pictures.ts';
+import { drawSidePictures } from '../artwork/side-pictures.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
 
@@ -52,14 +52,14 @@ export interface SheetsRequest {
   readonly isReprint?: boolean;
 }
 
-export async function outputSheets(
+export async function drawOutputSheets(
   request: SheetsRequest,
   fonts: FontLibrary,
   signal: AbortSignal,
 ): Promise<OutputSheets> {
   const { state, artwork, kinds } = request;
   const sides = kinds.includes('map') ? sidesOnMap(request) : [];
-  const pictures = artwork ? await sidePictures({ ...state.job, sides }, artwork, signal) : new Map();
+  const pictures = artwork ? await drawSidePictures({ ...state.job, sides }, artwork, signal) : new Map();
   const made: OutputSheet[] = [];
   for (const kind of kinds) {
     signal.throwIfAborted();

@@ -5,7 +5,7 @@ import { type Problem, type Result, resultOk } from '../../core/measure/result.t
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { isStripJob, jobStrips } from '../../core/production/job-strips.ts';
-import { stripFilesWritten } from '../cut/strip-files.ts';
+import { writeStripFiles } from '../cut/strip-files.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import type { JobState } from '../job/job-state.ts';
@@ -20,7 +20,7 @@ export interface OutputStrips {
 }
 
 /** The print files of a job that is printed strip by strip. A choice of panels is written panel by panel. */
-export async function outputStrips(
+export async function writeOutputStrips(
   { state: { job, layouts }, artwork, panelIds }: Pick<OutputRequest, 'state' | 'artwork' | 'panelIds'>,
   panels: readonly ManifestPanel[],
   files: readonly OutputFile[],
@@ -34,7 +34,7 @@ export async function outputStrips(
     return resultOk({ ...none, remarks: [remark] });
   }
   const production = jobProduction(job, layouts);
-  const written = await stripFilesWritten(
+  const written = await writeStripFiles(
     job,
     jobStrips(job, production),
     panels.map((panel, i) => ({ panel, sha256: files[i]!.sha256 })),

@@ -11,9 +11,9 @@ import { isDrawnKind, SHEET_FILES, type SheetKind } from '../../core/output/shee
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
-import { type CoverageTools, coverageWanted } from '../ink/job-coverage.ts';
+import { type CoverageTools, measureCoverage } from '../ink/job-coverage.ts';
 import { jobKnown } from '../job/job-state.ts';
-import { glyphRemarks, outputSheets, pictureRemarks } from './output-sheets.ts';
+import { drawOutputSheets, glyphRemarks, pictureRemarks } from './output-sheets.ts';
 
 export interface SheetsOfReprint {
   readonly files: readonly OutputFile[];
@@ -32,7 +32,7 @@ export async function writeReprintSheets(
   const missingGlyphs = new Set<string>();
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
   const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
-  const drawn = await outputSheets(
+  const drawn = await drawOutputSheets(
     {
       state: await stateOfReprint(job, manifest, artwork, { signal, report }),
       artwork,
@@ -70,6 +70,6 @@ async function stateOfReprint(
     layouts,
     panels.map(({ panelId }) => panelId),
   );
-  const measured = await coverageWanted(known.job, ofPanels, artwork, tools);
+  const measured = await measureCoverage(known.job, ofPanels, artwork, tools);
   return { ...known, layouts, ...(measured && { measured }) };
 }

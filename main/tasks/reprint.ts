@@ -10,7 +10,7 @@ import type { Manifest, ManifestFile } from '../../core/output/manifest.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { vaultIncomplete } from '../archive/vault-incomplete.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import { panelFilesCut } from '../cut/panel-files.ts';
+import { cutPanelFiles } from '../cut/panel-files.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { HashedSize } from '../files/sha256.ts';
@@ -53,10 +53,10 @@ export interface Reprint {
 
 /** Problems: `vault-incomplete`, those of the artwork, of the cut and of files, `cancelled`. */
 export async function reprint(request: ReprintRequest, tools: TaskTools): Promise<Result<Reprint>> {
-  return await writeTogether(request.folder, (staged) => stagedReprint(request, staged, tools));
+  return await writeTogether(request.folder, (staged) => stageReprint(request, staged, tools));
 }
 
-async function stagedReprint(
+async function stageReprint(
   request: ReprintRequest,
   staged: StagedFolder,
   { signal, report }: TaskTools,
@@ -122,7 +122,7 @@ async function recutPanel(
   const { layouts } = jobKnown(job, opened.value);
   const { layout, panel } = panelsToWrite(layouts, new Set([file.panelId!]))[0]!;
   const fonts = fontLibraryFromFiles(sheetFontFiles());
-  const cut = await panelFilesCut(
+  const cut = await cutPanelFiles(
     opened.value.artwork,
     opened.value.reference.sha256,
     [{ ...panelToCut(job, layout, panel, fonts, programVersion), name: file.name }],

@@ -8,7 +8,7 @@ import { PlanCancelled } from '../../core/seams/planner.ts';
 import type { SideRaster } from '../../core/seams/raster.ts';
 import { type SideReading, sideReading } from '../../core/seams/side-reading.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import { sideWindow } from '../artwork/side-pictures.ts';
+import { sideArea } from '../artwork/side-pictures.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 import type { TaskTools } from './task-tools.ts';
@@ -34,7 +34,7 @@ export async function seamPlan(
   if (!side) return resultProblem(sideUnknown(sideId));
   report({ what: 'Drawing the artwork', done: 0, total: 100 });
   try {
-    const reading = artwork && (await sideReadingKept(job, side, artwork, { signal, report }));
+    const reading = artwork && (await keptSideReading(job, side, artwork, { signal, report }));
     if (signal.aborted) return resultProblem(cancelledProblem);
     const request = { job, side, layouts, otherRollWidthsMm, ...(reading && { reading }) };
     return resultOk(
@@ -52,7 +52,7 @@ export async function seamPlan(
 let kept: { readonly of: string; readonly reading: SideReading } | undefined;
 
 /** Drawing and reading the artwork takes longer than planning; plans that are asked for again find it read. */
-async function sideReadingKept(
+async function keptSideReading(
   job: Job,
   side: Side,
   artwork: OpenedArtwork,
@@ -77,7 +77,7 @@ async function sideRaster(
   artwork: OpenedArtwork,
   signal: AbortSignal,
 ): Promise<SideRaster | undefined> {
-  const window = sideWindow(side, artwork);
+  const window = sideArea(side, artwork);
   if (!window) return undefined;
   const widthMm = sideOutline(side, job.scale).width;
   const widthPx = Math.min(MAX_RASTER_PX, Math.max(1, Math.round(widthMm / PIXEL_MM)));

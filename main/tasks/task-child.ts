@@ -5,7 +5,7 @@
  */
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
-import { threadEnded } from '../files/thread-end.ts';
+import { endThread } from '../files/thread-end.ts';
 import type { TaskMessage, TaskReply } from './task-process.ts';
 
 /** How Electron lets its processes talk. */
@@ -25,7 +25,7 @@ if (parentPort) {
   // What cannot be sent has nobody to hear it.
   thread.on('message', (reply: TaskReply) => void process.send!(reply, () => undefined));
   // Nobody is left to work for: what runs is called off, so that nothing half-written stays.
-  process.on('disconnect', () => void threadEnded(thread).then(() => process.exit()));
+  process.on('disconnect', () => void endThread(thread).then(() => process.exit()));
 }
 thread.on('error', (error) => {
   console.error(error);

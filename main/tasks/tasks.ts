@@ -15,19 +15,19 @@ import { type JobProduction, jobProduction } from '../../core/production/job-pro
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
-import { artworkFirstPage, pageExtents } from '../artwork/artwork-file.ts';
+import { pageExtents, readFirstPage } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { CoverageStore } from '../ink/coverage-store.ts';
-import { type CoverageTools, coverageTried, jobCoverage } from '../ink/job-coverage.ts';
+import { type CoverageTools, jobCoverage, tryCoverage } from '../ink/job-coverage.ts';
 import type { DemoName } from '../job/demo-jobs.ts';
-import { jobKnown, jobKnownMeasured, jobState, jobStateMeasured } from '../job/job-state.ts';
+import { jobKnown, jobState, measureJobState, measureKnownJob } from '../job/job-state.ts';
 import { type FolderToVerify, verifyFolder } from '../verify/verification-task.ts';
 import { artworkFacts, pageFacts } from './artwork-facts.ts';
 import { type CheckReport, checkReport } from './check-report.ts';
 import { demoArtwork } from './demo-artwork.ts';
-import { jobOutput, type Output } from './job-output.ts';
+import { type Output, writeJobOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
-import { glyphRemarks, type OutputSheet, outputSheets, pictureRemarks } from './output-sheets.ts';
+import { drawOutputSheets, glyphRemarks, type OutputSheet, pictureRemarks } from './output-sheets.ts';
 import { reprint } from './reprint.ts';
 import { type SeamPlanRequest, seamPlan } from './seam-plan.ts';
 import { type SharedPlanRequest, sharedPlan, sharedPlanPdf } from './shared-roll-plan.ts';
@@ -65,7 +65,7 @@ export const TASKS = {
 
   /** The first page of an artwork that has not been read whole; undefined where none can be used. */
   async artworkFirstPage({ path, ...options }: ArtworkAt): Promise<Result<ArtworkPageFacts | undefined>> {
-    const page = await artworkFirstPage(path, options);
+    const page = await readFirstPage(path, options);
     return page.ok ? resultOk(page.value && pageFacts(page.value)) : page;
   },
 
@@ -78,7 +78,7 @@ export const TASKS = {
     const opened = artwork && (await scannedArtwork(artwork, tools.report));
     if (opened && !opened.ok) return opened;
     const coverage = artwork ? keeping(tools, { ...request, artwork }) : tools;
-    const state = await jobStateMeasured(job, opened?.value, coverage);
+    const state = await measureJobState(job, opened?.value, coverage);
     if (!state.ok) return state;
     const { findings, blocking } = state.value;
     return resultOk({ findings, blocking });
@@ -107,12 +107,12 @@ export const TASKS = {
     const opened = await (isWhole ? scannedArtwork(artwork, tools.report) : keptArtwork(artwork));
     if (!opened.ok) return opened;
     const known = isWhole
-      ? await jobKnownMeasured(job, opened.value, keeping(tools, request))
+      ? await measureKnownJob(job, opened.value, keeping(tools, request))
       : resultOk(jobKnown(job, opened.value));
     if (!known.ok) return known;
     const missing = new Set<string>();
     const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missing.add(character));
-    const drawn = await outputSheets(
+    const drawn = await drawOutputSheets(
       { state: known.value, artwork: opened.value, kinds },
       fonts,
       tools.signal,
@@ -164,7 +164,7 @@ export const TASKS = {
     const opened = await keptArtwork(artwork);
     if (!opened.ok) return opened;
     const layouts = jobLayout(job, pageExtents(opened.value.pages));
-    return coverageTried(() => jobCoverage(job, layouts, opened.value, keeping(tools, request)));
+    return tryCoverage(() => jobCoverage(job, layouts, opened.value, keeping(tools, request)));
   },
 
   async output(
@@ -179,10 +179,10 @@ export const TASKS = {
     const { artwork: at, folder, sheets, panelIds } = request;
     const artwork = await scannedArtwork(at, tools.report);
     if (!artwork.ok) return artwork;
-    const state = await jobStateMeasured(request.job, artwork.value, keeping(tools, request));
+    const state = await measureJobState(request.job, artwork.value, keeping(tools, request));
     if (!state.ok) return state;
     const wanted = { folder, sheets, ...(panelIds && { panelIds: new Set(panelIds) }) };
-    return await jobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
+    return await writeJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
   },
 
   reprint,

@@ -12,9 +12,9 @@ const running = new Map<number, AbortController>();
 let isEnding = false;
 const reply = (message: TaskReply) => port.postMessage(message);
 
-port.on('message', (message: TaskMessage) => void messageTaken(message));
+port.on('message', (message: TaskMessage) => void takeMessage(message));
 
-async function messageTaken(message: TaskMessage): Promise<void> {
+async function takeMessage(message: TaskMessage): Promise<void> {
   if (message === THREAD_END) {
     isEnding = true;
     for (const abort of running.values()) abort.abort();
@@ -34,7 +34,7 @@ async function messageTaken(message: TaskMessage): Promise<void> {
       signal: abort.signal,
       report: (progress) => {
         reply({ id, progress });
-        cancelsTaken();
+        takeCancels();
       },
     });
     reply({ id, result });
@@ -56,10 +56,10 @@ function leaveWhenDone(): void {
  * Work that never waits would not hear a cancel before its end, so the messages that came meanwhile are looked at
  * with each report. New work is put off until the present work waits or ends.
  */
-function cancelsTaken(): void {
+function takeCancels(): void {
   for (let received = receiveMessageOnPort(port); received; received = receiveMessageOnPort(port)) {
     const message = received.message as TaskMessage;
-    if (message !== THREAD_END && message.task) setImmediate(() => void messageTaken(message));
-    else void messageTaken(message);
+    if (message !== THREAD_END && message.task) setImmediate(() => void takeMessage(message));
+    else void takeMessage(message);
   }
 }

@@ -12,7 +12,7 @@ import type { Panel } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest, ManifestPanel } from '../../core/output/manifest.ts';
-import { sideCoverage } from '../../core/verify/coverage.ts';
+import { coveredShare } from '../../core/verify/covered-share.ts';
 import { VerificationSource } from '../../core/verify/structure/panel-structure.ts';
 import { verificationFault } from '../../core/verify/verification-fault.ts';
 import {
@@ -110,11 +110,11 @@ async function outputReport(
       (label) => report({ what: `Verifying ${label}`, done: done++, total: manifest.panels.length }),
     );
     faults.push(...verified.faults);
-    const coverage = sideCoverage(
+    const coverage = coveredShare(
       layout,
       verified.present.map((panel) => rectFromStored(panel.finishedBox)),
     );
-    if (!request.panelIds) faults.push(...coverageFaults(layout, coverage.uncoveredMm2, verified));
+    if (!request.panelIds) faults.push(...uncoveredFaults(layout, coverage.uncoveredMm2, verified));
     sides.push({ ...verified.side, coveredShare: coverage.share });
   }
   report({ what: 'Finished', done: manifest.panels.length, total: Math.max(1, manifest.panels.length) });
@@ -172,7 +172,7 @@ function unwrittenFaults(
     );
 }
 
-function coverageFaults(
+function uncoveredFaults(
   { side }: SideLayout,
   uncoveredMm2: number,
   { present }: VerifiedSide,

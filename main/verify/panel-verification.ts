@@ -18,10 +18,10 @@ import type {
   VerificationFaultCode,
 } from '../../core/verify/verification-report.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
-import { pdfCodecs, pdfSourceOpen } from '../files/pdf-source.ts';
-import { fileHash, type HashedSize, sha256Hex } from '../files/sha256.ts';
+import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
+import { type HashedSize, hashFile, sha256Hex } from '../files/sha256.ts';
 import { pngFromPicture } from '../render/png.ts';
-import { type DrawingTools, panelDrawn } from './window-drawing.ts';
+import { type DrawingTools, drawPanel } from './window-drawing.ts';
 
 /** Below the output folder; holds a picture of each difference. */
 export const VERIFICATION_FOLDER = 'verification';
@@ -53,7 +53,7 @@ export async function verifyPanel(
 ): Promise<VerifiedPanel> {
   const { label, file } = panel;
   const path = outputFilePath(tools.folder, file);
-  const hashed = await hashIfPresent(path);
+  const hashed = await hashIfThere(path);
   const absent = (faults: readonly VerificationFault[]): VerifiedPanel => ({
     verification: { label, file },
     faults,
@@ -67,7 +67,7 @@ export async function verifyPanel(
     const text = `The file of panel ${label} is not the one that the manifest lists: its bytes have changed.`;
     faults.push(faultOf(panel, 'file-changed', text));
   }
-  const read = await fileRead(panel, path, hashed.sha256, tools);
+  const read = await readPanelFile(panel, path, hashed.sha256, tools);
   faults.push(...read.faults);
   return read.isPanel ? await verifyPicture(panel, faults, tools) : absent(faults);
 }
@@ -83,9 +83,9 @@ const manifestHashes = ({ files }: Manifest): Map<string, string> =>
 
 const outputFilePath = (folder: string, file: string): string => join(folder, ...file.split(posix.sep));
 
-async function hashIfPresent(path: string): Promise<HashedSize | undefined> {
+async function hashIfThere(path: string): Promise<HashedSize | undefined> {
   try {
-    return await fileHash(path);
+    return await hashFile(path);
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
     throw error;
@@ -98,20 +98,20 @@ interface ReadFile {
   readonly isPanel: boolean;
 }
 
-async function fileRead(
+async function readPanelFile(
   panel: ManifestPanel,
   path: string,
   sha256: string,
   { manifest, source }: PanelVerificationTools,
 ): Promise<ReadFile> {
   const { label } = panel;
-  const opened = await panelDocument(await pdfSourceOpen(path), pdfCodecs);
+  const opened = await panelDocument(await openPdfSource(path), pdfCodecs);
   if (!opened.ok) {
     const text = `The file of panel ${label} cannot be read: ${opened.problem.message}`;
     return { faults: [faultOf(panel, 'file-damaged', text)], isPanel: false };
   }
   const document = opened.value;
-  const found = { panel, sha256, window: windowShown(panel, document, source) };
+  const found = { panel, sha256, window: shownRect(panel, document, source) };
   const held = panelHeld(found, manifest.panels, manifestHashes(manifest));
   if (held) {
     const fault = faultOf(panel, 'panels-swapped', `The file of panel ${label} holds panel ${held.label}.`);
@@ -121,7 +121,7 @@ async function fileRead(
 }
 
 /** What of the artwork the file shows. */
-function windowShown(
+function shownRect(
   { source: { page, box } }: ManifestPanel,
   { art }: PanelDocument,
   { artwork }: VerificationSource,
@@ -160,7 +160,7 @@ async function verifyPicture(
   const { grid, original } = tools;
   const window = grid.around(rectFromStored(panel.printedBox));
   // Where there is nothing to compare with, the panel need not be drawn.
-  const drawn = original.ok ? await panelDrawn(panel, window, tools.folder, tools) : original;
+  const drawn = original.ok ? await drawPanel(panel, window, tools.folder, tools) : original;
   if (!original.ok || !drawn.ok) {
     const [what, { trouble }] = original.ok
       ? ['the panel', drawn as { trouble: string }]
@@ -175,7 +175,7 @@ async function verifyPicture(
   const source = original.picture;
   const picture = { window, rgba: drawn.rgba };
   const { compared, fault } = panelPictureCompared(panel, source, picture, grid);
-  const shown = fault ? await differenceWritten(panel, source, picture, tools.folder) : undefined;
+  const shown = fault ? await writeDifference(panel, source, picture, tools.folder) : undefined;
   // What the file itself says of shift and scale is exact; the picture's word adds nothing to it.
   const isExplained = found.some(({ code }) => code === 'panel-shifted' || code === 'panel-scaled');
   return {
@@ -192,7 +192,7 @@ async function verifyPicture(
 }
 
 /** Writes a picture of the difference. */
-async function differenceWritten(
+async function writeDifference(
   { file }: ManifestPanel,
   source: VerificationPicture,
   picture: VerificationPicture,

@@ -44,7 +44,7 @@ export class PdfjsDocument {
 
   /** @throws where pdf.js cannot open the file */
   static async open(path: string, password?: string): Promise<PdfjsDocument> {
-    profileReadingOffered();
+    offerProfileReading();
     const { getDocument } = await import('pdfjs-dist/legacy/build/pdf.mjs');
     const task = getDocument({
       data: new Uint8Array(await readFile(path)),
@@ -83,7 +83,7 @@ export class PdfjsDocument {
 }
 
 /** pdf.js asks for its color management module as a browser would; in Node there is nobody to ask. */
-function profileReadingOffered(): void {
+function offerProfileReading(): void {
   if ('XMLHttpRequest' in globalThis) return;
   Object.assign(globalThis, { XMLHttpRequest: PackageFileRequest });
 }

@@ -4,7 +4,7 @@
  */
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
-import { threadEnded } from '../files/thread-end.ts';
+import { endThread } from '../files/thread-end.ts';
 import type { RenderReply, RenderRequest } from './render-worker.ts';
 
 export type RenderOutcome =
@@ -27,22 +27,22 @@ export class RenderThread {
   async picture(request: Omit<RenderRequest, 'id'>, signal: AbortSignal): Promise<RenderOutcome> {
     signal.throwIfAborted();
     const id = ++this.#lastId;
-    const worker = this.#started();
+    const worker = this.#ensureWorker();
     let settle: (outcome: RenderOutcome) => void = () => undefined;
     const outcome = new Promise<RenderOutcome>((resolve) => {
       settle = resolve;
     });
-    const failed = (trouble: string): void => {
+    const fail = (trouble: string): void => {
       if (this.#worker === worker) this.#worker = undefined;
-      void threadEnded(worker);
+      void endThread(worker);
       settle({ ok: false, trouble });
     };
     const timer = setTimeout(
-      () => failed(`drawing took longer than ${Math.round(this.#timeLimitMs / 1000)} seconds`),
+      () => fail(`drawing took longer than ${Math.round(this.#timeLimitMs / 1000)} seconds`),
       this.#timeLimitMs,
     );
-    const onAbort = () => failed('it was cancelled');
-    const onError = (error: Error) => failed(error.message);
+    const onAbort = () => fail('it was cancelled');
+    const onError = (error: Error) => fail(error.message);
     const onMessage = (reply: RenderReply): void => {
       if (reply.id !== id) return;
       settle(
@@ -68,10 +68,10 @@ export class RenderThread {
   async close(): Promise<void> {
     const worker = this.#worker;
     this.#worker = undefined;
-    if (worker) await threadEnded(worker);
+    if (worker) await endThread(worker);
   }
 
-  #started(): Worker {
+  #ensureWorker(): Worker {
     if (this.#worker) return this.#worker;
     const worker = new Worker(moduleBeside(import.meta.url, './render-worker'), {
       resourceLimits: { maxOldGenerationSizeMb: MEMORY_LIMIT_MB },

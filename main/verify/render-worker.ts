@@ -22,7 +22,7 @@ export interface RenderReply {
 /** The last file stays open: the artwork is drawn once for each side. */
 let last: { readonly path: string; readonly document: PdfjsDocument } | undefined;
 
-async function documentAt({ path, password }: RenderRequest): Promise<PdfjsDocument> {
+async function openDocumentAt({ path, password }: RenderRequest): Promise<PdfjsDocument> {
   if (last?.path === path) return last.document;
   await last?.document.close();
   last = undefined;
@@ -40,7 +40,7 @@ parentPort!.on('message', async (request: RenderRequest | typeof THREAD_END) => 
   const reply = (message: Omit<RenderReply, 'id'>, moved: ArrayBuffer[] = []) =>
     parentPort!.postMessage({ id: request.id, ...message } satisfies RenderReply, moved);
   try {
-    const document = await documentAt(request);
+    const document = await openDocumentAt(request);
     const rgba = await document.picture(request.page, request.placement, request.size);
     reply({ rgba }, [rgba.buffer as ArrayBuffer]);
   } catch (error) {

@@ -18,7 +18,7 @@ import {
   verifyPanel,
 } from './panel-verification.ts';
 import type { RenderThread } from './render-thread.ts';
-import { sourceDrawn } from './window-drawing.ts';
+import { drawSource } from './window-drawing.ts';
 
 export interface SideVerificationTools extends Omit<PanelVerificationTools, 'grid' | 'thread' | 'original'> {
   readonly artwork: OpenedArtwork;
@@ -37,12 +37,12 @@ export interface VerifiedSide {
 export async function verifySide(
   panels: readonly ManifestPanel[],
   tools: SideVerificationTools,
-  begun: (label: string) => void,
+  onBegin: (label: string) => void,
 ): Promise<VerifiedSide> {
   const grid = SideGrid.fitting(panels.map(({ printedBox }) => rectFromStored(printedBox)));
   const verifiedAtAll = new Map<ManifestPanel, VerifiedPanel>();
   for (const group of sourceGroups(panels, grid)) {
-    for (const [panel, verification] of await verifyGroup(group, grid, tools, begun))
+    for (const [panel, verification] of await verifyGroup(group, grid, tools, onBegin))
       verifiedAtAll.set(panel, verification);
   }
   // In the order of the manifest, whichever was done first.
@@ -74,9 +74,9 @@ async function verifyGroup(
   group: SourceGroup,
   grid: SideGrid,
   { artwork, threads, ...tools }: SideVerificationTools,
-  begun: (label: string) => void,
+  onBegin: (label: string) => void,
 ): Promise<Map<ManifestPanel, VerifiedPanel>> {
-  const drawn = await sourceDrawn(group, artwork, { thread: threads[0]!, grid, signal: tools.signal });
+  const drawn = await drawSource(group, artwork, { thread: threads[0]!, grid, signal: tools.signal });
   const original: SourceDrawn = drawn.ok
     ? { ok: true, picture: { window: group.window, rgba: drawn.rgba } }
     : drawn;
@@ -85,7 +85,7 @@ async function verifyGroup(
   const lanes = threads.map(async (thread) => {
     for (let panel = waiting.shift(); panel; panel = waiting.shift()) {
       tools.signal.throwIfAborted();
-      begun(panel.label);
+      onBegin(panel.label);
       verified.set(panel, await verifyPanel(panel, { ...tools, grid, thread, original }));
     }
   });

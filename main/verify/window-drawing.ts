@@ -15,7 +15,7 @@ export interface DrawingTools {
 }
 
 /** The artwork's page, so that each panel's window of it falls on its window of the grid. */
-export async function sourceDrawn(
+export async function drawSource(
   { panels, window }: SourceGroup,
   { artwork, path, password }: OpenedArtwork,
   { thread, grid, signal }: DrawingTools,
@@ -44,7 +44,7 @@ export async function sourceDrawn(
 }
 
 /** The panel's page where its film hangs. */
-export async function panelDrawn(
+export async function drawPanel(
   { file, filmBox, enlargeBy }: ManifestPanel,
   window: PixelWindow,
   folder: string,

@@ -6,11 +6,11 @@ import { Button } from '../parts/button.tsx';
 import { PasswordDialog } from '../parts/password-dialog.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import {
-  artworkAsk,
-  artworkCancel,
-  artworkOffered,
   artworkProgress,
-  passwordGiven,
+  askForArtwork,
+  cancelArtwork,
+  givePassword,
+  offerArtwork,
   passwordQuestion,
 } from './artwork-import.ts';
 import { pictureLimits, pictureProblem } from './picture-problem.ts';
@@ -33,14 +33,14 @@ export function ArtworkDrop({ job, children }: { readonly job: Job; readonly chi
         event.preventDefault();
         enter(-1);
         const file = event.dataTransfer?.files[0];
-        if (file) void artworkOffered(file);
+        if (file) void offerArtwork(file);
       }}
     >
       {children}
       {!job.artwork && !artworkProgress.value && <NoArtwork />}
       {artworkProgress.value && (
         <div class="over-canvas">
-          <WorkProgress progress={artworkProgress.value} onCancel={artworkCancel} />
+          <WorkProgress progress={artworkProgress.value} onCancel={cancelArtwork} />
         </div>
       )}
       <PictureNote />
@@ -57,7 +57,7 @@ function NoArtwork() {
         Drop a PDF here, drawn to any scale. Then draw a rectangle on its page for each side of the vehicle,
         and cut the sides into panels with seams.
       </p>
-      <Button isPrimary onClick={artworkAsk}>
+      <Button isPrimary onClick={askForArtwork}>
         Import artwork
       </Button>
     </div>
@@ -101,7 +101,7 @@ function ImportPassword() {
   return (
     <PasswordDialog
       message={passwordQuestion.value!.message}
-      onPassword={(password) => void passwordGiven(password)}
+      onPassword={(password) => void givePassword(password)}
       onClose={() => {
         passwordQuestion.value = undefined;
       }}

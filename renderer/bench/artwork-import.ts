@@ -2,10 +2,10 @@
 import { signal } from '@preact/signals';
 import type { Progress } from '../../core/contract/parts.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
-import { ask, fileOffered, host } from '../client/client.ts';
-import { problemShown } from '../state/notices.ts';
-import { artworkImported, job } from '../state/open-job.ts';
-import { stageShow } from './bench-state.ts';
+import { ask, host, offerFile } from '../client/client.ts';
+import { showProblem } from '../state/notices.ts';
+import { importArtwork, job } from '../state/open-job.ts';
+import { showStage } from './bench-state.ts';
 
 export const artworkProgress = signal<Progress | undefined>(undefined);
 
@@ -20,40 +20,40 @@ const FIRST_BOX: PageBox = 'trim';
 
 let abort: AbortController | undefined;
 
-export const artworkCancel = (): void => abort?.abort();
+export const cancelArtwork = (): void => abort?.abort();
 
 /** Lets the person choose a PDF. */
-export async function artworkAsk(): Promise<void> {
+export async function askForArtwork(): Promise<void> {
   if (host === 'browser') {
-    const file = await filePicked('application/pdf,.pdf');
-    if (file) await artworkOffered(file);
+    const file = await pickFile('application/pdf,.pdf');
+    if (file) await offerArtwork(file);
     return;
   }
   const chosen = await ask('file:choose', { purpose: 'artwork' });
-  if (!chosen.ok) return problemShown(chosen.problem);
-  if (chosen.value) await artworkTaken(chosen.value.token);
+  if (!chosen.ok) return showProblem(chosen.problem);
+  if (chosen.value) await takeArtwork(chosen.value.token);
 }
 
-export async function artworkOffered(file: File): Promise<void> {
+export async function offerArtwork(file: File): Promise<void> {
   artworkProgress.value = { what: `Handing over ${file.name}`, done: 0, total: 100 };
-  const offered = await fileOffered(file, (share) => {
+  const offered = await offerFile(file, (share) => {
     artworkProgress.value = { what: `Handing over ${file.name}`, done: Math.round(share * 100), total: 100 };
   });
   artworkProgress.value = undefined;
-  if (!offered.ok) return problemShown(offered.problem);
-  await artworkTaken(offered.value.token);
+  if (!offered.ok) return showProblem(offered.problem);
+  await takeArtwork(offered.value.token);
 }
 
-export async function passwordGiven(password: string): Promise<void> {
+export async function givePassword(password: string): Promise<void> {
   const question = passwordQuestion.value;
   passwordQuestion.value = undefined;
-  if (question) await artworkTaken(question.file, password);
+  if (question) await takeArtwork(question.file, password);
 }
 
-async function artworkTaken(file: string, password?: string): Promise<void> {
+async function takeArtwork(file: string, password?: string): Promise<void> {
   abort = new AbortController();
   artworkProgress.value = { what: 'Reading the artwork', done: 0, total: 1 };
-  const problem = await artworkImported(file, {
+  const problem = await importArtwork(file, {
     box: job.value?.artwork?.box ?? FIRST_BOX,
     signal: abort.signal,
     ...(password !== undefined && { password }),
@@ -63,16 +63,16 @@ async function artworkTaken(file: string, password?: string): Promise<void> {
   });
   artworkProgress.value = undefined;
   if (!problem) {
-    if (job.value?.sides.length === 0) stageShow({ kind: 'page', page: 1 });
+    if (job.value?.sides.length === 0) showStage({ kind: 'page', page: 1 });
   } else if (problem.code === 'pdf-password-needed' || problem.code === 'pdf-password-wrong') {
     passwordQuestion.value = { file, message: problem.message };
   } else {
-    problemShown(problem);
+    showProblem(problem);
   }
 }
 
 /** Opens the browser's own file dialog; undefined where nothing was chosen. */
-function filePicked(accept: string): Promise<File | undefined> {
+function pickFile(accept: string): Promise<File | undefined> {
   return new Promise((resolve) => {
     const input = document.createElement('input');
     input.type = 'file';

@@ -1,20 +1,20 @@
 /** The canvas with its rulers: draws through BenchDrawing and turns pointer and wheel into gestures. */
 import { useEffect, useId, useRef } from 'preact/hooks';
 import { BenchDrawing } from './bench-drawing.ts';
-import { cursorAt, gestureBegun, panBegun, pointerHovered } from './bench-pointer.ts';
+import { beginGesture, beginPan, cursorAt, hover } from './bench-pointer.ts';
 import {
   announcement,
   canvasSize,
-  draftsClear,
-  fitShow,
+  changeView,
+  clearDrafts,
   hoveredId,
   readout,
   tool,
-  viewChange,
   viewport,
   zoomBy,
+  zoomToFit,
 } from './bench-state.ts';
-import { canvasFocusFollowed } from './canvas-focus.ts';
+import { followCanvasFocus } from './canvas-focus.ts';
 import type { BenchPointer, Gesture } from './gesture.ts';
 import { pointerPosition } from './pointer-position.ts';
 import { mmFromPx, viewportPanned } from './viewport.ts';
@@ -38,9 +38,9 @@ export function BenchCanvas({ label }: { readonly label: string }) {
       topRuler: topRuler.current!,
       leftRuler: leftRuler.current!,
     });
-    const forgetSize = sizeFollowed(area.current!);
-    const forgetPointer = pointerFollowed(area.current!);
-    const forgetFocus = canvasFocusFollowed(area.current!);
+    const forgetSize = followSize(area.current!);
+    const forgetPointer = followPointer(area.current!);
+    const forgetFocus = followCanvasFocus(area.current!);
     return () => {
       forgetFocus();
       forgetPointer();
@@ -106,11 +106,11 @@ export function Announcement() {
   );
 }
 
-function sizeFollowed(area: HTMLElement): () => void {
+function followSize(area: HTMLElement): () => void {
   const observer = new ResizeObserver(() => {
     const isFirst = canvasSize.value.widthPx === 0;
     canvasSize.value = { widthPx: area.clientWidth, heightPx: area.clientHeight };
-    if (isFirst) fitShow();
+    if (isFirst) zoomToFit();
   });
   observer.observe(area);
   return () => {
@@ -119,7 +119,7 @@ function sizeFollowed(area: HTMLElement): () => void {
   };
 }
 
-function pointerFollowed(area: HTMLElement): () => void {
+function followPointer(area: HTMLElement): () => void {
   const listening = new AbortController();
   const on = <K extends keyof HTMLElementEventMap>(
     type: K,
@@ -144,23 +144,23 @@ function pointerFollowed(area: HTMLElement): () => void {
   };
 
   /** Pointer events come faster than frames: only the last one before a frame counts. */
-  const moved = () => {
+  const move = () => {
     frame = 0;
     if (!latest) return;
     const pointer = pointerOf(latest);
     pointerPosition.value = pointer.mm;
-    if (gesture) gesture.moved(pointer);
+    if (gesture) gesture.move(pointer);
     else {
-      pointerHovered(pointer);
+      hover(pointer);
       area.dataset.cursor = isSpaceHeld ? 'pan' : cursorAt(pointer);
     }
   };
 
-  const finished = (event: MouseEvent) => {
+  const finish = (event: MouseEvent) => {
     cancelAnimationFrame(frame);
     frame = 0;
-    if (gesture && latest) gesture.moved(pointerOf(event));
-    gesture?.ended(pointerOf(event));
+    if (gesture && latest) gesture.move(pointerOf(event));
+    gesture?.end(pointerOf(event));
     gesture = undefined;
   };
 
@@ -173,23 +173,23 @@ function pointerFollowed(area: HTMLElement): () => void {
     const isPan = event.button === 1 || isSpaceHeld;
     if (isPan) event.preventDefault();
     gesture = isPan
-      ? panBegun(pointer)
-      : (gestureBegun(pointer) ?? (tool.value === 'select' ? panBegun(pointer) : undefined));
+      ? beginPan(pointer)
+      : (beginGesture(pointer) ?? (tool.value === 'select' ? beginPan(pointer) : undefined));
   });
   on('pointermove', (event) => {
     latest = event;
-    if (frame === 0) frame = requestAnimationFrame(moved);
+    if (frame === 0) frame = requestAnimationFrame(move);
   });
-  on('pointerup', finished);
+  on('pointerup', finish);
   on('pointercancel', () => {
     gesture = undefined;
-    draftsClear();
+    clearDrafts();
   });
   on('pointerleave', () => {
     latest = undefined;
     pointerPosition.value = undefined;
     hoveredId.value = undefined;
-    if (!gesture && tool.value !== 'measure') draftsClear();
+    if (!gesture && tool.value !== 'measure') clearDrafts();
   });
   on(
     'wheel',
@@ -198,7 +198,7 @@ function pointerFollowed(area: HTMLElement): () => void {
       const unit = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? LINE_PX : 1;
       const [dx, dy] = [event.deltaX * unit, event.deltaY * unit];
       const by = event.shiftKey ? { xPx: dy + dx, yPx: 0 } : { xPx: dx, yPx: 0 };
-      if (by.xPx !== 0) viewChange(viewportPanned(viewport.value, by));
+      if (by.xPx !== 0) changeView(viewportPanned(viewport.value, by));
       if (!event.shiftKey && dy !== 0) zoomBy(Math.exp(-dy * WHEEL_ZOOM_PER_PX), pointerOf(event).px);
     },
     { passive: false },
@@ -212,17 +212,17 @@ function pointerFollowed(area: HTMLElement): () => void {
     if (event.key === 'Escape' && gesture) {
       event.preventDefault();
       gesture = undefined;
-      draftsClear();
+      clearDrafts();
     }
   });
-  const spaceReleased = () => {
+  const releaseSpace = () => {
     isSpaceHeld = false;
     area.dataset.cursor = 'plain';
   };
   on('keyup', (event) => {
-    if (event.key === ' ') spaceReleased();
+    if (event.key === ' ') releaseSpace();
   });
-  on('blur', spaceReleased);
+  on('blur', releaseSpace);
   return () => {
     cancelAnimationFrame(frame);
     listening.abort();

@@ -4,34 +4,34 @@ import { jointsChange, jointTopsSwap, seamsDistribute } from '../../core/job/edi
 import { regionJoints } from '../../core/job/region.ts';
 import type { JointKind } from '../../core/job/schema.ts';
 import type { Command } from '../commands/command.ts';
-import { isReadOnly, job, jobEdited } from '../state/open-job.ts';
-import { place } from '../state/place.ts';
+import { editJob, isReadOnly, job } from '../state/open-job.ts';
+import { route } from '../state/route.ts';
 import {
-  draftsClear,
-  fitShow,
+  changeView,
+  clearDrafts,
+  clearSelection,
   isToolFor,
   selection,
-  selectionClear,
   shown,
+  showStage,
   sideInHand,
   stage,
-  stageShow,
   type Tool,
+  takeTool,
   tool,
-  toolTake,
-  trueSizeShow,
-  viewChange,
   viewport,
   zoomBy,
+  zoomToFit,
+  zoomToTrueSize,
 } from './bench-state.ts';
-import { canvasFocus, isCanvasFocused } from './canvas-focus.ts';
-import { chosenRemove, nudge, panelStep, seamStep, wayGo } from './keyboard.ts';
+import { focusCanvas, isCanvasFocused } from './canvas-focus.ts';
+import { goWay, nudge, removeChosen, stepPanel, stepSeam } from './keyboard.ts';
 import { viewportPanned } from './viewport.ts';
 
 const ZOOM_STEP = 1.25;
 const PAN_STEP_PX = 80;
 
-const isOnBench = () => place.value.screen === 'bench' && job.value !== undefined;
+const isOnBench = () => route.value.screen === 'bench' && job.value !== undefined;
 const isOnCanvas = () => isOnBench() && isCanvasFocused.value;
 const hasSeams = () => isOnBench() && selection.value.kind === 'seams' && !isReadOnly.value;
 const hasSeamsOnCanvas = () => hasSeams() && isCanvasFocused.value;
@@ -43,7 +43,7 @@ const toolCommand = (id: Tool, label: string, key: string): Command => ({
   keys: [key],
   isEnabled: () =>
     isOnCanvas() && isToolFor(id, stage.value) && (id === 'select' || id === 'measure' || !isReadOnly.value),
-  run: () => toolTake(id),
+  run: () => takeTool(id),
 });
 
 const arrow = (key: string, label: string, way: 'left' | 'right' | 'up' | 'down'): Command[] => [
@@ -53,7 +53,7 @@ const arrow = (key: string, label: string, way: 'left' | 'right' | 'up' | 'down'
     group: 'Seams',
     keys: [key],
     isEnabled: isOnCanvas,
-    run: () => wayGo(way),
+    run: () => goWay(way),
   },
   {
     id: `go-${way}-far`,
@@ -72,7 +72,7 @@ const arrow = (key: string, label: string, way: 'left' | 'right' | 'up' | 'down'
     run: () => {
       const xPx = way === 'left' ? -PAN_STEP_PX : way === 'right' ? PAN_STEP_PX : 0;
       const yPx = way === 'up' ? -PAN_STEP_PX : way === 'down' ? PAN_STEP_PX : 0;
-      viewChange(viewportPanned(viewport.value, { xPx, yPx }));
+      changeView(viewportPanned(viewport.value, { xPx, yPx }));
     },
   },
 ];
@@ -86,7 +86,7 @@ const jointCommand = (kind: JointKind, key: string): Command => ({
   run: () => {
     const chosen = selection.value;
     if (chosen.kind !== 'seams') return;
-    jobEdited(`Make a ${kind}`, (now) => jointsChange(now, { ...chosen, change: { kind } }));
+    editJob(`Make a ${kind}`, (now) => jointsChange(now, { ...chosen, change: { kind } }));
   },
 });
 
@@ -111,7 +111,7 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: ['.'],
     isEnabled: isOnCanvas,
-    run: () => panelStep(1),
+    run: () => stepPanel(1),
   },
   {
     id: 'panel-previous',
@@ -119,7 +119,7 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: [','],
     isEnabled: isOnCanvas,
-    run: () => panelStep(-1),
+    run: () => stepPanel(-1),
   },
   {
     id: 'seam-next',
@@ -127,7 +127,7 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: ['S', ']'],
     isEnabled: isOnCanvas,
-    run: () => seamStep(1),
+    run: () => stepSeam(1),
   },
   {
     id: 'seam-previous',
@@ -135,7 +135,7 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: ['Shift+S', '['],
     isEnabled: isOnCanvas,
-    run: () => seamStep(-1),
+    run: () => stepSeam(-1),
   },
   {
     id: 'seams-all',
@@ -143,7 +143,7 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: MENU_KEYS['seams-all'],
     isEnabled: () => isOnCanvas() && sideInHand.value !== undefined,
-    run: () => seamStep('all'),
+    run: () => stepSeam('all'),
   },
   {
     id: 'inspector-show',
@@ -160,7 +160,7 @@ export const benchCommands: readonly Command[] = [
     group: 'Seams',
     keys: ['Delete', 'Backspace'],
     isEnabled: () => isOnCanvas() && !isReadOnly.value,
-    run: chosenRemove,
+    run: removeChosen,
   },
   {
     id: 'seams-distribute',
@@ -172,7 +172,7 @@ export const benchCommands: readonly Command[] = [
       const chosen = selection.value;
       const seamId = chosen.kind === 'seams' ? chosen.seamIds[0] : undefined;
       if (chosen.kind !== 'seams' || seamId === undefined) return;
-      jobEdited('Distribute the seams', (now) => seamsDistribute(now, { sideId: chosen.sideId, seamId }));
+      editJob('Distribute the seams', (now) => seamsDistribute(now, { sideId: chosen.sideId, seamId }));
     },
   },
   {
@@ -183,7 +183,7 @@ export const benchCommands: readonly Command[] = [
     isEnabled: hasSeamsOnCanvas,
     run: () => {
       const chosen = selection.value;
-      if (chosen.kind === 'seams') jobEdited('Swap the top part', (now) => jointTopsSwap(now, chosen));
+      if (chosen.kind === 'seams') editJob('Swap the top part', (now) => jointTopsSwap(now, chosen));
     },
   },
   jointCommand('lap', '1'),
@@ -198,7 +198,7 @@ export const benchCommands: readonly Command[] = [
     run: () => {
       const chosen = selection.value;
       if (chosen.kind !== 'seams') return;
-      jobEdited('Lock or unlock seams', (now) => {
+      editJob('Lock or unlock seams', (now) => {
         const side = now.sides.find(({ id }) => id === chosen.sideId);
         const joints = side ? regionJoints(side.layout).filter(({ id }) => chosen.seamIds.includes(id)) : [];
         const locked = !joints.every((joint) => joint.locked);
@@ -213,9 +213,9 @@ export const benchCommands: readonly Command[] = [
     keys: ['Escape'],
     isEnabled: isOnCanvas,
     run: () => {
-      draftsClear();
-      if (tool.value !== 'select') toolTake('select');
-      else selectionClear();
+      clearDrafts();
+      if (tool.value !== 'select') takeTool('select');
+      else clearSelection();
     },
   },
   {
@@ -225,7 +225,7 @@ export const benchCommands: readonly Command[] = [
     keys: ['F6'],
     isWhileTyping: true,
     isEnabled: isOnBench,
-    run: canvasFocus,
+    run: focusCanvas,
   },
   {
     id: 'zoom-in',
@@ -249,7 +249,7 @@ export const benchCommands: readonly Command[] = [
     group: 'View',
     keys: [...MENU_KEYS['zoom-fit'], '0'],
     isEnabled: isOnBench,
-    run: fitShow,
+    run: zoomToFit,
   },
   {
     id: 'zoom-true',
@@ -257,7 +257,7 @@ export const benchCommands: readonly Command[] = [
     group: 'View',
     keys: ['Ctrl+9', '9'],
     isEnabled: isOnBench,
-    run: trueSizeShow,
+    run: zoomToTrueSize,
   },
   {
     id: 'fit-show',
@@ -275,7 +275,7 @@ export const benchCommands: readonly Command[] = [
     group: 'View',
     keys: ['PageDown'],
     isEnabled: isOnCanvas,
-    run: () => sideStep(1),
+    run: () => stepSide(1),
   },
   {
     id: 'side-previous',
@@ -283,13 +283,13 @@ export const benchCommands: readonly Command[] = [
     group: 'View',
     keys: ['PageUp'],
     isEnabled: isOnCanvas,
-    run: () => sideStep(-1),
+    run: () => stepSide(-1),
   },
 ];
 
-function sideStep(by: 1 | -1): void {
+function stepSide(by: 1 | -1): void {
   const sides = job.value?.sides ?? [];
   const index = sides.findIndex(({ id }) => id === sideInHand.value?.id);
   const next = sides[(index + by + sides.length) % sides.length];
-  if (next) stageShow({ kind: 'side', sideId: next.id });
+  if (next) showStage({ kind: 'side', sideId: next.id });
 }

@@ -6,8 +6,8 @@ import type { Job } from '../../core/job/schema.ts';
 import { FindingList } from '../parts/finding-list.tsx';
 import { findings } from '../state/job-findings.ts';
 import { layouts } from '../state/open-job.ts';
-import { settings, settingsChange } from '../state/settings.ts';
-import { findingPlaceShow } from './finding-place.ts';
+import { changeSettings, settings } from '../state/settings.ts';
+import { showFindingPlace } from './finding-place.ts';
 import { PanelTable } from './panel-table.tsx';
 
 type DockTab = 'panels' | 'findings';
@@ -43,7 +43,7 @@ export function BenchDock({ job }: { readonly job: Job }) {
         {openTab.value === 'panels' ? (
           <PanelTable job={job} />
         ) : (
-          <FindingList findings={findings.value} onGo={findingPlaceShow} />
+          <FindingList findings={findings.value} onGo={showFindingPlace} />
         )}
       </div>
     </section>
@@ -72,7 +72,7 @@ function DockButton({ tab, children }: { readonly tab: DockTab; readonly childre
 function DockGrip() {
   const rem = settings.value.dockRem;
   const set = (next: number) =>
-    settingsChange({ dockRem: Math.min(Math.max(Math.round(next * 4) / 4, LEAST_REM), MOST_REM) });
+    changeSettings({ dockRem: Math.min(Math.max(Math.round(next * 4) / 4, LEAST_REM), MOST_REM) });
   return (
     // biome-ignore lint/a11y/useSemanticElements: a separator that can be moved has no element of its own.
     <div

@@ -31,10 +31,10 @@ import { ghostNodes, measureNodes } from './draw-over.ts';
 import { pageNodes } from './draw-page.ts';
 import { sideNodes } from './draw-side.ts';
 import { fitGhost } from './fit-ghost.ts';
-import { patternsAdded } from './patterns.ts';
+import { addPatterns } from './patterns.ts';
 import { isPictureAwaited, pictureProblem } from './picture-problem.ts';
 import { quietOnBench } from './quiet-path.ts';
-import { type BenchRulers, rulersMounted } from './rulers.ts';
+import { type BenchRulers, mountRulers } from './rulers.ts';
 import { type NodeSpec, Scene } from './scene.ts';
 import { type PlacedPicture, rectOnBench } from './sides-placed.ts';
 import { TileStore } from './tile-store.ts';
@@ -66,17 +66,17 @@ export class BenchDrawing {
     this.#canvas = parts.canvas;
     this.#svg = SVG().addTo(parts.lines).size('100%', '100%');
     this.#svg.attr({ 'aria-hidden': 'true', focusable: 'false' });
-    patternsAdded(this.#svg);
+    addPatterns(this.#svg);
     this.#world = this.#svg.group();
     this.#scene = new Scene(this.#world);
-    this.#rulers = rulersMounted(parts.topRuler, parts.leftRuler);
+    this.#rulers = mountRulers(parts.topRuler, parts.leftRuler);
     this.#tiles = new TileStore<ImageBitmap>({
       pictures: tilePictures,
       release: (picture) => picture.close(),
       onChange: () => this.#schedule(),
       now: () => performance.now(),
     });
-    this.#disposals.push(effect(() => this.#followed()));
+    this.#disposals.push(effect(() => this.#follow()));
   }
 
   close(): void {
@@ -88,7 +88,7 @@ export class BenchDrawing {
   }
 
   /** Reads all that a frame depends on, so that any change of it asks for a frame. */
-  #followed(): void {
+  #follow(): void {
     void [
       viewport.value,
       canvasSize.value,
@@ -122,8 +122,8 @@ export class BenchDrawing {
     const current = job.value;
     if (!current || canvasSize.value.widthPx === 0) return;
     performance.mark('bench-frame-start');
-    this.#artworkFollowed(current);
-    this.#picturesDrawn();
+    this.#followArtwork(current);
+    this.#drawPictures();
     this.#world.attr('transform', worldTransform());
     this.#world.attr('class', viewport.value.pxPerMm < FAR_PX_PER_MM ? 'is-far' : '');
     this.#scene.show(benchNodes(current));
@@ -131,14 +131,14 @@ export class BenchDrawing {
     performance.measure('bench-frame', 'bench-frame-start');
   }
 
-  #artworkFollowed(current: Job): void {
+  #followArtwork(current: Job): void {
     const artwork = current.artwork && `${current.artwork.sha256} ${current.artwork.box}`;
     if (artwork === this.#drawnArtwork) return;
     this.#drawnArtwork = artwork;
     this.#tiles.forget();
   }
 
-  #picturesDrawn(): void {
+  #drawPictures(): void {
     const { widthPx, heightPx } = canvasSize.value;
     const ratio = window.devicePixelRatio;
     const [width, height] = [Math.round(widthPx * ratio), Math.round(heightPx * ratio)];
@@ -147,14 +147,14 @@ export class BenchDrawing {
     const paper = this.#canvas.getContext('2d')!;
     paper.setTransform(1, 0, 0, 1, 0, 0);
     paper.clearRect(0, 0, width, height);
-    this.#papersDrawn(paper, ratio);
+    this.#drawPapers(paper, ratio);
     const extents = pageExtents.value;
     if (!extents || !shown.value.artwork) return;
     const wanted: Tile[] = [];
     for (const picture of placedPictures.value) {
       const extent = extents.get(picture.page);
       if (!extent) continue;
-      this.#pictureDrawn(paper, picture, extent, ratio);
+      this.#drawPicture(paper, picture, extent, ratio);
       wanted.push(...tilesWanted(picture, extent, viewport.value, canvasSize.value, ratio));
     }
     // Every coarse picture before any sharp one, so that no side stays blank for long.
@@ -166,7 +166,7 @@ export class BenchDrawing {
   }
 
   /** A light ground where artwork will be, so that lines can be read before it has come, and without it. */
-  #papersDrawn(paper: CanvasRenderingContext2D, ratio: number): void {
+  #drawPapers(paper: CanvasRenderingContext2D, ratio: number): void {
     const { xMm, yMm, pxPerMm } = viewport.value;
     const k = pxPerMm * ratio;
     paper.fillStyle = PAPER;
@@ -178,7 +178,7 @@ export class BenchDrawing {
   }
 
   /** Coarse tiles first, sharper ones over them; nothing beyond what the picture shows. */
-  #pictureDrawn(
+  #drawPicture(
     paper: CanvasRenderingContext2D,
     picture: PlacedPicture,
     extent: Rect<'drawn'>,

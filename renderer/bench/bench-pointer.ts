@@ -3,22 +3,22 @@ import { job, layouts } from '../state/open-job.ts';
 import { benchHit, handleAt } from './bench-hit.ts';
 import {
   benchLayouts,
-  draftsClear,
+  changeView,
+  clearDrafts,
+  clearSelection,
   hoveredId,
   placedSides,
   selection,
-  selectionClear,
   stage,
   type Tool,
   tool,
-  viewChange,
   viewport,
 } from './bench-state.ts';
 import type { BenchPointer, Gesture } from './gesture.ts';
-import { areaDraw, isAreaTool, isLineTool, itemDrag, linePlaced, lineShown } from './gesture-item.ts';
-import { measureClicked, measureShown } from './gesture-measure.ts';
+import { areaDraw, isAreaTool, isLineTool, itemDrag, placeLine, previewLine } from './gesture-item.ts';
+import { clickMeasure, previewMeasure } from './gesture-measure.ts';
 import { sideDraw, sideOnPageAt, sideOnPageDrag } from './gesture-page.ts';
-import { cutMade, cutShown, seamDrag } from './gesture-seam.ts';
+import { makeCut, previewCut, seamDrag } from './gesture-seam.ts';
 import { type PlacedSide, pointOnSide, sideAtPoint } from './sides-placed.ts';
 import { HOLD_REACH_PX } from './snap-steps.ts';
 import { viewportPanned } from './viewport.ts';
@@ -26,30 +26,30 @@ import { viewportPanned } from './viewport.ts';
 export type Cursor = 'pan' | 'across' | 'along' | 'move' | 'cross' | 'plain';
 
 /** Begins what a press does; undefined where it does nothing. */
-export function gestureBegun(pointer: BenchPointer): Gesture | undefined {
+export function beginGesture(pointer: BenchPointer): Gesture | undefined {
   const inHand = tool.value;
   if (inHand === 'measure') {
-    measureClicked(pointer);
+    clickMeasure(pointer);
     return undefined;
   }
   if (inHand === 'side') return sideDraw(pointer);
   if (stage.value.kind === 'page') {
     const side = sideOnPageAt(pointer.mm);
     if (side) return sideOnPageDrag(side, pointer);
-    selectionClear();
+    clearSelection();
     return undefined;
   }
   const placed = placedAt(pointer);
   if (!placed) {
-    selectionClear();
+    clearSelection();
     return undefined;
   }
   if (inHand === 'seam-vertical' || inHand === 'seam-horizontal') {
-    cutMade(placed, settledLayout(placed), pointer);
+    makeCut(placed, settledLayout(placed), pointer);
     return undefined;
   }
   if (isLineTool(inHand)) {
-    linePlaced(placed, pointer);
+    placeLine(placed, pointer);
     return undefined;
   }
   if (isAreaTool(inHand)) return areaDraw(placed, pointer);
@@ -57,28 +57,28 @@ export function gestureBegun(pointer: BenchPointer): Gesture | undefined {
 }
 
 /** Drags the bench itself, whatever the tool. */
-export function panBegun(from: BenchPointer): Gesture {
+export function beginPan(from: BenchPointer): Gesture {
   const start = viewport.value;
   return {
-    moved: ({ px }) =>
-      viewChange(viewportPanned(start, { xPx: from.px.xPx - px.xPx, yPx: from.px.yPx - px.yPx })),
-    ended: () => undefined,
+    move: ({ px }) =>
+      changeView(viewportPanned(start, { xPx: from.px.xPx - px.xPx, yPx: from.px.yPx - px.yPx })),
+    end: () => undefined,
   };
 }
 
 /** What a tool shows under the pointer before it is pressed. */
-export function pointerHovered(pointer: BenchPointer): void {
+export function hover(pointer: BenchPointer): void {
   const inHand = tool.value;
-  if (inHand === 'measure') measureShown(pointer);
-  else if (stage.value.kind === 'side' || stage.value.kind === 'all') drawingHovered(inHand, pointer);
+  if (inHand === 'measure') previewMeasure(pointer);
+  else if (stage.value.kind === 'side' || stage.value.kind === 'all') hoverWhileDrawing(inHand, pointer);
 }
 
-function drawingHovered(inHand: Tool, pointer: BenchPointer): void {
+function hoverWhileDrawing(inHand: Tool, pointer: BenchPointer): void {
   if (inHand === 'select' || isAreaTool(inHand)) return;
   const placed = placedAt(pointer);
-  if (!placed) draftsClear();
-  else if (isLineTool(inHand)) lineShown(placed, pointer);
-  else cutShown(placed, settledLayout(placed), pointer);
+  if (!placed) clearDrafts();
+  else if (isLineTool(inHand)) previewLine(placed, pointer);
+  else previewCut(placed, settledLayout(placed), pointer);
 }
 
 /** Which cursor tells what a press would do; marks what lies under it. */
@@ -100,7 +100,7 @@ function chosenAt(placed: PlacedSide, pointer: BenchPointer): Gesture | undefine
   if (held) return itemDrag(placed, held, pointer);
   const hit = benchHit(placed.layout, at, holdReach());
   if (!hit) {
-    selectionClear();
+    clearSelection();
     return undefined;
   }
   switch (hit.kind) {

@@ -184,21 +184,21 @@ export const layoutInHand = computed(() =>
   layouts.value.find((layout) => layout.side.id === sideInHand.value?.id),
 );
 
-export function stageShow(next: Stage): void {
+export function showStage(next: Stage): void {
   chosenStage.value = next;
   selection.value = NOTHING;
-  draftsClear();
+  clearDrafts();
   if (!isToolFor(tool.value, next)) tool.value = 'select';
-  if (job.value) stageKept(job.value.id, next);
-  fitShow();
+  if (job.value) keepStage(job.value.id, next);
+  zoomToFit();
 }
 
-export function selectionClear(): void {
+export function clearSelection(): void {
   selection.value = NOTHING;
 }
 
 /** Lets go of all that a gesture shows before it becomes an edit. */
-export function draftsClear(): void {
+export function clearDrafts(): void {
   draft.value = undefined;
   draftRect.value = undefined;
   draftMeasure.value = undefined;
@@ -212,8 +212,8 @@ export function seamInHand(): SeamDirection | undefined {
   return tool.value === 'seam-horizontal' ? 'horizontal' : undefined;
 }
 
-export function toolTake(next: Tool): void {
-  draftsClear();
+export function takeTool(next: Tool): void {
+  clearDrafts();
   tool.value = next;
 }
 
@@ -221,27 +221,27 @@ export function announce(words: string): void {
   announcement.value = words;
 }
 
-export function fitShow(): void {
+export function zoomToFit(): void {
   if (canvasSize.value.widthPx === 0) return;
   viewport.value = viewportFitted(benchContent.value, canvasSize.value, FIT_MARGIN_PX);
 }
 
 export function zoomBy(factor: number, about: PxPoint = canvasMiddle()): void {
-  viewChange(
+  changeView(
     viewportZoomed(viewport.value, factor, about, { content: benchContent.value, size: canvasSize.value }),
   );
 }
 
-export function trueSizeShow(): void {
+export function zoomToTrueSize(): void {
   zoomBy(TRUE_SIZE_PX_PER_MM / viewport.value.pxPerMm);
 }
 
-export function viewChange(next: Viewport): void {
+export function changeView(next: Viewport): void {
   viewport.value = viewportKeptInSight(next, benchContent.value, canvasSize.value);
 }
 
 /** Brings a rectangle of a side into sight. */
-export function rectShow(rect: Rect): void {
+export function zoomToRect(rect: Rect): void {
   viewport.value = viewportShowing(viewport.value, rect, canvasSize.value, FIT_MARGIN_PX * 2);
 }
 
@@ -257,12 +257,12 @@ export const isToolFor = (candidate: Tool, where: Stage): boolean =>
 const STAGE_KEY = 'panelwright-stage';
 
 /** Remembers what was on the bench when a job was left, for when it is opened again on this machine. */
-function stageKept(jobId: string, kept: Stage): void {
+function keepStage(jobId: string, kept: Stage): void {
   sessionStorage.setItem(STAGE_KEY, JSON.stringify({ jobId, stage: kept }));
 }
 
 /** Called when a job comes onto the bench. */
-export function benchOpened(): void {
+export function openBench(): void {
   const current = job.value;
   if (!current) return;
   selection.value = NOTHING;
@@ -272,7 +272,7 @@ export function benchOpened(): void {
   const first = current.sides[0];
   chosenStage.value =
     stageOfLastTime(current.id) ?? (first ? { kind: 'side', sideId: first.id } : { kind: 'page', page: 1 });
-  fitShow();
+  zoomToFit();
 }
 
 function stageOfLastTime(jobId: string): Stage | undefined {

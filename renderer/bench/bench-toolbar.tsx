@@ -2,9 +2,9 @@
 import { historyRedoLabel, historyUndoLabel } from '../../core/job/history.ts';
 import { commandById, keysShown } from '../commands/command.ts';
 import { Icon, type IconName } from '../parts/icon.tsx';
-import { isReadOnly, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
-import { isToolFor, stage, type Tool, tool, toolTake } from './bench-state.ts';
-import { canvasFocus } from './canvas-focus.ts';
+import { isReadOnly, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
+import { isToolFor, stage, type Tool, takeTool, tool } from './bench-state.ts';
+import { focusCanvas } from './canvas-focus.ts';
 
 interface ToolGroup {
   /** Said once before tools that share it. */
@@ -82,8 +82,8 @@ function ToolButton({ id, name, caption }: ToolButtonProps) {
       disabled={isReadOnly.value && id !== 'select' && id !== 'measure'}
       title={`${command?.label ?? name}${key === undefined ? '' : ` (${keysShown(key)})`}`}
       onClick={() => {
-        toolTake(id);
-        canvasFocus();
+        takeTool(id);
+        focusCanvas();
       }}
     >
       <Icon name={id satisfies IconName} />
@@ -103,7 +103,7 @@ function HistoryButtons() {
         class="button tool"
         disabled={isShut || undo === undefined}
         title={undo === undefined ? 'Nothing to undo' : `Undo: ${undo} (${keysShown('Ctrl+Z')})`}
-        onClick={jobUndone}
+        onClick={undoEdit}
       >
         <Icon name="undo" />
         Undo
@@ -113,7 +113,7 @@ function HistoryButtons() {
         class="button tool"
         disabled={isShut || redo === undefined}
         title={redo === undefined ? 'Nothing to redo' : `Redo: ${redo} (${keysShown('Ctrl+Y')})`}
-        onClick={jobRedone}
+        onClick={redoEdit}
       >
         <Icon name="redo" />
         Redo

@@ -4,7 +4,7 @@ import { signal } from '@preact/signals';
 export const isCanvasFocused = signal(false);
 let canvas: HTMLElement | undefined;
 
-export function canvasFocusFollowed(area: HTMLElement): () => void {
+export function followCanvasFocus(area: HTMLElement): () => void {
   const listening = new AbortController();
   canvas = area;
   isCanvasFocused.value = document.activeElement === area;
@@ -18,6 +18,6 @@ export function canvasFocusFollowed(area: HTMLElement): () => void {
 }
 
 /** After a tool is taken from the toolbar the keys belong to the canvas. */
-export function canvasFocus(): void {
+export function focusCanvas(): void {
   canvas?.focus({ preventScroll: true });
 }

@@ -1,8 +1,8 @@
 /** What lies over the sides for a while: the roll's width over a panel, and tapes. */
 import type { Job } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import { type Point, rectBottom } from '../../core/measure/rect.ts';
-import { runLengthText } from '../../core/measure/run-length.ts';
 import type { Measure } from './bench-state.ts';
 import { group, pathNode, pxGroup, rectNode, tagNodes, tagWidthPx } from './draw-shapes.ts';
 import type { FitGhost } from './fit-ghost.ts';
@@ -46,7 +46,7 @@ export function measureNodes(measure: Measure, picture: PlacedPicture, job: Job,
   const tick = (x: number, y: number) =>
     `M${x - uy * TICK_PX} ${y + ux * TICK_PX}L${x + uy * TICK_PX} ${y - ux * TICK_PX}`;
   const d = `M0 0L${dx} ${dy}${tick(0, 0)}${tick(dx, dy)}`;
-  const words = runLengthText(length / pxPerMm, job.displayUnit);
+  const words = longLengthText(length / pxPerMm, job.displayUnit);
   return pxGroup(`measure ${measure.id}`, from, pxPerMm, [
     pathNode('halo', 'measure-halo', d),
     pathNode('line', 'measure-line', d),

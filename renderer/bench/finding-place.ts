@@ -7,31 +7,31 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import { layouts } from '../state/open-job.ts';
 import { lineSpan } from './bench-hit.ts';
-import { benchContent, placedSide, rectShow, selection, stage, stageShow } from './bench-state.ts';
+import { benchContent, placedSide, selection, showStage, stage, zoomToRect } from './bench-state.ts';
 import { rectOnBench } from './sides-placed.ts';
 
-export function findingPlaceShow(finding: Finding): void {
+export function showFindingPlace(finding: Finding): void {
   const { where } = finding;
   const layout = layouts.value.find(
     ({ side, panels }) => side.id === where.sideId || panels.some(({ id }) => id === where.panelId),
   );
   if (!layout) {
-    if (where.page !== undefined) stageShow({ kind: 'page', page: where.page });
+    if (where.page !== undefined) showStage({ kind: 'page', page: where.page });
     return;
   }
   const sideId = layout.side.id;
   const here = stage.value;
   if (here.kind === 'page' || (here.kind === 'side' && here.sideId !== sideId)) {
-    stageShow({ kind: 'side', sideId });
+    showStage({ kind: 'side', sideId });
   }
-  chosenByFinding(layout, finding);
+  chooseByFinding(layout, finding);
   const placed = placedSide(sideId);
   const rect = placeRect(layout, finding);
-  if (placed && rect) rectShow(rectOnBench(placed, rect));
-  else rectShow(benchContent.value);
+  if (placed && rect) zoomToRect(rectOnBench(placed, rect));
+  else zoomToRect(benchContent.value);
 }
 
-function chosenByFinding({ side }: SideLayout, { where }: Finding): void {
+function chooseByFinding({ side }: SideLayout, { where }: Finding): void {
   const { panelId, seamId, itemId } = where;
   const list = ITEM_LISTS.find((name) => side[name].some(({ id }) => id === itemId));
   if (seamId !== undefined) selection.value = { kind: 'seams', sideId: side.id, seamIds: [seamId] };

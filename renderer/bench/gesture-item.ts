@@ -14,12 +14,12 @@ import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { Point, Rect, Space } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
-import { job, jobEdited, pageExtents } from '../state/open-job.ts';
+import { editJob, job, pageExtents } from '../state/open-job.ts';
 import { type Handle, handleAt, rectPulled } from './bench-hit.ts';
 import {
   announce,
+  clearDrafts,
   draft,
-  draftsClear,
   readout,
   selection,
   type Tool,
@@ -34,7 +34,7 @@ import { AREA_STEP_MM, HOLD_REACH_PX, stepped } from './snap-steps.ts';
 const LEAST_AREA_MM = 10;
 
 /** Shows a side as an edit would leave it. */
-function editShown(sideId: string, edit: (now: Job) => EditResult): void {
+function previewEdit(sideId: string, edit: (now: Job) => EditResult): void {
   const current = job.value;
   const edited = current && edit(current);
   if (!edited?.ok) return;
@@ -60,7 +60,7 @@ export function itemDrag(
   let edit: ((now: Job) => EditResult) | undefined;
 
   return {
-    moved(pointer) {
+    move(pointer) {
       if (!edit && isClick(from, pointer)) return;
       const step = stepMm(pointer);
       const by = { x: stepped(pointer.mm.x - from.mm.x, step), y: stepped(pointer.mm.y - from.mm.y, step) };
@@ -68,12 +68,12 @@ export function itemDrag(
         handle && rect
           ? areaPulled(now, sideId, chosen, rect, handle, by)
           : itemMove(now, { sideId, itemId: chosen.itemId, byMm: by });
-      editShown(sideId, edit);
+      previewEdit(sideId, edit);
       readout.value = { at: pointer.px, lines: itemWords(chosen.itemId) };
     },
-    ended() {
-      draftsClear();
-      if (edit) jobEdited(handle ? 'Change an area' : 'Move a line or area', edit);
+    end() {
+      clearDrafts();
+      if (edit) editJob(handle ? 'Change an area' : 'Move a line or area', edit);
     },
   };
 }
@@ -152,7 +152,7 @@ export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
   };
 
   return {
-    moved(pointer) {
+    move(pointer) {
       const step = stepMm(pointer);
       rect = rectBetween(pointOnSide(placed, from.mm), pointOnSide(placed, pointer.mm), step);
       if (!isLargeEnough(rect)) {
@@ -160,18 +160,18 @@ export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
         return;
       }
       const area = rect;
-      editShown(sideId, (now) => edit(now, area));
+      previewEdit(sideId, (now) => edit(now, area));
       const unit = job.value?.displayUnit ?? 'mm';
       readout.value = { at: pointer.px, lines: areaWords(name, storedFromRect(area), unit) };
     },
-    ended() {
-      draftsClear();
+    end() {
+      clearDrafts();
       if (!rect) {
         announce('Press and drag to draw the area.');
         return;
       }
       const area = rect;
-      if (!jobEdited(label, (now) => edit(now, area))) newItemChosen(sideId, list);
+      if (!editJob(label, (now) => edit(now, area))) chooseNewItem(sideId, list);
     },
   };
 }
@@ -195,7 +195,7 @@ function lineAdded(now: Job, sideId: string, direction: SeamDirection, atMm: Mm)
 }
 
 /** Puts the tool down and chooses what it drew, so that it can be named and set in the inspector. */
-function newItemChosen(sideId: string, list: ItemList): void {
+function chooseNewItem(sideId: string, list: ItemList): void {
   const made = job.value?.sides.find(({ id }) => id === sideId)?.[list].at(-1);
   tool.value = 'select';
   if (made) selection.value = { kind: 'item', sideId, list, itemId: made.id };
@@ -209,17 +209,17 @@ function linePosition(placed: PlacedSide, pointer: BenchPointer): Mm {
 }
 
 /** The body line that a click would place. */
-export function lineShown(placed: PlacedSide, pointer: BenchPointer): void {
+export function previewLine(placed: PlacedSide, pointer: BenchPointer): void {
   const sideId = placed.layout.side.id;
-  editShown(sideId, (now) => lineAdded(now, sideId, lineDirection(), linePosition(placed, pointer)));
+  previewEdit(sideId, (now) => lineAdded(now, sideId, lineDirection(), linePosition(placed, pointer)));
   const shown = draft.value?.side.bodyLines.at(-1);
   if (shown) readout.value = { at: pointer.px, lines: itemWords(shown.id) };
 }
 
-export function linePlaced(placed: PlacedSide, pointer: BenchPointer): void {
+export function placeLine(placed: PlacedSide, pointer: BenchPointer): void {
   const sideId = placed.layout.side.id;
   const [direction, atMm] = [lineDirection(), linePosition(placed, pointer)];
-  draftsClear();
-  const problem = jobEdited('Place a body line', (now) => lineAdded(now, sideId, direction, atMm));
-  if (!problem) newItemChosen(sideId, 'bodyLines');
+  clearDrafts();
+  const problem = editJob('Place a body line', (now) => lineAdded(now, sideId, direction, atMm));
+  if (!problem) chooseNewItem(sideId, 'bodyLines');
 }

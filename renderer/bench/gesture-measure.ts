@@ -1,14 +1,14 @@
 /** Two clicks between which somebody held a tape on the vehicle. */
 
 import { rectFromStored } from '../../core/job/stored-rect.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import type { Point } from '../../core/measure/rect.ts';
-import { runLengthText } from '../../core/measure/run-length.ts';
 import { finishedFromDrawn } from '../../core/measure/spaces.ts';
 import { job } from '../state/open-job.ts';
 import {
   announce,
+  clearDrafts,
   draftMeasure,
-  draftsClear,
   type Measure,
   measures,
   placedSides,
@@ -34,7 +34,7 @@ export function pagePointAt(
 }
 
 /** First click begins, second ends. */
-export function measureClicked(pointer: BenchPointer): void {
+export function clickMeasure(pointer: BenchPointer): void {
   const on = pagePointAt(pointer.mm);
   if (!on) return;
   const begun = draftMeasure.value;
@@ -44,11 +44,11 @@ export function measureClicked(pointer: BenchPointer): void {
     return;
   }
   measures.value = [...measures.value, { ...begun, to: measureEnd(begun, on.point, pointer.isFree) }];
-  draftsClear();
+  clearDrafts();
   announce('Type what the tape showed into the inspector.');
 }
 
-export function measureShown(pointer: BenchPointer): void {
+export function previewMeasure(pointer: BenchPointer): void {
   const begun = draftMeasure.value;
   const on = pagePointAt(pointer.mm);
   const current = job.value;
@@ -59,8 +59,8 @@ export function measureShown(pointer: BenchPointer): void {
   readout.value = {
     at: pointer.px,
     lines: [
-      `${runLengthText(drawn * current.scale, current.displayUnit)} at 1:${current.scale}`,
-      `${runLengthText(drawn, current.displayUnit)} on the page`,
+      `${longLengthText(drawn * current.scale, current.displayUnit)} at 1:${current.scale}`,
+      `${longLengthText(drawn, current.displayUnit)} on the page`,
     ],
   };
 }

@@ -6,12 +6,12 @@ import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { type Point, type Rect, rectBottom, rectRight } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
-import { job, jobEdited } from '../state/open-job.ts';
+import { editJob, job } from '../state/open-job.ts';
 import { handleAt, isInside, rectPulled } from './bench-hit.ts';
 import {
   announce,
+  clearDrafts,
   draftRect,
-  draftsClear,
   readout,
   selection,
   stagePage,
@@ -27,10 +27,10 @@ const LEAST_SIDE_DRAWN_MM = 1;
 /** Sides are drawn to tenths of a drawn millimeter; finer is typed. */
 const DRAWN_STEP_MM = 0.1;
 
-export function sideMade(rect: Rect): void {
+export function makeSide(rect: Rect): void {
   const page = stagePage.value?.number;
   if (page === undefined) return;
-  const problem = jobEdited('Draw a side', (now) => sideAdd(now, { side: sideSuggested(now, page, rect) }));
+  const problem = editJob('Draw a side', (now) => sideAdd(now, { side: sideSuggested(now, page, rect) }));
   const made = job.value?.sides.at(-1);
   if (problem || !made) return;
   tool.value = 'select';
@@ -48,7 +48,7 @@ const drawnReach = (px: number): Mm => px / viewport.value.pxPerMm / (job.value?
 export function sideDraw(from: BenchPointer): Gesture {
   let rect: Rect<'drawn'> | undefined;
   return {
-    moved(pointer) {
+    move(pointer) {
       const [a, b] = [from, pointer].map((p) => pointSnapped(drawnPoint(p.mm), pointer.isFree));
       rect = rectBetween(a!, b!, DRAWN_STEP_MM);
       if (Math.min(rect.width, rect.height) < drawnReach(LEAST_DRAWN_PX)) {
@@ -58,9 +58,9 @@ export function sideDraw(from: BenchPointer): Gesture {
       draftRect.value = { rect };
       readout.value = { at: pointer.px, lines: rectWords(rect) };
     },
-    ended() {
-      draftsClear();
-      if (rect) sideMade(rect);
+    end() {
+      clearDrafts();
+      if (rect) makeSide(rect);
       else announce('Press and drag from one corner of the side to the opposite one.');
     },
   };
@@ -126,7 +126,7 @@ export function sideOnPageDrag(side: Side, from: BenchPointer): Gesture {
   selection.value = { kind: 'side', sideId: side.id };
   let changed: Rect<'drawn'> | undefined;
   return {
-    moved(pointer) {
+    move(pointer) {
       if (!wasChosen || (!changed && isClick(from, pointer))) return;
       const [start, end] = [drawnPoint(from.mm), drawnPoint(pointer.mm)];
       const by = {
@@ -139,13 +139,11 @@ export function sideOnPageDrag(side: Side, from: BenchPointer): Gesture {
       draftRect.value = { sideId: side.id, rect: changed };
       readout.value = { at: pointer.px, lines: rectWords(changed) };
     },
-    ended() {
-      draftsClear();
+    end() {
+      clearDrafts();
       if (!changed) return;
       const artworkRect = storedFromRect(changed);
-      jobEdited('Move a side on its page', (now) =>
-        sideSet(now, { sideId: side.id, change: { artworkRect } }),
-      );
+      editJob('Move a side on its page', (now) => sideSet(now, { sideId: side.id, change: { artworkRect } }));
     },
   };
 }

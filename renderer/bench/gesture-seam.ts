@@ -9,12 +9,12 @@ import { type SideLayout, sideLayout } from '../../core/layout/side-layout.ts';
 import type { Interval } from '../../core/measure/interval.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
-import { job, jobEdited, pageExtents } from '../state/open-job.ts';
+import { editJob, job, pageExtents } from '../state/open-job.ts';
 import { panelAt, splitPosition } from './bench-hit.ts';
 import {
   announce,
+  clearDrafts,
   draft,
-  draftsClear,
   ghostPanelId,
   readout,
   seamInHand,
@@ -44,20 +44,20 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
   let at: Mm | undefined;
 
   return {
-    moved(pointer) {
+    move(pointer) {
       if (at === undefined && isClick(from, pointer)) return;
       const wanted = positionOf(pointer.mm, seam.direction) - grip;
       const snap = seamPlaced(side, found, wanted, pointer.isFree, current.displayUnit);
       at = snap.atMm;
       const moved = layoutWithSeamAt(current, side, seam.id, at);
       draft.value = moved;
-      wordsShown(current, moved, seam.id, snap, pointer, placed);
+      showWords(current, moved, seam.id, snap, pointer, placed);
     },
-    ended() {
-      draftsClear();
+    end() {
+      clearDrafts();
       if (at === undefined || at === seam.at) return;
       const atMm = at;
-      jobEdited('Move a seam', (now) => seamMove(now, { sideId: side.id, seamId: seam.id, atMm }));
+      editJob('Move a seam', (now) => seamMove(now, { sideId: side.id, seamId: seam.id, atMm }));
     },
   };
 }
@@ -83,7 +83,7 @@ function layoutWithSeamAt(current: Job, side: Side, seamId: string, atMm: Mm): S
   return sideLayout(current, { ...side, layout }, pageExtents.value);
 }
 
-function wordsShown(
+function showWords(
   current: Job,
   layout: SideLayout,
   seamId: string,
@@ -106,7 +106,7 @@ interface CutPreview {
   readonly atMm: Mm;
 }
 
-export function cutShown(
+export function previewCut(
   placed: PlacedSide,
   base: SideLayout,
   pointer: BenchPointer,
@@ -116,14 +116,14 @@ export function cutShown(
   const on = pointOnSide(placed, pointer.mm);
   const panel = panelAt(base, on);
   if (!current || !direction || !panel) {
-    draftsClear();
+    clearDrafts();
     return undefined;
   }
   const { side } = base;
   const snap = cutPlaced(side, panel, on, direction, pointer.isFree, current.displayUnit);
   const cut = panelSplit(current, { sideId: side.id, panelId: panel.id, seams: direction, atMm: snap.atMm });
   if (!cut.ok) {
-    draftsClear();
+    clearDrafts();
     return undefined;
   }
   const after = sideLayout(cut.value, cut.value.sides.find(({ id }) => id === side.id)!, pageExtents.value);
@@ -131,24 +131,24 @@ export function cutShown(
   const seam = after.seams.find(({ id }) => !before.has(id));
   draft.value = after;
   ghostPanelId.value = panel.id;
-  if (seam) wordsShown(current, after, seam.id, snap, pointer, placed);
+  if (seam) showWords(current, after, seam.id, snap, pointer, placed);
   return { panel, atMm: snap.atMm };
 }
 
 /** Cuts the panel under the pointer. */
-export function cutMade(placed: PlacedSide, base: SideLayout, pointer: BenchPointer): void {
+export function makeCut(placed: PlacedSide, base: SideLayout, pointer: BenchPointer): void {
   const direction = seamInHand();
-  const preview = cutShown(placed, base, pointer);
-  draftsClear();
+  const preview = previewCut(placed, base, pointer);
+  clearDrafts();
   if (!preview || !direction) return;
   const { side } = base;
-  panelCut(side.id, preview.panel, direction, preview.atMm);
+  cutPanelAt(side.id, preview.panel, direction, preview.atMm);
 }
 
 /** Cuts a panel and chooses the new seam. */
-export function panelCut(sideId: string, panel: Panel, seams: SeamDirection, atMm: Mm): string | undefined {
+export function cutPanelAt(sideId: string, panel: Panel, seams: SeamDirection, atMm: Mm): string | undefined {
   const before = seamIds(sideId);
-  const problem = jobEdited('Cut a panel', (now) =>
+  const problem = editJob('Cut a panel', (now) =>
     panelSplit(now, { sideId, panelId: panel.id, seams, atMm }),
   );
   if (problem) return problem.message;

@@ -14,8 +14,8 @@ export interface BenchPointer {
 }
 
 export interface Gesture {
-  moved(pointer: BenchPointer): void;
-  ended(pointer: BenchPointer): void;
+  move(pointer: BenchPointer): void;
+  end(pointer: BenchPointer): void;
 }
 
 /** A press that wanders less than this is a click. */

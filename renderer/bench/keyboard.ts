@@ -12,24 +12,24 @@ import { seamInSplit } from '../../core/job/seam-range.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Mm } from '../../core/measure/units.ts';
-import { job, jobEdited, layouts } from '../state/open-job.ts';
+import { editJob, job, layouts } from '../state/open-job.ts';
 import {
   announce,
+  clearSelection,
   layoutInHand,
   placedSide,
   placedSides,
-  rectShow,
   type Selection,
   selection,
-  selectionClear,
+  zoomToRect,
 } from './bench-state.ts';
-import { nextInTurn, panelBeside, seamsInTurn, type Way } from './bench-walk.ts';
+import { nextInTurn, panelBeside, seamsInTurn, type Way } from './panel-neighbors.ts';
 import { panelWords, seamWords } from './seam-words.ts';
 import { rectOnBench } from './sides-placed.ts';
 import { NUDGE_FAST, NUDGE_MM } from './snap-steps.ts';
 
 /** An arrow key: moves what can be moved that way, else goes to what lies there. */
-export function wayGo(way: Way): void {
+export function goWay(way: Way): void {
   const chosen = selection.value;
   const layout = layoutHere();
   if (chosen.kind === 'item' || chosen.kind === 'side') {
@@ -37,11 +37,11 @@ export function wayGo(way: Way): void {
   } else if (layout && chosen.kind === 'seams') {
     const seam = layout.seams.find(({ id }) => id === chosen.seamIds[0]);
     if (seam && isAcross(seam, way)) nudge(way, false);
-    else seamStep(way === 'left' || way === 'up' ? -1 : 1);
+    else stepSeam(way === 'left' || way === 'up' ? -1 : 1);
   } else if (layout) {
     const panel = layout.panels.find(({ id }) => chosen.kind === 'panel' && id === chosen.panelId);
     const next = panel ? panelBeside(layout, panel, way) : layout.panels[0];
-    if (next) panelChoose(layout, next);
+    if (next) choosePanel(layout, next);
   }
 }
 
@@ -63,20 +63,20 @@ export function nudge(way: Way, isFast: boolean): void {
     case 'panel':
       return;
     case 'seams':
-      seamsNudged(chosen, by);
+      nudgeSeams(chosen, by);
       return;
     case 'item':
-      jobEdited('Move a line or area', (now) => itemMove(now, { ...chosen, byMm: by }), {
+      editJob('Move a line or area', (now) => itemMove(now, { ...chosen, byMm: by }), {
         gesture: `nudge ${chosen.itemId}`,
       });
       return;
     case 'side':
-      sideNudged(chosen.sideId, by);
+      nudgeSide(chosen.sideId, by);
       return;
   }
 }
 
-function seamsNudged(
+function nudgeSeams(
   chosen: Extract<Selection, { kind: 'seams' }>,
   by: { readonly x: Mm; readonly y: Mm },
 ): void {
@@ -91,7 +91,7 @@ function seamsNudged(
     announce('A chosen seam is locked. Unlock it to move it.');
     return;
   }
-  const problem = jobEdited(
+  const problem = editJob(
     'Move a seam',
     (now: Job) => {
       let moved = { ok: true as const, value: now } as ReturnType<typeof seamMove>;
@@ -105,14 +105,14 @@ function seamsNudged(
     },
     { gesture: `nudge ${chosen.seamIds.join(' ')}` },
   );
-  if (!problem) seamAnnounced(chosen.sideId, chosen.seamIds[0]!);
+  if (!problem) announceSeam(chosen.sideId, chosen.seamIds[0]!);
 }
 
 const jointLocked = (layout: SideLayout, seamId: string): boolean =>
   seamInSplit(layout.side.layout, layout.outline, seamId)?.joint.locked === true;
 
-function sideNudged(sideId: string, by: { readonly x: Mm; readonly y: Mm }): void {
-  jobEdited(
+function nudgeSide(sideId: string, by: { readonly x: Mm; readonly y: Mm }): void {
+  editJob(
     'Move a side on its page',
     (now) => {
       const { artworkRect } = now.sides.find(({ id }) => id === sideId)!;
@@ -129,14 +129,14 @@ function sideNudged(sideId: string, by: { readonly x: Mm; readonly y: Mm }): voi
   );
 }
 
-export function panelStep(by: 1 | -1): void {
+export function stepPanel(by: 1 | -1): void {
   const layout = layoutHere();
   const chosen = selection.value;
   const next = layout && nextInTurn(layout.panels, chosen.kind === 'panel' ? chosen.panelId : undefined, by);
-  if (layout && next) panelChoose(layout, next);
+  if (layout && next) choosePanel(layout, next);
 }
 
-export function seamStep(by: 1 | -1 | 'all'): void {
+export function stepSeam(by: 1 | -1 | 'all'): void {
   const layout = layoutHere();
   if (!layout) return;
   const sideId = layout.side.id;
@@ -156,15 +156,15 @@ export function seamStep(by: 1 | -1 | 'all'): void {
   selection.value = { kind: 'seams', sideId, seamIds: [next.id] };
   const isUpright = next.direction === 'vertical';
   const length = Math.max(next.span.end - next.span.start, 1);
-  seamAnnounced(sideId, next.id);
+  announceSeam(sideId, next.id);
   const place = isUpright
     ? { x: next.at, y: next.span.start, width: 1, height: length }
     : { x: next.span.start, y: next.at, width: length, height: 1 };
   const placed = placedSide(sideId);
-  if (placed) rectShow(rectOnBench(placed, place));
+  if (placed) zoomToRect(rectOnBench(placed, place));
 }
 
-export function chosenRemove(): void {
+export function removeChosen(): void {
   const chosen = selection.value;
   switch (chosen.kind) {
     case 'none':
@@ -172,7 +172,7 @@ export function chosenRemove(): void {
       announce('Choose a seam, a line or an area to remove it.');
       return;
     case 'seams':
-      jobEdited(chosen.seamIds.length === 1 ? 'Remove a seam' : 'Remove seams', (now) => {
+      editJob(chosen.seamIds.length === 1 ? 'Remove a seam' : 'Remove seams', (now) => {
         let removed = { ok: true as const, value: now } as ReturnType<typeof seamRemove>;
         for (const seamId of chosen.seamIds) {
           if (removed.ok) removed = seamRemove(removed.value, { sideId: chosen.sideId, seamId });
@@ -181,25 +181,25 @@ export function chosenRemove(): void {
       });
       return;
     case 'item':
-      jobEdited('Remove a line or area', (now) => itemRemove(now, chosen));
+      editJob('Remove a line or area', (now) => itemRemove(now, chosen));
       return;
     case 'side':
-      jobEdited('Remove a side', (now) => sideRemove(now, chosen));
-      selectionClear();
+      editJob('Remove a side', (now) => sideRemove(now, chosen));
+      clearSelection();
       return;
   }
 }
 
 /** Chooses a panel, brings it into sight and reads it out. */
-export function panelChoose(layout: SideLayout, panel: Panel): void {
+export function choosePanel(layout: SideLayout, panel: Panel): void {
   selection.value = { kind: 'panel', sideId: panel.sideId, panelId: panel.id };
   const placed = placedSide(layout.side.id);
-  if (placed) rectShow(rectOnBench(placed, panel.net));
+  if (placed) zoomToRect(rectOnBench(placed, panel.net));
   const current = job.value;
   if (current) announce(panelWords(panel, { printer: current.printer, unit: current.displayUnit }));
 }
 
-function seamAnnounced(sideId: string, seamId: string): void {
+function announceSeam(sideId: string, seamId: string): void {
   const current = job.value;
   const layout = layoutOf(sideId);
   const seam = layout?.seams.find(({ id }) => id === seamId);

@@ -9,8 +9,8 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { findings } from '../state/job-findings.ts';
 import { layouts } from '../state/open-job.ts';
-import { selection, stage, stageShow } from './bench-state.ts';
-import { panelChoose } from './keyboard.ts';
+import { selection, showStage, stage } from './bench-state.ts';
+import { choosePanel } from './keyboard.ts';
 import { sizeText } from './seam-words.ts';
 
 export function PanelTable({ job }: { readonly job: Job }) {
@@ -95,8 +95,8 @@ function PanelRow({ panel, layout, job, trimmed, isChosen }: PanelRowProps) {
     if (isChosen) row.current?.scrollIntoView({ block: 'nearest' });
   }, [isChosen]);
   const choose = () => {
-    if (stage.value.kind === 'page') stageShow({ kind: 'side', sideId: panel.sideId });
-    panelChoose(layout, panel);
+    if (stage.value.kind === 'page') showStage({ kind: 'side', sideId: panel.sideId });
+    choosePanel(layout, panel);
   };
   return (
     <tr ref={row} class={isChosen ? 'is-chosen' : ''} onClick={choose}>

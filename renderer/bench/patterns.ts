@@ -31,7 +31,7 @@ const HATCHINGS: readonly Hatching[] = [
   { id: 'teeth-second', widthPx: 6, heightPx: 12, paths: [{ className: 'tooth', d: 'M0 2L5 6L0 10z' }] },
 ];
 
-export function patternsAdded(svg: Svg): void {
+export function addPatterns(svg: Svg): void {
   const defs = svg.defs();
   for (const { id, widthPx, heightPx, paths } of HATCHINGS) {
     const pattern = defs.element('pattern');

@@ -19,8 +19,8 @@ export interface BenchRulers {
   close(): void;
 }
 
-export function rulersMounted(top: HTMLElement, left: HTMLElement): BenchRulers {
-  const rulers = [rulerMounted(top, 'top'), rulerMounted(left, 'left')] as const;
+export function mountRulers(top: HTMLElement, left: HTMLElement): BenchRulers {
+  const rulers = [mountRuler(top, 'top'), mountRuler(left, 'left')] as const;
   let drawn: readonly unknown[] = [];
   return {
     show() {
@@ -45,7 +45,7 @@ export function rulersMounted(top: HTMLElement, left: HTMLElement): BenchRulers 
   };
 }
 
-function rulerMounted(host: HTMLElement, edge: 'top' | 'left') {
+function mountRuler(host: HTMLElement, edge: 'top' | 'left') {
   const svg: Svg = SVG().addTo(host).size('100%', '100%');
   svg.attr({ 'aria-hidden': 'true', focusable: 'false' });
   const group: G = svg.group();

@@ -29,11 +29,11 @@ export class Scene {
 
   /** Makes the group show just these nodes, the first lowest. */
   show(specs: readonly NodeSpec[]): void {
-    nodesSynced(this.#group, this.#kept, specs);
+    syncNodes(this.#group, this.#kept, specs);
   }
 }
 
-function nodesSynced(parent: Element, kept: Map<string, Kept>, specs: readonly NodeSpec[]): void {
+function syncNodes(parent: Element, kept: Map<string, Kept>, specs: readonly NodeSpec[]): void {
   const wanted = new Set(specs.map(({ key }) => key));
   for (const [key, { node }] of kept) {
     if (wanted.has(key)) continue;
@@ -42,24 +42,24 @@ function nodesSynced(parent: Element, kept: Map<string, Kept>, specs: readonly N
   }
   for (const [index, spec] of specs.entries()) {
     const existing = kept.get(spec.key);
-    if (existing) nodeChanged(existing, spec);
-    else kept.set(spec.key, nodeMade(parent, spec));
+    if (existing) changeNode(existing, spec);
+    else kept.set(spec.key, makeNode(parent, spec));
     const { node } = kept.get(spec.key)!;
     if (parent.node.childNodes[index] !== node.node)
       parent.node.insertBefore(node.node, parent.node.childNodes[index] ?? null);
   }
 }
 
-function nodeMade(parent: Element, spec: NodeSpec): Kept {
+function makeNode(parent: Element, spec: NodeSpec): Kept {
   const node = parent.element(spec.tag);
   node.attr(spec.attrs);
   if (spec.text !== undefined) node.node.textContent = spec.text;
   const made: Kept = { node, spec, children: new Map() };
-  if (spec.children) nodesSynced(node, made.children, spec.children);
+  if (spec.children) syncNodes(node, made.children, spec.children);
   return made;
 }
 
-function nodeChanged(kept: Kept, spec: NodeSpec): void {
+function changeNode(kept: Kept, spec: NodeSpec): void {
   const { node, spec: before } = kept;
   if (before === spec) return;
   for (const name of Object.keys(before.attrs)) {
@@ -69,6 +69,6 @@ function nodeChanged(kept: Kept, spec: NodeSpec): void {
     if (before.attrs[name] !== value) node.attr(name, value);
   }
   if (before.text !== spec.text) node.node.textContent = spec.text ?? '';
-  if (spec.children || kept.children.size > 0) nodesSynced(node, kept.children, spec.children ?? []);
+  if (spec.children || kept.children.size > 0) syncNodes(node, kept.children, spec.children ?? []);
   kept.spec = spec;
 }

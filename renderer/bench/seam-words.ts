@@ -7,8 +7,8 @@ import { panelFit } from '../../core/layout/panel-fit.ts';
 import { seamDatums } from '../../core/layout/seam-datums.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import { rectHorizontal, rectVertical } from '../../core/measure/rect.ts';
-import { runLengthText } from '../../core/measure/run-length.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
 export interface WordsFor {
@@ -24,7 +24,7 @@ export function panelWords(panel: Panel, { printer, unit }: WordsFor): string {
 export function filmLeftText(panel: Panel, { printer, unit }: WordsFor): string {
   const fit = panelFit(panel.film, printer);
   if (fit.isTooWide) return `film ${lengthText(-fit.widthLeftMm, unit)} too wide`;
-  if (fit.isTooLong) return `film ${runLengthText(-fit.lengthLeftMm, unit)} too long`;
+  if (fit.isTooLong) return `film ${longLengthText(-fit.lengthLeftMm, unit)} too long`;
   return `${lengthText(fit.widthLeftMm, unit)} of film width left`;
 }
 

@@ -4,14 +4,14 @@ import type { Job } from '../../core/job/schema.ts';
 import { Button } from '../parts/button.tsx';
 import { artworkFacts } from '../state/open-job.ts';
 import {
-  fitShow,
   type Shown,
   shown,
+  showStage,
   stage,
-  stageShow,
-  trueSizeShow,
   viewport,
   zoomBy,
+  zoomToFit,
+  zoomToTrueSize,
 } from './bench-state.ts';
 import { TRUE_SIZE_PX_PER_MM } from './viewport.ts';
 
@@ -33,20 +33,20 @@ export function StageTabs({ job, children }: StageTabsProps) {
           <StageTab
             key={side.id}
             isHere={here.kind === 'side' && here.sideId === side.id}
-            onClick={() => stageShow({ kind: 'side', sideId: side.id })}
+            onClick={() => showStage({ kind: 'side', sideId: side.id })}
           >
             <strong>{side.code}</strong> <span class="tab-name">{side.name}</span>
           </StageTab>
         ))}
         {job.sides.length > 1 && (
-          <StageTab isHere={here.kind === 'all'} onClick={() => stageShow({ kind: 'all' })}>
+          <StageTab isHere={here.kind === 'all'} onClick={() => showStage({ kind: 'all' })}>
             All sides
           </StageTab>
         )}
         {job.artwork && (
           <StageTab
             isHere={here.kind === 'page'}
-            onClick={() => stageShow({ kind: 'page', page: pages[0]?.number ?? 1 })}
+            onClick={() => showStage({ kind: 'page', page: pages[0]?.number ?? 1 })}
           >
             Artwork pages
           </StageTab>
@@ -58,7 +58,7 @@ export function StageTabs({ job, children }: StageTabsProps) {
           <select
             class="input"
             value={here.page}
-            onChange={(event) => stageShow({ kind: 'page', page: Number(event.currentTarget.value) })}
+            onChange={(event) => showStage({ kind: 'page', page: Number(event.currentTarget.value) })}
           >
             {pages.map(({ number }) => (
               <option key={number} value={number}>
@@ -134,10 +134,10 @@ function ZoomButtons() {
       <Button onClick={() => zoomBy(ZOOM_STEP)} title="Zoom in (+)">
         +
       </Button>
-      <Button onClick={fitShow} title="Show everything (0)">
+      <Button onClick={zoomToFit} title="Show everything (0)">
         Fit
       </Button>
-      <Button onClick={trueSizeShow} title="Show at finished size (9)">
+      <Button onClick={zoomToTrueSize} title="Show at finished size (9)">
         1:1
       </Button>
     </div>

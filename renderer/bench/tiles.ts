@@ -8,7 +8,7 @@ import { type Rect, rectIntersection } from '../../core/measure/rect.ts';
 import { COARSE_PX, coarsePictureWidth } from '../../core/preview/coarse-picture.ts';
 import type { PlacedPicture } from './sides-placed.ts';
 import type { PxSize, Viewport } from './viewport.ts';
-import { viewportWindow } from './viewport.ts';
+import { viewportRect } from './viewport.ts';
 
 export interface Tile {
   /** Names the tile within its page: level, column, row. */
@@ -128,7 +128,7 @@ export function tileBlock(tiles: readonly [Tile, ...Tile[]]): TileBlock {
 
 /** The stretch of drawn space of a picture that the window shows. */
 export function drawnWindow(picture: PlacedPicture, view: Viewport, size: PxSize): Rect<'drawn'> | undefined {
-  const seen = viewportWindow(view, size);
+  const seen = viewportRect(view, size);
   const { at, scale, shown } = picture;
   return rectIntersection<'drawn'>(shown, {
     x: (seen.x - at.x) / scale,

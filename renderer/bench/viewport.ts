@@ -36,7 +36,7 @@ export const mmFromPx = (view: Viewport, { xPx, yPx }: PxPoint): Point => ({
 });
 
 /** The part of the bench that is seen. */
-export const viewportWindow = (view: Viewport, size: PxSize): Rect => ({
+export const viewportRect = (view: Viewport, size: PxSize): Rect => ({
   x: view.xMm,
   y: view.yMm,
   width: size.widthPx / view.pxPerMm,
@@ -82,7 +82,7 @@ export const viewportPanned = (view: Viewport, by: PxPoint): Viewport => ({
 /** The nearest viewport that still shows some of `content`. */
 export function viewportKeptInSight(view: Viewport, content: Rect, size: PxSize): Viewport {
   const kept = KEPT_IN_SIGHT_PX / view.pxPerMm;
-  const seen = viewportWindow(view, size);
+  const seen = viewportRect(view, size);
   const between = (value: number, least: number, most: number) => Math.min(Math.max(value, least), most);
   const xMm = between(seen.x, content.x - seen.width + kept, rectRight(content) - kept);
   const yMm = between(seen.y, content.y - seen.height + kept, rectBottom(content) - kept);
@@ -92,7 +92,7 @@ export function viewportKeptInSight(view: Viewport, content: Rect, size: PxSize)
 /** Moves as little as is needed to bring `rect` into sight; zooms out where it is larger than the window. */
 export function viewportShowing(view: Viewport, rect: Rect, size: PxSize, marginPx: number): Viewport {
   const margin = marginPx / view.pxPerMm;
-  const seen = viewportWindow(view, size);
+  const seen = viewportRect(view, size);
   if (rect.width + 2 * margin > seen.width || rect.height + 2 * margin > seen.height) {
     return viewportFitted(rect, size, marginPx);
   }

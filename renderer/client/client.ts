@@ -64,7 +64,7 @@ export function tell<V extends ContractVerb>(verb: V, request: ContractRequest<V
 }
 
 /** Hands over a file that was dropped or picked on the page. */
-export async function fileOffered(
+export async function offerFile(
   file: File,
   onProgress: (share: number) => void = () => {},
 ): Promise<Result<Chosen, Problem>> {

@@ -10,8 +10,8 @@ import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts
 import { Button } from '../parts/button.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { moneyText } from '../parts/quantity-text.ts';
-import { productionSet } from '../production/production-state.ts';
-import { isReadOnly, jobEdited } from '../state/open-job.ts';
+import { setProduction } from '../production/production-state.ts';
+import { editJob, isReadOnly } from '../state/open-job.ts';
 import { CARD_GROUPS, type CardField, type CardPath, cardFigure, cardWith, isPrice } from './card-fields.ts';
 
 interface CostCardFormProps {
@@ -30,14 +30,14 @@ export function CostCardForm({ job, currency, wanted }: CostCardFormProps) {
     if (first) first.focus();
   }, [wanted]);
   const set = (label: string, costCard: CostCard) =>
-    jobEdited(label, (now) => jobSet(now, { change: { costCard } }), { isQuiet: true })?.message;
+    editJob(label, (now) => jobSet(now, { change: { costCard } }), { isQuiet: true })?.message;
   const take = (field: CardField, value: number) => {
     const changed = cardWith(card, field, value, job.displayUnit);
     if (typeof changed === 'string') return changed;
     if (field.path !== 'laborPerHour') return set('Change the cost card', changed);
     // Kept with production's figures, whose rate it is.
     const { figures } = jobProductionSettings(job);
-    return productionSet('Change the labor rate', { figures: { ...figures, laborPerHour: value } });
+    return setProduction('Change the labor rate', { figures: { ...figures, laborPerHour: value } });
   };
   return (
     <fieldset ref={form} class="card-form" disabled={isReadOnly.value}>

@@ -1,6 +1,6 @@
 /** The table of figures: a row for each thing that plans are compared by, with what it was worked out from. */
 import type { PlanFigures } from '../../core/seams/plan-figures.ts';
-import { areaText, moneyText, runText, shareText, workText } from '../parts/quantity-text.ts';
+import { areaText, metersText, moneyText, shareText, workText } from '../parts/quantity-text.ts';
 import type { CardPath } from './card-fields.ts';
 import type { PlanUnits } from './plan-words.ts';
 
@@ -28,7 +28,7 @@ export function figureRows({ unit, currency }: PlanUnits): readonly FigureRow[] 
     inputs: inputs ?? [],
   });
   const count = (value: number) => String(value);
-  const run = (meters: number) => runText(meters, unit);
+  const run = (meters: number) => metersText(meters, unit);
   const area = (squareMeters: number) => areaText(squareMeters, unit);
   const money = (value: number) => moneyText(value, currency);
   return [

@@ -6,7 +6,7 @@ import { sizeText } from '../bench/seam-words.ts';
 import { Button } from '../parts/button.tsx';
 import { shareText } from '../parts/quantity-text.ts';
 import { isReadOnly } from '../state/open-job.ts';
-import { keptClearBy, letteringAccept, letteringDrop, letteringOffered, proposal } from './plan-state.ts';
+import { acceptLettering, dropLettering, keptClearBy, letteringOffered, proposal } from './plan-state.ts';
 
 const numberOf = (box: LetteringBox): number => (proposal.value?.answer.lettering.indexOf(box) ?? 0) + 1;
 
@@ -24,7 +24,7 @@ export function LetteringList({ side, unit }: { readonly side: Side; readonly un
         moved and named on the bench.
       </p>
       {open.length > 1 && (
-        <Button isDisabled={isReadOnly.value} onClick={() => letteringAccept(open)}>
+        <Button isDisabled={isReadOnly.value} onClick={() => acceptLettering(open)}>
           Keep all {open.length} clear
         </Button>
       )}
@@ -65,11 +65,11 @@ function LetteringItem({ box, side, unit }: LetteringItemProps) {
             <Button
               isDisabled={isReadOnly.value}
               title={`Make a keep-clear area of L${number}`}
-              onClick={() => letteringAccept([box])}
+              onClick={() => acceptLettering([box])}
             >
               Keep clear
             </Button>
-            <Button title={`Leave L${number} out of this list`} onClick={() => letteringDrop(box)}>
+            <Button title={`Leave L${number} out of this list`} onClick={() => dropLettering(box)}>
               Drop
             </Button>
           </div>

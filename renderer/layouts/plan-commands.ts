@@ -1,12 +1,12 @@
 /** Commands of the plans. */
 import { sideInHand } from '../bench/bench-state.ts';
-import { canvasFocus, isCanvasFocused } from '../bench/canvas-focus.ts';
+import { focusCanvas, isCanvasFocused } from '../bench/canvas-focus.ts';
 import type { Command } from '../commands/command.ts';
 import { job } from '../state/open-job.ts';
-import { place } from '../state/place.ts';
-import { arePlansOpen, plansClose, plansOpen } from './plan-state.ts';
+import { route } from '../state/route.ts';
+import { arePlansOpen, closePlans, openPlans } from './plan-state.ts';
 
-const isOnBench = () => place.value.screen === 'bench' && job.value !== undefined;
+const isOnBench = () => route.value.screen === 'bench' && job.value !== undefined;
 
 export const planCommands: readonly Command[] = [
   {
@@ -15,7 +15,7 @@ export const planCommands: readonly Command[] = [
     group: 'Seams',
     keys: ['P'],
     isEnabled: () => isOnBench() && isCanvasFocused.value && sideInHand.value !== undefined,
-    run: plansOpen,
+    run: openPlans,
   },
   {
     id: 'plans-close',
@@ -24,8 +24,8 @@ export const planCommands: readonly Command[] = [
     keys: ['Escape'],
     isEnabled: () => isOnBench() && arePlansOpen.value,
     run: () => {
-      plansClose();
-      canvasFocus();
+      closePlans();
+      focusCanvas();
     },
   },
 ];

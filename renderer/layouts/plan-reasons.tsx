@@ -6,7 +6,7 @@ import { decimalText } from '../../core/measure/length-text.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { quietCurveMost, quietPath } from '../bench/quiet-path.ts';
-import { moneyText, runText } from '../parts/quantity-text.ts';
+import { metersText, moneyText } from '../parts/quantity-text.ts';
 import { pageExtents } from '../state/open-job.ts';
 import { LetteringBoxes } from './lettering-list.tsx';
 import { planDrawing } from './plan-drawing.ts';
@@ -112,8 +112,8 @@ function LargePicture({
       {quiet && most && (
         <figcaption class="quiet">
           The curves show how much picture a seam must register at each place: low is quiet. Full height
-          stands for {runText(most[0]!, units.unit)} of full-contrast picture across a vertical seam (above)
-          and {runText(most[1]!, units.unit)} across a horizontal one (left), read at{' '}
+          stands for {metersText(most[0]!, units.unit)} of full-contrast picture across a vertical seam
+          (above) and {metersText(most[1]!, units.unit)} across a horizontal one (left), read at{' '}
           {decimalText(quiet.vertical.ppi, 1)} pixels an inch of the finished size.
         </figcaption>
       )}

@@ -13,8 +13,8 @@ import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { planTaken } from '../../core/seams/plan-taken.ts';
 import { announce, sideInHand, stage } from '../bench/bench-state.ts';
 import { quietOnBench } from '../bench/quiet-path.ts';
-import { problemShown } from '../state/notices.ts';
-import { job, jobEdited } from '../state/open-job.ts';
+import { showProblem } from '../state/notices.ts';
+import { editJob, job } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
 import { offerName } from './plan-words.ts';
 
@@ -54,23 +54,23 @@ export const chosenOffer = computed<PlanOffer | undefined>(() => {
   return offers.value.find((offer) => offer.id === id) ?? offers.value[0];
 });
 
-export function offerChoose(id: PlanOffer['id']): void {
+export function chooseOffer(id: PlanOffer['id']): void {
   const side = sideInHand.value;
   if (side) chosenPlans.value = new Map(chosenPlans.value).set(side.id, id);
 }
 
 /** Shows the plans of the side in hand; asks for them where there are none yet. */
-export async function plansOpen(): Promise<void> {
+export async function openPlans(): Promise<void> {
   arePlansOpen.value = true;
-  if (!proposal.value) await plansPropose();
+  if (!proposal.value) await proposePlans();
 }
 
-export function plansClose(): void {
+export function closePlans(): void {
   arePlansOpen.value = false;
 }
 
 /** Asks for plans of the side in hand; an answer for a job that was left meanwhile is dropped. */
-export async function plansPropose(): Promise<void> {
+export async function proposePlans(): Promise<void> {
   const [asked, side] = [job.value, sideInHand.value];
   if (!asked || !side) return;
   arePlansOpen.value = true;
@@ -81,7 +81,7 @@ export async function plansPropose(): Promise<void> {
     otherRollWidthsMm: [...otherRollWidthsMm.value],
   };
   const answer = await planning.run('layout:suggest', request, `Planning ${side.code}`);
-  if (!answer.ok) return problemShown(answer.problem);
+  if (!answer.ok) return showProblem(answer.problem);
   const others = proposals.value.filter(
     (earlier) => earlier.job.id === asked.id && earlier.sideId !== side.id,
   );
@@ -140,10 +140,10 @@ const lockedPlaces = ({ layout }: Side): string =>
     .join();
 
 /** One edit, one step of undo. */
-export function planTake(offer: PlanOffer): void {
+export function takePlan(offer: PlanOffer): void {
   const side = sideInHand.value;
   if (!side) return;
-  const problem = jobEdited(`Take the plan “${offerName(offer)}”`, (now) => planTaken(now, side.id, offer));
+  const problem = editJob(`Take the plan “${offerName(offer)}”`, (now) => planTaken(now, side.id, offer));
   if (!problem) announce(`${side.code} now has the plan “${offerName(offer)}”`);
 }
 
@@ -179,16 +179,16 @@ export const letteringOffered = computed<readonly LetteringBox[]>(() =>
   (proposal.value?.answer.lettering ?? []).filter((box) => !droppedLettering.value.has(box)),
 );
 
-export function letteringDrop(box: LetteringBox): void {
+export function dropLettering(box: LetteringBox): void {
   droppedLettering.value = new Set(droppedLettering.value).add(box);
 }
 
 /** Makes no-seam areas of boxes, all in one step of undo. */
-export function letteringAccept(boxes: readonly LetteringBox[]): void {
+export function acceptLettering(boxes: readonly LetteringBox[]): void {
   const side = sideInHand.value;
   const all = proposal.value?.answer.lettering ?? [];
   if (!side || boxes.length === 0) return;
-  jobEdited(boxes.length === 1 ? 'Keep lettering clear' : `Keep ${boxes.length} letterings clear`, (now) => {
+  editJob(boxes.length === 1 ? 'Keep lettering clear' : `Keep ${boxes.length} letterings clear`, (now) => {
     let edited: ReturnType<typeof itemAdd> = { ok: true, value: now };
     for (const box of boxes) {
       if (!edited.ok) return edited;

@@ -10,7 +10,7 @@ import type { CardPath } from './card-fields.ts';
 import { figureRows, isBestOf, rowsToShow } from './figure-rows.ts';
 import { planDrawing } from './plan-drawing.ts';
 import { PlanPicture } from './plan-picture.tsx';
-import { chosenOffer, isLayoutSame, offerChoose, offers, planTake } from './plan-state.ts';
+import { chooseOffer, chosenOffer, isLayoutSame, offers, takePlan } from './plan-state.ts';
 import { brokenTexts, offerName, type PlanUnits } from './plan-words.ts';
 import type { SideArtwork } from './side-picture.tsx';
 
@@ -128,7 +128,7 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
         class="plan-choose"
         aria-pressed={isChosen}
         title="Show its seams and reasons below"
-        onClick={() => offerChoose(plan.id)}
+        onClick={() => chooseOffer(plan.id)}
       >
         <span class="plan-name">{name}</span>
         <PlanPicture drawing={drawing} artwork={artwork} label={pictureWords(plan)} />
@@ -138,7 +138,7 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
         isPrimary={isChosen && !isOnSide}
         isDisabled={isReadOnly.value || isOnSide}
         title={`Give ${side.code} the seams of “${name}”${film}; one step of undo`}
-        onClick={() => planTake(plan)}
+        onClick={() => takePlan(plan)}
       >
         Take this plan
       </Button>

@@ -18,15 +18,15 @@ import { PlanReasons } from './plan-reasons.tsx';
 import {
   arePlansOpen,
   chosenOffer,
+  closePlans,
   isProposalStale,
   letteringOffered,
+  openPlans,
   otherRollWidthsMm,
   planLayouts,
   planning,
-  plansClose,
-  plansOpen,
-  plansPropose,
   proposal,
+  proposePlans,
 } from './plan-state.ts';
 import { PlanTable } from './plan-table.tsx';
 import type { PlanUnits } from './plan-words.ts';
@@ -42,7 +42,7 @@ export function PlansButton() {
       isPressed={arePlansOpen.value}
       isDisabled={!side && !arePlansOpen.value}
       title={side ? `Where the seams of ${side.code} could go, and why (P)` : 'Show one side first'}
-      onClick={() => (arePlansOpen.value ? plansClose() : plansOpen())}
+      onClick={() => (arePlansOpen.value ? closePlans() : openPlans())}
     >
       Propose plans
     </Button>
@@ -60,7 +60,7 @@ export function PlansPanel({ job }: { readonly job: Job }) {
         <div class="empty">
           <h2 id="plans-title">Plans</h2>
           <p>Plans are made for one side: choose one above.</p>
-          <Button onClick={plansClose}>Back to the bench</Button>
+          <Button onClick={closePlans}>Back to the bench</Button>
         </div>
       )}
     </section>
@@ -89,7 +89,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
           Plans for {side.code}, {side.name}
         </h2>
         <span class="toolbar-gap" />
-        <Button onClick={plansClose}>Back to the bench</Button>
+        <Button onClick={closePlans}>Back to the bench</Button>
       </header>
       <PlanAsk job={job} isStale={made !== undefined && isProposalStale(made, job)} />
       <div class="plans-main">
@@ -192,7 +192,7 @@ function PlanAsk({ job, isStale }: { readonly job: Job; readonly isStale: boolea
         <WorkProgress progress={progress} onCancel={planning.cancel} />
       ) : (
         <div class="plans-go">
-          <Button isPrimary={isStale || !proposal.value} onClick={plansPropose}>
+          <Button isPrimary={isStale || !proposal.value} onClick={proposePlans}>
             {proposal.value ? 'Propose again' : 'Propose plans'}
           </Button>
           <p role="status">{isStale && '▲ Something has changed since these plans were made.'}</p>

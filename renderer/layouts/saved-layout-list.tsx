@@ -10,8 +10,8 @@ import type { Job, Side } from '../../core/job/schema.ts';
 import { sizeText } from '../bench/seam-words.ts';
 import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
-import { isReadOnly, jobEdited } from '../state/open-job.ts';
-import { shopItemForgotten, shopItemKept, shopItems } from '../state/shop.ts';
+import { editJob, isReadOnly } from '../state/open-job.ts';
+import { forgetShopItem, keepShopItem, shopItems } from '../state/shop.ts';
 
 export function SavedLayoutList({ job, side }: { readonly job: Job; readonly side: Side }) {
   const [name, setName] = useState(`${job.vehicle.unitNumber}, ${side.name.toLowerCase()}`);
@@ -27,7 +27,7 @@ export function SavedLayoutList({ job, side }: { readonly job: Job; readonly sid
         onSubmit={(event) => {
           event.preventDefault();
           const savedLayout = savedLayoutFromSide(side, job.scale, name.trim());
-          void shopItemKept({ kind: 'saved-layout', value: savedLayout });
+          void keepShopItem({ kind: 'saved-layout', value: savedLayout });
         }}
       >
         <TextField label="Name of the pattern" value={name} onChange={setName} onInput={setName} />
@@ -65,7 +65,7 @@ function SavedLayoutItem({ savedLayout, job, side }: SavedLayoutItemProps) {
           isDisabled={isReadOnly.value}
           title={`Add the items of “${savedLayout.name}” to ${side.code}`}
           onClick={() => {
-            jobEdited(`Lay the pattern “${savedLayout.name}”`, (now) =>
+            editJob(`Lay the pattern “${savedLayout.name}”`, (now) =>
               applySavedLayout(now, side.id, savedLayout),
             );
           }}
@@ -74,7 +74,7 @@ function SavedLayoutItem({ savedLayout, job, side }: SavedLayoutItemProps) {
         </Button>
         <Button
           title={`Take “${savedLayout.name}” out of the archive`}
-          onClick={() => void shopItemForgotten({ kind: 'saved-layout', value: savedLayout })}
+          onClick={() => void forgetShopItem({ kind: 'saved-layout', value: savedLayout })}
         >
           Forget
         </Button>

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { type Finding, findingKey } from '../../core/findings/finding.ts';
 import { acknowledgementOf, isAcknowledged } from '../../core/findings/layout/findings.ts';
 import { findingAcknowledge, findingUnacknowledge } from '../../core/job/edits/edits.ts';
-import { isReadOnly, job, jobEdited } from '../state/open-job.ts';
+import { editJob, isReadOnly, job } from '../state/open-job.ts';
 import { Button } from './button.tsx';
 import { TextField } from './field.tsx';
 
@@ -64,7 +64,7 @@ function Acknowledge({ finding, isAccepted }: { readonly finding: Finding; reado
     return (
       <Button
         onClick={() => {
-          jobEdited('Take an acknowledgement back', (current) =>
+          editJob('Take an acknowledgement back', (current) =>
             findingUnacknowledge(current, { finding: findingKey(finding) }),
           );
         }}
@@ -81,7 +81,7 @@ function Acknowledge({ finding, isAccepted }: { readonly finding: Finding; reado
         isPrimary
         isDisabled={note.trim() === ''}
         onClick={() => {
-          jobEdited('Acknowledge a warning', (current) =>
+          editJob('Acknowledge a warning', (current) =>
             findingAcknowledge(current, acknowledgementOf(finding, current.preparedBy, note)),
           );
           setAsking(false);

@@ -1,4 +1,4 @@
-import { noticeDismissed, notices } from '../state/notices.ts';
+import { dismissNotice, notices } from '../state/notices.ts';
 import { Button } from './button.tsx';
 
 /** Messages at the edge of the window, read out as they arrive. */
@@ -11,7 +11,7 @@ export function Notices() {
             <p>{message}</p>
             {remedy !== undefined && <p class="quiet">{remedy}</p>}
           </div>
-          <Button onClick={() => noticeDismissed(id)} title="Dismiss this message">
+          <Button onClick={() => dismissNotice(id)} title="Dismiss this message">
             Dismiss
           </Button>
         </div>

@@ -1,13 +1,13 @@
 /** Areas, runs, times and money as the screens write them: rounded to what an estimate can bear, in the job's system. */
 import { figureShown } from '../../core/measure/figure-units.ts';
 import { decimalText } from '../../core/measure/length-text.ts';
-import { wholeInchesText } from '../../core/measure/run-length.ts';
+import { wholeInchesText } from '../../core/measure/long-length.ts';
 
 const MM_PER_M = 1000;
 const MINUTES_PER_HOUR = 60;
 
 /** A run that is too long for millimeters, to the nearest tenth of a meter or inch: `12.4 m`, `40' 8"`. */
-export const runText = (meters: number, unit: 'mm' | 'in'): string =>
+export const metersText = (meters: number, unit: 'mm' | 'in'): string =>
   unit === 'mm' ? `${meters.toFixed(1)} m` : wholeInchesText(meters * MM_PER_M);
 
 /** `18.2 m²`, `196 ft²`. */

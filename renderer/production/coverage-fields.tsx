@@ -6,8 +6,8 @@ import { Button } from '../parts/button.tsx';
 import { OptionalNumberField } from '../parts/optional-number-field.tsx';
 import { Facts } from '../parts/section.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { coverageMeasure, isGivenUp, measuring } from '../state/coverage.ts';
-import { productionSet } from './production-state.ts';
+import { isGivenUp, measureJobCoverage, measuring } from '../state/coverage.ts';
+import { setProduction } from './production-state.ts';
 
 interface CoverageFieldsProps {
   readonly job: Job;
@@ -28,7 +28,7 @@ export function CoverageFields({ job, coverage, settings }: CoverageFieldsProps)
         empty={coverage?.worst?.source === 'file' ? 'as computed' : 'not known'}
         hint="For the drying clock. Not known: the longest drying is counted."
         onChange={(worstCoveragePercent) =>
-          productionSet('Set the heaviest coverage', { worstCoveragePercent })
+          setProduction('Set the heaviest coverage', { worstCoveragePercent })
         }
       />
       <OptionalNumberField
@@ -36,7 +36,7 @@ export function CoverageFields({ job, coverage, settings }: CoverageFieldsProps)
         value={settings.meanCoveragePercent}
         empty={coverage?.mean?.source === 'file' ? 'as computed' : 'not known'}
         hint="For the ink estimate. Not known: no ink is counted."
-        onChange={(meanCoveragePercent) => productionSet('Set the mean coverage', { meanCoveragePercent })}
+        onChange={(meanCoveragePercent) => setProduction('Set the mean coverage', { meanCoveragePercent })}
       />
     </>
   );
@@ -74,7 +74,9 @@ function Computed({ job, coverage }: Pick<CoverageFieldsProps, 'job' | 'coverage
           {sideCode} could not be computed: {reason}.
         </p>
       ))}
-      {isGivenUp(job) && <Button onClick={() => coverageMeasure(job)}>Compute the ink of the artwork</Button>}
+      {isGivenUp(job) && (
+        <Button onClick={() => measureJobCoverage(job)}>Compute the ink of the artwork</Button>
+      )}
     </>
   );
 }

@@ -10,7 +10,7 @@ import { Facts, Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { ClockPicture } from './clock-picture.tsx';
 import { CoverageFields } from './coverage-fields.tsx';
-import { productionSet } from './production-state.ts';
+import { setProduction } from './production-state.ts';
 import { shiftsFromText, shiftsText } from './shift-text.ts';
 
 const INKS = [
@@ -35,7 +35,7 @@ export function DryingPane({ job, made, settings }: DryingPaneProps) {
           label="Ink"
           value={settings.ink}
           options={INKS}
-          onChange={(ink) => void productionSet('Choose the ink', { ink })}
+          onChange={(ink) => void setProduction('Choose the ink', { ink })}
         />
         <CoverageFields job={job} coverage={made?.coverage} settings={settings} />
       </Section>
@@ -44,12 +44,12 @@ export function DryingPane({ job, made, settings }: DryingPaneProps) {
           <NumberField
             label="Rest after lamination, h"
             value={settings.restHours}
-            onChange={(restHours) => productionSet('Set the rest', { restHours })}
+            onChange={(restHours) => setProduction('Set the rest', { restHours })}
           />
           <NumberField
             label="Transport, h"
             value={settings.transportHours}
-            onChange={(transportHours) => productionSet('Set the transport', { transportHours })}
+            onChange={(transportHours) => setProduction('Set the transport', { transportHours })}
           />
         </div>
       </Section>
@@ -67,12 +67,12 @@ function Clock({ made, settings }: Omit<DryingPaneProps, 'job'>) {
       <TimeField
         label="Printing begins"
         value={settings.printStart}
-        onChange={(printStart) => productionSet('Set when printing begins', { printStart })}
+        onChange={(printStart) => setProduction('Set when printing begins', { printStart })}
       />
       <TimeField
         label="Installation promised for"
         value={settings.promised}
-        onChange={(promised) => productionSet('Set the promise', { promised })}
+        onChange={(promised) => setProduction('Set the promise', { promised })}
       />
       {clock && settings.printStart !== undefined ? (
         <>
@@ -145,7 +145,7 @@ function WorkingHoursFields({ settings: { workingHours } }: { readonly settings:
             const shifts = shiftsFromText(text);
             if (!shifts) return 'Write shifts as 07:30-12:00, 12:45-16:30.';
             const week = workingHours.week.map((other, at) => (at === index ? shifts : other));
-            return productionSet('Change the working hours', { workingHours: { ...workingHours, week } });
+            return setProduction('Change the working hours', { workingHours: { ...workingHours, week } });
           }}
         />
       ))}
@@ -154,7 +154,7 @@ function WorkingHoursFields({ settings: { workingHours } }: { readonly settings:
         text={workingHours.closed.join(', ')}
         onShifts={(text) => {
           const closed = text.split(/[,;\s]+/).filter((date) => date !== '');
-          return productionSet('Change the closed days', { workingHours: { ...workingHours, closed } });
+          return setProduction('Change the closed days', { workingHours: { ...workingHours, closed } });
         }}
       />
     </Section>

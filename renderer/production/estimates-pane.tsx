@@ -7,7 +7,7 @@ import { TextField } from '../parts/field.tsx';
 import { NumberField } from '../parts/number-field.tsx';
 import { Facts, Section } from '../parts/section.tsx';
 import { estimateList, estimateText, inputText } from './estimate-words.ts';
-import { productionSet } from './production-state.ts';
+import { setProduction } from './production-state.ts';
 
 interface EstimatesPaneProps {
   readonly made: JobProduction | undefined;
@@ -70,7 +70,7 @@ function ShopFigureFields({ settings: { figures }, unit }: Omit<EstimatesPanePro
           label={figureLabel(label, unit)}
           value={of ? figureShown(figures[key], of, unit) : figures[key]}
           onChange={(value) =>
-            productionSet('Change a figure of the shop', {
+            setProduction('Change a figure of the shop', {
               figures: { ...figures, [key]: of ? figureStored(value, of, unit) : value },
             })
           }
@@ -80,7 +80,7 @@ function ShopFigureFields({ settings: { figures }, unit }: Omit<EstimatesPanePro
         label="Currency"
         value={figures.currency}
         onChange={(currency) =>
-          void productionSet('Change the currency', { figures: { ...figures, currency: currency.trim() } })
+          void setProduction('Change the currency', { figures: { ...figures, currency: currency.trim() } })
         }
       />
     </Section>

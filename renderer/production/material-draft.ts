@@ -3,7 +3,7 @@ import { decimalFromText } from '../../core/measure/decimal-from-text.ts';
 import { figureLabel, figureShown, figureStored } from '../../core/measure/figure-units.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
 import { decimalText, lengthText } from '../../core/measure/length-text.ts';
-import { runLengthText } from '../../core/measure/run-length.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import { FILM_KINDS, type FilmKind, ShelfItem } from '../../core/shop/shelf.ts';
 
 export type MaterialUse = ShelfItem['use'];
@@ -71,7 +71,7 @@ export function draftFromMaterial(item: ShelfItem, unit: 'mm' | 'in'): MaterialD
     thicknessUm: number(item.thicknessUm),
     serviceYears: number(item.serviceYears),
     widthMm: lengthText(item.widthMm, unit),
-    lengthMm: runLengthText(item.lengthMm, unit),
+    lengthMm: longLengthText(item.lengthMm, unit),
     pricePerM2: number(figureShown(item.pricePerM2, 'per m²', unit)),
     ...(item.use === 'film' && { stretchLimitPercent: number(item.stretchLimitPercent) }),
   });

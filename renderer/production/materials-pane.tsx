@@ -4,7 +4,7 @@ import { type Finding, findingKey } from '../../core/findings/finding.ts';
 import type { Film, Job } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { runLengthText } from '../../core/measure/run-length.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import { PAIRING_CODES, type PairingCode } from '../../core/shop/override.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
 import { FILM_KIND_NAMES, type ShelfItem } from '../../core/shop/shelf.ts';
@@ -15,10 +15,10 @@ import { moneyText } from '../parts/quantity-text.ts';
 import { Facts, Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import { findings } from '../state/job-findings.ts';
-import { shopItemKept, shopItems } from '../state/shop.ts';
+import { keepShopItem, shopItems } from '../state/shop.ts';
 import { draftEmpty, draftFromMaterial, type MaterialDraft, type MaterialUse } from './material-draft.ts';
 import { MaterialForm } from './material-form.tsx';
-import { productionSet } from './production-state.ts';
+import { setProduction } from './production-state.ts';
 
 interface MaterialsPaneProps {
   readonly job: Job;
@@ -64,7 +64,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
   const [draft, setDraft] = useState<{ readonly id: string; readonly text: MaterialDraft }>();
   const unit = job.displayUnit;
   const choose = (chosen: ShelfItem | undefined) =>
-    productionSet(chosen ? `Choose the ${use}` : `Choose no ${use}`, { [use]: chosen });
+    setProduction(chosen ? `Choose the ${use}` : `Choose no ${use}`, { [use]: chosen });
   if (draft) {
     return (
       <Section title={title}>
@@ -75,7 +75,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
           start={draft.text}
           was={item?.id === draft.id ? item : undefined}
           onDone={(entered) => {
-            void shopItemKept({ kind: 'material', value: entered });
+            void keepShopItem({ kind: 'material', value: entered });
             choose(entered);
             setDraft(undefined);
           }}
@@ -138,7 +138,7 @@ function draftKnown(job: Job, use: MaterialUse, known: Film | undefined): Materi
     // The roll in the printer is this film.
     ...(use === 'film' && {
       widthMm: lengthText(rollWidthMm, job.displayUnit),
-      lengthMm: runLengthText(rollLengthMm, job.displayUnit),
+      lengthMm: longLengthText(rollLengthMm, job.displayUnit),
     }),
   });
 }
@@ -155,7 +155,7 @@ const materialFacts = (
   ['adhesive', item.adhesive || 'not stated'],
   ['service life', `${item.serviceYears} years`],
   ...(item.use === 'film' ? [['stretch limit', `${item.stretchLimitPercent} %`] as const] : []),
-  ['roll', `${lengthText(item.widthMm, unit)} wide, ${runLengthText(item.lengthMm, unit)} long`],
+  ['roll', `${lengthText(item.widthMm, unit)} wide, ${longLengthText(item.lengthMm, unit)} long`],
   [
     'price',
     `${moneyText(figureShown(item.pricePerM2, 'per m²', unit), currency)} ${figureLabel('a m²', unit)}`,
@@ -170,13 +170,13 @@ function Order({ settings }: { readonly settings: ProductionSettings }) {
         label="Finish"
         value={settings.orderedFinish}
         hint="Empty where any will do"
-        onChange={(orderedFinish) => void productionSet('Set the ordered finish', { orderedFinish })}
+        onChange={(orderedFinish) => void setProduction('Set the ordered finish', { orderedFinish })}
       />
       <OptionalNumberField
         label="Life promised to the customer, years"
         value={settings.promisedYears}
         empty="nothing promised"
-        onChange={(promisedYears) => productionSet('Set the promised life', { promisedYears })}
+        onChange={(promisedYears) => setProduction('Set the promised life', { promisedYears })}
       />
     </Section>
   );
@@ -225,14 +225,14 @@ function PairingItem({ finding, settings, by }: PairingItemProps) {
         <p class="quiet">{remedy}</p>
       </div>
       {isOverridden ? (
-        <Button onClick={() => void productionSet('Take an override back', { overrides: others })}>
+        <Button onClick={() => void setProduction('Take an override back', { overrides: others })}>
           Take it back
         </Button>
       ) : (
         <OverrideForm
           by={by}
           onOverride={(override) =>
-            productionSet('Override a rule of materials', { overrides: [...others, { code, ...override }] })
+            setProduction('Override a rule of materials', { overrides: [...others, { code, ...override }] })
           }
         />
       )}

@@ -12,7 +12,7 @@ interface PanelPlaceFormProps {
 }
 
 export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
-  const { items, placements, chosenPanelId, lockedIds, isReadOnly, panelLock, panelsUnlock } = desk;
+  const { items, placements, chosenPanelId, lockedIds, isReadOnly, lockPanel, unlockPanels } = desk;
   const item = items.value.find(({ panelId }) => panelId === chosenPanelId.value);
   const place = placements.value.find(({ panelId }) => panelId === item?.panelId);
   if (!item) return <p class="hint">Choose a panel on a roll to type its place.</p>;
@@ -22,7 +22,7 @@ export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
         <strong>{item.label}</strong> <span>is on no roll.</span>
         <Button
           isDisabled={isReadOnly.value || laid.rolls.length === 0}
-          onClick={() => panelLock(firstPlace(item.panelId, laid), `Put ${item.label} on a roll`)}
+          onClick={() => lockPanel(firstPlacement(item.panelId, laid), `Put ${item.label} on a roll`)}
         >
           Put it on the first roll
         </Button>
@@ -30,7 +30,7 @@ export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
     );
   }
   const move = (change: Partial<RollPlacement>) => {
-    panelLock({ ...place, ...change }, `Move ${item.label} on the roll`);
+    lockPanel({ ...place, ...change }, `Move ${item.label} on the roll`);
     return undefined;
   };
   const isLocked = lockedIds.value.has(item.panelId);
@@ -61,8 +61,8 @@ export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
           type="checkbox"
           checked={isLocked}
           onChange={() => {
-            if (isLocked) panelsUnlock(new Set([item.panelId]));
-            else panelLock(place, `Lock ${item.label} on the roll`);
+            if (isLocked) unlockPanels(new Set([item.panelId]));
+            else lockPanel(place, `Lock ${item.label} on the roll`);
           }}
         />
         Locked here
@@ -71,7 +71,7 @@ export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
   );
 }
 
-function firstPlace(panelId: string, { rolls }: RollsLaid): RollPlacement {
+function firstPlacement(panelId: string, { rolls }: RollsLaid): RollPlacement {
   const roll = rolls[0]!;
   return { panelId, rollId: roll.id, xMm: roll.leftMarginMm, yMm: roll.leadInMm, turned: false };
 }

@@ -1,7 +1,7 @@
 /** How good a roll plan is, in words that claim no more than the bound proves. */
 import type { RollPlan } from '../../core/rolls/roll-plan.ts';
 import type { RollStock } from '../../core/shop/rolls.ts';
-import { areaText, runText } from '../parts/quantity-text.ts';
+import { areaText, metersText } from '../parts/quantity-text.ts';
 
 /** Film is told by length where all rolls in use are equally wide, else by area: only then lengths compare. */
 export function filmText(
@@ -10,7 +10,7 @@ export function filmText(
   unit: 'mm' | 'in',
 ): string {
   const widths = new Set(rolls.map(({ widthMm }) => widthMm));
-  return widths.size <= 1 ? runText(film.lengthMm / 1000, unit) : areaText(film.areaMm2 / 1e6, unit);
+  return widths.size <= 1 ? metersText(film.lengthMm / 1000, unit) : areaText(film.areaMm2 / 1e6, unit);
 }
 
 export function planVerdict(

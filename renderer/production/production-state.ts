@@ -5,7 +5,7 @@ import type { Job } from '../../core/job/schema.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { jobProductionSettings, packItems } from '../../core/production/job-production.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
-import { isReadOnly, job, jobEdited, layouts } from '../state/open-job.ts';
+import { editJob, isReadOnly, job, layouts } from '../state/open-job.ts';
 import { production } from '../state/production.ts';
 import { type RollDesk, rollDesk } from './roll-desk.ts';
 
@@ -24,16 +24,16 @@ export const jobRollDesk: RollDesk = rollDesk({
   ),
   locked: computed(() => settingsNow.value?.locked ?? []),
   isReadOnly,
-  lockedSet: (label, locked, gesture) => productionSet(label, { locked: [...locked] }, gesture),
+  setLocked: (label, locked, gesture) => setProduction(label, { locked: [...locked] }, gesture),
 });
 
 /** Changes settings of production; returns the sentence why not. `undefined` takes a setting out. */
-export function productionSet(
+export function setProduction(
   label: string,
   change: { readonly [K in keyof ProductionSettings]?: ProductionSettings[K] | undefined },
   gesture?: string,
 ): string | undefined {
-  return jobEdited(label, (now) => settingsChanged(now, change), {
+  return editJob(label, (now) => settingsChanged(now, change), {
     isQuiet: true,
     ...(gesture !== undefined && { gesture }),
   })?.message;

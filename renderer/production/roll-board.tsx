@@ -1,7 +1,7 @@
 /** The rolls with their panels, to be dragged by pointer or pushed by keys; looked at anew at every move. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { runLengthText } from '../../core/measure/run-length.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import { Button } from '../parts/button.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
@@ -9,16 +9,16 @@ import {
   type DrawnPanel,
   type DrawnRoll,
   lengthShown,
-  placeAtPoint,
+  placementAtPoint,
   type RollsDrawing,
   rollAtHeight,
   rollsDrawing,
   rollsShown,
 } from './roll-drawing.ts';
-import { placeContext } from './roll-keys.ts';
+import { placementContext } from './roll-keys.ts';
 import type { LabelOwner } from './roll-label.ts';
 import { PanelInHand, RollPanel } from './roll-panel.tsx';
-import { placeSnapped } from './roll-place.ts';
+import { placementSnapped } from './roll-placement.ts';
 
 const SNAP_PX = 10;
 /** A press that moves less is a click. */
@@ -76,12 +76,12 @@ export function RollBoard(props: RollBoardProps) {
           around it.
         </p>
         <span class="toolbar-gap" />
-        <Button isDisabled={isReadOnly.value || placements.value.length === 0} onClick={desk.allLock}>
+        <Button isDisabled={isReadOnly.value || placements.value.length === 0} onClick={desk.lockAll}>
           Lock all
         </Button>
         <Button
           isDisabled={isReadOnly.value || lockedIds.value.size === 0}
-          onClick={() => desk.panelsUnlock(lockedIds.value)}
+          onClick={() => desk.unlockPanels(lockedIds.value)}
         >
           Let all go
         </Button>
@@ -141,7 +141,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
     .flatMap(({ panels }) => panels)
     .find(({ item }) => item.panelId === dragged.value?.panelId);
 
-  const gripTaken = (event: PointerEvent, { item, box }: DrawnPanel) => {
+  const takeGrip = (event: PointerEvent, { item, box }: DrawnPanel) => {
     chosenPanelId.value = item.panelId;
     if (event.button !== 0 || isReadOnly.value) return;
     const at = pointOn(svg.current!, event);
@@ -155,7 +155,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
     };
     svg.current!.setPointerCapture(event.pointerId);
   };
-  const gripMoved = (event: PointerEvent) => {
+  const moveGrip = (event: PointerEvent) => {
     const held = grip.current;
     if (!held) return;
     const isFar = Math.hypot(event.clientX - held.fromX, event.clientY - held.fromY) >= DRAG_FROM_PX;
@@ -173,16 +173,17 @@ function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
       panelId: item.panelId,
       rollId: onto.roll.id,
       turned,
-      ...placeAtPoint(drawing, onto, corner, size),
+      ...placementAtPoint(drawing, onto, corner, size),
     };
-    const context = placeContext(desk, laid, loose);
-    if (context) dragged.value = placeSnapped(loose, context, event.altKey ? 0 : SNAP_PX / drawing.pxPerMm);
+    const context = placementContext(desk, laid, loose);
+    if (context)
+      dragged.value = placementSnapped(loose, context, event.altKey ? 0 : SNAP_PX / drawing.pxPerMm);
   };
-  const gripLeft = (isKept: boolean) => {
+  const releaseGrip = (isKept: boolean) => {
     const [held, place] = [grip.current, dragged.value];
     grip.current = null;
     dragged.value = undefined;
-    if (held && place && isKept) desk.panelLock(place, `Move ${held.label} on the roll`);
+    if (held && place && isKept) desk.lockPanel(place, `Move ${held.label} on the roll`);
   };
   return (
     <svg
@@ -190,9 +191,9 @@ function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
       class="rolls"
       width={drawing.widthPx}
       height={drawing.heightPx}
-      onPointerMove={gripMoved}
-      onPointerUp={() => gripLeft(true)}
-      onPointerCancel={() => gripLeft(false)}
+      onPointerMove={moveGrip}
+      onPointerUp={() => releaseGrip(true)}
+      onPointerCancel={() => releaseGrip(false)}
     >
       <title>Roll plan</title>
       <defs>
@@ -213,8 +214,8 @@ function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
           rollLabel={rollLabel}
           unit={unit}
           isFaulty={faulty.has(panel.item.panelId)}
-          onGrip={(event) => gripTaken(event, panel)}
-          onEscape={() => gripLeft(false)}
+          onGrip={(event) => takeGrip(event, panel)}
+          onEscape={() => releaseGrip(false)}
         />
       ))}
       {inHand && (
@@ -243,7 +244,7 @@ function pointOn(svg: SVGSVGElement, event: PointerEvent): { readonly x: number;
 function Roll({ drawn, unit }: { readonly drawn: DrawnRoll; readonly unit: 'mm' | 'in' }) {
   const { roll, use, film, caption, idle, cuts, ticks } = drawn;
   const used = use
-    ? `${runLengthText(use.usedLengthMm, unit)} used, ${use.wastePercent.toFixed(0)} % waste`
+    ? `${longLengthText(use.usedLengthMm, unit)} used, ${use.wastePercent.toFixed(0)} % waste`
     : 'free';
   const foot = film.y + film.height;
   return (

@@ -7,7 +7,7 @@ import type { Finding } from '../../core/findings/finding.ts';
 import { type RollPlanCheck, rollPlanCheck } from '../../core/rolls/roll-check.ts';
 import type { RollPlan } from '../../core/rolls/roll-plan.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
-import { problemShown } from '../state/notices.ts';
+import { showProblem } from '../state/notices.ts';
 
 /** What was laid last, on which rolls and by which rules. */
 export interface RollsLaid {
@@ -26,7 +26,7 @@ export interface RollSource {
   readonly locked: ReadonlySignal<readonly RollPlacement[]>;
   readonly isReadOnly: ReadonlySignal<boolean>;
   /** Takes new places to stay in; returns the sentence why not. Changes of one `gesture` are one step of undo. */
-  lockedSet(label: string, locked: readonly RollPlacement[], gesture?: string): string | undefined;
+  setLocked(label: string, locked: readonly RollPlacement[], gesture?: string): string | undefined;
 }
 
 export interface RollDesk {
@@ -48,13 +48,13 @@ export interface RollDesk {
   findings(isSettled: boolean): Finding[];
   readonly lockedIds: ReadonlySignal<ReadonlySet<string>>;
   /** Puts a panel where it stays; the program lays the others around it. */
-  panelLock(place: RollPlacement, label: string, gesture?: string): void;
-  panelsUnlock(panelIds: ReadonlySet<string>): void;
-  allLock(): void;
+  lockPanel(place: RollPlacement, label: string, gesture?: string): void;
+  unlockPanels(panelIds: ReadonlySet<string>): void;
+  lockAll(): void;
 }
 
 export function rollDesk(source: RollSource): RollDesk {
-  const { laid, panels, locked, isReadOnly, lockedSet } = source;
+  const { laid, panels, locked, isReadOnly, setLocked } = source;
   const dragged = signal<RollPlacement | undefined>(undefined);
 
   const items = computed<readonly PackItem[]>(() => {
@@ -92,21 +92,21 @@ export function rollDesk(source: RollSource): RollDesk {
     findings: (isSettled) =>
       laid.value && liveCheck.value ? findingsNow(laid.value.plan, liveCheck.value.findings, isSettled) : [],
     lockedIds: computed(() => new Set(locked.value.map(({ panelId }) => panelId))),
-    panelLock(place, label, gesture) {
+    lockPanel(place, label, gesture) {
       const others = locked.value.filter(({ panelId }) => panelId !== place.panelId);
-      const refused = lockedSet(label, [...others, place], gesture);
+      const refused = setLocked(label, [...others, place], gesture);
       if (refused === undefined) return;
-      problemShown({ code: 'place-refused', message: refused, remedy: 'Put the panel on the film.' });
+      showProblem({ code: 'place-refused', message: refused, remedy: 'Put the panel on the film.' });
     },
-    panelsUnlock(panelIds) {
+    unlockPanels(panelIds) {
       const label = panelIds.size === 1 ? 'Let a panel go on the roll' : 'Let all panels go on the rolls';
-      lockedSet(
+      setLocked(
         label,
         locked.value.filter(({ panelId }) => !panelIds.has(panelId)),
       );
     },
-    allLock() {
-      lockedSet('Keep all panels where they lie', placements.value);
+    lockAll() {
+      setLocked('Keep all panels where they lie', placements.value);
     },
   };
 }

@@ -165,7 +165,7 @@ export function rollAtHeight(drawing: RollsDrawing, y: number): DrawnRoll | unde
 }
 
 /** Where on a roll a panel lies whose drawn upper left corner is at this point. */
-export function placeAtPoint(
+export function placementAtPoint(
   drawing: RollsDrawing,
   { roll, film }: DrawnRoll,
   corner: PxPoint,

@@ -21,13 +21,13 @@ export function RollFindings({ desk, findings, label }: RollFindingsProps) {
             ? '1 finding'
             : `${findings.length} findings`}
       </h2>
-      {findings.length > 0 && <FindingList findings={sorted} onGo={({ where }) => panelFocus(desk, where)} />}
+      {findings.length > 0 && <FindingList findings={sorted} onGo={({ where }) => focusPanel(desk, where)} />}
     </section>
   );
 }
 
 /** A job speaks of its panels by its own ids; on rolls that of the job stands in front. */
-function panelFocus(desk: RollDesk, { panelId }: Finding['where']): void {
+function focusPanel(desk: RollDesk, { panelId }: Finding['where']): void {
   const item = desk.items.value.find(
     (each) => each.panelId === panelId || each.panelId.endsWith(`/${panelId}`),
   );

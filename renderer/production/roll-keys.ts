@@ -2,7 +2,7 @@
 import type { RollPlacement } from '../../core/shop/rolls.ts';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
 import type { DrawnPanel } from './roll-drawing.ts';
-import { type PlaceContext, placeOnFilm, placeTurned } from './roll-place.ts';
+import { type PlacementContext, placementOnFilm, placementTurned } from './roll-placement.ts';
 
 const STEP_MM = 10;
 const FAR_STEP_MM = 100;
@@ -17,11 +17,11 @@ const WAYS: Readonly<Record<string, { readonly along: number; readonly across: n
 };
 
 /** What a place is judged against: the panel, its roll, and who else lies there. */
-export function placeContext(
+export function placementContext(
   desk: RollDesk,
   laid: RollsLaid,
   place: RollPlacement,
-): PlaceContext | undefined {
+): PlacementContext | undefined {
   const itemOf = new Map(desk.items.value.map((item) => [item.panelId, item]));
   const item = itemOf.get(place.panelId);
   const roll = laid.rolls.find(({ id }) => id === place.rollId);
@@ -35,42 +35,42 @@ export function placeContext(
   return { item, roll, rules: laid.rules, others };
 }
 
-export function panelKeyPressed(
+export function handlePanelKey(
   event: KeyboardEvent,
   { item, place }: DrawnPanel,
   desk: RollDesk,
   laid: RollsLaid,
 ): void {
   if (desk.isReadOnly.value || event.ctrlKey || event.metaKey) return;
-  const context = placeContext(desk, laid, place);
+  const context = placementContext(desk, laid, place);
   if (!context) return;
-  const next = placeByKey(event, place, context, laid);
-  if (next) desk.panelLock(next, `Move ${item.label} on the roll`, `roll-keys ${item.panelId}`);
+  const next = placementByKey(event, place, context, laid);
+  if (next) desk.lockPanel(next, `Move ${item.label} on the roll`, `roll-keys ${item.panelId}`);
   else if (event.key.toLowerCase() === 'l') {
-    if (desk.lockedIds.value.has(item.panelId)) desk.panelsUnlock(new Set([item.panelId]));
-    else desk.panelLock(place, `Lock ${item.label} on the roll`);
+    if (desk.lockedIds.value.has(item.panelId)) desk.unlockPanels(new Set([item.panelId]));
+    else desk.lockPanel(place, `Lock ${item.label} on the roll`);
   } else return;
   event.preventDefault();
   event.stopPropagation();
 }
 
-function placeByKey(
+function placementByKey(
   event: KeyboardEvent,
   place: RollPlacement,
-  context: PlaceContext,
+  context: PlacementContext,
   laid: RollsLaid,
 ): RollPlacement | undefined {
   const way = WAYS[event.key];
   if (way) {
     const step = event.altKey ? FINE_STEP_MM : event.shiftKey ? FAR_STEP_MM : STEP_MM;
-    return placeOnFilm(
+    return placementOnFilm(
       { ...place, xMm: place.xMm + way.across * step, yMm: place.yMm + way.along * step },
       context,
     );
   }
-  if (event.key.toLowerCase() === 't') return placeTurned(place, context);
+  if (event.key.toLowerCase() === 't') return placementTurned(place, context);
   if (event.key !== 'PageDown' && event.key !== 'PageUp') return undefined;
   const index = laid.rolls.findIndex(({ id }) => id === place.rollId);
   const roll = laid.rolls[index + (event.key === 'PageDown' ? 1 : -1)];
-  return roll && placeOnFilm({ ...place, rollId: roll.id }, { ...context, roll });
+  return roll && placementOnFilm({ ...place, rollId: roll.id }, { ...context, roll });
 }

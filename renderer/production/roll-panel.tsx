@@ -3,9 +3,9 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import { JobPattern } from './job-pattern.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
 import type { DrawnPanel } from './roll-drawing.ts';
-import { panelKeyPressed } from './roll-keys.ts';
+import { handlePanelKey } from './roll-keys.ts';
 import { type LabelOwner, panelLabelLines } from './roll-label.ts';
-import { placeText } from './roll-place.ts';
+import { placementText } from './roll-placement.ts';
 
 interface RollPanelProps {
   readonly panel: DrawnPanel;
@@ -30,7 +30,7 @@ export function RollPanel(props: RollPanelProps) {
     item.label,
     `${lengthText(item.widthMm, unit)} by ${lengthText(item.lengthMm, unit)}`,
     `on ${rollLabel}`,
-    placeText(place, unit),
+    placementText(place, unit),
     ...(isLocked ? ['locked'] : []),
     ...(isFaulty ? ['something is wrong, see the findings'] : []),
   ].join(', ');
@@ -52,7 +52,7 @@ export function RollPanel(props: RollPanelProps) {
       onPointerDown={onGrip}
       onKeyDown={(event) => {
         if (event.key === 'Escape') onEscape();
-        else panelKeyPressed(event, panel, desk, laid);
+        else handlePanelKey(event, panel, desk, laid);
       }}
     >
       <PanelPicture {...props} />

@@ -9,8 +9,8 @@ import { TextField } from '../parts/field.tsx';
 import { LengthField } from '../parts/length-field.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
-import { placeGo } from '../state/place.ts';
-import { productionSet } from './production-state.ts';
+import { showScreen } from '../state/route.ts';
+import { setProduction } from './production-state.ts';
 import { SharedPlanList } from './shared-plan-list.tsx';
 
 interface RollsPaneProps {
@@ -35,9 +35,9 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
           ))
         )}
         <div class="buttons">
-          <Button onClick={() => void rollAdd(job, settings, made)}>Add a roll</Button>
+          <Button onClick={() => void addRoll(job, settings, made)}>Add a roll</Button>
           {settings.rolls.length > 0 && (
-            <Button onClick={() => void productionSet('Plan on full rolls', { rolls: [] })}>
+            <Button onClick={() => void setProduction('Plan on full rolls', { rolls: [] })}>
               Plan on full rolls
             </Button>
           )}
@@ -50,7 +50,7 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
         </p>
         <SharedPlanList jobId={job.id} />
         <div class="buttons">
-          <Button onClick={() => placeGo({ screen: 'shared-rolls', jobIds: [job.id] })}>
+          <Button onClick={() => showScreen({ screen: 'shared-rolls', jobIds: [job.id] })}>
             Share rolls with other jobs
           </Button>
         </div>
@@ -60,7 +60,7 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
 }
 
 /** Ids count as the rolls that are assumed do, so that panels locked on those stay where they are. */
-function rollAdd(job: Job, { rolls, film }: ProductionSettings, made: JobProduction | undefined) {
+function addRoll(job: Job, { rolls, film }: ProductionSettings, made: JobProduction | undefined) {
   const taken = new Set(rolls.map(({ id }) => id));
   let number = 1;
   while (taken.has(`roll-${number}`)) number++;
@@ -68,7 +68,7 @@ function rollAdd(job: Job, { rolls, film }: ProductionSettings, made: JobProduct
   const roll =
     assumed ??
     rollStockFromPrinter(job.printer, `roll-${number}`, `${film?.name ?? job.film.name}, roll ${number}`);
-  return productionSet('Add a roll', { rolls: [...rolls, roll] });
+  return setProduction('Add a roll', { rolls: [...rolls, roll] });
 }
 
 interface RollFieldsProps {
@@ -79,7 +79,7 @@ interface RollFieldsProps {
 
 function RollFields({ roll, rolls, unit }: RollFieldsProps) {
   const set = (change: Partial<RollStock>) =>
-    productionSet('Change a roll', {
+    setProduction('Change a roll', {
       rolls: rolls.map((other) => (other.id === roll.id ? { ...other, ...change } : other)),
     });
   const length = (
@@ -105,7 +105,7 @@ function RollFields({ roll, rolls, unit }: RollFieldsProps) {
       <Button
         title={`Take ${roll.label} off the list`}
         onClick={() =>
-          void productionSet('Remove a roll', { rolls: rolls.filter(({ id }) => id !== roll.id) })
+          void setProduction('Remove a roll', { rolls: rolls.filter(({ id }) => id !== roll.id) })
         }
       >
         Remove
@@ -123,7 +123,7 @@ const PRINT_ORDERS = [
 function Rules({ job, settings }: { readonly job: Job; readonly settings: ProductionSettings }) {
   const { rules, mayTurn } = settings;
   const set = (change: Partial<ProductionSettings['rules']>) =>
-    productionSet('Change a rule of the roll plan', { rules: { ...rules, ...change } });
+    setProduction('Change a rule of the roll plan', { rules: { ...rules, ...change } });
   return (
     <Section title="Rules">
       <LengthField
@@ -145,7 +145,7 @@ function Rules({ job, settings }: { readonly job: Job; readonly settings: Produc
       <Check
         label="Panels may be turned by 90°"
         isOn={mayTurn}
-        onChange={(turn) => void productionSet('Allow turning', { mayTurn: turn })}
+        onChange={(turn) => void setProduction('Allow turning', { mayTurn: turn })}
       />
       <SelectField
         label="Print order"

@@ -4,14 +4,14 @@ import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
 import { Button } from '../parts/button.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
-import { filterChange, jobListRead, jobs } from '../state/job-list.ts';
-import { placeGo } from '../state/place.ts';
+import { changeFilter, jobs, readJobList } from '../state/job-list.ts';
+import { showScreen } from '../state/route.ts';
 
 export function SharedJobPicker({ chosenIds }: { readonly chosenIds: readonly string[] }) {
   const [picked, setPicked] = useState('');
   useEffect(() => {
-    if (jobs.value) void jobListRead();
-    else filterChange({});
+    if (jobs.value) void readJobList();
+    else changeFilter({});
   }, []);
   const free = (jobs.value ?? []).filter(({ id }) => !chosenIds.includes(id));
   if (free.length === 0 || chosenIds.length >= MOST_SHARED_JOBS) return null;
@@ -28,7 +28,7 @@ export function SharedJobPicker({ chosenIds }: { readonly chosenIds: readonly st
         onChange={setPicked}
       />
       <div class="buttons">
-        <Button onClick={() => placeGo({ screen: 'shared-rolls', jobIds: [...chosenIds, id] })}>
+        <Button onClick={() => showScreen({ screen: 'shared-rolls', jobIds: [...chosenIds, id] })}>
           Add it to the rolls
         </Button>
       </div>

@@ -4,7 +4,7 @@ import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { Button } from '../parts/button.tsx';
 import { Facts, Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
-import { addressFromPlace, placeGo } from '../state/place.ts';
+import { addressFromRoute, showScreen } from '../state/route.ts';
 import { shopItems } from '../state/shop.ts';
 import { JobSwatch } from './job-pattern.tsx';
 import { filmText } from './plan-verdict.ts';
@@ -13,15 +13,15 @@ import {
   canUndo,
   changes,
   isLaying,
-  laidAnew,
-  planKept,
+  keepPlan,
   record,
-  rollsTakenFrom,
+  renest,
   shared,
   sharedDesk,
-  sheetWritten,
   stepRedone,
   stepUndone,
+  takeRollsFrom,
+  writeSheet,
 } from './shared-roll-state.ts';
 
 /** `chosenIds`: all jobs that were chosen, those on other film included. */
@@ -56,7 +56,7 @@ function Jobs({ plan, chosenIds }: JobsProps) {
           <li key={id}>
             <JobSwatch index={index} />
             <div>
-              <a href={addressFromPlace({ screen: 'production', jobId: id })}>{mark}</a>
+              <a href={addressFromRoute({ screen: 'production', jobId: id })}>{mark}</a>
               <p>
                 {name}, {customer}
               </p>
@@ -67,7 +67,7 @@ function Jobs({ plan, chosenIds }: JobsProps) {
             <Button
               title={`Take ${mark} off these rolls`}
               onClick={() =>
-                placeGo({ screen: 'shared-rolls', jobIds: chosenIds.filter((each) => each !== id) })
+                showScreen({ screen: 'shared-rolls', jobIds: chosenIds.filter((each) => each !== id) })
               }
             >
               Take off
@@ -116,7 +116,7 @@ function Film({ plan: { film, jobs, rolls, rules, plan, areRollsEntered } }: { r
             ? 'The rolls at hand that this job names, rests of rolls included.'
             : 'Full rolls. Enter the rests on the shelf on that job’s Production screen to use them first.'
         }
-        onChange={(id) => void rollsTakenFrom(id)}
+        onChange={(id) => void takeRollsFrom(id)}
       />
     </Section>
   );
@@ -135,14 +135,14 @@ function Plan() {
       </p>
       <div class="buttons">
         {!isKept && (
-          <Button isDisabled={isLaying.value} onClick={planKept}>
+          <Button isDisabled={isLaying.value} onClick={keepPlan}>
             Keep this plan
           </Button>
         )}
-        <Button isPrimary isDisabled={isLaying.value} onClick={sheetWritten}>
+        <Button isPrimary isDisabled={isLaying.value} onClick={writeSheet}>
           Write the roll plan
         </Button>
-        <Button onClick={laidAnew} title="Lay all panels anew that are not locked">
+        <Button onClick={renest} title="Lay all panels anew that are not locked">
           Lay anew
         </Button>
         <Button isDisabled={!canUndo.value} onClick={stepUndone} title="Undo the last move (Ctrl+Z)">

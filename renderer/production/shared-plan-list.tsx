@@ -1,8 +1,8 @@
 /** Shared roll plans that are kept in the archive, to be opened again or forgotten. */
 import type { SharedRollRecord } from '../../core/production/shared-roll-record.ts';
 import { Button } from '../parts/button.tsx';
-import { addressFromPlace } from '../state/place.ts';
-import { shopItemForgotten, shopItems } from '../state/shop.ts';
+import { addressFromRoute } from '../state/route.ts';
+import { forgetShopItem, shopItems } from '../state/shop.ts';
 
 /** `jobId`: only plans in which this job lies. */
 export function SharedPlanList({ jobId }: { readonly jobId?: string }) {
@@ -25,13 +25,13 @@ function SharedPlan({ plan }: { readonly plan: SharedRollRecord }) {
   const panels = plan.jobs.reduce((sum, job) => sum + job.panels.length, 0);
   return (
     <li>
-      <a href={addressFromPlace({ screen: 'shared-rolls', jobIds })}>{marks}</a>
+      <a href={addressFromRoute({ screen: 'shared-rolls', jobIds })}>{marks}</a>
       <span class="quiet">
         {plan.film}, {panels} panels, {plan.locked.length} locked
       </span>
       <Button
         title={`Forget the shared roll plan of ${marks}`}
-        onClick={() => shopItemForgotten({ kind: 'shared-rolls', value: plan })}
+        onClick={() => forgetShopItem({ kind: 'shared-rolls', value: plan })}
       >
         Forget
       </Button>

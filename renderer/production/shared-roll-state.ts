@@ -14,9 +14,9 @@ import {
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { RollPlacement } from '../../core/shop/rolls.ts';
 import { ask, tell } from '../client/client.ts';
-import { doneShown, problemShown } from '../state/notices.ts';
-import { savedNow } from '../state/open-job.ts';
-import { shopItemKept, shopItems } from '../state/shop.ts';
+import { showDone, showProblem } from '../state/notices.ts';
+import { saveNow } from '../state/open-job.ts';
+import { keepShopItem, shopItems } from '../state/shop.ts';
 import { workSlot } from '../state/work.ts';
 import { type RollDesk, rollDesk } from './roll-desk.ts';
 
@@ -54,7 +54,7 @@ export const sharedDesk: RollDesk = rollDesk({
   panels: computed(() => shared.value?.items ?? []),
   locked,
   isReadOnly: signal(false),
-  lockedSet(_label, next, gesture) {
+  setLocked(_label, next, gesture) {
     const last = past.value.at(-1);
     const isSameGesture = gesture !== undefined && last?.gesture === gesture && future.value.length === 0;
     batch(() => {
@@ -62,7 +62,7 @@ export const sharedDesk: RollDesk = rollDesk({
       future.value = [];
       locked.value = next;
     });
-    laidAnewSoon();
+    renestSoon();
     return undefined;
   },
 });
@@ -91,10 +91,10 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 let recordId = '';
 
 /** Looks up what the jobs print on and shows the first film that several of them share. */
-export async function sharedRollsOpened(jobIds: readonly string[]): Promise<void> {
+export async function openSharedRolls(jobIds: readonly string[]): Promise<void> {
   const mine = ++latest;
-  await changedPlanKept();
-  laidAnewCalledOff();
+  await keepChangedPlan();
+  cancelRenest();
   sharedWork.cancel();
   if (mine !== latest) return;
   batch(() => {
@@ -104,21 +104,21 @@ export async function sharedRollsOpened(jobIds: readonly string[]): Promise<void
   });
   if (jobIds.length === 0) return;
   // A job that was being edited a moment ago counts as it is now.
-  await savedNow();
+  await saveNow();
   const [found, items] = await Promise.all([
     ask('rolls:films', { jobIds: [...jobIds] }),
     ask('shop:list', {}),
   ]);
   if (mine !== latest) return;
   if (items.ok) shopItems.value = items.value;
-  if (!found.ok) return problemShown(found.problem);
+  if (!found.ok) return showProblem(found.problem);
   films.value = { jobIds, ...found.value };
   const group = found.value.groups.find((each) => each.jobIds.length > 1);
-  if (group) await filmShown(group.jobIds);
+  if (group) await showFilm(group.jobIds);
 }
 
 /** Shows the rolls of jobs on one film: as they were kept, or laid now. */
-export async function filmShown(jobIds: readonly string[]): Promise<void> {
+export async function showFilm(jobIds: readonly string[]): Promise<void> {
   const kept = shopItems.value.sharedRolls.find((each) => isRecordOf(each, jobIds));
   batch(() => {
     shared.value = undefined;
@@ -130,11 +130,11 @@ export async function filmShown(jobIds: readonly string[]): Promise<void> {
     future.value = [];
     sharedDesk.chosenPanelId.value = undefined;
   });
-  await laid(kept?.placements);
+  await nest(kept?.placements);
 }
 
 /** Asks for the plan. Tells whether this was still the latest question when the answer came. */
-async function laid(places?: readonly RollPlacement[]): Promise<boolean> {
+async function nest(places?: readonly RollPlacement[]): Promise<boolean> {
   const mine = ++latest;
   sharedWork.cancel();
   isLaying.value = true;
@@ -143,15 +143,15 @@ async function laid(places?: readonly RollPlacement[]): Promise<boolean> {
     locked: [...locked.value],
     ...(places && { places: [...places] }),
   };
-  const answer = await timed(sharedWork.run('rolls:share', request, 'Laying panels on rolls'));
+  const answer = await runTimed(sharedWork.run('rolls:share', request, 'Laying panels on rolls'));
   if (mine !== latest) return false;
   isLaying.value = false;
   if (answer.ok) shared.value = answer.value;
-  else problemShown(answer.problem);
+  else showProblem(answer.problem);
   return true;
 }
 
-async function timed<T>(work: Promise<T>): Promise<T> {
+async function runTimed<T>(work: Promise<T>): Promise<T> {
   const slow = setTimeout(() => {
     isSlow.value = true;
   }, SLOW_MS);
@@ -163,33 +163,33 @@ async function timed<T>(work: Promise<T>): Promise<T> {
   }
 }
 
-function laidAnewCalledOff(): void {
+function cancelRenest(): void {
   clearTimeout(timer);
   timer = undefined;
 }
 
-function laidAnewSoon(): void {
-  laidAnewCalledOff();
-  timer = setTimeout(() => void laidAnew(), PLAN_PAUSE_MS);
+function renestSoon(): void {
+  cancelRenest();
+  timer = setTimeout(() => void renest(), PLAN_PAUSE_MS);
   isLaying.value = true;
 }
 
 /** Lays everything anew that is not locked, and keeps the outcome. */
-export async function laidAnew(): Promise<void> {
-  laidAnewCalledOff();
-  if (await laid()) await planKept();
+export async function renest(): Promise<void> {
+  cancelRenest();
+  if (await nest()) await keepPlan();
 }
 
 /** Keeps the plan in the archive, in place of an earlier one of the same jobs. */
-export async function planKept(): Promise<void> {
+export async function keepPlan(): Promise<void> {
   const plan = shared.value;
   if (!plan) return;
-  await shopItemKept(keptItem(plan));
+  await keepShopItem(keptItem(plan));
 }
 
 /** Keeps a plan that was changed a moment ago. */
-export async function changedPlanKept(): Promise<void> {
-  if (timer !== undefined) await planKept();
+export async function keepChangedPlan(): Promise<void> {
+  if (timer !== undefined) await keepPlan();
 }
 
 const keptItem = (plan: SharedRolls): ShopItem => ({
@@ -201,16 +201,16 @@ const keptItem = (plan: SharedRolls): ShopItem => ({
 });
 
 /** Keeps what was changed a moment ago when the page goes; called once. */
-export function sharedRollsFollowed(): void {
+export function followSharedRolls(): void {
   window.addEventListener('pagehide', () => {
     if (timer !== undefined && shared.value) tell('shop:keep', { item: keptItem(shared.value) });
   });
 }
 
 /** The rolls and rules of another job hold from now on. */
-export async function rollsTakenFrom(jobId: string): Promise<void> {
+export async function takeRollsFrom(jobId: string): Promise<void> {
   sharedJobIds.value = [jobId, ...sharedJobIds.value.filter((id) => id !== jobId)];
-  await laidAnew();
+  await renest();
 }
 
 const stepTaken = (from: typeof past, onto: typeof past) => () => {
@@ -221,7 +221,7 @@ const stepTaken = (from: typeof past, onto: typeof past) => () => {
     onto.value = [...onto.value, { locked: locked.value, gesture: undefined }];
     locked.value = step.locked;
   });
-  laidAnewSoon();
+  renestSoon();
 };
 export const canUndo = computed(() => past.value.length > 0);
 export const canRedo = computed(() => future.value.length > 0);
@@ -229,9 +229,9 @@ export const stepUndone = stepTaken(past, future);
 export const stepRedone = stepTaken(future, past);
 
 /** Writes the sheet of the plan as it stands into a folder that the person chooses. */
-export async function sheetWritten(): Promise<void> {
+export async function writeSheet(): Promise<void> {
   const folder = await ask('folder:choose', { title: 'Folder for the roll plan' });
-  if (!folder.ok) return problemShown(folder.problem);
+  if (!folder.ok) return showProblem(folder.problem);
   if (!folder.value) return;
   const request = {
     jobIds: [...sharedJobIds.value],
@@ -239,7 +239,7 @@ export async function sheetWritten(): Promise<void> {
     places: [...sharedDesk.placements.value],
     folder: folder.value.token,
   };
-  const written = await timed(sharedWork.run('rolls:write', request, 'Drawing the roll plan'));
-  if (written.ok) doneShown(`The roll plan is in ${folder.value.name} as ${written.value.fileName}.`);
-  else problemShown(written.problem);
+  const written = await runTimed(sharedWork.run('rolls:write', request, 'Drawing the roll plan'));
+  if (written.ok) showDone(`The roll plan is in ${folder.value.name} as ${written.value.fileName}.`);
+  else showProblem(written.problem);
 }

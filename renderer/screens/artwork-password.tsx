@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Problem } from '../../core/measure/result.ts';
 import { Button } from '../parts/button.tsx';
 import { PasswordDialog } from '../parts/password-dialog.tsx';
-import { artworkLocked, artworkUnlocked } from '../state/open-job.ts';
+import { artworkLocked, unlockArtwork } from '../state/open-job.ts';
 
 export function ArtworkPassword() {
   const locked = artworkLocked.value;
@@ -21,7 +21,7 @@ export function ArtworkPassword() {
     <PasswordDialog
       key={locked.code}
       message={locked.message}
-      onPassword={(password) => void artworkUnlocked(password)}
+      onPassword={(password) => void unlockArtwork(password)}
       onClose={() => setPutOff(locked)}
     />
   );

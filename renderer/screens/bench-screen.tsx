@@ -4,7 +4,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { ArtworkDrop } from '../bench/artwork-drop.tsx';
 import { Announcement, BenchCanvas } from '../bench/bench-canvas.tsx';
 import { BenchDock } from '../bench/bench-dock.tsx';
-import { benchOpened, sideInHand, stage } from '../bench/bench-state.ts';
+import { openBench, sideInHand, stage } from '../bench/bench-state.ts';
 import { BenchStatus } from '../bench/bench-status.tsx';
 import { BenchToolbar } from '../bench/bench-toolbar.tsx';
 import { Inspector } from '../bench/inspector/inspector.tsx';
@@ -12,7 +12,7 @@ import { StageTabs } from '../bench/stage-tabs.tsx';
 import { PlansButton, PlansPanel } from '../layouts/plans-panel.tsx';
 
 export function BenchScreen({ job }: { readonly job: Job }) {
-  useEffect(() => benchOpened(), [job.id]);
+  useEffect(() => openBench(), [job.id]);
   const on = stage.value;
   const label =
     on.kind === 'page'

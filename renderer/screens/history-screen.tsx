@@ -9,8 +9,8 @@ import { Button } from '../parts/button.tsx';
 import { TextField } from '../parts/field.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { problemShown } from '../state/notices.ts';
-import { placeGo } from '../state/place.ts';
+import { showProblem } from '../state/notices.ts';
+import { showScreen } from '../state/route.ts';
 import { workSlot } from '../state/work.ts';
 import { OutputFiles } from './output-files.tsx';
 
@@ -22,7 +22,7 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
   const read = async () => {
     const listed = await ask('output:list', { jobId: job.id });
     if (listed.ok) setOutputs(listed.value.toReversed());
-    else problemShown(listed.problem);
+    else showProblem(listed.problem);
   };
   useEffect(() => void read(), [job.id]);
 
@@ -32,7 +32,7 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
       <div class="empty">
         <h1>Nothing was written yet</h1>
         <p>Each output is kept here with all its files, so that a panel can be printed again years later.</p>
-        <Button onClick={() => placeGo({ screen: 'output', jobId: job.id })}>Go to the output</Button>
+        <Button onClick={() => showScreen({ screen: 'output', jobId: job.id })}>Go to the output</Button>
       </div>
     );
   }
@@ -96,7 +96,7 @@ interface VerifyAgainProps {
 function VerifyAgain({ output, onVerified }: VerifyAgainProps) {
   const verify = async () => {
     const done = await verifying.run('output:verify', { outputId: output.id }, 'Verifying');
-    if (!done.ok) return problemShown(done.problem);
+    if (!done.ok) return showProblem(done.problem);
     await onVerified();
   };
   const isRunning = verifying.progress.value !== undefined;
@@ -122,7 +122,7 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
 
   const reprint = async () => {
     const folder = await ask('folder:choose', { title: 'Folder for the reprint' });
-    if (!folder.ok) return problemShown(folder.problem);
+    if (!folder.ok) return showProblem(folder.problem);
     if (!folder.value) return;
     const request = {
       outputId: output.id,
@@ -132,7 +132,7 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
       sheets: [...USUAL_SHEETS],
     };
     const done = await work.run('output:reprint', request, 'Reprinting');
-    if (!done.ok) return problemShown(done.problem);
+    if (!done.ok) return showProblem(done.problem);
     setResult(done.value);
     await onReprinted();
   };

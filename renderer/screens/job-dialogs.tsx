@@ -3,19 +3,19 @@ import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
 import { TextField } from '../parts/field.tsx';
-import { type JobSummary, jobCreated, jobListRead } from '../state/job-list.ts';
-import { problemShown } from '../state/notices.ts';
-import { placeGo } from '../state/place.ts';
+import { createJob, type JobSummary, readJobList } from '../state/job-list.ts';
+import { showProblem } from '../state/notices.ts';
+import { showScreen } from '../state/route.ts';
 
 /** Asks for what every sheet will carry; the rest is entered on the bench. */
 export function NewJobDialog({ onClose }: { onClose(): void }) {
   const [given, setGiven] = useState({ number: '', name: '', customer: '' });
   const isComplete = Object.values(given).every((text) => text.trim() !== '');
   const create = async () => {
-    const id = await jobCreated(given);
+    const id = await createJob(given);
     if (id === undefined) return;
     onClose();
-    placeGo({ screen: 'bench', jobId: id });
+    showScreen({ screen: 'bench', jobId: id });
   };
   return (
     <Dialog title="New job" onClose={onClose}>
@@ -60,10 +60,10 @@ export function DuplicateDialog({ source, onClose }: { readonly source: JobSumma
   const [number, setNumber] = useState(`${source.number}-2`);
   const duplicate = async () => {
     const copy = await ask('job:duplicate', { id: source.id, number });
-    if (!copy.ok) return problemShown(copy.problem);
+    if (!copy.ok) return showProblem(copy.problem);
     onClose();
-    await jobListRead();
-    placeGo({ screen: 'bench', jobId: copy.value.id });
+    await readJobList();
+    showScreen({ screen: 'bench', jobId: copy.value.id });
   };
   return (
     <Dialog title={`Duplicate ${source.number}`} onClose={onClose}>

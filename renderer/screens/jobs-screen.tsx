@@ -9,17 +9,17 @@ import { Picture } from '../parts/picture.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { SharedPlanList } from '../production/shared-plan-list.tsx';
 import { closeNewJob, isNewJobOpen, openNewJob } from '../state/dialogs.ts';
-import { chosenJobIds, filter, filterChange, type JobSummary, jobListRead, jobs } from '../state/job-list.ts';
-import { doneShown, problemShown } from '../state/notices.ts';
-import { addressFromPlace, placeGo } from '../state/place.ts';
+import { changeFilter, chosenJobIds, filter, type JobSummary, jobs, readJobList } from '../state/job-list.ts';
+import { showDone, showProblem } from '../state/notices.ts';
+import { addressFromRoute, showScreen } from '../state/route.ts';
 import { shopItems } from '../state/shop.ts';
 import { DuplicateDialog, NewJobDialog } from './job-dialogs.tsx';
-import { importChosen, importOffered, jobWork } from './job-import.ts';
+import { chooseAndImport, importOfferedFile, jobWork } from './job-import.ts';
 
 export function JobsScreen() {
   const [duplicating, setDuplicating] = useState<JobSummary>();
   const bundleInput = useRef<HTMLInputElement>(null);
-  useEffect(() => void jobListRead(), []);
+  useEffect(() => void readJobList(), []);
 
   return (
     <div class="jobs">
@@ -28,7 +28,7 @@ export function JobsScreen() {
         <Button isPrimary onClick={openNewJob}>
           New job
         </Button>
-        <Button onClick={() => (host === 'desktop' ? importChosen() : bundleInput.current?.click())}>
+        <Button onClick={() => (host === 'desktop' ? chooseAndImport() : bundleInput.current?.click())}>
           Import a job file
         </Button>
         <input
@@ -40,7 +40,7 @@ export function JobsScreen() {
           onChange={(event) => {
             const file = event.currentTarget.files?.[0];
             event.currentTarget.value = '';
-            if (file) void importOffered(file);
+            if (file) void importOfferedFile(file);
           }}
         />
         <Button onClick={openDemo}>Open the demo job</Button>
@@ -72,7 +72,7 @@ function SharedRollsButtons() {
         isDisabled={chosen.length < 2}
         title="Tick two jobs or more that print on the same film"
         onClick={() => {
-          placeGo({ screen: 'shared-rolls', jobIds: chosen });
+          showScreen({ screen: 'shared-rolls', jobIds: chosen });
           chosenJobIds.value = [];
         }}
       >
@@ -91,7 +91,7 @@ function SharedRollsButtons() {
   );
 }
 
-function jobTicked(id: string, isTicked: boolean): void {
+function tickJob(id: string, isTicked: boolean): void {
   const others = chosenJobIds.value.filter((each) => each !== id);
   chosenJobIds.value = isTicked ? [...others, id] : others;
 }
@@ -106,7 +106,7 @@ function Filters() {
             class="input"
             type="search"
             value={text}
-            onInput={(event) => filterChange({ text: event.currentTarget.value })}
+            onInput={(event) => changeFilter({ text: event.currentTarget.value })}
             {...ids}
           />
         )}
@@ -117,7 +117,7 @@ function Filters() {
             class="input"
             type="date"
             value={from}
-            onInput={(event) => filterChange({ from: event.currentTarget.value })}
+            onInput={(event) => changeFilter({ from: event.currentTarget.value })}
             {...ids}
           />
         )}
@@ -128,7 +128,7 @@ function Filters() {
             class="input"
             type="date"
             value={until}
-            onInput={(event) => filterChange({ until: event.currentTarget.value })}
+            onInput={(event) => changeFilter({ until: event.currentTarget.value })}
             {...ids}
           />
         )}
@@ -175,14 +175,14 @@ function JobTable({ onDuplicate }: { onDuplicate(job: JobSummary): void }) {
                   disabled={
                     chosenJobIds.value.length >= MOST_SHARED_JOBS && !chosenJobIds.value.includes(job.id)
                   }
-                  onChange={(event) => jobTicked(job.id, event.currentTarget.checked)}
+                  onChange={(event) => tickJob(job.id, event.currentTarget.checked)}
                 />
               </td>
               <td>
                 <Thumbnail job={job} />
               </td>
               <td>
-                <a href={addressFromPlace({ screen: 'bench', jobId: job.id })}>{job.number}</a>
+                <a href={addressFromRoute({ screen: 'bench', jobId: job.id })}>{job.number}</a>
               </td>
               <td class="jobs-text">{job.name}</td>
               <td class="jobs-text">{job.customer}</td>
@@ -193,7 +193,7 @@ function JobTable({ onDuplicate }: { onDuplicate(job: JobSummary): void }) {
               <td class="number">
                 {job.outputCount > 0 ? (
                   <a
-                    href={addressFromPlace({ screen: 'history', jobId: job.id })}
+                    href={addressFromRoute({ screen: 'history', jobId: job.id })}
                     aria-label={`${job.outputCount} runs of ${job.number}`}
                   >
                     {job.outputCount}
@@ -224,7 +224,7 @@ function NoJobs() {
     return (
       <div class="empty">
         <p>No job matches. Every word you type must begin a word of the job.</p>
-        <Button onClick={() => filterChange({ text: '', from: '', until: '' })}>Show all jobs</Button>
+        <Button onClick={() => changeFilter({ text: '', from: '', until: '' })}>Show all jobs</Button>
       </div>
     );
   }
@@ -255,19 +255,19 @@ function Thumbnail({ job }: { readonly job: JobSummary }) {
 
 async function openDemo(): Promise<void> {
   const demo = await jobWork.run('job:demo', {}, 'Drawing the demo artwork');
-  if (demo.ok) placeGo({ screen: 'bench', jobId: demo.value.id });
-  else problemShown(demo.problem);
+  if (demo.ok) showScreen({ screen: 'bench', jobId: demo.value.id });
+  else showProblem(demo.problem);
 }
 
 async function exportJob(job: JobSummary): Promise<void> {
   const folder = await ask('folder:choose', { title: 'Folder for the job file' });
-  if (!folder.ok) return problemShown(folder.problem);
+  if (!folder.ok) return showProblem(folder.problem);
   if (!folder.value) return;
   const exported = await jobWork.run(
     'job:export',
     { id: job.id, folder: folder.value.token },
     'Exporting the job',
   );
-  if (exported.ok) doneShown(`${job.number} is in ${folder.value.name} as ${exported.value.fileName}.`);
-  else problemShown(exported.problem);
+  if (exported.ok) showDone(`${job.number} is in ${folder.value.name} as ${exported.value.fileName}.`);
+  else showProblem(exported.problem);
 }

@@ -3,7 +3,7 @@ import { allCommands, COMMAND_GROUPS, keysShown } from '../commands/command.ts';
 import { Button } from '../parts/button.tsx';
 import { Dialog } from '../parts/dialog.tsx';
 import { isKeysSheetOpen } from '../state/dialogs.ts';
-import { type Settings, settings, settingsChange } from '../state/settings.ts';
+import { changeSettings, type Settings, settings } from '../state/settings.ts';
 
 const THEMES: readonly Settings['theme'][] = ['system', 'light', 'dark'];
 const ZOOM_STEP = 10;
@@ -19,7 +19,7 @@ export function KeysSheet() {
         <fieldset>
           <legend>Brightness</legend>
           {THEMES.map((name) => (
-            <Button key={name} isPressed={theme === name} onClick={() => settingsChange({ theme: name })}>
+            <Button key={name} isPressed={theme === name} onClick={() => changeSettings({ theme: name })}>
               {name === 'system' ? 'As the system' : name === 'light' ? 'Light' : 'Dark'}
             </Button>
           ))}
@@ -28,14 +28,14 @@ export function KeysSheet() {
           <legend>Size of everything</legend>
           <Button
             isDisabled={zoomPercent <= 70}
-            onClick={() => settingsChange({ zoomPercent: zoomPercent - ZOOM_STEP })}
+            onClick={() => changeSettings({ zoomPercent: zoomPercent - ZOOM_STEP })}
           >
             Smaller
           </Button>
           <output>{zoomPercent} %</output>
           <Button
             isDisabled={zoomPercent >= 200}
-            onClick={() => settingsChange({ zoomPercent: zoomPercent + ZOOM_STEP })}
+            onClick={() => changeSettings({ zoomPercent: zoomPercent + ZOOM_STEP })}
           >
             Larger
           </Button>

@@ -1,12 +1,12 @@
 import type { ScreenMessage } from '../../core/contract/screen-message.ts';
 import { runFromMenu } from '../commands/command.ts';
-import { changedPlanKept } from '../production/shared-roll-state.ts';
-import { problemShown } from '../state/notices.ts';
-import { savedNow, saveState } from '../state/open-job.ts';
+import { keepChangedPlan } from '../production/shared-roll-state.ts';
+import { showProblem } from '../state/notices.ts';
+import { saveNow, saveState } from '../state/open-job.ts';
 import { openJobFile } from './job-import.ts';
 
 /** Does what main says unasked; resolves to whether it could be done. */
-export async function doAsMainSays(message: ScreenMessage): Promise<boolean> {
+export async function obeyMain(message: ScreenMessage): Promise<boolean> {
   switch (message.kind) {
     case 'command':
       runFromMenu(message.command);
@@ -15,10 +15,10 @@ export async function doAsMainSays(message: ScreenMessage): Promise<boolean> {
       await openJobFile(message.file);
       return true;
     case 'save-now':
-      await Promise.all([savedNow(), changedPlanKept()]);
+      await Promise.all([saveNow(), keepChangedPlan()]);
       return saveState.value !== 'failed';
     case 'notice':
-      problemShown({ code: 'notice', message: message.message, remedy: message.remedy });
+      showProblem({ code: 'notice', message: message.message, remedy: message.remedy });
       return true;
   }
 }

@@ -29,7 +29,7 @@ function FilePicture({ outputId, file }: { readonly outputId: number; readonly f
   useEffect(() => {
     const abort = new AbortController();
     const request = { outputId, name: file.name, page: 1, widthPx: THUMBNAIL_PX };
-    void inTurn(async () => {
+    void runInTurn(async () => {
       if (abort.signal.aborted) return;
       const answer = await ask('output:picture', request, { signal: abort.signal });
       if (!abort.signal.aborted) setPicture(answer.ok ? answer.value : null);
@@ -42,7 +42,7 @@ function FilePicture({ outputId, file }: { readonly outputId: number; readonly f
 let before: Promise<void> = Promise.resolve();
 
 /** An output has dozens of files: drawn all at once they would keep everything else that is asked for waiting. */
-function inTurn(work: () => Promise<void>): Promise<void> {
+function runInTurn(work: () => Promise<void>): Promise<void> {
   before = before.then(work);
   return before;
 }

@@ -13,10 +13,10 @@ import { FindingList } from '../parts/finding-list.tsx';
 import { LengthField } from '../parts/length-field.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
-import { coverageMeasureSoon } from '../state/coverage.ts';
+import { measureCoverageSoon } from '../state/coverage.ts';
 import { blockingFindings, findings } from '../state/job-findings.ts';
-import { doneShown, problemShown } from '../state/notices.ts';
-import { isReadOnly, jobEdited, layouts, savedNow } from '../state/open-job.ts';
+import { showDone, showProblem } from '../state/notices.ts';
+import { editJob, isReadOnly, layouts, saveNow } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
 import { OutputFiles } from './output-files.tsx';
 
@@ -33,14 +33,14 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   const isBlocked = blockingFindings.value.length > 0;
   // Too much ink holds the output up: better to be told before than after the folder is chosen.
   useEffect(() => {
-    if (job.production) coverageMeasureSoon(job);
+    if (job.production) measureCoverageSoon(job);
   }, [job]);
 
   const write = async () => {
     const folder = await ask('folder:choose', { title: 'Folder to write the job to' });
-    if (!folder.ok) return problemShown(folder.problem);
+    if (!folder.ok) return showProblem(folder.problem);
     if (!folder.value) return;
-    await savedNow();
+    await saveNow();
     const written = await work.run(
       'output:write',
       {
@@ -52,10 +52,10 @@ export function OutputScreen({ job }: { readonly job: Job }) {
       },
       'Starting',
     );
-    if (!written.ok) return problemShown(written.problem);
+    if (!written.ok) return showProblem(written.problem);
     setOutput(written.value.output);
     setRemarks(written.value.remarks);
-    doneShown(`${chosen.length} panels of ${job.number} written.`);
+    showDone(`${chosen.length} panels of ${job.number} written.`);
   };
 
   return (
@@ -69,7 +69,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
           mm={job.output.borderMm}
           unit={job.displayUnit}
           onChange={(borderMm) =>
-            jobEdited('Set the border', (current) =>
+            editJob('Set the border', (current) =>
               jobSet(current, { change: { output: { ...current.output, borderMm } } }),
             )?.message
           }
@@ -183,7 +183,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
 function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: boolean }) {
   const { files = 'panels' } = job.output;
   const choose = (next: 'panels' | 'strips') => {
-    jobEdited('Choose the print files', (current) =>
+    editJob('Choose the print files', (current) =>
       jobSet(current, { change: { output: { ...current.output, files: next } } }),
     );
   };
@@ -209,7 +209,7 @@ function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: 
 function SizeChoice({ job }: { readonly job: Job }) {
   const { size } = job.output;
   const choose = (next: OutputSize) => {
-    jobEdited('Choose the output size', (current) =>
+    editJob('Choose the output size', (current) =>
       jobSet(current, { change: { output: { ...current.output, size: next } } }),
     );
   };

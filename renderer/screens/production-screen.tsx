@@ -13,9 +13,9 @@ import { RollBoard } from '../production/roll-board.tsx';
 import { RollFindings } from '../production/roll-findings.tsx';
 import { RollVerdict } from '../production/roll-verdict.tsx';
 import { RollsPane } from '../production/rolls-pane.tsx';
-import { coverageMeasureSoon, coverageOf } from '../state/coverage.ts';
+import { coverageOf, measureCoverageSoon } from '../state/coverage.ts';
 import { isReadOnly, layouts } from '../state/open-job.ts';
-import { deriving, isUpToDate, production, productionDeriveSoon } from '../state/production.ts';
+import { deriveProductionSoon, deriving, isUpToDate, production } from '../state/production.ts';
 
 type Pane = 'rolls' | 'materials' | 'drying' | 'estimates';
 
@@ -28,8 +28,8 @@ const PANES: Readonly<Record<Pane, string>> = {
 
 export function ProductionScreen({ job }: { readonly job: Job }) {
   const measured = coverageOf(job);
-  useEffect(() => coverageMeasureSoon(job), [job]);
-  useEffect(() => productionDeriveSoon(job, measured), [job, measured]);
+  useEffect(() => measureCoverageSoon(job), [job]);
+  useEffect(() => deriveProductionSoon(job, measured), [job, measured]);
   const made = production.value;
   const laid = jobRollDesk.laid.value;
   const unit = job.displayUnit;

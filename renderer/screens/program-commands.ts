@@ -7,17 +7,17 @@ import { host } from '../client/client.ts';
 import type { Command } from '../commands/command.ts';
 import { planCommands } from '../layouts/plan-commands.ts';
 import { canRedo, canUndo, stepRedone, stepUndone } from '../production/shared-roll-state.ts';
-import { keysSheetShow, openNewJob } from '../state/dialogs.ts';
-import { isReadOnly, job, jobEdited, jobHistory, jobRedone, jobUndone } from '../state/open-job.ts';
-import { place, placeGo } from '../state/place.ts';
-import { settings, settingsChange } from '../state/settings.ts';
-import { importChosen } from './job-import.ts';
+import { openNewJob, showKeysSheet } from '../state/dialogs.ts';
+import { editJob, isReadOnly, job, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
+import { route, showScreen } from '../state/route.ts';
+import { changeSettings, settings } from '../state/settings.ts';
+import { chooseAndImport } from './job-import.ts';
 
 const always = () => true;
-const isOnSharedRolls = () => place.value.screen === 'shared-rolls';
+const isOnSharedRolls = () => route.value.screen === 'shared-rolls';
 const hasJob = () => job.value !== undefined;
 const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history') => () => {
-  if (job.value) placeGo({ screen, jobId: job.value.id });
+  if (job.value) showScreen({ screen, jobId: job.value.id });
 };
 
 export const PROGRAM_COMMANDS: readonly Command[] = [
@@ -28,7 +28,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     keys: MENU_KEYS['keys-show'],
     isWhileTyping: true,
     isEnabled: always,
-    run: keysSheetShow,
+    run: showKeysSheet,
   },
   {
     id: 'jobs-show',
@@ -37,7 +37,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     keys: MENU_KEYS['jobs-show'],
     isWhileTyping: true,
     isEnabled: always,
-    run: () => placeGo({ screen: 'jobs' }),
+    run: () => showScreen({ screen: 'jobs' }),
   },
   {
     id: 'job-new',
@@ -48,7 +48,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: always,
     run: () => {
-      placeGo({ screen: 'jobs' });
+      showScreen({ screen: 'jobs' });
       openNewJob();
     },
   },
@@ -58,8 +58,8 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     group: 'Program',
     isEnabled: () => host === 'desktop',
     run: () => {
-      placeGo({ screen: 'jobs' });
-      return importChosen();
+      showScreen({ screen: 'jobs' });
+      return chooseAndImport();
     },
   },
   {
@@ -67,7 +67,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     label: 'Switch between light and dark',
     group: 'Program',
     isEnabled: always,
-    run: () => settingsChange({ theme: settings.value.theme === 'dark' ? 'light' : 'dark' }),
+    run: () => changeSettings({ theme: settings.value.theme === 'dark' ? 'light' : 'dark' }),
   },
   {
     id: 'interface-larger',
@@ -76,7 +76,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     keys: [...MENU_KEYS['interface-larger'], 'Ctrl+Alt+='],
     isWhileTyping: true,
     isEnabled: () => settings.value.zoomPercent < 200,
-    run: () => settingsChange({ zoomPercent: settings.value.zoomPercent + 10 }),
+    run: () => changeSettings({ zoomPercent: settings.value.zoomPercent + 10 }),
   },
   {
     id: 'interface-smaller',
@@ -85,7 +85,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     keys: MENU_KEYS['interface-smaller'],
     isWhileTyping: true,
     isEnabled: () => settings.value.zoomPercent > 70,
-    run: () => settingsChange({ zoomPercent: settings.value.zoomPercent - 10 }),
+    run: () => changeSettings({ zoomPercent: settings.value.zoomPercent - 10 }),
   },
   {
     id: 'bench-show',
@@ -139,7 +139,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     keys: MENU_KEYS.undo,
     isEnabled: () =>
       isOnSharedRolls() ? canUndo.value : (jobHistory.value?.past.length ?? 0) > 0 && !isReadOnly.value,
-    run: () => (isOnSharedRolls() ? stepUndone() : jobUndone()),
+    run: () => (isOnSharedRolls() ? stepUndone() : undoEdit()),
   },
   {
     id: 'redo',
@@ -148,7 +148,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     keys: MENU_KEYS.redo,
     isEnabled: () =>
       isOnSharedRolls() ? canRedo.value : (jobHistory.value?.future.length ?? 0) > 0 && !isReadOnly.value,
-    run: () => (isOnSharedRolls() ? stepRedone() : jobRedone()),
+    run: () => (isOnSharedRolls() ? stepRedone() : redoEdit()),
   },
   {
     id: 'units-toggle',
@@ -158,7 +158,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: hasJob,
     run: () => {
-      jobEdited('Switch units', (current) =>
+      editJob('Switch units', (current) =>
         jobSet(current, { change: { displayUnit: current.displayUnit === 'mm' ? 'in' : 'mm' } }),
       );
     },

@@ -11,21 +11,21 @@ import { SharedJobPicker } from '../production/shared-job-picker.tsx';
 import { SharedPlanAside } from '../production/shared-plan-aside.tsx';
 import {
   changes,
-  filmShown,
   films,
   hasFallenApart,
   isLaying,
   isSlow,
-  laidAnew,
+  openSharedRolls,
+  renest,
   shared,
   sharedDesk,
   sharedJobIds,
-  sharedRollsOpened,
   sharedWork,
+  showFilm,
 } from '../production/shared-roll-state.ts';
 
 export function SharedRollsScreen({ jobIds }: { readonly jobIds: readonly string[] }) {
-  useEffect(() => void sharedRollsOpened(jobIds), [jobIds]);
+  useEffect(() => void openSharedRolls(jobIds), [jobIds]);
   const hasRolls = sharedJobIds.value.length > 1;
   return (
     <div class="production">
@@ -82,7 +82,7 @@ function Films() {
               <Button
                 title={`Show the rolls of ${numbers.join(', ')}`}
                 isPressed={jobIds.every((id) => sharedJobIds.value.includes(id))}
-                onClick={() => filmShown(jobIds)}
+                onClick={() => showFilm(jobIds)}
               >
                 Show
               </Button>
@@ -100,7 +100,7 @@ function Rolls() {
     return isLaying.value ? null : (
       <div class="empty">
         <p>Nothing is laid yet.</p>
-        <Button onClick={laidAnew}>Lay the panels</Button>
+        <Button onClick={renest}>Lay the panels</Button>
       </div>
     );
   }
@@ -118,7 +118,7 @@ function Rolls() {
           {changes.value.map((sentence) => (
             <p key={sentence}>{sentence}</p>
           ))}
-          <Button onClick={laidAnew}>Lay anew around the locked panels</Button>
+          <Button onClick={renest}>Lay anew around the locked panels</Button>
         </div>
       )}
       <RollBoard

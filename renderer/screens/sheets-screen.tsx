@@ -8,7 +8,7 @@ import { SHEET_KINDS, SHEET_NAMES, type SheetKind } from '../../core/output/shee
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Picture } from '../parts/picture.tsx';
-import { jobEdited } from '../state/open-job.ts';
+import { editJob } from '../state/open-job.ts';
 
 type DrawnKind = Exclude<SheetKind, 'table'>;
 const KINDS = SHEET_KINDS.filter((kind): kind is DrawnKind => kind !== 'table');
@@ -76,7 +76,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
             key={sheet}
             isPressed={job.output.mapSheet === sheet}
             onClick={() => {
-              jobEdited('Choose the sheet size', (current) =>
+              editJob('Choose the sheet size', (current) =>
                 jobSet(current, { change: { output: { ...current.output, mapSheet: sheet } } }),
               );
             }}

@@ -3,7 +3,7 @@ import { signal } from '@preact/signals';
 import type { Job } from '../../core/job/schema.ts';
 import { type MeasuredCoverage, needsCoverage } from '../../core/production/job-coverage.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
-import { problemShown } from './notices.ts';
+import { showProblem } from './notices.ts';
 import { workSlot } from './work.ts';
 
 /** Seams that are pushed along by keys are waited for. */
@@ -33,21 +33,21 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 let latest = 0;
 
 /** Begins soon, unless it is known or both figures were entered; calls off what is under way for other panels. */
-export function coverageMeasureSoon(job: Job): void {
+export function measureCoverageSoon(job: Job): void {
   clearTimeout(timer);
   if (coverageOf(job) || isGivenUp(job)) return;
   measuring.cancel();
   if (!job.artwork || job.sides.length === 0 || !needsCoverage(jobProductionSettings(job))) return;
-  timer = setTimeout(() => void coverageMeasure(job), MEASURE_PAUSE_MS);
+  timer = setTimeout(() => void measureJobCoverage(job), MEASURE_PAUSE_MS);
 }
 
-export async function coverageMeasure(job: Job): Promise<void> {
+export async function measureJobCoverage(job: Job): Promise<void> {
   const mine = ++latest;
   givenUp.value = undefined;
   const answer = await measuring.run('ink:measure', { job }, 'Computing the ink of the artwork');
   if (answer.ok) measured.value = { job, coverage: answer.value };
   else if (mine === latest) {
     givenUp.value = job;
-    if (answer.problem.code !== 'cancelled') problemShown(answer.problem);
+    if (answer.problem.code !== 'cancelled') showProblem(answer.problem);
   }
 }

@@ -12,6 +12,6 @@ export function closeNewJob(): void {
   isNewJobOpen.value = false;
 }
 
-export function keysSheetShow(): void {
+export function showKeysSheet(): void {
   isKeysSheetOpen.value = true;
 }

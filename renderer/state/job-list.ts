@@ -2,10 +2,10 @@
 import { signal } from '@preact/signals';
 import { jobEmpty } from '../../core/job/defaults.ts';
 import { ask } from '../client/client.ts';
-import { problemShown } from './notices.ts';
+import { showProblem } from './notices.ts';
 import { shopItems } from './shop.ts';
 
-export type JobSummary = Awaited<ReturnType<typeof listed>>[number];
+export type JobSummary = Awaited<ReturnType<typeof fetchJobList>>[number];
 
 export const filter = signal<{ text: string; from: string; until: string }>({
   text: '',
@@ -19,7 +19,7 @@ export const chosenJobIds = signal<readonly string[]>([]);
 
 let latest = 0;
 
-async function listed() {
+async function fetchJobList() {
   const { text, from, until } = filter.value;
   const answer = await ask('job:list', {
     text,
@@ -28,36 +28,36 @@ async function listed() {
     ...(until !== '' && { changedTo: until }),
   });
   if (answer.ok) return answer.value;
-  problemShown(answer.problem);
+  showProblem(answer.problem);
   return [];
 }
 
 /** Reads the list; an answer that was overtaken by a later question is dropped. */
-export async function jobListRead(): Promise<void> {
+export async function readJobList(): Promise<void> {
   const mine = ++latest;
-  const found = await listed();
+  const found = await fetchJobList();
   if (mine === latest) jobs.value = found;
 }
 
-export function filterChange(change: Partial<typeof filter.value>): void {
+export function changeFilter(change: Partial<typeof filter.value>): void {
   filter.value = { ...filter.value, ...change };
-  void jobListRead();
+  void readJobList();
 }
 
 /** Creates a job and returns its id; undefined where it could not be saved. */
-export async function jobCreated(given: {
+export async function createJob(given: {
   number: string;
   name: string;
   customer: string;
 }): Promise<string | undefined> {
   const info = await ask('app:info', {});
   if (!info.ok) {
-    problemShown(info.problem);
+    showProblem(info.problem);
     return undefined;
   }
   const job = jobEmpty({ id: crypto.randomUUID(), date: info.value.today, ...given }, shopItems.value);
   const saved = await ask('job:save', { job, baseRevision: 0 });
   if (saved.ok) return job.id;
-  problemShown(saved.problem);
+  showProblem(saved.problem);
   return undefined;
 }

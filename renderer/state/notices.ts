@@ -15,7 +15,7 @@ export const notices = signal<readonly Notice[]>([]);
 let lastId = 0;
 
 /** A problem stays until it is dismissed; the same one is shown once. */
-export function problemShown(problem: Problem): void {
+export function showProblem(problem: Problem): void {
   if (problem.code === 'cancelled') return;
   if (notices.value.some(({ message }) => message === problem.message)) return;
   notices.value = [
@@ -24,12 +24,12 @@ export function problemShown(problem: Problem): void {
   ];
 }
 
-export function doneShown(message: string): void {
+export function showDone(message: string): void {
   const id = ++lastId;
   notices.value = [...notices.value, { id, kind: 'done', message }];
-  setTimeout(() => noticeDismissed(id), DONE_STAYS_MS);
+  setTimeout(() => dismissNotice(id), DONE_STAYS_MS);
 }
 
-export function noticeDismissed(id: number): void {
+export function dismissNotice(id: number): void {
   notices.value = notices.value.filter((notice) => notice.id !== id);
 }

@@ -1,6 +1,6 @@
 /**
  * The job on the bench: its history, what is derived from it, and its saving. Every edit goes through
- * `jobEdited`, which keeps the undo history and saves after each edit; nothing else changes a job.
+ * `editJob`, which keeps the undo history and saves after each edit; nothing else changes a job.
  */
 import { batch, computed, effect, signal } from '@preact/signals';
 import type { ContractReply } from '../../core/contract/contract.ts';
@@ -20,7 +20,7 @@ import { jobLayout, type PageExtents, type SideLayout } from '../../core/layout/
 import type { PageBox } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { ask, tell } from '../client/client.ts';
-import { problemShown } from './notices.ts';
+import { showProblem } from './notices.ts';
 
 /** Edits in quick succession, such as a drag, are saved together after this pause. */
 const SAVE_PAUSE_MS = 300;
@@ -49,20 +49,20 @@ export const layouts = computed<readonly SideLayout[]>(() =>
 );
 
 /** Opens a job from the archive, or shows why not. */
-export async function jobOpened(id: string): Promise<boolean> {
+export async function openJob(id: string): Promise<boolean> {
   if (job.value?.id === id) return true;
-  await jobLeft();
-  const opened = await jobOpenedWhenFree(id);
+  await leaveJob();
+  const opened = await openJobWhenFree(id);
   if (!opened.ok) {
-    problemShown(opened.problem);
+    showProblem(opened.problem);
     return false;
   }
-  jobShown(opened.value);
+  showJob(opened.value);
   return true;
 }
 
 /** After a reload the page before this one may still be giving the job up: a short wait tells. */
-async function jobOpenedWhenFree(id: string) {
+async function openJobWhenFree(id: string) {
   const opened = await ask('job:open', { id });
   if (!opened.ok || opened.value.lockedBy === undefined) return opened;
   await new Promise((resolve) => setTimeout(resolve, LOCK_WAIT_MS));
@@ -70,15 +70,15 @@ async function jobOpenedWhenFree(id: string) {
 }
 
 /** Edits the job here, as it was last saved, and leaves the other window to read it. */
-export async function jobTakenOver(): Promise<void> {
+export async function takeOverJob(): Promise<void> {
   const id = job.value?.id;
   if (id === undefined) return;
   const opened = await ask('job:open', { id, takeOver: true });
-  if (opened.ok) jobShown(opened.value);
-  else problemShown(opened.problem);
+  if (opened.ok) showJob(opened.value);
+  else showProblem(opened.problem);
 }
 
-function jobShown(opened: ContractReply<'job:open'>): void {
+function showJob(opened: ContractReply<'job:open'>): void {
   batch(() => {
     history.value = historyOf(opened.job);
     revision.value = opened.revision;
@@ -89,10 +89,10 @@ function jobShown(opened: ContractReply<'job:open'>): void {
 }
 
 /** Saves what is unsaved and gives the job up. */
-export async function jobLeft(): Promise<void> {
+export async function leaveJob(): Promise<void> {
   const leaving = job.value;
   if (!leaving) return;
-  await savedNow();
+  await saveNow();
   await ask('job:close', { id: leaving.id });
   history.value = undefined;
   artworkFacts.value = undefined;
@@ -107,51 +107,51 @@ const isSameArtwork = (a: ArtworkReference | undefined, b: ArtworkReference | un
  * Keeps the facts of the artwork in step with the job, undo included; called once. The pages come at once, so that
  * the bench can begin; what they hold takes longer to look through.
  */
-export function artworkFollowed(): void {
+export function followArtwork(): void {
   const reference = computed(() => job.value?.artwork);
   effect(() => {
     const wanted = reference.value;
     const known = artworkFacts.value;
     if (!wanted) return;
-    if (!isSameArtwork(known?.reference, wanted)) void artworkFactsRead(wanted, true);
-    else if (!known?.scan) void artworkFactsRead(wanted, false);
+    if (!isSameArtwork(known?.reference, wanted)) void readArtworkFacts(wanted, true);
+    else if (!known?.scan) void readArtworkFacts(wanted, false);
   });
 }
 
-async function artworkFactsRead(reference: ArtworkReference, isBrief: boolean): Promise<void> {
+async function readArtworkFacts(reference: ArtworkReference, isBrief: boolean): Promise<void> {
   const facts = await ask('artwork:facts', { reference, isBrief });
   if (!isSameArtwork(reference, job.value?.artwork)) return;
   if (facts.ok) artworkFacts.value = facts.value;
-  else artworkRefused(facts.problem);
+  else refuseArtwork(facts.problem);
 }
 
 /** Why the artwork of the job cannot be read until somebody gives its password. */
 export const artworkLocked = signal<Problem | undefined>(undefined);
 
-function artworkRefused(problem: Problem): void {
+function refuseArtwork(problem: Problem): void {
   if (problem.code === 'pdf-password-needed' || problem.code === 'pdf-password-wrong') {
     artworkLocked.value = problem;
   } else {
-    problemShown(problem);
+    showProblem(problem);
   }
 }
 
 /** Tries a password on the artwork of the job; it is remembered until the program ends. */
-export async function artworkUnlocked(password: string): Promise<void> {
+export async function unlockArtwork(password: string): Promise<void> {
   const reference = job.value?.artwork;
   if (!reference) return;
   const facts = await ask('artwork:facts', { reference, isBrief: true, password });
   if (!isSameArtwork(reference, job.value?.artwork)) return;
   artworkLocked.value = undefined;
   if (facts.ok) artworkFacts.value = facts.value;
-  else artworkRefused(facts.problem);
+  else refuseArtwork(facts.problem);
 }
 
 /**
  * Takes an edit in: `edit` is one of core/job/edits with its arguments. Edits with the same `gesture` become one
  * step of undo. Returns the problem, shown to the person unless `isQuiet`.
  */
-export function jobEdited(
+export function editJob(
   label: string,
   edit: (job: Job) => Result<Job, Problem>,
   options: { readonly gesture?: string; readonly isQuiet?: boolean } = {},
@@ -159,12 +159,12 @@ export function jobEdited(
   const current = history.value;
   if (!current) return undefined;
   if (isReadOnly.value) {
-    problemShown(readOnly);
+    showProblem(readOnly);
     return readOnly;
   }
   const edited = edit(current.present);
   if (!edited.ok) {
-    if (!options.isQuiet) problemShown(edited.problem);
+    if (!options.isQuiet) showProblem(edited.problem);
     return edited.problem;
   }
   history.value = historyEdited(current, {
@@ -175,11 +175,11 @@ export function jobEdited(
   return undefined;
 }
 
-export function jobUndone(): void {
+export function undoEdit(): void {
   if (history.value && !isReadOnly.value) history.value = historyUndone(history.value);
 }
 
-export function jobRedone(): void {
+export function redoEdit(): void {
   if (history.value && !isReadOnly.value) history.value = historyRedone(history.value);
 }
 
@@ -188,7 +188,7 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 let savedJob: Job | undefined;
 
 /** Saves after every edit; called once. */
-export function autosaveStarted(): void {
+export function startAutosave(): void {
   effect(() => {
     const current = job.value;
     if (!current || isReadOnly.value) {
@@ -214,11 +214,11 @@ function saveSoon(): void {
     return;
   }
   saveState.value = 'waiting';
-  timer = setTimeout(() => void savedNow(), SAVE_PAUSE_MS);
+  timer = setTimeout(() => void saveNow(), SAVE_PAUSE_MS);
 }
 
 /** Saves what is unsaved; saves follow one another, because each names the revision that it began from. */
-export async function savedNow(): Promise<void> {
+export async function saveNow(): Promise<void> {
   clearTimeout(timer);
   saving = saving.then(saveOnce);
   await saving;
@@ -232,7 +232,7 @@ async function saveOnce(): Promise<void> {
   if (!saved.ok) {
     if (saved.problem.code === 'job-open-elsewhere') lockedBy.value = 'another window';
     saveState.value = isReadOnly.value ? 'read-only' : 'failed';
-    problemShown(saved.problem);
+    showProblem(saved.problem);
     return;
   }
   revision.value = saved.value.revision;
@@ -242,7 +242,7 @@ async function saveOnce(): Promise<void> {
 }
 
 /** Makes a PDF that the person chose the artwork of the job. Resolves to the problem, if there is one. */
-export async function artworkImported(
+export async function importArtwork(
   file: string,
   options: {
     readonly box: PageBox;
@@ -263,7 +263,7 @@ export async function artworkImported(
   if (!facts.ok) return facts.problem;
   return batch(() => {
     artworkFacts.value = facts.value;
-    return jobEdited('Import artwork', (current) => artworkSet(current, facts.value));
+    return editJob('Import artwork', (current) => artworkSet(current, facts.value));
   });
 }
 

@@ -4,7 +4,7 @@ import type { Job } from '../../core/job/schema.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import { coverageOf } from './coverage.ts';
-import { problemShown } from './notices.ts';
+import { showProblem } from './notices.ts';
 import { job } from './open-job.ts';
 import { workSlot } from './work.ts';
 
@@ -29,7 +29,7 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 let latest: Asked | undefined;
 
 /** Works out the job anew, soon; what is under way for an earlier state of it is given up. */
-export function productionDeriveSoon(asked: Job, measured: MeasuredCoverage | undefined): void {
+export function deriveProductionSoon(asked: Job, measured: MeasuredCoverage | undefined): void {
   if (latest?.job === asked && latest.measured === measured) return;
   const mine: Asked = { job: asked, measured };
   latest = mine;
@@ -43,7 +43,7 @@ export function productionDeriveSoon(asked: Job, measured: MeasuredCoverage | un
       if (answer.ok) derived.value = { ...mine, production: answer.value };
       else {
         latest = undefined;
-        problemShown(answer.problem);
+        showProblem(answer.problem);
       }
     },
     production.peek() ? PLAN_PAUSE_MS : 0,
@@ -51,8 +51,8 @@ export function productionDeriveSoon(asked: Job, measured: MeasuredCoverage | un
 }
 
 /** A job that was opened for production is derived whatever screen it is on; called once. */
-export function productionFollowed(): void {
+export function followProduction(): void {
   effect(() => {
-    if (job.value?.production) productionDeriveSoon(job.value, coverageOf(job.value));
+    if (job.value?.production) deriveProductionSoon(job.value, coverageOf(job.value));
   });
 }

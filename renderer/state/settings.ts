@@ -23,12 +23,12 @@ function stored(): Settings {
 
 export const settings = signal<Settings>(stored());
 
-export function settingsChange(change: Partial<Settings>): void {
+export function changeSettings(change: Partial<Settings>): void {
   settings.value = Settings.parse({ ...settings.value, ...change });
 }
 
 /** Keeps storage and page in step with the settings; called once. */
-export function settingsApplied(): void {
+export function applySettings(): void {
   effect(() => {
     const { theme, zoomPercent } = settings.value;
     localStorage.setItem(KEY, JSON.stringify(settings.value));

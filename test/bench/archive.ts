@@ -50,7 +50,7 @@ export async function run(args: string[]): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'panelwright-bench-archive-'));
   try {
     await (await testArchive(folder)).close();
-    filled(databasePath(folder), jobs);
+    fill(databasePath(folder), jobs);
     const sizeMb = Math.round(statSync(databasePath(folder)).size / 1e6);
     const noFilmAreas = await repeated(3, () => timed(async () => await (await testArchive(folder)).close()));
     const openMs = Math.max(...noFilmAreas);
@@ -96,7 +96,7 @@ const atShare = (values: readonly number[], share: number): number =>
   values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(values.length * share))]!;
 
 /** Written with plain inserts: saving one by one would take the benchmark an hour of syncs. */
-function filled(path: string, jobs: number): void {
+function fill(path: string, jobs: number): void {
   const db = new Database(path);
   const random = randomFrom(71);
   const pick = (from: readonly string[]) => from[Math.floor(random() * from.length)]!;

@@ -6,43 +6,43 @@ import type { Region, SplitRegion } from '../../core/job/schema.ts';
 import {
   benchPoint,
   closeChromium,
-  framesPassed,
-  jobOpenedOn,
-  workstationStarted,
+  openJobOn,
+  passFrames,
+  startWorkstation,
 } from '../browser/workstation.ts';
 import { smallJob } from '../support/small-job.ts';
-import { frameWords, traced } from './screens/frames.ts';
+import { frameWords, traceFrames } from './screens/frames.ts';
 
 const COLUMNS = 10;
 const ROWS = 6;
 const MOVES = 150;
 
 export async function run(): Promise<void> {
-  const station = await workstationStarted();
+  const station = await startWorkstation();
   try {
     const base = smallJob();
     await station.smallJobAdded({ sides: [{ ...base.sides[0]!, layout: grid(3100, 1300) }] });
     const page = await station.window({ viewport: { width: 1920, height: 1080 } });
-    await jobOpenedOn(page, base.number);
+    await openJobOn(page, base.number);
     await page.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
 
-    const drag = await traced(page, async () => {
+    const drag = await traceFrames(page, async () => {
       const from = await benchPoint(page, 1550, 100);
       await page.mouse.move(from.x, from.y);
       await page.mouse.down();
       for (let n = 0; n < MOVES; n++) {
         await page.mouse.move(from.x + 40 * Math.sin(n / 7), from.y + n / 10);
-        await framesPassed(page);
+        await passFrames(page);
       }
       await page.mouse.up();
     });
-    const pan = await traced(page, async () => {
+    const pan = await traceFrames(page, async () => {
       const from = await benchPoint(page, 400, 200);
       await page.mouse.move(from.x, from.y);
       for (let n = 0; n < MOVES; n++) {
         if (n % 3 === 0) await page.mouse.wheel(0, n < MOVES / 2 ? -60 : 60);
         else await page.mouse.wheel(n % 2 === 0 ? 40 : -30, 0);
-        await framesPassed(page);
+        await passFrames(page);
       }
     });
     console.log(`Dragging a seam of ${COLUMNS * ROWS} panels: ${frameWords(drag)}`);

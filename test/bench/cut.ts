@@ -10,7 +10,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { ART_1_GB, ART_144_MB, flateArt, jpegArt, vectorArt } from './cut/art.ts';
-import { childEnded, headPrinted, type Measured, measured, type Question } from './cut/measured.ts';
+import { awaitChildEnd, type Measured, measured, printHead, type Question } from './cut/measured.ts';
 import type { Method } from './cut/methods.ts';
 
 const PANELS = 12;
@@ -37,7 +37,7 @@ export async function run(args: string[]): Promise<void> {
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) {
     process.once(signal, () => {
       console.log(`Ended early by ${signal}.`);
-      childEnded();
+      awaitChildEnd();
       end();
       process.exit(1);
     });
@@ -50,7 +50,7 @@ export async function run(args: string[]): Promise<void> {
     return done;
   };
   try {
-    headPrinted();
+    printHead();
     flateArt(path, ART_144_MB);
     const first = await cut('Flate picture', 'panelwright');
     const embedding = await cut('Flate picture', 'embedding');

@@ -10,32 +10,32 @@ import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import {
+  awaitSaved,
   closeChromium,
-  framesPassed,
-  savedOn,
+  passFrames,
+  startWorkstation,
   type Workstation,
-  workstationStarted,
 } from '../browser/workstation.ts';
 import { ART_144_MB, flateArt } from './cut/art.ts';
-import { frameWords, traced } from './screens/frames.ts';
+import { frameWords, traceFrames } from './screens/frames.ts';
 
 const MOVES = 150;
 /** At 1:10 the page is 16.2 m wide: near enough to see single marks, so that sharp tiles must come while it moves. */
 const ZOOM_STEPS = 8;
 
 export async function run(): Promise<void> {
-  let station = await workstationStarted();
+  let station = await startWorkstation();
   try {
     const art = join(station.folder, 'trailer left.pdf');
     flateArt(art, ART_144_MB);
     const megabytes = Math.round(statSync(art).size / 1e6);
-    const brought = await imported(await emptyJob(station), art);
+    const brought = await importArt(await emptyJob(station), art);
     station = await station.restarted();
     const page = await station.window({ viewport: { width: 1920, height: 1080 } });
     await page.getByRole('link', { name: 'LA-150' }).click();
-    const opened = await pictureAwaited(page);
+    const opened = await awaitPicture(page);
     await page.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
-    const pan = await panned(page);
+    const pan = await panPicture(page);
     console.log(
       `Artwork of ${megabytes} MB: chosen, read after ${brought.readSeconds} s, seen after ${brought.seenSeconds} s`,
     );
@@ -59,12 +59,12 @@ async function emptyJob(station: Workstation): Promise<Page> {
   return page;
 }
 
-async function imported(page: Page, art: string): Promise<Waited> {
+async function importArt(page: Page, art: string): Promise<Waited> {
   const choosing = page.waitForEvent('filechooser');
   await page.getByRole('button', { name: 'Import artwork' }).first().click();
   await (await choosing).setFiles(art);
-  const waited = await pictureAwaited(page);
-  await savedOn(page);
+  const waited = await awaitPicture(page);
+  await awaitSaved(page);
   return waited;
 }
 
@@ -74,7 +74,7 @@ interface Waited {
   readonly seenSeconds: number;
 }
 
-async function pictureAwaited(page: Page): Promise<Waited> {
+async function awaitPicture(page: Page): Promise<Waited> {
   return await page.evaluate<Waited>(`(async () => {
     const start = performance.now();
     const seconds = () => Math.round(performance.now() - start) / 1000;
@@ -93,17 +93,17 @@ async function pictureAwaited(page: Page): Promise<Waited> {
   })()`);
 }
 
-async function panned(page: Page) {
+async function panPicture(page: Page) {
   const area = (await page.locator('.bench-area').boundingBox())!;
   await page.mouse.move(area.x + area.width / 2, area.y + area.height / 2);
   for (let n = 0; n < ZOOM_STEPS; n++) await page.mouse.wheel(0, -100);
-  await framesPassed(page);
-  return await traced(page, async () => {
+  await passFrames(page);
+  return await traceFrames(page, async () => {
     for (let n = 0; n < MOVES; n++) {
       await page.keyboard.down('Shift');
       await page.mouse.wheel(0, n < MOVES / 2 ? 60 : -60);
       await page.keyboard.up('Shift');
-      await framesPassed(page);
+      await passFrames(page);
     }
   });
 }

@@ -7,7 +7,7 @@ import { DEFAULT_ARTWORK_LIMITS } from '../../core/shop/artwork-limits.ts';
 import { rawPdf } from '../support/raw-pdf.ts';
 import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
-import { archivedJob, jobOpenedOn, savedOn, type Workstation, workstationStarted } from './workstation.ts';
+import { archivedJob, awaitSaved, openJobOn, startWorkstation, type Workstation } from './workstation.ts';
 
 /** Text that people and programs put into names. */
 const ODD_TEXTS = [
@@ -22,11 +22,11 @@ describeInBrowser('from the bench to the archive', () => {
   let station: Workstation;
 
   beforeEach(async () => {
-    station = await workstationStarted();
+    station = await startWorkstation();
   });
   afterEach(async () => await station.close());
 
-  async function written(page: Page): Promise<void> {
+  async function waitForWritten(page: Page): Promise<void> {
     await page.getByRole('link', { name: 'Output' }).click();
     await page.getByRole('button', { name: 'Choose a folder and write' }).click();
     await page.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
@@ -35,8 +35,8 @@ describeInBrowser('from the bench to the archive', () => {
   it('writes panels and sheets, shows each file, and prints one panel again byte for byte', async () => {
     await station.smallJobAdded();
     const page = await station.window();
-    await jobOpenedOn(page, 'SJ-7');
-    await written(page);
+    await openJobOn(page, 'SJ-7');
+    await waitForWritten(page);
     await page
       .getByRole('img', { name: /^First page of .*LH-01/ })
       .first()
@@ -63,7 +63,7 @@ describeInBrowser('from the bench to the archive', () => {
   it('blocks output until every stop is gone and every warning accepted', async () => {
     await station.smallJobAdded({ printer: { ...smallJob().printer, rollWidthMm: 900 } });
     const page = await station.window();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('link', { name: 'Output' }).click();
     expect(await page.getByRole('button', { name: 'Choose a folder and write' }).isEnabled()).toBe(false);
     await page.getByText(/must be settled first/).waitFor();
@@ -97,11 +97,11 @@ describeInBrowser('from the bench to the archive', () => {
       .first()
       .waitFor();
     const bundle = (await readdir(station.outputFolder)).find((name) => name.endsWith('.pwjob'))!;
-    const other = await workstationStarted();
+    const other = await startWorkstation();
     try {
       const there = await other.window();
       await there.getByLabel('Job file to import').setInputFiles(join(station.outputFolder, bundle));
-      await jobOpenedOn(there, 'SJ-7');
+      await openJobOn(there, 'SJ-7');
       expect(await archivedJob(other, 'small-job')).toEqual(await archivedJob(station, 'small-job'));
       await there.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
       expect(await there.locator('.picture-note').count()).toBe(0);
@@ -122,7 +122,7 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByRole('link', { name: 'SJ-7', exact: true }).first().waitFor();
     const cells = await page.locator('.jobs-text').allTextContents();
     expect(cells.map(plain)).toContain(plain(name));
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('tab', { name: 'Job', exact: true }).click();
     expect(plain(await page.getByLabel('Customer', { exact: true }).inputValue())).toBe(plain(name));
     await page.getByRole('button', { name: /^LH/ }).first().click();
@@ -158,7 +158,7 @@ describeInBrowser('from the bench to the archive', () => {
         const wide = 'document.documentElement.scrollWidth - window.innerWidth';
         expect(await page.evaluate<number>(wide)).toBeLessThanOrEqual(0);
       };
-      await jobOpenedOn(page, 'SJ-7');
+      await openJobOn(page, 'SJ-7');
       await page.getByRole('tab', { name: 'Artwork', exact: true }).click();
       await page.locator('.picture-note summary').click();
       const note = plain((await page.locator('.picture-note').textContent())!);
@@ -177,7 +177,7 @@ describeInBrowser('from the bench to the archive', () => {
       await isPlain();
       await page.getByRole('link', { name: 'Sheets' }).click();
       await page.locator('img.sheet-picture').waitFor({ timeout: 60_000 });
-      await written(page);
+      await waitForWritten(page);
       await isPlain();
       await page.getByRole('link', { name: 'History' }).click();
       await page.getByRole('button', { name: 'Show files' }).click();
@@ -213,7 +213,7 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByRole('button', { name: 'Undo' }).click();
     expect(await count()).toBe(before);
     await page.getByRole('button', { name: 'Redo' }).click();
-    await savedOn(page);
+    await awaitSaved(page);
     await page.reload();
     await page.locator('.panel-table tbody tr').first().waitFor();
     expect(await count()).toBe(before + 1);

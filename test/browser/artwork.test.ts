@@ -8,12 +8,12 @@ import { runTool } from '../support/tools.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import {
   archivedJob,
-  benchClick,
-  benchDrag,
-  framesPassed,
-  savedOn,
+  awaitSaved,
+  clickBench,
+  dragBench,
+  passFrames,
+  startWorkstation,
   type Workstation,
-  workstationStarted,
 } from './workstation.ts';
 
 describeInBrowser('artwork on the bench', () => {
@@ -22,7 +22,7 @@ describeInBrowser('artwork on the bench', () => {
   let path: string;
 
   beforeEach(async () => {
-    station = await workstationStarted();
+    station = await startWorkstation();
     path = join(station.folder, 'van left.pdf');
     await writeFile(path, await smallArtwork(2));
     page = await station.window();
@@ -38,22 +38,22 @@ describeInBrowser('artwork on the bench', () => {
   const job = async () => await archivedJob(station, decodeURIComponent(page.url().split('/').at(-1)!));
   const inspector = () => page.getByRole('complementary', { name: 'Inspector' });
 
-  async function imported(file = path): Promise<void> {
+  async function importArt(file = path): Promise<void> {
     const choosing = page.waitForEvent('filechooser');
     await page.getByRole('button', { name: 'Import artwork' }).first().click();
     await (await choosing).setFiles(file);
   }
 
   it('is imported, its page made a side, and a second side drawn on the second page', async () => {
-    await imported();
+    await importArt();
     await page.getByRole('tab', { name: 'Artwork' }).click();
     await page.getByRole('button', { name: 'The whole page is a side' }).click();
     await page.locator('.page-choice select').selectOption('2');
     await page.locator('.bench-area').focus();
     await page.keyboard.press('d');
     // At 1:10 the page is 3200 × 1400 mm on the bench.
-    await benchDrag(page, [104, 102], [2602, 1303], { isFree: true });
-    await savedOn(page);
+    await dragBench(page, [104, 102], [2602, 1303], { isFree: true });
+    await awaitSaved(page);
     expect((await job()).artwork).toMatchObject({ fileName: 'van left.pdf', box: 'trim' });
     const [first, second] = (await job()).sides;
     expect(first).toMatchObject({ code: 'LH', page: 1, front: 'left' });
@@ -78,14 +78,14 @@ describeInBrowser('artwork on the bench', () => {
       }
     })()`);
     await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await job()).artwork).toMatchObject({ fileName: 'dropped.pdf' });
   });
 
   it('asks for the password of a protected file until it is right', async () => {
     const locked = join(station.folder, 'locked.pdf');
     runTool('qpdf', ['--encrypt', 'maple7', 'owner', '256', '--', path, locked]);
-    await imported(locked);
+    await importArt(locked);
     const dialog = page.getByRole('dialog', { name: 'Password of the artwork' });
     await dialog.getByLabel('Password').fill('oak');
     await dialog.getByRole('button', { name: 'Open' }).click();
@@ -93,7 +93,7 @@ describeInBrowser('artwork on the bench', () => {
     await dialog.getByLabel('Password').fill('maple7');
     await dialog.getByRole('button', { name: 'Open' }).click();
     await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await job()).artwork).toMatchObject({ fileName: 'locked.pdf' });
     expect(JSON.stringify(await job())).not.toContain('maple7');
   });
@@ -101,13 +101,13 @@ describeInBrowser('artwork on the bench', () => {
   it('asks for that password once more after the program was started again', async () => {
     const locked = join(station.folder, 'locked.pdf');
     runTool('qpdf', ['--encrypt', 'maple7', 'owner', '256', '--', path, locked]);
-    await imported(locked);
+    await importArt(locked);
     const given = page.getByRole('dialog', { name: 'Password of the artwork' });
     await given.getByLabel('Password').fill('maple7');
     await given.getByRole('button', { name: 'Open' }).click();
     await page.getByRole('tab', { name: 'Artwork' }).click();
     await page.getByRole('button', { name: 'The whole page is a side' }).click();
-    await savedOn(page);
+    await awaitSaved(page);
 
     station = await station.restarted();
     page = await station.window();
@@ -134,19 +134,19 @@ describeInBrowser('artwork on the bench', () => {
     const content =
       '0.2 0.1 0.4 0 k 0 0 908 397 re f /Op gs 0 0 0 1 k 100 90 300 60 re f /Times gs 0 1 0 0 k 500 90 90 60 re f';
     await writeFile(file, rawPdf({ page: '/MediaBox [0 0 908 397]', resources, content }));
-    await imported(file);
+    await importArt(file);
     const note = page.locator('.picture-note');
     await note.getByText('Not as it prints: 2 things in this artwork').click();
     await note.getByText('2 objects set to overprint: drawn here as if they knocked out.').waitFor();
     await note.getByText(/One object blended by Multiply/).waitFor();
     await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
-    await savedOn(page);
+    await awaitSaved(page);
   });
 
   it('is refused with a sentence and a remedy where it is no PDF', async () => {
     const wrong = join(station.folder, 'photo.pdf');
     await writeFile(wrong, 'GIF89a, not a PDF at all');
-    await imported(wrong);
+    await importArt(wrong);
     const alert = page.getByRole('alert');
     await alert.waitFor();
     expect(await alert.textContent()).toContain('photo.pdf');
@@ -154,21 +154,21 @@ describeInBrowser('artwork on the bench', () => {
   });
 
   it('is scaled by what a tape showed, and tells how far the drawing is off', async () => {
-    await imported();
+    await importArt();
     await page.getByRole('tab', { name: 'Artwork' }).click();
     await page.getByRole('button', { name: 'The whole page is a side' }).click();
     await page.getByRole('button', { name: 'LH Left side' }).click();
     await page.locator('.bench-area').focus();
     await page.keyboard.press('m');
-    await benchClick(page, 200, 700);
-    await benchClick(page, 2700, 706);
+    await clickBench(page, 200, 700);
+    await clickBench(page, 2700, 706);
     const across = inspector().getByRole('group', { name: 'Measure 1' });
     await across.getByLabel(/horizontal/).fill('2530');
     await across.getByLabel(/horizontal/).press('Enter');
     // 2530 ÷ 2500: the drawing makes it 1.19 % too short; a pixel is about 3.6 mm here.
     await across.getByText(/as it is now, it is 1\.\d+ % too short/).waitFor();
-    await benchClick(page, 900, 100);
-    await benchClick(page, 900, 1300);
+    await clickBench(page, 900, 100);
+    await clickBench(page, 900, 1300);
     const up = inspector().getByRole('group', { name: 'Measure 2' });
     await up.getByLabel(/vertical/).fill('1200');
     await up.getByLabel(/vertical/).press('Enter');
@@ -176,8 +176,8 @@ describeInBrowser('artwork on the bench', () => {
       .getByText(/they differ by 1\.\d+ %, more than the 0\.5 %/)
       .waitFor();
     await across.getByRole('button', { name: /^Use 1:10\.1/ }).click();
-    await framesPassed(page);
-    await savedOn(page);
+    await passFrames(page);
+    await awaitSaved(page);
     expect((await job()).scale).toBeGreaterThan(10.08);
     expect((await job()).scale).toBeLessThan(10.16);
   });

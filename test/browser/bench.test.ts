@@ -4,15 +4,15 @@ import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import {
   archivedJob,
-  benchClick,
-  benchDrag,
+  awaitSaved,
   benchPoint,
-  framesPassed,
-  jobOpenedOn,
-  savedOn,
+  clickBench,
+  dragBench,
+  openJobOn,
+  passFrames,
   seenText,
+  startWorkstation,
   type Workstation,
-  workstationStarted,
 } from './workstation.ts';
 
 describeInBrowser('the bench', () => {
@@ -20,10 +20,10 @@ describeInBrowser('the bench', () => {
   let page: Page;
 
   beforeEach(async () => {
-    station = await workstationStarted();
+    station = await startWorkstation();
     await station.smallJobAdded();
     page = await station.window();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
   });
   afterEach(async () => await station.close());
 
@@ -38,27 +38,27 @@ describeInBrowser('the bench', () => {
   const panelLabels = async () => await page.locator('.panel-table tbody .row-button').allTextContents();
 
   it('moves a seam by dragging, in one step of undo, and saves it', async () => {
-    await benchDrag(page, [1330, 900], [1602, 900]);
+    await dragBench(page, [1330, 900], [1602, 900]);
     expect(await readPlace()).toBe('1600 mm');
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await seams()).toEqual([1600]);
     await page.keyboard.press('Control+z');
     expect(await readPlace()).toBe('1330 mm');
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await seams()).toEqual([1330]);
     await page.keyboard.press('Control+y');
     expect(await readPlace()).toBe('1600 mm');
   });
 
   it('moves a seam freely with Alt held', async () => {
-    await benchDrag(page, [1330, 900], [1604, 900], { isFree: true });
+    await dragBench(page, [1330, 900], [1604, 900], { isFree: true });
     const at = Number.parseFloat(await readPlace());
     expect(Math.abs(at - 1604)).toBeLessThan(4);
     expect(at % 10).not.toBe(0);
   });
 
   it('draws a seam to the middle before a whole centimeter', async () => {
-    await benchDrag(page, [1330, 900], [1546, 900]);
+    await dragBench(page, [1330, 900], [1546, 900]);
     expect(await readPlace()).toBe('1550 mm');
   });
 
@@ -67,24 +67,24 @@ describeInBrowser('the bench', () => {
     await page.mouse.move(from.x, from.y);
     await page.mouse.down();
     await page.mouse.move(to.x, to.y, { steps: 5 });
-    await framesPassed(page);
+    await passFrames(page);
     const words = await seenText(page, '.readout');
     expect(words).toContain('1500 × 1300 mm');
     expect(words).toContain('1600 × 1300 mm');
     expect(words).toContain('of film width left');
     await page.keyboard.press('Escape');
     await page.mouse.up();
-    await framesPassed(page);
+    await passFrames(page);
     expect(await readPlace()).toBe('1330 mm');
   });
 
   it('cuts a panel across and another along, and opens again exactly as it was left', async () => {
     await page.getByRole('button', { name: 'Seam, vertical' }).click();
-    await benchClick(page, 2402, 600);
+    await clickBench(page, 2402, 600);
     await page.getByRole('button', { name: 'Seam, horizontal' }).click();
-    await benchClick(page, 700, 512);
+    await clickBench(page, 700, 512);
     expect(await panelLabels()).toHaveLength(4);
-    await savedOn(page);
+    await awaitSaved(page);
     const saved = (await side()).layout;
     expect(await seams()).toEqual([1330, 2400]);
     expect(saved.kind === 'split' && saved.parts[0]).toMatchObject({
@@ -100,10 +100,10 @@ describeInBrowser('the bench', () => {
   });
 
   it('takes an exact place in any unit and refuses one beyond the neighbors', async () => {
-    await benchClick(page, 1330, 900);
+    await clickBench(page, 1330, 900);
     await place().fill('4 ft');
     await place().press('Enter');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await seams())[0]).toBeCloseTo(1219.2, 6);
     await place().fill('99 m');
     await place().press('Enter');
@@ -114,24 +114,24 @@ describeInBrowser('the bench', () => {
   });
 
   it('keeps Ctrl+Z in a field for the field', async () => {
-    await benchDrag(page, [1330, 900], [1602, 900]);
+    await dragBench(page, [1330, 900], [1602, 900]);
     await place().fill('1700');
     await place().press('Control+z');
     expect(await page.getByRole('button', { name: 'Undo' }).isEnabled()).toBe(true);
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await seams()).toEqual([1600]);
   });
 
   it('changes how the parts meet, for one seam and for all', async () => {
     await page.getByRole('button', { name: 'Seam, vertical' }).click();
-    await benchClick(page, 2200, 600);
+    await clickBench(page, 2200, 600);
     await page.keyboard.press('Escape');
     await page.keyboard.press('Control+a');
     await inspector().getByRole('heading', { name: '2 seams' }).waitFor();
     const overlap = inspector().getByLabel('Overlap');
     await overlap.fill('40');
     await overlap.press('Enter');
-    await savedOn(page);
+    await awaitSaved(page);
     const joints = async () => {
       const { layout } = await side();
       return layout.kind === 'split' ? layout.joints : [];
@@ -140,35 +140,35 @@ describeInBrowser('the bench', () => {
     const tops = (await joints()).map(({ top }) => top);
     await page.locator('.bench-area').focus();
     await page.keyboard.press('t');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await joints()).map(({ top }) => top)).toEqual(
       tops.map((top) => (top === 'first' ? 'second' : 'first')),
     );
     await page.keyboard.press('2');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await joints()).map(({ kind }) => kind)).toEqual(['butt', 'butt']);
     await page.keyboard.press('e');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await seams())[0]).toBeCloseTo(3100 / 3, 6);
     expect((await seams())[1]).toBeCloseTo(6200 / 3, 6);
     await page.keyboard.press('l');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await joints()).every(({ locked }) => locked)).toBe(true);
   });
 
   it('draws lines and areas, and names and sizes them in the inspector', async () => {
     await page.getByRole('button', { name: 'Area, opening' }).click();
-    await benchDrag(page, [300, 200], [800, 550]);
+    await dragBench(page, [300, 200], [800, 550]);
     await inspector().getByLabel('Name').fill('Side window');
     await inspector().getByLabel('Width').fill('510');
     await inspector().getByLabel('Width').press('Enter');
     await page.getByRole('button', { name: 'Area, keep clear' }).click();
-    await benchDrag(page, [1800, 300], [2600, 500]);
+    await dragBench(page, [1800, 300], [2600, 500]);
     await page.getByRole('button', { name: 'Area, hard' }).click();
-    await benchDrag(page, [1800, 800], [2000, 1000]);
+    await dragBench(page, [1800, 800], [2000, 1000]);
     await page.getByRole('button', { name: 'Body line, horizontal' }).click();
-    await benchClick(page, 1000, 700);
-    await savedOn(page);
+    await clickBench(page, 1000, 700);
+    await awaitSaved(page);
     expect((await side()).noFilmAreas).toMatchObject([
       { name: 'Side window', kind: 'window', rect: { xMm: 300, yMm: 200, widthMm: 510, heightMm: 350 } },
     ]);
@@ -179,19 +179,19 @@ describeInBrowser('the bench', () => {
     expect((await side()).bodyLines).toMatchObject([{ direction: 'horizontal', atMm: 700 }]);
     await page.locator('.bench-area').focus();
     await page.keyboard.press('Delete');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await side()).bodyLines).toEqual([]);
   });
 
   it('draws a seam to a body line first', async () => {
     await page.getByRole('button', { name: 'Body line, vertical' }).click();
-    await benchClick(page, 1725, 900);
-    await benchDrag(page, [1330, 400], [1719, 400]);
+    await clickBench(page, 1725, 900);
+    await dragBench(page, [1330, 400], [1719, 400]);
     expect(await readPlace()).toBe('1725 mm');
   });
 
   it('chooses the same panel on canvas and table', async () => {
-    await benchClick(page, 2300, 700);
+    await clickBench(page, 2300, 700);
     const chosen = page.locator('.panel-table tr.is-chosen .row-button');
     const label = await chosen.textContent();
     await inspector()
@@ -205,24 +205,24 @@ describeInBrowser('the bench', () => {
   });
 
   it('goes to the place of a finding and takes an acknowledgement with a note', async () => {
-    await benchClick(page, 1330, 900);
+    await clickBench(page, 1330, 900);
     await inspector().getByLabel('Overlap').fill('5');
     await inspector().getByLabel('Overlap').press('Enter');
     await page.getByRole('tab', { name: /Findings 1 to acknowledge/ }).click();
     const warning = page.locator('.finding.warn');
-    await benchClick(page, 500, 500);
+    await clickBench(page, 500, 500);
     await warning.getByRole('button', { name: 'Show' }).click();
     await inspector().getByRole('heading', { name: 'Vertical seam' }).waitFor();
     await warning.getByRole('button', { name: 'Acknowledge' }).click();
     await warning.getByLabel('Note for the ticket').fill('Flat panel, asked by the customer');
     await warning.getByRole('button', { name: 'Acknowledge' }).click();
     await page.getByText('Note: Flat panel, asked by the customer').waitFor();
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await archivedJob(station, 'small-job')).acknowledgements).toHaveLength(1);
   });
 
   it('shows everything in inches at a switch', async () => {
-    await benchClick(page, 1330, 900);
+    await clickBench(page, 1330, 900);
     await page.locator('.bench-area').focus();
     await page.keyboard.press('Control+u');
     expect(await readPlace()).toBe('52.36 in');
@@ -232,7 +232,7 @@ describeInBrowser('the bench', () => {
       .first()
       .waitFor();
     await page.keyboard.press('ArrowRight');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await seams())[0]).toBeCloseTo(1330 + 25.4 / 16, 6);
   });
 
@@ -242,7 +242,7 @@ describeInBrowser('the bench', () => {
     await second.getByText('Read only').waitFor();
     await second.getByRole('button', { name: 'Edit here instead' }).click();
     await second.getByText('Saved', { exact: true }).waitFor();
-    await benchDrag(page, [1330, 900], [1602, 900]);
+    await dragBench(page, [1330, 900], [1602, 900]);
     await page.getByText('Read only', { exact: true }).waitFor();
     expect(await seams()).toEqual([1330]);
   });
@@ -265,7 +265,7 @@ describeInBrowser('the bench', () => {
     await page.getByText(/170 %/).first().waitFor();
     await page.getByLabel('A finding of “ink heavy”').selectOption('off');
     await page.getByText(/170 %/).first().waitFor({ state: 'detached' });
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await archivedJob(station, 'small-job')).toMatchObject({
       artworkLimits: { maxInkPercent: 120, severities: { 'ink-heavy': 'off' } },
       sides: [{ viewingDistanceMm: 5000 }],
@@ -284,15 +284,15 @@ describeInBrowser('the bench', () => {
     };
     await station.smallJobAdded({ id: 'two-sides', number: 'SJ-9', sides: [left!, right] });
     await page.getByRole('link', { name: 'Jobs', exact: true }).click();
-    await jobOpenedOn(page, 'SJ-9');
+    await openJobOn(page, 'SJ-9');
     await page.getByRole('button', { name: 'Seam, vertical' }).click();
-    await benchClick(page, 2200, 600);
+    await clickBench(page, 2200, 600);
     await page.keyboard.press('Escape');
-    await benchClick(page, 2215, 900);
+    await clickBench(page, 2215, 900);
     await page.keyboard.press('3');
     await inspector().getByRole('tab', { name: 'Side', exact: true }).click();
     await inspector().getByRole('button', { name: 'Mirror' }).click();
-    await savedOn(page);
+    await awaitSaved(page);
     const joints = async (index: number) => {
       const { layout } = (await archivedJob(station, 'two-sides')).sides[index]!;
       return layout.kind === 'split' ? layout.joints.map(({ kind, atMm }) => [kind, atMm]) : [];

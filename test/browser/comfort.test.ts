@@ -3,20 +3,20 @@ import { afterEach, beforeEach, expect, it } from 'vitest';
 import { describeInBrowser } from './describe-in-browser.ts';
 import {
   archivedJob,
+  awaitSaved,
   axeViolations,
-  benchClick,
-  framesPassed,
-  jobOpenedOn,
-  savedOn,
+  clickBench,
+  openJobOn,
+  passFrames,
+  startWorkstation,
   type Workstation,
-  workstationStarted,
 } from './workstation.ts';
 
 describeInBrowser('the screens for everybody', () => {
   let station: Workstation;
 
   beforeEach(async () => {
-    station = await workstationStarted();
+    station = await startWorkstation();
   });
   afterEach(async () => await station.close());
 
@@ -36,14 +36,14 @@ describeInBrowser('the screens for everybody', () => {
     await page.getByRole('button', { name: 'New job' }).click();
     await look('new job');
     await page.getByRole('button', { name: 'Cancel' }).click();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     for (const tab of ['Job', 'Artwork']) {
       await page.getByRole('tab', { name: tab, exact: true }).click();
       await look(`bench, ${tab}`);
     }
-    await benchClick(page, 1330, 900);
+    await clickBench(page, 1330, 900);
     await look('bench, seam');
-    await benchClick(page, 2300, 500);
+    await clickBench(page, 2300, 500);
     await look('bench, panel');
     await page.getByRole('tab', { name: 'Side', exact: true }).click();
     await look('bench, side');
@@ -75,7 +75,7 @@ describeInBrowser('the screens for everybody', () => {
     await page.getByText(/No job matches/).waitFor();
     await look('no job found');
     await page.getByRole('button', { name: 'Show all jobs' }).click();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('tab', { name: 'Side', exact: true }).click();
     await page.getByLabel('Bottom').fill('a lot');
     await page.keyboard.press('Enter');
@@ -111,7 +111,7 @@ describeInBrowser('the screens for everybody', () => {
     await page.keyboard.press('s');
     await page.keyboard.press('Shift+ArrowRight');
     await page.keyboard.press('ArrowRight');
-    await savedOn(page);
+    await awaitSaved(page);
     await expect
       .poll(async () => (await side()).layout, { timeout: 15_000 })
       .toMatchObject({ joints: [{ atMm: 1341 }] });
@@ -129,18 +129,18 @@ describeInBrowser('the screens for everybody', () => {
     await page.keyboard.press('Control+a');
     await page.keyboard.type('2200');
     await page.keyboard.press('Enter');
-    await savedOn(page);
+    await awaitSaved(page);
     await page.keyboard.press('F6');
     await page.keyboard.press('Control+z');
     await page.keyboard.press('Control+y');
-    await savedOn(page);
+    await awaitSaved(page);
     await expect
       .poll(async () => (await side()).layout, { timeout: 15_000 })
       .toMatchObject({ joints: [{ atMm: 1500 }, { atMm: 2200 }] });
     expect(await page.locator('.panel-table tbody tr').count()).toBe(3);
     await page.keyboard.press('s');
     await page.keyboard.press('Delete');
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await page.locator('.panel-table tbody tr').count()).toBe(2);
     await page.keyboard.press('Control+4');
     await page.getByRole('heading', { name: 'Output' }).waitFor();
@@ -153,7 +153,7 @@ describeInBrowser('the screens for everybody', () => {
   it('do not take typing for commands', async () => {
     await station.smallJobAdded();
     const page = await station.window();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('tab', { name: 'Job', exact: true }).click();
     const notes = page.getByLabel('Notes');
     await notes.click();
@@ -175,8 +175,8 @@ describeInBrowser('the screens for everybody', () => {
       }
       await route.fulfill({ response });
     });
-    await jobOpenedOn(page, 'SJ-7');
-    await benchClick(page, 2300, 500);
+    await openJobOn(page, 'SJ-7');
+    await clickBench(page, 2300, 500);
     const place = page.getByLabel('Cut at, from the left of the side');
     await place.click();
     await page.keyboard.press('Control+a');
@@ -185,17 +185,17 @@ describeInBrowser('the screens for everybody', () => {
     const facts = page.waitForResponse('**/ask/artwork%3Afacts');
     held[0]!();
     await (await facts).finished();
-    await framesPassed(page);
+    await passFrames(page);
     expect(await place.inputValue()).toBe('2200');
     await page.keyboard.press('Enter');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await side()).layout).toMatchObject({ joints: [{ atMm: 1330 }, { atMm: 2200 }] });
   });
 
   it('save a note while it is being typed, as one step of undo', async () => {
     await station.smallJobAdded();
     const page = await station.window();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('tab', { name: 'Job', exact: true }).click();
     await page.getByLabel('Notes').click();
     await page.keyboard.type('Ask about');
@@ -226,7 +226,7 @@ describeInBrowser('the screens for everybody', () => {
     const page = await station.window();
     await page.evaluate(`localStorage.setItem('panelwright-settings', '{"zoomPercent":${zoomPercent}}')`);
     await page.reload();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     const widths = await page.evaluate<[number, number]>(
       '[document.documentElement.scrollWidth, window.innerWidth]',
     );

@@ -15,7 +15,7 @@ import { flateArt } from '../bench/cut/art.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { testArchive } from '../support/test-archive.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
-import { benchClick, benchDrag, jobOpenedOn, openChromium, savedOn, screensBuilt } from './workstation.ts';
+import { awaitSaved, clickBench, dragBench, openChromium, openJobOn, screensBuilt } from './workstation.ts';
 
 describeInBrowser('after the host was killed', () => {
   let folder: string;
@@ -27,11 +27,11 @@ describeInBrowser('after the host was killed', () => {
   });
   afterEach(async () => {
     await Promise.all(contexts.splice(0).map((context) => context.close()));
-    await hostKilled();
+    await killHost();
     await rm(folder, { recursive: true, force: true });
   });
 
-  async function hostStarted(): Promise<Page> {
+  async function startHost(): Promise<Page> {
     const script = join(import.meta.dirname, 'host-process.ts');
     host = spawn(process.execPath, [script, await screensBuilt(), folder], {
       stdio: ['ignore', 'pipe', 'inherit'],
@@ -47,7 +47,7 @@ describeInBrowser('after the host was killed', () => {
   }
 
   /** No program gets to do anything about SIGKILL. */
-  async function hostKilled(): Promise<void> {
+  async function killHost(): Promise<void> {
     if (!host || host.exitCode !== null || host.signalCode !== null) return;
     host.kill('SIGKILL');
     await once(host, 'exit');
@@ -63,7 +63,7 @@ describeInBrowser('after the host was killed', () => {
     }
   }
 
-  async function jobAdded(over: Partial<Job> = {}): Promise<void> {
+  async function addJob(over: Partial<Job> = {}): Promise<void> {
     const path = join(folder, 'small.pdf');
     await writeFile(path, await smallArtwork());
     await archived(async (archive) => {
@@ -101,36 +101,36 @@ describeInBrowser('after the host was killed', () => {
     });
 
   it('in the middle of an edit, the job has every edit but that one', async () => {
-    await jobAdded();
-    const page = await hostStarted();
-    await jobOpenedOn(page, 'SJ-7');
-    await benchDrag(page, [1330, 900], [1207, 900], { isFree: true });
-    await savedOn(page);
-    await benchClick(page, 2300, 500);
+    await addJob();
+    const page = await startHost();
+    await openJobOn(page, 'SJ-7');
+    await dragBench(page, [1330, 900], [1207, 900], { isFree: true });
+    await awaitSaved(page);
+    await clickBench(page, 2300, 500);
     await page.getByLabel('Cut at, from the left of the side').fill('2111');
     await page.keyboard.press('Enter');
-    await hostKilled();
+    await killHost();
     await page.getByText('The program behind this page does not answer.').first().waitFor();
 
     const after = joints(await job());
     expect(after).toHaveLength(1);
     expect(after[0]!.atMm).toBeCloseTo(1207, -1);
     expect(await leftovers()).toEqual([]);
-    const again = await hostStarted();
-    await jobOpenedOn(again, 'SJ-7');
+    const again = await startHost();
+    await openJobOn(again, 'SJ-7');
     expect(await again.locator('.panel-table tbody tr').count()).toBe(2);
   });
 
   it('in the middle of a save, the job is as before it or as after it', async () => {
-    await jobAdded();
-    const page = await hostStarted();
-    await jobOpenedOn(page, 'SJ-7');
-    await benchClick(page, 2300, 500);
+    await addJob();
+    const page = await startHost();
+    await openJobOn(page, 'SJ-7');
+    await clickBench(page, 2300, 500);
     await page.getByLabel('Cut at, from the left of the side').fill('2111');
     const saving = page.waitForRequest('**/ask/job%3Asave');
     await page.keyboard.press('Enter');
     await saving;
-    await hostKilled();
+    await killHost();
     expect([1, 2]).toContain(joints(await job()).length);
     expect(await leftovers()).toEqual([]);
   });
@@ -147,49 +147,49 @@ describeInBrowser('after the host was killed', () => {
     });
     const art = join(folder, 'art.pdf');
     flateArt(art, { columns: 9000, rows: 1500 });
-    const importing = async (page: Page) => {
+    const openImporting = async (page: Page) => {
       await page.getByRole('link', { name: 'SJ-7', exact: true }).first().click();
       const choosing = page.waitForEvent('filechooser');
       await page.getByRole('button', { name: 'Import artwork' }).first().click();
       await (await choosing).setFiles(art);
     };
-    const page = await hostStarted();
-    await importing(page);
+    const page = await startHost();
+    await openImporting(page);
     await page.locator('.progress', { hasText: words }).waitFor();
-    await hostKilled();
+    await killHost();
     expect((await job()).artwork).toBeUndefined();
 
-    const again = await hostStarted();
-    await importing(again);
+    const again = await startHost();
+    await openImporting(again);
     await again.locator('.progress').waitFor();
     await again.locator('.progress').waitFor({ state: 'detached' });
-    await savedOn(again);
-    await hostKilled();
+    await awaitSaved(again);
+    await killHost();
     expect((await job()).artwork).toMatchObject({ fileName: 'art.pdf' });
     expect(await leftovers()).toEqual([]);
   });
 
   it('in the middle of an output, no file looks finished, and the next run is whole', async () => {
-    await jobAdded();
+    await addJob();
     const target = join(folder, 'output', 'SJ-7');
-    const page = await hostStarted();
-    await jobOpenedOn(page, 'SJ-7');
+    const page = await startHost();
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('link', { name: 'Output' }).click();
     await page.getByRole('button', { name: 'Choose a folder and write' }).click();
     await page.locator('.progress', { hasText: /Cutting|Drawing the sheets/ }).waitFor();
-    await hostKilled();
+    await killHost();
     const shown = (await readdir(target, { recursive: true })).filter(
       (path) => !path.split('/').some(isPartial),
     );
     expect(shown).toEqual([]);
     expect(await archived((archive) => archive.outputs.list('small-job'))).toEqual([]);
 
-    const again = await hostStarted();
-    await jobOpenedOn(again, 'SJ-7');
+    const again = await startHost();
+    await openJobOn(again, 'SJ-7');
     await again.getByRole('link', { name: 'Output' }).click();
     await again.getByRole('button', { name: 'Choose a folder and write' }).click();
     await again.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
-    await hostKilled();
+    await killHost();
     expect((await readdir(target)).length).toBeGreaterThan(3);
     expect(await archived(async (archive) => (await archive.outputs.list('small-job')).length)).toBe(1);
     expect(await leftovers()).toEqual([]);

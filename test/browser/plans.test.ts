@@ -5,11 +5,11 @@ import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import {
   archivedJob,
+  awaitSaved,
   axeViolations,
-  jobOpenedOn,
-  savedOn,
+  openJobOn,
+  startWorkstation,
   type Workstation,
-  workstationStarted,
 } from './workstation.ts';
 
 /** Planning shares the machine with other tests. */
@@ -20,7 +20,7 @@ describeInBrowser('plans on the bench', () => {
   let station: Workstation;
 
   beforeEach(async () => {
-    station = await workstationStarted();
+    station = await startWorkstation();
   });
   afterEach(async () => await station.close());
 
@@ -49,13 +49,13 @@ describeInBrowser('plans on the bench', () => {
     };
   };
 
-  async function plansOpened(page: Page): Promise<void> {
-    await jobOpenedOn(page, 'SJ-7');
+  async function openPlansOn(page: Page): Promise<void> {
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('button', { name: 'Propose plans' }).click();
-    await plansShown(page);
+    await awaitPlans(page);
   }
 
-  const plansShown = async (page: Page) =>
+  const awaitPlans = async (page: Page) =>
     await page.getByRole('heading', { name: /why its seams lie there/ }).waitFor(PLANNING);
 
   /** The figures of a plan by the names of their rows. */
@@ -74,7 +74,7 @@ describeInBrowser('plans on the bench', () => {
     await station.smallJobAdded(tallJob());
     const page = await station.window();
     const before = (await stored()).sides[0]!.layout;
-    await plansOpened(page);
+    await openPlansOn(page);
     const [cheapest, habit] = [
       await figuresOf(page, /^Lowest cost/),
       await figuresOf(page, /^Drops, the habit/),
@@ -102,7 +102,7 @@ describeInBrowser('plans on the bench', () => {
     }
 
     await page.getByRole('button', { name: 'Take this plan' }).first().click();
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await layout()).not.toEqual(before);
     await page.getByText('✓ On the side now').waitFor();
     await page.getByRole('button', { name: 'Back to the bench' }).click();
@@ -110,14 +110,14 @@ describeInBrowser('plans on the bench', () => {
     expect(await page.locator('.panel-table tbody tr').count()).toBe(Number(cheapest.Panels));
     await page.locator('.ruler-top .ruler-quiet').waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await layout()).toEqual(before);
   });
 
   it('show the figures that an estimate rests on one click away, and keep what the shop enters', async () => {
     await station.smallJobAdded(tallJob());
     const page = await station.window();
-    await plansOpened(page);
+    await openPlansOn(page);
     const cost = async () => (await figuresOf(page, /^Lowest cost/)).Cost;
     const before = await cost();
     await page.getByRole('button', { name: /^Cost ≈/ }).click();
@@ -128,7 +128,7 @@ describeInBrowser('plans on the bench', () => {
       .toBe(await labor.getAttribute('id'));
     await labor.fill('171');
     await labor.press('Tab');
-    await savedOn(page);
+    await awaitSaved(page);
     // One rate for plans and production, and kept with production.
     expect((await stored()).production?.figures).toMatchObject({ laborPerHour: 171, currency: 'EUR' });
     await page.getByText('Something has changed since these plans were made').waitFor();
@@ -144,7 +144,7 @@ describeInBrowser('plans on the bench', () => {
     const page = await station.window();
     await page.getByRole('button', { name: 'Open the demo job' }).click();
     await page.getByRole('button', { name: 'Propose plans' }).click(PLANNING);
-    await plansShown(page);
+    await awaitPlans(page);
     const kept = async () => (await archivedJob(station, 'acl-bookmobile')).sides[0]!.noSeamAreas;
     const before = await kept();
     await page.getByRole('tab', { name: /Lettering/ }).click();
@@ -158,19 +158,19 @@ describeInBrowser('plans on the bench', () => {
     expect(await offered.count()).toBe(count - 1);
     expect(await kept()).toEqual(before);
     await offered.first().getByRole('button', { name: 'Keep clear' }).click();
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await kept()).length).toBe(before.length + 1);
     expect(await offered.count()).toBe(count - 2);
     await page.getByText('Something has changed since these plans were made').waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await kept()).toEqual(before);
   });
 
   it('say which limit must give way where there is none', async () => {
     await station.smallJobAdded(tallJob({ printer: { ...smallJob().printer, rollWidthMm: 190 } }));
     const page = await station.window();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('button', { name: 'Propose plans' }).click();
     const alert = page.getByRole('alert').filter({ hasText: 'keeps every limit' });
     await alert.waitFor(PLANNING);
@@ -180,7 +180,7 @@ describeInBrowser('plans on the bench', () => {
   it('are called off by a button', async () => {
     await station.smallJobAdded(tallJob());
     const page = await station.window();
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.route('**/ask/plan%3Apropose', async () => {
       // Never answered: the planning takes for ever.
     });
@@ -193,10 +193,10 @@ describeInBrowser('plans on the bench', () => {
   it('have nothing that axe-core objects to, and the keyboard reaches them', async () => {
     await station.smallJobAdded(tallJob({ displayUnit: 'in' }));
     const page = await station.window({ bypassCSP: true });
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.keyboard.press('F6');
     await page.keyboard.press('p');
-    await plansShown(page);
+    await awaitPlans(page);
     for (const tab of ['Cost card', 'Lettering']) {
       await page.getByRole('tab', { name: new RegExp(tab) }).click();
       expect(await axeViolations(page)).toEqual([]);

@@ -5,12 +5,12 @@ import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import {
   archivedJob,
+  awaitSaved,
   axeViolations,
-  framesPassed,
-  jobOpenedOn,
-  savedOn,
+  openJobOn,
+  passFrames,
+  startWorkstation,
   type Workstation,
-  workstationStarted,
 } from './workstation.ts';
 
 /** Planning shares the machine with other tests. */
@@ -21,7 +21,7 @@ describeInBrowser('production on the screen', () => {
   let station: Workstation;
 
   beforeEach(async () => {
-    station = await workstationStarted();
+    station = await startWorkstation();
   });
   afterEach(async () => await station.close());
 
@@ -33,8 +33,8 @@ describeInBrowser('production on the screen', () => {
     ...over,
   });
 
-  async function productionOpened(page: Page): Promise<void> {
-    await jobOpenedOn(page, 'SJ-7');
+  async function openProduction(page: Page): Promise<void> {
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('link', { name: 'Production' }).click();
     await page.locator('.roll-panel').first().waitFor(PLANNING);
   }
@@ -50,7 +50,7 @@ describeInBrowser('production on the screen', () => {
   it('checks a panel while it is dragged, locks it where it is let go, and undo takes that back', async () => {
     await station.smallJobAdded(onFilm());
     const page = await station.window();
-    await productionOpened(page);
+    await openProduction(page);
     await page.getByText(/m of film\. No plan that keeps the rules uses less\./).waitFor();
     await page.getByText('Nothing to report').waitFor();
     const [from, onto] = [await middleOf(panel(page, 'LH-01')), await middleOf(panel(page, 'LH-02'))];
@@ -63,10 +63,10 @@ describeInBrowser('production on the screen', () => {
     // Behind the other panel, with some film between them.
     const end = (await panel(page, 'LH-02').boundingBox())!;
     await page.mouse.move(end.x + end.width + (onto.x - from.x), onto.y, { steps: 5 });
-    await framesPassed(page);
+    await passFrames(page);
     expect(await page.getByText(/lies on/).count()).toBe(0);
     await page.mouse.up();
-    await savedOn(page);
+    await awaitSaved(page);
     const locked = (await production())!.locked;
     expect(locked).toMatchObject([{ panelId: 'small-job/p1', rollId: 'roll-1' }]);
     expect(locked[0]!.yMm).toBeGreaterThan(2000);
@@ -76,14 +76,14 @@ describeInBrowser('production on the screen', () => {
     expect(said).toContain(`${Math.round(locked[0]!.yMm * 10) / 10} mm from the start`);
 
     await page.keyboard.press('Control+z');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())?.locked ?? []).toEqual([]);
   });
 
   it('moves, turns, locks and lets go by keys, and by typed lengths', async () => {
     await station.smallJobAdded(onFilm());
     const page = await station.window();
-    await productionOpened(page);
+    await openProduction(page);
     const first = panel(page, 'LH-01');
     await first.focus();
     const placed = /(\d+\.?\d*) mm from the start, (\d+\.?\d*) mm from the left edge(, turned)?/;
@@ -91,36 +91,36 @@ describeInBrowser('production on the screen', () => {
     await page.keyboard.press('Shift+ArrowRight');
     await page.keyboard.press('ArrowRight');
     await page.keyboard.press('Alt+ArrowRight');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())!.locked[0]!.yMm).toBe(Number(along) + 111);
     await first.and(page.locator(':focus')).waitFor();
     const wasTurned = (await production())!.locked[0]!.turned;
     await page.keyboard.press('t');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())!.locked[0]!.turned).toBe(!wasTurned);
     await page.keyboard.press('l');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())!.locked).toEqual([]);
 
     const start = page.getByRole('textbox', { name: 'From the start' });
     await start.fill('2.5 m');
     await start.press('Tab');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())!.locked).toMatchObject([{ yMm: 2500 }]);
     await page.getByRole('button', { name: 'Let all go' }).click();
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())!.locked).toEqual([]);
   });
 
   it('plans on the rolls that are at hand and says what does not fit them', async () => {
     await station.smallJobAdded(onFilm());
     const page = await station.window();
-    await productionOpened(page);
+    await openProduction(page);
     await page.getByRole('button', { name: 'Add a roll' }).click();
     const usable = page.getByLabel('Usable length left');
     await usable.fill('2.4 m');
     await usable.press('Tab');
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())!.rolls).toMatchObject([
       { id: 'roll-1', usableLengthMm: 2400, leftMarginMm: 12 },
     ]);
@@ -133,7 +133,7 @@ describeInBrowser('production on the screen', () => {
   it('takes materials from their data sheets, stops a bad pair, and lets somebody override it with a note', async () => {
     await station.smallJobAdded(onFilm());
     const page = await station.window();
-    await productionOpened(page);
+    await openProduction(page);
     await page.getByRole('tab', { name: 'Materials' }).click();
     await page.getByRole('button', { name: 'Enter a film' }).click();
     await page.getByRole('button', { name: 'Use this film' }).click();
@@ -143,7 +143,7 @@ describeInBrowser('production on the screen', () => {
       for (const [label, text] of Object.entries(fields))
         await form.getByLabel(label, { exact: true }).fill(text);
       await page.getByRole('button', { name: `Use this ${use}` }).click();
-      await savedOn(page);
+      await awaitSaved(page);
     };
     await sheet('film', {
       'Thickness, µm': '50',
@@ -175,21 +175,21 @@ describeInBrowser('production on the screen', () => {
     await pair.getByLabel('Why, for the ticket').fill('Flat panels for three months only.');
     await pair.getByRole('button', { name: 'Override' }).click();
     await pair.getByText(/Overridden by Prepress: Flat panels for three months only\./).waitFor(PLANNING);
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())!.overrides).toEqual([
       { code: 'pair-calendered-on-cast', by: 'Prepress', note: 'Flat panels for three months only.' },
     ]);
     // The next job finds both on the shelf.
     await page.getByRole('button', { name: 'Without laminate data' }).click();
     await page.getByLabel('On the shop’s shelf').last().selectOption({ label: 'Polymeric laminate' });
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await production())!.laminate).toMatchObject({ name: 'Polymeric laminate', widthMm: 1540 });
   });
 
   it('tells when it is dry, and stops a promise that is too early', async () => {
     await station.smallJobAdded(onFilm());
     const page = await station.window();
-    await productionOpened(page);
+    await openProduction(page);
     await page.getByRole('tab', { name: 'Drying' }).click();
     await page.getByLabel('Printing begins').fill('2026-12-03T09:00');
     // The artwork asks for 90 + 50 + 20 + 10 %, and that dries in a day.
@@ -211,7 +211,7 @@ describeInBrowser('production on the screen', () => {
     await page.getByText('Dry after 24 h').waitFor(PLANNING);
     await page.getByLabel('Installation promised for').fill('2026-12-04T07:00');
     await page.getByText(/Installation is promised for Friday 2026-12-04 07:00, but/).waitFor(PLANNING);
-    await savedOn(page);
+    await awaitSaved(page);
     expect(await production()).toMatchObject({ worstCoveragePercent: 180, promised: '2026-12-04T07:00' });
     await page.getByLabel('Saturday').fill('mornings');
     await page.getByLabel('Saturday').press('Tab');
@@ -221,10 +221,10 @@ describeInBrowser('production on the screen', () => {
   it('prints strip by strip where the job says so, and says what a choice of panels does', async () => {
     await station.smallJobAdded(onFilm());
     const page = await station.window({ bypassCSP: true });
-    await jobOpenedOn(page, 'SJ-7');
+    await openJobOn(page, 'SJ-7');
     await page.getByRole('link', { name: 'Output' }).click();
     await page.getByLabel(/^One file per strip of the roll plan/).check();
-    await savedOn(page);
+    await awaitSaved(page);
     expect((await archivedJob(station, 'small-job')).output.files).toBe('strips');
     await page.getByLabel('LH-02').uncheck();
     await page.getByText('A choice of panels is written panel by panel, without strips.').waitFor();
@@ -234,7 +234,7 @@ describeInBrowser('production on the screen', () => {
   it('has nothing that axe-core objects to, in either theme and in inches', async () => {
     await station.smallJobAdded(onFilm({ displayUnit: 'in' }));
     const page = await station.window({ bypassCSP: true });
-    await productionOpened(page);
+    await openProduction(page);
     await panel(page, 'LH-01').focus();
     await page.keyboard.press('l');
     for (const tab of ['Rolls', 'Materials', 'Drying', 'Estimates']) {

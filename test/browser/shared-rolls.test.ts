@@ -6,7 +6,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { DEFAULT_PRODUCTION } from '../../core/shop/production-settings.ts';
 import { narrowJob } from '../support/narrow-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
-import { axeViolations, framesPassed, type Workstation, workstationStarted } from './workstation.ts';
+import { axeViolations, passFrames, startWorkstation, type Workstation } from './workstation.ts';
 
 /** Planning shares the machine with other tests. */
 const PLANNING = { timeout: 60_000 };
@@ -16,23 +16,23 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
   let station: Workstation;
 
   beforeEach(async () => {
-    station = await workstationStarted();
+    station = await startWorkstation();
   });
   afterEach(async () => await station.close());
 
   const kept = async () => (await station.services.archive.shelf.items()).sharedRolls;
 
-  async function added(id: string, number: string, over: Partial<Job> = {}): Promise<void> {
+  async function addJob(id: string, number: string, over: Partial<Job> = {}): Promise<void> {
     const { artwork: _, ...job } = narrowJob(id, number, over);
     await station.smallJobAdded(job);
   }
 
-  const placeGone = (page: Page, address: string) =>
+  const awaitPlaceGone = (page: Page, address: string) =>
     page.evaluate(`location.hash = ${JSON.stringify(address)}`);
 
   /** From the list of jobs. */
-  async function sharedOpened(page: Page, ...numbers: string[]): Promise<void> {
-    await placeGone(page, '#/jobs');
+  async function openShared(page: Page, ...numbers: string[]): Promise<void> {
+    await awaitPlaceGone(page, '#/jobs');
     for (const number of numbers) await page.getByLabel(`Lay ${number} on shared rolls`).check();
     await page.getByRole('button', { name: `Lay ${numbers.length} jobs on shared rolls` }).click();
     await page.locator('.roll-panel').first().waitFor(PLANNING);
@@ -42,28 +42,28 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     page.getByRole('button', { name: new RegExp(`^${label},`) });
 
   /** The plan that the page shows once it has planned around a change. */
-  const settled = async (page: Page) => {
-    await framesPassed(page);
+  const awaitSettled = async (page: Page) => {
+    await passFrames(page);
     await page.getByText(/ of film\. /).waitFor(PLANNING);
   };
   /** What the archive holds of the locked panels; it is kept a moment after the page shows it. */
   const locked = () => expect.poll(async () => (await kept())[0]?.locked, PLANNING);
 
   it('RL19 teaches, takes jobs from the list, and says which cannot go together', async () => {
-    await added('a', 'BM-1');
-    await added('b', 'OT-2');
-    await added('c', 'WF-3', { film: { ...narrowJob('c', 'WF-3').film, name: 'Window film' } });
+    await addJob('a', 'BM-1');
+    await addJob('b', 'OT-2');
+    await addJob('c', 'WF-3', { film: { ...narrowJob('c', 'WF-3').film, name: 'Window film' } });
     const page = await station.window({ bypassCSP: true });
     await page.getByLabel('Lay BM-1 on shared rolls').check();
     expect(await page.getByRole('button', { name: 'Tick one more job to share rolls' }).isDisabled()).toBe(
       true,
     );
     await page.getByRole('button', { name: 'Untick all' }).click();
-    await placeGone(page, '#/shared-rolls');
+    await awaitPlaceGone(page, '#/shared-rolls');
     await page.getByRole('heading', { name: 'Several jobs, one film' }).waitFor();
     expect(await axeViolations(page)).toEqual([]);
 
-    await sharedOpened(page, 'BM-1', 'WF-3', 'OT-2');
+    await openShared(page, 'BM-1', 'WF-3', 'OT-2');
     await page
       .getByText('Job WF-3 cannot share rolls with BM-1 and OT-2: film Window film instead of', {
         exact: false,
@@ -80,10 +80,10 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
   });
 
   it('RL20 checks a dragged panel, keeps it where it is let go, lays the rest around it, and takes it back', async () => {
-    await added('a', 'BM-1');
-    await added('b', 'OT-2');
+    await addJob('a', 'BM-1');
+    await addJob('b', 'OT-2');
     const page = await station.window();
-    await sharedOpened(page, 'BM-1', 'OT-2');
+    await openShared(page, 'BM-1', 'OT-2');
     const middle = async (label: string) => {
       const box = (await panel(page, label).boundingBox())!;
       return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
@@ -96,10 +96,10 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await page.getByText(/^In hand:.*1 finding stops it\./).waitFor();
     const film = (await page.locator('.roll-film').first().boundingBox())!;
     await page.mouse.move(film.x + film.width * 0.8, from.y, { steps: 5 });
-    await framesPassed(page);
+    await passFrames(page);
     expect(await page.getByText(/lies on/).count()).toBe(0);
     await page.mouse.up();
-    await settled(page);
+    await awaitSettled(page);
     await locked().toMatchObject([{ panelId: 'a/p1', rollId: 'roll-1' }]);
     const [plan] = await kept();
     expect(plan!.placements).toHaveLength(4);
@@ -107,49 +107,49 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await panel(page, 'BM-1 LH-01').and(page.locator('.is-locked')).waitFor();
 
     await page.keyboard.press('Control+z');
-    await settled(page);
+    await awaitSettled(page);
     await locked().toEqual([]);
     await page.keyboard.press('Control+y');
-    await settled(page);
+    await awaitSettled(page);
     await locked().toEqual(plan!.locked);
   });
 
   it('RL20 moves, turns and locks by keys and typed lengths, and lays anew around what is locked', async () => {
-    await added('a', 'BM-1');
-    await added('b', 'OT-2');
+    await addJob('a', 'BM-1');
+    await addJob('b', 'OT-2');
     const page = await station.window();
-    await sharedOpened(page, 'BM-1', 'OT-2');
+    await openShared(page, 'BM-1', 'OT-2');
     const second = panel(page, 'OT-2 LH-02');
     await second.focus();
     const [, along] = /([\d.]+) mm from the start/.exec((await second.getAttribute('aria-label'))!)!;
     await page.keyboard.press('Shift+ArrowRight');
     await page.keyboard.press('ArrowRight');
-    await settled(page);
+    await awaitSettled(page);
     await locked().toMatchObject([{ panelId: 'b/p2', yMm: Number(along) + 110 }]);
     const wasTurned = (await kept())[0]!.locked[0]!.turned;
     await second.focus();
     await page.keyboard.press('t');
-    await settled(page);
+    await awaitSettled(page);
     await locked().toMatchObject([{ turned: !wasTurned }]);
     const start = page.getByRole('textbox', { name: 'From the start' });
     await start.fill('3.3 m');
     await start.press('Tab');
     await page.getByRole('button', { name: 'Lay anew' }).click();
-    await settled(page);
+    await awaitSettled(page);
     await locked().toMatchObject([{ panelId: 'b/p2', yMm: 3300 }]);
     await page.getByRole('button', { name: 'Let all go' }).click();
-    await settled(page);
+    await awaitSettled(page);
     await locked().toEqual([]);
   });
 
   it('RL21 is there after a restart, and says which job has changed since', async () => {
-    await added('a', 'BM-1');
-    await added('b', 'OT-2');
+    await addJob('a', 'BM-1');
+    await addJob('b', 'OT-2');
     let page = await station.window();
-    await sharedOpened(page, 'BM-1', 'OT-2');
+    await openShared(page, 'BM-1', 'OT-2');
     await panel(page, 'BM-1 LH-02').focus();
     await page.keyboard.press('Shift+ArrowRight');
-    await settled(page);
+    await awaitSettled(page);
     await locked().toHaveLength(1);
     const before = (await kept())[0]!;
 
@@ -186,7 +186,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await page.getByText('The plan that was kept for these jobs holds no more:').waitFor();
     await page.getByText(/^Job OT-2 cannot share rolls with BM-1: film Window film/).waitFor();
 
-    await placeGone(page, '#/jobs');
+    await awaitPlaceGone(page, '#/jobs');
     await page.getByRole('button', { name: 'Forget' }).click();
     await page.getByRole('link', { name: 'BM-1, OT-2' }).waitFor({ state: 'detached' });
     expect(await kept()).toEqual([]);
@@ -203,11 +203,11 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
       leadInMm: 180,
       tailMm: 170,
     };
-    await added('a', 'BM-1');
-    await added('b', 'OT-2', { production: { ...DEFAULT_PRODUCTION, rolls: [rest] } });
+    await addJob('a', 'BM-1');
+    await addJob('b', 'OT-2', { production: { ...DEFAULT_PRODUCTION, rolls: [rest] } });
     const page = await station.window();
     // From the rolls of one job.
-    await placeGone(page, '#/production/a');
+    await awaitPlaceGone(page, '#/production/a');
     await page.getByRole('button', { name: 'Share rolls with other jobs' }).click(PLANNING);
     await page.getByText('Add a job beside here that does so too', { exact: false }).waitFor();
     await page.getByLabel('Job of the archive').selectOption({ value: 'b' });
@@ -216,7 +216,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await page.getByText(/full roll 1, 1524 mm wide/).waitFor();
     await page.getByLabel('Rolls and rules of job').selectOption({ label: 'OT-2' });
     await page.getByText(/Rest on the lower shelf, 1524 mm wide: \d+/).waitFor(PLANNING);
-    await settled(page);
+    await awaitSettled(page);
     await expect
       .poll(kept, PLANNING)
       .toMatchObject([{ jobs: [{ id: 'b' }, { id: 'a' }], rolls: [{ id: 'rest-4' }] }]);
@@ -226,14 +226,14 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
   });
 
   it('has nothing that axe-core objects to, in either theme and in inches', async () => {
-    await added('a', 'BM-1', { displayUnit: 'in' });
-    await added('b', 'OT-2');
+    await addJob('a', 'BM-1', { displayUnit: 'in' });
+    await addJob('b', 'OT-2');
     const page = await station.window({ bypassCSP: true });
-    await sharedOpened(page, 'BM-1', 'OT-2');
+    await openShared(page, 'BM-1', 'OT-2');
     expect(await page.locator('.verdict').textContent()).toMatch(/^\d+' .*of film/);
     await panel(page, 'BM-1 LH-01').focus();
     await page.keyboard.press('l');
-    await settled(page);
+    await awaitSettled(page);
     expect(await axeViolations(page)).toEqual([]);
   });
 });

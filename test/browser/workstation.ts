@@ -20,7 +20,7 @@ import type { LoopbackHost } from '../../main/loopback/host.ts';
 import type { Services } from '../../main/services/services.ts';
 import { keptFixture } from '../support/kept-fixture.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
-import { folderHostStarted } from './folder-host.ts';
+import { startFolderHost } from './folder-host.ts';
 
 const CHROMIUM_ARGS = [
   '--headless',
@@ -76,10 +76,10 @@ export const screensBuilt = (): Promise<string> =>
     );
   });
 
-export async function workstationStarted(at?: string): Promise<Workstation> {
+export async function startWorkstation(at?: string): Promise<Workstation> {
   const screensFolder = await screensBuilt();
   const folder = at ?? (await mkdtemp(join(tmpdir(), 'panelwright-browser-')));
-  const { services, host, outputFolder } = await folderHostStarted(screensFolder, folder);
+  const { services, host, outputFolder } = await startFolderHost(screensFolder, folder);
   // As both shells do once they are up.
   services.warm();
   const contexts: BrowserContext[] = [];
@@ -115,12 +115,12 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
       const context = { clientId: 'setup', signal: new AbortController().signal, report: () => undefined };
       const saved = await services.handlers['job:save']({ job, baseRevision: 0 }, context);
       if (!saved.ok) throw new Error(saved.problem.message);
-      services.clientLeft('setup');
+      services.releaseClient('setup');
       return job;
     },
     async restarted() {
       await ended();
-      return await workstationStarted(folder);
+      return await startWorkstation(folder);
     },
     async close() {
       await ended();
@@ -137,7 +137,7 @@ export async function workstationStarted(at?: string): Promise<Workstation> {
 }
 
 /** Opens a job from the list. */
-export async function jobOpenedOn(page: Page, number: string): Promise<void> {
+export async function openJobOn(page: Page, number: string): Promise<void> {
   await page.getByRole('link', { name: number, exact: true }).first().click();
   await page.locator('.bench').waitFor();
   await page.locator('.panel').first().waitFor({ state: 'attached' });
@@ -159,7 +159,7 @@ export async function benchPoint(page: Page, xMm: number, yMm: number): Promise<
 }
 
 /** Presses at one point of the side and lets go at another. */
-export async function benchDrag(
+export async function dragBench(
   page: Page,
   from: readonly [number, number],
   to: readonly [number, number],
@@ -171,31 +171,31 @@ export async function benchDrag(
   if (options.isFree) await page.keyboard.down('Alt');
   await page.mouse.move((start.x + end.x) / 2, (start.y + end.y) / 2, { steps: 4 });
   await page.mouse.move(end.x, end.y, { steps: 4 });
-  await framesPassed(page);
+  await passFrames(page);
   await page.mouse.up();
   if (options.isFree) await page.keyboard.up('Alt');
-  await framesPassed(page);
+  await passFrames(page);
 }
 
-export async function benchClick(page: Page, xMm: number, yMm: number): Promise<void> {
+export async function clickBench(page: Page, xMm: number, yMm: number): Promise<void> {
   const at = await benchPoint(page, xMm, yMm);
   await page.mouse.move(at.x, at.y);
-  await framesPassed(page);
+  await passFrames(page);
   await page.mouse.down();
   await page.mouse.up();
-  await framesPassed(page);
+  await passFrames(page);
 }
 
 /** Lets the page draw what has changed. */
-export async function framesPassed(page: Page): Promise<void> {
+export async function passFrames(page: Page): Promise<void> {
   await page.evaluate(
     'new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done())))',
   );
 }
 
-export async function savedOn(page: Page): Promise<void> {
+export async function awaitSaved(page: Page): Promise<void> {
   // Until the edit is drawn, the page may still say “Saved” of the edit before.
-  await framesPassed(page);
+  await passFrames(page);
   await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
 }
 
@@ -233,7 +233,7 @@ export async function axeViolations(page: Page): Promise<readonly string[]> {
   const found: string[] = [];
   for (const colorScheme of ['light', 'dark'] as const) {
     await page.emulateMedia({ colorScheme });
-    await framesPassed(page);
+    await passFrames(page);
     const options = JSON.stringify({ ...AXE_OPTIONS[colorScheme], resultTypes: ['violations'] });
     const { violations } = await page.evaluate<AxeResult>(`axe.run(document, ${options})`);
     for (const { id, help, nodes } of violations) {

@@ -3,13 +3,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { seriesLength, seriesSeed } from '../support/series.ts';
-import { type FuzzFailure, fuzzed } from './fuzzing.ts';
+import { type FuzzFailure, fuzz } from './fuzzing.ts';
 
 const cases = seriesLength(250, 20_000);
 const seed = seriesSeed(20_782);
 
 it(`artwork mutated ${cases} times gives panels or problems`, async () => {
-  const { panels, problems, failures } = await fuzzed({ seed, cases, maxFailures: 3 });
+  const { panels, problems, failures } = await fuzz({ seed, cases, maxFailures: 3 });
   expect(failures.map(kept)).toEqual([]);
   expect(panels).toBeGreaterThan(0);
   expect(Object.keys(problems).length).toBeGreaterThan(0);

@@ -23,7 +23,7 @@ export function caseBytes(seeds: readonly Uint8Array[], seed: number, number: nu
   return mutated(pick(random, seeds), random);
 }
 
-export async function fuzzed(options: {
+export async function fuzz(options: {
   readonly seed: number;
   readonly cases: number;
   readonly maxFailures: number;

@@ -37,7 +37,7 @@ export class LockedCell<O = Outcome> {
   }
 
   async run(bytes: Uint8Array): Promise<CaseResult<O>> {
-    this.#child ??= await started(this.#module);
+    this.#child ??= await start(this.#module);
     const child = this.#child;
     const begun = useOf(child.pid!);
     let [workedMs, progressMs] = [0, performance.now()];
@@ -77,7 +77,7 @@ export class LockedCell<O = Outcome> {
   }
 }
 
-async function started(module: string): Promise<ChildProcess> {
+async function start(module: string): Promise<ChildProcess> {
   const child = fork(module, {
     serialization: 'advanced',
     execArgv: [`--max-old-space-size=${HEAP_MB}`],

@@ -41,7 +41,7 @@ describe('the floor plan', () => {
   test.each([
     ['core', 'core/measure/rect.ts', `import { hash } from '../../main/files/hash.ts';`],
     ['core, from Node', 'core/measure/rect.ts', `import { join } from 'node:path';`],
-    ['the screens', 'renderer/state/place.ts', `import { hash } from '../../main/files/hash.ts';`],
+    ['the screens', 'renderer/state/route.ts', `import { hash } from '../../main/files/hash.ts';`],
     ['main', 'main/files/screen.ts', `import { job } from '../../renderer/state/job.ts';`],
   ])('keeps %s apart from the other buildings', (_who, file, source) => {
     expect(problems({ [file]: source })).toEqual([expect.stringContaining(`${file} imports `)]);

@@ -23,7 +23,7 @@ export const EARLIER_VERSIONS = [0, 1] as const;
 
 export const EARLIER_JOBS = 40;
 
-export async function databaseOfVersion(path: string, version: (typeof EARLIER_VERSIONS)[number]) {
+export async function writeDatabaseOfVersion(path: string, version: (typeof EARLIER_VERSIONS)[number]) {
   if (version === 0) return writeFileSync(path, '');
   const { db } = resultValue(openDatabase(path));
   const store = new Store(db, path);

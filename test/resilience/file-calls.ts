@@ -8,7 +8,7 @@ import { syncBuiltinESMExports } from 'node:module';
 const CHANGES = ['rename', 'rm', 'rmdir', 'mkdir', 'open', 'copyFile'] as const;
 
 /** `killAt` counts from 1; 0 kills never. Returns how many calls there have been. */
-export async function fileCallsWatched(killAt: number): Promise<() => number> {
+export async function watchFileCalls(killAt: number): Promise<() => number> {
   let calls = 0;
   const counted = <F extends (...args: never[]) => unknown>(call: F): F =>
     function (this: unknown, ...args: Parameters<F>) {

@@ -107,9 +107,9 @@ describeWithSmallDisk('a disk', () => {
     expect(files().filter((name) => name.includes('vault'))).toEqual([]);
     // The database has some room left in its own files, so not the first save is the one that fails.
     let revision = 1;
-    let answer: Awaited<ReturnType<typeof saved>>;
-    const saved = () => client.ask('job:save', { job: noted(revision), baseRevision: revision });
-    for (answer = await saved(); answer.ok; answer = await saved()) revision = answer.value.revision;
+    let answer: Awaited<ReturnType<typeof save>>;
+    const save = () => client.ask('job:save', { job: noted(revision), baseRevision: revision });
+    for (answer = await save(); answer.ok; answer = await save()) revision = answer.value.revision;
     expect(answer).toMatchObject({
       problem: { code: 'archive-not-writable', message: expect.stringContaining('SQLITE_FULL') },
     });

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { randomFrom } from '../../assets/demo/random.ts';
 import { seriesLength, seriesSeed } from '../support/series.ts';
-import { scenarioKilled } from './killing.ts';
+import { killScenario } from './killing.ts';
 import { SCENARIO_NAMES } from './scenarios.ts';
 
 /** For a busy machine; a quiet one takes seconds for the sample. */
@@ -16,7 +16,7 @@ it.each(SCENARIO_NAMES)(
   `nothing is lost when %s is killed ${KILLS} times`,
   async (name) => {
     const folder = mkdtempSync(join(tmpdir(), `panelwright-kill-${name}-`));
-    const trouble = await scenarioKilled(name, KILLS, folder, randomFrom(seriesSeed(name.length)));
+    const trouble = await killScenario(name, KILLS, folder, randomFrom(seriesSeed(name.length)));
     expect(trouble, `left as it is: ${folder}`).toEqual([]);
     rmSync(folder, { recursive: true });
   },

@@ -18,7 +18,7 @@ const STEPS_TIMED = 3;
 const COUNTS_A_KILL = 100_000;
 
 /** Runs one scenario in a fresh folder with so many kills; sentences of what was lost. `random` yields numbers in [0, 1). */
-export async function scenarioKilled(
+export async function killScenario(
   name: ScenarioName,
   kills: number,
   root: string,
@@ -45,7 +45,7 @@ async function killedIn(
 ): Promise<readonly string[]> {
   await SCENARIOS[name].prepare(places);
   const durable: Durable = { jobs: new Map(), outputs: new Set(), migrated: new Set() };
-  const timed = await victimRun(name, places, 0, { steps: STEPS_TIMED });
+  const timed = await runVictim(name, places, 0, { steps: STEPS_TIMED });
   if (failures(timed.heard).length > 0) return failures(timed.heard);
   const fileCalls = timed.heard.reduce((most, line) => ('fileCalls' in line ? line.fileCalls : most), 0);
   for (let kill = 1; kill <= kills; kill++) {
@@ -53,7 +53,7 @@ async function killedIn(
     const moment = isByClock
       ? { killAfterMs: random() * timed.workedMs }
       : { killAt: 1 + Math.floor(random() * fileCalls) };
-    const { heard } = await victimRun(name, places, kill * COUNTS_A_KILL, moment);
+    const { heard } = await runVictim(name, places, kill * COUNTS_A_KILL, moment);
     for (const line of heard) remember(line, durable);
     const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable))];
     if (trouble.length > 0) {
@@ -62,14 +62,14 @@ async function killedIn(
     rmSync(places.migrated, { recursive: true, force: true });
   }
   // Every folder once more, without a kill: what the killed ones left there goes.
-  const { heard } = await victimRun(name, places, (kills + 1) * COUNTS_A_KILL, { steps: 6 });
+  const { heard } = await runVictim(name, places, (kills + 1) * COUNTS_A_KILL, { steps: 6 });
   const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable)), ...partialsLeft(places)];
   return trouble.map((text) => `${name}, in the end: ${text}`);
 }
 
 type End = { readonly killAfterMs: number } | { readonly killAt: number } | { readonly steps: number };
 
-async function victimRun(
+async function runVictim(
   name: ScenarioName,
   places: Places,
   first: number,

@@ -8,7 +8,7 @@ import { join } from 'node:path';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { Manifest } from '../../core/output/manifest.ts';
 import { openArchive } from '../../main/archive/archive.ts';
-import { commandRun } from '../../main/command/program.ts';
+import { runCommand } from '../../main/command/program.ts';
 import { sha256Hex } from '../../main/files/sha256.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 
@@ -105,7 +105,7 @@ for (let call = 1; ; call += Number(every)) {
 
 async function cut(place: string): Promise<{ exit: number; said: string }> {
   let said = '';
-  const exit = await commandRun(
+  const exit = await runCommand(
     [
       ...['--archive', join(place, 'archive'), 'cut', join(folder, 'job.json')],
       ...[

@@ -4,13 +4,18 @@ import { join } from 'node:path';
 import type { Job } from '../../core/job/schema.ts';
 import { databasePath } from '../../main/archive/database.ts';
 import type { Archive } from '../../main/archive/port.ts';
-import { jobFileWritten } from '../../main/job/job-file.ts';
+import { writeJobFile } from '../../main/job/job-file.ts';
 import { exportBundle, importBundle } from '../../main/services/job-bundle.ts';
 import { saveJob } from '../../main/services/save-job.ts';
 import { commandLine } from '../support/command-line.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { testArchive } from '../support/test-archive.ts';
-import { databaseOfVersion, EARLIER_VERSIONS, foundInDatabase, LATER_SCHEMA } from './earlier-archive.ts';
+import {
+  EARLIER_VERSIONS,
+  foundInDatabase,
+  LATER_SCHEMA,
+  writeDatabaseOfVersion,
+} from './earlier-archive.ts';
 import type { Places, VictimLine } from './places.ts';
 
 export interface Scenario {
@@ -33,9 +38,9 @@ async function artworkWritten({ work }: Places, name: string, count: number): Pr
   return path;
 }
 
-export async function jobFilePlaced({ work }: Places, job: Job): Promise<string> {
+export async function placeJobFile({ work }: Places, job: Job): Promise<string> {
   const path = join(work, `${job.id}.json`);
-  const written = await jobFileWritten(path, job);
+  const written = await writeJobFile(path, job);
   if (!written.ok) throw new Error(written.problem.message);
   return path;
 }
@@ -62,7 +67,7 @@ async function withArchive<T>(places: Places, use: (archive: Archive) => Promise
 async function outputWritten(places: Places, count: number): Promise<number> {
   const job = countedJob('output', count);
   // Every other time one panel in place of two: files of the output before must go.
-  const jobFile = await jobFilePlaced(
+  const jobFile = await placeJobFile(
     places,
     count % 2 === 0 ? job : { ...job, sides: smallJob({}, { kind: 'panel', id: 'whole' }).sides },
   );
@@ -88,7 +93,7 @@ export const SCENARIOS = {
     async step(places, count) {
       const id = `import-${count % FOLDERS_KEPT}`;
       const artwork = await artworkWritten(places, `art-${count % FOLDERS_KEPT}.pdf`, count);
-      const jobFile = await jobFilePlaced(places, countedJob(id, count));
+      const jobFile = await placeJobFile(places, countedJob(id, count));
       await command(places, 'import', artwork, '--job', jobFile);
       return { job: id, count };
     },
@@ -127,7 +132,8 @@ export const SCENARIOS = {
   },
   migration: {
     async prepare({ earlier }) {
-      for (const version of EARLIER_VERSIONS) await databaseOfVersion(join(earlier, `${version}`), version);
+      for (const version of EARLIER_VERSIONS)
+        await writeDatabaseOfVersion(join(earlier, `${version}`), version);
     },
     async step({ earlier, migrated }, count) {
       const versions = readdirSync(earlier);
@@ -147,7 +153,7 @@ export const SCENARIOS = {
     prepare: async (places) =>
       await withArchive(places, async (archive) => {
         const artwork = await artworkWritten(places, 'art.pdf', 0);
-        const jobFile = await jobFilePlaced(places, countedJob('bundle', 0));
+        const jobFile = await placeJobFile(places, countedJob('bundle', 0));
         await command(places, 'import', artwork, '--job', jobFile);
         const exported = await exportBundle(archive, 'bundle', places.work, withoutTools);
         if (!exported.ok) throw new Error(exported.problem.message);

@@ -3,7 +3,7 @@
  * Without steps it goes on for ever; with a call number it kills itself there.
  */
 import { parseArgs } from 'node:util';
-import { fileCallsWatched } from './file-calls.ts';
+import { watchFileCalls } from './file-calls.ts';
 import { placesIn, type VictimLine } from './places.ts';
 import { SCENARIOS, type ScenarioName } from './scenarios.ts';
 
@@ -17,7 +17,7 @@ const scenario = SCENARIOS[name as ScenarioName];
 const say = (line: VictimLine) => process.stdout.write(`${JSON.stringify(line)}\n`);
 
 try {
-  const fileCalls = await fileCallsWatched(Number(values['kill-at']));
+  const fileCalls = await watchFileCalls(Number(values['kill-at']));
   say({ ready: true });
   const end = Number(first) + Number(values.steps ?? Number.POSITIVE_INFINITY);
   for (let count = Number(first); count < end; count++) say(await scenario.step(places, count));

@@ -1,5 +1,5 @@
 import type { ExitCode } from '../../main/command/exit-code.ts';
-import { commandRun } from '../../main/command/program.ts';
+import { runCommand } from '../../main/command/program.ts';
 import { TEST_NOW } from './test-services.ts';
 
 export interface CommandEnded {
@@ -14,7 +14,7 @@ export async function commandLine(
   { signal = new AbortController().signal, now = (): string => TEST_NOW } = {},
 ): Promise<CommandEnded> {
   let [out, err] = ['', ''];
-  const code = await commandRun(args, {
+  const code = await runCommand(args, {
     stdout: { write: (text) => (out += text) },
     stderr: { write: (text) => (err += text) },
     signal,

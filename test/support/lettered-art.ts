@@ -98,7 +98,7 @@ export function letteredScene(next: () => number, ground: Ground): LetteredScene
   return { canvas, lines, truth };
 }
 
-export function letteringPainted({ canvas, lines }: LetteredScene): void {
+export function paintLettering({ canvas, lines }: LetteredScene): void {
   const pen = canvas.getContext('2d');
   for (const { words, font, size, x, baseline, tone } of lines) {
     pen.font = `${size}px "${font}"`;
@@ -113,7 +113,7 @@ export const sceneStream = (seed: number): (() => number) => numberStream(seed *
 export function letteredArt(seed: number, ground: Ground, grain: number): LetteredArt {
   const next = sceneStream(seed);
   const scene = letteredScene(next, ground);
-  letteringPainted(scene);
+  paintLettering(scene);
   const { width, height } = scene.canvas;
   const { data } = scene.canvas.getContext('2d').getImageData(0, 0, width, height);
   if (grain > 0) {

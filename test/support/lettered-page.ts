@@ -7,7 +7,7 @@ import {
   type LetteredArt,
   type LetteredLine,
   letteredScene,
-  letteringPainted,
+  paintLettering,
   sceneStream,
 } from './lettered-art.ts';
 import { pdfiumPicture } from './pdfium.ts';
@@ -23,23 +23,19 @@ export async function letteredPage(
   way: LetteringWay,
 ): Promise<LetteredArt> {
   const scene = letteredScene(sceneStream(seed), ground);
-  if (way === 'rasterized') letteringPainted(scene);
+  if (way === 'rasterized') paintLettering(scene);
   const { width, height } = scene.canvas;
   const document = await PDFDocument.create();
   const page = document.addPage([width, height]);
   page.drawImage(await document.embedPng(scene.canvas.toBuffer('image/png')), { x: 0, y: 0, width, height });
-  if (way === 'live') await textDrawn(document, page, scene.lines);
-  if (way === 'outlined') for (const line of scene.lines) outlinesDrawn(page, line);
+  if (way === 'live') await drawText(document, page, scene.lines);
+  if (way === 'outlined') for (const line of scene.lines) drawOutlines(page, line);
   const picture = await pdfiumPicture(await document.save(), { ppi: 72 });
   const raster = { width, height, channels: 4 as const, data: picture.data, ppi: LETTERED_PPI };
   return { raster, truth: scene.truth };
 }
 
-async function textDrawn(
-  document: PDFDocument,
-  page: PDFPage,
-  lines: readonly LetteredLine[],
-): Promise<void> {
+async function drawText(document: PDFDocument, page: PDFPage, lines: readonly LetteredLine[]): Promise<void> {
   document.registerFontkit(fontkit as unknown as Parameters<PDFDocument['registerFontkit']>[0]);
   for (const { words, font: name, size, x, baseline, tone } of lines) {
     const font = await document.embedFont(readFileSync(LETTERED_FONTS[name]));
@@ -47,7 +43,7 @@ async function textDrawn(
   }
 }
 
-function outlinesDrawn(page: PDFPage, { words, font: name, size, x, baseline, tone }: LetteredLine): void {
+function drawOutlines(page: PDFPage, { words, font: name, size, x, baseline, tone }: LetteredLine): void {
   const font = fontkit.create(readFileSync(LETTERED_FONTS[name]));
   const scale = size / font.unitsPerEm;
   const { glyphs, positions } = font.layout(words);

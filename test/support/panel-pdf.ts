@@ -1,4 +1,4 @@
-import { panelsCut } from '../../core/cut/cut.ts';
+import { cutPanels } from '../../core/cut/cut.ts';
 import type { CutPanel, CutTools, PanelCut } from '../../core/cut/cut-request.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { Artwork } from '../../core/pdf/document/artwork.ts';
@@ -16,6 +16,6 @@ export async function panelPdf(
   tools: CutTools,
 ): Promise<Result<PanelPdf, ArtworkProblem>> {
   const output = new MemoryOutput();
-  const panels = await panelsCut(artwork, [cut], [output], tools);
+  const panels = await cutPanels(artwork, [cut], [output], tools);
   return panels.ok ? resultOk({ ...panels.value[0]!, bytes: output.bytes() }) : panels;
 }

@@ -133,7 +133,7 @@ export function pictureBlank(width: number, height: number, value = 255): Pictur
 }
 
 /** Lays `part` onto `whole` with its top left corner at x, y. Changes `whole`. */
-export function pictureLaid(whole: Picture, part: Picture, x: number, y: number): void {
+export function layPicture(whole: Picture, part: Picture, x: number, y: number): void {
   for (let row = 0; row < part.height; row += 1) {
     const from = row * part.width * 4;
     whole.data.set(part.data.subarray(from, from + part.width * 4), ((y + row) * whole.width + x) * 4);

@@ -88,7 +88,7 @@ export function qpdfDocument(pdf: Uint8Array): QpdfDocument {
 }
 
 /** Fails with qpdf's own words unless the file is clean: syntax, cross-reference and stream data. */
-export function qpdfCheck(pdf: Uint8Array): void {
+export function checkWithQpdf(pdf: Uint8Array): void {
   withPdfFile(pdf, (path) => {
     const said = runTool('qpdf', ['--check', path]).toString();
     if (!said.includes('No syntax or stream encoding errors found')) throw new Error(said);

@@ -3,7 +3,7 @@
 import { MM_PER_INCH } from '../../core/measure/units.ts';
 import { type Artwork, artworkPage } from '../../core/pdf/document/artwork.ts';
 import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
-import { type ReducedPageRequest, reducedPageWritten } from '../../core/preview/reduced-page.ts';
+import { type ReducedPageRequest, writeReducedPage } from '../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../main/cut/flate.ts';
 import { pdfCodecs } from '../../main/files/pdf-source.ts';
 import { artworkFromBytes } from './artwork-bytes.ts';
@@ -28,10 +28,10 @@ export const artworkOf = async (pdf: Uint8Array, password?: string): Promise<Art
 
 type Request = Partial<ReducedPageRequest> & { readonly password?: string };
 
-export async function reducedTried(pdf: Uint8Array, { password, ...request }: Request = {}) {
+export async function tryReduced(pdf: Uint8Array, { password, ...request }: Request = {}) {
   const output = new MemoryOutput();
   const tools = { flate: flateCodec() };
-  const written = await reducedPageWritten(
+  const written = await writeReducedPage(
     await artworkOf(pdf, password),
     { ...REQUEST, ...request },
     output,
@@ -41,7 +41,7 @@ export async function reducedTried(pdf: Uint8Array, { password, ...request }: Re
 }
 
 export async function reducedCopy(pdf: Uint8Array, request: Request = {}): Promise<Uint8Array> {
-  const { written, bytes } = await reducedTried(pdf, request);
+  const { written, bytes } = await tryReduced(pdf, request);
   resultValue(written);
   return bytes;
 }

@@ -2,7 +2,7 @@ import type { ContractReply, ContractRequest, ContractVerb } from '../../core/co
 import { CONTRACT } from '../../core/contract/contract.ts';
 import type { Progress } from '../../core/contract/parts.ts';
 import type { Result } from '../../core/measure/result.ts';
-import { contractAnswer } from '../../main/contract/answer.ts';
+import { answerRequest } from '../../main/contract/answer.ts';
 import type { Services } from '../../main/services/services.ts';
 
 /** Asks services as a screen does, replies checked; keeps the progress that was reported. */
@@ -21,7 +21,7 @@ export class ServiceClient {
     request: ContractRequest<V>,
     signal = new AbortController().signal,
   ): Promise<Result<ContractReply<V>>> {
-    const answer = await contractAnswer(
+    const answer = await answerRequest(
       this.#services.handlers,
       verb,
       request,

@@ -1,4 +1,4 @@
-import { type ServiceOptions, type Services, servicesStarted } from '../../main/services/services.ts';
+import { type ServiceOptions, type Services, startServices } from '../../main/services/services.ts';
 import { tasksInPlace } from '../../main/tasks/tasks-in-place.ts';
 
 /** The day on which the tests happen. */
@@ -18,7 +18,7 @@ export async function testServices(
     readonly chooseFolder?: () => Promise<string | undefined>;
   } = {},
 ): Promise<Services> {
-  const started = await servicesStarted({
+  const started = await startServices({
     archiveFolder,
     host: 'browser',
     dialogs: { chooseFile: async () => undefined, chooseFolder, showFolder: async () => undefined },

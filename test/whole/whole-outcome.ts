@@ -7,9 +7,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Job, Side } from '../../core/job/schema.ts';
 import type { ArtworkPage } from '../../core/pdf/document/artwork.ts';
-import { artworkOpened, artworkScanned } from '../../main/artwork/artwork-file.ts';
+import { openArtwork, scanArtwork } from '../../main/artwork/artwork-file.ts';
 import { jobState } from '../../main/job/job-state.ts';
-import { jobOutput } from '../../main/tasks/job-output.ts';
+import { writeJobOutput } from '../../main/tasks/job-output.ts';
 import { verifyWrittenFiles } from '../../main/verify/output-verification.ts';
 import { smallJob } from '../support/small-job.ts';
 
@@ -36,9 +36,9 @@ const TOOLS = {
 
 /** @throws whatever is not an expected problem: each is a bug */
 export async function wholeOutcome(path: string): Promise<WholeOutcome> {
-  const opened = await artworkOpened(path, { box: 'crop', password: '' });
+  const opened = await openArtwork(path, { box: 'crop', password: '' });
   if (!opened.ok) return { panels: 0, problems: [told(opened.problem)], faults: [] };
-  const artwork = await artworkScanned(opened.value);
+  const artwork = await scanArtwork(opened.value);
   const problems = [...artwork.pageProblems.values()].map(told);
   const faults: string[] = [];
   let panels = 0;
@@ -54,7 +54,7 @@ export async function wholeOutcome(path: string): Promise<WholeOutcome> {
       }
       const folder = join(home, 'out');
       // What a person would have to acknowledge is not what is tried here.
-      const output = await jobOutput(
+      const output = await writeJobOutput(
         { state: { ...state, blocking: [] }, artwork, folder, sheets: [] },
         TOOLS,
       );

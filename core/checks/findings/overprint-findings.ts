@@ -1,7 +1,7 @@
 import { type Finding, finding } from '../../findings/finding.ts';
 import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
 
-/** Overprint: right for black on color, fatal for white. */
+/** Overprint: right for black on color, reportFatal for white. */
 export function overprintFindings(check: SideCheck): Finding[] {
   const { page, side } = check;
   const white = page.whiteOverprint && occurrencesOnSide(check, page.whiteOverprint);

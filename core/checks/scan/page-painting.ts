@@ -4,7 +4,7 @@ import type { ContentPage } from '../../pdf/content/content-page.ts';
 import type { Font } from '../../pdf/content/font.ts';
 import type { Color, GraphicsState } from '../../pdf/content/graphics-state.ts';
 import type { Painted } from '../../pdf/content/painted.ts';
-import { contentWalk } from '../../pdf/content/walk.ts';
+import { walkContent } from '../../pdf/content/walk.ts';
 import type { SourceBox } from '../../pdf/page/page-space.ts';
 import { type PageBlends, pageBlends } from './blend-inks.ts';
 import { colorLabel, inkPercent, isNearWhite, isWhiteLost } from './color-values.ts';
@@ -39,12 +39,12 @@ export type PagePainting = Pick<
 /** What the graphics state does to each painted object of a page. @throws PdfProblem when the content cannot be read */
 export async function pagePainting(page: ContentPage): Promise<PagePainting> {
   const seen = new PaintingSeen(page);
-  await contentWalk(page, {
+  await walkContent(page, {
     entersPatterns: true,
     entersGlyphs: true,
-    operator: (name) => seen.operator(name),
-    painted: (painted) => seen.painted(painted),
-    trouble: () => {
+    onOperator: (name) => seen.onOperator(name),
+    onPainted: (painted) => seen.onPainted(painted),
+    onTrouble: () => {
       seen.unreadable++;
     },
   });
@@ -74,14 +74,14 @@ class PaintingSeen {
     this.#page = page;
   }
 
-  operator(name: string): void {
+  onOperator(name: string): void {
     if (name === 're') this.#path = this.#path === '' ? 're' : 'more';
     else if (name === 'm' || name === 'l' || name === 'c' || name === 'v' || name === 'y')
       this.#path = 'more';
     else if (name === 'n') this.#path = '';
   }
 
-  painted(painted: Painted): void {
+  onPainted(painted: Painted): void {
     const isRectangle = painted.kind === 'path' && this.#path === 're';
     if (painted.kind === 'path') this.#path = '';
     const shown = boxOnPage(boxShown(painted), this.#page.box);
@@ -95,10 +95,10 @@ class PaintingSeen {
     if (isTransparent(painted)) this.#transparency.add(shown);
     if (isBlended(state)) this.#blendModes.add(state.blendMode, shown);
     if (kind === 'form') return;
-    if (text !== undefined) this.#fontUsed(text.font, shown);
-    if (painted.isStroked) this.#strokeUsed(state, shown);
-    this.#colorsUsed(painted, shown);
-    if (!painted.place.isByProxy) this.#paintUsed(painted, shown, isRectangle);
+    if (text !== undefined) this.#recordFont(text.font, shown);
+    if (painted.isStroked) this.#recordStroke(state, shown);
+    this.#recordColors(painted, shown);
+    if (!painted.place.isByProxy) this.#recordPaint(painted, shown, isRectangle);
   }
 
   get blends(): readonly (readonly [PDFObject, Occurrences])[] {
@@ -139,7 +139,7 @@ class PaintingSeen {
     };
   }
 
-  #fontUsed(font: Font, shown: SourceBox): void {
+  #recordFont(font: Font, shown: SourceBox): void {
     const own = font.name.replace(/^[A-Z]{6}\+/, '');
     const kind = font.type3 !== undefined ? 'type3' : font.isEmbedded ? 'embedded' : 'missing';
     const name = own === '' ? (kind === 'type3' ? 'Type 3 without a name' : 'without a name') : own;
@@ -148,12 +148,12 @@ class PaintingSeen {
     this.#fonts.add(name, shown);
   }
 
-  #strokeUsed(state: GraphicsState, shown: SourceBox): void {
+  #recordStroke(state: GraphicsState, shown: SourceBox): void {
     const width = state.lineWidth * thinnestStroke(state.ctm) * this.#page.space.mmPerUnit;
     if (Number.isFinite(width)) this.#strokes.add(Number(width.toPrecision(WIDTH_DIGITS)), shown);
   }
 
-  #colorsUsed(painted: Painted, shown: SourceBox): void {
+  #recordColors(painted: Painted, shown: SourceBox): void {
     const { state, image } = painted;
     const fills = painted.isFilled || image !== undefined;
     if ((fills && state.isFillOverprint) || (painted.isStroked && state.isStrokeOverprint)) {
@@ -167,11 +167,12 @@ class PaintingSeen {
     ] as const) {
       if (isUsed && pattern?.kind === 'shading') this.#blends.add(pattern.object, shown);
     }
-    if (fills) this.#colorUsed(state.fill, state.isFillOverprint, state.overprintMode, shown);
-    if (painted.isStroked) this.#colorUsed(state.stroke, state.isStrokeOverprint, state.overprintMode, shown);
+    if (fills) this.#recordColor(state.fill, state.isFillOverprint, state.overprintMode, shown);
+    if (painted.isStroked)
+      this.#recordColor(state.stroke, state.isStrokeOverprint, state.overprintMode, shown);
   }
 
-  #colorUsed(color: Color, isOverprint: boolean, mode: number, shown: SourceBox): void {
+  #recordColor(color: Color, isOverprint: boolean, mode: number, shown: SourceBox): void {
     if (isOverprint && isWhiteLost(color, mode)) this.#whiteOverprint.add(shown);
     const percent = color.pattern === undefined ? inkPercent(color) : undefined;
     if (percent === undefined || !(percent > HEAVY_PERCENT)) return;
@@ -180,7 +181,7 @@ class PaintingSeen {
     this.#colors.add(label, shown);
   }
 
-  #paintUsed(painted: Painted, shown: SourceBox, isRectangle: boolean): void {
+  #recordPaint(painted: Painted, shown: SourceBox, isRectangle: boolean): void {
     const { state, image } = painted;
     const takesColor = isColorTaken(painted);
     const isWhiteFill = !painted.isFilled || isNearWhite(state.fill);

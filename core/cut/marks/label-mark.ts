@@ -4,8 +4,8 @@ import type { Job } from '../../job/schema.ts';
 import type { Panel } from '../../layout/panel.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import type { Mm } from '../../measure/units.ts';
-import type { BorderStrip } from './border-strip.ts';
 import { letterSize, type MarkBlock, MIN_LETTER_SIZE_MM, rowBaseline, textMarkFitted } from './mark-block.ts';
+import type { MarkLane } from './mark-lane.ts';
 
 const TAG = 'label';
 const GAP_MM: Mm = 5;
@@ -22,19 +22,19 @@ export function labelMark(
   job: Job,
   layout: SideLayout,
   panel: Panel,
-  strip: BorderStrip,
+  lane: MarkLane,
   roomMm: Mm,
   fonts: FontMetrics,
 ): MarkBlock | undefined {
   const factor = job.output.size.kind === 'reduction' ? ` · ENLARGE ×${job.output.size.factor}` : '';
   const count = `${panel.number} of ${layout.panels.length}`;
-  const size = letterSize(strip.depthMm, 0.28, 7);
+  const size = letterSize(lane.depthMm, 0.28, 7);
   if (size === undefined) return undefined;
 
-  const bigSize = letterSize(strip.depthMm, 0.62, 24)!;
-  const headSize = letterSize(strip.depthMm, 0.34, 9)!;
+  const bigSize = letterSize(lane.depthMm, 0.62, 24)!;
+  const headSize = letterSize(lane.depthMm, 0.34, 9)!;
   const big = textLine(fonts, panel.label, styleOf('bold', bigSize), {
-    at: { x: 0, y: rowBaseline(strip.depthMm, 1, 0, bigSize) },
+    at: { x: 0, y: rowBaseline(lane.depthMm, 1, 0, bigSize) },
     tag: TAG,
   });
   const namesAt = big.widthMm + GAP_MM;
@@ -50,11 +50,11 @@ export function labelMark(
   const footText = `Job ${job.number} · ${job.name}`;
   const footRoom = Math.min(namesRoom, MAX_NAMES_MM);
   const foot = textFitted(fonts, footText, styleOf('regular', size), footRoom, MIN_LETTER_SIZE_MM);
-  const hasTwoRows = strip.depthMm >= 2.4 * size && namesRoom >= MIN_NAMES_MM;
+  const hasTwoRows = lane.depthMm >= 2.4 * size && namesRoom >= MIN_NAMES_MM;
   if (hasTwoRows && head && foot) {
     const rows = [head, foot].map((row, index) =>
       textLine(fonts, row.text, row.style, {
-        at: { x: namesAt, y: rowBaseline(strip.depthMm, 2, index, row.style.sizeMm) },
+        at: { x: namesAt, y: rowBaseline(lane.depthMm, 2, index, row.style.sizeMm) },
         tag: TAG,
       }),
     );
@@ -63,13 +63,13 @@ export function labelMark(
   }
 
   const must = `${panel.label}${factor} · ${count}`;
-  const style = styleOf('bold', letterSize(strip.depthMm, 0.5, 12)!);
+  const style = styleOf('bold', letterSize(lane.depthMm, 0.5, 12)!);
   const mustAtLeast = fonts.width(must, style.role, MIN_LETTER_SIZE_MM);
   if (mustAtLeast + 20 <= roomMm) {
-    return textMarkFitted(fonts, `${must} · Job ${job.number} · ${job.name}`, style, strip, roomMm, TAG);
+    return textMarkFitted(fonts, `${must} · Job ${job.number} · ${job.name}`, style, lane, roomMm, TAG);
   }
-  if (mustAtLeast <= roomMm) return textMarkFitted(fonts, must, style, strip, roomMm, TAG);
+  if (mustAtLeast <= roomMm) return textMarkFitted(fonts, must, style, lane, roomMm, TAG);
   const short = `${panel.label}${factor}`;
   const isShortEnough = fonts.width(short, style.role, MIN_LETTER_SIZE_MM) <= roomMm;
-  return isShortEnough ? textMarkFitted(fonts, short, style, strip, roomMm, TAG) : undefined;
+  return isShortEnough ? textMarkFitted(fonts, short, style, lane, roomMm, TAG) : undefined;
 }

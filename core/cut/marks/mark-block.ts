@@ -3,9 +3,9 @@ import type { FontMetrics } from '../../drawing/font-library.ts';
 import { styleOf, type TextStyle, textFitted, textLine } from '../../drawing/text-block.ts';
 import type { Point } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
-import { type BorderStrip, stripDirection } from './border-strip.ts';
+import { laneDirection, type MarkLane } from './mark-lane.ts';
 
-/** One way to draw a mark, laid out in (u, v) of a strip and starting at u = 0. */
+/** One way to draw a mark, laid out in (u, v) of a lane and starting at u = 0. */
 export interface MarkBlock {
   readonly lengthMm: Mm;
   readonly items: readonly Item[];
@@ -26,15 +26,15 @@ export function letterSize(depthMm: Mm, share: number, mostMm: Mm): Mm | undefin
 export const rowBaseline = (depthMm: Mm, rows: number, index: number, sizeMm: Mm): Mm =>
   (depthMm / rows) * (index + 0.5) + (sizeMm * CAP_HEIGHT) / 2;
 
-/** One line in the middle of the strip. */
+/** One line in the middle of the lane. */
 export function textMark(
   fonts: FontMetrics,
   text: string,
   style: TextStyle,
-  strip: BorderStrip,
+  lane: MarkLane,
   tag: string,
 ): MarkBlock {
-  const at: Point = { x: 0, y: rowBaseline(strip.depthMm, 1, 0, style.sizeMm) };
+  const at: Point = { x: 0, y: rowBaseline(lane.depthMm, 1, 0, style.sizeMm) };
   const item = textLine(fonts, text, style, { at, tag });
   return { lengthMm: item.widthMm, items: [item] };
 }
@@ -44,12 +44,12 @@ export function textMarkFitted(
   fonts: FontMetrics,
   text: string,
   style: TextStyle,
-  strip: BorderStrip,
+  lane: MarkLane,
   roomMm: Mm,
   tag: string,
 ): MarkBlock | undefined {
   const fitted = textFitted(fonts, text, style, roomMm, MIN_LETTER_SIZE_MM);
-  return fitted && textMark(fonts, fitted.text, fitted.style, strip, tag);
+  return fitted && textMark(fonts, fitted.text, fitted.style, lane, tag);
 }
 
 /** An arrow that points in a direction of film space, with a word beside it. */
@@ -57,19 +57,19 @@ export function arrowMark(
   fonts: FontMetrics,
   word: string,
   direction: Point,
-  strip: BorderStrip,
+  lane: MarkLane,
   tag: string,
 ): MarkBlock | undefined {
-  const size = letterSize(strip.depthMm, 0.42, 11);
+  const size = letterSize(lane.depthMm, 0.42, 11);
   if (size === undefined) return undefined;
-  const span = Math.min(strip.depthMm, 22);
+  const span = Math.min(lane.depthMm, 22);
   const arrow: Item = {
     kind: 'polygon',
     tag,
-    points: arrowPoints(stripDirection(strip, direction), span, { u: span / 2, v: strip.depthMm / 2 }),
+    points: arrowPoints(laneDirection(lane, direction), span, { u: span / 2, v: lane.depthMm / 2 }),
     fill: BLACK,
   };
-  const baseline = rowBaseline(strip.depthMm, 1, 0, size);
+  const baseline = rowBaseline(lane.depthMm, 1, 0, size);
   const text = textLine(fonts, word, styleOf('bold', size), { at: { x: span + PAD_MM, y: baseline }, tag });
   return { lengthMm: span + PAD_MM + text.widthMm, items: [arrow, text] };
 }
@@ -95,14 +95,14 @@ function arrowPoints(along: { u: number; v: number }, span: Mm, middle: { u: Mm;
 export const CHECK_BAR_MM: Mm = 100;
 
 /** A bar that measures 100 mm on the finished print, whatever reduction the file was written in. */
-export function checkBarMark(fonts: FontMetrics, strip: BorderStrip, tag: string): MarkBlock | undefined {
-  const size = letterSize(strip.depthMm, 0.24, 6);
+export function checkBarMark(fonts: FontMetrics, lane: MarkLane, tag: string): MarkBlock | undefined {
+  const size = letterSize(lane.depthMm, 0.24, 6);
   if (size === undefined) return undefined;
-  const tick = Math.min(strip.depthMm, 8);
-  const middle = strip.depthMm / 2;
+  const tick = Math.min(lane.depthMm, 8);
+  const middle = lane.depthMm / 2;
   const line = (from: Point, to: Point): Item => ({ kind: 'line', tag, from, to, stroke: THICK });
   const text = textLine(fonts, '100 mm on the finished print', styleOf('regular', size), {
-    at: { x: CHECK_BAR_MM + 1 + PAD_MM, y: rowBaseline(strip.depthMm, 1, 0, size) },
+    at: { x: CHECK_BAR_MM + 1 + PAD_MM, y: rowBaseline(lane.depthMm, 1, 0, size) },
     tag,
   });
   const u0 = THICK.widthMm / 2;

@@ -9,15 +9,6 @@ import { EDGES, type Edge, type Point, type Rect } from '../../measure/rect.ts';
 import { filmFromFinished } from '../../measure/spaces.ts';
 import type { Mm } from '../../measure/units.ts';
 import { sheetLengthWithUnit, sheetSize } from '../../sheets/sheet-length.ts';
-import {
-  type BorderStrip,
-  borderStrips,
-  itemOnStrip,
-  stripFree,
-  stripPosition,
-  stripSlot,
-  stripTaken,
-} from './border-strip.ts';
 import { labelMark } from './label-mark.ts';
 import {
   arrowMark,
@@ -27,6 +18,15 @@ import {
   textMark,
   textMarkFitted,
 } from './mark-block.ts';
+import {
+  freeStretches,
+  itemOnLane,
+  lanePosition,
+  laneSlot,
+  laneWithTaken,
+  type MarkLane,
+  markLanes,
+} from './mark-lane.ts';
 
 /** Marks that a border can hold; the tag of each item of the drawing is one of them, with the edge where it matters. */
 export type MarkName =
@@ -58,18 +58,18 @@ export function panelMarks(job: Job, layout: SideLayout, panel: Panel, fonts: Fo
   const film = toFilm.rect(panel.film);
   const printed = toFilm.rect(panel.printed);
   const net = toFilm.rect(panel.net);
-  const board = new MarkBoard(job.output.marks ? borderStrips(film, printed) : []);
+  const board = new MarkBoard(job.output.marks ? markLanes(film, printed) : []);
 
-  for (const edge of EDGES) edgeTicks(board, panel, edge, net, job, fonts);
-  for (const edge of EDGES) edgeWords(board, layout, panel, edge, job, fonts);
-  board.place('label', (strip, roomMm) => labelMark(job, layout, panel, strip, roomMm, fonts), 'longest');
-  board.place('top', (strip) => arrowMark(fonts, 'TOP', { x: 0, y: -1 }, strip, 'top'), 'top-first');
-  board.place('check-bar', (strip) => checkBarMark(fonts, strip, 'check-bar'), 'longest');
+  for (const edge of EDGES) addEdgeTicks(board, panel, edge, net, job, fonts);
+  for (const edge of EDGES) addEdgeWords(board, layout, panel, edge, job, fonts);
+  board.place('label', (lane, roomMm) => labelMark(job, layout, panel, lane, roomMm, fonts), 'longest');
+  board.place('top', (lane) => arrowMark(fonts, 'TOP', { x: 0, y: -1 }, lane, 'top'), 'top-first');
+  board.place('check-bar', (lane) => checkBarMark(fonts, lane, 'check-bar'), 'longest');
   if (layout.side.front !== 'none') {
     const toFront: Point = { x: layout.side.front === 'left' ? -1 : 1, y: 0 };
-    board.place('travel', (strip) => arrowMark(fonts, 'FRONT', toFront, strip, 'travel'), 'top-first');
+    board.place('travel', (lane) => arrowMark(fonts, 'FRONT', toFront, lane, 'travel'), 'top-first');
   }
-  board.place('size', (strip, roomMm) => sizeMark(job, panel, strip, roomMm, fonts), 'longest');
+  board.place('size', (lane, roomMm) => sizeMark(job, panel, lane, roomMm, fonts), 'longest');
 
   return {
     drawing: { widthMm: film.width, heightMm: film.height, items: board.items },
@@ -77,45 +77,45 @@ export function panelMarks(job: Job, layout: SideLayout, panel: Panel, fonts: Fo
   };
 }
 
-type BlockMaker = (strip: BorderStrip, roomMm: Mm) => MarkBlock | undefined;
+type BlockMaker = (lane: MarkLane, roomMm: Mm) => MarkBlock | undefined;
 
-/** The four strips while marks are put on them; a mark that is left out twice is named once. */
+/** The four lanes while marks are put on them; a mark that is left out twice is named once. */
 class MarkBoard {
   readonly items: Item[] = [];
   readonly omitted: MarkName[] = [];
-  #strips: BorderStrip[];
+  #lanes: MarkLane[];
 
-  constructor(strips: BorderStrip[]) {
-    this.#strips = strips;
+  constructor(lanes: MarkLane[]) {
+    this.#lanes = lanes;
   }
 
-  strip(edge: Edge): BorderStrip | undefined {
-    return this.#strips.find((strip) => strip.edge === edge);
+  lane(edge: Edge): MarkLane | undefined {
+    return this.#lanes.find((lane) => lane.edge === edge);
   }
 
   /** Puts a block at a position that was found before. */
-  put(strip: BorderStrip, u: Mm, block: MarkBlock): void {
-    this.items.push(...block.items.map((item) => itemOnStrip(strip, u, item)));
-    const taken = stripTaken(this.strip(strip.edge)!, { start: u, end: u + block.lengthMm });
-    this.#strips = this.#strips.map((other) => (other.edge === strip.edge ? taken : other));
+  put(lane: MarkLane, u: Mm, block: MarkBlock): void {
+    this.items.push(...block.items.map((item) => itemOnLane(lane, u, item)));
+    const taken = laneWithTaken(this.lane(lane.edge)!, { start: u, end: u + block.lengthMm });
+    this.#lanes = this.#lanes.map((other) => (other.edge === lane.edge ? taken : other));
   }
 
-  /** Puts a mark on the first strip with room: by longest free stretch, or reading from the top. */
+  /** Puts a mark on the first lane with room: by longest free stretch, or reading from the top. */
   place(name: MarkName, make: BlockMaker, order: 'longest' | 'top-first'): void {
-    if (this.#strips.length === 0) return;
+    if (this.#lanes.length === 0) return;
     const rank: readonly Edge[] = ['top', 'bottom', 'left', 'right'];
-    const places = this.#strips
-      .flatMap((strip) => stripFree(strip).map((free) => ({ strip, free })))
+    const places = this.#lanes
+      .flatMap((lane) => freeStretches(lane).map((free) => ({ lane, free })))
       .sort((a, b) =>
         order === 'longest'
           ? intervalLength(b.free) - intervalLength(a.free)
-          : rank.indexOf(a.strip.edge) - rank.indexOf(b.strip.edge),
+          : rank.indexOf(a.lane.edge) - rank.indexOf(b.lane.edge),
       );
-    for (const { strip, free } of places) {
+    for (const { lane, free } of places) {
       const room = intervalLength(free);
-      const block = make(strip, room);
+      const block = make(lane, room);
       if (!block || block.lengthMm > room) continue;
-      this.put(strip, free.start, block);
+      this.put(lane, free.start, block);
       return;
     }
     this.omitted.push(name);
@@ -123,12 +123,12 @@ class MarkBoard {
 
   /** Puts a mark on one edge, as near to `middle` as there is room. */
   placeNear(name: MarkName, edge: Edge, middle: Mm, within: Interval, make: BlockMaker): void {
-    const strip = this.strip(edge);
-    if (!strip) return;
-    const room = Math.max(0, ...stripFree(strip, within).map(intervalLength));
-    const block = make(strip, room);
-    const u = block && stripSlot(strip, block.lengthMm, middle, within);
-    if (block && u !== undefined) this.put(strip, u, block);
+    const lane = this.lane(edge);
+    if (!lane) return;
+    const room = Math.max(0, ...freeStretches(lane, within).map(intervalLength));
+    const block = make(lane, room);
+    const u = block && laneSlot(lane, block.lengthMm, middle, within);
+    if (block && u !== undefined) this.put(lane, u, block);
     else this.omitted.push(name);
   }
 }
@@ -144,7 +144,7 @@ const BETWEEN: Readonly<Record<Edge, readonly [Edge, Edge]>> = {
  * The line of an edge, drawn where it runs out into the border at both its ends: heavy for a seam, with the
  * width of its overlap, thin for the outline of the side.
  */
-function edgeTicks(
+function addEdgeTicks(
   board: MarkBoard,
   panel: Panel,
   edge: Edge,
@@ -160,36 +160,36 @@ function edgeTicks(
   };
   const name: MarkName = isSeam ? `seam-${edge}` : `edge-${edge}`;
   for (const end of BETWEEN[edge]) {
-    const strip = board.strip(end);
-    if (!strip) continue;
-    const u = stripPosition(strip, at);
+    const lane = board.lane(end);
+    if (!lane) continue;
+    const u = lanePosition(lane, at);
     const stroke = isSeam ? MEDIUM : THIN;
     const half = stroke.widthMm / 2;
-    if (u < half || u > strip.lengthMm - half) {
+    if (u < half || u > lane.lengthMm - half) {
       board.omitted.push(name);
       continue;
     }
-    board.put(strip, u - half, tickBlock(strip, half, stroke, name));
+    board.put(lane, u - half, tickBlock(lane, half, stroke, name));
     if (!isSeam) continue;
 
-    const size = letterSize(strip.depthMm, 0.2, 5);
+    const size = letterSize(lane.depthMm, 0.2, 5);
     if (size === undefined) continue;
-    const words = textMark(fonts, jointWords(panelEdge, job), styleOf('regular', size), strip, name);
+    const words = textMark(fonts, jointWords(panelEdge, job), styleOf('regular', size), lane, name);
     // The words stand on the panel's own side of its seam, where a neighbor's border cannot cover them.
-    const isOwnSideBefore = strip.isTurned ? edge === 'top' : edge === 'right';
+    const isOwnSideBefore = lane.isTurned ? edge === 'top' : edge === 'right';
     const gap = 1.5;
     const start = isOwnSideBefore ? u - half - gap - words.lengthMm : u + half + gap;
     const stretch: Interval = { start, end: start + words.lengthMm };
-    if (start >= 0 && stretch.end <= strip.lengthMm && isFree(strip, stretch)) board.put(strip, start, words);
+    if (start >= 0 && stretch.end <= lane.lengthMm && isFree(lane, stretch)) board.put(lane, start, words);
   }
 }
 
 /** Ticks are put first, so only other ticks and their words can be in the way. */
-const isFree = (strip: BorderStrip, stretch: Interval): boolean =>
-  strip.taken.every((used) => stretch.end + 0.5 <= used.start || stretch.start - 0.5 >= used.end);
+const isFree = (lane: MarkLane, stretch: Interval): boolean =>
+  lane.taken.every((used) => stretch.end + 0.5 <= used.start || stretch.start - 0.5 >= used.end);
 
-function tickBlock(strip: BorderStrip, u: Mm, stroke: Stroke, tag: string): MarkBlock {
-  const line: Item = { kind: 'line', tag, from: { x: u, y: 0 }, to: { x: u, y: strip.depthMm }, stroke };
+function tickBlock(lane: MarkLane, u: Mm, stroke: Stroke, tag: string): MarkBlock {
+  const line: Item = { kind: 'line', tag, from: { x: u, y: 0 }, to: { x: u, y: lane.depthMm }, stroke };
   return { lengthMm: 2 * u, items: [line] };
 }
 
@@ -201,7 +201,7 @@ function jointWords(edge: SeamEdge, job: Job): string {
 }
 
 /** In the border of an edge: which panel is beyond it and which lies on top, or how much is trimmed. */
-function edgeWords(
+function addEdgeWords(
   board: MarkBoard,
   layout: SideLayout,
   panel: Panel,
@@ -210,15 +210,15 @@ function edgeWords(
   fonts: FontMetrics,
 ): void {
   const panelEdge = panel.edges[edge];
-  const strip = board.strip(edge);
-  if (!strip) return;
+  const lane = board.lane(edge);
+  if (!lane) return;
   const toFilm = filmFromFinished(panel.film);
   const position = (along: Mm): Mm => {
     const isTurned = edge === 'left' || edge === 'right';
     const at = isTurned ? { x: panel.net.x, y: along } : { x: along, y: panel.net.y };
-    return stripPosition(strip, toFilm.point(at));
+    return lanePosition(lane, toFilm.point(at));
   };
-  const words = (text: string, name: MarkName) => (on: BorderStrip, roomMm: Mm) => {
+  const words = (text: string, name: MarkName) => (on: MarkLane, roomMm: Mm) => {
     const size = letterSize(on.depthMm, 0.28, 7);
     return size === undefined
       ? undefined
@@ -227,9 +227,9 @@ function edgeWords(
 
   if (panelEdge.kind === 'outer') {
     const name: MarkName = `edge-${edge}`;
-    const whole: Interval = { start: 0, end: strip.lengthMm };
+    const whole: Interval = { start: 0, end: lane.lengthMm };
     const text = outerWords(panelEdge.allowanceMm, panelEdge.trim === 'shop', job);
-    board.placeNear(name, edge, strip.lengthMm / 2, whole, words(text, name));
+    board.placeNear(name, edge, lane.lengthMm / 2, whole, words(text, name));
     return;
   }
   const name: MarkName = `neighbor-${edge}`;
@@ -241,8 +241,8 @@ function edgeWords(
     stretches.some(({ end }) => Math.abs(end - start) < 1),
   )) {
     const half = THIN.widthMm;
-    if (start > half && isFree(strip, { start: start - half, end: start + half })) {
-      board.put(strip, start - half, tickBlock(strip, half, THIN, name));
+    if (start > half && isFree(lane, { start: start - half, end: start + half })) {
+      board.put(lane, start - half, tickBlock(lane, half, THIN, name));
     }
   }
   for (const stretch of stretches) {
@@ -275,17 +275,17 @@ function outerWords(bleedMm: Mm, isTrimmedInShop: boolean, job: Job): string {
 function sizeMark(
   job: Job,
   panel: Panel,
-  strip: BorderStrip,
+  lane: MarkLane,
   roomMm: Mm,
   fonts: FontMetrics,
 ): MarkBlock | undefined {
-  const size = letterSize(strip.depthMm, 0.24, 6);
+  const size = letterSize(lane.depthMm, 0.24, 6);
   if (size === undefined) return undefined;
   const visible = `FINISHED ${sheetSize(panel.net, job.displayUnit)}`;
   const text = `${visible} · PRINTED ${sheetSize(panel.printed, job.displayUnit)} ${job.displayUnit}`;
   const style = styleOf('regular', size);
-  const whole = textMark(fonts, text, style, strip, 'size');
+  const whole = textMark(fonts, text, style, lane, 'size');
   return whole.lengthMm <= roomMm
     ? whole
-    : textMark(fonts, `${visible} ${job.displayUnit}`, style, strip, 'size');
+    : textMark(fonts, `${visible} ${job.displayUnit}`, style, lane, 'size');
 }

@@ -24,14 +24,14 @@ import { StoredStream } from '../../pdf/file/stored-stream.ts';
 import { type ArtworkProblem, withPdfProblems } from '../../pdf/page/artwork-problem.ts';
 import { asciiBytes } from '../../pdf/page/ascii-bytes.ts';
 import { numberRounded } from '../../pdf/page/pdf-number.ts';
-import { layerAdded, layersCopied } from '../../pdf/write/layers.ts';
+import { addLayer, copyLayers } from '../../pdf/write/layers.ts';
 import { ObjectCopier } from '../../pdf/write/object-copier.ts';
 import { PanelStream } from '../../pdf/write/panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../../pdf/write/pdf-writer.ts';
 import { MARKS_LAYER } from '../marks/marks-layer.ts';
 import { type PagePlan, pagePlan } from '../panel-geometry.ts';
-import { fileIdentifier, infoWritten, type PanelInfo, type Sha256 } from '../panel-info.ts';
-import { layersNamed, type PdfxClaim, pdfxMetadata } from '../pdfx-claim.ts';
+import { fileIdentifier, type PanelInfo, type Sha256, writeInfo } from '../panel-info.ts';
+import { nameLayers, type PdfxClaim, pdfxMetadata } from '../pdfx-claim.ts';
 import { stripClaim } from './strip-claim.ts';
 import { differentGroup, groupsDiffer, type StripGroupsProblem } from './strip-groups.ts';
 import { panelMatrix, type StripPage } from './strip-page.ts';
@@ -70,7 +70,7 @@ export interface WrittenStrip {
  * Problems: `cut-page-too-large` and `cut-page-too-small`; `strip-groups-differ` where pages blend in different ways,
  * which one page cannot.
  */
-export async function stripWritten(
+export async function writeStrip(
   page: StripPage,
   panels: readonly StripPanel[],
   info: PanelInfo,
@@ -149,7 +149,7 @@ class StripDocument {
 
   /** What the strip has once: layers, output intents, the page's group. */
   async #takeDocument({ pdf: { file, pages } }: StripPanel, copier: ObjectCopier): Promise<void> {
-    this.#layers = await layersCopied(file, copier);
+    this.#layers = await copyLayers(file, copier);
     const groups = this.#layers?.lookup(OCGS);
     this.#groups =
       groups instanceof PDFArray ? groups.asArray().filter((item) => item instanceof PDFRef) : [];
@@ -170,7 +170,7 @@ class StripDocument {
     if (refs.length !== this.#groups.length)
       throw new Error(`${label} has other layers than the panels beside it`);
     for (const [index, ref] of refs.entries()) {
-      if (ref instanceof PDFRef) copier.stand(ref, this.#groups[index]!);
+      if (ref instanceof PDFRef) copier.substitute(ref, this.#groups[index]!);
     }
   }
 
@@ -194,21 +194,21 @@ class StripDocument {
       ...panels.map(({ sha256 }) => sha256),
     ]);
     if (tools.keepsPdfxClaim) {
-      layersNamed(this.#layers);
+      nameLayers(this.#layers);
       page.set(PDFName.of('TrimBox'), page.get(PDFName.of('MediaBox'))!);
       const metadata = pdfxMetadata(context, info, this.#trapped, identifier);
       root.set(PDFName.of('Metadata'), context.register(metadata));
     }
     const trailer = {
       Root: this.#catalogRef,
-      Info: infoWritten(context, info, this.#trapped),
+      Info: writeInfo(context, info, this.#trapped),
       ID: context.obj([identifier, identifier]),
     };
     const writer = new PdfWriter(output, context, tools.flate);
     await writer.begin(Math.max(this.#version, userUnit === 1 ? 1.5 : 1.6));
     for (const [ref, object] of context.enumerateIndirectObjects()) {
-      if (object instanceof PDFStream) await this.#streamWritten(writer, ref, object);
-      else await writer.object(ref, object);
+      if (object instanceof PDFStream) await this.#writeStream(writer, ref, object);
+      else await writer.writeObject(ref, object);
       await tools.pause?.();
     }
     await writer.finish(trailer);
@@ -256,12 +256,12 @@ class StripDocument {
     const name = group instanceof PDFDict ? group.lookup(PDFName.of('Name')) : undefined;
     const isText = name instanceof PDFString || name instanceof PDFHexString;
     if (last && isText && name.decodeText() === MARKS_LAYER) return last;
-    const added = layerAdded(this.#context, this.#layers, MARKS_LAYER);
+    const added = addLayer(this.#context, this.#layers, MARKS_LAYER);
     this.#layers = added.properties;
     return added.group;
   }
 
-  async #streamWritten(writer: PdfWriter, ref: PDFRef, stream: PDFStream): Promise<void> {
+  async #writeStream(writer: PdfWriter, ref: PDFRef, stream: PDFStream): Promise<void> {
     if (!(stream instanceof PanelStream)) {
       // The metadata, which are not packed.
       const contents = stream.getContents();
@@ -270,7 +270,7 @@ class StripDocument {
       return await sink.end();
     }
     const { data } = stream;
-    if (data.kind === 'made') return writer.packedStream(ref, stream.dict, data.bytes());
+    if (data.kind === 'made') return writer.writePackedStream(ref, stream.dict, data.bytes());
     if (data.kind !== 'carried') throw new Error('a strip crops nothing');
     const file = this.#files.get(data.from)!;
     const length = data.from instanceof StoredStream ? data.from.length : undefined;

@@ -18,21 +18,21 @@ export async function differentGroup(panels: readonly StripPanel[]): Promise<Str
 async function pageSetting({ file, pages }: Artwork): Promise<string> {
   const { dict } = pages[0]!.page;
   const parts: string[] = [];
-  const written = async (object: PDFObject | undefined, depth: number): Promise<void> => {
+  const visitGroup = async (object: PDFObject | undefined, depth: number): Promise<void> => {
     const found = await file.resolved(object);
     if (depth > 12) return;
     if (found instanceof PDFStream) {
-      await written(found.dict, depth + 1);
+      await visitGroup(found.dict, depth + 1);
       parts.push(JSON.stringify([...(await file.streamDecoded(found)).bytes]));
     } else if (found instanceof PDFArray) {
-      for (const item of found.asArray()) await written(item, depth + 1);
+      for (const item of found.asArray()) await visitGroup(item, depth + 1);
     } else if (found instanceof PDFDict) {
       const entries = found
         .entries()
         .filter(([key]) => key !== PDFName.Length && key !== PDFName.of('Filter'));
       for (const [key, value] of entries) {
         parts.push(key.toString());
-        await written(value, depth + 1);
+        await visitGroup(value, depth + 1);
       }
     } else if (found) {
       parts.push(found.toString());
@@ -40,7 +40,7 @@ async function pageSetting({ file, pages }: Artwork): Promise<string> {
   };
   for (const key of PAGE_SETTINGS) {
     parts.push(key.toString());
-    await written(dict.get(key), 0);
+    await visitGroup(dict.get(key), 0);
   }
   return parts.join(' ');
 }

@@ -5,18 +5,18 @@ import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
 /** Color, ISO 32000-1, 8.6.8. Capitals stroke, small letters fill. */
 export const COLOR_OPERATORS: OperatorTable = {
-  G: (at) => deviceSet(at, true, DEVICE_GRAY),
-  g: (at) => deviceSet(at, false, DEVICE_GRAY),
-  RG: (at) => deviceSet(at, true, DEVICE_RGB),
-  rg: (at) => deviceSet(at, false, DEVICE_RGB),
-  K: (at) => deviceSet(at, true, DEVICE_CMYK),
-  k: (at) => deviceSet(at, false, DEVICE_CMYK),
-  CS: (at) => spaceSet(at, true),
-  cs: (at) => spaceSet(at, false),
-  SC: (at) => colorSet(at, true),
-  SCN: (at) => colorSet(at, true),
-  sc: (at) => colorSet(at, false),
-  scn: (at) => colorSet(at, false),
+  G: (at) => setDevice(at, true, DEVICE_GRAY),
+  g: (at) => setDevice(at, false, DEVICE_GRAY),
+  RG: (at) => setDevice(at, true, DEVICE_RGB),
+  rg: (at) => setDevice(at, false, DEVICE_RGB),
+  K: (at) => setDevice(at, true, DEVICE_CMYK),
+  k: (at) => setDevice(at, false, DEVICE_CMYK),
+  CS: (at) => setSpace(at, true),
+  cs: (at) => setSpace(at, false),
+  SC: (at) => setColor(at, true),
+  SCN: (at) => setColor(at, true),
+  sc: (at) => setColor(at, false),
+  scn: (at) => setColor(at, false),
 };
 
 function assign(at: StreamWalk, isStroke: boolean, color: Color): void {
@@ -31,12 +31,12 @@ function operands({ reader }: StreamWalk): number[] {
   return values;
 }
 
-function deviceSet(at: StreamWalk, isStroke: boolean, space: ColorSpace): void {
+function setDevice(at: StreamWalk, isStroke: boolean, space: ColorSpace): void {
   // These also set the space; Default spaces may redefine it, which changes no ink's name (8.6.5.6).
   assign(at, isStroke, { space, values: operands(at), pattern: undefined });
 }
 
-function spaceSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
+function setSpace(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   const name = at.reader.name(at.reader.count - 1);
   if (name === undefined) return undefined;
   at.use('ColorSpace', name);
@@ -51,7 +51,7 @@ function spaceSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   });
 }
 
-function colorSet(at: StreamWalk, isStroke: boolean): void | Promise<void> {
+function setColor(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   const { space } = isStroke ? at.state.stroke : at.state.fill;
   const values = operands(at);
   const name = at.reader.name(at.reader.count - 1);

@@ -12,7 +12,7 @@ export const MARKED_OPERATORS: OperatorTable = {
     const name = reader.name(n - 1);
     if (name !== undefined) at.use('Properties', name);
     if (reader.name(n - 2) !== 'OC') return at.beginMarked(true);
-    return layerBegun(at, name);
+    return beginLayer(at, name);
   },
   EMC: (at) => at.endMarked(),
   MP: () => {},
@@ -24,7 +24,7 @@ export const MARKED_OPERATORS: OperatorTable = {
   EX: () => {},
 };
 
-async function layerBegun(at: StreamWalk, name: string | undefined): Promise<void> {
+async function beginLayer(at: StreamWalk, name: string | undefined): Promise<void> {
   const { reader, walk } = at;
   const i = reader.count - 1;
   let membership = name === undefined ? undefined : await at.resources.properties.get(name);

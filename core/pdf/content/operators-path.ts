@@ -1,20 +1,20 @@
-import { patternsEntered } from './pattern-walk.ts';
+import { enterPatterns } from './pattern-walk.ts';
 import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
 /** Path construction and painting, ISO 32000-1, 8.5. */
 export const PATH_OPERATORS: OperatorTable = {
   m: (at) => {
-    const { reader, path } = begun(at);
+    const { reader, path } = beginPath(at);
     const n = reader.count;
     path.moveTo(at.state.ctm, reader.number(n - 2), reader.number(n - 1));
   },
   l: (at) => {
-    const { reader, path } = begun(at);
+    const { reader, path } = beginPath(at);
     const n = reader.count;
     path.lineTo(at.state.ctm, reader.number(n - 2), reader.number(n - 1));
   },
   c: (at) => {
-    const { reader, path } = begun(at);
+    const { reader, path } = beginPath(at);
     const n = reader.count;
     path.curveTo(
       at.state.ctm,
@@ -27,7 +27,7 @@ export const PATH_OPERATORS: OperatorTable = {
     );
   },
   v: (at) => {
-    const { reader, path } = begun(at);
+    const { reader, path } = beginPath(at);
     const n = reader.count;
     path.curveFromCurrent(
       at.state.ctm,
@@ -38,17 +38,17 @@ export const PATH_OPERATORS: OperatorTable = {
     );
   },
   y: (at) => {
-    const { reader, path } = begun(at);
+    const { reader, path } = beginPath(at);
     const n = reader.count;
     const x3 = reader.number(n - 2);
     const y3 = reader.number(n - 1);
     path.curveTo(at.state.ctm, reader.number(n - 4), reader.number(n - 3), x3, y3, x3, y3);
   },
-  h: (at) => begun(at).path.close(),
+  h: (at) => beginPath(at).path.close(),
   re: (at) => {
-    const { reader, path } = begun(at);
+    const { reader, path } = beginPath(at);
     const n = reader.count;
-    path.rectangle(
+    path.addRectangle(
       at.state.ctm,
       reader.number(n - 4),
       reader.number(n - 3),
@@ -56,21 +56,21 @@ export const PATH_OPERATORS: OperatorTable = {
       reader.number(n - 1),
     );
   },
-  W: (at) => clipPending(at),
-  'W*': (at) => clipPending(at),
-  n: (at) => ended(at, false, false),
-  f: (at) => ended(at, true, false),
-  F: (at) => ended(at, true, false),
-  'f*': (at) => ended(at, true, false),
-  S: (at) => ended(at, false, true),
-  s: (at) => ended(at, false, true, true),
-  B: (at) => ended(at, true, true),
-  'B*': (at) => ended(at, true, true),
-  b: (at) => ended(at, true, true, true),
-  'b*': (at) => ended(at, true, true, true),
+  W: (at) => markClipPending(at),
+  'W*': (at) => markClipPending(at),
+  n: (at) => endPath(at, false, false),
+  f: (at) => endPath(at, true, false),
+  F: (at) => endPath(at, true, false),
+  'f*': (at) => endPath(at, true, false),
+  S: (at) => endPath(at, false, true),
+  s: (at) => endPath(at, false, true, true),
+  B: (at) => endPath(at, true, true),
+  'B*': (at) => endPath(at, true, true),
+  b: (at) => endPath(at, true, true, true),
+  'b*': (at) => endPath(at, true, true, true),
 };
 
-function begun(at: StreamWalk): StreamWalk {
+function beginPath(at: StreamWalk): StreamWalk {
   if (at.pathStart < 0) {
     at.pathStart = at.start;
     at.isPathInterrupted = false;
@@ -78,11 +78,11 @@ function begun(at: StreamWalk): StreamWalk {
   return at;
 }
 
-function clipPending(at: StreamWalk): void {
-  begun(at).isClipPending = true;
+function markClipPending(at: StreamWalk): void {
+  beginPath(at).isClipPending = true;
 }
 
-function ended(
+function endPath(
   at: StreamWalk,
   isFilled: boolean,
   isStroked: boolean,
@@ -99,9 +99,9 @@ function ended(
       start: at.pathStart,
       isSelfContained: !at.isPathInterrupted && !at.isClipPending,
     });
-    at.walk.visitor.painted?.(painted);
+    at.walk.visitor.onPainted?.(painted);
     if (state.fill.pattern !== undefined || state.stroke.pattern !== undefined) {
-      pending = patternsEntered(at, painted);
+      pending = enterPatterns(at, painted);
     }
   }
   // A clip to a path of no points would hide the rest of the page; readers do not agree, so it is kept.

@@ -32,7 +32,7 @@ export const STATE_OPERATORS: OperatorTable = {
     const name = at.reader.name(at.reader.count - 1);
     if (name === undefined) return undefined;
     at.use('ExtGState', name);
-    return whenKnown(at.resources.graphicsStates.get(name), (given) => parametersSet(at, given));
+    return whenKnown(at.resources.graphicsStates.get(name), (given) => setParameters(at, given));
   },
 };
 
@@ -53,7 +53,7 @@ export function operandMatrix({ reader }: StreamWalk): Matrix {
 }
 
 /** Sets what a graphics state parameter dictionary holds, Table 58. */
-function parametersSet(at: StreamWalk, given: StateParameters | undefined): void | Promise<void> {
+function setParameters(at: StreamWalk, given: StateParameters | undefined): void | Promise<void> {
   if (given === undefined) return undefined;
   const { state } = at;
   state.lineWidth = given.lineWidth ?? state.lineWidth;
@@ -74,12 +74,12 @@ function parametersSet(at: StreamWalk, given: StateParameters | undefined): void
   if (given.softMask === 'none') state.softMask = undefined;
   else if (given.softMask !== undefined) {
     state.softMask = { dict: given.softMask, ctm: state.ctm };
-    return softMaskEntered(at, given.softMask);
+    return enterSoftMask(at, given.softMask);
   }
   return undefined;
 }
 
-async function softMaskEntered(at: StreamWalk, mask: PDFDict): Promise<void> {
+async function enterSoftMask(at: StreamWalk, mask: PDFDict): Promise<void> {
   const { walk, state } = at;
   if (!walk.visitor.entersSoftMasks) return;
   const entry = mask.get(PDFName.of('G'));
@@ -87,5 +87,5 @@ async function softMaskEntered(at: StreamWalk, mask: PDFDict): Promise<void> {
   if (!(group instanceof PDFStream) || !walk.isFirst(group, state.ctm)) return;
   const form = await formInfoFrom(group, undefined, walk.objects);
   const masked = new GraphicsState(matrixProduct(form.matrix, state.ctm), EVERYWHERE);
-  await at.nested(form, { kind: 'soft-mask', state: masked, isVisible: at.isVisible, area: state.clip });
+  await at.walkNested(form, { kind: 'soft-mask', state: masked, isVisible: at.isVisible, area: state.clip });
 }

@@ -5,7 +5,7 @@ import { OperationReader } from './operation-reader.ts';
 import { operandMatrix } from './operators-state.ts';
 import { whenKnown } from './resources.ts';
 import type { OperatorTable, StreamWalk } from './stream-walk.ts';
-import { type TextPiece, textShown } from './text-show.ts';
+import { showText, type TextPiece } from './text-show.ts';
 
 /** Text, ISO 32000-1, 9.3 and 9.4. */
 export const TEXT_OPERATORS: OperatorTable = {
@@ -44,28 +44,28 @@ export const TEXT_OPERATORS: OperatorTable = {
       at.state.fontSize = size;
     });
   },
-  Td: (at) => moved(at, at.reader.number(at.reader.count - 2), last(at)),
+  Td: (at) => moveLine(at, at.reader.number(at.reader.count - 2), last(at)),
   TD: (at) => {
     at.state.leading = -last(at);
-    moved(at, at.reader.number(at.reader.count - 2), last(at));
+    moveLine(at, at.reader.number(at.reader.count - 2), last(at));
   },
   Tm: (at) => {
     at.lineMatrix = operandMatrix(at);
     at.textMatrix = at.lineMatrix;
   },
-  'T*': (at) => moved(at, 0, -at.state.leading),
-  Tj: (at) => textShown(at, pieces(at, at.reader.count - 1)),
-  TJ: (at) => textShown(at, pieces(at, at.reader.count - 1)),
+  'T*': (at) => moveLine(at, 0, -at.state.leading),
+  Tj: (at) => showText(at, pieces(at, at.reader.count - 1)),
+  TJ: (at) => showText(at, pieces(at, at.reader.count - 1)),
   "'": (at) => {
-    moved(at, 0, -at.state.leading);
-    return textShown(at, pieces(at, at.reader.count - 1));
+    moveLine(at, 0, -at.state.leading);
+    return showText(at, pieces(at, at.reader.count - 1));
   },
   '"': (at) => {
     const { reader } = at;
     at.state.wordSpace = reader.number(reader.count - 3);
     at.state.charSpace = reader.number(reader.count - 2);
-    moved(at, 0, -at.state.leading);
-    return textShown(at, pieces(at, reader.count - 1));
+    moveLine(at, 0, -at.state.leading);
+    return showText(at, pieces(at, reader.count - 1));
   },
   // Glyph metrics of Type 3 fonts stand in the font too.
   d0: () => {},
@@ -74,7 +74,7 @@ export const TEXT_OPERATORS: OperatorTable = {
 
 const last = (at: StreamWalk): number => at.reader.number(at.reader.count - 1);
 
-function moved(at: StreamWalk, x: number, y: number): void {
+function moveLine(at: StreamWalk, x: number, y: number): void {
   const move: Matrix = [1, 0, 0, 1, x, y];
   at.lineMatrix = matrixProduct(move, at.lineMatrix);
   at.textMatrix = at.lineMatrix;

@@ -3,7 +3,7 @@ import { matrixProduct } from '../page/page-space.ts';
 import { boxOverlap, boxTransformed, isBoxEmpty, UNIT_SQUARE } from './bounds.ts';
 import { imageInfoFrom, inlineImageDict } from './image-info.ts';
 import type { ImageInfo } from './painted.ts';
-import { patternsEntered } from './pattern-walk.ts';
+import { enterPatterns } from './pattern-walk.ts';
 import { type FormInfo, whenKnown, type XObjectInfo } from './resources.ts';
 import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
@@ -13,9 +13,9 @@ export const XOBJECT_OPERATORS: OperatorTable = {
     const name = at.reader.name(at.reader.count - 1);
     if (name === undefined) return undefined;
     at.use('XObject', name);
-    return whenKnown(at.resources.xobjects.get(name), (xobject) => xobjectPainted(at, xobject));
+    return whenKnown(at.resources.xobjects.get(name), (xobject) => paintXObject(at, xobject));
   },
-  BI: (at) => inlineImagePainted(at),
+  BI: (at) => paintInlineImage(at),
   sh: (at) => {
     const name = at.reader.name(at.reader.count - 1);
     if (name === undefined) return undefined;
@@ -24,7 +24,7 @@ export const XOBJECT_OPERATORS: OperatorTable = {
       if (shading === undefined) return;
       const { ctm, clip } = at.state;
       const bounds = shading.box === undefined ? clip : boxOverlap(clip, boxTransformed(shading.box, ctm));
-      at.walk.visitor.painted?.(
+      at.walk.visitor.onPainted?.(
         at.painted('shading', bounds, {
           isFilled: true,
           shadingSpace: shading.space,
@@ -35,14 +35,14 @@ export const XOBJECT_OPERATORS: OperatorTable = {
   },
 };
 
-async function xobjectPainted(at: StreamWalk, xobject: XObjectInfo): Promise<void> {
+async function paintXObject(at: StreamWalk, xobject: XObjectInfo): Promise<void> {
   if (xobject === undefined) return;
   const isVisible = await at.isLayerVisible(xobject.layer);
-  if (xobject.kind === 'image') await imagePainted(at, xobject.image, 'image', isVisible);
-  else await formPainted(at, xobject.form, isVisible);
+  if (xobject.kind === 'image') await paintImage(at, xobject.image, 'image', isVisible);
+  else await paintForm(at, xobject.form, isVisible);
 }
 
-async function imagePainted(
+async function paintImage(
   at: StreamWalk,
   image: ImageInfo,
   kind: 'image' | 'inline-image',
@@ -55,32 +55,32 @@ async function imagePainted(
     object: image.stream,
     ref: image.ref,
   });
-  at.walk.visitor.painted?.(painted);
-  if (image.isStencil && at.state.fill.pattern !== undefined) await patternsEntered(at, painted);
+  at.walk.visitor.onPainted?.(painted);
+  if (image.isStencil && at.state.fill.pattern !== undefined) await enterPatterns(at, painted);
 }
 
-async function formPainted(at: StreamWalk, form: FormInfo, isVisible: boolean): Promise<void> {
+async function paintForm(at: StreamWalk, form: FormInfo, isVisible: boolean): Promise<void> {
   const ctm = matrixProduct(form.matrix, at.state.ctm);
   const bounds = form.box === undefined ? at.state.clip : boxTransformed(form.box, ctm);
   const painted = at.painted('form', bounds, { isVisible, object: form.stream, ref: form.ref });
   const { visitor } = at.walk;
-  visitor.painted?.(painted);
-  if (visitor.formEntered?.(painted) === false) return;
+  visitor.onPainted?.(painted);
+  if (visitor.entersForm?.(painted) === false) return;
   if (isBoxEmpty(boxOverlap(bounds, at.state.clip))) return;
   const state = form.isGroup ? at.state.forGroup() : at.state.copy();
   state.ctm = ctm;
-  await at.nested(form, { kind: 'form', state, isVisible: painted.isVisible });
-  visitor.formLeft?.(painted);
+  await at.walkNested(form, { kind: 'form', state, isVisible: painted.isVisible });
+  visitor.onFormLeft?.(painted);
 }
 
 const NO_CONTEXT = PDFContext.create();
 
-async function inlineImagePainted(at: StreamWalk): Promise<void> {
+async function paintInlineImage(at: StreamWalk): Promise<void> {
   const dict = inlineImageDict(at.reader, PDFDict.withContext(NO_CONTEXT));
   const image = await imageInfoFrom(dict, undefined, undefined, at.walk.objects, async (name) => {
     const space = await at.resources.spaces.get(name);
     if (space !== undefined) at.use('ColorSpace', name);
     return space;
   });
-  await imagePainted(at, image, 'inline-image', true);
+  await paintImage(at, image, 'inline-image', true);
 }

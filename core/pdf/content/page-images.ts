@@ -5,7 +5,7 @@ import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
 import type { ContentPage } from './content-page.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { ImageInfo } from './painted.ts';
-import { contentWalk } from './walk.ts';
+import { walkContent } from './walk.ts';
 
 /** One image where it is placed, and how fine it is there. */
 export interface ImagePlacement {
@@ -41,11 +41,11 @@ export function effectivePpi(
  */
 export async function pageImages(page: ContentPage, scale: number): Promise<ImagePlacement[]> {
   const placements: ImagePlacement[] = [];
-  await contentWalk(page, {
+  await walkContent(page, {
     entersPatterns: true,
     entersSoftMasks: true,
     entersGlyphs: true,
-    painted(painted) {
+    onPainted(painted) {
       const { image, state, isVisible, place } = painted;
       const shown = boxOverlap(boxShown(painted), page.box);
       if (image === undefined || isBoxEmpty(shown)) return;

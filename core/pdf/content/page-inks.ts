@@ -7,7 +7,7 @@ import type { ContentPage } from './content-page.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { Color } from './graphics-state.ts';
 import type { Painted } from './painted.ts';
-import { contentWalk } from './walk.ts';
+import { walkContent } from './walk.ts';
 
 /** A color space or an ink in use: by how many objects, and where. */
 export interface InkUse {
@@ -105,7 +105,7 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
     }
   }
 
-  await contentWalk(page, { entersPatterns: true, entersGlyphs: true, painted: visit });
+  await walkContent(page, { entersPatterns: true, entersGlyphs: true, onPainted: visit });
   const use = (tally: Tally): InkUse => ({
     objects: tally.objects,
     area: page.space.rectFromBox(tally.box),

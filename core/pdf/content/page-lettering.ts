@@ -4,7 +4,7 @@ import { boxUnion, type Matrix, matrixPoint, matrixProduct, type SourceBox } fro
 import { boxOverlap, boxTransformed, isBoxEmpty } from './bounds.ts';
 import type { ContentPage } from './content-page.ts';
 import type { Painted, PlacedGlyph } from './painted.ts';
-import { contentWalk } from './walk.ts';
+import { walkContent } from './walk.ts';
 
 /** A word of live text. Its height is that of the font's line, from descender to ascender. */
 export interface Word {
@@ -92,9 +92,9 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
     isWordOpen = true;
   }
 
-  await contentWalk(page, {
+  await walkContent(page, {
     wantsGlyphs: true,
-    painted(painted) {
+    onPainted(painted) {
       const { text, bounds, clip, isVisible, place: at } = painted;
       if (text === undefined || !isVisible || at.isByProxy || isBoxEmpty(boxOverlap(bounds, clip))) return;
       const toDrawn = matrixProduct(text.matrix, page.space.toDrawn);

@@ -85,24 +85,24 @@ export type ResourceCategory =
 
 /** What a walk calls. Each part is optional; what is not asked for is not walked. */
 export interface ContentVisitor {
-  painted?(painted: Painted): void;
+  onPainted?(painted: Painted): void;
   /** Before a form's content; false leaves it out. */
-  formEntered?(form: Painted): boolean;
-  formLeft?(form: Painted): void;
+  entersForm?(form: Painted): boolean;
+  onFormLeft?(form: Painted): void;
   /** Every operator with its range, before it takes effect; '' for unknown ones. */
-  operator?(name: string, start: number, end: number, place: ContentPlace): void;
+  onOperator?(name: string, start: number, end: number, place: ContentPlace): void;
   /** Every look-up of a resource by an operator. */
-  resourceUsed?(
+  onResourceUsed?(
     category: ResourceCategory,
     name: string,
     start: number,
     end: number,
     place: ContentPlace,
   ): void;
-  streamBegun?(place: ContentPlace, content: Uint8Array | undefined): void;
-  streamEnded?(place: ContentPlace): void;
+  onStreamBegun?(place: ContentPlace, content: Uint8Array | undefined): void;
+  onStreamEnded?(place: ContentPlace): void;
   /** Something in the content cannot be read and is passed over. */
-  trouble?(problem: PdfProblem, place: ContentPlace): void;
+  onTrouble?(problem: PdfProblem, place: ContentPlace): void;
   readonly wantsGlyphs?: boolean;
   readonly entersPatterns?: boolean;
   readonly entersSoftMasks?: boolean;

@@ -114,7 +114,7 @@ export class PathBounds {
     this.curveTo(m, this.#x, this.#y, x2, y2, x3, y3);
   }
 
-  rectangle(m: Matrix, x: number, y: number, width: number, height: number): void {
+  addRectangle(m: Matrix, x: number, y: number, width: number, height: number): void {
     this.moveTo(m, x, y);
     this.lineTo(m, x + width, y);
     this.lineTo(m, x + width, y + height);

@@ -7,14 +7,14 @@ import { formInfoFrom } from './resources.ts';
 import type { StreamWalk } from './stream-walk.ts';
 
 /** Walks the cells of the tiling patterns that an object is painted with, each the first time it comes up. */
-export async function patternsEntered(at: StreamWalk, painted: Painted): Promise<void> {
+export async function enterPatterns(at: StreamWalk, painted: Painted): Promise<void> {
   if (!at.walk.visitor.entersPatterns) return;
   const { fill, stroke } = painted.state;
-  if (painted.isFilled) await patternEntered(at, fill, painted);
-  if (painted.isStroked) await patternEntered(at, stroke, painted);
+  if (painted.isFilled) await enterPattern(at, fill, painted);
+  if (painted.isStroked) await enterPattern(at, stroke, painted);
 }
 
-async function patternEntered(at: StreamWalk, color: Color, painted: Painted): Promise<void> {
+async function enterPattern(at: StreamWalk, color: Color, painted: Painted): Promise<void> {
   const { pattern } = color;
   if (pattern === undefined || pattern.kind !== 'tiling' || !(pattern.object instanceof PDFStream)) return;
   const matrix = matrixProduct(pattern.matrix, at.initialMatrix);
@@ -28,5 +28,5 @@ async function patternEntered(at: StreamWalk, color: Color, painted: Painted): P
   }
   const cell = await formInfoFrom(pattern.object, pattern.ref, at.walk.objects);
   const area = boxOverlap(painted.bounds, painted.clip);
-  await at.nested(cell, { kind: 'pattern', state, isVisible: painted.isVisible, area });
+  await at.walkNested(cell, { kind: 'pattern', state, isVisible: painted.isVisible, area });
 }

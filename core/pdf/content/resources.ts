@@ -186,7 +186,7 @@ async function patternFrom(
 }
 
 /** Fonts by their dictionary, so that a font named in a hundred forms is read once. */
-export function fontsLoaded(objects: PdfObjects): (dict: PDFDict) => Promise<Font> {
+export function fontLoader(objects: PdfObjects): (dict: PDFDict) => Promise<Font> {
   const known = new Map<PDFDict, Promise<Font>>();
   return (dict) => {
     let font = known.get(dict);

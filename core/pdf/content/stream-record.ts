@@ -92,10 +92,10 @@ export class StreamRecord {
   /** Ends a run; what is still open has no end and stays. */
   end(): void {
     for (const block of this.#blocks) block.item.isPinned = true;
-    this.#showsEnded();
+    this.#endShows();
   }
 
-  operator(name: string, start: number, end: number): void {
+  addOperator(name: string, start: number, end: number): void {
     switch (name) {
       case 'q': {
         const item = this.#item(start, start);
@@ -105,14 +105,14 @@ export class StreamRecord {
         return;
       }
       case 'Q':
-        this.#blockEnded(end);
+        this.#endBlock(end);
         return;
       case 'BT':
-        this.#showsEnded();
+        this.#endShows();
         this.#textDepth++;
         return;
       case 'ET':
-        this.#showsEnded();
+        this.#endShows();
         this.#textDepth--;
         return;
       case 'BMC':
@@ -124,7 +124,7 @@ export class StreamRecord {
     }
   }
 
-  painted(painting: Painting): void {
+  addPainting(painting: Painting): void {
     const { start, end, mask, isRemovable, isText, setters } = painting;
     const block = this.#blocks.at(-1);
     if (block !== undefined) {
@@ -139,7 +139,7 @@ export class StreamRecord {
     if (isText) this.#shows.push({ item, setters });
   }
 
-  imagePainted(use: ImageUse): void {
+  addImage(use: ImageUse): void {
     this.#images.set(use.start, use);
   }
 
@@ -175,7 +175,7 @@ export class StreamRecord {
     return item;
   }
 
-  #blockEnded(end: number): void {
+  #endBlock(end: number): void {
     const block = this.#blocks.pop();
     if (block === undefined) return;
     const { item } = block;
@@ -188,7 +188,7 @@ export class StreamRecord {
   }
 
   /** The shows of one text object go together or not at all: each moves the pen for the next. */
-  #showsEnded(): void {
+  #endShows(): void {
     const mask = this.#shows.reduce((all, show) => all | show.item.mask, 0);
     const isPinned = this.#shows.some((show) => show.item.isPinned);
     for (const { item, setters } of this.#shows) {

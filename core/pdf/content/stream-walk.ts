@@ -129,7 +129,7 @@ export class StreamWalk {
       const pause = walk.countOperator();
       if (pause !== undefined) await pause;
       const operator = this.#operators.get(reader.operator);
-      visitor.operator?.(operator?.name ?? '', this.start, this.end, this.place);
+      visitor.onOperator?.(operator?.name ?? '', this.start, this.end, this.place);
       if (operator === undefined) {
         this.isPathInterrupted = true;
         continue;
@@ -161,7 +161,7 @@ export class StreamWalk {
 
   /** Reports that an operator looks a resource up by this name. */
   use(category: ResourceCategory, name: string): void {
-    this.walk.visitor.resourceUsed?.(category, name, this.start, this.end, this.place);
+    this.walk.visitor.onResourceUsed?.(category, name, this.start, this.end, this.place);
   }
 
   painted(kind: PaintedKind, bounds: SourceBox, details: PaintDetails): Painted {
@@ -196,7 +196,11 @@ export class StreamWalk {
   }
 
   /** Walks the content of a form, pattern cell, mask group or glyph. Cycles and unreadable streams are passed over. */
-  async nested(form: FormInfo, { kind, state, isVisible, area }: Nested, walk = this.walk): Promise<void> {
+  async walkNested(
+    form: FormInfo,
+    { kind, state, isVisible, area }: Nested,
+    walk = this.walk,
+  ): Promise<void> {
     const { place: parent } = this;
     if (isWithin(parent, form.stream)) return;
     if (parent.depth >= MAX_DEPTH) throw problemTooDeep(`The page nests forms more than ${MAX_DEPTH} deep.`);
@@ -215,14 +219,14 @@ export class StreamWalk {
       content = await walk.content(form.stream);
     } catch (error) {
       if (!isPdfProblem(error)) throw error;
-      walk.visitor.trouble?.(error, place);
+      walk.visitor.onTrouble?.(error, place);
       return;
     }
     walk.countForm(content);
     const resources = form.resources === undefined ? this.resources : walk.resourcesOf(form.resources);
-    walk.visitor.streamBegun?.(place, content);
+    walk.visitor.onStreamBegun?.(place, content);
     await new StreamWalk(this.#operators, walk, place, resources, state, isVisible).run(onePiece(content));
-    walk.visitor.streamEnded?.(place);
+    walk.visitor.onStreamEnded?.(place);
   }
 }
 

@@ -3,9 +3,9 @@ import { type Matrix, matrixProduct, type SourceBox } from '../page/page-space.t
 import { boxGrown, boxTransformed, isBoxEmpty, matrixReach, NOWHERE } from './bounds.ts';
 import type { Font, GlyphCode } from './font.ts';
 import type { PlacedGlyph } from './painted.ts';
-import { patternsEntered } from './pattern-walk.ts';
+import { enterPatterns } from './pattern-walk.ts';
 import type { StreamWalk } from './stream-walk.ts';
-import { glyphsBox, glyphsEntered } from './type3-walk.ts';
+import { enterGlyphs, glyphsBox } from './type3-walk.ts';
 
 /** Far beyond the longest string that ISO 32000-1, Annex C, allows in content: 32,767 bytes. */
 const MAX_BYTES_SHOWN = 1 << 20;
@@ -23,20 +23,22 @@ interface SetText {
 }
 
 /** Shows text and moves the text matrix on, ISO 32000-1, 9.4.4. */
-export function textShown(at: StreamWalk, pieces: readonly TextPiece[]): void | Promise<void> {
+export function showText(at: StreamWalk, pieces: readonly TextPiece[]): void | Promise<void> {
   const { font } = at.state;
   if (pieces.length === 0) return undefined;
   if (font === undefined) {
     // Readers take a font of their own: what they show may be anywhere.
-    at.walk.visitor.painted?.(at.painted('text', at.state.clip, { isFilled: true, isSelfContained: false }));
+    at.walk.visitor.onPainted?.(
+      at.painted('text', at.state.clip, { isFilled: true, isSelfContained: false }),
+    );
     return undefined;
   }
   const set = textSet(at, font, pieces);
-  if (font.type3 === undefined) return setShown(at, font, set, set.reach(font.box));
-  return glyphsBox(at, font.type3, set.codes).then((box) => setShown(at, font, set, set.reach(box)));
+  if (font.type3 === undefined) return showSet(at, font, set, set.reach(font.box));
+  return glyphsBox(at, font.type3, set.codes).then((box) => showSet(at, font, set, set.reach(box)));
 }
 
-function setShown(at: StreamWalk, font: Font, set: SetText, box: SourceBox): void | Promise<void> {
+function showSet(at: StreamWalk, font: Font, set: SetText, box: SourceBox): void | Promise<void> {
   const { state, walk } = at;
   const matrix = matrixProduct(at.textMatrix, state.ctm);
   const move: Matrix = font.isVertical ? [1, 0, 0, 1, 0, set.end] : [1, 0, 0, 1, set.end, 0];
@@ -56,13 +58,13 @@ function setShown(at: StreamWalk, font: Font, set: SetText, box: SourceBox): voi
     isSelfContained: state.renderMode < 4 && at.reader.operatorText.startsWith('T'),
     text: { font, size: state.fontSize, matrix, glyphs: set.glyphs },
   });
-  walk.visitor.painted?.(painted);
+  walk.visitor.onPainted?.(painted);
   const hasPattern = state.fill.pattern !== undefined || state.stroke.pattern !== undefined;
   const isDrawn = font.type3 !== undefined && walk.visitor.entersGlyphs === true && mode !== 3;
   if (!hasPattern && !isDrawn) return undefined;
   return (async () => {
-    if (hasPattern) await patternsEntered(at, painted);
-    if (isDrawn) await glyphsEntered(at, painted, set.codes, matrix);
+    if (hasPattern) await enterPatterns(at, painted);
+    if (isDrawn) await enterGlyphs(at, painted, set.codes, matrix);
   })();
 }
 

@@ -10,7 +10,7 @@ import type { StreamWalk } from './stream-walk.ts';
  * Walks the procedures of Type 3 glyphs, each the first time that it is shown. They stand for all their uses,
  * so what they paint is reported where the whole line of text lies.
  */
-export async function glyphsEntered(
+export async function enterGlyphs(
   at: StreamWalk,
   painted: Painted,
   codes: readonly GlyphCode[],
@@ -30,7 +30,7 @@ export async function glyphsEntered(
     inside.ctm = glyphMatrix;
     inside.clip = EVERYWHERE;
     const glyph = { ...form, box: undefined, resources: type3.resources };
-    await at.nested(glyph, { kind: 'glyph', state: inside, isVisible: painted.isVisible, area });
+    await at.walkNested(glyph, { kind: 'glyph', state: inside, isVisible: painted.isVisible, area });
   }
 }
 
@@ -61,7 +61,7 @@ async function procedureBox(at: StreamWalk, type3: Type3Glyphs, code: number): P
   if (procedure === undefined) return NOWHERE;
   let box = NOWHERE;
   const measuring = at.walk.sibling({
-    painted({ kind, bounds, clip }) {
+    onPainted({ kind, bounds, clip }) {
       const shown = boxOverlap(bounds, clip);
       if (kind !== 'form' && !isBoxEmpty(shown)) box = boxUnion(box, shown);
     },
@@ -70,6 +70,6 @@ async function procedureBox(at: StreamWalk, type3: Type3Glyphs, code: number): P
   const state = new GraphicsState(IDENTITY, EVERYWHERE);
   state.lineWidth = at.state.lineWidth;
   const glyph = { ...form, box: undefined, resources: type3.resources };
-  await at.nested(glyph, { kind: 'glyph', state, isVisible: true }, measuring);
+  await at.walkNested(glyph, { kind: 'glyph', state, isVisible: true }, measuring);
   return box;
 }

@@ -6,7 +6,7 @@ import type { Matrix, SourceBox } from '../page/page-space.ts';
 import type { Font, Type3Glyphs } from './font.ts';
 import type { OptionalContent } from './optional-content.ts';
 import type { ContentVisitor } from './painted.ts';
-import { ContentResources, fontsLoaded } from './resources.ts';
+import { ContentResources, fontLoader } from './resources.ts';
 
 /** What a walk begins with: a page, or anything else that has content and resources. */
 export interface WalkedPage {
@@ -53,7 +53,7 @@ export class Walk {
     this.objects = page.objects;
     this.layers = page.layers;
     this.visitor = visitor;
-    this.fontOf = fontsLoaded(page.objects);
+    this.fontOf = fontLoader(page.objects);
   }
 
   /** Another walk over the same things, for another visitor. */

@@ -10,7 +10,7 @@ import { StreamWalk } from './stream-walk.ts';
 import { Walk, type WalkedPage } from './walk-state.ts';
 
 /** Walks a page. @throws PdfProblem when its content cannot be read or has no end. */
-export async function contentWalk(page: WalkedPage, visitor: ContentVisitor): Promise<void> {
+export async function walkContent(page: WalkedPage, visitor: ContentVisitor): Promise<void> {
   const walk = new Walk(page, visitor);
   const place: ContentPlace = {
     kind: 'page',
@@ -23,7 +23,7 @@ export async function contentWalk(page: WalkedPage, visitor: ContentVisitor): Pr
   };
   const state = new GraphicsState([1, 0, 0, 1, 0, 0], page.box);
   const stream = new StreamWalk(OPERATORS, walk, place, walk.resourcesOf(page.resources), state, true);
-  visitor.streamBegun?.(place, undefined);
+  visitor.onStreamBegun?.(place, undefined);
   await stream.run(page.contents());
-  visitor.streamEnded?.(place);
+  visitor.onStreamEnded?.(place);
 }

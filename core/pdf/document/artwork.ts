@@ -8,7 +8,7 @@ import type { Mm } from '../../measure/units.ts';
 import type { ByteSource } from '../file/byte-source.ts';
 import type { PdfCodecs } from '../file/codecs.ts';
 import { type PdfPage, pdfPages } from '../file/pages.ts';
-import { type PdfFile, pdfFileOpen } from '../file/pdf-file.ts';
+import { openPdfFile, type PdfFile } from '../file/pdf-file.ts';
 import { type ArtworkProblem, artworkProblem, withPdfProblems } from '../page/artwork-problem.ts';
 import { type PageGeometry, pageGeometry } from '../page/page-boxes.ts';
 import { boxUnion, type PageRotation, PageSpace, type SourceBox } from '../page/page-space.ts';
@@ -71,7 +71,7 @@ export function artworkFromSource(
   options: ArtworkOptions,
 ): Promise<Result<Artwork, ArtworkProblem>> {
   return withPdfProblems(async () => {
-    const opened = await pdfFileOpen(source, options);
+    const opened = await openPdfFile(source, options);
     if (!opened.ok) throw opened.problem;
     const file = opened.value;
     const document = await documentFacts(file);

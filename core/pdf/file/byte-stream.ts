@@ -44,7 +44,7 @@ export function bytesJoined(
 }
 
 /** All bytes of a stream. `expected`: how many there will be, if that is known, which saves a second copy. */
-export async function bytesCollected(
+export async function collectBytes(
   source: AsyncIterable<Uint8Array>,
   expected: number | undefined,
 ): Promise<Uint8Array> {
@@ -128,7 +128,7 @@ export class ByteBuffer {
   }
 
   /** The content, handed over. */
-  taken(): Uint8Array {
+  take(): Uint8Array {
     const { used } = this;
     this.used = 0;
     return this.bytes.slice(0, used);

@@ -16,7 +16,7 @@ import {
 } from 'pdf-lib';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import { type ByteSource, byteSourceCached } from './byte-source.ts';
-import { bytesCollected } from './byte-stream.ts';
+import { collectBytes } from './byte-stream.ts';
 import type { PdfCodecs } from './codecs.ts';
 import { Decryption } from './decryption.ts';
 import { arrayOf, bytesOf, dictOf, nameOf, numberOf } from './dict-values.ts';
@@ -27,8 +27,8 @@ import type { PdfObjects } from './pdf-objects.ts';
 import { isPdfProblem, PdfProblem, problemDamaged, problemTooLarge } from './pdf-problem.ts';
 import { fileKeyFrom } from './security.ts';
 import { StoredStream } from './stored-stream.ts';
-import { type Xref, xrefRead } from './xref-read.ts';
-import { isCatalog, xrefRepaired } from './xref-repair.ts';
+import { readXref, type Xref } from './xref-read.ts';
+import { isCatalog, repairXref } from './xref-repair.ts';
 import type { XrefTable } from './xref-table.ts';
 
 export interface PdfFileOptions {
@@ -50,19 +50,19 @@ const MAX_REF_STEPS = 32;
  * Opens a PDF for reading. A broken cross-reference is rebuilt by reading the whole file once, in pieces.
  * The problem says what is wrong and what to do; a failing medium rejects.
  */
-export async function pdfFileOpen(
+export async function openPdfFile(
   source: ByteSource,
   options: PdfFileOptions,
 ): Promise<Result<PdfFile, PdfProblem>> {
   try {
-    return resultOk(await opened(source, options));
+    return resultOk(await openFile(source, options));
   } catch (error) {
     if (isPdfProblem(error)) return resultProblem(error);
     throw error;
   }
 }
 
-async function opened(source: ByteSource, options: PdfFileOptions): Promise<PdfFile> {
+async function openFile(source: ByteSource, options: PdfFileOptions): Promise<PdfFile> {
   const head = await source.read(0, HEADER_BYTES);
   const headerAt = wordIndex(head, '%PDF-', 0);
   if (source.size === 0 || (headerAt < 0 && wordIndex(head, ' obj', 0) < 0)) {
@@ -122,10 +122,10 @@ export class PdfFile implements PdfObjects {
     };
   }
 
-  /** Reads the cross-reference; `pdfFileOpen` calls it, once. */
+  /** Reads the cross-reference; `openPdfFile` calls it, once. */
   async begin(headerAt: number): Promise<void> {
     try {
-      this.#xref = await xrefRead(this.#reading, this.#options.codecs, headerAt);
+      this.#xref = await readXref(this.#reading, this.#options.codecs, headerAt);
     } catch (error) {
       // A section that cannot be unpacked is a broken cross-reference like any other.
       if (!isPdfProblem(error)) throw error;
@@ -183,7 +183,7 @@ export class PdfFile implements PdfObjects {
   async streamBytes(stream: PDFStream): Promise<Uint8Array> {
     if (stream instanceof StoredStream) {
       if (this.#decryption === undefined) return this.source.read(stream.offset, stream.length);
-      return bytesCollected(this.streamChunks(stream, stream.length), stream.length);
+      return collectBytes(this.streamChunks(stream, stream.length), stream.length);
     }
     if (stream instanceof PDFRawStream) return stream.contents;
     return stream.getContents();
@@ -356,13 +356,13 @@ export class PdfFile implements PdfObjects {
 
   /** Replaces the table by what a scan of the whole file finds. */
   #repair(): Promise<void> {
-    this.#repairing ??= this.#repaired();
+    this.#repairing ??= this.replaceTable();
     return this.#repairing;
   }
 
-  async #repaired(): Promise<void> {
+  async replaceTable(): Promise<void> {
     // The old table is not to be asked for lengths any more.
-    const repaired = await xrefRepaired({ ...this.#reading, lengthAt: async () => undefined });
+    const repaired = await repairXref({ ...this.#reading, lengthAt: async () => undefined });
     if (repaired === undefined) {
       throw problemDamaged('The PDF is damaged: its cross-reference and its catalog are missing.');
     }

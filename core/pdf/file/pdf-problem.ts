@@ -15,7 +15,7 @@ export type PdfProblemCode =
 
 /**
  * Expected trouble with somebody's file, thrown below the border of this folder because it can arise at any
- * read. `pdfFileOpen` returns it as a value; whoever reads on catches it by `isPdfProblem`.
+ * read. `openPdfFile` returns it as a value; whoever reads on catches it by `isPdfProblem`.
  */
 export class PdfProblem extends Error implements Problem<PdfProblemCode> {
   readonly code: PdfProblemCode;

@@ -73,14 +73,14 @@ function tiffUndone(data: Uint8Array, params: PredictorParams, rowBytes: number)
         out[i + 1] = sum;
       }
     } else {
-      tiffBitsUndone(out.subarray(row, end), colors, bits, columns);
+      undoTiffBits(out.subarray(row, end), colors, bits, columns);
     }
   }
   return out;
 }
 
 /** One row of 1, 2 or 4 bits a component, in place. */
-function tiffBitsUndone(row: Uint8Array, colors: number, bits: number, columns: number): void {
+function undoTiffBits(row: Uint8Array, colors: number, bits: number, columns: number): void {
   const mask = (1 << bits) - 1;
   const before = new Uint8Array(colors);
   const samples = Math.min(columns * colors, Math.floor((row.length * 8) / bits));

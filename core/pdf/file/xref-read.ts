@@ -30,7 +30,7 @@ const MAX_XREF_BYTES = 1 << 28;
  * Follows the chain of sections from the last `startxref`: tables, streams, and both at once (XRefStm).
  * Undefined wherever it does not hold together; the file is then read by scanning.
  */
-export async function xrefRead(
+export async function readXref(
   reading: ReadingObjects,
   codecs: PdfCodecs,
   headerAt: number,

@@ -23,7 +23,7 @@ export interface RepairedXref extends Xref {
  * last counts, as after an update. The trailer comes from any `trailer`, any cross-reference stream, or the
  * catalog itself. Undefined when the file has no catalog.
  */
-export async function xrefRepaired(reading: ReadingObjects): Promise<RepairedXref | undefined> {
+export async function repairXref(reading: ReadingObjects): Promise<RepairedXref | undefined> {
   const { source, context } = reading;
   const table = new XrefTable();
   const containers = new Map<number, { ref: PDFRef; offset: number }>();

@@ -12,7 +12,7 @@ const LINES_PER_REPORT = 256;
  * Crops fax-coded data to windows in one pass and codes each by Group 4. Lines stay lists of changes throughout;
  * no pixel is ever set. `data` is the coded image, which is small beside its raster. Throws `ImageFault`.
  */
-export async function ccittCropped(
+export async function cropCcitt(
   data: Uint8Array,
   parms: CcittParms,
   windows: readonly PixelWindow[],
@@ -32,7 +32,7 @@ export async function ccittCropped(
       writer.writeCut(line, x);
       const isLast = y === top + height - 1;
       if (isLast) writer.finish();
-      if (isLast || writer.output.length >= BAND_BYTES) await sinks[i]!.write(writer.output.taken());
+      if (isLast || writer.output.length >= BAND_BYTES) await sinks[i]!.write(writer.output.take());
       if (isLast) await sinks[i]!.end();
     }
     if (y % LINES_PER_REPORT === LINES_PER_REPORT - 1) await onRows(y + 1, rows);

@@ -53,7 +53,7 @@ export class CcittReader {
     const ends = this.endsOfLine();
     // Two in a row are the end of the block in Group 4, and the beginning of it (six) in Group 3.
     if (ends > 1 || this.bit >= this.bitCount) return undefined;
-    const isTwoDimensional = k < 0 || (k > 0 && ends === 0 && this.taken(1) === 0) || this.isTagged2D;
+    const isTwoDimensional = k < 0 || (k > 0 && ends === 0 && this.take(1) === 0) || this.isTagged2D;
     [this.line, this.reference] = [this.reference, this.line];
     this.line.clear();
     if (isTwoDimensional) this.readTwoDimensional();
@@ -75,7 +75,7 @@ export class CcittReader {
       if (this.bit >= this.bitCount) break;
       this.bit++;
       ends++;
-      if (this.parms.k > 0) this.isTagged2D = this.taken(1) === 0;
+      if (this.parms.k > 0) this.isTagged2D = this.take(1) === 0;
     }
     return ends;
   }
@@ -146,7 +146,7 @@ export class CcittReader {
     }
   }
 
-  private taken(count: number): number {
+  private take(count: number): number {
     const value = this.peek(count);
     this.bit += count;
     return value;

@@ -5,18 +5,18 @@
  *     const window = imagePixelWindow(placement, panelBox, description); // undefined: not on this panel
  *     const [plan] = imageCropPlans([form.value], [window], { placements: [placement] }); // masks: [image, smask]
  *     cropEntries(form.value, plan.crops[0]);                            // Width, Height, Filter, DecodeParms
- *     await imageCropped(form.value, crops, data(), flate, sinks);       // one pass for all panels
+ *     await cropImage(form.value, crops, data(), flate, sinks);       // one pass for all panels
  *     cropMatrix(plan.crops[0], description);                            // `cm` in front of Do
  */
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
-import { type ByteSink, bytesCollected, type FlateCodec, type RowsReport } from '../file/byte-stream.ts';
-import { ccittCropped } from './ccitt-crop.ts';
+import { type ByteSink, collectBytes, type FlateCodec, type RowsReport } from '../file/byte-stream.ts';
+import { cropCcitt } from './ccitt-crop.ts';
 import { cropPredictor } from './image-crop-plan.ts';
 import { bytesDecoded, type ImageForm } from './image-form.ts';
 import { type ImageProblem, problemFromError } from './image-problem.ts';
-import { jpegCropped } from './jpeg-stream.ts';
+import { cropJpeg } from './jpeg-stream.ts';
 import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
-import { rasterCropped } from './raster-crop.ts';
+import { cropRaster } from './raster-crop.ts';
 
 export type { ByteSink, FlateCodec } from '../file/byte-stream.ts';
 export { cropEntries, imageCropPlans } from './image-crop-plan.ts';
@@ -33,7 +33,7 @@ export type { PixelWindow } from './pixel-window.ts';
  * then, and the image stays whole. Errors of `data`, of the sinks and of `onRows` are thrown on as they are; to
  * stop the work, let `onRows` throw.
  */
-export async function imageCropped(
+export async function cropImage(
   form: ImageForm,
   crops: readonly PixelWindow[],
   data: AsyncIterable<Uint8Array>,
@@ -50,12 +50,12 @@ export async function imageCropped(
   const expected = form.outer.length === 0 ? form.image.storedBytes : undefined;
   try {
     if (form.kind === 'jpeg') {
-      await jpegCropped(bytes, crops, sinks, onRows);
+      await cropJpeg(bytes, crops, sinks, onRows);
     } else if (form.kind === 'fax') {
-      await ccittCropped(await bytesCollected(bytes, expected), form.ccitt, crops, sinks, onRows);
+      await cropCcitt(await collectBytes(bytes, expected), form.ccitt, crops, sinks, onRows);
     } else {
       const packed = sinks.map((sink) => flate.deflate(sink));
-      await rasterCropped(bytes, form.raster, crops, cropPredictor(form), packed, onRows);
+      await cropRaster(bytes, form.raster, crops, cropPredictor(form), packed, onRows);
     }
     return resultOk(undefined);
   } catch (error) {

@@ -141,7 +141,7 @@ export class DcScan {
         }
         predictions[block.component]! += dcDifference(reader, block.dc!);
         plane.dc[at] = predictions[block.component]! << lowBit;
-        if (block.ac) acPassed(reader, block.ac);
+        if (block.ac) passAc(reader, block.ac);
       }
       clock.spend(1);
     }
@@ -193,7 +193,7 @@ function dcDifference(reader: EntropyReader, lookup: CodeLookup): number {
   return raw >> (size - 1) === 0 ? raw - (1 << size) + 1 : raw;
 }
 
-function acPassed(reader: EntropyReader, lookup: CodeLookup): void {
+function passAc(reader: EntropyReader, lookup: CodeLookup): void {
   let k = 1;
   while (k < 64) {
     const entry = codeAt(reader, lookup);

@@ -139,7 +139,7 @@ export class EntropyWriter {
   }
 
   /** The chunks completed since the last call. */
-  drained(): Uint8Array[] {
+  drain(): Uint8Array[] {
     const { full } = this;
     this.full = [];
     return full;

@@ -26,7 +26,7 @@ export function isChroma(
  * Pixels of three or four components, made red, green and blue or inks where they lie. ITU-T T.871, clause 7, gives red,
  * green and blue; the inks are their complements.
  */
-export function chromaUndone(samples: number[] | Uint8ClampedArray, components: number): void {
+export function undoChroma(samples: number[] | Uint8ClampedArray, components: number): void {
   const [base, sign] = components === INKS ? [FULL, -1] : [0, 1];
   for (let i = 0; i < samples.length; i += components) {
     const [y, cb, cr] = [samples[i]!, samples[i + 1]! - 128, samples[i + 2]! - 128];

@@ -35,7 +35,7 @@ export function* jpegFileCropSteps(
   yield { rowsDone: 0, rows, pieces: scanHead(file, scans, 0, crops.length) };
   // All scans advance together, row by row: a progressive image then needs the coefficients of one row only.
   for (let row = 0; row < rows; row++) {
-    for (const scan of scans) scan.row(row);
+    for (const scan of scans) scan.rewriteRow(row);
     yield { rowsDone: row + 1, rows, pieces: scanPieces(scans[0]!) };
   }
   for (let i = 0; i < scans.length; i++) {
@@ -75,4 +75,4 @@ function scanHead(file: JpegFile, scans: readonly ScanRewriter[], scan: number, 
 }
 
 const scanPieces = (scan: ScanRewriter): Piece[] =>
-  scan.writers.flatMap((writer, window) => writer.drained().map((bytes) => ({ window, bytes })));
+  scan.writers.flatMap((writer, window) => writer.drain().map((bytes) => ({ window, bytes })));

@@ -1,5 +1,5 @@
 import { type JpegAverages, jpegAverages } from './jpeg-averages.ts';
-import { chromaUndone, isChroma } from './jpeg-chroma.ts';
+import { isChroma, undoChroma } from './jpeg-chroma.ts';
 
 const BLOCK_PX = 8;
 
@@ -11,7 +11,7 @@ export interface InkBlocks {
    * Visits the squares row by row with their samples as the file stores them, 0 to 255 or a little beyond. The array
    * is the same each time.
    */
-  each(seen: (samples: readonly number[], block: number) => void): void;
+  visitBlocks(seen: (samples: readonly number[], block: number) => void): void;
 }
 
 /**
@@ -31,16 +31,16 @@ export function jpegInkBlocks(
   return {
     across,
     down,
-    each: (seen) =>
-      eachBlock(read.value, across, down, (values, block) => {
-        if (isTransformed) chromaUndone(values, components);
+    visitBlocks: (seen) =>
+      visitAveragedBlocks(read.value, across, down, (values, block) => {
+        if (isTransformed) undoChroma(values, components);
         seen(values, block);
       }),
   };
 }
 
 /** Components that are sampled more coarsely stand for several squares. */
-function eachBlock(
+function visitAveragedBlocks(
   { frame, components }: JpegAverages,
   columns: number,
   rows: number,

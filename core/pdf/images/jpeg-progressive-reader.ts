@@ -25,17 +25,17 @@ export class ProgressiveReader {
   }
 
   /** First DC scan: returns the DC value at this scan's precision, from that of the block before. */
-  dcFirst(lookup: CodeLookup, prediction: number): number {
+  codeDcFirst(lookup: CodeLookup, prediction: number): number {
     const size = this.symbol(lookup);
     if (size > 15) corrupt('The JPEG has a DC difference of impossible size.');
     return prediction + this.value(size);
   }
 
-  dcRefined(values: Int16Array, at: number): void {
+  codeDcRefined(values: Int16Array, at: number): void {
     values[at]! |= this.bits(1) << this.lowBit;
   }
 
-  acFirst(lookup: CodeLookup, { values, extents }: ComponentCoefficients, at: number): void {
+  codeAcFirst(lookup: CodeLookup, { values, extents }: ComponentCoefficients, at: number): void {
     if (this.bandsLeft > 0) {
       this.bandsLeft--;
       return;
@@ -58,7 +58,7 @@ export class ProgressiveReader {
     }
   }
 
-  acRefined(lookup: CodeLookup, { values, extents }: ComponentCoefficients, at: number): void {
+  codeAcRefined(lookup: CodeLookup, { values, extents }: ComponentCoefficients, at: number): void {
     const end = at + this.last;
     let i = at + this.first;
     let lastNonzero = at + extents[at >> 6]!;
@@ -74,7 +74,7 @@ export class ProgressiveReader {
           this.bandsLeft = this.runOfBands(run);
           break;
         }
-        i = this.corrected(values, i, end, lastNonzero, run);
+        i = this.correct(values, i, end, lastNonzero, run);
         if (fresh !== 0) {
           if (i > end) corrupt('A run of the JPEG leads beyond its band.');
           values[i] = fresh;
@@ -84,7 +84,7 @@ export class ProgressiveReader {
       }
     }
     if (this.bandsLeft > 0) {
-      this.corrected(values, i, end, lastNonzero, 64);
+      this.correct(values, i, end, lastNonzero, 64);
       this.bandsLeft--;
     }
     extents[at >> 6] = lastNonzero - at;
@@ -94,7 +94,7 @@ export class ProgressiveReader {
    * Passes over `run` coefficients that are still zero and returns the place of the next such, or `end + 1`.
    * Those that are nonzero do not count for the run; each takes a correction bit.
    */
-  private corrected(values: Int16Array, from: number, end: number, lastNonzero: number, run: number): number {
+  private correct(values: Int16Array, from: number, end: number, lastNonzero: number, run: number): number {
     const { bytes } = this.reader;
     const step = 1 << this.lowBit;
     let { bit } = this.reader;

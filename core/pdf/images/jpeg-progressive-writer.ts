@@ -29,16 +29,16 @@ export class ProgressiveWriter {
     this.book = book;
   }
 
-  dcFirst(book: CodeBook, difference: number): void {
+  codeDcFirst(book: CodeBook, difference: number): void {
     const category = bitLength(Math.abs(difference));
     putValue(this.output, book, category, difference, category);
   }
 
-  dcRefined(values: Int16Array, at: number): void {
+  codeDcRefined(values: Int16Array, at: number): void {
     this.output.put((values[at]! >> this.lowBit) & 1, 1);
   }
 
-  acFirst({ values, extents }: ComponentCoefficients, at: number): void {
+  codeAcFirst({ values, extents }: ComponentCoefficients, at: number): void {
     const book = this.book!;
     let run = 0;
     const last = Math.min(this.last, extents[at >> 6]!);
@@ -60,7 +60,7 @@ export class ProgressiveWriter {
     if (isEndedEarly && ++this.bands === MAX_BANDS) this.endBands();
   }
 
-  acRefined({ values, extents }: ComponentCoefficients, at: number): void {
+  codeAcRefined({ values, extents }: ComponentCoefficients, at: number): void {
     const { lowBit, corrections } = this;
     const last = Math.min(this.last, extents[at >> 6]!);
     const end = at + last;

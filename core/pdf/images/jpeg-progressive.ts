@@ -145,7 +145,7 @@ class ProgressiveScan implements ScanRewriter {
     this.writers = this.tracks.map(({ writer }) => writer.output);
   }
 
-  row(mcuRow: number): void {
+  rewriteRow(mcuRow: number): void {
     if (this.isFirst) this.coefficients.clear();
     this.readRow(mcuRow);
     this.windows.forEach((mcus, w) => {
@@ -164,7 +164,7 @@ class ProgressiveScan implements ScanRewriter {
       for (let unit = 0; unit < unitsAcross; unit++) {
         if (this.clock.unitsLeft === 0) this.restart();
         if (this.bits.bit > this.bits.refillBit) this.bits.refill();
-        this.forBlocks(row, unit, this.readBlock);
+        this.visitBlocks(row, unit, this.readBlock);
         this.clock.spend(1);
       }
     }
@@ -176,7 +176,7 @@ class ProgressiveScan implements ScanRewriter {
     const right = Math.min(unitsAcross, mcus.right * unitsPerMcu);
     const writeBlock = this.blockWriter(track);
     for (let row = 0; row < this.unitRowsIn(mcuRow); row++) {
-      for (let unit = left; unit < right; unit++) this.forBlocks(row, unit, writeBlock);
+      for (let unit = left; unit < right; unit++) this.visitBlocks(row, unit, writeBlock);
     }
   }
 
@@ -186,7 +186,7 @@ class ProgressiveScan implements ScanRewriter {
   }
 
   /** Calls `visit` with each block of a unit: place of its component in the scan, and of its first coefficient. */
-  private forBlocks(row: number, unit: number, visit: (component: number, at: number) => void): void {
+  private visitBlocks(row: number, unit: number, visit: (component: number, at: number) => void): void {
     if (!this.geometry.isInterleaved) {
       visit(0, (row * this.components[0]!.blocksAcross + unit) * 64);
       return;
@@ -203,12 +203,12 @@ class ProgressiveScan implements ScanRewriter {
     const { first, highBit, lowBit } = this.scan;
     const { values, lookup, coefficients } = this.components[c]!;
     if (first === 0 && highBit === 0) {
-      const value = this.reader.dcFirst(lookup!, this.predictions[c]!);
+      const value = this.reader.codeDcFirst(lookup!, this.predictions[c]!);
       this.predictions[c] = value;
       values[at] = value << lowBit;
-    } else if (first === 0) this.reader.dcRefined(values, at);
-    else if (highBit === 0) this.reader.acFirst(lookup!, coefficients, at);
-    else this.reader.acRefined(lookup!, coefficients, at);
+    } else if (first === 0) this.reader.codeDcRefined(values, at);
+    else if (highBit === 0) this.reader.codeAcFirst(lookup!, coefficients, at);
+    else this.reader.codeAcRefined(lookup!, coefficients, at);
   };
 
   private blockWriter({ writer, predictions }: Track): (component: number, at: number) => void {
@@ -217,14 +217,14 @@ class ProgressiveScan implements ScanRewriter {
     if (first > 0) {
       const { coefficients } = components[0]!;
       return highBit === 0
-        ? (_, at) => writer.acFirst(coefficients, at)
-        : (_, at) => writer.acRefined(coefficients, at);
+        ? (_, at) => writer.codeAcFirst(coefficients, at)
+        : (_, at) => writer.codeAcRefined(coefficients, at);
     }
-    if (highBit > 0) return (c, at) => writer.dcRefined(components[c]!.values, at);
+    if (highBit > 0) return (c, at) => writer.codeDcRefined(components[c]!.values, at);
     return (c, at) => {
       const { values, book } = components[c]!;
       const value = values[at]! >> lowBit;
-      writer.dcFirst(book!, value - predictions[c]!);
+      writer.codeDcFirst(book!, value - predictions[c]!);
       predictions[c] = value;
     };
   }

@@ -7,7 +7,7 @@ export interface ScanRewriter {
   /** Marker segments that the scan of every window begins with: tables, then the scan header. */
   readonly heads: readonly Uint8Array[];
   readonly writers: readonly EntropyWriter[];
-  row(mcuRow: number): void;
+  rewriteRow(mcuRow: number): void;
   /** After the last row that any window needs. */
   finish(): void;
 }

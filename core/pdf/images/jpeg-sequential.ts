@@ -75,7 +75,7 @@ export class SequentialScan implements ScanRewriter {
     this.heads = [...heads.values(), scan.header];
   }
 
-  row(mcuRow: number): void {
+  rewriteRow(mcuRow: number): void {
     const { unitRowsPerMcuRow, unitRows } = this.geometry;
     const spans = unitSpans(mcuRow, this.windows, this.geometry);
     const first = mcuRow * unitRowsPerMcuRow;

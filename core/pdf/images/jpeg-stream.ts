@@ -25,7 +25,7 @@ const AHEAD_BYTES = 1 << 14;
  * Writes the files of all crops, in one pass. One scan with all components, as nearly all baseline JPEGs have, goes
  * through row by row of coded units: never more of it is held than a row may take. Throws `ImageFault`.
  */
-export async function jpegCropped(
+export async function cropJpeg(
   data: AsyncIterable<Uint8Array>,
   crops: readonly PixelWindow[],
   sinks: readonly ByteSink[],
@@ -34,9 +34,9 @@ export async function jpegCropped(
   const pieces = data[Symbol.asyncIterator]();
   try {
     const held = new ByteBuffer(1 << 16);
-    const file = await jpegHeadRead(pieces, held);
+    const file = await readJpegHead(pieces, held);
     const steps = isOneScan(file)
-      ? streamedSteps(file, crops, held.taken(), pieces)
+      ? streamedSteps(file, crops, held.take(), pieces)
       : heldSteps(crops, held, pieces);
     for await (const { pieces: written, rowsDone, rows } of steps) {
       await onRows(rowsDone, rows);
@@ -53,16 +53,16 @@ export const isOneScan = ({ frame, scans }: JpegFile): boolean =>
   frame.coding === 'sequential' && scans[0]!.components.length === frame.components.length;
 
 /** The file up to its first scan; what was read for it is in `held`. Throws `ImageFault`. */
-export async function jpegHeadRead(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<JpegFile> {
+export async function readJpegHead(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<JpegFile> {
   for (;;) {
-    if (!(await isPieceAdded(pieces, held))) return corrupt('The JPEG has no picture in it.');
+    if (!(await addPiece(pieces, held))) return corrupt('The JPEG has no picture in it.');
     const file = held.length > 2 ? jpegFileFromHead(held.view()) : undefined;
     if (file) return file;
   }
 }
 
 /** Brings in data until there is a row of coded units. `rowBytes` as `maxRowBytes` says. */
-export async function rowAwaited(
+export async function awaitRow(
   data: ScanData,
   pieces: AsyncIterator<Uint8Array>,
   rowBytes: number,
@@ -85,7 +85,7 @@ async function* streamedSteps(
   const rowBytes = maxRowBytes(file.frame);
   const steps = jpegFileCropSteps(file, crops, (mcus) => [new SequentialScan(data, scan, file.frame, mcus)]);
   for (;;) {
-    await rowAwaited(data, pieces, rowBytes);
+    await awaitRow(data, pieces, rowBytes);
     const step = steps.next();
     if (step.done) return;
     yield step.value;
@@ -103,14 +103,14 @@ async function* heldSteps(
   held: ByteBuffer,
   pieces: AsyncIterator<Uint8Array>,
 ): AsyncGenerator<JpegCropStep> {
-  const source = await jpegHeld(pieces, held);
+  const source = await holdJpeg(pieces, held);
   const file = jpegFileFromBytes(source);
   yield* jpegFileCropSteps(file, crops, (mcus) => scanRewriters(source, file, mcus));
 }
 
 /** All of a JPEG in several scans; `held` is what has been read of it. Throws `ImageFault` where that is too much. */
-export async function jpegHeld(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<Uint8Array> {
-  while (await isPieceAdded(pieces, held)) {
+export async function holdJpeg(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<Uint8Array> {
+  while (await addPiece(pieces, held)) {
     if (held.length > MAX_HELD_BYTES) {
       throw new ImageFault(
         'image-too-large',
@@ -121,7 +121,7 @@ export async function jpegHeld(pieces: AsyncIterator<Uint8Array>, held: ByteBuff
   return held.view();
 }
 
-async function isPieceAdded(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<boolean> {
+async function addPiece(pieces: AsyncIterator<Uint8Array>, held: ByteBuffer): Promise<boolean> {
   const { done, value } = await pieces.next();
   if (!done) held.append(value);
   return !done;

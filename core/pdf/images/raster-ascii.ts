@@ -27,14 +27,14 @@ export class AsciiHexDecoder implements ByteDecoder {
         this.high = -1;
       }
     }
-    return this.out.taken();
+    return this.out.take();
   }
 
   /** A last single digit stands for itself and a 0. */
   end(): Uint8Array {
     if (this.high >= 0) this.out.push(this.high << 4);
     this.high = -1;
-    return this.out.taken();
+    return this.out.take();
   }
 }
 
@@ -67,7 +67,7 @@ export class Ascii85Decoder implements ByteDecoder {
       this.group = this.group * 85 + byte - 0x21;
       if (++this.digits === 5) this.putGroup(4);
     }
-    return this.out.taken();
+    return this.out.take();
   }
 
   /** A last group of n digits, filled up with the highest digit, gives n − 1 bytes. */
@@ -78,7 +78,7 @@ export class Ascii85Decoder implements ByteDecoder {
       for (; this.digits < 5; this.digits++) this.group = this.group * 85 + 84;
       this.putGroup(count);
     }
-    return this.out.taken();
+    return this.out.take();
   }
 
   private putGroup(count: number): void {

@@ -4,7 +4,7 @@
  *
  *     row  |01234567|89abcdef|…      from = 5, bits = 8  →  out |56789abc|
  */
-export function bitsCopied(row: Uint8Array, from: number, bits: number, out: Uint8Array): void {
+export function copyBits(row: Uint8Array, from: number, bits: number, out: Uint8Array): void {
   const bytes = (bits + 7) >> 3;
   const first = from >> 3;
   const shift = from & 7;

@@ -20,7 +20,7 @@ export interface RasterForm {
  * at the last row that any window wants. Holds one band a window, never the raster. Throws `ImageFault` where the
  * data end early.
  */
-export async function rasterCropped(
+export async function cropRaster(
   unpacked: AsyncIterable<Uint8Array>,
   form: RasterForm,
   windows: readonly PixelWindow[],

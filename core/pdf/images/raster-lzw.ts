@@ -48,11 +48,11 @@ export class LzwDecoder implements ByteDecoder {
       if (code === CLEAR) this.clear();
       else this.take(code);
     }
-    return this.out.taken();
+    return this.out.take();
   }
 
   end(): Uint8Array {
-    return this.out.taken();
+    return this.out.take();
   }
 
   private clear(): void {

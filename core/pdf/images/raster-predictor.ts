@@ -24,7 +24,7 @@ export const PNG_FILTER = { none: 0, sub: 1, up: 2, average: 3, paeth: 4 } as co
  * Undoes one PNG row filter (ISO/IEC 15948, 9.2). `above` is the row before as it was unfiltered, zeros for
  * the first. `row` and `coded` may be the same memory.
  */
-export function pngRowUndone(
+export function undoPngRow(
   filter: number,
   coded: Uint8Array,
   above: Uint8Array,
@@ -60,7 +60,7 @@ export function pngRowUndone(
 }
 
 /** Applies a PNG row filter to the bytes `from` to `to` of a row. */
-export function pngRowFiltered(
+export function filterPngRow(
   filter: number,
   row: Uint8Array,
   above: Uint8Array,
@@ -100,27 +100,27 @@ function magnitude(value: number): number {
 }
 
 /** Undoes TIFF predictor 2 on one row, in place: each component is the difference to that of the pixel before (TIFF 6.0, section 14). */
-export function tiffRowUndone(row: Uint8Array, layout: RowLayout): void {
+export function undoTiffRow(row: Uint8Array, layout: RowLayout): void {
   const { components, bitsPerComponent } = layout;
   if (bitsPerComponent === 8) {
     for (let i = components; i < row.length; i++) row[i]! += row[i - components]!;
   } else {
-    samplesSummed(row, layout, 1);
+    sumSamples(row, layout, 1);
   }
 }
 
 /** Applies TIFF predictor 2 to one row, in place. */
-export function tiffRowFiltered(row: Uint8Array, layout: RowLayout): void {
+export function filterTiffRow(row: Uint8Array, layout: RowLayout): void {
   const { components, bitsPerComponent } = layout;
   if (bitsPerComponent === 8) {
     for (let i = row.length - 1; i >= components; i--) row[i]! -= row[i - components]!;
   } else {
-    samplesSummed(row, layout, -1);
+    sumSamples(row, layout, -1);
   }
 }
 
 /** Sample by sample: sign 1 adds up differences, −1 makes them. */
-function samplesSummed(
+function sumSamples(
   row: Uint8Array,
   { components, bitsPerComponent, columns }: RowLayout,
   sign: 1 | -1,
@@ -132,7 +132,7 @@ function samplesSummed(
     const value = sampleAt(row, i, bitsPerComponent);
     const changed = (value + sign * before[component]!) & mask;
     before[component] = sign === 1 ? changed : value;
-    samplePut(row, i, bitsPerComponent, changed);
+    putSample(row, i, bitsPerComponent, changed);
   }
 }
 
@@ -143,7 +143,7 @@ export function sampleAt(row: Uint8Array, index: number, bits: number): number {
   return (row[at >> 3]! >> (8 - bits - (at & 7))) & ((1 << bits) - 1);
 }
 
-export function samplePut(row: Uint8Array, index: number, bits: number, value: number): void {
+export function putSample(row: Uint8Array, index: number, bits: number, value: number): void {
   if (bits === 16) {
     row[2 * index] = value >> 8;
     row[2 * index + 1] = value & 255;

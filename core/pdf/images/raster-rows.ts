@@ -1,5 +1,5 @@
 import { corrupt } from './image-problem.ts';
-import { pixelBytes, pngRowUndone, type RowLayout, rowBytes, tiffRowUndone } from './raster-predictor.ts';
+import { pixelBytes, type RowLayout, rowBytes, undoPngRow, undoTiffRow } from './raster-predictor.ts';
 
 /** How rows were coded before they were packed. */
 export type Predictor = 'none' | 'tiff' | 'png';
@@ -64,14 +64,14 @@ export class RowReader {
     if (this.predictor === 'none') return { samples: stored, coded: stored, filter: 0 };
     if (this.predictor === 'tiff') {
       this.samples.set(stored);
-      tiffRowUndone(this.samples, this.layout);
+      undoTiffRow(this.samples, this.layout);
       return { samples: this.samples, coded: stored, filter: 0 };
     }
     const filter = stored[0]!;
     if (filter > 4) corrupt(`A row of the image names PNG filter ${filter}, which does not exist.`);
     const coded = stored.subarray(1);
     [this.samples, this.above] = [this.above, this.samples];
-    pngRowUndone(filter, coded, this.above, this.pixel, this.samples);
+    undoPngRow(filter, coded, this.above, this.pixel, this.samples);
     return { samples: this.samples, coded, filter };
   }
 }

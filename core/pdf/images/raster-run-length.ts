@@ -30,10 +30,10 @@ export class RunLengthDecoder implements ByteDecoder {
         else this.repeats = 257 - length;
       }
     }
-    return this.out.taken();
+    return this.out.take();
   }
 
   end(): Uint8Array {
-    return this.out.taken();
+    return this.out.take();
   }
 }

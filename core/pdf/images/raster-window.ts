@@ -1,14 +1,14 @@
 import { ByteBuffer } from '../file/byte-stream.ts';
 import type { PixelWindow } from './pixel-window.ts';
-import { bitsCopied } from './raster-bits.ts';
+import { copyBits } from './raster-bits.ts';
 import {
+  filterPngRow,
+  filterTiffRow,
   PNG_FILTER,
   pixelBytes,
-  pngRowFiltered,
   type RowLayout,
   rowBits,
   rowBytes,
-  tiffRowFiltered,
 } from './raster-predictor.ts';
 import type { Predictor, RasterRow } from './raster-rows.ts';
 
@@ -50,15 +50,15 @@ export class RasterWindow {
   push(source: RasterRow): void {
     const { kind, filters } = this.predictor;
     if (kind === 'none') {
-      bitsCopied(source.samples, this.fromBit, this.bits, this.output.reserve(this.row.length));
+      copyBits(source.samples, this.fromBit, this.bits, this.output.reserve(this.row.length));
       return;
     }
     [this.row, this.above] = [this.above, this.row];
-    bitsCopied(source.samples, this.fromBit, this.bits, this.row);
+    copyBits(source.samples, this.fromBit, this.bits, this.row);
     if (kind === 'tiff') {
       const out = this.output.reserve(this.row.length);
       out.set(this.row);
-      tiffRowFiltered(out, this.layout);
+      filterTiffRow(out, this.layout);
     } else {
       const filter = filters === 'kept' ? source.filter : filterChosen(this.row, this.above, this.pixel);
       const out = this.output.reserve(this.row.length + 1);
@@ -71,13 +71,13 @@ export class RasterWindow {
   private filterRow(filter: number, source: RasterRow, out: Uint8Array): void {
     const isAligned = (this.fromBit & 7) === 0 && this.tailBits === 0;
     if (this.predictor.filters === 'chosen' || this.isFirst || !isAligned) {
-      pngRowFiltered(filter, this.row, this.above, this.pixel, out);
+      filterPngRow(filter, this.row, this.above, this.pixel, out);
       return;
     }
     // Only the first pixel has lost a neighbor; behind it the source's own filtered bytes are right.
     const first = this.fromBit >> 3;
     out.set(source.coded.subarray(first, first + out.length));
-    pngRowFiltered(filter, this.row, this.above, this.pixel, out, 0, Math.min(this.pixel, out.length));
+    filterPngRow(filter, this.row, this.above, this.pixel, out, 0, Math.min(this.pixel, out.length));
   }
 }
 

@@ -11,7 +11,7 @@ const ORDER = PDFName.of('Order');
  * Undefined where the source has none. The two dictionaries get a group more when marks are drawn, so they are
  * this panel's own, not references.
  */
-export async function layersCopied(file: PdfFile, copier: ObjectCopier): Promise<PDFDict | undefined> {
+export async function copyLayers(file: PdfFile, copier: ObjectCopier): Promise<PDFDict | undefined> {
   const properties = await file.entry(await file.catalog(), 'OCProperties');
   if (!(properties instanceof PDFDict)) return undefined;
   const copy = await copier.copyDict(properties, (key) => key !== DEFAULT);
@@ -21,7 +21,7 @@ export async function layersCopied(file: PdfFile, copier: ObjectCopier): Promise
 }
 
 /** Adds a layer that is on by default. Returns the reference of its group and the properties that list it. */
-export function layerAdded(
+export function addLayer(
   context: PDFContext,
   existing: PDFDict | undefined,
   name: string,

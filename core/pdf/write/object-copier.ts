@@ -48,18 +48,18 @@ export class ObjectCopier {
   }
 
   /** From now on `source` is copied as a reference to `target`, an object of the new document. */
-  stand(source: PDFRef, target: PDFRef): void {
+  substitute(source: PDFRef, target: PDFRef): void {
     this.#copied.set(source, target);
   }
 
   /** The copy of `object` and of all that it refers to. A reference becomes a reference in the target. */
   async copy(object: PDFObject): Promise<PDFObject> {
     const copy = await this.#copyOne(object);
-    await this.#followed();
+    await this.follow();
     return copy;
   }
 
-  async #followed(): Promise<void> {
+  async follow(): Promise<void> {
     for (let next = this.#waiting.pop(); next; next = this.#waiting.pop()) {
       const { original, ref } = next;
       const written = (await this.#replacement(ref, original)) ?? original;
@@ -77,7 +77,7 @@ export class ObjectCopier {
   /** The copy of an object itself, where something else stands in for it in the document. */
   async copyItself(original: PDFObject): Promise<PDFObject> {
     const copy = await this.#copyOne(original);
-    await this.#followed();
+    await this.follow();
     return copy;
   }
 

@@ -74,7 +74,7 @@ export class PdfWriter {
   }
 
   /** An object that is no stream. */
-  async object(ref: PDFRef, object: PDFObject): Promise<void> {
+  async writeObject(ref: PDFRef, object: PDFObject): Promise<void> {
     const size = object.sizeInBytes();
     this.#packed.push({ number: ref.objectNumber, object, size });
     this.#packedBytes += size;
@@ -93,7 +93,7 @@ export class PdfWriter {
     const begin = async (): Promise<void> => {
       if (isBegun) return;
       isBegun = true;
-      this.#placed(ref.objectNumber, { kind: 'stored', at: this.#position });
+      this.#recordPlace(ref.objectNumber, { kind: 'stored', at: this.#position });
       await this.#put(asciiBytes(`${ref.objectNumber} 0 obj\n`));
       await this.#put(bytesOf(dict));
       await this.#put(asciiBytes('\nstream\n'));
@@ -111,14 +111,14 @@ export class PdfWriter {
         }
         await this.#put(asciiBytes('\nendstream\nendobj\n'));
         if (lengthRef === undefined) return;
-        this.#placed(lengthRef.objectNumber, { kind: 'stored', at: this.#position });
+        this.#recordPlace(lengthRef.objectNumber, { kind: 'stored', at: this.#position });
         await this.#put(asciiBytes(`${lengthRef.objectNumber} 0 obj\n${written}\nendobj\n`));
       },
     };
   }
 
   /** A stream of bytes in memory, which are packed by Flate. */
-  async packedStream(ref: PDFRef, dict: PDFDict, bytes: Uint8Array): Promise<void> {
+  async writePackedStream(ref: PDFRef, dict: PDFDict, bytes: Uint8Array): Promise<void> {
     const packed = await this.#deflated(bytes);
     dict.set(PDFName.of('Filter'), PDFName.of('FlateDecode'));
     const sink = this.stream(ref, dict, packed.length);
@@ -131,11 +131,11 @@ export class PdfWriter {
     await this.#pack();
     const ref = this.#context.nextRef();
     const at = this.#position;
-    this.#placed(ref.objectNumber, { kind: 'stored', at });
+    this.#recordPlace(ref.objectNumber, { kind: 'stored', at });
     const size = ref.objectNumber + 1;
     const dict = this.#context.obj({ Type: 'XRef', Size: size, W: [1, OFFSET_BYTES, 2] });
     for (const [key, value] of Object.entries(trailer)) dict.set(PDFName.of(key), value);
-    await this.packedStream(ref, dict, this.#crossReference(size));
+    await this.writePackedStream(ref, dict, this.#crossReference(size));
     await this.#put(asciiBytes(`startxref\n${at}\n%%EOF\n`));
     await this.#flush();
   }
@@ -149,7 +149,7 @@ export class PdfWriter {
     let offset = 0;
     const offsets: string[] = [];
     for (const [index, { number, size }] of packed.entries()) {
-      this.#placed(number, { kind: 'packed', container: container.objectNumber, index });
+      this.#recordPlace(number, { kind: 'packed', container: container.objectNumber, index });
       offsets.push(`${number} ${offset}`);
       offset += size + 1;
     }
@@ -163,7 +163,7 @@ export class PdfWriter {
       bytes[at++] = 0x0a;
     }
     const dict = this.#context.obj({ Type: 'ObjStm', N: packed.length, First: head.length });
-    await this.packedStream(container, dict, bytes);
+    await this.writePackedStream(container, dict, bytes);
   }
 
   /** Fixed-width fields, big-endian: kind, offset or container, generation or index (Table 18). */
@@ -186,7 +186,7 @@ export class PdfWriter {
     return bytes;
   }
 
-  #placed(number: number, place: Place): void {
+  #recordPlace(number: number, place: Place): void {
     this.#places.set(number, place);
     this.#order.push(number);
   }

@@ -46,7 +46,7 @@ export class ObjectComparison {
     this.#source = source;
   }
 
-  async objects(
+  async compareObjects(
     inPanel: PDFObject | undefined,
     inSource: PDFObject | undefined,
     path: DifferencePath,
@@ -56,17 +56,18 @@ export class ObjectComparison {
     const a = await this.#panel.resolved(inPanel);
     const b = await this.#source.resolved(inSource);
     if (a === undefined || b === undefined) {
-      if (a !== b && !isSkeleton(b)) this.#differs(path);
-    } else if (a instanceof PDFStream && b instanceof PDFStream) await this.#streams(a, b, path);
-    else if (a instanceof PDFDict && b instanceof PDFDict) await this.#entries(a, b, path, NOT_COMPARED);
-    else if (a instanceof PDFArray && b instanceof PDFArray) await this.#arrays(a, b, path);
+      if (a !== b && !isSkeleton(b)) this.#addDifference(path);
+    } else if (a instanceof PDFStream && b instanceof PDFStream) await this.#compareStreams(a, b, path);
+    else if (a instanceof PDFDict && b instanceof PDFDict)
+      await this.compareEntries(a, b, path, NOT_COMPARED);
+    else if (a instanceof PDFArray && b instanceof PDFArray) await this.#compareArrays(a, b, path);
     else if (a instanceof PDFNumber && b instanceof PDFNumber) {
-      if (a.asNumber() !== b.asNumber()) this.#differs(path);
-    } else if (a.toString() !== b.toString()) this.#differs(path);
+      if (a.asNumber() !== b.asNumber()) this.#addDifference(path);
+    } else if (a.toString() !== b.toString()) this.#addDifference(path);
   }
 
   /** Every resource that the panel has must be the source's of the same name. */
-  async resources(
+  async compareResources(
     inPanel: PDFObject | undefined,
     inSource: PDFObject | undefined,
     path: DifferencePath,
@@ -80,7 +81,7 @@ export class ObjectComparison {
       for (const [key, value] of ours.entries()) {
         const name = key.decodeText();
         const original = theirs instanceof PDFDict ? theirs.get(key) : undefined;
-        await this.objects(value, original, [...path, category, name]);
+        await this.compareObjects(value, original, [...path, category, name]);
       }
     }
     // The default spaces act without being named, so none may be lost (ISO 32000-1, 8.6.5.6).
@@ -93,23 +94,24 @@ export class ObjectComparison {
         theirs instanceof PDFDict &&
         theirs.has(PDFName.of(name)) &&
         !(ours instanceof PDFDict && ours.has(PDFName.of(name)));
-      if (isLost) this.#differs([...path, 'ColorSpace', name]);
+      if (isLost) this.#addDifference([...path, 'ColorSpace', name]);
     }
   }
 
-  async #streams(a: PDFStream, b: PDFStream, path: DifferencePath): Promise<void> {
+  async #compareStreams(a: PDFStream, b: PDFStream, path: DifferencePath): Promise<void> {
     const subtype = nameOf(await this.#source.entry(b.dict, 'Subtype'));
     if (subtype === 'Image') {
       const image = await this.#croppedImage(a);
-      return this.#entries(image.dict, b.dict, path, OF_CROPPED_IMAGES);
+      return this.compareEntries(image.dict, b.dict, path, OF_CROPPED_IMAGES);
     }
     const isTiling = b.dict.has(PDFName.of('PatternType'));
     const isContent = subtype === 'Form' || isTiling;
-    await this.#entries(a.dict, b.dict, path, isContent ? OF_CONTENT : NOT_COMPARED);
-    if (isContent) await this.resources(a.dict.get(PDFName.Resources), b.dict.get(PDFName.Resources), path);
+    await this.compareEntries(a.dict, b.dict, path, isContent ? OF_CONTENT : NOT_COMPARED);
+    if (isContent)
+      await this.compareResources(a.dict.get(PDFName.Resources), b.dict.get(PDFName.Resources), path);
     if (await this.#haveSameBytes(a, b)) return;
     if (subtype === 'Form') this.isContentShortened = true;
-    else this.#differs(path);
+    else this.#addDifference(path);
   }
 
   /** In the place of a cropped image stands a form that paints the crop where it lay (core/pdf/image-stand-in.ts). */
@@ -134,17 +136,22 @@ export class ObjectComparison {
     }
   }
 
-  async #entries(a: PDFDict, b: PDFDict, path: DifferencePath, ignored: ReadonlySet<string>): Promise<void> {
+  async compareEntries(
+    a: PDFDict,
+    b: PDFDict,
+    path: DifferencePath,
+    ignored: ReadonlySet<string>,
+  ): Promise<void> {
     const keys = new Set([...a.keys(), ...b.keys()]);
     for (const key of keys) {
       const name = key.decodeText();
-      if (!ignored.has(name)) await this.objects(a.get(key), b.get(key), [...path, name]);
+      if (!ignored.has(name)) await this.compareObjects(a.get(key), b.get(key), [...path, name]);
     }
   }
 
-  async #arrays(a: PDFArray, b: PDFArray, path: DifferencePath): Promise<void> {
-    if (a.size() !== b.size()) return this.#differs(path);
-    for (const [index, item] of a.asArray().entries()) await this.objects(item, b.get(index), path);
+  async #compareArrays(a: PDFArray, b: PDFArray, path: DifferencePath): Promise<void> {
+    if (a.size() !== b.size()) return this.#addDifference(path);
+    for (const [index, item] of a.asArray().entries()) await this.compareObjects(item, b.get(index), path);
   }
 
   #isNew(a: PDFRef, b: PDFRef): boolean {
@@ -154,7 +161,7 @@ export class ObjectComparison {
     return true;
   }
 
-  #differs(path: DifferencePath): void {
+  #addDifference(path: DifferencePath): void {
     if (this.differences.length < MAX_DIFFERENCES) this.differences.push(path);
   }
 }

@@ -3,7 +3,7 @@ import { PDFName } from 'pdf-lib';
 import { colorSpaceLabel } from '../../pdf/content/color-space.ts';
 import type { Color } from '../../pdf/content/graphics-state.ts';
 import type { Painted, PaintedKind } from '../../pdf/content/painted.ts';
-import { contentWalk } from '../../pdf/content/walk.ts';
+import { walkContent } from '../../pdf/content/walk.ts';
 import type { WalkedPage } from '../../pdf/content/walk-state.ts';
 import { boxIntersection, type SourceBox } from '../../pdf/page/page-space.ts';
 
@@ -30,8 +30,8 @@ export interface PaintedObject {
 export async function paintedObjects(page: WalkedPage): Promise<PaintedObject[]> {
   const objects: PaintedObject[] = [];
   const styles = new Map<string, PaintedStyle>();
-  await contentWalk(page, {
-    painted(painted) {
+  await walkContent(page, {
+    onPainted(painted) {
       const { kind, bounds, clip, place } = painted;
       if (place.isByProxy) return;
       // What a form paints comes next; the form itself matters only where it is blended as a whole.
@@ -41,7 +41,7 @@ export async function paintedObjects(page: WalkedPage): Promise<PaintedObject[]>
       if (!styles.has(key)) styles.set(key, style);
       objects.push({ kind, bounds, shown: boxIntersection(bounds, clip), style: styles.get(key)! });
     },
-    formEntered: () => true,
+    entersForm: () => true,
   });
   return objects;
 }

@@ -4,7 +4,7 @@ import { type Result, resultOk } from '../../measure/result.ts';
 import { pageContents } from '../../pdf/content/content-page.ts';
 import { boxOf, matrixOf } from '../../pdf/content/object-numbers.ts';
 import { OptionalContent } from '../../pdf/content/optional-content.ts';
-import { contentWalk } from '../../pdf/content/walk.ts';
+import { walkContent } from '../../pdf/content/walk.ts';
 import type { WalkedPage } from '../../pdf/content/walk-state.ts';
 import {
   type Artwork,
@@ -59,7 +59,7 @@ async function panelArt(
   const stream = forms instanceof PDFDict ? await file.resolved(forms.get(ART)) : undefined;
   if (!(stream instanceof PDFStream)) return undefined;
   let around: Matrix | undefined;
-  await contentWalk(
+  await walkContent(
     {
       objects: file,
       contents: () => pageContents(file, page),
@@ -68,10 +68,10 @@ async function panelArt(
       layers: await OptionalContent.from(await file.catalog(), file),
     },
     {
-      painted({ object, state }) {
+      onPainted({ object, state }) {
         if (object === stream) around = state.ctm;
       },
-      formEntered: () => false,
+      entersForm: () => false,
     },
   );
   if (around === undefined) return undefined;
@@ -84,7 +84,7 @@ async function panelArt(
 }
 
 /** The art as a page to be walked, in user space of the artwork's page. */
-export async function artWalked({ pdf: { file } }: PanelDocument, art: PanelArt): Promise<WalkedPage> {
+export async function artPage({ pdf: { file } }: PanelDocument, art: PanelArt): Promise<WalkedPage> {
   return {
     objects: file,
     async *contents() {

@@ -17,7 +17,7 @@ import { areBytesEqual, type DifferencePath, ObjectComparison } from './object-e
 import { type PaintedChange, type PaintedDifference, paintedDifferences } from './painted-comparison.ts';
 import { type PaintedObject, paintedObjects } from './painted-objects.ts';
 import { claimFaults } from './panel-claim.ts';
-import { artWalked, type PanelArt, type PanelDocument } from './panel-document.ts';
+import { artPage, type PanelArt, type PanelDocument } from './panel-document.ts';
 import { type ArtPlacement, artPlacement, boxDifferences, LENGTH_SLACK_MM } from './panel-placement.ts';
 
 /** The artwork of a verification; what its pages paint is listed once, however many panels there are. */
@@ -58,7 +58,7 @@ export async function structureFaults(
   faults.push(...placementFaults(panel, artPlacement(panel, document, art, space)));
 
   const comparison = new ObjectComparison(document.pdf.file, source.artwork.file);
-  await resourcesCompared(comparison, document, art, source.artwork, panel.source.page);
+  await compareResources(comparison, document, art, source.artwork, panel.source.page);
   faults.push(...objectFaults(panel, comparison.differences));
   for (const { name, expected, found } of await layerDifferences(document.pdf.file, source.artwork.file)) {
     const text = `On ${panel.label} the layer “${name}” is ${found}; in the artwork it is ${expected}.`;
@@ -68,14 +68,14 @@ export async function structureFaults(
     !comparison.isContentShortened &&
     (await isContentWhole(document, art, source.artwork, panel.source.page));
   if (!isWhole && art.box) {
-    const painted = await paintedObjects(await artWalked(document, art));
+    const painted = await paintedObjects(await artPage(document, art));
     const differences = paintedDifferences(painted, await source.painted(panel.source.page), art.box);
     faults.push(...paintedFaults(panel, differences, space));
   }
   return faultsOfKinds(faults);
 }
 
-async function resourcesCompared(
+async function compareResources(
   comparison: ObjectComparison,
   { pdf: { file }, source: { page: panelPage } }: PanelDocument,
   art: PanelArt,
@@ -83,18 +83,20 @@ async function resourcesCompared(
   number: number,
 ): Promise<void> {
   const { page } = artwork.pages[number - 1]!;
-  await comparison.resources(
+  await comparison.compareResources(
     art.stream.dict.get(PDFName.Resources),
     await pageAttribute(artwork.file, page, 'Resources'),
     [],
   );
   const group = PDFName.of('Group');
-  await comparison.objects(panelPage.dict.get(group), page.dict.get(group), ['Group']);
+  await comparison.compareObjects(panelPage.dict.get(group), page.dict.get(group), ['Group']);
   const intents = PDFName.of('OutputIntents');
-  await comparison.objects((await file.catalog()).get(intents), (await artwork.file.catalog()).get(intents), [
-    'OutputIntents',
-  ]);
-  await comparison.objects(panelPage.dict.get(intents), page.dict.get(intents), ['OutputIntents']);
+  await comparison.compareObjects(
+    (await file.catalog()).get(intents),
+    (await artwork.file.catalog()).get(intents),
+    ['OutputIntents'],
+  );
+  await comparison.compareObjects(panelPage.dict.get(intents), page.dict.get(intents), ['OutputIntents']);
 }
 
 async function isContentWhole(

@@ -7,10 +7,10 @@ import { Button } from '../../parts/button.tsx';
 import { bytesText } from '../../parts/quantity-text.ts';
 import { Facts, Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
-import { artworkFacts, isReadOnly, jobEdited } from '../../state/open-job.ts';
-import { artworkAsk } from '../artwork-import.ts';
-import { stage, stagePage, stageShow, toolTake } from '../bench-state.ts';
-import { sideMade } from '../gesture-page.ts';
+import { artworkFacts, editJob, isReadOnly } from '../../state/open-job.ts';
+import { askForArtwork } from '../artwork-import.ts';
+import { showStage, stage, stagePage, takeTool } from '../bench-state.ts';
+import { makeSide } from '../gesture-page.ts';
 import { sizeText } from '../seam-words.ts';
 import { ScaleSection } from './scale-section.tsx';
 
@@ -39,7 +39,7 @@ export function ArtworkInspector({ job }: { readonly job: Job }) {
         ) : (
           <p class="quiet">No artwork yet. Drop a PDF on the canvas, or choose one.</p>
         )}
-        <Button isPrimary={!artwork} onClick={artworkAsk}>
+        <Button isPrimary={!artwork} onClick={askForArtwork}>
           {artwork ? 'Replace the artwork' : 'Import artwork'}
         </Button>
         {artwork && <BoxChoice job={job} box={artwork.box} />}
@@ -75,7 +75,7 @@ function BoxChoice({ job, box }: { readonly job: Job; readonly box: PageBox }) {
             return [page.number, { x, y }] as const;
           }),
         );
-        jobEdited('Choose the page box', (now) => artworkBoxSet(now, { box: next, corners }));
+        editJob('Choose the page box', (now) => artworkBoxSet(now, { box: next, corners }));
       }}
     />
   );
@@ -88,7 +88,7 @@ function PageSection({ job }: { readonly job: Job }) {
     if (!first) return null;
     return (
       <Section title="Sides">
-        <Button onClick={() => stageShow({ kind: 'page', page: first.number })}>
+        <Button onClick={() => showStage({ kind: 'page', page: first.number })}>
           Draw sides on its pages
         </Button>
       </Section>
@@ -105,11 +105,11 @@ function PageSection({ job }: { readonly job: Job }) {
         ]}
       />
       <div class="buttons">
-        <Button isDisabled={isReadOnly.value} onClick={() => toolTake('side')}>
+        <Button isDisabled={isReadOnly.value} onClick={() => takeTool('side')}>
           Draw a side
         </Button>
         {boxInUse && (
-          <Button onClick={() => sideMade(rectFromStored<'drawn'>(boxInUse))}>
+          <Button onClick={() => makeSide(rectFromStored<'drawn'>(boxInUse))}>
             The whole page is a side
           </Button>
         )}

@@ -1,7 +1,7 @@
 /** What the artwork is checked against: the shop's own figures, and how seriously it takes each finding. */
 import type { z } from 'zod';
 import type { Job } from '../../../core/job/schema.ts';
-import { viewingDistanceText } from '../../../core/measure/run-length.ts';
+import { viewingDistanceText } from '../../../core/measure/long-length.ts';
 import {
   ArtworkLimits,
   CheckSeverity,
@@ -14,7 +14,7 @@ import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { artworkFindings } from '../../state/job-findings.ts';
-import { shopItemForgotten, shopItemKept, shopItems } from '../../state/shop.ts';
+import { forgetShopItem, keepShopItem, shopItems } from '../../state/shop.ts';
 
 interface ArtworkLimitFieldsProps {
   readonly job: Job;
@@ -69,14 +69,14 @@ export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
       <div class="buttons">
         {!isSameLimits(limits, limitsOfNewJobs()) && (
           <>
-            <Button onClick={() => void limitsKept(limits)}>Begin new jobs with these limits</Button>
+            <Button onClick={() => void keepLimits(limits)}>Begin new jobs with these limits</Button>
             <Button onClick={() => void set(limitsOfNewJobs())}>
               {shopItems.value.artworkLimits ? 'Back to the limits of new jobs' : 'Back to common practice'}
             </Button>
           </>
         )}
         {shopItems.value.artworkLimits && (
-          <Button onClick={() => void limitsForgotten(shopItems.value.artworkLimits!)}>
+          <Button onClick={() => void forgetLimits(shopItems.value.artworkLimits!)}>
             Begin new jobs with common practice
           </Button>
         )}
@@ -87,8 +87,8 @@ export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
 
 const limitsOfNewJobs = (): ArtworkLimits => shopItems.value.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
 
-const limitsKept = (value: ArtworkLimits) => shopItemKept({ kind: 'artwork-limits', value });
-const limitsForgotten = (value: ArtworkLimits) => shopItemForgotten({ kind: 'artwork-limits', value });
+const keepLimits = (value: ArtworkLimits) => keepShopItem({ kind: 'artwork-limits', value });
+const forgetLimits = (value: ArtworkLimits) => forgetShopItem({ kind: 'artwork-limits', value });
 
 /** Whose limits these are, and what new jobs begin with. */
 function limitsOrigin(limits: ArtworkLimits): string {

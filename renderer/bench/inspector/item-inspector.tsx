@@ -18,7 +18,7 @@ import { TextField } from '../../parts/field.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
-import { jobEdited } from '../../state/open-job.ts';
+import { editJob } from '../../state/open-job.ts';
 
 interface ChosenItem {
   readonly list: ItemList;
@@ -43,7 +43,7 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
   const item = side[list].find(({ id }) => id === itemId);
   if (!item) return null;
   const set = <L extends ItemList>(of: L, change: Partial<Omit<SideItems[L], 'id'>>): string | undefined =>
-    jobEdited(
+    editJob(
       `Change the ${TITLES[of].toLowerCase()}`,
       (now) => itemSet(now, { sideId: side.id, itemId, list: of, change }),
       { isQuiet: true },
@@ -82,7 +82,7 @@ export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {
       )}
       <Button
         onClick={() => {
-          jobEdited(`Remove the ${TITLES[list].toLowerCase()}`, (now) =>
+          editJob(`Remove the ${TITLES[list].toLowerCase()}`, (now) =>
             itemRemove(now, { sideId: side.id, itemId }),
           );
         }}

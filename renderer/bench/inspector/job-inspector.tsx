@@ -9,7 +9,7 @@ import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
-import { jobEdited } from '../../state/open-job.ts';
+import { editJob } from '../../state/open-job.ts';
 import { ArtworkLimitFields } from './artwork-limits.tsx';
 
 /** Makes a change; returns the sentence why not. Changes of one `gesture` in a row are one step of undo. */
@@ -22,8 +22,7 @@ interface JobFieldsProps {
 
 export function JobInspector({ job }: { readonly job: Job }) {
   const set: SetJob = (label, change, gesture) =>
-    jobEdited(label, (now) => jobSet(now, { change }), { isQuiet: true, ...(gesture && { gesture }) })
-      ?.message;
+    editJob(label, (now) => jobSet(now, { change }), { isQuiet: true, ...(gesture && { gesture }) })?.message;
   return (
     <>
       <Order job={job} set={set} />

@@ -7,15 +7,15 @@ import type { Panel } from '../../../core/layout/panel.ts';
 import { panelFit } from '../../../core/layout/panel-fit.ts';
 import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
+import { longLengthText } from '../../../core/measure/long-length.ts';
 import { EDGES } from '../../../core/measure/rect.ts';
-import { runLengthText } from '../../../core/measure/run-length.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
-import { jobEdited } from '../../state/open-job.ts';
-import { panelCut } from '../gesture-seam.ts';
+import { editJob } from '../../state/open-job.ts';
+import { cutPanelAt } from '../gesture-seam.ts';
 import { filmLeftText, sizeText } from '../seam-words.ts';
 
 interface PanelInspectorProps {
@@ -36,7 +36,7 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
             ['Printed', sizeText(panel.printed, unit)],
             ['Film', sizeText(panel.film, unit)],
             ['Across the roll', `${lengthText(fit.acrossMm, unit)}${fit.isTurned ? ', turned' : ''}`],
-            ['Along the roll', runLengthText(fit.alongMm, unit)],
+            ['Along the roll', longLengthText(fit.alongMm, unit)],
             ['Fit', filmLeftText(panel, { printer: job.printer, unit })],
             ['Goes on as', `${panel.order} of ${layout.panels.length}`],
           ]}
@@ -80,15 +80,15 @@ function CutSection({ job, layout, panel }: PanelInspectorProps) {
         }
         mm={(across.start + across.end) / 2}
         unit={job.displayUnit}
-        onChange={(atMm) => panelCut(sideId, panel, direction, atMm)}
+        onChange={(atMm) => cutPanelAt(sideId, panel, direction, atMm)}
         hint="Type a place and press Enter."
       />
       <NumberField
         label="Or into so many equal parts"
         value={1}
-        onChange={(parts) => panelDivided(sideId, panel, direction, parts)}
+        onChange={(parts) => dividePanel(sideId, panel, direction, parts)}
       />
-      <Button onClick={() => void panelCut(sideId, panel, direction, (across.start + across.end) / 2)}>
+      <Button onClick={() => void cutPanelAt(sideId, panel, direction, (across.start + across.end) / 2)}>
         Cut in the middle
       </Button>
     </Section>
@@ -96,12 +96,12 @@ function CutSection({ job, layout, panel }: PanelInspectorProps) {
 }
 
 /** Cuts a panel into equal parts, as one step of undo. */
-function panelDivided(sideId: string, panel: Panel, seams: SeamDirection, parts: number): string | undefined {
+function dividePanel(sideId: string, panel: Panel, seams: SeamDirection, parts: number): string | undefined {
   if (!Number.isInteger(parts) || parts < 2 || parts > MOST_PARTS) {
     return `Give a whole number of parts from 2 to ${MOST_PARTS}.`;
   }
   const { start, end } = rectAcross(panel.net, seams);
-  return jobEdited('Divide a panel', (now) => {
+  return editJob('Divide a panel', (now) => {
     let divided: ReturnType<typeof panelSplit> = { ok: true, value: now };
     // From the far end: the part before each cut keeps the panel's id, so the next cut finds it.
     for (let n = parts - 1; n >= 1; n--) {

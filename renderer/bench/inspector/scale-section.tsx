@@ -8,9 +8,9 @@ import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
-import { jobEdited } from '../../state/open-job.ts';
-import { type Measure, measures, toolTake } from '../bench-state.ts';
-import { canvasFocus } from '../canvas-focus.ts';
+import { editJob } from '../../state/open-job.ts';
+import { type Measure, measures, takeTool } from '../bench-state.ts';
+import { focusCanvas } from '../canvas-focus.ts';
 
 type Positions = 'with-artwork' | 'keep';
 
@@ -22,7 +22,7 @@ const POSITIONS = [
 export function ScaleSection({ job }: { readonly job: Job }) {
   const [positions, setPositions] = useState<Positions>('with-artwork');
   const set = (scale: number): string | undefined =>
-    jobEdited('Set the scale', (now) => scaleSet(now, { scale, positions }), { isQuiet: true })?.message;
+    editJob('Set the scale', (now) => scaleSet(now, { scale, positions }), { isQuiet: true })?.message;
   return (
     <Section title="Scale">
       <NumberField label="The drawing is 1 to" value={job.scale} onChange={set} />
@@ -36,8 +36,8 @@ export function ScaleSection({ job }: { readonly job: Job }) {
       )}
       <Button
         onClick={() => {
-          toolTake('measure');
-          canvasFocus();
+          takeTool('measure');
+          focusCanvas();
         }}
         title="Click two points, then type the tape's distance (M)"
       >

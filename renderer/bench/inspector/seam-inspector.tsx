@@ -15,13 +15,13 @@ import { seamDatums } from '../../../core/layout/seam-datums.ts';
 import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { seamLength } from '../../../core/layout/side-totals.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
-import { runLengthText } from '../../../core/measure/run-length.ts';
+import { longLengthText } from '../../../core/measure/long-length.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
-import { jobEdited } from '../../state/open-job.ts';
-import { chosenRemove, seamStep } from '../keyboard.ts';
+import { editJob } from '../../state/open-job.ts';
+import { removeChosen, stepSeam } from '../keyboard.ts';
 import { sizeText } from '../seam-words.ts';
 
 interface SeamInspectorProps {
@@ -45,13 +45,13 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
           <Button
             isDisabled={!isOne}
             onClick={() => {
-              jobEdited('Distribute the seams', (now) => seamsDistribute(now, { sideId, seamId: seam.id }));
+              editJob('Distribute the seams', (now) => seamsDistribute(now, { sideId, seamId: seam.id }));
             }}
             title="Spread all seams of this run evenly; locked ones stay (E)"
           >
             Distribute evenly
           </Button>
-          <Button onClick={() => seamStep('all')} title="Choose all seams of the side (Ctrl+A)">
+          <Button onClick={() => stepSeam('all')} title="Choose all seams of the side (Ctrl+A)">
             Choose all
           </Button>
         </div>
@@ -64,14 +64,14 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
             checked={joints.every(({ locked }) => locked)}
             onChange={(event) => {
               const locked = event.currentTarget.checked;
-              jobEdited(locked ? 'Lock seams' : 'Unlock seams', (now) =>
+              editJob(locked ? 'Lock seams' : 'Unlock seams', (now) =>
                 jointsChange(now, { sideId, seamIds, change: { locked } }),
               );
             }}
           />
           Locked where it is
         </label>
-        <Button onClick={chosenRemove} title="Remove (Delete)">
+        <Button onClick={removeChosen} title="Remove (Delete)">
           {isOne ? 'Remove this seam' : 'Remove these seams'}
         </Button>
       </Section>
@@ -101,20 +101,16 @@ function SeamPlace({ job, layout, seam, joint }: SeamPlaceProps) {
         unit={unit}
         isDisabled={joint.locked === true}
         onChange={(atMm) =>
-          jobEdited(
-            'Move a seam',
-            (now) => seamMove(now, { sideId: layout.side.id, seamId: seam.id, atMm }),
-            {
-              isQuiet: true,
-            },
-          )?.message
+          editJob('Move a seam', (now) => seamMove(now, { sideId: layout.side.id, seamId: seam.id, atMm }), {
+            isQuiet: true,
+          })?.message
         }
       />
       <Facts
         rows={[
           ['Tape', datums.fromEdge.text],
           ...(datums.fromLine ? ([['', datums.fromLine.text]] as const) : []),
-          ['To lay', runLengthText(seamLength(layout, seam), unit)],
+          ['To lay', longLengthText(seamLength(layout, seam), unit)],
         ]}
       />
       <Neighbors job={job} layout={layout} seam={seam} />
@@ -177,8 +173,7 @@ function JointSection({
   const { id: sideId } = layout.side;
   const seamIds = seams.map(({ id }) => id);
   const change = (label: string, what: JointChange) =>
-    jobEdited(label, (now) => jointsChange(now, { sideId, seamIds, change: what }), { isQuiet: true })
-      ?.message;
+    editJob(label, (now) => jointsChange(now, { sideId, seamIds, change: what }), { isQuiet: true })?.message;
   const kind = shared(joints.map((joint) => joint.kind));
   const direction = shared(seams.map((seam) => seam.direction));
   const [firstWord, secondWord] = partWords(direction);
@@ -209,13 +204,13 @@ function JointSection({
               { value: 'second', label: `${secondWord} part` },
             ]}
             onChange={() => {
-              jobEdited('Swap the top part', (now) => jointTopsSwap(now, { sideId, seamIds }));
+              editJob('Swap the top part', (now) => jointTopsSwap(now, { sideId, seamIds }));
             }}
           />
           {length(
             'Overlap',
             ({ firstMm, secondMm }) => firstMm + secondMm,
-            (overlapMm) => overlapSet(sideId, seamIds, overlapMm),
+            (overlapMm) => setOverlap(sideId, seamIds, overlapMm),
           )}
         </>
       )}
@@ -238,9 +233,9 @@ function JointSection({
 }
 
 /** Gives every seam this overlap, shared out as a new lap would be. */
-function overlapSet(sideId: string, seamIds: readonly string[], overlapMm: number): string | undefined {
+function setOverlap(sideId: string, seamIds: readonly string[], overlapMm: number): string | undefined {
   if (overlapMm < 0) return 'An overlap cannot be less than 0.';
-  return jobEdited(
+  return editJob(
     'Set the overlap',
     (now) => {
       const side = now.sides.find(({ id }) => id === sideId);

@@ -12,8 +12,8 @@ import type { Job, Side } from '../../../core/job/schema.ts';
 import { sideOutline } from '../../../core/job/side-outline.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
+import { longLengthFormat } from '../../../core/measure/long-length.ts';
 import { EDGES } from '../../../core/measure/rect.ts';
-import { runFormat } from '../../../core/measure/run-length.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
@@ -21,8 +21,8 @@ import { TextField } from '../../parts/field.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
-import { artworkFacts, jobEdited, layouts } from '../../state/open-job.ts';
-import { stageShow } from '../bench-state.ts';
+import { artworkFacts, editJob, layouts } from '../../state/open-job.ts';
+import { showStage } from '../bench-state.ts';
 import { sizeText } from '../seam-words.ts';
 import { RectFields } from './item-inspector.tsx';
 
@@ -34,7 +34,7 @@ interface SideInspectorProps {
 export function SideInspector({ job, side }: SideInspectorProps) {
   const [codeProblem, setCodeProblem] = useState<string>();
   const set = (label: string, change: SideChange, gesture?: string): string | undefined =>
-    jobEdited(label, (now) => sideSet(now, { sideId: side.id, change }), {
+    editJob(label, (now) => sideSet(now, { sideId: side.id, change }), {
       isQuiet: true,
       ...(gesture && { gesture }),
     })?.message;
@@ -133,7 +133,7 @@ function Totals({ job, side }: SideInspectorProps) {
         ['Panels', String(totals.panelCount)],
         ['Covered', areaText(totals.coveredAreaMm2, unit)],
         ['Film', areaText(totals.filmAreaMm2, unit)],
-        ['Seams to lay', lengthText(totals.seamLengthMm, runFormat(unit))],
+        ['Seams to lay', lengthText(totals.seamLengthMm, longLengthFormat(unit))],
       ]}
     />
   );
@@ -169,7 +169,7 @@ function OnArtwork({ job, side, set }: SideFieldsProps) {
         set={(artworkRect) => set('Move a side on its page', { artworkRect })}
       />
       {job.artwork && (
-        <Button onClick={() => stageShow({ kind: 'page', page: side.page })}>Show on its page</Button>
+        <Button onClick={() => showStage({ kind: 'page', page: side.page })}>Show on its page</Button>
       )}
     </Section>
   );
@@ -224,10 +224,10 @@ function MirrorSection({ job, side }: SideInspectorProps) {
       />
       <Button
         onClick={() => {
-          const problem = jobEdited('Mirror a side', (now) =>
+          const problem = editJob('Mirror a side', (now) =>
             sideMirror(now, { fromSideId: side.id, toSideId }),
           );
-          if (!problem) stageShow({ kind: 'side', sideId: toSideId });
+          if (!problem) showStage({ kind: 'side', sideId: toSideId });
         }}
       >
         Mirror
@@ -239,7 +239,7 @@ function MirrorSection({ job, side }: SideInspectorProps) {
 function OrderButtons({ job, side }: SideInspectorProps) {
   const index = job.sides.findIndex(({ id }) => id === side.id);
   const reorder = (toIndex: number) => {
-    jobEdited('Reorder the sides', (now) => sideReorder(now, { sideId: side.id, toIndex }));
+    editJob('Reorder the sides', (now) => sideReorder(now, { sideId: side.id, toIndex }));
   };
   return (
     <div class="buttons">
@@ -251,7 +251,7 @@ function OrderButtons({ job, side }: SideInspectorProps) {
       </Button>
       <Button
         onClick={() => {
-          jobEdited('Remove a side', (now) => sideRemove(now, { sideId: side.id }));
+          editJob('Remove a side', (now) => sideRemove(now, { sideId: side.id }));
         }}
       >
         Remove the side

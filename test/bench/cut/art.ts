@@ -32,7 +32,7 @@ export function flateArt(path: string, { columns, rows }: PictureRecipe): void {
   tail.set([0x03, 0x00]);
   tail.writeUInt32BE(checksum, 2);
   const picture = { length: 2 + packed.length * repeats + tail.length, dict: '/Filter /FlateDecode' };
-  artWritten(path, { columns, rows, space: '/DeviceCMYK', ...picture }, function* () {
+  writeArt(path, { columns, rows, space: '/DeviceCMYK', ...picture }, function* () {
     yield Uint8Array.of(0x78, 0x9c);
     for (let i = 0; i < repeats; i++) yield packed;
     yield tail;
@@ -66,7 +66,7 @@ export function jpegArt(path: string, bytes: number): void {
   const rows = repeats * JPEG_STRIP.rows;
   head.writeUInt16BE(rows, head.indexOf(Buffer.from([0xff, 0xc0])) + 5);
   const length = head.length + repeats * (scan.length + 2);
-  artWritten(
+  writeArt(
     path,
     { columns: JPEG_STRIP.columns, rows, space: '/DeviceRGB', length, dict: '/Filter /DCTDecode' },
     function* () {
@@ -81,7 +81,7 @@ export function jpegArt(path: string, bytes: number): void {
 
 /** Vector objects alone. */
 export function vectorArt(path: string, objects: number): void {
-  artWritten(path, undefined, undefined, marks(objects));
+  writeArt(path, undefined, undefined, marks(objects));
 }
 
 interface Picture extends PictureRecipe {
@@ -90,7 +90,7 @@ interface Picture extends PictureRecipe {
   readonly length: number;
 }
 
-function artWritten(
+function writeArt(
   path: string,
   picture: Picture | undefined,
   data: (() => Iterable<Uint8Array>) | undefined,

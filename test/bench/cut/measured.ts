@@ -27,7 +27,7 @@ export interface Measured extends Outcome {
 /** What runs now, so that it does not live on when this process is told to end. */
 let running: ChildProcess | undefined;
 
-export const childEnded = (): boolean | undefined => running?.kill();
+export const awaitChildEnd = (): boolean | undefined => running?.kill();
 
 /** Undefined: it failed, which is said in its row. */
 export async function measured(question: Question): Promise<Measured | undefined> {
@@ -49,7 +49,7 @@ export async function measured(question: Question): Promise<Measured | undefined
   running = undefined;
   rmSync(out, { recursive: true, force: true });
   if (code !== 0) {
-    printed([question.artwork, method, String(panels), `failed: ${signal ?? `exit code ${code}`}`]);
+    print([question.artwork, method, String(panels), `failed: ${signal ?? `exit code ${code}`}`]);
     return undefined;
   }
   const outcome = JSON.parse(text) as Outcome;
@@ -59,7 +59,7 @@ export async function measured(question: Question): Promise<Measured | undefined
   const bytesIn = statSync(path).size;
   const allSeconds = (outcome.seconds / outcome.panels) * panels;
   const done = { ...outcome, allSeconds, overIn: outcome.bytesOut / (bytesIn * share) };
-  printed([
+  print([
     question.artwork,
     method,
     outcome.panels === panels ? String(panels) : `${outcome.panels} of ${panels}`,
@@ -87,9 +87,9 @@ const COLUMNS = [
   ['peak', 7],
 ] as const;
 
-export const headPrinted = (): void => printed(COLUMNS.map(([title]) => title));
+export const printHead = (): void => print(COLUMNS.map(([title]) => title));
 
-function printed(cells: readonly string[]): void {
+function print(cells: readonly string[]): void {
   const padded = cells.map((cell, i) => {
     const width = COLUMNS[i]![1];
     return i < 2 ? cell.padEnd(width) : cell.padStart(width);

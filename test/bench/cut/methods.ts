@@ -8,8 +8,8 @@ import { join } from 'node:path';
 import { PDFDocument } from 'pdf-lib';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
 import { artworkFromSource } from '../../../core/pdf/document/artwork.ts';
-import { panelFilesCut } from '../../../main/cut/panel-files.ts';
-import { pdfCodecs, pdfSourceOpen } from '../../../main/files/pdf-source.ts';
+import { cutPanelFiles } from '../../../main/cut/panel-files.ts';
+import { openPdfSource, pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { StagedFolder } from '../../../main/files/staged-folder.ts';
 import { PAGE } from './art.ts';
 
@@ -50,12 +50,12 @@ const METHODS: Readonly<
 > = {
   async panelwright(path, panels, folder) {
     const started = performance.now();
-    const opened = await artworkFromSource(await pdfSourceOpen(path), { codecs: pdfCodecs });
+    const opened = await artworkFromSource(await openPdfSource(path), { codecs: pdfCodecs });
     if (!opened.ok) throw opened.problem;
     const openSeconds = (performance.now() - started) / 1000;
     const staged = await StagedFolder.begin(folder);
     if (!staged.ok) throw staged.problem;
-    const cut = await panelFilesCut(
+    const cut = await cutPanelFiles(
       opened.value,
       '0'.repeat(64),
       windows(panels).map(({ x, width }, i) => {

@@ -29,7 +29,7 @@ const LEAST_WORK_MS = 0.5;
 const SCRIPT = new Set(['FireAnimationFrame', 'EventDispatch', 'TimerFire', 'RunMicrotasks', 'FunctionCall']);
 
 /** The frames while `work` is done on the page. */
-export async function traced(page: Page, work: () => Promise<void>): Promise<FrameFigures> {
+export async function traceFrames(page: Page, work: () => Promise<void>): Promise<FrameFigures> {
   const browser = page.context().browser()!;
   await browser.startTracing(page, {
     categories: ['devtools.timeline', 'disabled-by-default-devtools.timeline'],

@@ -4,7 +4,7 @@ import { artworkScan } from '../../../core/checks/scan/artwork-scan.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { artworkPages } from '../../../core/pdf/document/artwork.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
-import { DEMO_JOBS, demoJobRead } from '../../../main/job/demo-jobs.ts';
+import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
 import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { demoArt } from '../../support/demo-art.ts';
 
@@ -18,7 +18,7 @@ describe('the demo artwork', () => {
       const artwork = await artworkFromBytes(await demoArt(name), { codecs: pdfCodecs });
       if (!artwork.ok) throw new Error(artwork.problem.message);
       const pages = artworkPages(artwork.value, demo.box).flatMap((page) => (page.ok ? [page.value] : []));
-      const job = await demoJobRead(demo);
+      const job = await readDemoJob(demo);
       const layouts = jobLayout(job, new Map(pages.map((page) => [page.number, page.visible])));
       const findings = artworkChecks(job, layouts, await artworkScan(artwork.value, demo.box));
       expect(findings.filter(({ severity }) => severity !== 'note')).toEqual([]);

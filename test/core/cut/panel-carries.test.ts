@@ -1,7 +1,7 @@
 import { deflateSync } from 'node:zlib';
 import { decodePDFRawStream, PDFDict, PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
-import { panelsCut } from '../../../core/cut/cut.ts';
+import { cutPanels } from '../../../core/cut/cut.ts';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
 import { artworkFromSource } from '../../../core/pdf/document/artwork.ts';
 import { MemoryOutput } from '../../../core/pdf/write/memory-output.ts';
@@ -9,7 +9,7 @@ import { pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { opened, pixelCut, resultValue, TOOLS } from '../../support/panel-check.ts';
 import { panelPdf } from '../../support/panel-pdf.ts';
 import { EXACT_PAGES } from '../../support/picture-pages.ts';
-import { type QpdfDict, qpdfArt, qpdfCheck, qpdfDocument } from '../../support/qpdf-json.ts';
+import { checkWithQpdf, type QpdfDict, qpdfArt, qpdfDocument } from '../../support/qpdf-json.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
 import { describeWithTools } from '../../support/tools.ts';
 import { random } from '../pdf/images/jpeg-made.ts';
@@ -68,8 +68,8 @@ describeWithTools(['qpdf'], 'CUT11 a panel carries what shows in its window', ()
   it('CUT11 objects outside go, and forms, fonts, shadings and inks that only they used', async () => {
     const left = await pixelCut(pdf, { window: { x: 0, y: 0, width: 70, height: 130 } });
     const right = await pixelCut(pdf, { window: { x: 140, y: 0, width: 70, height: 130 } });
-    qpdfCheck(left.panel.bytes);
-    qpdfCheck(right.panel.bytes);
+    checkWithQpdf(left.panel.bytes);
+    checkWithQpdf(right.panel.bytes);
     const names = (bytes: Uint8Array) => {
       const file = qpdfDocument(bytes);
       const resources = file.dict(qpdfArt(file).dict['/Resources']);
@@ -174,7 +174,7 @@ describe('CUT13 pictures that cannot be cropped are carried whole', () => {
       [window, { ...window, x: 100 }].map(async (at) => (await pixelCut(pdf, { window: at })).cut),
     );
     const outputs = [new ArchivedOutput(), new ArchivedOutput()];
-    const panels = resultValue(await panelsCut(artwork, cuts, outputs, TOOLS));
+    const panels = resultValue(await cutPanels(artwork, cuts, outputs, TOOLS));
     for (const [i, output] of outputs.entries()) {
       const bytes = Buffer.from(output.bytes());
       expect(output.rewinds).toBe(1);
@@ -205,7 +205,7 @@ describe('CUT14 panels that are cut together', () => {
         cuts.push((await pixelCut(pdf, { window: { x, y: 20, width: 97, height: 151 } })).cut);
       }
       const outputs = cuts.map(() => new MemoryOutput());
-      resultValue(await panelsCut(artwork, cuts, outputs, CROPPING));
+      resultValue(await cutPanels(artwork, cuts, outputs, CROPPING));
       for (const [i, cut] of cuts.entries()) {
         const alone = resultValue(await panelPdf(await opened(pdf), cut, CROPPING));
         expect(Buffer.from(outputs[i]!.bytes()).equals(alone.bytes)).toBe(true);
@@ -248,7 +248,7 @@ describe('CUT15 the artwork is read where it lies', () => {
       expect(done).toBeLessThanOrEqual(total);
       seen.push(done);
     };
-    resultValue(await panelsCut(artwork, cuts, outputs, { ...TOOLS, onBytes }));
+    resultValue(await cutPanels(artwork, cuts, outputs, { ...TOOLS, onBytes }));
     expect(read).toBeLessThan(1.05 * pdf.length);
     expect(largest).toBeLessThanOrEqual(1 << 20);
     const out = outputs.reduce((sum, output) => sum + output.bytes().length, 0);

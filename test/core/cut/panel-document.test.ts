@@ -3,7 +3,7 @@ import { expect, it } from 'vitest';
 import type { MarksPainter } from '../../../core/cut/marks/marks-painter.ts';
 import { opened, pixelCut, sha256, TOOLS } from '../../support/panel-check.ts';
 import { panelPdf } from '../../support/panel-pdf.ts';
-import { qpdfArt, qpdfCheck, qpdfDocument, qpdfPanel } from '../../support/qpdf-json.ts';
+import { checkWithQpdf, qpdfArt, qpdfDocument, qpdfPanel } from '../../support/qpdf-json.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
 import { describeWithTools } from '../../support/tools.ts';
 import { TRAP_PAGES } from '../../support/trap-pages.ts';
@@ -50,7 +50,7 @@ describeWithTools(['qpdf'], 'CUT8 layers keep their state, marks have one of the
       scale: 2,
     });
     const file = qpdfDocument(panel.bytes);
-    qpdfCheck(panel.bytes);
+    checkWithQpdf(panel.bytes);
     const { catalog, page } = qpdfPanel(file);
     const properties = file.dict(catalog['/OCProperties']);
     const group = (properties['/OCGs'] as string[]).at(-1)!;

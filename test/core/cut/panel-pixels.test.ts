@@ -3,10 +3,10 @@ import { type PixelCut, pixelCut, renderedPair } from '../../support/panel-check
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import {
   colorCount,
+  layPicture,
   pictureBlank,
   pictureCropped,
   pictureDifference,
-  pictureLaid,
   pixelAt,
 } from '../../support/picture.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
@@ -99,7 +99,7 @@ describe('CUT2 panels laid back by their net rectangles give the artwork', () =>
       const done = await pixelCut(pdf, { window, scale: 10, size: { kind: 'reduction', factor: 5 } });
       const { printed } = await renderedPair(pdf, done);
       const inner = { x: net.x - x, y: net.y - y, width: net.width, height: net.height };
-      pictureLaid(assembled, pictureCropped(printed, inner), net.x, net.y);
+      layPicture(assembled, pictureCropped(printed, inner), net.x, net.y);
       panels.push({ window, printed });
     }
     // The clip at the artwork's own edge is anti-aliased, hence the pixel; inside, seams included, nothing may show.

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { pixelCut } from '../../support/panel-check.ts';
-import { type QpdfDict, qpdfArt, qpdfCheck, qpdfDocument, qpdfPanel } from '../../support/qpdf-json.ts';
+import { checkWithQpdf, type QpdfDict, qpdfArt, qpdfDocument, qpdfPanel } from '../../support/qpdf-json.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
 import { describeWithTools } from '../../support/tools.ts';
 import { TRAP_PAGES } from '../../support/trap-pages.ts';
@@ -14,7 +14,7 @@ describeWithTools(['qpdf'], 'CUT3 panels are clean PDF with the right boxes, by 
   for (const { name, pdf, windows } of TRAP_PAGES) {
     it(`CUT3 qpdf finds no fault: ${name}`, async () => {
       const { panel } = await pixelCut(pdf, { window: windows.at(-1)! });
-      qpdfCheck(panel.bytes);
+      checkWithQpdf(panel.bytes);
     });
   }
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { platesWritten } from '../../../core/ink/plate-document.ts';
+import { writePlates } from '../../../core/ink/plate-document.ts';
 import { PLATE_PASSES } from '../../../core/ink/plate-spaces.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { opened } from '../../support/panel-check.ts';
@@ -19,7 +19,7 @@ async function inkFiles(pdf: Uint8Array): Promise<Uint8Array[]> {
   for (const pass of PLATE_PASSES) {
     const parts: Uint8Array[] = [];
     const output = { write: (bytes: Uint8Array) => void parts.push(bytes.slice()), rewind: () => undefined };
-    await platesWritten(artwork, 1, pass, output, { flate: flateCodec() });
+    await writePlates(artwork, 1, pass, output, { flate: flateCodec() });
     files.push(new Uint8Array(Buffer.concat(parts)));
   }
   return files;

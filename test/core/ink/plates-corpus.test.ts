@@ -2,7 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { platesWritten } from '../../../core/ink/plate-document.ts';
+import { writePlates } from '../../../core/ink/plate-document.ts';
 import { PLATE_PASSES } from '../../../core/ink/plate-spaces.ts';
 import { isPdfProblem } from '../../../core/pdf/file/pdf-problem.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
@@ -27,7 +27,7 @@ describe.skipIf(files.length === 0)('inks of real files [needs PANELWRIGHT_CORPU
         };
         const output = { write, rewind: () => undefined };
         try {
-          await platesWritten(artwork.value, index + 1, pass, output, { flate: flateCodec() });
+          await writePlates(artwork.value, index + 1, pass, output, { flate: flateCodec() });
           expect(bytes).toBeGreaterThan(300);
         } catch (error) {
           if (!isPdfProblem(error)) throw error;

@@ -40,7 +40,7 @@ async function rowsOf(jpeg: Uint8Array, colorTransform?: number, pieceBytes = 97
 
 function inksOf(jpeg: Uint8Array): number[] {
   const values: number[] = [];
-  jpegInkBlocks(jpeg, 4)!.each((inks) => values.push(...Uint8ClampedArray.from(inks)));
+  jpegInkBlocks(jpeg, 4)!.visitBlocks((inks) => values.push(...Uint8ClampedArray.from(inks)));
   return values;
 }
 

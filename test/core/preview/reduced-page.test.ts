@@ -1,14 +1,14 @@
 import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { MemoryOutput } from '../../../core/pdf/write/memory-output.ts';
-import { reducedPageWritten } from '../../../core/preview/reduced-page.ts';
+import { writeReducedPage } from '../../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { demoArt } from '../../support/demo-art.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { colorCount, pictureCropped, pictureDifference, pixelAt } from '../../support/picture.ts';
 import { SMOOTH_PAGES } from '../../support/picture-pages.ts';
 import { type RawObject, rawPdf } from '../../support/raw-pdf.ts';
-import { artworkOf, likeness, REQUEST, reducedTried } from '../../support/reduced-check.ts';
+import { artworkOf, likeness, REQUEST, tryReduced } from '../../support/reduced-check.ts';
 import { withPdfFile } from '../../support/tool-renderers.ts';
 import { describeWithTools, runTool } from '../../support/tools.ts';
 import { TRAP_PAGES } from '../../support/trap-pages.ts';
@@ -195,7 +195,7 @@ describe('pictures in a reduced copy', () => {
     const offset = String(text.indexOf('21 0 obj')).padStart(10, '0');
     const broken = Buffer.from(text.replace(`${offset} 00000 n`, '0000000017 00000 n'), 'latin1');
     expect(broken.equals(pdf)).toBe(false);
-    const { bytes } = await reducedTried(broken);
+    const { bytes } = await tryReduced(broken);
     expect(imageWidths(bytes)).toEqual([200, 200]);
     const [drawn, whole] = [await pdfiumPicture(bytes, { ppi: 24 }), await pdfiumPicture(pdf, { ppi: 24 })];
     expect(pictureDifference(drawn, whole).largest).toBeLessThan(8);
@@ -222,7 +222,7 @@ describe('pictures in a reduced copy', () => {
     const works: string[] = [];
     const artwork = await artworkOf(KINDS[0]![1]);
     const pause = (work: string) => void works.push(work);
-    await reducedPageWritten(artwork, REQUEST, new MemoryOutput(), { flate: flateCodec(), pause });
+    await writeReducedPage(artwork, REQUEST, new MemoryOutput(), { flate: flateCodec(), pause });
     // All walking comes before any writing: a limit for the one must not meet the other.
     expect(works.lastIndexOf('content')).toBeLessThan(works.indexOf('pictures'));
     expect(works).toContain('pictures');
@@ -231,14 +231,14 @@ describe('pictures in a reduced copy', () => {
   it('RED4 are told where what stays whole is too much, and where the data end early', async () => {
     const pdf = KINDS[0]![1];
     for (const limit of [{ maxBytes: 50_000 }, { maxContentBytes: 40 }]) {
-      const { written } = await reducedTried(pdf, limit);
+      const { written } = await tryReduced(pdf, limit);
       expect(written).toMatchObject({ ok: false, problem: { code: 'reduced-too-large' } });
     }
     const cut = placed('/ColorSpace /DeviceRGB /BitsPerComponent 8', rasterBytes(RGB).subarray(0, 300_000));
-    expect(await reducedTried(cut)).toMatchObject({
+    expect(await tryReduced(cut)).toMatchObject({
       written: { ok: false, problem: { code: 'image-corrupt' } },
     });
-    const kept = await reducedTried(cut, { keepsDamaged: true });
+    const kept = await tryReduced(cut, { keepsDamaged: true });
     expect(kept.written.ok).toBe(true);
     const [shown, whole] = await Promise.all(
       [kept.bytes, pdf].map((bytes) => pdfiumPicture(bytes, { ppi: 24 })),
@@ -248,7 +248,7 @@ describe('pictures in a reduced copy', () => {
       pictureDifference(pictureCropped(shown!, upper), pictureCropped(whole!, upper)).largest,
     ).toBeLessThan(8);
     expect(pixelAt(shown!, 50, 60)).toEqual([255, 255, 255]);
-    expect(await reducedTried(pdf, { page: 2 })).toMatchObject({
+    expect(await tryReduced(pdf, { page: 2 })).toMatchObject({
       written: { ok: false, problem: { code: 'pdf-page-missing' } },
     });
   });

@@ -6,7 +6,7 @@ import { limitsBroken } from '../../../core/seams/plan-limits.ts';
 import { weightsFromAim } from '../../../core/seams/plan-objective.ts';
 import { type JointShape, jointFromLap, type PlanSide } from '../../../core/seams/plan-side.ts';
 import { AIM_FIGURE, type Plan, PlanCancelled, plansFromSide } from '../../../core/seams/planner.ts';
-import { seamPositions } from '../../../core/seams/strip-costs.ts';
+import { seamPositions } from '../../../core/seams/slice-costs.ts';
 import {
   area,
   bodyLine,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import type { ManifestPanel } from '../../../core/output/manifest.ts';
-import { sideCoverage } from '../../../core/verify/coverage.ts';
+import { coveredShare } from '../../../core/verify/covered-share.ts';
 import { outputVerificationFromReport } from '../../../core/verify/output-verification.ts';
 import { panelHeld } from '../../../core/verify/swapped-panels.ts';
 import { scaleText, shiftText, verificationFault } from '../../../core/verify/verification-fault.ts';
@@ -30,17 +30,17 @@ describe('coverage of a side', () => {
   const nets = layout!.panels.map(({ net }) => net);
 
   it('PF6 is whole with all panels', () => {
-    expect(sideCoverage(layout!, nets)).toEqual({ share: 1, uncoveredMm2: 0 });
+    expect(coveredShare(layout!, nets)).toEqual({ share: 1, uncoveredMm2: 0 });
   });
 
   it('PF6 leaves openings out of the count, and tells what a gap leaves bare', () => {
     // 3,100 × 1,300 mm with a no-film area of 700 × 500; the left panel is 1,330 wide.
     const needed = 3100 * 1300 - 700 * 500;
     const left = nets.find(({ x }) => x === 0)!;
-    const onlyLeft = sideCoverage(layout!, [left]);
+    const onlyLeft = coveredShare(layout!, [left]);
     expect(onlyLeft.share).toBeCloseTo((1330 * 1300) / needed, 12);
     expect(onlyLeft.uncoveredMm2).toBeCloseTo(needed - 1330 * 1300, 6);
-    const narrow = sideCoverage(
+    const narrow = coveredShare(
       layout!,
       nets.map((net) => (net.x === 0 ? { ...net, width: net.width - 4 } : net)),
     );

@@ -19,14 +19,14 @@ let archive: Archive;
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-archive-'));
-  archive = await opened();
+  archive = await open();
 });
 afterEach(async () => {
   await archive.close();
   rmSync(folder, { recursive: true });
 });
 
-const opened = () => testArchive(folder, { busyWaitMs: 50 });
+const open = () => testArchive(folder, { busyWaitMs: 50 });
 
 function jobOf(number: string, over: Partial<Job> = {}): Job {
   return {
@@ -212,7 +212,7 @@ describe('a database in trouble', () => {
     expect(readFileSync(path, 'utf8')).toBe('not a database, but somebody’s data');
     const aside = resultValue(await setArchiveAside(folder, '2026-03-09T10:11:12Z'));
     expect(readFileSync(aside, 'utf8')).toBe('not a database, but somebody’s data');
-    archive = await opened();
+    archive = await open();
     expect(await archive.jobs.list()).toEqual([]);
   });
 
@@ -236,7 +236,7 @@ describe('a database in trouble', () => {
       problem: { code: 'archive-locked' },
     });
     other.close();
-    archive = await opened();
+    archive = await open();
   });
 
   it('in a folder that cannot exist is reported as not writable', async () => {

@@ -23,7 +23,7 @@ afterEach(async () => {
 });
 
 /** A job with an artwork of its own. */
-async function jobKept(n: number): Promise<string> {
+async function keepJob(n: number): Promise<string> {
   writeFileSync(at('art.pdf'), `%PDF-1.7 artwork ${n}`);
   const kept = await archive.vault.add(at('art.pdf'));
   const artwork = { ...kept, fileName: 'art.pdf', box: 'crop' as const };
@@ -36,9 +36,9 @@ const numbersIn = async (from: Archive) => (await from.jobs.list()).map(({ numbe
 
 describe('a backup', () => {
   it('taken while jobs are being saved is whole, and restores by taking the old place', async () => {
-    for (let n = 1; n <= 30; n++) await jobKept(n);
+    for (let n = 1; n <= 30; n++) await keepJob(n);
     const copying = archive.checks.backup(at('backups', 'march'), tools);
-    for (let n = 31; n <= 60; n++) await jobKept(n);
+    for (let n = 31; n <= 60; n++) await keepJob(n);
     const copied = await copying;
     if (!copied.ok) throw new Error(copied.problem.message);
     await archive.close();
@@ -53,8 +53,8 @@ describe('a backup', () => {
   });
 
   it('names what the archive itself has lost', async () => {
-    await jobKept(1);
-    rmSync(await archive.vault.path(await jobKept(2)));
+    await keepJob(1);
+    rmSync(await archive.vault.path(await keepJob(2)));
     const copied = await archive.checks.backup(at('copy'), tools);
     expect(copied).toMatchObject({
       ok: true,
@@ -63,7 +63,7 @@ describe('a backup', () => {
   });
 
   it('that is cancelled leaves nothing', async () => {
-    await jobKept(1);
+    await keepJob(1);
     await expect(
       archive.checks.backup(at('copy'), { ...tools, signal: AbortSignal.abort() }),
     ).rejects.toThrow();

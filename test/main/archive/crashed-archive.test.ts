@@ -6,7 +6,7 @@ import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { openArchive } from '../../../main/archive/archive.ts';
 import { databasePath } from '../../../main/archive/database.ts';
-import { databaseCheckBegun } from '../../../main/archive/database-check.ts';
+import { beginDatabaseCheck } from '../../../main/archive/database-check.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallJob } from '../../support/small-job.ts';
@@ -16,8 +16,8 @@ import { testServices } from '../../support/test-services.ts';
 /** More than is checked at each start. */
 const FILLER_BYTES = 36 * 2 ** 20;
 let home: string;
-const crashed = () => join(home, 'crashed');
-const database = () => databasePath(crashed());
+const crash = () => join(home, 'crashed');
+const database = () => databasePath(crash());
 
 /** Copies an archive while it is in use: as after a crash, with the log left behind. */
 beforeEach(async () => {
@@ -29,44 +29,44 @@ beforeEach(async () => {
   db.pragma('wal_checkpoint(TRUNCATE)');
   const save = { panelLabels: [], baseRevision: 0, now: '2026-03-09T10:11:12Z' };
   resultValue(await archive.jobs.save(smallJob(), save));
-  cpSync(live, crashed(), { recursive: true });
+  cpSync(live, crash(), { recursive: true });
   db.close();
   await archive.close();
 });
 afterEach(() => rmSync(home, { recursive: true }));
 
-function damaged(): void {
+function damage(): void {
   const file = openSync(database(), 'r+');
   // Pages of the filler, whose chain is broken by this; what jobs need is elsewhere.
   writeSync(file, Buffer.alloc(64 * 1024, 0xa5), 0, 64 * 1024, 20 * 2 ** 20);
   closeSync(file);
 }
 
-const started = () => testServices(crashed());
+const start = () => testServices(crash());
 
 describe('a large archive after a crash', () => {
   it('opens with what was saved, unchecked where that is asked for', async () => {
     expect(statSync(`${database()}-wal`).size).toBeGreaterThan(0);
     expect(statSync(database()).size).toBeGreaterThan(FILLER_BYTES);
-    const archive = await testArchive(crashed(), { putsOffCheck: true });
+    const archive = await testArchive(crash(), { putsOffCheck: true });
     expect(archive.checks.startupCheck).toBeDefined();
     expect((await archive.jobs.list()).map(({ number }) => number)).toEqual(['SJ-7']);
     await archive.close();
     // Closed in order, there is nothing to look for.
-    const again = await testArchive(crashed(), { putsOffCheck: true });
+    const again = await testArchive(crash(), { putsOffCheck: true });
     expect(again.checks.startupCheck).toBeUndefined();
     await again.close();
   });
 
   it('is checked before it opens for a command, and refused where it is damaged', async () => {
-    damaged();
-    expect(await openArchive(crashed())).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
+    damage();
+    expect(await openArchive(crash())).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
   });
 
   it('that is sound serves on after its check', async () => {
-    const services = await started();
+    const services = await start();
     try {
-      expect(await databaseCheckBegun(database()).outcome).toBeUndefined();
+      expect(await beginDatabaseCheck(database()).outcome).toBeUndefined();
       expect(await new ServiceClient(services).reply('job:list', {})).toHaveLength(1);
     } finally {
       await services.close();
@@ -74,8 +74,8 @@ describe('a large archive after a crash', () => {
   });
 
   it('that is damaged answers at first, then says clearly that it is damaged and takes nothing more', async () => {
-    damaged();
-    const services = await started();
+    damage();
+    const services = await start();
     const client = new ServiceClient(services);
     try {
       await vi.waitFor(async () => expect(await client.ask('job:list', {})).toMatchObject({ ok: false }), {
@@ -98,7 +98,7 @@ describe('a large archive after a crash', () => {
   });
 
   it('gives up a check that is not waited for', async () => {
-    const check = databaseCheckBegun(database());
+    const check = beginDatabaseCheck(database());
     await check.stop();
     expect(await check.outcome).toBeUndefined();
   });

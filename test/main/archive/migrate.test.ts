@@ -9,11 +9,11 @@ import { databasePath, openDatabase } from '../../../main/archive/database.ts';
 import { schemaHash } from '../../../main/archive/migrate.ts';
 import { SCHEMA, type SchemaStep } from '../../../main/archive/schema.ts';
 import {
-  databaseOfVersion,
   EARLIER_JOBS,
   foundInDatabase,
   INVENTED_STEP,
   LATER_SCHEMA,
+  writeDatabaseOfVersion,
 } from '../../resilience/earlier-archive.ts';
 
 let folder: string;
@@ -45,7 +45,7 @@ const versionIn = (from: string) => asked('PRAGMA user_version', from);
 
 describe('a database of an earlier version', () => {
   it('takes the steps that are missing and keeps all that it holds, with a copy from before', async () => {
-    await databaseOfVersion(path(), 1);
+    await writeDatabaseOfVersion(path(), 1);
     expect(await foundInDatabase(path(), LATER_SCHEMA)).toEqual(everyJob);
     expect(asked('SELECT DISTINCT parked FROM jobs')).toEqual(['yard of Alder County Library']);
     expect([versionIn(path()), asked('SELECT schema_hash FROM meta')]).toEqual([
@@ -59,13 +59,13 @@ describe('a database of an earlier version', () => {
   });
 
   it('that holds nothing yet is filled, and needs no copy', async () => {
-    await databaseOfVersion(path(), 0);
+    await writeDatabaseOfVersion(path(), 0);
     expect(await foundInDatabase(path(), LATER_SCHEMA)).toEqual({ jobs: 0, withOutput: 0, bySearch: 0 });
     expect(readdirSync(folder)).toEqual(['archive.sqlite']);
   });
 
   it('stays what it was where a step fails, even the last of several', async () => {
-    await databaseOfVersion(path(), 1);
+    await writeDatabaseOfVersion(path(), 1);
     const failing: SchemaStep = { to: 3, sql: 'UPDATE jobs SET parked = NULL' };
     expect(() => openDatabase(path(), {}, [...LATER_SCHEMA, failing])).toThrow(/NOT NULL/);
     expect(versionIn(path())).toEqual([1]);
@@ -94,7 +94,7 @@ describe('a database that is none of this program’s', () => {
     /^The archive .*archive\.sqlite was written by a development version of Panelwright, .* Move its folder away/;
 
   it('because its version 1 was made by other statements, is refused and left as it is', async () => {
-    await databaseOfVersion(path(), 1);
+    await writeDatabaseOfVersion(path(), 1);
     altered("UPDATE meta SET schema_hash = '0123456789abcdef'");
     await expectRefused('archive-other-draft', OTHER_DRAFT);
   });
@@ -105,7 +105,7 @@ describe('a database that is none of this program’s', () => {
   });
 
   it('because another step made it what it is, is refused', async () => {
-    await databaseOfVersion(path(), 1);
+    await writeDatabaseOfVersion(path(), 1);
     await foundInDatabase(path(), LATER_SCHEMA);
     const other = { ...INVENTED_STEP, sql: 'ALTER TABLE jobs ADD COLUMN parked TEXT' };
     expect(openDatabase(path(), {}, [...SCHEMA, other])).toMatchObject({
@@ -115,7 +115,7 @@ describe('a database that is none of this program’s', () => {
   });
 
   it('because a newer version wrote it, is refused and left as it is', async () => {
-    await databaseOfVersion(path(), 1);
+    await writeDatabaseOfVersion(path(), 1);
     await foundInDatabase(path(), LATER_SCHEMA);
     rmSync(`${path()}.version-1`);
     await expectRefused('archive-newer', /newer version of Panelwright \(its format is 2, .* up to 1\)/);

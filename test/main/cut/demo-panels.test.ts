@@ -4,14 +4,14 @@ import { fontLibraryFromFiles } from '../../../core/drawing/font-library.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { sheetFontFiles } from '../../../main/files/fonts.ts';
 import { pdfCodecs } from '../../../main/files/pdf-source.ts';
-import { DEMO_JOBS, demoJobRead } from '../../../main/job/demo-jobs.ts';
+import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
 import { artworkFromBytes } from '../../support/artwork-bytes.ts';
 import { demoArt } from '../../support/demo-art.ts';
 import { resultValue, TOOLS } from '../../support/panel-check.ts';
 import { panelPdf } from '../../support/panel-pdf.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { pixelsBeyondEdges } from '../../support/picture.ts';
-import { qpdfCheck } from '../../support/qpdf-json.ts';
+import { checkWithQpdf } from '../../support/qpdf-json.ts';
 import { popplerPicture } from '../../support/tool-renderers.ts';
 import { describeWithTools } from '../../support/tools.ts';
 
@@ -27,7 +27,7 @@ describeWithTools(['pdftoppm', 'qpdf'], 'CUT12 panels of the demo, by PDFium and
   ] as const) {
     it(`CUT12 ${name} ${label} looks as with everything in it, and is less than half as large`, async () => {
       const demo = DEMO_JOBS[name];
-      const job = await demoJobRead(demo);
+      const job = await readDemoJob(demo);
       const artwork = resultValue(await artworkFromBytes(await demoArt(name), { codecs: pdfCodecs }));
       const reference = { fileName: demo.artworkName, sha256: '0'.repeat(64), sizeBytes: 1, box: demo.box };
       const withArtwork = { ...job, artwork: reference };
@@ -38,7 +38,7 @@ describeWithTools(['pdftoppm', 'qpdf'], 'CUT12 panels of the demo, by PDFium and
       const needed = resultValue(await panelPdf(artwork, cut, TOOLS));
       const everything = resultValue(await panelPdf(artwork, cut, { ...TOOLS, carries: 'everything' }));
       expect(needed.bytes.length).toBeLessThan(everything.bytes.length / 2);
-      qpdfCheck(needed.bytes);
+      checkWithQpdf(needed.bytes);
       const inches = Math.max(cut.filmWidthMm, cut.filmHeightMm) / needed.enlargeBy / needed.userUnit / 25.4;
       for (const pixels of LONGEST_PIXELS) {
         for (const picture of [pdfiumPicture, popplerPicture]) {

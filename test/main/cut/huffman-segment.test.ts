@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { adler32, adler32Joined } from '../../../core/pdf/file/adler32.ts';
 import { codeLengths, codesWritten } from '../../../main/cut/huffman-code.ts';
 import { HuffmanSegment } from '../../../main/cut/huffman-segment.ts';
-import { packedRoom, segmentPacked } from '../../../main/cut/segment.ts';
+import { packedRoom, packSegment } from '../../../main/cut/segment.ts';
 import { random } from '../../core/pdf/images/jpeg-made.ts';
 
 const BLOCK = 1 << 18;
@@ -78,7 +78,7 @@ describe('Flate by codes alone', () => {
 
 describe('a segment', () => {
   const packed = (bytes: Uint8Array): Uint8Array =>
-    segmentPacked(bytes, true, new Uint8Array(packedRoom(bytes.length))).bytes;
+    packSegment(bytes, true, new Uint8Array(packedRoom(bytes.length))).bytes;
 
   it('CUT17 one with a photograph in the middle of flat color is not packed by codes alone', () => {
     const bytes = new Uint8Array(1 << 20).fill(40);

@@ -5,9 +5,9 @@ import { deflateSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
 import { artworkFromSource } from '../../../core/pdf/document/artwork.ts';
-import { panelFilesCut } from '../../../main/cut/panel-files.ts';
+import { cutPanelFiles } from '../../../main/cut/panel-files.ts';
 import { fileProblem } from '../../../main/files/file-problem.ts';
-import { pdfCodecs, pdfSourceOpen } from '../../../main/files/pdf-source.ts';
+import { openPdfSource, pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { StagedFolder } from '../../../main/files/staged-folder.ts';
 import { random } from '../../core/pdf/images/jpeg-made.ts';
@@ -83,8 +83,8 @@ function panel(label: string, x: number, width: number) {
 
 const PANELS = [panel('LH-01', 0, 250), panel('LH-02', 240, 250), panel('LH-03', 470, 250)];
 
-async function begun(path: string) {
-  const artwork = resultValue(await artworkFromSource(await pdfSourceOpen(path), { codecs: pdfCodecs }));
+async function beginStaged(path: string) {
+  const artwork = resultValue(await artworkFromSource(await openPdfSource(path), { codecs: pdfCodecs }));
   const out = join(folder, 'out');
   return { artwork, out, staged: resultValue(await StagedFolder.begin(out)) };
 }
@@ -93,10 +93,10 @@ const DIGEST = 'ab'.repeat(32);
 
 describe('CUT16 panels cut into files', () => {
   it('CUT15 are written, hashed on the way, with progress to the end', async () => {
-    const { artwork, out, staged } = await begun(artPath());
+    const { artwork, out, staged } = await beginStaged(artPath());
     const seen: number[] = [];
     const files = resultValue(
-      await panelFilesCut(artwork, DIGEST, PANELS, staged, {
+      await cutPanelFiles(artwork, DIGEST, PANELS, staged, {
         signal: new AbortController().signal,
         report: (done, total) => seen.push(done / total),
       }),
@@ -113,7 +113,7 @@ describe('CUT16 panels cut into files', () => {
   });
 
   it('CUT16 whether to stop is looked at all along, never after more than 200 ms of work', async () => {
-    const { artwork, staged } = await begun(artPath(150_000));
+    const { artwork, staged } = await beginStaged(artPath(150_000));
     const { signal } = new AbortController();
     // The thread's own time, for a machine may have other things to do.
     const worked = (): number => process.threadCpuUsage().user / 1000;
@@ -126,7 +126,7 @@ describe('CUT16 panels cut into files', () => {
       last = worked();
     };
     Object.defineProperty(signal, 'throwIfAborted', { value: looked });
-    await panelFilesCut(artwork, DIGEST, PANELS, staged, { signal, report: () => undefined });
+    await cutPanelFiles(artwork, DIGEST, PANELS, staged, { signal, report: () => undefined });
     looked();
     await staged.abandon();
     expect(looks).toBeGreaterThan(100);
@@ -139,7 +139,7 @@ describe('CUT16 panels cut into files', () => {
   ] as const) {
     it(`CUT16 a cancel ${when} is obeyed at the next look, and nothing stays`, async () => {
       const path = artPath(marks);
-      const source = await pdfSourceOpen(path);
+      const source = await openPdfSource(path);
       const abort = new AbortController();
       let bytesReadAfter = 0;
       const watched = {
@@ -168,7 +168,7 @@ describe('CUT16 panels cut into files', () => {
         if (abort.signal.aborted) reportsAfter += 1;
         else if (marks === 0 && done > total / 5) abort.abort();
       };
-      const failure = await panelFilesCut(artwork, DIGEST, PANELS, staged, {
+      const failure = await cutPanelFiles(artwork, DIGEST, PANELS, staged, {
         signal: abort.signal,
         report,
       }).catch((error: unknown) => error);
@@ -182,10 +182,10 @@ describe('CUT16 panels cut into files', () => {
   }
 
   it('CUT16 a disk that fills up ends it with one sentence, and nothing stays', async () => {
-    const { artwork, out, staged } = await begun(artPath());
-    const begin = staged.file.bind(staged);
+    const { artwork, out, staged } = await beginStaged(artPath());
+    const begin = staged.beginFile.bind(staged);
     let room = 2_000_000;
-    staged.file = async (name) => {
+    staged.beginFile = async (name) => {
       const file = await begin(name);
       const write = file.write.bind(file);
       file.write = async (bytes) => {
@@ -196,7 +196,7 @@ describe('CUT16 panels cut into files', () => {
       return file;
     };
     const tools = { signal: new AbortController().signal, report: () => undefined };
-    const failure = await panelFilesCut(artwork, DIGEST, PANELS, staged, tools).catch(
+    const failure = await cutPanelFiles(artwork, DIGEST, PANELS, staged, tools).catch(
       (error: unknown) => error,
     );
     expect(fileProblem(failure, out)?.code).toBe('disk-full');
@@ -205,7 +205,7 @@ describe('CUT16 panels cut into files', () => {
   });
 
   it('CUT4 a panel that does not fit a page is named, and nothing is written', async () => {
-    const { artwork, staged } = await begun(artPath());
+    const { artwork, staged } = await beginStaged(artPath());
     const wide = panel('LH-02', 0, 450);
     const film = {
       ...wide.cut.printed,
@@ -221,7 +221,7 @@ describe('CUT16 panels cut into files', () => {
       filmHeightMm: film.height,
     };
     const tools = { signal: new AbortController().signal, report: () => undefined };
-    const cut = await panelFilesCut(artwork, DIGEST, [PANELS[0]!, { ...wide, cut: large }], staged, tools);
+    const cut = await cutPanelFiles(artwork, DIGEST, [PANELS[0]!, { ...wide, cut: large }], staged, tools);
     expect(cut.ok ? '' : cut.problem.message).toMatch(/^Panel LH-02: The panel's film is \d+ × \d+ mm/);
     await staged.abandon();
   });
@@ -229,7 +229,7 @@ describe('CUT16 panels cut into files', () => {
   it('CUT15 an artwork that changes while it is in use is refused', async () => {
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
     const path = artPath();
-    const source = await pdfSourceOpen(path);
+    const source = await openPdfSource(path);
     const before = await source.read(0, 8);
     expect(Buffer.from(before).toString()).toBe('%PDF-1.7');
     // A file that nobody reads is closed after a while, and opened again at the next read.

@@ -18,7 +18,7 @@ import {
   windowPreferences,
 } from '../../../main/desktop/security.ts';
 import { createWindow, setUpClosing } from '../../../main/desktop/window.ts';
-import { FIRST_WINDOW, windowStateRead, windowStateWrite } from '../../../main/desktop/window-state.ts';
+import { FIRST_WINDOW, readWindowState, writeWindowState } from '../../../main/desktop/window-state.ts';
 
 let folder: string;
 beforeEach(() => {
@@ -227,23 +227,23 @@ describe('the window', () => {
 
   it('opens where it was left, and at a first size where that display is gone', async () => {
     const path = join(folder, 'window.json');
-    expect(windowStateRead(path, displays)).toEqual(FIRST_WINDOW);
-    await windowStateWrite(path, { x: 31, y: 47, width: 1111, height: 777, isMaximized: false });
-    expect(windowStateRead(path, displays)).toEqual({
+    expect(readWindowState(path, displays)).toEqual(FIRST_WINDOW);
+    await writeWindowState(path, { x: 31, y: 47, width: 1111, height: 777, isMaximized: false });
+    expect(readWindowState(path, displays)).toEqual({
       x: 31,
       y: 47,
       width: 1111,
       height: 777,
       isMaximized: false,
     });
-    await windowStateWrite(path, { x: 4000, y: 47, width: 1111, height: 777, isMaximized: true });
-    expect(windowStateRead(path, displays)).toEqual({ width: 1111, height: 777, isMaximized: true });
+    await writeWindowState(path, { x: 4000, y: 47, width: 1111, height: 777, isMaximized: true });
+    expect(readWindowState(path, displays)).toEqual({ width: 1111, height: 777, isMaximized: true });
     writeFileSync(path, '{"width": -5}');
-    expect(windowStateRead(path, displays)).toEqual(FIRST_WINDOW);
+    expect(readWindowState(path, displays)).toEqual(FIRST_WINDOW);
   });
 
   it.each([true, false])('appears only when drawn, maximized %s or not', async (isMaximized) => {
-    await windowStateWrite(join(folder, 'window.json'), { width: 900, height: 700, isMaximized });
+    await writeWindowState(join(folder, 'window.json'), { width: 900, height: 700, isMaximized });
     let options: BrowserWindowConstructorOptions = {};
     const [show, maximize] = [vi.fn(), vi.fn()];
     const window = Object.assign(new EventEmitter(), { show, maximize });

@@ -1,7 +1,7 @@
 /** Threads that are asked to end: they leave by themselves, and are stopped only where they do not. */
 import { Worker } from 'node:worker_threads';
 import { describe, expect, it } from 'vitest';
-import { threadEnded } from '../../../main/files/thread-end.ts';
+import { endThread } from '../../../main/files/thread-end.ts';
 
 const LEAVES = `
   const { parentPort } = require('node:worker_threads');
@@ -19,20 +19,20 @@ describe('a thread that is to end', () => {
   it('leaves by itself', async () => {
     const worker = new Worker(LEAVES, { eval: true });
     const code = exitCode(worker);
-    await threadEnded(worker);
+    await endThread(worker);
     expect(await code).toBe(0);
   });
 
   it('is stopped when it does not listen', async () => {
     const worker = new Worker(STAYS, { eval: true });
     const code = exitCode(worker);
-    await threadEnded(worker);
+    await endThread(worker);
     expect(await code).toBe(1);
   });
 
   it('is not waited for when it has gone already', async () => {
     const worker = new Worker('', { eval: true });
     await exitCode(worker);
-    await threadEnded(worker);
+    await endThread(worker);
   });
 });

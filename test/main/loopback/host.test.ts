@@ -8,7 +8,7 @@ import { wireValue } from '../../../core/contract/wire.ts';
 import { resultOk } from '../../../core/measure/result.ts';
 import { ChosenFiles } from '../../../main/contract/chosen-files.ts';
 import type { AskContext, Handlers } from '../../../main/contract/handlers.ts';
-import { type LoopbackHost, loopbackHostStarted } from '../../../main/loopback/host.ts';
+import { type LoopbackHost, startLoopbackHost } from '../../../main/loopback/host.ts';
 
 let folder: string;
 let host: LoopbackHost;
@@ -34,7 +34,7 @@ beforeEach(async () => {
       },
     ]),
   ) as unknown as Handlers;
-  host = await loopbackHostStarted({
+  host = await startLoopbackHost({
     handlers,
     chosen,
     screensFolder: join(folder, 'screens'),

@@ -14,7 +14,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { isDrawnReduced } from '../../../core/preview/coarse-picture.ts';
 import { PictureMaker, type PictureOutcome } from '../../../main/render/picture-maker.ts';
-import { pictureThreadStarted } from '../../../main/render/picture-thread.ts';
+import { startPictureThread } from '../../../main/render/picture-thread.ts';
 import { ART_144_MB, flateArt } from '../../bench/cut/art.ts';
 import { pixelAt } from '../../support/picture.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
@@ -29,7 +29,7 @@ beforeEach(() => {
 afterEach(() => rmSync(folder, { recursive: true }));
 
 /** Much of nothing lies between the objects and the cross-reference, as a hole that takes no room on the disk. */
-function largeFile(path: string, holeBytes: number, picture: string): void {
+function writeLargeFile(path: string, holeBytes: number, picture: string): void {
   const pdf = Buffer.from(
     rawPdf({
       page: '/MediaBox [0 0 300 200]',
@@ -59,7 +59,7 @@ const colors = (outcome: PictureOutcome) => {
 
 describe('pictures of large files', () => {
   it('RED6 come from a reduced copy where the file is too large for the preview', async () => {
-    largeFile(at('large.pdf'), HOLE_BYTES, GRAY);
+    writeLargeFile(at('large.pdf'), HOLE_BYTES, GRAY);
     expect(isDrawnReduced({ sizeBytes: HOLE_BYTES })).toBe(true);
     const maker = new PictureMaker(at('large.pdf'));
     try {
@@ -75,7 +75,7 @@ describe('pictures of large files', () => {
         [250, 250, 250],
       ]);
       renameSync(at('large.pdf'), at('moved.pdf'));
-      maker.moved(at('moved.pdf'));
+      maker.useFileAt(at('moved.pdf'));
       expect(colors(await maker.wholePage(1, 64))).toHaveLength(2);
       // Nothing of another page is known yet, so the file is read again.
       expect(await maker.wholePage(7, 90)).toEqual({ ok: false, failure: 'too-large' });
@@ -86,7 +86,7 @@ describe('pictures of large files', () => {
 
   it('RED6 come from the file itself where there is no copy', async () => {
     // Its picture has less data than its size says.
-    largeFile(at('damaged.pdf'), 30e6, GRAY.replace('/Height 50', '/Height 5000'));
+    writeLargeFile(at('damaged.pdf'), 30e6, GRAY.replace('/Height 50', '/Height 5000'));
     const maker = new PictureMaker(at('damaged.pdf'), { reduces: 'where-quicker' });
     try {
       expect(colors(await maker.wholePage(1, 90))).toHaveLength(2);
@@ -99,7 +99,7 @@ describe('pictures of large files', () => {
     'RED6 that are no longer wanted end at once, and their thread leaves by itself',
     async () => {
       flateArt(at('art.pdf'), ART_144_MB);
-      const thread = pictureThreadStarted({ isAhead: true });
+      const thread = startPictureThread({ isAhead: true });
       const left = new Promise<number>((resolve) => {
         thread.once('exit', resolve);
       });
@@ -127,7 +127,7 @@ describe('a thread that waits for an artwork', () => {
       at('art.pdf'),
       rawPdf({ page: '/MediaBox [0 0 30 20]', content: '1 0 0 rg 0 0 30 20 re f' }),
     );
-    const thread = pictureThreadStarted();
+    const thread = startPictureThread();
     await thread.terminate();
     const maker = new PictureMaker(at('art.pdf'), { thread });
     try {

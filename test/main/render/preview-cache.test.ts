@@ -13,10 +13,10 @@ let folder: string;
 let services: Services;
 const at = (name: string) => join(folder, name);
 
-const started = () => testServices(at('archive'));
+const start = () => testServices(at('archive'));
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-preview-'));
-  services = await started();
+  services = await start();
 });
 afterEach(async () => {
   await services.close();
@@ -41,7 +41,7 @@ describe('what was seen of an artwork', () => {
     const first = await client.reply('artwork:picture', coarse);
     await services.close();
 
-    services = await started();
+    services = await start();
     client = new ServiceClient(services, 'client-2');
     // Nothing can be drawn from it now: what comes has been kept.
     writeFileSync(await services.archive.vault.path(reference.sha256), 'no PDF any more');
@@ -70,7 +70,7 @@ describe('what was seen of an artwork', () => {
     for (const name of readdirSync(previews, { recursive: true, encoding: 'utf8' })) {
       if (name.endsWith('.json')) writeFileSync(join(previews, name), '{"pages":');
     }
-    services = await started();
+    services = await start();
     const again = new ServiceClient(services, 'client-2');
     const { reference } = facts;
     expect(await again.reply('artwork:facts', { reference, isBrief: true })).toEqual(facts);

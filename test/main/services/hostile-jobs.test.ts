@@ -155,21 +155,21 @@ it('a job file with any one value replaced is read, or refused in one sentence',
 });
 
 describe('a bundle', () => {
-  const imported = () =>
+  const importBundleAt = () =>
     importBundle(archive, at('job.pwjob'), '2026-03-09T10:11:12Z', {
       signal: new AbortController().signal,
       report: () => undefined,
     });
 
   async function expectRefused(codes: readonly string[]): Promise<void> {
-    const answer = await imported();
+    const answer = await importBundleAt();
     expect(answer.ok).toBe(false);
     if (!answer.ok) expect(codes).toContain(answer.problem.code);
     expect(await archive.jobs.list()).toEqual([]);
     expect(existsSync(at('archive', 'vault')) ? readdirSync(at('archive', 'vault')) : []).toEqual([]);
   }
 
-  async function zipped(fill: (zip: ZipFile) => void): Promise<Buffer> {
+  async function packZip(fill: (zip: ZipFile) => void): Promise<Buffer> {
     const zip = new ZipFile();
     fill(zip);
     zip.end();
@@ -191,7 +191,7 @@ describe('a bundle', () => {
   it.each(['../job.jso', '/etc/a.jso', 'C:\\a.jsonn', '..\\a.jsonn', 'jobs\\a.jsn'])(
     'with an entry %s is refused',
     async (name) => {
-      const bytes = await zipped((zip) => {
+      const bytes = await packZip((zip) => {
         zip.addBuffer(described(jobText), 'bundle.json');
         zip.addBuffer(Buffer.from(jobText), 'x'.repeat(name.length));
       });
@@ -205,7 +205,7 @@ describe('a bundle', () => {
   );
 
   it('whose job is a symbolic link to another file brings none of that file', async () => {
-    await zipped((zip) => {
+    await packZip((zip) => {
       zip.addBuffer(described(jobText), 'bundle.json');
       zip.addBuffer(Buffer.from('/etc/passwd'), 'job.json', { mode: 0o120777 });
     });
@@ -214,7 +214,7 @@ describe('a bundle', () => {
 
   it('that unpacks to more than any job is refused before it fills the memory', async () => {
     const zeros = Buffer.alloc(80 * 2 ** 20, 0x20);
-    await zipped((zip) => {
+    await packZip((zip) => {
       zip.addBuffer(described(jobText), 'bundle.json');
       zip.addBuffer(zeros, 'job.json');
     });
@@ -222,7 +222,7 @@ describe('a bundle', () => {
   });
 
   it('that unpacks to more than it says is refused', async () => {
-    const bytes = await zipped((zip) => {
+    const bytes = await packZip((zip) => {
       zip.addBuffer(described(jobText), 'bundle.json');
       zip.addBuffer(Buffer.alloc(3_000_000, 0x20), 'job.json');
     });
@@ -242,7 +242,7 @@ describe('a bundle', () => {
   });
 
   it('with any bytes changed is taken as it was, or refused', async () => {
-    const bytes = await zipped((zip) => {
+    const bytes = await packZip((zip) => {
       zip.addBuffer(described(jobText), 'bundle.json');
       zip.addBuffer(Buffer.from(jobText), 'job.json');
     });
@@ -252,7 +252,7 @@ describe('a bundle', () => {
         const changed = Buffer.from(bytes.subarray(0, bytes.length - (cut === 0 ? 40 : 0)));
         for (const [place, byte] of changes) changed[place % changed.length] = byte;
         writeFileSync(at('job.pwjob'), changed);
-        const answer = await imported();
+        const answer = await importBundleAt();
         if (answer.ok)
           expect(await archive.jobs.find(answer.value.id)).toMatchObject({
             ok: true,

@@ -50,7 +50,7 @@ function parts(): Parts {
   };
 }
 
-async function imported(given: Parts) {
+async function importBundleAt(given: Parts) {
   const zip = new ZipFile();
   for (const [name, bytes] of Object.entries(given)) zip.addBuffer(bytes, name);
   zip.end();
@@ -72,7 +72,7 @@ async function expectNothingArrived(): Promise<void> {
 
 describe('a job bundle', () => {
   it('that is honest arrives whole', async () => {
-    expect(await imported(parts())).toMatchObject({ ok: true, value: { number: 'SJ-7' } });
+    expect(await importBundleAt(parts())).toMatchObject({ ok: true, value: { number: 'SJ-7' } });
     expect(await archive.vault.state(sha256Hex(artwork))).toBe('sound');
   });
 
@@ -105,7 +105,7 @@ describe('a job bundle', () => {
     ],
   ];
   it.each(tampered)('%s is refused', async (_what, tamper, code) => {
-    expect(await imported(tamper(parts()))).toMatchObject({ ok: false, problem: { code } });
+    expect(await importBundleAt(tamper(parts()))).toMatchObject({ ok: false, problem: { code } });
     await expectNothingArrived();
   });
 
@@ -117,7 +117,7 @@ describe('a job bundle', () => {
       jobSha256: sha256Hex(Buffer.from(text)),
       artworkSha256: null,
     };
-    const refused = await imported({
+    const refused = await importBundleAt({
       'bundle.json': Buffer.from(JSON.stringify(bundle)),
       'job.json': Buffer.from(text),
     });
@@ -136,7 +136,7 @@ describe('a job bundle', () => {
   });
 
   it('whose names climb out of their folder is refused', async () => {
-    await imported(parts());
+    await importBundleAt(parts());
     const bytes = readFileSync(path());
     // Same length, so that the rest of the archive stays true.
     const climbing = Buffer.from(bytes.toString('latin1').replaceAll('artwork.pdf', '../../a.pdf'), 'latin1');

@@ -6,7 +6,7 @@ import { PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
 import type { Services } from '../../../main/services/services.ts';
-import { forkedTaskProcess } from '../../../main/tasks/forked-process.ts';
+import { forkTaskProcess } from '../../../main/tasks/forked-process.ts';
 import { ProcessTasks } from '../../../main/tasks/task-runner.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
@@ -18,7 +18,7 @@ let client: ServiceClient;
 let minute = 0;
 const at = (...names: string[]) => join(folder, ...names);
 
-const started = () =>
+const start = () =>
   testServices(at('archive'), {
     chooseFolder: async () => at('out'),
     now: () => `2026-03-09T10:${String(minute++).padStart(2, '0')}:00.000Z`,
@@ -28,7 +28,7 @@ beforeEach(async () => {
   minute = 0;
   folder = mkdtempSync(join(tmpdir(), 'panelwright-services-'));
   writeFileSync(at('art.pdf'), await smallArtwork());
-  services = await started();
+  services = await start();
   client = new ServiceClient(services);
 });
 afterEach(async () => {
@@ -107,7 +107,7 @@ describe('artwork', () => {
       if (!/\.sqlite/.test(name)) continue;
       expect(readFileSync(at('archive', name)).includes('alder-417')).toBe(false);
     }
-    services = await started();
+    services = await start();
   });
 });
 
@@ -115,7 +115,7 @@ describe('a job', () => {
   it('opens as it was saved, in a later session too', async () => {
     const { job } = await savedJob({ notes: 'as left' });
     await services.close();
-    services = await started();
+    services = await start();
     client = new ServiceClient(services);
     expect(await client.reply('job:open', { id: job.id })).toEqual({ job, revision: 1 });
   });
@@ -125,7 +125,7 @@ describe('a job', () => {
     const tasks = () =>
       new ProcessTasks(() => {
         started.push(undefined);
-        return forkedTaskProcess();
+        return forkTaskProcess();
       });
     const light = await testServices(at('light'), { tasks });
     const asked = new ServiceClient(light);
@@ -150,7 +150,7 @@ describe('a job', () => {
     expect(late).toMatchObject({ problem: { code: 'job-open-elsewhere' } });
     await client.reply('job:close', { id: job.id });
     expect(await other.reply('job:open', { id: job.id })).not.toHaveProperty('lockedBy');
-    services.clientLeft('client-2');
+    services.releaseClient('client-2');
     expect(await client.reply('job:open', { id: job.id })).not.toHaveProperty('lockedBy');
   });
 
@@ -183,7 +183,7 @@ describe('a job', () => {
 
     await services.close();
     rmSync(at('archive'), { recursive: true });
-    services = await started();
+    services = await start();
     client = new ServiceClient(services);
     const elsewhere = await client.reply('job:import', { file: client.chosenFile(bundle) });
     expect(elsewhere.id).toBe(job.id);

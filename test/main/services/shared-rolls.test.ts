@@ -29,7 +29,7 @@ const tools = (over: Partial<{ signal: AbortSignal; report: (progress: Progress)
   ...over,
 });
 
-async function added(...jobs: Job[]): Promise<string[]> {
+async function addJob(...jobs: Job[]): Promise<string[]> {
   for (const job of jobs) {
     const saved = await services.handlers['job:save']({ job, baseRevision: 0 }, tools());
     if (!saved.ok) throw new Error(saved.problem.message);
@@ -41,7 +41,7 @@ describe('shared rolls as a service', () => {
   const [a, b] = [narrowJob('a', 'A-1'), narrowJob('b', 'B-2')];
 
   it('RL19 says which jobs of the archive go together, and names a job that is not there', async () => {
-    const jobIds = await added(a, narrowJob('c', 'C-3', { film: { ...a.film, name: 'Window film' } }), b);
+    const jobIds = await addJob(a, narrowJob('c', 'C-3', { film: { ...a.film, name: 'Window film' } }), b);
     const films = await services.handlers['rolls:films']({ jobIds }, tools());
     expect(films).toMatchObject({
       ok: true,
@@ -55,7 +55,7 @@ describe('shared rolls as a service', () => {
   });
 
   it('RL22 lays jobs on the work thread and tells its progress', async () => {
-    const jobIds = await added(a, b);
+    const jobIds = await addJob(a, b);
     const seen: Progress[] = [];
     const laid = await services.handlers['rolls:share'](
       { jobIds, locked: [] },
@@ -68,7 +68,7 @@ describe('shared rolls as a service', () => {
   });
 
   it('RL22 stops on the work thread when it is called off', async () => {
-    const jobIds = await added(...Array.from({ length: 40 }, (_, n) => narrowJob(`j${n}`, `N-${n}`)));
+    const jobIds = await addJob(...Array.from({ length: 40 }, (_, n) => narrowJob(`j${n}`, `N-${n}`)));
     const abort = new AbortController();
     const laid = await services.handlers['rolls:share'](
       { jobIds, locked: [] },
@@ -99,7 +99,7 @@ describe('shared rolls as a service', () => {
   });
 
   it('RL20 writes the sheet of the plan as it lies into the chosen folder, the same bytes each time', async () => {
-    const jobIds = await added(a, b);
+    const jobIds = await addJob(a, b);
     const laid = await services.handlers['rolls:share']({ jobIds, locked: [] }, tools());
     if (!laid.ok) throw new Error(laid.problem.message);
     const places = laid.value.plan.placements.map((place) =>
@@ -122,7 +122,7 @@ describe('shared rolls as a service', () => {
   });
 
   it('names the sheets of many jobs so that those of others are not written over', async () => {
-    const jobIds = await added(...['a', 'b', 'c', 'd', 'e', 'f'].map((id) => narrowJob(id, `N-${id}`)));
+    const jobIds = await addJob(...['a', 'b', 'c', 'd', 'e', 'f'].map((id) => narrowJob(id, `N-${id}`)));
     const { token } = services.chosen.add(folder, 'folder', 'window');
     const names: string[] = [];
     for (const ids of [jobIds.slice(0, 5), [...jobIds.slice(0, 4), 'f']]) {
@@ -138,7 +138,7 @@ describe('shared rolls as a service', () => {
   });
 
   it('RL20 says in one sentence when the folder refuses the sheet', async () => {
-    const jobIds = await added(a, b);
+    const jobIds = await addJob(a, b);
     writeFileSync(join(folder, 'a-file'), 'in the way');
     const chosen = services.chosen.add(join(folder, 'a-file'), 'folder', 'window');
     const written = await services.handlers['rolls:write'](

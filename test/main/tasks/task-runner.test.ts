@@ -11,7 +11,7 @@ import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Progress } from '../../../core/contract/parts.ts';
 import type { Job } from '../../../core/job/schema.ts';
-import { forkedTaskProcess } from '../../../main/tasks/forked-process.ts';
+import { forkTaskProcess } from '../../../main/tasks/forked-process.ts';
 import type { TaskProcess } from '../../../main/tasks/task-process.ts';
 import { ProcessTasks } from '../../../main/tasks/task-runner.ts';
 import { tasksInPlace } from '../../../main/tasks/tasks-in-place.ts';
@@ -30,10 +30,10 @@ beforeAll(async () => {
 afterAll(() => rmSync(folder, { recursive: true }));
 
 /** Tasks, and the processes that were started for them. */
-function tasksStarted(patienceMs?: number, heapLimit?: string) {
+function startTasks(patienceMs?: number, heapLimit?: string) {
   const started: TaskProcess[] = [];
   const tasks = new ProcessTasks(() => {
-    const process = forkedTaskProcess(heapLimit);
+    const process = forkTaskProcess(heapLimit);
     started.push(process);
     return process;
   }, patienceMs);
@@ -67,7 +67,7 @@ function jobOfManyLines(): Job {
 }
 
 /** A plan that takes long, once it is under way. */
-async function planBegun(tasks: ProcessTasks, signal?: AbortSignal) {
+async function beginPlan(tasks: ProcessTasks, signal?: AbortSignal) {
   const begun = Promise.withResolvers<void>();
   const answer = tasks.run(
     'plan',
@@ -88,11 +88,11 @@ function isRunning(pid: number): boolean {
   }
 }
 
-const goneAwaited = (pid: number) => expect.poll(() => isRunning(pid), { timeout: 60_000 }).toBe(false);
+const awaitGone = (pid: number) => expect.poll(() => isRunning(pid), { timeout: 60_000 }).toBe(false);
 
 describe('a task in a process of its own', () => {
   // Starting one takes longer than these tests, which share it as long as it lives.
-  const { tasks, pid, started } = tasksStarted();
+  const { tasks, pid, started } = startTasks();
 
   it('answers what it answers in place, bytes as bytes', async () => {
     const request = { job: smallJob(), kinds: ['map' as const], artwork };
@@ -119,7 +119,7 @@ describe('a task in a process of its own', () => {
 
   it('hears while it computes that it is called off, and its process stays', async () => {
     const abort = new AbortController();
-    const { answer } = await planBegun(tasks, abort.signal);
+    const { answer } = await beginPlan(tasks, abort.signal);
     abort.abort();
     expect(await answer).toMatchObject(CANCELLED);
     expect(await facts(tasks)).toMatchObject({ ok: true });
@@ -135,7 +135,7 @@ describe('a task in a process of its own', () => {
     ['SIGKILL', 2],
     ['SIGABRT', 3],
   ] as const)('fails when its process dies by %s, and the next begins another', async (signal, processes) => {
-    const { answer } = await planBegun(tasks);
+    const { answer } = await beginPlan(tasks);
     const waiting = facts(tasks);
     process.kill(pid(), signal);
     expect(await answer).toMatchObject(ENDED);
@@ -146,14 +146,14 @@ describe('a task in a process of its own', () => {
 });
 
 it('a process that has no memory left fails its tasks', async () => {
-  const { tasks } = tasksStarted(undefined, '--max-old-space-size=16');
+  const { tasks } = startTasks(undefined, '--max-old-space-size=16');
   expect(await facts(tasks)).toMatchObject(ENDED);
 });
 
 it('a task that does not hear is ended with its process; others there keep it', async () => {
-  const { tasks, pid } = tasksStarted(50);
+  const { tasks, pid } = startTasks(50);
   const abort = new AbortController();
-  const { answer } = await planBegun(tasks, abort.signal);
+  const { answer } = await beginPlan(tasks, abort.signal);
   const first = pid();
   process.kill(first, 'SIGSTOP');
   const waiting = facts(tasks);
@@ -165,38 +165,38 @@ it('a task that does not hear is ended with its process; others there keep it', 
   expect(await waiting).toMatchObject({ ok: true });
 
   const second = new AbortController();
-  const { answer: unheard } = await planBegun(tasks, second.signal);
+  const { answer: unheard } = await beginPlan(tasks, second.signal);
   expect(pid()).toBe(first);
   process.kill(first, 'SIGSTOP');
   second.abort();
   expect(await unheard).toMatchObject(CANCELLED);
-  await goneAwaited(first);
+  await awaitGone(first);
 });
 
 describe('closing', () => {
   it('ends a process that still starts', async () => {
-    const { tasks, pid } = tasksStarted();
+    const { tasks, pid } = startTasks();
     tasks.warm();
     await tasks.close();
-    await goneAwaited(pid());
+    await awaitGone(pid());
   });
 
   it('calls off what runs, and says so', async () => {
-    const { tasks, pid } = tasksStarted();
-    const { answer } = await planBegun(tasks);
+    const { tasks, pid } = startTasks();
+    const { answer } = await beginPlan(tasks);
     await tasks.close();
     expect(await answer).toMatchObject(CANCELLED);
-    await goneAwaited(pid());
+    await awaitGone(pid());
   });
 
   it('ends a process that does not leave', async () => {
-    const { tasks, pid } = tasksStarted(50);
+    const { tasks, pid } = startTasks(50);
     tasks.warm();
     process.kill(pid(), 'SIGSTOP');
     const answer = facts(tasks);
     await tasks.close();
     expect(await answer).toMatchObject(CANCELLED);
-    await goneAwaited(pid());
+    await awaitGone(pid());
   });
 });
 
@@ -208,9 +208,9 @@ const program = (then: string) => {
     '--input-type=module',
     '-e',
     `
-    import { forkedTaskProcess } from ${module('forked-process.ts')};
+    import { forkTaskProcess } from ${module('forked-process.ts')};
     import { ProcessTasks } from ${module('task-runner.ts')};
-    const child = forkedTaskProcess();
+    const child = forkTaskProcess();
     const tasks = new ProcessTasks(() => child);
     const begun = Promise.withResolvers();
     const hold = setInterval(() => {}, 1000);
@@ -225,7 +225,7 @@ const program = (then: string) => {
 describe('the program that started it', () => {
   it('is not kept alive', async () => {
     const { stdout, stderr } = await promisify(execFile)(process.execPath, program('clearInterval(hold);'));
-    await goneAwaited(Number(stdout));
+    await awaitGone(Number(stdout));
     expect(stderr).toBe('');
   });
 
@@ -233,7 +233,7 @@ describe('the program that started it', () => {
     const host = spawn(process.execPath, program(''), { stdio: ['ignore', 'pipe', 'pipe'] });
     const [pid] = (await once(createInterface(host.stdout), 'line')) as [string];
     host.kill('SIGKILL');
-    await goneAwaited(Number(pid));
+    await awaitGone(Number(pid));
     expect(await text(host.stderr)).toBe('');
   });
 });

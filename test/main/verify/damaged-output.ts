@@ -12,10 +12,10 @@ import {
 } from 'pdf-lib';
 import type { Manifest } from '../../../core/output/manifest.ts';
 import type { VerificationReport } from '../../../core/verify/verification-report.ts';
-import { artworkOpened, type OpenedArtwork } from '../../../main/artwork/artwork-file.ts';
+import { type OpenedArtwork, openArtwork } from '../../../main/artwork/artwork-file.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { type JobState, jobState } from '../../../main/job/job-state.ts';
-import { jobOutput } from '../../../main/tasks/job-output.ts';
+import { writeJobOutput } from '../../../main/tasks/job-output.ts';
 import { verifyWrittenFiles } from '../../../main/verify/output-verification.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { smallJob } from '../../support/small-job.ts';
@@ -36,12 +36,12 @@ export class WrittenOutput {
     const output = new WrittenOutput();
     const path = join(output.home, 'artwork.pdf');
     writeFileSync(path, verificationArtwork());
-    output.artwork = resultValue(await artworkOpened(path, { box: 'crop' }));
+    output.artwork = resultValue(await openArtwork(path, { box: 'crop' }));
     const job = smallJob({ artwork: output.artwork.reference });
     // What the checks think of the artwork is not what is tried here.
     output.state = { ...jobState(job, output.artwork), blocking: [] };
     const { state, artwork, folder } = output;
-    const written = await jobOutput({ state, artwork, folder, sheets: [] }, TOOLS);
+    const written = await writeJobOutput({ state, artwork, folder, sheets: [] }, TOOLS);
     output.manifest = resultValue(written).manifest;
     return output;
   }

@@ -7,7 +7,7 @@ import { PDFDocument } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
-import { commandRun } from '../../../main/command/program.ts';
+import { runCommand } from '../../../main/command/program.ts';
 import { ServiceClient } from '../../support/service-client.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 import { testServices } from '../../support/test-services.ts';
@@ -33,12 +33,12 @@ async function run(args: readonly string[], heard: (line: string) => void = () =
     signal: new AbortController().signal,
     now: () => '2026-03-09T10:11:12.000Z',
   };
-  return { code: await commandRun(['--archive', at('archive'), ...args], host), out };
+  return { code: await runCommand(['--archive', at('archive'), ...args], host), out };
 }
 const CUT = () => ['cut', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'), '--sheets', 'none'];
 
 /** Covers a corner of the panel in black, as no archive would. */
-async function panelPaintedOver(): Promise<void> {
+async function paintPanelOver(): Promise<void> {
   const document = await PDFDocument.load(readFileSync(panel()), { updateMetadata: false });
   new PanelParts(document).paintOver('0 g 400 400 300 200 re f');
   writeFileSync(panel(), await document.save());
@@ -66,7 +66,7 @@ describe('on the command line', () => {
     const whole = await run(['verify', '1']);
     expect(whole.code).toBe(EXIT.done);
     expect(whole.out).toContain('Verified, released for production.');
-    await panelPaintedOver();
+    await paintPanelOver();
     const tampered = await run(['--json', 'verify', '1']);
     expect(tampered.code).toBe(EXIT.blocked);
     const { report } = JSON.parse(tampered.out) as { report: { faults: { code: string }[] } };
@@ -96,7 +96,7 @@ describe('through the services', () => {
       });
       expect(await client.reply('output:difference', { outputId: 1, panelLabel: 'LH-01' })).toBeNull();
 
-      await panelPaintedOver();
+      await paintPanelOver();
       expect(await client.reply('output:verify', { outputId: 1 })).toMatchObject({ state: 'failed' });
       expect(client.progress.map(({ what }) => what)).toContain('Verifying LH-02');
       const report = (await client.reply('output:verification', { outputId: 1 }))!;

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
 import { sideLayout } from '../../../core/layout/side-layout.ts';
 import { benchHit, handleAt, rectPulled } from '../../../renderer/bench/bench-hit.ts';
-import { nextInTurn, panelBeside, seamsInTurn } from '../../../renderer/bench/bench-walk.ts';
+import { nextInTurn, panelBeside, seamsInTurn } from '../../../renderer/bench/panel-neighbors.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 /**

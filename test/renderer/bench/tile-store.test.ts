@@ -42,43 +42,43 @@ function storeUnderTest() {
     },
     now: () => nowMs,
   });
-  const passed = (ms: number) => {
+  const pass = (ms: number) => {
     nowMs += ms;
   };
-  const settled = () => new Promise((resolve) => setTimeout(resolve, 0));
-  return { store, asked, released, settled, passed, changes: () => changes };
+  const awaitSettled = () => new Promise((resolve) => setTimeout(resolve, 0));
+  return { store, asked, released, awaitSettled, pass, changes: () => changes };
 }
 
 const slow: Problem = { code: 'picture-too-slow', message: 'Too slow.', remedy: 'Look elsewhere.' };
 
 describe('the store of tiles', () => {
   it('asks for two at a time, in the order wanted', async () => {
-    const { store, asked, settled } = storeUnderTest();
+    const { store, asked, awaitSettled } = storeUnderTest();
     store.want([tile(1, 'a'), tile(1, 'b'), tile(1, 'c')]);
     expect(asked.map((one) => one.tile.key)).toEqual(['a', 'b']);
     asked[0]!.answer({ ok: true, value: 'picture a' });
-    await settled();
+    await awaitSettled();
     expect(asked.map((one) => one.tile.key)).toEqual(['a', 'b', 'c']);
     expect(store.tile(tile(1, 'a'))).toBe('picture a');
   });
 
   it('cancels what is no longer wanted and keeps nothing of it', async () => {
-    const { store, asked, released, settled } = storeUnderTest();
+    const { store, asked, released, awaitSettled } = storeUnderTest();
     store.want([tile(1, 'a')]);
     store.want([tile(1, 'b')]);
     expect(asked[0]!.signal.aborted).toBe(true);
     asked[0]!.answer({ ok: true, value: 'late a' });
-    await settled();
+    await awaitSettled();
     expect(store.tile(tile(1, 'a'))).toBeUndefined();
     expect(released).toEqual(['late a']);
     expect(asked.map((one) => one.tile.key)).toEqual(['a', 'b']);
   });
 
   it('asks no more of a page that cannot be drawn, and says why', async () => {
-    const { store, asked, settled, changes } = storeUnderTest();
+    const { store, asked, awaitSettled, changes } = storeUnderTest();
     store.want([tile(1, 'a'), tile(2, 'a'), tile(1, 'b')]);
     asked[0]!.answer({ ok: false, problem: slow });
-    await settled();
+    await awaitSettled();
     expect(store.problem(1)).toEqual(slow);
     expect(store.problem(2)).toBeUndefined();
     expect(asked.map((one) => `${one.tile.page}${one.tile.key}`)).toEqual(['1a', '2a']);
@@ -86,28 +86,28 @@ describe('the store of tiles', () => {
   });
 
   it('lets go of what was used longest ago, never of what is in use', async () => {
-    const { store, asked, released, settled } = storeUnderTest();
+    const { store, asked, released, awaitSettled } = storeUnderTest();
     const many = Array.from({ length: 240 }, (_, index) => tile(1, `t${index}`));
     store.want(many);
     for (let index = 0; index < many.length; index++) {
       asked[index]!.answer({ ok: true, value: asked[index]!.tile.key });
-      await settled();
+      await awaitSettled();
     }
     store.want([tile(1, 't0'), tile(1, 'new')]);
     asked.at(-1)!.answer({ ok: true, value: 'new' });
-    await settled();
+    await awaitSettled();
     expect(released).toEqual(['t1']);
     expect(store.tile(tile(1, 't0'))).toBe('t0');
   });
 
   it('asks by the block where a picture takes long', async () => {
-    const { store, asked, settled, passed } = storeUnderTest();
+    const { store, asked, awaitSettled, pass } = storeUnderTest();
     const row = [0, 1, 2, 3, 4].map((column) => tile(1, `c${column}`, column));
     store.want(row);
     expect(asked.map(({ block }) => block.parts.length)).toEqual([1, 1]);
-    passed(950);
+    pass(950);
     asked[0]!.answer({ ok: true, value: 'picture 0' });
-    await settled();
+    await awaitSettled();
     const { block, answer } = asked[2]!;
     expect(block.parts.map((part) => [part.tile.key, part.xPx, part.widthPx])).toEqual([
       ['c2', 0, 512],
@@ -115,18 +115,18 @@ describe('the store of tiles', () => {
     ]);
     expect(block).toMatchObject({ window: { x: 17, y: 5, width: 14, height: 11 }, widthPx: 1024 });
     answer({ ok: true, value: ['picture 2', 'picture 3'] });
-    await settled();
+    await awaitSettled();
     expect([store.tile(row[2]!), store.tile(row[3]!)]).toEqual(['picture 2', 'picture 3']);
     // Another block begins with the fifth column.
     expect(asked[3]!.tile.key).toBe('c4');
   });
 
   it('lets a block run on while one tile of it is wanted', async () => {
-    const { store, asked, settled, passed } = storeUnderTest();
+    const { store, asked, awaitSettled, pass } = storeUnderTest();
     store.want([tile(1, 'first')]);
-    passed(950);
+    pass(950);
     asked[0]!.answer({ ok: true, value: 'first' });
-    await settled();
+    await awaitSettled();
     store.want([tile(1, 'a', 1), tile(1, 'b', 2)]);
     store.want([tile(1, 'b', 2)]);
     expect(asked[1]!.signal.aborted).toBe(false);
@@ -135,11 +135,11 @@ describe('the store of tiles', () => {
   });
 
   it('begins anew with another artwork', async () => {
-    const { store, asked, released, settled } = storeUnderTest();
+    const { store, asked, released, awaitSettled } = storeUnderTest();
     store.want([tile(1, 'a'), tile(2, 'a')]);
     asked[0]!.answer({ ok: true, value: 'old' });
     asked[1]!.answer({ ok: false, problem: slow });
-    await settled();
+    await awaitSettled();
     store.forget();
     expect(released).toEqual(['old']);
     expect(store.tile(tile(1, 'a'))).toBeUndefined();

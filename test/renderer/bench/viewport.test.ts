@@ -9,8 +9,8 @@ import {
   viewportFitted,
   viewportKeptInSight,
   viewportPanned,
+  viewportRect,
   viewportShowing,
-  viewportWindow,
   viewportZoomed,
 } from '../../../renderer/bench/viewport.ts';
 
@@ -87,7 +87,7 @@ describe('the viewport of the bench', () => {
   it('never lets go of what lies on the bench', () => {
     fc.assert(
       fc.property(anyView, (view) => {
-        const kept = viewportWindow(viewportKeptInSight(view, content, size), size);
+        const kept = viewportRect(viewportKeptInSight(view, content, size), size);
         const sharedX = Math.min(kept.x + kept.width, 7270) - Math.max(kept.x, -70);
         const sharedY = Math.min(kept.y + kept.height, 2390) - Math.max(kept.y, -50);
         expect(sharedX).toBeGreaterThan(0);
@@ -107,7 +107,7 @@ describe('the viewport of the bench', () => {
   it('zooms out for a place that is larger than the window', () => {
     const view = { xMm: 0, yMm: 0, pxPerMm: 4 };
     const place = { x: 500, y: 200, width: 900, height: 300 };
-    const seen = viewportWindow(viewportShowing(view, place, size, 20), size);
+    const seen = viewportRect(viewportShowing(view, place, size, 20), size);
     expect(seen.x).toBeLessThan(500);
     expect(seen.x + seen.width).toBeGreaterThan(1400);
   });

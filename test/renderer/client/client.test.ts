@@ -36,9 +36,9 @@ describe('answers through the desktop’s bridge', () => {
 
   it('become a problem where they do not fit the contract', async () => {
     for (const answer of BAD_ANSWERS) {
-      const { ask, fileOffered } = await desktop(async () => answer);
+      const { ask, offerFile } = await desktop(async () => answer);
       expect(await ask('job:close', ID)).toMatchObject(BAD);
-      expect(await fileOffered(new File([], 'art.pdf'))).toMatchObject(BAD);
+      expect(await offerFile(new File([], 'art.pdf'))).toMatchObject(BAD);
     }
   });
 
@@ -48,7 +48,7 @@ describe('answers through the desktop’s bridge', () => {
     const failing = await desktop(() => Promise.reject(new Error('gone')));
     const unreachable = { ok: false, problem: { code: 'unreachable' } };
     expect(await failing.ask('job:close', ID)).toMatchObject(unreachable);
-    expect(await failing.fileOffered(new File([], 'art.pdf'))).toMatchObject(unreachable);
+    expect(await failing.offerFile(new File([], 'art.pdf'))).toMatchObject(unreachable);
   });
 
   it('keep the code of a problem, whatever else it carries', async () => {

@@ -17,14 +17,20 @@ import {
 } from '../../../renderer/layouts/plan-words.ts';
 import { widthsFromText } from '../../../renderer/layouts/roll-widths.ts';
 import { numberText } from '../../../renderer/parts/number-field.tsx';
-import { areaText, moneyText, runText, shareText, workText } from '../../../renderer/parts/quantity-text.ts';
+import {
+  areaText,
+  metersText,
+  moneyText,
+  shareText,
+  workText,
+} from '../../../renderer/parts/quantity-text.ts';
 
 const UNITS = { unit: 'mm', currency: 'EUR' } as const;
 
 describe('quantities', () => {
   it('are in the system of the job', () => {
     // NIST SP 811: 1 ft = 0.3048 m exactly, so 1 m = 3.2808 ft and 1 m² = 10.764 ft².
-    expect([runText(12.34, 'mm'), runText(12.34, 'in')]).toEqual(['12.3 m', `40' 6"`]);
+    expect([metersText(12.34, 'mm'), metersText(12.34, 'in')]).toEqual(['12.3 m', `40' 6"`]);
     expect([areaText(21, 'mm'), areaText(21, 'in')]).toEqual(['21.0 m²', '226 ft²']);
   });
 

@@ -10,17 +10,17 @@ import {
 } from '../../../core/shop/rolls.ts';
 import { planVerdict } from '../../../renderer/production/plan-verdict.ts';
 import {
-  placeAtPoint,
+  placementAtPoint,
   rollAtHeight,
   rollsDrawing,
   rollsShown,
 } from '../../../renderer/production/roll-drawing.ts';
 import {
-  placeOnFilm,
-  placeSnapped,
-  placeText,
-  placeTurned,
-} from '../../../renderer/production/roll-place.ts';
+  placementOnFilm,
+  placementSnapped,
+  placementText,
+  placementTurned,
+} from '../../../renderer/production/roll-placement.ts';
 
 const roll = (id: string, over: Partial<RollStock> = {}): RollStock => ({
   id,
@@ -102,7 +102,7 @@ describe('rolls in pixels', () => {
           );
           const on = drawn.rolls[0]!;
           const { box } = on.panels[0]!;
-          const back = placeAtPoint(drawn, on, box, { across: turned ? 2000 : 900 });
+          const back = placementAtPoint(drawn, on, box, { across: turned ? 2000 : 900 });
           expect(back.xMm).toBeCloseTo(xMm, 6);
           expect(back.yMm).toBeCloseTo(yMm, 6);
         },
@@ -128,20 +128,20 @@ describe('a panel in hand', () => {
   };
 
   it('stays between the margins and behind the lead-in', () => {
-    expect(placeOnFilm(place('p2', -300, 3), context)).toMatchObject({ xMm: 12, yMm: 210 });
+    expect(placementOnFilm(place('p2', -300, 3), context)).toMatchObject({ xMm: 12, yMm: 210 });
     // 1524 − 8 − 500
-    expect(placeOnFilm(place('p2', 1400, 900), context)).toMatchObject({ xMm: 1016, yMm: 900 });
+    expect(placementOnFilm(place('p2', 1400, 900), context)).toMatchObject({ xMm: 1016, yMm: 900 });
   });
 
   it('is drawn to margin, neighbor and gap within reach, each direction by itself', () => {
-    expect(placeSnapped(place('p2', 20, 2240), context, 30)).toMatchObject({ xMm: 12, yMm: 2225 });
-    expect(placeSnapped(place('p2', 931, 204), context, 30)).toMatchObject({ xMm: 927, yMm: 210 });
-    expect(placeSnapped(place('p2', 700, 2240), context, 30)).toMatchObject({ xMm: 700, yMm: 2225 });
-    expect(placeSnapped(place('p2', 700, 3000), context, 30)).toMatchObject({ xMm: 700, yMm: 3000 });
+    expect(placementSnapped(place('p2', 20, 2240), context, 30)).toMatchObject({ xMm: 12, yMm: 2225 });
+    expect(placementSnapped(place('p2', 931, 204), context, 30)).toMatchObject({ xMm: 927, yMm: 210 });
+    expect(placementSnapped(place('p2', 700, 2240), context, 30)).toMatchObject({ xMm: 700, yMm: 2225 });
+    expect(placementSnapped(place('p2', 700, 3000), context, 30)).toMatchObject({ xMm: 700, yMm: 3000 });
   });
 
   it('drawn to a gap is a place that the check has nothing against', () => {
-    const snapped = placeSnapped(place('p2', 931, 204), context, 30);
+    const snapped = placementSnapped(place('p2', 931, 204), context, 30);
     const items = [context.others[0]!.item, context.item];
     const check = rollPlanCheck(items, [context.roll], rules, [context.others[0]!.place, snapped]);
     expect(check.findings.filter(({ severity }) => severity === 'stop')).toEqual([]);
@@ -151,14 +151,18 @@ describe('a panel in hand', () => {
   });
 
   it('turns about its corner and is then kept on the film', () => {
-    expect(placeTurned(place('p2', 1000, 500), context)).toMatchObject({ turned: true, xMm: 12, yMm: 500 });
+    expect(placementTurned(place('p2', 1000, 500), context)).toMatchObject({
+      turned: true,
+      xMm: 12,
+      yMm: 500,
+    });
   });
 
   it('is told by its place', () => {
-    expect(placeText(place('p2', 927, 210, true), 'mm')).toBe(
+    expect(placementText(place('p2', 927, 210, true), 'mm')).toBe(
       '210 mm from the start, 927 mm from the left edge, turned',
     );
-    expect(placeText(place('p2', 25.4, 254), 'in')).toBe('10 in from the start, 1 in from the left edge');
+    expect(placementText(place('p2', 25.4, 254), 'in')).toBe('10 in from the start, 1 in from the left edge');
   });
 });
 

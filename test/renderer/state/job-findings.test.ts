@@ -12,14 +12,14 @@ vi.mock('../../../renderer/client/client.ts', () => ({
       : { ok: false, problem: { code: 'unreachable', message: 'Nobody is there.', remedy: 'Wait.' } },
   tell: () => undefined,
 }));
-const { jobOpened } = await import('../../../renderer/state/open-job.ts');
+const { openJob } = await import('../../../renderer/state/open-job.ts');
 const { blockingFindings, findings } = await import('../../../renderer/state/job-findings.ts');
 
 const LAMINATE: Job['laminate'] = { name: 'L', kind: 'calendered-monomeric', finish: '', lotNumber: '' };
 
 async function codesOnScreen(job: Job): Promise<string[]> {
   stored = job;
-  await jobOpened(job.id);
+  await openJob(job.id);
   return findings.value.map(({ code }) => code);
 }
 

@@ -2,7 +2,7 @@
 import { PDFDocument, PDFName } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import { pdfx4PageBreaches } from '../../../../core/checks/pdfx4-check.ts';
-import { stripWritten } from '../../../../core/cut/strips/strip-document.ts';
+import { writeStrip } from '../../../../core/cut/strips/strip-document.ts';
 import type { StripPage } from '../../../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../../../core/cut/strips/strip-panel.ts';
 import { CLAIMING_CUT, claiming } from '../../../support/claiming-artwork.ts';
@@ -49,7 +49,7 @@ async function stripOf({ pdfs = [claiming(), claiming()], page = {}, ...asked }:
   const parts: Uint8Array[] = [];
   const output = { write: (bytes: Uint8Array) => void parts.push(bytes.slice()), rewind: () => undefined };
   const { pdfx } = resultValue(
-    await stripWritten(onPage, panels, TEST_INFO, output, { ...TOOLS, againstPdfx: against }),
+    await writeStrip(onPage, panels, TEST_INFO, output, { ...TOOLS, againstPdfx: against }),
   );
   const bytes = new Uint8Array(Buffer.concat(parts));
   return { bytes, pdfx, breaches: await pdfx4PageBreaches(await opened(bytes), 1) };

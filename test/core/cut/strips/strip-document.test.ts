@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PDFArray, PDFDict, PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import { afterAll, describe, expect, it } from 'vitest';
-import { stripWritten } from '../../../../core/cut/strips/strip-document.ts';
+import { writeStrip } from '../../../../core/cut/strips/strip-document.ts';
 import type { StripPage, StripPlace } from '../../../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../../../core/cut/strips/strip-panel.ts';
 import { MemoryOutput } from '../../../../core/pdf/write/memory-output.ts';
@@ -73,7 +73,7 @@ async function madeStrip(pdfs: readonly Uint8Array[], cutMarks = CUT_MARKS): Pro
     size: { kind: 'true-size' },
   };
   const output = new MemoryOutput();
-  resultValue(await stripWritten(page, onStrip, TEST_INFO, output, TOOLS));
+  resultValue(await writeStrip(page, onStrip, TEST_INFO, output, TOOLS));
   return { bytes: output.bytes(), panels };
 }
 

@@ -2,12 +2,12 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { boxGrown } from '../../../../core/pdf/content/bounds.ts';
-import { contentForWindows } from '../../../../core/pdf/content/content-for-windows.ts';
+import { contentForAreas } from '../../../../core/pdf/content/content-for-areas.ts';
 import { contentPageFrom } from '../../../../core/pdf/content/content-page.ts';
 import { pageImages } from '../../../../core/pdf/content/page-images.ts';
 import { pageInks } from '../../../../core/pdf/content/page-inks.ts';
 import { pageLettering } from '../../../../core/pdf/content/page-lettering.ts';
-import { pdfFileOpen } from '../../../../core/pdf/file/pdf-file.ts';
+import { openPdfFile } from '../../../../core/pdf/file/pdf-file.ts';
 import { isPdfProblem } from '../../../../core/pdf/file/pdf-problem.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
 import { byteSourceFromBytes } from '../../../support/artwork-bytes.ts';
@@ -28,7 +28,7 @@ describe.skipIf(!FOLDER)('WK2, RD7 real files [needs PANELWRIGHT_CORPUS]', () =>
   for (const name of FOLDER ? readdirSync(FOLDER).filter((file) => file.endsWith('.pdf')) : []) {
     it(`WK2, RD7 ${name}`, async ({ skip }) => {
       const bytes = new Uint8Array(readFileSync(join(FOLDER!, name)));
-      const opened = await pdfFileOpen(byteSourceFromBytes(bytes), { codecs: pdfCodecs });
+      const opened = await openPdfFile(byteSourceFromBytes(bytes), { codecs: pdfCodecs });
       if (!opened.ok) {
         expect(opened.problem.remedy).toMatch(/^[A-Z].*\.$/);
         return skip(`${opened.problem.code}: ${opened.problem.message}`);
@@ -44,7 +44,7 @@ describe.skipIf(!FOLDER)('WK2, RD7 real files [needs PANELWRIGHT_CORPUS]', () =>
       await pageLettering(content);
       const { box, space } = content;
       const half = { ...box, x1: (box.x0 + box.x1) / 2 };
-      expect((await contentForWindows(content, [half])).length).toBe(1);
+      expect((await contentForAreas(content, [half])).length).toBe(1);
 
       const picture = await pdfiumPicture(bytes, { ppi: PPI }).catch((): undefined => undefined);
       const ink = picture === undefined ? undefined : pictureInk(picture, PPI);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { contentForWindows } from '../../../../core/pdf/content/content-for-windows.ts';
+import { contentForAreas } from '../../../../core/pdf/content/content-for-areas.ts';
 import { pageImages } from '../../../../core/pdf/content/page-images.ts';
 import { pageInks } from '../../../../core/pdf/content/page-inks.ts';
 import { pageLettering } from '../../../../core/pdf/content/page-lettering.ts';
@@ -87,7 +87,7 @@ it('RD7, WK3 any operators with any operands are walked to an end, whatever they
       await pageImages(page, 3);
       await pageInks(page);
       await pageLettering(page);
-      const [cut] = await contentForWindows(page, [{ x0: 1000, y0: 1000, x1: 1001, y1: 1001 }]);
+      const [cut] = await contentForAreas(page, [{ x0: 1000, y0: 1000, x1: 1001, y1: 1001 }]);
       expect(cut!.page.bytes?.length ?? content.length).toBeLessThanOrEqual(content.length);
     }),
     { numRuns: 150 },

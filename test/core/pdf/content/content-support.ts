@@ -4,7 +4,7 @@ import { init, type WrappedPdfiumModule } from '@embedpdf/pdfium';
 import { boxOverlap, isBoxEmpty } from '../../../../core/pdf/content/bounds.ts';
 import { type ContentPage, contentPageFrom } from '../../../../core/pdf/content/content-page.ts';
 import type { ContentVisitor, Painted } from '../../../../core/pdf/content/painted.ts';
-import { contentWalk } from '../../../../core/pdf/content/walk.ts';
+import { walkContent } from '../../../../core/pdf/content/walk.ts';
 import { boxUnion, type SourceBox } from '../../../../core/pdf/page/page-space.ts';
 import type { Picture } from '../../../support/picture.ts';
 import { fileFrom, pdfPage } from '../file/file-support.ts';
@@ -34,9 +34,9 @@ export interface Seen {
 
 export async function seenOn(page: ContentPage, visitor: ContentVisitor = {}): Promise<Seen[]> {
   const seen: Seen[] = [];
-  await contentWalk(page, {
+  await walkContent(page, {
     ...visitor,
-    painted({ kind, place, bounds, clip, state, ...painted }) {
+    onPainted({ kind, place, bounds, clip, state, ...painted }) {
       seen.push({
         kind,
         within: place.kind,

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { contentForWindows } from '../../../../core/pdf/content/content-for-windows.ts';
+import { contentForAreas } from '../../../../core/pdf/content/content-for-areas.ts';
 import { rawPdf } from '../../../support/raw-pdf.ts';
 import { pageOf, seenOn } from './content-support.ts';
 
@@ -27,7 +27,7 @@ it('WK9 200,000 vector objects are walked, and shared out to 12 windows, in seco
   const seen = await seenOn(page);
   const walked = computed() - began;
   const windows = Array.from({ length: 12 }, (_, i) => ({ x0: i * 335, y0: 0, x1: (i + 1) * 335, y1: 620 }));
-  const cuts = await contentForWindows(page, windows, { slack: 1 });
+  const cuts = await contentForAreas(page, windows, { slack: 1 });
   const shared = computed() - began - walked;
   expect(seen.length).toBe(OBJECTS);
   const kept = cuts.reduce((total, cut) => total + cut.page.bytes!.length, 0);

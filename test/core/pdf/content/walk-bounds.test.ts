@@ -145,7 +145,7 @@ describe('paths by themselves', () => {
   it('WK2 a right angle is mitred by half its width, a half-turn is not mitred at all', () => {
     const style = { ctm: [1, 0, 0, 1, 0, 0] as const, lineWidth: 4, lineCap: 0, lineJoin: 0, miterLimit: 10 };
     const path = new PathBounds();
-    path.rectangle(style.ctm, 10, 20, 30, 5);
+    path.addRectangle(style.ctm, 10, 20, 30, 5);
     expect(path.strokeBox(style)).toEqual({ x0: 8, y0: 18, x1: 42, y1: 27 });
     path.clear();
     path.moveTo(style.ctm, 0, 0);

@@ -1,13 +1,13 @@
 import type { ByteSource } from '../../../../core/pdf/file/byte-source.ts';
 import { type PdfPage, pdfPages } from '../../../../core/pdf/file/pages.ts';
-import { type PdfFile, pdfFileOpen } from '../../../../core/pdf/file/pdf-file.ts';
+import { openPdfFile, type PdfFile } from '../../../../core/pdf/file/pdf-file.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
 import { byteSourceFromBytes } from '../../../support/artwork-bytes.ts';
 
 /** Opens bytes that are expected to open. */
 export async function fileFrom(source: Uint8Array | ByteSource, password?: string): Promise<PdfFile> {
   const bytes = source instanceof Uint8Array ? byteSourceFromBytes(source) : source;
-  const opened = await pdfFileOpen(bytes, { codecs: pdfCodecs, password });
+  const opened = await openPdfFile(bytes, { codecs: pdfCodecs, password });
   if (!opened.ok) throw opened.problem;
   return opened.value;
 }

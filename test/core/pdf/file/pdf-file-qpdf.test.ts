@@ -15,7 +15,7 @@ import {
   PDFString,
 } from 'pdf-lib';
 import { expect, it } from 'vitest';
-import { type PdfFile, pdfFileOpen } from '../../../../core/pdf/file/pdf-file.ts';
+import { openPdfFile, type PdfFile } from '../../../../core/pdf/file/pdf-file.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
 import { byteSourceFromBytes } from '../../../support/artwork-bytes.ts';
 import { pdfFromObjects } from '../../../support/raw-pdf.ts';
@@ -248,7 +248,7 @@ describeWithTools(['qpdf'], 'protected files', () => {
         await expectSame(file, objects);
       }
       const open = (password?: string) =>
-        pdfFileOpen(byteSourceFromBytes(pdf), { codecs: pdfCodecs, password });
+        openPdfFile(byteSourceFromBytes(pdf), { codecs: pdfCodecs, password });
       expect(await open('nope')).toMatchObject({ ok: false, problem: { code: 'pdf-password-wrong' } });
       expect(await open()).toMatchObject({ ok: false, problem: { code: 'pdf-password-needed' } });
     }

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { type ByteSource, byteSourceCached } from '../../../../core/pdf/file/byte-source.ts';
 import { numberOf } from '../../../../core/pdf/file/dict-values.ts';
 import { pdfPages } from '../../../../core/pdf/file/pages.ts';
-import { pdfFileOpen } from '../../../../core/pdf/file/pdf-file.ts';
+import { openPdfFile } from '../../../../core/pdf/file/pdf-file.ts';
 import { StoredStream } from '../../../../core/pdf/file/stored-stream.ts';
 import { pdfCodecs } from '../../../../main/files/pdf-source.ts';
 import { byteSourceFromBytes } from '../../../support/artwork-bytes.ts';
@@ -250,7 +250,7 @@ describe('files that are none', () => {
     ['a catalog without pages', '%PDF-1.7\n1 0 obj <</Type/Catalog>> endobj', 'pdf-damaged'],
     ['arrays without end', `%PDF-1.7\n1 0 obj ${'['.repeat(100_000)}`, 'pdf-damaged'],
   ])('RD7 %s is a problem with a remedy', async (_, text, code) => {
-    const opened = await pdfFileOpen(byteSourceFromBytes(LATIN1(text)), { codecs: pdfCodecs });
+    const opened = await openPdfFile(byteSourceFromBytes(LATIN1(text)), { codecs: pdfCodecs });
     expect(opened.ok).toBe(false);
     if (opened.ok) return;
     expect(opened.problem.code).toBe(code);
@@ -276,7 +276,7 @@ describe('files that are none', () => {
           for (const [at, removed, added] of edits) {
             bytes = Buffer.concat([bytes.subarray(0, at), added, bytes.subarray(at + removed)]);
           }
-          const opened = await pdfFileOpen(byteSourceFromBytes(new Uint8Array(bytes)), { codecs: pdfCodecs });
+          const opened = await openPdfFile(byteSourceFromBytes(new Uint8Array(bytes)), { codecs: pdfCodecs });
           if (!opened.ok) return;
           for await (const page of pdfPages(opened.value)) await opened.value.contextFilled([page.dict]);
         },
@@ -287,6 +287,6 @@ describe('files that are none', () => {
 
   it('RD7 a medium that fails is no damaged file', async () => {
     const broken: ByteSource = { size: 500, read: () => Promise.reject(new Error('EIO')) };
-    await expect(pdfFileOpen(broken, { codecs: pdfCodecs })).rejects.toThrow('EIO');
+    await expect(openPdfFile(broken, { codecs: pdfCodecs })).rejects.toThrow('EIO');
   });
 });

@@ -46,7 +46,7 @@ export function group4(picture: Picture, left: number, width: number): Uint8Arra
   const writer = new Group4Writer(width);
   for (const line of picture) writer.writeCut(lineFrom(line), left);
   writer.finish();
-  return writer.output.taken();
+  return writer.output.take();
 }
 
 export const codeText = ({ bits: code, length }: BitCode): string => code.toString(2).padStart(length, '0');

@@ -14,10 +14,10 @@ import {
 import { describe, expect, it } from 'vitest';
 import {
   cropEntries,
+  cropImage,
   type ImageDescription,
   type ImageFilter,
   imageCropPlans,
-  imageCropped,
   imageForm,
   type PixelWindow,
 } from '../../../../core/pdf/images/image-crop.ts';
@@ -151,7 +151,7 @@ async function imageVerdict({ description, data }: FoundImage): Promise<string> 
   if (plan!.isWhole) return 'whole: small';
   const [crop] = plan!.crops;
   const sink = new KeptBytes();
-  const outcome = await imageCropped(form.value, [crop!], inPieces(data, 5000), nodeFlate, [sink]);
+  const outcome = await cropImage(form.value, [crop!], inPieces(data, 5000), nodeFlate, [sink]);
   if (!outcome.ok) return `whole: ${outcome.problem.code}`;
   const names = description.filters.map(({ name }) => name).join(' ') || 'plain';
   if (form.value.kind === 'jpeg') {

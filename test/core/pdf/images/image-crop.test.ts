@@ -2,12 +2,12 @@ import { deflateSync } from 'node:zlib';
 import { expect, it } from 'vitest';
 import {
   cropEntries,
+  cropImage,
   cropMatrix,
   type ImageDescription,
   type ImageFilter,
   type ImageForm,
   imageCropPlans,
-  imageCropped,
   imageForm,
   type PixelWindow,
 } from '../../../../core/pdf/images/image-crop.ts';
@@ -184,7 +184,7 @@ async function form({ description, data }: Pick<Sample, 'description' | 'data'>)
 
 async function cropBytes(image: ImageForm, data: Uint8Array, crop: PixelWindow): Promise<Uint8Array> {
   const sink = new KeptBytes();
-  const outcome = await imageCropped(image, [crop], inPieces(data, 400), nodeFlate, [sink]);
+  const outcome = await cropImage(image, [crop], inPieces(data, 400), nodeFlate, [sink]);
   if (!outcome.ok) throw new Error(outcome.problem.message);
   return sink.bytes;
 }
@@ -200,7 +200,7 @@ function wholeImage({ description, data, kept }: Pick<Sample, 'description' | 'd
 }
 
 /** Paints only the window, as a panel does, over a tint that shows where nothing is painted. */
-function windowContent(placement: string): string {
+function areaContent(placement: string): string {
   const bottom = HEIGHT - WINDOW.y - WINDOW.height;
   return `0.8 0.3 0.1 rg 0 0 ${WIDTH} ${HEIGHT} re f q ${WINDOW.x} ${bottom} ${WINDOW.width} ${WINDOW.height} re W n 0.1 0.5 0.9 rg ${WIDTH} 0 0 ${HEIGHT} 0 0 cm ${placement}/Image Do Q`;
 }
@@ -215,8 +215,8 @@ describeWithTools(['mutool'], 'Cropped images, drawn by MuPDF', () => {
       const data = await cropBytes(image, made.data, crop!);
       const entries = `${pdfEntries(cropEntries(image, crop!))} ${made.kept}`;
       const placement = `${cropMatrix(crop!, made.description).join(' ')} cm `;
-      const cropped = pdfMade(WIDTH, HEIGHT, windowContent(placement), { entries, data });
-      const whole = pdfMade(WIDTH, HEIGHT, windowContent(''), wholeImage(made));
+      const cropped = pdfMade(WIDTH, HEIGHT, areaContent(placement), { entries, data });
+      const whole = pdfMade(WIDTH, HEIGHT, areaContent(''), wholeImage(made));
       const expected = pdfPixels(whole, made.space ?? 'rgb');
       expect(new Set(expected.subarray(-expected.length / 2)).size).toBeGreaterThan(3);
       expect(pdfPixels(cropped, made.space ?? 'rgb')).toEqual(expected);
@@ -244,7 +244,7 @@ describeWithTools(['mutool'], 'Cropped images, drawn by MuPDF', () => {
     const cropped = pdfMade(
       WIDTH,
       HEIGHT,
-      windowContent(`${cropMatrix(crop!, made.description).join(' ')} cm `),
+      areaContent(`${cropMatrix(crop!, made.description).join(' ')} cm `),
       {
         entries: `${pdfEntries(cropEntries(image, crop!))} ${kept}`,
         data: await cropBytes(image, made.data, crop!),
@@ -254,7 +254,7 @@ describeWithTools(['mutool'], 'Cropped images, drawn by MuPDF', () => {
         data: await cropBytes(maskImage, mask.data, maskCrop!),
       },
     );
-    const whole = pdfMade(WIDTH, HEIGHT, windowContent(''), wholeImage({ ...made, kept }), wholeImage(mask));
+    const whole = pdfMade(WIDTH, HEIGHT, areaContent(''), wholeImage({ ...made, kept }), wholeImage(mask));
     expect(pdfPixels(cropped, 'rgb')).toEqual(pdfPixels(whole, 'rgb'));
   });
 });

@@ -39,10 +39,10 @@ describeWithTools(['gs'], 'JPEGs of four inks by the means of their blocks', () 
   ];
   it.each(shapes)('PR18 have the mean inks that the device ink_cov tells: %s', (_, shape) => {
     const jpeg = jpegMade({ ...FOUR, ...shape });
-    const { across, down, each } = jpegInkBlocks(jpeg, 4)!;
+    const { across, down, visitBlocks } = jpegInkBlocks(jpeg, 4)!;
     expect([across, down]).toEqual([11, 7]);
     const sums = [0, 0, 0, 0];
-    each((inks) => {
+    visitBlocks((inks) => {
       for (const [i, ink] of inks.entries()) sums[i]! += Math.min(255, Math.max(0, ink));
     });
     const pdf = rawPdf({

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { jpegFrameFromHead } from '../../../../core/pdf/images/jpeg-markers.ts';
-import { jpegCropped, MAX_HELD_BYTES } from '../../../../core/pdf/images/jpeg-stream.ts';
+import { cropJpeg, MAX_HELD_BYTES } from '../../../../core/pdf/images/jpeg-stream.ts';
 import type { PixelWindow } from '../../../../core/pdf/images/pixel-window.ts';
 import { inPieces, KeptBytes } from './flate-node.ts';
 import { jpegCrops, jpegCropWindow } from './jpeg-crops.ts';
@@ -33,7 +33,7 @@ async function streamed(
   onRows: (done: number, rows: number) => void = () => undefined,
 ): Promise<Uint8Array[]> {
   const sinks = crops.map(() => new KeptBytes());
-  await jpegCropped(source, crops, sinks, onRows);
+  await cropJpeg(source, crops, sinks, onRows);
   return sinks.map(({ bytes }) => bytes);
 }
 

@@ -4,9 +4,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   cropEntries,
+  cropImage,
   type ImageDescription,
   type ImageForm,
-  imageCropped,
   imageForm,
 } from '../../../../core/pdf/images/image-crop.ts';
 import type { PixelWindow } from '../../../../core/pdf/images/pixel-window.ts';
@@ -64,13 +64,7 @@ async function form({ description, data }: Stored): Promise<ImageForm> {
 /** The crops' streams, still packed. */
 async function cropped(image: Stored, windows: readonly PixelWindow[], piece: number): Promise<Uint8Array[]> {
   const sinks = windows.map(() => new KeptBytes());
-  const outcome = await imageCropped(
-    await form(image),
-    windows,
-    inPieces(image.data, piece),
-    nodeFlate,
-    sinks,
-  );
+  const outcome = await cropImage(await form(image), windows, inPieces(image.data, piece), nodeFlate, sinks);
   if (!outcome.ok) throw new Error(outcome.problem.message);
   expect(sinks.every(({ isEnded }) => isEnded)).toBe(true);
   return sinks.map(({ bytes }) => bytes);
@@ -177,7 +171,7 @@ describe('Raster crops', () => {
       }
     }
     const sink = new KeptBytes();
-    expect((await imageCropped(await form(image), [window], counted(), nodeFlate, [sink])).ok).toBe(true);
+    expect((await cropImage(await form(image), [window], counted(), nodeFlate, [sink])).ok).toBe(true);
     expect(read).toBe(300 * 64 * 4);
     expect((await cropped(image, [window], 999))[0]).toEqual(sink.bytes);
   });
@@ -188,7 +182,7 @@ describe('Raster crops', () => {
     const window = { x: 2, y: 3, width: 20, height: 37 };
     const found = await form(image);
     const half = inPieces(image.data.subarray(0, image.data.length >> 1), 500);
-    const outcome = await imageCropped(found, [window], half, nodeFlate, [new KeptBytes()]);
+    const outcome = await cropImage(found, [window], half, nodeFlate, [new KeptBytes()]);
     expect(outcome).toMatchObject({ ok: false, problem: { code: 'image-corrupt' } });
     const wrong = { ...image, description: { ...image.description, width: 31 } };
     await expect(form(wrong)).rejects.toThrow('states a width of 31, its data have 30');
@@ -200,14 +194,14 @@ describe('Raster crops', () => {
     const found = await form(image);
     const window = { x: 0, y: 0, width: 300, height: 900 };
     const full = { write: () => Promise.reject(new Error('No space left')), end: () => undefined };
-    await expect(
-      imageCropped(found, [window], inPieces(image.data, 9999), nodeFlate, [full]),
-    ).rejects.toThrow('No space left');
+    await expect(cropImage(found, [window], inPieces(image.data, 9999), nodeFlate, [full])).rejects.toThrow(
+      'No space left',
+    );
     const stop = (): void => {
       throw new Error('Stopped');
     };
     await expect(
-      imageCropped(found, [window], inPieces(image.data, 9999), nodeFlate, [new KeptBytes()], stop),
+      cropImage(found, [window], inPieces(image.data, 9999), nodeFlate, [new KeptBytes()], stop),
     ).rejects.toThrow('Stopped');
   });
 });

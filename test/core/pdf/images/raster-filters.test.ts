@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type ByteDecoder, bytesCollected, decodedThrough } from '../../../../core/pdf/file/byte-stream.ts';
+import { type ByteDecoder, collectBytes, decodedThrough } from '../../../../core/pdf/file/byte-stream.ts';
 import { Ascii85Decoder, AsciiHexDecoder } from '../../../../core/pdf/images/raster-ascii.ts';
 import { LzwDecoder } from '../../../../core/pdf/images/raster-lzw.ts';
 import { RunLengthDecoder } from '../../../../core/pdf/images/raster-run-length.ts';
@@ -8,7 +8,7 @@ import { ascii85Coded, lzwCoded, runLengthCoded } from './byte-codings.ts';
 import { inPieces } from './flate-node.ts';
 
 const decoded = async (decoder: ByteDecoder, bytes: Uint8Array, piece = 3): Promise<number[]> => [
-  ...(await bytesCollected(decodedThrough(decoder, inPieces(bytes, piece)), undefined)),
+  ...(await collectBytes(decodedThrough(decoder, inPieces(bytes, piece)), undefined)),
 ];
 
 const ascii = (text: string): Uint8Array => new TextEncoder().encode(text);

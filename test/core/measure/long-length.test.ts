@@ -1,21 +1,21 @@
 import { describe, expect, it } from 'vitest';
 import { lengthFromText } from '../../../core/measure/length-from-text.ts';
-import { runLengthText, viewingDistanceText } from '../../../core/measure/run-length.ts';
+import { longLengthText, viewingDistanceText } from '../../../core/measure/long-length.ts';
 
 describe('lengths that run', () => {
   it('LEN6 tells 1,180 inches of film as feet and inches, and 42,730 mm as meters', () => {
     // 98 ft 4 in = 98 × 12 + 4 = 1,180 in; 1,180 × 25.4 = 29,972 mm.
-    expect(runLengthText(29_972, 'in')).toBe(`98' 4"`);
-    expect(runLengthText(42_730, 'mm')).toBe('42.73 m');
+    expect(longLengthText(29_972, 'in')).toBe(`98' 4"`);
+    expect(longLengthText(42_730, 'mm')).toBe('42.73 m');
   });
 
   it('LEN6 keeps shorter runs in the unit of the job', () => {
     // 10 ft = 3,048 mm; 119 in = 3,022.6 mm.
-    expect(runLengthText(3022.6, 'in')).toBe('119 in');
-    expect(runLengthText(3048, 'in')).toBe(`10' 0"`);
-    expect(runLengthText(9999, 'mm')).toBe('9999 mm');
-    expect(runLengthText(10_000, 'mm')).toBe('10 m');
-    expect(runLengthText(-3352.8, 'in')).toBe(`-11' 0"`);
+    expect(longLengthText(3022.6, 'in')).toBe('119 in');
+    expect(longLengthText(3048, 'in')).toBe(`10' 0"`);
+    expect(longLengthText(9999, 'mm')).toBe('9999 mm');
+    expect(longLengthText(10_000, 'mm')).toBe('10 m');
+    expect(longLengthText(-3352.8, 'in')).toBe(`-11' 0"`);
   });
 
   it('LEN6 rounds how far people stand to an inch', () => {
@@ -26,7 +26,7 @@ describe('lengths that run', () => {
   it('LEN6 gives text that can be typed back, to half a sixteenth of an inch or half a millimeter', () => {
     for (const mm of [840, 3050.3, 9_999.4, 36_657.7, 45_720, 50_000]) {
       for (const unit of ['mm', 'in'] as const) {
-        const read = lengthFromText(runLengthText(mm, unit), unit);
+        const read = lengthFromText(longLengthText(mm, unit), unit);
         expect(read.ok && Math.abs(read.value - mm)).toBeLessThanOrEqual(25.4 / 32 + 1e-9);
       }
     }

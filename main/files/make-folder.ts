@@ -5,7 +5,7 @@ import { dirname } from 'node:path';
  * Makes a folder and those above it. Node's own recursive `mkdir` says of a read-only disk that the folder
  * does not exist; made one by one, the system's reason comes through.
  */
-export async function folderMade(path: string): Promise<void> {
+export async function makeFolder(path: string): Promise<void> {
   try {
     await mkdir(path, { recursive: true });
   } catch (error) {

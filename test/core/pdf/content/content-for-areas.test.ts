@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { PDFName, PDFRef, type PDFStream } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
-import { contentForWindows, type WindowContent } from '../../../../core/pdf/content/content-for-windows.ts';
+import { type AreaContent, contentForAreas } from '../../../../core/pdf/content/content-for-areas.ts';
 import type { StoredStream } from '../../../../core/pdf/file/stored-stream.ts';
 import type { SourceBox } from '../../../../core/pdf/page/page-space.ts';
 import { contentNames } from '../../../../core/pdf/write/resource-use.ts';
@@ -20,7 +20,7 @@ interface Art {
 }
 
 /** The art as a PDF, or what a window needs of it: shortened streams, and no resource that is not named. */
-async function artPdf(art: Art, cut?: WindowContent): Promise<Uint8Array> {
+async function artPdf(art: Art, cut?: AreaContent): Promise<Uint8Array> {
   const used = cut && (await contentNames(cut.page.content));
   const resources = Object.entries(art.resources).map(([category, entries]) => {
     const kept = Object.entries(entries).filter(([name]) => used === undefined || used.has(PDFName.of(name)));
@@ -42,8 +42,8 @@ async function artPdf(art: Art, cut?: WindowContent): Promise<Uint8Array> {
   });
 }
 
-const cutFor = async (art: Art, ...windows: readonly SourceBox[]): Promise<WindowContent[]> =>
-  contentForWindows(await pageOf(await artPdf(art)), windows);
+const cutFor = async (art: Art, ...windows: readonly SourceBox[]): Promise<AreaContent[]> =>
+  contentForAreas(await pageOf(await artPdf(art)), windows);
 
 /** A window of the page (y up) in a rendering at 72 ppi. */
 const windowPicture = (picture: Picture, w: SourceBox): Picture =>
@@ -167,7 +167,7 @@ describe('leaving out', () => {
 
   it('WK8 forms, images, patterns and fonts that do not show are not named any more', async () => {
     const [left, , right] = await cutFor(ART, ...WINDOWS);
-    const names = async (cut: WindowContent, category: string) => {
+    const names = async (cut: AreaContent, category: string) => {
       const used = await contentNames(cut.page.content);
       return Object.keys(ART.resources[category]!)
         .filter((name) => used.has(PDFName.of(name)))
@@ -196,7 +196,7 @@ describe('leaving out', () => {
 
   it('WK8 a form placed twice keeps what either place shows', async () => {
     const [left, , right] = await cutFor(ART, ...WINDOWS);
-    const form = (cut: WindowContent) =>
+    const form = (cut: AreaContent) =>
       [...cut.forms].find(([stream]) => (stream as StoredStream).ref === PDFRef.of(22))![1];
     const text = (bytes: Uint8Array | undefined) => Buffer.from(bytes ?? '').toString('latin1');
     expect(text(form(left!).bytes)).toBe('');
@@ -245,8 +245,8 @@ describe('leaving out', () => {
       { x0: 160, y0: 50, x1: 180, y1: 200 },
     ];
     const page = await pageOf(await artPdf(art));
-    const [first, second] = await contentForWindows(page, windows, { slack: 0 });
-    const part = (cut: WindowContent, number: number) =>
+    const [first, second] = await contentForAreas(page, windows, { slack: 0 });
+    const part = (cut: AreaContent, number: number) =>
       [...cut.images].find(([stream]) => (stream as StoredStream).ref === PDFRef.of(number))?.[1].part;
     expectBox(part(first!, 32), [0.1, 0.2, 0.4, 0.5]);
     expect(part(first!, 33)).toBeUndefined();
@@ -266,10 +266,10 @@ describe('leaving out', () => {
         return typeof value === 'function' ? value.bind(file) : value;
       },
     });
-    await contentForWindows({ ...page, objects }, WINDOWS);
+    await contentForAreas({ ...page, objects }, WINDOWS);
     const forThree = unpacked;
     unpacked = 0;
-    await contentForWindows(
+    await contentForAreas(
       { ...page, objects },
       Array.from({ length: 90 }, (_, i) => WINDOWS[i % 3]!),
     );
@@ -292,9 +292,9 @@ describe('leaving out', () => {
     };
     const near = { x0: 10, y0: 10, x1: 50, y1: 40 };
     const page = await pageOf(await artPdf(art));
-    const [alone] = await contentForWindows(page, [near]);
-    const [together] = await contentForWindows(page, [near, { x0: 190, y0: 90, x1: 240, y1: 160 }]);
-    const part = (cut: WindowContent | undefined) => [...cut!.images.values()].map((need) => need.part);
+    const [alone] = await contentForAreas(page, [near]);
+    const [together] = await contentForAreas(page, [near, { x0: 190, y0: 90, x1: 240, y1: 160 }]);
+    const part = (cut: AreaContent | undefined) => [...cut!.images.values()].map((need) => need.part);
     expect(part(together)).toEqual(part(alone));
     expect(part(together)).not.toContain('whole');
   });

@@ -1,11 +1,11 @@
 /** Moving a panel on a roll: kept on the film, drawn to margins and neighbors, told in words. */
 import { lengthText } from '../../core/measure/length-text.ts';
-import { runLengthText } from '../../core/measure/run-length.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
 
-export interface PlaceContext {
+export interface PlacementContext {
   readonly item: PackItem;
   readonly roll: RollStock;
   readonly rules: Pick<RollRules, 'gapMm'>;
@@ -17,7 +17,7 @@ export interface PlaceContext {
  * Keeps a place between the margins and behind the lead-in. A panel that is too wide begins at the left margin, and
  * one may be let go beyond the film's end: findings say so.
  */
-export function placeOnFilm(place: RollPlacement, { item, roll }: PlaceContext): RollPlacement {
+export function placementOnFilm(place: RollPlacement, { item, roll }: PlacementContext): RollPlacement {
   const { across } = sizeOnRoll(item, place.turned);
   const farthest = Math.max(roll.leftMarginMm, roll.widthMm - roll.rightMarginMm - across);
   return {
@@ -34,7 +34,11 @@ const tenths = (mm: Mm): Mm => Math.round(mm * 10) / 10;
  * Draws a place to what is within reach: the margins and the end of the lead-in, the edges of neighbors, and a gap
  * beside them. Each direction by itself.
  */
-export function placeSnapped(place: RollPlacement, context: PlaceContext, reachMm: Mm): RollPlacement {
+export function placementSnapped(
+  place: RollPlacement,
+  context: PlacementContext,
+  reachMm: Mm,
+): RollPlacement {
   const { item, roll, rules, others } = context;
   const { across, along } = sizeOnRoll(item, place.turned);
   const acrossAt = [roll.leftMarginMm, roll.widthMm - roll.rightMarginMm - across];
@@ -45,7 +49,7 @@ export function placeSnapped(place: RollPlacement, context: PlaceContext, reachM
     acrossAt.push(xMm, xMm + size.across + rules.gapMm, xMm - rules.gapMm - across);
     alongAt.push(yMm, yMm + size.along + rules.gapMm, yMm - rules.gapMm - along);
   }
-  return placeOnFilm(
+  return placementOnFilm(
     { ...place, xMm: nearest(place.xMm, acrossAt, reachMm), yMm: nearest(place.yMm, alongAt, reachMm) },
     context,
   );
@@ -57,11 +61,11 @@ function nearest(at: Mm, places: readonly Mm[], reachMm: Mm): Mm {
 }
 
 /** Turned about its corner, and kept on the film. */
-export const placeTurned = (place: RollPlacement, context: PlaceContext): RollPlacement =>
-  placeOnFilm({ ...place, turned: !place.turned }, context);
+export const placementTurned = (place: RollPlacement, context: PlacementContext): RollPlacement =>
+  placementOnFilm({ ...place, turned: !place.turned }, context);
 
 /** `200 mm from the start, 10 mm from the left edge, turned` */
-export function placeText({ xMm, yMm, turned }: RollPlacement, unit: 'mm' | 'in'): string {
-  const words = `${runLengthText(yMm, unit)} from the start, ${lengthText(xMm, unit)} from the left edge`;
+export function placementText({ xMm, yMm, turned }: RollPlacement, unit: 'mm' | 'in'): string {
+  const words = `${longLengthText(yMm, unit)} from the start, ${lengthText(xMm, unit)} from the left edge`;
   return turned ? `${words}, turned` : words;
 }

@@ -13,67 +13,67 @@ import {
 import type { ContentPlace } from './content-place.ts';
 import type { ContentVisitor, Painted, ResourceCategory } from './painted.ts';
 import { type Item, type StreamCut, StreamRecord } from './stream-record.ts';
-import { contentWalk } from './walk.ts';
+import { walkContent } from './walk.ts';
 import type { WalkedPage } from './walk-state.ts';
 
-/** What one window of a page needs of it. */
-export interface WindowContent {
+/** What one area of a page needs of it. */
+export interface AreaContent {
   readonly page: StreamCut;
-  /** Each form that shows in the window, with its own shortened content. Others are not needed. */
+  /** Each form that shows in the area, with its own shortened content. Others are not needed. */
   readonly forms: ReadonlyMap<PDFStream, StreamCut>;
-  /** Each image XObject that shows in the window. */
+  /** Each image XObject that shows in the area. */
   readonly images: ReadonlyMap<PDFStream, ImageNeed>;
 }
 
-/** What of an image shows in a window. */
+/** What of an image shows in a area. */
 export interface ImageNeed {
   /**
    * The part of its unit square, over all its placements (row 0 of the pixels lies at y = 1); `whole` where it is
    * also used by a pattern, mask or glyph, or where no matrix can be put in front of it.
    */
   readonly part: SourceBox | 'whole';
-  /** Unit square to user space, where the window shows it first. */
+  /** Unit square to user space, where the area shows it first. */
   readonly placement: Matrix;
 }
 
-export interface WindowOptions {
-  /** How far around a window things count as touching it, user space units: hairlines and anti-aliasing reach over. */
+export interface AreaOptions {
+  /** How far around a area things count as touching it, user space units: hairlines and anti-aliasing reach over. */
   readonly slack?: number;
 }
 
 const DEFAULT_SLACK = 2;
 const NO_SETTERS: readonly Item[] = [];
-/** Windows of one recorder: one bit each. */
-const WINDOWS_A_RECORDER = 30;
+/** Areas of one recorder: one bit each. */
+const AREAS_A_RECORDER = 30;
 /** Fonts may reach beyond the box that they state; text counts as this many font sizes larger. */
 const TEXT_MARGIN = 0.5;
 
 /**
- * Decides for each window (user space) what of the page's content can be left out, in one walk for all. What is
- * removed paints nothing inside the window grown by the slack; state, clips and painting order stay as they were.
+ * Decides for each area (user space) what of the page's content can be left out, in one walk for all. What is
+ * removed paints nothing inside the area grown by the slack; state, clips and painting order stay as they were.
  * In doubt things stay. @throws PdfProblem when the page's own content cannot be read
  */
-export async function contentForWindows(
+export async function contentForAreas(
   page: WalkedPage,
-  windows: readonly SourceBox[],
-  options: WindowOptions = {},
-): Promise<WindowContent[]> {
-  const content = await contentJoined(page.contents());
+  areas: readonly SourceBox[],
+  options: AreaOptions = {},
+): Promise<AreaContent[]> {
+  const content = await joinContent(page.contents());
   const slack = options.slack ?? DEFAULT_SLACK;
-  const recorders: WindowRecorder[] = [];
-  for (let first = 0; first < windows.length; first += WINDOWS_A_RECORDER) {
-    const some = windows.slice(first, first + WINDOWS_A_RECORDER);
+  const recorders: AreaRecorder[] = [];
+  for (let first = 0; first < areas.length; first += AREAS_A_RECORDER) {
+    const some = areas.slice(first, first + AREAS_A_RECORDER);
     recorders.push(
-      new WindowRecorder(
+      new AreaRecorder(
         content,
         some.map((box) => boxGrown(box, slack, slack)),
       ),
     );
   }
-  await contentWalk({ ...page, contents: () => onePiece(content) }, new AllRecorders(recorders));
-  const found: WindowContent[] = [];
-  for (const i of windows.keys()) {
-    found.push(recorders[Math.floor(i / WINDOWS_A_RECORDER)]!.windowContent(i % WINDOWS_A_RECORDER));
+  await walkContent({ ...page, contents: () => onePiece(content) }, new AllRecorders(recorders));
+  const found: AreaContent[] = [];
+  for (const i of areas.keys()) {
+    found.push(recorders[Math.floor(i / AREAS_A_RECORDER)]!.areaContent(i % AREAS_A_RECORDER));
     await page.pause?.();
   }
   return found;
@@ -84,58 +84,58 @@ class AllRecorders implements ContentVisitor {
   readonly entersPatterns = true;
   readonly entersSoftMasks = true;
   readonly entersGlyphs = true;
-  readonly #recorders: readonly WindowRecorder[];
+  readonly #recorders: readonly AreaRecorder[];
 
-  constructor(recorders: readonly WindowRecorder[]) {
+  constructor(recorders: readonly AreaRecorder[]) {
     this.#recorders = recorders;
   }
 
-  streamBegun(...told: Parameters<WindowRecorder['streamBegun']>): void {
-    for (const recorder of this.#recorders) recorder.streamBegun(...told);
+  onStreamBegun(...told: Parameters<AreaRecorder['onStreamBegun']>): void {
+    for (const recorder of this.#recorders) recorder.onStreamBegun(...told);
   }
 
-  streamEnded(...told: Parameters<WindowRecorder['streamEnded']>): void {
-    for (const recorder of this.#recorders) recorder.streamEnded(...told);
+  onStreamEnded(...told: Parameters<AreaRecorder['onStreamEnded']>): void {
+    for (const recorder of this.#recorders) recorder.onStreamEnded(...told);
   }
 
-  operator(name: string, start: number, end: number, place: ContentPlace): void {
-    for (const recorder of this.#recorders) recorder.operator(name, start, end, place);
+  onOperator(name: string, start: number, end: number, place: ContentPlace): void {
+    for (const recorder of this.#recorders) recorder.onOperator(name, start, end, place);
   }
 
-  resourceUsed(...told: Parameters<WindowRecorder['resourceUsed']>): void {
-    for (const recorder of this.#recorders) recorder.resourceUsed(...told);
+  onResourceUsed(...told: Parameters<AreaRecorder['onResourceUsed']>): void {
+    for (const recorder of this.#recorders) recorder.onResourceUsed(...told);
   }
 
-  trouble(...told: Parameters<WindowRecorder['trouble']>): void {
-    for (const recorder of this.#recorders) recorder.trouble(...told);
+  onTrouble(...told: Parameters<AreaRecorder['onTrouble']>): void {
+    for (const recorder of this.#recorders) recorder.onTrouble(...told);
   }
 
-  painted(painted: Painted): void {
-    for (const recorder of this.#recorders) recorder.painted(painted);
+  onPainted(painted: Painted): void {
+    for (const recorder of this.#recorders) recorder.onPainted(painted);
   }
 
-  formEntered(form: Painted): boolean {
-    return this.#recorders.some((recorder) => recorder.formEntered(form));
+  entersForm(form: Painted): boolean {
+    return this.#recorders.some((recorder) => recorder.entersForm(form));
   }
 }
 
-class WindowRecorder {
-  readonly #windows: readonly SourceBox[];
+class AreaRecorder {
+  readonly #areas: readonly SourceBox[];
   readonly #page: StreamRecord;
   readonly #forms = new Map<PDFStream, StreamRecord>();
-  /** Windows that each form shows in. */
+  /** Areas that each form shows in. */
   readonly #formMasks = new Map<PDFStream, number>();
   readonly #images = new Map<PDFStream, (ImageNeed | undefined)[]>();
   /** Content that cannot be read may use any image in any way. */
   #hasTrouble = false;
   #mask = 0;
 
-  constructor(content: Uint8Array, windows: readonly SourceBox[]) {
-    this.#windows = windows;
+  constructor(content: Uint8Array, areas: readonly SourceBox[]) {
+    this.#areas = areas;
     this.#page = new StreamRecord(content);
   }
 
-  streamBegun(place: ContentPlace, content: Uint8Array | undefined): void {
+  onStreamBegun(place: ContentPlace, content: Uint8Array | undefined): void {
     if (place.stream !== undefined && !this.#forms.has(place.stream)) {
       this.#forms.set(place.stream, new StreamRecord(content ?? new Uint8Array()));
     }
@@ -144,20 +144,26 @@ class WindowRecorder {
     record.begin();
   }
 
-  streamEnded(place: ContentPlace): void {
+  onStreamEnded(place: ContentPlace): void {
     this.#record(place).end();
   }
 
-  operator(name: string, start: number, end: number, place: ContentPlace): void {
-    if (!place.isByProxy) this.#record(place).operator(name, start, end);
+  onOperator(name: string, start: number, end: number, place: ContentPlace): void {
+    if (!place.isByProxy) this.#record(place).addOperator(name, start, end);
   }
 
-  resourceUsed(category: ResourceCategory, _: string, start: number, end: number, place: ContentPlace): void {
+  onResourceUsed(
+    category: ResourceCategory,
+    _: string,
+    start: number,
+    end: number,
+    place: ContentPlace,
+  ): void {
     if (place.isByProxy || (category !== 'Font' && category !== 'Pattern')) return;
     this.#record(place).setter(start, end);
   }
 
-  trouble(_: unknown, place: ContentPlace): void {
+  onTrouble(_: unknown, place: ContentPlace): void {
     this.#hasTrouble = true;
     if (place.stream === undefined) return;
     const record = this.#forms.get(place.stream) ?? new StreamRecord(new Uint8Array());
@@ -165,10 +171,10 @@ class WindowRecorder {
     this.#forms.set(place.stream, record);
   }
 
-  painted(painted: Painted): void {
+  onPainted(painted: Painted): void {
     const { place, kind, object } = painted;
     this.#mask = this.#maskOf(painted);
-    if (object !== undefined && kind === 'image') this.#imageNeeded(object, painted);
+    if (object !== undefined && kind === 'image') this.#needImage(object, painted);
     if (object !== undefined && kind === 'form') {
       this.#formMasks.set(object, (this.#formMasks.get(object) ?? 0) | this.#mask);
     }
@@ -179,9 +185,9 @@ class WindowRecorder {
     const { start, end, isSelfContained: isRemovable } = painted;
     const setters = this.#settersOf(painted);
     if (object !== undefined && kind === 'image') {
-      this.#record(place).imagePainted({ image: object, start, end });
+      this.#record(place).addImage({ image: object, start, end });
     }
-    this.#record(place).painted({
+    this.#record(place).addPainting({
       start,
       end,
       mask: this.#mask,
@@ -202,12 +208,12 @@ class WindowRecorder {
     );
   }
 
-  formEntered(form: Painted): boolean {
+  entersForm(form: Painted): boolean {
     return this.#mask !== 0 || form.place.isByProxy;
   }
 
-  windowContent(window: number): WindowContent {
-    const bit = 1 << window;
+  areaContent(area: number): AreaContent {
+    const bit = 1 << area;
     const forms = new Map<PDFStream, StreamCut>();
     for (const [stream, record] of this.#forms) {
       const isShown = record.isWhole || ((this.#formMasks.get(stream) ?? 0) & bit) !== 0;
@@ -215,7 +221,7 @@ class WindowRecorder {
     }
     const images = new Map<PDFStream, ImageNeed>();
     for (const [stream, needs] of this.#images) {
-      const need = needs[window];
+      const need = needs[area];
       if (need !== undefined) images.set(stream, this.#hasTrouble ? { ...need, part: 'whole' } : need);
     }
     return { page: this.#page.cut(bit), forms, images };
@@ -242,31 +248,31 @@ class WindowRecorder {
     const shown = boxOverlap(box, clip);
     if (isBoxEmpty(shown)) return 0;
     let mask = 0;
-    for (let i = 0; i < this.#windows.length; i++) {
-      if (isOverlapping(shown, this.#windows[i]!)) mask |= 1 << i;
+    for (let i = 0; i < this.#areas.length; i++) {
+      if (isOverlapping(shown, this.#areas[i]!)) mask |= 1 << i;
     }
     return mask;
   }
 
-  /** Windows that show the form in which something paints by proxy: no other panel is to hear of it. */
+  /** Areas that show the form in which something paints by proxy: no other panel is to hear of it. */
   #maskAround(place: ContentPlace): number {
     let at: ContentPlace | undefined = place;
     while (at?.isByProxy) at = at.parent;
     return at?.stream === undefined ? -1 : (this.#formMasks.get(at.stream) ?? 0);
   }
 
-  #imageNeeded(stream: PDFStream, { place, clip, state }: Painted): void {
-    const needs = this.#images.get(stream) ?? this.#windows.map(() => undefined);
+  #needImage(stream: PDFStream, { place, clip, state }: Painted): void {
+    const needs = this.#images.get(stream) ?? this.#areas.map(() => undefined);
     this.#images.set(stream, needs);
     const around = place.isByProxy ? this.#maskAround(place) : -1;
-    for (const [i, window] of this.#windows.entries()) {
+    for (const [i, area] of this.#areas.entries()) {
       if ((around & (1 << i)) === 0) continue;
       if (place.isByProxy || this.#record(place).isInText) {
         needs[i] = { part: 'whole', placement: state.ctm };
       }
       const known = needs[i];
       if (known?.part === 'whole' || (this.#mask & (1 << i)) === 0) continue;
-      const part = unitPart(boxOverlap(window, clip), state.ctm);
+      const part = unitPart(boxOverlap(area, clip), state.ctm);
       if (part === undefined) continue;
       if (part === 'whole' || known === undefined) needs[i] = { part, placement: state.ctm };
       else needs[i] = { ...known, part: boxUnion(known.part as SourceBox, part) };
@@ -282,7 +288,7 @@ function unitPart(box: SourceBox, ctm: Matrix): SourceBox | 'whole' | undefined 
 }
 
 /** All content as one string of bytes, as long as it stays in memory: it is text, not pictures. */
-async function contentJoined(pieces: AsyncIterable<Uint8Array>): Promise<Uint8Array> {
+async function joinContent(pieces: AsyncIterable<Uint8Array>): Promise<Uint8Array> {
   const parts: Uint8Array[] = [];
   for await (const piece of pieces) parts.push(piece);
   return bytesJoined(parts);

@@ -31,7 +31,7 @@ export const isMovedSeam = (side: PlanSide, axis: SeamAxis, at: Mm): boolean =>
   !side.earlier.some((seam) => seam.axis === axis && Math.abs(seam.at - at) < 0.5);
 
 /** What seams cost all along one strip of the side: between `from` and `to`, across the seams' axis. */
-export interface StripCosts {
+export interface SliceCosts {
   /** Units of an objective at each position, Infinity where no seam may be. */
   units(weights: PlanWeights): Float64Array;
   /** The least of them in each block of positions. */
@@ -45,7 +45,7 @@ const MOST_IN_BLOCK = 32;
  * Prices every position of every strip of one axis, for one joint. What a seam meets changes only at a few
  * dozen positions, so each stretch between them is looked at once; only the picture is read at each position.
  */
-export class StripBook {
+export class SliceBook {
   readonly positions: Float64Array;
   /** The first position of each block, and the most that a block reaches beyond it: less than the smallest panel. */
   readonly blockStarts: Float64Array;
@@ -57,7 +57,7 @@ export class StripBook {
   readonly #samples: number[] = [];
   readonly #cells: Cells;
   readonly #bands = new Map<Mm, Float64Array>();
-  readonly #strips = new Map<string, StripCosts>();
+  readonly #strips = new Map<string, SliceCosts>();
   readonly #allowed = new Map<string, Uint8Array>();
 
   constructor(side: PlanSide, axis: SeamAxis, joint: JointShape) {
@@ -112,7 +112,7 @@ export class StripBook {
     return allowed;
   }
 
-  strip(from: Mm, to: Mm): StripCosts {
+  strip(from: Mm, to: Mm): SliceCosts {
     const key = `${from} ${to}`;
     const known = this.#strips.get(key);
     if (known) return known;
@@ -121,7 +121,7 @@ export class StripBook {
     return strip;
   }
 
-  #strip(from: Mm, to: Mm): StripCosts {
+  #strip(from: Mm, to: Mm): SliceCosts {
     const { card, energy } = this.#side;
     const cells = this.#cells;
     const count = this.positions.length;

@@ -1,7 +1,7 @@
 /** Where in the program the person is. The address keeps it, so that reload and back work. */
 import { signal } from '@preact/signals';
 
-export type Place =
+export type Route =
   | { readonly screen: 'jobs' }
   | { readonly screen: 'shared-rolls'; readonly jobIds: readonly string[] }
   | { readonly screen: 'bench'; readonly jobId: string }
@@ -12,7 +12,7 @@ export type Place =
 
 const JOB_SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
 
-export function placeFromAddress(hash: string): Place {
+export function routeFromAddress(hash: string): Route {
   const [screen, ...more] = hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
   const [jobId] = more;
   const ofJob = JOB_SCREENS.find((name) => name === screen);
@@ -21,22 +21,22 @@ export function placeFromAddress(hash: string): Place {
   return { screen: 'jobs' };
 }
 
-export function addressFromPlace(place: Place): string {
-  if (place.screen === 'shared-rolls') {
-    return ['#', place.screen, ...place.jobIds.map(encodeURIComponent)].join('/');
+export function addressFromRoute(route: Route): string {
+  if (route.screen === 'shared-rolls') {
+    return ['#', route.screen, ...route.jobIds.map(encodeURIComponent)].join('/');
   }
-  return 'jobId' in place ? `#/${place.screen}/${encodeURIComponent(place.jobId)}` : '#/jobs';
+  return 'jobId' in route ? `#/${route.screen}/${encodeURIComponent(route.jobId)}` : '#/jobs';
 }
 
-export const place = signal<Place>(placeFromAddress(location.hash));
+export const route = signal<Route>(routeFromAddress(location.hash));
 
-export function placeGo(next: Place): void {
-  location.hash = addressFromPlace(next);
+export function showScreen(next: Route): void {
+  location.hash = addressFromRoute(next);
 }
 
 /** Follows the address; called once. */
-export function placeFollowed(): void {
+export function followAddress(): void {
   window.addEventListener('hashchange', () => {
-    place.value = placeFromAddress(location.hash);
+    route.value = routeFromAddress(location.hash);
   });
 }

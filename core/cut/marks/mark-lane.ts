@@ -20,7 +20,7 @@ const GAP_MM: Mm = 8;
  *
  * Text on the left and right reads from bottom to top.
  */
-export interface BorderStrip {
+export interface MarkLane {
   readonly edge: Edge;
   /** The part of the border that marks may cover, in film space. */
   readonly rect: Rect<'film'>;
@@ -32,17 +32,17 @@ export interface BorderStrip {
 }
 
 /**
- * The four strips of a border. Top and bottom have the corners; left and right run between them, a little past
- * the printed image, because a seam may lie exactly on its edge. An edge without a border has no strip.
+ * The four lanes of a border. Top and bottom have the corners; left and right run between them, a little past
+ * the printed image, because a seam may lie exactly on its edge. An edge without a border has no lane.
  */
-export function borderStrips(film: Rect<'film'>, printed: Rect<'film'>): BorderStrip[] {
+export function markLanes(film: Rect<'film'>, printed: Rect<'film'>): MarkLane[] {
   const borders: Record<Edge, Mm> = {
     top: printed.y - film.y,
     bottom: rectBottom(film) - rectBottom(printed),
     left: printed.x - film.x,
     right: rectRight(film) - rectRight(printed),
   };
-  return (['top', 'bottom', 'left', 'right'] as const).flatMap((edge): BorderStrip[] => {
+  return (['top', 'bottom', 'left', 'right'] as const).flatMap((edge): MarkLane[] => {
     const border = borders[edge];
     const clear = Math.min(CLEAR_MM, border / 6);
     const depth = border - 2 * clear;
@@ -66,54 +66,54 @@ export function borderStrips(film: Rect<'film'>, printed: Rect<'film'>): BorderS
   });
 }
 
-/** Where along the strip a point of the film lies. */
-export const stripPosition = (strip: BorderStrip, at: Point<'film'>): Mm =>
-  strip.isTurned ? rectBottom(strip.rect) - at.y : at.x - strip.rect.x;
+/** Where along the lane a point of the film lies. */
+export const lanePosition = (lane: MarkLane, at: Point<'film'>): Mm =>
+  lane.isTurned ? rectBottom(lane.rect) - at.y : at.x - lane.rect.x;
 
-/** A point of the strip in film space. */
-export function filmFromStrip(strip: BorderStrip, u: Mm, v: Mm): Point<'film'> {
-  return strip.isTurned
-    ? { x: strip.rect.x + v, y: rectBottom(strip.rect) - u }
-    : { x: strip.rect.x + u, y: strip.rect.y + v };
+/** A point of the lane in film space. */
+export function filmFromLane(lane: MarkLane, u: Mm, v: Mm): Point<'film'> {
+  return lane.isTurned
+    ? { x: lane.rect.x + v, y: rectBottom(lane.rect) - u }
+    : { x: lane.rect.x + u, y: lane.rect.y + v };
 }
 
-/** The direction of film space as (u, v), so that an arrow on a turned strip still points up. */
-export function stripDirection(strip: BorderStrip, direction: Point): { u: number; v: number } {
-  return strip.isTurned ? { u: -direction.y, v: direction.x } : { u: direction.x, v: direction.y };
+/** The direction of film space as (u, v), so that an arrow on a turned lane still points up. */
+export function laneDirection(lane: MarkLane, direction: Point): { u: number; v: number } {
+  return lane.isTurned ? { u: -direction.y, v: direction.x } : { u: direction.x, v: direction.y };
 }
 
 /** Moves an item that was laid out in (u, v) to its place on the film, starting at `u0`. */
-export function itemOnStrip(strip: BorderStrip, u0: Mm, item: Item): Item {
-  const point = (p: Point): Point => filmFromStrip(strip, u0 + p.x, p.y);
+export function itemOnLane(lane: MarkLane, u0: Mm, item: Item): Item {
+  const point = (p: Point): Point => filmFromLane(lane, u0 + p.x, p.y);
   switch (item.kind) {
     case 'line':
       return { ...item, from: point(item.from), to: point(item.to) };
     case 'polygon':
       return { ...item, points: item.points.map(point) };
     case 'text':
-      return { ...item, at: point(item.at), turn: turnOnStrip(strip, item.turn) };
+      return { ...item, at: point(item.at), turn: turnOnLane(lane, item.turn) };
     default:
       throw new Error(`a mark cannot hold a ${item.kind}`);
   }
 }
 
-function turnOnStrip(strip: BorderStrip, turn: Turn): Turn {
-  if (!strip.isTurned) return turn;
+function turnOnLane(lane: MarkLane, turn: Turn): Turn {
+  if (!lane.isTurned) return turn;
   const { x, y } = turnDirection(turn);
   return x === 1 ? 90 : x === -1 ? 270 : y === -1 ? 180 : 0;
 }
 
-export function stripTaken(strip: BorderStrip, stretch: Interval): BorderStrip {
-  return { ...strip, taken: [...strip.taken, stretch] };
+export function laneWithTaken(lane: MarkLane, stretch: Interval): MarkLane {
+  return { ...lane, taken: [...lane.taken, stretch] };
 }
 
 /** Free stretches with the gap to their neighbors already taken off, longest first. */
-export function stripFree(strip: BorderStrip, within?: Interval): Interval[] {
+export function freeStretches(lane: MarkLane, within?: Interval): Interval[] {
   const start = Math.max(0, within?.start ?? 0);
-  const end = Math.min(strip.lengthMm, within?.end ?? strip.lengthMm);
+  const end = Math.min(lane.lengthMm, within?.end ?? lane.lengthMm);
   const free: Interval[] = [];
   let from = start;
-  for (const used of strip.taken.toSorted((a, b) => a.start - b.start)) {
+  for (const used of lane.taken.toSorted((a, b) => a.start - b.start)) {
     if (used.start - GAP_MM > from) free.push({ start: from, end: Math.min(end, used.start - GAP_MM) });
     from = Math.max(from, used.end + GAP_MM);
   }
@@ -124,8 +124,8 @@ export function stripFree(strip: BorderStrip, within?: Interval): Interval[] {
 }
 
 /** The start of a free stretch of this length as near to the wanted middle as can be; undefined: no room. */
-export function stripSlot(strip: BorderStrip, lengthMm: Mm, middle: Mm, within?: Interval): Mm | undefined {
-  const starts = stripFree(strip, within)
+export function laneSlot(lane: MarkLane, lengthMm: Mm, middle: Mm, within?: Interval): Mm | undefined {
+  const starts = freeStretches(lane, within)
     .filter((stretch) => intervalLength(stretch) >= lengthMm)
     .map((stretch) => Math.min(Math.max(middle - lengthMm / 2, stretch.start), stretch.end - lengthMm));
   return starts.sort((a, b) => Math.abs(a + lengthMm / 2 - middle) - Math.abs(b + lengthMm / 2 - middle))[0];

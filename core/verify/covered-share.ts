@@ -2,7 +2,7 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Rect, rectArea, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
 
-export interface Coverage {
+export interface CoveredShare {
   /** Share of what needs film that the panels cover. */
   readonly share: number;
   readonly uncoveredMm2: number;
@@ -12,7 +12,7 @@ export interface Coverage {
 const NEGLIGIBLE_MM2 = 1;
 
 /** Whether the net rectangles cover the side, save where it is open. */
-export function sideCoverage(layout: SideLayout, nets: readonly Rect<'finished'>[]): Coverage {
+export function coveredShare(layout: SideLayout, nets: readonly Rect<'finished'>[]): CoveredShare {
   const { outline, side } = layout;
   const within = (rects: readonly Rect<'finished'>[]) =>
     rects.flatMap((rect) => rectIntersection(rect, outline) ?? []);
