@@ -166,7 +166,7 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
         <div role="status">
           {result.differences.length === 0 ? (
             <p>
-              Byte-identical to output {output.id}. Written to {result.output.folder}.
+              Byte-identical to run {output.id}. Written to {result.output.folder}.
             </p>
           ) : (
             result.differences.map((difference) => <p key={difference}>{difference}</p>)
