@@ -104,7 +104,7 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
 
 function namedPlaces(side: PlanSide): { name: string; values: number[] }[] {
   const areas = [
-    ...side.noSeamAreas.map((area) => ({ kind: 'keep-clear area', ...area })),
+    ...side.noSeamAreas.map((area) => ({ kind: 'no-seam area', ...area })),
     ...side.lettering.map((area) => ({ kind: 'lettering', ...area })),
     ...side.ground.map(({ id, rect }) => ({ kind: 'hard area', id, rect })),
     ...side.noFilmAreas.map(({ id, rect }) => ({ kind: 'no-film-area', id, rect })),

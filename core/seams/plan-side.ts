@@ -97,7 +97,7 @@ export interface PlanSide {
   readonly lines: readonly PlanLine[];
   /** Accepted areas: never crossed. */
   readonly noSeamAreas: readonly PlanArea[];
-  /** Lettering found but not accepted as keep-clear: crossing it costs, but is allowed. */
+  /** Lettering found but not made a no-seam area: crossing it costs, but is allowed. */
   readonly lettering: readonly PlanArea[];
   readonly ground: readonly Ground[];
   readonly noFilmAreas: readonly PlanNoFilmArea[];

@@ -38,8 +38,8 @@ export function relaxationText(
     case 'border':
       return `A border of ${length(to)}, ${length(by)} less than now.`;
     case 'no-seam-area':
-      if (name === undefined) return 'Seams through the keep-clear areas.';
-      return `A seam that comes ${length(by)} into the keep-clear area “${name}”.`;
+      if (name === undefined) return 'Seams through the no-seam areas.';
+      return `A seam that comes ${length(by)} into the no-seam area “${name}”.`;
     case 'no-film-clearance':
       return by === undefined
         ? 'Seams in the edge regions of the openings.'

@@ -31,9 +31,9 @@ const GROUPS: readonly ToolGroup[] = [
   {
     caption: 'Area',
     tools: [
-      { id: 'no-seam-area', name: 'keep clear' },
-      { id: 'ground', name: 'hard' },
-      { id: 'no-film-area', name: 'no-film-area' },
+      { id: 'no-seam-area', name: 'no seam' },
+      { id: 'ground', name: 'ground' },
+      { id: 'no-film-area', name: 'no film' },
     ],
   },
   { tools: [{ id: 'side', name: 'Draw a side' }] },

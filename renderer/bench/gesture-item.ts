@@ -119,9 +119,9 @@ function areaWords(name: string, rect: StoredRect, unit: 'mm' | 'in'): readonly 
 
 /** What each tool draws, before it has a place. */
 const AREA_TOOLS = {
-  'no-seam-area': { list: 'noSeamAreas', name: 'Keep clear', label: 'Draw a keep-clear area' },
-  ground: { list: 'ground', name: 'Hard area', label: 'Draw a hard area' },
-  'no-film-area': { list: 'noFilmAreas', name: 'Opening', label: 'Draw an opening' },
+  'no-seam-area': { list: 'noSeamAreas', name: 'No-seam area', label: 'Draw a no-seam area' },
+  ground: { list: 'ground', name: 'Difficult ground', label: 'Draw difficult ground' },
+  'no-film-area': { list: 'noFilmAreas', name: 'No-film area', label: 'Draw a no-film area' },
 } as const;
 
 type AreaTool = keyof typeof AREA_TOOLS;

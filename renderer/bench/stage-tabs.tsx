@@ -92,7 +92,7 @@ function StageTab({ isHere, children, onClick }: StageTabProps) {
 
 const SHOWN_WORDS: Readonly<Record<keyof Shown, string>> = {
   artwork: 'Artwork',
-  areas: 'Body lines, areas, openings',
+  areas: 'Body lines and areas',
   films: 'Film and printed image of the chosen panel',
   fit: 'What the roll prints',
   names: 'Numbers and names',

@@ -20,8 +20,8 @@ export function LetteringList({ side, unit }: { readonly side: Side; readonly un
     <div class="lettering">
       <p class="quiet">
         Found in a rendering of the artwork, so letters may be missed and other shapes offered. A plan counts
-        what is found as costly to cut; only a keep-clear area forbids it. An area that was accepted can be
-        moved and named on the bench.
+        what is found as costly to cut; only a no-seam area forbids it. An area that was accepted can be moved
+        and named on the bench.
       </p>
       {open.length > 1 && (
         <Button isDisabled={isReadOnly.value} onClick={() => acceptLettering(open)}>
@@ -64,7 +64,7 @@ function LetteringItem({ box, side, unit }: LetteringItemProps) {
           <div class="buttons">
             <Button
               isDisabled={isReadOnly.value}
-              title={`Make a keep-clear area of L${number}`}
+              title={`Make a no-seam area of L${number}`}
               onClick={() => acceptLettering([box])}
             >
               Keep clear

@@ -19,8 +19,8 @@ export function SavedLayoutList({ job, side }: { readonly job: Job; readonly sid
   return (
     <div class="lettering">
       <p class="quiet">
-        Body lines, hard areas and openings of a side can be kept in the archive as a pattern. They count from
-        the front edge, so a pattern of one side fits the opposite one, mirrored.
+        Body lines, difficult ground and no-film areas of a side can be kept in the archive as a saved layout.
+        They count from the front edge, so what one side has fits the opposite one, mirrored.
       </p>
       <form
         class="form"

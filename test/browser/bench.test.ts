@@ -157,14 +157,14 @@ describeInBrowser('the bench', () => {
   });
 
   it('draws lines and areas, and names and sizes them in the inspector', async () => {
-    await page.getByRole('button', { name: 'Area, opening' }).click();
+    await page.getByRole('button', { name: 'Area, no film' }).click();
     await dragBench(page, [300, 200], [800, 550]);
     await inspector().getByLabel('Name').fill('Side window');
     await inspector().getByLabel('Width').fill('510');
     await inspector().getByLabel('Width').press('Enter');
-    await page.getByRole('button', { name: 'Area, keep clear' }).click();
+    await page.getByRole('button', { name: 'Area, no seam' }).click();
     await dragBench(page, [1800, 300], [2600, 500]);
-    await page.getByRole('button', { name: 'Area, hard' }).click();
+    await page.getByRole('button', { name: 'Area, ground' }).click();
     await dragBench(page, [1800, 800], [2000, 1000]);
     await page.getByRole('button', { name: 'Body line, horizontal' }).click();
     await clickBench(page, 1000, 700);

@@ -48,7 +48,7 @@ function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
           'lap-in-no-seam-area',
           'note',
           where,
-          `The lap at ${seamName(context, seam)} reaches into the keep-clear area “${area.name}”: the step of the film underneath may show there.`,
+          `The lap at ${seamName(context, seam)} reaches into the no-seam area “${area.name}”: the step of the film underneath may show there.`,
           'Move the seam further away, or make the lap narrower on that side.',
         ),
       ];
@@ -58,7 +58,7 @@ function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
         'seam-through-no-seam-area',
         'warn',
         where,
-        `${sentence(seamName(context, seam))} crosses the keep-clear area “${area.name}”.`,
+        `${sentence(seamName(context, seam))} crosses the no-seam area “${area.name}”.`,
         'Move the seam out of the area, or accept that lettering will have to register across it.',
         seam.at,
       ),

@@ -33,9 +33,9 @@ interface ItemInspectorProps {
 
 const TITLES: Readonly<Record<ItemList, string>> = {
   bodyLines: 'Body line',
-  noSeamAreas: 'Keep-clear area',
-  ground: 'Hard area',
-  noFilmAreas: 'Opening',
+  noSeamAreas: 'No-seam area',
+  ground: 'Difficult ground',
+  noFilmAreas: 'No-film area',
 };
 
 export function ItemInspector({ job, side, chosen }: ItemInspectorProps) {

@@ -102,12 +102,10 @@ describe('findings about joints', () => {
 describe('findings about the place of a seam', () => {
   const area = { id: 'k1', name: 'Phone number', rect: { xMm: 1200, yMm: 300, widthMm: 500, heightMm: 210 } };
 
-  it('PL1 warns of a seam through a keep-clear area', () => {
+  it('PL1 warns of a seam through a no-seam area', () => {
     const found = findingOf(jobClean({ noSeamAreas: [area] }), 'seam-through-no-seam-area');
     expect(found).toMatchObject({ severity: 'warn', where: { seamId: 'j1', itemId: 'k1' }, figure: 1290 });
-    expect(found.message).toBe(
-      'The vertical seam at 1290 mm of LH crosses the keep-clear area “Phone number”.',
-    );
+    expect(found.message).toBe('The vertical seam at 1290 mm of LH crosses the no-seam area “Phone number”.');
   });
 
   it('PL1 heeds where the seam runs: an area beside the end of a nested seam is not crossed', () => {
@@ -119,7 +117,7 @@ describe('findings about the place of a seam', () => {
     );
   });
 
-  it('PL2 notes a lap whose band reaches into a keep-clear area', () => {
+  it('PL2 notes a lap whose band reaches into a no-seam area', () => {
     // The band of the seam at 1290 is 1279 to 1304.
     const near = (xMm: number) => jobClean({ noSeamAreas: [{ ...area, rect: { ...area.rect, xMm } }] });
     expect(findingOf(near(1303), 'lap-in-no-seam-area')).toMatchObject({

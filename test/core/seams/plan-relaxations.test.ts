@@ -64,7 +64,7 @@ const isPossible = (side: PlanSide): boolean =>
   leastMixedUnits(side, onlyStock(side), NO_WEIGHTS) !== Number.POSITIVE_INFINITY;
 
 describe('a side without any plan', () => {
-  it('SP14 names the keep-clear area in the way and how far a seam must come into it', () => {
+  it('SP14 names the no-seam area in the way and how far a seam must come into it', () => {
     // 1,830 mm of keep-clear from edge to edge; drops are 1,504 wide, of which 1,439 are net between two laps.
     const side = planSide({
       width: 4200,
