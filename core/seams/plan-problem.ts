@@ -96,7 +96,7 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
     ]),
     ...side.lines.map((line) => ({ name: `width of body line '${line.id}'`, value: line.width })),
     ...side.noFilmAreas.map((noFilmArea) => ({
-      name: `margin of opening '${noFilmArea.id}'`,
+      name: `margin of no-film area '${noFilmArea.id}'`,
       value: noFilmArea.margin,
     })),
   ];
@@ -106,8 +106,8 @@ function namedPlaces(side: PlanSide): { name: string; values: number[] }[] {
   const areas = [
     ...side.noSeamAreas.map((area) => ({ kind: 'no-seam area', ...area })),
     ...side.lettering.map((area) => ({ kind: 'lettering', ...area })),
-    ...side.ground.map(({ id, rect }) => ({ kind: 'hard area', id, rect })),
-    ...side.noFilmAreas.map(({ id, rect }) => ({ kind: 'no-film-area', id, rect })),
+    ...side.ground.map(({ id, rect }) => ({ kind: 'difficult ground', id, rect })),
+    ...side.noFilmAreas.map(({ id, rect }) => ({ kind: 'no-film area', id, rect })),
   ];
   return [
     ...side.lines.map((line) => ({ name: `body line '${line.id}'`, values: [line.at, line.from, line.to] })),
