@@ -19,7 +19,7 @@ export class SqliteChecks implements Checks {
     return await this.#store.read(keptFiles);
   }
 
-  async everything({ signal, report }: CheckTools): Promise<ArchiveReport> {
+  async checkAll({ signal, report }: CheckTools): Promise<ArchiveReport> {
     const { trouble, jobs, kept } = await this.#store.read((db) => ({
       trouble: db.pragma('integrity_check(20)') as { integrity_check: string }[],
       jobs: jobCount(db),
@@ -43,7 +43,7 @@ export class SqliteChecks implements Checks {
     };
   }
 
-  async backup(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>> {
+  async backUp(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>> {
     return await copyArchive(this.#store, this.#vault, to, tools);
   }
 }

@@ -153,12 +153,12 @@ export interface Checks {
   /** Every file that a job or an output names, once each. */
   keptFiles(): Promise<KeptFile[]>;
   /** Reads everything that the archive keeps and compares it with its hash. */
-  everything(tools: CheckTools): Promise<ArchiveReport>;
+  checkAll(tools: CheckTools): Promise<ArchiveReport>;
   /**
    * Copies the archive, while it is in use, to a folder that does not exist yet; it appears when it is whole, and is an
    * archive itself: to restore it is to open it, or to move it to the old place. Rejects with the errors of files.
    */
-  backup(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>>;
+  backUp(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>>;
 }
 
 export interface ArchiveOptions {

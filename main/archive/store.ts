@@ -14,24 +14,24 @@ export class Store {
 
   /** All that is read belongs to one state of the database. */
   async read<T>(work: (db: Database.Database) => T): Promise<T> {
-    return await this.#tried(() => this.#db.transaction(() => work(this.#db)).deferred());
+    return await this.#tryWork(() => this.#db.transaction(() => work(this.#db)).deferred());
   }
 
   /** Waits its turn before it reads anything, so that nothing changes between its reading and its writing. */
   async write<T>(work: (db: Database.Database) => T): Promise<T> {
-    return await this.#tried(() => this.#db.transaction(() => work(this.#db)).immediate());
+    return await this.#tryWork(() => this.#db.transaction(() => work(this.#db)).immediate());
   }
 
   /** A consistent copy of the database while it is in use. */
   async copyTo(path: string): Promise<void> {
-    await this.#tried(() => this.#db.backup(path));
+    await this.#tryWork(() => this.#db.backup(path));
   }
 
   close(): void {
     this.#db.close();
   }
 
-  async #tried<T>(work: () => T | Promise<T>): Promise<T> {
+  async #tryWork<T>(work: () => T | Promise<T>): Promise<T> {
     try {
       return await work();
     } catch (error) {

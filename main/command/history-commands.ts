@@ -40,7 +40,7 @@ const VERIFICATION_WORDS = {
   failed: 'NOT RELEASED',
 } as const;
 
-export const showJobHistory =
+export const historyCommand =
   (idOrNumber: string) =>
   async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async ({ archive }) => {

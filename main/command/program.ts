@@ -14,7 +14,7 @@ import { importCommand, inspectCommand } from './artwork-commands.ts';
 import { beginCommand } from './begin-command.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
-import { listCommand, reprintCommand, showJobHistory, verifyCommand } from './history-commands.ts';
+import { historyCommand, listCommand, reprintCommand, verifyCommand } from './history-commands.ts';
 import { inkCommand } from './ink-command.ts';
 import { checkCommand, cutCommand, saveCommand, sheetsCommand } from './job-commands.ts';
 import { reportCommand } from './report-command.ts';
@@ -190,7 +190,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     .option('--from <date>', 'changed on this day or later', isoDate)
     .option('--until <date>', 'changed on this day or earlier', isoDate)
     .option('--limit <count>', 'at most so many', count, 50);
-  add('history', 'list the output runs of a job', showJobHistory).argument(
+  add('history', 'list the output runs of a job', historyCommand).argument(
     '<job>',
     'number or id of the job',
   );

@@ -13,5 +13,5 @@ export async function backUpArchive(archive: Archive, to: string, tools: TaskToo
       remedy: 'Choose a new name for the backup.',
     });
   }
-  return await tryFiles(to, () => archive.checks.backup(to, tools));
+  return await tryFiles(to, () => archive.checks.backUp(to, tools));
 }

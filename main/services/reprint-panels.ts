@@ -47,7 +47,7 @@ export async function reprintPanels(
   if (!job.ok) return job;
   const files = filesOfPanels(first.value, panelLabels);
   if (!files.ok) return files;
-  const manifest = await firstManifest(archive.vault, first.value);
+  const manifest = await readFirstManifest(archive.vault, first.value);
   if (!manifest.ok) return manifest;
   const { vault } = archive;
   const panels: PanelToReprint[] = [];
@@ -108,7 +108,7 @@ function filesOfPanels({ id, files }: ArchivedOutput, labels: readonly string[])
   return resultOk(chosen);
 }
 
-async function firstManifest(vault: Vault, { id, files }: ArchivedOutput): Promise<Result<Manifest>> {
+async function readFirstManifest(vault: Vault, { id, files }: ArchivedOutput): Promise<Result<Manifest>> {
   const original = files.find(({ kind }) => kind === 'manifest');
   if (!original || (await vault.state(original.sha256)) !== 'sound') {
     return resultProblem(vaultIncomplete(`The manifest of output ${id} is not whole in the archive.`));

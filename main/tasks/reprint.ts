@@ -80,7 +80,7 @@ async function stageReprint(
   if (sheets.length > 0) {
     signal.throwIfAborted();
     report({ what: 'Drawing the sheets', done: 0, total: 1 });
-    const artwork = await artworkOfThen(request);
+    const artwork = await openArtworkOfThen(request);
     const papers = await writeReprintSheets(
       job,
       reprintManifest(manifest, files),
@@ -100,7 +100,7 @@ async function stageReprint(
 }
 
 /** The artwork as it was then. */
-async function artworkOfThen({ artwork, artworkSha256 }: ReprintRequest): Promise<Result<OpenedArtwork>> {
+async function openArtworkOfThen({ artwork, artworkSha256 }: ReprintRequest): Promise<Result<OpenedArtwork>> {
   const opened = artwork && (await keptArtwork(artwork));
   if (opened && (!opened.ok || opened.value.reference.sha256 === artworkSha256)) return opened;
   return resultProblem(vaultIncomplete('The artwork is not whole in the archive.'));
@@ -113,7 +113,7 @@ async function recutPanel(
   signal: AbortSignal,
 ): Promise<Result<HashedSize>> {
   const { job, programVersion } = request;
-  const opened = await artworkOfThen(request);
+  const opened = await openArtworkOfThen(request);
   if (!opened.ok) {
     if (opened.problem.code !== 'vault-incomplete') return opened;
     const sentence = `${file.panelLabel}: neither the panel nor its artwork is whole in the archive.`;

@@ -89,7 +89,7 @@ describeInBrowser('after the host was killed', () => {
   const leftovers = (): Promise<readonly string[]> =>
     archived(async (archive) => {
       const files = await readdir(folder, { recursive: true });
-      const { databaseTrouble, absent, damaged } = await archive.checks.everything({
+      const { databaseTrouble, absent, damaged } = await archive.checks.checkAll({
         signal: new AbortController().signal,
         report: () => undefined,
       });

@@ -47,7 +47,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await page.getByText(/ of film\. /).waitFor(PLANNING);
   };
   /** What the archive holds of the locked panels; it is kept a moment after the page shows it. */
-  const locked = () => expect.poll(async () => (await kept())[0]?.locked, PLANNING);
+  const expectLocked = () => expect.poll(async () => (await kept())[0]?.locked, PLANNING);
 
   it('RL19 teaches, takes jobs from the list, and says which cannot go together', async () => {
     await addJob('a', 'BM-1');
@@ -100,7 +100,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     expect(await page.getByText(/lies on/).count()).toBe(0);
     await page.mouse.up();
     await awaitSettled(page);
-    await locked().toMatchObject([{ panelId: 'a/p1', rollId: 'roll-1' }]);
+    await expectLocked().toMatchObject([{ panelId: 'a/p1', rollId: 'roll-1' }]);
     const [plan] = await kept();
     expect(plan!.placements).toHaveLength(4);
     expect(plan!.placements.find(({ panelId }) => panelId === 'a/p1')).toEqual(plan!.locked[0]);
@@ -108,10 +108,10 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
 
     await page.keyboard.press('Control+z');
     await awaitSettled(page);
-    await locked().toEqual([]);
+    await expectLocked().toEqual([]);
     await page.keyboard.press('Control+y');
     await awaitSettled(page);
-    await locked().toEqual(plan!.locked);
+    await expectLocked().toEqual(plan!.locked);
   });
 
   it('RL20 moves, turns and locks by keys and typed lengths, and lays anew around what is locked', async () => {
@@ -125,21 +125,21 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await page.keyboard.press('Shift+ArrowRight');
     await page.keyboard.press('ArrowRight');
     await awaitSettled(page);
-    await locked().toMatchObject([{ panelId: 'b/p2', yMm: Number(along) + 110 }]);
+    await expectLocked().toMatchObject([{ panelId: 'b/p2', yMm: Number(along) + 110 }]);
     const wasTurned = (await kept())[0]!.locked[0]!.turned;
     await second.focus();
     await page.keyboard.press('t');
     await awaitSettled(page);
-    await locked().toMatchObject([{ turned: !wasTurned }]);
+    await expectLocked().toMatchObject([{ turned: !wasTurned }]);
     const start = page.getByRole('textbox', { name: 'From the start' });
     await start.fill('3.3 m');
     await start.press('Tab');
     await page.getByRole('button', { name: 'Lay anew' }).click();
     await awaitSettled(page);
-    await locked().toMatchObject([{ panelId: 'b/p2', yMm: 3300 }]);
+    await expectLocked().toMatchObject([{ panelId: 'b/p2', yMm: 3300 }]);
     await page.getByRole('button', { name: 'Let all go' }).click();
     await awaitSettled(page);
-    await locked().toEqual([]);
+    await expectLocked().toEqual([]);
   });
 
   it('RL21 is there after a restart, and says which job has changed since', async () => {
@@ -150,7 +150,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await panel(page, 'BM-1 LH-02').focus();
     await page.keyboard.press('Shift+ArrowRight');
     await awaitSettled(page);
-    await locked().toHaveLength(1);
+    await expectLocked().toHaveLength(1);
     const before = (await kept())[0]!;
 
     station = await station.restarted();

@@ -44,7 +44,7 @@ async function archiveTrouble(places: Places, durable: Durable): Promise<string[
   if (!opened.ok) return [`the archive does not open: ${opened.problem.message}`];
   const archive = opened.value;
   try {
-    const report = await archive.checks.everything({
+    const report = await archive.checks.checkAll({
       signal: new AbortController().signal,
       report: () => undefined,
     });

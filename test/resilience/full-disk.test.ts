@@ -50,7 +50,7 @@ function expectOneSentence({ code, err }: { code: number; err: string }, exit: n
 
 async function expectSound(archive: string, jobs: number): Promise<void> {
   const opened = await testArchive(archive);
-  const report = await opened.checks.everything({
+  const report = await opened.checks.checkAll({
     signal: new AbortController().signal,
     report: () => undefined,
   });

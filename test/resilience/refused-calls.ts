@@ -76,7 +76,7 @@ for (let call = 1; ; call += Number(every)) {
   if (refused === '') break;
   const opened = await openArchive(join(place, 'archive'));
   const report = opened.ok
-    ? await opened.value.checks.everything({
+    ? await opened.value.checks.checkAll({
         signal: new AbortController().signal,
         report: () => undefined,
       })

@@ -37,7 +37,7 @@ const numbersIn = async (from: Archive) => (await from.jobs.list()).map(({ numbe
 describe('a backup', () => {
   it('taken while jobs are being saved is whole, and restores by taking the old place', async () => {
     for (let n = 1; n <= 30; n++) await keepJob(n);
-    const copying = archive.checks.backup(at('backups', 'march'), tools);
+    const copying = archive.checks.backUp(at('backups', 'march'), tools);
     for (let n = 31; n <= 60; n++) await keepJob(n);
     const copied = await copying;
     if (!copied.ok) throw new Error(copied.problem.message);
@@ -45,7 +45,7 @@ describe('a backup', () => {
     rmSync(at('archive'), { recursive: true });
     renameSync(at('backups', 'march'), at('archive'));
     archive = await testArchive(at('archive'));
-    const report = await archive.checks.everything(tools);
+    const report = await archive.checks.checkAll(tools);
     expect(report).toMatchObject({ jobs: copied.value.jobs, databaseTrouble: [], absent: [], damaged: [] });
     expect(report.files).toBe(copied.value.files);
     expect(await numbersIn(archive)).toEqual(expect.arrayContaining(['SJ-1', 'SJ-30']));
@@ -55,7 +55,7 @@ describe('a backup', () => {
   it('names what the archive itself has lost', async () => {
     await keepJob(1);
     rmSync(await archive.vault.path(await keepJob(2)));
-    const copied = await archive.checks.backup(at('copy'), tools);
+    const copied = await archive.checks.backUp(at('copy'), tools);
     expect(copied).toMatchObject({
       ok: true,
       value: { jobs: 2, files: 1, lost: [{ name: 'artwork of job SJ-2' }] },
@@ -65,7 +65,7 @@ describe('a backup', () => {
   it('that is cancelled leaves nothing', async () => {
     await keepJob(1);
     await expect(
-      archive.checks.backup(at('copy'), { ...tools, signal: AbortSignal.abort() }),
+      archive.checks.backUp(at('copy'), { ...tools, signal: AbortSignal.abort() }),
     ).rejects.toThrow();
     expect(readdirSync(folder).filter((name) => name.includes('copy'))).toEqual([]);
   });

@@ -83,7 +83,7 @@ describe('what a shop keeps for its next job', () => {
     await archive.shelf.keep(laminate, '2026-03-10T09:00:00Z');
     const to = join(folder, 'backup');
     const tools = { signal: new AbortController().signal, report: () => undefined };
-    expect((await archive.checks.backup(to, tools)).ok).toBe(true);
+    expect((await archive.checks.backUp(to, tools)).ok).toBe(true);
     const copy = await testArchive(to);
     expect((await copy.shelf.items()).materials).toEqual([laminate.value]);
     await copy.close();

@@ -32,7 +32,7 @@ afterEach(async () => {
 });
 
 const command = (...args: string[]) => commandLine(['--archive', at('archive'), ...args]);
-const imported = (password?: string) =>
+const importArt = (password?: string) =>
   client.reply('artwork:import', {
     file: client.chosenFile(at('art.pdf')),
     box: 'crop',
@@ -40,7 +40,7 @@ const imported = (password?: string) =>
   });
 
 async function savedJob(over: Partial<Job> = {}, password?: string): Promise<Job> {
-  const job = { ...smallJob(over), artwork: (await imported(password)).reference };
+  const job = { ...smallJob(over), artwork: (await importArt(password)).reference };
   await client.reply('job:save', { job, baseRevision: 0 });
   return job;
 }
@@ -138,9 +138,9 @@ describe('reprinting', () => {
 
 describe('importing artwork', () => {
   it('reads a file anew that was changed since', async () => {
-    const before = await imported();
+    const before = await importArt();
     writeFileSync(at('art.pdf'), await smallArtwork(2));
-    const after = await imported();
+    const after = await importArt();
     expect(after.pages).toHaveLength(2);
     expect(after.reference.sha256).not.toBe(before.reference.sha256);
   });

@@ -87,7 +87,7 @@ export const shell = {
 const dialogs = new Map<number, (value: unknown) => void>();
 let lastDialog = 0;
 
-function dialogShown(name: string, given: unknown[]): Promise<unknown> {
+function showDialog(name: string, given: unknown[]): Promise<unknown> {
   needReady('dialog');
   const options = given.find((each) => !(each instanceof BrowserWindow)) as Record<string, unknown>;
   const { signal, ...rest } = options as { signal?: AbortSignal; cancelId?: number };
@@ -102,8 +102,8 @@ function dialogShown(name: string, given: unknown[]): Promise<unknown> {
 }
 
 export const dialog = {
-  showOpenDialog: (...given: unknown[]) => dialogShown('showOpenDialog', given),
-  showMessageBox: (...given: unknown[]) => dialogShown('showMessageBox', given),
+  showOpenDialog: (...given: unknown[]) => showDialog('showOpenDialog', given),
+  showMessageBox: (...given: unknown[]) => showDialog('showMessageBox', given),
   showErrorBox: (title: string, content: string): void =>
     tell({ kind: 'dialog', call: 0, name: 'showErrorBox', options: { title, content } }),
 };
@@ -130,7 +130,7 @@ const nameOf = ({ label, role }: Item): string => label ?? role ?? '';
 const itemsBelow = (items: readonly Item[]): Item[] =>
   items.flatMap((item) => [item, ...itemsBelow(item.submenu ?? [])]);
 
-function clicked(labels: readonly string[]): void {
+function clickItem(labels: readonly string[]): void {
   let items = applicationMenu;
   let item: Item | undefined;
   for (const label of labels) {
@@ -159,7 +159,7 @@ export function startStandIn(): void {
     };
   });
   hear('dialog-answer', ({ call, value }) => dialogs.get(call)?.(value));
-  hear('click', ({ labels }) => clicked(labels));
+  hear('click', ({ labels }) => clickItem(labels));
   hear('click-all', () => {
     const items = itemsBelow(applicationMenu).filter(({ click }) => click);
     for (const { click } of items) click!();
