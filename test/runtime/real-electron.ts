@@ -156,9 +156,9 @@ if (first.answerDialogs) {
   await first.answerDialogs(join(place, 'written'));
   const folder = await ask<{ token: string }>(first.page, 'folder:choose', { title: 'Folder' });
   const request = { jobId: 'job-one', folder: folder.token, sheets: [] };
-  const written = await ask<Written>(first.page, 'output:write', request);
-  check('an output is verified', written.verification.state === 'verified');
-  const panels = written.files.flatMap(({ kind, sha256 }) => (kind === 'panel' ? sha256 : [])).toSorted();
+  const { output } = await ask<{ output: Written }>(first.page, 'output:write', request);
+  check('an output is verified', output.verification.state === 'verified');
+  const panels = output.files.flatMap(({ kind, sha256 }) => (kind === 'panel' ? sha256 : [])).toSorted();
   check('its panels are those of the command line', panels.join() === (await panelsOfCommandLine()).join());
   writeFileSync('panel-hashes.txt', `${panels.join('\n')}\n`);
 }

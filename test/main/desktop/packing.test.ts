@@ -214,15 +214,18 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
         run.answers = () => ({ canceled: false, filePaths: [join(home, 'written')] });
         const page = await run.page();
         await page.locator('.panel').first().waitFor({ state: 'attached' });
-        const output = await page.evaluate<{ value: Written }>(`(async () => {
+        const answer = await page.evaluate<{ value: { output: Written } }>(`(async () => {
         const ask = async (verb, request) => await panelwrightDesktop.ask(verb, request, () => undefined).answer;
         const folder = await ask('folder:choose', { title: 'Folder' });
         return await ask('output:write', { jobId: 'small-job', folder: folder.value.token, sheets: ['map'] });
       })()`);
-        expect(output).toMatchObject({ ok: true, value: { verification: { state: 'verified' } } });
+        const verified = { output: { verification: { state: 'verified' } } };
+        expect(answer).toMatchObject({ ok: true, value: verified });
         const cut = readdirSync(join(home, 'out/panels')).filter((name) => name.endsWith('.pdf'));
         expect(
-          output.value.files.flatMap(({ kind, sha256 }) => (kind === 'panel' ? sha256 : [])).toSorted(),
+          answer.value.output.files
+            .flatMap(({ kind, sha256 }) => (kind === 'panel' ? sha256 : []))
+            .toSorted(),
         ).toEqual(cut.map((name) => sha256Hex(readFileSync(join(home, 'out/panels', name)))).toSorted());
         run.quit();
         expect(await run.exited).toEqual({ code: 0, signal: null });
