@@ -49,6 +49,7 @@ describe('what was seen of an artwork', () => {
     expect(await client.reply('artwork:facts', { reference: renamed, isBrief: true })).toEqual({
       reference: renamed,
       pages,
+      remarks: [],
       problems: [],
     });
     const kept = await client.reply('artwork:picture', coarse);
