@@ -39,7 +39,10 @@ export default defineConfig(({ mode }) => {
       projects: isLong
         ? [{ extends: true, test: { name: 'long', include: [SERIES] } }]
         : [
-            { extends: true, test: { name: 'unit', include: UNIT, isolate: false } },
+            {
+              extends: true,
+              test: { name: 'unit', include: UNIT, exclude: isUnit ? [SERIES] : [], isolate: false },
+            },
             { extends: true, test: { name: 'house', include: ['test/**/*.test.ts'], exclude: UNIT } },
           ],
     },
