@@ -9,12 +9,17 @@ import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import { archivedJob, awaitSaved, openJobOn, startWorkstation, type Workstation } from './workstation.ts';
 
-/** Text that people and programs put into names. */
+/** Text that people and programs put into names: markup, control characters, right to left, emoji; and a great deal of it. */
 const ODD_TEXTS = [
-  ['markup', '<img src=x onerror="document.title=1"><script>document.title=1</script>'],
-  ['control characters', 'Alder\u0000\u0007\u001b[31mCounty\u2028Library'],
-  ['right to left', 'مكتبة مقاطعة ألدر \u202eyrarbiL'],
-  ['emoji', '📚🚐 Bücherbus 👩🏽‍🏫'],
+  [
+    'what is no plain letter',
+    [
+      '<img src=x onerror="document.title=1"><script>document.title=1</script>',
+      'Alder\u0000\u0007\u001b[31mCounty\u2028Library',
+      '📚🚐 Bücherbus 👩🏽‍🏫',
+      'مكتبة مقاطعة ألدر \u202eyrarbiL',
+    ].join(' '),
+  ],
   ['ten thousand characters', 'Wandering '.repeat(1000)],
 ] as const;
 

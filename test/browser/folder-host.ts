@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { type LoopbackHost, startLoopbackHost } from '../../main/loopback/host.ts';
 import type { Services } from '../../main/services/services.ts';
 import { forkTaskProcess } from '../../main/tasks/forked-process.ts';
-import { ProcessTasks } from '../../main/tasks/task-runner.ts';
+import { ProcessTasks, type TaskRunner } from '../../main/tasks/task-runner.ts';
 import { testServices } from '../support/test-services.ts';
 
 export interface FolderHost {
@@ -12,15 +12,19 @@ export interface FolderHost {
   readonly outputFolder: string;
 }
 
-/** The loopback host with its archive, its output and its uploads in one folder. */
-export async function startFolderHost(screensFolder: string, folder: string): Promise<FolderHost> {
+/** The loopback host with its archive, its output and its uploads in one folder. Without `tasks`, it starts processes of its own. */
+export async function startFolderHost(
+  screensFolder: string,
+  folder: string,
+  tasks: () => TaskRunner = () => new ProcessTasks(forkTaskProcess),
+): Promise<FolderHost> {
   const outputFolder = join(folder, 'output');
   const services = await testServices(join(folder, 'archive'), {
     chooseFolder: async () => {
       await mkdir(outputFolder, { recursive: true });
       return outputFolder;
     },
-    tasks: () => new ProcessTasks(forkTaskProcess),
+    tasks,
     now: () => new Date().toISOString(),
   });
   const host = await startLoopbackHost({

@@ -18,6 +18,8 @@ import {
 import type { Job } from '../../core/job/schema.ts';
 import type { LoopbackHost } from '../../main/loopback/host.ts';
 import type { Services } from '../../main/services/services.ts';
+import { forkTaskProcess } from '../../main/tasks/forked-process.ts';
+import { ProcessTasks, type TaskRunner } from '../../main/tasks/task-runner.ts';
 import { keptFixture } from '../support/kept-fixture.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { startFolderHost } from './folder-host.ts';
@@ -50,6 +52,8 @@ export interface Workstation {
 const CHROMIUM = process.env.PANELWRIGHT_CHROMIUM ?? '/usr/bin/chromium';
 
 let shared: Promise<Browser> | undefined;
+/** Processes for heavy work: they outlive a workstation, because starting one takes longer than most tests. */
+const taskProcesses: ProcessTasks[] = [];
 
 /** One Chromium for all windows of a test file, each of which has a profile of its own. */
 export function openChromium(): Promise<Browser> {
@@ -57,10 +61,25 @@ export function openChromium(): Promise<Browser> {
   return shared;
 }
 
-export async function closeChromium(): Promise<void> {
+/** Ends what the windows of a test file share. */
+export async function closeShared(): Promise<void> {
   const browser = await shared;
   shared = undefined;
-  await browser?.close();
+  await Promise.all([browser?.close(), ...taskProcesses.splice(0).map((tasks) => tasks.close())]);
+}
+
+/** Runners of one workstation: each its own process, of which the next workstation uses the same ones. */
+function lentTasks(): () => TaskRunner {
+  let count = 0;
+  return () => {
+    const at = count++;
+    taskProcesses[at] ??= new ProcessTasks(forkTaskProcess);
+    return {
+      run: (...task) => taskProcesses[at]!.run(...task),
+      warm: () => undefined,
+      close: async () => undefined,
+    };
+  };
 }
 
 const SCREEN_SOURCES = ['core', 'renderer', 'assets', 'vite.config.ts'];
@@ -79,9 +98,7 @@ export const screensBuilt = (): Promise<string> =>
 export async function startWorkstation(at?: string): Promise<Workstation> {
   const screensFolder = await screensBuilt();
   const folder = at ?? (await mkdtemp(join(tmpdir(), 'panelwright-browser-')));
-  const { services, host, outputFolder } = await startFolderHost(screensFolder, folder);
-  // As both shells do once they are up.
-  services.warm();
+  const { services, host, outputFolder } = await startFolderHost(screensFolder, folder, lentTasks());
   const contexts: BrowserContext[] = [];
   const troubles: string[] = [];
 
