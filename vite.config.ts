@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import preact from '@preact/preset-vite';
 import { defineConfig } from 'vitest/config';
 
@@ -29,7 +30,8 @@ export default defineConfig(({ mode }) => {
       hookTimeout: 120_000,
       setupFiles: ['./test/support/property-seed.ts', ...(isUnit ? ['./test/support/no-programs.ts'] : [])],
       pool: 'forks',
-      maxWorkers: '100%',
+      // One more than cores: many tests wait for a browser or another program.
+      maxWorkers: availableParallelism() + 1,
       tags: [{ name: 'outside', description: 'needs a program that npm cannot bring' }],
       env: {
         ...(isLong && { PANELWRIGHT_LONG: 'true' }),

@@ -31,10 +31,10 @@ const TIME_LIMIT_MS = 3_600_000;
 
 /** What each refusal is called, and how many calls the sample passes over from one try to the next. */
 const REFUSALS = [
-  ['ENOSPC', 'is full', 3],
-  ['EROFS', 'cannot be read or written (EROFS)', 11],
-  ['EACCES', 'cannot be read or written (EACCES)', 13],
-  ['EIO', 'reported an error', 17],
+  ['ENOSPC', 'is full', 11],
+  ['EROFS', 'cannot be read or written (EROFS)', 17],
+  ['EACCES', 'cannot be read or written (EACCES)', 19],
+  ['EIO', 'reported an error', 23],
 ] as const;
 
 describe('a cut whose disk refuses at some moment', () => {
