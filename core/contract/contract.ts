@@ -7,12 +7,19 @@
  * for each file or folder that the user chose.
  */
 import type { z } from 'zod';
+import { ARCHIVE_VERBS } from './verbs-archive.ts';
 import { ARTWORK_VERBS } from './verbs-artwork.ts';
 import { JOB_VERBS } from './verbs-jobs.ts';
 import { OUTPUT_VERBS } from './verbs-outputs.ts';
 import { PRODUCTION_VERBS } from './verbs-production.ts';
 
-export const CONTRACT = { ...JOB_VERBS, ...ARTWORK_VERBS, ...PRODUCTION_VERBS, ...OUTPUT_VERBS };
+export const CONTRACT = {
+  ...JOB_VERBS,
+  ...ARTWORK_VERBS,
+  ...PRODUCTION_VERBS,
+  ...OUTPUT_VERBS,
+  ...ARCHIVE_VERBS,
+};
 
 export type ContractVerb = keyof typeof CONTRACT;
 export type ContractRequest<V extends ContractVerb> = z.infer<(typeof CONTRACT)[V]['request']>;

@@ -21,6 +21,8 @@ export const MENU_KEYS = {
   'zoom-fit': ['Ctrl+0'],
   'interface-larger': ['Ctrl+Alt++'],
   'interface-smaller': ['Ctrl+Alt+-'],
+  'archive-back-up': [],
+  'archive-check': [],
   'keys-show': ['F1'],
 } as const satisfies Readonly<Record<string, readonly string[]>>;
 export type MenuCommand = keyof typeof MENU_KEYS;

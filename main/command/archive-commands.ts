@@ -1,5 +1,6 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { setArchiveAside } from '../archive/archive.ts';
+import { archiveFaults } from '../archive/archive-faults.ts';
 import { backUpArchive } from '../services/back-up-archive.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 
@@ -8,11 +9,7 @@ export const checkArchiveCommand =
   async ({ terminal, tools, withArchive, archiveFolder }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async ({ archive }) => {
       const report = await archive.checks.checkAll(tools);
-      const lines = [
-        ...report.databaseTrouble.map((trouble) => `Database: ${trouble}`),
-        ...report.absent.map(({ sha256, name }) => `Missing: ${name} (${sha256})`),
-        ...report.damaged.map(({ sha256, name }) => `Damaged: ${name} (${sha256})`),
-      ];
+      const lines = archiveFaults(report);
       terminal.printResult(report, [
         ...lines,
         lines.length === 0

@@ -21,10 +21,10 @@ export interface AskChannel {
   cancelAll(clientId: string): void;
 }
 
-/** `services` are those of the archive that is open now: a restored backup brings others. */
+/** `services` are those of the archive that is open now; none are there while a backup takes its place. */
 export function setUpAskChannel(
   ipc: Pick<IpcMain, 'handle' | 'on'>,
-  services: () => Pick<Services, 'handlers' | 'chosen'>,
+  services: () => Pick<Services, 'handlers' | 'chosen'> | undefined,
   reportBug: (error: unknown) => void,
 ): AskChannel {
   const running = new Map<string, Map<number, AbortController>>();
@@ -32,7 +32,9 @@ export function setUpAskChannel(
   ipc.handle(ASK_CHANNEL, async (event, message: unknown): Promise<Answer> => {
     if (!isOwnSender(event)) return foreignSender;
     const clientId = clientIdOf(event.sender);
-    const { handlers, chosen } = services();
+    const open = services();
+    if (!open) return betweenArchives;
+    const { handlers, chosen } = open;
     const dropped = DroppedMessage.safeParse(message);
     if (dropped.success) return resultOk(chosen.add(dropped.data.dropped, 'file', clientId));
     const ask = AskMessage.safeParse(message);
@@ -74,6 +76,12 @@ const foreignSender: Answer = resultProblem({
   code: 'bad-request',
   message: 'The question came from a page that is not a screen of this program.',
   remedy: 'Close the window and start Panelwright again.',
+});
+
+const betweenArchives: Answer = resultProblem({
+  code: 'archive-closed',
+  message: 'A backup is being put in the place of the archive.',
+  remedy: 'Wait until the list of jobs is shown again.',
 });
 
 const malformed: Answer = resultProblem({

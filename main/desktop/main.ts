@@ -17,11 +17,10 @@ import {
 } from 'electron';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
-import type { Services } from '../services/services.ts';
 import { ProcessTasks } from '../tasks/task-runner.ts';
 import { clientIdOf, setUpAskChannel } from './ask-channel.ts';
-import { beginServices } from './begin-services.ts';
 import { SCREENS_ORIGIN } from './channels.ts';
+import { DesktopArchive } from './desktop-archive.ts';
 import { type JobFiles, jobFilesNamed, setUpJobFiles } from './job-files.ts';
 import { LastFolders } from './last-folders.ts';
 import { openLog, setUpErrorLog } from './log-file.ts';
@@ -39,15 +38,27 @@ const SCREENS_FOLDER = join(import.meta.dirname, '../../screens');
 const PRELOAD = join(import.meta.dirname, '../../preload.cjs');
 const SAVE_MS = 2000;
 
-const tasks = () => new ProcessTasks(utilityTaskProcess(utilityProcess));
 const now = (): string => new Date().toISOString();
 const settingsFolder = app.getPath('userData');
 const log = openLog(app.getPath('logs'), now);
+const lastFolders = new LastFolders(join(settingsFolder, 'folders.json'));
+const archive = new DesktopArchive({
+  options: {
+    archiveFolder: defaultArchiveFolder(),
+    host: 'desktop',
+    dialogs: nativeDialogs(dialog, shell, windowOfClient, lastFolders),
+    tasks: () => new ProcessTasks(utilityTaskProcess(utilityProcess)),
+    now,
+  },
+  dialog,
+  lastFolders,
+  log,
+  mayLeave,
+});
 const messages = new ScreenMessages(ipcMain);
-let services: Services | undefined;
 const asks = setUpAskChannel(
   ipcMain,
-  () => services!,
+  () => archive.services,
   (error) => log('Unexpected error', error),
 );
 
@@ -59,8 +70,8 @@ if (app.requestSingleInstanceLock(jobFilesGiven)) {
   if (process.platform === 'win32') app.setAppUserModelId('org.panelwright.workstation');
   registerScreensScheme(protocol);
   setUpContentsRestrictions(app);
-  const jobFiles = setUpJobFiles(app, jobFilesGiven, () => services && showWindow());
-  setUpQuit(app, { mayLeave, close: async () => await services?.close() }, log);
+  const jobFiles = setUpJobFiles(app, jobFilesGiven, () => archive.services && showWindow());
+  setUpQuit(app, { mayLeave, close: async () => await archive.close() }, log);
   app.on('window-all-closed', () => process.platform !== 'darwin' && app.quit());
   app.on('child-process-gone', (_event, details) => log('A process stopped', details));
   app
@@ -72,18 +83,12 @@ if (app.requestSingleInstanceLock(jobFilesGiven)) {
 }
 
 async function start(jobFiles: JobFiles): Promise<void> {
-  const lastFolders = new LastFolders(join(settingsFolder, 'folders.json'));
-  const dialogs = nativeDialogs(dialog, shell, windowOfClient, lastFolders);
-  services = await beginServices(
-    { archiveFolder: defaultArchiveFolder(), host: 'desktop', dialogs, tasks, now },
-    dialog,
-  );
-  if (!services) return app.quit();
+  if (!(await archive.open())) return app.quit();
   setUpPermissionDenials(session.defaultSession);
   setUpScreensProtocol(protocol, SCREENS_FOLDER);
   Menu.setApplicationMenu(Menu.buildFromTemplate(menuTemplate(process.platform, menuActs)));
   showWindow();
-  services.warm();
+  archive.services?.warm();
   app.on('activate', () => void showWindow());
   jobFiles.forEach(openJobFile);
 }
@@ -91,7 +96,18 @@ async function start(jobFiles: JobFiles): Promise<void> {
 const menuActs: Parameters<typeof menuTemplate>[1] = {
   send: (command) => messages.send(showWindow().webContents, { kind: 'command', command }),
   openLogFolder: () => void shell.openPath(app.getPath('logs')),
+  restoreBackup: () => void restoreBackup().catch(reportFatal),
 };
+
+async function restoreBackup(): Promise<void> {
+  const isRestored = await archive.restore(BrowserWindow.getAllWindows()[0]);
+  if (!archive.services) return app.quit();
+  if (!isRestored) return;
+  for (const window of BrowserWindow.getAllWindows()) {
+    await window.loadURL(`${SCREENS_ORIGIN}/`);
+    messages.send(window.webContents, RESTORED);
+  }
+}
 
 function openWindow(): BrowserWindow {
   const window = createWindow((options) => new BrowserWindow(options), screen, {
@@ -102,7 +118,7 @@ function openWindow(): BrowserWindow {
   const clientId = clientIdOf(webContents);
   const releaseClient = (): void => {
     asks.cancelAll(clientId);
-    services?.releaseClient(clientId);
+    archive.services?.releaseClient(clientId);
   };
   messages.watch(webContents);
   webContents.on('did-navigate', () => asks.cancelAll(clientId));
@@ -132,8 +148,8 @@ function showWindow(): BrowserWindow {
 
 function openJobFile(path: string): void {
   const { webContents } = showWindow();
-  const file = services!.chosen.add(path, 'file', clientIdOf(webContents));
-  messages.send(webContents, { kind: 'job-file', file });
+  const file = archive.services?.chosen.add(path, 'file', clientIdOf(webContents));
+  if (file) messages.send(webContents, { kind: 'job-file', file });
 }
 
 /** Saves what windows hold and remembers where they are; false where that failed and the user would rather stay. */
@@ -156,6 +172,12 @@ function reportFatal(error: unknown): void {
   dialog.showErrorBox('Panelwright cannot go on.', error instanceof Error ? error.message : String(error));
   app.exit(1);
 }
+
+const RESTORED = {
+  kind: 'notice',
+  message: 'The backup is restored.',
+  remedy: 'The archive that was here before lies beside it under another name.',
+} as const;
 
 const LOADED_AGAIN = {
   kind: 'notice',

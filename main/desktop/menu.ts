@@ -8,6 +8,7 @@ import { MENU_KEYS, type MenuCommand } from '../../core/contract/screen-message.
 export interface MenuActs {
   send(command: MenuCommand): void;
   openLogFolder(): void;
+  restoreBackup(): void;
 }
 
 export function menuTemplate(platform: NodeJS.Platform, acts: MenuActs): MenuItemConstructorOptions[] {
@@ -61,6 +62,15 @@ export function menuTemplate(platform: NodeJS.Platform, acts: MenuActs): MenuIte
         item('Make everything larger', 'interface-larger'),
         item('Make everything smaller', 'interface-smaller'),
         { role: 'togglefullscreen' },
+      ],
+    },
+    {
+      label: 'Archive',
+      submenu: [
+        item('Back up…', 'archive-back-up'),
+        item('Check', 'archive-check'),
+        { type: 'separator' },
+        { label: 'Restore a backup…', click: acts.restoreBackup },
       ],
     },
     { role: 'windowMenu' },

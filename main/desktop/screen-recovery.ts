@@ -38,6 +38,7 @@ export function setUpScreenRecovery(window: BrowserWindow, tools: RecoveryTools)
     return response === 1 && !window.isDestroyed();
   };
   const loadAgain = (): void => {
+    if (window.isDestroyed()) return;
     contents.reload();
     tools.onLoadedAgain();
   };
@@ -47,8 +48,9 @@ export function setUpScreenRecovery(window: BrowserWindow, tools: RecoveryTools)
     log('The screens stopped', { reason, exitCode });
     tools.onGone();
     crashes = [...crashes, tools.now()].filter((at) => at > tools.now() - MANY_WITHIN_MS);
-    if (crashes.length <= MANY) return loadAgain();
-    void ask('The screens stop again and again.', SAVED).then((again) => again && loadAgain());
+    // The old process is still being taken down while its end is told.
+    if (crashes.length <= MANY) setImmediate(loadAgain);
+    else void ask('The screens stop again and again.', SAVED).then((again) => again && loadAgain());
   });
 
   window.on('unresponsive', () => {

@@ -9,6 +9,7 @@ import { fileNameStem } from '../../core/output/file-name.ts';
 import type { ArchivedOutput } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
+import { backUpInto, checkArchive } from './archive-care.ts';
 import { artworkInVault, artworkOfJob } from './artwork-in-vault.ts';
 import { addDemoJob } from './demo-job.ts';
 import { importArtwork } from './import-artwork.ts';
@@ -75,6 +76,12 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'job:thumbnail': async ({ id }) => {
       const opened = await storedJob(archive, id);
       return opened.ok ? resultOk(await pictures.thumbnail(opened.value.job)) : opened;
+    },
+
+    'archive:check': async (_request, context) => await checkArchive(archive, context),
+    'archive:back-up': async ({ folder }, context) => {
+      const target = chosen.path(folder, 'folder', context.clientId);
+      return target.ok ? await backUpInto(archive, target.value, now().slice(0, 10), context) : target;
     },
 
     'shop:list': async () => resultOk(await archive.shelf.items()),

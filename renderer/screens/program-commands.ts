@@ -11,6 +11,7 @@ import { openNewJob, showKeysSheet } from '../state/dialogs.ts';
 import { editJob, isReadOnly, job, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
 import { route, showScreen } from '../state/route.ts';
 import { changeSettings, settings } from '../state/settings.ts';
+import { backUpArchive, checkArchive } from './archive-care.ts';
 import { chooseAndImport } from './job-import.ts';
 
 const always = () => true;
@@ -56,6 +57,7 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     id: 'job-import',
     label: 'Import a job file',
     group: 'Program',
+    isWhileTyping: true,
     isEnabled: () => host === 'desktop',
     run: () => {
       showScreen({ screen: 'jobs' });
@@ -63,9 +65,26 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     },
   },
   {
+    id: 'archive-back-up',
+    label: 'Back up the archive',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: () => host === 'desktop',
+    run: backUpArchive,
+  },
+  {
+    id: 'archive-check',
+    label: 'Check the archive',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: () => host === 'desktop',
+    run: checkArchive,
+  },
+  {
     id: 'theme-toggle',
     label: 'Switch between light and dark',
     group: 'Program',
+    isWhileTyping: true,
     isEnabled: always,
     run: () => changeSettings({ theme: settings.value.theme === 'dark' ? 'light' : 'dark' }),
   },

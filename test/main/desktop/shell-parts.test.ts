@@ -258,6 +258,8 @@ describe('screens that crash or hang', () => {
     crash('clean-exit');
     expect(onGone).not.toHaveBeenCalled();
     for (let n = 0; n < 3; n++) crash();
+    expect(contents.reload).not.toHaveBeenCalled();
+    await new Promise(setImmediate);
     expect([contents.reload, onGone, onLoadedAgain].map(({ mock }) => mock.calls.length)).toEqual([3, 3, 3]);
     expect(showMessageBox).not.toHaveBeenCalled();
     crash();
@@ -281,7 +283,8 @@ describe('screens that crash or hang', () => {
 });
 
 describe('the menu', () => {
-  const items = (platform: NodeJS.Platform, acts = { send: vi.fn(), openLogFolder: vi.fn() }) =>
+  const noActs = () => ({ send: vi.fn(), openLogFolder: vi.fn(), restoreBackup: vi.fn() });
+  const items = (platform: NodeJS.Platform, acts = noActs()) =>
     menuTemplate(platform, acts).flatMap(({ submenu }) =>
       Array.isArray(submenu) ? submenu : [],
     ) as MenuItemConstructorOptions[];
@@ -290,7 +293,7 @@ describe('the menu', () => {
     'of %s sends each command once, and no two have one key',
     (platform) => {
       const send = vi.fn();
-      const all = items(platform, { send, openLogFolder: vi.fn() });
+      const all = items(platform, { ...noActs(), send });
       const keys = all.flatMap(({ accelerator }) => accelerator ?? []);
       expect(new Set(keys).size).toBe(keys.length);
       for (const { click } of all) (click as (() => void) | undefined)?.();
@@ -308,7 +311,7 @@ describe('the menu', () => {
     expect(shown('darwin', 'Redo')).toEqual(['CmdOrCtrl+Shift+Z', true]);
     expect(shown('linux', 'Zoom in')).toEqual(['CmdOrCtrl+Plus', false]);
     expect(shown('linux', 'Make everything larger')).toEqual(['CmdOrCtrl+Alt+Plus', false]);
-    const roles = menuTemplate('darwin', { send: vi.fn(), openLogFolder: vi.fn() }).map(({ role }) => role);
+    const roles = menuTemplate('darwin', noActs()).map(({ role }) => role);
     expect(roles).toEqual(expect.arrayContaining(['appMenu', 'windowMenu', 'help']));
   });
 });

@@ -32,6 +32,7 @@ const appFolder = join(place, 'dist');
 const runs: DesktopRun[] = [];
 let browser: Browser;
 let bundles: string[];
+const kept = join(place, 'backups');
 
 function start(
   home: string,
@@ -42,6 +43,9 @@ function start(
   runs.push(run);
   return run;
 }
+
+/** Machines are slow at times. */
+const soon = <T>(read: () => T | Promise<T>) => expect.poll(read, { timeout: 20_000 });
 
 const archiveOf = (home: string) => join(home, '.local/share/panelwright/archive');
 const settingsOf = (home: string) => join(home, '.config/Panelwright');
@@ -60,6 +64,7 @@ async function jobOf(home: string, id: string) {
 
 describeWithTools(['chromium'], 'the desktop window', () => {
   beforeAll(async () => {
+    mkdirSync(kept);
     cpSync(await builtProgram(), appFolder, { recursive: true });
     symlinkSync(resolve(import.meta.dirname, '../../../node_modules'), join(place, 'node_modules'));
     bundles = [
@@ -137,13 +142,13 @@ describeWithTools(['chromium'], 'the desktop window', () => {
       await customer().focus();
       await page.keyboard.type('X');
       await undo();
-      await expect.poll(() => customer().inputValue()).toBe(before);
+      await soon(() => customer().inputValue()).toBe(before);
       expect(await isInches()).toBe(true);
       await page.locator('.bench-area').focus();
       await undo();
-      await expect.poll(isInches).toBe(false);
+      await soon(isInches).toBe(false);
       await redo();
-      await expect.poll(isInches).toBe(true);
+      await soon(isInches).toBe(true);
     });
 
     it.each([
@@ -153,7 +158,7 @@ describeWithTools(['chromium'], 'the desktop window', () => {
       await customer().focus();
       await selectAll();
       const selected = () => page.evaluate<string>('String(getSelection())');
-      await expect.poll(selected).toBe('Alder County Library');
+      await soon(selected).toBe('Alder County Library');
       await page.locator('.bench-area').focus();
       await selectAll();
       await customer().waitFor({ state: 'detached' });
@@ -197,13 +202,13 @@ describeWithTools(['chromium'], 'the desktop window', () => {
         args: [99],
       });
       await page.evaluate("location.href = 'https://example.org/'");
-      await expect.poll(() => run.refused).toEqual(['https://example.org/']);
+      await soon(() => run.refused).toEqual(['https://example.org/']);
       expect(await page.evaluate<string>('location.hash')).toContain('#/bench/');
     });
 
     it('comes back where it was when its screens crash, with a sentence', async () => {
       await run.window().crash();
-      await expect.poll(() => run.window().page !== page).toBe(true);
+      await soon(() => run.window().page !== page).toBe(true);
       page = run.window().page!;
       await onBench(page, 'ONE-1');
       await page.getByRole('alert').filter({ hasText: 'loaded again' }).waitFor();
@@ -213,8 +218,37 @@ describeWithTools(['chromium'], 'the desktop window', () => {
       await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
     });
 
+    it('backs the archive up, checks it, and puts the backup in its place', async () => {
+      run.answers = () => ({ canceled: false, filePaths: [kept] });
+      await run.click('Archive', 'Back up…');
+      await page.getByText(/^The backup is written: 1 job and 1 file/).waitFor();
+      await run.click('Archive', 'Check');
+      await page.getByText(/^The archive is sound: 1 job and 1 file/).waitFor();
+      await page.getByRole('link', { name: 'ONE-1', exact: true }).first().click();
+      await customer().fill('Somebody else');
+      await page.keyboard.press('Tab');
+      await page.locator('.header-save', { hasText: /^Saved$/ }).waitFor();
+
+      const [backup] = readdirSync(kept);
+      const questions: unknown[] = [];
+      run.answers = (name, options) => {
+        if (name === 'showOpenDialog') return { canceled: false, filePaths: [join(kept, backup!)] };
+        questions.push(options.detail);
+        return { response: 1, checkboxChecked: false };
+      };
+      await run.click('Archive', 'Restore a backup…');
+      await soon(() => run.window().page !== page).toBe(true);
+      page = run.window().page!;
+      await page.getByText('The backup is restored.').waitFor();
+      expect(questions).toEqual([expect.stringMatching(/^It has 1 job and 1 file, all sound/)]);
+      await page.getByRole('link', { name: 'ONE-1', exact: true }).first().click();
+      await soon(() => customer().inputValue()).toBe('County Library');
+      const aside = readdirSync(join(archiveOf(home), '..')).filter((name) => name.includes('set-aside'));
+      expect(aside).toHaveLength(1);
+    });
+
     it('knows each command of the menu', async () => {
-      run.answers = (name) => (name === 'showOpenDialog' ? { canceled: true, filePaths: [] } : undefined);
+      run.answers = () => ({ canceled: true, filePaths: [] });
       const clicked = await run.clickAll();
       expect(clicked).toBeGreaterThanOrEqual(Object.keys(MENU_KEYS).length);
       await page.locator('dialog[open]').first().waitFor();
@@ -227,18 +261,29 @@ describeWithTools(['chromium'], 'the desktop window', () => {
     });
   });
 
-  it('asks before it sets a damaged archive aside', async () => {
+  it('puts a backup in the place of a damaged archive, when the user says so', async () => {
     const home = join(place, 'third home');
     mkdirSync(archiveOf(home), { recursive: true });
     writeFileSync(join(archiveOf(home), 'archive.sqlite'), 'not a database'.repeat(999));
-    const run = start(home);
     const asked: unknown[] = [];
-    run.answers = (_name, options) => {
-      asked.push(options.buttons);
-      return { response: 0, checkboxChecked: false };
+    const answering = (response: number) => {
+      const run = start(home);
+      run.answers = (name, { buttons }) => {
+        if (name === 'showOpenDialog')
+          return { canceled: false, filePaths: [join(kept, readdirSync(kept)[0]!)] };
+        asked.push(buttons);
+        return { response, checkboxChecked: false };
+      };
+      return run;
     };
-    expect(await run.exited).toEqual({ code: 0, signal: null });
-    expect(asked).toEqual([['Quit', 'Keep it aside and begin a new archive']]);
+    expect(await answering(0).exited).toEqual({ code: 0, signal: null });
     expect(existsSync(join(archiveOf(home), 'archive.sqlite'))).toBe(true);
+    const run = answering(1);
+    const page = await run.page();
+    await page.getByRole('link', { name: 'ONE-1', exact: true }).first().waitFor();
+    const question = ['Quit', 'Restore a backup…', 'Begin a new archive'];
+    expect(asked).toEqual([question, question, ['Cancel', 'Restore']]);
+    run.quit();
+    expect(await run.exited).toEqual({ code: 0, signal: null });
   });
 });

@@ -1,0 +1,18 @@
+/** The archive as a whole. */
+import { z } from 'zod';
+import { token, type Verb } from './parts.ts';
+
+const count = z.number().int().nonnegative();
+
+export const ARCHIVE_VERBS = {
+  /** Reads everything that the archive keeps; a line for each fault. */
+  'archive:check': {
+    request: z.strictObject({}),
+    reply: z.strictObject({ jobs: count, files: count, faults: z.array(z.string()) }),
+  },
+  /** Copies the archive into a new folder within the chosen one; `lost` names what the archive itself has no more. */
+  'archive:back-up': {
+    request: z.strictObject({ folder: token }),
+    reply: z.strictObject({ folderName: z.string(), jobs: count, files: count, lost: z.array(z.string()) }),
+  },
+} as const satisfies Record<string, Verb>;

@@ -1,0 +1,120 @@
+/**
+ * A backup in the place of the archive. It is copied beside the archive and read there in full first, while the archive
+ * is still in use; then renames exchange the two. The archive that was there is kept under another name.
+ */
+import { constants, existsSync } from 'node:fs';
+import { copyFile, open, readdir, rename, rm } from 'node:fs/promises';
+import { basename, dirname, isAbsolute, join, relative } from 'node:path';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
+import { tryFiles } from '../files/file-problem.ts';
+import { makeFolder } from '../files/make-folder.ts';
+import { openArchive } from './archive.ts';
+import { databasePath } from './database.ts';
+import type { ArchiveReport, CheckTools } from './port.ts';
+import { vaultFolder } from './vault.ts';
+
+export interface StagedBackup {
+  /** A copy beside the archive. */
+  readonly folder: string;
+  readonly report: ArchiveReport;
+}
+
+/** Copies a backup beside the archive and reads all of it. */
+export async function stageBackup(
+  backup: string,
+  archiveFolder: string,
+  tools: CheckTools,
+): Promise<Result<StagedBackup>> {
+  if (!existsSync(databasePath(backup))) return resultProblem(noBackup(backup));
+  const fromArchive = relative(archiveFolder, backup);
+  if (!fromArchive.startsWith('..') && !isAbsolute(fromArchive)) return resultProblem(archiveItself(backup));
+  const folder = partialPath(archiveFolder);
+  let isStaged = false;
+  try {
+    return await tryFiles(backup, async () => {
+      await makeFolder(dirname(archiveFolder));
+      sweepPartials(dirname(archiveFolder), basename(archiveFolder));
+      await copyBackup(backup, folder, tools);
+      const opened = await openArchive(folder);
+      if (!opened.ok) return opened;
+      try {
+        const report = await opened.value.checks.checkAll(tools);
+        isStaged = true;
+        return resultOk({ folder, report });
+      } finally {
+        await opened.value.close();
+      }
+    });
+  } finally {
+    if (!isStaged) await discardStaged({ folder });
+  }
+}
+
+export async function discardStaged({ folder }: Pick<StagedBackup, 'folder'>): Promise<void> {
+  await rm(folder, { recursive: true, force: true });
+}
+
+async function copyBackup(from: string, to: string, { signal, report }: CheckTools): Promise<void> {
+  const database = databasePath(from);
+  // A backup that was worked in, by a program that was killed, has a log of what it wrote last.
+  const databaseFiles = [database, `${database}-wal`].filter((path) => existsSync(path));
+  const vault = await readdir(vaultFolder(from), { recursive: true, withFileTypes: true }).catch(() => []);
+  const files = [
+    ...databaseFiles,
+    ...vault.filter((entry) => entry.isFile()).map(({ parentPath, name }) => join(parentPath, name)),
+  ];
+  for (const [done, path] of files.entries()) {
+    signal.throwIfAborted();
+    report({ what: 'Copying the backup', done, total: files.length });
+    const target = join(to, relative(from, path));
+    await makeFolder(dirname(target));
+    await copyFile(path, target, constants.COPYFILE_FICLONE);
+    const copy = await open(target, 'r+');
+    try {
+      await copy.sync();
+    } finally {
+      await copy.close();
+    }
+  }
+}
+
+/**
+ * Puts a staged backup in the place of the archive, which must be closed. Returns where the archive that was there is
+ * now; undefined where there was none.
+ */
+export async function putInPlace(
+  staged: StagedBackup,
+  archiveFolder: string,
+  now: string,
+): Promise<string | undefined> {
+  // A kill from here on loses nothing: who starts next finds this name and goes on.
+  await rename(staged.folder, `${archiveFolder}.restored-${stamp(now)}`);
+  return await finishRestoring(archiveFolder, now);
+}
+
+/** Goes on where a kill has stopped the exchange; does nothing where none was under way. */
+export async function finishRestoring(archiveFolder: string, now: string): Promise<string | undefined> {
+  const [parent, name] = [dirname(archiveFolder), `${basename(archiveFolder)}.restored-`];
+  const restored = (await readdir(parent).catch(() => [])).find((each) => each.startsWith(name));
+  if (restored === undefined) return undefined;
+  const aside = existsSync(archiveFolder) ? `${archiveFolder}.set-aside-${stamp(now)}` : undefined;
+  if (aside !== undefined) await rename(archiveFolder, aside);
+  await rename(join(parent, restored), archiveFolder);
+  await syncFolder(parent);
+  return aside;
+}
+
+const stamp = (now: string): string => now.replaceAll(/[^0-9]/g, '');
+
+const noBackup = (folder: string): Problem => ({
+  code: 'backup-none',
+  message: `${folder} is no backup: it holds no database of an archive.`,
+  remedy: 'Choose the folder that the backup was written to.',
+});
+
+const archiveItself = (folder: string): Problem => ({
+  code: 'backup-is-archive',
+  message: `${folder} is the archive itself, or lies in it.`,
+  remedy: 'Choose the folder that the backup was written to.',
+});
