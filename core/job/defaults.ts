@@ -29,10 +29,16 @@ export const DEFAULT_OUTPUT: Output = {
   mapSheet: 'A3',
 };
 
-/** 12 mm is a little under the half inch that the trade calls the narrowest safe lap. */
+/**
+ * 12 mm is a little under the half inch that the trade calls the narrowest safe lap. Panels over 6 m that lie along a
+ * side take three people; film lifts within half an inch of a rivet's head, and heads are about half an inch across.
+ */
 export const DEFAULT_LIMITS: ShopLimits = {
   minOverlapMm: 12,
   minPanelMm: 150,
+  longestPanelMm: 6000,
+  rivetClearanceMm: 12.7,
+  rivetHeadMm: 12.7,
   maxProportionErrorPercent: 0.5,
 };
 

@@ -13,7 +13,7 @@ import { ProductionSettings } from '../shop/production-settings.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'cd34ce54496c546a';
+export const JOB_SCHEMA = 'e9ad15f408058588';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -219,6 +219,12 @@ export const Acknowledgement = z.strictObject({
 export const ShopLimits = z.strictObject({
   minOverlapMm: lengthMm,
   minPanelMm: lengthMm,
+  /** Size on roll of the longest panel that the crew installs lying along a side; upright ones go the full height. */
+  longestPanelMm: positiveMm,
+  /** What film edges keep from the heads of a rivet row. */
+  rivetClearanceMm: lengthMm,
+  /** Across a rivet's head; half of it lies to each side of its row. */
+  rivetHeadMm: lengthMm,
   maxProportionErrorPercent: z.number().positive().max(50),
 });
 

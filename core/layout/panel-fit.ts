@@ -28,6 +28,10 @@ export const printerPrintWidth = (printer: Printer): Mm =>
 export const longestPrintOnFilm = (printer: Printer): Mm =>
   Math.min(printer.rollLengthMm, printer.longestPrintMm * (1 + printer.feedErrorPercent / 100));
 
+/** How much longer than it was sent film of a length comes out, shorter where below 0: what neighbors must match over. */
+export const feedErrorOver = (printer: Pick<Printer, 'feedErrorPercent'>, filmMm: Mm): Mm =>
+  (filmMm * printer.feedErrorPercent) / 100;
+
 /**
  * Lays a panel's film on the roll: the short way across, the long way along. Where that is too long, the
  * long way goes across if the roll is wide enough. A film of 1510 × 2750 mm on a 1524 mm roll with 10 mm

@@ -91,7 +91,7 @@ function seamMover(
   weights: PlanWeights,
 ): SeamMover | undefined {
   const run = frameAlong(frame, axis);
-  const price = panelPrice(side, stock.roll, run.acrossPrinted + 2 * side.border, rates);
+  const price = panelPrice(side, stock.roll, axis, run.acrossPrinted + 2 * side.border, rates);
   if (price.length === 0) return undefined;
   const { positions } = book;
   const seamUnits = book.strip(run.from, run.to).units(weights);

@@ -1,10 +1,10 @@
 import { z } from 'zod';
 import { mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { rollLength } from './film-fit.ts';
+import { panelFilmUnits } from './film-fit.ts';
 import { seamLimitsBroken } from './plan-limits.ts';
 import { type PanelRates, type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
-import { jointFromLap, LINE_KINDS, type PlanSide, type PlanStock } from './plan-side.ts';
+import { HIDING_KINDS, jointFromLap, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   frameAlong,
   frameCut,
@@ -151,7 +151,7 @@ function partFloor(pricing: Pricing, part: PlanTree, smaller: PlanFrame, larger:
   }
   if (units === Number.POSITIVE_INFINITY) return units;
   // A longer seam costs no less, but for the work that it saves where it lies on a line.
-  const mostSaved = Math.max(...LINE_KINDS.map((kind) => side.card.crossingMinutesPerMeter[kind])) / 1000;
+  const mostSaved = Math.max(...HIDING_KINDS.map((kind) => side.card.crossingMinutesPerMeter[kind])) / 1000;
   for (const [index, { place, joint }] of small.seams.entries()) {
     const { from, to } = large.seams[index]!.place;
     const longer = to - from - Math.max(0, place.to - place.from);
@@ -166,7 +166,6 @@ const isSmall = (side: PlanSide, { left, right, top, bottom }: PlanFrame): boole
 
 function filmUnits({ side, stock, rates }: Pricing, frame: PlanFrame): number {
   const { width, height } = frameFilm(frame);
-  const length = rollLength(side, stock.roll, Math.max(0, width), Math.max(0, height));
-  if (length === undefined) return Number.POSITIVE_INFINITY;
-  return rates.perPanel + rates.perRollMm * length + rates.perTrim * frameTrims(frame);
+  const film = panelFilmUnits(side, stock.roll, rates, Math.max(0, width), Math.max(0, height));
+  return film + rates.perTrim * frameTrims(frame);
 }

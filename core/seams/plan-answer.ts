@@ -1,6 +1,6 @@
 /** Plans for one side of a job, as they cross to a screen or a terminal: plain data, ready to be laid out. */
 import { z } from 'zod';
-import { type Job, Region, type Side } from '../job/schema.ts';
+import { type Job, OutputSize, Region, type Side } from '../job/schema.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
 import { LetteringBox } from './lettering-boxes.ts';
@@ -11,6 +11,7 @@ import { LimitBroken } from './plan-limits.ts';
 import { PlanAim } from './plan-objective.ts';
 import { Relaxation } from './plan-relaxations.ts';
 import type { FilmRoll, PlanSide } from './plan-side.ts';
+import { planTaken } from './plan-taken.ts';
 import { type Plan, PlanId, type PlanOutcome, plansFromSide } from './planner.ts';
 import { quietLines } from './quiet-lines.ts';
 import { SeamReason } from './seam-reasons.ts';
@@ -33,6 +34,8 @@ export const PlanOffer = z.strictObject({
   rollName: z.string(),
   rollWidthMm: mmSchema,
   layout: Region,
+  /** What the job's panel files are written in once the plan is taken: their pages hold its panels. */
+  outputSize: OutputSize,
   figures: PlanFigures,
   reasons: listSchema(SeamReason),
 });
@@ -76,7 +79,7 @@ export function planAnswer(
     ...(present.length > 0 && { earlier: present }),
   });
   const outcome = plansFromSide(planSide, { layouts, onProgress });
-  const offer = (plan: Plan): PlanOffer => planOffer(planSide, plan);
+  const offer = (plan: Plan): PlanOffer => planOffer(job, side, planSide, plan);
   const drops = outcome.kind === 'problem' ? undefined : outcome.drops;
   return {
     outcome: outcomePlain(outcome, offer),
@@ -95,13 +98,22 @@ function outcomePlain(outcome: PlanOutcome, offer: (plan: Plan) => PlanOffer): P
   return { kind: 'problem', message: outcome.problem.message, remedy: outcome.problem.remedy };
 }
 
-function planOffer(side: PlanSide, { id, aims, stock, tree, figures, reasons }: Plan): PlanOffer {
+function planOffer(
+  job: Job,
+  side: Side,
+  planSide: PlanSide,
+  { id, aims, stock, tree, figures, reasons }: Plan,
+): PlanOffer {
+  const layout = layoutFromPlan(planSide, tree);
+  const rollWidthMm = stock.roll.width;
+  const taken = planTaken(job, side.id, { layout, rollWidthMm });
   return {
     id,
     aims,
     rollName: stock.roll.name,
-    rollWidthMm: stock.roll.width,
-    layout: layoutFromPlan(side, tree),
+    rollWidthMm,
+    layout,
+    outputSize: taken.ok ? taken.value.output.size : job.output.size,
     figures,
     reasons,
   };

@@ -1,10 +1,11 @@
 import { z } from 'zod';
 import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
-import { laborCost } from '../shop/cost-card.ts';
-import { rollLength } from './film-fit.ts';
+import { mmSchema } from '../measure/schemas.ts';
+import { laborCost, panelHandlingMinutes, panelPeople } from '../shop/cost-card.ts';
+import { panelFilmUnits, rollLength } from './film-fit.ts';
 import { busyMeters } from './picture-energy.ts';
 import { type PlanWeights, panelRates } from './plan-objective.ts';
-import { LINE_KINDS, LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
+import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   frameFilm,
   frameTrims,
@@ -31,12 +32,16 @@ export const PlanFigures = z.strictObject({
   panels: z.number(),
   seams: z.number(),
   seamMeters: GroundMeters,
-  onlineMeters: z.record(LineKind, z.number()),
+  onlineMeters: z.record(HidingKind, z.number()),
   visibleMeters: z.number(),
   letteringCrossed: z.number(),
+  /** How many people its largest panel takes. */
+  people: z.number().int(),
+  /** Of its panels, border included. */
+  longestFilm: mmSchema,
   /** Edges of panels that are trimmed in the shop, as the ticket lists them. */
   shopTrims: z.number(),
-  /** Roll width × length charged, see film-fit. Laminate is taken to be as wide as the film and as long. */
+  /** Roll width × length charged, see film-fit. Laminate, where there is one, is taken to be as wide and as long. */
   filmSquareMeters: z.number(),
   laminateSquareMeters: z.number(),
   /** 1 − panel area ÷ (roll width × used length), the share of the film used that no panel covers; panel area with bleed, laps and border. */
@@ -76,8 +81,12 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
   let rollMm = 0;
   let panelSquareMm = 0;
   let shopTrims = 0;
+  let handlingMinutes = 0;
+  let longestFilm = 0;
   for (const { frame } of panels) {
     const film = frameFilm(frame);
+    handlingMinutes += panelHandlingMinutes(card, film.width, film.height);
+    longestFilm = Math.max(longestFilm, film.width, film.height);
     rollMm += rollLength(side, stock.roll, film.width, film.height) ?? Math.max(film.width, film.height);
     panelSquareMm += film.width * film.height;
     shopTrims += frameTrims(frame);
@@ -88,7 +97,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
 
   const installMinutes =
     sum(({ cost }) => cost.installMinutes) +
-    panels.length * card.panelInstallMinutes +
+    handlingMinutes +
     crossingMinutes(side) +
     coveredSquareMeters(side) * card.installMinutesPerSquareMeter;
   const shopMinutes =
@@ -98,12 +107,13 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     (rollMm / 1000) * card.shopMinutesPerRollMeter;
   const visibleMeters = sum(({ cost }) => cost.visibleMeters);
   const filmMoney = filmSquareMeters * card.filmPerSquareMeter;
-  const laminateMoney = filmSquareMeters * card.laminatePerSquareMeter;
+  const laminateSquareMeters = side.isLaminated ? filmSquareMeters : 0;
+  const laminateMoney = laminateSquareMeters * card.laminatePerSquareMeter;
   const laborMoney = laborCost(card, installMinutes + shopMinutes);
   const ground = (kind: keyof GroundMeters) => sum(({ parts }) => parts.ground[kind]);
   const online = Object.fromEntries(
-    LINE_KINDS.map((kind) => [kind, sum(({ parts }) => parts.online[kind])]),
-  ) as Record<LineKind, number>;
+    HIDING_KINDS.map((kind) => [kind, sum(({ parts }) => parts.online[kind])]),
+  ) as Record<HidingKind, number>;
   return {
     panels: panels.length,
     seams: seams.length,
@@ -116,9 +126,11 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     onlineMeters: online,
     visibleMeters,
     letteringCrossed: sum(({ parts }) => parts.lettering),
+    people: panelPeople(card, longestFilm),
+    longestFilm,
     shopTrims,
     filmSquareMeters,
-    laminateSquareMeters: filmSquareMeters,
+    laminateSquareMeters,
     wasteShare: filmSquareMeters > 0 ? 1 - panelSquareMm / 1e6 / filmSquareMeters : 0,
     installMinutes,
     shopMinutes,
@@ -144,9 +156,9 @@ export function planUnits(
   for (const { frame } of panels) {
     if (isFrameOpen(side, frame)) continue;
     const film = frameFilm(frame);
-    const length = rollLength(side, stock.roll, film.width, film.height);
-    if (length === undefined) return undefined;
-    units += rates.perPanel + rates.perRollMm * length + rates.perTrim * frameTrims(frame);
+    units += panelFilmUnits(side, stock.roll, rates, film.width, film.height);
+    if (units === Number.POSITIVE_INFINITY) return undefined;
+    units += rates.perTrim * frameTrims(frame);
   }
   for (const { place, joint } of seams) units += seamUnitsAt(side, weights, place, joint);
   return units;

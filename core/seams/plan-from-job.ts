@@ -1,15 +1,16 @@
 import { DEFAULT_LAP_MM, DEFAULT_SHIFT_LAP_MM } from '../job/defaults.ts';
 import { lapAllowances } from '../job/joint-default.ts';
 import { rectAlong, regionsPlaced } from '../job/region.ts';
-import type { Job, Joint, OutputSize, Region, Side } from '../job/schema.ts';
+import type { Job, Joint, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import { longestPrintOnFilm } from '../layout/panel-fit.ts';
-import { MAX_PAGE_MM } from '../measure/page-limits.ts';
 import type { Mm } from '../measure/units.ts';
-import { jobCostCard } from './job-cost-card.ts';
+import { rollStockFromPrinter } from '../rolls/from-job.ts';
+import { isLaminated, jobCostCard } from './job-cost-card.ts';
 import type { FilmRoll, LapPolicy, LockedSeam, PlanSide } from './plan-side.ts';
 import type { PlanJoint, PlanTree } from './plan-tree.ts';
+import { sectionSpaces } from './section-spaces.ts';
 
 /** A seam within half a millimeter of a body line is on it. */
 const LINE_WIDTH_MM = 1;
@@ -24,7 +25,7 @@ export type PlanExtras = Partial<
 /** A side of a job as the planner sees it. Locked joints of its present layout stay. */
 export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): PlanSide {
   const outline = sideOutline(side, job.scale);
-  return {
+  const planned = {
     width: outline.width,
     height: outline.height,
     ...(side.front === 'none' ? {} : { front: side.front }),
@@ -48,34 +49,34 @@ export function planSideFromJob(job: Job, side: Side, extras: PlanExtras = {}): 
     bleed: side.bleed,
     border: job.output.borderMm,
     rolls: [rollFromJob(job)],
-    ...longestPage(job.output.size),
+    longestPanel: job.limits.longestPanelMm,
+    rivetClearance: job.limits.rivetClearanceMm + job.limits.rivetHeadMm / 2,
     laps: [lapFromJob(job)],
     gapAllowance: DEFAULT_GAP_ALLOWANCE_MM,
     minPanel: job.limits.minPanelMm,
     card: jobCostCard(job),
+    isLaminated: isLaminated(job),
     locked: lockedSeams(side.layout, outline),
     ...extras,
-  };
+  } satisfies Omit<PlanSide, 'spaces'>;
+  const own = [...planned.lines, ...planned.locked].filter(
+    (line) => !('kind' in line && line.kind === 'rivet-row'),
+  );
+  return { ...planned, spaces: sectionSpaces(planned, own) };
 }
 
-/** The film in the job's printer. Margins of unlike width count by their mean: only their sum matters. */
-export const rollFromJob = ({ printer, film }: Job): FilmRoll => ({
-  name: film.name,
-  width: printer.rollWidthMm,
-  sideMargin: (printer.marginLeftMm + printer.marginRightMm) / 2,
-  longest: longestPrintOnFilm(printer),
-});
-
-/** A page of PDF holds no more at true size; a reduction holds its factor more, larger units hold anything. */
-function longestPage(size: OutputSize): Pick<PlanSide, 'longestPage'> {
-  switch (size.kind) {
-    case 'true-size':
-      return { longestPage: MAX_PAGE_MM };
-    case 'reduction':
-      return { longestPage: MAX_PAGE_MM * size.factor };
-    case 'user-unit':
-      return {};
-  }
+/**
+ * The film in the job's printer. Margins of unlike width count by their mean: only their sum matters. Lead-in and tail of
+ * the roll hold no panel.
+ */
+export function rollFromJob({ printer, film }: Job): FilmRoll {
+  const { usableLengthMm, leadInMm, tailMm } = rollStockFromPrinter(printer, 'roll', film.name);
+  return {
+    name: film.name,
+    width: printer.rollWidthMm,
+    sideMargin: (printer.marginLeftMm + printer.marginRightMm) / 2,
+    longest: Math.max(0, Math.min(longestPrintOnFilm(printer), usableLengthMm - leadInMm - tailMm)),
+  };
 }
 
 /** Shift laps on trailers and box bodies, whose flat sides are laid from marks; body laps elsewhere. */

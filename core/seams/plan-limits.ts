@@ -13,17 +13,18 @@ import {
   sideFrame,
   treeParts,
 } from './plan-tree.ts';
-import { gapsMisused, isGapAlong, noFilmAreasGrazed, noSeamAreaCut } from './seam-limits.ts';
+import { gapsMisused, isGapAlong, noFilmAreasGrazed, noSeamAreaCut, rivetRowsNear } from './seam-limits.ts';
 
 /** What a layout must keep. Each can be relaxed by the shop, none by the planner. */
 export const PlanLimit = z.enum([
   'printable-width',
   'longest-print',
-  'page-length',
+  'longest-panel',
   'smallest-panel',
   'no-seam-area',
   'no-film-clearance',
   'panel-gap',
+  'rivet-row',
   'locked-seam',
 ]);
 export type PlanLimit = z.infer<typeof PlanLimit>;
@@ -93,6 +94,12 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
       area,
     })),
     ...gapsMisused(side, place, joint).map(({ id }) => ({ limit: 'panel-gap' as const, itemId: id, area })),
+    ...rivetRowsNear(side, place, joint).map(({ line: { id }, by }) => ({
+      limit: 'rivet-row' as const,
+      itemId: id,
+      by,
+      area,
+    })),
   ];
   const hasGap = side.lines.some(
     (line) =>
@@ -104,14 +111,14 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
   return broken;
 }
 
-/** By how much a piece of film misses the roll and the page, the way round that misses by less. */
+/** By how much a piece of film misses the roll and the crew, the way round that misses by less. */
 function filmExcess(
-  { longestPage = Number.POSITIVE_INFINITY }: PlanSide,
+  { longestPanel = Number.POSITIVE_INFINITY }: PlanSide,
   { roll }: PlanStock,
   width: Mm,
   height: Mm,
 ): Pick<LimitBroken, 'limit'> & { readonly by: Mm } {
-  const page = { limit: 'page-length' as const, by: Math.max(width, height) - longestPage };
+  const crew = { limit: 'longest-panel' as const, by: width - longestPanel };
   const ways = [
     { across: width, along: height },
     { across: height, along: width },
@@ -119,7 +126,7 @@ function filmExcess(
     [
       { limit: 'printable-width' as const, by: across - rollUsableWidth(roll) },
       { limit: 'longest-print' as const, by: along - roll.longest },
-      page,
+      crew,
     ].reduce((most, one) => (one.by > most.by ? one : most)),
   );
   return ways[0]!.by <= ways[1]!.by ? ways[0]! : ways[1]!;

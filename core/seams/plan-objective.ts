@@ -73,9 +73,13 @@ export const seamUnits = (weights: PlanWeights, cost: SeamCost, isMoved: boolean
         (isMoved ? weights.movedSeam : 0)),
   );
 
-/** What a panel costs beside its film, what a millimeter of the roll costs, and each edge to trim. In units. */
+/**
+ * What a panel costs beside its film, what a millimeter of the roll costs, each edge to trim, and for each person who
+ * installs the panel a millimeter of its width and height. In units.
+ */
 export interface PanelRates {
   readonly perPanel: number;
+  readonly perPersonMm: number;
   readonly perRollMm: number;
   readonly perTrim: number;
 }
@@ -88,6 +92,7 @@ export function panelRates(card: CostCard, weights: PlanWeights, stock: PlanStoc
           weights.shopMinute * card.panelShopMinutes +
           weights.panel),
     ),
+    perPersonMm: (UNITS_PER_MONEY * weights.installMinute * card.panelInstallMinutesPerMeter) / 1000,
     perRollMm:
       UNITS_PER_MONEY *
       (weights.filmSquareMeter * (stock.roll.width / 1e6) +

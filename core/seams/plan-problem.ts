@@ -86,7 +86,8 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
   return [
     ...EDGES.map((edge) => ({ name: `bleed at the ${edge}`, value: side.bleed[edge] })),
     { name: 'border', value: side.border },
-    ...(side.longestPage === undefined ? [] : [{ name: 'longest page', value: side.longestPage }]),
+    ...(side.longestPanel === undefined ? [] : [{ name: 'longest panel', value: side.longestPanel }]),
+    { name: 'rivet clearance', value: side.rivetClearance },
     { name: 'gap allowance', value: side.gapAllowance },
     { name: 'smallest panel', value: side.minPanel },
     ...side.rolls.flatMap(ofRoll),
@@ -111,6 +112,7 @@ function namedPlaces(side: PlanSide): { name: string; values: number[] }[] {
   ];
   return [
     ...side.lines.map((line) => ({ name: `body line '${line.id}'`, values: [line.at, line.from, line.to] })),
+    ...side.spaces.map(({ at }) => ({ name: 'space', values: [at] })),
     ...side.locked.map((seam) => ({ name: 'locked seam', values: [seam.at, seam.from, seam.to] })),
     ...areas.map(({ kind, id, rect }) => ({
       name: `${kind} '${id}'`,

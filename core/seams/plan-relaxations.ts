@@ -60,7 +60,7 @@ function booksKept(): (side: PlanSide, stock: PlanStock) => SliceBooks {
     const isSame =
       kept &&
       kept.stock.lap === stock.lap &&
-      (['noSeamAreas', 'noFilmAreas', 'minPanel', 'gapAllowance'] as const).every(
+      (['noSeamAreas', 'noFilmAreas', 'minPanel', 'gapAllowance', 'rivetClearance'] as const).every(
         (key) => kept!.side[key] === side[key],
       );
     if (!kept || !isSame) kept = { side, stock, books: stripBooks(side, stock) };
@@ -104,12 +104,12 @@ function lengthNeeded(side: PlanSide, stock: PlanStock, isFeasible: Feasible): R
   return by === undefined ? [] : [{ limit: 'longest-print', by, to: stock.roll.longest + by }];
 }
 
-function longerPage(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
-  const { longestPage } = side;
-  if (longestPage === undefined) return [];
-  const longer = (by: Mm) => ({ ...side, longestPage: longestPage + by });
+function longerPanel(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  const { longestPanel } = side;
+  if (longestPanel === undefined) return [];
+  const longer = (by: Mm) => ({ ...side, longestPanel: longestPanel + by });
   const by = leastMm(longestMeasure(side), (mm) => isFeasible(longer(mm), stock));
-  return by === undefined ? [] : [{ limit: 'page-length', by, to: longestPage + by }];
+  return by === undefined ? [] : [{ limit: 'longest-panel', by, to: longestPanel + by }];
 }
 
 function smallerPanel(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
@@ -146,6 +146,14 @@ function narrowerGap(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Re
   return by === undefined ? [] : [{ limit: 'panel-gap', by, to: narrower(by).gapAllowance }];
 }
 
+/** How much nearer to the rivet rows film would have to end. */
+function nearerRivets(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
+  if (!side.lines.some(({ kind }) => kind === 'rivet-row')) return [];
+  const nearer = (by: Mm) => ({ ...side, rivetClearance: Math.max(0, side.rivetClearance - by) });
+  const by = leastMm(side.rivetClearance, (mm) => isFeasible(nearer(mm), stock));
+  return by === undefined ? [] : [{ limit: 'rivet-row', by, to: nearer(by).rivetClearance }];
+}
+
 /** Each no-seam area that alone stands in the way, with how far a seam would have to come into it. */
 function noSeamAreaInset(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const single = side.noSeamAreas.flatMap((area): Relaxation[] => {
@@ -180,13 +188,14 @@ function noFilmClearance(side: PlanSide, stock: PlanStock, isFeasible: Feasible)
 const ATTEMPTS: readonly ((side: PlanSide, stock: PlanStock, isFeasible: Feasible) => Relaxation[])[] = [
   widthNeeded,
   lengthNeeded,
-  longerPage,
+  longerPanel,
   smallerPanel,
   narrowerLap,
   narrowerBorder,
   noSeamAreaInset,
   noFilmClearance,
   narrowerGap,
+  nearerRivets,
   lockedMoved,
 ];
 

@@ -9,11 +9,15 @@ import type { SeamAxis } from './seam-place.ts';
 
 export const LineKind = z.enum(['crease', 'molding', 'panel-gap', 'rivet-row']);
 export type LineKind = z.infer<typeof LineKind>;
-export const LINE_KINDS = LineKind.options;
+
+/** The lines that hide a seam. */
+export const HidingKind = LineKind.exclude(['rivet-row']);
+export type HidingKind = z.infer<typeof HidingKind>;
+export const HIDING_KINDS = HidingKind.options;
 
 /**
  * A line of the body, straight, parallel to an edge of the side. A seam anywhere within `width` of it,
- * half to each side, is hidden by it.
+ * half to each side, is hidden by it, unless it is a rivet row.
  */
 export interface PlanLine {
   readonly id: string;
@@ -79,6 +83,12 @@ export interface LockedSeam {
   readonly joint?: JointShape;
 }
 
+/** A place where sections of a side may be parted without a body line. */
+export interface SectionSpace {
+  readonly axis: SeamAxis;
+  readonly at: Mm;
+}
+
 /** A seam of an earlier plan, which a new plan should keep unless moving it pays. */
 export interface EarlierSeam {
   readonly axis: SeamAxis;
@@ -99,20 +109,25 @@ export interface PlanSide {
   readonly noSeamAreas: readonly PlanArea[];
   /** Lettering found but not made a no-seam area: crossing it costs, but is allowed. */
   readonly lettering: readonly PlanArea[];
+  /** Places between letterings and rows of film where sections may be parted, beside those along body lines. */
+  readonly spaces: readonly SectionSpace[];
   readonly ground: readonly Ground[];
   readonly noFilmAreas: readonly PlanNoFilmArea[];
   readonly bleed: EdgeLengths;
   /** Unprinted film round every panel. */
   readonly border: Mm;
   readonly rolls: readonly FilmRoll[];
-  /** The longest film, either way, that a page of the output can hold; absent where pages may be of any size. */
-  readonly longestPage?: Mm;
+  /** The longest film of a panel that lies along the side, as the crew installs it; absent where nothing limits it. */
+  readonly longestPanel?: Mm;
   readonly laps: readonly LapPolicy[];
   /** Image that each part carries round its own edge at a gap. */
   readonly gapAllowance: Mm;
+  /** What film edges keep from the line of a rivet row: half a head and the shop's clearance. */
+  readonly rivetClearance: Mm;
   /** No panel is narrower than this, either way. */
   readonly minPanel: Mm;
   readonly card: CostCard;
+  readonly isLaminated: boolean;
   readonly locked: readonly LockedSeam[];
   readonly energy?: PictureEnergy;
   readonly earlier?: readonly EarlierSeam[];

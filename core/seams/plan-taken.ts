@@ -1,18 +1,28 @@
 import { jobSet, layoutReplace } from '../job/edits/edits.ts';
-import type { Job } from '../job/schema.ts';
+import type { Job, Region } from '../job/schema.ts';
+import { outputSizeHolding } from '../layout/output-size.ts';
+import { jobLayout } from '../layout/side-layout.ts';
 import type { Problem, Result } from '../measure/result.ts';
-import type { PlanOffer } from './plan-answer.ts';
+import type { Mm } from '../measure/units.ts';
 
 /**
  * The job with a plan's layout on a side. A plan made for another film than the one in the printer brings its film
- * with it: on the old one its panels would be too wide, or waste what they were laid out to save.
+ * with it: on the old one its panels would be too wide, or waste what they were laid out to save. Panel files whose
+ * pages would not hold its panels are written smaller.
  */
 export function planTaken(
   job: Job,
   sideId: string,
-  { layout, rollWidthMm }: Pick<PlanOffer, 'layout' | 'rollWidthMm'>,
+  { layout, rollWidthMm }: { readonly layout: Region; readonly rollWidthMm: Mm },
 ): Result<Job, Problem> {
   const replaced = layoutReplace(job, { sideId, layout });
-  if (!replaced.ok || rollWidthMm === job.printer.rollWidthMm) return replaced;
-  return jobSet(replaced.value, { change: { printer: { ...job.printer, rollWidthMm } } });
+  if (!replaced.ok) return replaced;
+  const { printer, output } = replaced.value;
+  const films = jobLayout(replaced.value).flatMap(({ panels }) => panels.map(({ film }) => film));
+  const longest = films.reduce((most, { width, height }) => Math.max(most, width, height), 0);
+  const size = outputSizeHolding(output.size, longest);
+  if (rollWidthMm === printer.rollWidthMm && size === output.size) return replaced;
+  return jobSet(replaced.value, {
+    change: { printer: { ...printer, rollWidthMm }, output: { ...output, size } },
+  });
 }

@@ -29,8 +29,10 @@ export function relaxationText(
       return `Film that prints ${length(by)} wider, ${length(to)} in all.`;
     case 'longest-print':
       return `A longest print of ${length(to)}, ${length(by)} more than now.`;
-    case 'page-length':
-      return `Pages that hold ${length(to)} of film, ${length(by)} more than now: a smaller scale of the panel files, or larger units (UserUnit).`;
+    case 'longest-panel':
+      return `Panels of up to ${length(to)} along the side, ${length(by)} more than the crew’s longest now.`;
+    case 'rivet-row':
+      return `Film edges ${length(by)} nearer to the rivet heads.`;
     case 'smallest-panel':
       return `Panels down to ${length(to)}, ${length(by)} smaller than the shop’s limit.`;
     case 'lap':

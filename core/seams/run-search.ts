@@ -1,6 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { BranchWindow } from './branch-window.ts';
-import { type PanelPrice, panelPriceAt } from './film-fit.ts';
+import { MOST_BRANCHES, type PanelPrice, panelPriceAt } from './film-fit.ts';
 
 /** An end of a run: where it is, and how far the run's own image reaches past it (bleed, or a joint's allowance). */
 export interface RunEnd {
@@ -55,7 +55,7 @@ export interface RunMemory {
 
 export const runMemory = (positionCount: number): RunMemory => ({
   best: new Float64Array(positionCount),
-  windows: [new BranchWindow(positionCount), new BranchWindow(positionCount)],
+  windows: Array.from({ length: MOST_BRANCHES }, () => new BranchWindow(positionCount)),
   count: new Int32Array(positionCount + 1),
 });
 
@@ -81,8 +81,8 @@ const NONE = -1;
  * Trims along a panel's two edges are added to its price. Within a no-film area a panel costs nothing and may be of any
  * width, so there best(j) is also c_j + min best(i) over all i before it in the same no-film area.
  *
- * P is the smaller of two straight lines, each up to a width of its own. So the inner minimum is the smaller of two
- * sliding window minima of best(i) − perMm · p_i, and a search takes time in proportion to the number of positions.
+ * P is the smallest of a few straight lines, each up to a width of its own. So the inner minimum is the smallest of
+ * as many sliding window minima of best(i) − perMm · p_i, and a search takes time in proportion to the number of positions.
  * On a tie the earlier i stays.
  */
 export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | undefined)[] {

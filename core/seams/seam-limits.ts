@@ -1,3 +1,4 @@
+import { filmEdges } from '../layout/film-edges.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { axisRect, type JointShape, type PlanArea, type PlanLine, type PlanSide } from './plan-side.ts';
 import { lineReach } from './seam-parts.ts';
@@ -54,10 +55,26 @@ export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape)
 export const isGapAlong = (side: PlanSide, gap: PlanLine, from: Mm, to: Mm): boolean =>
   gap.kind === 'panel-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
 
+/** The rivet rows that a film edge along a seam would come too near to, with how much nearer: film lifts at a head. */
+export function rivetRowsNear(
+  side: PlanSide,
+  place: SeamPlace,
+  joint: JointShape,
+): { readonly line: PlanLine; readonly by: Mm }[] {
+  return side.lines.flatMap((line) => {
+    if (line.kind !== 'rivet-row' || line.axis !== place.axis) return [];
+    if (!isOverlapping(line.from, line.to, place)) return [];
+    const distances = filmEdges(joint).map((edge) => Math.abs(place.at + edge - line.at));
+    const by = side.rivetClearance - Math.min(...distances);
+    return by > LENGTH_TOLERANCE_MM ? [{ line, by }] : [];
+  });
+}
+
 export const isSeamAllowed = (side: PlanSide, place: SeamPlace, joint: JointShape): boolean =>
   noSeamAreaCut(side, place, joint).length === 0 &&
   noFilmAreasGrazed(side, place).length === 0 &&
-  gapsMisused(side, place, joint).length === 0;
+  gapsMisused(side, place, joint).length === 0 &&
+  rivetRowsNear(side, place, joint).length === 0;
 
 /**
  * Positions at which what a seam meets, or whether it is allowed, can change. Between two neighbors of this
@@ -85,6 +102,13 @@ export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShap
   }
   for (const line of side.lines) {
     if (line.axis !== axis) continue;
+    if (line.kind === 'rivet-row') {
+      for (const edge of filmEdges(joint)) {
+        const on = line.at - edge;
+        found.add(on - side.rivetClearance).add(on + side.rivetClearance);
+      }
+      continue;
+    }
     found.add(line.at - line.width / 2).add(line.at + line.width / 2);
     if (line.kind === 'panel-gap') found.add(line.at - side.gapAllowance).add(line.at + side.gapAllowance);
   }

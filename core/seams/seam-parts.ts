@@ -4,10 +4,11 @@ import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import {
   axisRect,
   type Ground,
+  HIDING_KINDS,
+  type HidingKind,
   type JointShape,
   jointTrims,
-  LINE_KINDS,
-  type LineKind,
+  type PlanArea,
   type PlanLine,
   type PlanSide,
   sideAcross,
@@ -27,9 +28,12 @@ export type GroundMeters = z.infer<typeof GroundMeters>;
 /** What a seam meets along its way, before anything is priced. All lengths in meters. */
 export interface SeamParts {
   readonly ground: GroundMeters;
-  /** Meters that run on a line, by its kind; nothing counts twice. */
-  readonly online: Readonly<Record<LineKind, number>>;
+  /** Meters that run on a line that hides them, by its kind; nothing counts twice. */
+  readonly online: Readonly<Record<HidingKind, number>>;
+  /** Lines of lettering that it cuts. */
   readonly lettering: number;
+  /** What cutting them costs, in cuts through small capitals: less the higher the letters are. */
+  readonly letteringCuts: number;
   readonly busy: number;
 }
 
@@ -42,12 +46,7 @@ export interface SeamCost {
   readonly visibleMeters: number;
 }
 
-const NO_METERS: Readonly<Record<LineKind, number>> = {
-  crease: 0,
-  molding: 0,
-  'panel-gap': 0,
-  'rivet-row': 0,
-};
+const NO_METERS: Readonly<Record<HidingKind, number>> = { crease: 0, molding: 0, 'panel-gap': 0 };
 
 /** Half the width of a line: how far off a seam may lie and still be on it. */
 export const lineReach = (line: PlanLine): Mm => line.width / 2 + LENGTH_TOLERANCE_MM;
@@ -102,8 +101,16 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
     );
     if (best) online[best] += meters;
   }
-  return { ground, online, lettering: crossed(side.lettering).length, busy: 0 };
+  const letterings = crossed(side.lettering);
+  const letteringCuts = letterings.reduce((sum, { area }) => sum + letteringCut(area), 0);
+  return { ground, online, lettering: letterings.length, letteringCuts, busy: 0 };
 }
+
+/** Capitals below this show a shift of a millimeter; long trailers are cut through higher ones every day. Common practice. */
+const SMALL_CAPITALS_MM = 150;
+
+const letteringCut = ({ rect }: PlanArea): number =>
+  Math.min(1, SMALL_CAPITALS_MM / Math.min(rect.width, rect.height));
 
 /** Prices a seam by the card. Work saved by ending panels on a line is counted off, so minutes may be negative. */
 export function seamCost(
@@ -124,7 +131,7 @@ export function seamCost(
 
   let hidden = 0;
   let saved = 0;
-  for (const kind of LINE_KINDS) {
+  for (const kind of HIDING_KINDS) {
     hidden += online[kind] * card.hidingShare[kind];
     saved += online[kind] * card.crossingMinutesPerMeter[kind];
   }
@@ -133,7 +140,7 @@ export function seamCost(
       laying +
       siteTrim +
       parts.busy * card.pictureMinutesPerMeter +
-      parts.lettering * card.letteringMinutesPerCrossing -
+      parts.letteringCuts * card.letteringMinutesPerCrossing -
       saved,
     shopMinutes: (trims.first + trims.second) * laid * card.shopTrimMinutesPerMeter,
     visibleMeters: Math.max(0, laid - hidden),
@@ -157,9 +164,10 @@ export function crossingMinutes(side: PlanSide): number {
   }, 0);
 }
 
-function bestHidingKind(lines: readonly PlanLine[], card: CostCard): LineKind | undefined {
-  let best: LineKind | undefined;
+function bestHidingKind(lines: readonly PlanLine[], card: CostCard): HidingKind | undefined {
+  let best: HidingKind | undefined;
   for (const { kind } of lines) {
+    if (kind === 'rivet-row') continue;
     if (best === undefined || card.hidingShare[kind] > card.hidingShare[best]) best = kind;
   }
   return best;

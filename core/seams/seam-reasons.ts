@@ -5,7 +5,7 @@ import { laborCost } from '../shop/cost-card.ts';
 import { NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
 import { seamFigures } from './plan-figures.ts';
 import { panelRates, weightsFromAim } from './plan-objective.ts';
-import { LINE_KINDS, LineKind, type PlanSide, type PlanStock } from './plan-side.ts';
+import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
   frameSeam,
   isFrameOpen,
@@ -37,7 +37,7 @@ export const SeamReason = z.strictObject({
   seam: PlannedSeam,
   /** The lines it lies on, and how much of it, as a share, runs on lines of each kind. */
   lineIds: listSchema(z.string()),
-  onlineShare: z.partialRecord(LineKind, z.number()),
+  onlineShare: z.partialRecord(HidingKind, z.number()),
   /** How much of the seam is hidden, by the card's hiding shares. */
   hiddenShare: z.number(),
   isLocked: z.boolean(),
@@ -105,20 +105,29 @@ function seamReason(
   const { parts, cost } = seamFigures(side, seam);
   const meters = (place.to - place.from) / 1000;
   const picture = parts.busy * card.pictureMinutesPerMeter;
-  const lettering = parts.lettering * card.letteringMinutesPerCrossing;
-  const saved = LINE_KINDS.reduce(
+  const lettering = parts.letteringCuts * card.letteringMinutesPerCrossing;
+  const saved = HIDING_KINDS.reduce(
     (sum, kind) => sum + parts.online[kind] * card.crossingMinutesPerMeter[kind],
     0,
   );
   const trimEdges = laborCost(card, trims * card.shopTrimMinutesPerEdge);
-  const hidden = LINE_KINDS.reduce((sum, kind) => sum + parts.online[kind] * card.hidingShare[kind], 0);
+  const hidden = HIDING_KINDS.reduce((sum, kind) => sum + parts.online[kind] * card.hidingShare[kind], 0);
   return {
     seam,
     lineIds: side.lines
-      .filter((line) => isOnLine(line, place.axis, place.at) && line.from < place.to && place.from < line.to)
+      .filter(
+        (line) =>
+          line.kind !== 'rivet-row' &&
+          isOnLine(line, place.axis, place.at) &&
+          line.from < place.to &&
+          place.from < line.to,
+      )
       .map(({ id }) => id),
     onlineShare: Object.fromEntries(
-      LINE_KINDS.filter((kind) => parts.online[kind] > 0).map((kind) => [kind, parts.online[kind] / meters]),
+      HIDING_KINDS.filter((kind) => parts.online[kind] > 0).map((kind) => [
+        kind,
+        parts.online[kind] / meters,
+      ]),
     ),
     hiddenShare: Math.min(1, (hidden + parts.ground.open) / meters),
     isLocked: side.locked.some(

@@ -22,7 +22,7 @@ export function isSectionFeasible(ground: SectionGround, tick: () => void = () =
   const isLeaf = (i: number, j: number, k: number, l: number): boolean =>
     ground.isWhole(i, j, k, l) &&
     (ground.isOpen(i, j, k, l) ||
-      ground.panelLength(i, j, k, l) < Number.POSITIVE_INFINITY ||
+      ground.panelFilm(i, j, k, l) !== undefined ||
       (scope !== 'horizontal' && reach.isRunPossible({ axis: 'vertical', i, j, k, l })) ||
       (scope !== 'vertical' && reach.isRunPossible({ axis: 'horizontal', i: k, j: l, k: i, l: j })));
   const isCut = (axis: SeamAxis, m: number, from: number, to: number) =>

@@ -31,6 +31,11 @@ export interface SectionEdge {
   readonly line?: SectionLine;
 }
 
+export interface PanelFilm {
+  readonly width: Mm;
+  readonly height: Mm;
+}
+
 export type SliceBooks = Readonly<Record<SeamAxis, SliceBook>>;
 
 /** What seams cost along every strip. It hangs on the lap and not on the roll, so rolls share it. */
@@ -54,7 +59,6 @@ export class SectionGround {
   readonly memory: RunMemory;
   /** How many keys there are. */
   readonly size: number;
-  readonly #panels: Float64Array;
   readonly #cuts: Readonly<Record<SeamAxis, Map<number, SeamCost | undefined>>>;
 
   constructor(side: PlanSide, stock: PlanStock, scope: PlanScope, books: SliceBooks) {
@@ -66,7 +70,6 @@ export class SectionGround {
     this.rows = sectionEdges(side, stock, scope, 'horizontal');
     this.memory = runMemory(Math.max(books.vertical.positions.length, books.horizontal.positions.length));
     this.size = this.columns.length ** 2 * this.rows.length ** 2;
-    this.#panels = new Float64Array(this.size).fill(Number.NaN);
     this.#cuts = { vertical: new Map(), horizontal: new Map() };
   }
 
@@ -101,20 +104,15 @@ export class SectionGround {
     return columns[i]!.trimBefore + columns[j]!.trimBeyond + rows[k]!.trimBefore + rows[l]!.trimBeyond;
   }
 
-  /** The length of roll that a rectangle is charged with as one panel, Infinity where it is too small or too large. */
-  panelLength(i: number, j: number, k: number, l: number): number {
-    const key = this.key(i, j, k, l);
-    if (Number.isNaN(this.#panels[key])) {
-      const { side, stock, columns, rows } = this;
-      const [left, right, top, bottom] = [columns[i]!, columns[j]!, rows[k]!, rows[l]!];
-      const net = { width: right.at - left.at, height: bottom.at - top.at };
-      const width = net.width + left.reachBefore + right.reachBeyond + 2 * side.border;
-      const height = net.height + top.reachBefore + bottom.reachBeyond + 2 * side.border;
-      const isSmall = Math.min(net.width, net.height) < side.minPanel - LENGTH_TOLERANCE_MM;
-      const length = isSmall ? undefined : rollLength(side, stock.roll, width, height);
-      this.#panels[key] = length ?? Number.POSITIVE_INFINITY;
-    }
-    return this.#panels[key]!;
+  /** The film of a rectangle as one panel, undefined where it is too small or too large. */
+  panelFilm(i: number, j: number, k: number, l: number): PanelFilm | undefined {
+    const { side, stock, columns, rows } = this;
+    const [left, right, top, bottom] = [columns[i]!, columns[j]!, rows[k]!, rows[l]!];
+    const net = { width: right.at - left.at, height: bottom.at - top.at };
+    if (Math.min(net.width, net.height) < side.minPanel - LENGTH_TOLERANCE_MM) return undefined;
+    const width = net.width + left.reachBefore + right.reachBeyond + 2 * side.border;
+    const height = net.height + top.reachBefore + bottom.reachBeyond + 2 * side.border;
+    return rollLength(side, stock.roll, width, height) === undefined ? undefined : { width, height };
   }
 
   /** What a cut along section line m costs, undefined where it may not run there. */

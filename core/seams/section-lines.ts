@@ -12,7 +12,7 @@ import {
 import { isGapAlong, isSeamAllowed } from './seam-limits.ts';
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
 
-/** A place where sections of a side may be parted: a body line, a gap, or a seam that the operator locked. */
+/** A place where sections of a side may be parted: a body line that hides a seam, a space, or a locked seam. */
 export interface SectionLine {
   readonly at: Mm;
   readonly joint: JointShape;
@@ -23,7 +23,8 @@ export interface SectionLine {
 
 /**
  * The section lines of an axis, ascending. A gap parts sections as a break, and only where it runs along the
- * whole cut; any other line as a lap. A locked seam takes the place of a line under it, with its own joint.
+ * whole cut; any other line and a space as a lap. A locked seam takes the place of a line under it, with its own joint.
+ * Rivet rows part nothing: a seam keeps off them.
  */
 export function sectionLines(side: PlanSide, stock: PlanStock, axis: SeamAxis): SectionLine[] {
   const found: SectionLine[] = [];
@@ -35,7 +36,8 @@ export function sectionLines(side: PlanSide, stock: PlanStock, axis: SeamAxis): 
     if (seam.axis !== axis || !isInside(seam.at) || !isFree(seam.at)) continue;
     found.push(lineFromLocked(side, stock, seam, gapAt(seam.at)));
   }
-  for (const line of side.lines) {
+  const lines = side.lines.filter(({ kind }) => kind !== 'rivet-row');
+  for (const line of [...lines, ...side.spaces]) {
     if (line.axis !== axis || !isInside(line.at) || !isFree(line.at)) continue;
     const gaps = gapAt(line.at);
     const joint = gaps.length > 0 ? jointFromGap(side, axis) : jointFromLap(stock.lap, axis, side.front);

@@ -32,9 +32,10 @@ export function runTask(
   const [from, to] = [across[k]!, across[l]!];
   if (to.at - from.at < side.minPanel - LENGTH_TOLERANCE_MM) return undefined;
   const height = to.at - from.at + from.reachBefore + to.reachBeyond + 2 * side.border;
-  const { perPanel, perRollMm, perTrim } = rates;
+  const { perPanel, perTrim } = rates;
   const acrossTrims = perTrim * (from.trimBefore + to.trimBeyond);
-  const price = panelPrice(side, stock.roll, height, { perPanel: perPanel + acrossTrims, perRollMm });
+  const withTrims = { ...rates, perPanel: perPanel + acrossTrims };
+  const price = panelPrice(side, stock.roll, axis, height, withTrims);
   if (price.length === 0) return undefined;
   const joint = jointFromLap(stock.lap, axis, side.front);
   const trims = jointTrims(joint, side.border);

@@ -1,7 +1,8 @@
+import { panelFilmUnits } from './film-fit.ts';
 import { type PanelRates, type PlanWeights, panelRates, seamUnits } from './plan-objective.ts';
 import { PANEL, type PlanTree, treeFromCut } from './plan-tree.ts';
 import type { SeamAxis } from './seam-place.ts';
-import type { SectionGround } from './section-ground.ts';
+import type { PanelFilm, SectionGround } from './section-ground.ts';
 import type { SectionRun } from './section-run-task.ts';
 import { SectionRuns } from './section-runs.ts';
 import { isMovedSeam } from './slice-costs.ts';
@@ -150,19 +151,21 @@ class SectionSearch {
   /** What a rectangle costs as one panel; IS_SPLIT where a locked seam forbids one, and a plain run too. */
   #panelUnits(key: number, i: number, j: number, k: number, l: number): number {
     if (Number.isNaN(this.#panels[key])) {
-      const { perPanel, perRollMm, perTrim } = this.#rates;
       const ground = this.#ground;
       if (!ground.isWhole(i, j, k, l)) this.#panels[key] = IS_SPLIT;
       else if (ground.isOpen(i, j, k, l)) this.#panels[key] = 0;
       else {
-        const length = ground.panelLength(i, j, k, l);
-        const isPossible = length < Number.POSITIVE_INFINITY;
-        this.#panels[key] = isPossible
-          ? perPanel + perRollMm * length + perTrim * ground.trims(i, j, k, l)
-          : Number.POSITIVE_INFINITY;
+        const film = ground.panelFilm(i, j, k, l);
+        this.#panels[key] = film ? this.#filmUnits(film, i, j, k, l) : Number.POSITIVE_INFINITY;
       }
     }
     return this.#panels[key]!;
+  }
+
+  #filmUnits({ width, height }: PanelFilm, i: number, j: number, k: number, l: number): number {
+    const { side, stock } = this.#ground;
+    const trims = this.#rates.perTrim * this.#ground.trims(i, j, k, l);
+    return panelFilmUnits(side, stock.roll, this.#rates, width, height) + trims;
   }
 
   /** What a cut along section line m costs, Infinity where it may not run there. */

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 
 /** For one person, in whatever currency the shop counts in. An estimate, no source; production starts with it too. */
 export const DEFAULT_LABOUR_PER_HOUR = 45;
@@ -42,7 +43,10 @@ export const costCardSchema = z
       .prefault({}),
     /** Extra for a meter of lap through the busiest picture: the eye finds a shift of 1 mm there. */
     pictureMinutesPerMeter: figure(5),
-    /** One line of lettering cut by a seam: matched letter by letter, and most often the part reprinted. */
+    /**
+     * One line of small lettering cut by a seam: matched letter by letter, and most often the part reprinted. Letters
+     * with capitals over 150 mm cost less, the higher they are.
+     */
     letteringMinutesPerCrossing: figure(25),
     /** Cutting away the spare image of a shift lap on the vehicle, with tape under the knife. */
     siteTrimMinutesPerMeter: figure(1.5),
@@ -51,8 +55,15 @@ export const costCardSchema = z
     shopTrimMinutesPerEdge: figure(4),
     shopTrimMinutesPerMeter: figure(1),
 
-    /** Unrolling, hanging, squaring up and tacking one panel. Two short panels cost more than one long. */
-    panelInstallMinutes: figure(12),
+    /**
+     * Unrolling, hanging, squaring up and tacking one panel: so much for any, and for each person that it takes more by
+     * its width and height together. Two short panels cost more than one long.
+     */
+    panelInstallMinutes: figure(10),
+    panelInstallMinutesPerMeter: figure(0.5),
+    /** Film longer than this takes two people, then three. */
+    twoPeopleFromMeters: figure(3),
+    threePeopleFromMeters: figure(6),
     /** One file, one label, one check, one place in the box. */
     panelShopMinutes: figure(6),
     /** Squeegee work on the surface: the same for every plan, here so that the hours are whole. */
@@ -69,13 +80,12 @@ export const costCardSchema = z
      * on a line beat a shorter one across an open door, which is what handbooks teach.
      */
     visibleSeamPerMeter: figure(15),
-    /** How much of that a line takes away. A molding covers the edge; rivets and creases only distract the eye. */
+    /** How much of that a line takes away. A molding covers the edge, a crease only distracts the eye, rivets hide nothing. */
     hidingShare: z
       .strictObject({
         crease: share(0.6),
         molding: share(0.9),
         'panel-gap': share(1),
-        'rivet-row': share(0.75),
       })
       .prefault({}),
     /**
@@ -98,6 +108,17 @@ export type CostCard = z.infer<typeof costCardSchema>;
 
 /** The built-in card: every figure an estimate. */
 export const ESTIMATED_COST_CARD: CostCard = costCardSchema.parse({});
+
+/** How many people a panel takes, by its film's longer measure in mm. */
+export function panelPeople(card: CostCard, longestMm: number): number {
+  if (longestMm <= card.twoPeopleFromMeters * 1000 + LENGTH_TOLERANCE_MM) return 1;
+  return longestMm <= card.threePeopleFromMeters * 1000 + LENGTH_TOLERANCE_MM ? 2 : 3;
+}
+
+/** Minutes of handling one panel on the vehicle, of all people together. Film in mm. */
+export const panelHandlingMinutes = (card: CostCard, width: number, height: number): number =>
+  card.panelInstallMinutes +
+  (panelPeople(card, Math.max(width, height)) * card.panelInstallMinutesPerMeter * (width + height)) / 1000;
 
 /** Money for a number of minutes of labor. */
 export const laborCost = (card: CostCard, minutes: number): number => (minutes / 60) * card.laborPerHour;

@@ -1,4 +1,8 @@
 import type { Job } from '../../core/job/schema.ts';
+import { outputSizeText } from '../../core/layout/output-size.ts';
+import { feedErrorOver } from '../../core/layout/panel-fit.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
@@ -59,10 +63,13 @@ export const suggestCommand =
 function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): string[] {
   const { currency } = jobProductionSettings(job).figures;
   const offers = [...plans, ...(answer.drops ? [answer.drops] : [])];
-  const rows = offers.map(({ id, rollWidthMm, figures }) => [
+  const rows = offers.map(({ id, rollWidthMm, figures, outputSize }) => [
     id,
-    `${rollWidthMm} mm`,
+    lengthText(rollWidthMm, job.displayUnit),
     String(figures.panels),
+    longLengthText(figures.longestFilm, job.displayUnit),
+    lengthText(feedErrorOver(job.printer, figures.longestFilm), job.displayUnit),
+    String(figures.people),
     String(figures.letteringCrossed),
     String(figures.shopTrims),
     figures.filmSquareMeters.toFixed(1),
@@ -71,11 +78,15 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     (figures.shopMinutes / 60).toFixed(1),
     figures.money.toFixed(0),
     (figures.money + figures.visibleWorth).toFixed(0),
+    outputSizeText(outputSize),
   ]);
   const head = [
     'plan',
     'roll',
     'panels',
+    'longest',
+    'feed error',
+    'people',
     'lettering cut',
     'shop trims',
     'film m²',
@@ -84,6 +95,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     'shop h',
     `spent ${currency}`,
     `cost ${currency}`,
+    'panel files',
   ];
   return [
     'Estimates by the job’s cost card; “cost” is what is spent and what open seams take from the job’s worth.',

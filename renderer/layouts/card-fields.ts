@@ -58,8 +58,11 @@ export const CARD_GROUPS: readonly CardGroup[] = [
   {
     title: 'Panels and pieces, minutes',
     fields: [
-      field('letteringMinutesPerCrossing', 'A line of lettering cut by a seam'),
+      field('letteringMinutesPerCrossing', 'A line of small lettering cut by a seam'),
       field('panelInstallMinutes', 'Handling a panel on the vehicle'),
+      field('panelInstallMinutesPerMeter', 'More, a meter of its width and height, each person'),
+      field('twoPeopleFromMeters', 'Panels take two people from, m'),
+      field('threePeopleFromMeters', 'Panels take three people from, m'),
       field('panelShopMinutes', 'Handling a panel in the shop'),
       field('installMinutesPerSquareMeter', 'Squeegee work, a m²'),
       field('shopMinutesPerRollMeter', 'Printing and laminating, a meter of roll'),
@@ -75,7 +78,6 @@ export const CARD_GROUPS: readonly CardGroup[] = [
       share('hidingShare.crease', 'Hidden on a crease, %'),
       share('hidingShare.molding', 'Hidden on a molding, %'),
       share('hidingShare.panel-gap', 'Hidden at a panel gap, %'),
-      share('hidingShare.rivet-row', 'Hidden on a rivet row, %'),
     ],
   },
   {
@@ -97,6 +99,7 @@ type Branch = { readonly [key: string]: number | boolean | Branch };
 /** What a figure is counted for; its name says so. */
 function figureUnit(path: CardPath): FigureUnit | undefined {
   if (path.includes('PerSquareMeter')) return 'per m²';
+  if (path.endsWith('FromMeters')) return 'm';
   return /Per(Roll)?Meter/.test(path) ? 'per m' : undefined;
 }
 

@@ -1,4 +1,7 @@
 /** The table of figures: a row for each thing that plans are compared by, with what it was worked out from. */
+import { feedErrorOver } from '../../core/layout/panel-fit.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import { longLengthText } from '../../core/measure/long-length.ts';
 import type { PlanFigures } from '../../core/seams/plan-figures.ts';
 import { areaText, metersText, moneyText, shareText, workText } from '../parts/quantity-text.ts';
 import type { CardPath } from './card-fields.ts';
@@ -14,7 +17,7 @@ export interface FigureRow {
   readonly text: (figures: PlanFigures) => string;
 }
 
-export function figureRows({ unit, currency }: PlanUnits): readonly FigureRow[] {
+export function figureRows({ unit, currency, printer }: PlanUnits): readonly FigureRow[] {
   const row = (
     name: string,
     value: (figures: PlanFigures) => number,
@@ -28,11 +31,19 @@ export function figureRows({ unit, currency }: PlanUnits): readonly FigureRow[] 
     inputs: inputs ?? [],
   });
   const count = (value: number) => String(value);
+  const film = (mm: number) => longLengthText(mm, unit);
+  const length = (mm: number) => lengthText(mm, unit);
   const run = (meters: number) => metersText(meters, unit);
   const area = (squareMeters: number) => areaText(squareMeters, unit);
   const money = (value: number) => moneyText(value, currency);
   return [
     row('Panels', ({ panels }) => panels, count),
+    row('Longest panel, size on roll', ({ longestFilm }) => longestFilm, film),
+    row('Feed error over it', ({ longestFilm }) => feedErrorOver(printer, longestFilm), length),
+    row('People for the longest', ({ people }) => people, count, [
+      'twoPeopleFromMeters',
+      'threePeopleFromMeters',
+    ]),
     row('Seams on flat', ({ seamMeters }) => seamMeters.flat, run),
     row('Seams on a curve', ({ seamMeters }) => seamMeters.curve, run),
     row('Seams in a recess', ({ seamMeters }) => seamMeters.recess, run),
@@ -40,7 +51,6 @@ export function figureRows({ unit, currency }: PlanUnits): readonly FigureRow[] 
       'hidingShare.crease',
       'hidingShare.molding',
       'hidingShare.panel-gap',
-      'hidingShare.rivet-row',
     ]),
     row('Lettering crossed', ({ letteringCrossed }) => letteringCrossed, count, [
       'letteringMinutesPerCrossing',
@@ -86,6 +96,9 @@ const INSTALL_INPUTS = [
   'letteringMinutesPerCrossing',
   'siteTrimMinutesPerMeter',
   'panelInstallMinutes',
+  'panelInstallMinutesPerMeter',
+  'twoPeopleFromMeters',
+  'threePeopleFromMeters',
   'installMinutesPerSquareMeter',
   'crossingMinutesPerMeter.crease',
   'crossingMinutesPerMeter.molding',
@@ -102,7 +115,9 @@ const SHOP_INPUTS = [
 
 /** Rows in which no plan has anything, such as recesses on a box body, only take room. */
 export const rowsToShow = (rows: readonly FigureRow[], plans: readonly PlanFigures[]): FigureRow[] =>
-  rows.filter(({ name, value }) => !/curve|recess/.test(name) || plans.some((figures) => value(figures) > 0));
+  rows.filter(
+    ({ name, value }) => !/curve|recess|Laminate/.test(name) || plans.some((figures) => value(figures) > 0),
+  );
 
 /** Whether a plan is the best of the row, where the plans differ to the eye. Less is better in every row. */
 export function isBestOf(row: FigureRow, mine: PlanFigures, plans: readonly PlanFigures[]): boolean {

@@ -1,6 +1,7 @@
 /** The plans side by side: a picture of each, and a row for each thing they are compared by. */
 import { useMemo } from 'preact/hooks';
 import type { Job, Side } from '../../core/job/schema.ts';
+import { outputSizeText } from '../../core/layout/output-size.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
@@ -88,6 +89,15 @@ export function PlanTable({ job, side, drops, artwork, units, onInputs }: PlanTa
               ))}
             </tr>
           ))}
+          <tr>
+            <th scope="row">Panel files</th>
+            {plans.map((plan) => (
+              <td key={plan.id} {...marked(plan)}>
+                {outputSizeText(plan.outputSize)}
+                {outputSizeText(plan.outputSize) !== outputSizeText(job.output.size) && ', set with the plan'}
+              </td>
+            ))}
+          </tr>
           <tr>
             <th scope="row">Limits broken</th>
             {plans.map((plan) => (

@@ -1,5 +1,5 @@
 /** What the plans say to the operator beside their figures. */
-import type { Side } from '../../core/job/schema.ts';
+import type { Printer, Side } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PlanOffer } from '../../core/seams/plan-answer.ts';
 import type { LimitBroken } from '../../core/seams/plan-limits.ts';
@@ -8,9 +8,11 @@ import { AIM_NAMES } from '../../core/seams/plan-words.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { moneyText, shareText } from '../parts/quantity-text.ts';
 
+/** What figures are shown in, and the printer whose feed they come through. */
 export interface PlanUnits {
   readonly unit: 'mm' | 'in';
   readonly currency: string;
+  readonly printer: Pick<Printer, 'feedErrorPercent'>;
 }
 
 export type NamedItems = Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines'>;
@@ -117,8 +119,10 @@ function brokenText(
       return `${panels} wider than the roll prints, by up to ${by}.`;
     case 'longest-print':
       return `${panels} longer than the longest print, by up to ${by}.`;
-    case 'page-length':
-      return `${panels} longer than a page of the panel files holds, by up to ${by}.`;
+    case 'longest-panel':
+      return `${panels} longer than the crew’s longest panel, by up to ${by}.`;
+    case 'rivet-row':
+      return `${count === 1 ? 'A seam ends' : `${count} seams end`} film up to ${by} too near to the heads of ${quoted(name)}.`;
     case 'smallest-panel':
       return `${panels} smaller than the shop’s least panel, by up to ${by}.`;
     case 'no-seam-area':

@@ -78,6 +78,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
   const units: PlanUnits = {
     unit: job.displayUnit,
     currency: jobProductionSettings(job).figures.currency,
+    printer: job.printer,
   };
   const made = proposal.value;
   const answer = made?.answer;

@@ -6,7 +6,7 @@
 import fc from 'fast-check';
 import { pictureEnergyFromBusy } from '../../core/seams/picture-energy.ts';
 import { PLAN_AIMS, weightsFromAim } from '../../core/seams/plan-objective.ts';
-import { LINE_KINDS, type PlanLine, type PlanSide } from '../../core/seams/plan-side.ts';
+import { LineKind, type PlanLine, type PlanSide } from '../../core/seams/plan-side.ts';
 import { plansFromSide } from '../../core/seams/planner.ts';
 import type { SeamAxis } from '../../core/seams/seam-place.ts';
 import { sectionGround, stripBooks } from '../../core/seams/section-ground.ts';
@@ -144,7 +144,7 @@ function crowdedSide({ length, across, along, rolls, longest }: Size): PlanSide 
   const lines = (axis: SeamAxis, count: number): PlanLine[] =>
     Array.from({ length: count }, (_, i) => ({
       id: `${axis} ${i}`,
-      kind: LINE_KINDS[i % 4]!,
+      kind: LineKind.options[i % 4]!,
       axis,
       at: ((i + 0.7 + 0.5 * next()) * (axis === 'vertical' ? length : height)) / (count + 1),
       from: 0,

@@ -18,6 +18,7 @@ export function planSide(given: Partial<PlanSide> & Pick<PlanSide, 'width' | 'he
     lines: [],
     noSeamAreas: [],
     lettering: [],
+    spaces: [],
     ground: [],
     noFilmAreas: [],
     bleed: edgeLengthsAll(50),
@@ -25,8 +26,10 @@ export function planSide(given: Partial<PlanSide> & Pick<PlanSide, 'width' | 'he
     rolls: [ROLL_60],
     laps: [BODY_LAP],
     gapAllowance: 15,
+    rivetClearance: 19.05,
     minPanel: 150,
     card: ESTIMATED_COST_CARD,
+    isLaminated: true,
     locked: [],
     ...given,
   };

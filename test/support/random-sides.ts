@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { pictureEnergyFromBusy } from '../../core/seams/picture-energy.ts';
-import { LINE_KINDS, type PlanSide, type PlanStock } from '../../core/seams/plan-side.ts';
+import { LineKind, type PlanSide, type PlanStock } from '../../core/seams/plan-side.ts';
 import type { SeamAxis } from '../../core/seams/seam-place.ts';
 import { costCardSchema } from '../../core/shop/cost-card.ts';
 
@@ -21,6 +21,7 @@ const randomCard = fc
     letteringMinutesPerCrossing: fc.integer({ min: 0, max: 25 }),
     shopTrimMinutesPerEdge: fc.integer({ min: 0, max: 7 }),
     panelInstallMinutes: fc.integer({ min: 0, max: 17 }),
+    panelInstallMinutesPerMeter: fc.integer({ min: 0, max: 900 }),
     visibleSeamPerMeter: fc.integer({ min: 0, max: 900 }),
     seamMinutesPerMeter: fc.record({
       flat: fc.integer({ min: 0, max: 300 }),
@@ -49,7 +50,7 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
       const [length, across] = axis === 'vertical' ? [size.width, size.height] : [size.height, size.width];
       return fc
         .record({
-          kind: fc.constantFrom(...LINE_KINDS),
+          kind: fc.constantFrom(...LineKind.options),
           // Half millimeters too: lines need not lie on the planner's grid.
           at: fc.integer({ min: 2, max: 2 * length - 2 }).map((half) => half / 2),
           isPartial: fc.boolean(),
@@ -116,18 +117,36 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
           .map((lap) => [{ name: 'lap', ...lap }]),
         gapAllowance: fc.integer({ min: 0, max: 2 }),
         minPanel: fc.integer({ min: 3, max: 6 }),
-        card: randomCard,
+        card: fc
+          .tuple(randomCard, fc.integer({ min: 5, max: 14 }), fc.integer({ min: 0, max: 6 }))
+          .map(([card, two, more]) => ({
+            ...card,
+            twoPeopleFromMeters: two / 1000,
+            threePeopleFromMeters: (two + more) / 1000,
+          })),
         energy: picture,
         isLocked: fc.nat({ max: 3 }),
+        rivetClearance: fc.constantFrom(0, 0.5, 1.5),
+        longestPanel: fc.integer({ min: Math.ceil(size.width / 2), max: 2 * size.width }),
+        spaces: fc.array(
+          fc.record({
+            axis: fc.constantFrom('vertical' as const, 'horizontal' as const),
+            at: fc.integer({ min: 1, max: Math.min(size.width, size.height) - 1 }),
+          }),
+          { maxLength: 1 },
+        ),
       })
-      .map(({ isLocked, ...rest }): PlanSide => {
+      .map(({ isLocked, spaces, ...rest }): PlanSide => {
         const [first] = rest.lines;
         const across = first?.axis === 'vertical' ? size.height : size.width;
         const locked =
           isLocked === 0 && first && first.at < 1000
             ? [{ axis: first.axis, at: first.at, from: 0, to: across }]
             : [];
-        return { ...size, ...rest, locked };
+        const free = spaces.filter(
+          (space) => !rest.lines.some((line) => line.axis === space.axis && line.at === space.at),
+        );
+        return { ...size, ...rest, spaces: free, isLaminated: true, locked };
       });
   });
 }
@@ -144,7 +163,7 @@ export const mediumSide: fc.Arbitrary<PlanSide> = fc
     minPanel: fc.integer({ min: 5, max: 17 }),
     card: randomCard,
     busy: fc.array(fc.float({ min: 0, max: 1, noNaN: true }), { minLength: 97, maxLength: 97 }),
-    places: fc.array(fc.tuple(fc.constantFrom(...LINE_KINDS), fc.integer({ min: 1, max: 129 })), {
+    places: fc.array(fc.tuple(fc.constantFrom(...LineKind.options), fc.integer({ min: 1, max: 129 })), {
       maxLength: 5,
     }),
     blocks: fc.array(fc.tuple(fc.integer({ min: 0, max: 380 }), fc.integer({ min: 1, max: 83 })), {
@@ -183,6 +202,9 @@ export const mediumSide: fc.Arbitrary<PlanSide> = fc
       rolls: [{ name: 'roll', width: roll + 1, sideMargin: 0.5, longest: 1000 }],
       laps: [{ name: 'lap', under, over }],
       gapAllowance: 2,
+      rivetClearance: 3,
+      spaces: [],
+      isLaminated: true,
       minPanel,
       card,
       locked: [],

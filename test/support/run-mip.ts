@@ -55,8 +55,11 @@ export async function leastRunByMip(
   const rates = panelRates(side.card, weights, stock);
   const filmHeight = side.height + top + bottom + spare;
   const waste = side.card.offcutWasteShare;
+  // No panel is longer than one person handles.
   const film = (count: number, width: number) =>
-    count * rates.perPanel + rates.perRollMm * filmHeight * (count * waste + ((1 - waste) * width) / usable);
+    count * (rates.perPanel + rates.perPersonMm * filmHeight) +
+    rates.perPersonMm * width +
+    rates.perRollMm * filmHeight * (count * waste + ((1 - waste) * width) / usable);
   const onePanel = film(1, side.width + left + right + spare);
   // Bleed all round, so only seams are trimmed, and under a lap one edge at most.
   const trims = jointTrims(joint, side.border);

@@ -72,7 +72,12 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
     const isSmall = Math.min(right - left, bottom - top) < side.minPanel;
     if (length === undefined || isSmall) return Infinity;
     const trims = trimLeft + trimTop + trimRight + trimBottom;
-    return rates.perPanel + rates.perRollMm * length + rates.perTrim * trims;
+    const { twoPeopleFromMeters, threePeopleFromMeters } = side.card;
+    const meters = Math.max(film.width, film.height) / 1000;
+    const people =
+      1 + (meters > twoPeopleFromMeters + 1e-6 ? 1 : 0) + (meters > threePeopleFromMeters + 1e-6 ? 1 : 0);
+    const handling = people * rates.perPersonMm * (film.width + film.height);
+    return rates.perPanel + rates.perRollMm * length + handling + rates.perTrim * trims;
   };
   const seamUnits = (frame: PlanFrame, axis: SeamAxis, joint: PlanJoint): number => {
     const place = frameSeam(frame, axis, joint.at);
@@ -111,7 +116,7 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
     }
     for (const axis of ['vertical', 'horizontal'] as const) {
       const [start, end] = axis === 'vertical' ? [frame.left, frame.right] : [frame.top, frame.bottom];
-      for (const at of linePlaces(side, axis).filter((place) => place > start && place < end)) {
+      for (const at of sectionPlaces(side, axis).filter((place) => place > start && place < end)) {
         for (const shape of jointsAt(side, stock, axis, at)) {
           const joint = { ...shape, at };
           const seam = seamUnits(frame, axis, joint);
@@ -143,6 +148,15 @@ function seamPlaces(side: PlanSide, axis: SeamAxis, start: number, end: number):
 
 const linePlaces = (side: PlanSide, axis: SeamAxis): number[] => [
   ...new Set([...side.lines, ...side.locked].filter((item) => item.axis === axis).map(({ at }) => at)),
+];
+
+/** Where sections may be parted: rivet rows part nothing. */
+const sectionPlaces = (side: PlanSide, axis: SeamAxis): number[] => [
+  ...new Set(
+    [...side.lines.filter(({ kind }) => kind !== 'rivet-row'), ...side.locked, ...side.spaces]
+      .filter((item) => item.axis === axis)
+      .map(({ at }) => at),
+  ),
 ];
 
 /** A gap is a break; a locked seam keeps its joint, or is a break where the gap runs along all of it; all else is a lap. */

@@ -1,5 +1,6 @@
 /** Can the chosen printer, film and file format carry the job? */
 import type { Job } from '../../job/schema.ts';
+import { leastReduction } from '../../layout/output-size.ts';
 import type { Panel } from '../../layout/panel.ts';
 import { printerPrintWidth } from '../../layout/panel-fit.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
@@ -94,7 +95,7 @@ function pageSizeFindings(job: Job, layout: SideLayout): Finding[] {
       'stop',
       { sideId: layout.side.id, panelId: longest.id },
       `The film of panel ${longest.label} is ${longLengthText(longSide(longest), job.displayUnit)} long${atFactor}${others}; a PDF page without larger units ends at ${length(MAX_PAGE_MM)}.`,
-      `Write the panels at 1:${Math.ceil(longSide(longest) / MAX_PAGE_MM)} or smaller, or in larger units (UserUnit) if the RIP reads them.`,
+      `Write the panels at 1:${leastReduction(longSide(longest))} or smaller, or in larger units (UserUnit) if the RIP reads them.`,
     ),
   ];
 }

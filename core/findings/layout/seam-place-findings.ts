@@ -2,11 +2,12 @@
 
 import { rectAcross, rectAlong } from '../../job/region.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
+import { filmEdges } from '../../layout/film-edges.ts';
 import type { Seam } from '../../layout/panel.ts';
 import { nearestBodyLine } from '../../layout/seam-datums.ts';
 import { type Interval, intervalIntersection } from '../../measure/interval.ts';
 import { edgeLengthsAll, type Rect, rectGrown } from '../../measure/rect.ts';
-import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
+import { LENGTH_TOLERANCE_MM, MM_PER_INCH, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { type SideContext, seamName, sentence } from './finding-context.ts';
 
@@ -23,6 +24,7 @@ export function seamPlaceFindings(context: SideContext): Finding[] {
       ...noFilmAreaFindings(seam, context),
       ...groundFindings(seam, context),
       ...bodyLineFindings(seam, context),
+      ...rivetRowFindings(seam, context),
     ]);
 }
 
@@ -127,7 +129,8 @@ function groundFindings(seam: Seam, context: SideContext): Finding[] {
 }
 
 function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
-  const nearest = nearestBodyLine(seam, context.side);
+  const hiding = context.side.bodyLines.filter(({ kind }) => kind !== 'rivet-row');
+  const nearest = nearestBodyLine(seam, { bodyLines: hiding });
   if (!nearest || nearest.distanceMm <= SEAM_ON_LINE_MM || nearest.distanceMm > SEAM_NEAR_LINE_MM) return [];
   return [
     finding(
@@ -138,4 +141,42 @@ function bodyLineFindings(seam: Seam, context: SideContext): Finding[] {
       `Move the seam to ${context.length(nearest.line.atMm)}, where the line hides it.`,
     ),
   ];
+}
+
+/** Film lifts where it ends beside a rivet's head: both edges along a seam, the seen and the covered one, keep off. */
+function rivetRowFindings(seam: Seam, context: SideContext): Finding[] {
+  const { job, side, length } = context;
+  const { rivetClearanceMm, rivetHeadMm } = job.limits;
+  const edges = filmEdges({ kind: seam.joint, first: seam.firstMm, second: seam.secondMm, top: seam.top });
+  if (edges.length === 0) return [];
+  const keep = rivetClearanceMm + rivetHeadMm / 2;
+  return side.bodyLines.flatMap((line): Finding[] => {
+    if (line.kind !== 'rivet-row' || line.direction !== seam.direction) return [];
+    const { extent } = line;
+    if (extent && !intervalIntersection({ start: extent.fromMm, end: extent.toMm }, seam.span)) return [];
+    const nearest = Math.min(...edges.map((edge) => Math.abs(seam.at + edge - line.atMm)));
+    if (nearest >= keep - SEAM_ON_LINE_MM / 2) return [];
+    const apart = nearest - rivetHeadMm / 2;
+    const where = apart <= 0 ? 'on the heads' : `${length(apart)} from the heads`;
+    const [before, after] = [
+      roundedTo(line.atMm - keep - Math.max(...edges), job.displayUnit, Math.floor),
+      roundedTo(line.atMm + keep - Math.min(...edges), job.displayUnit, Math.ceil),
+    ];
+    return [
+      finding(
+        'seam-near-rivet-row',
+        'warn',
+        { sideId: seam.sideId, seamId: seam.id, itemId: line.id },
+        `${sentence(seamName(context, seam))} ends film ${where} of the rivet row “${line.name}”, where it lifts first; the shop keeps ${length(rivetClearanceMm)}.`,
+        `Move the seam beside the row: up to ${length(before)}, or from ${length(after)} on.`,
+        apart,
+      ),
+    ];
+  });
+}
+
+/** To a whole millimeter, or to a sixteenth of an inch, on the side that keeps off. */
+function roundedTo(mm: Mm, unit: 'mm' | 'in', round: (value: number) => number): Mm {
+  const step = unit === 'mm' ? 1 : MM_PER_INCH / 16;
+  return round(mm / step) * step;
 }

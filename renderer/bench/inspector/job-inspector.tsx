@@ -305,6 +305,26 @@ function Limits({ job, set }: JobFieldsProps) {
           onChange={(minPanelMm) => set('Change a limit', { limits: { ...limits, minPanelMm } })}
         />
       </div>
+      <LengthField
+        label="Longest horizontal panel, size on roll"
+        mm={limits.longestPanelMm}
+        unit={job.displayUnit}
+        onChange={(longestPanelMm) => set('Change a limit', { limits: { ...limits, longestPanelMm } })}
+      />
+      <div class="pair">
+        <LengthField
+          label="Film edges keep from rivet heads"
+          mm={limits.rivetClearanceMm}
+          unit={job.displayUnit}
+          onChange={(rivetClearanceMm) => set('Change a limit', { limits: { ...limits, rivetClearanceMm } })}
+        />
+        <LengthField
+          label="Rivet heads are across"
+          mm={limits.rivetHeadMm}
+          unit={job.displayUnit}
+          onChange={(rivetHeadMm) => set('Change a limit', { limits: { ...limits, rivetHeadMm } })}
+        />
+      </div>
       <NumberField
         label="Greatest difference of proportions, in %"
         value={limits.maxProportionErrorPercent}

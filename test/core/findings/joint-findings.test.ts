@@ -165,6 +165,37 @@ describe('findings about the place of a seam', () => {
     expect(findingOf(hard('curve'), 'seam-through-difficult-ground').severity).toBe('note');
   });
 
+  it('PL7 warns of film that ends too near to a rivet row, seen or covered', () => {
+    const rivets = (atMm: number, extent?: BodyLine['extent']): BodyLine[] => [
+      { id: 'l1', name: 'Post 3', kind: 'rivet-row', direction: 'vertical', atMm, ...(extent && { extent }) },
+    ];
+    // The left part lies on top and is seen to 1,290; 20 mm of the right one lie under it, from 1,270 on.
+    const found = (bodyLines: BodyLine[], joint: Partial<Joint> = {}) =>
+      findingsOf(
+        withJoint({ firstMm: 5, secondMm: 20, top: 'first', ...joint }, 'vertical', { bodyLines }),
+      ).filter(({ code }) => code === 'seam-near-rivet-row');
+    // Half of a head of 12.7 mm and 12.7 mm beside it: 19.05 mm from the row.
+    const [seen] = found(rivets(1308));
+    expect(seen).toMatchObject({ severity: 'warn', where: { seamId: 'j1', itemId: 'l1' } });
+    expect(seen!.figure).toBeCloseTo(11.65, 9);
+    expect(seen!.message).toBe(
+      'The vertical seam at 1290 mm of LH ends film 11.7 mm from the heads of the rivet row “Post 3”, where it lifts first; the shop keeps 12.7 mm.',
+    );
+    // 1,308 less 19.05; 1,308 and 19.05 and 20 more for the covered edge.
+    expect(seen!.remedy).toBe('Move the seam beside the row: up to 1288 mm, or from 1348 mm on.');
+    expect(found(rivets(1310))).toEqual([]);
+    expect(found(rivets(1250))).toEqual([]);
+    expect(found(rivets(1252))).toHaveLength(1);
+    expect(found(rivets(1271))[0]!.message).toContain('ends film on the heads of the rivet row');
+    expect(found(rivets(1252), { kind: 'butt', firstMm: 0, secondMm: 0 })).toEqual([]);
+    expect(found(rivets(1290), { kind: 'gap' })).toEqual([]);
+    expect(found(rivets(1290, { fromMm: 2400, toMm: 2500 }))).toEqual([]);
+    // A row is no line to move the seam onto.
+    expect(codesOf(withJoint({}, 'vertical', { bodyLines: rivets(1325) }))).not.toContain(
+      'seam-near-body-line',
+    );
+  });
+
   it('PL6 notes a seam near a body line but not on it', () => {
     const line = (atMm: number, more: Partial<BodyLine> = {}): Side['bodyLines'][number] => ({
       id: 'b1',

@@ -58,23 +58,31 @@ describe('handbook cases', () => {
     expect(treeSeams(side, plan.tree)[0]?.joint.kind).toBe('gap');
   });
 
-  it('SP12 a trailer with rivet rows every 1,220 mm plans one panel per bay with shift laps', () => {
+  it('SP12 SP27 a trailer with rivet rows every 1,220 mm plans upright panels with shift laps, beside the rows', () => {
     const side = planSide({
       width: 6100,
       height: 2100,
+      longestPanel: 6000,
       rolls: [ROLL_60],
       laps: [SHIFT_LAP],
       lines: rivetRows(4, 2100),
     });
     const plan = cheapestPlan(side);
-    expect(treeBrief(plan.tree)).toBe('v 1220 2440 3660 4880');
+    const places = treeSeams(side, plan.tree).map(({ place }) => place.at);
+    expect(places).toHaveLength(4);
+    // The front part lies on top: 25 mm of the rear one are covered, behind the seam's line. Half an inch from half-inch heads.
+    for (const at of places) {
+      for (const row of [1220, 2440, 3660, 4880]) {
+        expect(Math.min(Math.abs(at - row), Math.abs(at + 25 - row))).toBeGreaterThanOrEqual(19.05);
+      }
+    }
     expect(treeSeams(side, plan.tree).map(({ joint }) => joint.first + joint.second)).toEqual([
       90, 90, 90, 90,
     ]);
     expect(plan.figures.shopTrims).toBe(0);
   });
 
-  it('SP12 a 53 ft trailer on 54 in film keeps to its bays too', () => {
+  it('SP12 SP27 a 53 ft trailer on 54 in film has fourteen upright panels, and no seam on a rivet', () => {
     const side = planSide({
       width: 16_154.4,
       height: 2700,
@@ -82,8 +90,14 @@ describe('handbook cases', () => {
       laps: [SHIFT_LAP],
       lines: rivetRows(13, 2700),
     });
-    const bays = Array.from({ length: 13 }, (_, i) => 1220 * (i + 1));
-    expect(treeBrief(cheapestPlan(side).tree)).toBe(`v ${bays.join(' ')}`);
+    const places = treeSeams(side, cheapestPlan(side).tree).map(({ place }) => place.at);
+    expect(places).toHaveLength(13);
+    for (const at of places) {
+      for (const edge of [at, at + 25]) {
+        const fromRow = Math.abs(edge - 1220 * Math.min(13, Math.max(1, Math.round(edge / 1220))));
+        expect(fromRow).toBeGreaterThanOrEqual(19.05);
+      }
+    }
   });
 
   it('SP12 lettering wider than a roll plans a horizontal panel that holds it', () => {

@@ -8,9 +8,10 @@ import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { jobLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { jobProduction, jobProductionSettings } from '../../../core/production/job-production.ts';
 import { earlierFromLayout, layoutFromPlan, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
+import type { PlanAim } from '../../../core/seams/plan-objective.ts';
 import { planTaken } from '../../../core/seams/plan-taken.ts';
 import { frameFilm, frameNet, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
-import { plansFromSide } from '../../../core/seams/planner.ts';
+import { type Plan, plansFromSide } from '../../../core/seams/planner.ts';
 import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { smallJob } from '../../support/small-job.ts';
@@ -60,6 +61,9 @@ describe('a plan and the job', () => {
     expect(planned.ground[0]?.kind).toBe('recess');
     expect(planned.noFilmAreas[0]?.margin).toBe(20);
     expect(planned.rolls[0]).toMatchObject({ width: 1524, sideMargin: 10, longest: 30_000 });
+    expect(planned.longestPanel).toBe(6000);
+    // 12.7 mm beside heads of 12.7 mm.
+    expect(planned.rivetClearance).toBeCloseTo(19.05, 9);
     // The job's own way to lap: 15 of 25 mm underneath.
     expect(planned.laps).toEqual([{ name: 'body lap', under: 15, over: 10 }]);
     expect(planned.locked).toEqual([]);
@@ -123,9 +127,31 @@ describe('a plan and the job', () => {
     };
     const on = (pricePerM2: number) => ({ ...DEFAULT_PRODUCTION, film: film(pricePerM2), laminate });
     expect(prices({ costCard, production: on(9.4) })).toEqual([9.4, 7.1, 'Film (shelf price)', 9.4]);
-    expect(prices({ costCard })).toEqual([13, 8, 'Film (cost card)', 13]);
+    const laminated = { ...job.film, name: 'Laminate' };
+    expect(prices({ costCard, laminate: laminated })).toEqual([13, 8, 'Film (cost card)', 13]);
     expect(prices({ costCard, production: on(0) })).toEqual([13, 7.1, 'Film (cost card)', 13]);
-    expect(prices({})).toEqual([14, 9, 'Film (estimated price)', 14]);
+    expect(prices({ laminate: laminated })).toEqual([14, 9, 'Film (estimated price)', 14]);
+    // SP32: no laminate, nothing to pay.
+    expect(prices({})).toEqual([14, 0, 'Film (estimated price)', 14]);
+  });
+
+  it('SP32 lead-in and tail of the roll hold no panel', () => {
+    const roll = (rollLengthMm: number) =>
+      planSideFromJob({ ...job, printer: { ...job.printer, rollLengthMm } }, side).rolls[0]!.longest;
+    // 200 mm at each end.
+    expect([roll(3300), roll(30_399), roll(45_720)]).toEqual([2900, 29_999, 30_000]);
+  });
+
+  it('SP32 what is not laminated has no laminate among its figures', () => {
+    const figures = (given: Partial<Job>) => {
+      const outcome = plansFromSide(planSideFromJob({ ...job, ...given }, side), { aims: ['lowest-cost'] });
+      if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+      return outcome.plans[0]!.figures;
+    };
+    expect(figures({})).toMatchObject({ laminateSquareMeters: 0, laminateMoney: 0 });
+    const { laminateSquareMeters, laminateMoney } = figures({ laminate: job.film });
+    expect(laminateMoney).toBeCloseTo(9 * laminateSquareMeters, 9);
+    expect(laminateSquareMeters).toBeGreaterThan(4);
   });
 
   it('SP22 a trailer is lapped to shift', () => {
@@ -190,7 +216,10 @@ describe('a plan and the job', () => {
         if (outcome.kind !== 'plans') throw new Error(outcome.kind);
         for (const { tree, figures } of outcome.plans) {
           const sideId = tried.sides[0]!.id;
-          const replaced = layoutReplace(tried, { sideId, layout: layoutFromPlan(planned, tree) });
+          const replaced = planTaken(tried, sideId, {
+            layout: layoutFromPlan(planned, tree),
+            rollWidthMm: tried.printer.rollWidthMm,
+          });
           if (!replaced.ok) throw new Error(replaced.problem.message);
           const layout = sideLayout(replaced.value, replaced.value.sides[0]!);
           expect(figures.panels).toBe(layout.panels.length);
@@ -214,6 +243,36 @@ describe('a plan and the job', () => {
     expect([panels.length, least.figures.panels]).toEqual([3, 2]);
     // Two seams in the door, as near to its edges as its frame allows.
     expect(panels.slice(0, 2).map(({ frame }) => frame.right)).toEqual([1230, 1980]);
+  });
+
+  it('SP28 no page limits a plan: the size of the panel files follows when it is taken', () => {
+    const long = openSide({ artworkRect: { ...side.artworkRect, widthMm: 560 } });
+    const longest = (tried: Job, aim: PlanAim) => {
+      const planned = planSideFromJob(tried, tried.sides[0]!);
+      const outcome = plansFromSide(planned, { aims: [aim] });
+      if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+      const [{ tree, figures, stock }] = outcome.plans as [Plan];
+      const taken = planTaken(tried, side.id, {
+        layout: layoutFromPlan(planned, tree),
+        rollWidthMm: stock.roll.width,
+      });
+      if (!taken.ok) throw new Error(taken.problem.message);
+      const [layout] = jobLayout(taken.value);
+      const stops = outputFindings(taken.value, [layout!]).filter(({ severity }) => severity === 'stop');
+      expect(stops).toEqual([]);
+      return [figures.longestFilm, taken.value.output.size] as const;
+    };
+    // 5,600 mm with 50 mm of bleed and 30 mm of border at each end, beyond a page of 5,080 mm.
+    expect(longest(long, 'fewest-panels')).toEqual([5760, { kind: 'reduction', factor: 2 }]);
+    const sized = (size: Job['output']['size']) => ({ ...long, output: { ...long.output, size } });
+    const third = { kind: 'reduction', factor: 3 } as const;
+    expect(longest(sized(third), 'fewest-panels')).toEqual([5760, third]);
+    expect(longest(sized({ kind: 'user-unit' }), 'fewest-panels')).toEqual([5760, { kind: 'user-unit' }]);
+    // The crew's longest limits it, and then the page holds it at finished size.
+    const crew = { ...long, limits: { ...long.limits, longestPanelMm: 4000 } };
+    const [film, size] = longest(crew, 'fewest-panels');
+    expect(film).toBeLessThanOrEqual(4000);
+    expect(size).toEqual({ kind: 'true-size' });
   });
 
   it('SP25 a plan for a wider film brings the film with it, so that its panels fit', () => {

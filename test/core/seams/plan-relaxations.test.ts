@@ -16,8 +16,10 @@ function relaxed(side: PlanSide, { limit, itemId, lockedIndex }: Relaxation, by:
       return [{ ...side, rolls: [{ ...roll, width: roll.width + by }] }];
     case 'longest-print':
       return [{ ...side, rolls: [{ ...roll, longest: roll.longest + by }] }];
-    case 'page-length':
-      return [{ ...side, longestPage: side.longestPage! + by }];
+    case 'longest-panel':
+      return [{ ...side, longestPanel: side.longestPanel! + by }];
+    case 'rivet-row':
+      return [{ ...side, rivetClearance: Math.max(0, side.rivetClearance - by) }];
     case 'panel-gap':
       return [{ ...side, gapAllowance: Math.max(0, side.gapAllowance - by) }];
     case 'smallest-panel':
@@ -129,8 +131,8 @@ describe('a side without any plan', () => {
       }),
     ],
     [
-      { limit: 'page-length', by: 1640, to: 4140 },
-      planSide({ width: 1000, height: 4000, noSeamAreas: allClear(1000, 4000), longestPage: 2500 }),
+      { limit: 'longest-panel', by: 1640, to: 4140 },
+      planSide({ width: 4000, height: 1000, noSeamAreas: allClear(4000, 1000), longestPanel: 2500 }),
     ],
     [
       // 1,380 + 100 leaves 24 of 1,504 for two borders.

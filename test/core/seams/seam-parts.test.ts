@@ -51,7 +51,7 @@ describe('what a seam meets', () => {
     const parts = seamParts(side, { axis: 'horizontal', at: 1000, from: 500, to: 5000 });
     expect(parts.lettering).toBe(2);
     expect(parts.ground).toEqual({ flat: 4.5, curve: 0, recess: 0, open: 0 });
-    expect(parts.online).toEqual({ crease: 0, molding: 0, 'panel-gap': 0, 'rivet-row': 0 });
+    expect(parts.online).toEqual({ crease: 0, molding: 0, 'panel-gap': 0 });
   });
 });
 

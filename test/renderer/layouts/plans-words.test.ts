@@ -25,7 +25,7 @@ import {
   workText,
 } from '../../../renderer/parts/quantity-text.ts';
 
-const UNITS = { unit: 'mm', currency: 'EUR' } as const;
+const UNITS = { unit: 'mm', currency: 'EUR', printer: { feedErrorPercent: 0.2 } } as const;
 
 describe('quantities', () => {
   it('are in the system of the job', () => {
@@ -48,9 +48,11 @@ const figures = (over: Partial<PlanFigures>): PlanFigures => ({
   panels: 3,
   seams: 2,
   seamMeters: { flat: 8.5, curve: 0, recess: 0, open: 1 },
-  onlineMeters: { crease: 0, molding: 0, 'panel-gap': 2.3, 'rivet-row': 0 },
+  onlineMeters: { crease: 0, molding: 0, 'panel-gap': 2.3 },
   visibleMeters: 6.2,
   letteringCrossed: 0,
+  people: 3,
+  longestFilm: 7360,
   shopTrims: 1,
   filmSquareMeters: 21.3,
   laminateSquareMeters: 21.3,
@@ -73,6 +75,10 @@ describe('the table of figures', () => {
     const texts = rows.map((row) => [row.name, row.text(figures({}))]);
     expect(Object.fromEntries(texts)).toMatchObject({
       Panels: '3',
+      'Longest panel, size on roll': '7360 mm',
+      // 0.2 % of 7,360 mm.
+      'Feed error over it': '14.7 mm',
+      'People for the longest': '3',
       'Seams on flat': '8.5 m',
       'Lettering crossed': '0',
       'Shop trims': '1',

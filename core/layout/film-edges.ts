@@ -1,0 +1,17 @@
+import type { JointKind } from '../job/schema.ts';
+import type { Mm } from '../measure/units.ts';
+
+/**
+ * Where film ends along a seam, as offsets from its line: the edge that is seen, on the line, and at a lap the one that
+ * lies under. At a gap both are tucked in, so nothing ends on the surface.
+ */
+export function filmEdges(joint: {
+  readonly kind: JointKind;
+  readonly first: Mm;
+  readonly second: Mm;
+  readonly top: 'first' | 'second';
+}): readonly Mm[] {
+  if (joint.kind === 'gap') return [];
+  if (joint.kind === 'butt') return [0];
+  return [0, joint.top === 'first' ? -joint.second : joint.first];
+}
