@@ -10,7 +10,7 @@ import { SHEET_KINDS } from './sheet-kind.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '4da3fe19ce130246';
+export const MANIFEST_SCHEMA = '030e8f0a72d993f1';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -81,6 +81,8 @@ export const Manifest = z.strictObject({
   version: z.literal(MANIFEST_VERSION),
   schema: z.literal(MANIFEST_SCHEMA),
   program: z.strictObject({ name: z.literal('Panelwright'), version: z.string() }),
+  /** What packed the panels: with another codec, or another version, the same cut has other bytes. */
+  codec: z.strictObject({ name: z.string(), version: z.string() }),
   job: z.strictObject({
     id: z.string(),
     number: z.string(),

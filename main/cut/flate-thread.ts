@@ -40,7 +40,7 @@ export class FlateThread {
   #failure: { readonly error: unknown } | undefined;
 
   constructor() {
-    // What zlib takes and drops counts only where new objects are cleared away, so that is to happen often.
+    // What unpacking takes and drops counts only where new objects are cleared away, so that is to happen often.
     const worker = new Worker(moduleBeside(import.meta.url, './flate-worker'), {
       resourceLimits: { maxYoungGenerationSizeMb: 1 },
     });

@@ -1,6 +1,6 @@
 /**
  * Runs on a Flate thread; see flate-thread.ts for the other end. Bytes come and go in shared memory that the other
- * end hands out and uses again. What zlib takes and gives is the collector's work, which is slight in a thread that
+ * end hands out and uses again. What unpacking takes and gives is the collector's work, which is slight in a thread that
  * holds nothing else, and was a third of the time of a cut beside a whole document.
  */
 import { parentPort } from 'node:worker_threads';

@@ -2,9 +2,9 @@
  * A segment of a Flate stream. Segments end on a byte, with an empty stored block (RFC 1951, 3.2.4), so they can be
  * packed apart and put one behind the other. The bytes that come out depend on those that went in alone.
  */
-import { constants, deflateRawSync } from 'node:zlib';
 import { adler32 } from '../../core/pdf/file/adler32.ts';
 import { HuffmanSegment, huffmanBits } from './huffman-segment.ts';
+import { deflateRaw } from './zlib.ts';
 
 /** How much of a stream is packed at a time, each segment by a thread of its own. */
 export const SEGMENT_BYTES = 1 << 20;
@@ -39,9 +39,7 @@ export function packSegment(bytes: Uint8Array, isLast: boolean, room: Uint8Array
 function packInto(room: Uint8Array, bytes: Uint8Array, isLast: boolean): number {
   const way = wayFor(bytes);
   if (way instanceof HuffmanSegment) return way.packInto(room, isLast);
-  const packed = zlibPacked(bytes, way, isLast ? constants.Z_FINISH : constants.Z_SYNC_FLUSH);
-  room.set(packed);
-  return packed.length;
+  return deflateRaw(bytes, way, isLast, room);
 }
 
 /** Codes alone, or a level of zlib: the fastest that is good enough. */
@@ -85,8 +83,4 @@ const fourAt = (bytes: Uint8Array, at: number): number =>
   bytes[at]! | (bytes[at + 1]! << 8) | (bytes[at + 2]! << 16) | (bytes[at + 3]! << 24);
 
 const packedLength = (bytes: Uint8Array, level: number): number =>
-  zlibPacked(bytes, level, constants.Z_FINISH).length;
-
-/** In one piece: many small ones would cost more than the packing. */
-const zlibPacked = (bytes: Uint8Array, level: number, finishFlush: number): Uint8Array =>
-  deflateRawSync(bytes, { level, finishFlush, chunkSize: packedRoom(bytes.length) });
+  deflateRaw(bytes, level, true, new Uint8Array(packedRoom(bytes.length)));

@@ -21,6 +21,7 @@ import {
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { isDrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
 import { cutPanelFiles, type PanelFile, type PanelToCut } from '../cut/panel-files.ts';
+import { packingCodec } from '../cut/zlib.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, writeTogether } from '../files/staged-folder.ts';
@@ -182,6 +183,7 @@ function manifestOfOutput(
     version: MANIFEST_VERSION,
     schema: MANIFEST_SCHEMA,
     program: { name: 'Panelwright', version: PROGRAM_VERSION },
+    codec: packingCodec(),
     job: { id: job.id, number: job.number, name: job.name, customer: job.customer, date: job.date },
     artwork: { fileName, sha256, sizeBytes },
     outputSize: job.output.size,

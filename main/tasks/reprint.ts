@@ -11,6 +11,7 @@ import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { vaultIncomplete } from '../archive/vault-incomplete.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { cutPanelFiles } from '../cut/panel-files.ts';
+import { packingCodec } from '../cut/zlib.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { HashedSize } from '../files/sha256.ts';
@@ -64,6 +65,7 @@ async function stageReprint(
   const { job, panels, manifest, sheets } = request;
   const files: OutputFile[] = [];
   const differences: string[] = [];
+  const recut = new Set<string>();
   for (const { file, path } of panels) {
     signal.throwIfAborted();
     report({ what: `Reprinting ${file.panelLabel}`, done: files.length, total: panels.length });
@@ -73,7 +75,8 @@ async function stageReprint(
     }
     const cut = await recutPanel(request, file, staged, signal);
     if (!cut.ok) return cut;
-    differences.push(recutSentence(file, cut.value, request.programVersion));
+    differences.push(recutSentence(file, cut.value, request));
+    recut.add(file.name);
     files.push({ ...file, ...cut.value });
   }
   let remarks: readonly string[] = [];
@@ -83,7 +86,7 @@ async function stageReprint(
     const artwork = await openArtworkOfThen(request);
     const papers = await writeReprintSheets(
       job,
-      reprintManifest(manifest, files),
+      reprintManifest(manifest, files, recut),
       // Without it the map is a line drawing.
       artwork.ok ? artwork.value : undefined,
       sheets,
@@ -93,7 +96,7 @@ async function stageReprint(
     files.push(...papers.files);
     remarks = papers.remarks;
   }
-  const text = `${JSON.stringify(reprintManifest(manifest, files), undefined, 2)}\n`;
+  const text = `${JSON.stringify(reprintManifest(manifest, files, recut), undefined, 2)}\n`;
   files.push({ name: MANIFEST_NAME, kind: 'manifest', ...(await staged.write(MANIFEST_NAME, text)) });
   await removeVerification(request.folder);
   return resultOk({ files, differences, remarks });
@@ -134,21 +137,39 @@ async function recutPanel(
   return resultOk({ sha256, sizeBytes });
 }
 
-function recutSentence({ panelLabel, sha256 }: OutputFile, cut: HashedSize, programVersion: string): string {
+function recutSentence(
+  { panelLabel, sha256 }: OutputFile,
+  cut: HashedSize,
+  { programVersion, manifest }: ReprintRequest,
+): string {
   const outcome =
     cut.sha256 === sha256
       ? 'the new cut is byte-identical to the first'
-      : `the new cut, by version ${PROGRAM_VERSION} after ${programVersion}, is not byte-identical to the first; compare it with a remaining piece before printing`;
+      : `the new cut, by version ${PROGRAM_VERSION} with ${codecName(packingCodec())} after ${programVersion} with ${codecName(manifest.codec)}, is not byte-identical to the first; compare it with a remaining piece before printing`;
   return `${panelLabel}: the archived file was missing or damaged, so the panel was cut again; ${outcome}.`;
 }
 
-/** The entries of the first manifest for the panels that are printed again, and all files with their hashes as written now. */
-function reprintManifest(first: Manifest, files: readonly OutputFile[]): Manifest {
+const codecName = ({ name, version }: Manifest['codec']): string => `${name} ${version}`;
+
+/**
+ * The entries of the first manifest for the panels that are printed again, and all files with their hashes as written
+ * now. The manifest names the codec of then, so a panel that was cut again with another one has a note.
+ */
+function reprintManifest(
+  first: Manifest,
+  files: readonly OutputFile[],
+  recut: ReadonlySet<string>,
+): Manifest {
   const names = new Set(files.map(({ name }) => name));
   const { strips: _, ...printed } = first;
+  const codec = codecName(packingCodec());
+  const noteOf = (file: string): string[] =>
+    recut.has(file) && codec !== codecName(first.codec) ? [`Cut again, and packed with ${codec}.`] : [];
   return {
     ...printed,
-    panels: first.panels.filter((panel) => names.has(panel.file)),
+    panels: first.panels
+      .filter((panel) => names.has(panel.file))
+      .map((panel) => ({ ...panel, notes: [...panel.notes, ...noteOf(panel.file)] })),
     files: files.map(
       ({ name, kind, sha256, sizeBytes }) => ({ file: name, kind, sha256, sizeBytes }) as ManifestFile,
     ),

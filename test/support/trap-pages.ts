@@ -346,6 +346,32 @@ export const TRAP_PAGES: readonly TrapPage[] = [
     windows: WIDE,
   },
   {
+    // Some renderers lose such a clip, and paint what the others hide.
+    name: 'a clip by a path that a pattern fills, over a picture and a rectangle',
+    clause: '8.5.4',
+    pdf: rawPdf({
+      page: MEDIA,
+      resources: '/Pattern << /Tiles 20 0 R >> /XObject << /Photo 21 0 R >>',
+      content:
+        '/Pattern cs /Tiles scn 90 100 m 200 40 l 110 12 l W f q 120 0 0 90 40 25 cm /Photo Do Q 0.1 0.5 0.3 rg 8 8 30 90 re f',
+      objects: {
+        20: tiling('1 0 0 1 3 5'),
+        21: {
+          // A pixel to a point, in squares of ten: resampling has nothing to choose.
+          dict: '/Type /XObject /Subtype /Image /Width 120 /Height 90 /ColorSpace /DeviceCMYK /BitsPerComponent 16',
+          data: Uint8Array.from({ length: 120 * 90 * 8 }, (_, index) => {
+            const [column, row] = [Math.floor(index / 80) % 12, Math.floor(index / 9600)];
+            return (column * 53 + row * 101 + ((index >> 1) % 4) * 70) & 127;
+          }),
+        },
+      },
+    }),
+    windows: WIDE,
+    // It makes tones of 16 bits that differ by two levels from place to place.
+    unfit: ['pdfium'],
+    edge: 2,
+  },
+  {
     name: 'annotations, which are not artwork',
     clause: '12.5',
     pdf: rawPdf({

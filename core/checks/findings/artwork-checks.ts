@@ -9,15 +9,18 @@ import { pageChecks } from '../check-context.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
 import { boxFindings } from './box-findings.ts';
 import { colorFindings } from './color-findings.ts';
+import { deviceFindings } from './device-findings.ts';
 import { documentFindings } from './document-findings.ts';
 import { edgeFindings } from './edge-findings.ts';
 import { fontFindings } from './font-findings.ts';
 import { inkFindings } from './ink-findings.ts';
+import { largeLetteringFindings } from './large-lettering-findings.ts';
 import { layerFindings } from './layer-findings.ts';
 import { letteringFindings } from './lettering-findings.ts';
 import { outputIntentFindings } from './output-intent-findings.ts';
 import { overprintFindings } from './overprint-findings.ts';
 import { resolutionFindings } from './resolution-findings.ts';
+import { resourceFindings } from './resource-findings.ts';
 import { spotFindings } from './spot-findings.ts';
 import { strokeFindings } from './stroke-findings.ts';
 import { transparencyFindings } from './transparency-findings.ts';
@@ -52,11 +55,14 @@ const lastChecks = new WeakMap<
 >();
 
 function checksKey(job: Job, layouts: readonly SideLayout[], limits: ArtworkLimits): string {
-  const sides = layouts.map(({ side, outline, artwork }) => [
+  const { size } = job.output;
+  const sides = layouts.map(({ side, outline, artwork, panels }) => [
     [side.id, side.code, side.page, side.artworkRect, side.bleed, side.viewingDistanceMm],
     [outline, artwork],
+    // Only larger units differ from panel to panel.
+    size.kind === 'user-unit' ? panels.map(({ printed, film }) => [printed, film]) : panels.length > 0,
   ]);
-  return JSON.stringify([job.scale, job.displayUnit, job.artwork?.box, limits, sides]);
+  return JSON.stringify([job.scale, size, job.displayUnit, job.artwork?.box, limits, sides]);
 }
 
 function checksRun(
@@ -72,15 +78,18 @@ function checksRun(
     ...layerFindings(pages),
     ...outputIntentFindings(pages),
     ...pages.flatMap(boxFindings),
+    ...pages.flatMap(resourceFindings),
     ...sides.flatMap(resolutionFindings),
     ...pages.flatMap(fontFindings),
     ...pages.flatMap(colorFindings),
     ...spotFindings(pages),
     ...sides.flatMap(inkFindings),
     ...sides.flatMap(overprintFindings),
+    ...sides.flatMap(deviceFindings),
     ...pages.flatMap(transparencyFindings),
     ...sides.flatMap(strokeFindings),
     ...sides.flatMap(letteringFindings),
+    ...sides.flatMap(largeLetteringFindings),
     ...sides.flatMap(edgeFindings),
   ];
   return findingsSorted(findings.flatMap((finding) => judged(finding, limits)));

@@ -2,6 +2,7 @@ import { type Finding, finding } from '../../findings/finding.ts';
 import { listText } from '../../measure/list-text.ts';
 import { occurrencesOnSide, type PageCheck, placeOnPage, placeOnSide } from '../check-context.ts';
 import type { ScannedSpot } from '../scan/schema.ts';
+import { isSameSpotColor, type SpotColor, spotColorText } from '../scan/spot-color.ts';
 import { isSpotNameAlike } from '../spot-names.ts';
 
 const PROCESS_INKS = ['Cyan', 'Magenta', 'Yellow', 'Black'];
@@ -13,6 +14,7 @@ const REGISTRATION = 'All';
 interface UsedSpot {
   readonly name: string;
   readonly alternates: readonly string[];
+  readonly colors: readonly SpotColor[];
   /** The first page and place that it is used at. */
   readonly check: PageCheck;
   readonly spot: ScannedSpot;
@@ -46,12 +48,18 @@ export function usedSpots(checks: readonly PageCheck[]): UsedSpot[] {
         check: known?.check ?? check,
         spot: known?.spot ?? spot,
         alternates: [...new Set([...(known?.alternates ?? []), ...spot.alternates])],
+        colors: colorsJoined(known?.colors ?? [], spot.colors),
         pages: [...(known?.pages ?? []), check.page.number],
       });
     }
   }
   return [...used.values()];
 }
+
+const colorsJoined = (known: readonly SpotColor[], more: readonly SpotColor[]): readonly SpotColor[] => [
+  ...known,
+  ...more.filter((color) => !known.some((other) => isSameSpotColor(color, other))),
+];
 
 function spotList(spots: readonly UsedSpot[]): Finding[] {
   if (spots.length === 0) return [];
@@ -100,14 +108,15 @@ function processFindings({ name, check, spot }: UsedSpot): Finding[] {
   ];
 }
 
-function alternateFindings({ name, alternates, check, spot }: UsedSpot): Finding[] {
-  if (alternates.length < 2) return [];
+function alternateFindings({ name, alternates, colors, check, spot }: UsedSpot): Finding[] {
+  if (alternates.length < 2 && colors.length < 2) return [];
+  const ways = colors.length < 2 ? alternates : colors.slice(0, MAX_NAMED).map(spotColorText);
   return [
     finding(
       'spot-two-colors',
       'warn',
       { ...placeOnPage(check, spot), itemId: name },
-      `The spot ink “${name}” is defined in more than one way, by ${listText(alternates)}, so it may print in two colors.`,
+      `The spot ink “${name}” is defined in more than one way, by ${listText(ways)}, so it may print in two colors.`,
       'Ask for one definition throughout, or give the ink a recipe in the RIP.',
     ),
   ];

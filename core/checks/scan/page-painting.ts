@@ -3,7 +3,7 @@ import { boxShown } from '../../pdf/content/bounds.ts';
 import type { ContentPage } from '../../pdf/content/content-page.ts';
 import type { Font } from '../../pdf/content/font.ts';
 import type { Color, GraphicsState } from '../../pdf/content/graphics-state.ts';
-import type { Painted } from '../../pdf/content/painted.ts';
+import type { Painted, ResourceCategory } from '../../pdf/content/painted.ts';
 import { walkContent } from '../../pdf/content/walk.ts';
 import type { SourceBox } from '../../pdf/page/page-space.ts';
 import { type PageBlends, pageBlends } from './blend-inks.ts';
@@ -18,6 +18,7 @@ const HEAVY_PERCENT = 150;
 const MAX_COLORS = 100;
 const MAX_STROKES = 60;
 const MAX_FONTS = 200;
+const MAX_MISSING = 50;
 /** Strokes are told apart to this many digits of their width. */
 const WIDTH_DIGITS = 3;
 
@@ -33,6 +34,9 @@ export type PagePainting = Pick<
   | 'hidden'
   | 'paint'
   | 'unreadable'
+  | 'missing'
+  | 'transfer'
+  | 'halftone'
 > &
   PageBlends;
 
@@ -47,6 +51,7 @@ export async function pagePainting(page: ContentPage): Promise<PagePainting> {
     onTrouble: () => {
       seen.unreadable++;
     },
+    onResourceMissing: (category, name) => seen.onResourceMissing(category, name),
   });
   return { ...seen.painting(), ...(await pageBlends(seen.blends, page.objects)) };
 }
@@ -62,7 +67,10 @@ class PaintingSeen {
   readonly #whiteOverprint = new Tally();
   readonly #transparency = new Tally();
   readonly #blendModes = new Tallies<string>();
+  readonly #transfer = new Tally();
+  readonly #halftone = new Tally();
   readonly #hidden = new Tally();
+  readonly #missing = new Map<string, { category: ResourceCategory; name: string; uses: number }>();
   /** Shadings, and shading patterns, by their objects. */
   readonly #blends = new Tallies<PDFObject>();
   readonly #paint = new PaintAreas();
@@ -81,6 +89,13 @@ class PaintingSeen {
     else if (name === 'n') this.#path = '';
   }
 
+  onResourceMissing(category: ResourceCategory, name: string): void {
+    const key = `${category} ${name}`;
+    const known = this.#missing.get(key);
+    if (known) known.uses++;
+    else if (this.#missing.size < MAX_MISSING) this.#missing.set(key, { category, name, uses: 1 });
+  }
+
   onPainted(painted: Painted): void {
     const isRectangle = painted.kind === 'path' && this.#path === 're';
     if (painted.kind === 'path') this.#path = '';
@@ -95,6 +110,8 @@ class PaintingSeen {
     if (isTransparent(painted)) this.#transparency.add(shown);
     if (isBlended(state)) this.#blendModes.add(state.blendMode, shown);
     if (kind === 'form') return;
+    if (state.hasTransfer) this.#transfer.add(shown);
+    if (state.hasHalftone) this.#halftone.add(shown);
     if (text !== undefined) this.#recordFont(text.font, shown);
     if (painted.isStroked) this.#recordStroke(state, shown);
     this.#recordColors(painted, shown);
@@ -110,6 +127,8 @@ class PaintingSeen {
     const overprint = this.#overprint.occurrences(space);
     const whiteOverprint = this.#whiteOverprint.occurrences(space);
     const transparency = this.#transparency.occurrences(space);
+    const transfer = this.#transfer.occurrences(space);
+    const halftone = this.#halftone.occurrences(space);
     const hidden = this.#hidden.occurrences(space);
     return {
       fonts: this.#fonts
@@ -129,6 +148,8 @@ class PaintingSeen {
       ...(overprint && { overprint }),
       ...(whiteOverprint && { whiteOverprint }),
       ...(transparency && { transparency }),
+      ...(transfer && { transfer }),
+      ...(halftone && { halftone }),
       blendModes: this.#blendModes.seen(space).map(([mode, at]) => ({ mode, ...at })),
       ...(hidden && { hidden }),
       paint: {
@@ -136,6 +157,7 @@ class PaintingSeen {
         areas: this.#paint.areas.map(({ box, isWhite }) => ({ area: space.rectFromBox(box), isWhite })),
       },
       unreadable: this.unreadable,
+      missing: [...this.#missing.values()],
     };
   }
 

@@ -1,13 +1,18 @@
-import { PDFArray, PDFDict, PDFName } from 'pdf-lib';
+import { PDFArray, PDFDict, PDFName, type PDFObject } from 'pdf-lib';
 import type { PageBox } from '../../measure/page-box.ts';
 import type { Result } from '../../measure/result.ts';
 import { resultOk } from '../../measure/result.ts';
-import { type ColorSpace, colorSpaceFrom, colorSpaceLabel } from '../../pdf/content/color-space.ts';
+import {
+  type ColorSpace,
+  colorSpaceFrom,
+  colorSpaceLabel,
+  spaceUnder,
+} from '../../pdf/content/color-space.ts';
 import { type ContentPage, contentPageFrom } from '../../pdf/content/content-page.ts';
 import { boxOf } from '../../pdf/content/object-numbers.ts';
 import { type ImagePlacement, pageImages } from '../../pdf/content/page-images.ts';
 import { type PageInks, pageInks } from '../../pdf/content/page-inks.ts';
-import { pageLettering } from '../../pdf/content/page-lettering.ts';
+import { type LetteringLine, pageLettering } from '../../pdf/content/page-lettering.ts';
 import {
   type Artwork,
   PAGE_BOXES,
@@ -18,9 +23,11 @@ import {
 import { dictOf } from '../../pdf/file/dict-values.ts';
 import { type PdfPage, pageAttribute } from '../../pdf/file/pages.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
+import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
 import { type ArtworkProblem, withPdfProblems } from '../../pdf/page/artwork-problem.ts';
 import type { SourceBox } from '../../pdf/page/page-space.ts';
 import { outputIntents } from './document-scan.ts';
+import { functionOfOne } from './function-values.ts';
 import type { ImageInks } from './image-inks.ts';
 import { pagePainting } from './page-painting.ts';
 import {
@@ -31,12 +38,15 @@ import {
   type ScannedSpace,
   type ScannedSpot,
 } from './schema.ts';
+import { isSameSpotColor, type SpotColor } from './spot-color.ts';
 
 const MAX_IMAGES = 2000;
 const MAX_SPACES = 300;
 const MAX_SPOTS = 200;
 const MAX_LABEL = 200;
 const MAX_LINES = 300;
+const MAX_LARGE_LINES = 24;
+const MAX_TINTS = 50;
 const MAX_LINE_TEXT = 60;
 const MAX_PLACES = 24;
 
@@ -65,9 +75,10 @@ export function pageScan(
       ...(await pageBoxes(file, source.page, found.value)),
       images: scannedImages(placements),
       spaces: scannedSpaces(inks),
-      spots: scannedSpots(inks),
+      spots: await scannedSpots(inks, file),
       unknownSpaces: inks.unknown,
       lettering: smallestLines(lines),
+      largeLettering: largestLines(lines),
       ...(await pagePainting(page)),
       ...(await imageInks.ofPage(placements)),
       ...(await blendingSpace(file, source.page)),
@@ -132,35 +143,63 @@ const scannedSpaces = ({ spaces }: PageInks): ScannedSpace[] =>
     };
   });
 
-/** The space that colors are stated in. */
-function spaceUnder(space: ColorSpace): ColorSpace {
-  const isWrapper = space.family === 'Indexed' || space.family === 'Pattern';
-  return isWrapper && space.base !== undefined ? spaceUnder(space.base) : space;
+async function scannedSpots({ spots, spaces }: PageInks, file: PdfFile): Promise<ScannedSpot[]> {
+  const found: ScannedSpot[] = [];
+  for (const { name, objects, area, places } of spots.slice(0, MAX_SPOTS)) {
+    const own = spaces.filter(({ space }) => spaceUnder(space).inks.includes(name));
+    const alternates = new Set(own.map(({ space }) => alternateLabel(spaceUnder(space))));
+    const colors: SpotColor[] = [];
+    for (const { space, tints } of own) {
+      for (const tint of tints.slice(0, MAX_TINTS)) {
+        const values = await fullCoat(tint, file);
+        const color = values && { space: alternateLabel(spaceUnder(space)), values: [...values] };
+        if (color && !colors.some((known) => isSameSpotColor(known, color))) colors.push(color);
+      }
+    }
+    found.push({
+      name,
+      alternates: [...alternates],
+      colors,
+      ...{ objects, area, places: places.slice(0, MAX_PLACES) },
+    });
+  }
+  return found;
 }
 
-function scannedSpots({ spots, spaces }: PageInks): ScannedSpot[] {
-  return spots.slice(0, MAX_SPOTS).map(({ name, objects, area, places }) => {
-    const alternates = spaces
-      .map(({ space }) => spaceUnder(space))
-      .filter(({ inks }) => inks.includes(name))
-      .map(({ base }) => (base === undefined ? 'unknown' : colorSpaceLabel(base)));
-    return { name, alternates: [...new Set(alternates)], objects, area, places: places.slice(0, MAX_PLACES) };
-  });
+/** Undefined where the color is calculated, or cannot be read. */
+async function fullCoat(tint: PDFObject, file: PdfFile): Promise<readonly number[] | undefined> {
+  try {
+    return (await functionOfOne(tint, file))?.(1);
+  } catch (error) {
+    if (!isPdfProblem(error)) throw error;
+    return undefined;
+  }
 }
+
+const alternateLabel = ({ base }: ColorSpace): string =>
+  base === undefined ? 'unknown' : colorSpaceLabel(base);
 
 const shortened = (text: string, length: number): string =>
   text.length > length ? `${text.slice(0, length - 1)}…` : text;
 
-const smallestLines = (lines: Awaited<ReturnType<typeof pageLettering>>): ScannedLine[] =>
+const smallestLines = (lines: readonly LetteringLine[]): ScannedLine[] =>
   lines
     .filter(({ sizeMm }) => sizeMm > 0)
     .sort((a, b) => a.sizeMm - b.sizeMm)
     .slice(0, MAX_LINES)
-    .map(({ text, drawn, sizeMm }) => ({
-      text: shortened(text, MAX_LINE_TEXT),
-      area: drawn,
-      sizeMm,
-    }));
+    .map(scannedLine);
+
+const largestLines = (lines: readonly LetteringLine[]): ScannedLine[] =>
+  lines
+    .toSorted((a, b) => b.sizeMm - a.sizeMm)
+    .slice(0, MAX_LARGE_LINES)
+    .map(scannedLine);
+
+const scannedLine = ({ text, drawn, sizeMm }: LetteringLine): ScannedLine => ({
+  text: shortened(text, MAX_LINE_TEXT),
+  area: drawn,
+  sizeMm,
+});
 
 const BOX_KEYS: Readonly<Record<PageBox, string>> = {
   media: 'MediaBox',

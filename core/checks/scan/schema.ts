@@ -7,6 +7,7 @@
  */
 import { z } from 'zod';
 import { PageBox } from '../../measure/page-box.ts';
+import { RESOURCE_CATEGORIES } from '../../pdf/content/painted.ts';
 
 export const ScanRect = z.strictObject({
   x: z.number(),
@@ -50,6 +51,8 @@ export const ScannedSpot = Occurrences.extend({
   name: z.string(),
   /** Labels of the spaces that stand in for it where no such ink is loaded. */
   alternates: z.array(z.string()),
+  /** What a full coat looks like by its own spaces, one of each that can be told apart. */
+  colors: z.array(z.strictObject({ space: z.string(), values: z.array(z.number()) })),
 });
 
 export const ScannedFont = Occurrences.extend({
@@ -63,6 +66,14 @@ export const ScannedLine = z.strictObject({
   area: ScanRect,
   /** Font size as drawn. */
   sizeMm: z.number(),
+});
+
+/** A name that the content uses and the resources do not have. */
+export const MissingResource = z.strictObject({
+  category: z.enum(RESOURCE_CATEGORIES),
+  name: z.string(),
+  /** How often. */
+  uses: count,
 });
 
 /** Strokes of one width as drawn; 0 is the thinnest line of whatever device. */
@@ -124,6 +135,8 @@ export const PageScan = z.strictObject({
   fonts: z.array(ScannedFont),
   /** The smallest lines of live text. */
   lettering: z.array(ScannedLine),
+  /** The largest ones. */
+  largeLettering: z.array(ScannedLine),
   strokes: z.array(ScannedStroke),
   colors: z.array(ScannedColor),
   imageInks: z.array(ScannedImageInk),
@@ -137,6 +150,9 @@ export const PageScan = z.strictObject({
   /** White that overprints, and therefore does not print. */
   whiteOverprint: Occurrences.optional(),
   transparency: Occurrences.optional(),
+  /** Objects under a transfer function, and under a halftone of the file's own. */
+  transfer: Occurrences.optional(),
+  halftone: Occurrences.optional(),
   blendModes: z.array(ScannedBlendMode),
   /** Blending space of the page group; absent where there is no group or it names none. */
   blendingSpace: z.string().optional(),
@@ -154,6 +170,7 @@ export const PageScan = z.strictObject({
   hasActions: z.boolean(),
   /** Parts of the content that could not be read and were passed over. */
   unreadable: count,
+  missing: z.array(MissingResource),
 });
 
 export const ScannedLayer = z.strictObject({
@@ -191,6 +208,7 @@ export type ScannedSpace = z.infer<typeof ScannedSpace>;
 export type ScannedSpot = z.infer<typeof ScannedSpot>;
 export type ScannedFont = z.infer<typeof ScannedFont>;
 export type ScannedLine = z.infer<typeof ScannedLine>;
+export type MissingResource = z.infer<typeof MissingResource>;
 export type ScannedStroke = z.infer<typeof ScannedStroke>;
 export type ScannedColor = z.infer<typeof ScannedColor>;
 export type ScannedImageInk = z.infer<typeof ScannedImageInk>;

@@ -1,5 +1,5 @@
 import { PDFArray, type PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
-import { arrayOf, nameOf, numberOf } from '../file/dict-values.ts';
+import { arrayOf, nameOf, nameText, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 
 export type ColorFamily =
@@ -25,6 +25,8 @@ export interface ColorSpace {
   readonly inks: readonly string[];
   /** Base of Indexed, alternate of Separation, DeviceN and ICCBased, underlying space of an uncolored Pattern. */
   readonly base: ColorSpace | undefined;
+  /** What makes a color of the alternate from an amount of ink; of Separation alone. */
+  readonly tint: PDFObject | undefined;
 }
 
 const space = (
@@ -32,11 +34,13 @@ const space = (
   components: number,
   base?: ColorSpace,
   inks: string[] = [],
+  tint?: PDFObject,
 ): ColorSpace => ({
   family,
   components,
   inks,
   base,
+  tint,
 });
 
 export const DEVICE_GRAY = space('DeviceGray', 1);
@@ -92,10 +96,10 @@ export async function colorSpaceFrom(
     case 'Pattern':
       return value.size() > 1 ? space('Pattern', 0, await spaceAt(1)) : PATTERN;
     case 'Separation':
-      return space('Separation', 1, await spaceAt(2), [nameOf(await part(1)) ?? '']);
+      return space('Separation', 1, await spaceAt(2), [nameText(await part(1)) ?? ''], await part(3));
     case 'DeviceN': {
       const names = arrayOf(await part(1))?.asArray() ?? [];
-      const inks = await Promise.all(names.map(async (name) => nameOf(await objects.resolved(name)) ?? ''));
+      const inks = await Promise.all(names.map(async (name) => nameText(await objects.resolved(name)) ?? ''));
       return space('DeviceN', inks.length, await spaceAt(2), inks);
     }
     default:
@@ -114,6 +118,12 @@ async function iccBased(
   const alternate = dict.get(PDFName.of('Alternate'));
   const base = alternate === undefined ? undefined : await colorSpaceFrom(alternate, objects, depth + 1);
   return space('ICCBased', components, base);
+}
+
+/** The space that colors are stated in: itself, or what it indexes or patterns. */
+export function spaceUnder(s: ColorSpace): ColorSpace {
+  const isWrapper = s.family === 'Indexed' || s.family === 'Pattern';
+  return isWrapper && s.base !== undefined ? spaceUnder(s.base) : s;
 }
 
 /** How a person is told of a space: `DeviceCMYK`, `ICC (3 components)`, `Separation Signal Red`. */

@@ -1,5 +1,5 @@
 import { type PDFDict, PDFName, PDFStream } from 'pdf-lib';
-import { arrayOf, dictOf, nameOf, numberOf } from '../file/dict-values.ts';
+import { arrayOf, dictOf, nameOf, nameText, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import type { CharacterMap } from './character-map.ts';
 import { characterMapOf } from './character-map-load.ts';
@@ -25,7 +25,7 @@ async function simpleFont(
   objects: PdfObjects,
 ): Promise<Font> {
   const get = (key: string) => objects.resolved(dict.get(PDFName.of(key)));
-  const name = nameOf(await get('BaseFont')) ?? nameOf(await get('Name')) ?? '';
+  const name = nameText(await get('BaseFont')) ?? nameText(await get('Name')) ?? '';
   const descriptor = dictOf(await get('FontDescriptor'));
   const encodingEntry = await get('Encoding');
   const encoding = baseEncoding(

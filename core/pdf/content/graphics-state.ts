@@ -50,6 +50,8 @@ export class GraphicsState {
   isStrokeOverprint = false;
   overprintMode = 0;
   softMask: SoftMask | undefined = undefined;
+  hasTransfer = false;
+  hasHalftone = false;
   font: Font | undefined = undefined;
   fontSetter: Setter | undefined = undefined;
   fontSize = 0;
@@ -83,6 +85,8 @@ export class GraphicsState {
     state.isStrokeOverprint = this.isStrokeOverprint;
     state.overprintMode = this.overprintMode;
     state.softMask = this.softMask;
+    state.hasTransfer = this.hasTransfer;
+    state.hasHalftone = this.hasHalftone;
     state.font = this.font;
     state.fontSetter = this.fontSetter;
     state.fontSize = this.fontSize;

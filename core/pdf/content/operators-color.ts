@@ -41,6 +41,7 @@ function setSpace(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   if (name === undefined) return undefined;
   at.use('ColorSpace', name);
   return whenKnown(at.resources.spaces.get(name), (space) => {
+    if (space === undefined) at.miss('ColorSpace', name);
     const known = space ?? DEVICE_GRAY;
     // The initial color is the darkest: all zero, or full ink of Separation and DeviceN.
     const initial = known.family === 'Separation' || known.family === 'DeviceN' ? 1 : 0;
@@ -62,6 +63,7 @@ function setColor(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   at.use('Pattern', name);
   const setter = { place: at.place, start: at.start };
   return whenKnown(at.resources.patterns.get(name), (pattern) => {
+    if (pattern === undefined) at.miss('Pattern', name);
     assign(at, isStroke, { space: space.family === 'Pattern' ? space : PATTERN, values, pattern, setter });
   });
 }

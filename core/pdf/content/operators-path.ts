@@ -104,8 +104,12 @@ function endPath(
       pending = enterPatterns(at, painted);
     }
   }
-  // A clip to a path of no points would hide the rest of the page; readers do not agree, so it is kept.
-  if (at.isClipPending && !path.isEmpty) at.clipTo(path.fillBox);
+  // A clip to a path of no points would hide the rest of the page; readers do not agree, so it is kept. Where a pattern
+  // paints the path, some renderers lose the clip, so nothing may be left out for lying outside it.
+  const isPatterned =
+    (isFilled && state.fill.space.family === 'Pattern') ||
+    (isStroked && state.stroke.space.family === 'Pattern');
+  if (at.isClipPending && !path.isEmpty && !isPatterned) at.clipTo(path.fillBox);
   path.clear();
   at.pathStart = -1;
   at.isClipPending = false;

@@ -32,7 +32,10 @@ export const STATE_OPERATORS: OperatorTable = {
     const name = at.reader.name(at.reader.count - 1);
     if (name === undefined) return undefined;
     at.use('ExtGState', name);
-    return whenKnown(at.resources.graphicsStates.get(name), (given) => setParameters(at, given));
+    return whenKnown(at.resources.graphicsStates.get(name), (given) => {
+      if (given === undefined) at.miss('ExtGState', name);
+      else return setParameters(at, given);
+    });
   },
 };
 
@@ -53,8 +56,7 @@ export function operandMatrix({ reader }: StreamWalk): Matrix {
 }
 
 /** Sets what a graphics state parameter dictionary holds, Table 58. */
-function setParameters(at: StreamWalk, given: StateParameters | undefined): void | Promise<void> {
-  if (given === undefined) return undefined;
+function setParameters(at: StreamWalk, given: StateParameters): void | Promise<void> {
   const { state } = at;
   state.lineWidth = given.lineWidth ?? state.lineWidth;
   state.lineCap = given.lineCap ?? state.lineCap;
@@ -66,6 +68,8 @@ function setParameters(at: StreamWalk, given: StateParameters | undefined): void
   state.isStrokeOverprint = given.isStrokeOverprint ?? state.isStrokeOverprint;
   state.isFillOverprint = given.isFillOverprint ?? state.isFillOverprint;
   state.blendMode = given.blendMode ?? state.blendMode;
+  state.hasTransfer = given.hasTransfer ?? state.hasTransfer;
+  state.hasHalftone = given.hasHalftone ?? state.hasHalftone;
   if (given.font !== undefined) {
     state.font = given.font;
     state.fontSetter = undefined;

@@ -39,6 +39,7 @@ export const TEXT_OPERATORS: OperatorTable = {
     if (name === undefined) return undefined;
     at.use('Font', name);
     return whenKnown(at.resources.fonts.get(name), (font) => {
+      if (font === undefined) at.miss('Font', name);
       at.state.font = font;
       at.state.fontSetter = { place: at.place, start: at.start };
       at.state.fontSize = size;

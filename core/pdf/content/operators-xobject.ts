@@ -13,7 +13,10 @@ export const XOBJECT_OPERATORS: OperatorTable = {
     const name = at.reader.name(at.reader.count - 1);
     if (name === undefined) return undefined;
     at.use('XObject', name);
-    return whenKnown(at.resources.xobjects.get(name), (xobject) => paintXObject(at, xobject));
+    return whenKnown(at.resources.xobjects.get(name), (xobject) => {
+      if (xobject === undefined) at.miss('XObject', name);
+      else return paintXObject(at, xobject);
+    });
   },
   BI: (at) => paintInlineImage(at),
   sh: (at) => {
@@ -21,7 +24,10 @@ export const XOBJECT_OPERATORS: OperatorTable = {
     if (name === undefined) return undefined;
     at.use('Shading', name);
     return whenKnown(at.resources.shadings.get(name), (shading) => {
-      if (shading === undefined) return;
+      if (shading === undefined) {
+        at.miss('Shading', name);
+        return;
+      }
       const { ctm, clip } = at.state;
       const bounds = shading.box === undefined ? clip : boxOverlap(clip, boxTransformed(shading.box, ctm));
       at.walk.visitor.onPainted?.(
@@ -35,8 +41,7 @@ export const XOBJECT_OPERATORS: OperatorTable = {
   },
 };
 
-async function paintXObject(at: StreamWalk, xobject: XObjectInfo): Promise<void> {
-  if (xobject === undefined) return;
+async function paintXObject(at: StreamWalk, xobject: NonNullable<XObjectInfo>): Promise<void> {
   const isVisible = await at.isLayerVisible(xobject.layer);
   if (xobject.kind === 'image') await paintImage(at, xobject.image, 'image', isVisible);
   else await paintForm(at, xobject.form, isVisible);

@@ -2,7 +2,7 @@ import type { PDFObject } from 'pdf-lib';
 import type { Rect } from '../../measure/rect.ts';
 import { boxUnion, type SourceBox } from '../page/page-space.ts';
 import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
-import { type ColorSpace, colorSpaceLabel } from './color-space.ts';
+import { type ColorSpace, colorSpaceLabel, spaceUnder } from './color-space.ts';
 import type { ContentPage } from './content-page.ts';
 import type { ContentPlace } from './content-place.ts';
 import type { Color } from './graphics-state.ts';
@@ -22,7 +22,12 @@ export interface InkUse {
 
 export interface PageInks {
   /** Color spaces in use, in the order of their first use; one of each label and base. */
-  readonly spaces: readonly (InkUse & { readonly space: ColorSpace; readonly label: string })[];
+  readonly spaces: readonly (InkUse & {
+    readonly space: ColorSpace;
+    readonly label: string;
+    /** The tint transforms of all spaces of this label and base. */
+    readonly tints: readonly PDFObject[];
+  })[];
   /** Inks beyond the process colors, by name. `All` counts: it prints on every plate. */
   readonly spots: readonly (InkUse & { readonly name: string })[];
   /** Objects whose color space cannot be told. */
@@ -41,7 +46,7 @@ interface Tally {
 
 /** The color spaces and spot inks of everything that shows. @throws PdfProblem when the content cannot be read */
 export async function pageInks(page: ContentPage): Promise<PageInks> {
-  const spaces = new Map<string, Tally & { space: ColorSpace }>();
+  const spaces = new Map<string, Tally & { space: ColorSpace; tints: Set<PDFObject> }>();
   const spots = new Map<string, Tally>();
   /** Spaces found in the cells of tiling patterns, for each later use of the same pattern. */
   const cells = new Map<PDFObject, Set<ColorSpace>>();
@@ -52,10 +57,12 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
   function count(space: ColorSpace, shown: SourceBox, isOverprinted: boolean): void {
     if (space.family === 'unknown') unknown++;
     const key = colorSpaceKey(space);
-    const tally = spaces.get(key) ?? { ...newTally(), space };
+    const tally = spaces.get(key) ?? { ...newTally(), space, tints: new Set() };
     spaces.set(key, tally);
     add(tally, shown, isOverprinted);
-    for (const name of inksOf(space)) {
+    const { inks, tint } = spaceUnder(space);
+    if (tint !== undefined) tally.tints.add(tint);
+    for (const name of inks) {
       if (PROCESS_INKS.has(name)) continue;
       const spot = spots.get(name) ?? newTally();
       spots.set(name, spot);
@@ -116,6 +123,7 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
     spaces: [...spaces.values()].map((tally) => ({
       label: colorSpaceLabel(tally.space),
       space: tally.space,
+      tints: [...tally.tints],
       ...use(tally),
     })),
     spots: [...spots].map(([name, tally]) => ({ name, ...use(tally) })),
@@ -140,10 +148,3 @@ function add(tally: Tally, shown: SourceBox, isOverprinted: boolean): void {
 /** Tells spaces apart by what they stand on as well: one ink may be defined in two ways. */
 const colorSpaceKey = (space: ColorSpace): string =>
   `${colorSpaceLabel(space)} ${space.base === undefined ? '' : colorSpaceKey(space.base)}`;
-
-/** Inks of a space: its own, or its base's where it only indexes or patterns. */
-function inksOf(space: ColorSpace): readonly string[] {
-  if (space.inks.length > 0) return space.inks;
-  const passesOn = space.family === 'Indexed' || space.family === 'Pattern';
-  return passesOn && space.base !== undefined ? inksOf(space.base) : [];
-}

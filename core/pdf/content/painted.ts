@@ -74,14 +74,16 @@ export interface Painted {
   readonly ref: PDFRef | undefined;
 }
 
-export type ResourceCategory =
-  | 'ExtGState'
-  | 'ColorSpace'
-  | 'Pattern'
-  | 'Shading'
-  | 'XObject'
-  | 'Font'
-  | 'Properties';
+export const RESOURCE_CATEGORIES = [
+  'ExtGState',
+  'ColorSpace',
+  'Pattern',
+  'Shading',
+  'XObject',
+  'Font',
+  'Properties',
+] as const;
+export type ResourceCategory = (typeof RESOURCE_CATEGORIES)[number];
 
 /** What a walk calls. Each part is optional; what is not asked for is not walked. */
 export interface ContentVisitor {
@@ -99,6 +101,8 @@ export interface ContentVisitor {
     end: number,
     place: ContentPlace,
   ): void;
+  /** A name that an operator looks up and that leads to nothing of use. */
+  onResourceMissing?(category: ResourceCategory, name: string): void;
   onStreamBegun?(place: ContentPlace, content: Uint8Array | undefined): void;
   onStreamEnded?(place: ContentPlace): void;
   /** Something in the content cannot be read and is passed over. */

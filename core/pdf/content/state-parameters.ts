@@ -1,4 +1,4 @@
-import { PDFDict, PDFName } from 'pdf-lib';
+import { PDFDict, PDFName, type PDFObject } from 'pdf-lib';
 import { arrayOf, boolOf, dictOf, nameOf, numberOf } from '../file/dict-values.ts';
 import type { PdfObjects } from '../file/pdf-objects.ts';
 import type { Font } from './font.ts';
@@ -17,6 +17,9 @@ export interface StateParameters {
   readonly blendMode: string | undefined;
   readonly font: Font | undefined;
   readonly fontSize: number;
+  /** Whether it sets a transfer function or a halftone of its own, or sets the device's again. */
+  readonly hasTransfer: boolean | undefined;
+  readonly hasHalftone: boolean | undefined;
   readonly softMask: PDFDict | 'none' | undefined;
 }
 
@@ -46,6 +49,16 @@ export async function stateParametersFrom(
     blendMode: nameOf(blend) ?? nameOf(await objects.resolved(arrayOf(blend)?.asArray()[0])),
     font: fontDict === undefined ? undefined : await fontOf(fontDict),
     fontSize: numberOf(await objects.resolved(font?.[1])) ?? 0,
+    // Where both are there, TR2 counts.
+    hasTransfer: isOwn((await get('TR2')) ?? (await get('TR')), ['Default', 'Identity']),
+    hasHalftone: isOwn(await get('HT'), ['Default']),
     softMask: mask instanceof PDFDict ? mask : mask === undefined ? undefined : 'none',
   };
+}
+
+/** Undefined where nothing is set. A name stands for what the device does anyway. */
+function isOwn(value: PDFObject | undefined, none: readonly string[]): boolean | undefined {
+  if (value === undefined) return undefined;
+  const parts = arrayOf(value)?.asArray() ?? [value];
+  return !parts.every((part) => none.includes(nameOf(part) ?? ''));
 }

@@ -164,6 +164,11 @@ export class StreamWalk {
     this.walk.visitor.onResourceUsed?.(category, name, this.start, this.end, this.place);
   }
 
+  /** Reports that what an operator looks up is not there. */
+  miss(category: ResourceCategory, name: string): void {
+    this.walk.visitor.onResourceMissing?.(category, name);
+  }
+
   painted(kind: PaintedKind, bounds: SourceBox, details: PaintDetails): Painted {
     return {
       kind,

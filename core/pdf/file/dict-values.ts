@@ -18,6 +18,18 @@ export const numberOf = (object: PDFObject | undefined): number | undefined =>
 export const nameOf = (object: PDFObject | undefined): string | undefined =>
   object instanceof PDFName ? object.decodeText() : undefined;
 
+/** A name for people to read: in UTF-8, as it ought to be (ISO 32000-1, 7.3.5), or else a letter for each byte. */
+export function nameText(object: PDFObject | undefined): string | undefined {
+  const name = nameOf(object);
+  if (name === undefined) return undefined;
+  const escaped = Array.from(name, (letter) => `%${letter.charCodeAt(0).toString(16).padStart(2, '0')}`);
+  try {
+    return decodeURIComponent(escaped.join(''));
+  } catch {
+    return name;
+  }
+}
+
 export const boolOf = (object: PDFObject | undefined): boolean | undefined =>
   object instanceof PDFBool ? object.asBoolean() : undefined;
 

@@ -84,7 +84,7 @@ describe('spot inks', () => {
       page(fill('/Red cs 1 scn') + fill('/RedRgb cs 1 scn', 170)),
       'spot-two-colors',
     );
-    expect(two.message).toContain('DeviceCMYK and DeviceRGB');
+    expect(two.message).toContain('DeviceCMYK 0, 100, 100, 0 % and DeviceRGB 0, 100');
   });
 
   it('AC7 the registration color warns on a side, and not in marks beside it', async () => {

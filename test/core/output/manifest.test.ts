@@ -17,6 +17,7 @@ const MANIFEST: Manifest = {
   version: 1,
   schema: MANIFEST_SCHEMA,
   program: { name: 'Panelwright', version: '0.1.0' },
+  codec: { name: 'zlib-streams', version: '1.0.4' },
   job: {
     id: 'j',
     number: '=BM,"7"',

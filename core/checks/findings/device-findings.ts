@@ -1,0 +1,34 @@
+import { type Finding, finding } from '../../findings/finding.ts';
+import { countText, occurrencesOnSide, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
+
+/** Settings for one certain device (ISO 32000-1, 10.5 and 10.6), which panels carry along and RIPs follow or not. */
+export function deviceFindings(check: SideCheck): Finding[] {
+  const { page, side } = check;
+  const transfer = page.transfer && occurrencesOnSide(check, page.transfer);
+  const halftone = page.halftone && occurrencesOnSide(check, page.halftone);
+  return [
+    ...(transfer
+      ? [
+          finding(
+            'transfer-function',
+            'warn',
+            placeOnSide(check, transfer.places[0]),
+            `Side ${side.code} has ${countText(transfer, 'object')} with a transfer function, which changes tones where the RIP follows it and does nothing elsewhere; the first begins ${placeText(check, transfer.places[0]!)}.`,
+            'Ask for the artwork without transfer functions, or set the RIP to do with them what the proof did.',
+            transfer.count,
+          ),
+        ]
+      : []),
+    ...(halftone
+      ? [
+          finding(
+            'halftone',
+            'note',
+            placeOnSide(check, halftone.places[0]),
+            `Side ${side.code} has ${countText(halftone, 'object')} with a halftone of the file’s own; the first begins ${placeText(check, halftone.places[0]!)}.`,
+            'Set the RIP to use its own screening and not the file’s.',
+          ),
+        ]
+      : []),
+  ];
+}

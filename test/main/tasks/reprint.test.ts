@@ -1,0 +1,68 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { Manifest } from '../../../core/output/manifest.ts';
+import { openArtwork } from '../../../main/artwork/artwork-file.ts';
+import { packingCodec } from '../../../main/cut/zlib.ts';
+import { PROGRAM_VERSION } from '../../../main/files/program.ts';
+import { jobState } from '../../../main/job/job-state.ts';
+import { writeJobOutput } from '../../../main/tasks/job-output.ts';
+import { type Reprint, reprint } from '../../../main/tasks/reprint.ts';
+import { resultValue } from '../../support/panel-check.ts';
+import { smallArtwork, smallJob } from '../../support/small-job.ts';
+
+const TOOLS = { signal: new AbortController().signal, report: () => undefined };
+
+let folder: string;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'panelwright-test-'));
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+/** The first panel of an output, cut again because the archive lost it; `then` is what the output's manifest said. */
+async function recut(then: Partial<Manifest>, sha256?: string): Promise<Reprint & { manifest: Manifest }> {
+  const path = join(folder, 'art.pdf');
+  writeFileSync(path, await smallArtwork());
+  const artwork = resultValue(await openArtwork(path, { box: 'crop' }));
+  const job = smallJob({ artwork: artwork.reference });
+  const request = { state: { ...jobState(job, artwork), blocking: [] }, artwork, sheets: [] };
+  const first = resultValue(await writeJobOutput({ ...request, folder: join(folder, 'first') }, TOOLS));
+  const file = first.files.find(({ kind }) => kind === 'panel')!;
+  const again = resultValue(
+    await reprint(
+      {
+        job,
+        programVersion: PROGRAM_VERSION,
+        panels: [{ file: { ...file, sha256: sha256 ?? file.sha256 } }],
+        manifest: { ...first.manifest, ...then },
+        artwork: { path, fileName: 'art.pdf', box: 'crop' },
+        artworkSha256: artwork.reference.sha256,
+        sheets: [],
+        folder: join(folder, 'again'),
+      },
+      TOOLS,
+    ),
+  );
+  const manifest = Manifest.parse(JSON.parse(readFileSync(join(folder, 'again/manifest.json'), 'utf8')));
+  return { ...again, manifest };
+}
+
+it('CUT19 a panel that is cut again names the codec of then and of now, in words and in the manifest', async () => {
+  const { name, version } = packingCodec();
+  const { differences, manifest } = await recut({ codec: { name, version: '0.9.7' } }, 'f'.repeat(64));
+  expect(differences).toEqual([
+    `LH-01: the archived file was missing or damaged, so the panel was cut again; the new cut, by version ${PROGRAM_VERSION} with ${name} ${version} after ${PROGRAM_VERSION} with ${name} 0.9.7, is not byte-identical to the first; compare it with a remaining piece before printing.`,
+  ]);
+  expect(manifest.codec).toEqual({ name, version: '0.9.7' });
+  expect(manifest.panels.map(({ notes }) => notes)).toEqual([
+    [`Cut again, and packed with ${name} ${version}.`],
+  ]);
+});
+
+it('CUT19 a panel that is cut again with the same codec is the same', async () => {
+  const { differences, manifest } = await recut({});
+  expect(differences).toEqual([expect.stringContaining('the new cut is byte-identical to the first')]);
+  expect(manifest.codec).toEqual(packingCodec());
+  expect(manifest.panels.map(({ notes }) => notes)).toEqual([[]]);
+});

@@ -1,0 +1,15 @@
+/** Loaded with `--import` into a process and all its threads: whatever would pack by the zlib of the runtime fails. */
+import { syncBuiltinESMExports } from 'node:module';
+import zlib from 'node:zlib';
+
+const PACKERS = Object.keys(zlib).filter(
+  (name) => /deflate|gzip|compress/i.test(name) && !/decompress/i.test(name),
+);
+
+for (const name of PACKERS) {
+  const refused = (): never => {
+    throw new Error(`zlib.${name} is the runtime's own, whose bytes differ from machine to machine.`);
+  };
+  Object.defineProperty(zlib, name, { value: refused });
+}
+syncBuiltinESMExports();
