@@ -3,13 +3,7 @@
  * and zoomed: `npm run bench bench-frames`. Frames and script are those of Chromium's own trace.
  */
 import type { Region, SplitRegion } from '../../core/job/schema.ts';
-import {
-  benchPoint,
-  closeChromium,
-  openJobOn,
-  passFrames,
-  startWorkstation,
-} from '../browser/workstation.ts';
+import { benchPoint, closeShared, openJobOn, passFrames, startWorkstation } from '../browser/workstation.ts';
 import { smallJob } from '../support/small-job.ts';
 import { frameWords, traceFrames } from './screens/frames.ts';
 
@@ -50,7 +44,7 @@ export async function run(): Promise<void> {
     console.log(JSON.stringify({ panels: COLUMNS * ROWS, drag, pan }));
   } finally {
     await station.close();
-    await closeChromium();
+    await closeShared();
   }
 }
 

@@ -11,7 +11,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import {
   awaitSaved,
-  closeChromium,
+  closeShared,
   passFrames,
   startWorkstation,
   type Workstation,
@@ -44,7 +44,7 @@ export async function run(): Promise<void> {
     console.log(JSON.stringify({ megabytes, brought, openedSeconds: opened.seenSeconds, pan }));
   } finally {
     await station.close();
-    await closeChromium();
+    await closeShared();
   }
 }
 

@@ -21,7 +21,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type LockFile, softwareBill } from '../../../.ci/software-bill.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
-import { closeChromium, openChromium } from '../../browser/workstation.ts';
+import { closeShared, openChromium } from '../../browser/workstation.ts';
 import { builtProgram } from '../../support/built-program.ts';
 import { DesktopRun } from '../../support/electron/desktop-run.ts';
 import { smallBundle } from '../../support/job-bundle.ts';
@@ -235,7 +235,7 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
         expect(run.troubles).toEqual([]);
       } finally {
         run.kill();
-        await closeChromium();
+        await closeShared();
       }
     });
   });

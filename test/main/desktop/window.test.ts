@@ -19,7 +19,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { MENU_KEYS } from '../../../core/contract/screen-message.ts';
 import { ASK_CHANNEL, CANCEL_CHANNEL } from '../../../main/desktop/channels.ts';
-import { closeChromium, openChromium } from '../../browser/workstation.ts';
+import { closeShared, openChromium } from '../../browser/workstation.ts';
 import { builtProgram } from '../../support/built-program.ts';
 import { DesktopRun } from '../../support/electron/desktop-run.ts';
 import { smallBundle } from '../../support/job-bundle.ts';
@@ -75,7 +75,7 @@ describeWithTools(['chromium'], 'the desktop window', () => {
   });
   afterAll(async () => {
     for (const run of runs) run.kill();
-    await closeChromium();
+    await closeShared();
     rmSync(place, { recursive: true });
   });
 
