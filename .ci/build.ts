@@ -44,7 +44,10 @@ writeFileSync(join(dist, 'package.json'), `${JSON.stringify(program)}\n`);
 const lock = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8')) as LockFile;
 writeFileSync(join(dist, 'sbom.cdx.json'), `${JSON.stringify(softwareBill(lock), undefined, 2)}\n`);
 mkdirSync(join(dist, 'assets/demo'), { recursive: true });
-for (const name of ['bookmobile.job.json', 'outreach-trailer.job.json']) {
+for (const name of ['bookmobile', 'outreach-trailer'].flatMap((demo) => [
+  `${demo}.job.json`,
+  `${demo}.pdf`,
+])) {
   cpSync(join(root, 'assets/demo', name), join(dist, 'assets/demo', name));
 }
 console.log(`Built ${dist}`);

@@ -2,11 +2,10 @@
  * The main job from end to end on the demo vehicles, by the same commands that an operator types: import the
  * artwork, check, cut, archive, and reprint one panel. Writes below demo-output/ and says where.
  */
-import { copyFile, mkdir, rm, writeFile } from 'node:fs/promises';
+import { copyFile, mkdir, rm } from 'node:fs/promises';
 import { join, relative } from 'node:path';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import { DEMO_JOBS, type DemoName } from '../job/demo-jobs.ts';
-import { demoArtwork } from '../tasks/demo-artwork.ts';
 import { EXIT } from './exit-code.ts';
 import { type CommandHost, runCommand } from './program.ts';
 import { verificationLines } from './terminal.ts';
@@ -36,7 +35,7 @@ async function cutDemo(name: DemoName): Promise<void> {
   await mkdir(sources, { recursive: true });
   const artwork = join(sources, demo.artworkName);
   const jobFile = join(sources, `${name}.job.json`);
-  await writeFile(artwork, await demoArtwork(name));
+  await copyFile(demo.artwork, artwork);
   await copyFile(demo.jobFile, jobFile);
   await run(['import', artwork, '--job', jobFile, '--box', demo.box]);
   await run(['check', jobFile], EXIT.done);

@@ -1,4 +1,4 @@
-/** The demo: two jobs of the Alder County Library. Their artwork is drawn when it is first needed, see main/tasks. */
+/** The demo: two jobs of the Alder County Library. Their artwork is drawn by test/demo-art. */
 import { readFile } from 'node:fs/promises';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -6,6 +6,7 @@ import type { PageBox } from '../../core/measure/page-box.ts';
 
 export interface DemoJob {
   readonly jobFile: URL;
+  readonly artwork: URL;
   readonly artworkName: string;
   /** The demo's sides are measured from the corner of the TrimBox. */
   readonly box: PageBox;
@@ -16,11 +17,13 @@ const asset = (name: string) => new URL(`../../assets/demo/${name}`, import.meta
 export const DEMO_JOBS = {
   bookmobile: {
     jobFile: asset('bookmobile.job.json'),
+    artwork: asset('bookmobile.pdf'),
     artworkName: 'bookmobile.pdf',
     box: 'trim',
   },
   trailer: {
     jobFile: asset('outreach-trailer.job.json'),
+    artwork: asset('outreach-trailer.pdf'),
     artworkName: 'outreach-trailer.pdf',
     box: 'trim',
   },

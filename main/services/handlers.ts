@@ -64,7 +64,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const copy: Job = { ...jobWithId(source.value.job, randomUUID()), number, acknowledgements: [] };
       return await saveJob(archive, copy, now(), 0);
     },
-    'job:demo': async (_request, context) => await addDemoJob(parts, context),
+    'job:demo': async () => await addDemoJob(parts),
     'job:export': async ({ id, folder }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
       return target.ok ? await exportBundle(archive, id, target.value, context) : target;

@@ -19,12 +19,10 @@ import { pageExtents, readFirstPage } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { CoverageStore } from '../ink/coverage-store.ts';
 import { type CoverageTools, jobCoverage, tryCoverage } from '../ink/job-coverage.ts';
-import type { DemoName } from '../job/demo-jobs.ts';
 import { jobKnown, jobState, measureJobState, measureKnownJob } from '../job/job-state.ts';
 import { type FolderToVerify, verifyFolder } from '../verify/verification-task.ts';
 import { artworkFacts, pageFacts } from './artwork-facts.ts';
 import { type CheckReport, checkReport } from './check-report.ts';
-import { demoArtwork } from './demo-artwork.ts';
 import { type Output, writeJobOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import { drawOutputSheets, glyphRemarks, type OutputSheet, pictureRemarks } from './output-sheets.ts';
@@ -186,14 +184,6 @@ export const TASKS = {
   },
 
   reprint,
-
-  async demoArtwork(
-    { name }: { readonly name: DemoName },
-    { report }: TaskTools,
-  ): Promise<Result<Uint8Array>> {
-    report({ what: 'Drawing the demo artwork', done: 0, total: 1 });
-    return resultOk(await demoArtwork(name));
-  },
 
   /** Verifies what lies in a folder against its manifest and the artwork. */
   async verification(

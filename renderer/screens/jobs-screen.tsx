@@ -254,7 +254,7 @@ function Thumbnail({ job }: { readonly job: JobSummary }) {
 }
 
 async function openDemo(): Promise<void> {
-  const demo = await jobWork.run('job:demo', {}, 'Drawing the demo artwork');
+  const demo = await jobWork.run('job:demo', {}, 'Opening the demo job');
   if (demo.ok) showScreen({ screen: 'bench', jobId: demo.value.id });
   else showProblem(demo.problem);
 }

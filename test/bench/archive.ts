@@ -6,9 +6,9 @@ import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
-import { randomFrom } from '../../assets/demo/random.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import { databasePath } from '../../main/archive/database.ts';
+import { randomFrom } from '../support/random.ts';
 import { smallJob } from '../support/small-job.ts';
 import { testArchive } from '../support/test-archive.ts';
 

@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { BOOKMOBILE, type Box, type SceneUnit, TRAILER, TRAILER_BAY_MM } from '../../assets/demo/scene.ts';
 import { layoutFindings } from '../../core/findings/layout/findings.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job, Joint, Region, StoredRect } from '../../core/job/schema.ts';
 import { jobLayout, type PageExtents } from '../../core/layout/side-layout.ts';
+import { BOOKMOBILE, type Box, type SceneUnit, TRAILER, TRAILER_BAY_MM } from './scene.ts';
 
 const DEMOS = [
   { file: 'bookmobile.job.json', unit: BOOKMOBILE },

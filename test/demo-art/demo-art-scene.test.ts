@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { ArtDocument } from '../../assets/demo/art-document.ts';
-import { iccProfileRgb } from '../../assets/demo/icc-profile.ts';
-import { BOOKMOBILE, type Box, type SceneSide, TRAILER, TRAILER_BAY_MM } from '../../assets/demo/scene.ts';
-import { Typeface } from '../../assets/demo/typeface.ts';
+import { ArtDocument } from './art-document.ts';
+import { iccProfileRgb } from './icc-profile.ts';
+import { BOOKMOBILE, type Box, type SceneSide, TRAILER, TRAILER_BAY_MM } from './scene.ts';
+import { Typeface } from './typeface.ts';
 
 const SIDES = [BOOKMOBILE, TRAILER].flatMap((unit) =>
   unit.sides.map((side) => ({ name: `${unit.fileName} ${side.code}`, side })),

@@ -12,8 +12,8 @@ describeWithTools(['qpdf', 'gs', 'mutool'], 'demo artwork, read by other program
 
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'panelwright-art-'));
-    copyFileSync(await demoArtPath('bookmobile'), join(folder, 'bookmobile.pdf'));
-    copyFileSync(await demoArtPath('trailer'), join(folder, 'trailer.pdf'));
+    copyFileSync(demoArtPath('bookmobile'), join(folder, 'bookmobile.pdf'));
+    copyFileSync(demoArtPath('trailer'), join(folder, 'trailer.pdf'));
   }, SLOW_MS);
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

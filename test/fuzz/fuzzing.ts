@@ -1,5 +1,5 @@
 /** Mutated files through the cell; what goes wrong is kept. */
-import { randomFrom } from '../../assets/demo/random.ts';
+import { randomFrom } from '../support/random.ts';
 import { type CaseResult, LockedCell } from './locked-cell.ts';
 import { mutated, pick } from './mutations.ts';
 import { fuzzSeeds } from './seeds.ts';

@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
-import { randomFrom } from '../../assets/demo/random.ts';
+import { randomFrom } from '../support/random.ts';
 import { seriesLength, seriesSeed } from '../support/series.ts';
 import { killScenario } from './killing.ts';
 import { SCENARIO_NAMES } from './scenarios.ts';

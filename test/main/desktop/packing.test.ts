@@ -114,6 +114,7 @@ describe.runIf(isLinux)('what is packed', () => {
       'dist/preload.cjs',
       'dist/screens/index.html',
       'dist/assets/demo/bookmobile.job.json',
+      'dist/assets/demo/bookmobile.pdf',
       'dist/sbom.cdx.json',
     ]) {
       expect(has(name), name).toBe(true);

@@ -1,7 +1,7 @@
+import { randomFrom } from '../support/random.ts';
 import type { Canvas, Paint } from './canvas.ts';
 import { alderRed, PALETTE } from './palette.ts';
 import { ellipse, line, type Path, type Placement, pathPlaced, polygon, type XY } from './path.ts';
-import { randomFrom } from './random.ts';
 
 /** An alder leaf, 100 long, its stalk at the origin, pointing up; rounded, with a shallow notch at the tip. */
 const LEAF: Path = [

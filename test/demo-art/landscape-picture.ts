@@ -1,5 +1,5 @@
+import { randomFrom, ridgeLine } from '../support/random.ts';
 import { type Raster, rasterNew } from './pictures.ts';
-import { randomFrom, ridgeLine } from './random.ts';
 
 type Rgb = readonly [number, number, number];
 

@@ -1,6 +1,6 @@
+import { randomFrom } from '../support/random.ts';
 import { PALETTE, type ProcessInk, SPOT_ALTERNATE } from './palette.ts';
 import { pixelsFor, type Raster, rasterNew } from './pictures.ts';
-import { randomFrom } from './random.ts';
 
 const SPINES: readonly ProcessInk[] = [
   PALETTE.teal,

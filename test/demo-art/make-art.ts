@@ -1,9 +1,9 @@
 /**
- * Draws the demo's two artworks. Run it to write both PDFs into a folder:
+ * Draws the demo's two artworks. Run it to write both PDFs anew:
  *
- *     node assets/demo/make-art.ts demo-output/artwork
+ *     node test/demo-art/make-art.ts
  */
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { PDFRef } from 'pdf-lib';
 import { ArtDocument } from './art-document.ts';
@@ -97,8 +97,7 @@ function pageRef(
 }
 
 if (import.meta.main) {
-  const folder = process.argv[2] ?? 'demo-output/artwork';
-  mkdirSync(folder, { recursive: true });
+  const folder = join(import.meta.dirname, '../../assets/demo');
   writeFileSync(join(folder, BOOKMOBILE.fileName), await demoArtBookmobile());
   writeFileSync(join(folder, TRAILER.fileName), await demoArtTrailer());
   console.log(`Both artworks, drawn at 1:${DRAWING_SCALE}, are in ${folder}`);

@@ -1,5 +1,5 @@
+import { randomFrom } from '../support/random.ts';
 import { pixelsFor, type Raster, rasterNew } from './pictures.ts';
-import { randomFrom } from './random.ts';
 
 /** Points of light far out of focus: which color each pixel takes, and how much of it shows. */
 export interface LightsPicture {

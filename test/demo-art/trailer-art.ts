@@ -1,11 +1,11 @@
 import type { PDFRef } from 'pdf-lib';
+import { randomFrom } from '../support/random.ts';
 import type { Canvas } from './canvas.ts';
 import { drawLeafGround } from './leaf-ground.ts';
 import { drawLeafDrift, drawOpenBook } from './motifs.ts';
 import { alderRed, gray, PALETTE, type ProcessInk } from './palette.ts';
 import { curve, ellipse, landform, polygon, rectangle, roundedRectangle, type XY } from './path.ts';
 import { axialPaint, luminosityMask, radialPaint, type Stop } from './patterns.ts';
-import { randomFrom } from './random.ts';
 import { drawLyingReader, drawSittingReader } from './reader-motifs.ts';
 import { type SceneSide, sideLettering } from './scene.ts';
 import { LIGHTS_MM, type Stock, VALLEY_MM } from './stock.ts';
