@@ -1,6 +1,5 @@
 /** Layouts of the demo artwork where nobody has drawn lines or areas: what the planner knows is where lettering stands. */
 import { describe, expect, it } from 'vitest';
-import { BOOKMOBILE, type SceneSide, TRAILER } from '../../../assets/demo/scene.ts';
 import { jobEmpty } from '../../../core/job/defaults.ts';
 import { sideAdd } from '../../../core/job/edits/edits.ts';
 import { sideSuggested } from '../../../core/job/edits/side-suggested.ts';
@@ -10,6 +9,7 @@ import type { PlanSide } from '../../../core/seams/plan-side.ts';
 import { type Plan, plansFromSide } from '../../../core/seams/planner.ts';
 import { sectionSpaces } from '../../../core/seams/section-spaces.ts';
 import { costCardSchema } from '../../../core/shop/cost-card.ts';
+import { BOOKMOBILE, type SceneSide, TRAILER } from '../../demo-art/scene.ts';
 import { area, planSide, treeSeams } from '../../support/plan-sides.ts';
 
 /** A job as it begins: a side as large as the page, and no setting touched. */
