@@ -131,19 +131,22 @@ export function bandsUpTo(
   const along = energyAlong(energy, axis, 0, across);
   const last = along.length - 1;
   const perCell = 1 / energy.cellMm;
-  // Written out, because it is read at every millimeter of a side.
-  const upTo = (cells: number): number => {
-    if (cells <= 0) return along[0]!;
-    if (cells >= last) return along[last]!;
-    const cell = Math.floor(cells);
-    return along[cell]! + (along[cell + 1]! - along[cell]!) * (cells - cell);
-  };
   const out = new Float64Array(positions.length);
   for (let i = 0; i < out.length; i++) {
     const at = positions[i]!;
-    out[i] = upTo((at + band.after) * perCell) - upTo((at - band.before) * perCell);
+    out[i] =
+      readUpTo(along, last, (at + band.after) * perCell) -
+      readUpTo(along, last, (at - band.before) * perCell);
   }
   return out;
+}
+
+/** Read at every millimeter of a side, so nothing is made on the way. */
+function readUpTo(along: Float64Array, last: number, cells: number): number {
+  if (cells <= 0) return along[0]!;
+  if (cells >= last) return along[last]!;
+  const cell = cells | 0;
+  return along[cell]! + (along[cell + 1]! - along[cell]!) * (cells - cell);
 }
 
 function gridPosition(position: number, last: number): readonly [cell: number, part: number] {

@@ -181,10 +181,11 @@ function fillBest(task: RunTask, memory: RunMemory): void {
   const leastInside = noFilmAreas.map((noFilmArea) =>
     isWithin(noFilmArea, task.start.at) ? 0 : Number.POSITIVE_INFINITY,
   );
+  fillFirstPanels(task, best, low, high);
   for (let block = low; block < high; ) {
-    const blockEnd = firstAbove(positions, positions[block]! + minPanel - 2 * LENGTH_TOLERANCE_MM);
-    const end = Math.min(high, Math.max(block + 1, blockEnd));
-    fillFirstPanels(task, best, block, end);
+    const farthest = positions[block]! + minPanel - 2 * LENGTH_TOLERANCE_MM;
+    let end = block + 1;
+    while (end < high && positions[end]! <= farthest) end++;
     for (let b = 0; b < price.length; b++) windows[b]!.relax(positions, best, block, end);
     for (let j = block; j < end; j++) best[j] = best[j]! + seamUnits[j]!;
     for (let o = 0; o < noFilmAreas.length; o++) {
@@ -218,12 +219,13 @@ function lowerInNoFilmArea(
 export const isWithin = ({ from, to }: RunNoFilmArea, at: Mm): boolean =>
   at >= from - LENGTH_TOLERANCE_MM && at <= to + LENGTH_TOLERANCE_MM;
 
-/** What the panel from the run's start to its first seam costs, for each seam of a block. */
-function fillFirstPanels(task: RunTask, best: Float64Array, block: number, end: number): void {
+/** What the panel from the run's start to its first seam costs, for each seam from `low` up to `end`. */
+function fillFirstPanels(task: RunTask, best: Float64Array, low: number, end: number): void {
   const { positions, price, start, minPanel } = task;
-  best.fill(Number.POSITIVE_INFINITY, block, end);
+  if (end <= low) return;
+  best.fill(Number.POSITIVE_INFINITY, low, end);
   const trims = start.trim + task.trimFirst;
-  const first = Math.max(block, firstAbove(positions, start.at + minPanel - LENGTH_TOLERANCE_MM));
+  const first = Math.max(low, firstAbove(positions, start.at + minPanel - LENGTH_TOLERANCE_MM));
   const allowance = task.start.reach + task.first + 2 * task.border - task.start.at;
   for (let b = 0; b < price.length; b++) {
     const { base, perMm, widest } = price[b]!;

@@ -1,7 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { bandsUpTo, type PictureEnergy, registerBand } from './picture-energy.ts';
 import { type PlanWeights, UNITS_PER_MONEY } from './plan-objective.ts';
-import { type JointShape, type PlanSide, sideLength } from './plan-side.ts';
+import { axisRect, type JointShape, type PlanArea, type PlanSide, sideLength } from './plan-side.ts';
 import { changePositions, isSeamAllowed } from './seam-limits.ts';
 import { type SeamCost, seamCost, seamParts } from './seam-parts.ts';
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
@@ -15,15 +15,19 @@ export const SEAM_STEP_MM = 1;
  */
 export function seamPositions(side: PlanSide, axis: SeamAxis): Float64Array {
   const length = sideLength(side, axis);
-  const exact = [...side.lines, ...(side.earlier ?? [])].flatMap((item) =>
-    item.axis === axis ? [item.at] : [],
-  );
-  const whole = Array.from({ length: Math.max(0, Math.ceil(length) - 1) }, (_, i) => (i + 1) * SEAM_STEP_MM);
   const isTwin = (at: Mm) => Math.abs(at - Math.round(at)) <= LENGTH_TOLERANCE_MM;
-  const extra = exact.filter(
-    (at) => !isTwin(at) && at > LENGTH_TOLERANCE_MM && at < length - LENGTH_TOLERANCE_MM,
-  );
-  return Float64Array.from(extra.length === 0 ? whole : [...new Set([...whole, ...extra])]).sort();
+  const exact = [...side.lines, ...(side.earlier ?? [])]
+    .flatMap((item) => (item.axis === axis ? [item.at] : []))
+    .filter((at) => !isTwin(at) && at > LENGTH_TOLERANCE_MM && at < length - LENGTH_TOLERANCE_MM);
+  const between = [...new Set(exact)].sort((a, b) => a - b);
+  const wholeCount = Math.max(0, Math.ceil(length) - 1);
+  const positions = new Float64Array(wholeCount + between.length);
+  let next = 0;
+  for (let i = 0, whole = 1; i < positions.length; i++) {
+    const isWhole = next === between.length || (whole <= wholeCount && whole * SEAM_STEP_MM < between[next]!);
+    positions[i] = isWhole ? SEAM_STEP_MM * whole++ : between[next++]!;
+  }
+  return positions;
 }
 
 export const isMovedSeam = (side: PlanSide, axis: SeamAxis, at: Mm): boolean =>
@@ -53,8 +57,8 @@ export class SliceBook {
   readonly #side: PlanSide;
   readonly #axis: SeamAxis;
   readonly #joint: JointShape;
-  /** One position of each stretch. */
-  readonly #samples: number[] = [];
+  /** One position of each stretch, with what of the side lies near it. */
+  readonly #samples: { readonly at: Mm; readonly near: PlanSide }[] = [];
   readonly #cells: Cells;
   readonly #bands = new Map<Mm, Float64Array>();
   readonly #strips = new Map<string, SliceCosts>();
@@ -71,24 +75,22 @@ export class SliceBook {
 
     const cells: Cells = { start: [], stretch: [], block: [], isMoved: [] };
     const changes = changePositions(side, axis, joint);
-    const near = 2 * LENGTH_TOLERANCE_MM;
+    const slack = 2 * LENGTH_TOLERANCE_MM;
     let next = 0;
-    let stretch = '';
-    let cell = '';
-    for (const [index, at] of this.positions.entries()) {
-      while (next < changes.length && changes[next]! < at - near) next++;
+    let stretch = -1;
+    for (let index = 0; index < this.positions.length; index++) {
+      const at = this.positions[index]!;
+      while (next < changes.length && changes[next]! < at - slack) next++;
       // A position on a change stands for itself; all between two changes share a stretch.
-      const isOnChange = next < changes.length && changes[next]! <= at + near;
-      const key = isOnChange ? `at ${at}` : `before ${next}`;
-      if (key !== stretch) this.#samples.push(at);
-      stretch = key;
-      const block = Math.floor(index / inBlock);
+      const isOnChange = next < changes.length && changes[next]! <= at + slack;
+      const isNew = isOnChange || stretch !== next;
+      if (isNew) this.#samples.push({ at, near: sideNear(side, axis, at, joint) });
+      stretch = isOnChange ? -1 : next;
       const isMoved = isMovedSeam(side, axis, at);
-      if (`${stretch} ${block} ${isMoved}` === cell) continue;
-      cell = `${stretch} ${block} ${isMoved}`;
+      if (!isNew && index % inBlock !== 0 && isMoved === cells.isMoved.at(-1)) continue;
       cells.start.push(index);
       cells.stretch.push(this.#samples.length - 1);
-      cells.block.push(block);
+      cells.block.push(Math.floor(index / inBlock));
       cells.isMoved.push(isMoved);
     }
     this.#cells = cells;
@@ -100,8 +102,8 @@ export class SliceBook {
     let allowed = this.#allowed.get(key);
     if (!allowed) {
       const { start, stretch } = this.#cells;
-      const isFree = this.#samples.map((at) =>
-        isSeamAllowed(this.#side, { axis: this.#axis, at, from, to }, this.#joint),
+      const isFree = this.#samples.map(({ at, near }) =>
+        isSeamAllowed(near, { axis: this.#axis, at, from, to }, this.#joint),
       );
       allowed = new Uint8Array(this.positions.length);
       for (const [cell, begin] of start.entries()) {
@@ -125,14 +127,10 @@ export class SliceBook {
     const { card, energy } = this.#side;
     const cells = this.#cells;
     const count = this.positions.length;
-    const costs = this.#samples.map((at) => this.#cost({ axis: this.#axis, at, from, to }));
-    const busyAt = energy ? this.#busy(energy, from, to) : () => 0;
-    const leastBusy = cells.start.map((start, cell) => {
-      let least = energy ? Number.POSITIVE_INFINITY : 0;
-      const end = cells.start[cell + 1] ?? count;
-      for (let i = start; energy && i < end; i++) least = Math.min(least, busyAt(i));
-      return least;
-    });
+    const costs = this.#samples.map(({ at, near }) => this.#cost(near, { axis: this.#axis, at, from, to }));
+    const busy = energy ? this.#busy(energy, from, to) : undefined;
+    const leastBusy = busy ? leastOfCells(busy, cells.start) : new Float64Array(cells.start.length);
+    const busyAt = (i: number): number => busyMetersFrom(busy!, busy!.whole[i]! - busy!.before[i]!);
 
     /** Money of a seam in each cell, the picture left out. */
     const cellMoney = (weights: PlanWeights): number[] => {
@@ -154,9 +152,13 @@ export class SliceBook {
         const rate = perBusy(weights);
         const out = new Float64Array(count);
         for (let cell = 0; cell < money.length; cell++) {
+          const fixed = money[cell]!;
           const end = cells.start[cell + 1] ?? count;
-          for (let i = cells.start[cell]!; i < end; i++) {
-            out[i] = Math.round(UNITS_PER_MONEY * (money[cell]! + rate * busyAt(i)));
+          if (!busy || rate === 0) out.fill(Math.round(UNITS_PER_MONEY * fixed), cells.start[cell], end);
+          else {
+            for (let i = cells.start[cell]!; i < end; i++) {
+              out[i] = Math.round(UNITS_PER_MONEY * (fixed + rate * busyAt(i)));
+            }
           }
         }
         return out;
@@ -174,24 +176,67 @@ export class SliceBook {
     };
   }
 
-  #cost(place: SeamPlace): SeamCost | undefined {
-    const side = this.#side;
-    if (!isSeamAllowed(side, place, this.#joint)) return undefined;
-    return seamCost(side, this.#joint, seamParts(side, place));
+  #cost(near: PlanSide, place: SeamPlace): SeamCost | undefined {
+    if (!isSeamAllowed(near, place, this.#joint)) return undefined;
+    return seamCost(near, this.#joint, seamParts(near, place));
   }
 
   /** Busy meters at each position: what lies above the strip's end in the band, less what lies above its beginning. */
-  #busy(energy: PictureEnergy, from: Mm, to: Mm): (index: number) => number {
+  #busy(energy: PictureEnergy, from: Mm, to: Mm): StripBusy {
     const band = registerBand(this.#joint.first, this.#joint.second);
     const upTo = (across: Mm): Float64Array => {
       const bands = this.#bands.get(across) ?? bandsUpTo(energy, this.#axis, across, this.positions, band);
       this.#bands.set(across, bands);
       return bands;
     };
-    const [before, whole] = [upTo(from), upTo(to)];
-    const bandMm = band.before + band.after;
-    return (index) => Math.max(0, (whole[index]! - before[index]!) / bandMm) / 1000;
+    return { before: upTo(from), whole: upTo(to), bandMm: band.before + band.after };
   }
+}
+
+/** The picture in the band round each position, in mm²: up to where a strip begins, and up to where it ends. */
+interface StripBusy {
+  readonly before: Float64Array;
+  readonly whole: Float64Array;
+  readonly bandMm: Mm;
+}
+
+/** mm² of picture in a band as meters of seam through full contrast. */
+const busyMetersFrom = ({ bandMm }: StripBusy, area: number): number => Math.max(0, area / bandMm) / 1000;
+
+/** The side with no more on it than a seam at a place can meet: the same answers from much shorter lists. */
+function sideNear(side: PlanSide, axis: SeamAxis, at: Mm, joint: JointShape): PlanSide {
+  const isNear = (start: Mm, end: Mm, reach: Mm): boolean => start - reach <= at && at <= end + reach;
+  const overlap = joint.first + joint.second + 1;
+  const areasNear = <T extends PlanArea>(areas: readonly T[], reach: (area: T) => Mm): readonly T[] =>
+    areas.filter((area) => {
+      const { alongStart, alongEnd } = axisRect(axis, area.rect);
+      return isNear(alongStart, alongEnd, overlap + reach(area));
+    });
+  const onLine = overlap + side.gapAllowance + side.rivetClearance;
+  return {
+    ...side,
+    noSeamAreas: areasNear(side.noSeamAreas, () => 0),
+    lettering: areasNear(side.lettering, () => 0),
+    ground: areasNear(side.ground, () => 0),
+    noFilmAreas: areasNear(side.noFilmAreas, ({ margin }) => margin),
+    lines: side.lines.filter((line) => line.axis === axis && isNear(line.at, line.at, onLine + line.width)),
+  };
+}
+
+/** The least picture to match in each cell, of cells that each run on to the next one's start. */
+function leastOfCells(busy: StripBusy, starts: readonly number[]): Float64Array {
+  const { before, whole } = busy;
+  const out = new Float64Array(starts.length);
+  for (let cell = 0; cell < out.length; cell++) {
+    const end = starts[cell + 1] ?? whole.length;
+    let least = Number.POSITIVE_INFINITY;
+    for (let i = starts[cell]!; i < end; i++) {
+      const area = whole[i]! - before[i]!;
+      if (area < least) least = area;
+    }
+    out[cell] = busyMetersFrom(busy, least);
+  }
+  return out;
 }
 
 /** Bounds are asked for again with every roll, under the same weights. */
