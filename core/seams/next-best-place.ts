@@ -32,6 +32,8 @@ export interface Pricing {
   readonly weights: PlanWeights;
   readonly rates: PanelRates;
   readonly books: SliceBooks;
+  /** Called as the places are looked at; it may throw to end that. */
+  readonly tick: () => void;
 }
 
 export const NextPlace = z.strictObject({
@@ -55,7 +57,7 @@ export function nextBestPlace(
   frame: PlanFrame,
   index: number,
 ): NextPlace | undefined {
-  const { side, stock, weights, books } = pricing;
+  const { side, stock, weights, books, tick } = pricing;
   const { axis } = node;
   const joint = node.joints[index]!;
   const pair = pairFrame(node, frame, index);
@@ -88,6 +90,7 @@ export function nextBestPlace(
   let best: { readonly at: Mm; readonly units: number } | undefined;
   for (const { start, end, floor } of blocks.sort((a, b) => a.floor - b.floor || a.start - b.start)) {
     if (best && floor > best.units) break;
+    tick();
     for (let i = start; i < end; i++) {
       const at = positions[i]!;
       if (Math.abs(at - joint.at) < ELSEWHERE_MM || seamUnits[i] === Number.POSITIVE_INFINITY) continue;

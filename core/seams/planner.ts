@@ -76,16 +76,19 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
     if (options.onProgress?.(share) === false) throw new PlanCancelled();
   };
   const layouts = options.layouts ?? 'sections';
+  tick(0);
   const laps = side.laps.map((lap) => ({ lap, books: stripBooks(side, { lap }) }));
   const shelf = side.rolls.flatMap((roll) => laps.map(({ lap, books }) => ({ stock: { roll, lap }, books })));
-  const drops = dropsPlan(side, shelf);
-
-  const found = bestByAim(side, shelf, layouts, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.95));
+  const found = bestByAim(side, shelf, layouts, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.9));
+  const drops = dropsPlan(side, shelf, () => tick(0.9));
   if (found.length === 0) {
     const relaxations = planRelaxations(side, layouts === 'one-way' ? ONE_WAY : MIXED, tick);
     return { kind: 'infeasible', relaxations, drops };
   }
-  const plans = differentPlans(found).map((candidate) => planFrom(side, candidate));
+  const different = differentPlans(found);
+  const plans = different.map((candidate, index) =>
+    planFrom(side, candidate, () => tick(0.9 + (0.1 * index) / different.length)),
+  );
   tick(1);
   return {
     kind: 'plans',
@@ -143,7 +146,7 @@ function bestByAim(
       }
     }
   }
-  return candidatesFrom(side, aims, best);
+  return candidatesFrom(side, aims, best, () => tick(1));
 }
 
 const ONE_WAY: readonly PlanScope[] = ['vertical', 'horizontal'];
@@ -163,8 +166,10 @@ function candidatesFrom(
   side: PlanSide,
   aims: readonly PlanAim[],
   best: ReadonlyMap<PlanAim, SectionPlan & Stock>,
+  tick: () => void,
 ): Candidate[] {
   return aims.flatMap((aim): Candidate[] => {
+    tick();
     const plan = best.get(aim);
     if (!plan) return [];
     const { stock, books } = plan;
@@ -212,13 +217,13 @@ export const AIM_FIGURE: Readonly<Record<PlanAim, (figures: PlanFigures) => numb
 const isAsGood = (aim: PlanAim, a: PlanFigures, b: PlanFigures): boolean =>
   AIM_FIGURE[aim](a) <= AIM_FIGURE[aim](b) + 1e-6;
 
-function planFrom(side: PlanSide, candidate: Candidate & { aims: PlanAim[] }): Plan {
+function planFrom(side: PlanSide, candidate: Candidate & { aims: PlanAim[] }, tick: () => void): Plan {
   const { aims, stock, tree, figures, books } = candidate;
-  return { id: aims[0]!, aims, stock, tree, figures, reasons: seamReasons(side, stock, tree, books) };
+  return { id: aims[0]!, aims, stock, tree, figures, reasons: seamReasons(side, stock, tree, books, tick) };
 }
 
 /** The drops of habit from the stock that needs the fewest of them; of equal ones the cheapest. */
-function dropsPlan(side: PlanSide, shelf: readonly Stock[]): DropsPlan | undefined {
+function dropsPlan(side: PlanSide, shelf: readonly Stock[], tick: () => void): DropsPlan | undefined {
   const all = shelf.flatMap(({ stock, books }) => {
     const tree = dropsFromSide(side, stock);
     return tree ? [{ stock, books, tree, figures: planFigures(side, stock, tree) }] : [];
@@ -234,7 +239,7 @@ function dropsPlan(side: PlanSide, shelf: readonly Stock[]): DropsPlan | undefin
     stock,
     tree,
     figures,
-    reasons: seamReasons(side, stock, tree, books),
+    reasons: seamReasons(side, stock, tree, books, tick),
     broken: limitsBroken(side, stock, tree),
     isDominated: false,
   };

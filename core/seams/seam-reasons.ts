@@ -50,21 +50,23 @@ export const SeamReason = z.strictObject({
 });
 export type SeamReason = z.infer<typeof SeamReason>;
 
-/** The reasons of a plan's seams, in the order of treeParts. */
+/** The reasons of a plan's seams, in the order of treeParts. `tick` is called before each, and may throw to end them. */
 export function seamReasons(
   side: PlanSide,
   stock: PlanStock,
   tree: PlanTree,
   books: SliceBooks,
+  tick: () => void = () => {},
 ): SeamReason[] {
   // Reasons speak of money as it is, not of what an earlier plan looked like.
   const weights = { ...weightsFromAim(side.card, 'lowest-cost'), movedSeam: 0 };
   const rates = panelRates(side.card, weights, stock);
-  const pricing: Pricing = { side, stock, weights, rates, books };
+  const pricing: Pricing = { side, stock, weights, rates, books, tick };
   const reasons: SeamReason[] = [];
   const visit = (node: PlanTree, frame: PlanFrame): void => {
     if (node.kind === 'panel') return;
     for (const index of node.joints.keys()) {
+      tick();
       const { at, ...joint } = node.joints[index]!;
       const seam = { place: frameSeam(frame, node.axis, at), joint };
       const trims = seamTrims(side, node, frame, index);

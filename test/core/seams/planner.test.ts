@@ -303,6 +303,20 @@ describe('progress', () => {
     };
     expect(() => plansFromSide(bookmobile, { onProgress: thrown })).toThrow(stop);
   });
+
+  it('SP18 hears that it is called off before each seam whose reasons it works out', () => {
+    const shares: number[] = [];
+    const outcome = plansFromSide(bookmobile, {
+      onProgress: (share) => {
+        shares.push(share);
+        return undefined;
+      },
+    });
+    if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+    const seams = [...outcome.plans, outcome.drops!].reduce((sum, { reasons }) => sum + reasons.length, 0);
+    expect(seams).toBeGreaterThan(8);
+    expect(shares.filter((share) => share >= 0.9 && share < 1).length).toBeGreaterThanOrEqual(seams);
+  });
 });
 
 describe('bad input', () => {
