@@ -14,6 +14,7 @@ const HOLDERS = {
     'assets/demo/outreach-trailer.job.json',
     'test/core/job/documents/version-1.json',
   ],
+  'current.schema.json': ['core/output/current-manifest.ts'],
   'manifest.schema.json': ['core/output/manifest.ts'],
 } as const satisfies Record<keyof typeof PUBLISHED_SCHEMAS, readonly string[]>;
 

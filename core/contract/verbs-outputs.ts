@@ -58,7 +58,8 @@ export const OUTPUT_VERBS = {
   /** Verifies the files of an output again, where they lie. */
   'output:verify': {
     request: z.strictObject({ outputId: z.number().int().positive() }),
-    reply: OutputVerification,
+    /** `remarks`: what there is to say about its sheets and the folder `current`. */
+    reply: z.strictObject({ verification: OutputVerification, remarks: z.array(z.string()) }),
   },
   /** Where a panel of an output differs from the artwork; null where there is no such picture. */
   'output:difference': {

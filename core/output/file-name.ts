@@ -1,20 +1,39 @@
 /**
- * File names that every system takes: letters, digits, dot, dash and underscore. Other characters
- * become a dash; names that Windows keeps for devices get an underscore in front.
+ * File names that every system takes: letters, digits, dot, dash and underscore. Other characters become a dash; names
+ * that Windows keeps for devices get an underscore in front. A text of which something is lost on the way gets a check
+ * code of the whole text at its end, and so does one that ends like such a code: different texts have different names.
  */
 const RESERVED = /^(con|prn|aux|nul|com\d|lpt\d)$/i;
 const MAX_STEM = 60;
+const CODE_DIGITS = 12;
+const CODE_AT_END = new RegExp(`-[0-9a-f]{${CODE_DIGITS}}$`);
 
 export function fileNameStem(text: string): string {
-  const plain = text
+  const plain = plainStem(text);
+  if (plain === text && !CODE_AT_END.test(text)) return RESERVED.test(text) ? `_${text}` : text;
+  const short = plain.slice(0, MAX_STEM - CODE_DIGITS - 1).replace(/[-.]+$/, '');
+  return `${short || 'job'}-${checkCode(text)}`;
+}
+
+const plainStem = (text: string): string =>
+  text
     .normalize('NFKD')
     .replaceAll(/\p{M}/gu, '')
     .replaceAll(/[^A-Za-z0-9._-]+/g, '-')
-    .replaceAll(/^[-.]+|[-.]+$/g, '')
+    .replaceAll(/^[-._]+|[-.]+$/g, '')
     .slice(0, MAX_STEM)
     .replace(/[-.]+$/, '');
-  if (plain === '') return 'job';
-  return RESERVED.test(plain) ? `_${plain}` : plain;
+
+/** FNV-1a of 64 bits over the text's UTF-16 units, the last 48 of them. */
+function checkCode(text: string): string {
+  let hash = 0xcbf29ce484222325n;
+  for (let at = 0; at < text.length; at++) {
+    const unit = text.charCodeAt(at);
+    for (const byte of [unit & 0xff, unit >> 8]) {
+      hash = BigInt.asUintN(64, (hash ^ BigInt(byte)) * 0x100000001b3n);
+    }
+  }
+  return hash.toString(16).padStart(16, '0').slice(-CODE_DIGITS);
 }
 
 /** `BM-2026_roll-1_strip-02.pdf`, or `BM-2026_roll-1_strip-02_enlarge-x4.pdf` where production must enlarge. */

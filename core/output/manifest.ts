@@ -6,11 +6,11 @@
 import { z } from 'zod';
 import { Acknowledgement, OutputSize } from '../job/schema.ts';
 import { PageBox } from '../measure/page-box.ts';
-import { SHEET_KINDS } from './sheet-kind.ts';
+import { SheetKind } from './sheet-kind.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '030e8f0a72d993f1';
+export const MANIFEST_SCHEMA = '04b0e22455015aeb';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -18,9 +18,15 @@ const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.numbe
 export const ManifestFile = z.strictObject({
   /** Path below the folder of the manifest, with forward slashes. */
   file: z.string(),
-  kind: z.enum(['panel', 'strip', ...SHEET_KINDS]),
+  kind: z.enum(['panel', 'strip', 'table']),
   sha256,
   sizeBytes: z.number().int().nonnegative(),
+});
+
+/** Without a hash: sheets carry the word of the verification, and are written again when it changes. */
+export const ManifestSheet = z.strictObject({
+  file: z.string(),
+  kind: SheetKind.exclude(['table']),
 });
 
 export const ManifestPanel = z.strictObject({
@@ -92,14 +98,18 @@ export const Manifest = z.strictObject({
   }),
   artwork: z.strictObject({ fileName: z.string(), sha256, sizeBytes: z.number().int().positive() }),
   outputSize: OutputSize,
+  /** Outputs of one layout have the same: see `layoutText`. */
+  layout: sha256,
   panels: z.array(ManifestPanel),
   /** Present where the panels were also written as strips, which are what is printed then. */
   strips: z.array(ManifestStrip).optional(),
   files: z.array(ManifestFile),
+  sheets: z.array(ManifestSheet),
   acknowledgements: z.array(Acknowledgement),
 });
 
 export type Manifest = z.infer<typeof Manifest>;
 export type ManifestFile = z.infer<typeof ManifestFile>;
+export type ManifestSheet = z.infer<typeof ManifestSheet>;
 export type ManifestStrip = z.infer<typeof ManifestStrip>;
 export type ManifestPanel = z.infer<typeof ManifestPanel>;

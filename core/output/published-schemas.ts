@@ -1,6 +1,7 @@
 /** JSON Schema (2020-12) of the files that others read and write, by the name of the file in `assets/`. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
+import { CurrentManifest } from './current-manifest.ts';
 import { Manifest } from './manifest.ts';
 
 type JsonSchema = z.core.JSONSchema.BaseSchema;
@@ -8,6 +9,7 @@ type JsonSchema = z.core.JSONSchema.BaseSchema;
 export const PUBLISHED_SCHEMAS = {
   /** As written by hand: what has a default may be left out. */
   'job.schema.json': (): JsonSchema => z.toJSONSchema(Job, { io: 'input' }),
+  'current.schema.json': (): JsonSchema => z.toJSONSchema(CurrentManifest),
   'manifest.schema.json': (): JsonSchema => z.toJSONSchema(Manifest),
 } as const;
 

@@ -13,6 +13,7 @@ import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sidePages } from './side-pages.ts';
 import { sheetsWithTexts } from './text-pages.ts';
+import type { Verdict } from './verdict.ts';
 
 export interface InstallMapOptions {
   readonly fonts: FontMetrics;
@@ -25,6 +26,7 @@ export interface InstallMapOptions {
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
   /** For a reprint: only the sides of these panels, with the panels marked. */
   readonly reprintedIds?: readonly string[];
+  readonly verdict?: Verdict;
 }
 
 export const INSTALL_MAP = 'Install map';
@@ -39,7 +41,7 @@ export function installMap(
   options: InstallMapOptions,
 ): readonly Sheet[] {
   const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
-  const context = sheetContext(job, options.fonts, size, options.reprintedIds);
+  const context = sheetContext(job, options.fonts, size, options);
   const layouts =
     context.reprintedIds.size === 0
       ? allLayouts

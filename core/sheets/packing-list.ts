@@ -10,12 +10,14 @@ import { sheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
+import type { Verdict } from './verdict.ts';
 
 export const PACKING_LIST = 'Packing list';
 
 export interface PackingListOptions {
   readonly fonts: FontMetrics;
   readonly sheet?: SheetSizeName;
+  readonly verdict?: Verdict;
 }
 
 /** What goes into the box beside the panels. */
@@ -52,7 +54,7 @@ export function packingList(
   options: PackingListOptions,
 ): readonly Sheet[] {
   const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
-  const context = sheetContext(job, options.fonts, size);
+  const context = sheetContext(job, options.fonts, size, options);
   const columns = [
     { head: 'In', share: 0.09 },
     { head: 'Out', share: 0.09 },

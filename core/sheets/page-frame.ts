@@ -7,6 +7,7 @@ import { jobCodeText, qrCode, qrItem } from './qr-code.ts';
 import { keepLongText, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';
 import type { SheetSize } from './sheet-size.ts';
+import { verdictBox } from './verdict.ts';
 
 /** One printed page: a drawing that knows what it is called and how large its sheet is. */
 export interface Sheet extends Drawing {
@@ -93,6 +94,11 @@ function headItems(context: SheetContext, head: PageHead): Item[] {
     const travel = travelItems(context, head.travel, right, baseline);
     items.push(...travel.items);
     titleEnd = travel.left - 6;
+  }
+  if (context.verdict) {
+    const verdict = verdictBox(fonts, context.verdict, titleEnd, baseline);
+    items.push(...verdict.items);
+    titleEnd = verdict.left - 6;
   }
   if (head.scale) {
     const scale = textLine(fonts, head.scale, styleOf('bold', 6.5), {

@@ -10,6 +10,7 @@ import { type LabelSheet, labelRect, labelsPerSheet } from './label-sheet.ts';
 import type { Sheet } from './page-frame.ts';
 import { panelCodeText, qrCode, qrItem } from './qr-code.ts';
 import { sheetSize } from './sheet-length.ts';
+import { VERDICT_WORDS, type Verdict } from './verdict.ts';
 
 export const PANEL_LABELS = 'Panel labels';
 
@@ -20,13 +21,14 @@ export interface PanelLabelOptions {
   readonly skip?: number;
   /** Only these panels, for a reprint; all where absent. */
   readonly panelIds?: readonly string[];
+  readonly verdict?: Verdict;
 }
 
 /** One label per panel, for the core or the box, in the order of laying, side by side. */
 export function panelLabels(
   job: Job,
   layouts: readonly SideLayout[],
-  { fonts, sheet, skip = 0, panelIds }: PanelLabelOptions,
+  { fonts, sheet, skip = 0, panelIds, verdict }: PanelLabelOptions,
 ): readonly Sheet[] {
   const labels = layouts.flatMap((layout) =>
     layout.panels.filter(({ id }) => !panelIds || panelIds.includes(id)).map((panel) => ({ layout, panel })),
@@ -43,7 +45,7 @@ export function panelLabels(
       items: labels.flatMap(({ layout, panel }, index) => {
         const place = first + index;
         if (Math.floor(place / perSheet) !== page) return [];
-        return labelItems(job, layout, panel, labelRect(sheet, place % perSheet), fonts);
+        return labelItems(fonts, labelRect(sheet, place % perSheet), { job, layout, panel, verdict });
       }),
     }),
   );
@@ -56,7 +58,15 @@ const MIN_SIZE_MM: Mm = 2.5;
 /** Lower labels say less, in letters that can still be read. */
 const LOW_LABEL_MM: Mm = 36;
 
-function labelItems(job: Job, layout: SideLayout, panel: Panel, label: Rect, fonts: FontMetrics): Item[] {
+interface LabelSubject {
+  readonly job: Job;
+  readonly layout: SideLayout;
+  readonly panel: Panel;
+  readonly verdict: Verdict | undefined;
+}
+
+function labelItems(fonts: FontMetrics, label: Rect, subject: LabelSubject): Item[] {
+  const { job, panel } = subject;
   const tag = `label ${panel.label}`;
   const room: Rect = {
     x: label.x + PAD_MM,
@@ -69,7 +79,7 @@ function labelItems(job: Job, layout: SideLayout, panel: Panel, label: Rect, fon
   const code = qrItem(qrCode(panelCodeText(job, panel)), codeX, room.y, codeMm, `${tag} code`);
   const textWidth = codeX - room.x - 1;
 
-  const lines = labelLines(job, layout, panel, room.height < LOW_LABEL_MM);
+  const lines = labelLines(subject, room.height < LOW_LABEL_MM);
   // Sizes follow the height of the label, so that all lines stand in it however low it is.
   const unit = room.height / lines.reduce((sum, { share }) => sum + share, 0);
   const items: Item[] = [code];
@@ -95,17 +105,25 @@ interface LabelLine {
   readonly isStrong: boolean;
 }
 
-function labelLines(job: Job, layout: SideLayout, panel: Panel, isLow: boolean): LabelLine[] {
+function labelLines({ job, layout, panel, verdict }: LabelSubject, isLow: boolean): LabelLine[] {
   const unit = job.displayUnit;
   const place = `${panel.number} of ${layout.panels.length} · ${layout.side.name}`;
   const finished = `Finished ${sheetSize(panel.net, unit)} ${unit}`;
   const strong = (text: string, share: number): LabelLine => ({ text, share, isStrong: true });
   const plain = (text: string): LabelLine => ({ text, share: 1, isStrong: false });
+  const word = verdict ? [strong(VERDICT_WORDS[verdict], 1)] : [];
   if (isLow) {
-    return [strong(panel.label, 2.4), strong(place, 1.2), strong(`Job ${job.number}`, 1), plain(finished)];
+    return [
+      strong(panel.label, 2.4),
+      ...word,
+      strong(place, 1.2),
+      strong(`Job ${job.number}`, 1),
+      plain(finished),
+    ];
   }
   return [
     strong(panel.label, 3),
+    ...word,
     strong(place, 1.3),
     strong(`Job ${job.number}`, 1.1),
     plain(job.name),

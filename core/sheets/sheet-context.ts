@@ -3,6 +3,7 @@ import { type TextStyle, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
 import type { SheetSize } from './sheet-size.ts';
+import type { Verdict } from './verdict.ts';
 
 /** A text that did not fit where it belongs; it is printed whole at the end of the sheets. */
 export interface LongText {
@@ -19,6 +20,8 @@ export interface SheetContext {
   readonly longTexts: LongText[];
   /** Panels that are made again; empty for a first run. */
   readonly reprintedIds: ReadonlySet<string>;
+  /** Stands on every page; absent where the sheets go with no output. */
+  readonly verdict: Verdict | undefined;
   /** Share of the usual space between rows and blocks; 1, or less where that saves a page. */
   readonly spacing: number;
 }
@@ -27,8 +30,19 @@ export const sheetContext = (
   job: Job,
   fonts: FontMetrics,
   size: SheetSize,
-  reprintedIds: readonly string[] = [],
-): SheetContext => ({ job, fonts, size, longTexts: [], reprintedIds: new Set(reprintedIds), spacing: 1 });
+  {
+    reprintedIds = [],
+    verdict,
+  }: { readonly reprintedIds?: readonly string[]; readonly verdict?: Verdict } = {},
+): SheetContext => ({
+  job,
+  fonts,
+  size,
+  longTexts: [],
+  reprintedIds: new Set(reprintedIds),
+  verdict,
+  spacing: 1,
+});
 
 /**
  * Wraps text to so many lines. What does not fit ends in '…' and is kept for the last sheet under `label`,

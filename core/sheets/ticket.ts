@@ -30,6 +30,7 @@ import {
   printRows,
   stripRows,
 } from './ticket-figures.ts';
+import type { Verdict } from './verdict.ts';
 
 export const TICKET = 'Production ticket';
 
@@ -39,6 +40,7 @@ export interface TicketOptions {
   readonly sheet?: SheetSizeName;
   /** All findings of the job, see core/checks/findings/job-findings.ts. */
   readonly findings: readonly Finding[];
+  readonly verdict?: Verdict;
 }
 
 /** Share of the columns of the first page that the roll plan may take. */
@@ -58,7 +60,7 @@ export function ticket(
   options: TicketOptions,
 ): readonly Sheet[] {
   const size = { ...SHEET_SIZES[options.sheet ?? job.output.mapSheet], textMm: TEXT_MM };
-  const context = sheetContext(job, options.fonts, size);
+  const context = sheetContext(job, options.fonts, size, options);
   const rolls = rollsOnPlan(production);
   const title = ticketTitle(job, layouts);
   const ways = SPACINGS.map((spacing) => () => {

@@ -1,4 +1,5 @@
 import type Database from 'better-sqlite3';
+import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { NOT_VERIFIED, type OutputVerification } from '../../core/verify/output-verification.ts';
 import { VerificationReport } from '../../core/verify/verification-report.ts';
@@ -17,15 +18,17 @@ export class SqliteOutputs implements Outputs {
     this.#store = store;
   }
 
-  async keep({ files, ...output }: NewOutput): Promise<ArchivedOutput> {
+  async reserveNumber(atLeast: number): Promise<number> {
+    return await this.#store.write((db) => nextNumber(db, atLeast));
+  }
+
+  async keep({ files, id: reserved, ...output }: NewOutput): Promise<ArchivedOutput> {
     return await this.#store.write((db) => {
-      const { lastInsertRowid } = db
-        .prepare(
-          `INSERT INTO outputs (job_id, kind, reprint_of, reason, at, program_version, document, artwork_sha256, folder)
-           VALUES (@jobId, @kind, @reprintOf, @reason, @at, @programVersion, @document, @artworkSha256, @folder)`,
-        )
-        .run({ reprintOf: null, ...output });
-      const id = Number(lastInsertRowid);
+      const id = reserved ?? nextNumber(db, 1);
+      db.prepare(
+        `INSERT INTO outputs (id, job_id, kind, reprint_of, reason, at, program_version, document, artwork_sha256, folder)
+           VALUES (@id, @jobId, @kind, @reprintOf, @reason, @at, @programVersion, @document, @artworkSha256, @folder)`,
+      ).run({ reprintOf: null, ...output, id });
       const insert = db.prepare(
         `INSERT INTO output_files (output_id, name, kind, sha256, size_bytes, panel_id, panel_label)
          VALUES (@id, @name, @kind, @sha256, @sizeBytes, @panelId, @panelLabel)`,
@@ -55,14 +58,17 @@ export class SqliteOutputs implements Outputs {
     id: number,
     { state, sentences }: OutputVerification,
     report?: VerificationReport,
+    sheets: readonly OutputFile[] = [],
   ): Promise<void> {
-    await this.#store.write((db) =>
-      db
-        .prepare(
-          'INSERT OR REPLACE INTO verifications (output_id, state, sentences, report) VALUES (?, ?, ?, ?)',
-        )
-        .run(id, state, JSON.stringify(sentences), report ? JSON.stringify(report) : null),
-    );
+    await this.#store.write((db) => {
+      db.prepare(
+        'INSERT OR REPLACE INTO verifications (output_id, state, sentences, report) VALUES (?, ?, ?, ?)',
+      ).run(id, state, JSON.stringify(sentences), report ? JSON.stringify(report) : null);
+      const update = db.prepare(
+        'UPDATE output_files SET sha256 = @sha256, size_bytes = @sizeBytes WHERE output_id = @id AND name = @name',
+      );
+      for (const { name, sha256, sizeBytes } of sheets) update.run({ id, name, sha256, sizeBytes });
+    });
   }
 
   async verificationReport(id: number): Promise<VerificationReport | undefined> {
@@ -74,6 +80,15 @@ export class SqliteOutputs implements Outputs {
     return row?.report ? VerificationReport.parse(JSON.parse(row.report)) : undefined;
   }
 }
+
+const nextNumber = (db: Database.Database, atLeast: number): number =>
+  db
+    .prepare<[number], number>(
+      `INSERT INTO output_numbers (id, last) VALUES (1, ?)
+       ON CONFLICT (id) DO UPDATE SET last = max(last + 1, excluded.last) RETURNING last`,
+    )
+    .pluck()
+    .get(atLeast)!;
 
 function outputFromRow(db: Database.Database, row: Row): ArchivedOutput {
   const files = db

@@ -80,17 +80,26 @@ export const ArchivedOutput = OutputSummary.extend({
 export type ArchivedOutput = z.infer<typeof ArchivedOutput>;
 
 export interface NewOutput extends Omit<ArchivedOutput, 'id' | 'verification' | 'files'> {
+  /** A number that was reserved for it; the next one where absent. */
+  readonly id?: number;
   readonly files: readonly OutputFile[];
 }
 
 export interface Outputs {
+  /** The next number of an output, `atLeast` or higher; nobody else gets it. */
+  reserveNumber(atLeast: number): Promise<number>;
   /** Its files must be in the vault already: an output that the archive lists has all of them. */
   keep(output: NewOutput): Promise<ArchivedOutput>;
   /** Those of a job, oldest first. */
   list(jobId: string): Promise<ArchivedOutput[]>;
   find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>>;
-  /** Keeps what the verification of an output came to, in the place of an earlier one. */
-  keepVerification(id: number, verification: OutputVerification, report?: VerificationReport): Promise<void>;
+  /** Keeps what the verification of an output came to, in the place of an earlier one, and the sheets that say so. */
+  keepVerification(
+    id: number,
+    verification: OutputVerification,
+    report?: VerificationReport,
+    sheets?: readonly OutputFile[],
+  ): Promise<void>;
   /** The full report of the verification; undefined where there is none. */
   verificationReport(id: number): Promise<VerificationReport | undefined>;
 }

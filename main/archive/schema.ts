@@ -54,6 +54,12 @@ const VERSION_1 = `
   ) STRICT;
   CREATE INDEX outputs_by_job ON outputs (job_id, id);
 
+  -- The last number that an output was given: it names a folder before the output is kept.
+  CREATE TABLE output_numbers (
+    id   INTEGER PRIMARY KEY CHECK (id = 1),
+    last INTEGER NOT NULL
+  ) STRICT;
+
   CREATE TABLE output_files (
     output_id   INTEGER NOT NULL REFERENCES outputs (id) ON DELETE RESTRICT,
     name        TEXT NOT NULL,

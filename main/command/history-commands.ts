@@ -28,7 +28,7 @@ export const listCommand =
         job.unitNumber,
         job.name,
         job.updatedAt.slice(0, 10),
-        `${job.outputCount} ${job.outputCount === 1 ? 'run' : 'runs'}`,
+        `${job.outputCount} ${job.outputCount === 1 ? 'output' : 'outputs'}`,
       ]);
       terminal.printResult(jobs, rows.length > 0 ? tableLines(rows) : ['No job found.']);
       return resultOk('done');
@@ -48,9 +48,9 @@ export const historyCommand =
       if (!job.ok) return job;
       const outputs = await archive.outputs.list(job.value.id);
       const rows = outputs.map((output) => [
-        `run ${output.id}`,
+        `Output ${output.id}`,
         output.at.slice(0, 16).replace('T', ' '),
-        output.kind === 'reprint' ? `reprint of run ${output.reprintOf}` : 'output',
+        output.kind === 'reprint' ? `reprint of Output ${output.reprintOf}` : '',
         output.files.flatMap(({ panelLabel }) => panelLabel ?? []).join(' '),
         VERIFICATION_WORDS[output.verification.state],
         output.reason,
@@ -71,21 +71,24 @@ interface ReprintOptions {
 }
 
 export const reprintCommand =
-  (outputId: number, { to: folder, ...options }: ReprintOptions) =>
+  (outputId: number, { to, ...options }: ReprintOptions) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
       const { panels: panelLabels, reason, sheets, password } = options;
-      const order = { outputId, panelLabels, reason, folder, sheets };
+      const order = { outputId, panelLabels, reason, to, sheets };
       const reprint = await reprintPanels(parts, order, () => password, tools);
       if (!reprint.ok) return reprint;
-      const { kept, differences, remarks, verification } = reprint.value;
-      const written = `${panelLabels.join(', ')} written to ${folder} as run ${kept.id}`;
-      terminal.printResult({ output: kept.id, files: kept.files, differences, remarks, verification }, [
-        ...differences,
-        ...remarks,
-        differences.length === 0 ? `${written}, byte-identical to run ${outputId}.` : `${written}.`,
-        ...verificationLines(verification),
-      ]);
+      const { folder, kept, differences, remarks, verification } = reprint.value;
+      const written = `${panelLabels.join(', ')} written to ${folder} as Output ${kept.id}`;
+      terminal.printResult(
+        { folder, output: kept.id, files: kept.files, differences, remarks, verification },
+        [
+          ...differences,
+          ...remarks,
+          differences.length === 0 ? `${written}, byte-identical to Output ${outputId}.` : `${written}.`,
+          ...verificationLines(verification),
+        ],
+      );
       return resultOk(verification.state === 'failed' ? 'blocked' : 'done');
     });
 
@@ -94,15 +97,17 @@ export const verifyCommand =
   (outputId: number, { password }: { readonly password?: string }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
-      const verification = await verifyOutput(parts, outputId, () => password, tools);
-      if (!verification.ok) return verification;
+      const verified = await verifyOutput(parts, outputId, () => password, tools);
+      if (!verified.ok) return verified;
+      const { verification, remarks } = verified.value;
       const { outputs } = parts.archive;
       const output = await outputs.find(outputId);
       if (!output.ok) return output;
       const report = await outputs.verificationReport(outputId);
-      terminal.printResult({ output: outputId, verification: verification.value, report }, [
-        `Run ${outputId} in ${printable(output.value.folder)}:`,
-        ...verificationLines(verification.value),
+      terminal.printResult({ output: outputId, verification, remarks, report }, [
+        `Output ${outputId} in ${printable(output.value.folder)}:`,
+        ...verificationLines(verification),
+        ...remarks.map(printable),
       ]);
-      return resultOk(verification.value.state === 'failed' ? 'blocked' : 'done');
+      return resultOk(verification.state === 'failed' ? 'blocked' : 'done');
     });

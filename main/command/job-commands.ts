@@ -78,7 +78,7 @@ async function cutAndKeep(
   { terminal, tools, work, now }: CommandContext,
   archive: Archive | undefined,
 ): Promise<Result<CommandOutcome>> {
-  const { to: folder, files, sheets } = options;
+  const { to, files, sheets } = options;
   const opened = await openJobFile({ archive, work }, path, options, tools);
   if (!opened.ok) return opened;
   const { job } = opened.value;
@@ -86,7 +86,7 @@ async function cutAndKeep(
   if (!panelIds.ok) return panelIds;
   const order = {
     ...opened.value,
-    folder,
+    to,
     sheets,
     files,
     panelIds: panelIds.value,
@@ -100,12 +100,11 @@ async function cutAndKeep(
     terminal.printResult({ problem: written.problem }, [...findingLines(findings), message]);
     return resultOk('blocked');
   }
-  const { kept, verification } = written.value;
-  const { manifest, findings, remarks } = written.value.output;
+  const { folder, kept, manifest, findings, remarks, verification } = written.value;
   terminal.printResult({ folder, output: kept?.id, manifest, findings, remarks, verification }, [
     ...findingLines(findings.filter(({ severity }) => severity === 'warn')),
-    ...remarks,
-    `${countedFiles(manifest)} of job ${printable(job.number)} written to ${folder}${kept ? `, kept as run ${kept.id}` : ''}.`,
+    ...remarks.map(printable),
+    `${countedFiles(manifest)} of job ${printable(job.number)} written to ${folder}${kept ? `, kept as Output ${kept.id}` : ''}.`,
     ...verificationLines(verification),
   ]);
   return resultOk(verification.state === 'failed' ? 'blocked' : 'done');
@@ -124,7 +123,7 @@ export const sheetsCommand =
     await withArchive(async (parts) => {
       const opened = await openJobFile(parts, path, options, tools);
       if (!opened.ok) return opened;
-      const order = { ...opened.value, kinds: options.sheets, folder: options.to };
+      const order = { ...opened.value, kinds: options.sheets, to: options.to };
       const written = await writeSheets(parts, order, tools);
       if (!written.ok) return written;
       const { files, remarks } = written.value;

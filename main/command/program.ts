@@ -150,7 +150,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     add('cut', 'write panels, install map and manifest of a job', cutCommand)
       .argument('<job>', 'job file')
       .option('--all', 'show every note, however many are alike', false)
-      .requiredOption('--to <folder>', 'folder to write to')
+      .requiredOption('--to <folder>', JOB_FOLDER)
       .option('--panels <labels>', 'only these panels, such as LH-01,LH-02', labelList)
       .addOption(sheetsOption())
       .addOption(
@@ -159,7 +159,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
           'print files, where not as the job says: one per panel, or one per strip',
         ).choices(['panels', 'strips']),
       )
-      .option('--no-archive', 'do not keep the run in the archive')
+      .option('--no-archive', 'do not keep the output in the archive')
       .option('--no-verification', 'do not compare the written panels with the artwork'),
   );
   withArtwork(
@@ -170,7 +170,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   withArtwork(
     add('sheets', 'write the papers of a job alone: install map, ticket, labels, packing list', sheetsCommand)
       .argument('<job>', 'job file')
-      .requiredOption('--to <folder>', 'folder to write to')
+      .requiredOption('--to <folder>', 'folder for the job: the sheets get a folder of their own in it')
       .addOption(sheetsOption()),
   );
   withArtwork(
@@ -190,24 +190,21 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     .option('--from <date>', 'changed on this day or later', isoDate)
     .option('--until <date>', 'changed on this day or earlier', isoDate)
     .option('--limit <count>', 'at most so many', count, 50);
-  add('history', 'list the output runs of a job', historyCommand).argument(
-    '<job>',
-    'number or id of the job',
-  );
+  add('history', 'list the outputs of a job', historyCommand).argument('<job>', 'number or id of the job');
   withPassword(
-    add('reprint', 'write chosen panels of a past run again', reprintCommand)
-      .argument('<run>', 'number of the run, see history', count)
+    add('reprint', 'write chosen panels of a past output again', reprintCommand)
+      .argument('<output>', 'number of the output, see history', count)
       .requiredOption('--panels <labels>', 'panels to print again, such as LH-04', labelList)
       .requiredOption('--reason <text>', 'why, for the archive')
-      .requiredOption('--to <folder>', 'folder to write to')
+      .requiredOption('--to <folder>', JOB_FOLDER)
       .addOption(sheetsOption()),
   );
   withPassword(
     add(
       'verify',
-      'compare the panels of a past run with its artwork again, where they lie',
+      'compare the panels of a past output with its artwork again, where they lie',
       verifyCommand,
-    ).argument('<run>', 'number of the run, see history', count),
+    ).argument('<output>', 'number of the output, see history', count),
   );
   add('archive-check', 'check the database and every kept file', checkArchiveCommand);
   add(
@@ -227,6 +224,9 @@ function usageSentence(complaint: string): string {
   const bare = complaint.trim().replace(/^error: /, '');
   return `${sentence(/[.?)]$/.test(bare) ? bare : `${bare}.`)}\n`;
 }
+
+const JOB_FOLDER =
+  'folder for the job: each output gets a folder of its own in it, and “current” is the one to print from';
 
 const boxOption = () =>
   new Option('--box <name>', 'page box whose top left corner is the origin of the drawing')

@@ -21,14 +21,16 @@ console.log('Panelwright demo: the Alder County Library’s bookmobile and outre
 await rm(OUTPUT, { recursive: true, force: true });
 await mkdir(OUTPUT, { recursive: true });
 
-for (const name of Object.keys(DEMO_JOBS)) await cutDemo(name as DemoName);
+const folders: string[] = [];
+for (const name of Object.keys(DEMO_JOBS)) folders.push(await cutDemo(name as DemoName));
 await reprintDemo();
 
 console.log(
-  `\nOpen ${join(OUTPUT, 'bookmobile', 'map.pdf')} as the installer would, and any file in ${join(OUTPUT, 'bookmobile', 'panels')}.`,
+  `\nOpen ${join(folders[0]!, 'map.pdf')} as the installer would, and print from ${join(folders[0]!, '..', 'current')}.`,
 );
 
-async function cutDemo(name: DemoName): Promise<void> {
+/** Returns the folder of the output, from here. */
+async function cutDemo(name: DemoName): Promise<string> {
   const demo = DEMO_JOBS[name];
   const started = performance.now();
   const sources = join(OUTPUT, 'sources');
@@ -40,25 +42,29 @@ async function cutDemo(name: DemoName): Promise<void> {
   await run(['import', artwork, '--job', jobFile, '--box', demo.box]);
   await run(['check', jobFile], EXIT.done);
   const {
+    folder,
     manifest,
     output: outputId,
     verification,
-  } = (await run(['--json', 'cut', jobFile, '--to', join(OUTPUT, name)])) as {
+  } = (await run(['--json', 'cut', jobFile, '--to', OUTPUT])) as {
+    folder: string;
     manifest: { panels: { label: string; filmBox: { widthMm: number; heightMm: number } }[] };
     output: number;
     verification: OutputVerification;
   };
+  const within = relative('.', folder);
   const seconds = ((performance.now() - started) / 1000).toFixed(1);
   console.log(`  ${manifest.panels.map(({ label }) => label).join('  ')}`);
   console.log(
-    `  ${manifest.panels.length} panels, map and manifest in ${join(OUTPUT, name)}, archived as run ${outputId}, ${seconds} s`,
+    `  ${manifest.panels.length} panels, map and manifest in ${within}, archived as Output ${outputId}, ${seconds} s`,
   );
   for (const line of verificationLines(verification)) console.log(`  ${line}`);
   console.log();
+  return within;
 }
 
 async function reprintDemo(): Promise<void> {
-  const { differences, files } = (await run([
+  const { folder, differences, files } = (await run([
     '--json',
     'reprint',
     '1',
@@ -67,11 +73,11 @@ async function reprintDemo(): Promise<void> {
     '--reason',
     'scratched while the panel was laid',
     '--to',
-    join(OUTPUT, 'reprint'),
-  ])) as { differences: string[]; files: { name: string; kind: string }[] };
+    OUTPUT,
+  ])) as { folder: string; differences: string[]; files: { name: string; kind: string }[] };
   const panel = files.find(({ kind }) => kind === 'panel')!;
   const verdict = differences.length === 0 ? 'byte-identical to the first time' : differences.join(' ');
-  console.log(`  ${join(OUTPUT, 'reprint', panel.name)}: ${verdict}`);
+  console.log(`  ${relative('.', join(folder, panel.name))}: ${verdict}`);
 }
 
 /** Runs one command, shows it as it would be typed, and returns what it printed where that is JSON. */

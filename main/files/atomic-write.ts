@@ -59,20 +59,20 @@ export async function syncFolder(folder: string): Promise<void> {
   }
 }
 
-/** Partials of the file or folder `name` in `folder` that nobody writes any more. */
-export function abandonedPartials(folder: string, name: string, nowMs = Date.now()): string[] {
+/** Partials in `folder`, those of the file or folder `name` or of all, that nobody writes any more. */
+function abandonedPartials(folder: string, name: string | undefined, nowMs: number): string[] {
   return namesIn(folder).filter((found) => {
-    if (!found.startsWith(`.${name}.`) || !isPartial(found)) return false;
+    if (!isPartial(found) || (name !== undefined && !found.startsWith(`.${name}.`))) return false;
     const changedMs = statSync(join(folder, found), { throwIfNoEntry: false })?.mtimeMs;
     return changedMs !== undefined && isAbandoned(found, changedMs, nowMs);
   });
 }
 
 /**
- * Removes abandoned partials of `name` in `folder`; returns what they were called. What cannot be removed
+ * Removes abandoned partials in `folder`, those of `name` where one is given; returns what they were called. What cannot be removed
  * stays: sweeping is a courtesy and must not keep anyone from working.
  */
-export function sweepPartials(folder: string, name: string, nowMs = Date.now()): string[] {
+export function sweepPartials(folder: string, name?: string, nowMs = Date.now()): string[] {
   return abandonedPartials(folder, name, nowMs).filter((found) => tryRemove(join(folder, found)));
 }
 

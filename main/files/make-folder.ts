@@ -3,15 +3,17 @@ import { dirname } from 'node:path';
 
 /**
  * Makes a folder and those above it. Node's own recursive `mkdir` says of a read-only disk that the folder
- * does not exist; made one by one, the system's reason comes through.
+ * does not exist; made one by one, the system's reason comes through. Returns the topmost folder that was not there.
  */
-export async function makeFolder(path: string): Promise<void> {
+export async function makeFolder(path: string): Promise<string | undefined> {
   try {
-    await mkdir(path, { recursive: true });
+    return await mkdir(path, { recursive: true });
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
-    await mkdir(await topmostMissing(path));
+    const topmost = await topmostMissing(path);
+    await mkdir(topmost);
     await mkdir(path, { recursive: true });
+    return topmost;
   }
 }
 

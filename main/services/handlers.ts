@@ -5,7 +5,6 @@ import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { fileNameStem } from '../../core/output/file-name.ts';
 import type { ArchivedOutput } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -171,11 +170,10 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const artwork = await artworkOfJob(parts, job);
       if (!artwork.ok) return artwork;
       const order = { job, artwork: artwork.value, panelIds, sheets, isVerified };
-      const within = join(target.value, fileNameStem(job.number));
-      const written = await writeOutput(parts, { ...order, folder: within }, context);
+      const written = await writeOutput(parts, { ...order, to: target.value }, context);
       if (!written.ok) return written;
-      const { kept, output, verification } = written.value;
-      return resultOk({ output: outputSummary({ ...kept!, verification }), remarks: [...output.remarks] });
+      const { kept, remarks } = written.value;
+      return resultOk({ output: outputSummary(kept!), remarks: [...remarks] });
     },
     'output:list': async ({ jobId }) => resultOk((await archive.outputs.list(jobId)).map(outputSummary)),
     'output:verification': async ({ outputId }) => {
@@ -183,22 +181,22 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (!output.ok) return output;
       return resultOk((await archive.outputs.verificationReport(outputId)) ?? null);
     },
-    'output:verify': async ({ outputId }, context) =>
-      await verifyOutput(parts, outputId, passwordOf, context),
+    'output:verify': async ({ outputId }, context) => {
+      const verified = await verifyOutput(parts, outputId, passwordOf, context);
+      if (!verified.ok) return verified;
+      const { verification, remarks } = verified.value;
+      return resultOk({ verification, remarks: [...remarks] });
+    },
     'output:difference': async ({ outputId, panelLabel }) =>
       await verificationPicture(archive, outputId, panelLabel),
     'output:reprint': async ({ folder, ...order }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
       if (!target.ok) return target;
-      const stamp = now()
-        .replaceAll(/[^0-9]/g, '')
-        .slice(0, 14);
-      const within = join(target.value, `reprint-${stamp}`);
-      const reprint = await reprintPanels(parts, { ...order, folder: within }, passwordOf, context);
+      const reprint = await reprintPanels(parts, { ...order, to: target.value }, passwordOf, context);
       if (!reprint.ok) return reprint;
-      const { kept, verification, differences, remarks } = reprint.value;
+      const { kept, differences, remarks } = reprint.value;
       return resultOk({
-        output: outputSummary({ ...kept, verification }),
+        output: outputSummary(kept),
         differences: [...differences],
         remarks: [...remarks],
       });

@@ -1,4 +1,4 @@
-import { join, resolve } from 'node:path';
+import { join } from 'node:path';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Archive, ArchivedOutput, NewOutput } from '../archive/port.ts';
 import { tryFiles } from '../files/file-problem.ts';
@@ -18,9 +18,7 @@ export async function keepOutput(
       const taken = await archive.vault.add(join(folder, name));
       if (taken.sha256 !== sha256) throw new Error(`${name} changed while it was being archived`);
     }
-    // The whole path, to be found again from wherever the program is started next.
-    const whole = { ...output, programVersion: PROGRAM_VERSION, folder: resolve(folder) };
-    return resultOk(await archive.outputs.keep(whole));
+    return resultOk(await archive.outputs.keep({ ...output, programVersion: PROGRAM_VERSION }));
   });
   return kept.ok ? kept : resultProblem({ ...kept.problem, remedy: keptNowhere(folder) });
 }

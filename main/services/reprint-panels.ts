@@ -2,21 +2,20 @@
  * Makes chosen panels of an output again. The bytes come from the vault, so that the second print is the first; where
  * the vault has lost them, the panel is cut again from the archived artwork and job, and whatever differs is said.
  */
-import { readFile } from 'node:fs/promises';
 import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { Manifest } from '../../core/output/manifest.ts';
-import { manifestFromJson } from '../../core/output/manifest-json.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
-import type { ArchivedOutput, Vault } from '../archive/port.ts';
-import { vaultIncomplete } from '../archive/vault-incomplete.ts';
+import type { ArchivedOutput } from '../archive/port.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
-import type { PanelToReprint, Reprint } from '../tasks/reprint.ts';
+import { jobFolderIn } from '../files/job-folder.ts';
+import type { PanelToReprint, StagedReprint } from '../tasks/reprint.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkInVault } from './artwork-in-vault.ts';
 import { keepOutput } from './keep-output.ts';
+import { readKeptManifest } from './kept-manifest.ts';
+import { numberOutput, type Placed } from './number-output.ts';
 import type { ActParts } from './service-parts.ts';
 import { verifyWritten } from './verify-written.ts';
 
@@ -24,19 +23,20 @@ export interface ReprintOrder {
   readonly outputId: number;
   readonly panelLabels: readonly string[];
   readonly reason: string;
-  readonly folder: string;
+  /** The folder of the job is made in it; see main/files/job-folder.ts. */
+  readonly to: string;
   /** Papers for the reprinted panels. */
   readonly sheets: readonly SheetKind[];
 }
 
-export interface WrittenReprint extends Reprint {
+export interface WrittenReprint extends Placed<StagedReprint> {
   readonly kept: ArchivedOutput;
   readonly verification: OutputVerification;
 }
 
 export async function reprintPanels(
   { archive, work, now }: Pick<ActParts, 'archive' | 'work' | 'now'>,
-  { outputId, panelLabels, reason, folder, sheets }: ReprintOrder,
+  { outputId, panelLabels, reason, to, sheets }: ReprintOrder,
   passwordOf: (artworkSha256: string) => string | undefined,
   tools: TaskTools,
 ): Promise<Result<WrittenReprint>> {
@@ -47,8 +47,10 @@ export async function reprintPanels(
   if (!job.ok) return job;
   const files = filesOfPanels(first.value, panelLabels);
   if (!files.ok) return files;
-  const manifest = await readFirstManifest(archive.vault, first.value);
+  const manifest = await readKeptManifest(archive.vault, first.value);
   if (!manifest.ok) return manifest;
+  const jobFolder = await jobFolderIn(to, job.value);
+  if (!jobFolder.ok) return jobFolder;
   const { vault } = archive;
   const panels: PanelToReprint[] = [];
   for (const file of files.value) {
@@ -58,7 +60,7 @@ export async function reprintPanels(
   }
   const reference = { ...job.value.artwork!, sha256: artworkSha256 };
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
-  const again = await work.run(
+  const staged = await work.run(
     'reprint',
     {
       job: job.value,
@@ -67,13 +69,17 @@ export async function reprintPanels(
       manifest: manifest.value,
       artworkSha256,
       sheets,
-      folder,
+      jobFolder: jobFolder.value,
       ...(artwork.ok && { artwork: artwork.value }),
     },
     tools,
   );
+  if (!staged.ok) return staged;
+  const again = await numberOutput(archive, staged.value);
   if (!again.ok) return again;
+  const { number, folder } = again.value;
   const kept = await keepOutput(archive, {
+    id: number,
     jobId,
     kind: 'reprint',
     reprintOf: outputId,
@@ -86,9 +92,17 @@ export async function reprintPanels(
   });
   if (!kept.ok) return kept;
   const panelIds = files.value.flatMap(({ panelId }) => panelId ?? []);
-  const written = { job: job.value, artwork, folder, panelIds };
-  const verification = await verifyWritten({ archive, work }, written, kept.value, tools);
-  return resultOk({ ...again.value, kept: kept.value, verification });
+  const written = { ...again.value, job: job.value, artwork, isReprint: true, panelIds };
+  const verified = await verifyWritten({ archive, work }, written, tools);
+  const remarks = [...again.value.remarks, ...verified.remarks];
+  const { verification, files: changed } = verified;
+  return resultOk({
+    ...again.value,
+    verification,
+    remarks,
+    files: changed,
+    kept: { ...kept.value, verification, files: [...changed] },
+  });
 }
 
 function filesOfPanels({ id, files }: ArchivedOutput, labels: readonly string[]): Result<OutputFile[]> {
@@ -106,13 +120,4 @@ function filesOfPanels({ id, files }: ArchivedOutput, labels: readonly string[])
     chosen.push(file);
   }
   return resultOk(chosen);
-}
-
-async function readFirstManifest(vault: Vault, { id, files }: ArchivedOutput): Promise<Result<Manifest>> {
-  const original = files.find(({ kind }) => kind === 'manifest');
-  if (!original || (await vault.state(original.sha256)) !== 'sound') {
-    return resultProblem(vaultIncomplete(`The manifest of output ${id} is not whole in the archive.`));
-  }
-  const text = await readFile(await vault.path(original.sha256), 'utf8');
-  return manifestFromJson(text, `of output ${id}`);
 }

@@ -1,32 +1,82 @@
+import { join } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
-import { type Result, resultOk } from '../../core/measure/result.ts';
+import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
+import type { ArchivedOutput } from '../archive/port.ts';
+import { tryFiles } from '../files/file-problem.ts';
+import { hashFile } from '../files/sha256.ts';
+import { MANIFEST_NAME } from '../files/staged-folder.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkInVault } from './artwork-in-vault.ts';
+import { readKeptManifest } from './kept-manifest.ts';
 import type { ActParts } from './service-parts.ts';
-import { keepVerification } from './verify-written.ts';
+import { keepVerdict, verificationOf } from './verify-written.ts';
+
+export interface VerifiedOutput {
+  readonly verification: OutputVerification;
+  /** What there is to say about its sheets and `current`. */
+  readonly remarks: readonly string[];
+}
 
 /**
  * Verifies the files of a kept output where they lie, as often as anybody doubts them. Where that cannot be done this
- * time, the earlier outcome stands and the problem is returned.
+ * time, the earlier outcome stands and the problem is returned. The verdict is one on the files that the archive knows:
+ * a folder with another manifest is refused.
  */
 export async function verifyOutput(
   { archive, work }: Pick<ActParts, 'archive' | 'work'>,
   outputId: number,
   passwordOf: (artworkSha256: string) => string | undefined,
   tools: TaskTools,
-): Promise<Result<OutputVerification>> {
+): Promise<Result<VerifiedOutput>> {
   const output = await archive.outputs.find(outputId);
   if (!output.ok) return output;
-  const { document, artworkSha256, folder, files } = output.value;
+  const { document, artworkSha256, folder, files, kind } = output.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
+  const manifest = await readKeptManifest(archive.vault, output.value);
+  if (!manifest.ok) return manifest;
+  const unchanged = await manifestUnchanged(output.value);
+  if (!unchanged.ok) return unchanged;
   // The artwork that the output was cut from, whatever the job has now.
   const reference = { ...job.value.artwork!, sha256: artworkSha256 };
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
-  if (!artwork.ok) return artwork;
   const panelIds = files.flatMap((file) => file.panelId ?? []);
-  const written = { job: job.value, artwork: artwork.value, folder, panelIds };
-  const report = await work.run('verification', written, tools);
-  return report.ok ? resultOk(await keepVerification(archive, output.value, report)) : report;
+  const written = {
+    number: outputId,
+    folder,
+    manifest: manifest.value,
+    files,
+    job: job.value,
+    artwork,
+    isReprint: kind === 'reprint',
+    panelIds,
+  };
+  const report = await verificationOf({ work }, written, tools);
+  if (!report.ok) return report;
+  const { verification, remarks } = await keepVerdict({ archive, work }, written, report.value, tools);
+  return resultOk({ verification, remarks });
 }
+
+async function manifestUnchanged({ id, folder, files }: ArchivedOutput): Promise<Result<void>> {
+  const kept = files.find(({ kind }) => kind === 'manifest');
+  const path = join(folder, MANIFEST_NAME);
+  return await tryFiles(path, async () => {
+    // One that is gone is for the verification to tell.
+    const found = await hashFile(path).catch(ignoreAbsence);
+    return !found || found.sha256 === kept?.sha256
+      ? resultOk(undefined)
+      : resultProblem(manifestChanged(id, path));
+  });
+}
+
+function ignoreAbsence(error: unknown): undefined {
+  if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
+  return undefined;
+}
+
+const manifestChanged = (id: number, path: string): Problem => ({
+  code: 'file-changed',
+  message: `${path} is not the manifest that Output ${id} was written with.`,
+  remedy: `Reprint the panels of Output ${id} from the archive, or write the output again.`,
+});

@@ -1,6 +1,6 @@
-/** The verification of what was just written; a doubt that comes later is for verify-output.ts. */
+/** The verification of an output's files where they lie, and what follows from its verdict. */
 import { join, posix } from 'node:path';
-import type { Job } from '../../core/job/schema.ts';
+import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import type { Result } from '../../core/measure/result.ts';
 import {
   NOT_VERIFIED,
@@ -8,60 +8,113 @@ import {
   outputVerificationFromReport,
 } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
-import type { Archive, ArchivedOutput } from '../archive/port.ts';
-import type { ArtworkAt } from '../tasks/kept-artwork.ts';
+import type { Archive } from '../archive/port.ts';
+import { updateCurrent } from '../files/current-folder.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { ActParts } from './service-parts.ts';
+import { drawSheetsOfVerdict } from './verdict-sheets.ts';
+import type { Written } from './written-files.ts';
 
-export interface Written {
-  readonly job: Job;
-  /** A problem where it is lost. */
-  readonly artwork: Result<ArtworkAt>;
-  readonly folder: string;
-  /** Panels that were to be written; absent: all. */
-  readonly panelIds?: readonly string[] | undefined;
+export interface VerifiedFiles {
+  readonly verification: OutputVerification;
+  /** The files as they are now: sheets carry the verdict. */
+  readonly files: readonly OutputFile[];
+  /** What there is to say about sheets and `current`. */
+  readonly remarks: readonly string[];
 }
+
+type Parts = Pick<ActParts, 'work'> & { readonly archive: Archive | undefined };
 
 /** An output stays, whatever its verification says, and one that could not be made to its end says why. */
 export async function verifyWritten(
-  { archive, work }: Pick<ActParts, 'work'> & { readonly archive: Archive | undefined },
-  { job, artwork, folder, panelIds }: Written,
-  kept: ArchivedOutput | undefined,
+  parts: Parts,
+  written: Written,
   tools: TaskTools,
-): Promise<OutputVerification> {
-  const result = artwork.ok
-    ? await work.run(
-        'verification',
-        { job, artwork: artwork.value, folder, ...(panelIds && { panelIds }) },
-        tools,
-      )
-    : artwork;
-  return archive && kept ? await keepVerification(archive, kept, result) : verificationFromResult(result);
+): Promise<VerifiedFiles> {
+  const result = await verificationOf(parts, written, tools);
+  if (result.ok) return await keepVerdict(parts, written, result.value, tools);
+  const verification = notVerified(result.problem);
+  await parts.archive?.outputs.keepVerification(written.number, verification);
+  return { verification, files: written.files, remarks: [] };
+}
+
+export async function verificationOf(
+  { work }: Pick<ActParts, 'work'>,
+  { job, artwork, folder, panelIds }: Written,
+  tools: TaskTools,
+): Promise<Result<VerificationReport>> {
+  if (!artwork.ok) return artwork;
+  const request = { job, artwork: artwork.value, folder, ...(panelIds && { panelIds }) };
+  return await work.run('verification', request, tools);
 }
 
 /**
- * Keeps the outcome with the output, and the pictures of differences in the vault: the folder may be gone when somebody
- * asks why an output was not released.
+ * Keeps a verdict with the output, gives its sheets the word of it, and brings the print files of a good one to `current`.
+ * In this order, so that a kill leaves the stricter word: sheets say VERIFIED after the archive does, and NOT RELEASED
+ * before.
  */
-export async function keepVerification(
-  archive: Archive,
-  { id, folder }: Pick<ArchivedOutput, 'id' | 'folder'>,
-  result: Result<VerificationReport>,
-): Promise<OutputVerification> {
-  const verification = verificationFromResult(result);
-  const report = result.ok ? result.value : undefined;
-  for (const { differencePicture } of report?.sides.flatMap(({ panels }) => panels) ?? []) {
+export async function keepVerdict(
+  { archive, work }: Parts,
+  written: Written,
+  report: VerificationReport,
+  tools: TaskTools,
+): Promise<VerifiedFiles> {
+  const { number, folder, manifest } = written;
+  const verification = outputVerificationFromReport(report);
+  const isGood = verification.state === 'verified';
+  const sheets = await drawSheetsOfVerdict({ archive, work }, written, verification.state, tools);
+  const remarks = [...sheets.remarks];
+  if (!isGood) remarks.push(...(await sheets.write()));
+  if (archive) {
+    await keepPictures(archive, folder, report);
+    await archive.outputs.keepVerification(number, verification, report, sheets.files);
+  }
+  if (isGood) {
+    remarks.push(...(await sheets.write()));
+    const { signal } = tools;
+    remarks.push(...currentRemarks(await updateCurrent({ folder, number, manifest }, signal), number));
+  }
+  const changed = new Map(sheets.files.map((file) => [file.name, file]));
+  return { verification, files: written.files.map((file) => changed.get(file.name) ?? file), remarks };
+}
+
+/** Pictures of differences go to the vault: the folder may be gone when somebody asks why an output was not released. */
+async function keepPictures(archive: Archive, folder: string, { sides }: VerificationReport): Promise<void> {
+  for (const { differencePicture } of sides.flatMap(({ panels }) => panels)) {
     if (differencePicture !== undefined)
       await archive.vault.add(join(folder, ...differencePicture.split(posix.sep)));
   }
-  await archive.outputs.keepVerification(id, verification, report);
-  return verification;
 }
 
-function verificationFromResult(result: Result<VerificationReport>): OutputVerification {
-  if (result.ok) return outputVerificationFromReport(result.value);
-  return {
-    ...NOT_VERIFIED,
-    sentences: [`The output was not verified. ${result.problem.message} ${result.problem.remedy}`],
-  };
+const MOST_NAMED = 3;
+
+function currentRemarks(update: Awaited<ReturnType<typeof updateCurrent>>, output: number): string[] {
+  if (!update.ok) return [`${update.problem.message} ${update.problem.remedy}`];
+  const { folder, left, strangers, isChanged } = update.value;
+  if (!isChanged) {
+    return [`${folder} was left as it is: it holds panels of a later output and another panel layout.`];
+  }
+  return [
+    `Print from ${folder}.`,
+    ...(left.length > 0
+      ? [
+          `${namedFiles(left)} left ${folder}, because Output ${output} replaces them; they stay in the folder of their output.`,
+        ]
+      : []),
+    ...(strangers.length > 0
+      ? [
+          `${folder} also holds ${namedFiles(strangers)}, which Panelwright did not write there and does not touch.`,
+        ]
+      : []),
+  ];
 }
+
+function namedFiles(files: readonly string[]): string {
+  const more = files.length - MOST_NAMED;
+  return more > 0 ? `${files.slice(0, MOST_NAMED).join(', ')} and ${more} more` : files.join(', ');
+}
+
+const notVerified = ({ message, remedy }: { message: string; remedy: string }): OutputVerification => ({
+  ...NOT_VERIFIED,
+  sentences: [`The output was not verified. ${message} ${remedy}`],
+});

@@ -5,11 +5,13 @@ import { type Problem, type Result, resultOk, resultProblem } from '../../core/m
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { NOT_VERIFIED, type OutputVerification } from '../../core/verify/output-verification.ts';
 import type { Archive, ArchivedOutput } from '../archive/port.ts';
-import type { Output, OutputBlocked } from '../tasks/job-output.ts';
+import { jobFolderIn } from '../files/job-folder.ts';
+import type { OutputBlocked, StagedOutput } from '../tasks/job-output.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { keepArtwork } from './keep-artwork.ts';
 import { keepOutput, keptNowhere } from './keep-output.ts';
+import { numberOutput, type Placed } from './number-output.ts';
 import { saveJob } from './save-job.ts';
 import type { ActParts } from './service-parts.ts';
 import { verifyWritten } from './verify-written.ts';
@@ -17,7 +19,8 @@ import { verifyWritten } from './verify-written.ts';
 export interface OutputOrder {
   readonly job: Job;
   readonly artwork: ArtworkAt;
-  readonly folder: string;
+  /** The folder of the job is made in it; see main/files/job-folder.ts. */
+  readonly to: string;
   /** Panels to write; absent: all. */
   readonly panelIds?: readonly string[] | undefined;
   readonly sheets: readonly SheetKind[];
@@ -28,12 +31,13 @@ export interface OutputOrder {
   readonly isJobSaved?: boolean;
 }
 
-export interface WrittenOutput {
-  readonly output: Output;
+export interface WrittenOutput extends PlacedOutput {
   /** As the archive keeps it; undefined where there is none. */
   readonly kept: ArchivedOutput | undefined;
   readonly verification: OutputVerification;
 }
+
+type PlacedOutput = Placed<StagedOutput>;
 
 /**
  * Checks the job, writes its panels, strips, sheets and manifest, keeps them in the archive and compares them with the
@@ -44,26 +48,32 @@ export async function writeOutput(
   order: OutputOrder,
   tools: TaskTools,
 ): Promise<Result<WrittenOutput, Problem | OutputBlocked>> {
-  const { artwork, folder, panelIds, sheets } = order;
+  const { artwork, to, panelIds, sheets } = order;
   const job = jobAsPrinted(order);
-  const request = { job, artwork, folder, sheets, ...(panelIds && { panelIds }) };
-  const output = await work.run(
+  const jobFolder = await jobFolderIn(to, job);
+  if (!jobFolder.ok) return jobFolder;
+  const request = { job, artwork, jobFolder: jobFolder.value, sheets, ...(panelIds && { panelIds }) };
+  const staged = await work.run(
     'output',
     { ...request, ...(archive && { archiveFolder: archive.folder }) },
     tools,
   );
-  if (!output.ok) return output;
-  const kept = archive && (await keepWritten({ archive, now }, order, job, output.value));
+  if (!staged.ok) return staged;
+  const placed = await numberOutput(archive, staged.value);
+  if (!placed.ok) return placed;
+  const output = placed.value;
+  const kept = archive && (await keepWritten({ archive, now }, order, job, output));
   if (kept && !kept.ok) return kept;
-  const verification = order.isVerified
-    ? await verifyWritten(
-        { archive, work },
-        { job, artwork: resultOk(artwork), folder, panelIds },
-        kept?.value,
-        tools,
-      )
-    : NOT_VERIFIED;
-  return resultOk({ output: output.value, kept: kept?.value, verification });
+  if (!order.isVerified) return resultOk({ ...output, kept: kept?.value, verification: NOT_VERIFIED });
+  const files = { ...output, job, artwork: resultOk(artwork), isReprint: false, panelIds };
+  const { verification, ...verified } = await verifyWritten({ archive, work }, files, tools);
+  return resultOk({
+    ...output,
+    files: verified.files,
+    remarks: [...output.remarks, ...verified.remarks],
+    kept: kept && { ...kept.value, verification, files: [...verified.files] },
+    verification,
+  });
 }
 
 function jobAsPrinted({ job, files }: OutputOrder): Job {
@@ -76,7 +86,7 @@ async function keepWritten(
   { archive, now }: Pick<ActParts, 'archive' | 'now'>,
   { job, artwork, isJobSaved = false }: OutputOrder,
   printed: Job,
-  { manifest, folder, files }: Output,
+  { number, manifest, folder, files }: PlacedOutput,
 ): Promise<Result<ArchivedOutput>> {
   const { sha256 } = manifest.artwork;
   const taken = await keepArtwork(archive, artwork, sha256);
@@ -86,6 +96,7 @@ async function keepWritten(
     if (!saved.ok) return saved;
   }
   return await keepOutput(archive, {
+    id: number,
     jobId: job.id,
     kind: 'output',
     reason: '',

@@ -1,4 +1,4 @@
-/** An output: panels, install map and manifest of a job, written together or not at all. */
+/** An output: panels, install map and manifest of a job, made ready together or not at all. */
 import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/cut/panel-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
@@ -10,12 +10,14 @@ import type { Panel } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { panelFileName } from '../../core/output/file-name.ts';
+import { layoutText } from '../../core/output/layout-text.ts';
 import {
   MANIFEST_SCHEMA,
   MANIFEST_VERSION,
   Manifest,
   type ManifestFile,
   type ManifestPanel,
+  type ManifestSheet,
   type ManifestStrip,
 } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
@@ -24,15 +26,16 @@ import { cutPanelFiles, type PanelFile, type PanelToCut } from '../cut/panel-fil
 import { packingCodec } from '../cut/zlib.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
-import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, writeTogether } from '../files/staged-folder.ts';
-import { removeVerification } from '../verify/output-verification.ts';
+import { sha256Hex } from '../files/sha256.ts';
+import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
 import type { OutputRequest } from './output-request.ts';
 import { drawOutputSheets, glyphRemarks, pictureRemarks } from './output-sheets.ts';
 import { stateAsPrinted, writeOutputStrips } from './output-strips.ts';
 import type { TaskTools } from './task-tools.ts';
 
-export interface Output {
-  readonly folder: string;
+export interface StagedOutput {
+  /** Where its files lie until the output gets its number and its folder. */
+  readonly staged: string;
   readonly manifest: Manifest;
   readonly files: readonly OutputFile[];
   /** What was found, and did not block it. */
@@ -51,21 +54,21 @@ interface PanelToWrite {
   readonly panel: Panel;
 }
 
-/** Writes the files of an output to `folder`. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
-export async function writeJobOutput(
+/** Makes the files of an output ready. Problems: `output-blocked`, those of the cut and of files, `cancelled`. */
+export async function stageJobOutput(
   request: OutputRequest,
   tools: TaskTools,
-): Promise<Result<Output, Problem | OutputBlocked>> {
-  const { state, folder } = request;
+): Promise<Result<StagedOutput, Problem | OutputBlocked>> {
+  const { state, jobFolder } = request;
   if (state.blocking.length > 0) return resultProblem(outputBlocked(state.blocking));
-  return await writeTogether(folder, (staged) => stageOutput(request, staged, tools));
+  return await stageTogether(jobFolder, (staged) => stageOutput(request, staged, tools));
 }
 
 async function stageOutput(
   request: OutputRequest,
   staged: StagedFolder,
   tools: TaskTools,
-): Promise<Result<Output, Problem>> {
+): Promise<Result<StagedOutput, Problem>> {
   const { signal, report } = tools;
   const { artwork } = request;
   const { job, layouts } = request.state;
@@ -107,15 +110,14 @@ async function stageOutput(
   }
   signal.throwIfAborted();
   if (request.sheets.includes('table')) {
-    const table = panelTableCsv(manifestOfOutput(job, panels, strips.value.strips, files));
+    const table = panelTableCsv(manifestOfOutput(request.state, panels, strips.value.strips, files));
     files.push({ name: SHEET_FILES.table, kind: 'table', ...(await staged.write(SHEET_FILES.table, table)) });
   }
-  const manifest = manifestOfOutput(job, panels, strips.value.strips, files);
+  const manifest = manifestOfOutput(request.state, panels, strips.value.strips, files);
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
-  await removeVerification(request.folder);
   report({ what: 'Finished', done: 1, total: 1 });
   return resultOk({
-    folder: request.folder,
+    staged: staged.path,
     manifest,
     files: [...files, { name: MANIFEST_NAME, kind: 'manifest', ...manifestFile }],
     findings: request.state.findings,
@@ -172,7 +174,7 @@ function manifestPanel(
 }
 
 function manifestOfOutput(
-  job: Job,
+  { job, layouts }: OutputRequest['state'],
   panels: ManifestPanel[],
   strips: readonly ManifestStrip[] | undefined,
   files: readonly OutputFile[],
@@ -187,13 +189,24 @@ function manifestOfOutput(
     job: { id: job.id, number: job.number, name: job.name, customer: job.customer, date: job.date },
     artwork: { fileName, sha256, sizeBytes },
     outputSize: job.output.size,
+    layout: sha256Hex(new TextEncoder().encode(layoutText(layouts, job.output.size))),
     panels,
     ...(strips && { strips: [...strips] }),
-    files: files.map(
-      ({ name, kind, sha256, sizeBytes }) => ({ file: name, kind, sha256, sizeBytes }) as ManifestFile,
-    ),
+    ...filesListed(files),
     acknowledgements: job.acknowledgements,
   } satisfies Manifest);
+}
+
+/** What a manifest lists of the files that were written before it. */
+export function filesListed(files: readonly OutputFile[]): Pick<Manifest, 'files' | 'sheets'> {
+  const listed: ManifestFile[] = [];
+  const sheets: ManifestSheet[] = [];
+  for (const { name: file, kind, sha256, sizeBytes } of files) {
+    if (kind === 'panel' || kind === 'strip' || kind === 'table')
+      listed.push({ file, kind, sha256, sizeBytes });
+    else if (kind !== 'manifest') sheets.push({ file, kind });
+  }
+  return { files: listed, sheets };
 }
 
 function outputBlocked(findings: readonly Finding[]): OutputBlocked {

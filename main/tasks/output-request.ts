@@ -6,7 +6,8 @@ import type { JobState } from '../job/job-state.ts';
 export interface OutputRequest {
   readonly state: JobState;
   readonly artwork: OpenedArtwork;
-  readonly folder: string;
+  /** Where the outputs of the job lie, each in a folder of its own. */
+  readonly jobFolder: string;
   /** Panels to write; absent: all. */
   readonly panelIds?: ReadonlySet<string>;
   readonly sheets: readonly SheetKind[];

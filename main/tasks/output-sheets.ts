@@ -15,6 +15,7 @@ import type { Sheet } from '../../core/sheets/page-frame.ts';
 import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { TICKET, ticket } from '../../core/sheets/ticket.ts';
+import type { Verdict } from '../../core/sheets/verdict.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { drawSidePictures } from '../artwork/side-pictures.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -50,6 +51,8 @@ export interface SheetsRequest {
   readonly panelIds?: ReadonlySet<string>;
   /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
   readonly isReprint?: boolean;
+  /** What stands on each page; they are not verified where absent. */
+  readonly verdict?: Verdict;
 }
 
 export async function drawOutputSheets(
@@ -57,14 +60,14 @@ export async function drawOutputSheets(
   fonts: FontLibrary,
   signal: AbortSignal,
 ): Promise<OutputSheets> {
-  const { state, artwork, kinds } = request;
+  const { state, artwork, kinds, verdict = 'not-verified' } = request;
   const sides = kinds.includes('map') ? sidesOnMap(request) : [];
   const pictures = artwork ? await drawSidePictures({ ...state.job, sides }, artwork, signal) : new Map();
   const made: OutputSheet[] = [];
   for (const kind of kinds) {
     signal.throwIfAborted();
     const sheets = drawnSheets(kind, request, pictures, fonts);
-    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(request, kind) };
+    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(request, kind), verdict };
     const bytes = await sheetsPdf(state.job, sheets, facts, fonts);
     made.push({ kind, name: SHEET_FILES[kind], bytes, pageCount: sheets.length });
   }
@@ -79,7 +82,7 @@ function sidesOnMap({ state: { job, layouts }, panelIds, isReprint }: SheetsRequ
 
 function drawnSheets(
   kind: DrawnKind,
-  { state, panelIds, isReprint = false }: SheetsRequest,
+  { state, panelIds, isReprint = false, verdict = 'not-verified' }: SheetsRequest,
   pictures: ReadonlyMap<string, RasterPicture>,
   fonts: FontLibrary,
 ): readonly Sheet[] {
@@ -93,20 +96,22 @@ function drawnSheets(
         fonts,
         artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
         ...(reprintedIds && { reprintedIds }),
+        verdict,
       });
     case 'ticket': {
       const production = jobProduction(job, produced, measured);
       const findings = jobFindings({ ...state, production }, isReprint ? panelIds : undefined);
-      return ticket(job, produced, production, { fonts, findings });
+      return ticket(job, produced, production, { fonts, findings, verdict });
     }
     case 'labels':
       return panelLabels(job, layouts, {
         fonts,
         sheet: labelSheetOfJob(job),
         ...(panelIds && { panelIds: [...panelIds] }),
+        verdict,
       });
     case 'packing-list':
-      return packingList(job, produced, { fonts });
+      return packingList(job, produced, { fonts, verdict });
   }
 }
 
@@ -119,10 +124,10 @@ function labelSheetOfJob({ output: { mapSheet } }: Job) {
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */
 function sheetDigest(
-  { state: { job, measured }, artwork, panelIds, isReprint = false }: SheetsRequest,
+  { state: { job, measured }, artwork, panelIds, isReprint = false, verdict = 'not-verified' }: SheetsRequest,
   kind: DrawnKind,
 ): string {
-  const parts = [PROGRAM_VERSION, jobToJson(job)];
+  const parts = [PROGRAM_VERSION, jobToJson(job), verdict];
   if (kind === 'map-lines') parts.push('lines');
   if (kind === 'ticket' && measured) parts.push(JSON.stringify(measured));
   if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());

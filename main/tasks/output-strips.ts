@@ -1,4 +1,5 @@
 /** The strips of an output, where its job is printed strip by strip. */
+import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import { PDFX4_CLAIM } from '../../core/checks/pdfx4-check.ts';
 import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
@@ -8,7 +9,6 @@ import { isStripJob, jobStrips } from '../../core/production/job-strips.ts';
 import { writeStripFiles } from '../cut/strip-files.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
-import type { JobState } from '../job/job-state.ts';
 import type { OutputRequest } from './output-request.ts';
 import type { TaskTools } from './task-tools.ts';
 
@@ -64,7 +64,10 @@ export async function writeOutputStrips(
 }
 
 /** The job as this output prints it: a choice of panels of a job of strips has no strips on its papers either. */
-export function stateAsPrinted(state: JobState, strips: readonly ManifestStrip[] | undefined): JobState {
+export function stateAsPrinted<S extends JobKnown>(
+  state: S,
+  strips: readonly ManifestStrip[] | undefined,
+): S {
   const { job } = state;
   if (strips || !isStripJob(job)) return state;
   return { ...state, job: { ...job, output: { ...job.output, files: 'panels' } } };

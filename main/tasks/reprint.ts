@@ -6,7 +6,7 @@ import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { Manifest, ManifestFile } from '../../core/output/manifest.ts';
+import type { Manifest } from '../../core/output/manifest.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { vaultIncomplete } from '../archive/vault-incomplete.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
@@ -15,10 +15,9 @@ import { packingCodec } from '../cut/zlib.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import type { HashedSize } from '../files/sha256.ts';
-import { MANIFEST_NAME, type StagedFolder, writeTogether } from '../files/staged-folder.ts';
+import { MANIFEST_NAME, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
 import { jobKnown } from '../job/job-state.ts';
-import { removeVerification } from '../verify/output-verification.ts';
-import { panelsToWrite, panelToCut } from './job-output.ts';
+import { filesListed, panelsToWrite, panelToCut } from './job-output.ts';
 import { type ArtworkAt, keptArtwork } from './kept-artwork.ts';
 import { writeReprintSheets } from './reprint-sheets.ts';
 import type { TaskTools } from './task-tools.ts';
@@ -35,7 +34,8 @@ export interface ReprintRequest {
   readonly artwork?: ArtworkAt;
   readonly artworkSha256: string;
   readonly sheets: readonly SheetKind[];
-  readonly folder: string;
+  /** Where the outputs of the job lie, each in a folder of its own. */
+  readonly jobFolder: string;
 }
 
 export interface PanelToReprint {
@@ -44,7 +44,10 @@ export interface PanelToReprint {
   readonly path?: string;
 }
 
-export interface Reprint {
+export interface StagedReprint {
+  /** Where its files lie until the output gets its number and its folder. */
+  readonly staged: string;
+  readonly manifest: Manifest;
   readonly files: readonly OutputFile[];
   /** One sentence per panel that is not byte-identical to the first time, or that could not come from the vault. */
   readonly differences: readonly string[];
@@ -53,15 +56,15 @@ export interface Reprint {
 }
 
 /** Problems: `vault-incomplete`, those of the artwork, of the cut and of files, `cancelled`. */
-export async function reprint(request: ReprintRequest, tools: TaskTools): Promise<Result<Reprint>> {
-  return await writeTogether(request.folder, (staged) => stageReprint(request, staged, tools));
+export async function reprint(request: ReprintRequest, tools: TaskTools): Promise<Result<StagedReprint>> {
+  return await stageTogether(request.jobFolder, (staged) => stageReprint(request, staged, tools));
 }
 
 async function stageReprint(
   request: ReprintRequest,
   staged: StagedFolder,
   { signal, report }: TaskTools,
-): Promise<Result<Reprint>> {
+): Promise<Result<StagedReprint>> {
   const { job, panels, manifest, sheets } = request;
   const files: OutputFile[] = [];
   const differences: string[] = [];
@@ -96,10 +99,10 @@ async function stageReprint(
     files.push(...papers.files);
     remarks = papers.remarks;
   }
-  const text = `${JSON.stringify(reprintManifest(manifest, files, recut), undefined, 2)}\n`;
+  const written = reprintManifest(manifest, files, recut);
+  const text = `${JSON.stringify(written, undefined, 2)}\n`;
   files.push({ name: MANIFEST_NAME, kind: 'manifest', ...(await staged.write(MANIFEST_NAME, text)) });
-  await removeVerification(request.folder);
-  return resultOk({ files, differences, remarks });
+  return resultOk({ staged: staged.path, manifest: written, files, differences, remarks });
 }
 
 /** The artwork as it was then. */
@@ -170,8 +173,6 @@ function reprintManifest(
     panels: first.panels
       .filter((panel) => names.has(panel.file))
       .map((panel) => ({ ...panel, notes: [...panel.notes, ...noteOf(panel.file)] })),
-    files: files.map(
-      ({ name, kind, sha256, sizeBytes }) => ({ file: name, kind, sha256, sizeBytes }) as ManifestFile,
-    ),
+    ...filesListed(files),
   };
 }

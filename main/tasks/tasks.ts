@@ -23,13 +23,14 @@ import { jobKnown, jobState, measureJobState, measureKnownJob } from '../job/job
 import { type FolderToVerify, verifyFolder } from '../verify/verification-task.ts';
 import { artworkFacts, pageFacts } from './artwork-facts.ts';
 import { type CheckReport, checkReport } from './check-report.ts';
-import { type Output, writeJobOutput } from './job-output.ts';
+import { type StagedOutput, stageJobOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import { drawOutputSheets, glyphRemarks, type OutputSheet, pictureRemarks } from './output-sheets.ts';
 import { reprint } from './reprint.ts';
 import { type SeamPlanRequest, seamPlan } from './seam-plan.ts';
 import { type SharedPlanRequest, sharedPlan, sharedPlanPdf } from './shared-roll-plan.ts';
 import type { TaskTools } from './task-tools.ts';
+import { drawVerdictSheets, type VerdictSheets } from './verdict-sheets.ts';
 
 /** Where coverage is kept once it is computed. */
 interface Keeping {
@@ -168,22 +169,33 @@ export const TASKS = {
   async output(
     request: {
       readonly job: Job;
-      readonly folder: string;
+      readonly jobFolder: string;
       readonly panelIds?: readonly string[];
       readonly sheets: readonly SheetKind[];
     } & Keeping,
     tools: TaskTools,
-  ): Promise<Result<Output>> {
-    const { artwork: at, folder, sheets, panelIds } = request;
+  ): Promise<Result<StagedOutput>> {
+    const { artwork: at, jobFolder, sheets, panelIds } = request;
     const artwork = await scannedArtwork(at, tools.report);
     if (!artwork.ok) return artwork;
     const state = await measureJobState(request.job, artwork.value, keeping(tools, request));
     if (!state.ok) return state;
-    const wanted = { folder, sheets, ...(panelIds && { panelIds: new Set(panelIds) }) };
-    return await writeJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
+    const wanted = { jobFolder, sheets, ...(panelIds && { panelIds: new Set(panelIds) }) };
+    return await stageJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
   },
 
   reprint,
+
+  /** Sheets of an output once more, with the word of its verification. */
+  async verdictSheets(
+    request: VerdictSheets & Keeping,
+    tools: TaskTools,
+  ): Promise<Result<readonly OutputSheet[]>> {
+    tools.report({ what: 'Drawing the sheets', done: 0, total: 1 });
+    const opened = await scannedArtwork(request.artwork, tools.report);
+    if (!opened.ok) return opened;
+    return await drawVerdictSheets(request, opened.value, keeping(tools, request));
+  },
 
   /** Verifies what lies in a folder against its manifest and the artwork. */
   async verification(

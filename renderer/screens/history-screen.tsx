@@ -62,7 +62,8 @@ function OutputSection({
     <section class="past-output">
       <div class="output-head">
         <h2>
-          Run {output.id}, {output.kind === 'reprint' ? `reprint of run ${output.reprintOf}` : 'output'}
+          Output {output.id}
+          {output.kind === 'reprint' && `, reprint of Output ${output.reprintOf}`}
         </h2>
         <time dateTime={output.at}>{output.at.slice(0, 16).replace('T', ' ')}</time>
         <span class="quiet">Panelwright {output.programVersion}</span>
@@ -94,9 +95,11 @@ interface VerifyAgainProps {
 
 /** Files may have been changed since they were verified; whoever doubts them can ask again. */
 function VerifyAgain({ output, onVerified }: VerifyAgainProps) {
+  const [remarks, setRemarks] = useState<readonly string[]>([]);
   const verify = async () => {
     const done = await verifying.run('output:verify', { outputId: output.id }, 'Verifying');
     if (!done.ok) return showProblem(done.problem);
+    setRemarks(done.value.remarks);
     await onVerified();
   };
   const isRunning = verifying.progress.value !== undefined;
@@ -105,6 +108,11 @@ function VerifyAgain({ output, onVerified }: VerifyAgainProps) {
       <Button isDisabled={isRunning} onClick={verify}>
         {output.verification.state === 'not-verified' ? 'Verify the panels' : 'Verify the panels again'}
       </Button>
+      {remarks.map((remark) => (
+        <p key={remark} role="status">
+          {remark}
+        </p>
+      ))}
     </div>
   );
 }
@@ -166,7 +174,7 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
         <div role="status">
           {result.differences.length === 0 ? (
             <p>
-              Byte-identical to run {output.id}. Written to {result.output.folder}.
+              Byte-identical to Output {output.id}. Written to {result.output.folder}.
             </p>
           ) : (
             result.differences.map((difference) => <p key={difference}>{difference}</p>)

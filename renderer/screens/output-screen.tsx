@@ -37,7 +37,9 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   }, [job]);
 
   const write = async () => {
-    const folder = await ask('folder:choose', { title: 'Folder to write the job to' });
+    const folder = await ask('folder:choose', {
+      title: 'Folder for the job, in which each output gets its own',
+    });
     if (!folder.ok) return showProblem(folder.problem);
     if (!folder.value) return;
     await saveNow();
@@ -153,7 +155,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
       >
         {output ? (
           <>
-            <h2>Run {output.id}</h2>
+            <h2>Output {output.id}</h2>
             <p>
               In {output.folder}.{' '}
               <Button onClick={async () => void (await ask('folder:open', { outputId: output.id }))}>

@@ -34,7 +34,7 @@ describeInBrowser('from the bench to the archive', () => {
   async function waitForWritten(page: Page): Promise<void> {
     await page.getByRole('link', { name: 'Output' }).click();
     await page.getByRole('button', { name: 'Choose a folder and write' }).click();
-    await page.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
+    await page.getByRole('heading', { name: 'Output 1' }).waitFor({ timeout: 60_000 });
   }
 
   it('writes panels and sheets, shows each file, and prints one panel again byte for byte', async () => {
@@ -46,7 +46,7 @@ describeInBrowser('from the bench to the archive', () => {
       .getByRole('img', { name: /^First page of .*LH-01/ })
       .first()
       .waitFor();
-    const folder = join(station.outputFolder, 'SJ-7');
+    const folder = join(station.outputFolder, 'SJ-7', 'output-1');
     const files = await readdir(folder, { recursive: true });
     expect(files.filter((name) => /LH-0[12].*\.pdf$/.test(name))).toHaveLength(2);
     await page.getByRole('link', { name: 'History' }).click();
@@ -54,10 +54,10 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByRole('checkbox', { name: 'LH-02' }).check();
     await page.getByLabel('Reason, for the archive').fill('Scratched while laying');
     await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
-    await page.getByText(/Byte-identical to run 1/).waitFor({ timeout: 60_000 });
+    await page.getByText(/Byte-identical to Output 1/).waitFor({ timeout: 60_000 });
     await page.getByText('Reason: Scratched while laying').waitFor();
     const reprinted = (await readdir(station.outputFolder, { recursive: true })).find((name) =>
-      /reprint-.*LH-02.*\.pdf$/.test(name),
+      /output-2.*LH-02.*\.pdf$/.test(name),
     )!;
     const first = files.find((name) => /LH-02.*\.pdf$/.test(name))!;
     expect(await readFile(join(station.outputFolder, reprinted))).toEqual(
@@ -189,7 +189,7 @@ describeInBrowser('from the bench to the archive', () => {
       await page.getByRole('checkbox', { name: 'LH-02' }).check();
       await page.getByLabel('Reason, for the archive').fill(name);
       await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
-      await page.getByText(/Byte-identical to run 1/).waitFor({ timeout: 60_000 });
+      await page.getByText(/Byte-identical to Output 1/).waitFor({ timeout: 60_000 });
       const reason = plain(
         (await page
           .getByText(/^Reason: /)

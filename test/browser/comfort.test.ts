@@ -91,7 +91,7 @@ describeInBrowser('the screens for everybody', () => {
     await page.getByRole('button', { name: 'Choose a folder and write' }).click();
     await page.locator('.progress').waitFor();
     await look('writing');
-    await page.getByRole('heading', { name: 'Run 1' }).waitFor({ timeout: 60_000 });
+    await page.getByRole('heading', { name: 'Output 1' }).waitFor({ timeout: 60_000 });
     await look('written');
     await page.getByRole('link', { name: 'History' }).click();
     await page.getByRole('button', { name: 'Show files' }).click();

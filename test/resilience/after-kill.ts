@@ -1,12 +1,16 @@
 /** What must hold after a kill, whatever was under way. Each returns sentences of what does not. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { join, relative } from 'node:path';
+import { basename, dirname, join, relative } from 'node:path';
+import { PDFDocument } from 'pdf-lib';
+import { z } from 'zod';
 import { jobFromJson } from '../../core/job/job-json.ts';
+import { CurrentManifest } from '../../core/output/current-manifest.ts';
 import { Manifest } from '../../core/output/manifest.ts';
 import { openArchive } from '../../main/archive/archive.ts';
 import { databasePath } from '../../main/archive/database.ts';
 import type { Archive } from '../../main/archive/port.ts';
 import { isPartial } from '../../main/files/atomic-write.ts';
+import { CURRENT_FOLDER, outputManifests } from '../../main/files/job-folder.ts';
 import { sha256Hex } from '../../main/files/sha256.ts';
 import { MANIFEST_NAME } from '../../main/files/staged-folder.ts';
 import { EARLIER_JOBS, foundInDatabase, LATER_SCHEMA } from './earlier-archive.ts';
@@ -27,6 +31,7 @@ export async function troubleAfterKill(places: Places, durable: Durable): Promis
     ...filesIn(places.out)
       .filter((path) => path.endsWith(MANIFEST_NAME))
       .flatMap(manifestTrouble),
+    ...(await verdictTrouble(places)),
     ...filesIn(places.work).flatMap(jobFileTrouble),
     ...filesIn(places.temporary).map((path) => `left in the temporary folder: ${path}`),
   ];
@@ -108,14 +113,66 @@ async function migratedTrouble(folder: string, name: string): Promise<string[]> 
 /** A manifest that can be seen says that every file that it lists is there, whole. */
 function manifestTrouble(path: string): string[] {
   if (path.split('/').some(isPartial)) return [];
-  const manifest = Manifest.parse(JSON.parse(readFileSync(path, 'utf8')));
+  const { files } = z.union([Manifest, CurrentManifest]).parse(JSON.parse(readFileSync(path, 'utf8')));
   const folder = join(path, '..');
-  return manifest.files
+  return (files as readonly { file: string; sha256: string }[])
     .filter(({ file, sha256 }) => {
       const at = join(folder, file);
       return !existsSync(at) || sha256Hex(readFileSync(at)) !== sha256;
     })
     .map(({ file }) => `${folder} has a manifest, but ${file} is not whole`);
+}
+
+/** A sheet says VERIFIED only where the archive does, and `current` holds verified panels of one layout. */
+async function verdictTrouble({ archive: folder, out }: Places): Promise<string[]> {
+  const opened = await openArchive(folder);
+  if (!opened.ok) return [];
+  const archive = opened.value;
+  const verified = new Set<string>();
+  try {
+    for (const { id } of await archive.jobs.list()) {
+      for (const output of await archive.outputs.list(id))
+        if (output.verification.state === 'verified') verified.add(output.folder);
+    }
+  } finally {
+    await archive.close();
+  }
+  const trouble: string[] = [];
+  for (const path of filesIn(out).filter((file) => !file.split('/').some(isPartial))) {
+    if (path.endsWith('packing-list.pdf')) {
+      const title = (await PDFDocument.load(readFileSync(path))).getTitle();
+      if (title?.endsWith(' VERIFIED') && !title.endsWith('NOT VERIFIED') && !verified.has(dirname(path)))
+        trouble.push(`${path} says ${title}, and the archive does not`);
+    }
+    if (path.endsWith(join(CURRENT_FOLDER, MANIFEST_NAME)))
+      trouble.push(...(await currentTrouble(dirname(path), verified)));
+  }
+  return trouble;
+}
+
+async function currentTrouble(folder: string, verified: ReadonlySet<string>): Promise<string[]> {
+  const jobFolder = dirname(folder);
+  const { files } = CurrentManifest.parse(JSON.parse(readFileSync(join(folder, MANIFEST_NAME), 'utf8')));
+  const unverified = files.filter(({ output }) => !verified.has(join(jobFolder, `output-${output}`)));
+  const outputs = [...(await outputManifests(jobFolder)).values()];
+  const layouts = filesIn(folder)
+    .filter((path) => path.endsWith('.pdf') && !isPartial(basename(path)))
+    .map((path) => {
+      const sha256 = sha256Hex(readFileSync(path));
+      return new Set(
+        outputs
+          .filter((output) => output.files.some((file) => file.sha256 === sha256))
+          .map(({ layout }) => layout),
+      );
+    });
+  const [first = new Set(['none']), ...others] = layouts;
+  const common = [...first].filter((layout) => others.every((other) => other.has(layout)));
+  return [
+    ...unverified.map(
+      ({ file, output }) => `${file} in ${folder} is of Output ${output}, which is not verified`,
+    ),
+    ...(common.length === 0 ? [`${folder} holds panels of two layouts`] : []),
+  ];
 }
 
 function jobFileTrouble(path: string): string[] {

@@ -72,7 +72,11 @@ describeWithSmallDisk('a disk', () => {
 
   it('that is full takes no output, and leaves no half one', async () => {
     disk.fill(0);
-    expectOneSentence(await cut(at('archive'), onDisk('out')), EXIT.files, /disk that holds .*out is full/);
+    expectOneSentence(
+      await cut(at('archive'), onDisk('out')),
+      EXIT.files,
+      /disk that holds .*out.SJ-7 is full/,
+    );
     expect(files()).toEqual([]);
     expect(existsSync(onDisk('out'))).toBe(false);
     disk.free();
@@ -145,9 +149,9 @@ describeWithSmallDisk('a disk', () => {
     const { message, remedy } = refused.problem;
     expect(message).toBe(`The disk that holds ${onDisk('archive', 'vault')} is full.`);
     expect(remedy).toContain(
-      `The files in ${at('out', 'SJ-7')} are whole, but the archive does not have them`,
+      `The files in ${at('out', 'SJ-7', 'output-1')} are whole, but the archive does not have them`,
     );
-    expect(existsSync(at('out', 'SJ-7', 'manifest.json'))).toBe(true);
+    expect(existsSync(at('out', 'SJ-7', 'output-1', 'manifest.json'))).toBe(true);
     expect(await client.reply('output:list', { jobId: 'small-job' })).toEqual([]);
     disk.free();
     expect(await output()).toMatchObject({ ok: true });

@@ -133,15 +133,17 @@ function halfFiles(out: string): string[] {
   const files = readdirSync(out, { recursive: true, encoding: 'utf8', withFileTypes: true })
     .filter((entry) => entry.isFile())
     .map(({ parentPath, name }) => join(parentPath, name).slice(out.length + 1));
-  const manifest = join(out, 'manifest.json');
-  if (!existsSync(manifest)) return files;
-  const listed = new Map(
-    Manifest.parse(JSON.parse(readFileSync(manifest, 'utf8'))).files.map(({ file, sha256 }) => [
-      file,
-      sha256,
-    ]),
-  );
-  return files.filter(
-    (file) => file !== 'manifest.json' && listed.get(file) !== sha256Hex(readFileSync(join(out, file))),
-  );
+  return files.filter((file) => !isVouchedFor(out, file.split('/')));
+}
+
+/** Files of an output lie below the folder of their job and its own. */
+function isVouchedFor(out: string, [job, output, ...path]: string[]): boolean {
+  if (path.length === 0) return false;
+  const folder = join(out, job!, output!);
+  const manifest = join(folder, 'manifest.json');
+  if (!existsSync(manifest)) return false;
+  const { files } = Manifest.parse(JSON.parse(readFileSync(manifest, 'utf8')));
+  const file = path.join('/');
+  const listed = files.find((entry) => entry.file === file);
+  return file === 'manifest.json' || listed?.sha256 === sha256Hex(readFileSync(join(folder, file)));
 }

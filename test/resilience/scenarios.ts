@@ -66,7 +66,7 @@ async function withArchive<T>(places: Places, use: (archive: Archive) => Promise
 
 async function outputWritten(places: Places, count: number): Promise<number> {
   const job = countedJob('output', count);
-  // Every other time one panel in place of two: files of the output before must go.
+  // Every other time one panel in place of two: another layout for the folder to print from.
   const jobFile = await placeJobFile(
     places,
     count % 2 === 0 ? job : { ...job, sides: smallJob({}, { kind: 'panel', id: 'whole' }).sides },
@@ -82,7 +82,7 @@ async function outputWritten(places: Places, count: number): Promise<number> {
     '--to',
     folder,
     '--sheets',
-    'none',
+    'packing-list',
   );
   return done.output as number;
 }

@@ -122,7 +122,7 @@ async function panelsOfCommandLine(): Promise<string[]> {
     ]);
   run('import', art, '--job', job, '--box', 'trim');
   run('cut', job, '--to', join(place, 'cut'));
-  const panels = join(place, 'cut', 'panels');
+  const panels = join(place, 'cut', 'ONE-1', 'current', 'panels');
   return readdirSync(panels)
     .filter((name) => name.endsWith('.pdf'))
     .map((name) =>

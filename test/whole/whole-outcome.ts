@@ -9,7 +9,7 @@ import type { Job, Side } from '../../core/job/schema.ts';
 import type { ArtworkPage } from '../../core/pdf/document/artwork.ts';
 import { openArtwork, scanArtwork } from '../../main/artwork/artwork-file.ts';
 import { jobState } from '../../main/job/job-state.ts';
-import { writeJobOutput } from '../../main/tasks/job-output.ts';
+import { stageJobOutput } from '../../main/tasks/job-output.ts';
 import { verifyWrittenFiles } from '../../main/verify/output-verification.ts';
 import { smallJob } from '../support/small-job.ts';
 
@@ -52,17 +52,16 @@ export async function wholeOutcome(path: string): Promise<WholeOutcome> {
         problems.push(...stops.map(told));
         continue;
       }
-      const folder = join(home, 'out');
       // What a person would have to acknowledge is not what is tried here.
-      const output = await writeJobOutput(
-        { state: { ...state, blocking: [] }, artwork, folder, sheets: [] },
+      const output = await stageJobOutput(
+        { state: { ...state, blocking: [] }, artwork, jobFolder: home, sheets: [] },
         TOOLS,
       );
       if (!output.ok) {
         problems.push(told(output.problem));
         continue;
       }
-      const { manifest } = output.value;
+      const { manifest, staged: folder } = output.value;
       const verification = await verifyWrittenFiles({ manifest, folder, state, artwork }, TOOLS);
       if (!verification.ok)
         throw new Error(`the verification could not be made: ${verification.problem.message}`);

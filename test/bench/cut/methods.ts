@@ -54,7 +54,6 @@ const METHODS: Readonly<
     if (!opened.ok) throw opened.problem;
     const openSeconds = (performance.now() - started) / 1000;
     const staged = await StagedFolder.begin(folder);
-    if (!staged.ok) throw staged.problem;
     const cut = await cutPanelFiles(
       opened.value,
       '0'.repeat(64),
@@ -79,11 +78,11 @@ const METHODS: Readonly<
           },
         };
       }),
-      staged.value,
+      staged,
       { signal: new AbortController().signal, report: () => undefined },
     );
     if (!cut.ok) throw cut.problem;
-    await staged.value.commit();
+    await staged.finish();
     return { openSeconds, panels };
   },
 

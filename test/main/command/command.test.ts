@@ -24,6 +24,8 @@ let folder: string;
 let artwork: string;
 let jobFile: string;
 const at = (...names: string[]) => join(folder, ...names);
+/** In the folder of an output, below the one that was asked for. */
+const inOutput = (number: number, ...names: string[]) => at('out', 'SJ-7', `output-${number}`, ...names);
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-command-'));
@@ -63,9 +65,9 @@ function expectPlainFailure(ran: CommandEnded, code: number, words: RegExp): voi
 describe('the job from end to end', () => {
   it('SH17 writes a map in lines, without any picture, to those who ask', async () => {
     await cut('--sheets', 'map,map-lines');
-    expect(files(at('out')).filter((name) => name.startsWith('map'))).toEqual(['map-lines.pdf', 'map.pdf']);
+    expect(files(inOutput(1)).filter((name) => name.startsWith('map'))).toEqual(['map-lines.pdf', 'map.pdf']);
     const pictures = async (name: string) => {
-      const document = await PDFDocument.load(readFileSync(at('out', name)));
+      const document = await PDFDocument.load(readFileSync(inOutput(1, name)));
       return document.context
         .enumerateIndirectObjects()
         .filter(
@@ -81,7 +83,8 @@ describe('the job from end to end', () => {
     const ran = await cut();
     expect(ran.err).toBe('');
     expect(ran.code).toBe(EXIT.done);
-    expect(files(at('out'))).toEqual([
+    expect(readdirSync(at('out', 'SJ-7'))).toEqual(['output-1']);
+    expect(files(inOutput(1))).toEqual([
       'labels.pdf',
       'manifest.json',
       'map.pdf',
@@ -91,9 +94,9 @@ describe('the job from end to end', () => {
       'panels/SJ-7_LH-02.pdf',
       'ticket.pdf',
     ]);
-    const manifest = Manifest.parse(JSON.parse(readFileSync(at('out', 'manifest.json'), 'utf8')));
+    const manifest = Manifest.parse(JSON.parse(readFileSync(inOutput(1, 'manifest.json'), 'utf8')));
     for (const { file, sha256, sizeBytes } of manifest.files) {
-      const bytes = readFileSync(at('out', file));
+      const bytes = readFileSync(inOutput(1, file));
       expect([sha256Hex(bytes), bytes.length]).toEqual([sha256, sizeBytes]);
     }
     // Net 1,330 wide; printed with 50 bleed left, top, bottom and 15 under the seam; film 30 more all round.
@@ -111,89 +114,71 @@ describe('the job from end to end', () => {
     expect(history).toContain('not verified');
   });
 
-  it('PF12 verifies what it wrote and says so, and takes an old verification away where told not to verify', async () => {
+  it('PF12 verifies what it wrote and says so, and leaves no verification where told not to verify', async () => {
     const verified = await run('cut', jobFile, '--artwork', artwork, '--to', at('out'));
     expect(verified.code).toBe(EXIT.done);
     expect(verified.out).toMatch(/^Verified, released for production\. All 2 panels look like the artwork/m);
-    expect(files(at('out'))).toContain('verification.json');
+    expect(files(inOutput(1))).toContain('verification.json');
     expect((await run('history', 'SJ-7')).out).toMatch(/LH-02 +verified/);
     const unverified = await cut();
     expect(unverified.out).toMatch(/^Not verified\.$/m);
-    expect(files(at('out'))).not.toContain('verification.json');
+    expect(files(inOutput(2))).not.toContain('verification.json');
   });
 
   it('writes the same bytes each time', async () => {
     await cut();
-    const first = files(at('out')).map((name) => sha256Hex(readFileSync(at('out', name))));
-    rmSync(at('out'), { recursive: true });
     await cut();
-    expect(files(at('out')).map((name) => sha256Hex(readFileSync(at('out', name))))).toEqual(first);
-  });
-
-  it('replaces its own earlier run in a folder, and never a file that somebody put there', async () => {
-    await cut();
-    writeFileSync(jobFile, jobToJson(smallJob({}, { kind: 'panel', id: 'whole' })));
-    const tooWide = await cut();
-    expect(tooWide.code).toBe(EXIT.done);
-    expect(files(at('out', 'panels'))).toEqual(['SJ-7_LH-01.pdf']);
-    writeFileSync(at('out', 'panels', 'somebody.pdf'), 'theirs');
-    const refused = await cut();
-    expect(refused.err).toMatch(/somebody\.pdf.*Choose an empty folder/s);
-    expect(refused.code).toBe(EXIT.files);
-    expect(readFileSync(at('out', 'panels', 'somebody.pdf'), 'utf8')).toBe('theirs');
+    const hashes = (output: number) =>
+      files(inOutput(output)).map((name) => [name, sha256Hex(readFileSync(inOutput(output, name)))]);
+    expect(hashes(1)).toHaveLength(8);
+    expect(hashes(2)).toEqual(hashes(1));
   });
 
   it('reprints a panel byte for byte, and says so when the archive had lost it', async () => {
     await cut();
-    const original = readFileSync(at('out', 'panels', 'SJ-7_LH-02.pdf'));
-    const reprint = (to: string) =>
-      run('reprint', '1', '--panels', 'LH-02', '--reason', 'scratched in the depot', '--to', at(to));
-    const again = await reprint('again');
+    const original = readFileSync(inOutput(1, 'panels', 'SJ-7_LH-02.pdf'));
+    const reprint = () =>
+      run('reprint', '1', '--panels', 'LH-02', '--reason', 'scratched in the depot', '--to', at('out'));
+    const again = await reprint();
     expect(again.code).toBe(EXIT.done);
     expect(again.out).toContain('byte-identical');
-    expect(readFileSync(at('again', 'panels', 'SJ-7_LH-02.pdf')).equals(original)).toBe(true);
+    expect(readFileSync(inOutput(2, 'panels', 'SJ-7_LH-02.pdf')).equals(original)).toBe(true);
     const hash = sha256Hex(original);
     rmSync(at('archive', 'vault', hash.slice(0, 2), hash));
-    const lost = await reprint('lost');
+    const lost = await reprint();
     expect(lost.out).toMatch(/cut again; the new cut is byte-identical/);
-    expect(readFileSync(at('lost', 'panels', 'SJ-7_LH-02.pdf')).equals(original)).toBe(true);
+    expect(readFileSync(inOutput(3, 'panels', 'SJ-7_LH-02.pdf')).equals(original)).toBe(true);
     const history = await run('history', 'SJ-7');
-    expect(history.out).toMatch(/reprint of run 1.*LH-02.*scratched in the depot/);
+    expect(history.out).toMatch(/reprint of Output 1.*LH-02.*scratched in the depot/);
   });
 
   it('writes the papers of a reprint for its panels alone, as lines where the artwork is lost', async () => {
     await cut();
     const hash = sha256Hex(readFileSync(artwork));
-    const reprint = (to: string, ...more: string[]) =>
-      run('reprint', '1', '--panels', 'LH-02', '--reason', 'torn', '--to', at(to), ...more);
-    const written = await reprint('again');
+    const reprint = (...more: string[]) =>
+      run('reprint', '1', '--panels', 'LH-02', '--reason', 'torn', '--to', at('out'), ...more);
+    const written = await reprint();
     expect(written.code).toBe(EXIT.done);
-    expect(files(at('again'))).toEqual(
+    expect(files(inOutput(2))).toEqual(
       expect.arrayContaining(['labels.pdf', 'map.pdf', 'packing-list.pdf', 'panels.csv', 'ticket.pdf']),
     );
-    const table = readFileSync(at('again', 'panels.csv'), 'utf8');
+    const table = readFileSync(inOutput(2, 'panels.csv'), 'utf8');
     expect(table).toContain('LH-02');
     expect(table).not.toContain('LH-01');
-    const manifest = Manifest.parse(JSON.parse(readFileSync(at('again', 'manifest.json'), 'utf8')));
-    expect(manifest.files.map(({ kind }) => kind)).toEqual([
-      'panel',
-      'map',
-      'ticket',
-      'labels',
-      'packing-list',
-      'table',
-    ]);
+    const manifest = Manifest.parse(JSON.parse(readFileSync(inOutput(2, 'manifest.json'), 'utf8')));
+    expect(manifest.files.map(({ kind }) => kind)).toEqual(['panel', 'table']);
+    expect(manifest.sheets.map(({ kind }) => kind)).toEqual(['map', 'ticket', 'labels', 'packing-list']);
     for (const { file, sha256 } of manifest.files) {
-      expect(sha256Hex(readFileSync(at('again', ...file.split('/'))))).toBe(sha256);
+      expect(sha256Hex(readFileSync(inOutput(2, ...file.split('/'))))).toBe(sha256);
     }
     expect((await run('archive-check')).code).toBe(EXIT.done);
 
     rmSync(at('archive', 'vault', hash.slice(0, 2), hash));
-    const without = await reprint('lines', '--sheets', 'map,ticket');
+    const without = await reprint('--sheets', 'map,ticket');
     expect(without.out).toContain('The install map shows LH as a line drawing');
-    expect(readFileSync(at('lines', 'ticket.pdf')).length).toBeGreaterThan(1000);
-    expect(readFileSync(at('lines', 'panels', 'SJ-7_LH-02.pdf'))).toEqual(
-      readFileSync(at('again', 'panels', 'SJ-7_LH-02.pdf')),
+    expect(readFileSync(inOutput(3, 'ticket.pdf')).length).toBeGreaterThan(1000);
+    expect(readFileSync(inOutput(3, 'panels', 'SJ-7_LH-02.pdf'))).toEqual(
+      readFileSync(inOutput(2, 'panels', 'SJ-7_LH-02.pdf')),
     );
   });
 

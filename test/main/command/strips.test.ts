@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -25,9 +25,13 @@ import { describeWithTools, runTool } from '../../support/tools.ts';
 const PPI = 25.4;
 
 let folder: string;
+let outputs: number;
 const at = (...names: string[]) => join(folder, ...names);
+/** In the folder of the last output. */
+const inOutput = (...names: string[]) => at('out', 'SJ-7', `output-${outputs}`, ...names);
 
 beforeEach(async () => {
+  outputs = 0;
   folder = mkdtempSync(join(tmpdir(), 'panelwright-strips-'));
   writeFileSync(at('art.pdf'), await smallArtwork());
 });
@@ -50,12 +54,13 @@ async function cut(job: Job, ...more: string[]): Promise<Manifest> {
   const ran = await run('cut', at('job.json'), '--artwork', at('art.pdf'), '--to', at('out'), ...more);
   expect(ran.err).toBe('');
   expect(ran.code, ran.out).toBe(EXIT.done);
-  return Manifest.parse(JSON.parse(readFileSync(at('out', 'manifest.json'), 'utf8')));
+  outputs += 1;
+  return Manifest.parse(JSON.parse(readFileSync(inOutput('manifest.json'), 'utf8')));
 }
 
 /** Without verification and sheets, which have tests of its own. */
 const cutOnly = (job: Job, ...more: string[]) => cut(job, '--no-verification', '--sheets', 'none', ...more);
-const strips = () => readdirSync(at('out', 'strips')).sort();
+const strips = () => (existsSync(inOutput('strips')) ? readdirSync(inOutput('strips')).sort() : []);
 
 describe('a run printed strip by strip', () => {
   it('STR7 writes strips beside the panels, lists them in the manifest and verifies the panels', async () => {
@@ -74,7 +79,6 @@ describe('a run printed strip by strip', () => {
     expect((await cutOnly(job, '--files', 'strips')).strips).toHaveLength(1);
     expect(JSON.parse(readFileSync(at('job.json'), 'utf8')).output.files).toBe('panels');
     expect((await cutOnly(stripJob(), '--files', 'panels')).strips).toBeUndefined();
-    // Strips of an earlier run are gone, so that nobody prints them.
     expect(strips()).toEqual([]);
   });
 
@@ -97,21 +101,20 @@ describe('a run printed strip by strip', () => {
     const manifest = await cutOnly(stripJob());
     const [strip] = manifest.strips!;
     expect(strip!.notes).toEqual(['The strip keeps the PDF/X-4 claim of its panels.']);
-    const claimed = await opened(readFileSync(at('out', strip!.file)));
+    const claimed = await opened(readFileSync(inOutput(strip!.file)));
     expect(await pdfx4PageBreaches(claimed, 1)).toEqual([]);
     const { sizeBytes } = manifest.files.find(({ file }) => file === strip!.file)!;
-    expect(statSync(at('out', strip!.file)).size).toBe(sizeBytes);
+    expect(statSync(inOutput(strip!.file)).size).toBe(sizeBytes);
   });
 
   it('STR9 a choice of panels is written panel by panel, and so is a reprint', async () => {
     const some = await cutOnly(stripJob(), '--panels', 'LH-02');
     expect(some.strips).toBeUndefined();
     await cutOnly(stripJob());
-    const again = await run(
-      ...['reprint', '2', '--panels', 'LH-01', '--reason', 'torn', '--to', at('again')],
-    );
+    const again = await run(...['reprint', '2', '--panels', 'LH-01', '--reason', 'torn', '--to', at('out')]);
+    outputs += 1;
     expect(again.code).toBe(EXIT.done);
-    const manifest = Manifest.parse(JSON.parse(readFileSync(at('again', 'manifest.json'), 'utf8')));
+    const manifest = Manifest.parse(JSON.parse(readFileSync(inOutput('manifest.json'), 'utf8')));
     expect(manifest.strips).toBeUndefined();
     expect(manifest.files.some(({ kind }) => kind === 'strip')).toBe(false);
   });
@@ -120,10 +123,10 @@ describe('a run printed strip by strip', () => {
 describeWithTools(['pdftoppm', 'qpdf'], 'strips by other programs', () => {
   it('STR1 every panel stands on its strip pixel by pixel as in its own file, and every strip is a sound file', async () => {
     const manifest = await cutOnly(stripJob());
-    const picture = (file: string) => popplerPicture(readFileSync(at('out', file)), { ppi: PPI });
+    const picture = (file: string) => popplerPicture(readFileSync(inOutput(file)), { ppi: PPI });
     let compared = 0;
     for (const strip of manifest.strips!) {
-      expect(runTool('qpdf', ['--check', at('out', strip.file)]).toString()).toContain(
+      expect(runTool('qpdf', ['--check', inOutput(strip.file)]).toString()).toContain(
         'No syntax or stream encoding errors',
       );
       const whole = picture(strip.file);

@@ -9,7 +9,7 @@ import { cutPanelFiles } from '../../../main/cut/panel-files.ts';
 import { fileProblem } from '../../../main/files/file-problem.ts';
 import { openPdfSource, pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
-import { StagedFolder } from '../../../main/files/staged-folder.ts';
+import { placeStaged, StagedFolder } from '../../../main/files/staged-folder.ts';
 import { random } from '../../core/pdf/images/jpeg-made.ts';
 import { BlockCounter } from '../../support/counted-blocks.ts';
 import { resultValue, TEST_INFO } from '../../support/panel-check.ts';
@@ -87,7 +87,7 @@ const PANELS = [panel('LH-01', 0, 250), panel('LH-02', 240, 250), panel('LH-03',
 async function beginStaged(path: string) {
   const artwork = resultValue(await artworkFromSource(await openPdfSource(path), { codecs: pdfCodecs }));
   const out = join(folder, 'out');
-  return { artwork, out, staged: resultValue(await StagedFolder.begin(out)) };
+  return { artwork, out, staged: await StagedFolder.begin(out) };
 }
 
 const DIGEST = 'ab'.repeat(32);
@@ -102,15 +102,20 @@ describe('CUT16 panels cut into files', () => {
         report: (done, total) => seen.push(done / total),
       }),
     );
-    await staged.commit();
+    await staged.finish();
+    expect(await placeStaged(staged.path, join(out, 'output-1'))).toBe(true);
     expect(seen.at(-1)).toBe(1);
     expect(seen.length).toBeGreaterThan(20);
     for (const { name, sha256, sizeBytes } of files) {
-      const bytes = readFileSync(join(out, name));
+      const bytes = readFileSync(join(out, 'output-1', name));
       expect(sha256).toBe(sha256Hex(bytes));
       expect(sizeBytes).toBe(bytes.length);
     }
-    expect(readdirSync(join(out, 'panels')).sort()).toEqual(['LH-01.pdf', 'LH-02.pdf', 'LH-03.pdf']);
+    expect(readdirSync(join(out, 'output-1', 'panels')).sort()).toEqual([
+      'LH-01.pdf',
+      'LH-02.pdf',
+      'LH-03.pdf',
+    ]);
   });
 
   it('CUT16 whether to stop is looked at all along, with little work between two looks', async () => {
@@ -149,7 +154,7 @@ describe('CUT16 panels cut into files', () => {
       };
       const artwork = resultValue(await artworkFromSource(watched, { codecs: pdfCodecs }));
       const out = join(folder, 'out');
-      const staged = resultValue(await StagedFolder.begin(out));
+      const staged = await StagedFolder.begin(out);
       let looks = 0;
       let looksAfter = 0;
       const look = abort.signal.throwIfAborted.bind(abort.signal);

@@ -199,7 +199,7 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
     run('import', 'art.pdf', '--job', 'job.json', '--box', 'trim');
     expect(run('cut', 'job.json', '--to', 'out')).toContain('Verified, released for production.');
     for (const name of ['map.pdf', 'ticket.pdf', 'labels.pdf', 'packing-list.pdf', 'panels/SJ-7_LH-02.pdf']) {
-      expect(existsSync(join(home, 'out', name)), name).toBe(true);
+      expect(existsSync(join(home, 'out/SJ-7/output-1', name)), name).toBe(true);
     }
     run('report', 'job.json', '--to', 'report.pdf');
     expect(readFileSync(join(home, 'report.pdf')).subarray(0, 5).toString()).toBe('%PDF-');
@@ -222,12 +222,16 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
       })()`);
         const verified = { output: { verification: { state: 'verified' } } };
         expect(answer).toMatchObject({ ok: true, value: verified });
-        const cut = readdirSync(join(home, 'out/panels')).filter((name) => name.endsWith('.pdf'));
+        const cut = readdirSync(join(home, 'out/SJ-7/current/panels')).filter((name) =>
+          name.endsWith('.pdf'),
+        );
         expect(
           answer.value.output.files
             .flatMap(({ kind, sha256 }) => (kind === 'panel' ? sha256 : []))
             .toSorted(),
-        ).toEqual(cut.map((name) => sha256Hex(readFileSync(join(home, 'out/panels', name)))).toSorted());
+        ).toEqual(
+          cut.map((name) => sha256Hex(readFileSync(join(home, 'out/SJ-7/current/panels', name)))).toSorted(),
+        );
         run.quit();
         expect(await run.exited).toEqual({ code: 0, signal: null });
         expect(existsSync(join(home, '.config/Panelwright/window.json'))).toBe(true);

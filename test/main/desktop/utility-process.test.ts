@@ -28,9 +28,9 @@ it('cuts and verifies a job there', async () => {
   if (!facts.ok) throw new Error(facts.problem.message);
   const job = { ...smallJob(), artwork: facts.value.reference };
   const out = join(folder, 'out');
-  const output = await tasks.run('output', { job, artwork, folder: out, sheets: [] }, tools);
-  expect(output).toMatchObject({ ok: true });
-  const verification = await tasks.run('verification', { job, artwork, folder: out }, tools);
+  const output = await tasks.run('output', { job, artwork, jobFolder: out, sheets: [] }, tools);
+  if (!output.ok) throw new Error(output.problem.message);
+  const verification = await tasks.run('verification', { job, artwork, folder: output.value.staged }, tools);
   await tasks.close();
   expect(verification).toMatchObject({ ok: true, value: { state: 'verified', faults: [] } });
 });

@@ -59,10 +59,15 @@ describe('writing an output', () => {
       folder: client.chosenFolder(at('shown')),
       sheets: [...SHEET_KINDS],
     });
-    expect(remarks).toEqual([]);
+    expect(remarks).toEqual([`Print from ${at('shown', 'SJ-7', 'current')}.`]);
     const [first, second] = await client.reply('output:list', { jobId: job.id });
     expect(first!.files.length).toBeGreaterThan(8);
-    expect(first).toEqual({ ...second, id: first!.id, at: first!.at, folder: at('commanded') });
+    expect(first).toEqual({
+      ...second,
+      id: first!.id,
+      at: first!.at,
+      folder: at('commanded', 'SJ-7', 'output-1'),
+    });
     expect(second).toMatchObject({ id: output.id, verification: { state: 'verified' } });
   });
 
@@ -74,7 +79,8 @@ describe('writing an output', () => {
     await command('cut', at('job.json'), '--to', at('cut'), '--sheets', 'ticket,map', '--no-verification');
     await command('sheets', at('job.json'), '--to', at('sheets'), '--sheets', 'ticket,map');
     for (const name of ['ticket.pdf', 'map.pdf']) {
-      expect(readFileSync(at('sheets', name)).equals(readFileSync(at('cut', name))), name).toBe(true);
+      const alone = readFileSync(at('sheets', 'SJ-7', 'sheets-1', name));
+      expect(alone.equals(readFileSync(at('cut', 'SJ-7', 'output-1', name))), name).toBe(true);
     }
   });
 
@@ -103,8 +109,10 @@ describe('verifying an output again', () => {
       sheets: [],
       isVerified: false,
     });
-    rmSync(at('out', 'SJ-7', 'panels', 'SJ-7_LH-02.pdf'));
-    expect(await client.reply('output:verify', { outputId: output.id })).toMatchObject({ state: 'failed' });
+    rmSync(join(output.folder, 'panels', 'SJ-7_LH-02.pdf'));
+    expect(await client.reply('output:verify', { outputId: output.id })).toMatchObject({
+      verification: { state: 'failed' },
+    });
     const report = await client.reply('output:verification', { outputId: output.id });
     expect(report!.faults.map(({ code }) => code).sort()).toEqual(['area-uncovered', 'panel-missing']);
   });

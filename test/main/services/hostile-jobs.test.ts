@@ -114,11 +114,14 @@ describe('a job whose every string is', () => {
     const cut = await run(...args, '--no-archive');
     expect([cut.code, cut.err]).toEqual([0, '']);
     expect(readdirSync(folder).sort()).toEqual([...before, 'out'].sort());
-    expect(readdirSync(at('out')).sort()).toEqual(['manifest.json', 'panels']);
-    const panels = readdirSync(at('out', 'panels'));
+    const [stem, ...others] = readdirSync(at('out'));
+    expect(others).toEqual([]);
+    expect(readdirSync(at('out', stem!))).toEqual(['output-1']);
+    expect(readdirSync(at('out', stem!, 'output-1')).sort()).toEqual(['manifest.json', 'panels']);
+    const panels = readdirSync(at('out', stem!, 'output-1', 'panels'));
     expect(panels).toHaveLength(2);
-    for (const name of panels) {
-      expect(name).toMatch(/\.pdf$/);
+    expect(panels.every((name) => name.endsWith('.pdf'))).toBe(true);
+    for (const name of [stem!, ...panels]) {
       expect(name).not.toMatch(/[<>:"/\\|?*\u0000-\u001f\u202a-\u202e]/);
       expect(Buffer.byteLength(name)).toBeLessThanOrEqual(255);
     }

@@ -204,7 +204,7 @@ describe('output', () => {
       folder: client.chosenFolder(at('out')),
       sheets: ['map', 'table'],
     });
-    expect(run.folder).toBe(at('out', 'SJ-7'));
+    expect(run.folder).toBe(at('out', 'SJ-7', 'output-1'));
     expect(run.files.map(({ name }) => name)).toEqual([
       'panels/SJ-7_LH-01.pdf',
       'panels/SJ-7_LH-02.pdf',
@@ -240,7 +240,7 @@ describe('output', () => {
       sheets: ['map', 'ticket', 'labels'],
     });
     expect(reprint.differences).toEqual([]);
-    expect(reprint.remarks).toEqual([]);
+    expect(reprint.remarks).toEqual([`Print from ${at('out', 'SJ-7', 'current')}.`]);
     expect(reprint.output.files.map(({ name }) => name)).toEqual([
       'panels/SJ-7_LH-02.pdf',
       'map.pdf',

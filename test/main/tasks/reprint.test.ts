@@ -1,14 +1,14 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { Manifest } from '../../../core/output/manifest.ts';
+import type { Manifest } from '../../../core/output/manifest.ts';
 import { openArtwork } from '../../../main/artwork/artwork-file.ts';
 import { packingCodec } from '../../../main/cut/zlib.ts';
 import { PROGRAM_VERSION } from '../../../main/files/program.ts';
 import { jobState } from '../../../main/job/job-state.ts';
-import { writeJobOutput } from '../../../main/tasks/job-output.ts';
-import { type Reprint, reprint } from '../../../main/tasks/reprint.ts';
+import { stageJobOutput } from '../../../main/tasks/job-output.ts';
+import { reprint, type StagedReprint } from '../../../main/tasks/reprint.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 
@@ -21,15 +21,15 @@ beforeEach(() => {
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 /** The first panel of an output, cut again because the archive lost it; `then` is what the output's manifest said. */
-async function recut(then: Partial<Manifest>, sha256?: string): Promise<Reprint & { manifest: Manifest }> {
+async function recut(then: Partial<Manifest>, sha256?: string): Promise<StagedReprint> {
   const path = join(folder, 'art.pdf');
   writeFileSync(path, await smallArtwork());
   const artwork = resultValue(await openArtwork(path, { box: 'crop' }));
   const job = smallJob({ artwork: artwork.reference });
   const request = { state: { ...jobState(job, artwork), blocking: [] }, artwork, sheets: [] };
-  const first = resultValue(await writeJobOutput({ ...request, folder: join(folder, 'first') }, TOOLS));
+  const first = resultValue(await stageJobOutput({ ...request, jobFolder: folder }, TOOLS));
   const file = first.files.find(({ kind }) => kind === 'panel')!;
-  const again = resultValue(
+  return resultValue(
     await reprint(
       {
         job,
@@ -39,13 +39,11 @@ async function recut(then: Partial<Manifest>, sha256?: string): Promise<Reprint 
         artwork: { path, fileName: 'art.pdf', box: 'crop' },
         artworkSha256: artwork.reference.sha256,
         sheets: [],
-        folder: join(folder, 'again'),
+        jobFolder: folder,
       },
       TOOLS,
     ),
   );
-  const manifest = Manifest.parse(JSON.parse(readFileSync(join(folder, 'again/manifest.json'), 'utf8')));
-  return { ...again, manifest };
 }
 
 it('CUT19 a panel that is cut again names the codec of then and of now, in words and in the manifest', async () => {

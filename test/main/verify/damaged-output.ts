@@ -1,4 +1,4 @@
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import {
@@ -15,7 +15,7 @@ import type { VerificationReport } from '../../../core/verify/verification-repor
 import { type OpenedArtwork, openArtwork } from '../../../main/artwork/artwork-file.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { type JobState, jobState } from '../../../main/job/job-state.ts';
-import { writeJobOutput } from '../../../main/tasks/job-output.ts';
+import { stageJobOutput } from '../../../main/tasks/job-output.ts';
 import { verifyWrittenFiles } from '../../../main/verify/output-verification.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { smallJob } from '../../support/small-job.ts';
@@ -41,8 +41,11 @@ export class WrittenOutput {
     // What the checks think of the artwork is not what is tried here.
     output.state = { ...jobState(job, output.artwork), blocking: [] };
     const { state, artwork, folder } = output;
-    const written = await writeJobOutput({ state, artwork, folder, sheets: [] }, TOOLS);
-    output.manifest = resultValue(written).manifest;
+    const written = resultValue(
+      await stageJobOutput({ state, artwork, jobFolder: output.home, sheets: [] }, TOOLS),
+    );
+    renameSync(written.staged, folder);
+    output.manifest = written.manifest;
     return output;
   }
 

@@ -15,7 +15,7 @@ import { PanelParts } from './damaged-output.ts';
 
 let folder: string;
 const at = (...names: string[]) => join(folder, ...names);
-const panel = () => at('out', 'panels', 'SJ-7_LH-01.pdf');
+const panel = () => at('out', 'SJ-7', 'output-1', 'panels', 'SJ-7_LH-01.pdf');
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'panelwright-run-verifications-'));
@@ -89,7 +89,10 @@ describe('through the services', () => {
     try {
       await run([...CUT(), '--no-verification']);
       expect(await client.reply('output:verification', { outputId: 1 })).toBeNull();
-      expect(await client.reply('output:verify', { outputId: 1 })).toMatchObject({ state: 'verified' });
+      expect(await client.reply('output:verify', { outputId: 1 })).toMatchObject({
+        verification: { state: 'verified' },
+        remarks: [`Print from ${at('out', 'SJ-7', 'current')}.`],
+      });
       expect(await client.reply('output:verification', { outputId: 1 })).toMatchObject({
         state: 'verified',
         faults: [],
@@ -97,7 +100,10 @@ describe('through the services', () => {
       expect(await client.reply('output:difference', { outputId: 1, panelLabel: 'LH-01' })).toBeNull();
 
       await paintPanelOver();
-      expect(await client.reply('output:verify', { outputId: 1 })).toMatchObject({ state: 'failed' });
+      expect(await client.reply('output:verify', { outputId: 1 })).toMatchObject({
+        verification: { state: 'failed' },
+        remarks: [],
+      });
       expect(client.progress.map(({ what }) => what)).toContain('Verifying LH-02');
       const report = (await client.reply('output:verification', { outputId: 1 }))!;
       const fault = report.faults.find(({ code }) => code === 'picture-differs')!;

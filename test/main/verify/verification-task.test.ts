@@ -4,10 +4,11 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Archive, ArchivedOutput } from '../../../main/archive/port.ts';
+import { hashFile } from '../../../main/files/sha256.ts';
 import { keepArtwork } from '../../../main/services/keep-artwork.ts';
 import { keepOutput } from '../../../main/services/keep-output.ts';
 import { verifyOutput } from '../../../main/services/verify-output.ts';
-import { keepVerification } from '../../../main/services/verify-written.ts';
+import { verifyWritten } from '../../../main/services/verify-written.ts';
 import { tasksInPlace } from '../../../main/tasks/tasks-in-place.ts';
 import { verifyFolder } from '../../../main/verify/verification-task.ts';
 import { resultValue } from '../../support/panel-check.ts';
@@ -33,6 +34,7 @@ beforeAll(async () => {
     const panelId = manifest.panels.find((entry) => entry.file === file)?.panelId;
     return { name: file, kind, sha256, sizeBytes, ...(panelId !== undefined && { panelId }) };
   });
+  const manifestFile = await hashFile(join(folder, 'manifest.json'));
   const { sha256 } = output.artwork.reference;
   resultValue(await keepArtwork(archive, { path: output.artwork.path, ...job.artwork! }, sha256));
   archived = resultValue(
@@ -44,7 +46,7 @@ beforeAll(async () => {
       document: jobToJson(job),
       artworkSha256: sha256,
       folder,
-      files: written,
+      files: [...written, { name: 'manifest.json', kind: 'manifest', ...manifestFile }],
     }),
   );
 });
@@ -55,7 +57,8 @@ afterAll(async () => {
 });
 
 const verifiedNow = async () =>
-  resultValue(await verifyOutput({ archive, work: tasksInPlace }, archived.id, () => undefined, TOOLS));
+  resultValue(await verifyOutput({ archive, work: tasksInPlace }, archived.id, () => undefined, TOOLS))
+    .verification;
 
 describe('a run of the archive', () => {
   it('PF12 is not verified until it was looked at, and released only while its files are the artwork', async () => {
@@ -81,11 +84,18 @@ describe('a run of the archive', () => {
     expect(none).toMatchObject({ ok: false, problem: { code: 'manifest-unreadable' } });
     writeFileSync(join(bare, 'manifest.json'), '{"format":');
     expect(await verifyFolder({ job, folder: bare }, output.artwork, TOOLS)).toMatchObject({ ok: false });
-    expect(await keepVerification(archive, archived, none)).toMatchObject({
-      state: 'not-verified',
-      sentences: [
-        expect.stringMatching(/^The output was not verified\. The manifest in .* Cut the job again\.$/),
-      ],
+    const { id: number, files } = archived;
+    const written = { number, files, folder: bare, manifest: output.manifest, job, isReprint: false };
+    const artwork = { ok: true, value: { path: output.artwork.path, ...job.artwork! } } as const;
+    const unverified = { ...written, artwork };
+    expect(await verifyWritten({ archive, work: tasksInPlace }, unverified, TOOLS)).toMatchObject({
+      verification: {
+        state: 'not-verified',
+        sentences: [
+          expect.stringMatching(/^The output was not verified\. The manifest in .* Cut the job again\.$/),
+        ],
+      },
+      remarks: [],
     });
     const abort = new AbortController();
     abort.abort();

@@ -1,0 +1,55 @@
+/** One writer at a time in a folder, among all processes and machines that see it. */
+import { open, readFile, rename, rm, stat } from 'node:fs/promises';
+import { setTimeout } from 'node:timers/promises';
+import { partialPath } from './atomic-write.ts';
+import { isAbandoned, temporaryTag } from './temporary-owner.ts';
+
+const LOOK_AGAIN_MS = 50;
+/** Between making a lock and writing its owner into it lies a moment; longer means that the owner was killed there. */
+const NAMELESS_MS = 10_000;
+
+/** Runs `work` while a lock file at `path` says who is at it. Waits for others, but not for those that were killed. */
+export async function lockedBy<T>(path: string, signal: AbortSignal, work: () => Promise<T>): Promise<T> {
+  const tag = temporaryTag();
+  while (!(await tookLock(path, tag))) {
+    signal.throwIfAborted();
+    if (!(await clearAbandoned(path))) await setTimeout(LOOK_AGAIN_MS, undefined, { signal });
+  }
+  try {
+    return await work();
+  } finally {
+    await rm(path, { force: true });
+  }
+}
+
+async function tookLock(path: string, tag: string): Promise<boolean> {
+  try {
+    const file = await open(path, 'wx');
+    try {
+      await file.writeFile(tag);
+    } finally {
+      await file.close();
+    }
+    return true;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
+    throw error;
+  }
+}
+
+/** Moved away before it is removed, so that of two that find it only one does. */
+async function clearAbandoned(path: string): Promise<boolean> {
+  const state = await stat(path).catch(() => undefined);
+  if (!state) return true;
+  const owner = await readFile(path, 'utf8').catch(() => '');
+  const isOver =
+    owner === '' ? Date.now() - state.mtimeMs > NAMELESS_MS : isAbandoned(owner, state.mtimeMs, Date.now());
+  if (!isOver) return false;
+  const aside = partialPath(path);
+  const isMine = await rename(path, aside).then(
+    () => true,
+    () => false,
+  );
+  if (isMine) await rm(aside, { force: true });
+  return isMine;
+}

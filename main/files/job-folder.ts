@@ -1,0 +1,112 @@
+/**
+ * The folder of a job, below the one that a person chose. Each output has a folder of its own in it, by its number, and
+ * `current` is the one to print from.
+ *
+ *     van/VAN-17/output-1/   panels, sheets and manifest of Output 1
+ *                output-2/
+ *                sheets-1/   sheets that were written without an output
+ *                current/    verified print files of one layout, see current-folder.ts
+ */
+import { readdir, readFile, rm } from 'node:fs/promises';
+import { dirname, join, resolve } from 'node:path';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { CurrentManifest } from '../../core/output/current-manifest.ts';
+import { fileNameStem } from '../../core/output/file-name.ts';
+import { Manifest } from '../../core/output/manifest.ts';
+import { type FileProblem, tryFiles } from './file-problem.ts';
+import { MANIFEST_NAME, placeStaged } from './staged-folder.ts';
+
+export const CURRENT_FOLDER = 'current';
+
+/** Some disks tell no capitals from small letters. */
+const NUMBERED = /^(?<what>output|sheets)-(?<number>[1-9]\d{0,8})$/i;
+type Numbered = 'output' | 'sheets';
+
+/** Problem: `folder-in-use` where another job of the same number has written there. */
+export async function jobFolderIn(
+  chosen: string,
+  { id, number }: Pick<Job, 'id' | 'number'>,
+): Promise<Result<string, FileProblem>> {
+  const folder = join(resolve(chosen), fileNameStem(number));
+  return (await tryFiles(folder, async () => {
+    for (const name of await namesIn(folder)) {
+      const other = await jobOfFolder(join(folder, name));
+      if (other && other.id !== id) return resultProblem(ofAnotherJob(folder, other));
+    }
+    return resultOk(folder);
+  })) as Result<string, FileProblem>;
+}
+
+/** The manifests of the outputs that lie in the folder of a job, by their number. */
+export async function outputManifests(jobFolder: string): Promise<Map<number, Manifest>> {
+  const found = new Map<number, Manifest>();
+  for (const name of await namesIn(jobFolder)) {
+    const number = numberOf(name, 'output');
+    const manifest =
+      number === undefined ? undefined : Manifest.safeParse(await jsonAt(join(jobFolder, name))).data;
+    if (number !== undefined && manifest) found.set(number, manifest);
+  }
+  return found;
+}
+
+/**
+ * Gives a staged folder the next free number of its job folder. `reserve` yields a number that nobody else gets and that
+ * is at least as high as asked for.
+ */
+export async function placeNumbered(
+  staged: string,
+  what: Numbered,
+  reserve: (atLeast: number) => Promise<number> = async (atLeast) => atLeast,
+): Promise<Result<{ readonly number: number; readonly folder: string }>> {
+  const jobFolder = dirname(staged);
+  return await tryFiles(jobFolder, async () => {
+    try {
+      for (;;) {
+        const number = await reserve((await highestNumber(jobFolder, what)) + 1);
+        const folder = join(jobFolder, `${what}-${number}`);
+        if (await placeStaged(staged, folder)) return resultOk({ number, folder });
+      }
+    } catch (error) {
+      await rm(staged, { recursive: true, force: true });
+      throw error;
+    }
+  });
+}
+
+async function highestNumber(jobFolder: string, what: Numbered): Promise<number> {
+  return Math.max(0, ...(await namesIn(jobFolder)).map((name) => numberOf(name, what) ?? 0));
+}
+
+function numberOf(name: string, what: Numbered): number | undefined {
+  const found = NUMBERED.exec(name)?.groups;
+  return found && found.what!.toLowerCase() === what ? Number(found.number) : undefined;
+}
+
+async function jobOfFolder(
+  folder: string,
+): Promise<{ id: string; number: string; name: string } | undefined> {
+  const document = await jsonAt(folder);
+  return (Manifest.safeParse(document).data ?? CurrentManifest.safeParse(document).data)?.job;
+}
+
+async function jsonAt(folder: string): Promise<unknown> {
+  try {
+    return JSON.parse(await readFile(join(folder, MANIFEST_NAME), 'utf8'));
+  } catch {
+    return undefined;
+  }
+}
+
+async function namesIn(folder: string): Promise<string[]> {
+  return await readdir(folder).catch((error: NodeJS.ErrnoException) => {
+    if (error.code === 'ENOENT') return [];
+    throw error;
+  });
+}
+
+const ofAnotherJob = (folder: string, { number, name }: { number: string; name: string }): FileProblem => ({
+  code: 'folder-in-use',
+  message: `${folder} holds outputs of another job with the number ${number}, “${name}”.`,
+  remedy: 'Choose another folder, or give one of the two jobs another number. Nothing was written.',
+});

@@ -1,0 +1,20 @@
+import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { Job } from '../../core/job/schema.ts';
+import type { Result } from '../../core/measure/result.ts';
+import type { Manifest } from '../../core/output/manifest.ts';
+import type { ArtworkAt } from '../tasks/kept-artwork.ts';
+
+/** The files of an output where they lie, to be verified. */
+export interface Written {
+  readonly number: number;
+  readonly folder: string;
+  readonly manifest: Manifest;
+  readonly files: readonly OutputFile[];
+  /** As it was printed. */
+  readonly job: Job;
+  /** A problem where it is lost. */
+  readonly artwork: Result<ArtworkAt>;
+  readonly isReprint: boolean;
+  /** Panels that were to be written; absent: all. */
+  readonly panelIds?: readonly string[] | undefined;
+}
