@@ -34,8 +34,14 @@ export interface FontSubset {
   encode(): Uint8Array;
 }
 
-/** Throws where the bytes are no font: fonts ship with the program. */
+/** A font takes tens of milliseconds to open and keeps the tables that it has read: one serves every document. */
+const opened = new WeakMap<Uint8Array, FontFace>();
+
+/** Throws where the bytes are no font: fonts ship with the program. The bytes must stay as they are. */
 export function fontFaceFromBytes(bytes: Uint8Array): FontFace {
-  const opened: unknown = create(bytes);
-  return opened as FontFace;
+  const known = opened.get(bytes);
+  if (known) return known;
+  const font: unknown = create(bytes);
+  opened.set(bytes, font as FontFace);
+  return font as FontFace;
 }

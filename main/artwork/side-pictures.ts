@@ -40,7 +40,17 @@ async function sidePicture(
   const outcome = await maker.picture(side.page, window, PICTURE_PX);
   if (!outcome.ok) return undefined;
   const { width, height, rgba } = outcome.picture;
-  return { widthPx: width, heightPx: height, rgb: rgba.filter((_, index) => index % 4 !== 3) };
+  return { widthPx: width, heightPx: height, rgb: withoutAlpha(rgba) };
+}
+
+function withoutAlpha(rgba: Uint8Array): Uint8Array {
+  const rgb = new Uint8Array((rgba.length / 4) * 3);
+  for (let from = 0, to = 0; from < rgba.length; from += 4, to += 3) {
+    rgb[to] = rgba[from]!;
+    rgb[to + 1] = rgba[from + 1]!;
+    rgb[to + 2] = rgba[from + 2]!;
+  }
+  return rgb;
 }
 
 /** The side on its page as the preview sees it; undefined where the page cannot be used. */
