@@ -101,7 +101,7 @@ export function countText(
 }
 
 /** `350 mm from the left and 120 mm from the top` of the side, of the corner of an area. */
-export function placeText({ length }: SideCheck, area: Rect<'finished'>): string {
+export function placeText({ length }: Pick<SideCheck, 'length'>, area: Rect<'finished'>): string {
   const along = (position: Mm, from: string, beyond: string) =>
     position >= 0 ? `${length(position)} from the ${from}` : `${length(-position)} beyond the ${beyond}`;
   return `${along(area.x, 'left', 'left edge')} and ${along(area.y, 'top', 'top edge')}`;

@@ -27,6 +27,8 @@ export const Finding = z.strictObject({
   code: z.string(),
   severity: Severity,
   where: Place,
+  /** What it is about in a few words, for a line that names several alike. */
+  about: z.string().exactOptional(),
   message: z.string(),
   remedy: z.string(),
   /**

@@ -13,7 +13,7 @@ import { ProductionSettings } from '../shop/production-settings.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '4e1f11ac54a895dd';
+export const JOB_SCHEMA = '71b05ea75e0db3f0';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -152,6 +152,8 @@ export const Side = z.strictObject({
   noSeamAreas: z.array(NoSeamArea),
   ground: z.array(Ground),
   noFilmAreas: z.array(NoFilmArea),
+  /** Lettering in the artwork that is decoration, so that seams may cut it. In drawn mm, as `artworkRect` is. */
+  ignoredLettering: z.array(rectangle).optional(),
   layout: Region,
   notes: text,
 });

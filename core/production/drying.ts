@@ -118,10 +118,12 @@ function promiseFindings(promised: string, install: number, wait: number): Findi
   return [
     {
       code: 'dry-promised-too-early',
-      severity: 'stop',
+      severity: 'warn',
       where: {},
       message: `Installation is promised for ${localTimeText(at)}, but with ${wait} h of drying it can begin on ${localTimeText(install)} at the earliest.`,
-      remedy: 'Move the date, print earlier, or choose an ink or a coverage that dries sooner.',
+      remedy: 'Agree on another date, print earlier, or use an ink or a coverage that dries sooner.',
+      // Who accepted a day too early did not accept a week.
+      figure: Math.ceil(install) - at,
     },
   ];
 }

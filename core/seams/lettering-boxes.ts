@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import { type Rect, rectFromEdges, rectIntersection } from '../measure/rect.ts';
-import { rectSchema } from '../measure/schemas.ts';
+import { listSchema, mmSchema, rectSchema } from '../measure/schemas.ts';
 import { MM_PER_INCH } from '../measure/units.ts';
 import { assertRaster, rasterGray, rasterPlanes, type SideRaster } from './raster.ts';
 import { type Shape, type ShapeLimits, stableShapes } from './stable-shapes.ts';
+import { uprightStrokes } from './upright-strokes.ts';
 
 /** An area that looks like a line of lettering or a logo; a proposal, for a person to accept, move or drop. */
 export const LetteringBox = z.strictObject({
@@ -12,6 +13,12 @@ export const LetteringBox = z.strictObject({
   confidence: z.number(),
   /** Shapes in it, mostly letters. */
   shapes: z.number().int(),
+  /** Shapes that stand close together, as the letters of a word do. */
+  words: listSchema(rectSchema<'finished'>()),
+  /** Height of its tall letters. */
+  capHeightMm: mmSchema,
+  /** Upright strokes of its letters. */
+  strokes: listSchema(rectSchema<'finished'>()),
 });
 export type LetteringBox = z.infer<typeof LetteringBox>;
 
@@ -40,25 +47,54 @@ export function letteringBoxes(raster: SideRaster, tick: () => void = () => {}):
   const planes = red && blue ? [rasterGray(raster), red, blue] : [rasterGray(raster)];
   const rows = planes.flatMap((plane) => {
     const letters = stableShapes(plane, width, height, limits, tick).filter(isStroked);
-    return shapeRows(letters).flatMap((row) => {
+    return straightRows(letters).flatMap((row): Box[] => {
       const confidence = rowConfidence(row);
-      return confidence < LEAST_CONFIDENCE ? [] : [{ bounds: boundsOf(row), confidence, shapes: row.length }];
+      if (confidence < LEAST_CONFIDENCE) return [];
+      const bounds = boundsOf(row);
+      const words = wordsOf(row);
+      const strokes = uprightStrokes({ plane, width }, row);
+      return [{ bounds, confidence, shapes: row.length, words, strokes, capHeight: tallHeight(row) }];
     });
   });
   const mm = MM_PER_INCH / ppi;
+  const finished = ({ x, y, width: across, height: down }: Rect): Rect<'finished'> => ({
+    x: x * mm,
+    y: y * mm,
+    width: across * mm,
+    height: down * mm,
+  });
   return mergedBoxes(rows)
-    .map(({ bounds, confidence, shapes }) => ({
-      rect: rectFromEdges<'finished'>(
-        bounds.x * mm,
-        bounds.y * mm,
-        (bounds.x + bounds.width) * mm,
-        (bounds.y + bounds.height) * mm,
-      ),
+    .map(({ bounds, confidence, shapes, words, strokes, capHeight }) => ({
+      rect: finished(bounds),
       confidence,
       shapes,
+      words: words.map(finished),
+      capHeightMm: capHeight * mm,
+      strokes: strokes.map(finished),
     }))
     .sort((a, b) => b.confidence - a.confidence || a.rect.y - b.rect.y || a.rect.x - b.rect.x);
 }
+
+/** Letters of a word stand closer than this share of the height of the row; words stand farther apart. */
+const WORD_GAP = 0.34;
+
+function wordsOf(row: readonly Shape[]): Rect[] {
+  const gap = WORD_GAP * tallHeight(row);
+  const words: Shape[][] = [];
+  let right = Number.NEGATIVE_INFINITY;
+  for (const shape of row.toSorted((a, b) => a.left - b.left)) {
+    if (shape.left - right > gap) words.push([]);
+    words.at(-1)!.push(shape);
+    right = Math.max(right, shape.right);
+  }
+  return words.map(boundsOf);
+}
+
+/** What most of the tall letters reach: a single tall shape among them, a bracket or a mark, does not count. */
+const tallHeight = (row: readonly Shape[]): number => {
+  const heights = row.map(({ top, bottom }) => bottom - top).sort((a, b) => a - b);
+  return heights[Math.floor(0.8 * (heights.length - 1))] ?? 0;
+};
 
 /**
  * Whether a shape may be a letter: drawn with strokes, neither hair nor blot. Stroke width is read as twice area over
@@ -75,7 +111,7 @@ function isStroked(shape: Shape): boolean {
  * Rows: shapes joined wherever two are alike in height and shade, level with each other and no farther apart than
  * letters and words are.
  */
-function shapeRows(shapes: readonly Shape[]): Shape[][] {
+function shapeRows(shapes: readonly Shape[], isJoined: (a: Shape, b: Shape) => boolean): Shape[][] {
   const byLeft = shapes.toSorted((a, b) => a.left - b.left || a.top - b.top);
   const row = byLeft.map((_, i) => i);
   const find = (i: number): number => {
@@ -89,7 +125,7 @@ function shapeRows(shapes: readonly Shape[]): Shape[][] {
     for (let j = i + 1; j < byLeft.length; j++) {
       const b = byLeft[j]!;
       if (b.left - a.right > 2 * tallest) break;
-      if (isSameRow(a, b)) row[find(j)] = find(i);
+      if (isJoined(a, b)) row[find(j)] = find(i);
     }
   }
   const rows = new Map<number, Shape[]>();
@@ -99,6 +135,17 @@ function shapeRows(shapes: readonly Shape[]): Shape[][] {
   }
   return [...rows.values()].filter(({ length }) => length >= FEWEST_SHAPES);
 }
+
+/** Rows that climb, as text set close does where a tall letter reaches into the next line, are taken apart again. */
+const straightRows = (letters: readonly Shape[]): Shape[][] =>
+  shapeRows(letters, isSameRow).flatMap((row) =>
+    boundsOf(row).height > MOST_CLIMB * tallHeight(row) ? shapeRows(row, isSameRowStrictly) : [row],
+  );
+
+const isSameRowStrictly = (a: Shape, b: Shape): boolean => {
+  const level = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+  return isSameRow(a, b) && level >= 0.6 * Math.max(a.bottom - a.top, b.bottom - b.top);
+};
 
 function isSameRow(a: Shape, b: Shape): boolean {
   const [ha, hb] = [a.bottom - a.top, b.bottom - b.top];
@@ -128,13 +175,54 @@ function rowConfidence(row: readonly Shape[]): number {
     1,
     (spread(row.map((s) => s.right - s.left)) + spread(row.map((s) => s.area))) / 0.16,
   );
-  return enough * aligned * (0.4 + 0.6 * contrast) * (0.3 + 0.7 * evenStrokes) * (0.25 + 0.75 * unlike);
+  return (
+    enough *
+    aligned *
+    (0.4 + 0.6 * contrast) *
+    (0.3 + 0.7 * evenStrokes) *
+    (0.25 + 0.75 * unlike) *
+    branchedShare(row) *
+    beside(row)
+  );
+}
+
+/** An outline this much longer than that of the box around it has bays or holes, as most letters have. */
+const BRANCHED_OUTLINE = 1.12;
+/** Of the letters of any words, at least this share. */
+const LEAST_BRANCHED = 0.6;
+
+/** Diamonds, discs and bars are no letters, however well they are aligned; among letters there are a few of the kind. */
+function branchedShare(row: readonly Shape[]): number {
+  const branched = row.filter(
+    ({ outline, left, right, top, bottom }) => outline > BRANCHED_OUTLINE * 2 * (right - left + bottom - top),
+  );
+  return Math.min(1, 0.2 + (0.8 * branched.length) / (LEAST_BRANCHED * row.length));
+}
+
+/** A row that climbs higher than this, in heights of its letters, is a pattern. */
+const MOST_CLIMB = 3;
+
+/** Letters stand beside each other: 1 where none covers another's width, less where shapes lie over each other. */
+function beside(row: readonly Shape[]): number {
+  const bounds = boundsOf(row);
+  if (bounds.height > MOST_CLIMB * tallHeight(row)) return 0;
+  const wide = row.reduce((sum, { left, right }) => sum + right - left, 0);
+  let covered = 0;
+  let right = Number.NEGATIVE_INFINITY;
+  for (const shape of row.toSorted((a, b) => a.left - b.left)) {
+    covered += Math.max(0, shape.right - Math.max(right, shape.left));
+    right = Math.max(right, shape.right);
+  }
+  return Math.min(1, (1.2 * covered) / wide) ** 2;
 }
 
 interface Box {
   readonly bounds: Rect;
   readonly confidence: number;
   readonly shapes: number;
+  readonly words: readonly Rect[];
+  readonly strokes: readonly Rect[];
+  readonly capHeight: number;
 }
 
 /** Boxes that mostly cover each other are one: the same row seen in another plane, or the holes of its letters. */
@@ -149,6 +237,8 @@ function mergedBoxes(boxes: readonly Box[]): Box[] {
     else {
       const into = kept[index]!;
       kept[index] = {
+        // The row with more letters knows best where the words are.
+        ...(box.shapes > into.shapes ? box : into),
         bounds: union(into.bounds, box.bounds),
         confidence: Math.max(into.confidence, box.confidence),
         shapes: Math.max(into.shapes, box.shapes),

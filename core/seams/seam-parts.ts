@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { letteringCostShare } from '../lettering/lettering-crossing.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import {
@@ -106,11 +107,8 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
   return { ground, online, lettering: letterings.length, letteringCuts, busy: 0 };
 }
 
-/** Capitals below this show a shift of a millimeter; long trailers are cut through higher ones every day. Common practice. */
-const SMALL_CAPITALS_MM = 150;
-
-const letteringCut = ({ rect }: PlanArea): number =>
-  Math.min(1, SMALL_CAPITALS_MM / Math.min(rect.width, rect.height));
+/** Of a line that is known by its box alone, the lesser way is taken for the height of its capitals. */
+const letteringCut = ({ rect }: PlanArea): number => letteringCostShare(Math.min(rect.width, rect.height));
 
 /** Prices a seam by the card. Work saved by ending panels on a line is counted off, so minutes may be negative. */
 export function seamCost(

@@ -3,6 +3,7 @@
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
+import { jobLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
 import type { SharedRolls } from '../production/shared-rolls.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
@@ -16,7 +17,7 @@ import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetLength, sheetLongLength, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
-import { warningEntries } from './ticket.ts';
+import { findingEntries } from './ticket.ts';
 
 export const ROLL_PLAN = 'Roll plan';
 const PLAN_SHARE = 0.5;
@@ -58,11 +59,15 @@ function planBlocks(
   const { plan, rolls } = shared;
   const uses = plan.uses.map((use) => ({ use, roll: rolls.find(({ id }) => id === use.rollId)! }));
   const ofJobs = shared.jobs.flatMap(({ findings }) => findings);
-  const warnings = [
+  const entries = [
     // Each job answers for its own sides.
-    ...shared.jobs.flatMap(({ findings }, index) => warningEntries(jobs[index]!, findings)),
-    ...warningEntries(
+    ...shared.jobs.flatMap(({ findings }, index) => {
+      const job = jobs[index]!;
+      return findingEntries(job, jobLayout(job), findings);
+    }),
+    ...findingEntries(
       context.job,
+      [],
       plan.findings.filter((finding) => !ofJobs.includes(finding)),
     ),
   ];
@@ -78,7 +83,7 @@ function planBlocks(
         text: `Print from this plan: it takes the place of the roll plans on ${shared.jobs.length === 1 ? 'the ticket of this job' : 'the tickets of these jobs'}.`,
       },
     ]),
-    ...(warnings.length > 0 ? [listBlock(context, 'Warnings', warnings)] : []),
+    ...(entries.length > 0 ? [listBlock(context, 'Findings', entries)] : []),
     ...(uses.length > 0
       ? [rollPlanBlock(context, uses, rollPlanScales(context, uses, widthMm, heightMm * PLAN_SHARE)[0])]
       : []),

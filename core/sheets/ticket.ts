@@ -3,7 +3,8 @@
 import { type Item, TEXT_ASCENT, THICK } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from '../drawing/text-block.ts';
-import { type Finding, findingKey } from '../findings/finding.ts';
+import { type Finding, findingKey, type Severity } from '../findings/finding.ts';
+import { type FindingGroup, findingGroups } from '../findings/layout/finding-groups.ts';
 import type { Job } from '../job/schema.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
@@ -228,8 +229,8 @@ function ticketBlocks(
 ): TicketBlocks {
   const { job } = context;
   const unit = UNIT_NAME[job.displayUnit];
-  const warnings = warningEntries(job, findings);
-  const first = warnings.length > 0 ? [listBlock(context, 'Warnings', warnings)] : [];
+  const entries = findingEntries(job, layouts, findings);
+  const first = entries.length > 0 ? [listBlock(context, 'Findings', entries)] : [];
   const blocks: FlowBlock[] = [
     tableBlock(
       context,
@@ -347,19 +348,30 @@ function checkRows({ job }: SheetContext): Cell[][] {
   ].map((text): Cell[] => [TICK_BOX, { text }, { text: '' }]);
 }
 
-/** Every stop and warn with its acknowledgement, so that whoever prints knows what was accepted, by whom and why. */
-export function warningEntries(job: Job, findings: readonly Finding[]): { mark: string; text: string }[] {
-  return findings
-    .filter(({ severity }) => severity !== 'note' || findings.length < 12)
-    .map((finding) => {
-      const key = findingKey(finding);
-      const accepted = job.acknowledgements.find((acknowledgement) => acknowledgement.finding === key);
-      const answer = accepted
-        ? `Accepted by ${accepted.by || 'nobody named'}${accepted.note ? `: ${accepted.note}` : ''}.`
-        : finding.severity === 'note'
-          ? ''
-          : 'NOT ACCEPTED YET.';
-      const mark = finding.severity === 'stop' ? '✖' : finding.severity === 'warn' ? '!' : '·';
-      return { mark, text: `${finding.message} ${answer}`.trim() };
-    });
+/**
+ * The findings of the job as everywhere else, equal ones as one line; with each stop and warning who acknowledged it and
+ * why, so that whoever prints knows.
+ */
+export function findingEntries(
+  job: Job,
+  layouts: readonly SideLayout[],
+  findings: readonly Finding[],
+): { mark: string; text: string }[] {
+  return findingGroups(job, layouts, findings).map((group) => ({
+    mark: MARKS[group.severity],
+    text: `${group.title} ${answerText(job, group)}`.trim(),
+  }));
+}
+
+const MARKS: Readonly<Record<Severity, string>> = { stop: '✖', warn: '!', note: '·' };
+
+function answerText(job: Job, { severity, findings, isAcknowledged }: FindingGroup): string {
+  if (severity === 'note') return '';
+  if (!isAcknowledged) return severity === 'warn' ? 'NOT ACKNOWLEDGED YET.' : 'STOPS THE OUTPUT.';
+  const answers = findings.map((finding) => {
+    const key = findingKey(finding);
+    const given = job.acknowledgements.find((acknowledgement) => acknowledgement.finding === key);
+    return `Acknowledged by ${given?.by || 'nobody named'}${given?.note ? `: ${given.note}` : ''}.`;
+  });
+  return [...new Set(answers)].join(' ');
 }

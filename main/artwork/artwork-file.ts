@@ -1,20 +1,25 @@
 /** Artwork as a file on disk: hashed, opened, its pages listed. It is never held in memory. */
 import { basename } from 'node:path';
 import { artworkScan } from '../../core/checks/scan/artwork-scan.ts';
-import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
+import { letteringPictureWidth, pageScanWithPicture } from '../../core/checks/scan/picture-lettering.ts';
+import type { ArtworkScan, PageScan } from '../../core/checks/scan/schema.ts';
 import type { ArtworkReference } from '../../core/job/schema.ts';
 import type { PageExtents } from '../../core/layout/side-layout.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { MM_PER_INCH } from '../../core/measure/units.ts';
 import {
   type Artwork,
   type ArtworkPage,
   artworkFromSource,
   artworkPages,
 } from '../../core/pdf/document/artwork.ts';
+import type { SideRaster } from '../../core/seams/raster.ts';
 import { tryFiles } from '../files/file-problem.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import { hashFile } from '../files/sha256.ts';
+import { PictureMaker } from '../render/picture-maker.ts';
+import { pageArea } from './page-area.ts';
 
 export interface OpenedArtwork {
   readonly path: string;
@@ -75,13 +80,39 @@ async function openFile(
   });
 }
 
-/** The artwork with its pages looked through, which takes a while: a second for a large one. */
+/** The artwork with its pages looked through, which takes a while: a second or a few for a large one. */
 export async function scanArtwork(
   opened: OpenedArtwork,
   report?: (done: number, total: number) => void | Promise<void>,
 ): Promise<OpenedArtwork & { readonly scan: ArtworkScan }> {
-  const scan = opened.scan ?? (await artworkScan(opened.artwork, opened.reference.box, report));
-  return { ...opened, scan };
+  if (opened.scan) return { ...opened, scan: opened.scan };
+  const scan = await artworkScan(opened.artwork, opened.reference.box, report);
+  return { ...opened, scan: { ...scan, pages: await lookAtPictures(opened, scan.pages) } };
+}
+
+/** Lettering that is outlines or pixels shows in a picture alone. A page that cannot be drawn goes without. */
+async function lookAtPictures(opened: OpenedArtwork, scanned: readonly PageScan[]): Promise<PageScan[]> {
+  const maker = new PictureMaker(opened.path, { password: opened.password });
+  const pages: PageScan[] = [];
+  try {
+    for (const scan of scanned) {
+      const page = opened.pages.find(({ number }) => number === scan.number);
+      const picture = page && (await letteringPicture(maker, page));
+      pages.push(picture && page ? pageScanWithPicture(scan, picture, page.visible) : scan);
+    }
+    return pages;
+  } finally {
+    await maker.close();
+  }
+}
+
+async function letteringPicture(maker: PictureMaker, page: ArtworkPage): Promise<SideRaster | undefined> {
+  const { visible, boxes, userUnit, number } = page;
+  const widthPx = letteringPictureWidth(visible);
+  const outcome = await maker.picture(number, pageArea(visible, boxes.crop, userUnit), widthPx);
+  if (!outcome.ok) return undefined;
+  const { width, height, rgba } = outcome.picture;
+  return { width, height, channels: 4, data: rgba, ppi: (width * MM_PER_INCH) / visible.width };
 }
 
 export const pageExtents = (pages: readonly ArtworkPage[]): PageExtents =>

@@ -14,7 +14,7 @@ import { writeOutput } from '../services/write-output.ts';
 import { writeSheets } from '../services/write-sheets.ts';
 import type { OutputBlocked } from '../tasks/job-output.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { findingLines, findingLinesFolded, printable, verificationLines } from './terminal.ts';
+import { findingGroupLines, findingLines, printable, verificationLines } from './terminal.ts';
 
 export const checkCommand =
   (path: string, options: JobFileOptions & { readonly all: boolean }) =>
@@ -26,13 +26,14 @@ export const checkCommand =
       const isArtworkKnown = job.value.artwork !== undefined || options.artwork !== undefined;
       const opened = isArtworkKnown ? await openJobFile(parts, path, options, tools) : undefined;
       if (opened && !opened.ok) return opened;
-      const checked = await checkJob(parts, opened?.value.job ?? job.value, opened?.value.artwork, tools);
+      const asked = opened?.value.job ?? job.value;
+      const checked = await checkJob(parts, asked, opened?.value.artwork, tools);
       if (!checked.ok) return checked;
       const { findings, blocking } = checked.value;
       // The key is what an acknowledgement in the job file names.
       const keyed = findings.map((finding) => ({ key: findingKey(finding), ...finding }));
       terminal.printResult({ findings: keyed, blocking: blocking.length }, [
-        ...(options.all ? findingLines(findings) : findingLinesFolded(findings)),
+        ...(options.all ? findingLines(findings) : findingGroupLines(asked, jobLayout(asked), findings)),
         blocking.length === 0
           ? 'Nothing keeps the panels from being written.'
           : `${blocking.length} of these ${blocking.length === 1 ? 'keeps' : 'keep'} the panels from being written.`,
@@ -97,12 +98,19 @@ async function cutAndKeep(
   if (!written.ok) {
     if (written.problem.code !== 'output-blocked') return written;
     const { findings, message } = written.problem as OutputBlocked;
-    terminal.printResult({ problem: written.problem }, [...findingLines(findings), message]);
+    terminal.printResult({ problem: written.problem }, [
+      ...findingGroupLines(job, jobLayout(job), findings),
+      message,
+    ]);
     return resultOk('blocked');
   }
   const { folder, kept, manifest, findings, remarks, verification } = written.value;
   terminal.printResult({ folder, output: kept?.id, manifest, findings, remarks, verification }, [
-    ...findingLines(findings.filter(({ severity }) => severity === 'warn')),
+    ...findingGroupLines(
+      job,
+      jobLayout(job),
+      findings.filter(({ severity }) => severity === 'warn'),
+    ),
     ...remarks.map(printable),
     `${countedFiles(manifest)} of job ${printable(job.number)} written to ${folder}${kept ? `, kept as Output ${kept.id}` : ''}.`,
     ...verificationLines(verification),

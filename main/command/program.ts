@@ -149,7 +149,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   withArtwork(
     add('cut', 'write panels, install map and manifest of a job', cutCommand)
       .argument('<job>', 'job file')
-      .option('--all', 'show every note, however many are alike', false)
+      .option('--all', 'show each finding on a line of its own', false)
       .requiredOption('--to <folder>', JOB_FOLDER)
       .option('--panels <labels>', 'only these panels, such as LH-01,LH-02', labelList)
       .addOption(sheetsOption())

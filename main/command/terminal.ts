@@ -1,6 +1,9 @@
 /** What a command says and where: results on stdout, progress and problems on stderr. */
 import type { Progress } from '../../core/contract/parts.ts';
 import type { Finding } from '../../core/findings/finding.ts';
+import { type FindingHome, findingGroups, findingHome } from '../../core/findings/layout/finding-groups.ts';
+import type { Job } from '../../core/job/schema.ts';
+import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 
@@ -48,26 +51,23 @@ export function findingLines(findings: readonly Finding[]): string[] {
   );
 }
 
-const NOTES_SHOWN = 2;
-
-/** As findingLines, but of many notes of one kind only the first; stops and warnings are always shown. */
-export function findingLinesFolded(findings: readonly Finding[]): string[] {
-  const notes = Map.groupBy(
-    findings.filter(({ severity }) => severity === 'note'),
-    ({ code }) => code,
+/** As findingLines, but equal findings as one line with the place of each, and where each is mended. */
+export function findingGroupLines(
+  job: Job,
+  layouts: readonly SideLayout[],
+  findings: readonly Finding[],
+): string[] {
+  return findingGroups(job, layouts, findings).map(
+    ({ severity, isAcknowledged, title, remedy, findings: [first] }) =>
+      `${isAcknowledged ? 'ack.' : MARK[severity]}  ${printable(title)} → ${printable(remedy)} (${HOMES[findingHome(first!)]})`,
   );
-  return [
-    ...findingLines(findings.filter(({ severity }) => severity !== 'note')),
-    ...[...notes.values()].flatMap((alike) => {
-      const hidden = alike.length - NOTES_SHOWN;
-      if (hidden <= 1) return findingLines(alike);
-      return [
-        ...findingLines(alike.slice(0, NOTES_SHOWN)),
-        `      … and ${hidden} more notes of this kind; --all shows them.`,
-      ];
-    }),
-  ];
 }
+
+const HOMES: Readonly<Record<FindingHome, string>> = {
+  bench: 'on the bench',
+  production: 'under production',
+  output: 'under output',
+};
 
 const VERIFICATION_MARK = {
   'not-verified': 'Not verified',

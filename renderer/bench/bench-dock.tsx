@@ -1,9 +1,10 @@
 /** Below the canvas: the table of panels, or what the checks say. */
-import { signal } from '@preact/signals';
+import { signal, useSignalEffect } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { isAcknowledged } from '../../core/findings/layout/findings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { FindingList } from '../parts/finding-list.tsx';
+import { takeSoughtFinding } from '../state/finding-way.ts';
 import { findings } from '../state/job-findings.ts';
 import { layouts } from '../state/open-job.ts';
 import { changeSettings, settings } from '../state/settings.ts';
@@ -18,6 +19,12 @@ const MOST_REM = 40;
 const STEP_REM = 1;
 
 export function BenchDock({ job }: { readonly job: Job }) {
+  useSignalEffect(() => {
+    const sought = takeSoughtFinding('bench');
+    if (!sought) return;
+    openTab.value = 'findings';
+    showFindingPlace(sought);
+  });
   const panelCount = layouts.value.reduce((sum, { panels }) => sum + panels.length, 0);
   const open = findings.value.filter((finding) => !isAcknowledged(job, finding));
   const stops = open.filter(({ severity }) => severity === 'stop').length;
@@ -40,11 +47,7 @@ export function BenchDock({ job }: { readonly job: Job }) {
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
         tabIndex={0}
       >
-        {openTab.value === 'panels' ? (
-          <PanelTable job={job} />
-        ) : (
-          <FindingList findings={findings.value} onGo={showFindingPlace} />
-        )}
+        {openTab.value === 'panels' ? <PanelTable job={job} /> : <FindingList findings={findings.value} />}
       </div>
     </section>
   );

@@ -1,93 +1,174 @@
 import { useState } from 'preact/hooks';
-import { type Finding, findingKey } from '../../core/findings/finding.ts';
-import { acknowledgementOf, isAcknowledged } from '../../core/findings/layout/findings.ts';
-import { findingAcknowledge, findingUnacknowledge } from '../../core/job/edits/edits.ts';
-import { editJob, isReadOnly, job } from '../state/open-job.ts';
+import type { Finding } from '../../core/findings/finding.ts';
+import { findingKey } from '../../core/findings/finding.ts';
+import {
+  type FindingGroup,
+  findingGroups,
+  findingHome,
+  findingId,
+} from '../../core/findings/layout/finding-groups.ts';
+import { acknowledgementOf } from '../../core/findings/layout/findings.ts';
+import { findingsAcknowledge, findingsUnacknowledge } from '../../core/job/edits/edits.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { goToFinding } from '../state/finding-way.ts';
+import { editJob, isReadOnly, job, layouts } from '../state/open-job.ts';
+import { route } from '../state/route.ts';
 import { Button } from './button.tsx';
 import { TextField } from './field.tsx';
+import { LetteringActions } from './lettering-actions.tsx';
 
 interface FindingListProps {
   readonly findings: readonly Finding[];
-  /** Shows the place of a finding; absent where there is nothing to show it on. */
+  /** Shows the place of a finding; without it, a finding of the open job is shown on the screen where it is mended. */
   onGo?(finding: Finding): void;
 }
 
 const WORDS = { stop: 'Stop', warn: 'Warning', note: 'Note' } as const;
 
-/** What the checks say, the most serious first; a warning can be acknowledged with a note. */
+/**
+ * What the checks say, the most serious first, equal ones as one line that opens; a warning can be acknowledged with a
+ * note, equal ones together.
+ */
 export function FindingList({ findings, onGo }: FindingListProps) {
   if (findings.length === 0) return <p class="quiet">Nothing to report.</p>;
+  const current = job.value;
+  // Findings of several jobs on one roll have no job to be grouped by.
+  const groups = current
+    ? findingGroups(current, layouts.value, findings)
+    : findings.map((finding) => groupOfOne(finding));
   return (
     <ul class="findings">
-      {findings.map((finding) => (
-        <FindingItem
-          key={`${findingKey(finding)} ${finding.message}`}
-          finding={finding}
-          {...(onGo && { onGo })}
-        />
+      {groups.map((group) => (
+        <GroupItem key={group.key} group={group} {...(current && { current })} {...(onGo && { onGo })} />
       ))}
     </ul>
   );
 }
 
-function FindingItem({ finding, onGo }: { readonly finding: Finding; onGo?(finding: Finding): void }) {
-  const key = findingKey(finding);
-  const acknowledged =
-    job.value && isAcknowledged(job.value, finding)
-      ? job.value.acknowledgements.find((given) => given.finding === key)
-      : undefined;
-  const { severity, message, remedy } = finding;
+const groupOfOne = (finding: Finding): FindingGroup => ({
+  key: findingId(finding),
+  severity: finding.severity,
+  isAcknowledged: false,
+  findings: [finding],
+  title: finding.message,
+  remedy: finding.remedy,
+});
+
+interface GroupItemProps {
+  readonly group: FindingGroup;
+  readonly current?: Job;
+  onGo?(finding: Finding): void;
+}
+
+function GroupItem({ group, current, onGo }: GroupItemProps) {
+  const { severity, isAcknowledged, findings, title, remedy } = group;
+  const [only] = findings.length === 1 ? findings : [];
   return (
     <li class={`finding ${severity}`}>
       <div>
-        <strong>{acknowledged ? 'Acknowledged' : WORDS[severity]}</strong>
-        <p>{message}</p>
+        <strong>{isAcknowledged ? 'Acknowledged' : WORDS[severity]}</strong>
+        <p>{title}</p>
         <p class="quiet">{remedy}</p>
-        {acknowledged?.note && <p>Note: {acknowledged.note}</p>}
+        {only && current && <Answer finding={only} current={current} />}
       </div>
       <div class="finding-actions">
-        {onGo && (finding.where.sideId ?? finding.where.panelId) !== undefined && (
-          <Button onClick={() => onGo(finding)}>Show</Button>
-        )}
-        {severity === 'warn' && job.value && !isReadOnly.value && (
-          <Acknowledge finding={finding} isAccepted={acknowledged !== undefined} />
+        {only && <Actions finding={only} {...(onGo && { onGo })} />}
+        {severity === 'warn' && current && !isReadOnly.value && (
+          <Acknowledge group={group} current={current} />
         )}
       </div>
+      {!only && (
+        <details class="finding-members">
+          <summary>Each of the {findings.length}</summary>
+          <ul class="findings">
+            {findings.map((finding) => (
+              <li key={findingId(finding)} class="finding-member">
+                <div>
+                  <p>{finding.message}</p>
+                  {remedy !== finding.remedy && <p class="quiet">{finding.remedy}</p>}
+                  {current && <Answer finding={finding} current={current} />}
+                </div>
+                <div class="finding-actions">
+                  <Actions finding={finding} {...(onGo && { onGo })} />
+                </div>
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
     </li>
   );
 }
 
-function Acknowledge({ finding, isAccepted }: { readonly finding: Finding; readonly isAccepted: boolean }) {
+/** Who acknowledged a finding, and why. */
+function Answer({ finding, current }: { readonly finding: Finding; readonly current: Job }) {
+  const key = findingKey(finding);
+  const given = current.acknowledgements.find((each) => each.finding === key);
+  if (!given || finding.severity !== 'warn') return null;
+  return (
+    <p>
+      {given.by ? `By ${given.by}. ` : ''}
+      {given.note && `Note: ${given.note}`}
+    </p>
+  );
+}
+
+function Actions({ finding, onGo }: { readonly finding: Finding; onGo?(finding: Finding): void }) {
+  const home = findingHome(finding);
+  const isHere = route.value.screen === home;
+  return (
+    <>
+      {onGo ? (
+        <Button onClick={() => onGo(finding)}>Go to</Button>
+      ) : (
+        job.value && (
+          <Button onClick={() => goToFinding(finding)}>{isHere ? 'Go to' : `Go to ${home}`}</Button>
+        )
+      )}
+      {job.value && !isReadOnly.value && <LetteringActions finding={finding} />}
+    </>
+  );
+}
+
+function Acknowledge({ group, current }: { readonly group: FindingGroup; readonly current: Job }) {
   const [isAsking, setAsking] = useState(false);
   const [note, setNote] = useState('');
-  if (isAccepted) {
+  const [by, setBy] = useState(current.preparedBy);
+  const { findings, isAcknowledged } = group;
+  const count = findings.length;
+  if (isAcknowledged) {
     return (
       <Button
         onClick={() => {
-          editJob('Take an acknowledgement back', (current) =>
-            findingUnacknowledge(current, { finding: findingKey(finding) }),
+          editJob('Remove an acknowledgement', (now) =>
+            findingsUnacknowledge(now, { findings: findings.map(findingKey) }),
           );
         }}
       >
-        Take back
+        {count === 1 ? 'Remove acknowledgement' : `Remove ${count} acknowledgements`}
       </Button>
     );
   }
-  if (!isAsking) return <Button onClick={() => setAsking(true)}>Acknowledge</Button>;
+  const label = count === 1 ? 'Acknowledge' : `Acknowledge all ${count}`;
+  if (!isAsking) return <Button onClick={() => setAsking(true)}>{label}</Button>;
   return (
     <div class="acknowledge">
+      <TextField label="Your name" value={by} onInput={setBy} onChange={setBy} />
       <TextField label="Note for the ticket" value={note} onInput={setNote} onChange={setNote} />
       <Button
         isPrimary
-        isDisabled={note.trim() === ''}
+        isDisabled={note.trim() === '' || by.trim() === ''}
         onClick={() => {
-          editJob('Acknowledge a warning', (current) =>
-            findingAcknowledge(current, acknowledgementOf(finding, current.preparedBy, note)),
+          editJob(count === 1 ? 'Acknowledge a warning' : `Acknowledge ${count} warnings`, (now) =>
+            findingsAcknowledge(
+              now,
+              findings.map((finding) => acknowledgementOf(finding, by.trim(), note.trim())),
+            ),
           );
           setAsking(false);
         }}
       >
-        Acknowledge
+        {label}
       </Button>
       <Button onClick={() => setAsking(false)}>Cancel</Button>
     </div>

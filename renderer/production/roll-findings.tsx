@@ -27,7 +27,7 @@ export function RollFindings({ desk, findings, label }: RollFindingsProps) {
 }
 
 /** A job speaks of its panels by its own ids; on rolls that of the job stands in front. */
-function focusPanel(desk: RollDesk, { panelId }: Finding['where']): void {
+export function focusPanel(desk: RollDesk, { panelId }: Finding['where']): void {
   const item = desk.items.value.find(
     (each) => each.panelId === panelId || each.panelId.endsWith(`/${panelId}`),
   );

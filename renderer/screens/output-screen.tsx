@@ -1,6 +1,9 @@
 /** Writing an output: which panels, at what size, where to; then what was written. */
+import { useSignalEffect } from '@preact/signals';
 import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
+import type { Finding } from '../../core/findings/finding.ts';
+import { blockingText } from '../../core/findings/layout/finding-groups.ts';
 import { jobSet } from '../../core/job/edits/edits.ts';
 import type { Job, OutputSize } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
@@ -14,6 +17,7 @@ import { LengthField } from '../parts/length-field.tsx';
 import { VerificationLine } from '../parts/verification-line.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { measureCoverageSoon } from '../state/coverage.ts';
+import { takeSoughtFinding } from '../state/finding-way.ts';
 import { blockingFindings, findings } from '../state/job-findings.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { editJob, isReadOnly, layouts, saveNow } from '../state/open-job.ts';
@@ -30,7 +34,11 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   const [output, setOutput] = useState<OutputSummary>();
   const [remarks, setRemarks] = useState<readonly string[]>([]);
   const chosen = panels.filter(({ id }) => !leftOut.has(id));
-  const isBlocked = blockingFindings.value.length > 0;
+  const obstacle = outputObstacle(chosen.length);
+  useSignalEffect(() => {
+    const sought = takeSoughtFinding('output');
+    if (sought) showSetting(sought);
+  });
   // Too much ink holds the output up: better to be told before than after the folder is chosen.
   useEffect(() => {
     if (job.production) measureCoverageSoon(job);
@@ -66,16 +74,18 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         <h1>Output</h1>
         <FilesChoice job={job} isChoice={leftOut.size > 0} />
         <SizeChoice job={job} />
-        <LengthField
-          label="Unprinted border around each panel, for labels and marks"
-          mm={job.output.borderMm}
-          unit={job.displayUnit}
-          onChange={(borderMm) =>
-            editJob('Set the border', (current) =>
-              jobSet(current, { change: { output: { ...current.output, borderMm } } }),
-            )?.message
-          }
-        />
+        <div id="output-border">
+          <LengthField
+            label="Unprinted border around each panel, for labels and marks"
+            mm={job.output.borderMm}
+            unit={job.displayUnit}
+            onChange={(borderMm) =>
+              editJob('Set the border', (current) =>
+                jobSet(current, { change: { output: { ...current.output, borderMm } } }),
+              )?.message
+            }
+          />
+        </div>
         <fieldset>
           <legend>Sheets</legend>
           {SHEET_KINDS.map((kind) => (
@@ -130,20 +140,11 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         <div class="output-action">
           <Button
             isPrimary
-            isDisabled={
-              isBlocked || chosen.length === 0 || isReadOnly.value || work.progress.value !== undefined
-            }
+            isDisabled={obstacle !== undefined || work.progress.value !== undefined}
             onClick={write}
           >
-            Choose a folder and write
+            {obstacle ?? 'Select a folder and write'}
           </Button>
-          {isBlocked && (
-            <p role="status">
-              {blockingFindings.value.length === 1
-                ? 'One finding must be settled first.'
-                : `${blockingFindings.value.length} findings must be settled first.`}
-            </p>
-          )}
           {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
         </div>
       </section>
@@ -181,6 +182,31 @@ export function OutputScreen({ job }: { readonly job: Job }) {
   );
 }
 
+/** Why nothing can be written now: the button says it. */
+function outputObstacle(panelCount: number): string | undefined {
+  if (isReadOnly.value) return 'Cannot write: another window edits this job';
+  const blocking = blockingFindings.value;
+  const [stops, warnings] = [
+    blocking.filter(({ severity }) => severity === 'stop'),
+    blocking.filter(({ severity }) => severity === 'warn'),
+  ];
+  const reasons = [
+    stops.length > 0 && `stopped by ${blockingText(stops)}`,
+    warnings.length > 0 && `to acknowledge: ${blockingText(warnings)}`,
+  ].filter(Boolean);
+  if (reasons.length > 0) return `Cannot write yet, ${reasons.join('; ')}`;
+  return panelCount === 0 ? 'Select panels to write' : undefined;
+}
+
+/** The field of this screen that mends a finding. */
+function showSetting({ code }: Finding): void {
+  const field = document.getElementById(
+    code === 'border-too-narrow-for-marks' ? 'output-border' : 'output-size',
+  );
+  field?.scrollIntoView({ block: 'center' });
+  field?.querySelector('input')?.focus();
+}
+
 /** `isChoice`: not all panels are to be written. */
 function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: boolean }) {
   const { files = 'panels' } = job.output;
@@ -216,7 +242,7 @@ function SizeChoice({ job }: { readonly job: Job }) {
     );
   };
   return (
-    <fieldset>
+    <fieldset id="output-size">
       <legend>Size in the file</legend>
       <label class="check">
         <input

@@ -1,8 +1,12 @@
 /** What happens between prepress and installation: rolls, materials, drying, estimates. */
+import { useSignalEffect } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import { jobFindings } from '../../core/checks/findings/job-findings.ts';
+import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { productionFindings } from '../../core/production/production-findings.ts';
+import { FindingList } from '../parts/finding-list.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { DryingPane } from '../production/drying-pane.tsx';
 import { EstimatesPane } from '../production/estimates-pane.tsx';
@@ -10,10 +14,12 @@ import { MaterialsPane } from '../production/materials-pane.tsx';
 import { PanelPlaceForm } from '../production/panel-place-form.tsx';
 import { jobRollDesk, settingsNow } from '../production/production-state.ts';
 import { RollBoard } from '../production/roll-board.tsx';
-import { RollFindings } from '../production/roll-findings.tsx';
+import { focusPanel, RollFindings } from '../production/roll-findings.tsx';
 import { RollVerdict } from '../production/roll-verdict.tsx';
 import { RollsPane } from '../production/rolls-pane.tsx';
 import { coverageOf, measureCoverageSoon } from '../state/coverage.ts';
+import { takeSoughtFinding } from '../state/finding-way.ts';
+import { artworkKnown, findings } from '../state/job-findings.ts';
 import { isReadOnly, layouts } from '../state/open-job.ts';
 import { deriveProductionSoon, deriving, isUpToDate, production } from '../state/production.ts';
 
@@ -25,6 +31,9 @@ const PANES: Readonly<Record<Pane, string>> = {
   drying: 'Drying',
   estimates: 'Estimates',
 };
+
+const paneOf = ({ code }: Finding): Pane =>
+  code.startsWith('pair-') ? 'materials' : /^(?:dry|coverage)-/.test(code) ? 'drying' : 'rolls';
 
 export function ProductionScreen({ job }: { readonly job: Job }) {
   const measured = coverageOf(job);
@@ -51,25 +60,48 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
             <PanelPlaceForm desk={jobRollDesk} laid={laid} unit={unit} />
           </>
         )}
-        {made && laid && (
+        {made && laid && !job.production && (
           <RollFindings
             desk={jobRollDesk}
             findings={productionFindings({
               job,
               layouts: layouts.value,
-              ...(measured && { measured }),
-              // As the panels lie on the screen, be it in the hand.
               production: {
                 ...made,
                 plan: { ...made.plan, findings: jobRollDesk.findings(isUpToDate.value) },
               },
-            })}
-            label="Findings of production"
+            }).filter(({ code }) => code.startsWith('roll-'))}
+            label="Findings of the proposed rolls"
           />
         )}
+        <JobFindings job={job} />
       </div>
       <Aside job={job} />
     </div>
+  );
+}
+
+/** The list of the job as on every other screen; rolls as they lie here, be it in the hand. */
+function JobFindings({ job }: { readonly job: Job }) {
+  const [made, artwork, measured] = [production.value, artworkKnown.value, coverageOf(job)];
+  const listed =
+    job.production && made
+      ? jobFindings({
+          job,
+          layouts: layouts.value,
+          ...(artwork && { artwork }),
+          ...(measured && { measured }),
+          production: {
+            ...made,
+            plan: { ...made.plan, findings: jobRollDesk.findings(isUpToDate.value) },
+          },
+        })
+      : findings.value;
+  return (
+    <section class="production-findings" aria-label="Findings of the job">
+      <h2>Findings</h2>
+      <FindingList findings={listed} />
+    </section>
   );
 }
 
@@ -81,6 +113,12 @@ function Verdict() {
 
 function Aside({ job }: { readonly job: Job }) {
   const [open, setOpen] = useState<Pane>('rolls');
+  useSignalEffect(() => {
+    const sought = takeSoughtFinding('production');
+    if (!sought) return;
+    setOpen(paneOf(sought));
+    focusPanel(jobRollDesk, sought.where);
+  });
   return (
     <aside class="production-aside" aria-label="What production rests on">
       <div class="tabs" role="tablist" aria-label="What production rests on">

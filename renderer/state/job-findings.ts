@@ -8,7 +8,8 @@ import { coverageOf } from './coverage.ts';
 import { artworkFacts, job, layouts, pageExtents } from './open-job.ts';
 import { production } from './production.ts';
 
-const artworkKnown = computed<ArtworkKnown | undefined>(() => {
+/** What was read from the artwork of the open job. */
+export const artworkKnown = computed<ArtworkKnown | undefined>(() => {
   const [facts, pages] = [artworkFacts.value, pageExtents.value];
   if (!facts || !pages) return undefined;
   const { reference, remarks, scan } = facts;

@@ -33,7 +33,7 @@ describeInBrowser('from the bench to the archive', () => {
 
   async function waitForWritten(page: Page): Promise<void> {
     await page.getByRole('link', { name: 'Output' }).click();
-    await page.getByRole('button', { name: 'Choose a folder and write' }).click();
+    await page.getByRole('button', { name: 'Select a folder and write' }).click();
     await page.getByRole('heading', { name: 'Output 1' }).waitFor({ timeout: 60_000 });
   }
 
@@ -65,13 +65,16 @@ describeInBrowser('from the bench to the archive', () => {
     );
   });
 
-  it('blocks output until every stop is gone and every warning accepted', async () => {
+  it('blocks output until every stop is gone and every warning acknowledged, and the button says which', async () => {
     await station.smallJobAdded({ printer: { ...smallJob().printer, rollWidthMm: 900 } });
     const page = await station.window();
     await openJobOn(page, 'SJ-7');
     await page.getByRole('link', { name: 'Output' }).click();
-    expect(await page.getByRole('button', { name: 'Choose a folder and write' }).isEnabled()).toBe(false);
-    await page.getByText(/must be settled first/).waitFor();
+    const button = page.getByRole('button', {
+      name: /^Cannot write yet, stopped by .*too wide for the roll/,
+    });
+    await button.waitFor();
+    expect(await button.isEnabled()).toBe(false);
   });
 
   it('finds a job by any word, within dates, and opens a duplicate', async () => {

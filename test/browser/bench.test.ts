@@ -211,14 +211,17 @@ describeInBrowser('the bench', () => {
     await page.getByRole('tab', { name: /Findings 1 to acknowledge/ }).click();
     const warning = page.locator('.finding.warn');
     await clickBench(page, 500, 500);
-    await warning.getByRole('button', { name: 'Show' }).click();
+    await warning.getByRole('button', { name: 'Go to' }).click();
     await inspector().getByRole('heading', { name: 'Vertical seam' }).waitFor();
     await warning.getByRole('button', { name: 'Acknowledge' }).click();
+    await warning.getByLabel('Your name').fill('Ada');
     await warning.getByLabel('Note for the ticket').fill('Flat panel, asked by the customer');
     await warning.getByRole('button', { name: 'Acknowledge' }).click();
     await page.getByText('Note: Flat panel, asked by the customer').waitFor();
     await awaitSaved(page);
-    expect((await archivedJob(station, 'small-job')).acknowledgements).toHaveLength(1);
+    expect((await archivedJob(station, 'small-job')).acknowledgements).toMatchObject([
+      { by: 'Ada', note: 'Flat panel, asked by the customer' },
+    ]);
   });
 
   it('shows everything in inches at a switch', async () => {

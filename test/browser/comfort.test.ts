@@ -88,7 +88,7 @@ describeInBrowser('the screens for everybody', () => {
     await page.locator('img.sheet-picture').waitFor({ timeout: 60_000 });
     await look('a sheet');
     await page.getByRole('link', { name: 'Output' }).click();
-    await page.getByRole('button', { name: 'Choose a folder and write' }).click();
+    await page.getByRole('button', { name: 'Select a folder and write' }).click();
     await page.locator('.progress').waitFor();
     await look('writing');
     await page.getByRole('heading', { name: 'Output 1' }).waitFor({ timeout: 60_000 });

@@ -175,7 +175,7 @@ describeInBrowser('after the host was killed', () => {
     const page = await startHost();
     await openJobOn(page, 'SJ-7');
     await page.getByRole('link', { name: 'Output' }).click();
-    await page.getByRole('button', { name: 'Choose a folder and write' }).click();
+    await page.getByRole('button', { name: 'Select a folder and write' }).click();
     await page.locator('.progress', { hasText: /Cutting|Drawing the sheets/ }).waitFor();
     await killHost();
     const shown = (await readdir(target, { recursive: true })).filter(
@@ -187,7 +187,7 @@ describeInBrowser('after the host was killed', () => {
     const again = await startHost();
     await openJobOn(again, 'SJ-7');
     await again.getByRole('link', { name: 'Output' }).click();
-    await again.getByRole('button', { name: 'Choose a folder and write' }).click();
+    await again.getByRole('button', { name: 'Select a folder and write' }).click();
     await again.getByRole('heading', { name: 'Output 1' }).waitFor({ timeout: 60_000 });
     await killHost();
     expect((await readdir(target)).sort()).toEqual(['current', 'output-1']);

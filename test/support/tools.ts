@@ -10,6 +10,7 @@ export type Tool =
   | 'pdfimages'
   | 'pdffonts'
   | 'pdfinfo'
+  | 'pdftotext'
   | 'qpdf'
   | 'gs'
   | 'mutool'

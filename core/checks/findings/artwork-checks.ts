@@ -96,7 +96,7 @@ function checksRun(
 }
 
 /** A finding at the severity that the shop gives it; none where the shop does not want to hear of it. */
-function judged(finding: Finding, { severities }: ArtworkLimits): Finding[] {
+export function judged(finding: Finding, { severities }: ArtworkLimits): Finding[] {
   const severity = Object.hasOwn(severities, finding.code) ? severities[finding.code] : undefined;
   if (severity === 'off') return [];
   return [severity === undefined ? finding : { ...finding, severity }];

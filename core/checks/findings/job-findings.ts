@@ -7,11 +7,13 @@
  */
 import { type Finding, findingKey } from '../../findings/finding.ts';
 import { type FindingFacts, findingsSorted, layoutFindings } from '../../findings/layout/findings.ts';
-import type { PageExtents } from '../../layout/side-layout.ts';
+import type { Job } from '../../job/schema.ts';
+import type { PageExtents, SideLayout } from '../../layout/side-layout.ts';
 import { layoutsOfPanels } from '../../output/reprint-layouts.ts';
 import { type ProductionKnown, productionFindings } from '../../production/production-findings.ts';
 import type { ArtworkScan } from '../scan/schema.ts';
-import { artworkChecks } from './artwork-checks.ts';
+import { artworkChecks, artworkLimits, judged } from './artwork-checks.ts';
+import { letteringSeamFindings } from './lettering-seam-findings.ts';
 
 /** What is known of a job. What is not known yet is absent, and only the findings that rest on it are missing then. */
 export interface JobKnown extends ProductionKnown {
@@ -41,6 +43,7 @@ export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Fi
     ...layoutFindings(job, layouts, facts),
     ...(artwork?.remarks ?? []).filter(({ where }) => usedPages.has(where.page)),
     ...(artwork?.scan ? artworkChecks(job, layouts, artwork.scan) : []),
+    ...(artwork?.scan ? seamsOnArtwork(job, layouts, artwork.scan) : []),
   ];
   if (!panelIds) return listed([...ofDrawing, ...productionFindings(known)]);
   const made = layoutsOfPanels(layouts, [...panelIds]);
@@ -53,6 +56,10 @@ export function jobFindings(known: JobKnown, panelIds?: ReadonlySet<string>): Fi
     ...productionFindings({ ...known, layouts: made }),
   ]);
 }
+
+/** What a seam meets in the artwork: looked at after every move of a seam, unlike the artwork itself. */
+const seamsOnArtwork = (job: Job, layouts: readonly SideLayout[], scan: ArtworkScan): Finding[] =>
+  letteringSeamFindings(job, layouts, scan).flatMap((finding) => judged(finding, artworkLimits(job)));
 
 const listed = (findings: readonly Finding[]): Finding[] => [
   ...new Map(

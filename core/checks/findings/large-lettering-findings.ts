@@ -4,7 +4,7 @@ import type { Panel } from '../../layout/panel.ts';
 import { rectIntersection } from '../../measure/rect.ts';
 import { MM_PER_PT } from '../../measure/units.ts';
 import { areaPrinted, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
-import { CAP_HEIGHT_SHARE } from './lettering-findings.ts';
+import { CAP_HEIGHT_SHARE } from '../side-lettering.ts';
 
 /**
  * Live text of a larger font size, in units of the panel's page, is not drawn by poppler, which is behind common viewers:

@@ -1,8 +1,6 @@
 import { type Finding, finding } from '../../findings/finding.ts';
 import { areaPrinted, distanceText, placeOnSide, placeText, type SideCheck } from '../check-context.ts';
-
-/** Height of a capital letter ÷ font size. Common practice, no source: most text faces lie between 0.65 and 0.73. */
-export const CAP_HEIGHT_SHARE = 0.7;
+import { CAP_HEIGHT_SHARE } from '../side-lettering.ts';
 
 /**
  * Live text too small to read from the viewing distance. Rule: MUTCD 2009, 2A.13, an inch of letter height for every

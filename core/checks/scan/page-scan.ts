@@ -44,7 +44,8 @@ const MAX_IMAGES = 2000;
 const MAX_SPACES = 300;
 const MAX_SPOTS = 200;
 const MAX_LABEL = 200;
-const MAX_LINES = 300;
+const MAX_LINES = 2000;
+const MAX_WORDS_IN_LINE = 100;
 const MAX_LARGE_LINES = 24;
 const MAX_TINTS = 50;
 const MAX_LINE_TEXT = 60;
@@ -77,7 +78,7 @@ export function pageScan(
       spaces: scannedSpaces(inks),
       spots: await scannedSpots(inks, file),
       unknownSpaces: inks.unknown,
-      lettering: smallestLines(lines),
+      lettering: scannedLines(lines),
       largeLettering: largestLines(lines),
       ...(await pagePainting(page)),
       ...(await imageInks.ofPage(placements)),
@@ -182,12 +183,13 @@ const alternateLabel = ({ base }: ColorSpace): string =>
 const shortened = (text: string, length: number): string =>
   text.length > length ? `${text.slice(0, length - 1)}…` : text;
 
-const smallestLines = (lines: readonly LetteringLine[]): ScannedLine[] =>
-  lines
-    .filter(({ sizeMm }) => sizeMm > 0)
-    .sort((a, b) => a.sizeMm - b.sizeMm)
-    .slice(0, MAX_LINES)
-    .map(scannedLine);
+/** The smallest may be too small to read, the largest are what seams meet. */
+function scannedLines(lines: readonly LetteringLine[]): ScannedLine[] {
+  const bySize = lines.filter(({ sizeMm }) => sizeMm > 0).sort((a, b) => a.sizeMm - b.sizeMm);
+  const half = MAX_LINES / 2;
+  const kept = bySize.length <= MAX_LINES ? bySize : [...bySize.slice(0, half), ...bySize.slice(-half)];
+  return kept.map(scannedLine);
+}
 
 const largestLines = (lines: readonly LetteringLine[]): ScannedLine[] =>
   lines
@@ -195,9 +197,12 @@ const largestLines = (lines: readonly LetteringLine[]): ScannedLine[] =>
     .slice(0, MAX_LARGE_LINES)
     .map(scannedLine);
 
-const scannedLine = ({ text, drawn, sizeMm }: LetteringLine): ScannedLine => ({
+const scannedLine = ({ text, drawn, sizeMm, words }: LetteringLine): ScannedLine => ({
   text: shortened(text, MAX_LINE_TEXT),
   area: drawn,
+  // A line longer than any sign is known only as a whole.
+  words: words.length > MAX_WORDS_IN_LINE ? [drawn] : words.map((word) => word.drawn),
+  strokes: [],
   sizeMm,
 });
 

@@ -61,9 +61,13 @@ export const ScannedFont = Occurrences.extend({
   kind: z.enum(['embedded', 'missing', 'type3']),
 });
 
+/** A line of live text. */
 export const ScannedLine = z.strictObject({
   text: z.string(),
   area: ScanRect,
+  words: z.array(ScanRect),
+  /** Upright strokes of its letters; none where no picture of the page was looked at. */
+  strokes: z.array(ScanRect),
   /** Font size as drawn. */
   sizeMm: z.number(),
 });
@@ -74,6 +78,17 @@ export const MissingResource = z.strictObject({
   name: z.string(),
   /** How often. */
   uses: count,
+});
+
+/** What looks like a line of lettering in a picture of the page. */
+export const ScannedShapes = z.strictObject({
+  area: ScanRect,
+  words: z.array(ScanRect),
+  strokes: z.array(ScanRect),
+  /** As drawn. */
+  capHeightMm: z.number(),
+  /** Whether lettering looks like this more often than anything else does. */
+  isSure: z.boolean(),
 });
 
 /** Strokes of one width as drawn; 0 is the thinnest line of whatever device. */
@@ -133,10 +148,12 @@ export const PageScan = z.strictObject({
   /** Objects whose color space cannot be told. */
   unknownSpaces: count,
   fonts: z.array(ScannedFont),
-  /** The smallest lines of live text. */
+  /** Lines of live text, the smallest first; of very many those of middling size are left out. */
   lettering: z.array(ScannedLine),
   /** The largest ones. */
   largeLettering: z.array(ScannedLine),
+  /** Found in a picture of the page, live text included; absent where it could not be drawn. */
+  shapes: z.array(ScannedShapes).optional(),
   strokes: z.array(ScannedStroke),
   colors: z.array(ScannedColor),
   imageInks: z.array(ScannedImageInk),
@@ -207,6 +224,7 @@ export type ScannedImage = z.infer<typeof ScannedImage>;
 export type ScannedSpace = z.infer<typeof ScannedSpace>;
 export type ScannedSpot = z.infer<typeof ScannedSpot>;
 export type ScannedFont = z.infer<typeof ScannedFont>;
+export type ScannedShapes = z.infer<typeof ScannedShapes>;
 export type ScannedLine = z.infer<typeof ScannedLine>;
 export type MissingResource = z.infer<typeof MissingResource>;
 export type ScannedStroke = z.infer<typeof ScannedStroke>;

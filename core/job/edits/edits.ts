@@ -13,9 +13,10 @@ export {
   itemSet,
   type SideItems,
 } from './item-edits.ts';
-export { findingAcknowledge, findingUnacknowledge, type JobChange, jobSet } from './job-edits.ts';
+export { findingsAcknowledge, findingsUnacknowledge, type JobChange, jobSet } from './job-edits.ts';
 export { type JointChange, jointsChange, jointTopsSwap } from './joint-edits.ts';
 export { layoutReplace } from './layout-replace.ts';
+export { letteringHeed, letteringIgnore } from './lettering-edits.ts';
 export { panelSplit } from './panel-split.ts';
 export { type ScaleReading, scaleFromMeasurement, scaleSet } from './scale-edits.ts';
 export { seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';

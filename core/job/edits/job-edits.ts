@@ -15,20 +15,25 @@ export function jobSet(job: Job, { change }: { readonly change: JobChange }): Ed
   return editFinished(job, { ...rest, ...changed, ...(laminate ? { laminate } : {}) });
 }
 
-/** Records that somebody accepts a finding; a second acknowledgement of the same finding replaces the first. */
-export function findingAcknowledge(job: Job, given: Acknowledgement): EditResult {
-  const others = job.acknowledgements.filter(({ finding }) => finding !== given.finding);
-  return editFinished(job, { ...job, acknowledgements: [...others, given] });
+/** Records that somebody accepts findings; a second acknowledgement of the same finding replaces the first. */
+export function findingsAcknowledge(job: Job, given: readonly Acknowledgement[]): EditResult {
+  const keys = new Set(given.map(({ finding }) => finding));
+  const others = job.acknowledgements.filter(({ finding }) => !keys.has(finding));
+  return editFinished(job, { ...job, acknowledgements: [...others, ...given] });
 }
 
-export function findingUnacknowledge(job: Job, { finding }: { readonly finding: string }): EditResult {
-  const others = job.acknowledgements.filter((given) => given.finding !== finding);
-  if (others.length === job.acknowledgements.length) {
+export function findingsUnacknowledge(
+  job: Job,
+  { findings }: { readonly findings: readonly string[] },
+): EditResult {
+  const unknown = findings.find((key) => !job.acknowledgements.some(({ finding }) => finding === key));
+  if (unknown !== undefined) {
     return editProblem(
       'finding-unknown',
-      `The finding “${finding}” is not acknowledged in this job.`,
-      'Nothing needs to be taken back.',
+      `The finding “${unknown}” is not acknowledged in this job.`,
+      'There is no acknowledgement to remove.',
     );
   }
+  const others = job.acknowledgements.filter(({ finding }) => !findings.includes(finding));
   return editFinished(job, { ...job, acknowledgements: others });
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { findingKey } from '../../../core/findings/finding.ts';
 import { acknowledgementOf, findingsBlock, isAcknowledged } from '../../../core/findings/layout/findings.ts';
-import { findingAcknowledge } from '../../../core/job/edits/edits.ts';
+import { findingsAcknowledge } from '../../../core/job/edits/edits.ts';
 import type { Job, NoFilmArea, Output } from '../../../core/job/schema.ts';
 import { edited, lap, panel, split } from '../job/sample-job.ts';
 import { codesOf, findingOf, findingsOf, jobClean, noFilmAreaSample } from './sample-findings.ts';
@@ -112,21 +112,21 @@ describe('acknowledging findings', () => {
     const job = narrow(4, 7);
     const findings = findingsOf(job);
     expect(findingsBlock(job, findings).map(({ code }) => code)).toEqual(['lap-narrow']);
-    const accepted = edited(findingAcknowledge(job, acknowledgementOf(findings[0]!, 'Ida', 'agreed')));
+    const accepted = edited(findingsAcknowledge(job, [acknowledgementOf(findings[0]!, 'Ida', 'agreed')]));
     expect(findingsBlock(accepted, findingsOf(accepted))).toEqual([]);
   });
 
   it('FND2 a stop cannot be acknowledged away', () => {
     const job = narrow(0, 0);
     const stop = findingOf(job, 'lap-zero');
-    const accepted = edited(findingAcknowledge(job, acknowledgementOf(stop, 'Ida', '')));
+    const accepted = edited(findingsAcknowledge(job, [acknowledgementOf(stop, 'Ida', '')]));
     expect(findingsBlock(accepted, findingsOf(accepted)).map(({ code }) => code)).toEqual(['lap-zero']);
   });
 
   it('FND3 an acknowledgement is for one code at one place', () => {
     const found = findingOf(narrow(4, 7), 'lap-narrow');
     expect(findingKey(found)).toBe('lap-narrow/s1//j1///');
-    const job = edited(findingAcknowledge(narrow(4, 7), acknowledgementOf(found, 'Ida', '')));
+    const job = edited(findingsAcknowledge(narrow(4, 7), [acknowledgementOf(found, 'Ida', '')]));
     expect(isAcknowledged(job, found)).toBe(true);
     expect(isAcknowledged(job, { ...found, where: { ...found.where, seamId: 'j2' } })).toBe(false);
     expect(isAcknowledged(job, { ...found, code: 'lap-past-neighbor' })).toBe(false);
@@ -134,7 +134,9 @@ describe('acknowledging findings', () => {
 
   it('FND4 an acknowledgement lapses when the figure that was accepted changes', () => {
     const job = edited(
-      findingAcknowledge(narrow(4, 7), acknowledgementOf(findingOf(narrow(4, 7), 'lap-narrow'), 'Ida', '')),
+      findingsAcknowledge(narrow(4, 7), [
+        acknowledgementOf(findingOf(narrow(4, 7), 'lap-narrow'), 'Ida', ''),
+      ]),
     );
     const tighter = { ...narrow(1, 2), acknowledgements: job.acknowledgements };
     expect(findingsBlock(tighter, findingsOf(tighter)).map(({ code }) => code)).toEqual(['lap-narrow']);

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   type EditResult,
-  findingAcknowledge,
+  findingsAcknowledge,
   itemAdd,
   itemRemove,
   jobSet,
@@ -104,7 +104,7 @@ const MOVES: ((job: Job, a: number, b: number) => EditResult | undefined)[] = [
   },
   (job, a) => jobSet(job, { change: { notes: `note ${a}` } }),
   (job, a) =>
-    findingAcknowledge(job, { finding: `panel-sliver/s1/p${Math.floor(a * 9)}////`, by: 'Ida', note: '' }),
+    findingsAcknowledge(job, [{ finding: `panel-sliver/s1/p${Math.floor(a * 9)}////`, by: 'Ida', note: '' }]),
 ];
 
 function onSeam(

@@ -80,12 +80,14 @@ describe('the drying clock', () => {
     expect(clock).toMatchObject({ dry: '2026-11-25T03:20', laminate: undefined, trim: '2026-11-25T07:30' });
   });
 
-  it('PR10 a promise before the earliest installation stops, one at that minute does not', () => {
+  it('PR10 a promise before the earliest installation warns with how much too early it is, one at that minute does not', () => {
     expect(dryingClock({ ...ORDER, promised: '2026-12-01T12:45' }, HOURS).findings).toEqual([]);
     expect(dryingClock({ ...ORDER, promised: '2026-12-01T08:00' }, HOURS).findings).toMatchObject([
       {
         code: 'dry-promised-too-early',
-        severity: 'stop',
+        severity: 'warn',
+        // Minutes from 8:00 to 12:45.
+        figure: 285,
         message:
           'Installation is promised for Tuesday 2026-12-01 08:00, but with 24 h of drying it can begin on Tuesday 2026-12-01 12:45 at the earliest.',
       },

@@ -148,10 +148,10 @@ describe('several jobs on one film', () => {
         .flatMap(textsOf)
         .map(({ text }) => text)
         .join(' ');
-    expect(sheetText(both)).toContain('NOT ACCEPTED YET');
+    expect(sheetText(both)).toContain('NOT ACKNOWLEDGED YET');
     const accepted = sheetText({ ...both, acknowledgements: [acknowledgementOf(warning!, 'Ada', 'seen')] });
-    expect(accepted).toContain('Accepted by Ada: seen.');
-    expect(accepted).not.toContain('NOT ACCEPTED YET');
+    expect(accepted).toContain('Acknowledged by Ada: seen.');
+    expect(accepted).not.toContain('NOT ACKNOWLEDGED YET');
   });
 
   it('RL20 keeps locked panels of any of the jobs in place and lays the rest around them', () => {

@@ -3,6 +3,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { jobFindings } from '../../../core/checks/findings/job-findings.ts';
 import { panelCutFromLayout } from '../../../core/cut/panel-cut.ts';
 import type { Finding } from '../../../core/findings/finding.ts';
+import { findingGroups } from '../../../core/findings/layout/finding-groups.ts';
 import { acknowledgementOf } from '../../../core/findings/layout/findings.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import type { SideLayout } from '../../../core/layout/side-layout.ts';
@@ -203,8 +204,8 @@ describe('ticket', () => {
     const text = words(
       ticketOf({ ...job, acknowledgements: [accepted] }, 'A3', [finding('kept'), finding('open')]),
     );
-    expect(text).toContain('Message of kept. Accepted by M. Lind: customer knows.');
-    expect(text).toContain('Message of open. NOT ACCEPTED YET.');
+    expect(text).toContain('Message of kept. Acknowledged by M. Lind: customer knows.');
+    expect(text).toContain('Message of open. NOT ACKNOWLEDGED YET.');
   });
 
   it('TK4 says once what both the layout and the rolls find', () => {
@@ -215,8 +216,8 @@ describe('ticket', () => {
     const findings = jobFindings({ job, layouts, production });
     expect(findings.map(({ code }) => code)).toContain('roll-panel-too-wide');
     const text = words(ticket(job, layouts, production, { fonts, sheet: 'A3', findings }));
-    for (const { severity, message } of findings) {
-      if (severity !== 'note') expect(text.split(message.slice(0, 40))).toHaveLength(2);
+    for (const { severity, title } of findingGroups(job, layouts, findings)) {
+      if (severity !== 'note') expect(text.split(title.slice(0, 40))).toHaveLength(2);
     }
   });
 

@@ -343,7 +343,7 @@ describe('bad input gets one sentence and leaves nothing', () => {
     const narrow = smallJob();
     writeFileSync(jobFile, jobToJson({ ...narrow, printer: { ...narrow.printer, rollWidthMm: 1300 } }));
     const ran = await cut();
-    expect(ran.out).toMatch(/STOP {2}.*1455/);
+    expect(ran.out).toMatch(/STOP {2}2 panels too wide for the roll: LH-01, LH-02\. → .* \(on the bench\)/);
     expect(ran.code).toBe(EXIT.blocked);
     expect(files(at('out'))).toEqual([]);
     expect((await run('check', jobFile, '--artwork', artwork)).code).toBe(EXIT.blocked);

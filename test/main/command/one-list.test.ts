@@ -54,8 +54,8 @@ it('FND6 check, output gate and ticket say the same of a job that was opened for
   const blocking = checked.findings.filter(({ severity }) => severity !== 'note');
   expect(blocking.map(({ code }) => code)).toEqual([
     'pair-calendered-on-cast',
-    'dry-promised-too-early',
     'bleed-none',
+    'dry-promised-too-early',
   ]);
 
   const cut = await run('cut', ...job, '--to', at('out'));

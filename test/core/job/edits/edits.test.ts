@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import {
   type EditResult,
-  findingAcknowledge,
-  findingUnacknowledge,
+  findingsAcknowledge,
+  findingsUnacknowledge,
   itemAdd,
   itemMove,
   itemRemove,
@@ -411,11 +411,13 @@ describe('sides, items and settings', () => {
 
   it('ED11 acknowledges a finding once, and takes it back', () => {
     const given = { finding: 'lap-narrow/s1//j1///', by: 'Ida', note: 'short piece' };
-    const job = edited(findingAcknowledge(jobSample(), given));
-    const again = edited(findingAcknowledge(job, { ...given, by: 'Per' }));
+    const job = edited(findingsAcknowledge(jobSample(), [given]));
+    const again = edited(findingsAcknowledge(job, [{ ...given, by: 'Per' }]));
     expect(again.acknowledgements).toEqual([{ ...given, by: 'Per' }]);
-    expect(edited(findingUnacknowledge(again, given)).acknowledgements).toEqual([]);
-    expect(problemOf(findingUnacknowledge(jobSample(), given)).code).toBe('finding-unknown');
+    expect(edited(findingsUnacknowledge(again, { findings: [given.finding] })).acknowledgements).toEqual([]);
+    expect(problemOf(findingsUnacknowledge(jobSample(), { findings: [given.finding] })).code).toBe(
+      'finding-unknown',
+    );
   });
 
   it('JOB11 edits a side of a thousand seams by looking at each a few times, so that it follows a drag', () => {

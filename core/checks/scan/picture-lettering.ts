@@ -1,0 +1,63 @@
+import type { Rect } from '../../measure/rect.ts';
+import { letteringBoxes } from '../../seams/lettering-boxes.ts';
+import { rasterGray, type SideRaster } from '../../seams/raster.ts';
+import { wordStrokes } from '../../seams/upright-strokes.ts';
+import type { PageScan, ScanRect } from './schema.ts';
+
+/** More pixels find smaller lettering and take longer: these are a second's work, and 4.5 mm each on 16 m. */
+const MOST_PX = 2_000_000;
+const MOST_LONG_PX = 3600;
+
+/** How wide a picture of a page must be for lettering to be found in it. */
+export function letteringPictureWidth({ width, height }: Rect<'drawn'>): number {
+  const pxPerMm = Math.min(MOST_LONG_PX / Math.max(width, height), Math.sqrt(MOST_PX / (width * height)));
+  return Math.max(1, Math.round(width * pxPerMm));
+}
+
+/**
+ * What looks like lettering to this share or more is lettering nine times in ten; a seam through what looks less like it
+ * is noted alone. test/main/artwork/lettering-corpus.test.ts says on which pages.
+ */
+const SURE_CONFIDENCE = 0.67;
+
+/**
+ * A page's scan with the lettering that a picture of it shows: outlines and pixels, which the file does not tell from
+ * other shapes, and the upright strokes of live text. `extent` is what the picture shows, in drawn mm.
+ */
+export function pageScanWithPicture(page: PageScan, picture: SideRaster, extent: Rect<'drawn'>): PageScan {
+  const mm = extent.width / picture.width;
+  const drawn = ({ x, y, width, height }: Rect): ScanRect => ({
+    x: extent.x + x,
+    y: extent.y + y,
+    width,
+    height,
+  });
+  const inPixels = ({ x, y, width, height }: ScanRect): Rect => ({
+    x: (x - extent.x) / mm,
+    y: (y - extent.y) / mm,
+    width: width / mm,
+    height: height / mm,
+  });
+  const plane = { plane: rasterGray(picture), width: picture.width, height: picture.height };
+  return {
+    ...page,
+    lettering: page.lettering.map((line) => ({
+      ...line,
+      strokes: wordStrokes(plane, line.words.map(inPixels)).map(
+        ({ x, y, width, height }): ScanRect => ({
+          x: extent.x + x * mm,
+          y: extent.y + y * mm,
+          width: width * mm,
+          height: height * mm,
+        }),
+      ),
+    })),
+    shapes: letteringBoxes(picture).map(({ rect, words, strokes, capHeightMm, confidence }) => ({
+      area: drawn(rect),
+      words: words.map(drawn),
+      strokes: strokes.map(drawn),
+      capHeightMm,
+      isSure: confidence >= SURE_CONFIDENCE,
+    })),
+  };
+}

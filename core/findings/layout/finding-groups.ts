@@ -1,0 +1,198 @@
+/**
+ * The list of findings as people read it: equal ones stand together as one line, “8 no-film areas: …”. Screens, check,
+ * output and ticket all show these groups.
+ */
+import type { Job, Side } from '../../job/schema.ts';
+import type { SideLayout } from '../../layout/side-layout.ts';
+import { type Finding, findingKey, type Severity } from '../finding.ts';
+import { jobLengthText } from './finding-context.ts';
+import { isAcknowledged } from './findings.ts';
+
+/** Findings of one code and severity, of which somebody acknowledged all or none. */
+export interface FindingGroup {
+  readonly key: string;
+  readonly severity: Severity;
+  readonly isAcknowledged: boolean;
+  readonly findings: readonly Finding[];
+  /** The message of a single finding; of several how many of what, and where each is. */
+  readonly title: string;
+  readonly remedy: string;
+}
+
+/** In the order of the findings: a group stands where its first finding stands. */
+export function findingGroups(
+  job: Job,
+  layouts: readonly SideLayout[],
+  findings: readonly Finding[],
+): FindingGroup[] {
+  const byKind = Map.groupBy(
+    findings,
+    (finding) => `${finding.severity} ${finding.code} ${isAcknowledged(job, finding) ? 'acknowledged' : ''}`,
+  );
+  return [...byKind].map(([key, alike]) => {
+    const first = alike[0]!;
+    const remedies = new Set(alike.map(({ remedy }) => remedy));
+    return {
+      key,
+      severity: first.severity,
+      isAcknowledged: isAcknowledged(job, first),
+      findings: alike,
+      title: alike.length === 1 ? first.message : groupTitle(job, layouts, alike),
+      remedy: remedies.size === 1 ? first.remedy : 'Each has a remedy of its own.',
+    };
+  });
+}
+
+/** What the findings of a group are, counted: `8 no-film areas`. */
+export const findingsCounted = (code: string, count: number): string => {
+  const [one, many] = Object.hasOwn(KINDS, code)
+    ? KINDS[code]!
+    : ['finding of this kind', 'findings of this kind'];
+  return `${count} ${count === 1 ? one : many}`;
+};
+
+function groupTitle(job: Job, layouts: readonly SideLayout[], alike: readonly Finding[]): string {
+  const places = [...new Set(alike.map((finding) => findingPlace(job, layouts, finding)))];
+  if (Object.hasOwn(KINDS, alike[0]!.code)) {
+    return `${findingsCounted(alike[0]!.code, alike.length)}: ${places.join(', ')}.`;
+  }
+  // What has no name of its own is told in full, once for each.
+  return alike.map(({ message }) => message).join(' ');
+}
+
+/** Where a finding is, in few words: `LH-03`, `LH “Driver window”`, `the vertical seam at 1250 mm of LH`. */
+export function findingPlace(job: Job, layouts: readonly SideLayout[], finding: Finding): string {
+  const { sideId, panelId, seamId, itemId, page } = finding.where;
+  const layout = layouts.find(({ side, panels }) =>
+    panelId === undefined ? side.id === sideId : panels.some(({ id }) => id === panelId),
+  );
+  const panel = layout?.panels.find(({ id }) => id === panelId);
+  const side = layout?.side ?? job.sides.find(({ id }) => id === sideId);
+  const seam = layout?.seams.find(({ id }) => id === seamId);
+  const what = finding.about ?? itemName(side, itemId);
+  if (panel) return what ? `${panel.label} ${what}` : panel.label;
+  if (side && seam) {
+    const at = `${side.code} seam at ${jobLengthText(job)(seam.at)}`;
+    return what ? `${at} ${what}` : at;
+  }
+  if (side) return what ? `${side.code} ${what}` : side.code;
+  if (what) return what;
+  return page === undefined ? finding.message.replace(/\.$/, '') : `page ${page}`;
+}
+
+function itemName(side: Side | undefined, itemId: string | undefined): string | undefined {
+  const items = side ? [...side.noFilmAreas, ...side.noSeamAreas, ...side.ground, ...side.bodyLines] : [];
+  const name = items.find(({ id }) => id === itemId)?.name;
+  return name === undefined ? undefined : `“${name}”`;
+}
+
+/** What is found, one and many. */
+const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
+  'no-film-area-stays-free': ['no-film area that must stay free', 'no-film areas that must stay free'],
+  'seam-through-lettering': ['seam through small lettering', 'seams through small lettering'],
+  'seam-through-phone-number': ['seam through a phone number', 'seams through phone numbers'],
+  'seam-through-web-address': ['seam through a web address', 'seams through web addresses'],
+  'seam-through-legal-marking': ['seam through a legal marking', 'seams through legal markings'],
+  'seam-along-upright-stroke': [
+    'seam along an upright stroke of lettering',
+    'seams along upright strokes of lettering',
+  ],
+  'seam-through-large-lettering': ['seam through large lettering', 'seams through large lettering'],
+  'seam-through-likely-lettering': [
+    'seam through shapes that may be lettering',
+    'seams through shapes that may be lettering',
+  ],
+  'lettering-ignored': [
+    'lettering that is ignored as decoration',
+    'letterings that are ignored as decoration',
+  ],
+  'faces-not-looked-for': [
+    'side whose seams cross pictures, faces perhaps',
+    'sides whose seams cross pictures, faces perhaps',
+  ],
+  'lettering-not-looked-for': [
+    'side looked through for live text alone',
+    'sides looked through for live text alone',
+  ],
+  'seam-through-no-seam-area': ['seam through a no-seam area', 'seams through no-seam areas'],
+  'lap-in-no-seam-area': ['lap that reaches into a no-seam area', 'laps that reach into no-seam areas'],
+  'seam-crosses-no-film-area': ['seam that crosses a no-film area', 'seams that cross no-film areas'],
+  'seam-near-no-film-area': ['seam beside a no-film area', 'seams beside no-film areas'],
+  'seam-through-difficult-ground': ['seam on difficult ground', 'seams on difficult ground'],
+  'seam-near-body-line': ['seam beside a body line', 'seams beside body lines'],
+  'lap-zero': ['lap without overlap', 'laps without overlap'],
+  'lap-narrow': ['lap under the least overlap', 'laps under the least overlap'],
+  'lap-nothing-under': ['lap with nothing underneath', 'laps with nothing underneath'],
+  'lap-past-neighbor': ['lap that reaches past its neighbor', 'laps that reach past their neighbors'],
+  'lap-unequal-on-line': ['seam line with different overlaps', 'seam lines with different overlaps'],
+  'lap-against-water': ['lap with its lower part on top', 'laps with their lower part on top'],
+  'lap-against-wind': ['lap with its rear part on top', 'laps with their rear part on top'],
+  'shop-trim': ['edge to trim in the shop', 'edges to trim in the shop'],
+  'panel-too-wide': ['panel too wide for the roll', 'panels too wide for the roll'],
+  'panel-too-long': ['panel too long to print', 'panels too long to print'],
+  'panel-sliver': ['panel under the least width', 'panels under the least width'],
+  'panel-mostly-no-film': ['panel that is mostly without film', 'panels that are mostly without film'],
+  'panel-dropped': ['panel without film', 'panels without film'],
+  'artwork-missing-under-overlap': [
+    'panel without artwork for its overlap',
+    'panels without artwork for their overlap',
+  ],
+  'artwork-missing-under-bleed': [
+    'panel without artwork for its bleed',
+    'panels without artwork for their bleed',
+  ],
+  'bleed-none': ['side with an edge without bleed', 'sides with edges without bleed'],
+  'bleed-short': ['edge with less paint than its bleed', 'edges with less paint than their bleed'],
+  'edge-bare': ['bare edge', 'bare edges'],
+  'item-outside-side': ['line or area outside its side', 'lines or areas outside their sides'],
+  'side-scale': ['side off by its scale', 'sides off by their scale'],
+  'side-proportion': ['side of other proportions', 'sides of other proportions'],
+  'side-beyond-page': ['side that reaches beyond its page', 'sides that reach beyond their page'],
+  'side-off-page': ['side outside its page', 'sides outside their page'],
+  'side-without-panels': ['side without a panel to print', 'sides without a panel to print'],
+  'page-missing': ['side on a page that is not there', 'sides on pages that are not there'],
+  'page-beyond-pdf-limit': [
+    'side with panels longer than a PDF page',
+    'sides with panels longer than a PDF page',
+  ],
+  'image-coarse': ['side with an image whose pixels show', 'sides with images whose pixels show'],
+  'lettering-small': ['side with lettering too small to read', 'sides with lettering too small to read'],
+  'ink-heavy': ['place with too much ink in the file', 'places with too much ink in the file'],
+  'coverage-over-limit': ['panel with too much ink', 'panels with too much ink'],
+  'spot-alike': ['spot ink in two spellings', 'spot inks in two spellings'],
+  'roll-panel-too-wide': ['panel too wide for its roll', 'panels too wide for their roll'],
+  'roll-panel-too-long': ['panel too long for its roll', 'panels too long for their roll'],
+  'roll-panel-without-place': ['panel without a place on a roll', 'panels without a place on a roll'],
+  'roll-overlap': ['panel that lies on another', 'panels that lie on others'],
+  'roll-gap': ['panel too near to its neighbor', 'panels too near to their neighbors'],
+  'roll-cut': ['panel that no straight cut frees', 'panels that no straight cut frees'],
+};
+
+/** Where in the program a finding is mended. */
+export type FindingHome = 'bench' | 'production' | 'output';
+
+const OUTPUT_CODES: ReadonlySet<string> = new Set([
+  'page-beyond-pdf-limit',
+  'reduction-not-whole',
+  'border-too-narrow-for-marks',
+]);
+
+export function findingHome({ code }: Pick<Finding, 'code'>): FindingHome {
+  if (OUTPUT_CODES.has(code)) return 'output';
+  return /^(?:roll|pair|dry|coverage)-/.test(code) ? 'production' : 'bench';
+}
+
+/** What holds up the output, in one line: `2 panels too wide for the roll, 1 seam through a phone number`. */
+export function blockingText(blocking: readonly Finding[]): string {
+  const kinds = Map.groupBy(blocking, ({ code }) => code);
+  return [...kinds]
+    .map(([code, alike]) =>
+      Object.hasOwn(KINDS, code) ? findingsCounted(code, alike.length) : alike.map(subjectOf).join(', '),
+    )
+    .join(', ');
+}
+
+/** A message up to its first clause: enough to know it by. */
+const subjectOf = ({ message }: Finding): string => message.split(/[:;,.] |\.$/)[0]!;
+
+export const findingId = (finding: Finding): string => `${findingKey(finding)} ${finding.message}`;

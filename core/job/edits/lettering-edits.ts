@@ -1,0 +1,28 @@
+/** Lettering that is decoration: it no longer warns where a seam cuts it, until somebody takes the mark off it. */
+import { resultOk } from '../../measure/result.ts';
+import type { Job, StoredRect } from '../schema.ts';
+import { type EditResult, sideEdited } from './edit.ts';
+
+interface LetteringOfSide {
+  readonly sideId: string;
+  /** Its place on the page, in drawn mm. */
+  readonly drawn: StoredRect;
+}
+
+export const letteringIgnore = (job: Job, { sideId, drawn }: LetteringOfSide): EditResult =>
+  sideEdited(job, sideId, ({ side }) =>
+    resultOk({ ...side, ignoredLettering: [...(side.ignoredLettering ?? []), drawn] }),
+  );
+
+/** All marks that touch this place go. */
+export const letteringHeed = (job: Job, { sideId, drawn }: LetteringOfSide): EditResult =>
+  sideEdited(job, sideId, ({ side: { ignoredLettering = [], ...side } }) => {
+    const rest = ignoredLettering.filter((other) => !isTouching(other, drawn));
+    return resultOk({ ...side, ...(rest.length > 0 && { ignoredLettering: rest }) });
+  });
+
+const isTouching = (a: StoredRect, b: StoredRect): boolean =>
+  a.xMm < b.xMm + b.widthMm &&
+  b.xMm < a.xMm + a.widthMm &&
+  a.yMm < b.yMm + b.heightMm &&
+  b.yMm < a.yMm + a.heightMm;

@@ -1,0 +1,66 @@
+/** What can be done about a seam through lettering, with one click each. */
+import { seamMovedOffLettering } from '../../core/checks/findings/seam-off-lettering.ts';
+import { letteringOnPage } from '../../core/checks/side-lettering.ts';
+import type { Finding } from '../../core/findings/finding.ts';
+import { itemAdd, letteringHeed, letteringIgnore } from '../../core/job/edits/edits.ts';
+import { storedFromRect } from '../../core/job/stored-rect.ts';
+import { artworkKnown } from '../state/job-findings.ts';
+import { editJob } from '../state/open-job.ts';
+import { Button } from './button.tsx';
+
+const isSeamThroughLettering = ({ code }: Finding): boolean =>
+  /^seam-(?:through-(?:lettering|large-lettering|likely-lettering|phone-number|web-address|legal-marking)|along-upright-stroke)$/.test(
+    code,
+  );
+
+export function LetteringActions({ finding }: { readonly finding: Finding }) {
+  const { area, sideId, seamId } = finding.where;
+  if (!area || sideId === undefined) return null;
+  if (finding.code === 'lettering-ignored') return <Button onClick={() => heed(finding)}>Clear</Button>;
+  if (!isSeamThroughLettering(finding) || seamId === undefined) return null;
+  return (
+    <>
+      <Button onClick={() => moveOff(sideId, seamId)}>Move seam to the nearest space</Button>
+      <Button onClick={() => keepSeamsOff(finding)}>Make no-seam area</Button>
+      <Button
+        title="The lettering is decoration: no seam through it is told any more"
+        onClick={() => ignore(finding)}
+      >
+        Ignore
+      </Button>
+    </>
+  );
+}
+
+function moveOff(sideId: string, seamId: string): void {
+  const artwork = artworkKnown.value;
+  if (!artwork) return;
+  editJob('Move a seam to the nearest space', (job) =>
+    seamMovedOffLettering(job, artwork, { sideId, seamId }),
+  );
+}
+
+function keepSeamsOff({ about, where: { sideId, area } }: Finding): void {
+  const name = about?.replaceAll(/[“”]/g, '') ?? 'Lettering';
+  editJob('Make a no-seam area', (job) =>
+    itemAdd(job, { sideId: sideId!, list: 'noSeamAreas', item: { name, rect: storedFromRect(area!) } }),
+  );
+}
+
+function ignore({ where: { sideId, area } }: Finding): void {
+  editJob('Ignore lettering', (job) =>
+    letteringIgnore(job, {
+      sideId: sideId!,
+      drawn: letteringOnPage(job, job.sides.find(({ id }) => id === sideId)!, area!),
+    }),
+  );
+}
+
+function heed({ where: { sideId, area } }: Finding): void {
+  editJob('Clear ignored lettering', (job) =>
+    letteringHeed(job, {
+      sideId: sideId!,
+      drawn: letteringOnPage(job, job.sides.find(({ id }) => id === sideId)!, area!),
+    }),
+  );
+}

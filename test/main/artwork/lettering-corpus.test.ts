@@ -1,0 +1,38 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import {
+  letteringScoreOnPages,
+  liveTextScoreOnPages,
+  type MarkedPage,
+} from '../../support/lettering-pages.ts';
+import { describeWithTools } from '../../support/tools.ts';
+
+/** Boxes drawn by hand on pictures of the pages before the finder ran, in percent of the page; half are held out. */
+const MARKED = JSON.parse(readFileSync(join(import.meta.dirname, 'lettering-boxes.json'), 'utf8')) as Record<
+  string,
+  MarkedPage
+>;
+
+const corpus = process.env.PANELWRIGHT_CORPUS;
+const isThere = corpus !== undefined && Object.keys(MARKED).every((name) => existsSync(join(corpus, name)));
+
+describe.skipIf(!isThere)('lettering on pages of the corpus in PANELWRIGHT_CORPUS', () => {
+  it.each([
+    ['pages that the finder was tuned on', false],
+    ['pages that were held out', true],
+  ])('PL8 is found on %s', async (_, heldOut) => {
+    const pages = Object.entries(MARKED).filter(([, page]) => page.heldOut === heldOut);
+    const score = await letteringScoreOnPages(corpus!, pages);
+    console.info(JSON.stringify(score, undefined, 1));
+    expect(pages).toHaveLength(30);
+  });
+});
+
+describeWithTools(['pdftotext'], 'live text on pages of the corpus in PANELWRIGHT_CORPUS', () => {
+  it.skipIf(!isThere)('WK7 live text is found wherever an independent reader finds it', async () => {
+    const score = await liveTextScoreOnPages(corpus!, Object.keys(MARKED));
+    console.info(JSON.stringify(score, undefined, 1));
+    expect(score.recall).toBeGreaterThanOrEqual(0.99);
+  });
+});
