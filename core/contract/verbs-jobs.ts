@@ -24,6 +24,25 @@ const OpenedJob = z.strictObject({
   lockedBy: z.string().optional(),
 });
 
+/** What becomes of a job that arrives where one of its number, or the same one, is already. */
+export const ImportChoice = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('replace') }),
+  z.strictObject({ kind: z.literal('keep-both'), number: z.string().min(1).max(200) }),
+]);
+export type ImportChoice = z.infer<typeof ImportChoice>;
+
+export const JobImport = z.discriminatedUnion('state', [
+  z.strictObject({ state: z.literal('imported'), job: JobSummary }),
+  z.strictObject({
+    state: z.literal('there-already'),
+    there: JobSummary,
+    arriving: z.strictObject({ number: z.string(), name: z.string(), customer: z.string() }),
+    /** One that no job of the archive has. */
+    freeNumber: z.string(),
+  }),
+]);
+export type JobImport = z.infer<typeof JobImport>;
+
 export const JOB_VERBS = {
   'app:info': {
     request: z.strictObject({}),
@@ -63,7 +82,11 @@ export const JOB_VERBS = {
     request: z.strictObject({ id, folder: token }),
     reply: z.strictObject({ fileName: z.string() }),
   },
-  'job:import': { request: z.strictObject({ file: token }), reply: JobSummary },
+  /** Without a choice, a job that meets one of the archive is not imported, and the reply says so. */
+  'job:import': {
+    request: z.strictObject({ file: token, choice: ImportChoice.optional() }),
+    reply: JobImport,
+  },
   'job:thumbnail': { request: z.strictObject({ id }), reply: Picture.nullable() },
 
   /** What the shop keeps for its next job. Each of these answers with all of it, the latest first. */

@@ -1,9 +1,17 @@
 import type Database from 'better-sqlite3';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
+import { jobNumberKey } from '../../core/job/job-number.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import type { ArchiveProblem, JobFilter, JobSave, Jobs, StoredJob } from './port.ts';
+import {
+  type ArchiveProblem,
+  type JobFilter,
+  type JobSave,
+  type Jobs,
+  jobNumberTaken,
+  type StoredJob,
+} from './port.ts';
 import { SearchWords } from './search.ts';
 import type { Store } from './store.ts';
 
@@ -29,6 +37,7 @@ export class SqliteJobs implements Jobs {
     const row = {
       id: job.id,
       number: job.number,
+      numberKey: jobNumberKey(job.number),
       name: job.name,
       customer: job.customer,
       unitNumber: job.vehicle.unitNumber,
@@ -44,14 +53,16 @@ export class SqliteJobs implements Jobs {
         .get(job.id);
       if (baseRevision !== undefined && baseRevision !== (current?.revision ?? 0))
         return resultProblem(changedElsewhere(job));
+      const holder = jobOfNumber(db, job.number);
+      if (holder && holder.id !== job.id) return resultProblem(jobNumberTaken(holder));
       if (current) db.prepare('DELETE FROM job_words WHERE rowid = ?').run(current.rowId);
       // A save gives the job the highest row number, so that row numbers order jobs by their last save.
       const saved = db
         .prepare<[typeof row], { rowId: number }>(
-          `INSERT INTO jobs (id, number, name, customer, unit_number, document, artwork_sha256, revision, created_at, updated_at)
-           VALUES (@id, @number, @name, @customer, @unitNumber, @document, @artworkSha256, 1, @now, @now)
+          `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, document, artwork_sha256, revision, created_at, updated_at)
+           VALUES (@id, @number, @numberKey, @name, @customer, @unitNumber, @document, @artworkSha256, 1, @now, @now)
            ON CONFLICT (id) DO UPDATE SET
-             number = @number, name = @name, customer = @customer, unit_number = @unitNumber, document = @document,
+             number = @number, number_key = @numberKey, name = @name, customer = @customer, unit_number = @unitNumber, document = @document,
              artwork_sha256 = @artworkSha256, revision = revision + 1, updated_at = @now,
              row_id = (SELECT max(row_id) + 1 FROM jobs)
            RETURNING row_id AS rowId`,
@@ -107,14 +118,23 @@ export class SqliteJobs implements Jobs {
     const rows = await this.#store.read((db) =>
       db
         .prepare<[string, string], StoredJob>(
-          `SELECT ${SUMMARY}, document FROM jobs WHERE id = ? OR number = ? LIMIT 3`,
+          `SELECT ${SUMMARY}, document FROM jobs WHERE id = ? OR number_key = ?`,
         )
-        .all(idOrNumber, idOrNumber),
+        .all(idOrNumber, jobNumberKey(idOrNumber)),
     );
-    const row = rows.find(({ id }) => id === idOrNumber) ?? (rows.length === 1 ? rows[0] : undefined);
-    return row ? resultOk(row) : resultProblem(jobUnknown(idOrNumber, rows.length > 1));
+    const row = rows.find(({ id }) => id === idOrNumber) ?? rows[0];
+    return row ? resultOk(row) : resultProblem(jobUnknown(idOrNumber));
+  }
+
+  async withNumber(number: string): Promise<JobSummary | undefined> {
+    return await this.#store.read((db) => jobOfNumber(db, number));
   }
 }
+
+const jobOfNumber = (db: Database.Database, number: string): JobSummary | undefined =>
+  db
+    .prepare<[string], JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE number_key = ?`)
+    .get(jobNumberKey(number));
 
 /** Everything that a search looks through. */
 const jobWords = (job: Job, panelLabels: readonly string[]): string =>
@@ -134,10 +154,8 @@ const changedElsewhere = (job: Job): ArchiveProblem => ({
   remedy: 'Open the saved job again, or save this one as a copy. Nothing has been overwritten.',
 });
 
-const jobUnknown = (asked: string, isAmbiguous: boolean): ArchiveProblem => ({
+const jobUnknown = (asked: string): ArchiveProblem => ({
   code: 'job-unknown',
-  message: isAmbiguous
-    ? `More than one job in the archive has the number ${asked}.`
-    : `The archive has no job ${asked}.`,
-  remedy: isAmbiguous ? 'Name the job by its id.' : 'List or search the archive to find the job.',
+  message: `The archive has no job ${asked}.`,
+  remedy: 'List or search the archive to find the job.',
 });

@@ -66,8 +66,10 @@ export interface Jobs {
   save(job: Job, save: JobSave): Promise<Result<JobSummary, ArchiveProblem>>;
   /** By last save, newest first. */
   list(filter?: JobFilter): Promise<JobSummary[]>;
-  /** By its id, or by its number where exactly one job has it. */
+  /** By its id, or by its number. */
   find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>>;
+  /** The job that has a number: there is never more than one. */
+  withNumber(number: string): Promise<JobSummary | undefined>;
 }
 
 /** An output as the archive keeps it: what the screens see of it, and what it was made from. */
@@ -187,8 +189,15 @@ export type ArchiveProblemCode =
   | 'archive-sound'
   | 'job-unknown'
   | 'job-changed-elsewhere'
+  | 'job-number-taken'
   | 'output-unknown';
 export type ArchiveProblem = Problem<ArchiveProblemCode>;
+
+export const jobNumberTaken = ({ number, name }: JobSummary): ArchiveProblem => ({
+  code: 'job-number-taken',
+  message: `The archive has a job with the number ${number} already, “${name}”.`,
+  remedy: 'Give this job another number.',
+});
 
 /** The store itself refused. */
 export class ArchiveFailure extends Error {

@@ -20,6 +20,8 @@ const VERSION_1 = `
     row_id         INTEGER PRIMARY KEY,
     id             TEXT NOT NULL UNIQUE,
     number         TEXT NOT NULL,
+    -- Two numbers with the same are one for people, see jobNumberKey.
+    number_key     TEXT NOT NULL UNIQUE,
     name           TEXT NOT NULL,
     customer       TEXT NOT NULL,
     unit_number    TEXT NOT NULL,
@@ -30,7 +32,6 @@ const VERSION_1 = `
     updated_at     TEXT NOT NULL
   ) STRICT;
   CREATE INDEX jobs_by_update ON jobs (updated_at DESC, row_id DESC);
-  CREATE INDEX jobs_by_number ON jobs (number);
 
   -- The words of each job under its row number, read from the newest on: a search stops at the jobs that are shown,
   -- however many others match.

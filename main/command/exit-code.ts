@@ -28,7 +28,9 @@ export function exitCodeOf(problem: Problem): ExitCode {
   if (/^(file-|folder-|disk-)/.test(code)) return EXIT.files;
   if (
     /^(archive-|vault-)/.test(code) ||
-    /^(job-unknown|job-changed-elsewhere|output-unknown|panel-unknown)$/.test(code)
+    /^(job-unknown|job-changed-elsewhere|job-number-taken|job-there-already|output-unknown|panel-unknown)$/.test(
+      code,
+    )
   ) {
     return EXIT.archive;
   }

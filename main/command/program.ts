@@ -15,6 +15,7 @@ import { beginCommand } from './begin-command.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { historyCommand, listCommand, reprintCommand, verifyCommand } from './history-commands.ts';
+import { importJobCommand } from './import-job-command.ts';
 import { inkCommand } from './ink-command.ts';
 import { checkCommand, cutCommand, saveCommand, sheetsCommand } from './job-commands.ts';
 import { reportCommand } from './report-command.ts';
@@ -185,6 +186,14 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     .argument('<jobs...>', 'job files that print on the same film')
     .option('--to <file>', 'PDF of the roll plan to write');
   withArtwork(add('save', 'keep a job file in the archive', saveCommand).argument('<job>', 'job file'));
+  add('import-job', 'take a job that was exported as one file into the archive', importJobCommand)
+    .argument('<bundle>', '.pwjob file')
+    .addOption(
+      new Option('--if-there <what>', 'where the archive has the job, or one of its number, already')
+        .choices(['stop', 'replace', 'keep-both'])
+        .default('stop'),
+    )
+    .option('--number <text>', 'number of the imported job where both are kept; a free one where not given');
   add('jobs', 'list the jobs of the archive, last changed first', listCommand)
     .option('--search <words>', 'only jobs in which every word begins some word')
     .option('--from <date>', 'changed on this day or later', isoDate)

@@ -68,9 +68,11 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const target = chosen.path(folder, 'folder', context.clientId);
       return target.ok ? await exportBundle(archive, id, target.value, context) : target;
     },
-    'job:import': async ({ file }, context) => {
+    'job:import': async ({ file, choice }, context) => {
       const path = chosen.path(file, 'file', context.clientId);
-      return path.ok ? await importBundle(archive, path.value, now(), context) : path;
+      if (!path.ok) return path;
+      const isOpen = (jobId: string) => locks.isHeldByOther(jobId, context.clientId);
+      return await importBundle(archive, path.value, choice, { ...context, now: now(), isOpen });
     },
     'job:thumbnail': async ({ id }) => {
       const opened = await storedJob(archive, id);

@@ -13,13 +13,13 @@ import { type Entry, open, type ZipFile as ZipReader } from 'yauzl';
 import { ZipFile } from 'yazl';
 import { z } from 'zod';
 import type { Progress } from '../../core/contract/parts.ts';
-import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
+import type { ImportChoice, JobImport, JobSummary } from '../../core/contract/verbs-jobs.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import { jobFromJson, jobToJson } from '../../core/job/job-json.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
-import type { Archive } from '../archive/port.ts';
+import type { Archive, StoredJob } from '../archive/port.ts';
 import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
@@ -99,13 +99,21 @@ export async function exportBundle(
   }
 }
 
-/** Takes a bundle into the archive. A job that is there already is not overwritten: the import gets an id of its own. */
+export interface ImportTools extends BundleTools {
+  /** ISO date-time. */
+  readonly now: string;
+  /** Whether a job is being edited somewhere, and must not be replaced. */
+  readonly isOpen?: (jobId: string) => boolean;
+}
+
+/** Takes a bundle into the archive. Where it meets a job that is there, it does what was chosen, or nothing without a choice. */
 export async function importBundle(
   archive: Archive,
   path: string,
-  now: string,
-  { signal, report }: BundleTools,
-): Promise<Result<JobSummary>> {
+  choice: ImportChoice | undefined,
+  tools: ImportTools,
+): Promise<Result<JobImport>> {
+  const { signal, report } = tools;
   const scratch = makeScratchFolder('bundle');
   try {
     report({ what: 'Reading the bundle', done: 0, total: 2 });
@@ -114,17 +122,61 @@ export async function importBundle(
     if (!parts.ok) return parts;
     const { job, artworkSha256 } = parts.value;
     report({ what: 'Keeping the job', done: 1, total: 2 });
+    const place = await importPlace(archive, job, choice, tools);
+    if (!place.ok) return place;
+    if ('state' in place.value) return resultOk(place.value);
     if (artworkSha256 !== undefined) await archive.vault.add(artworkPath);
-    const saved = await saveJob(archive, job, now, 0);
-    if (saved.ok || saved.problem.code !== 'job-changed-elsewhere') return saved;
-    const copy = jobWithId(job, `${job.id.slice(0, 40)}-${sha256Hex(Buffer.from(now)).slice(0, 12)}`);
-    return await saveJob(archive, copy, now, 0);
+    const saved = await saveJob(archive, place.value.job, tools.now, place.value.baseRevision);
+    return saved.ok ? resultOk({ state: 'imported', job: saved.value }) : saved;
   } catch (error) {
     return problemOrThrow(error, path);
   } finally {
     await rm(scratch, { recursive: true, force: true });
   }
 }
+
+/** As which job a bundle arrives, and in the place of what; or the question that must be answered first. */
+async function importPlace(
+  archive: Archive,
+  job: Job,
+  choice: ImportChoice | undefined,
+  { now, isOpen }: ImportTools,
+): Promise<Result<{ readonly job: Job; readonly baseRevision: number } | JobImport>> {
+  const byId = await archive.jobs.find(job.id);
+  const same = byId.ok && byId.value.id === job.id ? byId.value : undefined;
+  const there = (await archive.jobs.withNumber(job.number)) ?? (same && withoutDocument(same));
+  if (!there) return resultOk({ job, baseRevision: 0 });
+  if (!choice) {
+    if (same?.document === jobToJson(job)) return resultOk({ job, baseRevision: same.revision });
+    const { number, name, customer } = job;
+    const freeNumber = await findFreeNumber(archive, number);
+    return resultOk({ state: 'there-already', there, arriving: { number, name, customer }, freeNumber });
+  }
+  if (choice.kind === 'replace') {
+    if (isOpen?.(there.id)) return resultProblem(openElsewhere(there.number));
+    return resultOk({ job: jobWithId(job, there.id), baseRevision: there.revision });
+  }
+  const { number } = choice;
+  const numbered = same
+    ? jobWithId(job, `${job.id.slice(0, 40)}-${sha256Hex(Buffer.from(now)).slice(0, 12)}`)
+    : job;
+  return resultOk({ job: { ...numbered, number }, baseRevision: 0 });
+}
+
+const withoutDocument = ({ document: _, ...summary }: StoredJob): JobSummary => summary;
+
+async function findFreeNumber(archive: Archive, number: string): Promise<string> {
+  for (let n = 1; ; n++) {
+    const free = n === 1 ? number : `${number}-${n}`;
+    if (!(await archive.jobs.withNumber(free))) return free;
+  }
+}
+
+const openElsewhere = (number: string): Problem => ({
+  code: 'job-open-elsewhere',
+  message: `Job ${number} is being edited in another window.`,
+  remedy: 'Close it there, or keep both under a new number. Nothing was imported.',
+});
 
 async function readBundle(
   path: string,

@@ -4,7 +4,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { NOT_VERIFIED, type OutputVerification } from '../../core/verify/output-verification.ts';
-import type { Archive, ArchivedOutput } from '../archive/port.ts';
+import { type Archive, type ArchivedOutput, jobNumberTaken } from '../archive/port.ts';
 import { jobFolderIn } from '../files/job-folder.ts';
 import type { OutputBlocked, StagedOutput } from '../tasks/job-output.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
@@ -50,6 +50,9 @@ export async function writeOutput(
 ): Promise<Result<WrittenOutput, Problem | OutputBlocked>> {
   const { artwork, to, panelIds, sheets } = order;
   const job = jobAsPrinted(order);
+  // Better told before everything is cut than when the archive is to keep it.
+  const holder = order.isJobSaved ? await archive?.jobs.withNumber(job.number) : undefined;
+  if (holder && holder.id !== job.id) return resultProblem(jobNumberTaken(holder));
   const jobFolder = await jobFolderIn(to, job);
   if (!jobFolder.ok) return jobFolder;
   const request = { job, artwork, jobFolder: jobFolder.value, sheets, ...(panelIds && { panelIds }) };

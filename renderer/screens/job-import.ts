@@ -1,5 +1,7 @@
 /** Bringing a job file in: chosen, dropped, or opened on the desktop. */
+import { signal } from '@preact/signals';
 import type { Chosen } from '../../core/contract/parts.ts';
+import type { ImportChoice, JobImport } from '../../core/contract/verbs-jobs.ts';
 import { ask, offerFile } from '../client/client.ts';
 import { type JobSummary, readJobList } from '../state/job-list.ts';
 import { showDone, showProblem } from '../state/notices.ts';
@@ -28,13 +30,40 @@ export async function openJobFile(file: Chosen): Promise<void> {
   if (job) showScreen({ screen: 'bench', jobId: job.id });
 }
 
-async function importFile({ token }: Chosen): Promise<JobSummary | undefined> {
-  const imported = await jobWork.run('job:import', { file: token }, 'Importing the job');
+async function importFile({ token }: Chosen, choice?: ImportChoice): Promise<JobSummary | undefined> {
+  const request = { file: token, ...(choice && { choice }) };
+  const imported = await jobWork.run('job:import', request, 'Importing the job');
   if (!imported.ok) {
     showProblem(imported.problem);
     return undefined;
   }
-  showDone(`${imported.value.number} is in the archive.`);
+  if (imported.value.state === 'there-already') {
+    const chosen = await askAboutImport(imported.value);
+    return chosen && (await importFile({ token, name: '' }, chosen));
+  }
+  const { job } = imported.value;
+  showDone(`${job.number} is in the archive.`);
   await readJobList();
-  return imported.value;
+  return job;
+}
+
+/** What is asked about a job that meets one of the archive. */
+export type ImportMeeting = Extract<JobImport, { state: 'there-already' }>;
+
+export interface ImportQuestion {
+  readonly meeting: ImportMeeting;
+  /** Undefined stops the import. */
+  answer(choice: ImportChoice | undefined): void;
+}
+
+export const importQuestion = signal<ImportQuestion | undefined>(undefined);
+
+async function askAboutImport(meeting: ImportMeeting): Promise<ImportChoice | undefined> {
+  try {
+    return await new Promise((answer) => {
+      importQuestion.value = { meeting, answer };
+    });
+  } finally {
+    importQuestion.value = undefined;
+  }
 }

@@ -13,8 +13,9 @@ import { changeFilter, chosenJobIds, filter, type JobSummary, jobs, readJobList 
 import { showDone, showProblem } from '../state/notices.ts';
 import { addressFromRoute, showScreen } from '../state/route.ts';
 import { shopItems } from '../state/shop.ts';
+import { ImportDialog } from './import-dialog.tsx';
 import { DuplicateDialog, NewJobDialog } from './job-dialogs.tsx';
-import { chooseAndImport, importOfferedFile, jobWork } from './job-import.ts';
+import { chooseAndImport, importOfferedFile, importQuestion, jobWork } from './job-import.ts';
 
 export function JobsScreen() {
   const [duplicating, setDuplicating] = useState<JobSummary>();
@@ -56,6 +57,7 @@ export function JobsScreen() {
         </section>
       )}
       {isNewJobOpen.value && <NewJobDialog onClose={closeNewJob} />}
+      {importQuestion.value && <ImportDialog question={importQuestion.value} />}
       {duplicating && <DuplicateDialog source={duplicating} onClose={() => setDuplicating(undefined)} />}
     </div>
   );

@@ -161,9 +161,12 @@ export const SCENARIOS = {
     step: async (places, count) =>
       await withArchive(places, async (archive) => {
         const bundle = join(places.work, 'N-bundle.pwjob');
-        const imported = await importBundle(archive, bundle, `${count}`, withoutTools);
+        const choice = { kind: 'keep-both', number: `N-bundle-${count}` } as const;
+        const tools = { ...withoutTools, now: `${count}` };
+        const imported = await importBundle(archive, bundle, count === 0 ? undefined : choice, tools);
         if (!imported.ok) throw new Error(imported.problem.message);
-        return { job: imported.value.id, count: 0 };
+        if (imported.value.state !== 'imported') throw new Error(imported.value.state);
+        return { job: imported.value.job.id, count: 0 };
       }),
   },
 } satisfies Record<string, Scenario>;

@@ -55,12 +55,15 @@ describe('saving and finding jobs', () => {
     }
   });
 
-  it('says when a number belongs to two jobs, and when a job is unknown', async () => {
+  it('gives a number to one job only, however it is typed, and says when a job is unknown', async () => {
     await save(jobOf('BM-117'));
-    await save({ ...jobOf('BM-117'), id: 'another' });
-    expect(await archive.jobs.find('BM-117')).toMatchObject({ ok: false, problem: { code: 'job-unknown' } });
-    expect(await archive.jobs.find('nothing')).toMatchObject({ ok: false, problem: { code: 'job-unknown' } });
-    expect(await archive.jobs.find('another')).toMatchObject({ ok: true });
+    for (const number of ['BM-117', 'bm-117 ', 'ＢＭ-117']) {
+      const taken = await save({ ...jobOf('BM-117'), number, id: 'another' });
+      expect(taken).toMatchObject({ ok: false, problem: { code: 'job-number-taken' } });
+      expect(await archive.jobs.find(number)).toMatchObject({ ok: true, value: { number: 'BM-117' } });
+    }
+    expect(await archive.jobs.find('another')).toMatchObject({ ok: false, problem: { code: 'job-unknown' } });
+    expect(await archive.jobs.withNumber('BM-118')).toBeUndefined();
   });
 
   it('refuses a save that began from an older revision and overwrites nothing', async () => {

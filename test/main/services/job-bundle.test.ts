@@ -59,7 +59,8 @@ async function importBundleAt(given: Parts) {
 }
 
 const importedFromFile = () =>
-  importBundle(archive, path(), '2026-03-09T10:11:12Z', {
+  importBundle(archive, path(), undefined, {
+    now: '2026-03-09T10:11:12Z',
     signal: new AbortController().signal,
     report: () => undefined,
   });
@@ -72,7 +73,10 @@ async function expectNothingArrived(): Promise<void> {
 
 describe('a job bundle', () => {
   it('that is honest arrives whole', async () => {
-    expect(await importBundleAt(parts())).toMatchObject({ ok: true, value: { number: 'SJ-7' } });
+    expect(await importBundleAt(parts())).toMatchObject({
+      ok: true,
+      value: { state: 'imported', job: { number: 'SJ-7' } },
+    });
     expect(await archive.vault.state(sha256Hex(artwork))).toBe('sound');
   });
 

@@ -170,23 +170,49 @@ describe('a job', () => {
     expect(await client.reply('output:list', { jobId: copy.id })).toEqual([]);
   });
 
-  it('travels as one file, artwork included, and arrives beside the one that is there', async () => {
+  it('travels as one file, artwork included, and asks where it meets the job or its number', async () => {
     const { job } = await savedJob();
     const { fileName } = await client.reply('job:export', {
       id: job.id,
       folder: client.chosenFolder(folder),
     });
     const bundle = at(fileName);
-    const second = await client.reply('job:import', { file: client.chosenFile(bundle) });
-    expect(second.id).not.toBe(job.id);
-    expect((await client.reply('job:open', { id: second.id })).job).toEqual({ ...job, id: second.id });
+    const changed = { ...job, name: 'Changed since' };
+    await client.reply('job:save', { job: changed, baseRevision: 1 });
+    const file = client.chosenFile(bundle);
+    const { number, name, customer } = job;
+    expect(await client.reply('job:import', { file })).toMatchObject({
+      state: 'there-already',
+      there: { id: job.id, number, name: 'Changed since' },
+      arriving: { number, name, customer },
+      freeNumber: 'SJ-7-2',
+    });
+    expect((await client.reply('job:open', { id: job.id })).job).toEqual(changed);
+    const keepBoth = async (as: string) =>
+      await client.ask('job:import', { file, choice: { kind: 'keep-both', number: as } });
+    expect(await keepBoth(' sj-7')).toMatchObject({ problem: { code: 'job-number-taken' } });
+    const second = await keepBoth('SJ-8');
+    if (!second.ok || second.value.state !== 'imported') throw new Error('not imported');
+    const { id } = second.value.job;
+    expect(id).not.toBe(job.id);
+    expect((await client.reply('job:open', { id })).job).toEqual({ ...job, id, number: 'SJ-8' });
+    // Not while another window edits what would be replaced.
+    const other = new ServiceClient(services, 'client-2');
+    const replace = { file: other.chosenFile(bundle), choice: { kind: 'replace' } } as const;
+    expect(await other.ask('job:import', replace)).toMatchObject({ problem: { code: 'job-open-elsewhere' } });
+    await client.reply('job:close', { id: job.id });
+    expect(await other.reply('job:import', replace)).toMatchObject({
+      state: 'imported',
+      job: { id: job.id },
+    });
+    expect((await client.reply('job:open', { id: job.id })).job).toEqual(job);
 
     await services.close();
     rmSync(at('archive'), { recursive: true });
     services = await start();
     client = new ServiceClient(services);
     const elsewhere = await client.reply('job:import', { file: client.chosenFile(bundle) });
-    expect(elsewhere.id).toBe(job.id);
+    expect(elsewhere).toMatchObject({ state: 'imported', job: { id: job.id } });
     expect((await client.ask('artwork:facts', { reference: job.artwork! })).ok).toBe(true);
   });
 
