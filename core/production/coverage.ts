@@ -102,16 +102,20 @@ function worstWindow(
   down: number,
 ): { sum: number; x: number; y: number } {
   const columns = new Float64Array(width);
-  const addRow = (row: number, sign: 1 | -1): void => {
+  const addRow = (row: number): void => {
     for (const { samples } of planes) {
-      const start = row * width;
-      for (let x = 0; x < width; x++) columns[x]! += sign * samples[start + x]!;
+      for (let x = 0, at = row * width; x < width; x++, at++) columns[x]! += samples[at]!;
+    }
+  };
+  const subtractRow = (row: number): void => {
+    for (const { samples } of planes) {
+      for (let x = 0, at = row * width; x < width; x++, at++) columns[x]! -= samples[at]!;
     }
   };
   let worst = { sum: -1, x: 0, y: 0 };
   for (let row = 0; row < height; row++) {
-    addRow(row, 1);
-    if (row >= down) addRow(row - down, -1);
+    addRow(row);
+    if (row >= down) subtractRow(row - down);
     if (row < down - 1) continue;
     let sum = 0;
     for (let x = 0; x < width; x++) {

@@ -25,7 +25,8 @@ import { fileProblem } from '../files/file-problem.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import type { PictureFailure } from '../render/picture-maker.ts';
 import type { CoverageStore } from './coverage-store.ts';
-import { sideInks } from './side-inks.ts';
+import { PlatePictures } from './plate-pictures.ts';
+import { type DrawingTools, sideInks } from './side-inks.ts';
 
 /** Two by two of these are a window of just over 15 mm². */
 const PIXEL_MM = 1.94;
@@ -69,25 +70,29 @@ export async function jobCoverage(
   { signal, report, store }: CoverageTools,
 ): Promise<MeasuredCoverage> {
   const panels: PanelCoverage[] = [];
-  const images = new InkImages();
+  const plates = { images: new InkImages(), pictures: new PlatePictures() };
   const unmeasured: { sideCode: string; reason: string }[] = [];
-  for (const [done, layout] of layouts.entries()) {
-    signal.throwIfAborted();
-    report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
-    const known = await store?.panels(artwork.reference, layout, job.scale);
-    if (known) {
-      panels.push(...known);
-      continue;
+  try {
+    for (const [done, layout] of layouts.entries()) {
+      signal.throwIfAborted();
+      report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
+      const known = await store?.panels(artwork.reference, layout, job.scale);
+      if (known) {
+        panels.push(...known);
+        continue;
+      }
+      const drawn = await drawSide(job, layout, artwork, plates, signal);
+      if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
+      else if (drawn) {
+        const computed = layout.panels.map((panel) => panelCoverage(panel, drawn));
+        await store?.keep(artwork.reference, layout, job.scale, computed);
+        panels.push(...computed);
+      }
     }
-    const drawn = await drawSide(job, layout, artwork, images, signal);
-    if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
-    else if (drawn) {
-      const computed = layout.panels.map((panel) => panelCoverage(panel, drawn));
-      await store?.keep(artwork.reference, layout, job.scale, computed);
-      panels.push(...computed);
-    }
+    return { panels, unmeasured };
+  } finally {
+    await plates.pictures.close();
   }
-  return { panels, unmeasured };
 }
 
 /** A side's inks, and the part of the side that they cover. */
@@ -105,7 +110,7 @@ async function drawSide(
   job: Job,
   { side, panels }: SideLayout,
   artwork: OpenedArtwork,
-  images: InkImages,
+  plates: Pick<DrawingTools, 'images' | 'pictures'>,
   signal: AbortSignal,
 ): Promise<DrawnSide | string | undefined> {
   const page = artwork.pages.find(({ number }) => number === side.page);
@@ -129,7 +134,7 @@ async function drawSide(
         widthPx,
         ppi: (widthPx * MM_PER_INCH) / area.width,
       },
-      { folder, signal, images, pause: pauseFor(signal) },
+      { folder, signal, ...plates, pause: pauseFor(signal) },
     );
     if (!outcome.ok) return FAILURES[outcome.failure];
     const made = { raster: outcome.raster, area };

@@ -9,10 +9,8 @@ import type { InkRaster } from '../../core/production/coverage.ts';
 import { flateCodec } from '../cut/flate.ts';
 import { StagedFile } from '../files/staged-file.ts';
 import type { PageArea } from '../render/pdfium.ts';
-import { type PictureFailure, PictureMaker } from '../render/picture-maker.ts';
-
-/** Pictures that have to ask a tint transform for every pixel are slow. */
-const TIME_LIMIT_MS = 180_000;
+import type { PictureFailure } from '../render/picture-maker.ts';
+import type { PlatePictures } from './plate-pictures.ts';
 
 export interface SideToDraw {
   readonly page: number;
@@ -27,6 +25,7 @@ export interface DrawingTools {
   readonly signal: AbortSignal;
   /** Pictures that sides share. */
   readonly images: InkImages;
+  readonly pictures: PlatePictures;
   pause(): Promise<void>;
 }
 
@@ -66,7 +65,7 @@ async function drawPass(
   artwork: Artwork,
   { page, window, widthPx }: SideToDraw,
   pass: PlatePass,
-  { folder, signal, images, pause }: DrawingTools,
+  { folder, signal, images, pictures, pause }: DrawingTools,
 ) {
   const path = join(folder, `${pass}-${page}.pdf`);
   const file = await StagedFile.begin(path);
@@ -75,17 +74,9 @@ async function drawPass(
   } finally {
     await file.close();
   }
-  const maker = new PictureMaker(path);
-  const stop = () => void maker.close();
-  signal.addEventListener('abort', stop, { once: true });
   try {
-    signal.throwIfAborted();
-    const outcome = await maker.picture(1, window, widthPx, { timeLimitMs: TIME_LIMIT_MS });
-    signal.throwIfAborted();
-    return outcome;
+    return await pictures.drawFirstPage(path, window, widthPx, signal);
   } finally {
-    signal.removeEventListener('abort', stop);
-    await maker.close();
     await rm(path, { force: true });
   }
 }

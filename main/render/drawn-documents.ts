@@ -62,6 +62,12 @@ export class DrawnDocuments {
     await Promise.allSettled([this.#whole, this.#copies?.then((copies) => copies.settle())]);
   }
 
+  /** Gives up the file and the memory that it takes. Nothing may be drawn from it any more. */
+  async close(): Promise<void> {
+    await this.settle();
+    (await this.#whole)?.close();
+  }
+
   #openWhole(): Promise<PdfiumDocument | undefined> {
     const { path, password } = this.#file;
     this.#whole ??= PdfiumDocument.openFile(path, password);

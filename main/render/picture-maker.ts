@@ -76,6 +76,12 @@ export class PictureMaker {
     this.#worker?.postMessage(this.#file satisfies PictureMessage);
   }
 
+  /** Another file takes its place; all that was asked of the one before has been answered. */
+  useOtherFile(path: string): void {
+    this.#file = { ...this.#file, path };
+    this.#worker?.postMessage({ ...this.#file, isOther: true } satisfies PictureMessage);
+  }
+
   async picture(
     page: number,
     window: PageArea,

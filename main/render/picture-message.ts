@@ -18,6 +18,8 @@ export interface PictureFile {
   readonly path: string;
   readonly password: string;
   readonly reduces: Reduces;
+  /** Whether it takes the place of another file; without, it is the same one, which may have moved. */
+  readonly isOther?: boolean;
 }
 
 /** The file comes before the first request, and again where it has moved. */

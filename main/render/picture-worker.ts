@@ -27,8 +27,9 @@ port.on('message', (message: PictureMessage) => {
 });
 
 function documentsOf(file: PictureFile): DrawnDocuments {
-  documents?.useFileAt(file.path);
-  return documents ?? new DrawnDocuments(file);
+  if (file.isOther) void documents?.close();
+  else documents?.useFileAt(file.path);
+  return (!file.isOther && documents) || new DrawnDocuments(file);
 }
 
 async function draw(request: PictureRequest, documents: DrawnDocuments): Promise<void> {

@@ -125,7 +125,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         if (!unlocked.ok) return unlocked;
       }
       if (isBrief) return await pictures.pages(reference, context.signal);
-      return await work.run('artworkFacts', artwork.value, context);
+      return await work.run('artworkFacts', { ...artwork.value, archiveFolder: archive.folder }, context);
     },
     'artwork:picture': async ({ reference, page, window, widthPx }, context) => {
       const artwork = await artworkInVault(archive, reference, undefined);

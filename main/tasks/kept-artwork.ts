@@ -4,6 +4,7 @@ import type { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import { type OpenedArtwork, openArtwork, scanArtwork } from '../artwork/artwork-file.ts';
+import type { ScanStore } from '../artwork/scan-store.ts';
 import type { TaskTools } from './task-tools.ts';
 
 export interface ArtworkAt {
@@ -31,10 +32,11 @@ export async function keptArtwork(at: ArtworkAt): Promise<Result<OpenedArtwork>>
 const scans = new Map<string, ArtworkScan>();
 const MAX_SCANS = 16;
 
-/** Looked through as well, once for each file. */
+/** Looked through as well, once for each file; `store` has what was seen in earlier sessions. */
 export async function scannedArtwork(
   at: ArtworkAt,
   report: TaskTools['report'],
+  store?: ScanStore,
 ): Promise<Result<OpenedArtwork & { readonly scan: ArtworkScan }>> {
   const opened = await keptArtwork(at);
   if (!opened.ok) return opened;
@@ -42,10 +44,12 @@ export async function scannedArtwork(
   const key = `${sha256} ${box}`;
   const known = scans.get(key);
   if (known) return resultOk({ ...opened.value, scan: known });
-  const scanned = await scanArtwork(opened.value, async (done, total) => {
+  const kept = await store?.scan(opened.value.reference);
+  const scanned = await scanArtwork({ ...opened.value, ...(kept && { scan: kept }) }, async (done, total) => {
     report({ what: `Checking page ${done + 1} of the artwork`, done, total });
     await yieldToOthers();
   });
+  if (!kept) await store?.keep(opened.value.reference, scanned.scan);
   scans.set(key, scanned.scan);
   const [oldest] = scans.keys();
   if (scans.size > MAX_SCANS && oldest !== undefined) scans.delete(oldest);

@@ -16,6 +16,7 @@ import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import { pageExtents, readFirstPage } from '../artwork/artwork-file.ts';
+import { ScanStore } from '../artwork/scan-store.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { CoverageStore } from '../ink/coverage-store.ts';
 import { type CoverageTools, jobCoverage, tryCoverage } from '../ink/job-coverage.ts';
@@ -32,17 +33,25 @@ import { type SharedPlanRequest, sharedPlan, sharedPlanPdf } from './shared-roll
 import type { TaskTools } from './task-tools.ts';
 import { drawVerdictSheets, type VerdictSheets } from './verdict-sheets.ts';
 
-/** Where coverage is kept once it is computed. */
+/** Where what was worked out of an artwork is kept. */
 interface Keeping {
   readonly artwork: ArtworkAt;
   readonly archiveFolder?: string;
 }
 
-/** Nothing is kept of artwork that needs a password. */
-function keeping(tools: TaskTools, { artwork, archiveFolder }: Keeping): CoverageTools {
-  const isKept = archiveFolder !== undefined && artwork.password === undefined;
-  return { ...tools, store: isKept ? new CoverageStore(archiveFolder) : undefined };
+const keeping = (tools: TaskTools, keeping: Keeping): CoverageTools => {
+  const folder = keepingFolder(keeping);
+  return { ...tools, store: folder === undefined ? undefined : new CoverageStore(folder) };
+};
+
+function scanStore(keeping: Keeping): ScanStore | undefined {
+  const folder = keepingFolder(keeping);
+  return folder === undefined ? undefined : new ScanStore(folder);
 }
+
+/** Nothing is kept of artwork that needs a password. */
+const keepingFolder = ({ artwork, archiveFolder }: Keeping): string | undefined =>
+  artwork.password === undefined ? archiveFolder : undefined;
 
 export interface CheckedJob {
   /** Most serious first. */
@@ -54,11 +63,16 @@ export interface CheckedJob {
 export const TASKS = {
   /** With `isBrief` the pages are listed but not looked through. */
   async artworkFacts(
-    { isBrief = false, ...request }: ArtworkAt & { readonly isBrief?: boolean },
+    {
+      isBrief = false,
+      archiveFolder,
+      ...artwork
+    }: ArtworkAt & { readonly isBrief?: boolean; readonly archiveFolder?: string },
     { report }: TaskTools,
   ): Promise<Result<ArtworkFacts>> {
     report({ what: 'Reading the artwork', done: 0, total: 1 });
-    const opened = await (isBrief ? keptArtwork(request) : scannedArtwork(request, report));
+    const store = scanStore({ artwork, ...(archiveFolder !== undefined && { archiveFolder }) });
+    const opened = await (isBrief ? keptArtwork(artwork) : scannedArtwork(artwork, report, store));
     return opened.ok ? resultOk(artworkFacts(opened.value)) : opened;
   },
 
@@ -74,7 +88,8 @@ export const TASKS = {
     tools: TaskTools,
   ): Promise<Result<CheckedJob>> {
     const { job, artwork } = request;
-    const opened = artwork && (await scannedArtwork(artwork, tools.report));
+    const opened =
+      artwork && (await scannedArtwork(artwork, tools.report, scanStore({ ...request, artwork })));
     if (opened && !opened.ok) return opened;
     const coverage = artwork ? keeping(tools, { ...request, artwork }) : tools;
     const state = await measureJobState(job, opened?.value, coverage);
@@ -85,7 +100,7 @@ export const TASKS = {
 
   /** What the checks say, with a picture of each side. */
   async report(request: { readonly job: Job } & Keeping, tools: TaskTools): Promise<Result<CheckReport>> {
-    const opened = await scannedArtwork(request.artwork, tools.report);
+    const opened = await scannedArtwork(request.artwork, tools.report, scanStore(request));
     if (!opened.ok) return opened;
     return resultOk(await checkReport(jobState(request.job, opened.value), opened.value, tools.signal));
   },
@@ -103,7 +118,9 @@ export const TASKS = {
     });
     // Only the ticket tells what was found, and how long the ink dries.
     const isWhole = kinds.includes('ticket');
-    const opened = await (isWhole ? scannedArtwork(artwork, tools.report) : keptArtwork(artwork));
+    const opened = await (isWhole
+      ? scannedArtwork(artwork, tools.report, scanStore(request))
+      : keptArtwork(artwork));
     if (!opened.ok) return opened;
     const known = isWhole
       ? await measureKnownJob(job, opened.value, keeping(tools, request))
@@ -176,7 +193,7 @@ export const TASKS = {
     tools: TaskTools,
   ): Promise<Result<StagedOutput>> {
     const { artwork: at, jobFolder, sheets, panelIds } = request;
-    const artwork = await scannedArtwork(at, tools.report);
+    const artwork = await scannedArtwork(at, tools.report, scanStore(request));
     if (!artwork.ok) return artwork;
     const state = await measureJobState(request.job, artwork.value, keeping(tools, request));
     if (!state.ok) return state;

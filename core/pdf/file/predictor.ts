@@ -32,21 +32,64 @@ function pngUndone(data: Uint8Array, rowBytes: number, pixelBytes: number): Uint
     const to = row * rowBytes;
     const length = Math.min(rowBytes, data.length - from - 1);
     const above = to - rowBytes;
+    const end = to + length;
+    out.set(data.subarray(from + 1, from + 1 + length), to);
     const filter = data[from]!;
-    for (let i = 0; i < length; i++) {
-      const left = i >= pixelBytes ? out[to + i - pixelBytes]! : 0;
-      const up = row > 0 ? out[above + i]! : 0;
-      let predicted = 0;
-      if (filter === 1) predicted = left;
-      else if (filter === 2) predicted = up;
-      else if (filter === 3) predicted = (left + up) >> 1;
-      else if (filter === 4) {
-        predicted = paeth(left, up, row > 0 && i >= pixelBytes ? out[above + i - pixelBytes]! : 0);
-      }
-      out[to + i] = data[from + 1 + i]! + predicted;
-    }
+    if (filter === SUB) addLeft(out, to, end, pixelBytes);
+    else if (filter === UP && row > 0) addUp(out, to, end, above);
+    else if (filter === AVERAGE) addAverage(out, to, end, row > 0 ? above : undefined, pixelBytes);
+    else if (filter === PAETH) addPaeth(out, to, end, row > 0 ? above : undefined, pixelBytes);
   }
   return out;
+}
+
+/** Filters of a row (RFC 2083, 6.1); 0 and what is unknown leave it as it is. */
+const SUB = 1;
+const UP = 2;
+const AVERAGE = 3;
+const PAETH = 4;
+
+// A loop for each, because every byte of a picture passes here: what differs in a row is asked once.
+
+function addLeft(out: Uint8Array, to: number, end: number, pixelBytes: number): void {
+  for (let i = to + pixelBytes; i < end; i++) out[i] = out[i]! + out[i - pixelBytes]!;
+}
+
+function addUp(out: Uint8Array, to: number, end: number, above: number): void {
+  for (let i = to, up = above; i < end; i++, up++) out[i] = out[i]! + out[up]!;
+}
+
+function addAverage(
+  out: Uint8Array,
+  to: number,
+  end: number,
+  above: number | undefined,
+  pixelBytes: number,
+): void {
+  for (let i = to; i < end; i++) {
+    const left = i >= to + pixelBytes ? out[i - pixelBytes]! : 0;
+    const up = above === undefined ? 0 : out[above + i - to]!;
+    out[i] = out[i]! + ((left + up) >> 1);
+  }
+}
+
+function addPaeth(
+  out: Uint8Array,
+  to: number,
+  end: number,
+  above: number | undefined,
+  pixelBytes: number,
+): void {
+  // Of three neighbors, those that are not there count as 0: the nearest to their estimate is the one that is.
+  if (above === undefined) {
+    addLeft(out, to, end, pixelBytes);
+    return;
+  }
+  const inside = Math.min(end, to + pixelBytes);
+  addUp(out, to, inside, above);
+  for (let i = inside, up = above + inside - to; i < end; i++, up++) {
+    out[i] = out[i]! + paeth(out[i - pixelBytes]!, out[up]!, out[up - pixelBytes]!);
+  }
 }
 
 function paeth(left: number, up: number, upLeft: number): number {

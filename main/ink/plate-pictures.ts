@@ -1,0 +1,37 @@
+/** Plates drawn one after the other by one PDFium, which takes as long to start as it takes to draw a side. */
+import type { PageArea } from '../render/pdfium.ts';
+import { PictureMaker, type PictureOutcome } from '../render/picture-maker.ts';
+
+/** Pictures that have to ask a tint transform for every pixel are slow. */
+const TIME_LIMIT_MS = 180_000;
+
+export class PlatePictures {
+  #maker: PictureMaker | undefined;
+
+  /** The first page of the file at `path`. Throws what the signal throws. */
+  async drawFirstPage(
+    path: string,
+    window: PageArea,
+    widthPx: number,
+    signal: AbortSignal,
+  ): Promise<PictureOutcome> {
+    const stop = () => void this.close();
+    signal.addEventListener('abort', stop, { once: true });
+    try {
+      signal.throwIfAborted();
+      if (this.#maker) this.#maker.useOtherFile(path);
+      else this.#maker = new PictureMaker(path);
+      const outcome = await this.#maker.picture(1, window, widthPx, { timeLimitMs: TIME_LIMIT_MS });
+      signal.throwIfAborted();
+      return outcome;
+    } finally {
+      signal.removeEventListener('abort', stop);
+    }
+  }
+
+  async close(): Promise<void> {
+    const maker = this.#maker;
+    this.#maker = undefined;
+    await maker?.close();
+  }
+}
