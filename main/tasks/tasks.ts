@@ -209,7 +209,7 @@ export const TASKS = {
     tools: TaskTools,
   ): Promise<Result<readonly OutputSheet[]>> {
     tools.report({ what: 'Drawing the sheets', done: 0, total: 1 });
-    const opened = await scannedArtwork(request.artwork, tools.report);
+    const opened = await scannedArtwork(request.artwork, tools.report, scanStore(request));
     if (!opened.ok) return opened;
     return await drawVerdictSheets(request, opened.value, keeping(tools, request));
   },
