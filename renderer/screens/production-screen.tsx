@@ -5,6 +5,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { jobFindings } from '../../core/checks/findings/job-findings.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
+import type { JobProduction } from '../../core/production/job-production.ts';
 import { productionFindings } from '../../core/production/production-findings.ts';
 import { FindingList } from '../parts/finding-list.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
@@ -60,25 +61,22 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
             <PanelPlaceForm desk={jobRollDesk} laid={laid} unit={unit} />
           </>
         )}
-        {made && laid && !job.production && (
-          <RollFindings
-            desk={jobRollDesk}
-            findings={productionFindings({
-              job,
-              layouts: layouts.value,
-              production: {
-                ...made,
-                plan: { ...made.plan, findings: jobRollDesk.findings(isUpToDate.value) },
-              },
-            }).filter(({ code }) => code.startsWith('roll-'))}
-            label="Findings of the proposed rolls"
-          />
-        )}
+        {made && laid && !job.production && <ProposedRolls job={job} made={made} />}
         <JobFindings job={job} />
       </div>
       <Aside job={job} />
     </div>
   );
+}
+
+/** Before anybody looked at production the rolls are a proposal, and what is wrong with it is not the job's. */
+function ProposedRolls({ job, made }: { readonly job: Job; readonly made: JobProduction }) {
+  const plan = { ...made.plan, findings: jobRollDesk.findings(isUpToDate.value) };
+  const ofRolls = productionFindings({ job, layouts: layouts.value, production: { ...made, plan } }).filter(
+    ({ code }) => code.startsWith('roll-'),
+  );
+  if (ofRolls.length === 0) return null;
+  return <RollFindings desk={jobRollDesk} findings={ofRolls} label="Findings of the proposed rolls" />;
 }
 
 /** The list of the job as on every other screen; rolls as they lie here, be it in the hand. */

@@ -60,8 +60,10 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
   let isWordOpen = false;
   let words = 0;
 
-  function place(glyph: PlacedGlyph, toDrawn: Matrix, isVertical: boolean, painted: Painted): void {
-    const { font, size } = painted.text!;
+  function place(glyph: PlacedGlyph, toDrawn: Matrix, enlarged: number, painted: Painted): void {
+    const { font } = painted.text!;
+    const { isVertical } = font;
+    const size = painted.text!.size * enlarged;
     const isSpace = glyph.text !== undefined && glyph.text.trim() === '';
     const here = penAt(glyph, toDrawn, isVertical, size);
     const step = pen === undefined ? undefined : stepBetween(pen, here.start);
@@ -98,7 +100,11 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
       const { text, bounds, clip, isVisible, place: at } = painted;
       if (text === undefined || !isVisible || at.isByProxy || isBoxEmpty(boxOverlap(bounds, clip))) return;
       const toDrawn = matrixProduct(text.matrix, page.space.toDrawn);
-      for (const glyph of text.glyphs) place(glyph, toDrawn, text.font.isVertical, painted);
+      const enlarged = drawnGlyphHeight(painted);
+      for (const glyph of text.glyphs) {
+        const sized = enlarged === 1 ? glyph : { ...glyph, y0: glyph.y0 * enlarged, y1: glyph.y1 * enlarged };
+        place(sized, toDrawn, enlarged, painted);
+      }
     },
   });
   return lines.filter((line) => line.words.length > 0).map(lineClosed);
@@ -121,6 +127,21 @@ const rectFromDrawnBox = (box: SourceBox): Rect<'drawn'> => ({
   width: box.x1 - box.x0,
   height: box.y1 - box.y0,
 });
+
+/** Where glyphs are within this of the height that their font says, it is taken at its word. */
+const SAME_HEIGHT = 1.6;
+
+/** How much higher the drawings of a Type 3 font are than its size says: there an em is whatever its matrix makes of it. */
+function drawnGlyphHeight({ text, bounds }: Painted): number {
+  const [glyph] = text?.glyphs ?? [];
+  if (text?.font.type3 === undefined || glyph === undefined) return 1;
+  const [a, b, c, d] = text.matrix;
+  const isUpright = Math.abs(a) >= Math.abs(b);
+  const drawn = isUpright ? bounds.y1 - bounds.y0 : bounds.x1 - bounds.x0;
+  const ratio = drawn / ((glyph.y1 - glyph.y0) * Math.hypot(c, d));
+  const isOther = Number.isFinite(ratio) && (ratio > SAME_HEIGHT || ratio < 1 / SAME_HEIGHT);
+  return isOther && ratio > 0 ? ratio : 1;
+}
 
 /** Where a glyph's pen starts and ends, along the middle of its line. */
 function penAt(glyph: PlacedGlyph, m: Matrix, isVertical: boolean, size: number): { start: Pen; end: Pen } {

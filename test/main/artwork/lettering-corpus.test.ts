@@ -14,6 +14,9 @@ const MARKED = JSON.parse(readFileSync(join(import.meta.dirname, 'lettering-boxe
   MarkedPage
 >;
 
+/** Pictures of pages with text that does not show (rendering mode 3) laid over them by a reader of characters. */
+const INVISIBLE_TEXT = ['hayro__issue391.pdf', 'pdf.js__issue5747.pdf'];
+
 const corpus = process.env.PANELWRIGHT_CORPUS;
 const isThere = corpus !== undefined && Object.keys(MARKED).every((name) => existsSync(join(corpus, name)));
 
@@ -31,7 +34,8 @@ describe.skipIf(!isThere)('lettering on pages of the corpus in PANELWRIGHT_CORPU
 
 describeWithTools(['pdftotext'], 'live text on pages of the corpus in PANELWRIGHT_CORPUS', () => {
   it.skipIf(!isThere)('WK7 live text is found wherever an independent reader finds it', async () => {
-    const score = await liveTextScoreOnPages(corpus!, Object.keys(MARKED));
+    const names = Object.keys(MARKED).filter((name) => !INVISIBLE_TEXT.includes(name));
+    const score = await liveTextScoreOnPages(corpus!, names);
     console.info(JSON.stringify(score, undefined, 1));
     expect(score.recall).toBeGreaterThanOrEqual(0.99);
   });

@@ -51,6 +51,29 @@ describe('words and lines', () => {
     expect((await pageLettering(await pageOf(pdf))).map((line) => line.text)).toEqual(['ÅΩßé', 'fiЖЗ1😀']);
   });
 
+  it('WK7 letters of a Type 3 font are as high as they are drawn, whatever an em is there', async () => {
+    // Glyphs are drawn in a grid of 300 to the inch and set at a size of 0.24: 70 rows are 16.8 points.
+    const pdf = rawPdf({
+      page: '/MediaBox [0 0 400 300]',
+      resources:
+        '/Font << /T << /Type /Font /Subtype /Type3 /FontBBox [0 0 1 1] /FontMatrix [1 0 0 1 0 0] /FirstChar 65 /LastChar 66 /Widths [60 50] /Encoding << /Differences [65 /a /b] >> /CharProcs << /a 21 0 R /b 22 0 R >> /Resources << >> >> >>',
+      content: 'BT /T 0.24 Tf 100 150 Td (AB) Tj ET',
+      objects: {
+        21: { data: '60 0 0 0 50 70 d1 0 0 50 70 re f' },
+        22: { data: '50 0 0 0 40 70 d1 0 0 40 70 re f' },
+      },
+    });
+    const [line, ...others] = await pageLettering(await pageOf(pdf));
+    expect(others).toEqual([]);
+    expect(line!.words).toHaveLength(1);
+    const { y, height } = line!.drawn;
+    // From the base line at 150 of 300 points upward, drawn from the top.
+    expect(y).toBeLessThan((300 - 150 - 12) * MM);
+    expect(height).toBeCloseTo(16.8 * MM, 1);
+    expect(line!.sizeMm).toBeGreaterThan(12 * MM);
+    expect(line!.sizeMm).toBeLessThan(24 * MM);
+  });
+
   it('WK7 sizes and boxes are drawn millimeters, whatever turns and scales the page', async () => {
     const [line] = await lines(
       '2 0 0 2 0 0 cm BT /F 10 Tf 20 30 Td (HI) Tj ET',
