@@ -129,7 +129,9 @@ if (process.argv[1] === import.meta.filename) {
   const started = performance.now();
   const done = await METHODS[method](artwork, Number(panels), folder, Number(cutPanels));
   const seconds = (performance.now() - started) / 1000;
-  const files = readdirSync(folder).filter((name) => name.endsWith('.pdf'));
+  const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((name) =>
+    name.endsWith('.pdf'),
+  );
   const bytesOut = files.reduce((sum, name) => sum + statSync(join(folder, name)).size, 0);
   const outcome: Outcome = { ...done, seconds, bytesOut, peakMB: process.resourceUsage().maxRSS / 1024 };
   console.log(JSON.stringify(outcome));
