@@ -1,19 +1,33 @@
 /** The frame: who and what at the top, the screen below, messages at the edge. */
 import { useEffect } from 'preact/hooks';
+import { host } from './client/client.ts';
 import { Button } from './parts/button.tsx';
 import { Notices } from './parts/notices.tsx';
 import { ArtworkPassword } from './screens/artwork-password.tsx';
 import { BenchScreen } from './screens/bench-screen.tsx';
+import { CleanVaultDialog } from './screens/delete-dialog.tsx';
 import { HistoryScreen } from './screens/history-screen.tsx';
 import { JobsScreen } from './screens/jobs-screen.tsx';
 import { KeysSheet } from './screens/keys-sheet.tsx';
+import { NewTabDialog } from './screens/new-tab-dialog.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
-import { isKeysSheetOpen, showKeysSheet } from './state/dialogs.ts';
-import { isReadOnly, job, leaveJob, openJob, saveState, takeOverJob } from './state/open-job.ts';
-import { addressFromRoute, type Route, route } from './state/route.ts';
+import { isCleaningOpen, isKeysSheetOpen, isNewTabOpen, openNewTab, showKeysSheet } from './state/dialogs.ts';
+import {
+  isHeldElsewhere,
+  isOvertaken,
+  job,
+  leaveJob,
+  openJob,
+  openSavedJob,
+  saveAsCopy,
+  saveNow,
+  saveState,
+  takeOverJob,
+} from './state/open-job.ts';
+import { addressFromRoute, type Route, route, showScreen } from './state/route.ts';
 
 export function App() {
   const here = route.value;
@@ -34,6 +48,8 @@ export function App() {
         <Screen here={here} />
       </main>
       {isKeysSheetOpen.value && <KeysSheet />}
+      {isNewTabOpen.value && <NewTabDialog />}
+      {isCleaningOpen.value && <CleanVaultDialog />}
       <Notices />
     </div>
   );
@@ -73,9 +89,29 @@ const SAVE_WORDS = {
   'read-only': 'Read only',
 } as const;
 
+/** What can be done about an edit that could not be saved. */
+function NotSaved() {
+  if (!isOvertaken.value) return <Button onClick={saveNow}>Save again</Button>;
+  const keepBoth = async () => {
+    const jobId = await saveAsCopy();
+    if (jobId !== undefined) showScreen({ screen: 'bench', jobId });
+  };
+  return (
+    <>
+      <Button onClick={keepBoth} title="Saves this state as a job of its own">
+        Keep both
+      </Button>
+      <Button onClick={openSavedJob} title="What was not saved here goes">
+        Open the saved job
+      </Button>
+    </>
+  );
+}
+
 function Header({ here }: { readonly here: Route }) {
-  const current = job.value;
   const jobId = 'jobId' in here ? here.jobId : undefined;
+  // The job of the address may still be on its way, and the former one not yet closed.
+  const current = job.value?.id === jobId ? job.value : undefined;
   return (
     <header class="header">
       <a class="header-home" href="#/jobs" {...(here.screen === 'jobs' && { 'aria-current': 'page' })}>
@@ -101,7 +137,8 @@ function Header({ here }: { readonly here: Route }) {
           <span class="header-save" role="status">
             {current && SAVE_WORDS[saveState.value]}
           </span>
-          {isReadOnly.value && (
+          {current && saveState.value === 'failed' && <NotSaved />}
+          {current && isHeldElsewhere.value && (
             <Button onClick={takeOverJob} title="The other window may only read the job from then on">
               Edit here instead
             </Button>
@@ -109,6 +146,11 @@ function Header({ here }: { readonly here: Route }) {
         </>
       )}
       <span class="header-gap" />
+      {host === 'browser' && (
+        <Button onClick={openNewTab} title="Work in one more tab of the browser">
+          New tab
+        </Button>
+      )}
       <Button onClick={() => showKeysSheet()} title="Keys and comfort (F1)">
         Keys
       </Button>

@@ -15,12 +15,13 @@ import './styles/production.css';
 import './styles/shared-rolls.css';
 import { render } from 'preact';
 import { App } from './app.tsx';
-import { startHearing } from './client/client.ts';
+import { enter, startHearing } from './client/client.ts';
 import { startCommands } from './commands/command.ts';
 import { followQuietLines } from './layouts/plan-state.ts';
 import { followSharedRolls } from './production/shared-roll-state.ts';
 import { obeyMain } from './screens/main-messages.ts';
 import { PROGRAM_COMMANDS } from './screens/program-commands.ts';
+import { RefusedScreen } from './screens/refused-screen.tsx';
 import { followArtwork, startAutosave } from './state/open-job.ts';
 import { followProduction } from './state/production.ts';
 import { followAddress } from './state/route.ts';
@@ -28,13 +29,19 @@ import { applySettings } from './state/settings.ts';
 import { readShopItems } from './state/shop.ts';
 
 applySettings();
-followAddress();
-startAutosave();
-followArtwork();
-followProduction();
-followSharedRolls();
-void readShopItems();
-followQuietLines();
-startCommands(PROGRAM_COMMANDS);
-render(<App />, document.getElementById('app')!);
-startHearing(obeyMain);
+const app = document.getElementById('app')!;
+const refused = await enter();
+if (refused) {
+  render(<RefusedScreen problem={refused} />, app);
+} else {
+  followAddress();
+  startAutosave();
+  followArtwork();
+  followProduction();
+  followSharedRolls();
+  void readShopItems();
+  followQuietLines();
+  startCommands(PROGRAM_COMMANDS);
+  render(<App />, app);
+  startHearing(obeyMain);
+}

@@ -42,3 +42,15 @@ export const Progress = z.strictObject({
   total: z.number().positive(),
 });
 export type Progress = z.infer<typeof Progress>;
+
+const count = z.number().int().nonnegative();
+
+/** What is deleted for good, or would be. */
+export const Deletion = z.strictObject({
+  jobs: count,
+  outputs: count,
+  /** In the vault, with the room that they take. */
+  files: count,
+  bytes: z.number().nonnegative(),
+});
+export type Deletion = z.infer<typeof Deletion>;

@@ -23,6 +23,7 @@ export const MENU_KEYS = {
   'interface-smaller': ['Ctrl+Alt+-'],
   'archive-back-up': [],
   'archive-check': [],
+  'archive-clean': [],
   'keys-show': ['F1'],
 } as const satisfies Readonly<Record<string, readonly string[]>>;
 export type MenuCommand = keyof typeof MENU_KEYS;

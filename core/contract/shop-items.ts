@@ -22,6 +22,8 @@ export const ShopItems = z.strictObject({
   savedLayouts: z.array(SavedLayout),
   materials: z.array(ShelfItem),
   sharedRolls: z.array(SharedRollRecord),
+  /** How often each shared roll plan was kept, by its id. */
+  sharedRollRevisions: z.record(z.string(), z.number().int().positive()),
   /** What new jobs begin with; absent where the shop has kept none. */
   artworkLimits: ArtworkLimits.optional(),
 });
@@ -44,11 +46,14 @@ export function shopItemId(item: ShopItem): string {
 
 /** One item that cannot be read, such as one of a later version, does not take the others with it. */
 export function shopItemsFromStored(
-  rows: readonly { readonly kind: string; readonly content: string }[],
+  rows: readonly { readonly kind: string; readonly content: string; readonly revision: number }[],
 ): ShopItems {
-  const items = rows.flatMap(({ kind, content }) => {
+  const sharedRollRevisions: Record<string, number> = {};
+  const items = rows.flatMap(({ kind, content, revision }) => {
     const item = ShopItem.safeParse({ kind, value: jsonRead(content) });
-    return item.success ? [item.data] : [];
+    if (!item.success) return [];
+    if (item.data.kind === 'shared-rolls') sharedRollRevisions[item.data.value.id] = revision;
+    return [item.data];
   });
   const limits = items.find((item) => item.kind === 'artwork-limits');
   return {
@@ -56,6 +61,7 @@ export function shopItemsFromStored(
     savedLayouts: items.flatMap((item) => (item.kind === 'saved-layout' ? [item.value] : [])),
     materials: items.flatMap((item) => (item.kind === 'material' ? [item.value] : [])),
     sharedRolls: items.flatMap((item) => (item.kind === 'shared-rolls' ? [item.value] : [])),
+    sharedRollRevisions,
   };
 }
 

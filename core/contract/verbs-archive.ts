@@ -1,6 +1,6 @@
 /** The archive as a whole. */
 import { z } from 'zod';
-import { token, type Verb } from './parts.ts';
+import { Deletion, token, type Verb } from './parts.ts';
 
 const count = z.number().int().nonnegative();
 
@@ -15,4 +15,8 @@ export const ARCHIVE_VERBS = {
     request: z.strictObject({ folder: token }),
     reply: z.strictObject({ folderName: z.string(), jobs: count, files: count, lost: z.array(z.string()) }),
   },
+  /** Files of the vault that no job and no output names. */
+  'archive:unused': { request: z.strictObject({}), reply: Deletion },
+  /** Removes them. */
+  'archive:clean': { request: z.strictObject({}), reply: Deletion },
 } as const satisfies Record<string, Verb>;

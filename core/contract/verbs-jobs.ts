@@ -1,7 +1,7 @@
 /** Jobs in the archive, what the shop keeps for its next job, and files that the user chooses. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
-import { Chosen, id, Picture, token, type Verb } from './parts.ts';
+import { Chosen, Deletion, id, Picture, token, type Verb } from './parts.ts';
 import { ShopItem, ShopItemKind, ShopItems } from './shop-items.ts';
 
 export const JobSummary = z.strictObject({
@@ -20,8 +20,8 @@ export type JobSummary = z.infer<typeof JobSummary>;
 const OpenedJob = z.strictObject({
   job: Job,
   revision: z.number().int().nonnegative(),
-  /** Set where another window or program has this job open: it may be read, and saved only as a copy. */
-  lockedBy: z.string().optional(),
+  /** Why the job may only be read. */
+  lockedBy: z.enum(['another-window', 'read-only-archive']).optional(),
 });
 
 /** What becomes of a job that arrives where one of its number, or the same one, is already. */
@@ -57,6 +57,8 @@ export const JOB_VERBS = {
   'job:list': {
     request: z.strictObject({
       text: z.string().max(1000).optional(),
+      /** Exactly this one. */
+      customer: z.string().optional(),
       changedFrom: z.iso.date().optional(),
       changedTo: z.iso.date().optional(),
       limit: z.number().int().min(1).max(1000).optional(),
@@ -78,6 +80,16 @@ export const JOB_VERBS = {
   'job:duplicate': { request: z.strictObject({ id, number: z.string().min(1) }), reply: JobSummary },
   /** Puts the demo job and its artwork into the archive, or finds the one already there. */
   'job:demo': { request: z.strictObject({}), reply: JobSummary },
+  /** What would go with these jobs. */
+  'job:deletion': {
+    request: z.strictObject({ ids: z.array(id).min(1).max(10_000) }),
+    reply: Deletion,
+  },
+  /** Deletes jobs with their outputs, and the files that nothing else names. */
+  'job:delete': {
+    request: z.strictObject({ ids: z.array(id).min(1).max(10_000) }),
+    reply: Deletion,
+  },
   'job:export': {
     request: z.strictObject({ id, folder: token }),
     reply: z.strictObject({ fileName: z.string() }),
@@ -91,7 +103,14 @@ export const JOB_VERBS = {
 
   /** What the shop keeps for its next job. Each of these answers with all of it, the latest first. */
   'shop:list': { request: z.strictObject({}), reply: ShopItems },
-  'shop:keep': { request: z.strictObject({ item: ShopItem }), reply: ShopItems },
+  /**
+   * `baseRevision`: how often a shared roll plan had been kept when this window read it, 0 for a new one. Where another
+   * window has kept it since, nothing is kept and the problem is `plan-changed-elsewhere`.
+   */
+  'shop:keep': {
+    request: z.strictObject({ item: ShopItem, baseRevision: z.number().int().nonnegative().optional() }),
+    reply: ShopItems,
+  },
   'shop:remove': {
     request: z.strictObject({ kind: ShopItemKind, id }),
     reply: ShopItems,

@@ -3,6 +3,7 @@
  * job that breaks one of these is refused at the border; everything that can be worked with but should not
  * be printed is a finding instead (core/layout/findings).
  */
+import { decimalText } from '../measure/length-text.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Problem } from '../measure/result.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
@@ -16,6 +17,9 @@ export const MAX_LAYOUT_DEPTH = 64;
 export const MAX_PANELS = 10_000;
 /** A side under a millimeter or over 100 m is a slip of the scale. */
 export const SIDE_LENGTH_RANGE_MM = { least: 1, greatest: 100_000 };
+
+/** Job files count in mm, whatever the job shows. */
+const shown = (mm: number): string => decimalText(mm, 2);
 
 export type InvariantCode =
   | 'id-twice'
@@ -145,7 +149,7 @@ function sideProblem(job: Job, side: Side, index: number): Problem<InvariantCode
   if (!isSane) {
     return {
       code: 'side-size',
-      message: `Side ${side.code} (sides[${index}].artworkRect) is ${outline.width} × ${outline.height} mm at scale 1:${job.scale}; a side is from ${least} mm to ${greatest} mm each way.`,
+      message: `Side ${side.code} (sides[${index}].artworkRect) is ${shown(outline.width)} × ${shown(outline.height)} mm at scale 1:${job.scale}; a side is from ${least} mm to ${greatest} mm each way.`,
       remedy: 'Check the scale and the rectangle of the side on the page.',
     };
   }
@@ -194,7 +198,7 @@ function jointsProblem(
     if (before && joint.atMm <= before.atMm + LENGTH_TOLERANCE_MM) {
       return {
         code: 'seam-order',
-        message: `The seam at ${joint.atMm} mm (${place}) does not lie beyond the seam before it at ${before.atMm} mm.`,
+        message: `The seam at ${shown(joint.atMm)} mm (${place}) does not lie beyond the seam before it at ${shown(before.atMm)} mm.`,
         remedy: 'List the joints of a run in order of position, each at a place of its own.',
       };
     }
@@ -203,7 +207,7 @@ function jointsProblem(
     if (!isInside) {
       return {
         code: 'seam-outside-region',
-        message: `The seam at ${joint.atMm} mm (${place}) is outside its region, which reaches from ${across.start} to ${across.end} mm.`,
+        message: `The seam at ${shown(joint.atMm)} mm (${place}) is outside its region, which reaches from ${shown(across.start)} to ${shown(across.end)} mm.`,
         remedy: 'Move the seam to a place between the edges of its region.',
       };
     }
@@ -215,7 +219,7 @@ function buttProblem(joint: Joint, path: string): Problem<InvariantCode> | undef
   if (joint.kind !== 'butt' || (joint.firstMm === 0 && joint.secondMm === 0)) return undefined;
   return {
     code: 'butt-with-overlap',
-    message: `The butt joint at ${joint.atMm} mm (${path}) has an overlap of ${joint.firstMm + joint.secondMm} mm.`,
+    message: `The butt joint at ${shown(joint.atMm)} mm (${path}) has an overlap of ${shown(joint.firstMm + joint.secondMm)} mm.`,
     remedy: 'Set firstMm and secondMm to 0, or make the joint a lap.',
   };
 }

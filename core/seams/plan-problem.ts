@@ -1,3 +1,4 @@
+import { decimalText } from '../measure/length-text.ts';
 import { EDGES } from '../measure/rect.ts';
 import { type FilmRoll, type PlanSide, rollUsableWidth } from './plan-side.ts';
 import { isFrameOpen, sideFrame } from './plan-tree.ts';
@@ -8,6 +9,8 @@ export interface PlanProblem {
   readonly message: string;
   readonly remedy: string;
 }
+
+const shown = (mm: number): string => (Number.isFinite(mm) ? decimalText(mm, 1) : String(mm));
 
 const LONGEST_SIDE_MM = 100_000;
 /** The search grows with the square of the lines each way; with more, an answer would take minutes. */
@@ -20,12 +23,12 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
     ['height', side.height],
   ] as const) {
     if (!(value >= 1 && value <= LONGEST_SIDE_MM)) {
-      return badLength(`The side's ${name} is ${value} mm`, `Enter a ${name} from 1 mm to 100 m.`);
+      return badLength(`The side's ${name} is ${shown(value)} mm`, `Enter a ${name} from 1 mm to 100 m.`);
     }
   }
   for (const { name, value } of namedLengths(side)) {
     if (!(value >= 0 && value <= LONGEST_SIDE_MM)) {
-      return badLength(`The ${name} is ${value} mm`, 'Enter a length from 0 mm to 100 m.');
+      return badLength(`The ${name} is ${shown(value)} mm`, 'Enter a length from 0 mm to 100 m.');
     }
   }
   for (const { name, values } of namedPlaces(side)) {

@@ -1,11 +1,16 @@
 /** An archive in one folder that can be copied as a whole: a database of SQLite beside a vault of files. */
 import { existsSync, renameSync } from 'node:fs';
+import { basename, dirname } from 'node:path';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { sweepPartials, tryRemove } from '../files/atomic-write.ts';
 import { sweepScratch } from '../files/scratch-folder.ts';
+import { sweepBackups } from './backup.ts';
 import { SqliteChecks } from './checks.ts';
 import { databasePath, openDatabase } from './database.ts';
 import { beginDatabaseCheck } from './database-check.ts';
+import { SqliteDeletions } from './deletions.ts';
 import { SqliteJobs } from './jobs.ts';
+import { type Disks, networkShareOf } from './network-share.ts';
 import { SqliteOutputs } from './outputs.ts';
 import type { Archive, ArchiveOptions, ArchiveProblem } from './port.ts';
 import { SqliteShelf } from './shelf.ts';
@@ -15,38 +20,64 @@ import { FileVault, vaultFolder } from './vault.ts';
 /** Opens the archive of a folder, or begins one there. */
 export async function openArchive(
   folder: string,
-  options?: ArchiveOptions,
+  { disks, beginsBesideFiles = false, ...options }: OpenOptions = {},
 ): Promise<Result<Archive, ArchiveProblem>> {
+  const share = networkShareOf(folder, disks);
+  if (share !== undefined) return resultProblem(onNetworkShare(folder, share));
   const path = databasePath(folder);
-  const opened = openDatabase(path, options);
-  if (!opened.ok) return opened;
-  const { db, isCheckDue } = opened.value;
-  const check = isCheckDue ? beginDatabaseCheck(path) : undefined;
-  const store = new Store(db, path);
   const vault = new FileVault(vaultFolder(folder));
-  vault.sweep();
+  const opened = openDatabase(path, { ...options, mayBegin: beginsBesideFiles || vault.isEmpty() });
+  if (!opened.ok) return opened;
+  const { db, isCheckDue, copyFolder } = opened.value;
+  const isReadOnly = copyFolder !== undefined;
+  const check = isCheckDue ? beginDatabaseCheck(path) : undefined;
+  const store = new Store(db, path, isReadOnly);
+  if (!isReadOnly) {
+    vault.sweep();
+    sweepBackups(folder);
+    sweepPartials(dirname(folder), basename(folder));
+  }
   sweepScratch();
   return resultOk({
     folder,
+    isReadOnly,
     jobs: new SqliteJobs(db, store),
     outputs: new SqliteOutputs(store),
     vault,
-    checks: new SqliteChecks(store, vault, check?.outcome),
+    checks: new SqliteChecks(store, vault, folder, check?.outcome),
+    deletions: new SqliteDeletions(store, vault),
     shelf: new SqliteShelf(store),
     close: async () => {
       await check?.stop();
       store.close();
+      if (copyFolder !== undefined) tryRemove(copyFolder);
     },
   });
 }
 
+interface OpenOptions extends ArchiveOptions {
+  /** Absent: those of this machine. */
+  readonly disks?: Disks;
+  /** A new database may begin where the vault holds files already. */
+  readonly beginsBesideFiles?: boolean;
+}
+
+const onNetworkShare = (folder: string, share: string): ArchiveProblem => ({
+  code: 'archive-on-network',
+  message: `The archive ${folder} would lie on a network share (${share}), where its database can be damaged.`,
+  remedy: 'Keep the archive on a disk of this machine, and its backups on the share.',
+});
+
 /**
- * Renames a damaged database with its log files, so that a new one can begin and nothing is lost: the vault is left as
- * it is. Returns the new path. An archive that can be opened is not set aside.
+ * Renames a damaged database with its log files and begins a new one beside the files of the vault, of which nothing is
+ * touched. Returns the new path; undefined where the database was missing. An archive that can be opened is not set aside.
  */
-export async function setArchiveAside(folder: string, now: string): Promise<Result<string, ArchiveProblem>> {
+export async function setArchiveAside(
+  folder: string,
+  now: string,
+): Promise<Result<string | undefined, ArchiveProblem>> {
   const path = databasePath(folder);
-  if (!existsSync(path)) {
+  if (!existsSync(path) && new FileVault(vaultFolder(folder)).isEmpty()) {
     return resultProblem({
       code: 'archive-none',
       message: `There is no archive in ${folder}.`,
@@ -62,10 +93,14 @@ export async function setArchiveAside(folder: string, now: string): Promise<Resu
       remedy: 'Go on using it, or choose another folder with --archive.',
     });
   }
-  if (opened.problem.code !== 'archive-damaged') return opened;
+  if (opened.problem.code !== 'archive-damaged' && opened.problem.code !== 'archive-lost') return opened;
+  const isThere = existsSync(path);
   const aside = `${path}.set-aside-${now.replaceAll(/[^0-9]/g, '')}`;
   for (const suffix of ['', '-wal', '-shm']) {
     if (existsSync(path + suffix)) renameSync(path + suffix, aside + suffix);
   }
-  return resultOk(aside);
+  const begun = await openArchive(folder, { beginsBesideFiles: true });
+  if (!begun.ok) return begun;
+  await begun.value.close();
+  return resultOk(isThere ? aside : undefined);
 }

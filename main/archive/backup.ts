@@ -3,33 +3,57 @@
  * every file that this state names. The vault only ever gains files, and gains them before the database names them, so
  * all of them are there.
  */
-import { rename, rm } from 'node:fs/promises';
-import { basename, dirname } from 'node:path';
-import { type Result, resultOk } from '../../core/measure/result.ts';
-import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
-import { makeFolder } from '../files/make-folder.ts';
+import { readFileSync } from 'node:fs';
+import { chmod, rename, rm, writeFile } from 'node:fs/promises';
+import { basename, dirname, join, resolve } from 'node:path';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import {
+  abandonedPartials,
+  isPartial,
+  partialPath,
+  sweepPartials,
+  syncFolder,
+  tryRemove,
+} from '../files/atomic-write.ts';
+import { errorMoved } from '../files/file-problem.ts';
+import { makeFolder, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { databasePath, openDatabase } from './database.ts';
 import { jobCount, keptFiles } from './kept-files.ts';
 import type { ArchiveProblem, Backup, CheckTools, KeptFile, Vault } from './port.ts';
 import type { Store } from './store.ts';
 import { FileVault, vaultFolder } from './vault.ts';
 
+/** In the archive's folder while a backup is written: where. */
+const NOTE = 'backup';
+
+export interface ArchiveParts {
+  readonly store: Store;
+  readonly vault: Vault;
+  readonly folder: string;
+}
+
 export async function copyArchive(
-  store: Store,
-  vault: Vault,
+  { store, vault, folder }: ArchiveParts,
   to: string,
   tools: CheckTools,
 ): Promise<Result<Backup, ArchiveProblem>> {
   const parent = dirname(to);
   await makeFolder(parent);
-  sweepPartials(parent, basename(to));
+  sweepPartials(parent);
   const partial = partialPath(to);
+  const note = partialPath(join(folder, NOTE));
   try {
-    await makeFolder(partial);
+    await makeFolder(partial, PRIVATE_FOLDER);
+    // An archive that can only be read can still be copied.
+    await writeFile(note, resolve(partial), { mode: PRIVATE_FILE }).catch(() => undefined);
     tools.report({ what: 'Copying the database', done: 0, total: 1 });
     await store.copyTo(databasePath(partial));
+    await chmod(databasePath(partial), PRIVATE_FILE);
     const opened = openDatabase(databasePath(partial));
-    if (!opened.ok) return opened;
+    if (!opened.ok) {
+      if (opened.problem.code === 'archive-disk-full') throw diskFull(opened.problem.message);
+      return resultProblem(problemAt(opened.problem, partial, to));
+    }
     const { db } = opened.value;
     try {
       const [jobs, kept] = [jobCount(db), keptFiles(db)];
@@ -42,10 +66,40 @@ export async function copyArchive(
     } finally {
       db.close();
     }
+  } catch (error) {
+    throw errorMoved(error, partial, to);
   } finally {
     await rm(partial, { recursive: true, force: true });
+    await rm(note, { force: true }).catch(() => undefined);
   }
 }
+
+/** What a killed backup left is removed by whoever opens the archive next. */
+export function sweepBackups(archiveFolder: string): void {
+  for (const name of abandonedPartials(archiveFolder, NOTE)) {
+    const note = join(archiveFolder, name);
+    const partial = readText(note);
+    // A note is a file, and files can be tampered with.
+    if (partial === undefined || !isPartial(basename(partial)) || tryRemove(partial)) tryRemove(note);
+  }
+}
+
+function readText(path: string): string | undefined {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    return undefined;
+  }
+}
+
+/** As the system would say it of any other file of the copy. */
+const diskFull = (message: string): Error => Object.assign(new Error(message), { code: 'ENOSPC' });
+
+/** People know the backup by the name that they gave it. */
+const problemAt = (problem: ArchiveProblem, partial: string, to: string): ArchiveProblem => ({
+  ...problem,
+  message: problem.message.replaceAll(partial, to),
+});
 
 async function copyFiles(
   from: Vault,

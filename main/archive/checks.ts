@@ -8,10 +8,12 @@ export class SqliteChecks implements Checks {
   readonly startupCheck: Checks['startupCheck'];
   readonly #store: Store;
   readonly #vault: Vault;
+  readonly #folder: string;
 
-  constructor(store: Store, vault: Vault, startupCheck: Checks['startupCheck']) {
+  constructor(store: Store, vault: Vault, folder: string, startupCheck: Checks['startupCheck']) {
     this.#store = store;
     this.#vault = vault;
+    this.#folder = folder;
     this.startupCheck = startupCheck;
   }
 
@@ -44,6 +46,6 @@ export class SqliteChecks implements Checks {
   }
 
   async backUp(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>> {
-    return await copyArchive(this.#store, this.#vault, to, tools);
+    return await copyArchive({ store: this.#store, vault: this.#vault, folder: this.#folder }, to, tools);
   }
 }

@@ -4,7 +4,7 @@
  */
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
-import { databaseDamaged, databaseProblem } from './database.ts';
+import { databaseDamaged, databaseProblem } from './database-problems.ts';
 import type { ArchiveProblem } from './port.ts';
 
 export interface DatabaseCheck {

@@ -2,10 +2,14 @@
  * Opens the archive's database: write-ahead log, foreign keys, integrity check, migrations. A database that
  * cannot be trusted is never written to; it stays where it is until somebody says that it may be set aside.
  */
-import { mkdirSync, statSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { chmodSync, closeSync, copyFileSync, existsSync, mkdirSync, openSync, statSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { tryRemove } from '../files/atomic-write.ts';
+import { PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
+import { makeScratchFolder } from '../files/scratch-folder.ts';
+import { databaseDamaged, databaseLost, databaseProblem } from './database-problems.ts';
 import { migrate, schemaProblem } from './migrate.ts';
 import type { ArchiveOptions, ArchiveProblem } from './port.ts';
 import { SCHEMA, type SchemaStep } from './schema.ts';
@@ -19,27 +23,50 @@ export interface OpenedDatabase {
   readonly db: Database.Database;
   /** Whether the check was put off. */
   readonly isCheckDue: boolean;
+  /** Where the archive may not be written: the folder with the copy that is read in its place. */
+  readonly copyFolder?: string;
+}
+
+interface DatabaseOptions extends Pick<ArchiveOptions, 'busyWaitMs' | 'putsOffCheck'> {
+  /** Whether a database that is missing or empty is begun; see `databaseLost`. */
+  readonly mayBegin?: boolean;
 }
 
 export function openDatabase(
   path: string,
-  { busyWaitMs = BUSY_WAIT_MS, putsOffCheck = false }: ArchiveOptions = {},
+  options: DatabaseOptions = {},
   schema: readonly SchemaStep[] = SCHEMA,
 ): Result<OpenedDatabase, ArchiveProblem> {
+  try {
+    return openWritable(path, options, schema);
+  } catch (error) {
+    if (isRefusedWrite(error) && fileBytes(path) > 0) return openCopy(path, options, schema);
+    const problem = databaseProblem(error, path);
+    if (problem) return resultProblem(problem);
+    throw error;
+  }
+}
+
+function openWritable(
+  path: string,
+  { busyWaitMs = BUSY_WAIT_MS, putsOffCheck = false, mayBegin = true }: DatabaseOptions,
+  schema: readonly SchemaStep[],
+): Result<OpenedDatabase, ArchiveProblem> {
+  // An empty database makes SQLite throw the log beside it away, and with it what could still be mended.
+  if (!mayBegin && fileBytes(path) === 0) return resultProblem(databaseLost(path));
   let db: Database.Database | undefined;
   try {
-    mkdirSync(dirname(path), { recursive: true });
+    mkdirSync(dirname(path), { recursive: true, mode: PRIVATE_FOLDER });
+    // SQLite gives its log the permissions that the database has.
+    closeSync(openSync(path, 'a', PRIVATE_FILE));
     const isSmall = fileBytes(path) <= CHECKED_AT_EACH_START_BYTES;
     const isCrashed = isUnclean(path);
     const isCheckDue = !isSmall && isCrashed && putsOffCheck;
     db = new Database(path, { timeout: busyWaitMs });
     const isCheckedNow = (isSmall || isCrashed) && !isCheckDue;
     const check = isCheckedNow ? db.pragma('quick_check(1)', { simple: true }) : 'ok';
-    if (check !== 'ok') {
-      db.close();
-      return resultProblem(databaseDamaged(path, String(check)));
-    }
-    const problem = schemaProblem(db, path, schema);
+    const problem =
+      check === 'ok' ? schemaProblem(db, path, schema, mayBegin) : databaseDamaged(path, String(check));
     if (problem) {
       db.close();
       return resultProblem(problem);
@@ -51,10 +78,43 @@ export function openDatabase(
     return resultOk({ db, isCheckDue });
   } catch (error) {
     db?.close();
+    throw error;
+  }
+}
+
+/**
+ * Reads an archive that may not be written, such as a backup on a read-only disk: SQLite needs a log and a file of locks
+ * beside its database even for reading, so a copy is opened.
+ */
+function openCopy(
+  path: string,
+  options: DatabaseOptions,
+  schema: readonly SchemaStep[],
+): Result<OpenedDatabase, ArchiveProblem> {
+  const copyFolder = makeScratchFolder('archive');
+  const copy = join(copyFolder, basename(path));
+  let opened: Result<OpenedDatabase, ArchiveProblem> | undefined;
+  try {
+    for (const suffix of ['', '-wal']) {
+      if (!existsSync(path + suffix)) continue;
+      copyFileSync(path + suffix, copy + suffix);
+      chmodSync(copy + suffix, PRIVATE_FILE);
+    }
+    opened = openWritable(copy, { ...options, putsOffCheck: false }, schema);
+    return opened.ok ? resultOk({ ...opened.value, copyFolder }) : opened;
+  } catch (error) {
     const problem = databaseProblem(error, path);
     if (problem) return resultProblem(problem);
     throw error;
+  } finally {
+    if (!opened?.ok) tryRemove(copyFolder);
   }
+}
+
+/** A full disk is not among them: it is to be freed. */
+function isRefusedWrite(error: unknown): boolean {
+  const code = (error as NodeJS.ErrnoException | undefined)?.code ?? '';
+  return /^(SQLITE_CANTOPEN|SQLITE_READONLY|SQLITE_PERM|EACCES|EPERM|EROFS)/.test(code);
 }
 
 /**
@@ -68,39 +128,3 @@ const CHECKED_AT_EACH_START_BYTES = 32 * 2 ** 20;
 const isUnclean = (path: string): boolean => fileBytes(`${path}-wal`) > 0;
 
 const fileBytes = (path: string): number => statSync(path, { throwIfNoEntry: false })?.size ?? 0;
-
-/** Turns SQLite's expected failures into sentences; undefined for anything that is a bug. */
-export function databaseProblem(error: unknown, path: string): ArchiveProblem | undefined {
-  const code = error instanceof Database.SqliteError ? error.code : (error as NodeJS.ErrnoException)?.code;
-  if (code === undefined) return undefined;
-  if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB')
-    return databaseDamaged(path, String((error as Error).message));
-  if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) {
-    return {
-      code: 'archive-locked',
-      message: `The archive ${path} is in use by another program that is writing to it.`,
-      remedy: 'Close the other program, or wait until it has finished, then try again.',
-    };
-  }
-  if (
-    /^(SQLITE_CANTOPEN|SQLITE_READONLY|SQLITE_PERM|SQLITE_FULL|SQLITE_IOERR|EACCES|EPERM|EROFS|ENOSPC|ENOTDIR|EEXIST)/.test(
-      code,
-    )
-  ) {
-    return {
-      code: 'archive-not-writable',
-      message: `The archive ${path} cannot be written (${code}).`,
-      remedy: 'Free some space, allow writing to the folder, or choose another archive folder.',
-    };
-  }
-  return undefined;
-}
-
-export function databaseDamaged(path: string, detail: string): ArchiveProblem {
-  return {
-    code: 'archive-damaged',
-    message: `The archive ${path} is damaged (${detail}).`,
-    remedy:
-      'Restore a backup, or have it set aside and a new one begun with: panelwright archive-set-aside. Nothing has been changed.',
-  };
-}

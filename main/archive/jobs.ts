@@ -32,7 +32,7 @@ export class SqliteJobs implements Jobs {
 
   async save(
     job: Job,
-    { panelLabels, baseRevision, now }: JobSave,
+    { panelLabels, baseRevision, fromFile, now }: JobSave,
   ): Promise<Result<JobSummary, ArchiveProblem>> {
     const row = {
       id: job.id,
@@ -43,27 +43,29 @@ export class SqliteJobs implements Jobs {
       unitNumber: job.vehicle.unitNumber,
       document: jobToJson(job),
       artworkSha256: job.artwork?.sha256 ?? null,
+      isFromFile: fromFile === undefined ? 0 : 1,
       now,
     };
     return await this.#store.write((db) => {
-      const current = db
-        .prepare<[string], { rowId: number; revision: number }>(
-          'SELECT row_id AS rowId, revision FROM jobs WHERE id = ?',
-        )
-        .get(job.id);
+      const current = currentRow(db, job.id);
       if (baseRevision !== undefined && baseRevision !== (current?.revision ?? 0))
         return resultProblem(changedElsewhere(job));
       const holder = jobOfNumber(db, job.number);
       if (holder && holder.id !== job.id) return resultProblem(jobNumberTaken(holder));
+      if (fromFile === 'keep' && hasOtherOfWindow(current, row.document))
+        return resultProblem(savedInWindow(job));
       if (current) db.prepare('DELETE FROM job_words WHERE rowid = ?').run(current.rowId);
       // A save gives the job the highest row number, so that row numbers order jobs by their last save.
       const saved = db
         .prepare<[typeof row], { rowId: number }>(
-          `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, document, artwork_sha256, revision, created_at, updated_at)
-           VALUES (@id, @number, @numberKey, @name, @customer, @unitNumber, @document, @artworkSha256, 1, @now, @now)
+          `INSERT INTO jobs (id, number, number_key, name, customer, unit_number, document, artwork_sha256, revision,
+             is_from_file, created_at, updated_at)
+           VALUES (@id, @number, @numberKey, @name, @customer, @unitNumber, @document, @artworkSha256, 1,
+             @isFromFile, @now, @now)
            ON CONFLICT (id) DO UPDATE SET
-             number = @number, number_key = @numberKey, name = @name, customer = @customer, unit_number = @unitNumber, document = @document,
-             artwork_sha256 = @artworkSha256, revision = revision + 1, updated_at = @now,
+             number = @number, number_key = @numberKey, name = @name, customer = @customer, unit_number = @unitNumber,
+             document = @document, artwork_sha256 = @artworkSha256, revision = revision + 1,
+             is_from_file = @isFromFile, updated_at = @now,
              row_id = (SELECT max(row_id) + 1 FROM jobs)
            RETURNING row_id AS rowId`,
         )
@@ -78,6 +80,13 @@ export class SqliteJobs implements Jobs {
     });
   }
 
+  async tryFile(job: Job): Promise<Result<void, ArchiveProblem>> {
+    const current = await this.#store.read((db) => currentRow(db, job.id));
+    return hasOtherOfWindow(current, jobToJson(job))
+      ? resultProblem(savedInWindow(job))
+      : resultOk(undefined);
+  }
+
   async list(filter: JobFilter = {}): Promise<JobSummary[]> {
     return await this.#store.read((db) => {
       const conditions: string[] = [];
@@ -90,6 +99,10 @@ export class SqliteJobs implements Jobs {
         if (expression === undefined) return [];
         conditions.push('job_words MATCH @expression');
         values.expression = expression;
+      }
+      if (filter.customer !== undefined) {
+        conditions.push('customer = @customer');
+        values.customer = filter.customer;
       }
       if (filter.changedFrom !== undefined) {
         conditions.push('updated_at >= @changedFrom');
@@ -136,6 +149,24 @@ const jobOfNumber = (db: Database.Database, number: string): JobSummary | undefi
     .prepare<[string], JobSummary>(`SELECT ${SUMMARY} FROM jobs WHERE number_key = ?`)
     .get(jobNumberKey(number));
 
+interface CurrentRow {
+  readonly rowId: number;
+  readonly revision: number;
+  readonly isFromFile: 0 | 1;
+  readonly document: string;
+}
+
+const currentRow = (db: Database.Database, id: string): CurrentRow | undefined =>
+  db
+    .prepare<[string], CurrentRow>(
+      'SELECT row_id AS rowId, revision, is_from_file AS isFromFile, document FROM jobs WHERE id = ?',
+    )
+    .get(id);
+
+/** Whether a window has saved another state of the job last. */
+const hasOtherOfWindow = (current: CurrentRow | undefined, document: string): boolean =>
+  current?.isFromFile === 0 && current.document !== document;
+
 /** Everything that a search looks through. */
 const jobWords = (job: Job, panelLabels: readonly string[]): string =>
   [
@@ -154,7 +185,14 @@ const changedElsewhere = (job: Job): ArchiveProblem => ({
   remedy: 'Open the saved job again, or save this one as a copy. Nothing has been overwritten.',
 });
 
-const jobUnknown = (asked: string): ArchiveProblem => ({
+const savedInWindow = (job: Job): ArchiveProblem => ({
+  code: 'job-saved-in-window',
+  message: `Job ${job.number} in the archive was saved in a window and is not what the job file holds. Nothing has been overwritten.`,
+  remedy:
+    'Keep both with: panelwright save FILE --as NEW-NUMBER. Or put the file in its place with: panelwright save FILE --replace.',
+});
+
+export const jobUnknown = (asked: string): ArchiveProblem => ({
   code: 'job-unknown',
   message: `The archive has no job ${asked}.`,
   remedy: 'List or search the archive to find the job.',

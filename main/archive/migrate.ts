@@ -1,9 +1,11 @@
 /** Brings a database to the latest version of its schema, and tells one that is none of ours from an older one. */
 import { createHash } from 'node:crypto';
-import { closeSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs';
+import { chmodSync, closeSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
 import Database from 'better-sqlite3';
 import { partialPath, sweepPartials } from '../files/atomic-write.ts';
+import { PRIVATE_FILE } from '../files/make-folder.ts';
+import { databaseLost } from './database-problems.ts';
 import type { ArchiveProblem } from './port.ts';
 import type { SchemaStep } from './schema.ts';
 
@@ -18,9 +20,10 @@ export function schemaProblem(
   db: Database.Database,
   path: string,
   steps: readonly SchemaStep[],
+  mayBegin: boolean,
 ): ArchiveProblem | undefined {
   const tables = db.prepare<[], string>('SELECT name FROM sqlite_schema').pluck().all();
-  if (tables.length === 0) return undefined;
+  if (tables.length === 0) return mayBegin ? undefined : databaseLost(path);
   const version = versionOf(db);
   const hash = tables.includes('meta')
     ? db.prepare<[], string>('SELECT schema_hash FROM meta').pluck().get()
@@ -68,6 +71,7 @@ function keepCopy(path: string, version: number): void {
   const db = new Database(path, { readonly: true });
   try {
     db.prepare('VACUUM INTO ?').run(partial);
+    chmodSync(partial, PRIVATE_FILE);
     const file = openSync(partial, 'r+');
     fsyncSync(file);
     closeSync(file);

@@ -28,10 +28,13 @@ import type { HashedSize } from '../files/sha256.ts';
 export interface Archive {
   /** Where it lies, for messages and for what is kept beside it. */
   readonly folder: string;
+  /** Where its folder may not be written; each call that would write rejects with `archive-read-only`. */
+  readonly isReadOnly: boolean;
   readonly jobs: Jobs;
   readonly outputs: Outputs;
   readonly vault: Vault;
   readonly checks: Checks;
+  readonly deletions: Deletions;
   readonly shelf: Shelf;
   close(): Promise<void>;
 }
@@ -44,6 +47,8 @@ export interface StoredJob extends JobSummary {
 export interface JobFilter {
   /** Every word must begin some word of the job, in any order. */
   readonly text?: string | undefined;
+  /** Exactly this one. */
+  readonly customer?: string | undefined;
   /** Last change, ISO date or date-time, inclusive. */
   readonly changedFrom?: string | undefined;
   readonly changedTo?: string | undefined;
@@ -59,10 +64,17 @@ export interface JobSave {
    * and the problem is `job-changed-elsewhere`. Absent: whatever revision the archive has.
    */
   readonly baseRevision?: number | undefined;
+  /**
+   * The job comes from a job file, which knows no revision. Where a window has saved something else since such a file was
+   * saved last, nothing is written and the problem is `job-saved-in-window`; `replace` writes all the same.
+   */
+  readonly fromFile?: 'keep' | 'replace' | undefined;
   readonly now: string;
 }
 
 export interface Jobs {
+  /** Whether a job from a file may be saved over what the archive has; see `fromFile`. */
+  tryFile(job: Job): Promise<Result<void, ArchiveProblem>>;
   save(job: Job, save: JobSave): Promise<Result<JobSummary, ArchiveProblem>>;
   /** By last save, newest first. */
   list(filter?: JobFilter): Promise<JobSummary[]>;
@@ -113,6 +125,8 @@ export interface Vault {
   /** Takes in a copy of a file. */
   add(source: string): Promise<HashedSize>;
   has(sha256: string): Promise<boolean>;
+  /** Whether the content is there and sound; if so, no cleaning takes it away before somebody can name it. */
+  hold(sha256: string): Promise<boolean>;
   /** Whether the content is there and still has its hash. */
   state(sha256: string): Promise<'sound' | 'damaged' | 'absent'>;
   /** The file to read it from, whether or not it is there. */
@@ -123,8 +137,11 @@ export interface Vault {
 export interface Shelf {
   /** The latest first. */
   items(): Promise<ShopItems>;
-  /** Puts an item on the shelf, in place of an earlier state of it. */
-  keep(item: ShopItem, now: string): Promise<void>;
+  /**
+   * Puts an item on the shelf, in place of an earlier state of it. `baseRevision` is that of the shared roll plan that is
+   * replaced, 0 for a new one: where another was kept since, nothing is, and the problem is `plan-changed-elsewhere`.
+   */
+  keep(item: ShopItem, now: string, baseRevision?: number): Promise<Result<void, ArchiveProblem>>;
   remove(kind: ShopItem['kind'], id: string): Promise<void>;
 }
 
@@ -172,6 +189,25 @@ export interface Checks {
   backUp(to: string, tools: CheckTools): Promise<Result<Backup, ArchiveProblem>>;
 }
 
+export interface Deleted {
+  readonly jobs: number;
+  readonly outputs: number;
+  /** In the vault, with the room that they take. */
+  readonly files: number;
+  readonly bytes: number;
+  readonly sha256s: readonly string[];
+}
+
+/** What is deleted for good. A file that came in within the last hour stays, because it may not have been named yet. */
+export interface Deletions {
+  /** What goes with these jobs: they, their outputs, and the files that nothing else names. */
+  preview(jobIds: readonly string[]): Promise<Result<Deleted, ArchiveProblem>>;
+  deleteJobs(jobIds: readonly string[], nowMs: number): Promise<Result<Deleted, ArchiveProblem>>;
+  /** Files that no job and no output names. */
+  unusedFiles(nowMs: number): Promise<Deleted>;
+  removeUnusedFiles(nowMs: number): Promise<Deleted>;
+}
+
 export interface ArchiveOptions {
   /** How long a call waits for another program that writes, before the archive is called locked. */
   readonly busyWaitMs?: number;
@@ -185,11 +221,17 @@ export type ArchiveProblemCode =
   | 'archive-other-draft'
   | 'archive-locked'
   | 'archive-not-writable'
+  | 'archive-disk-full'
+  | 'archive-read-only'
+  | 'archive-lost'
+  | 'archive-on-network'
   | 'archive-none'
   | 'archive-sound'
   | 'job-unknown'
   | 'job-changed-elsewhere'
   | 'job-number-taken'
+  | 'job-saved-in-window'
+  | 'plan-changed-elsewhere'
   | 'output-unknown';
 export type ArchiveProblem = Problem<ArchiveProblemCode>;
 

@@ -3,12 +3,12 @@
  * is still in use; then renames exchange the two. The archive that was there is kept under another name.
  */
 import { constants, existsSync } from 'node:fs';
-import { copyFile, open, readdir, rename, rm } from 'node:fs/promises';
+import { chmod, copyFile, open, readdir, rename, rm } from 'node:fs/promises';
 import { basename, dirname, isAbsolute, join, relative } from 'node:path';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { tryFiles } from '../files/file-problem.ts';
-import { makeFolder } from '../files/make-folder.ts';
+import { makeFolder, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { openArchive } from './archive.ts';
 import { databasePath } from './database.ts';
 import type { ArchiveReport, CheckTools } from './port.ts';
@@ -68,8 +68,9 @@ async function copyBackup(from: string, to: string, { signal, report }: CheckToo
     signal.throwIfAborted();
     report({ what: 'Copying the backup', done, total: files.length });
     const target = join(to, relative(from, path));
-    await makeFolder(dirname(target));
+    await makeFolder(dirname(target), PRIVATE_FOLDER);
     await copyFile(path, target, constants.COPYFILE_FICLONE);
+    await chmod(target, PRIVATE_FILE);
     const copy = await open(target, 'r+');
     try {
       await copy.sync();

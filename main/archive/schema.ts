@@ -28,6 +28,8 @@ const VERSION_1 = `
     document       TEXT NOT NULL CHECK (json_valid(document)),
     artwork_sha256 TEXT,
     revision       INTEGER NOT NULL,
+    -- Whether the last save came from a job file, and not from a window.
+    is_from_file   INTEGER NOT NULL CHECK (is_from_file IN (0, 1)),
     created_at     TEXT NOT NULL,
     updated_at     TEXT NOT NULL
   ) STRICT;
@@ -87,6 +89,8 @@ const VERSION_1 = `
     id      TEXT NOT NULL,
     content TEXT NOT NULL CHECK (json_valid(content)),
     kept_at TEXT NOT NULL,
+    -- How often it was kept; a window that knows an earlier one is told.
+    revision INTEGER NOT NULL,
     PRIMARY KEY (kind, id)
   ) STRICT;
 `;

@@ -1,11 +1,14 @@
 /** What the shop keeps for its next job, beside the jobs: it lies in the same database and goes into every backup. */
+import type Database from 'better-sqlite3';
 import {
   type ShopItem,
   type ShopItems,
   shopItemId,
   shopItemsFromStored,
 } from '../../core/contract/shop-items.ts';
-import type { Shelf } from './port.ts';
+import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { isRecordOf } from '../../core/production/shared-roll-record.ts';
+import type { ArchiveProblem, Shelf } from './port.ts';
 import type { Store } from './store.ts';
 
 export class SqliteShelf implements Shelf {
@@ -16,25 +19,26 @@ export class SqliteShelf implements Shelf {
   }
 
   async items(): Promise<ShopItems> {
-    const rows = await this.#store.read((db) =>
-      db
-        .prepare<[], { kind: string; content: string }>(
-          'SELECT kind, content FROM shop_items ORDER BY kept_at DESC, id',
-        )
-        .all(),
-    );
-    return shopItemsFromStored(rows);
+    return shopItemsFromStored(await this.#store.read(storedItems));
   }
 
-  async keep(item: ShopItem, now: string): Promise<void> {
-    await this.#store.write((db) =>
-      db
-        .prepare(
-          `INSERT INTO shop_items (kind, id, content, kept_at) VALUES (?, ?, ?, ?)
-           ON CONFLICT (kind, id) DO UPDATE SET content = excluded.content, kept_at = excluded.kept_at`,
-        )
-        .run(item.kind, shopItemId(item), JSON.stringify(item.value), now),
-    );
+  async keep(item: ShopItem, now: string, baseRevision?: number): Promise<Result<void, ArchiveProblem>> {
+    return await this.#store.write((db) => {
+      if (baseRevision !== undefined && item.kind === 'shared-rolls') {
+        const { sharedRolls, sharedRollRevisions } = shopItemsFromStored(storedItems(db));
+        // Two windows that begin a plan of the same jobs give it two ids.
+        const jobIds = item.value.jobs.map(({ id }) => id);
+        const kept = sharedRolls.find((plan) => plan.id === item.value.id || isRecordOf(plan, jobIds));
+        if ((kept ? sharedRollRevisions[kept.id] : 0) !== baseRevision)
+          return resultProblem(planChangedElsewhere);
+      }
+      db.prepare(
+        `INSERT INTO shop_items (kind, id, content, kept_at, revision) VALUES (?, ?, ?, ?, 1)
+         ON CONFLICT (kind, id) DO UPDATE SET
+           content = excluded.content, kept_at = excluded.kept_at, revision = revision + 1`,
+      ).run(item.kind, shopItemId(item), JSON.stringify(item.value), now);
+      return resultOk(undefined);
+    });
   }
 
   async remove(kind: ShopItem['kind'], id: string): Promise<void> {
@@ -43,3 +47,16 @@ export class SqliteShelf implements Shelf {
     );
   }
 }
+
+const storedItems = (db: Database.Database) =>
+  db
+    .prepare<[], { kind: string; content: string; revision: number }>(
+      'SELECT kind, content, revision FROM shop_items ORDER BY kept_at DESC, id',
+    )
+    .all();
+
+const planChangedElsewhere: ArchiveProblem = {
+  code: 'plan-changed-elsewhere',
+  message: 'Another window has changed this shared roll plan. Nothing has been overwritten.',
+  remedy: 'Open the plan as it is kept, or keep this one in its place.',
+};

@@ -1,15 +1,17 @@
 import Database from 'better-sqlite3';
-import { databaseProblem } from './database.ts';
+import { databaseProblem, readOnly } from './database-problems.ts';
 import { ArchiveFailure } from './port.ts';
 
 /** The open database, for the parts of the archive: each use is one transaction. */
 export class Store {
   readonly #db: Database.Database;
   readonly #path: string;
+  readonly #isReadOnly: boolean;
 
-  constructor(db: Database.Database, path: string) {
+  constructor(db: Database.Database, path: string, isReadOnly: boolean) {
     this.#db = db;
     this.#path = path;
+    this.#isReadOnly = isReadOnly;
   }
 
   /** All that is read belongs to one state of the database. */
@@ -19,12 +21,36 @@ export class Store {
 
   /** Waits its turn before it reads anything, so that nothing changes between its reading and its writing. */
   async write<T>(work: (db: Database.Database) => T): Promise<T> {
+    if (this.#isReadOnly) throw new ArchiveFailure(readOnly(this.#path), undefined);
     return await this.#tryWork(() => this.#db.transaction(() => work(this.#db)).immediate());
+  }
+
+  /** What writing would come to; nothing is changed. */
+  async tryOut<T>(work: (db: Database.Database) => T): Promise<T> {
+    let outcome: { readonly value: T } | undefined;
+    const undone = new Error('undone');
+    try {
+      await this.write((db) => {
+        outcome = { value: work(db) };
+        throw undone;
+      });
+    } catch (error) {
+      if (error !== undone) throw error;
+    }
+    return outcome!.value;
   }
 
   /** A consistent copy of the database while it is in use. */
   async copyTo(path: string): Promise<void> {
-    await this.#tryWork(() => this.#db.backup(path));
+    await this.#tryWork(async () => {
+      try {
+        await this.#db.backup(path);
+      } catch (error) {
+        const code = error instanceof Database.SqliteError ? copyRefusal(error.code) : undefined;
+        // It is the disk of the copy that refuses, and nothing is wrong with the archive.
+        throw code === undefined ? error : Object.assign(new Error(code, { cause: error }), { code });
+      }
+    });
   }
 
   close(): void {
@@ -39,4 +65,10 @@ export class Store {
       throw problem ? new ArchiveFailure(problem, error) : error;
     }
   }
+}
+
+/** What the system would have said, had it been a file that was copied; undefined where reading failed. */
+function copyRefusal(code: string): 'ENOSPC' | 'EACCES' | undefined {
+  if (/^SQLITE_(FULL|IOERR_(WRITE|FSYNC|TRUNCATE))/.test(code)) return 'ENOSPC';
+  return /^SQLITE_(CANTOPEN|READONLY|PERM)/.test(code) ? 'EACCES' : undefined;
 }

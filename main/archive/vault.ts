@@ -3,16 +3,24 @@
  * once and a damaged one is noticed. Layout: `vault/ab/abcdef….` with the first two digits as folder.
  */
 import { constants } from 'node:fs';
-import { copyFile, mkdir, open, rename, rm, stat } from 'node:fs/promises';
+import { chmod, copyFile, mkdir, open, rename, rm, stat, utimes } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
-import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
+import { namesIn, partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { errorPlaced } from '../files/file-problem.ts';
-import { makeFolder } from '../files/make-folder.ts';
+import { makeFolder, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { type HashedSize, hashFile } from '../files/sha256.ts';
 import type { Vault } from './port.ts';
 
+export interface VaultFile {
+  readonly sha256: string;
+  readonly sizeBytes: number;
+  /** When it was last taken in or asked for. */
+  readonly heldMs: number;
+}
+
 /** A file on its way in, whose hash is not known yet. */
 const INCOMING = 'incoming';
+const DIGITS = /^[0-9a-f]{2}$/;
 const SHA256 = /^[0-9a-f]{64}$/;
 
 export const vaultFolder = (archiveFolder: string): string => join(archiveFolder, 'vault');
@@ -46,6 +54,47 @@ export class FileVault implements Vault {
     return found.sha256 === sha256 ? 'sound' : 'damaged';
   }
 
+  async hold(sha256: string): Promise<boolean> {
+    return (await this.state(sha256)) === 'sound' && (await isTouched(this.#path(sha256)));
+  }
+
+  /** Whether it keeps nothing yet. */
+  isEmpty(): boolean {
+    return !namesIn(this.folder).some(
+      (name) => DIGITS.test(name) && namesIn(join(this.folder, name)).some((each) => SHA256.test(each)),
+    );
+  }
+
+  /** Every file that it keeps. */
+  async list(): Promise<VaultFile[]> {
+    const files: VaultFile[] = [];
+    for (const folder of namesIn(this.folder).filter((name) => DIGITS.test(name))) {
+      for (const sha256 of namesIn(join(this.folder, folder)).filter((name) => SHA256.test(name))) {
+        const found = await stat(this.#path(sha256)).catch(() => undefined);
+        if (found) files.push({ sha256, sizeBytes: found.size, heldMs: found.mtimeMs });
+      }
+    }
+    return files;
+  }
+
+  /**
+   * Removes a file, unless it was held at `sinceMs` or later: another program may be about to name it. False where it
+   * stays. It is renamed first, so that whoever holds it meanwhile either keeps it here or finds it gone.
+   */
+  async remove(sha256: string, sinceMs: number): Promise<boolean> {
+    const path = this.#path(sha256);
+    const aside = partialPath(join(this.folder, INCOMING));
+    const isThere = await rename(path, aside).then(
+      () => true,
+      () => false,
+    );
+    if (!isThere) return false;
+    const isHeld = (await stat(aside)).mtimeMs >= sinceMs;
+    if (isHeld) await rename(aside, path);
+    else await rm(aside, { force: true });
+    return !isHeld;
+  }
+
   /**
    * Copies a file in. The hash is taken of the copy, not of the source, which could change while it is read;
    * a damaged blob of the same hash is replaced. What is thrown names the vault, or the source where that is not there.
@@ -53,8 +102,10 @@ export class FileVault implements Vault {
   async add(source: string): Promise<HashedSize> {
     const partial = partialPath(join(this.folder, INCOMING));
     try {
-      await makeFolder(this.folder);
+      await makeFolder(this.folder, PRIVATE_FOLDER);
       await copyFile(source, partial, constants.COPYFILE_FICLONE);
+      // The copy has the permissions of its source: it may be one that nobody may write, or that everybody may read.
+      await chmod(partial, PRIVATE_FILE);
       const handle = await open(partial, 'r+');
       try {
         await handle.sync();
@@ -77,14 +128,24 @@ export class FileVault implements Vault {
   }
 
   async #adopt(partial: string, sha256: string): Promise<void> {
-    if ((await this.state(sha256)) === 'sound') {
+    if (await this.hold(sha256)) {
       await rm(partial, { force: true });
       return;
     }
     const path = this.#path(sha256);
-    await mkdir(dirname(path), { recursive: true });
+    await mkdir(dirname(path), { recursive: true, mode: PRIVATE_FOLDER });
     await rename(partial, path);
     await syncFolder(dirname(path));
     await syncFolder(this.folder);
   }
+}
+
+/** Its time says when it was last asked for; false where it is gone. */
+async function isTouched(path: string): Promise<boolean> {
+  const now = new Date();
+  return await utimes(path, now, now).then(
+    () => true,
+    // A vault that can only be read is cleaned by nobody either.
+    (error: NodeJS.ErrnoException) => error.code !== 'ENOENT',
+  );
 }

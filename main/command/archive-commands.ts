@@ -38,8 +38,10 @@ export const setAsideCommand =
   async ({ terminal, archiveFolder, now }: CommandContext): Promise<Result<CommandOutcome>> => {
     const aside = await setArchiveAside(archiveFolder, now());
     if (!aside.ok) return aside;
-    terminal.printResult({ setAside: aside.value }, [
-      `The damaged database is now ${aside.value}; the next command begins a new one. The vault was left as it is.`,
+    terminal.printResult({ setAside: aside.value ?? null }, [
+      aside.value === undefined
+        ? `A new database was begun in ${archiveFolder}. The files of the vault were left as they are.`
+        : `The former database is now ${aside.value}, and a new one was begun. The files of the vault were left as they are.`,
     ]);
     return resultOk('done');
   };

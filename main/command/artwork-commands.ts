@@ -9,7 +9,7 @@ import { openArtwork, scanArtwork } from '../artwork/artwork-file.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { importArtwork } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
-import { saveJob } from '../services/save-job.ts';
+import { saveJobFromFile } from '../services/save-job.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { findingLines, printable, tableLines } from './terminal.ts';
 
@@ -87,7 +87,7 @@ export const importCommand =
       if (!imported.ok) return imported;
       const { reference } = imported.value;
       const updated = { ...job.value, artwork: reference };
-      const saved = await saveJob(parts.archive, updated, now());
+      const saved = await saveJobFromFile(parts.archive, updated, now());
       if (!saved.ok) return saved;
       const written = await writeJobFile(options.job, updated);
       if (!written.ok) return written;

@@ -11,7 +11,7 @@ import { type Result, resultOk, resultProblem } from '../../core/measure/result.
 import { writeJobFile } from '../job/job-file.ts';
 import { importArtwork } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
-import { saveJob } from '../services/save-job.ts';
+import { saveJobFromFile } from '../services/save-job.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines } from './terminal.ts';
 
@@ -57,7 +57,7 @@ export const beginCommand =
       const begun = withSides(empty, pages, options.box);
       if (!begun.ok) return begun;
       const job = begun.value;
-      const saved = await saveJob(parts.archive, job, now());
+      const saved = await saveJobFromFile(parts.archive, job, now());
       if (!saved.ok) return saved;
       const written = await writeJobFile(path, job);
       if (!written.ok) return written;

@@ -1,15 +1,17 @@
+import { randomUUID } from 'node:crypto';
 import { findingKey } from '../../core/findings/finding.ts';
+import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { Archive } from '../archive/port.ts';
-import { readJobFile } from '../job/job-file.ts';
+import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { checkJob } from '../services/check-job.ts';
 import { keepArtwork } from '../services/keep-artwork.ts';
 import { type JobFileOptions, openJobFile } from '../services/open-job-file.ts';
-import { saveJob } from '../services/save-job.ts';
+import { saveJobFromFile } from '../services/save-job.ts';
 import { writeOutput } from '../services/write-output.ts';
 import { writeSheets } from '../services/write-sheets.ts';
 import type { OutputBlocked } from '../tasks/job-output.ts';
@@ -41,17 +43,33 @@ export const checkCommand =
       return resultOk(blocking.length === 0 ? 'done' : 'blocked');
     });
 
+interface SaveOptions extends JobFileOptions {
+  /** Keeps the file's job beside the one that the archive has, under this number. */
+  readonly as?: string;
+  /** Puts it in the place of what a window has saved. */
+  readonly replace: boolean;
+}
+
 export const saveCommand =
-  (path: string, options: JobFileOptions) =>
+  (path: string, options: SaveOptions) =>
   async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
       const opened = await openJobFile(parts, path, options, tools);
       if (!opened.ok) return opened;
-      const { job, artwork } = opened.value;
+      const { artwork } = opened.value;
+      const job =
+        options.as === undefined
+          ? opened.value.job
+          : { ...jobWithId(opened.value.job, randomUUID()), number: options.as };
       const kept = await keepArtwork(parts.archive, artwork, job.artwork!.sha256);
       if (!kept.ok) return kept;
-      const saved = await saveJob(parts.archive, job, now());
+      const saved = await saveJobFromFile(parts.archive, job, now(), options.replace ? 'replace' : 'keep');
       if (!saved.ok) return saved;
+      if (options.as !== undefined) {
+        // From now on the file is that other job.
+        const written = await writeJobFile(path, job);
+        if (!written.ok) return written;
+      }
       terminal.printResult(saved.value, [`Job ${printable(job.number)} is in the archive.`]);
       return resultOk('done');
     });

@@ -7,12 +7,15 @@ import { SHEET_KINDS, SheetKind, USUAL_SHEETS } from '../../core/output/sheet-ki
 import { openArchive } from '../archive/archive.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { tryArchive } from '../archive/port.ts';
+import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
+import { errorSentence } from '../files/standard-streams.ts';
 import { tasksInPlace } from '../tasks/tasks-in-place.ts';
 import { backUpCommand, checkArchiveCommand, setAsideCommand } from './archive-commands.ts';
 import { importCommand, inspectCommand } from './artwork-commands.ts';
 import { beginCommand } from './begin-command.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
+import { cleanVaultCommand, deleteCommand, deleteCustomerCommand } from './delete-commands.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
 import { historyCommand, listCommand, reprintCommand, verifyCommand } from './history-commands.ts';
 import { importJobCommand } from './import-job-command.ts';
@@ -41,10 +44,8 @@ export async function runCommand(args: readonly string[], host: CommandHost): Pr
     return exitCode;
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.usage;
-    host.stderr.write(
-      `Something went wrong inside Panelwright: ${error instanceof Error ? error.stack : String(error)}\n`,
-    );
-    return EXIT.internal;
+    host.stderr.write(`${errorSentence(error)}\n`);
+    return fileProblem(error, '') ? EXIT.files : EXIT.internal;
   }
 }
 
@@ -185,7 +186,12 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   add('rolls', 'lay the panels of one job or several on the rolls of one film', rollsCommand)
     .argument('<jobs...>', 'job files that print on the same film')
     .option('--to <file>', 'PDF of the roll plan to write');
-  withArtwork(add('save', 'keep a job file in the archive', saveCommand).argument('<job>', 'job file'));
+  withArtwork(
+    add('save', 'keep a job file in the archive', saveCommand)
+      .argument('<job>', 'job file')
+      .option('--as <number>', 'as another job of this number, beside the one that the archive has')
+      .option('--replace', 'in the place of what a window has saved', false),
+  );
   add('import-job', 'take a job that was exported as one file into the archive', importJobCommand)
     .argument('<bundle>', '.pwjob file')
     .addOption(
@@ -215,6 +221,22 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       verifyCommand,
     ).argument('<output>', 'number of the output, see history', count),
   );
+  withYes(
+    add(
+      'delete',
+      'delete a job from the archive, with its outputs and the files that only it has',
+      deleteCommand,
+    ).argument('<job>', 'number or id of the job'),
+  );
+  withYes(
+    add('delete-customer', 'delete all jobs of a customer from the archive', deleteCustomerCommand).argument(
+      '<customer>',
+      'name of the customer, as the list of jobs shows it',
+    ),
+  );
+  withYes(
+    add('archive-clean', 'delete files that no job and no output of the archive names', cleanVaultCommand),
+  );
   add('archive-check', 'check the database and every kept file', checkArchiveCommand);
   add(
     'archive-backup',
@@ -224,7 +246,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     '--to <folder>',
     'folder to write; it is an archive itself, and restores by taking the place of the old one',
   );
-  add('archive-set-aside', 'rename a damaged database, so that a new one can begin', setAsideCommand);
+  add('archive-set-aside', 'begin a new database, and rename a damaged one', setAsideCommand);
   return program;
 }
 
@@ -246,6 +268,9 @@ const sheetsOption = () =>
   new Option('--sheets <names>', `papers to write, of: ${SHEET_KINDS.join(', ')}; or none`)
     .argParser(sheetList)
     .default([...USUAL_SHEETS], 'all but map-lines, a map without artwork for cheap printers');
+
+const withYes = (command: Command): Command =>
+  command.option('--yes', 'delete; without it, the command says what would go', false);
 
 const withPassword = (command: Command): Command =>
   command.option('--password <text>', 'password of an encrypted artwork');

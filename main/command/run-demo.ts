@@ -5,10 +5,13 @@
 import { copyFile, mkdir, rm } from 'node:fs/promises';
 import { join, relative } from 'node:path';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
+import { setUpStandardStreams } from '../files/standard-streams.ts';
 import { DEMO_JOBS, type DemoName } from '../job/demo-jobs.ts';
 import { EXIT } from './exit-code.ts';
 import { type CommandHost, runCommand } from './program.ts';
 import { verificationLines } from './terminal.ts';
+
+setUpStandardStreams(process, { files: EXIT.files, bug: EXIT.internal });
 
 const OUTPUT = 'demo-output';
 const SURROUNDINGS = {

@@ -4,6 +4,7 @@
  */
 import { CONTRACT, type ContractVerb } from '../../core/contract/contract.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
+import { fileProblem } from '../files/file-problem.ts';
 import type { AskContext, Handler, Handlers } from './handlers.ts';
 
 export type Answer = Result<unknown, Problem>;
@@ -31,14 +32,20 @@ export async function answerRequest(
     return await handler(request.data, context);
   } catch (error) {
     if (context.signal.aborted) return resultProblem(cancelled);
+    // What was not expected here may still be no more than a disk that is full.
+    const refused = fileProblem(error, 'A file or folder');
+    if (refused) return resultProblem(refused);
     reportBug(error);
     return resultProblem({
       code: 'unexpected',
-      message: `Something went wrong inside the program (${error instanceof Error ? error.message : String(error)}).`,
-      remedy: 'Your job is saved. Try again; if it happens again, report it with the steps that led here.',
+      message: `Something went wrong inside the program (${firstLine(error)}).`,
+      remedy: 'Try again; if it happens again, report it with the steps that led here.',
     });
   }
 }
+
+const firstLine = (error: unknown): string =>
+  (error instanceof Error ? error.message : String(error)).split('\n', 1)[0]!.slice(0, 300);
 
 const cancelled: Problem = {
   code: 'cancelled',

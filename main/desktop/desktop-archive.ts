@@ -1,6 +1,7 @@
 /** The archive that the windows work in: opened when the program starts, exchanged when a backup is restored. */
 import type { BrowserWindow, Dialog } from 'electron';
 import { setArchiveAside } from '../archive/archive.ts';
+import type { ArchiveProblemCode } from '../archive/port.ts';
 import { discardStaged, finishRestoring, putInPlace, type StagedBackup } from '../archive/restore.ts';
 import { type ServiceOptions, type Services, startServices } from '../services/services.ts';
 import type { LastFolders } from './last-folders.ts';
@@ -15,6 +16,9 @@ export interface ArchiveTools {
   /** Saves what the windows hold; false where the user would rather stay with what is not saved. */
   mayLeave(): Promise<boolean>;
 }
+
+/** A backup or a new database can take the place of the one that is damaged or missing. */
+const MENDABLE: readonly ArchiveProblemCode[] = ['archive-damaged', 'archive-lost'];
 
 export class DesktopArchive {
   /** None before the archive is open, and while another takes its place. */
@@ -40,7 +44,7 @@ export class DesktopArchive {
         this.services = started.value;
         return true;
       }
-      if (started.problem.code !== 'archive-damaged') {
+      if (!MENDABLE.includes(started.problem.code)) {
         dialog.showErrorBox(started.problem.message, started.problem.remedy);
         return false;
       }
@@ -48,7 +52,7 @@ export class DesktopArchive {
         type: 'warning',
         message: started.problem.message,
         detail:
-          'A backup can take its place, or a new, empty archive. The damaged one is kept under another name. Nothing is deleted.',
+          'A backup can take its place, or a new, empty list of jobs can begin. What is there now is kept. Nothing is deleted.',
         buttons: ['Quit', 'Restore a backup…', 'Begin a new archive'],
         defaultId: 0,
         cancelId: 0,

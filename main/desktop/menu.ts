@@ -69,6 +69,7 @@ export function menuTemplate(platform: NodeJS.Platform, acts: MenuActs): MenuIte
       submenu: [
         item('Back up…', 'archive-back-up'),
         item('Check', 'archive-check'),
+        item('Clean the vault…', 'archive-clean'),
         { type: 'separator' },
         { label: 'Restore a backup…', click: acts.restoreBackup },
       ],

@@ -6,6 +6,7 @@ import { readdirSync, rmSync, statSync } from 'node:fs';
 import { type FileHandle, open, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import { makeFolder } from './make-folder.ts';
+import { sha256Hex } from './sha256.ts';
 import { isAbandoned, TEMPORARY_TAG, temporaryTag } from './temporary-owner.ts';
 
 /**
@@ -17,8 +18,14 @@ const PARTIAL = new RegExp(`^\\..*\\.${TEMPORARY_TAG.source}\\.partial$`);
 export const isPartial = (name: string): boolean => PARTIAL.test(name);
 
 export function partialPath(path: string): string {
-  return join(dirname(path), `.${basename(path)}.${temporaryTag()}.partial`);
+  return join(dirname(path), `${partialPrefix(basename(path))}${temporaryTag()}.partial`);
 }
+
+/** File systems take names of 255 bytes; the tag needs some of them. */
+const MOST_NAME_BYTES = 200;
+
+const partialPrefix = (name: string): string =>
+  Buffer.byteLength(name) <= MOST_NAME_BYTES ? `.${name}.` : `.${sha256Hex(Buffer.from(name))}.`;
 
 /** Runs `write` on a new temporary file; renames it to `path` when that succeeds, removes it when it fails. */
 export async function writeAtomically(
@@ -59,17 +66,18 @@ export async function syncFolder(folder: string): Promise<void> {
   }
 }
 
-/** Partials in `folder`, those of the file or folder `name` or of all, that nobody writes any more. */
-function abandonedPartials(folder: string, name: string | undefined, nowMs: number): string[] {
+/** Partials in `folder` that nobody writes any more: of the file or folder `name`, or of any where that is absent. */
+export function abandonedPartials(folder: string, name?: string, nowMs = Date.now()): string[] {
+  const prefix = name === undefined ? '.' : partialPrefix(name);
   return namesIn(folder).filter((found) => {
-    if (!isPartial(found) || (name !== undefined && !found.startsWith(`.${name}.`))) return false;
+    if (!found.startsWith(prefix) || !isPartial(found)) return false;
     const changedMs = statSync(join(folder, found), { throwIfNoEntry: false })?.mtimeMs;
     return changedMs !== undefined && isAbandoned(found, changedMs, nowMs);
   });
 }
 
 /**
- * Removes abandoned partials in `folder`, those of `name` where one is given; returns what they were called. What cannot be removed
+ * Removes abandoned partials, see `abandonedPartials`; returns what they were called. What cannot be removed
  * stays: sweeping is a courtesy and must not keep anyone from working.
  */
 export function sweepPartials(folder: string, name?: string, nowMs = Date.now()): string[] {
@@ -85,7 +93,8 @@ export function tryRemove(path: string): boolean {
   }
 }
 
-function namesIn(folder: string): string[] {
+/** None where the folder cannot be read. */
+export function namesIn(folder: string): string[] {
   try {
     return readdirSync(folder);
   } catch {

@@ -55,6 +55,27 @@ export function fileProblem(error: unknown, place: string): FileProblem | undefi
         message: (error as Error).message,
         remedy: 'Let whatever writes to it finish, then try again.',
       };
+    case 'ENAMETOOLONG':
+      return {
+        code: 'folder-not-writable',
+        message: `The name ${shortened(path)} is longer than this disk takes.`,
+        remedy: 'Choose a shorter name.',
+      };
+    case 'EMFILE':
+    case 'ENFILE':
+      return {
+        code: 'file-not-readable',
+        message: `${path} cannot be opened: too many files are open on this machine.`,
+        remedy: 'Close other programs, then try again.',
+      };
+    case 'ENOTEMPTY':
+    case 'EBUSY':
+    case 'ETXTBSY':
+      return {
+        code: 'folder-in-use',
+        message: `${path} is being used by another program (${code}).`,
+        remedy: 'Wait until the other one has finished, then try again.',
+      };
     case 'EIO':
       return {
         code: 'file-not-readable',
@@ -65,6 +86,11 @@ export function fileProblem(error: unknown, place: string): FileProblem | undefi
       return undefined;
   }
 }
+
+const MOST_SHOWN = 80;
+
+const shortened = (path: string): string =>
+  path.length <= MOST_SHOWN ? path : `${path.slice(0, MOST_SHOWN - 1)}…`;
 
 export const cancelledProblem: FileProblem = {
   code: 'cancelled',
@@ -79,6 +105,15 @@ interface PlacedError {
 /** Tells an error where it happened, so that whoever turns it into a problem far away names that. The innermost counts. */
 export function errorPlaced(error: unknown, place: string): unknown {
   if (error instanceof Error) (error as PlacedError).place ??= place;
+  return error;
+}
+
+/** Where it happened in a folder of another name by now. */
+export function errorMoved(error: unknown, from: string, to: string): unknown {
+  if (error instanceof Error) {
+    const placed = error as PlacedError;
+    if (placed.place?.startsWith(from)) placed.place = to;
+  }
   return error;
 }
 

@@ -1,9 +1,8 @@
 /**
- * The screens and services in an ordinary browser on the same machine. The host listens on 127.0.0.1
- * only, and takes a request only with this start's random token and the host's own Host and Origin, so that no
+ * The screens and services in an ordinary browser on the same machine. The host listens on 127.0.0.1 only. Its screens
+ * hold nothing of anybody's; a question needs the key of a tab (entry.ts), and the host's own Host and Origin, so that no
  * page of another site can speak to it. Bodies are bounded.
  */
-import { randomBytes, timingSafeEqual } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
@@ -16,12 +15,12 @@ import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { MEDIA_TYPES } from '../screens/media-types.ts';
 import { CONTENT_SECURITY_POLICY } from '../screens/security-policy.ts';
+import { Entry } from './entry.ts';
 import { refuse } from './refusal.ts';
-import { receiveUpload, type Uploads } from './upload.ts';
+import { Tabs } from './tabs.ts';
+import { receiveUpload, type UploadLimits, Uploads } from './upload.ts';
 
 const ADDRESS = '127.0.0.1';
-const COOKIE = 'panelwright';
-const TOKEN_BYTES = 32;
 /** A job of a thousand seams is well under a megabyte. */
 const MAX_REQUEST_BYTES = 16 * 2 ** 20;
 const HEADERS_MS = 10_000;
@@ -29,32 +28,39 @@ const HEADERS_MS = 10_000;
 const REQUEST_MS = 20 * 60_000;
 /** A few tabs, each with a handful of requests under way. */
 const MAX_CONNECTIONS = 200;
+const SWEEP_MS = 15_000;
 
 export interface LoopbackOptions {
   readonly handlers: Handlers;
   readonly chosen: ChosenFiles;
+  /** A tab has gone: its locks and chosen files go with it. */
+  releaseClient(clientId: string): void;
   /** Folder of the built screens. */
   readonly screensFolder: string;
   /** Where uploaded artwork is put until it is imported. */
   readonly uploadFolder: string;
+  readonly uploadLimits?: UploadLimits;
   /** 0 or absent: any free port. */
   readonly port?: number;
 }
 
 export interface LoopbackHost {
-  /** Address to open, token included; it works once the browser has kept the cookie. */
-  readonly url: string;
   readonly origin: string;
-  readonly token: string;
+  /** An address that lets one tab in, once. */
+  entryAddress(): string;
   close(): Promise<void>;
 }
 
 export async function startLoopbackHost(options: LoopbackOptions): Promise<LoopbackHost> {
-  const token = randomBytes(TOKEN_BYTES).toString('hex');
-  const uploads: Uploads = new Map();
+  const entry = new Entry();
+  const uploads = new Uploads(options.uploadFolder, options.uploadLimits);
+  const tabs = new Tabs((clientId) => {
+    options.releaseClient(clientId);
+    void uploads.removeOf(clientId).catch(() => undefined);
+  }, Date.now);
   let origin = '';
   const server = createServer((request, response) => {
-    respond(request, response, { ...options, uploads, token, origin }).catch((error: unknown) => {
+    respond(request, response, { ...options, entry, uploads, tabs, origin }).catch((error: unknown) => {
       if (!response.headersSent) refuse(response, 500, 'internal error');
       response.destroy(error as Error);
     });
@@ -65,20 +71,25 @@ export async function startLoopbackHost(options: LoopbackOptions): Promise<Loopb
   server.maxConnections = MAX_CONNECTIONS;
   await listen(server, options.port ?? 0);
   origin = `http://${ADDRESS}:${(server.address() as AddressInfo).port}`;
+  const sweeping = setInterval(() => tabs.sweep(), SWEEP_MS).unref();
   return {
-    url: `${origin}/?token=${token}`,
     origin,
-    token,
+    entryAddress: () => entryAddress(origin, entry),
     close: async () => {
+      clearInterval(sweeping);
       server.closeAllConnections();
       await new Promise<void>((resolve) => server.close(() => resolve()));
     },
   };
 }
 
+/** The part after `#` stays in the browser: it goes into no request and no log. */
+const entryAddress = (origin: string, entry: Entry): string => `${origin}/#enter=${entry.makeToken()}`;
+
 interface HostState extends LoopbackOptions {
+  readonly entry: Entry;
   readonly uploads: Uploads;
-  readonly token: string;
+  readonly tabs: Tabs;
   readonly origin: string;
 }
 
@@ -93,32 +104,62 @@ async function respond(request: IncomingMessage, response: ServerResponse, host:
   if (site !== undefined && site !== 'same-origin' && site !== 'none') {
     return refuse(response, 403, 'wrong site');
   }
-  const url = new URL(request.url ?? '/', host.origin);
-  const offered = url.searchParams.get('token');
-  if (request.method === 'GET' && offered !== null) {
-    if (!isSameSecret(offered, host.token)) return refuse(response, 403, 'wrong token');
-    response.setHeader('Set-Cookie', `${COOKIE}=${host.token}; HttpOnly; SameSite=Strict; Path=/`);
-    response.writeHead(303, { Location: '/' }).end();
-    return;
-  }
-  if (!isSameSecret(cookieToken(request), host.token)) return refuse(response, 403, 'no token');
-
-  if (request.method === 'GET') return await serveScreen(url.pathname, response, host.screensFolder);
+  const path = pathAsked(request.url, host.origin);
+  if (path === undefined) return refuse(response, 400, 'malformed address');
+  if (request.method === 'GET') return await serveScreen(path, response, host.screensFolder);
   if (request.method !== 'POST') return refuse(response, 405, 'method not allowed');
-  // A form of another site cannot set this header without asking first, and no one is let.
-  if (request.headers['x-panelwright-client'] === undefined) return refuse(response, 403, 'no client');
-  const clientId = String(request.headers['x-panelwright-client']).slice(0, 100);
-  if (url.pathname === '/upload') return await receiveUpload(request, response, { ...host, clientId });
-  if (url.pathname.startsWith('/ask/')) {
-    return await answerAsk(
-      request,
-      response,
-      decodeURIComponent(url.pathname.slice('/ask/'.length)),
-      clientId,
-      host,
-    );
+  if (path === '/enter') return await enter(request, response, host.entry);
+  if (!host.entry.isKey(String(request.headers['x-panelwright-key'] ?? ''))) {
+    return refuse(response, 401, 'no key');
   }
-  refuse(response, 404, 'not found');
+  const clientId = String(request.headers['x-panelwright-client'] ?? '').slice(0, 100);
+  if (clientId === '') return refuse(response, 403, 'no client');
+  await host.tabs.run(clientId, async () => await respondToTab(path, request, response, clientId, host));
+}
+
+async function respondToTab(
+  path: string,
+  request: IncomingMessage,
+  response: ServerResponse,
+  clientId: string,
+  host: HostState,
+): Promise<void> {
+  switch (path) {
+    case '/upload':
+      return await receiveUpload(request, response, host, clientId);
+    case '/new-tab':
+      return answerText(response, entryAddress(host.origin, host.entry));
+    case '/stay':
+      host.tabs.stay(clientId);
+      return answerText(response, '');
+    case '/leave':
+      host.tabs.leave(clientId);
+      return answerText(response, '');
+  }
+  if (!path.startsWith('/ask/')) return refuse(response, 404, 'not found');
+  return await answerAsk(request, response, path.slice('/ask/'.length), clientId, host);
+}
+
+/** Undefined where the address cannot be read, or is one of another server. */
+function pathAsked(address: string | undefined, origin: string): string | undefined {
+  try {
+    const url = new URL(address ?? '/', origin);
+    const path = decodeURIComponent(url.pathname);
+    return url.origin === origin && !path.includes('\0') ? path : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+async function enter(request: IncomingMessage, response: ServerResponse, entry: Entry): Promise<void> {
+  const key = entry.exchange((await readBoundedBody(request)) ?? '');
+  if (key === undefined) return refuse(response, 401, 'used or unknown address');
+  answerText(response, key);
+}
+
+function answerText(response: ServerResponse, text: string): void {
+  response.writeHead(200, { 'Content-Type': 'text/plain; charset=utf-8' });
+  response.end(text);
 }
 
 /** One line of JSON per progress report, then one with the answer. A closed connection cancels. */
@@ -149,7 +190,7 @@ async function answerAsk(
 }
 
 async function serveScreen(pathname: string, response: ServerResponse, folder: string): Promise<void> {
-  const path = normalize(join(folder, pathname === '/' ? 'index.html' : decodeURIComponent(pathname)));
+  const path = normalize(join(folder, pathname === '/' ? 'index.html' : pathname));
   const mediaType = MEDIA_TYPES[extname(path)];
   const isInside = path.startsWith(normalize(folder) + sep);
   const isFile = isInside && (await stat(path).catch(() => undefined))?.isFile();
@@ -176,19 +217,6 @@ function setSecurityHeaders(response: ServerResponse): void {
   response.setHeader('Cross-Origin-Resource-Policy', 'same-origin');
   response.setHeader('Cross-Origin-Opener-Policy', 'same-origin');
   response.setHeader('Cache-Control', 'no-store');
-}
-
-function cookieToken(request: IncomingMessage): string {
-  for (const part of (request.headers.cookie ?? '').split(';')) {
-    const [name, value] = part.trim().split('=');
-    if (name === COOKIE && value !== undefined) return value;
-  }
-  return '';
-}
-
-function isSameSecret(offered: string, expected: string): boolean {
-  const [a, b] = [Buffer.from(offered), Buffer.from(expected)];
-  return a.length === b.length && timingSafeEqual(a, b);
 }
 
 async function listen(server: Server, port: number): Promise<void> {

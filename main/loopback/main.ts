@@ -2,13 +2,17 @@
 import { existsSync } from 'node:fs';
 import { mkdir, rm } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
+import { createInterface } from 'node:readline';
 import { Command } from 'commander';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
+import { setUpStandardStreams } from '../files/standard-streams.ts';
 import { startServices } from '../services/services.ts';
 import { forkTaskProcess } from '../tasks/forked-process.ts';
 import { ProcessTasks } from '../tasks/task-runner.ts';
 import { startLoopbackHost } from './host.ts';
+
+setUpStandardStreams(process, { files: 4, bug: 70 });
 
 const command: Command = new Command('npm run browser --')
   .description('Serves the Panelwright screens to a browser on this machine.')
@@ -45,18 +49,24 @@ const uploadFolder = makeScratchFolder('uploads');
 const host = await startLoopbackHost({
   handlers: services.value.handlers,
   chosen: services.value.chosen,
+  releaseClient: services.value.releaseClient,
   screensFolder,
   uploadFolder,
   ...(options.port !== undefined && { port: options.port }),
 });
-console.log(
-  `Panelwright is at ${host.url}\nThe address works in one browser, until you stop this with Ctrl-C.`,
-);
+const showAddress = (): void =>
+  console.log(
+    `Open Panelwright in one browser tab with this address; it works once:\n${host.entryAddress()}`,
+  );
+showAddress();
+console.log('Press Enter for another address, Ctrl-C to stop.');
+const typed = createInterface(process.stdin).on('line', showAddress);
 
 services.value.warm();
 
 for (const signal of ['SIGINT', 'SIGTERM'] as const) {
   process.once(signal, async () => {
+    typed.close();
     await host.close();
     await services.value.close();
     await rm(uploadFolder, { recursive: true, force: true });

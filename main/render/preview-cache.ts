@@ -10,6 +10,7 @@ import type { Picture } from '../../core/contract/parts.ts';
 import { ArtworkFacts } from '../../core/contract/verbs-artwork.ts';
 import type { ArtworkReference, StoredRect } from '../../core/job/schema.ts';
 import { partialPath } from '../files/atomic-write.ts';
+import { PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { pngSize } from './png.ts';
 
 /** What is kept of one artwork takes about half a megabyte. */
@@ -90,6 +91,14 @@ export class PreviewCache {
     }
   }
 
+  /** The artwork was deleted. */
+  async forget(sha256: string): Promise<void> {
+    const folder = join(this.#folder, EDITION);
+    for (const name of await namesIn(folder)) {
+      if (name.startsWith(`${sha256}-`)) await rm(join(folder, name), { recursive: true, force: true });
+    }
+  }
+
   #place({ sha256, box }: ArtworkReference): string {
     return join(this.#folder, EDITION, `${sha256}-${box}`);
   }
@@ -99,7 +108,7 @@ export class PreviewCache {
     const place = this.#place(reference);
     const partial = partialPath(join(place, name));
     try {
-      await mkdir(place, { recursive: true });
+      await mkdir(place, { recursive: true, mode: PRIVATE_FOLDER });
       await writeFile(partial, content);
       await rename(partial, join(place, name));
     } catch {

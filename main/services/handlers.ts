@@ -10,6 +10,7 @@ import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { backUpInto, checkArchive } from './archive-care.ts';
 import { artworkInVault, artworkOfJob } from './artwork-in-vault.ts';
+import { cleanVault, deleteJobs, findUnusedFiles, previewDeletion } from './delete-jobs.ts';
 import { addDemoJob } from './demo-job.ts';
 import { importArtwork } from './import-artwork.ts';
 import { exportBundle, importBundle } from './job-bundle.ts';
@@ -26,8 +27,9 @@ import { verifyOutput } from './verify-output.ts';
 import { writeOutput } from './write-output.ts';
 
 export function serviceHandlers(parts: ServiceParts): Handlers {
-  const { archive, chosen, dialogs, locks, pictures, planning, work, now } = parts;
+  const { archive, chosen, dialogs, locks, pictures, planning, previews, work, now } = parts;
   const passwordOf = (sha256: string) => pictures.password(sha256);
+  const deleting = { archive, now, forget: async (sha256: string) => await previews.forget(sha256) };
 
   return {
     'app:info': async () =>
@@ -42,9 +44,10 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     'job:open': async ({ id, takeOver }, { clientId }) => {
       const opened = await storedJob(archive, id);
       if (!opened.ok) return opened;
+      if (archive.isReadOnly) return resultOk({ ...opened.value, lockedBy: 'read-only-archive' });
       if (takeOver) locks.takeOver(id, clientId);
       const holder = locks.take(id, clientId);
-      return resultOk({ ...opened.value, ...(holder !== undefined && { lockedBy: 'another window' }) });
+      return resultOk({ ...opened.value, ...(holder !== undefined && { lockedBy: 'another-window' }) });
     },
     'job:save': async ({ job, baseRevision }, { clientId }) => {
       if (locks.isHeldByOther(job.id, clientId)) return resultProblem(openElsewhere(job));
@@ -62,6 +65,13 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if (!source.ok) return source;
       const copy: Job = { ...jobWithId(source.value.job, randomUUID()), number, acknowledgements: [] };
       return await saveJob(archive, copy, now(), 0);
+    },
+    'job:deletion': async ({ ids }) => await previewDeletion(archive, ids),
+    'job:delete': async ({ ids }, { clientId }) => {
+      const open = ids.find((id) => locks.isHeldByOther(id, clientId));
+      if (open === undefined) return await deleteJobs(deleting, ids);
+      const stored = await storedJob(archive, open);
+      return stored.ok ? resultProblem(openElsewhere(stored.value.job)) : stored;
     },
     'job:demo': async () => await addDemoJob(parts),
     'job:export': async ({ id, folder }, context) => {
@@ -85,10 +95,13 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       return target.ok ? await backUpInto(archive, target.value, now().slice(0, 10), context) : target;
     },
 
+    'archive:unused': async () => resultOk(await findUnusedFiles(deleting)),
+    'archive:clean': async () => resultOk(await cleanVault(deleting)),
+
     'shop:list': async () => resultOk(await archive.shelf.items()),
-    'shop:keep': async ({ item }) => {
-      await archive.shelf.keep(item, now());
-      return resultOk(await archive.shelf.items());
+    'shop:keep': async ({ item, baseRevision }) => {
+      const kept = await archive.shelf.keep(item, now(), baseRevision);
+      return kept.ok ? resultOk(await archive.shelf.items()) : kept;
     },
     'shop:remove': async ({ kind, id }) => {
       await archive.shelf.remove(kind, id);

@@ -5,7 +5,7 @@
  */
 import { createHash } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
-import { rename, rm, stat } from 'node:fs/promises';
+import { open as openFile, rename, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -30,7 +30,12 @@ import { storedJob } from './stored-job.ts';
 export const BUNDLE_EXTENSION = '.pwjob';
 const BUNDLE_VERSION = 1;
 const MAX_TEXT_BYTES = 64 * 2 ** 20;
-const MAX_ARTWORK_BYTES = 8 * 2 ** 30;
+const MAX_ARTWORK_BYTES = 4 * 2 ** 30;
+/** A bundle keeps its artwork as it is; one packed by hand may be smaller, but not by this much. */
+const MOST_UNPACKED = 20;
+const MIN_BOUNDED_BYTES = 16 * 2 ** 20;
+/** Where the header of a PDF must begin, as its readers look for it (ISO 32000-1, annex H.3, note 13). */
+const HEADER_WITHIN_BYTES = 1024;
 const MAX_ENTRIES = 3;
 
 const NAMES = { bundle: 'bundle.json', job: 'job.json', artwork: 'artwork.pdf' } as const;
@@ -114,8 +119,9 @@ export async function importBundle(
   tools: ImportTools,
 ): Promise<Result<JobImport>> {
   const { signal, report } = tools;
-  const scratch = makeScratchFolder('bundle');
+  let scratch: string | undefined;
   try {
+    scratch = makeScratchFolder('bundle');
     report({ what: 'Reading the bundle', done: 0, total: 2 });
     const artworkPath = join(scratch, 'artwork');
     const parts = await readBundle(path, artworkPath, signal);
@@ -131,7 +137,7 @@ export async function importBundle(
   } catch (error) {
     return problemOrThrow(error, path);
   } finally {
-    await rm(scratch, { recursive: true, force: true });
+    if (scratch !== undefined) await rm(scratch, { recursive: true, force: true });
   }
 }
 
@@ -211,8 +217,10 @@ async function readBundle(
     if (job.value.artwork?.sha256 !== artworkSha256) return resultProblem(altered(path));
     const artworkEntry = entry(NAMES.artwork);
     if (artworkSha256 !== undefined) {
+      if (artworkEntry && isUnpackedTooLarge(artworkEntry)) return resultProblem(artworkTooLarge(path));
       const found = artworkEntry && (await writeEntryToFile(zip, artworkEntry, artworkPath, signal));
       if (found !== artworkSha256) return resultProblem(altered(path));
+      if (!(await hasPdfHeader(artworkPath))) return resultProblem(artworkNoPdf(path));
     }
     return resultOk({ job: job.value, artworkSha256 });
   } finally {
@@ -263,7 +271,6 @@ async function writeEntryToFile(
   path: string,
   signal: AbortSignal,
 ): Promise<string | undefined> {
-  if (entry.uncompressedSize > MAX_ARTWORK_BYTES) return undefined;
   const hash = createHash('sha256');
   const hashing = new Transform({
     transform(chunk: Buffer, _encoding, done) {
@@ -275,6 +282,25 @@ async function writeEntryToFile(
   if (!source) return undefined;
   await pipeline(source, hashing, createWriteStream(path, { flags: 'wx' }), { signal });
   return hash.digest('hex');
+}
+
+const isUnpackedTooLarge = ({ uncompressedSize, compressedSize }: Entry): boolean =>
+  uncompressedSize > MAX_ARTWORK_BYTES ||
+  (uncompressedSize > MIN_BOUNDED_BYTES && uncompressedSize > compressedSize * MOST_UNPACKED);
+
+async function hasPdfHeader(path: string): Promise<boolean> {
+  const file = await openFile(path);
+  try {
+    const { buffer, bytesRead } = await file.read(
+      Buffer.alloc(HEADER_WITHIN_BYTES),
+      0,
+      HEADER_WITHIN_BYTES,
+      0,
+    );
+    return buffer.subarray(0, bytesRead).includes('%PDF-');
+  } finally {
+    await file.close();
+  }
 }
 
 /** yauzl itself refuses an entry that unpacks to another size than it claims. */
@@ -313,6 +339,18 @@ const notABundle = (path: string): Problem => ({
   code: 'bundle-unreadable',
   message: `${path} is not a job bundle, or it is damaged.`,
   remedy: 'Choose a .pwjob file, or have the job exported again.',
+});
+
+const artworkNoPdf = (path: string): Problem => ({
+  code: 'bundle-artwork',
+  message: `The artwork in ${path} is not a PDF.`,
+  remedy: 'Have the job exported again. Nothing was imported.',
+});
+
+const artworkTooLarge = (path: string): Problem => ({
+  code: 'bundle-artwork',
+  message: `The artwork in ${path} would take too much room: more than 4 GB, or ${MOST_UNPACKED} times what the file holds.`,
+  remedy: 'Have the job exported again. Nothing was imported.',
 });
 
 const altered = (path: string): Problem => ({

@@ -10,7 +10,7 @@ export async function keepArtwork(
   sha256: string,
 ): Promise<Result<void>> {
   return await tryFiles(vault.folder, async () => {
-    if ((await vault.state(sha256)) === 'sound') return resultOk(undefined);
+    if (await vault.hold(sha256)) return resultOk(undefined);
     const kept = await vault.add(path);
     return kept.sha256 === sha256 ? resultOk(undefined) : resultProblem(changedWhileRead(fileName));
   });

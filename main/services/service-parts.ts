@@ -1,5 +1,6 @@
 import type { Archive } from '../archive/port.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
+import type { PreviewCache } from '../render/preview-cache.ts';
 import type { TaskRunner } from '../tasks/task-runner.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
@@ -21,5 +22,6 @@ export interface ServiceParts extends ActParts {
   readonly chosen: ChosenFiles;
   readonly locks: JobLocks;
   readonly pictures: ArtworkPictures;
+  readonly previews: PreviewCache;
   readonly host: 'desktop' | 'browser';
 }

@@ -45,14 +45,14 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   const work = options.tasks();
   const planning = options.tasks();
   const previews = new PreviewCache(options.archiveFolder);
-  void previews.sweep();
+  void previews.sweep().catch(() => undefined);
   const pictures = new ArtworkPictures(archive.vault, work, previews);
   const { dialogs, host, now } = options;
   return resultOk({
     archive,
     chosen,
     handlers: handlersOnDatabase(
-      serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, host, now }),
+      serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, previews, host, now }),
       () => trouble,
     ),
     releaseClient: (clientId) => {

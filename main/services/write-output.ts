@@ -12,7 +12,7 @@ import type { TaskTools } from '../tasks/task-tools.ts';
 import { keepArtwork } from './keep-artwork.ts';
 import { keepOutput, keptNowhere } from './keep-output.ts';
 import { numberOutput, type Placed } from './number-output.ts';
-import { saveJob } from './save-job.ts';
+import { saveJobFromFile } from './save-job.ts';
 import type { ActParts } from './service-parts.ts';
 import { verifyWritten } from './verify-written.ts';
 
@@ -27,7 +27,7 @@ export interface OutputOrder {
   /** For this output alone, in place of what the job says. */
   readonly files?: 'panels' | 'strips' | undefined;
   readonly isVerified: boolean;
-  /** The archive takes the job as well, whatever revision it has: it comes from a file. */
+  /** The archive takes the job as well: it comes from a file. Refused where a window has saved another state of it. */
   readonly isJobSaved?: boolean;
 }
 
@@ -49,6 +49,10 @@ export async function writeOutput(
   tools: TaskTools,
 ): Promise<Result<WrittenOutput, Problem | OutputBlocked>> {
   const { artwork, to, panelIds, sheets } = order;
+  if (archive && order.isJobSaved) {
+    const isFree = await archive.jobs.tryFile(order.job);
+    if (!isFree.ok) return isFree;
+  }
   const job = jobAsPrinted(order);
   // Better told before everything is cut than when the archive is to keep it.
   const holder = order.isJobSaved ? await archive?.jobs.withNumber(job.number) : undefined;
@@ -95,7 +99,7 @@ async function keepWritten(
   const taken = await keepArtwork(archive, artwork, sha256);
   if (!taken.ok) return resultProblem({ ...taken.problem, remedy: keptNowhere(folder) });
   if (isJobSaved) {
-    const saved = await saveJob(archive, job, now());
+    const saved = await saveJobFromFile(archive, job, now());
     if (!saved.ok) return saved;
   }
   return await keepOutput(archive, {

@@ -268,6 +268,7 @@ export function openBench(): void {
   selection.value = NOTHING;
   draft.value = undefined;
   measures.value = [];
+  announcement.value = '';
   tool.value = 'select';
   const first = current.sides[0];
   chosenStage.value =

@@ -15,7 +15,7 @@ import { Chosen, Progress } from '../../core/contract/parts.ts';
 import { ScreenMessage } from '../../core/contract/screen-message.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { type DesktopBridge, desktopTransport } from './desktop-transport.ts';
-import { loopbackTransport } from './loopback-transport.ts';
+import { isEntryAddress, loopbackTransport } from './loopback-transport.ts';
 import type { Transport } from './transport.ts';
 
 declare global {
@@ -33,7 +33,15 @@ const transport: Transport = window.panelwrightDesktop
   ? desktopTransport(window.panelwrightDesktop)
   : loopbackTransport;
 
+export { isEntryAddress };
+
 export const host = transport.host;
+
+/** Called once, before anything is asked; answers with the reason where this page may ask nothing. */
+export const enter = (): Promise<Problem | undefined> => transport.enter();
+
+/** In a browser: an address that lets one more tab in, once. */
+export const newTabAddress = (): Promise<Result<string>> => transport.newTabAddress();
 
 /** Hears what main says unasked; called once. The listener tells whether it could do what was asked. */
 export function startHearing(listener: (message: ScreenMessage) => Promise<boolean>): void {

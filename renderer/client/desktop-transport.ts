@@ -15,6 +15,8 @@ export interface DesktopBridge {
 export function desktopTransport(bridge: DesktopBridge): Transport {
   return {
     host: 'desktop',
+    enter: async () => undefined,
+    newTabAddress: async () => ({ ok: false, problem: unreachable }),
     async ask(verb, request, { signal, onProgress }) {
       const { answer, cancel } = bridge.ask(verb, request, onProgress);
       signal?.addEventListener('abort', cancel, { once: true });

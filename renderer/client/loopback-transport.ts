@@ -1,4 +1,7 @@
-/** Questions over HTTP to the loopback host: progress comes line by line, aborting the request cancels. */
+/**
+ * Questions over HTTP to the loopback host: progress comes line by line, aborting the request cancels. Each carries the
+ * key of this tab, which the page got for the address that it was opened with.
+ */
 import { z } from 'zod';
 import { wireText, wireValue } from '../../core/contract/wire.ts';
 import type { Problem } from '../../core/measure/result.ts';
@@ -6,6 +9,22 @@ import { type Transport, unreachable } from './transport.ts';
 
 /** Names this tab, so that its job locks and chosen files are its own. */
 const clientId = crypto.randomUUID();
+
+const KEY = 'panelwright-key';
+const ENTER = /^#enter=(\w+)$/;
+/** The host takes a tab for closed that says nothing for a while. */
+const STAY_MS = 20_000;
+
+/** Whether an address says no place in the program, but lets a tab in. */
+export const isEntryAddress = (hash: string): boolean => ENTER.test(hash);
+
+const headers = (): Record<string, string> => ({
+  'X-Panelwright-Client': clientId,
+  'X-Panelwright-Key': sessionStorage.getItem(KEY) ?? '',
+});
+
+const post = (path: string, more: RequestInit = {}): Promise<Response> =>
+  fetch(path, { method: 'POST', headers: headers(), ...more });
 
 const failed = (problem: Problem) => ({ ok: false, problem });
 
@@ -23,15 +42,37 @@ const Line = z.union([z.object({ answer: z.unknown() }), z.object({ progress: z.
 export const loopbackTransport: Transport = {
   host: 'browser',
 
+  async enter() {
+    const refused = await takeKey('#/jobs');
+    // Such an address in the bar of an open tab loads nothing anew: the page goes on with the new key.
+    window.addEventListener('hashchange', async ({ oldURL }) => {
+      if (isEntryAddress(location.hash)) await takeKey(new URL(oldURL).hash);
+      if (refused) location.reload();
+    });
+    if (refused) return refused;
+    setInterval(stay, STAY_MS);
+    window.addEventListener('pageshow', stay);
+    window.addEventListener('pagehide', () => leave());
+    return undefined;
+  },
+
+  async newTabAddress() {
+    try {
+      const response = await post('/new-tab');
+      if (!response.ok) return { ok: false, problem: problemOf(response.status) };
+      return { ok: true, value: await response.text() };
+    } catch {
+      return { ok: false, problem: unreachable };
+    }
+  },
+
   async ask(verb, request, { signal, onProgress }) {
     try {
-      const response = await fetch(`/ask/${encodeURIComponent(verb)}`, {
-        method: 'POST',
-        headers: { 'X-Panelwright-Client': clientId },
+      const response = await post(`/ask/${encodeURIComponent(verb)}`, {
         body: wireText(request),
         ...(signal && { signal }),
       });
-      if (!response.ok || !response.body) return failed(unreachable);
+      if (!response.ok || !response.body) return failed(problemOf(response.status));
       for await (const line of linesOf(response.body)) {
         const message = Line.safeParse(read(line)).data;
         if (!message || 'answer' in message) return message?.answer;
@@ -45,12 +86,8 @@ export const loopbackTransport: Transport = {
   },
 
   tell(verb, request) {
-    void fetch(`/ask/${encodeURIComponent(verb)}`, {
-      method: 'POST',
-      headers: { 'X-Panelwright-Client': clientId },
-      body: wireText(request),
-      keepalive: true,
-    }).catch(() => undefined);
+    const sent = { body: wireText(request), keepalive: true };
+    void post(`/ask/${encodeURIComponent(verb)}`, sent).catch(() => undefined);
   },
 
   offer(file, onProgress) {
@@ -58,7 +95,7 @@ export const loopbackTransport: Transport = {
       // Only XMLHttpRequest reports how much of an upload has gone.
       const request = new XMLHttpRequest();
       request.open('POST', '/upload');
-      request.setRequestHeader('X-Panelwright-Client', clientId);
+      for (const [name, value] of Object.entries(headers())) request.setRequestHeader(name, value);
       request.setRequestHeader('X-File-Name', encodeURIComponent(file.name));
       request.upload.onprogress = ({ loaded, total }) => onProgress(total > 0 ? loaded / total : 0);
       request.onerror = () => resolve(failed(unreachable));
@@ -66,11 +103,7 @@ export const loopbackTransport: Transport = {
         resolve(
           request.status === 200
             ? { ok: true, value: read(request.responseText) }
-            : failed({
-                code: 'upload-refused',
-                message: `${file.name} was not taken (${request.responseText.trim()}).`,
-                remedy: 'Choose a smaller file, or use the desktop program.',
-              }),
+            : failed(request.status === 401 ? noKey : uploadRefused(file.name, request.responseText.trim())),
         );
       request.send(file);
     });
@@ -93,6 +126,46 @@ async function* linesOf(body: ReadableStream<Uint8Array>): AsyncGenerator<string
   }
   if (rest !== '') yield rest;
 }
+
+/** Hands in the token of the address, which then becomes `address`. Answers with the reason where the tab has no key. */
+async function takeKey(address: string): Promise<Problem | undefined> {
+  const token = ENTER.exec(location.hash)?.[1];
+  // Out of the address before anything else: nobody should keep it as a bookmark.
+  if (token !== undefined) history.replaceState(undefined, '', address);
+  try {
+    if (token !== undefined) {
+      const entered = await post('/enter', { body: token });
+      if (entered.ok) sessionStorage.setItem(KEY, await entered.text());
+    }
+    const stayed = await post('/stay');
+    return stayed.ok ? undefined : problemOf(stayed.status);
+  } catch {
+    return unreachable;
+  }
+}
+
+function stay(): void {
+  void post('/stay').catch(() => undefined);
+}
+
+function leave(): void {
+  void post('/leave', { keepalive: true }).catch(() => undefined);
+}
+
+const problemOf = (status: number): Problem => (status === 401 ? noKey : unreachable);
+
+const noKey: Problem = {
+  code: 'no-key',
+  message: 'This tab is not connected to Panelwright: it was started again, or the tab is new.',
+  remedy:
+    'In a tab that is connected, use New tab. Or press Enter where Panelwright was started, and open the address that appears. What this page called saved is in the archive.',
+};
+
+const uploadRefused = (fileName: string, reason: string): Problem => ({
+  code: 'upload-refused',
+  message: `${fileName} was not taken. ${reason}`,
+  remedy: 'Mend that and try again, or use the desktop program.',
+});
 
 const cancelled: Problem = {
   code: 'cancelled',

@@ -1,8 +1,12 @@
-import type { Problem } from '../../core/measure/result.ts';
+import type { Problem, Result } from '../../core/measure/result.ts';
 
 /** How a question reaches main: the desktop's bridge or the loopback host. What comes back is for the client to check. */
 export interface Transport {
   readonly host: 'desktop' | 'browser';
+  /** Before the first question; answers with the reason where this page may ask nothing. */
+  enter(): Promise<Problem | undefined>;
+  /** An address that lets one more tab in, where there are tabs. */
+  newTabAddress(): Promise<Result<string>>;
   ask(
     verb: string,
     request: unknown,
@@ -19,5 +23,5 @@ export interface Transport {
 export const unreachable: Problem = {
   code: 'unreachable',
   message: 'The program behind this page does not answer.',
-  remedy: 'Start Panelwright again and reload the page. Everything up to the last edit is saved.',
+  remedy: 'Start Panelwright again. What this page called saved is in the archive.',
 };

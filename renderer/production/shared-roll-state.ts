@@ -16,7 +16,7 @@ import type { RollPlacement } from '../../core/shop/rolls.ts';
 import { ask, tell } from '../client/client.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { saveNow } from '../state/open-job.ts';
-import { keepShopItem, shopItems } from '../state/shop.ts';
+import { readShopItems, shopItems, tryKeeping } from '../state/shop.ts';
 import { workSlot } from '../state/work.ts';
 import { type RollDesk, rollDesk } from './roll-desk.ts';
 
@@ -89,6 +89,10 @@ let latest = 0;
 /** Runs while a change waits to be planned around and kept. */
 let timer: ReturnType<typeof setTimeout> | undefined;
 let recordId = '';
+/** How often the plan had been kept when it was read here. */
+let baseRevision = 0;
+/** Another window has kept this plan otherwise since; neither is lost until somebody says which holds. */
+export const isOvertaken = signal(false);
 
 /** Looks up what the jobs print on and shows the first film that several of them share. */
 export async function openSharedRolls(jobIds: readonly string[]): Promise<void> {
@@ -122,7 +126,7 @@ export async function showFilm(jobIds: readonly string[]): Promise<void> {
   const kept = shopItems.value.sharedRolls.find((each) => isRecordOf(each, jobIds));
   batch(() => {
     shared.value = undefined;
-    recordId = kept?.id ?? crypto.randomUUID();
+    readAs(kept);
     // The first of a kept plan gives the rolls, in whatever order the jobs were chosen now.
     sharedJobIds.value = kept?.jobs.map(({ id }) => id) ?? jobIds;
     locked.value = kept?.locked ?? [];
@@ -131,6 +135,12 @@ export async function showFilm(jobIds: readonly string[]): Promise<void> {
     sharedDesk.chosenPanelId.value = undefined;
   });
   await nest(kept?.placements);
+}
+
+function readAs(kept: SharedRollRecord | undefined): void {
+  recordId = kept?.id ?? crypto.randomUUID();
+  baseRevision = kept ? (shopItems.value.sharedRollRevisions[kept.id] ?? 0) : 0;
+  isOvertaken.value = false;
 }
 
 /** Asks for the plan. Tells whether this was still the latest question when the answer came. */
@@ -184,7 +194,29 @@ export async function renest(): Promise<void> {
 export async function keepPlan(): Promise<void> {
   const plan = shared.value;
   if (!plan) return;
-  await keepShopItem(keptItem(plan));
+  const problem = await tryKeeping(keptItem(plan), baseRevision);
+  if (!problem) {
+    readAs(record.value);
+  } else if (problem.code === 'plan-changed-elsewhere') {
+    isOvertaken.value = true;
+    await readShopItems();
+  } else {
+    showProblem(problem);
+  }
+}
+
+/** Shows the plan as the other window has kept it. */
+export async function openKeptPlan(): Promise<void> {
+  cancelRenest();
+  await readShopItems();
+  await showFilm(sharedJobIds.value);
+}
+
+/** Keeps this plan in the place of the other window's. */
+export async function keepThisPlan(): Promise<void> {
+  await readShopItems();
+  readAs(record.value);
+  await keepPlan();
 }
 
 /** Keeps a plan that was changed a moment ago. */
@@ -203,7 +235,8 @@ const keptItem = (plan: SharedRolls): ShopItem => ({
 /** Keeps what was changed a moment ago when the page goes; called once. */
 export function followSharedRolls(): void {
   window.addEventListener('pagehide', () => {
-    if (timer !== undefined && shared.value) tell('shop:keep', { item: keptItem(shared.value) });
+    if (timer !== undefined && shared.value)
+      tell('shop:keep', { item: keptItem(shared.value), baseRevision });
   });
 }
 

@@ -8,17 +8,19 @@ import { Field } from '../parts/field.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { SharedPlanList } from '../production/shared-plan-list.tsx';
-import { closeNewJob, isNewJobOpen, openNewJob } from '../state/dialogs.ts';
+import { closeNewJob, isNewJobOpen, openCleaning, openNewJob } from '../state/dialogs.ts';
 import { changeFilter, chosenJobIds, filter, type JobSummary, jobs, readJobList } from '../state/job-list.ts';
 import { showDone, showProblem } from '../state/notices.ts';
 import { addressFromRoute, showScreen } from '../state/route.ts';
 import { shopItems } from '../state/shop.ts';
+import { DeleteJobDialog } from './delete-dialog.tsx';
 import { ImportDialog } from './import-dialog.tsx';
 import { DuplicateDialog, NewJobDialog } from './job-dialogs.tsx';
 import { chooseAndImport, importOfferedFile, importQuestion, jobWork } from './job-import.ts';
 
 export function JobsScreen() {
   const [duplicating, setDuplicating] = useState<JobSummary>();
+  const [deleting, setDeleting] = useState<JobSummary>();
   const bundleInput = useRef<HTMLInputElement>(null);
   useEffect(() => void readJobList(), []);
 
@@ -46,10 +48,12 @@ export function JobsScreen() {
         />
         <Button onClick={openDemo}>Open the demo job</Button>
         <SharedRollsButtons />
+        {/* The desktop has it in its menu. */}
+        {host === 'browser' && <Button onClick={openCleaning}>Clean the vault</Button>}
       </div>
       {jobWork.progress.value && <WorkProgress progress={jobWork.progress.value} onCancel={jobWork.cancel} />}
       <Filters />
-      <JobTable onDuplicate={setDuplicating} />
+      <JobTable onDuplicate={setDuplicating} onDelete={setDeleting} />
       {shopItems.value.sharedRolls.length > 0 && (
         <section class="jobs-shared" aria-labelledby="jobs-shared-head">
           <h2 id="jobs-shared-head">Shared roll plans</h2>
@@ -59,6 +63,7 @@ export function JobsScreen() {
       {isNewJobOpen.value && <NewJobDialog onClose={closeNewJob} />}
       {importQuestion.value && <ImportDialog question={importQuestion.value} />}
       {duplicating && <DuplicateDialog source={duplicating} onClose={() => setDuplicating(undefined)} />}
+      {deleting && <DeleteJobDialog job={deleting} onClose={() => setDeleting(undefined)} />}
     </div>
   );
 }
@@ -139,7 +144,13 @@ function Filters() {
   );
 }
 
-function JobTable({ onDuplicate }: { onDuplicate(job: JobSummary): void }) {
+function JobTable({
+  onDuplicate,
+  onDelete,
+}: {
+  onDuplicate(job: JobSummary): void;
+  onDelete(job: JobSummary): void;
+}) {
   const list = jobs.value;
   if (!list) return <p class="waiting">Reading the archive…</p>;
   if (list.length === 0) return <NoJobs />;
@@ -210,6 +221,9 @@ function JobTable({ onDuplicate }: { onDuplicate(job: JobSummary): void }) {
                 </Button>
                 <Button onClick={() => exportJob(job)} title={`Export ${job.number} as one file`}>
                   Export
+                </Button>
+                <Button onClick={() => onDelete(job)} title={`Delete ${job.number} from the archive`}>
+                  Delete
                 </Button>
               </td>
             </tr>

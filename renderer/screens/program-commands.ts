@@ -7,7 +7,7 @@ import { host } from '../client/client.ts';
 import type { Command } from '../commands/command.ts';
 import { planCommands } from '../layouts/plan-commands.ts';
 import { canRedo, canUndo, stepRedone, stepUndone } from '../production/shared-roll-state.ts';
-import { openNewJob, showKeysSheet } from '../state/dialogs.ts';
+import { openCleaning, openNewJob, showKeysSheet } from '../state/dialogs.ts';
 import { editJob, isReadOnly, job, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
 import { route, showScreen } from '../state/route.ts';
 import { changeSettings, settings } from '../state/settings.ts';
@@ -79,6 +79,17 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: () => host === 'desktop',
     run: checkArchive,
+  },
+  {
+    id: 'archive-clean',
+    label: 'Clean the vault',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => {
+      showScreen({ screen: 'jobs' });
+      openCleaning();
+    },
   },
   {
     id: 'theme-toggle',

@@ -14,7 +14,10 @@ import {
   films,
   hasFallenApart,
   isLaying,
+  isOvertaken,
   isSlow,
+  keepThisPlan,
+  openKeptPlan,
   openSharedRolls,
   renest,
   shared,
@@ -113,6 +116,15 @@ function Rolls() {
   );
   return (
     <>
+      {isOvertaken.value && (
+        <div class="shared-changes" role="alert">
+          <p>
+            Another window has changed this plan. What you do here is not kept until you say which one holds.
+          </p>
+          <Button onClick={openKeptPlan}>Open the plan of the other window</Button>
+          <Button onClick={keepThisPlan}>Keep this plan instead</Button>
+        </div>
+      )}
       {changes.value.length > 0 && (
         <div class="shared-changes" role="status">
           {changes.value.map((sentence) => (

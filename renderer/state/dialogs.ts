@@ -15,3 +15,25 @@ export function closeNewJob(): void {
 export function showKeysSheet(): void {
   isKeysSheetOpen.value = true;
 }
+
+/** In a browser: asks for one more tab. */
+export const isNewTabOpen = signal(false);
+
+export function openNewTab(): void {
+  isNewTabOpen.value = true;
+}
+
+export function closeNewTab(): void {
+  isNewTabOpen.value = false;
+}
+
+/** Asks whether to delete the files that no job names. */
+export const isCleaningOpen = signal(false);
+
+export function openCleaning(): void {
+  isCleaningOpen.value = true;
+}
+
+export function closeCleaning(): void {
+  isCleaningOpen.value = false;
+}

@@ -1,6 +1,7 @@
 /** The jobs of the archive as the list shows them: searched as the person types. */
 import { signal } from '@preact/signals';
 import { jobEmpty } from '../../core/job/defaults.ts';
+import type { Problem, Result } from '../../core/measure/result.ts';
 import { ask } from '../client/client.ts';
 import { showProblem } from './notices.ts';
 import { shopItems } from './shop.ts';
@@ -42,6 +43,19 @@ export async function readJobList(): Promise<void> {
 export function changeFilter(change: Partial<typeof filter.value>): void {
   filter.value = { ...filter.value, ...change };
   void readJobList();
+}
+
+const MOST_LISTED = 1000;
+
+/** The ids of all jobs of a customer. */
+export async function findJobsOf(customer: string): Promise<Result<string[], Problem>> {
+  const ids: string[] = [];
+  for (;;) {
+    const page = await ask('job:list', { customer, limit: MOST_LISTED, offset: ids.length });
+    if (!page.ok) return page;
+    ids.push(...page.value.map(({ id }) => id));
+    if (page.value.length < MOST_LISTED) return { ok: true, value: ids };
+  }
 }
 
 /** Creates a job and returns its id; undefined where it could not be saved. */

@@ -14,6 +14,7 @@ import {
   historyUndone,
   type JobHistory,
 } from '../../core/job/history.ts';
+import { jobWithId } from '../../core/job/job-copy.ts';
 import type { ArtworkReference, Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { jobLayout, type PageExtents, type SideLayout } from '../../core/layout/side-layout.ts';
@@ -21,6 +22,7 @@ import type { PageBox } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { ask, tell } from '../client/client.ts';
 import { showProblem } from './notices.ts';
+import { showScreen } from './route.ts';
 
 /** Edits in quick succession, such as a drag, are saved together after this pause. */
 const SAVE_PAUSE_MS = 300;
@@ -30,13 +32,16 @@ export type SaveState = 'saved' | 'waiting' | 'saving' | 'failed' | 'read-only';
 
 const history = signal<JobHistory | undefined>(undefined);
 const revision = signal(0);
-const lockedBy = signal<string | undefined>(undefined);
+const lockedBy = signal<ContractReply<'job:open'>['lockedBy']>(undefined);
 
 export const job = computed(() => history.value?.present);
 export const jobHistory = computed(() => history.value);
 export const saveState = signal<SaveState>('saved');
 export const artworkFacts = signal<ArtworkFacts | undefined>(undefined);
 export const isReadOnly = computed(() => lockedBy.value !== undefined);
+export const isHeldElsewhere = computed(() => lockedBy.value === 'another-window');
+/** Another program has saved the job since it was opened here, so that this state of it cannot be saved over that one. */
+export const isOvertaken = signal(false);
 
 export const pageExtents = computed<PageExtents | undefined>(() => {
   const facts = artworkFacts.value;
@@ -48,11 +53,18 @@ export const layouts = computed<readonly SideLayout[]>(() =>
   job.value ? jobLayout(job.value, pageExtents.value) : [],
 );
 
-/** Opens a job from the archive, or shows why not. */
+let latestOpening = 0;
+
+/** Opens a job from the archive, or shows why not. Where another is asked for meanwhile, that one counts. */
 export async function openJob(id: string): Promise<boolean> {
+  const mine = ++latestOpening;
   if (job.value?.id === id) return true;
-  await leaveJob();
+  if (!(await closeJob()) || mine !== latestOpening) return false;
   const opened = await openJobWhenFree(id);
+  if (mine !== latestOpening) {
+    if (job.value?.id !== id) await ask('job:close', { id });
+    return false;
+  }
   if (!opened.ok) {
     showProblem(opened.problem);
     return false;
@@ -74,8 +86,34 @@ export async function takeOverJob(): Promise<void> {
   const id = job.value?.id;
   if (id === undefined) return;
   const opened = await ask('job:open', { id, takeOver: true });
-  if (opened.ok) showJob(opened.value);
-  else showProblem(opened.problem);
+  if (!opened.ok) return showProblem(opened.problem);
+  if (job.value?.id === id) showJob(opened.value);
+}
+
+/** Shows the job as another program has saved it; what was not saved here goes. */
+export async function openSavedJob(): Promise<void> {
+  const id = job.value?.id;
+  if (id === undefined) return;
+  const opened = await ask('job:open', { id });
+  if (!opened.ok) return showProblem(opened.problem);
+  if (job.value?.id === id) showJob(opened.value);
+}
+
+/** Keeps what could not be saved as a job of its own, beside the one that another program has saved. Answers with its id. */
+export async function saveAsCopy(): Promise<string | undefined> {
+  const current = job.value;
+  if (!current) return undefined;
+  for (let n = 2; ; n++) {
+    const copy = { ...jobWithId(current, crypto.randomUUID()), number: `${current.number}-${n}` };
+    const saved = await ask('job:save', { job: copy, baseRevision: 0 });
+    if (saved.ok) {
+      await openSavedJob();
+      return copy.id;
+    }
+    if (saved.problem.code === 'job-number-taken') continue;
+    showProblem(saved.problem);
+    return undefined;
+  }
 }
 
 function showJob(opened: ContractReply<'job:open'>): void {
@@ -84,20 +122,37 @@ function showJob(opened: ContractReply<'job:open'>): void {
     revision.value = opened.revision;
     lockedBy.value = opened.lockedBy;
     saveState.value = opened.lockedBy === undefined ? 'saved' : 'read-only';
+    isOvertaken.value = false;
     savedJob = opened.job;
   });
 }
 
 /** Saves what is unsaved and gives the job up. */
 export async function leaveJob(): Promise<void> {
+  latestOpening++;
+  await closeJob();
+}
+
+/** False where something could not be saved: then the person comes back to it, to save it again or to let it go. */
+async function closeJob(): Promise<boolean> {
   const leaving = job.value;
-  if (!leaving) return;
+  if (!leaving) return true;
   await saveNow();
+  // Meanwhile another call may have closed it, and opened the next one.
+  if (job.value?.id !== leaving.id) return true;
+  if (saveState.value === 'failed') {
+    showScreen({ screen: 'bench', jobId: leaving.id });
+    return false;
+  }
+  batch(() => {
+    history.value = undefined;
+    artworkFacts.value = undefined;
+    artworkLocked.value = undefined;
+    lockedBy.value = undefined;
+    isOvertaken.value = false;
+  });
   await ask('job:close', { id: leaving.id });
-  history.value = undefined;
-  artworkFacts.value = undefined;
-  artworkLocked.value = undefined;
-  lockedBy.value = undefined;
+  return true;
 }
 
 const isSameArtwork = (a: ArtworkReference | undefined, b: ArtworkReference | undefined): boolean =>
@@ -159,8 +214,9 @@ export function editJob(
   const current = history.value;
   if (!current) return undefined;
   if (isReadOnly.value) {
-    showProblem(readOnly);
-    return readOnly;
+    const problem = isHeldElsewhere.value ? heldElsewhere : archiveReadOnly;
+    showProblem(problem);
+    return problem;
   }
   const edited = edit(current.present);
   if (!edited.ok) {
@@ -210,7 +266,7 @@ function saveSoon(): void {
   clearTimeout(timer);
   if (job.value === savedJob) {
     // Taken back before it was saved. A save under way comes back here once it is done.
-    if (saveState.peek() === 'waiting') saveState.value = 'saved';
+    if (['waiting', 'failed'].includes(saveState.peek())) saveState.value = 'saved';
     return;
   }
   saveState.value = 'waiting';
@@ -229,12 +285,16 @@ async function saveOnce(): Promise<void> {
   if (!current || current === savedJob || isReadOnly.value) return;
   saveState.value = 'saving';
   const saved = await ask('job:save', { job: current, baseRevision: revision.value });
+  const isStillOpen = job.value?.id === current.id;
   if (!saved.ok) {
-    if (saved.problem.code === 'job-open-elsewhere') lockedBy.value = 'another window';
-    saveState.value = isReadOnly.value ? 'read-only' : 'failed';
     showProblem(saved.problem);
+    if (!isStillOpen) return;
+    if (saved.problem.code === 'job-open-elsewhere') lockedBy.value = 'another-window';
+    isOvertaken.value = saved.problem.code === 'job-changed-elsewhere';
+    saveState.value = isReadOnly.value ? 'read-only' : 'failed';
     return;
   }
+  if (!isStillOpen) return;
   revision.value = saved.value.revision;
   savedJob = current;
   if (job.value === current) saveState.value = 'saved';
@@ -267,7 +327,13 @@ export async function importArtwork(
   });
 }
 
-const readOnly: Problem = {
+const archiveReadOnly: Problem = {
+  code: 'job-read-only',
+  message: 'The archive can only be read, so nothing in it can be changed.',
+  remedy: 'Ask for access to the archive folder, or work in another archive.',
+};
+
+const heldElsewhere: Problem = {
   code: 'job-read-only',
   message: 'This job is open in another window, so it can only be read here.',
   remedy: 'Close it there and open it again here, or duplicate the job.',

@@ -1,5 +1,6 @@
 /** Where in the program the person is. The address keeps it, so that reload and back work. */
 import { signal } from '@preact/signals';
+import { isEntryAddress } from '../client/client.ts';
 
 export type Route =
   | { readonly screen: 'jobs' }
@@ -37,6 +38,6 @@ export function showScreen(next: Route): void {
 /** Follows the address; called once. */
 export function followAddress(): void {
   window.addEventListener('hashchange', () => {
-    route.value = routeFromAddress(location.hash);
+    if (!isEntryAddress(location.hash)) route.value = routeFromAddress(location.hash);
   });
 }

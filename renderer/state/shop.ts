@@ -1,16 +1,29 @@
 /** What the shop keeps from job to job, as the archive has it. */
 import { signal } from '@preact/signals';
 import { type ShopItem, type ShopItems, shopItemId } from '../../core/contract/shop-items.ts';
+import type { Problem } from '../../core/measure/result.ts';
 import { ask } from '../client/client.ts';
 import { showProblem } from './notices.ts';
 
-export const shopItems = signal<ShopItems>({ savedLayouts: [], materials: [], sharedRolls: [] });
+export const shopItems = signal<ShopItems>({
+  savedLayouts: [],
+  materials: [],
+  sharedRolls: [],
+  sharedRollRevisions: {},
+});
 
 export async function keepShopItem(item: ShopItem): Promise<boolean> {
-  const kept = await ask('shop:keep', { item });
-  if (kept.ok) shopItems.value = kept.value;
-  else showProblem(kept.problem);
-  return kept.ok;
+  const problem = await tryKeeping(item);
+  if (problem) showProblem(problem);
+  return problem === undefined;
+}
+
+/** `baseRevision`: of the shared roll plan that this one replaces, see the contract. */
+export async function tryKeeping(item: ShopItem, baseRevision?: number): Promise<Problem | undefined> {
+  const kept = await ask('shop:keep', { item, ...(baseRevision !== undefined && { baseRevision }) });
+  if (!kept.ok) return kept.problem;
+  shopItems.value = kept.value;
+  return undefined;
 }
 
 export async function forgetShopItem(item: ShopItem): Promise<void> {

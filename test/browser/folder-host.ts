@@ -17,6 +17,7 @@ export async function startFolderHost(
   screensFolder: string,
   folder: string,
   tasks: () => TaskRunner = () => new ProcessTasks(forkTaskProcess),
+  port = 0,
 ): Promise<FolderHost> {
   const outputFolder = join(folder, 'output');
   const services = await testServices(join(folder, 'archive'), {
@@ -30,8 +31,10 @@ export async function startFolderHost(
   const host = await startLoopbackHost({
     handlers: services.handlers,
     chosen: services.chosen,
+    releaseClient: services.releaseClient,
     screensFolder,
     uploadFolder: join(folder, 'uploads'),
+    port,
   });
   return { services, host, outputFolder };
 }

@@ -31,12 +31,18 @@ describeInBrowser('after the host was killed', () => {
     await rm(folder, { recursive: true, force: true });
   });
 
-  async function startHost(): Promise<Page> {
+  /** Answers with an address that works once. */
+  async function startHostAlone(port = '0'): Promise<string> {
     const script = join(import.meta.dirname, 'host-process.ts');
-    host = spawn(process.execPath, [script, await screensBuilt(), folder], {
+    host = spawn(process.execPath, [script, await screensBuilt(), folder, port], {
       stdio: ['ignore', 'pipe', 'inherit'],
     });
     const [url] = (await once(createInterface(host.stdout!), 'line')) as [string];
+    return url;
+  }
+
+  async function startHost(): Promise<Page> {
+    const url = await startHostAlone();
     const context = await (await openChromium()).newContext({ viewport: { width: 1280, height: 800 } });
     contexts.push(context);
     const page = await context.newPage();
@@ -133,6 +139,28 @@ describeInBrowser('after the host was killed', () => {
     await killHost();
     expect([1, 2]).toContain(joints(await job()).length);
     expect(await leftovers()).toEqual([]);
+  });
+
+  it('and started again, the tab that was left says how to get back in, and goes on', async () => {
+    await addJob();
+    const page = await startHost();
+    await openJobOn(page, 'SJ-7');
+    await killHost();
+    const address = await startHostAlone(new URL(page.url()).port);
+    await dragBench(page, [1330, 900], [1207, 900], { isFree: true });
+    await page.getByText('This tab is not connected to Panelwright').waitFor();
+    await page.getByText('open the address that appears').waitFor();
+    await page.locator('.header-save', { hasText: 'Not saved' }).waitFor();
+    // What a person does who puts the address into the bar of the open tab: nothing is loaded anew.
+    await page.evaluate(`location.hash = ${JSON.stringify(new URL(address).hash)}`);
+    await page.waitForURL(/#\/bench\/small-job$/);
+    await page.getByRole('button', { name: 'Save again' }).click();
+    await awaitSaved(page);
+    expect(joints(await job())[0]!.atMm).toBeCloseTo(1207, -1);
+
+    const stranger = await page.context().newPage();
+    await stranger.goto(new URL(page.url()).origin);
+    await stranger.getByText('This tab is not connected to Panelwright').waitFor();
   });
 
   it.each([

@@ -117,7 +117,7 @@ export async function startWorkstation(at?: string): Promise<Workstation> {
       page.on('console', (message) => {
         if (message.type() === 'error') troubles.push(message.text());
       });
-      await page.goto(host.url);
+      await page.goto(host.entryAddress());
       await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
       return page;
     },

@@ -26,7 +26,7 @@ export const EARLIER_JOBS = 40;
 export async function writeDatabaseOfVersion(path: string, version: (typeof EARLIER_VERSIONS)[number]) {
   if (version === 0) return writeFileSync(path, '');
   const { db } = resultValue(openDatabase(path));
-  const store = new Store(db, path);
+  const store = new Store(db, path, false);
   const [jobs, outputs] = [new SqliteJobs(db, store), new SqliteOutputs(store)];
   for (let n = 1; n <= EARLIER_JOBS; n++) {
     const job = smallJob({ id: `earlier-${n}`, number: `E-${n}`, notes: `kept since long ago ${n}` });
@@ -65,7 +65,7 @@ export interface FoundInDatabase {
 export async function foundInDatabase(path: string, schema: readonly SchemaStep[]): Promise<FoundInDatabase> {
   const { db } = resultValue(openDatabase(path, {}, schema));
   try {
-    const jobs = new SqliteJobs(db, new Store(db, path));
+    const jobs = new SqliteJobs(db, new Store(db, path, false));
     const all = await jobs.list();
     const bySearch = (await jobs.list({ text: 'long ago lh-02' })).length;
     return {

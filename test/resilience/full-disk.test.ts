@@ -2,8 +2,10 @@
 import { existsSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import Database from 'better-sqlite3';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { jobToJson } from '../../core/job/job-json.ts';
+import { databasePath } from '../../main/archive/database.ts';
 import { EXIT } from '../../main/command/exit-code.ts';
 import { commandLine } from '../support/command-line.ts';
 import { ServiceClient } from '../support/service-client.ts';
@@ -58,6 +60,13 @@ async function expectSound(archive: string, jobs: number): Promise<void> {
   await opened.close();
 }
 
+/** What the database's log holds goes into the database, and the room that it has taken serves the next saves. */
+function emptyLog(archive: string): void {
+  const db = new Database(databasePath(archive));
+  db.pragma('wal_checkpoint(RESTART)');
+  db.close();
+}
+
 describeWithSmallDisk('a disk', () => {
   beforeEach(async () => {
     disk = new SmallDisk(6000);
@@ -92,7 +101,7 @@ describeWithSmallDisk('a disk', () => {
     expectOneSentence(
       await run(archive, 'import', at('art.pdf'), '--job', at('other.json')),
       EXIT.archive,
-      /The archive .* cannot be written .* Free some space/,
+      /The disk that holds the archive .* is full.* Free some space/,
     );
     expect(files().filter((name) => name.endsWith('.partial'))).toEqual([]);
     disk.free();
@@ -115,7 +124,10 @@ describeWithSmallDisk('a disk', () => {
     const save = () => client.ask('job:save', { job: noted(revision), baseRevision: revision });
     for (answer = await save(); answer.ok; answer = await save()) revision = answer.value.revision;
     expect(answer).toMatchObject({
-      problem: { code: 'archive-not-writable', message: expect.stringContaining('SQLITE_FULL') },
+      problem: {
+        code: 'archive-disk-full',
+        message: expect.stringMatching(/^The disk that holds .* is full/),
+      },
     });
     const kept = await client.reply('job:open', { id: 'small-job' });
     expect(kept).toMatchObject({ revision, job: { notes: revision === 1 ? '' : noted(revision - 1).notes } });
@@ -134,7 +146,8 @@ describeWithSmallDisk('a disk', () => {
       file: client.chosenFile(at('art.pdf')),
       box: 'crop',
     });
-    await client.reply('job:save', { job: smallJob({ artwork: reference }), baseRevision: 0 });
+    await client.reply('job:save', { job: { ...noted(1), artwork: reference }, baseRevision: 0 });
+    emptyLog(onDisk('archive'));
     const output = async () =>
       await client.ask('output:write', {
         jobId: 'small-job',
@@ -176,6 +189,43 @@ describeWithSmallDisk('a disk', () => {
     await services.close();
   });
 
+  it('that is full takes no backup, and says which disk is', async () => {
+    const archive = at('archive');
+    await run(archive, 'save', at('job.json'), '--artwork', at('art.pdf'));
+    for (const leaveKb of [0, 40]) {
+      disk.fill(leaveKb);
+      expectOneSentence(
+        await run(archive, 'archive-backup', '--to', onDisk('backup')),
+        EXIT.files,
+        /^The disk that holds [^ ]*\/backup is full\./,
+      );
+      expect(files()).toEqual([]);
+      disk.free();
+    }
+    await expectSound(archive, 1);
+  });
+
+  it('that is read-only still shows the archive on it', async () => {
+    const archive = onDisk('archive');
+    expect((await cut(archive, at('first'))).code).toBe(EXIT.done);
+    disk.setReadOnly(true);
+    expect((await run(archive, 'jobs')).out).toContain('SJ-7');
+    expect((await run(archive, 'history', 'SJ-7')).out).toContain('LH-01');
+    expect((await run(archive, 'archive-check')).out).toContain('is sound');
+    expect((await run(archive, 'archive-backup', '--to', at('backup'))).code).toBe(EXIT.done);
+    const services = await testServices(archive);
+    const client = new ServiceClient(services);
+    const { job, revision, lockedBy } = await client.reply('job:open', { id: 'small-job' });
+    expect(lockedBy).toBe('read-only-archive');
+    expect(await client.ask('job:save', { job, baseRevision: revision })).toMatchObject({
+      ok: false,
+      problem: { code: 'archive-read-only' },
+    });
+    await services.close();
+    disk.setReadOnly(false);
+    await expectSound(at('backup'), 1);
+  });
+
   it('that is read-only takes neither output nor archive, and both say so', async () => {
     expect((await cut(onDisk('archive'), at('first'))).code).toBe(EXIT.done);
     const before = files();
@@ -188,7 +238,7 @@ describeWithSmallDisk('a disk', () => {
     expectOneSentence(
       await run(onDisk('archive'), 'save', at('job.json'), '--artwork', at('art.pdf')),
       EXIT.archive,
-      /cannot be written/,
+      /can only be read/,
     );
     disk.setReadOnly(false);
     expect(files()).toEqual(before);

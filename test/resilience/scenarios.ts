@@ -6,7 +6,7 @@ import { databasePath } from '../../main/archive/database.ts';
 import type { Archive } from '../../main/archive/port.ts';
 import { writeJobFile } from '../../main/job/job-file.ts';
 import { exportBundle, importBundle } from '../../main/services/job-bundle.ts';
-import { saveJob } from '../../main/services/save-job.ts';
+import { saveJobFromFile } from '../../main/services/save-job.ts';
 import { commandLine } from '../support/command-line.ts';
 import { smallArtwork, smallJob } from '../support/small-job.ts';
 import { testArchive } from '../support/test-archive.ts';
@@ -104,7 +104,7 @@ export const SCENARIOS = {
       await withArchive(places, async (archive) => {
         const job = countedJob(`save-${count % 7}`, count);
         const now = new Date().toISOString();
-        const saved = await saveJob(archive, job, now);
+        const saved = await saveJobFromFile(archive, job, now);
         if (!saved.ok) throw new Error(saved.problem.message);
         return { job: job.id, count };
       }),

@@ -1,4 +1,5 @@
 import { isStrictlyWithin } from '../../measure/interval.ts';
+import { lengthText } from '../../measure/length-text.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
 import { jointDefault } from '../joint-default.ts';
@@ -30,9 +31,10 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
     if (!placed) return panelUnknown(side, split.panelId);
     const across = rectAcross(placed.rect, split.seams);
     if (!isStrictlyWithin(split.atMm, across)) {
+      const shown = (mm: number) => lengthText(mm, job.displayUnit);
       return editProblem(
         'seam-outside-region',
-        `A ${split.seams} seam at ${split.atMm} mm would not cut the panel, which reaches from ${across.start} to ${across.end} mm.`,
+        `A ${split.seams} seam at ${shown(split.atMm)} would not cut the panel, which reaches from ${shown(across.start)} to ${shown(across.end)}.`,
         'Choose a place between these two.',
       );
     }

@@ -1,5 +1,6 @@
 /** Moving, removing and spreading seams. */
 import { isStrictlyWithin } from '../../measure/interval.ts';
+import { lengthText } from '../../measure/length-text.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { rectAcross, regionWithJoints } from '../region.ts';
@@ -18,10 +19,11 @@ export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { read
     const found = seamInSplit(side.layout, outline, seamId);
     if (!found) return seamUnknown(side, seamId);
     const { start, end } = found.range;
+    const shown = (mm: Mm) => lengthText(mm, job.displayUnit);
     if (!isStrictlyWithin(atMm, found.range)) {
       return editProblem(
         'seam-outside-region',
-        `The seam cannot be moved to ${atMm} mm: it must stay between ${start} and ${end} mm.`,
+        `The seam cannot be moved to ${shown(atMm)}: it must stay between ${shown(start)} and ${shown(end)}.`,
         'Move the seam or edge beside it first, or choose a place between these two.',
       );
     }

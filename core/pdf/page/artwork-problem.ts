@@ -1,5 +1,5 @@
 import { type Problem, type Result, resultProblem } from '../../measure/result.ts';
-import { isPdfProblem, type PdfProblemCode } from '../file/pdf-problem.ts';
+import { isPdfProblem, type PdfProblemCode, problemTooDeep } from '../file/pdf-problem.ts';
 
 /** What can be wrong with an artwork, a page of it, or a cut that was asked for. */
 export type ArtworkProblemCode =
@@ -33,8 +33,17 @@ export async function withPdfProblems<T>(
   try {
     return await read();
   } catch (error) {
-    if (!isPdfProblem(error)) throw error;
-    const { code, message, remedy } = error;
+    const problem = isStackExhausted(error) ? tooDeep : error;
+    if (!isPdfProblem(problem)) throw error;
+    const { code, message, remedy } = problem;
     return resultProblem({ code, message, remedy });
   }
 }
+
+/** Nesting is bounded where files are read; a name of megabytes, say, still exhausts the stack inside the library. */
+const isStackExhausted = (error: unknown): boolean =>
+  error instanceof RangeError && /call stack/i.test(error.message);
+
+const tooDeep = problemTooDeep(
+  'Something in the PDF is nested too deep, or has a name too long, to be read.',
+);

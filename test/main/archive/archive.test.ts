@@ -214,7 +214,7 @@ describe('a database in trouble', () => {
     expect(result).toMatchObject({ ok: false, problem: { code: 'archive-damaged' } });
     expect(readFileSync(path, 'utf8')).toBe('not a database, but somebody’s data');
     const aside = resultValue(await setArchiveAside(folder, '2026-03-09T10:11:12Z'));
-    expect(readFileSync(aside, 'utf8')).toBe('not a database, but somebody’s data');
+    expect(readFileSync(aside!, 'utf8')).toBe('not a database, but somebody’s data');
     archive = await open();
     expect(await archive.jobs.list()).toEqual([]);
   });

@@ -1,10 +1,12 @@
 /** A copy that is taken while somebody works. */
-import { mkdtempSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Job } from '../../../core/job/schema.ts';
 import type { Archive } from '../../../main/archive/port.ts';
+import { isPartial, partialPath } from '../../../main/files/atomic-write.ts';
 import { smallJob } from '../../support/small-job.ts';
 import { testArchive } from '../../support/test-archive.ts';
 
@@ -50,6 +52,27 @@ describe('a backup', () => {
     expect(report.files).toBe(copied.value.files);
     expect(await numbersIn(archive)).toEqual(expect.arrayContaining(['SJ-1', 'SJ-30']));
     expect(readdirSync(at('backups'))).toEqual([]);
+  });
+
+  it('that was killed leaves nothing, once the archive is opened again', async () => {
+    await keepJob(1);
+    const dead = (path: string) =>
+      path.replace(`-${process.pid}-`, `-${spawnSync(process.execPath, ['-e', '']).pid}-`);
+    const partial = dead(partialPath(at('elsewhere', 'march')));
+    const note = dead(partialPath(at('archive', 'backup')));
+    mkdirSync(join(partial, 'vault'), { recursive: true });
+    writeFileSync(join(partial, 'archive.sqlite'), 'half');
+    writeFileSync(note, partial);
+    await archive.close();
+    archive = await testArchive(at('archive'));
+    expect(readdirSync(at('elsewhere'))).toEqual([]);
+    expect(readdirSync(at('archive')).filter(isPartial)).toEqual([]);
+  });
+
+  it('leaves no note of where it is written', async () => {
+    await keepJob(1);
+    expect(await archive.checks.backUp(at('copy'), tools)).toMatchObject({ ok: true });
+    expect(readdirSync(at('archive')).filter(isPartial)).toEqual([]);
   });
 
   it('names what the archive itself has lost', async () => {

@@ -97,9 +97,28 @@ describe('what a shop keeps for its next job', () => {
       savedLayouts: [],
       materials: [],
       sharedRolls: [sharedPlan.value],
+      sharedRollRevisions: { 'plan-3': 1 },
     });
     await archive.shelf.remove('shared-rolls', 'plan-3');
     expect((await archive.shelf.items()).sharedRolls).toEqual([]);
+  });
+
+  it('keeps no shared roll plan over one that another window has kept since', async () => {
+    const keep = (plan: typeof sharedPlan, baseRevision: number) =>
+      archive.shelf.keep(plan, '2026-03-10T07:00:00Z', baseRevision);
+    const moved = { ...sharedPlan, value: { ...sharedPlan.value, placements: [] } };
+    const otherId = { ...moved, value: { ...moved.value, id: 'plan-4' } };
+    const refused = { ok: false, problem: { code: 'plan-changed-elsewhere' } };
+    expect((await keep(sharedPlan, 0)).ok).toBe(true);
+    expect(await keep(moved, 0)).toMatchObject(refused);
+    expect(await keep(otherId, 0), 'begun for the same jobs in another window').toMatchObject(refused);
+    expect((await archive.shelf.items()).sharedRolls).toEqual([sharedPlan.value]);
+    expect((await keep(moved, 1)).ok).toBe(true);
+    expect(await keep(sharedPlan, 1)).toMatchObject(refused);
+    expect(await archive.shelf.items()).toMatchObject({
+      sharedRolls: [moved.value],
+      sharedRollRevisions: { 'plan-3': 2 },
+    });
   });
 
   it('AC24 keeps one set of limits, with which new jobs begin', async () => {
@@ -126,7 +145,7 @@ describe('what a shop keeps for its next job', () => {
     await archive.shelf.keep(laminate, '2026-03-10T09:00:00Z');
     await archive.close();
     const db = new Database(databasePath(folder));
-    db.exec(`INSERT INTO shop_items VALUES ('material', 'lam-9', '{"use":"ink"}', '2027-01-01')`);
+    db.exec(`INSERT INTO shop_items VALUES ('material', 'lam-9', '{"use":"ink"}', '2027-01-01', 1)`);
     db.close();
     archive = await testArchive(folder);
     expect((await archive.shelf.items()).materials).toEqual([laminate.value]);

@@ -13,6 +13,8 @@ import { type LoopbackHost, startLoopbackHost } from '../../../main/loopback/hos
 let folder: string;
 let host: LoopbackHost;
 let chosen: ChosenFiles;
+let key: string;
+const released: string[] = [];
 const asked: { verb: string; request: unknown; context: AskContext }[] = [];
 let answerWith: (context: AskContext) => Promise<unknown> = async () => ({});
 
@@ -23,6 +25,7 @@ beforeEach(async () => {
   writeFileSync(join(folder, 'secret.html'), 'outside');
   chosen = new ChosenFiles();
   asked.length = 0;
+  released.length = 0;
   answerWith = async () => ({});
   const verbs = Object.keys(CONTRACT) as ContractVerb[];
   const handlers = Object.fromEntries(
@@ -37,9 +40,12 @@ beforeEach(async () => {
   host = await startLoopbackHost({
     handlers,
     chosen,
+    releaseClient: (clientId) => released.push(clientId),
     screensFolder: join(folder, 'screens'),
     uploadFolder: join(folder, 'uploads'),
+    uploadLimits: { fileBytes: 1000, allBytes: 2000, filesOfTab: 3 },
   });
+  key = (await enter(host.entryAddress())).body;
 });
 afterEach(async () => {
   await host.close();
@@ -56,10 +62,11 @@ interface Reply {
 async function send(
   path: string,
   options: { method?: string; headers?: Record<string, string>; body?: string | Buffer } = {},
+  at: Pick<LoopbackHost, 'origin'> = host,
 ): Promise<Reply> {
   return await new Promise((resolve, reject) => {
     const outgoing = httpRequest(
-      host.origin + path,
+      at.origin + path,
       { method: options.method ?? 'GET', headers: options.headers ?? {} },
       (response) => {
         const chunks: Buffer[] = [];
@@ -78,32 +85,77 @@ async function send(
   });
 }
 
+const tokenOf = (address: string): string => new URL(address).hash.replace('#enter=', '');
+
+/** What a page does first that was opened with such an address. */
+const enter = (address: string, at = host): Promise<Reply> =>
+  send('/enter', { method: 'POST', body: tokenOf(address) }, at);
+
 const known = (extra: Record<string, string> = {}) => ({
-  Cookie: `panelwright=${host.token}`,
+  'X-Panelwright-Key': key,
   'X-Panelwright-Client': 'tab-1',
   ...extra,
 });
 
 describe('who may speak to the host', () => {
-  it('lets in whoever opens the printed address, and keeps the token out of later addresses', async () => {
-    const first = await send(`/?token=${host.token}`);
-    expect(first.status).toBe(303);
-    expect(first.headers.location).toBe('/');
-    const cookie = String(first.headers['set-cookie']);
-    expect(cookie).toContain('HttpOnly');
-    expect(cookie).toContain('SameSite=Strict');
-    const page = await send('/', { headers: { Cookie: cookie.split(';')[0]! } });
+  const askInfo = (headers: Record<string, string>) =>
+    send('/ask/app:info', { method: 'POST', headers, body: '{}' });
+
+  it('is a tab that handed in the token of an address, which works once and sets no cookie', async () => {
+    const address = host.entryAddress();
+    expect(new URL(address).search).toBe('');
+    const entered = await enter(address);
+    expect(entered.status).toBe(200);
+    expect(entered.headers['set-cookie']).toBeUndefined();
+    expect(await askInfo(known({ 'X-Panelwright-Key': entered.body }))).toMatchObject({ status: 200 });
+    expect((await enter(address)).status).toBe(401);
+    expect((await enter(`${host.origin}/#enter=${'0'.repeat(64)}`)).status).toBe(401);
+  });
+
+  it('may let another tab in, with a key of its own', async () => {
+    const link = await send('/new-tab', { method: 'POST', headers: known() });
+    const second = await enter(link.body);
+    expect(second.body).toMatch(/^[0-9a-f]{64}$/);
+    expect(second.body).not.toBe(key);
+    expect((await askInfo(known())).status).toBe(200);
+    expect((await askInfo(known({ 'X-Panelwright-Key': second.body }))).status).toBe(200);
+    expect((await send('/new-tab', { method: 'POST' })).status).toBe(401);
+  });
+
+  it('is not who has the key of another host', async () => {
+    const other = await startLoopbackHost({
+      handlers: {} as Handlers,
+      chosen,
+      releaseClient: () => undefined,
+      screensFolder: join(folder, 'screens'),
+      uploadFolder: join(folder, 'other-uploads'),
+    });
+    try {
+      const { body } = await enter(other.entryAddress(), other);
+      expect((await askInfo(known({ 'X-Panelwright-Key': body }))).status).toBe(401);
+      expect((await enter(other.entryAddress())).status).toBe(401);
+      expect((await askInfo(known())).status).toBe(200);
+    } finally {
+      await other.close();
+    }
+  });
+
+  it('gets the screens, in which there is nothing of anybody’s, with rules of what they may load', async () => {
+    const page = await send('/');
     expect(page.body).toContain('screens');
     expect(page.headers['content-security-policy']).toContain("default-src 'none'");
+    expect(page.headers['set-cookie']).toBeUndefined();
   });
 
   it.each([
-    ['no token', '/', {}, 403],
-    ['a wrong token in the address', `/?token=${'0'.repeat(64)}`, {}, 403],
-    ['a wrong cookie', '/', { Cookie: `panelwright=${'0'.repeat(64)}` }, 403],
-    ['a short cookie', '/', { Cookie: 'panelwright=0' }, 403],
-  ])('refuses %s', async (_what, path, headers, status) => {
-    expect((await send(path, { headers })).status).toBe(status);
+    ['no key', {}],
+    ['a wrong key', { 'X-Panelwright-Key': '0'.repeat(64) }],
+    ['a short key', { 'X-Panelwright-Key': '0' }],
+    ['a key as a cookie', { Cookie: `panelwright-key=${'0'.repeat(64)}` }],
+  ])('is refused with %s', async (_what, headers) => {
+    expect((await askInfo({ 'X-Panelwright-Client': 'tab-1', ...headers })).status).toBe(401);
+    expect((await send('/upload', { method: 'POST', headers, body: 'x' })).status).toBe(401);
+    expect(asked).toEqual([]);
   });
 
   it('refuses a foreign Host (a name that was made to point here) and a foreign Origin', async () => {
@@ -119,24 +171,23 @@ describe('who may speak to the host', () => {
     expect(asked).toEqual([]);
   });
 
-  it('refuses a question without the header that a foreign form cannot set', async () => {
-    const headers = { Cookie: `panelwright=${host.token}` };
-    expect((await send('/ask/app:info', { method: 'POST', headers, body: '{}' })).status).toBe(403);
+  it('refuses a question of a tab without a name', async () => {
+    expect((await askInfo({ 'X-Panelwright-Key': key })).status).toBe(403);
   });
 
   it.each(['cross-site', 'same-site'])(
     'refuses what a browser says comes from elsewhere: %s',
     async (site) => {
       expect((await send('/', { headers: known({ 'Sec-Fetch-Site': site }) })).status).toBe(403);
-      expect((await send(`/?token=${host.token}`, { headers: { 'Sec-Fetch-Site': site } })).status).toBe(403);
+      expect((await askInfo(known({ 'Sec-Fetch-Site': site }))).status).toBe(403);
       expect((await send('/', { headers: known({ 'Sec-Fetch-Site': 'same-origin' }) })).status).toBe(200);
     },
   );
 
   it('knows no WebSocket: who asks for one gets no other protocol', async () => {
     const headers = { Connection: 'Upgrade', Upgrade: 'websocket', 'Sec-WebSocket-Version': '13' };
-    expect((await send('/', { headers })).status).toBe(403);
-    expect((await send('/', { headers: known(headers) })).status).toBe(200);
+    expect((await send('/', { headers })).status).toBe(200);
+    expect((await send('/ask/app:info', { method: 'POST', headers, body: '{}' })).status).toBe(401);
   });
 
   it('gives many connections an answer each', async () => {
@@ -159,6 +210,43 @@ describe('files of the screens', () => {
     '/'.concat('a'.repeat(3000)),
   ])('are the only files served: %s is not found', async (path) => {
     expect((await send(path, { headers: known() })).status).toBe(404);
+  });
+});
+
+describe('malformed addresses', () => {
+  it.each(['/%', '/%E0%A4%A', '/ask/%zz', '/%00', '//other.example/', 'http://other.example/', '//'])(
+    'are refused as such: %s',
+    async (path) => {
+      const reply = await new Promise<number>((resolve, reject) => {
+        const { port } = new URL(host.origin);
+        const options = { host: '127.0.0.1', port, path, method: 'POST', headers: known() };
+        const outgoing = httpRequest(options, (response) => resolve(response.resume().statusCode!));
+        outgoing.on('error', reject);
+        outgoing.end('{}');
+      });
+      expect(reply).toBe(400);
+    },
+  );
+});
+
+describe('what a tab holds', () => {
+  const tell = (path: string, tab: string) =>
+    send(path, { method: 'POST', headers: known({ 'X-Panelwright-Client': tab }), body: '{}' });
+
+  it('is given up when it says that it is closed', async () => {
+    await tell('/stay', 'tab-7');
+    expect(released).toEqual([]);
+    await tell('/leave', 'tab-7');
+    expect(released).toEqual(['tab-7']);
+  });
+
+  it('is given up after its last question, where that arrives later', async () => {
+    await tell('/leave', 'tab-7');
+    await tell('/ask/app:info', 'tab-7');
+    expect(released).toEqual(['tab-7', 'tab-7']);
+    await tell('/stay', 'tab-7');
+    await tell('/ask/app:info', 'tab-7');
+    expect(released).toHaveLength(2);
   });
 });
 
@@ -242,6 +330,24 @@ describe('uploads', () => {
       readFileSync(join(folder, 'uploads', name), 'utf8'),
     );
     expect(left.sort()).toEqual(['c', 'd', 'e', 'other']);
+  });
+
+  it('are refused beyond the size of one file and of all together', async () => {
+    expect((await upload('x'.repeat(1001))).status).toBe(413);
+    const inPieces = known({ 'Transfer-Encoding': 'chunked' });
+    const reply = await send('/upload', { method: 'POST', headers: inPieces, body: 'x'.repeat(1001) });
+    expect(reply.status).toBe(413);
+    expect((await upload('x'.repeat(900), 'tab-1')).status).toBe(200);
+    expect((await upload('x'.repeat(900), 'tab-2')).status).toBe(200);
+    expect((await upload('x'.repeat(900), 'tab-3')).status).toBe(413);
+    expect(readdirSync(join(folder, 'uploads'))).toHaveLength(2);
+  });
+
+  it('go with their tab', async () => {
+    await upload('a', 'tab-1');
+    await upload('b', 'tab-2');
+    await send('/leave', { method: 'POST', headers: known() });
+    await vi.waitFor(() => expect(readdirSync(join(folder, 'uploads'))).toHaveLength(1));
   });
 
   it('that break off leave nothing', async () => {

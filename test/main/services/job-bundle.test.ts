@@ -129,6 +129,30 @@ describe('a job bundle', () => {
     await expectNothingArrived();
   });
 
+  /** A bundle that is honest about an artwork which is none. */
+  function partsWith(content: Buffer): Parts {
+    artwork = content;
+    return parts();
+  }
+
+  it('whose artwork is no PDF is refused', async () => {
+    expect(await importBundleAt(partsWith(Buffer.from('MZ and a program')))).toMatchObject({
+      ok: false,
+      problem: { code: 'bundle-artwork', message: expect.stringContaining('is not a PDF') },
+    });
+    await expectNothingArrived();
+  });
+
+  it('whose artwork would unpack to far more than the bundle holds is refused before it is unpacked', async () => {
+    const bomb = Buffer.alloc(17 * 2 ** 20);
+    bomb.write('%PDF-1.7');
+    expect(await importBundleAt(partsWith(bomb))).toMatchObject({
+      ok: false,
+      problem: { code: 'bundle-artwork', message: expect.stringContaining('too much room') },
+    });
+    await expectNothingArrived();
+  });
+
   it.each([
     ['no ZIP at all', Buffer.from('a letter')],
     ['an empty file', Buffer.alloc(0)],

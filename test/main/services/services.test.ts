@@ -145,7 +145,7 @@ describe('a job', () => {
   it('open in one window can be read in another, not overwritten', async () => {
     const { job, revision } = await savedJob();
     const other = new ServiceClient(services, 'client-2');
-    expect(await other.reply('job:open', { id: job.id })).toMatchObject({ lockedBy: 'another window' });
+    expect(await other.reply('job:open', { id: job.id })).toMatchObject({ lockedBy: 'another-window' });
     const late = await other.ask('job:save', { job: { ...job, name: 'theirs' }, baseRevision: revision });
     expect(late).toMatchObject({ problem: { code: 'job-open-elsewhere' } });
     await client.reply('job:close', { id: job.id });

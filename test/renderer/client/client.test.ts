@@ -60,7 +60,11 @@ describe('answers through the desktop’s bridge', () => {
 
 describe('answers of the loopback host', () => {
   const loopback = (lines: string) =>
-    client({ window: {}, fetch: async () => new Response(lines, { status: 200 }) });
+    client({
+      window: {},
+      sessionStorage: { getItem: () => 'key' },
+      fetch: async () => new Response(lines, { status: 200 }),
+    });
 
   it('become a problem where they do not fit the contract', async () => {
     const bodies = BAD_ANSWERS.map((answer) => JSON.stringify({ answer }));

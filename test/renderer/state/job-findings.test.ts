@@ -12,6 +12,9 @@ vi.mock('../../../renderer/client/client.ts', () => ({
       : { ok: false, problem: { code: 'unreachable', message: 'Nobody is there.', remedy: 'Wait.' } },
   tell: () => undefined,
 }));
+vi.stubGlobal('location', { hash: '' });
+// Another test file of this process may have opened its own job.
+vi.resetModules();
 const { openJob } = await import('../../../renderer/state/open-job.ts');
 const { blockingFindings, findings } = await import('../../../renderer/state/job-findings.ts');
 

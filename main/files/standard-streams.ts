@@ -1,0 +1,36 @@
+/** The streams of a program in a terminal, and what nobody caught: a user reads a sentence, never a stack trace. */
+import { fileProblem } from './file-problem.ts';
+
+/** Shows the place in the program as well, for whoever mends it. */
+const TRACE_VARIABLE = 'PANELWRIGHT_TRACE';
+
+/** What a program says of an error that it did not expect. */
+export function errorSentence(error: unknown): string {
+  const problem = fileProblem(error, 'A file or folder');
+  if (problem) return `${problem.message} ${problem.remedy}`;
+  const said = error instanceof Error ? error.message : String(error);
+  const trace = process.env[TRACE_VARIABLE] && error instanceof Error ? `\n${error.stack}` : '';
+  const first = said.split('\n', 1)[0]!.slice(0, 300);
+  return `Something went wrong inside Panelwright: ${first}. To report it, run the same again with ${TRACE_VARIABLE}=1.${trace}`;
+}
+
+/**
+ * Whoever reads only the first lines, as `head` does, closes the pipe: nobody is left to tell, so nothing more is said and
+ * the work goes on. A result that cannot be written otherwise, such as to a full disk, ends the program with `failed`.
+ */
+export function setUpStandardStreams(
+  of: NodeJS.Process,
+  failed: { readonly files: number; readonly bug: number },
+): void {
+  for (const stream of [of.stdout, of.stderr]) {
+    stream.on('error', (error: NodeJS.ErrnoException) => {
+      if (error.code === 'EPIPE') return;
+      of.stderr.write(`What there is to say could not be written (${error.code ?? error.message}).\n`);
+      of.exit(failed.files);
+    });
+  }
+  of.on('uncaughtException', (error) => {
+    of.stderr.write(`${errorSentence(error)}\n`);
+    of.exit(failed.bug);
+  });
+}
