@@ -17,7 +17,8 @@ const MAX_OPERANDS = 512;
 const MAX_NESTING = 64;
 /** A number of this many characters is exact as digits over a power of ten. */
 const MAX_EXACT_DIGITS = 15;
-const POWERS_OF_TEN = Float64Array.from({ length: MAX_EXACT_DIGITS + 1 }, (_, i) => 10 ** i);
+// Read, not computed: how exactly an engine raises to a power is its own affair, and panels depend on it.
+const POWERS_OF_TEN = Float64Array.from({ length: MAX_EXACT_DIGITS + 1 }, (_, i) => Number(`1e${i}`));
 const ENDED = -1;
 const MORE = -2;
 
