@@ -57,6 +57,18 @@ function crossingReason(lettering: Lettering, seam: SeamLine): CrossingReason {
   return isAlong ? 'upright-stroke' : 'large';
 }
 
+/** Places at which what letteringCrossings says can change, for seams of a direction. */
+export function letteringEdges(
+  { words, strokes }: Pick<Lettering, 'words' | 'strokes'>,
+  direction: SeamLine['direction'],
+): Mm[] {
+  const boxes = direction === 'vertical' ? [...words, ...strokes] : words;
+  return boxes.flatMap((box) => {
+    const { start, end } = boxAcross(box, direction);
+    return [start, end];
+  });
+}
+
 /** Places without a word, from `range`, the nearest to a seam first: between words, above, below and beside the lines. */
 export function placesBetweenWords(letterings: readonly Lettering[], seam: SeamLine, range: Interval): Mm[] {
   const taken = letterings

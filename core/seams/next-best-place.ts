@@ -38,8 +38,11 @@ export interface Pricing {
 
 export const NextPlace = z.strictObject({
   at: mmSchema,
-  /** What the plan would cost more there; less than zero where the plan serves another aim than cost. */
-  extraMoney: z.number(),
+  /**
+   * What the plan would cost more there; less than zero where the plan serves another aim than cost. Absent where the
+   * panels beside the seam as it is break a limit, as those of habit may.
+   */
+  extraMoney: z.number().optional(),
 });
 export type NextPlace = z.infer<typeof NextPlace>;
 
@@ -101,7 +104,9 @@ export function nextBestPlace(
   }
   if (!best) return undefined;
   const current = unitsAt(joint, seamUnitsAt(side, weights, frameSeam(frame, axis, joint.at), joint));
-  return { at: best.at, extraMoney: (best.units - current) / UNITS_PER_MONEY };
+  return current === Number.POSITIVE_INFINITY
+    ? { at: best.at }
+    : { at: best.at, extraMoney: (best.units - current) / UNITS_PER_MONEY };
 }
 
 interface Place {

@@ -74,7 +74,15 @@ export function planAnswer(
   const present = earlierFromLayout(side.layout);
   const planSide = planSideFromJob(job, side, {
     rolls: rollsAtHand(job, otherRollWidthsMm),
-    lettering: lettering.map(({ rect }, index) => ({ id: `lettering-${index + 1}`, rect })),
+    lettering: lettering.map(({ rect, words, capHeightMm, strokes }, index) => ({
+      id: `lettering-${index + 1}`,
+      rect,
+      words,
+      capHeightMm,
+      strokes,
+      // What looks like lettering is spared like lettering.
+      isSure: true,
+    })),
     ...(energy && { energy }),
     ...(present.length > 0 && { earlier: present }),
   });

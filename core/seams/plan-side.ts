@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { JointKind } from '../job/schema.ts';
+import type { Lettering } from '../lettering/lettering.ts';
 import type { EdgeLengths, Rect } from '../measure/rect.ts';
 import { mmSchema } from '../measure/schemas.ts';
 import type { Mm } from '../measure/units.ts';
@@ -108,7 +109,7 @@ export interface PlanSide {
   /** Accepted areas: never crossed. */
   readonly noSeamAreas: readonly PlanArea[];
   /** Lettering found but not made a no-seam area: crossing it costs, but is allowed. */
-  readonly lettering: readonly PlanArea[];
+  readonly lettering: readonly Lettering[];
   /** Places between letterings and rows of film where sections may be parted, beside those along body lines. */
   readonly spaces: readonly SectionSpace[];
   readonly ground: readonly Ground[];

@@ -1,4 +1,5 @@
 import { filmEdges } from '../layout/film-edges.ts';
+import { letteringEdges, SMALL_CAPITALS_MM } from '../lettering/lettering-crossing.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { axisRect, type JointShape, type PlanArea, type PlanLine, type PlanSide } from './plan-side.ts';
 import { lineReach } from './seam-parts.ts';
@@ -89,9 +90,14 @@ export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShap
       use(r.alongStart, r.alongEnd, area);
     }
   };
-  visitEdges([...side.lettering, ...side.ground, ...side.noFilmAreas], (start, end) => {
+  visitEdges([...side.ground, ...side.noFilmAreas], (start, end) => {
     found.add(start).add(end);
   });
+  for (const { words, strokes, capHeightMm } of side.lettering) {
+    // Small letters cost the same in a stroke and beside it.
+    const upright = capHeightMm < SMALL_CAPITALS_MM ? [] : strokes;
+    for (const edge of letteringEdges({ words, strokes: upright }, axis)) found.add(edge);
+  }
   visitEdges(side.noSeamAreas, (start, end) => {
     found.add(start - seen.after).add(end + seen.before);
   });

@@ -1,5 +1,6 @@
 import { z } from 'zod';
-import { letteringCostShare } from '../lettering/lettering-crossing.ts';
+import type { Lettering } from '../lettering/lettering.ts';
+import { letteringCrossings } from '../lettering/lettering-crossing.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { type CostCard, laborCost } from '../shop/cost-card.ts';
 import {
@@ -9,7 +10,6 @@ import {
   type HidingKind,
   type JointShape,
   jointTrims,
-  type PlanArea,
   type PlanLine,
   type PlanSide,
   sideAcross,
@@ -102,13 +102,22 @@ export function seamParts(side: PlanSide, place: SeamPlace): SeamParts {
     );
     if (best) online[best] += meters;
   }
-  const letterings = crossed(side.lettering);
-  const letteringCuts = letterings.reduce((sum, { area }) => sum + letteringCut(area), 0);
-  return { ground, online, lettering: letterings.length, letteringCuts, busy: 0 };
+  const cut = letteringCrossings(side.lettering, { direction: axis, at, span: { start: from, end: to } });
+  const letteringCuts = cut.reduce(
+    (sum, { lettering, costShare }) => sum + costShare * lettersCut(lettering, place),
+    0,
+  );
+  return { ground, online, lettering: cut.length, letteringCuts, busy: 0 };
 }
 
-/** Of a line that is known by its box alone, the lesser way is taken for the height of its capitals. */
-const letteringCut = ({ rect }: PlanArea): number => letteringCostShare(Math.min(rect.width, rect.height));
+/** An upright seam cuts one letter of a line; one along the line cuts all that it runs through, each to be matched. */
+function lettersCut({ words, capHeightMm }: Lettering, { axis, at, from, to }: SeamPlace): number {
+  if (axis === 'vertical') return 1;
+  const through = words
+    .filter(({ y, height }) => y < at && at < y + height)
+    .reduce((sum, { x, width }) => sum + Math.max(0, overlapLength(x, x + width, from, to)), 0);
+  return Math.max(1, through / capHeightMm);
+}
 
 /** Prices a seam by the card. Work saved by ending panels on a line is counted off, so minutes may be negative. */
 export function seamCost(

@@ -38,7 +38,10 @@ export function sectionSpaces(
   side: Omit<PlanSide, 'spaces'>,
   taken: readonly SectionSpace[] = [],
 ): SectionSpace[] {
-  const letterings = [...side.noSeamAreas, ...side.lettering].map(({ rect }) => rect);
+  const letterings = [
+    ...side.noSeamAreas.map(({ rect }) => rect),
+    ...side.lettering.flatMap(({ words }) => words),
+  ];
   const whole: Rect = { x: 0, y: 0, width: side.width, height: side.height };
   const found = SEAM_AXES.flatMap((axis) => spacesOf(side, letterings, whole, axis, 1));
   const rows = rowSpaces(side);

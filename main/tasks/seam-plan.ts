@@ -1,4 +1,5 @@
 /** Plans for a side of a job: the artwork is drawn once, at a stated resolution, and the planner reads it. */
+import { isLetteringAt, letteringOnSide } from '../../core/checks/side-lettering.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -36,7 +37,15 @@ export async function seamPlan(
   try {
     const reading = artwork && (await keptSideReading(job, side, artwork, { signal, report }));
     if (signal.aborted) return resultProblem(cancelledProblem);
-    const request = { job, side, layouts, otherRollWidthsMm, ...(reading && { reading }) };
+    const ignored = (side.ignoredLettering ?? []).map((drawn) => letteringOnSide(job, side, drawn));
+    const lettering = reading?.lettering.filter((box) => !ignored.some((rect) => isLetteringAt(box, rect)));
+    const request = {
+      job,
+      side,
+      layouts,
+      otherRollWidthsMm,
+      ...(reading && { reading: { ...reading, lettering: lettering! } }),
+    };
     return resultOk(
       planAnswer(request, (share) => {
         report({ what: `Planning ${side.code}`, done: Math.round(share * 99), total: 100 });

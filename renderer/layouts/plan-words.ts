@@ -62,6 +62,7 @@ export function nextBestText({ nextBest, isLocked }: SeamReason, { unit, currenc
   if (isLocked) return 'Locked: it stays.';
   if (!nextBest) return 'The limits leave no other place.';
   const { at, extraMoney } = nextBest;
+  if (extraMoney === undefined) return `${lengthText(at, unit)}, where its panels keep the limits`;
   const difference =
     Math.abs(extraMoney) < 0.005
       ? 'at the same cost'

@@ -13,7 +13,7 @@ import { sectionGround, stripBooks } from '../../core/seams/section-ground.ts';
 import { sectionSearch } from '../../core/seams/section-search.ts';
 import { numberStream } from '../support/lettered-art.ts';
 import { LETTERING_WAYS, letteringScore } from '../support/lettering-score.ts';
-import { area, BODY_LAP, planSide, ROLL_54, ROLL_60 } from '../support/plan-sides.ts';
+import { area, BODY_LAP, lettering, planSide, ROLL_54, ROLL_60 } from '../support/plan-sides.ts';
 import { mediumSide, onlyStock, randomSide } from '../support/random-sides.ts';
 import { leastRunByMip } from '../support/run-mip.ts';
 import { leastMixedUnits, leastRunUnits } from '../support/seam-brute-force.ts';
@@ -160,7 +160,9 @@ function crowdedSide({ length, across, along, rolls, longest }: Size): PlanSide 
     height,
     lines: [...lines('vertical', across), ...lines('horizontal', along)],
     noSeamAreas: rects('logo', 3, 700, 300),
-    lettering: rects('line', 6, 900, 120),
+    lettering: rects('line', 6, 900, 120).map(({ id, rect: r }) =>
+      lettering(id, r.x, r.y, r.width, r.height),
+    ),
     ground: rects('recess', 4, 500, 400).map((one) => ({ ...one, kind: 'recess' as const })),
     noFilmAreas: rects('window', 3, 600, 400).map((one) => ({ ...one, margin: 20 })),
     rolls: [ROLL_60, ROLL_54, { ...ROLL_54, name: '48 in', width: 1219.2 }]

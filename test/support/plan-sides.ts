@@ -1,3 +1,4 @@
+import type { Lettering } from '../../core/lettering/lettering.ts';
 import { edgeLengthsAll } from '../../core/measure/rect.ts';
 import type { FilmRoll, LapPolicy, PlanArea, PlanLine, PlanSide } from '../../core/seams/plan-side.ts';
 import { type PlanTree, sideFrame, treeParts } from '../../core/seams/plan-tree.ts';
@@ -42,6 +43,15 @@ export const bodyLine = (
 export const area = (id: string, x: number, y: number, width: number, height: number): PlanArea => ({
   id,
   rect: { x, y, width, height },
+});
+
+/** A line of lettering of one word, as high as its capitals. */
+export const lettering = (id: string, x: number, y: number, width: number, height: number): Lettering => ({
+  ...area(id, x, y, width, height),
+  words: [{ x, y, width, height }],
+  strokes: [],
+  capHeightMm: height,
+  isSure: true,
 });
 
 /** A tree in short: the axis and places of each run, nested. */

@@ -90,7 +90,18 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
         front: fc.constantFrom('left' as const, 'right' as const),
         lines,
         noSeamAreas: areas(2),
-        lettering: areas(2),
+        lettering: fc
+          .tuple(areas(2), fc.integer({ min: 90, max: 600 }), fc.boolean())
+          .map(([list, capHeightMm, hasStroke]) =>
+            list.map(({ id, rect: r }) => ({
+              id,
+              rect: r,
+              words: [{ ...r, width: r.width / 2 }],
+              strokes: hasStroke ? [{ ...r, width: 1 }] : [],
+              capHeightMm,
+              isSure: true,
+            })),
+          ),
         ground: areas(2).map((list) =>
           list.map((area, i) => ({ ...area, kind: i === 0 ? ('recess' as const) : ('curve' as const) })),
         ),
@@ -194,6 +205,10 @@ export const mediumSide: fc.Arbitrary<PlanSide> = fc
       lettering: blocks.map(([x, w], i) => ({
         id: `t${i}`,
         rect: { x: x + 40, y: 71, width: w, height: 29 },
+        words: [{ x: x + 40, y: 71, width: w, height: 29 }],
+        strokes: [],
+        capHeightMm: 130 + 90 * i,
+        isSure: true,
       })),
       ground: [],
       noFilmAreas: [],

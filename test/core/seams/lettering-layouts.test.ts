@@ -7,10 +7,11 @@ import type { Job, Side } from '../../../core/job/schema.ts';
 import { type PlanExtras, planSideFromJob } from '../../../core/seams/plan-from-job.ts';
 import type { PlanSide } from '../../../core/seams/plan-side.ts';
 import { type Plan, plansFromSide } from '../../../core/seams/planner.ts';
+import { seamParts } from '../../../core/seams/seam-parts.ts';
 import { sectionSpaces } from '../../../core/seams/section-spaces.ts';
 import { costCardSchema } from '../../../core/shop/cost-card.ts';
 import { BOOKMOBILE, type SceneSide, TRAILER } from '../../demo-art/scene.ts';
-import { area, planSide, treeSeams } from '../../support/plan-sides.ts';
+import { lettering, planSide, treeSeams } from '../../support/plan-sides.ts';
 
 /** A job as it begins: a side as large as the page, and no setting touched. */
 function begun({ widthMm, heightMm, page }: SceneSide): { readonly job: Job; readonly side: Side } {
@@ -30,8 +31,8 @@ function begun({ widthMm, heightMm, page }: SceneSide): { readonly job: Job; rea
   return { job: added.value, side: added.value.sides[0]! };
 }
 
-const letteringOf = ({ lettering }: SceneSide): NonNullable<PlanExtras['lettering']> =>
-  lettering.map(({ id, x, y, width, height }) => area(id, x, y, width, height));
+const letteringOf = ({ lettering: drawn }: SceneSide): NonNullable<PlanExtras['lettering']> =>
+  drawn.map(({ id, x, y, width, height }) => lettering(id, x, y, width, height));
 
 function cheapest(side: PlanSide): Plan {
   const outcome = plansFromSide(side);
@@ -67,9 +68,9 @@ describe('spaces between letterings', () => {
     width: 9000,
     height: 2600,
     lettering: [
-      area('title', 600, 300, 3000, 400),
-      area('name', 4100, 300, 4200, 400),
-      area('phone', 3000, 1500, 2000, 300),
+      lettering('title', 600, 300, 3000, 400),
+      lettering('name', 4100, 300, 4200, 400),
+      lettering('phone', 3000, 1500, 2000, 300),
     ],
   });
 
@@ -92,6 +93,21 @@ describe('spaces between letterings', () => {
     }
   });
 
+  it('SP31 lie between the words of a line too, where a seam cuts no letter', () => {
+    const words = [
+      { x: 700, y: 500, width: 3900, height: 610 },
+      { x: 4900, y: 500, width: 3300, height: 610 },
+    ];
+    const line = { ...lettering('name', 700, 500, 7500, 610), words };
+    const across = planSide({ width: 9000, height: 1200, lettering: [line], longestPanel: 6000 });
+    const plan = cheapest(across);
+    const [seam] = treeSeams(across, plan.tree);
+    expect(plan.figures.letteringCrossed).toBe(0);
+    expect(seam!.place.axis).toBe('vertical');
+    expect(seam!.place.at).toBeGreaterThanOrEqual(4600);
+    expect(seam!.place.at).toBeLessThanOrEqual(4900);
+  });
+
   it('SP31 are none where there is no lettering and panels may run all along', () => {
     expect(sectionSpaces({ ...side, lettering: [] })).toEqual([]);
     // Two rows of film, where no panel may be as long as the side.
@@ -102,6 +118,17 @@ describe('spaces between letterings', () => {
 });
 
 describe('what a layout is charged for', () => {
+  it('SP30 a seam along a line pays for each letter that it runs through', () => {
+    const side = planSide({ width: 5000, height: 2400, lettering: [lettering('word', 700, 900, 3000, 300)] });
+    const cuts = (axis: 'vertical' | 'horizontal', at: number, from: number, to: number) =>
+      seamParts(side, { axis, at, from, to }).letteringCuts;
+    // Capitals of 300 mm cost half as much as small ones; 3,000 mm hold ten of them, of which a seam to 1,600 mm meets three.
+    expect(cuts('vertical', 1000, 0, 2400)).toBeCloseTo(0.5, 9);
+    expect(cuts('horizontal', 1000, 0, 5000)).toBeCloseTo(5, 9);
+    expect(cuts('horizontal', 1000, 0, 1600)).toBeCloseTo(1.5, 9);
+    expect(cuts('horizontal', 1250, 0, 5000)).toBe(0);
+  });
+
   it('SP30 a cut through high letters costs less than one through small ones', () => {
     const card = costCardSchema.parse({ letteringMinutesPerCrossing: 40 });
     const money = (height: number) => {
@@ -109,7 +136,7 @@ describe('what a layout is charged for', () => {
         width: 2600,
         height: 2400,
         card,
-        lettering: [area('word', 200, 900, 2200, height)],
+        lettering: [lettering('word', 200, 900, 2200, height)],
         locked: [{ axis: 'vertical', at: 1310, from: 0, to: 2400 }],
       });
       const { reasons } = cheapest(side);

@@ -1,15 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { z } from 'zod';
 import { ELSEWHERE_MM } from '../../../core/seams/next-best-place.ts';
 import { isDominated, planFigures, planUnits } from '../../../core/seams/plan-figures.ts';
 import { limitsBroken } from '../../../core/seams/plan-limits.ts';
 import { weightsFromAim } from '../../../core/seams/plan-objective.ts';
 import { type JointShape, jointFromLap, type PlanSide } from '../../../core/seams/plan-side.ts';
 import { AIM_FIGURE, type Plan, PlanCancelled, plansFromSide } from '../../../core/seams/planner.ts';
+import { SeamReason } from '../../../core/seams/seam-reasons.ts';
 import { seamPositions } from '../../../core/seams/slice-costs.ts';
 import {
   area,
   bodyLine,
+  lettering,
   planSide,
   ROLL_54,
   ROLL_60,
@@ -36,7 +39,7 @@ const bookmobile = planSide({
     bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1415, to: 2300 }),
   ],
   noSeamAreas: [area('name', 2300, 420, 3100, 390)],
-  lettering: [area('phone', 5900, 1500, 900, 130)],
+  lettering: [lettering('phone', 5900, 1500, 900, 130)],
   ground: [{ ...area('arch', 4800, 1700, 1100, 600), kind: 'curve' }],
   noFilmAreas: [{ ...area('window', 300, 350, 800, 640), margin: 20 }],
 });
@@ -194,6 +197,19 @@ describe('reasons', () => {
     expect(gap!.money.lineSaved).toBeCloseTo(-2.05 * 8 * 0.75, 9);
     expect(crease!.lineIds).toEqual(['crease at 985']);
     expect(crease!.hiddenShare).toBeCloseTo(0.6, 9);
+  });
+
+  it('SP17 of a habit that breaks a limit name a place that keeps them, and no difference that cannot be', () => {
+    // Five panels of 1,439 mm and a rest of 108 mm: less than the smallest panel, until the last seam moves.
+    const outcome = plansFromSide(planSide({ width: 7203, height: 2300, front: 'left' }));
+    if (outcome.kind !== 'plans') throw new Error(outcome.kind);
+    const { broken, reasons } = outcome.drops!;
+    expect(broken.map(({ limit }) => limit)).toContain('smallest-panel');
+    for (const { nextBest } of reasons) {
+      if (nextBest?.extraMoney !== undefined) expect(Number.isFinite(nextBest.extraMoney)).toBe(true);
+    }
+    expect(reasons.some(({ nextBest }) => nextBest && nextBest.extraMoney === undefined)).toBe(true);
+    expect(z.array(SeamReason).safeParse(JSON.parse(JSON.stringify(reasons))).success).toBe(true);
   });
 
   it('SP17 name the next best place: one seam on a side, every other place tried by hand', () => {

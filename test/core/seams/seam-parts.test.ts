@@ -8,7 +8,7 @@ import {
 } from '../../../core/seams/seam-limits.ts';
 import { seamCost, seamParts } from '../../../core/seams/seam-parts.ts';
 import { costCardSchema, ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
-import { area, BODY_LAP, bodyLine, planSide, SHIFT_LAP } from '../../support/plan-sides.ts';
+import { area, BODY_LAP, bodyLine, lettering, planSide, SHIFT_LAP } from '../../support/plan-sides.ts';
 
 describe('what a seam meets', () => {
   const side = planSide({
@@ -19,7 +19,7 @@ describe('what a seam meets', () => {
       { ...area('shoulder', 800, 300, 900, 600), kind: 'curve' },
     ],
     noFilmAreas: [{ ...area('window', 1000, 1300, 800, 450), margin: 20 }],
-    lettering: [area('name', 1100, 950, 300, 120), area('phone', 2100, 950, 300, 120)],
+    lettering: [lettering('name', 1100, 950, 300, 120), lettering('phone', 2100, 950, 300, 120)],
     lines: [
       bodyLine({ kind: 'crease', axis: 'vertical', at: 1240, from: 0, to: 700 }),
       bodyLine({ kind: 'molding', axis: 'vertical', at: 1240, from: 500, to: 1500 }),
