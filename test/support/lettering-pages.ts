@@ -50,16 +50,23 @@ export async function letteringScoreOnPages(
       if (coveredShare(line, rects) >= FOUND_SHARE) counts.linesFound++;
       else missed.push(`${name} line ${index}: ${coveredShare(line, rects).toFixed(2)}`);
     }
-    const words = lettering.flatMap(({ words: rects, ...line }) => rects.map((rect) => ({ ...line, rect })));
-    for (const { rect, capHeightMm, text, id, isSure } of words) {
+    // What lies beside the page is not shown, and nobody could draw a box around it.
+    const words = lettering.flatMap(({ words: rects, ...line }) =>
+      rects.flatMap((rect) => {
+        const shown = rectIntersection(rect, place([0, 0, 100, 100]));
+        return shown ? [{ ...line, rect: shown }] : [];
+      }),
+    );
+    for (const { rect, capHeightMm, id, isSure } of words) {
       if (capHeightMm < LEAST_CAPITALS_MM || !isSure) continue;
       // What lies on other lettering says nothing of either kind.
       if (coveredShare(rect, marked.other.map(place)) >= FOUND_SHARE) continue;
       const isRight = coveredShare(rect, known) >= FOUND_SHARE;
       counts.words++;
       if (isRight) counts.wordsRight++;
-      if (text === undefined) counts.shapes++;
-      if (text === undefined && isRight) counts.shapesRight++;
+      const isShapes = id.startsWith('shapes');
+      if (isShapes) counts.shapes++;
+      if (isShapes && isRight) counts.shapesRight++;
       if (!isRight) missed.push(`${name} wrong ${id} ${JSON.stringify(rect)}`);
     }
   }

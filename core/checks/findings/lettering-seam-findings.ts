@@ -145,7 +145,7 @@ function crossingText(lettering: Lettering, reason: CrossingReason, length: (mm:
     case 'legal-marking':
       return `cuts the ${NOUNS[reason]} ${what}`;
     case 'small':
-      return `cuts ${what} ${height}; under ${length(SMALL_CAPITALS_MM)} a shift of a hair shows`;
+      return `cuts ${what} ${height}; under ${length(SMALL_CAPITALS_MM)} even a small shift shows`;
     case 'upright-stroke':
       return `runs along an upright stroke of ${what} ${height}`;
     case 'large':

@@ -100,10 +100,14 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
       const { text, bounds, clip, isVisible, place: at } = painted;
       if (text === undefined || !isVisible || at.isByProxy || isBoxEmpty(boxOverlap(bounds, clip))) return;
       const toDrawn = matrixProduct(text.matrix, page.space.toDrawn);
-      const enlarged = drawnGlyphHeight(painted);
+      const drawn = drawnGlyphs(painted);
       for (const glyph of text.glyphs) {
-        const sized = enlarged === 1 ? glyph : { ...glyph, y0: glyph.y0 * enlarged, y1: glyph.y1 * enlarged };
-        place(sized, toDrawn, enlarged, painted);
+        place(
+          drawn ? { ...glyph, y0: drawn.y0, y1: drawn.y1 } : glyph,
+          toDrawn,
+          drawn?.enlarged ?? 1,
+          painted,
+        );
       }
     },
   });
@@ -131,16 +135,23 @@ const rectFromDrawnBox = (box: SourceBox): Rect<'drawn'> => ({
 /** Where glyphs are within this of the height that their font says, it is taken at its word. */
 const SAME_HEIGHT = 1.6;
 
-/** How much higher the drawings of a Type 3 font are than its size says: there an em is whatever its matrix makes of it. */
-function drawnGlyphHeight({ text, bounds }: Painted): number {
+/**
+ * How high the drawings of a Type 3 font reach in text space, and how much higher that is than its size says: there an em
+ * is whatever the font's matrix makes of it. Undefined where the size can be taken at its word, and for turned text.
+ */
+function drawnGlyphs({
+  text,
+  bounds,
+}: Painted): { readonly y0: number; readonly y1: number; readonly enlarged: number } | undefined {
   const [glyph] = text?.glyphs ?? [];
-  if (text?.font.type3 === undefined || glyph === undefined) return 1;
-  const [a, b, c, d] = text.matrix;
-  const isUpright = Math.abs(a) >= Math.abs(b);
-  const drawn = isUpright ? bounds.y1 - bounds.y0 : bounds.x1 - bounds.x0;
-  const ratio = drawn / ((glyph.y1 - glyph.y0) * Math.hypot(c, d));
-  const isOther = Number.isFinite(ratio) && (ratio > SAME_HEIGHT || ratio < 1 / SAME_HEIGHT);
-  return isOther && ratio > 0 ? ratio : 1;
+  if (text?.font.type3 === undefined || glyph === undefined) return undefined;
+  const [, b, c, d, , f] = text.matrix;
+  if (b !== 0 || c !== 0 || d === 0) return undefined;
+  const [one, other] = [(bounds.y0 - f) / d, (bounds.y1 - f) / d];
+  const [y0, y1] = [Math.min(one, other), Math.max(one, other)];
+  const enlarged = (y1 - y0) / (glyph.y1 - glyph.y0);
+  const isOther = enlarged > SAME_HEIGHT || enlarged < 1 / SAME_HEIGHT || y1 <= 0;
+  return Number.isFinite(enlarged) && enlarged > 0 && isOther ? { y0, y1, enlarged } : undefined;
 }
 
 /** Where a glyph's pen starts and ends, along the middle of its line. */

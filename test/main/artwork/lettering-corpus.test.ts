@@ -8,7 +8,10 @@ import {
 } from '../../support/lettering-pages.ts';
 import { describeWithTools } from '../../support/tools.ts';
 
-/** Boxes drawn by hand on pictures of the pages before the finder ran, in percent of the page; half are held out. */
+/**
+ * Boxes drawn by hand on pictures of the pages before the finder ran, in percent of the page; half are held out. Two
+ * pages are not scored: Poppler, which drew the pictures, fills their text as a whole rectangle of color.
+ */
 const MARKED = JSON.parse(readFileSync(join(import.meta.dirname, 'lettering-boxes.json'), 'utf8')) as Record<
   string,
   MarkedPage
@@ -22,13 +25,17 @@ const isThere = corpus !== undefined && Object.keys(MARKED).every((name) => exis
 
 describe.skipIf(!isThere)('lettering on pages of the corpus in PANELWRIGHT_CORPUS', () => {
   it.each([
-    ['pages that the finder was tuned on', false],
-    ['pages that were held out', true],
-  ])('PL8 is found on %s', async (_, heldOut) => {
+    // What is asked of the finder is a recall of 0.95; it has less, and must not lose what it has.
+    ['pages that the finder was tuned on', false, 0.8],
+    ['pages that were held out', true, 0.65],
+  ])('PL8 is found on %s', async (_, heldOut, leastRecall) => {
     const pages = Object.entries(MARKED).filter(([, page]) => page.heldOut === heldOut);
     const score = await letteringScoreOnPages(corpus!, pages);
     console.info(JSON.stringify(score, undefined, 1));
     expect(pages).toHaveLength(30);
+    expect(score.precision).toBeGreaterThanOrEqual(0.9);
+    expect(score.shapesPrecision).toBeGreaterThanOrEqual(0.9);
+    expect(score.recall).toBeGreaterThanOrEqual(leastRecall);
   });
 });
 

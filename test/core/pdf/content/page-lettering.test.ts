@@ -68,8 +68,8 @@ describe('words and lines', () => {
     expect(line!.words).toHaveLength(1);
     const { y, height } = line!.drawn;
     // From the base line at 150 of 300 points upward, drawn from the top.
-    expect(y).toBeLessThan((300 - 150 - 12) * MM);
-    expect(height).toBeCloseTo(16.8 * MM, 1);
+    expect(y).toBeCloseTo((300 - 150 - 16.8) * MM, 6);
+    expect(height).toBeCloseTo(16.8 * MM, 6);
     expect(line!.sizeMm).toBeGreaterThan(12 * MM);
     expect(line!.sizeMm).toBeLessThan(24 * MM);
   });
