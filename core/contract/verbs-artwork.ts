@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { ArtworkScan } from '../checks/scan/schema.ts';
 import { Finding } from '../findings/finding.ts';
 import { ArtworkReference, Job } from '../job/schema.ts';
-import { PageBox } from '../measure/page-box.ts';
+import { PAGE_BOXES } from '../measure/page-box.ts';
 import { PlanAnswer } from '../seams/plan-answer.ts';
 import { id, MAX_PX, Picture, rect, token, type Verb } from './parts.ts';
 
@@ -12,7 +12,7 @@ export const ArtworkPageFacts = z.strictObject({
   number: z.number().int().positive(),
   /** Where the page holds artwork. */
   extent: rect,
-  boxes: z.record(PageBox, rect),
+  boxes: z.record(z.enum(PAGE_BOXES), rect),
   rotate: z.number(),
   userUnit: z.number(),
 });
@@ -36,7 +36,11 @@ export type ArtworkFacts = z.infer<typeof ArtworkFacts>;
 export const ARTWORK_VERBS = {
   /** Answers with the pages only; what they hold is asked for afterwards. */
   'artwork:import': {
-    request: z.strictObject({ file: token, password: z.string().max(1000).optional(), box: PageBox }),
+    request: z.strictObject({
+      file: token,
+      password: z.string().max(1000).optional(),
+      box: z.enum(PAGE_BOXES),
+    }),
     reply: ArtworkFacts,
   },
   'artwork:facts': {

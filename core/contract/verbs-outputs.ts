@@ -1,7 +1,7 @@
 /** Outputs: written, listed, verified, reprinted, and seen before they are written. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
-import { SHEET_KINDS, SheetKind } from '../output/sheet-kind.ts';
+import { SHEET_KINDS } from '../output/sheet-kind.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 import { VerificationReport } from '../verify/verification-report.ts';
 import { id, MAX_PX, Picture, token, type Verb } from './parts.ts';
@@ -42,7 +42,7 @@ export const OUTPUT_VERBS = {
       folder: token,
       /** Panels to write; absent: all. */
       panelIds: z.array(id).optional(),
-      sheets: z.array(SheetKind),
+      sheets: z.array(z.enum(SHEET_KINDS)),
       /** Whether the panels are verified once they are written; absent: they are. */
       isVerified: z.boolean().optional(),
     }),
@@ -73,7 +73,7 @@ export const OUTPUT_VERBS = {
       reason: z.string().min(1).max(10_000),
       folder: token,
       /** Papers for the reprinted panels alone. */
-      sheets: z.array(SheetKind),
+      sheets: z.array(z.enum(SHEET_KINDS)),
     }),
     /**
      * `differences` holds a sentence for every panel that is not byte-identical to the first time, `remarks` what there
@@ -100,7 +100,7 @@ export const OUTPUT_VERBS = {
   'sheet:preview': {
     request: z.strictObject({
       job: Job,
-      kind: SheetKind.exclude(['table']),
+      kind: z.enum(SHEET_KINDS).exclude(['table']),
       page: z.number().int().positive(),
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),

@@ -5,7 +5,7 @@
  * Lengths are finished millimeters unless the name or the comment says drawn.
  */
 import { z } from 'zod';
-import { PageBox } from '../measure/page-box.ts';
+import { PAGE_BOXES } from '../measure/page-box.ts';
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
 import { ProductionSettings } from '../shop/production-settings.ts';
@@ -164,7 +164,7 @@ export const ArtworkReference = z.strictObject({
   sha256: z.string().regex(/^[0-9a-f]{64}$/, 'use 64 lower-case hexadecimal digits'),
   sizeBytes: z.number().int().positive(),
   /** The page box whose top left corner is the origin of drawn space. */
-  box: PageBox,
+  box: z.enum(PAGE_BOXES),
 });
 
 const filmKind = z.enum(['cast', 'calendered-polymeric', 'calendered-monomeric']);

@@ -5,8 +5,8 @@
  */
 import { z } from 'zod';
 import { Acknowledgement, OutputSize } from '../job/schema.ts';
-import { PageBox } from '../measure/page-box.ts';
-import { SheetKind } from './sheet-kind.ts';
+import { PAGE_BOXES } from '../measure/page-box.ts';
+import { SHEET_KINDS } from './sheet-kind.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
@@ -26,7 +26,7 @@ export const ManifestFile = z.strictObject({
 /** Without a hash: sheets carry the word of the verification, and are written again when it changes. */
 export const ManifestSheet = z.strictObject({
   file: z.string(),
-  kind: SheetKind.exclude(['table']),
+  kind: z.enum(SHEET_KINDS).exclude(['table']),
 });
 
 export const ManifestPanel = z.strictObject({
@@ -42,7 +42,7 @@ export const ManifestPanel = z.strictObject({
   filmBox: rect,
   source: z.strictObject({
     page: z.number().int().positive(),
-    box: PageBox,
+    box: z.enum(PAGE_BOXES),
     /** The printed rectangle on the page, in drawn mm, origin top left of the page box. */
     windowDrawnMm: rect,
   }),

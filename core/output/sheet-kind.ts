@@ -1,9 +1,6 @@
-import { z } from 'zod';
-
 /** The papers that leave prepress with the panels; the table is for other programs. */
 export const SHEET_KINDS = ['map', 'map-lines', 'ticket', 'labels', 'packing-list', 'table'] as const;
-export const SheetKind = z.enum(SHEET_KINDS);
-export type SheetKind = z.infer<typeof SheetKind>;
+export type SheetKind = (typeof SHEET_KINDS)[number];
 
 /** Sheets that are drawn; the table is written from the manifest instead. */
 export type DrawnKind = Exclude<SheetKind, 'table'>;

@@ -2,6 +2,7 @@ import type { RasterPicture } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import type { Verdict } from '../output/verdict.ts';
 import { listBlock } from './blocks.ts';
 import { cautionEntries, toolEntries } from './cautions.ts';
 import { isTwoColumns } from './column-pages.ts';
@@ -13,7 +14,6 @@ import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sidePages } from './side-pages.ts';
 import { sheetsWithTexts } from './text-pages.ts';
-import type { Verdict } from './verdict.ts';
 
 export interface InstallMapOptions {
   readonly fonts: FontMetrics;

@@ -2,6 +2,7 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import type { Verdict } from '../output/verdict.ts';
 import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
 import { flowed } from './flow.ts';
@@ -10,7 +11,6 @@ import { sheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
-import type { Verdict } from './verdict.ts';
 
 export const PACKING_LIST = 'Packing list';
 

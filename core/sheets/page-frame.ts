@@ -7,7 +7,7 @@ import { jobCodeText, qrCode, qrItem } from './qr-code.ts';
 import { keepLongText, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';
 import type { SheetSize } from './sheet-size.ts';
-import { verdictBox } from './verdict.ts';
+import { verdictBox } from './verdict-box.ts';
 
 /** One printed page: a drawing that knows what it is called and how large its sheet is. */
 export interface Sheet extends Drawing {

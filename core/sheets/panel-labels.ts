@@ -6,11 +6,11 @@ import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
+import { VERDICT_WORDS, type Verdict } from '../output/verdict.ts';
 import { type LabelSheet, labelRect, labelsPerSheet } from './label-sheet.ts';
 import type { Sheet } from './page-frame.ts';
 import { panelCodeText, qrCode, qrItem } from './qr-code.ts';
 import { sheetSize } from './sheet-length.ts';
-import { VERDICT_WORDS, type Verdict } from './verdict.ts';
 
 export const PANEL_LABELS = 'Panel labels';
 

@@ -2,8 +2,8 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { type TextStyle, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
+import type { Verdict } from '../output/verdict.ts';
 import type { SheetSize } from './sheet-size.ts';
-import type { Verdict } from './verdict.ts';
 
 /** A text that did not fit where it belongs; it is printed whole at the end of the sheets. */
 export interface LongText {

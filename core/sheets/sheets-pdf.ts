@@ -1,8 +1,8 @@
 import type { FontLibrary } from '../drawing/font-library.ts';
 import { pdfFromDrawings } from '../drawing/pdf-document.ts';
 import type { Job } from '../job/schema.ts';
+import { VERDICT_WORDS, type Verdict } from '../output/verdict.ts';
 import type { Sheet } from './page-frame.ts';
-import { VERDICT_WORDS, type Verdict } from './verdict.ts';
 
 export interface SheetsPdfFacts {
   readonly documentType: string;

@@ -9,6 +9,7 @@ import type { Job } from '../job/schema.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Mm } from '../measure/units.ts';
+import type { Verdict } from '../output/verdict.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import { type Cell, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
@@ -31,7 +32,6 @@ import {
   printRows,
   stripRows,
 } from './ticket-figures.ts';
-import type { Verdict } from './verdict.ts';
 
 export const TICKET = 'Production ticket';
 

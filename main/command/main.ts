@@ -1,14 +1,18 @@
 #!/usr/bin/env node
 /** Starts the command line. Ctrl-C cancels what is under way and leaves nothing half-written. */
+import { enableCompileCache } from 'node:module';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
 import { EXIT } from './exit-code.ts';
-import { runCommand } from './program.ts';
 
 setUpStandardStreams(process, { files: EXIT.files, bug: EXIT.internal });
 
 const abort = new AbortController();
 process.once('SIGINT', () => abort.abort());
 process.once('SIGTERM', () => abort.abort());
+
+// Before anything else is loaded: the next start need not compile it again.
+enableCompileCache();
+const { runCommand } = await import('./program.ts');
 
 process.exitCode = await runCommand(process.argv.slice(2), {
   stdout: process.stdout,

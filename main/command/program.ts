@@ -1,30 +1,30 @@
 /** The command line: one command per thing that an operator or owner does. `runCommand` is also what tests call. */
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { sentence } from '../../core/findings/layout/finding-context.ts';
-import { PageBox } from '../../core/measure/page-box.ts';
+import { PAGE_BOXES } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
-import { SHEET_KINDS, SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
-import { openArchive } from '../archive/archive.ts';
+import { SHEET_KINDS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
-import { tryArchive } from '../archive/port.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { errorSentence } from '../files/standard-streams.ts';
 import { tasksInPlace } from '../tasks/tasks-in-place.ts';
-import { backUpCommand, checkArchiveCommand, setAsideCommand } from './archive-commands.ts';
-import { importCommand, inspectCommand } from './artwork-commands.ts';
-import { beginCommand } from './begin-command.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { cleanVaultCommand, deleteCommand, deleteCustomerCommand } from './delete-commands.ts';
 import { EXIT, type ExitCode, exitCodeOf } from './exit-code.ts';
-import { historyCommand, listCommand, reprintCommand, verifyCommand } from './history-commands.ts';
-import { importJobCommand } from './import-job-command.ts';
-import { inkCommand } from './ink-command.ts';
-import { checkCommand, cutCommand, saveCommand, sheetsCommand } from './job-commands.ts';
-import { reportCommand } from './report-command.ts';
-import { rollsCommand } from './rolls-command.ts';
-import { suggestCommand } from './suggest-command.ts';
 import { type Streams, Terminal } from './terminal.ts';
+
+/** A command loads what it needs when it runs: `--help` needs none of it. */
+const archiveCommands = () => import('./archive-commands.ts');
+const artworkCommands = () => import('./artwork-commands.ts');
+const deleteCommands = () => import('./delete-commands.ts');
+const importJobCommands = () => import('./import-job-command.ts');
+const beginCommands = () => import('./begin-command.ts');
+const historyCommands = () => import('./history-commands.ts');
+const inkCommands = () => import('./ink-command.ts');
+const jobCommands = () => import('./job-commands.ts');
+const reportCommands = () => import('./report-command.ts');
+const rollsCommands = () => import('./rolls-command.ts');
+const suggestCommands = () => import('./suggest-command.ts');
 
 type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
 
@@ -64,6 +64,7 @@ async function runAction(action: Action, globals: GlobalOptions, host: CommandHo
     tools: { signal: host.signal, report: (progress) => terminal.printProgress(progress) },
     archiveFolder: globals.archive,
     withArchive: async (use) => {
+      const { openArchive } = await import('../archive/archive.ts');
       const archive = await openArchive(globals.archive);
       if (!archive.ok) return archive;
       try {
@@ -73,6 +74,7 @@ async function runAction(action: Action, globals: GlobalOptions, host: CommandHo
       }
     },
   };
+  const { tryArchive } = await import('../archive/port.ts');
   const outcome = await tryArchive(() => action(context));
   if (outcome.ok) return outcome.value === 'blocked' ? EXIT.blocked : EXIT.done;
   terminal.printProblem(outcome.problem);
@@ -99,14 +101,16 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     })
     .addHelpText('after', EXIT_CODE_HELP);
 
-  const add = (name: string, description: string, action: (...args: never[]) => Action): Command => {
+  const add = (
+    name: string,
+    description: string,
+    load: () => Promise<(...args: never[]) => Action>,
+  ): Command => {
     const command = program.command(name).description(description);
     return command.action(async (...args: unknown[]) => {
       // Commander hands over the arguments, then the options, then the command itself.
-      await run(
-        (action as (...given: unknown[]) => Action)(...args.slice(0, -1)),
-        program.opts<GlobalOptions>(),
-      );
+      const action = (await load()) as (...given: unknown[]) => Action;
+      await run(action(...args.slice(0, -1)), program.opts<GlobalOptions>());
     });
   };
 
@@ -114,13 +118,17 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     add(
       'inspect',
       'show the pages of an artwork PDF: sizes, boxes, what to know before trusting it',
-      inspectCommand,
+      async () => (await artworkCommands()).inspectCommand,
     )
       .argument('<artwork>', 'PDF file')
       .addOption(boxOption()),
   );
   withPassword(
-    add('begin', 'make a new job file from an artwork PDF, a side for every page', beginCommand)
+    add(
+      'begin',
+      'make a new job file from an artwork PDF, a side for every page',
+      async () => (await beginCommands()).beginCommand,
+    )
       .argument('<job>', 'job file to write')
       .requiredOption('--artwork <file>', 'artwork PDF')
       .requiredOption('--number <text>', "the shop's own job number")
@@ -131,25 +139,35 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .addOption(boxOption()),
   );
   withPassword(
-    add('import', 'make a PDF the artwork of a job file, and keep both in the archive', importCommand)
+    add(
+      'import',
+      'make a PDF the artwork of a job file, and keep both in the archive',
+      async () => (await artworkCommands()).importCommand,
+    )
       .argument('<artwork>', 'PDF file')
       .requiredOption('--job <file>', 'job file that the artwork belongs to')
       .addOption(boxOption()),
   );
   withArtwork(
-    add('check', 'say what is wrong, doubtful or worth knowing about a job', checkCommand).argument(
-      '<job>',
-      'job file',
-    ),
+    add(
+      'check',
+      'say what is wrong, doubtful or worth knowing about a job',
+      async () => (await jobCommands()).checkCommand,
+    ).argument('<job>', 'job file'),
   );
   withArtwork(
-    add('ink', 'say how much ink the artwork asks for, panel by panel', inkCommand).argument(
-      '<job>',
-      'job file',
-    ),
+    add(
+      'ink',
+      'say how much ink the artwork asks for, panel by panel',
+      async () => (await inkCommands()).inkCommand,
+    ).argument('<job>', 'job file'),
   );
   withArtwork(
-    add('cut', 'write panels, install map and manifest of a job', cutCommand)
+    add(
+      'cut',
+      'write panels, install map and manifest of a job',
+      async () => (await jobCommands()).cutCommand,
+    )
       .argument('<job>', 'job file')
       .option('--all', 'show each finding on a line of its own', false)
       .requiredOption('--to <folder>', JOB_FOLDER)
@@ -165,34 +183,54 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .option('--no-verification', 'do not compare the written panels with the artwork'),
   );
   withArtwork(
-    add('report', 'write what the checks say about a job and its artwork, with pictures', reportCommand)
+    add(
+      'report',
+      'write what the checks say about a job and its artwork, with pictures',
+      async () => (await reportCommands()).reportCommand,
+    )
       .argument('<job>', 'job file')
       .requiredOption('--to <file>', 'PDF to write'),
   );
   withArtwork(
-    add('sheets', 'write the papers of a job alone: install map, ticket, labels, packing list', sheetsCommand)
+    add(
+      'sheets',
+      'write the papers of a job alone: install map, ticket, labels, packing list',
+      async () => (await jobCommands()).sheetsCommand,
+    )
       .argument('<job>', 'job file')
       .requiredOption('--to <folder>', 'folder for the job: the sheets get a folder of their own in it')
       .addOption(sheetsOption()),
   );
   withArtwork(
-    add('suggest', 'suggest where the seams of a side could go, with what each plan costs', suggestCommand)
+    add(
+      'suggest',
+      'suggest where the seams of a side could go, with what each plan costs',
+      async () => (await suggestCommands()).suggestCommand,
+    )
       .argument('<job>', 'job file')
       .requiredOption('--side <code>', 'code of the side, such as LH')
       .option('--one-way', 'seams of one direction right across, no sections of both directions', false)
       .option('--roll <mm>', 'true width of another roll at hand; may be given again', rollWidths, [])
       .option('--take <plan>', 'put this plan into the job file'),
   );
-  add('rolls', 'lay the panels of one job or several on the rolls of one film', rollsCommand)
+  add(
+    'rolls',
+    'lay the panels of one job or several on the rolls of one film',
+    async () => (await rollsCommands()).rollsCommand,
+  )
     .argument('<jobs...>', 'job files that print on the same film')
     .option('--to <file>', 'PDF of the roll plan to write');
   withArtwork(
-    add('save', 'keep a job file in the archive', saveCommand)
+    add('save', 'keep a job file in the archive', async () => (await jobCommands()).saveCommand)
       .argument('<job>', 'job file')
       .option('--as <number>', 'as another job of this number, beside the one that the archive has')
       .option('--replace', 'in the place of what a window has saved', false),
   );
-  add('import-job', 'take a job that was exported as one file into the archive', importJobCommand)
+  add(
+    'import-job',
+    'take a job that was exported as one file into the archive',
+    async () => (await importJobCommands()).importJobCommand,
+  )
     .argument('<bundle>', '.pwjob file')
     .addOption(
       new Option('--if-there <what>', 'where the archive has the job, or one of its number, already')
@@ -200,14 +238,25 @@ function commandProgram(host: CommandHost, run: Runner): Command {
         .default('stop'),
     )
     .option('--number <text>', 'number of the imported job where both are kept; a free one where not given');
-  add('jobs', 'list the jobs of the archive, last changed first', listCommand)
+  add(
+    'jobs',
+    'list the jobs of the archive, last changed first',
+    async () => (await historyCommands()).listCommand,
+  )
     .option('--search <words>', 'only jobs in which every word begins some word')
     .option('--from <date>', 'changed on this day or later', isoDate)
     .option('--until <date>', 'changed on this day or earlier', isoDate)
     .option('--limit <count>', 'at most so many', count, 50);
-  add('history', 'list the outputs of a job', historyCommand).argument('<job>', 'number or id of the job');
+  add('history', 'list the outputs of a job', async () => (await historyCommands()).historyCommand).argument(
+    '<job>',
+    'number or id of the job',
+  );
   withPassword(
-    add('reprint', 'write chosen panels of a past output again', reprintCommand)
+    add(
+      'reprint',
+      'write chosen panels of a past output again',
+      async () => (await historyCommands()).reprintCommand,
+    )
       .argument('<output>', 'number of the output, see history', count)
       .requiredOption('--panels <labels>', 'panels to print again, such as LH-04', labelList)
       .requiredOption('--reason <text>', 'why, for the archive')
@@ -218,35 +267,48 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     add(
       'verify',
       'compare the panels of a past output with its artwork again, where they lie',
-      verifyCommand,
+      async () => (await historyCommands()).verifyCommand,
     ).argument('<output>', 'number of the output, see history', count),
   );
   withYes(
     add(
       'delete',
       'delete a job from the archive, with its outputs and the files that only it has',
-      deleteCommand,
+      async () => (await deleteCommands()).deleteCommand,
     ).argument('<job>', 'number or id of the job'),
   );
   withYes(
-    add('delete-customer', 'delete all jobs of a customer from the archive', deleteCustomerCommand).argument(
-      '<customer>',
-      'name of the customer, as the list of jobs shows it',
-    ),
+    add(
+      'delete-customer',
+      'delete all jobs of a customer from the archive',
+      async () => (await deleteCommands()).deleteCustomerCommand,
+    ).argument('<customer>', 'name of the customer, as the list of jobs shows it'),
   );
   withYes(
-    add('archive-clean', 'delete files that no job and no output of the archive names', cleanVaultCommand),
+    add(
+      'archive-clean',
+      'delete files that no job and no output of the archive names',
+      async () => (await deleteCommands()).cleanVaultCommand,
+    ),
   );
-  add('archive-check', 'check the database and every kept file', checkArchiveCommand);
+  add(
+    'archive-check',
+    'check the database and every kept file',
+    async () => (await archiveCommands()).checkArchiveCommand,
+  );
   add(
     'archive-backup',
     'copy the archive, its database and its files, while it may be in use',
-    backUpCommand,
+    async () => (await archiveCommands()).backUpCommand,
   ).requiredOption(
     '--to <folder>',
     'folder to write; it is an archive itself, and restores by taking the place of the old one',
   );
-  add('archive-set-aside', 'begin a new database, and rename a damaged one', setAsideCommand);
+  add(
+    'archive-set-aside',
+    'begin a new database, and rename a damaged one',
+    async () => (await archiveCommands()).setAsideCommand,
+  );
   return program;
 }
 
@@ -261,7 +323,7 @@ const JOB_FOLDER =
 
 const boxOption = () =>
   new Option('--box <name>', 'page box whose top left corner is the origin of the drawing')
-    .choices(PageBox.options)
+    .choices(PAGE_BOXES)
     .default('crop');
 
 const sheetsOption = () =>
@@ -294,9 +356,9 @@ function sheetList(text: string): SheetKind[] {
     .split(/[\s,]+/)
     .filter((name) => name !== '')
     .map((name) => {
-      const kind = SheetKind.safeParse(name);
-      if (!kind.success) throw new InvalidArgumentError(`Choose from ${SHEET_KINDS.join(', ')}, or none.`);
-      return kind.data;
+      const kind = SHEET_KINDS.find((known) => known === name);
+      if (!kind) throw new InvalidArgumentError(`Choose from ${SHEET_KINDS.join(', ')}, or none.`);
+      return kind;
     });
 }
 

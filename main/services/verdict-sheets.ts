@@ -2,8 +2,8 @@
 import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
-import { type DrawnKind, isDrawnKind, SheetKind } from '../../core/output/sheet-kind.ts';
-import { VERDICT_WORDS, type Verdict } from '../../core/sheets/verdict.ts';
+import { type DrawnKind, isDrawnKind, SHEET_KINDS } from '../../core/output/sheet-kind.ts';
+import { VERDICT_WORDS, type Verdict } from '../../core/output/verdict.ts';
 import type { Archive } from '../archive/port.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -63,7 +63,7 @@ export async function drawSheetsOfVerdict(
 }
 
 function drawnKind(kind: OutputFile['kind']): DrawnKind[] {
-  const sheet = SheetKind.safeParse(kind).data;
+  const sheet = SHEET_KINDS.find((known) => known === kind);
   return sheet && isDrawnKind(sheet) ? [sheet] : [];
 }
 

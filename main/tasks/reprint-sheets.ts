@@ -8,7 +8,7 @@ import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { type DrawnKind, isDrawnKind, SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
-import type { Verdict } from '../../core/sheets/verdict.ts';
+import type { Verdict } from '../../core/output/verdict.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';

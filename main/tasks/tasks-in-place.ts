@@ -3,7 +3,7 @@ import { resultProblem } from '../../core/measure/result.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import type { TaskRunner } from './task-runner.ts';
 import type { TaskTools } from './task-tools.ts';
-import { TASKS, type TaskName, type TaskRequest, type TaskResult } from './tasks.ts';
+import type { TaskName, TaskRequest, TaskResult } from './tasks.ts';
 
 type Task<N extends TaskName> = (request: TaskRequest<N>, tools: TaskTools) => Promise<TaskResult<N>>;
 
@@ -13,6 +13,8 @@ export const tasksInPlace: TaskRunner = {
     // Whoever asks may still call it off: some tasks do not wait before they are done.
     await setImmediate();
     if (tools.signal.aborted) return resultProblem(cancelledProblem) as TaskResult<N>;
+    // Loaded with the first task: much of what a program does needs none.
+    const { TASKS } = await import('./tasks.ts');
     return (TASKS[name] as Task<N>)(request, tools);
   },
   warm: () => undefined,

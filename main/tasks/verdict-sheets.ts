@@ -4,7 +4,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { DrawnKind } from '../../core/output/sheet-kind.ts';
-import type { Verdict } from '../../core/sheets/verdict.ts';
+import type { Verdict } from '../../core/output/verdict.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import { type CoverageTools, tryCoverage } from '../ink/job-coverage.ts';

@@ -6,8 +6,8 @@
  * counts are of everything.
  */
 import { z } from 'zod';
-import { PageBox } from '../../measure/page-box.ts';
-import { RESOURCE_CATEGORIES } from '../../pdf/content/painted.ts';
+import { PAGE_BOXES } from '../../measure/page-box.ts';
+import type { ResourceCategory } from '../../pdf/content/painted.ts';
 
 export const ScanRect = z.strictObject({
   x: z.number(),
@@ -74,7 +74,15 @@ export const ScannedLine = z.strictObject({
 
 /** A name that the content uses and the resources do not have. */
 export const MissingResource = z.strictObject({
-  category: z.enum(RESOURCE_CATEGORIES),
+  category: z.enum([
+    'ExtGState',
+    'ColorSpace',
+    'Pattern',
+    'Shading',
+    'XObject',
+    'Font',
+    'Properties',
+  ] satisfies ResourceCategory[]),
   name: z.string(),
   /** How often. */
   uses: count,
@@ -134,10 +142,10 @@ export const DefaultSpace = z.enum(['DefaultGray', 'DefaultRGB', 'DefaultCMYK'])
 export const PageScan = z.strictObject({
   number: z.number().int().positive(),
   /** Boxes that the page states itself or inherits, as opposed to defaults. */
-  statedBoxes: z.array(PageBox),
-  boxes: z.record(PageBox, ScanRect),
+  statedBoxes: z.array(z.enum(PAGE_BOXES)),
+  boxes: z.record(z.enum(PAGE_BOXES), ScanRect),
   /** Stated boxes that reach out of the box that ISO 32000-1, 14.11.2.1 wants them in, before they are cut to it. */
-  unnestedBoxes: z.array(PageBox),
+  unnestedBoxes: z.array(z.enum(PAGE_BOXES)),
   rotate: z.number(),
   userUnit: z.number(),
   images: z.array(ScannedImage),

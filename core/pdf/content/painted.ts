@@ -74,16 +74,14 @@ export interface Painted {
   readonly ref: PDFRef | undefined;
 }
 
-export const RESOURCE_CATEGORIES = [
-  'ExtGState',
-  'ColorSpace',
-  'Pattern',
-  'Shading',
-  'XObject',
-  'Font',
-  'Properties',
-] as const;
-export type ResourceCategory = (typeof RESOURCE_CATEGORIES)[number];
+export type ResourceCategory =
+  | 'ExtGState'
+  | 'ColorSpace'
+  | 'Pattern'
+  | 'Shading'
+  | 'XObject'
+  | 'Font'
+  | 'Properties';
 
 /** What a walk calls. Each part is optional; what is not asked for is not walked. */
 export interface ContentVisitor {

@@ -2,7 +2,7 @@
 import { artworkBoxSet } from '../../../core/job/edits/edits.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { rectFromStored } from '../../../core/job/stored-rect.ts';
-import { PageBox } from '../../../core/measure/page-box.ts';
+import { PAGE_BOXES, type PageBox } from '../../../core/measure/page-box.ts';
 import { Button } from '../../parts/button.tsx';
 import { bytesText } from '../../parts/quantity-text.ts';
 import { Facts, Section } from '../../parts/section.tsx';
@@ -66,7 +66,7 @@ function BoxChoice({ job, box }: { readonly job: Job; readonly box: PageBox }) {
     <SelectField
       label="Lengths on the page are measured from"
       value={box}
-      options={PageBox.options.map((value) => ({ value, label: BOX_NAMES[value] }))}
+      options={PAGE_BOXES.map((value) => ({ value, label: BOX_NAMES[value] }))}
       hint={job.sides.length > 0 ? 'Sides stay on the same spot of the artwork.' : ''}
       onChange={(next) => {
         const corners = new Map(

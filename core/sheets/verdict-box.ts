@@ -2,16 +2,7 @@ import { type Item, TEXT_ASCENT, TEXT_DESCENT, THICK } from '../drawing/drawing.
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf, textLine } from '../drawing/text-block.ts';
 import type { Mm } from '../measure/units.ts';
-
-/** What the verification of the panels said that the sheets go with. */
-export type Verdict = 'not-verified' | 'verified' | 'failed';
-
-/** Sheets go their own ways: each page says whether its panels may be printed and installed. */
-export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
-  'not-verified': 'NOT VERIFIED',
-  verified: 'VERIFIED',
-  failed: 'NOT RELEASED',
-};
+import { VERDICT_WORDS, type Verdict } from '../output/verdict.ts';
 
 const SIZE_MM: Mm = 5;
 const PAD_MM: Mm = 2;
