@@ -11,7 +11,8 @@ import { importArtwork } from '../services/import-artwork.ts';
 import { artworkAtFile } from '../services/open-job-file.ts';
 import { saveJobFromFile } from '../services/save-job.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { findingLines, printable, tableLines } from './terminal.ts';
+import { findingLines } from './finding-lines.ts';
+import { printable, tableLines } from './terminal.ts';
 
 interface ArtworkOptions {
   readonly box: PageBox;

@@ -16,7 +16,8 @@ import { writeOutput } from '../services/write-output.ts';
 import { writeSheets } from '../services/write-sheets.ts';
 import type { OutputBlocked } from '../tasks/job-output.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { findingGroupLines, findingLines, printable, verificationLines } from './terminal.ts';
+import { findingGroupLines, findingLines } from './finding-lines.ts';
+import { printable, verificationLines } from './terminal.ts';
 
 export const checkCommand =
   (path: string, options: JobFileOptions & { readonly all: boolean }) =>

@@ -5,7 +5,7 @@ import type { SharedRolls } from '../../core/production/shared-rolls.ts';
 import { readJobFile } from '../job/job-file.ts';
 import { shareRolls, writeRollPlan } from '../services/share-rolls.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
-import { findingLines } from './terminal.ts';
+import { findingLines } from './finding-lines.ts';
 
 /** Lays the panels of several jobs on the rolls of one film. */
 export const rollsCommand =

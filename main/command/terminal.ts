@@ -1,9 +1,5 @@
 /** What a command says and where: results on stdout, progress and problems on stderr. */
 import type { Progress } from '../../core/contract/parts.ts';
-import type { Finding } from '../../core/findings/finding.ts';
-import { type FindingHome, findingGroups, findingHome } from '../../core/findings/layout/finding-groups.ts';
-import type { Job } from '../../core/job/schema.ts';
-import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 
@@ -13,7 +9,6 @@ export interface Streams {
 }
 
 const CLEAR_LINE = '\r\u001b[K';
-const MARK = { stop: 'STOP', warn: 'WARN', note: 'note' } as const;
 
 export class Terminal {
   readonly #streams: Streams;
@@ -43,31 +38,6 @@ export class Terminal {
     else this.#streams.stderr.write(`${printable(problem.message)} ${printable(problem.remedy)}\n`);
   }
 }
-
-/** `STOP  LH-03 is 1,560 mm wide … → Move the seam …` */
-export function findingLines(findings: readonly Finding[]): string[] {
-  return findings.map(
-    ({ severity, message, remedy }) => `${MARK[severity]}  ${printable(message)} → ${printable(remedy)}`,
-  );
-}
-
-/** As findingLines, but equal findings as one line with the place of each, and where each is mended. */
-export function findingGroupLines(
-  job: Job,
-  layouts: readonly SideLayout[],
-  findings: readonly Finding[],
-): string[] {
-  return findingGroups(job, layouts, findings).map(
-    ({ severity, isAcknowledged, title, remedy, findings: [first] }) =>
-      `${isAcknowledged ? 'ack.' : MARK[severity]}  ${printable(title)} → ${printable(remedy)} (${HOMES[findingHome(first!)]})`,
-  );
-}
-
-const HOMES: Readonly<Record<FindingHome, string>> = {
-  bench: 'on the bench',
-  production: 'under production',
-  output: 'under output',
-};
 
 const VERIFICATION_MARK = {
   'not-verified': 'Not verified',
