@@ -61,15 +61,15 @@ function Screen({ here }: { readonly here: Route }) {
   if (job.value?.id !== here.jobId) return <p class="waiting">Opening the job…</p>;
   switch (here.screen) {
     case 'bench':
-      return <BenchScreen job={job.value} />;
+      return <BenchScreen key={here.jobId} job={job.value} />;
     case 'production':
-      return <ProductionScreen job={job.value} />;
+      return <ProductionScreen key={here.jobId} job={job.value} />;
     case 'sheets':
-      return <SheetsScreen job={job.value} />;
+      return <SheetsScreen key={here.jobId} job={job.value} />;
     case 'output':
-      return <OutputScreen job={job.value} />;
+      return <OutputScreen key={here.jobId} job={job.value} />;
     case 'history':
-      return <HistoryScreen job={job.value} />;
+      return <HistoryScreen key={here.jobId} job={job.value} />;
   }
 }
 

@@ -7,6 +7,7 @@ import type { SideLayout } from '../../core/layout/side-layout.ts';
 import type { Point, Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { artworkFacts, job, layouts } from '../state/open-job.ts';
+import { pointerPosition } from './pointer-position.ts';
 import {
   type PlacedPicture,
   type PlacedSide,
@@ -269,6 +270,7 @@ export function openBench(): void {
   draft.value = undefined;
   measures.value = [];
   announcement.value = '';
+  pointerPosition.value = undefined;
   tool.value = 'select';
   const first = current.sides[0];
   chosenStage.value =

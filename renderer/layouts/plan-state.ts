@@ -82,6 +82,7 @@ export async function proposePlans(): Promise<void> {
   };
   const answer = await planning.run('layout:suggest', request, `Planning ${side.code}`);
   if (!answer.ok) return showProblem(answer.problem);
+  if (job.value?.id !== asked.id) return;
   const others = proposals.value.filter(
     (earlier) => earlier.job.id === asked.id && earlier.sideId !== side.id,
   );

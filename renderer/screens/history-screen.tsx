@@ -36,12 +36,11 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
       </div>
     );
   }
+  const progress = outputs.map(({ id }) => verifying.progressOf(id)).find((each) => each !== undefined);
   return (
     <div class="history">
       <h1>History</h1>
-      {verifying.progress.value && (
-        <WorkProgress progress={verifying.progress.value} onCancel={verifying.cancel} />
-      )}
+      {progress && <WorkProgress progress={progress} onCancel={verifying.cancel} />}
       {outputs.map((output) => (
         <OutputSection key={output.id} output={output} onChanged={read} />
       ))}
@@ -97,7 +96,7 @@ interface VerifyAgainProps {
 function VerifyAgain({ output, onVerified }: VerifyAgainProps) {
   const [remarks, setRemarks] = useState<readonly string[]>([]);
   const verify = async () => {
-    const done = await verifying.run('output:verify', { outputId: output.id }, 'Verifying');
+    const done = await verifying.run('output:verify', { outputId: output.id }, 'Verifying', output.id);
     if (!done.ok) return showProblem(done.problem);
     setRemarks(done.value.remarks);
     await onVerified();
@@ -139,12 +138,13 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
       folder: folder.value.token,
       sheets: [...USUAL_SHEETS],
     };
-    const done = await work.run('output:reprint', request, 'Reprinting');
+    const done = await work.run('output:reprint', request, 'Reprinting', output.id);
     if (!done.ok) return showProblem(done.problem);
     setResult(done.value);
     await onReprinted();
   };
 
+  const progress = work.progressOf(output.id);
   return (
     <fieldset class="reprint">
       <legend>Print panels again</legend>
@@ -169,7 +169,7 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
       <Button isPrimary isDisabled={chosen.size === 0 || reason.trim() === ''} onClick={reprint}>
         Choose a folder and reprint
       </Button>
-      {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
+      {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
       {result && (
         <div role="status">
           {result.differences.length === 0 ? (

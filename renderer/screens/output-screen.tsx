@@ -61,6 +61,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         ...(leftOut.size > 0 && { panelIds: chosen.map(({ id }) => id) }),
       },
       'Starting',
+      job.id,
     );
     if (!written.ok) return showProblem(written.problem);
     setOutput(written.value.output);
@@ -68,6 +69,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
     showDone(`${chosen.length} panels of ${job.number} written.`);
   };
 
+  const progress = work.progressOf(job.id);
   return (
     <div class="output">
       <section class="output-choices" aria-label="What to write">
@@ -145,7 +147,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
           >
             {obstacle ?? 'Select a folder and write'}
           </Button>
-          {work.progress.value && <WorkProgress progress={work.progress.value} onCancel={work.cancel} />}
+          {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
         </div>
       </section>
       <section

@@ -8,17 +8,22 @@ import { ask } from '../client/client.ts';
 export function workSlot() {
   const progress = signal<Progress | undefined>(undefined);
   let abort: AbortController | undefined;
+  let owner: string | number | undefined;
 
   return {
     progress,
+    /** Of the work for this job or output; that for another is not shown there. */
+    progressOf: (asker: string | number) => (owner === asker ? progress.value : undefined),
     cancel: () => abort?.abort(),
-    /** Asks, showing progress until the answer is there. */
+    /** Asks, showing progress until the answer is there. `asker`: for whom, see `progressOf`. */
     async run<V extends ContractVerb>(
       verb: V,
       request: ContractRequest<V>,
       what: string,
+      asker?: string | number,
     ): Promise<Result<ContractReply<V>, Problem>> {
       abort = new AbortController();
+      owner = asker;
       progress.value = { what, done: 0, total: 1 };
       try {
         return await ask(verb, request, {
