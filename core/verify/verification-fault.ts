@@ -22,6 +22,8 @@ const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
   'output-intent-lost': CUT_AGAIN,
   'art-added': CUT_AGAIN,
   'art-lost': CUT_AGAIN,
+  'art-changed': CUT_AGAIN,
+  'samples-changed': CUT_AGAIN,
   'box-wrong': CUT_AGAIN,
   'claim-broken': CUT_AGAIN,
   'file-damaged': CUT_AGAIN,

@@ -28,6 +28,8 @@ export const VerificationFaultCode = z.enum([
   'output-intent-lost',
   'art-added',
   'art-lost',
+  'art-changed',
+  'samples-changed',
   'box-wrong',
   'claim-broken',
   'file-damaged',

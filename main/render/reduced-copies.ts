@@ -119,7 +119,7 @@ export class ReducedCopies {
     if (!artwork?.pages[page - 1]) return undefined;
     const output = new MemoryOutput();
     try {
-      const tools = { flate: FLATE, pause };
+      const tools = { flate: quickFlate, pause };
       const written = await writeReducedPage(artwork, { page, ...DETAIL[kind] }, output, tools);
       return written.ok && !this.#signal.aborted ? await PdfiumDocument.open(output.parts) : undefined;
     } catch {
@@ -155,7 +155,7 @@ function pausing(
 }
 
 /** Little is packed, and unpacking waits in native code while this thread makes pictures smaller. */
-const FLATE: FlateCodec = {
+export const quickFlate: FlateCodec = {
   inflate: unpacked,
   deflate: (into) => {
     const parts: Uint8Array[] = [];

@@ -1,10 +1,11 @@
 /**
- * The verification of an output: every panel file is read back, drawn by another renderer than the previews', laid in place
- * and compared with the artwork.
+ * The verification of an output: every panel file is read back, compared with the artwork object by object and sample by
+ * sample, drawn where it will hang, and compared with the artwork as drawn.
  */
 
 import { readdir, rm } from 'node:fs/promises';
 import { dirname, join, posix } from 'node:path';
+import { setImmediate } from 'node:timers/promises';
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import type { Progress } from '../../core/contract/parts.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
@@ -26,16 +27,14 @@ import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { PANELS_FOLDER } from '../files/staged-folder.ts';
-
-import { VERIFICATION_FOLDER } from './panel-verification.ts';
-import { VERIFICATION_RENDERER } from './pdfjs-document.ts';
-import { RenderThread } from './render-thread.ts';
+import { DrawProcess } from './draw-process.ts';
+import { PDFJS_NAME } from './pdfjs-document.ts';
+import { VERIFICATION_FOLDER } from './picture-verification.ts';
 import { type VerifiedSide, verifySide } from './side-verification.ts';
 
 export const VERIFICATION_NAME = 'verification.json';
-/** Each needs the memory of one panel's pictures, unpacked, and half a second to begin. */
-const THREADS = 2;
-const MIN_PANELS_A_THREAD = 2;
+/** Longest work between two looks at whether to stop. */
+const TURN_MS = 40;
 
 export interface VerificationRequest {
   readonly manifest: Manifest;
@@ -48,8 +47,8 @@ export interface VerificationRequest {
 
 export interface VerificationTools {
   readonly signal: AbortSignal;
-  /** Longest time for one drawing; two minutes unless said otherwise. */
-  readonly drawingLimitMs?: number;
+  /** CPU seconds that one drawing may take; ten minutes unless said otherwise. */
+  readonly drawingCpuSeconds?: number;
   readonly report: (progress: Progress) => void;
 }
 
@@ -61,14 +60,11 @@ export async function verifyWrittenFiles(
   request: VerificationRequest,
   tools: VerificationTools,
 ): Promise<Result<VerificationReport>> {
-  const wanted = Math.floor(request.manifest.panels.length / MIN_PANELS_A_THREAD);
-  const threads = Array.from(
-    { length: Math.max(1, Math.min(THREADS, wanted)) },
-    () => new RenderThread(tools.drawingLimitMs),
-  );
+  const { drawingCpuSeconds: cpuSeconds } = tools;
+  const drawing = new DrawProcess(cpuSeconds === undefined ? {} : { cpuSeconds });
   try {
     await removeVerification(request.folder);
-    const report = await outputReport(request, tools, threads);
+    const report = await outputReport(request, tools, drawing);
     await writeFileAtomically(
       join(request.folder, VERIFICATION_NAME),
       `${JSON.stringify(report, undefined, 2)}\n`,
@@ -79,7 +75,7 @@ export async function verifyWrittenFiles(
     if (problem) return resultProblem(problem);
     throw error;
   } finally {
-    await Promise.all(threads.map((thread) => thread.close()));
+    await drawing.close();
   }
 }
 
@@ -92,23 +88,28 @@ export async function removeVerification(folder: string): Promise<void> {
 async function outputReport(
   request: VerificationRequest,
   { signal, report }: VerificationTools,
-  threads: readonly RenderThread[],
+  drawing: DrawProcess,
 ): Promise<VerificationReport> {
   const { manifest, artwork, state } = request;
   const faults: VerificationFault[] = [...artworkFaults(request), ...(await unlistedFaults(request))];
   const source = new VerificationSource(artwork.artwork);
   const sides: SideVerification[] = [];
+  const total = 2 * manifest.panels.length;
+  const pause = pausing(signal);
   let done = 0;
+  let before = 0;
   for (const layout of state.layouts) {
     const expected = layout.panels.filter(({ id }) => !request.panelIds || request.panelIds.has(id));
     const listed = manifest.panels.filter(({ sideId }) => sideId === layout.side.id);
     faults.push(...unwrittenFaults(layout, expected, listed));
     if (listed.length === 0) continue;
+    const place = { before, count: manifest.panels.length };
     const verified = await verifySide(
       listed,
-      { manifest, folder: request.folder, artwork, source, threads, signal },
-      (label) => report({ what: `Verifying ${label}`, done: done++, total: manifest.panels.length }),
+      { manifest, folder: request.folder, artwork, source, drawing, signal, pause, ...place },
+      (label) => report({ what: `Verifying ${label}`, done: done++, total }),
     );
+    before += listed.length;
     faults.push(...verified.faults);
     const coverage = coveredShare(
       layout,
@@ -117,16 +118,30 @@ async function outputReport(
     if (!request.panelIds) faults.push(...uncoveredFaults(layout, coverage.uncoveredMm2, verified));
     sides.push({ ...verified.side, coveredShare: coverage.share });
   }
-  report({ what: 'Finished', done: manifest.panels.length, total: Math.max(1, manifest.panels.length) });
+  report({ what: 'Finished', done: total, total: Math.max(1, total) });
   return VerificationReport.parse({
     format: 'panelwright-verification',
     version: VERIFICATION_VERSION,
     program: { name: 'Panelwright', version: PROGRAM_VERSION },
-    renderer: VERIFICATION_RENDERER,
+    renderer: `PDFium and ${PDFJS_NAME}`,
     state: faults.length === 0 ? 'verified' : 'failed',
     sides,
     faults,
   } satisfies VerificationReport);
+}
+
+/** A message to stop is received between two turns of the event loop. */
+function pausing(signal: AbortSignal): () => Promise<void> | void {
+  let turnEndsMs = performance.now() + TURN_MS;
+  return () => {
+    signal.throwIfAborted();
+    if (performance.now() < turnEndsMs) return;
+    return (async () => {
+      await setImmediate();
+      turnEndsMs = performance.now() + TURN_MS;
+      signal.throwIfAborted();
+    })();
+  };
 }
 
 function artworkFaults({ manifest, artwork }: VerificationRequest): VerificationFault[] {

@@ -8,24 +8,13 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { createCanvas } from '@napi-rs/canvas';
 import type { PDFDocumentProxy } from 'pdfjs-dist';
-
-/** Pixels per pt and place of the page's top left corner, as shown, in the picture: x' = scale·x + x0. */
-export interface PagePlacement {
-  readonly scale: number;
-  readonly x0: number;
-  readonly y0: number;
-}
-
-export interface PixelSize {
-  readonly width: number;
-  readonly height: number;
-}
+import type { PagePlacement, PixelSize } from './draw-message.ts';
 
 const packageFile = createRequire(import.meta.url).resolve('pdfjs-dist/package.json');
 const packageFolder = (name: string): string => `${join(dirname(packageFile), name)}/`;
 
 /** Name and version, for the report. */
-export const VERIFICATION_RENDERER = `pdf.js ${(JSON.parse(readFileSync(packageFile, 'utf8')) as { version: string }).version}`;
+export const PDFJS_NAME = `pdf.js ${(JSON.parse(readFileSync(packageFile, 'utf8')) as { version: string }).version}`;
 
 /**
  * pdf.js rounds images that stand upright to whole pixels, which would hide how they lie. Turned by so little
@@ -43,11 +32,11 @@ export class PdfjsDocument {
   }
 
   /** @throws where pdf.js cannot open the file */
-  static async open(path: string, password?: string): Promise<PdfjsDocument> {
+  static async open(file: string | Uint8Array, password?: string): Promise<PdfjsDocument> {
     offerProfileReading();
     const { getDocument } = await import('pdfjs-dist/legacy/build/pdf.mjs');
     const task = getDocument({
-      data: new Uint8Array(await readFile(path)),
+      data: typeof file === 'string' ? new Uint8Array(await readFile(file)) : file,
       ...(password !== undefined && { password }),
       cMapUrl: packageFolder('cmaps'),
       standardFontDataUrl: packageFolder('standard_fonts'),

@@ -1,29 +1,28 @@
-/** The verification of one side: its panels, as many at once as there are threads, then the bands that neighbors share. */
+/** The verification of one side: its panels read, their samples, their pictures, then the bands that neighbors share. */
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { bandCompared, bandFault, panelBands } from '../../core/verify/band-agreement.ts';
 import { comparisonKept } from '../../core/verify/picture-comparison.ts';
 import { SideGrid } from '../../core/verify/side-grid.ts';
-import { type SourceGroup, sourceGroups } from '../../core/verify/source-group.ts';
+import { sourceGroups } from '../../core/verify/source-group.ts';
 import type {
   BandVerification,
   SideVerification,
   VerificationFault,
 } from '../../core/verify/verification-report.ts';
-import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { type ReadingTools, type ReadPanel, readPanel } from './panel-reading.ts';
 import {
-  type PanelVerificationTools,
-  type SourceDrawn,
-  type VerifiedPanel,
-  verifyPanel,
-} from './panel-verification.ts';
-import type { RenderThread } from './render-thread.ts';
-import { drawSource } from './window-drawing.ts';
+  type DrawnPanel,
+  type PanelToDraw,
+  type PictureTools,
+  verifyPictures,
+} from './picture-verification.ts';
+import { type ReadSamples, verifySamples } from './sample-verification.ts';
 
-export interface SideVerificationTools extends Omit<PanelVerificationTools, 'grid' | 'thread' | 'original'> {
-  readonly artwork: OpenedArtwork;
-  /** At least one. */
-  readonly threads: readonly RenderThread[];
+export interface SideVerificationTools extends Omit<ReadingTools & PictureTools, 'grid'> {
+  /** How many panels of the output lie before those of this side, and how many there are in all. */
+  readonly before: number;
+  readonly count: number;
 }
 
 export interface VerifiedSide {
@@ -33,65 +32,95 @@ export interface VerifiedSide {
   readonly present: readonly ManifestPanel[];
 }
 
-/** `begun` is told of each panel before it is verified. */
+/** `onBegin` is told of each panel before its file is read, and before it is drawn. */
 export async function verifySide(
   panels: readonly ManifestPanel[],
   tools: SideVerificationTools,
   onBegin: (label: string) => void,
 ): Promise<VerifiedSide> {
   const grid = SideGrid.fitting(panels.map(({ printedBox }) => rectFromStored(printedBox)));
-  const verifiedAtAll = new Map<ManifestPanel, VerifiedPanel>();
+  const read: ReadPanel[] = [];
+  for (const panel of panels) {
+    await tools.pause();
+    onBegin(panel.label);
+    read.push(await readPanel(panel, tools));
+  }
+  const samples = await verifySamples(read, tools.artwork.artwork.file, tools.pause);
+  const toDraw = panelsToDraw(read, samples, tools);
+  const drawn = new Map<ManifestPanel, DrawnPanel>();
   for (const group of sourceGroups(panels, grid)) {
-    for (const [panel, verification] of await verifyGroup(group, grid, tools, onBegin))
-      verifiedAtAll.set(panel, verification);
+    const pictures = await verifyPictures(group, toDraw, { ...tools, grid }, onBegin);
+    for (const [panel, picture] of pictures) drawn.set(panel, picture);
   }
-  // In the order of the manifest, whichever was done first.
-  const verified = new Map(panels.map((panel) => [panel, verifiedAtAll.get(panel)!]));
-  const bands: BandVerification[] = [];
-  const faults = [...verified.values()].flatMap((panel) => panel.faults);
-  for (const band of panelBands(panels, grid)) {
-    const [first, second] = band.panels.map((panel) => verified.get(panel)!.picture);
-    if (!first || !second) continue;
-    const compared = bandCompared(band, first, second, grid);
-    bands.push({ panels: [band.panels[0].label, band.panels[1].label], picture: comparisonKept(compared) });
-    const fault = bandFault(band, compared);
-    if (fault) faults.push(fault);
-  }
+  const faults = read.flatMap(({ panel, faults: found }) => {
+    const fromSamples = samples.get(panel)?.faults ?? [];
+    const explained = [...found, ...fromSamples].some(
+      ({ code }) => code === 'panel-shifted' || code === 'panel-scaled',
+    );
+    const fromPicture = (drawn.get(panel)?.faults ?? []).filter(
+      // What the file itself says of shift and scale is exact; the picture's word adds nothing to it.
+      ({ code }) =>
+        !(explained && (code === 'panel-shifted' || code === 'panel-scaled' || code === 'picture-differs')),
+    );
+    return [...found, ...fromSamples, ...fromPicture];
+  });
+  const bands = comparedBands(panels, drawn, faults, grid);
   return {
     side: {
       sideCode: panels[0]!.sideCode,
       ppi: Math.round(grid.ppi * 100) / 100,
-      panels: [...verified.values()].map(({ verification }) => verification),
-      bands,
+      panels: panels.map(
+        (panel) => drawn.get(panel)?.verification ?? { label: panel.label, file: panel.file },
+      ),
+      bands: bands.kept,
     },
-    faults,
-    present: panels.filter((panel) => verified.get(panel)!.isPresent),
+    faults: [...faults, ...bands.faults],
+    present: read.flatMap(({ panel, opened }) => (opened ? [panel] : [])),
   };
 }
 
-/** Each thread takes the next panel when it has done one. */
-async function verifyGroup(
-  group: SourceGroup,
+function panelsToDraw(
+  read: readonly ReadPanel[],
+  samples: ReadonlyMap<ManifestPanel, ReadSamples>,
+  { before, count }: SideVerificationTools,
+): Map<ManifestPanel, PanelToDraw> {
+  const toDraw = new Map<ManifestPanel, PanelToDraw>();
+  for (const [index, { panel, faults, opened }] of read.entries()) {
+    if (!opened) continue;
+    const { faults: found, isUnknown } = samples.get(panel)!;
+    // A file that was touched says nothing about what it paints.
+    const hasFaults = [...faults, ...found].some(({ code }) => code !== 'file-changed');
+    const isComplete = opened.isRead && !isUnknown;
+    toDraw.set(panel, {
+      panel,
+      userUnit: opened.userUnit,
+      index: before + index,
+      count,
+      hasFaults,
+      isComplete,
+    });
+  }
+  return toDraw;
+}
+
+/** Neighbors that both look like the artwork look like each other; a difference adds to what a panel’s picture shows. */
+function comparedBands(
+  panels: readonly ManifestPanel[],
+  drawn: ReadonlyMap<ManifestPanel, DrawnPanel>,
+  found: readonly VerificationFault[],
   grid: SideGrid,
-  { artwork, threads, ...tools }: SideVerificationTools,
-  onBegin: (label: string) => void,
-): Promise<Map<ManifestPanel, VerifiedPanel>> {
-  const drawn = await drawSource(group, artwork, { thread: threads[0]!, grid, signal: tools.signal });
-  const original: SourceDrawn = drawn.ok
-    ? { ok: true, picture: { window: group.window, rgba: drawn.rgba } }
-    : drawn;
-  const verified = new Map<ManifestPanel, VerifiedPanel>();
-  const waiting = [...group.panels];
-  const lanes = threads.map(async (thread) => {
-    for (let panel = waiting.shift(); panel; panel = waiting.shift()) {
-      tools.signal.throwIfAborted();
-      onBegin(panel.label);
-      verified.set(panel, await verifyPanel(panel, { ...tools, grid, thread, original }));
-    }
-  });
-  // All of them, so that no thread is still drawing when the verification is given up.
-  const settled = await Promise.allSettled(lanes);
-  const failed = settled.find(({ status }) => status === 'rejected');
-  if (failed?.status === 'rejected') throw failed.reason;
-  return verified;
+): { readonly kept: BandVerification[]; readonly faults: VerificationFault[] } {
+  const doubted = new Set(found.flatMap((fault) => fault.panels));
+  const kept: BandVerification[] = [];
+  const faults: VerificationFault[] = [];
+  for (const band of panelBands(panels, grid)) {
+    const [first, second] = band.panels.map((panel) => drawn.get(panel)?.picture);
+    if (!first || !second) continue;
+    const compared = bandCompared(band, first, second, grid);
+    const labels = [band.panels[0].label, band.panels[1].label] as [string, string];
+    kept.push({ panels: labels, picture: comparisonKept(compared) });
+    const fault = labels.some((label) => doubted.has(label)) ? bandFault(band, compared) : undefined;
+    if (fault) faults.push(fault);
+  }
+  return { kept, faults };
 }

@@ -4,40 +4,45 @@ import { MM_PER_PT } from '../../core/measure/units.ts';
 import type { ManifestPanel } from '../../core/output/manifest.ts';
 import { pageWithSpace } from '../../core/pdf/document/artwork.ts';
 import type { PixelWindow, SideGrid } from '../../core/verify/side-grid.ts';
-import type { SourceGroup } from '../../core/verify/source-group.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import type { RenderOutcome, RenderThread } from './render-thread.ts';
+import type { Renderer } from './draw-message.ts';
+import type { DrawOutcome, DrawProcess } from './draw-process.ts';
 
 export interface DrawingTools {
-  readonly thread: RenderThread;
+  readonly drawing: DrawProcess;
   readonly grid: SideGrid;
   readonly signal: AbortSignal;
 }
 
-/** The artwork's page, so that each panel's window of it falls on its window of the grid. */
+/** The artwork's page, so that the panel's window of it falls on its window of the grid. */
 export async function drawSource(
-  { panels, window }: SourceGroup,
+  renderer: Renderer,
+  { source, scale, printedBox }: ManifestPanel,
+  window: PixelWindow,
   { artwork, path, password }: OpenedArtwork,
-  { thread, grid, signal }: DrawingTools,
-): Promise<RenderOutcome> {
-  const { source, scale, printedBox } = panels[0]!;
+  { drawing, grid, signal }: DrawingTools,
+): Promise<DrawOutcome> {
   const { page, box, windowDrawnMm } = source;
   const found = pageWithSpace(artwork, page, box);
   if (!found.ok) return { ok: false, trouble: found.problem.message };
   const { space, geometry } = found.value;
-  // The renderer shows the CropBox.
+  // The renderers show the CropBox.
   const crop = space.rectFromBox(geometry.boxes.crop);
-  return await thread.picture(
+  const pixelsPerMm = scale / grid.mmPerPixel;
+  return await drawing.picture(
     {
+      renderer,
       path,
       ...(password !== undefined && { password }),
       page,
       placement: {
-        scale: (MM_PER_PT * scale) / grid.mmPerPixel,
-        x0: ((crop.x - windowDrawnMm.xMm) * scale + printedBox.xMm) / grid.mmPerPixel - window.x,
-        y0: ((crop.y - windowDrawnMm.yMm) * scale + printedBox.yMm) / grid.mmPerPixel - window.y,
+        scale: MM_PER_PT * pixelsPerMm,
+        x0: (crop.x - windowDrawnMm.xMm) * pixelsPerMm + printedBox.xMm / grid.mmPerPixel - window.x,
+        y0: (crop.y - windowDrawnMm.yMm) * pixelsPerMm + printedBox.yMm / grid.mmPerPixel - window.y,
       },
       size: window,
+      userUnit: geometry.userUnit,
+      longestPx: Math.ceil(Math.max(crop.width, crop.height) * pixelsPerMm),
     },
     signal,
   );
@@ -45,13 +50,16 @@ export async function drawSource(
 
 /** The panel's page where its film hangs. */
 export async function drawPanel(
+  renderer: Renderer,
   { file, filmBox, enlargeBy }: ManifestPanel,
+  userUnit: number,
   window: PixelWindow,
   folder: string,
-  { thread, grid, signal }: DrawingTools,
-): Promise<RenderOutcome> {
-  return await thread.picture(
+  { drawing, grid, signal }: DrawingTools,
+): Promise<DrawOutcome> {
+  return await drawing.picture(
     {
+      renderer,
       path: join(folder, ...file.split(posix.sep)),
       page: 1,
       placement: {
@@ -60,6 +68,8 @@ export async function drawPanel(
         y0: filmBox.yMm / grid.mmPerPixel - window.y,
       },
       size: window,
+      userUnit,
+      longestPx: Math.ceil(Math.max(filmBox.widthMm, filmBox.heightMm) / grid.mmPerPixel),
     },
     signal,
   );

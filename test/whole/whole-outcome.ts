@@ -27,11 +27,11 @@ const PAGES = 2;
 /** The longer side of a page, finished: a seam then lies within it, and a panel fits its film. */
 const FINISHED_MM = 2000;
 /** Less than a person would wait, so that a hundred files can be tried. */
-const DRAWING_LIMIT_MS = 15_000;
+const DRAWING_CPU_SECONDS = 20;
 const TOOLS = {
   signal: new AbortController().signal,
   report: () => undefined,
-  drawingLimitMs: DRAWING_LIMIT_MS,
+  drawingCpuSeconds: DRAWING_CPU_SECONDS,
 };
 
 /** @throws whatever is not an expected problem: each is a bug */

@@ -4,8 +4,6 @@ import { type Result, resultOk } from '../../measure/result.ts';
 import { pageContents } from '../../pdf/content/content-page.ts';
 import { boxOf, matrixOf } from '../../pdf/content/object-numbers.ts';
 import { OptionalContent } from '../../pdf/content/optional-content.ts';
-import { walkContent } from '../../pdf/content/walk.ts';
-import type { WalkedPage } from '../../pdf/content/walk-state.ts';
 import {
   type Artwork,
   artworkFromSource,
@@ -13,27 +11,34 @@ import {
   pageWithSpace,
 } from '../../pdf/document/artwork.ts';
 import type { ByteSource } from '../../pdf/file/byte-source.ts';
+import { bytesJoined } from '../../pdf/file/byte-stream.ts';
 import type { PdfCodecs } from '../../pdf/file/codecs.ts';
 import { dictOf } from '../../pdf/file/dict-values.ts';
-import { pageAttribute } from '../../pdf/file/pages.ts';
+import { type PdfPage, pageAttribute } from '../../pdf/file/pages.ts';
+import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { type ArtworkProblem, withPdfProblems } from '../../pdf/page/artwork-problem.ts';
 import { type Matrix, matrixProduct, type SourceBox } from '../../pdf/page/page-space.ts';
+import { paintedSequence, type WalkedContent } from './content-walk.ts';
+import { ObjectDigests } from './object-digests.ts';
 
 /** The form that paints the artwork on a panel's page. */
 export interface PanelArt {
   readonly stream: PDFStream;
-  /** User space of the artwork's page to that of the panel's, everything around the form included. */
+  /** User space of the artwork's page to that of the panel's page, everything around the form included. */
   readonly matrix: Matrix;
   /** What it shows, in user space of the artwork's page. */
   readonly box: SourceBox | undefined;
+  /** Whether the page paints it once, without a group, and sets nothing for it but its place. */
+  readonly isPlain: boolean;
 }
 
 export interface PanelDocument extends PageWithSpace {
   readonly pdf: Artwork;
+  readonly digests: ObjectDigests;
   readonly art: PanelArt | undefined;
 }
 
-/** The name under which a panel's page paints its art (core/pdf/panel-writer.ts). */
+/** The name under which a panel's page paints its art (core/cut/panel-document.ts). */
 const ART = PDFName.of('Art');
 
 /** Opens a panel. Problems: those of any PDF that cannot be read. */
@@ -45,53 +50,81 @@ export async function panelDocument(
   if (!pdf.ok) return pdf;
   const page = pageWithSpace(pdf.value, 1, 'media');
   if (!page.ok) return page;
-  return withPdfProblems(async () =>
-    resultOk({ ...page.value, pdf: pdf.value, art: await panelArt(pdf.value, page.value) }),
-  );
+  return withPdfProblems(async () => {
+    const digests = new ObjectDigests(pdf.value.file);
+    return resultOk({
+      ...page.value,
+      pdf: pdf.value,
+      digests,
+      art: await panelArt(pdf.value, page.value, digests),
+    });
+  });
+}
+
+/** A page as the verification walks through it. */
+export async function pageToWalk(
+  file: PdfFile,
+  page: PdfPage,
+  digests: ObjectDigests,
+  box: SourceBox,
+): Promise<WalkedContent> {
+  const parts: Uint8Array[] = [];
+  for await (const part of pageContents(file, page)) parts.push(part);
+  return {
+    file,
+    digests,
+    layers: await OptionalContent.from(await file.catalog(), file),
+    resources: dictOf(await file.resolved(await pageAttribute(file, page, 'Resources'))),
+    bytes: bytesJoined(parts),
+    box,
+  };
 }
 
 async function panelArt(
   { file }: Artwork,
   { source: { page }, geometry }: PageWithSpace,
+  digests: ObjectDigests,
 ): Promise<PanelArt | undefined> {
-  const resources = await pageAttribute(file, page, 'Resources');
-  const forms = await file.entry(dictOf(resources), 'XObject');
+  const walked = await pageToWalk(file, page, digests, geometry.boxes.media);
+  const forms = await file.entry(walked.resources, 'XObject');
   const stream = forms instanceof PDFDict ? await file.resolved(forms.get(ART)) : undefined;
   if (!(stream instanceof PDFStream)) return undefined;
-  let around: Matrix | undefined;
-  await walkContent(
-    {
-      objects: file,
-      contents: () => pageContents(file, page),
-      resources: dictOf(resources),
-      box: geometry.boxes.media,
-      layers: await OptionalContent.from(await file.catalog(), file),
+  const around: Matrix[] = [];
+  let isInitial = true;
+  await paintedSequence(walked, {
+    enters(painted, state) {
+      if (painted !== stream) return false;
+      around.push(state.ctm);
+      isInitial &&= state.isInitial;
+      return false;
     },
-    {
-      onPainted({ object, state }) {
-        if (object === stream) around = state.ctm;
-      },
-      entersForm: () => false,
-    },
-  );
-  if (around === undefined) return undefined;
+  });
+  const [first, ...more] = around;
+  if (!first) return undefined;
   const matrix = (await matrixOf(stream.dict.get(PDFName.of('Matrix')), file)) ?? [1, 0, 0, 1, 0, 0];
+  const hasGroup = (await file.entry(stream.dict, 'Group')) !== undefined;
+  const hasLayer = (await file.entry(stream.dict, 'OC')) !== undefined;
   return {
     stream,
-    matrix: matrixProduct(matrix, around),
+    matrix: matrixProduct(matrix, first),
     box: await boxOf(stream.dict.get(PDFName.of('BBox')), file),
+    isPlain: isInitial && more.length === 0 && !hasGroup && !hasLayer,
   };
 }
 
+const EVERYWHERE: SourceBox = { x0: -1e9, y0: -1e9, x1: 1e9, y1: 1e9 };
+
 /** The art as a page to be walked, in user space of the artwork's page. */
-export async function artPage({ pdf: { file } }: PanelDocument, art: PanelArt): Promise<WalkedPage> {
+export async function artToWalk(
+  { pdf: { file }, digests }: PanelDocument,
+  art: PanelArt,
+): Promise<WalkedContent> {
   return {
-    objects: file,
-    async *contents() {
-      yield (await file.streamDecoded(art.stream)).bytes;
-    },
-    resources: dictOf(await file.entry(art.stream.dict, 'Resources')),
-    box: art.box ?? { x0: -1e9, y0: -1e9, x1: 1e9, y1: 1e9 },
+    file,
+    digests,
     layers: await OptionalContent.from(await file.catalog(), file),
+    resources: dictOf(await file.entry(art.stream.dict, 'Resources')),
+    bytes: (await file.streamDecoded(art.stream)).bytes,
+    box: art.box ?? EVERYWHERE,
   };
 }

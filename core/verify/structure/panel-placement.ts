@@ -10,8 +10,8 @@ import type { ManifestPanel } from '../../output/manifest.ts';
 import { matrixPoint, type PageSpace, type SourceBox } from '../../pdf/page/page-space.ts';
 import type { PanelArt, PanelDocument } from './panel-document.ts';
 
-/** Far below what a knife or a printer can do, far above rounding. */
-export const LENGTH_SLACK_MM: Mm = 0.05;
+/** A third of the smallest dot of any printer, far above rounding. */
+export const LENGTH_SLACK_MM: Mm = 0.005;
 
 export interface BoxDifference {
   readonly box: 'MediaBox' | 'CropBox' | 'BleedBox' | 'TrimBox';

@@ -1,113 +1,278 @@
 /**
- * What a picture cannot show, read from the files: page boxes, place and size of the art, inks, overprint,
- * transparency, layers, output intents.
+ * What a picture cannot show, read from the files: page boxes, place and size of the art, and that what the panel
+ * paints is what the artwork paints there, object by object, in each parameter. Nothing here comes from the cut.
  */
+
 import { PDFName } from 'pdf-lib';
+import { rectFromStored } from '../../job/stored-rect.ts';
 import type { Rect } from '../../measure/rect.ts';
 import type { ManifestPanel } from '../../output/manifest.ts';
 import { contentPageFrom } from '../../pdf/content/content-page.ts';
-import { pageContent } from '../../pdf/content/page-content.ts';
-import { type Artwork, pageWithSpace } from '../../pdf/document/artwork.ts';
-import { pageAttribute } from '../../pdf/file/pages.ts';
-import type { PageSpace, SourceBox } from '../../pdf/page/page-space.ts';
+import { type Artwork, pageWithSpace, visibleBox } from '../../pdf/document/artwork.ts';
+import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
+import { boxIntersection, type PageSpace, type SourceBox } from '../../pdf/page/page-space.ts';
 import { scaleText, shiftText, verificationFault } from '../verification-fault.ts';
 import type { VerificationFault, VerificationFaultCode } from '../verification-report.ts';
+import { paintedSequence } from './content-walk.ts';
+import { type SamplesClaimed, samplesClaimed } from './image-match.ts';
 import { layerDifferences } from './layers-comparison.ts';
-import { areBytesEqual, type DifferencePath, ObjectComparison } from './object-equality.ts';
-import { type PaintedChange, type PaintedDifference, paintedDifferences } from './painted-comparison.ts';
-import { type PaintedObject, paintedObjects } from './painted-objects.ts';
+import { ObjectDigests } from './object-digests.ts';
+import type { PaintedDetail, PaintedSequence } from './painted-sequence.ts';
 import { claimFaults } from './panel-claim.ts';
-import { artPage, type PanelArt, type PanelDocument } from './panel-document.ts';
+import { artToWalk, type PanelArt, type PanelDocument, pageToWalk } from './panel-document.ts';
 import { type ArtPlacement, artPlacement, boxDifferences, LENGTH_SLACK_MM } from './panel-placement.ts';
+import { type SequenceDifference, sequencesCompared } from './sequence-comparison.ts';
+
+/** Is waited for now and then; it may throw to stop. */
+type Pause = () => Promise<void> | void;
 
 /** The artwork of a verification; what its pages paint is listed once, however many panels there are. */
 export class VerificationSource {
   readonly artwork: Artwork;
-  readonly #painted = new Map<number, Promise<PaintedObject[]>>();
+  readonly digests: ObjectDigests;
+  readonly #painted = new Map<number, Promise<PaintedSequence>>();
 
   constructor(artwork: Artwork) {
     this.artwork = artwork;
+    this.digests = new ObjectDigests(artwork.file);
   }
 
-  painted(page: number): Promise<PaintedObject[]> {
+  painted(page: number, pause: Pause): Promise<PaintedSequence> {
     const known = this.#painted.get(page);
     if (known) return known;
-    const listed = contentPageFrom(this.artwork.file, this.artwork.pages[page - 1]!.page).then(
-      paintedObjects,
-    );
+    // One page at a time: a large drawing takes memory.
+    this.#painted.clear();
+    const listed = this.walked(page, pause, new Set());
     this.#painted.set(page, listed);
     return listed;
   }
+
+  async walked(page: number, pause: Pause, details: ReadonlySet<number>): Promise<PaintedSequence> {
+    const { file, pages } = this.artwork;
+    const source = pages[page - 1]!.page;
+    const { box } = await contentPageFrom(file, source);
+    return await paintedSequence(await pageToWalk(file, source, this.digests, box), { pause, details });
+  }
 }
 
-/** @throws PdfProblem where a file turns out to be damaged */
-export async function structureFaults(
+export interface PanelStructure {
+  readonly faults: readonly VerificationFault[];
+  /** Samples that are still to be compared. */
+  readonly samples: readonly SamplesClaimed[];
+  /** Whether all that the panel paints could be read and compared; otherwise pictures must tell. */
+  readonly isRead: boolean;
+}
+
+/** @throws PdfProblem where the panel turns out to be damaged */
+export async function panelStructure(
   panel: ManifestPanel,
   document: PanelDocument,
   source: VerificationSource,
-): Promise<VerificationFault[]> {
+  pause: Pause,
+): Promise<PanelStructure> {
   const place = { panels: [panel.label], sideCode: panel.sideCode };
   const page = pageWithSpace(source.artwork, panel.source.page, panel.source.box);
-  if (!page.ok) return [verificationFault('artwork-changed', place, page.problem.message)];
-  const { space } = page.value;
+  const only = (fault: VerificationFault): PanelStructure => ({ faults: [fault], samples: [], isRead: true });
+  if (!page.ok) return only(verificationFault('artwork-changed', place, page.problem.message));
+  const { space, geometry } = page.value;
   const faults = [...boxFaults(panel, document), ...(await claimFaults(panel, document))];
   const { art } = document;
   if (art === undefined) {
-    return [...faults, verificationFault('art-lost', place, `${panel.label} paints no artwork on its page.`)];
+    const text = `${panel.label} paints no artwork on its page.`;
+    return {
+      ...only(verificationFault('art-lost', place, text)),
+      faults: [...faults, verificationFault('art-lost', place, text)],
+    };
   }
   faults.push(...placementFaults(panel, artPlacement(panel, document, art, space)));
+  const window = boxIntersection(
+    space.boxFromRect(rectFromStored(panel.source.windowDrawnMm)),
+    visibleBox(geometry, panel.source.box),
+  );
+  faults.push(...outlineFaults(panel, art, window, space), ...(await settingFaults(panel, document, source)));
+  const painted = await paintedFaults(panel, document, art, source, space, pause);
+  return { ...painted, faults: faultsOfKinds([...faults, ...painted.faults]) };
+}
 
-  const comparison = new ObjectComparison(document.pdf.file, source.artwork.file);
-  await compareResources(comparison, document, art, source.artwork, panel.source.page);
-  faults.push(...objectFaults(panel, comparison.differences));
-  for (const { name, expected, found } of await layerDifferences(document.pdf.file, source.artwork.file)) {
+/** What surrounds the art: how it is painted, groups, output intents, layers. */
+async function settingFaults(
+  panel: ManifestPanel,
+  document: PanelDocument,
+  { artwork, digests }: VerificationSource,
+): Promise<VerificationFault[]> {
+  const place = { panels: [panel.label], sideCode: panel.sideCode };
+  const faults: VerificationFault[] = [];
+  const { file } = document.pdf;
+  const ours = document.source.page.dict;
+  const theirs = artwork.pages[panel.source.page - 1]!.page.dict;
+  if (!document.art!.isPlain) {
+    const text = `${panel.label} paints the artwork more than once, or with settings that the artwork does not have.`;
+    faults.push(verificationFault('transparency-changed', place, text));
+  }
+  const differs = async (key: string, inPanel = ours, inSource = theirs): Promise<boolean> => {
+    const name = PDFName.of(key);
+    return (await document.digests.of(inPanel.get(name))) !== (await digests.of(inSource.get(name)));
+  };
+  if (await differs('Group')) {
+    const text = `The page of ${panel.label} is not blended as a whole as that of the artwork is.`;
+    faults.push(verificationFault('transparency-changed', place, text));
+  }
+  const catalogs = [await file.catalog(), await artwork.file.catalog()] as const;
+  if ((await differs('OutputIntents')) || (await differs('OutputIntents', ...catalogs))) {
+    const text = `The output intent of ${panel.label} is not that of the artwork.`;
+    faults.push(verificationFault('output-intent-lost', place, text));
+  }
+  for (const { name, expected, found } of await layerDifferences(file, artwork.file)) {
     const text = `On ${panel.label} the layer “${name}” is ${found}; in the artwork it is ${expected}.`;
     faults.push(verificationFault('layer-state-changed', place, text));
   }
-  const isWhole =
-    !comparison.isContentShortened &&
-    (await isContentWhole(document, art, source.artwork, panel.source.page));
-  if (!isWhole && art.box) {
-    const painted = await paintedObjects(await artPage(document, art));
-    const differences = paintedDifferences(painted, await source.painted(panel.source.page), art.box);
-    faults.push(...paintedFaults(panel, differences, space));
+  return faults;
+}
+
+/** The art ends where the printed area does: less is missing, more is the neighbor's. */
+function outlineFaults(
+  panel: ManifestPanel,
+  { box }: PanelArt,
+  window: SourceBox | undefined,
+  space: PageSpace,
+): VerificationFault[] {
+  if (!box || !window) return [];
+  const slack = LENGTH_SLACK_MM / (space.mmPerUnit * panel.scale) + 1e-6;
+  const edges = [box.x0 - window.x0, box.y0 - window.y0, window.x1 - box.x1, window.y1 - box.y1];
+  const place = { panels: [panel.label], sideCode: panel.sideCode };
+  if (edges.some((edge) => edge > slack))
+    return [verificationFault('art-lost', place, `The art of ${panel.label} ends within its printed area.`)];
+  if (edges.some((edge) => edge < -slack))
+    return [verificationFault('art-added', place, `The art of ${panel.label} goes beyond its printed area.`)];
+  return [];
+}
+
+async function paintedFaults(
+  panel: ManifestPanel,
+  document: PanelDocument,
+  art: PanelArt,
+  source: VerificationSource,
+  space: PageSpace,
+  pause: Pause,
+): Promise<PanelStructure> {
+  const { page } = panel.source;
+  let original: PaintedSequence;
+  try {
+    original = await source.painted(page, pause);
+  } catch (error) {
+    // Artwork that cannot be read whole was cut all the same: what it shows is left to pictures.
+    if (!isPdfProblem(error)) throw error;
+    return { faults: [], samples: [], isRead: false };
   }
-  return faultsOfKinds(faults);
+  const walked = await artToWalk(document, art);
+  const painted = await paintedSequence(walked, { pause });
+  const { differences, images } = sequencesCompared(painted, original, art.box ?? walked.box);
+  const faults = await differenceFaults(panel, differences, space, {
+    panel: async (details) => await paintedSequence(walked, { pause, details }),
+    source: async (details) => await source.walked(page, pause, details),
+  });
+  const [a, b] = art.matrix;
+  const files = { panel: document.pdf.file, source: source.artwork.file, pointsPerUnit: Math.hypot(a, b) };
+  const samples: SamplesClaimed[] = [];
+  for (const pair of images) {
+    const claimed = await samplesClaimed(pair, files);
+    if (typeof claimed !== 'string') samples.push(...claimed);
+    else {
+      const at = onSide(panel, boxOfUnit(pair[0].ctm), space);
+      const text = `A picture on ${panel.label} ${claimed}.`;
+      faults.push(
+        verificationFault('samples-changed', { panels: [panel.label], sideCode: panel.sideCode, at }, text),
+      );
+    }
+  }
+  return { faults, samples, isRead: painted.troubles.length === 0 && original.troubles.length === 0 };
 }
 
-async function compareResources(
-  comparison: ObjectComparison,
-  { pdf: { file }, source: { page: panelPage } }: PanelDocument,
-  art: PanelArt,
-  artwork: Artwork,
-  number: number,
-): Promise<void> {
-  const { page } = artwork.pages[number - 1]!;
-  await comparison.compareResources(
-    art.stream.dict.get(PDFName.Resources),
-    await pageAttribute(artwork.file, page, 'Resources'),
-    [],
-  );
-  const group = PDFName.of('Group');
-  await comparison.compareObjects(panelPage.dict.get(group), page.dict.get(group), ['Group']);
-  const intents = PDFName.of('OutputIntents');
-  await comparison.compareObjects(
-    (await file.catalog()).get(intents),
-    (await artwork.file.catalog()).get(intents),
-    ['OutputIntents'],
-  );
-  await comparison.compareObjects(panelPage.dict.get(intents), page.dict.get(intents), ['OutputIntents']);
+type Walked = (details: ReadonlySet<number>) => Promise<PaintedSequence>;
+
+/** Both are walked once more for what is different, in words. */
+async function differenceFaults(
+  panel: ManifestPanel,
+  differences: readonly SequenceDifference[],
+  space: PageSpace,
+  walks: { readonly panel: Walked; readonly source: Walked },
+): Promise<VerificationFault[]> {
+  if (differences.length === 0) return [];
+  const ours = await walks.panel(new Set(differences.flatMap(({ inPanel }) => inPanel ?? [])));
+  const theirs = await walks.source(new Set(differences.flatMap(({ inSource }) => inSource ?? [])));
+  return differences.map(({ inPanel, inSource }) => {
+    const found = inPanel === undefined ? undefined : ours.details.get(inPanel);
+    const expected = inSource === undefined ? undefined : theirs.details.get(inSource);
+    const box =
+      (inSource === undefined ? undefined : theirs.box(inSource)) ??
+      (inPanel === undefined ? undefined : ours.box(inPanel));
+    const at = box && onSide(panel, box, space);
+    const [code, text] = differenceWords(panel, expected, found, space);
+    return verificationFault(code, { panels: [panel.label], sideCode: panel.sideCode, at }, text);
+  });
 }
 
-async function isContentWhole(
-  { pdf: { file } }: PanelDocument,
-  art: PanelArt,
-  artwork: Artwork,
-  number: number,
-): Promise<boolean> {
-  const original = await pageContent(artwork.file, artwork.pages[number - 1]!.page);
-  const { bytes } = await file.streamDecoded(art.stream);
-  return areBytesEqual(bytes, original.bytes);
+function differenceWords(
+  panel: ManifestPanel,
+  expected: PaintedDetail | undefined,
+  found: PaintedDetail | undefined,
+  space: PageSpace,
+): readonly [VerificationFaultCode, string] {
+  const { label } = panel;
+  if (!expected)
+    return ['art-added', `${label} paints an object (${found!.kind}) that the artwork does not have there.`];
+  if (!found) return ['art-lost', `${label} lacks an object (${expected.kind}) of the artwork.`];
+  const isDifferent = (aspect: keyof PaintedDetail): boolean => expected[aspect] !== found[aspect];
+  if (isDifferent('layer')) {
+    const shown = (detail: PaintedDetail) => (detail.isVisible ? 'shown' : 'hidden');
+    const text =
+      expected.isVisible === found.isVisible
+        ? `An object on ${label} is not in the layer that it has in the artwork.`
+        : `An object on ${label} is ${shown(found)}; in the artwork it is ${shown(expected)}.`;
+    return ['layer-state-changed', text];
+  }
+  if (isDifferent('overprint'))
+    return ['overprint-lost', `An object on ${label} does not overprint as it does in the artwork.`];
+  if (isDifferent('transparency'))
+    return ['transparency-changed', `An object on ${label} is not blended as it is in the artwork.`];
+  if (isDifferent('color')) {
+    const text =
+      expected.colorWords === found.colorWords
+        ? `A color on ${label}${found.colorWords && ` (${found.colorWords})`} is not rendered as in the artwork.`
+        : `An object on ${label} is painted in ${found.colorWords}; in the artwork it is ${expected.colorWords}.`;
+    return ['color-changed', text];
+  }
+  if (isDifferent('place')) return placeWords(panel, expected, found, space);
+  if (found.kind === 'image' && !isDifferent('clip'))
+    return ['samples-changed', `A picture on ${label} does not lie where it lies in the artwork.`];
+  const what = isDifferent('clip')
+    ? 'is clipped in another way'
+    : 'is drawn with another line or lettering style';
+  return ['art-changed', `An object on ${label} ${what} than in the artwork.`];
+}
+
+function placeWords(
+  panel: ManifestPanel,
+  expected: PaintedDetail,
+  found: PaintedDetail,
+  space: PageSpace,
+): readonly [VerificationFaultCode, string] {
+  const [a, b, c, d, e, f] = expected.ctm;
+  const [A, B, C, D, E, F] = found.ctm;
+  const isSameSize = Math.max(Math.abs(A - a), Math.abs(B - b), Math.abs(C - c), Math.abs(D - d)) < 1e-9;
+  if (!isSameSize)
+    return ['panel-scaled', `An object on ${panel.label} does not have the size that it has in the artwork.`];
+  const from = onSide(panel, { x0: e, y0: f, x1: e, y1: f }, space);
+  const to = onSide(panel, { x0: E, y0: F, x1: E, y1: F }, space);
+  const shift = shiftText(to.x - from.x, to.y - from.y);
+  const far = shift === '' ? 'a little aside' : shift;
+  return ['panel-shifted', `An object on ${panel.label} lies ${far} of where it should.`];
+}
+
+function boxOfUnit([a, b, c, d, e, f]: PaintedDetail['ctm']): SourceBox {
+  const xs = [e, e + a, e + c, e + a + c];
+  const ys = [f, f + b, f + d, f + b + d];
+  return { x0: Math.min(...xs), y0: Math.min(...ys), x1: Math.max(...xs), y1: Math.max(...ys) };
 }
 
 function boxFaults(panel: ManifestPanel, document: PanelDocument): VerificationFault[] {
@@ -141,66 +306,6 @@ function placementFaults(
       ),
     );
   return faults;
-}
-
-const OVERPRINT_KEYS = new Set(['OP', 'op', 'OPM']);
-const TRANSPARENCY_KEYS = new Set(['BM', 'SMask', 'CA', 'ca', 'AIS', 'TK', 'Group', 'Mask']);
-
-function objectFaults(panel: ManifestPanel, differences: readonly DifferencePath[]): VerificationFault[] {
-  return differences.map((path) => {
-    const last = path.at(-1) ?? '';
-    const where = path.join(' › ');
-    const place = { panels: [panel.label], sideCode: panel.sideCode };
-    const said = (code: VerificationFaultCode, what: string) =>
-      verificationFault(
-        code,
-        place,
-        `${what} on ${panel.label} ${what.endsWith('s') ? 'are' : 'is'} not as in the artwork (${where}).`,
-      );
-    if (path[0] === 'OutputIntents') return said('output-intent-lost', 'The output intent');
-    if (OVERPRINT_KEYS.has(last)) return said('overprint-lost', 'The overprint setting');
-    if (path.includes('OC') || path.includes('Properties')) return said('layer-state-changed', 'A layer');
-    if (TRANSPARENCY_KEYS.has(last) || path[0] === 'Group')
-      return said('transparency-changed', 'The transparency');
-    return said('color-changed', 'A color setting');
-  });
-}
-
-const CODE_OF_CHANGE: Readonly<Record<PaintedChange, VerificationFaultCode>> = {
-  color: 'color-changed',
-  overprint: 'overprint-lost',
-  transparency: 'transparency-changed',
-  layer: 'layer-state-changed',
-  added: 'art-added',
-  lost: 'art-lost',
-};
-
-function paintedFaults(
-  panel: ManifestPanel,
-  differences: readonly PaintedDifference[],
-  space: PageSpace,
-): VerificationFault[] {
-  return differences.map(({ change, bounds, expected, found }) => {
-    const place = { panels: [panel.label], sideCode: panel.sideCode, at: onSide(panel, bounds, space) };
-    return verificationFault(CODE_OF_CHANGE[change], place, changeText(panel.label, change, expected, found));
-  });
-}
-
-function changeText(label: string, change: PaintedChange, expected: string, found: string): string {
-  switch (change) {
-    case 'color':
-      return `An object on ${label} is painted in ${found}; in the artwork it is ${expected}.`;
-    case 'overprint':
-      return `An object on ${label} does not overprint as it does in the artwork.`;
-    case 'transparency':
-      return `An object on ${label} is not blended as it is in the artwork.`;
-    case 'layer':
-      return `An object on ${label} is ${found}; in the artwork it is ${expected}.`;
-    case 'added':
-      return `${label} paints an object (${found}) that the artwork does not have there.`;
-    case 'lost':
-      return `${label} lacks an object (${expected}) of the artwork.`;
-  }
 }
 
 /** Where a box of the artwork's page lies on the side. */

@@ -10,6 +10,7 @@ import {
   PDFRawStream,
   PDFStream,
 } from 'pdf-lib';
+import type { Job } from '../../../core/job/schema.ts';
 import type { Manifest } from '../../../core/output/manifest.ts';
 import type { VerificationReport } from '../../../core/verify/verification-report.ts';
 import { type OpenedArtwork, openArtwork } from '../../../main/artwork/artwork-file.ts';
@@ -32,17 +33,20 @@ export class WrittenOutput {
   manifest!: Manifest;
   #copies = 0;
 
-  static async made(): Promise<WrittenOutput> {
+  static async made(
+    artwork: Uint8Array = verificationArtwork(),
+    over: Partial<Job> = {},
+  ): Promise<WrittenOutput> {
     const output = new WrittenOutput();
     const path = join(output.home, 'artwork.pdf');
-    writeFileSync(path, verificationArtwork());
+    writeFileSync(path, artwork);
     output.artwork = resultValue(await openArtwork(path, { box: 'crop' }));
-    const job = smallJob({ artwork: output.artwork.reference });
+    const job = smallJob({ artwork: output.artwork.reference, ...over });
     // What the checks think of the artwork is not what is tried here.
     output.state = { ...jobState(job, output.artwork), blocking: [] };
-    const { state, artwork, folder } = output;
+    const { state, folder } = output;
     const written = resultValue(
-      await stageJobOutput({ state, artwork, jobFolder: output.home, sheets: [] }, TOOLS),
+      await stageJobOutput({ state, artwork: output.artwork, jobFolder: output.home, sheets: [] }, TOOLS),
     );
     renameSync(written.staged, folder);
     output.manifest = written.manifest;
@@ -125,16 +129,17 @@ export class PanelParts {
   }
 
   resource(category: string, name: string): PDFDict {
-    return this.#resources(category).lookup(PDFName.of(name), PDFDict);
+    return this.resources(category)!.lookup(PDFName.of(name), PDFDict);
   }
 
   /** The tint transform of a Separation. */
   tintTransform(name: string): PDFDict {
-    return this.#resources('ColorSpace').lookup(PDFName.of(name), PDFArray).lookup(3, PDFDict);
+    return this.resources('ColorSpace')!.lookup(PDFName.of(name), PDFArray).lookup(3, PDFDict);
   }
 
-  #resources(category: string): PDFDict {
-    return this.art.dict.lookup(PDFName.of('Resources'), PDFDict).lookup(PDFName.of(category), PDFDict);
+  /** Undefined where the panel uses nothing of the kind. */
+  resources(category: string): PDFDict | undefined {
+    return this.art.dict.lookup(PDFName.of('Resources'), PDFDict).lookupMaybe(PDFName.of(category), PDFDict);
   }
 
   /** Changes numbers of the form's Matrix. */
@@ -159,6 +164,16 @@ export class PanelParts {
     dict.set(PDFName.of('Filter'), packed.dict.get(PDFName.of('Filter'))!);
     const ref = this.document.context.register(PDFRawStream.of(dict, packed.contents));
     this.#forms.set(ART, ref);
+  }
+
+  /** Sets something on the page, before everything else. */
+  paintBefore(operators: string): void {
+    const { context } = this.document;
+    const contents = PDFName.of('Contents');
+    this.page.set(
+      contents,
+      context.obj([context.register(context.stream(operators)), this.page.get(contents)!]),
+    );
   }
 
   /** Paints something on the page, after everything else. */

@@ -31,14 +31,14 @@ describe('an output as it was cut', () => {
     expect(side?.coveredShare).toBe(1);
     for (const { picture } of [...side!.panels, ...side!.bands]) {
       expect(picture!.comparedPixels).toBeGreaterThan(1000);
-      expect(picture!.differingShare).toBe(0);
-      expect(picture!.mean).toBeLessThan(0.5);
+      expect(picture!.differingShare).toBeLessThan(0.002);
+      expect(picture!.mean).toBeLessThan(2);
     }
     const kept = VerificationReport.parse(
       JSON.parse(readFileSync(join(copy.folder, 'verification.json'), 'utf8')),
     );
     expect(kept).toEqual(report);
-    expect(report.renderer).toMatch(/^pdf\.js \d/);
+    expect(report.renderer).toMatch(/^PDFium and pdf\.js \d/);
   });
 
   it('PF10 may leave out what a panel does not show, and crop pictures', async () => {
@@ -63,20 +63,15 @@ describe('a damaged output', () => {
     );
   });
 
-  it('PF3 shifted by 0.5 mm where only the picture can tell', async () => {
+  it('PF3 shifted by 0.5 mm within what it paints', async () => {
     const copy = output.copy();
     // 0.5 mm finished is 0.05 mm on the drawing.
     const shift = 0.05 / MM_PER_PT;
     await copy.edit(1, (parts) => parts.editContent((content) => `1 0 0 1 0 ${-shift} cm ${content}`));
     const report = await copy.verified();
-    const told = /^The picture of LH-0\d lies about (0\.\d) mm down of where it should\.$/.exec(
-      sentence(report, 'panel-shifted'),
+    expect(sentence(report, 'panel-shifted')).toMatch(
+      /^An object on LH-0\d lies 0\.5 mm down of where it should\.$/,
     );
-    expect(Math.abs(Number(told?.[1]) - 0.5)).toBeLessThanOrEqual(0.1);
-    const verification = report.sides[0]!.panels.find(
-      ({ differencePicture }) => differencePicture !== undefined,
-    );
-    expect(existsSync(join(copy.folder, verification!.differencePicture!))).toBe(true);
   });
 
   it('PF3 of the wrong size', async () => {
@@ -169,7 +164,9 @@ describe('a damaged output', () => {
     );
     const report = await copy.verified();
     expect(codes(report)).toEqual(['color-changed']);
-    expect(sentence(report, 'color-changed')).toContain('ColorSpace › Spot');
+    expect(sentence(report, 'color-changed')).toMatch(
+      /^A color on LH-0\d \(Separation “Signal” 0\.8\) is not rendered as in the artwork\.$/,
+    );
   });
 
   it('PF7 whose blending is lost', async () => {
@@ -184,7 +181,7 @@ describe('a damaged output', () => {
     const copy = output.copy();
     const white = '0 0 0 0 k 60 250 9 9 re f';
     await copy.edit(1, (parts) =>
-      parts.editContent((content) => `${content.replace(/640 300 40 60 re\s+f/, 'n')} ${white}`),
+      parts.editContent((content) => content.replace(/640 300 40 60 re\s+f/, 'n')),
     );
     await copy.edit(0, (parts) => parts.editContent((content) => `${content} ${white}`));
     const report = await copy.verified();
@@ -237,6 +234,10 @@ describe('a damaged output', () => {
     const { at } = report.faults.find(({ code }) => code === 'picture-differs')!;
     expect(Math.abs(at!.xMm - (printedBox.xMm + 6))).toBeLessThan(8);
     expect(at!.heightMm).toBeGreaterThan(150);
+    const { differencePicture } = report.sides[0]!.panels.find(
+      ({ file }) => file === copy.manifest.panels[index]!.file,
+    )!;
+    expect(existsSync(join(copy.folder, differencePicture!))).toBe(true);
   });
 
   it('PF2 tells nothing of the border, where the marks are', async () => {

@@ -1,0 +1,43 @@
+/**
+ * What two renderers and the structure of a panel say together. A difference that one renderer shows and the other does
+ * not is that renderer's oddity, as long as the structure is the artwork's in everything that was read.
+ */
+import type { PanelPictureResult } from './panel-picture.ts';
+import type { VerificationFault } from './verification-report.ts';
+
+/** One look at a panel; undefined where it or the artwork could not be drawn. */
+export type Look = PanelPictureResult | undefined;
+
+export interface StructureWord {
+  readonly hasFaults: boolean;
+  /** Whether every object and sample was read and compared. */
+  readonly isComplete: boolean;
+}
+
+/** Every so many panels are drawn by the second renderer without any doubt, so that one mistake cannot hide in all. */
+const EACH = 5;
+
+/** Whether the second renderer is to draw a panel: the `index`-th of `count`, from 0. */
+export function isSecondLookNeeded(
+  first: Look,
+  { hasFaults, isComplete }: StructureWord,
+  index: number,
+  count: number,
+): boolean {
+  if (hasFaults) return first === undefined || first.fault !== undefined;
+  const isDrawnAnyway = index % EACH === EACH - 1 || (count < EACH && index === count - 1);
+  return first === undefined || first.fault !== undefined || !isComplete || isDrawnAnyway;
+}
+
+/** The fault that pictures show; `second` is undefined also where nobody asked for it. */
+export function pictureVerdict(
+  first: Look,
+  second: Look,
+  { hasFaults, isComplete }: StructureWord,
+): VerificationFault | undefined {
+  if (first === undefined) return second?.fault;
+  if (first.fault === undefined) return isComplete ? undefined : second?.fault;
+  if (second === undefined) return isComplete && !hasFaults ? undefined : first.fault;
+  // The second draws pictures where they lie, to a part of a pixel; the first rounds them to whole ones.
+  return second.fault ?? (isComplete ? undefined : first.fault);
+}

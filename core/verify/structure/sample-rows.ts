@@ -1,0 +1,192 @@
+/**
+ * The samples of a picture, row by row, so that one of any size takes the memory of a row. Predictors are undone here
+ * and Flate by the host's own zlib: the cut has other code for both.
+ */
+import type { PDFDict, PDFStream } from 'pdf-lib';
+import { colorSpaceFrom, imageColorSpace } from '../../pdf/content/color-space.ts';
+import { boolOf, numberOf } from '../../pdf/file/dict-values.ts';
+import type { StreamFilter } from '../../pdf/file/filters.ts';
+import type { PdfFile } from '../../pdf/file/pdf-file.ts';
+import { jpegMeanRows } from '../../preview/jpeg-mean-rows.ts';
+
+export type Inflate = (data: AsyncIterable<Uint8Array>) => AsyncIterable<Uint8Array>;
+
+export interface SampleRows {
+  /** Of a JPEG each block of 8 × 8 samples counts as one: its mean. */
+  readonly samplesPerValue: 1 | 8;
+  readonly bitsPerPixel: number;
+  /** How the picture is packed, where that decides whether two can be compared. */
+  readonly kind: 'raster' | 'jpeg';
+  /** A row lives until the next one is asked for. */
+  rows(): AsyncGenerator<Uint8Array>;
+}
+
+const BYTE_FILTERS = new Set(['LZWDecode', 'RunLengthDecode', 'ASCII85Decode', 'ASCIIHexDecode']);
+const MAX_ROW_BYTES = 1 << 26;
+
+/** Undefined where the coding is one whose samples are not read here; pictures must tell then. */
+export async function sampleRows(
+  file: PdfFile,
+  stream: PDFStream,
+  inflate: Inflate,
+): Promise<SampleRows | undefined> {
+  const filters = (await file.streamFilters(stream)).filter(({ name }) => name !== 'Crypt');
+  const last = filters.at(-1);
+  if (last?.name === 'DCTDecode') {
+    if (filters.length > 1) return undefined;
+    const transform = numberOf(await file.entry(last.params, 'ColorTransform'));
+    return {
+      kind: 'jpeg',
+      samplesPerValue: 8,
+      bitsPerPixel: 0,
+      rows: () => jpegMeanRows(file.streamChunks(stream), transform),
+    };
+  }
+  const layout = await rowLayout(stream.dict, file);
+  if (!layout) return undefined;
+  const predictor = await predictorOf(last, layout, file);
+  if (!predictor) return undefined;
+  const bytes = unpackedBytes(file, stream, filters, inflate);
+  if (!bytes) return undefined;
+  const { bitsPerPixel } = layout;
+  return {
+    kind: 'raster',
+    samplesPerValue: 1,
+    bitsPerPixel,
+    rows: () => rasterRows(bytes(), layout, predictor),
+  };
+}
+
+interface RowLayout {
+  readonly width: number;
+  readonly bitsPerComponent: number;
+  readonly components: number;
+  readonly bitsPerPixel: number;
+  readonly rowBytes: number;
+}
+
+async function rowLayout(dict: PDFDict, file: PdfFile): Promise<RowLayout | undefined> {
+  const width = numberOf(await file.entry(dict, 'Width')) ?? 0;
+  const isStencil = boolOf(await file.entry(dict, 'ImageMask')) === true;
+  const bitsPerComponent = isStencil ? 1 : (numberOf(await file.entry(dict, 'BitsPerComponent')) ?? 8);
+  const components = isStencil ? 1 : (await colorSpaceFrom(imageColorSpace(dict), file)).components;
+  const bitsPerPixel = bitsPerComponent * components;
+  const rowBytes = Math.ceil((bitsPerPixel * width) / 8);
+  if (![1, 2, 4, 8, 16].includes(bitsPerComponent) || !(rowBytes >= 1 && rowBytes <= MAX_ROW_BYTES))
+    return undefined;
+  return { width, bitsPerComponent, components, bitsPerPixel, rowBytes };
+}
+
+type Predictor = 'none' | 'tiff' | 'png';
+
+async function predictorOf(
+  filter: StreamFilter | undefined,
+  layout: RowLayout,
+  file: PdfFile,
+): Promise<Predictor | undefined> {
+  const param = async (key: string, otherwise: number) =>
+    numberOf(await file.entry(filter?.params, key)) ?? otherwise;
+  const predictor = await param('Predictor', 1);
+  if (predictor <= 1 || !(filter?.name === 'FlateDecode' || filter?.name === 'LZWDecode')) return 'none';
+  const isSame =
+    (await param('Columns', 1)) === layout.width &&
+    (await param('Colors', 1)) === layout.components &&
+    (await param('BitsPerComponent', 8)) === layout.bitsPerComponent;
+  if (!isSame || (predictor === 2 && layout.bitsPerComponent !== 8)) return undefined;
+  return predictor === 2 ? 'tiff' : 'png';
+}
+
+/** What the rare filters pack is unpacked at once; of Flate alone nothing is held. */
+function unpackedBytes(
+  file: PdfFile,
+  stream: PDFStream,
+  filters: readonly StreamFilter[],
+  inflate: Inflate,
+): (() => AsyncIterable<Uint8Array>) | undefined {
+  if (filters.length === 0) return () => file.streamChunks(stream);
+  if (filters.length === 1 && filters[0]!.name === 'FlateDecode')
+    return () => inflate(file.streamChunks(stream));
+  // Their decoder undoes predictors as well, so they are left to pictures where there is one.
+  const isSimple = filters.every(({ name, params }) => BYTE_FILTERS.has(name) && !params);
+  if (!isSimple) return undefined;
+  return async function* () {
+    yield (await file.streamDecoded(stream)).bytes;
+  };
+}
+
+async function* rasterRows(
+  bytes: AsyncIterable<Uint8Array>,
+  { rowBytes, bitsPerPixel, components }: RowLayout,
+  predictor: Predictor,
+): AsyncGenerator<Uint8Array> {
+  const stride = predictor === 'png' ? rowBytes + 1 : rowBytes;
+  const pixel = Math.max(1, bitsPerPixel >> 3);
+  const partial = new Uint8Array(stride);
+  let held = 0;
+  let row = new Uint8Array(rowBytes);
+  let above = new Uint8Array(rowBytes);
+  const undone = (stored: Uint8Array): Uint8Array => {
+    if (predictor === 'none') return stored;
+    [row, above] = [above, row];
+    if (predictor === 'png') undoPng(stored[0]!, stored, above, pixel, row);
+    else undoTiff(stored, components, row);
+    return row;
+  };
+  for await (const chunk of bytes) {
+    let at = 0;
+    if (held > 0) {
+      at = Math.min(stride - held, chunk.length);
+      partial.set(chunk.subarray(0, at), held);
+      held += at;
+      if (held < stride) continue;
+      held = 0;
+      yield undone(partial);
+    }
+    for (; at + stride <= chunk.length; at += stride) yield undone(chunk.subarray(at, at + stride));
+    partial.set(chunk.subarray(at));
+    held = chunk.length - at;
+  }
+}
+
+/** RFC 2083, 6; `stored` begins with the filter's own byte. */
+function undoPng(
+  filter: number,
+  stored: Uint8Array,
+  above: Uint8Array,
+  pixel: number,
+  row: Uint8Array,
+): void {
+  const { length } = row;
+  switch (filter) {
+    case 1:
+      for (let i = 0; i < pixel && i < length; i++) row[i] = stored[i + 1]!;
+      for (let i = pixel; i < length; i++) row[i] = stored[i + 1]! + row[i - pixel]!;
+      return;
+    case 2:
+      for (let i = 0; i < length; i++) row[i] = stored[i + 1]! + above[i]!;
+      return;
+    case 3:
+      for (let i = 0; i < length; i++)
+        row[i] = stored[i + 1]! + (((i < pixel ? 0 : row[i - pixel]!) + above[i]!) >> 1);
+      return;
+    case 4:
+      for (let i = 0; i < pixel && i < length; i++) row[i] = stored[i + 1]! + above[i]!;
+      for (let i = pixel; i < length; i++) {
+        const a = row[i - pixel]!;
+        const b = above[i]!;
+        const c = above[i - pixel]!;
+        const p = a + b - c;
+        const toA = p > a ? p - a : a - p;
+        const toB = p > b ? p - b : b - p;
+        const toC = p > c ? p - c : c - p;
+        row[i] = stored[i + 1]! + (toA <= toB && toA <= toC ? a : toB <= toC ? b : c);
+      }
+      return;
+    default:
+      for (let i = 0; i < length; i++) row[i] = stored[i + 1]!;
+  }
+}
+
+function undoTiff(stored: Uint8Array, components: number, row: Uint8Array): void {
+  for (let i = 0; i < row.length; i++) row[i] = stored[i]! + (i < components ? 0 : row[i - components]!);
+}

@@ -1,0 +1,41 @@
+/** What is said between the verification and the process that draws for it. */
+import type { THREAD_END } from '../files/thread-end.ts';
+
+/** Two programs that share no code. The first draws everything, the second what is doubted and some of the rest. */
+export type Renderer = 'pdfium' | 'pdfjs';
+
+/** Pixels per pt and place of the page's top left corner, as shown, in the picture: x' = scale·x + x0. */
+export interface PagePlacement {
+  readonly scale: number;
+  readonly x0: number;
+  readonly y0: number;
+}
+
+export interface PixelSize {
+  readonly width: number;
+  readonly height: number;
+}
+
+export interface DrawRequest {
+  readonly renderer: Renderer;
+  readonly path: string;
+  readonly password?: string;
+  /** Numbered from 1. */
+  readonly page: number;
+  readonly placement: PagePlacement;
+  readonly size: PixelSize;
+  /** Points for a unit of the page. */
+  readonly userUnit: number;
+  /** Pixels along the longer edge of the page at this scale. */
+  readonly longestPx: number;
+}
+
+export type DrawMessage = ({ readonly id: number } & DrawRequest) | typeof THREAD_END;
+
+export type DrawReply =
+  /** Every second: CPU seconds that the process has used in all. */
+  | { readonly cpuSeconds: number }
+  /** Four bytes a pixel, red, green, blue, alpha. */
+  | { readonly id: number; readonly rgba: Uint8Array }
+  /** Why there is no picture. */
+  | { readonly id: number; readonly trouble: string };

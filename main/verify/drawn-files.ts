@@ -1,0 +1,117 @@
+/** The files that are drawn from: opened by either renderer, a large one in a copy whose pictures are made smaller. */
+import { statSync } from 'node:fs';
+import { setImmediate } from 'node:timers/promises';
+import { artworkFromSource } from '../../core/pdf/document/artwork.ts';
+import { bytesJoined } from '../../core/pdf/file/byte-stream.ts';
+import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
+import { writeReducedPage } from '../../core/preview/reduced-page.ts';
+import { unpacked } from '../cut/unpacked.ts';
+import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
+import { PdfiumDocument } from '../render/pdfium.ts';
+import { quickFlate } from '../render/reduced-copies.ts';
+import type { DrawRequest, Renderer } from './draw-message.ts';
+import { PdfjsDocument } from './pdfjs-document.ts';
+
+/**
+ * A smaller file is drawn as quickly as it is copied, and takes little memory. pdf.js unpacks pictures in script, and
+ * draws none that is wider than 32,767 pixels.
+ */
+const LARGE_BYTES: Readonly<Record<Renderer, number>> = { pdfium: 24e6, pdfjs: 2.5e5 };
+/** A file of which no small copy can be made is drawn itself, up to here: a renderer holds all of it, and its pictures. */
+const MAX_WHOLE_BYTES = 256e6;
+/** Pixels of a picture kept for each that is drawn, in each direction. */
+const PIXELS_KEPT = 1.5;
+const COPY = {
+  pixelsKept: PIXELS_KEPT,
+  leastPixels: 1 << 18,
+  leavesSlow: false,
+  keepsDamaged: true,
+  maxBytes: 256e6,
+  maxContentBytes: 128e6,
+} as const;
+
+interface DrawnFile {
+  readonly key: string;
+  readonly page: number;
+  picture(request: DrawRequest): Promise<Uint8Array>;
+  close(): Promise<void> | void;
+}
+
+export class DrawnFiles {
+  /** The artwork of a side stays open while its panels are drawn: one file for each renderer. */
+  readonly #open = new Map<Renderer, DrawnFile[]>();
+  #copy: { readonly key: string; readonly bytes: Uint8Array | undefined } | undefined;
+
+  /** @throws where it cannot be drawn */
+  async picture(request: DrawRequest): Promise<Uint8Array> {
+    const file = await this.#opened(request);
+    return await file.picture({ ...request, page: file.page });
+  }
+
+  async close(): Promise<void> {
+    for (const files of this.#open.values()) for (const file of files) await file.close();
+    this.#open.clear();
+  }
+
+  async #opened(request: DrawRequest): Promise<DrawnFile> {
+    const { renderer, path, page, longestPx } = request;
+    const sizeBytes = statSync(path).size;
+    const copied = sizeBytes > LARGE_BYTES[renderer] ? await this.#reduced(request) : undefined;
+    if (sizeBytes > MAX_WHOLE_BYTES && !copied) throw new Error('it is too large to be drawn whole');
+    const key = copied ? `${path} ${page} ${longestPx}` : path;
+    const kept = this.#open.get(renderer) ?? [];
+    const known = kept.find((file) => file.key === key);
+    if (known) return copied ? known : { ...known, page };
+    while (kept.length > 0) await kept.pop()!.close();
+    const opened = await (renderer === 'pdfium' ? pdfiumFile : pdfjsFile)(copied ?? path, request.password);
+    const file = { ...opened, key, page: copied ? 1 : page };
+    this.#open.set(renderer, [file]);
+    return file;
+  }
+
+  async #reduced({ path, password, page, longestPx }: DrawRequest): Promise<Uint8Array | undefined> {
+    const key = `${path} ${page} ${longestPx}`;
+    if (this.#copy?.key === key) return this.#copy.bytes;
+    this.#copy = undefined;
+    const source = await openPdfSource(path);
+    const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password });
+    if (!artwork.ok) return undefined;
+    const output = new MemoryOutput();
+    const tools = {
+      flate: { inflate: unpacked, deflate: quickFlate.deflate },
+      pause: async () => void (await setImmediate()),
+    };
+    const written = await writeReducedPage(artwork.value, { page, longestPx, ...COPY }, output, tools);
+    this.#copy = { key, bytes: written.ok ? bytesJoined(output.parts) : undefined };
+    return this.#copy.bytes;
+  }
+}
+
+type Opened = Pick<DrawnFile, 'picture' | 'close'>;
+
+async function pdfiumFile(file: string | Uint8Array, password: string | undefined): Promise<Opened> {
+  const document = await (typeof file === 'string'
+    ? PdfiumDocument.openFile(file, password)
+    : PdfiumDocument.open([file]));
+  if (!document) throw new Error('it cannot be opened');
+  return {
+    async picture({ page, placement, size, userUnit }) {
+      const scale = placement.scale * userUnit;
+      const [xPt, yPt] = [-placement.x0 / scale, -placement.y0 / scale];
+      const window = { xPt, yPt, widthPt: size.width / scale, heightPt: size.height / scale };
+      const picture = document.picture(page, window, size.width);
+      if (picture?.height !== size.height) throw new Error('its page cannot be drawn');
+      return picture.rgba;
+    },
+    close: () => document.close(),
+  };
+}
+
+async function pdfjsFile(file: string | Uint8Array, password: string | undefined): Promise<Opened> {
+  // It takes the bytes for its own.
+  const document = await PdfjsDocument.open(typeof file === 'string' ? file : file.slice(), password);
+  return {
+    picture: async ({ page, placement, size }) => await document.picture(page, placement, size),
+    close: async () => await document.close(),
+  };
+}

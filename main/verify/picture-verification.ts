@@ -1,0 +1,151 @@
+/** The pictures of a side: the artwork drawn, each panel drawn, and compared, once more by the second renderer where there is doubt. */
+import { basename, join, posix } from 'node:path';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import type { ManifestPanel } from '../../core/output/manifest.ts';
+import { panelPictureCompared } from '../../core/verify/panel-picture.ts';
+import { comparisonKept, differencePicture } from '../../core/verify/picture-comparison.ts';
+import { isSecondLookNeeded, type Look, pictureVerdict } from '../../core/verify/picture-verdict.ts';
+import { type PixelWindow, pixelWindowsUnion } from '../../core/verify/side-grid.ts';
+import type { SourceGroup } from '../../core/verify/source-group.ts';
+import type { VerificationPicture } from '../../core/verify/verification-picture.ts';
+import type { PanelVerification, VerificationFault } from '../../core/verify/verification-report.ts';
+import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { writeFileAtomically } from '../files/atomic-write.ts';
+import { sha256Hex } from '../files/sha256.ts';
+import { pngFromPicture } from '../render/png.ts';
+import type { Renderer } from './draw-message.ts';
+import { faultOf } from './panel-reading.ts';
+import { type DrawingTools, drawPanel, drawSource } from './window-drawing.ts';
+
+/** Below the output folder; holds a picture of each difference. */
+export const VERIFICATION_FOLDER = 'verification';
+
+export interface PictureTools extends DrawingTools {
+  readonly artwork: OpenedArtwork;
+  readonly folder: string;
+}
+
+export interface PanelToDraw {
+  readonly panel: ManifestPanel;
+  readonly userUnit: number;
+  /** Its place among all panels of the output, to choose those that both renderers draw. */
+  readonly index: number;
+  readonly count: number;
+  readonly hasFaults: boolean;
+  readonly isComplete: boolean;
+}
+
+export interface DrawnPanel {
+  readonly verification: PanelVerification;
+  readonly faults: readonly VerificationFault[];
+  /** As drawn first, for the bands. */
+  readonly picture?: VerificationPicture;
+}
+
+/** `onBegin` hears of each panel. */
+export async function verifyPictures(
+  { panels, window }: SourceGroup,
+  toDraw: ReadonlyMap<ManifestPanel, PanelToDraw>,
+  tools: PictureTools,
+  onBegin: (label: string) => void,
+): Promise<ReadonlyMap<ManifestPanel, DrawnPanel>> {
+  const present = panels.flatMap((panel) => toDraw.get(panel) ?? []);
+  const first = await lookedAt('pdfium', present, window, tools, onBegin);
+  const doubted = present.filter((item) =>
+    isSecondLookNeeded(first.get(item)!.look, item, item.index, item.count),
+  );
+  // The artwork is drawn once for all of them: to draw a part takes a renderer as long as to draw all.
+  const second = await lookedAt('pdfjs', doubted, undefined, tools);
+  const drawn = new Map<ManifestPanel, DrawnPanel>();
+  for (const item of present)
+    drawn.set(item.panel, await panelDrawn(item, first.get(item)!, second.get(item), tools));
+  return drawn;
+}
+
+/** A panel and the artwork as one renderer draws them. */
+interface LookAt {
+  readonly look: Look;
+  readonly source?: VerificationPicture;
+  readonly picture?: VerificationPicture;
+  /** Why there is no look. */
+  readonly trouble?: string;
+}
+
+async function lookedAt(
+  renderer: Renderer,
+  panels: readonly PanelToDraw[],
+  around: PixelWindow | undefined,
+  tools: PictureTools,
+  onBegin: (label: string) => void = () => undefined,
+): Promise<Map<PanelToDraw, LookAt>> {
+  const looks = new Map<PanelToDraw, LookAt>();
+  const windowOf = ({ panel }: PanelToDraw) => tools.grid.around(rectFromStored(panel.printedBox));
+  const [any] = panels;
+  if (!any) return looks;
+  const window = around ?? panels.map(windowOf).reduce(pixelWindowsUnion);
+  const original = await drawSource(renderer, any.panel, window, tools.artwork, tools);
+  const source = original.ok ? { window, rgba: original.rgba } : undefined;
+  for (const item of panels) {
+    const { panel, userUnit } = item;
+    onBegin(panel.label);
+    const own = windowOf(item);
+    const drawn = await drawPanel(renderer, panel, userUnit, own, tools.folder, tools);
+    const picture = drawn.ok ? { window: own, rgba: drawn.rgba } : undefined;
+    looks.set(item, {
+      look:
+        source && picture && panelPictureCompared(panel, source, picture, tools.grid, renderer === 'pdfium'),
+      ...(source && { source }),
+      ...(picture && { picture }),
+      ...(!original.ok && { trouble: `the artwork could not be drawn: ${original.trouble}` }),
+      ...(original.ok && !drawn.ok && { trouble: `the panel could not be drawn: ${drawn.trouble}` }),
+    });
+  }
+  return looks;
+}
+
+async function panelDrawn(
+  item: PanelToDraw,
+  first: LookAt,
+  second: LookAt | undefined,
+  { folder }: PictureTools,
+): Promise<DrawnPanel> {
+  const { panel } = item;
+  const { label, file } = panel;
+  const told = first.look ? first : second?.look ? second : undefined;
+  const picture = first.picture && { picture: first.picture };
+  if (!told) {
+    const troubles = [...new Set([first.trouble, second?.trouble])].filter(
+      (trouble) => trouble !== undefined,
+    );
+    const text = `${label} could not be compared with the artwork, because ${troubles.join(', and ')}.`;
+    return { verification: { label, file }, faults: [faultOf(panel, 'not-drawable', text)], ...picture };
+  }
+  const fault = pictureVerdict(first.look, second?.look, item);
+  const shown = fault && (fault === second?.look?.fault ? second : first);
+  const difference =
+    shown?.source && shown.picture
+      ? await writeDifference(panel, shown.source, shown.picture, folder)
+      : undefined;
+  // Where the second renderer overrules the first, its word counts.
+  const isOverruled = !fault && first.look?.fault !== undefined && second?.look !== undefined;
+  const { compared } = isOverruled ? second.look : told.look!;
+  return {
+    verification: { label, file, ...(compared && { picture: comparisonKept(compared) }), ...difference },
+    faults: fault ? [fault] : [],
+    ...picture,
+  };
+}
+
+/** Writes a picture of the difference. */
+async function writeDifference(
+  { file }: ManifestPanel,
+  source: VerificationPicture,
+  picture: VerificationPicture,
+  folder: string,
+): Promise<Pick<PanelVerification, 'differencePicture' | 'differencePictureSha256'>> {
+  const name = `${VERIFICATION_FOLDER}/${basename(file, '.pdf')}.png`;
+  const { window, rgba } = differencePicture(source, picture);
+  const png = pngFromPicture({ width: window.width, height: window.height, rgba });
+  await writeFileAtomically(join(folder, ...name.split(posix.sep)), png);
+  return { differencePicture: name, differencePictureSha256: sha256Hex(png) };
+}
