@@ -28,10 +28,20 @@ interface Running {
 
 const PATIENCE_MS = 5000;
 
+/** What a process is for. */
+type ProcessOf = 'all' | 'verification';
+
+/**
+ * A page can end the process that draws it. Elsewhere than in Electron a verification draws in one of its own
+ * (main/verify/draw-port.ts); there it has to be all of it that goes, and nobody else's work.
+ */
+const processOf = (name: TaskName): ProcessOf =>
+  name === 'verification' && 'electron' in process.versions ? 'verification' : 'all';
+
 export class ProcessTasks implements TaskRunner {
   readonly #start: TaskProcessStart;
   readonly #patienceMs: number;
-  #running: Running | undefined;
+  readonly #running = new Map<ProcessOf, Running>();
   #lastId = 0;
 
   /** `patienceMs`: for work that was called off to stop by itself. */
@@ -43,7 +53,7 @@ export class ProcessTasks implements TaskRunner {
   async run<N extends TaskName>(name: N, request: TaskRequest<N>, tools: TaskTools): Promise<TaskResult<N>> {
     const { signal } = tools;
     if (signal.aborted) return resultProblem(cancelledProblem) as TaskResult<N>;
-    const { port, waiting } = this.#started();
+    const { port, waiting } = this.#started(processOf(name));
     const id = ++this.#lastId;
     let timer: NodeJS.Timeout | undefined;
     const stop = () => {
@@ -67,21 +77,25 @@ export class ProcessTasks implements TaskRunner {
   }
 
   warm(): void {
-    this.#started();
+    this.#started('all');
   }
 
   async close(): Promise<void> {
-    const running = this.#running;
-    this.#running = undefined;
-    if (!running) return;
-    running.port.post(THREAD_END);
-    const timer = setTimeout(() => running.port.kill(), this.#patienceMs);
-    await running.gone;
+    const running = [...this.#running.values()];
+    this.#running.clear();
+    await Promise.all(running.map((each) => this.#closeProcess(each)));
+  }
+
+  async #closeProcess({ port, gone }: Running): Promise<void> {
+    port.post(THREAD_END);
+    const timer = setTimeout(() => port.kill(), this.#patienceMs);
+    await gone;
     clearTimeout(timer);
   }
 
-  #started(): Running {
-    if (this.#running) return this.#running;
+  #started(of: ProcessOf): Running {
+    const known = this.#running.get(of);
+    if (known) return known;
     const port = this.#start();
     const waiting: Running['waiting'] = new Map();
     const { promise: gone, resolve } = Promise.withResolvers<void>();
@@ -94,14 +108,14 @@ export class ProcessTasks implements TaskRunner {
       else asked.reject(reply.error);
     });
     port.onExit((how) => {
-      const isClosed = this.#running !== running;
-      if (!isClosed) this.#running = undefined;
+      const isClosed = this.#running.get(of) !== running;
+      if (!isClosed) this.#running.delete(of);
       for (const { tools, resolve } of waiting.values()) {
         resolve(resultProblem(isClosed || tools.signal.aborted ? cancelledProblem : processEnded(how)));
       }
       resolve();
     });
-    this.#running = running;
+    this.#running.set(of, running);
     return running;
   }
 }
