@@ -75,10 +75,8 @@ describe('hostile pages', () => {
 const DISPUTED: Readonly<Record<string, RegExp>> = {
   // Dictionary keys without a slash; each reader guesses what they were.
   'hayro__issue67.pdf': /^picture-differs: /,
-  // Only attachments are encrypted: the pages need no password, but the second reader asks for one.
-  'pdf.js__encrypted-attachment.pdf': /^not-drawable: .*No password given\.$/,
 };
-/** Files that take the second renderer longer than the limit on a busy machine; the verification then says so. */
+/** Files that take a renderer more work than the limit; the verification then says so. */
 const SLOW: ReadonlySet<string> = new Set(['pdfium__bug_555784.pdf']);
 const corpus = process.env.PANELWRIGHT_CORPUS;
 const files = corpus === undefined ? [] : readdirSync(corpus).filter((name) => name.endsWith('.pdf'));
@@ -90,7 +88,7 @@ describe.skipIf(files.length === 0)('real files [needs PANELWRIGHT_CORPUS]', () 
     if (!disputed && !SLOW.has(name)) return void (await expectPanelsOrFinding(bytes));
     const { faults } = await whole(bytes);
     if (!disputed) {
-      for (const fault of faults) expect(fault).toMatch(/^not-drawable: .*took longer than \d+ seconds/);
+      for (const fault of faults) expect(fault).toMatch(/^not-drawable: .*takes more work than any artwork does/);
       return;
     }
     expect(faults.length).toBeGreaterThan(0);
