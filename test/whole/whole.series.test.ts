@@ -88,7 +88,8 @@ describe.skipIf(files.length === 0)('real files [needs PANELWRIGHT_CORPUS]', () 
     if (!disputed && !SLOW.has(name)) return void (await expectPanelsOrFinding(bytes));
     const { faults } = await whole(bytes);
     if (!disputed) {
-      for (const fault of faults) expect(fault).toMatch(/^not-drawable: .*takes more work than any artwork does/);
+      for (const fault of faults)
+        expect(fault).toMatch(/^not-drawable: .*takes more work than any artwork does/);
       return;
     }
     expect(faults.length).toBeGreaterThan(0);
