@@ -1,7 +1,7 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 
 /**
- * What the cheapest neighbor offers each next seam of a run, by one branch of the panel price (base + perMm ·
+ * What the cheapest neighbor offers each next seam of a sequence, by one branch of the panel price (base + perMm ·
  * width, up to a widest panel). It is the minimum of v(i) = best(i) − perMm · p_i over the seams i that lie between
  * the smallest and the widest panel back: a window that only moves forward.
  *
@@ -30,7 +30,7 @@ export class BranchWindow {
     this.#suffix = new Float64Array(positionCount);
   }
 
-  /** Begins a run at index `low`; `base` and `widest` are for the net width of a panel between two seams. */
+  /** Begins a sequence at index `low`; `base` and `widest` are for the net width of a panel between two seams. */
   open(low: number, base: number, perMm: number, widest: Mm, minPanel: Mm): void {
     this.#first = low;
     this.#boundary = low;

@@ -11,13 +11,13 @@ import {
   partFrame,
   sideFrame,
 } from './plan-tree.ts';
-import { firstAbove } from './run-search.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { SliceBooks } from './section-ground.ts';
 import { linesWithOwnJoint, sectionLines } from './section-lines.ts';
+import { firstAbove } from './sequence-search.ts';
 import type { SliceBook } from './slice-costs.ts';
 
-/** Enough passes for a run of forty seams to settle; each halves what is left of the unevenness. */
+/** Enough passes for a sequence of forty seams to settle; each halves what is left of the unevenness. */
 const MOST_PASSES = 60;
 /** Far below the smallest step of an objective, above what adding up in another order can change. */
 const SAME_UNITS = 1e-3;
@@ -48,11 +48,14 @@ export function planEvened(
       ![index, index + 1].some((part) => isFrameOpen(side, partFrame(node, frame, part))) &&
       !fixed[node.axis].some((line) => Math.abs(line - at) <= LENGTH_TOLERANCE_MM);
     const free = node.joints.flatMap((joint, index) => (isFree(joint, index) ? [index] : []));
-    const run = { ...node, joints: runEvened(node.axis, node.joints, free, frame) };
-    return { ...run, parts: run.parts.map((part, index) => evened(part, partFrame(run, frame, index))) };
+    const sequence = { ...node, joints: sequenceEvened(node.axis, node.joints, free, frame) };
+    return {
+      ...sequence,
+      parts: sequence.parts.map((part, index) => evened(part, partFrame(sequence, frame, index))),
+    };
   };
 
-  const runEvened = (
+  const sequenceEvened = (
     axis: SeamAxis,
     given: readonly PlanJoint[],
     free: readonly number[],
@@ -90,16 +93,16 @@ function seamMover(
   book: SliceBook,
   weights: PlanWeights,
 ): SeamMover | undefined {
-  const run = frameAlong(frame, axis);
-  const price = panelPrice(side, stock.roll, axis, run.acrossPrinted + 2 * side.border, rates);
+  const sequence = frameAlong(frame, axis);
+  const price = panelPrice(side, stock.roll, axis, sequence.acrossPrinted + 2 * side.border, rates);
   if (price.length === 0) return undefined;
   const { positions } = book;
-  const seamUnits = book.strip(run.from, run.to).units(weights);
+  const seamUnits = book.strip(sequence.from, sequence.to).units(weights);
 
   return (joint, before, after) => {
-    const [low, high] = [before?.at ?? run.start, after?.at ?? run.end];
-    const reachLow = (before?.second ?? run.startReach) + joint.first + 2 * side.border;
-    const reachHigh = joint.second + (after?.first ?? run.endReach) + 2 * side.border;
+    const [low, high] = [before?.at ?? sequence.start, after?.at ?? sequence.end];
+    const reachLow = (before?.second ?? sequence.startReach) + joint.first + 2 * side.border;
+    const reachHigh = joint.second + (after?.first ?? sequence.endReach) + 2 * side.border;
     const unitsAt = (index: number): number => {
       const at = positions[index]!;
       if (Math.min(at - low, high - at) < side.minPanel - LENGTH_TOLERANCE_MM)

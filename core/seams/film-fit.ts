@@ -44,7 +44,7 @@ const widthShare = (card: CostCard, filled: number): number =>
   card.offcutWasteShare + (1 - card.offcutWasteShare) * filled;
 
 /**
- * One way of laying and installing a panel, as a price by the film's measure f along a run when its measure across is
+ * One way of laying and installing a panel, as a price by the film's measure f along a sequence when its measure across is
  * settled: `base + perMm · f` for f up to `widest`.
  */
 export interface PriceBranch {
@@ -55,7 +55,7 @@ export interface PriceBranch {
 
 /**
  * The price of a panel by its film: the smallest that a branch offers, impossible where none does. Empty where the
- * measure across fits neither way. A run's panels all share that measure, so this is all that the search for seam
+ * measure across fits neither way. A sequence's panels all share that measure, so this is all that the search for seam
  * positions needs to know about film. More people cost more for every f, so the fewest that a panel takes come first.
  */
 export type PanelPrice = readonly PriceBranch[];
@@ -63,7 +63,7 @@ export type PanelPrice = readonly PriceBranch[];
 /** Two ways of laying a panel, each with one, two or three people. */
 export const MOST_BRANCHES = 6;
 
-/** The price for the panels of a run of seams of an axis. */
+/** The price for the panels of a sequence of seams of an axis. */
 export function panelPrice(
   side: PlanSide,
   roll: FilmRoll,
@@ -117,7 +117,7 @@ function handledBy(card: CostCard, rates: PanelRates, filmAcross: Mm, way: Price
 
 export function panelPriceAt(price: PanelPrice, filmWidth: Mm): number {
   let least = Number.POSITIVE_INFINITY;
-  // Counted by hand: this is asked for every millimeter of every run.
+  // Counted by hand: this is asked for every millimeter of every sequence.
   for (let i = 0; i < price.length; i++) {
     const branch = price[i]!;
     if (filmWidth > branch.widest + LENGTH_TOLERANCE_MM) continue;

@@ -17,9 +17,9 @@ import {
   type PlanTree,
   treeParts,
 } from './plan-tree.ts';
-import { firstAbove } from './run-search.ts';
 import { seamUnitsAt } from './seam-units.ts';
 import type { SliceBooks } from './section-ground.ts';
+import { firstAbove } from './sequence-search.ts';
 
 /** Another place counts as another only from this far on; nearer ones are the same seam nudged. */
 export const ELSEWHERE_MM = 25;
@@ -65,7 +65,7 @@ export function nextBestPlace(
   const joint = node.joints[index]!;
   const pair = pairFrame(node, frame, index);
   const [before, after] = [node.parts[index]!, node.parts[index + 1]!];
-  const run = frameAlong(pair, axis);
+  const sequence = frameAlong(pair, axis);
   const framesAt = (tried: PlanJoint) => frameCut(pair, axis, tried);
   const unitsAt = (tried: PlanJoint, seamUnits: number): number => {
     const [frameBefore, frameAfter] = framesAt(tried);
@@ -73,11 +73,11 @@ export function nextBestPlace(
   };
   const lap = jointFromLap(stock.lap, axis, side.front);
   const { positions } = books[axis];
-  const seamUnits = books[axis].strip(run.from, run.to).units(weights);
+  const seamUnits = books[axis].strip(sequence.from, sequence.to).units(weights);
 
   const blocks: { readonly start: number; readonly end: number; readonly floor: number }[] = [];
-  const first = firstAbove(positions, run.start);
-  const last = firstAbove(positions, run.end - LENGTH_TOLERANCE_MM);
+  const first = firstAbove(positions, sequence.start);
+  const last = firstAbove(positions, sequence.end - LENGTH_TOLERANCE_MM);
   for (let start = first; start < last; start += BLOCK_POSITIONS) {
     const end = Math.min(last, start + BLOCK_POSITIONS);
     const [low, high] = [

@@ -80,7 +80,7 @@ export const frameSeam = (frame: PlanFrame, axis: SeamAxis, at: Mm): SeamPlace =
     ? { axis, at, from: frame.top, to: frame.bottom }
     : { axis, at, from: frame.left, to: frame.right };
 
-/** A frame as a run of an axis sees it: its ends along the positions, and where its seams begin and end. */
+/** A frame as the seams of an axis see it: its ends along the positions, and where its seams begin and end. */
 export function frameAlong(frame: PlanFrame, axis: SeamAxis) {
   const width = frame.right - frame.left + frame.reachLeft + frame.reachRight;
   const height = frame.bottom - frame.top + frame.reachTop + frame.reachBottom;
@@ -92,7 +92,7 @@ export function frameAlong(frame: PlanFrame, axis: SeamAxis) {
         endReach: frame.reachRight,
         from: frame.top,
         to: frame.bottom,
-        /** Printed size across the positions, the same for all panels of a plain run. */
+        /** Printed size across the positions, the same for all panels of a plain sequence. */
         acrossPrinted: height,
       }
     : {
@@ -150,18 +150,18 @@ export function treeParts(
 }
 
 export function partFrame(
-  run: Extract<PlanTree, { kind: 'split' }>,
+  sequence: Extract<PlanTree, { kind: 'split' }>,
   frame: PlanFrame,
   index: number,
 ): PlanFrame {
-  const [before, after] = [run.joints[index - 1], run.joints[index]];
+  const [before, after] = [sequence.joints[index - 1], sequence.joints[index]];
   let part = frame;
-  if (after) part = frameCut(part, run.axis, after)[0];
-  if (before) part = frameCut(part, run.axis, before)[1];
+  if (after) part = frameCut(part, sequence.axis, after)[0];
+  if (before) part = frameCut(part, sequence.axis, before)[1];
   return part;
 }
 
-/** A run of runs along one axis is one run: cuts found one by one become a row of parts. */
+/** Splits along one axis are one split: cuts found one by one become a row of parts. */
 export function treeFromCut(axis: SeamAxis, joint: PlanJoint, before: PlanTree, after: PlanTree): PlanTree {
   const row = (tree: PlanTree) =>
     tree.kind === 'split' && tree.axis === axis ? tree : { joints: [], parts: [tree] };

@@ -42,7 +42,7 @@ export type PlanOutcome =
   | { readonly kind: 'problem'; readonly problem: PlanProblem };
 
 export interface PlanOptions {
-  /** Sections of both directions, or one plain run right across the side. */
+  /** Sections of both directions, or one plain sequence right across the side. */
   readonly layouts?: 'sections' | 'one-way';
   readonly aims?: readonly PlanAim[];
   /** Hears the share done, from 0 to 1. It may throw; a `false` ends the work with PlanCancelled. */

@@ -23,8 +23,8 @@ export function isSectionFeasible(ground: SectionGround, tick: () => void = () =
     ground.isWhole(i, j, k, l) &&
     (ground.isOpen(i, j, k, l) ||
       ground.panelFilm(i, j, k, l) !== undefined ||
-      (scope !== 'horizontal' && reach.isRunPossible({ axis: 'vertical', i, j, k, l })) ||
-      (scope !== 'vertical' && reach.isRunPossible({ axis: 'horizontal', i: k, j: l, k: i, l: j })));
+      (scope !== 'horizontal' && reach.isSequencePossible({ axis: 'vertical', i, j, k, l })) ||
+      (scope !== 'vertical' && reach.isSequencePossible({ axis: 'horizontal', i: k, j: l, k: i, l: j })));
   const isCut = (axis: SeamAxis, m: number, from: number, to: number) =>
     ground.cut(axis, m, from, to) !== undefined;
   const isPossible = (i: number, j: number, k: number, l: number): boolean => {

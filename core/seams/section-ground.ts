@@ -9,14 +9,14 @@ import {
   type PlanStock,
   sideLength,
 } from './plan-side.ts';
-import { type RunMemory, runMemory } from './run-search.ts';
 import type { SeamCost } from './seam-parts.ts';
 import type { SeamAxis, SeamPlace } from './seam-place.ts';
 import { seamCostAt } from './seam-units.ts';
 import { isLockedWithin, linesWithOwnJoint, type SectionLine, sectionLines } from './section-lines.ts';
+import { type SequenceMemory, sequenceMemory } from './sequence-search.ts';
 import { SliceBook } from './slice-costs.ts';
 
-/** Which layouts are searched: one plain run of either direction, or sections of both. */
+/** Which layouts are searched: one plain sequence of either direction, or sections of both. */
 export type PlanScope = SeamAxis | 'mixed';
 
 /** A place where a rectangle of the search may end: the outline, or a section line. */
@@ -56,7 +56,7 @@ export class SectionGround {
   readonly books: SliceBooks;
   readonly columns: readonly SectionEdge[];
   readonly rows: readonly SectionEdge[];
-  readonly memory: RunMemory;
+  readonly memory: SequenceMemory;
   /** How many keys there are. */
   readonly size: number;
   readonly #cuts: Readonly<Record<SeamAxis, Map<number, SeamCost | undefined>>>;
@@ -68,7 +68,9 @@ export class SectionGround {
     this.books = books;
     this.columns = sectionEdges(side, stock, scope, 'vertical');
     this.rows = sectionEdges(side, stock, scope, 'horizontal');
-    this.memory = runMemory(Math.max(books.vertical.positions.length, books.horizontal.positions.length));
+    this.memory = sequenceMemory(
+      Math.max(books.vertical.positions.length, books.horizontal.positions.length),
+    );
     this.size = this.columns.length ** 2 * this.rows.length ** 2;
     this.#cuts = { vertical: new Map(), horizontal: new Map() };
   }

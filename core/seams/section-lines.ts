@@ -85,13 +85,13 @@ const gapsAt = (side: PlanSide, axis: SeamAxis, at: Mm): PlanLine[] =>
   );
 
 /**
- * The section lines that a plan of one plain run needs: gaps and locked seams, whose joints differ from the
- * run's. All other lines are among the run's own positions.
+ * The section lines that a plan of one plain sequence needs: gaps and locked seams, whose joints differ from the
+ * sequence's. All other lines are among the sequence's own positions.
  */
 export const linesWithOwnJoint = (lines: readonly SectionLine[]): SectionLine[] =>
   lines.filter((line) => line.isLocked || line.joint.kind === 'gap');
 
-/** Whether a locked seam lies within an area, so that the area cannot be one panel or a plain run. */
+/** Whether a locked seam lies within an area, so that the area cannot be one panel or a plain sequence. */
 export function isLockedWithin(side: PlanSide, left: Mm, top: Mm, right: Mm, bottom: Mm): boolean {
   return side.locked.some((seam) => {
     const isVertical = seam.axis === 'vertical';

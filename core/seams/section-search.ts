@@ -3,8 +3,8 @@ import { type PanelRates, type PlanWeights, panelRates, seamUnits } from './plan
 import { PANEL, type PlanTree, treeFromCut } from './plan-tree.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { PanelFilm, SectionGround } from './section-ground.ts';
-import type { SectionRun } from './section-run-task.ts';
-import { SectionRuns } from './section-runs.ts';
+import type { SectionSequence } from './section-sequence-task.ts';
+import { SectionSequences } from './section-sequences.ts';
 import { isMovedSeam } from './slice-costs.ts';
 
 export interface SectionPlan {
@@ -23,9 +23,9 @@ export interface SearchOptions {
 
 /**
  * The cheapest layout of a side among all guillotine partitions along its section lines, each leaf one panel or
- * a plain run either way, seams to the millimeter.
+ * a plain sequence either way, seams to the millimeter.
  *
- *     best(i, j, k, l) = min( panel, run of vertical seams, run of horizontal seams,
+ *     best(i, j, k, l) = min( panel, sequence of vertical seams, sequence of horizontal seams,
  *                             min over i < m < j of best(i, m, k, l) + best(m, j, k, l) + seam m over rows k..l,
  *                             min over k < m < l of best(i, j, k, m) + best(i, j, m, l) + seam m over columns i..j )
  *
@@ -33,9 +33,9 @@ export interface SearchOptions {
  * and the minimum of the parts is the minimum of the whole. On a tie the first in the order above stays, cuts
  * from left to right and top to bottom.
  *
- * Runs are the costly part. So each begins with a bound, never above its cost, and best is filled with those; the runs
+ * Sequences are the costly part. So each begins with a bound, never above its cost, and best is filled with those; the sequences
  * of the layout that looks best are settled to the millimeter, and best is filled again, until the layout that looks
- * best has no unsettled run. Every other layout then costs at least what its bounds say, which is no less.
+ * best has no unsettled sequence. Every other layout then costs at least what its bounds say, which is no less.
  *
  * Returns undefined where no layout keeps all limits, or none costs as little as `atMost`.
  */
@@ -48,14 +48,14 @@ export function sectionSearch(
   return new SectionSearch(ground, weights).solve(atMost + Math.abs(atMost) * 1e-9 + 1, tick);
 }
 
-/** Most searches take a round or two. After this many the bounds say too little, and every run is settled at once. */
+/** Most searches take a round or two. After this many the bounds say too little, and every sequence is settled at once. */
 const MOST_ROUNDS = 12;
 
 /** What is best for a rectangle, as a number: these, or from FIRST_CUT on a cut along a line. */
 const NOTHING = 0;
 const ONE_PANEL = 1;
-const VERTICAL_RUN = 2;
-const HORIZONTAL_RUN = 3;
+const VERTICAL_SEQUENCE = 2;
+const HORIZONTAL_SEQUENCE = 3;
 const FIRST_CUT = 4;
 const cutVertical = (m: number): number => FIRST_CUT + 2 * m;
 const cutHorizontal = (m: number): number => FIRST_CUT + 2 * m + 1;
@@ -64,7 +64,7 @@ class SectionSearch {
   readonly #ground: SectionGround;
   readonly #weights: PlanWeights;
   readonly #rates: PanelRates;
-  readonly #runs: SectionRuns;
+  readonly #sequences: SectionSequences;
   readonly #columnCount: number;
   readonly #rowCount: number;
   readonly #units: Float64Array;
@@ -76,7 +76,7 @@ class SectionSearch {
     this.#ground = ground;
     this.#weights = weights;
     this.#rates = panelRates(ground.side.card, weights, ground.stock);
-    this.#runs = new SectionRuns(ground, weights);
+    this.#sequences = new SectionSequences(ground, weights);
     this.#columnCount = ground.columns.length;
     this.#rowCount = ground.rows.length;
     this.#units = new Float64Array(ground.size);
@@ -90,8 +90,8 @@ class SectionSearch {
 
   solve(atMost: number, tick: Tick): SectionPlan | undefined {
     const { scope } = this.#ground;
-    if (scope !== 'horizontal') this.#runs.bound('vertical', (share) => tick(share * 0.4));
-    if (scope !== 'vertical') this.#runs.bound('horizontal', (share) => tick(0.4 + share * 0.4));
+    if (scope !== 'horizontal') this.#sequences.bound('vertical', (share) => tick(share * 0.4));
+    if (scope !== 'vertical') this.#sequences.bound('horizontal', (share) => tick(0.4 + share * 0.4));
     const whole: Area = { i: 0, j: this.#columnCount - 1, k: 0, l: this.#rowCount - 1 };
     for (let round = 1; ; round++) {
       const tickRound = () => tick(1 - 0.2 / round);
@@ -99,12 +99,12 @@ class SectionSearch {
       this.#fill(tickRound);
       const units = this.#units[this.#ground.key(whole.i, whole.j, whole.k, whole.l)]!;
       if (!(units <= atMost)) return undefined;
-      const open = this.#runsOf(whole).filter((run) => !this.#runs.isSettled(run));
+      const open = this.#sequencesOf(whole).filter((sequence) => !this.#sequences.isSettled(sequence));
       if (open.length === 0) return { units, tree: this.#tree(whole) };
-      if (round === MOST_ROUNDS) this.#runs.settleAll(tickRound);
-      for (const run of open) {
+      if (round === MOST_ROUNDS) this.#sequences.settleAll(tickRound);
+      for (const sequence of open) {
         tickRound();
-        this.#runs.settle(run);
+        this.#sequences.settle(sequence);
       }
     }
   }
@@ -128,9 +128,9 @@ class SectionSearch {
     const panel = this.#panelUnits(key, i, j, k, l);
     if (panel !== IS_SPLIT) {
       if (panel < units) [units, choice] = [panel, ONE_PANEL];
-      const [vertical, horizontal] = [this.#runs.units('vertical'), this.#runs.units('horizontal')];
-      if (vertical[key]! < units) [units, choice] = [vertical[key]!, VERTICAL_RUN];
-      if (horizontal[key]! < units) [units, choice] = [horizontal[key]!, HORIZONTAL_RUN];
+      const [vertical, horizontal] = [this.#sequences.units('vertical'), this.#sequences.units('horizontal')];
+      if (vertical[key]! < units) [units, choice] = [vertical[key]!, VERTICAL_SEQUENCE];
+      if (horizontal[key]! < units) [units, choice] = [horizontal[key]!, HORIZONTAL_SEQUENCE];
     }
     for (let m = i + 1; m < j; m++) {
       const parts = this.#units[this.#ground.key(i, m, k, l)]! + this.#units[this.#ground.key(m, j, k, l)]!;
@@ -148,7 +148,7 @@ class SectionSearch {
     this.#choices[key] = choice;
   }
 
-  /** What a rectangle costs as one panel; IS_SPLIT where a locked seam forbids one, and a plain run too. */
+  /** What a rectangle costs as one panel; IS_SPLIT where a locked seam forbids one, and a plain sequence too. */
   #panelUnits(key: number, i: number, j: number, k: number, l: number): number {
     if (Number.isNaN(this.#panels[key])) {
       const ground = this.#ground;
@@ -183,28 +183,28 @@ class SectionSearch {
     return known[index]!;
   }
 
-  /** The runs of the layout that looks best for a rectangle. */
-  #runsOf(area: Area): SectionRun[] {
+  /** The sequences of the layout that looks best for a rectangle. */
+  #sequencesOf(area: Area): SectionSequence[] {
     const { i, j, k, l } = area;
     const choice = this.#choices[this.#ground.key(i, j, k, l)]!;
-    if (choice === VERTICAL_RUN) return [{ axis: 'vertical', i, j, k, l }];
-    if (choice === HORIZONTAL_RUN) return [{ axis: 'horizontal', i: k, j: l, k: i, l: j }];
+    if (choice === VERTICAL_SEQUENCE) return [{ axis: 'vertical', i, j, k, l }];
+    if (choice === HORIZONTAL_SEQUENCE) return [{ axis: 'horizontal', i: k, j: l, k: i, l: j }];
     if (choice < FIRST_CUT) return [];
     const { parts } = cutFromChoice(area, choice);
-    return parts.flatMap((part) => this.#runsOf(part));
+    return parts.flatMap((part) => this.#sequencesOf(part));
   }
 
   #tree(area: Area): PlanTree {
     const choice = this.#choices[this.#ground.key(area.i, area.j, area.k, area.l)]!;
     if (choice === ONE_PANEL) return PANEL;
-    if (choice < FIRST_CUT) return this.#runs.tree(this.#runsOf(area)[0]!);
+    if (choice < FIRST_CUT) return this.#sequences.tree(this.#sequencesOf(area)[0]!);
     const { axis, m, parts } = cutFromChoice(area, choice);
     const { at, line } = this.#ground.edges(axis).along[m]!;
     return treeFromCut(axis, { ...line!.joint, at }, this.#tree(parts[0]), this.#tree(parts[1]));
   }
 }
 
-/** Marks a rectangle that can be neither one panel nor a plain run. */
+/** Marks a rectangle that can be neither one panel nor a plain sequence. */
 const IS_SPLIT = -1;
 
 /** A rectangle, by the edges between which it lies: columns i < j, rows k < l. */

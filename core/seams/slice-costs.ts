@@ -42,7 +42,7 @@ export interface SliceCosts {
   leastUnits(weights: PlanWeights): Float64Array;
 }
 
-/** Positions that the bounds of a run look at as one; fewer where panels may be smaller than that. */
+/** Positions that the bounds of a sequence look at as one; fewer where panels may be smaller than that. */
 const MOST_IN_BLOCK = 32;
 
 /**

@@ -15,8 +15,8 @@ import { numberStream } from '../support/lettered-art.ts';
 import { LETTERING_WAYS, letteringScore } from '../support/lettering-score.ts';
 import { area, BODY_LAP, lettering, planSide, ROLL_54, ROLL_60 } from '../support/plan-sides.ts';
 import { mediumSide, onlyStock, randomSide } from '../support/random-sides.ts';
-import { leastRunByMip } from '../support/run-mip.ts';
-import { leastMixedUnits, leastRunUnits } from '../support/seam-brute-force.ts';
+import { leastMixedUnits, leastSequenceUnits } from '../support/seam-brute-force.ts';
+import { leastSequenceByMip } from '../support/sequence-mip.ts';
 
 const TRAILER_MM = 16_154.4;
 const RUNS = 3;
@@ -24,7 +24,7 @@ const RUNS = 3;
 export async function run(): Promise<void> {
   console.log('A side 2,700 mm high with lines, areas and a picture all over it, seams to the millimeter.');
   console.log(
-    'CPU time in ms. One run: the best plain run either way. One optimum: mixed sections at least cost.',
+    'CPU time in ms. One run: the best plain sequence of seams either way. One optimum: mixed sections at least cost.',
   );
   console.log(
     'All plans: every aim on every roll, the habit, the reasons of each seam; “first” is not warmed up.',
@@ -83,7 +83,7 @@ interface Size {
 }
 
 interface Times {
-  /** The cheapest plain run of either direction, strips read anew. */
+  /** The cheapest plain sequence of seams of either direction, strips read anew. */
   readonly singleRunMs: number;
   /** One aim over mixed sections, strips read anew. */
   readonly optimumMs: number;
@@ -194,7 +194,9 @@ async function optimality(): Promise<{ cases: number; optimal: number }> {
     const scope = index % 5 === 0 ? 'mixed' : index % 2 === 0 ? 'vertical' : 'horizontal';
     const plan = sectionSearch(sectionGround(side, stock, scope), weights);
     const least =
-      scope === 'mixed' ? leastMixedUnits(side, stock, weights) : leastRunUnits(side, stock, scope, weights);
+      scope === 'mixed'
+        ? leastMixedUnits(side, stock, weights)
+        : leastSequenceUnits(side, stock, scope, weights);
     judge(plan?.units, least);
   }
   for (const [side, aim] of fc.sample(fc.tuple(mediumSide, fc.constantFrom(...PLAN_AIMS)), {
@@ -204,7 +206,7 @@ async function optimality(): Promise<{ cases: number; optimal: number }> {
     const stock = onlyStock(side);
     const weights = weightsFromAim(side.card, aim);
     const plan = sectionSearch(sectionGround(side, stock, 'vertical'), weights);
-    judge(plan?.units, await leastRunByMip(side, stock, weights));
+    judge(plan?.units, await leastSequenceByMip(side, stock, weights));
   }
   return { cases, optimal };
 }

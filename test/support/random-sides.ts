@@ -105,7 +105,7 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
         ground: areas(2).map((list) =>
           list.map((area, i) => ({ ...area, kind: i === 0 ? ('recess' as const) : ('curve' as const) })),
         ),
-        // Now and then as high or as long as the side, so that a whole panel of a run lies in it.
+        // Now and then as high or as long as the side, so that a whole panel of a sequence lies in it.
         noFilmAreas: fc.tuple(areas(1), fc.nat({ max: 3 })).map(([list, way]) =>
           list.map(({ id, rect: r }) => ({
             id,
@@ -164,7 +164,7 @@ export function randomSide({ width, height, roll, linesEachWay }: Sizes): fc.Arb
 
 export const onlyStock = (side: PlanSide): PlanStock => ({ roll: side.rolls[0]!, lap: side.laps[0]! });
 
-/** A side of a few hundred millimeters, higher than its film is wide: what leastRunByMip is for. */
+/** A side of a few hundred millimeters, higher than its film is wide: what leastSequenceByMip is for. */
 export const mediumSide: fc.Arbitrary<PlanSide> = fc
   .record({
     width: fc.integer({ min: 130, max: 420 }),

@@ -18,16 +18,16 @@ import type { SeamAxis } from '../../core/seams/seam-place.ts';
 import { seamUnitsAt } from '../../core/seams/seam-units.ts';
 
 /**
- * Every plain run of an axis, written down one after the other: every set of seam places, as laps, and as breaks on
+ * Every plain sequence of an axis, written down one after the other: every set of seam places, as laps, and as breaks on
  * gaps and as they are on locked seams. No recurrence, no window, no table; only for sides of a few dozen millimeters.
  */
-export function everyRun(side: PlanSide, stock: PlanStock, axis: SeamAxis): PlanTree[] {
+export function everySequence(side: PlanSide, stock: PlanStock, axis: SeamAxis): PlanTree[] {
   const [start, end] = [0, axis === 'vertical' ? side.width : side.height];
   const places = seamPlaces(side, axis, start, end);
-  const runs: PlanTree[] = [PANEL];
+  const sequences: PlanTree[] = [PANEL];
   const grow = (joints: readonly PlanJoint[], next: number): void => {
     if (joints.length > 0)
-      runs.push({ kind: 'split', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] });
+      sequences.push({ kind: 'split', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] });
     for (let i = next; i < places.length; i++) {
       const at = places[i]!;
       // The one shortcut: a panel under the smallest size is never mended by what comes after it, but in a no-film area.
@@ -37,17 +37,17 @@ export function everyRun(side: PlanSide, stock: PlanStock, axis: SeamAxis): Plan
     }
   };
   grow([], 0);
-  return runs;
+  return sequences;
 }
 
-/** The least objective over every plain run that keeps all limits, each judged as a whole. */
-export function leastRunUnits(
+/** The least objective over every plain sequence that keeps all limits, each judged as a whole. */
+export function leastSequenceUnits(
   side: PlanSide,
   stock: PlanStock,
   axis: SeamAxis,
   weights: PlanWeights,
 ): number | undefined {
-  const units = everyRun(side, stock, axis)
+  const units = everySequence(side, stock, axis)
     .filter((tree) => limitsBroken(side, stock, tree).length === 0)
     .map((tree) => planUnits(side, stock, weights, tree)!);
   return units.length > 0 ? Math.min(...units) : undefined;
@@ -91,7 +91,7 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
         : at > frame.top && at < frame.bottom && from < frame.right && to > frame.left,
     );
 
-  const leastOfRuns = (frame: PlanFrame, axis: SeamAxis, lap: PlanJoint): number => {
+  const leastOfSequences = (frame: PlanFrame, axis: SeamAxis, lap: PlanJoint): number => {
     const [start, end] = axis === 'vertical' ? [frame.left, frame.right] : [frame.top, frame.bottom];
     let least = Infinity;
     for (const at of seamPlaces(side, axis, start, end)) {
@@ -100,7 +100,7 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
       const [before, after] = frameCut(frame, axis, joint);
       const head = seam + panelUnits(before);
       if (head === Infinity) continue;
-      least = Math.min(least, head + Math.min(panelUnits(after), leastOfRuns(after, axis, lap)));
+      least = Math.min(least, head + Math.min(panelUnits(after), leastOfSequences(after, axis, lap)));
     }
     return least;
   };
@@ -111,7 +111,7 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
       least = panelUnits(frame);
       for (const axis of ['vertical', 'horizontal'] as const) {
         const lap = { ...jointFromLap(stock.lap, axis, side.front), at: 0 };
-        least = Math.min(least, leastOfRuns(frame, axis, lap));
+        least = Math.min(least, leastOfSequences(frame, axis, lap));
       }
     }
     for (const axis of ['vertical', 'horizontal'] as const) {
@@ -131,7 +131,7 @@ export function leastMixedUnits(side: PlanSide, stock: PlanStock, weights: PlanW
   return leastOf(sideFrame(side));
 }
 
-/** Whether a no-film area holds all of a run's panel between two places. */
+/** Whether a no-film area holds all of a sequence's panel between two places. */
 const isOpenAcross = (side: PlanSide, axis: SeamAxis, start: number, end: number): boolean =>
   side.noFilmAreas.some(({ rect: { x, y, width, height } }) =>
     axis === 'vertical'

@@ -7,7 +7,7 @@ import type { PlanSide } from '../../../core/seams/plan-side.ts';
 import { type PlanScope, sectionGround } from '../../../core/seams/section-ground.ts';
 import { sectionSearch } from '../../../core/seams/section-search.ts';
 import { onlyStock, randomSide } from '../../support/random-sides.ts';
-import { leastMixedUnits, leastRunUnits } from '../../support/seam-brute-force.ts';
+import { leastMixedUnits, leastSequenceUnits } from '../../support/seam-brute-force.ts';
 import { seriesRuns } from '../../support/series.ts';
 
 /** Adding up in another order may change the last bits of a sum, and each seam is rounded to a unit. */
@@ -19,7 +19,9 @@ function compare(side: PlanSide, scope: PlanScope, aim: PlanAim): 'planned' | 'i
   const ground = sectionGround(side, stock, scope);
   const plan = sectionSearch(ground, weights);
   const least =
-    scope === 'mixed' ? leastMixedUnits(side, stock, weights) : leastRunUnits(side, stock, scope, weights);
+    scope === 'mixed'
+      ? leastMixedUnits(side, stock, weights)
+      : leastSequenceUnits(side, stock, scope, weights);
   if (!plan || least === undefined || least === Number.POSITIVE_INFINITY) {
     expect([plan?.units, least ?? Number.POSITIVE_INFINITY]).toEqual([undefined, Number.POSITIVE_INFINITY]);
     return 'impossible';
@@ -36,7 +38,7 @@ function compare(side: PlanSide, scope: PlanScope, aim: PlanAim): 'planned' | 'i
 }
 
 describe('the search against every layout written down', () => {
-  it('SP10 a plain run is the cheapest of all placements', () => {
+  it('SP10 a plain sequence of seams is the cheapest of all placements', () => {
     const counts = { planned: 0, impossible: 0 };
     const runs = seriesRuns(150, 15_000, 11);
     fc.assert(

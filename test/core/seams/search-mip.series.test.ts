@@ -4,11 +4,11 @@ import { PLAN_AIMS, weightsFromAim } from '../../../core/seams/plan-objective.ts
 import { sectionGround } from '../../../core/seams/section-ground.ts';
 import { sectionSearch } from '../../../core/seams/section-search.ts';
 import { mediumSide, onlyStock } from '../../support/random-sides.ts';
-import { leastRunByMip } from '../../support/run-mip.ts';
+import { leastSequenceByMip } from '../../support/sequence-mip.ts';
 import { seriesRuns } from '../../support/series.ts';
 
 describe('the search against a general solver', () => {
-  it('SP10 a plain run costs what HiGHS finds as the least', async () => {
+  it('SP10 a plain sequence of seams costs what HiGHS finds as the least', async () => {
     const counts = { planned: 0, impossible: 0 };
     const runs = seriesRuns(10, 360, 13);
     await fc.assert(
@@ -16,7 +16,7 @@ describe('the search against a general solver', () => {
         const stock = onlyStock(side);
         const weights = weightsFromAim(side.card, aim);
         const plan = sectionSearch(sectionGround(side, stock, 'vertical'), weights);
-        const least = await leastRunByMip(side, stock, weights);
+        const least = await leastSequenceByMip(side, stock, weights);
         counts[plan ? 'planned' : 'impossible']++;
         if (!plan || least === undefined) expect([plan?.units, least]).toEqual([undefined, undefined]);
         else expect(Math.abs(plan.units - least)).toBeLessThan(50 + 1e-8 * Math.abs(least));

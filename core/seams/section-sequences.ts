@@ -1,17 +1,17 @@
 import { type PanelRates, type PlanWeights, panelRates } from './plan-objective.ts';
 import { jointFromLap } from './plan-side.ts';
 import { PANEL, type PlanTree } from './plan-tree.ts';
-import { fillRunUnits, type RunTask, runRelaxed, runSearch } from './run-search.ts';
 import { SEAM_AXES, type SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
-import { runTask, type SectionRun } from './section-run-task.ts';
+import { type SectionSequence, sequenceTask } from './section-sequence-task.ts';
+import { fillSequenceUnits, type SequenceTask, sequenceRelaxed, sequenceSearch } from './sequence-search.ts';
 
 /**
- * What every run of a ground costs under an objective: first a bound that is never above it, then, for the runs that
- * are asked for, what it is to the millimeter. A side with twelve by eight lines has thousands of runs, of which a
+ * What every sequence of a ground costs under an objective: first a bound that is never above it, then, for the sequences that
+ * are asked for, what it is to the millimeter. A side with twelve by eight lines has thousands of sequences, of which a
  * search needs a few dozen.
  */
-export class SectionRuns {
+export class SectionSequences {
   readonly #ground: SectionGround;
   readonly #weights: PlanWeights;
   readonly #rates: PanelRates;
@@ -30,16 +30,16 @@ export class SectionRuns {
     this.#found = new Float64Array(Math.max(ground.columns.length, ground.rows.length));
   }
 
-  /** The units of all runs of an axis by the key of their rectangle: the cost of a settled run, a bound of any other. */
+  /** The units of all sequences of an axis by the key of their rectangle: the cost of a settled sequence, a bound of any other. */
   units(axis: SeamAxis): Float64Array {
     return this.#units[axis];
   }
 
-  isSettled(run: SectionRun): boolean {
-    return this.#isSettled[run.axis][this.#key(run)] === 1;
+  isSettled(sequence: SectionSequence): boolean {
+    return this.#isSettled[sequence.axis][this.#key(sequence)] === 1;
   }
 
-  /** Bounds for every run of an axis: one search for each strip and start gives all the ends. */
+  /** Bounds for every sequence of an axis: one search for each strip and start gives all the ends. */
   bound(axis: SeamAxis, tick: (share: number) => void): void {
     const { along, across } = this.#ground.edges(axis);
     const { blockStarts, blockSpan } = this.#ground.books[axis];
@@ -49,7 +49,7 @@ export class SectionRuns {
         for (let i = 0; i + 1 < along.length; i++) {
           const task = this.#task(axis, i, along.length - 1, k, l, 'least');
           if (!task) break;
-          fillRunUnits(runRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);
+          fillSequenceUnits(sequenceRelaxed(task, blockStarts, blockSpan), this.#ground.memory, this.#found);
           for (let j = i + 1; j < along.length; j++) {
             const units = this.#found[j - i - 1]!;
             // A little below, so that sums added up in another order are not above what they bound.
@@ -60,12 +60,12 @@ export class SectionRuns {
     }
   }
 
-  /** Settles every run that may be possible. */
+  /** Settles every sequence that may be possible. */
   settleAll(tick: () => void): void {
     for (const axis of SEAM_AXES) {
       const { along, across } = this.#ground.edges(axis);
-      const isOpen = (run: SectionRun) =>
-        !this.isSettled(run) && this.#units[axis][this.#key(run)] !== Number.POSITIVE_INFINITY;
+      const isOpen = (sequence: SectionSequence) =>
+        !this.isSettled(sequence) && this.#units[axis][this.#key(sequence)] !== Number.POSITIVE_INFINITY;
       for (let k = 0; k < across.length; k++) {
         for (let l = k + 1; l < across.length; l++) {
           tick();
@@ -79,10 +79,10 @@ export class SectionRuns {
     }
   }
 
-  /** Finds what a run costs, and on the way every shorter one from the same start in the same strip. */
-  settle({ axis, i, j, k, l }: SectionRun): void {
+  /** Finds what a sequence costs, and on the way every shorter one from the same start in the same strip. */
+  settle({ axis, i, j, k, l }: SectionSequence): void {
     const task = this.#task(axis, i, j, k, l, 'every');
-    if (task) fillRunUnits(task, this.#ground.memory, this.#found);
+    if (task) fillSequenceUnits(task, this.#ground.memory, this.#found);
     for (let end = i + 1; end <= j; end++) {
       const key = this.#key({ axis, i, j: end, k, l });
       this.#units[axis][key] = task ? this.#found[end - i - 1]! : Number.POSITIVE_INFINITY;
@@ -90,10 +90,10 @@ export class SectionRuns {
     }
   }
 
-  tree({ axis, i, j, k, l }: SectionRun): PlanTree {
+  tree({ axis, i, j, k, l }: SectionSequence): PlanTree {
     const { side, stock, memory } = this.#ground;
     const task = this.#task(axis, i, j, k, l, 'every')!;
-    const solution = runSearch({ ...task, ends: task.ends.slice(-1) }, memory)[0]!;
+    const solution = sequenceSearch({ ...task, ends: task.ends.slice(-1) }, memory)[0]!;
     const shape = jointFromLap(stock.lap, axis, side.front);
     const joints = solution.seams.map((index) => ({ ...shape, at: task.positions[index]! }));
     return { kind: 'split', axis, joints, parts: [PANEL, ...joints.map(() => PANEL)] };
@@ -106,9 +106,9 @@ export class SectionRuns {
     k: number,
     l: number,
     seams: 'every' | 'least',
-  ): RunTask | undefined {
+  ): SequenceTask | undefined {
     const costs = { seamUnits: () => this.#seamUnits(axis, k, l, seams), rates: this.#rates };
-    return runTask(this.#ground, { axis, i, j, k, l }, costs);
+    return sequenceTask(this.#ground, { axis, i, j, k, l }, costs);
   }
 
   #seamUnits(axis: SeamAxis, k: number, l: number, seams: 'every' | 'least'): Float64Array {
@@ -123,7 +123,7 @@ export class SectionRuns {
     return units;
   }
 
-  #key({ axis, i, j, k, l }: SectionRun): number {
+  #key({ axis, i, j, k, l }: SectionSequence): number {
     return axis === 'vertical' ? this.#ground.key(i, j, k, l) : this.#ground.key(k, l, i, j);
   }
 }

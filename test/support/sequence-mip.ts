@@ -11,7 +11,7 @@ import { isSeamAllowed } from '../../core/seams/seam-limits.ts';
 import { seamUnitsAt } from '../../core/seams/seam-units.ts';
 
 /**
- * The cheapest run of vertical seams by a general mixed-integer solver (HiGHS): y_p = 1 where a seam stands at p.
+ * The cheapest sequence of vertical seams by a general mixed-integer solver (HiGHS): y_p = 1 where a seam stands at p.
  *
  *     min  Σ (seam at p + one more panel) · y_p
  *     Σ y over every stretch as long as the widest panel  ≥ 1
@@ -19,9 +19,9 @@ import { seamUnitsAt } from '../../core/seams/seam-units.ts';
  *
  * A covering problem, with nothing of the planner's recurrence in it. For sides of whole millimeters, higher than a
  * roll is wide (so that no panel can be turned) and with more bleed than lap. At least one seam. Undefined where
- * there is no run.
+ * there is no sequence.
  */
-export async function leastRunByMip(
+export async function leastSequenceByMip(
   side: PlanSide,
   stock: PlanStock,
   weights: PlanWeights,

@@ -2,12 +2,12 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { panelPrice } from './film-fit.ts';
 import type { PanelRates } from './plan-objective.ts';
 import { axisRect, jointFromLap, jointTrims, type PlanSide } from './plan-side.ts';
-import type { RunEnd, RunNoFilmArea, RunTask } from './run-search.ts';
 import type { SeamAxis } from './seam-place.ts';
 import type { SectionGround } from './section-ground.ts';
+import type { SequenceEnd, SequenceNoFilmArea, SequenceTask } from './sequence-search.ts';
 
-/** A run of seams of an axis from edge i to edge j along it, between edges k and l across it. */
-export interface SectionRun {
+/** A sequence of seams of an axis from edge i to edge j along it, between edges k and l across it. */
+export interface SectionSequence {
   readonly axis: SeamAxis;
   readonly i: number;
   readonly j: number;
@@ -15,18 +15,18 @@ export interface SectionRun {
   readonly l: number;
 }
 
-/** What a run's seams and panels cost. The seams are asked for only where the run's panels fit. */
-export interface RunCosts {
+/** What a sequence's seams and panels cost. The seams are asked for only where the sequence's panels fit. */
+export interface SequenceCosts {
   readonly seamUnits: () => Float64Array;
   readonly rates: PanelRates;
 }
 
-/** A run of a ground as a task for the search; undefined where panels as high as the strip cannot fit. */
-export function runTask(
+/** A sequence of a ground as a task for the search; undefined where panels as high as the strip cannot fit. */
+export function sequenceTask(
   ground: SectionGround,
-  { axis, i, j, k, l }: SectionRun,
-  { seamUnits, rates }: RunCosts,
-): RunTask | undefined {
+  { axis, i, j, k, l }: SectionSequence,
+  { seamUnits, rates }: SequenceCosts,
+): SequenceTask | undefined {
   const { side, stock, books } = ground;
   const { along, across } = ground.edges(axis);
   const [from, to] = [across[k]!, across[l]!];
@@ -50,16 +50,18 @@ export function runTask(
     border: side.border,
     minPanel: side.minPanel,
     price,
-    noFilmAreas: runNoFilmAreas(side, axis, from.at, to.at),
+    noFilmAreas: sequenceNoFilmAreas(side, axis, from.at, to.at),
     start: { at: start.at, reach: start.reachBefore, trim: perTrim * start.trimBefore },
     ends: along
       .slice(i + 1, j + 1)
-      .map((edge): RunEnd => ({ at: edge.at, reach: edge.reachBeyond, trim: perTrim * edge.trimBeyond })),
+      .map(
+        (edge): SequenceEnd => ({ at: edge.at, reach: edge.reachBeyond, trim: perTrim * edge.trimBeyond }),
+      ),
   };
 }
 
 /** Where a strip lies in a no-film area from side to side. */
-const runNoFilmAreas = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): RunNoFilmArea[] =>
+const sequenceNoFilmAreas = (side: PlanSide, axis: SeamAxis, from: Mm, to: Mm): SequenceNoFilmArea[] =>
   side.noFilmAreas.flatMap(({ rect }) => {
     const { alongStart, alongEnd, acrossStart, acrossEnd } = axisRect(axis, rect);
     const isAcross = acrossStart <= from + LENGTH_TOLERANCE_MM && acrossEnd >= to - LENGTH_TOLERANCE_MM;

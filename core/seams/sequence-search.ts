@@ -2,16 +2,16 @@ import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import { BranchWindow } from './branch-window.ts';
 import { MOST_BRANCHES, type PanelPrice, panelPriceAt } from './film-fit.ts';
 
-/** An end of a run: where it is, and how far the run's own image reaches past it (bleed, or a joint's allowance). */
-export interface RunEnd {
+/** An end of a sequence: where it is, and how far the sequence's own image reaches past it (bleed, or a joint's allowance). */
+export interface SequenceEnd {
   readonly at: Mm;
   readonly reach: Mm;
   /** What trimming a panel along it costs. */
   readonly trim: number;
 }
 
-/** A stretch of a run that lies in a no-film area from side to side: a panel within it is not printed, and costs nothing. */
-export interface RunNoFilmArea {
+/** A stretch of a sequence that lies in a no-film area from side to side: a panel within it is not printed, and costs nothing. */
+export interface SequenceNoFilmArea {
   readonly from: Mm;
   readonly to: Mm;
   /** What such a panel costs: 0, or less where a bound grants something. */
@@ -21,12 +21,12 @@ export interface RunNoFilmArea {
 }
 
 /**
- * A run to be cut by parallel seams that all share one joint.
+ * A sequence to be cut by parallel seams that all share one joint.
  *
  * `positions` are the places where a seam may be, ascending; `seamUnits` what a seam costs at each, Infinity
  * where none may be.
  */
-export interface RunTask {
+export interface SequenceTask {
   readonly positions: Float64Array;
   readonly seamUnits: Float64Array;
   /** The joint's allowances: of the part before a seam beyond it, of the part after a seam before it. */
@@ -38,14 +38,14 @@ export interface RunTask {
   readonly border: Mm;
   readonly minPanel: Mm;
   readonly price: PanelPrice;
-  readonly noFilmAreas: readonly RunNoFilmArea[];
-  readonly start: RunEnd;
-  /** Ascending by position. The run is solved for each of them. */
-  readonly ends: readonly RunEnd[];
+  readonly noFilmAreas: readonly SequenceNoFilmArea[];
+  readonly start: SequenceEnd;
+  /** Ascending by position. The sequence is solved for each of them. */
+  readonly ends: readonly SequenceEnd[];
 }
 
 /** Memory that searches share, so that thousands of them allocate nothing. */
-export interface RunMemory {
+export interface SequenceMemory {
   readonly best: Float64Array;
   /** One for each branch of a panel's price. */
   readonly windows: readonly BranchWindow[];
@@ -53,13 +53,13 @@ export interface RunMemory {
   readonly count: Int32Array;
 }
 
-export const runMemory = (positionCount: number): RunMemory => ({
+export const sequenceMemory = (positionCount: number): SequenceMemory => ({
   best: new Float64Array(positionCount),
   windows: Array.from({ length: MOST_BRANCHES }, () => new BranchWindow(positionCount)),
   count: new Int32Array(positionCount + 1),
 });
 
-export interface RunSolution {
+export interface SequenceSolution {
   readonly units: number;
   /** The seams' indices in `positions`, ascending; at least one. */
   readonly seams: readonly number[];
@@ -68,7 +68,7 @@ export interface RunSolution {
 const NONE = -1;
 
 /**
- * The cheapest cut of a run into two panels or more, for every asked end at once.
+ * The cheapest cut of a sequence into two panels or more, for every asked end at once.
  *
  * Objective: the sum of what its seams and its panels cost. With p the positions, c the seams' costs and P the
  * price of a panel by its film's width, the cheapest cut up to and including a seam at p_j is
@@ -85,7 +85,7 @@ const NONE = -1;
  * as many sliding window minima of best(i) − perMm · p_i, and a search takes time in proportion to the number of positions.
  * On a tie the earlier i stays.
  */
-export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | undefined)[] {
+export function sequenceSearch(task: SequenceTask, memory: SequenceMemory): (SequenceSolution | undefined)[] {
   fillBest(task, memory);
   return task.ends.map((end) => {
     const { units, last } = lastSeam(task, memory, end);
@@ -98,7 +98,7 @@ export function runSearch(task: RunTask, memory: RunMemory): (RunSolution | unde
 }
 
 /** Only what the cheapest cut costs for each end, Infinity where there is none; into `out`. */
-export function fillRunUnits(task: RunTask, memory: RunMemory, out: Float64Array): void {
+export function fillSequenceUnits(task: SequenceTask, memory: SequenceMemory, out: Float64Array): void {
   fillBest(task, memory);
   const { positions, price, minPanel, ends, noFilmAreas } = task;
   const { best } = memory;
@@ -134,17 +134,17 @@ export function fillRunUnits(task: RunTask, memory: RunMemory, out: Float64Array
 }
 
 /**
- * A run for which `seamUnits` holds the least of each block of positions, as one that has only the block's first
- * position: it never costs more than the run itself, and is searched in a fraction of the time.
+ * A sequence for which `seamUnits` holds the least of each block of positions, as one that has only the block's first
+ * position: it never costs more than the sequence itself, and is searched in a fraction of the time.
  *
  * Moved to the start of their blocks, two seams come nearer
  * to each other or farther apart by less than a block, so the limits of a panel's width give way by as much, and
  * no-film areas begin earlier by as much. The
- * widths of a run's panels add up to the same sum wherever its seams lie; what they cost by the millimeter is
+ * widths of a sequence's panels add up to the same sum wherever its seams lie; what they cost by the millimeter is
  * therefore the same too, but for panels that lie the other way round on the roll, whose rate differs, and for film
  * that begins in a no-film area: both are granted the difference.
  */
-export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): RunTask {
+export function sequenceRelaxed(task: SequenceTask, blockStarts: Float64Array, span: Mm): SequenceTask {
   const usual = task.price[0]?.perMm ?? 0;
   return {
     ...task,
@@ -168,7 +168,7 @@ export function runRelaxed(task: RunTask, blockStarts: Float64Array, span: Mm): 
  * Fills best. A seam looks back at least by the smallest panel, so the positions are filled in blocks of that length,
  * one branch of the price after the other.
  */
-function fillBest(task: RunTask, memory: RunMemory): void {
+function fillBest(task: SequenceTask, memory: SequenceMemory): void {
   const { positions, seamUnits, minPanel, price, noFilmAreas } = task;
   const { best, windows } = memory;
   const between = task.first + task.second + 2 * task.border;
@@ -197,9 +197,9 @@ function fillBest(task: RunTask, memory: RunMemory): void {
 
 /** Lowers best of a block to what a panel in a no-film area offers. Takes and returns the least best in it so far. */
 function lowerInNoFilmArea(
-  { positions, seamUnits }: RunTask,
+  { positions, seamUnits }: SequenceTask,
   best: Float64Array,
-  noFilmArea: RunNoFilmArea,
+  noFilmArea: SequenceNoFilmArea,
   before: number,
   block: number,
   end: number,
@@ -216,11 +216,11 @@ function lowerInNoFilmArea(
   return least;
 }
 
-export const isWithin = ({ from, to }: RunNoFilmArea, at: Mm): boolean =>
+export const isWithin = ({ from, to }: SequenceNoFilmArea, at: Mm): boolean =>
   at >= from - LENGTH_TOLERANCE_MM && at <= to + LENGTH_TOLERANCE_MM;
 
-/** What the panel from the run's start to its first seam costs, for each seam from `low` up to `end`. */
-function fillFirstPanels(task: RunTask, best: Float64Array, low: number, end: number): void {
+/** What the panel from the sequence's start to its first seam costs, for each seam from `low` up to `end`. */
+function fillFirstPanels(task: SequenceTask, best: Float64Array, low: number, end: number): void {
   const { positions, price, start, minPanel } = task;
   if (end <= low) return;
   best.fill(Number.POSITIVE_INFINITY, low, end);
@@ -238,7 +238,7 @@ function fillFirstPanels(task: RunTask, best: Float64Array, low: number, end: nu
 }
 
 /** The first position where a seam leaves a panel of at least the smallest size behind it, or one in a no-film area. */
-export function firstSeam({ positions, start, minPanel, noFilmAreas }: RunTask): number {
+export function firstSeam({ positions, start, minPanel, noFilmAreas }: SequenceTask): number {
   let least = Math.max(LENGTH_TOLERANCE_MM, minPanel - LENGTH_TOLERANCE_MM);
   for (const noFilmArea of noFilmAreas) {
     if (isWithin(noFilmArea, start.at)) least = Math.min(least, noFilmArea.narrowest + LENGTH_TOLERANCE_MM);
@@ -247,7 +247,7 @@ export function firstSeam({ positions, start, minPanel, noFilmAreas }: RunTask):
 }
 
 /** No seam lies beyond this: the last panel has at least the smallest size, or ends in a no-film area. */
-export function farthestSeam({ ends, minPanel, noFilmAreas }: RunTask): Mm {
+export function farthestSeam({ ends, minPanel, noFilmAreas }: SequenceTask): Mm {
   const last = ends[ends.length - 1]!.at - minPanel + LENGTH_TOLERANCE_MM;
   return ends.reduce(
     (farthest, { at }) =>
@@ -265,7 +265,7 @@ interface LastSeam {
 }
 
 /** The best seam to stand last before an end, or before another seam taken as one. */
-function lastSeam(task: RunTask, memory: RunMemory, { at, reach, trim }: RunEnd): LastSeam {
+function lastSeam(task: SequenceTask, memory: SequenceMemory, { at, reach, trim }: SequenceEnd): LastSeam {
   const { positions, price, minPanel } = task;
   const { best } = memory;
   const slack = LENGTH_TOLERANCE_MM;
@@ -294,7 +294,12 @@ function lastSeam(task: RunTask, memory: RunMemory, { at, reach, trim }: RunEnd)
 }
 
 /** The best seam to stand last where the panel after it, up to a place, lies in a no-film area. */
-function lastInNoFilmArea(task: RunTask, { best }: RunMemory, noFilmArea: RunNoFilmArea, at: Mm): LastSeam {
+function lastInNoFilmArea(
+  task: SequenceTask,
+  { best }: SequenceMemory,
+  noFilmArea: SequenceNoFilmArea,
+  at: Mm,
+): LastSeam {
   let units = Number.POSITIVE_INFINITY;
   let last = NONE;
   if (!isWithin(noFilmArea, at)) return { units, last };
@@ -307,8 +312,8 @@ function lastInNoFilmArea(task: RunTask, { best }: RunMemory, noFilmArea: RunNoF
   return { units, last };
 }
 
-/** The seam before a seam on the cheapest way to it, NONE where that way begins at the run's start. */
-function seamBefore(task: RunTask, memory: RunMemory, seam: number): number {
+/** The seam before a seam on the cheapest way to it, NONE where that way begins at the sequence's start. */
+function seamBefore(task: SequenceTask, memory: SequenceMemory, seam: number): number {
   const at = task.positions[seam]!;
   const { start, first, border, minPanel, noFilmAreas, price } = task;
   const { units, last } = lastSeam(task, memory, { at, reach: first, trim: task.trimFirst });

@@ -1,15 +1,27 @@
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
-import { farthestSeam, firstAbove, firstSeam, isWithin, type RunMemory, type RunTask } from './run-search.ts';
+import {
+  farthestSeam,
+  firstAbove,
+  firstSeam,
+  isWithin,
+  type SequenceMemory,
+  type SequenceTask,
+} from './sequence-search.ts';
 
 /**
- * Whether a run can be cut at all, for every asked end at once: 1 or 0 into `out`.
+ * Whether a sequence can be cut at all, for every asked end at once: 1 or 0 into `out`.
  *
  * The same limits as the cheapest cut keeps, with what things cost left out, so that counting is enough: a seam is
  * reached from the start, or where any of the seams a panel's width before it is reached.
  *
  *     count(j) = how many of the positions before p_j are reached
  */
-export function fillRunReach(task: RunTask, isAllowed: Uint8Array, memory: RunMemory, out: Uint8Array): void {
+export function fillSequenceReach(
+  task: SequenceTask,
+  isAllowed: Uint8Array,
+  memory: SequenceMemory,
+  out: Uint8Array,
+): void {
   const { positions, noFilmAreas, minPanel, border, start } = task;
   const { count } = memory;
   const slack = LENGTH_TOLERANCE_MM;
