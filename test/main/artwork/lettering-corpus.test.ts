@@ -23,9 +23,13 @@ const INVISIBLE_TEXT = ['hayro__issue391.pdf', 'pdf.js__issue5747.pdf'];
 const corpus = process.env.PANELWRIGHT_CORPUS;
 const isThere = corpus !== undefined && Object.keys(MARKED).every((name) => existsSync(join(corpus, name)));
 
-describe.skipIf(!isThere)('lettering on pages of the corpus in PANELWRIGHT_CORPUS', () => {
+/** Thirty pages are drawn and read: a minute on a quiet machine. */
+const TIME = { timeout: 600_000 };
+
+describe.skipIf(!isThere)('lettering on pages of the corpus in PANELWRIGHT_CORPUS', TIME, () => {
   it.each([
-    // What is asked of the finder is a recall of 0.95; it has less, and must not lose what it has.
+    // What is asked of the finder is a recall of 0.95. It has 0.84 and 0.69, and must not lose what it has: it misses
+    // lettering that stands upright or slopes, thin handwriting, and pairs of letters.
     ['pages that the finder was tuned on', false, 0.8],
     ['pages that were held out', true, 0.65],
   ])('PL8 is found on %s', async (_, heldOut, leastRecall) => {
