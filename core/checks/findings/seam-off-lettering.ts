@@ -5,13 +5,18 @@ import { seamInSplit } from '../../job/seam-range.ts';
 import { sideOutline } from '../../job/side-outline.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
 import { jobLayout } from '../../layout/side-layout.ts';
-import { placesBetweenWords } from '../../lettering/lettering-crossing.ts';
+import { type Lettering, letteringMeaning } from '../../lettering/lettering.ts';
+import {
+  letteringCrossings,
+  placesBetweenWords,
+  SMALL_CAPITALS_MM,
+} from '../../lettering/lettering-crossing.ts';
 import { type Problem, type Result, resultProblem } from '../../measure/result.ts';
 import { sideLettering } from '../side-lettering.ts';
 import type { ArtworkKnown } from './job-findings.ts';
 
 /**
- * Moves a seam to the nearest place at which it cuts no word and no no-seam area, and at which nothing stops the output
+ * Moves a seam to the nearest place at which it cuts no word, or none that warns, and no no-seam area, and at which nothing stops the output
  * that does not stop it now: a panel that no longer fits the roll is no remedy.
  */
 export function seamMovedOffLettering(
@@ -29,12 +34,21 @@ export function seamMovedOffLettering(
   });
   const seam = { direction: found.split.seams, at: found.joint.atMm, span: found.span };
   const stops = stopsOf(job, pages);
-  for (const atMm of placesBetweenWords([...sideLettering(job, side, page), ...areas], seam, found.range)) {
-    const moved: EditResult = seamMove(job, { sideId, seamId, atMm });
-    if (moved.ok && stopsOf(moved.value, pages) <= stops) return moved;
+  const lettering = sideLettering(job, side, page);
+  // Where a giant word leaves no space, large letters may be cut, and only what warns is kept off.
+  for (const kept of [lettering, lettering.filter(isSparedFirst)]) {
+    for (const atMm of placesBetweenWords([...kept, ...areas], seam, found.range)) {
+      const moved: EditResult = seamMove(job, { sideId, seamId, atMm });
+      const isQuiet = letteringCrossings(lettering, { ...seam, at: atMm }).every(({ warns }) => !warns);
+      if (moved.ok && isQuiet && stopsOf(moved.value, pages) <= stops) return moved;
+    }
   }
   return resultProblem(NO_PLACE);
 }
+
+const isSparedFirst = (lettering: Lettering): boolean =>
+  letteringMeaning(lettering) !== undefined ||
+  (lettering.isSure && lettering.capHeightMm < SMALL_CAPITALS_MM);
 
 const stopsOf = (job: Job, pages: ArtworkKnown['pages']): number =>
   layoutFindings(job, jobLayout(job, pages)).filter(({ severity }) => severity === 'stop').length;

@@ -185,12 +185,15 @@ export function findingHome({ code }: Pick<Finding, 'code'>): FindingHome {
 /** What holds up the output, in one line: `2 panels too wide for the roll, 1 seam through a phone number`. */
 export function blockingText(blocking: readonly Finding[]): string {
   const kinds = Map.groupBy(blocking, ({ code }) => code);
-  return [...kinds]
-    .map(([code, alike]) =>
-      Object.hasOwn(KINDS, code) ? findingsCounted(code, alike.length) : alike.map(subjectOf).join(', '),
-    )
-    .join(', ');
+  const named = [...kinds].map(([code, alike]) =>
+    Object.hasOwn(KINDS, code) ? findingsCounted(code, alike.length) : alike.map(subjectOf).join(', '),
+  );
+  const more = named.length - MOST_KINDS;
+  return [...named.slice(0, MOST_KINDS), ...(more > 0 ? [`${more} more`] : [])].join(', ');
 }
+
+/** A button holds no longer list; the findings themselves stand beside it. */
+const MOST_KINDS = 3;
 
 /** A message up to its first clause: enough to know it by. */
 const subjectOf = ({ message }: Finding): string => message.split(/[:;,.] |\.$/)[0]!;

@@ -181,6 +181,32 @@ describe('a seam moved off lettering', () => {
     expect(await seamAt({ ...job, printer })).toBe(975);
   });
 
+  it('PL11 cuts a giant word that leaves no space, rather than the small words under it', async () => {
+    const scan = await scanWith();
+    const giant = { ...shapesAt(60, 40), words: [{ x: 60, y: 40, width: 280, height: 40 }], capHeightMm: 40 };
+    const page = {
+      ...scan.pages[0]!,
+      shapes: [...scan.pages[0]!.shapes!, { ...giant, area: giant.words[0]! }],
+    };
+    // Of the places between the small words and beside them, the giant word leaves none within the seams beside.
+    const job = jobWithSeams(1250, 1600);
+    const after = seamMovedOffLettering(
+      job,
+      { scan: { ...scan, pages: [page] }, pages: new Map() },
+      { sideId: 's1', seamId: 'j1' },
+    );
+    if (!after.ok) throw new Error(after.problem.message);
+    expect(regionJoints(after.value.sides[0]!.layout)[0]!.atMm).toBe(75);
+    const more = { ...job, sides: [{ ...job.sides[0]!, noSeamAreas: [AREA] }] };
+    const cut = seamMovedOffLettering(
+      more,
+      { scan: { ...scan, pages: [page] }, pages: new Map() },
+      { sideId: 's1', seamId: 'j1' },
+    );
+    if (!cut.ok) throw new Error(cut.problem.message);
+    expect(regionJoints(cut.value.sides[0]!.layout)[0]!.atMm).toBe(1355);
+  });
+
   it('PL11 stays where the seams beside it leave words alone', async () => {
     const job = jobWithSeams(1250, 1320);
     const between = { ...job, sides: [{ ...job.sides[0]!, noSeamAreas: [AREA] }] };
