@@ -1,5 +1,6 @@
 import { PDFDict, PDFDocument, PDFHexString, PDFName, PDFPage, type PDFRef, PDFString } from 'pdf-lib';
 import { ptFromMm } from '../measure/units.ts';
+import { DOCUMENT_MARK } from './document-mark.ts';
 import type { Drawing, RasterPicture } from './drawing.ts';
 import { embeddedFaces } from './embedded-faces.ts';
 import type { FontLibrary } from './font-library.ts';
@@ -12,7 +13,7 @@ export interface DocumentFacts {
   readonly subject: string;
   /** Date of issue, `2026-11-25`: the same job gives the same bytes whenever it is written. */
   readonly date: string;
-  /** 64 hexadecimal digits that name this document, from the job and its artwork; its first half is the file identifier. */
+  /** 64 hexadecimal digits that name this document, from the job and its artwork; the file identifier begins with it. */
   readonly sha256: string;
 }
 
@@ -79,7 +80,7 @@ function writeFacts(doc: PDFDocument, facts: DocumentFacts): void {
   info.set(PDFName.of('CreationDate'), date);
   info.set(PDFName.of('ModDate'), date);
   context.trailerInfo.Info = context.register(info);
-  const identifier = PDFHexString.of(facts.sha256.slice(0, 32));
+  const identifier = PDFHexString.of(`${facts.sha256.slice(0, 32 - DOCUMENT_MARK.length)}${DOCUMENT_MARK}`);
   context.trailerInfo.ID = context.obj([identifier, identifier]);
   catalog.set(PDFName.of('Lang'), PDFString.of('en'));
   const preferences = context.obj({ DisplayDocTitle: true, PrintScaling: 'None' });

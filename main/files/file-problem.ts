@@ -2,6 +2,7 @@ import { type Problem, type Result, resultProblem } from '../../core/measure/res
 
 export type FileProblemCode =
   | 'file-missing'
+  | 'file-exists'
   | 'file-not-readable'
   | 'file-changed'
   | 'folder-not-writable'

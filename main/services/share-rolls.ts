@@ -5,8 +5,7 @@ import { type Result, resultOk } from '../../core/measure/result.ts';
 import { fileNameStem } from '../../core/output/file-name.ts';
 import { filmGroups, filmsApart } from '../../core/production/shared-film.ts';
 import type { SharedRolls } from '../../core/production/shared-rolls.ts';
-import { writeFileAtomically } from '../files/atomic-write.ts';
-import { tryFiles } from '../files/file-problem.ts';
+import { writeOwnDocument } from '../files/own-document.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import type { SharedPlanRequest } from '../tasks/shared-roll-plan.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
@@ -22,7 +21,7 @@ export async function shareRolls(
   return await planning.run('sharedRolls', request, tools);
 }
 
-/** An earlier file of that name gives way. */
+/** An earlier roll plan of that name gives way, and nothing else. */
 export async function writeRollPlan(
   { planning }: Planning,
   request: SharedPlanRequest,
@@ -31,10 +30,8 @@ export async function writeRollPlan(
 ): Promise<Result<SharedRolls>> {
   const made = await planning.run('sharedRollSheet', request, tools);
   if (!made.ok) return made;
-  return await tryFiles(path, async () => {
-    await writeFileAtomically(path, made.value.bytes);
-    return resultOk(made.value.shared);
-  });
+  const written = await writeOwnDocument(path, made.value.bytes);
+  return written.ok ? resultOk(made.value.shared) : written;
 }
 
 export const jobsByFilm = (jobs: readonly Job[]): ContractReply<'rolls:films'> => ({

@@ -1,7 +1,6 @@
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
-import { writeFileAtomically } from '../files/atomic-write.ts';
-import { tryFiles } from '../files/file-problem.ts';
+import { writeOwnDocument } from '../files/own-document.ts';
 import type { CheckReport } from '../tasks/check-report.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
@@ -18,8 +17,6 @@ export async function writeReport(
   const report = await work.run('report', { job, artwork }, tools);
   if (!report.ok) return report;
   const { bytes, ...told } = report.value;
-  return await tryFiles(path, async () => {
-    await writeFileAtomically(path, bytes);
-    return resultOk(told);
-  });
+  const written = await writeOwnDocument(path, bytes);
+  return written.ok ? resultOk(told) : written;
 }

@@ -107,10 +107,18 @@ describeInBrowser('from the bench to the archive', () => {
     const bundle = (await readdir(station.outputFolder)).find((name) => name.endsWith('.pwjob'))!;
     const other = await startWorkstation();
     try {
+      await other.smallJobAdded({ id: 'local', name: 'Job of this machine' });
       const there = await other.window();
       await there.getByLabel('Job file to import').setInputFiles(join(station.outputFolder, bundle));
-      await openJobOn(there, 'SJ-7');
-      expect(await archivedJob(other, 'small-job')).toEqual(await archivedJob(station, 'small-job'));
+      const question = there.getByRole('dialog', { name: 'SJ-7 is in the archive already' });
+      await question.getByText('In the archive: SJ-7, Job of this machine').waitFor();
+      await question.getByRole('button', { name: 'Do not import' }).click();
+      await question.waitFor({ state: 'detached' });
+      await there.getByLabel('Job file to import').setInputFiles(join(station.outputFolder, bundle));
+      await question.getByRole('button', { name: 'Keep both' }).click();
+      await openJobOn(there, 'SJ-7-2');
+      const exported = await archivedJob(station, 'small-job');
+      expect(await archivedJob(other, 'small-job')).toEqual({ ...exported, number: 'SJ-7-2' });
       await there.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
       expect(await there.locator('.picture-note').count()).toBe(0);
     } finally {

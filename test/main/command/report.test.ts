@@ -72,8 +72,16 @@ describe('checks on the command line', () => {
     expect(first.out).toMatch(/Written: .*report\.pdf, 2 pages, \d+ findings\./);
     const bytes = readFileSync(at('report.pdf'));
     expect((await PDFDocument.load(bytes)).getPageCount()).toBe(2);
-    await report('again.pdf');
-    expect(readFileSync(at('again.pdf')).equals(bytes)).toBe(true);
+    // In its own place too, but never in the place of a file that it did not draw.
+    expect((await report('report.pdf')).code).toBe(EXIT.done);
+    expect(readFileSync(at('report.pdf')).equals(bytes)).toBe(true);
+    const artwork = readFileSync(at('art.pdf'));
+    const refused = await report('art.pdf');
+    expect(refused.code).toBe(EXIT.files);
+    expect(refused.err).toMatch(
+      /art\.pdf is there already, and Panelwright did not write it .* Nothing was written/,
+    );
+    expect(readFileSync(at('art.pdf')).equals(artwork)).toBe(true);
   });
 
   it('report says in one sentence where it cannot write', async () => {

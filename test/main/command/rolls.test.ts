@@ -1,7 +1,7 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { PDFDocument } from 'pdf-lib';
+import { PDFDocument, PDFHexString } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
@@ -39,6 +39,13 @@ describe('rolls on the command line', () => {
     }
     const plan = await PDFDocument.load(readFileSync(at('plan.pdf')));
     expect(plan.getTitle()).toBe('Roll plan SJ-7');
+    expect((await rolls([job], '--to', at('plan.pdf'))).code).toBe(EXIT.done);
+    // As another program saves it: never in the place of that.
+    plan.setTitle('theirs');
+    plan.context.trailerInfo.ID = plan.context.obj([PDFHexString.of('00'), PDFHexString.of('01')]);
+    writeFileSync(at('plan.pdf'), await plan.save());
+    expect((await rolls([job, other], '--to', at('plan.pdf'))).code).toBe(EXIT.files);
+    expect((await PDFDocument.load(readFileSync(at('plan.pdf')))).getTitle()).toBe('theirs');
   });
 
   it('RL18 refuses jobs on different film in one sentence', async () => {
