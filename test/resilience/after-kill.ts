@@ -80,11 +80,14 @@ async function jobTrouble(archive: Archive, id: string, count: number): Promise<
   return found >= count ? [] : [`job ${id} is in state ${found}, after state ${count} was reported`];
 }
 
-/** Beside the database there is the vault, in which every file has the name of its own hash. */
+/**
+ * Beside the database there is the vault, in which every file has the name of its own hash, and what was seen of artworks,
+ * which can be made again.
+ */
 function strangersInArchive(folder: string): string[] {
   return filesIn(folder)
     .map((path) => relative(folder, path))
-    .filter((path) => !/^archive\.sqlite(-wal|-shm)?$/.test(path))
+    .filter((path) => !/^archive\.sqlite(-wal|-shm)?$/.test(path) && !path.startsWith('previews/'))
     .filter((path) => {
       const sha256 = /^vault\/(?<head>..)\/(?<sha256>\k<head>[0-9a-f]{62})$/.exec(path)?.groups?.sha256;
       return sha256 === undefined || sha256Hex(readFileSync(join(folder, path))) !== sha256;
