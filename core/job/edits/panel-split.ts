@@ -34,7 +34,7 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
       const shown = (mm: number) => lengthText(mm, job.displayUnit);
       return editProblem(
         'seam-outside-region',
-        `A ${split.seams} seam at ${shown(split.atMm)} would not cut the panel, which reaches from ${shown(across.start)} to ${shown(across.end)}.`,
+        `A ${split.seams} seam ${Number.isFinite(split.atMm) ? `at ${shown(split.atMm)}` : 'without a place'} would not cut the panel, which reaches from ${shown(across.start)} to ${shown(across.end)}.`,
         'Choose a place between these two.',
       );
     }

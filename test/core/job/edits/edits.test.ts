@@ -111,7 +111,7 @@ describe('splitting a panel', () => {
       panelSplit(jobSample(), { sideId: 's1', panelId: 'p2', seams: 'vertical', atMm }),
     );
     expect(problem.code).toBe('seam-outside-region');
-    expect(problem.message).toContain('from 1290 to 2710 mm');
+    expect(problem.message).toContain('from 1290 mm to 2710 mm');
   });
 
   it('ED1 refuses a panel or side that is not there, and an id that is taken', () => {
@@ -132,9 +132,9 @@ describe('moving and removing seams', () => {
   });
 
   it.each([
-    ['j1', 2710, 'between 0 and 2710'],
-    ['j2', 1290, 'between 1290 and 6130'],
-    ['j3', 2271, 'between 0 and 2270'],
+    ['j1', 2710, 'between 0 mm and 2710 mm'],
+    ['j2', 1290, 'between 1290 mm and 6130 mm'],
+    ['j3', 2271, 'between 0 mm and 2270 mm'],
   ])('ED2 keeps %s within its region', (seamId, atMm, range) => {
     const problem = problemOf(seamMove(jobSample(), { sideId: 's1', seamId, atMm }));
     expect(problem.code).toBe('seam-outside-region');
@@ -149,7 +149,7 @@ describe('moving and removing seams', () => {
     );
     const job = jobWithSide({ layout: split('vertical', [lap('j4', 1500)], [panel('p4'), nested]) });
     expect(problemOf(seamMove(job, { sideId: 's1', seamId: 'j4', atMm: 2051 })).message).toContain(
-      'between 0 and 2050',
+      'between 0 mm and 2050 mm',
     );
     expect(treeText(layoutOf(edited(seamMove(job, { sideId: 's1', seamId: 'j4', atMm: 2049 }))))).toBe(
       'p4 |2049 (p5 -700 (p6 |2050 p7))',
