@@ -89,7 +89,10 @@ async function lookedAt(
     const { panel, userUnit } = item;
     onBegin(panel.label);
     const own = windowOf(item);
-    const drawn = await drawPanel(renderer, panel, userUnit, own, tools.folder, tools);
+    // Where there is nothing to compare with, the panel need not be drawn.
+    const drawn = original.ok
+      ? await drawPanel(renderer, panel, userUnit, own, tools.folder, tools)
+      : original;
     const picture = drawn.ok ? { window: own, rgba: drawn.rgba } : undefined;
     looks.set(item, {
       look:

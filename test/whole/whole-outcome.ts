@@ -27,7 +27,7 @@ const PAGES = 2;
 /** The longer side of a page, finished: a seam then lies within it, and a panel fits its film. */
 const FINISHED_MM = 2000;
 /** Less than a person would wait, so that a hundred files can be tried. */
-const DRAWING_CPU_SECONDS = 20;
+const DRAWING_CPU_SECONDS = 5;
 const TOOLS = {
   signal: new AbortController().signal,
   report: () => undefined,
