@@ -18,6 +18,8 @@ export interface RefusedTry {
   readonly name: string;
   readonly exit: number;
   readonly said: string;
+  /** An output was written all the same: what was refused only saves work, such as what is remembered of artworks. */
+  readonly isWritten: boolean;
   /** Files that lie in the output folder without a manifest that vouches for each of them. */
   readonly half: readonly string[];
   /** What the archive's own check says afterwards; empty where it is sound. */
@@ -82,13 +84,18 @@ for (let call = 1; ; call += Number(every)) {
       })
     : undefined;
   if (opened.ok) await opened.value.close();
-  const half = halfFiles(join(place, 'out'));
+  const out = join(place, 'out');
+  const half = halfFiles(out);
+  const isWritten =
+    existsSync(out) &&
+    readdirSync(out, { recursive: true }).some((file) => /output-1\/manifest\.json$/.test(`${file}`));
   const after = await cut(place);
   const result: RefusedTry = {
     call,
     name: refused,
     exit: first.exit,
     said: first.said,
+    isWritten,
     half,
     trouble: report
       ? [

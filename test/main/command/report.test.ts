@@ -49,7 +49,7 @@ describe('checks on the command line', () => {
     const checked = await run('--json', 'check', at('job.json'), '--artwork', at('troubled.pdf'));
     const { findings } = JSON.parse(checked.out) as { findings: Finding[] };
     const warned = findings.filter(({ severity }) => severity === 'warn').map(({ code }) => code);
-    expect(warned.sort()).toEqual(['color-rgb', 'font-missing']);
+    expect(warned.sort()).toEqual(['color-rgb', 'font-missing', 'seam-through-lettering']);
     const cut = await run(
       'cut',
       at('job.json'),
