@@ -41,10 +41,21 @@ export function rasterPlanes(raster: SideRaster): Uint8Array[] {
   return planes;
 }
 
-/** Gray by the weights of Rec. 709: what the eye takes for light and dark. */
-export function rasterGray(raster: SideRaster): Uint8Array {
-  const planes = rasterPlanes(raster);
-  if (planes.length === 1) return planes[0]!;
-  const [r, g, b] = planes as [Uint8Array, Uint8Array, Uint8Array];
-  return Uint8Array.from(r, (value, i) => Math.round(0.2126 * value + 0.7152 * g[i]! + 0.0722 * b[i]!));
+/** Gray by the weights of Rec. 709: what the eye takes for light and dark. Alpha is laid on white, as in `rasterPlanes`. */
+export function rasterGray({ width, height, channels, data }: SideRaster): Uint8Array {
+  if (channels === 1) return Uint8Array.from(data);
+  const gray = new Uint8Array(width * height);
+  for (let i = 0, at = 0; i < gray.length; i++, at += 4) {
+    let r = data[at]!;
+    let g = data[at + 1]!;
+    let b = data[at + 2]!;
+    const alpha = data[at + 3]!;
+    if (alpha !== 255) {
+      r = Math.trunc(255 + ((r - 255) * alpha) / 255);
+      g = Math.trunc(255 + ((g - 255) * alpha) / 255);
+      b = Math.trunc(255 + ((b - 255) * alpha) / 255);
+    }
+    gray[i] = Math.round(0.2126 * r + 0.7152 * g + 0.0722 * b);
+  }
+  return gray;
 }

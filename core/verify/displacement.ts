@@ -119,6 +119,7 @@ function moveStep(truth: Plane, picture: Plane, move: Move): Move | undefined {
   const { width, height, values } = truth;
   const sums = Array.from({ length: UNKNOWNS }, () => new Float64Array(UNKNOWNS + 1));
   const row = new Float64Array(UNKNOWNS + 1);
+  const [dx, dy, growX, growY] = move;
   for (let y = 1; y < height - 1; y++) {
     const fromMiddleY = y - height / 2;
     for (let x = 1; x < width - 1; x++) {
@@ -126,12 +127,18 @@ function moveStep(truth: Plane, picture: Plane, move: Move): Move | undefined {
       const slopeX = (values[at + 1]! - values[at - 1]!) / 2;
       const slopeY = (values[at + width]! - values[at - width]!) / 2;
       if (slopeX === 0 && slopeY === 0) continue;
-      const seen = moved(picture, x, y, move, width, height);
-      if (seen === undefined) continue;
       const fromMiddleX = x - width / 2;
-      row.set([slopeX, slopeY, slopeX * fromMiddleX, slopeY * fromMiddleY, values[at]! - seen]);
-      for (const [i, sum] of sums.entries()) {
-        for (let j = i; j <= UNKNOWNS; j++) sum[j] = sum[j]! + row[i]! * row[j]!;
+      const seen = pictureAt(picture, x + dx + growX * fromMiddleX, y + dy + growY * fromMiddleY);
+      if (Number.isNaN(seen)) continue;
+      row[0] = slopeX;
+      row[1] = slopeY;
+      row[2] = slopeX * fromMiddleX;
+      row[3] = slopeY * fromMiddleY;
+      row[4] = values[at]! - seen;
+      for (let i = 0; i < UNKNOWNS; i++) {
+        const sum = sums[i]!;
+        const factor = row[i]!;
+        for (let j = i; j <= UNKNOWNS; j++) sum[j] = sum[j]! + factor * row[j]!;
       }
     }
   }
@@ -144,10 +151,12 @@ function squaredDifference(truth: Plane, picture: Plane, move: Move): number {
   const { width, height, values } = truth;
   let sum = 0;
   let count = 0;
+  const [dx, dy, growX, growY] = move;
   for (let y = 1; y < height - 1; y++) {
+    const atY = y + dy + growY * (y - height / 2);
     for (let x = 1; x < width - 1; x++) {
-      const seen = moved(picture, x, y, move, width, height);
-      if (seen === undefined) continue;
+      const seen = pictureAt(picture, x + dx + growX * (x - width / 2), atY);
+      if (Number.isNaN(seen)) continue;
       sum += (values[y * width + x]! - seen) ** 2;
       count++;
     }
@@ -156,20 +165,11 @@ function squaredDifference(truth: Plane, picture: Plane, move: Move): number {
   return count < LEAST_SEEN * (width - 2) * (height - 2) ? Number.POSITIVE_INFINITY : sum / count;
 }
 
-/** What the picture shows at a place of the truth once it is carried along, between pixels by proportion. */
-function moved(
-  { width, height, values }: Plane,
-  x: number,
-  y: number,
-  [dx, dy, growX, growY]: Move,
-  trueWidth: number,
-  trueHeight: number,
-): number | undefined {
-  const atX = x + dx + growX * (x - trueWidth / 2);
-  const atY = y + dy + growY * (y - trueHeight / 2);
+/** What the picture shows at a place, between pixels by proportion; NaN beyond its rim. */
+function pictureAt({ width, height, values }: Plane, atX: number, atY: number): number {
   const left = Math.floor(atX);
   const top = Math.floor(atY);
-  if (!(left >= 0 && top >= 0 && left < width - 1 && top < height - 1)) return undefined;
+  if (!(left >= 0 && top >= 0 && left < width - 1 && top < height - 1)) return Number.NaN;
   const u = atX - left;
   const v = atY - top;
   const at = top * width + left;

@@ -21,5 +21,5 @@ process.on('disconnect', () => process.exit());
 process.on('SIGINT', () => undefined);
 setInterval(() => {
   const { user, system } = process.cpuUsage();
-  tell({ cpuSeconds: (user + system) / 1e6 });
+  tell({ cpuSeconds: (user + system) / 1e6, residentBytes: process.memoryUsage.rss() });
 }, BEAT_MS);

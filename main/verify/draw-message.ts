@@ -30,11 +30,14 @@ export interface DrawRequest {
   readonly longestPx: number;
 }
 
-export type DrawMessage = ({ readonly id: number } & DrawRequest) | typeof THREAD_END;
+/** Sent after a verification: close all files, and wait for the next one. */
+export const FILES_END = 'close files';
+
+export type DrawMessage = ({ readonly id: number } & DrawRequest) | typeof FILES_END | typeof THREAD_END;
 
 export type DrawReply =
-  /** Every second: CPU seconds that the process has used in all. */
-  | { readonly cpuSeconds: number }
+  /** Every second: CPU seconds that the process has used in all, and the memory that it holds. */
+  | { readonly cpuSeconds: number; readonly residentBytes: number }
   /** Four bytes a pixel, red, green, blue, alpha. */
   | { readonly id: number; readonly rgba: Uint8Array }
   /** Why there is no picture. */

@@ -1,18 +1,23 @@
 /** How the drawing process is started, and heard. */
-import { fork } from 'node:child_process';
+import { type ChildProcess, fork } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
 import { endThread } from '../files/thread-end.ts';
-import type { DrawMessage, DrawReply } from './draw-message.ts';
+import { type DrawMessage, type DrawReply, FILES_END } from './draw-message.ts';
 
 export interface DrawPort {
+  readonly pid?: number | undefined;
+  /** CPU seconds that it had used before it was lent. */
+  readonly usedCpuSeconds?: number;
   post(message: DrawMessage): void;
   onReply(listener: (reply: DrawReply) => void): void;
   /** It has gone; `how` says in a few words how it came to that. */
   onExit(listener: (how: string) => void): void;
   /** Ends it at once, whatever it does. */
   kill(): void;
+  /** Gives back one that works well. Where absent, it is ended. */
+  release?(): void;
 }
 
 /** A page may ask for any memory; more than this has no drawing that is one. */
@@ -26,7 +31,37 @@ const BEAT_MS = 1000;
 export const startDrawing = (): DrawPort =>
   'electron' in process.versions ? drawingThread() : drawingProcess();
 
+/** A process that drew all it was asked for waits so long for the next verification: to start one takes over a second of CPU. */
+const SPARE_MS = 20_000;
+/** With more memory than this it does not wait. */
+const SPARE_BYTES = 400 * 2 ** 20;
+
+interface DrawChild {
+  readonly child: ChildProcess;
+  cpuSeconds: number;
+  residentBytes: number;
+}
+
+let spare: { readonly kept: DrawChild; readonly timer: NodeJS.Timeout } | undefined;
+
 export function drawingProcess(): DrawPort {
+  const drawing = takeSpare() ?? startChild();
+  const { child } = drawing;
+  return {
+    pid: child.pid,
+    usedCpuSeconds: drawing.cpuSeconds,
+    post: (message) => void child.send(message, () => undefined),
+    onReply: (listener) => void child.on('message', listener),
+    onExit(listener) {
+      child.once('exit', (code, signal) => listener(signal ?? `exit code ${code}`));
+      child.once('error', (error) => listener(error.message));
+    },
+    kill: () => void child.kill('SIGKILL'),
+    release: () => keepSpare(drawing),
+  };
+}
+
+function startChild(): DrawChild {
   const child = fork(fileURLToPath(moduleBeside(import.meta.url, './draw-child')), [], {
     serialization: 'advanced',
     execArgv: [HEAP_LIMIT],
@@ -35,15 +70,36 @@ export function drawingProcess(): DrawPort {
   });
   child.unref();
   child.channel?.unref();
-  return {
-    post: (message) => void child.send(message, () => undefined),
-    onReply: (listener) => void child.on('message', listener),
-    onExit(listener) {
-      child.once('exit', (code, signal) => listener(signal ?? `exit code ${code}`));
-      child.once('error', (error) => listener(error.message));
-    },
-    kill: () => void child.kill('SIGKILL'),
-  };
+  const started: DrawChild = { child, cpuSeconds: 0, residentBytes: 0 };
+  listenToBeat(started);
+  return started;
+}
+
+function listenToBeat(drawing: DrawChild): void {
+  drawing.child.on('message', (reply: DrawReply) => {
+    if ('cpuSeconds' in reply) Object.assign(drawing, reply);
+  });
+  drawing.child.on('error', () => undefined);
+}
+
+function keepSpare(drawing: DrawChild): void {
+  const { child } = drawing;
+  if (spare || !child.connected || drawing.residentBytes > SPARE_BYTES) return void child.kill('SIGKILL');
+  for (const event of ['message', 'exit', 'error']) child.removeAllListeners(event);
+  listenToBeat(drawing);
+  child.send(FILES_END, () => undefined);
+  const timer = setTimeout(() => {
+    spare = undefined;
+    child.kill('SIGKILL');
+  }, SPARE_MS).unref();
+  spare = { kept: drawing, timer };
+}
+
+function takeSpare(): DrawChild | undefined {
+  const taken = spare;
+  spare = undefined;
+  clearTimeout(taken?.timer);
+  return taken?.kept.child.connected ? taken.kept : undefined;
 }
 
 export function drawingThread(): DrawPort {
@@ -56,7 +112,7 @@ export function drawingThread(): DrawPort {
       thread.on('message', listener);
       timer = setInterval(() => {
         const { user, system } = process.cpuUsage();
-        listener({ cpuSeconds: (user + system) / 1e6 });
+        listener({ cpuSeconds: (user + system) / 1e6, residentBytes: process.memoryUsage.rss() });
       }, BEAT_MS).unref();
     },
     onExit(listener) {

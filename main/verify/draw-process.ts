@@ -26,6 +26,8 @@ const IDLE_CPU_SECONDS = 0.01;
 interface Running {
   readonly port: DrawPort;
   cpuSeconds: number;
+  /** Every drawing gave a picture so far. */
+  isSound: boolean;
   /** The drawing that waits for a picture. */
   waiting: { readonly id: number; settle(outcome: DrawOutcome | 'no answer'): void } | undefined;
 }
@@ -58,6 +60,7 @@ export class DrawProcess {
     const running = this.#running;
     this.#running = undefined;
     if (!running) return;
+    if (running.isSound && !running.waiting && running.port.release) return running.port.release();
     running.port.post(THREAD_END);
     running.port.kill();
   }
@@ -99,13 +102,21 @@ export class DrawProcess {
 
   #started(): Running {
     if (this.#running) return this.#running;
-    const running: Running = { port: this.#start(), cpuSeconds: 0, waiting: undefined };
+    const port = this.#start();
+    const running: Running = {
+      port,
+      cpuSeconds: port.usedCpuSeconds ?? 0,
+      isSound: true,
+      waiting: undefined,
+    };
     running.port.onReply((reply) => {
       if ('cpuSeconds' in reply) running.cpuSeconds = reply.cpuSeconds;
-      else if (reply.id === running.waiting?.id)
+      else if (reply.id === running.waiting?.id) {
+        if ('trouble' in reply) running.isSound = false;
         running.waiting.settle(
           'rgba' in reply ? { ok: true, rgba: reply.rgba } : { ok: false, trouble: reply.trouble },
         );
+      }
     });
     running.port.onExit((how) => {
       if (this.#running === running) this.#running = undefined;

@@ -1,13 +1,20 @@
 /** Draws pages on a thread of its own; see draw-process.ts for the other end. */
 import { parentPort } from 'node:worker_threads';
 import { THREAD_END } from '../files/thread-end.ts';
-import type { DrawMessage, DrawReply } from './draw-message.ts';
+import { type DrawMessage, type DrawReply, FILES_END } from './draw-message.ts';
 import { DrawnFiles } from './drawn-files.ts';
 
 const port = parentPort!;
 const files = new DrawnFiles();
 
-port.on('message', async (message: DrawMessage) => {
+/** One message at a time: files are not closed under a drawing. */
+let last: Promise<void> = Promise.resolve();
+port.on('message', (message: DrawMessage) => {
+  last = last.then(() => answer(message));
+});
+
+async function answer(message: DrawMessage): Promise<void> {
+  if (message === FILES_END) return await files.close().catch(() => undefined);
   if (message === THREAD_END) {
     await files.close().catch(() => undefined);
     // Ends this thread alone.
@@ -21,4 +28,4 @@ port.on('message', async (message: DrawMessage) => {
     const trouble = error instanceof Error ? error.message : String(error);
     port.postMessage({ id, trouble } satisfies DrawReply);
   }
-});
+}

@@ -51,6 +51,7 @@ export class DrawnFiles {
   async close(): Promise<void> {
     for (const files of this.#open.values()) for (const file of files) await file.close();
     this.#open.clear();
+    this.#copy = undefined;
   }
 
   async #opened(request: DrawRequest): Promise<DrawnFile> {

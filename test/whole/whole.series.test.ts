@@ -49,7 +49,6 @@ describe('pages that a careless cut gets wrong', () => {
 /** Those that get as far as being drawn; the series has all that take no minutes. */
 const DRAWN: ReadonlySet<string> = new Set([
   'a form that places itself',
-  'a tiling pattern that is painted with itself',
   'a soft mask that masks itself',
   'layers that contain each other',
   'a page of a million kilometers',

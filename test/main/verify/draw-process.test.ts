@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -121,10 +121,10 @@ describe('the drawing process', () => {
     const drawing = new DrawProcess(
       { cpuSeconds: 5, lookMs: 1 },
       standIn((message, reply) => {
-        if (message === 'end') return;
+        if (typeof message === 'string') return;
         if (!isBusy) return reply({ id: message.id, rgba: new Uint8Array(4) });
         beat = reply;
-        beat({ cpuSeconds: 6 });
+        beat({ cpuSeconds: 6, residentBytes: 0 });
       }),
     );
     expect(await drawing.picture(request('pdfium'), signal)).toEqual({
@@ -153,9 +153,9 @@ describe('the drawing process', () => {
     const drawing = new DrawProcess(
       { idleLooks: 3, lookMs: 1 },
       standIn((message, reply) => {
-        if (message === 'end') return;
+        if (typeof message === 'string') return;
         const timer = setInterval(() => {
-          reply({ cpuSeconds: ++looks / 10 });
+          reply({ cpuSeconds: ++looks / 10, residentBytes: 0 });
           if (looks < 40) return;
           clearInterval(timer);
           reply({ id: message.id, rgba: new Uint8Array(4) });
@@ -175,6 +175,32 @@ describe('the drawing process', () => {
       ok: false,
       trouble: 'the drawing process ended (SIGKILL)',
     });
+  });
+
+  it('PF11 serves the next verification where it drew all it was asked for', async () => {
+    const pids: (number | undefined)[] = [];
+    /** One verification, and what it drew. */
+    const drawn = async (path?: string) => {
+      const drawing = new DrawProcess({}, () => {
+        const port = drawingProcess();
+        pids.push(port.pid);
+        return port;
+      });
+      const picture = await drawing.picture(request('pdfium', path === undefined ? {} : { path }), signal);
+      await drawing.close();
+      return picture;
+    };
+    const other = join(folder, 'changed.pdf');
+    writeFileSync(other, rawPdf({ page: '/MediaBox [10 20 70 60]', content: '' }));
+    const white = await drawn(other);
+    copyFileSync(path, other);
+    const red = await drawn(other);
+    expect(red).toMatchObject({ ok: true });
+    expect(red).not.toEqual(white);
+    expect(await drawn(join(folder, 'nothing.pdf'))).toMatchObject({ ok: false });
+    expect(await drawn()).toEqual(red);
+    expect(pids).toEqual([pids[0], pids[0], pids[0], expect.any(Number)]);
+    expect(pids[3]).not.toBe(pids[0]);
   });
 
   it('PF11 stops when it is cancelled', async () => {
