@@ -26,7 +26,12 @@ export function assertRaster({ width, height, channels, data, ppi }: SideRaster)
   }
 }
 
-/** One plane of the raster for a contrast to be seen in, as bytes; alpha is laid on white, as on white film. */
+/** A value of a channel on white film: alpha is laid on white. Whole numbers from 0 to 255. */
+function onWhite(value: number, alpha: number): number {
+  return alpha === 255 ? value : Math.trunc(255 + ((value - 255) * alpha) / 255);
+}
+
+/** One plane of the raster for a contrast to be seen in, as bytes, on white. */
 export function rasterPlanes(raster: SideRaster): Uint8Array[] {
   const { width, height, channels, data } = raster;
   const count = width * height;
@@ -35,26 +40,21 @@ export function rasterPlanes(raster: SideRaster): Uint8Array[] {
   for (let i = 0; i < count; i++) {
     const alpha = data[4 * i + 3]!;
     for (let c = 0; c < 3; c++) {
-      planes[c]![i] = alpha === 255 ? data[4 * i + c]! : 255 + ((data[4 * i + c]! - 255) * alpha) / 255;
+      planes[c]![i] = onWhite(data[4 * i + c]!, alpha);
     }
   }
   return planes;
 }
 
-/** Gray by the weights of Rec. 709: what the eye takes for light and dark. Alpha is laid on white, as in `rasterPlanes`. */
+/** Gray by the weights of Rec. 709: what the eye takes for light and dark, on white. */
 export function rasterGray({ width, height, channels, data }: SideRaster): Uint8Array {
   if (channels === 1) return Uint8Array.from(data);
   const gray = new Uint8Array(width * height);
   for (let i = 0, at = 0; i < gray.length; i++, at += 4) {
-    let r = data[at]!;
-    let g = data[at + 1]!;
-    let b = data[at + 2]!;
     const alpha = data[at + 3]!;
-    if (alpha !== 255) {
-      r = Math.trunc(255 + ((r - 255) * alpha) / 255);
-      g = Math.trunc(255 + ((g - 255) * alpha) / 255);
-      b = Math.trunc(255 + ((b - 255) * alpha) / 255);
-    }
+    const r = onWhite(data[at]!, alpha);
+    const g = onWhite(data[at + 1]!, alpha);
+    const b = onWhite(data[at + 2]!, alpha);
     gray[i] = Math.round(0.2126 * r + 0.7152 * g + 0.0722 * b);
   }
   return gray;

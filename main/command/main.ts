@@ -10,7 +10,7 @@ const abort = new AbortController();
 process.once('SIGINT', () => abort.abort());
 process.once('SIGTERM', () => abort.abort());
 
-// Before anything else is loaded: the next start need not compile it again.
+// Before the commands are loaded: the next start need not compile them again.
 enableCompileCache();
 const { runCommand } = await import('./program.ts');
 
