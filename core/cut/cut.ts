@@ -28,7 +28,7 @@ import { type ArtworkProblem, withPdfProblems } from '../pdf/page/artwork-proble
 import type { FileOutput } from '../pdf/write/pdf-writer.ts';
 import type { CutPanel, CutTools, PanelCut } from './cut-request.ts';
 import { cutPanelBatch } from './panel-batch.ts';
-import { type PanelPlace, panelPlace } from './panel-place.ts';
+import { type PreparedCut, preparedCut } from './prepared-cut.ts';
 
 /** A problem of one panel says which: the index of its cut. */
 export interface CutProblem extends ArtworkProblem {
@@ -56,21 +56,21 @@ export async function cutPanels(
   outputs: readonly FileOutput[],
   tools: CutTools,
 ): Promise<Result<readonly CutPanel[], CutProblem>> {
-  const places: PanelPlace[] = [];
+  const prepared: PreparedCut[] = [];
   for (const [index, cut] of cuts.entries()) {
-    const place = panelPlace(artwork, cut);
-    if (!place.ok) return resultProblem({ ...place.problem, cut: index });
-    places.push(place.value);
+    const found = preparedCut(artwork, cut);
+    if (!found.ok) return resultProblem({ ...found.problem, cut: index });
+    prepared.push(found.value);
   }
   return withPdfProblems(async () => {
     const panels: CutPanel[] = [];
-    const all = batches(places);
+    const all = batches(prepared);
     for (const [i, batch] of all.entries()) {
       // Bytes of later pages are not known yet: they count as many as this one's.
       const onBytes = (done: number, total: number) => tools.onBytes?.(i * total + done, all.length * total);
       const cut = await cutPanelBatch(
         artwork,
-        batch.map((index) => places[index]!),
+        batch.map((index) => prepared[index]!),
         batch.map((index) => outputs[index]!),
         { ...tools, onBytes },
       );
@@ -81,10 +81,10 @@ export async function cutPanels(
 }
 
 /** Indexes of panels that are cut together: of the same page, seen through the same box. */
-function batches(places: readonly PanelPlace[]): number[][] {
+function batches(prepared: readonly PreparedCut[]): number[][] {
   const found: number[][] = [];
   const open = new Map<string, number[]>();
-  for (const [index, { cut }] of places.entries()) {
+  for (const [index, { cut }] of prepared.entries()) {
     const key = `${cut.page} ${cut.box}`;
     let batch = open.get(key);
     if (batch === undefined || batch.length >= MAX_TOGETHER) {

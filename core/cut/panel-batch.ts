@@ -14,11 +14,11 @@ import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
 import type { CutPanel, CutTools } from './cut-request.ts';
 import { CROP_GAIN, imageCropsPlanned, wholeNote } from './image-crops.ts';
 import { PanelDocument } from './panel-document.ts';
-import type { PanelPlace } from './panel-place.ts';
 import { type PdfxGrounds, pdfxClaim, pdfxProfileComponents } from './pdfx-claim.ts';
+import type { PreparedCut } from './prepared-cut.ts';
 
 interface Panel {
-  readonly place: PanelPlace;
+  readonly prepared: PreparedCut;
   readonly document: PanelDocument;
   readonly writer: PdfWriter;
   readonly notes: string[];
@@ -27,41 +27,41 @@ interface Panel {
 /** @throws PdfProblem where the page cannot be read, and whatever the outputs and the tools throw. */
 export async function cutPanelBatch(
   artwork: Artwork,
-  places: readonly PanelPlace[],
+  cuts: readonly PreparedCut[],
   outputs: readonly FileOutput[],
   tools: CutTools,
 ): Promise<CutPanel[]> {
   const { file } = artwork;
-  const page = await pageContent(file, places[0]!.source.page, tools.pause);
+  const page = await pageContent(file, cuts[0]!.source.page, tools.pause);
   const windows =
-    tools.carries === 'everything' ? undefined : await pageAreas(artwork, places, page.bytes, tools);
+    tools.carries === 'everything' ? undefined : await pageAreas(artwork, cuts, page.bytes, tools);
   const gain = tools.cropGain ?? CROP_GAIN;
   const planned = windows
     ? await imageCropsPlanned(
         windows,
-        places.map(({ matrix }) => matrix),
+        cuts.map(({ matrix }) => matrix),
         { file, flate: tools.flate, gain },
       )
     : { images: new Map(), notes: [] };
-  const grounds = await pdfxGrounds(artwork, places[0]!.cut.page, tools);
+  const grounds = await pdfxGrounds(artwork, cuts[0]!.cut.page, tools);
   const panels: Panel[] = [];
-  for (const [index, place] of places.entries()) {
+  for (const [index, prepared] of cuts.entries()) {
     const window = windows?.[index];
     const images = new Map([...planned.images].filter(([, image]) => image.crops.has(index)));
     const content = { page, window, crops: { panel: index, images } };
-    const claim = grounds && pdfxClaim(place, grounds);
-    const document = await PanelDocument.make(artwork, place, content, {
+    const claim = grounds && pdfxClaim(prepared, grounds);
+    const document = await PanelDocument.make(artwork, prepared, content, {
       ...tools,
       keepsPdfxClaim: claim?.isKept === true,
     });
     const writer = new PdfWriter(outputs[index]!, document.context, tools.flate, tools.pause);
     panels.push({
-      place,
+      prepared,
       document,
       writer,
       notes: [
         ...(planned.notes[index] ?? []),
-        ...(place.cut.marks?.notes ?? []),
+        ...(prepared.cut.marks?.notes ?? []),
         ...(claim ? [claim.note] : []),
       ],
     });
@@ -69,7 +69,7 @@ export async function cutPanelBatch(
   }
   const writing = new PanelWriting(artwork, panels, [...planned.images.values()], tools);
   await writing.run();
-  return panels.map(({ place: { plan }, notes }) => ({
+  return panels.map(({ prepared: { plan }, notes }) => ({
     enlargeBy: plan.enlargeBy,
     userUnit: plan.userUnit,
     notes,
@@ -93,11 +93,11 @@ async function pdfxGrounds(
 
 async function pageAreas(
   { file }: Artwork,
-  places: readonly PanelPlace[],
+  cuts: readonly PreparedCut[],
   content: Uint8Array,
   { pause }: CutTools,
 ): Promise<AreaContent[]> {
-  const { source, visible } = places[0]!;
+  const { source, visible } = cuts[0]!;
   const page = await contentPageFrom(file, source.page);
   const walked = {
     ...page,
@@ -107,7 +107,7 @@ async function pageAreas(
   };
   return contentForAreas(
     walked,
-    places.map(({ clip }) => clip),
+    cuts.map(({ clip }) => clip),
   );
 }
 

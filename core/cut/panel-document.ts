@@ -20,8 +20,8 @@ import { imageStandIn } from './image-stand-in.ts';
 import type { MarksPainter } from './marks/marks-painter.ts';
 import { type PagePlan, pageBoxFromFilm } from './panel-geometry.ts';
 import { fileIdentifier, writeInfo } from './panel-info.ts';
-import type { PanelPlace } from './panel-place.ts';
 import { nameLayers, pdfxMetadata } from './pdfx-claim.ts';
+import type { PreparedCut } from './prepared-cut.ts';
 
 const ART = PDFName.of('Art');
 const MARKS = PDFName.of('Marks');
@@ -59,13 +59,13 @@ export class PanelDocument {
 
   private constructor(
     artwork: Artwork,
-    place: PanelPlace,
+    prepared: PreparedCut,
     content: PanelContent,
     pause: (() => Promise<void>) | undefined,
   ) {
     this.#artwork = artwork;
-    this.#page = place.source;
-    this.#plan = place.plan;
+    this.#page = prepared.source;
+    this.#plan = prepared.plan;
     this.#content = content;
     this.#pause = pause;
     this.#copier = new ObjectCopier(artwork.file, this.context, (_, object) => this.#standIn(object));
@@ -73,12 +73,12 @@ export class PanelDocument {
 
   static async make(
     artwork: Artwork,
-    place: PanelPlace,
+    prepared: PreparedCut,
     content: PanelContent,
     tools: DocumentTools,
   ): Promise<PanelDocument> {
-    const document = new PanelDocument(artwork, place, content, tools.pause);
-    await document.#build(place, tools);
+    const document = new PanelDocument(artwork, prepared, content, tools.pause);
+    await document.#build(prepared, tools);
     document.#listCroppedParts();
     return document;
   }
@@ -140,14 +140,14 @@ export class PanelDocument {
     return { names: cut.content, bytes: () => croppedContent(cut, this.#content.crops) };
   }
 
-  async #build(place: PanelPlace, tools: DocumentTools): Promise<void> {
+  async #build(prepared: PreparedCut, tools: DocumentTools): Promise<void> {
     const { context } = this;
     const { file } = this.#artwork;
-    const { cut } = place;
+    const { cut } = prepared;
     const catalogRef = context.nextRef();
     const pagesRef = context.nextRef();
     const pageRef = context.nextRef();
-    const art = await this.#artForm(place);
+    const art = await this.#artForm(prepared);
     const page = await this.#pageDict(cut, pagesRef, art);
     const layers = await copyLayers(file, this.#copier);
     const properties = cut.marks ? this.#addMarks(cut, cut.marks, page, layers) : layers;
@@ -181,7 +181,7 @@ export class PanelDocument {
     };
   }
 
-  async #artForm({ clip, matrix }: PanelPlace): Promise<PDFRef> {
+  async #artForm({ clip, matrix }: PreparedCut): Promise<PDFRef> {
     const { context } = this;
     const { page, window } = this.#content;
     const edited = window && this.#isEdited(window.page) ? this.#editing(window.page) : undefined;

@@ -8,7 +8,7 @@ import { isRectWithin } from '../measure/rect.ts';
 import { dictOf, nameOf, numberOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import type { PanelInfo } from './panel-info.ts';
-import type { PanelPlace } from './panel-place.ts';
+import type { PreparedCut } from './prepared-cut.ts';
 
 export interface PdfxClaim {
   readonly isKept: boolean;
@@ -30,7 +30,7 @@ const INKS = 4;
 const ROUNDING_MM = 1e-6;
 
 /** The claim of one panel of an artwork that claims PDF/X-4. */
-export function pdfxClaim({ cut, plan }: Pick<PanelPlace, 'cut' | 'plan'>, grounds: PdfxGrounds): PdfxClaim {
+export function pdfxClaim({ cut, plan }: Pick<PreparedCut, 'cut' | 'plan'>, grounds: PdfxGrounds): PdfxClaim {
   const { printed, net, filmWidthMm, filmHeightMm, marks } = cut;
   const film = {
     x: -ROUNDING_MM,

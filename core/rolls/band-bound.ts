@@ -1,12 +1,12 @@
 import type { Mm } from '../measure/units.ts';
 import type { BandItem } from './band-packing.ts';
 import { longestFirst } from './band-packing.ts';
-import { stripBounds } from './strip-bounds.ts';
+import { nestBounds } from './nest-bounds.ts';
 
 /**
  * No set of bands holds these panels with a smaller Σ (length + gap). Bands that take the panels of some length
- * or more are at least that long, and how many it takes is a question of widths alone: a strip of items one
- * high, for which the bounds of strip-bounds hold.
+ * or more are at least that long, and how many it takes is a question of widths alone: film with items one
+ * high, for which the bounds of nest-bounds hold.
  */
 export function bandLengthBound(items: readonly BandItem[], widthMm: Mm, gapMm: Mm): Mm {
   const sorted = longestFirst(items);
@@ -16,7 +16,7 @@ export function bandLengthBound(items: readonly BandItem[], widthMm: Mm, gapMm: 
   sorted.forEach((item, index) => {
     // Only where the length drops can the number of bands of at least this length be read off.
     if (sorted[index + 1]?.along === item.along) return;
-    const needed = stripBounds(unitHigh.slice(0, index + 1), widthMm + gapMm).best;
+    const needed = nestBounds(unitHigh.slice(0, index + 1), widthMm + gapMm).best;
     if (needed <= bands) return;
     total += (needed - bands) * (item.along + gapMm);
     bands = needed;

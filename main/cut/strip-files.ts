@@ -66,12 +66,12 @@ async function writeStripFile(
 ): Promise<Result<StripFile, Problem>> {
   const page = stripPage(strip, roll, job.output.size);
   const onStrip: StripPanel[] = [];
-  for (const place of page.places) {
-    const { panel, sha256 } = panels.get(place.panelId)!;
+  for (const placement of page.placements) {
+    const { panel, sha256 } = panels.get(placement.panelId)!;
     const pdf = await readPdfBack(staged.stagedPath(panel.file));
     const { widthMm, heightMm } = panel.filmBox;
     const pdfxBreaches = isPdfxClaimed ? await pdfx4PageBreaches(pdf, 1) : undefined;
-    onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, place, pdfxBreaches });
+    onStrip.push({ label: panel.label, pdf, sha256, widthMm, heightMm, placement, pdfxBreaches });
   }
   const name = `${STRIPS_FOLDER}/${fileName}`;
   const file = await staged.beginFile(name);
@@ -102,7 +102,7 @@ async function writeStripFile(
       lengthMm: page.filmHeightMm,
       enlargeBy: made.value.enlargeBy,
       notes: made.value.pdfx ? [made.value.pdfx.note] : [],
-      panels: page.places.map(({ panelId, xMm, yMm, turned }) => {
+      panels: page.placements.map(({ panelId, xMm, yMm, turned }) => {
         const { label, panelId: id } = panels.get(panelId)!.panel;
         return { label, panelId: id, xMm, yMm, turned };
       }),

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
-import type { StripItem } from '../../core/rolls/strip-bounds.ts';
+import type { NestItem } from '../../core/rolls/nest-bounds.ts';
 
 export interface PerfectStrip {
   readonly stripWidth: number;
   readonly optimalHeight: number;
-  readonly items: readonly StripItem[];
+  readonly items: readonly NestItem[];
 }
 
 /** Strips cut at random into whole rectangles without waste: their optimum is known to be the height that was cut. */
@@ -23,7 +23,7 @@ export const perfectStrips = (mostCuts: number): fc.Arbitrary<PerfectStrip> =>
       ),
     })
     .map(({ stripWidth, optimalHeight, cuts }) => {
-      let pieces: StripItem[] = [{ width: stripWidth, height: optimalHeight }];
+      let pieces: NestItem[] = [{ width: stripWidth, height: optimalHeight }];
       for (const { piece, across, share } of cuts) {
         const index = piece % pieces.length;
         pieces = [
@@ -35,7 +35,7 @@ export const perfectStrips = (mostCuts: number): fc.Arbitrary<PerfectStrip> =>
       return { stripWidth, optimalHeight, items: pieces };
     });
 
-function halves(piece: StripItem, across: boolean, share: number): StripItem[] {
+function halves(piece: NestItem, across: boolean, share: number): NestItem[] {
   const { width, height } = piece;
   const length = across ? height : width;
   if (length < 2) return [piece];

@@ -1,15 +1,15 @@
-import type { StripItem } from '../../core/rolls/strip-bounds.ts';
+import type { NestItem } from '../../core/rolls/nest-bounds.ts';
 
 /**
  * Heights of shelf packings, written apart from the planner: items by falling height, of equal height the widest
  * first, each shelf as high as its first item. Next fit looks at the newest shelf only, first fit at all of them.
  */
-export function shelfHeights(items: readonly StripItem[], stripWidth: number) {
+export function shelfHeights(items: readonly NestItem[], stripWidth: number) {
   const sorted = [...items].sort((a, b) => b.height - a.height || b.width - a.width);
   return { nextFit: shelfHeight(sorted, stripWidth, true), firstFit: shelfHeight(sorted, stripWidth, false) };
 }
 
-function shelfHeight(sorted: readonly StripItem[], stripWidth: number, isNewestOnly: boolean): number {
+function shelfHeight(sorted: readonly NestItem[], stripWidth: number, isNewestOnly: boolean): number {
   const used: number[] = [];
   let height = 0;
   for (const item of sorted) {

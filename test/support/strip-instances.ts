@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
-import { type StripItem, stripBounds } from '../../core/rolls/strip-bounds.ts';
+import { type NestItem, nestBounds } from '../../core/rolls/nest-bounds.ts';
 import { panelOf, type RollCase, rollOf, rulesOf } from './roll-plan-cases.ts';
 
 const DATA = join(import.meta.dirname, '../bench/data');
@@ -28,7 +28,7 @@ export interface StripInstance {
   readonly stripWidth: number;
   /** Where cuts need not go straight through. */
   readonly optimalHeight: number;
-  readonly items: readonly StripItem[];
+  readonly items: readonly NestItem[];
 }
 
 export const HOPPER_TURTON_FILE = join(DATA, 'hopper-turton.json');
@@ -48,11 +48,11 @@ export function leastGuillotineHeight({ name, stripWidth, items }: StripInstance
   const verified = guillotineOptima().find((optimum) => optimum.name === name);
   return verified
     ? { height: verified.optimalHeight, isVerified: true }
-    : { height: stripBounds(items, stripWidth).best, isVerified: false };
+    : { height: nestBounds(items, stripWidth).best, isVerified: false };
 }
 
 /** A strip as a roll that is all printable, with nothing to turn and no space between panels. */
-export const rollCaseFromStrip = (items: readonly StripItem[], stripWidth: number): RollCase => ({
+export const rollCaseFromStrip = (items: readonly NestItem[], stripWidth: number): RollCase => ({
   items: items.map(({ width, height }, index) => panelOf(index + 1, width, height)),
   rolls: [
     rollOf({

@@ -115,7 +115,7 @@ class PaintingSeen {
     if (text !== undefined) this.#recordFont(text.font, shown);
     if (painted.isStroked) this.#recordStroke(state, shown);
     this.#recordColors(painted, shown);
-    if (!painted.place.isByProxy) this.#recordPaint(painted, shown, isRectangle);
+    if (!painted.level.isByProxy) this.#recordPaint(painted, shown, isRectangle);
   }
 
   get blends(): readonly (readonly [PDFObject, Occurrences])[] {

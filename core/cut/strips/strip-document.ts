@@ -133,7 +133,7 @@ class StripDocument {
     if (this.#names.length === 0) await this.#takeDocument(panel, copier);
     else await this.#shareLayers(panel, copier);
     const { x0, y0, x1, y1 } = source.geometry.value.boxes.media;
-    const matrix = panelMatrix(panel.place, { ...panel, widthUnits: x1 - x0 }, this.#plan);
+    const matrix = panelMatrix(panel.placement, { ...panel, widthUnits: x1 - x0 }, this.#plan);
     const form = this.#context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
     form.set(PDFName.of('BBox'), this.#context.obj([x0, y0, x1, y1].map(numberRounded)));
     form.set(PDFName.of('Matrix'), this.#context.obj(matrix.map(numberRounded)));

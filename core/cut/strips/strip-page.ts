@@ -10,7 +10,7 @@ import type { RollStock } from '../../shop/rolls.ts';
 import type { PagePlan } from '../panel-geometry.ts';
 
 /** A panel's film on the strip, in mm from the strip's upper left corner, y along the film. */
-export interface StripPlace {
+export interface StripPlacement {
   readonly panelId: string;
   readonly xMm: Mm;
   readonly yMm: Mm;
@@ -25,7 +25,7 @@ export interface StripPage {
   /** The printable width of the roll. */
   readonly filmWidthMm: Mm;
   readonly filmHeightMm: Mm;
-  readonly places: readonly StripPlace[];
+  readonly placements: readonly StripPlacement[];
   readonly cutMarks: readonly StripCutMark[];
   readonly size: OutputSize;
 }
@@ -53,7 +53,7 @@ export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize):
     filmWidthMm: across,
     filmHeightMm: endMm - startMm,
     size,
-    places: bands.flatMap(({ panels }) =>
+    placements: bands.flatMap(({ panels }) =>
       panels.map(({ place }) => ({
         panelId: place.panelId,
         xMm: place.xMm - roll.leftMarginMm,
@@ -79,7 +79,7 @@ export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize):
 
 /** A panel's page, `widthUnits` wide for `widthMm` of film, to the strip's page. */
 export function panelMatrix(
-  { xMm, yMm, turned }: StripPlace,
+  { xMm, yMm, turned }: StripPlacement,
   panel: { readonly widthMm: Mm; readonly heightMm: Mm; readonly widthUnits: number },
   plan: PagePlan,
 ): Matrix {

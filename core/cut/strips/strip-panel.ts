@@ -1,7 +1,7 @@
 /** What a strip is made of. */
 import type { Mm } from '../../measure/units.ts';
 import type { Artwork } from '../../pdf/document/artwork.ts';
-import type { StripPlace } from './strip-page.ts';
+import type { StripPlacement } from './strip-page.ts';
 
 /** A finished panel, opened. */
 export interface StripPanel {
@@ -11,7 +11,7 @@ export interface StripPanel {
   /** Film size as the panel lies on its side. */
   readonly widthMm: Mm;
   readonly heightMm: Mm;
-  readonly place: StripPlace;
+  readonly placement: StripPlacement;
   /** What it breaks of PDF/X-4, as half sentences; undefined where it does not claim that. */
   readonly pdfxBreaches?: readonly string[] | undefined;
 }

@@ -23,9 +23,9 @@ export const boxClipped = (clip: SourceBox, box: SourceBox): SourceBox =>
   Number.isNaN(box.x0 + box.y0 + box.x1 + box.y1) ? clip : boxOverlap(clip, box);
 
 /** Where a painted object shows: within its clip, or by proxy where that shows. Empty when it does not show. */
-export function boxShown({ bounds, clip, place }: Pick<Painted, 'bounds' | 'clip' | 'place'>): SourceBox {
+export function boxShown({ bounds, clip, level }: Pick<Painted, 'bounds' | 'clip' | 'level'>): SourceBox {
   const shown = boxOverlap(bounds, clip);
-  return place.area === undefined || isBoxEmpty(shown) ? shown : place.area;
+  return level.area === undefined || isBoxEmpty(shown) ? shown : level.area;
 }
 
 export const isOverlapping = (a: SourceBox, b: SourceBox): boolean =>

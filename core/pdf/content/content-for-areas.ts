@@ -10,7 +10,7 @@ import {
   matrixInverse,
   UNIT_SQUARE,
 } from './bounds.ts';
-import type { ContentPlace } from './content-place.ts';
+import type { ContentLevel } from './content-level.ts';
 import type { ContentVisitor, Painted, ResourceCategory } from './painted.ts';
 import { type Item, type StreamCut, StreamRecord } from './stream-record.ts';
 import { walkContent } from './walk.ts';
@@ -98,8 +98,8 @@ class AllRecorders implements ContentVisitor {
     for (const recorder of this.#recorders) recorder.onStreamEnded(...told);
   }
 
-  onOperator(name: string, start: number, end: number, place: ContentPlace): void {
-    for (const recorder of this.#recorders) recorder.onOperator(name, start, end, place);
+  onOperator(name: string, start: number, end: number, level: ContentLevel): void {
+    for (const recorder of this.#recorders) recorder.onOperator(name, start, end, level);
   }
 
   onResourceUsed(...told: Parameters<AreaRecorder['onResourceUsed']>): void {
@@ -135,21 +135,21 @@ class AreaRecorder {
     this.#page = new StreamRecord(content);
   }
 
-  onStreamBegun(place: ContentPlace, content: Uint8Array | undefined): void {
-    if (place.stream !== undefined && !this.#forms.has(place.stream)) {
-      this.#forms.set(place.stream, new StreamRecord(content ?? new Uint8Array()));
+  onStreamBegun(level: ContentLevel, content: Uint8Array | undefined): void {
+    if (level.stream !== undefined && !this.#forms.has(level.stream)) {
+      this.#forms.set(level.stream, new StreamRecord(content ?? new Uint8Array()));
     }
-    const record = this.#record(place);
-    if (place.isByProxy) record.isWhole = true;
+    const record = this.#record(level);
+    if (level.isByProxy) record.isWhole = true;
     record.begin();
   }
 
-  onStreamEnded(place: ContentPlace): void {
-    this.#record(place).end();
+  onStreamEnded(level: ContentLevel): void {
+    this.#record(level).end();
   }
 
-  onOperator(name: string, start: number, end: number, place: ContentPlace): void {
-    if (!place.isByProxy) this.#record(place).addOperator(name, start, end);
+  onOperator(name: string, start: number, end: number, level: ContentLevel): void {
+    if (!level.isByProxy) this.#record(level).addOperator(name, start, end);
   }
 
   onResourceUsed(
@@ -157,37 +157,37 @@ class AreaRecorder {
     _: string,
     start: number,
     end: number,
-    place: ContentPlace,
+    level: ContentLevel,
   ): void {
-    if (place.isByProxy || (category !== 'Font' && category !== 'Pattern')) return;
-    this.#record(place).setter(start, end);
+    if (level.isByProxy || (category !== 'Font' && category !== 'Pattern')) return;
+    this.#record(level).setter(start, end);
   }
 
-  onTrouble(_: unknown, place: ContentPlace): void {
+  onTrouble(_: unknown, level: ContentLevel): void {
     this.#hasTrouble = true;
-    if (place.stream === undefined) return;
-    const record = this.#forms.get(place.stream) ?? new StreamRecord(new Uint8Array());
+    if (level.stream === undefined) return;
+    const record = this.#forms.get(level.stream) ?? new StreamRecord(new Uint8Array());
     record.isWhole = true;
-    this.#forms.set(place.stream, record);
+    this.#forms.set(level.stream, record);
   }
 
   onPainted(painted: Painted): void {
-    const { place, kind, object } = painted;
+    const { level, kind, object } = painted;
     this.#mask = this.#maskOf(painted);
     if (object !== undefined && kind === 'image') this.#needImage(object, painted);
     if (object !== undefined && kind === 'form') {
       this.#formMasks.set(object, (this.#formMasks.get(object) ?? 0) | this.#mask);
     }
-    if (place.isByProxy) {
+    if (level.isByProxy) {
       for (const setter of this.#settersOf(painted)) setter.mask = -1;
       return;
     }
     const { start, end, isSelfContained: isRemovable } = painted;
     const setters = this.#settersOf(painted);
     if (object !== undefined && kind === 'image') {
-      this.#record(place).addImage({ image: object, start, end });
+      this.#record(level).addImage({ image: object, start, end });
     }
-    this.#record(place).addPainting({
+    this.#record(level).addPainting({
       start,
       end,
       mask: this.#mask,
@@ -204,12 +204,12 @@ class AreaRecorder {
     if (fill === undefined && stroke === undefined && font === undefined) return NO_SETTERS;
     const setters = [fill, stroke, font];
     return setters.flatMap((setter) =>
-      setter === undefined ? [] : [this.#record(setter.place).setter(setter.start)],
+      setter === undefined ? [] : [this.#record(setter.level).setter(setter.start)],
     );
   }
 
   entersForm(form: Painted): boolean {
-    return this.#mask !== 0 || form.place.isByProxy;
+    return this.#mask !== 0 || form.level.isByProxy;
   }
 
   areaContent(area: number): AreaContent {
@@ -227,11 +227,11 @@ class AreaRecorder {
     return { page: this.#page.cut(bit), forms, images };
   }
 
-  #record(place: ContentPlace): StreamRecord {
-    return place.stream === undefined ? this.#page : this.#forms.get(place.stream)!;
+  #record(level: ContentLevel): StreamRecord {
+    return level.stream === undefined ? this.#page : this.#forms.get(level.stream)!;
   }
 
-  #maskOf({ bounds, clip, place, text, state }: Painted): number {
+  #maskOf({ bounds, clip, level, text, state }: Painted): number {
     let box = bounds;
     if (text !== undefined) {
       const margin = Math.abs(text.size) * TEXT_MARGIN;
@@ -244,7 +244,7 @@ class AreaRecorder {
     }
     // Numbers beyond all sense come from broken files: what cannot be placed may be anywhere.
     const isPlaced = [box.x0, box.y0, box.x1, box.y1].every((value) => !Number.isNaN(value));
-    if (!isPlaced || place.isByProxy || state.ctm.some(Number.isNaN)) return -1;
+    if (!isPlaced || level.isByProxy || state.ctm.some(Number.isNaN)) return -1;
     const shown = boxOverlap(box, clip);
     if (isBoxEmpty(shown)) return 0;
     let mask = 0;
@@ -255,19 +255,19 @@ class AreaRecorder {
   }
 
   /** Areas that show the form in which something paints by proxy: no other panel is to hear of it. */
-  #maskAround(place: ContentPlace): number {
-    let at: ContentPlace | undefined = place;
+  #maskAround(level: ContentLevel): number {
+    let at: ContentLevel | undefined = level;
     while (at?.isByProxy) at = at.parent;
     return at?.stream === undefined ? -1 : (this.#formMasks.get(at.stream) ?? 0);
   }
 
-  #needImage(stream: PDFStream, { place, clip, state }: Painted): void {
+  #needImage(stream: PDFStream, { level, clip, state }: Painted): void {
     const needs = this.#images.get(stream) ?? this.#areas.map(() => undefined);
     this.#images.set(stream, needs);
-    const around = place.isByProxy ? this.#maskAround(place) : -1;
+    const around = level.isByProxy ? this.#maskAround(level) : -1;
     for (const [i, area] of this.#areas.entries()) {
       if ((around & (1 << i)) === 0) continue;
-      if (place.isByProxy || this.#record(place).isInText) {
+      if (level.isByProxy || this.#record(level).isInText) {
         needs[i] = { part: 'whole', placement: state.ctm };
       }
       const known = needs[i];

@@ -1,13 +1,13 @@
 import type { PDFDict } from 'pdf-lib';
 import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { type ColorSpace, DEVICE_GRAY } from './color-space.ts';
-import type { ContentPlace } from './content-place.ts';
+import type { ContentLevel } from './content-level.ts';
 import type { Font } from './font.ts';
 import type { PatternInfo } from './pattern-info.ts';
 
 /** The operator that set something, where what depends on it asks for it to stay. */
 export interface Setter {
-  readonly place: ContentPlace;
+  readonly level: ContentLevel;
   readonly start: number;
 }
 

@@ -61,7 +61,7 @@ function setColor(at: StreamWalk, isStroke: boolean): void | Promise<void> {
     return undefined;
   }
   at.use('Pattern', name);
-  const setter = { place: at.place, start: at.start };
+  const setter = { level: at.level, start: at.start };
   return whenKnown(at.resources.patterns.get(name), (pattern) => {
     if (pattern === undefined) at.miss('Pattern', name);
     assign(at, isStroke, { space: space.family === 'Pattern' ? space : PATTERN, values, pattern, setter });

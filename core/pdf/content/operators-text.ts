@@ -41,7 +41,7 @@ export const TEXT_OPERATORS: OperatorTable = {
     return whenKnown(at.resources.fonts.get(name), (font) => {
       if (font === undefined) at.miss('Font', name);
       at.state.font = font;
-      at.state.fontSetter = { place: at.place, start: at.start };
+      at.state.fontSetter = { level: at.level, start: at.start };
       at.state.fontSize = size;
     });
   },

@@ -2,8 +2,8 @@ import type { Rect } from '../../measure/rect.ts';
 import { PT_PER_INCH } from '../../measure/units.ts';
 import type { Matrix } from '../page/page-space.ts';
 import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
+import type { ContentLevel } from './content-level.ts';
 import type { ContentPage } from './content-page.ts';
-import type { ContentPlace } from './content-place.ts';
 import type { ImageInfo } from './painted.ts';
 import { walkContent } from './walk.ts';
 
@@ -19,7 +19,7 @@ export interface ImagePlacement {
   readonly ppiY: number;
   /** Whether layers show it. */
   readonly isVisible: boolean;
-  readonly within: ContentPlace['kind'];
+  readonly within: ContentLevel['kind'];
 }
 
 /** Pixels per inch of an image under a matrix: pixels × 72 ÷ (length of the matrix's column × UserUnit) ÷ enlargement. */
@@ -46,7 +46,7 @@ export async function pageImages(page: ContentPage, scale: number): Promise<Imag
     entersSoftMasks: true,
     entersGlyphs: true,
     onPainted(painted) {
-      const { image, state, isVisible, place } = painted;
+      const { image, state, isVisible, level } = painted;
       const shown = boxOverlap(boxShown(painted), page.box);
       if (image === undefined || isBoxEmpty(shown)) return;
       placements.push({
@@ -55,7 +55,7 @@ export async function pageImages(page: ContentPage, scale: number): Promise<Imag
         matrix: state.ctm,
         ...effectivePpi(image, state.ctm, page.space.userUnit, scale),
         isVisible,
-        within: place.kind,
+        within: level.kind,
       });
     },
   });

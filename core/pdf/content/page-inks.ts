@@ -3,8 +3,8 @@ import type { Rect } from '../../measure/rect.ts';
 import { boxUnion, type SourceBox } from '../page/page-space.ts';
 import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
 import { type ColorSpace, colorSpaceLabel, spaceUnder } from './color-space.ts';
+import type { ContentLevel } from './content-level.ts';
 import type { ContentPage } from './content-page.ts';
-import type { ContentPlace } from './content-place.ts';
 import type { Color } from './graphics-state.ts';
 import type { Painted } from './painted.ts';
 import { walkContent } from './walk.ts';
@@ -80,15 +80,15 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
     } else for (const cell of cells.get(pattern.object) ?? []) count(cell, shown, isOverprinted);
   }
 
-  function isUncolored(place: ContentPlace | undefined): boolean {
-    if (place?.stream === undefined) return false;
-    return uncolored.has(place.stream) || isUncolored(place.parent);
+  function isUncolored(level: ContentLevel | undefined): boolean {
+    if (level?.stream === undefined) return false;
+    return uncolored.has(level.stream) || isUncolored(level.parent);
   }
 
   function visit(painted: Painted): void {
-    const { kind, image, state, shadingSpace, place } = painted;
+    const { kind, image, state, shadingSpace, level } = painted;
     const shown = boxOverlap(boxShown(painted), page.box);
-    if (kind === 'form' || !painted.isVisible || isBoxEmpty(shown) || isUncolored(place)) return;
+    if (kind === 'form' || !painted.isVisible || isBoxEmpty(shown) || isUncolored(level)) return;
     const found: [color: Color | undefined, space: ColorSpace | undefined, isOverprinted: boolean][] = [];
     if (image !== undefined && !image.isStencil) {
       if (image.space === undefined) unknown++;
@@ -103,7 +103,7 @@ export async function pageInks(page: ContentPage): Promise<PageInks> {
       if (space !== undefined) count(space, shown, isOverprinted);
       if (color !== undefined) countColor(color, shown, isOverprinted);
       // What a cell paints is also what every other use of its pattern paints.
-      for (let at = place; at.parent !== undefined; at = at.parent) {
+      for (let at = level; at.parent !== undefined; at = at.parent) {
         if (at.kind !== 'pattern' || at.stream === undefined) continue;
         const cell = cells.get(at.stream) ?? new Set<ColorSpace>();
         cells.set(at.stream, cell);

@@ -97,7 +97,7 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
   await walkContent(page, {
     wantsGlyphs: true,
     onPainted(painted) {
-      const { text, bounds, clip, isVisible, place: at } = painted;
+      const { text, bounds, clip, isVisible, level: at } = painted;
       if (text === undefined || !isVisible || at.isByProxy || isBoxEmpty(boxOverlap(bounds, clip))) return;
       const toDrawn = matrixProduct(text.matrix, page.space.toDrawn);
       const drawn = drawnGlyphs(painted);

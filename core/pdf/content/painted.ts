@@ -3,7 +3,7 @@ import type { PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import type { PdfProblem } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page/page-space.ts';
 import type { ColorSpace } from './color-space.ts';
-import type { ContentPlace } from './content-place.ts';
+import type { ContentLevel } from './content-level.ts';
 import type { Font } from './font.ts';
 import type { GraphicsState } from './graphics-state.ts';
 
@@ -49,7 +49,7 @@ export type PaintedKind = 'path' | 'text' | 'image' | 'inline-image' | 'shading'
 /** One painted object. It and its state are valid during the call that reports it. */
 export interface Painted {
   readonly kind: PaintedKind;
-  readonly place: ContentPlace;
+  readonly level: ContentLevel;
   /** Bytes of its operators in that stream; of a path from its first construction operator on. */
   readonly start: number;
   readonly end: number;
@@ -90,21 +90,21 @@ export interface ContentVisitor {
   entersForm?(form: Painted): boolean;
   onFormLeft?(form: Painted): void;
   /** Every operator with its range, before it takes effect; '' for unknown ones. */
-  onOperator?(name: string, start: number, end: number, place: ContentPlace): void;
+  onOperator?(name: string, start: number, end: number, level: ContentLevel): void;
   /** Every look-up of a resource by an operator. */
   onResourceUsed?(
     category: ResourceCategory,
     name: string,
     start: number,
     end: number,
-    place: ContentPlace,
+    level: ContentLevel,
   ): void;
   /** A name that an operator looks up and that leads to nothing of use. */
   onResourceMissing?(category: ResourceCategory, name: string): void;
-  onStreamBegun?(place: ContentPlace, content: Uint8Array | undefined): void;
-  onStreamEnded?(place: ContentPlace): void;
+  onStreamBegun?(level: ContentLevel, content: Uint8Array | undefined): void;
+  onStreamEnded?(level: ContentLevel): void;
   /** Something in the content cannot be read and is passed over. */
-  onTrouble?(problem: PdfProblem, place: ContentPlace): void;
+  onTrouble?(problem: PdfProblem, level: ContentLevel): void;
   readonly wantsGlyphs?: boolean;
   readonly entersPatterns?: boolean;
   readonly entersSoftMasks?: boolean;

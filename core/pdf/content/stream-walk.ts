@@ -3,7 +3,7 @@ import { isPdfProblem, problemTooDeep } from '../file/pdf-problem.ts';
 import type { Matrix, SourceBox } from '../page/page-space.ts';
 import { boxClipped, boxTransformed } from './bounds.ts';
 import type { ColorSpace } from './color-space.ts';
-import type { ContentPlace } from './content-place.ts';
+import type { ContentLevel } from './content-level.ts';
 import type { GraphicsState } from './graphics-state.ts';
 import { OperationReader } from './operation-reader.ts';
 import type { ImageInfo, Painted, PaintedKind, PaintedText, ResourceCategory } from './painted.ts';
@@ -17,7 +17,7 @@ const MAX_DEPTH = 48;
 
 /** How a nested stream is walked: as what, under which state, which it may change. */
 export interface Nested {
-  readonly kind: Exclude<ContentPlace['kind'], 'page'>;
+  readonly kind: Exclude<ContentLevel['kind'], 'page'>;
   readonly state: GraphicsState;
   readonly isVisible: boolean;
   /** Where it shows, if it paints by proxy. */
@@ -56,7 +56,7 @@ export interface PaintDetails {
 /** One run through one content stream: the state that its operators share. */
 export class StreamWalk {
   readonly walk: Walk;
-  readonly place: ContentPlace;
+  readonly level: ContentLevel;
   readonly resources: ContentResources;
   /** Pattern space is the space that this stream began with, whatever `cm` has done since (8.7.2). */
   readonly initialMatrix: Matrix;
@@ -81,14 +81,14 @@ export class StreamWalk {
   constructor(
     operators: Operators,
     walk: Walk,
-    place: ContentPlace,
+    level: ContentLevel,
     resources: ContentResources,
     state: GraphicsState,
     isVisible: boolean,
   ) {
     this.#operators = operators;
     this.walk = walk;
-    this.place = place;
+    this.level = level;
     this.resources = resources;
     this.state = state;
     this.initialMatrix = state.ctm;
@@ -129,7 +129,7 @@ export class StreamWalk {
       const pause = walk.countOperator();
       if (pause !== undefined) await pause;
       const operator = this.#operators.get(reader.operator);
-      visitor.onOperator?.(operator?.name ?? '', this.start, this.end, this.place);
+      visitor.onOperator?.(operator?.name ?? '', this.start, this.end, this.level);
       if (operator === undefined) {
         this.isPathInterrupted = true;
         continue;
@@ -161,7 +161,7 @@ export class StreamWalk {
 
   /** Reports that an operator looks a resource up by this name. */
   use(category: ResourceCategory, name: string): void {
-    this.walk.visitor.onResourceUsed?.(category, name, this.start, this.end, this.place);
+    this.walk.visitor.onResourceUsed?.(category, name, this.start, this.end, this.level);
   }
 
   /** Reports that what an operator looks up is not there. */
@@ -172,7 +172,7 @@ export class StreamWalk {
   painted(kind: PaintedKind, bounds: SourceBox, details: PaintDetails): Painted {
     return {
       kind,
-      place: this.place,
+      level: this.level,
       start: details.start ?? this.start,
       end: this.end,
       isSelfContained: details.isSelfContained ?? true,
@@ -206,10 +206,10 @@ export class StreamWalk {
     { kind, state, isVisible, area }: Nested,
     walk = this.walk,
   ): Promise<void> {
-    const { place: parent } = this;
+    const { level: parent } = this;
     if (isWithin(parent, form.stream)) return;
     if (parent.depth >= MAX_DEPTH) throw problemTooDeep(`The page nests forms more than ${MAX_DEPTH} deep.`);
-    const place: ContentPlace = {
+    const level: ContentLevel = {
       kind,
       stream: form.stream,
       ref: form.ref,
@@ -224,19 +224,19 @@ export class StreamWalk {
       content = await walk.content(form.stream);
     } catch (error) {
       if (!isPdfProblem(error)) throw error;
-      walk.visitor.onTrouble?.(error, place);
+      walk.visitor.onTrouble?.(error, level);
       return;
     }
     walk.countForm(content);
     const resources = form.resources === undefined ? this.resources : walk.resourcesOf(form.resources);
-    walk.visitor.onStreamBegun?.(place, content);
-    await new StreamWalk(this.#operators, walk, place, resources, state, isVisible).run(onePiece(content));
-    walk.visitor.onStreamEnded?.(place);
+    walk.visitor.onStreamBegun?.(level, content);
+    await new StreamWalk(this.#operators, walk, level, resources, state, isVisible).run(onePiece(content));
+    walk.visitor.onStreamEnded?.(level);
   }
 }
 
-function isWithin(place: ContentPlace, stream: PDFStream): boolean {
-  for (let at: ContentPlace | undefined = place; at !== undefined; at = at.parent) {
+function isWithin(level: ContentLevel, stream: PDFStream): boolean {
+  for (let at: ContentLevel | undefined = level; at !== undefined; at = at.parent) {
     if (at.stream === stream) return true;
   }
   return false;

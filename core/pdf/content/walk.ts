@@ -2,7 +2,7 @@
  * A walk through content as a renderer would go through it, painting nothing and reporting where everything
  * would land: forms, layers, clips, patterns, masks and glyphs included.
  */
-import type { ContentPlace } from './content-place.ts';
+import type { ContentLevel } from './content-level.ts';
 import { GraphicsState } from './graphics-state.ts';
 import { OPERATORS } from './operators.ts';
 import type { ContentVisitor } from './painted.ts';
@@ -12,7 +12,7 @@ import { Walk, type WalkedPage } from './walk-state.ts';
 /** Walks a page. @throws PdfProblem when its content cannot be read or has no end. */
 export async function walkContent(page: WalkedPage, visitor: ContentVisitor): Promise<void> {
   const walk = new Walk(page, visitor);
-  const place: ContentPlace = {
+  const level: ContentLevel = {
     kind: 'page',
     stream: undefined,
     ref: undefined,
@@ -22,8 +22,8 @@ export async function walkContent(page: WalkedPage, visitor: ContentVisitor): Pr
     area: undefined,
   };
   const state = new GraphicsState([1, 0, 0, 1, 0, 0], page.box);
-  const stream = new StreamWalk(OPERATORS, walk, place, walk.resourcesOf(page.resources), state, true);
-  visitor.onStreamBegun?.(place, undefined);
+  const stream = new StreamWalk(OPERATORS, walk, level, walk.resourcesOf(page.resources), state, true);
+  visitor.onStreamBegun?.(level, undefined);
   await stream.run(page.contents());
-  visitor.onStreamEnded?.(place);
+  visitor.onStreamEnded?.(level);
 }

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DEFAULT_PLAN_EFFORT } from '../../../core/rolls/assignment-search.ts';
+import type { NestItem } from '../../../core/rolls/nest-bounds.ts';
 import { rollPlan } from '../../../core/rolls/roll-plan.ts';
-import type { StripItem } from '../../../core/rolls/strip-bounds.ts';
 import { panelsLeftJoined } from '../../support/cut-check.ts';
 import { perfectStrips } from '../../support/perfect-strips.ts';
 import { rollPlanFaults } from '../../support/roll-plan-faults.ts';
@@ -160,7 +160,7 @@ describe('the roll planner on strips cut at random', () => {
 });
 
 /** The height of the plan, after a look at each place and at each cut. */
-function soundHeight(strip: readonly StripItem[], stripWidth: number, effort = SHORT): number {
+function soundHeight(strip: readonly NestItem[], stripWidth: number, effort = SHORT): number {
   const { items, rolls, rules } = rollCaseFromStrip(strip, stripWidth);
   const plan = rollPlan(items, rolls, rules, effort);
   expect(plan.unplacedPanelIds).toEqual([]);
@@ -170,9 +170,9 @@ function soundHeight(strip: readonly StripItem[], stripWidth: number, effort = S
 }
 
 /** Puts the pieces of a Polish expression together; throws where two do not fit flush. */
-function slicing(cuts: string): { size: StripItem; leaves: StripItem[] } {
-  const stack: StripItem[] = [];
-  const leaves: StripItem[] = [];
+function slicing(cuts: string): { size: NestItem; leaves: NestItem[] } {
+  const stack: NestItem[] = [];
+  const leaves: NestItem[] = [];
   for (const word of cuts.split(' ')) {
     const [width, height] = word.split('x').map(Number);
     if (word === 'H' || word === 'V') {
@@ -187,14 +187,14 @@ function slicing(cuts: string): { size: StripItem; leaves: StripItem[] } {
   return { size: stack[0]!, leaves };
 }
 
-function stacked(a: StripItem, b: StripItem): StripItem {
+function stacked(a: NestItem, b: NestItem): NestItem {
   if (a.width !== b.width) throw new Error(`Pieces ${a.width} and ${b.width} wide are stacked.`);
   return { width: a.width, height: a.height + b.height };
 }
 
-function sideBySide(a: StripItem, b: StripItem): StripItem {
+function sideBySide(a: NestItem, b: NestItem): NestItem {
   if (a.height !== b.height) throw new Error(`Pieces ${a.height} and ${b.height} high lie side by side.`);
   return { width: a.width + b.width, height: a.height };
 }
 
-const sizeText = ({ width, height }: StripItem): string => `${width}x${height}`;
+const sizeText = ({ width, height }: NestItem): string => `${width}x${height}`;

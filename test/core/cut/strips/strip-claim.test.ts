@@ -34,14 +34,14 @@ async function stripOf({ pdfs = [claiming(), claiming()], page = {}, ...asked }:
       sha256: `${index}`.repeat(64),
       widthMm: CLAIMING_CUT.filmWidthMm,
       heightMm: CLAIMING_CUT.filmHeightMm,
-      place: { panelId: `p${index}`, xMm: 3, yMm: 5 + 780 * index, turned: false },
+      placement: { panelId: `p${index}`, xMm: 3, yMm: 5 + 780 * index, turned: false },
       pdfxBreaches: await pdfx4PageBreaches(panel, 1),
     });
   }
   const onPage: StripPage = {
     filmWidthMm: 1300,
     filmHeightMm: 1600,
-    places: panels.map(({ place }) => place),
+    placements: panels.map(({ placement }) => placement),
     cutMarks: [CUT_MARK],
     size: { kind: 'true-size' },
     ...page,

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { PDFArray, PDFDict, PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import { afterAll, describe, expect, it } from 'vitest';
 import { writeStrip } from '../../../../core/cut/strips/strip-document.ts';
-import type { StripPage, StripPlace } from '../../../../core/cut/strips/strip-page.ts';
+import type { StripPage, StripPlacement } from '../../../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../../../core/cut/strips/strip-panel.ts';
 import { MemoryOutput } from '../../../../core/pdf/write/memory-output.ts';
 import {
@@ -54,7 +54,7 @@ async function madeStrip(pdfs: readonly Uint8Array[], cutMarks = CUT_MARKS): Pro
   for (const [index, window] of windows.entries()) {
     const made = await pixelCut(pdfs[index % pdfs.length]!, { window });
     const { x, y, turned } = STANDS[index]!;
-    const place: StripPlace = { panelId: `p${index}`, xMm: mm(x), yMm: mm(y), turned };
+    const placement: StripPlacement = { panelId: `p${index}`, xMm: mm(x), yMm: mm(y), turned };
     panels.push(made);
     onStrip.push({
       label: `LH-0${index + 1}`,
@@ -62,13 +62,13 @@ async function madeStrip(pdfs: readonly Uint8Array[], cutMarks = CUT_MARKS): Pro
       sha256: '1'.repeat(64),
       widthMm: made.cut.filmWidthMm,
       heightMm: made.cut.filmHeightMm,
-      place,
+      placement,
     });
   }
   const page: StripPage = {
     filmWidthMm: mm(STRIP.width),
     filmHeightMm: mm(STRIP.height),
-    places: onStrip.map(({ place }) => place),
+    placements: onStrip.map(({ placement }) => placement),
     cutMarks,
     size: { kind: 'true-size' },
   };

@@ -36,10 +36,10 @@ export async function seenOn(page: ContentPage, visitor: ContentVisitor = {}): P
   const seen: Seen[] = [];
   await walkContent(page, {
     ...visitor,
-    onPainted({ kind, place, bounds, clip, state, ...painted }) {
+    onPainted({ kind, level, bounds, clip, state, ...painted }) {
       seen.push({
         kind,
-        within: place.kind,
+        within: level.kind,
         shown: boxOverlap(bounds, clip),
         bounds,
         isVisible: painted.isVisible,

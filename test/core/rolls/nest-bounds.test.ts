@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { martelloMonaciVigoBound, nestBounds } from '../../../core/rolls/nest-bounds.ts';
 import { rollPlan } from '../../../core/rolls/roll-plan.ts';
-import { martelloMonaciVigoBound, stripBounds } from '../../../core/rolls/strip-bounds.ts';
 import { perfectStrips } from '../../support/perfect-strips.ts';
 import { rollCaseFromStrip, stripInstancesFromFile } from '../../support/strip-instances.ts';
 
@@ -14,7 +14,7 @@ describe('lower bounds of a strip', () => {
       { width: 7, height: 4 },
       { width: 4, height: 5 },
     ];
-    const bounds = stripBounds(items, 10);
+    const bounds = nestBounds(items, 10);
     expect(bounds).toEqual({ area: 10, tallest: 5, wideStack: 8, martelloMonaciVigo: 12, best: 12 });
     const { items: panels, rolls, rules } = rollCaseFromStrip(items, 10);
     expect(rollPlan(panels, rolls, rules).filmUsedMm).toBe(13);
@@ -36,7 +36,7 @@ describe('lower bounds of a strip', () => {
   });
 
   it('RL1 lengths that are not whole numbers are not rounded up', () => {
-    const bounds = stripBounds(
+    const bounds = nestBounds(
       [
         { width: 2.5, height: 1.3 },
         { width: 1.1, height: 0.7 },
@@ -51,7 +51,7 @@ describe('lower bounds of a strip', () => {
     const instances = stripInstancesFromFile();
     expect(instances).toHaveLength(21);
     for (const { items, stripWidth, optimalHeight } of instances) {
-      const { area, ...others } = stripBounds(items, stripWidth);
+      const { area, ...others } = nestBounds(items, stripWidth);
       expect(area).toBe(optimalHeight); // every instance is a packing without waste
       for (const bound of Object.values(others)) expect(bound).toBeLessThanOrEqual(optimalHeight);
     }
@@ -60,7 +60,7 @@ describe('lower bounds of a strip', () => {
   it('RL1 no bound is above the optimum of strips cut at random', () => {
     fc.assert(
       fc.property(perfectStrips(30), ({ items, stripWidth, optimalHeight }) => {
-        expect(stripBounds(items, stripWidth).best).toBe(optimalHeight);
+        expect(nestBounds(items, stripWidth).best).toBe(optimalHeight);
       }),
     );
   });

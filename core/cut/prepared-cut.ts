@@ -6,7 +6,7 @@ import type { PanelCut } from './cut-request.ts';
 import { artMatrix, type PagePlan, pagePlan } from './panel-geometry.ts';
 
 /** Where a panel lies on its artwork page, and where its art lies on the panel. */
-export interface PanelPlace {
+export interface PreparedCut {
   readonly cut: PanelCut;
   readonly source: SourcePage;
   readonly plan: PagePlan;
@@ -19,7 +19,7 @@ export interface PanelPlace {
 }
 
 /** Problems: those of the page, `cut-window-outside`, `cut-page-too-large`, `cut-page-too-small`. */
-export function panelPlace(artwork: Artwork, cut: PanelCut): Result<PanelPlace, ArtworkProblem> {
+export function preparedCut(artwork: Artwork, cut: PanelCut): Result<PreparedCut, ArtworkProblem> {
   const found = pageWithSpace(artwork, cut.page, cut.box);
   if (!found.ok) return found;
   const { source, geometry, space } = found.value;

@@ -2,13 +2,13 @@ import type { PDFRef, PDFStream } from 'pdf-lib';
 import type { SourceBox } from '../page/page-space.ts';
 
 /** The content stream that an operator stands in. */
-export interface ContentPlace {
+export interface ContentLevel {
   /** How it came to be walked; pattern cells, soft masks and glyphs paint by proxy, not where they stand. */
   readonly kind: 'page' | 'form' | 'pattern' | 'soft-mask' | 'glyph';
   /** Undefined for the page's own content. */
   readonly stream: PDFStream | undefined;
   readonly ref: PDFRef | undefined;
-  readonly parent: ContentPlace | undefined;
+  readonly parent: ContentLevel | undefined;
   readonly depth: number;
   /** Whether this or anything around it is a pattern cell, soft mask or glyph. */
   readonly isByProxy: boolean;

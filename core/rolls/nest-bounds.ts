@@ -1,7 +1,7 @@
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 
 /**
- * A rectangle to lay on a strip of fixed width and open height, without turning it. Lengths are plain numbers in
+ * A rectangle to nest on film of fixed width and open length, without turning it. Lengths are plain numbers in
  * any one unit: a roll gives millimeters, published instances give whole numbers.
  *
  *     height ↑
@@ -10,15 +10,15 @@ import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
  *            │   └───┘
  *            │   width
  *          0 └──────────────┐
- *            0              strip width
+ *            0              film width
  */
-export interface StripItem {
+export interface NestItem {
   readonly width: number;
   readonly height: number;
 }
 
 /** No packing can be lower than any of these; `best` is the largest of them. */
-export interface StripBounds {
+export interface NestBounds {
   readonly area: number;
   readonly tallest: number;
   readonly wideStack: number;
@@ -27,16 +27,16 @@ export interface StripBounds {
 }
 
 /**
- * Lower bounds on the height of items on a strip, without turning.
+ * Lower bounds on the height of items on film of one width, without turning.
  *
  * Worked example: width 10, two items 7 × 4 and two 4 × 5. Area 96 ÷ 10 → 10; the 7s cannot lie beside a 4,
  * so they stack to 8 and the 4s need another 4 → 12; the optimum is 13.
  */
-export function stripBounds(items: readonly StripItem[], stripWidth: number): StripBounds {
-  const area = areaBound(items, stripWidth);
+export function nestBounds(items: readonly NestItem[], filmWidth: number): NestBounds {
+  const area = areaBound(items, filmWidth);
   const tallest = tallestBound(items);
-  const wideStack = wideStackBound(items, stripWidth);
-  const martelloMonaciVigo = martelloMonaciVigoBound(items, stripWidth);
+  const wideStack = wideStackBound(items, filmWidth);
+  const martelloMonaciVigo = martelloMonaciVigoBound(items, filmWidth);
   return {
     area,
     tallest,
@@ -47,16 +47,16 @@ export function stripBounds(items: readonly StripItem[], stripWidth: number): St
 }
 
 /** The items' area spread over the whole width. */
-const areaBound = (items: readonly StripItem[], stripWidth: number): number =>
-  heightRoundedUp(items.reduce((sum, item) => sum + item.width * item.height, 0) / stripWidth, items);
+const areaBound = (items: readonly NestItem[], filmWidth: number): number =>
+  heightRoundedUp(items.reduce((sum, item) => sum + item.width * item.height, 0) / filmWidth, items);
 
-const tallestBound = (items: readonly StripItem[]): number =>
+const tallestBound = (items: readonly NestItem[]): number =>
   items.reduce((tallest, item) => Math.max(tallest, item.height), 0);
 
-/** Items wider than half the strip lie one above the other. */
-const wideStackBound = (items: readonly StripItem[], stripWidth: number): number =>
+/** Items wider than half the film lie one above the other. */
+const wideStackBound = (items: readonly NestItem[], filmWidth: number): number =>
   items.reduce(
-    (sum, item) => (item.width > stripWidth / 2 + LENGTH_TOLERANCE_MM ? sum + item.height : sum),
+    (sum, item) => (item.width > filmWidth / 2 + LENGTH_TOLERANCE_MM ? sum + item.height : sum),
     0,
   );
 
@@ -65,31 +65,31 @@ const wideStackBound = (items: readonly StripItem[], stripWidth: number): number
  * Journal on Computing 15 (2003). For a limit a ≤ W/2: items wider than W − a leave no room beside them for
  * items of width a or more; the other wide ones leave some; what that room cannot take needs height of its own.
  */
-export function martelloMonaciVigoBound(items: readonly StripItem[], stripWidth: number): number {
-  const half = stripWidth / 2;
+export function martelloMonaciVigoBound(items: readonly NestItem[], filmWidth: number): number {
+  const half = filmWidth / 2;
   // Between two widths of narrow items, the largest `a` gives the strongest bound, so these are enough.
   const limits = new Set([half, ...items.map((item) => item.width).filter((width) => width <= half)]);
-  return [...limits].reduce((best, limit) => Math.max(best, boundAtLimit(items, stripWidth, limit)), 0);
+  return [...limits].reduce((best, limit) => Math.max(best, boundAtLimit(items, filmWidth, limit)), 0);
 }
 
-function boundAtLimit(items: readonly StripItem[], stripWidth: number, limit: number): number {
+function boundAtLimit(items: readonly NestItem[], filmWidth: number, limit: number): number {
   let stacked = 0;
   let roomBeside = 0;
   let narrowArea = 0;
   for (const { width, height } of items) {
-    if (width > stripWidth / 2 + LENGTH_TOLERANCE_MM) {
+    if (width > filmWidth / 2 + LENGTH_TOLERANCE_MM) {
       stacked += height;
       // An item that leaves hardly less than `limit` beside it is counted as leaving room: the safe side.
-      if (width <= stripWidth - limit + LENGTH_TOLERANCE_MM) roomBeside += (stripWidth - width) * height;
+      if (width <= filmWidth - limit + LENGTH_TOLERANCE_MM) roomBeside += (filmWidth - width) * height;
     } else if (width >= limit) {
       narrowArea += width * height;
     }
   }
-  return stacked + Math.max(0, heightRoundedUp((narrowArea - roomBeside) / stripWidth, items));
+  return stacked + Math.max(0, heightRoundedUp((narrowArea - roomBeside) / filmWidth, items));
 }
 
 /** Some best packing has every item pushed down, so its height is a sum of heights: whole where all of them are. */
-function heightRoundedUp(height: number, items: readonly StripItem[]): number {
+function heightRoundedUp(height: number, items: readonly NestItem[]): number {
   return items.every((item) => Number.isInteger(item.height))
     ? Math.ceil(height - LENGTH_TOLERANCE_MM)
     : height;
