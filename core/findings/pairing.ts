@@ -170,7 +170,7 @@ function formingFindings({ film, laminate, hasDifficultGround, stretchPercent }:
       pairingFinding(
         'pair-stretch',
         'stop',
-        `The job needs ${stretchPercent} % of stretch; ${film.name} takes ${film.stretchLimitPercent} %.`,
+        `The job makes film ${stretchPercent} % longer than unstretched; ${film.name} may become ${film.stretchLimitPercent} % longer.`,
         'Put a relief seam there, or choose a film that stretches further.',
       ),
     );

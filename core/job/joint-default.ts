@@ -1,6 +1,7 @@
 import type { Mm } from '../measure/units.ts';
 import { DEFAULT_LAP_MM } from './defaults.ts';
-import type { Joint, SeamDirection, Side } from './schema.ts';
+import { trimOff } from './lap-figures.ts';
+import type { Job, Joint, SeamDirection, SeamTrim, Side } from './schema.ts';
 
 /**
  * Share of a new lap that runs under: 15 of 25 mm stay when the top part is trimmed on the seam line, more
@@ -19,6 +20,11 @@ export function lapAllowances(top: Joint['top'], overlapMm: Mm): Pick<Joint, 'fi
   const under = overlapMm * UNDER_SHARE;
   const over = overlapMm - under;
   return top === 'first' ? { firstMm: over, secondMm: under } : { firstMm: under, secondMm: over };
+}
+
+/** How the upper edge of a lap is trimmed: in the shop where it ends on the seam line, else as the seam or the job says. */
+export function jointTrim({ limits }: Pick<Job, 'limits'>, joint: Joint): SeamTrim | 'shop' {
+  return trimOff(joint) > 0 ? (joint.trim ?? limits.seamTrim ?? 'tape') : 'shop';
 }
 
 /** A joint as the trade would make it, with whatever `given` says otherwise. */

@@ -13,7 +13,7 @@ import { ProductionSettings } from '../shop/production-settings.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '71b05ea75e0db3f0';
+export const JOB_SCHEMA = '2b9ef193ed7f5bf1';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -43,6 +43,12 @@ const edgeLengths = z.strictObject({ top: lengthMm, right: lengthMm, bottom: len
 export const JointKind = z.enum(['lap', 'butt', 'gap']);
 
 /**
+ * How an edge that is seen is trimmed on the vehicle: over cutting tape laid under the film, in a gap, or on an edge of
+ * the body. A top part that ends on its seam line is trimmed in the shop instead, whatever this says.
+ */
+export const SeamTrim = z.enum(['tape', 'gap', 'edge']);
+
+/**
  * How two parts of a split meet. `first` is the part before the seam (above it, or left of it).
  *
  *            first part │ second part
@@ -59,6 +65,8 @@ export const Joint = z.strictObject({
   secondMm: lengthMm,
   /** Which part lies on the other. Read for laps only. */
   top: z.enum(['first', 'second']),
+  /** Absent: the shop's own way, `limits.seamTrim`. */
+  trim: SeamTrim.optional(),
   /** A locked seam is left where it is by the planner. */
   locked: z.boolean().optional(),
 });
@@ -145,6 +153,8 @@ export const Side = z.strictObject({
   measured: z.strictObject({ widthMm: positiveMm, heightMm: positiveMm }).optional(),
   /** Which edge of this side is nearer to the front of the vehicle; 'none' for a front, rear or roof. */
   front: z.enum(['left', 'right', 'none']),
+  /** What an edge of the side is on the vehicle, such as `lower edge of the sill`: where a tape is hooked on. */
+  edgesOnVehicle: z.strictObject({ top: text, right: text, bottom: text, left: text }).partial().optional(),
   bleed: edgeLengths,
   /** From where people look at this side; absent: DEFAULT_VIEWING_DISTANCE_MM in core/checks. */
   viewingDistanceMm: positiveMm.optional(),
@@ -228,7 +238,12 @@ export const ShopLimits = z.strictObject({
   /** Across a rivet's head; half of it lies to each side of its row. */
   rivetHeadMm: lengthMm,
   maxProportionErrorPercent: z.number().positive().max(50),
+  /** How seams are trimmed on the vehicle where a seam does not say; absent: over cutting tape. */
+  seamTrim: SeamTrim.optional(),
 });
+
+/** Whoever issues the sheets. */
+export const ShopIdentity = z.strictObject({ name, address: text, phone: text });
 
 export const Job = z.strictObject({
   format: z.literal('panelwright-job'),
@@ -238,6 +253,8 @@ export const Job = z.strictObject({
   /** The shop's own job number. */
   number: name,
   name,
+  /** Who issues the sheets and is called when something does not fit; absent: the sheets leave room to write it. */
+  shop: ShopIdentity.optional(),
   customer: name,
   /** What is covered: a vehicle, a trailer or a body. */
   vehicle: z.strictObject({
@@ -275,6 +292,7 @@ export type Job = z.infer<typeof Job>;
 export type Side = z.infer<typeof Side>;
 export type Joint = z.infer<typeof Joint>;
 export type JointKind = z.infer<typeof JointKind>;
+export type SeamTrim = z.infer<typeof SeamTrim>;
 export type SeamDirection = z.infer<typeof SeamDirection>;
 export type BodyLine = z.infer<typeof BodyLine>;
 export type BodyLineKind = z.infer<typeof BodyLineKind>;

@@ -3,7 +3,7 @@
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
 import type { Edge } from '../measure/rect.ts';
-import type { Panel, PanelEdge, SeamEdge } from './panel.ts';
+import { edgeFinishedOverlap, type Panel, type PanelEdge, type SeamEdge } from './panel.ts';
 import type { SideLayout } from './side-layout.ts';
 
 export interface EdgeDescription {
@@ -11,7 +11,7 @@ export interface EdgeDescription {
   /** Labels of the panels across the seam, in order along the edge; empty on the outline of the side. */
   readonly neighbors: readonly string[];
   readonly lies: SeamEdge['lies'] | 'outer';
-  /** `over LH-03 and LH-04 by 25 mm`, `butts LH-02`, `bleed 50 mm`. */
+  /** `over LH-03 and LH-04, finished overlap 15 mm`, `edge to edge with LH-02`, `bleed 50 mm`. */
   readonly text: string;
 }
 
@@ -46,10 +46,11 @@ function edgeText(at: PanelEdge, neighbors: readonly string[], format: LengthFor
   const names = listText(neighbors);
   switch (at.lies) {
     case 'over':
+      return `over ${names}, finished overlap ${lengthText(edgeFinishedOverlap(at), format)}`;
     case 'under':
-      return `${at.lies} ${names} by ${lengthText(at.overlapMm, format)}`;
+      return `under ${names}, extends ${lengthText(at.allowanceMm, format)} past the seam`;
     case 'edge-to-edge':
-      return `butts ${names}`;
+      return `edge to edge with ${names}`;
     case 'apart':
       return `wraps ${lengthText(at.allowanceMm, format)} into the gap to ${names}`;
   }

@@ -1,8 +1,8 @@
 /** What each edge of a panel carries, how it lies to its neighbors, and where it is trimmed. */
-import type { Joint, Side } from '../job/schema.ts';
+import type { Joint, SeamTrim, Side } from '../job/schema.ts';
 import { intervalIntersection } from '../measure/interval.ts';
 import { EDGES, type Edge, type EdgeLengths, rectHorizontal, rectVertical } from '../measure/rect.ts';
-import type { Neighbor, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
+import type { EdgeTrim, Neighbor, OuterEdge, PanelEdge, SeamEdge } from './panel.ts';
 import type { Leaf, Meeting, RegionEdge } from './region-leaves.ts';
 
 /** How far the printed image of a leaf reaches beyond its net rectangle at each edge. */
@@ -15,19 +15,29 @@ function edgeAllowance(at: RegionEdge, edge: Edge, side: Side): number {
   return at.isFirst ? at.joint.firstMm : at.joint.secondMm;
 }
 
+/** What a job says about all edges. */
+export interface EdgeDefaults {
+  readonly borderMm: number;
+  readonly seamTrim: SeamTrim;
+}
+
 /** One edge of a panel as installers and production see it. `keptIds` are the panels that are printed at all. */
 export function panelEdge(
   leaf: Leaf,
   edge: Edge,
   side: Side,
-  borderMm: number,
+  { borderMm, seamTrim }: EdgeDefaults,
   meetings: ReadonlyMap<Joint, Meeting>,
   keptIds: ReadonlySet<string>,
 ): PanelEdge {
   const at = leaf.edges[edge];
   const allowanceMm = edgeAllowance(at, edge, side);
   if (at.kind === 'outer') {
-    const outer: OuterEdge = { kind: 'outer', allowanceMm, trim: trimWhereSeen(allowanceMm, borderMm) };
+    const outer: OuterEdge = {
+      kind: 'outer',
+      allowanceMm,
+      trim: trimWhereSeen(allowanceMm, borderMm, 'edge'),
+    };
     return outer;
   }
   const { joint, isFirst } = at;
@@ -39,7 +49,10 @@ export function panelEdge(
     lies,
     allowanceMm,
     overlapMm: jointOverlap(joint),
-    trim: lies === 'under' ? 'none' : trimWhereSeen(allowanceMm, borderMm),
+    trim:
+      lies === 'under'
+        ? 'none'
+        : trimWhereSeen(allowanceMm, borderMm, lies === 'apart' ? 'gap' : (joint.trim ?? seamTrim)),
     neighbors: edgeNeighbors(leaf, joint, isFirst, meetings, keptIds),
   };
   return seam;
@@ -49,8 +62,8 @@ export function panelEdge(
  * An edge that is seen ends on its line. With image to spare it is cut on the vehicle; with none, the
  * unprinted border begins on the line and must come off before the panel leaves the shop.
  */
-function trimWhereSeen(allowanceMm: number, borderMm: number): 'vehicle' | 'shop' | 'none' {
-  if (allowanceMm > 0) return 'vehicle';
+function trimWhereSeen(allowanceMm: number, borderMm: number, onVehicle: SeamTrim): EdgeTrim {
+  if (allowanceMm > 0) return onVehicle;
   return borderMm > 0 ? 'shop' : 'none';
 }
 

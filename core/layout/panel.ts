@@ -1,19 +1,20 @@
-import type { JointKind, SeamDirection } from '../job/schema.ts';
+import type { JointKind, SeamDirection, SeamTrim } from '../job/schema.ts';
 import type { Interval } from '../measure/interval.ts';
 import type { Edge, EdgeLengths, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
 /**
- * Where the film of an edge is cut to its line: in the shop before packing, on the vehicle after laying, or
- * nowhere, because the neighbor covers it. Nothing trimmed in the shop is what a good layout strives for.
+ * How the film of an edge is cut to its line: in the shop before packing, on the vehicle over cutting tape, in a gap or
+ * on an edge of the body, or not at all, because the neighbor covers it. Nothing trimmed in the shop is what a good
+ * layout strives for.
  */
-export type TrimPlace = 'shop' | 'vehicle' | 'none';
+export type EdgeTrim = SeamTrim | 'shop' | 'none';
 
 /** An edge on the outline of the side. */
 export interface OuterEdge {
   readonly kind: 'outer';
   readonly allowanceMm: Mm;
-  readonly trim: TrimPlace;
+  readonly trim: EdgeTrim;
 }
 
 /** An edge along a seam. `lies` says how this panel lies there to its neighbors. */
@@ -24,12 +25,16 @@ export interface SeamEdge {
   readonly lies: 'over' | 'under' | 'edge-to-edge' | 'apart';
   /** How far this panel's own image runs past the seam line. */
   readonly allowanceMm: Mm;
-  /** Width in which both panels carry the same image. */
+  /** Width in which both panels carry the same image: the printed overlap. */
   readonly overlapMm: Mm;
-  readonly trim: TrimPlace;
+  readonly trim: EdgeTrim;
   /** Panels on the other side of the seam, with the stretch of the edge along which they meet. */
   readonly neighbors: readonly Neighbor[];
 }
+
+/** What stays covered at the edge once the upper panel is trimmed on the seam line; 0 at butt and body-gap seams. */
+export const edgeFinishedOverlap = ({ lies, allowanceMm, overlapMm }: SeamEdge): Mm =>
+  lies === 'under' ? allowanceMm : Math.max(0, overlapMm - allowanceMm);
 
 export interface Neighbor {
   readonly panelId: string;
@@ -77,6 +82,7 @@ export interface Seam {
   readonly span: Interval;
   readonly firstMm: Mm;
   readonly secondMm: Mm;
+  /** The printed overlap. */
   readonly overlapMm: Mm;
   readonly top: 'first' | 'second';
   readonly firstPanelIds: readonly string[];

@@ -1,7 +1,8 @@
 /** Where an installer finds a seam with a tape: from the nearest edge of the side, and from the nearest body line. */
-import { rectAcross } from '../job/region.ts';
+import { rectAcross, rectAlong } from '../job/region.ts';
 import type { BodyLine, Side } from '../job/schema.ts';
-import { intervalIntersection } from '../measure/interval.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import { type Interval, intervalIntersection, intervalLength } from '../measure/interval.ts';
 import { type LengthFormat, lengthText } from '../measure/length-text.ts';
 import type { Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -27,9 +28,10 @@ export interface LineDatum {
 
 export interface SeamDatums {
   readonly seamId: string;
-  readonly fromEdge: EdgeDatum;
-  /** From the opposite edge: the second datum of a side without a parallel body line, and a check with one. */
-  readonly fromFarEdge: EdgeDatum;
+  /** From the nearest edge of the side that is there beside the seam: what the tape is set to. */
+  readonly near: EdgeDatum;
+  /** From the opposite edge, as a check; absent where that edge is not there. */
+  readonly far?: EdgeDatum;
   /** Absent where no body line runs beside the seam. */
   readonly fromLine?: LineDatum;
 }
@@ -65,11 +67,45 @@ export function seamDatums(layout: SideLayout, seam: Seam, format: LengthFormat)
   const [before, after]: [Edge, Edge] = seam.direction === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
   const fromBefore = edgeDatum(before, seam.at - across.start, layout.side, format);
   const fromAfter = edgeDatum(after, across.end - seam.at, layout.side, format);
-  const [fromEdge, fromFarEdge] =
+  const nearestFirst =
     fromBefore.distanceMm <= fromAfter.distanceMm ? [fromBefore, fromAfter] : [fromAfter, fromBefore];
+  const there = nearestFirst.filter(({ edge }) => isEdgeThere(layout, seam, edge));
+  const [near = nearestFirst[0]!, far] = there;
   const nearest = nearestBodyLine(seam, layout.side);
-  const datums = { seamId: seam.id, fromEdge, fromFarEdge };
-  return nearest ? { ...datums, fromLine: lineDatum(seam, nearest, format) } : datums;
+  return {
+    seamId: seam.id,
+    near,
+    ...(far && { far }),
+    ...(nearest && { fromLine: lineDatum(seam, nearest, format) }),
+  };
+}
+
+/** So much of an edge must be there for a tape to be hooked on. */
+const HOOK_MM: Mm = 30;
+
+/**
+ * Whether an edge of the side is there somewhere beside the seam. A wheel arch, a window or a lamp that reaches to the
+ * outline takes it away: film has no edge there, and neither has the body.
+ */
+function isEdgeThere({ outline, side }: SideLayout, { direction, span }: Seam, edge: Edge): boolean {
+  const across = rectAcross(outline, direction);
+  const taken = side.noFilmAreas.flatMap(({ rect }): Interval[] => {
+    const area = rectFromStored<'finished'>(rect);
+    const own = rectAcross(area, direction);
+    const reaches =
+      edge === 'left' || edge === 'top'
+        ? own.start <= across.start + ON_LINE_MM
+        : own.end >= across.end - ON_LINE_MM;
+    const along = intervalIntersection(rectAlong(area, direction), span);
+    return reaches && along ? [along] : [];
+  });
+  let longest = 0;
+  let from = span.start;
+  for (const { start, end } of taken.toSorted((a, b) => a.start - b.start)) {
+    longest = Math.max(longest, start - from);
+    from = Math.max(from, end);
+  }
+  return Math.max(longest, span.end - from) >= Math.min(HOOK_MM, intervalLength(span));
 }
 
 /** `front (left)` where the side has a front, else just `left`. */

@@ -76,6 +76,7 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
   );
   const numbers = panelNumbers(kept, order, job.output.numbering);
   const places = new Map(order.map((id, index) => [id, index + 1]));
+  const defaults = { borderMm: job.output.borderMm, seamTrim: job.limits.seamTrim ?? 'tape' };
   const meetingOf = new Map(meetings.map((meeting) => [meeting.joint, meeting]));
 
   const panels = kept.map((leaf): Panel => {
@@ -92,7 +93,7 @@ export function sideLayout(job: Job, side: Side, pages?: PageExtents): SideLayou
       printed,
       film: rectGrown(printed, edgeLengthsAll(job.output.borderMm)),
       missing: artwork ? rectExcess(asked, artwork) : edgeLengthsAll(0),
-      edges: edgeRecord((edge) => panelEdge(leaf, edge, side, job.output.borderMm, meetingOf, keptIds)),
+      edges: edgeRecord((edge) => panelEdge(leaf, edge, side, defaults, meetingOf, keptIds)),
       coveredAreaMm2: coveredArea(leaf.net, noFilmAreas),
     };
   });

@@ -167,6 +167,64 @@ export function listBlock(context: SheetContext, title: string, entries: readonl
   ];
 }
 
+/** What is done at one thing, one line for each act. */
+export interface StepEntry {
+  readonly mark: string;
+  readonly head: string;
+  readonly lines: readonly string[];
+  readonly headStyle: TextStyle;
+  readonly style: TextStyle;
+}
+
+/** A heading, and under it entries that are not torn: a mark and a head, and one line for each act. */
+export function stepsBlock(
+  context: SheetContext,
+  title: string,
+  general: readonly string[],
+  entries: readonly StepEntry[],
+): FlowBlock {
+  const tag = `list ${title}`;
+  const { fonts } = context;
+  const gapMm = 1.2 * context.spacing;
+  return (widthMm) => {
+    const paragraph = (text: string, style: TextStyle, indent: Mm) => {
+      const lines = keepLines(context, title, text, style, widthMm - indent, MAX_LINES);
+      return {
+        heightMm: linesHeight(lines.length, style.sizeMm),
+        draw: (x: Mm, y: Mm): Item[] => textLines(fonts, lines, style, { at: { x: x + indent, y }, tag }),
+      };
+    };
+    const entryPiece = ({ mark, head, lines, headStyle, style }: StepEntry): FlowPiece => {
+      const indent = Math.max(8, fonts.width(mark, headStyle.role, headStyle.sizeMm) + 2);
+      const parts = [
+        paragraph(head, headStyle, indent),
+        ...lines.map((line) => paragraph(line, style, indent)),
+      ];
+      return {
+        heightMm: parts.reduce((sum, { heightMm }) => sum + heightMm, 0) + gapMm,
+        draw: (x, y) => {
+          let top = y;
+          const at = { x, y: y + headStyle.sizeMm * TEXT_ASCENT };
+          const items: Item[] = [textLine(fonts, mark, headStyle, { at, tag })];
+          for (const { heightMm, draw } of parts) {
+            items.push(...draw(x, top));
+            top += heightMm;
+          }
+          return items;
+        },
+      };
+    };
+    const generalPieces = general.map((text): FlowPiece => {
+      const { heightMm, draw } = paragraph(text, boldStyle(context), 0);
+      return { heightMm: heightMm + gapMm, draw };
+    });
+    return [
+      headingPiece(context, title, widthMm, tag),
+      ...rowsKept([...generalPieces, ...entries.map(entryPiece)]),
+    ];
+  };
+}
+
 /** Text of any length, line by line, so that it can run over as many pages as it needs. */
 export function longTextBlock(context: SheetContext, title: string, lines: readonly string[]): FlowBlock {
   const tag = `long text ${title}`;

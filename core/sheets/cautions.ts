@@ -1,5 +1,7 @@
 import type { Job, NoFilmKind } from '../job/schema.ts';
-import { DEFAULT_HEAT } from '../shop/shelf.ts';
+import type { EdgeTrim } from '../layout/panel.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { EDGES } from '../measure/rect.ts';
 import type { ListEntry } from './blocks.ts';
 
 /**
@@ -9,11 +11,11 @@ import type { ListEntry } from './blocks.ts';
  */
 const GENERAL: readonly string[] = [
   'The data sheets of film and laminate, the maker of the vehicle and local law come before this sheet. Work that needs a license is left to those who have it.',
-  'Radar, camera, parking and other assistance sensors stay uncovered, also where the artwork runs across them. If in doubt, ask before laying.',
+  'Radar, camera, parking and other assistance sensors stay uncovered, also where the artwork runs across them. If in doubt, ask before you install.',
   'Lamps, reflectors, plates, driving-view glass, fuel and charge flaps with their labels, hazard and weight plates, vents, emergency exits and handles stay clear. Film on glass follows the local rule on light transmission.',
   'Solvents and soaked rags: closed metal container, no flame or spark, fresh air, exposure limits kept.',
-  'Heat tools burn skin, crack glass, spoil paint and start fires. Keep them away from vapour and from the fuel filler. Measure the film with an infrared thermometer.',
-  'Never cut into paint, glass or seals. Wear cut-resistant gloves with open blades.',
+  'Heat tools burn skin, crack glass, spoil paint and start fires. Keep them away from vapor and from the fuel filler. Measure the film with an infrared thermometer.',
+  'Never cut into paint, glass or seals: trim over cutting tape, in a gap or on an edge. Wear cut-resistant gloves with open blades.',
   'Work at height from a platform or trestle before a ladder, on firm ground, with the vehicle chocked.',
 ];
 
@@ -27,38 +29,53 @@ export function cautionEntries(job: Job): ListEntry[] {
   return texts.map((text, index) => ({ mark: String(index + 1), text }));
 }
 
-/** What to do at a no-film area. */
-export const NO_FILM_ADVICE: Readonly<Record<NoFilmKind, string>> = {
-  window: 'cut back to the seal; film on glass only where the order says so',
-  'wheel-arch': 'cut back to the edge, leave no loose film near the tyre',
-  lamp: 'keep uncovered',
-  reflector: 'keep uncovered',
-  handle: 'take off or cut round, it must move freely',
-  sensor: 'keep uncovered, also by laminate',
-  vent: 'keep open',
-  'license-plate': 'keep readable',
-  'fuel-flap': 'must open, labels stay readable',
-  'emergency-exit': 'must open, marking stays readable',
-  other: 'keep clear',
+/** What is done at a no-film area, as an order, and what must be true of it afterwards. */
+export const NO_FILM_ACTS: Readonly<Record<NoFilmKind, { readonly act: string; readonly detail?: string }>> =
+  {
+    window: { act: 'CUT BACK TO SEAL', detail: 'film on glass only where the order says so' },
+    'wheel-arch': { act: 'CUT OUT', detail: 'to the edge, no loose film near the tire' },
+    lamp: { act: 'LEAVE BARE' },
+    reflector: { act: 'LEAVE BARE' },
+    handle: { act: 'CUT OUT', detail: 'it must move freely' },
+    sensor: { act: 'LEAVE BARE', detail: 'no film and no laminate' },
+    vent: { act: 'CUT OUT', detail: 'it must stay open' },
+    'license-plate': { act: 'LEAVE BARE', detail: 'it must stay readable' },
+    'fuel-flap': { act: 'CUT OUT', detail: 'it must open, labels stay readable' },
+    'emergency-exit': { act: 'LEAVE BARE', detail: 'it must open, its marking stays readable' },
+    other: { act: 'LEAVE BARE' },
+  };
+
+const BLANK = '________';
+const KNIFE = 'Snap-off knife with fresh blades, to trim in body gaps and on edges of the body';
+
+/** What edges are trimmed with, by the way in which they are trimmed. */
+const TRIM_TOOLS: Readonly<Partial<Record<EdgeTrim, string>>> = {
+  tape: 'Cutting tape, laid before the film on every seam that is trimmed over it',
+  gap: KNIFE,
+  edge: KNIFE,
 };
 
-/** Temperatures are those of the film as it was entered, or else common practice, and then say so. */
-export function toolEntries(job: Job): ListEntry[] {
+/** Tools by what the job's edges need; temperatures as the film's record has them, or blanks for its data sheet. */
+export function toolEntries(job: Job, layouts: readonly SideLayout[]): ListEntry[] {
   const film = job.production?.film;
-  const heat = film?.heat ?? DEFAULT_HEAT;
-  const source = film?.heat
-    ? `as entered for ${film.name}`
-    : `common practice; the data sheet of ${film?.name ?? job.film.name} wins`;
-  const degrees = (celsius: number) =>
-    job.displayUnit === 'in' ? `${Math.round(celsius * 1.8 + 32)} °F` : `${celsius} °C`;
-  const forming = `Form the film at ${degrees(heat.formFromC)} to ${degrees(heat.formToC)}`;
-  const stretch = film ? ` Stretch it by ${film.stretchLimitPercent} % at most.` : '';
-  return [
-    {
-      mark: '•',
-      text: 'Tape measure, masking tape, soft squeegee, snap-off knife with fresh blades, gloves',
-    },
-    { mark: '•', text: 'Heat gun and infrared thermometer, measured on the film and not on the tool' },
-    { mark: '•', text: `${forming}; set it afterwards at ${degrees(heat.setC)} (${source}).${stretch}` },
+  const name = film?.name ?? job.film.name;
+  const degrees = (celsius: number | undefined) => {
+    const sign = job.displayUnit === 'in' ? '°F' : '°C';
+    if (celsius === undefined) return `${BLANK} ${sign}`;
+    return `${job.displayUnit === 'in' ? Math.round(celsius * 1.8 + 32) : celsius} ${sign}`;
+  };
+  const heat = film?.heat;
+  const source = heat ? `as entered for ${name}` : `from the data sheet of ${name}`;
+  const trims = new Set(
+    layouts.flatMap(({ panels }) => panels.flatMap((panel) => EDGES.map((edge) => panel.edges[edge].trim))),
+  );
+  const cutting = [...new Set([...trims].flatMap((trim) => TRIM_TOOLS[trim] ?? []))].toSorted();
+  const entries = [
+    'Tape measure, masking tape, soft squeegee, cut-resistant gloves',
+    ...cutting,
+    'Heat gun and infrared thermometer, measured on the film and not on the tool',
+    `Form the film at ${degrees(heat?.formFromC)} to ${degrees(heat?.formToC)}; post-heat it at ${degrees(heat?.setC)} (${source}).`,
+    ...(film ? [`No part of ${name} more than ${film.stretchLimitPercent} % longer than unstretched.`] : []),
   ];
+  return entries.map((text) => ({ mark: '•', text }));
 }

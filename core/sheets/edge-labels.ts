@@ -17,8 +17,8 @@ const LEADER_MM: Mm = 5;
 /** A longer name is cut short here; the list of body lines has it whole. Distances are never cut. */
 const MAX_NAME_MM: Mm = 34;
 /** Largest first; the labels of an edge share one size. */
-export const EDGE_LABEL_SIZES: readonly Mm[] = [3.5, 3, 2.5];
-/** Room for the ring that marks the zero of the distances. */
+export const EDGE_LABEL_SIZES: readonly Mm[] = [5, 4.2, 3.5, 3];
+/** Room for the line of the outline. */
 const BARE_BAND_MM: Mm = 1.6;
 const LEADER: Stroke = { widthMm: 0.18, black: 1 };
 

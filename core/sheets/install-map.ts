@@ -2,6 +2,7 @@ import type { RasterPicture } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { layoutsInInstallOrder } from '../layout/side-order.ts';
 import type { Verdict } from '../output/verdict.ts';
 import { listBlock } from './blocks.ts';
 import { cautionEntries, toolEntries } from './cautions.ts';
@@ -42,10 +43,11 @@ export function installMap(
 ): readonly Sheet[] {
   const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
   const context = sheetContext(job, options.fonts, size, options);
-  const layouts =
+  const layouts = layoutsInInstallOrder(
     context.reprintedIds.size === 0
       ? allLayouts
-      : allLayouts.filter(({ panels }) => panels.some(({ id }) => context.reprintedIds.has(id)));
+      : allLayouts.filter(({ panels }) => panels.some(({ id }) => context.reprintedIds.has(id))),
+  );
   const pictures = new Map<SideLayout, RasterPicture | undefined>();
   for (const layout of layouts) {
     const picture = options.artworkPicture?.(layout.side);
@@ -54,29 +56,34 @@ export function installMap(
   const artworkOf = (layout: SideLayout) => pictures.get(layout);
   const hasOverview = layouts.length > 1 && context.reprintedIds.size === 0;
   const pages: PageDraft[] = [
-    ...(hasOverview ? overviewPages(context, layouts, artworkOf, jobBlocks) : []),
+    ...(hasOverview ? overviewPages(context, layouts, artworkOf, (now) => jobBlocks(now, layouts)) : []),
     ...layouts.flatMap((layout) =>
-      sidePages(context, layout, artworkOf(layout), hasOverview ? () => [] : closingBlocks),
+      sidePages(
+        context,
+        layout,
+        artworkOf(layout),
+        hasOverview ? () => [] : (now) => closingBlocks(now, layouts),
+      ),
     ),
   ];
   return sheetsWithTexts(context, INSTALL_MAP, pages);
 }
 
 /** What holds for the whole job, after the pages of its only side. */
-function closingBlocks(context: SheetContext): FlowBlock[] {
-  const { cautions, others } = jobBlocks(context);
+function closingBlocks(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
+  const { cautions, others } = jobBlocks(context, layouts);
   const [tools, notes] = others;
   const isWide = !isTwoColumns(bodyRect(context.size));
   return tools && notes && isWide ? [cautions, blocksBeside(tools, notes)] : [cautions, ...others];
 }
 
-function jobBlocks(context: SheetContext): JobBlocks {
+function jobBlocks(context: SheetContext, layouts: readonly SideLayout[]): JobBlocks {
   const { job } = context;
   const notes = listBlock(context, 'Notes on the job', [{ mark: '•', text: job.notes }]);
   return {
-    cautions: listBlock(context, 'Before and while you lay', cautionEntries(job)),
+    cautions: listBlock(context, 'Before and while you install', cautionEntries(job)),
     others: [
-      listBlock(context, 'Tools and temperatures', toolEntries(job)),
+      listBlock(context, 'Tools and temperatures', toolEntries(job, layouts)),
       ...(job.notes.trim() ? [notes] : []),
     ],
   };

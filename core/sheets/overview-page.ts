@@ -3,7 +3,7 @@ import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-bloc
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { type Cell, tableBlock } from './blocks.ts';
+import { type Cell, type ListEntry, listBlock, tableBlock } from './blocks.ts';
 import { columnPages, columnsOf } from './column-pages.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import { blockInNewColumn, type FlowBlock } from './flow.ts';
@@ -21,6 +21,12 @@ const PICTURE_SHARES: readonly number[] = [0.68, 0.26];
 
 /** The table of sides and short lists on the left, what to mind on the right. */
 const COLUMNS = 2;
+
+/** Common practice, no source. */
+const SEAM_ENTRIES: readonly ListEntry[] = [
+  'Front part over rear part, upper over lower, unless the seam says otherwise.',
+  'Where two sides wrap one corner, the side that you install later lies on top.',
+].map((text) => ({ mark: '•', text }));
 
 /** What holds for the whole job. */
 export interface JobBlocks {
@@ -44,7 +50,8 @@ export function overviewPages(
     SPACINGS.map((spacing) => () => {
       const spaced = spacedContext(context, spacing);
       const { cautions, others } = blocksOf(spaced);
-      return overviewWith(spaced, layouts, artworkOf, share, [...others, blockInNewColumn(cautions)]);
+      const seams = listBlock(spaced, 'Seams and corners', SEAM_ENTRIES);
+      return overviewWith(spaced, layouts, artworkOf, share, [seams, ...others, blockInNewColumn(cautions)]);
     }),
   );
   return fewestPages(ways);
@@ -149,52 +156,50 @@ function tileItems(
   return items;
 }
 
-/** A number in the middle of its panel, as large as the panel lets it, 5 mm at most. */
+/** A number in the upper left corner of its panel, clear of the lettering in the middle; as large as the panel lets it, 5 mm at most. */
 function smallNumber(fonts: SheetContext['fonts'], number: string, net: Rect, code: string): Item[] {
   const size = Math.min(
     sizeFromCap(5),
-    (net.height - 2) / 1.3,
-    (net.width - 2) / fonts.width(number, 'bold', 1) / 1.15,
+    (net.height - 1) / 1.3,
+    (net.width - 1) / fonts.width(number, 'bold', 1) / 1.15,
   );
   if (size < sizeFromCap(1.4)) return [];
-  const width = fonts.width(number, 'bold', size) + size * 0.15;
-  const center = { x: net.x + net.width / 2, y: net.y + net.height / 2 };
+  const rect: Rect = {
+    x: net.x + Math.min(1, (net.width - fonts.width(number, 'bold', size) * 1.15) / 2),
+    y: net.y + Math.min(1, (net.height - size * 1.2) / 2),
+    width: fonts.width(number, 'bold', size) + size * 0.15,
+    height: size * 1.2,
+  };
   const tag = `number ${code} ${number}`;
+  const at = { x: rect.x + rect.width / 2, y: rect.y + rect.height / 2 + sizeFromCap(size) * 0.255 };
   return [
-    {
-      kind: 'rect',
-      tag,
-      rect: { x: center.x - width / 2, y: center.y - size * 0.6, width, height: size * 1.2 },
-      fill: { black: 0 },
-    },
-    textLine(fonts, number, styleOf('bold', size), {
-      at: { x: center.x, y: center.y + sizeFromCap(size) * 0.255 },
-      anchor: 'middle',
-      tag,
-    }),
+    { kind: 'rect', tag, rect, fill: { black: 0 } },
+    textLine(fonts, number, styleOf('bold', size), { at, anchor: 'middle', tag }),
   ];
 }
 
 function sidesTable(context: SheetContext, layouts: readonly SideLayout[]) {
   const { job } = context;
-  const rows = layouts.map(({ side, outline, panels, seams }): Cell[] => [
+  const rows = layouts.map(({ side, outline, panels, seams }, index): Cell[] => [
+    { text: String(index + 1), style: styleOf('bold', 5.6) },
     { text: side.code, style: styleOf('bold', 5.6) },
     { text: side.name },
     { text: String(panels.length), style: styleOf('bold', 5.6) },
     { text: String(seams.length) },
     { text: sheetSize(outline, job.displayUnit) },
-    { text: side.front === 'none' ? 'to neither side' : `on the ${side.front}` },
+    { text: side.front === 'none' ? 'none' : `on the ${side.front}` },
   ]);
   return tableBlock(
     context,
-    `Sides, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
+    `Sides in install order, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
     [
-      { head: 'Side', share: 0.1 },
-      { head: 'Name', share: 0.23 },
-      { head: 'Panels', share: 0.11, anchor: 'middle' },
-      { head: 'Seams', share: 0.11, anchor: 'middle' },
-      { head: 'Finished size', share: 0.27 },
-      { head: 'Front', share: 0.18 },
+      { head: 'Install', share: 0.12, anchor: 'middle' },
+      { head: 'Side', share: 0.11 },
+      { head: 'Name', share: 0.22 },
+      { head: 'Panels', share: 0.1, anchor: 'middle' },
+      { head: 'Seams', share: 0.1, anchor: 'middle' },
+      { head: 'Finished size', share: 0.2 },
+      { head: 'Front', share: 0.15 },
     ],
     rows,
   );

@@ -24,7 +24,7 @@ export interface PackingListOptions {
 const boxExtras = ({ displayUnit }: Job): readonly string[] => [
   'Install map, printed',
   'Data sheets of film and laminate',
-  `Spare film of the same batch, about ${displayUnit === 'mm' ? '0.5 m' : '20 in'}`,
+  `Spare film of the same lot, about ${displayUnit === 'mm' ? '0.5 m' : '20 in'}`,
 ];
 
 /** One line per side with its panels, then the extras: short enough for the ticket. */
@@ -46,7 +46,7 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
 
 /**
  * The sheet that travels in the box: every panel with a box for whoever packs and one for whoever unpacks. Panels
- * stand in the order of laying; the first to be laid is packed last, so that it lies on top.
+ * stand in install order; the first to be installed is packed last, so that it lies on top.
  */
 export function packingList(
   job: Job,
@@ -59,8 +59,8 @@ export function packingList(
     { head: 'In', share: 0.09 },
     { head: 'Out', share: 0.09 },
     { head: 'Panel', share: 0.22 },
-    { head: 'Lay', share: 0.12, anchor: 'middle' as const },
-    { head: 'Film size', share: 0.3 },
+    { head: 'Install', share: 0.12, anchor: 'middle' as const },
+    { head: 'Size on roll', share: 0.3 },
     { head: 'Roll or tube', share: 0.18 },
   ];
   const panelTables = layouts.map(({ side, panels }) =>

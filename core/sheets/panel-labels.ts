@@ -24,7 +24,7 @@ export interface PanelLabelOptions {
   readonly verdict?: Verdict;
 }
 
-/** One label per panel, for the core or the box, in the order of laying, side by side. */
+/** One label per panel, for the core or the box, in install order, side by side. */
 export function panelLabels(
   job: Job,
   layouts: readonly SideLayout[],
@@ -128,7 +128,7 @@ function labelLines({ job, layout, panel, verdict }: LabelSubject, isLow: boolea
     strong(`Job ${job.number}`, 1.1),
     plain(job.name),
     plain(job.customer),
-    plain(`Lay as number ${panel.order}`),
+    plain(`Install ${panel.order} of ${layout.panels.length}`),
     plain(finished),
   ];
 }

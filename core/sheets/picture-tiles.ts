@@ -63,15 +63,20 @@ const NUMBER_CAPS: readonly Mm[] = [14, 12, 10, 8, 7, 6, 5, 4.2, 3.5, 3, 2.5, 2,
 /** A number keeps this far from the seams of its panel, and clear of their teeth. */
 const ROOM_INSET_MM: Mm = 1.2;
 const NUMBER_FRAME: Stroke = { widthMm: 0.5, black: 1 };
+/** A number smaller than this would rather stand on lettering than be so small. */
+const LEAST_CLEAR_CAP_MM: Mm = 3.5;
 /** At this height and above the full label stands under the number. */
 const LABEL_FROM_CAP: Mm = 6;
 
-/** The number of a panel, as large as its room lets it and clear of no-film areas; reversed on a panel that is made again. */
+/**
+ * The number of a panel, as large as its room lets it, in a corner, so that the lettering that a crew lines up by stays in
+ * sight: clear of no-film areas and of lettering, else of no-film areas alone. Reversed on a panel that is made again.
+ */
 export function numberItems(
   fonts: FontMetrics,
   { number, label, order }: Pick<Panel, 'number' | 'label' | 'order'>,
   panel: Rect,
-  noFilmAreas: readonly Rect[],
+  { noFilmAreas, lettering }: { readonly noFilmAreas: readonly Rect[]; readonly lettering: readonly Rect[] },
   placer: Placer,
   isReversed: boolean,
 ): Item[] {
@@ -81,16 +86,22 @@ export function numberItems(
     width: Math.max(0, panel.width - 2 * ROOM_INSET_MM),
     height: Math.max(0, panel.height - 2 * ROOM_INSET_MM),
   };
-  for (const avoid of [noFilmAreas, []]) {
-    for (const cap of NUMBER_CAPS) {
+  const clear = [...noFilmAreas, ...lettering];
+  for (const [avoid, caps] of [
+    [clear, NUMBER_CAPS.filter((cap) => cap >= LEAST_CLEAR_CAP_MM)],
+    [noFilmAreas, NUMBER_CAPS],
+    [[], NUMBER_CAPS],
+  ] as const) {
+    for (const cap of caps) {
       const small = (text: string): TileLine => ({ text, role: 'bold', sizeMm: Math.max(3.5, cap * 0.42) });
       const big: TileLine = { text: String(number), role: 'bold', sizeMm: sizeFromCap(cap) };
-      // Where numbers follow the reading order, the order of laying must be said as well.
-      const laying = order === number ? [] : [small(`lay ${order}.`)];
-      const lines: TileLine[] = cap >= LABEL_FROM_CAP ? [big, small(label), ...laying] : [big, ...laying];
+      // Where numbers follow the reading order, the install order must be said as well.
+      const installing = order === number ? [] : [small(`install ${order}`)];
+      const lines: TileLine[] =
+        cap >= LABEL_FROM_CAP ? [big, small(label), ...installing] : [big, ...installing];
       const size = tileSize(fonts, lines);
-      const candidates = tilesWithin(room, size).filter((tile) =>
-        avoid.every((noFilmArea) => !rectIntersection(noFilmArea, tile)),
+      const candidates = tilesFromCorners(room, size).filter((tile) =>
+        avoid.every((area) => !rectIntersection(area, tile)),
       );
       const tile = placer.place(candidates);
       if (tile) return tileItems(fonts, lines, tile, `number ${label}`, false, NUMBER_FRAME, isReversed);
@@ -106,6 +117,16 @@ export function numberCap(fonts: FontMetrics, number: string, room: { width: Mm;
     return size.width <= room.width - 2 * ROOM_INSET_MM && size.height <= room.height - 2 * ROOM_INSET_MM;
   });
   return fitting ?? 0;
+}
+
+/** Places for a tile in a room: the corners first, then along its edges, then inward. */
+function tilesFromCorners(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
+  const depth = (tile: Rect) => {
+    const across = Math.min(tile.x - room.x, room.x + room.width - tile.x - tile.width);
+    const down = Math.min(tile.y - room.y, room.y + room.height - tile.y - tile.height);
+    return across + down;
+  };
+  return tilesWithin(room, size).toSorted((a, b) => depth(a) - depth(b) || a.y - b.y || a.x - b.x);
 }
 
 /** Places for a tile in a room: the middle first, then ever farther from it. */

@@ -1,30 +1,43 @@
 import { styleOf } from '../drawing/text-block.ts';
-import type { Panel, PanelEdge, Seam } from '../layout/panel.ts';
-import { edgeName, seamDatums } from '../layout/seam-datums.ts';
+import { finishedOverlap, trimOff } from '../job/lap-figures.ts';
+import type { NoFilmArea } from '../job/schema.ts';
+import type { Seam } from '../layout/panel.ts';
+import { edgeName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import { type LengthFormat, lengthFormatFromUnit } from '../measure/length-text.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { boldStyle, type Cell, listBlock, signOffBlock, signOffRow, tableBlock } from './blocks.ts';
-import { NO_FILM_ADVICE } from './cautions.ts';
-import { blocksBeside, type FlowBlock } from './flow.ts';
-import { layStepEntries } from './lay-steps.ts';
+import {
+  boldStyle,
+  type Cell,
+  listBlock,
+  signOffBlock,
+  signOffRow,
+  stepsBlock,
+  TICK_BOX,
+  tableBlock,
+} from './blocks.ts';
+import { NO_FILM_ACTS } from './cautions.ts';
+import type { FlowBlock } from './flow.ts';
+import { generalSteps, installStepEntries } from './install-steps.ts';
 import { seamShift } from './seam-shift.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
-import { meetingText, type SideKeys, seamMeetings } from './side-keys.ts';
+import {
+  endName,
+  meetingText,
+  type SideKeys,
+  seamFarText,
+  seamFromLine,
+  seamMeetings,
+  seamNearText,
+} from './side-keys.ts';
 
 const STRONG = styleOf('bold', 5.6);
 
-/** Whole millimeters or sixteenths: what a tape shows. */
-const tapeFormat = (unit: 'mm' | 'in'): LengthFormat =>
-  unit === 'in' ? 'in-fraction' : lengthFormatFromUnit('mm');
-
-const SIGNED_STEPS = ['Surface ready', 'Laid', 'Checked'];
+const SIGNED_STEPS = ['Surface ready', 'Installed', 'Checked'];
 
 /**
- * The tables and lists that go with the picture of a side. In two columns what stays free of film follows the
- * steps, near the picture; in one wide column short lists stand side by side and the sign-off takes one row.
+ * The tables and lists that go with the picture of a side. In one wide column the sign-off takes one row.
  */
 export function sideBlocks(
   context: SheetContext,
@@ -34,25 +47,50 @@ export function sideBlocks(
 ): FlowBlock[] {
   const { side } = layout;
   const isWide = columnCount === 1;
-  const steps = listBlock(context, 'Lay in this order', layStepEntries(context, layout, keys));
-  const free = freeAreaList(context, keys);
-  const lines = bodyLineList(context, layout, keys);
+  const steps = installStepEntries(context, layout, keys);
   const trims = trimEntries(layout);
   const signOff = `Sign-off, ${side.name}`;
   return [
-    steps,
-    ...(isWide ? [] : free),
-    panelTable(context, layout),
+    measureBlock(context, layout),
+    stepsBlock(context, 'Install in this order', generalSteps(context.job), steps),
+    ...noFilmTable(context, layout, keys),
     ...(layout.seams.length > 0 ? [seamTable(context, layout, keys)] : []),
-    ...(trims.length > 0 ? [listBlock(context, 'Trim in the shop, before packing', trims)] : []),
-    ...(isWide ? besideEachOther([...lines, ...free]) : lines),
+    panelTable(context, layout),
+    ...(trims.length > 0 ? [listBlock(context, 'Trimmed in the shop, before packing', trims)] : []),
+    ...bodyLineList(context, layout, keys),
     ...(side.notes.trim() ? [listBlock(context, 'Notes', [{ mark: '•', text: side.notes }])] : []),
     isWide ? signOffRow(context, signOff, SIGNED_STEPS) : signOffBlock(context, signOff, SIGNED_STEPS),
   ];
 }
 
-const besideEachOther = ([left, right]: readonly FlowBlock[]): FlowBlock[] =>
-  left && right ? [blocksBeside(left, right)] : left ? [left] : [];
+/** Where the tape is hooked on, and the two lengths that must be right before anything is measured from there. */
+function measureBlock(context: SheetContext, { side, outline }: SideLayout): FlowBlock {
+  const unit = context.job.displayUnit;
+  const named = (edge: Edge): string => {
+    const onVehicle = side.edgesOnVehicle?.[edge]?.trim();
+    const name = `${edgeName(edge, side.front)} edge`;
+    return onVehicle ? `${name} = ${onVehicle}` : name;
+  };
+  const along = `${named('left')}, ${named('right')}`;
+  const upright = `${named('top')}, ${named('bottom')}`;
+  return tableBlock(
+    context,
+    `Measure first, in ${UNIT_NAME[unit]}: tape figures count from these edges`,
+    [
+      { head: 'Between', share: 0.56 },
+      { head: 'Drawn', share: 0.18, anchor: 'end' },
+      { head: 'Measured', share: 0.26 },
+    ],
+    [
+      [{ text: along }, { text: sheetLength(outline.width, unit), style: STRONG }, { text: '____________' }],
+      [
+        { text: upright },
+        { text: sheetLength(outline.height, unit), style: STRONG },
+        { text: '____________' },
+      ],
+    ],
+  );
+}
 
 function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
   const entries = keys.lines.map(({ key, line }) => ({
@@ -62,119 +100,112 @@ function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys)
   return entries.length > 0 ? [listBlock(context, 'Body lines', entries)] : [];
 }
 
-function freeAreaList(context: SheetContext, keys: SideKeys): FlowBlock[] {
-  const entries = keys.noFilmAreas.map(({ key, noFilmArea }) => ({
-    mark: key,
-    text: `${noFilmArea.name} (${noFilmArea.kind.replace('-', ' ')}): ${NO_FILM_ADVICE[noFilmArea.kind]}`,
-  }));
-  return entries.length > 0 ? [listBlock(context, 'Stays free of film', entries)] : [];
+/** Where no film may be, and what is done there. */
+function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
+  if (keys.noFilmAreas.length === 0) return [];
+  const unit = context.job.displayUnit;
+  const rows = keys.noFilmAreas.map(({ key, noFilmArea }): Cell[] => {
+    const { rect, clearanceMm, kind, name } = noFilmArea;
+    const { act, detail } = NO_FILM_ACTS[kind];
+    return [
+      { text: key, style: styleOf('bold', 4.4) },
+      { text: name },
+      { text: detail ? `${act}: ${detail}` : act, style: boldStyle(context) },
+      { text: alongText(context, layout, noFilmArea) },
+      { text: sheetLength(layout.outline.height - rect.yMm - rect.heightMm, unit) },
+      { text: sheetSize({ width: rect.widthMm, height: rect.heightMm }, unit) },
+      { text: sheetLength(clearanceMm, unit) },
+    ];
+  });
+  return [
+    tableBlock(
+      context,
+      `No film here, in ${UNIT_NAME[unit]}`,
+      [
+        { head: '', share: 0.07 },
+        { head: 'What', share: 0.18 },
+        { head: 'Do', share: 0.27 },
+        { head: 'From', share: 0.14 },
+        { head: 'From bottom', share: 0.11, anchor: 'end' },
+        { head: 'Width × height', share: 0.14, anchor: 'end' },
+        { head: 'Keep clear', share: 0.09, anchor: 'end' },
+      ],
+      rows,
+    ),
+  ];
+}
+
+/** `1310 front`: how far the area is from the nearer end of the side. */
+function alongText({ job }: SheetContext, { side, outline }: SideLayout, { rect }: NoFilmArea): string {
+  const fromLeft = rect.xMm;
+  const fromRight = outline.width - rect.xMm - rect.widthMm;
+  const edge = fromLeft <= fromRight ? 'left' : 'right';
+  return `${sheetLength(Math.min(fromLeft, fromRight), job.displayUnit)} ${endName(edge, side)}`;
 }
 
 function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
   const { job } = context;
   const rows = layout.panels.map((panel): Cell[] => [
+    TICK_BOX,
     { text: String(panel.order), style: STRONG },
     { text: panel.label, style: styleOf('bold', 4.4) },
     { text: sheetSize(panel.net, job.displayUnit) },
     { text: sheetSize(panel.printed, job.displayUnit) },
-    { text: overlapsText(context, layout, panel) },
-    { text: panelNotes(context, panel) },
+    { text: sheetSize(panel.film, job.displayUnit) },
   ]);
   return tableBlock(
     context,
-    `Panels in the order of laying, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
+    `Panels in install order, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
     [
-      { head: 'Lay', share: 0.07, anchor: 'middle' },
-      { head: 'Panel', share: 0.13 },
-      { head: 'Finished', share: 0.17 },
-      { head: 'Printed', share: 0.17 },
-      { head: 'At its edges', share: 0.27 },
-      { head: 'Notes', share: 0.19 },
+      { head: '', share: 0.07 },
+      { head: 'Install', share: 0.11, anchor: 'middle' },
+      { head: 'Panel', share: 0.19 },
+      { head: 'Visible size', share: 0.21 },
+      { head: 'Printed size', share: 0.21 },
+      { head: 'Size on roll', share: 0.21 },
     ],
     rows,
   );
 }
 
-const EDGE_WORD: Readonly<Record<Edge, string>> = {
-  top: 'top',
-  right: 'right',
-  bottom: 'bottom',
-  left: 'left',
-};
-
-function overlapsText(context: SheetContext, layout: SideLayout, panel: Panel): string {
-  const numbers = new Map(layout.panels.map(({ id, number }) => [id, number]));
-  const texts = EDGES.flatMap((edge) => {
-    const text = edgeText(context, panel.edges[edge], numbers);
-    return text ? [`${EDGE_WORD[edge]}: ${text}`] : [];
-  });
-  return texts.length > 0 ? texts.join('; ') : 'outer edges only';
-}
-
-function edgeText(
-  context: SheetContext,
-  edge: PanelEdge,
-  numbers: ReadonlyMap<string, number>,
-): string | undefined {
-  if (edge.kind === 'outer') return undefined;
-  const length = (mm: Mm) => sheetLength(mm, context.job.displayUnit);
-  const whom = edge.neighbors.flatMap(({ panelId }) => numbers.get(panelId) ?? []).join(', ');
-  switch (edge.lies) {
-    case 'over':
-      return `over ${whom} by ${length(edge.overlapMm)}`;
-    case 'under':
-      return `under ${whom} by ${length(edge.overlapMm)}`;
-    case 'edge-to-edge':
-      return `meets ${whom}`;
-    case 'apart':
-      return `gap to ${whom}, wrap ${length(edge.allowanceMm)}`;
-  }
-}
-
-function panelNotes(context: SheetContext, panel: Panel): string {
-  const { job } = context;
-  const onVehicle = EDGES.filter((edge) => {
-    const at = panel.edges[edge];
-    return at.kind === 'seam' && at.lies !== 'apart' && at.trim === 'vehicle';
-  });
-  const missing = EDGES.filter((edge) => panel.missing[edge] > 0);
-  const notes: string[] = [];
-  if (onVehicle.length > 0) notes.push(`trim ${onVehicle.join(', ')} on the vehicle`);
-  for (const edge of missing) {
-    notes.push(`${edge}: ${sheetLength(panel.missing[edge], job.displayUnit)} of image missing`);
-  }
-  return notes.join('; ');
-}
-
 function seamTable(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock {
   const { job } = context;
-  const format = tapeFormat(job.displayUnit);
+  const unit = job.displayUnit;
   const rows = keys.seams.map(({ key, seam }): Cell[] => {
-    const datums = seamDatums(layout, seam, format);
     const meetings = seamMeetings(layout, seam).map((meeting) => meetingText(seam, meeting));
-    const joint = seam.joint === 'lap' ? `lap ${sheetLength(seam.overlapMm, job.displayUnit)}` : seam.joint;
+    const checks = [seamFarText(layout, seam, unit), seamFromLine(layout, keys, seam, unit)];
     return [
       { text: key, style: styleOf('bold', 4.4) },
       { text: meetings.join(', '), style: boldStyle(context) },
-      { text: joint },
-      { text: datums.fromEdge.text },
-      { text: datums.fromLine?.text ?? datums.fromFarEdge.text },
+      { text: seamNearText(layout, seam, unit), style: styleOf('bold', context.size.textMm * 1.2) },
+      { text: checks.filter(Boolean).join('; ') },
+      { text: overlapText(context, seam) },
       { text: shiftText(context, seam) },
     ];
   });
   return tableBlock(
     context,
-    'Seams: where the edge you see must lie',
+    `Seams, in ${UNIT_NAME[unit]}: where the edge that you see goes`,
     [
       { head: 'Seam', share: 0.08 },
-      { head: 'Which on which', share: 0.21 },
-      { head: 'Joint', share: 0.1 },
-      { head: 'Measure from the edge', share: 0.24 },
-      { head: 'and from', share: 0.24 },
+      { head: 'Which on which', share: 0.16 },
+      { head: 'Set the tape to', share: 0.24 },
+      { head: 'Check', share: 0.2 },
+      { head: 'Overlap printed / trim-off / finished', share: 0.19 },
       { head: 'May move', share: 0.13 },
     ],
     rows,
   );
+}
+
+/** `25 / 10 / 15`; the other kinds of seam by their name. */
+function overlapText({ job }: SheetContext, seam: Seam): string {
+  if (seam.joint === 'butt') return 'butt seam';
+  if (seam.joint === 'gap') return 'body-gap seam';
+  const [printed, off, finished] = [seam.overlapMm, trimOff(seam), finishedOverlap(seam)].map((mm) =>
+    sheetLength(mm, job.displayUnit),
+  );
+  return `${printed} / ${off} / ${finished}`;
 }
 
 function shiftText({ job }: SheetContext, seam: Seam): string {
@@ -203,7 +234,8 @@ function linePlace(
 ): string {
   const { outline, side } = layout;
   const unit = job.displayUnit;
-  return direction === 'vertical'
-    ? `${sheetLength(atMm, unit)} ${unit} from the ${edgeName('left', side.front)} edge`
-    : `${sheetLength(outline.height - atMm, unit)} ${unit} above the bottom edge`;
+  const [before, after, size]: [Edge, Edge, Mm] =
+    direction === 'vertical' ? ['left', 'right', outline.width] : ['top', 'bottom', outline.height];
+  const [edge, distance] = atMm <= size - atMm ? [before, atMm] : [after, size - atMm];
+  return `${sheetLength(distance, unit)} from the ${endName(edge, side)} edge`;
 }

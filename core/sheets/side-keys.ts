@@ -1,11 +1,10 @@
-import type { BodyLine, NoFilmArea } from '../job/schema.ts';
+import type { BodyLine, NoFilmArea, Side } from '../job/schema.ts';
 import type { Panel, Seam } from '../layout/panel.ts';
-import { type NearestLine, nearestBodyLine } from '../layout/seam-datums.ts';
+import { type EdgeDatum, type NearestLine, nearestBodyLine, seamDatums } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
-import { rectHorizontal, rectVertical } from '../measure/rect.ts';
-import type { Mm } from '../measure/units.ts';
-import { type DisplayUnit, sheetLength } from './sheet-length.ts';
+import { type Edge, rectHorizontal, rectVertical } from '../measure/rect.ts';
+import { type DisplayUnit, sheetFormat, sheetLength } from './sheet-length.ts';
 
 /**
  * Short names on a sheet, so that the picture stays readable: S1 a seam, L1 a body line, X1 a place that
@@ -53,7 +52,7 @@ export function seamMeetings(layout: SideLayout, seam: Seam): SeamMeeting[] {
   );
 }
 
-/** `4 over 3`, `4 meets 3`, `gap 4 | 3`: first the panel that is laid last. */
+/** `4 over 3`, `4 meets 3`, `gap 4 | 3`: first the panel that is installed last. */
 export function meetingText(seam: Seam, { first, second }: SeamMeeting): string {
   if (seam.joint === 'butt') return `${first.number} meets ${second.number}`;
   if (seam.joint === 'gap') return `gap ${first.number} | ${second.number}`;
@@ -61,11 +60,36 @@ export function meetingText(seam: Seam, { first, second }: SeamMeeting): string 
   return `${over.number} over ${under.number}`;
 }
 
-/** Distance of a seam from the zero of the sheet: the left edge, or the bottom edge. */
-export const seamFromZero = (layout: SideLayout, seam: Seam): Mm =>
-  seam.direction === 'vertical'
-    ? seam.at - layout.outline.x
-    : layout.outline.y + layout.outline.height - seam.at;
+/** `320 from the rear edge`: from the nearest edge of the side that is there, without the unit. */
+export const seamNearText = (layout: SideLayout, seam: Seam, unit: DisplayUnit): string =>
+  datumText(layout, seamDatums(layout, seam, sheetFormat(unit)).near, unit);
+
+/** The same from the opposite edge, as a check; undefined where that edge is not there. */
+export function seamFarText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string | undefined {
+  const { far } = seamDatums(layout, seam, sheetFormat(unit));
+  return far && datumText(layout, far, unit);
+}
+
+/**
+ * As short as it stands beside a picture: `320 from rear`; `940 ↓` from the top edge and `420 ↑` from the bottom edge, for
+ * width is scarce there.
+ */
+export function seamShortText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string {
+  const { near } = seamDatums(layout, seam, sheetFormat(unit));
+  const distance = sheetLength(near.distanceMm, unit);
+  if (near.edge === 'top') return `${distance} ↓`;
+  if (near.edge === 'bottom') return `${distance} ↑`;
+  return `${distance} from ${endName(near.edge, layout.side)}`;
+}
+
+/** `front` and `rear` where the side has a front, else as the edge is seen. */
+export function endName(edge: Edge, { front }: Pick<Side, 'front'>): string {
+  if (front === 'none' || edge === 'top' || edge === 'bottom') return edge;
+  return edge === front ? 'front' : 'rear';
+}
+
+const datumText = ({ side }: SideLayout, { edge, distanceMm }: EdgeDatum, unit: DisplayUnit): string =>
+  `${sheetLength(distanceMm, unit)} from the ${endName(edge, side)} edge`;
 
 /** `120 right of L2`, `on L1`, by name `on Belt line (L1)`; undefined where no body line runs beside the seam. */
 export function seamFromLine(

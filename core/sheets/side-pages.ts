@@ -48,7 +48,7 @@ interface Fit {
 function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
   const { frame } = parts;
   const ways = [false, true].flatMap((hasShortLabels) =>
-    EDGE_LABEL_SIZES.slice(0, 2).map((labelMm) => ({
+    EDGE_LABEL_SIZES.slice(0, -1).map((labelMm) => ({
       labelMm,
       hasShortLabels,
       bands: sideBands({ ...parts, hasShortLabels }, labelMm),
@@ -165,29 +165,17 @@ function legendItems(context: SheetContext, x: Mm, y: Mm, widthMm: Mm): Item[] {
   const entries: readonly { width: Mm; text: string; draw: (at: Mm, middle: Mm) => Item[] }[] = [
     {
       width: 12,
-      text: 'lap: teeth stand on the panel that lies on top',
+      text: 'overlap seam: teeth stand on the panel that lies on top',
       draw: (at, middle) => sample(at, middle, 'lap'),
     },
-    { width: 12, text: 'edge to edge', draw: (at, middle) => sample(at, middle, 'butt') },
-    { width: 12, text: 'gap', draw: (at, middle) => sample(at, middle, 'gap') },
+    { width: 12, text: 'butt seam', draw: (at, middle) => sample(at, middle, 'butt') },
+    { width: 12, text: 'body-gap seam', draw: (at, middle) => sample(at, middle, 'gap') },
     {
       width: 9,
-      text: 'stays free of film',
+      text: 'no film',
       draw: (at, middle) => freeAreaItems({ x: at, y: middle - 2, width: 9, height: 4 }),
     },
-    {
-      width: 3,
-      text: 'zero of the distances: left and bottom edge',
-      draw: (at, middle) => [
-        {
-          kind: 'circle',
-          tag: 'legend',
-          center: { x: at + 1.5, y: middle },
-          radiusMm: 1.3,
-          stroke: { widthMm: 0.5, black: 1 },
-        },
-      ],
-    },
+    { width: 0, text: '↓ from the top edge, ↑ from the bottom edge', draw: () => [] },
   ];
   const items: Item[] = [];
   let at = x;

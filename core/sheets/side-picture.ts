@@ -1,4 +1,5 @@
 import { type Item, PAPER, type RasterPicture, type Stroke, THICK } from '../drawing/drawing.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
 import {
@@ -16,8 +17,7 @@ import { noFilmAreaTextItems, numberItems, seamTextItems } from './picture-tiles
 import { Placer } from './placer.ts';
 import { isShownAt, seamItems, seamStroke } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { sheetLength } from './sheet-length.ts';
-import { meetingText, type SideKeys, seamFromLine, seamFromZero, seamMeetings } from './side-keys.ts';
+import { meetingText, type SideKeys, seamFromLine, seamMeetings, seamShortText } from './side-keys.ts';
 
 /** A picture of a side, or of a part of it, with everything an installer measures and lays by. */
 export interface SidePicture {
@@ -43,7 +43,7 @@ export interface SidePictureParts {
 
 const BODY_LINE: Stroke = { widthMm: 0.35, black: 1, dashMm: [5, 1, 0.6, 1] };
 
-/** Distances of the seams and names of the body lines in the part that is shown. Distances count from the side's own zero. */
+/** Distances of the seams from the nearest edge of the side, and names of the body lines, in the part that is shown. */
 export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
   const { context, layout, keys, frame, hasShortLabels = false } = parts;
   const { job } = context;
@@ -54,7 +54,7 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
     const span = intervalIntersection(seam.span, along(isVertical));
     if (!span || !isShownAt(seam.at, across(isVertical))) return [];
     const fromLine = seamFromLine(layout, keys, seam, job.displayUnit);
-    const distance = sheetLength(seamFromZero(layout, seam), job.displayUnit);
+    const distance = seamShortText(layout, seam, job.displayUnit);
     const text = `${key}  ${distance}${fromLine && !hasShortLabels ? ` · ${fromLine}` : ''}`;
     const isAtStart = span.start <= along(isVertical).start + 1;
     const isAtEnd = span.end >= along(isVertical).end - 1;
@@ -102,11 +102,12 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
   });
   const visibleOnSheet = (r: Rect): Rect | undefined => rectIntersection(onSheet(r), picture);
   const noFilmAreas = keys.noFilmAreas.flatMap(({ key, noFilmArea: { rect, name } }) => {
-    const { xMm: x, yMm: y, widthMm: width, heightMm: height } = rect;
-    const visible = visibleOnSheet({ x, y, width, height });
+    const visible = visibleOnSheet(rectFromStored(rect));
     return visible ? [{ key, name, rect: visible }] : [];
   });
   const noFilmAreaRects = noFilmAreas.map(({ rect }) => rect);
+  const lettering = layout.side.noSeamAreas.flatMap(({ rect }) => visibleOnSheet(rectFromStored(rect)) ?? []);
+  const avoid = { noFilmAreas: noFilmAreaRects, lettering };
   const labels = sideLabels(parts);
   const placer = new Placer();
   return [
@@ -118,16 +119,6 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
       return stroke ? seamItems(stroke) : [];
     }),
     { kind: 'rect', tag: 'outline', rect: picture, stroke: THICK },
-    ...zeroItems(layout, frame, picture),
-    ...layout.panels.flatMap((panel) => {
-      const visible = visibleOnSheet(panel.net);
-      if (!visible) return [];
-      const isReprinted = context.reprintedIds.has(panel.id);
-      return numberItems(fonts, panel, visible, noFilmAreaRects, placer, isReprinted);
-    }),
-    ...noFilmAreas.flatMap(({ key, name, rect }) =>
-      noFilmAreaTextItems(fonts, key, name, rect, picture, placer),
-    ),
     ...keys.seams.flatMap(({ seam }) =>
       seamMeetings(layout, seam).flatMap((meeting) => {
         const stroke = seamStroke(seam, frame, picture, oneTo, meeting.along);
@@ -143,6 +134,15 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
         return seamTextItems(fonts, text, stroke.from, start, end - start, depth, isVertical, placer);
       }),
     ),
+    ...layout.panels.flatMap((panel) => {
+      const visible = visibleOnSheet(panel.net);
+      if (!visible) return [];
+      const isReprinted = context.reprintedIds.has(panel.id);
+      return numberItems(fonts, panel, visible, avoid, placer, isReprinted);
+    }),
+    ...noFilmAreas.flatMap(({ key, name, rect }) =>
+      noFilmAreaTextItems(fonts, key, name, rect, picture, placer),
+    ),
     ...EDGES.flatMap((edge) => edgeLabelItems(fonts, labels, edge, picture, oneTo, labelMm)),
   ];
 }
@@ -157,16 +157,6 @@ function artworkItems({ artwork, layout, frame }: SidePictureParts, picture: Rec
     height: frame.height / outline.height,
   });
   return [{ kind: 'picture', tag: 'artwork', rect: picture, picture: shown }];
-}
-
-/** A ring at the lower left corner of the side, where the distances begin. */
-function zeroItems({ outline }: SideLayout, frame: Rect, picture: Rect): Item[] {
-  const isCorner = frame.x <= outline.x + 1 && frame.y + frame.height >= outline.y + outline.height - 1;
-  if (!isCorner) return [];
-  const center = { x: picture.x, y: picture.y + picture.height };
-  return [
-    { kind: 'circle', tag: 'zero', center, radiusMm: 1.3, fill: PAPER, stroke: { widthMm: 0.5, black: 1 } },
-  ];
 }
 
 /** White, hatched, outlined: an area that stays free of film. */

@@ -250,7 +250,7 @@ function ticketBlocks(
       [
         { head: '', share: 0.06 },
         { head: 'Panel', share: 0.15 },
-        { head: 'Film size', share: 0.21 },
+        { head: 'Size on roll', share: 0.21 },
         { head: 'Roll', share: 0.07, anchor: 'middle' },
         { head: 'From start', share: 0.15 },
         { head: 'Sent length', share: 0.21 },

@@ -25,9 +25,6 @@ export const Heat = z.strictObject({
 });
 export type Heat = z.infer<typeof Heat>;
 
-/** Common practice, no source; the film's data sheet wins. */
-export const DEFAULT_HEAT: Heat = { formFromC: 71, formToC: 93, setC: 95 };
-
 const material = {
   id: z.string().min(1).max(200),
   name,
@@ -48,7 +45,7 @@ const material = {
 export const ShelfFilm = z.strictObject({
   ...material,
   use: z.literal('film'),
-  /** How far the film may be stretched when laid, in percent of its length. */
+  /** Most stretch when installed: how much longer than unstretched any part may become, in percent. */
   stretchLimitPercent: z.number().nonnegative().max(300),
   heat: Heat.optional(),
 });

@@ -139,7 +139,7 @@ export const benchCommands: readonly Command[] = [
   },
   {
     id: 'seams-all',
-    label: 'Choose all seams of the side',
+    label: 'Select all seams of the side',
     group: 'Seams',
     keys: MENU_KEYS['seams-all'],
     isEnabled: () => isOnCanvas() && sideInHand.value !== undefined,

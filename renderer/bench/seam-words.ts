@@ -38,7 +38,7 @@ export function seamWords(layout: SideLayout, seam: Seam, alongMm: Mm, words: Wo
     (ids) => panelBeside(layout, ids, seam, alongMm) ?? [],
   );
   return [
-    datums.fromEdge.text,
+    datums.near.text,
     ...(datums.fromLine ? [datums.fromLine.text] : []),
     ...panels.map((panel) => panelWords(panel, words)),
   ];

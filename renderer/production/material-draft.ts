@@ -39,7 +39,12 @@ export const MATERIAL_FIELDS: readonly MaterialFieldKind[] = [
   { key: 'lotNumber', label: 'Batch', is: 'text' },
   { key: 'thicknessUm', label: 'Thickness, µm', is: 'number' },
   { key: 'serviceYears', label: 'Service life, years', is: 'number' },
-  { key: 'stretchLimitPercent', label: 'Stretch limit, %', is: 'number', isFilmOnly: true },
+  {
+    key: 'stretchLimitPercent',
+    label: 'Most stretch when installed, % longer',
+    is: 'number',
+    isFilmOnly: true,
+  },
   { key: 'widthMm', label: 'Width', is: 'length' },
   { key: 'lengthMm', label: 'Length of a full roll', is: 'length' },
   { key: 'pricePerM2', label: 'Price a m²', is: 'price' },

@@ -154,7 +154,9 @@ const materialFacts = (
   ['thickness', `${item.thicknessUm} µm`],
   ['adhesive', item.adhesive || 'not stated'],
   ['service life', `${item.serviceYears} years`],
-  ...(item.use === 'film' ? [['stretch limit', `${item.stretchLimitPercent} %`] as const] : []),
+  ...(item.use === 'film'
+    ? [['most stretch when installed', `${item.stretchLimitPercent} % longer`] as const]
+    : []),
   ['roll', `${lengthText(item.widthMm, unit)} wide, ${longLengthText(item.lengthMm, unit)} long`],
   [
     'price',

@@ -128,7 +128,7 @@ describeInBrowser('the bench', () => {
     await page.keyboard.press('Escape');
     await page.keyboard.press('Control+a');
     await inspector().getByRole('heading', { name: '2 seams' }).waitFor();
-    const overlap = inspector().getByLabel('Overlap');
+    const overlap = inspector().getByLabel('Printed overlap');
     await overlap.fill('40');
     await overlap.press('Enter');
     await awaitSaved(page);
@@ -206,8 +206,8 @@ describeInBrowser('the bench', () => {
 
   it('goes to the place of a finding and takes an acknowledgement with a note', async () => {
     await clickBench(page, 1330, 900);
-    await inspector().getByLabel('Overlap').fill('5');
-    await inspector().getByLabel('Overlap').press('Enter');
+    await inspector().getByLabel('Printed overlap').fill('5');
+    await inspector().getByLabel('Printed overlap').press('Enter');
     await page.getByRole('tab', { name: /Findings 1 to acknowledge/ }).click();
     const warning = page.locator('.finding.warn');
     await clickBench(page, 500, 500);

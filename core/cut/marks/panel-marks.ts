@@ -1,8 +1,8 @@
-import { type Drawing, type Item, MEDIUM, type Stroke, THIN } from '../../drawing/drawing.ts';
+import { type Drawing, type Item, type Stroke, THICK, THIN } from '../../drawing/drawing.ts';
 import type { FontMetrics } from '../../drawing/font-library.ts';
 import { styleOf } from '../../drawing/text-block.ts';
 import type { Job } from '../../job/schema.ts';
-import type { Panel, SeamEdge } from '../../layout/panel.ts';
+import { edgeFinishedOverlap, type Panel, type SeamEdge } from '../../layout/panel.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Interval, intervalLength } from '../../measure/interval.ts';
 import { EDGES, type Edge, type Point, type Rect } from '../../measure/rect.ts';
@@ -141,8 +141,8 @@ const BETWEEN: Readonly<Record<Edge, readonly [Edge, Edge]>> = {
 };
 
 /**
- * The line of an edge, drawn where it runs out into the border at both its ends: heavy for a seam, with the
- * width of its overlap, thin for the outline of the side.
+ * The line of an edge, drawn where it runs out into the border at both its ends: heavy for a seam, with what is done
+ * there, thin for the outline of the side.
  */
 function addEdgeTicks(
   board: MarkBoard,
@@ -163,7 +163,7 @@ function addEdgeTicks(
     const lane = board.lane(end);
     if (!lane) continue;
     const u = lanePosition(lane, at);
-    const stroke = isSeam ? MEDIUM : THIN;
+    const stroke = isSeam ? seamTickStroke(panelEdge) : THIN;
     const half = stroke.widthMm / 2;
     if (u < half || u > lane.lengthMm - half) {
       board.omitted.push(name);
@@ -174,7 +174,7 @@ function addEdgeTicks(
 
     const size = letterSize(lane.depthMm, 0.2, 5);
     if (size === undefined) continue;
-    const words = textMark(fonts, jointWords(panelEdge, job), styleOf('regular', size), lane, name);
+    const words = textMark(fonts, tickWords(panelEdge, job), styleOf('regular', size), lane, name);
     // The words stand on the panel's own side of its seam, where a neighbor's border cannot cover them.
     const isOwnSideBefore = lane.isTurned ? edge === 'top' : edge === 'right';
     const gap = 1.5;
@@ -183,6 +183,10 @@ function addEdgeTicks(
     if (start >= 0 && stretch.end <= lane.lengthMm && isFree(lane, stretch)) board.put(lane, start, words);
   }
 }
+
+/** Thick enough to be found with gloves on; dashed where another panel comes to lie, unlike lines to cut along. */
+const seamTickStroke = ({ lies }: SeamEdge): Stroke =>
+  lies === 'under' ? { ...THICK, dashMm: [2.4, 1.2] } : THICK;
 
 /** Ticks are put first, so only other ticks and their words can be in the way. */
 const isFree = (lane: MarkLane, stretch: Interval): boolean =>
@@ -193,11 +197,17 @@ function tickBlock(lane: MarkLane, u: Mm, stroke: Stroke, tag: string): MarkBloc
   return { lengthMm: 2 * u, items: [line] };
 }
 
-function jointWords(edge: SeamEdge, job: Job): string {
-  const length = (mm: Mm) => sheetLengthWithUnit(mm, job.displayUnit);
-  if (edge.joint === 'lap') return `LAP ${length(edge.overlapMm)}`;
-  if (edge.joint === 'butt') return 'BUTT';
-  return `WRAP ${length(edge.allowanceMm)}`;
+/** What the line of a seam means on this panel: where its own edge goes, or how far the next panel covers it. */
+function tickWords(edge: SeamEdge, job: Job): string {
+  switch (edge.lies) {
+    case 'under':
+      return 'COVERED TO HERE';
+    case 'apart':
+      return `WRAP ${sheetLengthWithUnit(edge.allowanceMm, job.displayUnit)} FROM HERE`;
+    case 'over':
+    case 'edge-to-edge':
+      return edge.trim === 'none' ? 'EDGE HERE' : 'TRIM HERE';
+  }
 }
 
 /** In the border of an edge: which panel is beyond it and which lies on top, or how much is trimmed. */
@@ -255,11 +265,12 @@ function addEdgeWords(
 
 function neighborWords(edge: SeamEdge, neighbor: string, job: Job): string {
   const shopTrim = edge.trim === 'shop' ? ' · TRIM IN SHOP' : '';
+  const overlap = sheetLengthWithUnit(edgeFinishedOverlap(edge), job.displayUnit);
   switch (edge.lies) {
     case 'over':
-      return `THIS GOES OVER ${neighbor} · ${sheetLengthWithUnit(edge.overlapMm, job.displayUnit)}${shopTrim}`;
+      return `THIS GOES OVER ${neighbor} · FINISHED OVERLAP ${overlap}${shopTrim}`;
     case 'under':
-      return `THIS GOES UNDER ${neighbor} · ${sheetLengthWithUnit(edge.overlapMm, job.displayUnit)}`;
+      return `THIS GOES UNDER ${neighbor} · FINISHED OVERLAP ${overlap}`;
     case 'edge-to-edge':
       return `MEETS ${neighbor} EDGE TO EDGE${shopTrim}`;
     case 'apart':

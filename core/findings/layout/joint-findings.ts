@@ -1,5 +1,6 @@
 /** Will each joint hold, shed water and wind, and hide its edge? */
 
+import { finishedOverlap } from '../../job/lap-figures.ts';
 import type { Panel, Seam } from '../../layout/panel.ts';
 import { shopTrims } from '../../layout/shop-trims.ts';
 import { listText } from '../../measure/list-text.ts';
@@ -28,10 +29,6 @@ const isMet = (seam: Seam): boolean => seam.firstPanelIds.length > 0 && seam.sec
 
 const placeOf = (seam: Seam) => ({ sideId: seam.sideId, seamId: seam.id });
 
-/** How much of the lap stays once the top part is trimmed on the seam line: what runs under it. */
-export const lapInstalled = (seam: Pick<Seam, 'top' | 'firstMm' | 'secondMm'>): number =>
-  seam.top === 'first' ? seam.secondMm : seam.firstMm;
-
 function overlapFindings(seam: Seam, context: SideContext): Finding[] {
   const { job, length } = context;
   const name = sentence(seamName(context, seam));
@@ -58,7 +55,7 @@ function overlapFindings(seam: Seam, context: SideContext): Finding[] {
       ),
     ];
   }
-  if (lapInstalled(seam) <= LENGTH_TOLERANCE_MM) {
+  if (finishedOverlap(seam) <= LENGTH_TOLERANCE_MM) {
     return [
       finding(
         'lap-nothing-under',

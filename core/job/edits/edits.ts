@@ -14,7 +14,7 @@ export {
   type SideItems,
 } from './item-edits.ts';
 export { findingsAcknowledge, findingsUnacknowledge, type JobChange, jobSet } from './job-edits.ts';
-export { type JointChange, jointsChange, jointTopsSwap } from './joint-edits.ts';
+export { type JointChange, jointsChange, jointTopsSwap, seamTrimChange } from './joint-edits.ts';
 export { layoutReplace } from './layout-replace.ts';
 export { letteringHeed, letteringIgnore } from './lettering-edits.ts';
 export { panelSplit } from './panel-split.ts';

@@ -2,8 +2,9 @@
 import { resultOk } from '../../measure/result.ts';
 import { DEFAULT_LAP_MM } from '../defaults.ts';
 import { lapAllowances } from '../joint-default.ts';
+import { trimOff } from '../lap-figures.ts';
 import { regionJoints, regionWithJoints } from '../region.ts';
-import type { Job, Joint } from '../schema.ts';
+import type { Job, Joint, SeamTrim } from '../schema.ts';
 import { type EditResult, seamUnknown, sideEdited } from './edit.ts';
 
 export interface SeamsOfSide {
@@ -43,6 +44,25 @@ export function jointTopsSwap(job: Job, seams: SeamsOfSide): EditResult {
     firstMm: joint.secondMm,
     secondMm: joint.firstMm,
   }));
+}
+
+/**
+ * How laps are trimmed. In the shop the upper part ends on the seam line, and its share of the overlap moves to the part
+ * below; on the vehicle it needs some to trim, so a lap without any is shared out as a new one.
+ */
+export function seamTrimChange(
+  job: Job,
+  { trim, ...seams }: SeamsOfSide & { readonly trim: SeamTrim | 'shop' },
+): EditResult {
+  return jointsEdited(job, seams, (joint) => {
+    if (joint.kind !== 'lap') return joint;
+    const overlapMm = joint.firstMm + joint.secondMm;
+    if (trim !== 'shop') {
+      return { ...joint, trim, ...(trimOff(joint) > 0 ? {} : lapAllowances(joint.top, overlapMm)) };
+    }
+    const [firstMm, secondMm] = joint.top === 'first' ? [0, overlapMm] : [overlapMm, 0];
+    return { ...joint, firstMm, secondMm };
+  });
 }
 
 function jointsEdited(job: Job, { sideId, seamIds }: SeamsOfSide, edit: (joint: Joint) => Joint): EditResult {

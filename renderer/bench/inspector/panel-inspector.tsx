@@ -3,7 +3,7 @@ import { panelSplit } from '../../../core/job/edits/edits.ts';
 import { rectAcross } from '../../../core/job/region.ts';
 import type { Job, SeamDirection } from '../../../core/job/schema.ts';
 import { edgeDescription } from '../../../core/layout/edge-description.ts';
-import type { Panel } from '../../../core/layout/panel.ts';
+import type { EdgeTrim, Panel } from '../../../core/layout/panel.ts';
 import { panelFit } from '../../../core/layout/panel-fit.ts';
 import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
@@ -32,13 +32,13 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
       <Section title={`Panel ${panel.label}`}>
         <Facts
           rows={[
-            ['Finished', sizeText(panel.net, unit)],
-            ['Printed', sizeText(panel.printed, unit)],
-            ['Film', sizeText(panel.film, unit)],
+            ['Visible size', sizeText(panel.net, unit)],
+            ['Printed size', sizeText(panel.printed, unit)],
+            ['Size on roll', sizeText(panel.film, unit)],
             ['Across the roll', `${lengthText(fit.acrossMm, unit)}${fit.isTurned ? ', turned' : ''}`],
             ['Along the roll', longLengthText(fit.alongMm, unit)],
             ['Fit', filmLeftText(panel, { printer: job.printer, unit })],
-            ['Goes on as', `${panel.order} of ${layout.panels.length}`],
+            ['Install', `${panel.order} of ${layout.panels.length}`],
           ]}
         />
       </Section>
@@ -47,8 +47,7 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
           rows={EDGES.map((edge) => {
             const at = panel.edges[edge];
             const { text } = edgeDescription(layout, panel, edge, unit);
-            const trim = { shop: ', trim in shop', vehicle: ', trim on the vehicle', none: '' }[at.trim];
-            return [edge, `${text}${trim}`] as const;
+            return [edge, `${text}${TRIM_WORDS[at.trim]}`] as const;
           })}
         />
       </Section>
@@ -56,6 +55,14 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
     </>
   );
 }
+
+const TRIM_WORDS: Readonly<Record<EdgeTrim, string>> = {
+  tape: ', trim over cutting tape',
+  gap: ', trim in the gap',
+  edge: ', trim on the edge of the body',
+  shop: ', trim in the shop',
+  none: '',
+};
 
 const DIRECTIONS = [
   { value: 'vertical', label: 'Vertical' },

@@ -5,10 +5,12 @@ import {
   jointTopsSwap,
   seamMove,
   seamsDistribute,
+  seamTrimChange,
 } from '../../../core/job/edits/edits.ts';
-import { lapAllowances } from '../../../core/job/joint-default.ts';
+import { jointTrim, lapAllowances } from '../../../core/job/joint-default.ts';
+import { finishedOverlap, trimOff } from '../../../core/job/lap-figures.ts';
 import { regionJoints } from '../../../core/job/region.ts';
-import type { Job, Joint, SeamDirection } from '../../../core/job/schema.ts';
+import type { Job, Joint, JointKind, SeamDirection } from '../../../core/job/schema.ts';
 import type { Seam } from '../../../core/layout/panel.ts';
 import { panelFit } from '../../../core/layout/panel-fit.ts';
 import { seamDatums } from '../../../core/layout/seam-datums.ts';
@@ -16,6 +18,7 @@ import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { seamLength } from '../../../core/layout/side-totals.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
 import { longLengthText } from '../../../core/measure/long-length.ts';
+import type { Mm } from '../../../core/measure/units.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
@@ -47,12 +50,12 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
             onClick={() => {
               editJob('Distribute the seams', (now) => seamsDistribute(now, { sideId, seamId: seam.id }));
             }}
-            title="Spread all seams of this run evenly; locked ones stay (E)"
+            title="Spread all seams of this split evenly; locked ones stay (E)"
           >
             Distribute evenly
           </Button>
-          <Button onClick={() => stepSeam('all')} title="Choose all seams of the side (Ctrl+A)">
-            Choose all
+          <Button onClick={() => stepSeam('all')} title="Select all seams of the side (Ctrl+A)">
+            Select all
           </Button>
         </div>
       </Section>
@@ -108,9 +111,9 @@ function SeamPlace({ job, layout, seam, joint }: SeamPlaceProps) {
       />
       <Facts
         rows={[
-          ['Tape', datums.fromEdge.text],
+          ['Tape', datums.near.text],
           ...(datums.fromLine ? ([['', datums.fromLine.text]] as const) : []),
-          ['To lay', longLengthText(seamLength(layout, seam), unit)],
+          ['Length', longLengthText(seamLength(layout, seam), unit)],
         ]}
       />
       <Neighbors job={job} layout={layout} seam={seam} />
@@ -143,7 +146,7 @@ function Neighbors({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
             Beside it
           </th>
           <th scope="col" class="number">
-            Finished
+            Visible size
           </th>
           <th scope="col" class="number">
             Width left
@@ -159,9 +162,16 @@ function Neighbors({ job, layout, seam }: Omit<SeamPlaceProps, 'joint'>) {
 }
 
 const KINDS = [
-  { value: 'lap', label: 'Lap' },
+  { value: 'lap', label: 'Overlap' },
   { value: 'butt', label: 'Butt' },
-  { value: 'gap', label: 'Break' },
+  { value: 'gap', label: 'Body gap' },
+] as const;
+
+const TRIMS = [
+  { value: 'tape', label: 'Cutting tape' },
+  { value: 'gap', label: 'In a gap' },
+  { value: 'edge', label: 'On an edge' },
+  { value: 'shop', label: 'In the shop' },
 ] as const;
 
 function JointSection({
@@ -189,10 +199,10 @@ function JointSection({
   return (
     <Section title="How the parts meet">
       <Choice
-        label="Joint"
+        label="Kind of seam"
         value={kind}
         options={KINDS}
-        onChange={(next) => void change(`Make a ${next}`, { kind: next })}
+        onChange={(next) => void change(KIND_STEPS[next], { kind: next })}
       />
       {kind !== 'butt' && kind !== 'gap' && (
         <>
@@ -208,21 +218,35 @@ function JointSection({
             }}
           />
           {length(
-            'Overlap',
+            'Printed overlap',
             ({ firstMm, secondMm }) => firstMm + secondMm,
             (overlapMm) => setOverlap(sideId, seamIds, overlapMm),
           )}
+          <Facts
+            rows={[
+              ['Finished overlap', sharedLength(joints.map(finishedOverlap), job.displayUnit)],
+              ['Trim-off', sharedLength(joints.map(trimOff), job.displayUnit)],
+            ]}
+          />
+          <Choice
+            label="Trim the upper edge"
+            value={shared(joints.map((joint) => jointTrim(job, joint)))}
+            options={TRIMS}
+            onChange={(trim) =>
+              editJob('Set the trim', (now) => seamTrimChange(now, { sideId, seamIds, trim }))
+            }
+          />
         </>
       )}
       {kind !== 'butt' && (
         <div class="pair">
           {length(
-            `${firstWord} part runs on by`,
+            `${firstWord} part extends past the seam by`,
             ({ firstMm }) => firstMm,
             (firstMm) => change('Set the allowance', { firstMm }),
           )}
           {length(
-            `${secondWord} part runs on by`,
+            `${secondWord} part extends past the seam by`,
             ({ secondMm }) => secondMm,
             (secondMm) => change('Set the allowance', { secondMm }),
           )}
@@ -230,6 +254,18 @@ function JointSection({
       )}
     </Section>
   );
+}
+
+const KIND_STEPS: Readonly<Record<JointKind, string>> = {
+  lap: 'Make an overlap seam',
+  butt: 'Make a butt seam',
+  gap: 'Make a body-gap seam',
+};
+
+/** One length for all, or that they differ. */
+function sharedLength(lengths: readonly Mm[], unit: Job['displayUnit']): string {
+  const length = shared(lengths.map((mm) => lengthText(mm, unit)));
+  return length ?? 'differs';
 }
 
 /** Gives every seam this overlap, shared out as a new lap would be. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type PairingOrder, pairingFindings } from '../../../core/findings/pairing.ts';
 import { PAIRING_CODES } from '../../../core/shop/override.ts';
-import { DEFAULT_HEAT, type ShelfFilm, ShelfItem, type ShelfLaminate } from '../../../core/shop/shelf.ts';
+import { type ShelfFilm, ShelfItem, type ShelfLaminate } from '../../../core/shop/shelf.ts';
 
 const FILM: ShelfFilm = {
   id: 'film-1',
@@ -120,10 +120,8 @@ describe('film and laminate', () => {
   });
 
   it('PR6 the shelf takes what a data sheet says and refuses what cannot be', () => {
-    const heated = { ...FILM, heat: DEFAULT_HEAT };
+    const heated = { ...FILM, heat: { formFromC: 70, formToC: 90, setC: 96 } };
     expect(ShelfItem.parse(heated)).toEqual(heated);
-    // Common practice, no source: forming at 71–93 °C, setting at about 95 °C.
-    expect(DEFAULT_HEAT).toEqual({ formFromC: 71, formToC: 93, setC: 95 });
     expect(ShelfItem.parse(LAMINATE)).toEqual(LAMINATE);
     expect(ShelfItem.safeParse({ ...FILM, thicknessUm: 0 }).success).toBe(false);
     expect(ShelfItem.safeParse({ ...FILM, kind: 'calendered' }).success).toBe(false);

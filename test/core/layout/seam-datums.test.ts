@@ -40,17 +40,17 @@ describe('datums that an installer finds with a tape', () => {
   const datums = Object.fromEntries(sideDatums(layout).map((d) => [d.seamId, d]));
 
   it('DT1 gives the nearest edge of the side, by its name on the vehicle', () => {
-    expect(datums.j1!.fromEdge).toEqual({
+    expect(datums.j1!.near).toEqual({
       edge: 'left',
       distanceMm: 1290,
       text: '1290 mm from the front (left) edge',
     });
-    expect(datums.j1!.fromFarEdge).toEqual({
+    expect(datums.j1!.far).toEqual({
       edge: 'right',
       distanceMm: 4840,
       text: '4840 mm from the rear (right) edge',
     });
-    expect(datums.j3!.fromEdge.text).toBe('890 mm from the top edge');
+    expect(datums.j3!.near.text).toBe('890 mm from the top edge');
     expect(edgeName('left', 'right')).toBe('rear (left)');
     expect(edgeName('left', 'none')).toBe('left');
   });
@@ -82,14 +82,28 @@ describe('datums that an installer finds with a tape', () => {
     );
   });
 
+  it('DT4 measures from no edge that is not there', () => {
+    const arch = (heightMm: number) =>
+      noFilmAreaSample({
+        kind: 'wheel-arch',
+        rect: { xMm: 0, yMm: 2270 - heightMm, widthMm: 300, heightMm },
+      });
+    const first = (noFilmAreas: Side['noFilmAreas']) =>
+      sideDatums(layoutOf({ noFilmAreas })).find(({ seamId }) => seamId === 'j1')!;
+    // The arch takes the lower part of the left edge: a tape finds it above. One of the full height takes all of it.
+    expect(first([arch(900)]).near.edge).toBe('left');
+    expect(first([arch(2270)])).toMatchObject({ near: { edge: 'right', distanceMm: 4840 } });
+    expect(first([arch(2270)])).not.toHaveProperty('far');
+  });
+
   it('DT3 the two edges are apart by the whole side', () => {
     fc.assert(
       fc.property(sidesArbitrary, (side) => {
         const any = sideLayout(jobSample(), side);
-        for (const [index, { fromEdge, fromFarEdge }] of sideDatums(any).entries()) {
+        for (const [index, { near, far }] of sideDatums(any).entries()) {
           const whole = any.seams[index]!.direction === 'vertical' ? 6130 : 2270;
-          expect(fromEdge.distanceMm + fromFarEdge.distanceMm).toBeCloseTo(whole, 6);
-          expect(fromEdge.distanceMm).toBeLessThanOrEqual(fromFarEdge.distanceMm);
+          expect(near.distanceMm + far!.distanceMm).toBeCloseTo(whole, 6);
+          expect(near.distanceMm).toBeLessThanOrEqual(far!.distanceMm);
         }
       }),
       { numRuns: 50 },
@@ -146,12 +160,13 @@ describe('edges in words', () => {
     edgeDescription(layout, layout.panels.find((p) => p.id === id)!, edge, 'mm').text;
   const label = (id: string) => layout.panels.find((p) => p.id === id)!.label;
 
-  it('ED12 says over or under whom, and by how much', () => {
-    expect(text('p3', 'left')).toBe(`under ${label('p1')} and ${label('p2')} by 25 mm`);
-    expect(text('p2', 'right')).toBe(`over ${label('p3')} by 25 mm`);
-    expect(text('p1', 'bottom')).toBe(`over ${label('p2')} by 25 mm`);
+  it('ED12 says over or under whom, and how far the two cover each other once trimmed', () => {
+    // Printed 25 of which the trim takes 14: 11 stay; at the other seam all 25 extend under.
+    expect(text('p3', 'left')).toBe(`under ${label('p1')} and ${label('p2')}, extends 11 mm past the seam`);
+    expect(text('p2', 'right')).toBe(`over ${label('p3')}, finished overlap 11 mm`);
+    expect(text('p1', 'bottom')).toBe(`over ${label('p2')}, finished overlap 25 mm`);
     expect(text('p3', 'right')).toBe(`wraps 17 mm into the gap to ${label('p4')}`);
-    expect(text('p4', 'right')).toBe(`butts ${label('p5')}`);
+    expect(text('p4', 'right')).toBe(`edge to edge with ${label('p5')}`);
     expect(text('p3', 'bottom')).toBe('bleed 70 mm');
     expect(text('p3', 'top')).toBe('no bleed');
   });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { NoFilmArea, Region, Side } from '../../../core/job/schema.ts';
-import { type SideLayout, sideLayout } from '../../../core/layout/side-layout.ts';
+import type { Job, Joint, NoFilmArea, Region, Side } from '../../../core/job/schema.ts';
+import { jobLayout, type SideLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { countedReads } from '../../support/counted-reads.ts';
 import {
   jobSample,
@@ -105,14 +105,14 @@ describe('joints at the edges of a panel', () => {
       lies: 'over',
       allowanceMm: 14,
       overlapMm: 25,
-      trim: 'vehicle',
+      trim: 'tape',
       neighbors: [
         { panelId: 'p3', along: { start: 0, end: 890 } },
         { panelId: 'p4', along: { start: 890, end: 2270 } },
       ],
     });
     expect(byId(layout, 'p3').edges.left).toMatchObject({ lies: 'under', allowanceMm: 11, trim: 'none' });
-    expect(byId(layout, 'p3').edges.right).toEqual({ kind: 'outer', allowanceMm: 60, trim: 'vehicle' });
+    expect(byId(layout, 'p3').edges.right).toEqual({ kind: 'outer', allowanceMm: 60, trim: 'edge' });
   });
 
   it('JT2 a butt meets edge to edge, a break stands apart with its allowances and no overlap', () => {
@@ -137,7 +137,7 @@ describe('joints at the edges of a panel', () => {
       lies: 'apart',
       overlapMm: 0,
       allowanceMm: 17,
-      trim: 'vehicle',
+      trim: 'gap',
     });
     expect(byId(layout, 'p3').edges.left).toMatchObject({ lies: 'apart', allowanceMm: 23 });
     expect(byId(layout, 'p2').printed).toEqual({ x: 1290, y: -40, width: 1437, height: 2380 });
@@ -152,7 +152,25 @@ describe('joints at the edges of a panel', () => {
         'p1',
       ).edges.right;
     expect(withTop(0)).toMatchObject({ lies: 'over', trim: 'shop' });
-    expect(withTop(3)).toMatchObject({ lies: 'over', trim: 'vehicle' });
+    expect(withTop(3)).toMatchObject({ lies: 'over', trim: 'tape' });
+  });
+
+  it('TR4 a seam is trimmed in its own way, else in the way of the shop', () => {
+    const right = (own: Partial<Joint>, shop?: Job['limits']['seamTrim']) => {
+      const job = jobWithSide({
+        layout: split(
+          'vertical',
+          [lap('j1', 1290, { firstMm: 9, secondMm: 25, ...own })],
+          [panel('p1'), panel('p2')],
+        ),
+      });
+      const limits = shop ? { ...job.limits, seamTrim: shop } : job.limits;
+      return byId(jobLayout({ ...job, limits })[0]!, 'p1').edges.right.trim;
+    };
+    expect(right({})).toBe('tape');
+    expect(right({}, 'edge')).toBe('edge');
+    expect(right({ trim: 'gap' }, 'edge')).toBe('gap');
+    expect(right({ trim: 'gap', firstMm: 0 }, 'edge')).toBe('shop');
   });
 
   it('TR1 without a border there is nothing to trim in the shop', () => {

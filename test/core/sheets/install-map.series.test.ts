@@ -7,6 +7,8 @@ import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { seamShift } from '../../../core/sheets/seam-shift.ts';
 import { REDUCTION_SCALES } from '../../../core/sheets/sheet-scale.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
+import { ShelfFilm } from '../../../core/shop/shelf.ts';
 import { bookmobileJob, sideOf, TRIED_SIZES, testFonts, trailerJob } from './fixture.ts';
 import { expectTidySheet, textsOf } from './sheet-checks.ts';
 
@@ -127,13 +129,17 @@ describe('install map', () => {
     expect(wordsOf(sheets[0]!)).toContain('SCALE 1:50');
   });
 
-  it('SH4 states both datums of every seam: an edge, and a body line or the far edge', () => {
-    const words = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
-    expect(words).toContain('640 mm from the front (left) edge');
-    expect(words).toContain('670 mm left of the panel gap “Rear edge of cab door”');
-    expect(words).toContain('480 mm from the bottom edge');
-    expect(words).toContain('30 mm below the rivet row “Skirt rail”');
-    expect(words).toContain('S5 1170 · 10 below L1');
+  it('SH4 gives the near figure of every seam large, and the far edge and a body line as checks', () => {
+    const sheets = mapOf(bookmobileJob());
+    const words = allWords(sheets).replaceAll('\n', ' ');
+    expect(words).toContain('640 from the front edge');
+    expect(words).toContain('6560 from the rear edge; 670 left of L3');
+    expect(words).toContain('480 from the bottom edge');
+    expect(words).toContain('1820 from the top edge; 30 below L2');
+    const labels = sheets.flatMap(textsOf).filter(({ tag }) => tag.startsWith('edge label'));
+    expect(labels.map(({ text }) => text)).toContain('S1 640 from front');
+    // Read at arm's length and more: 3.5 mm is the least that ISO 3098 gives for it.
+    for (const { sizeMm } of labels) expect(sizeMm).toBeGreaterThanOrEqual(3.5);
   });
 
   it('SH5 tells by words which panel lies on which', () => {
@@ -201,28 +207,71 @@ describe('install map', () => {
       item.tag === 'outline' && item.kind === 'rect' ? [item.rect] : [],
     );
     expect(outlines).toHaveLength(2);
-    expect(outlines[0]!.width / outlines[1]!.width).toBeCloseTo(7200 / 2080, 6);
+    // The rear comes first, the side that wraps its corner later.
+    expect(outlines[1]!.width / outlines[0]!.width).toBeCloseTo(7200 / 2080, 6);
+    expect(wordsOf(first!)).toContain('the side that you install later lies on top');
     expect(mapOf(trailerJob(3))[0]!.title).not.toContain('sides');
   });
 
   it('SH10 warns of what must stay free and of dangers, and of conspicuity tape on trailers', () => {
     const van = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
     expect(van).toContain('assistance sensors stay uncovered');
-    expect(van).toContain('Blind spot sensor (sensor): keep uncovered');
+    expect(van).toContain('Blind spot sensor LEAVE BARE: no film and no laminate 170 rear 130 180 × 110 15');
     expect(van).not.toContain('conspicuity');
     const trailer = trailerJob(3);
     const words = allWords(mapOf({ ...trailer, vehicle: { ...trailer.vehicle, kind: 'trailer' } }));
     expect(words.replaceAll('\n', ' ')).toContain('49 CFR 393.13');
   });
 
-  it('SH12 lists the order of laying in words, with measures and what covers what', () => {
-    const words = allWords(mapOf(bookmobileJob())).replaceAll('\n', ' ');
+  it('SH12 lists the install order in words, one line for each act', () => {
+    const sheets = mapOf(bookmobileJob());
+    const lines = sheets.flatMap(textsOf).filter(({ tag }) => tag === 'list Install in this order');
+    const words = lines.map(({ text }) => text).join(' ');
+    // Printed 26 with 4 to trim: 22 stay. The gap carries 15 of the body.
     expect(words).toContain(
-      'LH-04 over 3, 2. Bottom edge on S5: 1170 above the bottom edge, 10 below Belt line (L1). Trim there. Left: wrap 15 into the gap at S2. Top and right edges on the outline.',
+      'LH-04, over 3, 2 Set the bottom edge on S5: 1130 from the top edge, 10 below Belt line (L1). Check 1170 from the bottom edge. Trim the bottom edge on S5, over cutting tape. 22 stays covered. Wrap 15 of the left edge into the gap at S2. Bleed: 40 at the top, 55 at the right.',
     );
     expect(words).toContain(
-      'LH-05. Right: wrap 20 into the gap at S2. Left: runs 15 past S1, 6 will cover it.',
+      'LH-05 Wrap 20 of the right edge into the gap at S2. Leave 15 past S1 at the left: 6 covers it.',
     );
+    expect(words).toContain('Cut the white border off every edge that is covered');
+    expect(words).not.toContain('shift');
+  });
+
+  it('SH12 orders tools for the trims of the job, and no free blade over paint', () => {
+    const words = (job: Job) => allWords(mapOf(job)).replaceAll('\n', ' ');
+    const taped = words(bookmobileJob());
+    expect(taped).toContain('Cutting tape, laid before the film');
+    expect(taped).toContain(
+      'Never cut into paint, glass or seals: trim over cutting tape, in a gap or on an edge.',
+    );
+    const job = bookmobileJob();
+    const onEdges = words({ ...job, limits: { ...job.limits, seamTrim: 'edge' } });
+    expect(onEdges).not.toContain('Cutting tape, laid');
+    expect(onEdges).toContain('Trim the bottom edge on S5, on the edge.');
+  });
+
+  it('SH12 says what the edges are on the vehicle, with two lengths to measure before anything else', () => {
+    const job = bookmobileJob();
+    const [left, ...others] = job.sides;
+    const named = { ...left!, edgesOnVehicle: { bottom: 'lower edge of the sill' } };
+    const words = allWords(mapOf({ ...job, sides: [named, ...others] })).replaceAll('\n', ' ');
+    expect(words).toContain('front (left) edge, rear (right) edge 7200');
+    expect(words).toContain('top edge, bottom edge = lower edge of the sill 2300');
+  });
+
+  it('SH19 breaks no line within a length', () => {
+    for (const sheet of TRIED_SIZES) {
+      for (const job of [bookmobileJob({ displayUnit: 'in' }), trailerJob(5, { displayUnit: 'in' })]) {
+        const texts = mapOf(job, sheet).flatMap(textsOf);
+        for (const [index, { text, at }] of texts.entries()) {
+          // A line that begins with a fraction or a unit is the rest of a length in the line above it.
+          const above = texts[index - 1];
+          const isContinued = above?.at.x === at.x && above.at.y < at.y && /\d$/.test(above.text);
+          if (isContinued) expect(text, `below "${above.text}"`).not.toMatch(/^(?:\d+\/\d+|in|mm|ft)\b/);
+        }
+      }
+    }
   });
 
   it('SH13 says how far each lap may be moved on the vehicle', () => {
@@ -254,12 +303,34 @@ describe('install map', () => {
     expect(new Set(seams.map(({ text }) => text.split(' ')[0])).size).toBe(59);
   });
 
-  it('SH10 gives the temperatures of the film as entered, and says where they are from', () => {
+  it('SH10 gives temperatures and stretch as the record of the film has them, else blanks for its data sheet', () => {
     const words = (job: Job) => allWords(mapOf(job)).replaceAll('\n', ' ');
-    // Common practice, no source: 71 to 93 °C, set at about 95 °C.
-    expect(words(bookmobileJob())).toContain('Form the film at 71 °C to 93 °C; set it afterwards at 95 °C');
-    expect(words(bookmobileJob())).toContain('common practice; the data sheet of Cast print film wins');
-    expect(words(bookmobileJob({ displayUnit: 'in' }))).toContain('160 °F to 199 °F');
+    const blank = '________';
+    expect(words(bookmobileJob())).toContain(
+      `Form the film at ${blank} °C to ${blank} °C; post-heat it at ${blank} °C (from the data sheet of Cast print film).`,
+    );
+    const film = ShelfFilm.parse({
+      id: 'f1',
+      use: 'film',
+      name: 'Cast 50',
+      kind: 'cast',
+      finish: 'gloss',
+      thicknessUm: 50,
+      adhesive: '',
+      serviceYears: 7,
+      widthMm: 1524,
+      lengthMm: 45_720,
+      pricePerM2: 10,
+      lotNumber: '',
+      stretchLimitPercent: 12,
+      heat: { formFromC: 61, formToC: 83, setC: 97 },
+    });
+    const job = bookmobileJob({ displayUnit: 'in', production: { ...DEFAULT_PRODUCTION, film } });
+    // 61, 83 and 97 °C.
+    expect(words(job)).toContain(
+      'Form the film at 142 °F to 181 °F; post-heat it at 207 °F (as entered for Cast 50).',
+    );
+    expect(words(job)).toContain('No part of Cast 50 more than 12 % longer than unstretched.');
   });
 
   it('SH16 shows only the side of a reprinted panel, with that panel marked', () => {
@@ -272,14 +343,14 @@ describe('install map', () => {
     expect(number('LH-03').black).toBe(1);
   });
 
-  it('SH2 says when each panel is laid where numbers follow the reading order', () => {
+  it('SH2 says when each panel is installed where numbers follow the reading order', () => {
     const job = bookmobileJob();
     const byReading: Job = { ...job, output: { ...job.output, numbering: 'reading-order' } };
     const sheets = mapOf(byReading);
     for (const layout of jobLayout(byReading)) {
       for (const { label, number, order } of layout.panels) {
         const texts = sheets.flatMap(textsOf).filter(({ tag }) => tag === `number ${label}`);
-        const says = texts.some(({ text }) => text === `lay ${order}.`);
+        const says = texts.some(({ text }) => text === `install ${order}`);
         expect(says).toBe(number !== order);
       }
     }

@@ -144,7 +144,7 @@ describe('a material typed from its data sheet', () => {
       problems: {
         name: 'Name must not be empty.',
         thicknessUm: 'Thickness, µm is missing.',
-        stretchLimitPercent: 'Stretch limit, % is missing.',
+        stretchLimitPercent: 'Most stretch when installed, % longer is missing.',
         widthMm: 'Width is missing.',
       },
     });

@@ -6,7 +6,7 @@ import { CAP_HEIGHT, type Item } from '../../../../core/drawing/drawing.ts';
 import type { Job } from '../../../../core/job/schema.ts';
 import type { Panel } from '../../../../core/layout/panel.ts';
 import { jobLayout, type SideLayout } from '../../../../core/layout/side-layout.ts';
-import { isRectWithin, type Rect, rectIntersection } from '../../../../core/measure/rect.ts';
+import { type Edge, isRectWithin, type Rect, rectIntersection } from '../../../../core/measure/rect.ts';
 import { filmFromFinished } from '../../../../core/measure/spaces.ts';
 import { itemBounds } from '../../../support/item-bounds.ts';
 import { bookmobileJob, sideOf, testFonts, trailerJob } from '../../sheets/fixture.ts';
@@ -179,8 +179,24 @@ describe('panel marks', () => {
       }
     }
     expect(words(labelOf(bookmobileJob(), 'LH-03'))).toEqual(
-      expect.arrayContaining(['LAP 35 mm', 'LAP 26 mm', 'LAP 30 mm', 'WRAP 15 mm']),
+      expect.arrayContaining(['TRIM HERE', 'COVERED TO HERE', 'WRAP 15 mm FROM HERE']),
     );
+  });
+
+  it('MK5 ticks of seams are found with gloves on, and the two kinds look unlike', () => {
+    const strokes = (label: string, edge: Edge) =>
+      labelOf(bookmobileJob(), label).marks.drawing.items.flatMap((item) =>
+        item.tag === `seam-${edge}` && item.kind === 'line' ? [item.stroke] : [],
+      );
+    // The mid seam: LH-03 lies over LH-02.
+    for (const { widthMm, dashMm } of strokes('LH-03', 'right')) {
+      expect(widthMm).toBeGreaterThanOrEqual(0.7);
+      expect(dashMm).toBeUndefined();
+    }
+    for (const { widthMm, dashMm } of strokes('LH-02', 'left')) {
+      expect(widthMm).toBeGreaterThanOrEqual(0.7);
+      expect(dashMm).toBeDefined();
+    }
   });
 
   it('MK6 draws a bar of exactly 100 mm and names a reduction', () => {
@@ -219,6 +235,13 @@ describe('panel marks', () => {
     const pairs = ['LH-06 over LH-05', 'LH-04 over LH-03', 'LH-04 over LH-02', 'LH-03 over LH-01'];
     expect([...says].sort()).toEqual([...pairs, 'LH-02 over LH-01', 'LH-03 over LH-02'].sort());
     expect(words(labelOf(bookmobileJob(), 'RR-01'))).toContain('MEETS RR-02 EDGE TO EDGE · TRIM IN SHOP');
+    // Printed 35 of which the trim takes 5: both panels name the 30 that stay.
+    expect(words(labelOf(bookmobileJob(), 'LH-03'))).toContain(
+      'THIS GOES OVER LH-02 · FINISHED OVERLAP 30 mm',
+    );
+    expect(words(labelOf(bookmobileJob(), 'LH-02'))).toContain(
+      'THIS GOES UNDER LH-03 · FINISHED OVERLAP 30 mm',
+    );
   });
 
   it('MK7 names the neighbor on the edge where it lies', () => {

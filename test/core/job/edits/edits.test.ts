@@ -15,11 +15,13 @@ import {
   seamMove,
   seamRemove,
   seamsDistribute,
+  seamTrimChange,
   sideAdd,
   sideRemove,
   sideReorder,
   sideSet,
 } from '../../../../core/job/edits/edits.ts';
+import { jointTrim } from '../../../../core/job/joint-default.ts';
 import { regionJoints, regionPanels } from '../../../../core/job/region.ts';
 import type { Job, Region } from '../../../../core/job/schema.ts';
 import { countedReads } from '../../../support/counted-reads.ts';
@@ -281,6 +283,19 @@ describe('changing joints', () => {
     const once = edited(jointTopsSwap(jobSample(), { sideId: 's1', seamIds: ['j3'] }));
     expect(joints(once)[2]).toMatchObject({ top: 'second', firstMm: 11, secondMm: 14 });
     expect(edited(jointTopsSwap(once, { sideId: 's1', seamIds: ['j3'] }))).toEqual(jobSample());
+  });
+
+  it('ED13 moves the share of the upper part below for a trim in the shop, and back for one on the vehicle', () => {
+    const seams = { sideId: 's1', seamIds: ['j3'] };
+    const inShop = edited(seamTrimChange(jobSample(), { ...seams, trim: 'shop' }));
+    expect(joints(inShop)[2]).toMatchObject({ top: 'first', firstMm: 0, secondMm: 25 });
+    expect(jointTrim(inShop, joints(inShop)[2]!)).toBe('shop');
+    // A new lap of 25 leaves 15 under and 10 to trim.
+    const taped = edited(seamTrimChange(inShop, { ...seams, trim: 'gap' }));
+    expect(joints(taped)[2]).toMatchObject({ trim: 'gap', firstMm: 10, secondMm: 15 });
+    // What has something to trim keeps its shares.
+    const kept = edited(seamTrimChange(jobSample(), { ...seams, trim: 'edge' }));
+    expect(joints(kept)[2]).toMatchObject({ trim: 'edge', firstMm: 14, secondMm: 11 });
   });
 });
 

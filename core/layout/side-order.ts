@@ -1,0 +1,20 @@
+import type { Side } from '../job/schema.ts';
+import type { SideLayout } from './side-layout.ts';
+
+/** Of codes and names that shops give to a rear and to what faces the wind; other sides without a front are roofs. */
+const REAR = /^(rr|re|rear|bk|back)\b|\b(rear|back)\b/i;
+const FACES_WIND = /^(fr|ft|front|hood|nose)\b|\b(front|hood|nose)\b/i;
+
+/**
+ * Sides in install order. Where two of them wrap one corner, the one that faces the wind or the rain lies on top, so it
+ * comes later: rear, then the sides from the rear forward, then the roof, then the front. Common practice, no source.
+ */
+export const layoutsInInstallOrder = (layouts: readonly SideLayout[]): SideLayout[] =>
+  layouts.toSorted((a, b) => sideRank(a.side) - sideRank(b.side));
+
+function sideRank({ front, code, name }: Pick<Side, 'front' | 'code' | 'name'>): number {
+  if (front !== 'none') return 1;
+  const is = (words: RegExp) => words.test(code) || words.test(name);
+  if (is(REAR)) return 0;
+  return is(FACES_WIND) ? 3 : 2;
+}
