@@ -13,7 +13,7 @@ export interface EdgeLabel {
   readonly isStrong: boolean;
 }
 
-const LEADER_MM: Mm = 5;
+const LEADER_MM: Mm = 4;
 /** A longer name is cut short here; the list of body lines has it whole. Distances are never cut. */
 const MAX_NAME_MM: Mm = 34;
 /** Largest first; the labels of an edge share one size. */

@@ -71,14 +71,14 @@ export function seamFarText(layout: SideLayout, seam: Seam, unit: DisplayUnit): 
 }
 
 /**
- * As short as it stands beside a picture: `320 from rear`; `940 ↓` from the top edge and `420 ↑` from the bottom edge, for
+ * As short as it stands beside a picture: `320 from rear`; `940↓` from the top edge and `420↑` from the bottom edge, for
  * width is scarce there.
  */
 export function seamShortText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string {
   const { near } = seamDatums(layout, seam, sheetFormat(unit));
   const distance = sheetLength(near.distanceMm, unit);
-  if (near.edge === 'top') return `${distance} ↓`;
-  if (near.edge === 'bottom') return `${distance} ↑`;
+  if (near.edge === 'top') return `${distance}↓`;
+  if (near.edge === 'bottom') return `${distance}↑`;
   return `${distance} from ${endName(near.edge, layout.side)}`;
 }
 

@@ -26,7 +26,7 @@ import { freeAreaItems, type SidePictureParts, sideBands, sidePicture } from './
 /** A picture no wider than this share has its tables beside it. */
 const NARROW_SHARE = 0.5;
 /** Less room than this under a picture stays empty: a table torn after two rows reads worse. */
-const MIN_TABLES_MM: Mm = 45;
+const MIN_TABLES_MM: Mm = 34;
 const LEGEND_ROW_MM: Mm = 5;
 /** Two rows, as a narrow picture needs. */
 const LEGEND_MM: Mm = 2 * LEGEND_ROW_MM + 1;

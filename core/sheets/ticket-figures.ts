@@ -15,10 +15,13 @@ import { type Cell, TICK_BOX } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { type DisplayUnit, sheetLength, sheetLongLength, sheetSize } from './sheet-length.ts';
 
-/** A moment as people say it. */
-export const momentText = (local: string): string => localTimeText(minutesFromLocal(local));
+const HALF_HOUR = 30;
 
-/** Film and laminate as chosen from the shelf, or else as the job names them; the batch used is filled in by hand. */
+/** An estimated moment as people say it, rounded up to the half hour: more would promise too much. */
+export const momentText = (local: string): string =>
+  localTimeText(Math.ceil(minutesFromLocal(local) / HALF_HOUR) * HALF_HOUR);
+
+/** Film and laminate as chosen from the shelf, or else as the job names them; lot and roll numbers are filled in by hand. */
 export function materialRows(job: Job, settings: ProductionSettings): Cell[][] {
   const row = (use: string, material: Film | undefined): Cell[] => [
     { text: use, style: styleOf('bold', 3.5) },

@@ -6,13 +6,16 @@ import { styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import { type Finding, findingKey, type Severity } from '../findings/finding.ts';
 import { type FindingGroup, findingGroups } from '../findings/layout/finding-groups.ts';
 import type { Job } from '../job/schema.ts';
+import type { Panel } from '../layout/panel.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Mm } from '../measure/units.ts';
 import type { Verdict } from '../output/verdict.ts';
+import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
-import { type Cell, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
+import { type Cell, type ListEntry, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import type { Column, FlowBlock } from './flow.ts';
@@ -145,14 +148,17 @@ function rollsOnPlan({ plan, rolls }: JobProduction): RollOnPlan[] {
   });
 }
 
-/** What must not be missed: the factor for the RIP in white on black, then feed and the earliest lamination. */
+/**
+ * What must not be missed: the factor for the RIP in white on black, its scale with the feed compensation, and how long
+ * prints dry, counted from a time that is written in by hand: a planned minute is not when the last panel came off.
+ */
 function bandItems(
   context: SheetContext,
   production: JobProduction,
   body: { x: Mm; y: Mm; width: Mm },
 ): Item[] {
   const { job, fonts } = context;
-  const { clock, rules, settings } = production;
+  const { clock, rules, settings, coverage } = production;
   const size = job.output.size;
   const factor = size.kind === 'reduction' ? `ENLARGE ×${size.factor} IN THE RIP` : 'PRINT AT 100 %';
   const feed = rules.feedCompensationPercent;
@@ -160,22 +166,23 @@ function bandItems(
     {
       caption: isStripJob(job) ? 'Size of the strip files' : 'Size of the panel files',
       text: factor,
-      share: 0.4,
+      share: 0.34,
     },
     {
-      caption: 'Feed compensation lengthwise',
-      text: feed === 0 ? 'none' : `${feed > 0 ? '+' : ''}${feed.toFixed(2)} %`,
-      share: 0.18,
-    },
-    {
-      caption: settings.laminate ? 'Laminate not before' : 'Dry not before',
-      text: clock ? momentText(clock.laminate ?? clock.dry) : 'print start not set',
-      share: 0.22,
-    },
-    {
-      caption: 'Install not before',
-      text: clock ? momentText(clock.install) : 'print start not set',
+      caption: 'RIP scale, across × along',
+      text: `100 × ${feed === 0 ? '100' : (100 + feed).toFixed(2)} %`,
       share: 0.2,
+    },
+    { caption: 'Last panel off printer', text: '', share: 0.18 },
+    {
+      caption: settings.laminate ? 'Laminate, from then' : 'Dry, from then',
+      text: `+ ${dryingHours(settings.ink, coverage.worst?.percent, DEFAULT_DRYING_RULES)} h`,
+      share: 0.12,
+    },
+    {
+      caption: 'Install, planned from',
+      text: clock ? momentText(clock.install) : 'print start not set',
+      share: 0.16,
     },
   ];
   let x = body.x;
@@ -239,7 +246,7 @@ function ticketBlocks(
         { head: '', share: 0.17 },
         { head: 'Name', share: 0.33 },
         { head: 'Kind', share: 0.25 },
-        { head: 'Batch used', share: 0.25 },
+        { head: 'Lot number, roll number', share: 0.25 },
       ],
       materialRows(job, production.settings),
     ),
@@ -280,7 +287,7 @@ function ticketBlocks(
         { head: 'What', share: 0.64 },
         { head: 'Found', share: 0.3 },
       ],
-      checkRows(context),
+      checkRows(context, layouts),
     ),
     tableBlock(
       context,
@@ -295,10 +302,12 @@ function ticketBlocks(
     ),
   );
   blocks.push(
+    operatorBlock(context, production),
+    listBlock(context, 'Cautions', CAUTIONS),
     signOffRow(context, 'Sign-off', ['Printed', 'Laminated', 'Packed']),
     tableBlock(
       context,
-      'Estimates, worked out ahead and not measured',
+      'Estimates: worked out from the job, not measured',
       [
         { head: 'What', share: 0.2 },
         { head: 'Estimate', share: 0.22, anchor: 'end' },
@@ -308,6 +317,40 @@ function ticketBlocks(
     ),
   );
   return { first, tables: blocks };
+}
+
+/**
+ * Common practice, no source, but for the loads of one person (HSE L23: 10 and 7 kg from the floor, 25 and 16 kg at
+ * elbow height) and rags (29 CFR 1910.106(e), 1910.107(g)).
+ */
+const CAUTIONS: readonly ListEntry[] = [
+  'A full roll weighs 20 kg (44 lb) and more: two people, a trolley or a hoist. Panels over 3 m (10 ft): two people.',
+  'Laminator: no loose sleeves, hair or gloves near the nip; know the stop before you feed.',
+  'Drying prints give off vapor: moving fresh air, no flame or spark. Rags go into a covered metal can.',
+  'Data sheets of ink, film and laminate come before this sheet.',
+].map((text) => ({ mark: '!', text }));
+
+/** What the operator of the printer sets, and writes down for a reprint. */
+function operatorBlock(context: SheetContext, { coverage }: JobProduction): FlowBlock {
+  const { job } = context;
+  const limit = (job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS).maxInkPercent;
+  const reached = coverage.worst ? `, panels reach about ${Math.round(coverage.worst.percent)} %` : '';
+  const rows: readonly (readonly [string, string])[] = [
+    ['Printer', job.printer.name],
+    ['Media profile', ''],
+    ['Ink limit', `artwork ${limit} %${reached}; profile ______ %`],
+    ['Spot inks and what stands in', ''],
+    ['Ink lot number', ''],
+  ];
+  return tableBlock(
+    context,
+    'Operator',
+    [
+      { head: 'What', share: 0.34 },
+      { head: 'Set to', share: 0.66 },
+    ],
+    rows.map(([what, text]): Cell[] => [{ text: what }, { text }]),
+  );
 }
 
 /** What is sent to the printer where panels are printed strip by strip. */
@@ -336,12 +379,18 @@ function inPairs(rows: readonly Cell[][]): Cell[][] {
   return rows.slice(0, half).map((row, index) => [...row, ...(rows[half + index] ?? [])]);
 }
 
-function checkRows({ job }: SheetContext): Cell[][] {
+function checkRows({ job }: SheetContext, layouts: readonly SideLayout[]): Cell[][] {
   const inches = job.displayUnit === 'in' ? ` (${sheetLengthWithUnit(100, 'in')})` : '';
   const bar = `The bar of 100 mm${inches} in the border of the first panel`;
+  const along = ({ net }: Panel) => Math.max(net.width, net.height);
+  const [longest] = layouts.flatMap(({ panels }) => panels).toSorted((a, b) => along(b) - along(a));
+  const ticks =
+    longest &&
+    `Feed, tick to tick over the longest panel ${longest.label}: ${sheetLengthWithUnit(along(longest), job.displayUnit)}`;
   return [
     'Nozzle check without gaps',
-    'Color against the proof, in good light',
+    ...(ticks ? [ticks] : []),
+    'Color against the color target, in good light',
     bar,
     'Labels in the borders readable, right job number',
     'Dry: no smell, no mark from a pressed thumb wrapped in cloth',

@@ -164,6 +164,35 @@ describe('ticket', () => {
     expect(words(ticketOf(withProduction(bookmobileJob())))).toContain('PRINT AT 100 %');
   });
 
+  it('TK2 says who scales what, and counts drying from a time that is written in by hand', () => {
+    const job = withProduction(bookmobileJob());
+    const fed = { ...job, printer: { ...job.printer, feedErrorPercent: 0.4 } };
+    const band = (of: Job) =>
+      ticketOf(of)
+        .flatMap(textsOf)
+        .filter(({ tag }) => tag.startsWith('band'))
+        .map(({ text }) => text);
+    // Prints come out 0.4 % long, so the file is sent 0.4 % short: 100 ÷ 1.004.
+    expect(band(fed)).toEqual(expect.arrayContaining(['RIP scale, across × along', '100 × 99.60 %']));
+    expect(band(job)).toEqual(expect.arrayContaining(['Last panel off printer']));
+    const wet = band({
+      ...job,
+      production: { ...job.production!, worstCoveragePercent: 240, ink: 'eco-solvent' },
+    });
+    expect(wet).toContain('+ 48 h');
+    const cured = band({ ...job, production: { ...job.production!, ink: 'uv-cured' } });
+    expect(cured).toContain('+ 2 h');
+  });
+
+  it('TK13 gives the longest panel to be measured tick to tick, and cautions for the work of the floor', () => {
+    const text = words(ticketOf(withProduction(bookmobileJob())));
+    // Roof and skirt are the longest: 7,200 less the cab door of 1,310. The skirt is installed first.
+    expect(text).toContain('tick to tick over the longest panel LH-01: 5890 mm');
+    expect(text).toContain('two people, a trolley or a hoist');
+    expect(text).toContain('no loose sleeves');
+    expect(text).toContain('no flame or spark');
+  });
+
   it('TK3 lists panels in print order with start and sent length, longer by the feed compensation', () => {
     const job = withProduction(trailerJob(5));
     const layouts = jobLayout(job);
@@ -178,7 +207,7 @@ describe('ticket', () => {
     // The printer lays 0.2 % too much, so 2,290 mm are sent as 2,290 ÷ 1.002 = 2,285 mm.
     const first = rows[0]!;
     expect(first).toEqual(['TL-01', '1388 × 2290', '1', '0.2 m', '2285']);
-    expect(words(ticketOf(job))).toContain('-0.20 %');
+    expect(words(ticketOf(job))).toContain('100 × 99.80 %');
   });
 
   it('TK3 lists a panel that found no place last, and says so', () => {
@@ -361,7 +390,7 @@ describe('ticket against the panels', () => {
       const pdfs = await pdfsOf(sheets);
       const { rolls, rules } = jobProduction(job, jobLayout(job));
       const rows = printRowsOf(sheets).filter((row) => !row.includes('no room'));
-      const feed = Number(/([+-]\d+\.\d+) %/.exec(words(sheets))![1]);
+      const feed = Number(/100 × (\d+\.\d+) %/.exec(words(sheets))![1]) - 100;
       const numbers = [...new Set(rows.map((row) => Number(row[2])))];
       expect(numbers.length).toBeGreaterThan(0);
       const captions = sheets
