@@ -20,6 +20,7 @@ import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import { hashFile } from '../files/sha256.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 import { pageArea } from './page-area.ts';
+import type { ScanStore } from './scan-store.ts';
 
 export interface OpenedArtwork {
   readonly path: string;
@@ -34,11 +35,19 @@ export interface OpenedArtwork {
   readonly scan?: ArtworkScan;
 }
 
+export interface OpenOptions {
+  readonly box: PageBox;
+  readonly password?: string;
+  readonly fileName?: string;
+}
+
+/** `store` has what was found of the same file in earlier sessions; reading all of its content is slow. */
 export function openArtwork(
   path: string,
-  options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
+  options: OpenOptions,
+  store?: ScanStore,
 ): Promise<Result<OpenedArtwork>> {
-  return tryFiles(path, () => openFile(path, options));
+  return tryFiles(path, () => openFile(path, options, store));
 }
 
 /** The first page that can be used, without the hash, which takes a second for a large file. */
@@ -55,11 +64,14 @@ export function readFirstPage(
 
 async function openFile(
   path: string,
-  options: { readonly box: PageBox; readonly password?: string; readonly fileName?: string },
+  options: OpenOptions,
+  store: ScanStore | undefined,
 ): Promise<Result<OpenedArtwork>> {
   const source = await openPdfSource(path);
   const fileName = options.fileName ?? basename(path);
-  const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password: options.password });
+  const reference: ArtworkReference = { fileName, ...(await hashFile(path)), box: options.box };
+  const known = await store?.contents(reference);
+  const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password: options.password, known });
   if (!artwork.ok) {
     return resultProblem({ ...artwork.problem, message: `${fileName}: ${artwork.problem.message}` });
   }
@@ -69,7 +81,11 @@ async function openFile(
     if (page.ok) pages.push(page.value);
     else pageProblems.set(index + 1, page.problem);
   }
-  const reference: ArtworkReference = { fileName, ...(await hashFile(path)), box: options.box };
+  // Of a damaged file nothing is kept: reading its content may find more that is wrong with it.
+  if (!known && !artwork.value.file.isRepaired) {
+    const facts = artwork.value.pages.map((page) => (page.facts.ok ? page.facts.value : undefined));
+    await store?.keepContents(reference, facts);
+  }
   return resultOk({
     path,
     ...(options.password !== undefined && { password: options.password }),

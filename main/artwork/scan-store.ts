@@ -2,14 +2,25 @@
  * What artworks were seen to hold, from one session to the next: looking through one takes seconds. It can be seen
  * again, so it lies among the previews.
  */
+import { z } from 'zod';
 import { ArtworkScan } from '../../core/checks/scan/schema.ts';
 import type { ArtworkReference } from '../../core/job/schema.ts';
+import type { ContentFacts } from '../../core/pdf/content/page-content.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { PreviewCache } from '../render/preview-cache.ts';
 
 const NAME = 'scan.json';
+const CONTENTS_NAME = 'contents.json';
 /** To be raised when a scan says otherwise than before. */
 const EDITION = 1;
+
+/** Of each page; null where its content could not be read. */
+const KeptContents = z.strictObject({
+  by: z.string(),
+  pages: z.array(
+    z.strictObject({ isUnbalanced: z.boolean(), isCutOff: z.boolean(), isBlank: z.boolean() }).nullable(),
+  ),
+});
 
 export class ScanStore {
   readonly #cache: PreviewCache;
@@ -27,6 +38,25 @@ export class ScanStore {
 
   async keep(reference: ArtworkReference, scan: ArtworkScan): Promise<void> {
     await this.#cache.keepValue(reference, NAME, { by: WRITER, scan });
+  }
+
+  /** What is to be known of each page's content before the file can be used; reading all of it takes its time. */
+  async contents(reference: ArtworkReference): Promise<(ContentFacts | undefined)[] | undefined> {
+    const kept = KeptContents.safeParse(await this.#cache.value(reference, CONTENTS_NAME)).data;
+    return kept?.by === WRITER ? kept.pages.map((page) => page ?? undefined) : undefined;
+  }
+
+  async keepContents(
+    reference: ArtworkReference,
+    pages: readonly (ContentFacts | undefined)[],
+  ): Promise<void> {
+    const kept: z.infer<typeof KeptContents> = {
+      by: WRITER,
+      pages: pages.map((page) =>
+        page ? { isUnbalanced: page.isUnbalanced, isCutOff: page.isCutOff, isBlank: page.isBlank } : null,
+      ),
+    };
+    await this.#cache.keepValue(reference, CONTENTS_NAME, kept);
   }
 }
 

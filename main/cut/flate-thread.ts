@@ -1,8 +1,8 @@
 /** A thread that packs segments and unpacks streams. Requests wait in it for their turn; an error in it fails all of them. */
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
+import { UNPACKED_CHUNK_BYTES } from '../files/unpacked.ts';
 import { AsyncQueue } from './async-queue.ts';
-import { UNPACKED_CHUNK_BYTES } from './unpacked.ts';
 
 /** Bytes that are sent lie in shared memory. */
 export type FlateRequest =

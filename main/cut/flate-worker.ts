@@ -4,10 +4,10 @@
  * holds nothing else, and was a third of the time of a cut beside a whole document.
  */
 import { parentPort } from 'node:worker_threads';
+import { unpacked } from '../files/unpacked.ts';
 import { AsyncQueue } from './async-queue.ts';
 import type { FlateReply, FlateRequest } from './flate-thread.ts';
 import { packSegment } from './segment.ts';
-import { unpacked } from './unpacked.ts';
 
 const port = parentPort!;
 const reply = (message: FlateReply): void => port.postMessage(message);

@@ -5,6 +5,7 @@ import { type FileHandle, open } from 'node:fs/promises';
 import { constants, createInflate, createInflateRaw, inflate } from 'node:zlib';
 import type { ByteSource } from '../../core/pdf/file/byte-source.ts';
 import type { PdfCodecs } from '../../core/pdf/file/codecs.ts';
+import { unpacked } from './unpacked.ts';
 
 export const pdfCodecs: PdfCodecs = {
   inflate: (bytes, limit) =>
@@ -15,6 +16,7 @@ export const pdfCodecs: PdfCodecs = {
         else inflateWhatThereIs(bytes, limit).then(resolve, reject);
       });
     }),
+  inflatePieces: unpacked,
   hash: (algorithm, bytes) => createHash(algorithm).update(bytes).digest(),
   aesCbc: (direction, key, iv, blocks) => {
     const cipher = (direction === 'encrypt' ? createCipheriv : createDecipheriv)(

@@ -10,8 +10,8 @@ import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
 import { COARSE_PX, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
 import type { ReducingTools } from '../../core/preview/image-reduction.ts';
 import { writeReducedPage } from '../../core/preview/reduced-page.ts';
-import { unpacked } from '../cut/unpacked.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
+import { unpacked } from '../files/unpacked.ts';
 import { PdfiumDocument } from './pdfium.ts';
 
 export type CopyKind = 'coarse' | 'fine';

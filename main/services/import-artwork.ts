@@ -12,7 +12,11 @@ export async function importArtwork(
   tools: TaskTools,
 ): Promise<Result<ArtworkFacts>> {
   const firstPage = pictures && work.run('artworkFirstPage', artwork, tools);
-  const reading = work.run('artworkFacts', { ...artwork, isBrief: true }, tools);
+  const reading = work.run(
+    'artworkFacts',
+    { ...artwork, archiveFolder: archive.folder, isBrief: true },
+    tools,
+  );
   if (firstPage) pictures.beginFirstPicture(artwork, firstPage, reading);
   const facts = await reading;
   if (!facts.ok) return facts;

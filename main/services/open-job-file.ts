@@ -56,7 +56,8 @@ export async function openJobFile(
     ...(job.artwork && { box: job.artwork.box }),
     ...(job.artwork && options.artwork === undefined && { fileName: job.artwork.fileName }),
   };
-  const facts = await work.run('artworkFacts', { ...artwork, isBrief: true }, tools);
+  const kept = archive && { archiveFolder: archive.folder };
+  const facts = await work.run('artworkFacts', { ...artwork, ...kept, isBrief: true }, tools);
   if (!facts.ok) return facts;
   const { reference } = facts.value;
   if (job.artwork && job.artwork.sha256 !== reference.sha256) {

@@ -17,13 +17,13 @@ export interface ArtworkAt {
 /** The last artwork stays open: an operator asks for its facts, then for pictures, then for panels. */
 let last: { readonly key: string; readonly opened: OpenedArtwork } | undefined;
 
-export async function keptArtwork(at: ArtworkAt): Promise<Result<OpenedArtwork>> {
+export async function keptArtwork(at: ArtworkAt, store?: ScanStore): Promise<Result<OpenedArtwork>> {
   // Of a file that has been changed since, nothing holds any more.
   const state = await stat(at.path).catch(() => undefined);
   const key = JSON.stringify([at, state?.ino, state?.size, state?.mtimeMs]);
   if (last?.key === key) return resultOk(last.opened);
   last = undefined;
-  const opened = await openArtwork(at.path, at);
+  const opened = await openArtwork(at.path, at, store);
   if (opened.ok) last = { key, opened: opened.value };
   return opened;
 }
@@ -38,7 +38,7 @@ export async function scannedArtwork(
   report: TaskTools['report'],
   store?: ScanStore,
 ): Promise<Result<OpenedArtwork & { readonly scan: ArtworkScan }>> {
-  const opened = await keptArtwork(at);
+  const opened = await keptArtwork(at, store);
   if (!opened.ok) return opened;
   const { sha256, box } = opened.value.reference;
   const key = `${sha256} ${box}`;

@@ -72,7 +72,7 @@ export const TASKS = {
   ): Promise<Result<ArtworkFacts>> {
     report({ what: 'Reading the artwork', done: 0, total: 1 });
     const store = scanStore({ artwork, ...(archiveFolder !== undefined && { archiveFolder }) });
-    const opened = await (isBrief ? keptArtwork(artwork) : scannedArtwork(artwork, report, store));
+    const opened = await (isBrief ? keptArtwork(artwork, store) : scannedArtwork(artwork, report, store));
     return opened.ok ? resultOk(artworkFacts(opened.value)) : opened;
   },
 
@@ -120,7 +120,7 @@ export const TASKS = {
     const isWhole = kinds.includes('ticket');
     const opened = await (isWhole
       ? scannedArtwork(artwork, tools.report, scanStore(request))
-      : keptArtwork(artwork));
+      : keptArtwork(artwork, scanStore(request)));
     if (!opened.ok) return opened;
     const known = isWhole
       ? await measureKnownJob(job, opened.value, keeping(tools, request))
@@ -177,7 +177,7 @@ export const TASKS = {
   ): Promise<Result<MeasuredCoverage>> {
     const { job, artwork } = request;
     tools.report({ what: 'Reading the artwork', done: 0, total: 1 });
-    const opened = await keptArtwork(artwork);
+    const opened = await keptArtwork(artwork, scanStore(request));
     if (!opened.ok) return opened;
     const layouts = jobLayout(job, pageExtents(opened.value.pages));
     return tryCoverage(() => jobCoverage(job, layouts, opened.value, keeping(tools, request)));

@@ -4,7 +4,7 @@ import type { ManifestPanel } from '../../core/output/manifest.ts';
 import type { PdfFile } from '../../core/pdf/file/pdf-file.ts';
 import { type ClaimOfPanel, samplesCompared } from '../../core/verify/structure/samples-comparison.ts';
 import type { VerificationFault } from '../../core/verify/verification-report.ts';
-import { unpacked } from '../cut/unpacked.ts';
+import { unpacked } from '../files/unpacked.ts';
 import { faultOf, type ReadPanel } from './panel-reading.ts';
 
 export interface ReadSamples {

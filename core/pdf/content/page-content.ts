@@ -4,6 +4,7 @@ import type { PdfPage } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
 import { problemStreamDamaged } from '../file/pdf-problem.ts';
 import { asciiBytes } from '../page/ascii-bytes.ts';
+import { BalanceScan } from './balance-scan.ts';
 import { contentBalanced } from './content-balance.ts';
 import { isStreamCutOff } from './content-checksum.ts';
 
@@ -17,6 +18,15 @@ export interface PageContent {
   readonly isUnbalanced: boolean;
   /** Whether data of it are missing at the end, as a checksum says. */
   readonly isCutOff: boolean;
+}
+
+/** What is to be known of a page's content without holding it. */
+export interface ContentFacts {
+  /** Whether saves and restores of the graphics state did not pair, which is put right. */
+  readonly isUnbalanced: boolean;
+  /** Whether data are missing at the end: what they painted is lost. */
+  readonly isCutOff: boolean;
+  readonly isBlank: boolean;
 }
 
 /** Nothing at all, deflated and wrapped once more, is no longer than this. */
@@ -34,13 +44,7 @@ export async function pageContent(
   page: PdfPage,
   pause?: () => Promise<void>,
 ): Promise<PageContent> {
-  const contents = await file.resolved(page.dict.get(PDFName.Contents));
-  const items: (PDFObject | undefined)[] = contents instanceof PDFArray ? contents.asArray() : [contents];
-  const streams: PDFStream[] = [];
-  for (const item of items) {
-    const stream = await file.resolved(item);
-    if (stream instanceof PDFStream) streams.push(stream);
-  }
+  const streams = await contentStreams(file, page);
   const decoded: Uint8Array[] = [];
   let isCutOff = false;
   for (const stream of streams) {
@@ -60,4 +64,45 @@ export async function pageContent(
   // Data that end too early would be taken for damage in the panel as well.
   const stream = streams.length === 1 && !isChanged && !isCutOff ? streams[0] : undefined;
   return { bytes, stream, isUnbalanced: isChanged, isCutOff };
+}
+
+/** What `pageContent` would say of it; it passes by in pieces, and takes no memory where nothing is odd about it. */
+export async function contentFacts(file: PdfFile, page: PdfPage): Promise<ContentFacts> {
+  const scan = new BalanceScan();
+  for (const [i, stream] of (await contentStreams(file, page)).entries()) {
+    if (i > 0) scan.push(LINE_FEED);
+    const before = scan.length;
+    const pieces = await file.streamDecodedPieces(stream);
+    const isWhole = pieces !== undefined && (await pushedAll(pieces, scan));
+    if (!isWhole || scan.length === before) return factsOf(await pageContent(file, page));
+  }
+  const facts = scan.end();
+  return facts === undefined
+    ? factsOf(await pageContent(file, page))
+    : { ...facts, isCutOff: false, isBlank: scan.length === 0 };
+}
+
+const factsOf = ({ bytes, isUnbalanced, isCutOff }: PageContent): ContentFacts => ({
+  isUnbalanced,
+  isCutOff,
+  isBlank: bytes.length === 0,
+});
+
+async function pushedAll(pieces: AsyncGenerator<Uint8Array, boolean>, scan: BalanceScan): Promise<boolean> {
+  for (;;) {
+    const next = await pieces.next();
+    if (next.done === true) return next.value;
+    scan.push(next.value);
+  }
+}
+
+async function contentStreams(file: PdfFile, page: PdfPage): Promise<PDFStream[]> {
+  const contents = await file.resolved(page.dict.get(PDFName.Contents));
+  const items: (PDFObject | undefined)[] = contents instanceof PDFArray ? contents.asArray() : [contents];
+  const streams: PDFStream[] = [];
+  for (const item of items) {
+    const stream = await file.resolved(item);
+    if (stream instanceof PDFStream) streams.push(stream);
+  }
+  return streams;
 }

@@ -5,6 +5,7 @@ import type { PageBox } from '../../measure/page-box.ts';
 import type { Rect } from '../../measure/rect.ts';
 import { type Result, resultOk, resultProblem } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
+import type { ContentFacts } from '../content/page-content.ts';
 import type { ByteSource } from '../file/byte-source.ts';
 import type { PdfCodecs } from '../file/codecs.ts';
 import { type PdfPage, pdfPages } from '../file/pages.ts';
@@ -34,6 +35,8 @@ export interface SourcePage {
 export interface ArtworkOptions {
   readonly codecs: PdfCodecs;
   readonly password?: string | undefined;
+  /** What was found of its pages' contents when the same file was opened before, page by page. */
+  readonly known?: readonly (ContentFacts | undefined)[] | undefined;
 }
 
 /** One page as the operator sees it. */
@@ -80,7 +83,9 @@ export function artworkFromSource(
       pages.push({
         page,
         geometry: await pageGeometry(file, page),
-        facts: await withPdfProblems(async () => resultOk(await pageFacts(file, page, document))),
+        facts: await withPdfProblems(async () =>
+          resultOk(await pageFacts(file, page, document, options.known?.[page.index])),
+        ),
       });
     }
     if (pages.length === 0) return resultProblem(NO_PAGES);

@@ -1,5 +1,5 @@
 import { PDFArray, PDFDict, PDFStream } from 'pdf-lib';
-import { pageContent } from '../content/page-content.ts';
+import { type ContentFacts, contentFacts } from '../content/page-content.ts';
 import { textOf } from '../file/dict-values.ts';
 import type { PdfPage } from '../file/pages.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
@@ -18,15 +18,10 @@ export interface DocumentFacts {
 }
 
 /** The same about one page. */
-export interface PageFacts extends DocumentFacts {
+export interface PageFacts extends DocumentFacts, ContentFacts {
   /** How many annotations (comments, form fields, stamps) it has; they are not artwork and are left out. */
   readonly annotations: number;
   readonly hasOutputIntent: boolean;
-  /** Whether saves and restores of the graphics state did not pair, which was put right. */
-  readonly isUnbalanced: boolean;
-  /** Whether data of the content are missing at the end: what they painted is lost. */
-  readonly isCutOff: boolean;
-  readonly isBlank: boolean;
 }
 
 export async function documentFacts(file: PdfFile): Promise<DocumentFacts> {
@@ -39,11 +34,20 @@ export async function documentFacts(file: PdfFile): Promise<DocumentFacts> {
   };
 }
 
-/** @throws PdfProblem where the page's content cannot be read. */
-export async function pageFacts(file: PdfFile, page: PdfPage, document: DocumentFacts): Promise<PageFacts> {
+/**
+ * `known`: what was found of the content when this file was opened before.
+ *
+ * @throws PdfProblem where the page's content cannot be read.
+ */
+export async function pageFacts(
+  file: PdfFile,
+  page: PdfPage,
+  document: DocumentFacts,
+  known?: ContentFacts,
+): Promise<PageFacts> {
   const annotations = await file.entry(page.dict, 'Annots');
   const intents = [await file.catalog(), page.dict].map((dict) => file.entry(dict, 'OutputIntents'));
-  const content = await pageContent(file, page);
+  const content = known ?? (await contentFacts(file, page));
   return {
     ...document,
     // Damage may come to light at any read.
@@ -52,7 +56,7 @@ export async function pageFacts(file: PdfFile, page: PdfPage, document: Document
     hasOutputIntent: (await Promise.all(intents)).some((value) => value instanceof PDFArray),
     isUnbalanced: content.isUnbalanced,
     isCutOff: content.isCutOff,
-    isBlank: content.bytes.length === 0,
+    isBlank: content.isBlank,
   };
 }
 

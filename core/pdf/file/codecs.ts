@@ -9,6 +9,12 @@ export interface PdfCodecs {
    * with a RangeError when there would be more.
    */
   inflate(bytes: Uint8Array, limit: number): Promise<Uint8Array>;
+  /**
+   * Undoes zlib/deflate piece by piece, for data of any length. Damaged data end early. Each piece, of the source as of
+   * the result, lives until the next is asked for. Returns whether the data came to their own end with the checksum that
+   * stands there.
+   */
+  inflatePieces(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array, boolean>;
   /** A digest of the bytes. Only encrypted files ask for it. */
   hash(algorithm: 'md5' | 'sha256' | 'sha384' | 'sha512', bytes: Uint8Array): Uint8Array;
   /** AES in CBC mode without padding; 16 or 32 bytes of key, whole blocks only. Only encrypted files ask for it. */

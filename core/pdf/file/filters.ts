@@ -81,7 +81,7 @@ export async function filtersUndone(
   return { bytes, remaining: [] };
 }
 
-const problemUnpacked = (limit: number) =>
+export const problemUnpacked = (limit: number): PdfProblem =>
   problemTooLarge(`A stream unpacks to more than ${Math.round(limit / 1e6)} MB.`);
 
 async function filterUndone(

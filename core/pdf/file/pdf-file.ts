@@ -20,7 +20,13 @@ import { collectBytes } from './byte-stream.ts';
 import type { PdfCodecs } from './codecs.ts';
 import { Decryption } from './decryption.ts';
 import { arrayOf, bytesOf, dictOf, nameOf, numberOf } from './dict-values.ts';
-import { type DecodedStream, filtersUndone, type StreamFilter, streamFilters } from './filters.ts';
+import {
+  type DecodedStream,
+  filtersUndone,
+  problemUnpacked,
+  type StreamFilter,
+  streamFilters,
+} from './filters.ts';
 import { indirectObjectAt, type ReadingObjects, wordIndex } from './indirect-object.ts';
 import { PackedObjects } from './packed-objects.ts';
 import type { PdfObjects } from './pdf-objects.ts';
@@ -222,6 +228,17 @@ export class PdfFile implements PdfObjects {
   }
 
   /**
+   * The same in pieces, for streams that are packed by Flate alone; undefined for others. Each piece lives until the next
+   * is asked for. Returns whether the data came to their own end, with the right checksum.
+   */
+  async streamDecodedPieces(stream: PDFStream): Promise<AsyncGenerator<Uint8Array, boolean> | undefined> {
+    const filters = await this.streamFilters(stream);
+    if (filters.length !== 1 || filters[0]!.name !== 'FlateDecode') return undefined;
+    if (filters[0]!.params?.get(PDFName.of('Predictor')) !== undefined) return undefined;
+    return limited(this.#options.codecs.inflatePieces(this.streamChunks(stream)));
+  }
+
+  /**
    * Registers in `context` everything that the roots lead to, so that pdf-lib's own look-ups work on it.
    * Streams stay stored. Keys in `except` are not followed: Parent, by default, which leads to every page.
    */
@@ -385,6 +402,20 @@ export class PdfFile implements PdfObjects {
           trailer.set(ROOT, PDFRef.of(objectNumber));
       }
     }
+  }
+}
+
+async function* limited(pieces: AsyncGenerator<Uint8Array, boolean>): AsyncGenerator<Uint8Array, boolean> {
+  let length = 0;
+  for (;;) {
+    const next = await pieces.next();
+    if (next.done === true) return next.value;
+    length += next.value.length;
+    if (length > MAX_DECODED_BYTES) {
+      await pieces.return(false);
+      throw problemUnpacked(MAX_DECODED_BYTES);
+    }
+    yield next.value;
   }
 }
 

@@ -1,6 +1,6 @@
 /** Artwork for the benchmark of the cut: made on the spot, of any size, written straight to disk. */
 import { closeSync, openSync, writeSync } from 'node:fs';
-import { constants, deflateRawSync, deflateSync } from 'node:zlib';
+import { constants, deflateRawSync } from 'node:zlib';
 import { ADLER_START, adler32 } from '../../../core/pdf/file/adler32.ts';
 import { jpegMade, random } from '../../core/pdf/images/jpeg-made.ts';
 
@@ -84,6 +84,17 @@ export function vectorArt(path: string, objects: number): void {
   writeArt(path, undefined, undefined, marks(objects));
 }
 
+/** Segments of one outline of the tracing, at most. */
+const OUTLINE_SEGMENTS = 60;
+
+/**
+ * A traced drawing: filled outlines of curves, each a few centimeters wide in the print, all over the page. Two million
+ * segments are 35 MB.
+ */
+export function tracedArt(path: string, segments: number): void {
+  writeArt(path, undefined, undefined, tracing(segments));
+}
+
 interface Picture extends PictureRecipe {
   readonly space: string;
   readonly dict: string;
@@ -94,7 +105,7 @@ function writeArt(
   path: string,
   picture: Picture | undefined,
   data: (() => Iterable<Uint8Array>) | undefined,
-  content = marks(5000),
+  content: Iterable<string> = marks(5000),
 ): void {
   const file = openSync(path, 'w');
   let at = 0;
@@ -115,10 +126,12 @@ function writeArt(
   object(
     `<< /Type /Page /Parent 2 0 R /MediaBox [0 0 ${PAGE.width} ${PAGE.height}] /Contents 4 0 R /Resources << /Font << /F 5 0 R >> ${images} >> >>\nendobj\n`,
   );
-  const painted = picture ? `q ${PAGE.width} 0 0 ${PAGE.height} 0 0 cm /Photo Do Q\n${content}` : content;
-  const packed = deflateSync(Buffer.from(painted));
-  object(`<< /Filter /FlateDecode /Length ${packed.length} >>\nstream\n`);
-  write(packed);
+  const packed = packedContent(
+    picture ? [`q ${PAGE.width} 0 0 ${PAGE.height} 0 0 cm /Photo Do Q\n`, ...content] : content,
+  );
+  const length = packed.reduce((sum, part) => sum + part.length, 0);
+  object(`<< /Filter /FlateDecode /Length ${length} >>\nstream\n`);
+  for (const part of packed) write(part);
   write('\nendstream\nendobj\n');
   object('<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica-Bold >>\nendobj\n');
   if (picture && data) {
@@ -138,20 +151,62 @@ function writeArt(
   closeSync(file);
 }
 
+const CONTENT_PIECE_CHARACTERS = 1 << 20;
+
+/** Packed piece by piece, because a long content is longer than a string may be. */
+function packedContent(content: Iterable<string>): Uint8Array[] {
+  const packed: Uint8Array[] = [Uint8Array.of(0x78, 0x9c)];
+  let checksum = ADLER_START;
+  let piece = '';
+  const pack = (finishFlush: number): void => {
+    const bytes = Buffer.from(piece, 'latin1');
+    piece = '';
+    checksum = adler32(bytes, checksum);
+    packed.push(deflateRawSync(bytes, { finishFlush }));
+  };
+  for (const text of content) {
+    piece += text;
+    if (piece.length >= CONTENT_PIECE_CHARACTERS) pack(constants.Z_SYNC_FLUSH);
+  }
+  pack(constants.Z_FINISH);
+  const tail = Buffer.alloc(4);
+  tail.writeUInt32BE(checksum);
+  return [...packed, tail];
+}
+
 /** Small filled and stroked shapes all over the page, with a word of lettering for every tenth. */
-function marks(count: number): string {
+function* marks(count: number): Generator<string> {
   const next = random(7);
-  const lines: string[] = [];
   const number = (most: number): string => (next() * most).toFixed(2);
   for (let i = 0; i < count; i++) {
     const [x, y] = [number(PAGE.width - 40), number(PAGE.height - 30)];
     const ink = `${number(1)} ${number(1)} ${number(1)} ${number(0.4)}`;
-    if (i % 10 === 0)
-      lines.push(`q ${ink} k BT /F ${number(24)} Tf ${x} ${y} Td (Alder County Library) Tj ET Q`);
-    else if (i % 3 === 0) lines.push(`q ${ink} K 0.7 w ${x} ${y} m ${number(PAGE.width)} ${y} l S Q`);
-    else lines.push(`q ${ink} k 1 0 0 1 ${x} ${y} cm 0 0 m 9 17 l 21 ${number(12)} l h f Q`);
+    if (i % 10 === 0) yield `q ${ink} k BT /F ${number(24)} Tf ${x} ${y} Td (Alder County Library) Tj ET Q\n`;
+    else if (i % 3 === 0) yield `q ${ink} K 0.7 w ${x} ${y} m ${number(PAGE.width)} ${y} l S Q\n`;
+    else yield `q ${ink} k 1 0 0 1 ${x} ${y} cm 0 0 m 9 17 l 21 ${number(12)} l h f Q\n`;
   }
-  return lines.join('\n');
+}
+
+function* tracing(segments: number): Generator<string> {
+  const next = random(11);
+  for (let left = segments; left > 0; ) {
+    const count = Math.min(left, 4 + Math.floor(next() * OUTLINE_SEGMENTS));
+    left -= count;
+    const [x, y] = [next() * PAGE.width, next() * PAGE.height];
+    const radius = 2 + next() ** 3 * 30;
+    const ink = [next(), next(), next(), next() * 0.4].map((value) => value.toFixed(3)).join(' ');
+    const at = (turn: number, reach: number): string => {
+      const angle = (2 * Math.PI * turn) / count;
+      const far = radius * reach;
+      return `${(x + Math.cos(angle) * far).toFixed(2)} ${(y + Math.sin(angle) * far).toFixed(2)}`;
+    };
+    const lines = [`${ink} k\n${at(0, 1)} m`];
+    for (let i = 1; i < count; i++) {
+      const reach = 0.7 + next() * 0.6;
+      lines.push(`${at(i - 0.7, reach)} ${at(i - 0.3, reach)} ${at(i, 0.8 + next() * 0.4)} c`);
+    }
+    yield `${lines.join('\n')}\nh f\n`;
+  }
 }
 
 function noise(length: number): Uint8Array {

@@ -1,6 +1,7 @@
 import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { PDFDocument, PDFName } from 'pdf-lib';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { ArtworkScan } from '../../../core/checks/scan/schema.ts';
 import { smallArtwork } from '../../support/small-job.ts';
@@ -32,9 +33,9 @@ async function newSession(): Promise<{ readonly scan: ArtworkScan; readonly page
   return { scan: facts.value.scan!, pagesRead };
 }
 
-const keptFile = (): string => {
+const keptFile = (ending = 'scan.json'): string => {
   const kept = readdirSync(archiveFolder(), { recursive: true, encoding: 'utf8' });
-  return join(archiveFolder(), kept.find((name) => name.endsWith('scan.json'))!);
+  return join(archiveFolder(), kept.find((name) => name.endsWith(ending))!);
 };
 
 describe('what an artwork holds', () => {
@@ -53,5 +54,48 @@ describe('what an artwork holds', () => {
     expect((await newSession()).pagesRead).toBe(2);
     writeFileSync(join(folder, 'art.pdf'), await smallArtwork(3));
     expect((await newSession()).pagesRead).toBe(3);
+  });
+});
+
+describe('the content of an artwork', () => {
+  /** The artwork opened by a program that has just started, and how many streams were unpacked to look at them. */
+  async function opened(): Promise<{ readonly remarks: readonly string[]; readonly unpacked: number }> {
+    vi.resetModules();
+    const { pdfCodecs } = await import('../../../main/files/pdf-source.ts');
+    const { TASKS } = await import('../../../main/tasks/tasks.ts');
+    const unpacking = vi.spyOn(pdfCodecs, 'inflatePieces');
+    const at = { path: join(folder, 'drawn.pdf'), fileName: 'drawn.pdf', box: 'crop' } as const;
+    const facts = await TASKS.artworkFacts(
+      { ...at, archiveFolder: archiveFolder(), isBrief: true },
+      { signal: new AbortController().signal, report: () => undefined },
+    );
+    if (!facts.ok) throw new Error(facts.problem.message);
+    return { remarks: facts.value.remarks.map(({ code }) => code), unpacked: unpacking.mock.calls.length };
+  }
+
+  async function drawn(content: string): Promise<void> {
+    const pdf = await PDFDocument.create();
+    const page = pdf.addPage([301, 203]);
+    page.node.set(PDFName.Contents, pdf.context.register(pdf.context.flateStream(content)));
+    writeFileSync(join(folder, 'drawn.pdf'), await pdf.save());
+  }
+
+  it('AC20 is unpacked once for all sessions, and what was odd about it is known afterwards', async () => {
+    await drawn('q 1 0 0 rg 7 9 50 60 re f');
+    const first = await opened();
+    expect(first.unpacked).toBe(1);
+    expect(first.remarks).toContain('page-unbalanced');
+    expect(await opened()).toEqual({ ...first, unpacked: 0 });
+  });
+
+  it('AC20 is unpacked again where the artwork is another, or what was kept is damaged or of another program', async () => {
+    await drawn('1 0 0 rg 7 9 50 60 re f');
+    expect(await opened()).toMatchObject({ unpacked: 1, remarks: [] });
+    for (const kept of ['{"by":"0.0.1 0","pages":[]}', '{"pages":1}', 'half of']) {
+      writeFileSync(keptFile('contents.json'), kept);
+      expect((await opened()).unpacked, kept).toBe(1);
+    }
+    await drawn('q 0 1 0 rg 7 9 50 60 re f');
+    expect((await opened()).remarks).toContain('page-unbalanced');
   });
 });

@@ -9,9 +9,10 @@ const UNPACKING = { chunkSize: UNPACKED_CHUNK_BYTES, readableHighWaterMark: 1 };
 
 /**
  * Undoes Flate a few chunks ahead. Damaged data end early; what was unpacked before the damage is always handed on.
- * Each piece of the source must live until the next is asked for.
+ * Each piece of the source must live until the next is asked for. Returns whether the data came to their own end, and
+ * their checksum is right.
  */
-export async function* unpacked(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array> {
+export async function* unpacked(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array, boolean> {
   const inflater = createInflate(UNPACKING);
   const chunks: Uint8Array[] = [];
   let ended: { readonly error?: unknown } | undefined;
@@ -47,7 +48,7 @@ export async function* unpacked(source: AsyncIterable<Uint8Array>): AsyncGenerat
         yield chunk;
       } else if (ended) {
         if (ended.error !== undefined && !isDamage(ended.error)) throw ended.error;
-        return;
+        return ended.error === undefined;
       } else {
         await new Promise<void>((resolve) => {
           wake = resolve;
