@@ -1,6 +1,6 @@
 import type { PDFObject } from 'pdf-lib';
-import type { StreamCut } from '../pdf/content/stream-record.ts';
-import { bytesJoined } from '../pdf/file/byte-stream.ts';
+import type { Insertion } from '../pdf/content/kept-content.ts';
+import type { ImageUse } from '../pdf/content/stream-record.ts';
 import type { CroppedImage, ImageCrop } from '../pdf/images/cropped-image.ts';
 import { cropMatrix } from '../pdf/images/image-crop.ts';
 import type { PixelSize } from '../pdf/images/pixel-window.ts';
@@ -17,25 +17,23 @@ export interface PanelCrops {
 }
 
 /**
- * Content in which each crop is painted where it lay in the image's unit square: `cm` in front of its `Do`, between a
- * save and a restore. Nothing else about it changes, so masks, blending, knockout and a stencil's color act on
+ * What paints each crop where it lay in the image's unit square: `cm` in front of its `Do`, between a save and a
+ * restore. Nothing else about it changes, so masks, blending, knockout and a stencil's color act on
  * the crop as they did on the image.
  */
-export function croppedContent(
-  { content, images }: StreamCut,
+export function cropInsertions(
+  images: readonly ImageUse[],
   { panel, images: crops }: PanelCrops,
-): Uint8Array {
-  const parts: Uint8Array[] = [];
-  let from = 0;
-  for (const { image, start, end } of images) {
+): Insertion[] {
+  return images.flatMap(({ image, start, end }) => {
     const cropped = crops.get(image);
-    if (cropped === undefined) continue;
+    if (cropped === undefined) return [];
     const matrix = placedMatrix(cropped.crops.get(panel)!, cropped.parts[0].form.image);
-    parts.push(content.subarray(from, start), asciiBytes(`q ${matrix.map(decimal).join(' ')} cm `));
-    parts.push(content.subarray(start, end), asciiBytes(' Q'));
-    from = end;
-  }
-  return from === 0 ? content : bytesJoined([...parts, content.subarray(from)]);
+    return [
+      { at: start, bytes: asciiBytes(`q ${matrix.map(decimal).join(' ')} cm `) },
+      { at: end, bytes: asciiBytes(' Q') },
+    ];
+  });
 }
 
 /**

@@ -1,8 +1,15 @@
 /** Panels of one artwork page, cut together: one walk through its content, one pass over each picture. */
-import { type PDFRef, PDFStream } from 'pdf-lib';
+import { type PDFDict, PDFName, type PDFRef, PDFStream } from 'pdf-lib';
 import { type AreaContent, contentForAreas } from '../pdf/content/content-for-areas.ts';
 import { contentPageFrom } from '../pdf/content/content-page.ts';
-import { pageContent } from '../pdf/content/page-content.ts';
+import { KeptContent } from '../pdf/content/kept-content.ts';
+import {
+  type ContentFacts,
+  decodedPieces,
+  type PageDrawing,
+  pageDrawing,
+} from '../pdf/content/page-content.ts';
+import type { StreamCut } from '../pdf/content/stream-record.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
 import { documentInfo } from '../pdf/document/page-facts.ts';
 import type { ByteSink } from '../pdf/file/byte-stream.ts';
@@ -11,6 +18,7 @@ import type { CroppedImage } from '../pdf/images/cropped-image.ts';
 import { cropImage, type ImageProblem } from '../pdf/images/image-crop.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
+import { cropInsertions } from './cropped-content.ts';
 import type { CutPanel, CutTools } from './cut-request.ts';
 import { CROP_GAIN, imageCropsPlanned, wholeNote } from './image-crops.ts';
 import { PanelDocument } from './panel-document.ts';
@@ -24,6 +32,9 @@ interface Panel {
   readonly notes: string[];
 }
 
+/** Of a page that cannot be read: asking again tells why. */
+const UNKNOWN: ContentFacts = { isUnbalanced: true, isCutOff: true, isBlank: false };
+
 /** @throws PdfProblem where the page cannot be read, and whatever the outputs and the tools throw. */
 export async function cutPanelBatch(
   artwork: Artwork,
@@ -32,9 +43,10 @@ export async function cutPanelBatch(
   tools: CutTools,
 ): Promise<CutPanel[]> {
   const { file } = artwork;
-  const page = await pageContent(file, cuts[0]!.source.page, tools.pause);
-  const windows =
-    tools.carries === 'everything' ? undefined : await pageAreas(artwork, cuts, page.bytes, tools);
+  const { source } = cuts[0]!;
+  const facts = source.facts.ok ? source.facts.value : UNKNOWN;
+  const page = await pageDrawing(file, source.page, facts, tools.pause);
+  const windows = tools.carries === 'everything' ? undefined : await pageAreas(artwork, cuts, page, tools);
   const gain = tools.cropGain ?? CROP_GAIN;
   const planned = windows
     ? await imageCropsPlanned(
@@ -67,7 +79,7 @@ export async function cutPanelBatch(
     });
     await tools.pause?.();
   }
-  const writing = new PanelWriting(artwork, panels, [...planned.images.values()], tools);
+  const writing = new PanelWriting(artwork, page, panels, [...planned.images.values()], tools);
   await writing.run();
   return panels.map(({ prepared: { plan }, notes }) => ({
     enlargeBy: plan.enlargeBy,
@@ -94,41 +106,47 @@ async function pdfxGrounds(
 async function pageAreas(
   { file }: Artwork,
   cuts: readonly PreparedCut[],
-  content: Uint8Array,
+  { pieces }: PageDrawing,
   { pause }: CutTools,
 ): Promise<AreaContent[]> {
   const { source, visible } = cuts[0]!;
   const page = await contentPageFrom(file, source.page);
-  const walked = {
-    ...page,
-    box: visible,
-    contents: () => onePiece(content),
-    pause,
-  };
   return contentForAreas(
-    walked,
+    { ...page, box: visible, contents: pieces, pause },
     cuts.map(({ clip }) => clip),
   );
 }
 
-async function* onePiece(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
-  yield bytes;
-}
-
-/** The content of as many is in memory at the same time. */
+/** So many are written side by side. */
 const PANELS_AT_ONCE = 4;
+
+/** A stream of a panel that gets what it needs of some content. */
+interface ContentTaker {
+  readonly panel: Panel;
+  readonly ref: PDFRef;
+  readonly dict: PDFDict;
+  readonly cut: StreamCut | undefined;
+}
 
 /** Writes the documents, counting the bytes of the artwork that go by. */
 class PanelWriting {
   readonly #artwork: Artwork;
+  readonly #page: PageDrawing;
   readonly #panels: readonly Panel[];
   readonly #images: readonly CroppedImage[];
   readonly #tools: CutTools;
   readonly #total: number;
   #done = 0;
 
-  constructor(artwork: Artwork, panels: readonly Panel[], images: readonly CroppedImage[], tools: CutTools) {
+  constructor(
+    artwork: Artwork,
+    page: PageDrawing,
+    panels: readonly Panel[],
+    images: readonly CroppedImage[],
+    tools: CutTools,
+  ) {
     this.#artwork = artwork;
+    this.#page = page;
     this.#panels = panels;
     this.#images = images;
     this.#tools = tools;
@@ -142,6 +160,7 @@ class PanelWriting {
   async run(): Promise<void> {
     for (const { writer, document } of this.#panels) await writer.begin(document.version);
     for (const image of this.#images) await this.#writeImage(image);
+    for (const [from, takers] of this.#contents()) await this.#writeContent(from, takers);
     await this.#finishPanels();
     await this.#advance(this.#total - this.#done);
   }
@@ -207,6 +226,51 @@ class PanelWriting {
     }
   }
 
+  /** Who takes of which content: the page's first, then the forms by their numbers, so that no panel minds the others. */
+  #contents(): Map<PDFStream | 'page', ContentTaker[]> {
+    const takers = new Map<PDFStream | 'page', ContentTaker[]>();
+    for (const panel of this.#panels) {
+      for (const [ref, object] of panel.document.objects) {
+        if (!(object instanceof PanelStream) || object.data.kind !== 'content') continue;
+        const { from, cut } = object.data;
+        const taker = { panel, ref, dict: object.dict, cut };
+        const known = takers.get(from);
+        if (known) known.push(taker);
+        else takers.set(from, [taker]);
+      }
+    }
+    return new Map([...takers].sort(([a], [b]) => contentNumber(a) - contentNumber(b)));
+  }
+
+  /** One pass over the content for all panels. */
+  async #writeContent(from: PDFStream | 'page', takers: readonly ContentTaker[]): Promise<void> {
+    const { flate, pause } = this.#tools;
+    const taking = takers.map(({ panel, ref, dict, cut }) => {
+      dict.set(PDFName.of('Filter'), PDFName.of('FlateDecode'));
+      const insertions = cut ? cropInsertions(cut.images, panel.document.crops) : [];
+      return {
+        content: new KeptContent(cut?.gone() ?? [], insertions),
+        sink: flate.deflate(panel.writer.stream(ref, dict)),
+      };
+    });
+    const pieces = from === 'page' ? this.#page.pieces() : decodedPieces(this.#artwork.file, from);
+    for await (const piece of pieces) {
+      for (const { content, sink } of taking) {
+        content.push(piece);
+        await sink.write(content.kept.view());
+        content.kept.clear();
+        await pause?.();
+      }
+    }
+    // Together, so that all threads pack.
+    const ends = taking.map(async ({ content, sink }) => {
+      content.end();
+      await sink.write(content.kept.view());
+      await sink.end();
+    });
+    for (const end of await Promise.allSettled(ends)) if (end.status === 'rejected') throw end.reason;
+  }
+
   async #keepWhole({ document, notes }: Panel, image: CroppedImage, problem: ImageProblem): Promise<void> {
     await document.keepWhole(image);
     notes.push(wholeNote(image.parts[0].form.image, problem));
@@ -222,7 +286,7 @@ class PanelWriting {
     }
     const { data } = stream;
     if (data.kind === 'made') return writer.writePackedStream(ref, stream.dict, data.bytes());
-    if (data.kind === 'cropped') return;
+    if (data.kind === 'cropped' || data.kind === 'content') return;
     const { file } = this.#artwork;
     const sink = writer.stream(ref, stream.dict, file.isEncrypted ? undefined : storedBytes(data.from));
     for await (const chunk of file.streamChunks(data.from)) {
@@ -265,6 +329,9 @@ class GatedSink implements ByteSink {
     await this.#last;
   }
 }
+
+const contentNumber = (from: PDFStream | 'page'): number =>
+  from instanceof StoredStream ? from.ref.objectNumber : -1;
 
 const storedBytes = (stream: PDFStream): number =>
   stream instanceof StoredStream ? stream.length : stream.getContents().length;

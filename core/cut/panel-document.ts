@@ -1,9 +1,10 @@
 import { PDFContext, PDFDict, PDFName, type PDFObject, PDFRef, PDFStream } from 'pdf-lib';
 import type { AreaContent } from '../pdf/content/content-for-areas.ts';
-import type { PageContent } from '../pdf/content/page-content.ts';
+import type { PageDrawing } from '../pdf/content/page-content.ts';
 import type { StreamCut } from '../pdf/content/stream-record.ts';
 import type { Artwork, SourcePage } from '../pdf/document/artwork.ts';
 import { documentInfo, documentVersion } from '../pdf/document/page-facts.ts';
+import { bytesJoined } from '../pdf/file/byte-stream.ts';
 import { pageAttribute } from '../pdf/file/pages.ts';
 import { MAX_OBJECT_NUMBER } from '../pdf/file/xref-table.ts';
 import type { CroppedImage } from '../pdf/images/cropped-image.ts';
@@ -13,8 +14,7 @@ import { numberRounded } from '../pdf/page/pdf-number.ts';
 import { addLayer, copyLayers } from '../pdf/write/layers.ts';
 import { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
-import type { EditedContent } from '../pdf/write/resource-use.ts';
-import { croppedContent } from './cropped-content.ts';
+import { contentNames } from '../pdf/write/resource-use.ts';
 import type { DocumentTools, PanelCut } from './cut-request.ts';
 import { imageStandIn } from './image-stand-in.ts';
 import type { MarksPainter } from './marks/marks-painter.ts';
@@ -33,7 +33,7 @@ const ART_RESOURCES = PDFRef.of(MAX_OBJECT_NUMBER + 1);
 /** What of its page a panel carries. */
 export interface PanelContent {
   /** All that the page paints. */
-  readonly page: PageContent;
+  readonly page: PageDrawing;
   /** What of it shows in the window; absent: everything is carried. */
   readonly window: AreaContent | undefined;
   /** The images that this panel gets a part of. */
@@ -97,6 +97,10 @@ export class PanelDocument {
     return this.context.enumerateIndirectObjects();
   }
 
+  get crops(): PanelContent['crops'] {
+    return this.#content.crops;
+  }
+
   /** Where the parts of a crop are to be written. */
   croppedParts(image: CroppedImage): readonly (readonly [PDFRef, PanelStream])[] {
     return this.#croppedParts.get(image) ?? [];
@@ -127,17 +131,13 @@ export class PanelDocument {
     const image = crops.images.get(object);
     if (image) return imageStandIn(image, crops.panel, file.context);
     const cut = object instanceof PDFStream ? window?.forms.get(object) : undefined;
-    const edited = cut && this.#isEdited(cut) ? this.#editing(cut) : undefined;
+    const edited = cut && this.#isEdited(cut) ? { cut } : undefined;
     if (this.#borrowers.has(object)) return resourceUse.borrowerWith(object, ART_RESOURCES, edited);
     return resourceUse.slimmed(object, edited, this.#pause);
   }
 
-  #isEdited({ bytes, images }: StreamCut): boolean {
-    return bytes !== undefined || images.some(({ image }) => this.#content.crops.images.has(image));
-  }
-
-  #editing(cut: StreamCut): EditedContent {
-    return { names: cut.content, bytes: () => croppedContent(cut, this.#content.crops) };
+  #isEdited({ isWhole, images }: StreamCut): boolean {
+    return !isWhole || images.some(({ image }) => this.#content.crops.images.has(image));
   }
 
   async #build(prepared: PreparedCut, tools: DocumentTools): Promise<void> {
@@ -184,21 +184,20 @@ export class PanelDocument {
   async #artForm({ clip, matrix }: PreparedCut): Promise<PDFRef> {
     const { context } = this;
     const { page, window } = this.#content;
-    const edited = window && this.#isEdited(window.page) ? this.#editing(window.page) : undefined;
+    const isEdited = window !== undefined && this.#isEdited(window.page);
     const dict = context.obj({ Type: 'XObject', Subtype: 'Form', FormType: 1 });
     dict.set(PDFName.of('BBox'), context.obj(boxNumbers(clip)));
     dict.set(PDFName.of('Matrix'), context.obj(matrix.map(numberRounded)));
-    dict.set(PDFName.Resources, await this.#copyArtResources(edited?.names ?? page.bytes));
-    if (edited || !page.stream) {
-      const bytes = edited?.bytes ?? (() => page.bytes);
-      return context.register(new PanelStream(dict, { kind: 'made', bytes }));
+    dict.set(PDFName.Resources, await this.#copyArtResources());
+    if (isEdited || !page.stream) {
+      return context.register(new PanelStream(dict, { kind: 'content', from: 'page', cut: window?.page }));
     }
     const filters = await this.#copier.copyDict(page.stream.dict, (key) => FILTER_KEYS.has(key));
     for (const [key, value] of filters.entries()) dict.set(key, value);
     return context.register(new PanelStream(dict, { kind: 'carried', from: page.stream }));
   }
 
-  async #copyArtResources(content: Uint8Array): Promise<PDFRef> {
+  async #copyArtResources(): Promise<PDFRef> {
     const { context } = this;
     const { file, resourceUse } = this.#artwork;
     const resources = await pageAttribute(file, this.#page.page, 'Resources');
@@ -207,11 +206,18 @@ export class PanelDocument {
       context.assign(target, context.obj({}));
       return target;
     }
-    const used = await resourceUse.used(resources, content, this.#pause);
+    const names = this.#content.window?.page.names ?? (await this.#pageNames());
+    const used = await resourceUse.used(resources, names, this.#pause);
     this.#borrowers = used.borrowers;
     this.#copier.substitute(ART_RESOURCES, target);
     context.assign(target, await this.#copier.copy(used.resources));
     return target;
+  }
+
+  async #pageNames(): Promise<Set<PDFName>> {
+    const pieces: Uint8Array[] = [];
+    for await (const piece of this.#content.page.pieces()) pieces.push(piece);
+    return contentNames(bytesJoined(pieces), this.#pause);
   }
 
   async #pageDict(cut: PanelCut, parent: PDFRef, art: PDFRef): Promise<PDFDict> {

@@ -1,5 +1,4 @@
 import type { PDFStream } from 'pdf-lib';
-import { bytesJoined } from '../file/byte-stream.ts';
 import { boxIntersection, boxUnion, type Matrix, type SourceBox } from '../page/page-space.ts';
 import {
   boxGrown,
@@ -11,8 +10,11 @@ import {
   UNIT_SQUARE,
 } from './bounds.ts';
 import type { ContentLevel } from './content-level.ts';
+import type { Setter } from './graphics-state.ts';
+import { operandNames } from './operand-names.ts';
+import type { OperationReader } from './operation-reader.ts';
 import type { ContentVisitor, Painted, ResourceCategory } from './painted.ts';
-import { type Item, type StreamCut, StreamRecord } from './stream-record.ts';
+import { type SetterItem, type StreamCut, StreamRecord } from './stream-record.ts';
 import { walkContent } from './walk.ts';
 import type { WalkedPage } from './walk-state.ts';
 
@@ -42,7 +44,9 @@ export interface AreaOptions {
 }
 
 const DEFAULT_SLACK = 2;
-const NO_SETTERS: readonly Item[] = [];
+const NO_SETTERS: readonly SetterItem[] = [];
+/** What they set goes where nothing is painted with it before the next one. */
+const COLOR_OPERATORS = new Set(['g', 'G', 'rg', 'RG', 'k', 'K', 'cs', 'CS', 'sc', 'SC', 'scn', 'SCN']);
 /** Areas of one recorder: one bit each. */
 const AREAS_A_RECORDER = 30;
 /** Fonts may reach beyond the box that they state; text counts as this many font sizes larger. */
@@ -58,19 +62,13 @@ export async function contentForAreas(
   areas: readonly SourceBox[],
   options: AreaOptions = {},
 ): Promise<AreaContent[]> {
-  const content = await joinContent(page.contents());
   const slack = options.slack ?? DEFAULT_SLACK;
   const recorders: AreaRecorder[] = [];
   for (let first = 0; first < areas.length; first += AREAS_A_RECORDER) {
     const some = areas.slice(first, first + AREAS_A_RECORDER);
-    recorders.push(
-      new AreaRecorder(
-        content,
-        some.map((box) => boxGrown(box, slack, slack)),
-      ),
-    );
+    recorders.push(new AreaRecorder(some.map((box) => boxGrown(box, slack, slack))));
   }
-  await walkContent({ ...page, contents: () => onePiece(content) }, new AllRecorders(recorders));
+  await walkContent(page, new AllRecorders(recorders));
   const found: AreaContent[] = [];
   for (const i of areas.keys()) {
     found.push(recorders[Math.floor(i / AREAS_A_RECORDER)]!.areaContent(i % AREAS_A_RECORDER));
@@ -98,8 +96,10 @@ class AllRecorders implements ContentVisitor {
     for (const recorder of this.#recorders) recorder.onStreamEnded(...told);
   }
 
-  onOperator(name: string, start: number, end: number, level: ContentLevel): void {
-    for (const recorder of this.#recorders) recorder.onOperator(name, start, end, level);
+  onOperator(name: string, start: number, end: number, level: ContentLevel, reader: OperationReader): void {
+    if (level.isByProxy) return;
+    const names = operandNames(reader);
+    for (const recorder of this.#recorders) recorder.onOperator(name, start, end, level, names);
   }
 
   onResourceUsed(...told: Parameters<AreaRecorder['onResourceUsed']>): void {
@@ -121,7 +121,7 @@ class AllRecorders implements ContentVisitor {
 
 class AreaRecorder {
   readonly #areas: readonly SourceBox[];
-  readonly #page: StreamRecord;
+  readonly #page = new StreamRecord();
   readonly #forms = new Map<PDFStream, StreamRecord>();
   /** Areas that each form shows in. */
   readonly #formMasks = new Map<PDFStream, number>();
@@ -130,14 +130,13 @@ class AreaRecorder {
   #hasTrouble = false;
   #mask = 0;
 
-  constructor(content: Uint8Array, areas: readonly SourceBox[]) {
+  constructor(areas: readonly SourceBox[]) {
     this.#areas = areas;
-    this.#page = new StreamRecord(content);
   }
 
-  onStreamBegun(level: ContentLevel, content: Uint8Array | undefined): void {
+  onStreamBegun(level: ContentLevel): void {
     if (level.stream !== undefined && !this.#forms.has(level.stream)) {
-      this.#forms.set(level.stream, new StreamRecord(content ?? new Uint8Array()));
+      this.#forms.set(level.stream, new StreamRecord());
     }
     const record = this.#record(level);
     if (level.isByProxy) record.isWhole = true;
@@ -148,8 +147,11 @@ class AreaRecorder {
     this.#record(level).end();
   }
 
-  onOperator(name: string, start: number, end: number, level: ContentLevel): void {
-    if (!level.isByProxy) this.#record(level).addOperator(name, start, end);
+  onOperator(name: string, start: number, end: number, level: ContentLevel, names: readonly string[]): void {
+    const record = this.#record(level);
+    record.addOperator(name, start, end);
+    if (names.length > 0) record.addNames(names, start);
+    if (COLOR_OPERATORS.has(name)) record.setter(start, end);
   }
 
   onResourceUsed(
@@ -166,7 +168,7 @@ class AreaRecorder {
   onTrouble(_: unknown, level: ContentLevel): void {
     this.#hasTrouble = true;
     if (level.stream === undefined) return;
-    const record = this.#forms.get(level.stream) ?? new StreamRecord(new Uint8Array());
+    const record = this.#forms.get(level.stream) ?? new StreamRecord();
     record.isWhole = true;
     this.#forms.set(level.stream, record);
   }
@@ -179,7 +181,7 @@ class AreaRecorder {
       this.#formMasks.set(object, (this.#formMasks.get(object) ?? 0) | this.#mask);
     }
     if (level.isByProxy) {
-      for (const setter of this.#settersOf(painted)) setter.mask = -1;
+      for (const { record, item } of this.#settersOf(painted)) record.needSetter(item, -1);
       return;
     }
     const { start, end, isSelfContained: isRemovable } = painted;
@@ -197,15 +199,27 @@ class AreaRecorder {
     });
   }
 
-  #settersOf({ kind, isFilled, isStroked, state }: Painted): readonly Item[] {
-    const fill = isFilled ? state.fill.setter : undefined;
-    const stroke = isStroked ? state.stroke.setter : undefined;
-    const font = kind === 'text' ? state.fontSetter : undefined;
-    if (fill === undefined && stroke === undefined && font === undefined) return NO_SETTERS;
-    const setters = [fill, stroke, font];
-    return setters.flatMap((setter) =>
-      setter === undefined ? [] : [this.#record(setter.level).setter(setter.start)],
-    );
+  /** A form may paint with all that is set, a glyph drawn by operators too. */
+  #settersOf({ kind, isFilled, isStroked, state, text }: Painted): readonly SetterItem[] {
+    const isOpen = kind === 'form' || text?.font.type3 !== undefined;
+    const found: SetterItem[] = [];
+    const add = (setter: Setter | undefined): void => {
+      if (setter !== undefined && !setter.level.isByProxy) {
+        found.push(this.#record(setter.level).setter(setter.start));
+      }
+    };
+    if (isFilled || isOpen) {
+      const { setter, spaceSetter } = state.fill;
+      add(setter);
+      if (spaceSetter !== setter) add(spaceSetter);
+    }
+    if (isStroked || isOpen) {
+      const { setter, spaceSetter } = state.stroke;
+      add(setter);
+      if (spaceSetter !== setter) add(spaceSetter);
+    }
+    if (kind === 'text' || isOpen) add(state.fontSetter);
+    return found.length === 0 ? NO_SETTERS : found;
   }
 
   entersForm(form: Painted): boolean {
@@ -285,15 +299,4 @@ function unitPart(box: SourceBox, ctm: Matrix): SourceBox | 'whole' | undefined 
   const inverse = matrixInverse(ctm);
   if (inverse === undefined) return 'whole';
   return boxIntersection(boxTransformed(box, inverse), UNIT_SQUARE);
-}
-
-/** All content as one string of bytes, as long as it stays in memory: it is text, not pictures. */
-async function joinContent(pieces: AsyncIterable<Uint8Array>): Promise<Uint8Array> {
-  const parts: Uint8Array[] = [];
-  for await (const piece of pieces) parts.push(piece);
-  return bytesJoined(parts);
-}
-
-async function* onePiece(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
-  yield bytes;
 }

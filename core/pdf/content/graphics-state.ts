@@ -17,8 +17,9 @@ export interface Color {
   /** Components as set by the operands; empty for a pattern without color of its own. */
   readonly values: readonly number[];
   readonly pattern: PatternInfo | undefined;
-  /** Of a pattern. */
+  /** The operator that set the components or the pattern, and the one that set the space; none for what a page begins with. */
   readonly setter?: Setter | undefined;
+  readonly spaceSetter?: Setter | undefined;
 }
 
 const BLACK: Color = { space: DEVICE_GRAY, values: [0], pattern: undefined };

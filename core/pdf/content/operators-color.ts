@@ -1,5 +1,5 @@
 import { type ColorSpace, DEVICE_CMYK, DEVICE_GRAY, DEVICE_RGB, PATTERN } from './color-space.ts';
-import type { Color } from './graphics-state.ts';
+import type { Color, Setter } from './graphics-state.ts';
 import { whenKnown } from './resources.ts';
 import type { OperatorTable, StreamWalk } from './stream-walk.ts';
 
@@ -33,13 +33,17 @@ function operands({ reader }: StreamWalk): number[] {
 
 function setDevice(at: StreamWalk, isStroke: boolean, space: ColorSpace): void {
   // These also set the space; Default spaces may redefine it, which changes no ink's name (8.6.5.6).
-  assign(at, isStroke, { space, values: operands(at), pattern: undefined });
+  const setter = setterOf(at);
+  assign(at, isStroke, { space, values: operands(at), pattern: undefined, setter, spaceSetter: setter });
 }
+
+const setterOf = ({ level, start }: StreamWalk): Setter => ({ level, start });
 
 function setSpace(at: StreamWalk, isStroke: boolean): void | Promise<void> {
   const name = at.reader.name(at.reader.count - 1);
   if (name === undefined) return undefined;
   at.use('ColorSpace', name);
+  const setter = setterOf(at);
   return whenKnown(at.resources.spaces.get(name), (space) => {
     if (space === undefined) at.miss('ColorSpace', name);
     const known = space ?? DEVICE_GRAY;
@@ -48,22 +52,23 @@ function setSpace(at: StreamWalk, isStroke: boolean): void | Promise<void> {
     const values = Array.from({ length: known.components }, (_, i) =>
       known.family === 'DeviceCMYK' && i === 3 ? 1 : initial,
     );
-    assign(at, isStroke, { space: known, values, pattern: undefined });
+    assign(at, isStroke, { space: known, values, pattern: undefined, setter, spaceSetter: setter });
   });
 }
 
 function setColor(at: StreamWalk, isStroke: boolean): void | Promise<void> {
-  const { space } = isStroke ? at.state.stroke : at.state.fill;
+  const { space, spaceSetter } = isStroke ? at.state.stroke : at.state.fill;
+  const setter = setterOf(at);
   const values = operands(at);
   const name = at.reader.name(at.reader.count - 1);
   if (name === undefined) {
-    assign(at, isStroke, { space, values, pattern: undefined });
+    assign(at, isStroke, { space, values, pattern: undefined, setter, spaceSetter });
     return undefined;
   }
   at.use('Pattern', name);
-  const setter = { level: at.level, start: at.start };
   return whenKnown(at.resources.patterns.get(name), (pattern) => {
     if (pattern === undefined) at.miss('Pattern', name);
-    assign(at, isStroke, { space: space.family === 'Pattern' ? space : PATTERN, values, pattern, setter });
+    const patterned = space.family === 'Pattern' ? space : PATTERN;
+    assign(at, isStroke, { space: patterned, values, pattern, setter, spaceSetter });
   });
 }

@@ -29,6 +29,14 @@ export interface ContentFacts {
   readonly isBlank: boolean;
 }
 
+/** What a page paints, to be read as often as wanted. */
+export interface PageDrawing {
+  /** Decoded and balanced; each piece is memory of its own. */
+  pieces(): AsyncIterable<Uint8Array>;
+  /** The source's own stream where it can be kept as it is. */
+  readonly stream: PDFStream | undefined;
+}
+
 /** Nothing at all, deflated and wrapped once more, is no longer than this. */
 const EMPTY_PACKED_BYTES = 24;
 const LINE_FEED = asciiBytes('\n');
@@ -64,6 +72,42 @@ export async function pageContent(
   // Data that end too early would be taken for damage in the panel as well.
   const stream = streams.length === 1 && !isChanged && !isCutOff ? streams[0] : undefined;
   return { bytes, stream, isUnbalanced: isChanged, isCutOff };
+}
+
+/** The content of a page of which `facts` are known; where these say that nothing is odd about it, it is never held whole. */
+export async function pageDrawing(
+  file: PdfFile,
+  page: PdfPage,
+  facts: ContentFacts,
+  pause?: () => Promise<void>,
+): Promise<PageDrawing> {
+  if (facts.isUnbalanced || facts.isCutOff) {
+    const { bytes, stream } = await pageContent(file, page, pause);
+    return { pieces: () => onePiece(bytes), stream };
+  }
+  const streams = await contentStreams(file, page);
+  return {
+    pieces: () => joinedPieces(file, streams),
+    stream: streams.length === 1 ? streams[0] : undefined,
+  };
+}
+
+async function* joinedPieces(file: PdfFile, streams: readonly PDFStream[]): AsyncGenerator<Uint8Array> {
+  for (const [i, stream] of streams.entries()) {
+    if (i > 0) yield LINE_FEED;
+    yield* decodedPieces(file, stream);
+  }
+}
+
+/** A stream of operators, in pieces. */
+export async function* decodedPieces(file: PdfFile, stream: PDFStream): AsyncGenerator<Uint8Array> {
+  const pieces = await file.streamDecodedPieces(stream);
+  if (pieces) yield* pieces;
+  else yield (await file.streamDecoded(stream)).bytes;
+}
+
+async function* onePiece(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
+  yield bytes;
 }
 
 /** What `pageContent` would say of it; it passes by in pieces, and takes no memory where nothing is odd about it. */

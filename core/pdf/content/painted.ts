@@ -6,6 +6,7 @@ import type { ColorSpace } from './color-space.ts';
 import type { ContentLevel } from './content-level.ts';
 import type { Font } from './font.ts';
 import type { GraphicsState } from './graphics-state.ts';
+import type { OperationReader } from './operation-reader.ts';
 
 export interface ImageInfo {
   readonly ref: PDFRef | undefined;
@@ -89,8 +90,8 @@ export interface ContentVisitor {
   /** Before a form's content; false leaves it out. */
   entersForm?(form: Painted): boolean;
   onFormLeft?(form: Painted): void;
-  /** Every operator with its range, before it takes effect; '' for unknown ones. */
-  onOperator?(name: string, start: number, end: number, level: ContentLevel): void;
+  /** Every operator with its range, before it takes effect; '' for unknown ones. `reader` has its operands. */
+  onOperator?(name: string, start: number, end: number, level: ContentLevel, reader: OperationReader): void;
   /** Every look-up of a resource by an operator. */
   onResourceUsed?(
     category: ResourceCategory,

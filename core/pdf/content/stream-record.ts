@@ -1,20 +1,17 @@
-import type { PDFStream } from 'pdf-lib';
-import { isWhite } from '../file/syntax.ts';
-
-/** A stretch of bytes of a content stream. */
-export interface ByteRange {
-  readonly start: number;
-  readonly end: number;
-}
+import type { PDFName, PDFStream } from 'pdf-lib';
+import { type ByteRange, ItemTable } from './item-table.ts';
+import { nameFromWritten } from './operand-names.ts';
 
 /** What stays of one content stream for one window. */
 export interface StreamCut {
-  /** The shortened content; undefined where all of it stays. */
-  readonly bytes: Uint8Array | undefined;
-  /** The same, or all of the stream. */
-  readonly content: Uint8Array;
-  /** Where in `content` images are painted, in order. */
+  /** Whether all of the stream stays. */
+  readonly isWhole: boolean;
+  /** What goes, in order and apart. */
+  readonly gone: () => Iterable<ByteRange>;
+  /** Where images are painted that stay, in order. */
   readonly images: readonly ImageUse[];
+  /** Names that the operators which stay are given. */
+  readonly names: ReadonlySet<PDFName>;
 }
 
 /** An image painted by `Do`: the bytes of its name and of the operator. */
@@ -29,33 +26,27 @@ export interface Painting {
   readonly mask: number;
   readonly isRemovable: boolean;
   readonly isText: boolean;
-  /** Operators that set the font and patterns it is painted with. */
-  readonly setters: readonly Item[];
+  /** Operators that set the font, colors and patterns it is painted with. */
+  readonly setters: readonly SetterItem[];
 }
 
-/** A range of bytes that can go where no window of `mask` is asked for. */
-export interface Item {
-  readonly start: number;
-  end: number;
-  /** One bit for each window that needs it. */
-  mask: number;
-  /** Must stay whatever its mask. */
-  isPinned: boolean;
+/** An operator that sets something, in the stream where it stands. */
+export interface SetterItem {
+  readonly record: StreamRecord;
+  readonly item: number;
 }
 
 /** A show operator, with the operators that set what it is shown with. */
 interface Show {
-  readonly item: Item;
-  readonly setters: readonly Item[];
+  readonly item: number;
+  readonly setters: readonly SetterItem[];
 }
 
 interface OpenBlock {
-  readonly item: Item;
+  readonly item: number;
   readonly textDepth: number;
   readonly markedDepth: number;
 }
-
-const LINE_FEED = 0x0a;
 
 /**
  * What of one content stream each window needs. A stream may be walked several times, as a form placed twice is:
@@ -65,21 +56,18 @@ const LINE_FEED = 0x0a;
  * was set there; and the show operators of a text object, when none of them is needed.
  */
 export class StreamRecord {
-  readonly content: Uint8Array;
   /** Nothing may be left out: it is also used where its extent is not known. */
   isWhole = false;
-  readonly #items: Item[] = [];
-  readonly #byStart = new Map<number, Item>();
-  #sorted: readonly Item[] | undefined;
+  readonly #items = new ItemTable();
   readonly #images = new Map<number, ImageUse>();
+  /** Each name that is written, and where in order. */
+  readonly #names = new Map<string, number>();
+  readonly #nameStarts: number[] = [];
+  readonly #nameNumbers: number[] = [];
   #blocks: OpenBlock[] = [];
   #shows: Show[] = [];
   #textDepth = 0;
   #markedDepth = 0;
-
-  constructor(content: Uint8Array) {
-    this.content = content;
-  }
 
   /** Begins another run through the stream. */
   begin(): void {
@@ -91,16 +79,16 @@ export class StreamRecord {
 
   /** Ends a run; what is still open has no end and stays. */
   end(): void {
-    for (const block of this.#blocks) block.item.isPinned = true;
+    for (const block of this.#blocks) this.#items.pin(block.item);
     this.#endShows();
   }
 
   addOperator(name: string, start: number, end: number): void {
     switch (name) {
       case 'q': {
-        const item = this.#item(start, start);
+        const item = this.#items.item(start, start);
         // Saving inside a text object is against the rules; such blocks are left alone.
-        if (this.#textDepth > 0) item.isPinned = true;
+        if (this.#textDepth > 0) this.#items.pin(item);
         this.#blocks.push({ item, textDepth: this.#textDepth, markedDepth: this.#markedDepth });
         return;
       }
@@ -124,19 +112,39 @@ export class StreamRecord {
     }
   }
 
+  addNames(names: readonly string[], start: number): void {
+    // Another run through the stream meets the same names.
+    if (start <= (this.#nameStarts.at(-1) ?? -1)) return;
+    for (const name of names) {
+      let number = this.#names.get(name);
+      if (number === undefined) {
+        number = this.#names.size;
+        this.#names.set(name, number);
+      }
+      this.#nameStarts.push(start);
+      this.#nameNumbers.push(number);
+    }
+  }
+
   addPainting(painting: Painting): void {
     const { start, end, mask, isRemovable, isText, setters } = painting;
+    const items = this.#items;
     const block = this.#blocks.at(-1);
     if (block !== undefined) {
-      block.item.mask |= mask;
+      items.addMask(block.item, mask);
       // A path begun outside the block would lose its end with it.
-      if (start < block.item.start) block.item.isPinned = true;
+      if (start < items.start(block.item)) items.pin(block.item);
     }
-    const item = this.#item(start, end);
-    item.mask |= mask;
-    if (!isRemovable) item.isPinned = true;
-    for (const setter of setters) setter.mask |= isRemovable ? mask : -1;
+    const item = items.item(start, end);
+    items.addMask(item, mask);
+    if (!isRemovable) items.pin(item);
+    for (const setter of setters) setter.record.needSetter(setter.item, isRemovable ? mask : -1);
     if (isText) this.#shows.push({ item, setters });
+  }
+
+  /** The windows of `mask` show something that was painted with what the operator set. */
+  needSetter(item: number, mask: number): void {
+    this.#items.addMask(item, mask);
   }
 
   addImage(use: ImageUse): void {
@@ -148,104 +156,76 @@ export class StreamRecord {
     return this.#textDepth > 0;
   }
 
-  /** An operator that sets a font or pattern: it can go where nothing that was painted with it stays. */
-  setter(start: number, end = start): Item {
-    return this.#item(start, end);
+  /** An operator that sets a font, color or pattern: it can go where nothing that was painted with it stays. */
+  setter(start: number, end = start): SetterItem {
+    return { record: this, item: this.#items.item(start, end) };
   }
 
   /** What the window of that bit needs. */
   cut(bit: number): StreamCut {
-    const { content } = this;
+    const gone = (): Iterable<ByteRange> => (this.isWhole ? [] : this.#items.unneeded(bit));
+    const isWhole = gone()[Symbol.iterator]().next().done === true;
     const images = [...this.#images.values()].sort((a, b) => a.start - b.start);
-    const gone = this.isWhole ? [] : this.#ranges(bit);
-    if (gone.length === 0) return { bytes: undefined, content, images };
-    const kept = without(content, gone, images);
-    return { bytes: kept.content, ...kept };
-  }
-
-  #item(start: number, end: number): Item {
-    let item = this.#byStart.get(start);
-    if (item === undefined) {
-      item = { start, end, mask: 0, isPinned: false };
-      this.#byStart.set(start, item);
-      this.#items.push(item);
-      this.#sorted = undefined;
-    }
-    item.end = Math.max(item.end, end);
-    return item;
+    const kept = numbersOutside(this.#nameStarts, this.#nameNumbers, gone());
+    const names = [...this.#names].filter(([, number]) => kept.has(number));
+    return {
+      isWhole,
+      gone,
+      images: images.length === 0 ? images : outside(images, gone()),
+      names: new Set(names.map(([name]) => nameFromWritten(name))),
+    };
   }
 
   #endBlock(end: number): void {
     const block = this.#blocks.pop();
     if (block === undefined) return;
-    const { item } = block;
-    item.end = Math.max(item.end, end);
-    if (block.textDepth !== this.#textDepth || block.markedDepth !== this.#markedDepth) item.isPinned = true;
+    const items = this.#items;
+    const item = items.item(items.start(block.item), end);
+    if (block.textDepth !== this.#textDepth || block.markedDepth !== this.#markedDepth) items.pin(item);
     const around = this.#blocks.at(-1);
     if (around === undefined) return;
-    around.item.mask |= item.mask;
-    if (item.isPinned) around.item.isPinned = true;
+    items.addMask(around.item, items.mask(item));
+    if (items.isPinned(item)) items.pin(around.item);
   }
 
   /** The shows of one text object go together or not at all: each moves the pen for the next. */
   #endShows(): void {
-    const mask = this.#shows.reduce((all, show) => all | show.item.mask, 0);
-    const isPinned = this.#shows.some((show) => show.item.isPinned);
+    const items = this.#items;
+    const mask = this.#shows.reduce((all, show) => all | items.mask(show.item), 0);
+    const isPinned = this.#shows.some((show) => items.isPinned(show.item));
     for (const { item, setters } of this.#shows) {
-      item.mask |= mask;
-      item.isPinned ||= isPinned;
-      for (const setter of setters) setter.mask |= isPinned ? -1 : mask;
+      items.addMask(item, mask);
+      if (isPinned) items.pin(item);
+      for (const setter of setters) setter.record.needSetter(setter.item, isPinned ? -1 : mask);
     }
     this.#shows = [];
   }
-
-  /** The ranges that go, in order and apart. */
-  #ranges(bit: number): Item[] {
-    this.#sorted ??= this.#items.toSorted((a, b) => a.start - b.start || b.end - a.end);
-    const gone: Item[] = [];
-    let end = -1;
-    for (const item of this.#sorted) {
-      if (item.start < end || item.isPinned || item.end <= item.start || (item.mask & bit) !== 0) continue;
-      gone.push(item);
-      end = item.end;
-    }
-    return gone;
-  }
 }
 
-/** The bytes outside the ranges; one line feed stands for what goes, so that no two tokens join. */
-function without(
-  content: Uint8Array,
-  ranges: readonly ByteRange[],
-  images: readonly ImageUse[],
-): Pick<StreamCut, 'content' | 'images'> {
-  const gone = ranges.reduce((total, range) => total + range.end - range.start, 0);
-  const kept = new Uint8Array(content.length - gone + ranges.length);
-  const keptImages: ImageUse[] = [];
-  let from = 0;
-  let to = 0;
+/** What of a list in order lies outside the ranges. */
+function outside(images: readonly ImageUse[], gone: Iterable<ByteRange>): ImageUse[] {
+  const kept: ImageUse[] = [];
   let next = 0;
-  const keep = (end: number): void => {
-    kept.set(content.subarray(from, end), to);
-    for (; next < images.length && images[next]!.start < end; next++) {
-      const { image, start, end: imageEnd } = images[next]!;
-      if (start >= from) keptImages.push({ image, start: start - from + to, end: imageEnd - from + to });
-    }
-    to += end - from;
-  };
-  for (const range of ranges) {
-    // White space alone between two ranges goes with them.
-    if (from === 0 || !isWhiteOnly(content, from, range.start)) {
-      keep(range.start);
-      kept[to++] = LINE_FEED;
-    }
-    from = range.end;
+  for (const { start, end } of gone) {
+    for (; next < images.length && images[next]!.start < start; next += 1) kept.push(images[next]!);
+    while (next < images.length && images[next]!.start < end) next += 1;
   }
-  keep(content.length);
-  return { content: kept.slice(0, to), images: keptImages };
+  return [...kept, ...images.slice(next)];
 }
 
-function isWhiteOnly(content: Uint8Array, start: number, end: number): boolean {
-  for (let at = start; at < end; at++) if (!isWhite(content[at]!)) return false;
-  return true;
+/** The numbers at the starts outside the ranges. */
+function numbersOutside(
+  starts: readonly number[],
+  numbers: readonly number[],
+  gone: Iterable<ByteRange>,
+): Set<number> {
+  const kept = new Set<number>();
+  let next = 0;
+  for (const { start, end } of gone) {
+    if (next === starts.length) return kept;
+    for (; next < starts.length && starts[next]! < start; next += 1) kept.add(numbers[next]!);
+    while (next < starts.length && starts[next]! < end) next += 1;
+  }
+  for (; next < starts.length; next += 1) kept.add(numbers[next]!);
+  return kept;
 }

@@ -129,7 +129,7 @@ export class StreamWalk {
       const pause = walk.countOperator();
       if (pause !== undefined) await pause;
       const operator = this.#operators.get(reader.operator);
-      visitor.onOperator?.(operator?.name ?? '', this.start, this.end, this.level);
+      visitor.onOperator?.(operator?.name ?? '', this.start, this.end, this.level, reader);
       if (operator === undefined) {
         this.isPathInterrupted = true;
         continue;

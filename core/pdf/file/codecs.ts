@@ -10,9 +10,9 @@ export interface PdfCodecs {
    */
   inflate(bytes: Uint8Array, limit: number): Promise<Uint8Array>;
   /**
-   * Undoes zlib/deflate piece by piece, for data of any length. Damaged data end early. Each piece, of the source as of
-   * the result, lives until the next is asked for. Returns whether the data came to their own end with the checksum that
-   * stands there.
+   * Undoes zlib/deflate piece by piece, for data of any length. Damaged data end early. Each piece of the source lives
+   * until the next is asked for, each of the result is memory of its own. Returns whether the data came to their own end
+   * with the checksum that stands there.
    */
   inflatePieces(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array, boolean>;
   /** A digest of the bytes. Only encrypted files ask for it. */

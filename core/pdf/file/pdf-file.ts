@@ -228,8 +228,8 @@ export class PdfFile implements PdfObjects {
   }
 
   /**
-   * The same in pieces, for streams that are packed by Flate alone; undefined for others. Each piece lives until the next
-   * is asked for. Returns whether the data came to their own end, with the right checksum.
+   * The same in pieces, for streams that are packed by Flate alone; undefined for others. Each piece is memory of its
+   * own. Returns whether the data came to their own end, with the right checksum.
    */
   async streamDecodedPieces(stream: PDFStream): Promise<AsyncGenerator<Uint8Array, boolean> | undefined> {
     const filters = await this.streamFilters(stream);

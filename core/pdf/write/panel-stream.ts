@@ -1,12 +1,15 @@
 import { type PDFDict, PDFStream } from 'pdf-lib';
+import type { StreamCut } from '../content/stream-record.ts';
 import type { CroppedImage } from '../images/cropped-image.ts';
 
 /** Where the data of a panel's stream come from when it is written. */
 export type StreamData =
   /** A stream of the artwork, deciphered and packed as it was. */
   | { readonly kind: 'carried'; readonly from: PDFStream }
-  /** Bytes in memory, to be packed; asked for when all crops are written, because some may have failed. */
+  /** Bytes in memory, to be packed. */
   | { readonly kind: 'made'; bytes(): Uint8Array }
+  /** What stays of the operators of a form, or of the page: packed in the one pass for all panels, after all crops. */
+  | { readonly kind: 'content'; readonly from: PDFStream | 'page'; readonly cut: StreamCut | undefined }
   /** One part (the image, or a mask of it) of a crop, written in the one pass for all panels. */
   | { readonly kind: 'cropped'; readonly image: CroppedImage; readonly part: number };
 

@@ -1,9 +1,9 @@
 import { PDFArray, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
-import { OPERAND } from '../content/operand.ts';
+import { nameFromWritten, operandNames } from '../content/operand-names.ts';
 import { OperationReader } from '../content/operation-reader.ts';
+import type { StreamCut } from '../content/stream-record.ts';
 import type { PdfFile } from '../file/pdf-file.ts';
 import { isPdfProblem } from '../file/pdf-problem.ts';
-import { latin1 } from '../file/syntax.ts';
 import { PanelStream } from './panel-stream.ts';
 
 const RESOURCES = PDFName.Resources;
@@ -26,30 +26,14 @@ export async function contentNames(content: Uint8Array, pause?: Pause): Promise<
   let read = 0;
   while (reader.next() === 'operation') {
     if (pause && ++read % PAUSE_OPERATIONS === 0) await pause();
-    for (let i = 0; i < reader.count; i += 1) {
-      const kind = reader.kinds[i];
-      if (kind !== OPERAND.name && kind !== OPERAND.array && kind !== OPERAND.dict) continue;
-      const text = latin1(content, reader.starts[i]!, reader.ends[i]!);
-      if (kind === OPERAND.name) written.add(text.slice(1));
-      // Strings inside are not told apart: a name too many keeps a resource too many.
-      else for (const [, name] of text.matchAll(NESTED_NAME)) written.add(name!);
-    }
+    for (const name of operandNames(reader)) written.add(name);
   }
   return new Set([...written].map(nameFromWritten));
 }
 
-/** A name ends at white space or a delimiter (ISO 32000-1, 7.2.2). */
-const NESTED_NAME = /\/([^\0\t\n\f\r ()<>[\]{}/%]*)/g;
-
-/** PDFName.of undoes escapes of capital letters only. */
-const nameFromWritten = (text: string): PDFName =>
-  PDFName.of(text.replace(/#[0-9a-fA-F]{2}/g, (code) => code.toUpperCase()));
-
-/** What stands in the place of a stream's content. */
+/** What stays of a stream's content. */
 export interface EditedContent {
-  /** Content with the same names in it. */
-  readonly names: Uint8Array;
-  bytes(): Uint8Array;
+  readonly cut: StreamCut;
 }
 
 export interface UsedResources {
@@ -71,12 +55,12 @@ export class ResourceUse {
   }
 
   /**
-   * The resources that `content` may use. An entry is left out only when its name occurs nowhere in the
-   * content, nor in anything kept that has no resources of its own and therefore looks names up here. Content
+   * The resources that content with these names may use. An entry is left out only when its name occurs nowhere in
+   * the content, nor in anything kept that has no resources of its own and therefore looks names up here. Content
    * that cannot be read keeps everything.
    */
-  async used(resources: PDFDict, content: Uint8Array, pause?: Pause): Promise<UsedResources> {
-    const names = await contentNames(content, pause);
+  async used(resources: PDFDict, contentNames: ReadonlySet<PDFName>, pause?: Pause): Promise<UsedResources> {
+    const names = new Set(contentNames);
     const borrowers = new Set<PDFObject>();
     for (let found = names.size, before = -1; found !== before; found = names.size) {
       before = found;
@@ -120,11 +104,11 @@ export class ResourceUse {
     const isTiling = stream.dict.has(PDFName.of('PatternType'));
     const resources = await this.#file.entry(stream.dict, 'Resources');
     if (!(subtype === PDFName.of('Form') || isTiling)) return undefined;
-    const content = edited?.names ?? (await this.#content(stream));
-    if (!content) return undefined;
     if (!(resources instanceof PDFDict)) return edited && formWith(stream, stream.dict.clone(), edited);
+    const names = edited?.cut.names ?? (await this.#namesIn(stream, pause));
+    if (!names) return undefined;
     const dict = stream.dict.clone();
-    dict.set(RESOURCES, (await this.used(resources, content, pause)).resources);
+    dict.set(RESOURCES, (await this.used(resources, names, pause)).resources);
     return formWith(stream, dict, edited);
   }
 
@@ -203,7 +187,7 @@ export class ResourceUse {
 function formWith(stream: PDFStream, dict: PDFDict, edited: EditedContent | undefined): PanelStream {
   if (edited === undefined) return new PanelStream(dict, { kind: 'carried', from: stream });
   for (const key of ['Filter', 'DecodeParms']) dict.delete(PDFName.of(key));
-  return new PanelStream(dict, { kind: 'made', bytes: edited.bytes });
+  return new PanelStream(dict, { kind: 'content', from: stream, cut: edited.cut });
 }
 
 const listed = (object: PDFObject | undefined): PDFObject[] => (object ? [object] : []);

@@ -1,14 +1,13 @@
 import fc from 'fast-check';
-import { PDFName, PDFRef, type PDFStream } from 'pdf-lib';
+import { PDFName, PDFRef } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import { type AreaContent, contentForAreas } from '../../../../core/pdf/content/content-for-areas.ts';
 import type { StoredStream } from '../../../../core/pdf/file/stored-stream.ts';
 import type { SourceBox } from '../../../../core/pdf/page/page-space.ts';
-import { contentNames } from '../../../../core/pdf/write/resource-use.ts';
 import { pdfiumPicture } from '../../../support/pdfium.ts';
 import { colorCount, type Picture, pictureCropped, pictureDifference } from '../../../support/picture.ts';
 import { type RawObject, type RawStream, rawPdf } from '../../../support/raw-pdf.ts';
-import { pageOf } from './content-support.ts';
+import { keptBytes, keptText, pageOf } from './content-support.ts';
 
 const WIDTH = 240;
 const HEIGHT = 160;
@@ -21,19 +20,18 @@ interface Art {
 
 /** The art as a PDF, or what a window needs of it: shortened streams, and no resource that is not named. */
 async function artPdf(art: Art, cut?: AreaContent): Promise<Uint8Array> {
-  const used = cut && (await contentNames(cut.page.content));
+  const used = cut?.page.names;
   const resources = Object.entries(art.resources).map(([category, entries]) => {
     const kept = Object.entries(entries).filter(([name]) => used === undefined || used.has(PDFName.of(name)));
     return `/${category} << ${kept.map(([name, value]) => `/${name} ${value}`).join(' ')} >>`;
   });
   const objects: Record<number, RawObject> = { ...art.objects };
   for (const [stream, form] of cut?.forms ?? []) {
-    if (form.bytes === undefined) continue;
     const number = (stream as StoredStream).ref.objectNumber;
-    objects[number] = { ...(art.objects[number] as RawStream), data: form.bytes };
+    const { data, ...rest } = art.objects[number] as RawStream;
+    objects[number] = { ...rest, data: keptBytes(form, data) };
   }
-  const bytes = cut?.page.bytes;
-  const content = bytes === undefined ? art.content : Buffer.from(bytes).toString('latin1');
+  const content = cut === undefined ? art.content : keptText(cut.page, art.content);
   return rawPdf({
     page: `/MediaBox [0 0 ${WIDTH} ${HEIGHT}]`,
     resources: resources.join(' '),
@@ -141,7 +139,7 @@ describe('leaving out', () => {
     const cuts = await cutFor(ART, ...WINDOWS);
     for (const [i, cut] of cuts.entries()) {
       const window = WINDOWS[i]!;
-      expect(cut.page.bytes!.length).toBeLessThan(ART.content.length * 0.85);
+      expect(keptBytes(cut.page, ART.content).length).toBeLessThan(ART.content.length * 0.85);
       const expected = windowPicture(before, window);
       expect(colorCount(expected)).toBeGreaterThan(4);
       const after = windowPicture(await pdfiumPicture(await artPdf(ART, cut)), window);
@@ -167,18 +165,18 @@ describe('leaving out', () => {
 
   it('WK8 forms, images, patterns and fonts that do not show are not named any more', async () => {
     const [left, , right] = await cutFor(ART, ...WINDOWS);
-    const names = async (cut: AreaContent, category: string) => {
-      const used = await contentNames(cut.page.content);
+    const names = (cut: AreaContent, category: string) => {
+      const used = cut.page.names;
       return Object.keys(ART.resources[category]!)
         .filter((name) => used.has(PDFName.of(name)))
         .sort();
     };
-    expect(await names(left!, 'XObject')).toEqual(['Soft', 'Twice']);
-    expect(await names(left!, 'Font')).toEqual(['F', 'G']);
-    expect(await names(left!, 'Pattern')).toEqual(['Tiles']);
-    expect(await names(right!, 'XObject')).toEqual(['Form', 'Near', 'Soft', 'Twice']);
-    expect(await names(right!, 'Pattern')).toEqual([]);
-    expect(await names(right!, 'Shading')).toEqual([]);
+    expect(names(left!, 'XObject')).toEqual(['Soft', 'Twice']);
+    expect(names(left!, 'Font')).toEqual(['F', 'G']);
+    expect(names(left!, 'Pattern')).toEqual(['Tiles']);
+    expect(names(right!, 'XObject')).toEqual(['Form', 'Near', 'Soft', 'Twice']);
+    expect(names(right!, 'Pattern')).toEqual([]);
+    expect(names(right!, 'Shading')).toEqual([]);
   });
 
   it('WK8 a font or pattern that only far things use goes with the operator that sets it', async () => {
@@ -189,19 +187,21 @@ describe('leaving out', () => {
       objects: ART.objects,
     };
     const [cut] = await cutFor(art, { x0: 150, y0: 80, x1: 240, y1: 160 });
-    const used = [...(await contentNames(cut!.page.content))].map((name) => name.decodeText());
+    const used = [...cut!.page.names].map((name) => name.decodeText());
     expect(used).toEqual(['G', 'Pattern', 'Tiles']);
-    expect(Buffer.from(cut!.page.bytes!).toString('latin1')).not.toMatch(/\/F |\/Far/);
+    expect(keptText(cut!.page, art.content)).not.toMatch(/\/F |\/Far/);
   });
 
   it('WK8 a form placed twice keeps what either place shows', async () => {
     const [left, , right] = await cutFor(ART, ...WINDOWS);
     const form = (cut: AreaContent) =>
       [...cut.forms].find(([stream]) => (stream as StoredStream).ref === PDFRef.of(22))![1];
-    const text = (bytes: Uint8Array | undefined) => Buffer.from(bytes ?? '').toString('latin1');
-    expect(text(form(left!).bytes)).toBe('');
-    expect(text(form(right!).bytes)).toContain('5 5 10 10 re f');
-    expect(text(form(right!).bytes)).not.toContain('60 60 20 20 re f');
+    const source = (ART.objects[22] as RawStream).data;
+    const text = (cut: AreaContent) => keptText(form(cut), source);
+    expect(form(left!).isWhole).toBe(true);
+    expect(text(left!)).toBe(source);
+    expect(text(right!)).toContain('5 5 10 10 re f');
+    expect(text(right!)).not.toContain('60 60 20 20 re f');
   });
 
   it('WK8 colors, fonts and marked content that later operators rely on stay', async () => {
@@ -211,10 +211,53 @@ describe('leaving out', () => {
       objects: { 24: ART.objects[24]! },
     };
     const [cut] = await cutFor(state, { x0: 100, y0: 0, x1: 240, y1: 60 });
-    const kept = Buffer.from(cut!.page.bytes!).toString('latin1').replace(/\s+/g, ' ');
+    const kept = keptText(cut!.page, state.content).replace(/\s+/g, ' ');
     expect(kept).toBe(
       'BT /F 9 Tf 3 Tc ET 0 1 0 rg /Half gs 2 w 1 0 0 1 100 0 cm /Span BMC EMC BT 40 20 Td (near) Tj ET',
     );
+  });
+
+  it('WK8 a color that nothing in the window is painted with goes with the operator that sets it', async () => {
+    const near = '200 100 9 9 re';
+    const far = '1 1 2 2 re';
+    const cases: readonly (readonly [content: string, kept: string])[] = [
+      [`1 g ${far} f 2 g ${near} f 3 g ${far} f`, `2 g ${near} f`],
+      [`1 0 0 rg q ${far} f Q q ${near} f Q`, `1 0 0 rg q ${near} f Q`],
+      [`/Spot cs 0.2 scn ${far} f 0.7 scn ${near} f`, `/Spot cs 0.7 scn ${near} f`],
+      [`/Spot cs ${near} f 0.4 scn ${far} f`, `/Spot cs ${near} f`],
+      [`0 0 0 1 k 0.3 sc ${near} f`, `0 0 0 1 k 0.3 sc ${near} f`],
+      [`1 G 2 g ${near} S 3 G 4 g ${near} B`, `1 G ${near} S 3 G 4 g ${near} B`],
+      [`1 g 2 G /Form Do 3 g ${far} f`, '1 g 2 G /Form Do'],
+      [`1 g BI /W 1 /H 1 /IM true ID \x80 EI`, ''],
+      [
+        `1 g BT /F 9 Tf 5 5 Td (far) Tj ET 2 g BT 200 100 Td (x) Tj ET`,
+        'BT /F 9 Tf 5 5 Td ET 2 g BT 200 100 Td (x) Tj ET',
+      ],
+    ];
+    for (const [content, expected] of cases) {
+      const art: Art = {
+        resources: {
+          ColorSpace: ART.resources.ColorSpace!,
+          XObject: { Form: '35 0 R' },
+          Font: { F: '24 0 R' },
+        },
+        content,
+        objects: {
+          ...ART.objects,
+          35: { dict: '/Subtype /Form /BBox [150 80 240 160] /Resources << >>', data: `${near} f` },
+        },
+      };
+      const [cut] = await cutFor(art, { x0: 150, y0: 80, x1: 240, y1: 160 });
+      expect(keptText(cut!.page, content).replaceAll(/\s+/g, ' ').trim(), content).toBe(expected);
+    }
+  });
+
+  it('WK8 what stays is the same in whatever pieces the content comes', async () => {
+    const [, cut] = await cutFor(ART, ...WINDOWS);
+    const whole = keptBytes(cut!.page, ART.content);
+    for (const length of [1, 3, 17, 100]) {
+      expect(keptBytes(cut!.page, ART.content, length)).toEqual(whole);
+    }
   });
 
   it('WK8 unpaired saves, text in clips and broken content are left as they are', async () => {
@@ -227,7 +270,7 @@ describe('leaving out', () => {
     ]) {
       const art: Art = { resources: { Font: { F: '24 0 R' } }, content, objects: { 24: ART.objects[24]! } };
       const [cut] = await cutFor(art, { x0: 150, y0: 80, x1: 240, y1: 160 });
-      const kept = cut!.page.bytes === undefined ? content : Buffer.from(cut!.page.bytes).toString('latin1');
+      const kept = keptText(cut!.page, content);
       const operators = (text: string) => text.match(/\b(?:q|Q|BT|ET|BMC|EMC)\b|'/g)?.join(' ');
       expect(operators(kept)).toBe(operators(content));
     }
@@ -309,10 +352,15 @@ describe('leaving out', () => {
     const together = await cutFor(ART, ...many);
     for (const i of [0, 29, 30, 31, 64]) {
       const [alone] = await cutFor(ART, many[i]!);
-      expect(together[i]!.page).toEqual(alone!.page);
-      const brief = (forms: ReadonlyMap<PDFStream, { bytes: Uint8Array | undefined }>) =>
-        [...forms].map(([stream, { bytes }]) => [(stream as StoredStream).ref.objectNumber, bytes?.length]);
-      expect(brief(together[i]!.forms)).toEqual(brief(alone!.forms));
+      const brief = ({ page, forms }: AreaContent) =>
+        [[undefined, page] as const, ...forms].map(([stream, { gone, images, names, isWhole }]) => [
+          (stream as StoredStream | undefined)?.ref.objectNumber,
+          isWhole,
+          [...gone()],
+          images,
+          [...names],
+        ]);
+      expect(brief(together[i]!)).toEqual(brief(alone!));
     }
   });
 });

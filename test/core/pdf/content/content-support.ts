@@ -3,8 +3,11 @@ import { createRequire } from 'node:module';
 import { init, type WrappedPdfiumModule } from '@embedpdf/pdfium';
 import { boxOverlap, isBoxEmpty } from '../../../../core/pdf/content/bounds.ts';
 import { type ContentPage, contentPageFrom } from '../../../../core/pdf/content/content-page.ts';
+import { KeptContent } from '../../../../core/pdf/content/kept-content.ts';
 import type { ContentVisitor, Painted } from '../../../../core/pdf/content/painted.ts';
+import type { StreamCut } from '../../../../core/pdf/content/stream-record.ts';
 import { walkContent } from '../../../../core/pdf/content/walk.ts';
+import { asciiBytes } from '../../../../core/pdf/page/ascii-bytes.ts';
 import { boxUnion, type SourceBox } from '../../../../core/pdf/page/page-space.ts';
 import type { Picture } from '../../../support/picture.ts';
 import { fileFrom, pdfPage } from '../file/file-support.ts';
@@ -125,3 +128,15 @@ export async function pdfiumChars(pdf: Uint8Array): Promise<PdfiumChar[]> {
   wasm.wasmExports.free(address);
   return chars;
 }
+
+/** What of a content stream stays. */
+export function keptBytes(cut: StreamCut, content: Uint8Array | string, pieceLength = 1 << 20): Uint8Array {
+  const kept = new KeptContent(cut.gone(), []);
+  const bytes = typeof content === 'string' ? asciiBytes(content) : content;
+  for (let at = 0; at < bytes.length; at += pieceLength) kept.push(bytes.subarray(at, at + pieceLength));
+  kept.end();
+  return kept.kept.take();
+}
+
+export const keptText = (cut: StreamCut, content: Uint8Array | string): string =>
+  Buffer.from(keptBytes(cut, content)).toString('latin1');

@@ -1,0 +1,27 @@
+/** Names among the operands of an operator, in whatever role and depth. */
+import { PDFName } from 'pdf-lib';
+import { latin1 } from '../file/syntax.ts';
+import { OPERAND } from './operand.ts';
+import type { OperationReader } from './operation-reader.ts';
+
+/** A name ends at white space or a delimiter (ISO 32000-1, 7.2.2). */
+const NESTED_NAME = /\/([^\0\t\n\f\r ()<>[\]{}/%]*)/g;
+const NONE: readonly string[] = [];
+
+/** As they are written, without the slash. Strings in arrays are not told apart: a name too many keeps a resource too many. */
+export function operandNames(reader: OperationReader): readonly string[] {
+  let names: string[] | undefined;
+  for (let i = 0; i < reader.count; i += 1) {
+    const kind = reader.kinds[i];
+    if (kind !== OPERAND.name && kind !== OPERAND.array && kind !== OPERAND.dict) continue;
+    names ??= [];
+    const text = latin1(reader.bytes, reader.starts[i]!, reader.ends[i]!);
+    if (kind === OPERAND.name) names.push(text.slice(1));
+    else for (const [, name] of text.matchAll(NESTED_NAME)) names.push(name!);
+  }
+  return names ?? NONE;
+}
+
+/** PDFName.of undoes escapes of capital letters only. */
+export const nameFromWritten = (text: string): PDFName =>
+  PDFName.of(text.replace(/#[0-9a-fA-F]{2}/g, (code) => code.toUpperCase()));
