@@ -142,6 +142,10 @@ function isWorthCropping(crop: PixelWindow, { size, bytes }: Weighed, gain: Crop
 export const wholeNote = (size: { width: number; height: number }, { message }: ImageProblem): string =>
   `An image of ${size.width} × ${size.height} pixels is carried whole. ${message}`;
 
+/** For the manifest: of JPEG 2000, which is not cut as it is coded. */
+export const decodedNote = (size: { width: number; height: number }): string =>
+  `An image of ${size.width} × ${size.height} pixels in JPEG 2000 is decoded and cropped as samples, which is smaller.`;
+
 export type Described = ImageDescription & Omit<ImagePart, 'form'> & { readonly storedBytes: number };
 
 /** An image, or under `key` a mask of one, as cropping sees it. */
@@ -162,6 +166,10 @@ export async function description(
     height: info.height,
     bitsPerComponent: info.bitsPerComponent,
     components: info.isStencil ? 1 : (info.space?.components ?? 0),
+    isRecoded:
+      (await file.entry(stream.dict, 'Decode')) !== undefined ||
+      (numberOf(await file.entry(stream.dict, 'SMaskInData')) ?? 0) !== 0 ||
+      info.isStencil,
     filters,
     storedBytes: stream instanceof StoredStream ? stream.length : stream.getContentsSize(),
   };

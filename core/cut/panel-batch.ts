@@ -12,15 +12,16 @@ import {
 import type { StreamCut } from '../pdf/content/stream-record.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
 import { documentInfo } from '../pdf/document/page-facts.ts';
-import type { ByteSink } from '../pdf/file/byte-stream.ts';
+import { ByteBuffer, type ByteSink } from '../pdf/file/byte-stream.ts';
 import { StoredStream } from '../pdf/file/stored-stream.ts';
-import type { CroppedImage } from '../pdf/images/cropped-image.ts';
-import { cropImage, type ImageProblem } from '../pdf/images/image-crop.ts';
+import type { CroppedImage, ImageCrop } from '../pdf/images/cropped-image.ts';
+import { cropImage, decodedImage, type ImageForm, type ImageProblem } from '../pdf/images/image-crop.ts';
+import { imageProblem } from '../pdf/images/image-problem.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
-import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
+import { type FileOutput, PdfWriter, type WriterMark } from '../pdf/write/pdf-writer.ts';
 import { cropInsertions } from './cropped-content.ts';
 import type { CutPanel, CutTools } from './cut-request.ts';
-import { CROP_GAIN, imageCropsPlanned, wholeNote } from './image-crops.ts';
+import { CROP_GAIN, decodedNote, imageCropsPlanned, wholeNote } from './image-crops.ts';
 import { PanelDocument } from './panel-document.ts';
 import { type PdfxGrounds, pdfxClaim, pdfxProfileComponents } from './pdfx-claim.ts';
 import type { PreparedCut } from './prepared-cut.ts';
@@ -120,6 +121,19 @@ async function pageAreas(
 /** So many are written side by side. */
 const PANELS_AT_ONCE = 4;
 
+/** A panel that gets a part of an image, and where its writing of it began. */
+interface ImageTaker {
+  readonly panel: Panel;
+  readonly crop: ImageCrop;
+  readonly parts: ReturnType<PanelDocument['croppedParts']>;
+  readonly mark: WriterMark;
+}
+
+const IS_SMALLER_WHOLE = imageProblem(
+  'image-jpeg-2000-smaller',
+  'It is coded as JPEG 2000, and what the panel shows of it would be larger without that coding.',
+);
+
 /** A stream of a panel that gets what it needs of some content. */
 interface ContentTaker {
   readonly panel: Panel;
@@ -191,39 +205,89 @@ class PanelWriting {
 
   /** One pass over the image for all panels, then one over each mask. */
   async #writeImage(image: CroppedImage): Promise<void> {
-    const { file } = this.#artwork;
-    const taking = [...image.crops].flatMap(([index, crop]) => {
+    const taking: ImageTaker[] = [];
+    for (const [index, crop] of image.crops) {
       const panel = this.#panels[index]!;
       const parts = panel.document.croppedParts(image);
-      return parts.length > 0 ? [{ panel, crop, parts }] : [];
-    });
-    const marks = await Promise.all(taking.map(({ panel }) => panel.writer.mark()));
+      if (parts.length > 0) taking.push({ panel, crop, parts, mark: await panel.writer.mark() });
+    }
+    let takers: readonly ImageTaker[] = taking;
     for (const [part, { form, stream }] of image.parts.entries()) {
-      const sinks = taking.map(({ panel, parts }) => {
-        const [ref, { dict }] = parts[part]!;
-        return new GatedSink(panel.writer.stream(ref, dict));
-      });
       const before = this.#done;
       const bytes = storedBytes(stream);
-      const cropped = await cropImage(
-        form,
-        taking.map(({ crop }) => crop.pixels[part]!),
-        file.streamChunks(stream),
-        this.#tools.flate,
-        sinks,
-        (row, rows) => this.#advance(before + (bytes * row) / Math.max(1, rows) - this.#done),
-      );
-      if (cropped.ok) {
-        await this.#advance(before + bytes - this.#done);
+      const onRows = (row: number, rows: number): Promise<void> =>
+        this.#advance(before + (bytes * row) / Math.max(1, rows) - this.#done);
+      const refused =
+        form.kind === 'jpeg2000'
+          ? await this.#writeDecoded(form, stream, part, takers)
+          : await this.#writeCrops(form, stream, part, takers, onRows);
+      for (const [taker, problem] of refused) {
+        await taker.panel.writer.rewind(taker.mark);
+        await this.#keepWhole(taker.panel, image, problem);
+      }
+      takers = takers.filter((taker) => !refused.has(taker));
+      await this.#advance(before + bytes - this.#done);
+    }
+    if (image.parts[0].form.kind !== 'jpeg2000') return;
+    for (const { panel } of takers) panel.notes.push(decodedNote(image.parts[0].form.image));
+  }
+
+  /** Who has to take the image whole, and why. */
+  async #writeCrops(
+    form: ImageForm,
+    stream: PDFStream,
+    part: number,
+    takers: readonly ImageTaker[],
+    onRows: (row: number, rows: number) => Promise<void>,
+  ): Promise<Map<ImageTaker, ImageProblem>> {
+    const sinks = takers.map(({ panel, parts }) => {
+      const [ref, { dict }] = parts[part]!;
+      return new GatedSink(panel.writer.stream(ref, dict));
+    });
+    const cropped = await cropImage(
+      form,
+      takers.map(({ crop }) => crop.pixels[part]!),
+      this.#artwork.file.streamChunks(stream),
+      this.#tools.flate,
+      sinks,
+      onRows,
+    );
+    if (cropped.ok) return new Map();
+    await Promise.all(sinks.map((sink) => sink.close()));
+    return new Map(takers.map((taker) => [taker, cropped.problem]));
+  }
+
+  /** What is decoded first is packed for each panel by itself, to see whether it becomes smaller than the whole. */
+  async #writeDecoded(
+    form: ImageForm & { readonly kind: 'jpeg2000' },
+    stream: PDFStream,
+    part: number,
+    takers: readonly ImageTaker[],
+  ): Promise<Map<ImageTaker, ImageProblem>> {
+    const { flate, pause } = this.#tools;
+    const decoded = await decodedImage(form, this.#artwork.file.streamChunks(stream), flate);
+    if (!decoded.ok) return new Map(takers.map((taker) => [taker, decoded.problem]));
+    const refused = new Map<ImageTaker, ImageProblem>();
+    const limit = storedBytes(stream);
+    for (const taker of takers) {
+      const packed = new ByteBuffer(1 << 16);
+      const sink = {
+        write: (bytes: Uint8Array): void => {
+          if (packed.length < limit) packed.append(bytes);
+        },
+        end: () => undefined,
+      };
+      await decoded.value.crop(taker.crop.pixels[part]!, sink, pause);
+      if (packed.length >= limit) {
+        refused.set(taker, IS_SMALLER_WHOLE);
         continue;
       }
-      await Promise.all(sinks.map((sink) => sink.close()));
-      for (const [i, { panel }] of taking.entries()) {
-        await panel.writer.rewind(marks[i]!);
-        await this.#keepWhole(panel, image, cropped.problem);
-      }
-      return;
+      const [ref, { dict }] = taker.parts[part]!;
+      const out = taker.panel.writer.stream(ref, dict, packed.length);
+      await out.write(packed.view());
+      await out.end();
     }
+    return refused;
   }
 
   /** Who takes of which content: the page's first, then the forms by their numbers, so that no panel minds the others. */

@@ -6,6 +6,7 @@
 import { ADLER_START, adler32Joined } from '../../core/pdf/file/adler32.ts';
 import type { ByteSink, FlateCodec } from '../../core/pdf/file/byte-stream.ts';
 import { FlateThreads } from './flate-threads.ts';
+import { decodeJpeg2000 } from './jpeg2000.ts';
 import { type PackedSegment, packedRoom, packSegment, SEGMENT_BYTES } from './segment.ts';
 
 /** Up to this size packing is done at once: a few milliseconds, less than it takes to start a thread. */
@@ -19,6 +20,7 @@ const threads = new FlateThreads();
 export const flateCodec = (): FlateCodec => ({
   inflate: (source) => threads.unpack(source),
   deflate: (into) => new SegmentedPacking(into),
+  decodeJpeg2000,
 });
 
 /** Has the threads start while other work goes on. */

@@ -4,6 +4,7 @@ import type { ManifestPanel } from '../../core/output/manifest.ts';
 import type { PdfFile } from '../../core/pdf/file/pdf-file.ts';
 import { type ClaimOfPanel, samplesCompared } from '../../core/verify/structure/samples-comparison.ts';
 import type { VerificationFault } from '../../core/verify/verification-report.ts';
+import { decodeJpeg2000 } from '../cut/jpeg2000.ts';
 import { unpacked } from '../files/unpacked.ts';
 import { faultOf, type ReadPanel } from './panel-reading.ts';
 
@@ -40,7 +41,10 @@ export async function verifySamples(
   const found = new Map<ManifestPanel, { faults: VerificationFault[]; isUnknown: boolean }>();
   for (const { panel } of panels) found.set(panel, { faults: [], isUnknown: false });
   for (const claims of bySource.values()) {
-    const verdicts = await samplesCompared(artwork, claims, { inflate: unpacked, pause });
+    const verdicts = await samplesCompared(artwork, claims, {
+      codecs: { inflate: unpacked, decodeJpeg2000 },
+      pause,
+    });
     for (const [index, verdict] of verdicts.entries()) {
       const { of, part } = claims[index]!;
       const panel = found.get(of)!;

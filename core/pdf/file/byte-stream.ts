@@ -18,6 +18,11 @@ export interface FlateCodec {
   inflate(source: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
   /** A sink that packs what it gets into `into`, and ends `into` when it is ended. */
   deflate(into: ByteSink): ByteSink;
+  /**
+   * All samples of JPEG 2000 data with this many channels of eight bits, row by row, pixel by pixel. Rejects with an
+   * `ImageFault` where they cannot be decoded. Without it such pictures stay whole.
+   */
+  decodeJpeg2000?(data: Uint8Array, channels: number): Promise<Uint8Array>;
 }
 
 /** Hears how many rows of the source are done, every few milliseconds of work. It may wait, and may throw to stop the work. */

@@ -134,6 +134,8 @@ export interface CropEntries {
   readonly Height: number;
   readonly Filter: 'DCTDecode' | 'CCITTFaxDecode' | 'FlateDecode';
   readonly DecodeParms: FilterParms | undefined;
+  /** JPEG 2000 need not state it. */
+  readonly BitsPerComponent?: number;
 }
 
 export function cropEntries(form: ImageForm, { width, height }: PixelSize): CropEntries {
@@ -147,22 +149,24 @@ export function cropEntries(form: ImageForm, { width, height }: PixelSize): Crop
     return { ...size, Filter: 'CCITTFaxDecode', DecodeParms: parms };
   }
   const { kind } = cropPredictor(form);
-  const { components, bitsPerComponent } = form.image;
+  const { components, bitsPerComponent } = form.raster.layout;
   const parms = {
     Predictor: kind === 'tiff' ? 2 : 15,
     Colors: components,
     BitsPerComponent: bitsPerComponent,
     Columns: width,
   };
-  return { ...size, Filter: 'FlateDecode', DecodeParms: kind === 'none' ? undefined : parms };
+  const depth = form.kind === 'jpeg2000' ? { BitsPerComponent: bitsPerComponent } : {};
+  return { ...size, ...depth, Filter: 'FlateDecode', DecodeParms: kind === 'none' ? undefined : parms };
 }
 
 /**
  * A predictor of the source is kept. Flate without one packed well enough for whoever made it; images from
  * weaker codings get PNG filters where their samples are whole bytes.
  */
-export function cropPredictor(form: ImageForm & { kind: 'raster' }): CropPredictor {
+export function cropPredictor(form: ImageForm & { kind: 'raster' | 'jpeg2000' }): CropPredictor {
   const { predictor, layout } = form.raster;
+  if (form.kind === 'jpeg2000') return { kind: 'png', filters: 'chosen' };
   if (predictor !== 'none') return { kind: predictor, filters: 'kept' };
   if (form.isFlate || layout.bitsPerComponent < 8) return { kind: 'none', filters: 'kept' };
   return { kind: 'png', filters: 'chosen' };

@@ -13,7 +13,7 @@ import { type ByteSink, collectBytes, type FlateCodec, type RowsReport } from '.
 import { cropCcitt } from './ccitt-crop.ts';
 import { cropPredictor } from './image-crop-plan.ts';
 import { bytesDecoded, type ImageForm } from './image-form.ts';
-import { type ImageProblem, problemFromError } from './image-problem.ts';
+import { corrupt, type ImageProblem, problemFromError } from './image-problem.ts';
 import { cropJpeg } from './jpeg-stream.ts';
 import { isPixelWindowWithin, type PixelWindow } from './pixel-window.ts';
 import { cropRaster } from './raster-crop.ts';
@@ -49,6 +49,7 @@ export async function cropImage(
   const bytes = bytesDecoded(data, form.outer, flate);
   const expected = form.outer.length === 0 ? form.image.storedBytes : undefined;
   try {
+    if (form.kind === 'jpeg2000') throw new Error('JPEG 2000 is decoded before it is cropped: decodedImage.');
     if (form.kind === 'jpeg') {
       await cropJpeg(bytes, crops, sinks, onRows);
     } else if (form.kind === 'fax') {
@@ -61,4 +62,43 @@ export async function cropImage(
   } catch (error) {
     return resultProblem(problemFromError(error));
   }
+}
+
+/** Pictures that have to be decoded whole are held as samples; each crop is then made by itself. */
+export interface DecodedImage {
+  /** Writes one crop as `cropImage` does. */
+  crop(window: PixelWindow, sink: ByteSink, onRows?: RowsReport): Promise<void>;
+}
+
+/** Decodes an image that is JPEG 2000, once for all crops. Errors of `data` are thrown on. */
+export async function decodedImage(
+  form: ImageForm & { readonly kind: 'jpeg2000' },
+  data: AsyncIterable<Uint8Array>,
+  flate: FlateCodec,
+): Promise<Result<DecodedImage, ImageProblem>> {
+  const { layout } = form.raster;
+  const bytes = await collectBytes(bytesDecoded(data, form.outer, flate), form.image.storedBytes);
+  try {
+    const samples = await flate.decodeJpeg2000!(bytes, layout.components);
+    if (samples.length !== layout.columns * layout.components * form.image.height) {
+      corrupt('The JPEG 2000 data have another size than they state.');
+    }
+    return resultOk({
+      crop: (window, sink, onRows = () => undefined) =>
+        cropRaster(
+          onePiece(samples),
+          form.raster,
+          [window],
+          cropPredictor(form),
+          [flate.deflate(sink)],
+          onRows,
+        ),
+    });
+  } catch (error) {
+    return resultProblem(problemFromError(error));
+  }
+}
+
+async function* onePiece(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
+  yield bytes;
 }

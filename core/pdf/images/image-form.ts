@@ -4,6 +4,7 @@ import type { CcittParms } from './ccitt-reader.ts';
 import { ImageFault, type ImageProblem, problemFromError } from './image-problem.ts';
 import type { JpegFrame } from './jpeg-frame.ts';
 import { jpegFrameFromHead } from './jpeg-markers.ts';
+import { isPlainJpeg2000 } from './jpeg2000-space.ts';
 import { Ascii85Decoder, AsciiHexDecoder } from './raster-ascii.ts';
 import type { RasterForm } from './raster-crop.ts';
 import { LzwDecoder } from './raster-lzw.ts';
@@ -26,6 +27,8 @@ export interface ImageDescription {
   readonly bitsPerComponent: number;
   /** Components of the color space: 1 for Indexed and for image masks. */
   readonly components: number;
+  /** Whether the dictionary turns samples into others, or finds opacity among them. Looked at for JPEG 2000 alone. */
+  readonly isRecoded?: boolean;
   /** In the order of decoding. */
   readonly filters: readonly ImageFilter[];
   /** Length of the stream as stored, if known: saves memory. */
@@ -36,6 +39,7 @@ export interface ImageDescription {
 export type ImageForm = { readonly image: ImageDescription; readonly outer: readonly ImageFilter[] } & (
   | { readonly kind: 'jpeg'; readonly frame: JpegFrame; readonly parms: FilterParms }
   | { readonly kind: 'fax'; readonly ccitt: CcittParms; readonly isBlack1: boolean }
+  | { readonly kind: 'jpeg2000'; readonly raster: RasterForm }
   | { readonly kind: 'raster'; readonly raster: RasterForm; readonly isFlate: boolean }
 );
 
@@ -82,10 +86,7 @@ async function formFound(
   const outer = filters.slice(0, -1);
   assertByteFilters(outer);
   if (last?.name === 'JPXDecode') {
-    throw new ImageFault(
-      'image-jpeg-2000',
-      'The image is coded as JPEG 2000, whose tiles cannot be cut without loss here.',
-    );
+    return await jpeg2000Form(image, outer, bytesDecoded(data, outer, flate), flate);
   }
   if (last?.name === 'JBIG2Decode') {
     throw new ImageFault('image-jbig2', 'The image is coded as JBIG2, which cannot be cut without loss.');
@@ -100,6 +101,37 @@ async function formFound(
   if (last?.name === 'CCITTFaxDecode') return faxForm(image, outer, last.parms);
   assertByteFilters(filters);
   return rasterForm(image, filters);
+}
+
+/** What is decoded is held whole, so there is a limit. */
+const MAX_DECODED_SAMPLES = 1 << 28;
+
+async function jpeg2000Form(
+  image: ImageDescription,
+  outer: readonly ImageFilter[],
+  data: AsyncIterable<Uint8Array>,
+  { decodeJpeg2000 }: FlateCodec,
+): Promise<ImageForm> {
+  const { width, height, components: channels } = image;
+  const isPlain =
+    decodeJpeg2000 !== undefined &&
+    image.isRecoded !== true &&
+    channels >= 1 &&
+    width * height * channels <= MAX_DECODED_SAMPLES &&
+    (await isHeadPlain(data, { width, height, channels }));
+  if (!isPlain) {
+    throw new ImageFault('image-jpeg-2000', 'The image is coded as JPEG 2000 in a way that cannot be cut.');
+  }
+  const layout = { components: channels, bitsPerComponent: 8, columns: width };
+  return { kind: 'jpeg2000', image, outer, raster: { layout, predictor: 'none' } };
+}
+
+async function isHeadPlain(
+  data: AsyncIterable<Uint8Array>,
+  size: Parameters<typeof isPlainJpeg2000>[1],
+): Promise<boolean> {
+  for await (const head of data) return isPlainJpeg2000(head, size);
+  return false;
 }
 
 function faxForm(image: ImageDescription, outer: readonly ImageFilter[], parms: FilterParms): ImageForm {

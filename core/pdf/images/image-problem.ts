@@ -8,6 +8,7 @@ export type ImageProblemCode =
   | 'image-precision'
   | 'image-height-unknown'
   | 'image-jpeg-2000'
+  | 'image-jpeg-2000-smaller'
   | 'image-jbig2'
   | 'image-filter-unknown'
   | 'image-description-mismatch'

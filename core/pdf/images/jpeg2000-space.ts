@@ -27,6 +27,10 @@ const PROFILED: Readonly<Record<string, Jpeg2000Space>> = {
   'Lab ': 'lab',
 };
 const BY_ENUMERATION = 1;
+/** Palettes, what they map to, and what channels mean (I.5.3.4 to I.5.3.6). */
+const CHANGING = new Set(['pclr', 'cmap', 'cdef']);
+/** Inks, red, green and blue, and gray are handed on as they are; luma and chroma, or Lab, may be turned into them. */
+const UNCHANGED = new Set([12, 16, 17]);
 const OPACITY = new Set([1, 2]);
 
 interface Box {
@@ -42,6 +46,47 @@ export function jpeg2000Space(start: Uint8Array): Jpeg2000Space | undefined {
   if (channels !== undefined) return spaceOfChannels(channels);
   for (const box of boxesIn(view, 0, start.length)) {
     if (box.type === 'jp2h') return headerSpace(view, box);
+  }
+  return undefined;
+}
+
+/**
+ * Whether the samples that a decoder gives are those of the picture, and nothing is done to them: `channels` of eight
+ * bits each, all as large as the picture, with no palette, no opacity, no color that decoders turn into another.
+ */
+export function isPlainJpeg2000(
+  start: Uint8Array,
+  { width, height, channels }: { readonly width: number; readonly height: number; readonly channels: number },
+): boolean {
+  const view = new DataView(start.buffer, start.byteOffset, start.byteLength);
+  const at = codestreamStart(view);
+  if (at === undefined || channelsAt(view, at) !== channels) return false;
+  const dataEnd = at + CSIZ_AT + 2 + 3 * channels;
+  if (dataEnd > view.byteLength) return false;
+  const [xSize, ySize, x, y] = [8, 12, 16, 20].map((offset) => view.getUint32(at + offset));
+  if (xSize !== width || ySize !== height || x !== 0 || y !== 0) return false;
+  for (let channel = at + CSIZ_AT + 2; channel < dataEnd; channel += 3) {
+    const isWholeByte = view.getUint8(channel) === 7;
+    if (!isWholeByte || view.getUint8(channel + 1) !== 1 || view.getUint8(channel + 2) !== 1) return false;
+  }
+  return true;
+}
+
+/** Undefined where there is none in sight, and where the boxes before it change samples. */
+function codestreamStart(view: DataView): number | undefined {
+  if (channelsAt(view, 0) !== undefined) return 0;
+  for (const { type, from, to } of boxesIn(view, 0, view.byteLength)) {
+    if (type === 'jp2c') return from;
+    if (type !== 'jp2h') continue;
+    for (const box of boxesIn(view, from, to)) {
+      if (CHANGING.has(box.type)) return undefined;
+      const isChroma =
+        box.type === 'colr' &&
+        box.to >= box.from + 7 &&
+        view.getUint8(box.from) === BY_ENUMERATION &&
+        !UNCHANGED.has(view.getUint32(box.from + 3));
+      if (isChroma) return undefined;
+    }
   }
   return undefined;
 }

@@ -3,7 +3,7 @@
  * the objects have, and however streams are packed. Resources that nothing uses say nothing.
  */
 import { PDFArray, PDFDict, PDFName, PDFNull, PDFNumber, type PDFObject, PDFStream } from 'pdf-lib';
-import { bytesOf, nameOf } from '../../pdf/file/dict-values.ts';
+import { bytesOf, nameOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { isPdfProblem, problemTooLarge } from '../../pdf/file/pdf-problem.ts';
 import { type ContentHash, hashed, hashedBytes, hashedText, RunningHash } from './content-hash.ts';
@@ -79,8 +79,20 @@ export class ObjectDigests {
   /** An image but for its samples and its size. */
   async imageSettings(stream: PDFStream): Promise<ContentHash> {
     const mask = await this.#file.entry(stream.dict, 'Mask');
-    const left = mask instanceof PDFStream ? new Set([...NOT_OF_IMAGES, 'Mask']) : NOT_OF_IMAGES;
+    const isByteWide = await this.#isByteWide(stream);
+    const left = new Set([
+      ...NOT_OF_IMAGES,
+      ...(mask instanceof PDFStream ? ['Mask'] : []),
+      ...(isByteWide ? ['BitsPerComponent'] : []),
+    ]);
     return await this.#ofEntries(stream.dict, left, undefined, 7);
+  }
+
+  /** JPEG 2000 need not state its depth (ISO 32000-1, Table 89); where it is cropped, it is of eight bits and says so. */
+  async #isByteWide(stream: PDFStream): Promise<boolean> {
+    const filters = await this.#file.streamFilters(stream);
+    if (filters.at(-1)?.name === 'JPXDecode') return true;
+    return numberOf(await this.#file.entry(stream.dict, 'BitsPerComponent')) === 8;
   }
 
   /** A form but for what it paints. */

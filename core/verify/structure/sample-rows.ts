@@ -7,9 +7,15 @@ import { colorSpaceFrom, imageColorSpace } from '../../pdf/content/color-space.t
 import { boolOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { StreamFilter } from '../../pdf/file/filters.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
+import { isPlainJpeg2000 } from '../../pdf/images/jpeg2000-space.ts';
 import { jpegMeanRows } from '../../preview/jpeg-mean-rows.ts';
 
-export type Inflate = (data: AsyncIterable<Uint8Array>) => AsyncIterable<Uint8Array>;
+/** What undoes the codings of samples. */
+export interface SampleCodecs {
+  inflate(data: AsyncIterable<Uint8Array>): AsyncIterable<Uint8Array>;
+  /** All samples of JPEG 2000 data, as they are decoded. */
+  decodeJpeg2000(data: Uint8Array, channels: number): Promise<Uint8Array>;
+}
 
 export interface SampleRows {
   /** Of a JPEG each block of 8 × 8 samples counts as one: its mean. */
@@ -28,7 +34,7 @@ const MAX_ROW_BYTES = 1 << 26;
 export async function sampleRows(
   file: PdfFile,
   stream: PDFStream,
-  inflate: Inflate,
+  codecs: SampleCodecs,
 ): Promise<SampleRows | undefined> {
   const filters = (await file.streamFilters(stream)).filter(({ name }) => name !== 'Crypt');
   const last = filters.at(-1);
@@ -44,9 +50,10 @@ export async function sampleRows(
   }
   const layout = await rowLayout(stream.dict, file);
   if (!layout) return undefined;
+  if (last?.name === 'JPXDecode') return await jpeg2000Rows(file, stream, filters, layout, codecs);
   const predictor = await predictorOf(last, layout, file);
   if (!predictor) return undefined;
-  const bytes = unpackedBytes(file, stream, filters, inflate);
+  const bytes = unpackedBytes(file, stream, filters, codecs);
   if (!bytes) return undefined;
   const { bitsPerPixel } = layout;
   return {
@@ -54,6 +61,33 @@ export async function sampleRows(
     samplesPerValue: 1,
     bitsPerPixel,
     rows: () => rasterRows(bytes(), layout, predictor),
+  };
+}
+
+const HEAD_BYTES = 1 << 16;
+
+/** Of eight bits, where nothing stands between the samples as coded and as shown. */
+async function jpeg2000Rows(
+  file: PdfFile,
+  stream: PDFStream,
+  filters: readonly StreamFilter[],
+  layout: RowLayout,
+  { decodeJpeg2000 }: SampleCodecs,
+): Promise<SampleRows | undefined> {
+  const { width, components: channels } = layout;
+  const height = numberOf(await file.entry(stream.dict, 'Height')) ?? 0;
+  const head = (await file.streamChunks(stream, HEAD_BYTES).next()).value ?? new Uint8Array();
+  if (filters.length > 1 || !isPlainJpeg2000(head, { width, height, channels })) return undefined;
+  const rowBytes = width * channels;
+  return {
+    kind: 'raster',
+    samplesPerValue: 1,
+    bitsPerPixel: 8 * channels,
+    rows: async function* () {
+      const samples = await decodeJpeg2000(await file.streamBytes(stream), channels);
+      for (let at = 0; at + rowBytes <= samples.length; at += rowBytes)
+        yield samples.subarray(at, at + rowBytes);
+    },
   };
 }
 
@@ -101,7 +135,7 @@ function unpackedBytes(
   file: PdfFile,
   stream: PDFStream,
   filters: readonly StreamFilter[],
-  inflate: Inflate,
+  { inflate }: SampleCodecs,
 ): (() => AsyncIterable<Uint8Array>) | undefined {
   if (filters.length === 0) return () => file.streamChunks(stream);
   if (filters.length === 1 && filters[0]!.name === 'FlateDecode')

@@ -7,7 +7,7 @@ import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { isPdfProblem } from '../../pdf/file/pdf-problem.ts';
 import { ImageFault } from '../../pdf/images/image-problem.ts';
 import type { SamplesClaimed, SampleWindow } from './image-match.ts';
-import { type Inflate, type SampleRows, sampleRows } from './sample-rows.ts';
+import { type SampleCodecs, type SampleRows, sampleRows } from './sample-rows.ts';
 
 export interface ClaimOfPanel extends SamplesClaimed {
   readonly file: PdfFile;
@@ -21,7 +21,7 @@ export type SamplesVerdict =
   | { readonly kind: 'unknown' };
 
 export interface SampleTools {
-  readonly inflate: Inflate;
+  readonly codecs: SampleCodecs;
   /** Is waited for every few rows; it may throw to stop. */
   pause(): Promise<void> | void;
 }
@@ -30,15 +30,15 @@ export interface SampleTools {
 export async function samplesCompared(
   source: PdfFile,
   claims: readonly ClaimOfPanel[],
-  { inflate, pause }: SampleTools,
+  { codecs, pause }: SampleTools,
 ): Promise<SamplesVerdict[]> {
   const verdicts: SamplesVerdict[] = claims.map(() => ({ kind: 'unknown' }));
-  const original = await sampleRows(source, claims[0]!.source, inflate);
+  const original = await sampleRows(source, claims[0]!.source, codecs);
   const compared: Comparison[] = [];
   for (const [index, claim] of claims.entries()) {
     if (await isSamePacked(source, claim, pause)) verdicts[index] = { kind: 'same' };
     else if (original) {
-      const rows = await sampleRows(claim.file, claim.panel, inflate);
+      const rows = await sampleRows(claim.file, claim.panel, codecs);
       const isComparable = rows && rows.kind === original.kind && rows.bitsPerPixel === original.bitsPerPixel;
       if (isComparable) compared.push(new Comparison(index, windowOfValues(claim.window, original), rows));
     }

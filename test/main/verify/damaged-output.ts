@@ -1,6 +1,7 @@
 import { cpSync, mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { deflateSync, inflateSync } from 'node:zlib';
 import {
   decodePDFRawStream,
   PDFArray,
@@ -164,6 +165,16 @@ export class PanelParts {
     dict.set(PDFName.of('Filter'), packed.dict.get(PDFName.of('Filter'))!);
     const ref = this.document.context.register(PDFRawStream.of(dict, packed.contents));
     this.#forms.set(ART, ref);
+  }
+
+  /** Inverts the last sample of the picture that the art uses, which is packed by Flate. */
+  changeSample(): void {
+    const images = this.resources('XObject')!;
+    const [name] = images.keys();
+    const image = images.lookup(name!) as PDFRawStream;
+    const samples = inflateSync(image.contents);
+    samples[samples.length - 1]! ^= 255;
+    images.set(name!, this.document.context.register(PDFRawStream.of(image.dict, deflateSync(samples))));
   }
 
   /** Sets something on the page, before everything else. */

@@ -2,6 +2,7 @@
 import { deflateSync } from 'node:zlib';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { Region } from '../../../core/job/schema.ts';
+import { jpeg2000Encoded, wavySamples } from '../../support/jpeg2000-encoded.ts';
 import { type RawPage, rawPdf } from '../../support/raw-pdf.ts';
 import { smallJob } from '../../support/small-job.ts';
 import { WrittenOutput } from './damaged-output.ts';
@@ -131,6 +132,25 @@ const PAGES: Readonly<Record<string, RawPage>> = {
 };
 
 describe('right panels', () => {
+  it('PF1, PF7 are verified with a part of a picture in JPEG 2000, and a sample of it that is another is found', async () => {
+    const [width, height] = [700, 300];
+    const samples = wavySamples(width, height, 3);
+    const data = await jpeg2000Encoded({ width, height, channels: 3, samples });
+    const dict = `/Type /XObject /Subtype /Image /Width ${width} /Height ${height} /ColorSpace /DeviceRGB /Filter /JPXDecode`;
+    const page: RawPage = {
+      content: `${GROUND} q 860 0 0 370 20 10 cm /Picture Do Q`,
+      resources: '/XObject << /Picture 20 0 R >>',
+      objects: { 20: { dict, data } },
+    };
+    expect(await faultsOf(page)).toEqual([]);
+    const notes = output!.manifest.panels.flatMap((panel) => panel.notes);
+    expect(notes.filter((note) => note.includes('cropped as samples'))).toHaveLength(2);
+    const copy = output!.copy();
+    await copy.edit(1, (parts) => parts.changeSample());
+    const { faults } = await copy.verified();
+    expect(faults.map(({ code }) => code)).toContain('samples-changed');
+  });
+
   it.each(Object.entries(PAGES))('PF1, PF7 are verified: %s', async (_, page) => {
     expect(await faultsOf(page)).toEqual([]);
   });

@@ -58,12 +58,15 @@ export function jp2Made(
   height: number,
   channels: number,
   colors: readonly (readonly number[])[],
+  codestream = codestreamMade(width, height, channels),
 ): Uint8Array {
   const ihdr = box('ihdr', [...u32(height), ...u32(width), ...u16(channels), 7, 7, 0, 0]);
   const head = [
     ...box('jP  ', [0x0d, 0x0a, 0x87, 0x0a]),
     ...box('ftyp', [...latin('jp2 '), ...u32(0), ...latin('jp2 ')]),
     ...box('jp2h', [...ihdr, ...colors.flat()]),
+    ...u32(8 + codestream.length),
+    ...latin('jp2c'),
   ];
-  return Uint8Array.from([...head, ...box('jp2c', [...codestreamMade(width, height, channels)])]);
+  return Buffer.concat([Uint8Array.from(head), codestream]);
 }
