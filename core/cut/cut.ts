@@ -18,8 +18,8 @@
  *     // output holds the file, panels.value[0].enlargeBy is the factor production must enlarge by
  *
  * All panels of a job are cut at once and each is written to an output of its own: the content of a page is
- * walked once, each picture unpacked once, and nothing larger than a band of it is held, but for JPEGs in several
- * scans (`MAX_HELD_BYTES`) and what is packed as a fax. The bytes of a panel do not depend on the panels
+ * walked once and read once more to be written, each picture unpacked once, and nothing larger than a band of it is held,
+ * but for JPEGs in several scans (`MAX_HELD_BYTES`), decoded JPEG 2000 and what is packed as a fax. The bytes of a panel do not depend on the panels
  * that are cut with it.
  */
 import { type Result, resultOk, resultProblem } from '../measure/result.ts';

@@ -18,7 +18,8 @@ interface Encoder {
   delete(): void;
 }
 
-const codec = createRequire(import.meta.url)('@cornerstonejs/codec-openjpeg') as (options: {
+const require = createRequire(import.meta.url);
+const codec = require('@cornerstonejs/codec-openjpeg') as (options: {
   print(line: string): void;
   printErr(line: string): void;
 }) => Promise<{ readonly J2KEncoder: new () => Encoder }>;

@@ -1,14 +1,14 @@
 /** Artwork for the benchmark of the cut: made on the spot, of any size, written straight to disk. */
-import { closeSync, openSync, writeSync } from 'node:fs';
 import { constants, deflateRawSync } from 'node:zlib';
 import { ADLER_START, adler32 } from '../../../core/pdf/file/adler32.ts';
 import { jpegMade, random } from '../../core/pdf/images/jpeg-made.ts';
-
-/** The page, in points: 16.2 m by 2.73 m at 1:10. */
-export const PAGE = { width: 4592, height: 775 } as const;
+import { jpegTransformed } from '../../core/pdf/images/jpeg-tools.ts';
+import { jp2Encoded, wavySamples } from '../../support/jpeg2000-encoded.ts';
+import { type ArtStream, objectNumber, PAGE, packedStream, writeArt } from './art-file.ts';
 
 /** Samples of the noise that fills the pictures: about 6.8 bits in 8, as in a photograph with grain. */
 const NOISE_BLOCK_ROWS = 100;
+const MARKS = 5000;
 
 export interface PictureRecipe {
   readonly columns: number;
@@ -16,9 +16,12 @@ export interface PictureRecipe {
   readonly rows: number;
 }
 
-/** The 144 MB picture of the recipe, and one of a gigabyte. */
+/** Pictures of 11 and 146 MB; of one and three gigabytes, wider than 32,768 pixels. */
+export const ART_10_MB: PictureRecipe = { columns: 16_000, rows: 200 };
 export const ART_144_MB: PictureRecipe = { columns: 16_000, rows: 2700 };
+export const ART_193_MB: PictureRecipe = { columns: 18_400, rows: 3100 };
 export const ART_1_GB: PictureRecipe = { columns: 40_000, rows: 7500 };
+export const ART_3_GB: PictureRecipe = { columns: 40_000, rows: 22_000 };
 
 /** A CMYK picture packed by Flate under 5,000 vector marks and lettering. */
 export function flateArt(path: string, { columns, rows }: PictureRecipe): void {
@@ -31,57 +34,162 @@ export function flateArt(path: string, { columns, rows }: PictureRecipe): void {
   // An empty last block of fixed codes, then the checksum (RFC 1951, 3.2.6; RFC 1950, 2.2).
   tail.set([0x03, 0x00]);
   tail.writeUInt32BE(checksum, 2);
-  const picture = { length: 2 + packed.length * repeats + tail.length, dict: '/Filter /FlateDecode' };
-  writeArt(path, { columns, rows, space: '/DeviceCMYK', ...picture }, function* () {
-    yield Uint8Array.of(0x78, 0x9c);
-    for (let i = 0; i < repeats; i++) yield packed;
-    yield tail;
+  writePicture(path, {
+    dict: imageDict(columns, rows, '/DeviceCMYK', '/Filter /FlateDecode'),
+    length: 2 + packed.length * repeats + tail.length,
+    *parts() {
+      yield Uint8Array.of(0x78, 0x9c);
+      for (let i = 0; i < repeats; i++) yield packed;
+      yield tail;
+    },
+  });
+}
+
+const imageDict = (columns: number, rows: number, space: string, more: string): string =>
+  `/Type /XObject /Subtype /Image /Width ${columns} /Height ${rows} /ColorSpace ${space} /BitsPerComponent 8 ${more}`;
+
+/** One picture all over the page, under the marks. */
+function writePicture(path: string, picture: ArtStream): void {
+  writeArt(path, {
+    content: [`q ${PAGE.width} 0 0 ${PAGE.height} 0 0 cm /Photo Do Q\n`, ...marks(MARKS)],
+    resources: `/XObject << /Photo ${objectNumber(0)} 0 R >>`,
+    objects: [picture],
   });
 }
 
 const JPEG_STRIP = { columns: 24_000, rows: 128 } as const;
 const JPEG_ROWS = 65_024;
 
-/** A baseline JPEG of the same size in bytes, one strip of it over and over, under the same marks. */
-export function jpegArt(path: string, bytes: number): void {
-  const strip = jpegMade({
-    width: JPEG_STRIP.columns,
-    height: JPEG_STRIP.rows,
+const JPEGS = {
+  rgb: {
+    space: '/DeviceRGB',
     sampling: [
       [2, 2],
       [1, 1],
       [1, 1],
     ],
-    scans: [[0, 1, 2]],
-    // One row of coded units to an interval; after eight rows the markers begin again.
-    restartInterval: JPEG_STRIP.columns / 16,
-    hasWideQuantisation: false,
     adobeTransform: undefined,
+  },
+  cmyk: {
+    space: '/DeviceCMYK',
+    sampling: [
+      [1, 1],
+      [1, 1],
+      [1, 1],
+      [1, 1],
+    ],
+    adobeTransform: 0,
+  },
+} as const;
+
+/** A strip of a baseline JPEG. After eight rows of coded units the restart markers begin again. */
+function jpegStrip(colors: keyof typeof JPEGS, width: number, height: number): Uint8Array {
+  const { sampling, adobeTransform } = JPEGS[colors];
+  return jpegMade({
+    width,
+    height,
+    sampling,
+    scans: [sampling.map((_, component) => component)],
+    restartInterval: width / (8 * sampling[0][0]),
+    hasWideQuantisation: false,
+    adobeTransform,
     seed: 20_261_125,
   });
-  const start = Buffer.from(strip).indexOf(Buffer.from([0xff, 0xda])) + 14;
+}
+
+/** A baseline JPEG of so many bytes, one strip of it over and over, under the same marks. */
+export function jpegArt(path: string, bytes: number, colors: keyof typeof JPEGS = 'rgb'): void {
+  const { space, sampling } = JPEGS[colors];
+  const stripRows = JPEG_STRIP.rows * (sampling[0][0] / 2);
+  const strip = jpegStrip(colors, JPEG_STRIP.columns, stripRows);
+  const scanHead = 8 + 2 * sampling.length;
+  const start = Buffer.from(strip).indexOf(Buffer.from([0xff, 0xda])) + scanHead;
   const head = Buffer.from(strip.subarray(0, start));
   const scan = strip.subarray(start, -2);
-  const repeats = Math.min(JPEG_ROWS / JPEG_STRIP.rows, Math.round(bytes / (scan.length + 2)));
-  const rows = repeats * JPEG_STRIP.rows;
+  const repeats = Math.min(Math.floor(JPEG_ROWS / stripRows), Math.round(bytes / (scan.length + 2)));
+  const rows = repeats * stripRows;
   head.writeUInt16BE(rows, head.indexOf(Buffer.from([0xff, 0xc0])) + 5);
-  const length = head.length + repeats * (scan.length + 2);
-  writeArt(
-    path,
-    { columns: JPEG_STRIP.columns, rows, space: '/DeviceRGB', length, dict: '/Filter /DCTDecode' },
-    function* () {
+  writePicture(path, {
+    dict: imageDict(JPEG_STRIP.columns, rows, space, '/Filter /DCTDecode'),
+    length: head.length + repeats * (scan.length + 2),
+    *parts() {
       yield head;
       for (let i = 0; i < repeats; i++) {
         yield scan;
         yield Uint8Array.of(0xff, i === repeats - 1 ? 0xd9 : 0xd7);
       }
     },
-  );
+  });
+}
+
+/** A progressive JPEG, which is held as coefficients while it is cut. */
+export function progressiveArt(path: string): void {
+  const [columns, rows] = [8192, 1408];
+  const jpeg = jpegTransformed(jpegStrip('rgb', columns, rows), '-progressive');
+  const dict = imageDict(columns, rows, '/DeviceRGB', '/Filter /DCTDecode');
+  writePicture(path, { dict, length: jpeg.length, parts: () => [jpeg] });
+}
+
+/** JPEG 2000, a tenth of its samples. */
+export async function jpeg2000Art(path: string): Promise<void> {
+  const [width, height] = [3600, 608];
+  const samples = wavySamples(width, height, 3);
+  const data = await jp2Encoded({ width, height, channels: 3, samples, ratio: 10 });
+  const dict = imageDict(width, height, '/DeviceRGB', '/Filter /JPXDecode');
+  writePicture(path, { dict, length: data.length, parts: () => [data] });
+}
+
+const GRID = { columns: 40, rows: 10 } as const;
+const CELL = { width: PAGE.width / GRID.columns, height: PAGE.height / GRID.rows } as const;
+const PHOTO = { columns: 240, rows: 160 } as const;
+
+function* cells(): Generator<{ readonly index: number; readonly place: string }> {
+  for (let index = 0; index < GRID.columns * GRID.rows; index++) {
+    const x = (index % GRID.columns) * CELL.width;
+    const y = Math.floor(index / GRID.columns) * CELL.height;
+    yield { index, place: `${x.toFixed(2)} ${y.toFixed(2)}` };
+  }
+}
+
+const photo = (space: string, channels: number, more = ''): ArtStream =>
+  packedStream(imageDict(PHOTO.columns, PHOTO.rows, space, more), [
+    noise(PHOTO.columns * PHOTO.rows * channels),
+  ]);
+
+/** Four hundred pictures side by side, as a collage has them. */
+export function collageArt(path: string): void {
+  const shared = photo('/DeviceCMYK', 4);
+  const all = [...cells()];
+  writeArt(path, {
+    content: all.map(
+      ({ index, place }) => `q ${CELL.width} 0 0 ${CELL.height} ${place} cm /Photo${index} Do Q\n`,
+    ),
+    resources: `/XObject << ${all.map(({ index }) => `/Photo${index} ${objectNumber(index)} 0 R`).join(' ')} >>`,
+    objects: all.map(() => shared),
+  });
+}
+
+/** Groups of pictures with soft masks, each group faded by another mask. */
+export function maskedArt(path: string): void {
+  const [image, mask, fade, group] = [0, 1, 2, 3].map(objectNumber);
+  const form = (resources: string, colors: string): string =>
+    `/Type /XObject /Subtype /Form /BBox [0 0 ${CELL.width} ${CELL.height}] /Group << /S /Transparency /CS ${colors} >> /Resources << ${resources} >>`;
+  const painted = `q ${CELL.width} 0 0 ${CELL.height} 0 0 cm /Photo Do Q`;
+  writeArt(path, {
+    content: [...cells()].map(({ place }) => `q 1 0 0 1 ${place} cm /Faded gs /Group Do Q\n`),
+    resources: `/ExtGState << /Faded << /SMask << /S /Luminosity /G ${fade} 0 R >> >> >> /XObject << /Group ${group} 0 R >>`,
+    objects: [
+      photo('/DeviceCMYK', 4, `/SMask ${mask} 0 R`),
+      photo('/DeviceGray', 1),
+      packedStream(form('', '/DeviceGray'), [`0.8 g 9 9 ${CELL.width - 18} ${CELL.height - 18} re f`]),
+      packedStream(form(`/XObject << /Photo ${image} 0 R >>`, '/DeviceCMYK'), [painted]),
+    ],
+  });
 }
 
 /** Vector objects alone. */
 export function vectorArt(path: string, objects: number): void {
-  writeArt(path, undefined, undefined, marks(objects));
+  writeArt(path, { content: marks(objects) });
 }
 
 /** Segments of one outline of the tracing, at most. */
@@ -92,86 +200,7 @@ const OUTLINE_SEGMENTS = 60;
  * segments are 35 MB.
  */
 export function tracedArt(path: string, segments: number): void {
-  writeArt(path, undefined, undefined, tracing(segments));
-}
-
-interface Picture extends PictureRecipe {
-  readonly space: string;
-  readonly dict: string;
-  readonly length: number;
-}
-
-function writeArt(
-  path: string,
-  picture: Picture | undefined,
-  data: (() => Iterable<Uint8Array>) | undefined,
-  content: Iterable<string> = marks(5000),
-): void {
-  const file = openSync(path, 'w');
-  let at = 0;
-  const write = (bytes: Uint8Array | string): void => {
-    const buffer = typeof bytes === 'string' ? Buffer.from(bytes, 'latin1') : bytes;
-    for (let done = 0; done < buffer.length; ) done += writeSync(file, buffer, done);
-    at += buffer.length;
-  };
-  const offsets: number[] = [];
-  const object = (text: string): void => {
-    offsets.push(at);
-    write(`${offsets.length} 0 obj\n${text}`);
-  };
-  write('%PDF-1.6\n');
-  object('<< /Type /Catalog /Pages 2 0 R >>\nendobj\n');
-  object('<< /Type /Pages /Kids [3 0 R] /Count 1 >>\nendobj\n');
-  const images = picture ? '/XObject << /Photo 6 0 R >>' : '';
-  object(
-    `<< /Type /Page /Parent 2 0 R /MediaBox [0 0 ${PAGE.width} ${PAGE.height}] /Contents 4 0 R /Resources << /Font << /F 5 0 R >> ${images} >> >>\nendobj\n`,
-  );
-  const packed = packedContent(
-    picture ? [`q ${PAGE.width} 0 0 ${PAGE.height} 0 0 cm /Photo Do Q\n`, ...content] : content,
-  );
-  const length = packed.reduce((sum, part) => sum + part.length, 0);
-  object(`<< /Filter /FlateDecode /Length ${length} >>\nstream\n`);
-  for (const part of packed) write(part);
-  write('\nendstream\nendobj\n');
-  object('<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica-Bold >>\nendobj\n');
-  if (picture && data) {
-    const { columns, rows, space, dict, length } = picture;
-    object(
-      `<< /Type /XObject /Subtype /Image /Width ${columns} /Height ${rows} /ColorSpace ${space} /BitsPerComponent 8 ${dict} /Length ${length} >>\nstream\n`,
-    );
-    for (const part of data()) write(part);
-    write('\nendstream\nendobj\n');
-  }
-  const start = at;
-  const table = offsets.map((offset) => `${String(offset).padStart(10, '0')} 00000 n \n`).join('');
-  const size = offsets.length + 1;
-  write(
-    `xref\n0 ${size}\n0000000000 65535 f \n${table}trailer\n<< /Size ${size} /Root 1 0 R >>\nstartxref\n${start}\n%%EOF\n`,
-  );
-  closeSync(file);
-}
-
-const CONTENT_PIECE_CHARACTERS = 1 << 20;
-
-/** Packed piece by piece, because a long content is longer than a string may be. */
-function packedContent(content: Iterable<string>): Uint8Array[] {
-  const packed: Uint8Array[] = [Uint8Array.of(0x78, 0x9c)];
-  let checksum = ADLER_START;
-  let piece = '';
-  const pack = (finishFlush: number): void => {
-    const bytes = Buffer.from(piece, 'latin1');
-    piece = '';
-    checksum = adler32(bytes, checksum);
-    packed.push(deflateRawSync(bytes, { finishFlush }));
-  };
-  for (const text of content) {
-    piece += text;
-    if (piece.length >= CONTENT_PIECE_CHARACTERS) pack(constants.Z_SYNC_FLUSH);
-  }
-  pack(constants.Z_FINISH);
-  const tail = Buffer.alloc(4);
-  tail.writeUInt32BE(checksum);
-  return [...packed, tail];
+  writeArt(path, { content: tracing(segments) });
 }
 
 /** Small filled and stroked shapes all over the page, with a word of lettering for every tenth. */

@@ -2,7 +2,7 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { PAGE } from './art.ts';
+import { PAGE } from './art-file.ts';
 import { type Method, type Outcome, windows } from './methods.ts';
 
 const METHODS = join(import.meta.dirname, 'methods.ts');
@@ -65,6 +65,7 @@ export async function measured(question: Question): Promise<Measured | undefined
     outcome.panels === panels ? String(panels) : `${outcome.panels} of ${panels}`,
     megabytes(bytesIn),
     `${outcome.seconds.toFixed(2)} s`,
+    method === 'ghostscript' ? '' : `${outcome.cpuSeconds.toFixed(2)} s`,
     `${(outcome.seconds / outcome.panels).toFixed(2)} s`,
     `${(bytesIn / 1e6 / allSeconds).toFixed(1)} MB/s`,
     megabytes(outcome.bytesOut),
@@ -80,6 +81,7 @@ const COLUMNS = [
   ['panels', 8],
   ['in', 8],
   ['time', 9],
+  ['CPU', 9],
   ['a panel', 8],
   ['speed', 11],
   ['out', 8],

@@ -11,12 +11,14 @@ import { artworkFromSource } from '../../../core/pdf/document/artwork.ts';
 import { cutPanelFiles } from '../../../main/cut/panel-files.ts';
 import { openPdfSource, pdfCodecs } from '../../../main/files/pdf-source.ts';
 import { StagedFolder } from '../../../main/files/staged-folder.ts';
-import { PAGE } from './art.ts';
+import { PAGE } from './art-file.ts';
 
 export type Method = 'panelwright' | 'embedding' | 'ghostscript';
 
 export interface Outcome {
   readonly seconds: number;
+  /** Of this process; Ghostscript is another. */
+  readonly cpuSeconds: number;
   readonly openSeconds: number;
   readonly bytesOut: number;
   readonly peakMB: number;
@@ -127,12 +129,20 @@ if (process.argv[1] === import.meta.filename) {
   ];
   mkdirSync(folder, { recursive: true });
   const started = performance.now();
+  const before = process.cpuUsage();
   const done = await METHODS[method](artwork, Number(panels), folder, Number(cutPanels));
   const seconds = (performance.now() - started) / 1000;
   const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((name) =>
     name.endsWith('.pdf'),
   );
   const bytesOut = files.reduce((sum, name) => sum + statSync(join(folder, name)).size, 0);
-  const outcome: Outcome = { ...done, seconds, bytesOut, peakMB: process.resourceUsage().maxRSS / 1024 };
+  const { user, system } = process.cpuUsage(before);
+  const outcome: Outcome = {
+    ...done,
+    seconds,
+    cpuSeconds: (user + system) / 1e6,
+    bytesOut,
+    peakMB: process.resourceUsage().maxRSS / 1024,
+  };
   console.log(JSON.stringify(outcome));
 }

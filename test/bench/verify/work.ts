@@ -13,7 +13,7 @@ import { verifyWrittenFiles } from '../../../main/verify/output-verification.ts'
 import { demoArtPath } from '../../support/demo-art.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { smallJob } from '../../support/small-job.ts';
-import { PAGE } from '../cut/art.ts';
+import { PAGE } from '../cut/art-file.ts';
 
 const TOOLS = { signal: new AbortController().signal, report: () => undefined };
 const MEGAPIXELS = 32.6;
