@@ -132,6 +132,7 @@ describe.runIf(isLinux)('what is packed', () => {
     expect(pdfjs('standard_fonts', /\.(pfb|ttf)$/)).toBeGreaterThanOrEqual(14);
     expect(pdfjs('iccs', /\.icc$/)).toBeGreaterThanOrEqual(1);
     expect(pdfjs('wasm', /(openjpeg|jbig2|qcms_bg)\.wasm$/)).toBe(3);
+    expect(has('node_modules/pdfjs-dist/image_decoders/pdf.image_decoders.min.mjs')).toBe(true);
     expect(has('node_modules/pdfjs-dist/legacy/build/pdf.mjs')).toBe(true);
     expect(has('node_modules/pdfjs-dist/legacy/build/pdf.worker.mjs')).toBe(true);
   });
