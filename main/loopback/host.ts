@@ -3,20 +3,16 @@
  * hold nothing of anybody's; a question needs the key of a tab (entry.ts), and the host's own Host and Origin, so that no
  * page of another site can speak to it. Bodies are bounded.
  */
-import { createReadStream } from 'node:fs';
-import { stat } from 'node:fs/promises';
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { extname, join, normalize, sep } from 'node:path';
-import { pipeline } from 'node:stream/promises';
 import { wireText, wireValue } from '../../core/contract/wire.ts';
 import { answerRequest } from '../contract/answer.ts';
 import type { ChosenFiles } from '../contract/chosen-files.ts';
 import type { Handlers } from '../contract/handlers.ts';
-import { MEDIA_TYPES } from '../screens/media-types.ts';
 import { CONTENT_SECURITY_POLICY } from '../screens/security-policy.ts';
 import { Entry } from './entry.ts';
 import { refuse } from './refusal.ts';
+import { ScreenFiles } from './screen-files.ts';
 import { Tabs } from './tabs.ts';
 import { receiveUpload, type UploadLimits, Uploads } from './upload.ts';
 
@@ -53,6 +49,7 @@ export interface LoopbackHost {
 
 export async function startLoopbackHost(options: LoopbackOptions): Promise<LoopbackHost> {
   const entry = new Entry();
+  const screens = new ScreenFiles(options.screensFolder);
   const uploads = new Uploads(options.uploadFolder, options.uploadLimits);
   const tabs = new Tabs((clientId) => {
     options.releaseClient(clientId);
@@ -60,10 +57,12 @@ export async function startLoopbackHost(options: LoopbackOptions): Promise<Loopb
   }, Date.now);
   let origin = '';
   const server = createServer((request, response) => {
-    respond(request, response, { ...options, entry, uploads, tabs, origin }).catch((error: unknown) => {
-      if (!response.headersSent) refuse(response, 500, 'internal error');
-      response.destroy(error as Error);
-    });
+    respond(request, response, { ...options, entry, screens, uploads, tabs, origin }).catch(
+      (error: unknown) => {
+        if (!response.headersSent) refuse(response, 500, 'internal error');
+        response.destroy(error as Error);
+      },
+    );
   });
   // Whoever dawdles, on purpose or not, must not keep a connection for ever; nor may anyone take all of them.
   server.headersTimeout = HEADERS_MS;
@@ -88,6 +87,7 @@ const entryAddress = (origin: string, entry: Entry): string => `${origin}/#enter
 
 interface HostState extends LoopbackOptions {
   readonly entry: Entry;
+  readonly screens: ScreenFiles;
   readonly uploads: Uploads;
   readonly tabs: Tabs;
   readonly origin: string;
@@ -106,7 +106,7 @@ async function respond(request: IncomingMessage, response: ServerResponse, host:
   }
   const path = pathAsked(request.url, host.origin);
   if (path === undefined) return refuse(response, 400, 'malformed address');
-  if (request.method === 'GET') return await serveScreen(path, response, host.screensFolder);
+  if (request.method === 'GET') return await host.screens.serve(path, request, response);
   if (request.method !== 'POST') return refuse(response, 405, 'method not allowed');
   if (path === '/enter') return await enter(request, response, host.entry);
   if (!host.entry.isKey(String(request.headers['x-panelwright-key'] ?? ''))) {
@@ -187,16 +187,6 @@ async function answerAsk(
     report: (progress) => response.write(`${wireText({ progress })}\n`),
   });
   response.end(`${wireText({ answer })}\n`);
-}
-
-async function serveScreen(pathname: string, response: ServerResponse, folder: string): Promise<void> {
-  const path = normalize(join(folder, pathname === '/' ? 'index.html' : pathname));
-  const mediaType = MEDIA_TYPES[extname(path)];
-  const isInside = path.startsWith(normalize(folder) + sep);
-  const isFile = isInside && (await stat(path).catch(() => undefined))?.isFile();
-  if (!isFile || mediaType === undefined) return refuse(response, 404, 'not found');
-  response.writeHead(200, { 'Content-Type': mediaType });
-  await pipeline(createReadStream(path), response);
 }
 
 async function readBoundedBody(request: IncomingMessage): Promise<string | undefined> {

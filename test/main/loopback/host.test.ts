@@ -2,6 +2,7 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSyn
 import { request as httpRequest } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { brotliDecompressSync, gunzipSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { CONTRACT, type ContractVerb } from '../../../core/contract/contract.ts';
 import { wireValue } from '../../../core/contract/wire.ts';
@@ -56,6 +57,7 @@ interface Reply {
   status: number;
   headers: Record<string, string | string[] | undefined>;
   body: string;
+  bytes: Buffer;
 }
 
 /** A request with any header at all, unlike `fetch`, which guards Host and Origin. */
@@ -71,13 +73,11 @@ async function send(
       (response) => {
         const chunks: Buffer[] = [];
         response.on('data', (chunk: Buffer) => chunks.push(chunk));
-        response.on('end', () =>
-          resolve({
-            status: response.statusCode!,
-            headers: response.headers,
-            body: Buffer.concat(chunks).toString(),
-          }),
-        );
+        response.on('end', () => {
+          const bytes = Buffer.concat(chunks);
+          const { statusCode: status = 0, headers } = response;
+          resolve({ status, headers, bytes, body: bytes.toString() });
+        });
       },
     );
     outgoing.on('error', reject);
@@ -227,6 +227,45 @@ describe('malformed addresses', () => {
       expect(reply).toBe(400);
     },
   );
+});
+
+describe('the screens', () => {
+  const script = `export const words = ${JSON.stringify(Array.from({ length: 200 }, (_, i) => `word ${i}`))};`;
+  const get = (path: string, coding = '') => send(path, { headers: { 'Accept-Encoding': coding } });
+
+  beforeEach(() => {
+    mkdirSync(join(folder, 'screens', 'assets'));
+    for (const name of ['assets/main-B4x_9Zq1.js', 'assets/main.js', 'main-B4x_9Zq1.js']) {
+      writeFileSync(join(folder, 'screens', name), script);
+    }
+  });
+
+  it('are kept by the browser for good where the name holds a hash, and asked for again elsewhere', async () => {
+    const kept = await get('/assets/main-B4x_9Zq1.js');
+    expect(kept.headers['cache-control']).toBe('public, max-age=31536000, immutable');
+    for (const path of ['/', '/assets/main.js', '/main-B4x_9Zq1.js', '/assets/none-B4x_9Zq1.js']) {
+      expect((await get(path)).headers['cache-control']).toBe('no-store');
+    }
+  });
+
+  it('come packed as the browser says that it can unpack', async () => {
+    for (const [accepted, coding, unpack] of [
+      ['gzip, deflate, br, zstd', 'br', brotliDecompressSync],
+      ['deflate, GZIP;q=0.8', 'gzip', gunzipSync],
+      ['', undefined, (bytes: Buffer) => bytes],
+    ] as const) {
+      for (const _ of ['first', 'again']) {
+        const { headers, bytes } = await get('/assets/main-B4x_9Zq1.js', accepted);
+        expect(headers['content-encoding']).toBe(coding);
+        expect(headers['content-type']).toBe('text/javascript; charset=utf-8');
+        expect(unpack(bytes).toString()).toBe(script);
+        if (coding !== undefined) {
+          expect(bytes.length).toBeLessThan(script.length / 3);
+          expect(headers.vary).toBe('Accept-Encoding');
+        }
+      }
+    }
+  });
 });
 
 describe('what a tab holds', () => {
