@@ -1,8 +1,10 @@
-/** One part of the benchmark of the verification: `node work.ts PART FOLDER [ARTWORK]`. Prints its CPU as JSON. */
+/**
+ * One part of the benchmark of the verification: `node work.ts PART FOLDER [ARTWORK]`. Prints its CPU as JSON, and that of
+ * all that it started, whether they have left or wait for more work.
+ */
 import { readFileSync, renameSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
-import type { Job } from '../../../core/job/schema.ts';
 import { manifestFromJson } from '../../../core/output/manifest-json.ts';
 import { openArtwork, scanArtwork } from '../../../main/artwork/artwork-file.ts';
 import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
@@ -12,13 +14,11 @@ import { stageJobOutput } from '../../../main/tasks/job-output.ts';
 import { verifyWrittenFiles } from '../../../main/verify/output-verification.ts';
 import { demoArtPath } from '../../support/demo-art.ts';
 import { resultValue } from '../../support/panel-check.ts';
-import { smallJob } from '../../support/small-job.ts';
-import { PAGE } from '../cut/art-file.ts';
+import { treeCpuSeconds } from '../memory/process-tree.ts';
+import { twelvePanels } from './twelve-panels.ts';
 
 const TOOLS = { signal: new AbortController().signal, report: () => undefined };
 const MEGAPIXELS = 32.6;
-const PANELS = 12;
-const MM_PER_PT = 25.4 / 72;
 /** A child that was ended is counted when the system has taken leave of it. */
 const LEAVE_MS = 500;
 
@@ -26,7 +26,7 @@ const [part, folder, path] = process.argv.slice(2) as [string, string, string?];
 const output = join(folder, 'out');
 const isBookmobile = part.endsWith('bookmobile');
 await ({ cut, verify, draw }[part.split('-')[0]!] ?? fail)();
-console.log(JSON.stringify({ cpuSeconds: cpuSeconds() }));
+console.log(JSON.stringify({ cpuSeconds: treeCpuSeconds(process.pid) }));
 
 function fail(): never {
   throw new Error(`There is no part ${part}.`);
@@ -73,37 +73,4 @@ async function opened() {
     ? { ...(await readDemoJob(DEMO_JOBS.bookmobile)), artwork: reference }
     : twelvePanels(reference);
   return { artwork, state: jobState(job, part.startsWith('cut') ? await scanArtwork(artwork) : artwork) };
-}
-
-/** The page of the benchmark of the cut as one side at 1:10. */
-function twelvePanels(artwork: Job['artwork']): Job {
-  const job = smallJob();
-  const [widthMm, heightMm] = [PAGE.width * MM_PER_PT, PAGE.height * MM_PER_PT];
-  const joints = Array.from({ length: PANELS - 1 }, (_, i) => ({
-    id: `s${i}`,
-    kind: 'lap' as const,
-    atMm: ((i + 1) * widthMm * 10) / PANELS,
-    firstMm: 15,
-    secondMm: 10,
-    top: 'second' as const,
-  }));
-  const parts = Array.from({ length: PANELS }, (_, i) => ({ kind: 'panel' as const, id: `p${i}` }));
-  const side = {
-    ...job.sides[0]!,
-    artworkRect: { xMm: 0, yMm: 0, widthMm, heightMm },
-    bleed: { top: 0, right: 0, bottom: 0, left: 0 },
-    layout: { kind: 'split' as const, seams: 'vertical' as const, joints, parts },
-  };
-  return { ...job, artwork, sides: [side] };
-}
-
-/** Of this process and all that it started and that have left; their own only where the system does not tell. */
-function cpuSeconds(): number {
-  try {
-    const fields = readFileSync('/proc/self/stat', 'utf8').split(') ')[1]!.split(' ');
-    return [11, 12, 13, 14].reduce((sum, at) => sum + Number(fields[at]), 0) / 100;
-  } catch {
-    const { user, system } = process.cpuUsage();
-    return (user + system) / 1e6;
-  }
 }
