@@ -64,7 +64,8 @@ export const JOB_VERBS = {
       limit: z.number().int().min(1).max(1000).optional(),
       offset: z.number().int().nonnegative().optional(),
     }),
-    reply: z.array(JobSummary),
+    /** `total`: of all jobs that the request leaves, of which the reply holds `limit` from `offset` on. */
+    reply: z.strictObject({ jobs: z.array(JobSummary), total: z.number().int().nonnegative() }),
   },
   /** `takeOver` edits a job that another window holds; that window may only read it from then on. */
   'job:open': {

@@ -10,6 +10,7 @@ import { databasePath, openDatabase } from './database.ts';
 import { beginDatabaseCheck } from './database-check.ts';
 import { SqliteDeletions } from './deletions.ts';
 import { SqliteJobs } from './jobs.ts';
+import { ListThread } from './list-thread.ts';
 import { type Disks, networkShareOf } from './network-share.ts';
 import { SqliteOutputs } from './outputs.ts';
 import type { Archive, ArchiveOptions, ArchiveProblem } from './port.ts';
@@ -20,7 +21,7 @@ import { FileVault, vaultFolder } from './vault.ts';
 /** Opens the archive of a folder, or begins one there. */
 export async function openArchive(
   folder: string,
-  { disks, beginsBesideFiles = false, ...options }: OpenOptions = {},
+  { disks, beginsBesideFiles = false, listsAside = false, ...options }: OpenOptions = {},
 ): Promise<Result<Archive, ArchiveProblem>> {
   const share = networkShareOf(folder, disks);
   if (share !== undefined) return resultProblem(onNetworkShare(folder, share));
@@ -32,6 +33,7 @@ export async function openArchive(
   const isReadOnly = copyFolder !== undefined;
   const check = isCheckDue ? beginDatabaseCheck(path) : undefined;
   const store = new Store(db, path, isReadOnly);
+  const listThread = listsAside ? new ListThread(db.name) : undefined;
   if (!isReadOnly) {
     vault.sweep();
     sweepBackups(folder);
@@ -41,14 +43,14 @@ export async function openArchive(
   return resultOk({
     folder,
     isReadOnly,
-    jobs: new SqliteJobs(db, store),
+    jobs: new SqliteJobs(db, store, listThread),
     outputs: new SqliteOutputs(store),
     vault,
     checks: new SqliteChecks(store, vault, folder, check?.outcome),
     deletions: new SqliteDeletions(store, vault),
     shelf: new SqliteShelf(store),
     close: async () => {
-      await check?.stop();
+      await Promise.all([check?.stop(), listThread?.close()]);
       store.close();
       if (copyFolder !== undefined) tryRemove(copyFolder);
     },

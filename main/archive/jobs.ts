@@ -4,30 +4,29 @@ import { jobToJson } from '../../core/job/job-json.ts';
 import { jobNumberKey } from '../../core/job/job-number.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { JobList, SUMMARY } from './job-list.ts';
+import type { ListThread } from './list-thread.ts';
 import {
   type ArchiveProblem,
   type JobFilter,
+  type JobPage,
   type JobSave,
   type Jobs,
   jobNumberTaken,
   type StoredJob,
 } from './port.ts';
-import { SearchWords } from './search.ts';
 import type { Store } from './store.ts';
-
-const DEFAULT_LIMIT = 200;
-
-/** The columns as a JobSummary names them: SQLite holds them to their types, so that a row is one. */
-const SUMMARY = `jobs.id, number, name, customer, unit_number AS unitNumber, revision, created_at AS createdAt,
-  updated_at AS updatedAt, (SELECT count(*) FROM outputs WHERE job_id = jobs.id) AS outputCount`;
 
 export class SqliteJobs implements Jobs {
   readonly #store: Store;
-  readonly #searchWords: SearchWords;
+  readonly #list: JobList;
+  readonly #thread: ListThread | undefined;
 
-  constructor(db: Database.Database, store: Store) {
+  /** `thread` reads the list where there is one. */
+  constructor(db: Database.Database, store: Store, thread?: ListThread) {
     this.#store = store;
-    this.#searchWords = new SearchWords(db);
+    this.#list = new JobList(db);
+    this.#thread = thread;
   }
 
   async save(
@@ -88,43 +87,13 @@ export class SqliteJobs implements Jobs {
   }
 
   async list(filter: JobFilter = {}): Promise<JobSummary[]> {
-    return await this.#store.read((db) => {
-      const conditions: string[] = [];
-      const values: Record<string, string | number> = {
-        limit: filter.limit ?? DEFAULT_LIMIT,
-        offset: filter.offset ?? 0,
-      };
-      if (filter.text !== undefined && filter.text.trim() !== '') {
-        const expression = this.#searchWords.expression(filter.text);
-        if (expression === undefined) return [];
-        conditions.push('job_words MATCH @expression');
-        values.expression = expression;
-      }
-      if (filter.customer !== undefined) {
-        conditions.push('customer = @customer');
-        values.customer = filter.customer;
-      }
-      if (filter.changedFrom !== undefined) {
-        conditions.push('updated_at >= @changedFrom');
-        values.changedFrom = filter.changedFrom;
-      }
-      if (filter.changedTo !== undefined) {
-        // A bare date means the whole day: '2026-03-09' < '2026-03-09T10:00' < '2026-03-09\u{10FFFF}'.
-        conditions.push('updated_at <= @changedTo');
-        values.changedTo = `${filter.changedTo}\u{10FFFF}`;
-      }
-      const where = conditions.length > 0 ? `WHERE ${conditions.join(' AND ')}` : '';
-      // The index of words is read from its newest row on, and no further than the limit.
-      const [join, order] =
-        values.expression === undefined
-          ? ['', 'jobs.row_id']
-          : ['JOIN job_words ON job_words.rowid = jobs.row_id', 'job_words.rowid'];
-      return db
-        .prepare<[typeof values], JobSummary>(
-          `SELECT ${SUMMARY} FROM jobs ${join} ${where} ORDER BY ${order} DESC LIMIT @limit OFFSET @offset`,
-        )
-        .all(values);
-    });
+    return await this.#store.read(() => this.#list.jobs(filter));
+  }
+
+  async page(filter: JobFilter): Promise<JobPage> {
+    const thread = this.#thread;
+    if (thread) return await this.#store.tryWork(() => thread.page(filter));
+    return await this.#store.read(() => this.#list.page(filter));
   }
 
   async find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>> {

@@ -23,7 +23,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
-import type { HashedSize } from '../files/sha256.ts';
+import type { HashedSize, HashingTools } from '../files/sha256.ts';
 
 export interface Archive {
   /** Where it lies, for messages and for what is kept beside it. */
@@ -56,6 +56,12 @@ export interface JobFilter {
   readonly offset?: number | undefined;
 }
 
+export interface JobPage {
+  readonly jobs: JobSummary[];
+  /** Of all jobs that the filter leaves. */
+  readonly total: number;
+}
+
 export interface JobSave {
   /** Found by a search, as the words of the job itself are. */
   readonly panelLabels: readonly string[];
@@ -78,6 +84,8 @@ export interface Jobs {
   save(job: Job, save: JobSave): Promise<Result<JobSummary, ArchiveProblem>>;
   /** By last save, newest first. */
   list(filter?: JobFilter): Promise<JobSummary[]>;
+  /** The same, with how many there are in all. */
+  page(filter: JobFilter): Promise<JobPage>;
   /** By its id, or by its number. */
   find(idOrNumber: string): Promise<Result<StoredJob, ArchiveProblem>>;
   /** The job that has a number: there is never more than one. */
@@ -123,12 +131,12 @@ export interface Vault {
   /** What its errors are about. */
   readonly folder: string;
   /** Takes in a copy of a file. */
-  add(source: string): Promise<HashedSize>;
+  add(source: string, tools?: HashingTools): Promise<HashedSize>;
   has(sha256: string): Promise<boolean>;
   /** Whether the content is there and sound; if so, no cleaning takes it away before somebody can name it. */
   hold(sha256: string): Promise<boolean>;
   /** Whether the content is there and still has its hash. */
-  state(sha256: string): Promise<'sound' | 'damaged' | 'absent'>;
+  state(sha256: string, tools?: HashingTools): Promise<'sound' | 'damaged' | 'absent'>;
   /** The file to read it from, whether or not it is there. */
   path(sha256: string): Promise<string>;
 }
@@ -213,6 +221,8 @@ export interface ArchiveOptions {
   readonly busyWaitMs?: number;
   /** Opens a large archive at once after a crash, and checks it while people work with it already. */
   readonly putsOffCheck?: boolean;
+  /** Reads the list of jobs beside everything else, for a program that does more than one thing at a time. */
+  readonly listsAside?: boolean;
 }
 
 export type ArchiveProblemCode =

@@ -1,6 +1,9 @@
 import Database from 'better-sqlite3';
 import { databaseProblem, readOnly } from './database-problems.ts';
-import { ArchiveFailure } from './port.ts';
+import { ArchiveFailure, type CheckTools } from './port.ts';
+
+/** A few milliseconds of copying: others get their turn between. */
+const PAGES_AT_ONCE = 1000;
 
 /** The open database, for the parts of the archive: each use is one transaction. */
 export class Store {
@@ -16,13 +19,13 @@ export class Store {
 
   /** All that is read belongs to one state of the database. */
   async read<T>(work: (db: Database.Database) => T): Promise<T> {
-    return await this.#tryWork(() => this.#db.transaction(() => work(this.#db)).deferred());
+    return await this.tryWork(() => this.#db.transaction(() => work(this.#db)).deferred());
   }
 
   /** Waits its turn before it reads anything, so that nothing changes between its reading and its writing. */
   async write<T>(work: (db: Database.Database) => T): Promise<T> {
     if (this.#isReadOnly) throw new ArchiveFailure(readOnly(this.#path), undefined);
-    return await this.#tryWork(() => this.#db.transaction(() => work(this.#db)).immediate());
+    return await this.tryWork(() => this.#db.transaction(() => work(this.#db)).immediate());
   }
 
   /** What writing would come to; nothing is changed. */
@@ -41,10 +44,17 @@ export class Store {
   }
 
   /** A consistent copy of the database while it is in use. */
-  async copyTo(path: string): Promise<void> {
-    await this.#tryWork(async () => {
+  async copyTo(path: string, { signal, report }: CheckTools): Promise<void> {
+    const progress = ({ totalPages, remainingPages }: Database.BackupMetadata) => {
+      signal.throwIfAborted();
+      const done = totalPages - remainingPages;
+      report({ what: 'Copying the database', done: done / Math.max(1, totalPages), total: 1 });
+      return PAGES_AT_ONCE;
+    };
+    await this.tryWork(async () => {
       try {
-        await this.#db.backup(path);
+        signal.throwIfAborted();
+        await this.#db.backup(path, { progress });
       } catch (error) {
         const code = error instanceof Database.SqliteError ? copyRefusal(error.code) : undefined;
         // It is the disk of the copy that refuses, and nothing is wrong with the archive.
@@ -57,7 +67,8 @@ export class Store {
     this.#db.close();
   }
 
-  async #tryWork<T>(work: () => T | Promise<T>): Promise<T> {
+  /** Work that reads the database by a way of its own. */
+  async tryWork<T>(work: () => T | Promise<T>): Promise<T> {
     try {
       return await work();
     } catch (error) {

@@ -33,7 +33,7 @@ export interface ServiceOptions {
 
 /** Everything that stands behind the screens, for either shell. */
 export async function startServices(options: ServiceOptions): Promise<Result<Services, ArchiveProblem>> {
-  const opened = await openArchive(options.archiveFolder, { putsOffCheck: true });
+  const opened = await openArchive(options.archiveFolder, { putsOffCheck: true, listsAside: true });
   if (!opened.ok) return opened;
   const archive = opened.value;
   let trouble: ArchiveProblem | undefined;

@@ -1,37 +1,69 @@
 /** Another job of the archive for a shared roll plan. */
 import { useEffect, useState } from 'preact/hooks';
 import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
+import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
+import { Field } from '../parts/field.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
-import { changeFilter, jobs, readJobList } from '../state/job-list.ts';
+import type { JobSummary } from '../state/job-list.ts';
+import { showProblem } from '../state/notices.ts';
 import { showScreen } from '../state/route.ts';
 
+/** Whoever has more to choose from types a word of the job. */
+const MOST_OFFERED = 50;
+
 export function SharedJobPicker({ chosenIds }: { readonly chosenIds: readonly string[] }) {
+  const [text, setText] = useState('');
+  const [found, setFound] = useState<readonly JobSummary[]>([]);
   const [picked, setPicked] = useState('');
   useEffect(() => {
-    if (jobs.value) void readJobList();
-    else changeFilter({});
-  }, []);
-  const free = (jobs.value ?? []).filter(({ id }) => !chosenIds.includes(id));
-  if (free.length === 0 || chosenIds.length >= MOST_SHARED_JOBS) return null;
-  const id = free.some((job) => job.id === picked) ? picked : free[0]!.id;
+    const abort = new AbortController();
+    void ask('job:list', { text, limit: MOST_OFFERED + MOST_SHARED_JOBS }, { signal: abort.signal }).then(
+      (answer) => {
+        if (abort.signal.aborted) return;
+        if (answer.ok) setFound(answer.value.jobs);
+        else showProblem(answer.problem);
+      },
+    );
+    return () => abort.abort();
+  }, [text]);
+  const free = found.filter(({ id }) => !chosenIds.includes(id)).slice(0, MOST_OFFERED);
+  if ((free.length === 0 && text === '') || chosenIds.length >= MOST_SHARED_JOBS) return null;
+  const id = free.some((job) => job.id === picked) ? picked : free[0]?.id;
   return (
     <Section title="Another job">
-      <SelectField
-        label="Job of the archive"
-        value={id}
-        options={free.map((job) => ({
-          value: job.id,
-          label: [job.number, job.name, job.customer].filter((word) => word !== '').join(' · '),
-        }))}
-        onChange={setPicked}
-      />
-      <div class="buttons">
-        <Button onClick={() => showScreen({ screen: 'shared-rolls', jobIds: [...chosenIds, id] })}>
-          Add it to the rolls
-        </Button>
-      </div>
+      <Field label="Search customer, unit, job, notes, panel labels">
+        {(ids) => (
+          <input
+            class="input"
+            type="search"
+            value={text}
+            onInput={(event) => setText(event.currentTarget.value)}
+            {...ids}
+          />
+        )}
+      </Field>
+      {id === undefined ? (
+        <p class="quiet">No job matches. Every word you type must begin a word of the job.</p>
+      ) : (
+        <>
+          <SelectField
+            label="Job of the archive"
+            value={id}
+            options={free.map((job) => ({
+              value: job.id,
+              label: [job.number, job.name, job.customer].filter((word) => word !== '').join(' · '),
+            }))}
+            onChange={setPicked}
+          />
+          <div class="buttons">
+            <Button onClick={() => showScreen({ screen: 'shared-rolls', jobIds: [...chosenIds, id] })}>
+              Add it to the rolls
+            </Button>
+          </div>
+        </>
+      )}
     </Section>
   );
 }

@@ -1,22 +1,27 @@
 /** All jobs of the archive: search, filter, open, duplicate, export, import, begin. */
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
-import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
 import { ask, host } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
-import { Picture } from '../parts/picture.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { SharedPlanList } from '../production/shared-plan-list.tsx';
 import { closeNewJob, isNewJobOpen, openCleaning, openNewJob } from '../state/dialogs.ts';
-import { changeFilter, chosenJobIds, filter, type JobSummary, jobs, readJobList } from '../state/job-list.ts';
+import {
+  changeFilter,
+  chosenJobIds,
+  filter,
+  type JobSummary,
+  jobList,
+  readJobList,
+} from '../state/job-list.ts';
 import { showDone, showProblem } from '../state/notices.ts';
-import { addressFromRoute, showScreen } from '../state/route.ts';
+import { showScreen } from '../state/route.ts';
 import { shopItems } from '../state/shop.ts';
 import { DeleteJobDialog } from './delete-dialog.tsx';
 import { ImportDialog } from './import-dialog.tsx';
 import { DuplicateDialog, NewJobDialog } from './job-dialogs.tsx';
 import { chooseAndImport, importOfferedFile, importQuestion, jobWork } from './job-import.ts';
+import { JobTable } from './job-table.tsx';
 
 export function JobsScreen() {
   const [duplicating, setDuplicating] = useState<JobSummary>();
@@ -53,7 +58,7 @@ export function JobsScreen() {
       </div>
       {jobWork.progress.value && <WorkProgress progress={jobWork.progress.value} onCancel={jobWork.cancel} />}
       <Filters />
-      <JobTable onDuplicate={setDuplicating} onDelete={setDeleting} />
+      <ListedJobs onDuplicate={setDuplicating} onDelete={setDeleting} />
       {shopItems.value.sharedRolls.length > 0 && (
         <section class="jobs-shared" aria-labelledby="jobs-shared-head">
           <h2 id="jobs-shared-head">Shared roll plans</h2>
@@ -98,11 +103,6 @@ function SharedRollsButtons() {
   );
 }
 
-function tickJob(id: string, isTicked: boolean): void {
-  const others = chosenJobIds.value.filter((each) => each !== id);
-  chosenJobIds.value = isTicked ? [...others, id] : others;
-}
-
 function Filters() {
   const { text, from, until } = filter.value;
   return (
@@ -144,93 +144,24 @@ function Filters() {
   );
 }
 
-function JobTable({
-  onDuplicate,
-  onDelete,
-}: {
-  onDuplicate(job: JobSummary): void;
-  onDelete(job: JobSummary): void;
-}) {
-  const list = jobs.value;
-  if (!list) return <p class="waiting">Reading the archive…</p>;
-  if (list.length === 0) return <NoJobs />;
+/** In its own words for those who do not see the list change. */
+function JobCount({ total }: { readonly total: number }) {
   return (
-    <div class="jobs-table">
-      <table class="table">
-        <thead>
-          <tr>
-            <th>
-              <span class="screen-reader-only">Share rolls</span>
-            </th>
-            <th>
-              <span class="screen-reader-only">Picture</span>
-            </th>
-            <th>Number</th>
-            <th>Job</th>
-            <th>Customer</th>
-            <th>Unit</th>
-            <th>Last change</th>
-            <th class="number">Runs</th>
-            <th>
-              <span class="screen-reader-only">Actions</span>
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {list.map((job) => (
-            <tr key={job.id}>
-              <td>
-                <input
-                  type="checkbox"
-                  class="jobs-tick"
-                  aria-label={`Lay ${job.number} on shared rolls`}
-                  checked={chosenJobIds.value.includes(job.id)}
-                  disabled={
-                    chosenJobIds.value.length >= MOST_SHARED_JOBS && !chosenJobIds.value.includes(job.id)
-                  }
-                  onChange={(event) => tickJob(job.id, event.currentTarget.checked)}
-                />
-              </td>
-              <td>
-                <Thumbnail job={job} />
-              </td>
-              <td>
-                <a href={addressFromRoute({ screen: 'bench', jobId: job.id })}>{job.number}</a>
-              </td>
-              <td class="jobs-text">{job.name}</td>
-              <td class="jobs-text">{job.customer}</td>
-              <td class="jobs-text">{job.unitNumber}</td>
-              <td>
-                <time dateTime={job.updatedAt}>{job.updatedAt.slice(0, 16).replace('T', ' ')}</time>
-              </td>
-              <td class="number">
-                {job.outputCount > 0 ? (
-                  <a
-                    href={addressFromRoute({ screen: 'history', jobId: job.id })}
-                    aria-label={`${job.outputCount} runs of ${job.number}`}
-                  >
-                    {job.outputCount}
-                  </a>
-                ) : (
-                  0
-                )}
-              </td>
-              <td class="jobs-actions">
-                <Button onClick={() => onDuplicate(job)} title={`Duplicate ${job.number}`}>
-                  Duplicate
-                </Button>
-                <Button onClick={() => exportJob(job)} title={`Export ${job.number} as one file`}>
-                  Export
-                </Button>
-                <Button onClick={() => onDelete(job)} title={`Delete ${job.number} from the archive`}>
-                  Delete
-                </Button>
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+    <p class="quiet" role="status">
+      {total.toLocaleString('en-US')} {total === 1 ? 'job' : 'jobs'}
+    </p>
+  );
+}
+
+function ListedJobs(acts: { onDuplicate(job: JobSummary): void; onDelete(job: JobSummary): void }) {
+  const list = jobList.value;
+  if (!list) return <p class="waiting">Reading the archive…</p>;
+  if (list.total === 0) return <NoJobs />;
+  return (
+    <>
+      <JobCount total={list.total} />
+      <JobTable list={list} onExport={exportJob} {...acts} />
+    </>
   );
 }
 
@@ -253,20 +184,6 @@ function NoJobs() {
       </p>
     </div>
   );
-}
-
-function Thumbnail({ job }: { readonly job: JobSummary }) {
-  const [picture, setPicture] = useState<PictureBytes | null>();
-  useEffect(() => {
-    let isGone = false;
-    void ask('job:thumbnail', { id: job.id }).then((answer) => {
-      if (!isGone) setPicture(answer.ok ? answer.value : null);
-    });
-    return () => {
-      isGone = true;
-    };
-  }, [job.id, job.revision]);
-  return <Picture picture={picture} label={`Artwork of ${job.number}`} className="thumbnail" />;
 }
 
 async function openDemo(): Promise<void> {

@@ -1,4 +1,7 @@
-/** The jobs of the archive as the list shows them: searched as the person types. */
+/**
+ * The jobs of the archive as the list shows them: searched as the person types, and read where the list is looked at. An
+ * archive may hold a hundred thousand.
+ */
 import { signal } from '@preact/signals';
 import { jobEmpty } from '../../core/job/defaults.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
@@ -6,43 +9,116 @@ import { ask } from '../client/client.ts';
 import { showProblem } from './notices.ts';
 import { shopItems } from './shop.ts';
 
-export type JobSummary = Awaited<ReturnType<typeof fetchJobList>>[number];
+type JobPage = Extract<Awaited<ReturnType<typeof askJobs>>, { ok: true }>['value'];
+export type JobSummary = JobPage['jobs'][number];
 
 export const filter = signal<{ text: string; from: string; until: string }>({
   text: '',
   from: '',
   until: '',
 });
-export const jobs = signal<readonly JobSummary[] | undefined>(undefined);
+
+export interface JobList {
+  /** Of all jobs that the filter leaves. */
+  readonly total: number;
+  /** Those that were read last, by their place in the list. */
+  readonly pages: ReadonlyMap<number, readonly JobSummary[]>;
+}
+
+/** Undefined until it was read once. */
+export const jobList = signal<JobList | undefined>(undefined);
 
 /** Jobs that were ticked to share a roll plan, in the order in which they were. */
 export const chosenJobIds = signal<readonly string[]>([]);
 
-let latest = 0;
+/** What is read at once: as many rows as stand on the screen, so that a list that is not scrolled is one page. */
+const PAGE = 60;
+const MOST_PAGES = 20;
 
-async function fetchJobList() {
-  const { text, from, until } = filter.value;
-  const answer = await ask('job:list', {
-    text,
-    limit: 500,
-    ...(from !== '' && { changedFrom: from }),
-    ...(until !== '' && { changedTo: until }),
-  });
-  if (answer.ok) return answer.value;
-  showProblem(answer.problem);
-  return [];
+/** Undefined where it is still to be read. */
+export const jobAt = ({ pages }: JobList, place: number): JobSummary | undefined =>
+  pages.get(Math.floor(place / PAGE))?.[place % PAGE];
+
+let wanted = { first: 0, end: 1 };
+/** Counts the states of filter and archive that were asked about; answers about an earlier one are dropped. */
+let edition = 0;
+/** Pages of this edition; what the list holds besides is of an earlier one. */
+let read = new Set<number>();
+let readingEdition: number | undefined;
+
+/** Reads the list again where it is looked at. */
+export async function readJobList(): Promise<void> {
+  edition += 1;
+  read = new Set();
+  await readWanted();
 }
 
-/** Reads the list; an answer that was overtaken by a later question is dropped. */
-export async function readJobList(): Promise<void> {
-  const mine = ++latest;
-  const found = await fetchJobList();
-  if (mine === latest) jobs.value = found;
+/** The list is looked at from one place to another; what is not there yet is read. */
+export function wantJobs(first: number, end: number): void {
+  wanted = { first, end: Math.max(first + 1, end) };
+  void readWanted();
 }
 
 export function changeFilter(change: Partial<typeof filter.value>): void {
   filter.value = { ...filter.value, ...change };
+  wanted = { first: 0, end: 1 };
   void readJobList();
+}
+
+/** One question at a time, so that a list that flies by asks for where it stops. */
+async function readWanted(): Promise<void> {
+  const mine = edition;
+  if (readingEdition === mine) return;
+  readingEdition = mine;
+  for (let missing = missingPages(); missing; missing = missingPages()) {
+    const { first, count } = missing;
+    const answer = await askJobs(first * PAGE, count * PAGE);
+    if (mine !== edition) return;
+    if (!answer.ok) {
+      showProblem(answer.problem);
+      jobList.value ??= { total: 0, pages: new Map() };
+      break;
+    }
+    keepPages(first, count, answer.value);
+  }
+  readingEdition = undefined;
+}
+
+/** Those that are looked at and were not read; undefined where there are none. */
+function missingPages(): { readonly first: number; readonly count: number } | undefined {
+  const total = read.size > 0 ? (jobList.value?.total ?? 0) : Number.POSITIVE_INFINITY;
+  const last = Math.floor((Math.min(wanted.end, Math.max(1, total)) - 1) / PAGE);
+  const pages: number[] = [];
+  for (let page = Math.floor(wanted.first / PAGE); page <= last; page++)
+    if (!read.has(page)) pages.push(page);
+  return pages.length === 0 ? undefined : { first: pages[0]!, count: pages.at(-1)! - pages[0]! + 1 };
+}
+
+function keepPages(first: number, count: number, { jobs, total }: JobPage): void {
+  // Somebody has saved or deleted a job: what was read before lies elsewhere now.
+  if (jobList.value?.total !== total) read = new Set();
+  const pages = new Map([...(jobList.value?.pages ?? [])].filter(([page]) => read.has(page)));
+  for (let page = first; page < first + count; page++) {
+    pages.delete(page);
+    pages.set(page, jobs.slice((page - first) * PAGE, (page - first + 1) * PAGE));
+  }
+  for (const page of pages.keys()) {
+    if (pages.size <= MOST_PAGES) break;
+    pages.delete(page);
+  }
+  read = new Set(pages.keys());
+  jobList.value = { total, pages };
+}
+
+async function askJobs(offset: number, limit: number) {
+  const { text, from, until } = filter.value;
+  return await ask('job:list', {
+    text,
+    offset,
+    limit,
+    ...(from !== '' && { changedFrom: from }),
+    ...(until !== '' && { changedTo: until }),
+  });
 }
 
 const MOST_LISTED = 1000;
@@ -53,8 +129,9 @@ export async function findJobsOf(customer: string): Promise<Result<string[], Pro
   for (;;) {
     const page = await ask('job:list', { customer, limit: MOST_LISTED, offset: ids.length });
     if (!page.ok) return page;
-    ids.push(...page.value.map(({ id }) => id));
-    if (page.value.length < MOST_LISTED) return { ok: true, value: ids };
+    const { jobs, total } = page.value;
+    ids.push(...jobs.map(({ id }) => id));
+    if (jobs.length === 0 || ids.length >= total) return { ok: true, value: ids };
   }
 }
 

@@ -4,10 +4,19 @@ import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { sideSet } from '../../core/job/edits/edits.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../core/shop/artwork-limits.ts';
+import { databasePath } from '../../main/archive/database.ts';
+import { addManyJobs } from '../support/many-jobs.ts';
 import { rawPdf } from '../support/raw-pdf.ts';
 import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
-import { archivedJob, awaitSaved, openJobOn, startWorkstation, type Workstation } from './workstation.ts';
+import {
+  archivedJob,
+  awaitSaved,
+  axeViolations,
+  openJobOn,
+  startWorkstation,
+  type Workstation,
+} from './workstation.ts';
 
 /** Text that people and programs put into names: markup, control characters, right to left, emoji; and a great deal of it. */
 const ODD_TEXTS = [
@@ -94,6 +103,82 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByRole('dialog').getByRole('button', { name: 'Duplicate' }).click();
     await page.getByText('SJ-8').first().waitFor();
     await page.locator('.panel').first().waitFor();
+  });
+
+  it('shows thousands of jobs by a few rows, and keys, scroll bar and search reach all of them', async () => {
+    addManyJobs(databasePath(join(station.folder, 'archive')), 3000);
+    const page = await station.window({ bypassCSP: true });
+    const table = page.getByRole('table', { name: 'Jobs' });
+    const shown = async () => await table.locator('tbody tr').count();
+    const inSight = (number: string) =>
+      page.evaluate<boolean>(`(() => {
+        const frame = document.querySelector('.jobs-table').getBoundingClientRect();
+        const links = [...document.querySelectorAll('.jobs-table a')];
+        const row = links.find(({ textContent }) => textContent === ${JSON.stringify(number)})?.closest('tr');
+        const at = row?.getBoundingClientRect();
+        return at !== undefined && at.top >= frame.top && at.bottom <= frame.bottom + 1;
+      })()`);
+    const focused = () => page.evaluate<string>('document.activeElement.textContent');
+    await page.getByRole('link', { name: 'BM-3000', exact: true }).waitFor();
+    expect(await table.getAttribute('aria-rowcount')).toBe('3001');
+    await page.getByText('3,000 jobs', { exact: true }).waitFor();
+    expect(await shown()).toBeLessThanOrEqual(60);
+
+    await page.getByRole('link', { name: 'BM-3000', exact: true }).focus();
+    for (const [key, number, rowIndex] of [
+      ['ArrowDown', 'BM-2999', '3'],
+      ['End', 'BM-1', '3001'],
+      ['ArrowUp', 'BM-2', '3000'],
+      ['Home', 'BM-3000', '2'],
+    ] as const) {
+      await page.keyboard.press(key);
+      await expect.poll(focused).toBe(number);
+      expect(await inSight(number)).toBe(true);
+      const row = page.locator('tr', { has: page.getByRole('link', { name: number, exact: true }) });
+      expect(await row.getAttribute('aria-rowindex')).toBe(rowIndex);
+      expect(await shown()).toBeLessThanOrEqual(60);
+    }
+
+    // With the scroll bar, away from the row that has the keyboard; the next arrow key goes on from that row.
+    await page.evaluate(`(() => {
+      const frame = document.querySelector('.jobs-table');
+      frame.scrollTop = frame.scrollHeight / 2;
+    })()`);
+    await page
+      .getByRole('link', { name: /^BM-15\d\d$/ })
+      .first()
+      .waitFor();
+    expect(await shown()).toBeLessThanOrEqual(60);
+    expect(await axeViolations(page)).toEqual([]);
+    await page.keyboard.press('ArrowDown');
+    await expect.poll(focused).toBe('BM-2999');
+    expect(await inSight('BM-2999')).toBe(true);
+
+    await page.getByLabel(/^Search customer/).fill('bm-7');
+    // Some word of the job begins with a 7: its number, or that of its state.
+    const found = Array.from({ length: 3000 }, (_, i) => i + 1).filter((n) =>
+      [n, n % 97].some((each) => String(each).startsWith('7')),
+    );
+    await page.getByRole('link', { name: `BM-${found.at(-1)}`, exact: true }).waitFor();
+    await page.getByText(`${found.length} jobs`, { exact: true }).waitFor();
+    expect(await table.getAttribute('aria-rowcount')).toBe(String(found.length + 1));
+  });
+
+  it('loads again with what the browser has kept: twenty kilobytes of questions and answers', async () => {
+    addManyJobs(databasePath(join(station.folder, 'archive')), 100);
+    const page = await station.window();
+    await page.getByRole('link', { name: 'BM-100', exact: true }).waitFor();
+    const session = await page.context().newCDPSession(page);
+    let bytes = 0;
+    session.on('Network.loadingFinished', ({ encodedDataLength }) => {
+      bytes += encodedDataLength;
+    });
+    await session.send('Network.enable');
+    await page.reload();
+    await page.getByRole('link', { name: 'BM-100', exact: true }).waitFor();
+    await page.evaluate('document.fonts.ready.then(() => undefined)');
+    expect(bytes).toBeGreaterThan(1000);
+    expect(bytes).toBeLessThan(20_000);
   });
 
   it('takes a job to another machine as one file, artwork included', async () => {

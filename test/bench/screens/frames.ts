@@ -29,14 +29,34 @@ const LEAST_WORK_MS = 0.5;
 const SCRIPT = new Set(['FireAnimationFrame', 'EventDispatch', 'TimerFire', 'RunMicrotasks', 'FunctionCall']);
 
 /** The frames while `work` is done on the page. */
-export async function traceFrames(page: Page, work: () => Promise<void>): Promise<FrameFigures> {
+export const traceFrames = async (page: Page, work: () => Promise<void>): Promise<FrameFigures> =>
+  frameFigures(await traced(page, work));
+
+/** The longest task of the page's main thread while `work` is done, in the thread's own time. */
+export async function longestTaskMs(page: Page, work: () => Promise<void>): Promise<number> {
+  const events = await traced(page, work);
+  const main = mainThread(events);
+  const tasks = events.filter((event) => event.name === 'RunTask' && threadOf(event) === main);
+  return Math.round(Math.max(0, ...tasks.map(({ dur = 0, tdur = dur }) => tdur)) / 100) / 10;
+}
+
+async function traced(page: Page, work: () => Promise<void>): Promise<readonly TraceEvent[]> {
   const browser = page.context().browser()!;
   await browser.startTracing(page, {
-    categories: ['devtools.timeline', 'disabled-by-default-devtools.timeline'],
+    categories: ['toplevel', 'devtools.timeline', 'disabled-by-default-devtools.timeline'],
   });
   await work();
   const trace = JSON.parse((await browser.stopTracing()).toString('utf8')) as { traceEvents: TraceEvent[] };
-  return frameFigures(trace.traceEvents);
+  return trace.traceEvents;
+}
+
+const threadOf = ({ pid, tid }: TraceEvent): string => `${pid} ${tid}`;
+const commitsOf = (events: readonly TraceEvent[]) => events.filter(({ name }) => name === 'Commit');
+
+/** The one that hands most frames to the compositor. */
+function mainThread(events: readonly TraceEvent[]): string | undefined {
+  const counts = Map.groupBy(commitsOf(events), threadOf);
+  return [...counts].toSorted((a, b) => b[1].length - a[1].length)[0]?.[0];
 }
 
 /**
@@ -44,13 +64,11 @@ export async function traceFrames(page: Page, work: () => Promise<void>): Promis
  * the thread's own time, so that other work on the machine does not count.
  */
 function frameFigures(events: readonly TraceEvent[]): FrameFigures {
-  const thread = ({ pid, tid }: TraceEvent) => `${pid} ${tid}`;
-  const commits = events.filter(({ name }) => name === 'Commit');
-  const counts = Map.groupBy(commits, thread);
-  const main = [...counts].toSorted((a, b) => b[1].length - a[1].length)[0]?.[0];
-  const ends = (main === undefined ? [] : counts.get(main)!).map(({ ts }) => ts).toSorted((a, b) => a - b);
+  const main = mainThread(events);
+  const commits = commitsOf(events).filter((event) => threadOf(event) === main);
+  const ends = commits.map(({ ts }) => ts).toSorted((a, b) => a - b);
   const spans = events
-    .filter((event) => thread(event) === main && event.ph === 'X' && SCRIPT.has(event.name))
+    .filter((event) => threadOf(event) === main && event.ph === 'X' && SCRIPT.has(event.name))
     .toSorted((a, b) => a.ts - b.ts || (b.dur ?? 0) - (a.dur ?? 0));
   const perFrame = ends.map(() => 0);
   let [reached, frame] = [0, 0];

@@ -51,9 +51,9 @@ it('a job is deleted after its window has left it, with all that only it had', a
   services.releaseClient('client-1');
   const found = { jobs: 1, outputs: 0, files: 1, bytes: reference.sizeBytes };
   expect(await other.reply('job:deletion', { ids })).toEqual(found);
-  expect(await other.reply('job:list', {})).toHaveLength(1);
+  expect(await other.reply('job:list', {})).toMatchObject({ total: 1 });
   expect(await other.reply('job:delete', { ids })).toEqual(found);
-  expect(await other.reply('job:list', {})).toEqual([]);
+  expect(await other.reply('job:list', {})).toEqual({ jobs: [], total: 0 });
   const gone = await other.ask('artwork:facts', { reference, isBrief: true });
   expect(gone).toMatchObject({ ok: false, problem: { code: 'artwork-absent' } });
   expect(await other.reply('archive:unused', {})).toMatchObject({ files: 0 });

@@ -135,7 +135,7 @@ describe('a job', () => {
     await asked.reply('job:open', { id: job.id });
     await asked.reply('rolls:films', { jobIds: [job.id] });
     await asked.reply('output:list', { jobId: job.id });
-    expect(await asked.reply('job:list', {})).toHaveLength(2);
+    expect(await asked.reply('job:list', {})).toMatchObject({ total: 2 });
     expect(started).toHaveLength(0);
     await asked.reply('production:derive', { job });
     expect(started).toHaveLength(1);

@@ -1,0 +1,35 @@
+/** Reads the list of jobs on a thread of its own; see list-thread.ts for the other end. */
+import { parentPort, workerData } from 'node:worker_threads';
+import Database from 'better-sqlite3';
+import { THREAD_END } from '../files/thread-end.ts';
+import { JobList } from './job-list.ts';
+import type { ListQuestion, ListReply } from './list-thread.ts';
+
+const port = parentPort!;
+let opened: { readonly db: Database.Database; readonly list: JobList } | undefined;
+
+port.on('message', (message: ListQuestion | typeof THREAD_END) => {
+  if (message === THREAD_END) {
+    opened?.db.close();
+    // Ends this thread alone.
+    process.exit();
+  }
+  port.postMessage(answer(message));
+});
+
+function answer({ id, filter }: ListQuestion): ListReply {
+  try {
+    const { db, list } = open();
+    return { id, page: db.transaction(() => list.page(filter)).deferred() };
+  } catch (error) {
+    const { message } = error as Error;
+    return { id, error: { message, ...(error instanceof Database.SqliteError && { code: error.code }) } };
+  }
+}
+
+function open() {
+  if (opened) return opened;
+  const db = new Database(workerData as string, { readonly: true, fileMustExist: true });
+  opened = { db, list: new JobList(db) };
+  return opened;
+}

@@ -1,0 +1,265 @@
+/**
+ * The list of jobs. Of a hundred thousand rows only those stand in the page that are seen; arrow keys, Page up, Page down,
+ * Home and End lead to all others.
+ */
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
+import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
+import { ask } from '../client/client.ts';
+import { Button } from '../parts/button.tsx';
+import { Picture } from '../parts/picture.tsx';
+import { type ListView, rowByKey, rowWindow, topWithRow } from '../parts/row-window.ts';
+import { chosenJobIds, filter, type JobList, type JobSummary, jobAt, wantJobs } from '../state/job-list.ts';
+import { addressFromRoute } from '../state/route.ts';
+
+/** Until a row was measured. */
+const ROW_PX = 68;
+/** Whoever scrolls past a job needs no picture of it. */
+const PICTURE_DELAY_MS = 120;
+
+interface JobActs {
+  onDuplicate(job: JobSummary): void;
+  onExport(job: JobSummary): void;
+  onDelete(job: JobSummary): void;
+}
+
+/** A control of a row: where a key that moves through the list comes to. */
+interface FocusPlace {
+  readonly row: number;
+  readonly cell: number;
+  readonly control: number;
+}
+
+const CONTROLS = 'a[href], button, input:enabled';
+
+export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs) {
+  const { total } = list;
+  const frame = useRef<HTMLDivElement>(null);
+  const [scrolled, setScrolled] = useState({ topPx: 0, heightPx: 600, rowPx: ROW_PX });
+  const view: ListView = { ...scrolled, count: total };
+  const { first, end } = rowWindow(view);
+  const focused = useRef<FocusPlace>({ row: 0, cell: 0, control: 0 });
+  /** A row may still be on its way. */
+  const isFocusOwed = useRef(false);
+  const active = focusPlace(frame.current, document.activeElement);
+  const isFocusLost = active !== undefined && (active.row < first || active.row >= end);
+
+  useEffect(() => wantJobs(first, end), [first, end, total]);
+
+  const look = () => {
+    const { topPx, heightPx, rowPx } = frameSize(frame.current!);
+    setScrolled((now) => {
+      // A rounded figure would move a far row by many pixels with each look.
+      const row = Math.abs(now.rowPx - rowPx) < 0.5 ? now.rowPx : rowPx;
+      if (now.topPx === topPx && now.heightPx === heightPx && now.rowPx === row) return now;
+      return { topPx, heightPx, rowPx: row };
+    });
+  };
+  useLayoutEffect(() => {
+    const watcher = new ResizeObserver(look);
+    watcher.observe(frame.current!);
+    return () => watcher.disconnect();
+  }, []);
+  // What is searched for begins at the top.
+  useLayoutEffect(() => {
+    frame.current!.scrollTop = 0;
+    look();
+  }, [filter.value]);
+
+  const payFocus = () => {
+    const control = isFocusOwed.current ? controlAt(frame.current!, focused.current) : undefined;
+    if (!control) return;
+    isFocusOwed.current = false;
+    control.focus({ preventScroll: true });
+  };
+  useLayoutEffect(() => {
+    // The row that had the keyboard was scrolled away: the next arrow key goes on from it.
+    if (isFocusLost) frame.current!.focus({ preventScroll: true });
+    payFocus();
+  });
+
+  const moveByKey = (event: KeyboardEvent) => {
+    if (event.ctrlKey || event.altKey || event.metaKey || event.shiftKey) return;
+    const row = rowByKey(event.key, focused.current.row, view);
+    if (row === undefined) return;
+    event.preventDefault();
+    focused.current = { ...focused.current, row };
+    isFocusOwed.current = true;
+    frame.current!.scrollTop = topWithRow(row, view);
+    look();
+    payFocus();
+  };
+
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: the keys move between the controls of the rows within
+    <div
+      ref={frame}
+      class="jobs-table"
+      tabIndex={-1}
+      onScroll={look}
+      onKeyDown={moveByKey}
+      onFocusIn={({ target }) => {
+        focused.current = focusPlace(frame.current, target) ?? focused.current;
+      }}
+      onFocusOut={({ relatedTarget }) => {
+        if (relatedTarget) isFocusOwed.current = false;
+      }}
+    >
+      <div style={{ height: `${first * scrolled.rowPx}px` }} />
+      <table class="table" aria-label="Jobs" aria-rowcount={total + 1}>
+        <thead>
+          <tr aria-rowindex={1}>
+            <th>
+              <span class="screen-reader-only">Share rolls</span>
+            </th>
+            <th>
+              <span class="screen-reader-only">Picture</span>
+            </th>
+            <th>Number</th>
+            <th>Job</th>
+            <th>Customer</th>
+            <th>Unit</th>
+            <th>Last change</th>
+            <th class="number">Runs</th>
+            <th>
+              <span class="screen-reader-only">Actions</span>
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {Array.from({ length: end - first }, (_, i) => (
+            <JobRow key={first + i} row={first + i} job={jobAt(list, first + i)} {...acts} />
+          ))}
+        </tbody>
+      </table>
+      <div style={{ height: `${(total - end) * scrolled.rowPx}px` }} />
+    </div>
+  );
+}
+
+/** Header included, counted from 1. */
+const rowIndexOf = (row: number): number => row + 2;
+
+function frameSize(frame: HTMLElement): Omit<ListView, 'count'> {
+  const rows = frame.querySelector('tbody')!;
+  const rowPx =
+    rows.childElementCount > 0 ? rows.getBoundingClientRect().height / rows.childElementCount : ROW_PX;
+  const heightPx = frame.clientHeight - frame.querySelector('thead')!.offsetHeight;
+  return { topPx: frame.scrollTop, heightPx: Math.max(rowPx, heightPx), rowPx };
+}
+
+function focusPlace(frame: HTMLElement | null, element: EventTarget | null): FocusPlace | undefined {
+  if (!(element instanceof HTMLElement) || !frame?.contains(element)) return undefined;
+  const cell = element.closest('td');
+  const row = element.closest('tr');
+  if (!cell || !row) return undefined;
+  const control = [...cell.querySelectorAll(CONTROLS)].indexOf(element);
+  return {
+    row: row.ariaRowIndex === null ? 0 : Number(row.ariaRowIndex) - rowIndexOf(0),
+    cell: cell.cellIndex,
+    control,
+  };
+}
+
+/** The same control of another row, or what leads to its job where it has none there. */
+function controlAt(frame: HTMLElement, { row, cell, control }: FocusPlace): HTMLElement | undefined {
+  const found = frame.querySelector<HTMLTableRowElement>(`tr[aria-rowindex="${rowIndexOf(row)}"]`);
+  const controls = found?.cells.item(cell)?.querySelectorAll<HTMLElement>(CONTROLS);
+  return controls?.item(control) ?? found?.querySelector<HTMLElement>('a[href]') ?? undefined;
+}
+
+function JobRow({
+  row,
+  job,
+  ...acts
+}: { readonly row: number; readonly job: JobSummary | undefined } & JobActs) {
+  if (!job) {
+    return (
+      <tr class="jobs-row" aria-rowindex={rowIndexOf(row)}>
+        <td colSpan={9} class="quiet">
+          Reading the archive…
+        </td>
+      </tr>
+    );
+  }
+  const chosen = chosenJobIds.value;
+  const isChosen = chosen.includes(job.id);
+  return (
+    <tr class="jobs-row" aria-rowindex={rowIndexOf(row)}>
+      <td>
+        <input
+          type="checkbox"
+          class="jobs-tick"
+          aria-label={`Lay ${job.number} on shared rolls`}
+          checked={isChosen}
+          disabled={chosen.length >= MOST_SHARED_JOBS && !isChosen}
+          onChange={(event) => tickJob(job.id, event.currentTarget.checked)}
+        />
+      </td>
+      <td>
+        <Thumbnail key={job.id} job={job} />
+      </td>
+      <td>
+        <div class="jobs-text">
+          <a href={addressFromRoute({ screen: 'bench', jobId: job.id })}>{job.number}</a>
+        </div>
+      </td>
+      <td>
+        <div class="jobs-text">{job.name}</div>
+      </td>
+      <td>
+        <div class="jobs-text">{job.customer}</div>
+      </td>
+      <td>
+        <div class="jobs-text">{job.unitNumber}</div>
+      </td>
+      <td>
+        <time dateTime={job.updatedAt}>{job.updatedAt.slice(0, 16).replace('T', ' ')}</time>
+      </td>
+      <td class="number">
+        {job.outputCount > 0 ? (
+          <a
+            href={addressFromRoute({ screen: 'history', jobId: job.id })}
+            aria-label={`${job.outputCount} runs of ${job.number}`}
+          >
+            {job.outputCount}
+          </a>
+        ) : (
+          0
+        )}
+      </td>
+      <td class="jobs-actions">
+        <Button onClick={() => acts.onDuplicate(job)} title={`Duplicate ${job.number}`}>
+          Duplicate
+        </Button>
+        <Button onClick={() => acts.onExport(job)} title={`Export ${job.number} as one file`}>
+          Export
+        </Button>
+        <Button onClick={() => acts.onDelete(job)} title={`Delete ${job.number} from the archive`}>
+          Delete
+        </Button>
+      </td>
+    </tr>
+  );
+}
+
+function tickJob(id: string, isTicked: boolean): void {
+  const others = chosenJobIds.value.filter((each) => each !== id);
+  chosenJobIds.value = isTicked ? [...others, id] : others;
+}
+
+function Thumbnail({ job }: { readonly job: JobSummary }) {
+  const [picture, setPicture] = useState<PictureBytes | null>();
+  useEffect(() => {
+    const abort = new AbortController();
+    const timer = setTimeout(async () => {
+      const answer = await ask('job:thumbnail', { id: job.id }, { signal: abort.signal });
+      if (!abort.signal.aborted) setPicture(answer.ok ? answer.value : null);
+    }, PICTURE_DELAY_MS);
+    return () => {
+      clearTimeout(timer);
+      abort.abort();
+    };
+  }, [job.id, job.revision]);
+  return <Picture picture={picture} label={`Artwork of ${job.number}`} className="thumbnail" />;
+}
