@@ -3,13 +3,14 @@
  * every file that this state names. The vault only ever gains files, and gains them before the database names them, so
  * all of them are there.
  */
-import { readFileSync } from 'node:fs';
+import { readFileSync, statSync } from 'node:fs';
 import { chmod, rename, rm, writeFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import {
   abandonedPartials,
   isPartial,
+  namesIn,
   partialPath,
   sweepPartials,
   syncFolder,
@@ -19,9 +20,10 @@ import { errorMoved } from '../files/file-problem.ts';
 import { makeFolder, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { databasePath, openDatabase } from './database.ts';
 import { jobCount, keptFiles } from './kept-files.ts';
-import type { ArchiveProblem, Backup, CheckTools, KeptFile, Vault } from './port.ts';
+import type { ArchiveProblem, Backup, CheckTools, Vault } from './port.ts';
 import type { Store } from './store.ts';
 import { FileVault, vaultFolder } from './vault.ts';
+import { copyVaultFiles } from './vault-copy.ts';
 
 /** In the archive's folder while a backup is written: where. */
 const NOTE = 'backup';
@@ -46,8 +48,7 @@ export async function copyArchive(
     await makeFolder(partial, PRIVATE_FOLDER);
     // An archive that can only be read can still be copied.
     await writeFile(note, resolve(partial), { mode: PRIVATE_FILE }).catch(() => undefined);
-    tools.report({ what: 'Copying the database', done: 0, total: 1 });
-    await store.copyTo(databasePath(partial));
+    await store.copyTo(databasePath(partial), tools);
     await chmod(databasePath(partial), PRIVATE_FILE);
     const opened = openDatabase(databasePath(partial));
     if (!opened.ok) {
@@ -57,7 +58,8 @@ export async function copyArchive(
     const { db } = opened.value;
     try {
       const [jobs, kept] = [jobCount(db), keptFiles(db)];
-      const lost = await copyFiles(vault, new FileVault(vaultFolder(partial)), kept, tools);
+      const copy = { from: vault, to: vaultFolder(partial), earlier: earlierBackup(parent, folder) };
+      const lost = await copyVaultFiles(kept, copy, tools);
       db.close();
       await syncFolder(partial);
       await rename(partial, to);
@@ -101,18 +103,21 @@ const problemAt = (problem: ArchiveProblem, partial: string, to: string): Archiv
   message: problem.message.replaceAll(partial, to),
 });
 
-async function copyFiles(
-  from: Vault,
-  to: Vault,
-  kept: readonly KeptFile[],
-  { signal, report }: CheckTools,
-): Promise<KeptFile[]> {
-  const lost: KeptFile[] = [];
-  for (const [index, file] of kept.entries()) {
-    signal.throwIfAborted();
-    report({ what: `Copying ${file.name}`, done: index, total: kept.length });
-    if ((await from.state(file.sha256)) === 'sound') await to.add(await from.path(file.sha256));
-    else lost.push(file);
-  }
-  return lost;
+/**
+ * The newest backup among the neighbors of a new one. The archive itself is none, even where it lies there: a backup that
+ * shared its content with it would be lost with it.
+ */
+function earlierBackup(parent: string, archiveFolder: string): FileVault | undefined {
+  const own = statSync(archiveFolder).ino;
+  const backups = namesIn(parent)
+    .map((name) => join(parent, name))
+    .filter(
+      (folder) => !isPartial(basename(folder)) && statSync(folder, { throwIfNoEntry: false })?.ino !== own,
+    )
+    .flatMap((folder) => {
+      const database = statSync(databasePath(folder), { throwIfNoEntry: false });
+      return database ? [{ folder, writtenMs: database.mtimeMs }] : [];
+    });
+  const newest = backups.toSorted((a, b) => b.writtenMs - a.writtenMs)[0];
+  return newest && new FileVault(vaultFolder(newest.folder));
 }

@@ -31,8 +31,10 @@ export class SqliteChecks implements Checks {
     const damaged: KeptFile[] = [];
     for (const [index, file] of kept.entries()) {
       signal.throwIfAborted();
-      report({ what: `Checking ${file.name}`, done: index, total: kept.length });
-      const state = await this.#vault.state(file.sha256);
+      const onShare = (share: number) =>
+        report({ what: `Checking ${file.name}`, done: index + share, total: kept.length });
+      onShare(0);
+      const state = await this.#vault.state(file.sha256, { signal, onShare });
       if (state === 'absent') absent.push(file);
       if (state === 'damaged') damaged.push(file);
     }

@@ -2,13 +2,14 @@
  * A backup in the place of the archive. It is copied beside the archive and read there in full first, while the archive
  * is still in use; then renames exchange the two. The archive that was there is kept under another name.
  */
-import { constants, existsSync } from 'node:fs';
-import { chmod, copyFile, open, readdir, rename, rm } from 'node:fs/promises';
+import { existsSync } from 'node:fs';
+import { readdir, rename, rm } from 'node:fs/promises';
 import { basename, dirname, isAbsolute, join, relative } from 'node:path';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { tryFiles } from '../files/file-problem.ts';
-import { makeFolder, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
+import { copyHashed } from '../files/hashed-copy.ts';
+import { makeFolder, PRIVATE_FOLDER } from '../files/make-folder.ts';
 import { openArchive } from './archive.ts';
 import { databasePath } from './database.ts';
 import type { ArchiveReport, CheckTools } from './port.ts';
@@ -66,17 +67,12 @@ async function copyBackup(from: string, to: string, { signal, report }: CheckToo
   ];
   for (const [done, path] of files.entries()) {
     signal.throwIfAborted();
-    report({ what: 'Copying the backup', done, total: files.length });
+    const onShare = (share: number) =>
+      report({ what: 'Copying the backup', done: done + share, total: files.length });
+    onShare(0);
     const target = join(to, relative(from, path));
     await makeFolder(dirname(target), PRIVATE_FOLDER);
-    await copyFile(path, target, constants.COPYFILE_FICLONE);
-    await chmod(target, PRIVATE_FILE);
-    const copy = await open(target, 'r+');
-    try {
-      await copy.sync();
-    } finally {
-      await copy.close();
-    }
+    await copyHashed(path, target, { signal, onShare });
   }
 }
 

@@ -2,13 +2,13 @@
  * The vault keeps artwork and outputs byte for byte, each under its SHA-256, so that equal files are kept
  * once and a damaged one is noticed. Layout: `vault/ab/abcdef….` with the first two digits as folder.
  */
-import { constants } from 'node:fs';
-import { chmod, copyFile, mkdir, open, rename, rm, stat, utimes } from 'node:fs/promises';
+import { mkdir, rename, rm, stat, utimes } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { namesIn, partialPath, sweepPartials, syncFolder } from '../files/atomic-write.ts';
 import { errorPlaced } from '../files/file-problem.ts';
-import { makeFolder, PRIVATE_FILE, PRIVATE_FOLDER } from '../files/make-folder.ts';
-import { type HashedSize, hashFile } from '../files/sha256.ts';
+import { copyHashed } from '../files/hashed-copy.ts';
+import { makeFolder, PRIVATE_FOLDER } from '../files/make-folder.ts';
+import { type HashedSize, type HashingTools, hashFile } from '../files/sha256.ts';
 import type { Vault } from './port.ts';
 
 export interface VaultFile {
@@ -48,9 +48,9 @@ export class FileVault implements Vault {
     );
   }
 
-  async state(sha256: string): Promise<'sound' | 'damaged' | 'absent'> {
+  async state(sha256: string, tools?: HashingTools): Promise<'sound' | 'damaged' | 'absent'> {
     if (!(await this.has(sha256))) return 'absent';
-    const found = await hashFile(this.#path(sha256));
+    const found = await hashFile(this.#path(sha256), tools);
     return found.sha256 === sha256 ? 'sound' : 'damaged';
   }
 
@@ -96,23 +96,14 @@ export class FileVault implements Vault {
   }
 
   /**
-   * Copies a file in. The hash is taken of the copy, not of the source, which could change while it is read;
-   * a damaged blob of the same hash is replaced. What is thrown names the vault, or the source where that is not there.
+   * Copies a file in. The hash is that of the copy, not of the source, which could change while it is read; a damaged blob
+   * of the same hash is replaced. What is thrown names the vault, or the source where that is not there.
    */
-  async add(source: string): Promise<HashedSize> {
+  async add(source: string, tools?: HashingTools): Promise<HashedSize> {
     const partial = partialPath(join(this.folder, INCOMING));
     try {
       await makeFolder(this.folder, PRIVATE_FOLDER);
-      await copyFile(source, partial, constants.COPYFILE_FICLONE);
-      // The copy has the permissions of its source: it may be one that nobody may write, or that everybody may read.
-      await chmod(partial, PRIVATE_FILE);
-      const handle = await open(partial, 'r+');
-      try {
-        await handle.sync();
-      } finally {
-        await handle.close();
-      }
-      const hashed = await hashFile(partial);
+      const hashed = await copyHashed(source, partial, tools);
       await this.#adopt(partial, hashed.sha256);
       return hashed;
     } catch (error) {

@@ -62,7 +62,7 @@ export const saveCommand =
         options.as === undefined
           ? opened.value.job
           : { ...jobWithId(opened.value.job, randomUUID()), number: options.as };
-      const kept = await keepArtwork(parts.archive, artwork, job.artwork!.sha256);
+      const kept = await keepArtwork(parts.archive, artwork, job.artwork!.sha256, tools);
       if (!kept.ok) return kept;
       const saved = await saveJobFromFile(parts.archive, job, now(), options.replace ? 'replace' : 'keep');
       if (!saved.ok) return saved;

@@ -165,7 +165,7 @@ async function copyComing(
       copied.push([file.file, partial]);
       await copyFile(pathIn(from, file.file), partial, constants.COPYFILE_FICLONE);
       await syncFile(partial);
-      const { sha256 } = await hashFile(partial, signal);
+      const { sha256 } = await hashFile(partial, { signal });
       if (sha256 !== file.sha256) throw changedSince(pathIn(from, file.file));
     }
     return copied;

@@ -22,7 +22,7 @@ export async function importArtwork(
   if (!facts.ok) return facts;
   const { sha256 } = facts.value.reference;
   if (artwork.password !== undefined) pictures?.rememberPassword(sha256, artwork.password);
-  const kept = await keepArtwork(archive, artwork, sha256);
+  const kept = await keepArtwork(archive, artwork, sha256, tools);
   if (!kept.ok) return kept;
   await pictures?.rememberPages(facts.value);
   return facts;

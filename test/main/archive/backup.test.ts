@@ -1,9 +1,19 @@
 /** A copy that is taken while somebody works. */
 import { spawnSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { Progress } from '../../../core/contract/parts.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import type { Archive } from '../../../main/archive/port.ts';
 import { isPartial, partialPath } from '../../../main/files/atomic-write.ts';
@@ -90,6 +100,69 @@ describe('a backup', () => {
     await expect(
       archive.checks.backUp(at('copy'), { ...tools, signal: AbortSignal.abort() }),
     ).rejects.toThrow();
+    expect(readdirSync(folder).filter((name) => name.includes('copy'))).toEqual([]);
+  });
+
+  const nodeOf = (...names: string[]) => statSync(at(...names)).ino;
+  const inVault = (backup: string, sha256: string) => [backup, 'vault', sha256.slice(0, 2), sha256] as const;
+  const backUp = async (name: string) => {
+    const copied = await archive.checks.backUp(at('backups', name), tools);
+    if (!copied.ok) throw new Error(copied.problem.message);
+    return copied.value;
+  };
+
+  it('beside an earlier one shares with it what is sound there, and nothing with the archive', async () => {
+    const [kept, damaged] = [await keepJob(1), await keepJob(2)];
+    await backUp('march');
+    const later = await keepJob(3);
+    writeFileSync(at('backups', ...inVault('march', damaged)), 'rotten');
+    expect(await backUp('april')).toEqual({ jobs: 3, files: 3, lost: [] });
+    const isShared = (sha256: string, a: string, b: string) =>
+      nodeOf(...inVault(a, sha256)) === nodeOf(...inVault(b, sha256));
+    expect(isShared(kept, 'backups/march', 'backups/april')).toBe(true);
+    expect(isShared(damaged, 'backups/march', 'backups/april')).toBe(false);
+    for (const sha256 of [kept, damaged, later]) {
+      expect(isShared(sha256, 'archive', 'backups/april')).toBe(false);
+    }
+    const copy = await testArchive(at('backups', 'april'));
+    expect(await copy.checks.checkAll(tools)).toMatchObject({ files: 3, absent: [], damaged: [] });
+    await copy.close();
+  });
+
+  it('that lies beside the archive shares nothing with it either', async () => {
+    const kept = await keepJob(1);
+    expect(await archive.checks.backUp(at('copy'), tools)).toMatchObject({ ok: true, value: { files: 1 } });
+    expect(nodeOf(...inVault('copy', kept))).not.toBe(nodeOf(...inVault('archive', kept)));
+  });
+
+  it('goes without what was damaged in the archive, and names it', async () => {
+    const sound = await keepJob(1);
+    const damaged = await keepJob(2);
+    writeFileSync(await archive.vault.path(damaged), 'rotten');
+    expect(await backUp('march')).toEqual({
+      jobs: 2,
+      files: 1,
+      lost: [{ sha256: damaged, name: 'artwork of job SJ-2' }],
+    });
+    expect(existsSync(at('backups', ...inVault('march', sound)))).toBe(true);
+    expect(existsSync(at('backups', ...inVault('march', damaged)))).toBe(false);
+  });
+
+  it('that is cancelled in the midst of a file leaves nothing, and says before how far it was', async () => {
+    writeFileSync(at('art.pdf'), Buffer.alloc(8 << 20, 'panel'));
+    const kept = await archive.vault.add(at('art.pdf'));
+    const artwork = { ...kept, fileName: 'art.pdf', box: 'crop' as const };
+    const job: Job = smallJob({ artwork });
+    await archive.jobs.save(job, { panelLabels: [], baseRevision: 0, now: '2026-03-09T10:11:12Z' });
+    const abort = new AbortController();
+    const seen: number[] = [];
+    const report = ({ what, done }: Progress) => {
+      if (what !== 'Copying artwork of job SJ-7') return;
+      seen.push(done);
+      if (done > 0.3) abort.abort();
+    };
+    await expect(archive.checks.backUp(at('copy'), { signal: abort.signal, report })).rejects.toThrow();
+    expect(seen.at(-1)).toBeLessThan(1);
     expect(readdirSync(folder).filter((name) => name.includes('copy'))).toEqual([]);
   });
 });
