@@ -13,6 +13,9 @@ export function coarsePictureWidth({ width, height }: { readonly width: number; 
 /** The preview holds a larger artwork's file only in a copy whose pictures are reduced to this along the page's longer edge. */
 export const REDUCED_PX = 4096;
 
+/** As fine as a plan of one of several sides on a page is drawn. */
+export const FINEST_PX = 16_384;
+
 /** The preview's wasm memory ends at 2 GiB; the file lies in it whole, beside what drawing needs. */
 const MAX_WHOLE_BYTES = 1.2 * 2 ** 30;
 

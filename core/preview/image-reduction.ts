@@ -80,6 +80,16 @@ async function hasNamedValues(file: PdfFile, dict: PDFDict): Promise<boolean> {
 export const reducedBytes = ({ source, size, kind }: ImageReduction): number =>
   reducedRowBytes(source.layout, size.width, kind) * size.height;
 
+/** Pixels that are left along an edge for each that the picture has room for; endless where none was taken away. */
+export function sharpness({ form, source, size }: ImageReduction, { acrossPx, downPx }: ImageNeed): number {
+  const share = (left: number, all: number, room: number) =>
+    form.kind === 'raster' && left >= all ? Number.POSITIVE_INFINITY : left / room;
+  return Math.min(
+    share(size.width, source.extent.width, acrossPx),
+    share(size.height, source.extent.height, downPx),
+  );
+}
+
 /** The dictionary of the reduced image, unpacked. `context` is that of the artwork. */
 export function reducedDict({ stream, size, kind }: ImageReduction, context: PDFContext): PDFDict {
   const dict = PDFDict.withContext(context);

@@ -28,6 +28,7 @@ import {
   reducedBytes,
   reducedDict,
   reduceImage,
+  sharpness,
 } from './image-reduction.ts';
 import type { ReducedDetail } from './reduced-size.ts';
 import { imageUnseen } from './unseen-image.ts';
@@ -39,11 +40,19 @@ export interface ReducedPageRequest extends ReducedDetail {
   readonly maxBytes: number;
   /** What the page's own content may weigh, packed: a copy does not make it less. */
   readonly maxContentBytes: number;
+  /** Pixels of the longer edge of a picture that the copy has to be sharp enough for; absent: whatever comes out. */
+  readonly neededPx?: number;
+}
+
+export interface ReducedPageWritten {
+  /** Pixels of the longer edge of the largest picture that still comes out as if it were drawn of the page itself. */
+  readonly sharpPx: number;
 }
 
 /**
  * Writes the page as a file of one page, without a password. Problems: those of the page and of its images, and
- * `reduced-too-large` where what has to stay whole weighs too much. What was written is worthless then. Errors of the
+ * `reduced-too-large` where what has to stay whole weighs too much, `reduced-too-coarse` where it is not sharp enough. What
+ * was written is worthless then. Errors of the
  * output and of `pause` are thrown on.
  */
 export async function writeReducedPage(
@@ -51,7 +60,7 @@ export async function writeReducedPage(
   request: ReducedPageRequest,
   output: FileOutput,
   tools: ReducingTools,
-): Promise<Result<void, Problem>> {
+): Promise<Result<ReducedPageWritten, Problem>> {
   try {
     const found = pageWithSpace(artwork, request.page, 'crop');
     if (!found.ok) return found;
@@ -81,7 +90,7 @@ class ReducedPage {
     page: PdfPage,
     request: ReducedPageRequest,
     output: FileOutput,
-  ): Promise<Result<void, Problem>> {
+  ): Promise<Result<ReducedPageWritten, Problem>> {
     const file = this.#file;
     const contentBytes = await contentWeight(file, page);
     if (contentBytes > request.maxContentBytes) return resultProblem(tooLarge(contentBytes));
@@ -93,6 +102,8 @@ class ReducedPage {
       request.longestPx,
     );
     await this.#plan(found, request);
+    const sharpPx = request.longestPx * this.#sharpness(found);
+    if (sharpPx < (request.neededPx ?? 0)) return resultProblem(tooCoarse);
     const { context, root } = await copied(file, page, (_, object) => this.#standIn(object, found));
     if (file.isRepaired !== isRepaired) {
       // Its cross-reference turned out broken meanwhile: what was found so far are other objects than now.
@@ -110,7 +121,7 @@ class ReducedPage {
       await pause();
     }
     await writer.finish({ Root: root });
-    return resultOk(undefined);
+    return resultOk({ sharpPx });
   }
 
   async #plan({ needs }: PageImageNeeds, detail: ReducedDetail): Promise<void> {
@@ -122,6 +133,14 @@ class ReducedPage {
       if (await this.#isParted(stream))
         for (const part of await this.#parts(stream)) this.#reductions.delete(part);
     }
+  }
+
+  /** The least share of the pixels, along an edge, that a picture at the size asked for has room for. */
+  #sharpness({ needs }: PageImageNeeds): number {
+    const shares = [...this.#reductions.values()].map((reduction) =>
+      sharpness(reduction, needs.get(reduction.stream)!),
+    );
+    return Math.min(Number.POSITIVE_INFINITY, ...shares);
   }
 
   /** Colors mixed with a matte are unmixed pixel by pixel, so image and soft mask must keep one size (11.6.5.3). */
@@ -211,6 +230,12 @@ async function contentWeight(file: PdfFile, { dict }: PdfPage): Promise<number> 
   }
   return bytes;
 }
+
+const tooCoarse: Problem = {
+  code: 'reduced-too-coarse',
+  message: 'Its pictures would be less sharp than the page is to be drawn.',
+  remedy: 'Draw the file itself.',
+};
 
 const tooLarge = (bytes: number): Problem => ({
   code: 'reduced-too-large',

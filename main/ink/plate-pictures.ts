@@ -3,7 +3,7 @@ import type { PageArea } from '../render/pdfium.ts';
 import { PictureMaker, type PictureOutcome } from '../render/picture-maker.ts';
 
 /** Pictures that have to ask a tint transform for every pixel are slow. */
-const TIME_LIMIT_MS = 180_000;
+const CPU_SECONDS = 180;
 
 export class PlatePictures {
   #maker: PictureMaker | undefined;
@@ -21,7 +21,7 @@ export class PlatePictures {
       signal.throwIfAborted();
       if (this.#maker) this.#maker.useOtherFile(path);
       else this.#maker = new PictureMaker(path);
-      const outcome = await this.#maker.picture(1, window, widthPx, { timeLimitMs: TIME_LIMIT_MS });
+      const outcome = await this.#maker.picture(1, window, widthPx, { cpuSeconds: CPU_SECONDS });
       signal.throwIfAborted();
       return outcome;
     } finally {

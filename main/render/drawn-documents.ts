@@ -1,14 +1,16 @@
 /** Which document a picture is drawn from: the file itself, or a reduced copy of the page. */
 import { statSync } from 'node:fs';
-import { COARSE_PX, isDrawnReduced } from '../../core/preview/coarse-picture.ts';
+import { COARSE_PX, isDrawnReduced, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
 import { PdfiumDocument } from './pdfium.ts';
-import type { PictureFile, PictureRequest } from './picture-message.ts';
-import type { ReducedCopies } from './reduced-copies.ts';
+import type { PictureFile, PictureRequest, Reduces } from './picture-message.ts';
+import type { CopyKind, ReducedCopies, ReducedCopy } from './reduced-copies.ts';
 
-/** A smaller file is drawn as quickly as it is copied. */
-const LARGE_BYTES = 20e6;
+/** Larger files are drawn from copies that are sharp enough; a smaller one is drawn as quickly as it is copied. */
+const LARGE_BYTES: Readonly<Record<Reduces, number>> = { 'where-quicker': 20e6, 'where-needed': 64e6 };
+/** Tasks draw larger ones from copies however sharp those are: PDFium takes more than twice the file in memory. */
+const SPARED_BYTES = 256e6;
 /** The last pixel of a width may be rounded. */
-const COARSE_SLACK = 1.01;
+const SLACK = 1.01;
 
 /** It needs the reading of PDFs, which most threads do without. */
 export const loadReducedCopies = async () => await import('./reduced-copies.ts');
@@ -22,6 +24,7 @@ export class DrawnDocuments {
   #file: PictureFile;
   readonly #copies: Promise<ReducedCopies> | undefined;
   readonly #ending = new AbortController();
+  readonly #sizeBytes: number;
   readonly #isTooLarge: boolean;
   #whole: Promise<PdfiumDocument | undefined> | undefined;
 
@@ -29,8 +32,9 @@ export class DrawnDocuments {
     const { path, password, reduces } = file;
     this.#file = file;
     const sizeBytes = statSync(path).size;
+    this.#sizeBytes = sizeBytes;
     this.#isTooLarge = isDrawnReduced({ sizeBytes });
-    if (this.#isTooLarge || (reduces === 'where-quicker' && sizeBytes > LARGE_BYTES)) {
+    if (sizeBytes > LARGE_BYTES[reduces]) {
       const { signal } = this.#ending;
       this.#copies = loadReducedCopies().then((loaded) => new loaded.ReducedCopies(path, password, signal));
     } else {
@@ -45,15 +49,11 @@ export class DrawnDocuments {
   }
 
   async forPicture(request: PictureRequest): Promise<DocumentOfPage | undefined> {
-    const { page } = request;
     const copies = await this.#copies;
-    const isCopied = copies && (this.#isTooLarge || (await isCoarse(request, copies)));
-    // To read such a file takes so long that one copy has to do for all pictures.
-    const kind = this.#isTooLarge ? 'fine' : 'coarse';
-    const copy = isCopied ? await copies.copy(page, kind, this.#isTooLarge) : undefined;
-    if (copy) return { document: copy, page: 1 };
+    const copy = copies && (await this.#copyFor(request, copies));
+    if (copy) return { document: copy.document, page: 1 };
     const whole = this.#isTooLarge || this.#ending.signal.aborted ? undefined : await this.#openWhole();
-    return whole && { document: whole, page };
+    return whole && { document: whole, page: request.page };
   }
 
   /** Gives up what is being made, and waits until it is. */
@@ -68,6 +68,22 @@ export class DrawnDocuments {
     (await this.#whole)?.close();
   }
 
+  async #copyFor(request: PictureRequest, copies: ReducedCopies): Promise<ReducedCopy | undefined> {
+    const { page } = request;
+    const neededPx = (await longestPx(request, copies)) / SLACK;
+    const copy = async (kind: CopyKind, leastPx = 0) => await copies.copy(page, kind, leastPx);
+    if (this.#file.reduces === 'where-needed') {
+      const leastPx = this.#sizeBytes > SPARED_BYTES ? 0 : neededPx;
+      return await copy(neededPx > REDUCED_PX ? 'finest' : 'fine', leastPx);
+    }
+    // To read such a file takes so long that one copy has to do for all pictures.
+    if (this.#isTooLarge) return await copy('fine');
+    if (neededPx > REDUCED_PX) return undefined;
+    const coarse = await copy('coarse');
+    if (!coarse || neededPx <= Math.max(COARSE_PX, coarse.sharpPx)) return coarse;
+    return await copy('sharp', neededPx);
+  }
+
   #openWhole(): Promise<PdfiumDocument | undefined> {
     const { path, password } = this.#file;
     this.#whole ??= PdfiumDocument.openFile(path, password);
@@ -75,9 +91,9 @@ export class DrawnDocuments {
   }
 }
 
-async function isCoarse({ page, window, widthPx }: PictureRequest, copies: ReducedCopies): Promise<boolean> {
+/** Pixels of the longer edge of the page, were all of it drawn at the size of the picture; endless where it cannot be read. */
+async function longestPx({ page, window, widthPx }: PictureRequest, copies: ReducedCopies): Promise<number> {
   const size = await copies.pageSize(page);
-  if (!size) return false;
-  const longestPx = (widthPx * Math.max(size.widthPt, size.heightPt)) / (window?.widthPt ?? size.widthPt);
-  return longestPx <= COARSE_PX * COARSE_SLACK;
+  if (!size) return Number.POSITIVE_INFINITY;
+  return (widthPx * Math.max(size.widthPt, size.heightPt)) / (window?.widthPt ?? size.widthPt);
 }

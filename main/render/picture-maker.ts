@@ -1,6 +1,6 @@
 /**
  * Pictures of one PDF file, made on a worker so that a hard page can neither freeze the caller nor take it
- * down: each request has a time limit, after which the worker is ended and a new one begun. The worker draws one
+ * down: each request has a limit of work, after which the worker is ended and a new one begun. The worker draws one
  * picture at a time, and gets the next only then, so that those nobody wants any more are never drawn.
  */
 import { stat } from 'node:fs/promises';
@@ -16,28 +16,31 @@ import type {
   Reduces,
 } from './picture-message.ts';
 import { isThreadGone, startPictureThread } from './picture-thread.ts';
+import { watchThread } from './thread-watch.ts';
 
-export type PictureFailure = 'too-slow' | 'too-large' | 'not-drawable';
+export type PictureFailure = 'too-slow' | 'too-large' | 'not-drawable' | 'no-answer';
 
 export type PictureOutcome =
   | { readonly ok: true; readonly picture: Picture }
   | { readonly ok: false; readonly failure: PictureFailure };
 
-const DEFAULT_TIME_LIMIT_MS = 30_000;
+const DEFAULT_CPU_SECONDS = 30;
 /** What a file that has to be read whole for a copy may take besides, whatever it is packed with. */
-const COPY_MS_PER_MB = 25;
+const COPY_SECONDS_PER_MB = 0.025;
 
 interface Asked {
   readonly request: PictureRequest;
-  readonly timeLimitMs: number;
+  readonly cpuSeconds: number;
+  /** Nobody knows why a thread stood still, so it is tried once more. */
+  readonly isSecondTry: boolean;
   settle(outcome: PictureOutcome): void;
 }
 
 export interface PictureLimits {
   /** Rejects with its reason, unless the picture is being drawn already: it is then made and thrown away. */
   readonly signal?: AbortSignal;
-  /** For the drawing, not for waiting until it begins, nor for reading a file too large to be drawn from. */
-  readonly timeLimitMs?: number;
+  /** CPU for the drawing; reading a large file comes on top. */
+  readonly cpuSeconds?: number;
 }
 
 export interface PictureMaking {
@@ -51,7 +54,7 @@ export interface PictureMaking {
 export class PictureMaker {
   #file: PictureFile;
   readonly #queue: Asked[] = [];
-  #drawing: (Asked & { readonly timer: NodeJS.Timeout }) | undefined;
+  #drawing: (Asked & { stopWatch(): void }) | undefined;
   #worker: Worker | undefined;
   /** Whether the worker does nothing else than run PDFium, in which it hears no message. */
   #isInPdfium = false;
@@ -104,16 +107,16 @@ export class PictureMaker {
 
   async ask(
     request: Omit<PictureRequest, 'id'>,
-    { signal, timeLimitMs = DEFAULT_TIME_LIMIT_MS }: PictureLimits,
+    { signal, cpuSeconds = DEFAULT_CPU_SECONDS }: PictureLimits,
   ): Promise<PictureOutcome> {
     const { size: sizeBytes } = await stat(this.#file.path);
     signal?.throwIfAborted();
     const isReduced = isDrawnReduced({ sizeBytes });
-    const copyMs = isReduced ? (sizeBytes / 1e6) * COPY_MS_PER_MB : 0;
     const { promise, resolve, reject } = Promise.withResolvers<PictureOutcome>();
     const asked: Asked = {
       request: { id: ++this.#lastId, ...request },
-      timeLimitMs: timeLimitMs + copyMs,
+      cpuSeconds: cpuSeconds + (sizeBytes / 1e6) * COPY_SECONDS_PER_MB,
+      isSecondTry: false,
       settle: resolve,
     };
     const abort = () => {
@@ -139,9 +142,21 @@ export class PictureMaker {
     if (this.#drawing) return;
     const next = this.#queue.shift();
     if (!next) return;
-    const timer = setTimeout(() => this.#endWorker('too-slow'), next.timeLimitMs);
-    this.#drawing = { ...next, timer };
-    this.#ensureWorker().postMessage(next.request satisfies PictureMessage);
+    const worker = this.#ensureWorker();
+    const stopWatch = watchThread(worker, next, (end) => {
+      if (end === 'no-answer' && !next.isSecondTry) this.#tryAgain(next);
+      else this.#endWorker(end);
+    });
+    this.#drawing = { ...next, stopWatch };
+    worker.postMessage(next.request satisfies PictureMessage);
+  }
+
+  #tryAgain(asked: Asked): void {
+    this.#queue.unshift({ ...asked, isSecondTry: true });
+    // What it comes to is not settled yet.
+    this.#drawing = undefined;
+    this.#endWorker('no-answer');
+    this.#drawNext();
   }
 
   #ensureWorker(): Worker {
@@ -181,7 +196,7 @@ export class PictureMaker {
   finishDrawing(outcome: PictureOutcome): void {
     const done = this.#drawing;
     if (!done) return;
-    clearTimeout(done.timer);
+    done.stopWatch();
     this.#drawing = undefined;
     done.settle(outcome);
     this.#drawNext();

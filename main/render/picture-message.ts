@@ -3,8 +3,9 @@ import type { THREAD_END } from '../files/thread-end.ts';
 import type { PageArea } from './pdfium.ts';
 
 /**
- * `where-needed`: only of a file that PDFium's memory cannot hold. `where-quicker`: also the coarse picture of a large
- * file, whose pictures it takes seconds to unpack.
+ * When pictures come from a small copy of the page. `where-needed`: all of a large file, for work in which PDFium would take
+ * more memory than a shop’s machine spares. `where-quicker`: those that a screen shows first of a file whose pictures it
+ * takes seconds to unpack; the file itself is drawn for sharper ones.
  */
 export type Reduces = 'where-needed' | 'where-quicker';
 

@@ -7,36 +7,39 @@ import { constants, deflateSync } from 'node:zlib';
 import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import type { FlateCodec } from '../../core/pdf/file/byte-stream.ts';
 import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
-import { COARSE_PX, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
+import { COARSE_PX, FINEST_PX, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
 import type { ReducingTools } from '../../core/preview/image-reduction.ts';
 import { writeReducedPage } from '../../core/preview/reduced-page.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import { unpacked } from '../files/unpacked.ts';
 import { PdfiumDocument } from './pdfium.ts';
 
-export type CopyKind = 'coarse' | 'fine';
+/** `coarse` and `sharp` are made where that is quicker than to draw the file; the others where the file is not to be drawn. */
+export type CopyKind = keyof typeof DETAIL;
 
 const LEAST_PIXELS = 1 << 18;
-/** With two pixels for one the coarse picture comes out as if drawn from the file. A fine copy has no room for more than one. */
+const QUICK = {
+  isNeeded: false,
+  leastPixels: LEAST_PIXELS,
+  leavesSlow: true,
+  keepsDamaged: false,
+  maxBytes: 128e6,
+  maxContentBytes: 8e6,
+} as const;
+const NEEDED = {
+  isNeeded: true,
+  pixelsKept: 1,
+  leastPixels: LEAST_PIXELS,
+  leavesSlow: false,
+  keepsDamaged: true,
+  maxContentBytes: 256e6,
+} as const;
+/** With two pixels for one the coarse picture comes out as if drawn from the file. Sharper copies have no room for more than one. */
 const DETAIL = {
-  coarse: {
-    longestPx: COARSE_PX,
-    pixelsKept: 2,
-    leastPixels: LEAST_PIXELS,
-    leavesSlow: true,
-    keepsDamaged: false,
-    maxBytes: 128e6,
-    maxContentBytes: 8e6,
-  },
-  fine: {
-    longestPx: REDUCED_PX,
-    pixelsKept: 1,
-    leastPixels: LEAST_PIXELS,
-    leavesSlow: false,
-    keepsDamaged: true,
-    maxBytes: 768e6,
-    maxContentBytes: 256e6,
-  },
+  coarse: { ...QUICK, longestPx: COARSE_PX, pixelsKept: 2 },
+  sharp: { ...QUICK, longestPx: REDUCED_PX, pixelsKept: 1 },
+  fine: { ...NEEDED, longestPx: REDUCED_PX, maxBytes: 768e6 },
+  finest: { ...NEEDED, longestPx: FINEST_PX, maxBytes: 256e6 },
 } as const;
 
 /** Copies kept open, of one page and kind each. */
@@ -45,17 +48,29 @@ const MAX_COPIES = 3;
 const TURN_MS = 40;
 
 /**
- * Where the file itself can be drawn instead, it is not waited longer for its copy: for the drawings, which are not made
- * less by it, and for all.
+ * Where the file itself can be drawn instead, no more of this thread's CPU goes into a copy: for the drawings, which are
+ * not made less by it, and for all.
  */
-const QUICKER_WITHIN_MS = { content: 2000, all: 6000 };
+const QUICKER_WITHIN_SECONDS = { content: 2, all: 6 };
+
+export interface ReducedCopy {
+  readonly document: PdfiumDocument;
+  /** Pixels of the longer edge of the largest picture for which it is sharp enough. */
+  readonly sharpPx: number;
+}
+
+interface KeptCopy {
+  /** How sharp it had to be. */
+  readonly leastPx: number;
+  readonly made: Promise<ReducedCopy | undefined>;
+}
 
 export class ReducedCopies {
   readonly #password: string;
   #path: string;
   #artwork: Promise<Artwork | undefined> | undefined;
   readonly #signal: AbortSignal;
-  readonly #copies = new Map<string, Promise<PdfiumDocument | undefined>>();
+  readonly #copies = new Map<string, KeptCopy>();
 
   /** `signal` ends the work on a copy, which is then undefined. */
   constructor(path: string, password: string, signal: AbortSignal) {
@@ -81,27 +96,30 @@ export class ReducedCopies {
   }
 
   /**
-   * Undefined where the page cannot be made small enough, or not be read, and where it takes long without being
-   * `needed`. The page has the number 1 in it. Callers draw from one copy before they ask for the next, which may
-   * close it.
+   * One that is sharp enough for a picture with `leastPx` along the longer edge of its page; 0: however sharp it comes out.
+   * Undefined where the page cannot be made small enough, or not be read, and where it is only to be quicker and takes long.
+   * The page has the number 1 in it. Callers draw from one copy before they ask for the next, which may close it.
    */
-  async copy(page: number, kind: CopyKind, isNeeded: boolean): Promise<PdfiumDocument | undefined> {
+  async copy(page: number, kind: CopyKind, leastPx: number): Promise<ReducedCopy | undefined> {
     const name = `${page} ${kind}`;
     const known = this.#copies.get(name);
-    if (known) return await known;
-    const made = this.make(page, kind, pausing(this.#signal, isNeeded ? undefined : QUICKER_WITHIN_MS));
-    this.#copies.set(name, made);
+    const kept = await known?.made;
+    if (kept) return kept.sharpPx >= leastPx ? kept : undefined;
+    // One that was not sharp enough may be so for a smaller picture.
+    if (known && leastPx >= known.leastPx) return undefined;
+    const made = this.make(page, kind, leastPx);
+    this.#copies.set(name, { leastPx, made });
     if (this.#copies.size > MAX_COPIES) {
       const [oldest, idle] = this.#copies.entries().next().value!;
       this.#copies.delete(oldest);
-      (await idle)?.close();
+      (await idle.made)?.document.close();
     }
     return await made;
   }
 
   /** Waits until nothing is read or unpacked any more. */
   async settle(): Promise<void> {
-    await Promise.all([this.#artwork, ...this.#copies.values()]);
+    await Promise.all([this.#artwork, ...[...this.#copies.values()].map(({ made }) => made)]);
   }
 
   openSource(): Promise<Artwork | undefined> {
@@ -110,18 +128,18 @@ export class ReducedCopies {
   }
 
   /** Whatever fails in making a copy fails again, and is told, where the file itself is drawn. */
-  async make(
-    page: number,
-    kind: CopyKind,
-    pause: NonNullable<ReducingTools['pause']>,
-  ): Promise<PdfiumDocument | undefined> {
+  async make(page: number, kind: CopyKind, neededPx: number): Promise<ReducedCopy | undefined> {
     const artwork = await this.openSource();
     if (!artwork?.pages[page - 1]) return undefined;
     const output = new MemoryOutput();
     try {
-      const tools = { flate: quickFlate, pause };
-      const written = await writeReducedPage(artwork, { page, ...DETAIL[kind] }, output, tools);
-      return written.ok && !this.#signal.aborted ? await PdfiumDocument.open(output.parts) : undefined;
+      const { isNeeded, ...detail } = DETAIL[kind];
+      const pause = pausing(this.#signal, isNeeded ? undefined : QUICKER_WITHIN_SECONDS);
+      const request = { page, ...detail, neededPx };
+      const written = await writeReducedPage(artwork, request, output, { flate: quickFlate, pause });
+      if (!written.ok || this.#signal.aborted) return undefined;
+      const document = await PdfiumDocument.open(output.parts);
+      return document && { document, ...written.value };
     } catch {
       return undefined;
     }
@@ -137,15 +155,15 @@ async function openArtworkAt(path: string, password: string): Promise<Artwork | 
 /** A message to stop is received between two turns of the event loop. */
 function pausing(
   signal: AbortSignal,
-  limits: typeof QUICKER_WITHIN_MS | undefined,
+  limits: typeof QUICKER_WITHIN_SECONDS | undefined,
 ): NonNullable<ReducingTools['pause']> {
-  const beganMs = performance.now();
-  let turnEndsMs = beganMs + TURN_MS;
+  const began = process.threadCpuUsage();
+  let turnEndsMs = performance.now() + TURN_MS;
   return (work) => {
-    const nowMs = performance.now();
-    if (nowMs < turnEndsMs) return undefined;
-    const limitMs = limits?.[work === 'content' ? 'content' : 'all'] ?? Number.POSITIVE_INFINITY;
-    if (nowMs - beganMs > limitMs) throw new Error('Drawing the file itself is quicker.');
+    if (performance.now() < turnEndsMs) return undefined;
+    const { user, system } = process.threadCpuUsage(began);
+    const limit = limits?.[work === 'content' ? 'content' : 'all'] ?? Number.POSITIVE_INFINITY;
+    if ((user + system) / 1e6 > limit) throw new Error('Drawing the file itself is quicker.');
     return (async () => {
       await setImmediate();
       signal.throwIfAborted();

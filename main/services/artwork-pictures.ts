@@ -7,7 +7,7 @@ import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/verbs-a
 import type { ArtworkReference, Job, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { coarsePictureWidth, isDrawnReduced } from '../../core/preview/coarse-picture.ts';
+import { coarsePictureWidth } from '../../core/preview/coarse-picture.ts';
 import type { Vault } from '../archive/port.ts';
 import { pageArea } from '../artwork/page-area.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
@@ -21,8 +21,7 @@ import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskRunner } from '../tasks/task-runner.ts';
 
 const THUMBNAIL_PX = 320;
-const THUMBNAIL_TIME_MS = 8000;
-const FILE_PICTURE_TIME_MS = 15_000;
+const FILE_PICTURE_CPU_SECONDS = 15;
 /** Each maker holds its file in memory. */
 const MAX_MAKERS = 3;
 
@@ -142,12 +141,16 @@ export class ArtworkPictures {
         if (!begun || !facts.ok) return;
         const { reference } = facts.value;
         const name = artworkName(reference);
-        this.#begun.set(name, begun);
-        const drawn = await begun.drawn;
         const path = await this.#vault.path(reference.sha256);
-        this.#begun.delete(name);
-        isUsedOn = drawn.ok && isDrawnReduced(reference) && !this.#isClosed;
-        if (isUsedOn) this.#useMakerOn(maker, path);
+        // Whoever waits for it finds the maker in its new place then.
+        const drawn = begun.drawn.then((picture) => {
+          this.#begun.delete(name);
+          isUsedOn = picture.ok && !this.#isClosed && !this.#makers.has(path);
+          if (isUsedOn) this.#useMakerOn(maker, path);
+          return picture;
+        });
+        this.#begun.set(name, { ...begun, drawn });
+        await drawn;
       } catch {
         // Whatever fails here fails again, and is told, when the picture is asked for.
       } finally {
@@ -172,16 +175,15 @@ export class ArtworkPictures {
       : this.#makePicture(reference, page, picture, signal));
   }
 
-  /** The first side of a job; null where there is nothing to show, or it takes too long. */
-  async thumbnail(job: Job): Promise<PngPicture | null> {
+  /** The first side of a job; null where there is nothing to show, or it takes too much work. */
+  async thumbnail(job: Job, signal: AbortSignal): Promise<PngPicture | null> {
     const side = job.sides[0];
     if (!job.artwork || !side || !(await this.#vault.has(job.artwork.sha256))) return null;
-    const limit = AbortSignal.timeout(THUMBNAIL_TIME_MS);
-    const facts = await this.pages(job.artwork, limit);
+    const facts = await this.pages(job.artwork, signal);
     const page = facts.ok && facts.value.pages.find(({ number }) => number === side.page);
     if (!page) return null;
     const wanted = { page: side.page, window: side.artworkRect, widthPx: THUMBNAIL_PX };
-    const picture = await this.#keptPicture(job.artwork, page, wanted, limit);
+    const picture = await this.#keptPicture(job.artwork, page, wanted, signal);
     return picture.ok ? picture.value : null;
   }
 
@@ -211,7 +213,7 @@ export class ArtworkPictures {
   ): Promise<PngPicture | null> {
     const maker = this.#openMaker(path);
     try {
-      const outcome = await maker.wholePage(page, widthPx, { timeLimitMs: FILE_PICTURE_TIME_MS });
+      const outcome = await maker.wholePage(page, widthPx, { cpuSeconds: FILE_PICTURE_CPU_SECONDS });
       if (!outcome.ok || signal.aborted) return null;
       const { width, height } = outcome.picture;
       return { png: pngFromPicture(outcome.picture), widthPx: width, heightPx: height };
@@ -321,12 +323,10 @@ export class ArtworkPictures {
     return maker;
   }
 
-  /** A file that is drawn from a copy alone takes many seconds to copy, so the copy serves for what is drawn next. */
+  /** What was read and copied for the first picture serves for those that are drawn next. */
   #useMakerOn(maker: PictureMaker, path: string): void {
-    const existing = this.#makers.get(path);
     maker.useFileAt(path);
     this.#keepMaker(path, maker);
-    if (existing) void this.#closeMaker(existing);
   }
 
   #keepMaker(path: string, maker: PictureMaker): void {
@@ -367,9 +367,10 @@ const isSameRect = (a: StoredRect, b: StoredRect): boolean =>
 
 function pictureProblem(failure: PictureFailure, fileName: string): Problem {
   const why = {
-    'too-slow': 'takes too long to draw for the preview',
+    'too-slow': 'takes too much work to draw for the preview',
     'too-large': 'is too large for the preview’s memory',
     'not-drawable': 'cannot be drawn by the preview',
+    'no-answer': 'was not drawn: the preview gave no answer',
   }[failure];
   return {
     code: `picture-${failure}`,

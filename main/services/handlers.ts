@@ -40,7 +40,7 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
         today: now().slice(0, 10),
       }),
 
-    'job:list': async (filter) => resultOk(await archive.jobs.list(filter)),
+    'job:list': async (filter) => resultOk(await archive.jobs.page(filter)),
     'job:open': async ({ id, takeOver }, { clientId }) => {
       const opened = await storedJob(archive, id);
       if (!opened.ok) return opened;
@@ -84,9 +84,9 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       const isOpen = (jobId: string) => locks.isHeldByOther(jobId, context.clientId);
       return await importBundle(archive, path.value, choice, { ...context, now: now(), isOpen });
     },
-    'job:thumbnail': async ({ id }) => {
+    'job:thumbnail': async ({ id }, { signal }) => {
       const opened = await storedJob(archive, id);
-      return opened.ok ? resultOk(await pictures.thumbnail(opened.value.job)) : opened;
+      return opened.ok ? resultOk(await pictures.thumbnail(opened.value.job, signal)) : opened;
     },
 
     'archive:check': async (_request, context) => await checkArchive(archive, context),

@@ -201,6 +201,23 @@ describe('pictures in a reduced copy', () => {
     expect(pictureDifference(drawn, whole).largest).toBeLessThan(8);
   });
 
+  it('RED6 are as sharp as is said, and refused where that is not enough', async () => {
+    const pdf = new Map(KINDS).get('in four inks')!;
+    const { written, bytes } = await tryReduced(pdf);
+    // The page is 300 points wide, the copy is made for a picture of 100 pixels and keeps two for each.
+    expect(written).toEqual({ ok: true, value: { sharpPx: 200 } });
+    const ppi = (200 * 72) / 300;
+    const [drawn, whole] = [await pdfiumPicture(bytes, { ppi }), await pdfiumPicture(pdf, { ppi })];
+    expect(drawn.width).toBe(200);
+    expect(pictureDifference(drawn, whole).largest).toBeLessThan(8);
+    expect((await tryReduced(pdf, { neededPx: 200 })).written.ok).toBe(true);
+    expect(await tryReduced(pdf, { neededPx: 201 })).toMatchObject({
+      written: { ok: false, problem: { code: 'reduced-too-coarse' } },
+    });
+    const kept = await tryReduced(pdf, { longestPx: 290, neededPx: 5000 });
+    expect(kept.written).toEqual({ ok: true, value: { sharpPx: Number.POSITIVE_INFINITY } });
+  });
+
   it('RED4 stay whole where they are packed in a way that has no rows, and where few pixels would go', async () => {
     const fax = placed(
       `/ColorSpace /DeviceGray /BitsPerComponent 1 /Filter /CCITTFaxDecode /DecodeParms << /K -1 /Columns ${WIDTH} /Rows ${HEIGHT} >>`,

@@ -1,14 +1,5 @@
 import { once } from 'node:events';
-import {
-  closeSync,
-  ftruncateSync,
-  mkdtempSync,
-  openSync,
-  renameSync,
-  rmSync,
-  writeFileSync,
-  writeSync,
-} from 'node:fs';
+import { mkdtempSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -16,6 +7,7 @@ import { isDrawnReduced } from '../../../core/preview/coarse-picture.ts';
 import { PictureMaker, type PictureOutcome } from '../../../main/render/picture-maker.ts';
 import { startPictureThread } from '../../../main/render/picture-thread.ts';
 import { ART_144_MB, flateArt } from '../../bench/cut/art.ts';
+import { GRAY, writeLargeFile } from '../../support/large-pdf.ts';
 import { pixelAt } from '../../support/picture.ts';
 import { rawPdf } from '../../support/raw-pdf.ts';
 
@@ -28,26 +20,6 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
-/** Much of nothing lies between the objects and the cross-reference, as a hole that takes no room on the disk. */
-function writeLargeFile(path: string, holeBytes: number, picture: string): void {
-  const pdf = Buffer.from(
-    rawPdf({
-      page: '/MediaBox [0 0 300 200]',
-      content: '0 0 1 rg 0 0 150 200 re f q 150 0 0 200 150 0 cm /Photo Do Q',
-      resources: '/XObject << /Photo 20 0 R >>',
-      objects: { 20: { dict: picture, data: Uint8Array.from({ length: 3000 }, () => 250) } },
-    }),
-  ).toString('latin1');
-  const xref = pdf.lastIndexOf('xref\n0');
-  const file = openSync(path, 'w');
-  writeSync(file, Buffer.from(pdf.slice(0, xref), 'latin1'));
-  ftruncateSync(file, xref + holeBytes);
-  const tail = pdf.slice(xref).replace(/startxref\n\d+/, `startxref\n${xref + holeBytes}`);
-  writeSync(file, Buffer.from(tail, 'latin1'), 0, tail.length, xref + holeBytes);
-  closeSync(file);
-}
-const GRAY =
-  '/Type /XObject /Subtype /Image /Width 60 /Height 50 /ColorSpace /DeviceGray /BitsPerComponent 8';
 const HOLE_BYTES = 1.3e9;
 
 const colors = (outcome: PictureOutcome) => {

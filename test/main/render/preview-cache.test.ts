@@ -94,11 +94,11 @@ describe('pictures of a file', () => {
     await maker.close();
   });
 
-  it('that take too long fail alone; the next is drawn by a new worker', async () => {
+  it('that take too much work fail alone; the next is drawn by a new worker', async () => {
     writeFileSync(at('art.pdf'), await smallArtwork());
     const maker = new PictureMaker(at('art.pdf'));
     const window = { xPt: 0, yPt: 0, widthPt: 100, heightPt: 50 };
-    const slow = maker.picture(1, window, 64, { timeLimitMs: 1 });
+    const slow = maker.picture(1, window, 64, { cpuSeconds: -1 });
     const next = maker.picture(1, window, 65);
     expect(await slow).toEqual({ ok: false, failure: 'too-slow' });
     expect(await next).toMatchObject({ ok: true, picture: { width: 65 } });

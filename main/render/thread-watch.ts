@@ -1,0 +1,64 @@
+/**
+ * Looks at how much a thread works. The limit is CPU, not time: a machine that is slow, busy or was asleep keeps no
+ * picture away. Only a thread that uses no CPU and says nothing for a minute is given up.
+ */
+import type { Worker } from 'node:worker_threads';
+
+export interface WatchLimits {
+  /** Of the thread, from the first look on. */
+  readonly cpuSeconds: number;
+  readonly lookMs: number;
+  /** Looks at a thread that does nothing. */
+  readonly idleLooks: number;
+}
+
+const LOOK_MS = 1000;
+const IDLE_LOOKS = 60;
+/** Less CPU than this between two looks is none. */
+const IDLE_CPU_SECONDS = 0.001;
+
+export type WatchEnd = 'too-slow' | 'no-answer';
+
+/** Calls `give` once at most, and never after what is returned was called. */
+export function watchThread(
+  thread: Pick<Worker, 'cpuUsage'>,
+  {
+    cpuSeconds,
+    lookMs = LOOK_MS,
+    idleLooks = IDLE_LOOKS,
+  }: Partial<WatchLimits> & Pick<WatchLimits, 'cpuSeconds'>,
+  give: (end: WatchEnd) => void,
+): () => void {
+  let begun: number | undefined;
+  let seen = 0;
+  let idle = 0;
+  let isOver = false;
+  const look = async (): Promise<void> => {
+    const used = await threadCpuSeconds(thread);
+    if (isOver) return;
+    begun ??= used;
+    idle = used === undefined || used - seen < IDLE_CPU_SECONDS ? idle + 1 : 0;
+    seen = used ?? seen;
+    const isTooSlow = seen - (begun ?? seen) > cpuSeconds;
+    if (!isTooSlow && idle < idleLooks) return;
+    stop();
+    give(isTooSlow ? 'too-slow' : 'no-answer');
+  };
+  const timer = setInterval(look, lookMs);
+  void look();
+  const stop = (): void => {
+    isOver = true;
+    clearInterval(timer);
+  };
+  return stop;
+}
+
+/** Undefined of one that has not started yet or has gone. Before Node 24.6 a thread does not tell; the process does. */
+async function threadCpuSeconds(thread: Partial<Pick<Worker, 'cpuUsage'>>): Promise<number | undefined> {
+  try {
+    const { user, system } = (await thread.cpuUsage?.()) ?? process.cpuUsage();
+    return (user + system) / 1e6;
+  } catch {
+    return undefined;
+  }
+}
