@@ -3,6 +3,7 @@
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
+import { unlessCalledOff } from '../files/called-off.ts';
 import type { PageArea } from '../render/pdfium.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 import type { OpenedArtwork } from './artwork-file.ts';
@@ -21,7 +22,7 @@ export async function drawSidePictures(
   try {
     for (const side of job.sides) {
       signal.throwIfAborted();
-      const picture = await sidePicture(maker, side, artwork);
+      const picture = await unlessCalledOff(sidePicture(maker, side, artwork), signal);
       if (picture) pictures.set(side.id, picture);
     }
     return pictures;

@@ -1,5 +1,6 @@
 /** What a command says and where: results on stdout, progress and problems on stderr. */
 import type { Progress } from '../../core/contract/parts.ts';
+import { progressText } from '../../core/contract/progress-text.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 
@@ -26,10 +27,12 @@ export class Terminal {
   }
 
   /** One line that renews itself, on a terminal only. */
-  printProgress({ what, done, total }: Progress): void {
+  printProgress(progress: Progress): void {
     if (!this.#streams.stderr.isTTY) return;
-    const isOver = done >= total;
-    this.#streams.stderr.write(isOver ? CLEAR_LINE : `${CLEAR_LINE}${what} (${done + 1} of ${total})`);
+    const isOver = progress.done >= progress.total;
+    const howFar = progressText(progress);
+    const line = printable(progress.what) + (howFar === '' ? '' : ` (${howFar})`);
+    this.#streams.stderr.write(isOver ? CLEAR_LINE : `${CLEAR_LINE}${line}`);
   }
 
   printProblem(problem: Problem): void {

@@ -1,7 +1,6 @@
 /** Ink coverage of a job's panels, computed from its artwork; each side is drawn once for a while. */
 import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { setImmediate } from 'node:timers/promises';
 import type { Progress } from '../../core/contract/parts.ts';
 import { InkImages } from '../../core/ink/plate-image.ts';
 import type { Job } from '../../core/job/schema.ts';
@@ -21,6 +20,7 @@ import {
 import { jobProductionSettings } from '../../core/production/job-production.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { pageArea } from '../artwork/page-area.ts';
+import { pauseBetweenTurns } from '../files/called-off.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import type { PictureFailure } from '../render/picture-maker.ts';
@@ -134,7 +134,7 @@ async function drawSide(
         widthPx,
         ppi: (widthPx * MM_PER_INCH) / area.width,
       },
-      { folder, signal, ...plates, pause: pauseFor(signal) },
+      { folder, signal, ...plates, pause: pauseBetweenTurns(signal) },
     );
     if (!outcome.ok) return FAILURES[outcome.failure];
     const made = { raster: outcome.raster, area };
@@ -151,9 +151,10 @@ async function drawSide(
 }
 
 const FAILURES: Readonly<Record<PictureFailure, string>> = {
-  'too-slow': 'its artwork took too long to draw',
+  'too-slow': 'its artwork takes too much work to draw',
   'too-large': 'its artwork is too large to draw',
   'not-drawable': 'its artwork could not be drawn',
+  'no-answer': 'what draws its artwork gave no answer',
 };
 
 function panelCoverage(
@@ -169,15 +170,4 @@ function panelCoverage(
   const part = rasterPart(raster, { x, y, width: right - x, height: bottom - y });
   const { meanPercent, worstPercent, worstAt, windowMm2 } = coverageOfRaster(part);
   return { panelId: id, label, meanPercent, worstPercent, worstAt, windowMm2 };
-}
-
-/** A cancel comes as a message, which is received between two turns of the event loop. */
-function pauseFor(signal: AbortSignal): () => Promise<void> {
-  let turnEndsMs = performance.now() + 40;
-  return async () => {
-    if (performance.now() < turnEndsMs) return;
-    await setImmediate();
-    turnEndsMs = performance.now() + 40;
-    signal.throwIfAborted();
-  };
 }

@@ -63,8 +63,9 @@ export async function reprint(request: ReprintRequest, tools: TaskTools): Promis
 async function stageReprint(
   request: ReprintRequest,
   staged: StagedFolder,
-  { signal, report }: TaskTools,
+  tools: TaskTools,
 ): Promise<Result<StagedReprint>> {
+  const { signal, report } = tools;
   const { job, panels, manifest, sheets } = request;
   const files: OutputFile[] = [];
   const differences: string[] = [];
@@ -76,7 +77,7 @@ async function stageReprint(
       files.push({ ...file, ...(await staged.copy(file.name, path, signal)) });
       continue;
     }
-    const cut = await recutPanel(request, file, staged, signal);
+    const cut = await recutPanel(request, file, staged, tools);
     if (!cut.ok) return cut;
     differences.push(recutSentence(file, cut.value, request));
     recut.add(file.name);
@@ -86,7 +87,8 @@ async function stageReprint(
   if (sheets.length > 0) {
     signal.throwIfAborted();
     report({ what: 'Drawing the sheets', done: 0, total: 1 });
-    const artwork = await openArtworkOfThen(request);
+    const artwork = await openArtworkOfThen(request, tools);
+    signal.throwIfAborted();
     const papers = await writeReprintSheets(
       job,
       reprintManifest(manifest, files, recut),
@@ -94,7 +96,7 @@ async function stageReprint(
       artwork.ok ? artwork.value : undefined,
       sheets,
       staged,
-      { signal, report },
+      tools,
     );
     files.push(...papers.files);
     remarks = papers.remarks;
@@ -106,8 +108,11 @@ async function stageReprint(
 }
 
 /** The artwork as it was then. */
-async function openArtworkOfThen({ artwork, artworkSha256 }: ReprintRequest): Promise<Result<OpenedArtwork>> {
-  const opened = artwork && (await keptArtwork(artwork));
+async function openArtworkOfThen(
+  { artwork, artworkSha256 }: ReprintRequest,
+  tools: TaskTools,
+): Promise<Result<OpenedArtwork>> {
+  const opened = artwork && (await keptArtwork(artwork, tools));
   if (opened && (!opened.ok || opened.value.reference.sha256 === artworkSha256)) return opened;
   return resultProblem(vaultIncomplete('The artwork is not whole in the archive.'));
 }
@@ -116,10 +121,10 @@ async function recutPanel(
   request: ReprintRequest,
   file: OutputFile,
   staged: StagedFolder,
-  signal: AbortSignal,
+  tools: TaskTools,
 ): Promise<Result<HashedSize>> {
   const { job, programVersion } = request;
-  const opened = await openArtworkOfThen(request);
+  const opened = await openArtworkOfThen(request, tools);
   if (!opened.ok) {
     if (opened.problem.code !== 'vault-incomplete') return opened;
     const sentence = `${file.panelLabel}: neither the panel nor its artwork is whole in the archive.`;
@@ -133,7 +138,7 @@ async function recutPanel(
     opened.value.reference.sha256,
     [{ ...panelToCut(job, layout, panel, fonts, programVersion), name: file.name }],
     staged,
-    { signal, report: () => undefined },
+    { signal: tools.signal, report: () => undefined },
   );
   if (!cut.ok) return cut;
   const { sha256, sizeBytes } = cut.value[0]!;

@@ -10,6 +10,7 @@ import type { SideRaster } from '../../core/seams/raster.ts';
 import { type SideReading, sideReading } from '../../core/seams/side-reading.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sideArea } from '../artwork/side-pictures.ts';
+import { unlessCalledOff } from '../files/called-off.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { PictureMaker } from '../render/picture-maker.ts';
 import type { TaskTools } from './task-tools.ts';
@@ -33,7 +34,7 @@ export async function seamPlan(
 ): Promise<Result<PlanAnswer>> {
   const side = job.sides.find(({ id }) => id === sideId);
   if (!side) return resultProblem(sideUnknown(sideId));
-  report({ what: 'Drawing the artwork', done: 0, total: 100 });
+  report({ what: 'Drawing the artwork', done: 0, total: 1 });
   try {
     const reading = artwork && (await keptSideReading(job, side, artwork, { signal, report }));
     if (signal.aborted) return resultProblem(cancelledProblem);
@@ -48,12 +49,12 @@ export async function seamPlan(
     };
     return resultOk(
       planAnswer(request, (share) => {
-        report({ what: `Planning ${side.code}`, done: Math.round(share * 99), total: 100 });
+        report({ what: `Planning ${side.code}`, done: Math.min(share, 0.99), total: 1 });
         return !signal.aborted;
       }),
     );
   } catch (error) {
-    if (error instanceof PlanCancelled) return resultProblem(cancelledProblem);
+    if (error instanceof PlanCancelled || signal.aborted) return resultProblem(cancelledProblem);
     throw error;
   }
 }
@@ -72,14 +73,14 @@ async function keptSideReading(
   const raster = await sideRaster(job, side, artwork, signal);
   if (!raster) return undefined;
   const reading = sideReading(raster, () => {
-    report({ what: 'Reading the artwork', done: 0, total: 100 });
+    report({ what: 'Looking for lettering', done: 0, total: 1 });
     if (signal.aborted) throw new PlanCancelled();
   });
   kept = { of, reading };
   return reading;
 }
 
-/** Undefined where the page cannot be drawn, or the work was called off meanwhile. */
+/** Undefined where the page cannot be drawn. Throws what the signal throws. */
 async function sideRaster(
   job: Job,
   side: Side,
@@ -92,16 +93,9 @@ async function sideRaster(
   const widthPx = Math.min(MAX_RASTER_PX, Math.max(1, Math.round(widthMm / PIXEL_MM)));
   const maker = new PictureMaker(artwork.path, { password: artwork.password });
   try {
-    const calledOff = new Promise<undefined>((done) => {
-      signal.addEventListener('abort', () => done(undefined), { once: true });
-    });
     // A page that is being drawn hears no message, but need not be waited for: closing ends its thread.
-    const drawn = maker.picture(side.page, window, widthPx, { signal }).catch((error: unknown) => {
-      if (signal.aborted) return undefined;
-      throw error;
-    });
-    const outcome = await Promise.race([drawn, calledOff]);
-    if (!outcome?.ok) return undefined;
+    const outcome = await unlessCalledOff(maker.picture(side.page, window, widthPx, { signal }), signal);
+    if (!outcome.ok) return undefined;
     const { width, height, rgba } = outcome.picture;
     return { width, height, channels: 4, data: rgba, ppi: (width * MM_PER_INCH) / widthMm };
   } finally {

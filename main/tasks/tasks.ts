@@ -1,10 +1,10 @@
 /**
  * Work that takes longer than a blink, as plain functions of plain values, so that it can run on a thread of
- * its own. Each reports progress and stops when told.
+ * its own. Each reports progress and stops when told. A check is asked for more often than all else, so what only others
+ * need is loaded by them.
  */
 
 import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
-import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
@@ -17,21 +17,19 @@ import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import { pageExtents, readFirstPage } from '../artwork/artwork-file.ts';
 import { ScanStore } from '../artwork/scan-store.ts';
-import { sheetFontFiles } from '../files/fonts.ts';
 import { CoverageStore } from '../ink/coverage-store.ts';
 import { type CoverageTools, jobCoverage, tryCoverage } from '../ink/job-coverage.ts';
 import { jobKnown, jobState, measureJobState, measureKnownJob } from '../job/job-state.ts';
-import { type FolderToVerify, verifyFolder } from '../verify/verification-task.ts';
+import type { FolderToVerify } from '../verify/verification-task.ts';
 import { artworkFacts, pageFacts } from './artwork-facts.ts';
-import { type CheckReport, checkReport } from './check-report.ts';
-import { type StagedOutput, stageJobOutput } from './job-output.ts';
+import type { CheckReport } from './check-report.ts';
+import type { StagedOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
-import { drawOutputSheets, glyphRemarks, type OutputSheet, pictureRemarks } from './output-sheets.ts';
-import { reprint } from './reprint.ts';
-import { type SeamPlanRequest, seamPlan } from './seam-plan.ts';
-import { type SharedPlanRequest, sharedPlan, sharedPlanPdf } from './shared-roll-plan.ts';
+import type { OutputSheet } from './output-sheets.ts';
+import type { ReprintRequest, StagedReprint } from './reprint.ts';
+import type { SeamPlanRequest } from './seam-plan.ts';
+import type { SharedPlanRequest } from './shared-roll-plan.ts';
 import type { TaskTools } from './task-tools.ts';
-import { drawVerdictSheets, type VerdictSheets } from './verdict-sheets.ts';
 
 /** Where what was worked out of an artwork is kept. */
 interface Keeping {
@@ -68,11 +66,13 @@ export const TASKS = {
       archiveFolder,
       ...artwork
     }: ArtworkAt & { readonly isBrief?: boolean; readonly archiveFolder?: string },
-    { report }: TaskTools,
+    tools: TaskTools,
   ): Promise<Result<ArtworkFacts>> {
-    report({ what: 'Reading the artwork', done: 0, total: 1 });
+    tools.report({ what: 'Reading the artwork', done: 0, total: 1 });
     const store = scanStore({ artwork, ...(archiveFolder !== undefined && { archiveFolder }) });
-    const opened = await (isBrief ? keptArtwork(artwork, store) : scannedArtwork(artwork, report, store));
+    const opened = await (isBrief
+      ? keptArtwork(artwork, tools, store)
+      : scannedArtwork(artwork, tools, store));
     return opened.ok ? resultOk(artworkFacts(opened.value)) : opened;
   },
 
@@ -88,8 +88,7 @@ export const TASKS = {
     tools: TaskTools,
   ): Promise<Result<CheckedJob>> {
     const { job, artwork } = request;
-    const opened =
-      artwork && (await scannedArtwork(artwork, tools.report, scanStore({ ...request, artwork })));
+    const opened = artwork && (await scannedArtwork(artwork, tools, scanStore({ ...request, artwork })));
     if (opened && !opened.ok) return opened;
     const coverage = artwork ? keeping(tools, { ...request, artwork }) : tools;
     const state = await measureJobState(job, opened?.value, coverage);
@@ -100,8 +99,9 @@ export const TASKS = {
 
   /** What the checks say, with a picture of each side. */
   async report(request: { readonly job: Job } & Keeping, tools: TaskTools): Promise<Result<CheckReport>> {
-    const opened = await scannedArtwork(request.artwork, tools.report, scanStore(request));
+    const opened = await scannedArtwork(request.artwork, tools, scanStore(request));
     if (!opened.ok) return opened;
+    const { checkReport } = await import('./check-report.ts');
     return resultOk(await checkReport(jobState(request.job, opened.value), opened.value, tools.signal));
   },
 
@@ -119,15 +119,16 @@ export const TASKS = {
     // Only the ticket tells what was found, and how long the ink dries.
     const isWhole = kinds.includes('ticket');
     const opened = await (isWhole
-      ? scannedArtwork(artwork, tools.report, scanStore(request))
-      : keptArtwork(artwork, scanStore(request)));
+      ? scannedArtwork(artwork, tools, scanStore(request))
+      : keptArtwork(artwork, tools, scanStore(request)));
     if (!opened.ok) return opened;
     const known = isWhole
       ? await measureKnownJob(job, opened.value, keeping(tools, request))
       : resultOk(jobKnown(job, opened.value));
     if (!known.ok) return known;
+    const { drawOutputSheets, glyphRemarks, pictureRemarks, sheetFonts } = await import('./output-sheets.ts');
     const missing = new Set<string>();
-    const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missing.add(character));
+    const fonts = sheetFonts((character) => missing.add(character));
     const drawn = await drawOutputSheets(
       { state: known.value, artwork: opened.value, kinds },
       fonts,
@@ -141,8 +142,9 @@ export const TASKS = {
     request: SeamPlanRequest & { readonly artwork?: ArtworkAt },
     tools: TaskTools,
   ): Promise<Result<PlanAnswer>> {
-    const opened = request.artwork && (await keptArtwork(request.artwork));
+    const opened = request.artwork && (await keptArtwork(request.artwork, tools));
     if (opened && !opened.ok) return opened;
+    const { seamPlan } = await import('./seam-plan.ts');
     return await seamPlan(request, opened?.value, tools);
   },
 
@@ -156,6 +158,7 @@ export const TASKS = {
 
   /** Several jobs on the rolls of one film. */
   async sharedRolls(request: SharedPlanRequest, tools: TaskTools): Promise<Result<SharedRolls>> {
+    const { sharedPlan } = await import('./shared-roll-plan.ts');
     return sharedPlan(request, tools);
   },
 
@@ -164,6 +167,7 @@ export const TASKS = {
     request: SharedPlanRequest,
     tools: TaskTools,
   ): Promise<Result<{ readonly shared: SharedRolls; readonly bytes: Uint8Array }>> {
+    const { sharedPlan, sharedPlanPdf } = await import('./shared-roll-plan.ts');
     const shared = sharedPlan(request, tools);
     if (!shared.ok) return shared;
     tools.report({ what: 'Drawing the sheet', done: 0, total: 1 });
@@ -177,7 +181,7 @@ export const TASKS = {
   ): Promise<Result<MeasuredCoverage>> {
     const { job, artwork } = request;
     tools.report({ what: 'Reading the artwork', done: 0, total: 1 });
-    const opened = await keptArtwork(artwork, scanStore(request));
+    const opened = await keptArtwork(artwork, tools, scanStore(request));
     if (!opened.ok) return opened;
     const layouts = jobLayout(job, pageExtents(opened.value.pages));
     return tryCoverage(() => jobCoverage(job, layouts, opened.value, keeping(tools, request)));
@@ -193,25 +197,18 @@ export const TASKS = {
     tools: TaskTools,
   ): Promise<Result<StagedOutput>> {
     const { artwork: at, jobFolder, sheets, panelIds } = request;
-    const artwork = await scannedArtwork(at, tools.report, scanStore(request));
+    const artwork = await scannedArtwork(at, tools, scanStore(request));
     if (!artwork.ok) return artwork;
     const state = await measureJobState(request.job, artwork.value, keeping(tools, request));
     if (!state.ok) return state;
     const wanted = { jobFolder, sheets, ...(panelIds && { panelIds: new Set(panelIds) }) };
+    const { stageJobOutput } = await import('./job-output.ts');
     return await stageJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
   },
 
-  reprint,
-
-  /** Sheets of an output once more, with the word of its verification. */
-  async verdictSheets(
-    request: VerdictSheets & Keeping,
-    tools: TaskTools,
-  ): Promise<Result<readonly OutputSheet[]>> {
-    tools.report({ what: 'Drawing the sheets', done: 0, total: 1 });
-    const opened = await scannedArtwork(request.artwork, tools.report, scanStore(request));
-    if (!opened.ok) return opened;
-    return await drawVerdictSheets(request, opened.value, keeping(tools, request));
+  async reprint(request: ReprintRequest, tools: TaskTools): Promise<Result<StagedReprint>> {
+    const { reprint } = await import('./reprint.ts');
+    return await reprint(request, tools);
   },
 
   /** Verifies what lies in a folder against its manifest and the artwork. */
@@ -219,8 +216,10 @@ export const TASKS = {
     request: FolderToVerify & { readonly artwork: ArtworkAt },
     tools: TaskTools,
   ): Promise<Result<VerificationReport>> {
-    const opened = await keptArtwork(request.artwork);
-    return opened.ok ? await verifyFolder(request, opened.value, tools) : opened;
+    const opened = await keptArtwork(request.artwork, tools);
+    if (!opened.ok) return opened;
+    const { verifyFolder } = await import('../verify/verification-task.ts');
+    return await verifyFolder(request, opened.value, tools);
   },
 };
 

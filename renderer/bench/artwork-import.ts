@@ -35,9 +35,9 @@ export async function askForArtwork(): Promise<void> {
 }
 
 export async function offerArtwork(file: File): Promise<void> {
-  artworkProgress.value = { what: `Handing over ${file.name}`, done: 0, total: 100 };
+  artworkProgress.value = { what: `Handing over ${file.name}`, done: 0, total: 1 };
   const offered = await offerFile(file, (share) => {
-    artworkProgress.value = { what: `Handing over ${file.name}`, done: Math.round(share * 100), total: 100 };
+    artworkProgress.value = { what: `Handing over ${file.name}`, done: share, total: 1 };
   });
   artworkProgress.value = undefined;
   if (!offered.ok) return showProblem(offered.problem);

@@ -1,4 +1,5 @@
 import type { Progress } from '../../core/contract/parts.ts';
+import { progressText } from '../../core/contract/progress-text.ts';
 import { Button } from './button.tsx';
 
 interface WorkProgressProps {
@@ -6,17 +7,17 @@ interface WorkProgressProps {
   onCancel(): void;
 }
 
-/** A bar for work under way, with what is being done and a way to stop it. */
-export function WorkProgress({ progress: { what, done, total }, onCancel }: WorkProgressProps) {
+/** A bar for work under way, with what is being done, how far it is and a way to stop it. */
+export function WorkProgress({ progress, onCancel }: WorkProgressProps) {
+  const { what, done, total } = progress;
+  const howFar = progressText(progress);
   return (
     <div class="progress" role="status">
       <div>
-        {what}{' '}
-        <span class="quiet">
-          ({Math.min(done + 1, total)} of {total})
-        </span>
+        {what} {howFar !== '' && <span class="quiet">({howFar})</span>}
       </div>
-      <progress value={done} max={total} aria-label={what} />
+      {/* Without a value it shows that something is done, and not how much. */}
+      <progress {...(howFar !== '' && { value: done })} max={total} aria-label={what} />
       <div>
         <Button onClick={onCancel}>Cancel</Button>
       </div>

@@ -8,12 +8,13 @@ import type { ArtworkScan } from './schema.ts';
 /**
  * Looks an artwork through, page by page; `box` is the origin of drawn space. Takes about a second for each
  * hundred thousand painted objects, so it runs in a worker, once for each file. `report` hears how many pages
- * are done, and may take its time.
+ * are done, and may take its time; `pause` is waited for every few milliseconds of work, and may throw to stop.
  */
 export async function artworkScan(
   artwork: Artwork,
   box: PageBox,
   report: (done: number, total: number) => void | Promise<void> = () => undefined,
+  pause?: () => Promise<void>,
 ): Promise<ArtworkScan> {
   const document = await documentScan(artwork.file);
   const pages: ArtworkScan['pages'] = [];
@@ -22,7 +23,7 @@ export async function artworkScan(
   const total = artwork.pages.length;
   for (let number = 1; number <= total; number++) {
     await report(number - 1, total);
-    const page = await pageScan(artwork, number, box, imageInks);
+    const page = await pageScan(artwork, number, box, imageInks, pause);
     if (page.ok) pages.push(page.value);
     else problems.push({ page: number, ...page.problem });
   }

@@ -57,6 +57,7 @@ export function pageScan(
   number: number,
   box: PageBox,
   imageInks: ImageInks,
+  pause?: () => Promise<void>,
 ): Promise<Result<PageScan, ArtworkProblem>> {
   return withPdfProblems(async () => {
     const found = pageWithSpace(artwork, number, box);
@@ -65,6 +66,7 @@ export function pageScan(
     const { source, geometry, space } = found.value;
     const page: ContentPage = {
       ...(await contentPageFrom(file, source.page)),
+      ...(pause && { pause }),
       space,
       box: visibleBox(geometry, box),
     };

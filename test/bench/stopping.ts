@@ -1,0 +1,119 @@
+/**
+ * How soon long work stops when it is called off: `npm run bench stopping`. Each piece of work on a large artwork is begun again
+ * and again in the process for heavy work, called off at another moment each time, and waited for until nothing of it runs any
+ * more. The figure is the CPU that was used from the call to the end: a busy machine does not count.
+ */
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as passed } from 'node:timers/promises';
+import { acknowledgementOf } from '../../core/findings/layout/findings.ts';
+import type { Job } from '../../core/job/schema.ts';
+import type { Result } from '../../core/measure/result.ts';
+import { SHEET_KINDS } from '../../core/output/sheet-kind.ts';
+import { forkTaskProcess } from '../../main/tasks/forked-process.ts';
+import type { ArtworkAt } from '../../main/tasks/kept-artwork.ts';
+import { ProcessTasks } from '../../main/tasks/task-runner.ts';
+import type { TaskTools } from '../../main/tasks/task-tools.ts';
+import { flateArt, vectorArt } from './cut/art.ts';
+import { treeCpuSeconds } from './memory/process-tree.ts';
+import { twelvePanels } from './verify/twelve-panels.ts';
+
+const MOMENTS = 12;
+const PICTURE = { columns: 16_000, rows: 3600 };
+const OBJECTS = 300_000;
+/** A process that rests uses less than this between two looks. */
+const REST_SECONDS = 0.02;
+const LOOK_MS = 100;
+
+type Work = (tasks: ProcessTasks, tools: TaskTools) => Promise<Result<unknown>>;
+
+export async function run(): Promise<void> {
+  const folder = mkdtempSync(join(tmpdir(), 'panelwright-bench-stopping-'));
+  const staying = setInterval(() => undefined, LOOK_MS);
+  const figures: Record<string, number> = {};
+  try {
+    const arts = { picture: join(folder, 'picture.pdf'), vector: join(folder, 'vector.pdf') };
+    flateArt(arts.picture, PICTURE);
+    vectorArt(arts.vector, OBJECTS);
+    for (const [kind, path] of Object.entries(arts)) {
+      const artwork: ArtworkAt = { path, fileName: `${kind}.pdf`, box: 'crop' };
+      const job = await readyJob(artwork);
+      for (const [name, work] of Object.entries(worksOn(job, artwork, folder))) {
+        figures[`${kind} ${name}`] = await longestStop(work);
+        console.log(`${kind}, ${name}: ${figures[`${kind} ${name}`]} s`);
+      }
+    }
+    console.log(JSON.stringify({ longestSeconds: Math.max(...Object.values(figures)), ...figures }));
+  } finally {
+    clearInterval(staying);
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function worksOn(job: Job, artwork: ArtworkAt, folder: string): Readonly<Record<string, Work>> {
+  const side = { sideId: job.sides[0]!.id, layouts: 'sections', otherRollWidthsMm: [] } as const;
+  const outputs = join(folder, 'outputs');
+  mkdirSync(outputs, { recursive: true });
+  return {
+    reading: async (tasks, tools) => await tasks.run('artworkFacts', { ...artwork, isBrief: true }, tools),
+    check: async (tasks, tools) => await tasks.run('check', { job, artwork }, tools),
+    plan: async (tasks, tools) => await tasks.run('plan', { job, ...side, artwork }, tools),
+    ink: async (tasks, tools) => await tasks.run('coverage', { job, artwork }, tools),
+    sheets: async (tasks, tools) =>
+      await tasks.run('sheets', { job, kinds: ['map', 'ticket'], artwork }, tools),
+    output: async (tasks, tools) =>
+      await tasks.run('output', { job, artwork, jobFolder: outputs, sheets: [...SHEET_KINDS] }, tools),
+  };
+}
+
+/** At evenly spaced moments of its whole length, which the first run tells. */
+async function longestStop(work: Work): Promise<number> {
+  const wholeMs = await lengthMs(work);
+  let longest = 0;
+  for (let n = 1; n <= MOMENTS; n++)
+    longest = Math.max(longest, await stopSeconds(work, (wholeMs * n) / (MOMENTS + 1)));
+  return Math.round(longest * 100) / 100;
+}
+
+async function lengthMs(work: Work): Promise<number> {
+  const tasks = new ProcessTasks(forkTaskProcess);
+  const begun = performance.now();
+  const done = await work(tasks, { signal: new AbortController().signal, report: () => undefined });
+  if (!done.ok) throw new Error(done.problem.message);
+  const lengthMs = performance.now() - begun;
+  await tasks.close();
+  return lengthMs;
+}
+
+async function stopSeconds(work: Work, afterMs: number): Promise<number> {
+  const tasks = new ProcessTasks(forkTaskProcess);
+  const abort = new AbortController();
+  const done = work(tasks, { signal: abort.signal, report: () => undefined });
+  await passed(afterMs);
+  const begun = treeCpuSeconds(process.pid);
+  abort.abort();
+  await done;
+  let used = treeCpuSeconds(process.pid);
+  for (;;) {
+    await passed(LOOK_MS);
+    const next = treeCpuSeconds(process.pid);
+    if (next - used <= REST_SECONDS) break;
+    used = next;
+  }
+  await tasks.close();
+  return used - begun;
+}
+
+async function readyJob(artwork: ArtworkAt): Promise<Job> {
+  const tasks = new ProcessTasks(forkTaskProcess);
+  const tools = { signal: new AbortController().signal, report: () => undefined };
+  const facts = await tasks.run('artworkFacts', { ...artwork, isBrief: true }, tools);
+  if (!facts.ok) throw new Error(facts.problem.message);
+  const job = twelvePanels(facts.value.reference);
+  const checked = await tasks.run('check', { job, artwork }, tools);
+  await tasks.close();
+  if (!checked.ok) throw new Error(checked.problem.message);
+  const acknowledgements = checked.value.blocking.map((each) => acknowledgementOf(each, 'Prepress', 'Seen.'));
+  return { ...job, acknowledgements };
+}
