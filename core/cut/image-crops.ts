@@ -1,15 +1,14 @@
 /** Which pixels of which image each panel gets. */
-import { type PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
+import { PDFName, PDFStream } from 'pdf-lib';
 import type { AreaContent, ImageNeed } from '../pdf/content/content-for-areas.ts';
 import { imageInfoFrom } from '../pdf/content/image-info.ts';
-import { boolOf, numberOf } from '../pdf/file/dict-values.ts';
+import { numberOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import { StoredStream } from '../pdf/file/stored-stream.ts';
 import type { CroppedImage, ImageCrop, ImagePart } from '../pdf/images/cropped-image.ts';
 import {
   type FlateCodec,
   type ImageDescription,
-  type ImageFilter,
   type ImageForm,
   type ImageProblem,
   imageCropPlans,
@@ -17,6 +16,7 @@ import {
   imagePixelWindow,
   type PixelWindow,
 } from '../pdf/images/image-crop.ts';
+import { imageFilters } from '../pdf/images/image-filters.ts';
 import { type Matrix, matrixProduct } from '../pdf/page/page-space.ts';
 
 /** A crop has to be worth its while: that many bytes less, and that share of the image. */
@@ -155,10 +155,6 @@ export async function description(
   file: PdfFile,
 ): Promise<Described> {
   const info = await imageInfoFrom(stream.dict, stream, undefined, file, async () => undefined);
-  const filters: ImageFilter[] = [];
-  for (const { name, params } of await file.streamFilters(stream)) {
-    filters.push({ name, parms: await plainParms(params, file) });
-  }
   return {
     stream,
     key,
@@ -170,18 +166,7 @@ export async function description(
       (await file.entry(stream.dict, 'Decode')) !== undefined ||
       (numberOf(await file.entry(stream.dict, 'SMaskInData')) ?? 0) !== 0 ||
       info.isStencil,
-    filters,
+    filters: await imageFilters(stream, file),
     storedBytes: stream instanceof StoredStream ? stream.length : stream.getContentsSize(),
   };
-}
-
-/** Numbers and switches; streams among the parameters belong to codings that are not cropped. */
-async function plainParms(params: PDFDict | undefined, file: PdfFile): Promise<ImageFilter['parms']> {
-  const plain: Record<string, number | boolean> = {};
-  for (const [key, value] of params?.entries() ?? []) {
-    const object: PDFObject | undefined = await file.resolved(value);
-    const read = numberOf(object) ?? boolOf(object);
-    if (read !== undefined) plain[key.decodeText()] = read;
-  }
-  return plain;
 }

@@ -26,8 +26,9 @@ import { PanelStream } from '../pdf/write/panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
 import { type Blending, blendingOf, stateBlend } from './plate-blending.ts';
 import { CONTENT_START, contentInPlates, type DeviceKind, STAND_IN_NAMES } from './plate-content.ts';
-import { InkImages, imageOfInks, isStencil, type PickedImage } from './plate-image.ts';
+import { InkImages, imageOfInks, isStencil } from './plate-image.ts';
 import { type PlatePass, PlateSpaces } from './plate-spaces.ts';
+import type { PickedImage } from './row-averages.ts';
 
 /** What a picture gets anew. */
 const IMAGE_KEYS = new Set(['ColorSpace', 'Length', 'Metadata']);
@@ -70,7 +71,7 @@ export async function writePlates(
   output: FileOutput,
   tools: PlateTools,
 ): Promise<void> {
-  const document = new PlateDocument(artwork, pass, tools.images ?? new InkImages());
+  const document = new PlateDocument(artwork, pass, tools);
   await document.add(pageNumber);
   await document.write(output, tools);
 }
@@ -95,6 +96,7 @@ class PlateDocument {
   readonly #plain: ObjectCopier;
   readonly #spaces: PlateSpaces;
   readonly #images: InkImages;
+  readonly #tools: PlateTools;
   /** By what the group around them blends. */
   readonly #made: MadeOf<PDFObject, PDFRef> = { inks: new Map(), light: new Map(), gray: new Map() };
   readonly #resources: MadeOf<PDFDict, PDFDict> = { inks: new Map(), light: new Map(), gray: new Map() };
@@ -103,8 +105,9 @@ class PlateDocument {
   readonly #pagesRef = this.#context.nextRef();
   readonly #pageRef = this.#context.nextRef();
 
-  constructor(artwork: Artwork, pass: PlatePass, images: InkImages) {
-    this.#images = images;
+  constructor(artwork: Artwork, pass: PlatePass, tools: PlateTools) {
+    this.#images = tools.images ?? new InkImages();
+    this.#tools = tools;
     this.#artwork = artwork;
     this.#file = artwork.file;
     this.#plain = new ObjectCopier(artwork.file, this.#context);
@@ -269,7 +272,9 @@ class PlateDocument {
     const image = shown && (await imageOfInks(this.#file, dict));
     if (shown && image) {
       const picked =
-        shown.length === 0 ? this.#spaces.paper : await this.#images.picked(this.#file, stream, image, shown);
+        shown.length === 0
+          ? this.#spaces.paper
+          : await this.#images.picked(this.#file, stream, image, shown, this.#tools);
       if (picked) return this.#imageOfSamples(dict, picked);
     }
     const made = await this.#plain.copyDict(dict, (key) => !IMAGE_KEYS.has(key.decodeText()));

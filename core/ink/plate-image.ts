@@ -3,23 +3,24 @@
  * every pixel takes a renderer seconds; and made fewer by averages, which leave the mean of every area as it was.
  */
 import type { PDFDict, PDFStream } from 'pdf-lib';
+import type { FlateCodec } from '../pdf/file/byte-stream.ts';
 import { arrayOf, boolOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
+import { isPdfProblem } from '../pdf/file/pdf-problem.ts';
+import { imageFilters } from '../pdf/images/image-filters.ts';
+import { bytesDecoded, imageForm } from '../pdf/images/image-form.ts';
+import { ImageFault } from '../pdf/images/image-problem.ts';
+import { RowReader } from '../pdf/images/raster-rows.ts';
 import { type PictureForm, type PictureSamples, pictureForm, pictureSamples } from './picture-samples.ts';
+import { averagingFactor, INKS, type PickedImage, RowAverages } from './row-averages.ts';
 
-/** More pixels than this show nothing at the resolution of a coverage. */
-const MAX_PIXELS = 4_000_000;
-/** A larger JPEG is taken by the means of its blocks: drawn pixel by pixel it takes a renderer minutes. */
-const MAX_JPEG_PIXELS = 16_000_000;
-const INKS = 4;
-
-export interface PickedImage {
-  readonly widthPx: number;
-  readonly heightPx: number;
-  /** Light as DeviceGray or DeviceRGB, 8 bits a sample. */
-  readonly samples: Uint8Array;
-}
-
+/**
+ * A larger picture is averaged while it is unpacked and never held; a larger JPEG is taken by the means of its blocks: drawn
+ * pixel by pixel it takes a renderer minutes.
+ */
+const MAX_HELD_PIXELS = 16_000_000;
+/** Enough for the head of a JPEG. */
+const HEAD_CHUNK_BYTES = 1 << 16;
 /** Undefined where an image of four inks is packed in a way that cannot be undone here, or masked by its colors. */
 export async function imageOfInks(file: PdfFile, dict: PDFDict): Promise<PictureForm | undefined> {
   const form = await pictureForm(file, dict, INKS);
@@ -35,15 +36,16 @@ export class InkImages {
   readonly #kept = new Map<PDFStream, PickedImage | undefined>();
   #keptBytes = 0;
 
-  /** Undefined where the data are not there as samples: a smaller JPEG, a damaged picture, a huge one. */
+  /** Undefined where the data are not there as samples: a smaller JPEG, a damaged picture. */
   async picked(
     file: PdfFile,
     stream: PDFStream,
     image: PictureForm,
     inks: readonly number[],
+    tools: AveragingTools,
   ): Promise<PickedImage | undefined> {
     if (!this.#kept.has(stream)) {
-      this.#keep(stream, await averageImage(file, stream, image));
+      this.#keep(stream, await averageImage(file, stream, image, tools));
     }
     const all = this.#kept.get(stream);
     return all && inksOf(all, inks);
@@ -69,48 +71,80 @@ function inksOf({ widthPx, heightPx, samples }: PickedImage, inks: readonly numb
   return { widthPx, heightPx, samples: picked };
 }
 
+export interface AveragingTools {
+  readonly flate: FlateCodec;
+  /** Is waited for now and then; it may throw to stop. */
+  pause?(): Promise<void>;
+}
+
 /** All four inks. */
 async function averageImage(
   file: PdfFile,
   stream: PDFStream,
   image: PictureForm,
+  tools: AveragingTools,
 ): Promise<PickedImage | undefined> {
-  const isLarge = image.widthPx * image.heightPx > MAX_JPEG_PIXELS;
+  const isLarge = image.widthPx * image.heightPx > MAX_HELD_PIXELS;
+  const passing = isLarge ? await averageRows(file, stream, image, tools) : undefined;
+  if (passing) return passing;
   const read = await pictureSamples(file, stream, image, isLarge);
   return read && averaged(read, image);
+}
+
+/** The same of a picture that is never held; undefined where it cannot be read in rows. */
+async function averageRows(
+  file: PdfFile,
+  stream: PDFStream,
+  image: PictureForm,
+  { flate, pause }: AveragingTools,
+): Promise<PickedImage | undefined> {
+  const described = {
+    width: image.widthPx,
+    height: image.heightPx,
+    bitsPerComponent: image.bitsPerSample,
+    components: INKS,
+    filters: await imageFilters(stream, file),
+  };
+  const form = await imageForm(described, file.streamChunks(stream, HEAD_CHUNK_BYTES), flate);
+  if (!form.ok || form.value.kind !== 'raster') return undefined;
+  const { layout, predictor } = form.value.raster;
+  const averages = new RowAverages(image);
+  const reader = new RowReader(layout, predictor);
+  const upper = new Uint8Array(image.widthPx * INKS);
+  const ofEight = (samples: Uint8Array) => (image.bitsPerSample === 8 ? samples : upperBytes(samples, upper));
+  try {
+    for await (const chunk of bytesDecoded(file.streamChunks(stream), form.value.outer, flate)) {
+      reader.push(chunk, ({ samples }) => {
+        averages.push(ofEight(samples));
+        return !averages.isDone;
+      });
+      if (averages.isDone) return averages.image();
+      await pause?.();
+    }
+  } catch (error) {
+    if (!(error instanceof ImageFault || isPdfProblem(error))) throw error;
+  }
+  return undefined;
+}
+
+/** Of 16 bits the upper eight are taken. */
+function upperBytes(samples: Uint8Array, upper: Uint8Array): Uint8Array {
+  for (let at = 0; at < upper.length; at += 1) upper[at] = samples[2 * at]!;
+  return upper;
 }
 
 function averaged(
   { widthPx, heightPx, samples: bytes }: PictureSamples,
   { decode }: PictureForm,
 ): PickedImage {
-  const factor = Math.max(1, Math.ceil(Math.sqrt((widthPx * heightPx) / MAX_PIXELS)));
-  const width = Math.ceil(widthPx / factor);
-  const height = Math.ceil(heightPx / factor);
-  const samples = new Uint8ClampedArray(width * height * INKS);
-  if (factor === 1) {
+  if (averagingFactor({ widthPx, heightPx }) === 1) {
+    const samples = new Uint8ClampedArray(widthPx * heightPx * INKS);
     fillLight(samples, bytes, decode);
-    return { widthPx: width, heightPx: height, samples: new Uint8Array(samples.buffer) };
+    return { widthPx, heightPx, samples: new Uint8Array(samples.buffer) };
   }
-  const lows = Float64Array.from(decode, ([low]) => low);
-  const spans = Float64Array.from(decode, ([low, high]) => high - low);
-  const sums = new Uint32Array(width * INKS);
-  for (let row = 0; row < height; row += 1) {
-    const first = row * factor;
-    const last = Math.min(heightPx, first + factor);
-    sums.fill(0);
-    for (let y = first; y < last; y += 1) {
-      addRow(sums, bytes, y * widthPx * INKS, widthPx, factor);
-    }
-    for (let column = 0, at = 0; column < width; column += 1) {
-      const count = (last - first) * (Math.min(widthPx, (column + 1) * factor) - column * factor);
-      for (let ink = 0; ink < INKS; ink += 1, at += 1) {
-        const share = lows[ink]! + (sums[at]! / count / 255) * spans[ink]!;
-        samples[row * width * INKS + at] = 255 * (1 - share);
-      }
-    }
-  }
-  return { widthPx: width, heightPx: height, samples: new Uint8Array(samples.buffer) };
+  const averages = new RowAverages({ widthPx, heightPx, decode });
+  for (let row = 0; row < heightPx; row += 1) averages.push(bytes, row * widthPx * INKS);
+  return averages.image();
 }
 
 /** Light of each sample by itself. */
@@ -121,28 +155,6 @@ function fillLight(light: Uint8ClampedArray, bytes: Uint8Array, decode: PictureF
       (_, value) => 255 * (1 - (low + (value / 255) * (high - low))),
     );
     for (let at = ink; at < light.length; at += INKS) light[at] = lightOf[bytes[at]!]!;
-  }
-}
-
-/** Adds a row's samples, ink by ink, `factor` pixels to a sum: every sample of a picture passes here. */
-function addRow(sums: Uint32Array, bytes: Uint8Array, start: number, widthPx: number, factor: number): void {
-  let from = start;
-  for (let at = 0, x = 0; x < widthPx; at += INKS) {
-    const end = Math.min(widthPx, x + factor);
-    let a = 0;
-    let b = 0;
-    let c = 0;
-    let d = 0;
-    for (; x < end; x += 1, from += INKS) {
-      a += bytes[from]!;
-      b += bytes[from + 1]!;
-      c += bytes[from + 2]!;
-      d += bytes[from + 3]!;
-    }
-    sums[at]! += a;
-    sums[at + 1]! += b;
-    sums[at + 2]! += c;
-    sums[at + 3]! += d;
   }
 }
 

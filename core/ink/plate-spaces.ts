@@ -12,7 +12,7 @@ import { arrayOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
 import type { ObjectCopier } from '../pdf/write/object-copier.ts';
 import { functionOfInputs, functionPicked, functionWhite, type OutputPick } from './plate-functions.ts';
-import type { PickedImage } from './plate-image.ts';
+import type { PickedImage } from './row-averages.ts';
 
 /** The inks of one rendering: cyan, magenta and yellow as red, green and blue, or black as gray. */
 export type PlatePass = 'cyan-magenta-yellow' | 'black';
