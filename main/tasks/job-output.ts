@@ -84,7 +84,7 @@ async function stageOutput(
     artwork.reference.sha256,
     toWrite.map(({ layout, panel }) => panelToCut(job, layout, panel, fonts)),
     staged,
-    { signal, report: (done, total) => report({ what, done, total }) },
+    { signal, report: (done, total) => report({ what, done: done / Math.max(1, total), total: 1 }) },
   );
   if (!written.ok) return written;
   const panels = toWrite.map((item, i) => manifestPanel(request, item, written.value[i]!));

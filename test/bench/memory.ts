@@ -40,7 +40,7 @@ export const cutPeakMB1GB = async (folder: string): Promise<number> =>
 
 async function peakOf(part: 'plan' | 'cut', artwork: string, within: string): Promise<number> {
   const folder = mkdtempSync(join(within, `${part}-`));
-  await worked(WORK, ['prepare', folder, artwork]);
+  await worked(WORK, [part === 'plan' ? 'begin' : 'prepare', folder, artwork]);
   const peakMB = Math.round((await worked(WORK, [part, folder, artwork])).peakMB);
   rmSync(folder, { recursive: true });
   console.log(`${part} of ${megabytes(artwork)} MB: ${peakMB} MB at most`);

@@ -27,19 +27,29 @@ const SETTLE_MS = 3000;
 const [part, folder, path] = process.argv.slice(2) as [string, string, string];
 const jobPath = join(folder, 'job.json');
 const artwork: ArtworkAt = { path, fileName: basename(path), box: 'crop' };
-const figures = await ({ prepare, plan, cut, host }[part] ?? fail)();
+const figures = await ({ begin, prepare, plan, cut, host }[part] ?? fail)();
 console.log(JSON.stringify(figures));
 
 function fail(): never {
   throw new Error(`There is no part ${part}.`);
 }
 
-/** Writes a job of twelve panels that is ready to be cut: every warning is acknowledged. */
-async function prepare() {
+/** Writes a job of twelve panels. */
+async function begin() {
   return await withTasks(async (tasks) => {
     const { reference } = value(await tasks.run('artworkFacts', { ...artwork, isBrief: true }, TOOLS));
     const { production } = await readDemoJob(DEMO_JOBS.bookmobile);
     const job: Job = { ...twelvePanels(reference), ...(production && { production }) };
+    writeFileSync(jobPath, JSON.stringify(job));
+    return {};
+  });
+}
+
+/** The same, ready to be cut: every warning is acknowledged. */
+async function prepare() {
+  await begin();
+  return await withTasks(async (tasks) => {
+    const job = preparedJob();
     const { blocking } = value(await tasks.run('check', { job, artwork }, TOOLS));
     const acknowledgements = blocking.map((finding) => acknowledgementOf(finding, 'Prepress', 'Seen.'));
     writeFileSync(jobPath, JSON.stringify({ ...job, acknowledgements }));

@@ -241,6 +241,11 @@ describe('output', () => {
     expect(client.progress.map(({ what }) => what)).toEqual(
       expect.arrayContaining(['Cutting 2 panels', 'Drawing the sheets']),
     );
+    // The bytes that went by are a share to people.
+    for (const { what, done, total } of client.progress) {
+      expect(done).toBeLessThanOrEqual(total);
+      if (what === 'Cutting 2 panels') expect(total).toBe(1);
+    }
     expect((await client.reply('output:list', { jobId: job.id })).map(({ id }) => id)).toEqual([run.id]);
     const page = await client.reply('output:picture', {
       outputId: run.id,
