@@ -14,6 +14,8 @@ const CLEAR_LINE = '\r\u001b[K';
 export class Terminal {
   readonly #streams: Streams;
   readonly isJson: boolean;
+  /** The line that is shown; empty where none is. */
+  #progress = '';
 
   constructor(streams: Streams, isJson: boolean) {
     this.#streams = streams;
@@ -22,6 +24,7 @@ export class Terminal {
 
   /** With --json the value, otherwise the lines that people read. */
   printResult(value: unknown, lines: readonly string[]): void {
+    this.#clearProgress();
     const text = this.isJson ? JSON.stringify(value, undefined, 2) : lines.join('\n');
     if (text !== '') this.#streams.stdout.write(`${text}\n`);
   }
@@ -29,14 +32,21 @@ export class Terminal {
   /** One line that renews itself, on a terminal only. */
   printProgress(progress: Progress): void {
     if (!this.#streams.stderr.isTTY) return;
-    const isOver = progress.done >= progress.total;
+    if (progress.done >= progress.total) return this.#clearProgress();
     const howFar = progressText(progress);
     const line = printable(progress.what) + (howFar === '' ? '' : ` (${howFar})`);
-    this.#streams.stderr.write(isOver ? CLEAR_LINE : `${CLEAR_LINE}${line}`);
+    if (line === this.#progress) return;
+    this.#streams.stderr.write(`${CLEAR_LINE}${line}`);
+    this.#progress = line;
+  }
+
+  #clearProgress(): void {
+    if (this.#progress !== '') this.#streams.stderr.write(CLEAR_LINE);
+    this.#progress = '';
   }
 
   printProblem(problem: Problem): void {
-    if (this.#streams.stderr.isTTY) this.#streams.stderr.write(CLEAR_LINE);
+    this.#clearProgress();
     if (this.isJson) this.#streams.stdout.write(`${JSON.stringify({ problem }, undefined, 2)}\n`);
     else this.#streams.stderr.write(`${printable(problem.message)} ${printable(problem.remedy)}\n`);
   }
