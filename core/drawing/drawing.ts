@@ -16,7 +16,15 @@ export interface Drawing {
   readonly items: readonly Item[];
 }
 
-export type Item = LineItem | PolygonItem | RectItem | RectsItem | CircleItem | TextItem | PictureItem;
+export type Item =
+  | LineItem
+  | PolygonItem
+  | RectItem
+  | RectsItem
+  | CircleItem
+  | TextItem
+  | PictureItem
+  | StampItem;
 
 interface Tagged {
   /** What the item belongs to: a mark, a table, a block of a sheet. */
@@ -107,6 +115,12 @@ export interface PictureItem extends Tagged {
   readonly kind: 'picture';
   readonly rect: Rect;
   readonly picture: RasterPicture;
+}
+
+/** Where the stamp of the document stands, see document-stamp.ts. */
+export interface StampItem extends Tagged {
+  readonly kind: 'stamp';
+  readonly rect: Rect;
 }
 
 /** Of the em, measured on Noto Sans: height of a capital, room above the base line, room below it. */

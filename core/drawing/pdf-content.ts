@@ -1,12 +1,12 @@
 import { type Mm, ptFromMm } from '../measure/units.ts';
-import type { Drawing, Fill, Item, Stroke, TextItem } from './drawing.ts';
+import type { Drawing, Fill, Item, PictureItem, StampItem, Stroke, TextItem } from './drawing.ts';
 
-/** How a writer puts text and pictures on the page; both need resources that only a document can hold. */
+/** How a writer puts text, pictures and stamps on the page; they need resources that only a document can hold. */
 export interface ContentPainter {
   /** Operators that paint one line of text with its origin and turn; color is already set. */
   text(item: TextItem, page: PageUnits): string;
-  /** Name of the image resource. */
-  picture(item: Extract<Item, { kind: 'picture' }>): string;
+  /** Name of a resource that fills a square of one unit: an image, or the form of a stamp. */
+  square(item: PictureItem | StampItem): string;
 }
 
 /** Changes drawing millimeters to the unit of a page or form whose origin is at the bottom left. */
@@ -53,9 +53,10 @@ function itemOperators(item: Item, page: PageUnits, black: BlackKind, painter: C
       return painted(circlePath(item, page), item, page, black);
     case 'text':
       return `${grayOperator(item.black, black, false)}\n${painter.text(item, page)}`;
-    case 'picture': {
+    case 'picture':
+    case 'stamp': {
       const { rect } = item;
-      return `${page.length(rect.width)} 0 0 ${page.length(rect.height)} ${page.x(rect.x)} ${page.y(rect.y + rect.height)} cm /${painter.picture(item)} Do`;
+      return `${page.length(rect.width)} 0 0 ${page.length(rect.height)} ${page.x(rect.x)} ${page.y(rect.y + rect.height)} cm /${painter.square(item)} Do`;
     }
   }
 }

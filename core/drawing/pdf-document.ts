@@ -1,6 +1,13 @@
 import { PDFDict, PDFDocument, PDFHexString, PDFName, PDFPage, type PDFRef, PDFString } from 'pdf-lib';
 import { ptFromMm } from '../measure/units.ts';
 import { DOCUMENT_MARK } from './document-mark.ts';
+import {
+  type DocumentStamp,
+  stampedIdentifier,
+  stampedTitleDigits,
+  stampLookName,
+  stampOperators,
+} from './document-stamp.ts';
 import type { Drawing, RasterPicture } from './drawing.ts';
 import { embeddedFaces } from './embedded-faces.ts';
 import type { FontLibrary } from './font-library.ts';
@@ -15,6 +22,8 @@ export interface DocumentFacts {
   readonly date: string;
   /** 64 hexadecimal digits that name this document, from the job and its artwork; the file identifier begins with it. */
   readonly sha256: string;
+  /** What stamp items of the drawings show; its word ends the title. */
+  readonly stamp?: DocumentStamp | undefined;
 }
 
 /** Writes drawings as the pages of a PDF 1.7 document, one page each. */
@@ -24,37 +33,80 @@ export async function pdfFromDrawings(
   fonts: FontLibrary,
 ): Promise<Uint8Array> {
   const doc = await PDFDocument.create({ updateMetadata: false });
-  const faces = embeddedFaces(doc.context, drawings, fonts);
-  const pictures = new Map<RasterPicture, PDFRef>();
+  const { context } = doc;
+  const { stamp } = facts;
+  // First in the file, where documentStamped looks for it.
+  const stampRef = stamp && context.nextRef();
+  writeFacts(doc, facts);
+  const looks = stamp?.looks.map(({ drawing }) => drawing) ?? [];
+  const faces = embeddedFaces(context, [...drawings, ...looks], fonts);
+  const pictures = new Map<RasterPicture, readonly [string, PDFRef]>();
 
-  for (const drawing of drawings) {
-    const page = PDFPage.create(doc);
-    page.setSize(ptFromMm(drawing.widthMm), ptFromMm(drawing.heightMm));
-    const fontNames = PDFDict.withContext(doc.context);
-    const pictureNames = PDFDict.withContext(doc.context);
+  const pictureNamed = (picture: RasterPicture): readonly [string, PDFRef] => {
+    const known = pictures.get(picture);
+    if (known) return known;
+    const named = [`Im${pictures.size + 1}`, embedPicture(doc, picture)] as const;
+    pictures.set(picture, named);
+    return named;
+  };
+  const painted = (drawing: Drawing) => {
+    const fontNames = PDFDict.withContext(context);
+    const squares = PDFDict.withContext(context);
     const painter: ContentPainter = {
       text: (item, units) => faces.text(item, units, fontNames),
-      picture: ({ picture }) => {
-        const ref = pictures.get(picture) ?? embedPicture(doc, picture);
-        pictures.set(picture, ref);
-        const name = `Im${[...pictures.keys()].indexOf(picture) + 1}`;
-        pictureNames.set(PDFName.of(name), ref);
+      square: (item) => {
+        const [name, ref] = item.kind === 'picture' ? pictureNamed(item.picture) : ['Stamp', stampRef!];
+        squares.set(PDFName.of(name), ref);
         return name;
       },
     };
-    const content = doc.context.flateStream(contentFromDrawing(drawing, 'pt', 'gray', painter));
-    page.node.set(PDFName.of('Contents'), doc.context.register(content));
-    const resources = doc.context.obj({});
+    const operators = contentFromDrawing(drawing, 'pt', 'gray', painter);
+    const resources = context.obj({});
     resources.set(PDFName.of('Font'), fontNames);
-    resources.set(PDFName.of('XObject'), pictureNames);
+    resources.set(PDFName.of('XObject'), squares);
+    return { operators, resources };
+  };
+
+  if (stamp && stampRef) {
+    const names = PDFDict.withContext(context);
+    for (const [index, look] of looks.entries()) {
+      const { operators, resources } = painted(look);
+      const form = context.flateStream(operators, { ...formEntries(look), Resources: resources });
+      names.set(PDFName.of(stampLookName(index)), context.register(form));
+    }
+    const shown = stamp.looks.findIndex(({ word }) => word === stamp.word);
+    const entries = formEntries(looks[0]!);
+    const form = { ...entries, Matrix: fillingSquare(entries.BBox), Resources: { XObject: names } };
+    context.assign(stampRef, context.stream(stampOperators(shown), form));
+  }
+  for (const drawing of drawings) {
+    const page = PDFPage.create(doc);
+    page.setSize(ptFromMm(drawing.widthMm), ptFromMm(drawing.heightMm));
+    const { operators, resources } = painted(drawing);
+    page.node.set(PDFName.of('Contents'), context.register(context.flateStream(operators)));
     page.node.set(PDFName.of('Resources'), resources);
     doc.addPage(page);
   }
 
   faces.finish();
-  writeFacts(doc, facts);
-  return doc.save({ useObjectStreams: true, addDefaultPage: false });
+  // Facts that a stamp may change must not be packed with other objects.
+  return doc.save({ useObjectStreams: !stamp, addDefaultPage: false });
 }
+
+const formEntries = ({ widthMm, heightMm }: Drawing) => ({
+  Type: 'XObject',
+  Subtype: 'Form',
+  BBox: [0, 0, ptFromMm(widthMm), ptFromMm(heightMm)] as const,
+});
+
+const fillingSquare = ([, , width, height]: readonly [number, number, number, number]) => [
+  1 / width,
+  0,
+  0,
+  1 / height,
+  0,
+  0,
+];
 
 function embedPicture(doc: PDFDocument, picture: RasterPicture): PDFRef {
   const image = doc.context.flateStream(picture.rgb, {
@@ -68,19 +120,24 @@ function embedPicture(doc: PDFDocument, picture: RasterPicture): PDFRef {
   return doc.context.register(image);
 }
 
-function writeFacts(doc: PDFDocument, facts: DocumentFacts): void {
+function writeFacts(doc: PDFDocument, { title, author, subject, date, sha256, stamp }: DocumentFacts): void {
   const { context, catalog } = doc;
-  const date = PDFString.of(`D:${facts.date.replaceAll('-', '')}000000Z`);
+  const issued = PDFString.of(`D:${date.replaceAll('-', '')}000000Z`);
+  const words = stamp?.looks.map(({ word }) => word) ?? [];
   const info = context.obj({});
-  info.set(PDFName.of('Title'), PDFHexString.fromText(facts.title));
-  info.set(PDFName.of('Author'), PDFHexString.fromText(facts.author));
-  info.set(PDFName.of('Subject'), PDFHexString.fromText(facts.subject));
+  info.set(
+    PDFName.of('Title'),
+    stamp ? PDFHexString.of(stampedTitleDigits(title, stamp.word, words)) : PDFHexString.fromText(title),
+  );
+  info.set(PDFName.of('Author'), PDFHexString.fromText(author));
+  info.set(PDFName.of('Subject'), PDFHexString.fromText(subject));
   info.set(PDFName.of('Creator'), PDFString.of('Panelwright'));
   info.set(PDFName.of('Producer'), PDFString.of('Panelwright'));
-  info.set(PDFName.of('CreationDate'), date);
-  info.set(PDFName.of('ModDate'), date);
+  info.set(PDFName.of('CreationDate'), issued);
+  info.set(PDFName.of('ModDate'), issued);
   context.trailerInfo.Info = context.register(info);
-  const identifier = PDFHexString.of(`${facts.sha256.slice(0, 32 - DOCUMENT_MARK.length)}${DOCUMENT_MARK}`);
+  const digits = `${sha256.slice(0, 32 - DOCUMENT_MARK.length)}${DOCUMENT_MARK}`;
+  const identifier = PDFHexString.of(stamp ? stampedIdentifier(digits, words.indexOf(stamp.word)) : digits);
   context.trailerInfo.ID = context.obj([identifier, identifier]);
   catalog.set(PDFName.of('Lang'), PDFString.of('en'));
   const preferences = context.obj({ DisplayDocTitle: true, PrintScaling: 'None' });

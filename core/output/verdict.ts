@@ -7,3 +7,6 @@ export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
   verified: 'VERIFIED',
   failed: 'NOT RELEASED',
 };
+
+/** In the order in which a sheet holds them. */
+export const STAMP_WORDS: readonly string[] = Object.values(VERDICT_WORDS);

@@ -3,7 +3,6 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsInInstallOrder } from '../layout/side-order.ts';
-import type { Verdict } from '../output/verdict.ts';
 import { listBlock } from './blocks.ts';
 import { cautionEntries, toolEntries } from './cautions.ts';
 import { isTwoColumns } from './column-pages.ts';
@@ -27,7 +26,8 @@ export interface InstallMapOptions {
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
   /** For a reprint: only the sides of these panels, with the panels marked. */
   readonly reprintedIds?: readonly string[];
-  readonly verdict?: Verdict;
+  /** Whether each page says what the verification of the panels said. */
+  readonly hasStamp?: boolean;
 }
 
 export const INSTALL_MAP = 'Install map';

@@ -2,7 +2,6 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import type { Verdict } from '../output/verdict.ts';
 import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
 import { flowed } from './flow.ts';
@@ -17,7 +16,8 @@ export const PACKING_LIST = 'Packing list';
 export interface PackingListOptions {
   readonly fonts: FontMetrics;
   readonly sheet?: SheetSizeName;
-  readonly verdict?: Verdict;
+  /** Whether each page says what the verification of the panels said. */
+  readonly hasStamp?: boolean;
 }
 
 /** What goes into the box beside the panels. */

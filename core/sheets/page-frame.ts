@@ -7,7 +7,7 @@ import { jobCodeText, qrCode, qrItem } from './qr-code.ts';
 import { keepLongText, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';
 import type { SheetSize } from './sheet-size.ts';
-import { verdictBox } from './verdict-box.ts';
+import { stampItem } from './verdict-stamp.ts';
 
 /** One printed page: a drawing that knows what it is called and how large its sheet is. */
 export interface Sheet extends Drawing {
@@ -95,10 +95,10 @@ function headItems(context: SheetContext, head: PageHead): Item[] {
     items.push(...travel.items);
     titleEnd = travel.left - 6;
   }
-  if (context.verdict) {
-    const verdict = verdictBox(fonts, context.verdict, titleEnd, baseline);
-    items.push(...verdict.items);
-    titleEnd = verdict.left - 6;
+  if (context.hasStamp) {
+    const stamp = stampItem(fonts, { at: { x: titleEnd, y: baseline - 5.65 }, anchor: 'end' }, 'head stamp');
+    items.push(stamp);
+    titleEnd = stamp.rect.x - 6;
   }
   if (head.scale) {
     const scale = textLine(fonts, head.scale, styleOf('bold', 6.5), {

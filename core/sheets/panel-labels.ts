@@ -6,11 +6,11 @@ import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { VERDICT_WORDS, type Verdict } from '../output/verdict.ts';
 import { type LabelSheet, labelRect, labelsPerSheet } from './label-sheet.ts';
 import type { Sheet } from './page-frame.ts';
 import { panelCodeText, qrCode, qrItem } from './qr-code.ts';
 import { sheetSize } from './sheet-length.ts';
+import { stampItem } from './verdict-stamp.ts';
 
 export const PANEL_LABELS = 'Panel labels';
 
@@ -21,14 +21,15 @@ export interface PanelLabelOptions {
   readonly skip?: number;
   /** Only these panels, for a reprint; all where absent. */
   readonly panelIds?: readonly string[];
-  readonly verdict?: Verdict;
+  /** Whether each label says what the verification of the panels said. */
+  readonly hasStamp?: boolean;
 }
 
 /** One label per panel, for the core or the box, in install order, side by side. */
 export function panelLabels(
   job: Job,
   layouts: readonly SideLayout[],
-  { fonts, sheet, skip = 0, panelIds, verdict }: PanelLabelOptions,
+  { fonts, sheet, skip = 0, panelIds, hasStamp = false }: PanelLabelOptions,
 ): readonly Sheet[] {
   const labels = layouts.flatMap((layout) =>
     layout.panels.filter(({ id }) => !panelIds || panelIds.includes(id)).map((panel) => ({ layout, panel })),
@@ -45,7 +46,7 @@ export function panelLabels(
       items: labels.flatMap(({ layout, panel }, index) => {
         const place = first + index;
         if (Math.floor(place / perSheet) !== page) return [];
-        return labelItems(fonts, labelRect(sheet, place % perSheet), { job, layout, panel, verdict });
+        return labelItems(fonts, labelRect(sheet, place % perSheet), { job, layout, panel, hasStamp });
       }),
     }),
   );
@@ -62,7 +63,7 @@ interface LabelSubject {
   readonly job: Job;
   readonly layout: SideLayout;
   readonly panel: Panel;
-  readonly verdict: Verdict | undefined;
+  readonly hasStamp: boolean;
 }
 
 function labelItems(fonts: FontMetrics, label: Rect, subject: LabelSubject): Item[] {
@@ -88,6 +89,13 @@ function labelItems(fonts: FontMetrics, label: Rect, subject: LabelSubject): Ite
     const size = (unit * share) / linesHeight(1, 1);
     const isBesideCode = y < room.y + codeMm;
     const width = isBesideCode ? textWidth : room.width;
+    if (text === STAMP) {
+      const height = unit * share * STAMP_SHARE;
+      const at = { x: room.x, y: y + (unit * share - height) / 2 };
+      items.push(stampItem(fonts, { at, anchor: 'start' }, tag, { widthMm: width, heightMm: height }));
+      y += unit * share;
+      continue;
+    }
     const style = styleOf(isStrong ? 'bold' : 'regular', Math.min(size, isStrong ? 16 : 5));
     const fitted = textFitted(fonts, text, style, width, Math.min(MIN_SIZE_MM, style.sizeMm));
     if (fitted) {
@@ -99,19 +107,24 @@ function labelItems(fonts: FontMetrics, label: Rect, subject: LabelSubject): Ite
   return items;
 }
 
+/** In place of the text of a line. */
+const STAMP = Symbol('stamp');
+/** Of the height of its line, so that the box keeps clear of the lines beside it. */
+const STAMP_SHARE = 0.9;
+
 interface LabelLine {
-  readonly text: string;
+  readonly text: string | typeof STAMP;
   readonly share: number;
   readonly isStrong: boolean;
 }
 
-function labelLines({ job, layout, panel, verdict }: LabelSubject, isLow: boolean): LabelLine[] {
+function labelLines({ job, layout, panel, hasStamp }: LabelSubject, isLow: boolean): LabelLine[] {
   const unit = job.displayUnit;
   const place = `${panel.number} of ${layout.panels.length} · ${layout.side.name}`;
   const finished = `Finished ${sheetSize(panel.net, unit)} ${unit}`;
   const strong = (text: string, share: number): LabelLine => ({ text, share, isStrong: true });
   const plain = (text: string): LabelLine => ({ text, share: 1, isStrong: false });
-  const word = verdict ? [strong(VERDICT_WORDS[verdict], 1)] : [];
+  const word: readonly LabelLine[] = hasStamp ? [{ text: STAMP, share: 1, isStrong: true }] : [];
   if (isLow) {
     return [
       strong(panel.label, 2.4),

@@ -2,7 +2,6 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { type TextStyle, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
-import type { Verdict } from '../output/verdict.ts';
 import type { SheetSize } from './sheet-size.ts';
 
 /** A text that did not fit where it belongs; it is printed whole at the end of the sheets. */
@@ -20,8 +19,8 @@ export interface SheetContext {
   readonly longTexts: LongText[];
   /** Panels that are made again; empty for a first run. */
   readonly reprintedIds: ReadonlySet<string>;
-  /** Stands on every page; absent where the sheets go with no output. */
-  readonly verdict: Verdict | undefined;
+  /** Whether each page says what the verification of the panels said; not so where the sheets go with no output. */
+  readonly hasStamp: boolean;
   /** Share of the usual space between rows and blocks; 1, or less where that saves a page. */
   readonly spacing: number;
 }
@@ -32,15 +31,15 @@ export const sheetContext = (
   size: SheetSize,
   {
     reprintedIds = [],
-    verdict,
-  }: { readonly reprintedIds?: readonly string[]; readonly verdict?: Verdict } = {},
+    hasStamp = false,
+  }: { readonly reprintedIds?: readonly string[]; readonly hasStamp?: boolean } = {},
 ): SheetContext => ({
   job,
   fonts,
   size,
   longTexts: [],
   reprintedIds: new Set(reprintedIds),
-  verdict,
+  hasStamp,
   spacing: 1,
 });
 

@@ -10,7 +10,6 @@ import type { Panel } from '../layout/panel.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Mm } from '../measure/units.ts';
-import type { Verdict } from '../output/verdict.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
@@ -44,7 +43,8 @@ export interface TicketOptions {
   readonly sheet?: SheetSizeName;
   /** All findings of the job, see core/checks/findings/job-findings.ts. */
   readonly findings: readonly Finding[];
-  readonly verdict?: Verdict;
+  /** Whether each page says what the verification of the panels said. */
+  readonly hasStamp?: boolean;
 }
 
 /** Share of the columns of the first page that the roll plan may take. */

@@ -92,7 +92,7 @@ export async function reprintPanels(
   });
   if (!kept.ok) return kept;
   const panelIds = files.value.flatMap(({ panelId }) => panelId ?? []);
-  const written = { ...again.value, job: job.value, artwork, isReprint: true, panelIds };
+  const written = { ...again.value, job: job.value, artwork, panelIds };
   const verified = await verifyWritten({ archive, work }, written, tools);
   const remarks = [...again.value.remarks, ...verified.remarks];
   const { verification, files: changed } = verified;

@@ -1,78 +1,85 @@
-/** The sheets of an output get the word of its verdict: each is drawn again and replaced as a whole, by a rename. */
-import { rm, writeFile } from 'node:fs/promises';
+/** The sheets of an output get the word of its verdict: their stamps change, and each is replaced as a whole, by a rename. */
+import { existsSync } from 'node:fs';
+import { readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
-import { type DrawnKind, isDrawnKind, SHEET_KINDS } from '../../core/output/sheet-kind.ts';
-import { VERDICT_WORDS, type Verdict } from '../../core/output/verdict.ts';
+import { documentStamped } from '../../core/drawing/document-stamp.ts';
+import { isDrawnKind, SHEET_KINDS } from '../../core/output/sheet-kind.ts';
+import { STAMP_WORDS, VERDICT_WORDS, type Verdict } from '../../core/output/verdict.ts';
 import type { Archive } from '../archive/port.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import { hashFile, sha256Hex } from '../files/sha256.ts';
-import type { OutputSheet } from '../tasks/output-sheets.ts';
-import type { TaskTools } from '../tasks/task-tools.ts';
-import type { ActParts } from './service-parts.ts';
 import type { Written } from './written-files.ts';
 
 export interface SheetsOfVerdict {
   /** As they will be; in the vault already, where there is one. */
   readonly files: readonly OutputFile[];
-  readonly remarks: readonly string[];
   /** Replaces the sheets in the folder of the output. Returns what there is to say about it. */
   write(): Promise<string[]>;
 }
 
-type Parts = Pick<ActParts, 'work'> & { readonly archive: Archive | undefined };
+interface StampedSheet {
+  readonly file: OutputFile;
+  readonly bytes: Uint8Array;
+}
 
-export async function drawSheetsOfVerdict(
-  { archive, work }: Parts,
-  written: Written,
+export async function stampSheets(
+  archive: Archive | undefined,
+  { files, folder }: Pick<Written, 'files' | 'folder'>,
   verdict: Verdict,
-  tools: TaskTools,
 ): Promise<SheetsOfVerdict> {
-  const { artwork, job, manifest, isReprint, folder } = written;
-  const kinds = written.files.flatMap(({ kind }) => drawnKind(kind));
-  if (kinds.length === 0 || !artwork.ok) return { files: [], remarks: [], write: async () => [] };
-  const request = { job, manifest, isReprint, kinds, verdict, artwork: artwork.value };
-  const drawn = await work.run(
-    'verdictSheets',
-    { ...request, ...(archive && { archiveFolder: archive.folder }) },
-    tools,
-  );
-  if (!drawn.ok) {
-    const { message, remedy } = drawn.problem;
-    return {
-      files: [],
-      remarks: [`The sheets do not say ${VERDICT_WORDS[verdict]} yet. ${message} ${remedy}`],
-      write: async () => [],
-    };
+  const word = VERDICT_WORDS[verdict];
+  const sheets: StampedSheet[] = [];
+  const changed: string[] = [];
+  for (const file of files.filter(isDrawnSheet)) {
+    const path = join(folder, file.name);
+    const before = await bytesAsWritten(archive, path, file.sha256);
+    const bytes = before && documentStamped(before, STAMP_WORDS, word);
+    if (bytes) {
+      const now = { ...file, sha256: sha256Hex(bytes), sizeBytes: bytes.length };
+      sheets.push({ file: now, bytes });
+    } else changed.push(path);
   }
-  const sheets = drawn.value;
   if (archive) await keepSheets(archive, sheets);
-  const files = sheets.map(({ kind, name, bytes }): OutputFile => {
-    return { name, kind, sha256: sha256Hex(bytes), sizeBytes: bytes.length };
-  });
-  const before = new Map(written.files.map(({ name, sha256 }) => [name, sha256]));
+  const hashes = new Map(files.map(({ name, sha256 }) => [name, sha256]));
   const isOurs = async (name: string, sha256: string): Promise<boolean> =>
-    before.get(name) === sha256 || (await archive?.vault.has(sha256)) === true;
+    hashes.get(name) === sha256 || (await archive?.vault.has(sha256)) === true;
   return {
-    files,
-    remarks: [],
-    write: async () => await replaceSheets(folder, sheets, verdict, isOurs),
+    files: sheets.map(({ file }) => file),
+    write: async () => [
+      ...changed.filter((path) => existsSync(path)).map((path) => changedRemark(path, word)),
+      ...(await replaceSheets(folder, sheets, word, isOurs)),
+    ],
   };
 }
 
-function drawnKind(kind: OutputFile['kind']): DrawnKind[] {
+function isDrawnSheet({ kind }: OutputFile): boolean {
   const sheet = SHEET_KINDS.find((known) => known === kind);
-  return sheet && isDrawnKind(sheet) ? [sheet] : [];
+  return sheet !== undefined && isDrawnKind(sheet);
 }
 
-async function keepSheets({ vault }: Archive, sheets: readonly OutputSheet[]): Promise<void> {
+/** Undefined where neither the vault nor the folder has it any more. */
+async function bytesAsWritten(
+  archive: Archive | undefined,
+  path: string,
+  sha256: string,
+): Promise<Uint8Array | undefined> {
+  const places = archive ? [await archive.vault.path(sha256), path] : [path];
+  for (const place of places) {
+    const bytes = await readFile(place).catch(() => undefined);
+    if (bytes && sha256Hex(bytes) === sha256) return bytes;
+  }
+  return undefined;
+}
+
+async function keepSheets({ vault }: Archive, sheets: readonly StampedSheet[]): Promise<void> {
   const scratch = makeScratchFolder('sheets');
   try {
-    for (const { name, bytes } of sheets) {
-      await writeFile(join(scratch, name), bytes);
-      await vault.add(join(scratch, name));
+    for (const { file, bytes } of sheets) {
+      await writeFile(join(scratch, file.name), bytes);
+      await vault.add(join(scratch, file.name));
     }
   } finally {
     await rm(scratch, { recursive: true, force: true });
@@ -82,25 +89,27 @@ async function keepSheets({ vault }: Archive, sheets: readonly OutputSheet[]): P
 /** A sheet that somebody has changed or taken away stays so, and one that cannot be replaced keeps its word; both are said. */
 async function replaceSheets(
   folder: string,
-  sheets: readonly OutputSheet[],
-  verdict: Verdict,
+  sheets: readonly StampedSheet[],
+  word: string,
   isOurs: (name: string, sha256: string) => Promise<boolean>,
 ): Promise<string[]> {
   const remarks: string[] = [];
-  for (const { name, bytes } of sheets) {
-    const path = join(folder, name);
+  for (const { file, bytes } of sheets) {
+    const path = join(folder, file.name);
     try {
       const { sha256 } = await hashFile(path);
-      if (sha256 === sha256Hex(bytes)) continue;
-      if (await isOurs(name, sha256)) await writeFileAtomically(path, bytes);
-      else remarks.push(`${path} was changed by somebody, so it does not say ${VERDICT_WORDS[verdict]}.`);
+      if (sha256 === file.sha256) continue;
+      if (await isOurs(file.name, sha256)) await writeFileAtomically(path, bytes);
+      else remarks.push(changedRemark(path, word));
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code === 'ENOENT') continue;
       const problem = fileProblem(error, path);
       if (!problem) throw error;
-      const { message, remedy } = problem;
-      remarks.push(`${path} does not say ${VERDICT_WORDS[verdict]} yet. ${message} ${remedy}`);
+      remarks.push(`${path} does not say ${word} yet. ${problem.message} ${problem.remedy}`);
     }
   }
   return remarks;
 }
+
+const changedRemark = (path: string, word: string): string =>
+  `${path} was changed by somebody, so it does not say ${word}.`;

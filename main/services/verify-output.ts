@@ -31,7 +31,7 @@ export async function verifyOutput(
 ): Promise<Result<VerifiedOutput>> {
   const output = await archive.outputs.find(outputId);
   if (!output.ok) return output;
-  const { document, artworkSha256, folder, files, kind } = output.value;
+  const { document, artworkSha256, folder, files } = output.value;
   const job = jobFromJson(document);
   if (!job.ok) return job;
   const manifest = await readKeptManifest(archive.vault, output.value);
@@ -49,12 +49,11 @@ export async function verifyOutput(
     files,
     job: job.value,
     artwork,
-    isReprint: kind === 'reprint',
     panelIds,
   };
   const report = await verificationOf({ work }, written, tools);
   if (!report.ok) return report;
-  const { verification, remarks } = await keepVerdict({ archive, work }, written, report.value, tools);
+  const { verification, remarks } = await keepVerdict({ archive }, written, report.value, tools);
   return resultOk({ verification, remarks });
 }
 

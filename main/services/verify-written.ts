@@ -12,7 +12,7 @@ import type { Archive } from '../archive/port.ts';
 import { updateCurrent } from '../files/current-folder.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { ActParts } from './service-parts.ts';
-import { drawSheetsOfVerdict } from './verdict-sheets.ts';
+import { stampSheets } from './verdict-sheets.ts';
 import type { Written } from './written-files.ts';
 
 export interface VerifiedFiles {
@@ -54,7 +54,7 @@ export async function verificationOf(
  * before.
  */
 export async function keepVerdict(
-  { archive, work }: Parts,
+  { archive }: Pick<Parts, 'archive'>,
   written: Written,
   report: VerificationReport,
   tools: TaskTools,
@@ -62,8 +62,8 @@ export async function keepVerdict(
   const { number, folder, manifest } = written;
   const verification = outputVerificationFromReport(report);
   const isGood = verification.state === 'verified';
-  const sheets = await drawSheetsOfVerdict({ archive, work }, written, verification.state, tools);
-  const remarks = [...sheets.remarks];
+  const sheets = await stampSheets(archive, written, verification.state);
+  const remarks: string[] = [];
   if (!isGood) remarks.push(...(await sheets.write()));
   if (archive) {
     await keepPictures(archive, folder, report);

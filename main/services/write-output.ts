@@ -72,7 +72,7 @@ export async function writeOutput(
   const kept = archive && (await keepWritten({ archive, now }, order, job, output));
   if (kept && !kept.ok) return kept;
   if (!order.isVerified) return resultOk({ ...output, kept: kept?.value, verification: NOT_VERIFIED });
-  const files = { ...output, job, artwork: resultOk(artwork), isReprint: false, panelIds };
+  const files = { ...output, job, artwork: resultOk(artwork), panelIds };
   const { verification, ...verified } = await verifyWritten({ archive, work }, files, tools);
   return resultOk({
     ...output,

@@ -14,7 +14,6 @@ export interface Written {
   readonly job: Job;
   /** A problem where it is lost. */
   readonly artwork: Result<ArtworkAt>;
-  readonly isReprint: boolean;
   /** Panels that were to be written; absent: all. */
   readonly panelIds?: readonly string[] | undefined;
 }

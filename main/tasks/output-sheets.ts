@@ -7,7 +7,6 @@ import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { type DrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
-import type { Verdict } from '../../core/output/verdict.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
 import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
@@ -51,8 +50,6 @@ export interface SheetsRequest {
   readonly panelIds?: ReadonlySet<string>;
   /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
   readonly isReprint?: boolean;
-  /** What stands on each page; they are not verified where absent. */
-  readonly verdict?: Verdict;
 }
 
 export async function drawOutputSheets(
@@ -60,14 +57,19 @@ export async function drawOutputSheets(
   fonts: FontLibrary,
   signal: AbortSignal,
 ): Promise<OutputSheets> {
-  const { state, artwork, kinds, verdict = 'not-verified' } = request;
+  const { state, artwork, kinds } = request;
   const sides = kinds.includes('map') ? sidesOnMap(request) : [];
   const pictures = artwork ? await drawSidePictures({ ...state.job, sides }, artwork, signal) : new Map();
   const made: OutputSheet[] = [];
   for (const kind of kinds) {
     signal.throwIfAborted();
     const sheets = drawnSheets(kind, request, pictures, fonts);
-    const facts = { documentType: DOCUMENT_TYPES[kind], sha256: sheetDigest(request, kind), verdict };
+    const facts = {
+      documentType: DOCUMENT_TYPES[kind],
+      sha256: sheetDigest(request, kind),
+      // The verification changes the stamp, see main/services/verdict-sheets.ts.
+      verdict: 'not-verified',
+    } as const;
     const bytes = await sheetsPdf(state.job, sheets, facts, fonts);
     made.push({ kind, name: SHEET_FILES[kind], bytes, pageCount: sheets.length });
   }
@@ -82,7 +84,7 @@ function sidesOnMap({ state: { job, layouts }, panelIds, isReprint }: SheetsRequ
 
 function drawnSheets(
   kind: DrawnKind,
-  { state, panelIds, isReprint = false, verdict = 'not-verified' }: SheetsRequest,
+  { state, panelIds, isReprint = false }: SheetsRequest,
   pictures: ReadonlyMap<string, RasterPicture>,
   fonts: FontLibrary,
 ): readonly Sheet[] {
@@ -96,22 +98,22 @@ function drawnSheets(
         fonts,
         artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
         ...(reprintedIds && { reprintedIds }),
-        verdict,
+        hasStamp: true,
       });
     case 'ticket': {
       const production = jobProduction(job, produced, measured);
       const findings = jobFindings({ ...state, production }, isReprint ? panelIds : undefined);
-      return ticket(job, produced, production, { fonts, findings, verdict });
+      return ticket(job, produced, production, { fonts, findings, hasStamp: true });
     }
     case 'labels':
       return panelLabels(job, layouts, {
         fonts,
         sheet: labelSheetOfJob(job),
         ...(panelIds && { panelIds: [...panelIds] }),
-        verdict,
+        hasStamp: true,
       });
     case 'packing-list':
-      return packingList(job, produced, { fonts, verdict });
+      return packingList(job, produced, { fonts, hasStamp: true });
   }
 }
 
@@ -124,10 +126,10 @@ function labelSheetOfJob({ output: { mapSheet } }: Job) {
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */
 function sheetDigest(
-  { state: { job, measured }, artwork, panelIds, isReprint = false, verdict = 'not-verified' }: SheetsRequest,
+  { state: { job, measured }, artwork, panelIds, isReprint = false }: SheetsRequest,
   kind: DrawnKind,
 ): string {
-  const parts = [PROGRAM_VERSION, jobToJson(job), verdict];
+  const parts = [PROGRAM_VERSION, jobToJson(job)];
   if (kind === 'map-lines') parts.push('lines');
   if (kind === 'ticket' && measured) parts.push(JSON.stringify(measured));
   if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());

@@ -2,19 +2,18 @@
 
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
-import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
+import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
-import { type DrawnKind, isDrawnKind, SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
-import type { Verdict } from '../../core/output/verdict.ts';
+import { isDrawnKind, SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { type CoverageTools, measureCoverage } from '../ink/job-coverage.ts';
 import { jobKnown } from '../job/job-state.ts';
-import { drawOutputSheets, glyphRemarks, type OutputSheets, pictureRemarks } from './output-sheets.ts';
+import { drawOutputSheets, glyphRemarks, pictureRemarks } from './output-sheets.ts';
 
 export interface SheetsOfReprint {
   readonly files: readonly OutputFile[];
@@ -32,8 +31,10 @@ export async function writeReprintSheets(
 ): Promise<SheetsOfReprint> {
   const missingGlyphs = new Set<string>();
   const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
-  const wanted = { job, manifest, artwork, kinds: kinds.filter(isDrawnKind) };
-  const drawn = await drawReprintSheets(wanted, fonts, { signal, report });
+  const state = await stateOfReprint(job, manifest, artwork, { signal, report });
+  const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
+  const wanted = { state, artwork, kinds: kinds.filter(isDrawnKind), panelIds, isReprint: true };
+  const drawn = await drawOutputSheets(wanted, fonts, signal);
   const files: OutputFile[] = [];
   for (const { kind, name, bytes } of drawn.sheets) {
     files.push({ name, kind, ...(await staged.write(name, bytes)) });
@@ -46,25 +47,6 @@ export async function writeReprintSheets(
     files,
     remarks: [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missingGlyphs)],
   };
-}
-
-export interface ReprintSheets {
-  readonly job: Job;
-  /** Of the reprint. */
-  readonly manifest: Manifest;
-  readonly artwork: OpenedArtwork | undefined;
-  readonly kinds: readonly DrawnKind[];
-  readonly verdict?: Verdict;
-}
-
-export async function drawReprintSheets(
-  { job, manifest, ...wanted }: ReprintSheets,
-  fonts: FontLibrary,
-  tools: CoverageTools,
-): Promise<OutputSheets> {
-  const state = await stateOfReprint(job, manifest, wanted.artwork, tools);
-  const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
-  return await drawOutputSheets({ ...wanted, state, panelIds, isReprint: true }, fonts, tools.signal);
 }
 
 /** What the papers of a reprint show: the job as it is made again, with the panels as they were written. */

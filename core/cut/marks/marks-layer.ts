@@ -27,7 +27,7 @@ export function marksLayer(marks: PanelMarks, fonts: FontLibrary): MarksPainter 
       const fontNames = PDFDict.withContext(context);
       const operators = contentFromDrawing(drawing, 'mm', BLACK, {
         text: (item, units) => faces.text(item, units, fontNames),
-        picture: ({ kind }) => {
+        square: ({ kind }) => {
           throw new Error(`marks cannot hold a ${kind}`);
         },
       });

@@ -292,14 +292,17 @@ describe('the sheets of an output', () => {
     const bytes = readFileSync(at('out', 'SJ-7', `output-${output}`, name));
     return (await PDFDocument.load(bytes)).getTitle()?.replace(/^.*SJ-7 /, '');
   };
-  const keptWord = async (output: number) => {
+  const keptPath = async (output: number) => {
     const all = JSON.parse((await run('--json', 'history', 'SJ-7')).out) as {
       id: number;
       files: { name: string; sha256: string }[];
     }[];
     const { files } = all.find(({ id }) => id === output)!;
     const { sha256 } = files.find(({ name }) => name === 'packing-list.pdf')!;
-    const bytes = readFileSync(at('archive', 'vault', sha256.slice(0, 2), sha256));
+    return at('archive', 'vault', sha256.slice(0, 2), sha256);
+  };
+  const keptWord = async (output: number) => {
+    const bytes = readFileSync(await keptPath(output));
     return (await PDFDocument.load(bytes)).getTitle()?.replace(/^.*SJ-7 /, '');
   };
 
@@ -323,6 +326,19 @@ describe('the sheets of an output', () => {
     // A reprint has sheets of its own.
     await reprint(1, 'LH-02', '--sheets', 'packing-list');
     expect([await word(2), await keptWord(2)]).toEqual(['VERIFIED', 'VERIFIED']);
+  });
+
+  it('get their word in the folder where the vault has lost them, and none where both have', async () => {
+    await unverified(smallJob(), '--sheets', 'packing-list');
+    rmSync(await keptPath(1));
+    expect((await run('verify', '1')).code).toBe(EXIT.done);
+    expect([await word(1), await keptWord(1)]).toEqual(['VERIFIED', 'VERIFIED']);
+    rmSync(await keptPath(1));
+    const sheet = at('out', 'SJ-7', 'output-1', 'packing-list.pdf');
+    writeFileSync(sheet, 'with notes in pencil');
+    const verified = await run('verify', '1');
+    expect(verified.out).toMatch(/packing-list\.pdf was changed by somebody, so it does not say VERIFIED\./);
+    expect(readFileSync(sheet, 'utf8')).toBe('with notes in pencil');
   });
 
   it('that somebody has changed or taken away stay so, and that is said', async () => {

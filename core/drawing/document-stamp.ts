@@ -1,0 +1,76 @@
+/**
+ * A word on the pages and in the title of a document that may change when the document is finished. The file holds a
+ * drawing of each word; which of them it shows is said by a few bytes, and by as many for every word. So it gets another
+ * word without being drawn again, and without a font or a PDF engine.
+ */
+import { DOCUMENT_MARK } from './document-mark.ts';
+import type { Drawing } from './drawing.ts';
+
+export interface DocumentStamp {
+  /** What it may say: at most ten words, drawn in one size. */
+  readonly looks: readonly StampLook[];
+  readonly word: string;
+}
+
+export interface StampLook {
+  readonly word: string;
+  readonly drawing: Drawing;
+}
+
+/** Names the drawing of a word, for the form that shows one of them. */
+export const stampLookName = (index: number): string => `Word${index}`;
+
+/** What that form paints. Its stream is not packed, and the first of the file. */
+export const stampOperators = (index: number): string => `/${stampLookName(index)} Do`;
+
+/** Digits of a hexadecimal string, which may hold spaces (ISO 32000-1, 7.3.4.3): room for the longest word. */
+export function stampedTitleDigits(title: string, word: string, words: readonly string[]): string {
+  const longest = Math.max(...words.map(({ length }) => length));
+  return `FEFF${utf16Digits(`${title} ${word}`)}`.padEnd(4 + 4 * (title.length + 1 + longest));
+}
+
+/** Another word, another document: the last digit before the mark is the word's. */
+export const stampedIdentifier = (identifier: string, index: number): string =>
+  `${identifier.slice(0, -DOCUMENT_MARK.length - 1)}${index}${DOCUMENT_MARK}`;
+
+const HEAD_BYTES = 1 << 16;
+const TAIL_BYTES = 1 << 10;
+const SHOWN = /(?<=stream\s+)\/Word(\d) Do/;
+const TITLE = /(?<=\/Title <)FEFF[0-9A-F]+ *(?=>)/;
+const IDENTIFIER = new RegExp(`(?<=<)[0-9A-Fa-f]+${DOCUMENT_MARK}(?=>)`, 'g');
+
+/** The document with another of its words, which are given in their order; undefined where it has no stamp of these. */
+export function documentStamped(
+  bytes: Uint8Array,
+  words: readonly string[],
+  word: string,
+): Uint8Array | undefined {
+  const head = latin1(bytes.subarray(0, HEAD_BYTES));
+  const tailAt = Math.max(0, bytes.length - TAIL_BYTES);
+  const shown = SHOWN.exec(head);
+  const title = TITLE.exec(head);
+  const before = utf16Digits(` ${words[Number(shown?.[1])] ?? ''}`);
+  if (!shown || !title?.[0].trimEnd().endsWith(before)) return undefined;
+  const index = words.indexOf(word);
+  const stamped = bytes.slice();
+  const put = (at: number, text: string) => {
+    for (let i = 0; i < text.length; i += 1) stamped[at + i] = text.charCodeAt(i);
+  };
+  put(shown.index, stampOperators(index));
+  const plain = title[0].trimEnd().slice(0, -before.length);
+  put(title.index, `${plain}${utf16Digits(` ${word}`)}`.padEnd(title[0].length));
+  for (const { index: at, 0: identifier } of latin1(bytes.subarray(tailAt)).matchAll(IDENTIFIER))
+    put(tailAt + at, stampedIdentifier(identifier, index));
+  return stamped;
+}
+
+const utf16Digits = (text: string): string =>
+  Array.from({ length: text.length }, (_, i) =>
+    text.charCodeAt(i).toString(16).padStart(4, '0').toUpperCase(),
+  ).join('');
+
+function latin1(bytes: Uint8Array): string {
+  let text = '';
+  for (const byte of bytes) text += String.fromCharCode(byte);
+  return text;
+}
