@@ -1,7 +1,13 @@
 import { type PDFContext, type PDFDict, PDFName, type PDFRef, PDFString } from 'pdf-lib';
 import { type Drawing, type TextItem, textOrigin, turnDirection } from './drawing.ts';
-import { type FontFace, type FontGlyph, type FontSubset, fontFaceFromBytes } from './font-face.ts';
-import { type FaceName, FONT_FEATURES, type FontLibrary } from './font-library.ts';
+import {
+  type FontFace,
+  type FontGlyph,
+  type FontSubset,
+  fontFaceFromBytes,
+  glyphsOfText,
+} from './font-face.ts';
+import type { FaceName, FontLibrary } from './font-library.ts';
 import type { PageUnits } from './pdf-content.ts';
 
 /** The faces that a set of drawings uses, as subsets in one document. */
@@ -94,8 +100,7 @@ class FaceSubset {
   }
 
   codes(text: string): string {
-    const { glyphs } = this.#font.layout(text, FONT_FEATURES);
-    return glyphs
+    return glyphsOfText(this.#font, text)
       .map((glyph) => {
         const code = this.#subset.includeGlyph(glyph);
         if (!this.#glyphs.has(code)) this.#glyphs.set(code, glyph);

@@ -37,6 +37,37 @@ export interface FontSubset {
 /** A font takes tens of milliseconds to open and keeps the tables that it has read: one serves every document. */
 const opened = new WeakMap<Uint8Array, FontFace>();
 
+/** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
+const FEATURES = { liga: false, clig: false, dlig: false, calt: false } as const;
+
+/** Latin, Greek, Cyrillic and signs, without combining marks: a glyph per character, whatever its neighbors. */
+const SIMPLE_TEXT = /^[\u0020-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u22ff\u25a1]*$/u;
+
+export const isSimpleText = (text: string): boolean => SIMPLE_TEXT.test(text);
+
+/** Of characters that stand for themselves. */
+const simpleGlyphs = new WeakMap<FontFace, Map<string, readonly FontGlyph[]>>();
+
+/** From left to right. Characters that stand for themselves are looked up once each; other scripts join and change. */
+export function glyphsOfText(font: FontFace, text: string): readonly FontGlyph[] {
+  if (!isSimpleText(text)) return font.layout(text, FEATURES).glyphs;
+  let known = simpleGlyphs.get(font);
+  if (!known) {
+    known = new Map();
+    simpleGlyphs.set(font, known);
+  }
+  const glyphs: FontGlyph[] = [];
+  for (const character of text) {
+    let own = known.get(character);
+    if (!own) {
+      own = font.layout(character, FEATURES).glyphs;
+      known.set(character, own);
+    }
+    glyphs.push(...own);
+  }
+  return glyphs;
+}
+
 /** Throws where the bytes are no font: fonts ship with the program. The bytes must stay as they are. */
 export function fontFaceFromBytes(bytes: Uint8Array): FontFace {
   const known = opened.get(bytes);

@@ -1,6 +1,6 @@
 import type { Mm } from '../measure/units.ts';
 import type { FontRole } from './drawing.ts';
-import { type FontFace, fontFaceFromBytes } from './font-face.ts';
+import { type FontFace, fontFaceFromBytes, glyphsOfText, isSimpleText } from './font-face.ts';
 import { directedTexts, isRightToLeftLetter, type PrintableText, printableText } from './printable-text.ts';
 
 /** Font files as bytes. The fallbacks stand in, character by character, where the first two have no glyph. */
@@ -35,14 +35,8 @@ export interface FontLibrary extends FontMetrics {
   runs(text: string, role: FontRole): readonly TextRun[];
 }
 
-/** Ligatures are off so that a width is the sum of its characters, and text can be read back as typed. */
-export const FONT_FEATURES = { liga: false, clig: false, dlig: false, calt: false } as const;
-
 /** A library lives as long as the program; what it remembers must not grow with every job. */
 const MAX_REMEMBERED = 20_000;
-
-/** Latin, Greek, Cyrillic and signs, without combining marks: a glyph per character, whatever its neighbors. */
-const SIMPLE_TEXT = /^[\u0020-\u02ff\u0370-\u0482\u048a-\u058f\u2010-\u22ff\u25a1]*$/u;
 
 const FACES: Readonly<Record<FontRole, readonly FaceName[]>> = {
   regular: ['regular', 'fallbackRegular', 'fallbackBold'],
@@ -106,7 +100,7 @@ export function fontLibraryFromFiles(
     let ems = 0;
     for (const run of runs(text, role)) {
       const font = fonts.get(run.face)!;
-      for (const glyph of font.layout(run.text, FONT_FEATURES).glyphs) {
+      for (const glyph of glyphsOfText(font, run.text)) {
         ems += glyph.advanceWidth / font.unitsPerEm;
       }
     }
@@ -117,7 +111,7 @@ export function fontLibraryFromFiles(
 
   /** Letters that stand for themselves are measured one by one, once each; other scripts join and change. */
   const emWidth = (text: string, role: FontRole): number => {
-    if (!SIMPLE_TEXT.test(text)) return shapedWidth(text, role);
+    if (!isSimpleText(text)) return shapedWidth(text, role);
     const known = emsByCharacter[role];
     let ems = 0;
     for (const character of text) {

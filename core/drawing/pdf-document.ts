@@ -26,11 +26,15 @@ export interface DocumentFacts {
   readonly stamp?: DocumentStamp | undefined;
 }
 
+/** Packs bytes as zlib does (RFC 1950). */
+export type Deflate = (bytes: Uint8Array) => Uint8Array;
+
 /** Writes drawings as the pages of a PDF 1.7 document, one page each. */
 export async function pdfFromDrawings(
   drawings: readonly Drawing[],
   facts: DocumentFacts,
   fonts: FontLibrary,
+  deflate: Deflate,
 ): Promise<Uint8Array> {
   const doc = await PDFDocument.create({ updateMetadata: false });
   const { context } = doc;
@@ -45,7 +49,7 @@ export async function pdfFromDrawings(
   const pictureNamed = (picture: RasterPicture): readonly [string, PDFRef] => {
     const known = pictures.get(picture);
     if (known) return known;
-    const named = [`Im${pictures.size + 1}`, embedPicture(doc, picture)] as const;
+    const named = [`Im${pictures.size + 1}`, embedPicture(doc, picture, deflate)] as const;
     pictures.set(picture, named);
     return named;
   };
@@ -108,8 +112,9 @@ const fillingSquare = ([, , width, height]: readonly [number, number, number, nu
   0,
 ];
 
-function embedPicture(doc: PDFDocument, picture: RasterPicture): PDFRef {
-  const image = doc.context.flateStream(picture.rgb, {
+function embedPicture(doc: PDFDocument, picture: RasterPicture, deflate: Deflate): PDFRef {
+  const image = doc.context.stream(deflate(picture.rgb), {
+    Filter: 'FlateDecode',
     Type: 'XObject',
     Subtype: 'Image',
     Width: picture.widthPx,

@@ -3,10 +3,14 @@ import type { Rect } from '../measure/rect.ts';
 
 /** How much of the artwork's darkness is left under lines and numbers. */
 const KEPT = 0.45;
+const LIGHTENED = Uint8Array.from({ length: 256 }, (_, value) => 255 - Math.round((255 - value) * KEPT));
 
 /** The artwork as a faint ground: even black artwork leaves black lines and numbers readable. */
 export function pictureLightened(picture: RasterPicture): RasterPicture {
-  return { ...picture, rgb: picture.rgb.map((value) => 255 - Math.round((255 - value) * KEPT)) };
+  const { rgb } = picture;
+  const lightened = new Uint8Array(rgb.length);
+  for (let at = 0; at < rgb.length; at += 1) lightened[at] = LIGHTENED[rgb[at]!]!;
+  return { ...picture, rgb: lightened };
 }
 
 /** The part of a picture in `share` of its width and height, in whole pixels, at least one each way. */

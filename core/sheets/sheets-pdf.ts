@@ -1,5 +1,5 @@
 import type { FontLibrary } from '../drawing/font-library.ts';
-import { pdfFromDrawings } from '../drawing/pdf-document.ts';
+import { type Deflate, pdfFromDrawings } from '../drawing/pdf-document.ts';
 import type { Job } from '../job/schema.ts';
 import type { Verdict } from '../output/verdict.ts';
 import type { Sheet } from './page-frame.ts';
@@ -13,15 +13,21 @@ export interface SheetsPdfFacts {
   readonly verdict?: Verdict;
 }
 
-/** Sheets as one PDF. The same sheets, date and digest give the same bytes. */
+/** Sheets as one PDF. The same sheets, date, digest and packing give the same bytes. */
 export function sheetsPdf(
   job: Job,
   sheets: readonly Sheet[],
   facts: SheetsPdfFacts,
   fonts: FontLibrary,
+  deflate: Deflate,
 ): Promise<Uint8Array> {
   const title = `${facts.documentType} ${job.number}`;
   const { date, preparedBy: author, name: subject } = job;
   const stamp = facts.verdict && verdictStamp(fonts, facts.verdict);
-  return pdfFromDrawings(sheets, { title, author, subject, date, sha256: facts.sha256, stamp }, fonts);
+  return pdfFromDrawings(
+    sheets,
+    { title, author, subject, date, sha256: facts.sha256, stamp },
+    fonts,
+    deflate,
+  );
 }

@@ -17,8 +17,10 @@ export async function drawSidePictures(
   artwork: OpenedArtwork,
   signal: AbortSignal,
 ): Promise<ReadonlyMap<string, RasterPicture>> {
-  const maker = new PictureMaker(artwork.path, { password: artwork.password });
+  const maker = new PictureMaker(artwork.path, { password: artwork.password, isLent: true });
   const pictures = new Map<string, RasterPicture>();
+  const stop = () => void maker.close();
+  signal.addEventListener('abort', stop, { once: true });
   try {
     for (const side of job.sides) {
       signal.throwIfAborted();
@@ -27,6 +29,7 @@ export async function drawSidePictures(
     }
     return pictures;
   } finally {
+    signal.removeEventListener('abort', stop);
     await maker.close();
   }
 }

@@ -8,6 +8,7 @@ import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { drawSidePictures } from '../artwork/side-pictures.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
+import { packedQuickly } from '../files/packed-quickly.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import type { JobState } from '../job/job-state.ts';
@@ -35,7 +36,7 @@ export async function checkReport(
   // The report says what the program found in these bytes under this job: another of the three, another report.
   const made = [PROGRAM_VERSION, artwork.reference.sha256, jobToJson(job)].join('\n');
   const sha256 = sha256Hex(new TextEncoder().encode(made));
-  const bytes = await sheetsPdf(job, sheets, { documentType: CHECK_REPORT, sha256 }, fonts);
+  const bytes = await sheetsPdf(job, sheets, { documentType: CHECK_REPORT, sha256 }, fonts, packedQuickly);
   const undrawn = job.sides.filter(({ id }) => !pictures.has(id)).map(({ code }) => code);
   return {
     bytes,

@@ -1,8 +1,8 @@
 /** An output: panels, install map and manifest of a job, made ready together or not at all. */
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { panelCutFromLayout, panelWindow } from '../../core/cut/panel-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
-import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
+import type { FontLibrary } from '../../core/drawing/font-library.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { storedFromRect } from '../../core/job/stored-rect.ts';
@@ -24,12 +24,18 @@ import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { isDrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
 import { cutPanelFiles, type PanelFile, type PanelToCut } from '../cut/panel-files.ts';
 import { packingCodec } from '../cut/zlib.ts';
-import { sheetFontFiles } from '../files/fonts.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { MANIFEST_NAME, PANELS_FOLDER, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
 import type { OutputRequest } from './output-request.ts';
-import { drawOutputSheets, glyphRemarks, pictureRemarks } from './output-sheets.ts';
+import {
+  drawMapPictures,
+  drawOutputSheets,
+  glyphRemarks,
+  pictureRemarks,
+  type SheetsRequest,
+  sheetFonts,
+} from './output-sheets.ts';
 import { stateAsPrinted, writeOutputStrips } from './output-strips.ts';
 import type { TaskTools } from './task-tools.ts';
 
@@ -61,11 +67,36 @@ export async function stageJobOutput(
 ): Promise<Result<StagedOutput, Problem | OutputBlocked>> {
   const { state, jobFolder } = request;
   if (state.blocking.length > 0) return resultProblem(outputBlocked(state.blocking));
-  return await stageTogether(jobFolder, (staged) => stageOutput(request, staged, tools));
+  return await stageTogether(jobFolder, (staged) => stageWithPictures(request, staged, tools));
+}
+
+/** Beside a larger artwork, which the drawing holds in memory, nothing else is done. */
+const MAX_BYTES_BESIDE = 100e6;
+
+/** The pictures of the map are drawn while the panels are cut. */
+async function stageWithPictures(
+  request: OutputRequest,
+  staged: StagedFolder,
+  tools: TaskTools,
+): Promise<Result<StagedOutput, Problem>> {
+  const { state, artwork, sheets } = request;
+  if (artwork.reference.sizeBytes > MAX_BYTES_BESIDE)
+    return await stageOutput(request, undefined, staged, tools);
+  const ending = new AbortController();
+  const signal = AbortSignal.any([tools.signal, ending.signal]);
+  const pictures = drawMapPictures({ state, artwork, kinds: sheets.filter(isDrawnKind) }, signal);
+  const isDrawn = pictures.catch(() => undefined);
+  try {
+    return await stageOutput(request, pictures, staged, tools);
+  } finally {
+    ending.abort();
+    await isDrawn;
+  }
 }
 
 async function stageOutput(
   request: OutputRequest,
+  pictures: SheetsRequest['pictures'],
   staged: StagedFolder,
   tools: TaskTools,
 ): Promise<Result<StagedOutput, Problem>> {
@@ -73,7 +104,7 @@ async function stageOutput(
   const { artwork } = request;
   const { job, layouts } = request.state;
   const missingGlyphs = new Set<string>();
-  const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
+  const fonts = sheetFonts((character) => missingGlyphs.add(character));
   const toWrite = panelsToWrite(layouts, request.panelIds);
   const drawnKinds = request.sheets.filter(isDrawnKind);
   const remarks: string[] = [];
@@ -101,7 +132,7 @@ async function stageOutput(
     report({ what: 'Drawing the sheets', done: 0, total: 1 });
     const { panelIds } = request;
     const state = stateAsPrinted(request.state, strips.value.strips);
-    const wanted = { state, artwork, kinds: drawnKinds, ...(panelIds && { panelIds }) };
+    const wanted = { state, artwork, pictures, kinds: drawnKinds, ...(panelIds && { panelIds }) };
     const drawn = await drawOutputSheets(wanted, fonts, signal);
     for (const { kind, name, bytes } of drawn.sheets) {
       files.push({ name, kind, ...(await staged.write(name, bytes)) });

@@ -2,7 +2,7 @@
 
 import { type JobKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
-import type { FontLibrary } from '../../core/drawing/font-library.ts';
+import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
@@ -17,6 +17,8 @@ import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { TICKET, ticket } from '../../core/sheets/ticket.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { drawSidePictures } from '../artwork/side-pictures.ts';
+import { sheetFontFiles } from '../files/fonts.ts';
+import { packedQuickly } from '../files/packed-quickly.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
 import { sha256Hex } from '../files/sha256.ts';
 
@@ -41,10 +43,18 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   'packing-list': PACKING_LIST,
 };
 
+/** `onMissing` hears of each character that no face can draw. */
+export const sheetFonts = (onMissing?: (character: string) => void): FontLibrary =>
+  fontLibraryFromFiles(sheetFontFiles(), onMissing);
+
+type SidePictures = ReadonlyMap<string, RasterPicture>;
+
 export interface SheetsRequest {
   readonly state: JobKnown;
   /** Absent: the map has no pictures. */
   readonly artwork: OpenedArtwork | undefined;
+  /** Of its sides, where they were begun before. */
+  readonly pictures?: Promise<SidePictures> | undefined;
   readonly kinds: readonly DrawnKind[];
   /** Only these panels are labelled; all where absent. */
   readonly panelIds?: ReadonlySet<string>;
@@ -57,9 +67,9 @@ export async function drawOutputSheets(
   fonts: FontLibrary,
   signal: AbortSignal,
 ): Promise<OutputSheets> {
-  const { state, artwork, kinds } = request;
-  const sides = kinds.includes('map') ? sidesOnMap(request) : [];
-  const pictures = artwork ? await drawSidePictures({ ...state.job, sides }, artwork, signal) : new Map();
+  const { state, kinds } = request;
+  const sides = sidesWithPicture(request);
+  const pictures = await (request.pictures ?? drawMapPictures(request, signal));
   const made: OutputSheet[] = [];
   for (const kind of kinds) {
     signal.throwIfAborted();
@@ -70,14 +80,23 @@ export async function drawOutputSheets(
       // The verification changes the stamp, see main/services/verdict-sheets.ts.
       verdict: 'not-verified',
     } as const;
-    const bytes = await sheetsPdf(state.job, sheets, facts, fonts);
+    const bytes = await sheetsPdf(state.job, sheets, facts, fonts, packedQuickly);
     made.push({ kind, name: SHEET_FILES[kind], bytes, pageCount: sheets.length });
   }
   const missing = sides.filter(({ id }) => !pictures.has(id));
   return { sheets: made, sidesWithoutPicture: missing.map(({ code }) => code) };
 }
 
-function sidesOnMap({ state: { job, layouts }, panelIds, isReprint }: SheetsRequest): Side[] {
+/** Pictures that the map will show, by the id of their side. */
+export async function drawMapPictures(request: SheetsRequest, signal: AbortSignal): Promise<SidePictures> {
+  const { state, artwork } = request;
+  const sides = sidesWithPicture(request);
+  return artwork ? await drawSidePictures({ ...state.job, sides }, artwork, signal) : new Map();
+}
+
+function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest): Side[] {
+  const { job, layouts } = state;
+  if (!kinds.includes('map')) return [];
   if (!isReprint || !panelIds) return job.sides;
   return layoutsOfPanels(layouts, [...panelIds]).map(({ side }) => side);
 }
@@ -85,7 +104,7 @@ function sidesOnMap({ state: { job, layouts }, panelIds, isReprint }: SheetsRequ
 function drawnSheets(
   kind: DrawnKind,
   { state, panelIds, isReprint = false }: SheetsRequest,
-  pictures: ReadonlyMap<string, RasterPicture>,
+  pictures: SidePictures,
   fonts: FontLibrary,
 ): readonly Sheet[] {
   const { job, layouts, measured } = state;

@@ -1,19 +1,17 @@
 /** The papers of a reprint: a ticket, labels, a packing list and a map for the panels that are made again. */
 
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
-import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { isDrawnKind, SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
-import { sheetFontFiles } from '../files/fonts.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { type CoverageTools, measureCoverage } from '../ink/job-coverage.ts';
 import { jobKnown } from '../job/job-state.ts';
-import { drawOutputSheets, glyphRemarks, pictureRemarks } from './output-sheets.ts';
+import { drawOutputSheets, glyphRemarks, pictureRemarks, sheetFonts } from './output-sheets.ts';
 
 export interface SheetsOfReprint {
   readonly files: readonly OutputFile[];
@@ -30,7 +28,7 @@ export async function writeReprintSheets(
   { signal, report }: CoverageTools,
 ): Promise<SheetsOfReprint> {
   const missingGlyphs = new Set<string>();
-  const fonts = fontLibraryFromFiles(sheetFontFiles(), (character) => missingGlyphs.add(character));
+  const fonts = sheetFonts((character) => missingGlyphs.add(character));
   const state = await stateOfReprint(job, manifest, artwork, { signal, report });
   const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
   const wanted = { state, artwork, kinds: kinds.filter(isDrawnKind), panelIds, isReprint: true };

@@ -14,6 +14,7 @@ import { ROLL_PLAN, sharedRollPlan } from '../../core/sheets/shared-roll-plan.ts
 import { sheetsPdf } from '../../core/sheets/sheets-pdf.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
+import { packedQuickly } from '../files/packed-quickly.ts';
 import { sha256Hex } from '../files/sha256.ts';
 
 export interface SharedPlanRequest extends Pick<SharedRollsOptions, 'locked' | 'places'> {
@@ -55,5 +56,5 @@ export async function sharedPlanPdf(jobs: readonly Job[], shared: SharedRolls): 
   const fonts = fontLibraryFromFiles(sheetFontFiles());
   const sheets = sharedRollPlan([first, ...others], shared, fonts);
   const sha256 = sha256Hex(new TextEncoder().encode(jobs.map(jobToJson).join('\n')));
-  return await sheetsPdf(first, sheets, { documentType: ROLL_PLAN, sha256 }, fonts);
+  return await sheetsPdf(first, sheets, { documentType: ROLL_PLAN, sha256 }, fonts, packedQuickly);
 }

@@ -1,6 +1,7 @@
 import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { deflateSync } from 'node:zlib';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { describe, expect, it } from 'vitest';
 import { documentStamped } from '../../../core/drawing/document-stamp.ts';
@@ -27,7 +28,13 @@ const SHEETS: readonly [string, (hasStamp: boolean) => readonly Sheet[]][] = [
 ];
 
 const pdf = (documentType: string, sheets: readonly Sheet[], verdict?: Verdict) =>
-  sheetsPdf(job, sheets, { documentType, sha256: '8c'.repeat(32), ...(verdict && { verdict }) }, fonts);
+  sheetsPdf(
+    job,
+    sheets,
+    { documentType, sha256: '8c'.repeat(32), ...(verdict && { verdict }) },
+    fonts,
+    deflateSync,
+  );
 
 async function readBack(bytes: Uint8Array) {
   const doc = await getDocument({ data: bytes.slice(), useSystemFonts: false }).promise;

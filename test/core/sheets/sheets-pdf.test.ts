@@ -1,6 +1,7 @@
 import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { deflateSync } from 'node:zlib';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { describe, expect, it } from 'vitest';
 import type { RasterPicture } from '../../../core/drawing/drawing.ts';
@@ -28,7 +29,7 @@ function gradient(side: Side): RasterPicture {
 async function mapPdf(job: Job, sheet: SheetSizeName): Promise<Uint8Array> {
   const fonts = testFonts();
   const sheets = installMap(job, jobLayout(job), { fonts, sheet, artworkPicture: gradient });
-  return sheetsPdf(job, sheets, { documentType: INSTALL_MAP, sha256: '8c'.repeat(32) }, fonts);
+  return sheetsPdf(job, sheets, { documentType: INSTALL_MAP, sha256: '8c'.repeat(32) }, fonts, deflateSync);
 }
 
 async function readBack(bytes: Uint8Array): Promise<{ size: number[]; text: string }[]> {
