@@ -4,31 +4,8 @@ import { Job } from '../job/schema.ts';
 import { SHEET_KINDS } from '../output/sheet-kind.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 import { VerificationReport } from '../verify/verification-report.ts';
+import { OutputSummary } from './output-summary.ts';
 import { id, MAX_PX, Picture, token, type Verb } from './parts.ts';
-
-export const OutputFile = z.strictObject({
-  name: z.string(),
-  kind: z.enum(['panel', 'strip', 'manifest', ...SHEET_KINDS]),
-  sha256: z.string(),
-  sizeBytes: z.number(),
-  panelId: z.string().optional(),
-  panelLabel: z.string().optional(),
-});
-export type OutputFile = z.infer<typeof OutputFile>;
-
-export const OutputSummary = z.strictObject({
-  id: z.number().int().positive(),
-  kind: z.enum(['output', 'reprint']),
-  reprintOf: z.number().int().optional(),
-  reason: z.string(),
-  at: z.string(),
-  programVersion: z.string(),
-  folder: z.string(),
-  files: z.array(OutputFile),
-  /** Whether the files were verified to be the artwork; only then are they released for production. */
-  verification: OutputVerification,
-});
-export type OutputSummary = z.infer<typeof OutputSummary>;
 
 export const OUTPUT_VERBS = {
   'folder:open': {

@@ -9,8 +9,6 @@ export const OutputVerification = z.strictObject({
 });
 export type OutputVerification = z.infer<typeof OutputVerification>;
 
-export const NOT_VERIFIED: OutputVerification = { state: 'not-verified', sentences: [] };
-
 export function outputVerificationFromReport(report: VerificationReport): OutputVerification {
   if (report.state === 'verified') return { state: 'verified', sentences: [verifiedSentence(report)] };
   return {

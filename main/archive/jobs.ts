@@ -1,6 +1,5 @@
 import type Database from 'better-sqlite3';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
-import { jobToJson } from '../../core/job/job-json.ts';
 import { jobNumberKey } from '../../core/job/job-number.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -16,6 +15,10 @@ import {
   type StoredJob,
 } from './port.ts';
 import type { Store } from './store.ts';
+
+/** The schema of jobs takes a while to load, and a list needs none of it. */
+const jobText = async (job: Job): Promise<string> =>
+  (await import('../../core/job/job-json.ts')).jobToJson(job);
 
 export class SqliteJobs implements Jobs {
   readonly #store: Store;
@@ -40,7 +43,7 @@ export class SqliteJobs implements Jobs {
       name: job.name,
       customer: job.customer,
       unitNumber: job.vehicle.unitNumber,
-      document: jobToJson(job),
+      document: await jobText(job),
       artworkSha256: job.artwork?.sha256 ?? null,
       isFromFile: fromFile === undefined ? 0 : 1,
       now,
@@ -80,10 +83,9 @@ export class SqliteJobs implements Jobs {
   }
 
   async tryFile(job: Job): Promise<Result<void, ArchiveProblem>> {
+    const document = await jobText(job);
     const current = await this.#store.read((db) => currentRow(db, job.id));
-    return hasOtherOfWindow(current, jobToJson(job))
-      ? resultProblem(savedInWindow(job))
-      : resultOk(undefined);
+    return hasOtherOfWindow(current, document) ? resultProblem(savedInWindow(job)) : resultOk(undefined);
   }
 
   async list(filter: JobFilter = {}): Promise<JobSummary[]> {

@@ -1,15 +1,24 @@
 import type Database from 'better-sqlite3';
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { NOT_VERIFIED, type OutputVerification } from '../../core/verify/output-verification.ts';
-import { VerificationReport } from '../../core/verify/verification-report.ts';
-import { ArchivedOutput, type ArchiveProblem, type NewOutput, type Outputs } from './port.ts';
+import { NOT_VERIFIED } from '../../core/verify/not-verified.ts';
+import type { OutputVerification } from '../../core/verify/output-verification.ts';
+import type { VerificationReport } from '../../core/verify/verification-report.ts';
+import type { ArchivedOutput, ArchiveProblem, NewOutput, Outputs } from './port.ts';
 import type { Store } from './store.ts';
 
-type Row = Readonly<Record<string, unknown>>;
-
+/** The columns as an output names them: SQLite holds them to their types, so that a row is one. */
 const OUTPUT = `id, job_id AS jobId, kind, reprint_of AS reprintOf, reason, at, program_version AS programVersion,
   document, artwork_sha256 AS artworkSha256, folder`;
+
+interface OutputRow extends Omit<ArchivedOutput, 'files' | 'verification' | 'reprintOf'> {
+  readonly reprintOf: number | null;
+}
+
+interface FileRow extends Omit<OutputFile, 'panelId' | 'panelLabel'> {
+  readonly panelId: string | null;
+  readonly panelLabel: string | null;
+}
 
 export class SqliteOutputs implements Outputs {
   readonly #store: Store;
@@ -41,7 +50,7 @@ export class SqliteOutputs implements Outputs {
   async list(jobId: string): Promise<ArchivedOutput[]> {
     return await this.#store.read((db) =>
       db
-        .prepare<[string], Row>(`SELECT ${OUTPUT} FROM outputs WHERE job_id = ? ORDER BY id`)
+        .prepare<[string], OutputRow>(`SELECT ${OUTPUT} FROM outputs WHERE job_id = ? ORDER BY id`)
         .all(jobId)
         .map((row) => outputFromRow(db, row)),
     );
@@ -49,7 +58,7 @@ export class SqliteOutputs implements Outputs {
 
   async find(id: number): Promise<Result<ArchivedOutput, ArchiveProblem>> {
     return await this.#store.read((db) => {
-      const row = db.prepare<[number], Row>(`SELECT ${OUTPUT} FROM outputs WHERE id = ?`).get(id);
+      const row = db.prepare<[number], OutputRow>(`SELECT ${OUTPUT} FROM outputs WHERE id = ?`).get(id);
       return row ? resultOk(outputFromRow(db, row)) : resultProblem(outputUnknown(id));
     });
   }
@@ -77,7 +86,9 @@ export class SqliteOutputs implements Outputs {
         .prepare<[number], { report: string | null }>('SELECT report FROM verifications WHERE output_id = ?')
         .get(id),
     );
-    return row?.report ? VerificationReport.parse(JSON.parse(row.report)) : undefined;
+    if (!row?.report) return undefined;
+    const { VerificationReport } = await import('../../core/verify/verification-report.ts');
+    return VerificationReport.parse(JSON.parse(row.report));
   }
 }
 
@@ -90,26 +101,26 @@ const nextNumber = (db: Database.Database, atLeast: number): number =>
     .pluck()
     .get(atLeast)!;
 
-function outputFromRow(db: Database.Database, row: Row): ArchivedOutput {
+function outputFromRow(db: Database.Database, { reprintOf, ...row }: OutputRow): ArchivedOutput {
   const files = db
-    .prepare<[unknown], Row>(
+    .prepare<[number], FileRow>(
       `SELECT name, kind, sha256, size_bytes AS sizeBytes, panel_id AS panelId, panel_label AS panelLabel
        FROM output_files WHERE output_id = ? ORDER BY name`,
     )
     .all(row.id)
-    .map(withoutNulls);
+    .map(({ panelId, panelLabel, ...file }) => ({
+      ...file,
+      ...(panelId !== null && { panelId }),
+      ...(panelLabel !== null && { panelLabel }),
+    }));
   const kept = db
-    .prepare<[unknown], { state: string; sentences: string }>(
+    .prepare<[number], { state: OutputVerification['state']; sentences: string }>(
       'SELECT state, sentences FROM verifications WHERE output_id = ?',
     )
     .get(row.id);
   const verification = kept ? { state: kept.state, sentences: JSON.parse(kept.sentences) } : NOT_VERIFIED;
-  return ArchivedOutput.parse({ ...withoutNulls(row), files, verification });
+  return { ...row, ...(reprintOf !== null && { reprintOf }), files, verification };
 }
-
-/** A column without a value is a field that is absent. */
-const withoutNulls = (row: Row): Row =>
-  Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null));
 
 const outputUnknown = (id: number): ArchiveProblem => ({
   code: 'output-unknown',

@@ -14,11 +14,11 @@
  * another program holds it or it is damaged, any call rejects with an `ArchiveFailure`; `tryArchive` makes a `Result`
  * of that at the border.
  */
-import { z } from 'zod';
+
+import type { OutputFile, OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Progress } from '../../core/contract/parts.ts';
 import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
-import { type OutputFile, OutputSummary } from '../../core/contract/verbs-outputs.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
@@ -93,13 +93,12 @@ export interface Jobs {
 }
 
 /** An output as the archive keeps it: what the screens see of it, and what it was made from. */
-export const ArchivedOutput = OutputSummary.extend({
-  jobId: z.string(),
+export interface ArchivedOutput extends OutputSummary {
+  readonly jobId: string;
   /** The job as it was then. */
-  document: z.string(),
-  artworkSha256: z.string(),
-});
-export type ArchivedOutput = z.infer<typeof ArchivedOutput>;
+  readonly document: string;
+  readonly artworkSha256: string;
+}
 
 export interface NewOutput extends Omit<ArchivedOutput, 'id' | 'verification' | 'files'> {
   /** A number that was reserved for it; the next one where absent. */

@@ -1,15 +1,12 @@
 /** What the shop keeps for its next job, beside the jobs: it lies in the same database and goes into every backup. */
 import type Database from 'better-sqlite3';
-import {
-  type ShopItem,
-  type ShopItems,
-  shopItemId,
-  shopItemsFromStored,
-} from '../../core/contract/shop-items.ts';
+import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { isRecordOf } from '../../core/production/shared-roll-record.ts';
 import type { ArchiveProblem, Shelf } from './port.ts';
 import type { Store } from './store.ts';
+
+/** What items may be takes a while to load; most programs ask for none. */
+const itemSchemas = () => import('../../core/contract/shop-items.ts');
 
 export class SqliteShelf implements Shelf {
   readonly #store: Store;
@@ -19,10 +16,13 @@ export class SqliteShelf implements Shelf {
   }
 
   async items(): Promise<ShopItems> {
+    const { shopItemsFromStored } = await itemSchemas();
     return shopItemsFromStored(await this.#store.read(storedItems));
   }
 
   async keep(item: ShopItem, now: string, baseRevision?: number): Promise<Result<void, ArchiveProblem>> {
+    const { shopItemId, shopItemsFromStored } = await itemSchemas();
+    const { isRecordOf } = await import('../../core/production/shared-roll-record.ts');
     return await this.#store.write((db) => {
       if (baseRevision !== undefined && item.kind === 'shared-rolls') {
         const { sharedRolls, sharedRollRevisions } = shopItemsFromStored(storedItems(db));

@@ -1,9 +1,11 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
-import { reprintPanels } from '../services/reprint-panels.ts';
-import { verifyOutput } from '../services/verify-output.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines, verificationLines } from './terminal.ts';
+
+/** Lists need neither, and are there at once. */
+const reprinting = () => import('../services/reprint-panels.ts');
+const verifying = () => import('../services/verify-output.ts');
 
 interface ListOptions {
   readonly search?: string;
@@ -74,6 +76,7 @@ export const reprintCommand =
   (outputId: number, { to, ...options }: ReprintOptions) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
+      const { reprintPanels } = await reprinting();
       const { panels: panelLabels, reason, sheets, password } = options;
       const order = { outputId, panelLabels, reason, to, sheets };
       const reprint = await reprintPanels(parts, order, () => password, tools);
@@ -97,6 +100,7 @@ export const verifyCommand =
   (outputId: number, { password }: { readonly password?: string }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
+      const { verifyOutput } = await verifying();
       const verified = await verifyOutput(parts, outputId, () => password, tools);
       if (!verified.ok) return verified;
       const { verification, remarks } = verified.value;

@@ -1,7 +1,7 @@
 /** Which act answers which verb of the contract. What is composed here concerns one screen only: tokens, locks, pictures. */
 import { randomUUID } from 'node:crypto';
 import { basename, join } from 'node:path';
-import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
+import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, resultOk, resultProblem } from '../../core/measure/result.ts';

@@ -2,7 +2,7 @@
  * Makes chosen panels of an output again. The bytes come from the vault, so that the second print is the first; where
  * the vault has lost them, the panel is cut again from the archived artwork and job, and whatever differs is said.
  */
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';

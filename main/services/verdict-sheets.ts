@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { documentStamped } from '../../core/drawing/document-stamp.ts';
 import { isDrawnKind, SHEET_KINDS } from '../../core/output/sheet-kind.ts';
 import { STAMP_WORDS, VERDICT_WORDS, type Verdict } from '../../core/output/verdict.ts';

@@ -1,9 +1,9 @@
 /** The verification of an output's files where they lie, and what follows from its verdict. */
 import { join, posix } from 'node:path';
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import type { Result } from '../../core/measure/result.ts';
+import { NOT_VERIFIED } from '../../core/verify/not-verified.ts';
 import {
-  NOT_VERIFIED,
   type OutputVerification,
   outputVerificationFromReport,
 } from '../../core/verify/output-verification.ts';

@@ -1,4 +1,4 @@
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Result } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';

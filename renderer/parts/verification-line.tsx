@@ -1,4 +1,4 @@
-import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
+import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { VerificationFaults } from './verification-faults.tsx';
 
 const WORDS = {

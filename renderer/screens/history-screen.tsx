@@ -1,7 +1,7 @@
 /** What was written of this job, and printing panels again. */
 import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
-import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
+import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
+import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
-import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
 import { ask } from '../client/client.ts';
 import { Picture } from '../parts/picture.tsx';
 import { bytesText } from '../parts/quantity-text.ts';

@@ -1,7 +1,7 @@
 /** Writing an output: which panels, at what size, where to; then what was written. */
 import { useSignalEffect } from '@preact/signals';
 import { useEffect, useState } from 'preact/hooks';
-import type { OutputSummary } from '../../core/contract/verbs-outputs.ts';
+import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import { blockingText } from '../../core/findings/layout/finding-groups.ts';
 import { jobSet } from '../../core/job/edits/edits.ts';

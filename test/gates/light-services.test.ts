@@ -1,5 +1,7 @@
 /** Programs start quickly and stay small: what does heavy work is loaded where it is done. */
 import { execFile } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { expect, it } from 'vitest';
@@ -15,7 +17,10 @@ async function loadedBy(entry: string, ...args: string[]): Promise<string[]> {
     await import(${JSON.stringify(join(root, entry))});
   `;
   const node = ['--input-type=module', '-e', script, entry, ...args];
-  const { stderr } = await promisify(execFile)(process.execPath, node);
+  // What it loaded is said before it ends, well or not.
+  const { stderr } = await promisify(execFile)(process.execPath, node).catch(
+    (ended: { stderr: string }) => ended,
+  );
   return stderr.trim().split('\n');
 }
 
@@ -23,6 +28,21 @@ it('the services load no PDF engine, no sheets and no task', async () => {
   const loaded = await loadedBy('main/services/services.ts');
   expect(loaded.some((url) => url.endsWith('/main/services/write-output.ts'))).toBe(true);
   expect(loaded.filter((url) => HEAVY.test(url) || url.endsWith('/main/tasks/tasks.ts'))).toEqual([]);
+});
+
+it('a list of jobs loads no schema, no service and no task', async () => {
+  const archive = mkdtempSync(join(tmpdir(), 'panelwright-light-'));
+  try {
+    for (const asked of [['jobs'], ['history', 'none']]) {
+      const loaded = await loadedBy('main/command/main.ts', '--archive', archive, ...asked);
+      expect(loaded.some((url) => url.endsWith('/main/archive/archive.ts'))).toBe(true);
+      expect(loaded.filter((url) => /\/zod\/|\/core\/job\/schema\.ts$|\/main\/services\//.test(url))).toEqual(
+        [],
+      );
+    }
+  } finally {
+    rmSync(archive, { recursive: true });
+  }
 });
 
 it('the help of the command line loads no command, no schema and no archive', async () => {

@@ -1,0 +1,28 @@
+/** An output as lists show it. It stands alone so that a list loads no schema of jobs. */
+import { z } from 'zod';
+import { SHEET_KINDS } from '../output/sheet-kind.ts';
+import { OutputVerification } from '../verify/output-verification.ts';
+
+export const OutputFile = z.strictObject({
+  name: z.string(),
+  kind: z.enum(['panel', 'strip', 'manifest', ...SHEET_KINDS]),
+  sha256: z.string(),
+  sizeBytes: z.number(),
+  panelId: z.string().optional(),
+  panelLabel: z.string().optional(),
+});
+export type OutputFile = z.infer<typeof OutputFile>;
+
+export const OutputSummary = z.strictObject({
+  id: z.number().int().positive(),
+  kind: z.enum(['output', 'reprint']),
+  reprintOf: z.number().int().optional(),
+  reason: z.string(),
+  at: z.string(),
+  programVersion: z.string(),
+  folder: z.string(),
+  files: z.array(OutputFile),
+  /** Whether the files were verified to be the artwork; only then are they released for production. */
+  verification: OutputVerification,
+});
+export type OutputSummary = z.infer<typeof OutputSummary>;
