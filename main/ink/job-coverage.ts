@@ -2,7 +2,6 @@
 import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import type { Progress } from '../../core/contract/parts.ts';
-import { InkImages } from '../../core/ink/plate-image.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
@@ -25,8 +24,7 @@ import { fileProblem } from '../files/file-problem.ts';
 import { makeScratchFolder } from '../files/scratch-folder.ts';
 import type { PictureFailure } from '../render/picture-maker.ts';
 import type { CoverageStore } from './coverage-store.ts';
-import { PlatePictures } from './plate-pictures.ts';
-import { type DrawingTools, sideInks } from './side-inks.ts';
+import type { DrawingTools } from './side-inks.ts';
 
 /** Two by two of these are a window of just over 15 mm². */
 const PIXEL_MM = 1.94;
@@ -70,19 +68,29 @@ export async function jobCoverage(
   { signal, report, store }: CoverageTools,
 ): Promise<MeasuredCoverage> {
   const panels: PanelCoverage[] = [];
-  const plates = { images: new InkImages(), pictures: new PlatePictures() };
   const unmeasured: { sideCode: string; reason: string }[] = [];
+  let plates: Promise<Plates> | undefined;
+  const find = async (layout: SideLayout): Promise<FoundCoverage> => {
+    const known = await store?.panels(artwork.reference, layout, job.scale);
+    if (known) return { known };
+    plates ??= newPlates();
+    return { drawn: await drawSide(job, layout, artwork, await plates, signal) };
+  };
+  // While one side is drawn, the plates of the next are written.
+  const begun: Promise<FoundCoverage>[] = [];
   try {
     for (const [done, layout] of layouts.entries()) {
       signal.throwIfAborted();
       report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
-      const known = await store?.panels(artwork.reference, layout, job.scale);
-      if (known) {
-        panels.push(...known);
-        continue;
+      for (const next of layouts.slice(begun.length, done + 2)) {
+        const found = find(next);
+        // Whoever comes to it hears why it failed.
+        found.catch(() => undefined);
+        begun.push(found);
       }
-      const drawn = await drawSide(job, layout, artwork, plates, signal);
-      if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
+      const { known, drawn } = await begun[done]!;
+      if (known) panels.push(...known);
+      else if (typeof drawn === 'string') unmeasured.push({ sideCode: layout.side.code, reason: drawn });
       else if (drawn) {
         const computed = layout.panels.map((panel) => panelCoverage(panel, drawn));
         await store?.keep(artwork.reference, layout, job.scale, computed);
@@ -91,8 +99,27 @@ export async function jobCoverage(
     }
     return { panels, unmeasured };
   } finally {
-    await plates.pictures.close();
+    const isEnded = Promise.allSettled(begun);
+    await (await plates)?.pictures.close();
+    await isEnded;
   }
+}
+
+type Plates = Pick<DrawingTools, 'images' | 'pictures'>;
+
+/** Loaded where there is something to compute: mostly it was computed before. */
+async function newPlates(): Promise<Plates> {
+  const [{ InkImages }, { PlatePictures }] = await Promise.all([
+    import('../../core/ink/plate-image.ts'),
+    import('./plate-pictures.ts'),
+  ]);
+  return { images: new InkImages(), pictures: new PlatePictures() };
+}
+
+interface FoundCoverage {
+  /** Computed before. */
+  readonly known?: readonly PanelCoverage[];
+  readonly drawn?: DrawnSide | string | undefined;
 }
 
 /** A side's inks, and the part of the side that they cover. */
@@ -110,7 +137,7 @@ async function drawSide(
   job: Job,
   { side, panels }: SideLayout,
   artwork: OpenedArtwork,
-  plates: Pick<DrawingTools, 'images' | 'pictures'>,
+  plates: Plates,
   signal: AbortSignal,
 ): Promise<DrawnSide | string | undefined> {
   const page = artwork.pages.find(({ number }) => number === side.page);
@@ -126,6 +153,7 @@ async function drawSide(
   const widthPx = Math.max(1, Math.round(area.width / pixelMm));
   const folder = makeScratchFolder('inks');
   try {
+    const { sideInks } = await import('./side-inks.ts');
     const outcome = await sideInks(
       artwork.artwork,
       {

@@ -7,9 +7,29 @@ const CPU_SECONDS = 180;
 
 export class PlatePictures {
   #maker: PictureMaker | undefined;
+  #last: Promise<unknown> = Promise.resolve();
+  #lastWritten: Promise<unknown> = Promise.resolve();
 
-  /** The first page of the file at `path`. Throws what the signal throws. */
+  /** Plates are written one after the other: the pictures of a page take memory. */
+  async inTurn(write: () => Promise<void>): Promise<void> {
+    const written = this.#lastWritten.then(write);
+    this.#lastWritten = written.catch(() => undefined);
+    await written;
+  }
+
+  /** The first page of the file at `path`, after all that was asked for before. Throws what the signal throws. */
   async drawFirstPage(
+    path: string,
+    window: PageArea,
+    widthPx: number,
+    signal: AbortSignal,
+  ): Promise<PictureOutcome> {
+    const drawn = this.#last.then(() => this.#drawNow(path, window, widthPx, signal));
+    this.#last = drawn.catch(() => undefined);
+    return await drawn;
+  }
+
+  async #drawNow(
     path: string,
     window: PageArea,
     widthPx: number,
@@ -20,7 +40,7 @@ export class PlatePictures {
     try {
       signal.throwIfAborted();
       if (this.#maker) this.#maker.useOtherFile(path);
-      else this.#maker = new PictureMaker(path);
+      else this.#maker = new PictureMaker(path, { isLent: true });
       const outcome = await this.#maker.picture(1, window, widthPx, { cpuSeconds: CPU_SECONDS });
       signal.throwIfAborted();
       return outcome;

@@ -1,15 +1,14 @@
 /** The inks of a side as a raster: the artwork with its colors turned into inks, drawn by PDFium. */
-import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { writePlates } from '../../core/ink/plate-document.ts';
 import type { InkImages } from '../../core/ink/plate-image.ts';
-import { PLATE_PASSES, type PlatePass } from '../../core/ink/plate-spaces.ts';
+import { PLATE_PASSES } from '../../core/ink/plate-spaces.ts';
 import type { Artwork } from '../../core/pdf/document/artwork.ts';
 import type { InkRaster } from '../../core/production/coverage.ts';
 import { flateCodec } from '../cut/flate.ts';
 import { StagedFile } from '../files/staged-file.ts';
-import type { PageArea } from '../render/pdfium.ts';
-import type { PictureFailure } from '../render/picture-maker.ts';
+import type { PageArea, Picture } from '../render/pdfium.ts';
+import type { PictureFailure, PictureOutcome } from '../render/picture-maker.ts';
 import type { PlatePictures } from './plate-pictures.ts';
 
 export interface SideToDraw {
@@ -39,13 +38,13 @@ export async function sideInks(
   side: SideToDraw,
   tools: DrawingTools,
 ): Promise<InksOutcome> {
-  const pictures: { readonly width: number; readonly height: number; readonly rgba: Uint8Array }[] = [];
-  for (const pass of PLATE_PASSES) {
-    const drawn = await drawPass(artwork, side, pass, tools);
-    if (!drawn.ok) return drawn;
-    pictures.push(drawn.picture);
-  }
-  const [three, black] = pictures as [(typeof pictures)[0], (typeof pictures)[0]];
+  const drawn = await drawPasses(artwork, side, tools);
+  const failed = drawn.find((outcome) => !outcome.ok);
+  if (failed) return failed;
+  const [three, black] = drawn.flatMap((outcome) => (outcome.ok ? [outcome.picture] : [])) as [
+    Picture,
+    Picture,
+  ];
   const { width, height } = three;
   const plane = (name: string, { rgba }: { readonly rgba: Uint8Array }, channel: number) => {
     const samples = new Uint8Array(width * height);
@@ -61,22 +60,37 @@ export async function sideInks(
   return { ok: true, raster: { width, height, ppi: side.ppi, planes } };
 }
 
-async function drawPass(
+/** While one pass is drawn the next is written. */
+async function drawPasses(
   artwork: Artwork,
   { page, window, widthPx }: SideToDraw,
-  pass: PlatePass,
   { folder, signal, images, pictures, pause }: DrawingTools,
-) {
-  const path = join(folder, `${pass}-${page}.pdf`);
-  const file = await StagedFile.begin(path);
+): Promise<PictureOutcome[]> {
+  const drawn: Promise<PictureOutcome>[] = [];
   try {
-    await writePlates(artwork, page, pass, file, { flate: flateCodec(), images, pause });
+    for (const pass of PLATE_PASSES) {
+      const path = join(folder, `${pass}-${page}.pdf`);
+      const file = await StagedFile.begin(path);
+      try {
+        await pictures.inTurn(() =>
+          writePlates(artwork, page, pass, file, { flate: flateCodec(), images, pause }),
+        );
+      } finally {
+        await file.close();
+      }
+      const before = drawn.at(-1);
+      const draw = async (): Promise<PictureOutcome> => {
+        const outcome = await before;
+        // What is too slow once is so again.
+        return outcome?.ok === false ? outcome : await pictures.drawFirstPage(path, window, widthPx, signal);
+      };
+      const picture = draw();
+      // Heard of below, when all are written.
+      picture.catch(() => undefined);
+      drawn.push(picture);
+    }
+    return await Promise.all(drawn);
   } finally {
-    await file.close();
-  }
-  try {
-    return await pictures.drawFirstPage(path, window, widthPx, signal);
-  } finally {
-    await rm(path, { force: true });
+    await Promise.allSettled(drawn);
   }
 }

@@ -47,6 +47,9 @@ async function pdfium(): Promise<WrappedPdfiumModule> {
 /** Starts it ahead of the first document; settles when no code of it is being made ready any more. */
 export const startPdfium = async (): Promise<void> => void (await pdfium());
 
+/** What its memory has grown to. */
+export const pdfiumHeapBytes = async (): Promise<number> => (await pdfium()).pdfium.HEAPU8.length;
+
 export class PdfiumDocument {
   readonly #module: WrappedPdfiumModule;
   readonly #bytesAt: number;

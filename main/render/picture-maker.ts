@@ -15,7 +15,12 @@ import type {
   PictureRequest,
   Reduces,
 } from './picture-message.ts';
-import { isThreadGone, startPictureThread } from './picture-thread.ts';
+import {
+  borrowedPictureThread,
+  isThreadGone,
+  lendPictureThread,
+  startPictureThread,
+} from './picture-thread.ts';
 import { watchThread } from './thread-watch.ts';
 
 export type PictureFailure = 'too-slow' | 'too-large' | 'not-drawable' | 'no-answer';
@@ -27,6 +32,8 @@ export type PictureOutcome =
 const DEFAULT_CPU_SECONDS = 30;
 /** What a file that has to be read whole for a copy may take besides, whatever it is packed with. */
 const COPY_SECONDS_PER_MB = 0.025;
+/** A thread whose PDFium has grown larger is not lent: it gives no memory back. */
+const MAX_LENT_BYTES = 300 * 2 ** 20;
 
 interface Asked {
   readonly request: PictureRequest;
@@ -49,6 +56,8 @@ export interface PictureMaking {
   readonly reduces?: Reduces;
   /** One that was started ahead, from now on this maker's own. */
   readonly thread?: Worker | undefined;
+  /** Whether it takes a thread that has drawn for another maker, and leaves its own for the next. */
+  readonly isLent?: boolean;
 }
 
 export class PictureMaker {
@@ -62,10 +71,14 @@ export class PictureMaker {
   /** Threads that are leaving. */
   readonly #leaving = new Set<Promise<void>>();
   #spare: Worker | undefined;
+  readonly #isLent: boolean;
+  #heapBytes = 0;
 
-  constructor(path: string, { password = '', reduces = 'where-needed', thread }: PictureMaking = {}) {
+  constructor(path: string, making: PictureMaking = {}) {
+    const { password = '', reduces = 'where-needed', isLent = false } = making;
     this.#file = { path, password, reduces };
-    this.#spare = thread;
+    this.#isLent = isLent;
+    this.#spare = making.thread;
   }
 
   /** Begins to read the file, before it is known what to draw of it. */
@@ -99,6 +112,10 @@ export class PictureMaker {
   }
 
   async close(): Promise<void> {
+    if (this.#worker && this.#isLent && this.#isIdle() && this.#heapBytes < MAX_LENT_BYTES) {
+      lendPictureThread(this.#worker);
+      this.#worker = undefined;
+    }
     const given = this.#queue.splice(0);
     this.#endWorker('not-drawable');
     for (const { settle } of given) settle({ ok: false, failure: 'not-drawable' });
@@ -161,14 +178,15 @@ export class PictureMaker {
 
   #ensureWorker(): Worker {
     if (this.#worker) return this.#worker;
-    const worker = this.#spare && !isThreadGone(this.#spare) ? this.#spare : startPictureThread();
+    const worker = this.#takenThread() ?? startPictureThread();
     this.#spare = undefined;
     worker.postMessage(this.#file satisfies PictureMessage);
     worker.on('message', (reply: PictureReply) => {
       if (reply.id !== this.#drawing?.request.id) return;
       this.#isInPdfium = reply.isBegun;
       if (reply.isBegun) return;
-      const { picture } = reply;
+      const { picture, heapBytes } = reply;
+      this.#heapBytes = heapBytes;
       this.finishDrawing(picture ? { ok: true, picture } : { ok: false, failure: 'not-drawable' });
     });
     worker.on('error', () => {
@@ -176,6 +194,15 @@ export class PictureMaker {
     });
     this.#worker = worker;
     return worker;
+  }
+
+  #takenThread(): Worker | undefined {
+    if (this.#spare && !isThreadGone(this.#spare)) return this.#spare;
+    return this.#isLent ? borrowedPictureThread() : undefined;
+  }
+
+  #isIdle(): boolean {
+    return !this.#drawing && this.#queue.length === 0;
   }
 
   /** Ends the worker and what it draws; the next picture starts a new one. */

@@ -23,8 +23,11 @@ export interface PictureFile {
   readonly isOther?: boolean;
 }
 
+/** Sent to a thread that waits for another file: close the one that it has. */
+export const FILE_END = 'close file';
+
 /** The file comes before the first request, and again where it has moved. */
-export type PictureMessage = PictureFile | PictureRequest | typeof THREAD_END;
+export type PictureMessage = PictureFile | PictureRequest | typeof FILE_END | typeof THREAD_END;
 
 export interface PictureRequest {
   readonly id: number;
@@ -40,5 +43,7 @@ export type PictureReply =
   | {
       readonly id: number;
       readonly isBegun: false;
+      /** Memory that PDFium has taken; it gives none back. */
+      readonly heapBytes: number;
       readonly picture?: { readonly width: number; readonly height: number; readonly rgba: Uint8Array };
     };

@@ -1,6 +1,7 @@
 import { Worker } from 'node:worker_threads';
 import { moduleBeside } from '../files/module-beside.ts';
-import type { PictureThreadStart } from './picture-message.ts';
+import { endThread } from '../files/thread-end.ts';
+import { FILE_END, type PictureMessage, type PictureThreadStart } from './picture-message.ts';
 
 /**
  * Starts a thread that draws pictures of one file, which it is told later. One that is started `ahead` makes ready what
@@ -17,3 +18,33 @@ export function startPictureThread({ isAhead }: PictureThreadStart = { isAhead: 
 
 /** Whether it has ended, by an error mostly. */
 export const isThreadGone = (thread: Worker): boolean => thread.threadId === -1;
+
+/** A thread waits so long for the next file: to start PDFium takes about as long as to draw a page. */
+const SPARE_MS = 20_000;
+
+let spare: { readonly thread: Worker; readonly timer: NodeJS.Timeout } | undefined;
+
+/** Takes back a thread that draws nothing, for whoever needs one next. */
+export function lendPictureThread(thread: Worker): void {
+  // Of these alone: by other listeners the thread itself knows when it is heard.
+  for (const event of ['message', 'error']) thread.removeAllListeners(event);
+  thread.on('error', () => undefined);
+  thread.postMessage(FILE_END satisfies PictureMessage);
+  thread.unref();
+  if (spare) return void endThread(thread);
+  spare = { thread, timer: setTimeout(() => void endSparePictureThread(), SPARE_MS).unref() };
+}
+
+/** Undefined where none waits. */
+export function borrowedPictureThread(): Worker | undefined {
+  const thread = spare?.thread;
+  clearTimeout(spare?.timer);
+  spare = undefined;
+  return thread && !isThreadGone(thread) ? thread : undefined;
+}
+
+/** To be waited for before the thread that lent it ends. */
+export async function endSparePictureThread(): Promise<void> {
+  const thread = borrowedPictureThread();
+  if (thread) await endThread(thread);
+}

@@ -2,13 +2,14 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { THREAD_END } from '../files/thread-end.ts';
 import { DrawnDocuments, loadReducedCopies } from './drawn-documents.ts';
-import { startPdfium } from './pdfium.ts';
-import type {
-  PictureFile,
-  PictureMessage,
-  PictureReply,
-  PictureRequest,
-  PictureThreadStart,
+import { pdfiumHeapBytes, startPdfium } from './pdfium.ts';
+import {
+  FILE_END,
+  type PictureFile,
+  type PictureMessage,
+  type PictureReply,
+  type PictureRequest,
+  type PictureThreadStart,
 } from './picture-message.ts';
 
 const port = parentPort!;
@@ -22,6 +23,7 @@ const started = Promise.all([
 
 port.on('message', (message: PictureMessage) => {
   if (message === THREAD_END) void leave();
+  else if (message === FILE_END) endFile();
   else if ('path' in message) documents = documentsOf(message);
   else drawing = draw(message, documents!);
 });
@@ -32,6 +34,11 @@ function documentsOf(file: PictureFile): DrawnDocuments {
   return (!file.isOther && documents) || new DrawnDocuments(file);
 }
 
+function endFile(): void {
+  void documents?.close();
+  documents = undefined;
+}
+
 async function draw(request: PictureRequest, documents: DrawnDocuments): Promise<void> {
   const { window, widthPx } = request;
   const found = await documents.forPicture(request);
@@ -39,7 +46,8 @@ async function draw(request: PictureRequest, documents: DrawnDocuments): Promise
   const picture = window
     ? found?.document.picture(found.page, window, widthPx)
     : found?.document.wholePage(found.page, widthPx);
-  const reply: PictureReply = { id: request.id, isBegun: false, ...(picture && { picture }) };
+  const heapBytes = await pdfiumHeapBytes();
+  const reply: PictureReply = { id: request.id, isBegun: false, heapBytes, ...(picture && { picture }) };
   port.postMessage(reply, picture ? [picture.rgba.buffer as ArrayBuffer] : []);
 }
 

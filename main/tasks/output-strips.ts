@@ -1,7 +1,7 @@
 /** The strips of an output, where its job is printed strip by strip. */
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import { PDFX4_CLAIM } from '../../core/checks/pdfx4-check.ts';
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { ManifestPanel, ManifestStrip } from '../../core/output/manifest.ts';
 import { jobProduction } from '../../core/production/job-production.ts';

@@ -2,7 +2,7 @@
  * Chosen panels of a past output, written again: from the bytes that were kept, or cut again from the artwork where
  * those are lost, with papers for these panels alone.
  */
-import type { OutputFile } from '../../core/contract/verbs-outputs.ts';
+import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';

@@ -91,7 +91,7 @@ async function sideRaster(
   if (!window) return undefined;
   const widthMm = sideOutline(side, job.scale).width;
   const widthPx = Math.min(MAX_RASTER_PX, Math.max(1, Math.round(widthMm / PIXEL_MM)));
-  const maker = new PictureMaker(artwork.path, { password: artwork.password });
+  const maker = new PictureMaker(artwork.path, { password: artwork.password, isLent: true });
   try {
     // A page that is being drawn hears no message, but need not be waited for: closing ends its thread.
     const outcome = await unlessCalledOff(maker.picture(side.page, window, widthPx, { signal }), signal);

@@ -3,6 +3,7 @@ import { parentPort, receiveMessageOnPort } from 'node:worker_threads';
 import { resultProblem } from '../../core/measure/result.ts';
 import { cancelledProblem } from '../files/file-problem.ts';
 import { THREAD_END } from '../files/thread-end.ts';
+import { endSparePictureThread } from '../render/picture-thread.ts';
 import type { TaskMessage, TaskReply } from './task-process.ts';
 import type { TaskTools } from './task-tools.ts';
 import { TASKS } from './tasks.ts';
@@ -48,8 +49,8 @@ async function takeMessage(message: TaskMessage): Promise<void> {
 }
 
 function leaveWhenDone(): void {
-  // Ends this thread alone.
-  if (isEnding && running.size === 0) process.exit();
+  // Ends this thread alone, once no other that it started is left.
+  if (isEnding && running.size === 0) void endSparePictureThread().then(() => process.exit());
 }
 
 /**

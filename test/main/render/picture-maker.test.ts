@@ -5,7 +5,11 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { isDrawnReduced } from '../../../core/preview/coarse-picture.ts';
 import { PictureMaker, type PictureOutcome } from '../../../main/render/picture-maker.ts';
-import { startPictureThread } from '../../../main/render/picture-thread.ts';
+import {
+  borrowedPictureThread,
+  endSparePictureThread,
+  startPictureThread,
+} from '../../../main/render/picture-thread.ts';
 import { ART_144_MB, flateArt } from '../../bench/cut/art.ts';
 import { GRAY, writeLargeFile } from '../../support/large-pdf.ts';
 import { pixelAt } from '../../support/picture.ts';
@@ -107,5 +111,40 @@ describe('a thread that waits for an artwork', () => {
     } finally {
       await maker.close();
     }
+  });
+});
+
+describe('a thread that is lent', () => {
+  const plain = (name: string, color: string) =>
+    writeFileSync(at(name), rawPdf({ page: '/MediaBox [0 0 30 20]', content: `${color} rg 0 0 30 20 re f` }));
+  afterEach(endSparePictureThread);
+
+  it('draws the next file, whatever it drew before, and ends when it is told to', async () => {
+    plain('red.pdf', '1 0 0');
+    plain('blue.pdf', '0 0 1');
+    const first = new PictureMaker(at('red.pdf'), { isLent: true });
+    expect(colors(await first.wholePage(1, 30))[0]).toEqual([255, 0, 0]);
+    await first.close();
+    const thread = borrowedPictureThread()!;
+    expect(thread.threadId).toBeGreaterThan(0);
+    const second = new PictureMaker(at('blue.pdf'), { isLent: true, thread });
+    expect(colors(await second.wholePage(1, 30))[0]).toEqual([0, 0, 255]);
+    await second.close();
+    const { threadId } = thread;
+    const third = new PictureMaker(at('red.pdf'), { isLent: true });
+    expect(colors(await third.wholePage(1, 30))[0]).toEqual([255, 0, 0]);
+    expect(thread.threadId).toBe(threadId);
+    await third.close();
+    await endSparePictureThread();
+    expect(thread.threadId).toBe(-1);
+    expect(borrowedPictureThread()).toBeUndefined();
+  });
+
+  it('is none where its maker lends none', async () => {
+    plain('red.pdf', '1 0 0');
+    const own = new PictureMaker(at('red.pdf'));
+    await own.wholePage(1, 30);
+    await own.close();
+    expect(borrowedPictureThread()).toBeUndefined();
   });
 });
