@@ -30,7 +30,7 @@ import { PANELS_FOLDER } from '../files/staged-folder.ts';
 import { DrawProcess } from './draw-process.ts';
 import { PDFJS_NAME } from './pdfjs-document.ts';
 import { VERIFICATION_FOLDER } from './picture-verification.ts';
-import { type VerifiedSide, verifySide } from './side-verification.ts';
+import { type ReadSide, readSide, type VerifiedSide, verifySide } from './side-verification.ts';
 
 export const VERIFICATION_NAME = 'verification.json';
 /** Longest work between two looks at whether to stop. */
@@ -97,26 +97,39 @@ async function outputReport(
   const total = 2 * manifest.panels.length;
   const pause = pausing(signal);
   let done = 0;
-  let before = 0;
-  for (const layout of state.layouts) {
-    const expected = layout.panels.filter(({ id }) => !request.panelIds || request.panelIds.has(id));
-    const listed = manifest.panels.filter(({ sideId }) => sideId === layout.side.id);
-    faults.push(...unwrittenFaults(layout, expected, listed));
-    if (listed.length === 0) continue;
+  const onBegin = (label: string) => report({ what: `Verifying ${label}`, done: done++, total });
+  const listed = state.layouts.map(({ side }) => manifest.panels.filter(({ sideId }) => sideId === side.id));
+  const toolsOf = (index: number) => {
+    const before = listed.slice(0, index).reduce((sum, { length }) => sum + length, 0);
     const place = { before, count: manifest.panels.length };
-    const verified = await verifySide(
-      listed,
-      { manifest, folder: request.folder, artwork, source, drawing, signal, pause, ...place },
-      (label) => report({ what: `Verifying ${label}`, done: done++, total }),
-    );
-    before += listed.length;
-    faults.push(...verified.faults);
-    const coverage = coveredShare(
-      layout,
-      verified.present.map((panel) => rectFromStored(panel.finishedBox)),
-    );
-    if (!request.panelIds) faults.push(...uncoveredFaults(layout, coverage.uncoveredMm2, verified));
-    sides.push({ ...verified.side, coveredShare: coverage.share });
+    return { manifest, folder: request.folder, artwork, source, drawing, signal, pause, ...place };
+  };
+  const begin = (index: number): Promise<ReadSide> | undefined => {
+    const panels = listed[index];
+    const reading = panels && readSide(panels, toolsOf(index), onBegin);
+    reading?.catch(() => undefined);
+    return reading;
+  };
+  // While one side is drawn, in another process, the files of the next are read.
+  let reading = begin(0);
+  try {
+    for (const [index, layout] of state.layouts.entries()) {
+      const read = (await reading)!;
+      reading = begin(index + 1);
+      const expected = layout.panels.filter(({ id }) => !request.panelIds || request.panelIds.has(id));
+      faults.push(...unwrittenFaults(layout, expected, read.panels));
+      if (read.panels.length === 0) continue;
+      const verified = await verifySide(read, toolsOf(index), onBegin);
+      faults.push(...verified.faults);
+      const coverage = coveredShare(
+        layout,
+        verified.present.map((panel) => rectFromStored(panel.finishedBox)),
+      );
+      if (!request.panelIds) faults.push(...uncoveredFaults(layout, coverage.uncoveredMm2, verified));
+      sides.push({ ...verified.side, coveredShare: coverage.share });
+    }
+  } finally {
+    await reading?.catch(() => undefined);
   }
   report({ what: 'Finished', done: total, total: Math.max(1, total) });
   return VerificationReport.parse({

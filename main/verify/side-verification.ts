@@ -32,20 +32,35 @@ export interface VerifiedSide {
   readonly present: readonly ManifestPanel[];
 }
 
-/** `onBegin` is told of each panel before its file is read, and before it is drawn. */
-export async function verifySide(
+/** Panels whose files were read and compared with the artwork, before anything is drawn. */
+export interface ReadSide {
+  readonly panels: readonly ManifestPanel[];
+  readonly read: readonly ReadPanel[];
+  readonly samples: ReadonlyMap<ManifestPanel, ReadSamples>;
+}
+
+/** `onBegin` is told of each panel before its file is read. */
+export async function readSide(
   panels: readonly ManifestPanel[],
   tools: SideVerificationTools,
   onBegin: (label: string) => void,
-): Promise<VerifiedSide> {
-  const grid = SideGrid.fitting(panels.map(({ printedBox }) => rectFromStored(printedBox)));
+): Promise<ReadSide> {
   const read: ReadPanel[] = [];
   for (const panel of panels) {
     await tools.pause();
     onBegin(panel.label);
     read.push(await readPanel(panel, tools));
   }
-  const samples = await verifySamples(read, tools.artwork.artwork.file, tools.pause);
+  return { panels, read, samples: await verifySamples(read, tools.artwork.artwork.file, tools.pause) };
+}
+
+/** `onBegin` is told of each panel before it is drawn. */
+export async function verifySide(
+  { panels, read, samples }: ReadSide,
+  tools: SideVerificationTools,
+  onBegin: (label: string) => void,
+): Promise<VerifiedSide> {
+  const grid = SideGrid.fitting(panels.map(({ printedBox }) => rectFromStored(printedBox)));
   const toDraw = panelsToDraw(read, samples, tools);
   const drawn = new Map<ManifestPanel, DrawnPanel>();
   for (const group of sourceGroups(panels, grid)) {
