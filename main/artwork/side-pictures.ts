@@ -19,8 +19,6 @@ export async function drawSidePictures(
 ): Promise<ReadonlyMap<string, RasterPicture>> {
   const maker = new PictureMaker(artwork.path, { password: artwork.password, isLent: true });
   const pictures = new Map<string, RasterPicture>();
-  const stop = () => void maker.close();
-  signal.addEventListener('abort', stop, { once: true });
   try {
     for (const side of job.sides) {
       signal.throwIfAborted();
@@ -29,7 +27,6 @@ export async function drawSidePictures(
     }
     return pictures;
   } finally {
-    signal.removeEventListener('abort', stop);
     await maker.close();
   }
 }

@@ -17,7 +17,7 @@ import {
   type PanelCoverage,
 } from '../../core/production/job-coverage.ts';
 import { jobProductionSettings } from '../../core/production/job-production.ts';
-import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { isDrawnBeside, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { pageArea } from '../artwork/page-area.ts';
 import { pauseBetweenTurns } from '../files/called-off.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -77,12 +77,13 @@ export async function jobCoverage(
     return { drawn: await drawSide(job, layout, artwork, await plates, signal) };
   };
   // While one side is drawn, the plates of the next are written.
+  const ahead = isDrawnBeside(artwork) ? 1 : 0;
   const begun: Promise<FoundCoverage>[] = [];
   try {
     for (const [done, layout] of layouts.entries()) {
       signal.throwIfAborted();
       report({ what: `Computing the ink of ${layout.side.code}`, done, total: layouts.length });
-      for (const next of layouts.slice(begun.length, done + 2)) {
+      for (const next of layouts.slice(begun.length, done + 1 + ahead)) {
         const found = find(next);
         // Whoever comes to it hears why it failed.
         found.catch(() => undefined);

@@ -22,6 +22,7 @@ import {
 } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { isDrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
+import { isDrawnBeside } from '../artwork/artwork-file.ts';
 import { cutPanelFiles, type PanelFile, type PanelToCut } from '../cut/panel-files.ts';
 import { packingCodec } from '../cut/zlib.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -70,9 +71,6 @@ export async function stageJobOutput(
   return await stageTogether(jobFolder, (staged) => stageWithPictures(request, staged, tools));
 }
 
-/** Beside a larger artwork, which the drawing holds in memory, nothing else is done. */
-const MAX_BYTES_BESIDE = 100e6;
-
 /** The pictures of the map are drawn while the panels are cut. */
 async function stageWithPictures(
   request: OutputRequest,
@@ -80,8 +78,7 @@ async function stageWithPictures(
   tools: TaskTools,
 ): Promise<Result<StagedOutput, Problem>> {
   const { state, artwork, sheets } = request;
-  if (artwork.reference.sizeBytes > MAX_BYTES_BESIDE)
-    return await stageOutput(request, undefined, staged, tools);
+  if (!isDrawnBeside(artwork)) return await stageOutput(request, undefined, staged, tools);
   const ending = new AbortController();
   const signal = AbortSignal.any([tools.signal, ending.signal]);
   const pictures = drawMapPictures({ state, artwork, kinds: sheets.filter(isDrawnKind) }, signal);

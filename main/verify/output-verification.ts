@@ -22,7 +22,7 @@ import {
   type VerificationFault,
   VerificationReport,
 } from '../../core/verify/verification-report.ts';
-import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { isDrawnBeside, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { fileProblem } from '../files/file-problem.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -111,11 +111,11 @@ async function outputReport(
     return reading;
   };
   // While one side is drawn, in another process, the files of the next are read.
-  let reading = begin(0);
+  let reading: Promise<ReadSide> | undefined;
   try {
     for (const [index, layout] of state.layouts.entries()) {
-      const read = (await reading)!;
-      reading = begin(index + 1);
+      const read = (await (reading ?? begin(index)))!;
+      reading = isDrawnBeside(artwork) ? begin(index + 1) : undefined;
       const expected = layout.panels.filter(({ id }) => !request.panelIds || request.panelIds.has(id));
       faults.push(...unwrittenFaults(layout, expected, read.panels));
       if (read.panels.length === 0) continue;
