@@ -7,16 +7,27 @@ import { type Worked, worked } from '../memory/process-tree.ts';
 
 const WORK = join(import.meta.dirname, 'work.ts');
 
-/** Prepares the bookmobile's output in `folder`; CPU of verifying it ÷ CPU of PDFium drawing its panels once, at 32.6 megapixels together. */
-export async function verifyOverDrawing(folder: string): Promise<number> {
+/** Writes the bookmobile's panels into `folder`; CPU seconds of PDFium drawing them once, at 32.6 megapixels together. */
+export async function bookmobileDrawing(folder: string): Promise<number> {
   await worked(WORK, ['cut-bookmobile', folder]);
   const drawing = cpuOf(await worked(WORK, ['draw', folder]));
+  console.log(`Drawing the panels of the bookmobile once: ${drawing.toFixed(1)} s of CPU`);
+  return drawing;
+}
+
+/** CPU seconds of verifying the panels of the bookmobile in `folder`. */
+export async function bookmobileVerification(folder: string): Promise<number> {
   const verification = await worked(WORK, ['verify-bookmobile', folder]);
   const verifying = cpuOf(verification);
   console.log(
-    `Verification of the bookmobile: ${verifying.toFixed(1)} s of CPU, ${Math.round(verification.peakMB)} MB; drawing its panels once ${drawing.toFixed(1)} s`,
+    `Verification of the bookmobile: ${verifying.toFixed(1)} s of CPU, ${Math.round(verification.peakMB)} MB`,
   );
-  return verifying / drawing;
+  return verifying;
+}
+
+export async function verifyOverDrawing(folder: string): Promise<number> {
+  const drawing = await bookmobileDrawing(folder);
+  return (await bookmobileVerification(folder)) / drawing;
 }
 
 /** Largest sum of memory over the processes that verify twelve panels of an artwork. */

@@ -1,0 +1,117 @@
+/**
+ * What a shop waits for every day: `npm run -s bench everyday`. The last line is JSON. CPU is that of all processes that a
+ * piece of work starts, and every ratio is one within this run; memory is the largest sum over those processes.
+ *
+ * `helpOverNode`: the help of the command line beside a program that does nothing. `checkAgain`: a second check of the
+ * bookmobile beside the first. `verifyOverDrawing`, `inkOverDrawing`, `sheetsOverDrawing`: verification, ink and all sheets
+ * of the bookmobile beside PDFium drawing its panels once, at 32.6 megapixels together. The others: an artwork of a
+ * gigabyte, and a traced drawing of two million segments that is opened again.
+ */
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { DEMO_JOBS } from '../../main/job/demo-jobs.ts';
+import { ART_1_GB, flateArt, vectorArt } from './cut/art.ts';
+import { worked } from './memory/process-tree.ts';
+import { cutPeakMB1GB, planPeakMB1GB } from './memory.ts';
+import { bookmobileDrawing, bookmobileVerification, verifyPeakMB } from './verify/figures.ts';
+
+const COMMAND = join(import.meta.dirname, '../../main/command/main.ts');
+const WORK = join(import.meta.dirname, 'everyday/work.ts');
+/** Two segments each, on average. */
+const VECTOR_OBJECTS = 1_000_000;
+/** A start takes a few ticks of the system's clock. */
+const STARTS = 20;
+const TICKS_PER_SECOND = 100;
+
+export async function run(): Promise<void> {
+  const folder = mkdtempSync(join(tmpdir(), 'panelwright-bench-'));
+  const part = (name: string) => mkdtempSync(join(folder, `${name}-`));
+  try {
+    const figures = {
+      helpOverNode: rounded(helpOverNode()),
+      checkAgain: rounded(checkAgain(part('check'))),
+      ...(await overDrawing(part('bus'))),
+      planPeakMB1GB: await planPeakMB1GB(part('plan')),
+      cutPeakMB1GB: await cutPeakMB1GB(part('cut')),
+      verifyPeakMB1GB: await verifyPeakMB1GB(part('verify')),
+      openAgainSecondsVector: rounded(await openAgainSecondsVector(part('open'))),
+    };
+    console.log(JSON.stringify(figures));
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function helpOverNode(): number {
+  const help = commandCpuSeconds(STARTS, COMMAND, '--help');
+  const node = commandCpuSeconds(STARTS, '-e', '0');
+  console.log(`Help: ${help.toFixed(3)} s of CPU; a program that does nothing: ${node.toFixed(3)} s`);
+  return help / node;
+}
+
+function checkAgain(folder: string): number {
+  const { artwork, jobFile, box } = DEMO_JOBS.bookmobile;
+  const check = ['check', fileURLToPath(jobFile), '--artwork', fileURLToPath(artwork), '--box', box];
+  const [first, again] = [1, 2].map(() => commandCpuSeconds(1, COMMAND, '--archive', folder, ...check)) as [
+    number,
+    number,
+  ];
+  console.log(`Check of the bookmobile: ${first.toFixed(1)} s of CPU, again ${again.toFixed(1)} s`);
+  return again / first;
+}
+
+/** Of a program of Node, on average, once its code has been compiled. */
+function commandCpuSeconds(times: number, ...args: readonly string[]): number {
+  if (times > 1) start(args);
+  const before = endedCpuSeconds();
+  for (let i = 0; i < times; i += 1) start(args);
+  return (endedCpuSeconds() - before) / times;
+}
+
+function start(args: readonly string[]): void {
+  const { status, stderr } = spawnSync(process.execPath, args, { encoding: 'utf8' });
+  if (status !== 0) throw new Error(stderr);
+}
+
+/** Of all processes that this one started and that have left. */
+function endedCpuSeconds(): number {
+  const fields = readFileSync('/proc/self/stat', 'utf8').split(') ')[1]!.split(' ');
+  return (Number(fields[13]) + Number(fields[14])) / TICKS_PER_SECOND;
+}
+
+async function overDrawing(folder: string) {
+  const drawing = await bookmobileDrawing(folder);
+  const verification = await bookmobileVerification(folder);
+  const [ink, sheets] = [await partCpuSeconds('ink'), await partCpuSeconds('sheets')];
+  console.log(`Ink of the bookmobile: ${ink.toFixed(1)} s of CPU; its sheets ${sheets.toFixed(1)} s`);
+  return {
+    verifyOverDrawing: rounded(verification / drawing),
+    inkOverDrawing: rounded(ink / drawing),
+    sheetsOverDrawing: rounded(sheets / drawing),
+  };
+}
+
+async function partCpuSeconds(...part: readonly string[]): Promise<number> {
+  const { cpuSeconds } = (await worked(WORK, part)).told;
+  return cpuSeconds!;
+}
+
+/** CPU of the opening alone, in a program that has just started. */
+async function openAgainSecondsVector(folder: string): Promise<number> {
+  const path = join(folder, 'art.pdf');
+  vectorArt(path, VECTOR_OBJECTS);
+  const [first, again] = [await partCpuSeconds('open', path), await partCpuSeconds('open', path)];
+  console.log(`Two million segments opened: ${first.toFixed(2)} s of CPU, again ${again.toFixed(2)} s`);
+  return again;
+}
+
+async function verifyPeakMB1GB(folder: string): Promise<number> {
+  const path = join(folder, 'art.pdf');
+  flateArt(path, ART_1_GB);
+  return Math.round(await verifyPeakMB(path, folder));
+}
+
+const rounded = (value: number): number => Math.round(value * 100) / 100;

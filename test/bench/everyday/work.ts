@@ -1,0 +1,68 @@
+/**
+ * One part of the everyday work: `node work.ts PART [ARTWORK]`. Of the bookmobile nothing is kept from one part to the next;
+ * what is known of an artwork that is opened is kept beside it. Prints its CPU as JSON.
+ */
+
+import { basename, dirname } from 'node:path';
+import { isDrawnKind, SHEET_KINDS } from '../../../core/output/sheet-kind.ts';
+import { openArtwork, scanArtwork } from '../../../main/artwork/artwork-file.ts';
+import { jobCoverage } from '../../../main/ink/job-coverage.ts';
+import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
+import { jobState } from '../../../main/job/job-state.ts';
+import { drawOutputSheets, sheetFonts } from '../../../main/tasks/output-sheets.ts';
+import { TASKS } from '../../../main/tasks/tasks.ts';
+import { demoArtPath } from '../../support/demo-art.ts';
+import { resultValue } from '../../support/panel-check.ts';
+import { treeCpuSeconds } from '../memory/process-tree.ts';
+
+const { signal } = new AbortController();
+
+async function bookmobile() {
+  const artwork = resultValue(await openArtwork(demoArtPath('bookmobile'), { box: 'trim' }));
+  const job = { ...(await readDemoJob(DEMO_JOBS.bookmobile)), artwork: artwork.reference };
+  return { artwork, job };
+}
+
+/** The ink of every panel. */
+async function ink(): Promise<number> {
+  const { artwork, job } = await bookmobile();
+  const { layouts } = jobState(job, artwork);
+  return await cpuOf(async () => {
+    const { unmeasured } = await jobCoverage(job, layouts, artwork, { signal, report: () => undefined });
+    if (unmeasured.length > 0) throw new Error(JSON.stringify(unmeasured));
+  });
+}
+
+/** All sheets, the pictures of the map included. */
+async function sheets(): Promise<number> {
+  const { artwork, job } = await bookmobile();
+  const state = jobState(job, await scanArtwork(artwork));
+  return await cpuOf(async () => {
+    await drawOutputSheets({ state, artwork, kinds: SHEET_KINDS.filter(isDrawnKind) }, sheetFonts(), signal);
+  });
+}
+
+/** An artwork brought in. */
+async function open(): Promise<number> {
+  const path = process.argv[3]!;
+  const request = {
+    path,
+    fileName: basename(path),
+    box: 'crop',
+    isBrief: true,
+    archiveFolder: dirname(path),
+  } as const;
+  return await cpuOf(async () => {
+    resultValue(await TASKS.artworkFacts(request, { signal, report: () => undefined }));
+  });
+}
+
+async function cpuOf(work: () => Promise<void>): Promise<number> {
+  const before = treeCpuSeconds(process.pid);
+  await work();
+  return treeCpuSeconds(process.pid) - before;
+}
+
+const part = { ink, sheets, open }[process.argv[2]!];
+if (!part) throw new Error(`There is no part ${process.argv[2]}.`);
+console.log(JSON.stringify({ cpuSeconds: await part() }));
