@@ -45,6 +45,11 @@ export class DrawProcess {
     this.#start = start;
   }
 
+  /** Begins to start, which takes a second, before anything is to be drawn. */
+  prepare(): void {
+    this.#started();
+  }
+
   async picture(request: DrawRequest, signal: AbortSignal): Promise<DrawOutcome> {
     const drawn = this.#last.then(async () => {
       const first = await this.#draw(request, signal);

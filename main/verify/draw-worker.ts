@@ -1,11 +1,14 @@
 /** Draws pages on a thread of its own; see draw-process.ts for the other end. */
 import { parentPort } from 'node:worker_threads';
 import { THREAD_END } from '../files/thread-end.ts';
+import { startPdfium } from '../render/pdfium.ts';
 import { type DrawMessage, type DrawReply, FILES_END } from './draw-message.ts';
 import { DrawnFiles } from './drawn-files.ts';
 
 const port = parentPort!;
 const files = new DrawnFiles();
+// It draws whatever comes first; whether it can is for the first drawing to say.
+startPdfium().catch(() => undefined);
 
 /** One message at a time: files are not closed under a drawing. */
 let last: Promise<void> = Promise.resolve();

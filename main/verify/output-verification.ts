@@ -64,6 +64,8 @@ export async function verifyWrittenFiles(
   const drawing = new DrawProcess(cpuSeconds === undefined ? {} : { cpuSeconds });
   try {
     await removeVerification(request.folder);
+    // While the first panels are read.
+    if (request.manifest.panels.length > 0) drawing.prepare();
     const report = await outputReport(request, tools, drawing);
     await writeFileAtomically(
       join(request.folder, VERIFICATION_NAME),
