@@ -84,13 +84,18 @@ function subsetTag(face: FaceName, characters: ReadonlySet<string>): string {
   return tag;
 }
 
+interface ShownGlyph {
+  readonly glyph: FontGlyph;
+  readonly text: string;
+}
+
 /** One face as a Type 0 font whose codes are the glyph numbers of its subset (ISO 32000-1, 9.7). */
 class FaceSubset {
   readonly ref: PDFRef;
   readonly #font: FontFace;
   readonly #subset: FontSubset;
   readonly #name: string;
-  readonly #glyphs = new Map<number, FontGlyph>();
+  readonly #glyphs = new Map<number, ShownGlyph>();
 
   constructor(ref: PDFRef, bytes: Uint8Array, name: string) {
     this.ref = ref;
@@ -100,10 +105,17 @@ class FaceSubset {
   }
 
   codes(text: string): string {
-    return glyphsOfText(this.#font, text)
+    const glyphs = glyphsOfText(this.#font, text);
+    const signs = new Map<number, string>();
+    for (const sign of text) {
+      const { id } = this.#font.glyphForCodePoint(sign.codePointAt(0)!);
+      if (!signs.has(id)) signs.set(id, sign);
+    }
+    return glyphs
       .map((glyph) => {
         const code = this.#subset.includeGlyph(glyph);
-        if (!this.#glyphs.has(code)) this.#glyphs.set(code, glyph);
+        const text = signs.get(glyph.id) ?? String.fromCodePoint(...glyph.codePoints);
+        if (!this.#glyphs.has(code)) this.#glyphs.set(code, { glyph, text });
         return hex(code);
       })
       .join('');
@@ -133,7 +145,10 @@ class FaceSubset {
       CIDSystemInfo: { Registry: PDFString.of('Adobe'), Ordering: PDFString.of('Identity'), Supplement: 0 },
       CIDToGIDMap: 'Identity',
       FontDescriptor: context.register(descriptor),
-      W: this.#inOrder().flatMap(([code, glyph]) => [code, [(glyph.advanceWidth * 1000) / font.unitsPerEm]]),
+      W: this.#inOrder().flatMap(([code, { glyph }]) => [
+        code,
+        [(glyph.advanceWidth * 1000) / font.unitsPerEm],
+      ]),
     });
     const type0 = context.obj({
       Type: 'Font',
@@ -146,15 +161,15 @@ class FaceSubset {
     context.assign(this.ref, type0);
   }
 
-  #inOrder(): (readonly [number, FontGlyph])[] {
+  #inOrder(): (readonly [number, ShownGlyph])[] {
     return [...this.#glyphs].sort(([a], [b]) => a - b);
   }
 
   /** From codes back to text, so that a sheet can be searched (9.10.3). At most 100 entries stand in one block. */
   #toUnicode(): string {
     const entries = this.#inOrder()
-      .filter(([, glyph]) => glyph.codePoints.length > 0)
-      .map(([code, glyph]) => `<${hex(code)}> <${utf16Hex(String.fromCodePoint(...glyph.codePoints))}>`);
+      .filter(([, { text }]) => text !== '')
+      .map(([code, { text }]) => `<${hex(code)}> <${utf16Hex(text)}>`);
     const blocks: string[] = [];
     for (let i = 0; i < entries.length; i += 100) {
       const block = entries.slice(i, i + 100);

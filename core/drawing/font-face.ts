@@ -15,6 +15,7 @@ export interface FontFace {
     readonly maxY: number;
   };
   hasGlyphForCodePoint(codePoint: number): boolean;
+  glyphForCodePoint(codePoint: number): FontGlyph;
   layout(
     text: string,
     features?: Readonly<Record<string, boolean>>,
@@ -25,6 +26,7 @@ export interface FontFace {
 export interface FontGlyph {
   readonly id: number;
   readonly advanceWidth: number;
+  /** What the glyph was first asked for since the font was opened, whoever asked: another sign, or none for a part of one. */
   readonly codePoints: readonly number[];
 }
 
