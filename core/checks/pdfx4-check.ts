@@ -5,9 +5,7 @@
  * A panel keeps the claim of its artwork only if the page that it is cut from breaks none and the panel, read back by the
  * verification, breaks none either: cutting adds objects, and a claim that nobody checked is worse than none.
  */
-import type { Artwork } from '../pdf/document/artwork.ts';
-import { documentScan } from './scan/document-scan.ts';
-import { type PageClaimScan, pageClaimScan } from './scan/page-scan.ts';
+import type { PageClaimScan } from './scan/page-scan.ts';
 import type { ArtworkScan } from './scan/schema.ts';
 
 export const PDFX4_CLAIM = 'PDF/X-4';
@@ -103,17 +101,6 @@ export function pdfx4Facts({
     outputIntents: document.outputIntents,
     pages: pages.map(pdfx4Page),
   };
-}
-
-/**
- * What one page of an artwork breaks, as half sentences; undefined where the artwork does not claim PDF/X-4. `box` is
- * of no account to the rules. @throws PdfProblem where the page cannot be read
- */
-export async function pdfx4PageBreaches(artwork: Artwork, number: number): Promise<string[] | undefined> {
-  const document = await documentScan(artwork.file);
-  if (document.xmpClaim !== PDFX4_CLAIM) return undefined;
-  const page = await pageClaimScan(artwork, number);
-  return pdfx4Check(pdfx4Facts({ document, pages: [page] })).map(({ text }) => text);
 }
 
 const pdfx4Page = ({ number, statedBoxes, unnestedBoxes, fonts, hasActions }: PageClaimScan): Pdfx4Page => ({

@@ -1,6 +1,6 @@
 /** Panels of a job cut into the files of an output. */
 import { setImmediate } from 'node:timers/promises';
-import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
+import { pdfx4PageBreaches } from '../../core/checks/pdfx4-page.ts';
 import { cutPanels } from '../../core/cut/cut.ts';
 import type { CutPanel, CutTools, PanelCut } from '../../core/cut/cut-request.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';

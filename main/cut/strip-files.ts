@@ -1,5 +1,5 @@
 /** The panels of a run once more, as strips of its roll plan: what a shop prints that cuts its rolls apart. */
-import { pdfx4PageBreaches } from '../../core/checks/pdfx4-check.ts';
+import { pdfx4PageBreaches } from '../../core/checks/pdfx4-page.ts';
 import { writeStrip } from '../../core/cut/strips/strip-document.ts';
 import { stripPage } from '../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../core/cut/strips/strip-panel.ts';

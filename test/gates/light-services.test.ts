@@ -1,10 +1,11 @@
 /** Programs start quickly and stay small: what does heavy work is loaded where it is done. */
 import { execFile } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { expect, it } from 'vitest';
+import { screensBuilt } from '../browser/workstation.ts';
 
 const root = join(import.meta.dirname, '../..');
 const HEAVY = /\/(core\/(pdf|cut|sheets|ink)|main\/(cut|verify|ink)|assets)\/|\/pdf-lib\//;
@@ -51,4 +52,13 @@ it('the help of the command line loads no command, no schema and no archive', as
   expect(
     loaded.filter((url) => /-commands?\.ts$|\/zod\/|\/main\/(archive\/archive|tasks\/tasks)\.ts$/.test(url)),
   ).toEqual([]);
+});
+
+it('the screens load no PDF engine', async () => {
+  const assets = join(await screensBuilt(), 'assets');
+  const scripts = readdirSync(assets).filter((name) => name.endsWith('.js'));
+  expect(scripts.length).toBeGreaterThan(0);
+  // Words that a program that reads or writes PDF cannot do without.
+  for (const name of scripts)
+    expect(readFileSync(join(assets, name), 'utf8'), name).not.toMatch(/endstream|FlateDecode/);
 });

@@ -1,6 +1,6 @@
 /** A panel that claims PDF/X-4 is held to it, read back from its file. */
 
-import { pdfx4PageBreaches } from '../../checks/pdfx4-check.ts';
+import { pdfx4PageBreaches } from '../../checks/pdfx4-page.ts';
 import { listText } from '../../measure/list-text.ts';
 import type { ManifestPanel } from '../../output/manifest.ts';
 import { verificationFault } from '../verification-fault.ts';

@@ -1,7 +1,7 @@
 /** The claim to be PDF/X-4 (ISO 15930-7, from memory of the standard): kept where it is true of the panel, else removed. */
 import { PDFArray, PDFDict, PDFDocument, PDFName } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
-import { pdfx4PageBreaches } from '../../../core/checks/pdfx4-check.ts';
+import { pdfx4PageBreaches } from '../../../core/checks/pdfx4-page.ts';
 import type { PanelCut } from '../../../core/cut/cut-request.ts';
 import { claimFaults } from '../../../core/verify/structure/panel-claim.ts';
 import { panelDocument } from '../../../core/verify/structure/panel-document.ts';

@@ -2,7 +2,7 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, w
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { pdfx4PageBreaches } from '../../../core/checks/pdfx4-check.ts';
+import { pdfx4PageBreaches } from '../../../core/checks/pdfx4-page.ts';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
 import { Manifest } from '../../../core/output/manifest.ts';
@@ -64,7 +64,7 @@ const strips = () => (existsSync(inOutput('strips')) ? readdirSync(inOutput('str
 
 describe('a run printed strip by strip', () => {
   it('STR7 writes strips beside the panels, lists them in the manifest and verifies the panels', async () => {
-    const manifest = await cut(stripJob());
+    const manifest = await cut(stripJob(), '--sheets', 'none');
     expect(strips()).toEqual(['SJ-7_roll-1_strip-01.pdf']);
     expect(manifest.strips).toHaveLength(1);
     expect(manifest.strips![0]!.panels.map(({ label }) => label)).toEqual(['LH-01', 'LH-02']);
@@ -111,7 +111,9 @@ describe('a run printed strip by strip', () => {
     const some = await cutOnly(stripJob(), '--panels', 'LH-02');
     expect(some.strips).toBeUndefined();
     await cutOnly(stripJob());
-    const again = await run(...['reprint', '2', '--panels', 'LH-01', '--reason', 'torn', '--to', at('out')]);
+    const again = await run(
+      ...['reprint', '2', '--panels', 'LH-01', '--reason', 'torn', '--to', at('out'), '--sheets', 'none'],
+    );
     outputs += 1;
     expect(again.code).toBe(EXIT.done);
     const manifest = Manifest.parse(JSON.parse(readFileSync(inOutput('manifest.json'), 'utf8')));

@@ -1,7 +1,7 @@
 /** The claim to be PDF/X-4 of a strip: kept where it is true of every panel and of the strip's own page. */
 import { PDFDocument, PDFName } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
-import { pdfx4PageBreaches } from '../../../../core/checks/pdfx4-check.ts';
+import { pdfx4PageBreaches } from '../../../../core/checks/pdfx4-page.ts';
 import { writeStrip } from '../../../../core/cut/strips/strip-document.ts';
 import type { StripPage } from '../../../../core/cut/strips/strip-page.ts';
 import type { StripPanel } from '../../../../core/cut/strips/strip-panel.ts';
