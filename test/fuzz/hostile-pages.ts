@@ -1,5 +1,5 @@
 /** Files that were made to harm, each by one idea. */
-import { deflateSync } from 'node:zlib';
+import { constants, deflateRawSync, deflateSync } from 'node:zlib';
 import { pdfFromObjects, type RawPage, rawPdf } from '../support/raw-pdf.ts';
 
 const MEDIA = '/MediaBox [0 0 210 130]';
@@ -7,10 +7,31 @@ const page = (more: RawPage): Uint8Array => rawPdf({ page: MEDIA, ...more });
 const latin1 = (text: string) => Buffer.from(text, 'latin1');
 const repeated = (text: string, times: number) => text.repeat(times);
 
-/** `n` zero bytes, packed so often that each filter in the list undoes one. */
-function packedZeros(n: number, times: number, byte = 0x20): { dict: string; data: Uint8Array } {
-  let data: Uint8Array = Buffer.alloc(n, byte);
-  for (let i = 0; i < times; i++) data = deflateSync(data);
+const MIB = 2 ** 20;
+const ADLER_BASE = 65_521n;
+
+/**
+ * `n` equal bytes in the format of RFC 1950. Packing a thousand million takes seconds, so one mebibyte is packed and
+ * repeated: a full flush ends on a byte, and what follows needs nothing of what came before (zlib manual, `deflate`).
+ */
+export function deflatedRepeat(byte: number, n: number): Uint8Array {
+  const flush = { finishFlush: constants.Z_FULL_FLUSH };
+  const block = deflateRawSync(Buffer.alloc(MIB, byte), flush);
+  const rest = deflateRawSync(Buffer.alloc(n % MIB, byte));
+  // Adler-32: the sum of all bytes, and the sum of all such sums, each begun with 1.
+  const [count, value] = [BigInt(n), BigInt(byte)];
+  const low = (1n + count * value) % ADLER_BASE;
+  const high = (count + (value * count * (count + 1n)) / 2n) % ADLER_BASE;
+  const check = Buffer.alloc(4);
+  check.writeUInt32BE(Number(high * 65_536n + low));
+  const blocks = Array.from({ length: Math.floor(n / MIB) }, () => block);
+  return Buffer.concat([Buffer.from([0x78, 0x9c]), ...blocks, rest, check]);
+}
+
+/** `n` bytes of white space, packed so often that each filter in the list undoes one. */
+function packedZeros(n: number, times: number): { dict: string; data: Uint8Array } {
+  let data = deflatedRepeat(0x20, n);
+  for (let i = 1; i < times; i++) data = deflateSync(data);
   return { dict: `/Filter [${repeated('/FlateDecode ', times)}]`, data };
 }
 
