@@ -5,6 +5,12 @@ import { defineConfig } from 'vitest/config';
 const SERIES = 'test/**/*.series.test.ts';
 /** Pure code and the screens' own logic: these leave nothing behind, so that their files can share a process. */
 const UNIT = ['test/core/**/*.test.ts', 'test/renderer/**/*.test.ts'];
+/** What changes its process for good, a version of it or the modules that it has loaded, or counts all that it does. */
+const ALONE = [
+  'test/main/cut/panel-files.test.ts',
+  'test/main/tasks/kept-scan.test.ts',
+  'test/main/tasks/own-process.test.ts',
+];
 const HOUR_MS = 3_600_000;
 
 /** Builds the screens; the tests share this file because Vitest reads it too, with what is to be run as its mode. */
@@ -45,7 +51,17 @@ export default defineConfig(({ mode }) => {
               extends: true,
               test: { name: 'unit', include: UNIT, exclude: isUnit ? [SERIES] : [], isolate: false },
             },
-            { extends: true, test: { name: 'house', include: ['test/**/*.test.ts'], exclude: UNIT } },
+            // Loading the program and starting what it draws with takes longer than most files: they share that too.
+            {
+              extends: true,
+              test: {
+                name: 'house',
+                include: ['test/**/*.test.ts'],
+                exclude: [...UNIT, ...ALONE],
+                isolate: false,
+              },
+            },
+            { extends: true, test: { name: 'alone', include: ALONE } },
           ],
     },
   };
