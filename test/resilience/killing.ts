@@ -9,7 +9,7 @@ import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { type Durable, partialsLeft, troubleAfterKill } from './after-kill.ts';
 import { type Places, placesIn, type VictimLine } from './places.ts';
-import { SCENARIOS, type ScenarioName } from './scenarios.ts';
+import { FOLDERS_KEPT, SCENARIOS, type ScenarioName } from './scenarios.ts';
 
 const VICTIM = join(import.meta.dirname, 'victim.ts');
 /** Kills fall within the time of so many steps, the first of which is slow. */
@@ -62,7 +62,7 @@ async function killedIn(
     rmSync(places.migrated, { recursive: true, force: true });
   }
   // Every folder once more, without a kill: what the killed ones left there goes.
-  const { heard } = await runVictim(name, places, (kills + 1) * COUNTS_A_KILL, { steps: 6 });
+  const { heard } = await runVictim(name, places, (kills + 1) * COUNTS_A_KILL, { steps: FOLDERS_KEPT });
   const trouble = [...failures(heard), ...(await troubleAfterKill(places, durable)), ...partialsLeft(places)];
   return trouble.map((text) => `${name}, in the end: ${text}`);
 }

@@ -32,8 +32,11 @@ async function expectPanelsOrFinding(bytes: Uint8Array): Promise<WholeOutcome> {
   return outcome;
 }
 
+/** Every fourth: other tests cut all of them and look at the panels with outside programs (test/core/cut/panel-pixels*). */
+const CUT = TRAP_PAGES.filter((_, index) => isLong || index % 4 === 0);
+
 describe('pages that a careless cut gets wrong', () => {
-  it.each(TRAP_PAGES)('CUT1, PF1 give panels that pass the verification: $name', async ({ pdf }) => {
+  it.each(CUT)('CUT1, PF1 give panels that pass the verification: $name', async ({ pdf }) => {
     const { panels, problems } = await expectPanelsOrFinding(pdf);
     expect(problems).toEqual([]);
     expect(panels).toBe(2);
@@ -46,15 +49,12 @@ describe('pages that a careless cut gets wrong', () => {
   });
 });
 
-/** Those that get as far as being drawn; the series has all that take no minutes. */
+/** Those that get as far as being drawn, and do not draw up to the limit; the series has all that take no minutes. */
 const DRAWN: ReadonlySet<string> = new Set([
   'a form that places itself',
   'a soft mask that masks itself',
-  'layers that contain each other',
-  'a page of a million kilometers',
   'numbers that are none',
   'an image of absurd size',
-  'saves without an end',
 ]);
 
 describe('hostile pages', () => {

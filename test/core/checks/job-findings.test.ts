@@ -1,56 +1,8 @@
-import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type JobKnown, jobFindings } from '../../../core/checks/findings/job-findings.ts';
 import { findingKey } from '../../../core/findings/finding.ts';
-import { findingsSorted } from '../../../core/findings/layout/findings.ts';
-import type { Job } from '../../../core/job/schema.ts';
-import { jobLayout } from '../../../core/layout/side-layout.ts';
-import { jobProduction } from '../../../core/production/job-production.ts';
-import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/shop/production-settings.ts';
-import type { ShelfFilm, ShelfLaminate } from '../../../core/shop/shelf.ts';
 import { jobClean } from '../findings/sample-findings.ts';
-import { PAGES_SAMPLE } from '../job/sample-job.ts';
-import { sidesArbitrary } from '../layout/arbitrary-layout.ts';
-
-const material = {
-  finish: 'gloss',
-  thicknessUm: 51,
-  adhesive: 'solvent acrylic',
-  serviceYears: 7,
-  widthMm: 1560,
-  lengthMm: 45_720,
-  pricePerM2: 11,
-  lotNumber: 'A 1',
-} as const;
-const FILM: ShelfFilm = {
-  ...material,
-  id: 'f1',
-  use: 'film',
-  name: 'White cast',
-  kind: 'cast',
-  stretchLimitPercent: 100,
-};
-const LAMINATE: ShelfLaminate = {
-  ...material,
-  id: 'l1',
-  use: 'laminate',
-  name: 'Clear monomeric',
-  kind: 'calendered-monomeric',
-  serviceYears: 3,
-};
-const NAMED = { name: LAMINATE.name, kind: LAMINATE.kind, finish: '', lotNumber: '' };
-
-const opened = (job: Job, settings: Partial<ProductionSettings> = {}): Job => ({
-  ...job,
-  production: { ...DEFAULT_PRODUCTION, ...settings },
-});
-
-const known = (job: Job): JobKnown => ({ job, layouts: jobLayout(job, PAGES_SAMPLE) });
-
-function derived(job: Job): JobKnown {
-  const read = known(job);
-  return { ...read, production: jobProduction(job, read.layouts) };
-}
+import { derived, FILM, known, LAMINATE, NAMED, opened } from './production-jobs.ts';
 
 const codesOf = (of: JobKnown): string[] => jobFindings(of).map(({ code }) => code);
 
@@ -139,31 +91,5 @@ describe('the findings of a job as one list', () => {
     const locked = [place(first!, 211), place(second!, 307)];
     const found = jobFindings(derived(opened(job, { ...settings, locked })));
     expect(found.map(findingKey)).toContain(`roll-overlap/s1/${second!.id}//${first!.id}//roll-1`);
-  });
-
-  it('FND3 FND5 have no two of one key and the most serious first, with panels locked anywhere', () => {
-    const place = fc.record({
-      xMm: fc.integer({ min: 0, max: 1500 }),
-      yMm: fc.integer({ min: 0, max: 9000 }),
-      rollId: fc.constantFrom('roll-1', 'roll-2'),
-      turned: fc.boolean(),
-    });
-    const places = fc.array(place, { minLength: 3, maxLength: 5 });
-    fc.assert(
-      fc.property(sidesArbitrary, places, (side, lockedAt) => {
-        const job = opened(
-          { ...jobClean(), sides: [side] },
-          { film: FILM, laminate: LAMINATE, promisedYears: 9 },
-        );
-        const panels = known(job).layouts[0]!.panels.slice(0, lockedAt.length);
-        const locked = panels.map(({ id }, index) => ({ panelId: `${job.id}/${id}`, ...lockedAt[index]! }));
-        const found = jobFindings(derived({ ...job, production: { ...job.production!, locked } }));
-        const keys = found.map(findingKey);
-        expect(keys.filter((key, index) => keys.indexOf(key) !== index)).toEqual([]);
-        expect(findingsSorted(found)).toEqual(found);
-        expect(keys.filter((key) => key.startsWith('pair-service-life'))).toHaveLength(2);
-      }),
-      { numRuns: 40 },
-    );
   });
 });

@@ -22,6 +22,7 @@ import { sha256Hex } from '../../../main/files/sha256.ts';
 import { importBundle } from '../../../main/services/job-bundle.ts';
 import { saveJob } from '../../../main/services/save-job.ts';
 import { commandLine } from '../../support/command-line.ts';
+import { seriesRuns } from '../../support/series.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
 import { testArchive } from '../../support/test-archive.ts';
 
@@ -134,7 +135,7 @@ it('any text at all can be searched for', async () => {
     fc.asyncProperty(fc.string({ unit: 'binary', maxLength: 300 }), async (text) => {
       await archive.jobs.list({ text });
     }),
-    { numRuns: 500 },
+    seriesRuns(100, 5000),
   );
 });
 
@@ -153,7 +154,7 @@ it('a job file with any one value replaced is read, or refused in one sentence',
       expect(read.problem.message).not.toMatch(/undefined|\[object|\n/);
       expect(read.problem.remedy).not.toBe('');
     }),
-    { numRuns: 1500 },
+    seriesRuns(400, 20_000),
   );
 });
 
@@ -260,7 +261,7 @@ describe('a bundle', () => {
         if (answer.ok) expect(answer.value).toMatchObject({ state: 'imported', job: { number: 'SJ-7' } });
         else expect(answer.problem.code).toMatch(/^(bundle|job)-/);
       }),
-      { numRuns: 300 },
+      seriesRuns(60, 3000),
     );
   });
 });
