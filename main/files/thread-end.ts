@@ -6,8 +6,8 @@ export const THREAD_END = 'end';
 
 const PATIENCE_MS = 5000;
 
-/** Asks the thread to leave by itself, and stops it where it is only when it has not gone after five seconds. */
-export async function endThread(worker: Worker): Promise<void> {
+/** Asks the thread to leave by itself, and stops it where it is only when it has not gone after so long. */
+export async function endThread(worker: Worker, patienceMs = PATIENCE_MS): Promise<void> {
   let timer: NodeJS.Timeout | undefined;
   const gone = new Promise<void>((resolve) => {
     // A thread that has gone has no number any more, and tells nobody again.
@@ -15,7 +15,7 @@ export async function endThread(worker: Worker): Promise<void> {
     else worker.once('exit', () => resolve());
   });
   const waitedEnough = new Promise<void>((resolve) => {
-    timer = setTimeout(resolve, PATIENCE_MS);
+    timer = setTimeout(resolve, patienceMs);
   });
   worker.postMessage(THREAD_END);
   await Promise.race([gone, waitedEnough]);

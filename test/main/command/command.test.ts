@@ -46,6 +46,8 @@ async function runUntil(signal: AbortSignal, ...args: string[]) {
 /** Without the verification, which has a test of its own. */
 const cut = (...more: string[]) =>
   run('cut', jobFile, '--artwork', artwork, '--to', at('out'), '--no-verification', ...more);
+/** Where nobody looks at the sheets. */
+const NO_SHEETS = ['--sheets', 'none'];
 const files = (path: string) =>
   existsSync(path)
     ? readdirSync(path, { recursive: true, encoding: 'utf8' })
@@ -115,12 +117,12 @@ describe('the job from end to end', () => {
   });
 
   it('PF12 verifies what it wrote and says so, and leaves no verification where told not to verify', async () => {
-    const verified = await run('cut', jobFile, '--artwork', artwork, '--to', at('out'));
+    const verified = await run('cut', jobFile, '--artwork', artwork, '--to', at('out'), ...NO_SHEETS);
     expect(verified.code).toBe(EXIT.done);
     expect(verified.out).toMatch(/^Verified, released for production\. All 2 panels look like the artwork/m);
     expect(files(inOutput(1))).toContain('verification.json');
     expect((await run('history', 'SJ-7')).out).toMatch(/LH-02 +verified/);
-    const unverified = await cut();
+    const unverified = await cut(...NO_SHEETS);
     expect(unverified.out).toMatch(/^Not verified\.$/m);
     expect(files(inOutput(2))).not.toContain('verification.json');
   });
@@ -135,10 +137,13 @@ describe('the job from end to end', () => {
   });
 
   it('reprints a panel byte for byte, and says so when the archive had lost it', async () => {
-    await cut();
+    await cut(...NO_SHEETS);
     const original = readFileSync(inOutput(1, 'panels', 'SJ-7_LH-02.pdf'));
     const reprint = () =>
-      run('reprint', '1', '--panels', 'LH-02', '--reason', 'scratched in the depot', '--to', at('out'));
+      run(
+        ...['reprint', '1', '--panels', 'LH-02', '--reason', 'scratched in the depot', '--to', at('out')],
+        ...NO_SHEETS,
+      );
     const again = await reprint();
     expect(again.code).toBe(EXIT.done);
     expect(again.out).toContain('byte-identical');
@@ -153,7 +158,7 @@ describe('the job from end to end', () => {
   });
 
   it('writes the papers of a reprint for its panels alone, as lines where the artwork is lost', async () => {
-    await cut();
+    await cut(...NO_SHEETS);
     const hash = sha256Hex(readFileSync(artwork));
     const reprint = (...more: string[]) =>
       run('reprint', '1', '--panels', 'LH-02', '--reason', 'torn', '--to', at('out'), ...more);
@@ -183,7 +188,7 @@ describe('the job from end to end', () => {
   });
 
   it('finds jobs by the beginnings of words', async () => {
-    await cut();
+    await cut(...NO_SHEETS);
     expect((await run('jobs', '--search', 'alder sma')).out).toContain('SJ-7');
     expect((await run('jobs', '--search', 'lh-02')).out).toContain('SJ-7');
     expect((await run('jobs', '--search', 'nothing')).out).toContain('No job found.');
@@ -193,7 +198,7 @@ describe('the job from end to end', () => {
   it('imports artwork into the job file and then finds it in the archive', async () => {
     expect((await run('import', artwork, '--job', jobFile)).code).toBe(EXIT.done);
     rmSync(artwork);
-    expect((await run('cut', jobFile, '--to', at('out'))).code).toBe(EXIT.done);
+    expect((await run('cut', jobFile, '--to', at('out'), ...NO_SHEETS)).code).toBe(EXIT.done);
     expect((await run('archive-check')).out).toMatch(/is sound: 1 jobs, \d+ files/);
   });
 
@@ -388,7 +393,7 @@ describe('bad input gets one sentence and leaves nothing', () => {
   });
 
   it('unknown runs, jobs and panels', async () => {
-    await cut();
+    await cut(...NO_SHEETS);
     rmSync(at('out'), { recursive: true });
     const reprint = (id: string, panel: string) =>
       run('reprint', id, '--panels', panel, '--reason', 'r', '--to', at('out'));
@@ -414,7 +419,7 @@ describe('bad input gets one sentence and leaves nothing', () => {
 
   it('text that would steer the terminal is shown, not obeyed', async () => {
     writeFileSync(jobFile, jobToJson(smallJob({ number: 'X\u001b[2J', customer: 'a\u0007b' })));
-    await cut();
+    await cut(...NO_SHEETS);
     const listed = await run('jobs');
     expect(listed.out).not.toMatch(/[\u0007\u001b]/);
     expect(listed.out).toContain('X\ufffd[2J');

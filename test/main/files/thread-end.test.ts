@@ -1,4 +1,5 @@
 /** Threads that are asked to end: they leave by themselves, and are stopped only where they do not. */
+import { once } from 'node:events';
 import { Worker } from 'node:worker_threads';
 import { describe, expect, it } from 'vitest';
 import { endThread } from '../../../main/files/thread-end.ts';
@@ -26,7 +27,8 @@ describe('a thread that is to end', () => {
   it('is stopped when it does not listen', async () => {
     const worker = new Worker(STAYS, { eval: true });
     const code = exitCode(worker);
-    await endThread(worker);
+    await once(worker, 'online');
+    await endThread(worker, 50);
     expect(await code).toBe(1);
   });
 

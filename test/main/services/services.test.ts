@@ -268,13 +268,12 @@ describe('output', () => {
       panelLabels: ['LH-02'],
       reason: 'scratched',
       folder: client.chosenFolder(at('out')),
-      sheets: ['map', 'ticket', 'labels'],
+      sheets: ['ticket', 'labels'],
     });
     expect(reprint.differences).toEqual([]);
     expect(reprint.remarks).toEqual([`Print from ${at('out', 'SJ-7', 'current')}.`]);
     expect(reprint.output.files.map(({ name }) => name)).toEqual([
       'panels/SJ-7_LH-02.pdf',
-      'map.pdf',
       'ticket.pdf',
       'labels.pdf',
       'manifest.json',

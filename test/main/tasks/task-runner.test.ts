@@ -95,7 +95,7 @@ describe('a task in a process of its own', () => {
   const { tasks, pid, started } = startTasks();
 
   it('answers what it answers in place, bytes as bytes', async () => {
-    const request = { job: smallJob(), kinds: ['map' as const], artwork };
+    const request = { job: smallJob(), kinds: ['labels' as const], artwork };
     const [there, here] = await Promise.all([
       tasks.run('sheets', request, toolsWith()),
       tasksInPlace.run('sheets', request, toolsWith()),
