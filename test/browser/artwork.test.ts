@@ -1,11 +1,12 @@
 import { readdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterEach, beforeEach, expect, it } from 'vitest';
+import { beforeEach, expect, it, onTestFinished } from 'vitest';
 import { rawPdf } from '../support/raw-pdf.ts';
 import { smallArtwork } from '../support/small-job.ts';
 import { runTool } from '../support/tools.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
+import { sharedWindow } from './shared-window.ts';
 import {
   archivedJob,
   awaitSaved,
@@ -17,23 +18,30 @@ import {
 } from './workstation.ts';
 
 describeInBrowser('artwork on the bench', () => {
+  const shared = sharedWindow();
   let station: Workstation;
   let page: Page;
   let path: string;
+  let jobs = 0;
 
   beforeEach(async () => {
-    station = await startWorkstation();
+    await shared.showJobs();
+    await beginJob(shared.station, shared.page);
+  });
+
+  async function beginJob(at: Workstation, window: Page): Promise<void> {
+    station = at;
+    page = window;
     path = join(station.folder, 'van left.pdf');
     await writeFile(path, await smallArtwork(2));
-    page = await station.window();
     await page.getByRole('button', { name: 'New job' }).click();
-    await page.getByLabel('Job number').fill('NJ-31');
+    jobs += 1;
+    await page.getByLabel('Job number').fill(`NJ-${jobs}`);
     await page.getByLabel('Job', { exact: true }).fill('Reading van');
     await page.getByLabel('Customer', { exact: true }).fill('Alder County Library');
     await page.getByRole('button', { name: 'Create' }).click();
     await page.getByRole('heading', { name: 'Bring in the artwork' }).waitFor();
-  });
-  afterEach(async () => await station.close());
+  }
 
   const job = async () => await archivedJob(station, decodeURIComponent(page.url().split('/').at(-1)!));
   const inspector = () => page.getByRole('complementary', { name: 'Inspector' });
@@ -98,36 +106,6 @@ describeInBrowser('artwork on the bench', () => {
     expect(JSON.stringify(await job())).not.toContain('maple7');
   });
 
-  it('asks for that password once more after the program was started again', async () => {
-    const locked = join(station.folder, 'locked.pdf');
-    runTool('qpdf', ['--encrypt', 'maple7', 'owner', '256', '--', path, locked]);
-    await importArt(locked);
-    const given = page.getByRole('dialog', { name: 'Password of the artwork' });
-    await given.getByLabel('Password').fill('maple7');
-    await given.getByRole('button', { name: 'Open' }).click();
-    await page.getByRole('tab', { name: 'Artwork' }).click();
-    await page.getByRole('button', { name: 'The whole page is a side' }).click();
-    await awaitSaved(page);
-
-    station = await station.restarted();
-    page = await station.window();
-    await page.getByRole('link', { name: 'NJ-31', exact: true }).first().click();
-    const dialog = page.getByRole('dialog', { name: 'Password of the artwork' });
-    await dialog.getByText(/locked\.pdf/).waitFor();
-    await dialog.getByRole('button', { name: 'Cancel' }).click();
-    await page.getByRole('button', { name: 'Give the password' }).click();
-    await dialog.getByLabel('Password').fill('oak');
-    await dialog.getByRole('button', { name: 'Open' }).click();
-    await dialog.getByText(/wrong|not the password|does not open/i).waitFor();
-    await dialog.getByLabel('Password').fill('maple7');
-    await dialog.getByRole('button', { name: 'Open' }).click();
-    await dialog.waitFor({ state: 'detached' });
-    await page.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
-    expect(await page.locator('.picture-note').count()).toBe(0);
-    const kept = await readdir(station.folder, { recursive: true });
-    expect(kept.filter((name) => /previews.*\.(png|json)$/.test(name))).toEqual([]);
-  });
-
   it('says of each file what the picture does not show as it prints', async () => {
     const file = join(station.folder, 'over.pdf');
     const resources = '/ExtGState << /Op << /OP true /op true /OPM 1 >> /Times << /BM /Multiply >> >>';
@@ -180,5 +158,39 @@ describeInBrowser('artwork on the bench', () => {
     await awaitSaved(page);
     expect((await job()).scale).toBeGreaterThan(10.08);
     expect((await job()).scale).toBeLessThan(10.16);
+  });
+
+  it('asks for that password once more after the program was started again', async () => {
+    let own = await startWorkstation();
+    onTestFinished(async () => await own.close());
+    await beginJob(own, await own.window());
+    const locked = join(station.folder, 'locked.pdf');
+    runTool('qpdf', ['--encrypt', 'maple7', 'owner', '256', '--', path, locked]);
+    await importArt(locked);
+    const given = page.getByRole('dialog', { name: 'Password of the artwork' });
+    await given.getByLabel('Password').fill('maple7');
+    await given.getByRole('button', { name: 'Open' }).click();
+    await page.getByRole('tab', { name: 'Artwork' }).click();
+    await page.getByRole('button', { name: 'The whole page is a side' }).click();
+    await awaitSaved(page);
+
+    const { number } = await job();
+    own = await own.restarted();
+    page = await own.window();
+    await page.getByRole('link', { name: number, exact: true }).first().click();
+    const dialog = page.getByRole('dialog', { name: 'Password of the artwork' });
+    await dialog.getByText(/locked\.pdf/).waitFor();
+    await dialog.getByRole('button', { name: 'Cancel' }).click();
+    await page.getByRole('button', { name: 'Give the password' }).click();
+    await dialog.getByLabel('Password').fill('oak');
+    await dialog.getByRole('button', { name: 'Open' }).click();
+    await dialog.getByText(/wrong|not the password|does not open/i).waitFor();
+    await dialog.getByLabel('Password').fill('maple7');
+    await dialog.getByRole('button', { name: 'Open' }).click();
+    await dialog.waitFor({ state: 'detached' });
+    await page.locator('.bench-status', { hasNotText: 'Drawing' }).waitFor();
+    expect(await page.locator('.picture-note').count()).toBe(0);
+    const kept = await readdir(own.folder, { recursive: true });
+    expect(kept.filter((name) => /previews.*\.(png|json)$/.test(name))).toEqual([]);
   });
 }, ['qpdf']);

@@ -1,36 +1,34 @@
 import type { Page } from 'playwright-core';
-import { afterEach, beforeEach, expect, it } from 'vitest';
+import { beforeEach, expect, it } from 'vitest';
+import type { Job } from '../../core/job/schema.ts';
 import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
+import { sharedWindow } from './shared-window.ts';
 import {
   archivedJob,
   awaitSaved,
   benchPoint,
   clickBench,
   dragBench,
-  openJobOn,
   passFrames,
   seenText,
-  startWorkstation,
-  type Workstation,
 } from './workstation.ts';
 
 describeInBrowser('the bench', () => {
-  let station: Workstation;
+  const shared = sharedWindow();
   let page: Page;
+  let job: Job;
 
   beforeEach(async () => {
-    station = await startWorkstation();
-    await station.smallJobAdded();
-    page = await station.window();
-    await openJobOn(page, 'SJ-7');
+    job = await shared.openNewJob();
+    page = shared.page;
   });
-  afterEach(async () => await station.close());
 
   const inspector = () => page.getByRole('complementary', { name: 'Inspector' });
   const place = () => inspector().getByLabel('From the left of the side');
   const readPlace = async () => await place().inputValue();
-  const side = async () => (await archivedJob(station, 'small-job')).sides[0]!;
+  const stored = async () => await archivedJob(shared.station, job.id);
+  const side = async () => (await stored()).sides[0]!;
   const seams = async () => {
     const { layout } = await side();
     return layout.kind === 'split' ? layout.joints.map(({ atMm }) => atMm) : [];
@@ -219,7 +217,7 @@ describeInBrowser('the bench', () => {
     await warning.getByRole('button', { name: 'Acknowledge' }).click();
     await page.getByText('Note: Flat panel, asked by the customer').waitFor();
     await awaitSaved(page);
-    expect((await archivedJob(station, 'small-job')).acknowledgements).toMatchObject([
+    expect((await stored()).acknowledgements).toMatchObject([
       { by: 'Ada', note: 'Flat panel, asked by the customer' },
     ]);
   });
@@ -240,8 +238,8 @@ describeInBrowser('the bench', () => {
   });
 
   it('tells a second window that the job is open, and lets it take over', async () => {
-    const second = await station.window();
-    await second.getByRole('link', { name: 'SJ-7' }).first().click();
+    const second = await shared.station.window();
+    await second.getByRole('link', { name: job.number, exact: true }).first().click();
     await second.getByText('Read only').waitFor();
     await second.getByRole('button', { name: 'Edit here instead' }).click();
     await second.getByText('Saved', { exact: true }).waitFor();
@@ -269,7 +267,7 @@ describeInBrowser('the bench', () => {
     await page.getByLabel('A finding of “ink heavy”').selectOption('off');
     await page.getByText(/170 %/).first().waitFor({ state: 'detached' });
     await awaitSaved(page);
-    expect(await archivedJob(station, 'small-job')).toMatchObject({
+    expect(await stored()).toMatchObject({
       artworkLimits: { maxInkPercent: 120, severities: { 'ink-heavy': 'off' } },
       sides: [{ viewingDistanceMm: 5000 }],
     });
@@ -285,9 +283,7 @@ describeInBrowser('the bench', () => {
       front: 'left' as const,
       layout: { kind: 'panel' as const, id: 'p9' },
     };
-    await station.smallJobAdded({ id: 'two-sides', number: 'SJ-9', sides: [left!, right] });
-    await page.getByRole('link', { name: 'Jobs', exact: true }).click();
-    await openJobOn(page, 'SJ-9');
+    job = await shared.openNewJob({ sides: [left!, right] });
     await page.getByRole('button', { name: 'Seam, vertical' }).click();
     await clickBench(page, 2200, 600);
     await page.keyboard.press('Escape');
@@ -297,7 +293,7 @@ describeInBrowser('the bench', () => {
     await inspector().getByRole('button', { name: 'Mirror' }).click();
     await awaitSaved(page);
     const joints = async (index: number) => {
-      const { layout } = (await archivedJob(station, 'two-sides')).sides[index]!;
+      const { layout } = (await stored()).sides[index]!;
       return layout.kind === 'split' ? layout.joints.map(({ kind, atMm }) => [kind, atMm]) : [];
     };
     expect(await joints(0)).toEqual([

@@ -33,6 +33,9 @@ const CHROMIUM_ARGS = [
   '--disable-background-networking',
   '--disable-component-update',
   '--disable-sync',
+  // No process is kept ready for a page that nobody opens. Only the last switch of this kind counts, so it repeats what
+  // Playwright turns off and loopback pages meet.
+  '--disable-features=SpareRendererForSitePerProcess,HttpsUpgrades,HttpsFirstBalancedModeAutoEnable,PaintHolding,AvoidUnnecessaryBeforeUnloadCheckSync,DestroyProfileOnBrowserClose,MediaRouter,OptimizationHints',
 ];
 
 export interface Workstation {
@@ -55,25 +58,28 @@ let shared: Promise<Browser> | undefined;
 /** Processes for heavy work: they outlive a workstation, because starting one takes longer than most tests. */
 const taskProcesses: ProcessTasks[] = [];
 
-/** One Chromium for all windows of a test file, each of which has a profile of its own. */
+/** One Chromium for all windows of a test process, each of which has a profile of its own. It ends with the process. */
 export function openChromium(): Promise<Browser> {
   shared ??= chromium.launch({ executablePath: CHROMIUM, args: CHROMIUM_ARGS });
   return shared;
 }
 
-/** Ends what the windows of a test file share. */
+/** Ends what the windows of a test process share. */
 export async function closeShared(): Promise<void> {
   const browser = await shared;
   shared = undefined;
   await Promise.all([browser?.close(), ...taskProcesses.splice(0).map((tasks) => tasks.close())]);
 }
 
+/** A busy machine takes longer than a person would wait until a task hears that it is called off. */
+const PATIENCE_MS = 60_000;
+
 /** Runners of one workstation: each its own process, of which the next workstation uses the same ones. */
 function lentTasks(): () => TaskRunner {
   let count = 0;
   return () => {
     const at = count++;
-    taskProcesses[at] ??= new ProcessTasks(forkTaskProcess);
+    taskProcesses[at] ??= new ProcessTasks(forkTaskProcess, PATIENCE_MS);
     return {
       run: (...task) => taskProcesses[at]!.run(...task),
       warm: () => undefined,
