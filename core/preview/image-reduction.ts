@@ -114,12 +114,12 @@ export async function reduceImage(
   file: PdfFile,
   reduction: ImageReduction,
   sink: ByteSink,
-  { keepsDamaged }: Pick<ReducedDetail, 'keepsDamaged'>,
+  { keepsDamaged, maxTaps }: Pick<ReducedDetail, 'keepsDamaged' | 'maxTaps'>,
   { flate, pause }: ReducingTools,
 ): Promise<void> {
   const { form, source, size, kind } = reduction;
   const data = bytesDecoded(file.streamChunks(reduction.stream), form.outer, flate);
-  const raster = new RasterReduction(source, size, kind);
+  const raster = new RasterReduction(source, size, kind, maxTaps);
   let missing = reducedBytes(reduction);
   const handOn = async (bytes: Uint8Array): Promise<void> => {
     missing -= bytes.length;

@@ -10,6 +10,9 @@ export interface RasterToReduce {
   readonly extent: PixelSize;
 }
 
+/** Sixteen samples leave a quarter of the grain of one, and any edge in its place. */
+const MEAN_TAPS = 4;
+
 /**
  * Makes a raster smaller while its rows come by, and holds one row of the result. `mean` averages over a few samples
  * and gives 8 bits a sample, high values for high values whatever the source's depth; `pick` takes pixels as they are,
@@ -27,11 +30,18 @@ export class RasterReduction {
   #nextTap = 0;
   #y = 0;
 
-  constructor({ layout, extent, rows }: RasterToReduce, size: PixelSize, kind: 'mean' | 'pick') {
+  /** In each direction a mean is taken over up to `maxTaps` samples. */
+  constructor(
+    { layout, extent, rows }: RasterToReduce,
+    size: PixelSize,
+    kind: 'mean' | 'pick',
+    maxTaps = MEAN_TAPS,
+  ) {
+    const most = kind === 'pick' ? 1 : maxTaps;
     this.#layout = layout;
     this.#kind = kind;
-    this.#columns = sampleTaps(extent.width, layout.columns, size.width, kind);
-    const down = sampleTaps(extent.height, rows, size.height, kind);
+    this.#columns = sampleTaps(extent.width, layout.columns, size.width, most);
+    const down = sampleTaps(extent.height, rows, size.height, most);
     this.#rows = down.places;
     this.#rowTaps = down.taps;
     this.#sums = new Uint32Array(kind === 'mean' ? size.width * layout.components : 0);

@@ -6,6 +6,8 @@ export interface ReducedDetail {
   readonly longestPx: number;
   /** Pixels to keep of an image for each pixel of that picture: with two, the drawing itself averages as it would have. */
   readonly pixelsKept: number;
+  /** How many samples in each direction a mean is taken over at most; a few unless said otherwise. */
+  readonly maxTaps?: number;
   /** An image of fewer pixels stays as it is. */
   readonly leastPixels: number;
   /** Whether an image in LZW or in ASCII stays as it is too: what draws the page unpacks those more quickly. */

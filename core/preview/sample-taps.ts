@@ -10,12 +10,12 @@ export interface Taps {
   readonly taps: number;
 }
 
-/** In each direction: sixteen samples leave a quarter of the grain of one, and any edge in its place. */
-const MAX_TAPS = 4;
-
-/** `extent` is the size of what is shown in pixels of the source, `available` how many there are, padding included. */
-export function sampleTaps(extent: number, available: number, size: number, kind: 'mean' | 'pick'): Taps {
-  const taps = kind === 'pick' ? 1 : Math.max(1, Math.min(MAX_TAPS, Math.floor(extent / size)));
+/**
+ * `extent` is the size of what is shown in pixels of the source, `available` how many there are, padding included. No
+ * pixel of the result takes more than `maxTaps`.
+ */
+export function sampleTaps(extent: number, available: number, size: number, maxTaps: number): Taps {
+  const taps = Math.max(1, Math.min(maxTaps, Math.floor(extent / size)));
   const places = new Int32Array(size * taps);
   for (let i = 0; i < places.length; i++) {
     places[i] = Math.min(available - 1, Math.floor(((i + 0.5) * extent) / places.length));

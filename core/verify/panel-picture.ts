@@ -2,7 +2,7 @@
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { ManifestPanel } from '../output/manifest.ts';
 import { displacement } from './displacement.ts';
-import { type ComparedPictures, picturesCompared } from './picture-comparison.ts';
+import { AREA_REACH, type ComparedPictures, EDGE_REACH, picturesCompared } from './picture-comparison.ts';
 import type { PixelWindow, SideGrid } from './side-grid.ts';
 import { scaleText, shiftText, verificationFault } from './verification-fault.ts';
 import type { VerificationPicture } from './verification-picture.ts';
@@ -22,21 +22,28 @@ const QUIET_MEAN = 0.05;
 /** Levels by which the whole may be lighter or darker; beyond, a tone has changed although no pixel is far off. */
 const TONE_LIMIT = 1;
 
-/**
- * Both pictures show the printed area; the source may show more. What lies in the border is not compared.
- * `roundsPictures`: whether the renderer lays pictures on whole pixels, so that a part of one comes out stretched a little;
- * a displacement without a pixel that differs is then its own.
- */
+/** How the two were drawn, and what is known of the panel besides. */
+interface LookKind {
+  /**
+   * Whether the renderer lays pictures on whole pixels, so that a part of one comes out stretched a little; a displacement
+   * without a pixel that differs is then its own.
+   */
+  readonly roundsPictures?: boolean;
+  /** Whether every object and sample of the panel was read and is the artwork's: then only what differs over an area counts. */
+  readonly isReadAsSame?: boolean;
+}
+
+/** Both pictures show the printed area; the source may show more. What lies in the border is not compared. */
 export function panelPictureCompared(
   panel: ManifestPanel,
   source: VerificationPicture,
   picture: VerificationPicture,
   grid: SideGrid,
-  roundsPictures = false,
+  { roundsPictures = false, isReadAsSame = false }: LookKind = {},
 ): PanelPictureResult {
   const part = grid.inside(rectFromStored(panel.printedBox));
   if (!part) return { compared: undefined, fault: undefined };
-  const compared = picturesCompared(source, picture, part);
+  const compared = picturesCompared(source, picture, part, isReadAsSame ? AREA_REACH : EDGE_REACH);
   if (roundsPictures && compared.differingPixels === 0 && compared.toneShift <= TONE_LIMIT)
     return { compared, fault: undefined };
   return { compared, fault: pictureFault(panel, source, picture, part, compared, grid) };

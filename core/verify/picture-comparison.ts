@@ -17,6 +17,15 @@ const TOLERANCE = 20;
  */
 const MEAN_TOLERANCE = 6;
 
+/** How far the mean reaches around a pixel that differs: to its neighbors, as an edge of one pixel does. */
+export const EDGE_REACH = 1;
+/**
+ * As far as what a person sees as an area, where all else says that the panel is right. A renderer makes a picture smaller in
+ * steps that begin at its corner, and a crop has another corner: lines thinner than a pixel come out darker or lighter,
+ * each for itself, and around a few of them the mean stays.
+ */
+export const AREA_REACH = 5;
+
 /** Pixels of the five by five around one, itself included, that must differ for it to count: a line, or a spot. */
 const TOGETHER = 3;
 const AROUND = 2;
@@ -41,11 +50,12 @@ export interface ComparedPictures extends PictureComparison {
   readonly differing: PixelWindow | undefined;
 }
 
-/** Compares the pixels of `part`, which both pictures show. */
+/** Compares the pixels of `part`, which both pictures show. `reach`: how far the mean must differ around a pixel that counts. */
 export function picturesCompared(
   a: VerificationPicture,
   b: VerificationPicture,
   part: PixelWindow,
+  reach = EDGE_REACH,
 ): ComparedPictures {
   let largest = 0;
   let sum = 0;
@@ -68,7 +78,8 @@ export function picturesCompared(
       if (difference <= TOLERANCE) continue;
       if (beyondNeighbors(a, inA, b, x, y) <= TOLERANCE && beyondNeighbors(b, inB, a, x, y) <= TOLERANCE)
         continue;
-      if (meanDifference(a, b, x, y) <= MEAN_TOLERANCE) continue;
+      if (meanDifference(a, b, x, y, EDGE_REACH) <= MEAN_TOLERANCE) continue;
+      if (reach > EDGE_REACH && meanDifference(a, b, x, y, reach) <= MEAN_TOLERANCE) continue;
       suspects.set(placeOf(x, y), [x, y, difference]);
     }
   }
@@ -155,17 +166,21 @@ function beyondNeighbors(
   return beyond;
 }
 
-/** Difference of the means over the three by three pixels around a place, of the channel where it is largest. */
-function meanDifference(a: VerificationPicture, b: VerificationPicture, x: number, y: number): number {
+/** Difference of the means over the pixels up to `reach` from a place, of the channel where it is largest. */
+function meanDifference(
+  a: VerificationPicture,
+  b: VerificationPicture,
+  x: number,
+  y: number,
+  reach: number,
+): number {
   const { window } = a;
   const sums = [0, 0, 0];
   let count = 0;
-  for (let row = Math.max(window.y, y - 1); row <= Math.min(window.y + window.height - 1, y + 1); row++) {
-    for (
-      let column = Math.max(window.x, x - 1);
-      column <= Math.min(window.x + window.width - 1, x + 1);
-      column++
-    ) {
+  const right = Math.min(window.x + window.width - 1, x + reach);
+  const bottom = Math.min(window.y + window.height - 1, y + reach);
+  for (let row = Math.max(window.y, y - reach); row <= bottom; row++) {
+    for (let column = Math.max(window.x, x - reach); column <= right; column++) {
       // Bands compare two panels, whose windows differ.
       if (!isShown(b, column, row)) continue;
       const inA = byteAt(a, column, row);

@@ -20,6 +20,8 @@ export interface DrawRequest {
   readonly renderer: Renderer;
   readonly path: string;
   readonly password?: string;
+  /** A panel is drawn from a copy where its artwork is, so that both are as sharp. */
+  readonly artworkBytes: number;
   /** Numbered from 1. */
   readonly page: number;
   readonly placement: PagePlacement;

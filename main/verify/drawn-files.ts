@@ -19,10 +19,13 @@ import { PdfjsDocument } from './pdfjs-document.ts';
 const LARGE_BYTES: Readonly<Record<Renderer, number>> = { pdfium: 24e6, pdfjs: 2.5e5 };
 /** A file of which no small copy can be made is drawn itself, up to here: a renderer holds all of it, and its pictures. */
 const MAX_WHOLE_BYTES = 256e6;
-/** Pixels of a picture kept for each that is drawn, in each direction. */
-const PIXELS_KEPT = 1.5;
+/**
+ * A crop is made smaller on another grid than the picture that it comes from. With one pixel for each that is drawn, the
+ * mean of all that lies there, a thin line weighs the same in both; with more, a renderer passes over some of them.
+ */
 const COPY = {
-  pixelsKept: PIXELS_KEPT,
+  pixelsKept: 1,
+  maxTaps: 16,
   leastPixels: 1 << 18,
   leavesSlow: false,
   keepsDamaged: true,
@@ -55,9 +58,10 @@ export class DrawnFiles {
   }
 
   async #opened(request: DrawRequest): Promise<DrawnFile> {
-    const { renderer, path, page, longestPx } = request;
+    const { renderer, path, page, longestPx, artworkBytes } = request;
     const sizeBytes = statSync(path).size;
-    const copied = sizeBytes > LARGE_BYTES[renderer] ? await this.#reduced(request) : undefined;
+    const isLarge = Math.max(sizeBytes, artworkBytes) > LARGE_BYTES[renderer];
+    const copied = isLarge ? await this.#reduced(request) : undefined;
     if (sizeBytes > MAX_WHOLE_BYTES && !copied) throw new Error('it is too large to be drawn whole');
     const key = copied ? `${path} ${page} ${longestPx}` : path;
     const kept = this.#open.get(renderer) ?? [];

@@ -9,7 +9,6 @@ import { type PixelWindow, pixelWindowsUnion } from '../../core/verify/side-grid
 import type { SourceGroup } from '../../core/verify/source-group.ts';
 import type { VerificationPicture } from '../../core/verify/verification-picture.ts';
 import type { PanelVerification, VerificationFault } from '../../core/verify/verification-report.ts';
-import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { writeFileAtomically } from '../files/atomic-write.ts';
 import { sha256Hex } from '../files/sha256.ts';
 import { pngFromPicture } from '../render/png.ts';
@@ -21,7 +20,6 @@ import { type DrawingTools, drawPanel, drawSource } from './window-drawing.ts';
 export const VERIFICATION_FOLDER = 'verification';
 
 export interface PictureTools extends DrawingTools {
-  readonly artwork: OpenedArtwork;
   readonly folder: string;
 }
 
@@ -83,10 +81,10 @@ async function lookedAt(
   const [any] = panels;
   if (!any) return looks;
   const window = around ?? panels.map(windowOf).reduce(pixelWindowsUnion);
-  const original = await drawSource(renderer, any.panel, window, tools.artwork, tools);
+  const original = await drawSource(renderer, any.panel, window, tools);
   const source = original.ok ? { window, rgba: original.rgba } : undefined;
   for (const item of panels) {
-    const { panel, userUnit } = item;
+    const { panel, userUnit, isComplete, hasFaults } = item;
     onBegin(panel.label);
     const own = windowOf(item);
     // Where there is nothing to compare with, the panel need not be drawn.
@@ -96,7 +94,13 @@ async function lookedAt(
     const picture = drawn.ok ? { window: own, rgba: drawn.rgba } : undefined;
     looks.set(item, {
       look:
-        source && picture && panelPictureCompared(panel, source, picture, tools.grid, renderer === 'pdfium'),
+        source &&
+        picture &&
+        panelPictureCompared(panel, source, picture, tools.grid, {
+          roundsPictures: renderer === 'pdfium',
+          // The first look only asks for the second one, so that it stays the stricter.
+          isReadAsSame: renderer === 'pdfjs' && isComplete && !hasFaults,
+        }),
       ...(source && { source }),
       ...(picture && { picture }),
       ...(!original.ok && { trouble: `the artwork could not be drawn: ${original.trouble}` }),

@@ -10,6 +10,7 @@ import type { DrawOutcome, DrawProcess } from './draw-process.ts';
 
 export interface DrawingTools {
   readonly drawing: DrawProcess;
+  readonly artwork: OpenedArtwork;
   readonly grid: SideGrid;
   readonly signal: AbortSignal;
 }
@@ -19,8 +20,7 @@ export async function drawSource(
   renderer: Renderer,
   { source, scale, printedBox }: ManifestPanel,
   window: PixelWindow,
-  { artwork, path, password }: OpenedArtwork,
-  { drawing, grid, signal }: DrawingTools,
+  { drawing, grid, signal, artwork: { artwork, path, password, reference } }: DrawingTools,
 ): Promise<DrawOutcome> {
   const { page, box, windowDrawnMm } = source;
   const found = pageWithSpace(artwork, page, box);
@@ -34,6 +34,7 @@ export async function drawSource(
       renderer,
       path,
       ...(password !== undefined && { password }),
+      artworkBytes: reference.sizeBytes,
       page,
       placement: {
         scale: MM_PER_PT * pixelsPerMm,
@@ -55,12 +56,13 @@ export async function drawPanel(
   userUnit: number,
   window: PixelWindow,
   folder: string,
-  { drawing, grid, signal }: DrawingTools,
+  { drawing, grid, signal, artwork }: DrawingTools,
 ): Promise<DrawOutcome> {
   return await drawing.picture(
     {
       renderer,
       path: join(folder, ...file.split(posix.sep)),
+      artworkBytes: artwork.reference.sizeBytes,
       page: 1,
       placement: {
         scale: (MM_PER_PT * enlargeBy) / grid.mmPerPixel,

@@ -26,10 +26,12 @@ const slope = (bits: number, of: number): Raster => ({
 
 describe('a raster made smaller', () => {
   it('RED2 samples lie over the same square, whatever the ratio of sizes', () => {
-    expect([...sampleTaps(10, 10, 4, 'mean').places]).toEqual([0, 1, 3, 4, 5, 6, 8, 9]);
-    expect([...sampleTaps(10, 10, 4, 'pick').places]).toEqual([1, 3, 6, 8]);
+    expect([...sampleTaps(10, 10, 4, 4).places]).toEqual([0, 1, 3, 4, 5, 6, 8, 9]);
+    expect([...sampleTaps(10, 10, 4, 1).places]).toEqual([1, 3, 6, 8]);
+    expect([...sampleTaps(12, 12, 2, 4).places]).toEqual([0, 2, 3, 5, 6, 8, 9, 11]);
+    expect([...sampleTaps(12, 12, 2, 16).places]).toEqual([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11]);
     // Ten pixels and a half of which eleven are stored: the last is half padding.
-    expect([...sampleTaps(10.5, 11, 5, 'mean').places]).toEqual([0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
+    expect([...sampleTaps(10.5, 11, 5, 4).places]).toEqual([0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
   });
 
   it('RED2 means of eight bits, by hand', () => {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { displacement } from '../../../core/verify/displacement.ts';
-import { differencePicture, picturesCompared } from '../../../core/verify/picture-comparison.ts';
+import { AREA_REACH, differencePicture, picturesCompared } from '../../../core/verify/picture-comparison.ts';
 import { type PixelWindow, SideGrid } from '../../../core/verify/side-grid.ts';
 import type { VerificationPicture } from '../../../core/verify/verification-picture.ts';
 
@@ -112,6 +112,46 @@ describe('comparing pictures', () => {
       line.rgba.fill(120, byteOf(140, y), byteOf(140, y) + 3);
     expect(picturesCompared(edge(60.2), line, INNER).differingPixels).toBe(INNER.height);
     expect(picturesCompared(line, edge(60.2), INNER).differingPixels).toBe(INNER.height);
+  });
+
+  it('PF2 over an area, lets thin lines be drawn darker and lighter, but none be lost, nor a spot be changed', () => {
+    const striped = (levelsOf: (line: number) => number): VerificationPicture => {
+      const picture = pattern(() => [0, 0]);
+      for (let line = 0; line < 12; line++) {
+        for (let y = 0; y < 60; y++) {
+          const at = byteOf(WINDOW.x + 20 + 3 * line, WINDOW.y + 20 + y);
+          for (let channel = 0; channel < 3; channel++) picture.rgba[at + channel]! -= levelsOf(line);
+        }
+      }
+      return picture;
+    };
+    const overArea = (levelsOf: (line: number) => number): number =>
+      picturesCompared(
+        striped(() => 45),
+        striped(levelsOf),
+        INNER,
+        AREA_REACH,
+      ).differingPixels;
+    const uneven = (line: number): number => (line % 2 === 0 ? 80 : 10);
+    expect(
+      picturesCompared(
+        striped(() => 45),
+        striped(uneven),
+        INNER,
+      ).differingPixels,
+    ).toBeGreaterThan(300);
+    expect(overArea(uneven)).toBe(0);
+    expect(overArea(() => 0)).toBeGreaterThan(300);
+    const spot = pattern(() => [0, 0]);
+    for (let y = 40; y < 45; y++) spot.rgba.fill(0, byteOf(90, y), byteOf(95, y));
+    expect(
+      picturesCompared(
+        pattern(() => [0, 0]),
+        spot,
+        INNER,
+        AREA_REACH,
+      ).differingPixels,
+    ).toBe(25);
   });
 
   it('PF2 shows the difference in red on a pale panel', () => {

@@ -3,6 +3,7 @@ import { deflateSync } from 'node:zlib';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { Region } from '../../../core/job/schema.ts';
 import { jpeg2000Encoded, wavySamples } from '../../support/jpeg2000-encoded.ts';
+import { random } from '../../core/pdf/images/jpeg-made.ts';
 import { type RawPage, rawPdf } from '../../support/raw-pdf.ts';
 import { smallJob } from '../../support/small-job.ts';
 import { WrittenOutput } from './damaged-output.ts';
@@ -131,6 +132,25 @@ const PAGES: Readonly<Record<string, RawPage>> = {
   },
 };
 
+/** Books on a shelf, with lines between them that are thinner than a pixel of the verification, and some grain. */
+function thinLines(): Uint8Array {
+  const [columns, rows] = [5000, 420];
+  const chance = random(52);
+  const spines = Array.from({ length: columns }, () => 0);
+  for (let x = 0; x < columns; x += 12 + Math.floor(40 * chance())) {
+    const level = 90 + Math.floor(150 * chance());
+    spines.fill(level, x);
+    spines.fill(20, x, x + 2);
+  }
+  const data = gray(columns, rows, (x) => spines[x]! + Math.floor(10 * chance()));
+  return rawPdf({
+    page: MEDIA,
+    content: `${GROUND} q 907.1 0 0 120 0 30 cm /Picture Do Q`,
+    resources: '/XObject << /Picture 20 0 R >>',
+    objects: { 20: image(columns, rows, data) },
+  });
+}
+
 describe('right panels', () => {
   it('PF1, PF7 are verified with a part of a picture in JPEG 2000, and a sample of it that is another is found', async () => {
     const [width, height] = [700, 300];
@@ -181,8 +201,11 @@ describe('right panels', () => {
     }
   });
 
-  it('PF1 are verified at a tenth of their size', async () => {
-    output = await WrittenOutput.made(plantedArtwork(), {
+  it.each([
+    ['everything that a panel can lose', plantedArtwork],
+    ['a picture of thin lines', thinLines],
+  ])('PF1, PF2 are verified at a tenth of their size: %s', async (_, artwork) => {
+    output = await WrittenOutput.made(artwork(), {
       output: { ...smallJob().output, size: { kind: 'reduction', factor: 10 } },
     });
     expect((await output.copy().verified()).faults).toEqual([]);
