@@ -32,7 +32,10 @@ export class Terminal {
   /** One line that renews itself, on a terminal only. */
   printProgress(progress: Progress): void {
     if (!this.#streams.stderr.isTTY) return;
-    if (progress.done >= progress.total) return this.#clearProgress();
+    if (progress.done >= progress.total) {
+      this.#clearProgress();
+      return;
+    }
     const howFar = progressText(progress);
     const line = printable(progress.what) + (howFar === '' ? '' : ` (${howFar})`);
     if (line === this.#progress) return;

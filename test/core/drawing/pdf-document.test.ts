@@ -1,3 +1,4 @@
+import { deflateSync } from 'node:zlib';
 import { decodePDFRawStream, PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import { describe, expect, it } from 'vitest';
 import type { Drawing, TextItem } from '../../../core/drawing/drawing.ts';
@@ -26,7 +27,7 @@ const written = (text: string, fonts: FontLibrary): Promise<Uint8Array> => {
     black: 1,
   };
   const drawing: Drawing = { widthMm: 100, heightMm: 20, items: [item] };
-  return pdfFromDrawings([drawing], FACTS, fonts);
+  return pdfFromDrawings([drawing], FACTS, fonts, deflateSync);
 };
 
 /** The signs that a reader gets back for the glyphs of the document. */

@@ -2,8 +2,8 @@
 import { deflateSync } from 'node:zlib';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { Region } from '../../../core/job/schema.ts';
-import { jpeg2000Encoded, wavySamples } from '../../support/jpeg2000-encoded.ts';
 import { random } from '../../core/pdf/images/jpeg-made.ts';
+import { jpeg2000Encoded, wavySamples } from '../../support/jpeg2000-encoded.ts';
 import { type RawPage, rawPdf } from '../../support/raw-pdf.ts';
 import { smallJob } from '../../support/small-job.ts';
 import { WrittenOutput } from './damaged-output.ts';
