@@ -60,7 +60,7 @@ if (process.argv[1] === import.meta.filename) {
   const [path, archive] = process.argv.slice(2) as [string, string];
   const started = performance.now();
   const before = process.cpuUsage();
-  const artwork = await openArtwork(path, { box: 'crop' }, new ScanStore(archive));
+  const artwork = await openArtwork(path, { box: 'crop' }, {}, new ScanStore(archive));
   if (!artwork.ok) throw artwork.problem;
   const { user, system } = process.cpuUsage(before);
   const done: Opened = {

@@ -1,6 +1,6 @@
 import type { Job } from '../../../core/job/schema.ts';
 import { smallJob } from '../../support/small-job.ts';
-import { PAGE } from '../cut/art.ts';
+import { PAGE } from '../cut/art-file.ts';
 
 const PANELS = 12;
 const MM_PER_PT = 25.4 / 72;
