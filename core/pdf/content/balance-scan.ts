@@ -21,6 +21,8 @@ BEGINS[PERCENT] = COMMENT;
 const REGULAR = Uint8Array.from({ length: 256 }, (_, byte) => (isRegular(byte) ? 1 : 0));
 const LINE_FEED = 0x0a;
 const RETURN = 0x0d;
+/** Without any of these there is no operator that matters, and nothing that could hide one. */
+const MATTERING = [...'qQBE(%</'].map((sign) => sign.charCodeAt(0));
 /** Letters of the longest operator that is looked for. */
 const MAX_LETTERS = 3;
 const SAVE = operatorCode('q');
@@ -61,6 +63,11 @@ export class BalanceScan {
     const regular = REGULAR;
     const end = bytes.length;
     let at = this.#open === NOTHING ? 0 : this.#through(bytes, 0);
+    // Most of a drawing is paths: a host may find single bytes faster than they can be stepped over.
+    if (this.#open === NOTHING && !MATTERING.some((byte) => bytes.includes(byte))) {
+      const first = at;
+      for (at = end; at > first && regular[bytes[at - 1]!] === 1; ) at -= 1;
+    }
     for (;;) {
       while (at < end && begins[bytes[at]!] === NOTHING) at += 1;
       if (at >= end) return;
