@@ -228,8 +228,8 @@ class PanelWriting {
       takers = takers.filter((taker) => !refused.has(taker));
       await this.#advance(before + bytes - this.#done);
     }
-    if (image.parts[0].form.kind !== 'jpeg2000') return;
-    for (const { panel } of takers) panel.notes.push(decodedNote(image.parts[0].form.image));
+    const decoded = image.parts.find(({ form }) => form.kind === 'jpeg2000');
+    if (decoded) for (const { panel } of takers) panel.notes.push(decodedNote(decoded.form.image));
   }
 
   /** Who has to take the image whole, and why. */
