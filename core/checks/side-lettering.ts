@@ -54,9 +54,13 @@ function letteringFound(job: Pick<Job, 'scale'>, side: Side, page: PageScan): Le
     }),
   );
   const kept: Lettering[] = [];
-  for (const lettering of [...ofText, ...ofShapes]) {
-    const isOnSide = rectIntersection(lettering.rect, outline) !== undefined;
-    if (isOnSide && !kept.some((other) => isLetteringAt(other, lettering.rect))) kept.push(lettering);
+  const isOnSide = ({ rect }: Lettering) => rectIntersection(rect, outline) !== undefined;
+  for (const text of ofText.filter(isOnSide)) {
+    if (!kept.some((other) => isLetteringAt(other, text.rect))) kept.push(text);
+  }
+  for (const shapes of ofShapes.filter(isOnSide)) {
+    // What lies on a line says no more than the line; a line with something small in it is still a line.
+    if (!kept.some(({ rect }) => coveredShare(shapes.rect, rect) >= SAME_SHARE)) kept.push(shapes);
   }
   return kept.filter((lettering) => !ignored.some((other) => isLetteringAt(lettering, other)));
 }
@@ -87,6 +91,10 @@ export const letteringOnSide = (job: Pick<Job, 'scale'>, side: Side, drawn: Stor
 
 /** Whether a lettering and a rectangle share most of the smaller of them. */
 export function isLetteringAt({ rect: a }: Pick<Lettering, 'rect'>, b: Rect<'finished'>): boolean {
-  const shared = rectIntersection(a, b);
-  return shared !== undefined && rectArea(shared) >= SAME_SHARE * Math.min(rectArea(a), rectArea(b));
+  return Math.max(coveredShare(a, b), coveredShare(b, a)) >= SAME_SHARE;
+}
+
+function coveredShare(rect: Rect<'finished'>, by: Rect<'finished'>): number {
+  const shared = rectIntersection(rect, by);
+  return shared === undefined ? 0 : rectArea(shared) / rectArea(rect);
 }

@@ -46,6 +46,48 @@ export function rasterPlanes(raster: SideRaster): Uint8Array[] {
   return planes;
 }
 
+/** A shade that differs by less from gray shows nothing that gray does not show. */
+const LEAST_HUE = 24;
+
+/**
+ * Planes that together show whatever stands out: gray, and red and blue where they differ from it. Green is nearly gray.
+ * On white.
+ */
+export function rasterShades(raster: SideRaster): [gray: Uint8Array, ...hues: Uint8Array[]] {
+  const { width, height, channels, data } = raster;
+  if (channels === 1) return [Uint8Array.from(data)];
+  const count = width * height;
+  const [gray, red, blue] = [new Uint8Array(count), new Uint8Array(count), new Uint8Array(count)];
+  let [redHue, blueHue] = [0, 0];
+  for (let i = 0, at = 0; i < count; i++, at += 4) {
+    // Most pixels are what the one before them is.
+    const isSame =
+      i > 0 &&
+      data[at] === data[at - 4] &&
+      data[at + 1] === data[at - 3] &&
+      data[at + 2] === data[at - 2] &&
+      data[at + 3] === data[at - 1];
+    if (isSame) {
+      gray[i] = gray[i - 1]!;
+      red[i] = red[i - 1]!;
+      blue[i] = blue[i - 1]!;
+      continue;
+    }
+    const alpha = data[at + 3]!;
+    const r = onWhite(data[at]!, alpha);
+    const b = onWhite(data[at + 2]!, alpha);
+    const shade = grayOf(r, onWhite(data[at + 1]!, alpha), b);
+    gray[i] = shade;
+    red[i] = r;
+    blue[i] = b;
+    redHue = Math.max(redHue, Math.abs(r - shade));
+    blueHue = Math.max(blueHue, Math.abs(b - shade));
+  }
+  return [gray, ...(redHue > LEAST_HUE ? [red] : []), ...(blueHue > LEAST_HUE ? [blue] : [])];
+}
+
+const grayOf = (r: number, g: number, b: number): number => Math.round(0.2126 * r + 0.7152 * g + 0.0722 * b);
+
 /** Gray by the weights of Rec. 709: what the eye takes for light and dark, on white. */
 export function rasterGray({ width, height, channels, data }: SideRaster): Uint8Array {
   if (channels === 1) return Uint8Array.from(data);
@@ -55,7 +97,7 @@ export function rasterGray({ width, height, channels, data }: SideRaster): Uint8
     const r = onWhite(data[at]!, alpha);
     const g = onWhite(data[at + 1]!, alpha);
     const b = onWhite(data[at + 2]!, alpha);
-    gray[i] = Math.round(0.2126 * r + 0.7152 * g + 0.0722 * b);
+    gray[i] = grayOf(r, g, b);
   }
   return gray;
 }

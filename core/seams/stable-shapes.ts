@@ -1,25 +1,40 @@
-/** A connected patch of pixels that stands out from what is round it. Bounds in pixels, right and bottom exclusive. */
-export interface Shape {
+/** What a shape measures along two axes that stand upright on each other. Right and bottom are exclusive. */
+export interface Extent {
   readonly left: number;
   readonly top: number;
   readonly right: number;
   readonly bottom: number;
+}
+
+/** A connected patch of pixels that stands out from what is round it. Bounds in pixels. */
+export interface Shape extends Extent {
+  /** Its bounds along the diagonals: from left to right x + y, from top to bottom y - x. */
+  readonly diagonal: Extent;
   /** Pixels. */
   readonly area: number;
   /** Pixel edges on its outline, holes included. */
   readonly outline: number;
+  /** Stretches along rows that it is made of: by height, how many strokes a row meets. */
+  readonly runs: number;
   /** Gray levels over which it keeps its shape: how sharply it stands out, 0 to 255. */
   readonly contrast: number;
   readonly isDark: boolean;
+  /** Its pixels are those below this value where it is dark, and the others where it is light. */
+  readonly cut: number;
 }
 
-/** Levels at which a plane is cut into dark and light; a shape that stands out by 64 shows at two of them at least. */
-const LEVEL_STEP = 32;
+/** Levels at which a plane is cut into dark and light, as a power of two. */
+const LEVEL_BITS = 4;
+const LEVEL_STEP = 1 << LEVEL_BITS;
+const LEVELS = 256 / LEVEL_STEP - 1;
+/** A shape that stands out less shows at one cut alone: a faint letter, or anything. */
+export const FAINT_CONTRAST = 2 * LEVEL_STEP;
 /** Two cuts show the same shape when its bounds agree to a pixel and its area to this share. */
-const SAME_AREA = 0.2;
+const SAME_AREA = 0.3;
 
 export interface ShapeLimits {
-  readonly minHeight: number;
+  /** What the longer of width and height must reach. */
+  readonly least: number;
   readonly maxHeight: number;
   readonly maxWidth: number;
 }
@@ -40,11 +55,17 @@ export function stableShapes(
 ): Shape[] {
   const found: Shape[] = [];
   let open: Shape[] = [];
-  for (let level = LEVEL_STEP; level < 256; level += LEVEL_STEP) {
+  const stretches = stretchesOf(plane, width, height);
+  const runs = runsFor(stretches.count);
+  for (let level = 1; level <= LEVELS; level++) {
     tick();
+    if (!stretches.isInUse[level - 1]) {
+      open = open.map((shape) => ({ ...shape, contrast: shape.contrast + LEVEL_STEP }));
+      continue;
+    }
     const byCorner = new Map(open.map((shape) => [cornerKey(shape), shape]));
     const continued = new Set<Shape>();
-    const next = patchesAt(plane, width, height, level, limits).map((patch) => {
+    const next = patchesAt(stretches, level, runs, limits).map((patch) => {
       const before = sameShape(patch, byCorner);
       if (!before || continued.has(before)) return patch;
       continued.add(before);
@@ -54,8 +75,40 @@ export function stableShapes(
     open = next;
   }
   found.push(...open);
-  return found.filter(({ contrast }) => contrast >= 2 * LEVEL_STEP);
+  return withoutDoubles(found).map((shape) => ({
+    ...shape,
+    cut: shape.cut - (shape.contrast - LEVEL_STEP) / 2,
+  }));
 }
+
+/** A shape and its outline in another shade are one letter: the one that stands out more. */
+function withoutDoubles(shapes: readonly Shape[]): Shape[] {
+  const kept: Shape[] = [];
+  const byPlace = new Map<number, Shape[]>();
+  const cell = (x: number, y: number) => (y >> CELL_BITS) * 1_000_000 + (x >> CELL_BITS);
+  for (const shape of shapes.toSorted((a, b) => b.contrast - a.contrast)) {
+    const slack = SAME_EDGE_PX + (shape.bottom - shape.top) * SAME_EDGE_SHARE;
+    const isDouble = (other: Shape) =>
+      other.isDark === shape.isDark &&
+      Math.abs(other.left - shape.left) <= slack &&
+      Math.abs(other.top - shape.top) <= slack &&
+      Math.abs(other.right - shape.right) <= slack &&
+      Math.abs(other.bottom - shape.bottom) <= slack;
+    const [x, y] = [(shape.left + shape.right) >> 1, (shape.top + shape.bottom) >> 1];
+    const near = [-1, 0, 1].flatMap((dy) =>
+      [-1, 0, 1].flatMap((dx) => byPlace.get(cell(x + (dx << CELL_BITS), y + (dy << CELL_BITS))) ?? []),
+    );
+    if (near.some(isDouble)) continue;
+    kept.push(shape);
+    byPlace.set(cell(x, y), [...(byPlace.get(cell(x, y)) ?? []), shape]);
+  }
+  return kept;
+}
+
+/** As far as edges of doubles lie apart, in pixels and by the height; and the grid that they are looked up in. */
+const SAME_EDGE_PX = 2;
+const SAME_EDGE_SHARE = 0.06;
+const CELL_BITS = 5;
 
 type Corner = Pick<Shape, 'left' | 'top' | 'isDark'>;
 const cornerKey = ({ left, top, isDark }: Corner): number => 2 * (top * 1_000_000 + left) + (isDark ? 1 : 0);
@@ -75,129 +128,192 @@ function sameShape(patch: Shape, byCorner: ReadonlyMap<number, Shape>): Shape | 
   return undefined;
 }
 
-/**
- * The patches of both halves of a plane cut at a level, joined over edges and corners, that are as large as lettering
- * may be. Works on runs, the stretches of one half along a row: a run joins the runs of its half that it touches in the
- * row above, and what they measure is added up at the root of each joined set.
- */
-function patchesAt(
-  plane: Uint8Array,
-  width: number,
-  height: number,
-  level: number,
-  limits: ShapeLimits,
-): Shape[] {
-  const count = runCount(plane, width, height, level);
-  const start = new Int32Array(count);
-  const end = new Int32Array(count);
-  const row = new Int32Array(count);
-  const parent = new Int32Array(count);
-  const outline = new Int32Array(count);
-  const dark = new Uint8Array(count);
-  const find = (run: number): number => {
-    let root = run;
-    while (parent[root] !== root) root = parent[root]!;
-    for (let i = run; parent[i] !== root; ) {
-      const next = parent[i]!;
-      parent[i] = root;
-      i = next;
-    }
-    return root;
-  };
-
-  let runs = 0;
-  let above = 0;
-  for (let y = 0; y < height; y++) {
-    const first = runs;
-    const offset = y * width;
-    for (let x = 0; x < width; ) {
-      const isDark = plane[offset + x]! < level;
-      const from = x;
-      while (x < width && plane[offset + x]! < level === isDark) x++;
-      start[runs] = from;
-      end[runs] = x;
-      row[runs] = y;
-      parent[runs] = runs;
-      dark[runs] = isDark ? 1 : 0;
-      outline[runs] = 2 + 2 * (x - from);
-      runs++;
-    }
-    // Both rows' runs lie from left to right, so one walk along both meets every pair that touches.
-    let upper = above;
-    for (let run = first; run < runs; run++) {
-      while (upper < first && end[upper]! < start[run]!) upper++;
-      for (let u = upper; u < first && start[u]! <= end[run]!; u++) {
-        if (dark[u] !== dark[run]) continue;
-        const shared = Math.min(end[u]!, end[run]!) - Math.max(start[u]!, start[run]!);
-        if (shared > 0) outline[run] = outline[run]! - 2 * shared;
-        const [a, b] = [find(u), find(run)];
-        if (a < b) parent[b] = a;
-        else parent[a] = b;
-      }
-    }
-    above = first;
-  }
-  return measured(runs, { start, end, row, outline, dark }, find, limits);
+/** The rows of a plane as stretches of pixels between the same two levels: what every cut is made of. */
+interface Stretches {
+  readonly height: number;
+  readonly count: number;
+  /** Number of the first stretch of each row. */
+  readonly first: Int32Array;
+  /** Where each ends in its row, exclusive. */
+  readonly end: Int32Array;
+  /** How many levels lie at or below it. */
+  readonly band: Uint8Array;
+  /** Whether any pixel lies in a band. */
+  readonly isInUse: readonly boolean[];
 }
 
+function stretchesOf(plane: Uint8Array, width: number, height: number): Stretches {
+  const first = new Int32Array(height + 1);
+  const end = new Int32Array(plane.length);
+  const band = new Uint8Array(plane.length);
+  const isInUse = new Array<boolean>(LEVELS + 1).fill(false);
+  let count = 0;
+  for (let y = 0; y < height; y++) {
+    first[y] = count;
+    const offset = y * width;
+    for (let x = 0; x < width; ) {
+      const here = plane[offset + x]! >> LEVEL_BITS;
+      while (x < width && plane[offset + x]! >> LEVEL_BITS === here) x++;
+      end[count] = x;
+      band[count++] = here;
+      isInUse[here] = true;
+    }
+  }
+  first[height] = count;
+  return { height, count, first, end, band, isInUse };
+}
+
+/** Room for the runs of a cut, used over and over: of each run its place, and at the root of each patch its measures. */
 interface Runs {
   readonly start: Int32Array;
   readonly end: Int32Array;
   readonly row: Int32Array;
+  readonly parent: Int32Array;
   readonly outline: Int32Array;
-  readonly dark: Uint8Array;
+  readonly isDark: Uint8Array;
+  readonly root: Int32Array;
 }
 
-/** Adds up the runs of each patch. Roots come first among their runs, because a join keeps the smaller number. */
-function measured(
-  runs: number,
-  { start, end, row, outline, dark }: Runs,
-  find: (run: number) => number,
+const runsFor = (count: number): Runs => ({
+  start: new Int32Array(count),
+  end: new Int32Array(count),
+  row: new Int32Array(count),
+  parent: new Int32Array(count),
+  outline: new Int32Array(count),
+  isDark: new Uint8Array(count),
+  root: new Int32Array(count),
+});
+
+/**
+ * The patches of both halves of a plane cut at a level, joined over edges and corners, that are as large as lettering
+ * may be. Works on runs, the stretches of one half along a row: a run joins the runs of its half that it touches in the
+ * row above, and what they measure is added up for each joined set.
+ */
+function patchesAt(
+  { height, first, end: stretchEnd, band }: Stretches,
+  level: number,
+  all: Runs,
   limits: ShapeLimits,
 ): Shape[] {
-  const left = start.slice();
-  const right = end.slice();
-  const bottom = row.slice();
-  const area = new Int32Array(runs);
-  const edge = outline.slice();
-  const roots: number[] = [];
-  for (let run = 0; run < runs; run++) {
-    const root = find(run);
-    area[root] = area[root]! + end[run]! - start[run]!;
-    if (root === run) {
-      roots.push(root);
-      continue;
+  const { start, end, row, parent, outline, isDark } = all;
+  let runs = 0;
+  let above = 0;
+  for (let y = 0; y < height; y++) {
+    const begin = runs;
+    const last = first[y + 1]!;
+    let from = 0;
+    for (let s = first[y]!; s < last; ) {
+      const dark = band[s]! < level;
+      while (s < last && band[s]! < level === dark) s++;
+      const to = stretchEnd[s - 1]!;
+      start[runs] = from;
+      end[runs] = to;
+      row[runs] = y;
+      parent[runs] = runs;
+      isDark[runs] = dark ? 1 : 0;
+      outline[runs++] = 2 + 2 * (to - from);
+      from = to;
     }
-    edge[root] = edge[root]! + outline[run]!;
-    if (start[run]! < left[root]!) left[root] = start[run]!;
-    if (end[run]! > right[root]!) right[root] = end[run]!;
-    if (row[run]! > bottom[root]!) bottom[root] = row[run]!;
+    // Both rows' runs lie from left to right, so one walk along both meets every pair that touches.
+    let upper = above;
+    for (let run = begin; run < runs; run++) {
+      while (upper < begin && end[upper]! < start[run]!) upper++;
+      for (let u = upper; u < begin && start[u]! <= end[run]!; u++) {
+        if (isDark[u] !== isDark[run]) continue;
+        const shared = Math.min(end[u]!, end[run]!) - Math.max(start[u]!, start[run]!);
+        if (shared > 0) outline[run] = outline[run]! - 2 * shared;
+        const [a, b] = [rootOf(parent, u), rootOf(parent, run)];
+        if (a < b) parent[b] = a;
+        else parent[a] = b;
+      }
+    }
+    above = begin;
   }
-  return roots.flatMap((root): Shape[] => {
-    const [tall, wide] = [bottom[root]! + 1 - row[root]!, right[root]! - left[root]!];
-    if (tall < limits.minHeight || tall > limits.maxHeight || wide > limits.maxWidth) return [];
-    return [
-      {
-        left: left[root]!,
-        top: row[root]!,
-        right: right[root]!,
-        bottom: bottom[root]! + 1,
-        area: area[root]!,
-        outline: edge[root]!,
-        contrast: LEVEL_STEP,
-        isDark: dark[root] === 1,
-      },
-    ];
-  });
+  return measured(runs, all, level, limits);
 }
 
-function runCount(plane: Uint8Array, width: number, height: number, level: number): number {
-  let count = height;
-  for (let y = 0; y < height; y++) {
-    const offset = y * width;
-    for (let x = 1; x < width; x++) {
-      if (plane[offset + x]! < level !== plane[offset + x - 1]! < level) count++;
-    }
+function rootOf(parent: Int32Array, run: number): number {
+  let root = run;
+  while (parent[root] !== root) root = parent[root]!;
+  for (let i = run; parent[i] !== root; ) {
+    const next = parent[i]!;
+    parent[i] = root;
+    i = next;
   }
-  return count;
+  return root;
+}
+
+/** What is added up of one patch. */
+interface Patch {
+  left: number;
+  right: number;
+  readonly top: number;
+  bottom: number;
+  /** Bounds of x + y, and of y - x. */
+  sumFrom: number;
+  sumTo: number;
+  stepFrom: number;
+  stepTo: number;
+  area: number;
+  outline: number;
+  runs: number;
+  readonly isDark: boolean;
+}
+
+/** Lower patches are specks, and most patches are. */
+const LEAST_TALL = 4;
+
+/** Adds up the runs of each patch that is high and wide enough, and no more. */
+function measured(runs: number, all: Runs, level: number, limits: ShapeLimits): Shape[] {
+  const { start, end, row, parent, outline, isDark, root } = all;
+  const bottom = root;
+  for (let run = 0; run < runs; run++) bottom[rootOf(parent, run)] = row[run]!;
+  const patches = new Map<number, Patch>();
+  for (let run = 0; run < runs; run++) {
+    const at = rootOf(parent, run);
+    const tall = bottom[at]! + 1 - row[at]!;
+    if (tall < LEAST_TALL || tall > limits.maxHeight) continue;
+    const [x0, x1, y] = [start[run]!, end[run]!, row[run]!];
+    let patch = patches.get(at);
+    if (!patch) {
+      patch = {
+        left: x0,
+        right: x1,
+        top: y,
+        bottom: bottom[at]! + 1,
+        sumFrom: x0 + y,
+        sumTo: x1 + y + 1,
+        stepFrom: y - x1,
+        stepTo: y + 1 - x0,
+        area: 0,
+        outline: 0,
+        runs: 0,
+        isDark: isDark[run] === 1,
+      };
+      patches.set(at, patch);
+    }
+    if (x0 < patch.left) patch.left = x0;
+    if (x1 > patch.right) patch.right = x1;
+    if (x0 + y < patch.sumFrom) patch.sumFrom = x0 + y;
+    if (x1 + y + 1 > patch.sumTo) patch.sumTo = x1 + y + 1;
+    if (y - x1 < patch.stepFrom) patch.stepFrom = y - x1;
+    if (y + 1 - x0 > patch.stepTo) patch.stepTo = y + 1 - x0;
+    patch.area += x1 - x0;
+    patch.outline += outline[run]!;
+    patch.runs++;
+  }
+  return [...patches.values()]
+    .filter(({ left, right }) => right - left <= limits.maxWidth)
+    .filter(({ left, right, top, bottom }) => Math.max(right - left, bottom - top) >= limits.least)
+    .map(({ sumFrom, sumTo, stepFrom, stepTo, ...patch }) => ({
+      ...patch,
+      diagonal: {
+        left: sumFrom * Math.SQRT1_2,
+        right: sumTo * Math.SQRT1_2,
+        top: stepFrom * Math.SQRT1_2,
+        bottom: stepTo * Math.SQRT1_2,
+      },
+      contrast: LEVEL_STEP,
+      cut: level * LEVEL_STEP,
+    }));
 }

@@ -18,7 +18,7 @@ export function letteringPictureWidth({ width, height }: Rect<'drawn'>): number 
  * What looks like lettering to this share or more is lettering nine times in ten; a seam through what looks less like it
  * is noted alone. test/main/artwork/lettering-corpus.test.ts says on which pages.
  */
-const SURE_CONFIDENCE = 0.67;
+const SURE_CONFIDENCE = 0.75;
 
 /**
  * A page's scan with the lettering that a picture of it shows: outlines and pixels, which the file does not tell from
@@ -39,6 +39,7 @@ export function pageScanWithPicture(page: PageScan, picture: SideRaster, extent:
     height: height / mm,
   });
   const plane = { plane: rasterGray(picture), width: picture.width, height: picture.height };
+  const words = page.lettering.flatMap((line) => line.words).map(inPixels);
   return {
     ...page,
     lettering: page.lettering.map((line) => ({
@@ -52,12 +53,14 @@ export function pageScanWithPicture(page: PageScan, picture: SideRaster, extent:
         }),
       ),
     })),
-    shapes: letteringBoxes(picture).map(({ rect, words, strokes, capHeightMm, confidence }) => ({
-      area: drawn(rect),
-      words: words.map(drawn),
-      strokes: strokes.map(drawn),
-      capHeightMm,
-      isSure: confidence >= SURE_CONFIDENCE,
-    })),
+    shapes: letteringBoxes(picture, undefined, words).map(
+      ({ rect, words, strokes, capHeightMm, confidence }) => ({
+        area: drawn(rect),
+        words: words.map(drawn),
+        strokes: strokes.map(drawn),
+        capHeightMm,
+        isSure: confidence >= SURE_CONFIDENCE,
+      }),
+    ),
   };
 }

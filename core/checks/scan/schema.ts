@@ -160,7 +160,7 @@ export const PageScan = z.strictObject({
   lettering: z.array(ScannedLine),
   /** The largest ones. */
   largeLettering: z.array(ScannedLine),
-  /** Found in a picture of the page, live text included; absent where it could not be drawn. */
+  /** Found in a picture of the page beside the live text; absent where it could not be drawn. */
   shapes: z.array(ScannedShapes).optional(),
   strokes: z.array(ScannedStroke),
   colors: z.array(ScannedColor),

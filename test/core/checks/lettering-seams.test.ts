@@ -104,6 +104,16 @@ describe('seams through lettering that nobody framed', () => {
     expect(sideLettering(twice, twice.sides[0]!, scan.pages[0]!)).toEqual([]);
   });
 
+  it('PL8 outlines with a little live text in them are told beside the text', async () => {
+    const scan = await scanOf(pageInMm(`${GROUND}${text(3, 162, 85, 'est. 1911')}`, { resources: FONT }));
+    const page = { ...scan.pages[0]!, shapes: [shapesAt(145, 78)] };
+    const job = jobWithSeam();
+    expect(sideLettering(job, job.sides[0]!, page).map(({ id }) => id)).toEqual([
+      expect.stringMatching(/^text-162-/),
+      'shapes-145-78',
+    ]);
+  });
+
   it('PL8 a shadow and its lettering are one', async () => {
     const twice = text(14, 160, 90, 'Alder Valley Books') + text(14, 160.4, 90.4, 'Alder Valley Books');
     expect(await seamFindings(twice)).toHaveLength(1);

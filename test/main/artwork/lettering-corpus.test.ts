@@ -28,18 +28,20 @@ const TIME = { timeout: 600_000 };
 
 describe.skipIf(!isThere)('lettering on pages of the corpus in PANELWRIGHT_CORPUS', TIME, () => {
   it.each([
-    // What is asked of the finder is a recall of 0.95. It has 0.84 and 0.69, and must not lose what it has: it misses
-    // lettering that stands upright or slopes, thin handwriting, and pairs of letters.
-    ['pages that the finder was tuned on', false, 0.8],
-    ['pages that were held out', true, 0.65],
-  ])('PL8 is found on %s', async (_, heldOut, leastRecall) => {
+    // Found: 61 of 63 lines and 53 of 54; words right that warn: 145 of 152 and 204 of 208. Three lines are missed: a
+    // faint one in connected Arabic script that stands upright, handwriting whose capital stands off, three letters
+    // that fill their page.
+    ['pages that the finder was tuned on', false],
+    ['pages that were held out', true],
+  ])('PL8 is found on %s', async (_, heldOut) => {
     const pages = Object.entries(MARKED).filter(([, page]) => page.heldOut === heldOut);
     const score = await letteringScoreOnPages(corpus!, pages);
     console.info(JSON.stringify(score, undefined, 1));
     expect(pages).toHaveLength(30);
-    expect(score.precision).toBeGreaterThanOrEqual(0.9);
+    expect(score.precision).toBeGreaterThanOrEqual(0.95);
     expect(score.shapesPrecision).toBeGreaterThanOrEqual(0.9);
-    expect(score.recall).toBeGreaterThanOrEqual(leastRecall);
+    expect(score.recall).toBeGreaterThanOrEqual(0.95);
+    expect(score.recallOfWarnings).toBeGreaterThanOrEqual(0.9);
   });
 });
 

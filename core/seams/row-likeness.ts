@@ -1,0 +1,113 @@
+/** How much a row of shapes looks like lettering. */
+import { type Letter, type LetterRow, median, tallHeight } from './letter-rows.ts';
+import type { Shape } from './stable-shapes.ts';
+import type { StrokeForm } from './stroke-form.ts';
+
+/**
+ * What rows of letters have more of than rows of other shapes, or less. What each counts was fitted, by logistic
+ * regression, to rows on the marked pages that the finder is tuned on (test/main/artwork/lettering-corpus.test.ts) and on
+ * seventy drawn pages: words in eighteen faces, level, turned, sloped and bent, filled, outlined, shadowed, knocked out
+ * and faint, among leaves, stars, arrows, tables, waves, bars and signs on flat grounds, blends and photographs.
+ */
+const WEIGHTS = {
+  letters: 0.5,
+  isOneShape: 4.86,
+  signs: 1.09,
+  unlike: 1.3,
+  isAlike: -2.48,
+  branched: 2.9,
+  isCompact: -0.78,
+  beside: 1.79,
+  aspect: -1.84,
+  evenness: 3.74,
+  fullness: -2.94,
+  blots: -4.53,
+  hasTurn: 0.76,
+  large: -1.37,
+} as const;
+const BIAS = -5.97;
+
+type Feature = keyof typeof WEIGHTS;
+
+/** An outline this much longer than that of the box around it has bays or holes, as most letters have. */
+const BRANCHED_OUTLINE = 1.12;
+/** Letters are about this much narrower than high. */
+const LETTER_ASPECT = 0.7;
+/** Of higher letters a page has few, and of other shapes many. */
+const LARGE_PX = 100;
+/** More letters than this make a row no likelier. */
+const ENOUGH_LETTERS = 8;
+const ENOUGH_SIGNS = 10;
+
+/** From 0 to 1. */
+export function rowConfidence(row: LetterRow, formOf: (shape: Shape) => StrokeForm): number {
+  const features = rowFeatures(row, formOf);
+  const sum = (Object.keys(WEIGHTS) as Feature[]).reduce(
+    (all, name) => all + WEIGHTS[name] * features[name],
+    BIAS,
+  );
+  return 1 / (1 + Math.exp(-sum));
+}
+
+function rowFeatures(
+  { letters }: LetterRow,
+  formOf: (shape: Shape) => StrokeForm,
+): Readonly<Record<Feature, number>> {
+  const forms = letters.map(({ shape }) => formOf(shape));
+  const unlike = spread(letters.map(widthOf)) + spread(letters.map(({ shape }) => shape.area));
+  const branched = shareOf(letters, ({ shape }) => outlineByBox(shape) > BRANCHED_OUTLINE);
+  return {
+    letters: Math.log(Math.min(letters.length, ENOUGH_LETTERS)),
+    isOneShape: letters.length === 1 ? 1 : 0,
+    signs: Math.log(
+      Math.min(
+        ENOUGH_SIGNS,
+        letters.map(signsIn).reduce((sum, signs) => sum + signs, 0),
+      ),
+    ),
+    unlike: Math.min(1, unlike / 0.5),
+    // A row of rivets, windows or arrows.
+    isAlike: unlike < 0.05 ? 1 : 0,
+    branched,
+    isCompact: branched < 0.4 ? 1 : 0,
+    beside: beside(letters),
+    aspect: Math.abs(Math.log(median(letters.map((each) => widthOf(each) / heightOf(each))) / LETTER_ASPECT)),
+    evenness: median(forms.map((form) => form.evenness)),
+    fullness: median(forms.map((form) => form.fullness)),
+    blots: shareOf(letters, ({ shape }, i) => forms[i]!.fullness < 0.38 && outlineByBox(shape) < 1.25),
+    hasTurn: forms.some(({ sameTurned }) => sameTurned < 0.6) ? 1 : 0,
+    large: Math.max(0, Math.log(tallHeight(letters) / LARGE_PX)),
+  };
+}
+
+const heightOf = ({ top, bottom }: Letter): number => bottom - top;
+const widthOf = ({ left, right }: Letter): number => right - left;
+
+const outlineByBox = ({ outline, left, right, top, bottom }: Shape): number =>
+  outline / (2 * (right - left + bottom - top));
+
+const shareOf = (letters: readonly Letter[], is: (letter: Letter, index: number) => boolean): number =>
+  letters.filter(is).length / letters.length;
+
+/** How many letters a shape may be: joined ones are as wide as they are many, and each has strokes of its own. */
+const signsIn = (letter: Letter): number =>
+  Math.max(1, Math.min(widthOf(letter) / heightOf(letter) / 0.6, letter.strokes / 1.7));
+
+/** Letters stand beside each other: 1 where none covers another's width, less where shapes lie over each other. */
+function beside(letters: readonly Letter[]): number {
+  const wide = letters.reduce((sum, letter) => sum + widthOf(letter), 0);
+  let covered = 0;
+  let right = Number.NEGATIVE_INFINITY;
+  for (const letter of letters) {
+    covered += Math.max(0, letter.right - Math.max(right, letter.left));
+    right = Math.max(right, letter.right);
+  }
+  return Math.min(1, (1.2 * covered) / wide) ** 2;
+}
+
+/** Mean distance from the median, as a share of it. */
+function spread(values: readonly number[]): number {
+  const middle = median(values);
+  if (middle === 0) return 0;
+  return values.reduce((sum, value) => sum + Math.abs(value - middle), 0) / values.length / middle;
+}
