@@ -13,15 +13,14 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { DEMO_JOBS } from '../../main/job/demo-jobs.ts';
-import { ART_1_GB, flateArt, vectorArt } from './cut/art.ts';
+import { ART_1_GB, flateArt } from './cut/art.ts';
 import { worked } from './memory/process-tree.ts';
 import { cutPeakMB1GB, planPeakMB1GB } from './memory.ts';
+import { openAgainSecondsVector } from './open.ts';
 import { bookmobileDrawing, bookmobileVerification, verifyPeakMB } from './verify/figures.ts';
 
 const COMMAND = join(import.meta.dirname, '../../main/command/main.ts');
 const WORK = join(import.meta.dirname, 'everyday/work.ts');
-/** Two segments each, on average. */
-const VECTOR_OBJECTS = 1_000_000;
 /** A start takes a few ticks of the system's clock. */
 const STARTS = 20;
 const TICKS_PER_SECOND = 100;
@@ -37,7 +36,7 @@ export async function run(): Promise<void> {
       planPeakMB1GB: await planPeakMB1GB(part('plan')),
       cutPeakMB1GB: await cutPeakMB1GB(part('cut')),
       verifyPeakMB1GB: await verifyPeakMB1GB(part('verify')),
-      openAgainSecondsVector: rounded(await openAgainSecondsVector(part('open'))),
+      openAgainSecondsVector: rounded(openAgainSecondsVector()),
     };
     console.log(JSON.stringify(figures));
   } finally {
@@ -97,15 +96,6 @@ async function overDrawing(folder: string) {
 async function partCpuSeconds(...part: readonly string[]): Promise<number> {
   const { cpuSeconds } = (await worked(WORK, part)).told;
   return cpuSeconds!;
-}
-
-/** CPU of the opening alone, in a program that has just started. */
-async function openAgainSecondsVector(folder: string): Promise<number> {
-  const path = join(folder, 'art.pdf');
-  vectorArt(path, VECTOR_OBJECTS);
-  const [first, again] = [await partCpuSeconds('open', path), await partCpuSeconds('open', path)];
-  console.log(`Two million segments opened: ${first.toFixed(2)} s of CPU, again ${again.toFixed(2)} s`);
-  return again;
 }
 
 async function verifyPeakMB1GB(folder: string): Promise<number> {

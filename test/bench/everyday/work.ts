@@ -1,16 +1,14 @@
 /**
- * One part of the everyday work: `node work.ts PART [ARTWORK]`. Of the bookmobile nothing is kept from one part to the next;
- * what is known of an artwork that is opened is kept beside it. Prints its CPU as JSON.
+ * One part of the everyday work on the bookmobile: `node work.ts PART`. Nothing is kept from one part to the next. Prints its
+ * CPU as JSON.
  */
 
-import { basename, dirname } from 'node:path';
 import { isDrawnKind, SHEET_KINDS } from '../../../core/output/sheet-kind.ts';
 import { openArtwork, scanArtwork } from '../../../main/artwork/artwork-file.ts';
 import { jobCoverage } from '../../../main/ink/job-coverage.ts';
 import { DEMO_JOBS, readDemoJob } from '../../../main/job/demo-jobs.ts';
 import { jobState } from '../../../main/job/job-state.ts';
 import { drawOutputSheets, sheetFonts } from '../../../main/tasks/output-sheets.ts';
-import { TASKS } from '../../../main/tasks/tasks.ts';
 import { demoArtPath } from '../../support/demo-art.ts';
 import { resultValue } from '../../support/panel-check.ts';
 import { treeCpuSeconds } from '../memory/process-tree.ts';
@@ -42,27 +40,12 @@ async function sheets(): Promise<number> {
   });
 }
 
-/** An artwork brought in. */
-async function open(): Promise<number> {
-  const path = process.argv[3]!;
-  const request = {
-    path,
-    fileName: basename(path),
-    box: 'crop',
-    isBrief: true,
-    archiveFolder: dirname(path),
-  } as const;
-  return await cpuOf(async () => {
-    resultValue(await TASKS.artworkFacts(request, { signal, report: () => undefined }));
-  });
-}
-
 async function cpuOf(work: () => Promise<void>): Promise<number> {
   const before = treeCpuSeconds(process.pid);
   await work();
   return treeCpuSeconds(process.pid) - before;
 }
 
-const part = { ink, sheets, open }[process.argv[2]!];
+const part = { ink, sheets }[process.argv[2]!];
 if (!part) throw new Error(`There is no part ${process.argv[2]}.`);
 console.log(JSON.stringify({ cpuSeconds: await part() }));
