@@ -1,6 +1,6 @@
 #!/usr/bin/env node
 /** Starts the command line. Ctrl-C cancels what is under way and leaves nothing half-written. */
-import { enableCompileCache } from 'node:module';
+import { keepCompiledCode } from '../files/compile-cache.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
 import { EXIT } from './exit-code.ts';
 
@@ -10,8 +10,8 @@ const abort = new AbortController();
 process.once('SIGINT', () => abort.abort());
 process.once('SIGTERM', () => abort.abort());
 
-// Before the commands are loaded: the next start need not compile them again.
-enableCompileCache();
+// Before the commands are loaded.
+keepCompiledCode();
 const { runCommand } = await import('./program.ts');
 
 process.exitCode = await runCommand(process.argv.slice(2), {

@@ -5,13 +5,17 @@
 import { copyFile, mkdir, rm } from 'node:fs/promises';
 import { join, relative } from 'node:path';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
+import { keepCompiledCode } from '../files/compile-cache.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
-import { DEMO_JOBS, type DemoName } from '../job/demo-jobs.ts';
+import type { DemoName } from '../job/demo-jobs.ts';
 import { EXIT } from './exit-code.ts';
-import { type CommandHost, runCommand } from './program.ts';
-import { verificationLines } from './terminal.ts';
+import type { CommandHost } from './program.ts';
 
 setUpStandardStreams(process, { files: EXIT.files, bug: EXIT.internal });
+keepCompiledCode();
+const { DEMO_JOBS } = await import('../job/demo-jobs.ts');
+const { runCommand } = await import('./program.ts');
+const { verificationLines } = await import('./terminal.ts');
 
 const OUTPUT = 'demo-output';
 const SURROUNDINGS = {
