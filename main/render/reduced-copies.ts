@@ -59,6 +59,11 @@ export interface ReducedCopy {
   readonly sharpPx: number;
 }
 
+interface PageSize {
+  readonly widthPt: number;
+  readonly heightPt: number;
+}
+
 interface KeptCopy {
   /** How sharp it had to be. */
   readonly leastPx: number;
@@ -71,6 +76,7 @@ export class ReducedCopies {
   #artwork: Promise<Artwork | undefined> | undefined;
   readonly #signal: AbortSignal;
   readonly #copies = new Map<string, KeptCopy>();
+  readonly #sizes = new Map<number, PageSize>();
 
   /** `signal` ends the work on a copy, which is then undefined. */
   constructor(path: string, password: string, signal: AbortSignal) {
@@ -87,12 +93,17 @@ export class ReducedCopies {
   }
 
   /** Of the page as it is shown, in units of its own; undefined where it cannot be read. */
-  async pageSize(page: number): Promise<{ readonly widthPt: number; readonly heightPt: number } | undefined> {
+  async pageSize(page: number): Promise<PageSize | undefined> {
+    const known = this.#sizes.get(page);
+    if (known) return known;
     const geometry = (await this.openSource())?.pages[page - 1]?.geometry;
     if (!geometry?.ok) return undefined;
     const { boxes, rotation } = geometry.value;
     const [width, height] = [boxes.crop.x1 - boxes.crop.x0, boxes.crop.y1 - boxes.crop.y0];
-    return rotation % 180 === 0 ? { widthPt: width, heightPt: height } : { widthPt: height, heightPt: width };
+    const size =
+      rotation % 180 === 0 ? { widthPt: width, heightPt: height } : { widthPt: height, heightPt: width };
+    this.#sizes.set(page, size);
+    return size;
   }
 
   /**
