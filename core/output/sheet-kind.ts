@@ -1,3 +1,5 @@
+import { fileNameStem } from './file-name.ts';
+
 /** The papers that leave prepress with the panels; the table is for other programs. */
 export const SHEET_KINDS = ['map', 'map-lines', 'ticket', 'labels', 'packing-list', 'table'] as const;
 export type SheetKind = (typeof SHEET_KINDS)[number];
@@ -9,8 +11,7 @@ export const isDrawnKind = (kind: SheetKind): kind is DrawnKind => kind !== 'tab
 /** What every job gets; the map in lines is for those who ask for it. */
 export const USUAL_SHEETS: readonly SheetKind[] = SHEET_KINDS.filter((kind) => kind !== 'map-lines');
 
-/** Name of each file in the output folder. */
-export const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
+const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
   map: 'map.pdf',
   'map-lines': 'map-lines.pdf',
   ticket: 'ticket.pdf',
@@ -18,6 +19,10 @@ export const SHEET_FILES: Readonly<Record<SheetKind, string>> = {
   'packing-list': 'packing-list.pdf',
   table: 'panels.csv',
 };
+
+/** Name of a sheet's file in the folder of an output: `ACL-0417_map.pdf` says whose it is wherever it is copied to. */
+export const sheetFileName = (jobNumber: string, kind: SheetKind): string =>
+  `${fileNameStem(jobNumber)}_${SHEET_FILES[kind]}`;
 
 /** What people call them. */
 export const SHEET_NAMES: Readonly<Record<SheetKind, string>> = {

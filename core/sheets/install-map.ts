@@ -10,12 +10,12 @@ import { blocksBeside, type FlowBlock } from './flow.ts';
 import { type JobBlocks, overviewPages } from './overview-page.ts';
 import { bodyRect, type PageDraft, type Sheet } from './page-frame.ts';
 import { pictureLightened } from './picture.ts';
-import { type SheetContext, sheetContext } from './sheet-context.ts';
+import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sidePages } from './side-pages.ts';
 import { sheetsWithTexts } from './text-pages.ts';
 
-export interface InstallMapOptions {
+export interface InstallMapOptions extends SheetOptions {
   readonly fonts: FontMetrics;
   /** The job's own choice where absent. */
   readonly sheet?: SheetSizeName;
@@ -24,10 +24,6 @@ export interface InstallMapOptions {
    * plenty). Without it the map is a line drawing.
    */
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
-  /** For a reprint: only the sides of these panels, with the panels marked. */
-  readonly reprintedIds?: readonly string[];
-  /** Whether each page says what the verification of the panels said. */
-  readonly hasStamp?: boolean;
 }
 
 export const INSTALL_MAP = 'Install map';

@@ -6,18 +6,16 @@ import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
 import { flowed } from './flow.ts';
 import type { Sheet } from './page-frame.ts';
-import { sheetContext } from './sheet-context.ts';
+import { type SheetOptions, sheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
 
 export const PACKING_LIST = 'Packing list';
 
-export interface PackingListOptions {
+export interface PackingListOptions extends SheetOptions {
   readonly fonts: FontMetrics;
   readonly sheet?: SheetSizeName;
-  /** Whether each page says what the verification of the panels said. */
-  readonly hasStamp?: boolean;
 }
 
 /** What goes into the box beside the panels. */

@@ -3,7 +3,7 @@ import { linesHeight, styleOf, textFitted, textLine, textLines, textWrapped } fr
 import type { Job } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { jobCodeText, qrCode, qrItem } from './qr-code.ts';
+import { qrCode, qrItem, sheetCodeText } from './qr-code.ts';
 import { keepLongText, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';
 import type { SheetSize } from './sheet-size.ts';
@@ -46,7 +46,9 @@ export function bodyRect({ widthMm, heightMm, marginMm }: SheetSize): Rect {
 
 /** What the title block calls that of which the sheets tell. */
 export interface SheetSubject {
+  /** Who issues the sheets: the shop. */
   readonly owner: string;
+  readonly customer: string;
   /** Stands in front of the title of the page. */
   readonly name?: string;
   readonly number: string;
@@ -73,12 +75,17 @@ export function sheetsFromDrafts(
   }));
 }
 
-const jobSubject = ({ customer, name, number, vehicle }: Job): SheetSubject => ({
-  owner: customer,
+const jobSubject = ({ shop, customer, name, number, vehicle }: Job): SheetSubject => ({
+  owner: ownerText(shop),
+  customer,
   name,
   number,
   unit: vehicleText(vehicle),
 });
+
+/** The shop with its address and phone, or nothing, which leaves room to write. */
+export const ownerText = (shop: Job['shop']): string =>
+  shop ? [shop.name, shop.address, shop.phone].filter(Boolean).join(', ') : '';
 
 export const vehicleText = ({ unitNumber, licensePlate }: Job['vehicle']): string =>
   [unitNumber, licensePlate].filter(Boolean).join(' · ');
@@ -173,28 +180,33 @@ interface Field {
   readonly share: number;
 }
 
-/** The mandatory fields of ISO 7200, the unit and how lengths are written, and a code with the job's number. */
+/**
+ * The mandatory fields of ISO 7200, customer, vehicle, how lengths are written and which layout the sheet shows, and a
+ * code that says the same to a reader.
+ */
 function titleBlock(
   context: SheetContext,
   documentType: string,
   head: PageHead,
   sheet: string,
-  { owner, name, number, unit }: SheetSubject,
+  { owner, customer, name, number, unit }: SheetSubject,
 ): Item[] {
-  const { job, size } = context;
+  const { job, size, revision } = context;
   const rows: readonly (readonly Field[])[] = [
     [
-      { caption: 'Owner', text: owner, share: 0.3 },
-      { caption: 'Title', text: name ? `${name} · ${head.title}` : head.title, share: 0.4 },
-      { caption: 'Number', text: number, share: 0.18 },
-      { caption: 'Sheet', text: sheet, share: 0.12 },
+      { caption: 'Owner', text: owner, share: 0.24 },
+      { caption: 'Customer', text: customer, share: 0.2 },
+      { caption: 'Title', text: name ? `${name} · ${head.title}` : head.title, share: 0.31 },
+      { caption: 'Number', text: number, share: 0.15 },
+      { caption: 'Sheet', text: sheet, share: 0.1 },
     ],
     [
-      { caption: 'Document type', text: documentType, share: 0.18 },
-      { caption: 'Unit', text: unit, share: 0.27 },
-      { caption: 'Lengths', text: ROUNDING_NOTE[job.displayUnit].replace('Lengths ', ''), share: 0.19 },
+      { caption: 'Document type', text: documentType, share: 0.16 },
+      { caption: 'Vehicle', text: unit, share: 0.22 },
+      { caption: 'Lengths', text: ROUNDING_NOTE[job.displayUnit].replace('Lengths ', ''), share: 0.18 },
+      { caption: 'Layout', text: revision ?? '', share: 0.1 },
       { caption: 'Creator', text: job.preparedBy, share: 0.12 },
-      { caption: 'Approval', text: '', share: 0.12 },
+      { caption: 'Approval', text: '', share: 0.1 },
       { caption: 'Date of issue', text: job.date, share: 0.12 },
     ],
   ];
@@ -202,7 +214,13 @@ function titleBlock(
   const width = size.widthMm - 2 * size.marginMm - TITLE_BLOCK_MM;
   const height = TITLE_BLOCK_MM / rows.length;
   const codeX = size.marginMm + width;
-  const code = qrItem(qrCode(jobCodeText(job)), codeX, top, TITLE_BLOCK_MM, 'title block code');
+  const code = qrItem(
+    qrCode(sheetCodeText(job, documentType, sheet, revision)),
+    codeX,
+    top,
+    TITLE_BLOCK_MM,
+    'title block code',
+  );
   const frame: Rect = { x: codeX, y: top, width: TITLE_BLOCK_MM, height: TITLE_BLOCK_MM };
   const codeItems: Item[] = [{ kind: 'rect', tag: 'title block code', rect: frame, stroke: THIN }, code];
   const fields = rows.flatMap((row, rowIndex) => {

@@ -38,6 +38,14 @@ export const jobCodeText = (job: Job): string => `Job ${isShortPlain(job.number)
 export const panelCodeText = (job: Job, panel: Pick<Panel, 'label'>): string =>
   `${jobCodeText(job)} Panel ${panel.label}`;
 
+/** Job, sheet and the layout that it shows: `Job ACL-2611 Install map 2 of 9 Layout 3f9ac1`. */
+export const sheetCodeText = (
+  job: Job,
+  documentType: string,
+  sheet: string,
+  revision: string | undefined,
+): string => `${jobCodeText(job)} ${documentType} ${sheet}${revision ? ` Layout ${revision}` : ''}`;
+
 const isShortPlain = (text: string): boolean =>
   /^[\x20-\x7e]+$/.test(text) && text.length <= MAX_QR_BYTES / 2;
 

@@ -11,7 +11,7 @@ import { printOrderOf } from '../rolls/roll-use.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, isTwoColumns } from './column-pages.ts';
 import { type FlowBlock, flowed } from './flow.ts';
-import { bodyRect, type Sheet, type SheetSubject, vehicleText } from './page-frame.ts';
+import { bodyRect, ownerText, type Sheet, type SheetSubject, vehicleText } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
 import { sheetLength, sheetLongLength, UNIT_NAME } from './sheet-length.ts';
@@ -41,7 +41,8 @@ export function sharedRollPlan(
 function jobsSubject(jobs: readonly [Job, ...Job[]]): SheetSubject {
   const [first, ...others] = jobs;
   return {
-    owner: listText(onceEach(jobs.map(({ customer }) => customer))),
+    owner: listText(onceEach(jobs.flatMap(({ shop }) => ownerText(shop) || []))),
+    customer: listText(onceEach(jobs.map(({ customer }) => customer))),
     number: others.length === 0 ? first.number : `${first.number} and ${others.length} more`,
     unit: listText(onceEach(jobs.map(({ vehicle }) => vehicleText(vehicle)))),
   };

@@ -21,18 +21,27 @@ export interface SheetContext {
   readonly reprintedIds: ReadonlySet<string>;
   /** Whether each page says what the verification of the panels said; not so where the sheets go with no output. */
   readonly hasStamp: boolean;
+  /** Which layout the sheets show, in a few digits; absent where nobody says. */
+  readonly revision: string | undefined;
   /** Share of the usual space between rows and blocks; 1, or less where that saves a page. */
   readonly spacing: number;
+}
+
+/** What the sheets of an output have in common. */
+export interface SheetOptions {
+  /** For a reprint: the panels that are made again. */
+  readonly reprintedIds?: readonly string[];
+  /** Whether each page says what the verification of the panels said. */
+  readonly hasStamp?: boolean;
+  /** Which layout the sheets show, in a few digits. */
+  readonly revision?: string;
 }
 
 export const sheetContext = (
   job: Job,
   fonts: FontMetrics,
   size: SheetSize,
-  {
-    reprintedIds = [],
-    hasStamp = false,
-  }: { readonly reprintedIds?: readonly string[]; readonly hasStamp?: boolean } = {},
+  { reprintedIds = [], hasStamp = false, revision }: SheetOptions = {},
 ): SheetContext => ({
   job,
   fonts,
@@ -40,6 +49,7 @@ export const sheetContext = (
   longTexts: [],
   reprintedIds: new Set(reprintedIds),
   hasStamp,
+  revision,
   spacing: 1,
 });
 

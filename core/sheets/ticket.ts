@@ -22,7 +22,7 @@ import { packingEntries } from './packing-list.ts';
 import { bodyRect, type PageDraft, type Sheet } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import type { RollOnPlan } from './roll-rows.ts';
-import { type SheetContext, sheetContext } from './sheet-context.ts';
+import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
 import { sheetLengthWithUnit, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
@@ -37,14 +37,12 @@ import {
 
 export const TICKET = 'Production ticket';
 
-export interface TicketOptions {
+export interface TicketOptions extends SheetOptions {
   readonly fonts: FontMetrics;
   /** The job's own choice where absent. */
   readonly sheet?: SheetSizeName;
   /** All findings of the job, see core/checks/findings/job-findings.ts. */
   readonly findings: readonly Finding[];
-  /** Whether each page says what the verification of the panels said. */
-  readonly hasStamp?: boolean;
 }
 
 /** Share of the columns of the first page that the roll plan may take. */

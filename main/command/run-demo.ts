@@ -3,7 +3,7 @@
  * artwork, check, cut, archive, and reprint one panel. Writes below demo-output/ and says where.
  */
 import { copyFile, mkdir, rm } from 'node:fs/promises';
-import { join, relative } from 'node:path';
+import { dirname, join, relative } from 'node:path';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import { keepCompiledCode } from '../files/compile-cache.ts';
 import { setUpStandardStreams } from '../files/standard-streams.ts';
@@ -28,15 +28,15 @@ console.log('Panelwright demo: the Alder County Library’s bookmobile and outre
 await rm(OUTPUT, { recursive: true, force: true });
 await mkdir(OUTPUT, { recursive: true });
 
-const folders: string[] = [];
-for (const name of Object.keys(DEMO_JOBS)) folders.push(await cutDemo(name as DemoName));
+const maps: string[] = [];
+for (const name of Object.keys(DEMO_JOBS)) maps.push(await cutDemo(name as DemoName));
 await reprintDemo();
 
 console.log(
-  `\nOpen ${join(folders[0]!, 'map.pdf')} as the installer would, and print from ${join(folders[0]!, '..', 'current')}.`,
+  `\nOpen ${maps[0]!} as the installer would, and print from ${join(dirname(maps[0]!), '..', 'current')}.`,
 );
 
-/** Returns the folder of the output, from here. */
+/** Returns the install map of the output, from here. */
 async function cutDemo(name: DemoName): Promise<string> {
   const demo = DEMO_JOBS[name];
   const started = performance.now();
@@ -55,7 +55,10 @@ async function cutDemo(name: DemoName): Promise<string> {
     verification,
   } = (await run(['--json', 'cut', jobFile, '--to', OUTPUT])) as {
     folder: string;
-    manifest: { panels: { label: string; filmBox: { widthMm: number; heightMm: number } }[] };
+    manifest: {
+      panels: { label: string; filmBox: { widthMm: number; heightMm: number } }[];
+      sheets: { file: string; kind: string }[];
+    };
     output: number;
     verification: OutputVerification;
   };
@@ -67,7 +70,7 @@ async function cutDemo(name: DemoName): Promise<string> {
   );
   for (const line of verificationLines(verification)) console.log(`  ${line}`);
   console.log();
-  return within;
+  return join(within, manifest.sheets.find(({ kind }) => kind === 'map')!.file);
 }
 
 async function reprintDemo(): Promise<void> {
@@ -78,7 +81,7 @@ async function reprintDemo(): Promise<void> {
     '--panels',
     'LH-04',
     '--reason',
-    'scratched while the panel was laid',
+    'scratched during installation',
     '--to',
     OUTPUT,
   ])) as { folder: string; differences: string[]; files: { name: string; kind: string }[] };

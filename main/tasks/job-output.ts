@@ -21,7 +21,7 @@ import {
   type ManifestStrip,
 } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
-import { isDrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
+import { isDrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { isDrawnBeside } from '../artwork/artwork-file.ts';
 import { cutPanelFiles, type PanelFile, type PanelToCut } from '../cut/panel-files.ts';
 import { packingCodec } from '../cut/zlib.ts';
@@ -139,7 +139,8 @@ async function stageOutput(
   signal.throwIfAborted();
   if (request.sheets.includes('table')) {
     const table = panelTableCsv(manifestOfOutput(request.state, panels, strips.value.strips, files));
-    files.push({ name: SHEET_FILES.table, kind: 'table', ...(await staged.write(SHEET_FILES.table, table)) });
+    const name = sheetFileName(job.number, 'table');
+    files.push({ name, kind: 'table', ...(await staged.write(name, table)) });
   }
   const manifest = manifestOfOutput(request.state, panels, strips.value.strips, files);
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);

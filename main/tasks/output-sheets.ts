@@ -5,8 +5,9 @@ import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
+import { layoutText } from '../../core/output/layout-text.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
-import { type DrawnKind, SHEET_FILES } from '../../core/output/sheet-kind.ts';
+import { type DrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
 import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
@@ -81,7 +82,7 @@ export async function drawOutputSheets(
       verdict: 'not-verified',
     } as const;
     const bytes = await sheetsPdf(state.job, sheets, facts, fonts, packedQuickly);
-    made.push({ kind, name: SHEET_FILES[kind], bytes, pageCount: sheets.length });
+    made.push({ kind, name: sheetFileName(state.job.number, kind), bytes, pageCount: sheets.length });
   }
   const missing = sides.filter(({ id }) => !pictures.has(id));
   return { sheets: made, sidesWithoutPicture: missing.map(({ code }) => code) };
@@ -110,19 +111,19 @@ function drawnSheets(
   const { job, layouts, measured } = state;
   const reprintedIds = isReprint && panelIds ? [...panelIds] : undefined;
   const produced = reprintedIds ? layoutsOfPanels(layouts, reprintedIds) : layouts;
+  const common = { fonts, hasStamp: true, revision: layoutRevision(state) };
   switch (kind) {
     case 'map':
     case 'map-lines':
       return installMap(job, layouts, {
-        fonts,
+        ...common,
         artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
         ...(reprintedIds && { reprintedIds }),
-        hasStamp: true,
       });
     case 'ticket': {
       const production = jobProduction(job, produced, measured);
       const findings = jobFindings({ ...state, production }, isReprint ? panelIds : undefined);
-      return ticket(job, produced, production, { fonts, findings, hasStamp: true });
+      return ticket(job, produced, production, { ...common, findings });
     }
     case 'labels':
       return panelLabels(job, layouts, {
@@ -132,8 +133,13 @@ function drawnSheets(
         hasStamp: true,
       });
     case 'packing-list':
-      return packingList(job, produced, { fonts, hasStamp: true });
+      return packingList(job, produced, common);
   }
+}
+
+/** Digits that tell one layout of a job from another, for people who hold two prints. */
+function layoutRevision({ job, layouts }: JobKnown): string {
+  return sha256Hex(new TextEncoder().encode(layoutText(layouts, job.output.size))).slice(0, 6);
 }
 
 /** Labels come on the paper that the rest of the job is printed on. */

@@ -6,7 +6,7 @@ import type { Job } from '../../core/job/schema.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
-import { isDrawnKind, SHEET_FILES, type SheetKind } from '../../core/output/sheet-kind.ts';
+import { isDrawnKind, type SheetKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import type { StagedFolder } from '../files/staged-folder.ts';
 import { type CoverageTools, measureCoverage } from '../ink/job-coverage.ts';
@@ -38,7 +38,7 @@ export async function writeReprintSheets(
     files.push({ name, kind, ...(await staged.write(name, bytes)) });
   }
   if (kinds.includes('table')) {
-    const name = SHEET_FILES.table;
+    const name = sheetFileName(job.number, 'table');
     files.push({ name, kind: 'table', ...(await staged.write(name, panelTableCsv(manifest))) });
   }
   return {

@@ -160,7 +160,9 @@ describe('install map', () => {
   });
 
   it('SH6 carries the fields that ISO 7200 asks for on every page', () => {
-    const sheets = mapOf(bookmobileJob());
+    const shop = { name: 'County Print Shop', address: '12 Depot Road', phone: '555-0100' };
+    const job = bookmobileJob({ shop });
+    const sheets = installMap(job, jobLayout(job), { fonts, sheet: 'A3', revision: '3f9ac1' });
     for (const [index, sheet] of sheets.entries()) {
       const field = (caption: string) =>
         textsOf(sheet)
@@ -168,7 +170,10 @@ describe('install map', () => {
           .map(({ text }) => text)
           .slice(1)
           .join(' ');
-      expect(field('Owner')).toBe('Alder County Library');
+      // The shop issues the sheet; whose vehicle it is stands beside it.
+      expect(field('Owner')).toBe('County Print Shop, 12 Depot Road, 555-0100');
+      expect(field('Customer')).toBe('Alder County Library');
+      expect(field('Layout')).toBe('3f9ac1');
       expect(field('Number')).toBe('ACL-2611');
       expect(field('Date of issue')).toBe('2026-11-25');
       expect(field('Sheet')).toBe(`${index + 1} of ${sheets.length}`);

@@ -9,6 +9,7 @@ import {
   qrCode,
   qrItem,
   qrModuleMm,
+  sheetCodeText,
 } from '../../../core/sheets/qr-code.ts';
 import { bookmobileJob } from './fixture.ts';
 import { blurred, rectsRendered } from './raster.ts';
@@ -30,7 +31,13 @@ describe('QR codes', () => {
     expect(QR_QUIET_MODULES).toBe(4);
   });
 
-  for (const text of ['01234567', 'Job ACL-2611', 'Job ACL-2611 Panel LH-03', 'Job Straße/ÄÖ-7']) {
+  for (const text of [
+    '01234567',
+    'Job ACL-2611',
+    'Job ACL-2611 Panel LH-03',
+    'Job ACL-2611 Install map 2 of 9 Layout 3f9ac1',
+    'Job Straße/ÄÖ-7',
+  ]) {
     it(`SH15 is read by an independent decoder at 200 ppi, blurred: ${text}`, async () => {
       const sizeMm = 24;
       const item = qrItem(qrCode(text), 0, 0, sizeMm, 'code');
@@ -55,6 +62,9 @@ describe('QR codes', () => {
 
   it('SH15 names job and panel, and falls back to the id of a job whose number is no short plain text', () => {
     expect(panelCodeText(bookmobileJob(), { label: 'LH-03' })).toBe('Job ACL-2611 Panel LH-03');
+    expect(sheetCodeText(bookmobileJob(), 'Install map', '2 of 9', '3f9ac1')).toBe(
+      'Job ACL-2611 Install map 2 of 9 Layout 3f9ac1',
+    );
     expect(jobCodeText(bookmobileJob({ number: '№ 7' }))).toBe('Job bookmobile');
     expect(jobCodeText(bookmobileJob({ number: '1'.repeat(3000) }))).toBe('Job bookmobile');
   });

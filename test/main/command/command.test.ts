@@ -67,7 +67,10 @@ function expectPlainFailure(ran: CommandEnded, code: number, words: RegExp): voi
 describe('the job from end to end', () => {
   it('SH17 writes a map in lines, without any picture, to those who ask', async () => {
     await cut('--sheets', 'map,map-lines');
-    expect(files(inOutput(1)).filter((name) => name.startsWith('map'))).toEqual(['map-lines.pdf', 'map.pdf']);
+    expect(files(inOutput(1)).filter((name) => name.includes('_map'))).toEqual([
+      'SJ-7_map-lines.pdf',
+      'SJ-7_map.pdf',
+    ]);
     const pictures = async (name: string) => {
       const document = await PDFDocument.load(readFileSync(inOutput(1, name)));
       return document.context
@@ -77,8 +80,8 @@ describe('the job from end to end', () => {
             object instanceof PDFRawStream && object.dict.get(PDFName.of('Subtype')) === PDFName.of('Image'),
         ).length;
     };
-    expect(await pictures('map.pdf')).toBeGreaterThan(0);
-    expect(await pictures('map-lines.pdf')).toBe(0);
+    expect(await pictures('SJ-7_map.pdf')).toBeGreaterThan(0);
+    expect(await pictures('SJ-7_map-lines.pdf')).toBe(0);
   });
 
   it('cuts, maps, lists hashes that are true, and keeps the run', async () => {
@@ -87,14 +90,14 @@ describe('the job from end to end', () => {
     expect(ran.code).toBe(EXIT.done);
     expect(readdirSync(at('out', 'SJ-7'))).toEqual(['output-1']);
     expect(files(inOutput(1))).toEqual([
-      'labels.pdf',
+      'SJ-7_labels.pdf',
+      'SJ-7_map.pdf',
+      'SJ-7_packing-list.pdf',
+      'SJ-7_panels.csv',
+      'SJ-7_ticket.pdf',
       'manifest.json',
-      'map.pdf',
-      'packing-list.pdf',
-      'panels.csv',
       'panels/SJ-7_LH-01.pdf',
       'panels/SJ-7_LH-02.pdf',
-      'ticket.pdf',
     ]);
     const manifest = Manifest.parse(JSON.parse(readFileSync(inOutput(1, 'manifest.json'), 'utf8')));
     for (const { file, sha256, sizeBytes } of manifest.files) {
@@ -165,9 +168,15 @@ describe('the job from end to end', () => {
     const written = await reprint();
     expect(written.code).toBe(EXIT.done);
     expect(files(inOutput(2))).toEqual(
-      expect.arrayContaining(['labels.pdf', 'map.pdf', 'packing-list.pdf', 'panels.csv', 'ticket.pdf']),
+      expect.arrayContaining([
+        'SJ-7_labels.pdf',
+        'SJ-7_map.pdf',
+        'SJ-7_packing-list.pdf',
+        'SJ-7_panels.csv',
+        'SJ-7_ticket.pdf',
+      ]),
     );
-    const table = readFileSync(inOutput(2, 'panels.csv'), 'utf8');
+    const table = readFileSync(inOutput(2, 'SJ-7_panels.csv'), 'utf8');
     expect(table).toContain('LH-02');
     expect(table).not.toContain('LH-01');
     const manifest = Manifest.parse(JSON.parse(readFileSync(inOutput(2, 'manifest.json'), 'utf8')));
@@ -181,7 +190,7 @@ describe('the job from end to end', () => {
     rmSync(at('archive', 'vault', hash.slice(0, 2), hash));
     const without = await reprint('--sheets', 'map,ticket');
     expect(without.out).toContain('The install map shows LH as a line drawing');
-    expect(readFileSync(inOutput(3, 'ticket.pdf')).length).toBeGreaterThan(1000);
+    expect(readFileSync(inOutput(3, 'SJ-7_ticket.pdf')).length).toBeGreaterThan(1000);
     expect(readFileSync(inOutput(3, 'panels', 'SJ-7_LH-02.pdf'))).toEqual(
       readFileSync(inOutput(2, 'panels', 'SJ-7_LH-02.pdf')),
     );

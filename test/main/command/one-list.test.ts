@@ -64,6 +64,6 @@ it('FND6 check, output gate and ticket say the same of a job that was opened for
   expect(problem.findings).toEqual(blocking.map(({ key: _, ...finding }) => finding));
 
   expect((await run('sheets', ...job, '--sheets', 'ticket', '--to', at('sheets'))).code).toBe(EXIT.done);
-  const ticket = await textOf(at('sheets', 'SJ-7', 'sheets-1', 'ticket.pdf'));
+  const ticket = await textOf(at('sheets', 'SJ-7', 'sheets-1', 'SJ-7_ticket.pdf'));
   for (const { message } of blocking) expect(ticket).toContain(message.replaceAll(/\s/g, ''));
 });

@@ -200,7 +200,13 @@ describe.runIf(isLinux)('what is packed, taken out and run where nothing else ca
       );
     run('import', 'art.pdf', '--job', 'job.json', '--box', 'trim');
     expect(run('cut', 'job.json', '--to', 'out')).toContain('Verified, released for production.');
-    for (const name of ['map.pdf', 'ticket.pdf', 'labels.pdf', 'packing-list.pdf', 'panels/SJ-7_LH-02.pdf']) {
+    for (const name of [
+      'SJ-7_map.pdf',
+      'SJ-7_ticket.pdf',
+      'SJ-7_labels.pdf',
+      'SJ-7_packing-list.pdf',
+      'panels/SJ-7_LH-02.pdf',
+    ]) {
       expect(existsSync(join(home, 'out/SJ-7/output-1', name)), name).toBe(true);
     }
     run('report', 'job.json', '--to', 'report.pdf');

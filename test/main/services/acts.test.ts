@@ -78,7 +78,7 @@ describe('writing an output', () => {
     writeFileSync(at('job.json'), jobToJson(await savedJob({ acknowledgements })));
     await command('cut', at('job.json'), '--to', at('cut'), '--sheets', 'ticket,map', '--no-verification');
     await command('sheets', at('job.json'), '--to', at('sheets'), '--sheets', 'ticket,map');
-    for (const name of ['ticket.pdf', 'map.pdf']) {
+    for (const name of ['SJ-7_ticket.pdf', 'SJ-7_map.pdf']) {
       const alone = readFileSync(at('sheets', 'SJ-7', 'sheets-1', name));
       expect(alone.equals(readFileSync(at('cut', 'SJ-7', 'output-1', name))), name).toBe(true);
     }

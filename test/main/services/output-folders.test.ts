@@ -117,8 +117,8 @@ describe('an output', () => {
 
   it('touches no file of a stranger: artwork that is called like a sheet, nor what lies among the panels', async () => {
     const theirs = [
-      ...['labels.pdf', 'ticket.pdf', 'panels/SJ-7_LH-01.pdf'],
-      ...['SJ-7/labels.pdf', 'SJ-7/panels/mine.pdf'],
+      ...['SJ-7_labels.pdf', 'SJ-7_ticket.pdf', 'panels/SJ-7_LH-01.pdf'],
+      ...['SJ-7/SJ-7_labels.pdf', 'SJ-7/panels/mine.pdf'],
     ];
     for (const name of theirs) {
       mkdirSync(join(at('out', name), '..'), { recursive: true });
@@ -130,7 +130,7 @@ describe('an output', () => {
     for (const n of [1, 2]) {
       expect((await unverified(smallJob(), '--sheets', 'labels,ticket')).code).toBe(EXIT.done);
       expect((await run(...sheets, '--sheets', 'labels')).code).toBe(EXIT.done);
-      expect(existsSync(at('out', 'SJ-7', `sheets-${n}`, 'labels.pdf'))).toBe(true);
+      expect(existsSync(at('out', 'SJ-7', `sheets-${n}`, 'SJ-7_labels.pdf'))).toBe(true);
     }
     expect(state('out')).toMatchObject(before);
   });
@@ -291,7 +291,7 @@ describe('the folder current', () => {
 });
 
 describe('the sheets of an output', () => {
-  const word = async (output: number, name = 'packing-list.pdf') => {
+  const word = async (output: number, name = 'SJ-7_packing-list.pdf') => {
     const bytes = readFileSync(at('out', 'SJ-7', `output-${output}`, name));
     return (await PDFDocument.load(bytes)).getTitle()?.replace(/^.*SJ-7 /, '');
   };
@@ -301,7 +301,7 @@ describe('the sheets of an output', () => {
       files: { name: string; sha256: string }[];
     }[];
     const { files } = all.find(({ id }) => id === output)!;
-    const { sha256 } = files.find(({ name }) => name === 'packing-list.pdf')!;
+    const { sha256 } = files.find(({ name }) => name === 'SJ-7_packing-list.pdf')!;
     return at('archive', 'vault', sha256.slice(0, 2), sha256);
   };
   const keptWord = async (output: number) => {
@@ -323,7 +323,7 @@ describe('the sheets of an output', () => {
     writeFileSync(panel, bytes);
     expect((await run('verify', '1')).code).toBe(EXIT.done);
     expect([await word(1), await keptWord(1)]).toEqual(['VERIFIED', 'VERIFIED']);
-    const { 'packing-list.pdf': _, ...others } = before;
+    const { 'SJ-7_packing-list.pdf': _, ...others } = before;
     expect(state('out', 'SJ-7', 'output-1')).toMatchObject(others);
     expect((await run('archive-check')).code).toBe(EXIT.done);
     // A reprint has sheets of its own.
@@ -337,7 +337,7 @@ describe('the sheets of an output', () => {
     expect((await run('verify', '1')).code).toBe(EXIT.done);
     expect([await word(1), await keptWord(1)]).toEqual(['VERIFIED', 'VERIFIED']);
     rmSync(await keptPath(1));
-    const sheet = at('out', 'SJ-7', 'output-1', 'packing-list.pdf');
+    const sheet = at('out', 'SJ-7', 'output-1', 'SJ-7_packing-list.pdf');
     writeFileSync(sheet, 'with notes in pencil');
     const verified = await run('verify', '1');
     expect(verified.out).toMatch(/packing-list\.pdf was changed by somebody, so it does not say VERIFIED\./);
@@ -346,14 +346,14 @@ describe('the sheets of an output', () => {
 
   it('that somebody has changed or taken away stay so, and that is said', async () => {
     await unverified(smallJob(), '--sheets', 'packing-list,labels');
-    const sheet = at('out', 'SJ-7', 'output-1', 'packing-list.pdf');
+    const sheet = at('out', 'SJ-7', 'output-1', 'SJ-7_packing-list.pdf');
     writeFileSync(sheet, 'with notes in pencil');
-    rmSync(at('out', 'SJ-7', 'output-1', 'labels.pdf'));
+    rmSync(at('out', 'SJ-7', 'output-1', 'SJ-7_labels.pdf'));
     const verified = await run('verify', '1');
     expect(verified.code).toBe(EXIT.done);
     expect(verified.out).toMatch(/packing-list\.pdf was changed by somebody, so it does not say VERIFIED\./);
     expect(readFileSync(sheet, 'utf8')).toBe('with notes in pencil');
-    expect(existsSync(at('out', 'SJ-7', 'output-1', 'labels.pdf'))).toBe(false);
+    expect(existsSync(at('out', 'SJ-7', 'output-1', 'SJ-7_labels.pdf'))).toBe(false);
     expect(await keptWord(1)).toBe('VERIFIED');
   });
 });

@@ -234,8 +234,8 @@ describe('output', () => {
     expect(run.files.map(({ name }) => name)).toEqual([
       'panels/SJ-7_LH-01.pdf',
       'panels/SJ-7_LH-02.pdf',
-      'map.pdf',
-      'panels.csv',
+      'SJ-7_map.pdf',
+      'SJ-7_panels.csv',
       'manifest.json',
     ]);
     expect(client.progress.map(({ what }) => what)).toEqual(
@@ -249,7 +249,7 @@ describe('output', () => {
     expect((await client.reply('output:list', { jobId: job.id })).map(({ id }) => id)).toEqual([run.id]);
     const page = await client.reply('output:picture', {
       outputId: run.id,
-      name: 'map.pdf',
+      name: 'SJ-7_map.pdf',
       page: 1,
       widthPx: 200,
     });
@@ -274,8 +274,8 @@ describe('output', () => {
     expect(reprint.remarks).toEqual([`Print from ${at('out', 'SJ-7', 'current')}.`]);
     expect(reprint.output.files.map(({ name }) => name)).toEqual([
       'panels/SJ-7_LH-02.pdf',
-      'ticket.pdf',
-      'labels.pdf',
+      'SJ-7_ticket.pdf',
+      'SJ-7_labels.pdf',
       'manifest.json',
     ]);
     const again = readFileSync(join(reprint.output.folder, 'panels/SJ-7_LH-02.pdf'));
