@@ -148,7 +148,7 @@ describeInBrowser('production on the screen', () => {
     await sheet('film', {
       'Thickness, µm': '50',
       'Service life, years': '7',
-      'Stretch limit, %': '130',
+      'Most stretch when installed, % longer': '130',
       'Price a m²': '13.5',
     });
     expect((await production())!.film).toMatchObject({
