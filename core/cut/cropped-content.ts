@@ -47,8 +47,9 @@ function placedMatrix({ pixels, placement }: ImageCrop, image: PixelSize): Matri
   const crop = pixels[0]!;
   const [width, , , height, left, bottom] = cropMatrix(crop, image);
   const [a, b, c, d] = placement;
-  const insetX = INSET_POINTS / Math.hypot(a, b);
-  const insetY = INSET_POINTS / Math.hypot(c, d);
+  // Not Math.hypot, whose last bit is the runtime's own: these are bytes of a panel.
+  const insetX = INSET_POINTS / Math.sqrt(a * a + b * b);
+  const insetY = INSET_POINTS / Math.sqrt(c * c + d * d);
   const fromLeft = crop.x > 0 ? insetX : 0;
   const fromRight = crop.x + crop.width < image.width ? insetX : 0;
   const fromTop = crop.y > 0 ? insetY : 0;

@@ -124,7 +124,7 @@ class FaceSubset {
   write(context: PDFContext): void {
     const font = this.#font;
     const per1000 = (units: number) => Math.round((units * 1000) / font.unitsPerEm);
-    const file = this.#subset.encode();
+    const file = withSearchFields(this.#subset.encode());
     const descriptor = context.obj({
       Type: 'FontDescriptor',
       FontName: this.#name,
@@ -195,3 +195,18 @@ const hex = (code: number): string => code.toString(16).padStart(4, '0').toUpper
 
 const utf16Hex = (text: string): string =>
   Array.from({ length: text.length }, (_, i) => hex(text.charCodeAt(i))).join('');
+
+/**
+ * A font file whose header says how to search its tables (OpenType 1.9, “Table Directory”): the greatest power of two
+ * among them. The subset's writer takes it from logarithms, whose last bit differs from one runtime to the next.
+ */
+function withSearchFields(file: Uint8Array): Uint8Array {
+  const view = new DataView(file.buffer, file.byteOffset, file.byteLength);
+  const tables = view.getUint16(4);
+  const exponent = 31 - Math.clz32(tables);
+  const range = 16 << exponent;
+  view.setUint16(6, range);
+  view.setUint16(8, exponent);
+  view.setUint16(10, 16 * tables - range);
+  return file;
+}

@@ -76,8 +76,11 @@ export function matrixInverse(m: Matrix): Matrix | undefined {
   ];
 }
 
-/** How far a circle of radius 1 reaches along x and y after the matrix. */
+/**
+ * How far a circle of radius 1 reaches along x and y after the matrix. Not by Math.hypot, whose last bit is the runtime's
+ * own: what a panel leaves out hangs on it.
+ */
 export const matrixReach = (m: Matrix): readonly [x: number, y: number] => [
-  Math.hypot(m[0], m[2]),
-  Math.hypot(m[1], m[3]),
+  Math.sqrt(m[0] * m[0] + m[2] * m[2]),
+  Math.sqrt(m[1] * m[1] + m[3] * m[3]),
 ];
