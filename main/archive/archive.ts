@@ -1,6 +1,7 @@
 /** An archive in one folder that can be copied as a whole: a database of SQLite beside a vault of files. */
 import { existsSync, renameSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
+import type Database from 'better-sqlite3';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import { sweepPartials, tryRemove } from '../files/atomic-write.ts';
 import { sweepScratch } from '../files/scratch-folder.ts';
@@ -8,6 +9,7 @@ import { sweepBackups } from './backup.ts';
 import { SqliteChecks } from './checks.ts';
 import { databasePath, openDatabase } from './database.ts';
 import { beginDatabaseCheck } from './database-check.ts';
+import { databaseForeign } from './database-problems.ts';
 import { SqliteDeletions } from './deletions.ts';
 import { SqliteJobs } from './jobs.ts';
 import { ListThread } from './list-thread.ts';
@@ -26,14 +28,22 @@ export async function openArchive(
   const share = networkShareOf(folder, disks);
   if (share !== undefined) return resultProblem(onNetworkShare(folder, share));
   const path = databasePath(folder);
-  const vault = new FileVault(vaultFolder(folder));
-  const opened = openDatabase(path, { ...options, mayBegin: beginsBesideFiles || vault.isEmpty() });
+  const mayBegin = beginsBesideFiles || new FileVault(vaultFolder(folder)).isEmpty();
+  const opened = openDatabase(path, { ...options, mayBegin });
   if (!opened.ok) return opened;
   const { db, isCheckDue, copyFolder } = opened.value;
+  if (!mayBegin && isForeign(db)) {
+    db.close();
+    if (copyFolder !== undefined) tryRemove(copyFolder);
+    return resultProblem(databaseForeign(path));
+  }
   const isReadOnly = copyFolder !== undefined;
   const check = isCheckDue ? beginDatabaseCheck(path) : undefined;
   const store = new Store(db, path, isReadOnly);
   const listThread = listsAside ? new ListThread(db.name) : undefined;
+  const noteFiles = async () => void (await store.write((db) => db.prepare(NOTE_FILES).run()));
+  if (beginsBesideFiles) await noteFiles();
+  const vault = new FileVault(vaultFolder(folder), noteFiles);
   if (!isReadOnly) {
     vault.sweep();
     sweepBackups(folder);
@@ -56,6 +66,13 @@ export async function openArchive(
     },
   });
 }
+
+const NOTE_FILES = 'UPDATE meta SET keeps_files = 1 WHERE keeps_files = 0';
+
+/** Whether the database has no job and never kept a file. */
+const isForeign = (db: Database.Database): boolean =>
+  db.prepare('SELECT 1 FROM meta WHERE keeps_files = 0 AND NOT EXISTS (SELECT 1 FROM jobs)').get() !==
+  undefined;
 
 interface OpenOptions extends ArchiveOptions {
   /** Absent: those of this machine. */
@@ -92,7 +109,7 @@ export async function setArchiveAside(
     return resultProblem({
       code: 'archive-sound',
       message: `The archive in ${folder} can be opened, so it is not set aside.`,
-      remedy: 'Go on using it, or choose another folder with --archive.',
+      remedy: 'Go on using it, or select another folder with --archive.',
     });
   }
   if (opened.problem.code !== 'archive-damaged' && opened.problem.code !== 'archive-lost') return opened;

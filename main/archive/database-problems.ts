@@ -30,7 +30,7 @@ export function databaseProblem(error: unknown, path: string): ArchiveProblem | 
     return {
       code: 'archive-not-writable',
       message: `The archive ${path} cannot be written (${code}).`,
-      remedy: 'Allow writing to the folder, or choose another archive folder.',
+      remedy: 'Allow writing to the folder, or select another archive folder.',
     };
   }
   return undefined;
@@ -44,10 +44,18 @@ export const databaseLost = (path: string): ArchiveProblem => ({
     'Put the database back, restore a backup, or have a new one begun beside the files with: panelwright archive-set-aside. Nothing was changed.',
 });
 
+/** The same, where a database is there that never knew any of these files. */
+export const databaseForeign = (path: string): ArchiveProblem => ({
+  code: 'archive-lost',
+  message: `The archive ${dirname(path)} keeps files of jobs, but its database ${basename(path)} has no job and never had one: it is new, or of another archive.`,
+  remedy:
+    'Put the right database in its place, restore a backup, or have a new one begun beside the files with: panelwright archive-set-aside. Nothing was changed.',
+});
+
 export const readOnly = (path: string): ArchiveProblem => ({
   code: 'archive-read-only',
   message: `The archive ${dirname(path)} can only be read: writing there is not allowed.`,
-  remedy: 'Ask for access to the folder, or choose another archive folder.',
+  remedy: 'Ask for access to the folder, or select another archive folder.',
 });
 
 export function databaseDamaged(path: string, detail: string): ArchiveProblem {

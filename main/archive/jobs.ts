@@ -51,7 +51,7 @@ export class SqliteJobs implements Jobs {
     return await this.#store.write((db) => {
       const current = currentRow(db, job.id);
       if (baseRevision !== undefined && baseRevision !== (current?.revision ?? 0))
-        return resultProblem(changedElsewhere(job));
+        return resultProblem(current ? changedElsewhere(job) : deletedElsewhere(job));
       const holder = jobOfNumber(db, job.number);
       if (holder && holder.id !== job.id) return resultProblem(jobNumberTaken(holder));
       if (fromFile === 'keep' && hasOtherOfWindow(current, row.document))
@@ -154,6 +154,12 @@ const changedElsewhere = (job: Job): ArchiveProblem => ({
   code: 'job-changed-elsewhere',
   message: `Job ${job.number} was saved by another window or program after it was opened here.`,
   remedy: 'Open the saved job again, or save this one as a copy. Nothing has been overwritten.',
+});
+
+const deletedElsewhere = (job: Job): ArchiveProblem => ({
+  code: 'job-changed-elsewhere',
+  message: `Job ${job.number} was deleted by another window or program after it was opened here.`,
+  remedy: 'Save this one as a copy to keep it. Nothing has been overwritten.',
 });
 
 const savedInWindow = (job: Job): ArchiveProblem => ({

@@ -32,7 +32,7 @@ export function schemaProblem(
     return {
       code: 'archive-newer',
       message: `The archive ${path} was written by a newer version of Panelwright (its format is ${version}, this program knows up to ${steps.length}).`,
-      remedy: 'Update Panelwright, or choose another archive folder.',
+      remedy: 'Update Panelwright, or select another archive folder.',
     };
   }
   if (hash === schemaHash(steps.slice(0, version))) return undefined;
@@ -40,7 +40,7 @@ export function schemaProblem(
     code: 'archive-other-draft',
     message: `The archive ${path} was written by a development version of Panelwright, in another draft of this format.`,
     remedy:
-      'Move its folder away or choose another one, and import the job files again. Nothing was changed.',
+      'Move its folder away or select another one, and import the job files again. Nothing was changed.',
   };
 }
 
@@ -58,7 +58,9 @@ export function migrate(db: Database.Database, path: string, steps: readonly Sch
     if (version === steps.length) return;
     if (version > 0) keepCopy(path, version);
     for (const { sql } of steps.slice(version)) db.exec(sql);
-    db.prepare('INSERT OR REPLACE INTO meta (id, schema_hash) VALUES (1, ?)').run(schemaHash(steps));
+    const keepHash =
+      'INSERT INTO meta (id, schema_hash) VALUES (1, ?) ON CONFLICT DO UPDATE SET schema_hash = excluded.schema_hash';
+    db.prepare(keepHash).run(schemaHash(steps));
     db.pragma(`user_version = ${steps.length}`);
   }).immediate();
 }

@@ -4,25 +4,72 @@
  * host computer”.
  */
 import { execFileSync } from 'node:child_process';
-import { readFileSync, realpathSync } from 'node:fs';
+import { readFileSync, realpathSync, statfsSync } from 'node:fs';
 import { dirname, join, relative } from 'node:path';
 
-const NETWORK_TYPE =
-  /^(nfs4?|cifs|smb3?|smbfs|afpfs|afs|ncpfs|ceph|glusterfs|lustre|webdav|davfs|fuse\.(sshfs|davfs2?|rclone|s3fs|smbnetfs))$/;
+/**
+ * What statfs(2) of Linux says of a disk that another computer may hold, or may write to as well. The numbers are those
+ * of the manual page (man7.org/linux/man-pages/man2/statfs.2.html) and of `linux/magic.h`; which of them are remote is
+ * as GNU coreutils 9 has it (`src/stat.c`, which tells `tail` where it must not rely on the kernel). 9p is added: to
+ * the kernel it is a protocol of the network (docs.kernel.org/filesystems/9p.html), and what it shows are folders of a host.
+ */
+const REMOTE_TYPES: ReadonlyMap<number, string> = new Map([
+  [0x6969, 'nfs'],
+  [0x517b, 'smb'],
+  [0xfe534d42, 'smb2'],
+  [0xff534d42, 'cifs'],
+  [0x01021997, '9p'],
+  [0x73757245, 'coda'],
+  [0x564c, 'ncp'],
+  [0x5346414f, 'afs'],
+  [0x6b414653, 'afs'],
+  [0x00c36400, 'ceph'],
+  [0x0bd00bd0, 'lustre'],
+  [0x19830326, 'beegfs'],
+  [0x61636673, 'acfs'],
+  [0x01161970, 'gfs2'],
+  [0x47504653, 'gpfs'],
+  [0x013111a8, 'ibrix'],
+  [0x7461636f, 'ocfs2'],
+  [0xaad7aaea, 'panfs'],
+  [0xbeefdead, 'snfs'],
+  [0xa501fcf5, 'vxfs'],
+  [0x786f4256, 'vboxsf'],
+  [0xbacbacbc, 'vmhgfs'],
+  [0x7c7c6673, 'prl_fs'],
+]);
+
+/** Programs make these disks, of whatever they like; all have one number. */
+const FUSE_TYPE = 0x65735546;
+/** Those that are known to stand on a disk of this machine: a block device, an encrypted folder, layers of a container. */
+const LOCAL_FUSE = /^(fuseblk|fuse\.(encfs|gocryptfs|cryfs|fuse-overlayfs))$/;
 
 /** What a system says of its disks. */
 export interface Disks {
   readonly platform: NodeJS.Platform;
   /** What is mounted, in the system's own format. */
   readonly mounts: () => string;
+  /** The number that statfs(2) gives for the disk of a folder; undefined where it gives none. */
+  readonly type: (folder: string) => number | undefined;
 }
 
 /** The kind of share that holds a folder, or will hold it; undefined where the disk is one of this machine. */
-export function networkShareOf(folder: string, { platform, mounts }: Disks = DISKS): string | undefined {
-  const place = placeOnDisk(folder);
-  if (platform === 'win32') return /^\\\\(?![?.]\\)/.test(place) ? 'a Windows share' : undefined;
-  const read = platform === 'darwin' ? mountsFromMac : mountsFromProc;
-  return networkTypeAmong(read(mounts()), place);
+export function networkShareOf(folder: string, disks: Disks = DISKS): string | undefined {
+  const { existing, place } = placeOnDisk(folder);
+  switch (disks.platform) {
+    case 'win32':
+      return /^\\\\(?![?.]\\)/.test(place) ? 'a Windows share' : undefined;
+    case 'darwin': {
+      const mount = innermostMount(mountsFromMac(disks.mounts()), place);
+      return mount && !mount.isLocal ? mount.type : undefined;
+    }
+    default: {
+      const type = disks.type(existing);
+      if (type !== FUSE_TYPE) return type === undefined ? undefined : REMOTE_TYPES.get(type);
+      const mounted = innermostMount(mountsFromProc(disks.mounts()), place)?.type ?? 'fuse';
+      return LOCAL_FUSE.test(mounted) ? undefined : mounted;
+    }
+  }
 }
 
 const DISKS: Disks = {
@@ -36,6 +83,14 @@ const DISKS: Disks = {
       return '';
     }
   },
+  type: (folder) => {
+    try {
+      // A system of 32 bits has some of the numbers as negative ones.
+      return statfsSync(folder).type >>> 0;
+    } catch {
+      return undefined;
+    }
+  },
 };
 
 interface Mount {
@@ -43,18 +98,14 @@ interface Mount {
   readonly type: string;
 }
 
-/** Of the mounts that hold a place, the innermost counts. */
-function networkTypeAmong(mounts: readonly Mount[], place: string): string | undefined {
-  const holding = mounts.filter(
-    ({ folder }) => place === folder || place.startsWith(folder === '/' ? '/' : `${folder}/`),
-  );
-  // Of two on one folder, the later one hides the other.
-  const innermost = holding.reduce<Mount | undefined>(
-    (best, mount) => (best && best.folder.length > mount.folder.length ? best : mount),
-    undefined,
-  );
-  return innermost && NETWORK_TYPE.test(innermost.type) ? innermost.type : undefined;
-}
+/** Of the mounts that hold a place, the innermost; of two on one folder, the later one hides the other. */
+const innermostMount = <M extends Mount>(mounts: readonly M[], place: string): M | undefined =>
+  mounts
+    .filter(({ folder }) => place === folder || place.startsWith(folder === '/' ? '/' : `${folder}/`))
+    .reduce<M | undefined>(
+      (best, mount) => (best && best.folder.length > mount.folder.length ? best : mount),
+      undefined,
+    );
 
 /** `server:/jobs /mnt/jobs nfs4 rw,… 0 0`, with blanks as \040, see proc_mounts(5). */
 const mountsFromProc = (text: string): Mount[] =>
@@ -69,20 +120,25 @@ const mountsFromProc = (text: string): Mount[] =>
     ];
   });
 
-/** `//anna@server/jobs on /Volumes/jobs (smbfs, nodev, …)`, as mount(8) of a Mac prints them. */
-const mountsFromMac = (text: string): Mount[] =>
-  [...text.matchAll(/^.+? on (.+) \((\w+)[,)]/gm)].map(([, folder, type]) => ({
+/**
+ * `//anna@server/jobs on /Volumes/jobs (smbfs, nodev, …)`, as mount(8) of a Mac prints them. It says `local` of a disk of
+ * this machine: MNT_LOCAL of statfs(2) there.
+ */
+const mountsFromMac = (text: string): (Mount & { readonly isLocal: boolean })[] =>
+  [...text.matchAll(/^.+? on (.+) \((\w+)(?:, )?(.*)\)$/gm)].map(([, folder, type, flags]) => ({
     folder: folder!,
     type: type!,
+    isLocal: flags!.split(', ').includes('local'),
   }));
 
 /** With links followed and mapped drives named by their share, also where the folder is not there yet. */
-function placeOnDisk(folder: string): string {
-  for (let place = folder; ; place = dirname(place)) {
+function placeOnDisk(folder: string): { readonly existing: string; readonly place: string } {
+  for (let existing = folder; ; existing = dirname(existing)) {
     try {
-      return join(realpathSync.native(place), relative(place, folder));
+      const real = realpathSync.native(existing);
+      return { existing: real, place: join(real, relative(existing, folder)) };
     } catch {
-      if (dirname(place) === place) return folder;
+      if (dirname(existing) === existing) return { existing, place: folder };
     }
   }
 }

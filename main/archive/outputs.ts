@@ -125,5 +125,5 @@ function outputFromRow(db: Database.Database, { reprintOf, ...row }: OutputRow):
 const outputUnknown = (id: number): ArchiveProblem => ({
   code: 'output-unknown',
   message: `The archive has no output ${id}.`,
-  remedy: 'Choose an output that the job’s history lists.',
+  remedy: 'Select an output that the job’s history lists.',
 });

@@ -107,11 +107,11 @@ const stamp = (now: string): string => now.replaceAll(/[^0-9]/g, '');
 const noBackup = (folder: string): Problem => ({
   code: 'backup-none',
   message: `${folder} is no backup: it holds no database of an archive.`,
-  remedy: 'Choose the folder that the backup was written to.',
+  remedy: 'Select the folder that the backup was written to.',
 });
 
 const archiveItself = (folder: string): Problem => ({
   code: 'backup-is-archive',
   message: `${folder} is the archive itself, or lies in it.`,
-  remedy: 'Choose the folder that the backup was written to.',
+  remedy: 'Select the folder that the backup was written to.',
 });

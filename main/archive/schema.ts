@@ -9,10 +9,12 @@ export interface SchemaStep {
 }
 
 const VERSION_1 = `
-  -- Which statements made this database; see schemaHash.
+  -- Which statements made this database; see schemaHash. A vault that has files while the database never kept any is
+  -- that of another database.
   CREATE TABLE meta (
     id          INTEGER PRIMARY KEY CHECK (id = 1),
-    schema_hash TEXT NOT NULL
+    schema_hash TEXT NOT NULL,
+    keeps_files INTEGER NOT NULL DEFAULT 0 CHECK (keeps_files IN (0, 1))
   ) STRICT;
 
   -- Row numbers grow with each save, so that they order jobs by it.

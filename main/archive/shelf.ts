@@ -57,6 +57,6 @@ const storedItems = (db: Database.Database) =>
 
 const planChangedElsewhere: ArchiveProblem = {
   code: 'plan-changed-elsewhere',
-  message: 'Another window has changed this shared roll plan. Nothing has been overwritten.',
+  message: 'Another window has changed this shared nesting. Nothing has been overwritten.',
   remedy: 'Open the plan as it is kept, or keep this one in its place.',
 };

@@ -3,5 +3,5 @@ import type { Problem } from '../../core/measure/result.ts';
 export const vaultIncomplete = (message: string): Problem => ({
   code: 'vault-incomplete',
   message,
-  remedy: 'Restore the archive folder from a backup, or cut the job anew from its artwork.',
+  remedy: 'Restore the archive folder from a backup, or cut the job again from its artwork.',
 });

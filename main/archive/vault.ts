@@ -27,9 +27,12 @@ export const vaultFolder = (archiveFolder: string): string => join(archiveFolder
 
 export class FileVault implements Vault {
   readonly folder: string;
+  readonly #noteFiles: () => Promise<void>;
 
-  constructor(folder: string) {
+  /** `noteFiles` keeps in the database that there are files, before the first one comes in. */
+  constructor(folder: string, noteFiles: () => Promise<void> = async () => undefined) {
     this.folder = folder;
+    this.#noteFiles = noteFiles;
   }
 
   async path(sha256: string): Promise<string> {
@@ -100,6 +103,7 @@ export class FileVault implements Vault {
    * of the same hash is replaced. What is thrown names the vault, or the source where that is not there.
    */
   async add(source: string, tools?: HashingTools): Promise<HashedSize> {
+    await this.#noteFiles();
     const partial = partialPath(join(this.folder, INCOMING));
     try {
       await makeFolder(this.folder, PRIVATE_FOLDER);

@@ -116,7 +116,11 @@ describeWithSmallDisk('a disk', () => {
     disk.fill(0);
     const file = client.chosenFile(at('art.pdf'));
     const imported = await client.ask('artwork:import', { file, box: 'crop' });
-    expect(imported).toMatchObject({ ok: false, problem: { code: 'disk-full' } });
+    // The database notes that there are files before the first comes in, and may have room for that in its own files.
+    expect(imported).toMatchObject({
+      ok: false,
+      problem: { code: expect.stringMatching(/^(archive-)?disk-full$/) },
+    });
     expect(files().filter((name) => name.includes('vault'))).toEqual([]);
     // The database has some room left in its own files, so not the first save is the one that fails.
     let revision = 1;

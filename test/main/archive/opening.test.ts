@@ -1,5 +1,15 @@
 /** What an archive is opened as: a new one, the one that is there, or one to be left alone. */
-import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  realpathSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -32,7 +42,7 @@ async function fillArchive(): Promise<void> {
 }
 
 describe('a vault with files', () => {
-  const losses: [string, () => void][] = [
+  const losses: [string, () => void | Promise<void>][] = [
     ['is missing', () => rmSync(databasePath(folder()))],
     ['is an empty file', () => writeFileSync(databasePath(folder()), '')],
     [
@@ -44,11 +54,18 @@ describe('a vault with files', () => {
         db.close();
       },
     ],
+    [
+      'is that of another, new archive',
+      async () => {
+        await (await testArchive(at('other'))).close();
+        copyFileSync(databasePath(at('other')), databasePath(folder()));
+      },
+    ],
   ];
 
   it.each(losses)('whose database %s is an alarm and no new shop', async (_what, lose) => {
     await fillArchive();
-    lose();
+    await lose();
     const before = readdirSync(folder()).map((name) => [name, statSync(join(folder(), name)).size]);
     expect(await openArchive(folder())).toMatchObject({ ok: false, problem: { code: 'archive-lost' } });
     expect(readdirSync(folder()).map((name) => [name, statSync(join(folder(), name)).size])).toEqual(before);
@@ -57,6 +74,21 @@ describe('a vault with files', () => {
     expect(await archive.jobs.list()).toEqual([]);
     expect((await archive.deletions.unusedFiles(Date.now() + 2 * 3_600_000)).files).toBe(1);
     await archive.close();
+  });
+
+  it('of whose database every job was deleted, or none was saved yet, is no alarm', async () => {
+    await fillArchive();
+    const archive = await testArchive(folder());
+    const [job] = await archive.jobs.list();
+    resultValue(await archive.deletions.deleteJobs([job!.id], Date.parse('2026-03-09T10:11:12Z')));
+    await archive.close();
+    const imported = await testArchive(at('imported'));
+    await imported.vault.add(at('art.pdf'));
+    await imported.close();
+    for (const place of [folder(), at('imported')]) {
+      expect(readdirSync(join(place, 'vault')).length).toBeGreaterThan(0);
+      await (await testArchive(place)).close();
+    }
   });
 
   it('that is missing is no reason to refuse the database, nor is an empty one', async () => {
@@ -95,33 +127,66 @@ describe('what the archive keeps', () => {
 });
 
 describe('a network share', () => {
-  const MOUNTS = [
-    '/dev/sda1 / ext4 rw 0 0',
-    'shop:/jobs /mnt/the\\040jobs nfs4 rw 0 0',
-    '//shop/art /mnt/art cifs rw 0 0',
-    '/dev/sdb1 /mnt/art/local ext4 rw 0 0',
-  ].join('\n');
+  const LOCAL = '/dev/sda1 / ext4 rw 0 0';
   const MAC_MOUNTS = [
     '/dev/disk3s1s1 on / (apfs, sealed, local, read-only, journaled)',
     '//anna@shop/jobs on /Volumes/the jobs (smbfs, nodev, nosuid, mounted by anna)',
+    'shop:/art on /Volumes/art (acmefs, nodev)',
   ].join('\n');
-  const share = (platform: NodeJS.Platform, mounts: string, place: string) =>
-    networkShareOf(place, { platform, mounts: () => mounts });
+  const linux = (type: number | undefined, mounts = LOCAL) =>
+    networkShareOf(folder(), { platform: 'linux', mounts: () => mounts, type: () => type });
+  const mac = (place: string) =>
+    networkShareOf(place, { platform: 'darwin', mounts: () => MAC_MOUNTS, type: () => undefined });
 
-  it('is told from a disk of this machine', () => {
-    expect(share('linux', MOUNTS, '/mnt/the jobs/archive')).toBe('nfs4');
-    expect(share('linux', MOUNTS, '/mnt/art')).toBe('cifs');
-    expect(share('linux', MOUNTS, '/mnt/art/local/archive')).toBeUndefined();
-    expect(share('linux', MOUNTS, '/mnt/artwork')).toBeUndefined();
-    expect(share('darwin', MAC_MOUNTS, '/Volumes/the jobs/archive')).toBe('smbfs');
-    expect(share('darwin', MAC_MOUNTS, '/Users/anna/archive')).toBeUndefined();
-    expect(share('linux', '', '/home')).toBeUndefined();
+  // The numbers and names of statfs(2), from its manual page of Linux.
+  const REMOTE: [string, number][] = [
+    ['NFS_SUPER_MAGIC', 0x6969],
+    ['SMB_SUPER_MAGIC', 0x517b],
+    ['SMB2_MAGIC_NUMBER', 0xfe534d42],
+    ['CIFS_MAGIC_NUMBER', 0xff534d42],
+    ['V9FS_MAGIC', 0x01021997],
+    ['CODA_SUPER_MAGIC', 0x73757245],
+    ['NCP_SUPER_MAGIC', 0x564c],
+    ['AFS_SUPER_MAGIC', 0x5346414f],
+    ['OCFS2_SUPER_MAGIC', 0x7461636f],
+    ['VXFS_SUPER_MAGIC', 0xa501fcf5],
+    ['FUSE_SUPER_MAGIC', 0x65735546],
+  ];
+  const OF_THIS_MACHINE: [string, number | undefined][] = [
+    ['EXT4_SUPER_MAGIC', 0xef53],
+    ['BTRFS_SUPER_MAGIC', 0x9123683e],
+    ['XFS_SUPER_MAGIC', 0x58465342],
+    ['OVERLAYFS_SUPER_MAGIC', 0x794c7630],
+    ['TMPFS_MAGIC', 0x01021994],
+    ['none', undefined],
+  ];
+
+  it.each(REMOTE)('is told by its number: %s', (_name, type) => expect(linux(type)).toBeDefined());
+  it.each(OF_THIS_MACHINE)('is not a disk of this machine: %s', (_name, type) =>
+    expect(linux(type)).toBeUndefined(),
+  );
+
+  it('is whatever a program makes, unless it is known to stand on a disk of this machine', () => {
+    const mounted = (type: string) => linux(0x65735546, `${LOCAL}\nx ${realpathSync(home)} ${type} rw 0 0`);
+    for (const type of ['fuse.sshfs', 'fuse.acme-cloud', 'fuse', 'virtiofs'])
+      expect(mounted(type)).toBe(type);
+    for (const type of ['fuseblk', 'fuse.gocryptfs']) expect(mounted(type)).toBeUndefined();
+  });
+
+  it('on a Mac is what the system does not call local', () => {
+    expect(mac('/Volumes/the jobs/archive')).toBe('smbfs');
+    expect(mac('/Volumes/art')).toBe('acmefs');
+    expect(mac('/Users/anna/archive')).toBeUndefined();
+    expect(mac('/Volumes/artwork')).toBeUndefined();
   });
 
   it('takes no archive, and nothing is made there', async () => {
-    const disks = { platform: 'linux' as const, mounts: () => `shop:/jobs ${home} nfs rw 0 0` };
+    const disks = { platform: 'linux' as const, mounts: () => LOCAL, type: () => 0x01021997 };
     const refused = await openArchive(folder(), { disks });
-    expect(refused).toMatchObject({ ok: false, problem: { code: 'archive-on-network' } });
+    expect(refused).toMatchObject({
+      ok: false,
+      problem: { code: 'archive-on-network', message: expect.stringContaining('(9p)') },
+    });
     expect(existsSync(folder())).toBe(false);
   });
 });
