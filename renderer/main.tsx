@@ -22,7 +22,7 @@ import { followSharedRolls } from './production/shared-roll-state.ts';
 import { obeyMain } from './screens/main-messages.ts';
 import { PROGRAM_COMMANDS } from './screens/program-commands.ts';
 import { RefusedScreen } from './screens/refused-screen.tsx';
-import { followArtwork, startAutosave } from './state/open-job.ts';
+import { followArtwork, startAutosave, tellUnsaved } from './state/open-job.ts';
 import { followProduction } from './state/production.ts';
 import { followAddress } from './state/route.ts';
 import { applySettings } from './state/settings.ts';
@@ -36,6 +36,7 @@ if (refused) {
 } else {
   followAddress();
   startAutosave();
+  tellUnsaved();
   followArtwork();
   followProduction();
   followSharedRolls();

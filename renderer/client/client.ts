@@ -66,10 +66,9 @@ export async function ask<V extends ContractVerb>(
   return checked(verb, CONTRACT[verb].reply, answer) as Result<ContractReply<V>, Problem>;
 }
 
-/** Asks without waiting, from a page that is going away. */
-export function tell<V extends ContractVerb>(verb: V, request: ContractRequest<V>): void {
+/** Asks without waiting, from a page that is going away; false where that is more than such a page may send. */
+export const tell = <V extends ContractVerb>(verb: V, request: ContractRequest<V>): boolean =>
   transport.tell(verb, request);
-}
 
 /** Hands over a file that was dropped or picked on the page. */
 export async function offerFile(

@@ -30,6 +30,7 @@ export function desktopTransport(bridge: DesktopBridge): Transport {
     },
     tell(verb, request) {
       bridge.ask(verb, request, () => undefined).answer.catch(() => undefined);
+      return true;
     },
     offer: (file) => bridge.dropped(file).catch(() => ({ ok: false, problem: unreachable })),
     onMessage: (listener) => bridge.onMessage(listener),

@@ -18,6 +18,13 @@ const STAY_MS = 20_000;
 /** Whether an address says no place in the program, but lets a tab in. */
 export const isEntryAddress = (hash: string): boolean => ENTER.test(hash);
 
+/**
+ * What a page that goes away may have on its way: 64 KiB in all (Fetch standard, “HTTP-network-or-cache fetch”, inflight
+ * keepalive bytes); a request beyond that fails. A little is left for the farewell to the host.
+ */
+const MAX_TOLD_BYTES = 60 * 1024;
+let toldBytes = 0;
+
 const headers = (): Record<string, string> => ({
   'X-Panelwright-Client': clientId,
   'X-Panelwright-Key': sessionStorage.getItem(KEY) ?? '',
@@ -86,8 +93,16 @@ export const loopbackTransport: Transport = {
   },
 
   tell(verb, request) {
-    const sent = { body: wireText(request), keepalive: true };
-    void post(`/ask/${encodeURIComponent(verb)}`, sent).catch(() => undefined);
+    const body = wireText(request);
+    const bytes = new TextEncoder().encode(body).length;
+    if (toldBytes + bytes > MAX_TOLD_BYTES) return false;
+    toldBytes += bytes;
+    void post(`/ask/${encodeURIComponent(verb)}`, { body, keepalive: true })
+      .catch(() => undefined)
+      .finally(() => {
+        toldBytes -= bytes;
+      });
+    return true;
   },
 
   offer(file, onProgress) {

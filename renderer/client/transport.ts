@@ -14,8 +14,8 @@ export interface Transport {
   ): Promise<unknown>;
   /** Hands over a file that was dropped or picked on the page; answers with a chosen file. */
   offer(file: File, onProgress: (share: number) => void): Promise<unknown>;
-  /** Sends a question whose answer nobody waits for, because the page is going away. */
-  tell(verb: string, request: unknown): void;
+  /** Sends a question whose answer nobody waits for, because the page is going away; false where it is too large for that. */
+  tell(verb: string, request: unknown): boolean;
   /** What main says unasked, where there is a window of its own; the listener tells whether it could do it. */
   onMessage(listener: (message: unknown) => Promise<boolean>): void;
 }

@@ -13,6 +13,7 @@ import {
   canUndo,
   changes,
   isLaying,
+  isOvertaken,
   keepPlan,
   record,
   renest,
@@ -122,17 +123,19 @@ function Film({ plan: { film, jobs, rolls, rules, plan, areRollsEntered } }: { r
   );
 }
 
+function keptWords(): string {
+  if (isOvertaken.value) return 'Not kept: the archive has the plan of the other window.';
+  if (record.value === undefined) return 'Not kept yet. It is kept from the first change on.';
+  return changes.value.length > 0
+    ? 'Kept in the archive, as it was before the changes.'
+    : 'Kept in the archive.';
+}
+
 function Plan() {
   const isKept = record.value !== undefined;
   return (
     <Section title="This plan">
-      <p role="status">
-        {isKept
-          ? changes.value.length > 0
-            ? 'Kept in the archive, as it was before the changes.'
-            : 'Kept in the archive.'
-          : 'Not kept yet. It is kept from the first change on.'}
-      </p>
+      <p role="status">{keptWords()}</p>
       <div class="buttons">
         {!isKept && (
           <Button isDisabled={isLaying.value} onClick={keepPlan}>

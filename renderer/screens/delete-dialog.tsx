@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { Deletion } from '../../core/contract/parts.ts';
+import { listText } from '../../core/measure/list-text.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
@@ -14,11 +15,13 @@ import { showDone, showProblem } from '../state/notices.ts';
 
 const counted = (count: number, one: string): string => `${count} ${count === 1 ? one : `${one}s`}`;
 
-/** `1 job, 3 outputs and 12 files (48 MB)`. */
-function deletionText({ jobs, outputs, files, bytes }: Deletion): string {
-  const kept = `${counted(files, 'file')} (${bytesText(bytes)})`;
-  return jobs === 0 ? kept : `${counted(jobs, 'job')}, ${counted(outputs, 'output')} and ${kept}`;
-}
+/** `1 job, 3 outputs and 12 files (48 MB)`, without what there is none of. */
+const deletionText = ({ jobs, outputs, files, bytes }: Deletion): string =>
+  listText([
+    ...(jobs > 0 ? [counted(jobs, 'job')] : []),
+    ...(outputs > 0 ? [counted(outputs, 'output')] : []),
+    ...(files > 0 ? [`${counted(files, 'file')} (${bytesText(bytes)})`] : []),
+  ]);
 
 interface QuestionProps {
   readonly title: string;
@@ -88,21 +91,23 @@ export function DeleteJobDialog({ job, onClose }: { readonly job: JobSummary; on
   const [find, remove] = useMemo(() => [act('job:deletion'), act('job:delete')], [which]);
   return (
     <DeletionQuestion
-      title={`Delete ${job.number}`}
+      title={which === 'job' ? `Delete job ${job.number}` : `Delete all jobs of ${job.customer}`}
       find={find}
       remove={remove}
       nothing="Nothing is left to delete."
       onClose={onClose}
     >
-      <Choice<'job' | 'customer'>
-        label="What to delete"
-        value={which}
-        options={[
-          { value: 'job', label: `Job ${job.number}` },
-          { value: 'customer', label: `All jobs of ${job.customer}` },
-        ]}
-        onChange={setWhich}
-      />
+      {job.customer !== '' && (
+        <Choice<'job' | 'customer'>
+          label="What to delete"
+          value={which}
+          options={[
+            { value: 'job', label: `Job ${job.number}` },
+            { value: 'customer', label: `All jobs of ${job.customer}` },
+          ]}
+          onChange={setWhich}
+        />
+      )}
     </DeletionQuestion>
   );
 }

@@ -121,8 +121,10 @@ function Rolls() {
           <p>
             Another window has changed this plan. What you do here is not kept until you say which one holds.
           </p>
-          <Button onClick={openKeptPlan}>Open the plan of the other window</Button>
-          <Button onClick={keepThisPlan}>Keep this plan instead</Button>
+          <div class="shared-answers">
+            <Button onClick={openKeptPlan}>Open the plan of the other window</Button>
+            <Button onClick={keepThisPlan}>Keep this plan instead</Button>
+          </div>
         </div>
       )}
       {changes.value.length > 0 && (

@@ -1,8 +1,8 @@
 /** The ink coverage of the open job as computed from its artwork, kept in step with its panels. */
 import { signal } from '@preact/signals';
+import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type MeasuredCoverage, needsCoverage } from '../../core/production/job-coverage.ts';
-import { jobProductionSettings } from '../../core/production/job-production.ts';
 import { showProblem } from './notices.ts';
 import { workSlot } from './work.ts';
 

@@ -19,10 +19,11 @@ import type { ArtworkReference, Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import { jobLayout, type PageExtents, type SideLayout } from '../../core/layout/side-layout.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
-import type { Problem, Result } from '../../core/measure/result.ts';
+import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import { ask, tell } from '../client/client.ts';
-import { showProblem } from './notices.ts';
-import { showScreen } from './route.ts';
+import { showDone, showProblem } from './notices.ts';
+import { route, showScreen } from './route.ts';
+import { forgetUnsaved, keepUnsaved, unsavedJobs, unsavedOf } from './unsaved.ts';
 
 /** Edits in quick succession, such as a drag, are saved together after this pause. */
 const SAVE_PAUSE_MS = 300;
@@ -96,6 +97,7 @@ export async function openSavedJob(): Promise<void> {
   if (id === undefined) return;
   const opened = await ask('job:open', { id });
   if (!opened.ok) return showProblem(opened.problem);
+  forgetUnsaved(id);
   if (job.value?.id === id) showJob(opened.value);
 }
 
@@ -107,7 +109,11 @@ export async function saveAsCopy(): Promise<string | undefined> {
     const copy = { ...jobWithId(current, crypto.randomUUID()), number: `${current.number}-${n}` };
     const saved = await ask('job:save', { job: copy, baseRevision: 0 });
     if (saved.ok) {
-      await openSavedJob();
+      forgetUnsaved(current.id);
+      const opened = await ask('job:open', { id: current.id });
+      // It may have been deleted.
+      if (opened.ok) showJob(opened.value);
+      else dropJob();
       return copy.id;
     }
     if (saved.problem.code === 'job-number-taken') continue;
@@ -125,6 +131,36 @@ function showJob(opened: ContractReply<'job:open'>): void {
     isOvertaken.value = false;
     savedJob = opened.job;
   });
+  bringBackUnsaved(opened);
+}
+
+/**
+ * Takes up the edit that a page could not save when it closed. Where another program has saved the job since, the save is
+ * refused, and the person is asked which of both to keep.
+ */
+function bringBackUnsaved({ job: opened, lockedBy: holder }: ContractReply<'job:open'>): void {
+  const left = unsavedOf(opened.id);
+  if (!left || holder !== undefined) return;
+  if (JSON.stringify(left.job) === JSON.stringify(opened)) {
+    forgetUnsaved(opened.id);
+    return;
+  }
+  revision.value = left.baseRevision;
+  editJob('Bring back the last edit', () => resultOk(left.job));
+  showDone('The last edit, which was not saved when its page closed, is back. Undo takes it away.');
+}
+
+/** Says of which jobs an edit is kept in this browser; called once. */
+export function tellUnsaved(): void {
+  for (const { id, number } of unsavedJobs()) {
+    const here = route.value;
+    if ('jobId' in here && here.jobId === id) continue;
+    showProblem({
+      code: 'edit-unsaved',
+      message: `The last edit of job ${number} was not saved when its page closed. This browser has kept it.`,
+      remedy: 'Open the job: the edit comes back and is saved.',
+    });
+  }
 }
 
 /** Saves what is unsaved and gives the job up. */
@@ -144,15 +180,20 @@ async function closeJob(): Promise<boolean> {
     showScreen({ screen: 'bench', jobId: leaving.id });
     return false;
   }
+  dropJob();
+  await ask('job:close', { id: leaving.id });
+  return true;
+}
+
+function dropJob(): void {
   batch(() => {
     history.value = undefined;
     artworkFacts.value = undefined;
     artworkLocked.value = undefined;
     lockedBy.value = undefined;
     isOvertaken.value = false;
+    saveState.value = 'saved';
   });
-  await ask('job:close', { id: leaving.id });
-  return true;
 }
 
 const isSameArtwork = (a: ArtworkReference | undefined, b: ArtworkReference | undefined): boolean =>
@@ -257,7 +298,10 @@ export function startAutosave(): void {
   window.addEventListener('pagehide', () => {
     const leaving = job.value;
     if (!leaving || isReadOnly.value) return;
-    if (leaving !== savedJob) tell('job:save', { job: leaving, baseRevision: revision.value });
+    if (leaving !== savedJob) {
+      const unsaved = { job: leaving, baseRevision: revision.value };
+      if (!tell('job:save', unsaved) || saveState.value === 'failed') keepUnsaved(unsaved);
+    }
     tell('job:close', { id: leaving.id });
   });
 }
@@ -294,6 +338,7 @@ async function saveOnce(): Promise<void> {
     saveState.value = isReadOnly.value ? 'read-only' : 'failed';
     return;
   }
+  forgetUnsaved(current.id);
   if (!isStillOpen) return;
   revision.value = saved.value.revision;
   savedJob = current;

@@ -38,7 +38,7 @@ export function deriveProductionSoon(asked: Job, measured: MeasuredCoverage | un
   timer = setTimeout(
     async () => {
       const request = { job: asked, ...(measured && { measured }) };
-      const answer = await deriving.run('production:derive', request, 'Laying panels on rolls');
+      const answer = await deriving.run('production:derive', request, 'Nesting panels on rolls');
       if (mine !== latest) return;
       if (answer.ok) derived.value = { ...mine, production: answer.value };
       else {

@@ -6,6 +6,9 @@ import { smallJob } from '../../support/small-job.ts';
 /** Main, as far as jobs are opened and saved; an answer waits for its verb and id to be let go. */
 const saves: { job: Job; baseRevision: number }[] = [];
 const closed: string[] = [];
+let isTold = true;
+const kept = new Map<string, string>();
+let closePage = () => {};
 let held = new Map<string, () => void>();
 let refuses: string | undefined;
 const hold = (key: string) => new Promise<void>((resolve) => held.set(key, resolve));
@@ -30,12 +33,21 @@ vi.mock('../../../renderer/client/client.ts', () => ({
     saves.push({ job: request.job, baseRevision: request.baseRevision });
     return { ok: true, value: { revision: request.baseRevision + 1 } };
   },
-  tell: () => undefined,
+  tell: () => isTold,
 }));
 vi.stubGlobal('location', { hash: '' });
 // Another test file of this process may have opened its own job.
 vi.resetModules();
-vi.stubGlobal('window', { addEventListener: () => undefined });
+vi.stubGlobal('window', {
+  addEventListener: (event: string, listener: () => void) => {
+    if (event === 'pagehide') closePage = listener;
+  },
+});
+vi.stubGlobal('localStorage', {
+  getItem: (key: string) => kept.get(key) ?? null,
+  setItem: (key: string, value: string) => kept.set(key, value),
+  removeItem: (key: string) => kept.delete(key),
+});
 
 const state = await import('../../../renderer/state/open-job.ts');
 
@@ -50,6 +62,8 @@ async function letGo(key: string): Promise<void> {
 
 beforeEach(async () => {
   refuses = undefined;
+  isTold = true;
+  kept.clear();
   holding.clear();
   held = new Map();
   await state.leaveJob();
@@ -113,5 +127,31 @@ describe('the job on the screen', () => {
     expect(saves).toMatchObject([{ job: { id: copy, number: 'a-2', notes: 'mine' }, baseRevision: 0 }]);
     expect(state.job.value).toMatchObject({ id: 'a', notes: '' });
     expect([state.isOvertaken.value, state.saveState.value]).toEqual([false, 'saved']);
+  });
+
+  it('comes back with the edit that its page could not send when it closed, by one step of undo', async () => {
+    state.startAutosave();
+    await state.openJob('a');
+    note('too large to send');
+    isTold = false;
+    closePage();
+    expect(kept.size).toBe(1);
+    // The next page.
+    state.undoEdit();
+    await state.leaveJob();
+    await state.openJob('a');
+    expect(state.job.value?.notes).toBe('too large to send');
+    await state.saveNow();
+    expect(saves.at(-1)).toMatchObject({ job: { notes: 'too large to send' }, baseRevision: 1 });
+    expect(kept.size).toBe(0);
+    state.undoEdit();
+    expect(state.job.value?.notes).toBe('');
+  });
+
+  it('keeps nothing in the browser where the closing page could send its edit', async () => {
+    await state.openJob('a');
+    note('small');
+    closePage();
+    expect(kept.size).toBe(0);
   });
 });
