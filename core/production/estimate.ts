@@ -3,9 +3,10 @@
  * so that whoever reads it can judge it.
  */
 import { z } from 'zod';
+import { type AreaPrice, PRICE_SOURCE_NAMES } from '../job/material-price.ts';
 import { listSchema } from '../measure/schemas.ts';
+import type { SideInstall } from '../seams/side-install.ts';
 import type { ShopFigures } from '../shop/shop-figures.ts';
-import { type AreaPrice, PRICE_SOURCE_NAMES } from './material-price.ts';
 
 /** What is known of the job when it is estimated. Areas in mm², lengths in mm. */
 export interface EstimateBasis {
@@ -25,6 +26,8 @@ export interface EstimateBasis {
   readonly filmPrice: AreaPrice;
   /** Undefined where the prints are not laminated. */
   readonly laminate: { readonly widthMm: number; readonly price: AreaPrice } | undefined;
+  /** Of each side; undefined where it is not known, see jobInstall. */
+  readonly install: readonly SideInstall[] | undefined;
 }
 
 const EstimateUnit = z.enum(['m²', 'm', 'ml', 'min', '%', 'money']);
@@ -53,6 +56,8 @@ export const JobEstimates = z.strictObject({
   laminationTime: Estimate.optional(),
   trimTime: Estimate,
   packTime: Estimate,
+  /** Of all people together, by the rule of the planner; absent for a reprint. Matching the picture is not in it. */
+  installTime: Estimate.optional(),
   /** Without ink where that is not known; its inputs say so by not naming it. */
   cost: Estimate,
   currency: z.string(),
@@ -104,6 +109,7 @@ export function jobEstimates(basis: EstimateBasis, shop: ShopFigures): JobEstima
     laminationTime,
     trimTime,
     packTime,
+    ...(basis.install && { installTime: installTimeEstimate(basis.install) }),
     cost: costEstimate(basis, shop, film, laminate, ink, workMinutes),
     currency: shop.currency,
   };
@@ -186,6 +192,21 @@ function laminationTimeEstimate(basis: EstimateBasis, shop: ShopFigures): Estima
   );
 }
 
+function installTimeEstimate(sides: readonly SideInstall[]): Estimate {
+  const most = (of: (side: SideInstall) => number) => Math.max(0, ...sides.map(of));
+  const total = (of: (side: SideInstall) => number) => sum(sides.map(of));
+  return estimate(
+    'Installing',
+    total(({ minutes }) => minutes),
+    'min',
+    ['Panels', total(({ panelCount }) => panelCount), ''],
+    ['Longest panel', most(({ longestFilm }) => longestFilm) / MM_PER_M, 'm'],
+    ['People for it', most(({ people }) => people), ''],
+    ['Seams', total(({ seamMeters }) => seamMeters), 'm'],
+    ['Surface', total(({ squareMeters }) => squareMeters), 'm²'],
+  );
+}
+
 const panelTimeEstimate = (name: string, panelCount: number, minutesPerPanel: number): Estimate =>
   estimate(
     name,
@@ -214,6 +235,6 @@ function costEstimate(
     parts.push(priced('Laminate', laminate, basis.laminate.price));
   }
   if (ink) parts.push(['Ink', (ink.value / ML_PER_LITRE) * shop.inkPricePerLitre, shop.currency]);
-  parts.push(['Labor', (workMinutes / MINUTES_PER_HOUR) * shop.laborPerHour, shop.currency]);
+  parts.push(['Labor in the shop', (workMinutes / MINUTES_PER_HOUR) * shop.laborPerHour, shop.currency]);
   return estimate('Cost', sum(parts.map(([, value]) => value)), 'money', ...parts);
 }

@@ -5,6 +5,8 @@
 
 import { z } from 'zod';
 import type { Finding } from '../findings/finding.ts';
+import { jobProductionSettings } from '../job/job-production-settings.ts';
+import { materialPrice } from '../job/material-price.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
@@ -13,14 +15,14 @@ import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '../rolls/from-job.ts';
 import { rollPrintWidth } from '../rolls/roll-lengths.ts';
 import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
+import { jobInstall } from '../seams/side-install.ts';
 import { LocalDateTime, localFromMinutes, minutesFromLocal } from '../shop/local-time.ts';
-import { DEFAULT_PRODUCTION, ProductionSettings } from '../shop/production-settings.ts';
+import { ProductionSettings } from '../shop/production-settings.ts';
 import { MAX_LABEL, PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 import { workEnd } from '../shop/working-hours.ts';
 import { DryingClock, dryingClock } from './drying.ts';
 import { JobEstimates, jobEstimates } from './estimate.ts';
 import { CoverageInUse, coverageInUse, type MeasuredCoverage } from './job-coverage.ts';
-import { materialPrice } from './material-price.ts';
 
 export const JobProduction = z.strictObject({
   settings: ProductionSettings,
@@ -37,18 +39,6 @@ export type JobProduction = z.infer<typeof JobProduction>;
 
 /** Rolls that are offered to the plan where the shop names none; a job that needs more is told so. */
 const ASSUMED_ROLLS = 6;
-
-/**
- * What production counts with. Before anybody has set it, an hour of labor costs what an older job's cost card says:
- * the card held the rate until production had it alone.
- */
-export function jobProductionSettings({ production, costCard }: Job): ProductionSettings {
-  if (production) return production;
-  if (!costCard || costCard.laborPerHour === DEFAULT_PRODUCTION.figures.laborPerHour)
-    return DEFAULT_PRODUCTION;
-  const figures = { ...DEFAULT_PRODUCTION.figures, laborPerHour: costCard.laborPerHour };
-  return { ...DEFAULT_PRODUCTION, figures };
-}
 
 /** `measured`: the ink coverage as computed from the artwork, where somebody has looked. */
 export function jobProduction(
@@ -181,6 +171,7 @@ function productionEstimates(
       })),
       filmPrice: materialPrice(job, 'film'),
       laminate: laminate && { widthMm: laminate.widthMm, price: materialPrice(job, 'laminate') },
+      install: jobInstall(job, layouts),
     },
     figures,
   );

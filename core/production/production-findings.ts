@@ -1,16 +1,12 @@
 /** What speaks against how a job is to be printed, dried and laminated. */
 import type { Finding, Place } from '../findings/finding.ts';
 import { kindPairingFindings, pairingFindings } from '../findings/pairing.ts';
+import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { ProductionSettings } from '../shop/production-settings.ts';
 import { coverageInUse, jobCoverageFindings, type MeasuredCoverage } from './job-coverage.ts';
-import {
-  type JobProduction,
-  jobProductionSettings,
-  printsBothWays,
-  sidesPrintedBothWays,
-} from './job-production.ts';
+import { type JobProduction, printsBothWays, sidesPrintedBothWays } from './job-production.ts';
 
 export interface ProductionKnown {
   readonly job: Job;

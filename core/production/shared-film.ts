@@ -1,10 +1,10 @@
 /** Which jobs print on one film with one printer, and in words why others do not. */
 
 import { z } from 'zod';
+import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import { lengthText } from '../measure/length-text.ts';
 import { listText } from '../measure/list-text.ts';
-import { jobProductionSettings } from './job-production.ts';
 
 /** Jobs whose panels can lie on the same rolls. */
 export const FilmGroup = z.strictObject({

@@ -2,6 +2,7 @@
 
 import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
+import { jobProductionSettings } from '../job/job-production-settings.ts';
 import type { Job } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
@@ -11,7 +12,7 @@ import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { rollPlanFromPlaces } from '../rolls/placed-plan.ts';
 import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
 import { PackItem, type RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
-import { jobProductionSettings, jobRolls, mixedSides, packItems, printsBothWays } from './job-production.ts';
+import { jobRolls, mixedSides, packItems, printsBothWays } from './job-production.ts';
 import { filmName, filmsApart } from './shared-film.ts';
 
 export interface JobOnFilm {
@@ -75,7 +76,7 @@ export function sharedRolls(
 ): Result<SharedRolls, SharedRollsProblem> {
   const [first] = jobs;
   if (!first) {
-    return problem('rolls-no-job', 'There is no job to lay on rolls.', 'Name at least one job.');
+    return problem('rolls-no-job', 'There is no job to nest on rolls.', 'Name at least one job.');
   }
   const ids = new Set(jobs.map(({ job }) => job.id));
   if (ids.size < jobs.length) {
@@ -90,7 +91,7 @@ export function sharedRolls(
     return problem(
       'rolls-film-differs',
       apart,
-      'Lay only jobs together that print on one film of one width, on one printer.',
+      'Nest only jobs together that print on one film of one width, on one printer.',
     );
   }
   const settings = jobProductionSettings(first.job);

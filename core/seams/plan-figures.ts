@@ -1,29 +1,13 @@
 import { z } from 'zod';
-import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
 import { mmSchema } from '../measure/schemas.ts';
-import { laborCost, panelHandlingMinutes, panelPeople } from '../shop/cost-card.ts';
+import { laborCost } from '../shop/cost-card.ts';
 import { panelFilmUnits, rollLength } from './film-fit.ts';
-import { busyMeters } from './picture-energy.ts';
 import { type PlanWeights, panelRates } from './plan-objective.ts';
 import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock } from './plan-side.ts';
-import {
-  frameFilm,
-  frameTrims,
-  isFrameOpen,
-  type PlannedSeam,
-  type PlanTree,
-  sideFrame,
-  treeParts,
-} from './plan-tree.ts';
-import {
-  crossingMinutes,
-  GroundMeters,
-  type SeamCost,
-  type SeamParts,
-  seamCost,
-  seamParts,
-} from './seam-parts.ts';
+import { frameFilm, frameTrims, isFrameOpen, type PlanTree, sideFrame, treeParts } from './plan-tree.ts';
+import { GroundMeters } from './seam-parts.ts';
 import { seamUnitsAt } from './seam-units.ts';
+import { type SeamFigures, seamFigures, sideInstall } from './side-install.ts';
 import { isMovedSeam } from './slice-costs.ts';
 
 /** What plans are compared by. Every figure but the counts is an estimate by the cost card. */
@@ -46,7 +30,10 @@ export const PlanFigures = z.strictObject({
   laminateSquareMeters: z.number(),
   /** 1 − panel area ÷ (roll width × used length), the share of the film used that no panel covers; panel area with bleed, laps and border. */
   wasteShare: z.number(),
+  /** Of all people together, without matching picture and lettering. */
   installMinutes: z.number(),
+  /** Matching picture and lettering across seams. */
+  matchingMinutes: z.number(),
   shopMinutes: z.number(),
   filmMoney: z.number(),
   laminateMoney: z.number(),
@@ -60,19 +47,6 @@ export const PlanFigures = z.strictObject({
 });
 export type PlanFigures = z.infer<typeof PlanFigures>;
 
-export interface SeamFigures {
-  readonly seam: PlannedSeam;
-  readonly parts: SeamParts;
-  readonly cost: SeamCost;
-}
-
-export function seamFigures(side: PlanSide, seam: PlannedSeam): SeamFigures {
-  const { place, joint } = seam;
-  const busy = side.energy ? busyMeters(side.energy, place, joint.first, joint.second) : 0;
-  const parts = { ...seamParts(side, place), busy };
-  return { seam, parts, cost: seamCost(side, joint, parts) };
-}
-
 /** Adds up a plan. Panels that do not fit the roll are counted by the length they would take along it. */
 export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): PlanFigures {
   const { card } = side;
@@ -81,12 +55,8 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
   let rollMm = 0;
   let panelSquareMm = 0;
   let shopTrims = 0;
-  let handlingMinutes = 0;
-  let longestFilm = 0;
   for (const { frame } of panels) {
     const film = frameFilm(frame);
-    handlingMinutes += panelHandlingMinutes(card, film.width, film.height);
-    longestFilm = Math.max(longestFilm, film.width, film.height);
     rollMm += rollLength(side, stock.roll, film.width, film.height) ?? Math.max(film.width, film.height);
     panelSquareMm += film.width * film.height;
     shopTrims += frameTrims(frame);
@@ -95,11 +65,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
   const each = seams.map((seam) => seamFigures(side, seam));
   const sum = (of: (figures: SeamFigures) => number) => each.reduce((total, one) => total + of(one), 0);
 
-  const installMinutes =
-    sum(({ cost }) => cost.installMinutes) +
-    handlingMinutes +
-    crossingMinutes(side) +
-    coveredSquareMeters(side) * card.installMinutesPerSquareMeter;
+  const install = sideInstall(side, panels, each);
   const shopMinutes =
     sum(({ cost }) => cost.shopMinutes) +
     shopTrims * card.shopTrimMinutesPerEdge +
@@ -109,7 +75,7 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
   const filmMoney = filmSquareMeters * card.filmPerSquareMeter;
   const laminateSquareMeters = side.isLaminated ? filmSquareMeters : 0;
   const laminateMoney = laminateSquareMeters * card.laminatePerSquareMeter;
-  const laborMoney = laborCost(card, installMinutes + shopMinutes);
+  const laborMoney = laborCost(card, install.minutes + install.matchingMinutes + shopMinutes);
   const ground = (kind: keyof GroundMeters) => sum(({ parts }) => parts.ground[kind]);
   const online = Object.fromEntries(
     HIDING_KINDS.map((kind) => [kind, sum(({ parts }) => parts.online[kind])]),
@@ -126,13 +92,14 @@ export function planFigures(side: PlanSide, stock: PlanStock, tree: PlanTree): P
     onlineMeters: online,
     visibleMeters,
     letteringCrossed: sum(({ parts }) => parts.lettering),
-    people: panelPeople(card, longestFilm),
-    longestFilm,
+    people: install.people,
+    longestFilm: install.longestFilm,
     shopTrims,
     filmSquareMeters,
     laminateSquareMeters,
     wasteShare: filmSquareMeters > 0 ? 1 - panelSquareMm / 1e6 / filmSquareMeters : 0,
-    installMinutes,
+    installMinutes: install.minutes,
+    matchingMinutes: install.matchingMinutes,
     shopMinutes,
     filmMoney,
     laminateMoney,
@@ -164,19 +131,12 @@ export function planUnits(
   return units;
 }
 
-/** The side's surface without its no-film areas. */
-function coveredSquareMeters(side: PlanSide): number {
-  const outline: Rect<'finished'> = { x: 0, y: 0, width: side.width, height: side.height };
-  const open = side.noFilmAreas.flatMap(({ rect }) => rectIntersection(rect, outline) ?? []);
-  return (side.width * side.height - rectsUnionArea(open)) / 1e6;
-}
-
 /** Whether one plan is at least as good in every way that plans are compared by, and better in one. */
 export function isDominated(by: PlanFigures, plan: PlanFigures): boolean {
   const compared = (f: PlanFigures) => [
     f.panels,
     f.filmSquareMeters,
-    f.installMinutes,
+    f.installMinutes + f.matchingMinutes,
     f.shopTrims,
     f.visibleMeters,
     f.money + f.visibleWorth,

@@ -1,4 +1,5 @@
 import { DEFAULT_LAP_MM, DEFAULT_SHIFT_LAP_MM } from '../job/defaults.ts';
+import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
 import { lapAllowances } from '../job/joint-default.ts';
 import { rectAlong, regionsPlaced } from '../job/region.ts';
 import type { Job, Joint, Region, Side } from '../job/schema.ts';
@@ -7,7 +8,6 @@ import { rectFromStored } from '../job/stored-rect.ts';
 import { longestPrintOnFilm } from '../layout/panel-fit.ts';
 import type { Mm } from '../measure/units.ts';
 import { rollStockFromPrinter } from '../rolls/from-job.ts';
-import { isLaminated, jobCostCard } from './job-cost-card.ts';
 import type { FilmRoll, LapPolicy, LockedSeam, PlanSide } from './plan-side.ts';
 import type { PlanJoint, PlanTree } from './plan-tree.ts';
 import { sectionSpaces } from './section-spaces.ts';

@@ -44,7 +44,11 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
     };
   }
   if (side.laps.length === 0) {
-    return { code: 'no-lap', message: 'No lap is given to plan with.', remedy: 'Enter at least one lap.' };
+    return {
+      code: 'no-lap',
+      message: 'No overlap is given to plan with.',
+      remedy: 'Enter at least one overlap.',
+    };
   }
   const narrow = side.rolls.find((roll) => rollUsableWidth(roll) - 2 * side.border <= 0);
   if (narrow) {
@@ -57,8 +61,8 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
   if (isFrameOpen(side, sideFrame(side))) {
     return {
       code: 'all-open',
-      message: 'An opening covers the whole side, so there is nothing to lay film on.',
-      remedy: 'Correct the opening.',
+      message: 'A no-film area covers the whole side, so there is no surface to install film on.',
+      remedy: 'Correct the no-film area.',
     };
   }
   for (const axis of ['vertical', 'horizontal'] as const) {
@@ -66,7 +70,7 @@ export function planProblem(side: PlanSide): PlanProblem | undefined {
     if (count > MOST_LINES_EACH_WAY) {
       return {
         code: 'too-many-lines',
-        message: `The side has ${count} ${axis} body lines and locked seams; plans reckon with ${MOST_LINES_EACH_WAY} at most.`,
+        message: `The side has ${count} ${axis} body lines and locked seams; ${MOST_LINES_EACH_WAY} are the most that a suggestion can use.`,
         remedy: 'Keep the lines where a seam could hide and leave out the rest.',
       };
     }
@@ -91,7 +95,7 @@ function namedLengths(side: PlanSide): { name: string; value: number }[] {
     { name: 'border', value: side.border },
     ...(side.longestPanel === undefined ? [] : [{ name: 'longest panel', value: side.longestPanel }]),
     { name: 'rivet clearance', value: side.rivetClearance },
-    { name: 'gap allowance', value: side.gapAllowance },
+    { name: 'extension past a body gap', value: side.gapAllowance },
     { name: 'smallest panel', value: side.minPanel },
     ...side.rolls.flatMap(ofRoll),
     ...side.laps.flatMap((lap) => [

@@ -12,7 +12,7 @@ export const AIM_NAMES: Readonly<Record<PlanAim | 'drops', string>> = {
   'fastest-install': 'Fastest to install',
   'fewest-shop-trims': 'Fewest shop trims',
   'best-hidden': 'Best hidden',
-  drops: 'Drops, the habit',
+  drops: 'Equal vertical panels',
 };
 
 /** One sentence on how a limit could give way so that the side can be planned. */
@@ -36,7 +36,7 @@ export function relaxationText(
     case 'smallest-panel':
       return `Panels down to ${length(to)}, ${length(by)} smaller than the shop’s limit.`;
     case 'lap':
-      return `Laps of ${length(to)}, ${length(by)} less than now.`;
+      return `Overlaps of ${length(to)}, ${length(by)} less than now.`;
     case 'border':
       return `A border of ${length(to)}, ${length(by)} less than now.`;
     case 'no-seam-area':
@@ -44,10 +44,10 @@ export function relaxationText(
       return `A seam that comes ${length(by)} into the no-seam area “${name}”.`;
     case 'no-film-clearance':
       return by === undefined
-        ? 'Seams in the edge regions of the openings.'
-        : `Seams ${length(by)} nearer to the openings${to === undefined ? '' : `, ${length(to)} from them`}.`;
+        ? 'Seams along the edges of the no-film areas.'
+        : `Seams ${length(by)} nearer to the no-film areas${to === undefined ? '' : `, ${length(to)} from them`}.`;
     case 'panel-gap':
-      return `An allowance of ${length(to)} at panel gaps, ${length(by)} less than now.`;
+      return `Panels that extend past a body gap by ${length(to)}, ${length(by)} less than now.`;
     case 'locked-seam': {
       const which = lockedIndex === undefined ? 'the locked seams' : `locked seam ${lockedIndex + 1}`;
       return by === undefined ? `Unlocking ${which}.` : `Moving ${which} by ${length(by)}.`;

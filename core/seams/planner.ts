@@ -209,7 +209,7 @@ export const AIM_FIGURE: Readonly<Record<PlanAim, (figures: PlanFigures) => numb
   'lowest-cost': (figures) => figures.money + figures.visibleWorth,
   'fewest-panels': (figures) => figures.panels,
   'least-film': (figures) => figures.filmSquareMeters,
-  'fastest-install': (figures) => figures.installMinutes,
+  'fastest-install': (figures) => figures.installMinutes + figures.matchingMinutes,
   'fewest-shop-trims': (figures) => figures.shopTrims,
   'best-hidden': (figures) => figures.visibleMeters,
 };

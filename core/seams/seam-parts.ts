@@ -41,6 +41,8 @@ export interface SeamParts {
 /** What a seam costs, in the units that plans are compared by. */
 export interface SeamCost {
   readonly installMinutes: number;
+  /** Of them, those for matching picture and lettering. */
+  readonly matchingMinutes: number;
   /** Cutting along the edges that are trimmed; what each edge takes beside is counted with its panel. */
   readonly shopMinutes: number;
   /** Meters in full view. */
@@ -142,13 +144,11 @@ export function seamCost(
     hidden += online[kind] * card.hidingShare[kind];
     saved += online[kind] * card.crossingMinutesPerMeter[kind];
   }
+  const matching =
+    parts.busy * card.pictureMinutesPerMeter + parts.letteringCuts * card.letteringMinutesPerCrossing;
   return {
-    installMinutes:
-      laying +
-      siteTrim +
-      parts.busy * card.pictureMinutesPerMeter +
-      parts.letteringCuts * card.letteringMinutesPerCrossing -
-      saved,
+    installMinutes: laying + siteTrim + matching - saved,
+    matchingMinutes: matching,
     shopMinutes: (trims.first + trims.second) * laid * card.shopTrimMinutesPerMeter,
     visibleMeters: Math.max(0, laid - hidden),
   };

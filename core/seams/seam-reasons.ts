@@ -3,7 +3,6 @@ import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
 import { laborCost } from '../shop/cost-card.ts';
 import { NextPlace, nextBestPlace, type Pricing } from './next-best-place.ts';
-import { seamFigures } from './plan-figures.ts';
 import { panelRates, weightsFromAim } from './plan-objective.ts';
 import { HIDING_KINDS, HidingKind, type PlanSide, type PlanStock } from './plan-side.ts';
 import {
@@ -18,6 +17,7 @@ import {
 } from './plan-tree.ts';
 import { isOnLine, seamMoney } from './seam-parts.ts';
 import type { SliceBooks } from './section-ground.ts';
+import { seamFigures } from './side-install.ts';
 
 /** What one seam costs, item by item, in money of the cost card. They add up to `total`. */
 export const SeamMoney = z.strictObject({
@@ -136,7 +136,7 @@ function seamReason(
       (locked) => locked.axis === place.axis && Math.abs(locked.at - place.at) <= LENGTH_TOLERANCE_MM,
     ),
     money: {
-      laying: laborCost(card, cost.installMinutes - picture - lettering + saved),
+      laying: laborCost(card, cost.installMinutes - cost.matchingMinutes + saved),
       picture: laborCost(card, picture),
       lettering: laborCost(card, lettering),
       shopTrim: laborCost(card, cost.shopMinutes) + trimEdges,

@@ -2,6 +2,7 @@ import type { Job, NoFilmKind } from '../job/schema.ts';
 import type { EdgeTrim } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { EDGES } from '../measure/rect.ts';
+import { jobInstall } from '../seams/side-install.ts';
 import type { ListEntry } from './blocks.ts';
 
 /**
@@ -54,6 +55,19 @@ const TRIM_TOOLS: Readonly<Partial<Record<EdgeTrim, string>>> = {
   gap: KNIFE,
   edge: KNIFE,
 };
+
+const MINUTES_PER_HALF_HOUR = 30;
+
+/** How long the layout takes to install, by the planner's rule; nothing for a reprint, of which no rule is known. */
+export function installTimeEntries(job: Job, layouts: readonly SideLayout[]): ListEntry[] {
+  const sides = jobInstall(job, layouts);
+  if (!sides) return [];
+  const minutes = sides.reduce((sum, side) => sum + side.minutes, 0);
+  const hours = Math.ceil(minutes / MINUTES_PER_HALF_HOUR - 1e-6) / 2;
+  const people = Math.max(1, ...sides.map((side) => side.people));
+  const crew = people === 1 ? '1 person' : `${people} people`;
+  return [{ mark: '•', text: `Estimate: ${hours} h of installing in all; ${crew} for the longest panel` }];
+}
 
 /** Tools by what the job's edges need; temperatures as the film's record has them, or blanks for its data sheet. */
 export function toolEntries(job: Job, layouts: readonly SideLayout[]): ListEntry[] {

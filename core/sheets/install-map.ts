@@ -4,7 +4,7 @@ import type { Job, Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsInInstallOrder } from '../layout/side-order.ts';
 import { listBlock } from './blocks.ts';
-import { cautionEntries, toolEntries } from './cautions.ts';
+import { cautionEntries, installTimeEntries, toolEntries } from './cautions.ts';
 import { isTwoColumns } from './column-pages.ts';
 import { blocksBeside, type FlowBlock } from './flow.ts';
 import { type JobBlocks, overviewPages } from './overview-page.ts';
@@ -74,12 +74,13 @@ function closingBlocks(context: SheetContext, layouts: readonly SideLayout[]): F
 }
 
 function jobBlocks(context: SheetContext, layouts: readonly SideLayout[]): JobBlocks {
-  const { job } = context;
+  const { job, reprintedIds } = context;
+  const times = reprintedIds.size === 0 ? installTimeEntries(job, layouts) : [];
   const notes = listBlock(context, 'Notes on the job', [{ mark: '•', text: job.notes }]);
   return {
     cautions: listBlock(context, 'Before and while you install', cautionEntries(job)),
     others: [
-      listBlock(context, 'Tools and temperatures', toolEntries(job, layouts)),
+      listBlock(context, 'Tools and temperatures', [...toolEntries(job, layouts), ...times]),
       ...(job.notes.trim() ? [notes] : []),
     ],
   };

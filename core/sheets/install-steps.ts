@@ -1,4 +1,5 @@
 import { styleOf, type TextStyle } from '../drawing/text-block.ts';
+import { jobCostCard } from '../job/job-cost-card.ts';
 import type { Job } from '../job/schema.ts';
 import {
   type EdgeTrim,
@@ -11,6 +12,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
+import { panelPeople } from '../shop/cost-card.ts';
 import { boldStyle, type StepEntry } from './blocks.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLength } from './sheet-length.ts';
@@ -52,7 +54,7 @@ export function installStepEntries(
   const shown = layout.panels.filter(({ id }) => isShown(context, id));
   return shown.map((panel) => ({
     mark: String(panel.order),
-    head: installHead(layout, panel),
+    head: installHead(context, layout, panel),
     lines: installSteps(context, layout, keys, panel),
     headStyle: styleOf('bold', boldStyle(context).sizeMm * 1.1),
     style,
@@ -63,9 +65,12 @@ export function installStepEntries(
 const isShown = ({ reprintedIds }: SheetContext, id: string): boolean =>
   reprintedIds.size === 0 || reprintedIds.has(id);
 
-function installHead(layout: SideLayout, panel: Panel): string {
+function installHead({ job }: SheetContext, layout: SideLayout, panel: Panel): string {
+  const people = panelPeople(jobCostCard(job), Math.max(panel.film.width, panel.film.height));
+  const crew = people > 1 ? ` · ${people} people` : '';
   const over = seamEdges(panel).flatMap(({ at }) => (at.lies === 'over' ? neighborNumbers(layout, at) : []));
-  return over.length > 0 ? `${panel.label}, over ${[...new Set(over)].join(', ')}` : panel.label;
+  const name = over.length > 0 ? `${panel.label}, over ${[...new Set(over)].join(', ')}` : panel.label;
+  return `${name}${crew}`;
 }
 
 /** The lines of one panel. */

@@ -136,6 +136,7 @@ export function estimateRows({ estimates, coverage }: JobProduction, system: Dis
     estimates.laminationTime,
     estimates.trimTime,
     estimates.packTime,
+    estimates.installTime,
     estimates.cost,
   ];
   const rows = all.flatMap((estimate): Cell[][] => {

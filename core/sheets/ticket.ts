@@ -309,7 +309,7 @@ function ticketBlocks(
       [
         { head: 'What', share: 0.2 },
         { head: 'Estimate', share: 0.22, anchor: 'end' },
-        { head: 'From', share: 0.58 },
+        { head: 'Worked out from', share: 0.58 },
       ],
       [...coverageRows(production), ...estimateRows(production, job.displayUnit)],
     ),

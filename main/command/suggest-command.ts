@@ -1,10 +1,10 @@
+import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { outputSizeText } from '../../core/layout/output-size.ts';
 import { feedErrorOver } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { longLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
-import { jobProductionSettings } from '../../core/production/job-production.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { planTaken } from '../../core/seams/plan-taken.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
@@ -75,6 +75,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     figures.filmSquareMeters.toFixed(1),
     `${Math.round(figures.wasteShare * 100)} %`,
     (figures.installMinutes / 60).toFixed(1),
+    (figures.matchingMinutes / 60).toFixed(1),
     (figures.shopMinutes / 60).toFixed(1),
     figures.money.toFixed(0),
     (figures.money + figures.visibleWorth).toFixed(0),
@@ -92,14 +93,15 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     'film m²',
     'waste',
     'install h',
+    'matching h',
     'shop h',
     `spent ${currency}`,
     `cost ${currency}`,
     'panel files',
   ];
   return [
-    'Estimates by the job’s cost card; “cost” is what is spent and what open seams take from the job’s worth.',
-    '“drops” is the habit of equal drops from the rear, for comparison.',
+    'Estimates by the job’s cost card; “cost” is what is spent plus the visible-seam penalty (not cash).',
+    '“drops” is equal vertical panels from the rear forward, for comparison.',
     ...tableLines([head, ...rows]),
   ];
 }
@@ -116,20 +118,20 @@ async function writePlan(
   if (!plan) {
     return resultProblem({
       code: 'plan-unknown',
-      message: `There is no plan ${printable(id)} for this side.`,
-      remedy: `Choose from: ${plans.map((candidate) => candidate.id).join(', ')}.`,
+      message: `There is no panel layout ${printable(id)} for this side.`,
+      remedy: `Select from: ${plans.map((candidate) => candidate.id).join(', ')}.`,
     });
   }
   const changed = planTaken(job, sideId, plan);
   if (!changed.ok) return changed;
   const written = await writeJobFile(path, changed.value);
   if (!written.ok) return written;
-  if (!terminal.isJson) terminal.printResult(undefined, [`${path} now has the plan ${id}.`]);
+  if (!terminal.isJson) terminal.printResult(undefined, [`${path} now has the panel layout ${id}.`]);
   return resultOk('done');
 }
 
 const noSuchSide = (job: Job, code: string) => ({
   code: 'side-unknown',
   message: `The job has no side ${printable(code)}.`,
-  remedy: `Choose from: ${job.sides.map((side) => side.code).join(', ')}.`,
+  remedy: `Select from: ${job.sides.map((side) => side.code).join(', ')}.`,
 });

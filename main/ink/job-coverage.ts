@@ -2,6 +2,7 @@
 import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import type { Progress } from '../../core/contract/parts.ts';
+import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
@@ -16,7 +17,6 @@ import {
   needsCoverage,
   type PanelCoverage,
 } from '../../core/production/job-coverage.ts';
-import { jobProductionSettings } from '../../core/production/job-production.ts';
 import { isDrawnBeside, type OpenedArtwork } from '../artwork/artwork-file.ts';
 import { pageArea } from '../artwork/page-area.ts';
 import { pauseBetweenTurns } from '../files/called-off.ts';

@@ -1,11 +1,11 @@
 /** What the planner counts with: estimates until somebody enters the shop's own figures. Kept with the job. */
 import { useEffect, useRef } from 'preact/hooks';
 import { jobSet } from '../../core/job/edits/edits.ts';
+import { ownCostCard } from '../../core/job/job-cost-card.ts';
+import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
+import { materialPrice } from '../../core/job/material-price.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
-import { jobProductionSettings } from '../../core/production/job-production.ts';
-import { materialPrice } from '../../core/production/material-price.ts';
-import { ownCostCard } from '../../core/seams/job-cost-card.ts';
 import { type CostCard, ESTIMATED_COST_CARD } from '../../core/shop/cost-card.ts';
 import { Button } from '../parts/button.tsx';
 import { NumberField } from '../parts/number-field.tsx';

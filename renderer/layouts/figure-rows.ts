@@ -60,6 +60,12 @@ export function figureRows({ unit, currency, printer }: PlanUnits): readonly Fig
     row('Laminate', ({ laminateSquareMeters }) => laminateSquareMeters, area, ['offcutWasteShare']),
     row('Waste', ({ wasteShare }) => wasteShare, shareText, ['offcutWasteShare']),
     row('Installing', ({ installMinutes }) => installMinutes, workText, INSTALL_INPUTS),
+    row(
+      'Matching picture and lettering',
+      ({ matchingMinutes }) => matchingMinutes,
+      workText,
+      MATCHING_INPUTS,
+    ),
     row('In the shop', ({ shopMinutes }) => shopMinutes, workText, SHOP_INPUTS),
     row('Film money', ({ filmMoney }) => filmMoney, money, ['filmPerSquareMeter', 'offcutWasteShare']),
     row('Laminate money', ({ laminateMoney }) => laminateMoney, money, [
@@ -69,6 +75,7 @@ export function figureRows({ unit, currency, printer }: PlanUnits): readonly Fig
     row('Labor money', ({ laborMoney }) => laborMoney, money, [
       'laborPerHour',
       ...INSTALL_INPUTS,
+      ...MATCHING_INPUTS,
       ...SHOP_INPUTS,
     ]),
     row('Money spent', (figures) => figures.money, money, SPENT_INPUTS),
@@ -92,8 +99,6 @@ const INSTALL_INPUTS = [
   'seamMinutesPerMeter.curve',
   'seamMinutesPerMeter.recess',
   'seamMinutesPerMeter.gap',
-  'pictureMinutesPerMeter',
-  'letteringMinutesPerCrossing',
   'siteTrimMinutesPerMeter',
   'panelInstallMinutes',
   'panelInstallMinutesPerMeter',
@@ -106,6 +111,11 @@ const INSTALL_INPUTS = [
   'crossingMinutesPerMeter.rivet-row',
 ] as const satisfies readonly CardPath[];
 
+const MATCHING_INPUTS = [
+  'pictureMinutesPerMeter',
+  'letteringMinutesPerCrossing',
+] as const satisfies readonly CardPath[];
+
 const SHOP_INPUTS = [
   'shopTrimMinutesPerEdge',
   'shopTrimMinutesPerMeter',
@@ -116,7 +126,8 @@ const SHOP_INPUTS = [
 /** Rows in which no plan has anything, such as recesses on a box body, only take room. */
 export const rowsToShow = (rows: readonly FigureRow[], plans: readonly PlanFigures[]): FigureRow[] =>
   rows.filter(
-    ({ name, value }) => !/curve|recess|Laminate/.test(name) || plans.some((figures) => value(figures) > 0),
+    ({ name, value }) =>
+      !/curve|recess|Laminate|Matching/.test(name) || plans.some((figures) => value(figures) > 0),
   );
 
 /** Whether a plan is the best of the row, where the plans differ to the eye. Less is better in every row. */

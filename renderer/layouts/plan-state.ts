@@ -1,13 +1,13 @@
 /** The plans that were proposed, side by side with what they were asked for; kept while the job is open. */
 import { computed, effect, signal } from '@preact/signals';
 import { itemAdd } from '../../core/job/edits/edits.ts';
+import { jobCostCard } from '../../core/job/job-cost-card.ts';
 import { regionJoints, regionsPlaced } from '../../core/job/region.ts';
 import type { Job, Region, Side } from '../../core/job/schema.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { rectArea, rectIntersection } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
-import { jobCostCard } from '../../core/seams/job-cost-card.ts';
 import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { planTaken } from '../../core/seams/plan-taken.ts';

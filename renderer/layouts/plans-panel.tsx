@@ -1,9 +1,9 @@
 /** Over the bench: the plans of the side in hand, compared, explained, taken. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { jobProductionSettings } from '../../core/production/job-production.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
 import { sideInHand } from '../bench/bench-state.ts';

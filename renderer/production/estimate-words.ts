@@ -45,5 +45,6 @@ export const estimateList = (estimates: JobEstimates): readonly Estimate[] =>
     estimates.laminationTime,
     estimates.trimTime,
     estimates.packTime,
+    estimates.installTime,
     estimates.cost,
   ].filter((estimate) => estimate !== undefined);

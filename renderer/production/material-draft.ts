@@ -36,7 +36,7 @@ export const MATERIAL_FIELDS: readonly MaterialFieldKind[] = [
   { key: 'name', label: 'Name', is: 'text' },
   { key: 'finish', label: 'Finish', is: 'text' },
   { key: 'adhesive', label: 'Adhesive', is: 'text' },
-  { key: 'lotNumber', label: 'Batch', is: 'text' },
+  { key: 'lotNumber', label: 'Lot number', is: 'text' },
   { key: 'thicknessUm', label: 'Thickness, µm', is: 'number' },
   { key: 'serviceYears', label: 'Service life, years', is: 'number' },
   {

@@ -104,7 +104,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
             { value: '', label: item ? 'the job’s own' : 'none chosen' },
             ...onShelf.map(({ id, name, lotNumber }) => ({
               value: id,
-              label: lotNumber === '' ? name : `${name}, batch ${lotNumber}`,
+              label: lotNumber === '' ? name : `${name}, lot number ${lotNumber}`,
             })),
           ]}
           onChange={(id) => {

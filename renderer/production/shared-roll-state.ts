@@ -153,7 +153,7 @@ async function nest(places?: readonly RollPlacement[]): Promise<boolean> {
     locked: [...locked.value],
     ...(places && { places: [...places] }),
   };
-  const answer = await runTimed(sharedWork.run('rolls:share', request, 'Laying panels on rolls'));
+  const answer = await runTimed(sharedWork.run('rolls:share', request, 'Nesting panels on rolls'));
   if (mine !== latest) return false;
   isLaying.value = false;
   if (answer.ok) shared.value = answer.value;

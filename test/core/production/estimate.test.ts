@@ -28,6 +28,26 @@ const BASIS: EstimateBasis = {
   ],
   filmPrice: { perM2: 9.4, from: 'shelf' },
   laminate: { widthMm: 1540, price: { perM2: 7.1, from: 'card' } },
+  install: [
+    {
+      minutes: 95,
+      matchingMinutes: 7,
+      panelCount: 2,
+      longestFilm: 3400,
+      people: 2,
+      seamMeters: 1.3,
+      squareMeters: 4,
+    },
+    {
+      minutes: 40,
+      matchingMinutes: 0,
+      panelCount: 1,
+      longestFilm: 1200,
+      people: 1,
+      seamMeters: 0,
+      squareMeters: 1.1,
+    },
+  ],
 };
 
 // Every expected value is worked out here by hand from the shop's own figures.
@@ -50,7 +70,7 @@ describe('estimates', () => {
     expect(unmeasured.cost.inputs.map((input) => input.name)).toEqual([
       'Film (shelf price)',
       'Laminate (cost card)',
-      'Labor',
+      'Labor in the shop',
     ]);
   });
 
@@ -60,6 +80,9 @@ describe('estimates', () => {
     expect(estimates.laminationTime?.value).toBeCloseTo(2 * 15 + (60 * laminateM) / 90, 9);
     expect(estimates.trimTime.value).toBe(18);
     expect(estimates.packTime.value).toBe(7.5);
+    expect(estimates.installTime!.value).toBe(135);
+    expect(estimates.installTime!.inputs.map(({ value }) => value)).toEqual([3, 3.4, 2, 1.3, 5.1]);
+    expect(jobEstimates({ ...BASIS, install: undefined }, SHOP).installTime).toBeUndefined();
   });
 
   it('PR11 the cost is the sum of its parts, each named', () => {
@@ -72,7 +95,7 @@ describe('estimates', () => {
       ['Film (shelf price)', 'EUR'],
       ['Laminate (cost card)', 'EUR'],
       ['Ink', 'EUR'],
-      ['Labor', 'EUR'],
+      ['Labor in the shop', 'EUR'],
     ]);
     expect(estimates.cost.value).toBeCloseTo(
       filmM2 * 9.4 + laminateM * 1.54 * 7.1 + (estimates.ink!.value / 1000) * 130 + (minutes / 60) * 41,
@@ -82,7 +105,7 @@ describe('estimates', () => {
 
   it('PR12 every figure says that it is an estimate, and from what', () => {
     const all = Object.values(estimates).filter((value) => typeof value === 'object');
-    expect(all).toHaveLength(9);
+    expect(all).toHaveLength(10);
     for (const figure of all) {
       expect(figure.isEstimate).toBe(true);
       expect(figure.inputs.length).toBeGreaterThan(1);

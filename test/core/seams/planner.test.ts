@@ -119,7 +119,10 @@ describe('proposed plans', () => {
       expect(figures.filmMoney).toBeCloseTo(figures.filmSquareMeters * 14, 9);
       expect(figures.laminateMoney).toBeCloseTo(figures.laminateSquareMeters * 9, 9);
       // 45 an hour.
-      expect(figures.laborMoney).toBeCloseTo((figures.installMinutes + figures.shopMinutes) * 0.75, 9);
+      expect(figures.laborMoney).toBeCloseTo(
+        (figures.installMinutes + figures.matchingMinutes + figures.shopMinutes) * 0.75,
+        9,
+      );
       expect(figures.money).toBeCloseTo(figures.filmMoney + figures.laminateMoney + figures.laborMoney, 9);
       expect(figures.visibleWorth).toBeCloseTo(
         reasons.reduce((sum, { money }) => sum + money.openView, 0),

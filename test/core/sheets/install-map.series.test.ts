@@ -234,7 +234,7 @@ describe('install map', () => {
     const words = lines.map(({ text }) => text).join(' ');
     // Printed 26 with 4 to trim: 22 stay. The gap carries 15 of the body.
     expect(words).toContain(
-      'LH-04, over 3, 2 Set the bottom edge on S5: 1130 from the top edge, 10 below Belt line (L1). Check 1170 from the bottom edge. Trim the bottom edge on S5, over cutting tape. 22 stays covered. Wrap 15 of the left edge into the gap at S2. Bleed: 40 at the top, 55 at the right.',
+      'LH-04, over 3, 2 · 3 people Set the bottom edge on S5: 1130 from the top edge, 10 below Belt line (L1). Check 1170 from the bottom edge. Trim the bottom edge on S5, over cutting tape. 22 stays covered. Wrap 15 of the left edge into the gap at S2. Bleed: 40 at the top, 55 at the right.',
     );
     expect(words).toContain(
       'LH-05 Wrap 20 of the right edge into the gap at S2. Leave 15 past S1 at the left: 6 covers it.',

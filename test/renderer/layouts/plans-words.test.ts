@@ -58,6 +58,7 @@ const figures = (over: Partial<PlanFigures>): PlanFigures => ({
   laminateSquareMeters: 21.3,
   wasteShare: 0.1,
   installMinutes: 204,
+  matchingMinutes: 21,
   shopMinutes: 60,
   filmMoney: 298,
   laminateMoney: 192,
@@ -85,6 +86,7 @@ describe('the table of figures', () => {
       Film: '21.3 m²',
       Waste: '10 %',
       Installing: '3.4 h',
+      'Matching picture and lettering': '21 min',
       'In the shop': '60 min',
       'Money spent': '757 EUR',
       'Worth that open seams take': '93 EUR',
@@ -268,7 +270,7 @@ describe('why a seam lies there', () => {
       'Lowest cost, least film',
     );
     expect(offerName({ id: 'lowest-cost', aims: PLAN_AIMS })).toBe('Lowest cost, and best in all else');
-    expect(offerName({ id: 'drops', aims: [] })).toBe('Drops, the habit');
+    expect(offerName({ id: 'drops', aims: [] })).toBe('Equal vertical panels');
   });
 });
 

@@ -174,6 +174,7 @@ describe('estimates in words', () => {
       rolls: [{ widthMm: 1524, usedLengthMm: 3000, printedLengthMm: 2600, panelAreaMm2: 4_100_000 }],
       filmPrice: { perM2: 12, from: 'shelf' },
       laminate: undefined,
+      install: undefined,
     },
     DEFAULT_SHOP_FIGURES,
   );

@@ -1,7 +1,7 @@
-import type { Job } from '../job/schema.ts';
-import { jobProductionSettings } from '../production/job-production.ts';
-import { materialPrice } from '../production/material-price.ts';
 import { type CostCard, ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
+import { jobProductionSettings } from './job-production-settings.ts';
+import { materialPrice } from './material-price.ts';
+import type { Job } from './schema.ts';
 
 /**
  * The card that a job's plans are counted with: film and laminate cost what the items from the shelf cost, so that a

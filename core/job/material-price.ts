@@ -1,6 +1,6 @@
-import type { Job } from '../job/schema.ts';
 import { type CostCard, ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
 import type { ShelfItem } from '../shop/shelf.ts';
+import type { Job } from './schema.ts';
 
 /** Whose figure a price is: of the shelf item that the job is printed on, of the shop's cost card, or a built-in guess. */
 export type PriceSource = 'shelf' | 'card' | 'estimate';

@@ -1,0 +1,117 @@
+/**
+ * What installing takes: the one rule by which the planner compares layouts and production estimates the layout that a
+ * job has. Seams by their ground, panels by their length and the people that they take, the surface by its area.
+ */
+import { regionPanels } from '../job/region.ts';
+import type { Job, Region, Side } from '../job/schema.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { type Rect, rectIntersection, rectsUnionArea } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { panelHandlingMinutes, panelPeople } from '../shop/cost-card.ts';
+import { busyMeters } from './picture-energy.ts';
+import { planSideFromJob } from './plan-from-job.ts';
+import type { PlanSide } from './plan-side.ts';
+import {
+  frameFilm,
+  isFrameOpen,
+  type PlannedPanel,
+  type PlannedSeam,
+  type PlanTree,
+  sideFrame,
+  treeParts,
+} from './plan-tree.ts';
+import { crossingMinutes, type SeamCost, type SeamParts, seamCost, seamParts } from './seam-parts.ts';
+
+export interface SeamFigures {
+  readonly seam: PlannedSeam;
+  readonly parts: SeamParts;
+  readonly cost: SeamCost;
+}
+
+export function seamFigures(side: PlanSide, seam: PlannedSeam): SeamFigures {
+  const { place, joint } = seam;
+  const busy = side.energy ? busyMeters(side.energy, place, joint.first, joint.second) : 0;
+  const parts = { ...seamParts(side, place), busy };
+  return { seam, parts, cost: seamCost(side, joint, parts) };
+}
+
+export interface SideInstall {
+  /** Of all people together, but for `matchingMinutes`. */
+  readonly minutes: number;
+  /** Matching picture and lettering across seams: known only where the artwork has been looked at. */
+  readonly matchingMinutes: number;
+  readonly panelCount: number;
+  /** Of its panels, border included. */
+  readonly longestFilm: Mm;
+  /** How many people its largest panel takes. */
+  readonly people: number;
+  readonly seamMeters: number;
+  readonly squareMeters: number;
+}
+
+/** Of a side in these panels, those in no-film areas aside, and with these seams. */
+export function sideInstall(
+  side: PlanSide,
+  panels: readonly PlannedPanel[],
+  seams: readonly SeamFigures[],
+): SideInstall {
+  const { card } = side;
+  const films = panels.map(({ frame }) => frameFilm(frame));
+  const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
+  const longestFilm = Math.max(0, ...films.flatMap(({ width, height }) => [width, height]));
+  const squareMeters = coveredSquareMeters(side);
+  return {
+    minutes:
+      sum(seams.map(({ cost }) => cost.installMinutes - cost.matchingMinutes)) +
+      sum(films.map(({ width, height }) => panelHandlingMinutes(card, width, height))) +
+      crossingMinutes(side) +
+      squareMeters * card.installMinutesPerSquareMeter,
+    matchingMinutes: sum(seams.map(({ cost }) => cost.matchingMinutes)),
+    panelCount: films.length,
+    longestFilm,
+    people: panelPeople(card, longestFilm),
+    seamMeters: sum(seams.map(({ parts: { ground } }) => ground.flat + ground.curve + ground.recess)),
+    squareMeters,
+  };
+}
+
+/** The side's surface without its no-film areas. */
+function coveredSquareMeters(side: PlanSide): number {
+  const outline: Rect<'finished'> = { x: 0, y: 0, width: side.width, height: side.height };
+  const open = side.noFilmAreas.flatMap(({ rect }) => rectIntersection(rect, outline) ?? []);
+  return (side.width * side.height - rectsUnionArea(open)) / 1e6;
+}
+
+/** Of a side of a job as it is laid out now. */
+export function installOfSide(job: Job, side: Side): SideInstall {
+  const planSide = planSideFromJob(job, side);
+  const { panels, seams } = treeParts(treeFromLayout(side.layout), sideFrame(planSide));
+  return sideInstall(
+    planSide,
+    panels.filter(({ frame }) => !isFrameOpen(planSide, frame)),
+    seams.map((seam) => seamFigures(planSide, seam)),
+  );
+}
+
+/** Of each of these sides; undefined where some of their panels are missing, as for a reprint, of which no rule is known. */
+export function jobInstall(job: Job, layouts: readonly SideLayout[]): SideInstall[] | undefined {
+  const isWhole = ({ side, panels, droppedPanelIds }: SideLayout) =>
+    panels.length + droppedPanelIds.length === regionPanels(side.layout).length;
+  return layouts.every(isWhole) ? layouts.map(({ side }) => installOfSide(job, side)) : undefined;
+}
+
+const treeFromLayout = (region: Region): PlanTree =>
+  region.kind === 'panel'
+    ? { kind: 'panel' }
+    : {
+        kind: 'split',
+        axis: region.seams,
+        joints: region.joints.map(({ kind, atMm, firstMm, secondMm, top }) => ({
+          kind,
+          at: atMm,
+          first: firstMm,
+          second: secondMm,
+          top,
+        })),
+        parts: region.parts.map(treeFromLayout),
+      };
