@@ -28,7 +28,7 @@ function remarksOf(page: ArtworkPage): Finding[] {
       'page-blank',
       'stop',
       `Page ${page.number} of the artwork paints nothing.`,
-      'Choose the page that shows the side, or export the artwork again.',
+      'Select the page that shows the side, or export the artwork again.',
     );
   }
   if (facts.annotations > 0) {
@@ -45,7 +45,7 @@ function remarksOf(page: ArtworkPage): Finding[] {
       'artwork-repaired',
       'warn',
       'The structure of the artwork file is damaged; it was read by searching for its parts.',
-      'Compare the panels with the proof, or ask for a new export.',
+      'Compare the panels with the customer proof, or ask for a new export.',
     );
   }
   if (facts.isCutOff) {
@@ -53,7 +53,7 @@ function remarksOf(page: ArtworkPage): Finding[] {
       'page-content-cut-off',
       'warn',
       `The drawing on page ${page.number} ends before its data do, or does not match their checksum: part of it may be missing.`,
-      'Compare the page with the customer’s proof, or ask for the file again.',
+      'Compare the page with the customer proof, or ask for the file again.',
     );
   }
   if (facts.isUnbalanced) {
@@ -61,7 +61,7 @@ function remarksOf(page: ArtworkPage): Finding[] {
       'page-unbalanced',
       'warn',
       `Page ${page.number} saves and restores its graphics state unevenly, as after damage or a faulty export; the panels put this right as readers do.`,
-      'Compare the page with the customer’s proof: what was drawn after the fault may look otherwise in other programs.',
+      'Compare the page with the customer proof: what was drawn after the fault may look otherwise in other programs.',
     );
   }
   if (facts.pdfxClaim === PDFX4_CLAIM) {

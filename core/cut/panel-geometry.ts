@@ -56,7 +56,7 @@ function tooLarge(film: FilmSize, size: OutputSize, longestPt: number): ArtworkP
   return artworkProblem(
     'cut-page-too-large',
     `The panel's film is ${Math.round(film.filmWidthMm)} × ${Math.round(film.filmHeightMm)} mm; ${asked} it is longer than the ${Math.round(MAX_PAGE_MM)} mm (14,400 units) that a PDF page can safely be.`,
-    `Choose a reduction of 1:${factor} or more, or UserUnit if your RIP supports it.`,
+    `Select a reduction of 1:${factor} or more, or UserUnit if your RIP supports it.`,
   );
 }
 
@@ -64,7 +64,7 @@ function tooSmall(film: FilmSize): ArtworkProblem {
   return artworkProblem(
     'cut-page-too-small',
     `The panel's film is ${film.filmWidthMm.toFixed(1)} × ${film.filmHeightMm.toFixed(1)} mm, which as a PDF page is smaller than 3 units (about 1 mm).`,
-    'Choose a smaller reduction, or join the panel with its neighbor.',
+    'Select a smaller reduction, or join the panel with its neighbor.',
   );
 }
 

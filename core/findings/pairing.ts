@@ -87,7 +87,7 @@ const noLaminate = (): Finding =>
     'pair-no-laminate',
     'warn',
     'The print has no laminate: rubbing, washing and sunlight reach the ink.',
-    'Choose a laminate, unless the order is for an unlaminated print.',
+    'Select a laminate, unless the order is for an unlaminated print.',
   );
 
 function kindFindings(film: NamedMaterial, laminate: NamedMaterial): Finding[] {
@@ -98,7 +98,7 @@ function kindFindings(film: NamedMaterial, laminate: NamedMaterial): Finding[] {
         'pair-calendered-on-cast',
         'stop',
         `${laminate.name} is ${FILM_KIND_NAMES[laminate.kind]}, ${film.name} is cast: the laminate shrinks and lifts the edges.`,
-        'Choose a cast laminate.',
+        'Select a cast laminate.',
       ),
     );
   }
@@ -108,7 +108,7 @@ function kindFindings(film: NamedMaterial, laminate: NamedMaterial): Finding[] {
         'pair-cast-on-calendered',
         'warn',
         `${laminate.name} is cast, ${film.name} is ${FILM_KIND_NAMES[film.kind]}: the pair lasts no longer than the film.`,
-        'Choose a calendered laminate, or a cast film if the job needs one.',
+        'Select a calendered laminate, or a cast film if the job needs one.',
       ),
     );
   }
@@ -118,7 +118,7 @@ function kindFindings(film: NamedMaterial, laminate: NamedMaterial): Finding[] {
         'pair-monomeric-on-polymeric',
         'warn',
         `${laminate.name} is monomeric, ${film.name} is polymeric: the laminate shrinks sooner than the film.`,
-        'Choose a polymeric laminate.',
+        'Select a polymeric laminate.',
       ),
     );
   }
@@ -133,7 +133,7 @@ function laminateFindings(film: ShelfFilm, laminate: ShelfLaminate, unit: 'mm' |
         'pair-adhesive',
         'warn',
         `${film.name} has ${film.adhesive} adhesive, ${laminate.name} has ${laminate.adhesive}.`,
-        'Choose a laminate with the same type of adhesive.',
+        'Select a laminate with the same type of adhesive.',
       ),
     );
   }
@@ -143,7 +143,7 @@ function laminateFindings(film: ShelfFilm, laminate: ShelfLaminate, unit: 'mm' |
         'pair-laminate-narrow',
         'stop',
         `${laminate.name} is ${lengthText(laminate.widthMm, unit)} wide, ${film.name} is ${lengthText(film.widthMm, unit)}: an edge stays uncovered.`,
-        'Choose a laminate at least as wide as the film.',
+        'Select a laminate at least as wide as the film.',
       ),
     );
   }
@@ -161,7 +161,7 @@ function formingFindings({ film, laminate, hasDifficultGround, stretchPercent }:
         `Recesses and compound curves need cast film with cast laminate; calendered here: ${calendered
           .map((material) => material!.name)
           .join(', ')}.`,
-        'Choose a cast pair, or keep film off these areas.',
+        'Select a cast pair, or keep film off these areas.',
       ),
     );
   }
@@ -171,7 +171,7 @@ function formingFindings({ film, laminate, hasDifficultGround, stretchPercent }:
         'pair-stretch',
         'stop',
         `The job makes film ${stretchPercent} % longer than unstretched; ${film.name} may become ${film.stretchLimitPercent} % longer.`,
-        'Put a relief seam there, or choose a film that stretches further.',
+        'Put a relief seam there, or select a film that stretches further.',
       ),
     );
   }
@@ -188,7 +188,7 @@ function promiseFindings({ film, laminate, promisedYears, orderedFinish }: Pairi
           'pair-service-life',
           'stop',
           `${yearsText(promisedYears)} were promised; ${material.name} is made for ${yearsText(material.serviceYears)}.`,
-          'Choose a material with a longer life, or promise less.',
+          'Select a material with a longer life, or promise less.',
           material.use,
         ),
       );
@@ -202,7 +202,7 @@ function promiseFindings({ film, laminate, promisedYears, orderedFinish }: Pairi
         'pair-finish',
         'warn',
         `Ordered finish: ${orderedFinish.trim()}; ${outermost.name} is ${outermost.finish.trim() || 'of no stated finish'}.`,
-        'Choose a material with the finish as ordered, or ask the customer.',
+        'Select a material with the finish as ordered, or ask the customer.',
       ),
     );
   }

@@ -50,8 +50,8 @@ function layoutSizeProblem(job: Job): Problem<InvariantCode> | undefined {
     if (isDeeperThan(side.layout, MAX_LAYOUT_DEPTH)) {
       return {
         code: 'layout-too-deep',
-        message: `The layout of side ${side.code} (sides[${index}].layout) nests more than ${MAX_LAYOUT_DEPTH} runs.`,
-        remedy: 'Lay the side out with fewer runs inside each other.',
+        message: `The layout of side ${side.code} (sides[${index}].layout) nests more than ${MAX_LAYOUT_DEPTH} splits.`,
+        remedy: 'Lay out the side with fewer splits inside each other.',
       };
     }
   }
@@ -83,7 +83,7 @@ function idProblem(job: Job): Problem<InvariantCode> | undefined {
     return {
       code: 'id-twice',
       message: `The id “${id}” is used twice, at ${before} and at ${place}.`,
-      remedy: 'Give every side, panel, seam, line, area and opening an id of its own.',
+      remedy: 'Give every side, panel, seam, line and area an id of its own.',
     };
   });
 }
@@ -175,8 +175,8 @@ function regionProblem(
   if (region.parts.length !== region.joints.length + 1) {
     return {
       code: 'parts-unlike-joints',
-      message: `The run at ${path} has ${region.joints.length} joints and ${region.parts.length} parts.`,
-      remedy: 'A run has one part more than joints.',
+      message: `The split at ${path} has ${region.joints.length} joints and ${region.parts.length} parts.`,
+      remedy: 'A split has one part more than it has joints.',
     };
   }
   const rects = splitPartRects(region, rect);
@@ -199,7 +199,7 @@ function jointsProblem(
       return {
         code: 'seam-order',
         message: `The seam at ${shown(joint.atMm)} mm (${place}) does not lie beyond the seam before it at ${shown(before.atMm)} mm.`,
-        remedy: 'List the joints of a run in order of position, each at a place of its own.',
+        remedy: 'List the joints of a split in order of position, each at a place of its own.',
       };
     }
     const isInside =
@@ -219,8 +219,8 @@ function buttProblem(joint: Joint, path: string): Problem<InvariantCode> | undef
   if (joint.kind !== 'butt' || (joint.firstMm === 0 && joint.secondMm === 0)) return undefined;
   return {
     code: 'butt-with-overlap',
-    message: `The butt joint at ${shown(joint.atMm)} mm (${path}) has an overlap of ${shown(joint.firstMm + joint.secondMm)} mm.`,
-    remedy: 'Set firstMm and secondMm to 0, or make the joint a lap.',
+    message: `The butt seam at ${shown(joint.atMm)} mm (${path}) has an overlap of ${shown(joint.firstMm + joint.secondMm)} mm.`,
+    remedy: 'Set firstMm and secondMm to 0, or make it an overlap seam.',
   };
 }
 

@@ -27,14 +27,14 @@ export function jobFromJson(given: unknown): Result<Job, Problem<JobProblemCode>
     return resultProblem({
       code: 'job-other-format',
       message: 'This is not a job file: the field “format” does not say “panelwright-job”.',
-      remedy: 'Choose a job file that this program wrote, or start from an example job.',
+      remedy: 'Select a job file that this program wrote, or start from an example job.',
     });
   }
   if (isDeeperThan(document, MAX_DOCUMENT_DEPTH)) {
     return resultProblem({
       code: 'job-nested-too-deep',
       message: `The job file nests values more than ${MAX_DOCUMENT_DEPTH} deep.`,
-      remedy: 'Lay the side out with fewer splits inside each other.',
+      remedy: 'Lay out the side with fewer splits inside each other.',
     });
   }
   const migrated = documentMigrated(document);

@@ -240,5 +240,5 @@ const tooCoarse: Problem = {
 const tooLarge = (bytes: number): Problem => ({
   code: 'reduced-too-large',
   message: `Pictures that cannot be made smaller, and drawings, weigh ${Math.round(bytes / 1e6)} MB.`,
-  remedy: 'Judge the artwork in a viewer, or save its largest pictures anew as Flate or JPEG.',
+  remedy: 'Judge the artwork in a viewer, or save its largest pictures again as Flate or JPEG.',
 });

@@ -29,7 +29,7 @@ export const noRolls = (): Finding =>
     'roll-none',
     'stop',
     {},
-    'There is no roll to lay the panels on.',
+    'There is no roll to nest the panels on.',
     'Add a roll of the film of this job.',
   );
 
@@ -89,7 +89,7 @@ export const lockedRollMissing = (item: PackItem): Finding =>
     'roll-locked-roll-missing',
     'warn',
     at(item),
-    `${item.label} is locked to a roll that is not on the shelf, so it was laid anew.`,
+    `${item.label} is locked to a roll that is not on the shelf, so it was nested again.`,
     'Lock it again at its new place, or put the roll back on the list.',
   );
 
@@ -99,7 +99,7 @@ export const panelWithoutPlace = (item: PackItem): Finding =>
     'stop',
     at(item),
     `${item.label} lies on no roll.`,
-    'Lay it on a roll, or plan again.',
+    'Put it on a roll, or re-nest.',
   );
 
 export const placeUnknown = (
@@ -112,9 +112,9 @@ export const placeUnknown = (
     'stop',
     { panelId, rollId },
     what === 'second place'
-      ? `Panel ${panelId} has two places in the plan.`
-      : `The plan lays panel ${panelId} on roll ${rollId}, but there is no such ${what}.`,
-    'Take the place out of the plan, or plan again.',
+      ? `Panel ${panelId} has two places in the nesting.`
+      : `The nesting puts panel ${panelId} on roll ${rollId}, but there is no such ${what}.`,
+    'Remove the place from the nesting, or re-nest.',
   );
 
 export const panelTurned = (item: PackItem, roll: RollStock): Finding =>
@@ -179,8 +179,8 @@ export const panelsTooClose = (
     'roll-gap',
     'warn',
     at(item, roll, other.panelId),
-    `${item.label} lies ${lengthText(apart, rules.unit)} from ${other.label}; the gap for the knife is ${lengthOf(rules.gapMm, rules)}.`,
-    'Move them apart, or set a smaller gap.',
+    `${item.label} lies ${lengthText(apart, rules.unit)} from ${other.label}; the space for the knife is ${lengthOf(rules.gapMm, rules)}.`,
+    'Move them apart, or set a smaller space.',
   );
 
 export const bandNotCuttable = (item: PackItem, other: PackItem, roll: RollStock): Finding =>

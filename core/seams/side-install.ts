@@ -83,7 +83,7 @@ function coveredSquareMeters(side: PlanSide): number {
 }
 
 /** Of a side of a job as it is laid out now. */
-export function installOfSide(job: Job, side: Side): SideInstall {
+function installOfSide(job: Job, side: Side): SideInstall {
   const planSide = planSideFromJob(job, side);
   const { panels, seams } = treeParts(treeFromLayout(side.layout), sideFrame(planSide));
   return sideInstall(

@@ -7,7 +7,7 @@ const CUT_AGAIN = 'Cut the panel again, and do not print this file.';
 
 /** What to do is the same for all faults of a kind. */
 const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
-  'panel-missing': 'Cut the job again; production must not start with a panel short.',
+  'panel-missing': 'Cut the job again; production must not start with a panel missing.',
   'panel-unlisted': 'Move the file away before it is printed by mistake, or cut the job again.',
   'panels-swapped': 'Cut both panels again, and do not print these files.',
   'panel-shifted': CUT_AGAIN,
@@ -28,9 +28,9 @@ const REMEDIES: Readonly<Record<VerificationFaultCode, string>> = {
   'claim-broken': CUT_AGAIN,
   'file-damaged': CUT_AGAIN,
   'file-changed':
-    'Find out who changed it, or cut the job again; print only files that the manifest vouches for.',
+    'Find out who changed it, or cut the job again; print only files that the manifest lists as they are.',
   'artwork-changed':
-    'Import the artwork again and cut the job from it, or verify against the artwork of the run.',
+    'Import the artwork again and cut the job from it, or verify against the artwork of the output.',
   'not-drawable': 'Check this panel by eye against the artwork before it is printed.',
 };
 

@@ -34,7 +34,7 @@ export const beginCommand =
       return resultProblem({
         code: 'file-exists',
         message: `${path} exists already.`,
-        remedy: `Choose another name, or give that job another artwork with: panelwright import ${options.artwork} --job ${path}`,
+        remedy: `Select another name, or give that job another artwork with: panelwright import ${options.artwork} --job ${path}`,
       });
     }
     const given = {
@@ -64,7 +64,7 @@ export const beginCommand =
       terminal.printResult({ job: saved.value }, [
         `${path} holds job ${printable(job.number)} on ${printable(reference.fileName)}, drawn at 1:${options.scale}; both are in the archive.`,
         ...sideLines(job),
-        'Write the seams into the job file, or let a plan propose them: panelwright plan --help',
+        'Write the seams into the job file, or have panel layouts suggested: panelwright suggest --help',
       ]);
       return resultOk('done');
     });

@@ -167,7 +167,7 @@ function chosenPanels(job: Job, labels: readonly string[] | undefined): Result<s
     return resultProblem({
       code: 'panel-label-unknown',
       message: `The job has no panel ${unknown}.`,
-      remedy: `Choose from: ${[...byLabel.keys()].join(', ')}.`,
+      remedy: `Select from: ${[...byLabel.keys()].join(', ')}.`,
     });
   }
   return resultOk(labels.map((label) => byLabel.get(label)!));

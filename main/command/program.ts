@@ -204,18 +204,18 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   withArtwork(
     add(
       'suggest',
-      'suggest where the seams of a side could go, with what each plan costs',
+      'suggest where the seams of a side could go, with what each panel layout costs',
       async () => (await suggestCommands()).suggestCommand,
     )
       .argument('<job>', 'job file')
       .requiredOption('--side <code>', 'code of the side, such as LH')
       .option('--one-way', 'seams of one direction right across, no sections of both directions', false)
       .option('--roll <mm>', 'true width of another roll at hand; may be given again', rollWidths, [])
-      .option('--take <plan>', 'put this plan into the job file'),
+      .option('--take <plan>', 'put this panel layout into the job file'),
   );
   add(
     'rolls',
-    'lay the panels of one job or several on the rolls of one film',
+    'nest the panels of one job or several on the rolls of one film',
     async () => (await rollsCommands()).rollsCommand,
   )
     .argument('<jobs...>', 'job files that print on the same film')
@@ -228,7 +228,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   );
   add(
     'import-job',
-    'take a job that was exported as one file into the archive',
+    'import a job that was exported as one file',
     async () => (await importJobCommands()).importJobCommand,
   )
     .argument('<bundle>', '.pwjob file')
@@ -254,7 +254,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
   withPassword(
     add(
       'reprint',
-      'write chosen panels of a past output again',
+      'write selected panels of a past output again',
       async () => (await historyCommands()).reprintCommand,
     )
       .argument('<output>', 'number of the output, see history', count)
@@ -357,7 +357,7 @@ function sheetList(text: string): SheetKind[] {
     .filter((name) => name !== '')
     .map((name) => {
       const kind = SHEET_KINDS.find((known) => known === name);
-      if (!kind) throw new InvalidArgumentError(`Choose from ${SHEET_KINDS.join(', ')}, or none.`);
+      if (!kind) throw new InvalidArgumentError(`Select from ${SHEET_KINDS.join(', ')}, or none.`);
       return kind;
     });
 }

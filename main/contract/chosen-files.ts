@@ -49,6 +49,6 @@ export class ChosenFiles {
 
 const tokenUnknown: Problem = {
   code: 'token-unknown',
-  message: 'The chosen file or folder is no longer known to the program.',
-  remedy: 'Choose it again.',
+  message: 'The selected file or folder is no longer known to the program.',
+  remedy: 'Select it again.',
 };

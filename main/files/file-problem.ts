@@ -30,7 +30,7 @@ export function fileProblem(error: unknown, place: string): FileProblem | undefi
       return {
         code: 'file-not-readable',
         message: `${path} is a folder, not a file.`,
-        remedy: 'Choose a file in it.',
+        remedy: 'Select a file in it.',
       };
     case 'EACCES':
     case 'EPERM':
@@ -40,7 +40,7 @@ export function fileProblem(error: unknown, place: string): FileProblem | undefi
       return {
         code: 'folder-not-writable',
         message: `${path} cannot be read or written (${code}).`,
-        remedy: 'Choose another folder, or ask for access to this one.',
+        remedy: 'Select another folder, or ask for access to this one.',
       };
     case 'ENOSPC':
     case 'EDQUOT':
@@ -48,7 +48,7 @@ export function fileProblem(error: unknown, place: string): FileProblem | undefi
       return {
         code: 'disk-full',
         message: `The disk that holds ${path} is full.`,
-        remedy: 'Free some space or choose another disk, then try again. Nothing half-written was left.',
+        remedy: 'Free some space or select another disk, then try again. Nothing half-written was left.',
       };
     case 'FILE_CHANGED':
       return {
@@ -60,7 +60,7 @@ export function fileProblem(error: unknown, place: string): FileProblem | undefi
       return {
         code: 'folder-not-writable',
         message: `The name ${shortened(path)} is longer than this disk takes.`,
-        remedy: 'Choose a shorter name.',
+        remedy: 'Select a shorter name.',
       };
     case 'EMFILE':
     case 'ENFILE':
@@ -81,7 +81,7 @@ export function fileProblem(error: unknown, place: string): FileProblem | undefi
       return {
         code: 'file-not-readable',
         message: `The disk reported an error at ${path}.`,
-        remedy: 'Check the disk, or choose another one.',
+        remedy: 'Check the disk, or select another one.',
       };
     default:
       return undefined;

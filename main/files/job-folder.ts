@@ -108,5 +108,5 @@ async function namesIn(folder: string): Promise<string[]> {
 const ofAnotherJob = (folder: string, { number, name }: { number: string; name: string }): FileProblem => ({
   code: 'folder-in-use',
   message: `${folder} holds outputs of another job with the number ${number}, “${name}”.`,
-  remedy: 'Choose another folder, or give one of the two jobs another number. Nothing was written.',
+  remedy: 'Select another folder, or give one of the two jobs another number. Nothing was written.',
 });

@@ -39,5 +39,5 @@ async function isOwnDocument(path: string): Promise<boolean | undefined> {
 const notOurs = (path: string): FileProblem => ({
   code: 'file-exists',
   message: `${path} is there already, and Panelwright did not write it as it is now.`,
-  remedy: 'Choose another name, or move that file away. Nothing was written.',
+  remedy: 'Select another name, or move that file away. Nothing was written.',
 });

@@ -11,7 +11,7 @@ export function errorSentence(error: unknown): string {
   const said = error instanceof Error ? error.message : String(error);
   const trace = process.env[TRACE_VARIABLE] && error instanceof Error ? `\n${error.stack}` : '';
   const first = said.split('\n', 1)[0]!.slice(0, 300);
-  return `Something went wrong inside Panelwright: ${first}. To report it, run the same again with ${TRACE_VARIABLE}=1.${trace}`;
+  return `Something went wrong inside Panelwright: ${first}. To report it, start the same command with ${TRACE_VARIABLE}=1.${trace}`;
 }
 
 /**
@@ -25,7 +25,7 @@ export function setUpStandardStreams(
   for (const stream of [of.stdout, of.stderr]) {
     stream.on('error', (error: NodeJS.ErrnoException) => {
       if (error.code === 'EPIPE') return;
-      of.stderr.write(`What there is to say could not be written (${error.code ?? error.message}).\n`);
+      of.stderr.write(`The output of the command could not be written (${error.code ?? error.message}).\n`);
       of.exit(failed.files);
     });
   }

@@ -15,7 +15,7 @@ export async function readJobFile(path: string): Promise<Result<Job>> {
       return resultProblem({
         code: 'job-too-large',
         message: `${path} is too large to be a job file.`,
-        remedy: 'Choose a job file, not the artwork.',
+        remedy: 'Select a job file, not the artwork.',
       });
     }
     const job = jobFromJson(await readFile(path, 'utf8'));

@@ -10,7 +10,7 @@ export async function backUpArchive(archive: Archive, to: string, tools: TaskToo
     return resultProblem({
       code: 'file-exists',
       message: `${to} is there already.`,
-      remedy: 'Choose a new name for the backup.',
+      remedy: 'Select a new name for the backup.',
     });
   }
   return await tryFiles(to, () => archive.checks.backUp(to, tools));

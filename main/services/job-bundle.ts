@@ -338,7 +338,7 @@ function problemOrThrow(error: unknown, path: string): Result<never> {
 const notABundle = (path: string): Problem => ({
   code: 'bundle-unreadable',
   message: `${path} is not a job bundle, or it is damaged.`,
-  remedy: 'Choose a .pwjob file, or have the job exported again.',
+  remedy: 'Select a .pwjob file, or have the job exported again.',
 });
 
 const artworkNoPdf = (path: string): Problem => ({

@@ -63,8 +63,8 @@ export async function openJobFile(
   if (job.artwork && job.artwork.sha256 !== reference.sha256) {
     return resultProblem({
       code: 'artwork-changed',
-      message: `${path} is not the artwork that job ${job.number} was planned on: its content has changed since the import.`,
-      remedy: `Put the old file back, or take the new one over with: panelwright import ${path} --job ${jobPath}`,
+      message: `${path} is not the artwork that job ${job.number} was laid out on: its content has changed since the import.`,
+      remedy: `Put the old file back, or use the new one with: panelwright import ${path} --job ${jobPath}`,
     });
   }
   return resultOk({ job: { ...job, artwork: job.artwork ?? reference }, artwork });

@@ -114,7 +114,7 @@ function filesOfPanels({ id, files }: ArchivedOutput, labels: readonly string[])
       return resultProblem({
         code: 'panel-unknown',
         message: `Output ${id} wrote no panel ${label}.`,
-        remedy: `Choose from: ${panels.map(({ panelLabel }) => panelLabel).join(', ')}.`,
+        remedy: `Select from: ${panels.map(({ panelLabel }) => panelLabel).join(', ')}.`,
       });
     }
     chosen.push(file);

@@ -43,7 +43,7 @@ export async function writeOutputStrips(
       isPdfxClaimed: artwork.pages.some(({ facts }) => facts.pdfxClaim === PDFX4_CLAIM),
     },
     staged,
-    { signal, report: (done, total) => report({ what: 'Laying panels on strips', done, total }) },
+    { signal, report: (done, total) => report({ what: 'Nesting panels on strips', done, total }) },
   );
   if (!written.ok) return written;
   const placed = new Set(written.value.flatMap(({ strip }) => strip.panels.map(({ panelId }) => panelId)));
@@ -59,7 +59,7 @@ export async function writeOutputStrips(
     remarks:
       unplaced.length === 0
         ? []
-        : [`On no strip, because the roll plan has no place for them: ${unplaced.join(', ')}.`],
+        : [`On no strip, because the nesting has no place for them: ${unplaced.join(', ')}.`],
   });
 }
 

@@ -107,5 +107,5 @@ async function sideRaster(
 const sideUnknown = (sideId: string): Problem => ({
   code: 'side-unknown',
   message: `The job has no side ${sideId}.`,
-  remedy: 'Choose a side that the job has.',
+  remedy: 'Select a side that the job has.',
 });

@@ -34,7 +34,7 @@ export function sharedPlan(
     const done = Math.floor(share * PROGRESS_STEPS);
     if (done === shown) return;
     shown = done;
-    report({ what: 'Laying panels on rolls', done, total: PROGRESS_STEPS });
+    report({ what: 'Nesting panels on rolls', done, total: PROGRESS_STEPS });
     if (signal.aborted) throw new PlanCalledOff();
   };
   try {
@@ -42,7 +42,7 @@ export function sharedPlan(
       jobs.map((job) => ({ job, layouts: jobLayout(job) })),
       { ...options, look },
     );
-    report({ what: 'Laying panels on rolls', done: PROGRESS_STEPS, total: PROGRESS_STEPS });
+    report({ what: 'Nesting panels on rolls', done: PROGRESS_STEPS, total: PROGRESS_STEPS });
     return shared;
   } catch (error) {
     if (error instanceof PlanCalledOff) return resultProblem(cancelledProblem);

@@ -152,7 +152,7 @@ export const TASKS = {
     { job, measured }: { readonly job: Job; readonly measured?: MeasuredCoverage },
     { report }: TaskTools,
   ): Promise<Result<JobProduction>> {
-    report({ what: 'Planning the rolls', done: 0, total: 1 });
+    report({ what: 'Nesting the rolls', done: 0, total: 1 });
     return resultOk(jobProduction(job, jobLayout(job), measured));
   },
 

@@ -209,6 +209,6 @@ function uncoveredFaults(
 ): VerificationFault[] {
   if (uncoveredMm2 === 0) return [];
   const square = (uncoveredMm2 / 1e6).toFixed(uncoveredMm2 < 1e4 ? 4 : 2);
-  const text = `The ${present.length} panels of ${side.code} leave ${square} m² of the side without film, openings not counted.`;
+  const text = `The ${present.length} panels of ${side.code} leave ${square} m² of the side without film, no-film areas not counted.`;
   return [verificationFault('area-uncovered', { panels: [], sideCode: side.code }, text)];
 }

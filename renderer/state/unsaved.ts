@@ -6,7 +6,7 @@ import { z } from 'zod';
 import { Job } from '../../core/job/schema.ts';
 
 const Unsaved = z.object({ job: Job, baseRevision: z.number() });
-export type Unsaved = z.infer<typeof Unsaved>;
+type Unsaved = z.infer<typeof Unsaved>;
 
 const PREFIX = 'panelwright-unsaved-';
 

@@ -91,7 +91,7 @@ describeInBrowser('plans on the bench', () => {
     await openPlansOn(page);
     const [cheapest, habit] = [
       await figuresOf(page, /^Lowest cost/),
-      await figuresOf(page, /^Drops, the habit/),
+      await figuresOf(page, /^Equal vertical panels/),
     ];
     expect(Object.keys(cheapest)).toEqual(
       expect.arrayContaining(['Panels', 'Seams on flat', 'Lettering crossed', 'Shop trims', 'Waste', 'Cost']),

@@ -74,7 +74,7 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
     expect(
       findings.filter((finding) => finding.severity !== 'note').map((finding) => finding.message),
     ).toEqual([]);
-    expect(findings.map((finding) => finding.code)).toContain('no-film-area-stays-free');
+    expect(findings.map((finding) => finding.code)).toContain('no-film-area-cut-out');
   });
 
   // Common practice, no source: seams hide on body lines, upper over lower, front over rear; film ends half an inch and

@@ -82,7 +82,7 @@ function bleedBoxFindings(check: PageCheck): Finding[] {
     say(
       check,
       'page-box-no-bleed',
-      `Page ${page.number} ${isUnstated ? 'states no BleedBox' : 'states a BleedBox that is the TrimBox'}, although its art runs on up to ${length(reach)} beyond, as drawn.`,
+      `Page ${page.number} ${isUnstated ? 'states no BleedBox' : 'states a BleedBox that is the TrimBox'}, although its art extends up to ${length(reach)} beyond, as drawn.`,
       'Nothing to do where the sides ask for their bleed; other programs may cut the art off at the TrimBox.',
     ),
   ];
@@ -129,7 +129,7 @@ function pageFindings(check: PageCheck): Finding[] {
       say(
         check,
         'page-user-unit',
-        `Page ${page.number} is drawn in units ${decimalText(page.userUnit, 4)} times as large as usual (UserUnit), which is reckoned with here but not by every program.`,
+        `Page ${page.number} is drawn in units ${decimalText(page.userUnit, 4)} times as large as usual (UserUnit), which counts here but not in every program.`,
         'Check the measured size of one side against the drawing.',
       ),
     );

@@ -51,14 +51,14 @@ export function colorFindings(check: PageCheck): Finding[] {
       'note',
       isRgbDefined ? [...tagged, ...device] : tagged,
       'RGB with a profile, which the RIP converts to its inks',
-      'Check these colors on the proof; bright ones come out duller.',
+      'Check these colors on the customer proof; bright ones come out duller.',
     ),
     ...say(
       'color-calibrated',
       'note',
       unexpected,
       `${[...new Set(unexpected.map(({ colors }) => colors))].join(' and ')}, which the RIP converts to its inks`,
-      'Check these colors on the proof.',
+      'Check these colors on the customer proof.',
     ),
     ...(page.unknownSpaces === 0
       ? []
@@ -68,7 +68,7 @@ export function colorFindings(check: PageCheck): Finding[] {
             'note',
             { page: page.number },
             `Page ${page.number} paints ${page.unknownSpaces === 1 ? 'one object' : `${page.unknownSpaces} objects`} whose color space the file does not tell plainly.`,
-            'Check the pictures on the proof.',
+            'Check the pictures on the customer proof.',
           ),
         ]),
   ];

@@ -14,7 +14,7 @@ export function deviceFindings(check: SideCheck): Finding[] {
             'warn',
             placeOnSide(check, transfer.places[0]),
             `Side ${side.code} has ${countText(transfer, 'object')} with a transfer function, which changes tones where the RIP follows it and does nothing elsewhere; the first begins ${placeText(check, transfer.places[0]!)}.`,
-            'Ask for the artwork without transfer functions, or set the RIP to do with them what the proof did.',
+            'Ask for the artwork without transfer functions, or set the RIP to treat them as for the customer proof.',
             transfer.count,
           ),
         ]

@@ -38,7 +38,7 @@ function encryptionFindings({ document }: ArtworkScan): Finding[] {
       'note',
       {},
       'The artwork is protected by encryption; the panels are not.',
-      'Nothing to do, unless the customer wants the panels kept under lock as well.',
+      'Nothing to do, unless the customer wants the panels encrypted as well.',
     ),
   ];
 }
@@ -64,7 +64,7 @@ function unreadFindings({ problems, pages: scanned }: ArtworkScan, pages: Readon
           'warn',
           { page: number },
           `Page ${number} places ${unreadable === 1 ? 'one part' : `${unreadable} parts`} that cannot be read, and prints without ${unreadable === 1 ? 'it' : 'them'}.`,
-          'Compare the page with the customer’s proof, or ask for a new export.',
+          'Compare the page with the customer proof, or ask for a new export.',
           unreadable,
         ),
       ),

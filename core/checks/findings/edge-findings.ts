@@ -48,7 +48,7 @@ export function edgeFindings(check: SideCheck): Finding[] {
             'warn',
             placeOnSide(check, stripBeyond(check, worstOf(short).edge)),
             `The paint of side ${side.code} ends before its bleed does: at least ${listText(short.map((lack) => `${length(lack.mm)} short ${lackText(lack)}`))}.`,
-            'Ask for artwork that runs on over these edges, or give them less bleed.',
+            'Ask for artwork that extends past these edges, or give them less bleed.',
             Math.max(...short.map(({ mm }) => mm)),
           ),
         ]

@@ -30,7 +30,7 @@ export function fontFindings(check: PageCheck): Finding[] {
           'note',
           placeOnPage(check, first),
           `Page ${page.number} sets text in ${fontsText(type3)} of Type 3, whose letters are small drawings of their own.`,
-          'Look at this lettering on the proof: such fonts may be bitmaps that print rough.',
+          'Look at this lettering on the customer proof: such fonts may be bitmaps that print rough.',
         ),
       ),
   ];

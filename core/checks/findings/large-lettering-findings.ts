@@ -39,7 +39,7 @@ export function largeLetteringFindings(check: SideCheck): Finding[] {
       'warn',
       placeOnSide(check, area),
       `${many} of live lettering on side ${side.code} ${lost.length === 1 ? 'is' : 'are'} so large in the panels that common viewers leave ${lost.length === 1 ? 'it' : 'them'} out, though RIPs print ${lost.length === 1 ? 'it' : 'them'}: the largest, “${line.text}”, with capitals about ${length(finishedMm * CAP_HEIGHT_SHARE)} high, begins ${placeText(check, area)}.`,
-      `Choose a reduced output size of 1:${factor} or more, or ask for this lettering turned to outlines.`,
+      `Select a reduced output size of 1:${factor} or more, or ask for this lettering turned to outlines.`,
       units,
     ),
   ];

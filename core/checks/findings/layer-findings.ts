@@ -54,7 +54,7 @@ function printStateFindings(layers: readonly ScannedLayer[]): Finding[] {
       'warn',
       {},
       `The file marks layers to print otherwise than they show: ${layersText(torn)}.`,
-      'Ask for a PDF without layers, or check on the proof that what shows is what prints.',
+      'Ask for a PDF without layers, or check on the customer proof that what shows is what prints.',
       torn.length,
     ),
   ];

@@ -26,7 +26,7 @@ export function overprintFindings(check: SideCheck): Finding[] {
             'note',
             placeOnSide(check, all.places[0]),
             `Side ${side.code} has ${countText(all, 'object')} set to overprint, which the panels keep and the preview does not show.`,
-            'Check that the RIP honours overprint, and judge these objects on the proof.',
+            'Check that the RIP honours overprint, and judge these objects on the customer proof.',
           ),
         ]
       : []),

@@ -26,7 +26,7 @@ export function resourceFindings({ page }: PageCheck): Finding[] {
       'warn',
       { page: number },
       `Page ${number} uses ${listText(rest > 0 ? [...shown, `${rest} more`] : shown)}, which the file does not hold: what depends on ${missing.length === 1 ? 'it' : 'them'} is missing or drawn in another way.`,
-      'Compare the page with the customer’s proof, or ask for a new export.',
+      'Compare the page with the customer proof, or ask for a new export.',
       missing.length,
     ),
   ];

@@ -133,7 +133,7 @@ function registrationFindings(check: PageCheck): Finding[] {
         'color-registration',
         'warn',
         placeOnSide(side, on.places[0]),
-        `Side ${side.side.code} is painted in the registration color, which lays every ink on the same spot.`,
+        `Side ${side.side.code} is painted in the registration color, which puts every ink on the same spot.`,
         'Ask for these objects in black; the registration color is for marks beside the artwork.',
       ),
     ];

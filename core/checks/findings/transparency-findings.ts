@@ -20,7 +20,7 @@ export function transparencyFindings(check: PageCheck): Finding[] {
         hasProfile ? 'note' : 'warn',
         where,
         `Page ${page.number} has transparency but names no color space to blend it in, so ${hasProfile ? 'it is blended in that of the output intent' : 'each RIP may mix other colors'}.`,
-        'Ask for a PDF whose page group names a blending space, or judge the transparent parts on the proof.',
+        'Ask for a PDF whose page group names a blending space, or judge the transparent parts on the customer proof.',
       ),
     ];
   }
@@ -36,7 +36,7 @@ export function transparencyFindings(check: PageCheck): Finding[] {
       'note',
       where,
       `Page ${page.number} blends transparency in ${blendingSpace} although it is painted in inks, so blended inks are converted there and back.`,
-      'Compare the transparent parts, above all black lettering beside them, with the proof.',
+      'Compare the transparent parts, above all black lettering beside them, with the customer proof.',
     ),
   ];
 }

@@ -16,5 +16,5 @@ export function severityText(job: Job, finding: Finding): string {
   if (finding.severity !== 'warn') return finding.severity === 'stop' ? 'STOP' : 'note';
   if (!isAcknowledged(job, finding)) return 'WARN';
   const given = job.acknowledgements.find((one) => one.finding === findingKey(finding));
-  return given?.by ? `accepted by ${given.by}` : 'accepted';
+  return given?.by ? `acknowledged by ${given.by}` : 'accepted';
 }

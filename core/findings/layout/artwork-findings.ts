@@ -42,7 +42,7 @@ function pageFindings({ job, side, layout, facts, length }: SideContext): Findin
         'stop',
         { sideId: side.id, page: side.page },
         `Side ${side.code} is drawn on page ${side.page}, but the artwork has ${count === 1 ? 'one page' : `${count} pages`}.`,
-        'Choose the page that shows this side, or import the complete artwork.',
+        'Select the page that shows this side, or import the complete artwork.',
       ),
     ];
   }

@@ -38,8 +38,8 @@ function overlapFindings(seam: Seam, context: SideContext): Finding[] {
         'lap-zero',
         'stop',
         placeOf(seam),
-        `${name} is a lap without any overlap.`,
-        `Give it at least ${length(job.limits.minOverlapMm)}, or make it a butt joint.`,
+        `${name} is an overlap seam without any overlap.`,
+        `Give it at least ${length(job.limits.minOverlapMm)}, or make it a butt seam.`,
       ),
     ];
   }
@@ -62,7 +62,7 @@ function overlapFindings(seam: Seam, context: SideContext): Finding[] {
         'warn',
         placeOf(seam),
         `${name} overlaps by ${length(seam.overlapMm)}, but all of it is on the top part, so nothing stays underneath once it is trimmed on the seam line.`,
-        `Give the part that lies under an allowance of at least ${length(job.limits.minOverlapMm)}.`,
+        `Let the part underneath extend past the seam by at least ${length(job.limits.minOverlapMm)}.`,
       ),
     ];
   }
@@ -79,7 +79,7 @@ function weatherFindings(seam: Seam, context: SideContext): Finding[] {
         'lap-against-water',
         'warn',
         placeOf(seam),
-        `${name} has its lower part on top, so water runs into the lap.`,
+        `${name} has its lower part on top, so water runs into the overlap.`,
         'Put the upper part on top, or note why not.',
       ),
     ];
@@ -109,8 +109,8 @@ function reachFindings(seam: Seam, context: SideContext): Finding[] {
       'lap-past-neighbor',
       'warn',
       placeOf(seam),
-      `The allowance at ${seamName(context, seam)} reaches past ${panelLabels(context, ids)}.`,
-      'Reduce the allowance, or widen the panel beside the seam.',
+      `The overlap at ${seamName(context, seam)} reaches past ${panelLabels(context, ids)}.`,
+      'Reduce the overlap, or widen the panel beside the seam.',
     ),
   ];
 }
@@ -144,7 +144,7 @@ function trimFindings(context: SideContext): Finding[] {
         'note',
         { sideId: context.side.id, panelId: trim.panelId, seamId: trim.seamId! },
         `The ${trim.edge} edge of panel ${trim.label} is seen and has no image to spare, so its border is trimmed in the shop.`,
-        'Give that edge an allowance to trim it on the vehicle instead.',
+        'Give that edge some image to spare, to trim it on the vehicle instead.',
       ),
     );
 }

@@ -15,7 +15,7 @@ const MUST_STAY_FREE: Readonly<Partial<Record<NoFilmKind, string>>> = {
   sensor: 'driver-assistance sensors and cameras do not work through film',
   lamp: 'film on a lamp dims it and may break the law',
   reflector: 'reflectors and conspicuity markings are safety equipment',
-  'license-plate': 'registration, weight and hazard plates must be readable',
+  'license-plate': 'license, weight and hazard plates must be readable',
   'fuel-flap': 'the fuel or charge flap must open, and its labels must be readable',
   vent: 'covered vents overheat what is behind them',
   handle: 'handles must work, and film on them is soon worn off',
@@ -32,10 +32,10 @@ function cautionFindings({ side }: SideContext): Finding[] {
     if (!reason) return [];
     return [
       finding(
-        'no-film-area-stays-free',
+        'no-film-area-cut-out',
         'note',
         { sideId: side.id, itemId: noFilmArea.id, area: rectFromStored<'finished'>(noFilmArea.rect) },
-        `The ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}” on side ${side.code} must stay free: ${reason}.`,
+        `The ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}” on side ${side.code} must have no film: ${reason}.`,
         'Cut the film back around it on the vehicle, by the film data sheet, the vehicle maker and local law.',
       ),
     ];

@@ -55,7 +55,7 @@ function reductionFindings(job: Job): Finding[] {
       'warn',
       {},
       `Panels are written at 1:${decimalText(size.factor, 4)}, which is easily mistyped when production enlarges them.`,
-      `Choose a whole number such as 1:${Math.ceil(size.factor)}.`,
+      `Select a whole number such as 1:${Math.ceil(size.factor)}.`,
     ),
   ];
 }

@@ -39,7 +39,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
         'stop',
         where,
         `Panel ${panel.label} needs ${length(fit.acrossMm)} of film across the roll, ${length(-fit.widthLeftMm)} more than the printable width of ${length(width)}.`,
-        'Move a seam, add one, reduce the border or allowances, or choose a wider roll.',
+        'Move a seam, add one, reduce the border or the overlaps, or select a wider roll.',
       ),
     );
   }
@@ -55,7 +55,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
         'stop',
         where,
         `Panel ${panel.label} needs ${run(fit.alongMm)} of film along the roll, ${run(-fit.lengthLeftMm)} more than ${limit} of ${run(longestPrintOnFilm(job.printer))}.`,
-        'Add a seam across the long way, or choose a longer roll or a printer that prints longer.',
+        'Add a seam across the long way, or select a longer roll or a printer that prints longer.',
       ),
     );
   }
@@ -72,7 +72,7 @@ function sliverFindings(panel: Panel, { job, length }: SideContext): Finding[] {
       'warn',
       { sideId: panel.sideId, panelId: panel.id },
       `Panel ${panel.label} is only ${length(narrow)} ${way} when installed, under the limit of ${length(job.limits.minPanelMm)}.`,
-      'Spread the seams more evenly or remove the seam beside it; narrow strips stretch and lift.',
+      'Spread the seams more evenly or remove the seam beside it; narrow panels stretch and lift.',
       narrow,
     ),
   ];
@@ -86,8 +86,8 @@ function coverFindings(panel: Panel, { length }: SideContext): Finding[] {
       'panel-mostly-no-film',
       'note',
       { sideId: panel.sideId, panelId: panel.id },
-      `Openings take ${decimalText(100 * (1 - share), 1)} % of panel ${panel.label} (${length(panel.net.width)} × ${length(panel.net.height)}).`,
-      'Move a seam so that the rest joins a neighbor, or leave it if the strip is wanted.',
+      `No-film areas take ${decimalText(100 * (1 - share), 1)} % of panel ${panel.label} (${length(panel.net.width)} × ${length(panel.net.height)}).`,
+      'Move a seam so that the rest joins a neighbor, or keep the panel as it is.',
     ),
   ];
 }
@@ -120,7 +120,7 @@ function missingFindings(panel: Panel, { layout, length }: SideContext): Finding
         'stop',
         where,
         `Panel ${panel.label} has no artwork for its overlap: ${amounts(laps)} lies off the page.`,
-        `Move the seam away from the page edge, reduce the allowance at the ${edgesText(laps)}, or extend the artwork.`,
+        `Move the seam away from the page edge, reduce the overlap at the ${edgesText(laps)}, or extend the artwork.`,
       ),
     );
   }
@@ -144,8 +144,8 @@ function droppedFinding(panelId: string, { side }: SideContext): Finding {
     'panel-dropped',
     'note',
     { sideId: side.id, panelId },
-    `A panel of ${side.code} lies wholly in an opening, so no film is printed for it.`,
-    'Nothing to do; make the opening smaller if film is wanted there.',
+    `A panel of ${side.code} lies wholly in a no-film area, so no film is printed for it.`,
+    'Nothing to do; make the no-film area smaller if film is wanted there.',
   );
 }
 
@@ -156,8 +156,8 @@ function noPanelFindings({ side, layout }: SideContext): Finding[] {
       'side-without-panels',
       'stop',
       { sideId: side.id },
-      `Side ${side.code} has no panel to print: openings cover all of it.`,
-      'Correct the openings, or remove the side from the job.',
+      `Side ${side.code} has no panel to print: no-film areas cover all of it.`,
+      'Correct the no-film areas, or remove the side from the job.',
     ),
   ];
 }

@@ -50,8 +50,8 @@ function noSeamAreaFindings(seam: Seam, context: SideContext): Finding[] {
           'lap-in-no-seam-area',
           'note',
           where,
-          `The lap at ${seamName(context, seam)} reaches into the no-seam area “${area.name}”: the step of the film underneath may show there.`,
-          'Move the seam further away, or make the lap narrower on that side.',
+          `The overlap at ${seamName(context, seam)} reaches into the no-seam area “${area.name}”: the step of the film underneath may show there.`,
+          'Move the seam further away, or make the overlap narrower on that side.',
         ),
       ];
     }
@@ -83,7 +83,7 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
           'note',
           where,
           `${sentence(seamName(context, seam))} crosses the ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}” and ends on its edges.`,
-          'Press the film down well where the seam meets the edges of the opening.',
+          'Press the film down well where the seam meets the edges of the no-film area.',
         ),
       ];
     }
@@ -102,7 +102,7 @@ function noFilmAreaFindings(seam: Seam, context: SideContext): Finding[] {
         'warn',
         where,
         `${sentence(seamName(context, seam))} runs ${context.length(distance)} beside the ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}”, within its edge of ${context.length(noFilmArea.clearanceMm)}, where film lifts first.`,
-        'Move the seam away from the opening, or into it.',
+        'Move the seam away from the no-film area, or into it.',
         distance,
       ),
     ];
@@ -121,7 +121,7 @@ function groundFindings(seam: Seam, context: SideContext): Finding[] {
         { sideId: seam.sideId, seamId: seam.id, itemId: area.id, area: rect },
         `${sentence(seamName(context, seam))} runs through the ${area.kind} “${area.name}”.`,
         isRecess
-          ? 'Move the seam out of the recess: film under tension there pulls the lap open.'
+          ? 'Move the seam out of the recess: film under tension there pulls the overlap open.'
           : 'Move the seam to a flatter place, or allow time to register it on the curve.',
       ),
     ];

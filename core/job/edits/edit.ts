@@ -61,14 +61,14 @@ export const jobWithSide = (job: Job, side: Side): Job => ({
 });
 
 export const sideUnknown = (sideId: string) =>
-  editProblem('side-unknown', `The job has no side “${sideId}”.`, 'Choose a side of this job.');
+  editProblem('side-unknown', `The job has no side “${sideId}”.`, 'Select a side of this job.');
 
 export const panelUnknown = (side: Side, panelId: string) =>
   editProblem(
     'panel-unknown',
     `Side ${side.code} has no panel “${panelId}”.`,
-    'Choose a panel of this side.',
+    'Select a panel of this side.',
   );
 
 export const seamUnknown = (side: Side, seamId: string) =>
-  editProblem('seam-unknown', `Side ${side.code} has no seam “${seamId}”.`, 'Choose a seam of this side.');
+  editProblem('seam-unknown', `Side ${side.code} has no seam “${seamId}”.`, 'Select a seam of this side.');

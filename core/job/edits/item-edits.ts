@@ -93,6 +93,6 @@ function itemEdited(
 const itemUnknown = (side: Side, itemId: string) =>
   editProblem(
     'item-unknown',
-    `Side ${side.code} has no line, area or opening “${itemId}”.`,
-    'Choose an item of this side.',
+    `Side ${side.code} has no line or area “${itemId}”.`,
+    'Select an item of this side.',
   );

@@ -35,7 +35,7 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
       return editProblem(
         'seam-outside-region',
         `A ${split.seams} seam ${Number.isFinite(split.atMm) ? `at ${shown(split.atMm)}` : 'without a place'} would not cut the panel, which reaches from ${shown(across.start)} to ${shown(across.end)}.`,
-        'Choose a place between these two.',
+        'Select a place between these two.',
       );
     }
     const seamId = split.newSeamId ?? fresh('j');

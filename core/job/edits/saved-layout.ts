@@ -85,5 +85,5 @@ function mirrored({ bodyLines, ground, noFilmAreas }: Items, widthMm: Mm): Items
 const sideGone: Problem = {
   code: 'side-unknown',
   message: 'The side is no longer in the job.',
-  remedy: 'Choose a side that the job has.',
+  remedy: 'Select a side that the job has.',
 };

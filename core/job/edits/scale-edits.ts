@@ -80,7 +80,7 @@ export function scaleFromMeasurement(
     return resultProblem({
       code: 'points-together',
       message: 'The two points lie on each other, so there is no length to compare.',
-      remedy: 'Choose two points far apart, at both ends of something that can be measured.',
+      remedy: 'Select two points far apart, at both ends of something that can be measured.',
     });
   }
   if (!(measured.finishedMm > 0 && Number.isFinite(measured.finishedMm))) {

@@ -24,7 +24,7 @@ export function seamMove(job: Job, { sideId, seamId, atMm }: SeamOfSide & { read
       return editProblem(
         'seam-outside-region',
         `The seam cannot be moved to ${shown(atMm)}: it must stay between ${shown(start)} and ${shown(end)}.`,
-        'Move the seam or edge beside it first, or choose a place between these two.',
+        'Move the seam or edge beside it first, or select a place between these two.',
       );
     }
     const layout = regionWithJoints(side.layout, (joint) =>

@@ -21,7 +21,7 @@ export function sideMirror(
     return editProblem(
       'mirror-onto-itself',
       `Side ${from.code} cannot be mirrored onto itself.`,
-      'Choose the opposite side.',
+      'Select the opposite side.',
     );
   }
   return sideEdited(job, toSideId, ({ side, outline, fresh }) => {

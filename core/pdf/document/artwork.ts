@@ -155,7 +155,7 @@ export function pageWithSpace(
       artworkProblem(
         'pdf-page-missing',
         `The artwork has no page ${number}: it has ${count === 1 ? 'one page' : `${count} pages`}.`,
-        'Choose a page that the artwork has, or import the right artwork.',
+        'Select a page that the artwork has, or import the right artwork.',
       ),
     );
   }

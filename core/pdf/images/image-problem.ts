@@ -20,7 +20,7 @@ export type ImageProblem = Problem<ImageProblemCode>;
 
 /** Nothing is lost: only room. */
 const REMEDY =
-  'The image goes into each panel whole; to save room, save it anew in the artwork as Flate or baseline JPEG.';
+  'The image goes into each panel whole; to save room, save it again in the artwork as Flate or baseline JPEG.';
 
 export const imageProblem = (code: ImageProblemCode, message: string): ImageProblem => ({
   code,

@@ -39,7 +39,7 @@ describe('page boxes', () => {
     const same = TRIM.replace('Trim', 'Bleed');
     const inside = 'q 1 0 0 1 30 30 cm 0.2 0.1 0.4 0 k 0 0 340 140 re f Q';
     const { message } = await findingOf(boxes(`${TRIM} ${same}`), 'page-box-no-bleed');
-    expect(message).toContain('a BleedBox that is the TrimBox, although its art runs on up to 30 mm beyond');
+    expect(message).toContain('a BleedBox that is the TrimBox, although its art extends up to 30 mm beyond');
     expect(await codesOf(boxes(`${TRIM} /BleedBox [60 60 1070 500]`))).not.toContain('page-box-no-bleed');
     expect(await codesOf(pageInMm(inside, { page: `${MEDIA} ${TRIM} ${same}` }))).not.toContain(
       'page-box-no-bleed',

@@ -89,7 +89,7 @@ describe('the report of the checks', () => {
       const size = SHEET_SIZES[sheet];
       for (const drawing of sheets) expectTidySheet(drawing, size.marginMm);
       const words = sheets.flatMap((drawing) => textsOf(drawing).map(({ text }) => text)).join(' ');
-      expect(words.replaceAll(/\s+/g, ' ')).toMatch(/accepted by Prepress/);
+      expect(words.replaceAll(/\s+/g, ' ')).toMatch(/acknowledged by Prepress/);
       expect(itemsOutside(sheets[0]!, { x: 0, y: 0, width: size.widthMm, height: size.heightMm })).toEqual(
         [],
       );

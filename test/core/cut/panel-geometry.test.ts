@@ -24,7 +24,7 @@ describe('CUT4 the size of a panel page', () => {
       "The panel's film is 16154 × 1352 mm; at true size it is longer than the 5080 mm (14,400 units) that a PDF page can safely be.",
     );
     expect(result.ok ? '' : result.problem.remedy).toBe(
-      'Choose a reduction of 1:4 or more, or UserUnit if your RIP supports it.',
+      'Select a reduction of 1:4 or more, or UserUnit if your RIP supports it.',
     );
   });
 

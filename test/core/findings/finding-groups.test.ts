@@ -28,7 +28,7 @@ describe('findings in groups', () => {
     expect(groups).toHaveLength(1);
     expect(groups[0]).toMatchObject({
       severity: 'note',
-      title: '3 no-film areas that must stay free: LH “Fuel”, LH “Charge”, LH “Oil”.',
+      title: '3 no-film areas to cut out: LH “Fuel”, LH “Charge”, LH “Oil”.',
     });
     expect(groups[0]!.findings).toHaveLength(3);
   });
@@ -108,6 +108,6 @@ describe('findings in groups', () => {
     const at = (where: Finding['where']) => finding('lap-narrow', 'warn', where, 'm', 'r');
     const title = groupsOf(job, [at({ sideId: 's1', seamId: 'j1' }), at({ sideId: 's1', panelId: 'p2' })])[0]!
       .title;
-    expect(title).toMatch(/^2 laps under the least overlap: LH seam at 1290 mm, LH-0\d\.$/);
+    expect(title).toMatch(/^2 overlap seams under the least overlap: LH seam at 1290 mm, LH-0\d\.$/);
   });
 });

@@ -22,10 +22,10 @@ const jointCodes = (job: ReturnType<typeof jobClean>) =>
   codesOf(job).filter((code) => !/^(panel-too|page-beyond)/.test(code));
 
 describe('findings about joints', () => {
-  it('OV1 stops a lap without overlap', () => {
+  it('OV1 stops a overlap seam without overlap', () => {
     const found = findingOf(withJoint({ firstMm: 0, secondMm: 0 }), 'lap-zero');
     expect(found).toMatchObject({ severity: 'stop', where: { sideId: 's1', seamId: 'j1' } });
-    expect(found.message).toBe('The vertical seam at 1290 mm of LH is a lap without any overlap.');
+    expect(found.message).toBe('The vertical seam at 1290 mm of LH is an overlap seam without any overlap.');
     expect(jointCodes(withJoint({ kind: 'butt', firstMm: 0, secondMm: 0 }))).not.toContain('lap-zero');
   });
 
@@ -52,7 +52,7 @@ describe('findings about joints', () => {
       [panel('p1'), panel('p2'), panel('p3')],
     );
     const found = findingOf(jobClean({ layout }), 'lap-past-neighbor');
-    expect(found.message).toBe('The allowance at the vertical seam at 1290 mm of LH reaches past LH-02.');
+    expect(found.message).toBe('The overlap at the vertical seam at 1290 mm of LH reaches past LH-02.');
   });
 
   it('OV5 notes seams on one line that overlap by different widths', () => {
@@ -69,7 +69,7 @@ describe('findings about joints', () => {
   it('LP1 warns of a lap that lies against the water', () => {
     const found = findingOf(withJoint({ top: 'second' }, 'horizontal'), 'lap-against-water');
     expect(found.message).toBe(
-      'The horizontal seam at 1100 mm of LH has its lower part on top, so water runs into the lap.',
+      'The horizontal seam at 1100 mm of LH has its lower part on top, so water runs into the overlap.',
     );
     expect(jointCodes(withJoint({ top: 'first' }, 'horizontal'))).toEqual([]);
   });

@@ -18,7 +18,7 @@ describe('findings about panels', () => {
       where: { sideId: 's1', panelId: 'p4' },
       message:
         'Panel LH-01 needs 1521 mm of film across the roll, 16 mm more than the printable width of 1505 mm.',
-      remedy: 'Move a seam, add one, reduce the border or allowances, or choose a wider roll.',
+      remedy: 'Move a seam, add one, reduce the border or the overlaps, or select a wider roll.',
     });
   });
 
@@ -76,7 +76,7 @@ describe('findings about panels', () => {
       noFilmAreas: [noFilmAreaSample({ rect: { xMm: 0, yMm: 0, widthMm: 920, heightMm: 2270 } })],
     });
     expect(findingOf(most, 'panel-mostly-no-film').message).toBe(
-      'Openings take 92 % of panel LH-02 (1000 mm × 2270 mm).',
+      'No-film areas take 92 % of panel LH-02 (1000 mm × 2270 mm).',
     );
     const fewer = jobClean({
       layout,

@@ -233,7 +233,7 @@ describe('what a job must hold to', () => {
   it('JOB7 refuses a run whose parts are not one more than its joints', () => {
     const layout = split('vertical', [lap('j1', 1290), lap('j2', 2000)], [panel('p1'), panel('p2')]);
     expect(problemOf(jobWithSide({ layout })).message).toBe(
-      'The run at sides[0].layout has 2 joints and 2 parts.',
+      'The split at sides[0].layout has 2 joints and 2 parts.',
     );
   });
 
@@ -276,7 +276,7 @@ describe('what a job must hold to', () => {
   it('JOB9 refuses a butt joint with an overlap', () => {
     const layout = split('vertical', [lap('j1', 1290, { kind: 'butt' })], [panel('p1'), panel('p2')]);
     expect(problemOf(jobWithSide({ layout })).message).toMatch(
-      /butt joint at 1290 mm .* has an overlap of 25 mm/,
+      /butt seam at 1290 mm .* has an overlap of 25 mm/,
     );
   });
 

@@ -74,7 +74,7 @@ describe('what cannot be laid', () => {
     const items = [panelOf(1, 1200, 2000), panelOf(2, 1200, 1900)];
     expect(outcome(items, [])).toEqual({
       left: ['lh-1', 'lh-2'],
-      said: ['roll-none: There is no roll to lay the panels on.'],
+      said: ['roll-none: There is no roll to nest the panels on.'],
     });
   });
 

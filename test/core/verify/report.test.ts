@@ -119,7 +119,7 @@ describe('the words of a verification', () => {
     expect(outputVerificationFromReport(report({ state: 'failed', faults: [fault] }))).toEqual({
       state: 'failed',
       sentences: [
-        'Panel LH-07 was not written. Cut the job again; production must not start with a panel short.',
+        'Panel LH-07 was not written. Cut the job again; production must not start with a panel missing.',
       ],
     });
   });

@@ -46,7 +46,7 @@ describe('a command in a terminal', () => {
     const ended = spawnSync('sh', ['-c', `"${process.execPath}" "${MAIN}" --help > /dev/full`], {
       encoding: 'utf8',
     });
-    expect(ended.stderr).toBe('What there is to say could not be written (ENOSPC).\n');
+    expect(ended.stderr).toBe('The output of the command could not be written (ENOSPC).\n');
     expect(ended.status).toBe(EXIT.files);
   });
 
@@ -80,7 +80,7 @@ describe('long names', () => {
   it('that no disk takes are refused in one sentence', async () => {
     const refused = await begin(`${'n'.repeat(300)}.json`);
     expect(refused.err).toMatch(
-      /^The name .{80} is longer than this disk takes\. Choose a shorter name\.\n$/,
+      /^The name .{80} is longer than this disk takes\. Select a shorter name\.\n$/,
     );
     expect(refused.code).toBe(EXIT.files);
   });
