@@ -1,4 +1,4 @@
-import { readdir, readFile, writeFile } from 'node:fs/promises';
+import { readdir, readFile, utimes, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
@@ -13,6 +13,7 @@ import {
   archivedJob,
   awaitSaved,
   axeViolations,
+  dragBench,
   openJobOn,
   startWorkstation,
   type Workstation,
@@ -61,10 +62,10 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByRole('link', { name: 'History' }).click();
     await page.getByRole('button', { name: 'Show files' }).click();
     await page.getByRole('checkbox', { name: 'LH-02' }).check();
-    await page.getByLabel('Reason, for the archive').fill('Scratched while laying');
+    await page.getByLabel('Reason, for the archive').fill('Scratched while installing');
     await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
     await page.getByText(/Byte-identical to Output 1/).waitFor({ timeout: 60_000 });
-    await page.getByText('Reason: Scratched while laying').waitFor();
+    await page.getByText('Reason: Scratched while installing').waitFor();
     const reprinted = (await readdir(station.outputFolder, { recursive: true })).find((name) =>
       /output-2.*LH-02.*\.pdf$/.test(name),
     )!;
@@ -186,6 +187,88 @@ describeInBrowser('from the bench to the archive', () => {
     await expect.poll(() => bytes).toBeGreaterThan(500);
     expect(files.size).toBeGreaterThan(2);
     expect(bytes).toBeLessThan(20_000);
+  });
+
+  it('deletes a job, the jobs of a customer and unused files, after a question that says what will go', async () => {
+    const shared = await station.smallJobAdded();
+    const { vault, jobs } = station.services.archive;
+    await station.smallJobAdded({ id: 'second', number: 'SJ-8' });
+    await station.smallJobAdded({ id: 'third', number: 'BR-1', customer: 'Birch County Library' });
+    const unused = join(station.folder, 'unused.pdf');
+    await writeFile(unused, Buffer.alloc(48_300));
+    // What came in within the last hour stays.
+    const hashes = [(await vault.add(unused)).sha256, shared.artwork!.sha256];
+    for (const sha256 of hashes) await utimes(await vault.path(sha256), 1, 1);
+    const page = await station.window({ bypassCSP: true });
+    const numbers = async () => (await jobs.list()).map(({ number }) => number);
+    const question = page.getByRole('dialog');
+    const row = (number: string) => page.getByRole('row').filter({ hasText: number });
+
+    await row('SJ-8').getByRole('button', { name: 'Delete' }).click();
+    await question.getByText('This deletes for good: 1 job.').waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await question.getByRole('button', { name: 'Cancel' }).click();
+    expect(await numbers()).toEqual(['BR-1', 'SJ-8', 'SJ-7']);
+    await row('SJ-8').getByRole('button', { name: 'Delete' }).click();
+    await question.getByRole('radio', { name: 'All jobs of Alder County Library' }).check();
+    await question.getByText('This deletes for good: 2 jobs.').waitFor();
+    await question.getByRole('button', { name: 'Delete' }).click();
+    await page.getByText('Deleted: 2 jobs.').waitFor();
+    expect(await numbers()).toEqual(['BR-1']);
+
+    await page.getByRole('button', { name: 'Clean the vault' }).click();
+    await question.getByText('This deletes for good: 1 file (48 kB).').waitFor();
+    await question.getByRole('button', { name: 'Delete' }).click();
+    await page.getByText('Deleted: 1 file (48 kB).').waitFor();
+    expect(await Promise.all(hashes.map((sha256) => vault.has(sha256)))).toEqual([false, true]);
+    await page.getByRole('button', { name: 'Clean the vault' }).click();
+    await question.getByText('Every file of the vault belongs to a job or an output').waitFor();
+    expect(await question.getByRole('button', { name: 'Delete' }).isEnabled()).toBe(false);
+    await question.getByRole('button', { name: 'Cancel' }).click();
+
+    // The artwork goes with the last job that names it.
+    await utimes(await vault.path(hashes[1]!), 1, 1);
+    await row('BR-1').getByRole('button', { name: 'Delete' }).click();
+    await question.getByText(/^This deletes for good: 1 job and 1 file \(/).waitFor();
+    await question.getByRole('button', { name: 'Delete' }).click();
+    await page.getByText(/^Deleted: 1 job and 1 file \(/).waitFor();
+    expect(await vault.has(hashes[1]!)).toBe(false);
+  });
+
+  it('keeps an edit that is larger than what a closing page may send, and brings it back', async () => {
+    const acknowledgements = Array.from({ length: 9 }, (_, i) => ({
+      finding: `remark-${i}`,
+      by: 'Prepress',
+      note: 'Wandering '.repeat(1000),
+    }));
+    await station.smallJobAdded({ id: 'large', number: 'LG-1', acknowledgements });
+    await station.smallJobAdded();
+    const page = await station.window();
+    const seamsOf = async (id: string) => {
+      const { layout } = (await archivedJob(station, id)).sides[0]!;
+      return layout.kind === 'split' ? layout.joints.map(({ atMm }) => atMm) : [];
+    };
+    const closeAfterEdit = async (number: string, toMm: number) => {
+      await openJobOn(page, number);
+      await dragBench(page, [1330, 900], [toMm + 2, 900]);
+      await page.goto('about:blank');
+      await page.goto(`${station.host.origin}/#/jobs`);
+    };
+    await closeAfterEdit('SJ-7', 1600);
+    await expect.poll(async () => await seamsOf('small-job')).toEqual([1600]);
+    // A save of the usual kind goes down with its page.
+    await page.route('**/ask/job%3Asave', () => undefined);
+    await closeAfterEdit('LG-1', 1700);
+    await page.unrouteAll({ behavior: 'ignoreErrors' });
+    expect(await seamsOf('large')).toEqual([1330]);
+    await page.getByText('The last edit of job LG-1 was not saved when its page closed.').waitFor();
+    await openJobOn(page, 'LG-1');
+    await page.getByText('The last edit, which was not saved when its page closed, is back.').waitFor();
+    await awaitSaved(page);
+    expect(await seamsOf('large')).toEqual([1700]);
+    await page.keyboard.press('Control+z');
+    await awaitSaved(page);
+    expect(await seamsOf('large')).toEqual([1330]);
   });
 
   it('takes a job to another machine as one file, artwork included', async () => {

@@ -142,6 +142,42 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await expectLocked().toEqual([]);
   });
 
+  it('RL20 asks which plan holds where another window has changed it, and loses neither', async () => {
+    await addJob('a', 'BM-1');
+    await addJob('b', 'OT-2');
+    const [page, other] = [await station.window({ bypassCSP: true }), await station.window()];
+    await openShared(page, 'BM-1', 'OT-2');
+    await page.getByRole('button', { name: 'Keep this plan' }).click();
+    await page.getByText('Kept in the archive.').waitFor();
+    await openShared(other, 'BM-1', 'OT-2');
+    const lock = async (at: Page, label: string) => {
+      await panel(at, label).focus();
+      await at.keyboard.press('l');
+      await awaitSettled(at);
+    };
+    const question = (at: Page) =>
+      at.getByRole('alert').filter({ hasText: 'Another window has changed this plan.' });
+    await lock(page, 'BM-1 LH-01');
+    await expectLocked().toMatchObject([{ panelId: 'a/p1' }]);
+    await lock(other, 'OT-2 LH-02');
+    await question(other).waitFor();
+    expect(await kept()).toMatchObject([{ locked: [{ panelId: 'a/p1' }] }]);
+    await other.getByRole('button', { name: 'Open the plan of the other window' }).click();
+    await awaitSettled(other);
+    await panel(other, 'BM-1 LH-01').and(other.locator('.is-locked')).waitFor();
+    expect(await other.locator('.is-locked').count()).toBe(1);
+    await question(other).waitFor({ state: 'detached' });
+
+    await lock(other, 'OT-2 LH-02');
+    await expectLocked().toMatchObject([{ panelId: 'a/p1' }, { panelId: 'b/p2' }]);
+    await lock(page, 'OT-2 LH-01');
+    await question(page).waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Keep this plan instead' }).click();
+    await expectLocked().toMatchObject([{ panelId: 'a/p1' }, { panelId: 'b/p1' }]);
+    await question(page).waitFor({ state: 'detached' });
+  });
+
   it('RL21 is there after a restart, and says which job has changed since', async () => {
     await addJob('a', 'BM-1');
     await addJob('b', 'OT-2');
