@@ -1,30 +1,26 @@
 import type { Page } from 'playwright-core';
-import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import { afterEach, expect, it, vi } from 'vitest';
 import type { Job } from '../../core/job/schema.ts';
 import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
-import {
-  archivedJob,
-  awaitSaved,
-  axeViolations,
-  openJobOn,
-  startWorkstation,
-  type Workstation,
-} from './workstation.ts';
+import { sharedWindow } from './shared-window.ts';
+import { archivedJob, awaitSaved, axeViolations, openJobOn, type Workstation } from './workstation.ts';
 
 /** Planning shares the machine with other tests. */
 const PLANNING = { timeout: 120_000 };
 vi.setConfig({ testTimeout: 300_000 });
 
 describeInBrowser('plans on the bench', () => {
-  let station: Workstation;
-
-  beforeEach(async () => {
-    station = await startWorkstation();
+  const shared = sharedWindow();
+  let page: Page;
+  let job: Job;
+  // They lie over the bench, whichever job comes onto it.
+  afterEach(async () => {
+    const back = shared.page.getByRole('button', { name: 'Back to the bench' });
+    if (await back.isVisible()) await back.click();
   });
-  afterEach(async () => await station.close());
 
-  const stored = async () => await archivedJob(station, 'small-job');
+  const stored = async () => await archivedJob(shared.station, job.id);
   const layout = async () => (await stored()).sides[0]!.layout;
 
   /** Two rolls high and with a gap, so that plans differ. */
@@ -50,7 +46,7 @@ describeInBrowser('plans on the bench', () => {
   };
 
   /** The demo's bookmobile, of whose no-seam areas only these are left. */
-  async function addDemoKeepingClear(name: RegExp): Promise<void> {
+  async function addDemoKeepingClear(station: Workstation, name: RegExp): Promise<void> {
     const { handlers, releaseClient } = station.services;
     const context = { clientId: 'setup', signal: new AbortController().signal, report: () => undefined };
     await handlers['job:demo']({}, context);
@@ -63,8 +59,13 @@ describeInBrowser('plans on the bench', () => {
     releaseClient('setup');
   }
 
-  async function openPlansOn(page: Page): Promise<void> {
-    await openJobOn(page, 'SJ-7');
+  async function openTallJob(over?: Partial<Job>): Promise<void> {
+    job = await shared.openNewJob(tallJob(over));
+    page = shared.page;
+  }
+
+  async function openPlans(): Promise<void> {
+    await openTallJob();
     await page.getByRole('button', { name: 'Propose plans' }).click();
     await awaitPlans(page);
   }
@@ -85,10 +86,8 @@ describeInBrowser('plans on the bench', () => {
   }
 
   it('stand side by side with the habit, say why, and are taken by one edit that undo takes back', async () => {
-    await station.smallJobAdded(tallJob());
-    const page = await station.window();
-    const before = (await stored()).sides[0]!.layout;
-    await openPlansOn(page);
+    await openPlans();
+    const before = await layout();
     const [cheapest, habit] = [
       await figuresOf(page, /^Lowest cost/),
       await figuresOf(page, /^Equal vertical panels/),
@@ -129,9 +128,7 @@ describeInBrowser('plans on the bench', () => {
   });
 
   it('show the figures that an estimate rests on one click away, and keep what the shop enters', async () => {
-    await station.smallJobAdded(tallJob());
-    const page = await station.window();
-    await openPlansOn(page);
+    await openPlans();
     const cost = async () => (await figuresOf(page, /^Lowest cost/)).Cost;
     const before = await cost();
     await page.getByRole('button', { name: /^Cost ≈/ }).click();
@@ -155,8 +152,9 @@ describeInBrowser('plans on the bench', () => {
   });
 
   it('offer the lettering of the demo’s bookmobile, and keep clear only what is accepted', async () => {
-    await addDemoKeepingClear(/555-0142/);
-    const page = await station.window();
+    const { station, page } = shared;
+    await addDemoKeepingClear(station, /555-0142/);
+    await shared.showJobs();
     await page.getByRole('button', { name: 'Open the demo job' }).click();
     await page.getByRole('button', { name: 'Propose plans' }).click(PLANNING);
     await awaitPlans(page);
@@ -182,9 +180,7 @@ describeInBrowser('plans on the bench', () => {
   });
 
   it('say which limit must give way where there is none', async () => {
-    await station.smallJobAdded(tallJob({ printer: { ...smallJob().printer, rollWidthMm: 190 } }));
-    const page = await station.window();
-    await openJobOn(page, 'SJ-7');
+    await openTallJob({ printer: { ...smallJob().printer, rollWidthMm: 190 } });
     await page.getByRole('button', { name: 'Propose plans' }).click();
     const alert = page.getByRole('alert').filter({ hasText: 'keeps every limit' });
     await alert.waitFor(PLANNING);
@@ -192,9 +188,7 @@ describeInBrowser('plans on the bench', () => {
   });
 
   it('are called off by a button', async () => {
-    await station.smallJobAdded(tallJob());
-    const page = await station.window();
-    await openJobOn(page, 'SJ-7');
+    await openTallJob();
     await page.route('**/ask/layout%3Asuggest', async () => {
       // Never answered: the planning takes for ever.
     });
@@ -202,11 +196,12 @@ describeInBrowser('plans on the bench', () => {
     await page.getByRole('button', { name: 'Cancel' }).click();
     await page.getByText('No plan was asked for yet.').waitFor();
     expect(await page.locator('.notice').count()).toBe(0);
+    await page.unrouteAll();
   });
 
   it('have nothing that axe-core objects to, and the keyboard reaches them', async () => {
-    await station.smallJobAdded(tallJob({ displayUnit: 'in' }));
-    const page = await station.window({ bypassCSP: true });
+    await shared.station.smallJobAdded(tallJob({ displayUnit: 'in' }));
+    const page = await shared.station.window({ bypassCSP: true });
     await openJobOn(page, 'SJ-7');
     await page.keyboard.press('F6');
     await page.keyboard.press('p');

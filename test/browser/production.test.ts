@@ -1,31 +1,20 @@
 import type { Locator, Page } from 'playwright-core';
-import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import type { Job } from '../../core/job/schema.ts';
 import { smallJob } from '../support/small-job.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
-import {
-  archivedJob,
-  awaitSaved,
-  axeViolations,
-  openJobOn,
-  passFrames,
-  startWorkstation,
-  type Workstation,
-} from './workstation.ts';
+import { sharedWindow } from './shared-window.ts';
+import { archivedJob, awaitSaved, axeViolations, passFrames } from './workstation.ts';
 
 /** Planning shares the machine with other tests. */
 const PLANNING = { timeout: 60_000 };
 vi.setConfig({ testTimeout: 300_000 });
 
 describeInBrowser('production on the screen', () => {
-  let station: Workstation;
-
-  beforeEach(async () => {
-    station = await startWorkstation();
-  });
-  afterEach(async () => await station.close());
-
-  const production = async () => (await archivedJob(station, 'small-job')).production;
+  const shared = sharedWindow();
+  let page: Page;
+  let job: Job;
+  const production = async () => (await archivedJob(shared.station, job.id)).production;
 
   /** Two panels, so that one can be laid on the other, on film with unlike margins. */
   const onFilm = (over: Partial<Job> = {}): Partial<Job> => ({
@@ -33,9 +22,11 @@ describeInBrowser('production on the screen', () => {
     ...over,
   });
 
-  async function openProduction(page: Page): Promise<void> {
-    await openJobOn(page, 'SJ-7');
+  async function openProduction(over?: Partial<Job>, window = shared): Promise<void> {
+    job = await window.openNewJob(onFilm(over));
+    page = window.page;
     await page.getByRole('link', { name: 'Production' }).click();
+    await page.getByRole('tab', { name: 'Rolls' }).click();
     await page.locator('.roll-panel').first().waitFor(PLANNING);
   }
 
@@ -48,9 +39,7 @@ describeInBrowser('production on the screen', () => {
   }
 
   it('checks a panel while it is dragged, locks it where it is let go, and undo takes that back', async () => {
-    await station.smallJobAdded(onFilm());
-    const page = await station.window();
-    await openProduction(page);
+    await openProduction();
     await page.getByText(/m of film\. No plan that keeps the rules uses less\./).waitFor();
     await page.getByText('Nothing to report').waitFor();
     const [from, onto] = [await middleOf(panel(page, 'LH-01')), await middleOf(panel(page, 'LH-02'))];
@@ -68,7 +57,7 @@ describeInBrowser('production on the screen', () => {
     await page.mouse.up();
     await awaitSaved(page);
     const locked = (await production())!.locked;
-    expect(locked).toMatchObject([{ panelId: 'small-job/p1', rollId: 'roll-1' }]);
+    expect(locked).toMatchObject([{ panelId: `${job.id}/p1`, rollId: 'roll-1' }]);
     expect(locked[0]!.yMm).toBeGreaterThan(2000);
     await panel(page, 'LH-01').and(page.locator('.is-locked')).waitFor();
     // What was said beside the panel is what was stored.
@@ -81,9 +70,7 @@ describeInBrowser('production on the screen', () => {
   });
 
   it('moves, turns, locks and lets go by keys, and by typed lengths', async () => {
-    await station.smallJobAdded(onFilm());
-    const page = await station.window();
-    await openProduction(page);
+    await openProduction();
     const first = panel(page, 'LH-01');
     await first.focus();
     const placed = /(\d+\.?\d*) mm from the start, (\d+\.?\d*) mm from the left edge(, turned)?/;
@@ -113,9 +100,7 @@ describeInBrowser('production on the screen', () => {
   });
 
   it('plans on the rolls that are at hand and says what does not fit them', async () => {
-    await station.smallJobAdded(onFilm());
-    const page = await station.window();
-    await openProduction(page);
+    await openProduction();
     await page.getByRole('button', { name: 'Add a roll' }).click();
     const usable = page.getByLabel('Usable length left');
     await usable.fill('2.4 m');
@@ -131,9 +116,7 @@ describeInBrowser('production on the screen', () => {
   });
 
   it('takes materials from their data sheets, stops a bad pair, and lets somebody override it with a note', async () => {
-    await station.smallJobAdded(onFilm());
-    const page = await station.window();
-    await openProduction(page);
+    await openProduction();
     await page.getByRole('tab', { name: 'Materials' }).click();
     await page.getByRole('button', { name: 'Enter a film' }).click();
     await page.getByRole('button', { name: 'Use this film' }).click();
@@ -187,9 +170,7 @@ describeInBrowser('production on the screen', () => {
   });
 
   it('tells when it is dry, and stops a promise that is too early', async () => {
-    await station.smallJobAdded(onFilm());
-    const page = await station.window();
-    await openProduction(page);
+    await openProduction();
     await page.getByRole('tab', { name: 'Drying' }).click();
     await page.getByLabel('Printing begins').fill('2026-12-03T09:00');
     // The artwork asks for 90 + 50 + 20 + 10 %, and that dries in a day.
@@ -218,31 +199,32 @@ describeInBrowser('production on the screen', () => {
     await page.getByText('Write shifts as 07:30-12:00, 12:45-16:30.').waitFor();
   });
 
-  it('prints strip by strip where the job says so, and says what a choice of panels does', async () => {
-    await station.smallJobAdded(onFilm());
-    const page = await station.window({ bypassCSP: true });
-    await openJobOn(page, 'SJ-7');
-    await page.getByRole('link', { name: 'Output' }).click();
-    await page.getByLabel(/^One file per strip of the roll plan/).check();
-    await awaitSaved(page);
-    expect((await archivedJob(station, 'small-job')).output.files).toBe('strips');
-    await page.getByLabel('LH-02').uncheck();
-    await page.getByText('A choice of panels is written panel by panel, without strips.').waitFor();
-    expect(await axeViolations(page)).toEqual([]);
-  });
+  describe('in a window that axe-core may look into', () => {
+    const open = sharedWindow({ bypassCSP: true });
 
-  it('has nothing that axe-core objects to, in either theme and in inches', async () => {
-    await station.smallJobAdded(onFilm({ displayUnit: 'in' }));
-    const page = await station.window({ bypassCSP: true });
-    await openProduction(page);
-    await panel(page, 'LH-01').focus();
-    await page.keyboard.press('l');
-    for (const tab of ['Rolls', 'Materials', 'Drying', 'Estimates']) {
-      await page.getByRole('tab', { name: tab }).click();
-      expect(await axeViolations(page), tab).toEqual([]);
-    }
-    await page.locator('.estimate summary').first().click();
-    expect(await page.locator('.estimate').first().textContent()).toMatch(/Film≈ \d+ ft²/);
-    expect(await page.locator('.verdict').textContent()).toMatch(/\d+' \d+" of film/);
+    it('prints strip by strip where the job says so, and says what a choice of panels does', async () => {
+      job = await open.openNewJob(onFilm());
+      page = open.page;
+      await page.getByRole('link', { name: 'Output' }).click();
+      await page.getByLabel(/^One file per strip of the roll plan/).check();
+      await awaitSaved(page);
+      expect((await archivedJob(open.station, job.id)).output.files).toBe('strips');
+      await page.getByLabel('LH-02').uncheck();
+      await page.getByText('A choice of panels is written panel by panel, without strips.').waitFor();
+      expect(await axeViolations(page)).toEqual([]);
+    });
+
+    it('has nothing that axe-core objects to, in either theme and in inches', async () => {
+      await openProduction({ displayUnit: 'in' }, open);
+      await panel(page, 'LH-01').focus();
+      await page.keyboard.press('l');
+      for (const tab of ['Rolls', 'Materials', 'Drying', 'Estimates']) {
+        await page.getByRole('tab', { name: tab }).click();
+        expect(await axeViolations(page), tab).toEqual([]);
+      }
+      await page.locator('.estimate summary').first().click();
+      expect(await page.locator('.estimate').first().textContent()).toMatch(/Film≈ \d+ ft²/);
+      expect(await page.locator('.verdict').textContent()).toMatch(/\d+' \d+" of film/);
+    });
   });
 });
