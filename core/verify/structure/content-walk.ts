@@ -13,9 +13,9 @@ import { type ContentHash, hashed, hashedText } from './content-hash.ts';
 import { ContentReader } from './content-reader.ts';
 import type { ObjectDigests } from './object-digests.ts';
 import { PaintState } from './paint-state.ts';
-import { boxesShared, boxOfUnit, boxThrough } from './painted-boxes.ts';
+import { boxesShared, boxOfUnit, boxThrough, NO_BOX } from './painted-boxes.ts';
 import { type PaintedKind, PaintedSequence } from './painted-sequence.ts';
-import { StreamRun, type WalkOfRun } from './stream-run.ts';
+import { type AddedObject, StreamRun, type WalkOfRun } from './stream-run.ts';
 
 export interface WalkedContent {
   readonly file: PdfFile;
@@ -32,6 +32,8 @@ export interface WalkOptions {
   readonly details?: ReadonlySet<number>;
   /** Is waited for now and then; it may throw to stop. */
   pause?(): Promise<void> | void;
+  /** Of each object: around what certainly shows, and around all that may show; undefined where that is not known. */
+  paints?(shown: SourceBox | undefined, bound: SourceBox | undefined): void;
   /** Before a form or image is painted; false passes over it. */
   enters?(stream: PDFStream, state: PaintState): boolean;
 }
@@ -102,12 +104,9 @@ class ContentWalk implements WalkOfRun {
     color: ContentHash,
     style: ContentHash,
     state: PaintState,
-    {
-      box,
-      place = state.get('place'),
-      words = '',
-    }: { box?: SourceBox | undefined; place?: ContentHash; words?: string },
+    { box, bound, place = state.get('place'), words = '' }: AddedObject,
   ): number {
+    this.#options.paints?.(box && boxesShared(box, state.clip), bound && boxesShared(bound, state.clip));
     const aspects = {
       shape: hashedText(shape, kind),
       place,
@@ -159,8 +158,9 @@ class ContentWalk implements WalkOfRun {
       const isStencil = (await file.entry(stream.dict, 'ImageMask'))?.toString() === 'true';
       const color = isStencil ? state.get('fill') : defaults;
       const settings = await digests.imageSettings(stream);
+      const box = boxOfUnit(state.ctm);
       // Where a crop lies is compared by numbers, with its samples.
-      const index = this.add('image', settings, color, 0, state, { box: boxOfUnit(state.ctm), place: 0 });
+      const index = this.add('image', settings, color, 0, state, { box, bound: box, place: 0 });
       this.painted.images.set(index, { stream, ctm: state.ctm });
     } else {
       await this.#paintForm(stream, state.copy(), resources, depth);
@@ -192,7 +192,7 @@ class ContentWalk implements WalkOfRun {
     const group = await file.entry(dict, 'Group');
     if (group instanceof PDFDict) {
       state.set('group', hashed(hashed(state.get('group'), settings), state.transparency));
-      this.add('group', settings, 0, 0, state, {});
+      this.add('group', settings, 0, 0, state, { bound: NO_BOX });
     }
     let bytes: Uint8Array;
     try {

@@ -66,6 +66,9 @@ export class PaintState {
   clip: SourceBox;
   /** Leading as a number, to know where lines begin. */
   leading = 0;
+  /** In units of the state's space; 1 until it is set (Table 52). */
+  lineWidth = 1;
+  fontSize = 0;
   /** How text is painted (Table 106). */
   textMode = 0;
   /** Whether the font is known and its glyphs stand where the pen is. */
@@ -83,6 +86,8 @@ export class PaintState {
   copy(): PaintState {
     const copy = new PaintState(this.ctm, this.clip, this.#values.slice());
     copy.leading = this.leading;
+    copy.lineWidth = this.lineWidth;
+    copy.fontSize = this.fontSize;
     copy.textMode = this.textMode;
     copy.isFontPlain = this.isFontPlain;
     copy.fillWords = this.fillWords;

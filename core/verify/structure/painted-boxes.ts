@@ -40,6 +40,32 @@ export function boxThrough({ x0, y0, x1, y1 }: SourceBox, ctm: Matrix): SourceBo
   return points.box ?? NO_BOX;
 }
 
+/** A box that is larger by so much on each side. */
+export const boxWidened = ({ x0, y0, x1, y1 }: SourceBox, by: number): SourceBox => ({
+  x0: x0 - by,
+  y0: y0 - by,
+  x1: x1 + by,
+  y1: y1 + by,
+});
+
+/** Glyphs of any font stay within these shares of its size above and below the line, and begin this far before it. */
+const ASCENT = 1.2;
+const DESCENT = 0.4;
+const BEARING = 0.5;
+/** Farther than any page reaches. */
+const ENDLESS = 1e6;
+
+/** The band along which text of a line may stand, however long it is; undefined where the line slopes on the page. */
+export function boxOfLine(line: Matrix, fontSize: number): SourceBox | undefined {
+  const [a, b, c, d] = line;
+  const isAlongAxis = Math.min(Math.abs(a), Math.abs(b)) < 1e-9 && Math.min(Math.abs(c), Math.abs(d)) < 1e-9;
+  if (!isAlongAxis || fontSize <= 0) return undefined;
+  return boxThrough(
+    { x0: -BEARING * fontSize, y0: -DESCENT * fontSize, x1: ENDLESS, y1: ASCENT * fontSize },
+    line,
+  );
+}
+
 export const boxOfUnit = (ctm: Matrix): SourceBox => boxThrough({ x0: 0, y0: 0, x1: 1, y1: 1 }, ctm);
 
 export function pointThrough(x: number, y: number, ctm: Matrix): SourceBox {

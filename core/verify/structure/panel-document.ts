@@ -20,6 +20,7 @@ import { type ArtworkProblem, withPdfProblems } from '../../pdf/page/artwork-pro
 import { type Matrix, matrixProduct, type SourceBox } from '../../pdf/page/page-space.ts';
 import { paintedSequence, type WalkedContent } from './content-walk.ts';
 import { ObjectDigests } from './object-digests.ts';
+import { boxWidened } from './painted-boxes.ts';
 
 /** The form that paints the artwork on a panel's page. */
 export interface PanelArt {
@@ -36,6 +37,15 @@ export interface PanelDocument extends PageWithSpace {
   readonly pdf: Artwork;
   readonly digests: ObjectDigests;
   readonly art: PanelArt | undefined;
+  readonly beside: PaintedBeside;
+}
+
+/** What the page paints beside its art: labels and marks, which have their place in the border. */
+export interface PaintedBeside {
+  /** Whether something certainly shows on the printed area. */
+  readonly isOnArt: boolean;
+  /** Whether all of it certainly stays in the border. */
+  readonly isInBorder: boolean;
 }
 
 /** The name under which a panel's page paints its art (core/cut/panel-document.ts). */
@@ -56,7 +66,7 @@ export async function panelDocument(
       ...page.value,
       pdf: pdf.value,
       digests,
-      art: await panelArt(pdf.value, page.value, digests),
+      ...(await artAndMarks(pdf.value, page.value, digests)),
     });
   });
 }
@@ -80,18 +90,26 @@ export async function pageToWalk(
   };
 }
 
-async function panelArt(
+async function artAndMarks(
   { file }: Artwork,
   { source: { page }, geometry }: PageWithSpace,
   digests: ObjectDigests,
-): Promise<PanelArt | undefined> {
+): Promise<Pick<PanelDocument, 'art' | 'beside'>> {
   const walked = await pageToWalk(file, page, digests, geometry.boxes.media);
   const forms = await file.entry(walked.resources, 'XObject');
   const stream = forms instanceof PDFDict ? await file.resolved(forms.get(ART)) : undefined;
-  if (!(stream instanceof PDFStream)) return undefined;
+  let beside: PaintedBeside = { isOnArt: false, isInBorder: true };
+  if (!(stream instanceof PDFStream)) return { art: undefined, beside };
   const around: Matrix[] = [];
   let isInitial = true;
+  const printed = boxWidened(geometry.boxes.bleed, -BESIDE_SLACK);
   await paintedSequence(walked, {
+    paints(shown, bound) {
+      beside = {
+        isOnArt: beside.isOnArt || (shown !== undefined && isOverlap(shown, printed)),
+        isInBorder: beside.isInBorder && bound !== undefined && !isOverlap(bound, printed),
+      };
+    },
     enters(painted, state) {
       if (painted !== stream) return false;
       around.push(state.ctm);
@@ -100,17 +118,25 @@ async function panelArt(
     },
   });
   const [first, ...more] = around;
-  if (!first) return undefined;
+  if (!first) return { art: undefined, beside };
   const matrix = (await matrixOf(stream.dict.get(PDFName.of('Matrix')), file)) ?? [1, 0, 0, 1, 0, 0];
   const hasGroup = (await file.entry(stream.dict, 'Group')) !== undefined;
   const hasLayer = (await file.entry(stream.dict, 'OC')) !== undefined;
-  return {
+  const art: PanelArt = {
     stream,
     matrix: matrixProduct(matrix, first),
     box: await boxOf(stream.dict.get(PDFName.of('BBox')), file),
     isPlain: isInitial && more.length === 0 && !hasGroup && !hasLayer,
   };
+  return { art, beside };
 }
+
+/** In units of the panel's page: rounding alone, for marks keep away from the printed area. */
+const BESIDE_SLACK = 0.01;
+
+/** Whether two boxes share any point; a line has a box without width. */
+const isOverlap = (a: SourceBox, b: SourceBox): boolean =>
+  a.x0 <= a.x1 && a.y0 <= a.y1 && a.x0 < b.x1 && a.x1 > b.x0 && a.y0 < b.y1 && a.y1 > b.y0;
 
 const EVERYWHERE: SourceBox = { x0: -1e9, y0: -1e9, x1: 1e9, y1: 1e9 };
 

@@ -90,8 +90,16 @@ export async function panelStructure(
     visibleBox(geometry, panel.source.box),
   );
   faults.push(...outlineFaults(panel, art, window, space), ...(await settingFaults(panel, document, source)));
+  if (document.beside.isOnArt) {
+    const text = `${panel.label} paints something over its art that the artwork does not have.`;
+    faults.push(verificationFault('art-added', place, text));
+  }
   const painted = await paintedFaults(panel, document, art, source, space, pause);
-  return { ...painted, faults: faultsOfKinds([...faults, ...painted.faults]) };
+  return {
+    ...painted,
+    faults: faultsOfKinds([...faults, ...painted.faults]),
+    isRead: painted.isRead && document.beside.isInBorder,
+  };
 }
 
 /** What surrounds the art: how it is painted, groups, output intents, layers. */

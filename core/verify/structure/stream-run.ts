@@ -1,14 +1,32 @@
 /** One run through one content stream: its path, its text, its state, and what of it is painted. */
 import { PDFArray, PDFDict, PDFName, type PDFObject, PDFStream } from 'pdf-lib';
-import { nameOf } from '../../pdf/file/dict-values.ts';
+import { nameOf, numberOf } from '../../pdf/file/dict-values.ts';
 import type { PdfFile } from '../../pdf/file/pdf-file.ts';
 import { type Matrix, matrixProduct, type SourceBox } from '../../pdf/page/page-space.ts';
 import { type ContentHash, hashed, hashedBytes, hashedText } from './content-hash.ts';
 import type { ContentReader } from './content-reader.ts';
 import { NAMED_BY_OPERATOR, type ObjectDigests } from './object-digests.ts';
 import type { PaintState, Parameter } from './paint-state.ts';
-import { boxesShared, boxOfUnit, NO_BOX, PointBox, pointThrough } from './painted-boxes.ts';
+import {
+  boxesShared,
+  boxOfLine,
+  boxOfUnit,
+  boxWidened,
+  NO_BOX,
+  PointBox,
+  pointThrough,
+} from './painted-boxes.ts';
 import type { PaintedKind } from './painted-sequence.ts';
+
+/** What is known of an object beside its hashes. */
+export interface AddedObject {
+  /** Of what certainly shows, clip aside. */
+  readonly box?: SourceBox | undefined;
+  /** Of all that may show, clip aside; undefined where that is not known. */
+  readonly bound?: SourceBox | undefined;
+  readonly place?: ContentHash;
+  readonly words?: string;
+}
 
 /** What a run asks of the walk that it is part of. */
 export interface WalkOfRun {
@@ -21,7 +39,7 @@ export interface WalkOfRun {
     color: ContentHash,
     style: ContentHash,
     state: PaintState,
-    more: { box?: SourceBox | undefined; place?: ContentHash; words?: string },
+    more: AddedObject,
   ): number;
   beginLayer(layer: PDFObject | undefined): Promise<boolean>;
   endLayer(before: ContentHash, wasVisible: boolean): void;
@@ -35,6 +53,8 @@ export interface WalkOfRun {
 }
 
 const MAX_SAVED = 100_000;
+/** Of joins where nothing is set; no mark sets more. */
+const MITER_LIMIT = 10;
 
 const PAINTING: Readonly<Record<string, readonly [isFilled: boolean, isStroked: boolean]>> = {
   f: [true, false],
@@ -85,6 +105,9 @@ export class StreamRun {
   readonly #marked: { readonly layer: ContentHash; readonly isVisible: boolean }[] = [];
   #path: ContentHash = 0;
   #pathBox = new PointBox();
+  /** Around the control points of curves too. */
+  #pathHull = new PointBox();
+  #segments = 0;
   #clipRule = '';
   #pen: ContentHash = 0;
   #line: Matrix = [1, 0, 0, 1, 0, 0];
@@ -113,6 +136,7 @@ export class StreamRun {
     if (this.#takePath(operator, reader)) return undefined;
     if (PAINTING[operator]) return void this.#paintPath(operator);
     const setter = SETTERS[operator];
+    if (operator === 'w') this.#state.lineWidth = reader.number(0);
     if (setter) return void this.#state.set(setter, hashed(1, reader.operandsHash));
     const device = DEVICE_COLORS[operator];
     if (device) return void this.#setDeviceColor(device, reader);
@@ -149,19 +173,31 @@ export class StreamRun {
   }
 
   #takePath(operator: string, reader: ContentReader): boolean {
-    const point = (x: number, y: number) =>
+    const control = (x: number, y: number) =>
+      this.#pathHull.add(this.#state.ctm, reader.number(x), reader.number(y));
+    const point = (x: number, y: number) => {
       this.#pathBox.add(this.#state.ctm, reader.number(x), reader.number(y));
+      control(x, y);
+    };
     switch (operator) {
       case 'm':
-      case 'l':
         point(0, 1);
         break;
+      case 'l':
+        point(0, 1);
+        this.#segments++;
+        break;
       case 'c':
+        control(0, 1);
+        control(2, 3);
         point(4, 5);
+        this.#segments += 2;
         break;
       case 'v':
       case 'y':
+        control(0, 1);
         point(2, 3);
+        this.#segments += 2;
         break;
       case 're': {
         const [x, y, width, height] = [0, 1, 2, 3].map((i) => reader.number(i)) as [
@@ -171,10 +207,12 @@ export class StreamRun {
           number,
         ];
         const { ctm } = this.#state;
-        this.#pathBox.add(ctm, x, y);
-        this.#pathBox.add(ctm, x + width, y);
-        this.#pathBox.add(ctm, x, y + height);
-        this.#pathBox.add(ctm, x + width, y + height);
+        for (const box of [this.#pathBox, this.#pathHull]) {
+          box.add(ctm, x, y);
+          box.add(ctm, x + width, y);
+          box.add(ctm, x, y + height);
+          box.add(ctm, x + width, y + height);
+        }
         break;
       }
       case 'h':
@@ -200,7 +238,8 @@ export class StreamRun {
       const shape = hashedText(this.#path, operator);
       const style = isStroked ? state.line : 0;
       const text = words.filter((word) => word !== '').join(', ');
-      this.#walk.add('path', shape, color, style, state, { box, words: text });
+      const bound = boxWidened(this.#pathHull.box ?? box, isStroked ? this.#strokeReach() : 0);
+      this.#walk.add('path', shape, color, style, state, { box, bound, words: text });
     }
     if (this.#clipRule !== '') {
       const outline = hashed(hashedText(this.#path, this.#clipRule), state.get('place'));
@@ -210,6 +249,16 @@ export class StreamRun {
     }
     this.#path = 0;
     this.#pathBox = new PointBox();
+    this.#pathHull = new PointBox();
+    this.#segments = 0;
+  }
+
+  /** How far a stroke reaches beyond its path: by square caps and right angles, or by as sharp a join as may be (8.4.3.5). */
+  #strokeReach(): number {
+    const { lineWidth, ctm } = this.#state;
+    const [a, b, c, d] = ctm;
+    const scale = Math.max(Math.abs(a) + Math.abs(c), Math.abs(b) + Math.abs(d));
+    return (lineWidth / 2) * scale * (this.#segments > 1 ? MITER_LIMIT : Math.SQRT2);
   }
 
   #takeText(operator: string, reader: ContentReader): boolean {
@@ -289,7 +338,9 @@ export class StreamRun {
       const style = hashed(state.text, isStroked ? state.line : 0);
       const isPlaced = this.#isPenAtLine && state.isFontPlain && state.textMode !== 3 && state.textMode !== 7;
       const pen = isPlaced ? pointThrough(this.#line[4], this.#line[5], state.ctm) : undefined;
-      this.#walk.add('text', shape, color, style, state, { box: pen, words: state.fillWords });
+      const isOnLine = state.isFontPlain && state.get('Ts') === 0 && !isStroked;
+      const bound = isOnLine ? boxOfLine(matrixProduct(this.#line, state.ctm), state.fontSize) : undefined;
+      this.#walk.add('text', shape, color, style, state, { box: pen, bound, words: state.fillWords });
       if (state.textMode >= 4) this.#textClip = hashed(this.#textClip, hashed(shape, style));
       this.#isPenAtLine = false;
     }
@@ -325,7 +376,8 @@ export class StreamRun {
     const state = this.#state;
     const shape = hashedBytes(reader.operandsHash, reader.data ?? new Uint8Array());
     const color = hashed(state.get('fill'), this.#defaults);
-    this.#walk.add('inline image', shape, color, 0, state, { box: boxOfUnit(state.ctm) });
+    const box = boxOfUnit(state.ctm);
+    this.#walk.add('inline image', shape, color, 0, state, { box, bound: box });
   }
 
   async #takeNamed(operator: string, reader: ContentReader): Promise<void> {
@@ -348,13 +400,14 @@ export class StreamRun {
         const isType3 =
           nameOf(await file.entry(found instanceof PDFDict ? found : undefined, 'Subtype')) === 'Type3';
         state.isFontPlain = found instanceof PDFDict && !isType3;
+        state.fontSize = reader.number(1);
         state.set('Font', hashed(await digests.of(found, this.#resources), reader.number(1)));
         return;
       }
       case 'sh': {
         const shape = await digests.of(found, this.#resources);
         const box = found === undefined ? undefined : state.clip;
-        this.#walk.add('shading', shape, this.#defaults, 0, state, { box });
+        this.#walk.add('shading', shape, this.#defaults, 0, state, { box, bound: state.clip });
         return;
       }
       case 'Do':
@@ -394,7 +447,10 @@ export class StreamRun {
       // A mask lies where the page was when it was set (11.6.5.3).
       if (name === 'SMask') digest = hashed(digest, state.get('place'));
       state.setByKey(name, digest);
+      if (name === 'LW') state.lineWidth = numberOf(await file.resolved(value)) ?? state.lineWidth;
       if (name !== 'Font') continue;
+      // Its size is not read: text in it may reach anywhere.
+      state.fontSize = 0;
       const [font] = ((await file.resolved(value)) as PDFArray | undefined)?.asArray?.() ?? [];
       const dict = await file.resolved(font);
       state.isFontPlain = dict instanceof PDFDict && nameOf(await file.entry(dict, 'Subtype')) !== 'Type3';

@@ -233,10 +233,10 @@ describe('several jobs on one film', () => {
         .map(({ text }) => text)
         .slice(1)
         .join(' ');
-    expect(block('Owner', bookmobile, trailer)).toBe('Alder County Library and Friends of the Library');
-    expect(block('Unit', bookmobile, trailer)).toBe('Bookmobile and Outreach trailer');
+    expect(block('Customer', bookmobile, trailer)).toBe('Alder County Library and Friends of the Library');
+    expect(block('Vehicle', bookmobile, trailer)).toBe('Bookmobile and Outreach trailer');
     expect(block('Number', bookmobile, trailer)).toBe('A-1 and 1 more');
-    expect([block('Number', bookmobile), block('Unit', bookmobile)]).toEqual(['A-1', 'Bookmobile']);
+    expect([block('Number', bookmobile), block('Vehicle', bookmobile)]).toEqual(['A-1', 'Bookmobile']);
 
     const many = ['b', 'c', 'd', 'e', 'f', 'g', 'h'].map((id) =>
       narrowJob(id, `N-${id}`, { vehicle: vehicle(`Book trailer ${id} of the county's east`) }),

@@ -230,7 +230,7 @@ describe('a damaged output', () => {
     const x = (printedBox.xMm - filmBox.xMm + 6) * unitsPerMm;
     await copy.edit(index, (parts) => parts.paintOver(`q 0 g ${x} 900 40 500 re f Q`));
     const report = await copy.verified();
-    expect(codes(report)).toEqual(['band-differs', 'picture-differs']);
+    expect(codes(report)).toEqual(['art-added', 'band-differs', 'picture-differs']);
     const { at } = report.faults.find(({ code }) => code === 'picture-differs')!;
     expect(Math.abs(at!.xMm - (printedBox.xMm + 6))).toBeLessThan(8);
     expect(at!.heightMm).toBeGreaterThan(150);
@@ -238,6 +238,21 @@ describe('a damaged output', () => {
       ({ file }) => file === copy.manifest.panels[index]!.file,
     )!;
     expect(existsSync(join(copy.folder, differencePicture!))).toBe(true);
+  });
+
+  it('PF7 a hair painted over the art is found without a picture, by a line or a curve', async () => {
+    const { printedBox, filmBox } = output.manifest.panels[0]!;
+    const unitsPerMm = 1 / MM_PER_PT;
+    const x = (printedBox.xMm - filmBox.xMm + 6) * unitsPerMm;
+    // 0.3 mm of a pale gray.
+    for (const over of [
+      `q 0.85 w 0.7 G ${x} 900 m ${x} 1400 l S Q`,
+      `q 0.85 w 0.7 G ${x} 900 m ${x} 950 ${x} 990 ${x} 1000 c S Q`,
+    ]) {
+      const copy = output.copy();
+      await copy.edit(0, (parts) => parts.paintOver(over));
+      expect(codes(await copy.verified())).toContain('art-added');
+    }
   });
 
   it('PF2 tells nothing of the border, where the marks are', async () => {
