@@ -1,7 +1,8 @@
 import { type Item, type RasterPicture, THICK } from '../drawing/drawing.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
-import type { Rect } from '../measure/rect.ts';
+import { type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { type Cell, type ListEntry, listBlock, tableBlock } from './blocks.ts';
 import { columnPages, columnsOf } from './column-pages.ts';
@@ -144,32 +145,40 @@ function tileItems(
     if (stroke) items.push(...seamItems(stroke));
   }
   items.push({ kind: 'rect', tag: 'outline', rect: picture, stroke: THICK });
+  const onSheet = (r: Rect): Rect => ({
+    x: picture.x + r.x / oneTo,
+    y: picture.y + r.y / oneTo,
+    width: r.width / oneTo,
+    height: r.height / oneTo,
+  });
+  const lettering = side.noSeamAreas.map((area) => onSheet(rectFromStored(area.rect)));
   for (const panel of panels) {
-    const net: Rect = {
-      x: picture.x + panel.net.x / oneTo,
-      y: picture.y + panel.net.y / oneTo,
-      width: panel.net.width / oneTo,
-      height: panel.net.height / oneTo,
-    };
-    items.push(...smallNumber(fonts, String(panel.number), net, side.code));
+    items.push(...smallNumber(fonts, String(panel.number), onSheet(panel.net), lettering, side.code));
   }
   return items;
 }
 
-/** A number in the upper left corner of its panel, clear of the lettering in the middle; as large as the panel lets it, 5 mm at most. */
-function smallNumber(fonts: SheetContext['fonts'], number: string, net: Rect, code: string): Item[] {
+/** A number in that corner of its panel which is clear of lettering; as large as the panel lets it, 5 mm at most. */
+function smallNumber(
+  fonts: SheetContext['fonts'],
+  number: string,
+  net: Rect,
+  lettering: readonly Rect[],
+  code: string,
+): Item[] {
   const size = Math.min(
     sizeFromCap(5),
     (net.height - 1) / 1.3,
     (net.width - 1) / fonts.width(number, 'bold', 1) / 1.15,
   );
   if (size < sizeFromCap(1.4)) return [];
-  const rect: Rect = {
-    x: net.x + Math.min(1, (net.width - fonts.width(number, 'bold', size) * 1.15) / 2),
-    y: net.y + Math.min(1, (net.height - size * 1.2) / 2),
-    width: fonts.width(number, 'bold', size) + size * 0.15,
-    height: size * 1.2,
-  };
+  const [width, height] = [fonts.width(number, 'bold', size) + size * 0.15, size * 1.2];
+  const [insetX, insetY] = [Math.min(1, (net.width - width) / 2), Math.min(1, (net.height - height) / 2)];
+  const corners = [insetX, net.width - width - insetX].flatMap((x) =>
+    [insetY, net.height - height - insetY].map((y): Rect => ({ x: net.x + x, y: net.y + y, width, height })),
+  );
+  const rect =
+    corners.find((corner) => lettering.every((area) => !rectIntersection(area, corner))) ?? corners[0]!;
   const tag = `number ${code} ${number}`;
   const at = { x: rect.x + rect.width / 2, y: rect.y + rect.height / 2 + sizeFromCap(size) * 0.255 };
   return [
