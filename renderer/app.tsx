@@ -151,7 +151,7 @@ function Header({ here }: { readonly here: Route }) {
           New tab
         </Button>
       )}
-      <Button onClick={() => showKeysSheet()} title="Keys and comfort (F1)">
+      <Button onClick={() => showKeysSheet()} title="Shortcuts (F1)">
         Keys
       </Button>
     </header>

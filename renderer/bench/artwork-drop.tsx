@@ -92,7 +92,9 @@ function PictureNote() {
           ))}
         </ul>
       ))}
-      <p class="quiet">The panels are cut from the file itself and keep all of it. Judge these on a proof.</p>
+      <p class="quiet">
+        The panels are cut from the file itself and keep all of it. Judge these on a color target.
+      </p>
     </details>
   );
 }

@@ -91,7 +91,7 @@ const jointCommand = (kind: JointKind, key: string): Command => ({
 });
 
 export const benchCommands: readonly Command[] = [
-  toolCommand('select', 'Choose and move', 'Q'),
+  toolCommand('select', 'Select and move', 'Q'),
   toolCommand('seam-vertical', 'Cut a panel with a vertical seam', 'V'),
   toolCommand('seam-horizontal', 'Cut a panel with a horizontal seam', 'H'),
   toolCommand('line-vertical', 'Place a vertical body line', 'B'),
@@ -245,7 +245,7 @@ export const benchCommands: readonly Command[] = [
   },
   {
     id: 'zoom-fit',
-    label: 'Show everything',
+    label: 'View everything',
     group: 'View',
     keys: [...MENU_KEYS['zoom-fit'], '0'],
     isEnabled: isOnBench,
@@ -253,7 +253,7 @@ export const benchCommands: readonly Command[] = [
   },
   {
     id: 'zoom-true',
-    label: 'Show at finished size, 1:1',
+    label: 'View at finished size, 1:1',
     group: 'View',
     keys: ['Ctrl+9', '9'],
     isEnabled: isOnBench,
@@ -271,7 +271,7 @@ export const benchCommands: readonly Command[] = [
   },
   {
     id: 'side-next',
-    label: 'Show the next side',
+    label: 'Go to the next side',
     group: 'View',
     keys: ['PageDown'],
     isEnabled: isOnCanvas,
@@ -279,7 +279,7 @@ export const benchCommands: readonly Command[] = [
   },
   {
     id: 'side-previous',
-    label: 'Show the previous side',
+    label: 'Go to the previous side',
     group: 'View',
     keys: ['PageUp'],
     isEnabled: isOnCanvas,

@@ -13,7 +13,7 @@ interface ToolGroup {
 }
 
 const GROUPS: readonly ToolGroup[] = [
-  { tools: [{ id: 'select', name: 'Choose' }] },
+  { tools: [{ id: 'select', name: 'Select' }] },
   {
     caption: 'Seam',
     tools: [

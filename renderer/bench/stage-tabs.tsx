@@ -134,10 +134,10 @@ function ZoomButtons() {
       <Button onClick={() => zoomBy(ZOOM_STEP)} title="Zoom in (+)">
         +
       </Button>
-      <Button onClick={zoomToFit} title="Show everything (0)">
+      <Button onClick={zoomToFit} title="View everything (0)">
         Fit
       </Button>
-      <Button onClick={zoomToTrueSize} title="Show at finished size (9)">
+      <Button onClick={zoomToTrueSize} title="View at finished size (9)">
         1:1
       </Button>
     </div>

@@ -73,10 +73,10 @@ function SavedLayoutItem({ savedLayout, job, side }: SavedLayoutItemProps) {
           Lay on {side.code}
         </Button>
         <Button
-          title={`Take “${savedLayout.name}” out of the archive`}
+          title={`Delete “${savedLayout.name}” from the archive`}
           onClick={() => void forgetShopItem({ kind: 'saved-layout', value: savedLayout })}
         >
-          Forget
+          Delete
         </Button>
       </div>
     </li>

@@ -83,7 +83,7 @@ export function RollBoard(props: RollBoardProps) {
           isDisabled={isReadOnly.value || lockedIds.value.size === 0}
           onClick={() => desk.unlockPanels(lockedIds.value)}
         >
-          Let all go
+          Unlock all
         </Button>
         <Button
           title="Zoom out"

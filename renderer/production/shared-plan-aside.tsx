@@ -146,7 +146,7 @@ function Plan() {
           Write the roll plan
         </Button>
         <Button onClick={renest} title="Lay all panels anew that are not locked">
-          Lay anew
+          Re-nest
         </Button>
         <Button isDisabled={!canUndo.value} onClick={stepUndone} title="Undo the last move (Ctrl+Z)">
           Undo

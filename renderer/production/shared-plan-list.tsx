@@ -30,10 +30,10 @@ function SharedPlan({ plan }: { readonly plan: SharedRollRecord }) {
         {plan.film}, {panels} panels, {plan.locked.length} locked
       </span>
       <Button
-        title={`Forget the shared roll plan of ${marks}`}
+        title={`Delete the shared roll plan of ${marks}`}
         onClick={() => forgetShopItem({ kind: 'shared-rolls', value: plan })}
       >
-        Forget
+        Delete
       </Button>
     </li>
   );

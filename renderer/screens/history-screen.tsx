@@ -67,7 +67,7 @@ function OutputSection({
         <time dateTime={output.at}>{output.at.slice(0, 16).replace('T', ' ')}</time>
         <span class="quiet">Panelwright {output.programVersion}</span>
         <Button isPressed={isOpen} onClick={() => setOpen(!isOpen)}>
-          {isOpen ? 'Hide files' : 'Show files'}
+          {isOpen ? 'Hide files' : 'View files'}
         </Button>
         <Button onClick={async () => void (await ask('folder:open', { outputId: output.id }))}>
           Show in folder

@@ -118,9 +118,9 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
             <th>Number</th>
             <th>Job</th>
             <th>Customer</th>
-            <th>Unit</th>
+            <th>Vehicle</th>
             <th>Last change</th>
-            <th class="number">Runs</th>
+            <th class="number">Outputs</th>
             <th>
               <span class="screen-reader-only">Actions</span>
             </th>
@@ -220,7 +220,7 @@ function JobRow({
         {job.outputCount > 0 ? (
           <a
             href={addressFromRoute({ screen: 'history', jobId: job.id })}
-            aria-label={`${job.outputCount} runs of ${job.number}`}
+            aria-label={`${job.outputCount} outputs of ${job.number}`}
           >
             {job.outputCount}
           </a>

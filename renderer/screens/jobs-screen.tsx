@@ -171,7 +171,7 @@ function NoJobs() {
     return (
       <div class="empty">
         <p>No job matches. Every word you type must begin a word of the job.</p>
-        <Button onClick={() => changeFilter({ text: '', from: '', until: '' })}>Show all jobs</Button>
+        <Button onClick={() => changeFilter({ text: '', from: '', until: '' })}>View all jobs</Button>
       </div>
     );
   }

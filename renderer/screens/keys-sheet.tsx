@@ -14,7 +14,7 @@ export function KeysSheet() {
   };
   const { theme, zoomPercent } = settings.value;
   return (
-    <Dialog title="Keys and comfort" onClose={close}>
+    <Dialog title="Shortcuts" onClose={close}>
       <div class="comfort">
         <fieldset>
           <legend>Brightness</legend>

@@ -24,7 +24,7 @@ const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history') 
 export const PROGRAM_COMMANDS: readonly Command[] = [
   {
     id: 'keys-show',
-    label: 'Show the keys',
+    label: 'View the shortcuts',
     group: 'Program',
     keys: MENU_KEYS['keys-show'],
     isWhileTyping: true,

@@ -132,7 +132,7 @@ function Rolls() {
           {changes.value.map((sentence) => (
             <p key={sentence}>{sentence}</p>
           ))}
-          <Button onClick={renest}>Lay anew around the locked panels</Button>
+          <Button onClick={renest}>Re-nest around the locked panels</Button>
         </div>
       )}
       <RollBoard

@@ -59,7 +59,7 @@ describeInBrowser('from the bench to the archive', () => {
     const files = await readdir(folder, { recursive: true });
     expect(files.filter((name) => /LH-0[12].*\.pdf$/.test(name))).toHaveLength(2);
     await page.getByRole('link', { name: 'History' }).click();
-    await page.getByRole('button', { name: 'Show files' }).click();
+    await page.getByRole('button', { name: 'View files' }).click();
     await page.getByRole('checkbox', { name: 'LH-02' }).check();
     await page.getByLabel('Reason, for the archive').fill('Scratched while installing');
     await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();
@@ -94,7 +94,7 @@ describeInBrowser('from the bench to the archive', () => {
     await page.getByRole('link', { name: 'SJ-7' }).waitFor();
     await search.fill('zeppelin');
     await page.getByText(/No job matches/).waitFor();
-    await page.getByRole('button', { name: 'Show all jobs' }).click();
+    await page.getByRole('button', { name: 'View all jobs' }).click();
     await page.getByLabel('Changed from').fill('2031-01-01');
     await page.getByText(/No job matches/).waitFor();
     await page.getByLabel('Changed from').fill('');
@@ -370,7 +370,7 @@ describeInBrowser('from the bench to the archive', () => {
     await waitForWritten(page);
     await isPlain();
     await page.getByRole('link', { name: 'History' }).click();
-    await page.getByRole('button', { name: 'Show files' }).click();
+    await page.getByRole('button', { name: 'View files' }).click();
     await page.getByRole('checkbox', { name: 'LH-02' }).check();
     await page.getByLabel('Reason, for the archive').fill(name);
     await page.getByRole('button', { name: 'Choose a folder and reprint' }).click();

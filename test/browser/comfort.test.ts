@@ -79,7 +79,7 @@ describeInBrowser('the screens for everybody', () => {
       await page.getByLabel(/^Search customer/).fill('zeppelin');
       await page.getByText(/No job matches/).waitFor();
       await look('no job found');
-      await page.getByRole('button', { name: 'Show all jobs' }).click();
+      await page.getByRole('button', { name: 'View all jobs' }).click();
       await openJobOn(page, 'SJ-7');
       await page.getByRole('tab', { name: 'Side', exact: true }).click();
       await page.getByLabel('Bottom').fill('a lot');
@@ -99,7 +99,7 @@ describeInBrowser('the screens for everybody', () => {
       await page.getByRole('heading', { name: 'Output 1' }).waitFor({ timeout: 60_000 });
       await look('written');
       await page.getByRole('link', { name: 'History' }).click();
-      await page.getByRole('button', { name: 'Show files' }).click();
+      await page.getByRole('button', { name: 'View files' }).click();
       await page.getByRole('checkbox', { name: 'LH-02' }).check();
       await look('history');
       expect(found).toEqual([]);
@@ -148,7 +148,7 @@ describeInBrowser('the screens for everybody', () => {
       await page.keyboard.press('Control+4');
       await page.getByRole('heading', { name: 'Output' }).waitFor();
       await page.keyboard.press('F1');
-      await page.getByRole('dialog', { name: 'Keys and comfort' }).waitFor();
+      await page.getByRole('dialog', { name: 'Shortcuts' }).waitFor();
       await page.keyboard.press('Escape');
       await page.getByRole('dialog').waitFor({ state: 'detached' });
     });
@@ -204,7 +204,7 @@ describeInBrowser('the screens for everybody', () => {
       await page.keyboard.type('vhbs+-0');
       expect(await notes.inputValue()).toBe('vhbs+-0');
       expect(
-        await page.getByRole('button', { name: 'Choose', exact: true }).getAttribute('aria-pressed'),
+        await page.getByRole('button', { name: 'Select', exact: true }).getAttribute('aria-pressed'),
       ).toBe('true');
     });
 

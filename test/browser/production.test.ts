@@ -94,7 +94,7 @@ describeInBrowser('production on the screen', () => {
     await start.press('Tab');
     await awaitSaved(page);
     expect((await production())!.locked).toMatchObject([{ yMm: 2500 }]);
-    await page.getByRole('button', { name: 'Let all go' }).click();
+    await page.getByRole('button', { name: 'Unlock all' }).click();
     await awaitSaved(page);
     expect((await production())!.locked).toEqual([]);
   });

@@ -134,10 +134,10 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     const start = page.getByRole('textbox', { name: 'From the start' });
     await start.fill('3.3 m');
     await start.press('Tab');
-    await page.getByRole('button', { name: 'Lay anew' }).click();
+    await page.getByRole('button', { name: 'Re-nest' }).click();
     await awaitSettled(page);
     await expectLocked().toMatchObject([{ panelId: 'b/p2', yMm: 3300 }]);
-    await page.getByRole('button', { name: 'Let all go' }).click();
+    await page.getByRole('button', { name: 'Unlock all' }).click();
     await awaitSettled(page);
     await expectLocked().toEqual([]);
   });
@@ -212,7 +212,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
       .waitFor(PLANNING);
     await page.getByText('Kept in the archive, as it was before the changes.').waitFor();
     expect(await kept()).toEqual([before]);
-    await page.getByRole('button', { name: 'Lay anew around the locked panels' }).click();
+    await page.getByRole('button', { name: 'Re-nest around the locked panels' }).click();
     await page.getByText('Kept in the archive.', { exact: true }).waitFor(PLANNING);
     expect(await kept()).toMatchObject([{ id: before.id, locked: before.locked }]);
     expect((await kept())[0]!.placements).toHaveLength(3);
@@ -223,7 +223,10 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await page.getByText(/^Job OT-2 cannot share rolls with BM-1: film Window film/).waitFor();
 
     await awaitPlaceGone(page, '#/jobs');
-    await page.getByRole('button', { name: 'Forget' }).click();
+    await page
+      .getByRole('region', { name: 'Shared roll plans' })
+      .getByRole('button', { name: 'Delete' })
+      .click();
     await page.getByRole('link', { name: 'BM-1, OT-2' }).waitFor({ state: 'detached' });
     expect(await kept()).toEqual([]);
   });

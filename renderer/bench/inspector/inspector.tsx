@@ -11,7 +11,7 @@ import { SideInspector } from './side-inspector.tsx';
 type InspectorTab = 'chosen' | 'side' | 'artwork' | 'job';
 
 const TABS: Readonly<Record<InspectorTab, string>> = {
-  chosen: 'Chosen',
+  chosen: 'Selection',
   side: 'Side',
   artwork: 'Artwork',
   job: 'Job',

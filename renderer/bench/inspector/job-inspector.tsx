@@ -124,7 +124,7 @@ const VEHICLE_KINDS = [
 function Vehicle({ job, set }: JobFieldsProps) {
   const { vehicle } = job;
   return (
-    <Section title="Unit">
+    <Section title="Vehicle">
       <RequiredText
         label="Vehicle, trailer or body"
         value={vehicle.unitNumber}
@@ -179,7 +179,7 @@ function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
       <div class="pair">
         <TextField label="Finish" value={film.finish} onChange={(finish) => void set({ ...film, finish })} />
         <TextField
-          label="Batch"
+          label="Lot number"
           value={film.lotNumber}
           onChange={(lotNumber) => void set({ ...film, lotNumber })}
         />

@@ -97,7 +97,7 @@ function MeasureFields({ job, measure, number, onUse }: MeasureFieldsProps) {
             measures.value = measures.value.filter(({ id }) => id !== measure.id);
           }}
         >
-          Forget
+          Clear
         </Button>
       </div>
     </fieldset>

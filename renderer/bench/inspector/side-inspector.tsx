@@ -169,7 +169,7 @@ function OnArtwork({ job, side, set }: SideFieldsProps) {
         set={(artworkRect) => set('Move a side on its page', { artworkRect })}
       />
       {job.artwork && (
-        <Button onClick={() => showStage({ kind: 'page', page: side.page })}>Show on its page</Button>
+        <Button onClick={() => showStage({ kind: 'page', page: side.page })}>Go to its page</Button>
       )}
     </Section>
   );
@@ -196,8 +196,8 @@ function Measured({ job, side, set }: SideFieldsProps) {
               onChange={(heightMm) => set('Note a measure', { measured: { ...measured, heightMm } })}
             />
           </div>
-          <Button onClick={() => void set('Forget the measures', { measured: null })}>
-            Forget the measures
+          <Button onClick={() => void set('Clear the measures', { measured: null })}>
+            Clear the measures
           </Button>
         </>
       ) : (
