@@ -2,13 +2,14 @@
  * A set of files that appears together, in a folder of its own. They are written to a staging folder beside the place
  * where they will be; once all of them are there and synced, one rename gives the folder its name. Whoever sees the
  * folder therefore sees all of it, nothing that was there before is touched, and a killed process leaves a staging
- * folder that nobody takes for output and that a later writer sweeps.
+ * folder that nobody takes for output and that a later writer sweeps, with what it left half in the folders beside it: a
+ * verdict, the new word of a sheet.
  */
-import { createReadStream } from 'node:fs';
+import { createReadStream, existsSync } from 'node:fs';
 import { lstat, mkdir, rename, rm, rmdir } from 'node:fs/promises';
 import { dirname, join, posix } from 'node:path';
 import type { Result } from '../../core/measure/result.ts';
-import { partialPath, sweepPartials, syncFolder } from './atomic-write.ts';
+import { namesIn, partialPath, sweepPartials, syncFolder } from './atomic-write.ts';
 import { tryFiles } from './file-problem.ts';
 import { makeFolder } from './make-folder.ts';
 import type { HashedSize } from './sha256.ts';
@@ -21,6 +22,8 @@ export const PANELS_FOLDER = 'panels';
 /** Strips are the same panels once more: they stand apart, so that nobody prints both. */
 export const STRIPS_FOLDER = 'strips';
 const STAGING = 'output';
+
+const isOutput = (folder: string): boolean => existsSync(join(folder, MANIFEST_NAME));
 
 export class StagedFolder {
   /** Where the files lie until the folder is placed. */
@@ -39,6 +42,8 @@ export class StagedFolder {
   static async begin(parent: string): Promise<StagedFolder> {
     const topmost = await makeFolder(parent);
     sweepPartials(parent, STAGING);
+    for (const earlier of namesIn(parent).filter((name) => isOutput(join(parent, name))))
+      sweepPartials(join(parent, earlier));
     const staged = new StagedFolder(partialPath(join(parent, STAGING)), topmost);
     try {
       await mkdir(staged.path);

@@ -1,5 +1,5 @@
 /** Where outputs lie: each in a folder of its own, `current` to print from, and nothing that others wrote is touched. */
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
 import {
   existsSync,
@@ -19,6 +19,7 @@ import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job, Region } from '../../../core/job/schema.ts';
 import { CurrentManifest } from '../../../core/output/current-manifest.ts';
 import { EXIT } from '../../../main/command/exit-code.ts';
+import { partialPath } from '../../../main/files/atomic-write.ts';
 import { sha256Hex } from '../../../main/files/sha256.ts';
 import { commandLine } from '../../support/command-line.ts';
 import { smallArtwork, smallJob } from '../../support/small-job.ts';
@@ -113,6 +114,18 @@ describe('an output', () => {
     await unverified(smallJob(), '--no-archive');
     expect(readdirSync(at('out', 'SJ-7')).sort()).toEqual(['Output-4', 'output-2', 'output-5', 'output-6']);
     expect((await run('history', 'SJ-7')).out).toMatch(/^Output 5 /);
+  });
+
+  it('sweeps what a killed program left half in the folder of an earlier output, and nothing else', async () => {
+    await unverified(smallJob());
+    const earlier = at('out', 'SJ-7', 'output-1');
+    const { pid: dead } = spawnSync(process.execPath, ['-e', '']);
+    const ofDead = partialPath(join(earlier, 'verification.json')).replace(`-${process.pid}-`, `-${dead}-`);
+    const ofLiving = partialPath(join(earlier, 'verification.json'));
+    const ofOthers = join(earlier, '.download.partial');
+    for (const path of [ofDead, ofLiving, ofOthers]) writeFileSync(path, 'half');
+    await unverified(smallJob());
+    expect([ofDead, ofLiving, ofOthers].map((path) => existsSync(path))).toEqual([false, true, true]);
   });
 
   it('touches no file of a stranger: artwork that is called like a sheet, nor what lies among the panels', async () => {
