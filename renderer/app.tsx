@@ -58,7 +58,13 @@ export function App() {
 function Screen({ here }: { readonly here: Route }) {
   if (here.screen === 'jobs') return <JobsScreen />;
   if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
-  if (job.value?.id !== here.jobId) return <p class="waiting">Opening the job…</p>;
+  if (job.value?.id !== here.jobId) {
+    return (
+      <div class="waiting">
+        <h1>Opening the job…</h1>
+      </div>
+    );
+  }
   switch (here.screen) {
     case 'bench':
       return <BenchScreen key={here.jobId} job={job.value} />;

@@ -26,7 +26,14 @@ export function HistoryScreen({ job }: { readonly job: Job }) {
   };
   useEffect(() => void read(), [job.id]);
 
-  if (!outputs) return <p class="waiting">Reading the history…</p>;
+  if (!outputs) {
+    return (
+      <div class="waiting">
+        <h1>History</h1>
+        <p>Reading the history…</p>
+      </div>
+    );
+  }
   if (outputs.length === 0) {
     return (
       <div class="empty">

@@ -59,10 +59,21 @@ describeInBrowser('the screens for everybody', () => {
       await page.getByRole('button', { name: 'Keys' }).click();
       await look('keys');
       await page.keyboard.press('Escape');
-      for (const screen of ['Sheets', 'Output', 'History']) {
+      for (const screen of ['Sheets', 'Output']) {
         await page.getByRole('link', { name: screen }).click();
         await look(screen);
       }
+      const reading = Promise.withResolvers<void>();
+      await page.route('**/ask/output%3Alist', async (route) => {
+        await reading.promise;
+        await route.continue();
+      });
+      await page.getByRole('link', { name: 'History' }).click();
+      await page.getByText('Reading the history').waitFor();
+      await look('history, while it is read');
+      reading.resolve();
+      await page.getByRole('heading', { name: 'Nothing was written yet' }).waitFor();
+      await look('history');
       expect(found).toEqual([]);
     });
 
