@@ -1,6 +1,6 @@
 import { styleOf, type TextStyle } from '../drawing/text-block.ts';
 import { jobCostCard } from '../job/job-cost-card.ts';
-import type { Job } from '../job/schema.ts';
+import type { Job, SeamTrim } from '../job/schema.ts';
 import {
   type EdgeTrim,
   edgeFinishedOverlap,
@@ -18,12 +18,11 @@ import type { SheetContext } from './sheet-context.ts';
 import { sheetLength } from './sheet-length.ts';
 import { type SideKeys, seamFarText, seamFromLine, seamNearText } from './side-keys.ts';
 
-/** What an installer does at an edge that is seen, by the way it is trimmed. */
-const TRIM_WORDS: Readonly<Record<Exclude<EdgeTrim, 'none'>, string>> = {
+/** How an edge that is seen is trimmed on the vehicle. */
+const TRIM_WORDS: Readonly<Record<SeamTrim, string>> = {
   tape: 'over cutting tape',
   gap: 'in the gap',
   edge: 'on the edge',
-  shop: 'in the shop, done',
 };
 
 /** Holds for every panel, so that the steps of each need not say it. */

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { MOST_SHARED_JOBS } from '../../core/production/shared-roll-record.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
-import { Field } from '../parts/field.tsx';
+import { JobSearchField } from '../parts/job-search-field.tsx';
 import { Section } from '../parts/section.tsx';
 import { SelectField } from '../parts/select-field.tsx';
 import type { JobSummary } from '../state/job-list.ts';
@@ -33,17 +33,7 @@ export function SharedJobPicker({ chosenIds }: { readonly chosenIds: readonly st
   const id = free.some((job) => job.id === picked) ? picked : free[0]?.id;
   return (
     <Section title="Another job">
-      <Field label="Search customer, unit, job, notes, panel labels">
-        {(ids) => (
-          <input
-            class="input"
-            type="search"
-            value={text}
-            onInput={(event) => setText(event.currentTarget.value)}
-            {...ids}
-          />
-        )}
-      </Field>
+      <JobSearchField text={text} onInput={setText} />
       {id === undefined ? (
         <p class="quiet">No job matches. Every word you type must begin a word of the job.</p>
       ) : (

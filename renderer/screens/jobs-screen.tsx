@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { ask, host } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
+import { JobSearchField } from '../parts/job-search-field.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { SharedPlanList } from '../production/shared-plan-list.tsx';
 import { closeNewJob, isNewJobOpen, openCleaning, openNewJob } from '../state/dialogs.ts';
@@ -107,17 +108,7 @@ function Filters() {
   const { text, from, until } = filter.value;
   return (
     <search class="jobs-filters">
-      <Field label="Search customer, unit, job, notes, panel labels">
-        {(ids) => (
-          <input
-            class="input"
-            type="search"
-            value={text}
-            onInput={(event) => changeFilter({ text: event.currentTarget.value })}
-            {...ids}
-          />
-        )}
-      </Field>
+      <JobSearchField text={text} onInput={(typed) => changeFilter({ text: typed })} />
       <Field label="Changed from">
         {(ids) => (
           <input

@@ -1,4 +1,5 @@
 import { isDelimiter, isNumeric, isRegular, isWhite } from '../file/syntax.ts';
+import { MARK, MARK_END, MARK_WITH, RESTORE, SAVE, TEXT, TEXT_END } from './content-balance.ts';
 import { operatorCode } from './operation-reader.ts';
 
 /** What a byte begins. Numbers, white space and brackets are stepped over byte by byte. */
@@ -25,13 +26,6 @@ const RETURN = 0x0d;
 const MATTERING = [...'qQBE(%</'].map((sign) => sign.charCodeAt(0));
 /** Letters of the longest operator that is looked for. */
 const MAX_LETTERS = 3;
-const SAVE = operatorCode('q');
-const RESTORE = operatorCode('Q');
-const MARK = operatorCode('BMC');
-const MARK_WITH = operatorCode('BDC');
-const MARK_END = operatorCode('EMC');
-const TEXT = operatorCode('BT');
-const TEXT_END = operatorCode('ET');
 const BEGIN_IMAGE = operatorCode('BI');
 
 /**

@@ -10,13 +10,14 @@ export interface BalancedContent {
 
 const SPACE = 32;
 const PAUSE_OPERATIONS = 1 << 14;
-const SAVE = operatorCode('q');
-const RESTORE = operatorCode('Q');
-const MARK = operatorCode('BMC');
-const MARK_WITH = operatorCode('BDC');
-const MARK_END = operatorCode('EMC');
-const TEXT = operatorCode('BT');
-const TEXT_END = operatorCode('ET');
+/** The operators that pair. */
+export const SAVE = operatorCode('q');
+export const RESTORE = operatorCode('Q');
+export const MARK = operatorCode('BMC');
+export const MARK_WITH = operatorCode('BDC');
+export const MARK_END = operatorCode('EMC');
+export const TEXT = operatorCode('BT');
+export const TEXT_END = operatorCode('ET');
 
 /**
  * Content in which every `q` has its `Q` and every marked-content sequence its end, as a form XObject needs.

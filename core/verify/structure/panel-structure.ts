@@ -17,6 +17,7 @@ import { paintedSequence } from './content-walk.ts';
 import { type SamplesClaimed, samplesClaimed } from './image-match.ts';
 import { layerDifferences } from './layers-comparison.ts';
 import { ObjectDigests } from './object-digests.ts';
+import { boxOfUnit } from './painted-boxes.ts';
 import type { PaintedDetail, PaintedSequence } from './painted-sequence.ts';
 import { claimFaults } from './panel-claim.ts';
 import { artToWalk, type PanelArt, type PanelDocument, pageToWalk } from './panel-document.ts';
@@ -72,17 +73,18 @@ export async function panelStructure(
 ): Promise<PanelStructure> {
   const place = { panels: [panel.label], sideCode: panel.sideCode };
   const page = pageWithSpace(source.artwork, panel.source.page, panel.source.box);
-  const only = (fault: VerificationFault): PanelStructure => ({ faults: [fault], samples: [], isRead: true });
+  const only = (...found: VerificationFault[]): PanelStructure => ({
+    faults: found,
+    samples: [],
+    isRead: true,
+  });
   if (!page.ok) return only(verificationFault('artwork-changed', place, page.problem.message));
   const { space, geometry } = page.value;
   const faults = [...boxFaults(panel, document), ...(await claimFaults(panel, document))];
   const { art } = document;
   if (art === undefined) {
     const text = `${panel.label} paints no artwork on its page.`;
-    return {
-      ...only(verificationFault('art-lost', place, text)),
-      faults: [...faults, verificationFault('art-lost', place, text)],
-    };
+    return only(...faults, verificationFault('art-lost', place, text));
   }
   faults.push(...placementFaults(panel, artPlacement(panel, document, art, space)));
   const window = boxIntersection(
@@ -275,12 +277,6 @@ function placeWords(
   const shift = shiftText(to.x - from.x, to.y - from.y);
   const far = shift === '' ? 'a little aside' : shift;
   return ['panel-shifted', `An object on ${panel.label} lies ${far} of where it should.`];
-}
-
-function boxOfUnit([a, b, c, d, e, f]: PaintedDetail['ctm']): SourceBox {
-  const xs = [e, e + a, e + c, e + a + c];
-  const ys = [f, f + b, f + d, f + b + d];
-  return { x0: Math.min(...xs), y0: Math.min(...ys), x1: Math.max(...xs), y1: Math.max(...ys) };
 }
 
 function boxFaults(panel: ManifestPanel, document: PanelDocument): VerificationFault[] {
