@@ -6,6 +6,7 @@
  */
 import { z } from 'zod';
 import { PAGE_BOXES } from '../measure/page-box.ts';
+import { EDGES } from '../measure/rect.ts';
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
 import { ProductionSettings } from '../shop/production-settings.ts';
@@ -13,7 +14,7 @@ import { ProductionSettings } from '../shop/production-settings.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '2b9ef193ed7f5bf1';
+export const JOB_SCHEMA = '72149a6bde9dd304';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -128,6 +129,8 @@ export const NoFilmKind = z.enum([
   'license-plate',
   'fuel-flap',
   'emergency-exit',
+  'dot-tape',
+  'legal-marking',
   'other',
 ]);
 
@@ -140,6 +143,15 @@ export const NoFilmArea = z.strictObject({
   clearanceMm: lengthMm,
 });
 
+/** A figure that was typed from the check-in sheet of a side. */
+export const CheckInFigure = z.strictObject({
+  /** Of the dimension: a body line, a no-film area, a seam, or `diagonal`. */
+  dimensionId: id,
+  /** The edge of the side that the tape was hooked on. */
+  from: z.enum(EDGES),
+  measuredMm: positiveMm,
+});
+
 export const Side = z.strictObject({
   id,
   /** Short code that begins each panel number: LH, RH, RR… */
@@ -150,7 +162,9 @@ export const Side = z.strictObject({
   /** The side on that page in drawn millimeters, origin top left of the page box. */
   artworkRect: rectangle,
   /** What the tape showed on the vehicle, where somebody measured it. */
-  measured: z.strictObject({ widthMm: positiveMm, heightMm: positiveMm }).optional(),
+  measured: z.strictObject({ widthMm: positiveMm, heightMm: positiveMm }).partial().optional(),
+  /** What the tape showed at further dimensions of the check-in sheet, see core/layout/check-in.ts. */
+  checkIn: z.array(CheckInFigure).optional(),
   /** Which edge of this side is nearer to the front of the vehicle; 'none' for a front, rear or roof. */
   front: z.enum(['left', 'right', 'none']),
   /** What an edge of the side is on the vehicle, such as `lower edge of the sill`: where a tape is hooked on. */
@@ -207,6 +221,24 @@ export const OutputSize = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('user-unit') }),
 ]);
 
+export const SheetPaper = z.enum(['A4', 'A3', 'Letter', 'Tabloid']);
+
+/** Kinds of page of the install map: page one for the crew, the sides, the heat plan, the wall overview, the cautions. */
+export const MapPage = z.enum(['crew', 'sides', 'heat', 'wall', 'cautions']);
+
+/** What the papers of a job hold. */
+export const SheetSettings = z.strictObject({
+  /** Pages of the install map that are printed; absent: all kinds. */
+  mapPages: z.array(MapPage).optional(),
+  /** A card for each panel; absent: on sides of many panels, see core/sheets/panel-cards.ts. */
+  panelCards: z.enum(['always', 'many-panels', 'never']).optional(),
+  /** Paper of a kind of sheet; absent: as the install map. */
+  sizes: z
+    .strictObject({ ticket: SheetPaper, 'packing-list': SheetPaper, 'check-in': SheetPaper })
+    .partial()
+    .optional(),
+});
+
 export const Output = z.strictObject({
   size: OutputSize,
   /** Unprinted film around the printed image, where marks and labels live. */
@@ -215,7 +247,7 @@ export const Output = z.strictObject({
   /** What production prints: one file per panel (absent: this), or one per strip of the roll plan. */
   files: z.enum(['panels', 'strips']).optional(),
   numbering: z.enum(['install-order', 'reading-order']),
-  mapSheet: z.enum(['A4', 'A3', 'Letter', 'Tabloid']),
+  mapSheet: SheetPaper,
 });
 
 export const Acknowledgement = z.strictObject({
@@ -276,6 +308,8 @@ export const Job = z.strictObject({
   laminate: Film.optional(),
   printer: Printer,
   output: Output,
+  /** Absent: every kind of page, on the paper of the install map. */
+  sheets: SheetSettings.optional(),
   limits: ShopLimits,
   /** What the artwork is checked against; absent: DEFAULT_ARTWORK_LIMITS in core/shop. */
   artworkLimits: ArtworkLimits.optional(),
@@ -305,6 +339,9 @@ export type Film = z.infer<typeof Film>;
 export type Printer = z.infer<typeof Printer>;
 export type OutputSize = z.infer<typeof OutputSize>;
 export type Output = z.infer<typeof Output>;
+export type SheetSettings = z.infer<typeof SheetSettings>;
+export type MapPage = z.infer<typeof MapPage>;
+export type CheckInFigure = z.infer<typeof CheckInFigure>;
 export type Acknowledgement = z.infer<typeof Acknowledgement>;
 export type ShopLimits = z.infer<typeof ShopLimits>;
 /** A rectangle as stored: units in the field names. */

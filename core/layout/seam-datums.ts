@@ -26,6 +26,9 @@ export interface LineDatum {
   readonly text: string;
 }
 
+/** A seam, or whatever else is measured as one is. */
+export type PlacedLine = Pick<Seam, 'id' | 'direction' | 'at' | 'span'>;
+
 export interface SeamDatums {
   readonly seamId: string;
   /** From the nearest edge of the side that is there beside the seam: what the tape is set to. */
@@ -46,7 +49,7 @@ const ON_LINE_MM = 0.5;
 
 /** The nearest body line that is parallel to the seam and runs beside some of it. */
 export function nearestBodyLine(
-  seam: Pick<Seam, 'direction' | 'at' | 'span'>,
+  seam: Omit<PlacedLine, 'id'>,
   side: Pick<Side, 'bodyLines'>,
 ): NearestLine | undefined {
   const beside = side.bodyLines.filter(
@@ -62,7 +65,7 @@ export function nearestBodyLine(
     );
 }
 
-export function seamDatums(layout: SideLayout, seam: Seam, format: LengthFormat): SeamDatums {
+export function seamDatums(layout: SideLayout, seam: PlacedLine, format: LengthFormat): SeamDatums {
   const across = rectAcross(layout.outline, seam.direction);
   const [before, after]: [Edge, Edge] = seam.direction === 'vertical' ? ['left', 'right'] : ['top', 'bottom'];
   const fromBefore = edgeDatum(before, seam.at - across.start, layout.side, format);
@@ -87,7 +90,7 @@ const HOOK_MM: Mm = 30;
  * Whether an edge of the side is there somewhere beside the seam. A wheel arch, a window or a lamp that reaches to the
  * outline takes it away: film has no edge there, and neither has the body.
  */
-function isEdgeThere({ outline, side }: SideLayout, { direction, span }: Seam, edge: Edge): boolean {
+function isEdgeThere({ outline, side }: SideLayout, { direction, span }: PlacedLine, edge: Edge): boolean {
   const across = rectAcross(outline, direction);
   const taken = side.noFilmAreas.flatMap(({ rect }): Interval[] => {
     const area = rectFromStored<'finished'>(rect);
@@ -106,6 +109,12 @@ function isEdgeThere({ outline, side }: SideLayout, { direction, span }: Seam, e
     from = Math.max(from, end);
   }
   return Math.max(longest, span.end - from) >= Math.min(HOOK_MM, intervalLength(span));
+}
+
+/** `front` and `rear` where the side has a front, else as the edge is seen. */
+export function endName(edge: Edge, { front }: Pick<Side, 'front'>): string {
+  if (front === 'none' || edge === 'top' || edge === 'bottom') return edge;
+  return edge === front ? 'front' : 'rear';
 }
 
 /** `front (left)` where the side has a front, else just `left`. */
@@ -130,7 +139,7 @@ const LIES_TEXT: Readonly<Record<LineDatum['lies'], string>> = {
   'right-of': 'right of',
 };
 
-function lineDatum(seam: Seam, { line, distanceMm }: NearestLine, format: LengthFormat): LineDatum {
+function lineDatum(seam: PlacedLine, { line, distanceMm }: NearestLine, format: LengthFormat): LineDatum {
   const lies = lieFromLine(seam, line.atMm, distanceMm);
   const lineText = `the ${line.kind.replace('-', ' ')} “${line.name}”`;
   const distanceText = lies === 'on' ? '' : `${lengthText(distanceMm, format)} `;
@@ -143,7 +152,7 @@ function lineDatum(seam: Seam, { line, distanceMm }: NearestLine, format: Length
   };
 }
 
-function lieFromLine(seam: Seam, lineAtMm: Mm, distanceMm: Mm): LineDatum['lies'] {
+function lieFromLine(seam: PlacedLine, lineAtMm: Mm, distanceMm: Mm): LineDatum['lies'] {
   if (distanceMm <= ON_LINE_MM) return 'on';
   const isBefore = seam.at < lineAtMm;
   if (seam.direction === 'horizontal') return isBefore ? 'above' : 'below';

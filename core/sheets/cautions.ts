@@ -43,6 +43,8 @@ export const NO_FILM_ACTS: Readonly<Record<NoFilmKind, { readonly act: string; r
     'license-plate': { act: 'LEAVE BARE', detail: 'it must stay readable' },
     'fuel-flap': { act: 'CUT OUT', detail: 'it must open, labels stay readable' },
     'emergency-exit': { act: 'LEAVE BARE', detail: 'it must open, its marking stays readable' },
+    'dot-tape': { act: 'LEAVE BARE', detail: 'no film over any part of it' },
+    'legal-marking': { act: 'LEAVE BARE', detail: 'it must stay readable' },
     other: { act: 'LEAVE BARE' },
   };
 

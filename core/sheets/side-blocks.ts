@@ -2,7 +2,7 @@ import { styleOf } from '../drawing/text-block.ts';
 import { finishedOverlap, trimOff } from '../job/lap-figures.ts';
 import type { NoFilmArea } from '../job/schema.ts';
 import type { Seam } from '../layout/panel.ts';
-import { edgeName } from '../layout/seam-datums.ts';
+import { edgeName, endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -23,7 +23,6 @@ import { seamShift } from './seam-shift.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import {
-  endName,
   meetingText,
   type SideKeys,
   seamFarText,

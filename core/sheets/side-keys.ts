@@ -1,9 +1,15 @@
-import type { BodyLine, NoFilmArea, Side } from '../job/schema.ts';
+import type { BodyLine, NoFilmArea } from '../job/schema.ts';
 import type { Panel, Seam } from '../layout/panel.ts';
-import { type EdgeDatum, type NearestLine, nearestBodyLine, seamDatums } from '../layout/seam-datums.ts';
+import {
+  type EdgeDatum,
+  endName,
+  type NearestLine,
+  nearestBodyLine,
+  seamDatums,
+} from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
-import { type Edge, rectHorizontal, rectVertical } from '../measure/rect.ts';
+import { rectHorizontal, rectVertical } from '../measure/rect.ts';
 import { type DisplayUnit, sheetFormat, sheetLength } from './sheet-length.ts';
 
 /**
@@ -80,12 +86,6 @@ export function seamShortText(layout: SideLayout, seam: Seam, unit: DisplayUnit)
   if (near.edge === 'top') return `${distance}↓`;
   if (near.edge === 'bottom') return `${distance}↑`;
   return `${distance} from ${endName(near.edge, layout.side)}`;
-}
-
-/** `front` and `rear` where the side has a front, else as the edge is seen. */
-export function endName(edge: Edge, { front }: Pick<Side, 'front'>): string {
-  if (front === 'none' || edge === 'top' || edge === 'bottom') return edge;
-  return edge === front ? 'front' : 'rear';
 }
 
 const datumText = ({ side }: SideLayout, { edge, distanceMm }: EdgeDatum, unit: DisplayUnit): string =>

@@ -16,6 +16,7 @@ import { type Streams, Terminal } from './terminal.ts';
 /** A command loads what it needs when it runs: `--help` needs none of it. */
 const archiveCommands = () => import('./archive-commands.ts');
 const artworkCommands = () => import('./artwork-commands.ts');
+const checkInCommands = () => import('./check-in-command.ts');
 const deleteCommands = () => import('./delete-commands.ts');
 const importJobCommands = () => import('./import-job-command.ts');
 const beginCommands = () => import('./begin-command.ts');
@@ -201,6 +202,19 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--to <folder>', 'folder for the job: the sheets get a folder of their own in it')
       .addOption(sheetsOption()),
   );
+  add(
+    'check-in',
+    'note what the tape showed on the vehicle, or list the dimensions to measure',
+    async () => (await checkInCommands()).checkInCommand,
+  )
+    .argument('<job>', 'job file; the figures are written into it')
+    .requiredOption('--side <code>', 'code of the side, such as LH')
+    .option(
+      '--figure <dimension=length>',
+      'what the tape showed, such as width=7212 or width="283 7/8 in"; may be given again',
+      figureList,
+      [],
+    );
   withArtwork(
     add(
       'suggest',
@@ -325,6 +339,8 @@ const boxOption = () =>
   new Option('--box <name>', 'page box whose top left corner is the origin of the drawing')
     .choices(PAGE_BOXES)
     .default('crop');
+
+const figureList = (figure: string, before: readonly string[]): string[] => [...before, figure];
 
 const sheetsOption = () =>
   new Option('--sheets <names>', `papers to write, of: ${SHEET_KINDS.join(', ')}; or none`)

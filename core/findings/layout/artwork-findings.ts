@@ -5,7 +5,7 @@ import { rectFromStored } from '../../job/stored-rect.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import { EDGES, isRectWithin, rectExcess, rectIntersection } from '../../measure/rect.ts';
-import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
+import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
 import { edgesText, type FindingFacts, jobLengthText, type SideContext } from './finding-context.ts';
 
@@ -78,14 +78,20 @@ function pageFindings({ job, side, layout, facts, length }: SideContext): Findin
  * shares: the drawing is of another vehicle, or was stretched.
  */
 function measuredFindings({ job, side, layout, length }: SideContext): Finding[] {
-  if (!side.measured) return [];
-  const { measured } = side;
+  const { widthMm, heightMm } = side.measured ?? {};
+  if (widthMm === undefined && heightMm === undefined) return [];
   const { outline } = layout;
   const limit = job.limits.maxProportionErrorPercent;
-  const widthError = 100 * (outline.width / measured.widthMm - 1);
-  const heightError = 100 * (outline.height / measured.heightMm - 1);
+  const errorOf = (drawn: Mm, measured: Mm | undefined) =>
+    measured === undefined ? undefined : 100 * (drawn / measured - 1);
+  // Where one of them was not measured, nothing speaks against its being off by as much.
+  const widthError = errorOf(outline.width, widthMm) ?? errorOf(outline.height, heightMm) ?? 0;
+  const heightError = errorOf(outline.height, heightMm) ?? widthError;
   const where = { sideId: side.id };
-  const figures = `${length(outline.width)} × ${length(outline.height)} drawn against ${length(measured.widthMm)} × ${length(measured.heightMm)} measured`;
+  const measuredText = [widthMm ?? '–', heightMm ?? '–']
+    .map((mm) => (typeof mm === 'number' ? length(mm) : mm))
+    .join(' × ');
+  const figures = `${length(outline.width)} × ${length(outline.height)} drawn against ${measuredText} measured`;
   if (Math.abs(widthError - heightError) > limit) {
     return [
       finding(

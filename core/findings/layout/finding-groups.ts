@@ -150,6 +150,11 @@ const KINDS: Readonly<Record<string, readonly [one: string, many: string]>> = {
   'bleed-none': ['side with an edge without bleed', 'sides with edges without bleed'],
   'bleed-short': ['edge with less paint than its bleed', 'edges with less paint than their bleed'],
   'edge-bare': ['bare edge', 'bare edges'],
+  'marking-covered': ['marking under the artwork', 'markings under the artwork'],
+  'check-in-off': [
+    'dimension of the vehicle that differs from the drawing',
+    'dimensions of the vehicle that differ from the drawing',
+  ],
   'item-outside-side': ['line or area outside its side', 'lines or areas outside their sides'],
   'side-scale': ['side off by its scale', 'sides off by their scale'],
   'side-proportion': ['side of other proportions', 'sides of other proportions'],

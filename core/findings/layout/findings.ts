@@ -3,6 +3,7 @@ import type { Acknowledgement, Job } from '../../job/schema.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Finding, findingKey, type Severity } from '../finding.ts';
 import { artworkFindings, sharedArtworkFindings, sideArtworkFindings } from './artwork-findings.ts';
+import { CHECK_IN_OFF, checkInFindings } from './check-in-findings.ts';
 import { type FindingFacts, sideContext } from './finding-context.ts';
 import { jointFindings } from './joint-findings.ts';
 import { noFilmAreaFindings } from './no-film-area-findings.ts';
@@ -15,8 +16,11 @@ export type { FindingFacts } from './finding-context.ts';
 /** Everything that the checks of one side say. */
 export function sideFindings(job: Job, layout: SideLayout, facts: FindingFacts = {}): Finding[] {
   const context = sideContext(job, layout, facts);
+  const ofArtwork = sideArtworkFindings(context);
+  const isSizeOff = ofArtwork.some(({ code }) => code === 'side-scale' || code === 'side-proportion');
   return findingsSorted([
-    ...sideArtworkFindings(context),
+    ...ofArtwork,
+    ...checkInFindings(context, isSizeOff),
     ...panelFindings(context),
     ...jointFindings(context),
     ...seamPlaceFindings(context),
@@ -63,6 +67,8 @@ export function isAcknowledged(job: Job, finding: Finding): boolean {
   if (finding.severity !== 'warn') return false;
   const given = job.acknowledgements.find((candidate) => candidate.finding === findingKey(finding));
   if (!given) return false;
+  // A vehicle that differs from its drawing is accepted by somebody with a name.
+  if (finding.code === CHECK_IN_OFF && given.by.trim() === '') return false;
   if (given.figure === undefined || finding.figure === undefined) return true;
   return Math.abs(given.figure - finding.figure) <= SAME_FIGURE;
 }

@@ -3,6 +3,7 @@
 import { rectAcross } from '../../job/region.ts';
 import type { NoFilmKind } from '../../job/schema.ts';
 import { rectFromStored } from '../../job/stored-rect.ts';
+import { listText } from '../../measure/list-text.ts';
 import { rectIntersection } from '../../measure/rect.ts';
 import { type Finding, finding } from '../finding.ts';
 import type { SideContext } from './finding-context.ts';
@@ -23,7 +24,7 @@ const MUST_STAY_FREE: Readonly<Partial<Record<NoFilmKind, string>>> = {
 };
 
 export function noFilmAreaFindings(context: SideContext): Finding[] {
-  return [...cautionFindings(context), ...strayFindings(context)];
+  return [...cautionFindings(context), ...coveredMarkingFindings(context), ...strayFindings(context)];
 }
 
 function cautionFindings({ side }: SideContext): Finding[] {
@@ -37,6 +38,43 @@ function cautionFindings({ side }: SideContext): Finding[] {
         { sideId: side.id, itemId: noFilmArea.id, area: rectFromStored<'finished'>(noFilmArea.rect) },
         `The ${noFilmArea.kind.replace('-', ' ')} “${noFilmArea.name}” on side ${side.code} must have no film: ${reason}.`,
         'Cut the film back around it on the vehicle, by the film data sheet, the vehicle maker and local law.',
+      ),
+    ];
+  });
+}
+
+/**
+ * Why no film may lie on any part of a marking. FMVSS 108 as NHTSA reads it (interpretation 15732.ztv) and 49 CFR 393.13
+ * for the tape, 49 CFR 390.21 for name and USDOT number.
+ */
+const MARKING_RULES: Readonly<Partial<Record<NoFilmKind, { readonly name: string; readonly why: string }>>> =
+  {
+    'dot-tape': {
+      name: 'DOT reflective tape',
+      why: 'film over any part of it breaks the rule for the trailer (United States: FMVSS 108, 49 CFR 393.13; elsewhere the local rule)',
+    },
+    'legal-marking': {
+      name: 'legal marking',
+      why: 'name and USDOT number must stay readable from 50 ft by day (United States: 49 CFR 390.21; elsewhere the local rule)',
+    },
+  };
+
+/** Panels are printed across what must stay bare, so that only the crew keeps film off it. */
+function coveredMarkingFindings({ side, layout }: SideContext): Finding[] {
+  return side.noFilmAreas.flatMap((noFilmArea) => {
+    const rule = MARKING_RULES[noFilmArea.kind];
+    const area = rectFromStored<'finished'>(noFilmArea.rect);
+    const over = layout.panels.filter(({ printed }) => rectIntersection(printed, area));
+    if (!rule || over.length === 0) return [];
+    const labels = over.map(({ label }) => label);
+    return [
+      finding(
+        'marking-covered',
+        'warn',
+        { sideId: side.id, itemId: noFilmArea.id, area },
+        `Artwork on ${listText(labels)} runs over the ${rule.name} “${noFilmArea.name}” of side ${side.code}: ${rule.why}.`,
+        'End the artwork clear of it, or acknowledge that the crew cuts the film back and leaves all of it bare.',
+        over.length,
       ),
     ];
   });

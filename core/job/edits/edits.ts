@@ -23,6 +23,7 @@ export { seamMove, seamRemove, seamsDistribute } from './seam-edits.ts';
 export {
   type SideChange,
   sideAdd,
+  sideCheckIn,
   sideRemove,
   sideReorder,
   sideSet,

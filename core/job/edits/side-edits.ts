@@ -1,9 +1,10 @@
 /** Adding, changing and removing sides. */
 import { edgeLengthsAll } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
+import type { Mm } from '../../measure/units.ts';
 import { DEFAULT_BLEED_MM } from '../defaults.ts';
 import { freshIds } from '../fresh-id.ts';
-import type { Job, Side } from '../schema.ts';
+import type { CheckInFigure, Job, Side } from '../schema.ts';
 import { type EditResult, editFinished, sideEdited, sideUnknown } from './edit.ts';
 
 /** What a new side must say; the rest starts empty, with one panel over the whole side. */
@@ -31,20 +32,50 @@ export function sideRemove(job: Job, { sideId }: { readonly sideId: string }): E
   return editFinished(job, { ...job, sides: job.sides.filter(({ id }) => id !== sideId) });
 }
 
-/** Fields of a side to change; `measured: null` forgets the measures. */
-export type SideChange = Partial<Omit<Side, 'id' | 'layout' | 'measured'>> & {
-  readonly measured?: Side['measured'] | null;
-};
+/** Fields of a side to change. */
+export type SideChange = Partial<Omit<Side, 'id' | 'layout'>>;
 
-export function sideSet(
+export const sideSet = (
   job: Job,
   { sideId, change }: { readonly sideId: string; readonly change: SideChange },
+): EditResult => sideEdited(job, sideId, ({ side }) => resultOk({ ...side, ...change }));
+
+/**
+ * Notes what the tape showed at one dimension of the check-in sheet, or forgets it (`null`). Width and height are the
+ * measured size of the side.
+ */
+export function sideCheckIn(
+  job: Job,
+  {
+    sideId,
+    figure: { dimensionId, from },
+    measuredMm,
+  }: {
+    readonly sideId: string;
+    readonly figure: Pick<CheckInFigure, 'dimensionId' | 'from'>;
+    readonly measuredMm: Mm | null;
+  },
 ): EditResult {
   return sideEdited(job, sideId, ({ side }) => {
-    const { measured: before, ...rest } = side;
-    const { measured: given, ...changed } = change;
-    const measured = given === undefined ? before : (given ?? undefined);
-    return resultOk({ ...rest, ...changed, ...(measured ? { measured } : {}) });
+    const { measured, checkIn = [], ...rest } = side;
+    if (dimensionId === 'width' || dimensionId === 'height') {
+      const key = dimensionId === 'width' ? 'widthMm' : 'heightMm';
+      const { [key]: _, ...other } = measured ?? {};
+      const size = measuredMm === null ? other : { ...other, [key]: measuredMm };
+      const hasSize = Object.keys(size).length > 0;
+      return resultOk({
+        ...rest,
+        ...(checkIn.length > 0 && { checkIn }),
+        ...(hasSize && { measured: size }),
+      });
+    }
+    const others = checkIn.filter((figure) => figure.dimensionId !== dimensionId);
+    const figures = measuredMm === null ? others : [...others, { dimensionId, from, measuredMm }];
+    return resultOk({
+      ...rest,
+      ...(measured && { measured }),
+      ...(figures.length > 0 && { checkIn: figures }),
+    });
   });
 }
 

@@ -3,17 +3,19 @@ import { useState } from 'preact/hooks';
 import { ppiNeeded, ppiOfGuidance, viewingDistance } from '../../../core/checks/viewing-distance.ts';
 import {
   type SideChange,
+  sideCheckIn,
   sideMirror,
   sideRemove,
   sideReorder,
   sideSet,
 } from '../../../core/job/edits/edits.ts';
 import type { Job, Side } from '../../../core/job/schema.ts';
-import { sideOutline } from '../../../core/job/side-outline.ts';
+import { type CheckInDimension, checkInDimensions, checkInName } from '../../../core/layout/check-in.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
 import { decimalText, lengthText } from '../../../core/measure/length-text.ts';
 import { longLengthFormat } from '../../../core/measure/long-length.ts';
 import { EDGES } from '../../../core/measure/rect.ts';
+import type { Mm } from '../../../core/measure/units.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
@@ -81,7 +83,7 @@ export function SideInspector({ job, side }: SideInspectorProps) {
       </Section>
       <SeenFrom job={job} side={side} set={set} />
       <OnArtwork job={job} side={side} set={set} />
-      <Measured job={job} side={side} set={set} />
+      <Measured job={job} side={side} />
       <MirrorSection job={job} side={side} />
       <Section title="More">
         <TextField
@@ -175,34 +177,40 @@ function OnArtwork({ job, side, set }: SideFieldsProps) {
   );
 }
 
-function Measured({ job, side, set }: SideFieldsProps) {
-  const outline = sideOutline(side, job.scale);
-  const measured = side.measured ?? { widthMm: outline.width, heightMm: outline.height };
+/** The dimensions of the check-in sheet, to be filled in from the paper; one that is off is a finding. */
+function Measured({ job, side }: SideInspectorProps) {
+  const layout = layouts.value.find((candidate) => candidate.side.id === side.id);
+  if (!layout) return null;
+  const note = (figure: CheckInDimension, measuredMm: Mm | null) =>
+    editJob(
+      measuredMm === null ? 'Clear a measure' : 'Note a measure',
+      (now) =>
+        sideCheckIn(now, {
+          sideId: side.id,
+          figure: { dimensionId: figure.id, from: figure.from },
+          measuredMm,
+        }),
+      { isQuiet: true },
+    )?.message;
   return (
     <Section title="Measured on the vehicle">
-      {side.measured ? (
-        <>
-          <div class="pair">
+      {checkInDimensions(layout).map((dimension) => {
+        const drawn = lengthText(dimension.drawnMm, job.displayUnit);
+        return (
+          <div key={dimension.id}>
             <LengthField
-              label="Width"
-              mm={measured.widthMm}
+              label={checkInName(layout, dimension)}
+              mm={dimension.measuredMm}
               unit={job.displayUnit}
-              onChange={(widthMm) => set('Note a measure', { measured: { ...measured, widthMm } })}
+              hint={`Drawn ${drawn}, tolerance ${lengthText(dimension.toleranceMm, job.displayUnit)}`}
+              onChange={(measuredMm) => note(dimension, measuredMm)}
             />
-            <LengthField
-              label="Height"
-              mm={measured.heightMm}
-              unit={job.displayUnit}
-              onChange={(heightMm) => set('Note a measure', { measured: { ...measured, heightMm } })}
-            />
+            {dimension.measuredMm !== undefined && (
+              <Button onClick={() => void note(dimension, null)}>Clear this measure</Button>
+            )}
           </div>
-          <Button onClick={() => void set('Clear the measures', { measured: null })}>
-            Clear the measures
-          </Button>
-        </>
-      ) : (
-        <Button onClick={() => void set('Note a measure', { measured })}>Enter what the tape showed</Button>
-      )}
+        );
+      })}
     </Section>
   );
 }

@@ -17,6 +17,7 @@ import {
   seamsDistribute,
   seamTrimChange,
   sideAdd,
+  sideCheckIn,
   sideRemove,
   sideReorder,
   sideSet,
@@ -349,14 +350,29 @@ describe('sides, items and settings', () => {
     expect(edited(sideSet(set, { sideId: 's5', change: { notes: 'x' } })).sides[1]).toHaveProperty(
       'measured',
     );
-    expect(edited(sideSet(set, { sideId: 's5', change: { measured: null } })).sides[1]).not.toHaveProperty(
-      'measured',
-    );
     expect(edited(sideReorder(set, { sideId: 's5', toIndex: 0 })).sides.map(({ code }) => code)).toEqual([
       'RR',
       'LH',
     ]);
     expect(edited(sideRemove(set, { sideId: 's5' })).sides).toEqual(jobSample().sides);
+  });
+
+  it('ED9 notes what the tape showed at each dimension of a side, and forgets it', () => {
+    const note = (job: Job, dimensionId: string, measuredMm: number | null) =>
+      edited(sideCheckIn(job, { sideId: 's1', figure: { dimensionId, from: 'right' }, measuredMm }));
+    const noted = note(note(note(jobSample(), 'width', 6141), 'line-7', 873), 'line-9', 1207);
+    expect(noted.sides[0]).toMatchObject({
+      measured: { widthMm: 6141 },
+      checkIn: [
+        { dimensionId: 'line-7', from: 'right', measuredMm: 873 },
+        { dimensionId: 'line-9', from: 'right', measuredMm: 1207 },
+      ],
+    });
+    const again = note(note(noted, 'line-7', 875), 'height', 2266);
+    expect(again.sides[0]!.measured).toEqual({ widthMm: 6141, heightMm: 2266 });
+    expect(again.sides[0]!.checkIn!.map(({ measuredMm }) => measuredMm)).toEqual([1207, 875]);
+    const ids = ['width', 'height', 'line-7', 'line-9'];
+    expect(ids.reduce((job, id) => note(job, id, null), again).sides).toEqual(jobSample().sides);
   });
 
   it('ED9 refuses a second side of one code, and a side that is smaller than its seams', () => {

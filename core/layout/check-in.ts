@@ -1,0 +1,139 @@
+/**
+ * The few dimensions on which the layout of a side depends. They are measured on the vehicle before artwork or film is
+ * spent, and once more before a liner is peeled.
+ */
+import { rectAcross, rectAlong } from '../job/region.ts';
+import type { BodyLine, Side } from '../job/schema.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import { intervalIntersection } from '../measure/interval.ts';
+import { type Edge, rectArea } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { Seam } from './panel.ts';
+import { endName, type PlacedLine, seamDatums } from './seam-datums.ts';
+import type { SideLayout } from './side-layout.ts';
+
+/** Common practice, no source: film that wraps into a gap forgives little, the bleed of an outer edge more. */
+export const GAP_TOLERANCE_MM: Mm = 3;
+export const EDGE_TOLERANCE_MM: Mm = 12;
+
+const MOST_DIMENSIONS = 5;
+/** A seam this near to a body line is measured by the line. */
+const ON_LINE_MM: Mm = 0.5;
+
+export interface CheckInDimension {
+  /** `width`, `height`, `diagonal`, or the id of the body line, seam or no-film area that it leads to. */
+  readonly id: string;
+  /** The edge that the tape is hooked on. */
+  readonly from: Edge;
+  /** What it leads to, as people call it; absent where the id says it. */
+  readonly to?: string;
+  readonly drawnMm: Mm;
+  readonly toleranceMm: Mm;
+  /** What the tape showed, where somebody entered it. */
+  readonly measuredMm?: Mm;
+}
+
+/**
+ * Three to five of a side: width and height, then body gaps that carry seams, other lines that do, further body lines,
+ * the largest no-film areas, and the diagonal where the side has nothing else to measure by.
+ */
+export function checkInDimensions(layout: SideLayout): readonly CheckInDimension[] {
+  const { side, outline } = layout;
+  const { width, height } = outline;
+  const outer = { toleranceMm: EDGE_TOLERANCE_MM };
+  const inner = [...lineDimensions(layout), ...areaDimensions(layout)].slice(0, MOST_DIMENSIONS - 2);
+  const all: Omit<CheckInDimension, 'measuredMm'>[] = [
+    { id: 'width', from: 'left', drawnMm: width, ...outer },
+    { id: 'height', from: 'top', drawnMm: height, ...outer },
+    ...inner,
+    ...(inner.length === 0
+      ? [{ id: 'diagonal', from: 'left', drawnMm: Math.sqrt(width ** 2 + height ** 2), ...outer } as const]
+      : []),
+  ];
+  return all.map((dimension) => {
+    const measuredMm = measuredOf(side, dimension);
+    return measuredMm === undefined ? dimension : { ...dimension, measuredMm };
+  });
+}
+
+function measuredOf({ measured, checkIn }: Side, { id, from }: Pick<CheckInDimension, 'id' | 'from'>) {
+  if (id === 'width') return measured?.widthMm;
+  if (id === 'height') return measured?.heightMm;
+  return checkIn?.find((figure) => figure.dimensionId === id && figure.from === from)?.measuredMm;
+}
+
+/** Of a lower rank, the more the layout depends on it. */
+interface RankedLine {
+  readonly rank: number;
+  readonly name: string;
+  readonly line: PlacedLine;
+}
+
+function lineDimensions(layout: SideLayout): CheckInDimension[] {
+  const { side, seams } = layout;
+  const lines = side.bodyLines.map((line): RankedLine => {
+    const carriesSeam = seams.some((seam) => isOn(seam, line));
+    const isGap = line.kind === 'panel-gap';
+    const rank = carriesSeam ? (isGap ? 0 : 2) : isGap ? 3 : 4;
+    return { rank, name: line.name, line: { ...line, at: line.atMm, span: lineSpan(layout, line) } };
+  });
+  const gaps = seams
+    .filter((seam) => seam.joint === 'gap' && !side.bodyLines.some((line) => isOn(seam, line)))
+    .map((seam): RankedLine => ({ rank: 1, name: 'body gap', line: seam }));
+  return [...lines, ...gaps]
+    .toSorted((a, b) => a.rank - b.rank || a.line.at - b.line.at)
+    .map(({ rank, name, line }) => {
+      const { near } = seamDatums(layout, line, 'mm');
+      return {
+        id: line.id,
+        from: near.edge,
+        to: name,
+        drawnMm: near.distanceMm,
+        toleranceMm: rank <= 1 ? GAP_TOLERANCE_MM : EDGE_TOLERANCE_MM,
+      };
+    });
+}
+
+const lineSpan = ({ outline }: SideLayout, { direction, extent }: BodyLine) =>
+  extent ? { start: extent.fromMm, end: extent.toMm } : rectAlong(outline, direction);
+
+function isOn(seam: Seam, line: BodyLine): boolean {
+  if (seam.direction !== line.direction || Math.abs(seam.at - line.atMm) > ON_LINE_MM) return false;
+  return (
+    !line.extent ||
+    intervalIntersection({ start: line.extent.fromMm, end: line.extent.toMm }, seam.span) !== undefined
+  );
+}
+
+/** How far the nearer upright edge of a no-film area is from its end of the side; the largest areas first. */
+function areaDimensions({ side, outline }: SideLayout): CheckInDimension[] {
+  const across = rectAcross(outline, 'vertical');
+  return side.noFilmAreas
+    .map(({ id, name, rect }) => ({ id, name, rect: rectFromStored<'finished'>(rect) }))
+    .toSorted((a, b) => rectArea(b.rect) - rectArea(a.rect))
+    .flatMap(({ id, name, rect }): CheckInDimension[] => {
+      const fromLeft = rect.x - across.start;
+      const fromRight = across.end - rect.x - rect.width;
+      const drawnMm = Math.min(fromLeft, fromRight);
+      const from: Edge = fromLeft <= fromRight ? 'left' : 'right';
+      // An area at the very end leaves nothing to measure.
+      return drawnMm > 0 ? [{ id, from, to: name, drawnMm, toleranceMm: EDGE_TOLERANCE_MM }] : [];
+    });
+}
+
+/** Measured less drawn, where that is more than the tolerance. */
+export function checkInError({ drawnMm, toleranceMm, measuredMm }: CheckInDimension): Mm | undefined {
+  if (measuredMm === undefined) return undefined;
+  const error = measuredMm - drawnMm;
+  return Math.abs(error) > toleranceMm + ON_LINE_MM / 100 ? error : undefined;
+}
+
+/** `Width, front edge to rear edge`, `Front edge to “Cab door, rear gap”`. */
+export function checkInName({ side }: Pick<SideLayout, 'side'>, { id, from, to }: CheckInDimension): string {
+  const end = (edge: Edge) => endName(edge, side);
+  if (id === 'width') return `Width, ${end('left')} edge to ${end('right')} edge`;
+  if (id === 'height') return 'Height, top edge to bottom edge';
+  if (id === 'diagonal') return `Diagonal, top at the ${end('left')} to bottom at the ${end('right')}`;
+  const edge = end(from);
+  return `${edge.charAt(0).toUpperCase()}${edge.slice(1)} edge to ${to}`;
+}
