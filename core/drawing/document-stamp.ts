@@ -15,12 +15,14 @@ export interface DocumentStamp {
 export interface StampLook {
   readonly word: string;
   readonly drawing: Drawing;
+  /** What it paints across a page; absent: nothing. */
+  readonly across?: Drawing;
 }
 
 /** Names the drawing of a word, for the form that shows one of them. */
 export const stampLookName = (index: number): string => `Word${index}`;
 
-/** What that form paints. Its stream is not packed, and the first of the file. */
+/** What the two forms paint that show a word. Their streams are not packed, and the first of the file. */
 export const stampOperators = (index: number): string => `/${stampLookName(index)} Do`;
 
 /** Digits of a hexadecimal string, which may hold spaces (ISO 32000-1, 7.3.4.3): room for the longest word. */
@@ -33,9 +35,11 @@ export function stampedTitleDigits(title: string, word: string, words: readonly 
 export const stampedIdentifier = (identifier: string, index: number): string =>
   `${identifier.slice(0, -DOCUMENT_MARK.length - 1)}${index}${DOCUMENT_MARK}`;
 
+/** One for the words in their boxes, one for what stands across a page. */
+const STAMP_FORMS = 2;
 const HEAD_BYTES = 1 << 16;
 const TAIL_BYTES = 1 << 10;
-const SHOWN = /(?<=stream\s+)\/Word(\d) Do/;
+const SHOWN = /(?<=stream\s+)\/Word(\d) Do/g;
 const TITLE = /(?<=\/Title <)FEFF[0-9A-F]+ *(?=>)/;
 const IDENTIFIER = new RegExp(`(?<=<)[0-9A-Fa-f]+${DOCUMENT_MARK}(?=>)`, 'g');
 
@@ -47,16 +51,16 @@ export function documentStamped(
 ): Uint8Array | undefined {
   const head = latin1(bytes.subarray(0, HEAD_BYTES));
   const tailAt = Math.max(0, bytes.length - TAIL_BYTES);
-  const shown = SHOWN.exec(head);
+  const shown = [...head.matchAll(SHOWN)].slice(0, STAMP_FORMS);
   const title = TITLE.exec(head);
-  const before = utf16Digits(` ${words[Number(shown?.[1])] ?? ''}`);
-  if (!shown || !title?.[0].trimEnd().endsWith(before)) return undefined;
+  const before = utf16Digits(` ${words[Number(shown[0]?.[1])] ?? ''}`);
+  if (shown.length < STAMP_FORMS || !title?.[0].trimEnd().endsWith(before)) return undefined;
   const index = words.indexOf(word);
   const stamped = bytes.slice();
   const put = (at: number, text: string) => {
     for (let i = 0; i < text.length; i += 1) stamped[at + i] = text.charCodeAt(i);
   };
-  put(shown.index, stampOperators(index));
+  for (const { index: at } of shown) put(at, stampOperators(index));
   const plain = title[0].trimEnd().slice(0, -before.length);
   put(title.index, `${plain}${utf16Digits(` ${word}`)}`.padEnd(title[0].length));
   for (const { index: at, 0: identifier } of latin1(bytes.subarray(tailAt)).matchAll(IDENTIFIER))

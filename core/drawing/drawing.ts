@@ -120,6 +120,8 @@ export interface PictureItem extends Tagged {
 /** Where the stamp of the document stands, see document-stamp.ts. */
 export interface StampItem extends Tagged {
   readonly kind: 'stamp';
+  /** Across a page, in place of the word in its box. */
+  readonly isAcross?: boolean;
   readonly rect: Rect;
 }
 

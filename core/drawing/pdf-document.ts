@@ -40,10 +40,14 @@ export async function pdfFromDrawings(
   const { context } = doc;
   const { stamp } = facts;
   // First in the file, where documentStamped looks for it.
-  const stampRef = stamp && context.nextRef();
+  const stampRefs = stamp && { box: context.nextRef(), across: context.nextRef() };
   writeFacts(doc, facts);
-  const looks = stamp?.looks.map(({ drawing }) => drawing) ?? [];
-  const faces = embeddedFaces(context, [...drawings, ...looks], fonts);
+  const looks = stamp ? stampForms(stamp) : undefined;
+  const faces = embeddedFaces(
+    context,
+    [...drawings, ...(looks ? [...looks.box, ...looks.across] : [])],
+    fonts,
+  );
   const pictures = new Map<RasterPicture, readonly [string, PDFRef]>();
 
   const pictureNamed = (picture: RasterPicture): readonly [string, PDFRef] => {
@@ -59,7 +63,12 @@ export async function pdfFromDrawings(
     const painter: ContentPainter = {
       text: (item, units) => faces.text(item, units, fontNames),
       square: (item) => {
-        const [name, ref] = item.kind === 'picture' ? pictureNamed(item.picture) : ['Stamp', stampRef!];
+        const [name, ref] =
+          item.kind === 'picture'
+            ? pictureNamed(item.picture)
+            : item.isAcross
+              ? ['Across', stampRefs!.across]
+              : ['Stamp', stampRefs!.box];
         squares.set(PDFName.of(name), ref);
         return name;
       },
@@ -71,17 +80,21 @@ export async function pdfFromDrawings(
     return { operators, resources };
   };
 
-  if (stamp && stampRef) {
+  const paintStamp = (ref: PDFRef, forms: readonly Drawing[], shown: number) => {
     const names = PDFDict.withContext(context);
-    for (const [index, look] of looks.entries()) {
+    for (const [index, look] of forms.entries()) {
       const { operators, resources } = painted(look);
       const form = context.flateStream(operators, { ...formEntries(look), Resources: resources });
       names.set(PDFName.of(stampLookName(index)), context.register(form));
     }
-    const shown = stamp.looks.findIndex(({ word }) => word === stamp.word);
-    const entries = formEntries(looks[0]!);
+    const entries = formEntries(forms[0]!);
     const form = { ...entries, Matrix: fillingSquare(entries.BBox), Resources: { XObject: names } };
-    context.assign(stampRef, context.stream(stampOperators(shown), form));
+    context.assign(ref, context.stream(stampOperators(shown), form));
+  };
+  if (stamp && stampRefs && looks) {
+    const shown = stamp.looks.findIndex(({ word }) => word === stamp.word);
+    paintStamp(stampRefs.box, looks.box, shown);
+    paintStamp(stampRefs.across, looks.across, shown);
   }
   for (const drawing of drawings) {
     const page = PDFPage.create(doc);
@@ -95,6 +108,16 @@ export async function pdfFromDrawings(
   faces.finish();
   // Facts that a stamp may change must not be packed with other objects.
   return doc.save({ useObjectStreams: !stamp, addDefaultPage: false });
+}
+
+/** What a document can show, by word: in a box, and across a page. Both are of one size each. */
+function stampForms({ looks }: DocumentStamp): { readonly box: Drawing[]; readonly across: Drawing[] } {
+  const largest = looks.find(({ across }) => across)?.across;
+  const none: Drawing = { widthMm: largest?.widthMm ?? 1, heightMm: largest?.heightMm ?? 1, items: [] };
+  return {
+    box: looks.map(({ drawing }) => drawing),
+    across: looks.map(({ across }) => across ?? none),
+  };
 }
 
 const formEntries = ({ widthMm, heightMm }: Drawing) => ({

@@ -6,11 +6,13 @@
 import { z } from 'zod';
 import { Acknowledgement, OutputSize } from '../job/schema.ts';
 import { PAGE_BOXES } from '../measure/page-box.ts';
+import { OutputMark } from './output-mark.ts';
 import { SHEET_KINDS } from './sheet-kind.ts';
+import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = '04b0e22455015aeb';
+export const MANIFEST_SCHEMA = 'c335133d212024f9';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -86,6 +88,9 @@ export const Manifest = z.strictObject({
   format: z.literal('panelwright-manifest'),
   version: z.literal(MANIFEST_VERSION),
   schema: z.literal(MANIFEST_SCHEMA),
+  /** What the verification said; this word alone changes after the output was written. */
+  status: z.enum(VERDICT_WORDS),
+  output: OutputMark,
   program: z.strictObject({ name: z.literal('Panelwright'), version: z.string() }),
   /** What packed the panels: with another codec, or another version, the same cut has other bytes. */
   codec: z.strictObject({ name: z.string(), version: z.string() }),
@@ -113,3 +118,9 @@ export type ManifestFile = z.infer<typeof ManifestFile>;
 export type ManifestSheet = z.infer<typeof ManifestSheet>;
 export type ManifestStrip = z.infer<typeof ManifestStrip>;
 export type ManifestPanel = z.infer<typeof ManifestPanel>;
+
+const STATUS = /^ {2}"status": "[^"\n]*"/m;
+
+/** The text of a manifest with another status; all else stays as it is. */
+export const manifestWithStatus = (text: string, status: Manifest['status']): string =>
+  text.replace(STATUS, `  "status": "${status}"`);

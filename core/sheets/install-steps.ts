@@ -84,7 +84,26 @@ export function installSteps(
     const at = panel.edges[edge];
     return at.kind === 'outer' ? [{ edge, at }] : [];
   });
-  return [...seams, ...bleedSteps(context, outer), ...missingSteps(context, panel)];
+  return [
+    ...liftSteps(context, layout, panel),
+    ...seams,
+    ...bleedSteps(context, outer),
+    ...missingSteps(context, panel),
+  ];
+}
+
+/** What stays on the vehicle and lies over a panel that is made again: it comes up first. */
+function liftSteps({ reprintedIds }: SheetContext, layout: SideLayout, panel: Panel): string[] {
+  if (reprintedIds.size === 0) return [];
+  return seamEdges(panel).flatMap(({ edge, at }) => {
+    const staying = at.neighbors.filter(({ panelId }) => !reprintedIds.has(panelId));
+    if (at.lies !== 'under' || staying.length === 0) return [];
+    const labels = layout.panels
+      .filter(({ id }) => staying.some(({ panelId }) => panelId === id))
+      .map(({ label }) => label);
+    const verb = labels.length === 1 ? 'lies' : 'lie';
+    return [`${listText(labels)} ${verb} on top at the ${edge}: lift that edge, or replace the panel.`];
+  });
 }
 
 const seamEdges = (panel: Panel): { edge: Edge; at: SeamEdge }[] =>

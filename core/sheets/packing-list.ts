@@ -6,7 +6,7 @@ import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
 import { flowed } from './flow.ts';
 import type { Sheet } from './page-frame.ts';
-import { type SheetOptions, sheetContext } from './sheet-context.ts';
+import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
 import { sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
@@ -25,14 +25,19 @@ const boxExtras = ({ displayUnit }: Job): readonly string[] => [
   `Spare film of the same lot, about ${displayUnit === 'mm' ? '0.5 m' : '20 in'}`,
 ];
 
+/** `12 panels`, or of a reprint each by its label: `REPRINT LH-01, LH-03`. */
+export function panelsText({ output }: SheetContext, layouts: readonly SideLayout[]): string {
+  const panels = layouts.flatMap((layout) => layout.panels);
+  if (output?.reprint) return `REPRINT ${panels.map(({ label }) => label).join(', ')}`;
+  return `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
+}
+
 /** One line per side with its panels, then the extras: short enough for the ticket. */
 export function packingEntries(job: Job, layouts: readonly SideLayout[]): string[] {
   const sides = layouts.map(({ side, panels }) => {
     const labels = panels.map(({ label }) => label).toSorted();
     const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
-    return labels.length > 0
-      ? `${side.name}: ${count}, ${labels.length > 1 ? `${labels[0]} to ${labels.at(-1)}` : labels[0]}`
-      : `${side.name}: no panels`;
+    return labels.length > 0 ? `${side.name}: ${count}, ${labels.join(', ')}` : `${side.name}: no panels`;
   });
   const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
   return [
@@ -86,8 +91,7 @@ export function packingList(
     ],
     boxExtras(job).map((text): Cell[] => [TICK_BOX, TICK_BOX, { text }]),
   );
-  const total = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
-  const title = `Packing list · ${job.number} · ${total} ${total === 1 ? 'panel' : 'panels'}`;
+  const title = `Packing list · ${job.number} · ${panelsText(context, layouts)}`;
   const filling = columnPages(context, title, 2);
   flowed([...panelTables, extras, signOffBlock(context, 'Sign-off', ['Packed', 'Unpacked'])], filling.next);
   return sheetsWithTexts(context, PACKING_LIST, filling.pages);

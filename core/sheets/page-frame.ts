@@ -3,11 +3,12 @@ import { linesHeight, styleOf, textFitted, textLine, textLines, textWrapped } fr
 import type { Job } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
+import { outputText, reprintText } from '../output/output-mark.ts';
 import { qrCode, qrItem, sheetCodeText } from './qr-code.ts';
 import { keepLongText, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';
 import type { SheetSize } from './sheet-size.ts';
-import { stampItem } from './verdict-stamp.ts';
+import { stampAcross, stampItem } from './verdict-stamp.ts';
 
 /** One printed page: a drawing that knows what it is called and how large its sheet is. */
 export interface Sheet extends Drawing {
@@ -34,8 +35,8 @@ const TITLE_BLOCK_MM: Mm = 24;
 const GAP_MM: Mm = 3;
 
 /** Where blocks may stand: between the head and the title block. */
-export function bodyRect({ widthMm, heightMm, marginMm }: SheetSize): Rect {
-  const y = marginMm + HEAD_MM + GAP_MM;
+export function bodyRect({ widthMm, heightMm, marginMm, bandMm = 0 }: SheetSize): Rect {
+  const y = marginMm + HEAD_MM + bandMm + GAP_MM;
   return {
     x: marginMm,
     y,
@@ -70,7 +71,9 @@ export function sheetsFromDrafts(
     items: [
       ...draft.items,
       ...headItems(context, draft.head),
+      ...reprintBand(context),
       ...titleBlock(context, documentType, draft.head, `${index + 1} of ${drafts.length}`, subject),
+      ...(context.hasStamp ? [stampAcross(context.fonts, pageRect(size))] : []),
     ],
   }));
 }
@@ -174,6 +177,31 @@ export function arrowItem(tailX: Mm, middleY: Mm, lengthMm: Mm, to: 'left' | 'ri
   };
 }
 
+/** Never mistaken for the first output: in white on black over the width of the page. */
+function reprintBand(context: SheetContext): Item[] {
+  const { fonts, size, output } = context;
+  const { bandMm = 0, marginMm } = size;
+  if (!output?.reprint) return [];
+  const tag = 'reprint band';
+  const rect = { x: marginMm, y: marginMm + HEAD_MM, width: size.widthMm - 2 * marginMm, height: bandMm };
+  const { reason } = output.reprint;
+  const text = reason ? `${reprintText(output)} · ${reason}` : reprintText(output);
+  const fitted = textFitted(fonts, text, { ...styleOf('bold', 5), black: 0 }, rect.width - 4, 3.5)!;
+  if (fitted.isCut) keepLongText(context, 'Reason of the reprint', reason);
+  const baseline = rect.y + rect.height / 2 + fitted.style.sizeMm * 0.36;
+  return [
+    { kind: 'rect', tag, rect, fill: BLACK },
+    textLine(fonts, fitted.text, fitted.style, { at: { x: rect.x + 2, y: baseline }, tag }),
+  ];
+}
+
+const pageRect = ({ widthMm, heightMm, marginMm }: SheetSize): Rect => ({
+  x: marginMm,
+  y: marginMm,
+  width: widthMm - 2 * marginMm,
+  height: heightMm - 2 * marginMm,
+});
+
 interface Field {
   readonly caption: string;
   readonly text: string;
@@ -191,7 +219,7 @@ function titleBlock(
   sheet: string,
   { owner, customer, name, number, unit }: SheetSubject,
 ): Item[] {
-  const { job, size, revision } = context;
+  const { job, size, revision, output } = context;
   const rows: readonly (readonly Field[])[] = [
     [
       { caption: 'Owner', text: owner, share: 0.24 },
@@ -201,12 +229,13 @@ function titleBlock(
       { caption: 'Sheet', text: sheet, share: 0.1 },
     ],
     [
-      { caption: 'Document type', text: documentType, share: 0.16 },
-      { caption: 'Vehicle', text: unit, share: 0.22 },
-      { caption: 'Lengths', text: ROUNDING_NOTE[job.displayUnit].replace('Lengths ', ''), share: 0.18 },
-      { caption: 'Layout', text: revision ?? '', share: 0.1 },
-      { caption: 'Creator', text: job.preparedBy, share: 0.12 },
-      { caption: 'Approval', text: '', share: 0.1 },
+      { caption: 'Document type', text: documentType, share: 0.14 },
+      { caption: 'Vehicle', text: unit, share: 0.2 },
+      { caption: 'Lengths', text: ROUNDING_NOTE[job.displayUnit].replace('Lengths ', ''), share: 0.15 },
+      { caption: 'Layout', text: revision ?? '', share: 0.09 },
+      { caption: 'Output', text: output ? outputText(output) : '', share: 0.12 },
+      { caption: 'Creator', text: job.preparedBy, share: 0.1 },
+      { caption: 'Approval', text: '', share: 0.08 },
       { caption: 'Date of issue', text: job.date, share: 0.12 },
     ],
   ];
@@ -215,7 +244,7 @@ function titleBlock(
   const height = TITLE_BLOCK_MM / rows.length;
   const codeX = size.marginMm + width;
   const code = qrItem(
-    qrCode(sheetCodeText(job, documentType, sheet, revision)),
+    qrCode(sheetCodeText(job, documentType, sheet, { revision, output })),
     codeX,
     top,
     TITLE_BLOCK_MM,

@@ -6,11 +6,12 @@ import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
+import { type OutputMark, reprintText } from '../output/output-mark.ts';
 import { type LabelSheet, labelRect, labelsPerSheet } from './label-sheet.ts';
 import type { Sheet } from './page-frame.ts';
 import { panelCodeText, qrCode, qrItem } from './qr-code.ts';
 import { sheetSize } from './sheet-length.ts';
-import { stampItem } from './verdict-stamp.ts';
+import { stampAcross, stampItem } from './verdict-stamp.ts';
 
 export const PANEL_LABELS = 'Panel labels';
 
@@ -23,13 +24,15 @@ export interface PanelLabelOptions {
   readonly panelIds?: readonly string[];
   /** Whether each label says what the verification of the panels said. */
   readonly hasStamp?: boolean;
+  /** Which output the labels go with. */
+  readonly output?: OutputMark;
 }
 
 /** One label per panel, for the core or the box, in install order, side by side. */
 export function panelLabels(
   job: Job,
   layouts: readonly SideLayout[],
-  { fonts, sheet, skip = 0, panelIds, hasStamp = false }: PanelLabelOptions,
+  { fonts, sheet, skip = 0, panelIds, hasStamp = false, output }: PanelLabelOptions,
 ): readonly Sheet[] {
   const labels = layouts.flatMap((layout) =>
     layout.panels.filter(({ id }) => !panelIds || panelIds.includes(id)).map((panel) => ({ layout, panel })),
@@ -46,7 +49,13 @@ export function panelLabels(
       items: labels.flatMap(({ layout, panel }, index) => {
         const place = first + index;
         if (Math.floor(place / perSheet) !== page) return [];
-        return labelItems(fonts, labelRect(sheet, place % perSheet), { job, layout, panel, hasStamp });
+        return labelItems(fonts, labelRect(sheet, place % perSheet), {
+          job,
+          layout,
+          panel,
+          hasStamp,
+          output,
+        });
       }),
     }),
   );
@@ -64,10 +73,11 @@ interface LabelSubject {
   readonly layout: SideLayout;
   readonly panel: Panel;
   readonly hasStamp: boolean;
+  readonly output: OutputMark | undefined;
 }
 
 function labelItems(fonts: FontMetrics, label: Rect, subject: LabelSubject): Item[] {
-  const { job, panel } = subject;
+  const { job, panel, hasStamp, output } = subject;
   const tag = `label ${panel.label}`;
   const room: Rect = {
     x: label.x + PAD_MM,
@@ -77,7 +87,7 @@ function labelItems(fonts: FontMetrics, label: Rect, subject: LabelSubject): Ite
   };
   const codeMm = Math.min(MAX_CODE_MM, room.height, room.width * 0.42);
   const codeX = room.x + room.width - codeMm;
-  const code = qrItem(qrCode(panelCodeText(job, panel)), codeX, room.y, codeMm, `${tag} code`);
+  const code = qrItem(qrCode(panelCodeText(job, panel, output)), codeX, room.y, codeMm, `${tag} code`);
   const textWidth = codeX - room.x - 1;
 
   const lines = labelLines(subject, room.height < LOW_LABEL_MM);
@@ -104,6 +114,7 @@ function labelItems(fonts: FontMetrics, label: Rect, subject: LabelSubject): Ite
     }
     y += unit * share;
   }
+  if (hasStamp) items.push(stampAcross(fonts, room));
   return items;
 }
 
@@ -118,27 +129,34 @@ interface LabelLine {
   readonly isStrong: boolean;
 }
 
-function labelLines({ job, layout, panel, hasStamp }: LabelSubject, isLow: boolean): LabelLine[] {
+function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLow: boolean): LabelLine[] {
   const unit = job.displayUnit;
   const place = `${panel.number} of ${layout.panels.length} · ${layout.side.name}`;
   const finished = `Finished ${sheetSize(panel.net, unit)} ${unit}`;
   const strong = (text: string, share: number): LabelLine => ({ text, share, isStrong: true });
   const plain = (text: string): LabelLine => ({ text, share: 1, isStrong: false });
+  const again: readonly LabelLine[] = output?.reprint ? [strong(reprintText(output), 1.1)] : [];
+  const reason: readonly LabelLine[] = output?.reprint?.reason ? [plain(output.reprint.reason)] : [];
+  const number = output && !output.reprint ? ` · Output ${output.number}` : '';
   const word: readonly LabelLine[] = hasStamp ? [{ text: STAMP, share: 1, isStrong: true }] : [];
   if (isLow) {
     return [
       strong(panel.label, 2.4),
+      ...again,
       ...word,
       strong(place, 1.2),
-      strong(`Job ${job.number}`, 1),
+      strong(`Job ${job.number}${number}`, 1),
+      ...reason,
       plain(finished),
     ];
   }
   return [
     strong(panel.label, 3),
+    ...again,
+    ...reason,
     ...word,
     strong(place, 1.3),
-    strong(`Job ${job.number}`, 1.1),
+    strong(`Job ${job.number}${number}`, 1.1),
     plain(job.name),
     plain(job.customer),
     plain(`Install ${panel.order} of ${layout.panels.length}`),

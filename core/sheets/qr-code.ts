@@ -4,6 +4,7 @@ import type { Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
+import { type OutputMark, outputCodeText } from '../output/output-mark.ts';
 
 /** A QR code (ISO/IEC 18004) as dark and light modules, without its quiet zone. */
 export interface QrCode {
@@ -34,17 +35,23 @@ export function qrCode(text: string): QrCode {
  */
 export const jobCodeText = (job: Job): string => `Job ${isShortPlain(job.number) ? job.number : job.id}`;
 
-/** Job and panel: `Job ACL-2611 Panel LH-03`. */
-export const panelCodeText = (job: Job, panel: Pick<Panel, 'label'>): string =>
-  `${jobCodeText(job)} Panel ${panel.label}`;
+/** Job, panel and output: `Job ACL-2611 Panel LH-03 Output 7`. */
+export const panelCodeText = (job: Job, panel: Pick<Panel, 'label'>, output?: OutputMark): string =>
+  `${jobCodeText(job)} Panel ${panel.label}${output ? ` ${outputCodeText(output)}` : ''}`;
 
-/** Job, sheet and the layout that it shows: `Job ACL-2611 Install map 2 of 9 Layout 3f9ac1`. */
+/** Job, output, sheet and the layout that it shows: `Job ACL-2611 Output 7 Install map 2 of 9 Layout 3f9ac1`. */
 export const sheetCodeText = (
   job: Job,
   documentType: string,
   sheet: string,
-  revision: string | undefined,
-): string => `${jobCodeText(job)} ${documentType} ${sheet}${revision ? ` Layout ${revision}` : ''}`;
+  { revision, output }: { readonly revision?: string | undefined; readonly output?: OutputMark | undefined },
+): string =>
+  [
+    jobCodeText(job),
+    ...(output ? [outputCodeText(output)] : []),
+    `${documentType} ${sheet}`,
+    ...(revision ? [`Layout ${revision}`] : []),
+  ].join(' ');
 
 const isShortPlain = (text: string): boolean =>
   /^[\x20-\x7e]+$/.test(text) && text.length <= MAX_QR_BYTES / 2;

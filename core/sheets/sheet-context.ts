@@ -2,6 +2,7 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { type TextStyle, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
+import type { OutputMark } from '../output/output-mark.ts';
 import type { SheetSize } from './sheet-size.ts';
 
 /** A text that did not fit where it belongs; it is printed whole at the end of the sheets. */
@@ -23,6 +24,8 @@ export interface SheetContext {
   readonly hasStamp: boolean;
   /** Which layout the sheets show, in a few digits; absent where nobody says. */
   readonly revision: string | undefined;
+  /** Which output the sheets go with; absent where they go with none. */
+  readonly output: OutputMark | undefined;
   /** Share of the usual space between rows and blocks; 1, or less where that saves a page. */
   readonly spacing: number;
 }
@@ -35,21 +38,27 @@ export interface SheetOptions {
   readonly hasStamp?: boolean;
   /** Which layout the sheets show, in a few digits. */
   readonly revision?: string;
+  /** Which output the sheets go with. */
+  readonly output?: OutputMark;
 }
+
+/** Below the head of each page of a reprint: what it is, why and since when. */
+const REPRINT_BAND_MM: Mm = 8;
 
 export const sheetContext = (
   job: Job,
   fonts: FontMetrics,
   size: SheetSize,
-  { reprintedIds = [], hasStamp = false, revision }: SheetOptions = {},
+  { reprintedIds = [], hasStamp = false, revision, output }: SheetOptions = {},
 ): SheetContext => ({
   job,
   fonts,
-  size,
+  size: output?.reprint ? { ...size, bandMm: REPRINT_BAND_MM } : size,
   longTexts: [],
   reprintedIds: new Set(reprintedIds),
   hasStamp,
   revision,
+  output,
   spacing: 1,
 });
 

@@ -7,6 +7,8 @@ export interface SheetSize {
   readonly heightMm: Mm;
   /** White space all round; office printers leave about 5 mm unprinted. */
   readonly marginMm: Mm;
+  /** Below the head, on sheets that have something to say above all else. */
+  readonly bandMm?: Mm;
   /** Em size of running text: capitals of 2.5 mm (ISO 3098) at least, a little more where the sheet has room. */
   readonly textMm: Mm;
 }

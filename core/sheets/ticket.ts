@@ -18,7 +18,7 @@ import { type Cell, type ListEntry, listBlock, signOffRow, TICK_BOX, tableBlock 
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import type { Column, FlowBlock } from './flow.ts';
-import { packingEntries } from './packing-list.ts';
+import { packingEntries, panelsText } from './packing-list.ts';
 import { bodyRect, type PageDraft, type Sheet } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import type { RollOnPlan } from './roll-rows.ts';
@@ -64,7 +64,7 @@ export function ticket(
   const size = { ...SHEET_SIZES[options.sheet ?? job.output.mapSheet], textMm: TEXT_MM };
   const context = sheetContext(job, options.fonts, size, options);
   const rolls = rollsOnPlan(production);
-  const title = ticketTitle(job, layouts);
+  const title = `Ticket · ${job.number} · ${panelsText(context, layouts)}`;
   const ways = SPACINGS.map((spacing) => () => {
     const spaced = spacedContext(context, spacing);
     const blocks = ticketBlocks(spaced, layouts, production, options.findings);
@@ -73,11 +73,6 @@ export function ticket(
     return rolls.length === 0 ? pagesAt() : firstOfOnePage(planScales(spaced, rolls), pagesAt);
   });
   return sheetsWithTexts(context, TICKET, fewestPages(ways));
-}
-
-function ticketTitle(job: Job, layouts: readonly SideLayout[]): string {
-  const panelCount = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
-  return `Ticket · ${job.number} · ${panelCount} ${panelCount === 1 ? 'panel' : 'panels'}`;
 }
 
 function firstOfOnePage(
@@ -237,17 +232,7 @@ function ticketBlocks(
   const entries = findingEntries(job, layouts, findings);
   const first = entries.length > 0 ? [listBlock(context, 'Findings', entries)] : [];
   const blocks: FlowBlock[] = [
-    tableBlock(
-      context,
-      'Film and laminate',
-      [
-        { head: '', share: 0.17 },
-        { head: 'Name', share: 0.33 },
-        { head: 'Kind', share: 0.25 },
-        { head: 'Lot number, roll number', share: 0.25 },
-      ],
-      materialRows(job, production.settings),
-    ),
+    materialBlock(context, production),
     ...stripBlocks(context, production),
     tableBlock(
       context,
@@ -348,6 +333,31 @@ function operatorBlock(context: SheetContext, { coverage }: JobProduction): Flow
       { head: 'Set to', share: 0.66 },
     ],
     rows.map(([what, text]): Cell[] => [{ text: what }, { text }]),
+  );
+}
+
+/** Of a reprint with what was used first beside blanks for what is used now: two lots of one film differ in color. */
+function materialBlock(context: SheetContext, { settings }: JobProduction): FlowBlock {
+  const reprint = context.output?.reprint;
+  const lot = 'Lot number, roll number';
+  return tableBlock(
+    context,
+    'Film and laminate',
+    reprint
+      ? [
+          { head: '', share: 0.15 },
+          { head: 'Name', share: 0.25 },
+          { head: 'Kind', share: 0.2 },
+          { head: `${lot}: Output ${reprint.of}`, share: 0.2 },
+          { head: 'now', share: 0.2 },
+        ]
+      : [
+          { head: '', share: 0.17 },
+          { head: 'Name', share: 0.33 },
+          { head: 'Kind', share: 0.25 },
+          { head: lot, share: 0.25 },
+        ],
+    materialRows(context.job, settings),
   );
 }
 

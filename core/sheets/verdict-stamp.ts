@@ -1,8 +1,15 @@
 import type { DocumentStamp, StampLook } from '../drawing/document-stamp.ts';
-import { type Item, type StampItem, TEXT_ASCENT, TEXT_DESCENT, THICK } from '../drawing/drawing.ts';
+import {
+  type Drawing,
+  type Item,
+  type StampItem,
+  TEXT_ASCENT,
+  TEXT_DESCENT,
+  THICK,
+} from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf, textLine } from '../drawing/text-block.ts';
-import type { Point } from '../measure/rect.ts';
+import type { Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { STAMP_WORDS, VERDICT_WORDS, type Verdict } from '../output/verdict.ts';
 
@@ -12,9 +19,34 @@ const HEIGHT_MM: Mm = SIZE_MM * (TEXT_ASCENT + TEXT_DESCENT);
 
 /** The words that a sheet may say, each in a box: white on black where nothing may be printed or installed. */
 export const verdictStamp = (fonts: FontMetrics, verdict: Verdict): DocumentStamp => ({
-  looks: STAMP_WORDS.map((word) => stampLook(fonts, word)),
+  looks: STAMP_WORDS.map((word) => ({
+    ...stampLook(fonts, word),
+    ...(word === VERDICT_WORDS.failed && { across: acrossDrawing(fonts, word) }),
+  })),
   word: VERDICT_WORDS[verdict],
 });
+
+/** Em size of the word across a page, in its own drawing; pages show it as large as they are. */
+const ACROSS_MM: Mm = 50;
+
+/** Gray, so that what lies under it can still be made out. */
+function acrossDrawing(fonts: FontMetrics, word: string): Drawing {
+  const tag = 'verdict across';
+  const style = { ...styleOf('bold', ACROSS_MM), black: 0.45 };
+  const widthMm = fonts.width(word, style.role, style.sizeMm);
+  const heightMm = ACROSS_MM * (TEXT_ASCENT + TEXT_DESCENT);
+  const text = textLine(fonts, word, style, { at: { x: 0, y: ACROSS_MM * TEXT_ASCENT }, tag });
+  return { widthMm, heightMm, items: [text] };
+}
+
+/** As wide as the room, in the middle of it. */
+export function stampAcross(fonts: FontMetrics, room: Rect, tag = 'verdict across'): StampItem {
+  const ratio = fonts.width(VERDICT_WORDS.failed, 'bold', 1) / (TEXT_ASCENT + TEXT_DESCENT);
+  const width = Math.min(room.width, room.height * ratio);
+  const height = width / ratio;
+  const [x, y] = [room.x + (room.width - width) / 2, room.y + (room.height - height) / 2];
+  return { kind: 'stamp', isAcross: true, tag, rect: { x, y, width, height } };
+}
 
 function stampLook(fonts: FontMetrics, word: string): StampLook {
   const tag = 'verdict';

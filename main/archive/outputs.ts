@@ -31,6 +31,12 @@ export class SqliteOutputs implements Outputs {
     return await this.#store.write((db) => nextNumber(db, atLeast));
   }
 
+  async releaseNumber(number: number): Promise<void> {
+    await this.#store.write((db) => {
+      db.prepare('UPDATE output_numbers SET last = last - 1 WHERE last = ?').run(number);
+    });
+  }
+
   async keep({ files, id: reserved, ...output }: NewOutput): Promise<ArchivedOutput> {
     return await this.#store.write((db) => {
       const id = reserved ?? nextNumber(db, 1);

@@ -109,6 +109,8 @@ export interface NewOutput extends Omit<ArchivedOutput, 'id' | 'verification' | 
 export interface Outputs {
   /** The next number of an output, `atLeast` or higher; nobody else gets it. */
   reserveNumber(atLeast: number): Promise<number>;
+  /** Gives back the last number, where nobody got a later one meanwhile. */
+  releaseNumber(number: number): Promise<void>;
   /** Its files must be in the vault already: an output that the archive lists has all of them. */
   keep(output: NewOutput): Promise<ArchivedOutput>;
   /** Those of a job, oldest first. */

@@ -3,7 +3,7 @@
  * `current` is the one to print from.
  *
  *     van/VAN-17/output-1/   panels, sheets and manifest of Output 1
- *                output-2/
+ *                output-2_REPRINT-of-1_2026-11-27_scratched/
  *                sheets-1/   sheets that were written without an output
  *                current/    verified print files of one layout, see current-folder.ts
  */
@@ -20,7 +20,7 @@ import { MANIFEST_NAME, placeStaged } from './staged-folder.ts';
 export const CURRENT_FOLDER = 'current';
 
 /** Some disks tell no capitals from small letters. */
-const NUMBERED = /^(?<what>output|sheets)-(?<number>[1-9]\d{0,8})$/i;
+const NUMBERED = /^(?<what>output|sheets)-(?<number>[1-9]\d{0,8})(?:_.*)?$/i;
 type Numbered = 'output' | 'sheets';
 
 /** Problem: `folder-in-use` where another job of the same number has written there. */
@@ -50,29 +50,48 @@ export async function outputManifests(jobFolder: string): Promise<Map<number, Ma
   return found;
 }
 
-/**
- * Gives a staged folder the next free number of its job folder. `reserve` yields a number that nobody else gets and that
- * is at least as high as asked for.
- */
-export async function placeNumbered(
-  staged: string,
-  what: Numbered,
-  reserve: (atLeast: number) => Promise<number> = async (atLeast) => atLeast,
-): Promise<Result<{ readonly number: number; readonly folder: string }>> {
+/** The lowest number above all that the job folder has. */
+export async function nextNumber(jobFolder: string, what: Numbered): Promise<Result<number>> {
+  return await tryFiles(jobFolder, async () => resultOk((await highestNumber(jobFolder, what)) + 1));
+}
+
+/** Gives a staged folder the next free number of its job folder. */
+export async function placeNumbered(staged: string, what: Numbered): Promise<Result<string>> {
   const jobFolder = dirname(staged);
-  return await tryFiles(jobFolder, async () => {
+  return await placing(staged, async () => {
+    for (;;) {
+      const folder = join(jobFolder, `${what}-${(await highestNumber(jobFolder, what)) + 1}`);
+      if (await placeStaged(staged, folder)) return resultOk(folder);
+    }
+  });
+}
+
+/** Gives a staged folder its name in its job folder. Problem: `folder-in-use` where it was taken meanwhile. */
+export async function placeAs(staged: string, name: string): Promise<Result<string>> {
+  const folder = join(dirname(staged), name);
+  return await placing(staged, async () => {
+    if (await placeStaged(staged, folder)) return resultOk(folder);
+    await rm(staged, { recursive: true, force: true });
+    return resultProblem(takenMeanwhile(folder));
+  });
+}
+
+async function placing(staged: string, place: () => Promise<Result<string>>): Promise<Result<string>> {
+  return await tryFiles(dirname(staged), async () => {
     try {
-      for (;;) {
-        const number = await reserve((await highestNumber(jobFolder, what)) + 1);
-        const folder = join(jobFolder, `${what}-${number}`);
-        if (await placeStaged(staged, folder)) return resultOk({ number, folder });
-      }
+      return await place();
     } catch (error) {
       await rm(staged, { recursive: true, force: true });
       throw error;
     }
   });
 }
+
+const takenMeanwhile = (folder: string): FileProblem => ({
+  code: 'folder-in-use',
+  message: `Another program has written ${folder} meanwhile.`,
+  remedy: 'Write the output again: it gets the next number.',
+});
 
 async function highestNumber(jobFolder: string, what: Numbered): Promise<number> {
   return Math.max(0, ...(await namesIn(jobFolder)).map((name) => numberOf(name, what) ?? 0));

@@ -15,7 +15,7 @@ import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkInVault } from './artwork-in-vault.ts';
 import { keepOutput } from './keep-output.ts';
 import { readKeptManifest } from './kept-manifest.ts';
-import { numberOutput, type Placed } from './number-output.ts';
+import { type Placed, writeNumbered } from './number-output.ts';
 import type { ActParts } from './service-parts.ts';
 import { verifyWritten } from './verify-written.ts';
 
@@ -60,22 +60,21 @@ export async function reprintPanels(
   }
   const reference = { ...job.value.artwork!, sha256: artworkSha256 };
   const artwork = await artworkInVault(archive, reference, passwordOf(artworkSha256));
-  const staged = await work.run(
-    'reprint',
-    {
-      job: job.value,
-      programVersion,
-      panels,
-      manifest: manifest.value,
-      artworkSha256,
-      sheets,
-      jobFolder: jobFolder.value,
-      ...(artwork.ok && { artwork: artwork.value }),
-    },
-    tools,
+  const request = {
+    job: job.value,
+    programVersion,
+    panels,
+    manifest: manifest.value,
+    artworkSha256,
+    sheets,
+    jobFolder: jobFolder.value,
+    ...(artwork.ok && { artwork: artwork.value }),
+  };
+  const at = now();
+  const reprint = { of: outputId, reason, date: localDate(at) };
+  const again = await writeNumbered(archive, jobFolder.value, reprint, (output) =>
+    work.run('reprint', { ...request, output }, tools),
   );
-  if (!staged.ok) return staged;
-  const again = await numberOutput(archive, staged.value);
   if (!again.ok) return again;
   const { number, folder } = again.value;
   const kept = await keepOutput(archive, {
@@ -84,7 +83,7 @@ export async function reprintPanels(
     kind: 'reprint',
     reprintOf: outputId,
     reason,
-    at: now(),
+    at,
     document,
     artworkSha256,
     folder,
@@ -103,6 +102,13 @@ export async function reprintPanels(
     files: changed,
     kept: { ...kept.value, verification, files: [...changed] },
   });
+}
+
+/** The day at this shop, `2026-11-27`. */
+function localDate(at: string): string {
+  const day = new Date(at);
+  const two = (value: number) => String(value).padStart(2, '0');
+  return `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
 }
 
 function filesOfPanels({ id, files }: ArchivedOutput, labels: readonly string[]): Result<OutputFile[]> {

@@ -1,9 +1,13 @@
-/** The sheets of an output get the word of its verdict: their stamps change, and each is replaced as a whole, by a rename. */
+/**
+ * The sheets and the manifest of an output get the word of its verdict: stamps and status change, and each file is
+ * replaced as a whole, by a rename.
+ */
 import { existsSync } from 'node:fs';
 import { readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { documentStamped } from '../../core/drawing/document-stamp.ts';
+import { type Manifest, manifestWithStatus } from '../../core/output/manifest.ts';
 import { isDrawnKind, SHEET_KINDS } from '../../core/output/sheet-kind.ts';
 import { STAMP_WORDS, VERDICT_WORDS, type Verdict } from '../../core/output/verdict.ts';
 import type { Archive } from '../archive/port.ts';
@@ -33,10 +37,10 @@ export async function stampSheets(
   const word = VERDICT_WORDS[verdict];
   const sheets: StampedSheet[] = [];
   const changed: string[] = [];
-  for (const file of files.filter(isDrawnSheet)) {
+  for (const file of files.filter(hasWord)) {
     const path = join(folder, file.name);
     const before = await bytesAsWritten(archive, path, file.sha256);
-    const bytes = before && documentStamped(before, STAMP_WORDS, word);
+    const bytes = before && withWord(file, before, word);
     if (bytes) {
       const now = { ...file, sha256: sha256Hex(bytes), sizeBytes: bytes.length };
       sheets.push({ file: now, bytes });
@@ -55,7 +59,17 @@ export async function stampSheets(
   };
 }
 
-function isDrawnSheet({ kind }: OutputFile): boolean {
+function withWord(
+  { kind }: OutputFile,
+  before: Uint8Array,
+  word: Manifest['status'],
+): Uint8Array | undefined {
+  if (kind !== 'manifest') return documentStamped(before, STAMP_WORDS, word);
+  return new TextEncoder().encode(manifestWithStatus(new TextDecoder().decode(before), word));
+}
+
+function hasWord({ kind }: OutputFile): boolean {
+  if (kind === 'manifest') return true;
   const sheet = SHEET_KINDS.find((known) => known === kind);
   return sheet !== undefined && isDrawnKind(sheet);
 }

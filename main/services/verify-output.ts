@@ -1,10 +1,13 @@
+import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import { type Problem, type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { manifestWithStatus } from '../../core/output/manifest.ts';
+import { VERDICT_WORDS } from '../../core/output/verdict.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { ArchivedOutput } from '../archive/port.ts';
 import { tryFiles } from '../files/file-problem.ts';
-import { hashFile } from '../files/sha256.ts';
+import { sha256Hex } from '../files/sha256.ts';
 import { MANIFEST_NAME } from '../files/staged-folder.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkInVault } from './artwork-in-vault.ts';
@@ -62,12 +65,18 @@ async function manifestUnchanged({ id, folder, files }: ArchivedOutput): Promise
   const path = join(folder, MANIFEST_NAME);
   return await tryFiles(path, async () => {
     // One that is gone is for the verification to tell.
-    const found = await hashFile(path).catch(ignoreAbsence);
-    return !found || found.sha256 === kept?.sha256
+    const found = await readFile(path, 'utf8').catch(ignoreAbsence);
+    return found === undefined || hashesOfWords(found).includes(kept?.sha256)
       ? resultOk(undefined)
       : resultProblem(manifestChanged(id, path));
   });
 }
+
+/** A kill may have left the word of another verdict. */
+const hashesOfWords = (text: string): (string | undefined)[] =>
+  Object.values(VERDICT_WORDS).map((word) =>
+    sha256Hex(new TextEncoder().encode(manifestWithStatus(text, word))),
+  );
 
 function ignoreAbsence(error: unknown): undefined {
   if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;

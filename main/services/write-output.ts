@@ -12,7 +12,7 @@ import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { keepArtwork } from './keep-artwork.ts';
 import { keepOutput, keptNowhere } from './keep-output.ts';
-import { numberOutput, type Placed } from './number-output.ts';
+import { type Placed, writeNumbered } from './number-output.ts';
 import { saveJobFromFile } from './save-job.ts';
 import type { ActParts } from './service-parts.ts';
 import { verifyWritten } from './verify-written.ts';
@@ -61,13 +61,9 @@ export async function writeOutput(
   const jobFolder = await jobFolderIn(to, job);
   if (!jobFolder.ok) return jobFolder;
   const request = { job, artwork, jobFolder: jobFolder.value, sheets, ...(panelIds && { panelIds }) };
-  const staged = await work.run(
-    'output',
-    { ...request, ...(archive && { archiveFolder: archive.folder }) },
-    tools,
+  const placed = await writeNumbered(archive, jobFolder.value, undefined, (output) =>
+    work.run('output', { ...request, output, ...(archive && { archiveFolder: archive.folder }) }, tools),
   );
-  if (!staged.ok) return staged;
-  const placed = await numberOutput(archive, staged.value);
   if (!placed.ok) return placed;
   const output = placed.value;
   const kept = archive && (await keepWritten({ archive, now }, order, job, output));

@@ -36,6 +36,6 @@ export async function writeSheets(
   if (!staged.ok) return staged;
   const placed = await placeNumbered(staged.value, 'sheets');
   if (!placed.ok) return placed;
-  const { folder } = placed.value;
+  const folder = placed.value;
   return resultOk({ files: sheets.map(({ name }) => join(folder, name)), remarks });
 }

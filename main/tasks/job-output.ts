@@ -22,6 +22,7 @@ import {
 } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import { isDrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
+import { VERDICT_WORDS } from '../../core/output/verdict.ts';
 import { isDrawnBeside } from '../artwork/artwork-file.ts';
 import { cutPanelFiles, type PanelFile, type PanelToCut } from '../cut/panel-files.ts';
 import { packingCodec } from '../cut/zlib.ts';
@@ -129,7 +130,14 @@ async function stageOutput(
     report({ what: 'Drawing the sheets', done: 0, total: 1 });
     const { panelIds } = request;
     const state = stateAsPrinted(request.state, strips.value.strips);
-    const wanted = { state, artwork, pictures, kinds: drawnKinds, ...(panelIds && { panelIds }) };
+    const wanted = {
+      state,
+      artwork,
+      pictures,
+      kinds: drawnKinds,
+      output: request.output,
+      ...(panelIds && { panelIds }),
+    };
     const drawn = await drawOutputSheets(wanted, fonts, signal);
     for (const { kind, name, bytes } of drawn.sheets) {
       files.push({ name, kind, ...(await staged.write(name, bytes)) });
@@ -138,11 +146,11 @@ async function stageOutput(
   }
   signal.throwIfAborted();
   if (request.sheets.includes('table')) {
-    const table = panelTableCsv(manifestOfOutput(request.state, panels, strips.value.strips, files));
+    const table = panelTableCsv(manifestOfOutput(request, panels, strips.value.strips, files));
     const name = sheetFileName(job.number, 'table');
     files.push({ name, kind: 'table', ...(await staged.write(name, table)) });
   }
-  const manifest = manifestOfOutput(request.state, panels, strips.value.strips, files);
+  const manifest = manifestOfOutput(request, panels, strips.value.strips, files);
   const manifestFile = await staged.write(MANIFEST_NAME, `${JSON.stringify(manifest, undefined, 2)}\n`);
   report({ what: 'Finished', done: 1, total: 1 });
   return resultOk({
@@ -203,7 +211,7 @@ function manifestPanel(
 }
 
 function manifestOfOutput(
-  { job, layouts }: OutputRequest['state'],
+  { state: { job, layouts }, output }: Pick<OutputRequest, 'state' | 'output'>,
   panels: ManifestPanel[],
   strips: readonly ManifestStrip[] | undefined,
   files: readonly OutputFile[],
@@ -213,6 +221,8 @@ function manifestOfOutput(
     format: 'panelwright-manifest',
     version: MANIFEST_VERSION,
     schema: MANIFEST_SCHEMA,
+    status: VERDICT_WORDS['not-verified'],
+    output,
     program: { name: 'Panelwright', version: PROGRAM_VERSION },
     codec: packingCodec(),
     job: { id: job.id, number: job.number, name: job.name, customer: job.customer, date: job.date },

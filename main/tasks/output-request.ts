@@ -1,3 +1,4 @@
+import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import type { JobState } from '../job/job-state.ts';
@@ -11,4 +12,5 @@ export interface OutputRequest {
   /** Panels to write; absent: all. */
   readonly panelIds?: ReadonlySet<string>;
   readonly sheets: readonly SheetKind[];
+  readonly output: OutputMark;
 }

@@ -6,6 +6,7 @@ import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { layoutText } from '../../core/output/layout-text.ts';
+import type { OutputMark } from '../../core/output/output-mark.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { type DrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
@@ -59,6 +60,8 @@ export interface SheetsRequest {
   readonly kinds: readonly DrawnKind[];
   /** Only these panels are labelled; all where absent. */
   readonly panelIds?: ReadonlySet<string>;
+  /** Which output the sheets go with; absent where they go with none. */
+  readonly output?: OutputMark;
   /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
   readonly isReprint?: boolean;
 }
@@ -104,21 +107,26 @@ function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest):
 
 function drawnSheets(
   kind: DrawnKind,
-  { state, panelIds, isReprint = false }: SheetsRequest,
+  { state, panelIds, isReprint = false, output }: SheetsRequest,
   pictures: SidePictures,
   fonts: FontLibrary,
 ): readonly Sheet[] {
   const { job, layouts, measured } = state;
   const reprintedIds = isReprint && panelIds ? [...panelIds] : undefined;
   const produced = reprintedIds ? layoutsOfPanels(layouts, reprintedIds) : layouts;
-  const common = { fonts, hasStamp: true, revision: layoutRevision(state) };
+  const common = {
+    fonts,
+    hasStamp: true,
+    revision: layoutRevision(state),
+    ...(output && { output }),
+    ...(reprintedIds && { reprintedIds }),
+  };
   switch (kind) {
     case 'map':
     case 'map-lines':
       return installMap(job, layouts, {
         ...common,
         artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
-        ...(reprintedIds && { reprintedIds }),
       });
     case 'ticket': {
       const production = jobProduction(job, produced, measured);
@@ -131,6 +139,7 @@ function drawnSheets(
         sheet: labelSheetOfJob(job),
         ...(panelIds && { panelIds: [...panelIds] }),
         hasStamp: true,
+        ...(output && { output }),
       });
     case 'packing-list':
       return packingList(job, produced, common);
@@ -151,13 +160,14 @@ function labelSheetOfJob({ output: { mapSheet } }: Job) {
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */
 function sheetDigest(
-  { state: { job, measured }, artwork, panelIds, isReprint = false }: SheetsRequest,
+  { state: { job, measured }, artwork, panelIds, isReprint = false, output }: SheetsRequest,
   kind: DrawnKind,
 ): string {
   const parts = [PROGRAM_VERSION, jobToJson(job)];
   if (kind === 'map-lines') parts.push('lines');
   if (kind === 'ticket' && measured) parts.push(JSON.stringify(measured));
   if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());
+  if (output) parts.push(JSON.stringify(output));
   if (!artwork) parts.push('without artwork');
   return sha256Hex(new TextEncoder().encode(parts.join('\n')));
 }

@@ -31,7 +31,14 @@ export async function writeReprintSheets(
   const fonts = sheetFonts((character) => missingGlyphs.add(character));
   const state = await stateOfReprint(job, manifest, artwork, { signal, report });
   const panelIds = new Set(manifest.panels.map(({ panelId }) => panelId));
-  const wanted = { state, artwork, kinds: kinds.filter(isDrawnKind), panelIds, isReprint: true };
+  const wanted = {
+    state,
+    artwork,
+    kinds: kinds.filter(isDrawnKind),
+    panelIds,
+    isReprint: true,
+    output: manifest.output,
+  };
   const drawn = await drawOutputSheets(wanted, fonts, signal);
   const files: OutputFile[] = [];
   for (const { kind, name, bytes } of drawn.sheets) {

@@ -7,7 +7,9 @@ import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
+import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { VERDICT_WORDS } from '../../core/output/verdict.ts';
 import { vaultIncomplete } from '../archive/vault-incomplete.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
 import { cutPanelFiles } from '../cut/panel-files.ts';
@@ -36,6 +38,7 @@ export interface ReprintRequest {
   readonly sheets: readonly SheetKind[];
   /** Where the outputs of the job lie, each in a folder of its own. */
   readonly jobFolder: string;
+  readonly output: OutputMark;
 }
 
 export interface PanelToReprint {
@@ -66,7 +69,8 @@ async function stageReprint(
   tools: TaskTools,
 ): Promise<Result<StagedReprint>> {
   const { signal, report } = tools;
-  const { job, panels, manifest, sheets } = request;
+  const { job, panels, manifest: first, sheets, output } = request;
+  const manifest: Manifest = { ...first, status: VERDICT_WORDS['not-verified'], output };
   const files: OutputFile[] = [];
   const differences: string[] = [];
   const recut = new Set<string>();

@@ -9,6 +9,7 @@ import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { DrawnKind, SheetKind } from '../../core/output/sheet-kind.ts';
 import type { MeasuredCoverage } from '../../core/production/job-coverage.ts';
 import { type JobProduction, jobProduction } from '../../core/production/job-production.ts';
@@ -193,15 +194,16 @@ export const TASKS = {
       readonly jobFolder: string;
       readonly panelIds?: readonly string[];
       readonly sheets: readonly SheetKind[];
+      readonly output: OutputMark;
     } & Keeping,
     tools: TaskTools,
   ): Promise<Result<StagedOutput>> {
-    const { artwork: at, jobFolder, sheets, panelIds } = request;
+    const { artwork: at, jobFolder, sheets, panelIds, output } = request;
     const artwork = await scannedArtwork(at, tools, scanStore(request));
     if (!artwork.ok) return artwork;
     const state = await measureJobState(request.job, artwork.value, keeping(tools, request));
     if (!state.ok) return state;
-    const wanted = { jobFolder, sheets, ...(panelIds && { panelIds: new Set(panelIds) }) };
+    const wanted = { jobFolder, sheets, output, ...(panelIds && { panelIds: new Set(panelIds) }) };
     const { stageJobOutput } = await import('./job-output.ts');
     return await stageJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
   },

@@ -63,7 +63,11 @@ function worksOn(job: Job, artwork: ArtworkAt, folder: string): Readonly<Record<
     sheets: async (tasks, tools) =>
       await tasks.run('sheets', { job, kinds: ['map', 'ticket'], artwork }, tools),
     output: async (tasks, tools) =>
-      await tasks.run('output', { job, artwork, jobFolder: outputs, sheets: [...SHEET_KINDS] }, tools),
+      await tasks.run(
+        'output',
+        { job, artwork, jobFolder: outputs, sheets: [...SHEET_KINDS], output: { number: 1 } },
+        tools,
+      ),
   };
 }
 

@@ -156,7 +156,11 @@ async function verdictTrouble({ archive: folder, out }: Places): Promise<string[
 async function currentTrouble(folder: string, verified: ReadonlySet<string>): Promise<string[]> {
   const jobFolder = dirname(folder);
   const { files } = CurrentManifest.parse(JSON.parse(readFileSync(join(folder, MANIFEST_NAME), 'utf8')));
-  const unverified = files.filter(({ output }) => !verified.has(join(jobFolder, `output-${output}`)));
+  const isVerified = (output: number) =>
+    [...verified].some(
+      (of) => dirname(of) === jobFolder && new RegExp(`^output-${output}(_|$)`).test(basename(of)),
+    );
+  const unverified = files.filter(({ output }) => !isVerified(output));
   const outputs = [...(await outputManifests(jobFolder)).values()];
   const layouts = filesIn(folder)
     .filter((path) => path.endsWith('.pdf') && !isPartial(basename(path)))

@@ -54,7 +54,7 @@ export async function wholeOutcome(path: string): Promise<WholeOutcome> {
       }
       // What a person would have to acknowledge is not what is tried here.
       const output = await stageJobOutput(
-        { state: { ...state, blocking: [] }, artwork, jobFolder: home, sheets: [] },
+        { state: { ...state, blocking: [] }, artwork, jobFolder: home, sheets: [], output: { number: 1 } },
         TOOLS,
       );
       if (!output.ok) {

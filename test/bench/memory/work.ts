@@ -80,7 +80,8 @@ async function cut() {
     const jobFolder = join(folder, 'output');
     mkdirSync(jobFolder);
     const job = preparedJob();
-    value(await tasks.run('output', { job, artwork, jobFolder, sheets: [...SHEET_KINDS] }, TOOLS));
+    const request = { job, artwork, jobFolder, sheets: [...SHEET_KINDS], output: { number: 1 } };
+    value(await tasks.run('output', request, TOOLS));
     return {};
   });
 }

@@ -36,7 +36,10 @@ async function cut(): Promise<void> {
   const { state, artwork } = await opened();
   const ready = { ...state, blocking: [] };
   const staged = resultValue(
-    await stageJobOutput({ state: ready, artwork, jobFolder: folder, sheets: [] }, TOOLS),
+    await stageJobOutput(
+      { state: ready, artwork, jobFolder: folder, sheets: [], output: { number: 1 } },
+      TOOLS,
+    ),
   );
   renameSync(staged.staged, output);
 }

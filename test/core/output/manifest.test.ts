@@ -17,6 +17,8 @@ const MANIFEST: Manifest = {
   format: 'panelwright-manifest',
   version: 1,
   schema: MANIFEST_SCHEMA,
+  status: 'NOT VERIFIED',
+  output: { number: 7 },
   program: { name: 'Panelwright', version: '0.1.0' },
   codec: { name: 'zlib-streams', version: '1.0.4' },
   job: {

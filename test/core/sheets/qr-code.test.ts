@@ -62,7 +62,7 @@ describe('QR codes', () => {
 
   it('SH15 names job and panel, and falls back to the id of a job whose number is no short plain text', () => {
     expect(panelCodeText(bookmobileJob(), { label: 'LH-03' })).toBe('Job ACL-2611 Panel LH-03');
-    expect(sheetCodeText(bookmobileJob(), 'Install map', '2 of 9', '3f9ac1')).toBe(
+    expect(sheetCodeText(bookmobileJob(), 'Install map', '2 of 9', { revision: '3f9ac1' })).toBe(
       'Job ACL-2611 Install map 2 of 9 Layout 3f9ac1',
     );
     expect(jobCodeText(bookmobileJob({ number: '№ 7' }))).toBe('Job bookmobile');

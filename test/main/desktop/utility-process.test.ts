@@ -28,7 +28,8 @@ it('cuts and verifies a job there', async () => {
   if (!facts.ok) throw new Error(facts.problem.message);
   const job = { ...smallJob(), artwork: facts.value.reference };
   const out = join(folder, 'out');
-  const output = await tasks.run('output', { job, artwork, jobFolder: out, sheets: [] }, tools);
+  const request = { job, artwork, jobFolder: out, sheets: [], output: { number: 1 } };
+  const output = await tasks.run('output', request, tools);
   if (!output.ok) throw new Error(output.problem.message);
   const verification = await tasks.run('verification', { job, artwork, folder: output.value.staged }, tools);
   await tasks.close();

@@ -67,7 +67,8 @@ const current = (job = 'SJ-7') =>
 function currentPanels(job = 'SJ-7'): string[] {
   return current(job).files.map(({ file, panels, output, sha256 }) => {
     expect(sha256Hex(readFileSync(at('out', job, 'current', file)))).toBe(sha256);
-    expect(state('out', job, `output-${output}`)[file]).toBe(sha256);
+    const of = readdirSync(at('out', job)).find((name) => new RegExp(`^output-${output}(_|$)`).test(name))!;
+    expect(state('out', job, of)[file]).toBe(sha256);
     return `${panels.join('+')} of ${output}`;
   });
 }
@@ -100,9 +101,12 @@ describe('an output', () => {
     expect(state('out', 'SJ-7', 'output-1')).toEqual(before);
     expect(Object.keys(state('out', 'SJ-7', 'output-2'))).toEqual(['manifest.json', 'panels/SJ-7_LH-02.pdf']);
     const history = JSON.parse((await run('--json', 'history', 'SJ-7')).out) as { folder: string }[];
-    expect(history.map(({ folder }) => folder)).toEqual(
-      [1, 2, 3].map((number) => at('out', 'SJ-7', `output-${number}`)),
-    );
+    // A reprint is told from its first output by the name of its folder.
+    expect(history.map(({ folder }) => relative(at('out', 'SJ-7'), folder))).toEqual([
+      'output-1',
+      'output-2',
+      expect.stringMatching(/^output-3_REPRINT-of-1_\d{4}-\d\d-\d\d_torn$/),
+    ]);
     expect(isAbsolute((JSON.parse(again.out) as { folder: string }).folder)).toBe(true);
     expect((await run('verify', '1')).code).toBe(EXIT.done);
   });
@@ -229,7 +233,7 @@ describe('the folder current', () => {
     expect(currentPanels()).toEqual(['LH-01 of 2', 'LH-02 of 3']);
   });
 
-  it('is untouched by an output that fails, is blocked or is cancelled', async () => {
+  it('RP4 is untouched by an output that fails, is blocked or is cancelled, which gives its number back', async () => {
     await cut(smallJob());
     const before = state('out', 'SJ-7', 'current');
     const blocked = smallJob({ printer: { ...smallJob().printer, rollWidthMm: 1300 } });
@@ -305,7 +309,10 @@ describe('the folder current', () => {
 
 describe('the sheets of an output', () => {
   const word = async (output: number, name = 'SJ-7_packing-list.pdf') => {
-    const bytes = readFileSync(at('out', 'SJ-7', `output-${output}`, name));
+    const of = readdirSync(at('out', 'SJ-7')).find((each) =>
+      new RegExp(`^output-${output}(_|$)`).test(each),
+    )!;
+    const bytes = readFileSync(at('out', 'SJ-7', of, name));
     return (await PDFDocument.load(bytes)).getTitle()?.replace(/^.*SJ-7 /, '');
   };
   const keptPath = async (output: number) => {
@@ -322,7 +329,7 @@ describe('the sheets of an output', () => {
     return (await PDFDocument.load(bytes)).getTitle()?.replace(/^.*SJ-7 /, '');
   };
 
-  it('say NOT VERIFIED first, then VERIFIED or NOT RELEASED, in the folder as in the archive', async () => {
+  it('RP5 say NOT VERIFIED first, then VERIFIED or NOT RELEASED, in the folder as in the archive', async () => {
     await unverified(smallJob(), '--sheets', 'packing-list,table');
     expect([await word(1), await keptWord(1)]).toEqual(['NOT VERIFIED', 'NOT VERIFIED']);
     const before = state('out', 'SJ-7', 'output-1');
@@ -333,10 +340,15 @@ describe('the sheets of an output', () => {
     writeFileSync(panel, bytes.subarray(0, 900));
     expect((await run('verify', '1')).code).toBe(EXIT.blocked);
     expect([await word(1), await keptWord(1)]).toEqual(['NOT RELEASED', 'NOT RELEASED']);
+    const manifest = at('out', 'SJ-7', 'output-1', 'manifest.json');
+    expect(JSON.parse(readFileSync(manifest, 'utf8'))).toMatchObject({
+      status: 'NOT RELEASED',
+      output: { number: 1 },
+    });
     writeFileSync(panel, bytes);
     expect((await run('verify', '1')).code).toBe(EXIT.done);
     expect([await word(1), await keptWord(1)]).toEqual(['VERIFIED', 'VERIFIED']);
-    const { 'SJ-7_packing-list.pdf': _, ...others } = before;
+    const { 'SJ-7_packing-list.pdf': _, 'manifest.json': __, ...others } = before;
     expect(state('out', 'SJ-7', 'output-1')).toMatchObject(others);
     expect((await run('archive-check')).code).toBe(EXIT.done);
     // A reprint has sheets of its own.

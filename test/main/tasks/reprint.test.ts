@@ -26,7 +26,12 @@ async function recut(then: Partial<Manifest>, sha256?: string): Promise<StagedRe
   writeFileSync(path, await smallArtwork());
   const artwork = resultValue(await openArtwork(path, { box: 'crop' }));
   const job = smallJob({ artwork: artwork.reference });
-  const request = { state: { ...jobState(job, artwork), blocking: [] }, artwork, sheets: [] };
+  const request = {
+    state: { ...jobState(job, artwork), blocking: [] },
+    artwork,
+    sheets: [],
+    output: { number: 1 },
+  };
   const first = resultValue(await stageJobOutput({ ...request, jobFolder: folder }, TOOLS));
   const file = first.files.find(({ kind }) => kind === 'panel')!;
   return resultValue(
@@ -40,6 +45,7 @@ async function recut(then: Partial<Manifest>, sha256?: string): Promise<StagedRe
         artworkSha256: artwork.reference.sha256,
         sheets: [],
         jobFolder: folder,
+        output: { number: 2, reprint: { of: 1, reason: 'torn', date: '2026-11-27' } },
       },
       TOOLS,
     ),

@@ -47,7 +47,10 @@ export class WrittenOutput {
     output.state = { ...jobState(job, output.artwork), blocking: [] };
     const { state, folder } = output;
     const written = resultValue(
-      await stageJobOutput({ state, artwork: output.artwork, jobFolder: output.home, sheets: [] }, TOOLS),
+      await stageJobOutput(
+        { state, artwork: output.artwork, jobFolder: output.home, sheets: [], output: { number: 1 } },
+        TOOLS,
+      ),
     );
     renameSync(written.staged, folder);
     output.manifest = written.manifest;

@@ -1,0 +1,55 @@
+import { z } from 'zod';
+
+/** Which output files belong to, as sheets, labels, codes and the manifest say it. */
+export const OutputMark = z.strictObject({
+  number: z.number().int().positive(),
+  reprint: z
+    .strictObject({
+      /** The output whose panels are made again. */
+      of: z.number().int().positive(),
+      reason: z.string(),
+      /** Of the day on which they are made again, `2026-11-27`. */
+      date: z.string().regex(/^\d{4}-\d{2}-\d{2}$/),
+    })
+    .optional(),
+});
+export type OutputMark = z.infer<typeof OutputMark>;
+
+/** In a title block: `7`, or `8 · REPRINT of 7`. */
+export const outputText = ({ number, reprint }: OutputMark): string =>
+  reprint ? `${number} · REPRINT of ${reprint.of}` : String(number);
+
+/** `Output 7`, or `REPRINT Output 8 of 7 2026-11-27`: short enough for a code. */
+export function outputCodeText({ number, reprint }: OutputMark): string {
+  if (!reprint) return `Output ${number}`;
+  const reason = plainText(reprint.reason).slice(0, MAX_CODE_REASON).trim();
+  return `REPRINT Output ${number} of ${reprint.of} ${reprint.date} ${reason}`.trim();
+}
+
+/** More would make the modules of a code too small for a phone; the sheet beside it has the whole reason. */
+const MAX_CODE_REASON = 24;
+
+/** `REPRINT · Output 8, of Output 7 · 2026-11-27`: the reason follows where there is room for it. */
+export const reprintText = ({ number, reprint }: OutputMark): string =>
+  `REPRINT · Output ${number}, of Output ${reprint?.of} · ${reprint?.date}`;
+
+const MAX_FOLDER_REASON = 32;
+
+/** Name of the folder of an output: `output-7`, or `output-8_REPRINT-of-7_2026-11-27_torn-at-the-door`. */
+export function outputFolderName({ number, reprint }: OutputMark): string {
+  if (!reprint) return `output-${number}`;
+  const reason = plainText(reprint.reason)
+    .replaceAll(/[^A-Za-z0-9]+/g, '-')
+    .slice(0, MAX_FOLDER_REASON)
+    .replaceAll(/^-+|-+$/g, '');
+  return [`output-${number}`, `REPRINT-of-${reprint.of}`, reprint.date, reason].filter(Boolean).join('_');
+}
+
+/** In the letters that codes and file systems take everywhere. */
+const plainText = (text: string): string =>
+  text
+    .normalize('NFKD')
+    .replaceAll(/\p{M}/gu, '')
+    .replaceAll(/[^\x20-\x7e]+/g, ' ')
+    .replaceAll(/ +/g, ' ')
+    .trim();
