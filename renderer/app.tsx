@@ -15,6 +15,7 @@ import { ProductionScreen } from './screens/production-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { isCleaningOpen, isKeysSheetOpen, isNewTabOpen, openNewTab, showKeysSheet } from './state/dialogs.ts';
+import { dismissNoticesOfOtherJobs } from './state/notices.ts';
 import {
   isHeldElsewhere,
   isOvertaken,
@@ -34,7 +35,10 @@ export function App() {
   const jobId = 'jobId' in here ? here.jobId : undefined;
   useEffect(() => {
     if (jobId === undefined) void leaveJob();
-    else void openJob(jobId);
+    else {
+      dismissNoticesOfOtherJobs(jobId);
+      void openJob(jobId);
+    }
   }, [jobId]);
 
   return (

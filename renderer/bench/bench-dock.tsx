@@ -32,12 +32,14 @@ export function BenchDock({ job }: { readonly job: Job }) {
   const found = [stops > 0 && `${stops} to stop`, warns > 0 && `${warns} to acknowledge`].filter(Boolean);
   return (
     <section class="dock" aria-label="Panels and findings" style={{ height: `${settings.value.dockRem}rem` }}>
-      <DockGrip />
-      <div class="tabs" role="tablist" aria-label="Panels and findings">
-        <DockButton tab="panels">Panels {panelCount}</DockButton>
-        <DockButton tab="findings">
-          Findings {found.length === 0 ? findings.value.length : found.join(', ')}
-        </DockButton>
+      <div class="dock-head">
+        <div class="tabs" role="tablist" aria-label="Panels and findings">
+          <DockButton tab="panels">Panels {panelCount}</DockButton>
+          <DockButton tab="findings">
+            Findings {found.length === 0 ? findings.value.length : found.join(', ')}
+          </DockButton>
+        </div>
+        <DockGrip />
       </div>
       <div
         class="dock-body"
@@ -71,7 +73,7 @@ function DockButton({ tab, children }: { readonly tab: DockTab; readonly childre
   );
 }
 
-/** The upper edge of the dock, to be dragged or moved with the arrow keys. */
+/** What is left of the dock's head, to be dragged or moved with the arrow keys. */
 function DockGrip() {
   const rem = settings.value.dockRem;
   const set = (next: number) =>

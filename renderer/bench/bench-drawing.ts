@@ -10,6 +10,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { ask } from '../client/client.ts';
 import { artworkFacts, job, pageExtents } from '../state/open-job.ts';
+import { interfaceScale } from '../state/settings.ts';
 import {
   canvasSize,
   draftMeasure,
@@ -106,6 +107,7 @@ export class BenchDrawing {
       hoveredId.value,
       artworkFacts.value,
       quietOnBench.value,
+      interfaceScale.value,
     ];
     this.#schedule();
   }

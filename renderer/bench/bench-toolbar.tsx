@@ -87,7 +87,7 @@ function ToolButton({ id, name, caption }: ToolButtonProps) {
       }}
     >
       <Icon name={id satisfies IconName} />
-      {name}
+      <span class="tool-name">{name}</span>
     </button>
   );
 }
@@ -106,7 +106,7 @@ function HistoryButtons() {
         onClick={undoEdit}
       >
         <Icon name="undo" />
-        Undo
+        <span class="tool-name">Undo</span>
       </button>
       <button
         type="button"
@@ -116,7 +116,7 @@ function HistoryButtons() {
         onClick={redoEdit}
       >
         <Icon name="redo" />
-        Redo
+        <span class="tool-name">Redo</span>
       </button>
     </>
   );

@@ -2,6 +2,7 @@
 import type { SeamDirection } from '../../core/job/schema.ts';
 import type { Rect } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
+import { interfaceScale } from '../state/settings.ts';
 import type { NodeSpec } from './scene.ts';
 
 type Attrs = Record<string, string | number>;
@@ -64,16 +65,23 @@ export function acrossGroup(
 const LETTER_PX = 7.3;
 const TAG_HEIGHT_PX = 18;
 
-export const tagWidthPx = (text: string): number => text.length * LETTER_PX + 10;
+const plateWidthPx = (text: string): number => text.length * LETTER_PX + 10;
+
+/** On screen, at the size of the interface that is set. */
+export const tagWidthPx = (text: string): number => plateWidthPx(text) * interfaceScale.value;
 
 /** Text on a plate, in pixels, its top left corner at `(xPx, yPx)`. */
 export function tagNodes(key: string, className: string, text: string, xPx = 0, yPx = 0): NodeSpec {
-  return group(key, { class: `tag ${className}`, transform: `translate(${xPx} ${yPx})` }, [
-    {
-      key: 'plate',
-      tag: 'rect',
-      attrs: { class: 'tag-plate', width: tagWidthPx(text), height: TAG_HEIGHT_PX, rx: 2 },
-    },
-    { key: 'text', tag: 'text', attrs: { class: 'tag-text', x: 5, y: 13.5 }, text },
-  ]);
+  return group(
+    key,
+    { class: `tag ${className}`, transform: `translate(${xPx} ${yPx}) scale(${interfaceScale.value})` },
+    [
+      {
+        key: 'plate',
+        tag: 'rect',
+        attrs: { class: 'tag-plate', width: plateWidthPx(text), height: TAG_HEIGHT_PX, rx: 2 },
+      },
+      { key: 'text', tag: 'text', attrs: { class: 'tag-text', x: 5, y: 13.5 }, text },
+    ],
+  );
 }

@@ -6,6 +6,7 @@ import { panelFit } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import { longLengthText } from '../../core/measure/long-length.ts';
 import { type Rect, rectGrown } from '../../core/measure/rect.ts';
+import { interfaceScale } from '../state/settings.ts';
 import { lineSpan } from './bench-hit.ts';
 import type { Selection, Shown } from './bench-state.ts';
 import { seamNodes } from './draw-seam.ts';
@@ -149,7 +150,9 @@ function areaNodes({ side, outline }: PlacedSide['layout'], look: SideLook): Nod
 
 /** The name of an area above it, on a plate: shown while it is chosen or under the pointer. */
 const nameNode = (name: string, rect: Rect, pxPerMm: number): NodeSpec =>
-  pxGroup('name', rect, pxPerMm, [tagNodes('tag', 'is-area', shortened(name), 0, -20)]);
+  pxGroup('name', rect, pxPerMm, [
+    tagNodes('tag', 'is-area', shortened(name), 0, -20 * interfaceScale.value),
+  ]);
 
 const LONGEST_NAME = 60;
 const shortened = (name: string): string =>
@@ -195,7 +198,7 @@ function panelNodes(panel: Panel, { selection }: SideLook): NodeSpec {
 }
 
 const TAG_INSET_PX = 6;
-/** A panel lower than this on screen carries no number. */
+/** A panel lower than this on screen, at the usual size of the interface, carries no number. */
 const LEAST_TAGGED_PX = 26;
 /** A tag takes no more of the panel's width than this, so that the artwork stays to be seen. */
 const MOST_TAG_SHARE = 0.6;
@@ -212,10 +215,11 @@ function panelTag(panel: Panel, { job, pxPerMm, selection }: SideLook): NodeSpec
   const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;
   const full = excess === undefined ? panel.label : `${panel.label}  ▲ ${excess}`;
   const short = excess === undefined ? String(panel.number) : `▲ ${panel.number}`;
-  const isRoomy = heightPx > LEAST_TAGGED_PX * 2;
+  const leastPx = LEAST_TAGGED_PX * interfaceScale.value;
+  const isRoomy = heightPx > leastPx * 2;
   const room = isRoomy ? widthPx * MOST_TAG_SHARE : widthPx - 2 * TAG_INSET_PX;
   const text = (isRoomy ? [full, panel.label, short] : [short]).find((words) => tagWidthPx(words) <= room);
-  if (text === undefined || heightPx < LEAST_TAGGED_PX) return [];
+  if (text === undefined || heightPx < leastPx) return [];
   const className = `is-panel${isSelected ? ' is-selected' : ''}${excess === undefined ? '' : ' is-stopped'}`;
   return [
     pxGroup(`tag ${panel.id}`, panel.net, pxPerMm, [

@@ -14,8 +14,6 @@ interface RulerStep {
   readonly fine: number;
 }
 
-const LEAST_LABEL_GAP_PX = 64;
-
 const MM_STEPS: readonly RulerStep[] = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000].map(
   (mm) => ({ mm, fine: String(mm).startsWith('2') ? 4 : String(mm).startsWith('5') ? 5 : 10 }),
 );
@@ -35,10 +33,16 @@ const INCH_STEPS: readonly RulerStep[] = [
   [600, 10],
 ].map(([inches, fine]) => ({ mm: inches! * MM_PER_INCH, fine: fine! }));
 
-/** The ticks that a ruler from `fromMm` to `toMm` shows, in order. */
-export function rulerTicks(fromMm: Mm, toMm: Mm, pxPerMm: number, unit: 'mm' | 'in'): readonly RulerTick[] {
+/** The ticks that a ruler from `fromMm` to `toMm` shows, in order, its numbers no closer than `leastGapPx`. */
+export function rulerTicks(
+  fromMm: Mm,
+  toMm: Mm,
+  pxPerMm: number,
+  unit: 'mm' | 'in',
+  leastGapPx: number,
+): readonly RulerTick[] {
   const steps = unit === 'mm' ? MM_STEPS : INCH_STEPS;
-  const step = steps.find(({ mm }) => mm * pxPerMm >= LEAST_LABEL_GAP_PX) ?? steps.at(-1)!;
+  const step = steps.find(({ mm }) => mm * pxPerMm >= leastGapPx) ?? steps.at(-1)!;
   const fineMm = step.mm / step.fine;
   const first = Math.ceil(fromMm / fineMm - 1e-9);
   const last = Math.floor(toMm / fineMm + 1e-9);

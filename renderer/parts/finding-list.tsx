@@ -66,8 +66,9 @@ function GroupItem({ group, current, onGo }: GroupItemProps) {
   return (
     <li class={`finding ${severity}`}>
       <div>
-        <strong>{isAcknowledged ? 'Acknowledged' : WORDS[severity]}</strong>
-        <p>{title}</p>
+        <p>
+          <strong>{isAcknowledged ? 'Acknowledged' : WORDS[severity]}</strong> {title}
+        </p>
         <p class="quiet">{remedy}</p>
         {only && current && <Answer finding={only} current={current} />}
       </div>

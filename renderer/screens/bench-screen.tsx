@@ -9,6 +9,7 @@ import { BenchStatus } from '../bench/bench-status.tsx';
 import { BenchToolbar } from '../bench/bench-toolbar.tsx';
 import { Inspector } from '../bench/inspector/inspector.tsx';
 import { StageTabs } from '../bench/stage-tabs.tsx';
+import { arePlansOpen } from '../layouts/plan-state.ts';
 import { PlansButton, PlansPanel } from '../layouts/plans-panel.tsx';
 
 export function BenchScreen({ job }: { readonly job: Job }) {
@@ -27,17 +28,20 @@ export function BenchScreen({ job }: { readonly job: Job }) {
       <StageTabs job={job}>
         <PlansButton />
       </StageTabs>
-      <div class="bench-middle">
-        <ArtworkDrop job={job}>
-          <BenchCanvas label={label} />
-        </ArtworkDrop>
-        <BenchDock job={job} />
-        <div class="bench-foot">
-          <Announcement />
-          <BenchStatus job={job} />
+      {/* What the layouts lie over is out of reach as long as they do. */}
+      <div class="bench-floor" inert={arePlansOpen.value}>
+        <div class="bench-middle">
+          <ArtworkDrop job={job}>
+            <BenchCanvas label={label} />
+          </ArtworkDrop>
+          <BenchDock job={job} />
+          <div class="bench-foot">
+            <Announcement />
+            <BenchStatus job={job} />
+          </div>
         </div>
+        <Inspector job={job} />
       </div>
-      <Inspector job={job} />
       <PlansPanel job={job} />
     </div>
   );

@@ -1,12 +1,15 @@
 /** Short messages at the edge of the window: what went wrong, with its remedy, or what was done. */
 import { signal } from '@preact/signals';
 import type { Problem } from '../../core/measure/result.ts';
+import { route } from './route.ts';
 
 export interface Notice {
   readonly id: number;
   readonly kind: 'problem' | 'done';
   readonly message: string;
   readonly remedy?: string;
+  /** The job that was on screen when it came: it goes when another job is opened. */
+  readonly jobId: string | undefined;
 }
 
 const DONE_STAYS_MS = 6000;
@@ -20,14 +23,21 @@ export function showProblem(problem: Problem): void {
   if (notices.value.some(({ message }) => message === problem.message)) return;
   notices.value = [
     ...notices.value,
-    { id: ++lastId, kind: 'problem', message: problem.message, remedy: problem.remedy },
+    { id: ++lastId, kind: 'problem', message: problem.message, remedy: problem.remedy, jobId: jobOnScreen() },
   ];
 }
 
 export function showDone(message: string): void {
   const id = ++lastId;
-  notices.value = [...notices.value, { id, kind: 'done', message }];
+  notices.value = [...notices.value, { id, kind: 'done', message, jobId: jobOnScreen() }];
   setTimeout(() => dismissNotice(id), DONE_STAYS_MS);
+}
+
+const jobOnScreen = (): string | undefined => ('jobId' in route.value ? route.value.jobId : undefined);
+
+/** What was said about other jobs is of no use to the one that was just opened. */
+export function dismissNoticesOfOtherJobs(openedId: string): void {
+  notices.value = notices.value.filter(({ jobId }) => jobId === undefined || jobId === openedId);
 }
 
 export function dismissNotice(id: number): void {

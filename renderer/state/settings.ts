@@ -1,5 +1,5 @@
 /** What the person prefers on this machine: kept in the browser's storage, never in a job. */
-import { effect, signal } from '@preact/signals';
+import { computed, effect, signal } from '@preact/signals';
 import { z } from 'zod';
 
 const KEY = 'panelwright-settings';
@@ -22,6 +22,9 @@ function stored(): Settings {
 }
 
 export const settings = signal<Settings>(stored());
+
+/** What a length in CSS pixels is multiplied by where code draws what the style sheets would size in root ems. */
+export const interfaceScale = computed(() => settings.value.zoomPercent / 100);
 
 export function changeSettings(change: Partial<Settings>): void {
   settings.value = Settings.parse({ ...settings.value, ...change });

@@ -248,13 +248,16 @@ const AXE_OPTIONS = {
   dark: { runOnly: { type: 'rule', values: ['color-contrast', 'link-in-text-block'] } },
 } as const;
 
-/** What axe-core finds on the page in either theme, one line each; the window must have been opened with `bypassCSP`. */
-export async function axeViolations(page: Page): Promise<readonly string[]> {
+/** What axe-core finds on the page in the themes, one line each; the window must have been opened with `bypassCSP`. */
+export async function axeViolations(
+  page: Page,
+  themes: readonly (keyof typeof AXE_OPTIONS)[] = ['light', 'dark'],
+): Promise<readonly string[]> {
   if (!(await page.evaluate('"axe" in window'))) {
     await page.addScriptTag({ path: createRequire(import.meta.url).resolve('axe-core/axe.min.js') });
   }
   const found: string[] = [];
-  for (const colorScheme of ['light', 'dark'] as const) {
+  for (const colorScheme of themes) {
     await page.emulateMedia({ colorScheme });
     await passFrames(page);
     const options = JSON.stringify({ ...AXE_OPTIONS[colorScheme], resultTypes: ['violations'] });

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { rulerTicks } from '../../../renderer/bench/ruler-ticks.ts';
 
 const labels = (from: number, to: number, pxPerMm: number, unit: 'mm' | 'in') =>
-  rulerTicks(from, to, pxPerMm, unit).flatMap(({ label }) => label ?? []);
+  rulerTicks(from, to, pxPerMm, unit, 64).flatMap(({ label }) => label ?? []);
 
 describe('the rulers of the bench', () => {
   it('count in round millimeters', () => {
@@ -35,7 +35,7 @@ describe('the rulers of the bench', () => {
         fc.double({ min: 0.008, max: 30, noNaN: true }),
         fc.double({ min: -50_000, max: 50_000, noNaN: true }),
         (pxPerMm, from) => {
-          const ticks = rulerTicks(from, from + 900 / pxPerMm, pxPerMm, unit);
+          const ticks = rulerTicks(from, from + 900 / pxPerMm, pxPerMm, unit, 64);
           const numbered = ticks.filter(({ label }) => label !== undefined);
           for (const [index, tick] of numbered.slice(1).entries()) {
             expect((tick.atMm - numbered[index]!.atMm) * pxPerMm).toBeGreaterThanOrEqual(64 - 1e-6);

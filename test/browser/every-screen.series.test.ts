@@ -1,0 +1,132 @@
+/**
+ * A walk through every screen of the demo's bookmobile, as people have it on their desks: both unit systems, both themes,
+ * five sizes. PANELWRIGHT_PICTURES names a folder that keeps a picture of each stop.
+ */
+import { mkdir } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import type { Job } from '../../core/job/schema.ts';
+import { isLong } from '../support/series.ts';
+import { describeInBrowser } from './describe-in-browser.ts';
+import { pageFaults } from './page-faults.ts';
+import { axeViolations, passFrames, startWorkstation, type Workstation } from './workstation.ts';
+
+const SIZES = [
+  { name: '1280x720', viewport: { width: 1280, height: 720 } },
+  { name: '1440x900', viewport: { width: 1440, height: 900 } },
+  { name: '1920x1080', viewport: { width: 1920, height: 1080 } },
+  { name: '2560x1440', viewport: { width: 2560, height: 1440 } },
+  { name: '200-percent', viewport: { width: 720, height: 450 }, deviceScaleFactor: 2 },
+] as const;
+const THEMES = ['light', 'dark'] as const;
+const UNITS = ['mm', 'in'] as const;
+const SCREENS = ['bench', 'production', 'sheets', 'output', 'history'] as const;
+
+const WALK_MS = 240_000;
+
+const walks = UNITS.flatMap((unit) =>
+  THEMES.flatMap((theme) =>
+    SIZES.map((size) => ({ unit, theme, size, name: `${unit}-${theme}-${size.name}` })),
+  ),
+);
+/** A small window is where most goes wrong. */
+const sample = walks.filter(({ name }) => name === 'in-light-200-percent');
+
+describeInBrowser('every screen', () => {
+  let station: Workstation;
+  let demo: Job;
+
+  beforeAll(async () => {
+    station = await startWorkstation();
+    const context = { clientId: 'setup', signal: new AbortController().signal, report: () => undefined };
+    const added = await station.services.handlers['job:demo']({}, context);
+    if (!added.ok) throw new Error(added.problem.message);
+    const stored = await station.services.archive.jobs.find(added.value.id);
+    if (!stored.ok) throw new Error(stored.problem.message);
+    demo = JSON.parse(stored.value.document);
+    for (const unit of UNITS) {
+      const job = { ...demo, id: `walk-${unit}`, number: `WALK-${unit}`, displayUnit: unit };
+      const saved = await station.services.handlers['job:save']({ job, baseRevision: 0 }, context);
+      if (!saved.ok) throw new Error(saved.problem.message);
+    }
+    station.services.releaseClient('setup');
+  });
+  afterAll(async () => await station.close());
+
+  it.each(isLong ? walks : sample)(
+    'is whole and clear: $name',
+    async ({ unit, theme, size, name }) => {
+      const { viewport } = size;
+      const page = await station.window({
+        viewport,
+        colorScheme: theme,
+        bypassCSP: true,
+        ...('deviceScaleFactor' in size && { deviceScaleFactor: size.deviceScaleFactor }),
+      });
+      const found: string[] = [];
+      const look = async (stop: string) => {
+        await page.mouse.move(0, 0);
+        await passFrames(page);
+        for (const fault of await pageFaults(page)) found.push(`${stop}: ${fault}`);
+        if (isLong)
+          for (const violation of await axeViolations(page, [theme])) found.push(`${stop}: ${violation}`);
+        await keepPicture(page, name, stop);
+      };
+      await look('jobs');
+      for (const button of [/^New job$/, /^Duplicate$/, /^Delete$/]) {
+        const opener = page.getByRole('button', { name: button }).first();
+        if (!(await opener.count())) continue;
+        await opener.click();
+        await page.getByRole('dialog').waitFor();
+        await look(`jobs, ${button.source.replace(/\W/g, '')}`);
+        await page.keyboard.press('Escape');
+      }
+      await page.keyboard.press('F1');
+      await page.getByRole('dialog').waitFor();
+      await look('shortcuts');
+      await page.keyboard.press('Escape');
+      for (const screen of SCREENS) {
+        await page.evaluate(`location.hash = '#/${screen}/walk-${unit}'`);
+        await page.locator('h1, .bench, [role=tablist], .sheet-picture').first().waitFor();
+        if (screen === 'bench') await page.locator('.panel').first().waitFor({ state: 'attached' });
+        if (screen === 'sheets') await page.locator('img.sheet-picture').first().waitFor({ timeout: 60_000 });
+        await page.locator('[aria-busy=true]').waitFor({ state: 'detached' });
+        await look(screen);
+        if (screen === 'bench') await lookAtLayouts(page, look);
+        const tabs = page.getByRole('tab');
+        for (let at = 0; at < (await tabs.count()); at += 1) {
+          const tab = tabs.nth(at);
+          if ((await tab.getAttribute('aria-selected')) === 'true' || !(await tab.isEnabled())) continue;
+          await tab.click();
+          await look(`${screen}, ${(await tab.textContent())?.trim()}`);
+        }
+      }
+      await page.context().close();
+      expect([...new Set(found)]).toEqual([]);
+    },
+    WALK_MS,
+  );
+});
+
+/** The panel layouts that are suggested for the side, with what speaks for each. */
+async function lookAtLayouts(page: Page, look: (stop: string) => Promise<void>): Promise<void> {
+  await page.getByRole('button', { name: /^(Propose plans|Suggest)/ }).click();
+  await page.locator('.plan-table').waitFor({ timeout: 120_000 });
+  await look('layouts');
+  await page.locator('.plans-main').evaluate('(node) => node.scrollTo(0, node.scrollHeight)');
+  await look('layouts, reasons');
+  const tabs = page.locator('.plans-aside').getByRole('tab');
+  for (let at = 1; at < (await tabs.count()); at += 1) {
+    await tabs.nth(at).click();
+    await look(`layouts, ${await tabs.nth(at).textContent()}`);
+  }
+  await page.keyboard.press('Escape');
+}
+
+async function keepPicture(page: Page, walk: string, stop: string): Promise<void> {
+  const folder = process.env.PANELWRIGHT_PICTURES;
+  if (folder === undefined) return;
+  await mkdir(folder, { recursive: true });
+  await page.screenshot({ path: join(folder, `${walk}, ${stop.replace(/[^\w, ]/g, '')}.png`) });
+}
