@@ -15,7 +15,7 @@ import { ProductionScreen } from './screens/production-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { isCleaningOpen, isKeysSheetOpen, isNewTabOpen, openNewTab, showKeysSheet } from './state/dialogs.ts';
-import { dismissNoticesOfOtherJobs } from './state/notices.ts';
+import { followNoticesOf } from './state/notices.ts';
 import {
   isHeldElsewhere,
   isOvertaken,
@@ -34,11 +34,9 @@ export function App() {
   const here = route.value;
   const jobId = 'jobId' in here ? here.jobId : undefined;
   useEffect(() => {
+    followNoticesOf(jobId);
     if (jobId === undefined) void leaveJob();
-    else {
-      dismissNoticesOfOtherJobs(jobId);
-      void openJob(jobId);
-    }
+    else void openJob(jobId);
   }, [jobId]);
 
   return (

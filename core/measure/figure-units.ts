@@ -1,16 +1,20 @@
 import { MM_PER_INCH } from './units.ts';
 
-/** What a figure of the shop counts: lengths, areas, and prices or times for one of them. Kept metric. */
-export type FigureUnit = 'mm' | 'm' | 'm²' | 'per m' | 'per m²';
+/** What a figure of the shop counts: thicknesses, lengths, areas, and prices or times for one of them. Kept metric. */
+export type FigureUnit = 'µm' | 'mm' | 'm' | 'm²' | 'per m' | 'per m²';
 
 /** Exact by definition (NIST SP 811, B.8): 1 ft = 0.3048 m, 1 ft² = 0.09290304 m². */
 const M_PER_FT = 0.3048;
 const M2_PER_FT2 = 0.09290304;
+/** A mil is a thousandth of an inch. */
+const UM_PER_MIL = 25.4;
 
 /** A figure as a job shows it: 26.909776 for a square meter is 2.5 for a square foot. */
 export function figureShown(stored: number, of: FigureUnit, unit: 'mm' | 'in'): number {
   if (unit === 'mm') return stored;
   switch (of) {
+    case 'µm':
+      return stored / UM_PER_MIL;
     case 'mm':
       return stored / MM_PER_INCH;
     case 'm':
@@ -35,6 +39,7 @@ export const figureLabel = (label: string, unit: 'mm' | 'in'): string =>
     ? label
     : label
         .replaceAll('m²', 'ft²')
+        .replaceAll('µm', 'mil')
         .replaceAll('meter', 'foot')
         .replace(/\bm\b/g, 'ft')
         .replace(/\bmm\b/g, 'in');

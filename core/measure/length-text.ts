@@ -1,15 +1,15 @@
 import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
 
-/** How a length is written for people. Fractional formats count in sixteenths of an inch, as tapes do. */
-export type LengthFormat = 'mm' | 'cm' | 'm' | 'in' | 'in-fraction' | 'ft' | 'ft-in';
+/** How a length is written for people: inches in sixteenths, as tapes count. */
+export type LengthFormat = 'mm' | 'cm' | 'm' | 'in' | 'ft' | 'ft-in';
 
 const SIXTEENTHS = 16;
+const NO_BREAK = '\u00a0';
 
 const DECIMAL_FORMATS = {
   mm: { unitMm: 1, decimals: 1, suffix: ' mm' },
   cm: { unitMm: 10, decimals: 2, suffix: ' cm' },
   m: { unitMm: 1000, decimals: 3, suffix: ' m' },
-  in: { unitMm: MM_PER_INCH, decimals: 2, suffix: ' in' },
   ft: { unitMm: MM_PER_FOOT, decimals: 3, suffix: ' ft' },
 } as const;
 
@@ -17,16 +17,29 @@ const DECIMAL_FORMATS = {
 export const lengthFormatFromUnit = (unit: 'mm' | 'in'): LengthFormat => unit;
 
 /**
- * Writes a length: `1371.6 mm`, `54 in`, `54 1/2 in`, `3' 6 1/2"`. The decimal mark is a point and digits
- * are never grouped, so that the text can be typed back everywhere. Throws where `mm` is not finite: such
- * a number must never reach a screen.
+ * Writes a length: `1371.6 mm`, `54 1/2 in`, `3' 6 1/2"`. The decimal mark is a point and digits are never
+ * grouped, so that the text can be typed back everywhere; spaces within inches do not break. Throws where `mm` is
+ * not finite: such a number must never reach a screen.
  */
 export function lengthText(mm: Mm, format: LengthFormat): string {
   if (!Number.isFinite(mm)) throw new RangeError(`a length of ${mm} mm cannot be shown`);
-  if (format === 'in-fraction') return signed(mm, (length) => `${inchesText(sixteenthsOf(length))} in`);
+  if (format === 'in') return signed(mm, (length) => `${inchesText(sixteenthsOf(length))}${NO_BREAK}in`);
   if (format === 'ft-in') return signed(mm, (length) => feetInchesText(sixteenthsOf(length)));
   const { unitMm, decimals, suffix } = DECIMAL_FORMATS[format];
   return signed(mm, (length) => decimalText(length / unitMm, decimals) + suffix);
+}
+
+/** A length so near a sixteenth is meant to be one. */
+const SIXTEENTH_SLACK_MM = 0.02;
+
+/**
+ * A length in a field where it may be typed anew: as `lengthText` has it, but `0.591 in` for what no sixteenth tells, so
+ * that a field never shows another length than the one that is kept.
+ */
+export function typedLengthText(mm: Mm, format: LengthFormat): string {
+  const off = Math.abs(mm - (Math.round((mm / MM_PER_INCH) * SIXTEENTHS) / SIXTEENTHS) * MM_PER_INCH);
+  if (format !== 'in' || off <= SIXTEENTH_SLACK_MM) return lengthText(mm, format);
+  return `${decimalText(mm / MM_PER_INCH, 3)}${NO_BREAK}in`;
 }
 
 /** A number with at most `decimals` places, without trailing zeros and never `-0`. */
@@ -52,12 +65,12 @@ function inchesText(sixteenths: number): string {
   let [above, below] = [sixteenths % SIXTEENTHS, SIXTEENTHS];
   if (above === 0) return String(whole);
   while (above % 2 === 0) [above, below] = [above / 2, below / 2];
-  return whole === 0 ? `${above}/${below}` : `${whole} ${above}/${below}`;
+  return whole === 0 ? `${above}/${below}` : `${whole}${NO_BREAK}${above}/${below}`;
 }
 
 function feetInchesText(sixteenths: number): string {
   const perFoot = 12 * SIXTEENTHS;
   const feet = Math.floor(sixteenths / perFoot);
   const inches = `${inchesText(sixteenths % perFoot)}"`;
-  return feet === 0 ? inches : `${feet}' ${inches}`;
+  return feet === 0 ? inches : `${feet}'${NO_BREAK}${inches}`;
 }

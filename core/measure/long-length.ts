@@ -1,15 +1,25 @@
 import { lengthText } from './length-text.ts';
 import { MM_PER_FOOT, MM_PER_INCH, type Mm } from './units.ts';
 
-/** From here on a run is told in meters, or in feet and inches: nobody pictures 1,180 inches of film. */
+/** From here on a length is told in meters, or in feet and inches: nobody pictures 1,180 inches of film. */
 export const LONG_LENGTH_MM: Readonly<Record<'mm' | 'in', Mm>> = { mm: 10_000, in: 10 * MM_PER_FOOT };
 
 /**
- * A length along film, a roll or the ground: `840 mm` and `42.73 m`, `93.5 in` and `98' 4"`. To the millimeter or to
- * the sixteenth of an inch where it is long; sizes of panels and what a tape reads at a seam stay in the job's unit.
+ * A length on the ground or a place along a roll: `840 mm` and `42.73 m`, `93 1/2 in` and `98' 4"`. To the millimeter
+ * or the sixteenth of an inch; sizes of panels and what a tape reads at a seam stay in the job's unit.
  */
 export const longLengthText = (mm: Mm, unit: 'mm' | 'in'): string =>
   lengthText(mm, Math.abs(mm) < LONG_LENGTH_MM[unit] ? unit : longLengthFormat(unit));
+
+const TENTHS = 10;
+/** What arithmetic leaves of a whole tenth is no reason to round it up. */
+const ROUNDING_SLACK = 1e-9;
+
+/** A length of film that must be at hand: `42.73 m`, or `98.4 ft`, rounded up to a tenth of a foot where it is long. */
+export function filmLengthText(mm: Mm, unit: 'mm' | 'in'): string {
+  if (unit === 'mm' || Math.abs(mm) < LONG_LENGTH_MM.in) return longLengthText(mm, unit);
+  return lengthText((Math.ceil((mm / MM_PER_FOOT) * TENTHS - ROUNDING_SLACK) / TENTHS) * MM_PER_FOOT, 'ft');
+}
 
 /**
  * A distance that nobody tapes, such as the one people look from: `3 m`, `9' 10"`, to the nearest inch or millimeter.

@@ -149,8 +149,7 @@ export function coverageFindings(
     .sort((a, b) => b.worstPercent - a.worstPercent);
   const [worst, ...others] = over;
   if (!worst) return [];
-  const length = (mm: Mm) =>
-    unit === 'mm' ? lengthText(Math.round(mm), 'mm') : lengthText(mm, 'in-fraction');
+  const length = (mm: Mm) => lengthText(unit === 'mm' ? Math.round(mm) : mm, unit);
   const at = `${length(worst.worstAt.xMm)} from the left, ${length(worst.worstAt.yMm)} from the top`;
   const also = others.length === 0 ? '' : `; also above it: ${others.map(({ label }) => label).join(', ')}`;
   const percent = Math.round(worst.worstPercent);

@@ -1,7 +1,7 @@
 /** What can be wrong with a roll plan, each as a sentence with its remedy, lengths in the unit of the job. */
 import { type Finding, finding, type Place } from '../findings/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
-import { longLengthText } from '../measure/long-length.ts';
+import { filmLengthText } from '../measure/long-length.ts';
 import type { Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
 
@@ -14,7 +14,7 @@ const lengthOf = (length: Mm, { unit }: Lengths): string =>
 
 /** Along the film, where lengths are long. */
 const runOf = (length: Mm, { unit }: Lengths): string =>
-  longLengthText(unit === 'mm' ? Math.round(length) : length, unit);
+  filmLengthText(unit === 'mm' ? Math.round(length) : length, unit);
 
 /** `other`: the panel that is in the way, or the edge that is crossed. */
 const at = (item: PackItem, roll?: RollStock, other?: string): Place => ({

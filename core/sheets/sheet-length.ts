@@ -5,7 +5,7 @@ import type { Mm } from '../measure/units.ts';
 export type DisplayUnit = 'mm' | 'in';
 
 /** How lengths on sheets are written: whole millimeters, or inches and sixteenths. */
-export const sheetFormat = (unit: DisplayUnit): LengthFormat => (unit === 'in' ? 'in-fraction' : 'mm');
+export const sheetFormat = (unit: DisplayUnit): LengthFormat => unit;
 
 /**
  * A length as a tape is read: whole millimeters, or inches and sixteenths, without the unit. Sheets say once
@@ -16,12 +16,12 @@ export function sheetLength(mm: Mm, unit: DisplayUnit): string {
 }
 
 export function sheetLengthWithUnit(mm: Mm, unit: DisplayUnit): string {
-  return unit === 'mm' ? lengthText(Math.round(mm), 'mm') : lengthText(mm, 'in-fraction');
+  return lengthText(unit === 'mm' ? Math.round(mm) : mm, unit).replaceAll('\u00a0', ' ');
 }
 
 /** A place along a roll or the length of a run, as the ruler beside it counts: `36.66 m`, `120' 3 5/16"`. */
 export const sheetLongLength = (mm: Mm, unit: DisplayUnit): string =>
-  lengthText(unit === 'mm' ? Math.round(mm) : mm, longLengthFormat(unit));
+  lengthText(unit === 'mm' ? Math.round(mm) : mm, longLengthFormat(unit)).replaceAll('\u00a0', ' ');
 
 /** `1200 × 2300`, width first. */
 export const sheetSize = (size: { readonly width: Mm; readonly height: Mm }, unit: DisplayUnit): string =>

@@ -3,7 +3,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { outputSizeText } from '../../core/layout/output-size.ts';
 import { feedErrorOver } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { longLengthText } from '../../core/measure/long-length.ts';
+import { filmLengthText } from '../../core/measure/long-length.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { planTaken } from '../../core/seams/plan-taken.ts';
@@ -67,7 +67,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
     id,
     lengthText(rollWidthMm, job.displayUnit),
     String(figures.panels),
-    longLengthText(figures.longestFilm, job.displayUnit),
+    filmLengthText(figures.longestFilm, job.displayUnit),
     lengthText(feedErrorOver(job.printer, figures.longestFilm), job.displayUnit),
     String(figures.people),
     String(figures.letteringCrossed),

@@ -4,7 +4,7 @@ import { rectFromStored } from '../../core/job/stored-rect.ts';
 import type { Panel } from '../../core/layout/panel.ts';
 import { panelFit } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { longLengthText } from '../../core/measure/long-length.ts';
+import { filmLengthText } from '../../core/measure/long-length.ts';
 import { type Rect, rectGrown } from '../../core/measure/rect.ts';
 import { interfaceScale } from '../state/settings.ts';
 import { lineSpan } from './bench-hit.ts';
@@ -209,7 +209,7 @@ function panelTag(panel: Panel, { job, pxPerMm, selection }: SideLook): NodeSpec
   const excess = fit.isTooWide
     ? `${lengthText(-fit.widthLeftMm, job.displayUnit)} too wide`
     : fit.isTooLong
-      ? `${longLengthText(-fit.lengthLeftMm, job.displayUnit)} too long`
+      ? `${filmLengthText(-fit.lengthLeftMm, job.displayUnit)} too long`
       : undefined;
   const [widthPx, heightPx] = [panel.net.width * pxPerMm, panel.net.height * pxPerMm];
   const isSelected = selection.kind === 'panel' && selection.panelId === panel.id;

@@ -7,7 +7,7 @@ import { panelFit } from '../../core/layout/panel-fit.ts';
 import { seamDatums } from '../../core/layout/seam-datums.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { longLengthText } from '../../core/measure/long-length.ts';
+import { filmLengthText } from '../../core/measure/long-length.ts';
 import { rectHorizontal, rectVertical } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
 
@@ -24,12 +24,12 @@ export function panelWords(panel: Panel, { printer, unit }: WordsFor): string {
 export function filmLeftText(panel: Panel, { printer, unit }: WordsFor): string {
   const fit = panelFit(panel.film, printer);
   if (fit.isTooWide) return `film ${lengthText(-fit.widthLeftMm, unit)} too wide`;
-  if (fit.isTooLong) return `film ${longLengthText(-fit.lengthLeftMm, unit)} too long`;
+  if (fit.isTooLong) return `film ${filmLengthText(-fit.lengthLeftMm, unit)} too long`;
   return `${lengthText(fit.widthLeftMm, unit)} of film width left`;
 }
 
 export const sizeText = (size: { readonly width: Mm; readonly height: Mm }, unit: 'mm' | 'in'): string =>
-  `${lengthText(size.width, unit).replace(/ \D+$/, '')} × ${lengthText(size.height, unit)}`;
+  `${lengthText(size.width, unit).replace(/\s\D+$/, '')} × ${lengthText(size.height, unit)}`;
 
 /** `alongMm` is where on the seam somebody looks; the panels there are meant. */
 export function seamWords(layout: SideLayout, seam: Seam, alongMm: Mm, words: WordsFor): readonly string[] {

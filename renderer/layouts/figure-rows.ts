@@ -1,7 +1,7 @@
 /** The table of figures: a row for each thing that plans are compared by, with what it was worked out from. */
 import { feedErrorOver } from '../../core/layout/panel-fit.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { longLengthText } from '../../core/measure/long-length.ts';
+import { filmLengthText } from '../../core/measure/long-length.ts';
 import type { PlanFigures } from '../../core/seams/plan-figures.ts';
 import { areaText, metersText, moneyText, shareText, workText } from '../parts/quantity-text.ts';
 import type { CardPath } from './card-fields.ts';
@@ -31,7 +31,7 @@ export function figureRows({ unit, currency, printer }: PlanUnits): readonly Fig
     inputs: inputs ?? [],
   });
   const count = (value: number) => String(value);
-  const film = (mm: number) => longLengthText(mm, unit);
+  const film = (mm: number) => filmLengthText(mm, unit);
   const length = (mm: number) => lengthText(mm, unit);
   const run = (meters: number) => metersText(meters, unit);
   const area = (squareMeters: number) => areaText(squareMeters, unit);

@@ -3,7 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
-import { lengthText } from '../../core/measure/length-text.ts';
+import { lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import type { PlanAnswer } from '../../core/seams/plan-answer.ts';
 import { relaxationText } from '../../core/seams/plan-words.ts';
 import { sideInHand } from '../bench/bench-state.ts';
@@ -207,7 +207,7 @@ function PlanAsk({ job, isStale }: { readonly job: Job; readonly isStale: boolea
 function OtherRolls({ job }: { readonly job: Job }) {
   const [problem, setProblem] = useState<string>();
   const unit = job.displayUnit;
-  const shown = otherRollWidthsMm.value.map((width) => lengthText(width, unit)).join('; ');
+  const shown = otherRollWidthsMm.value.map((width) => typedLengthText(width, unit)).join('; ');
   const take = (text: string) => {
     const read = widthsFromText(text, unit);
     setProblem(read.ok ? undefined : read.problem.message);

@@ -1,5 +1,5 @@
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
-import { lengthText } from '../../core/measure/length-text.ts';
+import { typedLengthText } from '../../core/measure/length-text.ts';
 import { longLengthText } from '../../core/measure/long-length.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import { Field } from './field.tsx';
@@ -21,7 +21,7 @@ interface LengthFieldProps {
 /** A length in the job's unit; any other unit may be typed (`3' 6"`, `54 in`, `1.37 m`). */
 export function LengthField({ label, mm, unit, isRun, onChange, hint, isDisabled }: LengthFieldProps) {
   const shown = (length: Mm) =>
-    isRun && (unit === 'mm' || unit === 'in') ? longLengthText(length, unit) : lengthText(length, unit);
+    isRun && (unit === 'mm' || unit === 'in') ? longLengthText(length, unit) : typedLengthText(length, unit);
   const { problem, handlers } = useTyped(mm === undefined ? '' : shown(mm), (text) => {
     const length = lengthFromText(text, unit);
     return length.ok ? onChange(length.value) : length.problem.message;

@@ -2,7 +2,7 @@
 import { decimalFromText } from '../../core/measure/decimal-from-text.ts';
 import { figureLabel, figureShown, figureStored } from '../../core/measure/figure-units.ts';
 import { lengthFromText } from '../../core/measure/length-from-text.ts';
-import { decimalText, lengthText } from '../../core/measure/length-text.ts';
+import { decimalText, typedLengthText } from '../../core/measure/length-text.ts';
 import { longLengthText } from '../../core/measure/long-length.ts';
 import { FILM_KINDS, type FilmKind, ShelfItem } from '../../core/shop/shelf.ts';
 
@@ -25,10 +25,13 @@ export interface MaterialDraft {
 
 export type MaterialField = keyof MaterialDraft;
 
+/** Figures that are kept metric and shown in the units of the job. */
+const FIGURES = { thickness: 'µm', price: 'per m²' } as const;
+
 export interface MaterialFieldKind {
   readonly key: Exclude<MaterialField, 'kind'>;
   readonly label: string;
-  readonly is: 'text' | 'number' | 'length' | 'price';
+  readonly is: 'text' | 'number' | 'length' | keyof typeof FIGURES;
   readonly isFilmOnly?: true;
 }
 
@@ -37,7 +40,7 @@ export const MATERIAL_FIELDS: readonly MaterialFieldKind[] = [
   { key: 'finish', label: 'Finish', is: 'text' },
   { key: 'adhesive', label: 'Adhesive', is: 'text' },
   { key: 'lotNumber', label: 'Lot number', is: 'text' },
-  { key: 'thicknessUm', label: 'Thickness, µm', is: 'number' },
+  { key: 'thicknessUm', label: 'Thickness, µm', is: 'thickness' },
   { key: 'serviceYears', label: 'Service life, years', is: 'number' },
   {
     key: 'stretchLimitPercent',
@@ -73,9 +76,9 @@ export function draftFromMaterial(item: ShelfItem, unit: 'mm' | 'in'): MaterialD
     finish: item.finish,
     adhesive: item.adhesive,
     lotNumber: item.lotNumber,
-    thicknessUm: number(item.thicknessUm),
+    thicknessUm: number(figureShown(item.thicknessUm, 'µm', unit)),
     serviceYears: number(item.serviceYears),
-    widthMm: lengthText(item.widthMm, unit),
+    widthMm: typedLengthText(item.widthMm, unit),
     lengthMm: longLengthText(item.lengthMm, unit),
     pricePerM2: number(figureShown(item.pricePerM2, 'per m²', unit)),
     ...(item.use === 'film' && { stretchLimitPercent: number(item.stretchLimitPercent) }),
@@ -113,7 +116,7 @@ export function materialFromDraft(
     } else {
       const reading = decimalFromText(text, false);
       if (reading.kind === 'number')
-        values[key] = is === 'price' ? figureStored(reading.value, 'per m²', given.unit) : reading.value;
+        values[key] = is === 'number' ? reading.value : figureStored(reading.value, FIGURES[is], given.unit);
       else problems[key] = `“${text.slice(0, 40)}” is not a number.`;
     }
   }

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import { type Finding, findingKey } from '../../core/findings/finding.ts';
 import type { Film, Job } from '../../core/job/schema.ts';
 import { figureLabel, figureShown } from '../../core/measure/figure-units.ts';
-import { lengthText } from '../../core/measure/length-text.ts';
+import { decimalText, lengthText, typedLengthText } from '../../core/measure/length-text.ts';
 import { longLengthText } from '../../core/measure/long-length.ts';
 import { PAIRING_CODES, type PairingCode } from '../../core/shop/override.ts';
 import type { ProductionSettings } from '../../core/shop/production-settings.ts';
@@ -137,7 +137,7 @@ function draftKnown(job: Job, use: MaterialUse, known: Film | undefined): Materi
     ...(known && { name: known.name, kind: known.kind, finish: known.finish, lotNumber: known.lotNumber }),
     // The roll in the printer is this film.
     ...(use === 'film' && {
-      widthMm: lengthText(rollWidthMm, job.displayUnit),
+      widthMm: typedLengthText(rollWidthMm, job.displayUnit),
       lengthMm: longLengthText(rollLengthMm, job.displayUnit),
     }),
   });
@@ -151,7 +151,7 @@ const materialFacts = (
   ['name', item.name],
   ['kind', FILM_KIND_NAMES[item.kind]],
   ['finish', item.finish || 'not stated'],
-  ['thickness', `${item.thicknessUm} µm`],
+  ['thickness', `${decimalText(figureShown(item.thicknessUm, 'µm', unit), 1)} ${figureLabel('µm', unit)}`],
   ['adhesive', item.adhesive || 'not stated'],
   ['service life', `${item.serviceYears} years`],
   ...(item.use === 'film'
@@ -162,7 +162,7 @@ const materialFacts = (
     'price',
     `${moneyText(figureShown(item.pricePerM2, 'per m²', unit), currency)} ${figureLabel('a m²', unit)}`,
   ],
-  ['lotNumber', item.lotNumber || 'not stated'],
+  ['lot number', item.lotNumber || 'not stated'],
 ];
 
 function Order({ settings }: { readonly settings: ProductionSettings }) {

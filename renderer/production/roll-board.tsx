@@ -1,7 +1,7 @@
 /** The rolls with their panels, to be dragged by pointer or pushed by keys; looked at anew at every move. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { lengthText } from '../../core/measure/length-text.ts';
-import { longLengthText } from '../../core/measure/long-length.ts';
+import { filmLengthText } from '../../core/measure/long-length.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import { Button } from '../parts/button.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
@@ -244,7 +244,7 @@ function pointOn(svg: SVGSVGElement, event: PointerEvent): { readonly x: number;
 function Roll({ drawn, unit }: { readonly drawn: DrawnRoll; readonly unit: 'mm' | 'in' }) {
   const { roll, use, film, caption, idle, cuts, ticks } = drawn;
   const used = use
-    ? `${longLengthText(use.usedLengthMm, unit)} used, ${use.wastePercent.toFixed(0)} % waste`
+    ? `${filmLengthText(use.usedLengthMm, unit)} used, ${use.wastePercent.toFixed(0)} % waste`
     : 'free';
   const foot = film.y + film.height;
   return (

@@ -1,7 +1,6 @@
 /** Short messages at the edge of the window: what went wrong, with its remedy, or what was done. */
 import { signal } from '@preact/signals';
 import type { Problem } from '../../core/measure/result.ts';
-import { route } from './route.ts';
 
 export interface Notice {
   readonly id: number;
@@ -16,6 +15,7 @@ const DONE_STAYS_MS = 6000;
 
 export const notices = signal<readonly Notice[]>([]);
 let lastId = 0;
+let jobOnScreen: string | undefined;
 
 /** A problem stays until it is dismissed; the same one is shown once. */
 export function showProblem(problem: Problem): void {
@@ -23,21 +23,21 @@ export function showProblem(problem: Problem): void {
   if (notices.value.some(({ message }) => message === problem.message)) return;
   notices.value = [
     ...notices.value,
-    { id: ++lastId, kind: 'problem', message: problem.message, remedy: problem.remedy, jobId: jobOnScreen() },
+    { id: ++lastId, kind: 'problem', message: problem.message, remedy: problem.remedy, jobId: jobOnScreen },
   ];
 }
 
 export function showDone(message: string): void {
   const id = ++lastId;
-  notices.value = [...notices.value, { id, kind: 'done', message, jobId: jobOnScreen() }];
+  notices.value = [...notices.value, { id, kind: 'done', message, jobId: jobOnScreen }];
   setTimeout(() => dismissNotice(id), DONE_STAYS_MS);
 }
 
-const jobOnScreen = (): string | undefined => ('jobId' in route.value ? route.value.jobId : undefined);
-
-/** What was said about other jobs is of no use to the one that was just opened. */
-export function dismissNoticesOfOtherJobs(openedId: string): void {
-  notices.value = notices.value.filter(({ jobId }) => jobId === undefined || jobId === openedId);
+/** Says which job is on screen, if any. What was said about other jobs is of no use to one that was just opened. */
+export function followNoticesOf(jobId: string | undefined): void {
+  jobOnScreen = jobId;
+  if (jobId === undefined) return;
+  notices.value = notices.value.filter((notice) => notice.jobId === undefined || notice.jobId === jobId);
 }
 
 export function dismissNotice(id: number): void {

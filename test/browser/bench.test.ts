@@ -226,7 +226,7 @@ describeInBrowser('the bench', () => {
     await clickBench(page, 1330, 900);
     await page.locator('.bench-area').focus();
     await page.keyboard.press('Control+u');
-    expect(await readPlace()).toBe('52.36 in');
+    expect(await readPlace()).toBe('52.362\u00a0in');
     expect(await seenText(page, '.panel-table')).toMatch(/52\.36 × 51\.18 in/);
     await page
       .locator('.ruler-top .ruler-label', { hasText: /^(12|24|60)$/ })

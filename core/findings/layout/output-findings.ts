@@ -5,7 +5,7 @@ import type { Panel } from '../../layout/panel.ts';
 import { printerPrintWidth } from '../../layout/panel-fit.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { decimalText } from '../../measure/length-text.ts';
-import { longLengthText } from '../../measure/long-length.ts';
+import { filmLengthText } from '../../measure/long-length.ts';
 import { MAX_PAGE_MM } from '../../measure/page-limits.ts';
 import { LENGTH_TOLERANCE_MM } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
@@ -94,7 +94,7 @@ function pageSizeFindings(job: Job, layout: SideLayout): Finding[] {
       'page-beyond-pdf-limit',
       'stop',
       { sideId: layout.side.id, panelId: longest.id },
-      `The film of panel ${longest.label} is ${longLengthText(longSide(longest), job.displayUnit)} long${atFactor}${others}; a PDF page without larger units ends at ${length(MAX_PAGE_MM)}.`,
+      `The film of panel ${longest.label} is ${filmLengthText(longSide(longest), job.displayUnit)} long${atFactor}${others}; a PDF page without larger units ends at ${length(MAX_PAGE_MM)}.`,
       `Write the panels at 1:${leastReduction(longSide(longest))} or smaller, or in larger units (UserUnit) if the RIP reads them.`,
     ),
   ];

@@ -4,7 +4,7 @@ import type { Panel } from '../../layout/panel.ts';
 import { longestPrintOnFilm, panelFit, printerPrintWidth } from '../../layout/panel-fit.ts';
 import { decimalText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
-import { longLengthText } from '../../measure/long-length.ts';
+import { filmLengthText } from '../../measure/long-length.ts';
 import { EDGES, rectArea } from '../../measure/rect.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
 import { type Finding, finding } from '../finding.ts';
@@ -44,7 +44,7 @@ function fitFindings(panel: Panel, { job, length }: SideContext): Finding[] {
     );
   }
   if (fit.isTooLong) {
-    const run = (mm: Mm) => longLengthText(mm, job.displayUnit);
+    const run = (mm: Mm) => filmLengthText(mm, job.displayUnit);
     const limit =
       longestPrintOnFilm(job.printer) === job.printer.rollLengthMm
         ? 'the length of the roll'

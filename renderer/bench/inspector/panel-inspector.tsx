@@ -7,7 +7,7 @@ import type { EdgeTrim, Panel } from '../../../core/layout/panel.ts';
 import { panelFit } from '../../../core/layout/panel-fit.ts';
 import type { SideLayout } from '../../../core/layout/side-layout.ts';
 import { lengthText } from '../../../core/measure/length-text.ts';
-import { longLengthText } from '../../../core/measure/long-length.ts';
+import { filmLengthText } from '../../../core/measure/long-length.ts';
 import { EDGES } from '../../../core/measure/rect.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
@@ -36,7 +36,7 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
             ['Printed size', sizeText(panel.printed, unit)],
             ['Size on roll', sizeText(panel.film, unit)],
             ['Across the roll', `${lengthText(fit.acrossMm, unit)}${fit.isTurned ? ', turned' : ''}`],
-            ['Along the roll', longLengthText(fit.alongMm, unit)],
+            ['Along the roll', filmLengthText(fit.alongMm, unit)],
             ['Fit', filmLeftText(panel, { printer: job.printer, unit })],
             ['Install', `${panel.order} of ${layout.panels.length}`],
           ]}

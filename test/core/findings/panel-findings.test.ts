@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { breakable } from '../../support/breakable.ts';
 import { lap, panel, split } from '../job/sample-job.ts';
 import { codesOf, findingOf, findingsOf, jobClean, noFilmAreaSample } from './sample-findings.ts';
 
@@ -37,8 +38,8 @@ describe('findings about panels', () => {
   it('FIT4 speaks in the unit of the job', () => {
     const job = jobClean({}, { displayUnit: 'in' });
     const found = findingOf({ ...job, printer: { ...job.printer, rollWidthMm: 1525 } }, 'panel-too-wide');
-    expect(found.message).toContain(
-      '59.88 in of film across the roll, 0.63 in more than the printable width of 59.25 in',
+    expect(breakable(found.message)).toContain(
+      '59 7/8 in of film across the roll, 5/8 in more than the printable width of 59 1/4 in',
     );
   });
 

@@ -77,9 +77,7 @@ describe('datums that an installer finds with a tape', () => {
 
   it('DT2 speaks in the format that the sheet asks for', () => {
     const seam = layout.seams.find(({ id }) => id === 'j3')!;
-    expect(seamDatums(layout, seam, 'in-fraction').fromLine!.text).toBe(
-      '1 3/8 in above the molding “belt line”',
-    );
+    expect(seamDatums(layout, seam, 'in').fromLine!.text).toBe('1 3/8 in above the molding “belt line”');
   });
 
   it('DT4 measures from no edge that is not there', () => {

@@ -110,7 +110,7 @@ describe('lengths as typed', () => {
       problem: { message: '“-3” is outside 0 mm to 1524 mm.' },
     });
     expect(lengthFromText('61 in', 'in', range)).toMatchObject({
-      problem: { message: '“61 in” is outside 0 in to 60 in.' },
+      problem: { message: '“61 in” is outside 0\u00a0in to 60\u00a0in.' },
     });
     expect(lengthFromText('60 in', 'in', range)).toEqual({ ok: true, value: 1524 });
   });

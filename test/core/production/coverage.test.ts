@@ -6,6 +6,7 @@ import {
   type InkRaster,
   rasterPart,
 } from '../../../core/production/coverage.ts';
+import { breakable } from '../../support/breakable.ts';
 
 /** Plates of one even tone each, in percent. */
 const evenRaster = (
@@ -110,7 +111,7 @@ describe('total area coverage', () => {
           'LH-03 reaches about 322 % total area coverage in the file, 1270 mm from the left, 64 mm from the top of its image; the limit is 300 %; also above it: LH-02.',
       },
     ]);
-    expect(coverageFindings(panels, 300, 'in')[0]!.message).toContain(
+    expect(breakable(coverageFindings(panels, 300, 'in')[0]!.message)).toContain(
       '50 in from the left, 2 1/2 in from the top',
     );
   });

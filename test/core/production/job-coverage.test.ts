@@ -4,6 +4,7 @@ import { coverageInUse, type MeasuredCoverage } from '../../../core/production/j
 import { jobProduction } from '../../../core/production/job-production.ts';
 import { productionFindings } from '../../../core/production/production-findings.ts';
 import { DEFAULT_PRODUCTION, type ProductionSettings } from '../../../core/shop/production-settings.ts';
+import { breakable } from '../../support/breakable.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 const measuredPanel = (panelId: string, label: string, meanPercent: number, worstPercent: number) => ({
@@ -67,6 +68,6 @@ describe('coverage of a job', () => {
     const found = productionFindings(known).find(({ code }) => code === 'coverage-over-limit');
     expect(found?.where).toEqual({ panelId: 'p2', sideId: 'left' });
     expect(found?.message).toContain('LH-02 reaches about 340 %');
-    expect(found?.message).toContain('5 in from the left, 10 in from the top');
+    expect(breakable(found!.message)).toContain('5 in from the left, 10 in from the top');
   });
 });

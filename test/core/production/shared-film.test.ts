@@ -31,7 +31,7 @@ describe('which jobs share film', () => {
   it('RL19 says each thing in which a job differs, in the unit of the first', () => {
     const inches = { ...base, displayUnit: 'in' as const };
     expect(filmsApart([inches, narrowJob('b', 'B-2', printer({ rollWidthMm: 1371.6 }))])).toEqual([
-      'Job B-2 cannot share rolls with A-1: roll width 54 in instead of 60 in.',
+      'Job B-2 cannot share rolls with A-1: roll width 54\u00a0in instead of 60\u00a0in.',
     ]);
     const other = narrowJob('c', 'C-3', {
       film: { ...base.film, kind: 'calendered-polymeric' },

@@ -5,6 +5,7 @@ import { sideLayout } from '../../../core/layout/side-layout.ts';
 import { fitGhost } from '../../../renderer/bench/fit-ghost.ts';
 import { seamWords, snapWords } from '../../../renderer/bench/seam-words.ts';
 import { placedExtent, sidesPlaced } from '../../../renderer/bench/sides-placed.ts';
+import { breakable } from '../../support/breakable.ts';
 import { smallJob } from '../../support/small-job.ts';
 
 const layoutOf = (job: Job) => sideLayout(job, job.sides[0]!);
@@ -33,13 +34,13 @@ describe('words beside a seam that moves', () => {
     const job = smallJob();
     const layout = layoutOf(job);
     const [place] = seamWords(layout, layout.seams[0]!, 650, { printer: job.printer, unit: 'in' });
-    expect(place).toBe('52.36 in from the rear (left) edge');
+    expect(breakable(place!)).toBe('52 3/8 in from the rear (left) edge');
   });
 
   it('say what a seam was drawn to', () => {
     expect(snapWords({ kind: 'body-line', lineId: 'b', name: 'Belt' }, 'mm')).toBe('On the body line “Belt”');
     expect(snapWords({ kind: 'equal-division', nth: 2, of: 3 }, 'mm')).toBe('Part 2 of 3 equal parts');
-    expect(snapWords({ kind: 'whole-unit', stepMm: 25.4 }, 'in')).toBe('On a whole 1 in');
+    expect(snapWords({ kind: 'whole-unit', stepMm: 25.4 }, 'in')).toBe('On a whole 1\u00a0in');
     expect(snapWords({ kind: 'none' }, 'mm')).toBeUndefined();
   });
 });

@@ -30,7 +30,7 @@ const UNITS = { unit: 'mm', currency: 'EUR', printer: { feedErrorPercent: 0.2 } 
 describe('quantities', () => {
   it('are in the system of the job', () => {
     // NIST SP 811: 1 ft = 0.3048 m exactly, so 1 m = 3.2808 ft and 1 m² = 10.764 ft².
-    expect([metersText(12.34, 'mm'), metersText(12.34, 'in')]).toEqual(['12.3 m', `40' 6"`]);
+    expect([metersText(12.34, 'mm'), metersText(12.34, 'in')]).toEqual(['12.3 m', `40'\u00a06"`]);
     expect([areaText(21, 'mm'), areaText(21, 'in')]).toEqual(['21.0 m²', '226 ft²']);
   });
 

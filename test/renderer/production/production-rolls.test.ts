@@ -21,6 +21,7 @@ import {
   placementText,
   placementTurned,
 } from '../../../renderer/production/roll-placement.ts';
+import { breakable } from '../../support/breakable.ts';
 
 const roll = (id: string, over: Partial<RollStock> = {}): RollStock => ({
   id,
@@ -162,7 +163,9 @@ describe('a panel in hand', () => {
     expect(placementText(place('p2', 927, 210, true), 'mm')).toBe(
       '210 mm from the start, 927 mm from the left edge, turned',
     );
-    expect(placementText(place('p2', 25.4, 254), 'in')).toBe('10 in from the start, 1 in from the left edge');
+    expect(breakable(placementText(place('p2', 25.4, 254), 'in'))).toBe(
+      '10 in from the start, 1 in from the left edge',
+    );
   });
 });
 
