@@ -1,18 +1,18 @@
 /**
- * What a shop keeps from job to job: patterns of the vehicles it knows, films and laminates as their data sheets have
- * them, roll plans that jobs share, its limits of the artwork.
+ * What a shop keeps from job to job: its profile, saved layouts of the vehicles it knows, films and laminates as their data
+ * sheets have them, nestings that jobs share.
  */
 import { z } from 'zod';
 import { SavedLayout } from '../job/edits/saved-layout.ts';
+import { ShopProfile } from '../job/shop-profile.ts';
 import { SharedRollRecord } from '../production/shared-roll-record.ts';
-import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { ShelfItem } from '../shop/shelf.ts';
 
 export const ShopItem = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('saved-layout'), value: SavedLayout }),
   z.strictObject({ kind: z.literal('material'), value: ShelfItem }),
   z.strictObject({ kind: z.literal('shared-rolls'), value: SharedRollRecord }),
-  z.strictObject({ kind: z.literal('artwork-limits'), value: ArtworkLimits }),
+  z.strictObject({ kind: z.literal('profile'), value: ShopProfile }),
 ]);
 export type ShopItem = z.infer<typeof ShopItem>;
 
@@ -24,21 +24,21 @@ export const ShopItems = z.strictObject({
   sharedRolls: z.array(SharedRollRecord),
   /** How often each shared roll plan was kept, by its id. */
   sharedRollRevisions: z.record(z.string(), z.number().int().positive()),
-  /** What new jobs begin with; absent where the shop has kept none. */
-  artworkLimits: ArtworkLimits.optional(),
+  /** What new jobs begin with; absent until somebody has set up the shop or passed over the questions. */
+  profile: ShopProfile.optional(),
 });
 export type ShopItems = z.infer<typeof ShopItems>;
 
-/** There is one set of limits in a shop. */
-export const SHOP_LIMITS_ID = 'shop';
+/** There is one shop. */
+const PROFILE_ID = 'shop';
 
-/** A pattern is known by its name, so that one kept again takes the place of the former. */
+/** A saved layout is known by its name, so that one kept again takes the place of the former. */
 export function shopItemId(item: ShopItem): string {
   switch (item.kind) {
     case 'saved-layout':
       return item.value.name;
-    case 'artwork-limits':
-      return SHOP_LIMITS_ID;
+    case 'profile':
+      return PROFILE_ID;
     default:
       return item.value.id;
   }
@@ -55,9 +55,9 @@ export function shopItemsFromStored(
     if (item.data.kind === 'shared-rolls') sharedRollRevisions[item.data.value.id] = revision;
     return [item.data];
   });
-  const limits = items.find((item) => item.kind === 'artwork-limits');
+  const profile = items.find((item) => item.kind === 'profile');
   return {
-    ...(limits && { artworkLimits: limits.value }),
+    ...(profile && { profile: profile.value }),
     savedLayouts: items.flatMap((item) => (item.kind === 'saved-layout' ? [item.value] : [])),
     materials: items.flatMap((item) => (item.kind === 'material' ? [item.value] : [])),
     sharedRolls: items.flatMap((item) => (item.kind === 'shared-rolls' ? [item.value] : [])),

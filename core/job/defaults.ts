@@ -1,16 +1,10 @@
-import type { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { JOB_SCHEMA, JOB_VERSION, type Job, type Output, type Printer, type ShopLimits } from './schema.ts';
+import { jobStart, type ShopProfile } from './shop-profile.ts';
 
 /**
  * What a new job starts with. Common practice, no source; every value can be changed, and the data sheet of
  * the film in use wins over all of them.
  */
-export const DEFAULT_LAP_MM = 25;
-/** For flat trailers whose installers shift panels and trim on site. */
-export const DEFAULT_SHIFT_LAP_MM = 90;
-export const DEFAULT_BLEED_MM = 50;
-export const DEFAULT_CLEARANCE_MM = 20;
-
 export const DEFAULT_PRINTER: Printer = {
   name: 'Printer 1',
   rollWidthMm: 1524,
@@ -42,10 +36,10 @@ export const DEFAULT_LIMITS: ShopLimits = {
   maxProportionErrorPercent: 0.5,
 };
 
-/** A job without artwork or sides, ready to be filled, with the limits that the shop keeps for new jobs. */
+/** A job without artwork or sides, ready to be filled. It begins with what the shop gives, if anything. */
 export function jobEmpty(
   given: Pick<Job, 'id' | 'number' | 'name' | 'customer' | 'date'>,
-  shop: { readonly artworkLimits?: ArtworkLimits | undefined } = {},
+  shop?: ShopProfile,
 ): Job {
   return {
     format: 'panelwright-job',
@@ -62,7 +56,7 @@ export function jobEmpty(
     printer: DEFAULT_PRINTER,
     output: DEFAULT_OUTPUT,
     limits: DEFAULT_LIMITS,
-    ...(shop.artworkLimits && { artworkLimits: shop.artworkLimits }),
     acknowledgements: [],
+    ...(shop && jobStart(shop)),
   };
 }

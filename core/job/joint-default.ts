@@ -1,13 +1,11 @@
 import type { Mm } from '../measure/units.ts';
-import { DEFAULT_LAP_MM } from './defaults.ts';
+import { type Allowances, finishedShare, METRIC_ALLOWANCES } from '../shop/allowances.ts';
 import { trimOff } from './lap-figures.ts';
 import type { Job, Joint, SeamDirection, SeamTrim, Side } from './schema.ts';
 
-/**
- * Share of a new lap that runs under: 15 of 25 mm stay when the top part is trimmed on the seam line, more
- * than the half inch that holds, and 10 mm are there to trim. Common practice, no source.
- */
-const UNDER_SHARE = 0.6;
+/** What new seams, sides and no-film areas of a job begin with. */
+export const jobAllowances = ({ allowances }: Pick<Job, 'allowances'>): Allowances =>
+  allowances ?? METRIC_ALLOWANCES;
 
 /** Which part lies on top when the trade chooses: upper over lower, front over rear. */
 export function topDefault(seams: SeamDirection, front: Side['front']): Joint['top'] {
@@ -15,9 +13,13 @@ export function topDefault(seams: SeamDirection, front: Side['front']): Joint['t
   return front === 'left' ? 'first' : 'second';
 }
 
-/** The allowances of a lap of `overlapMm`, most of it under the top part. */
-export function lapAllowances(top: Joint['top'], overlapMm: Mm): Pick<Joint, 'firstMm' | 'secondMm'> {
-  const under = overlapMm * UNDER_SHARE;
+/** The shares of a lap of `overlapMm`: what stays covered is under the top part. */
+export function lapAllowances(
+  top: Joint['top'],
+  overlapMm: Mm,
+  allowances: Allowances,
+): Pick<Joint, 'firstMm' | 'secondMm'> {
+  const under = overlapMm * finishedShare(allowances);
   const over = overlapMm - under;
   return top === 'first' ? { firstMm: over, secondMm: under } : { firstMm: under, secondMm: over };
 }
@@ -33,10 +35,12 @@ export function jointDefault(
   atMm: Mm,
   seams: SeamDirection,
   front: Side['front'],
-  given: Partial<Omit<Joint, 'id' | 'atMm'>> = {},
+  given: Partial<Omit<Joint, 'id' | 'atMm'>>,
+  allowances: Allowances,
 ): Joint {
   const top = given.top ?? topDefault(seams, front);
   const kind = given.kind ?? 'lap';
-  const allowances = kind === 'butt' ? { firstMm: 0, secondMm: 0 } : lapAllowances(top, DEFAULT_LAP_MM);
-  return { id, kind, atMm, ...allowances, top, ...given };
+  const shares =
+    kind === 'butt' ? { firstMm: 0, secondMm: 0 } : lapAllowances(top, allowances.overlapMm, allowances);
+  return { id, kind, atMm, ...shares, top, ...given };
 }

@@ -6,15 +6,21 @@
  */
 import { z } from 'zod';
 import { PAGE_BOXES } from '../measure/page-box.ts';
+
 import { EDGES } from '../measure/rect.ts';
+
+import { Allowances } from '../shop/allowances.ts';
+
 import { ArtworkLimits } from '../shop/artwork-limits.ts';
 import { costCardSchema } from '../shop/cost-card.ts';
-import { ProductionSettings } from '../shop/production-settings.ts';
+import { DateOrder } from '../shop/date-order.ts';
+import { ProductionDefaults, ProductionSettings } from '../shop/production-settings.ts';
+import { SideCode, SideNames } from '../shop/side-names.ts';
 
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '72149a6bde9dd304';
+export const JOB_SCHEMA = 'dbcd58baec3d907d';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -154,8 +160,8 @@ export const CheckInFigure = z.strictObject({
 
 export const Side = z.strictObject({
   id,
-  /** Short code that begins each panel number: LH, RH, RR… */
-  code: z.string().regex(/^[A-Z0-9]{1,6}$/, 'use 1 to 6 capital letters or digits'),
+  /** Short code that begins each panel number: DS, PS, REAR… */
+  code: SideCode,
   name,
   /** Page of the artwork, counted from 1. */
   page: z.number().int().positive(),
@@ -300,6 +306,10 @@ export const Job = z.strictObject({
   preparedBy: text,
   notes: text,
   displayUnit: z.enum(['mm', 'in']),
+  /** Absent: day first. */
+  dateOrder: DateOrder.optional(),
+  /** What new sides are called; absent: left and right. */
+  sideNames: SideNames.optional(),
   artwork: ArtworkReference.optional(),
   /** Finished size ÷ drawn size: a 1:10 drawing has scale 10. */
   scale: z.number().positive().max(1000),
@@ -311,12 +321,16 @@ export const Job = z.strictObject({
   /** Absent: every kind of page, on the paper of the install map. */
   sheets: SheetSettings.optional(),
   limits: ShopLimits,
+  /** What new seams, sides and no-film areas begin with; absent: METRIC_ALLOWANCES in core/shop. */
+  allowances: Allowances.optional(),
   /** What the artwork is checked against; absent: DEFAULT_ARTWORK_LIMITS in core/shop. */
   artworkLimits: ArtworkLimits.optional(),
   /** What the planner counts with; absent: its own estimates. */
   costCard: costCardSchema.optional(),
-  /** Absent until somebody has looked at production; core/production then works with its defaults. */
+  /** Absent until somebody has looked at production, which then begins with `productionDefaults`. */
   production: ProductionSettings.optional(),
+  /** The shop's figures for production; absent: DEFAULT_PRODUCTION in core/shop. */
+  productionDefaults: ProductionDefaults.optional(),
   acknowledgements: z.array(Acknowledgement),
   /** The highest number ever given to an id here, kept once an id is removed; see core/job/fresh-id.ts. */
   idsGiven: z.number().int().nonnegative().optional(),

@@ -1,6 +1,5 @@
-import { DEFAULT_LAP_MM, DEFAULT_SHIFT_LAP_MM } from '../job/defaults.ts';
 import { isLaminated, jobCostCard } from '../job/job-cost-card.ts';
-import { lapAllowances } from '../job/joint-default.ts';
+import { jobAllowances, lapAllowances } from '../job/joint-default.ts';
 import { rectAlong, regionsPlaced } from '../job/region.ts';
 import type { Job, Joint, Region, Side } from '../job/schema.ts';
 import { sideOutline } from '../job/side-outline.ts';
@@ -80,11 +79,14 @@ export function rollFromJob({ printer, film }: Job): FilmRoll {
 }
 
 /** Shift laps on trailers and box bodies, whose flat sides are laid from marks; body laps elsewhere. */
-export function lapFromJob({ vehicle }: Job): LapPolicy {
+export function lapFromJob(job: Job): LapPolicy {
+  const { vehicle } = job;
+  const allowances = jobAllowances(job);
   const isShifted = vehicle.kind === 'trailer' || vehicle.kind === 'box-body';
   const { firstMm: under, secondMm: over } = lapAllowances(
     'second',
-    isShifted ? DEFAULT_SHIFT_LAP_MM : DEFAULT_LAP_MM,
+    isShifted ? allowances.shiftOverlapMm : allowances.overlapMm,
+    allowances,
   );
   return { name: isShifted ? 'shift lap' : 'body lap', under, over };
 }

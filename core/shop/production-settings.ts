@@ -39,6 +39,18 @@ export const ProductionSettings = z.strictObject({
 });
 export type ProductionSettings = z.infer<typeof ProductionSettings>;
 
+/** What production of a new job begins with: the part of its settings that belongs to the shop. */
+export const ProductionDefaults = ProductionSettings.pick({
+  ink: true,
+  restHours: true,
+  transportHours: true,
+  workingHours: true,
+  rules: true,
+  mayTurn: true,
+  figures: true,
+});
+export type ProductionDefaults = z.infer<typeof ProductionDefaults>;
+
 /** Estimates from memory, to be replaced by the shop's own figures. */
 export const DEFAULT_SHOP_FIGURES: ShopFigures = {
   inkMlPerM2: 8,

@@ -85,7 +85,7 @@ const VERSION_1 = `
     report      TEXT CHECK (report IS NULL OR json_valid(report))
   ) STRICT;
 
-  -- What the shop keeps for its next job, of any kind that the program knows.
+  -- The shop's profile and what else it keeps for its next job, of any kind that the program knows.
   CREATE TABLE shop_items (
     kind    TEXT NOT NULL CHECK (kind <> ''),
     id      TEXT NOT NULL,

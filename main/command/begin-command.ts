@@ -5,6 +5,7 @@ import { jobEmpty } from '../../core/job/defaults.ts';
 import { sideAdd } from '../../core/job/edits/edits.ts';
 import { sideSuggested } from '../../core/job/edits/side-suggested.ts';
 import type { Job } from '../../core/job/schema.ts';
+import { shopDefaults } from '../../core/job/shop-defaults.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
@@ -29,7 +30,7 @@ interface BeginOptions {
 /** Writes a job file that was not there: a side for every page of the artwork, each of one panel so far. */
 export const beginCommand =
   (path: string, options: BeginOptions) =>
-  async ({ terminal, tools, now, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
+  async ({ terminal, tools, now, locale, withArchive }: CommandContext): Promise<Result<CommandOutcome>> => {
     if (existsSync(path)) {
       return resultProblem({
         code: 'file-exists',
@@ -48,11 +49,12 @@ export const beginCommand =
       const imported = await importArtwork(parts, artworkAtFile(options.artwork, options), tools);
       if (!imported.ok) return imported;
       const { reference, pages } = imported.value;
+      const { profile = shopDefaults(locale) } = await parts.archive.shelf.items();
       const empty: Job = {
-        ...jobEmpty(given, await parts.archive.shelf.items()),
+        ...jobEmpty(given, profile),
         artwork: reference,
         scale: options.scale,
-        displayUnit: options.inches ? 'in' : 'mm',
+        ...(options.inches && { displayUnit: 'in' }),
       };
       const begun = withSides(empty, pages, options.box);
       if (!begun.ok) return begun;

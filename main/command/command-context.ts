@@ -9,6 +9,8 @@ export interface CommandContext extends Omit<ActParts, 'archive'> {
   /** Ctrl-C calls off, and progress is shown. */
   readonly tools: TaskTools;
   readonly archiveFolder: string;
+  /** Language and region of the machine, such as en-US: what a shop is like before anybody has set it up. */
+  readonly locale: string;
   /** Opens the archive for the length of the command. */
   withArchive<T>(use: (parts: ActParts) => Promise<Result<T>>): Promise<Result<T>>;
 }

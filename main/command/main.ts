@@ -19,4 +19,5 @@ process.exitCode = await runCommand(process.argv.slice(2), {
   stderr: process.stderr,
   signal: abort.signal,
   now: () => new Date().toISOString(),
+  locale: Intl.DateTimeFormat().resolvedOptions().locale,
 });

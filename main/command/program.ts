@@ -25,6 +25,7 @@ const inkCommands = () => import('./ink-command.ts');
 const jobCommands = () => import('./job-commands.ts');
 const reportCommands = () => import('./report-command.ts');
 const rollsCommands = () => import('./rolls-command.ts');
+const shopCommands = () => import('./shop-command.ts');
 const suggestCommands = () => import('./suggest-command.ts');
 
 type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
@@ -32,6 +33,8 @@ type Action = (context: CommandContext) => Promise<Result<CommandOutcome>>;
 export interface CommandHost extends Streams {
   readonly signal: AbortSignal;
   now(): string;
+  /** See CommandContext. */
+  readonly locale: string;
 }
 
 /** Runs one command line (without the program's own name). Never throws; what went wrong is said on stderr. */
@@ -64,6 +67,7 @@ async function runAction(action: Action, globals: GlobalOptions, host: CommandHo
     terminal,
     tools: { signal: host.signal, report: (progress) => terminal.printProgress(progress) },
     archiveFolder: globals.archive,
+    locale: host.locale,
     withArchive: async (use) => {
       const { openArchive } = await import('../archive/archive.ts');
       const archive = await openArchive(globals.archive);
@@ -136,7 +140,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--customer <text>', 'for whom')
       .option('--name <text>', 'what the job is called; its number where not given')
       .option('--scale <ratio>', 'finished size over drawn size, such as 10 for 1:10', ratio, 1)
-      .option('--inches', 'show lengths in inches', false)
+      .option('--inches', 'show lengths in inches, whatever the shop does', false)
       .addOption(boxOption()),
   );
   withPassword(
@@ -305,6 +309,11 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       async () => (await deleteCommands()).cleanVaultCommand,
     ),
   );
+  add(
+    'shop',
+    'print the settings of the shop as JSON, which new jobs begin with, or keep others',
+    async () => (await shopCommands()).shopCommand,
+  ).option('--set <file>', 'JSON file of a shop, as this command prints it');
   add(
     'archive-check',
     'check the database and every kept file',

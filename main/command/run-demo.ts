@@ -22,6 +22,7 @@ const SURROUNDINGS = {
   stderr: process.stderr,
   signal: new AbortController().signal,
   now: () => new Date().toISOString(),
+  locale: 'en-US',
 };
 
 console.log('Panelwright demo: the Alder County Library’s bookmobile and outreach trailer\n');

@@ -1,5 +1,4 @@
 /** Drawing, moving and pulling body lines, no-seam areas, difficult ground and no-film areas. */
-import { DEFAULT_CLEARANCE_MM } from '../../core/job/defaults.ts';
 import {
   type EditResult,
   type ItemList,
@@ -8,6 +7,7 @@ import {
   itemSet,
   type SideItems,
 } from '../../core/job/edits/edits.ts';
+import { jobAllowances } from '../../core/job/joint-default.ts';
 import type { Job, SeamDirection, StoredRect } from '../../core/job/schema.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { sideLayout } from '../../core/layout/side-layout.ts';
@@ -146,7 +146,7 @@ export function areaDraw(placed: PlacedSide, from: BenchPointer): Gesture {
         return itemAdd(now, {
           ...given,
           list: 'noFilmAreas',
-          item: { ...shared, kind: 'window', clearanceMm: DEFAULT_CLEARANCE_MM },
+          item: { ...shared, kind: 'window', clearanceMm: jobAllowances(now).clearanceMm },
         });
     }
   };

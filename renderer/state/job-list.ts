@@ -7,7 +7,7 @@ import { jobEmpty } from '../../core/job/defaults.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
 import { ask } from '../client/client.ts';
 import { showProblem } from './notices.ts';
-import { shopItems } from './shop.ts';
+import { shopProfile } from './shop.ts';
 
 type JobPage = Extract<Awaited<ReturnType<typeof askJobs>>, { ok: true }>['value'];
 export type JobSummary = JobPage['jobs'][number];
@@ -146,7 +146,7 @@ export async function createJob(given: {
     showProblem(info.problem);
     return undefined;
   }
-  const job = jobEmpty({ id: crypto.randomUUID(), date: info.value.today, ...given }, shopItems.value);
+  const job = jobEmpty({ id: crypto.randomUUID(), date: info.value.today, ...given }, shopProfile.value);
   const saved = await ask('job:save', { job, baseRevision: 0 });
   if (saved.ok) return job.id;
   showProblem(saved.problem);

@@ -1,6 +1,8 @@
 /** What the shop keeps from job to job, as the archive has it. */
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import { type ShopItem, type ShopItems, shopItemId } from '../../core/contract/shop-items.ts';
+import { shopDefaults } from '../../core/job/shop-defaults.ts';
+import type { ShopProfile } from '../../core/job/shop-profile.ts';
 import type { Problem } from '../../core/measure/result.ts';
 import { ask } from '../client/client.ts';
 import { showProblem } from './notices.ts';
@@ -11,6 +13,21 @@ export const shopItems = signal<ShopItems>({
   sharedRolls: [],
   sharedRollRevisions: {},
 });
+
+/** As the archive has it, else by the language and region of this machine. */
+export const shopProfile = computed<ShopProfile>(
+  () => shopItems.value.profile ?? shopDefaults(navigator.language),
+);
+
+/** Changes the shop as new jobs will find it; `undefined` takes a part out. False where it could not be kept. */
+export async function changeShop(
+  change: {
+    readonly [K in keyof ShopProfile]?: ShopProfile[K] | undefined;
+  },
+): Promise<boolean> {
+  const parts = Object.entries({ ...shopProfile.value, ...change }).filter(([, part]) => part !== undefined);
+  return await keepShopItem({ kind: 'profile', value: Object.fromEntries(parts) as ShopProfile });
+}
 
 export async function keepShopItem(item: ShopItem): Promise<boolean> {
   const problem = await tryKeeping(item);

@@ -115,7 +115,12 @@ export async function startWorkstation(at?: string): Promise<Workstation> {
     outputFolder,
     async window(options = {}) {
       const browser = await openChromium();
-      const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
+      const context = await browser.newContext({
+        viewport: { width: 1280, height: 800 },
+        // Where nobody has set up the shop, it is a metric one.
+        locale: 'en-GB',
+        ...options,
+      });
       contexts.push(context);
       const page = await context.newPage();
       page.setDefaultTimeout(20_000);

@@ -130,6 +130,7 @@ async function cut(place: string): Promise<{ exit: number; said: string }> {
       stderr: { write: (text: string) => (said += text) },
       signal: new AbortController().signal,
       now: () => '2026-03-09T10:11:12.000Z',
+      locale: 'en-US',
     },
   );
   return { exit, said };

@@ -11,7 +11,7 @@ export interface CommandEnded {
 /** Runs one command line, without the program's own name, as a shell would. */
 export async function commandLine(
   args: readonly string[],
-  { signal = new AbortController().signal, now = (): string => TEST_NOW } = {},
+  { signal = new AbortController().signal, now = (): string => TEST_NOW, locale = 'en-GB' } = {},
 ): Promise<CommandEnded> {
   let [out, err] = ['', ''];
   const code = await runCommand(args, {
@@ -19,6 +19,7 @@ export async function commandLine(
     stderr: { write: (text) => (err += text) },
     signal,
     now,
+    locale,
   });
   return { code, out, err };
 }

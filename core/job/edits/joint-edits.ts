@@ -1,7 +1,7 @@
 /** Changing how parts meet, for one seam, several, or all of a side. */
 import { resultOk } from '../../measure/result.ts';
-import { DEFAULT_LAP_MM } from '../defaults.ts';
-import { lapAllowances } from '../joint-default.ts';
+import type { Allowances } from '../../shop/allowances.ts';
+import { jobAllowances, lapAllowances } from '../joint-default.ts';
 import { trimOff } from '../lap-figures.ts';
 import { regionJoints, regionWithJoints } from '../region.ts';
 import type { Job, Joint, SeamTrim } from '../schema.ts';
@@ -24,16 +24,16 @@ export function jointsChange(
   job: Job,
   { change, ...seams }: SeamsOfSide & { readonly change: JointChange },
 ): EditResult {
-  return jointsEdited(job, seams, (joint) => jointChanged(joint, change));
+  return jointsEdited(job, seams, (joint) => jointChanged(joint, change, jobAllowances(job)));
 }
 
-function jointChanged(joint: Joint, change: JointChange): Joint {
+function jointChanged(joint: Joint, change: JointChange, allowances: Allowances): Joint {
   const changed: Joint = { ...joint, ...change };
   if (changed.kind === 'butt') {
     return { ...changed, firstMm: change.firstMm ?? 0, secondMm: change.secondMm ?? 0 };
   }
   if (joint.kind !== 'butt' || change.firstMm !== undefined || change.secondMm !== undefined) return changed;
-  return { ...changed, ...lapAllowances(changed.top, DEFAULT_LAP_MM) };
+  return { ...changed, ...lapAllowances(changed.top, allowances.overlapMm, allowances) };
 }
 
 /** Puts the other part on top. The allowances change places too, so that as much stays underneath as before. */
@@ -58,7 +58,11 @@ export function seamTrimChange(
     if (joint.kind !== 'lap') return joint;
     const overlapMm = joint.firstMm + joint.secondMm;
     if (trim !== 'shop') {
-      return { ...joint, trim, ...(trimOff(joint) > 0 ? {} : lapAllowances(joint.top, overlapMm)) };
+      return {
+        ...joint,
+        trim,
+        ...(trimOff(joint) > 0 ? {} : lapAllowances(joint.top, overlapMm, jobAllowances(job))),
+      };
     }
     const [firstMm, secondMm] = joint.top === 'first' ? [0, overlapMm] : [overlapMm, 0];
     return { ...joint, firstMm, secondMm };

@@ -2,7 +2,7 @@ import { isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
 import { resultOk } from '../../measure/result.ts';
 import type { Mm } from '../../measure/units.ts';
-import { jointDefault } from '../joint-default.ts';
+import { jobAllowances, jointDefault } from '../joint-default.ts';
 import { rectAcross, regionsPlaced } from '../region.ts';
 import type { Job, Joint, Region, SeamDirection } from '../schema.ts';
 import { type EditResult, editProblem, panelUnknown, sideEdited } from './edit.ts';
@@ -39,7 +39,14 @@ export function panelSplit(job: Job, split: PanelSplit): EditResult {
       );
     }
     const seamId = split.newSeamId ?? fresh('j');
-    const joint = jointDefault(seamId, split.atMm, split.seams, side.front, split.joint);
+    const joint = jointDefault(
+      seamId,
+      split.atMm,
+      split.seams,
+      side.front,
+      split.joint ?? {},
+      jobAllowances(job),
+    );
     const panel: Region = { kind: 'panel', id: split.newPanelId ?? fresh('p') };
     return resultOk({ ...side, layout: regionSplit(side.layout, split, joint, panel) });
   });

@@ -1,10 +1,12 @@
 /** Adding, changing and removing sides. */
 import { edgeLengthsAll } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
+
 import type { Mm } from '../../measure/units.ts';
-import { DEFAULT_BLEED_MM } from '../defaults.ts';
 import { freshIds } from '../fresh-id.ts';
+import { jobAllowances } from '../joint-default.ts';
 import type { CheckInFigure, Job, Side } from '../schema.ts';
+
 import { type EditResult, editFinished, sideEdited, sideUnknown } from './edit.ts';
 
 /** What a new side must say; the rest starts empty, with one panel over the whole side. */
@@ -15,7 +17,7 @@ export function sideAdd(job: Job, given: { readonly side: SideNew; readonly id?:
   const fresh = freshIds(job);
   const side: Side = {
     id: given.id ?? fresh('s'),
-    bleed: edgeLengthsAll(DEFAULT_BLEED_MM),
+    bleed: edgeLengthsAll(jobAllowances(job).bleedMm),
     bodyLines: [],
     noSeamAreas: [],
     ground: [],

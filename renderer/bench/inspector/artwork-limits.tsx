@@ -14,7 +14,7 @@ import { NumberField } from '../../parts/number-field.tsx';
 import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { artworkFindings } from '../../state/job-findings.ts';
-import { forgetShopItem, keepShopItem, shopItems } from '../../state/shop.ts';
+import { changeShop, shopProfile } from '../../state/shop.ts';
 
 interface ArtworkLimitFieldsProps {
   readonly job: Job;
@@ -69,14 +69,16 @@ export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
       <div class="buttons">
         {!isSameLimits(limits, limitsOfNewJobs()) && (
           <>
-            <Button onClick={() => void keepLimits(limits)}>Begin new jobs with these limits</Button>
+            <Button onClick={() => void changeShop({ artworkLimits: limits })}>
+              Begin new jobs with these limits
+            </Button>
             <Button onClick={() => void set(limitsOfNewJobs())}>
-              {shopItems.value.artworkLimits ? 'Back to the limits of new jobs' : 'Back to common practice'}
+              {shopProfile.value.artworkLimits ? 'Back to the limits of new jobs' : 'Back to common practice'}
             </Button>
           </>
         )}
-        {shopItems.value.artworkLimits && (
-          <Button onClick={() => void forgetLimits(shopItems.value.artworkLimits!)}>
+        {shopProfile.value.artworkLimits && (
+          <Button onClick={() => void changeShop({ artworkLimits: undefined })}>
             Begin new jobs with common practice
           </Button>
         )}
@@ -85,14 +87,11 @@ export function ArtworkLimitFields({ job, set }: ArtworkLimitFieldsProps) {
   );
 }
 
-const limitsOfNewJobs = (): ArtworkLimits => shopItems.value.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
-
-const keepLimits = (value: ArtworkLimits) => keepShopItem({ kind: 'artwork-limits', value });
-const forgetLimits = (value: ArtworkLimits) => forgetShopItem({ kind: 'artwork-limits', value });
+const limitsOfNewJobs = (): ArtworkLimits => shopProfile.value.artworkLimits ?? DEFAULT_ARTWORK_LIMITS;
 
 /** Whose limits these are, and what new jobs begin with. */
 function limitsOrigin(limits: ArtworkLimits): string {
-  const kept = shopItems.value.artworkLimits;
+  const kept = shopProfile.value.artworkLimits;
   if (kept)
     return isSameLimits(limits, kept)
       ? 'These are the shop’s own: new jobs begin with them.'

@@ -1,6 +1,7 @@
 /** All that is said once per job, so that a new job can be filled without leaving the bench. */
 import { useState } from 'preact/hooks';
 import { type JobChange, jobSet } from '../../../core/job/edits/edits.ts';
+import { jobAllowances } from '../../../core/job/joint-default.ts';
 import type { Film, Job } from '../../../core/job/schema.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
@@ -11,11 +12,12 @@ import { Section } from '../../parts/section.tsx';
 import { SelectField } from '../../parts/select-field.tsx';
 import { editJob } from '../../state/open-job.ts';
 import { ArtworkLimitFields } from './artwork-limits.tsx';
+import { ShopSection } from './shop-section.tsx';
 
 /** Makes a change; returns the sentence why not. Changes of one `gesture` in a row are one step of undo. */
-type SetJob = (label: string, change: JobChange, gesture?: string) => string | undefined;
+export type SetJob = (label: string, change: JobChange, gesture?: string) => string | undefined;
 
-interface JobFieldsProps {
+export interface JobFieldsProps {
   readonly job: Job;
   readonly set: SetJob;
 }
@@ -25,12 +27,14 @@ export function JobInspector({ job }: { readonly job: Job }) {
     editJob(label, (now) => jobSet(now, { change }), { isQuiet: true, ...(gesture && { gesture }) })?.message;
   return (
     <>
+      <ShopSection job={job} />
       <Order job={job} set={set} />
       <Vehicle job={job} set={set} />
       <FilmSection title="Film" film={job.film} set={(film) => set('Change the film', { film })} />
       <Laminate job={job} set={set} />
       <PrinterSection job={job} set={set} />
       <OutputSection job={job} set={set} />
+      <AllowanceSection job={job} set={set} />
       <Limits job={job} set={set} />
       <ArtworkLimitFields
         job={job}
@@ -250,6 +254,36 @@ function PrinterSection({ job, set }: JobFieldsProps) {
           set('Change the printer', { printer: { ...printer, feedErrorPercent } })
         }
       />
+    </Section>
+  );
+}
+
+const ALLOWANCE_FIELDS = [
+  { key: 'overlapMm', label: 'Printed overlap' },
+  { key: 'finishedOverlapMm', label: 'Finished overlap' },
+  { key: 'shiftOverlapMm', label: 'Printed overlap on trailers' },
+  { key: 'bleedMm', label: 'Bleed' },
+  { key: 'clearanceMm', label: 'Seams keep from no-film areas' },
+] as const;
+
+function AllowanceSection({ job, set }: JobFieldsProps) {
+  const allowances = jobAllowances(job);
+  return (
+    <Section title="New seams and sides">
+      {ALLOWANCE_FIELDS.map(({ key, label }) => (
+        <LengthField
+          key={key}
+          label={label}
+          mm={allowances[key]}
+          unit={job.displayUnit}
+          onChange={(mm) => {
+            const changed = { ...allowances, [key]: mm };
+            return changed.finishedOverlapMm > changed.overlapMm
+              ? 'The finished overlap is a part of the printed one, so it cannot be larger.'
+              : set('Change what new seams and sides begin with', { allowances: changed });
+          }}
+        />
+      ))}
     </Section>
   );
 }

@@ -7,7 +7,7 @@ import {
   seamsDistribute,
   seamTrimChange,
 } from '../../../core/job/edits/edits.ts';
-import { jointTrim, lapAllowances } from '../../../core/job/joint-default.ts';
+import { jobAllowances, jointTrim, lapAllowances } from '../../../core/job/joint-default.ts';
 import { finishedOverlap, trimOff } from '../../../core/job/lap-figures.ts';
 import { regionJoints } from '../../../core/job/region.ts';
 import type { Job, Joint, JointKind, SeamDirection } from '../../../core/job/schema.ts';
@@ -283,7 +283,7 @@ function setOverlap(sideId: string, seamIds: readonly string[], overlapMm: numbe
           edited = jointsChange(edited.value, {
             sideId,
             seamIds: ids,
-            change: lapAllowances(top, overlapMm),
+            change: lapAllowances(top, overlapMm, jobAllowances(now)),
           });
         }
       }

@@ -3,9 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { SHOP_LIMITS_ID, type ShopItem } from '../../../core/contract/shop-items.ts';
+import type { ShopItem } from '../../../core/contract/shop-items.ts';
 import { jobEmpty } from '../../../core/job/defaults.ts';
 import { savedLayoutFromSide } from '../../../core/job/edits/saved-layout.ts';
+import { shopDefaults } from '../../../core/job/shop-defaults.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { DEFAULT_ROLL_RULES } from '../../../core/shop/rolls.ts';
 import { databasePath } from '../../../main/archive/database.ts';
@@ -121,24 +122,28 @@ describe('what a shop keeps for its next job', () => {
     });
   });
 
-  it('AC24 keeps one set of limits, with which new jobs begin', async () => {
+  it('AC24 keeps one shop with one set of limits, with which new jobs begin', async () => {
     const begun = async () =>
       jobEmpty(
         { id: 'n', number: 'SJ-9', name: 'New', customer: 'Alder County Library', date: '2026-03-12' },
-        await archive.shelf.items(),
+        (await archive.shelf.items()).profile,
       );
     const before = await begun();
     expect(before.artworkLimits).toBeUndefined();
     for (const maxInkPercent of [270, 260]) {
       const value = { ...DEFAULT_ARTWORK_LIMITS, maxInkPercent };
-      await archive.shelf.keep({ kind: 'artwork-limits', value }, '2026-03-12T07:00:00Z');
+      await archive.shelf.keep(
+        { kind: 'profile', value: { ...shopDefaults('en-US'), artworkLimits: value } },
+        '2026-03-12T07:00:00Z',
+      );
     }
     await archive.close();
     archive = await testArchive(folder);
-    expect((await begun()).artworkLimits).toEqual({ ...DEFAULT_ARTWORK_LIMITS, maxInkPercent: 260 });
+    expect(await begun()).toMatchObject({
+      artworkLimits: { ...DEFAULT_ARTWORK_LIMITS, maxInkPercent: 260 },
+      displayUnit: 'in',
+    });
     expect(before.artworkLimits).toBeUndefined();
-    await archive.shelf.remove('artwork-limits', SHOP_LIMITS_ID);
-    expect((await begun()).artworkLimits).toBeUndefined();
   });
 
   it('leaves out what cannot be read, such as an item of a later version, and keeps it', async () => {

@@ -32,6 +32,7 @@ async function run(args: readonly string[], heard: (line: string) => void = () =
     stderr: { isTTY: true, write: (text: string) => heard(text) },
     signal: new AbortController().signal,
     now: () => '2026-03-09T10:11:12.000Z',
+    locale: 'en-US',
   };
   return { code: await runCommand(['--archive', at('archive'), ...args], host), out };
 }

@@ -1,0 +1,226 @@
+/** Where a job differs from what its shop gives to new jobs. */
+import { lengthText } from '../measure/length-text.ts';
+import type { Allowances } from '../shop/allowances.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
+import { ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
+import { DEFAULT_PRODUCTION, ProductionDefaults } from '../shop/production-settings.ts';
+import { LEFT_RIGHT_SIDES } from '../shop/side-names.ts';
+import { jobProductionSettings } from './job-production-settings.ts';
+import { jobAllowances } from './joint-default.ts';
+import type { Job } from './schema.ts';
+import { type JobStart, jobStart, printerOfJob, type ShopProfile } from './shop-profile.ts';
+
+export interface ShopDifference {
+  /** What differs, such as `Bleed`. */
+  readonly label: string;
+  /** As the job has it, and as the shop has it. */
+  readonly job: string;
+  readonly shop: string;
+  /** What to change in the job, as it is by then, to have it as the shop does. */
+  asShop(job: Job): JobFields;
+}
+
+type JobFields = Partial<JobStart> & Pick<Partial<Job>, 'production'>;
+
+/** A job and a shop alike: with every figure that the job leaves to a default. */
+type Compared = Omit<JobStart, 'allowances' | 'productionDefaults'> & {
+  readonly allowances: Allowances;
+  readonly productionDefaults: ProductionDefaults;
+};
+
+interface ComparedField {
+  readonly label: string;
+  /** Two texts that are alike are no difference. */
+  text(of: Compared, length: (mm: number) => string): string;
+  change(job: Compared, shop: Compared): Partial<JobStart>;
+}
+
+const FIELDS: readonly ComparedField[] = [
+  {
+    label: 'Shop on sheets',
+    text: ({ shop }) =>
+      shop ? [shop.name, shop.address, shop.phone].filter(Boolean).join(', ') : 'not named',
+    change: (_, { shop }) => (shop ? { shop } : {}),
+  },
+  {
+    label: 'Lengths',
+    text: ({ displayUnit }) => (displayUnit === 'in' ? 'inches' : 'millimeters'),
+    change: (_, { displayUnit }) => ({ displayUnit }),
+  },
+  {
+    label: 'Side names',
+    text: ({ sideNames = LEFT_RIGHT_SIDES }) =>
+      [sideNames.vehicle, sideNames.trailer]
+        .map(({ left, right }) => `${left.name} ${left.code}, ${right.name} ${right.code}`)
+        .filter((pair, index, all) => all.indexOf(pair) === index)
+        .join('; '),
+    change: (_, { sideNames }) => ({ ...(sideNames && { sideNames }) }),
+  },
+  {
+    label: 'Sheet size',
+    text: ({ output }) => (output.mapSheet === 'Tabloid' ? '11 × 17' : output.mapSheet),
+    change: ({ output }, { output: { mapSheet } }) => ({ output: { ...output, mapSheet } }),
+  },
+  {
+    label: 'Kinds and sizes of sheets',
+    text: ({ sheets = {} }) => JSON.stringify(sheets),
+    change: (_, { sheets = {} }) => ({ sheets }),
+  },
+  {
+    label: 'Currency',
+    text: ({ productionDefaults }) => productionDefaults.figures.currency,
+    change: ({ productionDefaults }, { productionDefaults: { figures } }) => ({
+      productionDefaults: {
+        ...productionDefaults,
+        figures: { ...productionDefaults.figures, currency: figures.currency },
+      },
+    }),
+  },
+  {
+    label: 'Printer',
+    text: ({ printer }) => printer.name,
+    change: (_, { printer }) => ({ printer }),
+  },
+  ofPrinter('Roll width', ({ rollWidthMm }, length) => length(rollWidthMm), ['rollWidthMm']),
+  ofPrinter('Margins', (of, length) => `${length(of.marginLeftMm)} and ${length(of.marginRightMm)}`, [
+    'marginLeftMm',
+    'marginRightMm',
+  ]),
+  ofPrinter('Roll length', ({ rollLengthMm }, length) => length(rollLengthMm), ['rollLengthMm']),
+  ofPrinter('Longest print', ({ longestPrintMm }, length) => length(longestPrintMm), ['longestPrintMm']),
+  ofPrinter('Feed error', ({ feedErrorPercent }) => `${feedErrorPercent} %`, ['feedErrorPercent']),
+  {
+    label: 'Film',
+    text: ({ film, laminate }) => [film.name, laminate?.name ?? 'no laminate'].join(', '),
+    change: (_, { film, laminate }) => ({ film, ...(laminate && { laminate }) }),
+  },
+  ofAllowances('Overlap of new seams', ({ overlapMm }, length) => length(overlapMm), ['overlapMm']),
+  ofAllowances(
+    'Finished overlap of new seams',
+    ({ finishedOverlapMm }, length) => length(finishedOverlapMm),
+    ['finishedOverlapMm'],
+  ),
+  ofAllowances('Overlap of new seams on trailers', ({ shiftOverlapMm }, length) => length(shiftOverlapMm), [
+    'shiftOverlapMm',
+  ]),
+  ofAllowances('Bleed of new sides', ({ bleedMm }, length) => length(bleedMm), ['bleedMm']),
+  {
+    label: 'Border',
+    text: ({ output }, length) => length(output.borderMm),
+    change: ({ output }, { output: { borderMm } }) => ({ output: { ...output, borderMm } }),
+  },
+  {
+    label: 'Panel numbers',
+    text: ({ output }) => (output.numbering === 'install-order' ? 'in install order' : 'row by row'),
+    change: ({ output }, { output: { numbering } }) => ({ output: { ...output, numbering } }),
+  },
+  ofLimits('Least overlap', ({ minOverlapMm }, length) => length(minOverlapMm), ['minOverlapMm']),
+  ofLimits('Least panel width', ({ minPanelMm }, length) => length(minPanelMm), ['minPanelMm']),
+  ofLimits('Longest horizontal panel', ({ longestPanelMm }, length) => length(longestPanelMm), [
+    'longestPanelMm',
+  ]),
+  ofLimits('Trimming of seams', ({ seamTrim = 'tape' }) => TRIM_NAMES[seamTrim], ['seamTrim']),
+  {
+    label: 'Limits of the artwork',
+    text: ({ artworkLimits = DEFAULT_ARTWORK_LIMITS }) => JSON.stringify(artworkLimits),
+    change: (_, { artworkLimits = DEFAULT_ARTWORK_LIMITS }) => ({ artworkLimits }),
+  },
+  {
+    label: 'Cost card',
+    text: ({ costCard = ESTIMATED_COST_CARD }) => JSON.stringify(costCard),
+    change: (_, { costCard = ESTIMATED_COST_CARD }) => ({ costCard }),
+  },
+  {
+    label: 'Working hours',
+    text: ({ productionDefaults }) => JSON.stringify(productionDefaults.workingHours),
+    change: ({ productionDefaults }, { productionDefaults: { workingHours } }) => ({
+      productionDefaults: { ...productionDefaults, workingHours },
+    }),
+  },
+];
+
+export const TRIM_NAMES = { tape: 'over cutting tape', gap: 'in a gap', edge: 'on an edge' } as const;
+
+/** Too long to be read in a line. */
+const isSpelledOut = (text: string): boolean => text.startsWith('{');
+
+/** In the order of the settings; in the unit of the job. */
+export function shopDifferences(job: Job, profile: ShopProfile): ShopDifference[] {
+  const length = (mm: number) => lengthText(mm, job.displayUnit);
+  const [ofJob, ofShop] = [compared(job, job), compared(job, shopStart(job, profile))];
+  return FIELDS.flatMap((field) => {
+    const [inJob, inShop] = [field.text(ofJob, length), field.text(ofShop, length)];
+    if (inJob === inShop) return [];
+    const words = isSpelledOut(inJob) ? { job: 'its own', shop: 'others' } : { job: inJob, shop: inShop };
+    const asShop = (now: Job) => fieldsOf(now, field.change(compared(now, now), ofShop));
+    // Of what the shop does not say, nothing differs.
+    return Object.keys(asShop(job)).length > 0 ? [{ label: field.label, ...words, asShop }] : [];
+  });
+}
+
+/** Where somebody has looked at production, it has figures of its own. */
+function fieldsOf(job: Job, change: Partial<JobStart>): JobFields {
+  if (!job.production || !change.productionDefaults) return change;
+  return { production: { ...job.production, ...change.productionDefaults } };
+}
+
+/** The printer and the roll of the shop that are the job's own, where it has them. */
+function shopStart(job: Job, profile: ShopProfile): JobStart {
+  const { rollWidthMm, name } = job.printer;
+  const printer = profile.printers.find((each) => each.name === name) ?? profile.printers[0]!;
+  const width = printer.rollWidthsMm.find((mm) => Math.abs(mm - rollWidthMm) < 0.5);
+  return { ...jobStart(profile), printer: printerOfJob(printer, width) };
+}
+
+function compared(job: Job, start: JobStart): Compared {
+  const given =
+    start === job ? jobProductionSettings(job) : { ...DEFAULT_PRODUCTION, ...start.productionDefaults };
+  return {
+    ...start,
+    allowances: jobAllowances(start),
+    productionDefaults: picked(given, PRODUCTION_KEYS),
+  };
+}
+
+const PRODUCTION_KEYS = ProductionDefaults.keyof().options;
+
+type Length = (mm: number) => string;
+
+function ofPrinter(
+  label: string,
+  text: (printer: Job['printer'], length: Length) => string,
+  keys: readonly (keyof Job['printer'])[],
+): ComparedField {
+  return {
+    label,
+    text: ({ printer }, length) => text(printer, length),
+    change: (job, shop) => ({ printer: { ...job.printer, ...picked(shop.printer, keys) } }),
+  };
+}
+
+function ofLimits(
+  label: string,
+  text: (limits: Job['limits'], length: Length) => string,
+  keys: readonly (keyof Job['limits'])[],
+): ComparedField {
+  return {
+    label,
+    text: ({ limits }, length) => text(limits, length),
+    change: (job, shop) => ({ limits: { ...job.limits, ...picked(shop.limits, keys) } }),
+  };
+}
+
+function ofAllowances(
+  label: string,
+  text: (allowances: Compared['allowances'], length: Length) => string,
+  keys: readonly (keyof Compared['allowances'])[],
+): ComparedField {
+  return {
+    label,
+    text: ({ allowances }, length) => text(allowances, length),
+    change: (job, shop) => ({ allowances: { ...job.allowances, ...picked(shop.allowances, keys) } }),
+  };
+}
+
+const picked = <T extends object, K extends keyof T>(from: T, keys: readonly K[]): Pick<T, K> =>
+  Object.fromEntries(keys.map((key) => [key, from[key]])) as Pick<T, K>;

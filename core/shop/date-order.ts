@@ -1,0 +1,5 @@
+import { z } from 'zod';
+
+/** How a shop writes a date: 11/20/2026, 20.11.2026 or 2026-11-20. */
+export const DateOrder = z.enum(['month-first', 'day-first', 'year-first']);
+export type DateOrder = z.infer<typeof DateOrder>;

@@ -1,0 +1,49 @@
+/** Where the job goes its own way: what the shop gives to new jobs, and each difference to go back on. */
+import { jobSet } from '../../../core/job/edits/edits.ts';
+import type { Job } from '../../../core/job/schema.ts';
+import { type ShopDifference, shopDifferences } from '../../../core/job/shop-differences.ts';
+import { Button } from '../../parts/button.tsx';
+import { Section } from '../../parts/section.tsx';
+import { editJob } from '../../state/open-job.ts';
+import { shopProfile } from '../../state/shop.ts';
+
+export function ShopSection({ job }: { readonly job: Job }) {
+  const differences = shopDifferences(job, shopProfile.value);
+  if (differences.length === 0) return null;
+  return (
+    <Section title="Differs from your shop">
+      <ul class="shop-differences">
+        {differences.map((difference) => (
+          <li key={difference.label}>
+            <span>
+              <strong>{difference.label}</strong>: {difference.job}.{' '}
+              <span class="quiet">Shop: {difference.shop}.</span>
+            </span>
+            <Button
+              spoken={`${difference.label}: use the shop’s`}
+              onClick={() => setAsShop(`Use the shop’s ${difference.label.toLowerCase()}`, [difference])}
+            >
+              Use the shop’s
+            </Button>
+          </li>
+        ))}
+      </ul>
+      {differences.length > 1 && (
+        <Button onClick={() => setAsShop('Use all of the shop’s settings', differences)}>
+          Use all of the shop’s settings
+        </Button>
+      )}
+    </Section>
+  );
+}
+
+function setAsShop(label: string, differences: readonly ShopDifference[]): void {
+  editJob(label, (job) => {
+    let changed: ReturnType<typeof jobSet> = { ok: true, value: job };
+    for (const { asShop } of differences) {
+      if (!changed.ok) break;
+      changed = jobSet(changed.value, { change: asShop(changed.value) });
+    }
+    return changed;
+  });
+}
