@@ -227,7 +227,7 @@ describeInBrowser('the bench', () => {
     await page.locator('.bench-area').focus();
     await page.keyboard.press('Control+u');
     expect(await readPlace()).toBe('52.362\u00a0in');
-    expect(await seenText(page, '.panel-table')).toMatch(/52\.36 × 51\.18 in/);
+    expect(await seenText(page, '.panel-table')).toMatch(/52\s3\/8 × 51\s3\/16\sin/);
     await page
       .locator('.ruler-top .ruler-label', { hasText: /^(12|24|60)$/ })
       .first()

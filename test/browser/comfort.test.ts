@@ -93,7 +93,7 @@ describeInBrowser('the screens for everybody', () => {
       await page.getByRole('button', { name: 'View all jobs' }).click();
       await openJobOn(page, 'SJ-7');
       await page.getByRole('tab', { name: 'Side', exact: true }).click();
-      await page.getByLabel('Bottom').fill('a lot');
+      await page.getByLabel('Bottom', { exact: true }).fill('a lot');
       await page.keyboard.press('Enter');
       await look('a field with a problem');
       await page.keyboard.press('Escape');
