@@ -14,12 +14,32 @@ export function panelWindow(job: Job, layout: SideLayout, panel: Panel): Rect<'d
   return finishedFromDrawn(rectFromStored(layout.side.artworkRect), job.scale).rectBack(panel.printed);
 }
 
-/** What the cut needs to know of one panel of a job; `program` is its name and version. */
+/** What a panel shows, as text to be hashed: another artwork, place or scale is another text. */
+export const panelShownText = (job: Job, layout: SideLayout, panel: Panel): string =>
+  JSON.stringify([
+    job.artwork?.sha256 ?? '',
+    job.artwork?.box ?? 'crop',
+    layout.side.page,
+    job.scale,
+    rectMicrons(panelWindow(job, layout, panel)),
+  ]);
+
+const rectMicrons = ({ x, y, width, height }: Rect): number[] =>
+  [x, y, width, height].map((mm) => Math.round(mm * 1000));
+
+/** Of the hash, as the label and its code say it. */
+export const SHOWN_DIGITS = 8;
+
+/**
+ * What the cut needs to know of one panel of a job; `program` is its name and version, `shown` the hash of
+ * `panelShownText` in hexadecimal.
+ */
 export function panelCutFromLayout(
   job: Job,
   layout: SideLayout,
   panel: Panel,
   program: string,
+  shown: string,
   fonts: FontLibrary,
 ): PanelCut {
   const toFilm = filmFromFinished(panel.film);
@@ -34,6 +54,8 @@ export function panelCutFromLayout(
     filmHeightMm: panel.film.height,
     size: job.output.size,
     info: { title: `${job.number} ${panel.label}`, created: job.date, program },
-    marks: job.output.marks ? marksLayer(panelMarks(job, layout, panel, fonts), fonts) : undefined,
+    marks: job.output.marks
+      ? marksLayer(panelMarks(job, layout, panel, shown.slice(0, SHOWN_DIGITS), fonts), fonts)
+      : undefined,
   };
 }

@@ -12,7 +12,7 @@ import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = 'c335133d212024f9';
+export const MANIFEST_SCHEMA = '103f9ff1ada270a0';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -48,6 +48,8 @@ export const ManifestPanel = z.strictObject({
     /** The printed rectangle on the page, in drawn mm, origin top left of the page box. */
     windowDrawnMm: rect,
   }),
+  /** Hash of what the panel shows; the code on its border has the first eight digits. */
+  shown: sha256,
   /** Finished size ÷ drawn size. */
   scale: z.number().positive(),
   /** Finished size ÷ size in the PDF: production enlarges by this. */

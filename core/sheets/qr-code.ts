@@ -39,6 +39,10 @@ export const jobCodeText = (job: Job): string => `Job ${isShortPlain(job.number)
 export const panelCodeText = (job: Job, panel: Pick<Panel, 'label'>, output?: OutputMark): string =>
   `${jobCodeText(job)} Panel ${panel.label}${output ? ` ${outputCodeText(output)}` : ''}`;
 
+/** Job, panel and the first digits of the hash of what it shows, on the film itself: `Job ACL-2611 Panel LH-03 5f3a90c1`. */
+export const filmCodeText = (job: Job, panel: Pick<Panel, 'label'>, shown: string): string =>
+  `${panelCodeText(job, panel)} ${shown}`;
+
 /** Job, output, sheet and the layout that it shows: `Job ACL-2611 Output 7 Install map 2 of 9 Layout 3f9ac1`. */
 export const sheetCodeText = (
   job: Job,

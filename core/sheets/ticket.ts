@@ -388,8 +388,7 @@ function inPairs(rows: readonly Cell[][]): Cell[][] {
 }
 
 function checkRows({ job }: SheetContext, layouts: readonly SideLayout[]): Cell[][] {
-  const inches = job.displayUnit === 'in' ? ` (${sheetLengthWithUnit(100, 'in')})` : '';
-  const bar = `The bar of 100 mm${inches} in the border of the first panel`;
+  const bar = `The bar of ${job.displayUnit === 'in' ? '4 in' : '100 mm'} in the border of the first panel`;
   const along = ({ net }: Panel) => Math.max(net.width, net.height);
   const [longest] = layouts.flatMap(({ panels }) => panels).toSorted((a, b) => along(b) - along(a));
   const ticks =

@@ -1,6 +1,6 @@
 /** An output: panels, install map and manifest of a job, made ready together or not at all. */
 import type { OutputFile } from '../../core/contract/output-summary.ts';
-import { panelCutFromLayout, panelWindow } from '../../core/cut/panel-cut.ts';
+import { panelCutFromLayout, panelShownText, panelWindow } from '../../core/cut/panel-cut.ts';
 import { enlargement } from '../../core/cut/panel-geometry.ts';
 import type { FontLibrary } from '../../core/drawing/font-library.ts';
 import type { Finding } from '../../core/findings/finding.ts';
@@ -179,10 +179,20 @@ export function panelToCut(
 ): PanelToCut {
   return {
     label: panel.label,
-    cut: panelCutFromLayout(job, layout, panel, `Panelwright ${version}`, fonts),
+    cut: panelCutFromLayout(
+      job,
+      layout,
+      panel,
+      `Panelwright ${version}`,
+      panelShownHash(job, layout, panel),
+      fonts,
+    ),
     name: `${PANELS_FOLDER}/${panelFileName(job.number, panel.label, enlargement(job.output.size))}`,
   };
 }
+
+const panelShownHash = (job: Job, layout: SideLayout, panel: Panel): string =>
+  sha256Hex(new TextEncoder().encode(panelShownText(job, layout, panel)));
 
 function manifestPanel(
   { state: { job }, artwork }: OutputRequest,
@@ -204,6 +214,7 @@ function manifestPanel(
       box: artwork.reference.box,
       windowDrawnMm: storedFromRect(panelWindow(job, layout, panel)),
     },
+    shown: panelShownHash(job, layout, panel),
     scale: job.scale,
     enlargeBy,
     notes: [...notes],

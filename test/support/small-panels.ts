@@ -70,7 +70,9 @@ async function smallPanelHashes(): Promise<Record<string, string>> {
     if (!opened.ok) throw new Error(opened.problem.message);
     const job = smallJob();
     const cuts = jobLayout(job).flatMap((layout) =>
-      layout.panels.map((panel) => panelCutFromLayout(job, layout, panel, 'Panelwright test', fonts)),
+      layout.panels.map((panel) =>
+        panelCutFromLayout(job, layout, panel, 'Panelwright test', '5f3a90c1', fonts),
+      ),
     );
     const outputs = cuts.map(() => new MemoryOutput());
     const tools = cutTools('0'.repeat(64), { signal: new AbortController().signal, report: () => undefined });

@@ -1,10 +1,22 @@
+import type { Item } from '../../drawing/drawing.ts';
 import type { FontMetrics } from '../../drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from '../../drawing/text-block.ts';
 import type { Job } from '../../job/schema.ts';
 import type { Panel } from '../../layout/panel.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
+import type { Point } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
-import { letterSize, type MarkBlock, MIN_LETTER_SIZE_MM, rowBaseline, textMarkFitted } from './mark-block.ts';
+import { filmCodeText, qrCode, qrItem, qrModuleMm } from '../../sheets/qr-code.ts';
+import {
+  arrowMark,
+  blockRow,
+  letterSize,
+  type MarkBlock,
+  MIN_LETTER_SIZE_MM,
+  rowBaseline,
+  textMark,
+  textMarkFitted,
+} from './mark-block.ts';
 import type { MarkLane } from './mark-lane.ts';
 
 const TAG = 'label';
@@ -12,64 +24,115 @@ const GAP_MM: Mm = 5;
 /** Under this much room for the names, one line for all reads better than two short ones. */
 const MIN_NAMES_MM: Mm = 60;
 /** A pasted page of text must not push other marks off the longest edge. */
-const MAX_NAMES_MM: Mm = 600;
+const MAX_NAMES_MM: Mm = 300;
+/** Of the room, what names may take: the neighbors stand on the same edge. */
+const NAMES_SHARE = 0.4;
+/** Smaller modules are not read off film that was handled. */
+const MIN_MODULE_MM: Mm = 0.4;
+
+export interface LabelSubject {
+  readonly job: Job;
+  readonly layout: SideLayout;
+  readonly panel: Panel;
+  /** First digits of the hash of what the panel shows. */
+  readonly shown: string;
+}
 
 /**
- * Which panel this is: label in large letters, then n of m, enlargement, side and job. A short edge gets one
- * line, the shortest the label alone; the enlargement is never left out, because a print at the wrong size is waste.
+ * Which panel this is: a code, the number in large letters, its place in the install order, enlargement, side and job, and
+ * where top and front are. A short edge gets less, the shortest the number alone; the enlargement is never left out, because
+ * a print at the wrong size is waste.
  */
 export function labelMark(
-  job: Job,
-  layout: SideLayout,
-  panel: Panel,
+  subject: LabelSubject,
   lane: MarkLane,
   roomMm: Mm,
   fonts: FontMetrics,
 ): MarkBlock | undefined {
-  const factor = job.output.size.kind === 'reduction' ? ` · ENLARGE ×${job.output.size.factor}` : '';
-  const count = `${panel.number} of ${layout.panels.length}`;
+  const code = codeBlock(subject, lane);
+  const name = numberBlock(subject, lane, fonts);
+  if (!name) return undefined;
+  const arrows = arrowBlocks(subject, lane, fonts);
+  const ends: readonly (readonly (MarkBlock | undefined)[])[] = [[code, ...arrows], [code], arrows, []];
+  for (const [before, ...after] of ends.map((parts) =>
+    parts[0] === code && code ? parts : [undefined, ...parts],
+  )) {
+    const fixed = blockRow([before, name, ...after], GAP_MM);
+    const namesRoom = Math.min(MAX_NAMES_MM, roomMm * NAMES_SHARE, roomMm - fixed.lengthMm - GAP_MM);
+    const names = namesRoom >= MIN_NAMES_MM ? namesBlock(subject, lane, namesRoom, fonts) : undefined;
+    if (names) return blockRow([before, name, names, ...after], GAP_MM);
+  }
+  return lineBlock(subject, lane, roomMm, fonts);
+}
+
+/** Whether the label holds the arrows. */
+export const hasArrows = ({ items }: MarkBlock): boolean => items.some(({ kind }) => kind === 'polygon');
+
+function codeBlock({ job, panel, shown }: LabelSubject, lane: MarkLane): MarkBlock | undefined {
+  const code = qrCode(filmCodeText(job, panel, shown));
+  const sizeMm = lane.depthMm;
+  if (qrModuleMm(code, sizeMm) < MIN_MODULE_MM) return undefined;
+  return { lengthMm: sizeMm, items: [qrItem(code, 0, 0, sizeMm, TAG)] };
+}
+
+function numberBlock({ panel }: LabelSubject, lane: MarkLane, fonts: FontMetrics): MarkBlock | undefined {
+  const size = letterSize(lane.depthMm, 0.62, 24);
+  return size === undefined ? undefined : textMark(fonts, panel.label, styleOf('bold', size), lane, TAG);
+}
+
+function arrowBlocks({ layout }: LabelSubject, lane: MarkLane, fonts: FontMetrics): MarkBlock[] {
+  const { front } = layout.side;
+  const toFront: Point = { x: front === 'left' ? -1 : 1, y: 0 };
+  return [
+    arrowMark(fonts, 'TOP', { x: 0, y: -1 }, lane, TAG),
+    ...(front === 'none' ? [] : [arrowMark(fonts, 'FRONT', toFront, lane, TAG)]),
+  ].flatMap((block) => block ?? []);
+}
+
+const enlargementText = ({ output }: Job): string =>
+  output.size.kind === 'reduction' ? ` · ENLARGE ×${output.size.factor}` : '';
+
+const orderText = ({ layout, panel }: LabelSubject): string =>
+  `install ${panel.order} of ${layout.panels.length}`;
+
+/** Two rows: order, enlargement and side; job. */
+function namesBlock(
+  subject: LabelSubject,
+  lane: MarkLane,
+  roomMm: Mm,
+  fonts: FontMetrics,
+): MarkBlock | undefined {
+  const { job, layout } = subject;
   const size = letterSize(lane.depthMm, 0.28, 7);
-  if (size === undefined) return undefined;
-
-  const bigSize = letterSize(lane.depthMm, 0.62, 24)!;
-  const headSize = letterSize(lane.depthMm, 0.34, 9)!;
-  const big = textLine(fonts, panel.label, styleOf('bold', bigSize), {
-    at: { x: 0, y: rowBaseline(lane.depthMm, 1, 0, bigSize) },
-    tag: TAG,
-  });
-  const namesAt = big.widthMm + GAP_MM;
-  const namesRoom = roomMm - namesAt;
-  const headText = `${count}${factor} · ${layout.side.name}`;
-  const head = textFitted(
-    fonts,
-    headText,
-    styleOf('bold', headSize),
-    Math.min(namesRoom, MAX_NAMES_MM),
-    MIN_LETTER_SIZE_MM,
-  );
+  if (size === undefined || lane.depthMm < 2.4 * size) return undefined;
+  const must = `${orderText(subject)}${enlargementText(job)}`;
+  const headStyle = styleOf('bold', letterSize(lane.depthMm, 0.34, 9)!);
+  if (fonts.width(`${must} · `, 'bold', MIN_LETTER_SIZE_MM) > roomMm) return undefined;
+  const head = textFitted(fonts, `${must} · ${layout.side.name}`, headStyle, roomMm, MIN_LETTER_SIZE_MM);
   const footText = `Job ${job.number} · ${job.name}`;
-  const footRoom = Math.min(namesRoom, MAX_NAMES_MM);
-  const foot = textFitted(fonts, footText, styleOf('regular', size), footRoom, MIN_LETTER_SIZE_MM);
-  const hasTwoRows = lane.depthMm >= 2.4 * size && namesRoom >= MIN_NAMES_MM;
-  if (hasTwoRows && head && foot) {
-    const rows = [head, foot].map((row, index) =>
-      textLine(fonts, row.text, row.style, {
-        at: { x: namesAt, y: rowBaseline(lane.depthMm, 2, index, row.style.sizeMm) },
-        tag: TAG,
-      }),
-    );
-    const lengthMm = namesAt + Math.max(...rows.map(({ widthMm }) => widthMm));
-    return { lengthMm, items: [big, ...rows] };
-  }
+  const foot = textFitted(fonts, footText, styleOf('regular', size), roomMm, MIN_LETTER_SIZE_MM);
+  if (!head || !foot) return undefined;
+  const items = [head, foot].map((row, index) =>
+    textLine(fonts, row.text, row.style, {
+      at: { x: 0, y: rowBaseline(lane.depthMm, 2, index, row.style.sizeMm) },
+      tag: TAG,
+    }),
+  );
+  return { lengthMm: Math.max(...items.map(({ widthMm }) => widthMm)), items: items satisfies Item[] };
+}
 
-  const must = `${panel.label}${factor} · ${count}`;
+function lineBlock(
+  subject: LabelSubject,
+  lane: MarkLane,
+  roomMm: Mm,
+  fonts: FontMetrics,
+): MarkBlock | undefined {
+  const { job, panel } = subject;
   const style = styleOf('bold', letterSize(lane.depthMm, 0.5, 12)!);
-  const mustAtLeast = fonts.width(must, style.role, MIN_LETTER_SIZE_MM);
-  if (mustAtLeast + 20 <= roomMm) {
-    return textMarkFitted(fonts, `${must} · Job ${job.number} · ${job.name}`, style, lane, roomMm, TAG);
-  }
-  if (mustAtLeast <= roomMm) return textMarkFitted(fonts, must, style, lane, roomMm, TAG);
-  const short = `${panel.label}${factor}`;
-  const isShortEnough = fonts.width(short, style.role, MIN_LETTER_SIZE_MM) <= roomMm;
-  return isShortEnough ? textMarkFitted(fonts, short, style, lane, roomMm, TAG) : undefined;
+  const texts = [
+    `${panel.label}${enlargementText(job)} · ${orderText(subject)}`,
+    `${panel.label}${enlargementText(job)}`,
+  ];
+  const text = texts.find((each) => fonts.width(each, style.role, MIN_LETTER_SIZE_MM) <= roomMm);
+  return text === undefined ? undefined : textMarkFitted(fonts, text, style, lane, roomMm, TAG);
 }

@@ -2,7 +2,7 @@ import { BLACK, CAP_HEIGHT, type Item, THICK } from '../../drawing/drawing.ts';
 import type { FontMetrics } from '../../drawing/font-library.ts';
 import { styleOf, type TextStyle, textFitted, textLine } from '../../drawing/text-block.ts';
 import type { Point } from '../../measure/rect.ts';
-import type { Mm } from '../../measure/units.ts';
+import { MM_PER_INCH, type Mm } from '../../measure/units.ts';
 import { laneDirection, type MarkLane } from './mark-lane.ts';
 
 /** One way to draw a mark, laid out in (u, v) of a lane and starting at u = 0. */
@@ -52,6 +52,35 @@ export function textMarkFitted(
   return fitted && textMark(fonts, fitted.text, fitted.style, lane, tag);
 }
 
+/** Blocks one behind the other. */
+export function blockRow(blocks: readonly (MarkBlock | undefined)[], gapMm: Mm): MarkBlock {
+  const items: Item[] = [];
+  let at: Mm = 0;
+  for (const block of blocks) {
+    if (!block) continue;
+    if (at > 0) at += gapMm;
+    items.push(...block.items.map((item) => itemShifted(item, at)));
+    at += block.lengthMm;
+  }
+  return { lengthMm: at, items };
+}
+
+function itemShifted(item: Item, by: Mm): Item {
+  const moved = ({ x, y }: Point): Point => ({ x: x + by, y });
+  switch (item.kind) {
+    case 'line':
+      return { ...item, from: moved(item.from), to: moved(item.to) };
+    case 'polygon':
+      return { ...item, points: item.points.map(moved) };
+    case 'text':
+      return { ...item, at: moved(item.at) };
+    case 'rects':
+      return { ...item, rects: item.rects.map((rect) => ({ ...rect, x: rect.x + by })) };
+    default:
+      throw new Error(`a mark cannot hold a ${item.kind}`);
+  }
+}
+
 /** An arrow that points in a direction of film space, with a word beside it. */
 export function arrowMark(
   fonts: FontMetrics,
@@ -92,23 +121,33 @@ function arrowPoints(along: { u: number; v: number }, span: Mm, middle: { u: Mm;
   }));
 }
 
-export const CHECK_BAR_MM: Mm = 100;
+/** How long the bar is, by the unit of the job. */
+export const CHECK_BARS = {
+  mm: { lengthMm: 100, text: '100 mm' },
+  in: { lengthMm: 4 * MM_PER_INCH, text: '4 in' },
+} as const satisfies Readonly<Record<'mm' | 'in', { readonly lengthMm: Mm; readonly text: string }>>;
 
-/** A bar that measures 100 mm on the finished print, whatever reduction the file was written in. */
-export function checkBarMark(fonts: FontMetrics, lane: MarkLane, tag: string): MarkBlock | undefined {
+/** A bar of that length on the finished print, whatever reduction the file was written in. */
+export function checkBarMark(
+  fonts: FontMetrics,
+  unit: 'mm' | 'in',
+  lane: MarkLane,
+  tag: string,
+): MarkBlock | undefined {
+  const { lengthMm: barMm, text: barText } = CHECK_BARS[unit];
   const size = letterSize(lane.depthMm, 0.24, 6);
   if (size === undefined) return undefined;
   const tick = Math.min(lane.depthMm, 8);
   const middle = lane.depthMm / 2;
   const line = (from: Point, to: Point): Item => ({ kind: 'line', tag, from, to, stroke: THICK });
-  const text = textLine(fonts, '100 mm on the finished print', styleOf('regular', size), {
-    at: { x: CHECK_BAR_MM + 1 + PAD_MM, y: rowBaseline(lane.depthMm, 1, 0, size) },
+  const text = textLine(fonts, `${barText} on the finished print`, styleOf('regular', size), {
+    at: { x: barMm + 1 + PAD_MM, y: rowBaseline(lane.depthMm, 1, 0, size) },
     tag,
   });
   const u0 = THICK.widthMm / 2;
-  const u1 = u0 + CHECK_BAR_MM;
+  const u1 = u0 + barMm;
   return {
-    lengthMm: CHECK_BAR_MM + 1 + PAD_MM + text.widthMm,
+    lengthMm: barMm + 1 + PAD_MM + text.widthMm,
     items: [
       line({ x: u0, y: middle }, { x: u1, y: middle }),
       line({ x: u0, y: middle - tick / 2 }, { x: u0, y: middle + tick / 2 }),

@@ -92,9 +92,21 @@ export function itemOnLane(lane: MarkLane, u0: Mm, item: Item): Item {
       return { ...item, points: item.points.map(point) };
     case 'text':
       return { ...item, at: point(item.at), turn: turnOnLane(lane, item.turn) };
+    case 'rects':
+      return { ...item, rects: item.rects.map((rect) => rectOnLane(lane, u0, rect)) };
     default:
       throw new Error(`a mark cannot hold a ${item.kind}`);
   }
+}
+
+function rectOnLane(lane: MarkLane, u0: Mm, { x, y, width, height }: Rect): Rect {
+  const [a, b] = [filmFromLane(lane, u0 + x, y), filmFromLane(lane, u0 + x + width, y + height)];
+  return {
+    x: Math.min(a.x, b.x),
+    y: Math.min(a.y, b.y),
+    width: Math.abs(b.x - a.x),
+    height: Math.abs(b.y - a.y),
+  };
 }
 
 function turnOnLane(lane: MarkLane, turn: Turn): Turn {

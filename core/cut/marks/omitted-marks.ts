@@ -7,7 +7,7 @@ const MARKS = {
   top: 'the arrow to the top',
   'check-bar': 'the check bar',
   travel: 'the arrow to the front',
-  size: 'the finished size',
+  size: 'the length from tick to tick',
 } as const satisfies Partial<Record<MarkName, string>>;
 
 const EDGES: Readonly<Record<Edge, string>> = {

@@ -1,4 +1,4 @@
-import { type Drawing, type Item, type Stroke, THICK, THIN } from '../../drawing/drawing.ts';
+import { type Drawing, type Item, MEDIUM, type Stroke, THICK, THIN } from '../../drawing/drawing.ts';
 import type { FontMetrics } from '../../drawing/font-library.ts';
 import { styleOf } from '../../drawing/text-block.ts';
 import type { Job } from '../../job/schema.ts';
@@ -9,7 +9,8 @@ import { EDGES, type Edge, type Point, type Rect } from '../../measure/rect.ts';
 import { filmFromFinished } from '../../measure/spaces.ts';
 import type { Mm } from '../../measure/units.ts';
 import { sheetLengthWithUnit, sheetSize } from '../../sheets/sheet-length.ts';
-import { labelMark } from './label-mark.ts';
+import { type GroundTick, groundTicks } from './ground-ticks.ts';
+import { hasArrows, labelMark } from './label-mark.ts';
 import {
   arrowMark,
   checkBarMark,
@@ -35,6 +36,8 @@ export type MarkName =
   | 'check-bar'
   | 'travel'
   | 'size'
+  | 'body-line'
+  | 'no-film-area'
   | `seam-${Edge}`
   | `neighbor-${Edge}`
   | `edge-${Edge}`;
@@ -47,13 +50,19 @@ export interface PanelMarks {
 }
 
 /**
- * What stands in the border of one panel: label, arrow to the top, ticks where seams run out, what lies beyond
- * each edge and how, size, enlargement, check bar, direction of travel.
+ * What stands in the border of one panel: twice a label with a code and arrows to top and front, ticks where seams, body
+ * lines and no-film areas run out, what lies beyond each edge and how, size, enlargement, check bar.
  *
  * The wider the border the more it says. Under about 6 mm no lettering is readable, and only ticks remain;
  * without a border, or with marks switched off in the job, there are none.
  */
-export function panelMarks(job: Job, layout: SideLayout, panel: Panel, fonts: FontMetrics): PanelMarks {
+export function panelMarks(
+  job: Job,
+  layout: SideLayout,
+  panel: Panel,
+  shown: string,
+  fonts: FontMetrics,
+): PanelMarks {
   const toFilm = filmFromFinished(panel.film);
   const film = toFilm.rect(panel.film);
   const printed = toFilm.rect(panel.printed);
@@ -61,20 +70,36 @@ export function panelMarks(job: Job, layout: SideLayout, panel: Panel, fonts: Fo
   const board = new MarkBoard(job.output.marks ? markLanes(film, printed) : []);
 
   for (const edge of EDGES) addEdgeTicks(board, panel, edge, net, job, fonts);
+  const subject = { job, layout, panel, shown };
+  const label: BlockMaker = (lane, roomMm) => labelMark(subject, lane, roomMm, fonts);
+  const labels = LABEL_PLACES.flatMap(({ edge, end }) => board.placeAtEnd(edge, end, net, label) ?? []);
+  if (labels.length === 0) board.place('label', label, 'longest');
+  const named = groundTicks(layout.side, panel).flatMap(([name, ticks]) =>
+    ticks.flatMap((tick) => board.putGround(name, tick, toFilm.point(tick.at), fonts) ?? []),
+  );
   for (const edge of EDGES) addEdgeWords(board, layout, panel, edge, job, fonts);
-  board.place('label', (lane, roomMm) => labelMark(job, layout, panel, lane, roomMm, fonts), 'longest');
-  board.place('top', (lane) => arrowMark(fonts, 'TOP', { x: 0, y: -1 }, lane, 'top'), 'top-first');
-  board.place('check-bar', (lane) => checkBarMark(fonts, lane, 'check-bar'), 'longest');
-  if (layout.side.front !== 'none') {
-    const toFront: Point = { x: layout.side.front === 'left' ? -1 : 1, y: 0 };
-    board.place('travel', (lane) => arrowMark(fonts, 'FRONT', toFront, lane, 'travel'), 'top-first');
-  }
+  if (!labels.some(hasArrows)) addArrows(board, layout, fonts);
+  board.place('check-bar', (lane) => checkBarMark(fonts, job.displayUnit, lane, 'check-bar'), 'longest');
   board.place('size', (lane, roomMm) => sizeMark(job, panel, lane, roomMm, fonts), 'longest');
+  for (const name of named) name();
 
   return {
     drawing: { widthMm: film.width, heightMm: film.height, items: board.items },
     omitted: [...new Set(board.omitted)],
   };
+}
+
+/** Two ends of the film, whichever way it is long. */
+const LABEL_PLACES = [
+  { edge: 'top', end: 'start' },
+  { edge: 'bottom', end: 'end' },
+] as const;
+
+function addArrows(board: MarkBoard, { side }: SideLayout, fonts: FontMetrics): void {
+  board.place('top', (lane) => arrowMark(fonts, 'TOP', { x: 0, y: -1 }, lane, 'top'), 'top-first');
+  if (side.front === 'none') return;
+  const toFront: Point = { x: side.front === 'left' ? -1 : 1, y: 0 };
+  board.place('travel', (lane) => arrowMark(fonts, 'FRONT', toFront, lane, 'travel'), 'top-first');
 }
 
 type BlockMaker = (lane: MarkLane, roomMm: Mm) => MarkBlock | undefined;
@@ -121,6 +146,64 @@ class MarkBoard {
     this.omitted.push(name);
   }
 
+  /** Puts a mark on one edge, first or last between the ticks that stand there; the part of the film that is seen begins and ends with them. */
+  placeAtEnd(edge: Edge, end: 'start' | 'end', net: Rect<'film'>, make: BlockMaker): MarkBlock | undefined {
+    const lane = this.lane(edge);
+    if (!lane) return undefined;
+    const corners = [
+      { x: net.x, y: net.y + net.height },
+      { x: net.x + net.width, y: net.y },
+    ].map((at) => lanePosition(lane, at));
+    const within: Interval = { start: Math.max(0, corners[0]!), end: Math.min(lane.lengthMm, corners[1]!) };
+    const free = freeStretches(lane, within).sort((a, b) =>
+      end === 'start' ? a.start - b.start : b.end - a.end,
+    );
+    for (const stretch of free) {
+      const room = intervalLength(stretch);
+      const block = make(lane, room);
+      if (!block || block.lengthMm > room) continue;
+      this.put(lane, end === 'start' ? stretch.start : stretch.end - block.lengthMm, block);
+      return block;
+    }
+    return undefined;
+  }
+
+  /**
+   * A short tick beside the image; where another mark stands there is none. Returns what writes its name beside it, where
+   * the marks that matter more leave room.
+   */
+  putGround(
+    name: MarkName,
+    { edge, text, isDashed }: GroundTick,
+    at: Point<'film'>,
+    fonts: FontMetrics,
+  ): (() => void) | undefined {
+    const lane = this.lane(edge);
+    if (!lane) return undefined;
+    const u = lanePosition(lane, at);
+    const stroke: Stroke = isDashed ? { ...MEDIUM, dashMm: [0.8, 0.8] } : MEDIUM;
+    const half = stroke.widthMm / 2;
+    const isOnLane = u >= half && u <= lane.lengthMm - half;
+    if (!isOnLane || !isFree(lane, { start: u - half, end: u + half })) return undefined;
+    const [from, to] = isImageBelow(edge) ? [lane.depthMm / 2, lane.depthMm] : [0, lane.depthMm / 2];
+    const line: Item = {
+      kind: 'line',
+      tag: name,
+      from: { x: half, y: from },
+      to: { x: half, y: to },
+      stroke,
+    };
+    this.put(lane, u - half, { lengthMm: 2 * half, items: [line] });
+    return () => {
+      const size = letterSize(lane.depthMm, 0.2, 5);
+      const words = size && textMark(fonts, text, styleOf('regular', size), lane, name);
+      if (!words) return;
+      const start = u + half + 1.5;
+      const stretch: Interval = { start, end: start + words.lengthMm };
+      if (stretch.end <= lane.lengthMm && isFree(this.lane(edge)!, stretch)) this.put(lane, start, words);
+    };
+  }
+
   /** Puts a mark on one edge, as near to `middle` as there is room. */
   placeNear(name: MarkName, edge: Edge, middle: Mm, within: Interval, make: BlockMaker): void {
     const lane = this.lane(edge);
@@ -132,6 +215,9 @@ class MarkBoard {
     else this.omitted.push(name);
   }
 }
+
+/** Whether the image lies beyond the far side of the lane, as `v` counts. */
+const isImageBelow = (edge: Edge): boolean => edge === 'top' || edge === 'left';
 
 const BETWEEN: Readonly<Record<Edge, readonly [Edge, Edge]>> = {
   left: ['top', 'bottom'],
@@ -292,7 +378,7 @@ function sizeMark(
 ): MarkBlock | undefined {
   const size = letterSize(lane.depthMm, 0.24, 6);
   if (size === undefined) return undefined;
-  const visible = `FINISHED ${sheetSize(panel.net, job.displayUnit)}`;
+  const visible = `TICK TO TICK ${sheetSize(panel.net, job.displayUnit)}`;
   const text = `${visible} · PRINTED ${sheetSize(panel.printed, job.displayUnit)} ${job.displayUnit}`;
   const style = styleOf('regular', size);
   const whole = textMark(fonts, text, style, lane, 'size');

@@ -43,6 +43,7 @@ const MANIFEST: Manifest = {
       printedBox: { xMm: -50, yMm: -50, widthMm: 1395, heightMm: 1400 },
       filmBox: { xMm: -80, yMm: -80, widthMm: 1455, heightMm: 1460 },
       source: { page: 1, box: 'trim', windowDrawnMm: { xMm: 0, yMm: 0, widthMm: 139.5, heightMm: 140 } },
+      shown: 'd'.repeat(64),
       scale: 10,
       enlargeBy: 4,
       notes: [],

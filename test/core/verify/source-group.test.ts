@@ -20,6 +20,7 @@ function panelAt(xMm: number, changes: Partial<ManifestPanel> = {}, offMm = 0): 
     printedBox,
     filmBox: printedBox,
     source: { page: 1, box: 'crop', windowDrawnMm },
+    shown: 'e'.repeat(64),
     scale: 10,
     enlargeBy: 1,
     notes: [],

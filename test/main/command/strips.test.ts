@@ -28,7 +28,15 @@ let folder: string;
 let outputs: number;
 const at = (...names: string[]) => join(folder, ...names);
 /** In the folder of the last output. */
-const inOutput = (...names: string[]) => at('out', 'SJ-7', `output-${outputs}`, ...names);
+const inOutput = (...names: string[]) => {
+  const folders = readdirSync(at('out', 'SJ-7'));
+  return at(
+    'out',
+    'SJ-7',
+    folders.find((name) => /^output-(\d+)/.exec(name)?.[1] === `${outputs}`)!,
+    ...names,
+  );
+};
 
 beforeEach(async () => {
   outputs = 0;

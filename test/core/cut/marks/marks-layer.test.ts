@@ -11,10 +11,11 @@ import { describeWithTools, runTool } from '../../../support/tools.ts';
 import { bookmobileJob, testFonts } from '../../sheets/fixture.ts';
 
 const fonts = testFonts();
+const SHOWN = '5f3a90c1';
 const job = bookmobileJob();
 const [layout] = jobLayout(job);
 const panel = layout!.panels[2]!;
-const marks = panelMarks(job, layout!, panel, fonts);
+const marks = panelMarks(job, layout!, panel, SHOWN, fonts);
 
 /** The marks alone on a page the size of the film, in mm as user space. */
 async function marksPage(): Promise<{ bytes: Uint8Array; operators: string }> {
@@ -45,7 +46,7 @@ describe('layer of marks', () => {
     const content = await (await doc.getPage(1)).getTextContent();
     const text = content.items.map((item) => ('str' in item ? item.str : '')).join('\n');
     expect(text).toContain(panel.label);
-    expect(text).toContain('3 of 6 · Left side');
+    expect(text).toContain('install 3 of 6 · Left side');
     expect(text).toContain('Job ACL-2611 · Bookmobile 2026');
     expect(text).toContain('THIS GOES OVER LH-01');
   });

@@ -9,10 +9,12 @@ import { jobLayout, type SideLayout } from '../../../../core/layout/side-layout.
 import { type Edge, isRectWithin, type Rect, rectIntersection } from '../../../../core/measure/rect.ts';
 import { filmFromFinished } from '../../../../core/measure/spaces.ts';
 import { itemBounds } from '../../../support/item-bounds.ts';
+import { decodedCodes } from '../../sheets/decoded-codes.ts';
 import { bookmobileJob, sideOf, testFonts, trailerJob } from '../../sheets/fixture.ts';
 import { textsOf } from '../../sheets/sheet-checks.ts';
 
 const fonts = testFonts();
+const SHOWN = '5f3a90c1';
 
 interface Marked {
   readonly layout: SideLayout;
@@ -24,7 +26,7 @@ const withBorder = (job: Job, borderMm: number): Job => ({ ...job, output: { ...
 
 function markedPanels(job: Job): Marked[] {
   return jobLayout(job).flatMap((layout) =>
-    layout.panels.map((panel) => ({ layout, panel, marks: panelMarks(job, layout, panel, fonts) })),
+    layout.panels.map((panel) => ({ layout, panel, marks: panelMarks(job, layout, panel, SHOWN, fonts) })),
   );
 }
 
@@ -103,12 +105,12 @@ describe('panel marks', () => {
       expect(marks.omitted).toEqual([]);
       const all = words(each).join('\n');
       expect(all).toContain(panel.label);
-      expect(all).toContain(`${panel.number} of ${layout.panels.length}`);
+      expect(all).toContain(`install ${panel.order} of ${layout.panels.length}`);
       expect(all).toContain(layout.side.name);
       expect(all).toContain('ACL-2611');
       expect(all).toContain('Bookmobile 2026');
       expect(all).toContain('TOP');
-      expect(all).toContain(`FINISHED ${panel.net.width} × ${panel.net.height}`);
+      expect(all).toContain(`TICK TO TICK ${panel.net.width} × ${panel.net.height}`);
       expect(all).toContain('100 mm on the finished print');
       for (const { sizeMm } of textsOf(marks.drawing)) {
         // ISO 3098 lettering begins at 2.5 mm.
@@ -129,14 +131,49 @@ describe('panel marks', () => {
     expect(label.sizeMm * CAP_HEIGHT).toBeGreaterThanOrEqual(10);
   });
 
-  it('MK3 puts the label on the longest edge', () => {
-    const edgeOfLabel = (marked: Marked) => {
-      const label = marked.marks.drawing.items.find(({ tag }) => tag === 'label')!;
-      const { width, height } = itemBounds(label);
-      return width > height ? 'long way across' : 'long way up';
-    };
-    expect(edgeOfLabel(labelOf(bookmobileJob(), 'LH-04'))).toBe('long way across');
-    expect(edgeOfLabel(labelOf(bookmobileJob(), 'LH-06'))).toBe('long way up');
+  it('MK3 puts the label first in the top border and last in the bottom border, with its code and arrows', async () => {
+    for (const job of [bookmobileJob(), bookmobileJob({ displayUnit: 'in' }), trailerJob(5)]) {
+      for (const marked of markedPanels(job)) {
+        const { panel, layout, marks } = marked;
+        const printed = printedRect(marked);
+        const numbers = textsOf(marks.drawing).filter(({ text }) => text === panel.label);
+        const [above, below] = numbers.toSorted((a, b) => a.at.y - b.at.y);
+        expect(numbers).toHaveLength(2);
+        expect(above!.at.y).toBeLessThan(printed.y);
+        expect(below!.at.y).toBeGreaterThan(printed.y + printed.height);
+        // At opposite ends: first from the left, and last.
+        const middle = panel.film.width / 2;
+        if (panel.film.width > 1200) {
+          expect(above!.at.x).toBeLessThan(middle);
+          expect(below!.at.x).toBeGreaterThan(middle);
+        }
+        const arrows = words(marked).filter((text) => text === 'TOP' || text === 'FRONT');
+        const each = layout.side.front === 'none' ? ['TOP'] : ['FRONT', 'TOP'];
+        expect(arrows.toSorted()).toEqual([...each, ...each].toSorted());
+        expect(await decodedCodes(marks.drawing)).toEqual(
+          Array.from({ length: 2 }, () => `Job ${job.number} Panel ${panel.label} ${SHOWN}`),
+        );
+      }
+    }
+  });
+
+  it('MK9 ticks body lines and no-film areas where they meet the edges of the panel', () => {
+    const marked = labelOf(bookmobileJob(), 'LH-06');
+    const { panel, layout, marks } = marked;
+    const expected = (atMm: number, along: 'x' | 'y') => atMm - panel.film[along];
+    const lines = (tag: string) =>
+      marks.drawing.items.flatMap((item) => (item.tag === tag && item.kind === 'line' ? [item] : []));
+    const belt = layout.side.bodyLines.find(({ id }) => id === 'belt')!;
+    const isAt = (value: number, at: number) => Math.abs(value - at) < 1e-6;
+    const ofBelt = lines('body-line').filter(({ from }) => isAt(from.y, expected(belt.atMm, 'y')));
+    expect(ofBelt.map(({ from }) => (from.x < panel.film.width / 2 ? 'left' : 'right')).toSorted()).toEqual([
+      'left',
+      'right',
+    ]);
+    expect(words(marked)).toContain('Belt line');
+    // The window of the door begins on this panel.
+    expect(lines('no-film-area').some(({ from }) => isAt(from.x, expected(280, 'x')))).toBe(true);
+    expect(lines('no-film-area').every(({ stroke }) => stroke.dashMm && stroke.widthMm < 0.7)).toBe(true);
   });
 
   it('MK4 says less on a narrower border, and names what it leaves out', () => {
@@ -148,7 +185,7 @@ describe('panel marks', () => {
     expect(thin.omitted).toEqual(expect.arrayContaining(['label', 'top', 'check-bar', 'size']));
     const { notes = [] } = marksLayer(thin, fonts);
     expect(notes).toHaveLength(1);
-    expect(notes[0]).toMatch(/^The border has no room for .*the label, the arrow to the top.*; a wider one/);
+    expect(notes[0]).toMatch(/^The border has no room for the label.*the arrow to the top.*; a wider one/);
     expect(marksLayer(countAt(30), fonts).notes).toEqual([]);
     const narrow = countAt(9);
     expect(
@@ -196,6 +233,18 @@ describe('panel marks', () => {
     for (const { widthMm, dashMm } of strokes('LH-02', 'left')) {
       expect(widthMm).toBeGreaterThanOrEqual(0.7);
       expect(dashMm).toBeDefined();
+    }
+  });
+
+  it('MK6 draws a bar of exactly 4 in in a job in inches', () => {
+    for (const marked of markedPanels(bookmobileJob({ displayUnit: 'in' }))) {
+      const lines = marked.marks.drawing.items.flatMap((item) =>
+        item.tag === 'check-bar' && item.kind === 'line'
+          ? [Math.hypot(item.to.x - item.from.x, item.to.y - item.from.y)]
+          : [],
+      );
+      expect(Math.max(...lines)).toBeCloseTo(101.6, 9);
+      expect(words(marked)).toContain('4 in on the finished print');
     }
   });
 
