@@ -9,6 +9,7 @@
  */
 import { PDFContext, PDFDict, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
 import { imageColorSpace } from '../pdf/content/color-space.ts';
+import type { ImageNeed, PageImageNeeds } from '../pdf/content/image-needs.ts';
 import { jpeg2000Colors } from '../pdf/content/jpeg2000-colors.ts';
 import { pageContent } from '../pdf/content/page-content.ts';
 import type { Artwork } from '../pdf/document/artwork.ts';
@@ -55,6 +56,8 @@ export interface PlateTools {
   readonly flate: FlateCodec;
   /** Shared by the pages and passes of one artwork; none where there is but one. */
   readonly images?: InkImages;
+  /** What the drawing has room for of each picture: it gets no more. Absent: pictures stay sharp. */
+  imageNeeds?(): Promise<PageImageNeeds>;
   /** Is waited for now and then; it may throw to stop. */
   pause?(): Promise<void>;
 }
@@ -269,12 +272,19 @@ class PlateDocument {
     const { dict } = stream;
     const space = imageColorSpace(dict);
     const shown = space ? await this.#spaces.shownOf(space) : undefined;
-    const image = shown && (await imageOfInks(this.#file, dict));
+    const image = shown && (await imageOfInks(this.#file, dict, shown.components));
     if (shown && image) {
       const picked =
-        shown.length === 0
+        shown.parts.length === 0
           ? this.#spaces.paper
-          : await this.#images.picked(this.#file, stream, image, shown, this.#tools);
+          : await this.#images.picked(
+              this.#file,
+              stream,
+              image,
+              shown.parts,
+              this.#tools,
+              await this.#need(stream),
+            );
       if (picked) return this.#imageOfSamples(dict, picked);
     }
     const made = await this.#plain.copyDict(dict, (key) => !IMAGE_KEYS.has(key.decodeText()));
@@ -282,6 +292,11 @@ class PlateDocument {
     const standIn = space ? await this.#spaces.of(space) : own && this.#spaces.ofColors(own);
     if (standIn) made.set(PDFName.of('ColorSpace'), standIn);
     return new PanelStream(made, { kind: 'carried', from: stream });
+  }
+
+  /** What the drawing has room for of an image; undefined where nobody knows. */
+  async #need(stream: PDFStream): Promise<ImageNeed | undefined> {
+    return (await this.#tools.imageNeeds?.())?.needs.get(stream);
   }
 
   async #imageOfSamples(dict: PDFDict, { widthPx, heightPx, samples }: PickedImage): Promise<PDFObject> {

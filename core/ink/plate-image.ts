@@ -3,6 +3,7 @@
  * every pixel takes a renderer seconds; and made fewer by averages, which leave the mean of every area as it was.
  */
 import type { PDFDict, PDFStream } from 'pdf-lib';
+import type { ImageNeed } from '../pdf/content/image-needs.ts';
 import type { FlateCodec } from '../pdf/file/byte-stream.ts';
 import { arrayOf, boolOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
@@ -11,21 +12,38 @@ import { imageFilters } from '../pdf/images/image-filters.ts';
 import { bytesDecoded, imageForm } from '../pdf/images/image-form.ts';
 import { ImageFault } from '../pdf/images/image-problem.ts';
 import { RowReader } from '../pdf/images/raster-rows.ts';
-import { type PictureForm, type PictureSamples, pictureForm, pictureSamples } from './picture-samples.ts';
-import { averagingFactor, INKS, type PickedImage, RowAverages } from './row-averages.ts';
+import { type PictureSamples, pictureForm, pictureSamples } from './picture-samples.ts';
+import {
+  type AveragedForm,
+  averagingFactor,
+  canAverage,
+  type PickedImage,
+  RowAverages,
+} from './row-averages.ts';
 
-/**
- * A larger picture is averaged while it is unpacked and never held; a larger JPEG is taken by the means of its blocks: drawn
- * pixel by pixel it takes a renderer minutes.
- */
-const MAX_HELD_PIXELS = 16_000_000;
+/** A larger JPEG is taken by the means of its blocks: drawn pixel by pixel it takes a renderer minutes. */
+const MAX_JPEG_PIXELS = 16_000_000;
 /** Enough for the head of a JPEG. */
 const HEAD_CHUNK_BYTES = 1 << 16;
-/** Undefined where an image of four inks is packed in a way that cannot be undone here, or masked by its colors. */
-export async function imageOfInks(file: PdfFile, dict: PDFDict): Promise<PictureForm | undefined> {
-  const form = await pictureForm(file, dict, INKS);
+const INKS = 4;
+
+export interface InkImageForm extends AveragedForm {
+  readonly bitsPerSample: number;
+}
+
+/**
+ * A picture whose samples are light, or four inks. Undefined where it is packed in a way that cannot be undone here, or
+ * masked by its colors.
+ */
+export async function imageOfInks(
+  file: PdfFile,
+  dict: PDFDict,
+  components = INKS,
+): Promise<InkImageForm | undefined> {
+  const form = canAverage(components) ? await pictureForm(file, dict, components) : undefined;
   if (form === undefined || form.bitsPerSample < 8) return undefined;
-  return arrayOf(await file.entry(dict, 'Mask')) ? undefined : form;
+  if (arrayOf(await file.entry(dict, 'Mask'))) return undefined;
+  return { ...form, isInk: components === INKS };
 }
 
 /** Of pictures that several pages or passes show; each is 16 MB at most. */
@@ -33,40 +51,55 @@ const MAX_KEPT_BYTES = 128 << 20;
 
 /** Unpacks each picture once for all pages and passes that show it. */
 export class InkImages {
-  readonly #kept = new Map<PDFStream, PickedImage | undefined>();
+  readonly #kept = new Map<PDFStream, { readonly factor: number; readonly image: PickedImage | undefined }>();
   #keptBytes = 0;
 
-  /** Undefined where the data are not there as samples: a smaller JPEG, a damaged picture. */
+  /**
+   * `need`: what the drawing has room for. Undefined where the data are not there as samples: a smaller JPEG, a damaged
+   * picture.
+   */
   async picked(
     file: PdfFile,
     stream: PDFStream,
-    image: PictureForm,
-    inks: readonly number[],
+    image: InkImageForm,
+    parts: readonly number[],
     tools: AveragingTools,
+    need?: ImageNeed,
   ): Promise<PickedImage | undefined> {
-    if (!this.#kept.has(stream)) {
-      this.#keep(stream, await averageImage(file, stream, image, tools));
-    }
-    const all = this.#kept.get(stream);
-    return all && inksOf(all, inks);
+    const factor = Math.max(averagingFactor(image), need ? factorFor(image, need) : 1);
+    const known = this.#kept.get(stream);
+    const all =
+      known && known.factor <= factor
+        ? known.image
+        : this.#keep(stream, factor, await averageImage(file, stream, image, factor, tools));
+    return all && partsOf(all, image.components, parts);
   }
 
-  #keep(stream: PDFStream, image: PickedImage | undefined): void {
-    this.#kept.set(stream, image);
+  #keep(stream: PDFStream, factor: number, image: PickedImage | undefined): PickedImage | undefined {
+    this.#keptBytes -= this.#kept.get(stream)?.image?.samples.length ?? 0;
+    this.#kept.set(stream, { factor, image });
     this.#keptBytes += image?.samples.length ?? 0;
     for (const [oldest, old] of this.#kept) {
       if (this.#keptBytes <= MAX_KEPT_BYTES || oldest === stream) break;
       this.#kept.delete(oldest);
-      this.#keptBytes -= old?.samples.length ?? 0;
+      this.#keptBytes -= old.image?.samples.length ?? 0;
     }
+    return image;
   }
 }
 
-function inksOf({ widthPx, heightPx, samples }: PickedImage, inks: readonly number[]): PickedImage {
-  const count = inks.length;
+/** Pixels along an edge that become one where a pixel for each drawn one is left. */
+const factorFor = ({ widthPx, heightPx }: InkImageForm, { acrossPx, downPx }: ImageNeed): number =>
+  Math.max(1, Math.floor(Math.min(widthPx / acrossPx, heightPx / downPx)));
+
+function partsOf(image: PickedImage, components: number, parts: readonly number[]): PickedImage {
+  const { widthPx, heightPx, samples } = image;
+  const count = parts.length;
+  if (count === components && parts.every((part, at) => part === at)) return image;
   const picked = new Uint8Array(widthPx * heightPx * count);
-  for (const [at, ink] of inks.entries()) {
-    for (let to = at, from = ink; to < picked.length; to += count, from += INKS) picked[to] = samples[from]!;
+  for (const [at, part] of parts.entries()) {
+    for (let to = at, from = part; to < picked.length; to += count, from += components)
+      picked[to] = samples[from]!;
   }
   return { widthPx, heightPx, samples: picked };
 }
@@ -77,17 +110,18 @@ export interface AveragingTools {
   pause?(): Promise<void>;
 }
 
-/** All four inks. */
+/** All components. */
 async function averageImage(
   file: PdfFile,
   stream: PDFStream,
-  image: PictureForm,
+  image: InkImageForm,
+  factor: number,
   tools: AveragingTools,
 ): Promise<PickedImage | undefined> {
-  const isLarge = image.widthPx * image.heightPx > MAX_HELD_PIXELS;
-  const passing = isLarge ? await averageRows(file, stream, image, tools) : undefined;
+  const passing = await averageRows(file, stream, image, factor, tools);
   if (passing) return passing;
-  const read = await pictureSamples(file, stream, image, isLarge);
+  const takesMeans = image.isInk && image.widthPx * image.heightPx > MAX_JPEG_PIXELS;
+  const read = await pictureSamples(file, stream, image, takesMeans);
   return read && averaged(read, image);
 }
 
@@ -95,22 +129,23 @@ async function averageImage(
 async function averageRows(
   file: PdfFile,
   stream: PDFStream,
-  image: PictureForm,
+  image: InkImageForm,
+  factor: number,
   { flate, pause }: AveragingTools,
 ): Promise<PickedImage | undefined> {
   const described = {
     width: image.widthPx,
     height: image.heightPx,
     bitsPerComponent: image.bitsPerSample,
-    components: INKS,
+    components: image.components,
     filters: await imageFilters(stream, file),
   };
   const form = await imageForm(described, file.streamChunks(stream, HEAD_CHUNK_BYTES), flate);
   if (!form.ok || form.value.kind !== 'raster') return undefined;
   const { layout, predictor } = form.value.raster;
-  const averages = new RowAverages(image);
+  const averages = new RowAverages(image, factor);
   const reader = new RowReader(layout, predictor);
-  const upper = new Uint8Array(image.widthPx * INKS);
+  const upper = new Uint8Array(image.widthPx * image.components);
   const ofEight = (samples: Uint8Array) => (image.bitsPerSample === 8 ? samples : upperBytes(samples, upper));
   try {
     for await (const chunk of bytesDecoded(file.streamChunks(stream), form.value.outer, flate)) {
@@ -133,29 +168,11 @@ function upperBytes(samples: Uint8Array, upper: Uint8Array): Uint8Array {
   return upper;
 }
 
-function averaged(
-  { widthPx, heightPx, samples: bytes }: PictureSamples,
-  { decode }: PictureForm,
-): PickedImage {
-  if (averagingFactor({ widthPx, heightPx }) === 1) {
-    const samples = new Uint8ClampedArray(widthPx * heightPx * INKS);
-    fillLight(samples, bytes, decode);
-    return { widthPx, heightPx, samples: new Uint8Array(samples.buffer) };
-  }
-  const averages = new RowAverages({ widthPx, heightPx, decode });
-  for (let row = 0; row < heightPx; row += 1) averages.push(bytes, row * widthPx * INKS);
+function averaged({ widthPx, heightPx, samples }: PictureSamples, image: InkImageForm): PickedImage {
+  const averages = new RowAverages({ ...image, widthPx, heightPx }, averagingFactor({ widthPx, heightPx }));
+  const rowBytes = widthPx * image.components;
+  for (let row = 0; row < heightPx; row += 1) averages.push(samples, row * rowBytes);
   return averages.image();
-}
-
-/** Light of each sample by itself. */
-function fillLight(light: Uint8ClampedArray, bytes: Uint8Array, decode: PictureForm['decode']): void {
-  for (const [ink, [low, high]] of decode.entries()) {
-    const lightOf = Uint8ClampedArray.from(
-      { length: 256 },
-      (_, value) => 255 * (1 - (low + (value / 255) * (high - low))),
-    );
-    for (let at = ink; at < light.length; at += INKS) light[at] = lightOf[bytes[at]!]!;
-  }
 }
 
 /** Whether a picture shows through a stencil or by its colors. */

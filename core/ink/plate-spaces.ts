@@ -34,6 +34,12 @@ const PICKS: Readonly<Record<PlatePass, Readonly<Record<Kind, readonly OutputPic
   black: { gray: direct(0), rgb: undefined, cmyk: inverted(3), lab: undefined },
 };
 
+export interface ShownParts {
+  /** Of the picture's color space. */
+  readonly components: number;
+  readonly parts: readonly number[];
+}
+
 export class PlateSpaces {
   readonly pass: PlatePass;
   readonly #file: PdfFile;
@@ -65,15 +71,14 @@ export class PlateSpaces {
   }
 
   /**
-   * Which of its inks this pass shows of a picture whose samples are process inks; none where it shows none of the
-   * picture's colors. Undefined where samples are something else.
+   * Which of its components this pass shows of a picture whose samples are light or process inks; none where it shows
+   * none of the picture's colors. Undefined where samples are something else.
    */
-  async shownOf(object: PDFObject): Promise<readonly number[] | undefined> {
+  async shownOf(object: PDFObject): Promise<ShownParts | undefined> {
     const kind = kindOf(await colorSpaceFrom(object, this.#file));
     if (kind === undefined || kind === 'lab') return undefined;
-    const picks = PICKS[this.pass][kind];
-    if (picks === undefined) return [];
-    return kind === 'cmyk' ? picks.flatMap(({ output }) => output ?? []) : undefined;
+    const picks = PICKS[this.pass][kind] ?? [];
+    return { components: COMPONENTS[kind], parts: picks.flatMap(({ output }) => output ?? []) };
   }
 
   /** The stand-in of a device space. */

@@ -1,7 +1,6 @@
-/** A picture of four inks made smaller by averages while its rows go by: the mean of every area stays as it was. */
+/** A picture made smaller by averages while its rows go by: the mean of every area stays as it was. */
 import type { PictureForm } from './picture-samples.ts';
 
-export const INKS = 4;
 /** More pixels than this show nothing at the resolution of a coverage. */
 const MAX_PIXELS = 4_000_000;
 
@@ -12,14 +11,17 @@ export interface PickedImage {
   readonly samples: Uint8Array;
 }
 
-type SizedForm = Pick<PictureForm, 'widthPx' | 'heightPx' | 'decode'>;
+export interface AveragedForm extends Pick<PictureForm, 'widthPx' | 'heightPx' | 'decode' | 'components'> {
+  /** Whether samples are amounts of ink; otherwise they are light. */
+  readonly isInk: boolean;
+}
 
-/** Pixels along an edge that become one. */
+/** Pixels along an edge that become one, whatever the picture is drawn at. */
 export const averagingFactor = ({ widthPx, heightPx }: Pick<PictureForm, 'widthPx' | 'heightPx'>): number =>
   Math.max(1, Math.ceil(Math.sqrt((widthPx * heightPx) / MAX_PIXELS)));
 
 export class RowAverages {
-  readonly #form: SizedForm;
+  readonly #form: AveragedForm;
   readonly #factor: number;
   readonly #width: number;
   readonly #height: number;
@@ -27,13 +29,13 @@ export class RowAverages {
   readonly #sums: Uint32Array;
   #rows = 0;
 
-  constructor(form: SizedForm) {
+  constructor(form: AveragedForm, factor: number) {
     this.#form = form;
-    this.#factor = averagingFactor(form);
-    this.#width = Math.ceil(form.widthPx / this.#factor);
-    this.#height = Math.ceil(form.heightPx / this.#factor);
-    this.#samples = new Uint8ClampedArray(this.#width * this.#height * INKS);
-    this.#sums = new Uint32Array(this.#width * INKS);
+    this.#factor = factor;
+    this.#width = Math.ceil(form.widthPx / factor);
+    this.#height = Math.ceil(form.heightPx / factor);
+    this.#samples = new Uint8ClampedArray(this.#width * this.#height * form.components);
+    this.#sums = new Uint32Array(this.#width * form.components);
   }
 
   get isDone(): boolean {
@@ -42,7 +44,8 @@ export class RowAverages {
 
   /** The next row: 8 bits a sample, from `start` on. */
   push(bytes: Uint8Array, start = 0): void {
-    addRow(this.#sums, bytes, start, this.#form.widthPx, this.#factor);
+    const { components, widthPx } = this.#form;
+    ROW_SUMS[components]!(this.#sums, bytes, start, widthPx, this.#factor);
     this.#rows += 1;
     if (this.#rows % this.#factor === 0 || this.isDone) this.#giveMeans();
   }
@@ -52,33 +55,84 @@ export class RowAverages {
   }
 
   #giveMeans(): void {
-    const { widthPx, decode } = this.#form;
+    const { widthPx, decode, components, isInk } = this.#form;
     const factor = this.#factor;
     const rows = ((this.#rows - 1) % factor) + 1;
-    const start = Math.floor((this.#rows - 1) / factor) * this.#width * INKS;
-    const lows = Float64Array.from(decode, ([low]) => low);
-    const spans = Float64Array.from(decode, ([low, high]) => high - low);
+    const start = Math.floor((this.#rows - 1) / factor) * this.#width * components;
+    const lows = Float64Array.from(decode, ([low]) => (isInk ? 1 - low : low));
+    const spans = Float64Array.from(decode, ([low, high]) => (isInk ? low - high : high - low));
     for (let column = 0, at = 0; column < this.#width; column += 1) {
       const count = rows * (Math.min(widthPx, (column + 1) * factor) - column * factor);
-      for (let ink = 0; ink < INKS; ink += 1, at += 1) {
-        const share = lows[ink]! + (this.#sums[at]! / count / 255) * spans[ink]!;
-        this.#samples[start + at] = 255 * (1 - share);
+      for (let part = 0; part < components; part += 1, at += 1) {
+        this.#samples[start + at] = 255 * (lows[part]! + (this.#sums[at]! / count / 255) * spans[part]!);
       }
     }
     this.#sums.fill(0);
   }
 }
 
-/** Adds a row's samples, ink by ink, `factor` pixels to a sum: every sample of a picture passes here. */
-function addRow(sums: Uint32Array, bytes: Uint8Array, start: number, widthPx: number, factor: number): void {
+type RowSums = (sums: Uint32Array, bytes: Uint8Array, start: number, widthPx: number, factor: number) => void;
+
+/** Add a row's samples, `factor` pixels to a sum, by the components of a pixel: every sample of a picture passes here. */
+const ROW_SUMS: Readonly<Record<number, RowSums>> = { 1: addGrays, 3: addThrees, 4: addFours };
+
+/** Components that a picture may have to be averaged. */
+export const canAverage = (components: number): boolean => components in ROW_SUMS;
+
+function addGrays(
+  sums: Uint32Array,
+  bytes: Uint8Array,
+  start: number,
+  widthPx: number,
+  factor: number,
+): void {
+  for (let at = 0, x = 0; x < widthPx; at += 1) {
+    const end = Math.min(widthPx, x + factor);
+    let sum = 0;
+    for (; x < end; x += 1) sum += bytes[start + x]!;
+    sums[at]! += sum;
+  }
+}
+
+function addThrees(
+  sums: Uint32Array,
+  bytes: Uint8Array,
+  start: number,
+  widthPx: number,
+  factor: number,
+): void {
   let from = start;
-  for (let at = 0, x = 0; x < widthPx; at += INKS) {
+  for (let at = 0, x = 0; x < widthPx; at += 3) {
+    const end = Math.min(widthPx, x + factor);
+    let a = 0;
+    let b = 0;
+    let c = 0;
+    for (; x < end; x += 1, from += 3) {
+      a += bytes[from]!;
+      b += bytes[from + 1]!;
+      c += bytes[from + 2]!;
+    }
+    sums[at]! += a;
+    sums[at + 1]! += b;
+    sums[at + 2]! += c;
+  }
+}
+
+function addFours(
+  sums: Uint32Array,
+  bytes: Uint8Array,
+  start: number,
+  widthPx: number,
+  factor: number,
+): void {
+  let from = start;
+  for (let at = 0, x = 0; x < widthPx; at += 4) {
     const end = Math.min(widthPx, x + factor);
     let a = 0;
     let b = 0;
     let c = 0;
     let d = 0;
-    for (; x < end; x += 1, from += INKS) {
+    for (; x < end; x += 1, from += 4) {
       a += bytes[from]!;
       b += bytes[from + 1]!;
       c += bytes[from + 2]!;

@@ -2,6 +2,7 @@
 import { PDFArray, type PDFContext, PDFDict, PDFName, type PDFStream } from 'pdf-lib';
 import { description } from '../cut/image-crops.ts';
 import { colorSpaceFrom, imageColorSpace } from '../pdf/content/color-space.ts';
+import type { ImageNeed } from '../pdf/content/image-needs.ts';
 import type { ByteSink, FlateCodec } from '../pdf/file/byte-stream.ts';
 import { boolOf } from '../pdf/file/dict-values.ts';
 import type { PdfFile } from '../pdf/file/pdf-file.ts';
@@ -12,7 +13,7 @@ import type { RowLayout } from '../pdf/images/raster-predictor.ts';
 import { RowReader } from '../pdf/images/raster-rows.ts';
 import { jpegMeanRows } from './jpeg-mean-rows.ts';
 import { RasterReduction, type RasterToReduce, reducedRowBytes } from './raster-reduction.ts';
-import { type ImageNeed, isJpegReducible, type ReducedDetail, rasterReducedSize } from './reduced-size.ts';
+import { isJpegReducible, type ReducedDetail, rasterReducedSize } from './reduced-size.ts';
 
 export interface ImageReduction {
   readonly stream: PDFStream;
@@ -102,6 +103,8 @@ export function reducedDict({ stream, size, kind }: ImageReduction, context: PDF
 
 export interface ReducingTools {
   readonly flate: FlateCodec;
+  /** Pictures that several copies of one document show. */
+  readonly images?: ReducedImages;
   /** Is waited for every few milliseconds of work, while the drawings are walked through or when pictures are made smaller and written; it may throw to stop. */
   pause?(work: 'content' | 'pictures'): Promise<void> | void;
 }
@@ -115,13 +118,20 @@ export async function reduceImage(
   reduction: ImageReduction,
   sink: ByteSink,
   { keepsDamaged, maxTaps }: Pick<ReducedDetail, 'keepsDamaged' | 'maxTaps'>,
-  { flate, pause }: ReducingTools,
+  { flate, images, pause }: ReducingTools,
 ): Promise<void> {
   const { form, source, size, kind } = reduction;
+  const known = images?.samples(reduction);
+  if (known) {
+    await sink.write(known);
+    return await sink.end();
+  }
+  const kept = images?.roomFor(reduction);
   const data = bytesDecoded(file.streamChunks(reduction.stream), form.outer, flate);
   const raster = new RasterReduction(source, size, kind, maxTaps);
   let missing = reducedBytes(reduction);
   const handOn = async (bytes: Uint8Array): Promise<void> => {
+    kept?.set(bytes, kept.length - missing);
     missing -= bytes.length;
     await sink.write(bytes);
   };
@@ -143,7 +153,34 @@ export async function reduceImage(
     const blank = new Uint8Array(BAND_BYTES).fill(source.layout.components < INKS ? 255 : 0);
     while (missing > 0) await handOn(blank.subarray(0, missing));
   }
+  if (kept) images?.keep(reduction, kept);
   await sink.end();
+}
+
+/** Of larger ones together the first are kept. */
+const MAX_KEPT_BYTES = 32 << 20;
+
+/** Pictures of one document that were made smaller, for pages and copies that show them again at the same size. */
+export class ReducedImages {
+  readonly #kept = new Map<PDFStream, { readonly size: PixelSize; readonly samples: Uint8Array }>();
+  #keptBytes = 0;
+
+  samples({ stream, size }: ImageReduction): Uint8Array | undefined {
+    const kept = this.#kept.get(stream);
+    return kept?.size.width === size.width && kept.size.height === size.height ? kept.samples : undefined;
+  }
+
+  /** Memory for the samples; undefined where there is too much already. */
+  roomFor(reduction: ImageReduction): Uint8Array | undefined {
+    const bytes = reducedBytes(reduction);
+    const isKept = this.#kept.has(reduction.stream) || this.#keptBytes + bytes > MAX_KEPT_BYTES;
+    return isKept ? undefined : new Uint8Array(bytes);
+  }
+
+  keep({ stream, size }: ImageReduction, samples: Uint8Array): void {
+    this.#kept.set(stream, { size, samples });
+    this.#keptBytes += samples.length;
+  }
 }
 
 const INKS = 4;

@@ -8,6 +8,7 @@
 import { PDFArray, PDFContext, PDFName, type PDFObject, type PDFRef, PDFStream } from 'pdf-lib';
 import { type Problem, type Result, resultOk, resultProblem } from '../measure/result.ts';
 import { contentPageFrom } from '../pdf/content/content-page.ts';
+import { MASK_KEYS, type PageImageNeeds, pageImageNeeds } from '../pdf/content/image-needs.ts';
 import { type Artwork, pageWithSpace } from '../pdf/document/artwork.ts';
 import { documentVersion } from '../pdf/document/page-facts.ts';
 import { nameOf } from '../pdf/file/dict-values.ts';
@@ -20,7 +21,6 @@ import { copyLayers } from '../pdf/write/layers.ts';
 import { ObjectCopier, type Replacement } from '../pdf/write/object-copier.ts';
 import { PanelStream } from '../pdf/write/panel-stream.ts';
 import { type FileOutput, PdfWriter } from '../pdf/write/pdf-writer.ts';
-import { MASK_KEYS, type PageImageNeeds, pageImageNeeds } from './image-needs.ts';
 import {
   type ImageReduction,
   imageReduction,

@@ -1,3 +1,4 @@
+import type { ImageNeed } from '../pdf/content/image-needs.ts';
 import type { PixelSize } from '../pdf/images/pixel-window.ts';
 
 /** How fine a reduced page is. */
@@ -14,12 +15,6 @@ export interface ReducedDetail {
   readonly leavesSlow: boolean;
   /** Whether an image with damaged data shows what could be read of it. Otherwise there is no copy. */
   readonly keepsDamaged: boolean;
-}
-
-/** What the picture of the page has room for: its pixels along the columns and along the rows of an image. */
-export interface ImageNeed {
-  readonly acrossPx: number;
-  readonly downPx: number;
 }
 
 /** An image that reaches far beyond the page counts as so many times the picture's edge at most. */

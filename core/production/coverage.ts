@@ -73,11 +73,12 @@ export function coverageOfRaster(raster: InkRaster): Coverage {
   const side = Math.max(1, Math.ceil(Math.sqrt(COVERAGE_WINDOW_MM2) / pixelMm));
   const across = Math.min(side, width);
   const down = Math.min(side, height);
-  const worst = worstWindow(raster, across, down);
+  const totals = new Uint32Array(width * height);
   const means = planes.map(({ name, samples }) => ({
     name,
-    meanPercent: percentOf(samplesSum(samples), samples.length),
+    meanPercent: percentOf(addedSum(samples, totals), samples.length),
   }));
+  const worst = worstWindow(totals, width, across, down);
   return {
     meanPercent: means.reduce((sum, plane) => sum + plane.meanPercent, 0),
     worstPercent: percentOf(worst.sum, across * down),
@@ -89,33 +90,31 @@ export function coverageOfRaster(raster: InkRaster): Coverage {
 
 const percentOf = (sum: number, samples: number): number => (100 * sum) / (FULL_INK * samples);
 
-function samplesSum(samples: InkPlane['samples']): number {
+/** Adds each sample to the total of its pixel, and returns the sum of all. */
+function addedSum(samples: InkPlane['samples'], totals: Uint32Array): number {
   let sum = 0;
-  for (let at = 0; at < samples.length; at += 1) sum += samples[at]!;
+  for (let at = 0; at < samples.length; at += 1) {
+    const sample = samples[at]!;
+    totals[at]! += sample;
+    sum += sample;
+  }
   return sum;
 }
 
 /** Slides the window over every position with one sum per column, so that memory stays one row whatever the height. */
 function worstWindow(
-  { width, height, planes }: InkRaster,
+  totals: Uint32Array,
+  width: number,
   across: number,
   down: number,
 ): { sum: number; x: number; y: number } {
-  const columns = new Float64Array(width);
-  const addRow = (row: number): void => {
-    for (const { samples } of planes) {
-      for (let x = 0, at = row * width; x < width; x++, at++) columns[x]! += samples[at]!;
-    }
-  };
-  const subtractRow = (row: number): void => {
-    for (const { samples } of planes) {
-      for (let x = 0, at = row * width; x < width; x++, at++) columns[x]! -= samples[at]!;
-    }
-  };
+  const height = totals.length / width;
+  const columns = new Uint32Array(width);
   let worst = { sum: -1, x: 0, y: 0 };
   for (let row = 0; row < height; row++) {
-    addRow(row);
-    if (row >= down) subtractRow(row - down);
+    const at = row * width;
+    const gone = at - down * width;
+    for (let x = 0; x < width; x++) columns[x]! += totals[at + x]! - (gone < 0 ? 0 : totals[gone + x]!);
     if (row < down - 1) continue;
     let sum = 0;
     for (let x = 0; x < width; x++) {

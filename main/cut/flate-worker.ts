@@ -4,7 +4,7 @@
  * holds nothing else, and was a third of the time of a cut beside a whole document.
  */
 import { parentPort } from 'node:worker_threads';
-import { unpacked } from '../files/unpacked.ts';
+import { unpackedInPassing } from '../files/unpacked.ts';
 import { AsyncQueue } from './async-queue.ts';
 import type { FlateReply, FlateRequest } from './flate-thread.ts';
 import { packSegment } from './segment.ts';
@@ -54,7 +54,7 @@ class UnpackedStream {
   async run(): Promise<void> {
     const id = this.#id;
     try {
-      for await (const bytes of unpacked(this.#pieces())) {
+      for await (const bytes of unpackedInPassing(this.#pieces())) {
         const slot = await this.#freeOutputs.next();
         if (slot === undefined || this.#isStopped) break;
         this.#outputs[slot]!.set(bytes);

@@ -60,5 +60,21 @@ export async function* unpacked(source: AsyncIterable<Uint8Array>): AsyncGenerat
   }
 }
 
+/**
+ * The same for whoever needs a piece no more when the next is asked for. Its memory is given back at once: the collector
+ * would let it lie until it is much, and then look through all the memory of the thread.
+ */
+export async function* unpackedInPassing(source: AsyncIterable<Uint8Array>): AsyncGenerator<Uint8Array> {
+  for await (const piece of unpacked(source)) {
+    yield piece;
+    giveBack(piece);
+  }
+}
+
+/** Of a piece that fills its memory to the end: more may be unpacked into the rest of another. */
+function giveBack({ buffer, byteOffset, byteLength }: Uint8Array): void {
+  if (buffer instanceof ArrayBuffer && byteOffset + byteLength === buffer.byteLength) buffer.transfer(0);
+}
+
 const isDamage = (error: unknown): boolean =>
   error instanceof Error && 'code' in error && String(error.code).startsWith('Z_');

@@ -152,6 +152,7 @@ async function drawSide(
   const drawn = finishedFromDrawn(rectFromStored(side.artworkRect), job.scale).rectBack(area);
   const pixelMm = Math.max(PIXEL_MM, Math.sqrt((area.width * area.height) / MAX_PIXELS));
   const widthPx = Math.max(1, Math.round(area.width / pixelMm));
+  const { crop } = page.boxes;
   const folder = makeScratchFolder('inks');
   try {
     const { sideInks } = await import('./side-inks.ts');
@@ -159,8 +160,9 @@ async function drawSide(
       artwork.artwork,
       {
         page: side.page,
-        window: pageArea(drawn, page.boxes.crop, page.userUnit),
+        window: pageArea(drawn, crop, page.userUnit),
         widthPx,
+        longestPx: Math.ceil((widthPx / drawn.width) * Math.max(crop.width, crop.height)),
         ppi: (widthPx * MM_PER_INCH) / area.width,
       },
       { folder, signal, ...plates, pause: pauseBetweenTurns(signal) },

@@ -3,10 +3,13 @@ import { join } from 'node:path';
 import { writePlates } from '../../core/ink/plate-document.ts';
 import type { InkImages } from '../../core/ink/plate-image.ts';
 import { PLATE_PASSES } from '../../core/ink/plate-spaces.ts';
+import { contentPageFrom } from '../../core/pdf/content/content-page.ts';
+import { type PageImageNeeds, pageImageNeeds } from '../../core/pdf/content/image-needs.ts';
 import type { Artwork } from '../../core/pdf/document/artwork.ts';
 import type { InkRaster } from '../../core/production/coverage.ts';
 import { flateCodec } from '../cut/flate.ts';
 import { StagedFile } from '../files/staged-file.ts';
+import { unpackedInPassing } from '../files/unpacked.ts';
 import type { PageArea, Picture } from '../render/pdfium.ts';
 import type { PictureFailure, PictureOutcome } from '../render/picture-maker.ts';
 import type { PlatePictures } from './plate-pictures.ts';
@@ -15,6 +18,8 @@ export interface SideToDraw {
   readonly page: number;
   readonly window: PageArea;
   readonly widthPx: number;
+  /** Pixels along the longer edge of the page at the same scale. */
+  readonly longestPx: number;
   /** Pixels per inch at finished size. */
   readonly ppi: number;
 }
@@ -60,20 +65,31 @@ export async function sideInks(
   return { ok: true, raster: { width, height, ppi: side.ppi, planes } };
 }
 
+/** Content is packed; pictures, which are unpacked, leave nothing for other threads to do. */
+const FLATE = { ...flateCodec(), inflate: unpackedInPassing };
+
 /** While one pass is drawn the next is written. */
 async function drawPasses(
   artwork: Artwork,
-  { page, window, widthPx }: SideToDraw,
+  { page, window, widthPx, longestPx }: SideToDraw,
   { folder, signal, images, pictures, pause }: DrawingTools,
 ): Promise<PictureOutcome[]> {
   const drawn: Promise<PictureOutcome>[] = [];
+  const { file: source, pages } = artwork;
+  let needs: Promise<PageImageNeeds> | undefined;
+  const imageNeeds = async (): Promise<PageImageNeeds> => {
+    needs ??= contentPageFrom(source, pages[page - 1]!.page).then((found) =>
+      pageImageNeeds(found, longestPx),
+    );
+    return await needs;
+  };
   try {
     for (const pass of PLATE_PASSES) {
       const path = join(folder, `${pass}-${page}.pdf`);
       const file = await StagedFile.begin(path);
       try {
         await pictures.inTurn(() =>
-          writePlates(artwork, page, pass, file, { flate: flateCodec(), images, pause }),
+          writePlates(artwork, page, pass, file, { flate: FLATE, images, imageNeeds, pause }),
         );
       } finally {
         await file.close();

@@ -11,7 +11,7 @@ import { COARSE_PX, FINEST_PX, REDUCED_PX } from '../../core/preview/coarse-pict
 import type { ReducingTools } from '../../core/preview/image-reduction.ts';
 import { writeReducedPage } from '../../core/preview/reduced-page.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
-import { unpacked } from '../files/unpacked.ts';
+import { unpackedInPassing } from '../files/unpacked.ts';
 import { PdfiumDocument } from './pdfium.ts';
 
 /** `coarse` and `sharp` are made where that is quicker than to draw the file; the others where the file is not to be drawn. */
@@ -185,7 +185,7 @@ function pausing(
 
 /** Little is packed, and unpacking waits in native code while this thread makes pictures smaller. */
 export const quickFlate: FlateCodec = {
-  inflate: unpacked,
+  inflate: unpackedInPassing,
   deflate: (into) => {
     const parts: Uint8Array[] = [];
     return {

@@ -1,12 +1,13 @@
 /** The files that are drawn from: opened by either renderer, a large one in a copy whose pictures are made smaller. */
 import { statSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
-import { artworkFromSource } from '../../core/pdf/document/artwork.ts';
+import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork.ts';
 import { bytesJoined } from '../../core/pdf/file/byte-stream.ts';
 import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
+import { ReducedImages } from '../../core/preview/image-reduction.ts';
 import { writeReducedPage } from '../../core/preview/reduced-page.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
-import { unpacked } from '../files/unpacked.ts';
+import { unpackedInPassing } from '../files/unpacked.ts';
 import { PdfiumDocument } from '../render/pdfium.ts';
 import { quickFlate } from '../render/reduced-copies.ts';
 import type { DrawRequest, Renderer } from './draw-message.ts';
@@ -44,6 +45,8 @@ export class DrawnFiles {
   /** The artwork of a side stays open while its panels are drawn: one file for each renderer. */
   readonly #open = new Map<Renderer, DrawnFile[]>();
   #copy: { readonly key: string; readonly bytes: Uint8Array | undefined } | undefined;
+  /** Pages of the artwork share pictures. */
+  #copied: CopiedFile | undefined;
 
   /** @throws where it cannot be drawn */
   async picture(request: DrawRequest): Promise<Uint8Array> {
@@ -55,6 +58,7 @@ export class DrawnFiles {
     for (const files of this.#open.values()) for (const file of files) await file.close();
     this.#open.clear();
     this.#copy = undefined;
+    this.#copied = undefined;
   }
 
   async #opened(request: DrawRequest): Promise<DrawnFile> {
@@ -78,18 +82,35 @@ export class DrawnFiles {
     const key = `${path} ${page} ${longestPx}`;
     if (this.#copy?.key === key) return this.#copy.bytes;
     this.#copy = undefined;
-    const source = await openPdfSource(path);
-    const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password });
-    if (!artwork.ok) return undefined;
+    const file = await this.#fileToCopy(path, password);
+    if (!file) return undefined;
     const output = new MemoryOutput();
     const tools = {
-      flate: { inflate: unpacked, deflate: quickFlate.deflate },
+      flate: { inflate: unpackedInPassing, deflate: quickFlate.deflate },
+      images: file.images,
       pause: async () => void (await setImmediate()),
     };
-    const written = await writeReducedPage(artwork.value, { page, longestPx, ...COPY }, output, tools);
+    const written = await writeReducedPage(file.artwork, { page, longestPx, ...COPY }, output, tools);
     this.#copy = { key, bytes: written.ok ? bytesJoined(output.parts) : undefined };
     return this.#copy.bytes;
   }
+
+  async #fileToCopy(path: string, password: string | undefined): Promise<CopiedFile | undefined> {
+    if (this.#copied?.path === path) return this.#copied;
+    const source = await openPdfSource(path);
+    const artwork = await artworkFromSource(source, { codecs: pdfCodecs, password });
+    if (!artwork.ok) return undefined;
+    const file = { path, artwork: artwork.value, images: new ReducedImages() };
+    // Panels are copied once each.
+    if (artwork.value.pages.length > 1) this.#copied = file;
+    return file;
+  }
+}
+
+interface CopiedFile {
+  readonly path: string;
+  readonly artwork: Artwork;
+  readonly images: ReducedImages;
 }
 
 type Opened = Pick<DrawnFile, 'picture' | 'close'>;

@@ -5,7 +5,7 @@ import type { PdfFile } from '../../core/pdf/file/pdf-file.ts';
 import { type ClaimOfPanel, samplesCompared } from '../../core/verify/structure/samples-comparison.ts';
 import type { VerificationFault } from '../../core/verify/verification-report.ts';
 import { decodeJpeg2000 } from '../cut/jpeg2000.ts';
-import { unpacked } from '../files/unpacked.ts';
+import { unpackedInPassing } from '../files/unpacked.ts';
 import { faultOf, type ReadPanel } from './panel-reading.ts';
 
 export interface ReadSamples {
@@ -42,7 +42,7 @@ export async function verifySamples(
   for (const { panel } of panels) found.set(panel, { faults: [], isUnknown: false });
   for (const claims of bySource.values()) {
     const verdicts = await samplesCompared(artwork, claims, {
-      codecs: { inflate: unpacked, decodeJpeg2000 },
+      codecs: { inflate: unpackedInPassing, decodeJpeg2000 },
       pause,
     });
     for (const [index, verdict] of verdicts.entries()) {

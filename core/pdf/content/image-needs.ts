@@ -1,10 +1,15 @@
 /** Which images a page shows, and how large. */
 import { PDFName, PDFStream } from 'pdf-lib';
-import { boxOverlap, boxShown, isBoxEmpty } from '../pdf/content/bounds.ts';
-import type { ContentPage } from '../pdf/content/content-page.ts';
-import type { Painted } from '../pdf/content/painted.ts';
-import { walkContent } from '../pdf/content/walk.ts';
-import type { ImageNeed } from './reduced-size.ts';
+import { boxOverlap, boxShown, isBoxEmpty } from './bounds.ts';
+import type { ContentPage } from './content-page.ts';
+import type { Painted } from './painted.ts';
+import { walkContent } from './walk.ts';
+
+/** What the picture of a page has room for: its pixels along the columns and along the rows of an image. */
+export interface ImageNeed {
+  readonly acrossPx: number;
+  readonly downPx: number;
+}
 
 export interface PageImageNeeds {
   /** Image XObjects that show, and their masks. */
