@@ -38,6 +38,8 @@ export interface ReducedPageRequest extends ReducedDetail {
   readonly page: number;
   /** What the copy may weigh. */
   readonly maxBytes: number;
+  /** Whether a copy is of no use where no picture can be made smaller. */
+  readonly isOfPictures?: boolean;
   /** What the page's own content may weigh, packed: a copy does not make it less. */
   readonly maxContentBytes: number;
   /** Pixels of the longer edge of a picture that the copy has to be sharp enough for; absent: whatever comes out. */
@@ -50,8 +52,8 @@ export interface ReducedPageWritten {
 }
 
 /**
- * Writes the page as a file of one page, without a password. Problems: those of the page and of its images, and
- * `reduced-too-large` where what has to stay whole weighs too much, `reduced-too-coarse` where it is not sharp enough. What
+ * Writes the page as a file of one page, without a password. Problems: those of the page and of its images, `reduced-same`
+ * where no picture gets smaller, `reduced-too-large` where what has to stay whole weighs too much, `reduced-too-coarse` where it is not sharp enough. What
  * was written is worthless then. Errors of the
  * output and of `pause` are thrown on.
  */
@@ -102,6 +104,7 @@ class ReducedPage {
       request.longestPx,
     );
     await this.#plan(found, request);
+    if (request.isOfPictures && this.#reductions.size === 0) return resultProblem(noPictures);
     const sharpPx = request.longestPx * this.#sharpness(found);
     if (sharpPx < (request.neededPx ?? 0)) return resultProblem(tooCoarse);
     const { context, root } = await copied(file, page, (_, object) => this.#standIn(object, found));
@@ -230,6 +233,12 @@ async function contentWeight(file: PdfFile, { dict }: PdfPage): Promise<number> 
   }
   return bytes;
 }
+
+const noPictures: Problem = {
+  code: 'reduced-same',
+  message: 'No picture of the page can be made smaller.',
+  remedy: 'Draw the file itself.',
+};
 
 const tooCoarse: Problem = {
   code: 'reduced-too-coarse',

@@ -104,7 +104,11 @@ export async function scanArtwork(
   signal?: AbortSignal,
 ): Promise<OpenedArtwork & { readonly scan: ArtworkScan }> {
   if (opened.scan) return { ...opened, scan: opened.scan };
-  const maker = new PictureMaker(opened.path, { password: opened.password, isLent: true });
+  const maker = new PictureMaker(opened.path, {
+    password: opened.password,
+    reduces: 'where-shared',
+    isLent: true,
+  });
   const pictures = new LetteringPictures(opened, maker);
   try {
     const { artworkScan } = await import('../../core/checks/scan/artwork-scan.ts');

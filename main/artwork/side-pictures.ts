@@ -17,7 +17,11 @@ export async function drawSidePictures(
   artwork: OpenedArtwork,
   signal: AbortSignal,
 ): Promise<ReadonlyMap<string, RasterPicture>> {
-  const maker = new PictureMaker(artwork.path, { password: artwork.password, isLent: true });
+  const maker = new PictureMaker(artwork.path, {
+    password: artwork.password,
+    reduces: 'where-shared',
+    isLent: true,
+  });
   const pictures = new Map<string, RasterPicture>();
   try {
     for (const side of job.sides) {

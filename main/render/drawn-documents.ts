@@ -6,7 +6,11 @@ import type { PictureFile, PictureRequest, Reduces } from './picture-message.ts'
 import type { CopyKind, ReducedCopies, ReducedCopy } from './reduced-copies.ts';
 
 /** Larger files are drawn from copies that are sharp enough; a smaller one is drawn as quickly as it is copied. */
-const LARGE_BYTES: Readonly<Record<Reduces, number>> = { 'where-quicker': 20e6, 'where-needed': 64e6 };
+const LARGE_BYTES: Readonly<Record<Reduces, number>> = {
+  'where-quicker': 20e6,
+  'where-needed': 64e6,
+  'where-shared': 5e5,
+};
 /** Tasks draw larger ones from copies however sharp those are: PDFium takes more than twice the file in memory. */
 const SPARED_BYTES = 256e6;
 /** The last pixel of a width may be rounded. */
@@ -25,14 +29,16 @@ export class DrawnDocuments {
   readonly #copies: Promise<ReducedCopies> | undefined;
   readonly #ending = new AbortController();
   readonly #sizeBytes: number;
+  readonly #changedMs: number;
   readonly #isTooLarge: boolean;
   #whole: Promise<PdfiumDocument | undefined> | undefined;
 
   constructor(file: PictureFile) {
     const { path, password, reduces } = file;
     this.#file = file;
-    const sizeBytes = statSync(path).size;
+    const { size: sizeBytes, mtimeMs } = statSync(path);
     this.#sizeBytes = sizeBytes;
+    this.#changedMs = mtimeMs;
     this.#isTooLarge = isDrawnReduced({ sizeBytes });
     if (sizeBytes > LARGE_BYTES[reduces]) {
       const { signal } = this.#ending;
@@ -46,6 +52,19 @@ export class DrawnDocuments {
   useFileAt(path: string): void {
     this.#file = { ...this.#file, path };
     void this.#copies?.then((copies) => copies.useFileAt(path));
+  }
+
+  /** Whether all that it holds is of copies, which are small. */
+  get isOfCopies(): boolean {
+    return this.#copies !== undefined && this.#whole === undefined;
+  }
+
+  /** Whether the file is the one that this was made for, and has not changed. */
+  isOf({ path, password, reduces }: PictureFile): boolean {
+    const own = this.#file;
+    if (own.path !== path || own.password !== password || own.reduces !== reduces) return false;
+    const found = statSync(path, { throwIfNoEntry: false });
+    return found?.size === this.#sizeBytes && found.mtimeMs === this.#changedMs;
   }
 
   async forPicture(request: PictureRequest): Promise<DocumentOfPage | undefined> {
@@ -72,7 +91,10 @@ export class DrawnDocuments {
     const { page } = request;
     const neededPx = (await longestPx(request, copies)) / SLACK;
     const copy = async (kind: CopyKind, leastPx = 0) => await copies.copy(page, kind, leastPx);
-    if (this.#file.reduces === 'where-needed') {
+    const { reduces } = this.#file;
+    if (reduces === 'where-shared' && this.#sizeBytes <= LARGE_BYTES['where-needed'])
+      return neededPx > REDUCED_PX ? undefined : await copy('shared', neededPx);
+    if (reduces !== 'where-quicker') {
       const leastPx = this.#sizeBytes > SPARED_BYTES ? 0 : neededPx;
       return await copy(neededPx > REDUCED_PX ? 'finest' : 'fine', leastPx);
     }

@@ -4,10 +4,11 @@ import type { PageArea } from './pdfium.ts';
 
 /**
  * When pictures come from a small copy of the page. `where-needed`: all of a large file, for work in which PDFium would take
- * more memory than a shop’s machine spares. `where-quicker`: those that a screen shows first of a file whose pictures it
+ * more memory than a shop’s machine spares. `where-shared`: the same, and those of a smaller file whose pictures are larger than
+ * they are drawn: PDFium unpacks them for each drawing, a copy once. `where-quicker`: those that a screen shows first of a file whose pictures it
  * takes seconds to unpack; the file itself is drawn for sharper ones.
  */
-export type Reduces = 'where-needed' | 'where-quicker';
+export type Reduces = 'where-needed' | 'where-shared' | 'where-quicker';
 
 export interface PictureThreadStart {
   /** Whether the thread is to wait for an artwork with all at hand. */

@@ -14,6 +14,8 @@ import {
 
 const port = parentPort!;
 let documents: DrawnDocuments | undefined;
+/** Copies of a file that was drawn before: the same one is drawn for the sheets that was looked through for the checks. */
+let resting: DrawnDocuments | undefined;
 /** The other end waits for one picture before it asks for the next. */
 let drawing: Promise<void> | undefined;
 const started = Promise.all([
@@ -30,12 +32,22 @@ port.on('message', (message: PictureMessage) => {
 
 function documentsOf(file: PictureFile): DrawnDocuments {
   if (file.isOther) void documents?.close();
-  else documents?.useFileAt(file.path);
+  else if (documents) documents.useFileAt(file.path);
+  else if (resting?.isOf(file)) return takeResting();
   return (!file.isOther && documents) || new DrawnDocuments(file);
 }
 
+function takeResting(): DrawnDocuments {
+  const taken = resting!;
+  resting = undefined;
+  return taken;
+}
+
 function endFile(): void {
-  void documents?.close();
+  if (documents?.isOfCopies) {
+    void resting?.close();
+    resting = documents;
+  } else void documents?.close();
   documents = undefined;
 }
 
@@ -54,7 +66,7 @@ async function draw(request: PictureRequest, documents: DrawnDocuments): Promise
 /** Ends this thread alone, when nothing of it is at work in native code. */
 async function leave(): Promise<void> {
   await started;
-  await documents?.settle();
+  await Promise.all([documents?.settle(), resting?.settle()]);
   await drawing?.catch(() => undefined);
   process.exit();
 }

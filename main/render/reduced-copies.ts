@@ -8,13 +8,16 @@ import { type Artwork, artworkFromSource } from '../../core/pdf/document/artwork
 import type { FlateCodec } from '../../core/pdf/file/byte-stream.ts';
 import { MemoryOutput } from '../../core/pdf/write/memory-output.ts';
 import { COARSE_PX, FINEST_PX, REDUCED_PX } from '../../core/preview/coarse-picture.ts';
-import type { ReducingTools } from '../../core/preview/image-reduction.ts';
+import { ReducedImages, type ReducingTools } from '../../core/preview/image-reduction.ts';
 import { writeReducedPage } from '../../core/preview/reduced-page.ts';
 import { openPdfSource, pdfCodecs } from '../files/pdf-source.ts';
 import { unpackedInPassing } from '../files/unpacked.ts';
 import { PdfiumDocument } from './pdfium.ts';
 
-/** `coarse` and `sharp` are made where that is quicker than to draw the file; the others where the file is not to be drawn. */
+/**
+ * `coarse` and `sharp` are made where that is quicker than to draw the file, `shared` where several pictures of a small file
+ * are to be drawn; the others where the file is not to be drawn.
+ */
 export type CopyKind = keyof typeof DETAIL;
 
 const LEAST_PIXELS = 1 << 18;
@@ -38,6 +41,15 @@ const NEEDED = {
 const DETAIL = {
   coarse: { ...QUICK, longestPx: COARSE_PX, pixelsKept: 2 },
   sharp: { ...QUICK, longestPx: REDUCED_PX, pixelsKept: 1 },
+  shared: {
+    ...QUICK,
+    longestPx: REDUCED_PX,
+    pixelsKept: 1,
+    maxTaps: 16,
+    maxBytes: 64e6,
+    maxContentBytes: 1e6,
+    isOfPictures: true,
+  },
   fine: { ...NEEDED, longestPx: REDUCED_PX, maxBytes: 768e6 },
   finest: { ...NEEDED, longestPx: FINEST_PX, maxBytes: 256e6 },
 } as const;
@@ -76,6 +88,8 @@ export class ReducedCopies {
   #artwork: Promise<Artwork | undefined> | undefined;
   readonly #signal: AbortSignal;
   readonly #copies = new Map<string, KeptCopy>();
+  /** Pages share pictures. */
+  readonly #images = new ReducedImages();
   readonly #sizes = new Map<number, PageSize>();
 
   /** `signal` ends the work on a copy, which is then undefined. */
@@ -147,7 +161,11 @@ export class ReducedCopies {
       const { isNeeded, ...detail } = DETAIL[kind];
       const pause = pausing(this.#signal, isNeeded ? undefined : QUICKER_WITHIN_SECONDS);
       const request = { page, ...detail, neededPx };
-      const written = await writeReducedPage(artwork, request, output, { flate: quickFlate, pause });
+      const written = await writeReducedPage(artwork, request, output, {
+        flate: quickFlate,
+        images: this.#images,
+        pause,
+      });
       if (!written.ok || this.#signal.aborted) return undefined;
       const document = await PdfiumDocument.open(output.parts);
       return document && { document, ...written.value };

@@ -62,6 +62,59 @@ it('a picture too large to be held is averaged while it is unpacked, and the mea
   }
 });
 
+it.each([
+  ['light of three colors', 3, 'DeviceRGB', [0, 1, 2]],
+  ['light of one color', 1, 'DeviceGray', [0]],
+  ['four inks', 4, 'DeviceCMYK', [0, 1, 2, 3]],
+] as const)(
+  'a picture of %s gets a pixel for each drawn one, and is unpacked once for all',
+  async (_, components, space, parts) => {
+    const [width, height] = [60, 40];
+    const value = (x: number, y: number, c: number) => (x * 11 + y * 17 + c * 60) % 256;
+    const data = Uint8Array.from({ length: width * height * components }, (__, i) => {
+      const pixel = Math.floor(i / components);
+      return value(pixel % width, Math.floor(pixel / width), i % components);
+    });
+    const pdf = rawPdf({
+      page: '/MediaBox [0 0 300 200]',
+      content: 'q 300 0 0 200 0 0 cm /Photo Do Q',
+      resources: '/XObject << /Photo 20 0 R >>',
+      objects: {
+        20: {
+          dict: `/Type /XObject /Subtype /Image /Width ${width} /Height ${height} /ColorSpace /${space} /BitsPerComponent 8 /Filter /FlateDecode`,
+          data: deflateSync(data),
+        },
+      },
+    });
+    const { file } = await artworkOf(pdf);
+    const stream = await file.resolved(PDFRef.of(20));
+    if (!(stream instanceof PDFStream)) throw new Error('There is no picture.');
+    const image = (await imageOfInks(file, stream.dict, components))!;
+    const images = new InkImages();
+    let unpackings = 0;
+    const codec = flateCodec();
+    const flate = {
+      ...codec,
+      inflate: (source: AsyncIterable<Uint8Array>) => {
+        unpackings++;
+        return codec.inflate(source);
+      },
+    };
+    const picked = async (acrossPx: number, downPx: number) =>
+      await images.picked(file, stream, image, parts, { flate }, { acrossPx, downPx });
+    const small = (await picked(15, 9))!;
+    expect(small).toMatchObject({ widthPx: 15, heightPx: 10 });
+    let sum = 0;
+    for (let y = 12; y < 16; y++) for (let x = 28; x < 32; x++) sum += value(x, y, components - 1);
+    const mean = components === 4 ? 255 - sum / 16 : sum / 16;
+    expect(small.samples[(3 * 15 + 7) * components + components - 1]).toBeCloseTo(mean, -0.4);
+    expect(await picked(10, 6)).toEqual(small);
+    expect(unpackings).toBe(1);
+    expect(await picked(60, 40)).toMatchObject({ widthPx: 60, heightPx: 40 });
+    expect(unpackings).toBe(2);
+  },
+);
+
 it('a picture whose data end early is left to what draws the page', async () => {
   const { picked } = await averaged(deflateSync(samples.subarray(0, samples.length / 2), { level: 1 }));
   expect(picked).toBeUndefined();

@@ -1,9 +1,11 @@
 import { deflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import { MemoryOutput } from '../../../core/pdf/write/memory-output.ts';
+import { ReducedImages } from '../../../core/preview/image-reduction.ts';
 import { writeReducedPage } from '../../../core/preview/reduced-page.ts';
 import { flateCodec } from '../../../main/cut/flate.ts';
 import { demoArt } from '../../support/demo-art.ts';
+import { resultValue } from '../../support/panel-check.ts';
 import { pdfiumPicture } from '../../support/pdfium.ts';
 import { colorCount, pictureCropped, pictureDifference, pixelAt } from '../../support/picture.ts';
 import { SMOOTH_PAGES } from '../../support/picture-pages.ts';
@@ -48,6 +50,49 @@ describe('a reduced copy of a page looks like the page', () => {
     },
     SLOW_MS,
   );
+});
+
+it('RED1 copies of pages that show one picture unpack it once', async () => {
+  const data = deflateSync(new Uint8Array(600 * 400).fill(70));
+  const artwork = await artworkOf(
+    rawPdf({
+      page: '/MediaBox [0 0 300 200]',
+      content: 'q 300 0 0 200 0 0 cm /Photo Do Q',
+      resources: '/XObject << /Photo 20 0 R >>',
+      objects: {
+        20: {
+          dict: '/Type /XObject /Subtype /Image /Width 600 /Height 400 /ColorSpace /DeviceGray /BitsPerComponent 8 /Filter /FlateDecode',
+          data,
+        },
+      },
+    }),
+  );
+  const codec = flateCodec();
+  let unpackings = 0;
+  const flate = {
+    ...codec,
+    inflate: (source: AsyncIterable<Uint8Array>) => {
+      unpackings++;
+      return codec.inflate(source);
+    },
+  };
+  const tools = { flate, images: new ReducedImages() };
+  const copy = async (longestPx: number) => {
+    const output = new MemoryOutput();
+    resultValue(await writeReducedPage(artwork, { ...REQUEST, longestPx }, output, tools));
+    return output.bytes();
+  };
+  const first = await copy(100);
+  expect(Buffer.from(await copy(100)).equals(first)).toBe(true);
+  expect(unpackings).toBe(1);
+  await copy(50);
+  expect(unpackings).toBe(2);
+});
+
+it('RED1 a copy that is to spare the unpacking of pictures is none where no picture is large', async () => {
+  const pdf = rawPdf({ page: '/MediaBox [0 0 300 200]', content: '1 0 0 rg 0 0 90 70 re f' });
+  const { written } = await tryReduced(pdf, { isOfPictures: true });
+  expect(written).toMatchObject({ ok: false, problem: { code: 'reduced-same' } });
 });
 
 /** Two pixels a point over all of the page, as most pictures are. */

@@ -1,5 +1,5 @@
 import { once } from 'node:events';
-import { mkdtempSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, renameSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -118,6 +118,39 @@ describe('a thread that is lent', () => {
   const plain = (name: string, color: string) =>
     writeFileSync(at(name), rawPdf({ page: '/MediaBox [0 0 30 20]', content: `${color} rg 0 0 30 20 re f` }));
   afterEach(endSparePictureThread);
+
+  it('keeps the small copies of a file for whoever draws the same file next, unless it has changed', async () => {
+    const [width, height] = [1200, 800];
+    const picture = (level: number) =>
+      rawPdf({
+        page: '/MediaBox [0 0 30 20]',
+        content: 'q 6 0 0 4 5 8 cm /Photo Do Q',
+        resources: '/XObject << /Photo 20 0 R >>',
+        objects: {
+          20: {
+            dict: `/Type /XObject /Subtype /Image /Width ${width} /Height ${height} /ColorSpace /DeviceGray /BitsPerComponent 8`,
+            data: new Uint8Array(width * height).fill(level),
+          },
+        },
+      });
+    const drawn = async (reduces: 'where-shared' | 'where-needed') => {
+      const maker = new PictureMaker(at('art.pdf'), { reduces, isLent: true });
+      const outcome = await maker.wholePage(1, 30);
+      await maker.close();
+      return colors(outcome)[0]?.[0];
+    };
+    const written = new Date('2026-03-09T10:11:12Z');
+    writeFileSync(at('art.pdf'), picture(40));
+    utimesSync(at('art.pdf'), written, written);
+    expect(await drawn('where-shared')).toBe(40);
+    // As long and as old as before: that the file is not read again shows in what is drawn.
+    writeFileSync(at('art.pdf'), picture(90));
+    utimesSync(at('art.pdf'), written, written);
+    expect(await drawn('where-needed')).toBe(90);
+    expect(await drawn('where-shared')).toBe(40);
+    utimesSync(at('art.pdf'), written, new Date('2026-03-09T10:11:17Z'));
+    expect(await drawn('where-shared')).toBe(90);
+  });
 
   it('draws the next file, whatever it drew before, and ends when it is told to', async () => {
     plain('red.pdf', '1 0 0');
