@@ -111,10 +111,16 @@ export interface RasterPicture {
   readonly rgb: Uint8Array;
 }
 
+/** One picture may stand on many pages, whole, in parts, faint: the document holds its pixels once. */
 export interface PictureItem extends Tagged {
   readonly kind: 'picture';
+  /** Of the whole picture. */
   readonly rect: Rect;
   readonly picture: RasterPicture;
+  /** What shows of it; absent: all. */
+  readonly clip?: Rect;
+  /** As a ground for lines and numbers: even black pixels leave black lines readable. */
+  readonly isFaint?: boolean;
 }
 
 /** Where the stamp of the document stands, see document-stamp.ts. */

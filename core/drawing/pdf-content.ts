@@ -7,6 +7,8 @@ export interface ContentPainter {
   text(item: TextItem, page: PageUnits): string;
   /** Name of a resource that fills a square of one unit: an image, or the form of a stamp. */
   square(item: PictureItem | StampItem): string;
+  /** Name of a graphics state that lets what lies below show through. */
+  veil(): string;
 }
 
 /** Changes drawing millimeters to the unit of a page or form whose origin is at the bottom left. */
@@ -54,11 +56,23 @@ function itemOperators(item: Item, page: PageUnits, black: BlackKind, painter: C
     case 'text':
       return `${grayOperator(item.black, black, false)}\n${painter.text(item, page)}`;
     case 'picture':
-    case 'stamp': {
-      const { rect } = item;
-      return `${page.length(rect.width)} 0 0 ${page.length(rect.height)} ${page.x(rect.x)} ${page.y(rect.y + rect.height)} cm /${painter.square(item)} Do`;
-    }
+      return [
+        item.clip ? `${rectPath(item.clip, page)} W n` : '',
+        `q ${squareOperators(item, page, painter)} Q`,
+        item.isFaint ? `/${painter.veil()} gs\n${painted(rectPath(item.rect, page), VEIL, page, black)}` : '',
+      ]
+        .filter(Boolean)
+        .join('\n');
+    case 'stamp':
+      return squareOperators(item, page, painter);
   }
+}
+
+const VEIL: { readonly fill: Fill } = { fill: { black: 0 } };
+
+function squareOperators(item: PictureItem | StampItem, page: PageUnits, painter: ContentPainter): string {
+  const { x, y, width, height } = item.rect;
+  return `${page.length(width)} 0 0 ${page.length(height)} ${page.x(x)} ${page.y(y + height)} cm /${painter.square(item)} Do`;
 }
 
 function painted(

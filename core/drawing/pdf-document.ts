@@ -29,6 +29,9 @@ export interface DocumentFacts {
 /** Packs bytes as zlib does (RFC 1950). */
 export type Deflate = (bytes: Uint8Array) => Uint8Array;
 
+/** Of the white over a faint picture: this much of its darkness is lost. */
+const VEIL_OPACITY = 0.55;
+
 /** Writes drawings as the pages of a PDF 1.7 document, one page each. */
 export async function pdfFromDrawings(
   drawings: readonly Drawing[],
@@ -60,6 +63,7 @@ export async function pdfFromDrawings(
   const painted = (drawing: Drawing) => {
     const fontNames = PDFDict.withContext(context);
     const squares = PDFDict.withContext(context);
+    const states = PDFDict.withContext(context);
     const painter: ContentPainter = {
       text: (item, units) => faces.text(item, units, fontNames),
       square: (item) => {
@@ -72,11 +76,16 @@ export async function pdfFromDrawings(
         squares.set(PDFName.of(name), ref);
         return name;
       },
+      veil: () => {
+        states.set(PDFName.of('Veil'), context.obj({ ca: VEIL_OPACITY }));
+        return 'Veil';
+      },
     };
     const operators = contentFromDrawing(drawing, 'pt', 'gray', painter);
     const resources = context.obj({});
     resources.set(PDFName.of('Font'), fontNames);
     resources.set(PDFName.of('XObject'), squares);
+    if (states.keys().length > 0) resources.set(PDFName.of('ExtGState'), states);
     return { operators, resources };
   };
 

@@ -297,14 +297,10 @@ export function signOffRow(context: SheetContext, title: string, steps: readonly
       draw: (x, y) =>
         steps.flatMap((step, index): Item[] => {
           const rect = { x: x + index * boxWidth, y, width: boxWidth, height: heightMm };
-          const text = keepLines(
-            context,
-            title,
-            `${step}: name, date`,
-            bodyStyle(context),
-            boxWidth - 2 * PAD_MM,
-            1,
-          );
+          const body = bodyStyle(context);
+          const whole = `${step}: name, date`;
+          const isFitting = fonts.width(whole, body.role, body.sizeMm) <= boxWidth - 2 * PAD_MM;
+          const text = keepLines(context, title, isFitting ? whole : step, body, boxWidth - 2 * PAD_MM, 1);
           const at = { x: rect.x + PAD_MM, y: y + 0.6 };
           return [
             { kind: 'rect', tag, rect, stroke: THIN },

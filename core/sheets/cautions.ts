@@ -2,7 +2,6 @@ import type { Job, NoFilmKind } from '../job/schema.ts';
 import type { EdgeTrim } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { EDGES } from '../measure/rect.ts';
-import { jobInstall } from '../seams/side-install.ts';
 import type { ListEntry } from './blocks.ts';
 
 /**
@@ -48,7 +47,7 @@ export const NO_FILM_ACTS: Readonly<Record<NoFilmKind, { readonly act: string; r
     other: { act: 'LEAVE BARE' },
   };
 
-const BLANK = '________';
+export const BLANK = '________';
 const KNIFE = 'Snap-off knife with fresh blades, to trim in body gaps and on edges of the body';
 
 /** What edges are trimmed with, by the way in which they are trimmed. */
@@ -58,21 +57,8 @@ const TRIM_TOOLS: Readonly<Partial<Record<EdgeTrim, string>>> = {
   edge: KNIFE,
 };
 
-const MINUTES_PER_HALF_HOUR = 30;
-
-/** How long the layout takes to install, by the planner's rule; nothing for a reprint, of which no rule is known. */
-export function installTimeEntries(job: Job, layouts: readonly SideLayout[]): ListEntry[] {
-  const sides = jobInstall(job, layouts);
-  if (!sides) return [];
-  const minutes = sides.reduce((sum, side) => sum + side.minutes, 0);
-  const hours = Math.ceil(minutes / MINUTES_PER_HALF_HOUR - 1e-6) / 2;
-  const people = Math.max(1, ...sides.map((side) => side.people));
-  const crew = people === 1 ? '1 person' : `${people} people`;
-  return [{ mark: '•', text: `Estimate: ${hours} h of installing in all; ${crew} for the longest panel` }];
-}
-
-/** Tools by what the job's edges need; temperatures as the film's record has them, or blanks for its data sheet. */
-export function toolEntries(job: Job, layouts: readonly SideLayout[]): ListEntry[] {
+/** Temperatures as the film's record has them, or blanks for its data sheet. */
+export function heatSentence(job: Job): string {
   const film = job.production?.film;
   const name = film?.name ?? job.film.name;
   const degrees = (celsius: number | undefined) => {
@@ -82,6 +68,17 @@ export function toolEntries(job: Job, layouts: readonly SideLayout[]): ListEntry
   };
   const heat = film?.heat;
   const source = heat ? `as entered for ${name}` : `from the data sheet of ${name}`;
+  return `Form the film at ${degrees(heat?.formFromC)} to ${degrees(heat?.formToC)}; post-heat it at ${degrees(heat?.setC)} (${source}).`;
+}
+
+/** How far the film of the job may be stretched, where its record says so. */
+export function stretchSentence({ production }: Job): string | undefined {
+  const film = production?.film;
+  return film && `No part of ${film.name} more than ${film.stretchLimitPercent} % longer than unstretched.`;
+}
+
+/** Tools by what the job's edges need. */
+export function toolEntries(layouts: readonly SideLayout[]): ListEntry[] {
   const trims = new Set(
     layouts.flatMap(({ panels }) => panels.flatMap((panel) => EDGES.map((edge) => panel.edges[edge].trim))),
   );
@@ -90,8 +87,6 @@ export function toolEntries(job: Job, layouts: readonly SideLayout[]): ListEntry
     'Tape measure, masking tape, soft squeegee, cut-resistant gloves',
     ...cutting,
     'Heat gun and infrared thermometer, measured on the film and not on the tool',
-    `Form the film at ${degrees(heat?.formFromC)} to ${degrees(heat?.formToC)}; post-heat it at ${degrees(heat?.setC)} (${source}).`,
-    ...(film ? [`No part of ${name} more than ${film.stretchLimitPercent} % longer than unstretched.`] : []),
   ];
   return entries.map((text) => ({ mark: '•', text }));
 }

@@ -1,7 +1,7 @@
-import { CAP_HEIGHT, type Item, LINE_PITCH, type Stroke } from '../drawing/drawing.ts';
+import { CAP_HEIGHT, type Item, LINE_PITCH, type Stroke, type Turn } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
-import { styleOf, type TextStyle, textFitted, textLine } from '../drawing/text-block.ts';
-import type { Edge, Rect } from '../measure/rect.ts';
+import { sizeFromCap, styleOf, type TextStyle, textFitted, textLine } from '../drawing/text-block.ts';
+import type { Edge, Point, Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 
 /** A note at the outline of a picture, tied by a thin line to the place that it speaks of. */
@@ -9,39 +9,140 @@ export interface EdgeLabel {
   readonly edge: Edge;
   /** Where on the edge, in finished mm from the picture's left or top. */
   readonly atMm: Mm;
-  readonly text: string;
+  /** `S1`, small before the figure. */
+  readonly lead?: string;
+  /** A distance as a tape has it, or a name. */
+  readonly figure: string;
+  /** `from front`, small after the figure. */
+  readonly tail?: string;
   readonly isStrong: boolean;
+}
+
+/** How the labels of one picture are set. */
+export interface LabelWay {
+  /** Em size of figures. */
+  readonly sizeMm: Mm;
+  /** Labels of the top and bottom edges stand level, one above the other where they need to; else they are turned. */
+  readonly isFlat: boolean;
 }
 
 const LEADER_MM: Mm = 4;
 /** A longer name is cut short here; the list of body lines has it whole. Distances are never cut. */
 const MAX_NAME_MM: Mm = 34;
-/** Largest first; the labels of an edge share one size. */
-export const EDGE_LABEL_SIZES: readonly Mm[] = [5, 4.2, 3.5, 3];
+/**
+ * Largest first; the labels of an edge share one size. Capitals of 5 mm are read from 2 m (about 1/400 of the distance,
+ * common practice, no source); the smaller sizes are for small sheets and many seams.
+ */
+export const EDGE_LABEL_SIZES: readonly Mm[] = [sizeFromCap(5), sizeFromCap(4), 5, 4.2, 3.5, 3];
+/** What is no figure stays smaller. */
+const WORD_SIZE_MM: Mm = 4.2;
 /** Room for the line of the outline. */
 const BARE_BAND_MM: Mm = 1.6;
 const LEADER: Stroke = { widthMm: 0.18, black: 1 };
+/** More levels of flat labels than this push the picture off the sheet. */
+const MAX_LEVELS = 3;
+const WORD_GAP = 0.28;
 
-/** Depth of the band that the labels of an edge need outside the picture, in lettering of this size. */
-export function edgeBandDepth(fonts: FontMetrics, labels: readonly EdgeLabel[], edge: Edge, sizeMm: Mm): Mm {
-  const widths = labels
-    .filter((label) => label.edge === edge)
-    .map((label) => labelFitted(fonts, label, styleOf(roleOf(label), sizeMm)))
-    .map(({ text, style }) => fonts.width(text, style.role, style.sizeMm));
-  return widths.length === 0 ? BARE_BAND_MM : LEADER_MM + Math.max(...widths) + 0.5;
+interface Run {
+  readonly text: string;
+  readonly style: TextStyle;
+  readonly widthMm: Mm;
 }
 
-function labelFitted(
+interface SetLabel {
+  readonly runs: readonly Run[];
+  readonly widthMm: Mm;
+  readonly gapMm: Mm;
+}
+
+function labelSet(fonts: FontMetrics, { lead, figure, tail, isStrong }: EdgeLabel, sizeMm: Mm): SetLabel {
+  const run = (text: string, style: TextStyle): Run => {
+    const printable = fonts.printable(text);
+    return { text: printable, style, widthMm: fonts.width(printable, style.role, style.sizeMm) };
+  };
+  const wordMm = Math.min(sizeMm, WORD_SIZE_MM);
+  const words = (text: string | undefined) => (text ? [run(text, styleOf('bold', wordMm))] : []);
+  const named = () => {
+    const style = styleOf('regular', wordMm);
+    return textFitted(fonts, figure, style, MAX_NAME_MM, wordMm) ?? { text: '…', style };
+  };
+  const main = isStrong ? run(figure, styleOf('bold', sizeMm)) : run(named().text, named().style);
+  const runs = [...words(lead), main, ...words(tail)];
+  const gapMm = wordMm * WORD_GAP;
+  const widthMm = runs.reduce((sum, each) => sum + each.widthMm, 0) + gapMm * (runs.length - 1);
+  return { runs, widthMm, gapMm };
+}
+
+const isLevelEdge = (edge: Edge): boolean => edge === 'top' || edge === 'bottom';
+
+/**
+ * Depth of the band that the labels of an edge need outside a picture of this length; endless where they cannot be set
+ * in this way.
+ */
+export function edgeBandDepth(
   fonts: FontMetrics,
-  label: EdgeLabel,
-  style: TextStyle,
-): { text: string; style: TextStyle } {
-  const text = fonts.printable(label.text);
-  if (label.isStrong) return { text, style };
-  return textFitted(fonts, text, style, MAX_NAME_MM, style.sizeMm) ?? { text: '…', style };
+  labels: readonly EdgeLabel[],
+  edge: Edge,
+  { sizeMm, isFlat }: LabelWay,
+  picture: { readonly oneTo: number; readonly lengthMm: Mm },
+): Mm {
+  const own = labelsOf(labels, edge);
+  if (own.length === 0) return BARE_BAND_MM;
+  if (isFlat && isLevelEdge(edge)) {
+    const flat = flatLabels(fonts, own, sizeMm, 0, picture);
+    if (!flat) return Number.POSITIVE_INFINITY;
+    const levels = 1 + Math.max(...flat.map(({ level }) => level));
+    return LEADER_MM + levels * sizeMm * LINE_PITCH;
+  }
+  return LEADER_MM + Math.max(...own.map((label) => labelSet(fonts, label, sizeMm).widthMm)) + 0.5;
 }
 
-const roleOf = (label: EdgeLabel) => (label.isStrong ? 'bold' : 'regular');
+const labelsOf = (labels: readonly EdgeLabel[], edge: Edge): EdgeLabel[] =>
+  labels.filter((label) => label.edge === edge).toSorted((a, b) => a.atMm - b.atMm);
+
+interface FlatLabel {
+  readonly set: SetLabel;
+  readonly xMm: Mm;
+  readonly startMm: Mm;
+  readonly level: number;
+}
+
+/** Labels beside their lines, above those that they reach over; undefined where they would need too many levels. */
+function flatLabels(
+  fonts: FontMetrics,
+  own: readonly EdgeLabel[],
+  sizeMm: Mm,
+  fromMm: Mm,
+  { oneTo, lengthMm }: { readonly oneTo: number; readonly lengthMm: Mm },
+): readonly FlatLabel[] | undefined {
+  const placed = own.map((label) => {
+    const set = labelSet(fonts, label, sizeMm);
+    const xMm = fromMm + label.atMm / oneTo;
+    const startMm = Math.max(fromMm, Math.min(xMm + 1, fromMm + lengthMm - set.widthMm));
+    return { set, xMm, startMm, endMm: startMm + set.widthMm };
+  });
+  const isUnder = (low: (typeof placed)[number], high: (typeof placed)[number]) =>
+    low.xMm > high.startMm - 1.5 && low.xMm < high.endMm + 1;
+  const levels = placed.map(() => 0);
+  for (let round = 0; round <= placed.length; round += 1) {
+    let isSettled = true;
+    for (const [index, high] of placed.entries()) {
+      for (const [other, low] of placed.entries()) {
+        const isTouching = high.startMm < low.endMm + 2 && low.startMm < high.endMm + 2;
+        if (index === other || !isTouching) continue;
+        // The line of the lower label may not cross the upper one; of two that touch otherwise the left is the upper.
+        const isAbove = isUnder(low, high) || (!isUnder(high, low) && high.xMm < low.xMm);
+        if (isAbove && levels[index]! <= levels[other]!) {
+          levels[index] = levels[other]! + 1;
+          isSettled = false;
+        }
+      }
+    }
+    if (isSettled) return placed.map((label, index) => ({ ...label, level: levels[index]! }));
+    if (Math.max(...levels) >= MAX_LEVELS) return undefined;
+  }
+  return undefined;
+}
 
 /**
  * The labels of one edge of a picture, moved apart where they would touch. Where even the smallest lettering
@@ -53,12 +154,13 @@ export function edgeLabelItems(
   edge: Edge,
   picture: Rect,
   oneTo: number,
-  largestMm: Mm,
+  { sizeMm: largestMm, isFlat }: LabelWay,
 ): Item[] {
-  const isTurned = edge === 'top' || edge === 'bottom';
+  let own = labelsOf(labels, edge);
+  if (isFlat && isLevelEdge(edge)) return flatLabelItems(fonts, own, edge, picture, oneTo, largestMm);
+  const isTurned = isLevelEdge(edge);
   const start = isTurned ? picture.x : picture.y;
   const length = isTurned ? picture.width : picture.height;
-  let own = labels.filter((label) => label.edge === edge).toSorted((a, b) => a.atMm - b.atMm);
   while (own.length > 0) {
     for (const sizeMm of EDGE_LABEL_SIZES.filter((size) => size <= largestMm)) {
       const pitch = sizeMm * LINE_PITCH;
@@ -66,12 +168,55 @@ export function edgeLabelItems(
       const spread = positionsSpread(wanted, pitch, start + pitch / 2 - 1, start + length - pitch / 2 + 1);
       if (!spread) continue;
       return own.flatMap((label, index) =>
-        labelItems(fonts, label, styleOf(roleOf(label), sizeMm), picture, wanted[index]!, spread[index]!),
+        labelItems(fonts, label, sizeMm, picture, wanted[index]!, spread[index]!),
       );
     }
     own = own.filter((_, index) => index % 2 === 0 && own.length > 1);
   }
   return [];
+}
+
+function flatLabelItems(
+  fonts: FontMetrics,
+  own: readonly EdgeLabel[],
+  edge: Edge,
+  picture: Rect,
+  oneTo: number,
+  sizeMm: Mm,
+): Item[] {
+  const tag = `edge label ${edge}`;
+  const flat = flatLabels(fonts, own, sizeMm, picture.x, { oneTo, lengthMm: picture.width }) ?? [];
+  return flat.flatMap(({ set, xMm, startMm, level }): Item[] => {
+    const way = edge === 'top' ? -1 : 1;
+    const from = edge === 'top' ? picture.y : picture.y + picture.height;
+    const near = from + way * (LEADER_MM - 1 + level * sizeMm * LINE_PITCH);
+    const baseline = edge === 'top' ? near - 0.6 : near + 0.6 + sizeMm * CAP_HEIGHT;
+    const isBeside = startMm > xMm;
+    const end = isBeside ? near + way * sizeMm * CAP_HEIGHT : near;
+    const line: Item = {
+      kind: 'line',
+      tag,
+      from: { x: xMm, y: from + way * 0.5 },
+      to: { x: xMm, y: end },
+      stroke: LEADER,
+    };
+    return [line, ...runItems(fonts, set, (along) => ({ x: startMm + along, y: baseline }), 0, tag)];
+  });
+}
+
+function runItems(
+  fonts: FontMetrics,
+  { runs, gapMm }: SetLabel,
+  at: (along: Mm) => Point,
+  turn: Turn,
+  tag: string,
+): Item[] {
+  let along = 0;
+  return runs.map(({ text, style, widthMm }) => {
+    const item = textLine(fonts, text, style, { at: at(along), turn, tag });
+    along += widthMm + gapMm;
+    return item;
+  });
 }
 
 /**
@@ -99,15 +244,15 @@ export function positionsSpread(
 function labelItems(
   fonts: FontMetrics,
   label: EdgeLabel,
-  style: TextStyle,
+  sizeMm: Mm,
   picture: Rect,
   wanted: Mm,
   placed: Mm,
 ): Item[] {
   const tag = `edge label ${label.edge}`;
-  const fitted = labelFitted(fonts, label, style);
-  const half = (style.sizeMm * CAP_HEIGHT) / 2;
-  const outward = (distance: Mm, along: Mm) => {
+  const set = labelSet(fonts, label, sizeMm);
+  const half = (Math.max(...set.runs.map(({ style }) => style.sizeMm)) * CAP_HEIGHT) / 2;
+  const outward = (distance: Mm, along: Mm): Point => {
     switch (label.edge) {
       case 'top':
         return { x: along, y: picture.y - distance };
@@ -119,24 +264,13 @@ function labelItems(
         return { x: picture.x + picture.width + distance, y: along };
     }
   };
-  const line = (from: { x: Mm; y: Mm }, to: { x: Mm; y: Mm }): Item => ({
-    kind: 'line',
-    tag,
-    from,
-    to,
-    stroke: LEADER,
-  });
-  const isTurned = label.edge === 'top' || label.edge === 'bottom';
+  const line = (from: Point, to: Point): Item => ({ kind: 'line', tag, from, to, stroke: LEADER });
   // Turned text reads from bottom to top: it ends at the bottom edge's leader and starts at the top edge's.
-  const anchor = label.edge === 'left' || label.edge === 'bottom' ? 'end' : 'start';
+  const endsHere = label.edge === 'left' || label.edge === 'bottom';
+  const at = (along: Mm) => outward(LEADER_MM + (endsHere ? set.widthMm - along : along), placed + half);
   return [
     line(outward(0.5, wanted), outward(2, wanted)),
     line(outward(2, wanted), outward(LEADER_MM - 1, placed)),
-    textLine(fonts, fitted.text, fitted.style, {
-      at: outward(LEADER_MM, placed + half),
-      anchor,
-      turn: isTurned ? 90 : 0,
-      tag,
-    }),
+    ...runItems(fonts, set, at, isLevelEdge(label.edge) ? 90 : 0, tag),
   ];
 }

@@ -1,10 +1,7 @@
 import type { ColumnPages } from './column-pages.ts';
-import { BLOCK_GAP_MM, type FlowBlock, flowed } from './flow.ts';
+import { BLOCK_GAP_MM, blockInNewColumn, type FlowBlock, flowed } from './flow.ts';
 import type { PageDraft } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
-
-/** Blocks at the end of pages, made for the space that those pages have. */
-export type ClosingBlocks = (context: SheetContext) => readonly FlowBlock[];
 
 /** Usual space first, then what still reads well. */
 export const SPACINGS: readonly number[] = [1, 0.5];
@@ -16,6 +13,13 @@ export const spacedContext = (context: SheetContext, spacing: number): SheetCont
 
 /** Space above a block. */
 const blockGap = ({ spacing }: SheetContext): number => BLOCK_GAP_MM * (0.4 + 0.6 * spacing);
+
+/** So many of the last blocks may go on to the last page with a small rest. */
+export const TAKEN_ALONG: readonly number[] = [2, 3, 4, 5];
+
+/** The blocks, of which the last `count` begin in a new column. */
+export const blocksTakenAlong = (blocks: readonly FlowBlock[], count: number): readonly FlowBlock[] =>
+  blocks.map((block, index) => (index === blocks.length - count ? blockInNewColumn(block) : block));
 
 /** Less than this of a page is a rest that should not stand alone. */
 const SMALL_REST = 0.3;

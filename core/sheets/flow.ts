@@ -9,6 +9,8 @@ export interface FlowPiece {
   readonly isHeading?: boolean;
   /** Stands with the piece after it where a column has room for both: the first row of a table, the last but one. */
   readonly keepsNext?: boolean;
+  /** Belongs to a block that is not torn where a column has room for all of it. */
+  readonly isWhole?: boolean;
   /** Begins a new column, unless it stands at the top of one. */
   readonly startsColumn?: boolean;
   /** Drawn again where this piece begins a new column: the head of its table. */
@@ -34,7 +36,6 @@ export interface Flow {
 
 /** Space above a block that does not begin a column. */
 export const BLOCK_GAP_MM: Mm = 4;
-const BESIDE_GAP_MM: Mm = 8;
 /** What is kept together beyond this is torn: it would leave too much of a page empty. */
 const MAX_KEPT_MM: Mm = 90;
 
@@ -62,12 +63,14 @@ export function flowed(
     for (let index = 0; index < pieces.length; index += 1) {
       if (index === 0 && y > column.yMm) y += gapMm;
       const isForced = pieces[index]!.startsColumn === true && y > column.yMm;
-      if (isForced || kept(pieces, index) > roomBelow()) {
+      if (isForced || kept(pieces, index, column) > roomBelow()) {
         let tries = 0;
         if (index > 0) tears += 1;
         const isTooLow = () => {
           const room = roomBelow() - (pieces[index]!.repeated?.heightMm ?? 0);
-          return (needed(pieces, index) > room && tries < 4) || (kept(pieces, index) > room && tries < 3);
+          return (
+            (needed(pieces, index) > room && tries < 4) || (kept(pieces, index, column) > room && tries < 3)
+          );
         };
         do {
           column = nextColumn();
@@ -93,35 +96,26 @@ function needed(pieces: readonly FlowPiece[], index: number): Mm {
 }
 
 /** The same with the rows that are better not torn from it. */
-function kept(pieces: readonly FlowPiece[], index: number): Mm {
+function kept(pieces: readonly FlowPiece[], index: number, column: Column): Mm {
   const height = (at: number): Mm => {
     const piece = pieces[at]!;
     const isTied = piece.isHeading || piece.keepsNext;
     return piece.heightMm + (isTied && pieces[at + 1] ? height(at + 1) : 0);
   };
   const whole = height(index);
-  return whole > MAX_KEPT_MM ? needed(pieces, index) : whole;
+  const most = pieces[index]!.isWhole ? column.heightMm : MAX_KEPT_MM;
+  return whole > most ? needed(pieces, index) : whole;
 }
 
 /** The rows of a table or list, of which neither the first nor the last stands alone in a column. */
 export const rowsKept = (rows: readonly FlowPiece[]): FlowPiece[] =>
   rows.map((row, index) => (index === 0 || index === rows.length - 2 ? { ...row, keepsNext: true } : row));
 
-/** Two blocks side by side, piece by piece, where a page has one wide column. */
-export const blocksBeside =
-  (left: FlowBlock, right: FlowBlock): FlowBlock =>
-  (widthMm) => {
-    const half = (widthMm - BESIDE_GAP_MM) / 2;
-    const [lefts, rights] = [left(half), right(half)];
-    return Array.from({ length: Math.max(lefts.length, rights.length) }, (_, index): FlowPiece => {
-      const [a, b] = [lefts[index], rights[index]];
-      return {
-        heightMm: Math.max(a?.heightMm ?? 0, b?.heightMm ?? 0),
-        isHeading: a?.isHeading === true || b?.isHeading === true,
-        draw: (x, y) => [...(a?.draw(x, y) ?? []), ...(b?.draw(x + half + BESIDE_GAP_MM, y) ?? [])],
-      };
-    });
-  };
+/** A block that is not torn: a key or a list of cautions that would be read in halves. */
+export const blockWhole =
+  (block: FlowBlock): FlowBlock =>
+  (widthMm) =>
+    block(widthMm).map((piece) => ({ ...piece, isWhole: true, keepsNext: true }));
 
 /** The block, begun in a column of its own. */
 export const blockInNewColumn =

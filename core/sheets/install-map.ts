@@ -1,19 +1,20 @@
 import type { RasterPicture } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
-import type { Job, Side } from '../job/schema.ts';
+import { type Job, MapPage, type Side } from '../job/schema.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { layoutsInInstallOrder } from '../layout/side-order.ts';
-import { listBlock } from './blocks.ts';
-import { cautionEntries, installTimeEntries, toolEntries } from './cautions.ts';
-import { isTwoColumns } from './column-pages.ts';
-import { blocksBeside, type FlowBlock } from './flow.ts';
-import { type JobBlocks, overviewPages } from './overview-page.ts';
-import { bodyRect, type PageDraft, type Sheet } from './page-frame.ts';
-import { pictureLightened } from './picture.ts';
+import type { MeasuredCoverage } from '../production/job-coverage.ts';
+import { crewPages } from './crew-page.ts';
+import { heatPages } from './heat-page.ts';
+import { installTimes } from './install-hours.ts';
+import { officePages } from './office-pages.ts';
+import type { PageDraft, Sheet } from './page-frame.ts';
+import { cardPages, hasCards } from './panel-cards.ts';
 import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sidePages } from './side-pages.ts';
 import { sheetsWithTexts } from './text-pages.ts';
+import { wallPage } from './wall-page.ts';
 
 export interface InstallMapOptions extends SheetOptions {
   readonly fonts: FontMetrics;
@@ -24,13 +25,15 @@ export interface InstallMapOptions extends SheetOptions {
    * plenty). Without it the map is a line drawing.
    */
   readonly artworkPicture?: (side: Side) => RasterPicture | undefined;
+  /** Ink coverage as computed, where somebody has looked: drying depends on it. */
+  readonly measured?: MeasuredCoverage | undefined;
 }
 
 export const INSTALL_MAP = 'Install map';
 
 /**
- * The install map: an overview where there is more than one side, pages per side, cautions, and whatever text
- * was too long for its place. Everything is placed here; a writer only puts it on paper.
+ * The install map: page one for the crew, then each side with its cards, the heat plan, a page for the wall, what the
+ * office and the cautions have to say, and whatever text was too long for its place. The job ticks off kinds of page.
  */
 export function installMap(
   job: Job,
@@ -39,49 +42,39 @@ export function installMap(
 ): readonly Sheet[] {
   const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
   const context = sheetContext(job, options.fonts, size, options);
+  const isReprint = context.reprintedIds.size > 0;
   const layouts = layoutsInInstallOrder(
-    context.reprintedIds.size === 0
-      ? allLayouts
-      : allLayouts.filter(({ panels }) => panels.some(({ id }) => context.reprintedIds.has(id))),
+    isReprint
+      ? allLayouts.filter(({ panels }) => panels.some(({ id }) => context.reprintedIds.has(id)))
+      : allLayouts,
   );
-  const pictures = new Map<SideLayout, RasterPicture | undefined>();
-  for (const layout of layouts) {
-    const picture = options.artworkPicture?.(layout.side);
-    pictures.set(layout, picture && pictureLightened(picture));
-  }
+  // The same picture each time, so that a document holds it once.
+  const pictures = new Map(layouts.map((layout) => [layout, options.artworkPicture?.(layout.side)]));
   const artworkOf = (layout: SideLayout) => pictures.get(layout);
-  const hasOverview = layouts.length > 1 && context.reprintedIds.size === 0;
-  const pages: PageDraft[] = [
-    ...(hasOverview ? overviewPages(context, layouts, artworkOf, (now) => jobBlocks(now, layouts)) : []),
-    ...layouts.flatMap((layout) =>
-      sidePages(
-        context,
-        layout,
-        artworkOf(layout),
-        hasOverview ? () => [] : (now) => closingBlocks(now, layouts),
-      ),
-    ),
-  ];
-  return sheetsWithTexts(context, INSTALL_MAP, pages);
-}
-
-/** What holds for the whole job, after the pages of its only side. */
-function closingBlocks(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
-  const { cautions, others } = jobBlocks(context, layouts);
-  const [tools, notes] = others;
-  const isWide = !isTwoColumns(bodyRect(context.size));
-  return tools && notes && isWide ? [cautions, blocksBeside(tools, notes)] : [cautions, ...others];
-}
-
-function jobBlocks(context: SheetContext, layouts: readonly SideLayout[]): JobBlocks {
-  const { job, reprintedIds } = context;
-  const times = reprintedIds.size === 0 ? installTimeEntries(job, layouts) : [];
-  const notes = listBlock(context, 'Notes on the job', [{ mark: '•', text: job.notes }]);
-  return {
-    cautions: listBlock(context, 'Before and while you install', cautionEntries(job)),
-    others: [
-      listBlock(context, 'Tools and temperatures', [...toolEntries(job, layouts), ...times]),
-      ...(job.notes.trim() ? [notes] : []),
-    ],
+  const times = installTimes(job, layouts, isReprint);
+  const kinds = job.sheets?.mapPages ?? MapPage.options;
+  const hasCrewPage = kinds.includes('crew') && !isReprint;
+  const pages: Readonly<Record<MapPage, () => readonly PageDraft[]>> = {
+    crew: () => (isReprint ? [] : crewPages(context, layouts, artworkOf, times, options.measured)),
+    sides: () => layouts.flatMap((layout) => pagesOfSide(context, layout, artworkOf(layout), hasCrewPage)),
+    heat: () => heatPages(context, layouts, artworkOf),
+    wall: () => (isReprint ? [] : [wallPage(context, layouts, artworkOf, times)]),
+    cautions: () => officePages(context, layouts),
   };
+  // Without a single kind the map would be no document.
+  const chosen = MapPage.options.filter((kind) => kinds.includes(kind));
+  const drafts = (chosen.length > 0 ? chosen : (['sides'] as const)).flatMap((kind) => pages[kind]());
+  return sheetsWithTexts(context, INSTALL_MAP, drafts.length > 0 ? drafts : pages.sides());
+}
+
+function pagesOfSide(
+  context: SheetContext,
+  layout: SideLayout,
+  artwork: RasterPicture | undefined,
+  hasCrewPage: boolean,
+): readonly PageDraft[] {
+  return [
+    ...sidePages(context, layout, artwork, hasCrewPage),
+    ...(hasCards(context.job, layout) ? cardPages(context, layout, artwork) : []),
+  ];
 }

@@ -19,7 +19,7 @@ import { sheetLength } from './sheet-length.ts';
 import { type SideKeys, seamFarText, seamFromLine, seamNearText } from './side-keys.ts';
 
 /** How an edge that is seen is trimmed on the vehicle. */
-const TRIM_WORDS: Readonly<Record<SeamTrim, string>> = {
+export const TRIM_WORDS: Readonly<Record<SeamTrim, string>> = {
   tape: 'over cutting tape',
   gap: 'in the gap',
   edge: 'on the edge',
@@ -112,7 +112,7 @@ const seamEdges = (panel: Panel): { edge: Edge; at: SeamEdge }[] =>
     return at.kind === 'seam' && at.neighbors.length > 0 ? [{ edge, at }] : [];
   });
 
-function neighborNumbers(layout: SideLayout, { neighbors }: SeamEdge): number[] {
+export function neighborNumbers(layout: SideLayout, { neighbors }: SeamEdge): number[] {
   const numbers = new Map(layout.panels.map(({ id, number }) => [id, number]));
   return neighbors.flatMap(({ panelId }) => numbers.get(panelId) ?? []);
 }

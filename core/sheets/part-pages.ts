@@ -1,6 +1,7 @@
 import { BLACK, type Item, MEDIUM, THIN } from '../drawing/drawing.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
+import type { LabelWay } from './edge-labels.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import { numberCap } from './picture-tiles.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
@@ -8,7 +9,7 @@ import { type SidePictureParts, sideBands, sidePicture } from './side-picture.ts
 
 /** Capitals of numbers that are read at arm's length; where the whole side gives less, parts of it follow, larger. */
 const READABLE_CAP_MM: Mm = 3.5;
-const LABEL_MM: Mm = 3.5;
+const LABELS: LabelWay = { sizeMm: 5, isFlat: false };
 /** More parts than this help nobody. */
 const MAX_PARTS = 16;
 /** Room of the small map: below the picture, or in the corner beside it. */
@@ -57,7 +58,7 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number, name: str
   const travel = layout.side.front === 'none' ? {} : { travel: layout.side.front };
   return frames.map((frame, index) => {
     const title = `${name} · part ${index + 1} of ${frames.length}`;
-    const picture = sidePicture({ ...parts, frame, hasShortLabels: way.hasShortLabels }, oneTo, LABEL_MM);
+    const picture = sidePicture({ ...parts, frame, hasShortLabels: way.hasShortLabels }, oneTo, LABELS);
     const taken = way.isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
     const x = body.x + taken + (body.width - taken - picture.widthMm) / 2;
     const keyMap: Rect = {
@@ -82,7 +83,7 @@ function framesOf(
 ): Rect<'finished'>[] {
   const { layout } = parts;
   const { outline, panels } = layout;
-  const bands = sideBands({ ...parts, hasShortLabels }, LABEL_MM);
+  const bands = sideBands({ ...parts, hasShortLabels }, LABELS, oneTo);
   const beside = isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
   const below = isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM;
   const widest = (body.width - beside - bands.left - bands.right) * oneTo;

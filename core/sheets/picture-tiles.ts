@@ -143,6 +143,10 @@ function tilesWithin(room: Rect, size: { width: Mm; height: Mm }): Rect[] {
     }));
 }
 
+/** Capitals of 5 mm, read from 2 m; half as high where the area is small. */
+const KEY_MM: Mm = sizeFromCap(5);
+const SMALL_KEY_MM: Mm = sizeFromCap(3.5);
+
 /** The key and, where there is room, the name of a no-film area; a small no-film area has its key beside it. */
 export function noFilmAreaTextItems(
   fonts: FontMetrics,
@@ -159,37 +163,47 @@ export function noFilmAreaTextItems(
     width: noFilmArea.width - 0.8,
     height: noFilmArea.height - 0.8,
   };
-  const both: TileLine[] = [{ text: `${key} ${name}`, role: 'bold', sizeMm: 3.5 }];
-  const stacked: TileLine[] = [
-    { text: key, role: 'bold', sizeMm: 3.5 },
-    { text: name, role: 'regular', sizeMm: 3 },
+  const stacked = (keyMm: Mm): TileLine[] => [
+    { text: key, role: 'bold', sizeMm: keyMm },
+    { text: name, role: 'regular', sizeMm: 3.5 },
   ];
   const alone = (sizeMm: Mm): TileLine[] => [{ text: key, role: 'bold', sizeMm }];
-  for (const lines of [both, stacked, alone(3.5), alone(2.8)]) {
+  for (const lines of [stacked(KEY_MM), alone(KEY_MM), stacked(SMALL_KEY_MM), alone(SMALL_KEY_MM)]) {
     const tile = placer.place(tilesWithin(within, tileSize(fonts, lines)));
     if (tile) return tileItems(fonts, lines, tile, tag, false);
   }
-  const size = tileSize(fonts, alone(2.8));
-  const { x, y, width, height } = noFilmArea;
-  const middleX = x + width / 2 - size.width / 2;
-  const middleY = y + height / 2 - size.height / 2;
-  const beside = [
-    { x: middleX, y: y - size.height - 0.6 },
-    { x: middleX, y: y + height + 0.6 },
-    { x: x - size.width - 0.6, y: middleY },
-    { x: x + width + 0.6, y: middleY },
-  ].map((at): Rect => ({ ...at, ...size }));
-  const inside = beside.filter((tile) => {
-    const shared = rectIntersection(tile, picture);
-    return shared && Math.abs(shared.width - tile.width) + Math.abs(shared.height - tile.height) < 1e-6;
-  });
-  const tile = placer.place(inside);
-  return tile ? tileItems(fonts, alone(2.8), tile, tag, false, { widthMm: 0.18, black: 1 }) : [];
+  for (const sizeMm of [KEY_MM, SMALL_KEY_MM, 3.5, 2.8]) {
+    const tile = placer.place(tilesBeside(noFilmArea, tileSize(fonts, alone(sizeMm)), picture));
+    if (tile) return tileItems(fonts, alone(sizeMm), tile, tag, false, { widthMm: 0.18, black: 1 });
+  }
+  return [];
 }
 
+/** Places beside an area that lie in the picture: above, below, left and right of it, then farther along. */
+function tilesBeside(area: Rect, size: { width: Mm; height: Mm }, picture: Rect): Rect[] {
+  const { x, y, width, height } = area;
+  const middleX = x + width / 2 - size.width / 2;
+  const middleY = y + height / 2 - size.height / 2;
+  const beside = [0, -1, 1].flatMap((shift) => [
+    { x: middleX + shift * size.width, y: y - size.height - 0.6 },
+    { x: middleX + shift * size.width, y: y + height + 0.6 },
+    { x: x - size.width - 0.6, y: middleY + shift * size.height },
+    { x: x + width + 0.6, y: middleY + shift * size.height },
+  ]);
+  return beside
+    .map((at): Rect => ({ ...at, ...size }))
+    .filter((tile) => {
+      const shared = rectIntersection(tile, picture);
+      return shared && Math.abs(shared.width - tile.width) + Math.abs(shared.height - tile.height) < 1e-6;
+    });
+}
+
+const SEAM_TEXT_SIZES: readonly Mm[] = [sizeFromCap(3.5), 4.2, 3.5, 2.8];
+
 /**
- * Which panel lies on which, on the seam itself, as near to the middle of the stretch as is free. `depthMm` is the
- * smaller of the two panels across the seam: a tile deeper than that would hide one of them.
+ * Which panel lies on which, on the seam itself, as near to the middle of the stretch as is free; where the stretch or a
+ * panel beside it has no room for that (`depthMm` is the smaller of the two across the seam), beside it. It
+ * gives way to other text alone, for without it nobody knows which edge goes under.
  */
 export function seamTextItems(
   fonts: FontMetrics,
@@ -199,20 +213,46 @@ export function seamTextItems(
   length: Mm,
   depthMm: Mm,
   isVertical: boolean,
+  picture: Rect,
   placer: Placer,
 ): Item[] {
-  for (const sizeMm of [4.4, 3.5, 2.8]) {
-    const lines: TileLine[] = [{ text, role: 'bold', sizeMm }];
-    const flat = tileSize(fonts, lines);
+  const tag = `seam text ${text}`;
+  const shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95];
+  const line = (sizeMm: Mm): TileLine[] => [{ text, role: 'bold', sizeMm }];
+  const across = (along: Mm, shift: Mm, size: { width: Mm; height: Mm }): Rect =>
+    isVertical
+      ? { x: on.x - size.width / 2 + shift, y: along, ...size }
+      : { x: along, y: on.y - size.height / 2 + shift, ...size };
+  for (const sizeMm of SEAM_TEXT_SIZES) {
+    const flat = tileSize(fonts, line(sizeMm));
     if (flat.width > length - 1 || flat.height > depthMm) continue;
-    const candidates = [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95].map((share): Rect => {
-      const along = start + (length - flat.width) * share;
-      return isVertical
-        ? { x: on.x - flat.height / 2, y: along, width: flat.height, height: flat.width }
-        : { x: along, y: on.y - flat.height / 2, width: flat.width, height: flat.height };
-    });
-    const tile = placer.place(candidates);
-    if (tile) return tileItems(fonts, lines, tile, `seam text ${text}`, isVertical, THIN);
+    const size = isVertical ? { width: flat.height, height: flat.width } : flat;
+    const run = length - flat.width;
+    const tile = placer.place(shares.map((share) => across(start + run * share, 0, size)));
+    if (tile) return tileItems(fonts, line(sizeMm), tile, tag, isVertical, THIN);
+  }
+  for (const sizeMm of SEAM_TEXT_SIZES.slice(2)) {
+    const flat = tileSize(fonts, line(sizeMm));
+    for (const isTurned of isVertical ? [true, false] : [false, true]) {
+      const size = isTurned ? { width: flat.height, height: flat.width } : flat;
+      const [lengthways, depth] = isVertical ? [size.height, size.width] : [size.width, size.height];
+      const candidates = [0, 1, -1, 2, -2].flatMap((step) =>
+        shares.map((share) =>
+          tileMovedInto(across(start + (length - lengthways) * share, step * depth, size), picture),
+        ),
+      );
+      const tile = placer.place(candidates);
+      if (tile) return tileItems(fonts, line(sizeMm), tile, tag, isTurned, THIN);
+    }
   }
   return [];
+}
+
+function tileMovedInto(tile: Rect, picture: Rect): Rect {
+  const within = (at: Mm, size: Mm, from: Mm, room: Mm) => Math.max(from, Math.min(at, from + room - size));
+  return {
+    ...tile,
+    x: within(tile.x, tile.width, picture.x, picture.width),
+    y: within(tile.y, tile.height, picture.y, picture.height),
+  };
 }

@@ -1,8 +1,7 @@
 import { styleOf } from '../drawing/text-block.ts';
 import { finishedOverlap, trimOff } from '../job/lap-figures.ts';
-import type { NoFilmArea } from '../job/schema.ts';
 import type { Seam } from '../layout/panel.ts';
-import { edgeName, endName } from '../layout/seam-datums.ts';
+import { endName } from '../layout/seam-datums.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { EDGES, type Edge } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
@@ -17,18 +16,23 @@ import {
   tableBlock,
 } from './blocks.ts';
 import { NO_FILM_ACTS } from './cautions.ts';
+import { edgesOnVehicle, tapeTable } from './crew-blocks.ts';
 import type { FlowBlock } from './flow.ts';
 import { generalSteps, installStepEntries } from './install-steps.ts';
+import { hasCards } from './panel-cards.ts';
+import { isSaidInOneLine, seamLines } from './seam-line.ts';
 import { seamShift } from './seam-shift.ts';
 import type { SheetContext } from './sheet-context.ts';
 import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import {
   meetingText,
+  noFilmAlong,
   type SideKeys,
   seamFarText,
   seamFromLine,
   seamMeetings,
   seamNearText,
+  sideKeys,
 } from './side-keys.ts';
 
 const STRONG = styleOf('bold', 5.6);
@@ -36,59 +40,54 @@ const STRONG = styleOf('bold', 5.6);
 const SIGNED_STEPS = ['Surface ready', 'Installed', 'Checked'];
 
 /**
- * The tables and lists that go with the picture of a side. In one wide column the sign-off takes one row.
+ * The tables and lists that go with the picture of a side. In one wide column the sign-off takes one row. Without a page
+ * for the crew, the side says itself what to measure first and what holds for every panel.
  */
 export function sideBlocks(
   context: SheetContext,
   layout: SideLayout,
   keys: SideKeys,
   columnCount: number,
+  hasCrewPage: boolean,
 ): FlowBlock[] {
   const { side } = layout;
   const isWide = columnCount === 1;
-  const steps = installStepEntries(context, layout, keys);
-  const trims = trimEntries(layout);
+  // Where one line says what all seams have in common, the cards say the rest.
+  const hasCardsAlone = hasCards(context.job, layout) && isSaidInOneLine(layout);
+  const steps = hasCardsAlone ? [] : installStepEntries(context, layout, keys);
   const signOff = `Sign-off, ${side.name}`;
+  const named = edgesOnVehicle(layout);
+  const general = [
+    ...(named ? [`Tape from: ${named}.`] : []),
+    ...(hasCrewPage ? [] : generalSteps(context.job)),
+    ...(hasCardsAlone
+      ? [
+          'Install in the order of the cards that follow, one for each panel.',
+          ...seamLines(context.job, [layout]),
+        ]
+      : []),
+  ];
   return [
-    measureBlock(context, layout),
-    stepsBlock(context, 'Install in this order', generalSteps(context.job), steps),
+    ...(hasCrewPage ? [] : [tapeTable(context, [layout])]),
+    stepsBlock(context, 'Install in this order', general, steps),
     ...noFilmTable(context, layout, keys),
     ...(layout.seams.length > 0 ? [seamTable(context, layout, keys)] : []),
-    panelTable(context, layout),
-    ...(trims.length > 0 ? [listBlock(context, 'Trimmed in the shop, before packing', trims)] : []),
-    ...bodyLineList(context, layout, keys),
     ...(side.notes.trim() ? [listBlock(context, 'Notes', [{ mark: '•', text: side.notes }])] : []),
     isWide ? signOffRow(context, signOff, SIGNED_STEPS) : signOffBlock(context, signOff, SIGNED_STEPS),
   ];
 }
 
-/** Where the tape is hooked on, and the two lengths that must be right before anything is measured from there. */
-function measureBlock(context: SheetContext, { side, outline }: SideLayout): FlowBlock {
-  const unit = context.job.displayUnit;
-  const named = (edge: Edge): string => {
-    const onVehicle = side.edgesOnVehicle?.[edge]?.trim();
-    const name = `${edgeName(edge, side.front)} edge`;
-    return onVehicle ? `${name} = ${onVehicle}` : name;
-  };
-  const along = `${named('left')}, ${named('right')}`;
-  const upright = `${named('top')}, ${named('bottom')}`;
-  return tableBlock(
-    context,
-    `Measure first, in ${UNIT_NAME[unit]}: tape figures count from these edges`,
-    [
-      { head: 'Between', share: 0.56 },
-      { head: 'Drawn', share: 0.18, anchor: 'end' },
-      { head: 'Measured', share: 0.26 },
-    ],
-    [
-      [{ text: along }, { text: sheetLength(outline.width, unit), style: STRONG }, { text: '____________' }],
-      [
-        { text: upright },
-        { text: sheetLength(outline.height, unit), style: STRONG },
-        { text: '____________' },
-      ],
-    ],
-  );
+/** What an office looks up of a side, and the crew seldom. */
+export function officeBlocks(context: SheetContext, layout: SideLayout): FlowBlock[] {
+  const trims = trimEntries(layout);
+  const keys = sideKeys(layout);
+  return [
+    panelTable(context, layout),
+    ...(trims.length > 0
+      ? [listBlock(context, `${layout.side.code}: trimmed in the shop, before packing`, trims)]
+      : []),
+    ...bodyLineList(context, layout, keys),
+  ];
 }
 
 function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys): FlowBlock[] {
@@ -96,7 +95,7 @@ function bodyLineList(context: SheetContext, layout: SideLayout, keys: SideKeys)
     mark: key,
     text: `${line.name} (${line.kind.replace('-', ' ')}), ${linePlace(context, layout, line.direction, line.atMm)}`,
   }));
-  return entries.length > 0 ? [listBlock(context, 'Body lines', entries)] : [];
+  return entries.length > 0 ? [listBlock(context, `Body lines of ${layout.side.code}`, entries)] : [];
 }
 
 /** Where no film may be, and what is done there. */
@@ -110,7 +109,7 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
       { text: key, style: styleOf('bold', 4.4) },
       { text: name },
       { text: detail ? `${act}: ${detail}` : act, style: boldStyle(context) },
-      { text: alongText(context, layout, noFilmArea) },
+      { text: noFilmAlong(layout, noFilmArea, unit) },
       { text: sheetLength(layout.outline.height - rect.yMm - rect.heightMm, unit) },
       { text: sheetSize({ width: rect.widthMm, height: rect.heightMm }, unit) },
       { text: sheetLength(clearanceMm, unit) },
@@ -134,14 +133,6 @@ function noFilmTable(context: SheetContext, layout: SideLayout, keys: SideKeys):
   ];
 }
 
-/** `1310 front`: how far the area is from the nearer end of the side. */
-function alongText({ job }: SheetContext, { side, outline }: SideLayout, { rect }: NoFilmArea): string {
-  const fromLeft = rect.xMm;
-  const fromRight = outline.width - rect.xMm - rect.widthMm;
-  const edge = fromLeft <= fromRight ? 'left' : 'right';
-  return `${sheetLength(Math.min(fromLeft, fromRight), job.displayUnit)} ${endName(edge, side)}`;
-}
-
 function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
   const { job } = context;
   const rows = layout.panels.map((panel): Cell[] => [
@@ -154,7 +145,7 @@ function panelTable(context: SheetContext, layout: SideLayout): FlowBlock {
   ]);
   return tableBlock(
     context,
-    `Panels in install order, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
+    `Panels of ${layout.side.code} in install order, sizes in ${UNIT_NAME[job.displayUnit]}, width × height`,
     [
       { head: '', share: 0.07 },
       { head: 'Install', share: 0.11, anchor: 'middle' },

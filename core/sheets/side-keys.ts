@@ -77,15 +77,19 @@ export function seamFarText(layout: SideLayout, seam: Seam, unit: DisplayUnit): 
 }
 
 /**
- * As short as it stands beside a picture: `320 from rear`; `940↓` from the top edge and `420↑` from the bottom edge, for
- * width is scarce there.
+ * As short as it stands beside a picture: `320`, `from rear`; `940↓` from the top edge and `420↑` from the bottom edge,
+ * for width is scarce there.
  */
-export function seamShortText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string {
+export function seamShort(
+  layout: SideLayout,
+  seam: Seam,
+  unit: DisplayUnit,
+): { readonly figure: string; readonly end?: string } {
   const { near } = seamDatums(layout, seam, sheetFormat(unit));
   const distance = sheetLength(near.distanceMm, unit);
-  if (near.edge === 'top') return `${distance}↓`;
-  if (near.edge === 'bottom') return `${distance}↑`;
-  return `${distance} from ${endName(near.edge, layout.side)}`;
+  if (near.edge === 'top') return { figure: `${distance}↓` };
+  if (near.edge === 'bottom') return { figure: `${distance}↑` };
+  return { figure: distance, end: `from ${endName(near.edge, layout.side)}` };
 }
 
 const datumText = ({ side }: SideLayout, { edge, distanceMm }: EdgeDatum, unit: DisplayUnit): string =>
@@ -112,4 +116,19 @@ function lineWords(seam: Seam, { line, distanceMm }: NearestLine): string {
   const isBefore = seam.at < line.atMm;
   if (seam.direction === 'vertical') return isBefore ? 'left of' : 'right of';
   return isBefore ? 'above' : 'below';
+}
+
+/** `1310 front, 420 up`: from the nearer end of the side, and from its bottom edge. */
+export const noFilmPlace = (layout: SideLayout, area: Pick<NoFilmArea, 'rect'>, unit: DisplayUnit): string =>
+  `${noFilmAlong(layout, area, unit)}, ${sheetLength(layout.outline.height - area.rect.yMm - area.rect.heightMm, unit)} up`;
+
+/** `1310 front`: how far the area is from the nearer end of the side. */
+export function noFilmAlong(
+  { side, outline }: SideLayout,
+  { rect }: Pick<NoFilmArea, 'rect'>,
+  unit: DisplayUnit,
+): string {
+  const fromRight = outline.width - rect.xMm - rect.widthMm;
+  const edge = rect.xMm <= fromRight ? 'left' : 'right';
+  return `${sheetLength(Math.min(rect.xMm, fromRight), unit)} ${endName(edge, side)}`;
 }

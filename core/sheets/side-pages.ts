@@ -4,16 +4,17 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { COLUMN_GAP_MM, columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
-import { EDGE_LABEL_SIZES } from './edge-labels.ts';
+import { EDGE_LABEL_SIZES, type LabelWay } from './edge-labels.ts';
 import {
-  type ClosingBlocks,
+  blocksTakenAlong,
   type FilledPages,
   fewestPages,
   pagesFilled,
   SPACINGS,
   spacedContext,
+  TAKEN_ALONG,
 } from './fewest-pages.ts';
-import { blockInNewColumn, type Column } from './flow.ts';
+import type { Column } from './flow.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import { partPages } from './part-pages.ts';
 import { seamItems } from './seam-symbols.ts';
@@ -34,50 +35,50 @@ const LEGEND_MM: Mm = 2 * LEGEND_ROW_MM + 1;
 /** How the picture of a side stands on its page. */
 interface Fit {
   readonly oneTo: number;
-  /** Size of the labels around the picture. */
-  readonly labelMm: Mm;
+  readonly way: LabelWay;
   readonly hasShortLabels: boolean;
   readonly isNarrow: boolean;
 }
 
 /**
- * The largest standard scale at which the picture fits on a sheet, with the ways to label it, best first. Labels
- * give way by size and then by length: a picture twice as large, or tables that begin below it, are worth a shorter
- * note beside it, which the tables have whole.
+ * The largest standard scale at which the picture fits on a sheet, with the ways to label it, best first: a picture twice
+ * as large is worth smaller labels, large figures are worth a shorter note beside them, which the tables have whole.
  */
 function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
   const { frame } = parts;
-  const ways = [false, true].flatMap((hasShortLabels) =>
-    EDGE_LABEL_SIZES.slice(0, -1).map((labelMm) => ({
-      labelMm,
-      hasShortLabels,
-      bands: sideBands({ ...parts, hasShortLabels }, labelMm),
-    })),
-  );
-  const waysAt = (oneTo: number) =>
-    ways.filter(
-      ({ bands }) =>
-        frame.width / oneTo + bands.left + bands.right <= body.width &&
-        frame.height / oneTo + bands.top + bands.bottom <= body.height - LEGEND_MM,
+  const fitsAt = (oneTo: number): Fit[] =>
+    EDGE_LABEL_SIZES.slice(0, -1).flatMap((sizeMm) =>
+      [true, false].flatMap((isFlat) =>
+        [false, true].flatMap((hasShortLabels): Fit[] => {
+          const way = { sizeMm, isFlat };
+          const bands = sideBands({ ...parts, hasShortLabels }, way, oneTo);
+          const widthMm = frame.width / oneTo + bands.left + bands.right;
+          const heightMm = frame.height / oneTo + bands.top + bands.bottom;
+          if (widthMm > body.width || heightMm > body.height - LEGEND_MM) return [];
+          return [{ oneTo, way, hasShortLabels, isNarrow: widthMm <= body.width * NARROW_SHARE }];
+        }),
+      ),
     );
-  const oneTo = largestScale((scale) => waysAt(scale).length > 0);
-  const [first = ways.at(-1)!, ...others] = waysAt(oneTo);
+  const last = {
+    way: { sizeMm: EDGE_LABEL_SIZES.at(-2)!, isFlat: false },
+    hasShortLabels: true,
+    isNarrow: false,
+  };
+  const oneTo = largestScale((scale) => fitsAt(scale).length > 0);
+  const [first = { oneTo, ...last }, ...others] = fitsAt(oneTo);
   const shorter = others.find(({ hasShortLabels }) => hasShortLabels !== first.hasShortLabels);
-  return [first, ...(shorter ? [shorter] : [])].map(({ labelMm, hasShortLabels, bands }) => {
-    const widthMm = frame.width / oneTo + bands.left + bands.right;
-    return { oneTo, labelMm, hasShortLabels, isNarrow: widthMm <= body.width * NARROW_SHARE };
-  });
+  return [first, ...(shorter ? [shorter] : [])];
 }
 
 /**
  * Pages of one side: its picture at the largest standard scale that fits, then its tables, beside the picture
- * or below it or on pages of their own. `closing` blocks come after the side's own.
+ * or below it or on pages of their own.
  */
 export function sidePages(
   context: SheetContext,
   layout: SideLayout,
   artwork: RasterPicture | undefined,
-  closing: ClosingBlocks = () => [],
+  hasCrewPage: boolean,
 ): PageDraft[] {
   const keys = sideKeys(layout);
   const whole: SidePictureParts = { context, layout, keys, artwork, frame: layout.outline };
@@ -86,7 +87,7 @@ export function sidePages(
     fits.flatMap((fit) =>
       SPACINGS.map((spacing) => () => {
         const spaced = { ...whole, context: spacedContext(context, spacing) };
-        return tablePages(spaced, fit, closing, takenAlong);
+        return tablePages(spaced, fit, hasCrewPage, takenAlong);
       }),
     );
   const [first, ...rest] = fewestPages(waysWith(0), TAKEN_ALONG.flatMap(waysWith));
@@ -95,24 +96,21 @@ export function sidePages(
 
 const sideName = ({ side }: SideLayout): string => `${side.code} · ${side.name}`;
 
-/** So many of the last blocks may go on to the last page with a small rest. */
-const TAKEN_ALONG: readonly number[] = [2, 3, 4, 5];
-
 /**
  * The page with the picture, and the tables beside it, below it and on pages of their own. The last `takenAlong`
  * blocks begin in a new column; 0 lets them stand where they fit.
  */
 function tablePages(
   whole: SidePictureParts,
-  { oneTo, labelMm, hasShortLabels, isNarrow }: Fit,
-  closing: ClosingBlocks,
+  { oneTo, way, hasShortLabels, isNarrow }: Fit,
+  hasCrewPage: boolean,
   takenAlong: number,
 ): FilledPages {
   const { context, layout, keys } = whole;
   const body = bodyRect(context.size);
   const { side, panels } = layout;
 
-  const picture = sidePicture({ ...whole, hasShortLabels }, oneTo, labelMm);
+  const picture = sidePicture({ ...whole, hasShortLabels }, oneTo, way);
   const name = sideName(layout);
   const again = panels.filter(({ id }) => context.reprintedIds.has(id)).map(({ label }) => label);
   const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
@@ -136,10 +134,8 @@ function tablePages(
       ? columnsOf(first, body.x, below, body.width, roomBelow, columnCount)
       : [];
   const emptyFoot = free.length === 0 ? 1 : 0;
-  const own = [...sideBlocks(context, layout, keys, columnCount), ...closing(context)];
-  const blocks = own.map((block, index) =>
-    index === own.length - takenAlong ? blockInNewColumn(block) : block,
-  );
+  const own = sideBlocks(context, layout, keys, columnCount, hasCrewPage);
+  const blocks = blocksTakenAlong(own, takenAlong);
   const columns = columnPages(context, name, columnCount, { page: first, columns: free });
   const filled = pagesFilled(context, blocks, columns);
   return { ...filled, faults: emptyFoot + filled.faults };

@@ -1,23 +1,23 @@
-import { type Item, PAPER, type RasterPicture, type Stroke, THICK } from '../drawing/drawing.ts';
+import { type Item, PAPER, type RasterPicture, type Stroke, THICK, THIN } from '../drawing/drawing.ts';
 import { rectFromStored } from '../job/stored-rect.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection, isStrictlyWithin } from '../measure/interval.ts';
 import {
   EDGES,
   type Edge,
+  type Point,
   type Rect,
   rectHorizontal,
   rectIntersection,
   rectVertical,
 } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import { type EdgeLabel, edgeBandDepth, edgeLabelItems } from './edge-labels.ts';
-import { pictureCropped } from './picture.ts';
+import { type EdgeLabel, edgeBandDepth, edgeLabelItems, type LabelWay } from './edge-labels.ts';
 import { noFilmAreaTextItems, numberItems, seamTextItems } from './picture-tiles.ts';
 import { Placer } from './placer.ts';
 import { isShownAt, seamItems, seamStroke } from './seam-symbols.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { meetingText, type SideKeys, seamFromLine, seamMeetings, seamShortText } from './side-keys.ts';
+import { meetingText, type SideKeys, seamFromLine, seamMeetings, seamShort } from './side-keys.ts';
 
 /** A picture of a side, or of a part of it, with everything an installer measures and lays by. */
 export interface SidePicture {
@@ -27,7 +27,7 @@ export interface SidePicture {
   draw(xMm: Mm, yMm: Mm): readonly Item[];
 }
 
-/** The depth of the label bands around a picture; they have the same depth at every scale. */
+/** The depth of the label bands around a picture. */
 export type Bands = Readonly<Record<Edge, Mm>>;
 
 export interface SidePictureParts {
@@ -53,45 +53,54 @@ export function sideLabels(parts: SidePictureParts): EdgeLabel[] {
     const isVertical = seam.direction === 'vertical';
     const span = intervalIntersection(seam.span, along(isVertical));
     if (!span || !isShownAt(seam.at, across(isVertical))) return [];
-    const fromLine = seamFromLine(layout, keys, seam, job.displayUnit);
-    const distance = seamShortText(layout, seam, job.displayUnit);
-    const text = `${key}  ${distance}${fromLine && !hasShortLabels ? ` · ${fromLine}` : ''}`;
+    const fromLine = hasShortLabels ? undefined : seamFromLine(layout, keys, seam, job.displayUnit);
+    const { figure, end } = seamShort(layout, seam, job.displayUnit);
+    const tail = [end, fromLine].filter(Boolean).join(' · ');
     const isAtStart = span.start <= along(isVertical).start + 1;
     const isAtEnd = span.end >= along(isVertical).end - 1;
     const [startEdge, endEdge]: [Edge, Edge] = isVertical ? ['top', 'bottom'] : ['left', 'right'];
     const edge = !isAtStart && isAtEnd ? endEdge : startEdge;
-    return [{ edge, atMm: seam.at - across(isVertical).start, text, isStrong: true }];
+    return [{ edge, atMm: seam.at - across(isVertical).start, lead: key, figure, tail, isStrong: true }];
   });
   const lines = keys.lines.flatMap(({ key, line }): EdgeLabel[] => {
     const isVertical = line.direction === 'vertical';
     if (!isStrictlyWithin(line.atMm, across(isVertical))) return [];
     const edge: Edge = isVertical ? 'bottom' : 'right';
     const atMm = line.atMm - across(isVertical).start;
-    return [{ edge, atMm, text: hasShortLabels ? key : `${key} ${line.name}`, isStrong: false }];
+    return [{ edge, atMm, figure: hasShortLabels ? key : `${key} ${line.name}`, isStrong: false }];
   });
-  return [...seams, ...lines];
+  return [...labelsMerged(seams), ...lines];
 }
 
-/** The bands around a picture, with labels in lettering of this size. */
-export function sideBands(parts: SidePictureParts, labelMm: Mm): Bands {
+/** Seams that lie in one line have one label: `S5 S6 940↓`, `S18–S34 940↓`. */
+function labelsMerged(labels: readonly EdgeLabel[]): EdgeLabel[] {
+  const alike = Map.groupBy(labels, ({ edge, atMm, figure, tail }) => [edge, atMm, figure, tail].join(' '));
+  return [...alike.values()].map((same) => ({
+    ...same[0]!,
+    lead: same.length > 2 ? `${same[0]!.lead}–${same.at(-1)!.lead}` : same.map(({ lead }) => lead).join(' '),
+  }));
+}
+
+/** The bands around a picture at 1:`oneTo`, with labels set in this way. */
+export function sideBands(parts: SidePictureParts, way: LabelWay, oneTo: number): Bands {
   const labels = sideLabels(parts);
-  const depth = (edge: Edge) => edgeBandDepth(parts.context.fonts, labels, edge, labelMm);
+  const lengthMm = parts.frame.width / oneTo;
+  const depth = (edge: Edge) => edgeBandDepth(parts.context.fonts, labels, edge, way, { oneTo, lengthMm });
   return { top: depth('top'), right: depth('right'), bottom: depth('bottom'), left: depth('left') };
 }
 
-export function sidePicture(parts: SidePictureParts, oneTo: number, labelMm: Mm): SidePicture {
-  const bands = sideBands(parts, labelMm);
+export function sidePicture(parts: SidePictureParts, oneTo: number, way: LabelWay): SidePicture {
+  const bands = sideBands(parts, way, oneTo);
   const width = parts.frame.width / oneTo;
   const height = parts.frame.height / oneTo;
   return {
     widthMm: bands.left + width + bands.right,
     heightMm: bands.top + height + bands.bottom,
-    draw: (x, y) =>
-      pictureItems(parts, oneTo, labelMm, { x: x + bands.left, y: y + bands.top, width, height }),
+    draw: (x, y) => pictureItems(parts, oneTo, way, { x: x + bands.left, y: y + bands.top, width, height }),
   };
 }
 
-function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, picture: Rect): Item[] {
+function pictureItems(parts: SidePictureParts, oneTo: number, way: LabelWay, picture: Rect): Item[] {
   const { context, layout, keys, frame } = parts;
   const { fonts } = context;
   const onSheet = (r: Rect): Rect => ({
@@ -111,14 +120,20 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
   const labels = sideLabels(parts);
   const placer = new Placer();
   return [
-    ...artworkItems(parts, picture),
+    ...artworkItems(parts, picture, oneTo),
     ...noFilmAreaRects.flatMap(freeAreaItems),
     ...keys.lines.flatMap(({ line }) => bodyLineItems(line, frame, picture, oneTo)),
     ...keys.seams.flatMap(({ seam }) => {
       const stroke = seamStroke(seam, frame, picture, oneTo);
       return stroke ? seamItems(stroke) : [];
     }),
-    { kind: 'rect', tag: 'outline', rect: picture, stroke: THICK },
+    ...frameItems(parts, picture),
+    ...layout.panels.flatMap((panel) => {
+      const visible = visibleOnSheet(panel.net);
+      if (!visible) return [];
+      const isReprinted = context.reprintedIds.has(panel.id);
+      return numberItems(fonts, panel, visible, avoid, placer, isReprinted);
+    }),
     ...keys.seams.flatMap(({ seam }) =>
       seamMeetings(layout, seam).flatMap((meeting) => {
         const stroke = seamStroke(seam, frame, picture, oneTo, meeting.along);
@@ -131,32 +146,130 @@ function pictureItems(parts: SidePictureParts, oneTo: number, labelMm: Mm, pictu
         );
         const text = meetingText(seam, meeting);
         const depth = Math.min(...depths) / oneTo;
-        return seamTextItems(fonts, text, stroke.from, start, end - start, depth, isVertical, placer);
+        return seamTextItems(
+          fonts,
+          text,
+          stroke.from,
+          start,
+          end - start,
+          depth,
+          isVertical,
+          picture,
+          placer,
+        );
       }),
     ),
-    ...layout.panels.flatMap((panel) => {
-      const visible = visibleOnSheet(panel.net);
-      if (!visible) return [];
-      const isReprinted = context.reprintedIds.has(panel.id);
-      return numberItems(fonts, panel, visible, avoid, placer, isReprinted);
-    }),
     ...noFilmAreas.flatMap(({ key, name, rect }) =>
       noFilmAreaTextItems(fonts, key, name, rect, picture, placer),
     ),
-    ...EDGES.flatMap((edge) => edgeLabelItems(fonts, labels, edge, picture, oneTo, labelMm)),
+    ...EDGES.flatMap((edge) => edgeLabelItems(fonts, labels, edge, picture, oneTo, way)),
   ];
 }
 
-function artworkItems({ artwork, layout, frame }: SidePictureParts, picture: Rect): Item[] {
+/** The artwork of the whole side, of which the picture shows the frame. */
+function artworkItems({ artwork, layout, frame }: SidePictureParts, shown: Rect, oneTo: number): Item[] {
   if (!artwork) return [];
   const { outline } = layout;
-  const shown = pictureCropped(artwork, {
-    x: (frame.x - outline.x) / outline.width,
-    y: (frame.y - outline.y) / outline.height,
-    width: frame.width / outline.width,
-    height: frame.height / outline.height,
+  const rect: Rect = {
+    x: shown.x + (outline.x - frame.x) / oneTo,
+    y: shown.y + (outline.y - frame.y) / oneTo,
+    width: outline.width / oneTo,
+    height: outline.height / oneTo,
+  };
+  return [{ kind: 'picture', tag: 'artwork', rect, picture: artwork, clip: shown, isFaint: true }];
+}
+
+const BREAK_PITCH_MM: Mm = 24;
+const BREAK_RISE_MM: Mm = 2.4;
+
+/**
+ * The outline of the side where the picture has it. An edge that cuts panels off is a break line of ISO 128 (thin, with
+ * zigzags), so that nobody takes it for an edge of film; one that lies on a seam is thin.
+ */
+function frameItems({ frame, layout: { outline, panels } }: SidePictureParts, picture: Rect): Item[] {
+  const cut = (edge: Edge): boolean => {
+    const isUpright = edge === 'left' || edge === 'right';
+    const at = { left: frame.x, right: frame.x + frame.width, top: frame.y, bottom: frame.y + frame.height }[
+      edge
+    ];
+    return panels.some(
+      ({ net }) =>
+        rectIntersection(net, frame) &&
+        isStrictlyWithin(at, isUpright ? rectHorizontal(net) : rectVertical(net)),
+    );
+  };
+  const isOutline: Readonly<Record<Edge, boolean>> = {
+    top: frame.y <= outline.y,
+    left: frame.x <= outline.x,
+    bottom: frame.y + frame.height >= outline.y + outline.height - 1e-6,
+    right: frame.x + frame.width >= outline.x + outline.width - 1e-6,
+  };
+  if (EDGES.every((edge) => isOutline[edge])) {
+    return [{ kind: 'rect', tag: 'outline', rect: picture, stroke: THICK }];
+  }
+  return EDGES.flatMap((edge): Item[] => {
+    const points = edgePoints(picture, edge);
+    if (isOutline[edge]) return [lineItem(points, THICK, 'outline')];
+    if (!cut(edge)) return [lineItem(points, THIN, 'outline')];
+    return breakLine(points);
   });
-  return [{ kind: 'picture', tag: 'artwork', rect: picture, picture: shown }];
+}
+
+function edgePoints({ x, y, width, height }: Rect, edge: Edge): readonly [Point, Point] {
+  const [right, bottom] = [x + width, y + height];
+  switch (edge) {
+    case 'top':
+      return [
+        { x, y },
+        { x: right, y },
+      ];
+    case 'bottom':
+      return [
+        { x, y: bottom },
+        { x: right, y: bottom },
+      ];
+    case 'left':
+      return [
+        { x, y },
+        { x, y: bottom },
+      ];
+    case 'right':
+      return [
+        { x: right, y },
+        { x: right, y: bottom },
+      ];
+  }
+}
+
+const lineItem = ([from, to]: readonly [Point, Point], stroke: Stroke, tag: string): Item => ({
+  kind: 'line',
+  tag,
+  from,
+  to,
+  stroke,
+});
+
+function breakLine([from, to]: readonly [Point, Point]): Item[] {
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  const along = { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
+  const count = Math.max(1, Math.round(length / BREAK_PITCH_MM));
+  const at = (run: Mm, rise: Mm): Point => ({
+    x: from.x + along.x * run + along.y * rise,
+    y: from.y + along.y * run + along.x * rise,
+  });
+  const corners = Array.from({ length: count }, (_, index) => {
+    const middle = ((index + 0.5) / count) * length;
+    return [
+      at(middle - 1.2, 0),
+      at(middle - 0.5, -BREAK_RISE_MM),
+      at(middle + 0.5, BREAK_RISE_MM),
+      at(middle + 1.2, 0),
+    ];
+  }).flat();
+  const points = [from, ...corners, to];
+  return points
+    .slice(1)
+    .map((point, index) => lineItem([points[index]!, point], { widthMm: 0.35, black: 1 }, 'break line'));
 }
 
 /** White, hatched, outlined: an area that stays free of film. */
@@ -182,7 +295,7 @@ export function freeAreaItems(rect: Rect): Item[] {
   ];
 }
 
-function bodyLineItems(
+export function bodyLineItems(
   line: SideKeys['lines'][number]['line'],
   frame: Rect,
   picture: Rect,

@@ -5,7 +5,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
-import type { SheetKind } from '../../core/output/sheet-kind.ts';
+import { isBeforeArtwork, type SheetKind } from '../../core/output/sheet-kind.ts';
 import type { Archive } from '../archive/port.ts';
 import { readJobFile, writeJobFile } from '../job/job-file.ts';
 import { checkJob } from '../services/check-job.ts';
@@ -148,7 +148,10 @@ export const sheetsCommand =
   (path: string, options: JobFileOptions & { readonly to: string; readonly sheets: readonly SheetKind[] }) =>
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
-      const opened = await openJobFile(parts, path, options, tools);
+      // The check-in sheet is printed before there is artwork.
+      const opened = options.sheets.every(isBeforeArtwork)
+        ? await jobWithoutArtwork(path)
+        : await openJobFile(parts, path, options, tools);
       if (!opened.ok) return opened;
       const order = { ...opened.value, kinds: options.sheets, to: options.to };
       const written = await writeSheets(parts, order, tools);
@@ -157,6 +160,11 @@ export const sheetsCommand =
       terminal.printResult({ files, remarks }, [...remarks, ...files.map((file) => `Written: ${file}`)]);
       return resultOk('done');
     });
+
+async function jobWithoutArtwork(path: string) {
+  const read = await readJobFile(path);
+  return read.ok ? resultOk({ job: read.value, artwork: undefined }) : read;
+}
 
 function chosenPanels(job: Job, labels: readonly string[] | undefined): Result<string[] | undefined> {
   if (!labels) return resultOk(undefined);

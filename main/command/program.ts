@@ -354,7 +354,10 @@ const figureList = (figure: string, before: readonly string[]): string[] => [...
 const sheetsOption = () =>
   new Option('--sheets <names>', `papers to write, of: ${SHEET_KINDS.join(', ')}; or none`)
     .argParser(sheetList)
-    .default([...USUAL_SHEETS], 'all but map-lines, a map without artwork for cheap printers');
+    .default(
+      [...USUAL_SHEETS],
+      'all but map-lines, a map without artwork for cheap printers, and check-in, which comes before an output',
+    );
 
 const withYes = (command: Command): Command =>
   command.option('--yes', 'delete; without it, the command says what would go', false);

@@ -1,5 +1,6 @@
 import type { ContractReply, ContractRequest } from '../../core/contract/contract.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { isBeforeArtwork } from '../../core/output/sheet-kind.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkOfJob } from './artwork-in-vault.ts';
 import type { ServiceParts } from './service-parts.ts';
@@ -11,9 +12,14 @@ export async function previewSheet(
   tools: TaskTools,
 ): Promise<Result<ContractReply<'sheet:preview'>>> {
   const { archive, pictures, work } = parts;
-  const artwork = await artworkOfJob(parts, job);
-  if (!artwork.ok) return artwork;
-  const request = { job, artwork: artwork.value, kinds: [kind], archiveFolder: archive.folder };
+  const artwork = isBeforeArtwork(kind) ? undefined : await artworkOfJob(parts, job);
+  if (artwork && !artwork.ok) return artwork;
+  const request = {
+    job,
+    kinds: [kind],
+    archiveFolder: archive.folder,
+    ...(artwork && { artwork: artwork.value }),
+  };
   const drawn = await work.run('sheets', request, tools);
   if (!drawn.ok) return drawn;
   const { bytes, pageCount } = drawn.value.sheets[0]!;

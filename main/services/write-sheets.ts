@@ -10,7 +10,8 @@ import type { ActParts } from './service-parts.ts';
 
 export interface SheetsOrder {
   readonly job: Job;
-  readonly artwork: ArtworkAt;
+  /** Absent only where every kind can do without. */
+  readonly artwork: ArtworkAt | undefined;
   /** Without panels there is no table of them: of all others. */
   readonly kinds: readonly SheetKind[];
   /** The folder of the job is made in it; see main/files/job-folder.ts. */
@@ -25,7 +26,12 @@ export async function writeSheets(
 ): Promise<Result<{ readonly files: readonly string[]; readonly remarks: readonly string[] }>> {
   const jobFolder = await jobFolderIn(to, job);
   if (!jobFolder.ok) return jobFolder;
-  const request = { job, artwork, kinds: kinds.filter(isDrawnKind), archiveFolder: archive.folder };
+  const request = {
+    job,
+    kinds: kinds.filter(isDrawnKind),
+    archiveFolder: archive.folder,
+    ...(artwork && { artwork }),
+  };
   const drawn = await work.run('sheets', request, tools);
   if (!drawn.ok) return drawn;
   const { sheets, remarks } = drawn.value;

@@ -10,6 +10,7 @@ import type { OutputMark } from '../../core/output/output-mark.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { type DrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
+import { CHECK_IN_SHEET, checkInSheet } from '../../core/sheets/check-in-sheet.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
 import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
 import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
@@ -43,6 +44,7 @@ const DOCUMENT_TYPES: Readonly<Record<DrawnKind, string>> = {
   ticket: TICKET,
   labels: PANEL_LABELS,
   'packing-list': PACKING_LIST,
+  'check-in': CHECK_IN_SHEET,
 };
 
 /** `onMissing` hears of each character that no face can draw. */
@@ -126,6 +128,7 @@ function drawnSheets(
     case 'map-lines':
       return installMap(job, layouts, {
         ...common,
+        measured,
         artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
       });
     case 'ticket': {
@@ -141,6 +144,9 @@ function drawnSheets(
         hasStamp: true,
         ...(output && { output }),
       });
+    case 'check-in':
+      // It goes with the vehicle, not with panels that were verified.
+      return checkInSheet(job, layouts, { fonts });
     case 'packing-list':
       return packingList(job, produced, common);
   }
@@ -165,7 +171,8 @@ function sheetDigest(
 ): string {
   const parts = [PROGRAM_VERSION, jobToJson(job)];
   if (kind === 'map-lines') parts.push('lines');
-  if (kind === 'ticket' && measured) parts.push(JSON.stringify(measured));
+  if (measured && (kind === 'ticket' || kind === 'map' || kind === 'map-lines'))
+    parts.push(JSON.stringify(measured));
   if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());
   if (output) parts.push(JSON.stringify(output));
   if (!artwork) parts.push('without artwork');

@@ -108,7 +108,7 @@ export const TASKS = {
 
   /** Sheets of the job as PDF, without writing them anywhere. */
   async sheets(
-    request: { readonly job: Job; readonly kinds: readonly DrawnKind[] } & Keeping,
+    request: { readonly job: Job; readonly kinds: readonly DrawnKind[] } & Partial<Keeping>,
     tools: TaskTools,
   ): Promise<Result<{ readonly sheets: readonly OutputSheet[]; readonly remarks: readonly string[] }>> {
     const { job, kinds, artwork } = request;
@@ -119,19 +119,23 @@ export const TASKS = {
     });
     // Only the ticket tells what was found, and how long the ink dries.
     const isWhole = kinds.includes('ticket');
-    const opened = await (isWhole
-      ? scannedArtwork(artwork, tools, scanStore(request))
-      : keptArtwork(artwork, tools, scanStore(request)));
-    if (!opened.ok) return opened;
-    const known = isWhole
-      ? await measureKnownJob(job, opened.value, keeping(tools, request))
-      : resultOk(jobKnown(job, opened.value));
+    const found = artwork && { ...request, artwork };
+    const opened =
+      found &&
+      (await (isWhole
+        ? scannedArtwork(found.artwork, tools, scanStore(found))
+        : keptArtwork(found.artwork, tools, scanStore(found))));
+    if (opened && !opened.ok) return opened;
+    const known =
+      isWhole && found && opened
+        ? await measureKnownJob(job, opened.value, keeping(tools, found))
+        : resultOk(jobKnown(job, opened?.value));
     if (!known.ok) return known;
     const { drawOutputSheets, glyphRemarks, pictureRemarks, sheetFonts } = await import('./output-sheets.ts');
     const missing = new Set<string>();
     const fonts = sheetFonts((character) => missing.add(character));
     const drawn = await drawOutputSheets(
-      { state: known.value, artwork: opened.value, kinds },
+      { state: known.value, artwork: opened?.value, kinds },
       fonts,
       tools.signal,
     );

@@ -23,6 +23,7 @@ export function itemBounds(item: Item): Rect {
     case 'circle':
       return boundsOf([item.center], item.radiusMm + (item.stroke?.widthMm ?? 0) / 2);
     case 'picture':
+      return item.clip ?? item.rect;
     case 'stamp':
       return item.rect;
     case 'text':

@@ -4,7 +4,6 @@ import { styleOf, textLine } from '../../drawing/text-block.ts';
 import type { SideLayout } from '../../layout/side-layout.ts';
 import { type Rect, rectBottom, rectGrown, rectRight } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
-import { pictureLightened } from '../../sheets/picture.ts';
 import { largestScale } from '../../sheets/sheet-scale.ts';
 import type { NumberedFinding } from './numbered-finding.ts';
 
@@ -49,7 +48,7 @@ export function reportPicture(
       });
       const items: Item[] = [];
       if (picture) {
-        items.push({ kind: 'picture', tag: TAG, rect: onPaper(outline), picture: pictureLightened(picture) });
+        items.push({ kind: 'picture', tag: TAG, rect: onPaper(outline), picture, isFaint: true });
       }
       items.push({ kind: 'rect', tag: TAG, rect: onPaper(printed), stroke: { ...THIN, dashMm: [2, 1] } });
       items.push({ kind: 'rect', tag: TAG, rect: onPaper(outline), stroke: THICK });

@@ -30,6 +30,9 @@ export function marksLayer(marks: PanelMarks, fonts: FontLibrary): MarksPainter 
         square: ({ kind }) => {
           throw new Error(`marks cannot hold a ${kind}`);
         },
+        veil: () => {
+          throw new Error('marks cannot hold a faint picture');
+        },
       });
       faces.finish();
       const resources = context.obj({ Font: fontNames });

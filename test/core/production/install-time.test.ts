@@ -118,9 +118,10 @@ describe('the time that installing takes', () => {
         .map(({ text }) => text)
         .join(' ');
     // 53.2 minutes, and 38.9.
-    expect(words(smallJob())).toContain('Estimate: 1 h of installing in all; 1 person for the longest panel');
+    expect(words(smallJob())).toContain('· 1 person · 1 h');
     const inOne = words(smallJob({}, { kind: 'panel', id: 'p1' }));
-    expect(inOne).toContain('Estimate: 1 h of installing in all; 2 people for the longest panel');
+    expect(inOne).toContain('2 people · 1 h');
+    expect(inOne).toContain('Sides in install order, 1 h in all');
     expect(inOne).toContain('LH-01 · 2 people');
   });
 });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { CAP_HEIGHT } from '../../../core/drawing/drawing.ts';
-import type { Job } from '../../../core/job/schema.ts';
+import type { Job, MapPage } from '../../../core/job/schema.ts';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
 import { installMap } from '../../../core/sheets/install-map.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
@@ -9,7 +9,7 @@ import { REDUCTION_SCALES } from '../../../core/sheets/sheet-scale.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { ShelfFilm } from '../../../core/shop/shelf.ts';
-import { bookmobileJob, sideOf, TRIED_SIZES, testFonts, trailerJob } from './fixture.ts';
+import { bookmobileJob, dropsRegion, sideOf, TRIED_SIZES, testFonts, trailerJob } from './fixture.ts';
 import { expectTidySheet, textsOf } from './sheet-checks.ts';
 
 const fonts = testFonts();
@@ -124,9 +124,10 @@ describe('install map', () => {
 
   it('SH3 draws a 16,154 mm side on A3 at 1:50, as 323 mm (ISO 5455)', () => {
     const sheets = mapOf(JOBS['a very long side']!);
-    const outline = sheets[0]!.items.find(({ tag }) => tag === 'outline');
+    const side = sheets.find(({ title }) => title.startsWith('XL'))!;
+    const outline = side.items.find(({ tag }) => tag === 'outline');
     expect(outline?.kind === 'rect' && outline.rect.width).toBeCloseTo(16_154 / 50, 6);
-    expect(wordsOf(sheets[0]!)).toContain('SCALE 1:50');
+    expect(wordsOf(side)).toContain('SCALE 1:50');
   });
 
   it('SH4 gives the near figure of every seam large, and the far edge and a body line as checks', () => {
@@ -137,9 +138,12 @@ describe('install map', () => {
     expect(words).toContain('480 from the bottom edge');
     expect(words).toContain('1820 from the top edge; 30 below L2');
     const labels = sheets.flatMap(textsOf).filter(({ tag }) => tag.startsWith('edge label'));
-    expect(labels.map(({ text }) => text)).toContain('S1 640 from front');
-    // Read at arm's length and more: 3.5 mm is the least that ISO 3098 gives for it.
-    for (const { sizeMm } of labels) expect(sizeMm).toBeGreaterThanOrEqual(3.5);
+    const at = labels.findIndex(({ text }) => text === '640');
+    expect([labels[at - 1]!.text, labels[at + 1]!.text]).toEqual(['S1', 'from front']);
+    // Capitals of 5 mm and more are read from 2 m (about 1/400 of the distance, common practice, no source).
+    const figures = labels.filter(({ text }) => /^\d+[↓↑]?$/.test(text));
+    expect(figures.length).toBeGreaterThan(3);
+    for (const { sizeMm } of figures) expect(sizeMm * CAP_HEIGHT).toBeGreaterThanOrEqual(5 - 1e-9);
   });
 
   it('SH5 tells by words which panel lies on which', () => {
@@ -157,6 +161,31 @@ describe('install map', () => {
       ]),
     );
     expect(onSeams).not.toContain('5 over 6');
+  });
+
+  it('SH2 SH5 loses no panel number on page one and no seam text on the sides of small sheets', () => {
+    for (const sheet of ['A4', 'Letter'] as const) {
+      for (const job of [bookmobileJob(), bookmobileJob({ displayUnit: 'in' }), trailerJob(9)]) {
+        const [first, ...others] = mapOf(job, sheet);
+        const texts = textsOf(first!);
+        for (const layout of jobLayout(job)) {
+          const { code } = layout.side;
+          const shown = texts
+            .filter(({ tag }) => tag.startsWith(`number ${code} `))
+            .map(({ text }) => Number(text));
+          expect(shown.toSorted((a, b) => a - b)).toEqual(
+            layout.panels.map(({ number }) => number).toSorted((a, b) => a - b),
+          );
+          const page = others.find(({ title }) => title.startsWith(`${code} ·`))!;
+          const seamTexts = textsOf(page).filter(({ tag }) => tag.startsWith('seam text'));
+          // Each stretch along which two panels meet.
+          const meetings = layout.panels.flatMap((panel) =>
+            Object.values(panel.edges).flatMap((edge) => (edge.kind === 'seam' ? edge.neighbors : [])),
+          );
+          expect(seamTexts).toHaveLength(meetings.length / 2);
+        }
+      }
+    }
   });
 
   it('SH6 carries the fields that ISO 7200 asks for on every page', () => {
@@ -203,19 +232,62 @@ describe('install map', () => {
     expect(new Set(missing)).toEqual(new Set(['\u{1F9A4}', '\u{2A6A5}']));
   });
 
-  it('SH9 has an overview first where there is more than one side, with the same scale for all', () => {
-    const [first] = mapOf(bookmobileJob());
-    expect(first!.title).toContain('2 sides');
-    expect(wordsOf(first!)).toContain('LH Left side');
-    expect(wordsOf(first!)).toContain('RR Rear doors');
+  it('SH9 has page one for the crew: sides in install order in color, what to tape, how panels lie, whom to call', () => {
+    const shop = { name: 'County Print Shop', address: '', phone: '555-0100' };
+    const [first, ...others] = mapOf(bookmobileJob({ shop }));
+    expect(first!.title).toBe('Step van, walk-in body · AL 4471 · 2 sides · 8 panels');
     const outlines = first!.items.flatMap((item) =>
       item.tag === 'outline' && item.kind === 'rect' ? [item.rect] : [],
     );
     expect(outlines).toHaveLength(2);
     // The rear comes first, the side that wraps its corner later.
     expect(outlines[1]!.width / outlines[0]!.width).toBeCloseTo(7200 / 2080, 6);
-    expect(wordsOf(first!)).toContain('the side that you install later lies on top');
-    expect(mapOf(trailerJob(3))[0]!.title).not.toContain('sides');
+    const words = wordsOf(first!).replaceAll('\n', ' ');
+    expect(words).toMatch(
+      /1 RR Rear doors 2 \d \d+(\.5)? h 2080 × 2250 2 LH Left side 6 \d \d+(\.5)? h 7200 × 2300/,
+    );
+    expect(words).toContain('the side that you install later lies on top');
+    // Gap seams at 1310, in a gap: 3 mm. Nothing stands between the figure and its blank.
+    expect(words).toContain('LH Front edge to Rear edge of cab door 1310 ____________ 3');
+    expect(words).toContain('LH X4 Blind spot sensor LEAVE BARE 170 rear, 130 up');
+    // Laps of 15 (10 + 15 printed, 10 trimmed), 22, 18 and 30 (5 + 30, 5 trimmed).
+    expect(words).toContain(
+      'Forward over rear, upper over lower, leave 12 to 30 mm covered, trim over cutting tape, white border off first.',
+    );
+    expect(words).toContain('Count the panels before you begin: 8 are to be here.');
+    expect(words).toContain('Stop and call County Print Shop, 555-0100.');
+    expect(words).toContain('Film: Cast print film, lot ________');
+    expect(words).toMatch(
+      /Not before ________________: the last panel came off the printer at ________________ \+ 72 h/,
+    );
+    // Dangers and what an office looks up come last.
+    expect(others.at(-1)!.title).toContain('Cautions');
+    expect(words).not.toContain('closed metal container');
+  });
+
+  it('SH9 says per side how panels lie where it is not true for all', () => {
+    const job = bookmobileJob();
+    const [left, rear] = job.sides;
+    const side = { ...rear!, layout: dropsRegion('rear', 2080, 2, () => ({ top: 'first' })) };
+    const words = wordsOf(mapOf({ ...job, sides: [left!, side] })[0]!).replaceAll('\n', ' ');
+    expect(words).toContain('Upper over lower, trim over cutting tape, white border off first.');
+    expect(words).toContain('RR: left over right, leave 25 mm covered.');
+    expect(words).toContain('LH: forward over rear, leave 12 to 30 mm covered.');
+  });
+
+  it('SH22 prints the kinds of page that the job has ticked', () => {
+    const titles = (mapPages: MapPage[]) =>
+      mapOf(bookmobileJob({ sheets: { mapPages, panelCards: 'never' } })).map(({ title }) => title);
+    expect(titles(['wall']).length).toBe(1);
+    expect(titles(['sides']).every((title) => /^(RR|LH)/.test(title))).toBe(true);
+    expect(titles(['heat', 'cautions'])).toEqual([
+      'Heat and pressing plan',
+      'Cautions, tools and panel sizes',
+    ]);
+    // A side alone says itself what holds for every panel.
+    const alone = allWords(mapOf(bookmobileJob({ sheets: { mapPages: ['sides'] } }))).replaceAll('\n', ' ');
+    expect(alone).toContain('Tape this before you peel');
+    expect(alone).toContain('Cut the white border off');
   });
 
   it('SH10 warns of what must stay free and of dangers, and of conspicuity tape on trailers', () => {
@@ -239,8 +311,10 @@ describe('install map', () => {
     expect(words).toContain(
       'LH-05 Wrap 20 of the right edge into the gap at S2. Leave 15 past S1 at the left: 6 covers it.',
     );
-    expect(words).toContain('Cut the white border off every edge that is covered');
     expect(words).not.toContain('shift');
+    expect(allWords(sheets).replaceAll('\n', ' ')).toContain(
+      'Cut the white border off every edge that is covered',
+    );
   });
 
   it('SH12 orders tools for the trims of the job, and no free blade over paint', () => {
@@ -261,8 +335,9 @@ describe('install map', () => {
     const [left, ...others] = job.sides;
     const named = { ...left!, edgesOnVehicle: { bottom: 'lower edge of the sill' } };
     const words = allWords(mapOf({ ...job, sides: [named, ...others] })).replaceAll('\n', ' ');
-    expect(words).toContain('front (left) edge, rear (right) edge 7200');
-    expect(words).toContain('top edge, bottom edge = lower edge of the sill 2300');
+    expect(words).toContain('Tape from: bottom edge = lower edge of the sill.');
+    expect(words).toContain('LH Width, front edge to rear edge 7200');
+    expect(words).toContain('LH Height, top edge to bottom edge 2300');
   });
 
   it('SH19 breaks no line within a length', () => {
@@ -305,7 +380,36 @@ describe('install map', () => {
     // The next larger scale would take more than 16 pages, so 3.5 mm (ISO 3098) has to do for drops of 100 mm.
     for (const cap of shown.values()) expect(cap).toBeGreaterThanOrEqual(3.5 - 1e-9);
     const seams = parts.flatMap(textsOf).filter(({ tag }) => tag === 'edge label top');
-    expect(new Set(seams.map(({ text }) => text.split(' ')[0])).size).toBe(59);
+    expect(new Set(seams.map(({ text }) => text).filter((text) => /^S\d+$/.test(text))).size).toBe(59);
+  });
+
+  it('SH14 ends a panel that a part cuts off with a break line of ISO 128, never with the outline', () => {
+    // Lying panels far longer than a part is wide.
+    const long = sideOf('BR', 'Broad side', { width: 15_200, height: 1240 });
+    const joints = Array.from({ length: 11 }, (_, i) => ({
+      id: `row-${i}`,
+      kind: 'lap' as const,
+      atMm: 103 * (i + 1),
+      firstMm: 13,
+      secondMm: 12,
+      top: 'first' as const,
+    }));
+    const parts = Array.from({ length: 12 }, (_, i) => ({ kind: 'panel' as const, id: `row-${i}` }));
+    const layout = { kind: 'split' as const, seams: 'horizontal' as const, joints, parts };
+    const sheets = mapOf(bookmobileJob({ sides: [{ ...long, layout }] }), 'A4');
+    const cut = sheets.filter(({ title }) => title.includes('part'));
+    expect(cut.length).toBeGreaterThan(1);
+    for (const [index, { items }] of cut.entries()) {
+      const breaks = items.filter((item) => item.tag === 'break line' && item.kind === 'line');
+      const zigzags = breaks.filter((item) => item.kind === 'line' && item.from.x !== item.to.x);
+      expect(zigzags.length).toBeGreaterThan(0);
+      for (const line of breaks) expect(line.kind === 'line' && line.stroke.widthMm).toBeLessThan(0.5);
+      // The outline stands at the ends of the side alone.
+      const upright = items.filter(
+        (item) => item.tag === 'outline' && item.kind === 'line' && item.from.x === item.to.x,
+      );
+      expect(upright).toHaveLength(index === 0 || index === cut.length - 1 ? 1 : 0);
+    }
   });
 
   it('SH10 gives temperatures and stretch as the record of the film has them, else blanks for its data sheet', () => {

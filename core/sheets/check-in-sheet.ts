@@ -1,0 +1,294 @@
+/** What is measured and looked at on the vehicle before artwork or film is spent. */
+import { type Item, MEDIUM, THICK, THIN } from '../drawing/drawing.ts';
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { sizeFromCap, styleOf, textLine } from '../drawing/text-block.ts';
+import type { Job } from '../job/schema.ts';
+import { sheetPaper } from '../job/sheet-paper.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import { type CheckInDimension, checkInDimensions, checkInName } from '../layout/check-in.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { layoutsInInstallOrder } from '../layout/side-order.ts';
+import { type Point, type Rect, rectIntersection } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { boldStyle, type Cell, listBlock, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
+import { columnPages } from './column-pages.ts';
+import { edgesOnVehicle } from './crew-blocks.ts';
+import { fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
+import { blockWhole, type FlowBlock } from './flow.ts';
+import { type PageDraft, type Sheet, vehicleText } from './page-frame.ts';
+import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
+import { sheetLength, UNIT_NAME } from './sheet-length.ts';
+import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
+import { bodyLineItems, freeAreaItems } from './side-picture.ts';
+import { sheetsWithTexts } from './text-pages.ts';
+
+export const CHECK_IN_SHEET = 'Check-in sheet';
+
+export interface CheckInOptions extends SheetOptions {
+  readonly fonts: FontMetrics;
+  readonly sheet?: SheetSizeName;
+}
+
+const COLUMNS = 2;
+const OUTLINE_MM: Mm = 62;
+const TAG = 'check-in';
+const BLANK = '____________';
+
+/** The vehicle, what to look for on it, and each side with its dimensions and an outline to mark on. */
+export function checkInSheet(
+  job: Job,
+  layouts: readonly SideLayout[],
+  options: CheckInOptions,
+): readonly Sheet[] {
+  const paper = options.sheet ?? sheetPaper(job, 'check-in');
+  const context = sheetContext(job, options.fonts, SHEET_SIZES[paper], options);
+  const title = `Check-in · ${vehicleText(job.vehicle)}`;
+  const pages: readonly PageDraft[] = fewestPages(
+    SPACINGS.map((spacing) => () => {
+      const spaced = spacedContext(context, spacing);
+      const blocks = [
+        vehicleTable(spaced),
+        lookForTable(spaced),
+        blockWhole(listBlock(spaced, 'How to mark and measure', MARKING)),
+        ...layoutsInInstallOrder(layouts).map((layout) => sideBlock(spaced, layout)),
+        blockWhole(signOffBlock(spaced, 'Checked in', ['For the shop', 'For the customer'])),
+      ];
+      return pagesFilled(spaced, blocks, columnPages(spaced, title, COLUMNS));
+    }),
+  );
+  return sheetsWithTexts(context, CHECK_IN_SHEET, pages);
+}
+
+const MARKING = [
+  { mark: 'D', text: 'dent or scratch' },
+  { mark: 'R', text: 'rust or loose paint' },
+  { mark: 'P', text: 'repaint, with its date: fresh paint must be cured and outgassed' },
+  { mark: 'F', text: 'old film, adhesive or lettering' },
+  { mark: 'T', text: 'DOT reflective tape, reflectors, legal markings: they stay bare' },
+  { mark: 'S', text: 'sensors, cameras, lamps, flaps: they stay bare' },
+  {
+    mark: '1',
+    text: 'Numbers on the outline are those of the dimensions. Hook the tape on the edge that is named.',
+  },
+];
+
+function vehicleTable(context: SheetContext): FlowBlock {
+  const { job } = context;
+  const rows: Cell[][] = [
+    [{ text: 'Unit number' }, { text: job.vehicle.unitNumber, style: boldStyle(context) }, { text: BLANK }],
+    [
+      { text: 'License plate' },
+      { text: job.vehicle.licensePlate, style: boldStyle(context) },
+      { text: BLANK },
+    ],
+    [{ text: 'VIN' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
+    [{ text: 'Make, model, build date' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
+    [{ text: 'Width, gross weight rating' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
+    [{ text: 'Came in on, washed on' }, { text: '' }, { text: `${BLANK}${BLANK}` }],
+  ];
+  return tableBlock(
+    context,
+    'Vehicle',
+    [
+      { head: '', share: 0.32 },
+      { head: 'As ordered', share: 0.3 },
+      { head: 'On the vehicle', share: 0.38 },
+    ],
+    rows,
+  );
+}
+
+/** Common practice, no source; for tape and markings 49 CFR 393.11, 393.13 and 390.21. */
+const LOOK_FOR: readonly string[] = [
+  'DOT reflective tape (trailers): where, whole or damaged',
+  'USDOT number, legal name and other legal markings: where',
+  'Radar, cameras, parking and other sensors: where',
+  'Airbag covers, high-voltage parts, fuel or charge flap: where',
+  'Repaint: where, date, cured',
+  'Old film or adhesive: where',
+  'Silicone, wax, loose moldings, rivets that stand out',
+];
+
+const lookForTable = (context: SheetContext): FlowBlock =>
+  tableBlock(
+    context,
+    'Look for',
+    [
+      { head: 'None', share: 0.09, anchor: 'middle' },
+      { head: 'Yes', share: 0.08 },
+      { head: 'What', share: 0.53 },
+      { head: 'Note', share: 0.3 },
+    ],
+    LOOK_FOR.map((text): Cell[] => [TICK_BOX, TICK_BOX, { text }, { text: BLANK }]),
+  );
+
+/** The outline of a side over the table of its dimensions, never torn apart. */
+function sideBlock(context: SheetContext, layout: SideLayout): FlowBlock {
+  const { job } = context;
+  const unit = job.displayUnit;
+  const { side } = layout;
+  const dimensions = checkInDimensions(layout);
+  const named = edgesOnVehicle(layout);
+  const table = tableBlock(
+    context,
+    `${side.code} ${side.name}, in ${UNIT_NAME[unit]}`,
+    [
+      { head: '', share: 0.07 },
+      { head: 'From, to', share: 0.43 },
+      { head: 'Drawn', share: 0.16, anchor: 'end' },
+      { head: 'Measured', share: 0.2 },
+      { head: 'Tolerance', share: 0.14, anchor: 'end' },
+    ],
+    dimensions.map((dimension, index): Cell[] => [
+      { text: String(index + 1), style: styleOf('bold', 4.9) },
+      { text: checkInName(layout, dimension) },
+      { text: sheetLength(dimension.drawnMm, unit), style: styleOf('bold', 4.9) },
+      {
+        text: dimension.measuredMm === undefined ? BLANK : sheetLength(dimension.measuredMm, unit),
+        style: boldStyle(context),
+      },
+      { text: sheetLength(dimension.toleranceMm, unit) },
+    ]),
+  );
+  const edges = named ? [listBlock(context, 'Edges', [{ mark: '•', text: `${named}.` }])] : [];
+  return blockWhole((widthMm) => {
+    const rows = table(widthMm);
+    return [
+      rows[0]!,
+      outlinePiece(context, layout, dimensions, widthMm),
+      ...rows.slice(1),
+      ...edges.flatMap((block) => block(widthMm).slice(1)),
+    ];
+  });
+}
+
+function outlinePiece(
+  context: SheetContext,
+  layout: SideLayout,
+  dimensions: readonly CheckInDimension[],
+  widthMm: Mm,
+) {
+  const { outline } = layout;
+  const scale = Math.min((widthMm - 2) / outline.width, (OUTLINE_MM - 3) / outline.height);
+  const heightMm = outline.height * scale + 3;
+  return {
+    heightMm,
+    isHeading: true,
+    draw: (x: Mm, y: Mm): Item[] => {
+      const picture: Rect = {
+        x: x + 1,
+        y: y + 1.5,
+        width: outline.width * scale,
+        height: outline.height * scale,
+      };
+      return outlineItems(context, layout, dimensions, picture, scale);
+    },
+  };
+}
+
+function outlineItems(
+  { fonts }: SheetContext,
+  { side, outline }: SideLayout,
+  dimensions: readonly CheckInDimension[],
+  picture: Rect,
+  scale: number,
+): Item[] {
+  const at = (xMm: Mm, yMm: Mm): Point => ({ x: picture.x + xMm * scale, y: picture.y + yMm * scale });
+  const areas = side.noFilmAreas.flatMap(({ rect }) => {
+    const { x, y, width, height } = rectFromStored<'finished'>(rect);
+    const onSheet = { ...at(x, y), width: width * scale, height: height * scale };
+    const shown = rectIntersection(onSheet, picture);
+    return shown ? freeAreaItems(shown) : [];
+  });
+  const numbered = dimensions.flatMap((dimension, index) => {
+    const ends = dimensionEnds(side, outline, dimension, index);
+    return ends ? dimensionItems(fonts, String(index + 1), at(...ends[0]), at(...ends[1])) : [];
+  });
+  return [
+    ...areas,
+    ...side.bodyLines.flatMap((line) => bodyLineItems(line, outline, picture, 1 / scale)),
+    { kind: 'rect', tag: TAG, rect: picture, stroke: THICK },
+    ...numbered,
+  ];
+}
+
+type Place = readonly [xMm: Mm, yMm: Mm];
+
+/** From where to where a dimension runs on its side; each at a height of its own, so that their numbers stand apart. */
+function dimensionEnds(
+  side: SideLayout['side'],
+  { width, height }: Rect,
+  { id, from, drawnMm }: CheckInDimension,
+  index: number,
+): readonly [Place, Place] | undefined {
+  const level = 0.16 + 0.15 * index;
+  if (id === 'width')
+    return [
+      [0, height * 0.12],
+      [width, height * 0.12],
+    ];
+  if (id === 'height')
+    return [
+      [width * 0.5, 0],
+      [width * 0.5, height],
+    ];
+  if (id === 'diagonal')
+    return [
+      [0, 0],
+      [width, height],
+    ];
+  const across = width * (0.3 + 0.1 * index);
+  // An area is measured at its own height, where its edge is.
+  const area = side.noFilmAreas.find((each) => each.id === id)?.rect;
+  const down = area ? area.yMm + area.heightMm / 2 : height * level;
+  switch (from) {
+    case 'left':
+      return [
+        [0, down],
+        [drawnMm, down],
+      ];
+    case 'right':
+      return [
+        [width, down],
+        [width - drawnMm, down],
+      ];
+    case 'top':
+      return [
+        [across, 0],
+        [across, drawnMm],
+      ];
+    case 'bottom':
+      return [
+        [across, height],
+        [across, height - drawnMm],
+      ];
+  }
+}
+
+const TICK_MM: Mm = 1.6;
+
+/** A line with a tick at each end, and its number in the middle. */
+function dimensionItems(fonts: FontMetrics, number: string, from: Point, to: Point): Item[] {
+  const style = styleOf('bold', sizeFromCap(3.5));
+  const isLevel = Math.abs(to.y - from.y) < 1e-6;
+  const isUpright = Math.abs(to.x - from.x) < 1e-6;
+  const tick = ({ x, y }: Point): Item => {
+    const [dx, dy] = isLevel ? [0, TICK_MM] : isUpright ? [TICK_MM, 0] : [TICK_MM, -TICK_MM];
+    return {
+      kind: 'line',
+      tag: TAG,
+      from: { x: x - dx, y: y - dy },
+      to: { x: x + dx, y: y + dy },
+      stroke: MEDIUM,
+    };
+  };
+  const middle = { x: from.x + (to.x - from.x) * 0.42, y: from.y + (to.y - from.y) * 0.42 };
+  const widthMm = fonts.width(number, style.role, style.sizeMm) + 1.4;
+  const tile: Rect = { x: middle.x - widthMm / 2, y: middle.y - 2.6, width: widthMm, height: 5.2 };
+  return [
+    { kind: 'line', tag: TAG, from, to, stroke: THIN },
+    ...(isLevel || isUpright ? [tick(from), tick(to)] : []),
+    { kind: 'rect', tag: TAG, rect: tile, fill: { black: 0 } },
+    textLine(fonts, number, style, { at: { x: middle.x, y: middle.y + 1.75 }, anchor: 'middle', tag: TAG }),
+  ];
+}

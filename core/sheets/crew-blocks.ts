@@ -1,0 +1,188 @@
+import { styleOf } from '../drawing/text-block.ts';
+import { isLaminated } from '../job/job-cost-card.ts';
+import { jobProductionSettings } from '../job/job-production-settings.ts';
+import type { Film, Job } from '../job/schema.ts';
+import { checkInDimensions, checkInName } from '../layout/check-in.ts';
+import { endName } from '../layout/seam-datums.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { EDGES, type Edge } from '../measure/rect.ts';
+import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
+import { coverageInUse, type MeasuredCoverage } from '../production/job-coverage.ts';
+import { boldStyle, type Cell, type ListEntry, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
+import { BLANK, heatSentence, NO_FILM_ACTS } from './cautions.ts';
+import type { FlowBlock } from './flow.ts';
+import { type InstallTimes, peopleText } from './install-hours.ts';
+import { generalSteps } from './install-steps.ts';
+import { seamLines } from './seam-line.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { sheetLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
+import { noFilmPlace, sideKeys } from './side-keys.ts';
+
+const STRONG = styleOf('bold', 5.6);
+const FIGURE = styleOf('bold', 4.9);
+const entry = (text: string): ListEntry => ({ mark: '•', text });
+
+/** What a crew needs before the first panel: which side when, what to check with a tape, how panels lie, what to call. */
+export function crewBlocks(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  times: InstallTimes,
+  measured: MeasuredCoverage | undefined,
+): FlowBlock[] {
+  return [
+    sidesTable(context, layouts, times),
+    tapeTable(context, layouts),
+    listBlock(context, 'Every panel', everyPanel(context.job, layouts)),
+    listBlock(context, 'Film, heat and time', filmEntries(context, layouts, measured)),
+    ...noFilmTable(context, layouts),
+    ...(context.job.notes.trim() ? [listBlock(context, 'Notes on the job', [entry(context.job.notes)])] : []),
+  ];
+}
+
+function sidesTable(context: SheetContext, layouts: readonly SideLayout[], times: InstallTimes): FlowBlock {
+  const { job } = context;
+  const rows = layouts.map(({ side, outline, panels }, index): Cell[] => {
+    const time = times.sides.get(side.id);
+    return [
+      TICK_BOX,
+      { text: String(index + 1), style: STRONG },
+      { text: side.code, style: STRONG },
+      { text: side.name },
+      { text: String(panels.length), style: STRONG },
+      { text: time ? String(time.people) : '' },
+      { text: time ? `${time.hours} h` : '' },
+      { text: sheetSize(outline, job.displayUnit) },
+    ];
+  });
+  const all = times.all ? `, ${times.all.hours} h in all` : '';
+  return tableBlock(
+    context,
+    `Sides in install order${all}, sizes in ${UNIT_NAME[job.displayUnit]}`,
+    [
+      { head: '', share: 0.05 },
+      { head: 'Install', share: 0.11, anchor: 'middle' },
+      { head: 'Side', share: 0.11 },
+      { head: 'Name', share: 0.21 },
+      { head: 'Panels', share: 0.11, anchor: 'middle' },
+      { head: 'People', share: 0.11, anchor: 'middle' },
+      { head: 'Hours*', share: 0.11, anchor: 'end' },
+      { head: 'Finished size', share: 0.19, anchor: 'end' },
+    ],
+    rows,
+  );
+}
+
+/** Three to five figures a side: the vehicle is as drawn, or nobody peels. */
+export function tapeTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock {
+  const unit = context.job.displayUnit;
+  const rows = layouts.flatMap((layout) =>
+    checkInDimensions(layout).map((dimension): Cell[] => [
+      { text: layout.side.code, style: boldStyle(context) },
+      { text: checkInName(layout, dimension) },
+      { text: sheetLength(dimension.drawnMm, unit), style: FIGURE },
+      { text: '____________' },
+      { text: sheetLength(dimension.toleranceMm, unit) },
+    ]),
+  );
+  return tableBlock(
+    context,
+    `Tape this before you peel, in ${UNIT_NAME[unit]}: stop and call where one is off by more`,
+    [
+      { head: 'Side', share: 0.09 },
+      { head: 'From, to', share: 0.43 },
+      { head: 'Drawn', share: 0.16, anchor: 'end' },
+      { head: 'Measured', share: 0.18 },
+      { head: 'Tolerance', share: 0.14, anchor: 'end' },
+    ],
+    rows,
+  );
+}
+
+/** `front edge = front edge of the cab`: what the edges that tapes count from are on the vehicle. */
+export function edgesOnVehicle({ side }: SideLayout): string | undefined {
+  const named = EDGES.flatMap((edge: Edge) => {
+    const onVehicle = side.edgesOnVehicle?.[edge]?.trim();
+    return onVehicle ? [`${endName(edge, side)} edge = ${onVehicle}`] : [];
+  });
+  return named.length > 0 ? named.join('; ') : undefined;
+}
+
+function everyPanel(job: Job, layouts: readonly SideLayout[]): ListEntry[] {
+  const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
+  const whole = layouts.reduce(
+    (sum, { panels, droppedPanelIds }) => sum + panels.length + droppedPanelIds.length,
+    0,
+  );
+  const dropped = whole - count;
+  return [
+    ...seamLines(job, layouts),
+    ...(layouts.length > 1
+      ? ['Where two sides wrap one corner, the side that you install later lies on top.']
+      : []),
+    ...generalSteps(job),
+    `Count the panels before you begin: ${count} ${count === 1 ? 'is' : 'are'} to be here${dropped > 0 ? `, and ${dropped} of the layout ${dropped === 1 ? 'is' : 'are'} not printed` : ''}.`,
+    '* Hours are estimates, of all people together.',
+    `Something does not fit? Stop and call ${callText(job)}.`,
+  ].map(entry);
+}
+
+const callText = ({ shop }: Job): string =>
+  shop?.phone.trim() ? `${shop.name}, ${shop.phone}` : `${shop?.name ?? 'the shop'}, ${BLANK}${BLANK}`;
+
+const lotText = (lotNumber: string): string => `lot ${lotNumber.trim() || BLANK}`;
+
+function filmEntries(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  measured: MeasuredCoverage | undefined,
+): ListEntry[] {
+  const { job, reprintedIds } = context;
+  const settings = jobProductionSettings(job);
+  const film: Pick<Film, 'name' | 'lotNumber'> = settings.film ?? job.film;
+  const laminate: Pick<Film, 'name' | 'lotNumber'> | undefined = settings.laminate ?? job.laminate;
+  const worst = coverageInUse(layouts, settings, measured).worst?.percent;
+  const drying = dryingHours(settings.ink, worst, DEFAULT_DRYING_RULES);
+  const rest =
+    isLaminated(job) && settings.restHours > 0 ? ` + ${settings.restHours} h after lamination` : '';
+  const sign = job.displayUnit === 'in' ? '°F' : '°C';
+  const reprinted = reprintedIds.size > 0 ? 'the panels of this reprint' : 'the last panel';
+  return [
+    `Film: ${film.name}, ${lotText(film.lotNumber)}`,
+    ...(laminate ? [`Laminate: ${laminate.name}, ${lotText(laminate.lotNumber)}`] : []),
+    `Air, surface and film at ${BLANK} to ${BLANK} ${sign} (data sheet of ${film.name}).`,
+    heatSentence(job),
+    `Not before ${BLANK}${BLANK}: ${reprinted} came off the printer at ${BLANK}${BLANK} + ${drying} h of drying${worst === undefined ? ' (ink not measured)' : ''}${rest}.`,
+  ].map(entry);
+}
+
+/** Where no film may be, on all sides; each side says how much to keep clear. */
+function noFilmTable(context: SheetContext, layouts: readonly SideLayout[]): FlowBlock[] {
+  const rows = layouts.flatMap((layout) =>
+    sideKeys(layout).noFilmAreas.map(({ key, noFilmArea }): Cell[] => [
+      { text: layout.side.code, style: boldStyle(context) },
+      { text: `${key} ${noFilmArea.name}` },
+      { text: NO_FILM_ACTS[noFilmArea.kind].act, style: boldStyle(context) },
+      { text: noFilmPlace(layout, noFilmArea, context.job.displayUnit) },
+    ]),
+  );
+  if (rows.length === 0) return [];
+  return [
+    tableBlock(
+      context,
+      `No film here, in ${UNIT_NAME[context.job.displayUnit]}`,
+      [
+        { head: 'Side', share: 0.09 },
+        { head: 'What', share: 0.34 },
+        { head: 'Do', share: 0.27 },
+        { head: 'From the end, up', share: 0.3 },
+      ],
+      rows,
+    ),
+  ];
+}
+
+/** `2 people · 4.5 h`, as captions have it. */
+export const timeText = (times: InstallTimes, sideId: string): string => {
+  const time = times.sides.get(sideId);
+  return time ? ` · ${peopleText(time.people)} · ${time.hours} h` : '';
+};

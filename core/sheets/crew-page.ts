@@ -1,0 +1,79 @@
+import type { RasterPicture } from '../drawing/drawing.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import type { Rect } from '../measure/rect.ts';
+import type { MeasuredCoverage } from '../production/job-coverage.ts';
+import { columnPages, columnsOf } from './column-pages.ts';
+import { crewBlocks, timeText } from './crew-blocks.ts';
+import {
+  blocksTakenAlong,
+  type FilledPages,
+  fewestPages,
+  pagesFilled,
+  SPACINGS,
+  spacedContext,
+  TAKEN_ALONG,
+} from './fewest-pages.ts';
+import type { FlowBlock } from './flow.ts';
+import type { InstallTimes } from './install-hours.ts';
+import { bodyRect, type PageDraft, type PageHead, vehicleText } from './page-frame.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { scaleDesignation } from './sheet-scale.ts';
+import { tileItems, tilesInRoom } from './side-tiles.ts';
+
+/** Shares of the body that the pictures may take, the rest is for the lists: small pictures where that saves a page. */
+const PICTURE_SHARES: readonly number[] = [0.5, 0.26];
+const COLUMNS = 2;
+
+export type SidePictures = (layout: SideLayout) => RasterPicture | undefined;
+
+/** Page one: the whole vehicle in color, and what the crew needs before the first panel. */
+export function crewPages(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  artworkOf: SidePictures,
+  times: InstallTimes,
+  measured: MeasuredCoverage | undefined,
+): readonly PageDraft[] {
+  const waysWith = (takenAlong: number) =>
+    PICTURE_SHARES.flatMap((share) =>
+      SPACINGS.map((spacing) => () => {
+        const spaced = spacedContext(context, spacing);
+        const blocks = blocksTakenAlong(crewBlocks(spaced, layouts, times, measured), takenAlong);
+        return crewPagesWith(spaced, layouts, artworkOf, times, share, blocks);
+      }),
+    );
+  return fewestPages(waysWith(0), TAKEN_ALONG.flatMap(waysWith));
+}
+
+function crewPagesWith(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  artworkOf: SidePictures,
+  times: InstallTimes,
+  picturesShare: number,
+  blocks: readonly FlowBlock[],
+): FilledPages {
+  const body = bodyRect(context.size);
+  const room: Rect = { ...body, height: body.height * picturesShare };
+  const { oneTo, tiles } = tilesInRoom(layouts, room);
+  const head: PageHead = { title: vehicleTitle(context, layouts), scale: scaleDesignation(oneTo) };
+  const first: PageDraft = {
+    head,
+    items: tiles.flatMap((tile) => {
+      const { layout } = tile;
+      const caption = `${layout.side.code} ${layout.side.name}${timeText(times, layout.side.id)}`;
+      return tileItems(context, tile, oneTo, { caption, artwork: artworkOf(layout) });
+    }),
+  };
+  const bottom = Math.max(body.y, ...tiles.map(({ rect }) => rect.y + rect.height)) + 4;
+  const free = columnsOf(first, body.x, bottom, body.width, body.y + body.height - bottom, COLUMNS);
+  const columns = columnPages(context, head.title, COLUMNS, { page: first, columns: free });
+  return pagesFilled(context, blocks, columns);
+}
+
+/** `Unit 12 · AL 4471 · 3 sides · 17 panels` */
+export function vehicleTitle({ job }: SheetContext, layouts: readonly SideLayout[]): string {
+  const count = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
+  const sides = layouts.length === 1 ? '1 side' : `${layouts.length} sides`;
+  return `${vehicleText(job.vehicle)} · ${sides} · ${count === 1 ? '1 panel' : `${count} panels`}`;
+}

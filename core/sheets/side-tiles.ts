@@ -1,0 +1,216 @@
+import { type Item, type RasterPicture, THICK } from '../drawing/drawing.ts';
+import type { FontMetrics } from '../drawing/font-library.ts';
+import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { type Rect, rectIntersection } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import { arrowItem } from './page-frame.ts';
+import { Placer } from './placer.ts';
+import { seamItems, seamStroke } from './seam-symbols.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { largestScale } from './sheet-scale.ts';
+
+const CAPTION_MM: Mm = 9;
+/** Of a second line under the caption. */
+const SECOND_LINE_MM: Mm = 7;
+const TILE_GAP_MM: Mm = 8;
+const MIN_TILE_MM: Mm = 46;
+
+/** A small picture of a side under its caption. */
+export interface SideTile {
+  readonly layout: SideLayout;
+  readonly rect: Rect;
+  /** Of the height, above the picture. */
+  readonly captionMm: Mm;
+}
+
+export interface PlacedTiles {
+  readonly oneTo: number;
+  readonly tiles: readonly SideTile[];
+}
+
+/** Rows of sides from the top left, all at the largest scale of ISO 5455 at which they fit. */
+export function tilesInRoom(layouts: readonly SideLayout[], room: Rect): PlacedTiles {
+  const oneTo = largestScale((scale) => tilesPlaced(layouts, room, scale, CAPTION_MM) !== undefined);
+  return { oneTo, tiles: tilesPlaced(layouts, room, oneTo, CAPTION_MM) ?? [] };
+}
+
+/** The same as large as can be, with two lines above each, where nobody measures on paper. */
+export function tilesFillingRoom(layouts: readonly SideLayout[], room: Rect): PlacedTiles {
+  const captionMm = CAPTION_MM + SECOND_LINE_MM;
+  let [fits, tooLarge] = [tilesInRoom(layouts, room).oneTo, 1];
+  for (let step = 0; step < 12; step += 1) {
+    const middle = (fits + tooLarge) / 2;
+    if (tilesPlaced(layouts, room, middle, captionMm)) fits = middle;
+    else tooLarge = middle;
+  }
+  return { oneTo: fits, tiles: tilesPlaced(layouts, room, fits, captionMm) ?? [] };
+}
+
+/** Undefined where they do not fit. */
+function tilesPlaced(
+  layouts: readonly SideLayout[],
+  room: Rect,
+  oneTo: number,
+  captionMm: Mm,
+): SideTile[] | undefined {
+  const tiles: SideTile[] = [];
+  // Lines of seams are a little wider than the picture that they end on.
+  const right = room.x + room.width - 0.6;
+  let [x, y, rowHeight] = [room.x, room.y, 0];
+  for (const layout of layouts) {
+    const width = Math.max(MIN_TILE_MM, layout.outline.width / oneTo);
+    const height = captionMm + layout.outline.height / oneTo;
+    if (x > room.x && x + width > right) {
+      [x, y, rowHeight] = [room.x, y + rowHeight + TILE_GAP_MM, 0];
+    }
+    if (x + width > right || y + height > room.y + room.height) return undefined;
+    tiles.push({ layout, rect: { x, y, width, height }, captionMm });
+    x += width + TILE_GAP_MM;
+    rowHeight = Math.max(rowHeight, height);
+  }
+  return tiles;
+}
+
+export interface TileLook {
+  readonly caption: string;
+  readonly secondLine?: string;
+  readonly artwork: RasterPicture | undefined;
+  readonly isFaint?: boolean;
+  /** What is drawn between the artwork and the numbers, at the place of a panel on the sheet. */
+  readonly onPanel?: (net: Rect) => readonly Item[];
+}
+
+/** The caption with an arrow to the front, the side in color with its seams, the numbers of its panels. */
+export function tileItems({ fonts }: SheetContext, tile: SideTile, oneTo: number, look: TileLook): Item[] {
+  const { layout, rect } = tile;
+  const { side, outline, panels, seams } = layout;
+  const picture: Rect = {
+    x: rect.x,
+    y: rect.y + tile.captionMm,
+    width: outline.width / oneTo,
+    height: outline.height / oneTo,
+  };
+  const onSheet = (r: Rect): Rect => ({
+    x: picture.x + r.x / oneTo,
+    y: picture.y + r.y / oneTo,
+    width: r.width / oneTo,
+    height: r.height / oneTo,
+  });
+  const items: Item[] = captionItems(fonts, tile, look);
+  if (look.artwork) {
+    const { artwork, isFaint = false } = look;
+    items.push({ kind: 'picture', tag: 'artwork', rect: picture, picture: artwork, isFaint });
+  }
+  for (const seam of seams) {
+    const stroke = seamStroke(seam, outline, picture, oneTo);
+    if (stroke) items.push(...seamItems(stroke));
+  }
+  items.push({ kind: 'rect', tag: 'outline', rect: picture, stroke: THICK });
+  for (const panel of panels) items.push(...(look.onPanel?.(onSheet(panel.net)) ?? []));
+  const lettering = side.noSeamAreas.map((area) => onSheet(rectFromStored(area.rect)));
+  const placer = new Placer();
+  // Where there is little room, the smallest panels choose first.
+  const bySize = panels.toSorted(
+    (a, b) => Math.min(a.net.width, a.net.height) - Math.min(b.net.width, b.net.height),
+  );
+  for (const { number, net } of bySize) {
+    items.push(
+      ...numberItems(fonts, String(number), onSheet(net), { lettering, picture, placer }, side.code),
+    );
+  }
+  return items;
+}
+
+function captionItems(
+  fonts: FontMetrics,
+  { layout: { side }, rect }: { readonly layout: Pick<SideLayout, 'side'>; readonly rect: Rect },
+  { caption, secondLine }: Pick<TileLook, 'caption' | 'secondLine'>,
+): Item[] {
+  if (secondLine !== undefined) {
+    const tag = `side ${side.code}`;
+    const line = textFitted(fonts, secondLine, styleOf('bold', 6), rect.width, 3);
+    const at = { x: rect.x, y: rect.y + CAPTION_MM + SECOND_LINE_MM - 2.6 };
+    return [
+      ...captionItems(fonts, { layout: { side }, rect }, { caption }),
+      ...(line ? [textLine(fonts, line.text, line.style, { at, tag })] : []),
+    ];
+  }
+  const arrowMm = side.front === 'none' ? 0 : 12;
+  const room = rect.width - arrowMm - (arrowMm ? 3 : 0);
+  const fitted = textFitted(fonts, caption, styleOf('bold', 6), room, 3);
+  if (!fitted) return [];
+  const captionX = side.front === 'left' ? rect.x + arrowMm + 3 : rect.x;
+  const baseline = rect.y + CAPTION_MM - 2.6;
+  const tag = `side ${side.code}`;
+  const line = textLine(fonts, fitted.text, fitted.style, { at: { x: captionX, y: baseline }, tag });
+  const arrowY = baseline - 2;
+  if (side.front === 'left') return [line, arrowItem(rect.x + arrowMm, arrowY, arrowMm, 'left', 5)];
+  if (side.front === 'right') {
+    return [line, arrowItem(captionX + line.widthMm + 3, arrowY, arrowMm, 'right', 5)];
+  }
+  return [line];
+}
+
+/** Capitals of numbers on a small picture, largest first. 2.5 mm is the least that ISO 3098 gives for a sheet like this. */
+const NUMBER_CAPS: readonly Mm[] = [7, 5, 3.5, 2.5, 1.8];
+const STEPS = [0, 0.14, 0.28, 0.42, 0.58, 0.72, 0.86, 1] as const;
+
+interface NumberRoom {
+  readonly lettering: readonly Rect[];
+  readonly picture: Rect;
+  readonly placer: Placer;
+}
+
+/**
+ * A number in that corner of its panel which is clear of lettering. A panel narrower than its number has it across its
+ * middle, at whatever height is free, so that no panel goes without.
+ */
+function numberItems(
+  fonts: FontMetrics,
+  number: string,
+  net: Rect,
+  { lettering, picture, placer }: NumberRoom,
+  code: string,
+): Item[] {
+  const tag = `number ${code} ${number}`;
+  const sizeAt = (cap: Mm) => {
+    const size = sizeFromCap(cap);
+    return { size, width: fonts.width(number, 'bold', size) + size * 0.15, height: size * 1.1 };
+  };
+  const drawn = (size: Mm, rect: Rect): Item[] => {
+    const at = { x: rect.x + rect.width / 2, y: rect.y + rect.height / 2 + size * 0.357 };
+    return [
+      { kind: 'rect', tag, rect, fill: { black: 0 } },
+      textLine(fonts, number, styleOf('bold', size), { at, anchor: 'middle', tag }),
+    ];
+  };
+  for (const clear of [lettering, []]) {
+    for (const cap of NUMBER_CAPS.slice(1)) {
+      const { size, width, height } = sizeAt(cap);
+      if (width + 1 > net.width || height + 1 > net.height) continue;
+      const corners = [0.5, net.width - width - 0.5].flatMap((x) =>
+        [0.5, net.height - height - 0.5].map((y): Rect => ({ x: net.x + x, y: net.y + y, width, height })),
+      );
+      const isClear = (corner: Rect) => clear.every((area) => !rectIntersection(area, corner));
+      const rect = placer.place(corners.filter(isClear));
+      if (rect) return drawn(size, rect);
+    }
+  }
+  for (const cap of NUMBER_CAPS.slice(3)) {
+    const { size, width, height } = sizeAt(cap);
+    const across = (share: number): Rect => {
+      const middle = net.x + net.width / 2 - width / 2;
+      return {
+        x: Math.min(Math.max(middle, picture.x), Math.max(picture.x, picture.x + picture.width - width)),
+        y: net.y + (net.height - height) * share,
+        width,
+        height,
+      };
+    };
+    const rect = placer.place(STEPS.map(across));
+    if (rect) return drawn(size, rect);
+  }
+  return [];
+}
