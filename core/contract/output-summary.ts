@@ -1,5 +1,6 @@
 /** An output as lists show it. It stands alone so that a list loads no schema of jobs. */
 import { z } from 'zod';
+import { ProductionRecord } from '../output/production-record.ts';
 import { SHEET_KINDS } from '../output/sheet-kind.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 
@@ -22,6 +23,8 @@ export const OutputSummary = z.strictObject({
   programVersion: z.string(),
   folder: z.string(),
   files: z.array(OutputFile),
+  /** What it was really made with, where somebody entered that. */
+  record: ProductionRecord.optional(),
   /** Whether the files were verified to be the artwork; only then are they released for production. */
   verification: OutputVerification,
 });

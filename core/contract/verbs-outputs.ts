@@ -1,6 +1,7 @@
 /** Outputs: written, listed, verified, reprinted, and seen before they are written. */
 import { z } from 'zod';
 import { Job } from '../job/schema.ts';
+import { ProductionRecord } from '../output/production-record.ts';
 import { SHEET_KINDS } from '../output/sheet-kind.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 import { VerificationReport } from '../verify/verification-report.ts';
@@ -42,6 +43,11 @@ export const OUTPUT_VERBS = {
   'output:difference': {
     request: z.strictObject({ outputId: z.number().int().positive(), panelLabel: z.string() }),
     reply: Picture.nullable(),
+  },
+  /** Keeps what an output was really made with, for whoever prints its panels again. */
+  'output:record': {
+    request: z.strictObject({ outputId: z.number().int().positive(), record: ProductionRecord }),
+    reply: OutputSummary,
   },
   'output:reprint': {
     request: z.strictObject({

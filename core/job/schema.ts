@@ -20,7 +20,7 @@ import { SideCode, SideNames } from '../shop/side-names.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'dbcd58baec3d907d';
+export const JOB_SCHEMA = '27910ce2ace0c7a0';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -232,12 +232,19 @@ export const SheetPaper = z.enum(['A4', 'A3', 'Letter', 'Tabloid']);
 /** Kinds of page of the install map: page one for the crew, the sides, the heat plan, the wall overview, the cautions. */
 export const MapPage = z.enum(['crew', 'sides', 'heat', 'wall', 'cautions']);
 
+/** What the ticket tells beyond how to print: only where the shop wants it on the floor. */
+export const TicketParts = z
+  .strictObject({ estimates: z.boolean(), cost: z.boolean(), packing: z.boolean() })
+  .partial();
+export type TicketParts = z.infer<typeof TicketParts>;
+
 /** What the papers of a job hold. */
 export const SheetSettings = z.strictObject({
   /** Pages of the install map that are printed; absent: all kinds. */
   mapPages: z.array(MapPage).optional(),
   /** A card for each panel; absent: on sides of many panels, see core/sheets/panel-cards.ts. */
   panelCards: z.enum(['always', 'many-panels', 'never']).optional(),
+  ticket: TicketParts.optional(),
   /** Paper of a kind of sheet; absent: as the install map. */
   sizes: z
     .strictObject({ ticket: SheetPaper, 'packing-list': SheetPaper, 'check-in': SheetPaper })

@@ -56,7 +56,7 @@ export function packingList(
   layouts: readonly SideLayout[],
   options: PackingListOptions,
 ): readonly Sheet[] {
-  const size = SHEET_SIZES[options.sheet ?? job.output.mapSheet];
+  const size = SHEET_SIZES[options.sheet ?? job.sheets?.sizes?.['packing-list'] ?? job.output.mapSheet];
   const context = sheetContext(job, options.fonts, size, options);
   const columns = [
     { head: 'In', share: 0.09 },

@@ -3,6 +3,7 @@ import type { Film, Job } from '../job/schema.ts';
 import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { MM_PER_FOOT } from '../measure/units.ts';
+import type { ProductionRecord } from '../output/production-record.ts';
 import type { Estimate } from '../production/estimate.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { jobStrips } from '../production/job-strips.ts';
@@ -22,14 +23,17 @@ export const momentText = (local: string): string =>
   localTimeText(Math.ceil(minutesFromLocal(local) / HALF_HOUR) * HALF_HOUR);
 
 /** Film and laminate as chosen from the shelf, or else as the job names them; lot and roll numbers are filled in by hand. */
-export function materialRows(job: Job, settings: ProductionSettings): Cell[][] {
-  const row = (use: string, material: Film | undefined): Cell[] => [
+export function materialRows(job: Job, settings: ProductionSettings, first: ProductionRecord = {}): Cell[][] {
+  const row = (use: string, material: Film | undefined, entered: string | undefined): Cell[] => [
     { text: use, style: styleOf('bold', 3.5) },
     { text: material ? material.name : 'none' },
     { text: material ? [FILM_KIND_NAMES[material.kind], material.finish].filter(Boolean).join(', ') : '' },
-    { text: material?.lotNumber ?? '' },
+    { text: entered ?? material?.lotNumber ?? '' },
   ];
-  return [row('Film', settings.film ?? job.film), row('Laminate', settings.laminate ?? job.laminate)];
+  return [
+    row('Film', settings.film ?? job.film, first.filmLot),
+    row('Laminate', settings.laminate ?? job.laminate, first.laminateLot),
+  ];
 }
 
 /** Panels as they come off the printer: where on which roll, and how long the file is sent. */
@@ -126,8 +130,12 @@ export function coverageRows({ coverage: { worst, mean, panels, unmeasured } }: 
 }
 
 /** Each estimate with what it was worked out from. */
-export function estimateRows({ estimates, coverage }: JobProduction, system: DisplayUnit): Cell[][] {
-  const all: readonly (Estimate | undefined)[] = [
+export function estimateRows(
+  { estimates, coverage }: JobProduction,
+  system: DisplayUnit,
+  { hasEstimates, hasCost }: { readonly hasEstimates: boolean; readonly hasCost: boolean },
+): Cell[][] {
+  const quantities: readonly (Estimate | undefined)[] = [
     estimates.film,
     estimates.waste,
     estimates.laminate,
@@ -137,8 +145,8 @@ export function estimateRows({ estimates, coverage }: JobProduction, system: Dis
     estimates.trimTime,
     estimates.packTime,
     estimates.installTime,
-    estimates.cost,
   ];
+  const all = [...(hasEstimates ? quantities : []), ...(hasCost ? [estimates.cost] : [])];
   const rows = all.flatMap((estimate): Cell[][] => {
     if (!estimate) return [];
     const said = (value: number, unit: string): string => {
@@ -160,7 +168,7 @@ export function estimateRows({ estimates, coverage }: JobProduction, system: Dis
       ],
     ];
   });
-  if (!estimates.ink && coverage.unmeasured.length === 0)
+  if (hasEstimates && !estimates.ink && coverage.unmeasured.length === 0)
     rows.push([{ text: 'Ink' }, { text: 'not known' }, { text: 'coverage has not been measured' }]);
   return rows;
 }

@@ -5,15 +5,14 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import { type Finding, findingKey, type Severity } from '../findings/finding.ts';
 import { type FindingGroup, findingGroups } from '../findings/layout/finding-groups.ts';
-import type { Job } from '../job/schema.ts';
-import type { Panel } from '../layout/panel.ts';
+import type { Job, TicketParts } from '../job/schema.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { listText } from '../measure/list-text.ts';
 import type { Mm } from '../measure/units.ts';
 import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
-import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import { type Cell, type ListEntry, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
@@ -34,6 +33,7 @@ import {
   printRows,
   stripRows,
 } from './ticket-figures.ts';
+import { type OperatorKnown, operatorBlock, tickToTick } from './ticket-operator.ts';
 
 export const TICKET = 'Production ticket';
 
@@ -43,6 +43,7 @@ export interface TicketOptions extends SheetOptions {
   readonly sheet?: SheetSizeName;
   /** All findings of the job, see core/checks/findings/job-findings.ts. */
   readonly findings: readonly Finding[];
+  readonly operator?: OperatorKnown;
 }
 
 /** Share of the columns of the first page that the roll plan may take. */
@@ -61,13 +62,16 @@ export function ticket(
   production: JobProduction,
   options: TicketOptions,
 ): readonly Sheet[] {
-  const size = { ...SHEET_SIZES[options.sheet ?? job.output.mapSheet], textMm: TEXT_MM };
+  const size = {
+    ...SHEET_SIZES[options.sheet ?? job.sheets?.sizes?.ticket ?? job.output.mapSheet],
+    textMm: TEXT_MM,
+  };
   const context = sheetContext(job, options.fonts, size, options);
   const rolls = rollsOnPlan(production);
   const title = `Ticket · ${job.number} · ${panelsText(context, layouts)}`;
   const ways = SPACINGS.map((spacing) => () => {
     const spaced = spacedContext(context, spacing);
-    const blocks = ticketBlocks(spaced, layouts, production, options.findings);
+    const blocks = ticketBlocks(spaced, layouts, production, options);
     const pagesAt = (oneTo?: number) =>
       ticketPages(spaced, production, title, planPlaced(spaced, blocks, rolls, oneTo));
     return rolls.length === 0 ? pagesAt() : firstOfOnePage(planScales(spaced, rolls), pagesAt);
@@ -225,14 +229,15 @@ function ticketBlocks(
   context: SheetContext,
   layouts: readonly SideLayout[],
   production: JobProduction,
-  findings: readonly Finding[],
+  { findings, operator = {} }: TicketOptions,
 ): TicketBlocks {
   const { job } = context;
+  const wanted = job.sheets?.ticket ?? {};
   const unit = UNIT_NAME[job.displayUnit];
   const entries = findingEntries(job, layouts, findings);
   const first = entries.length > 0 ? [listBlock(context, 'Findings', entries)] : [];
   const blocks: FlowBlock[] = [
-    materialBlock(context, production),
+    materialBlock(context, production, operator),
     ...stripBlocks(context, production),
     tableBlock(
       context,
@@ -270,34 +275,15 @@ function ticketBlocks(
         { head: 'What', share: 0.64 },
         { head: 'Found', share: 0.3 },
       ],
-      checkRows(context, layouts),
+      checkRows(context, layouts, production),
     ),
-    tableBlock(
-      context,
-      'Pack',
-      [
-        { head: '', share: 0.06 },
-        { head: '', share: 0.44 },
-        { head: '', share: 0.06 },
-        { head: '', share: 0.44 },
-      ],
-      inPairs(packingEntries(job, layouts).map((text): Cell[] => [TICK_BOX, { text }])),
-    ),
+    ...(wanted.packing ? [packBlock(context, layouts)] : []),
   );
   blocks.push(
-    operatorBlock(context, production),
-    listBlock(context, 'Cautions', CAUTIONS),
+    operatorBlock(context, layouts, production, operator),
+    listBlock(context, 'Cautions', [...turnedCautions(layouts, production), ...CAUTIONS]),
     signOffRow(context, 'Sign-off', ['Printed', 'Laminated', 'Packed']),
-    tableBlock(
-      context,
-      'Estimates: worked out from the job, not measured',
-      [
-        { head: 'What', share: 0.2 },
-        { head: 'Estimate', share: 0.22, anchor: 'end' },
-        { head: 'Worked out from', share: 0.58 },
-      ],
-      [...coverageRows(production), ...estimateRows(production, job.displayUnit)],
-    ),
+    ...(wanted.estimates || wanted.cost ? [estimatesBlock(context, production, wanted)] : []),
   );
   return { first, tables: blocks };
 }
@@ -313,31 +299,63 @@ const CAUTIONS: readonly ListEntry[] = [
   'Data sheets of ink, film and laminate come before this sheet.',
 ].map((text) => ({ mark: '!', text }));
 
-/** What the operator of the printer sets, and writes down for a reprint. */
-function operatorBlock(context: SheetContext, { coverage }: JobProduction): FlowBlock {
-  const { job } = context;
-  const limit = (job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS).maxInkPercent;
-  const reached = coverage.worst ? `, panels reach about ${Math.round(coverage.worst.percent)} %` : '';
-  const rows: readonly (readonly [string, string])[] = [
-    ['Printer', job.printer.name],
-    ['Media profile', ''],
-    ['Ink limit', `artwork ${limit} %${reached}; profile ______ %`],
-    ['Spot inks and what stands in', ''],
-    ['Ink lot number', ''],
+/** Panels that lie across the film beside others that do not: the two may differ in color. */
+function turnedCautions(layouts: readonly SideLayout[], { plan }: JobProduction): ListEntry[] {
+  const turnedIds = new Set(
+    plan.placements
+      .filter(({ turned }) => turned)
+      .map(({ panelId }) => panelId.slice(panelId.indexOf('/') + 1)),
+  );
+  const turned = layouts.flatMap(({ panels }) =>
+    panels.filter(({ id }) => turnedIds.has(id)).map(({ label }) => label),
+  );
+  if (turned.length === 0 || turned.length === plan.placements.length) return [];
+  const [are, they] = turned.length === 1 ? ['is', 'it'] : ['are', 'they'];
+  return [
+    {
+      mark: '!',
+      text: `${listText(turned)} ${are} printed turned: color can shift against panels printed upright. Compare ${they === 'it' ? 'it' : 'them'} with a neighbor before you laminate.`,
+    },
   ];
+}
+
+const packBlock = (context: SheetContext, layouts: readonly SideLayout[]): FlowBlock =>
+  tableBlock(
+    context,
+    'Pack',
+    [
+      { head: '', share: 0.06 },
+      { head: '', share: 0.44 },
+      { head: '', share: 0.06 },
+      { head: '', share: 0.44 },
+    ],
+    inPairs(packingEntries(context.job, layouts).map((text): Cell[] => [TICK_BOX, { text }])),
+  );
+
+function estimatesBlock(
+  context: SheetContext,
+  production: JobProduction,
+  { estimates: hasEstimates = false, cost: hasCost = false }: TicketParts,
+): FlowBlock {
+  const rows = estimateRows(production, context.job.displayUnit, { hasEstimates, hasCost });
   return tableBlock(
     context,
-    'Operator',
+    'Estimates: worked out from the job, not measured',
     [
-      { head: 'What', share: 0.34 },
-      { head: 'Set to', share: 0.66 },
+      { head: 'What', share: 0.2 },
+      { head: 'Estimate', share: 0.22, anchor: 'end' },
+      { head: 'Worked out from', share: 0.58 },
     ],
-    rows.map(([what, text]): Cell[] => [{ text: what }, { text }]),
+    [...(hasEstimates ? coverageRows(production) : []), ...rows],
   );
 }
 
 /** Of a reprint with what was used first beside blanks for what is used now: two lots of one film differ in color. */
-function materialBlock(context: SheetContext, { settings }: JobProduction): FlowBlock {
+function materialBlock(
+  context: SheetContext,
+  { settings }: JobProduction,
+  { first }: OperatorKnown,
+): FlowBlock {
   const reprint = context.output?.reprint;
   const lot = 'Lot number, roll number';
   return tableBlock(
@@ -357,7 +375,7 @@ function materialBlock(context: SheetContext, { settings }: JobProduction): Flow
           { head: 'Kind', share: 0.25 },
           { head: lot, share: 0.25 },
         ],
-    materialRows(context.job, settings),
+    materialRows(context.job, settings, first),
   );
 }
 
@@ -387,13 +405,16 @@ function inPairs(rows: readonly Cell[][]): Cell[][] {
   return rows.slice(0, half).map((row, index) => [...row, ...(rows[half + index] ?? [])]);
 }
 
-function checkRows({ job }: SheetContext, layouts: readonly SideLayout[]): Cell[][] {
+function checkRows(
+  { job }: SheetContext,
+  layouts: readonly SideLayout[],
+  production: JobProduction,
+): Cell[][] {
   const bar = `The bar of ${job.displayUnit === 'in' ? '4 in' : '100 mm'} in the border of the first panel`;
-  const along = ({ net }: Panel) => Math.max(net.width, net.height);
-  const [longest] = layouts.flatMap(({ panels }) => panels).toSorted((a, b) => along(b) - along(a));
+  const check = tickToTick(layouts, production);
   const ticks =
-    longest &&
-    `Feed, tick to tick over the longest panel ${longest.label}: ${sheetLengthWithUnit(along(longest), job.displayUnit)}`;
+    check &&
+    `Feed, tick to tick over the longest panel ${check.label}: ${sheetLengthWithUnit(check.lengthMm, job.displayUnit)}`;
   return [
     'Nozzle check without gaps',
     ...(ticks ? [ticks] : []),

@@ -104,7 +104,7 @@ function deleteRows(db: Database.Database, jobIds: readonly string[]): Result<De
       .pluck()
       .all(id);
     for (const output of ids) {
-      for (const table of ['output_files', 'verifications'])
+      for (const table of ['output_files', 'verifications', 'output_records'])
         db.prepare(`DELETE FROM ${table} WHERE output_id = ?`).run(output);
       db.prepare('DELETE FROM outputs WHERE id = ?').run(output);
     }

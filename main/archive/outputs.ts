@@ -1,6 +1,7 @@
 import type Database from 'better-sqlite3';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { NOT_VERIFIED } from '../../core/verify/not-verified.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
@@ -11,7 +12,7 @@ import type { Store } from './store.ts';
 const OUTPUT = `id, job_id AS jobId, kind, reprint_of AS reprintOf, reason, at, program_version AS programVersion,
   document, artwork_sha256 AS artworkSha256, folder`;
 
-interface OutputRow extends Omit<ArchivedOutput, 'files' | 'verification' | 'reprintOf'> {
+interface OutputRow extends Omit<ArchivedOutput, 'files' | 'verification' | 'reprintOf' | 'record'> {
   readonly reprintOf: number | null;
 }
 
@@ -86,6 +87,18 @@ export class SqliteOutputs implements Outputs {
     });
   }
 
+  async keepRecord(id: number, record: ProductionRecord): Promise<Result<ArchivedOutput, ArchiveProblem>> {
+    const known = await this.find(id);
+    if (!known.ok) return known;
+    await this.#store.write((db) => {
+      db.prepare(
+        `INSERT INTO output_records (output_id, record) VALUES (?, ?)
+         ON CONFLICT (output_id) DO UPDATE SET record = excluded.record`,
+      ).run(id, JSON.stringify(record));
+    });
+    return resultOk({ ...known.value, record });
+  }
+
   async verificationReport(id: number): Promise<VerificationReport | undefined> {
     const row = await this.#store.read((db) =>
       db
@@ -124,8 +137,18 @@ function outputFromRow(db: Database.Database, { reprintOf, ...row }: OutputRow):
       'SELECT state, sentences FROM verifications WHERE output_id = ?',
     )
     .get(row.id);
+  const record = db
+    .prepare<[number], string>('SELECT record FROM output_records WHERE output_id = ?')
+    .pluck()
+    .get(row.id);
   const verification = kept ? { state: kept.state, sentences: JSON.parse(kept.sentences) } : NOT_VERIFIED;
-  return { ...row, ...(reprintOf !== null && { reprintOf }), files, verification };
+  return {
+    ...row,
+    ...(reprintOf !== null && { reprintOf }),
+    ...(record !== undefined && { record: JSON.parse(record) as ProductionRecord }),
+    files,
+    verification,
+  };
 }
 
 const outputUnknown = (id: number): ArchiveProblem => ({

@@ -21,6 +21,7 @@ import type { ShopItem, ShopItems } from '../../core/contract/shop-items.ts';
 import type { JobSummary } from '../../core/contract/verbs-jobs.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, type Result, resultProblem } from '../../core/measure/result.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { OutputVerification } from '../../core/verify/output-verification.ts';
 import type { VerificationReport } from '../../core/verify/verification-report.ts';
 import type { HashedSize, HashingTools } from '../files/sha256.ts';
@@ -100,7 +101,7 @@ export interface ArchivedOutput extends OutputSummary {
   readonly artworkSha256: string;
 }
 
-export interface NewOutput extends Omit<ArchivedOutput, 'id' | 'verification' | 'files'> {
+export interface NewOutput extends Omit<ArchivedOutput, 'id' | 'verification' | 'files' | 'record'> {
   /** A number that was reserved for it; the next one where absent. */
   readonly id?: number;
   readonly files: readonly OutputFile[];
@@ -123,6 +124,8 @@ export interface Outputs {
     report?: VerificationReport,
     sheets?: readonly OutputFile[],
   ): Promise<void>;
+  /** Keeps what an output was really made with, in the place of what was entered before. */
+  keepRecord(id: number, record: ProductionRecord): Promise<Result<ArchivedOutput, ArchiveProblem>>;
   /** The full report of the verification; undefined where there is none. */
   verificationReport(id: number): Promise<VerificationReport | undefined>;
 }

@@ -85,6 +85,12 @@ const VERSION_1 = `
     report      TEXT CHECK (report IS NULL OR json_valid(report))
   ) STRICT;
 
+  -- What an output was really made with, as the operator entered it.
+  CREATE TABLE output_records (
+    output_id INTEGER PRIMARY KEY REFERENCES outputs (id) ON DELETE RESTRICT,
+    record    TEXT NOT NULL CHECK (json_valid(record))
+  ) STRICT;
+
   -- The shop's profile and what else it keeps for its next job, of any kind that the program knows.
   CREATE TABLE shop_items (
     kind    TEXT NOT NULL CHECK (kind <> ''),

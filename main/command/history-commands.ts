@@ -1,4 +1,6 @@
 import { type Result, resultOk } from '../../core/measure/result.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
+import { RECORD_FIELDS, recordTidied } from '../../core/output/record-fields.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { CommandContext, CommandOutcome } from './command-context.ts';
 import { printable, tableLines, verificationLines } from './terminal.ts';
@@ -93,6 +95,26 @@ export const reprintCommand =
         ],
       );
       return resultOk(verification.state === 'failed' ? 'blocked' : 'done');
+    });
+
+/** Keeps what an output was really made with; fields that are not named stay as they were. */
+export const recordCommand =
+  (outputId: number, fields: ProductionRecord) =>
+  async ({ terminal, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
+    await withArchive(async ({ archive: { outputs } }) => {
+      const output = await outputs.find(outputId);
+      if (!output.ok) return output;
+      const record = recordTidied({ ...output.value.record, ...fields });
+      const kept = await outputs.keepRecord(outputId, record);
+      if (!kept.ok) return kept;
+      const rows = RECORD_FIELDS.flatMap(([field, name]) =>
+        record[field] === undefined ? [] : [[name, printable(record[field])]],
+      );
+      terminal.printResult({ output: outputId, record }, [
+        rows.length > 0 ? `Output ${outputId} was made with:` : `Nothing is entered of Output ${outputId}.`,
+        ...tableLines(rows),
+      ]);
+      return resultOk('done');
     });
 
 /** Verifies the files of a past output where they lie, as often as anybody doubts them. */

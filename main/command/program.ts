@@ -3,6 +3,7 @@ import { Command, CommanderError, InvalidArgumentError, Option } from 'commander
 import { sentence } from '../../core/findings/layout/finding-context.ts';
 import { PAGE_BOXES } from '../../core/measure/page-box.ts';
 import type { Problem, Result } from '../../core/measure/result.ts';
+import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { SHEET_KINDS, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { defaultArchiveFolder } from '../archive/archive-folder.ts';
 import { fileProblem } from '../files/file-problem.ts';
@@ -281,6 +282,13 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .requiredOption('--to <folder>', JOB_FOLDER)
       .addOption(sheetsOption()),
   );
+  const record = add(
+    'record',
+    'enter what a past output was really made with, for whoever prints its panels again',
+    async () => (await historyCommands()).recordCommand,
+  ).argument('<output>', 'number of the output, see history', count);
+  for (const [field, name] of RECORD_FIELDS)
+    record.option(`--${recordOption(field)} <text>`, name.toLowerCase());
   withPassword(
     add(
       'verify',
@@ -371,6 +379,10 @@ const withArtwork = (command: Command): Command =>
       .option('--artwork <file>', 'artwork PDF, where the job file has none or it lies elsewhere')
       .addOption(boxOption()),
   );
+
+/** `mediaProfile` is `--media-profile`. */
+const recordOption = (field: string): string =>
+  field.replaceAll(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
 
 function labelList(text: string): string[] {
   const labels = text.split(/[\s,]+/).filter((label) => label !== '');

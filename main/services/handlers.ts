@@ -5,6 +5,7 @@ import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import { jobWithId } from '../../core/job/job-copy.ts';
 import type { Job } from '../../core/job/schema.ts';
 import { type Problem, resultOk, resultProblem } from '../../core/measure/result.ts';
+import { recordTidied } from '../../core/output/record-fields.ts';
 import type { ArchivedOutput } from '../archive/port.ts';
 import type { Handlers } from '../contract/handlers.ts';
 import { PROGRAM_VERSION } from '../files/program.ts';
@@ -204,6 +205,10 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
     },
     'output:difference': async ({ outputId, panelLabel }) =>
       await verificationPicture(archive, outputId, panelLabel),
+    'output:record': async ({ outputId, record }) => {
+      const kept = await archive.outputs.keepRecord(outputId, recordTidied(record));
+      return kept.ok ? resultOk(outputSummary(kept.value)) : kept;
+    },
     'output:reprint': async ({ folder, ...order }, context) => {
       const target = chosen.path(folder, 'folder', context.clientId);
       if (!target.ok) return target;

@@ -69,6 +69,7 @@ export async function reprintPanels(
     sheets,
     jobFolder: jobFolder.value,
     ...(artwork.ok && { artwork: artwork.value }),
+    ...(first.value.record && { firstRecord: first.value.record }),
   };
   const at = now();
   const reprint = { of: outputId, reason, date: localDate(at) };

@@ -1,12 +1,14 @@
 /** The papers of an output: each sheet that was asked for, as bytes under its name. */
 
 import { type JobKnown, jobFindings } from '../../core/checks/findings/job-findings.ts';
+import { printingFacts } from '../../core/checks/printing-facts.ts';
 import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import { layoutText } from '../../core/output/layout-text.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { type DrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
@@ -64,6 +66,8 @@ export interface SheetsRequest {
   readonly panelIds?: ReadonlySet<string>;
   /** Which output the sheets go with; absent where they go with none. */
   readonly output?: OutputMark;
+  /** Of a reprint: what the first output was made with. */
+  readonly firstRecord?: ProductionRecord | undefined;
   /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
   readonly isReprint?: boolean;
 }
@@ -109,13 +113,13 @@ function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest):
 
 function drawnSheets(
   kind: DrawnKind,
-  { state, panelIds, isReprint = false, output }: SheetsRequest,
+  { state, panelIds, isReprint = false, output, firstRecord }: SheetsRequest,
   pictures: SidePictures,
   fonts: FontLibrary,
 ): readonly Sheet[] {
   const { job, layouts, measured } = state;
   const reprintedIds = isReprint && panelIds ? [...panelIds] : undefined;
-  const produced = reprintedIds ? layoutsOfPanels(layouts, reprintedIds) : layouts;
+  const produced = panelIds ? layoutsOfPanels(layouts, [...panelIds]) : layouts;
   const common = {
     fonts,
     hasStamp: true,
@@ -133,8 +137,10 @@ function drawnSheets(
       });
     case 'ticket': {
       const production = jobProduction(job, produced, measured);
-      const findings = jobFindings({ ...state, production }, isReprint ? panelIds : undefined);
-      return ticket(job, produced, production, { ...common, findings });
+      const scan = state.artwork?.scan;
+      const operator = { facts: scan && printingFacts(job, scan), first: firstRecord };
+      const findings = jobFindings({ ...state, production }, panelIds);
+      return ticket(job, produced, production, { ...common, findings, operator });
     }
     case 'labels':
       return panelLabels(job, layouts, {
@@ -166,15 +172,17 @@ function labelSheetOfJob({ output: { mapSheet } }: Job) {
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */
 function sheetDigest(
-  { state: { job, measured }, artwork, panelIds, isReprint = false, output }: SheetsRequest,
+  { state: { job, measured }, artwork, panelIds, isReprint = false, output, firstRecord }: SheetsRequest,
   kind: DrawnKind,
 ): string {
   const parts = [PROGRAM_VERSION, jobToJson(job)];
   if (kind === 'map-lines') parts.push('lines');
   if (measured && (kind === 'ticket' || kind === 'map' || kind === 'map-lines'))
     parts.push(JSON.stringify(measured));
-  if (isReprint) parts.push('reprint', ...[...(panelIds ?? [])].toSorted());
+  if (isReprint) parts.push('reprint');
+  if (panelIds) parts.push(...[...panelIds].toSorted());
   if (output) parts.push(JSON.stringify(output));
+  if (firstRecord) parts.push(JSON.stringify(firstRecord));
   if (!artwork) parts.push('without artwork');
   return sha256Hex(new TextEncoder().encode(parts.join('\n')));
 }

@@ -5,6 +5,7 @@ import type { OutputFile } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { isDrawnKind, type SheetKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
@@ -18,12 +19,18 @@ export interface SheetsOfReprint {
   readonly remarks: readonly string[];
 }
 
+export interface ReprintPapers {
+  readonly kinds: readonly SheetKind[];
+  /** What the first output was made with. */
+  readonly firstRecord: ProductionRecord | undefined;
+}
+
 /** `manifest`: of the reprint, with the panels that are made again. Without artwork the map is a line drawing. */
 export async function writeReprintSheets(
   job: Job,
   manifest: Manifest,
   artwork: OpenedArtwork | undefined,
-  kinds: readonly SheetKind[],
+  { kinds, firstRecord }: ReprintPapers,
   staged: StagedFolder,
   { signal, report }: CoverageTools,
 ): Promise<SheetsOfReprint> {
@@ -38,6 +45,7 @@ export async function writeReprintSheets(
     panelIds,
     isReprint: true,
     output: manifest.output,
+    firstRecord,
   };
   const drawn = await drawOutputSheets(wanted, fonts, signal);
   const files: OutputFile[] = [];

@@ -8,6 +8,7 @@ import type { Job } from '../../core/job/schema.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { VERDICT_WORDS } from '../../core/output/verdict.ts';
 import { vaultIncomplete } from '../archive/vault-incomplete.ts';
@@ -39,6 +40,8 @@ export interface ReprintRequest {
   /** Where the outputs of the job lie, each in a folder of its own. */
   readonly jobFolder: string;
   readonly output: OutputMark;
+  /** What the first output was made with, where somebody entered it. */
+  readonly firstRecord?: ProductionRecord | undefined;
 }
 
 export interface PanelToReprint {
@@ -98,7 +101,7 @@ async function stageReprint(
       reprintManifest(manifest, files, recut),
       // Without it the map is a line drawing.
       artwork.ok ? artwork.value : undefined,
-      sheets,
+      { kinds: sheets, firstRecord: request.firstRecord },
       staged,
       tools,
     );

@@ -3,6 +3,8 @@ import { useEffect, useState } from 'preact/hooks';
 import type { ContractReply } from '../../core/contract/contract.ts';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
+import type { ProductionRecord } from '../../core/output/production-record.ts';
+import { RECORD_FIELDS } from '../../core/output/record-fields.ts';
 import { USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
@@ -87,10 +89,42 @@ function OutputSection({
       {isOpen && (
         <>
           <OutputFiles output={output} />
+          <RecordForm output={output} onKept={onChanged} />
           <ReprintForm output={output} labels={labels} onReprinted={onChanged} />
         </>
       )}
     </section>
+  );
+}
+
+interface RecordFormProps {
+  readonly output: OutputSummary;
+  onKept(): Promise<void>;
+}
+
+/** What the operator wrote on the ticket: whoever prints a panel again in a year has no ticket any more. */
+function RecordForm({ output, onKept }: RecordFormProps) {
+  const [record, setRecord] = useState<ProductionRecord>(output.record ?? {});
+  const keep = async () => {
+    const kept = await ask('output:record', { outputId: output.id, record });
+    if (!kept.ok) return showProblem(kept.problem);
+    await onKept();
+  };
+  return (
+    <details class="production-record">
+      <summary>{output.record ? 'Made with, as entered' : 'Enter what it was made with'}</summary>
+      <div class="fields">
+        {RECORD_FIELDS.map(([field, name]) => (
+          <TextField
+            key={field}
+            label={name}
+            value={record[field] ?? ''}
+            onChange={(value) => setRecord((before) => ({ ...before, [field]: value }))}
+          />
+        ))}
+      </div>
+      <Button onClick={keep}>Keep with Output {output.id}</Button>
+    </details>
   );
 }
 

@@ -2,7 +2,7 @@ import { PDFDocument, PDFName, PDFNumber } from 'pdf-lib';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { jobFindings } from '../../../core/checks/findings/job-findings.ts';
 import { panelCutFromLayout } from '../../../core/cut/panel-cut.ts';
-import type { Finding } from '../../../core/findings/finding.ts';
+import { type Finding, finding } from '../../../core/findings/finding.ts';
 import { findingGroups } from '../../../core/findings/layout/finding-groups.ts';
 import { acknowledgementOf } from '../../../core/findings/layout/findings.ts';
 import type { Job } from '../../../core/job/schema.ts';
@@ -12,13 +12,14 @@ import type { ManifestPanel } from '../../../core/output/manifest.ts';
 import { jobOfReprint, layoutsAsWritten, layoutsOfPanels } from '../../../core/output/reprint-layouts.ts';
 import type { Artwork } from '../../../core/pdf/document/artwork.ts';
 import type { MeasuredCoverage } from '../../../core/production/job-coverage.ts';
-import { jobProduction } from '../../../core/production/job-production.ts';
+import { type JobProduction, jobProduction } from '../../../core/production/job-production.ts';
 import { jobStrips } from '../../../core/production/job-strips.ts';
 import { productionFindings } from '../../../core/production/production-findings.ts';
 import { packingList } from '../../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../../core/sheets/page-frame.ts';
 import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
 import { ticket } from '../../../core/sheets/ticket.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../../../core/shop/artwork-limits.ts';
 import { ESTIMATED_COST_CARD } from '../../../core/shop/cost-card.ts';
 import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
 import { opened, TOOLS } from '../../support/panel-check.ts';
@@ -32,6 +33,7 @@ const withProduction = (job: Job): Job => ({
   ...job,
   printer: { ...job.printer, feedErrorPercent: 0.2 },
   production: { ...DEFAULT_PRODUCTION, printStart: '2026-11-26T08:00' },
+  sheets: { ticket: { estimates: true, cost: true, packing: true } },
 });
 const reduced = (job: Job, factor: number): Job => ({
   ...job,
@@ -191,6 +193,101 @@ describe('ticket', () => {
     expect(text).toContain('two people, a trolley or a hoist');
     expect(text).toContain('no loose sleeves');
     expect(text).toContain('no flame or spark');
+  });
+
+  it('TK14 tells the operator who makes up for the feed, what the artwork asks of the RIP and what the panels reach', () => {
+    const job = withProduction(
+      bookmobileJob({ artworkLimits: { ...DEFAULT_ARTWORK_LIMITS, maxInkPercent: 300 } }),
+    );
+    job.production!.worstCoveragePercent = 310;
+    const layouts = jobLayout(job);
+    const production = jobProduction(job, layouts);
+    const facts = {
+      outputIntents: ['Coated wide format 2'],
+      spots: Array.from({ length: 14 }, (_, i) => ({
+        name: `Shop red ${i + 1}`,
+        alternates: ['DeviceCMYK'],
+      })),
+      overprints: true,
+    };
+    const heavy = finding('ink-heavy', 'warn', {}, 'A color asks for 310 % ink.', 'Hold it.', 310);
+    const others = Array.from({ length: 15 }, (_, i) =>
+      finding(`note-${i}`, 'note', {}, `Note number ${i + 1}.`, 'Look.'),
+    );
+    const text = words(
+      ticket(job, layouts, production, {
+        fonts,
+        sheet: 'A3',
+        findings: [...others, heavy],
+        operator: { facts },
+      }),
+    );
+    expect(text).toContain(
+      'RIP scale 100 % across, 99.80 % along: by the RIP alone, not by the printer as well.',
+    );
+    expect(text).toContain('Coated wide format 2');
+    for (const { name } of facts.spots) expect(text).toContain(`${name}, else DeviceCMYK`);
+    expect(text).toContain('the artwork overprints: the RIP must do so, too');
+    expect(text).toMatch(/artwork 300 %, panels reach about 310 %: OVER THE LIMIT/);
+    expect(text).toMatch(/ACL-2611_[A-Z]+-\d+\.pdf and 7 more/);
+    // However many notes there are: none is left out.
+    expect(text).toContain('A color asks for 310 % ink.');
+    for (let i = 1; i <= 15; i += 1) expect(text).toContain(`Note number ${i}.`);
+  });
+
+  it('TK15 has estimates, cost and packing only where the shop wants them on the floor', () => {
+    const bare = { ...withProduction(bookmobileJob()), sheets: {} };
+    expect(words(ticketOf(bare))).not.toMatch(/Estimates|about|Together 8 panels/);
+    const withCost = { ...bare, sheets: { ticket: { cost: true } } };
+    expect(words(ticketOf(withCost))).toMatch(/Cost|cost/);
+    expect(words(ticketOf(withCost))).not.toContain('Together 8 panels');
+    const withPacking = { ...bare, sheets: { ticket: { packing: true } } };
+    expect(words(ticketOf(withPacking))).toContain('Together 8 panels');
+    // Each kind of sheet may have paper of its own.
+    const layouts = jobLayout(bare);
+    const paper = { ...bare, sheets: { sizes: { ticket: 'Letter', 'packing-list': 'A4' } } } as const;
+    const options = { fonts, findings: [] };
+    expect(ticket(paper, layouts, jobProduction(paper, layouts), options)[0]!.widthMm).toBe(279.4);
+    expect(packingList(paper, layouts, { fonts })[0]!.widthMm).toBe(297);
+  });
+
+  it('TK16 warns of a color shift where some panels are printed turned', () => {
+    const job = withProduction(bookmobileJob());
+    const layouts = jobLayout(job);
+    const production = jobProduction(job, layouts);
+    const turnedOf = (isTurned: (index: number) => boolean) => ({
+      ...production,
+      plan: {
+        ...production.plan,
+        placements: production.plan.placements.map((place, index) => ({ ...place, turned: isTurned(index) })),
+      },
+    });
+    const textOf = (of: JobProduction) =>
+      words(ticket(job, layouts, of, { fonts, sheet: 'A3', findings: [] }));
+    const id = production.plan.placements[2]!.panelId.split('/').at(-1)!;
+    const { label } = layouts.flatMap(({ panels }) => panels).find((panel) => panel.id === id)!;
+    expect(textOf(turnedOf((index) => index === 2))).toContain(`${label} is printed turned: color can shift`);
+    for (const all of [true, false]) expect(textOf(turnedOf(() => all))).not.toContain('printed turned');
+  });
+
+  it('TK17 shows on a reprint what the operator entered of the first output, beside blanks', () => {
+    const job = withProduction(bookmobileJob());
+    const layouts = layoutsOfPanels(jobLayout(job), ['skirt']);
+    const operator = {
+      first: { mediaProfile: 'Cast matte 6 pass', filmLot: 'F-2291 roll 3', inkLot: 'K 77' },
+    };
+    const output = { number: 9, reprint: { of: 4, reason: 'torn', date: '2026-12-01' } };
+    const text = words(
+      ticket(job, layouts, jobProduction(job, layouts), {
+        fonts,
+        sheet: 'A3',
+        findings: [],
+        operator,
+        output,
+      }),
+    );
+    for (const entered of ['Cast matte 6 pass', 'F-2291 roll 3', 'K 77', 'Output 4', 'Set now'])
+      expect(text).toContain(entered);
   });
 
   it('TK3 lists panels in print order with start and sent length, longer by the feed compensation', () => {

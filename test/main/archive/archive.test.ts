@@ -175,6 +175,32 @@ describe('output history', () => {
     expect((await archive.jobs.list())[0]?.outputCount).toBe(2);
   });
 
+  it('TK17 keeps what an output was really made with, the latest only, and lets it go with the job', async () => {
+    const job = jobOf('BM-117');
+    await save(job);
+    const { id } = await archive.outputs.keep(run(job));
+    expect((await archive.outputs.list(job.id))[0]).not.toHaveProperty('record');
+    await archive.outputs.keepRecord(id, { filmLot: 'F-2291', printer: 'North wall' });
+    const kept = await archive.outputs.keepRecord(id, { filmLot: 'F-2292' });
+    expect(kept).toMatchObject({ ok: true, value: { id, record: { filmLot: 'F-2292' } } });
+    expect((await archive.outputs.list(job.id))[0]?.record).toEqual({ filmLot: 'F-2292' });
+    expect(await archive.outputs.keepRecord(999, {})).toMatchObject({
+      ok: false,
+      problem: { code: 'output-unknown' },
+    });
+    expect((await archive.deletions.deleteJobs([job.id], Date.parse('2026-03-10T00:00:00Z'))).ok).toBe(true);
+    expect(await archive.outputs.list(job.id)).toEqual([]);
+  });
+
+  it('RP4 gives the last number back, and no other', async () => {
+    const first = await archive.outputs.reserveNumber(1);
+    const second = await archive.outputs.reserveNumber(1);
+    await archive.outputs.releaseNumber(first);
+    expect(await archive.outputs.reserveNumber(1)).toBe(second + 1);
+    await archive.outputs.releaseNumber(second + 1);
+    expect(await archive.outputs.reserveNumber(1)).toBe(second + 1);
+  });
+
   it('PF12 keeps what the verification of a run came to, the latest only', async () => {
     const job = jobOf('BM-117');
     await save(job);

@@ -11,6 +11,7 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
+import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { jobToJson } from '../../../core/job/job-json.ts';
 import type { Job } from '../../../core/job/schema.ts';
@@ -166,6 +167,29 @@ describe('the job from end to end', () => {
     expect(readFileSync(inOutput(3, 'panels', 'SJ-7_LH-02.pdf')).equals(original)).toBe(true);
     const history = await run('history', 'SJ-7');
     expect(history.out).toMatch(/reprint of Output 1.*LH-02.*scratched in the depot/);
+  });
+
+  it('TK17 keeps what the operator enters of an output, field by field, and a reprint shows it', async () => {
+    await cut(...NO_SHEETS);
+    expect((await run('record', '1', '--film-lot', 'F-2291 roll 3', '--printer', 'North wall')).code).toBe(0);
+    const entered = await run('record', '1', '--media-profile', 'Cast matte 6 pass');
+    expect(entered.out).toMatch(
+      /Printer +North wall\n.*Media profile +Cast matte 6 pass\n.*Film lot, roll +F-2291/s,
+    );
+    const cleared = await run('--json', 'record', '1', '--printer', '');
+    expect(cleared.json()).toEqual({
+      output: 1,
+      record: { filmLot: 'F-2291 roll 3', mediaProfile: 'Cast matte 6 pass' },
+    });
+    const args = ['--panels', 'LH-02', '--reason', 'torn', '--to', at('out'), '--sheets', 'ticket'];
+    expect((await run('reprint', '1', ...args)).code).toBe(EXIT.done);
+    const path = inOutput(2, 'SJ-7_ticket.pdf');
+    const document = await getDocument({ data: new Uint8Array(readFileSync(path)) }).promise;
+    const { items } = await (await document.getPage(1)).getTextContent();
+    const text = items.map((item) => ('str' in item ? item.str : '')).join(' ');
+    await document.loadingTask.destroy();
+    for (const said of ['F-2291', 'Cast matte 6 pass', 'REPRINT · Output 2, of Output 1'])
+      expect(text).toContain(said);
   });
 
   it('writes the papers of a reprint for its panels alone, as lines where the artwork is lost', async () => {

@@ -1,0 +1,141 @@
+/** What the operator of the printer sets, and writes down for a reprint. */
+import type { Job } from '../job/schema.ts';
+import type { Panel } from '../layout/panel.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { panelFileName } from '../output/file-name.ts';
+import type { ProductionRecord } from '../output/production-record.ts';
+import { RECORD_FIELDS, type RecordField } from '../output/record-fields.ts';
+import type { JobProduction } from '../production/job-production.ts';
+import { isStripJob, jobStrips } from '../production/job-strips.ts';
+import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
+import { type Cell, tableBlock } from './blocks.ts';
+import type { FlowBlock } from './flow.ts';
+import type { SheetContext } from './sheet-context.ts';
+import { sheetLengthWithUnit } from './sheet-length.ts';
+
+/** What the artwork asks of the RIP. */
+export interface PrintingFacts {
+  /** Conditions that the artwork was made for. */
+  readonly outputIntents: readonly string[];
+  readonly spots: readonly { readonly name: string; readonly alternates: readonly string[] }[];
+  readonly overprints: boolean;
+}
+
+export interface OperatorKnown {
+  /** Absent where the artwork was not looked through. */
+  readonly facts?: PrintingFacts | undefined;
+  /** Of a reprint: what the first output was made with. */
+  readonly first?: ProductionRecord | undefined;
+}
+
+/**
+ * What the job and its artwork ask for beside a blank for what was set. Of a reprint also what the first output was made
+ * with, as far as somebody entered it.
+ */
+export function operatorBlock(
+  context: SheetContext,
+  layouts: readonly SideLayout[],
+  production: JobProduction,
+  { facts, first = {} }: OperatorKnown,
+): FlowBlock {
+  const reprint = context.output?.reprint;
+  const asked = askedOf(context.job, production, facts);
+  const rows = RECORD_FIELDS.filter(([field]) => isOnTicket(field)).flatMap(([field, name]): Cell[][] => {
+    const said = asked[field] ?? [''];
+    return said.map((text, index): Cell[] => [
+      { text: index === 0 ? name : '' },
+      { text },
+      ...(reprint ? [{ text: index === 0 ? (first[field] ?? '') : '' }] : []),
+      { text: '' },
+    ]);
+  });
+  const files: Cell[] = [{ text: 'Files' }, { text: filesText(context.job, layouts, production) }];
+  return tableBlock(
+    context,
+    'Operator: enter what was set at the output, too',
+    reprint
+      ? [
+          { head: 'What', share: 0.2 },
+          { head: 'Asked for', share: 0.32 },
+          { head: `Output ${reprint.of}`, share: 0.24 },
+          { head: 'Set now', share: 0.24 },
+        ]
+      : [
+          { head: 'What', share: 0.24 },
+          { head: 'Asked for', share: 0.44 },
+          { head: 'Set', share: 0.32 },
+        ],
+    [feedRow(context.job, layouts, production), ...rows, files],
+  );
+}
+
+/** The others stand in the table of film and laminate, in the band, or are signed. */
+const isOnTicket = (field: RecordField): boolean =>
+  !['filmLot', 'laminateLot', 'offPrinter', 'enteredBy'].includes(field);
+
+function askedOf(
+  job: Job,
+  { coverage }: JobProduction,
+  facts: PrintingFacts | undefined,
+): Partial<Record<RecordField, readonly string[]>> {
+  const limit = (job.artworkLimits ?? DEFAULT_ARTWORK_LIMITS).maxInkPercent;
+  const reached = coverage.worst && Math.round(coverage.worst.percent);
+  const over = reached !== undefined && reached > limit ? ': OVER THE LIMIT' : '';
+  return {
+    printer: [job.printer.name],
+    inkLimit: [
+      `artwork ${limit} %${reached === undefined ? '' : `, panels reach about ${reached} %`}${over}; profile ______ %`,
+    ],
+    ...(facts && {
+      outputIntent: facts.outputIntents.length > 0 ? facts.outputIntents : ['none in the artwork'],
+      spotInks:
+        facts.spots.length > 0
+          ? facts.spots.map(({ name, alternates }) => `${name}, else ${alternates.join(' or ')}`)
+          : ['none'],
+      overprint: [
+        facts.overprints ? 'the artwork overprints: the RIP must do so, too' : 'none in the artwork',
+      ],
+    }),
+  };
+}
+
+/** Who makes up for the feed, once, and how it is checked. */
+function feedRow(job: Job, layouts: readonly SideLayout[], production: JobProduction): Cell[] {
+  const feed = production.rules.feedCompensationPercent;
+  const check = tickToTick(layouts, production);
+  const long = check && sheetLengthWithUnit(check.lengthMm, job.displayUnit);
+  const how = check ? ` Check tick to tick over ${check.label}: ${long}.` : '';
+  const who =
+    feed === 0
+      ? 'RIP scale 100 % both ways: no feed error is entered for the printer.'
+      : `RIP scale 100 % across, ${(100 + feed).toFixed(2)} % along: by the RIP alone, not by the printer as well.`;
+  return [{ text: 'Feed compensation' }, { text: `${who}${how}` }];
+}
+
+/** The panel that is longest along the film, where an error of the feed shows most, and how far apart its ticks stand. */
+export function tickToTick(
+  layouts: readonly SideLayout[],
+  { plan }: JobProduction,
+): { readonly label: string; readonly lengthMm: number } | undefined {
+  const turned = new Map(
+    plan.placements.map((place) => [place.panelId.slice(place.panelId.indexOf('/') + 1), place.turned]),
+  );
+  const along = ({ id, net }: Panel) => (turned.get(id) ? net.width : net.height);
+  const placed = layouts.flatMap(({ panels }) => panels).filter(({ id }) => turned.has(id));
+  const [longest] = placed.toSorted((a, b) => along(b) - along(a));
+  return longest && { label: longest.label, lengthMm: along(longest) };
+}
+
+function filesText(job: Job, layouts: readonly SideLayout[], production: JobProduction): string {
+  const { size } = job.output;
+  const names = isStripJob(job)
+    ? jobStrips(job, production).map(({ fileName }) => fileName)
+    : layouts.flatMap(({ panels }) =>
+        panels.map(({ label }) =>
+          panelFileName(job.number, label, size.kind === 'reduction' ? size.factor : 1),
+        ),
+      );
+  const [first] = names;
+  if (first === undefined) return 'none';
+  return names.length === 1 ? first : `${first} and ${names.length - 1} more, each by its number`;
+}
