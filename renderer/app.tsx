@@ -11,10 +11,19 @@ import { JobsScreen } from './screens/jobs-screen.tsx';
 import { KeysSheet } from './screens/keys-sheet.tsx';
 import { NewTabDialog } from './screens/new-tab-dialog.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
+import { PanelView } from './screens/panel-view.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
-import { isCleaningOpen, isKeysSheetOpen, isNewTabOpen, openNewTab, showKeysSheet } from './state/dialogs.ts';
+import { NextStepButton } from './start/next-step.tsx';
+import {
+  isCleaningOpen,
+  isKeysSheetOpen,
+  isNewTabOpen,
+  openNewTab,
+  showKeysSheet,
+  viewedPanelId,
+} from './state/dialogs.ts';
 import { followNoticesOf } from './state/notices.ts';
 import {
   isHeldElsewhere,
@@ -52,6 +61,7 @@ export function App() {
       {isKeysSheetOpen.value && <KeysSheet />}
       {isNewTabOpen.value && <NewTabDialog />}
       {isCleaningOpen.value && <CleanVaultDialog />}
+      {job.value && viewedPanelId.value !== undefined && <PanelView job={job.value} />}
       <Notices />
     </div>
   );
@@ -153,6 +163,7 @@ function Header({ here }: { readonly here: Route }) {
           )}
         </>
       )}
+      {current && <NextStepButton />}
       <span class="header-gap" />
       {host === 'browser' && (
         <Button onClick={openNewTab} title="Work in one more tab of the browser">

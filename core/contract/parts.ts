@@ -12,7 +12,7 @@ export const MAX_PX = 4096;
 export const id = z.string().min(1).max(200);
 /** Stands for a file or folder that the user chose. */
 export const token = z.string().min(16).max(200);
-/** In drawn mm. */
+/** In mm of the space that its field names: drawn where none is named. */
 export const rect = z.strictObject({
   xMm: z.number(),
   yMm: z.number(),

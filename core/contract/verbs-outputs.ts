@@ -6,7 +6,7 @@ import { SHEET_KINDS } from '../output/sheet-kind.ts';
 import { OutputVerification } from '../verify/output-verification.ts';
 import { VerificationReport } from '../verify/verification-report.ts';
 import { OutputSummary } from './output-summary.ts';
-import { id, MAX_PX, Picture, token, type Verb } from './parts.ts';
+import { id, MAX_PX, Picture, rect, token, type Verb } from './parts.ts';
 
 export const OUTPUT_VERBS = {
   'folder:open': {
@@ -79,6 +79,17 @@ export const OUTPUT_VERBS = {
     reply: Picture.nullable(),
   },
 
+  /** A window of a panel in film mm, as the panel would be written now, `widthPx` wide. */
+  'panel:picture': {
+    request: z.strictObject({
+      job: Job,
+      panelId: id,
+      window: rect,
+      widthPx: z.number().int().min(1).max(MAX_PX),
+    }),
+    reply: Picture,
+  },
+
   /** A page of a sheet as it will print, made from the job as given. */
   'sheet:preview': {
     request: z.strictObject({
@@ -88,5 +99,10 @@ export const OUTPUT_VERBS = {
       widthPx: z.number().int().min(1).max(MAX_PX),
     }),
     reply: z.strictObject({ pageCount: z.number().int().positive(), picture: Picture }),
+  },
+  /** Saves one sheet as PDF, as it is now; an earlier one of that name gives way. */
+  'sheet:save': {
+    request: z.strictObject({ job: Job, kind: z.enum(SHEET_KINDS).exclude(['table']), folder: token }),
+    reply: z.strictObject({ fileName: z.string(), remarks: z.array(z.string()) }),
   },
 } as const satisfies Record<string, Verb>;

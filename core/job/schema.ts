@@ -20,7 +20,7 @@ import { SideCode, SideNames } from '../shop/side-names.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '27910ce2ace0c7a0';
+export const JOB_SCHEMA = 'fec4fb4155965d88';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -300,7 +300,8 @@ export const Job = z.strictObject({
   name,
   /** Who issues the sheets and is called when something does not fit; absent: the sheets leave room to write it. */
   shop: ShopIdentity.optional(),
-  customer: name,
+  /** Empty until somebody enters it; sheets leave room to write it. */
+  customer: z.string().max(MAX_TEXT),
   /** What is covered: a vehicle, a trailer or a body. */
   vehicle: z.strictObject({
     /** How its fleet names it. */

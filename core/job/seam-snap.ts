@@ -10,6 +10,10 @@ export type SnapTarget =
   /** The `nth` of `of` equal parts of the split ends here. */
   | { readonly kind: 'equal-division'; readonly nth: number; readonly of: number }
   | { readonly kind: 'whole-unit'; readonly stepMm: Mm }
+  /** Film of a panel beside the seam is as wide as the roll prints. */
+  | { readonly kind: 'roll-filled' }
+  /** Between two words of lettering in the artwork. */
+  | { readonly kind: 'word-space' }
   | { readonly kind: 'none' };
 
 export interface SeamSnap {
@@ -33,12 +37,14 @@ export interface SnapRequest {
   readonly divisions: readonly number[];
   /** Whole steps of the job's unit: 10 mm or 25.4 mm. */
   readonly stepMm: Mm;
+  /** What draws the seam because of what lies beside it, see core/layout/snap-places.ts. */
+  readonly places?: readonly SeamSnap[];
 }
 
 /** The request of a seam that is moved within its split. */
 export function snapRequestOfSeam(
   seam: SeamInSplit,
-  at: { readonly atMm: Mm; readonly reachMm: Mm; readonly stepMm: Mm },
+  at: Pick<SnapRequest, 'atMm' | 'reachMm' | 'stepMm' | 'places'>,
 ): SnapRequest {
   return {
     ...at,
@@ -51,12 +57,18 @@ export function snapRequestOfSeam(
 }
 
 /**
- * Draws a seam to what lies within reach: a body line before an equal division, that before a whole unit, and
+ * Draws a seam to what lies within reach: a body line before full film and spaces between words, those before an equal
+ * division, that before a whole unit, and
  * of several of a kind the nearest. A body line counts where it runs beside the seam. Nothing draws a seam
  * out of its range.
  */
 export function seamSnap(side: Pick<Side, 'bodyLines'>, request: SnapRequest): SeamSnap {
-  const kinds = [lineCandidates(side, request), divisionCandidates(request), unitCandidates(request)];
+  const kinds = [
+    lineCandidates(side, request),
+    request.places ?? [],
+    divisionCandidates(request),
+    unitCandidates(request),
+  ];
   for (const candidates of kinds) {
     const nearest = nearestWithin(candidates, request);
     if (nearest) return nearest;

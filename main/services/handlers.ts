@@ -19,6 +19,7 @@ import { measureInk } from './measure-ink.ts';
 import { previewSheet } from './preview-sheet.ts';
 import { reprintPanels } from './reprint-panels.ts';
 import { saveJob } from './save-job.ts';
+import { saveSheet } from './save-sheet.ts';
 import type { ServiceParts } from './service-parts.ts';
 import { jobsByFilm, rollPlanName, shareRolls, writeRollPlan } from './share-rolls.ts';
 import { storedJob, storedJobs } from './stored-job.ts';
@@ -229,7 +230,17 @@ export function serviceHandlers(parts: ServiceParts): Handlers {
       if ((await archive.vault.state(file.sha256)) !== 'sound') return resultOk(null);
       return resultOk(await pictures.vaultPage(file.sha256, page, widthPx, signal));
     },
+    'panel:picture': async (request, context) => {
+      const artwork = await artworkOfJob(parts, request.job);
+      if (!artwork.ok) return artwork;
+      const at = { work, artwork: artwork.value, archiveFolder: archive.folder };
+      return await parts.panels.picture(at, request, context);
+    },
     'sheet:preview': async (request, context) => await previewSheet(parts, request, context),
+    'sheet:save': async ({ folder, ...sheet }, context) => {
+      const target = chosen.path(folder, 'folder', context.clientId);
+      return target.ok ? await saveSheet(parts, { ...sheet, to: target.value }, context) : target;
+    },
   };
 }
 

@@ -5,6 +5,7 @@ import type { TaskRunner } from '../tasks/task-runner.ts';
 import type { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import type { JobLocks } from './job-locks.ts';
+import type { PanelPictures } from './panel-pictures.ts';
 
 /** What every act works with, whichever shell asks. */
 export interface ActParts {
@@ -22,6 +23,7 @@ export interface ServiceParts extends ActParts {
   readonly chosen: ChosenFiles;
   readonly locks: JobLocks;
   readonly pictures: ArtworkPictures;
+  readonly panels: PanelPictures;
   readonly previews: PreviewCache;
   readonly host: 'desktop' | 'browser';
 }

@@ -10,6 +10,7 @@ import { ArtworkPictures } from './artwork-pictures.ts';
 import type { Dialogs } from './dialogs.ts';
 import { serviceHandlers } from './handlers.ts';
 import { JobLocks } from './job-locks.ts';
+import { PanelPictures } from './panel-pictures.ts';
 
 export interface Services {
   readonly archive: Archive;
@@ -47,12 +48,25 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
   const previews = new PreviewCache(options.archiveFolder);
   void previews.sweep().catch(() => undefined);
   const pictures = new ArtworkPictures(archive.vault, work, previews);
+  const panels = new PanelPictures();
   const { dialogs, host, now } = options;
   return resultOk({
     archive,
     chosen,
     handlers: handlersOnDatabase(
-      serviceHandlers({ archive, dialogs, chosen, locks, work, planning, pictures, previews, host, now }),
+      serviceHandlers({
+        archive,
+        dialogs,
+        chosen,
+        locks,
+        work,
+        planning,
+        pictures,
+        panels,
+        previews,
+        host,
+        now,
+      }),
       () => trouble,
     ),
     releaseClient: (clientId) => {
@@ -64,7 +78,7 @@ export async function startServices(options: ServiceOptions): Promise<Result<Ser
       pictures.warm();
     },
     close: async () => {
-      await Promise.all([work.close(), planning.close(), pictures.close()]);
+      await Promise.all([work.close(), planning.close(), pictures.close(), panels.close()]);
       await archive.close();
     },
   });

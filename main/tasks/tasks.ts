@@ -27,6 +27,7 @@ import type { CheckReport } from './check-report.ts';
 import type { StagedOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import type { OutputSheet } from './output-sheets.ts';
+import type { PanelPreview } from './panel-preview.ts';
 import type { ReprintRequest, StagedReprint } from './reprint.ts';
 import type { SeamPlanRequest } from './seam-plan.ts';
 import type { SharedPlanRequest } from './shared-roll-plan.ts';
@@ -141,6 +142,17 @@ export const TASKS = {
     );
     const remarks = [...pictureRemarks(drawn.sidesWithoutPicture), ...glyphRemarks(missing)];
     return resultOk({ sheets: drawn.sheets, remarks });
+  },
+
+  /** One panel as it would be written now. */
+  async panel(
+    { job, panelId, artwork, ...rest }: { readonly job: Job; readonly panelId: string } & Keeping,
+    tools: TaskTools,
+  ): Promise<Result<PanelPreview>> {
+    const opened = await keptArtwork(artwork, tools, scanStore({ artwork, ...rest }));
+    if (!opened.ok) return opened;
+    const { panelPreview } = await import('./panel-preview.ts');
+    return await panelPreview(job, panelId, opened.value, tools);
   },
 
   async plan(

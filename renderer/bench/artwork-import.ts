@@ -1,6 +1,6 @@
 /** Bringing a PDF in: chosen, dropped or asked for with its password. */
 import { signal } from '@preact/signals';
-import type { Progress } from '../../core/contract/parts.ts';
+import type { Chosen, Progress } from '../../core/contract/parts.ts';
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { ask, host, offerFile } from '../client/client.ts';
 import { showProblem } from '../state/notices.ts';
@@ -24,24 +24,36 @@ export const cancelArtwork = (): void => abort?.abort();
 
 /** Lets the person choose a PDF. */
 export async function askForArtwork(): Promise<void> {
+  const chosen = await chooseArtwork();
+  if (chosen) await takeArtwork(chosen.token);
+}
+
+/** Undefined where nothing was chosen, or where it could not be handed over; then the problem is shown. */
+export async function chooseArtwork(): Promise<Chosen | undefined> {
   if (host === 'browser') {
     const file = await pickFile('application/pdf,.pdf');
-    if (file) await offerArtwork(file);
-    return;
+    return file && (await handOver(file));
   }
   const chosen = await ask('file:choose', { purpose: 'artwork' });
-  if (!chosen.ok) return showProblem(chosen.problem);
-  if (chosen.value) await takeArtwork(chosen.value.token);
+  if (chosen.ok) return chosen.value ?? undefined;
+  showProblem(chosen.problem);
+  return undefined;
 }
 
 export async function offerArtwork(file: File): Promise<void> {
+  const offered = await handOver(file);
+  if (offered) await takeArtwork(offered.token);
+}
+
+export async function handOver(file: File): Promise<Chosen | undefined> {
   artworkProgress.value = { what: `Handing over ${file.name}`, done: 0, total: 1 };
   const offered = await offerFile(file, (share) => {
     artworkProgress.value = { what: `Handing over ${file.name}`, done: share, total: 1 };
   });
   artworkProgress.value = undefined;
-  if (!offered.ok) return showProblem(offered.problem);
-  await takeArtwork(offered.value.token);
+  if (offered.ok) return offered.value;
+  showProblem(offered.problem);
+  return undefined;
 }
 
 export async function givePassword(password: string): Promise<void> {
@@ -50,7 +62,8 @@ export async function givePassword(password: string): Promise<void> {
   if (question) await takeArtwork(question.file, password);
 }
 
-async function takeArtwork(file: string, password?: string): Promise<void> {
+/** Makes a PDF that was handed over the artwork of the open job. */
+export async function takeArtwork(file: string, password?: string): Promise<void> {
   abort = new AbortController();
   artworkProgress.value = { what: 'Reading the artwork', done: 0, total: 1 };
   const problem = await importArtwork(file, {

@@ -1,7 +1,10 @@
 /** The canvas with its rulers: draws through BenchDrawing and turns pointer and wheel into gestures. */
 import { useEffect, useId, useRef } from 'preact/hooks';
+import { viewPanel } from '../state/dialogs.ts';
+import { job } from '../state/open-job.ts';
 import { BenchDrawing } from './bench-drawing.ts';
-import { beginGesture, beginPan, cursorAt, hover } from './bench-pointer.ts';
+import { BenchMenu, openBenchMenu } from './bench-menu.tsx';
+import { beginGesture, beginPan, cursorAt, hover, selectAt } from './bench-pointer.ts';
 import {
   announcement,
   canvasSize,
@@ -9,10 +12,11 @@ import {
   clearDrafts,
   hoveredId,
   readout,
+  resizeCanvas,
+  selection,
   tool,
   viewport,
   zoomBy,
-  zoomToFit,
 } from './bench-state.ts';
 import { followCanvasFocus } from './canvas-focus.ts';
 import type { BenchPointer, Gesture } from './gesture.ts';
@@ -22,6 +26,10 @@ import { mmFromPx, viewportPanned } from './viewport.ts';
 /** Zoom per pixel of wheel travel: one notch of 100 px is about a fifth. */
 const WHEEL_ZOOM_PER_PX = 0.0018;
 const LINE_PX = 16;
+const MENU_BY_KEY = { xPx: 24, yPx: 24 };
+
+const isInMenu = ({ target }: Event): boolean =>
+  target instanceof Element && target.closest('.bench-menu') !== null;
 
 export function BenchCanvas({ label }: { readonly label: string }) {
   const area = useRef<HTMLDivElement>(null);
@@ -66,6 +74,7 @@ export function BenchCanvas({ label }: { readonly label: string }) {
         <canvas ref={canvas} />
         <div class="bench-lines" ref={lines} />
         <Readout />
+        <BenchMenu />
       </div>
       <p id={helpId} class="screen-reader-only">
         Arrow keys go from panel to panel. With a seam chosen, arrow keys across it move it. F1 lists all
@@ -108,9 +117,7 @@ export function Announcement() {
 
 function followSize(area: HTMLElement): () => void {
   const observer = new ResizeObserver(() => {
-    const isFirst = canvasSize.value.widthPx === 0;
-    canvasSize.value = { widthPx: area.clientWidth, heightPx: area.clientHeight };
-    if (isFirst) zoomToFit();
+    resizeCanvas({ widthPx: area.clientWidth, heightPx: area.clientHeight });
   });
   observer.observe(area);
   return () => {
@@ -164,8 +171,22 @@ function followPointer(area: HTMLElement): () => void {
     gesture = undefined;
   };
 
+  on('contextmenu', (event) => {
+    event.preventDefault();
+    area.focus({ preventScroll: true });
+    const box = area.getBoundingClientRect();
+    // The menu key has no place of its own: its menu opens where the canvas begins.
+    const isByKey = event.button !== 2;
+    if (!isByKey) selectAt(pointerOf(event));
+    openBenchMenu(isByKey ? MENU_BY_KEY : { xPx: event.clientX - box.left, yPx: event.clientY - box.top });
+  });
+  on('dblclick', (event) => {
+    selectAt(pointerOf(event));
+    const chosen = selection.value;
+    if (chosen.kind === 'panel' && tool.value === 'select' && job.value?.artwork) viewPanel(chosen.panelId);
+  });
   on('pointerdown', (event) => {
-    if (event.button === 2) return;
+    if (event.button === 2 || isInMenu(event)) return;
     area.focus({ preventScroll: true });
     area.setPointerCapture(event.pointerId);
     latest = event;

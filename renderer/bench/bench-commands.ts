@@ -4,6 +4,7 @@ import { jointsChange, jointTopsSwap, seamsDistribute } from '../../core/job/edi
 import { regionJoints } from '../../core/job/region.ts';
 import type { JointKind } from '../../core/job/schema.ts';
 import type { Command } from '../commands/command.ts';
+import { viewPanel } from '../state/dialogs.ts';
 import { editJob, isReadOnly, job } from '../state/open-job.ts';
 import { route } from '../state/route.ts';
 import {
@@ -11,6 +12,8 @@ import {
   clearDrafts,
   clearSelection,
   isToolFor,
+  placedSides,
+  seamInHand,
   selection,
   shown,
   showStage,
@@ -25,7 +28,7 @@ import {
   zoomToTrueSize,
 } from './bench-state.ts';
 import { focusCanvas, isCanvasFocused } from './canvas-focus.ts';
-import { goWay, nudge, removeChosen, stepPanel, stepSeam } from './keyboard.ts';
+import { cutInMiddle, goWay, nudge, removeChosen, stepPanel, stepSeam, takeFigure } from './keyboard.ts';
 import { viewportPanned } from './viewport.ts';
 
 const ZOOM_STEP = 1.25;
@@ -146,10 +149,42 @@ export const benchCommands: readonly Command[] = [
     run: () => stepSeam('all'),
   },
   {
-    id: 'inspector-show',
-    label: 'Type exact figures for what is chosen',
+    id: 'take',
+    label:
+      'With a seam in hand: cut the selected panel in its middle. Else: select the panel, or view it as it prints',
     group: 'Seams',
     keys: ['Enter'],
+    isEnabled: () =>
+      isOnCanvas() &&
+      placedSides.value.length > 0 &&
+      (selection.value.kind === 'none' || (selection.value.kind === 'panel' && seamInHand() !== undefined)),
+    run: takeFigure,
+  },
+  {
+    id: 'panel-view',
+    label: 'View the panel as it prints',
+    group: 'View',
+    keys: ['W'],
+    isEnabled: () => isOnCanvas() && selection.value.kind === 'panel' && job.value?.artwork !== undefined,
+    run: () => {
+      const chosen = selection.value;
+      if (chosen.kind === 'panel') viewPanel(chosen.panelId);
+    },
+  },
+  ...(['vertical', 'horizontal'] as const).map(
+    (seams): Command => ({
+      id: `cut-${seams}`,
+      label: `Cut the panel in its middle with a ${seams} seam`,
+      group: 'Seams',
+      isEnabled: () => isOnCanvas() && selection.value.kind === 'panel' && !isReadOnly.value,
+      run: () => cutInMiddle(seams),
+    }),
+  ),
+  {
+    id: 'inspector-show',
+    label: 'Type exact figures for what is selected',
+    group: 'Seams',
+    keys: ['Enter', 'Shift+Enter'],
     isEnabled: () => isOnCanvas() && selection.value.kind !== 'none',
     run: () =>
       document.querySelector<HTMLElement>('.inspector input:not([type=radio], [type=checkbox])')?.focus(),

@@ -119,6 +119,21 @@ function chosenAt(placed: PlacedSide, pointer: BenchPointer): Gesture | undefine
   }
 }
 
+/** Selects what lies there, and moves nothing; what is selected already stays so. */
+export function selectAt(pointer: BenchPointer): void {
+  const placed = stage.value.kind === 'page' ? undefined : placedAt(pointer);
+  const hit = placed && benchHit(placed.layout, pointOnSide(placed, pointer.mm), holdReach());
+  if (!placed || !hit) return;
+  const sideId = placed.layout.side.id;
+  const chosen = selection.value;
+  if (hit.kind === 'panel') selection.value = { kind: 'panel', sideId, panelId: hit.panel.id };
+  else if (hit.kind === 'item')
+    selection.value = { kind: 'item', sideId, list: hit.list, itemId: hit.itemId };
+  else if (chosen.kind !== 'seams' || !chosen.seamIds.includes(hit.seam.id)) {
+    selection.value = { kind: 'seams', sideId, seamIds: [hit.seam.id] };
+  }
+}
+
 /** The handles of a chosen area come before a seam that runs beside them. */
 function heldItem(placed: PlacedSide, pointer: BenchPointer) {
   const chosen = selection.value;

@@ -222,7 +222,18 @@ export function announce(words: string): void {
   announcement.value = words;
 }
 
+/** Whether the operator has gone closer or elsewhere since everything was in view. */
+let isViewOfOwn = false;
+
+/** The canvas has another size: what was fitted is fitted again, what the operator looks at stays. */
+export function resizeCanvas(size: PxSize): void {
+  const isFirst = canvasSize.value.widthPx === 0;
+  canvasSize.value = size;
+  if (isFirst || !isViewOfOwn) zoomToFit();
+}
+
 export function zoomToFit(): void {
+  isViewOfOwn = false;
   if (canvasSize.value.widthPx === 0) return;
   viewport.value = viewportFitted(benchContent.value, canvasSize.value, FIT_MARGIN_PX);
 }
@@ -238,12 +249,17 @@ export function zoomToTrueSize(): void {
 }
 
 export function changeView(next: Viewport): void {
+  isViewOfOwn = true;
   viewport.value = viewportKeptInSight(next, benchContent.value, canvasSize.value);
 }
 
 /** Brings a rectangle of a side into sight. */
 export function zoomToRect(rect: Rect): void {
-  viewport.value = viewportShowing(viewport.value, rect, canvasSize.value, FIT_MARGIN_PX * 2);
+  const next = viewportShowing(viewport.value, rect, canvasSize.value, FIT_MARGIN_PX * 2);
+  const { xMm, yMm, pxPerMm } = viewport.value;
+  if (next.xMm === xMm && next.yMm === yMm && next.pxPerMm === pxPerMm) return;
+  isViewOfOwn = true;
+  viewport.value = next;
 }
 
 const canvasMiddle = (): PxPoint => ({

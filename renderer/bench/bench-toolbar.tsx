@@ -2,7 +2,7 @@
 import { historyRedoLabel, historyUndoLabel } from '../../core/job/history.ts';
 import { commandById, keysShown } from '../commands/command.ts';
 import { Icon, type IconName } from '../parts/icon.tsx';
-import { isReadOnly, jobHistory, redoEdit, undoEdit } from '../state/open-job.ts';
+import { isReadOnly, jobHistory, redoEdit, undoEdit, undoEdits } from '../state/open-job.ts';
 import { isToolFor, stage, type Tool, takeTool, tool } from './bench-state.ts';
 import { focusCanvas } from './canvas-focus.ts';
 
@@ -108,6 +108,7 @@ function HistoryButtons() {
         <Icon name="undo" />
         <span class="tool-name">Undo</span>
       </button>
+      <Steps />
       <button
         type="button"
         class="button tool"
@@ -119,5 +120,36 @@ function HistoryButtons() {
         <span class="tool-name">Redo</span>
       </button>
     </>
+  );
+}
+
+const MOST_STEPS = 12;
+
+/** The last edits by name, each to go back to before it. */
+function Steps() {
+  const past = jobHistory.value?.past ?? [];
+  const latest = past.slice(-MOST_STEPS).toReversed();
+  return (
+    <details class="popover steps">
+      <summary class="button tool" title="The last edits by name">
+        <span class="screen-reader-only">Last edits</span>
+        <span aria-hidden="true">▾</span>
+      </summary>
+      <fieldset>
+        <legend>Go back to before</legend>
+        {latest.length === 0 && <p class="quiet">Nothing was edited yet.</p>}
+        {latest.map(({ label }, index) => (
+          <button
+            key={`${past.length - index}`}
+            type="button"
+            class="button"
+            disabled={isReadOnly.value}
+            onClick={() => undoEdits(index + 1)}
+          >
+            {label}
+          </button>
+        ))}
+      </fieldset>
+    </details>
   );
 }

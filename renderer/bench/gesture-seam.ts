@@ -1,15 +1,20 @@
 /** Dragging a seam, and cutting a panel with a new one. */
+
+import { sideLettering } from '../../core/checks/side-lettering.ts';
 import { panelSplit, seamMove } from '../../core/job/edits/edits.ts';
 import { rectAcross, rectAlong, regionWithJoints } from '../../core/job/region.ts';
 import type { Job, SeamDirection, Side } from '../../core/job/schema.ts';
 import { type SeamInSplit, seamInSplit } from '../../core/job/seam-range.ts';
 import { type SeamSnap, seamSnap, snapRequestOfSeam } from '../../core/job/seam-snap.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
+import { printerPrintWidth } from '../../core/layout/panel-fit.ts';
 import { type SideLayout, sideLayout } from '../../core/layout/side-layout.ts';
+import { rollFilledPlaces, wordSpacePlaces } from '../../core/layout/snap-places.ts';
+import type { Lettering } from '../../core/lettering/lettering.ts';
 import type { Interval } from '../../core/measure/interval.ts';
 import type { Point } from '../../core/measure/rect.ts';
 import type { Mm } from '../../core/measure/units.ts';
-import { editJob, job, pageExtents } from '../state/open-job.ts';
+import { artworkFacts, editJob, job, pageExtents } from '../state/open-job.ts';
 import { panelAt, splitPosition } from './bench-hit.ts';
 import {
   announce,
@@ -41,13 +46,17 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
   }
   const { side } = placed.layout;
   const grip = positionOf(from.mm, seam.direction) - seam.at;
+  const places = [
+    ...rollFilledPlaces(placed.layout, seam, printerPrintWidth(current.printer)),
+    ...wordSpacePlaces(letteringOf(current, side), seam.direction, found.span),
+  ];
   let at: Mm | undefined;
 
   return {
     move(pointer) {
       if (at === undefined && isClick(from, pointer)) return;
       const wanted = positionOf(pointer.mm, seam.direction) - grip;
-      const snap = seamPlaced(side, found, wanted, pointer.isFree, current.displayUnit);
+      const snap = seamPlaced(side, found, wanted, places, pointer.isFree, current.displayUnit);
       at = snap.atMm;
       const moved = layoutWithSeamAt(current, side, seam.id, at);
       draft.value = moved;
@@ -62,11 +71,18 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
   };
 }
 
+/** Lettering that the artwork was seen to hold on a side; none until it has been looked through. */
+function letteringOf(current: Job, side: Side): readonly Lettering[] {
+  const page = artworkFacts.value?.scan?.pages.find(({ number }) => number === side.page);
+  return page ? sideLettering(current, side, page) : [];
+}
+
 /** Where a seam goes that somebody wants at `wantedMm`. */
 function seamPlaced(
   side: Side,
   seam: SeamInSplit,
   wantedMm: Mm,
+  places: readonly SeamSnap[],
   isFree: boolean,
   unit: 'mm' | 'in',
 ): SeamSnap {
@@ -74,7 +90,7 @@ function seamPlaced(
   const atMm = Math.min(Math.max(wantedMm, start + END_CLEARANCE_MM), end - END_CLEARANCE_MM);
   if (isFree) return { atMm, target: { kind: 'none' } };
   const reachMm = SNAP_REACH_PX / viewport.value.pxPerMm;
-  return seamSnap(side, snapRequestOfSeam(seam, { atMm, reachMm, stepMm: WHOLE_UNIT_MM[unit] }));
+  return seamSnap(side, snapRequestOfSeam(seam, { atMm, reachMm, stepMm: WHOLE_UNIT_MM[unit], places }));
 }
 
 /** The side with one seam elsewhere, without the checks of an edit: it is only shown. */
@@ -120,7 +136,7 @@ export function previewCut(
     return undefined;
   }
   const { side } = base;
-  const snap = cutPlaced(side, panel, on, direction, pointer.isFree, current.displayUnit);
+  const snap = cutPlaced(current, side, panel, on, direction, pointer.isFree);
   const cut = panelSplit(current, { sideId: side.id, panelId: panel.id, seams: direction, atMm: snap.atMm });
   if (!cut.ok) {
     clearDrafts();
@@ -165,12 +181,12 @@ function seamIds(sideId: string): ReadonlySet<string> {
 }
 
 function cutPlaced(
+  current: Job,
   side: Side,
   panel: Panel,
   on: Point<'finished'>,
   direction: SeamDirection,
   isFree: boolean,
-  unit: 'mm' | 'in',
 ): SeamSnap {
   const across: Interval = rectAcross(panel.net, direction);
   const wanted = splitPosition(on, direction);
@@ -178,13 +194,14 @@ function cutPlaced(
   if (isFree) return { atMm, target: { kind: 'none' } };
   return seamSnap(side, {
     direction,
+    places: wordSpacePlaces(letteringOf(current, side), direction, rectAlong(panel.net, direction)),
     atMm,
     reachMm: SNAP_REACH_PX / viewport.value.pxPerMm,
     span: rectAlong(panel.net, direction),
     across,
     range: across,
     divisions: [2, 3],
-    stepMm: WHOLE_UNIT_MM[unit],
+    stepMm: WHOLE_UNIT_MM[current.displayUnit],
   });
 }
 

@@ -7,7 +7,8 @@ import {
   sideRemove,
   sideSet,
 } from '../../core/job/edits/edits.ts';
-import type { Job } from '../../core/job/schema.ts';
+import { rectAcross } from '../../core/job/region.ts';
+import type { Job, SeamDirection } from '../../core/job/schema.ts';
 import { seamInSplit } from '../../core/job/seam-range.ts';
 import type { Panel, Seam } from '../../core/layout/panel.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
@@ -20,13 +21,16 @@ import {
   placedSide,
   placedSides,
   type Selection,
+  seamInHand,
   selection,
+  takeTool,
   zoomToRect,
 } from './bench-state.ts';
+import { cutPanelAt } from './gesture-seam.ts';
 import { nextInTurn, panelBeside, seamsInTurn, type Way } from './panel-neighbors.ts';
 import { panelWords, seamWords } from './seam-words.ts';
 import { rectOnBench } from './sides-placed.ts';
-import { NUDGE_FAST, NUDGE_MM } from './snap-steps.ts';
+import { NUDGE_FAST, NUDGE_MM, WHOLE_UNIT_MM } from './snap-steps.ts';
 
 /** An arrow key: moves what can be moved that way, else goes to what lies there. */
 export function goWay(way: Way): void {
@@ -188,6 +192,30 @@ export function removeChosen(): void {
       clearSelection();
       return;
   }
+}
+
+/** Enter: with a seam in hand a panel is cut, else the first one is selected. */
+export function takeFigure(): void {
+  const direction = seamInHand();
+  const layout = layoutHere();
+  if (direction) cutInMiddle(direction);
+  else if (layout?.panels[0]) choosePanel(layout, layout.panels[0]);
+}
+
+/** Cuts the selected panel, or the first, in its middle: the seam is selected, and the arrow keys move it from there. */
+export function cutInMiddle(direction: SeamDirection): void {
+  const chosen = selection.value;
+  const [layout, current] = [layoutHere(), job.value];
+  const panel = layout?.panels.find(({ id }) => chosen.kind !== 'panel' || id === chosen.panelId);
+  if (!layout || !panel || !current) return;
+  const across = rectAcross(panel.net, direction);
+  const unit = WHOLE_UNIT_MM[current.displayUnit];
+  const middle = (across.start + across.end) / 2;
+  const whole = Math.round(middle / unit) * unit;
+  const isInside = whole > across.start && whole < across.end;
+  const problem = cutPanelAt(layout.side.id, panel, direction, isInside ? whole : middle);
+  if (problem !== undefined) announce(problem);
+  else if (seamInHand()) takeTool('select');
 }
 
 /** Chooses a panel, brings it into sight and reads it out. */

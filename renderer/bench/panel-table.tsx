@@ -7,6 +7,7 @@ import { panelFit } from '../../core/layout/panel-fit.ts';
 import { shopTrims } from '../../core/layout/shop-trims.ts';
 import type { SideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
+import { viewPanel } from '../state/dialogs.ts';
 import { findings } from '../state/job-findings.ts';
 import { layouts } from '../state/open-job.ts';
 import { selection, showStage, stage } from './bench-state.ts';
@@ -99,7 +100,12 @@ function PanelRow({ panel, layout, job, trimmed, isChosen }: PanelRowProps) {
     choosePanel(layout, panel);
   };
   return (
-    <tr ref={row} class={isChosen ? 'is-chosen' : ''} onClick={choose}>
+    <tr
+      ref={row}
+      class={isChosen ? 'is-chosen' : ''}
+      onClick={choose}
+      onDblClick={() => job.artwork && viewPanel(panel.id)}
+    >
       <td>
         <button type="button" class="row-button" aria-pressed={isChosen} onClick={choose}>
           {panel.label}

@@ -63,6 +63,10 @@ export function snapWords(target: SnapTarget, unit: 'mm' | 'in'): string | undef
       return target.of === 2 ? 'In the middle' : `Part ${target.nth} of ${target.of} equal parts`;
     case 'whole-unit':
       return `On a whole ${lengthText(target.stepMm, unit)}`;
+    case 'roll-filled':
+      return 'Film fills the roll';
+    case 'word-space':
+      return 'In the space between two words';
     case 'none':
       return undefined;
   }

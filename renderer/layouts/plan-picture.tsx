@@ -1,6 +1,7 @@
 /** A plan as a picture: the side's artwork, faint, with the seams over it. */
+
+import type { SideArtwork } from '../parts/side-artwork.ts';
 import type { PlanDrawing } from './plan-drawing.ts';
-import type { SideArtwork } from './side-picture.tsx';
 
 interface PlanPictureProps {
   readonly drawing: PlanDrawing;

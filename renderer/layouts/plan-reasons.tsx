@@ -7,6 +7,7 @@ import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import type { SeamReason } from '../../core/seams/seam-reasons.ts';
 import { quietCurveMost, quietPath } from '../bench/quiet-path.ts';
 import { metersText, moneyText } from '../parts/quantity-text.ts';
+import type { SideArtwork } from '../parts/side-artwork.ts';
 import { pageExtents } from '../state/open-job.ts';
 import { LetteringBoxes } from './lettering-list.tsx';
 import { planDrawing } from './plan-drawing.ts';
@@ -20,7 +21,6 @@ import {
   seamMoneyParts,
   seamPlaceText,
 } from './plan-words.ts';
-import type { SideArtwork } from './side-picture.tsx';
 
 interface PlanReasonsProps {
   readonly job: Job;

@@ -7,6 +7,7 @@ import type { Job, Region, Side } from '../../core/job/schema.ts';
 import { sideOutline } from '../../core/job/side-outline.ts';
 import { rectFromStored, storedFromRect } from '../../core/job/stored-rect.ts';
 import { rectArea, rectIntersection } from '../../core/measure/rect.ts';
+import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import type { Mm } from '../../core/measure/units.ts';
 import type { LetteringBox } from '../../core/seams/lettering-boxes.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
@@ -37,26 +38,35 @@ const proposals = signal<readonly Proposal[]>([]);
 const chosenPlans = signal<ReadonlyMap<string, PlanOffer['id']>>(new Map());
 const droppedLettering = signal<ReadonlySet<LetteringBox>>(new Set());
 
-export const proposal = computed<Proposal | undefined>(() =>
-  proposals.value.find(({ sideId, job: { id } }) => sideId === sideInHand.value?.id && id === job.value?.id),
-);
+/** What was proposed for a side of the open job. */
+export const proposalOf = (wanted: string | undefined): Proposal | undefined =>
+  proposals.value.find(({ sideId, job: { id } }) => sideId === wanted && id === job.value?.id);
 
-/** The plans of the side in hand, the habit last. */
-export const offers = computed<readonly PlanOffer[]>(() => {
-  const answer = proposal.value?.answer;
+/** The plans of a side, equal vertical panels last. */
+export function offersOf(sideId: string | undefined): readonly PlanOffer[] {
+  const answer = proposalOf(sideId)?.answer;
   if (!answer) return [];
   const plans = answer.outcome.kind === 'plans' ? answer.outcome.plans : [];
   return answer.drops ? [...plans, answer.drops] : plans;
-});
+}
 
-export const chosenOffer = computed<PlanOffer | undefined>(() => {
-  const id = chosenPlans.value.get(sideInHand.value?.id ?? '');
-  return offers.value.find((offer) => offer.id === id) ?? offers.value[0];
-});
+export function chosenOfferOf(sideId: string | undefined): PlanOffer | undefined {
+  const id = chosenPlans.value.get(sideId ?? '');
+  const all = offersOf(sideId);
+  return all.find((offer) => offer.id === id) ?? all[0];
+}
+
+export function chooseOfferOf(sideId: string, id: PlanOffer['id']): void {
+  chosenPlans.value = new Map(chosenPlans.value).set(sideId, id);
+}
+
+export const proposal = computed(() => proposalOf(sideInHand.value?.id));
+export const offers = computed(() => offersOf(sideInHand.value?.id));
+export const chosenOffer = computed(() => chosenOfferOf(sideInHand.value?.id));
 
 export function chooseOffer(id: PlanOffer['id']): void {
   const side = sideInHand.value;
-  if (side) chosenPlans.value = new Map(chosenPlans.value).set(side.id, id);
+  if (side) chooseOfferOf(side.id, id);
 }
 
 /** Shows the plans of the side in hand; asks for them where there are none yet. */
@@ -71,24 +81,57 @@ export function closePlans(): void {
 
 /** Asks for plans of the side in hand; an answer for a job that was left meanwhile is dropped. */
 export async function proposePlans(): Promise<void> {
-  const [asked, side] = [job.value, sideInHand.value];
-  if (!asked || !side) return;
+  const side = sideInHand.value;
+  if (!side) return;
   arePlansOpen.value = true;
+  const outcome = (await planSide(side, `Planning ${side.code}`))?.outcome;
+  if (outcome?.kind === 'plans') announce(`${outcome.plans.length} plans for ${side.code}`);
+}
+
+/** Asks for plans of all sides, one after the other. */
+export async function planAllSides(): Promise<void> {
+  const sides = job.value?.sides ?? [];
+  for (const [index, side] of sides.entries()) {
+    const made = await planSide(side, `Planning ${side.code}, side ${index + 1} of ${sides.length}`);
+    if (!made) return;
+  }
+  announce(`Panel layouts for ${sides.length} sides are ready.`);
+}
+
+/** Undefined where it was called off, could not be done, or was asked for a job that was left since. */
+async function planSide(side: Side, what: string): Promise<PlanAnswer | undefined> {
+  const asked = job.value;
+  if (!asked) return undefined;
   const request = {
     job: asked,
     sideId: side.id,
     layouts: planLayouts.value,
     otherRollWidthsMm: [...otherRollWidthsMm.value],
   };
-  const answer = await planning.run('layout:suggest', request, `Planning ${side.code}`);
-  if (!answer.ok) return showProblem(answer.problem);
-  if (job.value?.id !== asked.id) return;
+  const answer = await planning.run('layout:suggest', request, what);
+  if (!answer.ok) {
+    showProblem(answer.problem);
+    return undefined;
+  }
+  if (job.value?.id !== asked.id) return undefined;
   const others = proposals.value.filter(
     (earlier) => earlier.job.id === asked.id && earlier.sideId !== side.id,
   );
   proposals.value = [...others, { ...request, answer: answer.value }];
-  const { outcome } = answer.value;
-  if (outcome.kind === 'plans') announce(`${outcome.plans.length} plans for ${side.code}`);
+  return answer.value;
+}
+
+/** Takes the chosen plan of every side that has one: one edit, one step of undo. */
+export function takeAllPlans(): Problem | undefined {
+  const sides = job.value?.sides ?? [];
+  const problem = editJob('Take the panel layouts of all sides', (now) =>
+    sides.reduce<Result<Job, Problem>>((taken, { id }) => {
+      const offer = chosenOfferOf(id);
+      return taken.ok && offer ? planTaken(taken.value, id, offer) : taken;
+    }, resultOk(now)),
+  );
+  if (!problem) announce('All sides have their panel layouts.');
+  return problem;
 }
 
 /** Gives the rulers of the bench the quiet lines of the side that lies on it; called once. */

@@ -6,6 +6,7 @@ import { sideLayout } from '../../core/layout/side-layout.ts';
 import { lengthText } from '../../core/measure/length-text.ts';
 import type { PlanAnswer, PlanOffer } from '../../core/seams/plan-answer.ts';
 import { Button } from '../parts/button.tsx';
+import type { SideArtwork } from '../parts/side-artwork.ts';
 import { isReadOnly, pageExtents } from '../state/open-job.ts';
 import type { CardPath } from './card-fields.ts';
 import { figureRows, isBestOf, rowsToShow } from './figure-rows.ts';
@@ -13,7 +14,6 @@ import { planDrawing } from './plan-drawing.ts';
 import { PlanPicture } from './plan-picture.tsx';
 import { chooseOffer, chosenOffer, isLayoutSame, offers, takePlan } from './plan-state.ts';
 import { brokenTexts, offerName, type PlanUnits } from './plan-words.ts';
-import type { SideArtwork } from './side-picture.tsx';
 
 const PICTURE_PX = { widthPx: 250, heightPx: 120 };
 

@@ -10,6 +10,7 @@ import { sideInHand } from '../bench/bench-state.ts';
 import { Button } from '../parts/button.tsx';
 import { Choice } from '../parts/choice.tsx';
 import { TextField } from '../parts/field.tsx';
+import { useSideArtwork } from '../parts/side-artwork.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import type { CardPath } from './card-fields.ts';
 import { CostCardForm } from './cost-card-form.tsx';
@@ -32,7 +33,6 @@ import { PlanTable } from './plan-table.tsx';
 import type { PlanUnits } from './plan-words.ts';
 import { widthsFromText } from './roll-widths.ts';
 import { SavedLayoutList } from './saved-layout-list.tsx';
-import { useSideArtwork } from './side-picture.tsx';
 
 /** For the toolbar of the bench. */
 export function PlansButton() {

@@ -4,18 +4,25 @@ import { useEffect, useId, useRef } from 'preact/hooks';
 interface DialogProps {
   readonly title: string;
   readonly children: ComponentChildren;
+  /** As large as the window lets it be. */
+  readonly isLarge?: boolean;
   onClose(): void;
 }
 
 /** A modal dialog; Escape closes it and the focus returns to where it was. */
-export function Dialog({ title, children, onClose }: DialogProps) {
+export function Dialog({ title, children, isLarge = false, onClose }: DialogProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   const id = useId();
   useEffect(() => {
     dialog.current?.showModal();
   }, []);
   return (
-    <dialog ref={dialog} class="dialog" aria-labelledby={id} onClose={onClose}>
+    <dialog
+      ref={dialog}
+      class={isLarge ? 'dialog is-large' : 'dialog'}
+      aria-labelledby={id}
+      onClose={onClose}
+    >
       <h2 id={id}>{title}</h2>
       {children}
     </dialog>

@@ -4,6 +4,7 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import { filmLengthText } from '../../core/measure/long-length.ts';
 import { sizeOnRoll } from '../../core/rolls/roll-lengths.ts';
 import { Button } from '../parts/button.tsx';
+import type { ArtworkOfPanel } from './panel-artwork.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
 import {
   type DrawnPanel,
@@ -34,6 +35,8 @@ interface RollBoardProps {
   readonly unit: 'mm' | 'in';
   /** Whose a panel is, where several jobs lie together. */
   ownerOf?(panelId: string): LabelOwner | undefined;
+  /** What prints on a panel, where the job is open. */
+  artworkOf?(panelId: string): ArtworkOfPanel | undefined;
 }
 
 export function RollBoard(props: RollBoardProps) {
@@ -99,6 +102,9 @@ export function RollBoard(props: RollBoardProps) {
         >
           +
         </Button>
+        <Button title="All of the film that is used" onClick={() => setZoomed(fitted)}>
+          Fit
+        </Button>
       </div>
       <section
         ref={board}
@@ -127,7 +133,7 @@ interface Grip {
   readonly fromY: number;
 }
 
-function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
+function Rolls({ drawing, desk, laid, unit, ownerOf, artworkOf }: RollsProps) {
   const { dragged, chosenPanelId, isReadOnly, items, placements } = desk;
   const grip = useRef<Grip | null>(null);
   const svg = useRef<SVGSVGElement>(null);
@@ -211,6 +217,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
           desk={desk}
           laid={laid}
           owner={ownerOf?.(panel.item.panelId)}
+          shown={artworkOf?.(panel.item.panelId)}
           rollLabel={rollLabel}
           unit={unit}
           isFaulty={faulty.has(panel.item.panelId)}
@@ -223,6 +230,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf }: RollsProps) {
           panel={inHand}
           desk={desk}
           owner={ownerOf?.(inHand.item.panelId)}
+          shown={artworkOf?.(inHand.item.panelId)}
           isFaulty={faulty.has(inHand.item.panelId)}
         />
       )}

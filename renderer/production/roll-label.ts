@@ -30,7 +30,8 @@ export function panelLabelLines(label: string, owner: LabelOwner | undefined, bo
 }
 
 function ways(label: string, owner: LabelOwner | undefined): readonly (readonly string[])[] {
-  if (!owner) return [[label]];
+  // Of one job the number of a panel says enough where its side has no room.
+  if (!owner) return [[label], label.split('-'), [label.split('-').at(-1)!]];
   const own = label.slice(owner.mark.length + 1);
   const letter = jobLetter(owner.index);
   return [[label], [owner.mark, own], [`${letter} ${own}`], [letter, own]];

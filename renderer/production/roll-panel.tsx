@@ -1,6 +1,7 @@
 /** One panel on a drawn roll: it can be gripped, focused and pushed, and says where it lies and what is wrong. */
 import { lengthText } from '../../core/measure/length-text.ts';
 import { JobPattern } from './job-pattern.tsx';
+import { type ArtworkOfPanel, PanelArtwork } from './panel-artwork.tsx';
 import type { RollDesk, RollsLaid } from './roll-desk.ts';
 import type { DrawnPanel } from './roll-drawing.ts';
 import { handlePanelKey } from './roll-keys.ts';
@@ -12,12 +13,15 @@ interface RollPanelProps {
   readonly desk: RollDesk;
   readonly laid: RollsLaid;
   readonly owner: LabelOwner | undefined;
+  readonly shown: ArtworkOfPanel | undefined;
   readonly rollLabel: string;
   readonly unit: 'mm' | 'in';
   readonly isFaulty: boolean;
   onGrip(event: PointerEvent): void;
   onEscape(): void;
 }
+
+type PictureProps = Pick<RollPanelProps, 'panel' | 'desk' | 'owner' | 'shown' | 'isFaulty'>;
 
 const LINE_EM = 1.2;
 
@@ -61,7 +65,7 @@ export function RollPanel(props: RollPanelProps) {
 }
 
 /** The panel in hand once more, over its neighbors, which may come after it in the page. */
-export function PanelInHand(props: Pick<RollPanelProps, 'panel' | 'desk' | 'owner' | 'isFaulty'>) {
+export function PanelInHand(props: PictureProps) {
   return (
     // biome-ignore lint/a11y/noAriaHiddenOnFocusable: a group without a tab stop takes no focus.
     <g class={`roll-panel is-in-hand is-chosen${props.isFaulty ? ' is-faulty' : ''}`} aria-hidden="true">
@@ -70,12 +74,8 @@ export function PanelInHand(props: Pick<RollPanelProps, 'panel' | 'desk' | 'owne
   );
 }
 
-function PanelPicture({
-  panel: { item, place, box },
-  desk,
-  owner,
-  isFaulty,
-}: Pick<RollPanelProps, 'panel' | 'desk' | 'owner' | 'isFaulty'>) {
+function PanelPicture({ panel, desk, owner, shown, isFaulty }: PictureProps) {
+  const { item, place, box } = panel;
   const isLocked = desk.lockedIds.value.has(item.panelId);
   const isUpright = box.height > box.width * 1.2;
   const middle = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
@@ -83,6 +83,8 @@ function PanelPicture({
   return (
     <>
       <rect class="roll-panel-film" {...box} />
+      {shown && <PanelArtwork drawn={panel} {...shown} />}
+      {shown && <rect class="roll-panel-edge" {...box} />}
       {owner && <JobPattern index={owner.index} {...box} />}
       {lines.map((line, index) => (
         <text

@@ -11,6 +11,8 @@ import { Inspector } from '../bench/inspector/inspector.tsx';
 import { StageTabs } from '../bench/stage-tabs.tsx';
 import { arePlansOpen } from '../layouts/plan-state.ts';
 import { PlansButton, PlansPanel } from '../layouts/plans-panel.tsx';
+import { StartPanel } from '../start/start-panel.tsx';
+import { startStep } from '../start/start-state.ts';
 
 export function BenchScreen({ job }: { readonly job: Job }) {
   useEffect(() => openBench(), [job.id]);
@@ -32,12 +34,12 @@ export function BenchScreen({ job }: { readonly job: Job }) {
       <div class="bench-floor" inert={arePlansOpen.value}>
         <div class="bench-middle">
           <ArtworkDrop job={job}>
-            <BenchCanvas label={label} />
+            {startStep.value ? <StartPanel job={job} /> : <BenchCanvas label={label} />}
           </ArtworkDrop>
-          <BenchDock job={job} />
+          {startStep.value === undefined && <BenchDock job={job} />}
           <div class="bench-foot">
             <Announcement />
-            <BenchStatus job={job} />
+            {startStep.value === undefined && <BenchStatus job={job} />}
           </div>
         </div>
         <Inspector job={job} />

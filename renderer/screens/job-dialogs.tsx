@@ -47,7 +47,7 @@ export function NewJobDialog({ onClose }: { onClose(): void }) {
         />
         <div class="dialog-actions">
           <Button onClick={onClose}>Cancel</Button>
-          <Button isPrimary isDisabled={!isComplete} onClick={create}>
+          <Button isPrimary isSubmit isDisabled={!isComplete}>
             Create
           </Button>
         </div>
@@ -83,7 +83,7 @@ export function DuplicateDialog({ source, onClose }: { readonly source: JobSumma
         />
         <div class="dialog-actions">
           <Button onClick={onClose}>Cancel</Button>
-          <Button isPrimary isDisabled={number.trim() === ''} onClick={duplicate}>
+          <Button isPrimary isSubmit isDisabled={number.trim() === ''}>
             Duplicate
           </Button>
         </div>

@@ -1,11 +1,13 @@
 /** All jobs of the archive: search, filter, open, duplicate, export, import, begin. */
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { artworkProgress, cancelArtwork } from '../bench/artwork-import.ts';
 import { ask, host } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { JobSearchField } from '../parts/job-search-field.tsx';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { SharedPlanList } from '../production/shared-plan-list.tsx';
+import { beginWithChosenArtwork, beginWithDroppedArtwork } from '../start/new-from-artwork.ts';
 import { closeNewJob, isNewJobOpen, openCleaning, openNewJob } from '../state/dialogs.ts';
 import {
   changeFilter,
@@ -31,12 +33,26 @@ export function JobsScreen() {
   useEffect(() => void readJobList(), []);
 
   return (
-    <div class="jobs">
+    // biome-ignore lint/a11y/noStaticElementInteractions: a place to drop artwork on; the button takes it by keyboard.
+    <div
+      class="jobs"
+      onDragOver={(event) => event.preventDefault()}
+      onDrop={(event) => {
+        event.preventDefault();
+        const file = event.dataTransfer?.files[0];
+        if (file) void takeDropped(file);
+      }}
+    >
       <div class="jobs-head">
         <h1>Jobs</h1>
-        <Button isPrimary onClick={openNewJob}>
-          New job
+        <Button
+          isPrimary
+          title="Or drop a PDF on this list: its sides, scale and panel layouts are suggested"
+          onClick={beginWithChosenArtwork}
+        >
+          Begin with artwork
         </Button>
+        <Button onClick={openNewJob}>New job</Button>
         <Button onClick={() => (host === 'desktop' ? chooseAndImport() : bundleInput.current?.click())}>
           Import a job file
         </Button>
@@ -57,6 +73,7 @@ export function JobsScreen() {
         {/* The desktop has it in its menu. */}
         {host === 'browser' && <Button onClick={openCleaning}>Clean the vault</Button>}
       </div>
+      {artworkProgress.value && <WorkProgress progress={artworkProgress.value} onCancel={cancelArtwork} />}
       {jobWork.progress.value && <WorkProgress progress={jobWork.progress.value} onCancel={jobWork.cancel} />}
       <Filters />
       <ListedJobs onDuplicate={setDuplicating} onDelete={setDeleting} />
@@ -73,6 +90,12 @@ export function JobsScreen() {
     </div>
   );
 }
+
+/** A job file brings its job in; anything else is taken for artwork, and refused by name where it is none. */
+const takeDropped = async (file: File): Promise<void> =>
+  file.name.toLowerCase().endsWith('.pwjob')
+    ? await importOfferedFile(file)
+    : await beginWithDroppedArtwork(file);
 
 const SHARE_WORDS = ['Tick jobs to share rolls', 'Tick one more job to share rolls'];
 
@@ -171,7 +194,8 @@ function NoJobs() {
       <h2>No jobs yet</h2>
       <p>
         A job holds one vehicle: its artwork PDF, its sides, where the seams go, and all that was ever printed
-        of it. Begin one, or look at the demo: a library’s bookmobile, ready to cut.
+        of it. Drop an artwork PDF here to begin one, or look at the demo: a library’s bookmobile, ready to
+        cut.
       </p>
     </div>
   );

@@ -1,8 +1,12 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { OutputSummary } from '../../core/contract/output-summary.ts';
 import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
+import type { Problem, Result } from '../../core/measure/result.ts';
 import { ask } from '../client/client.ts';
+import { Button } from '../parts/button.tsx';
+import { Dialog } from '../parts/dialog.tsx';
 import { Picture } from '../parts/picture.tsx';
+import { PicturePane } from '../parts/picture-pane.tsx';
 import { bytesText } from '../parts/quantity-text.ts';
 
 const THUMBNAIL_PX = 280;
@@ -11,18 +15,74 @@ type File = OutputSummary['files'][number];
 
 /** Every file of an output, each PDF with its first page. */
 export function OutputFiles({ output }: { readonly output: OutputSummary }) {
+  const [viewed, setViewed] = useState<File>();
   return (
-    <ul class="output-files">
-      {output.files.map((file) => (
-        <li key={file.name}>
-          {file.name.endsWith('.pdf') && <FilePicture outputId={output.id} file={file} />}
-          <div>{file.panelLabel ?? file.name}</div>
-          <div class="quiet">{bytesText(file.sizeBytes)}</div>
-        </li>
-      ))}
-    </ul>
+    <>
+      <ul class="output-files">
+        {output.files.map((file) => (
+          <li key={file.name}>
+            {file.name.endsWith('.pdf') && (
+              <button
+                type="button"
+                class="file-open"
+                title={`View ${file.panelLabel ?? file.name}`}
+                onClick={() => setViewed(file)}
+              >
+                <FilePicture outputId={output.id} file={file} />
+              </button>
+            )}
+            <div>{file.panelLabel ?? file.name}</div>
+            <div class="quiet">{bytesText(file.sizeBytes)}</div>
+          </li>
+        ))}
+      </ul>
+      {viewed && <FileView outputId={output.id} file={viewed} onClose={() => setViewed(undefined)} />}
+    </>
   );
 }
+
+interface FileViewProps {
+  readonly outputId: number;
+  readonly file: File;
+  onClose(): void;
+}
+
+/** The first page of a file, as large as wanted. */
+function FileView({ outputId, file, onClose }: FileViewProps) {
+  const [size, setSize] = useState({ width: 100, height: 100 });
+  const name = file.panelLabel ?? file.name;
+  const draw = async (widthPx: number, signal: AbortSignal): Promise<Result<PictureBytes, Problem>> => {
+    const answer = await ask('output:picture', { outputId, name: file.name, page: 1, widthPx }, { signal });
+    if (!answer.ok) return answer;
+    if (!answer.value) return { ok: false, problem: noPicture(name) };
+    const { widthPx: width, heightPx: height } = answer.value;
+    if (!signal.aborted) setSize({ width: width / 10, height: height / 10 });
+    return { ok: true, value: answer.value };
+  };
+  return (
+    <Dialog title={`${name} of Output ${outputId}`} isLarge onClose={onClose}>
+      <div class="panel-view-head">
+        <p>{file.name}</p>
+        <Button onClick={onClose}>Close</Button>
+      </div>
+      <PicturePane
+        name={`${outputId} ${file.name}`}
+        label={`First page of ${name}`}
+        widthMm={size.width}
+        heightMm={size.height}
+        isToScale={false}
+        isWhole
+        draw={(_, widthPx, signal) => draw(widthPx, signal)}
+      />
+    </Dialog>
+  );
+}
+
+const noPicture = (name: string): Problem => ({
+  code: 'picture-not-drawable',
+  message: `${name} could not be drawn for the screen.`,
+  remedy: 'Open it from the folder of the output.',
+});
 
 function FilePicture({ outputId, file }: { readonly outputId: number; readonly file: File }) {
   const [picture, setPicture] = useState<PictureBytes | null>();

@@ -10,6 +10,7 @@ import { lengthText } from '../../core/measure/length-text.ts';
 import { MAX_PAGE_MM } from '../../core/measure/page-limits.ts';
 import { SHEET_KINDS, SHEET_NAMES, type SheetKind, USUAL_SHEETS } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
+import { AcknowledgeAll } from '../parts/acknowledge-all.tsx';
 import { Button } from '../parts/button.tsx';
 import { Field } from '../parts/field.tsx';
 import { FindingList } from '../parts/finding-list.tsx';
@@ -19,8 +20,9 @@ import { WorkProgress } from '../parts/work-progress.tsx';
 import { measureCoverageSoon } from '../state/coverage.ts';
 import { takeSoughtFinding } from '../state/finding-way.ts';
 import { blockingFindings, findings } from '../state/job-findings.ts';
+import { keepLastOutput } from '../state/last-output.ts';
 import { showDone, showProblem } from '../state/notices.ts';
-import { editJob, isReadOnly, layouts, saveNow } from '../state/open-job.ts';
+import { job as currentJob, editJob, isReadOnly, layouts, saveNow } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
 import { OutputFiles } from './output-files.tsx';
 
@@ -65,6 +67,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
     );
     if (!written.ok) return showProblem(written.problem);
     setOutput(written.value.output);
+    if (currentJob.value?.id === job.id) keepLastOutput(currentJob.value, written.value.output);
     setRemarks(written.value.remarks);
     showDone(`${chosen.length} panels of ${job.number} written.`);
   };
@@ -176,6 +179,7 @@ export function OutputScreen({ job }: { readonly job: Job }) {
         ) : (
           <>
             <h2>Findings</h2>
+            <AcknowledgeAll job={job} />
             <FindingList findings={findings.value} />
           </>
         )}

@@ -8,6 +8,7 @@ import type { Job } from '../../core/job/schema.ts';
 import type { JobProduction } from '../../core/production/job-production.ts';
 import { productionFindings } from '../../core/production/production-findings.ts';
 import { FindingList } from '../parts/finding-list.tsx';
+import { useSideArtworks } from '../parts/side-artwork.ts';
 import { WorkProgress } from '../parts/work-progress.tsx';
 import { DryingPane } from '../production/drying-pane.tsx';
 import { EstimatesPane } from '../production/estimates-pane.tsx';
@@ -43,6 +44,13 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
   const made = production.value;
   const laid = jobRollDesk.laid.value;
   const unit = job.displayUnit;
+  const artworks = useSideArtworks(job, job.sides);
+  const shown = new Map(
+    layouts.value.flatMap(({ side, panels }) => {
+      const artwork = artworks.get(side.id);
+      return artwork ? panels.map((panel) => [panel.id, { panel, artwork }] as const) : [];
+    }),
+  );
   return (
     <div class="production">
       <div class="production-main">
@@ -57,7 +65,7 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
         )}
         {made && laid && made.items.length > 0 && (
           <>
-            <RollBoard desk={jobRollDesk} laid={laid} unit={unit} />
+            <RollBoard desk={jobRollDesk} laid={laid} unit={unit} artworkOf={(id) => shown.get(id)} />
             <PanelPlaceForm desk={jobRollDesk} laid={laid} unit={unit} />
           </>
         )}

@@ -15,6 +15,14 @@ import { backUpArchive, checkArchive } from './archive-care.ts';
 import { chooseAndImport } from './job-import.ts';
 
 const always = () => true;
+
+/** The search of the list of jobs, once that screen is drawn. */
+const focusSearch = (): void => {
+  requestAnimationFrame(() => {
+    requestAnimationFrame(() => document.querySelector<HTMLElement>('.jobs-filters input')?.focus());
+  });
+};
+
 const isOnSharedRolls = () => route.value.screen === 'shared-rolls';
 const hasJob = () => job.value !== undefined;
 const goTo = (screen: 'bench' | 'production' | 'sheets' | 'output' | 'history') => () => {
@@ -38,7 +46,10 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     keys: MENU_KEYS['jobs-show'],
     isWhileTyping: true,
     isEnabled: always,
-    run: () => showScreen({ screen: 'jobs' }),
+    run: () => {
+      showScreen({ screen: 'jobs' });
+      focusSearch();
+    },
   },
   {
     id: 'job-new',
@@ -98,6 +109,14 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     isWhileTyping: true,
     isEnabled: always,
     run: () => changeSettings({ theme: settings.value.theme === 'dark' ? 'light' : 'dark' }),
+  },
+  {
+    id: 'next-step-toggle',
+    label: 'View or hide what comes next',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => changeSettings({ isNextStepShown: !settings.value.isNextStepShown }),
   },
   {
     id: 'interface-larger',

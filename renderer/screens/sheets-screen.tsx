@@ -1,41 +1,70 @@
 /** The papers of the job as they will print. */
-import { useEffect, useState } from 'preact/hooks';
-import type { ContractReply } from '../../core/contract/contract.ts';
+import { useMemo, useState } from 'preact/hooks';
+import type { Picture as PictureBytes } from '../../core/contract/parts.ts';
 import { type JobChange, jobSet } from '../../core/job/edits/edits.ts';
 import { type Job, MapPage, type Output, type SheetSettings } from '../../core/job/schema.ts';
 import { type PaperKind, sheetPaper } from '../../core/job/sheet-paper.ts';
-import type { Problem } from '../../core/measure/result.ts';
+import type { Problem, Result } from '../../core/measure/result.ts';
 import { SHEET_KINDS, SHEET_NAMES, type SheetKind } from '../../core/output/sheet-kind.ts';
 import { ask } from '../client/client.ts';
 import { Button } from '../parts/button.tsx';
-import { Picture } from '../parts/picture.tsx';
+import { PicturePane } from '../parts/picture-pane.tsx';
+import { printPages } from '../parts/print-pages.ts';
+import { WorkProgress } from '../parts/work-progress.tsx';
+import { showDone, showProblem } from '../state/notices.ts';
 import { editJob } from '../state/open-job.ts';
+import { workSlot } from '../state/work.ts';
 
 type DrawnKind = Exclude<SheetKind, 'table'>;
 const KINDS = SHEET_KINDS.filter((kind): kind is DrawnKind => kind !== 'table');
 type Paper = Output['mapSheet'];
 const SIZES: readonly Paper[] = ['A4', 'A3', 'Letter', 'Tabloid'];
-const PREVIEW_PX = 1800;
+let lastEdition = 0;
+
+/** Pages are printed at about 250 to the inch on the larger sheets. */
+const PRINT_PX = 4096;
+
+const work = workSlot();
 
 export function SheetsScreen({ job }: { readonly job: Job }) {
   const [kind, setKind] = useState<DrawnKind>('map');
   const [page, setPage] = useState(1);
-  const [preview, setPreview] = useState<ContractReply<'sheet:preview'>>();
-  const [problem, setProblem] = useState<Problem>();
-  useEffect(() => {
-    const abort = new AbortController();
-    setProblem(undefined);
-    void ask('sheet:preview', { job, kind, page, widthPx: PREVIEW_PX }, { signal: abort.signal }).then(
-      (answer) => {
-        if (abort.signal.aborted) return;
-        if (answer.ok) setPreview(answer.value);
-        else setProblem(answer.problem);
-      },
-    );
-    return () => abort.abort();
-  }, [job, kind, page]);
+  const [paper, setPaper] = useState({ pageCount: 1, width: 420, height: 297 });
+  // A sheet of the job as it was a moment ago is another sheet.
+  const edition = useMemo(() => ++lastEdition, [job]);
 
-  const pageCount = preview?.pageCount ?? 1;
+  const draw = async (widthPx: number, signal: AbortSignal): Promise<Result<PictureBytes, Problem>> => {
+    const answer = await ask('sheet:preview', { job, kind, page, widthPx }, { signal });
+    if (!answer.ok) return answer;
+    const { pageCount, picture } = answer.value;
+    if (!signal.aborted) setPaper({ pageCount, width: picture.widthPx / 10, height: picture.heightPx / 10 });
+    return { ok: true, value: picture };
+  };
+
+  const print = async () => {
+    const pages: PictureBytes[] = [];
+    for (let next = 1; next <= paper.pageCount; next++) {
+      const what = `Drawing page ${next} of ${paper.pageCount} for the printer`;
+      const request = { job, kind, page: next, widthPx: PRINT_PX };
+      const drawn = await work.run('sheet:preview', request, what, job.id);
+      if (!drawn.ok) return showProblem(drawn.problem);
+      pages.push(drawn.value.picture);
+    }
+    await printPages(pages);
+  };
+
+  const save = async () => {
+    const folder = await ask('folder:choose', { title: `Folder for the ${SHEET_NAMES[kind].toLowerCase()}` });
+    if (!folder.ok) return showProblem(folder.problem);
+    if (!folder.value) return;
+    const request = { job, kind, folder: folder.value.token };
+    const saved = await work.run('sheet:save', request, 'Saving the sheet', job.id);
+    if (!saved.ok) return showProblem(saved.problem);
+    showDone([`${saved.value.fileName} is in ${folder.value.name}.`, ...saved.value.remarks].join(' '));
+  };
+
+  const { pageCount } = paper;
+  const progress = work.progressOf(job.id);
   return (
     <div class="sheet-screen">
       <h1 class="screen-reader-only">Sheets</h1>
@@ -47,6 +76,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
             onClick={() => {
               setKind(each);
               setPage(1);
+              setPaper({ ...paper, pageCount: 1 });
             }}
           >
             {SHEET_NAMES[each]}
@@ -72,32 +102,37 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
         >
           ›
         </Button>
+        <Button title="The system’s dialog asks for printer and copies" onClick={print}>
+          Print
+        </Button>
+        <Button title="As PDF, to a folder of your choice" onClick={save}>
+          Save
+        </Button>
         <span class="toolbar-gap" />
-        {SIZES.map((paper) => (
+        {SIZES.map((size) => (
           <Button
-            key={paper}
-            isPressed={paperOf(job, kind) === paper}
+            key={size}
+            isPressed={paperOf(job, kind) === size}
             onClick={() => {
-              editJob('Select the paper', (now) => jobSet(now, { change: paperChange(now, kind, paper) }));
+              editJob('Select the paper', (now) => jobSet(now, { change: paperChange(now, kind, size) }));
             }}
           >
-            {paper}
+            {size}
           </Button>
         ))}
       </div>
       {(kind === 'map' || kind === 'map-lines') && <MapPages job={job} />}
-      {problem ? (
-        <div class="empty">
-          <p>{problem.message}</p>
-          <p class="quiet">{problem.remedy}</p>
-        </div>
-      ) : (
-        <Picture
-          picture={preview?.picture}
-          label={`${SHEET_NAMES[kind]}, page ${page} of ${pageCount}`}
-          className="sheet-picture"
-        />
-      )}
+      {progress && <WorkProgress progress={progress} onCancel={work.cancel} />}
+      <PicturePane
+        name={`${kind} ${page} ${edition}`}
+        label={`${SHEET_NAMES[kind]}, page ${page} of ${pageCount}`}
+        widthMm={paper.width}
+        heightMm={paper.height}
+        isToScale={false}
+        isWhole
+        className="sheet-picture"
+        draw={(_, widthPx, signal) => draw(widthPx, signal)}
+      />
     </div>
   );
 }

@@ -37,3 +37,14 @@ export function openCleaning(): void {
 export function closeCleaning(): void {
   isCleaningOpen.value = false;
 }
+
+/** The panel of the open job that is looked at as it prints. */
+export const viewedPanelId = signal<string | undefined>(undefined);
+
+export function viewPanel(panelId: string): void {
+  viewedPanelId.value = panelId;
+}
+
+export function closePanelView(): void {
+  viewedPanelId.value = undefined;
+}

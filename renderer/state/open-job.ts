@@ -21,6 +21,7 @@ import { jobLayout, type PageExtents, type SideLayout } from '../../core/layout/
 import type { PageBox } from '../../core/measure/page-box.ts';
 import { type Problem, type Result, resultOk } from '../../core/measure/result.ts';
 import { ask, tell } from '../client/client.ts';
+import { keepHistory, keptHistory } from './kept-history.ts';
 import { showDone, showProblem } from './notices.ts';
 import { route, showScreen } from './route.ts';
 import { forgetUnsaved, keepUnsaved, unsavedJobs, unsavedOf } from './unsaved.ts';
@@ -124,7 +125,7 @@ export async function saveAsCopy(): Promise<string | undefined> {
 
 function showJob(opened: ContractReply<'job:open'>): void {
   batch(() => {
-    history.value = historyOf(opened.job);
+    history.value = keptHistory(opened.job) ?? historyOf(opened.job);
     revision.value = opened.revision;
     lockedBy.value = opened.lockedBy;
     saveState.value = opened.lockedBy === undefined ? 'saved' : 'read-only';
@@ -186,6 +187,7 @@ async function closeJob(): Promise<boolean> {
 }
 
 function dropJob(): void {
+  if (history.value) keepHistory(history.value);
   batch(() => {
     history.value = undefined;
     artworkFacts.value = undefined;
@@ -276,6 +278,14 @@ export function undoEdit(): void {
   if (history.value && !isReadOnly.value) history.value = historyUndone(history.value);
 }
 
+/** Goes back to before one of the last edits: 1 is the last one. */
+export function undoEdits(steps: number): void {
+  if (!history.value || isReadOnly.value) return;
+  let undone = history.value;
+  for (let step = 0; step < steps; step++) undone = historyUndone(undone);
+  history.value = undone;
+}
+
 export function redoEdit(): void {
   if (history.value && !isReadOnly.value) history.value = historyRedone(history.value);
 }
@@ -302,6 +312,7 @@ export function startAutosave(): void {
       const unsaved = { job: leaving, baseRevision: revision.value };
       if (!tell('job:save', unsaved) || saveState.value === 'failed') keepUnsaved(unsaved);
     }
+    if (history.value) keepHistory(history.value);
     tell('job:close', { id: leaving.id });
   });
 }

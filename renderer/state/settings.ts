@@ -10,6 +10,8 @@ const Settings = z.object({
   zoomPercent: z.number().min(70).max(200).catch(100),
   /** Height of the panel table below the canvas, in root ems. */
   dockRem: z.number().min(6).max(40).catch(13),
+  /** Whether the header says what comes next in a job. */
+  isNextStepShown: z.boolean().catch(true),
 });
 export type Settings = z.infer<typeof Settings>;
 

@@ -6,6 +6,7 @@ import { rawPdf } from '../support/raw-pdf.ts';
 import { smallArtwork } from '../support/small-job.ts';
 import { runTool } from '../support/tools.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
+import { dropFile } from './drop-file.ts';
 import { sharedWindow } from './shared-window.ts';
 import {
   archivedJob,
@@ -75,16 +76,7 @@ describeInBrowser('artwork on the bench', () => {
   });
 
   it('is taken when it is dropped on the canvas', async () => {
-    const bytes = (await readFile(path)).toString('base64');
-    await page.evaluate(`(() => {
-      const bytes = Uint8Array.from(atob(${JSON.stringify(bytes)}), (letter) => letter.charCodeAt(0));
-      const data = new DataTransfer();
-      data.items.add(new File([bytes], 'dropped.pdf', { type: 'application/pdf' }));
-      for (const type of ['dragenter', 'dragover', 'drop']) {
-        document.querySelector('.artwork-drop').dispatchEvent(
-          new DragEvent(type, { dataTransfer: data, bubbles: true, cancelable: true }));
-      }
-    })()`);
+    await dropFile(page, '.artwork-drop', 'dropped.pdf', await readFile(path));
     await page.getByRole('button', { name: 'Artwork pages' }).waitFor();
     await awaitSaved(page);
     expect((await job()).artwork).toMatchObject({ fileName: 'dropped.pdf' });

@@ -224,7 +224,7 @@ describeInBrowser('production on the screen', () => {
       }
       await page.locator('.estimate summary').first().click();
       expect(await page.locator('.estimate').first().textContent()).toMatch(/Film≈ \d+ ft²/);
-      expect(await page.locator('.verdict').textContent()).toMatch(/\d+' \d+" of film/);
+      expect(await page.locator('.verdict').textContent()).toMatch(/\d+'\s\d+" of film/);
     });
   });
 });

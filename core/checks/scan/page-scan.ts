@@ -48,7 +48,7 @@ const MAX_LINES = 2000;
 const MAX_WORDS_IN_LINE = 100;
 const MAX_LARGE_LINES = 24;
 const MAX_TINTS = 50;
-const MAX_LINE_TEXT = 60;
+const MAX_LINE_TEXT = 100;
 const MAX_PLACES = 24;
 
 /** Looks one page through. `box` is the origin of drawn space. Problems: those of the page and of its content. */
@@ -199,13 +199,14 @@ const largestLines = (lines: readonly LetteringLine[]): ScannedLine[] =>
     .slice(0, MAX_LARGE_LINES)
     .map(scannedLine);
 
-const scannedLine = ({ text, drawn, sizeMm, words }: LetteringLine): ScannedLine => ({
+const scannedLine = ({ text, drawn, sizeMm, words, isMirrored }: LetteringLine): ScannedLine => ({
   text: shortened(text, MAX_LINE_TEXT),
   area: drawn,
   // A line longer than any sign is known only as a whole.
   words: words.length > MAX_WORDS_IN_LINE ? [drawn] : words.map((word) => word.drawn),
   strokes: [],
   sizeMm,
+  ...(isMirrored && { isMirrored }),
 });
 
 const BOX_KEYS: Readonly<Record<PageBox, string>> = {

@@ -70,6 +70,8 @@ export const ScannedLine = z.strictObject({
   strokes: z.array(ScanRect),
   /** Font size as drawn. */
   sizeMm: z.number(),
+  /** It reads backward, as in a mirror. */
+  isMirrored: z.boolean().optional(),
 });
 
 /** A name that the content uses and the resources do not have. */

@@ -26,12 +26,26 @@ export function sideNamesOfJob(job: Pick<Job, 'sideNames' | 'vehicle'>): readonl
   ];
 }
 
+/** What a side of a vehicle is, as far as it has a usual name, in the order of `sideNamesOfJob`. */
+const USUAL_SIDES = ['left', 'right', 'rear', 'front', 'roof', 'hood'] as const;
+export type UsualSide = (typeof USUAL_SIDES)[number] | 'other';
+
+/** Code, name and front of a side by what it is on the vehicle; a number where the job has a side of that code. */
+export function sideOfRole(job: Pick<Job, 'sides' | 'sideNames' | 'vehicle'>, role: UsualSide): SideName {
+  const usual = role === 'other' ? undefined : sideNamesOfJob(job)[USUAL_SIDES.indexOf(role)];
+  const isFree = usual !== undefined && !job.sides.some(({ code }) => code === usual.code);
+  return isFree ? usual : numberedSide(job);
+}
+
+function numberedSide({ sides }: Pick<Job, 'sides'>): SideName {
+  let number = sides.length + 1;
+  while (sides.some(({ code }) => code === `S${number}`)) number += 1;
+  return { code: `S${number}`, name: `Side ${number}`, front: 'none' };
+}
+
 /** The next side of a job: the first usual one that it has not, else a number. `rect` is in drawn millimeters. */
 export function sideSuggested(job: Job, page: number, rect: Rect): SideNew {
   const taken = new Set(job.sides.map(({ code }) => code));
   const free = sideNamesOfJob(job).find(({ code }) => !taken.has(code));
-  let number = job.sides.length + 1;
-  while (taken.has(`S${number}`)) number += 1;
-  const named = free ?? { code: `S${number}`, name: `Side ${number}`, front: 'none' };
-  return { ...named, page, artworkRect: storedFromRect(rect) };
+  return { ...(free ?? numberedSide(job)), page, artworkRect: storedFromRect(rect) };
 }

@@ -20,6 +20,8 @@ export interface LetteringLine {
   /** Font size as drawn, mm. */
   readonly sizeMm: number;
   readonly font: string;
+  /** Whether it reads backward, as in a mirror. */
+  readonly isMirrored: boolean;
 }
 
 /** Fractions of the font size: a wider gap ends a word; one wider still, or off the line, ends the line. */
@@ -48,6 +50,7 @@ interface OpenLine {
   readonly words: OpenWord[];
   readonly sizeMm: number;
   readonly font: string;
+  readonly isMirrored: boolean;
 }
 
 /**
@@ -79,7 +82,9 @@ export async function pageLettering(page: ContentPage): Promise<LetteringLine[]>
       isWordOpen = false;
       return;
     }
-    if (!isSameLine) lines.push({ words: [], sizeMm: here.end.size, font: font.name });
+    if (!isSameLine) {
+      lines.push({ words: [], sizeMm: here.end.size, font: font.name, isMirrored: isMirror(toDrawn) });
+    }
     const line = lines.at(-1)!;
     const text = glyph.text ?? '\ufffd';
     const box = boxTransformed(glyph, toDrawn);
@@ -122,8 +127,12 @@ function lineClosed(line: OpenLine): LetteringLine {
     words,
     sizeMm: line.sizeMm,
     font: line.font,
+    isMirrored: line.isMirrored,
   };
 }
+
+/** Glyphs stand upright with y up, drawn space has y down: what reads forward is turned over once. */
+const isMirror = ([a, b, c, d]: Matrix): boolean => a * d - b * c > 0;
 
 const rectFromDrawnBox = (box: SourceBox): Rect<'drawn'> => ({
   x: box.x0,

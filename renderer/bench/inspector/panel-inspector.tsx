@@ -14,6 +14,7 @@ import { Choice } from '../../parts/choice.tsx';
 import { LengthField } from '../../parts/length-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { Facts, Section } from '../../parts/section.tsx';
+import { viewPanel } from '../../state/dialogs.ts';
 import { editJob } from '../../state/open-job.ts';
 import { cutPanelAt } from '../gesture-seam.ts';
 import { filmLeftText, sizeText } from '../seam-words.ts';
@@ -41,6 +42,13 @@ export function PanelInspector({ job, layout, panel }: PanelInspectorProps) {
             ['Install', `${panel.order} of ${layout.panels.length}`],
           ]}
         />
+        <Button
+          isDisabled={!job.artwork}
+          onClick={() => viewPanel(panel.id)}
+          title="With its border, marks and label (W)"
+        >
+          View it as it prints
+        </Button>
       </Section>
       <Section title="Edges">
         <Facts

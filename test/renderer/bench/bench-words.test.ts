@@ -41,6 +41,8 @@ describe('words beside a seam that moves', () => {
     expect(snapWords({ kind: 'body-line', lineId: 'b', name: 'Belt' }, 'mm')).toBe('On the body line “Belt”');
     expect(snapWords({ kind: 'equal-division', nth: 2, of: 3 }, 'mm')).toBe('Part 2 of 3 equal parts');
     expect(snapWords({ kind: 'whole-unit', stepMm: 25.4 }, 'in')).toBe('On a whole 1\u00a0in');
+    expect(snapWords({ kind: 'roll-filled' }, 'mm')).toBe('Film fills the roll');
+    expect(snapWords({ kind: 'word-space' }, 'in')).toBe('In the space between two words');
     expect(snapWords({ kind: 'none' }, 'mm')).toBeUndefined();
   });
 });

@@ -37,6 +37,19 @@ describe('words and lines', () => {
     ).toEqual(['here']);
   });
 
+  it('WK7 lettering that reads backward says so, and turned lettering does not', async () => {
+    const set = await lines(`BT /F 20 Tf 30 250 Td (forward) Tj ET
+      q -1 0 0 1 390 0 cm BT /F 20 Tf 30 200 Td (mirrored) Tj ET Q
+      q 1 0 0 -1 0 300 cm BT /F 20 Tf 30 150 Td (flipped) Tj ET Q
+      q -1 0 0 -1 390 290 cm BT /F 20 Tf 30 190 Td (upside down) Tj ET Q`);
+    expect(set.map(({ text, isMirrored }) => [text, isMirrored])).toEqual([
+      ['forward', false],
+      ['mirrored', true],
+      ['flipped', true],
+      ['upside down', false],
+    ]);
+  });
+
   it('WK7 codes become text by their encoding, its differences, or the map to Unicode', async () => {
     const resources = `/Font << /A << /Subtype /Type1 /BaseFont /Helvetica /Encoding << /BaseEncoding /MacRomanEncoding /Differences [65 /Aring 66 /uni03A9 /germandbls] >> >>
       /B << /Subtype /Type1 /BaseFont /Helvetica /ToUnicode 20 0 R >> >>`;

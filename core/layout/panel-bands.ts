@@ -1,0 +1,96 @@
+/** The parts of a panel that are not seen when it is installed: what is cut off, tucked in, or covered. */
+import {
+  EDGES,
+  type Edge,
+  type Rect,
+  rectBottom,
+  rectFromEdges,
+  rectIntersection,
+  rectRight,
+} from '../measure/rect.ts';
+import { filmFromFinished } from '../measure/spaces.ts';
+import type { Mm } from '../measure/units.ts';
+import type { Panel, SeamEdge } from './panel.ts';
+
+export type PanelBand =
+  | { readonly kind: 'border'; readonly edge: Edge; readonly rect: Rect<'film'>; readonly widthMm: Mm }
+  | { readonly kind: 'bleed'; readonly edge: Edge; readonly rect: Rect<'film'>; readonly widthMm: Mm }
+  | {
+      readonly kind: 'overlap' | 'wrap';
+      readonly edge: Edge;
+      readonly rect: Rect<'film'>;
+      readonly widthMm: Mm;
+      readonly lies: SeamEdge['lies'];
+      readonly neighborIds: readonly string[];
+    };
+
+/**
+ * Border all around; then at each edge bleed, the overlap with the neighbor, or what wraps into a body gap. Of a panel of
+ * 1330 mm with 15 mm past its right seam and 25 mm printed overlap, the overlap begins 10 mm inside of the seam.
+ */
+export function panelBands(panel: Panel): readonly PanelBand[] {
+  const toFilm = filmFromFinished(panel.film);
+  const [film, printed, net] = [panel.film, panel.printed, panel.net].map((rect) => toFilm.rect(rect));
+  return [
+    ...EDGES.flatMap((edge) => bandAt('border', edge, film!, edgeDistance(film!, printed!, edge))),
+    ...EDGES.flatMap((edge): readonly PanelBand[] => {
+      const at = panel.edges[edge];
+      const outward = edgeDistance(printed!, net!, edge);
+      if (at.kind === 'outer') return bandAt('bleed', edge, printed!, outward);
+      if (at.joint === 'butt') return [];
+      const isWrap = at.lies === 'apart';
+      const widthMm = isWrap ? outward : Math.max(0, at.overlapMm - at.allowanceMm) + outward;
+      const rect = bandRect(printed!, edge, widthMm);
+      return rect
+        ? [
+            {
+              kind: isWrap ? 'wrap' : 'overlap',
+              edge,
+              rect,
+              widthMm,
+              lies: at.lies,
+              neighborIds: at.neighbors.map(({ panelId }) => panelId),
+            },
+          ]
+        : [];
+    }),
+  ];
+}
+
+function bandAt(
+  kind: 'border' | 'bleed',
+  edge: Edge,
+  outer: Rect<'film'>,
+  widthMm: Mm,
+): readonly PanelBand[] {
+  const rect = bandRect(outer, edge, widthMm);
+  return rect ? [{ kind, edge, rect, widthMm }] : [];
+}
+
+/** How far `inner` lies inside of `outer` at an edge. */
+function edgeDistance(outer: Rect, inner: Rect, edge: Edge): Mm {
+  switch (edge) {
+    case 'top':
+      return inner.y - outer.y;
+    case 'left':
+      return inner.x - outer.x;
+    case 'right':
+      return rectRight(outer) - rectRight(inner);
+    case 'bottom':
+      return rectBottom(outer) - rectBottom(inner);
+  }
+}
+
+/** The strip along an edge of `outer`, `widthMm` wide; undefined where it has no width. */
+function bandRect(outer: Rect<'film'>, edge: Edge, widthMm: Mm): Rect<'film'> | undefined {
+  if (widthMm <= 0) return undefined;
+  const { x, y } = outer;
+  const [right, bottom] = [rectRight(outer), rectBottom(outer)];
+  const strip = {
+    top: rectFromEdges<'film'>(x, y, right, y + widthMm),
+    right: rectFromEdges<'film'>(right - widthMm, y, right, bottom),
+    bottom: rectFromEdges<'film'>(x, bottom - widthMm, right, bottom),
+    left: rectFromEdges<'film'>(x, y, x + widthMm, bottom),
+  }[edge];
+  return rectIntersection(strip, outer);
+}

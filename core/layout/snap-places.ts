@@ -1,0 +1,48 @@
+/** Places that a seam is drawn to because of what lies beside it: film that fills the roll, and spaces between words. */
+
+import type { SeamDirection } from '../job/schema.ts';
+import type { SeamSnap } from '../job/seam-snap.ts';
+import type { Lettering } from '../lettering/lettering.ts';
+import { type Interval, intervalIntersection } from '../measure/interval.ts';
+import { rectHorizontal, rectVertical } from '../measure/rect.ts';
+import type { Mm } from '../measure/units.ts';
+import type { Seam } from './panel.ts';
+import type { SideLayout } from './side-layout.ts';
+
+/**
+ * Where the film of a panel beside a seam is as wide as the roll prints, bleed, overlap and border counted. A panel of
+ * 1,455 mm of film before a seam at 1,330 mm, on a roll that prints 1,504 mm: at 1,379 mm.
+ */
+export function rollFilledPlaces(
+  { panels }: Pick<SideLayout, 'panels'>,
+  seam: Seam,
+  printWidthMm: Mm,
+): readonly SeamSnap[] {
+  const filmAcross = (id: string): readonly Mm[] =>
+    panels
+      .filter((panel) => panel.id === id)
+      .map(({ film }) => (seam.direction === 'vertical' ? film.width : film.height));
+  const places = [
+    ...seam.firstPanelIds.flatMap(filmAcross).map((film) => seam.at + printWidthMm - film),
+    ...seam.secondPanelIds.flatMap(filmAcross).map((film) => seam.at - printWidthMm + film),
+  ];
+  return places.map((atMm) => ({ atMm, target: { kind: 'roll-filled' } }));
+}
+
+/** The middle of each space between two words of a line that a vertical seam would otherwise cut. */
+export function wordSpacePlaces(
+  lettering: readonly Lettering[],
+  direction: SeamDirection,
+  span: Interval,
+): readonly SeamSnap[] {
+  if (direction === 'horizontal') return [];
+  return lettering.flatMap(({ rect, words }) => {
+    if (!intervalIntersection(rectVertical(rect), span)) return [];
+    const inTurn = words.map(rectHorizontal).toSorted((a, b) => a.start - b.start);
+    return inTurn.slice(1).flatMap((next, index): readonly SeamSnap[] => {
+      const before = inTurn[index]!;
+      if (next.start <= before.end) return [];
+      return [{ atMm: (before.end + next.start) / 2, target: { kind: 'word-space' } }];
+    });
+  });
+}

@@ -1,0 +1,70 @@
+/** What comes next in a job, from what is there already: shown in one place, and only where something is left to do. */
+import type { Finding } from '../findings/finding.ts';
+import type { Job } from '../job/schema.ts';
+import { panelFit } from '../layout/panel-fit.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+
+export type NextStep =
+  | { readonly kind: 'import' | 'sides' | 'layouts' | 'write' }
+  | { readonly kind: 'stops' | 'warnings'; readonly count: number }
+  | { readonly kind: 'verify' | 'refused' | 'print'; readonly outputId: number };
+
+export interface StateOfJob {
+  readonly job: Job;
+  readonly layouts: readonly SideLayout[];
+  /** Stops, and warnings that nobody has acknowledged. */
+  readonly blocking: readonly Pick<Finding, 'severity'>[];
+  /** The latest output of the job as it is now; absent where there is none, or where the job was edited since. */
+  readonly output?: { readonly id: number; readonly verification: { readonly state: string } };
+}
+
+/** Undefined where nothing is left to do. */
+export function nextStep({ job, layouts, blocking, output }: StateOfJob): NextStep | undefined {
+  if (!job.artwork) return { kind: 'import' };
+  if (job.sides.length === 0) return { kind: 'sides' };
+  if (output) return stepAfterOutput(output);
+  const isFitting = layouts.every(({ panels }) =>
+    panels.every(({ film }) => {
+      const { isTooWide, isTooLong } = panelFit(film, job.printer);
+      return !isTooWide && !isTooLong;
+    }),
+  );
+  if (!isFitting) return { kind: 'layouts' };
+  for (const [kind, severity] of [
+    ['stops', 'stop'],
+    ['warnings', 'warn'],
+  ] as const) {
+    const count = blocking.filter((finding) => finding.severity === severity).length;
+    if (count > 0) return { kind, count };
+  }
+  return { kind: 'write' };
+}
+
+function stepAfterOutput({ id, verification }: NonNullable<StateOfJob['output']>): NextStep {
+  if (verification.state === 'verified') return { kind: 'print', outputId: id };
+  return { kind: verification.state === 'failed' ? 'refused' : 'verify', outputId: id };
+}
+
+/** One imperative: what a button says that leads there. */
+export function nextStepText(step: NextStep): string {
+  switch (step.kind) {
+    case 'import':
+      return 'Import the artwork';
+    case 'sides':
+      return 'Set up the sides';
+    case 'layouts':
+      return 'Suggest panel layouts';
+    case 'stops':
+      return step.count === 1 ? 'Resolve 1 stop' : `Resolve ${step.count} stops`;
+    case 'warnings':
+      return step.count === 1 ? 'Look at 1 warning' : `Look at ${step.count} warnings`;
+    case 'write':
+      return 'Write the output';
+    case 'verify':
+      return `Verify Output ${step.outputId}`;
+    case 'refused':
+      return `Look at the verification of Output ${step.outputId}`;
+    case 'print':
+      return `Print Output ${step.outputId}`;
+  }
+}

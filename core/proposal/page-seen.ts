@@ -1,0 +1,37 @@
+/** What a proposal goes by: a page of an artwork, as far as it has been looked through. */
+import type { PageScan, ScannedLine } from '../checks/scan/schema.ts';
+import type { PageBox } from '../measure/page-box.ts';
+import type { Rect } from '../measure/rect.ts';
+
+export interface PageSeen {
+  readonly number: number;
+  /** All of the page. */
+  readonly extent: Rect<'drawn'>;
+  /** The finished page where the file states one; absent where it says nothing of it, or has not been read yet. */
+  readonly finished?: Rect<'drawn'>;
+  readonly lettering: readonly ScannedLine[];
+  /** Bounds of what is painted, white left out. */
+  readonly painted: readonly Rect<'drawn'>[];
+}
+
+type SeenScan = Pick<PageScan, 'statedBoxes' | 'boxes' | 'lettering' | 'paint'>;
+
+export function pageSeen(
+  page: { readonly number: number; readonly extent: Rect<'drawn'> },
+  scan: SeenScan | undefined,
+): PageSeen {
+  const stated = (['trim', 'art'] as const).find((box) => isSmaller(scan, box, page.extent));
+  const finished = stated && scan?.boxes[stated];
+  return {
+    ...page,
+    ...(finished && { finished }),
+    lettering: scan?.lettering ?? [],
+    painted: scan?.paint.areas.filter(({ isWhite }) => !isWhite).map(({ area }) => area) ?? [],
+  };
+}
+
+/** A stated box as large as the page says nothing. */
+function isSmaller(scan: SeenScan | undefined, box: PageBox, { width, height }: Rect): boolean {
+  const stated = scan?.statedBoxes.includes(box) ? scan.boxes[box] : undefined;
+  return stated !== undefined && (stated.width < width * 0.999 || stated.height < height * 0.999);
+}

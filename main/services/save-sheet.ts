@@ -1,0 +1,32 @@
+import { join } from 'node:path';
+import type { ContractReply } from '../../core/contract/contract.ts';
+import type { Job } from '../../core/job/schema.ts';
+import { type Result, resultOk } from '../../core/measure/result.ts';
+import type { DrawnKind } from '../../core/output/sheet-kind.ts';
+import { writeOwnDocument } from '../files/own-document.ts';
+import type { TaskTools } from '../tasks/task-tools.ts';
+import { artworkOfJob } from './artwork-in-vault.ts';
+import type { ServiceParts } from './service-parts.ts';
+
+interface SheetToSave {
+  readonly job: Job;
+  readonly kind: DrawnKind;
+  readonly to: string;
+}
+
+/** One sheet as it is seen, to a folder of the person's choice. */
+export async function saveSheet(
+  parts: Pick<ServiceParts, 'archive' | 'pictures' | 'work'>,
+  { job, kind, to }: SheetToSave,
+  tools: TaskTools,
+): Promise<Result<ContractReply<'sheet:save'>>> {
+  const { archive, work } = parts;
+  const artwork = await artworkOfJob(parts, job);
+  if (!artwork.ok) return artwork;
+  const request = { job, artwork: artwork.value, kinds: [kind], archiveFolder: archive.folder };
+  const drawn = await work.run('sheets', request, tools);
+  if (!drawn.ok) return drawn;
+  const { name: fileName, bytes } = drawn.value.sheets[0]!;
+  const written = await writeOwnDocument(join(to, fileName), bytes);
+  return written.ok ? resultOk({ fileName, remarks: [...drawn.value.remarks] }) : written;
+}

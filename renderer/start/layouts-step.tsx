@@ -1,0 +1,195 @@
+/** The suggested panel layouts of all sides at once, to be taken together. */
+import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { jobProductionSettings } from '../../core/job/job-production-settings.ts';
+import type { Job, Side } from '../../core/job/schema.ts';
+import { sideLayout } from '../../core/layout/side-layout.ts';
+import { lengthText } from '../../core/measure/length-text.ts';
+import type { PlanOffer } from '../../core/seams/plan-answer.ts';
+import { relaxationText } from '../../core/seams/plan-words.ts';
+import { showStage } from '../bench/bench-state.ts';
+import { planDrawing } from '../layouts/plan-drawing.ts';
+import { PlanPicture } from '../layouts/plan-picture.tsx';
+import {
+  chooseOfferOf,
+  chosenOfferOf,
+  offersOf,
+  openPlans,
+  type Proposal,
+  planning,
+  proposalOf,
+  takeAllPlans,
+} from '../layouts/plan-state.ts';
+import { brokenTexts, offerName } from '../layouts/plan-words.ts';
+import { Button } from '../parts/button.tsx';
+import { moneyText } from '../parts/quantity-text.ts';
+import { SelectField } from '../parts/select-field.tsx';
+import { useSideArtwork } from '../parts/side-artwork.ts';
+import { WorkProgress } from '../parts/work-progress.tsx';
+import { pageExtents } from '../state/open-job.ts';
+import { showScreen } from '../state/route.ts';
+import { closeStart, suggestForAll } from './start-state.ts';
+
+const PICTURE_PX = { widthPx: 620, heightPx: 260 };
+
+export function LayoutsStep({ job }: { readonly job: Job }) {
+  const title = useRef<HTMLHeadingElement>(null);
+  useEffect(() => title.current?.focus(), []);
+  const progress = planning.progress.value;
+  const offered = job.sides.filter((side) => chosenOfferOf(side.id) !== undefined);
+  const take = (next: 'output' | 'bench') => {
+    if (takeAllPlans()) return;
+    closeStart();
+    if (next === 'output') showScreen({ screen: 'output', jobId: job.id });
+  };
+  const isReady = !progress && offered.length > 0;
+  return (
+    <form
+      class="start-step"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (isReady) take('output');
+      }}
+    >
+      <header class="start-head">
+        <h2 id="start-title" ref={title} tabIndex={-1}>
+          {progress ? 'Panel layouts' : layoutsText(job, offered)}
+        </h2>
+        <div class="start-acts">
+          <Button isPrimary isSubmit isDisabled={!isReady}>
+            Take them, go to output
+          </Button>
+          <Button isDisabled={!isReady} onClick={() => take('bench')}>
+            Take them, stay on the bench
+          </Button>
+          <Button onClick={closeStart}>Cut the sides by hand</Button>
+          {!progress && offered.length < job.sides.length && (
+            <Button onClick={suggestForAll}>Suggest again</Button>
+          )}
+        </div>
+        {progress ? (
+          <WorkProgress progress={progress} onCancel={planning.cancel} />
+        ) : (
+          <p class="quiet" role="status">
+            {offered.length === 0
+              ? 'No layout was found.'
+              : 'The layouts are ready. Next come the findings and the output.'}
+          </p>
+        )}
+      </header>
+      <ul class="start-sides">
+        {job.sides.map((side) => (
+          <SideLayoutChoice key={side.id} job={job} side={side} />
+        ))}
+      </ul>
+    </form>
+  );
+}
+
+function layoutsText(job: Job, offered: readonly Side[]): string {
+  const chosen = offered.map(({ id }) => chosenOfferOf(id)!);
+  const panels = chosen.reduce((sum, { figures }) => sum + figures.panels, 0);
+  const money = chosen.reduce((sum, { figures }) => sum + figures.money, 0);
+  if (panels === 0) return 'No panel layout yet';
+  const { currency } = jobProductionSettings(job).figures;
+  return `${panels} panels for ${offered.length === 1 ? '1 side' : `${offered.length} sides`}, about ${moneyText(money, currency)}. Right?`;
+}
+
+function SideLayoutChoice({ job, side }: { readonly job: Job; readonly side: Side }) {
+  const [made, offers, chosen] = [proposalOf(side.id), offersOf(side.id), chosenOfferOf(side.id)];
+  return (
+    <li class="start-side">
+      <h3>
+        {side.code} {side.name}
+      </h3>
+      <OfferPicture job={job} side={side} offer={chosen} />
+      {chosen && (
+        <div class="start-side-words">
+          <SelectField
+            label={`Layout of ${side.code}`}
+            value={chosen.id}
+            options={offers.map((offer) => ({ value: offer.id, label: offerName(offer) }))}
+            onChange={(id) => chooseOfferOf(side.id, id)}
+          />
+          <p>{offerText(chosen, job)}</p>
+          <Button
+            onClick={() => {
+              closeStart();
+              showStage({ kind: 'side', sideId: side.id });
+              void openPlans();
+            }}
+          >
+            Compare the layouts of {side.code}
+          </Button>
+        </div>
+      )}
+      {made && <Obstacles made={made} job={job} side={side} chosen={chosen} />}
+    </li>
+  );
+}
+
+function offerText({ figures }: PlanOffer, job: Job): string {
+  const { currency } = jobProductionSettings(job).figures;
+  const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
+  return [
+    counted(figures.panels, 'panel'),
+    `longest ${lengthText(figures.longestFilm, job.displayUnit)}`,
+    `${counted(figures.letteringCrossed, 'line')} of lettering crossed`,
+    `about ${moneyText(figures.money, currency)}`,
+  ].join(', ');
+}
+
+interface ObstaclesProps {
+  readonly made: Proposal;
+  readonly job: Job;
+  readonly side: Side;
+  readonly chosen: PlanOffer | undefined;
+}
+
+/** Why a side has no layout, or what the one that it can have breaks. */
+function Obstacles({ made: { answer }, job, side, chosen }: ObstaclesProps) {
+  const { outcome, drops } = answer;
+  const broken = drops && drops === chosen ? brokenTexts(drops.broken, side, job.displayUnit) : [];
+  const sentences = [
+    ...(outcome.kind === 'problem' ? [`${outcome.message} ${outcome.remedy}`] : []),
+    ...(outcome.kind === 'infeasible'
+      ? [
+          'No layout keeps every limit.',
+          ...outcome.relaxations.map((each) => relaxationText(each, side, job.displayUnit)),
+        ]
+      : []),
+    ...broken,
+  ];
+  if (sentences.length === 0) return null;
+  return (
+    <div class="finding warn">
+      <div>
+        {sentences.map((sentence) => (
+          <p key={sentence}>{sentence}</p>
+        ))}
+      </div>
+    </div>
+  );
+}
+
+interface OfferPictureProps {
+  readonly job: Job;
+  readonly side: Side;
+  readonly offer: PlanOffer | undefined;
+}
+
+function OfferPicture({ job, side, offer }: OfferPictureProps) {
+  const artwork = useSideArtwork(job, side);
+  const pages = pageExtents.value;
+  const layout = offer?.layout ?? side.layout;
+  const drawing = useMemo(
+    () => planDrawing(sideLayout(job, { ...side, layout }, pages), PICTURE_PX),
+    [job, side, layout, pages],
+  );
+  return (
+    <PlanPicture
+      drawing={drawing}
+      artwork={artwork}
+      label={`${side.name}, ${drawing.panels.length} panels`}
+    />
+  );
+}

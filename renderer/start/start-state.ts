@@ -1,0 +1,145 @@
+/**
+ * From artwork to layouts: what the artwork probably is, what the operator changes of that, and the step at hand. Nothing
+ * of it is part of the job until the operator says yes.
+ */
+import { computed, effect, signal } from '@preact/signals';
+import { sideOfRole } from '../../core/job/edits/side-suggested.ts';
+import { rectFromStored } from '../../core/job/stored-rect.ts';
+import { artworkProposal, jobWithSides } from '../../core/proposal/artwork-proposal.ts';
+import { pageSeen } from '../../core/proposal/page-seen.ts';
+import type { ScaleProposal } from '../../core/proposal/scale-proposal.ts';
+import type { SideProposal, SideRole } from '../../core/proposal/side-proposal.ts';
+import { type WrongWay, wrongWays } from '../../core/proposal/wrong-ways.ts';
+import { measures, showStage } from '../bench/bench-state.ts';
+import { planAllSides } from '../layouts/plan-state.ts';
+import { artworkFacts, editJob, isReadOnly, job } from '../state/open-job.ts';
+
+/** What the operator said otherwise than the proposal; for the artwork that it was said of. */
+interface Changes {
+  readonly artwork: string;
+  readonly scale?: number;
+  readonly roles: ReadonlyMap<string, SideRole | 'none'>;
+}
+
+const changes = signal<Changes>({ artwork: '', roles: new Map() });
+/** Jobs whose sides somebody draws by hand. */
+const byHand = signal<ReadonlySet<string>>(new Set());
+const choosingLayoutsOf = signal<string | undefined>(undefined);
+
+export type StartStep = 'sides' | 'layouts';
+
+export const startStep = computed<StartStep | undefined>(() => {
+  const current = job.value;
+  if (!current || isReadOnly.value) return undefined;
+  if (current.sides.length > 0) return choosingLayoutsOf.value === current.id ? 'layouts' : undefined;
+  const isKnown = artworkFacts.value?.reference.sha256 === current.artwork?.sha256;
+  return current.artwork && isKnown && !byHand.value.has(current.id) ? 'sides' : undefined;
+});
+
+/** Whether the pages were looked through: until then only their boxes speak. */
+export const isArtworkRead = computed(() => artworkFacts.value?.scan !== undefined);
+
+const pages = computed(() =>
+  (artworkFacts.value?.pages ?? []).map(({ number, extent }) =>
+    pageSeen(
+      { number, extent: rectFromStored<'drawn'>(extent) },
+      artworkFacts.value?.scan?.pages.find((page) => page.number === number),
+    ),
+  ),
+);
+
+const proposal = computed(() => artworkProposal(pages.value));
+
+const changesNow = computed<Changes>(() => {
+  const artwork = artworkFacts.value?.reference.sha256 ?? '';
+  return changes.value.artwork === artwork ? changes.value : { artwork, roles: new Map() };
+});
+
+/** By its place on the pages: what is read later may change what a side is, and not where it is. */
+const sideKey = ({ page, rect }: Pick<SideProposal, 'page' | 'rect'>): string =>
+  [page, ...[rect.x, rect.y, rect.width, rect.height].map((mm) => Math.round(mm))].join(' ');
+
+export interface SideInProposal extends Omit<SideProposal, 'role'> {
+  readonly key: string;
+  readonly role: SideRole;
+  /** Whether it becomes a side. */
+  readonly isUsed: boolean;
+  readonly name: string;
+}
+
+export const sidesInProposal = computed<readonly SideInProposal[]>(() => {
+  const current = job.value;
+  if (!current) return [];
+  return proposal.value.sides.map((side) => {
+    const key = sideKey(side);
+    const said = changesNow.value.roles.get(key);
+    const role = said === undefined || said === 'none' ? side.role : said;
+    return { ...side, key, role, isUsed: said !== 'none', name: sideOfRole(current, role).name };
+  });
+});
+
+/** What a tape showed counts for more than what the pages say, and what was typed for more than both. */
+export const scaleInProposal = computed<number>(() => {
+  const measured = measures.value.some(({ finishedMm }) => finishedMm !== undefined);
+  return changesNow.value.scale ?? (measured ? job.value?.scale : undefined) ?? proposal.value.scale.scale;
+});
+
+export const scaleRead = computed<ScaleProposal>(() => proposal.value.scale);
+
+export const wrongWaysSeen = computed<readonly WrongWay[]>(() =>
+  wrongWays(
+    pages.value,
+    sidesInProposal.value.filter(({ isUsed }) => isUsed),
+    proposal.value.scale,
+  ),
+);
+
+export function sayScale(scale: number): string | undefined {
+  if (!(scale > 0 && scale <= 1000)) return 'Give a number between 0 and 1000.';
+  changes.value = { ...changesNow.value, scale };
+  return undefined;
+}
+
+export function sayRole(key: string, role: SideRole | 'none'): void {
+  changes.value = { ...changesNow.value, roles: new Map(changesNow.value.roles).set(key, role) };
+}
+
+/** Makes the sides, and looks for panel layouts of all of them. */
+export async function setUpSides(): Promise<void> {
+  const current = job.value;
+  if (!current) return;
+  const agreed = {
+    scale: scaleInProposal.value,
+    sides: sidesInProposal.value.filter(({ isUsed }) => isUsed),
+  };
+  if (editJob('Set up the sides', (now) => jobWithSides(now, agreed))) return;
+  showStage({ kind: 'all' });
+  await suggestForAll();
+}
+
+/** Panel layouts for all sides at once, beside each other. */
+export async function suggestForAll(): Promise<void> {
+  choosingLayoutsOf.value = job.value?.id;
+  await planAllSides();
+}
+
+export function closeStart(): void {
+  const current = job.value;
+  choosingLayoutsOf.value = undefined;
+  if (current && current.sides.length === 0) byHand.value = new Set(byHand.value).add(current.id);
+}
+
+/** Shows the proposal again to somebody who had begun by hand. */
+export function proposeSides(): void {
+  byHand.value = new Set([...byHand.value].filter((id) => id !== job.value?.id));
+}
+
+/** A job that is left begins at its bench when it comes back; called once. */
+export function followStart(): void {
+  effect(() => {
+    const open = job.value?.id;
+    if (choosingLayoutsOf.peek() !== undefined && choosingLayoutsOf.peek() !== open) {
+      choosingLayoutsOf.value = undefined;
+    }
+  });
+}

@@ -1,0 +1,43 @@
+import { describe, expect, it } from 'vitest';
+import { seamMove } from '../../../core/job/edits/edits.ts';
+import { printerPrintWidth } from '../../../core/layout/panel-fit.ts';
+import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { rollFilledPlaces, wordSpacePlaces } from '../../../core/layout/snap-places.ts';
+import { smallJob } from '../../support/small-job.ts';
+
+describe('film that fills the roll', () => {
+  it('is found from both panels of a seam, and true once the seam is there', () => {
+    const job = smallJob();
+    const [layout] = jobLayout(job);
+    const width = printerPrintWidth(job.printer);
+    const places = rollFilledPlaces(layout!, layout!.seams[0]!, width);
+    // Left of the seam: 1330 + 15 + 50 + 2 × 30 mm are 1455 of 1504 mm; right of it 1770 + 10 + 50 + 60 are 1890.
+    expect(places.map(({ atMm }) => atMm)).toEqual([1379, 1716]);
+    for (const { atMm } of places) {
+      const moved = seamMove(job, { sideId: 'left', seamId: 's1', atMm });
+      const films = moved.ok ? jobLayout(moved.value)[0]!.panels.map(({ film }) => film.width) : [];
+      expect(films).toContain(width);
+    }
+  });
+});
+
+describe('spaces between words', () => {
+  const rect = (x: number, y: number, width: number, height: number) => ({ x, y, width, height });
+  const line = {
+    id: 'text-1',
+    rect: rect(200, 300, 900, 120),
+    // The second word of the line comes first in the file.
+    words: [rect(530, 300, 250, 120), rect(200, 300, 290, 120), rect(860, 300, 240, 120)],
+    strokes: [],
+    capHeightMm: 84,
+    isSure: true,
+  };
+
+  it('draw a vertical seam to their middle where it runs through the line', () => {
+    const at = (start: number, end: number) =>
+      wordSpacePlaces([line], 'vertical', { start, end }).map(({ atMm }) => atMm);
+    expect(at(0, 2000)).toEqual([510, 820]);
+    expect(at(500, 2000)).toEqual([]);
+    expect(wordSpacePlaces([line], 'horizontal', { start: 0, end: 2000 })).toEqual([]);
+  });
+});
