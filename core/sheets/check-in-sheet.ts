@@ -30,7 +30,7 @@ export interface CheckInOptions extends SheetOptions {
 }
 
 const COLUMNS = 2;
-const OUTLINE_MM: Mm = 62;
+const OUTLINE_MM: Mm = 52;
 const TAG = 'check-in';
 const BLANK = '____________';
 
@@ -137,7 +137,7 @@ function sideBlock(context: SheetContext, layout: SideLayout): FlowBlock {
       { head: 'From, to', share: 0.43 },
       { head: 'Drawn', share: 0.16, anchor: 'end' },
       { head: 'Measured', share: 0.2 },
-      { head: 'Tolerance', share: 0.14, anchor: 'end' },
+      { head: '±', share: 0.14, anchor: 'end' },
     ],
     dimensions.map((dimension, index): Cell[] => [
       { text: String(index + 1), style: styleOf('bold', 4.9) },

@@ -89,10 +89,10 @@ export function tapeTable(context: SheetContext, layouts: readonly SideLayout[])
     `Tape this before you peel, in ${UNIT_NAME[unit]}: stop and call where one is off by more`,
     [
       { head: 'Side', share: 0.09 },
-      { head: 'From, to', share: 0.43 },
+      { head: 'From, to', share: 0.47 },
       { head: 'Drawn', share: 0.16, anchor: 'end' },
       { head: 'Measured', share: 0.18 },
-      { head: 'Tolerance', share: 0.14, anchor: 'end' },
+      { head: '±', share: 0.1, anchor: 'end' },
     ],
     rows,
   );

@@ -1,4 +1,12 @@
-import { CAP_HEIGHT, type Item, LINE_PITCH, type Stroke, type Turn } from '../drawing/drawing.ts';
+import {
+  CAP_HEIGHT,
+  type Item,
+  LINE_PITCH,
+  type Stroke,
+  TEXT_ASCENT,
+  TEXT_DESCENT,
+  type Turn,
+} from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, type TextStyle, textFitted, textLine } from '../drawing/text-block.ts';
 import type { Edge, Point, Rect } from '../measure/rect.ts';
@@ -50,12 +58,15 @@ interface Run {
 }
 
 interface SetLabel {
+  /** Stands over the figure at the left and right edges, where width is scarce. */
+  readonly above: Run | undefined;
   readonly runs: readonly Run[];
   readonly widthMm: Mm;
   readonly gapMm: Mm;
 }
 
-function labelSet(fonts: FontMetrics, { lead, figure, tail, isStrong }: EdgeLabel, sizeMm: Mm): SetLabel {
+function labelSet(fonts: FontMetrics, label: EdgeLabel, sizeMm: Mm): SetLabel {
+  const { edge, lead, figure, tail, isStrong } = label;
   const run = (text: string, style: TextStyle): Run => {
     const printable = fonts.printable(text);
     return { text: printable, style, widthMm: fonts.width(printable, style.role, style.sizeMm) };
@@ -67,10 +78,12 @@ function labelSet(fonts: FontMetrics, { lead, figure, tail, isStrong }: EdgeLabe
     return textFitted(fonts, figure, style, MAX_NAME_MM, wordMm) ?? { text: '…', style };
   };
   const main = isStrong ? run(figure, styleOf('bold', sizeMm)) : run(named().text, named().style);
-  const runs = [...words(lead), main, ...words(tail)];
+  const isStacked = lead !== undefined && !isLevelEdge(edge) && sizeMm > WORD_SIZE_MM;
+  const runs = [...(isStacked ? [] : words(lead)), main, ...words(tail)];
+  const above = isStacked ? words(lead)[0] : undefined;
   const gapMm = wordMm * WORD_GAP;
-  const widthMm = runs.reduce((sum, each) => sum + each.widthMm, 0) + gapMm * (runs.length - 1);
-  return { runs, widthMm, gapMm };
+  const lineMm = runs.reduce((sum, each) => sum + each.widthMm, 0) + gapMm * (runs.length - 1);
+  return { above, runs, widthMm: Math.max(lineMm, above?.widthMm ?? 0), gapMm };
 }
 
 const isLevelEdge = (edge: Edge): boolean => edge === 'top' || edge === 'bottom';
@@ -163,7 +176,8 @@ export function edgeLabelItems(
   const length = isTurned ? picture.width : picture.height;
   while (own.length > 0) {
     for (const sizeMm of EDGE_LABEL_SIZES.filter((size) => size <= largestMm)) {
-      const pitch = sizeMm * LINE_PITCH;
+      const hasStacked = own.some((label) => labelSet(fonts, label, sizeMm).above);
+      const pitch = sizeMm * LINE_PITCH + (hasStacked ? WORD_SIZE_MM + 0.6 : 0);
       const wanted = own.map(({ atMm }) => start + atMm / oneTo);
       const spread = positionsSpread(wanted, pitch, start + pitch / 2 - 1, start + length - pitch / 2 + 1);
       if (!spread) continue;
@@ -267,10 +281,17 @@ function labelItems(
   const line = (from: Point, to: Point): Item => ({ kind: 'line', tag, from, to, stroke: LEADER });
   // Turned text reads from bottom to top: it ends at the bottom edge's leader and starts at the top edge's.
   const endsHere = label.edge === 'left' || label.edge === 'bottom';
-  const at = (along: Mm) => outward(LEADER_MM + (endsHere ? set.widthMm - along : along), placed + half);
+  const lineMm = set.runs.reduce((sum, { widthMm }) => sum + widthMm, 0) + set.gapMm * (set.runs.length - 1);
+  const at = (along: Mm) => outward(LEADER_MM + (endsHere ? lineMm - along : along), placed + half);
+  const figureTop = placed + half - Math.max(...set.runs.map(({ style }) => style.sizeMm)) * TEXT_ASCENT;
+  const aboveAt = outward(
+    LEADER_MM + (endsHere && set.above ? set.above.widthMm : 0),
+    figureTop - WORD_SIZE_MM * TEXT_DESCENT + 0.4,
+  );
   return [
     line(outward(0.5, wanted), outward(2, wanted)),
     line(outward(2, wanted), outward(LEADER_MM - 1, placed)),
+    ...(set.above ? [textLine(fonts, set.above.text, set.above.style, { at: aboveAt, tag })] : []),
     ...runItems(fonts, set, at, isLevelEdge(label.edge) ? 90 : 0, tag),
   ];
 }

@@ -220,23 +220,24 @@ function titleBlock(
   { owner, customer, name, number, unit }: SheetSubject,
 ): Item[] {
   const { job, size, revision, output } = context;
+  // What the crew looks for comes first, what an office looks up last.
   const rows: readonly (readonly Field[])[] = [
+    [
+      { caption: 'Vehicle', text: unit, share: 0.2 },
+      { caption: 'Title', text: name ? `${name} · ${head.title}` : head.title, share: 0.33 },
+      { caption: 'Number', text: number, share: 0.15 },
+      { caption: 'Sheet', text: sheet, share: 0.1 },
+      { caption: 'Layout', text: revision ?? '', share: 0.09 },
+      { caption: 'Output', text: output ? outputText(output) : '', share: 0.13 },
+    ],
     [
       { caption: 'Owner', text: owner, share: 0.24 },
       { caption: 'Customer', text: customer, share: 0.2 },
-      { caption: 'Title', text: name ? `${name} · ${head.title}` : head.title, share: 0.31 },
-      { caption: 'Number', text: number, share: 0.15 },
-      { caption: 'Sheet', text: sheet, share: 0.1 },
-    ],
-    [
-      { caption: 'Document type', text: documentType, share: 0.14 },
-      { caption: 'Vehicle', text: unit, share: 0.2 },
+      { caption: 'Document type', text: documentType, share: 0.13 },
       { caption: 'Lengths', text: ROUNDING_NOTE[job.displayUnit].replace('Lengths ', ''), share: 0.15 },
-      { caption: 'Layout', text: revision ?? '', share: 0.09 },
-      { caption: 'Output', text: output ? outputText(output) : '', share: 0.12 },
       { caption: 'Creator', text: job.preparedBy, share: 0.1 },
-      { caption: 'Approval', text: '', share: 0.08 },
-      { caption: 'Date of issue', text: job.date, share: 0.12 },
+      { caption: 'Approval', text: '', share: 0.07 },
+      { caption: 'Date of issue', text: job.date, share: 0.11 },
     ],
   ];
   const top = size.heightMm - size.marginMm - TITLE_BLOCK_MM;

@@ -1,7 +1,7 @@
 import { BLACK, type Item, MEDIUM, THIN } from '../drawing/drawing.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
-import type { LabelWay } from './edge-labels.ts';
+import { EDGE_LABEL_SIZES, type LabelWay } from './edge-labels.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import { numberCap } from './picture-tiles.ts';
 import { REDUCTION_SCALES, scaleDesignation } from './sheet-scale.ts';
@@ -58,8 +58,11 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number, name: str
   const travel = layout.side.front === 'none' ? {} : { travel: layout.side.front };
   return frames.map((frame, index) => {
     const title = `${name} · part ${index + 1} of ${frames.length}`;
-    const picture = sidePicture({ ...parts, frame, hasShortLabels: way.hasShortLabels }, oneTo, LABELS);
     const taken = way.isKeyMapBeside ? KEY_MAP_BESIDE_MM + KEY_MAP_GAP_MM : 0;
+    const below = way.isKeyMapBeside ? 0 : KEY_MAP_MM + KEY_MAP_GAP_MM;
+    const room = { width: body.width - taken, height: body.height - below };
+    const shown = { ...parts, frame, hasShortLabels: way.hasShortLabels };
+    const picture = sidePicture(shown, oneTo, largestLabels(shown, oneTo, room));
     const x = body.x + taken + (body.width - taken - picture.widthMm) / 2;
     const keyMap: Rect = {
       x: body.x,
@@ -72,6 +75,20 @@ export function partPages(parts: SidePictureParts, wholeOneTo: number, name: str
       items: [...picture.draw(x, body.y), ...keyMapItems(layout.outline, frame, keyMap)],
     };
   });
+}
+
+/** The largest labels for which a part has room; those that the parts were cut for where none is. */
+function largestLabels(
+  part: SidePictureParts,
+  oneTo: number,
+  room: { readonly width: Mm; readonly height: Mm },
+): LabelWay {
+  const fits = (way: LabelWay) => {
+    const { widthMm, heightMm } = sidePicture(part, oneTo, way);
+    return widthMm <= room.width && heightMm <= room.height;
+  };
+  const ways = EDGE_LABEL_SIZES.flatMap((sizeMm) => [true, false].map((isFlat) => ({ sizeMm, isFlat })));
+  return ways.filter(({ sizeMm }) => sizeMm >= LABELS.sizeMm).find(fits) ?? LABELS;
 }
 
 /** Parts of a side that fit on a sheet at this scale, cut at panel edges where there are any, row by row. */

@@ -22,7 +22,7 @@ import type { SheetContext } from './sheet-context.ts';
 import { largestScale, scaleDesignation } from './sheet-scale.ts';
 import { sideBlocks } from './side-blocks.ts';
 import { sideKeys } from './side-keys.ts';
-import { freeAreaItems, type SidePictureParts, sideBands, sidePicture } from './side-picture.ts';
+import { freeAreaItems, type SidePictureParts, sideBands, sideLabels, sidePicture } from './side-picture.ts';
 
 /** A picture no wider than this share has its tables beside it. */
 const NARROW_SHARE = 0.5;
@@ -46,12 +46,17 @@ interface Fit {
  */
 function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
   const { frame } = parts;
-  const fitsAt = (oneTo: number): Fit[] =>
-    EDGE_LABEL_SIZES.slice(0, -1).flatMap((sizeMm) =>
+  const isTooLarge = (oneTo: number) =>
+    frame.width / oneTo > body.width || frame.height / oneTo > body.height - LEGEND_MM;
+  const labels = [false, true].map((hasShortLabels) => sideLabels({ ...parts, hasShortLabels }));
+  const fitsAt = (oneTo: number): Fit[] => {
+    // Labels are measured only where the bare picture fits.
+    if (isTooLarge(oneTo)) return [];
+    return EDGE_LABEL_SIZES.slice(0, -1).flatMap((sizeMm) =>
       [true, false].flatMap((isFlat) =>
         [false, true].flatMap((hasShortLabels): Fit[] => {
           const way = { sizeMm, isFlat };
-          const bands = sideBands({ ...parts, hasShortLabels }, way, oneTo);
+          const bands = sideBands(parts, way, oneTo, labels[hasShortLabels ? 1 : 0]);
           const widthMm = frame.width / oneTo + bands.left + bands.right;
           const heightMm = frame.height / oneTo + bands.top + bands.bottom;
           if (widthMm > body.width || heightMm > body.height - LEGEND_MM) return [];
@@ -59,6 +64,7 @@ function pictureFits(parts: SidePictureParts, body: Rect): Fit[] {
         }),
       ),
     );
+  };
   const last = {
     way: { sizeMm: EDGE_LABEL_SIZES.at(-2)!, isFlat: false },
     hasShortLabels: true,
@@ -83,15 +89,36 @@ export function sidePages(
   const keys = sideKeys(layout);
   const whole: SidePictureParts = { context, layout, keys, artwork, frame: layout.outline };
   const fits = pictureFits(whole, bodyRect(context.size));
+  const drawn = fits.map((fit) => ({ fit, picture: pictureDrawn(whole, fit) }));
   const waysWith = (takenAlong: number) =>
-    fits.flatMap((fit) =>
+    drawn.flatMap(({ fit, picture }) =>
       SPACINGS.map((spacing) => () => {
         const spaced = { ...whole, context: spacedContext(context, spacing) };
-        return tablePages(spaced, fit, hasCrewPage, takenAlong);
+        return tablePages(spaced, fit, picture(), hasCrewPage, takenAlong);
       }),
     );
   const [first, ...rest] = fewestPages(waysWith(0), TAKEN_ALONG.flatMap(waysWith));
   return [first!, ...partPages(whole, fits[0]!.oneTo, sideName(layout)), ...rest];
+}
+
+interface DrawnPicture {
+  readonly items: readonly Item[];
+  readonly widthMm: Mm;
+  readonly heightMm: Mm;
+}
+
+/** The picture of a side where it stands on its page, drawn once for all ways to set the tables around it. */
+function pictureDrawn(whole: SidePictureParts, { oneTo, way, hasShortLabels, isNarrow }: Fit) {
+  let drawn: DrawnPicture | undefined;
+  return (): DrawnPicture => {
+    if (!drawn) {
+      const body = bodyRect(whole.context.size);
+      const { widthMm, heightMm, draw } = sidePicture({ ...whole, hasShortLabels }, oneTo, way);
+      const x = body.x + (isNarrow ? 0 : (body.width - widthMm) / 2);
+      drawn = { items: draw(x, body.y), widthMm, heightMm };
+    }
+    return drawn;
+  };
 }
 
 const sideName = ({ side }: SideLayout): string => `${side.code} · ${side.name}`;
@@ -102,7 +129,8 @@ const sideName = ({ side }: SideLayout): string => `${side.code} · ${side.name}
  */
 function tablePages(
   whole: SidePictureParts,
-  { oneTo, way, hasShortLabels, isNarrow }: Fit,
+  { oneTo, isNarrow }: Fit,
+  picture: DrawnPicture,
   hasCrewPage: boolean,
   takenAlong: number,
 ): FilledPages {
@@ -110,7 +138,6 @@ function tablePages(
   const body = bodyRect(context.size);
   const { side, panels } = layout;
 
-  const picture = sidePicture({ ...whole, hasShortLabels }, oneTo, way);
   const name = sideName(layout);
   const again = panels.filter(({ id }) => context.reprintedIds.has(id)).map(({ label }) => label);
   const count = `${panels.length} ${panels.length === 1 ? 'panel' : 'panels'}`;
@@ -118,12 +145,8 @@ function tablePages(
   const travel = side.front === 'none' ? {} : { travel: side.front };
   const first: PageDraft = { head: { title, scale: scaleDesignation(oneTo), ...travel }, items: [] };
   const legendWidth = isNarrow ? body.width * NARROW_SHARE - COLUMN_GAP_MM : body.width;
-  const pictureX = body.x + (isNarrow ? 0 : (body.width - picture.widthMm) / 2);
   const legendY = body.y + picture.heightMm + 1.5;
-  first.items.push(
-    ...picture.draw(pictureX, body.y),
-    ...legendItems(context, body.x + 1, legendY, legendWidth - 1),
-  );
+  first.items.push(...picture.items, ...legendItems(context, body.x + 1, legendY, legendWidth - 1));
 
   const columnCount = isTwoColumns(body) ? 2 : 1;
   const below = legendY + LEGEND_MM;

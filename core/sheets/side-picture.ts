@@ -82,8 +82,12 @@ function labelsMerged(labels: readonly EdgeLabel[]): EdgeLabel[] {
 }
 
 /** The bands around a picture at 1:`oneTo`, with labels set in this way. */
-export function sideBands(parts: SidePictureParts, way: LabelWay, oneTo: number): Bands {
-  const labels = sideLabels(parts);
+export function sideBands(
+  parts: SidePictureParts,
+  way: LabelWay,
+  oneTo: number,
+  labels: readonly EdgeLabel[] = sideLabels(parts),
+): Bands {
   const lengthMm = parts.frame.width / oneTo;
   const depth = (edge: Edge) => edgeBandDepth(parts.context.fonts, labels, edge, way, { oneTo, lengthMm });
   return { top: depth('top'), right: depth('right'), bottom: depth('bottom'), left: depth('left') };
@@ -183,21 +187,10 @@ const BREAK_PITCH_MM: Mm = 24;
 const BREAK_RISE_MM: Mm = 2.4;
 
 /**
- * The outline of the side where the picture has it. An edge that cuts panels off is a break line of ISO 128 (thin, with
- * zigzags), so that nobody takes it for an edge of film; one that lies on a seam is thin.
+ * The outline of the side where the picture has it. Where an edge of the picture cuts panels off, it is a break line of
+ * ISO 128 (thin, with zigzags), so that nobody takes it for an edge of film; along a seam it is thin.
  */
 function frameItems({ frame, layout: { outline, panels } }: SidePictureParts, picture: Rect): Item[] {
-  const cut = (edge: Edge): boolean => {
-    const isUpright = edge === 'left' || edge === 'right';
-    const at = { left: frame.x, right: frame.x + frame.width, top: frame.y, bottom: frame.y + frame.height }[
-      edge
-    ];
-    return panels.some(
-      ({ net }) =>
-        rectIntersection(net, frame) &&
-        isStrictlyWithin(at, isUpright ? rectHorizontal(net) : rectVertical(net)),
-    );
-  };
   const isOutline: Readonly<Record<Edge, boolean>> = {
     top: frame.y <= outline.y,
     left: frame.x <= outline.x,
@@ -207,11 +200,34 @@ function frameItems({ frame, layout: { outline, panels } }: SidePictureParts, pi
   if (EDGES.every((edge) => isOutline[edge])) {
     return [{ kind: 'rect', tag: 'outline', rect: picture, stroke: THICK }];
   }
+  const edgeAt = {
+    left: frame.x,
+    right: frame.x + frame.width,
+    top: frame.y,
+    bottom: frame.y + frame.height,
+  };
   return EDGES.flatMap((edge): Item[] => {
     const points = edgePoints(picture, edge);
     if (isOutline[edge]) return [lineItem(points, THICK, 'outline')];
-    if (!cut(edge)) return [lineItem(points, THIN, 'outline')];
-    return breakLine(points);
+    const isUpright = edge === 'left' || edge === 'right';
+    const [across, along] = isUpright
+      ? ([rectHorizontal, rectVertical] as const)
+      : ([rectVertical, rectHorizontal] as const);
+    const whole = along(frame);
+    const length = whole.end - whole.start;
+    const cuts = panels.flatMap(({ net }) => {
+      const shared = intervalIntersection(along(net), whole);
+      return shared && isStrictlyWithin(edgeAt[edge], across(net)) ? [shared] : [];
+    });
+    const between = (share: number): Point => ({
+      x: points[0].x + (points[1].x - points[0].x) * share,
+      y: points[0].y + (points[1].y - points[0].y) * share,
+    });
+    const breaks = cuts.flatMap(({ start, end }) =>
+      breakLine([between((start - whole.start) / length), between((end - whole.start) / length)]),
+    );
+    // Where nothing is cut the edge lies on a seam, and the seam is drawn.
+    return [...breaks, ...(cuts.length === 0 ? [lineItem(points, THIN, 'outline')] : [])];
   });
 }
 

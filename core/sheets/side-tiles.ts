@@ -78,6 +78,8 @@ export interface TileLook {
   readonly secondLine?: string;
   readonly artwork: RasterPicture | undefined;
   readonly isFaint?: boolean;
+  /** Largest capitals of panel numbers; 5 mm where absent. */
+  readonly numberMm?: Mm;
   /** What is drawn between the artwork and the numbers, at the place of a panel on the sheet. */
   readonly onPanel?: (net: Rect) => readonly Item[];
 }
@@ -111,13 +113,20 @@ export function tileItems({ fonts }: SheetContext, tile: SideTile, oneTo: number
   for (const panel of panels) items.push(...(look.onPanel?.(onSheet(panel.net)) ?? []));
   const lettering = side.noSeamAreas.map((area) => onSheet(rectFromStored(area.rect)));
   const placer = new Placer();
+  const largestMm = look.numberMm ?? USUAL_CAP_MM;
   // Where there is little room, the smallest panels choose first.
   const bySize = panels.toSorted(
     (a, b) => Math.min(a.net.width, a.net.height) - Math.min(b.net.width, b.net.height),
   );
   for (const { number, net } of bySize) {
     items.push(
-      ...numberItems(fonts, String(number), onSheet(net), { lettering, picture, placer }, side.code),
+      ...numberItems(
+        fonts,
+        String(number),
+        onSheet(net),
+        { lettering, picture, placer, largestMm },
+        side.code,
+      ),
     );
   }
   return items;
@@ -154,13 +163,16 @@ function captionItems(
 }
 
 /** Capitals of numbers on a small picture, largest first. 2.5 mm is the least that ISO 3098 gives for a sheet like this. */
-const NUMBER_CAPS: readonly Mm[] = [7, 5, 3.5, 2.5, 1.8];
+const NUMBER_CAPS: readonly Mm[] = [14, 10, 7, 5, 3.5, 2.5, 1.8];
+const USUAL_CAP_MM: Mm = 5;
+const SMALL_CAP_MM: Mm = 2.5;
 const STEPS = [0, 0.14, 0.28, 0.42, 0.58, 0.72, 0.86, 1] as const;
 
 interface NumberRoom {
   readonly lettering: readonly Rect[];
   readonly picture: Rect;
   readonly placer: Placer;
+  readonly largestMm: Mm;
 }
 
 /**
@@ -171,7 +183,7 @@ function numberItems(
   fonts: FontMetrics,
   number: string,
   net: Rect,
-  { lettering, picture, placer }: NumberRoom,
+  { lettering, picture, placer, largestMm }: NumberRoom,
   code: string,
 ): Item[] {
   const tag = `number ${code} ${number}`;
@@ -187,7 +199,7 @@ function numberItems(
     ];
   };
   for (const clear of [lettering, []]) {
-    for (const cap of NUMBER_CAPS.slice(1)) {
+    for (const cap of NUMBER_CAPS.filter((each) => each <= largestMm)) {
       const { size, width, height } = sizeAt(cap);
       if (width + 1 > net.width || height + 1 > net.height) continue;
       const corners = [0.5, net.width - width - 0.5].flatMap((x) =>
@@ -198,7 +210,7 @@ function numberItems(
       if (rect) return drawn(size, rect);
     }
   }
-  for (const cap of NUMBER_CAPS.slice(3)) {
+  for (const cap of NUMBER_CAPS.filter((each) => each <= SMALL_CAP_MM)) {
     const { size, width, height } = sizeAt(cap);
     const across = (share: number): Rect => {
       const middle = net.x + net.width / 2 - width / 2;

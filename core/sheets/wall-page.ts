@@ -22,7 +22,12 @@ export function wallPage(
       const count = panels.length === 1 ? '1 panel' : `${panels.length} panels`;
       const caption = `${index + 1}. ${side.code} ${side.name}`;
       const secondLine = `${count}${timeText(times, side.id)}`;
-      return tileItems(context, tile, oneTo, { caption, secondLine, artwork: artworkOf(tile.layout) });
+      return tileItems(context, tile, oneTo, {
+        caption,
+        secondLine,
+        artwork: artworkOf(tile.layout),
+        numberMm: 14,
+      });
     }),
   };
 }
