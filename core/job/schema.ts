@@ -20,7 +20,7 @@ import { SideCode, SideNames } from '../shop/side-names.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = 'fec4fb4155965d88';
+export const JOB_SCHEMA = '79238b57ac5fdd25';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -238,6 +238,29 @@ export const TicketParts = z
   .partial();
 export type TicketParts = z.infer<typeof TicketParts>;
 
+/** A sheet of labels as it was measured; see core/sheets/label-sheet.ts for what is measured where. */
+export const LabelGeometry = z
+  .strictObject({
+    sheetWidthMm: positiveMm,
+    sheetHeightMm: positiveMm,
+    columns: z.number().int().min(1).max(20),
+    rows: z.number().int().min(1).max(40),
+    labelWidthMm: z.number().min(50).max(MAX_LENGTH_MM),
+    labelHeightMm: z.number().min(30).max(MAX_LENGTH_MM),
+    leftMm: lengthMm,
+    topMm: lengthMm,
+    pitchXMm: positiveMm,
+    pitchYMm: positiveMm,
+  })
+  .refine(
+    (sheet) =>
+      (sheet.columns === 1 || sheet.pitchXMm >= sheet.labelWidthMm) &&
+      (sheet.rows === 1 || sheet.pitchYMm >= sheet.labelHeightMm) &&
+      sheet.leftMm + (sheet.columns - 1) * sheet.pitchXMm + sheet.labelWidthMm <= sheet.sheetWidthMm + 0.5 &&
+      sheet.topMm + (sheet.rows - 1) * sheet.pitchYMm + sheet.labelHeightMm <= sheet.sheetHeightMm + 0.5,
+    'the labels must lie on the sheet, and not on each other',
+  );
+
 /** What the papers of a job hold. */
 export const SheetSettings = z.strictObject({
   /** Pages of the install map that are printed; absent: all kinds. */
@@ -245,6 +268,8 @@ export const SheetSettings = z.strictObject({
   /** A card for each panel; absent: on sides of many panels, see core/sheets/panel-cards.ts. */
   panelCards: z.enum(['always', 'many-panels', 'never']).optional(),
   ticket: TicketParts.optional(),
+  /** Labels that the shop has; absent: a common sheet of the paper of the job. */
+  labels: LabelGeometry.optional(),
   /** Paper of a kind of sheet; absent: as the install map. */
   sizes: z
     .strictObject({ ticket: SheetPaper, 'packing-list': SheetPaper, 'check-in': SheetPaper })

@@ -1,13 +1,16 @@
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
+import { sheetPaper } from '../job/sheet-paper.ts';
+import type { Panel } from '../layout/panel.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
+import { type PackedTube, packedTubes } from '../production/packed-tubes.ts';
 import { type Cell, signOffBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages } from './column-pages.ts';
-import { flowed } from './flow.ts';
+import { type FlowBlock, flowed } from './flow.ts';
 import type { Sheet } from './page-frame.ts';
 import { type SheetContext, type SheetOptions, sheetContext } from './sheet-context.ts';
-import { sheetSize, UNIT_NAME } from './sheet-length.ts';
+import { sheetLengthWithUnit, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES, type SheetSizeName } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
 
@@ -47,6 +50,32 @@ export function packingEntries(job: Job, layouts: readonly SideLayout[]): string
   ];
 }
 
+/** How the panels are wound, tube by tube: whoever unpacks one installs it next. */
+function windingBlock(context: SheetContext, tubes: readonly PackedTube[]): FlowBlock {
+  const { displayUnit } = context.job;
+  const core = displayUnit === 'mm' ? '76 mm' : '3 in';
+  const weight = (kg: number) =>
+    displayUnit === 'mm' ? `about ${Math.ceil(kg)} kg` : `about ${Math.ceil(kg * LB_PER_KG)} lb`;
+  return tableBlock(
+    context,
+    `Tubes: core ${core} or wider, print side out, the first to be installed outermost`,
+    [
+      { head: 'Tube', share: 0.1 },
+      { head: 'From the outside inward', share: 0.5 },
+      { head: 'Core longer than', share: 0.2 },
+      { head: 'Film, estimate', share: 0.2 },
+    ],
+    tubes.map(({ number, outermostFirst, widestMm, weightKg }): Cell[] => [
+      { text: String(number), style: styleOf('bold', 5) },
+      { text: outermostFirst.map(({ label }) => label).join(', ') },
+      { text: sheetLengthWithUnit(widestMm, displayUnit) },
+      { text: weight(weightKg) },
+    ]),
+  );
+}
+
+const LB_PER_KG = 2.2046226;
+
 /**
  * The sheet that travels in the box: every panel with a box for whoever packs and one for whoever unpacks. Panels
  * stand in install order; the first to be installed is packed last, so that it lies on top.
@@ -56,7 +85,7 @@ export function packingList(
   layouts: readonly SideLayout[],
   options: PackingListOptions,
 ): readonly Sheet[] {
-  const size = SHEET_SIZES[options.sheet ?? job.sheets?.sizes?.['packing-list'] ?? job.output.mapSheet];
+  const size = SHEET_SIZES[options.sheet ?? sheetPaper(job, 'packing-list')];
   const context = sheetContext(job, options.fonts, size, options);
   const columns = [
     { head: 'In', share: 0.09 },
@@ -64,8 +93,10 @@ export function packingList(
     { head: 'Panel', share: 0.22 },
     { head: 'Install', share: 0.12, anchor: 'middle' as const },
     { head: 'Size on roll', share: 0.3 },
-    { head: 'Roll or tube', share: 0.18 },
+    { head: 'Tube or box', share: 0.18 },
   ];
+  const tubes = packedTubes(job, layouts);
+  const tubeOf = (panel: Panel) => tubes.find(({ outermostFirst }) => outermostFirst.includes(panel))!.number;
   const panelTables = layouts.map(({ side, panels }) =>
     tableBlock(
       context,
@@ -77,7 +108,7 @@ export function packingList(
         { text: panel.label, style: styleOf('bold', 5) },
         { text: String(panel.order), style: styleOf('bold', 5) },
         { text: sheetSize(panel.film, job.displayUnit) },
-        { text: '' },
+        { text: `Tube ${tubeOf(panel)}`, style: styleOf('bold', 4) },
       ]),
     ),
   );
@@ -93,6 +124,14 @@ export function packingList(
   );
   const title = `Packing list · ${job.number} · ${panelsText(context, layouts)}`;
   const filling = columnPages(context, title, 2);
-  flowed([...panelTables, extras, signOffBlock(context, 'Sign-off', ['Packed', 'Unpacked'])], filling.next);
+  flowed(
+    [
+      windingBlock(context, tubes),
+      ...panelTables,
+      extras,
+      signOffBlock(context, 'Sign-off', ['Packed', 'Unpacked']),
+    ],
+    filling.next,
+  );
   return sheetsWithTexts(context, PACKING_LIST, filling.pages);
 }

@@ -49,7 +49,7 @@ export function panelLabels(
       items: labels.flatMap(({ layout, panel }, index) => {
         const place = first + index;
         if (Math.floor(place / perSheet) !== page) return [];
-        return labelItems(fonts, labelRect(sheet, place % perSheet), {
+        return labelItems(fonts, reachableRect(sheet, labelRect(sheet, place % perSheet)), {
           job,
           layout,
           panel,
@@ -76,15 +76,21 @@ interface LabelSubject {
   readonly output: OutputMark | undefined;
 }
 
-function labelItems(fonts: FontMetrics, label: Rect, subject: LabelSubject): Item[] {
+/** Office printers leave about 5 mm of a sheet unprinted, also where labels reach its edge. */
+const UNPRINTED_MM: Mm = 6;
+
+/** What of a label may be printed. */
+function reachableRect(sheet: LabelSheet, label: Rect): Rect {
+  const left = Math.max(label.x + PAD_MM, UNPRINTED_MM);
+  const top = Math.max(label.y + PAD_MM, UNPRINTED_MM);
+  const right = Math.min(label.x + label.width - PAD_MM, sheet.sheetWidthMm - UNPRINTED_MM);
+  const bottom = Math.min(label.y + label.height - PAD_MM, sheet.sheetHeightMm - UNPRINTED_MM);
+  return { x: left, y: top, width: right - left, height: bottom - top };
+}
+
+function labelItems(fonts: FontMetrics, room: Rect, subject: LabelSubject): Item[] {
   const { job, panel, hasStamp, output } = subject;
   const tag = `label ${panel.label}`;
-  const room: Rect = {
-    x: label.x + PAD_MM,
-    y: label.y + PAD_MM,
-    width: label.width - 2 * PAD_MM,
-    height: label.height - 2 * PAD_MM,
-  };
   const codeMm = Math.min(MAX_CODE_MM, room.height, room.width * 0.42);
   const codeX = room.x + room.width - codeMm;
   const code = qrItem(qrCode(panelCodeText(job, panel, output)), codeX, room.y, codeMm, `${tag} code`);

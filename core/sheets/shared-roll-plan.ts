@@ -5,7 +5,9 @@ import { styleOf } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import { jobLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
+import { jobProduction } from '../production/job-production.ts';
 import type { SharedRolls } from '../production/shared-rolls.ts';
+import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
@@ -14,7 +16,7 @@ import { type FlowBlock, flowed } from './flow.ts';
 import { bodyRect, ownerText, type Sheet, type SheetSubject, vehicleText } from './page-frame.ts';
 import { rollPlanBlock, rollPlanScales } from './roll-plan-block.ts';
 import { type SheetContext, sheetContext } from './sheet-context.ts';
-import { sheetLength, sheetLongLength, UNIT_NAME } from './sheet-length.ts';
+import { sheetLength, sheetLongLength, sheetSize, UNIT_NAME } from './sheet-length.ts';
 import { SHEET_SIZES } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
 import { findingEntries } from './ticket.ts';
@@ -74,13 +76,28 @@ function planBlocks(
   ];
   const unit = UNIT_NAME[context.job.displayUnit];
   return [
-    listBlock(context, 'Jobs on this film', [
-      ...shared.jobs.map(({ mark, name, customer }) => ({
-        mark: '·',
-        text: `${mark}, ${name}, ${customer}`,
-      })),
+    tableBlock(
+      context,
+      'Jobs on this film',
+      [
+        { head: 'Job', share: 0.18 },
+        { head: 'Name, customer', share: 0.34 },
+        { head: 'Date', share: 0.14 },
+        { head: 'Files', share: 0.16 },
+        { head: 'RIP scale along', share: 0.18 },
+      ],
+      shared.jobs.map(({ mark, name, customer }, index): Cell[] => [
+        { text: mark, style: styleOf('bold', 3.5) },
+        { text: `${name}, ${customer}` },
+        { text: jobs[index]!.date },
+        { text: factorText(jobs[index]!) },
+        { text: feedText(jobs[index]!) },
+      ]),
+    ),
+    listBlock(context, 'Printing', [
+      { mark: '·', text: savingText(context.job, jobs, shared) },
       {
-        mark: '',
+        mark: '·',
         text: `Print from this plan: it takes the place of the roll plans on ${shared.jobs.length === 1 ? 'the ticket of this job' : 'the tickets of these jobs'}.`,
       },
     ]),
@@ -92,22 +109,49 @@ function planBlocks(
       context,
       `Print in this order, lengths in ${unit}`,
       [
-        { head: '', share: 0.06 },
-        { head: 'Job and panel', share: 0.4 },
-        { head: 'Roll', share: 0.1, anchor: 'middle' },
-        { head: 'From start', share: 0.2 },
-        { head: 'Sent length', share: 0.24 },
+        { head: '', share: 0.05 },
+        { head: 'Job and panel', share: 0.29 },
+        { head: 'Size on roll', share: 0.2 },
+        { head: 'Roll', share: 0.07, anchor: 'middle' },
+        { head: 'From start', share: 0.14 },
+        { head: 'Sent length', share: 0.17 },
+        { head: 'By', share: 0.08 },
       ],
       printRows(context, shared),
     ),
   ];
 }
 
+const factorText = ({ output: { size } }: Job): string =>
+  size.kind === 'reduction' ? `ENLARGE ×${size.factor}` : 'print at 100 %';
+
+function feedText({ printer }: Job): string {
+  const percent = rollRulesFromPrinter(printer).feedCompensationPercent;
+  return percent === 0 ? '100 %' : `${(100 + percent).toFixed(2)} %`;
+}
+
+/** Film that sharing saves against the jobs one after the other, or that it saves none. */
+function savingText({ displayUnit }: Job, jobs: readonly Job[], { plan }: SharedRolls): string {
+  const usedOf = (uses: SharedRolls['plan']['uses']) =>
+    uses.reduce((sum, { usedLengthMm }) => sum + usedLengthMm, 0);
+  const apartMm = jobs.reduce((sum, job) => sum + usedOf(jobProduction(job, jobLayout(job)).plan.uses), 0);
+  const togetherMm = usedOf(plan.uses);
+  const [apart, together] = [apartMm, togetherMm].map((mm) => sheetLongLength(mm, displayUnit));
+  const savedMm = apartMm - togetherMm;
+  return savedMm >= LEAST_SAVING_MM
+    ? `Together ${together} of film, one job after the other ${apart}: sharing saves ${sheetLongLength(savedMm, displayUnit)}.`
+    : `Together ${together} of film, one job after the other ${apart}: sharing saves nothing here.`;
+}
+
+/** Less is not worth two jobs that wait for each other. */
+const LEAST_SAVING_MM = 100;
+
 function printRows({ job }: SheetContext, { plan, rules }: SharedRolls): Cell[][] {
   const rolls = plan.uses.map(({ rollId }) => rollId);
   return printOrderOf(plan.uses).map(({ item, place, size }): Cell[] => [
     TICK_BOX,
     { text: item.label, style: styleOf('bold', 4) },
+    { text: sheetSize({ width: item.widthMm, height: item.lengthMm }, job.displayUnit) },
     { text: String(rolls.indexOf(place.rollId) + 1) },
     { text: sheetLongLength(place.yMm, job.displayUnit) },
     {

@@ -6,6 +6,7 @@ import { styleOf, textFitted, textLine } from '../drawing/text-block.ts';
 import { type Finding, findingKey, type Severity } from '../findings/finding.ts';
 import { type FindingGroup, findingGroups } from '../findings/layout/finding-groups.ts';
 import type { Job, TicketParts } from '../job/schema.ts';
+import { sheetPaper } from '../job/sheet-paper.ts';
 import { shopTrims } from '../layout/shop-trims.ts';
 import type { SideLayout } from '../layout/side-layout.ts';
 import { listText } from '../measure/list-text.ts';
@@ -63,7 +64,7 @@ export function ticket(
   options: TicketOptions,
 ): readonly Sheet[] {
   const size = {
-    ...SHEET_SIZES[options.sheet ?? job.sheets?.sizes?.ticket ?? job.output.mapSheet],
+    ...SHEET_SIZES[options.sheet ?? sheetPaper(job, 'ticket')],
     textMm: TEXT_MM,
   };
   const context = sheetContext(job, options.fonts, size, options);

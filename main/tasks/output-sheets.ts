@@ -14,7 +14,7 @@ import { type DrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
 import { CHECK_IN_SHEET, checkInSheet } from '../../core/sheets/check-in-sheet.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
-import { LABEL_SHEETS } from '../../core/sheets/label-sheet.ts';
+import { LABEL_SHEETS, type LabelSheet } from '../../core/sheets/label-sheet.ts';
 import { PACKING_LIST, packingList } from '../../core/sheets/packing-list.ts';
 import type { Sheet } from '../../core/sheets/page-frame.ts';
 import { PANEL_LABELS, panelLabels } from '../../core/sheets/panel-labels.ts';
@@ -164,7 +164,8 @@ function layoutRevision({ job, layouts }: JobKnown): string {
 }
 
 /** Labels come on the paper that the rest of the job is printed on. */
-function labelSheetOfJob({ output: { mapSheet } }: Job) {
+function labelSheetOfJob({ output: { mapSheet }, sheets }: Job): LabelSheet {
+  if (sheets?.labels) return { ...sheets.labels, name: 'labels of the shop' };
   return mapSheet === 'Letter' || mapSheet === 'Tabloid'
     ? LABEL_SHEETS['letter-2x5']
     : LABEL_SHEETS['a4-2x4'];

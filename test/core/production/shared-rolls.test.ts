@@ -219,6 +219,31 @@ describe('several jobs on one film', () => {
     }
   });
 
+  it('RL26 gives each job its date, enlargement and feed, and says what sharing saves, or that it saves nothing', () => {
+    const reduced = { kind: 'reduction', factor: 4 } as const;
+    const { printer } = narrowJob('a', 'A-1');
+    const long = { ...printer, feedErrorPercent: 0.2 };
+    const a = narrowJob('a', 'A-1', { date: '2026-11-25', printer: long });
+    const b = narrowJob('b', 'B-2', { date: '2026-12-04', printer: long });
+    const second: Job = { ...b, output: { ...b.output, size: reduced } };
+    const wordsOf = (...jobs: [Job, ...Job[]]) =>
+      sharedRollPlan(jobs, laidWell(jobs), testFonts())
+        .flatMap(textsOf)
+        .map(({ text }) => text)
+        .join(' ');
+    const together = wordsOf(a, second);
+    for (const said of [a.date, second.date, 'ENLARGE ×4', 'print at 100 %', '99.80 %', 'Size on roll'])
+      expect(together).toContain(said);
+    // Each narrow job leaves half of the film free, and the other lies in it.
+    const figures = /Together (\S+ m) of film, one job after the other (\S+ m): sharing saves (\S+ m)\./.exec(
+      together,
+    )!;
+    const [all, apart, saved] = figures.slice(1).map((text) => Number.parseFloat(text));
+    expect(apart! - all!).toBeCloseTo(saved!, 2);
+    expect(saved).toBeGreaterThan(0);
+    expect(wordsOf(a)).toContain('sharing saves nothing here.');
+  });
+
   it('RL25 tells in the title block of whom and what the sheet is, and in full at its end where there is no room', () => {
     const vehicle = (unitNumber: string) => ({ ...narrowJob('a', 'A-1').vehicle, unitNumber });
     const bookmobile = narrowJob('a', 'A-1', { vehicle: vehicle('Bookmobile') });

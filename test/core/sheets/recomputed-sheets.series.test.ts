@@ -1,0 +1,254 @@
+/**
+ * Every figure of ticket, packing list, labels and panel borders, worked out again from the job file by code of this file
+ * alone, for random jobs in both unit systems on all paper sizes; and every code, read by an independent decoder.
+ */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { panelMarks } from '../../../core/cut/marks/panel-marks.ts';
+import type { Job, Joint, Region, Side } from '../../../core/job/schema.ts';
+import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { jobProduction } from '../../../core/production/job-production.ts';
+import { LABEL_SHEETS } from '../../../core/sheets/label-sheet.ts';
+import { packingList } from '../../../core/sheets/packing-list.ts';
+import type { Sheet } from '../../../core/sheets/page-frame.ts';
+import { panelLabels } from '../../../core/sheets/panel-labels.ts';
+import { SHEET_SIZES, type SheetSizeName } from '../../../core/sheets/sheet-size.ts';
+import { ticket } from '../../../core/sheets/ticket.ts';
+import { DEFAULT_PRODUCTION } from '../../../core/shop/production-settings.ts';
+import { seriesRuns } from '../../support/series.ts';
+import { decodedCodes } from './decoded-codes.ts';
+import { bookmobileJob, sideOf, testFonts } from './fixture.ts';
+import { expectTidySheet, textsOf } from './sheet-checks.ts';
+
+const fonts = testFonts();
+const SHOWN = '90c15f3a';
+const OUTPUT = { number: 83 };
+
+interface Box {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+interface Own {
+  readonly id: string;
+  readonly side: string;
+  readonly net: Box;
+  readonly film: Box;
+}
+
+/** The panels of a region, from its place and from how far each edge is printed beyond it. */
+function ownPanels(side: Side, region: Region, net: Box, past: Box, borderMm: number): Own[] {
+  if (region.kind === 'panel') {
+    const film = {
+      left: net.left - past.left - borderMm,
+      top: net.top - past.top - borderMm,
+      right: net.right + past.right + borderMm,
+      bottom: net.bottom + past.bottom + borderMm,
+    };
+    return [{ id: region.id, side: side.code, net, film }];
+  }
+  const [near, far] =
+    region.seams === 'vertical' ? (['left', 'right'] as const) : (['top', 'bottom'] as const);
+  return region.parts.flatMap((part, index) => {
+    const before = region.joints[index - 1];
+    const after = region.joints[index];
+    return ownPanels(
+      side,
+      part,
+      { ...net, ...(before && { [near]: before.atMm }), ...(after && { [far]: after.atMm }) },
+      { ...past, ...(before && { [near]: before.secondMm }), ...(after && { [far]: after.firstMm }) },
+      borderMm,
+    );
+  });
+}
+
+const panelsOfJob = (job: Job): Own[] =>
+  job.sides.flatMap((side) => {
+    const [width, height] = [side.artworkRect.widthMm * job.scale, side.artworkRect.heightMm * job.scale];
+    const net = { left: 0, top: 0, right: width, bottom: height };
+    return ownPanels(side, side.layout, net, side.bleed, job.output.borderMm);
+  });
+
+/** As a tape is read. */
+function read(mm: number, unit: 'mm' | 'in'): string {
+  if (unit === 'mm') return `${Math.round(mm)}`;
+  let [over, under] = [Math.round((mm / 25.4) * 16), 16];
+  const whole = Math.floor(over / 16);
+  over -= whole * 16;
+  while (over > 0 && over % 2 === 0) [over, under] = [over / 2, under / 2];
+  return over === 0 ? `${whole}` : whole === 0 ? `${over}/${under}` : `${whole} ${over}/${under}`;
+}
+const size = (box: Box, unit: 'mm' | 'in') =>
+  `${read(box.right - box.left, unit)} × ${read(box.bottom - box.top, unit)}`;
+
+const randomJob = fc
+  .record({
+    width: fc.integer({ min: 900, max: 7000 }),
+    height: fc.integer({ min: 700, max: 2900 }),
+    columns: fc.integer({ min: 1, max: 4 }),
+    rows: fc.integer({ min: 1, max: 3 }),
+    kinds: fc.array(fc.constantFrom('lap', 'lap', 'gap', 'butt'), { minLength: 5, maxLength: 5 }),
+    first: fc.integer({ min: 0, max: 40 }),
+    second: fc.integer({ min: 10, max: 80 }),
+    top: fc.constantFrom('first', 'second'),
+    bleed: fc.record({
+      top: fc.integer({ min: 0, max: 90 }),
+      right: fc.integer({ min: 0, max: 90 }),
+      bottom: fc.integer({ min: 0, max: 90 }),
+      left: fc.integer({ min: 0, max: 90 }),
+    }),
+    border: fc.integer({ min: 26, max: 45 }),
+    feed: fc.integer({ min: -40, max: 40 }).map((hundredths) => hundredths / 100),
+    front: fc.constantFrom('left', 'right', 'none'),
+    unit: fc.constantFrom('mm', 'in'),
+    paper: fc.constantFrom(...(Object.keys(SHEET_SIZES) as SheetSizeName[])),
+  })
+  .map((drawn): { readonly job: Job; readonly paper: SheetSizeName } => {
+    const joint = (id: string, atMm: number, kind: 'lap' | 'gap' | 'butt'): Joint => ({
+      id,
+      kind,
+      atMm,
+      ...(kind === 'butt' ? { firstMm: 0, secondMm: 0 } : { firstMm: drawn.first, secondMm: drawn.second }),
+      // The part on top has image to trim, or its edge would be cut in the shop.
+      top: drawn.first >= 10 ? drawn.top : 'second',
+    });
+    const cuts = (count: number, long: number) =>
+      Array.from({ length: count - 1 }, (_, i) => Math.round((long * (i + 1)) / count));
+    const rowsOf = (column: number): Region =>
+      drawn.rows === 1
+        ? { kind: 'panel', id: `c${column}` }
+        : {
+            kind: 'split',
+            seams: 'horizontal',
+            joints: cuts(drawn.rows, drawn.height).map((at, i) =>
+              joint(`h${column}-${i}`, at, drawn.kinds[i + 3]!),
+            ),
+            parts: Array.from({ length: drawn.rows }, (_, row) => ({
+              kind: 'panel',
+              id: `c${column}r${row}`,
+            })),
+          };
+    const layout: Region =
+      drawn.columns === 1
+        ? rowsOf(0)
+        : {
+            kind: 'split',
+            seams: 'vertical',
+            joints: cuts(drawn.columns, drawn.width).map((at, i) => joint(`v${i}`, at, drawn.kinds[i]!)),
+            parts: Array.from({ length: drawn.columns }, (_, column) => rowsOf(column)),
+          };
+    const { width, height, bleed, front } = drawn;
+    const base = bookmobileJob({ displayUnit: drawn.unit, name: 'Random', notes: '' });
+    const job: Job = {
+      ...base,
+      sides: [sideOf('QS', 'Quarter side', { width, height }, { bleed, front, layout })],
+      output: { ...base.output, borderMm: drawn.border },
+      printer: { ...base.printer, feedErrorPercent: drawn.feed, rollWidthMm: 3200, longestPrintMm: 30_000 },
+      production: DEFAULT_PRODUCTION,
+      sheets: { ticket: { packing: true } },
+    };
+    return { job, paper: drawn.paper };
+  });
+
+const said = (sheets: readonly Sheet[]): string[] => sheets.flatMap(textsOf).map(({ text }) => text);
+/** Texts on the line of a label in a table. */
+function rowOf(sheets: readonly Sheet[], table: string, label: string): string[] {
+  for (const sheet of sheets) {
+    const texts = textsOf(sheet).filter(({ tag }) => tag.startsWith(`table ${table}`));
+    const head = texts.find(({ text }) => text === label);
+    if (!head) continue;
+    const middle = head.at.y - head.sizeMm * 0.335;
+    const line = texts.filter(({ at, sizeMm }) => Math.abs(at.y - sizeMm * 0.335 - middle) < 1.2);
+    // Where the sheet has two columns, a line holds a row of each.
+    const isShared = line.filter(({ text }) => /^QS-\d+$/.test(text)).length > 1;
+    const isRight = head.at.x >= sheet.widthMm / 2;
+    return line
+      .filter(({ at }) => !isShared || at.x >= sheet.widthMm / 2 === isRight)
+      .map(({ text }) => text);
+  }
+  return [];
+}
+
+describe('sheets worked out again', () => {
+  it('TK19 have the figures that follow from the job, and codes that say the same', async () => {
+    await fc.assert(
+      fc.asyncProperty(randomJob, async ({ job, paper }) => {
+        const unit = job.displayUnit;
+        const layouts = jobLayout(job);
+        const own = panelsOfJob(job);
+        const panels = layouts.flatMap((layout) => layout.panels.map((panel) => ({ layout, panel })));
+        expect(panels.map(({ panel }) => panel.id).toSorted()).toEqual(own.map(({ id }) => id).toSorted());
+        const production = jobProduction(job, layouts);
+        const options = { fonts, sheet: paper, hasStamp: true, output: OUTPUT };
+        const tickets = ticket(job, layouts, production, { ...options, findings: [] });
+        const packed = packingList(job, layouts, options);
+        const labels = panelLabels(job, layouts, {
+          fonts,
+          sheet: LABEL_SHEETS[unit === 'in' ? 'letter-2x3' : 'a4-2x7'],
+          hasStamp: true,
+          output: OUTPUT,
+        });
+        for (const page of [...tickets, ...packed]) expectTidySheet(page, SHEET_SIZES[paper].marginMm);
+
+        const all = own.length === 1 ? '1 panel' : `${own.length} panels`;
+        expect(said(tickets)).toContain(`Ticket · ${job.number} · ${all}`);
+        expect(said(packed)).toContain(`Packing list · ${job.number} · ${all}`);
+        const compensated = 1 / (1 + job.printer.feedErrorPercent / 100);
+        const turned = new Set<string>();
+        for (const { panel, layout } of panels) {
+          const { net, film } = own.find(({ id }) => id === panel.id)!;
+          const ofTicket = rowOf(tickets, 'Print in this order', panel.label);
+          expect(ofTicket).toContain(size(film, unit));
+          const sent = ofTicket.find((text) => /, turned$/.test(text)) ?? '';
+          if (sent) turned.add(panel.id);
+          const along = sent ? film.right - film.left : film.bottom - film.top;
+          expect(ofTicket).toContain(`${read(along * compensated, unit)}${sent ? ', turned' : ''}`);
+
+          const ofPacking = rowOf(packed, panel.label.split('-')[0]!, panel.label);
+          expect(ofPacking).toContain(size(film, unit));
+          expect(ofPacking).toContain(String(panel.order));
+          expect(said(labels)).toContain(`Finished ${size(net, unit)} ${unit}`);
+          expect(said(labels)).toContain(`${panel.number} of ${own.length} · ${layout.side.name}`);
+
+          const { drawing } = panelMarks(job, layout, panel, SHOWN, fonts);
+          const border = said([{ ...drawing, title: '' }]).join('\n');
+          expect(border).toContain(`TICK TO TICK ${size(net, unit)}`);
+          expect(border).toContain(`install ${panel.order} of ${own.length}`);
+          const codes = await decodedCodes(drawing);
+          expect(codes.length).toBeGreaterThan(0);
+          for (const code of codes) expect(code).toBe(`Job ${job.number} Panel ${panel.label} ${SHOWN}`);
+        }
+        // Tick to tick over the panel that is longest along the film.
+        const along = ({ id, net }: Own) => (turned.has(id) ? net.right - net.left : net.bottom - net.top);
+        const longest = Math.max(...own.map(along));
+        const check = said(tickets)
+          .join(' ')
+          .match(/tick to tick over the longest panel (\S+): /)!;
+        const named = panels.find(({ panel }) => panel.label === check[1])!.panel.id;
+        expect(along(own.find(({ id }) => id === named)!)).toBe(longest);
+
+        // A part that lies under is installed before what lies over it.
+        const order = (id: string) => panels.find(({ panel }) => panel.id === id)!.panel.order;
+        const split = job.sides[0]!.layout;
+        if (split.kind === 'split' && split.parts.every(({ kind }) => kind === 'panel')) {
+          for (const [index, { kind, top }] of split.joints.entries()) {
+            if (kind !== 'lap') continue;
+            const [a, b] = [split.parts[index]!, split.parts[index + 1]!] as { id: string }[];
+            expect(order(top === 'first' ? a!.id : b!.id)).toBeGreaterThan(
+              order(top === 'first' ? b!.id : a!.id),
+            );
+          }
+        }
+        const pages = [...tickets, ...packed];
+        const codes = (await Promise.all(pages.map(decodedCodes))).flat();
+        expect(codes).toHaveLength(pages.length);
+        for (const code of codes)
+          expect(code).toMatch(/^Job ACL-2611 Output 83 (Production ticket|Packing list) \d+ of \d+$/);
+        const labelCodes = (await Promise.all(labels.map(decodedCodes))).flat();
+        expect(labelCodes).toEqual(panels.map(({ panel }) => `Job ACL-2611 Panel ${panel.label} Output 83`));
+      }),
+      seriesRuns(4, 200),
+    );
+  }, 1_800_000);
+});
