@@ -14,6 +14,8 @@ export interface ReadSamples {
   readonly isUnknown: boolean;
 }
 
+const areEqual = (a: Uint8Array, b: Uint8Array): boolean => Buffer.compare(a, b) === 0;
+
 interface Claim extends ClaimOfPanel {
   readonly of: ManifestPanel;
 }
@@ -43,6 +45,7 @@ export async function verifySamples(
   for (const claims of bySource.values()) {
     const verdicts = await samplesCompared(artwork, claims, {
       codecs: { inflate: unpackedInPassing, decodeJpeg2000 },
+      areEqual,
       pause,
     });
     for (const [index, verdict] of verdicts.entries()) {

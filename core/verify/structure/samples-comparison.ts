@@ -22,6 +22,8 @@ export type SamplesVerdict =
 
 export interface SampleTools {
   readonly codecs: SampleCodecs;
+  /** Whether bytes of one length are alike; a host compares many at a time. */
+  areEqual(a: Uint8Array, b: Uint8Array): boolean;
   /** Is waited for every few rows; it may throw to stop. */
   pause(): Promise<void> | void;
 }
@@ -30,13 +32,13 @@ export interface SampleTools {
 export async function samplesCompared(
   source: PdfFile,
   claims: readonly ClaimOfPanel[],
-  { codecs, pause }: SampleTools,
+  { codecs, areEqual, pause }: SampleTools,
 ): Promise<SamplesVerdict[]> {
   const verdicts: SamplesVerdict[] = claims.map(() => ({ kind: 'unknown' }));
   const original = await sampleRows(source, claims[0]!.source, codecs);
   const compared: Comparison[] = [];
   for (const [index, claim] of claims.entries()) {
-    if (await isSamePacked(source, claim, pause)) verdicts[index] = { kind: 'same' };
+    if (await isSamePacked(source, claim, areEqual, pause)) verdicts[index] = { kind: 'same' };
     else if (original) {
       const rows = await sampleRows(claim.file, claim.panel, codecs);
       const isComparable = rows && rows.kind === original.kind && rows.bitsPerPixel === original.bitsPerPixel;
@@ -44,7 +46,7 @@ export async function samplesCompared(
     }
   }
   if (!original || compared.length === 0) return verdicts;
-  await compareRows(original, compared, pause);
+  await compareRows(original, compared, areEqual, pause);
   for (const { index, verdict } of compared) verdicts[index] = verdict;
   return verdicts;
 }
@@ -53,6 +55,7 @@ export async function samplesCompared(
 async function isSamePacked(
   source: PdfFile,
   claim: ClaimOfPanel,
+  areEqual: SampleTools['areEqual'],
   pause: SampleTools['pause'],
 ): Promise<boolean> {
   const [ours, theirs] = [claim.file, source] as const;
@@ -67,7 +70,7 @@ async function isSamePacked(
       if (right.length === 0) right = (await b.next()).value ?? right;
       const length = Math.min(left.length, right.length);
       if (length === 0) return left.length === right.length;
-      for (let i = 0; i < length; i++) if (left[i] !== right[i]) return false;
+      if (!areEqual(left.subarray(0, length), right.subarray(0, length))) return false;
       left = left.subarray(length);
       right = right.subarray(length);
       await pause();
@@ -111,6 +114,7 @@ const PAUSE_ROWS = 16;
 async function compareRows(
   original: SampleRows,
   compared: readonly Comparison[],
+  areEqual: SampleTools['areEqual'],
   pause: SampleTools['pause'],
 ): Promise<void> {
   const bottom = Math.max(...compared.map((comparison) => comparison.bottom));
@@ -119,7 +123,8 @@ async function compareRows(
   try {
     for await (const row of readable(rows)) {
       for (const comparison of compared) {
-        if (!comparison.isDone && y >= comparison.window.y) await compareRow(comparison, original, row, y);
+        if (!comparison.isDone && y >= comparison.window.y)
+          await compareRow(comparison, original, row, y, areEqual);
       }
       if (++y >= bottom || compared.every(({ isDone }) => isDone)) return;
       if (y % PAUSE_ROWS === 0) await pause();
@@ -146,6 +151,7 @@ async function compareRow(
   { bitsPerPixel, kind }: SampleRows,
   row: Uint8Array,
   y: number,
+  areEqual: SampleTools['areEqual'],
 ): Promise<void> {
   const { window } = comparison;
   let ours: Uint8Array | undefined;
@@ -155,7 +161,7 @@ async function compareRow(
     if (!(isPdfProblem(error) || error instanceof ImageFault)) throw error;
   }
   const bits = kind === 'jpeg' && ours ? Math.floor(ours.length / window.width) * 8 : bitsPerPixel;
-  const at = ours ? differentBit(row, window.x * bits, ours, window.width * bits) : 0;
+  const at = ours ? differentBit(row, window.x * bits, ours, window.width * bits, areEqual) : 0;
   if (at !== undefined) {
     comparison.isDone = true;
     comparison.verdict = { kind: 'different', x: window.x + Math.floor(at / Math.max(1, bits)), y };
@@ -165,14 +171,20 @@ async function compareRow(
 }
 
 /** The first bit of `ours` that is not the one of `row` from `from` on. */
-function differentBit(row: Uint8Array, from: number, ours: Uint8Array, count: number): number | undefined {
+function differentBit(
+  row: Uint8Array,
+  from: number,
+  ours: Uint8Array,
+  count: number,
+  areEqual: SampleTools['areEqual'],
+): number | undefined {
   const shift = from % 8;
   const start = (from - shift) / 8;
   const whole = Math.floor(count / 8);
   if (ours.length < Math.ceil(count / 8) || row.length < Math.ceil((from + count) / 8)) return 0;
-  if (shift === 0) {
+  if (shift === 0 && !areEqual(row.subarray(start, start + whole), ours.subarray(0, whole))) {
     for (let i = 0; i < whole; i++) if (row[start + i] !== ours[i]) return i * 8;
-  } else {
+  } else if (shift > 0) {
     for (let i = 0; i < whole; i++) {
       const byte = ((row[start + i]! << shift) | (row[start + i + 1]! >> (8 - shift))) & 255;
       if (byte !== ours[i]) return i * 8;
