@@ -16,8 +16,14 @@ const GENERAL: readonly string[] = [
   'Solvents and soaked rags: closed metal container, no flame or spark, fresh air, exposure limits kept.',
   'Heat tools burn skin, crack glass, spoil paint and start fires. Keep them away from vapor and from the fuel filler. Measure the film with an infrared thermometer.',
   'Never cut into paint, glass or seals: trim over cutting tape, in a gap or on an edge. Wear cut-resistant gloves with open blades.',
+  'Airbag covers, side sensors, live wiring behind lamps and mirrors, heater and antenna lines on glass, high-voltage parts: find them before you cut, heat or take off trim.',
+  'Radar behind a bumper or a panel: assume that no film may lie in its field, and have it calibrated after refitting.',
+  'Panels over about 3 m (10 ft) take two people, rolls a trolley or a hoist.',
   'Work at height from a platform or trestle before a ladder, on firm ground, with the vehicle chocked.',
 ];
+
+const COMMERCIAL =
+  'Legal name and USDOT number stay readable from 50 ft by day, and glass beside the driver keeps 70 % of its light (United States: 49 CFR 390.21, 393.60; elsewhere the local rule).';
 
 const TRAILER =
   'Retro-reflective conspicuity tape stays whole: film over part of it breaks the rule for the vehicle (United States: FMVSS 108, 49 CFR 393.13; elsewhere the local rule).';
@@ -25,7 +31,8 @@ const TRAILER =
 export function cautionEntries(job: Job): ListEntry[] {
   const hasTape =
     job.vehicle.kind === 'trailer' || job.vehicle.kind === 'box-body' || job.vehicle.kind === 'truck';
-  const texts = hasTape ? [...GENERAL, TRAILER] : GENERAL;
+  const isCommercial = job.vehicle.kind !== 'trailer' && job.vehicle.kind !== 'car';
+  const texts = [...GENERAL, ...(isCommercial ? [COMMERCIAL] : []), ...(hasTape ? [TRAILER] : [])];
   return texts.map((text, index) => ({ mark: String(index + 1), text }));
 }
 

@@ -295,9 +295,12 @@ describe('install map', () => {
     expect(van).toContain('assistance sensors stay uncovered');
     expect(van).toContain('Blind spot sensor LEAVE BARE: no film and no laminate 170 rear 130 180 × 110 15');
     expect(van).not.toContain('conspicuity');
+    expect(van).toContain('49 CFR 390.21');
+    expect(van).toContain('Airbag covers, side sensors, live wiring');
     const trailer = trailerJob(3);
     const words = allWords(mapOf({ ...trailer, vehicle: { ...trailer.vehicle, kind: 'trailer' } }));
     expect(words.replaceAll('\n', ' ')).toContain('49 CFR 393.13');
+    expect(words).not.toContain('390.21');
   });
 
   it('SH12 lists the install order in words, one line for each act', () => {

@@ -41,3 +41,19 @@ it('CK2 writes what the tape showed into the job file and says which dimension i
   expect(wrong.code).not.toBe(EXIT.done);
   expect(wrong.err).toContain('“girth=7” names no dimension of this side.');
 });
+
+it('CK1 prints the check-in sheet of a job that has no artwork yet', async () => {
+  const path = join(folder, 'job.json');
+  const { artwork: _, ...job } = smallJob();
+  writeFileSync(path, jobToJson(job));
+  const archive = ['--archive', join(folder, 'archive')];
+  const to = ['--to', join(folder, 'out')];
+  const written = await commandLine([...archive, 'sheets', path, '--sheets', 'check-in', ...to]);
+  expect([written.code, written.err]).toEqual([EXIT.done, '']);
+  const [, file] = /Written: (.*)\n/.exec(written.out)!;
+  expect(file).toMatch(/_check-in\.pdf$/);
+  expect(readFileSync(file!).subarray(0, 5).toString('latin1')).toBe('%PDF-');
+  // A map shows the artwork, so it waits for it.
+  const map = await commandLine([...archive, 'sheets', path, '--sheets', 'map', ...to]);
+  expect(map.code).not.toBe(EXIT.done);
+});
