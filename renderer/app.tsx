@@ -6,6 +6,7 @@ import { Notices } from './parts/notices.tsx';
 import { ArtworkPassword } from './screens/artwork-password.tsx';
 import { BenchScreen } from './screens/bench-screen.tsx';
 import { CleanVaultDialog } from './screens/delete-dialog.tsx';
+import { FirstStart } from './screens/first-start.tsx';
 import { HistoryScreen } from './screens/history-screen.tsx';
 import { JobsScreen } from './screens/jobs-screen.tsx';
 import { KeysSheet } from './screens/keys-sheet.tsx';
@@ -13,6 +14,7 @@ import { NewTabDialog } from './screens/new-tab-dialog.tsx';
 import { OutputScreen } from './screens/output-screen.tsx';
 import { PanelView } from './screens/panel-view.tsx';
 import { ProductionScreen } from './screens/production-screen.tsx';
+import { SettingsScreen } from './screens/settings-screen.tsx';
 import { SharedRollsScreen } from './screens/shared-rolls-screen.tsx';
 import { SheetsScreen } from './screens/sheets-screen.tsx';
 import { NextStepButton } from './start/next-step.tsx';
@@ -38,6 +40,7 @@ import {
   takeOverJob,
 } from './state/open-job.ts';
 import { addressFromRoute, type Route, route, showScreen } from './state/route.ts';
+import { isFirstStart } from './state/shop.ts';
 
 export function App() {
   const here = route.value;
@@ -68,7 +71,8 @@ export function App() {
 }
 
 function Screen({ here }: { readonly here: Route }) {
-  if (here.screen === 'jobs') return <JobsScreen />;
+  if (here.screen === 'jobs') return isFirstStart.value ? <FirstStart /> : <JobsScreen />;
+  if (here.screen === 'shop') return <SettingsScreen />;
   if (here.screen === 'shared-rolls') return <SharedRollsScreen jobIds={here.jobIds} />;
   if (job.value?.id !== here.jobId) {
     return (
@@ -165,6 +169,9 @@ function Header({ here }: { readonly here: Route }) {
       )}
       {current && <NextStepButton />}
       <span class="header-gap" />
+      <a href="#/shop" {...(here.screen === 'shop' && { 'aria-current': 'page' })}>
+        Shop
+      </a>
       {host === 'browser' && (
         <Button onClick={openNewTab} title="Work in one more tab of the browser">
           New tab

@@ -339,7 +339,7 @@ export const Job = z.strictObject({
   preparedBy: text,
   notes: text,
   displayUnit: z.enum(['mm', 'in']),
-  /** Absent: day first. */
+  /** Absent: year first. */
   dateOrder: DateOrder.optional(),
   /** What new sides are called; absent: left and right. */
   sideNames: SideNames.optional(),

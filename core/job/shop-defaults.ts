@@ -126,6 +126,47 @@ export function shopDefaults(locale: string): ShopProfile {
   };
 }
 
+/** The same shop in the other system: what stands there untouched becomes that system's usual figure. */
+export function shopInUnit(profile: ShopProfile, displayUnit: ShopProfile['displayUnit']): ShopProfile {
+  if (profile.displayUnit === displayUnit) return profile;
+  const {
+    displayUnit: _,
+    sideNames,
+    printers,
+    allowances,
+    output,
+    limits,
+    production,
+  } = displayUnit === 'in' ? US_SHOP : METRIC_SHOP;
+  const own = displayUnit === 'in' ? METRIC_SHOP : US_SHOP;
+  const untouched = <T>(value: T, usual: T, other: T): T =>
+    JSON.stringify(value) === JSON.stringify(usual) ? other : value;
+  return {
+    ...profile,
+    displayUnit,
+    sideNames: untouched(profile.sideNames, own.sideNames, sideNames),
+    printers: untouched(profile.printers, own.printers, printers),
+    allowances: untouched(profile.allowances, own.allowances, allowances),
+    output: {
+      ...profile.output,
+      borderMm: untouched(profile.output.borderMm, own.output.borderMm, output.borderMm),
+    },
+    limits: untouched(profile.limits, own.limits, limits),
+    production: {
+      ...profile.production,
+      rules: untouched(profile.production.rules, own.production.rules, production.rules),
+      figures: {
+        ...profile.production.figures,
+        laminateLossMm: untouched(
+          profile.production.figures.laminateLossMm,
+          own.production.figures.laminateLossMm,
+          production.figures.laminateLossMm,
+        ),
+      },
+    },
+  };
+}
+
 function withoutWidth({
   rollWidthMm: _,
   ...printer

@@ -3,12 +3,20 @@ import { lengthText } from '../measure/length-text.ts';
 import type { Allowances } from '../shop/allowances.ts';
 import { DEFAULT_ARTWORK_LIMITS } from '../shop/artwork-limits.ts';
 import { ESTIMATED_COST_CARD } from '../shop/cost-card.ts';
+import { dateText } from '../shop/date-order.ts';
 import { DEFAULT_PRODUCTION, ProductionDefaults } from '../shop/production-settings.ts';
 import { LEFT_RIGHT_SIDES } from '../shop/side-names.ts';
 import { jobProductionSettings } from './job-production-settings.ts';
 import { jobAllowances } from './joint-default.ts';
 import type { Job } from './schema.ts';
-import { type JobStart, jobStart, printerOfJob, type ShopProfile } from './shop-profile.ts';
+import {
+  type JobStart,
+  jobStart,
+  printerOfJob,
+  profileWith,
+  SAME_ROLL_MM,
+  type ShopProfile,
+} from './shop-profile.ts';
 
 export interface ShopDifference {
   /** What differs, such as `Bleed`. */
@@ -18,6 +26,8 @@ export interface ShopDifference {
   readonly shop: string;
   /** What to change in the job, as it is by then, to have it as the shop does. */
   asShop(job: Job): JobFields;
+  /** The shop with this as the job has it. */
+  readonly asJob: ShopProfile;
 }
 
 type JobFields = Partial<JobStart> & Pick<Partial<Job>, 'production'>;
@@ -46,6 +56,11 @@ const FIELDS: readonly ComparedField[] = [
     label: 'Lengths',
     text: ({ displayUnit }) => (displayUnit === 'in' ? 'inches' : 'millimeters'),
     change: (_, { displayUnit }) => ({ displayUnit }),
+  },
+  {
+    label: 'Dates',
+    text: ({ dateOrder }) => dateText('2026-11-20', dateOrder),
+    change: (_, { dateOrder }) => ({ ...(dateOrder && { dateOrder }) }),
   },
   {
     label: 'Side names',
@@ -154,7 +169,9 @@ export function shopDifferences(job: Job, profile: ShopProfile): ShopDifference[
     const words = isSpelledOut(inJob) ? { job: 'its own', shop: 'others' } : { job: inJob, shop: inShop };
     const asShop = (now: Job) => fieldsOf(now, field.change(compared(now, now), ofShop));
     // Of what the shop does not say, nothing differs.
-    return Object.keys(asShop(job)).length > 0 ? [{ label: field.label, ...words, asShop }] : [];
+    return Object.keys(asShop(job)).length > 0
+      ? [{ label: field.label, ...words, asShop, asJob: profileWith(profile, field.change(ofShop, ofJob)) }]
+      : [];
   });
 }
 
@@ -168,7 +185,7 @@ function fieldsOf(job: Job, change: Partial<JobStart>): JobFields {
 function shopStart(job: Job, profile: ShopProfile): JobStart {
   const { rollWidthMm, name } = job.printer;
   const printer = profile.printers.find((each) => each.name === name) ?? profile.printers[0]!;
-  const width = printer.rollWidthsMm.find((mm) => Math.abs(mm - rollWidthMm) < 0.5);
+  const width = printer.rollWidthsMm.find((mm) => Math.abs(mm - rollWidthMm) < SAME_ROLL_MM);
   return { ...jobStart(profile), printer: printerOfJob(printer, width) };
 }
 

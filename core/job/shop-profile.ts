@@ -12,24 +12,37 @@ import { SideNames } from '../shop/side-names.ts';
 import { Film, type Job, Output, Printer, SheetSettings, ShopLimits } from './schema.ts';
 
 const text = z.string().max(2000);
-/** Four bytes of a picture are a little more than three of the file's. */
-const MAX_LOGO_CHARACTERS = 400_000;
 
-/** As PNG, whatever it came as. */
-export const ShopLogo = z.strictObject({
-  pngBase64: z.base64().max(MAX_LOGO_CHARACTERS),
-  widthPx: z.number().int().positive().max(4096),
-  heightPx: z.number().int().positive().max(4096),
-});
+/** Large enough for the title block of the largest sheet. */
+export const LOGO_LIMITS = { widthPx: 480, heightPx: 160 };
+
+/**
+ * Pixels on white, three bytes each, row by row: whatever file it came as, what writes sheets reads no picture file that
+ * somebody chose.
+ */
+export const ShopLogo = z
+  .strictObject({
+    rgbBase64: z.base64(),
+    widthPx: z.number().int().positive().max(LOGO_LIMITS.widthPx),
+    heightPx: z.number().int().positive().max(LOGO_LIMITS.heightPx),
+  })
+  .refine(
+    // Three bytes are four characters.
+    ({ rgbBase64, widthPx, heightPx }) => rgbBase64.length === widthPx * heightPx * 4,
+    'a logo has three bytes for each pixel',
+  );
 export type ShopLogo = z.infer<typeof ShopLogo>;
 
 const { rollWidthMm, ...printer } = Printer.shape;
+const MOST_ROLLS = 10;
+/** Widths closer than this are those of one roll. */
+export const SAME_ROLL_MM = 0.5;
 
 /** A printer with the rolls that are loaded in it. */
 export const ShopPrinter = z.strictObject({
   ...printer,
   /** True widths, the usual one first. */
-  rollWidthsMm: z.array(rollWidthMm).min(1).max(10),
+  rollWidthsMm: z.array(rollWidthMm).min(1).max(MOST_ROLLS),
 });
 export type ShopPrinter = z.infer<typeof ShopPrinter>;
 
@@ -106,4 +119,47 @@ export function jobStart(profile: ShopProfile): JobStart {
     ...(costCard && { costCard }),
     productionDefaults: profile.production,
   };
+}
+
+/** The shop with fields as a job has them; `laminate: null` goes without. */
+export function profileWith(
+  profile: ShopProfile,
+  { shop, printer, productionDefaults, laminate, ...fields }: ShopChange,
+): ShopProfile {
+  const { laminate: before, ...rest } = profile;
+  const covered = laminate === undefined ? before : laminate;
+  const {
+    dateOrder = rest.dateOrder,
+    sideNames = rest.sideNames,
+    allowances = rest.allowances,
+    ...more
+  } = fields;
+  return {
+    ...rest,
+    ...more,
+    dateOrder,
+    sideNames,
+    allowances,
+    ...shop,
+    ...(covered && { laminate: covered }),
+    ...(printer && { printers: printersWith(profile.printers, printer) }),
+    ...(productionDefaults && { production: productionDefaults }),
+  };
+}
+
+/** Fields of a job that belong to its shop. */
+export type ShopChange = Partial<Omit<JobStart, 'laminate'>> & {
+  readonly laminate?: Film | null | undefined;
+};
+
+/** The printer takes the place of the one of its name, else of the first; its roll becomes the usual one. */
+function printersWith(printers: readonly ShopPrinter[], { rollWidthMm, ...given }: Printer): ShopPrinter[] {
+  const at = Math.max(
+    0,
+    printers.findIndex(({ name }) => name === given.name),
+  );
+  const others = printers[at]!.rollWidthsMm.filter((mm) => Math.abs(mm - rollWidthMm) >= SAME_ROLL_MM);
+  return printers.map((printer, index) =>
+    index === at ? { ...given, rollWidthsMm: [rollWidthMm, ...others].slice(0, MOST_ROLLS) } : printer,
+  );
 }

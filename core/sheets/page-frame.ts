@@ -4,6 +4,7 @@ import type { Job } from '../job/schema.ts';
 import type { Rect } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { outputText, reprintText } from '../output/output-mark.ts';
+import { dateText } from '../shop/date-order.ts';
 import { qrCode, qrItem, sheetCodeText } from './qr-code.ts';
 import { keepLongText, type SheetContext } from './sheet-context.ts';
 import { ROUNDING_NOTE } from './sheet-length.ts';
@@ -237,7 +238,7 @@ function titleBlock(
       { caption: 'Lengths', text: ROUNDING_NOTE[job.displayUnit].replace('Lengths ', ''), share: 0.15 },
       { caption: 'Creator', text: job.preparedBy, share: 0.1 },
       { caption: 'Approval', text: '', share: 0.07 },
-      { caption: 'Date of issue', text: job.date, share: 0.11 },
+      { caption: 'Date of issue', text: dateText(job.date, job.dateOrder), share: 0.11 },
     ],
   ];
   const top = size.heightMm - size.marginMm - TITLE_BLOCK_MM;
@@ -258,10 +259,31 @@ function titleBlock(
     return row.flatMap((field) => {
       const rect = { x, y: top + rowIndex * height, width: field.share * width, height };
       x += rect.width;
-      return fieldItems(context, field, rect);
+      return field.caption === 'Owner' ? ownerItems(context, field, rect) : fieldItems(context, field, rect);
     });
   });
   return [...fields, ...codeItems];
+}
+
+/** The logo of the shop stands before its name, in a third of the field at most. */
+function ownerItems(context: SheetContext, field: Field, rect: Rect): Item[] {
+  const { logo } = context;
+  if (!logo) return fieldItems(context, field, rect);
+  const pad = 1.2;
+  const scale = Math.min((rect.height - 2 * pad) / logo.heightPx, (rect.width / 3 - pad) / logo.widthPx);
+  const [width, height] = [logo.widthPx * scale, logo.heightPx * scale];
+  const place = { x: rect.x + pad, y: rect.y + (rect.height - height) / 2, width, height };
+  const taken = width + pad;
+  const [frame, ...texts] = fieldItems(context, field, {
+    ...rect,
+    x: rect.x + taken,
+    width: rect.width - taken,
+  });
+  return [
+    { ...frame!, rect } as Item,
+    { kind: 'picture', tag: 'title block logo', rect: place, picture: logo },
+    ...texts,
+  ];
 }
 
 function fieldItems(context: SheetContext, field: Field, rect: Rect): Item[] {

@@ -1,3 +1,4 @@
+import type { RasterPicture } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { type TextStyle, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
@@ -26,6 +27,8 @@ export interface SheetContext {
   readonly revision: string | undefined;
   /** Which output the sheets go with; absent where they go with none. */
   readonly output: OutputMark | undefined;
+  /** Of the shop, in the title block. */
+  readonly logo: RasterPicture | undefined;
   /** Share of the usual space between rows and blocks; 1, or less where that saves a page. */
   readonly spacing: number;
 }
@@ -40,6 +43,8 @@ export interface SheetOptions {
   readonly revision?: string;
   /** Which output the sheets go with. */
   readonly output?: OutputMark;
+  /** Of the shop. */
+  readonly logo?: RasterPicture;
 }
 
 /** Below the head of each page of a reprint: what it is, why and since when. */
@@ -49,7 +54,7 @@ export const sheetContext = (
   job: Job,
   fonts: FontMetrics,
   size: SheetSize,
-  { reprintedIds = [], hasStamp = false, revision, output }: SheetOptions = {},
+  { reprintedIds = [], hasStamp = false, revision, output, logo }: SheetOptions = {},
 ): SheetContext => ({
   job,
   fonts,
@@ -59,6 +64,7 @@ export const sheetContext = (
   hasStamp,
   revision,
   output,
+  logo,
   spacing: 1,
 });
 

@@ -1,5 +1,15 @@
 import { z } from 'zod';
 
-/** How a shop writes a date: 11/20/2026, 20.11.2026 or 2026-11-20. */
+/** How a shop writes a date: `Nov 20, 2026`, `20 Nov 2026` or `2026-11-20`. */
 export const DateOrder = z.enum(['month-first', 'day-first', 'year-first']);
 export type DateOrder = z.infer<typeof DateOrder>;
+
+const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'] as const;
+
+/** A date such as 2026-11-20 for people; the month is a word, so that nobody takes it for the day. */
+export function dateText(isoDate: string, order: DateOrder = 'year-first'): string {
+  const [year, month, day] = isoDate.split('-') as [string, string, string];
+  if (order === 'year-first') return isoDate;
+  const name = MONTHS[Number(month) - 1]!;
+  return order === 'month-first' ? `${name} ${Number(day)}, ${year}` : `${Number(day)} ${name} ${year}`;
+}

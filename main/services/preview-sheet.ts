@@ -4,6 +4,7 @@ import { isBeforeArtwork } from '../../core/output/sheet-kind.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import { artworkOfJob } from './artwork-in-vault.ts';
 import type { ServiceParts } from './service-parts.ts';
+import { shopLogo } from './shop-logo.ts';
 
 /** A page of a sheet as the screen shows it before anything is written. */
 export async function previewSheet(
@@ -18,6 +19,7 @@ export async function previewSheet(
     job,
     kinds: [kind],
     archiveFolder: archive.folder,
+    logo: await shopLogo(archive),
     ...(artwork && { artwork: artwork.value }),
   };
   const drawn = await work.run('sheets', request, tools);

@@ -17,6 +17,7 @@ import { keepOutput } from './keep-output.ts';
 import { readKeptManifest } from './kept-manifest.ts';
 import { type Placed, writeNumbered } from './number-output.ts';
 import type { ActParts } from './service-parts.ts';
+import { shopLogo } from './shop-logo.ts';
 import { verifyWritten } from './verify-written.ts';
 
 export interface ReprintOrder {
@@ -68,6 +69,7 @@ export async function reprintPanels(
     artworkSha256,
     sheets,
     jobFolder: jobFolder.value,
+    logo: await shopLogo(archive),
     ...(artwork.ok && { artwork: artwork.value }),
     ...(first.value.record && { firstRecord: first.value.record }),
   };

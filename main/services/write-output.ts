@@ -15,6 +15,7 @@ import { keepOutput, keptNowhere } from './keep-output.ts';
 import { type Placed, writeNumbered } from './number-output.ts';
 import { saveJobFromFile } from './save-job.ts';
 import type { ActParts } from './service-parts.ts';
+import { shopLogo } from './shop-logo.ts';
 import { verifyWritten } from './verify-written.ts';
 
 export interface OutputOrder {
@@ -60,7 +61,8 @@ export async function writeOutput(
   if (holder && holder.id !== job.id) return resultProblem(jobNumberTaken(holder));
   const jobFolder = await jobFolderIn(to, job);
   if (!jobFolder.ok) return jobFolder;
-  const request = { job, artwork, jobFolder: jobFolder.value, sheets, ...(panelIds && { panelIds }) };
+  const logo = archive && (await shopLogo(archive));
+  const request = { job, artwork, jobFolder: jobFolder.value, sheets, logo, ...(panelIds && { panelIds }) };
   const placed = await writeNumbered(archive, jobFolder.value, undefined, (output) =>
     work.run('output', { ...request, output, ...(archive && { archiveFolder: archive.folder }) }, tools),
   );

@@ -7,6 +7,7 @@ import { stageTogether } from '../files/staged-folder.ts';
 import type { ArtworkAt } from '../tasks/kept-artwork.ts';
 import type { TaskTools } from '../tasks/task-tools.ts';
 import type { ActParts } from './service-parts.ts';
+import { shopLogo } from './shop-logo.ts';
 
 export interface SheetsOrder {
   readonly job: Job;
@@ -30,6 +31,7 @@ export async function writeSheets(
     job,
     kinds: kinds.filter(isDrawnKind),
     archiveFolder: archive.folder,
+    logo: await shopLogo(archive),
     ...(artwork && { artwork }),
   };
   const drawn = await work.run('sheets', request, tools);

@@ -136,6 +136,7 @@ async function stageOutput(
       pictures,
       kinds: drawnKinds,
       output: request.output,
+      logo: request.logo,
       ...(panelIds && { panelIds }),
     };
     const drawn = await drawOutputSheets(wanted, fonts, signal);

@@ -1,3 +1,4 @@
+import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
@@ -13,4 +14,5 @@ export interface OutputRequest {
   readonly panelIds?: ReadonlySet<string>;
   readonly sheets: readonly SheetKind[];
   readonly output: OutputMark;
+  readonly logo?: ShopLogo | undefined;
 }

@@ -6,6 +6,7 @@ import type { RasterPicture } from '../../core/drawing/drawing.ts';
 import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
+import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import { layoutText } from '../../core/output/layout-text.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
@@ -70,6 +71,8 @@ export interface SheetsRequest {
   readonly firstRecord?: ProductionRecord | undefined;
   /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
   readonly isReprint?: boolean;
+  /** Stands in the title blocks. */
+  readonly logo?: ShopLogo | undefined;
 }
 
 export async function drawOutputSheets(
@@ -113,7 +116,7 @@ function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest):
 
 function drawnSheets(
   kind: DrawnKind,
-  { state, panelIds, isReprint = false, output, firstRecord }: SheetsRequest,
+  { state, panelIds, isReprint = false, output, firstRecord, logo }: SheetsRequest,
   pictures: SidePictures,
   fonts: FontLibrary,
 ): readonly Sheet[] {
@@ -125,6 +128,7 @@ function drawnSheets(
     hasStamp: true,
     revision: layoutRevision(state),
     ...(output && { output }),
+    ...(logo && { logo: logoPicture(logo) }),
     ...(reprintedIds && { reprintedIds }),
   };
   switch (kind) {
@@ -152,11 +156,17 @@ function drawnSheets(
       });
     case 'check-in':
       // It goes with the vehicle, not with panels that were verified.
-      return checkInSheet(job, layouts, { fonts });
+      return checkInSheet(job, layouts, { fonts, ...(logo && { logo: logoPicture(logo) }) });
     case 'packing-list':
       return packingList(job, produced, common);
   }
 }
+
+const logoPicture = ({ rgbBase64, widthPx, heightPx }: ShopLogo): RasterPicture => ({
+  widthPx,
+  heightPx,
+  rgb: Buffer.from(rgbBase64, 'base64'),
+});
 
 /** Digits that tell one layout of a job from another, for people who hold two prints. */
 function layoutRevision({ job, layouts }: JobKnown): string {

@@ -3,6 +3,7 @@
 import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
+import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
@@ -32,6 +33,7 @@ export async function writeReprintSheets(
   artwork: OpenedArtwork | undefined,
   { kinds, firstRecord }: ReprintPapers,
   staged: StagedFolder,
+  logo: ShopLogo | undefined,
   { signal, report }: CoverageTools,
 ): Promise<SheetsOfReprint> {
   const missingGlyphs = new Set<string>();
@@ -46,6 +48,7 @@ export async function writeReprintSheets(
     isReprint: true,
     output: manifest.output,
     firstRecord,
+    logo,
   };
   const drawn = await drawOutputSheets(wanted, fonts, signal);
   const files: OutputFile[] = [];

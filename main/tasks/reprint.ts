@@ -5,6 +5,7 @@
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import { fontLibraryFromFiles } from '../../core/drawing/font-library.ts';
 import type { Job } from '../../core/job/schema.ts';
+import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import { type Result, resultOk, resultProblem } from '../../core/measure/result.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
@@ -35,6 +36,7 @@ export interface ReprintRequest {
   readonly manifest: Manifest;
   /** What the panels were cut from; absent where it is lost. */
   readonly artwork?: ArtworkAt;
+  readonly logo?: ShopLogo | undefined;
   readonly artworkSha256: string;
   readonly sheets: readonly SheetKind[];
   /** Where the outputs of the job lie, each in a folder of its own. */
@@ -103,6 +105,7 @@ async function stageReprint(
       artwork.ok ? artwork.value : undefined,
       { kinds: sheets, firstRecord: request.firstRecord },
       staged,
+      request.logo,
       tools,
     );
     files.push(...papers.files);

@@ -7,6 +7,7 @@
 import type { ArtworkFacts, ArtworkPageFacts } from '../../core/contract/verbs-artwork.ts';
 import type { Finding } from '../../core/findings/finding.ts';
 import type { Job } from '../../core/job/schema.ts';
+import type { ShopLogo } from '../../core/job/shop-profile.ts';
 import { jobLayout } from '../../core/layout/side-layout.ts';
 import { type Result, resultOk } from '../../core/measure/result.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
@@ -109,10 +110,14 @@ export const TASKS = {
 
   /** Sheets of the job as PDF, without writing them anywhere. */
   async sheets(
-    request: { readonly job: Job; readonly kinds: readonly DrawnKind[] } & Partial<Keeping>,
+    request: {
+      readonly job: Job;
+      readonly kinds: readonly DrawnKind[];
+      readonly logo?: ShopLogo | undefined;
+    } & Partial<Keeping>,
     tools: TaskTools,
   ): Promise<Result<{ readonly sheets: readonly OutputSheet[]; readonly remarks: readonly string[] }>> {
-    const { job, kinds, artwork } = request;
+    const { job, kinds, artwork, logo } = request;
     tools.report({
       what: kinds.length === 1 ? 'Drawing the sheet' : 'Drawing the sheets',
       done: 0,
@@ -136,7 +141,7 @@ export const TASKS = {
     const missing = new Set<string>();
     const fonts = sheetFonts((character) => missing.add(character));
     const drawn = await drawOutputSheets(
-      { state: known.value, artwork: opened?.value, kinds },
+      { state: known.value, artwork: opened?.value, kinds, logo },
       fonts,
       tools.signal,
     );
@@ -211,15 +216,16 @@ export const TASKS = {
       readonly panelIds?: readonly string[];
       readonly sheets: readonly SheetKind[];
       readonly output: OutputMark;
+      readonly logo?: ShopLogo | undefined;
     } & Keeping,
     tools: TaskTools,
   ): Promise<Result<StagedOutput>> {
-    const { artwork: at, jobFolder, sheets, panelIds, output } = request;
+    const { artwork: at, jobFolder, sheets, panelIds, output, logo } = request;
     const artwork = await scannedArtwork(at, tools, scanStore(request));
     if (!artwork.ok) return artwork;
     const state = await measureJobState(request.job, artwork.value, keeping(tools, request));
     if (!state.ok) return state;
-    const wanted = { jobFolder, sheets, output, ...(panelIds && { panelIds: new Set(panelIds) }) };
+    const wanted = { jobFolder, sheets, output, logo, ...(panelIds && { panelIds: new Set(panelIds) }) };
     const { stageJobOutput } = await import('./job-output.ts');
     return await stageJobOutput({ ...wanted, state: state.value, artwork: artwork.value }, tools);
   },

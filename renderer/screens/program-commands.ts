@@ -52,6 +52,14 @@ export const PROGRAM_COMMANDS: readonly Command[] = [
     },
   },
   {
+    id: 'shop-show',
+    label: 'Go to the settings of the shop',
+    group: 'Program',
+    isWhileTyping: true,
+    isEnabled: always,
+    run: () => showScreen({ screen: 'shop' }),
+  },
+  {
     id: 'job-new',
     label: 'Begin a new job',
     group: 'Program',

@@ -4,6 +4,7 @@ import { isEntryAddress } from '../client/client.ts';
 
 export type Route =
   | { readonly screen: 'jobs' }
+  | { readonly screen: 'shop' }
   | { readonly screen: 'shared-rolls'; readonly jobIds: readonly string[] }
   | { readonly screen: 'bench'; readonly jobId: string }
   | { readonly screen: 'production'; readonly jobId: string }
@@ -19,14 +20,14 @@ export function routeFromAddress(hash: string): Route {
   const ofJob = JOB_SCREENS.find((name) => name === screen);
   if (jobId && ofJob) return { screen: ofJob, jobId };
   if (screen === 'shared-rolls') return { screen, jobIds: [...new Set(more.filter((id) => id !== ''))] };
-  return { screen: 'jobs' };
+  return { screen: screen === 'shop' ? screen : 'jobs' };
 }
 
 export function addressFromRoute(route: Route): string {
   if (route.screen === 'shared-rolls') {
     return ['#', route.screen, ...route.jobIds.map(encodeURIComponent)].join('/');
   }
-  return 'jobId' in route ? `#/${route.screen}/${encodeURIComponent(route.jobId)}` : '#/jobs';
+  return 'jobId' in route ? `#/${route.screen}/${encodeURIComponent(route.jobId)}` : `#/${route.screen}`;
 }
 
 export const route = signal<Route>(routeFromAddress(location.hash));

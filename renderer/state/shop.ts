@@ -14,6 +14,16 @@ export const shopItems = signal<ShopItems>({
   sharedRollRevisions: {},
 });
 
+/** Whether the archive was asked what it keeps of the shop. */
+const isShopRead = signal(false);
+/** The questions of a first start are passed over until the program starts again, where they could not be kept. */
+export const isFirstStartOver = signal(false);
+
+/** Nobody has set up the shop yet, nor passed over its questions. */
+export const isFirstStart = computed(
+  () => isShopRead.value && !isFirstStartOver.value && shopItems.value.profile === undefined,
+);
+
 /** As the archive has it, else by the language and region of this machine. */
 export const shopProfile = computed<ShopProfile>(
   () => shopItems.value.profile ?? shopDefaults(navigator.language),
@@ -54,4 +64,5 @@ export async function readShopItems(): Promise<void> {
   const items = await ask('shop:list', {});
   if (!items.ok) return showProblem(items.problem);
   shopItems.value = items.value;
+  isShopRead.value = true;
 }

@@ -5,6 +5,7 @@ import type { Services } from '../../main/services/services.ts';
 import { forkTaskProcess } from '../../main/tasks/forked-process.ts';
 import { ProcessTasks, type TaskRunner } from '../../main/tasks/task-runner.ts';
 import { testServices } from '../support/test-services.ts';
+import { keepTestShop } from '../support/test-shop.ts';
 
 export interface FolderHost {
   readonly services: Services;
@@ -12,12 +13,16 @@ export interface FolderHost {
   readonly outputFolder: string;
 }
 
-/** The loopback host with its archive, its output and its uploads in one folder. Without `tasks`, it starts processes of its own. */
+/**
+ * The loopback host with its archive, its output and its uploads in one folder. Without `tasks`, it starts processes of its
+ * own. `isFirstStart`: nobody has set up the shop yet.
+ */
 export async function startFolderHost(
   screensFolder: string,
   folder: string,
   tasks: () => TaskRunner = () => new ProcessTasks(forkTaskProcess),
   port = 0,
+  isFirstStart = false,
 ): Promise<FolderHost> {
   const outputFolder = join(folder, 'output');
   const services = await testServices(join(folder, 'archive'), {
@@ -28,6 +33,9 @@ export async function startFolderHost(
     tasks,
     now: () => new Date().toISOString(),
   });
+  const { isReadOnly, shelf } = services.archive;
+  const isSetUp = isFirstStart || isReadOnly || (await shelf.items()).profile !== undefined;
+  if (!isSetUp) await keepTestShop(services.archive);
   const host = await startLoopbackHost({
     handlers: services.handlers,
     chosen: services.chosen,

@@ -101,10 +101,17 @@ export const screensBuilt = (): Promise<string> =>
     );
   });
 
-export async function startWorkstation(at?: string): Promise<Workstation> {
+/** `isFirstStart`: nobody has set up the shop yet. */
+export async function startWorkstation(at?: string, isFirstStart = false): Promise<Workstation> {
   const screensFolder = await screensBuilt();
   const folder = at ?? (await mkdtemp(join(tmpdir(), 'panelwright-browser-')));
-  const { services, host, outputFolder } = await startFolderHost(screensFolder, folder, lentTasks());
+  const { services, host, outputFolder } = await startFolderHost(
+    screensFolder,
+    folder,
+    lentTasks(),
+    0,
+    isFirstStart,
+  );
   const contexts: BrowserContext[] = [];
   const troubles: string[] = [];
 
@@ -117,8 +124,6 @@ export async function startWorkstation(at?: string): Promise<Workstation> {
       const browser = await openChromium();
       const context = await browser.newContext({
         viewport: { width: 1280, height: 800 },
-        // Where nobody has set up the shop, it is a metric one.
-        locale: 'en-GB',
         ...options,
       });
       contexts.push(context);
@@ -129,7 +134,9 @@ export async function startWorkstation(at?: string): Promise<Workstation> {
         if (message.type() === 'error') troubles.push(message.text());
       });
       await page.goto(host.entryAddress());
-      await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
+      await page
+        .getByRole('heading', { name: isFirstStart ? 'Set up your shop' : 'Jobs', exact: true })
+        .waitFor();
       return page;
     },
     async smallJobAdded(over = {}) {

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import { type JobChange, jobSet } from '../../../core/job/edits/edits.ts';
 import { jobAllowances } from '../../../core/job/joint-default.ts';
 import type { Film, Job } from '../../../core/job/schema.ts';
+import { TRIM_NAMES } from '../../../core/job/shop-differences.ts';
 import { Button } from '../../parts/button.tsx';
 import { Choice } from '../../parts/choice.tsx';
 import { Field, TextField } from '../../parts/field.tsx';
@@ -132,20 +133,20 @@ function Vehicle({ job, set }: JobFieldsProps) {
       <RequiredText
         label="Vehicle, trailer or body"
         value={vehicle.unitNumber}
-        set={(unitNumber) => set('Name the unit', { vehicle: { ...vehicle, unitNumber } })}
+        set={(unitNumber) => set('Name the vehicle', { vehicle: { ...vehicle, unitNumber } })}
       />
       <div class="pair">
         <SelectField
           label="Kind"
           value={vehicle.kind}
           options={VEHICLE_KINDS}
-          onChange={(kind) => void set('Change the kind of unit', { vehicle: { ...vehicle, kind } })}
+          onChange={(kind) => void set('Change the kind of vehicle', { vehicle: { ...vehicle, kind } })}
         />
         <TextField
-          label="Registration"
+          label="License plate"
           value={vehicle.licensePlate}
           onChange={(licensePlate) =>
-            void set('Change the registration', { vehicle: { ...vehicle, licensePlate } })
+            void set('Change the license plate', { vehicle: { ...vehicle, licensePlate } })
           }
         />
       </div>
@@ -166,7 +167,7 @@ interface FilmSectionProps {
   onRemove?(): void;
 }
 
-function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
+export function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
   return (
     <Section title={title}>
       <RequiredText
@@ -195,11 +196,11 @@ function FilmSection({ title, film, set, onRemove }: FilmSectionProps) {
 
 const NEW_LAMINATE: Film = { name: 'Cast laminate', kind: 'cast', finish: '', lotNumber: '' };
 
-function Laminate({ job, set }: JobFieldsProps) {
+export function Laminate({ job, set }: JobFieldsProps) {
   if (!job.laminate) {
     return (
       <Section title="Laminate">
-        <p class="quiet">Printed film goes on without a laminate.</p>
+        <p class="quiet">Printed film is installed without a laminate.</p>
         <Button onClick={() => void set('Add a laminate', { laminate: NEW_LAMINATE })}>Add a laminate</Button>
       </Section>
     );
@@ -266,7 +267,7 @@ const ALLOWANCE_FIELDS = [
   { key: 'clearanceMm', label: 'Seams keep from no-film areas' },
 ] as const;
 
-function AllowanceSection({ job, set }: JobFieldsProps) {
+export function AllowanceSection({ job, set }: JobFieldsProps) {
   const allowances = jobAllowances(job);
   return (
     <Section title="New seams and sides">
@@ -288,7 +289,7 @@ function AllowanceSection({ job, set }: JobFieldsProps) {
   );
 }
 
-function OutputSection({ job, set }: JobFieldsProps) {
+export function OutputSection({ job, set }: JobFieldsProps) {
   const { output } = job;
   return (
     <Section title="Panels">
@@ -303,7 +304,7 @@ function OutputSection({ job, set }: JobFieldsProps) {
           type="checkbox"
           checked={output.marks}
           onChange={(event) =>
-            void set('Choose marks', { output: { ...output, marks: event.currentTarget.checked } })
+            void set('Select marks', { output: { ...output, marks: event.currentTarget.checked } })
           }
         />
         Marks and labels on the border
@@ -312,16 +313,21 @@ function OutputSection({ job, set }: JobFieldsProps) {
         label="Panels are numbered"
         value={output.numbering}
         options={[
-          { value: 'install-order', label: 'As they go on' },
+          { value: 'install-order', label: 'By install order' },
           { value: 'reading-order', label: 'Row by row' },
         ]}
-        onChange={(numbering) => void set('Choose the numbering', { output: { ...output, numbering } })}
+        onChange={(numbering) => void set('Select the numbering', { output: { ...output, numbering } })}
       />
     </Section>
   );
 }
 
-function Limits({ job, set }: JobFieldsProps) {
+const SEAM_TRIMS = (['tape', 'gap', 'edge'] as const).map((value) => ({
+  value,
+  label: TRIM_NAMES[value],
+}));
+
+export function Limits({ job, set }: JobFieldsProps) {
   const { limits } = job;
   return (
     <Section title="Limits of the shop">
@@ -344,6 +350,12 @@ function Limits({ job, set }: JobFieldsProps) {
         mm={limits.longestPanelMm}
         unit={job.displayUnit}
         onChange={(longestPanelMm) => set('Change a limit', { limits: { ...limits, longestPanelMm } })}
+      />
+      <SelectField
+        label="Overlap seams are trimmed"
+        value={limits.seamTrim ?? 'tape'}
+        options={SEAM_TRIMS}
+        onChange={(seamTrim) => void set('Change how seams are trimmed', { limits: { ...limits, seamTrim } })}
       />
       <div class="pair">
         <LengthField

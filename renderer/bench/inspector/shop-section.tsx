@@ -5,7 +5,7 @@ import { type ShopDifference, shopDifferences } from '../../../core/job/shop-dif
 import { Button } from '../../parts/button.tsx';
 import { Section } from '../../parts/section.tsx';
 import { editJob } from '../../state/open-job.ts';
-import { shopProfile } from '../../state/shop.ts';
+import { changeShop, shopProfile } from '../../state/shop.ts';
 
 export function ShopSection({ job }: { readonly job: Job }) {
   const differences = shopDifferences(job, shopProfile.value);
@@ -19,12 +19,21 @@ export function ShopSection({ job }: { readonly job: Job }) {
               <strong>{difference.label}</strong>: {difference.job}.{' '}
               <span class="quiet">Shop: {difference.shop}.</span>
             </span>
-            <Button
-              spoken={`${difference.label}: use the shop’s`}
-              onClick={() => setAsShop(`Use the shop’s ${difference.label.toLowerCase()}`, [difference])}
-            >
-              Use the shop’s
-            </Button>
+            <div class="buttons">
+              <Button
+                spoken={`${difference.label}: use the shop’s`}
+                onClick={() => setAsShop(`Use the shop’s ${difference.label.toLowerCase()}`, [difference])}
+              >
+                Use the shop’s
+              </Button>
+              <Button
+                spoken={`${difference.label}: make it the shop’s`}
+                title="New jobs begin with it"
+                onClick={() => void changeShop(difference.asJob)}
+              >
+                Make it the shop’s
+              </Button>
+            </div>
           </li>
         ))}
       </ul>

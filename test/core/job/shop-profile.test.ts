@@ -4,7 +4,7 @@ import { jobSet, panelSplit, sideAdd } from '../../../core/job/edits/edits.ts';
 import { sideSuggested } from '../../../core/job/edits/side-suggested.ts';
 import { jobProductionSettings } from '../../../core/job/job-production-settings.ts';
 import { Job } from '../../../core/job/schema.ts';
-import { shopDefaults } from '../../../core/job/shop-defaults.ts';
+import { shopDefaults, shopInUnit } from '../../../core/job/shop-defaults.ts';
 import { shopDifferences } from '../../../core/job/shop-differences.ts';
 import { ShopProfile } from '../../../core/job/shop-profile.ts';
 import { lapFromJob } from '../../../core/seams/plan-from-job.ts';
@@ -62,6 +62,18 @@ describe('the shop before anybody has set it up', () => {
 
   it('is a profile as it is kept', () => {
     for (const profile of [US, METRIC]) expect(ShopProfile.parse(profile)).toEqual(profile);
+  });
+
+  it('turns to the other system without touching what the shop has entered', () => {
+    const { sheets: _, ...us } = US;
+    expect(shopInUnit(METRIC, 'in')).toEqual({
+      ...us,
+      dateOrder: 'day-first',
+      output: { ...US.output, mapSheet: 'A3' },
+      production: { ...US.production, figures: { ...US.production.figures, currency: 'EUR' } },
+    });
+    const own = { ...US, allowances: { ...US.allowances, bleedMm: 76.2 } };
+    expect(shopInUnit(own, 'mm')).toMatchObject({ allowances: own.allowances, limits: METRIC.limits });
   });
 });
 
@@ -146,6 +158,6 @@ describe('a job that goes its own way', () => {
   });
 
   it('does not tell an old job without the shop’s fields that it differs where it works alike', () => {
-    expect(shopDifferences(jobEmpty(GIVEN), METRIC)).toEqual([]);
+    expect(shopDifferences(jobEmpty(GIVEN), { ...METRIC, dateOrder: 'year-first' })).toEqual([]);
   });
 });

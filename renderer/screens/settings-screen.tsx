@@ -1,0 +1,215 @@
+/** The shop: what new jobs begin with. Jobs that exist keep theirs and say where they differ. */
+import { jobEmpty } from '../../core/job/defaults.ts';
+import type { Output } from '../../core/job/schema.ts';
+import { profileWith, type ShopPrinter } from '../../core/job/shop-profile.ts';
+import { ArtworkLimitFields } from '../bench/inspector/artwork-limits.tsx';
+import {
+  AllowanceSection,
+  FilmSection,
+  type JobFieldsProps,
+  Laminate,
+  Limits,
+  OutputSection,
+  type SetJob,
+} from '../bench/inspector/job-inspector.tsx';
+import { Button } from '../parts/button.tsx';
+import { TextField } from '../parts/field.tsx';
+import { LengthField } from '../parts/length-field.tsx';
+import { NumberField } from '../parts/number-field.tsx';
+import { Section } from '../parts/section.tsx';
+import { SelectField } from '../parts/select-field.tsx';
+import { changeShop, shopProfile } from '../state/shop.ts';
+import {
+  LongestLengths,
+  NameAndLogo,
+  printersChanged,
+  RollWidths,
+  type SetShop,
+  type ShopFieldsProps,
+  shopChanged,
+  UnitsAndSides,
+} from './shop-fields.tsx';
+
+export function SettingsScreen() {
+  const shop = shopProfile.value;
+  const set: SetShop = (change) => {
+    const next = shopChanged(shop, change);
+    if ('problem' in next) return next.problem;
+    void changeShop({ ...change, ...next.shop });
+    return undefined;
+  };
+  // The fields are those of a job, so that a job and its shop cannot be set in two ways.
+  const job = jobEmpty({ id: 'shop', number: '1', name: 'Shop', customer: 'Shop', date: '2000-01-01' }, shop);
+  const setJob: SetJob = (_label, { laminate, ...change }) =>
+    set(profileWith(shop, { ...change, ...(laminate !== undefined && { laminate }) }));
+  const fields: JobFieldsProps = { job, set: setJob };
+  return (
+    <div class="page settings">
+      <h1>Shop</h1>
+      <p>New jobs begin with these settings. Jobs that exist keep theirs and say where they differ.</p>
+      <div class="settings-columns">
+        <Section title="Name">
+          <NameAndLogo shop={shop} set={set} />
+          <TextField
+            label="Address"
+            value={shop.address}
+            isMultiline
+            onChange={(address) => void set({ address })}
+          />
+          <TextField label="Phone" value={shop.phone} onChange={(phone) => void set({ phone })} />
+          <TextField
+            label="Prepared by"
+            value={shop.preparedBy}
+            onChange={(preparedBy) => void set({ preparedBy })}
+          />
+        </Section>
+        <Section title="Units and sides">
+          <UnitsAndSides shop={shop} set={set} />
+          <SelectField
+            label="Dates"
+            value={shop.dateOrder}
+            options={[
+              { value: 'month-first', label: 'Nov 20, 2026' },
+              { value: 'day-first', label: '20 Nov 2026' },
+              { value: 'year-first', label: '2026-11-20' },
+            ]}
+            onChange={(dateOrder) => void set({ dateOrder })}
+          />
+          <TextField
+            label="Currency"
+            value={shop.production.figures.currency}
+            onChange={(currency) =>
+              void set({
+                production: { ...shop.production, figures: { ...shop.production.figures, currency } },
+              })
+            }
+          />
+        </Section>
+        <SheetSizes shop={shop} set={set} />
+        {shop.printers.map((printer, at) => (
+          <PrinterFields key={printer.name} shop={shop} set={set} printer={printer} at={at} />
+        ))}
+        <Section title="Lengths">
+          <LongestLengths shop={shop} set={set} />
+          <Button
+            onClick={() =>
+              void set({ printers: [...shop.printers, { ...shop.printers[0]!, name: newName(shop) }] })
+            }
+          >
+            Add a printer
+          </Button>
+        </Section>
+        <FilmSection title="Film" film={job.film} set={(film) => setJob('', { film })} />
+        <Laminate {...fields} />
+        <OutputSection {...fields} />
+        <AllowanceSection {...fields} />
+        <Limits {...fields} />
+        <ArtworkLimitFields job={job} set={(artworkLimits) => setJob('', { artworkLimits })} />
+        <Section title="Cost card and working hours">
+          <p class="quiet">
+            {shop.costCard
+              ? 'Your shop has a cost card of its own.'
+              : 'Costs are estimates until you enter your own.'}{' '}
+            Enter costs with a panel layout, hours and figures under Production of a job; then select “Make it
+            the shop’s” in the Job tab of that job.
+          </p>
+          {shop.costCard && (
+            <Button onClick={() => void set({ costCard: undefined })}>Back to estimates</Button>
+          )}
+        </Section>
+      </div>
+    </div>
+  );
+}
+
+function newName({ printers }: ShopFieldsProps['shop']): string {
+  let number = printers.length + 1;
+  while (printers.some(({ name }) => name === `Printer ${number}`)) number += 1;
+  return `Printer ${number}`;
+}
+
+function PrinterFields({
+  shop,
+  set,
+  printer,
+  at,
+}: ShopFieldsProps & { readonly printer: ShopPrinter; readonly at: number }) {
+  const change = (part: Partial<ShopPrinter>) => set(printersChanged(shop, at, part));
+  const length = (
+    label: string,
+    key: 'marginLeftMm' | 'marginRightMm' | 'rollLengthMm' | 'longestPrintMm',
+  ) => (
+    <LengthField
+      label={label}
+      mm={printer[key]}
+      unit={shop.displayUnit}
+      isRun={key === 'rollLengthMm' || key === 'longestPrintMm'}
+      onChange={(mm) => change({ [key]: mm })}
+    />
+  );
+  return (
+    <Section title={at === 0 ? 'Printer of new jobs' : 'Another printer'}>
+      <TextField label="Printer" value={printer.name} onChange={(name) => void change({ name })} />
+      <RollWidths shop={shop} set={set} at={at} />
+      <div class="pair">
+        {length('Margin left', 'marginLeftMm')}
+        {length('Margin right', 'marginRightMm')}
+      </div>
+      <div class="pair">
+        {length('Length of the roll', 'rollLengthMm')}
+        {at > 0 && length('Longest print', 'longestPrintMm')}
+      </div>
+      <NumberField
+        label="Length error of the feed, in %"
+        value={printer.feedErrorPercent}
+        hint="+0.2 where a print comes out 0.2 % long."
+        onChange={(feedErrorPercent) => change({ feedErrorPercent })}
+      />
+      {shop.printers.length > 1 && (
+        <Button onClick={() => void set({ printers: shop.printers.filter((_, index) => index !== at) })}>
+          Remove {printer.name}
+        </Button>
+      )}
+    </Section>
+  );
+}
+
+const PAPERS: readonly { readonly value: Output['mapSheet']; readonly label: string }[] = [
+  { value: 'Letter', label: 'Letter, 8 1/2 × 11 in' },
+  { value: 'Tabloid', label: 'Tabloid, 11 × 17 in' },
+  { value: 'A4', label: 'A4' },
+  { value: 'A3', label: 'A3' },
+];
+const AS_THE_MAP = 'as-map';
+const SIZED_SHEETS = [
+  { kind: 'ticket', label: 'Ticket' },
+  { kind: 'packing-list', label: 'Packing list' },
+  { kind: 'check-in', label: 'Check-in sheet' },
+] as const;
+
+function SheetSizes({ shop, set }: ShopFieldsProps) {
+  const sizes = shop.sheets?.sizes ?? {};
+  return (
+    <Section title="Sheets">
+      <SelectField
+        label="Install map"
+        value={shop.output.mapSheet}
+        options={PAPERS}
+        onChange={(mapSheet) => void set({ output: { ...shop.output, mapSheet } })}
+      />
+      {SIZED_SHEETS.map(({ kind, label }) => (
+        <SelectField
+          key={kind}
+          label={label}
+          value={sizes[kind] ?? AS_THE_MAP}
+          options={[{ value: AS_THE_MAP, label: 'As the install map' }, ...PAPERS]}
+          onChange={(paper) => {
+            const { [kind]: _, ...others } = sizes;
+            const changed = paper === AS_THE_MAP ? others : { ...others, [kind]: paper };
+            void set({ sheets: { ...shop.sheets, sizes: changed } });
+          }}
+        />
+      ))}
+    </Section>
+  );
+}

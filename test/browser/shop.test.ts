@@ -1,0 +1,92 @@
+import { writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { describeInBrowser } from './describe-in-browser.ts';
+import { archivedJob, awaitSaved, axeViolations, startWorkstation, type Workstation } from './workstation.ts';
+
+const LOGO =
+  '<svg xmlns="http://www.w3.org/2000/svg" width="30" height="10"><rect width="30" height="10" fill="#c00"/></svg>';
+
+describeInBrowser('the shop', () => {
+  let station: Workstation;
+  beforeEach(async () => {
+    station = await startWorkstation(undefined, true);
+  });
+  afterEach(async () => await station.close());
+
+  it('SHOP2 is set up by four questions at the first start, and a new job begins with it', async () => {
+    const page = await station.window({ bypassCSP: true, locale: 'en-US' });
+    expect(await axeViolations(page)).toEqual([]);
+    await page.getByLabel('Roll widths').fill('60 in; 54 in');
+    await page.getByLabel('Longest panel that your crew installs').fill('16 ft');
+    await page.getByLabel('Name of your shop').fill('Alder Sign Works');
+    const logo = join(station.folder, 'logo.svg');
+    await writeFile(logo, LOGO);
+    await page.getByLabel('Logo', { exact: true }).setInputFiles(logo);
+    await page.getByRole('img', { name: 'Logo of the shop' }).waitFor();
+    await page.getByRole('button', { name: 'Save and go to the jobs' }).click();
+    await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
+    const { profile } = await station.services.archive.shelf.items();
+    expect(profile).toMatchObject({
+      name: 'Alder Sign Works',
+      displayUnit: 'in',
+      printers: [{ rollWidthsMm: [1524, 1371.6] }],
+      limits: { longestPanelMm: expect.closeTo(16 * 304.8, 6) },
+      logo: { widthPx: 480, heightPx: 160 },
+    });
+    expect(Buffer.from(profile!.logo!.rgbBase64, 'base64').subarray(0, 3)).toEqual(Buffer.from([204, 0, 0]));
+
+    await page.getByRole('button', { name: 'New job' }).click();
+    await page.getByLabel('Job number').fill('N-1');
+    await page.getByLabel('Job', { exact: true }).fill('New');
+    await page.getByLabel('Customer', { exact: true }).fill('Alder County Library');
+    await page.getByRole('button', { name: 'Create' }).click();
+    await page.locator('.header-job', { hasText: 'N-1' }).waitFor();
+    expect(await page.getByRole('heading', { name: 'Differs from your shop' }).count()).toBe(0);
+    const id = page.url().split('/').at(-1)!;
+    expect(await archivedJob(station, id)).toMatchObject({
+      shop: { name: 'Alder Sign Works' },
+      displayUnit: 'in',
+      printer: { rollWidthMm: 1524 },
+      productionDefaults: { figures: { currency: 'USD' } },
+    });
+
+    await page.getByLabel('Unprinted border around each panel').fill('2 in');
+    await page.getByLabel('Unprinted border around each panel').press('Enter');
+    await page.getByRole('button', { name: 'Border: make it the shop’s' }).click();
+    await page.getByRole('heading', { name: 'Differs from your shop' }).waitFor({ state: 'detached' });
+    await awaitSaved(page);
+    expect((await station.services.archive.shelf.items()).profile!.output.borderMm).toBe(50.8);
+  });
+
+  it('is what the region says where the questions are skipped, and changes under Shop', async () => {
+    const page = await station.window({ bypassCSP: true, locale: 'de-DE' });
+    await page.getByRole('button', { name: 'Skip' }).click();
+    await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
+    await page.reload();
+    await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
+    await page.getByRole('link', { name: 'Shop' }).click();
+    await page.getByRole('heading', { name: 'Shop', exact: true }).waitFor();
+    expect(await axeViolations(page)).toEqual([]);
+    expect(await page.getByLabel('Roll widths').inputValue()).toBe('1524 mm; 1372 mm');
+    await page.getByText('Inches', { exact: true }).click();
+    await page.getByLabel('Currency').fill('USD');
+    await page.getByLabel('Currency').press('Enter');
+    await page.getByLabel('Packing list').selectOption('Letter');
+    await page.getByRole('button', { name: 'Add a printer' }).click();
+    await page.getByRole('button', { name: 'Remove Printer 2' }).waitFor();
+    await page.getByLabel('Address').fill('12 Mill Rd');
+    await page.getByLabel('Address').press('Tab');
+    await expect
+      .poll(async () => (await station.services.archive.shelf.items()).profile)
+      .toMatchObject({
+        displayUnit: 'in',
+        dateOrder: 'day-first',
+        sideNames: { vehicle: { left: { code: 'DS' } } },
+        sheets: { sizes: { 'packing-list': 'Letter' } },
+        production: { figures: { currency: 'USD' } },
+        printers: [{ name: 'Printer 1' }, { name: 'Printer 2' }],
+        address: '12 Mill Rd',
+      });
+  });
+});
