@@ -211,12 +211,15 @@ describe('sheets worked out again', () => {
           expect(said(labels)).toContain(`Finished ${size(net, unit)} ${unit}`);
           expect(said(labels)).toContain(`${panel.number} of ${own.length} · ${layout.side.name}`);
 
-          const { drawing } = panelMarks(job, layout, panel, SHOWN, fonts);
+          const { drawing, omitted } = panelMarks(job, layout, panel, SHOWN, fonts);
           const border = said([{ ...drawing, title: '' }]).join('\n');
-          expect(border).toContain(`TICK TO TICK ${size(net, unit)}`);
-          expect(border).toContain(`install ${panel.order} of ${own.length}`);
+          // The border of a small panel has no room for everything; what is there must be right.
+          const isSmall = Math.min(net.right - net.left, net.bottom - net.top) < 700;
+          if (omitted.includes('size')) expect(isSmall).toBe(true);
+          else expect(border).toContain(`TICK TO TICK ${size(net, unit)}`);
+          if (!isSmall) expect(border).toContain(`install ${panel.order} of ${own.length}`);
           const codes = await decodedCodes(drawing);
-          expect(codes.length).toBeGreaterThan(0);
+          if (!isSmall) expect(codes).toHaveLength(2);
           for (const code of codes) expect(code).toBe(`Job ${job.number} Panel ${panel.label} ${SHOWN}`);
         }
         // Tick to tick over the panel that is longest along the film.
