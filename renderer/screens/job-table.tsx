@@ -10,7 +10,7 @@ import { Button } from '../parts/button.tsx';
 import { Picture } from '../parts/picture.tsx';
 import { type ListView, rowByKey, rowWindow, topWithRow } from '../parts/row-window.ts';
 import { chosenJobIds, filter, type JobList, type JobSummary, jobAt, wantJobs } from '../state/job-list.ts';
-import { addressFromRoute } from '../state/route.ts';
+import { addressFromRoute, showScreen } from '../state/route.ts';
 
 /** Until a row was measured. */
 const ROW_PX = 68;
@@ -78,8 +78,16 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
     payFocus();
   });
 
+  const openRow = ({ target }: Event) => {
+    const row = target instanceof HTMLElement ? target.closest<HTMLTableRowElement>('tr.jobs-row') : null;
+    const job = row?.ariaRowIndex ? jobAt(list, Number(row.ariaRowIndex) - rowIndexOf(0)) : undefined;
+    // A button or link of the row does what it says.
+    if (job && !(target as HTMLElement).closest('a, button')) showScreen({ screen: 'bench', jobId: job.id });
+  };
+
   const moveByKey = (event: KeyboardEvent) => {
     if (event.ctrlKey || event.altKey || event.metaKey || event.shiftKey) return;
+    if (event.key === 'Enter') return openRow(event);
     const row = rowByKey(event.key, focused.current.row, view);
     if (row === undefined) return;
     event.preventDefault();
@@ -98,6 +106,7 @@ export function JobTable({ list, ...acts }: { readonly list: JobList } & JobActs
       tabIndex={-1}
       onScroll={look}
       onKeyDown={moveByKey}
+      onDblClick={openRow}
       onFocusIn={({ target }) => {
         focused.current = focusPlace(frame.current, target) ?? focused.current;
       }}

@@ -51,6 +51,17 @@ describeInBrowser('the shop', () => {
       productionDefaults: { figures: { currency: 'USD' } },
     });
 
+    // A job opens by its row too: by a double click, or by Enter on its box.
+    for (const open of [
+      () => page.locator('.jobs-row').getByText('Alder County Library').dblclick(),
+      () => page.locator('.jobs-row').getByRole('checkbox').press('Enter'),
+    ]) {
+      await page.getByRole('link', { name: 'Jobs', exact: true }).click();
+      await page.getByRole('heading', { name: 'Jobs', exact: true }).waitFor();
+      await open();
+      await page.locator('.header-job', { hasText: 'N-1' }).waitFor();
+    }
+
     await page.getByLabel('Unprinted border around each panel').fill('2 in');
     await page.getByLabel('Unprinted border around each panel').press('Enter');
     await page.getByRole('button', { name: 'Border: make it the shop’s' }).click();
