@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { type DateOrder, dateText } from '../shop/date-order.ts';
 
 /** Which output files belong to, as sheets, labels, codes and the manifest say it. */
 export const OutputMark = z.strictObject({
@@ -30,8 +31,8 @@ export function outputCodeText({ number, reprint }: OutputMark): string {
 const MAX_CODE_REASON = 24;
 
 /** `REPRINT · Output 8, of Output 7 · 2026-11-27`: the reason follows where there is room for it. */
-export const reprintText = ({ number, reprint }: OutputMark): string =>
-  `REPRINT · Output ${number}, of Output ${reprint?.of} · ${reprint?.date}`;
+export const reprintText = ({ number, reprint }: OutputMark, order: DateOrder | undefined): string =>
+  reprint ? `REPRINT · Output ${number}, of Output ${reprint.of} · ${dateText(reprint.date, order)}` : '';
 
 const MAX_FOLDER_REASON = 32;
 

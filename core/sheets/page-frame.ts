@@ -186,7 +186,8 @@ function reprintBand(context: SheetContext): Item[] {
   const tag = 'reprint band';
   const rect = { x: marginMm, y: marginMm + HEAD_MM, width: size.widthMm - 2 * marginMm, height: bandMm };
   const { reason } = output.reprint;
-  const text = reason ? `${reprintText(output)} · ${reason}` : reprintText(output);
+  const what = reprintText(output, context.job.dateOrder);
+  const text = reason ? `${what} · ${reason}` : what;
   const fitted = textFitted(fonts, text, { ...styleOf('bold', 5), black: 0 }, rect.width - 4, 3.5)!;
   if (fitted.isCut) keepLongText(context, 'Reason of the reprint', reason);
   const baseline = rect.y + rect.height / 2 + fitted.style.sizeMm * 0.36;

@@ -141,7 +141,9 @@ function labelLines({ job, layout, panel, hasStamp, output }: LabelSubject, isLo
   const finished = `Finished ${sheetSize(panel.net, unit)} ${unit}`;
   const strong = (text: string, share: number): LabelLine => ({ text, share, isStrong: true });
   const plain = (text: string): LabelLine => ({ text, share: 1, isStrong: false });
-  const again: readonly LabelLine[] = output?.reprint ? [strong(reprintText(output), 1.1)] : [];
+  const again: readonly LabelLine[] = output?.reprint
+    ? [strong(reprintText(output, job.dateOrder), 1.1)]
+    : [];
   const reason: readonly LabelLine[] = output?.reprint?.reason ? [plain(output.reprint.reason)] : [];
   const number = output && !output.reprint ? ` · Output ${output.number}` : '';
   const word: readonly LabelLine[] = hasStamp ? [{ text: STAMP, share: 1, isStrong: true }] : [];

@@ -10,6 +10,7 @@ import type { SharedRolls } from '../production/shared-rolls.ts';
 import { rollRulesFromPrinter } from '../rolls/from-job.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
+import { dateText } from '../shop/date-order.ts';
 import { type Cell, listBlock, TICK_BOX, tableBlock } from './blocks.ts';
 import { columnPages, isTwoColumns } from './column-pages.ts';
 import { type FlowBlock, flowed } from './flow.ts';
@@ -89,7 +90,7 @@ function planBlocks(
       shared.jobs.map(({ mark, name, customer }, index): Cell[] => [
         { text: mark, style: styleOf('bold', 3.5) },
         { text: `${name}, ${customer}` },
-        { text: jobs[index]!.date },
+        { text: dateText(jobs[index]!.date, jobs[index]!.dateOrder) },
         { text: factorText(jobs[index]!) },
         { text: feedText(jobs[index]!) },
       ]),

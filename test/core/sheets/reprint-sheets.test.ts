@@ -108,6 +108,12 @@ describe('the sheets of a reprint', () => {
     expect(await decodedCodes(page!)).toEqual(['Job ACL-2611 Output 31 Packing list 1 of 1']);
   });
 
+  it('RP1 writes the date as the shop does', () => {
+    const american = { ...job('in'), dateOrder: 'month-first' } as const;
+    const [page] = packingList(american, jobLayout(american), { fonts, reprintedIds: AGAIN, output });
+    expect(said(page!).join(' ')).toContain('REPRINT · Output 12, of Output 7 · Dec 3, 2026 · Scratched');
+  });
+
   it('RP1 lie in a folder that says so, in letters that every system takes', () => {
     expect(outputFolderName(output)).toBe('output-12_REPRINT-of-7_2026-12-03_Scratched-by-the-lift-gate');
     const named = (reason: string) =>
