@@ -40,7 +40,7 @@ import {
   takeOverJob,
 } from './state/open-job.ts';
 import { addressFromRoute, type Route, route, showScreen } from './state/route.ts';
-import { isFirstStart } from './state/shop.ts';
+import { isFirstStart, isFirstStartOver } from './state/shop.ts';
 
 export function App() {
   const here = route.value;
@@ -48,7 +48,11 @@ export function App() {
   useEffect(() => {
     followNoticesOf(jobId);
     if (jobId === undefined) void leaveJob();
-    else void openJob(jobId);
+    else {
+      // Whoever came in by a job is at work already.
+      isFirstStartOver.value = true;
+      void openJob(jobId);
+    }
   }, [jobId]);
 
   return (

@@ -14,14 +14,14 @@ export const shopItems = signal<ShopItems>({
   sharedRollRevisions: {},
 });
 
-/** Whether the archive was asked what it keeps of the shop. */
-const isShopRead = signal(false);
+/** Whether the archive had neither shop nor job when it was read: whoever has jobs is asked nothing. */
+const isArchiveNew = signal(false);
 /** The questions of a first start are passed over until the program starts again, where they could not be kept. */
 export const isFirstStartOver = signal(false);
 
 /** Nobody has set up the shop yet, nor passed over its questions. */
 export const isFirstStart = computed(
-  () => isShopRead.value && !isFirstStartOver.value && shopItems.value.profile === undefined,
+  () => isArchiveNew.value && !isFirstStartOver.value && shopItems.value.profile === undefined,
 );
 
 /** As the archive has it, else by the language and region of this machine. */
@@ -64,5 +64,7 @@ export async function readShopItems(): Promise<void> {
   const items = await ask('shop:list', {});
   if (!items.ok) return showProblem(items.problem);
   shopItems.value = items.value;
-  isShopRead.value = true;
+  if (items.value.profile) return;
+  const jobs = await ask('job:list', { limit: 1 });
+  isArchiveNew.value = jobs.ok && jobs.value.total === 0;
 }
