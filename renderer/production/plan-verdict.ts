@@ -1,4 +1,5 @@
 /** How good a roll plan is, in words that claim no more than the bound proves. */
+import { filmLengthText } from '../../core/measure/long-length.ts';
 import type { RollPlan } from '../../core/rolls/roll-plan.ts';
 import type { RollStock } from '../../core/shop/rolls.ts';
 import { areaText, metersText } from '../parts/quantity-text.ts';
@@ -10,7 +11,8 @@ export function filmText(
   unit: 'mm' | 'in',
 ): string {
   const widths = new Set(rolls.map(({ widthMm }) => widthMm));
-  return widths.size <= 1 ? metersText(film.lengthMm / 1000, unit) : areaText(film.areaMm2 / 1e6, unit);
+  if (widths.size > 1) return areaText(film.areaMm2 / 1e6, unit);
+  return unit === 'mm' ? metersText(film.lengthMm / 1000, unit) : filmLengthText(film.lengthMm, unit);
 }
 
 export function planVerdict(
