@@ -182,7 +182,7 @@ function Header({ here }: { readonly here: Route }) {
         </Button>
       )}
       <Button onClick={() => showKeysSheet()} title="Shortcuts (F1)">
-        Keys
+        Shortcuts
       </Button>
     </header>
   );

@@ -20,7 +20,7 @@ import { SideCode, SideNames } from '../shop/side-names.ts';
 /** Raised when a stored document needs a change of shape; core/job/migrate.ts carries older ones over. */
 export const JOB_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const JOB_SCHEMA = '79238b57ac5fdd25';
+export const JOB_SCHEMA = '5402b45e78f51f59';
 
 const MAX_LENGTH_MM = 100_000;
 const MAX_TEXT = 10_000;
@@ -106,7 +106,7 @@ export const Region: z.ZodType<Region> = z.lazy(() =>
   ]),
 );
 
-export const BodyLineKind = z.enum(['crease', 'molding', 'panel-gap', 'rivet-row']);
+export const BodyLineKind = z.enum(['crease', 'molding', 'body-gap', 'rivet-row']);
 
 export const BodyLine = z.strictObject({
   id,
@@ -282,7 +282,7 @@ export const Output = z.strictObject({
   /** Unprinted film around the printed image, where marks and labels live. */
   borderMm: lengthMm,
   marks: z.boolean(),
-  /** What production prints: one file per panel (absent: this), or one per strip of the roll plan. */
+  /** What production prints: one file per panel (absent: this), or one per strip of the nesting. */
   files: z.enum(['panels', 'strips']).optional(),
   numbering: z.enum(['install-order', 'reading-order']),
   mapSheet: SheetPaper,

@@ -73,7 +73,7 @@ function lineDimensions(layout: SideLayout): CheckInDimension[] {
   const { side, seams } = layout;
   const lines = side.bodyLines.map((line): RankedLine => {
     const carriesSeam = seams.some((seam) => isOn(seam, line));
-    const isGap = line.kind === 'panel-gap';
+    const isGap = line.kind === 'body-gap';
     const rank = carriesSeam ? (isGap ? 0 : 2) : isGap ? 3 : 4;
     return { rank, name: line.name, line: { ...line, at: line.atMm, span: lineSpan(layout, line) } };
   });

@@ -94,7 +94,7 @@ export function sharedRollChanges(record: SharedRollRecord, now: SharedRolls): r
         .map((panelId) => `${itemOf.get(panelId)!.label} is new`),
     ];
     return changes.length > 0
-      ? [`Job ${job.mark} has changed since this plan was kept: ${changesTold(changes)}.`]
+      ? [`Job ${job.mark} has changed since this nesting was kept: ${changesTold(changes)}.`]
       : [];
   });
   const isSameFilm = rollsTold(record) === rollsTold(now);

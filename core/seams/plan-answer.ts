@@ -56,8 +56,8 @@ export const PlanAnswer = z.strictObject({
     z.strictObject({ kind: z.literal('infeasible'), relaxations: listSchema(Relaxation) }),
     z.strictObject({ kind: z.literal('problem'), message: z.string(), remedy: z.string() }),
   ]),
-  /** The habit of equal drops from the rear, whatever it breaks. */
-  drops: PlanOffer.extend({ broken: listSchema(LimitBroken), isDominated: z.boolean() }).optional(),
+  /** Equal vertical panels from the rear forward, whatever they break. */
+  equalVertical: PlanOffer.extend({ broken: listSchema(LimitBroken), isDominated: z.boolean() }).optional(),
   /** Areas that look like lettering, to be accepted as no-seam areas or not. */
   lettering: listSchema(LetteringBox),
   quiet: z.strictObject({ vertical: QuietCurve, horizontal: QuietCurve }).optional(),
@@ -88,10 +88,14 @@ export function planAnswer(
   });
   const outcome = plansFromSide(planSide, { layouts, onProgress });
   const offer = (plan: Plan): PlanOffer => planOffer(job, side, planSide, plan);
-  const drops = outcome.kind === 'problem' ? undefined : outcome.drops;
+  const equalVertical = outcome.kind === 'problem' ? undefined : outcome.equalVertical;
   return {
     outcome: outcomePlain(outcome, offer),
-    drops: drops && { ...offer(drops), broken: drops.broken, isDominated: drops.isDominated },
+    equalVertical: equalVertical && {
+      ...offer(equalVertical),
+      broken: equalVertical.broken,
+      isDominated: equalVertical.isDominated,
+    },
     lettering,
     quiet: energy && {
       vertical: curve(planSide, 'vertical', energy),

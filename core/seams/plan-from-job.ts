@@ -13,7 +13,7 @@ import { sectionSpaces } from './section-spaces.ts';
 
 /** A seam within half a millimeter of a body line is on it. */
 const LINE_WIDTH_MM = 1;
-/** Image carried round an edge at a panel gap. Common practice, no source. */
+/** Image carried round an edge at a body gap. Common practice, no source. */
 export const DEFAULT_GAP_ALLOWANCE_MM = 15;
 
 /** What a plan needs and a job document does not hold. Each has a default that the job suggests. */

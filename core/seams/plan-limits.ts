@@ -23,7 +23,7 @@ export const PlanLimit = z.enum([
   'smallest-panel',
   'no-seam-area',
   'no-film-clearance',
-  'panel-gap',
+  'body-gap',
   'rivet-row',
   'locked-seam',
 ]);
@@ -42,7 +42,7 @@ export type LimitBroken = z.infer<typeof LimitBroken>;
 
 /**
  * Every limit that a layout breaks. Written apart from the search, from the layout's own panels and seams, so
- * that the two check each other; it also tells what is wrong with the drops of habit.
+ * that the two check each other; it also tells what is wrong with the equal vertical panels.
  */
 export function limitsBroken(side: PlanSide, stock: PlanStock, tree: PlanTree): LimitBroken[] {
   const { panels, seams } = treeParts(tree, sideFrame(side));
@@ -93,7 +93,7 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
       itemId: id,
       area,
     })),
-    ...gapsMisused(side, place, joint).map(({ id }) => ({ limit: 'panel-gap' as const, itemId: id, area })),
+    ...gapsMisused(side, place, joint).map(({ id }) => ({ limit: 'body-gap' as const, itemId: id, area })),
     ...rivetRowsNear(side, place, joint).map(({ line: { id }, by }) => ({
       limit: 'rivet-row' as const,
       itemId: id,
@@ -107,7 +107,7 @@ export function seamLimitsBroken(side: PlanSide, { place, joint }: PlannedSeam):
       Math.abs(line.at - place.at) <= LENGTH_TOLERANCE_MM &&
       isGapAlong(side, line, place.from, place.to),
   );
-  if (joint.kind === 'gap' && !hasGap) broken.push({ limit: 'panel-gap', area });
+  if (joint.kind === 'gap' && !hasGap) broken.push({ limit: 'body-gap', area });
   return broken;
 }
 

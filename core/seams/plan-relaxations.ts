@@ -139,11 +139,11 @@ function narrowerBorder(side: PlanSide, stock: PlanStock, isFeasible: Feasible):
   return by === undefined ? [] : [{ limit: 'border', by, to: narrower(by).border }];
 }
 
-/** How much nearer to panel gaps a lap would have to lie, and how much less image would go round their edges. */
+/** How much nearer to body gaps a lap would have to lie, and how much less image would go round their edges. */
 function narrowerGap(side: PlanSide, stock: PlanStock, isFeasible: Feasible): Relaxation[] {
   const narrower = (by: Mm) => ({ ...side, gapAllowance: Math.max(0, side.gapAllowance - by) });
   const by = leastMm(side.gapAllowance, (mm) => isFeasible(narrower(mm), stock));
-  return by === undefined ? [] : [{ limit: 'panel-gap', by, to: narrower(by).gapAllowance }];
+  return by === undefined ? [] : [{ limit: 'body-gap', by, to: narrower(by).gapAllowance }];
 }
 
 /** How much nearer to the rivet rows film would have to end. */

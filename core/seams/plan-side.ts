@@ -8,7 +8,7 @@ import type { CostCard } from '../shop/cost-card.ts';
 import type { PictureEnergy } from './picture-energy.ts';
 import type { SeamAxis } from './seam-place.ts';
 
-export const LineKind = z.enum(['crease', 'molding', 'panel-gap', 'rivet-row']);
+export const LineKind = z.enum(['crease', 'molding', 'body-gap', 'rivet-row']);
 export type LineKind = z.infer<typeof LineKind>;
 
 /** The lines that hide a seam. */

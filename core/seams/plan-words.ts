@@ -5,14 +5,14 @@ import type { Mm } from '../measure/units.ts';
 import type { PlanAim } from './plan-objective.ts';
 import type { Relaxation } from './plan-relaxations.ts';
 
-export const AIM_NAMES: Readonly<Record<PlanAim | 'drops', string>> = {
+export const AIM_NAMES: Readonly<Record<PlanAim | 'equal-vertical', string>> = {
   'lowest-cost': 'Lowest cost',
   'fewest-panels': 'Fewest panels',
   'least-film': 'Least film',
   'fastest-install': 'Fastest to install',
   'fewest-shop-trims': 'Fewest shop trims',
   'best-hidden': 'Best hidden',
-  drops: 'Equal vertical panels',
+  'equal-vertical': 'Equal vertical panels',
 };
 
 /** One sentence on how a limit could give way so that the side can be planned. */
@@ -46,7 +46,7 @@ export function relaxationText(
       return by === undefined
         ? 'Seams along the edges of the no-film areas.'
         : `Seams ${length(by)} nearer to the no-film areas${to === undefined ? '' : `, ${length(to)} from them`}.`;
-    case 'panel-gap':
+    case 'body-gap':
       return `Panels that extend past a body gap by ${length(to)}, ${length(by)} less than now.`;
     case 'locked-seam': {
       const which = lockedIndex === undefined ? 'the locked seams' : `locked seam ${lockedIndex + 1}`;

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { dropsFromSide } from './drops.ts';
+import { equalVerticalFromSide } from './equal-vertical.ts';
 import { planEvened } from './even-seams.ts';
 import { isDominated, type PlanFigures, planFigures, planUnits } from './plan-figures.ts';
 import { type LimitBroken, limitsBroken } from './plan-limits.ts';
@@ -12,8 +12,8 @@ import { type SeamReason, seamReasons } from './seam-reasons.ts';
 import { type PlanScope, type SliceBooks, sectionGround, stripBooks } from './section-ground.ts';
 import { type SectionPlan, sectionSearch } from './section-search.ts';
 
-/** Its first aim, or 'drops' for the habit; unique among the plans of a side. */
-export const PlanId = z.enum([...PLAN_AIMS, 'drops']);
+/** Its first aim, or 'equal-vertical'; unique among the plans of a side. */
+export const PlanId = z.enum([...PLAN_AIMS, 'equal-vertical']);
 type PlanId = z.infer<typeof PlanId>;
 
 /** A layout proposed for a side, with what it is best at and all that it is compared by. */
@@ -27,17 +27,21 @@ export interface Plan {
 }
 
 /** The habit, for comparison: it may break limits and be worse in every way. */
-export interface DropsPlan extends Plan {
+export interface EqualVerticalPlan extends Plan {
   readonly broken: readonly LimitBroken[];
   readonly isDominated: boolean;
 }
 
 export type PlanOutcome =
-  | { readonly kind: 'plans'; readonly plans: readonly Plan[]; readonly drops: DropsPlan | undefined }
+  | {
+      readonly kind: 'plans';
+      readonly plans: readonly Plan[];
+      readonly equalVertical: EqualVerticalPlan | undefined;
+    }
   | {
       readonly kind: 'infeasible';
       readonly relaxations: readonly Relaxation[];
-      readonly drops: DropsPlan | undefined;
+      readonly equalVertical: EqualVerticalPlan | undefined;
     }
   | { readonly kind: 'problem'; readonly problem: PlanProblem };
 
@@ -63,7 +67,7 @@ const SAME_PLACE_MM = 25;
 
 /**
  * Proposes a handful of clearly different plans for a side, none of which another beats in every way, and the
- * drops of habit beside them.
+ * equal vertical panels beside them.
  *
  * For each aim the exact optimum is taken over all rolls and laps at hand (one of each per plan); plans that
  * are the same to the eye are kept once, in the order of PLAN_AIMS.
@@ -80,10 +84,10 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
   const laps = side.laps.map((lap) => ({ lap, books: stripBooks(side, { lap }) }));
   const shelf = side.rolls.flatMap((roll) => laps.map(({ lap, books }) => ({ stock: { roll, lap }, books })));
   const found = bestByAim(side, shelf, layouts, options.aims ?? PLAN_AIMS, (share) => tick(share * 0.9));
-  const drops = dropsPlan(side, shelf, () => tick(0.9));
+  const equalVertical = equalVerticalPlan(side, shelf, () => tick(0.9));
   if (found.length === 0) {
     const relaxations = planRelaxations(side, layouts === 'one-way' ? ONE_WAY : MIXED, tick);
-    return { kind: 'infeasible', relaxations, drops };
+    return { kind: 'infeasible', relaxations, equalVertical };
   }
   const different = differentPlans(found);
   const plans = different.map((candidate, index) =>
@@ -93,9 +97,9 @@ export function plansFromSide(side: PlanSide, options: PlanOptions = {}): PlanOu
   return {
     kind: 'plans',
     plans,
-    drops: drops && {
-      ...drops,
-      isDominated: plans.some(({ figures }) => isDominated(figures, drops.figures)),
+    equalVertical: equalVertical && {
+      ...equalVertical,
+      isDominated: plans.some(({ figures }) => isDominated(figures, equalVertical.figures)),
     },
   };
 }
@@ -222,10 +226,14 @@ function planFrom(side: PlanSide, candidate: Candidate & { aims: PlanAim[] }, ti
   return { id: aims[0]!, aims, stock, tree, figures, reasons: seamReasons(side, stock, tree, books, tick) };
 }
 
-/** The drops of habit from the stock that needs the fewest of them; of equal ones the cheapest. */
-function dropsPlan(side: PlanSide, shelf: readonly Stock[], tick: () => void): DropsPlan | undefined {
+/** The equal vertical panels from the stock that needs the fewest of them; of equal ones the cheapest. */
+function equalVerticalPlan(
+  side: PlanSide,
+  shelf: readonly Stock[],
+  tick: () => void,
+): EqualVerticalPlan | undefined {
   const all = shelf.flatMap(({ stock, books }) => {
-    const tree = dropsFromSide(side, stock);
+    const tree = equalVerticalFromSide(side, stock);
     return tree ? [{ stock, books, tree, figures: planFigures(side, stock, tree) }] : [];
   });
   const [first] = all.sort(
@@ -234,7 +242,7 @@ function dropsPlan(side: PlanSide, shelf: readonly Stock[], tick: () => void): D
   if (!first) return undefined;
   const { stock, tree, figures, books } = first;
   return {
-    id: 'drops',
+    id: 'equal-vertical',
     aims: [],
     stock,
     tree,

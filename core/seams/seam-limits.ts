@@ -37,7 +37,7 @@ export function noFilmAreasGrazed(side: PlanSide, place: SeamPlace): PlanArea[] 
 }
 
 /**
- * The panel gaps that a seam uses wrongly. A break lies on a gap along its whole length, else there is
+ * The body gaps that a seam uses wrongly. A body-gap seam lies on one along its whole length, else there is
  * nothing to wrap into; every other joint keeps off by the gap allowance, or it would bridge the gap or leave
  * a strip too narrow to wrap.
  */
@@ -45,7 +45,7 @@ export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape)
   if (joint.kind === 'gap') return [];
   return side.lines.filter(
     (line) =>
-      line.kind === 'panel-gap' &&
+      line.kind === 'body-gap' &&
       line.axis === place.axis &&
       Math.abs(line.at - place.at) < Math.max(lineReach(line), side.gapAllowance - LENGTH_TOLERANCE_MM) &&
       isOverlapping(line.from, line.to, place),
@@ -54,7 +54,7 @@ export function gapsMisused(side: PlanSide, place: SeamPlace, joint: JointShape)
 
 /** Whether a gap runs along the whole seam, give or take the allowance that wraps round its ends. */
 export const isGapAlong = (side: PlanSide, gap: PlanLine, from: Mm, to: Mm): boolean =>
-  gap.kind === 'panel-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
+  gap.kind === 'body-gap' && gap.from <= from + side.gapAllowance && gap.to >= to - side.gapAllowance;
 
 /** The rivet rows that a film edge along a seam would come too near to, with how much nearer: film lifts at a head. */
 export function rivetRowsNear(
@@ -116,7 +116,7 @@ export function changePositions(side: PlanSide, axis: SeamAxis, joint: JointShap
       continue;
     }
     found.add(line.at - line.width / 2).add(line.at + line.width / 2);
-    if (line.kind === 'panel-gap') found.add(line.at - side.gapAllowance).add(line.at + side.gapAllowance);
+    if (line.kind === 'body-gap') found.add(line.at - side.gapAllowance).add(line.at + side.gapAllowance);
   }
   return [...found].sort((a, b) => a - b);
 }

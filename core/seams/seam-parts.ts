@@ -49,7 +49,7 @@ export interface SeamCost {
   readonly visibleMeters: number;
 }
 
-const NO_METERS: Readonly<Record<HidingKind, number>> = { crease: 0, molding: 0, 'panel-gap': 0 };
+const NO_METERS: Readonly<Record<HidingKind, number>> = { crease: 0, molding: 0, 'body-gap': 0 };
 
 /** Half the width of a line: how far off a seam may lie and still be on it. */
 export const lineReach = (line: PlanLine): Mm => line.width / 2 + LENGTH_TOLERANCE_MM;

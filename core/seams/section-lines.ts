@@ -80,8 +80,7 @@ function rests(seam: LockedSeam, from: Mm, to: Mm): SeamPlace[] {
 
 const gapsAt = (side: PlanSide, axis: SeamAxis, at: Mm): PlanLine[] =>
   side.lines.filter(
-    (line) =>
-      line.kind === 'panel-gap' && line.axis === axis && Math.abs(line.at - at) <= LENGTH_TOLERANCE_MM,
+    (line) => line.kind === 'body-gap' && line.axis === axis && Math.abs(line.at - at) <= LENGTH_TOLERANCE_MM,
   );
 
 /**

@@ -61,7 +61,7 @@ function piecesAt(
 ): FlowPiece[] | undefined {
   const style: RowStyle = { fonts: context.fonts, oneTo, unit: context.job.displayUnit };
   const pieces: FlowPiece[] = [
-    headingPiece(context, `Roll plan · ${scaleDesignation(oneTo)}`, widthMm, 'roll plan'),
+    headingPiece(context, `Nesting · ${scaleDesignation(oneTo)}`, widthMm, 'roll plan'),
   ];
   for (const each of rolls) {
     const rows = rowsAt(each, style, widthMm);

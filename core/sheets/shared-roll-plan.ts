@@ -22,7 +22,7 @@ import { SHEET_SIZES } from './sheet-size.ts';
 import { sheetsWithTexts } from './text-pages.ts';
 import { findingEntries } from './ticket.ts';
 
-export const ROLL_PLAN = 'Roll plan';
+export const ROLL_PLAN = 'Nesting sheet';
 const PLAN_SHARE = 0.5;
 
 /** On the sheet of the first job, whose unit of length, date and maker it takes. */
@@ -99,7 +99,7 @@ function planBlocks(
       { mark: '·', text: savingText(context.job, jobs, shared) },
       {
         mark: '·',
-        text: `Print from this plan: it takes the place of the roll plans on ${shared.jobs.length === 1 ? 'the ticket of this job' : 'the tickets of these jobs'}.`,
+        text: `Print from this sheet: it takes the place of the nesting on ${shared.jobs.length === 1 ? 'the ticket of this job' : 'the tickets of these jobs'}.`,
       },
     ]),
     ...(entries.length > 0 ? [listBlock(context, 'Findings', entries)] : []),

@@ -85,7 +85,7 @@ export const costCardSchema = z
       .strictObject({
         crease: share(0.6),
         molding: share(0.9),
-        'panel-gap': share(1),
+        'body-gap': share(1),
       })
       .prefault({}),
     /**
@@ -97,7 +97,7 @@ export const costCardSchema = z
       .strictObject({
         crease: figure(0),
         molding: figure(4),
-        'panel-gap': figure(8),
+        'body-gap': figure(8),
         'rivet-row': figure(0),
       })
       .prefault({}),

@@ -238,7 +238,7 @@ function commandProgram(host: CommandHost, run: Runner): Command {
     async () => (await rollsCommands()).rollsCommand,
   )
     .argument('<jobs...>', 'job files that print on the same film')
-    .option('--to <file>', 'PDF of the roll plan to write');
+    .option('--to <file>', 'PDF of the nesting sheet to write');
   withArtwork(
     add('save', 'keep a job file in the archive', async () => (await jobCommands()).saveCommand)
       .argument('<job>', 'job file')

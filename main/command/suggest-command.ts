@@ -62,7 +62,7 @@ export const suggestCommand =
 /** Every figure but the counts is an estimate by the cost card, and the heading says so. */
 function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): string[] {
   const { currency } = jobProductionSettings(job).figures;
-  const offers = [...plans, ...(answer.drops ? [answer.drops] : [])];
+  const offers = [...plans, ...(answer.equalVertical ? [answer.equalVertical] : [])];
   const rows = offers.map(({ id, rollWidthMm, figures, outputSize }) => [
     id,
     lengthText(rollWidthMm, job.displayUnit),
@@ -101,7 +101,7 @@ function planLines(answer: PlanAnswer, plans: readonly PlanOffer[], job: Job): s
   ];
   return [
     'Estimates by the job’s cost card; “cost” is what is spent plus the visible-seam penalty (not cash).',
-    '“drops” is equal vertical panels from the rear forward, for comparison.',
+    '“equal-vertical” is equal vertical panels from the rear forward, for comparison.',
     ...tableLines([head, ...rows]),
   ];
 }

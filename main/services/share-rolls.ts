@@ -41,9 +41,9 @@ export const jobsByFilm = (jobs: readonly Job[]): ContractReply<'rolls:films'> =
 
 const MOST_NAMED = 4;
 
-/** `roll-plan_VAN-17_VAN-18.pdf`; of many jobs the first two, how many more, and what tells them from other such jobs. */
+/** `nesting_VAN-17_VAN-18.pdf`; of many jobs the first two, how many more, and what tells them from other such jobs. */
 export function rollPlanName(jobs: readonly Job[]): string {
-  const stem = (numbers: readonly string[]) => fileNameStem(`roll-plan_${numbers.join('_')}`);
+  const stem = (numbers: readonly string[]) => fileNameStem(`nesting_${numbers.join('_')}`);
   const numbers = jobs.map(({ number }) => number);
   if (numbers.length <= MOST_NAMED && numbers.join('_').length <= 40) return `${stem(numbers)}.pdf`;
   const ids = sha256Hex(new TextEncoder().encode(jobs.map(({ id }) => id).join('\n')));

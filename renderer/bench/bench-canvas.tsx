@@ -77,8 +77,8 @@ export function BenchCanvas({ label }: { readonly label: string }) {
         <BenchMenu />
       </div>
       <p id={helpId} class="screen-reader-only">
-        Arrow keys go from panel to panel. With a seam chosen, arrow keys across it move it. F1 lists all
-        keys.
+        Arrow keys go from panel to panel. With a seam selected, arrow keys across it move it. F1 lists all
+        shortcuts.
       </p>
     </div>
   );

@@ -80,16 +80,18 @@ const arrow = (key: string, label: string, way: 'left' | 'right' | 'up' | 'down'
   },
 ];
 
+const JOINT_NAMES = { lap: 'overlap seams', butt: 'butt seams', gap: 'body-gap seams' } as const;
+
 const jointCommand = (kind: JointKind, key: string): Command => ({
   id: `joint-${kind}`,
-  label: `Make the chosen seams a ${kind}`,
+  label: `Make the selected seams ${JOINT_NAMES[kind]}`,
   group: 'Seams',
   keys: [key],
   isEnabled: hasSeamsOnCanvas,
   run: () => {
     const chosen = selection.value;
     if (chosen.kind !== 'seams') return;
-    editJob(`Make a ${kind}`, (now) => jointsChange(now, { ...chosen, change: { kind } }));
+    editJob(`Make ${JOINT_NAMES[kind]}`, (now) => jointsChange(now, { ...chosen, change: { kind } }));
   },
 });
 
@@ -191,7 +193,7 @@ export const benchCommands: readonly Command[] = [
   },
   {
     id: 'chosen-remove',
-    label: 'Remove the chosen seams, line or area',
+    label: 'Remove the selected seams, line or area',
     group: 'Seams',
     keys: ['Delete', 'Backspace'],
     isEnabled: () => isOnCanvas() && !isReadOnly.value,
@@ -226,7 +228,7 @@ export const benchCommands: readonly Command[] = [
   jointCommand('gap', '3'),
   {
     id: 'seams-lock',
-    label: 'Lock or unlock the chosen seams',
+    label: 'Lock or unlock the selected seams',
     group: 'Seams',
     keys: ['L'],
     isEnabled: hasSeamsOnCanvas,
@@ -243,7 +245,7 @@ export const benchCommands: readonly Command[] = [
   },
   {
     id: 'release',
-    label: 'Put the tool down, then let go of what is chosen',
+    label: 'Put the tool down, then clear the selection',
     group: 'Tools',
     keys: ['Escape'],
     isEnabled: isOnCanvas,
@@ -296,7 +298,7 @@ export const benchCommands: readonly Command[] = [
   },
   {
     id: 'fit-show',
-    label: 'Show or hide what the roll prints',
+    label: 'View or hide what the roll prints',
     group: 'View',
     keys: ['G'],
     isEnabled: isOnCanvas,

@@ -45,7 +45,7 @@ export function clickMeasure(pointer: BenchPointer): void {
   }
   measures.value = [...measures.value, { ...begun, to: measureEnd(begun, on.point, pointer.isFree) }];
   clearDrafts();
-  announce('Type what the tape showed into the inspector.');
+  announce('Type what the tape showed under Artwork.');
 }
 
 export function previewMeasure(pointer: BenchPointer): void {

@@ -41,7 +41,7 @@ export function seamDrag(placed: PlacedSide, seam: Seam, from: BenchPointer): Ge
   const found = seamInSplit(placed.layout.side.layout, placed.layout.outline, seam.id);
   if (!current || !found) return undefined;
   if (found.joint.locked) {
-    announce('This seam is locked. Unlock it in the inspector to move it.');
+    announce('This seam is locked. Unlock it under Selection to move it.');
     return undefined;
   }
   const { side } = placed.layout;

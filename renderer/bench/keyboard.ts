@@ -92,7 +92,7 @@ function nudgeSeams(
   const ordered = moving.toSorted((a, b) => (forward ? b.at - a.at : a.at - b.at));
   const isLocked = ordered.some((seam) => jointLocked(layout, seam.id));
   if (isLocked) {
-    announce('A chosen seam is locked. Unlock it to move it.');
+    announce('A selected seam is locked. Unlock it to move it.');
     return;
   }
   const problem = editJob(
@@ -173,7 +173,7 @@ export function removeChosen(): void {
   switch (chosen.kind) {
     case 'none':
     case 'panel':
-      announce('Choose a seam, a line or an area to remove it.');
+      announce('Select a seam, a line or an area to remove it.');
       return;
     case 'seams':
       editJob(chosen.seamIds.length === 1 ? 'Remove a seam' : 'Remove seams', (now) => {

@@ -93,7 +93,7 @@ function StageTab({ isHere, children, onClick }: StageTabProps) {
 const SHOWN_WORDS: Readonly<Record<keyof Shown, string>> = {
   artwork: 'Artwork',
   areas: 'Body lines and areas',
-  films: 'Film and printed image of the chosen panel',
+  films: 'Film and printed image of the selected panel',
   fit: 'What the roll prints',
   names: 'Numbers and names',
 };
@@ -101,9 +101,9 @@ const SHOWN_WORDS: Readonly<Record<keyof Shown, string>> = {
 function ShownChoice() {
   return (
     <details class="popover">
-      <summary class="button">Show</summary>
+      <summary class="button">View</summary>
       <fieldset>
-        <legend class="screen-reader-only">What is shown</legend>
+        <legend class="screen-reader-only">What to view</legend>
         {(Object.keys(SHOWN_WORDS) as (keyof Shown)[]).map((key) => (
           <label key={key} class="check">
             <input

@@ -45,12 +45,12 @@ export const CARD_GROUPS: readonly CardGroup[] = [
     ],
   },
   {
-    title: 'Laying a seam, minutes a meter',
+    title: 'Installing a seam, minutes a meter',
     fields: [
       field('seamMinutesPerMeter.flat', 'On flat'),
       field('seamMinutesPerMeter.curve', 'On a curve'),
       field('seamMinutesPerMeter.recess', 'In a recess'),
-      field('seamMinutesPerMeter.gap', 'At a gap'),
+      field('seamMinutesPerMeter.gap', 'At a body gap'),
       field('pictureMinutesPerMeter', 'More, through the busiest picture'),
       field('siteTrimMinutesPerMeter', 'Trimming on the vehicle'),
     ],
@@ -61,8 +61,8 @@ export const CARD_GROUPS: readonly CardGroup[] = [
       field('letteringMinutesPerCrossing', 'A line of small lettering cut by a seam'),
       field('panelInstallMinutes', 'Handling a panel on the vehicle'),
       field('panelInstallMinutesPerMeter', 'More, a meter of its width and height, each person'),
-      field('twoPeopleFromMeters', 'Panels take two people from, m'),
-      field('threePeopleFromMeters', 'Panels take three people from, m'),
+      field('twoPeopleFromMeters', 'Two people for panels from, m'),
+      field('threePeopleFromMeters', 'Three people for panels from, m'),
       field('panelShopMinutes', 'Handling a panel in the shop'),
       field('installMinutesPerSquareMeter', 'Squeegee work, a m²'),
       field('shopMinutesPerRollMeter', 'Printing and laminating, a meter of roll'),
@@ -77,7 +77,7 @@ export const CARD_GROUPS: readonly CardGroup[] = [
       field('visibleSeamPerMeter', 'Worth that a meter of open seam takes'),
       share('hidingShare.crease', 'Hidden on a crease, %'),
       share('hidingShare.molding', 'Hidden on a molding, %'),
-      share('hidingShare.panel-gap', 'Hidden at a panel gap, %'),
+      share('hidingShare.body-gap', 'Hidden at a body gap, %'),
     ],
   },
   {
@@ -85,7 +85,7 @@ export const CARD_GROUPS: readonly CardGroup[] = [
     fields: [
       field('crossingMinutesPerMeter.crease', 'Crease'),
       field('crossingMinutesPerMeter.molding', 'Molding'),
-      field('crossingMinutesPerMeter.panel-gap', 'Panel gap'),
+      field('crossingMinutesPerMeter.body-gap', 'Body gap'),
       field('crossingMinutesPerMeter.rivet-row', 'Rivet row'),
     ],
   },

@@ -94,7 +94,7 @@ function shelfHint(job: Job, { path }: CardField, currency: string): { readonly 
   const use = PRICED[path];
   if (!use) return {};
   const { from, perM2 } = materialPrice(job, use);
-  if (from !== 'shelf') return { hint: `Counts until a ${use} with a price is chosen from the shelf.` };
+  if (from !== 'shelf') return { hint: `Counts until a ${use} with a price is selected from the shelf.` };
   const price = moneyText(figureShown(perM2, 'per m²', job.displayUnit), currency);
   return {
     hint: `Not used in this job: ${job.production![use]!.name} has its own price, ${price} ${figureLabel('a m²', job.displayUnit)}.`,

@@ -50,7 +50,7 @@ export function figureRows({ unit, currency, printer }: PlanUnits): readonly Fig
     row('Seams in open view', ({ visibleMeters }) => visibleMeters, run, [
       'hidingShare.crease',
       'hidingShare.molding',
-      'hidingShare.panel-gap',
+      'hidingShare.body-gap',
     ]),
     row('Lettering crossed', ({ letteringCrossed }) => letteringCrossed, count, [
       'letteringMinutesPerCrossing',
@@ -79,7 +79,9 @@ export function figureRows({ unit, currency, printer }: PlanUnits): readonly Fig
       ...SHOP_INPUTS,
     ]),
     row('Money spent', (figures) => figures.money, money, SPENT_INPUTS),
-    row('Worth that open seams take', ({ visibleWorth }) => visibleWorth, money, ['visibleSeamPerMeter']),
+    row('Visible-seam penalty (not cash)', ({ visibleWorth }) => visibleWorth, money, [
+      'visibleSeamPerMeter',
+    ]),
     // What the plan of lowest cost is lowest in.
     row('Cost', (figures) => figures.money + figures.visibleWorth, money, [
       ...SPENT_INPUTS,
@@ -107,7 +109,7 @@ const INSTALL_INPUTS = [
   'installMinutesPerSquareMeter',
   'crossingMinutesPerMeter.crease',
   'crossingMinutesPerMeter.molding',
-  'crossingMinutesPerMeter.panel-gap',
+  'crossingMinutesPerMeter.body-gap',
   'crossingMinutesPerMeter.rivet-row',
 ] as const satisfies readonly CardPath[];
 

@@ -14,18 +14,18 @@ export function LetteringList({ side, unit }: { readonly side: Side; readonly un
   const boxes = letteringOffered.value;
   const open = boxes.filter((box) => !keptClearBy(side, box));
   if (boxes.length === 0) {
-    return <p class="hint">Nothing on this side looks like lettering, or all of it was dropped.</p>;
+    return <p class="hint">Nothing on this side looks like lettering, or all of it was ignored.</p>;
   }
   return (
     <div class="lettering">
       <p class="quiet">
-        Found in a rendering of the artwork, so letters may be missed and other shapes offered. A plan counts
-        what is found as costly to cut; only a no-seam area forbids it. An area that was accepted can be moved
-        and named on the bench.
+        Found in a rendering of the artwork, so letters may be missed and other shapes offered. Suggested
+        layouts count what is found as costly to cut; only a no-seam area forbids it. Move and name an area on
+        the bench.
       </p>
       {open.length > 1 && (
         <Button isDisabled={isReadOnly.value} onClick={() => acceptLettering(open)}>
-          Keep all {open.length} clear
+          Make {open.length} no-seam areas
         </Button>
       )}
       <ol class="lettering-list">
@@ -59,7 +59,7 @@ function LetteringItem({ box, side, unit }: LetteringItemProps) {
           {shapes} shapes, looks like lettering to {shareText(confidence)}
         </p>
         {kept ? (
-          <p>✓ Kept clear already: {kept.name}</p>
+          <p>✓ In the no-seam area {kept.name}</p>
         ) : (
           <div class="buttons">
             <Button
@@ -67,10 +67,10 @@ function LetteringItem({ box, side, unit }: LetteringItemProps) {
               title={`Make a no-seam area of L${number}`}
               onClick={() => acceptLettering([box])}
             >
-              Keep clear
+              Make no-seam area
             </Button>
             <Button title={`Leave L${number} out of this list`} onClick={() => dropLettering(box)}>
-              Drop
+              Ignore
             </Button>
           </div>
         )}

@@ -11,7 +11,7 @@ const isOnBench = () => route.value.screen === 'bench' && job.value !== undefine
 export const planCommands: readonly Command[] = [
   {
     id: 'plans-show',
-    label: 'Propose plans for the side',
+    label: 'Suggest panel layouts for the side',
     group: 'Seams',
     keys: ['P'],
     isEnabled: () => isOnBench() && isCanvasFocused.value && sideInHand.value !== undefined,
@@ -19,7 +19,7 @@ export const planCommands: readonly Command[] = [
   },
   {
     id: 'plans-close',
-    label: 'Go from the plans back to the bench',
+    label: 'Go from the layouts back to the bench',
     group: 'Seams',
     keys: ['Escape'],
     isEnabled: () => isOnBench() && arePlansOpen.value,

@@ -42,7 +42,7 @@ export function PlanReasons({ job, side, plan, answer, artwork, units }: PlanRea
   const [marked, setMarked] = useState<string>();
   return (
     <section class="plan-reasons" aria-labelledby="plan-reasons-title">
-      <h3 id="plan-reasons-title">{offerName(plan)}: why its seams lie there</h3>
+      <h3 id="plan-reasons-title">{offerName(plan)}: why its seams are there</h3>
       <LargePicture
         job={job}
         side={side}
@@ -111,9 +111,9 @@ function LargePicture({
       </svg>
       {quiet && most && (
         <figcaption class="quiet">
-          The curves show how much picture a seam must register at each place: low is quiet. Full height
-          stands for {metersText(most[0]!, units.unit)} of full-contrast picture across a vertical seam
-          (above) and {metersText(most[1]!, units.unit)} across a horizontal one (left), read at{' '}
+          The curves show how much picture a seam must match at each place: low is quiet. Full height stands
+          for {metersText(most[0]!, units.unit)} of full-contrast picture across a vertical seam (above) and{' '}
+          {metersText(most[1]!, units.unit)} across a horizontal one (left), read at{' '}
           {decimalText(quiet.vertical.ppi, 1)} pixels an inch of the finished size.
         </figcaption>
       )}

@@ -47,7 +47,7 @@ export function offersOf(sideId: string | undefined): readonly PlanOffer[] {
   const answer = proposalOf(sideId)?.answer;
   if (!answer) return [];
   const plans = answer.outcome.kind === 'plans' ? answer.outcome.plans : [];
-  return answer.drops ? [...plans, answer.drops] : plans;
+  return answer.equalVertical ? [...plans, answer.equalVertical] : plans;
 }
 
 export function chosenOfferOf(sideId: string | undefined): PlanOffer | undefined {
@@ -85,7 +85,7 @@ export async function proposePlans(): Promise<void> {
   if (!side) return;
   arePlansOpen.value = true;
   const outcome = (await planSide(side, `Planning ${side.code}`))?.outcome;
-  if (outcome?.kind === 'plans') announce(`${outcome.plans.length} plans for ${side.code}`);
+  if (outcome?.kind === 'plans') announce(`${outcome.plans.length} panel layouts for ${side.code}`);
 }
 
 /** Asks for plans of all sides, one after the other. */
@@ -124,7 +124,7 @@ async function planSide(side: Side, what: string): Promise<PlanAnswer | undefine
 /** Takes the chosen plan of every side that has one: one edit, one step of undo. */
 export function takeAllPlans(): Problem | undefined {
   const sides = job.value?.sides ?? [];
-  const problem = editJob('Take the panel layouts of all sides', (now) =>
+  const problem = editJob('Use the panel layouts of all sides', (now) =>
     sides.reduce<Result<Job, Problem>>((taken, { id }) => {
       const offer = chosenOfferOf(id);
       return taken.ok && offer ? planTaken(taken.value, id, offer) : taken;
@@ -187,8 +187,8 @@ const lockedPlaces = ({ layout }: Side): string =>
 export function takePlan(offer: PlanOffer): void {
   const side = sideInHand.value;
   if (!side) return;
-  const problem = editJob(`Take the plan “${offerName(offer)}”`, (now) => planTaken(now, side.id, offer));
-  if (!problem) announce(`${side.code} now has the plan “${offerName(offer)}”`);
+  const problem = editJob(`Use the layout “${offerName(offer)}”`, (now) => planTaken(now, side.id, offer));
+  if (!problem) announce(`${side.code} now has the layout “${offerName(offer)}”`);
 }
 
 /** Whether the side has this layout already: same seams at the same places, whatever their ids. */
@@ -232,7 +232,7 @@ export function acceptLettering(boxes: readonly LetteringBox[]): void {
   const side = sideInHand.value;
   const all = proposal.value?.answer.lettering ?? [];
   if (!side || boxes.length === 0) return;
-  editJob(boxes.length === 1 ? 'Keep lettering clear' : `Keep ${boxes.length} letterings clear`, (now) => {
+  editJob(boxes.length === 1 ? 'Make a no-seam area' : `Make ${boxes.length} no-seam areas`, (now) => {
     let edited: ReturnType<typeof itemAdd> = { ok: true, value: now };
     for (const box of boxes) {
       if (!edited.ok) return edited;

@@ -20,27 +20,27 @@ const PICTURE_PX = { widthPx: 250, heightPx: 120 };
 interface PlanTableProps {
   readonly job: Job;
   readonly side: Side;
-  readonly drops: PlanAnswer['drops'];
+  readonly equalVertical: PlanAnswer['equalVertical'];
   readonly artwork: SideArtwork | undefined;
   readonly units: PlanUnits;
   /** Shows the figures of the cost card that a row rests on. */
   onInputs(inputs: readonly CardPath[]): void;
 }
 
-export function PlanTable({ job, side, drops, artwork, units, onInputs }: PlanTableProps) {
+export function PlanTable({ job, side, equalVertical, artwork, units, onInputs }: PlanTableProps) {
   const plans = offers.value;
   const figures = plans.map((plan) => plan.figures);
   // A layout that breaks limits is no match for those that keep them.
   const fair = plans
-    .filter((plan) => plan !== drops || drops.broken.length === 0)
+    .filter((plan) => plan !== equalVertical || equalVertical.broken.length === 0)
     .map((plan) => plan.figures);
   const rows = rowsToShow(figureRows(units), figures);
   const marked = (plan: PlanOffer) => (plan === chosenOffer.value ? { class: 'is-chosen' } : {});
   return (
-    <section class="plan-table-scroll" aria-label="Plans side by side" tabIndex={-1}>
+    <section class="plan-table-scroll" aria-label="Panel layouts side by side" tabIndex={-1}>
       <table class="table plan-table">
         <caption class="screen-reader-only">
-          Plans for {side.name}. Everything but counts and lengths on the ground is an estimate.
+          Panel layouts for {side.name}. All but counts and lengths is an estimate.
         </caption>
         <thead>
           <tr>
@@ -68,7 +68,7 @@ export function PlanTable({ job, side, drops, artwork, units, onInputs }: PlanTa
                   <button
                     type="button"
                     class="row-button"
-                    title={`Show what “${row.name}” was worked out from`}
+                    title={`View what “${row.name}” was worked out from`}
                     onClick={() => onInputs(row.inputs)}
                   >
                     {row.name} <span title="an estimate">≈</span>
@@ -94,7 +94,8 @@ export function PlanTable({ job, side, drops, artwork, units, onInputs }: PlanTa
             {plans.map((plan) => (
               <td key={plan.id} {...marked(plan)}>
                 {outputSizeText(plan.outputSize)}
-                {outputSizeText(plan.outputSize) !== outputSizeText(job.output.size) && ', set with the plan'}
+                {outputSizeText(plan.outputSize) !== outputSizeText(job.output.size) &&
+                  ', set with the layout'}
               </td>
             ))}
           </tr>
@@ -102,7 +103,11 @@ export function PlanTable({ job, side, drops, artwork, units, onInputs }: PlanTa
             <th scope="row">Limits broken</th>
             {plans.map((plan) => (
               <td key={plan.id} {...marked(plan)}>
-                <Broken broken={plan === drops ? drops.broken : []} side={side} units={units} />
+                <Broken
+                  broken={plan === equalVertical ? equalVertical.broken : []}
+                  side={side}
+                  units={units}
+                />
               </td>
             ))}
           </tr>
@@ -137,7 +142,7 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
         type="button"
         class="plan-choose"
         aria-pressed={isChosen}
-        title="Show its seams and reasons below"
+        title="View its seams and reasons below"
         onClick={() => chooseOffer(plan.id)}
       >
         <span class="plan-name">{name}</span>
@@ -150,7 +155,7 @@ function PlanHead({ job, side, plan, artwork, units }: PlanHeadProps) {
         title={`Give ${side.code} the seams of “${name}”${film}; one step of undo`}
         onClick={() => takePlan(plan)}
       >
-        Take this plan
+        Use this layout
       </Button>
     </div>
   );
@@ -160,7 +165,7 @@ const pictureWords = ({ figures }: PlanOffer): string =>
   `${figures.panels} ${figures.panels === 1 ? 'panel' : 'panels'}, ${figures.seams} ${figures.seams === 1 ? 'seam' : 'seams'}`;
 
 interface BrokenProps {
-  readonly broken: NonNullable<PlanAnswer['drops']>['broken'];
+  readonly broken: NonNullable<PlanAnswer['equalVertical']>['broken'];
   readonly side: Side;
   readonly units: PlanUnits;
 }

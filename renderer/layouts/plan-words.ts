@@ -19,7 +19,7 @@ export type NamedItems = Pick<Side, 'noSeamAreas' | 'noFilmAreas' | 'bodyLines'>
 
 /** `Lowest cost, fewest panels`: all that a plan is best at. */
 export function offerName({ id, aims }: Pick<PlanOffer, 'id' | 'aims'>): string {
-  if (id === 'drops') return AIM_NAMES.drops;
+  if (id === 'equal-vertical') return AIM_NAMES['equal-vertical'];
   if (aims.length === PLAN_AIMS.length) return `${AIM_NAMES['lowest-cost']}, and best in all else`;
   return aims.map((aim, index) => (index === 0 ? AIM_NAMES[aim] : AIM_NAMES[aim].toLowerCase())).join(', ');
 }
@@ -31,20 +31,20 @@ export function seamPlaceText({ place }: SeamReason['seam'], unit: 'mm' | 'in'):
     : `Horizontal, ${lengthText(place.at, unit)} from the top`;
 }
 
-const JOINT_WORDS = { lap: 'lap', butt: 'butt', gap: 'break over the gap' } as const;
+const JOINT_WORDS = { lap: 'overlap seam', butt: 'butt seam', gap: 'body-gap seam' } as const;
 
-/** `Lap, left part on top, 25 mm` */
+/** `25 mm printed overlap, left part on top` */
 export function jointText({ place, joint }: SeamReason['seam'], unit: 'mm' | 'in'): string {
   const overlap = lengthText(joint.first + joint.second, unit);
-  if (joint.kind !== 'lap') return `${JOINT_WORDS[joint.kind]}, ${overlap} carried past it`;
+  if (joint.kind !== 'lap') return `${JOINT_WORDS[joint.kind]}, film ${overlap} past it`;
   const parts = place.axis === 'vertical' ? ['left', 'right'] : ['upper', 'lower'];
-  return `${overlap} lap, ${joint.top === 'first' ? parts[0] : parts[1]} part on top`;
+  return `${overlap} printed overlap, ${joint.top === 'first' ? parts[0] : parts[1]} part on top`;
 }
 
 const LINE_WORDS = {
   crease: 'crease',
   molding: 'molding',
-  'panel-gap': 'panel gap',
+  'body-gap': 'body gap',
   'rivet-row': 'rivet row',
 } as const;
 
@@ -76,11 +76,11 @@ export function seamMoneyParts(
   currency: string,
 ): readonly (readonly [string, string])[] {
   const parts: readonly (readonly [string, number])[] = [
-    ['Laying it', money.laying],
+    ['Installing it', money.laying],
     ['Matching the picture', money.picture],
     ['Matching lettering', money.lettering],
     ['Trimming in the shop', money.shopTrim],
-    ['Seen by everybody (worth, not money)', money.openView],
+    ['Visible-seam penalty (not cash)', money.openView],
     ['Saved by ending on a line', money.lineSaved],
   ];
   return parts
@@ -130,8 +130,10 @@ function brokenText(
       return `${count === 1 ? 'A seam cuts' : `${count} seams cut`} through ${quoted(name)}.`;
     case 'no-film-clearance':
       return `${count === 1 ? 'A seam ends' : `${count} seams end`} at the edge of ${quoted(name)}.`;
-    case 'panel-gap':
-      return name === '' ? 'A break where there is no gap.' : `A panel runs on across “${name}”.`;
+    case 'body-gap':
+      return name === ''
+        ? 'A body-gap seam where there is no body gap.'
+        : `A panel runs on across “${name}”.`;
     case 'locked-seam':
       return count === 1 ? 'A locked seam is missing.' : `${count} locked seams are missing.`;
   }

@@ -41,10 +41,10 @@ export function PlansButton() {
     <Button
       isPressed={arePlansOpen.value}
       isDisabled={!side && !arePlansOpen.value}
-      title={side ? `Where the seams of ${side.code} could go, and why (P)` : 'Show one side first'}
+      title={side ? `Where the seams of ${side.code} could go, and why (P)` : 'Go to one side first'}
       onClick={() => (arePlansOpen.value ? closePlans() : openPlans())}
     >
-      Propose plans
+      Suggest panel layouts
     </Button>
   );
 }
@@ -58,8 +58,8 @@ export function PlansPanel({ job }: { readonly job: Job }) {
         <SidePlans key={side.id} job={job} side={side} />
       ) : (
         <div class="empty">
-          <h2 id="plans-title">Plans</h2>
-          <p>Plans are made for one side: choose one above.</p>
+          <h2 id="plans-title">Panel layouts</h2>
+          <p>Layouts are suggested for one side: select one above.</p>
           <Button onClick={closePlans}>Back to the bench</Button>
         </div>
       )}
@@ -87,21 +87,21 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
     <>
       <header class="plans-head">
         <h2 id="plans-title" ref={title} tabIndex={-1}>
-          Plans for {side.code}, {side.name}
+          Panel layouts for {side.code}, {side.name}
         </h2>
         <span class="toolbar-gap" />
         <Button onClick={closePlans}>Back to the bench</Button>
       </header>
       <PlanAsk job={job} isStale={made !== undefined && isProposalStale(made, job)} />
       <div class="plans-main">
-        {!answer && !planning.progress.value && <p class="hint">No plan was asked for yet.</p>}
+        {!answer && !planning.progress.value && <p class="hint">No layout was asked for yet.</p>}
         {answer && <Outcome answer={answer} side={side} units={units} />}
         {answer && chosen && (
           <>
             <PlanTable
               job={job}
               side={side}
-              drops={answer.drops}
+              equalVertical={answer.equalVertical}
               artwork={artwork}
               units={units}
               onInputs={(inputs) => {
@@ -120,8 +120,8 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
           </>
         )}
       </div>
-      <aside class="plans-aside" aria-label="What the plans rest on">
-        <div class="tabs" role="tablist" aria-label="What the plans rest on">
+      <aside class="plans-aside" aria-label="What the layouts rest on">
+        <div class="tabs" role="tablist" aria-label="What the layouts rest on">
           <PaneTab pane="inputs" open={pane} onOpen={setPane}>
             Cost card
           </PaneTab>
@@ -129,7 +129,7 @@ function SidePlans({ job, side }: { readonly job: Job; readonly side: Side }) {
             Lettering {letteringOffered.value.length}
           </PaneTab>
           <PaneTab pane="patterns" open={pane} onOpen={setPane}>
-            Patterns
+            Saved layouts
           </PaneTab>
         </div>
         <div
@@ -194,9 +194,9 @@ function PlanAsk({ job, isStale }: { readonly job: Job; readonly isStale: boolea
       ) : (
         <div class="plans-go">
           <Button isPrimary={isStale || !proposal.value} onClick={proposePlans}>
-            {proposal.value ? 'Propose again' : 'Propose plans'}
+            {proposal.value ? 'Suggest again' : 'Suggest panel layouts'}
           </Button>
-          <p role="status">{isStale && '▲ Something has changed since these plans were made.'}</p>
+          <p role="status">{isStale && '▲ Something has changed since these layouts were suggested.'}</p>
         </div>
       )}
     </div>
@@ -236,7 +236,7 @@ function Outcome({ answer: { outcome }, side, units }: OutcomeProps) {
     return (
       <div class="finding stop" role="alert">
         <div>
-          <strong>Cannot be planned</strong>
+          <strong>No layout can be suggested</strong>
           <p>{outcome.message}</p>
           <p class="quiet">{outcome.remedy}</p>
         </div>

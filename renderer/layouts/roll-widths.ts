@@ -25,6 +25,6 @@ export function widthsFromText(text: string, unit: 'mm' | 'in'): Result<readonly
 
 const tooMany: Problem = {
   code: 'too-many-rolls',
-  message: `Plans can be compared over ${MOST_WIDTHS} other widths at most.`,
+  message: `Layouts can be compared over ${MOST_WIDTHS} other widths at most.`,
   remedy: 'Leave out the widths that this job will not use.',
 };

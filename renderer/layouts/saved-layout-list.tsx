@@ -1,4 +1,4 @@
-/** Patterns of vehicles that the shop keeps, to be laid on a side of the next job of the same unit. */
+/** Layouts of vehicles that the shop keeps, to be used on a side of the next job of the same kind of vehicle. */
 import { useState } from 'preact/hooks';
 import {
   applySavedLayout,
@@ -30,7 +30,7 @@ export function SavedLayoutList({ job, side }: { readonly job: Job; readonly sid
           void keepShopItem({ kind: 'saved-layout', value: savedLayout });
         }}
       >
-        <TextField label="Name of the pattern" value={name} onChange={setName} onInput={setName} />
+        <TextField label="Name of the saved layout" value={name} onChange={setName} onInput={setName} />
         <div>
           <Button isSubmit isDisabled={count === 0 || name.trim() === ''}>
             Keep {count} {count === 1 ? 'item' : 'items'} of {side.code}
@@ -65,12 +65,12 @@ function SavedLayoutItem({ savedLayout, job, side }: SavedLayoutItemProps) {
           isDisabled={isReadOnly.value}
           title={`Add the items of “${savedLayout.name}” to ${side.code}`}
           onClick={() => {
-            editJob(`Lay the pattern “${savedLayout.name}”`, (now) =>
+            editJob(`Use the saved layout “${savedLayout.name}”`, (now) =>
               applySavedLayout(now, side.id, savedLayout),
             );
           }}
         >
-          Lay on {side.code}
+          Use on {side.code}
         </Button>
         <Button
           title={`Delete “${savedLayout.name}” from the archive`}

@@ -7,7 +7,7 @@ interface JobSearchFieldProps {
 
 /** Finds jobs of the archive by any word of them. */
 export const JobSearchField = ({ text, onInput }: JobSearchFieldProps) => (
-  <Field label="Search customer, unit, job, notes, panel labels">
+  <Field label="Search customer, unit number, job, notes, panel labels">
     {(ids) => (
       <input
         class="input"

@@ -35,7 +35,7 @@ export function DryingPane({ job, made, settings }: DryingPaneProps) {
           label="Ink"
           value={settings.ink}
           options={INKS}
-          onChange={(ink) => void setProduction('Choose the ink', { ink })}
+          onChange={(ink) => void setProduction('Set the ink', { ink })}
         />
         <CoverageFields job={job} coverage={made?.coverage} settings={settings} />
       </Section>

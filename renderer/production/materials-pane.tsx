@@ -64,7 +64,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
   const [draft, setDraft] = useState<{ readonly id: string; readonly text: MaterialDraft }>();
   const unit = job.displayUnit;
   const choose = (chosen: ShelfItem | undefined) =>
-    setProduction(chosen ? `Choose the ${use}` : `Choose no ${use}`, { [use]: chosen });
+    setProduction(chosen ? `Set the ${use}` : `Remove the ${use}`, { [use]: chosen });
   if (draft) {
     return (
       <Section title={title}>
@@ -91,9 +91,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
         <Facts rows={materialFacts(item, unit, currency)} />
       ) : (
         <p class="quiet">
-          {known
-            ? `The job names ${known.name}; its data sheet has not been entered.`
-            : `No ${use} is chosen.`}
+          {known ? `The job names ${known.name}; its data sheet has not been entered.` : `No ${use} is set.`}
         </p>
       )}
       {onShelf.length > 0 && (
@@ -101,7 +99,7 @@ function Material({ job, use, title, item, known, currency }: MaterialProps) {
           label="On the shop’s shelf"
           value={onShelf.some(({ id }) => id === item?.id) ? item!.id : ''}
           options={[
-            { value: '', label: item ? 'the job’s own' : 'none chosen' },
+            { value: '', label: item ? 'the job’s own' : 'none' },
             ...onShelf.map(({ id, name, lotNumber }) => ({
               value: id,
               label: lotNumber === '' ? name : `${name}, lot number ${lotNumber}`,
@@ -227,9 +225,7 @@ function PairingItem({ finding, settings, by }: PairingItemProps) {
         <p class="quiet">{remedy}</p>
       </div>
       {isOverridden ? (
-        <Button onClick={() => void setProduction('Take an override back', { overrides: others })}>
-          Take it back
-        </Button>
+        <Button onClick={() => void setProduction('Clear an override', { overrides: others })}>Clear</Button>
       ) : (
         <OverrideForm
           by={by}

@@ -15,7 +15,7 @@ export function PanelPlaceForm({ desk, laid, unit }: PanelPlaceFormProps) {
   const { items, placements, chosenPanelId, lockedIds, isReadOnly, lockPanel, unlockPanels } = desk;
   const item = items.value.find(({ panelId }) => panelId === chosenPanelId.value);
   const place = placements.value.find(({ panelId }) => panelId === item?.panelId);
-  if (!item) return <p class="hint">Choose a panel on a roll to type its place.</p>;
+  if (!item) return <p class="hint">Select a panel on a roll to type its place.</p>;
   if (!place) {
     return (
       <div class="panel-place">

@@ -26,8 +26,8 @@ export function planVerdict(
   const used = filmText({ lengthMm: plan.filmUsedMm, areaMm2: plan.filmAreaMm2 }, rolls, unit);
   const left = plan.unplacedPanelIds.length;
   const without =
-    left === 0 ? '' : ` ${left} ${left === 1 ? 'panel is' : 'panels are'} not laid and not counted.`;
-  if (plan.isShortest) return `${used} of film. No plan that keeps the rules uses less.${without}`;
+    left === 0 ? '' : ` ${left} ${left === 1 ? 'panel is' : 'panels are'} not nested and not counted.`;
+  if (plan.isShortest) return `${used} of film. No nesting within these rules uses less.${without}`;
   const bound = filmText(plan.bound, rolls, unit);
-  return `${used} of film. Any plan that keeps the rules needs at least ${bound}; this one is ${plan.distancePercent.toFixed(1)} % above that bound, and the least possible lies between.${without}`;
+  return `${used} of film. Any nesting within these rules needs at least ${bound}; this one is ${plan.distancePercent.toFixed(1)} % above that bound, and the least possible lies between.${without}`;
 }

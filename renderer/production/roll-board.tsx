@@ -71,7 +71,7 @@ export function RollBoard(props: RollBoardProps) {
     [laid, check, pxPerMm, unit],
   );
   return (
-    <section class="roll-board" aria-label="Roll plan">
+    <section class="roll-board" aria-label="Nesting">
       <div class="roll-board-head">
         <p class="quiet" id="roll-help">
           Drag a panel, or push the focused one by arrow keys (Shift: further, Alt: finer). T turns it, L
@@ -201,7 +201,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf, artworkOf }: RollsProps) {
       onPointerUp={() => releaseGrip(true)}
       onPointerCancel={() => releaseGrip(false)}
     >
-      <title>Roll plan</title>
+      <title>Nesting</title>
       <defs>
         <pattern id="roll-idle" width="6" height="6" patternUnits="userSpaceOnUse">
           <path class="roll-hatch" d="M-1 7L7 -1M-1 1L1 -1M5 7L7 5" />

@@ -15,7 +15,7 @@ export function RollVerdict({ desk, isSettled }: RollVerdictProps) {
   if (!desk.dragged.value) {
     return (
       <p class="verdict" role="status">
-        {isSettled ? planVerdict(laid.plan, laid.rolls, unit) : 'Laying panels anew…'}
+        {isSettled ? planVerdict(laid.plan, laid.rolls, unit) : 'Nesting panels…'}
       </p>
     );
   }
@@ -23,7 +23,7 @@ export function RollVerdict({ desk, isSettled }: RollVerdictProps) {
   const stops = check.findings.filter(({ severity }) => severity === 'stop').length;
   return (
     <p class="verdict">
-      In hand: {used} of film as it lies now.
+      In hand: {used} of film as it is now.
       {stops > 0 && (
         <strong class="verdict-stops">
           {' '}

@@ -27,7 +27,7 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
         {settings.rolls.length === 0 ? (
           <p class="quiet">
             As many full rolls as needed, as the job’s printer describes them. Enter the rolls that really
-            stand on the shelf to plan on what is left of them.
+            stand on the shelf to nest on what is left of them.
           </p>
         ) : (
           settings.rolls.map((roll) => (
@@ -37,15 +37,15 @@ export function RollsPane({ job, made, settings }: RollsPaneProps) {
         <div class="buttons">
           <Button onClick={() => void addRoll(job, settings, made)}>Add a roll</Button>
           {settings.rolls.length > 0 && (
-            <Button onClick={() => void setProduction('Plan on full rolls', { rolls: [] })}>
-              Plan on full rolls
+            <Button onClick={() => void setProduction('Nest on full rolls', { rolls: [] })}>
+              Nest on full rolls
             </Button>
           )}
         </div>
       </Section>
       <Section title="With other jobs">
         <p class="quiet">
-          Jobs that print on the same film can be laid on the same rolls: short panels of one fill the film
+          Jobs that print on the same film can be nested on the same rolls: short panels of one fill the film
           beside another’s.
         </p>
         <SharedPlanList jobId={job.id} />
@@ -123,11 +123,11 @@ const PRINT_ORDERS = [
 function Rules({ job, settings }: { readonly job: Job; readonly settings: ProductionSettings }) {
   const { rules, mayTurn } = settings;
   const set = (change: Partial<ProductionSettings['rules']>) =>
-    setProduction('Change a rule of the roll plan', { rules: { ...rules, ...change } });
+    setProduction('Change a rule of nesting', { rules: { ...rules, ...change } });
   return (
     <Section title="Rules">
       <LengthField
-        label="Gap between panels"
+        label="Space between panels"
         mm={rules.gapMm}
         unit={job.displayUnit}
         onChange={(gapMm) => set({ gapMm })}

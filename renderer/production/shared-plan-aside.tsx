@@ -102,7 +102,7 @@ function Film({ plan: { film, jobs, rolls, rules, plan, areRollsEntered } }: { r
       <Facts
         rows={[
           ['Film used', used],
-          ['Least that any plan needs', isCurrent ? filmText(plan.bound, rolls, unit) : '…'],
+          ['Least that any nesting needs', isCurrent ? filmText(plan.bound, rolls, unit) : '…'],
           ['Above that bound', isCurrent ? distance : '…'],
           ['Rolls', String(check.uses.length)],
           ['Roll changes', String(check.rollChanges)],
@@ -124,7 +124,7 @@ function Film({ plan: { film, jobs, rolls, rules, plan, areRollsEntered } }: { r
 }
 
 function keptWords(): string {
-  if (isOvertaken.value) return 'Not kept: the archive has the plan of the other window.';
+  if (isOvertaken.value) return 'Not kept: the archive has the nesting of the other window.';
   if (record.value === undefined) return 'Not kept yet. It is kept from the first change on.';
   return changes.value.length > 0
     ? 'Kept in the archive, as it was before the changes.'
@@ -134,18 +134,18 @@ function keptWords(): string {
 function Plan() {
   const isKept = record.value !== undefined;
   return (
-    <Section title="This plan">
+    <Section title="This nesting">
       <p role="status">{keptWords()}</p>
       <div class="buttons">
         {!isKept && (
           <Button isDisabled={isLaying.value} onClick={keepPlan}>
-            Keep this plan
+            Keep this nesting
           </Button>
         )}
         <Button isPrimary isDisabled={isLaying.value} onClick={writeSheet}>
-          Write the roll plan
+          Write the nesting sheet
         </Button>
-        <Button onClick={renest} title="Lay all panels anew that are not locked">
+        <Button onClick={renest} title="Nest all panels again that are not locked">
           Re-nest
         </Button>
         <Button isDisabled={!canUndo.value} onClick={stepUndone} title="Undo the last move (Ctrl+Z)">

@@ -30,7 +30,7 @@ function SharedPlan({ plan }: { readonly plan: SharedRollRecord }) {
         {plan.film}, {panels} panels, {plan.locked.length} locked
       </span>
       <Button
-        title={`Delete the shared roll plan of ${marks}`}
+        title={`Delete the shared nesting of ${marks}`}
         onClick={() => forgetShopItem({ kind: 'shared-rolls', value: plan })}
       >
         Delete

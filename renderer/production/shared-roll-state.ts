@@ -263,7 +263,7 @@ export const stepRedone = stepTaken(future, past);
 
 /** Writes the sheet of the plan as it stands into a folder that the person chooses. */
 export async function writeSheet(): Promise<void> {
-  const folder = await ask('folder:choose', { title: 'Folder for the roll plan' });
+  const folder = await ask('folder:choose', { title: 'Folder for the nesting sheet' });
   if (!folder.ok) return showProblem(folder.problem);
   if (!folder.value) return;
   const request = {
@@ -272,7 +272,7 @@ export async function writeSheet(): Promise<void> {
     places: [...sharedDesk.placements.value],
     folder: folder.value.token,
   };
-  const written = await runTimed(sharedWork.run('rolls:write', request, 'Drawing the roll plan'));
-  if (written.ok) showDone(`The roll plan is in ${folder.value.name} as ${written.value.fileName}.`);
+  const written = await runTimed(sharedWork.run('rolls:write', request, 'Drawing the nesting sheet'));
+  if (written.ok) showDone(`The nesting sheet is in ${folder.value.name} as ${written.value.fileName}.`);
   else showProblem(written.problem);
 }

@@ -199,7 +199,7 @@ function JobRow({
         <input
           type="checkbox"
           class="jobs-tick"
-          aria-label={`Lay ${job.number} on shared rolls`}
+          aria-label={`Nest ${job.number} on shared rolls`}
           checked={isChosen}
           disabled={chosen.length >= MOST_SHARED_JOBS && !isChosen}
           onChange={(event) => tickJob(job.id, event.currentTarget.checked)}

@@ -79,7 +79,7 @@ export function JobsScreen() {
       <ListedJobs onDuplicate={setDuplicating} onDelete={setDeleting} />
       {shopItems.value.sharedRolls.length > 0 && (
         <section class="jobs-shared" aria-labelledby="jobs-shared-head">
-          <h2 id="jobs-shared-head">Shared roll plans</h2>
+          <h2 id="jobs-shared-head">Shared nestings</h2>
           <SharedPlanList />
         </section>
       )}
@@ -112,7 +112,7 @@ function SharedRollsButtons() {
           chosenJobIds.value = [];
         }}
       >
-        {SHARE_WORDS[chosen.length] ?? `Lay ${chosen.length} jobs on shared rolls`}
+        {SHARE_WORDS[chosen.length] ?? `Nest ${chosen.length} jobs on shared rolls`}
       </Button>
       {chosen.length > 0 && (
         <Button

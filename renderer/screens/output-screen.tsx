@@ -217,7 +217,7 @@ function showSetting({ code }: Finding): void {
 function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: boolean }) {
   const { files = 'panels' } = job.output;
   const choose = (next: 'panels' | 'strips') => {
-    editJob('Choose the print files', (current) =>
+    editJob('Set the print files', (current) =>
       jobSet(current, { change: { output: { ...current.output, files: next } } }),
     );
   };
@@ -230,7 +230,7 @@ function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: 
       </label>
       <label class="check">
         <input type="radio" name="files" checked={files === 'strips'} onChange={() => choose('strips')} />
-        One file per strip of the roll plan, with cut marks between the panels; the panels are written beside
+        One file per strip of the nesting, with cut marks between the panels; the panels are written beside
         them
       </label>
       {files === 'strips' && isChoice && (
@@ -243,7 +243,7 @@ function FilesChoice({ job, isChoice }: { readonly job: Job; readonly isChoice: 
 function SizeChoice({ job }: { readonly job: Job }) {
   const { size } = job.output;
   const choose = (next: OutputSize) => {
-    editJob('Choose the output size', (current) =>
+    editJob('Set the output size', (current) =>
       jobSet(current, { change: { output: { ...current.output, size: next } } }),
     );
   };

@@ -84,7 +84,7 @@ function ProposedRolls({ job, made }: { readonly job: Job; readonly made: JobPro
     ({ code }) => code.startsWith('roll-'),
   );
   if (ofRolls.length === 0) return null;
-  return <RollFindings desk={jobRollDesk} findings={ofRolls} label="Findings of the proposed rolls" />;
+  return <RollFindings desk={jobRollDesk} findings={ofRolls} label="Findings of the nesting" />;
 }
 
 /** The list of the job as on every other screen; rolls as they lie here, be it in the hand. */

@@ -35,16 +35,16 @@ export function SharedRollsScreen({ jobIds }: { readonly jobIds: readonly string
       <JobPatternDefinitions />
       <div class="production-main">
         <header class="production-head">
-          <h1>Shared roll plan</h1>
+          <h1>Shared nesting</h1>
           <Verdict />
         </header>
         <Films />
         {hasRolls ? <Rolls /> : <NothingShared jobIds={jobIds} />}
       </div>
-      <aside class="production-aside shared-aside" aria-label="Jobs and film of the shared plan">
+      <aside class="production-aside shared-aside" aria-label="Jobs and film of the shared nesting">
         <section
           class="production-pane inspector-fields"
-          aria-label="Jobs, film and plan"
+          aria-label="Jobs, film and nesting"
           // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reached by keyboard.
           tabIndex={0}
         >
@@ -70,8 +70,8 @@ function Films() {
     <section class="shared-films" aria-label="Films">
       {hasFallenApart.value && (
         <p>
-          <strong>The plan that was kept for these jobs holds no more:</strong> they print on different film
-          since.
+          <strong>The nesting that was kept for these jobs no longer holds:</strong> they print on different
+          film since.
         </p>
       )}
       {found.apart.map((sentence) => (
@@ -83,7 +83,7 @@ function Films() {
             <strong>{film}:</strong> <span>{numbers.join(', ')}</span>
             {jobIds.length > 1 && (
               <Button
-                title={`Show the rolls of ${numbers.join(', ')}`}
+                title={`Go to the rolls of ${numbers.join(', ')}`}
                 isPressed={jobIds.every((id) => sharedJobIds.value.includes(id))}
                 onClick={() => showFilm(jobIds)}
               >
@@ -102,8 +102,8 @@ function Rolls() {
   if (!plan) {
     return isLaying.value ? null : (
       <div class="empty">
-        <p>Nothing is laid yet.</p>
-        <Button onClick={renest}>Lay the panels</Button>
+        <p>Nothing is nested yet.</p>
+        <Button onClick={renest}>Nest the panels</Button>
       </div>
     );
   }
@@ -119,11 +119,12 @@ function Rolls() {
       {isOvertaken.value && (
         <div class="shared-changes" role="alert">
           <p>
-            Another window has changed this plan. What you do here is not kept until you say which one holds.
+            Another window has changed this nesting. What you do here is not kept until you say which one
+            holds.
           </p>
           <div class="shared-answers">
-            <Button onClick={openKeptPlan}>Open the plan of the other window</Button>
-            <Button onClick={keepThisPlan}>Keep this plan instead</Button>
+            <Button onClick={openKeptPlan}>Open the nesting of the other window</Button>
+            <Button onClick={keepThisPlan}>Keep this nesting instead</Button>
           </div>
         </div>
       )}
@@ -146,7 +147,7 @@ function Rolls() {
       <RollFindings
         desk={sharedDesk}
         findings={sharedDesk.findings(!isLaying.value)}
-        label="Findings of the shared plan"
+        label="Findings of the shared nesting"
       />
     </>
   );
@@ -169,7 +170,7 @@ function NothingShared({ jobIds }: { readonly jobIds: readonly string[] }) {
           {only.numbers[0]} prints on {only.film}. Add a job beside here that does so too.
         </p>
       )}
-      {found && found.groups.length > 1 && <p>No two of the chosen jobs do.</p>}
+      {found && found.groups.length > 1 && <p>No two of the selected jobs do.</p>}
       <p>
         <a href="#/jobs">Tick two jobs or more in the list of jobs</a>, then lay them on shared rolls.
       </p>

@@ -114,7 +114,7 @@ export function SheetsScreen({ job }: { readonly job: Job }) {
             key={size}
             isPressed={paperOf(job, kind) === size}
             onClick={() => {
-              editJob('Select the paper', (now) => jobSet(now, { change: paperChange(now, kind, size) }));
+              editJob('Set the sheet size', (now) => jobSet(now, { change: paperChange(now, kind, size) }));
             }}
           >
             {size}

@@ -147,8 +147,9 @@ interface ObstaclesProps {
 
 /** Why a side has no layout, or what the one that it can have breaks. */
 function Obstacles({ made: { answer }, job, side, chosen }: ObstaclesProps) {
-  const { outcome, drops } = answer;
-  const broken = drops && drops === chosen ? brokenTexts(drops.broken, side, job.displayUnit) : [];
+  const { outcome, equalVertical } = answer;
+  const broken =
+    equalVertical && equalVertical === chosen ? brokenTexts(equalVertical.broken, side, job.displayUnit) : [];
   const sentences = [
     ...(outcome.kind === 'problem' ? [`${outcome.message} ${outcome.remedy}`] : []),
     ...(outcome.kind === 'infeasible'

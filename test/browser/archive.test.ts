@@ -356,7 +356,7 @@ describeInBrowser('from the bench to the archive', () => {
     await isPlain();
     await page.getByRole('tab', { name: /Findings/ }).click();
     await isPlain();
-    await page.getByRole('button', { name: 'Propose plans' }).click();
+    await page.getByRole('button', { name: 'Suggest panel layouts' }).click();
     await page
       .getByRole('heading', { name: /why its seams lie there|Plans for/ })
       .first()

@@ -35,7 +35,7 @@ describeInBrowser('plans on the bench', () => {
             { id: 'title', name: 'Title', rect: { xMm: 1400, yMm: 170, widthMm: 1350, heightMm: 230 } },
           ],
           bodyLines: [
-            { id: 'gap', name: 'Door gap', kind: 'panel-gap', direction: 'vertical', atMm: 1210 },
+            { id: 'gap', name: 'Door gap', kind: 'body-gap', direction: 'vertical', atMm: 1210 },
             { id: 'belt', name: 'Belt line', kind: 'molding', direction: 'horizontal', atMm: 570 },
           ],
         },
@@ -66,7 +66,7 @@ describeInBrowser('plans on the bench', () => {
 
   async function openPlans(): Promise<void> {
     await openTallJob();
-    await page.getByRole('button', { name: 'Propose plans' }).click();
+    await page.getByRole('button', { name: 'Suggest panel layouts' }).click();
     await awaitPlans(page);
   }
 
@@ -105,7 +105,7 @@ describeInBrowser('plans on the bench', () => {
       .click();
     const table = page.locator('.reason-table');
     await table
-      .getByText(/On the (molding “Belt line”|panel gap “Door gap”)/)
+      .getByText(/On the (molding “Belt line”|body gap “Door gap”)/)
       .first()
       .waitFor();
     const seams = await table.locator('tbody tr').count();
@@ -114,7 +114,7 @@ describeInBrowser('plans on the bench', () => {
       expect(next).toMatch(/more|less|same cost|no other place/);
     }
 
-    await page.getByRole('button', { name: 'Take this plan' }).first().click();
+    await page.getByRole('button', { name: 'Use this layout' }).first().click();
     await awaitSaved(page);
     expect(await layout()).not.toEqual(before);
     await page.getByText('✓ On the side now').waitFor();
@@ -142,8 +142,8 @@ describeInBrowser('plans on the bench', () => {
     await awaitSaved(page);
     // One rate for plans and production, and kept with production.
     expect((await stored()).production?.figures).toMatchObject({ laborPerHour: 171, currency: 'EUR' });
-    await page.getByText('Something has changed since these plans were made').waitFor();
-    await page.getByRole('button', { name: 'Propose again' }).click();
+    await page.getByText('Something has changed since these layouts were suggested').waitFor();
+    await page.getByRole('button', { name: 'Suggest again' }).click();
     await expect.poll(cost, PLANNING).not.toBe(before);
     await labor.fill('much');
     await labor.press('Tab');
@@ -156,24 +156,24 @@ describeInBrowser('plans on the bench', () => {
     await addDemoKeepingClear(station, /555-0142/);
     await shared.showJobs();
     await page.getByRole('button', { name: 'Open the demo job' }).click();
-    await page.getByRole('button', { name: 'Propose plans' }).click(PLANNING);
+    await page.getByRole('button', { name: 'Suggest panel layouts' }).click(PLANNING);
     await awaitPlans(page);
     const kept = async () => (await archivedJob(station, 'acl-bookmobile')).sides[0]!.noSeamAreas;
     const before = await kept();
     await page.getByRole('tab', { name: /Lettering/ }).click();
-    await page.getByText('✓ Kept clear already: Lettering “555-0142”').waitFor();
+    await page.getByText('✓ In the no-seam area Lettering “555-0142”').waitFor();
     const offered = page
       .locator('.lettering-item')
-      .filter({ has: page.getByRole('button', { name: 'Drop' }) });
+      .filter({ has: page.getByRole('button', { name: 'Ignore' }) });
     const count = await offered.count();
-    await offered.first().getByRole('button', { name: 'Drop' }).click();
+    await offered.first().getByRole('button', { name: 'Ignore' }).click();
     expect(await offered.count()).toBe(count - 1);
     expect(await kept()).toEqual(before);
-    await offered.first().getByRole('button', { name: 'Keep clear' }).click();
+    await offered.first().getByRole('button', { name: 'Make no-seam area' }).click();
     await awaitSaved(page);
     expect((await kept()).length).toBe(before.length + 1);
     expect(await offered.count()).toBe(count - 2);
-    await page.getByText('Something has changed since these plans were made').waitFor();
+    await page.getByText('Something has changed since these layouts were suggested').waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
     await awaitSaved(page);
     expect(await kept()).toEqual(before);
@@ -181,7 +181,7 @@ describeInBrowser('plans on the bench', () => {
 
   it('say which limit must give way where there is none', async () => {
     await openTallJob({ printer: { ...smallJob().printer, rollWidthMm: 190 } });
-    await page.getByRole('button', { name: 'Propose plans' }).click();
+    await page.getByRole('button', { name: 'Suggest panel layouts' }).click();
     const alert = page.getByRole('alert').filter({ hasText: 'keeps every limit' });
     await alert.waitFor(PLANNING);
     expect(await alert.textContent()).toMatch(/Film that prints .+ wider|several must give way/);
@@ -192,9 +192,9 @@ describeInBrowser('plans on the bench', () => {
     await page.route('**/ask/layout%3Asuggest', async () => {
       // Never answered: the planning takes for ever.
     });
-    await page.getByRole('button', { name: 'Propose plans' }).click();
+    await page.getByRole('button', { name: 'Suggest panel layouts' }).click();
     await page.getByRole('button', { name: 'Cancel' }).click();
-    await page.getByText('No plan was asked for yet.').waitFor();
+    await page.getByText('No layout was asked for yet.').waitFor();
     expect(await page.locator('.notice').count()).toBe(0);
     await page.unrouteAll();
   });

@@ -40,7 +40,7 @@ describeInBrowser('production on the screen', () => {
 
   it('checks a panel while it is dragged, locks it where it is let go, and undo takes that back', async () => {
     await openProduction();
-    await page.getByText(/m of film\. No plan that keeps the rules uses less\./).waitFor();
+    await page.getByText(/m of film\. No nesting within these rules uses less\./).waitFor();
     await page.getByText('Nothing to report').waitFor();
     const [from, onto] = [await middleOf(panel(page, 'LH-01')), await middleOf(panel(page, 'LH-02'))];
 
@@ -109,9 +109,9 @@ describeInBrowser('production on the screen', () => {
     expect((await production())!.rolls).toMatchObject([
       { id: 'roll-1', usableLengthMm: 2400, leftMarginMm: 12 },
     ]);
-    await page.getByText(/is not laid and not counted/).waitFor(PLANNING);
+    await page.getByText(/is not nested and not counted/).waitFor(PLANNING);
     await page.getByText(/Add a roll, load a fuller one/).waitFor();
-    await page.getByRole('button', { name: 'Plan on full rolls' }).click();
+    await page.getByRole('button', { name: 'Nest on full rolls' }).click();
     await page.getByText('Nothing to report').waitFor(PLANNING);
   });
 
@@ -206,7 +206,7 @@ describeInBrowser('production on the screen', () => {
       job = await open.openNewJob(onFilm());
       page = open.page;
       await page.getByRole('link', { name: 'Output' }).click();
-      await page.getByLabel(/^One file per strip of the roll plan/).check();
+      await page.getByLabel(/^One file per strip of the nesting/).check();
       await awaitSaved(page);
       expect((await archivedJob(open.station, job.id)).output.files).toBe('strips');
       await page.getByLabel('LH-02').uncheck();

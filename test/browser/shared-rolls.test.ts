@@ -33,8 +33,8 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
   /** From the list of jobs. */
   async function openShared(page: Page, ...numbers: string[]): Promise<void> {
     await awaitPlaceGone(page, '#/jobs');
-    for (const number of numbers) await page.getByLabel(`Lay ${number} on shared rolls`).check();
-    await page.getByRole('button', { name: `Lay ${numbers.length} jobs on shared rolls` }).click();
+    for (const number of numbers) await page.getByLabel(`Nest ${number} on shared rolls`).check();
+    await page.getByRole('button', { name: `Nest ${numbers.length} jobs on shared rolls` }).click();
     await page.locator('.roll-panel').first().waitFor(PLANNING);
   }
 
@@ -54,7 +54,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await addJob('b', 'OT-2');
     await addJob('c', 'WF-3', { film: { ...narrowJob('c', 'WF-3').film, name: 'Window film' } });
     const page = await station.window({ bypassCSP: true });
-    await page.getByLabel('Lay BM-1 on shared rolls').check();
+    await page.getByLabel('Nest BM-1 on shared rolls').check();
     expect(await page.getByRole('button', { name: 'Tick one more job to share rolls' }).isDisabled()).toBe(
       true,
     );
@@ -74,7 +74,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     expect(await panel(page, 'BM-1 LH-01').locator('.job-pattern').count()).toBe(0);
     expect(await panel(page, 'OT-2 LH-01').locator('.job-pattern').count()).toBe(1);
     expect(await kept()).toEqual([]);
-    await page.getByRole('button', { name: 'Keep this plan' }).click();
+    await page.getByRole('button', { name: 'Keep this nesting' }).click();
     await page.getByText('Kept in the archive.').waitFor();
     expect(await kept()).toMatchObject([{ jobs: [{ id: 'a' }, { id: 'b' }], locked: [] }]);
   });
@@ -147,7 +147,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await addJob('b', 'OT-2');
     const [page, other] = [await station.window({ bypassCSP: true }), await station.window()];
     await openShared(page, 'BM-1', 'OT-2');
-    await page.getByRole('button', { name: 'Keep this plan' }).click();
+    await page.getByRole('button', { name: 'Keep this nesting' }).click();
     await page.getByText('Kept in the archive.').waitFor();
     await openShared(other, 'BM-1', 'OT-2');
     const lock = async (at: Page, label: string) => {
@@ -156,13 +156,13 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
       await awaitSettled(at);
     };
     const question = (at: Page) =>
-      at.getByRole('alert').filter({ hasText: 'Another window has changed this plan.' });
+      at.getByRole('alert').filter({ hasText: 'Another window has changed this nesting.' });
     await lock(page, 'BM-1 LH-01');
     await expectLocked().toMatchObject([{ panelId: 'a/p1' }]);
     await lock(other, 'OT-2 LH-02');
     await question(other).waitFor();
     expect(await kept()).toMatchObject([{ locked: [{ panelId: 'a/p1' }] }]);
-    await other.getByRole('button', { name: 'Open the plan of the other window' }).click();
+    await other.getByRole('button', { name: 'Open the nesting of the other window' }).click();
     await awaitSettled(other);
     await panel(other, 'BM-1 LH-01').and(other.locator('.is-locked')).waitFor();
     expect(await other.locator('.is-locked').count()).toBe(1);
@@ -173,7 +173,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await lock(page, 'OT-2 LH-01');
     await question(page).waitFor();
     expect(await axeViolations(page)).toEqual([]);
-    await page.getByRole('button', { name: 'Keep this plan instead' }).click();
+    await page.getByRole('button', { name: 'Keep this nesting instead' }).click();
     await expectLocked().toMatchObject([{ panelId: 'a/p1' }, { panelId: 'b/p1' }]);
     await question(page).waitFor({ state: 'detached' });
   });
@@ -208,7 +208,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await savedElsewhere(whole);
     await page.reload();
     await page
-      .getByText(/^Job OT-2 has changed since this plan was kept: .*OT-2 LH-02 is gone\.$/)
+      .getByText(/^Job OT-2 has changed since this nesting was kept: .*OT-2 LH-02 is gone\.$/)
       .waitFor(PLANNING);
     await page.getByText('Kept in the archive, as it was before the changes.').waitFor();
     expect(await kept()).toEqual([before]);
@@ -219,12 +219,12 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
 
     await savedElsewhere({ ...whole, film: { ...whole.film, name: 'Window film' } });
     await page.reload();
-    await page.getByText('The plan that was kept for these jobs holds no more:').waitFor();
+    await page.getByText('The nesting that was kept for these jobs no longer holds:').waitFor();
     await page.getByText(/^Job OT-2 cannot share rolls with BM-1: film Window film/).waitFor();
 
     await awaitPlaceGone(page, '#/jobs');
     await page
-      .getByRole('region', { name: 'Shared roll plans' })
+      .getByRole('region', { name: 'Shared nestings' })
       .getByRole('button', { name: 'Delete' })
       .click();
     await page.getByRole('link', { name: 'BM-1, OT-2' }).waitFor({ state: 'detached' });
@@ -259,9 +259,9 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await expect
       .poll(kept, PLANNING)
       .toMatchObject([{ jobs: [{ id: 'b' }, { id: 'a' }], rolls: [{ id: 'rest-4' }] }]);
-    await page.getByRole('button', { name: 'Write the roll plan' }).click();
-    await page.getByText(/The roll plan is in .* as roll-plan_OT-2_BM-1\.pdf\./).waitFor(PLANNING);
-    expect(readdirSync(join(station.outputFolder))).toContain('roll-plan_OT-2_BM-1.pdf');
+    await page.getByRole('button', { name: 'Write the nesting sheet' }).click();
+    await page.getByText(/The nesting sheet is in .* as nesting_OT-2_BM-1\.pdf\./).waitFor(PLANNING);
+    expect(readdirSync(join(station.outputFolder))).toContain('nesting_OT-2_BM-1.pdf');
   });
 
   it('has nothing that axe-core objects to, in either theme and in inches', async () => {

@@ -89,7 +89,7 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
             direction === seams && (kind === 'rivet-row' ? atMm + beside : atMm) === joint.atMm,
         );
         expect(lines, joint.id).toHaveLength(1);
-        expect(joint.kind, joint.id).toBe(lines[0]?.kind === 'panel-gap' ? 'gap' : 'lap');
+        expect(joint.kind, joint.id).toBe(lines[0]?.kind === 'body-gap' ? 'gap' : 'lap');
         if (lines[0]?.kind === 'rivet-row') expect(Math.abs(beside + under), joint.id).toBe(20);
         if (joint.kind !== 'lap') continue;
         const top = seams === 'horizontal' || side.front === 'left' ? 'first' : 'second';

@@ -13,7 +13,7 @@ export interface Box {
 export interface BodyLine {
   readonly id: string;
   readonly name: string;
-  readonly kind: 'crease' | 'molding' | 'panel-gap' | 'rivet-row';
+  readonly kind: 'crease' | 'molding' | 'body-gap' | 'rivet-row';
   readonly direction: 'horizontal' | 'vertical';
   readonly at: number;
   /** Where it begins and ends along its own direction; absent: the whole side. */
@@ -113,8 +113,8 @@ const BOOKMOBILE_LEFT: SceneSide = {
   bodyLines: [
     horizontal('belt', 'Belt line', 'molding', BELT_MM),
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
-    vertical('door-front', 'Cab door, front gap', 'panel-gap', 1010),
-    vertical('door-rear', 'Cab door, rear gap', 'panel-gap', 1930),
+    vertical('door-front', 'Cab door, front gap', 'body-gap', 1010),
+    vertical('door-rear', 'Cab door, rear gap', 'body-gap', 1930),
     vertical('corner', 'Rear corner rivets', 'rivet-row', 6880),
   ],
   lettering: [
@@ -149,9 +149,9 @@ const BOOKMOBILE_RIGHT: SceneSide = {
     horizontal('belt', 'Belt line', 'molding', BELT_MM),
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
     vertical('corner', 'Rear corner rivets', 'rivet-row', 320),
-    vertical('door-rear', 'Entrance, rear gap', 'panel-gap', 5010),
-    vertical('door-middle', 'Entrance, middle gap', 'panel-gap', 5600),
-    vertical('door-front', 'Entrance, front gap', 'panel-gap', 6190),
+    vertical('door-rear', 'Entrance, rear gap', 'body-gap', 5010),
+    vertical('door-middle', 'Entrance, middle gap', 'body-gap', 5600),
+    vertical('door-front', 'Entrance, front gap', 'body-gap', 6190),
   ],
   lettering: [
     lettering('title', 'Alder County Library', 930, 130, 3930, 378),
@@ -182,7 +182,7 @@ const BOOKMOBILE_REAR: SceneSide = {
   front: 'none',
   page: 3,
   bodyLines: [
-    horizontal('hatch', 'Hatch and tailgate gap', 'panel-gap', 1150),
+    horizontal('hatch', 'Hatch and tailgate gap', 'body-gap', 1150),
     horizontal('sill', 'Sill line', 'crease', SILL_MM),
   ],
   lettering: [

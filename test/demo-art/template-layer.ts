@@ -29,7 +29,7 @@ export function drawTemplate(canvas: Canvas, side: SceneSide, group: PDFRef): vo
               [at, to],
             ]);
       const dash = bodyLine.kind === 'rivet-row' ? { dashMm: [12, 48] } : {};
-      upright.stroke(LINE, LINE_WIDTH_MM * (bodyLine.kind === 'panel-gap' ? 2 : 1), path, dash);
+      upright.stroke(LINE, LINE_WIDTH_MM * (bodyLine.kind === 'body-gap' ? 2 : 1), path, dash);
     }
     for (const noFilmArea of side.noFilmAreas)
       upright.stroke(LINE, LINE_WIDTH_MM, noFilmAreaOutline(noFilmArea));

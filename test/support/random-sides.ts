@@ -191,7 +191,7 @@ export const mediumSide: fc.Arbitrary<PlanSide> = fc
       height,
       front: 'left' as const,
       lines: places
-        .filter(([kind]) => kind !== 'panel-gap')
+        .filter(([kind]) => kind !== 'body-gap')
         .map(([kind, at], i) => ({
           id: `l${i}`,
           kind,

@@ -167,7 +167,7 @@ function jointsAt(side: PlanSide, stock: PlanStock, axis: SeamAxis, at: number) 
     (line) =>
       line.axis === axis &&
       line.at === at &&
-      line.kind === 'panel-gap' &&
+      line.kind === 'body-gap' &&
       (!locked || isGapAlong(side, line, locked.from, locked.to)),
   );
   return [isGap ? jointFromGap(side, axis) : jointFromLap(stock.lap, axis, side.front)];

@@ -37,7 +37,7 @@ export function ArtworkInspector({ job }: { readonly job: Job }) {
             ]}
           />
         ) : (
-          <p class="quiet">No artwork yet. Drop a PDF on the canvas, or choose one.</p>
+          <p class="quiet">No artwork yet. Drop a PDF on the canvas, or select one.</p>
         )}
         <Button isPrimary={!artwork} onClick={askForArtwork}>
           {artwork ? 'Replace the artwork' : 'Import artwork'}
@@ -75,7 +75,7 @@ function BoxChoice({ job, box }: { readonly job: Job; readonly box: PageBox }) {
             return [page.number, { x, y }] as const;
           }),
         );
-        editJob('Choose the page box', (now) => artworkBoxSet(now, { box: next, corners }));
+        editJob('Set the page box', (now) => artworkBoxSet(now, { box: next, corners }));
       }}
     />
   );

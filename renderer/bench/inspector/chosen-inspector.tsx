@@ -37,11 +37,10 @@ export function ChosenInspector({ job }: { readonly job: Job }) {
 function NothingChosen() {
   return (
     <div class="hint">
-      <p>Click a panel, a seam, a body line or an area. Shift adds seams to the chosen ones.</p>
+      <p>Click a panel, a seam, a body line or an area. Shift adds seams to the selection.</p>
       <p>Drag a seam to move it; hold Alt to move it freely.</p>
       <p>
-        Wheel zooms, Shift and wheel or the space bar with the mouse moves the bench. F1 lists the keys for
-        everything.
+        Wheel zooms, Shift and wheel or the space bar with the mouse moves the bench. F1 lists all shortcuts.
       </p>
     </div>
   );

@@ -76,7 +76,7 @@ function OpenTab({ job, tab }: { readonly job: Job; readonly tab: InspectorTab }
       return sideInHand.value ? (
         <SideInspector key={sideInHand.value.id} job={job} side={sideInHand.value} />
       ) : (
-        <p class="hint">Show one side, or choose one on its artwork page.</p>
+        <p class="hint">Go to one side, or select one on its artwork page.</p>
       );
     case 'artwork':
       return <ArtworkInspector job={job} />;

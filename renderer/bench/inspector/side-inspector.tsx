@@ -135,7 +135,7 @@ function Totals({ job, side }: SideInspectorProps) {
         ['Panels', String(totals.panelCount)],
         ['Covered', areaText(totals.coveredAreaMm2, unit)],
         ['Film', areaText(totals.filmAreaMm2, unit)],
-        ['Seams to lay', lengthText(totals.seamLengthMm, longLengthFormat(unit))],
+        ['Seams to install', lengthText(totals.seamLengthMm, longLengthFormat(unit))],
       ]}
     />
   );
@@ -163,7 +163,7 @@ function OnArtwork({ job, side, set }: SideFieldsProps) {
           value: String(number),
           label: `Page ${number}`,
         }))}
-        onChange={(page) => void set('Choose the page', { page: Number(page) })}
+        onChange={(page) => void set('Set the page', { page: Number(page) })}
       />
       <RectFields
         job={job}
@@ -224,7 +224,7 @@ function MirrorSection({ job, side }: SideInspectorProps) {
   return (
     <Section title="Mirror">
       <SelectField
-        label="Lay seams, lines and areas mirrored onto"
+        label="Mirror seams, lines and areas onto"
         value={toSideId}
         options={others.map(({ id, code, name }) => ({ value: id, label: `${code}  ${name}` }))}
         onChange={setChosen}

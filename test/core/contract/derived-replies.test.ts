@@ -104,11 +104,14 @@ describe('what is derived for the screens', () => {
         const outcome = plansFromSide(side);
         if (outcome.kind === 'problem') return;
         const plans = outcome.kind === 'plans' ? outcome.plans : [];
-        for (const { figures, reasons } of [...plans, ...(outcome.drops ? [outcome.drops] : [])]) {
+        for (const { figures, reasons } of [
+          ...plans,
+          ...(outcome.equalVertical ? [outcome.equalVertical] : []),
+        ]) {
           expectArrival(PlanFigures, figures);
           expectArrival(SeamReason.array(), reasons);
         }
-        expectArrival(LimitBroken.array(), outcome.drops?.broken ?? []);
+        expectArrival(LimitBroken.array(), outcome.equalVertical?.broken ?? []);
         if (outcome.kind === 'infeasible') expectArrival(Relaxation.array(), outcome.relaxations);
       }),
       { numRuns: 60 },

@@ -34,8 +34,8 @@ describe('dimensions of the check-in sheet', () => {
   it('CK1 are width, height and the gaps in which seams lie, from the nearest edge', () => {
     const bodyLines = [
       line('crease', 'crease', 2011),
-      line('gap', 'panel-gap', 4417),
-      line('other', 'panel-gap', 977),
+      line('gap', 'body-gap', 4417),
+      line('other', 'body-gap', 977),
       line('low', 'molding', 1931, { direction: 'horizontal' }),
     ];
     expect(dimensionsOf({ bodyLines, layout: IN_A_GAP })).toEqual([
@@ -69,7 +69,7 @@ describe('dimensions of the check-in sheet', () => {
 describe('findings about what the tape showed', () => {
   const gapOff = (measuredMm: number) =>
     jobClean({
-      bodyLines: [line('gap', 'panel-gap', 4417)],
+      bodyLines: [line('gap', 'body-gap', 4417)],
       layout: IN_A_GAP,
       checkIn: [{ dimensionId: 'gap', from: 'right', measuredMm }],
     });

@@ -200,7 +200,7 @@ describe('findings about the place of a seam', () => {
     const line = (atMm: number, more: Partial<BodyLine> = {}): Side['bodyLines'][number] => ({
       id: 'b1',
       name: 'Front door',
-      kind: 'panel-gap',
+      kind: 'body-gap',
       direction: 'vertical',
       atMm,
       ...more,
@@ -208,7 +208,7 @@ describe('findings about the place of a seam', () => {
     const found = findingOf(jobClean({ bodyLines: [line(1327)] }), 'seam-near-body-line');
     expect(found).toMatchObject({ severity: 'note', where: { seamId: 'j1', itemId: 'b1' } });
     expect(found.message).toBe(
-      'The vertical seam at 1290 mm of LH lies 37 mm from the panel gap “Front door” at 1327 mm, but not on it.',
+      'The vertical seam at 1290 mm of LH lies 37 mm from the body gap “Front door” at 1327 mm, but not on it.',
     );
     expect(codesOf(jobClean({ bodyLines: [line(1290.8)] }))).toEqual([]);
     expect(codesOf(jobClean({ bodyLines: [line(1341)] }))).toEqual([]);

@@ -49,14 +49,14 @@ describe('a shared plan that is kept', () => {
     const [sentence, ...others] = sharedRollChanges(kept(), laid(a, seamMoved(b, 520)));
     expect(others).toEqual([]);
     expect(sentence).toMatch(
-      /^Job B-2 has changed since this plan was kept: B-2 LH-01 is now \d+ mm by \d+ mm, B-2 LH-02 is now/,
+      /^Job B-2 has changed since this nesting was kept: B-2 LH-01 is now \d+ mm by \d+ mm, B-2 LH-02 is now/,
     );
     const whole = { ...b, sides: [{ ...b.sides[0]!, layout: { kind: 'panel' as const, id: 'p1' } }] };
     expect(sharedRollChanges(kept(), laid(a, whole))[0]).toContain('B-2 LH-02 is gone');
     const fresh = { ...b, sides: [{ ...b.sides[0]!, layout: { kind: 'panel' as const, id: 'p9' } }] };
     expect(sharedRollChanges(kept(), laid(a, fresh))[0]).toContain('B-2 LH-01 is new');
     expect(sharedRollChanges(kept(), laid({ ...a, number: 'A-7' }, b))).toEqual([
-      'Job A-1 has changed since this plan was kept: A-1 LH-01 is now called A-7 LH-01, A-1 LH-02 is now called A-7 LH-02.',
+      'Job A-1 has changed since this nesting was kept: A-1 LH-01 is now called A-7 LH-01, A-1 LH-02 is now called A-7 LH-02.',
     ]);
   });
 

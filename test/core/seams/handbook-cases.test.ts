@@ -44,12 +44,12 @@ describe('handbook cases', () => {
     expect(treeBrief(cheapestPlan(side).tree)).toBe('h 1152 2243');
   });
 
-  it('SP12 a door beside a fender with a panel gap plans vertical beside horizontal', () => {
+  it('SP12 a door beside a fender with a body gap plans vertical beside horizontal', () => {
     const side = planSide({
       width: 4300,
       height: 2050,
       lines: [
-        bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1270, to: 2050 }),
+        bodyLine({ kind: 'body-gap', axis: 'vertical', at: 1270, to: 2050 }),
         bodyLine({ kind: 'crease', axis: 'horizontal', at: 985, from: 1270, to: 4300 }),
       ],
     });

@@ -26,7 +26,7 @@ const job: Job = (() => {
       {
         id: 'b2',
         name: 'Door',
-        kind: 'panel-gap',
+        kind: 'body-gap',
         direction: 'vertical',
         atMm: 1287,
         extent: { fromMm: 0, toMm: 1300 },

@@ -19,7 +19,7 @@ function relaxed(side: PlanSide, { limit, itemId, lockedIndex }: Relaxation, by:
       return [{ ...side, longestPanel: side.longestPanel! + by }];
     case 'rivet-row':
       return [{ ...side, rivetClearance: Math.max(0, side.rivetClearance - by) }];
-    case 'panel-gap':
+    case 'body-gap':
       return [{ ...side, gapAllowance: Math.max(0, side.gapAllowance - by) }];
     case 'smallest-panel':
       return [{ ...side, minPanel: side.minPanel - by }];

@@ -6,7 +6,7 @@ import { area, bodyLine, planSide, ROLL_60 } from '../../support/plan-sides.ts';
 
 describe('a side without any plan', () => {
   it('SP14 names the no-seam area in the way and how far a seam must come into it', () => {
-    // 1,830 mm of keep-clear from edge to edge; drops are 1,504 wide, of which 1,439 are net between two laps.
+    // 1,830 mm of keep-clear from edge to edge; equalVertical are 1,504 wide, of which 1,439 are net between two laps.
     const side = planSide({
       width: 4200,
       height: 2300,
@@ -21,7 +21,7 @@ describe('a side without any plan', () => {
     expect(byLimit['printable-width']).toEqual({ limit: 'printable-width', by: 391, to: 1504 + 391 });
     // Long enough to lie along the roll, 2,300 high in two rows: 4,200 + 100 + 40.
     expect(byLimit['longest-print']).toBeUndefined();
-    expect(outcome.drops?.broken.map(({ limit }) => limit)).toContain('no-seam-area');
+    expect(outcome.equalVertical?.broken.map(({ limit }) => limit)).toContain('no-seam-area');
   });
 
   it('SP14 tells how far a locked seam must move', () => {
@@ -96,12 +96,12 @@ describe('a side without any plan', () => {
     ],
     [
       // The gap runs down only part of the side, so no break can lie on it; a lap at 1,388 is 12 from it.
-      { limit: 'panel-gap', by: 3, to: 12 },
+      { limit: 'body-gap', by: 3, to: 12 },
       planSide({
         width: 2780,
         height: 2600,
         noSeamAreas: clearBut(1388, 1410),
-        lines: [bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1400, to: 1000 })],
+        lines: [bodyLine({ kind: 'body-gap', axis: 'vertical', at: 1400, to: 1000 })],
         rolls: [upright],
       }),
     ],

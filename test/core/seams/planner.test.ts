@@ -36,7 +36,7 @@ const bookmobile = planSide({
   lines: [
     bodyLine({ kind: 'crease', axis: 'horizontal', at: 1083.5, to: 7200 }),
     bodyLine({ kind: 'molding', axis: 'horizontal', at: 1874, to: 7200 }),
-    bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1415, to: 2300 }),
+    bodyLine({ kind: 'body-gap', axis: 'vertical', at: 1415, to: 2300 }),
   ],
   noSeamAreas: [area('name', 2300, 420, 3100, 390)],
   lettering: [lettering('phone', 5900, 1500, 900, 130)],
@@ -190,13 +190,13 @@ describe('reasons', () => {
       width: 4300,
       height: 2050,
       lines: [
-        bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1270, to: 2050 }),
+        bodyLine({ kind: 'body-gap', axis: 'vertical', at: 1270, to: 2050 }),
         bodyLine({ kind: 'crease', axis: 'horizontal', at: 985, from: 1270, to: 4300 }),
       ],
     });
     const [gap, crease] = plansOf(side)[0]!.reasons;
-    expect(gap!.lineIds).toEqual(['panel-gap at 1270']);
-    expect(gap!.onlineShare).toEqual({ 'panel-gap': 1 });
+    expect(gap!.lineIds).toEqual(['body-gap at 1270']);
+    expect(gap!.onlineShare).toEqual({ 'body-gap': 1 });
     expect(gap!.money.lineSaved).toBeCloseTo(-2.05 * 8 * 0.75, 9);
     expect(crease!.lineIds).toEqual(['crease at 985']);
     expect(crease!.hiddenShare).toBeCloseTo(0.6, 9);
@@ -206,7 +206,7 @@ describe('reasons', () => {
     // Five panels of 1,439 mm and a rest of 108 mm: less than the smallest panel, until the last seam moves.
     const outcome = plansFromSide(planSide({ width: 7203, height: 2300, front: 'left' }));
     if (outcome.kind !== 'plans') throw new Error(outcome.kind);
-    const { broken, reasons } = outcome.drops!;
+    const { broken, reasons } = outcome.equalVertical!;
     expect(broken.map(({ limit }) => limit)).toContain('smallest-panel');
     for (const { nextBest } of reasons) {
       if (nextBest?.extraMoney !== undefined) expect(Number.isFinite(nextBest.extraMoney)).toBe(true);
@@ -332,7 +332,10 @@ describe('progress', () => {
       },
     });
     if (outcome.kind !== 'plans') throw new Error(outcome.kind);
-    const seams = [...outcome.plans, outcome.drops!].reduce((sum, { reasons }) => sum + reasons.length, 0);
+    const seams = [...outcome.plans, outcome.equalVertical!].reduce(
+      (sum, { reasons }) => sum + reasons.length,
+      0,
+    );
     expect(seams).toBeGreaterThan(8);
     expect(shares.filter((share) => share >= 0.9 && share < 1).length).toBeGreaterThanOrEqual(seams);
   });

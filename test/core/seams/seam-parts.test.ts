@@ -51,7 +51,7 @@ describe('what a seam meets', () => {
     const parts = seamParts(side, { axis: 'horizontal', at: 1000, from: 500, to: 5000 });
     expect(parts.lettering).toBe(2);
     expect(parts.ground).toEqual({ flat: 4.5, curve: 0, recess: 0, open: 0 });
-    expect(parts.online).toEqual({ crease: 0, molding: 0, 'panel-gap': 0 });
+    expect(parts.online).toEqual({ crease: 0, molding: 0, 'body-gap': 0 });
   });
 });
 
@@ -128,7 +128,7 @@ describe('where a seam may be', () => {
   });
 
   it('SP4 lets a break lie on a gap and keeps laps off it', () => {
-    const gap = bodyLine({ kind: 'panel-gap', axis: 'vertical', at: 1300, from: 0, to: 1400 });
+    const gap = bodyLine({ kind: 'body-gap', axis: 'vertical', at: 1300, from: 0, to: 1400 });
     const side = planSide({ width: 4000, height: 2000, lines: [gap] });
     const lap = jointFromLap(BODY_LAP, 'vertical', 'right');
     expect(gapsMisused(side, vertical(1300), lap)).toEqual([gap]);

@@ -86,7 +86,7 @@ const bookmobileLeft: Side = sideOf(
     bodyLines: [
       { id: 'belt', name: 'Belt line', kind: 'molding', direction: 'horizontal', atMm: 1120 },
       { id: 'skirt', name: 'Skirt rail', kind: 'rivet-row', direction: 'horizontal', atMm: 1790 },
-      { id: 'door', name: 'Rear edge of cab door', kind: 'panel-gap', direction: 'vertical', atMm: 1310 },
+      { id: 'door', name: 'Rear edge of cab door', kind: 'body-gap', direction: 'vertical', atMm: 1310 },
       {
         id: 'post',
         name: 'Service hatch post',

@@ -38,7 +38,7 @@ describe('rolls on the command line', () => {
       expect(ran.out).toContain(label);
     }
     const plan = await PDFDocument.load(readFileSync(at('plan.pdf')));
-    expect(plan.getTitle()).toBe('Roll plan SJ-7');
+    expect(plan.getTitle()).toBe('Nesting sheet SJ-7');
     expect((await rolls([job], '--to', at('plan.pdf'))).code).toBe(EXIT.done);
     // As another program saves it: never in the place of that.
     plan.setTitle('theirs');

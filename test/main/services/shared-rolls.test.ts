@@ -108,13 +108,13 @@ describe('shared rolls as a service', () => {
     const chosen = await services.handlers['folder:choose']({ title: 'Folder' }, tools());
     if (!chosen.ok || !chosen.value) throw new Error('no folder');
     const request = { jobIds, locked: [], places, folder: chosen.value.token };
-    const path = join(folder, 'roll-plan_A-1_B-2.pdf');
+    const path = join(folder, 'nesting_A-1_B-2.pdf');
     expect(await services.handlers['rolls:write'](request, tools())).toEqual({
       ok: true,
-      value: { fileName: 'roll-plan_A-1_B-2.pdf' },
+      value: { fileName: 'nesting_A-1_B-2.pdf' },
     });
     const first = readFileSync(path);
-    expect((await PDFDocument.load(first)).getTitle()).toBe('Roll plan A-1');
+    expect((await PDFDocument.load(first)).getTitle()).toBe('Nesting sheet A-1');
     await services.handlers['rolls:write'](request, tools());
     expect(readFileSync(path).equals(first)).toBe(true);
     await services.handlers['rolls:write']({ ...request, places: [...laid.value.plan.placements] }, tools());
@@ -133,7 +133,7 @@ describe('shared rolls as a service', () => {
       if (!written.ok) throw new Error(written.problem.message);
       names.push(written.value.fileName);
     }
-    for (const name of names) expect(name).toMatch(/^roll-plan_N-a_N-b_and-3-more_[0-9a-f]{8}\.pdf$/);
+    for (const name of names) expect(name).toMatch(/^nesting_N-a_N-b_and-3-more_[0-9a-f]{8}\.pdf$/);
     expect(names[0]).not.toBe(names[1]);
   });
 

@@ -39,7 +39,7 @@ describe('plans for a side', () => {
     const job = { ...smallJob(), artwork: facts.reference };
     const answer = await client.reply('layout:suggest', { job, ...request });
     if (answer.outcome.kind !== 'plans') throw new Error(answer.outcome.kind);
-    expect(answer.drops).toBeDefined();
+    expect(answer.equalVertical).toBeDefined();
     expect(answer.quiet!.vertical.busyMeters.length).toBeGreaterThan(100);
     // 310 mm drawn at scale 10 is 3,100 mm finished, drawn at 4 mm a pixel: 25.4 ÷ 4 pixels per inch.
     expect(answer.quiet!.vertical.ppi).toBeCloseTo(25.4 / 4, 1);
@@ -95,7 +95,7 @@ describe('plans for a side', () => {
     expect(planned.code).toBe(0);
     expect(planned.out).toMatch(/^Estimates/);
     expect(planned.out).toContain('lowest-cost');
-    expect(planned.out).toContain('drops');
+    expect(planned.out).toContain('equal-vertical');
     const taken = jobFromJson(readFileSync(at('job.json'), 'utf8'));
     expect(taken.ok).toBe(true);
   });

@@ -48,7 +48,7 @@ const figures = (over: Partial<PlanFigures>): PlanFigures => ({
   panels: 3,
   seams: 2,
   seamMeters: { flat: 8.5, curve: 0, recess: 0, open: 1 },
-  onlineMeters: { crease: 0, molding: 0, 'panel-gap': 2.3 },
+  onlineMeters: { crease: 0, molding: 0, 'body-gap': 2.3 },
   visibleMeters: 6.2,
   letteringCrossed: 0,
   people: 3,
@@ -89,7 +89,7 @@ describe('the table of figures', () => {
       'Matching picture and lettering': '21 min',
       'In the shop': '60 min',
       'Money spent': '757 EUR',
-      'Worth that open seams take': '93 EUR',
+      'Visible-seam penalty (not cash)': '93 EUR',
       Cost: '850 EUR',
     });
   });
@@ -270,7 +270,7 @@ describe('why a seam lies there', () => {
       'Lowest cost, least film',
     );
     expect(offerName({ id: 'lowest-cost', aims: PLAN_AIMS })).toBe('Lowest cost, and best in all else');
-    expect(offerName({ id: 'drops', aims: [] })).toBe('Equal vertical panels');
+    expect(offerName({ id: 'equal-vertical', aims: [] })).toBe('Equal vertical panels');
   });
 });
 

@@ -16,7 +16,7 @@ function twoSides(): Job {
   const full: Side = {
     ...left!,
     bodyLines: [
-      { id: 'gap', name: 'Door gap', kind: 'panel-gap', direction: 'vertical', atMm: 1210 },
+      { id: 'gap', name: 'Door gap', kind: 'body-gap', direction: 'vertical', atMm: 1210 },
       {
         id: 'belt',
         name: 'Belt',

@@ -188,9 +188,9 @@ describe('how good a plan is', () => {
 
   it('is told with the bound, and no more is claimed than the bound proves', () => {
     expect(verdict({})).toBe(
-      '12.9 m of film. Any plan that keeps the rules needs at least 12.3 m; this one is 4.9 % above that bound, and the least possible lies between.',
+      '12.9 m of film. Any nesting within these rules needs at least 12.3 m; this one is 4.9 % above that bound, and the least possible lies between.',
     );
-    expect(verdict({ isShortest: true })).toBe('12.9 m of film. No plan that keeps the rules uses less.');
+    expect(verdict({ isShortest: true })).toBe('12.9 m of film. No nesting within these rules uses less.');
   });
 
   it('counts area where rolls differ in width, for lengths do not compare', () => {
@@ -201,7 +201,7 @@ describe('how good a plan is', () => {
 
   it('says what was left out', () => {
     expect(verdict({ isShortest: true, unplacedPanelIds: ['p9'] })).toMatch(
-      /1 panel is not laid and not counted\.$/,
+      /1 panel is not nested and not counted\.$/,
     );
   });
 
@@ -211,6 +211,6 @@ describe('how good a plan is', () => {
       ...rules,
       printOrder: 'any',
     });
-    expect(planVerdict(plan, one, 'mm')).toBe('2.2 m of film. No plan that keeps the rules uses less.');
+    expect(planVerdict(plan, one, 'mm')).toBe('2.2 m of film. No nesting within these rules uses less.');
   });
 });

@@ -417,7 +417,7 @@ describe('sides, items and settings', () => {
   });
 
   it('ED10 moves a vertical line across, and refuses an area of no size', () => {
-    const line = { name: 'Door gap', kind: 'panel-gap', direction: 'vertical', atMm: 1300 } as const;
+    const line = { name: 'Door gap', kind: 'body-gap', direction: 'vertical', atMm: 1300 } as const;
     const job = edited(itemAdd(jobSample(), { sideId: 's1', list: 'bodyLines', item: line, id: 'gap' }));
     expect(
       edited(itemMove(job, { sideId: 's1', itemId: 'gap', byMm: { x: 8, y: 99 } })).sides[0]!.bodyLines[0],

@@ -27,7 +27,7 @@ const left = sideSample({
       atMm: 905,
       extent: { fromMm: 100, toMm: 2350 },
     },
-    { id: 'b2', name: 'Door gap', kind: 'panel-gap', direction: 'vertical', atMm: 1310 },
+    { id: 'b2', name: 'Door gap', kind: 'body-gap', direction: 'vertical', atMm: 1310 },
   ],
   noSeamAreas: [{ id: 'k1', name: 'Name', rect: { xMm: 3000, yMm: 300, widthMm: 1700, heightMm: 410 } }],
   ground: [

@@ -1,27 +1,27 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { dropCount, dropsFromSide } from '../../../core/seams/drops.ts';
+import { equalPanelCount, equalVerticalFromSide } from '../../../core/seams/equal-vertical.ts';
 import { planFigures } from '../../../core/seams/plan-figures.ts';
 import { limitsBroken } from '../../../core/seams/plan-limits.ts';
 import { frameFilm, sideFrame, treeParts } from '../../../core/seams/plan-tree.ts';
 import { plansFromSide } from '../../../core/seams/planner.ts';
 import { area, BODY_LAP, planSide, ROLL_60, SHIFT_LAP, treeSeams } from '../../support/plan-sides.ts';
 
-describe('drops of habit', () => {
+describe('equal vertical panels', () => {
   /** Worked by hand for a 53 ft trailer, L = 16,154.4: n = ⌈(L − o) ÷ (w − o)⌉. The second is the boundary case, 12.05. */
   it('SP7 counts as the trade does', () => {
-    expect(dropCount(16_154.4, 1504, 25)).toBe(11);
-    expect(dropCount(16_154.4, 1352, 12.7)).toBe(13);
+    expect(equalPanelCount(16_154.4, 1504, 25)).toBe(11);
+    expect(equalPanelCount(16_154.4, 1352, 12.7)).toBe(13);
     expect((16_154.4 - 12.7) / (1352 - 12.7)).toBeCloseTo(12.05, 2);
     // A millimeter more or less of length at the boundary of 12 panels.
     const twelve = 12 * (1352 - 12.7) + 12.7;
-    expect(dropCount(twelve, 1352, 12.7)).toBe(12);
-    expect(dropCount(twelve + 0.1, 1352, 12.7)).toBe(13);
-    expect(dropCount(900, 1352, 12.7)).toBe(1);
-    expect(dropCount(900, 10, 12.7)).toBe(Number.POSITIVE_INFINITY);
+    expect(equalPanelCount(twelve, 1352, 12.7)).toBe(12);
+    expect(equalPanelCount(twelve + 0.1, 1352, 12.7)).toBe(13);
+    expect(equalPanelCount(900, 1352, 12.7)).toBe(1);
+    expect(equalPanelCount(900, 10, 12.7)).toBe(Number.POSITIVE_INFINITY);
   });
 
-  it('SP7 lays as many drops as counted, full width from the rear, what is left at the front', () => {
+  it('SP7 lays as many equalVertical as counted, full width from the rear, what is left at the front', () => {
     fc.assert(
       fc.property(
         fc.integer({ min: 1600, max: 20_000 }),
@@ -29,12 +29,12 @@ describe('drops of habit', () => {
         fc.constantFrom('left' as const, 'right' as const),
         (width, lap, front) => {
           const side = planSide({ width, height: 2300, front, laps: [lap] });
-          const tree = dropsFromSide(side, { roll: ROLL_60, lap })!;
+          const tree = equalVerticalFromSide(side, { roll: ROLL_60, lap })!;
           const { panels } = treeParts(tree, sideFrame(side));
           const films = panels.map(({ frame }) => frameFilm(frame).width);
           if (front === 'left') films.reverse();
           const drop = 1504 - 2 * 20;
-          expect(films).toHaveLength(dropCount(width + 100, drop, lap.under + lap.over));
+          expect(films).toHaveLength(equalPanelCount(width + 100, drop, lap.under + lap.over));
           for (const film of films.slice(0, -1)) expect(film).toBeCloseTo(1504, 6);
           expect(films.at(-1)!).toBeLessThan(1504 + 1e-6);
           // By geometry: Σ panel widths − (n − 1) × overlap = design width.
@@ -49,10 +49,12 @@ describe('drops of habit', () => {
     const side = planSide({ width: 6000, height: 2200, noSeamAreas: [area('logo', 1300, 400, 300, 250)] });
     const outcome = plansFromSide(side, { layouts: 'one-way' });
     if (outcome.kind !== 'plans') throw new Error(outcome.kind);
-    const drops = outcome.drops!;
-    expect(drops.broken.map(({ limit, itemId }) => [limit, itemId])).toEqual([['no-seam-area', 'logo']]);
-    expect(drops.figures).toEqual(planFigures(side, drops.stock, drops.tree));
-    expect(limitsBroken(side, drops.stock, drops.tree)).toEqual(drops.broken);
-    expect(treeSeams(side, drops.tree)[0]!.place.at).toBeCloseTo(1504 - 40 - 50 - 25, 9);
+    const equalVertical = outcome.equalVertical!;
+    expect(equalVertical.broken.map(({ limit, itemId }) => [limit, itemId])).toEqual([
+      ['no-seam-area', 'logo'],
+    ]);
+    expect(equalVertical.figures).toEqual(planFigures(side, equalVertical.stock, equalVertical.tree));
+    expect(limitsBroken(side, equalVertical.stock, equalVertical.tree)).toEqual(equalVertical.broken);
+    expect(treeSeams(side, equalVertical.tree)[0]!.place.at).toBeCloseTo(1504 - 40 - 50 - 25, 9);
   });
 });
