@@ -6,6 +6,7 @@ import { edgeName, seamDatums } from '../../../core/layout/seam-datums.ts';
 import { shopTrims } from '../../../core/layout/shop-trims.ts';
 import { type SideLayout, sideLayout } from '../../../core/layout/side-layout.ts';
 import { sideTotals } from '../../../core/layout/side-totals.ts';
+import { breakable } from '../../support/breakable.ts';
 import { noFilmAreaSample } from '../findings/sample-findings.ts';
 import { jobSample, lap, panel, sideSample, split } from '../job/sample-job.ts';
 import { sidesArbitrary } from './arbitrary-layout.ts';
@@ -77,7 +78,9 @@ describe('datums that an installer finds with a tape', () => {
 
   it('DT2 speaks in the format that the sheet asks for', () => {
     const seam = layout.seams.find(({ id }) => id === 'j3')!;
-    expect(seamDatums(layout, seam, 'in').fromLine!.text).toBe('1 3/8 in above the molding “belt line”');
+    expect(breakable(seamDatums(layout, seam, 'in').fromLine!.text)).toBe(
+      '1 3/8 in above the molding “belt line”',
+    );
   });
 
   it('DT4 measures from no edge that is not there', () => {

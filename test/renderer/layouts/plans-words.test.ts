@@ -226,7 +226,7 @@ describe('why a seam lies there', () => {
 
   it('is told with place, lap and hiding', () => {
     expect(seamPlaceText(reason({}).seam, 'mm')).toBe('Horizontal, 940 mm from the top');
-    expect(jointText(reason({}).seam, 'mm')).toBe('25 mm lap, upper part on top');
+    expect(jointText(reason({}).seam, 'mm')).toBe('25 mm printed overlap, upper part on top');
     expect(hidingText(reason({}), side)).toBe(
       'On the molding “Belt line” for 86 % of its length; 77 % hidden.',
     );
@@ -244,9 +244,9 @@ describe('why a seam lies there', () => {
 
   it('is told item by item in money, without items of nothing', () => {
     expect(seamMoneyParts(reason({}), 'EUR')).toEqual([
-      ['Laying it', '22 EUR'],
+      ['Installing it', '22 EUR'],
       ['Matching the picture', '8.25 EUR'],
-      ['Seen by everybody (worth, not money)', '25 EUR'],
+      ['Visible-seam penalty (not cash)', '25 EUR'],
       ['Saved by ending on a line', '-4.00 EUR'],
     ]);
   });
