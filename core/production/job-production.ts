@@ -12,6 +12,7 @@ import type { SideLayout } from '../layout/side-layout.ts';
 import { rectArea } from '../measure/rect.ts';
 import { listSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM } from '../measure/units.ts';
+import { DEFAULT_PLAN_EFFORT, type SearchLook } from '../rolls/assignment-search.ts';
 import { packItemFromPanel, rollRulesFromPrinter, rollStockFromPrinter } from '../rolls/from-job.ts';
 import { rollPrintWidth } from '../rolls/roll-lengths.ts';
 import { RollPlan, rollPlan } from '../rolls/roll-plan.ts';
@@ -40,11 +41,15 @@ export type JobProduction = z.infer<typeof JobProduction>;
 /** Rolls that are offered to the plan where the shop names none; a job that needs more is told so. */
 const ASSUMED_ROLLS = 6;
 
-/** `measured`: the ink coverage as computed from the artwork, where somebody has looked. */
+/**
+ * `measured`: the ink coverage as computed from the artwork, where somebody has looked. `look` hears how far the nesting
+ * is, and may throw to call it off.
+ */
 export function jobProduction(
   job: Job,
   layouts: readonly SideLayout[],
   measured?: MeasuredCoverage,
+  look?: SearchLook,
 ): JobProduction {
   const settings = jobProductionSettings(job);
   const items = packItems(job, layouts, settings);
@@ -56,7 +61,7 @@ export function jobProduction(
     unit: job.displayUnit,
     sideInOneDirection: settings.rules.sideInOneDirection && mixed.length === 0,
   };
-  const plan = rollPlan(items, rolls, rules);
+  const plan = rollPlan(items, rolls, rules, DEFAULT_PLAN_EFFORT, look);
   const coverage = coverageInUse(layouts, settings, measured);
   const estimates = productionEstimates(job, layouts, settings, plan, rolls, items, coverage);
   const clock = productionClock(settings, estimates, coverage);

@@ -58,13 +58,12 @@ export interface SharedRollsOptions {
 
 /**
  * More than for one job: with many sides to divide among rolls the search for one ends at plans that need more film
- * than the jobs do one after the other. Two seconds for a hundred panels.
+ * than the jobs do one after the other. Three seconds at most for a hundred panels.
  */
 const SHARED_PLAN_EFFORT: PlanEffort = {
   ...DEFAULT_PLAN_EFFORT,
-  nodes: 1_000_000,
+  nodes: 30_000_000,
   mostTrials: 20_000,
-  improvementNodes: 500_000,
 };
 
 export type SharedRollsProblem = Problem<'rolls-no-job' | 'rolls-job-twice' | 'rolls-film-differs'>;

@@ -1,26 +1,26 @@
-import type { Effort } from './effort.ts';
-import { type RandomNumbers, randomIndex, randomNumbersFromSeed } from './random-numbers.ts';
+import type { Effort } from '../nesting/effort.ts';
+import { type RandomNumbers, randomIndex, randomNumbersFromSeed } from '../nesting/random-numbers.ts';
 import { type Assignment, AssignmentBook, assignmentImproved, assignmentOrder } from './roll-assignment.ts';
 import type { RollProblem } from './roll-problem.ts';
 
-/** How long the search may take: nodes of the band search in all, and nodes for each roll it looks at. */
+/** How long the search may take: blocks of panels looked at in all, and for each roll that it looks at. */
 export interface PlanEffort {
   readonly nodes: number;
   readonly nodesPerRoll: number;
   /** Up to this many combinations of choices all are tried. */
   readonly mostCombinations: number;
   readonly mostTrials: number;
-  /** Nodes for packing the rolls of the best plan more closely. */
+  /** The same for packing the rolls of the best plan more closely. */
   readonly improvementNodes: number;
 }
 
-/** Under a second for sixty panels on a desk machine of 2020. */
+/** Three seconds at most on a desk machine of 2020, and far less where few panels or a bound met end it. */
 export const DEFAULT_PLAN_EFFORT: PlanEffort = {
-  nodes: 200_000,
-  nodesPerRoll: 20_000,
+  nodes: 15_000_000,
+  nodesPerRoll: 600_000,
   mostCombinations: 4096,
   mostTrials: 1500,
-  improvementNodes: 150_000,
+  improvementNodes: 90_000_000,
 };
 
 export interface SearchedAssignment {
@@ -29,6 +29,9 @@ export interface SearchedAssignment {
   /** All combinations were tried and every packing was finished: no plan under these rules uses less film. */
   readonly isShortest: boolean;
 }
+
+/** Of the whole, when the rolls and directions are chosen; the rest goes to nesting more closely. */
+const SEARCH_SHARE = 0.6;
 
 /** Ties are kept up to this number, because each has its print order worked out. */
 const MOST_TIES = 12;
@@ -42,16 +45,27 @@ export function assignmentSearched(
   planEffort: PlanEffort,
   look: SearchLook = () => undefined,
 ): SearchedAssignment {
-  const effort: Effort = { left: planEffort.nodes };
-  const book = new AssignmentBook(problem, effort, planEffort.nodesPerRoll);
+  const { nodes, nodesPerRoll, improvementNodes } = planEffort;
+  const effort: Effort = { left: nodes };
+  let shown = 0;
+  const lookAt = (share: number) => {
+    shown = share * SEARCH_SHARE;
+    look(shown);
+  };
+  const book = new AssignmentBook(problem, effort, nodesPerRoll, () => look(shown));
   const combinations = problem.decisions.reduce((product, { options }) => product * options.length, 1);
   const searched =
     combinations <= planEffort.mostCombinations
-      ? allTried(problem, book, (tried) => look(tried / combinations))
-      : improved(problem, book, planEffort.mostTrials, look);
+      ? allTried(problem, book, (tried) => lookAt(tried / combinations))
+      : improvedTwice(problem, book, planEffort.mostTrials, lookAt);
   if (searched.isShortest) return searched;
-  const better = assignmentImproved(problem, searched.best[0]!, { left: planEffort.improvementNodes });
-  return assignmentOrder(better, searched.best[0]!) < 0 ? { best: [better], isShortest: false } : searched;
+  const better = assignmentImproved(problem, searched.best[0]!, improvementNodes, (share) =>
+    look(SEARCH_SHARE + (1 - SEARCH_SHARE) * share),
+  );
+  const isShortest = combinations === 1 && better.isShortest;
+  return assignmentOrder(better, searched.best[0]!) < 0
+    ? { best: [better], isShortest }
+    : { best: searched.best, isShortest };
 }
 
 function allTried(
@@ -85,24 +99,38 @@ function* combinationsOf({ decisions }: RollProblem): Generator<number[]> {
   }
 }
 
+/** First by panels side by side, which is quick, then as long as the effort lasts by nesting them. */
+function improvedTwice(
+  problem: RollProblem,
+  book: AssignmentBook,
+  mostTrials: number,
+  look: SearchLook,
+): SearchedAssignment {
+  const quickly = new AssignmentBook(problem, { left: 0 }, 0, () => undefined);
+  const rough = improved(problem, quickly, mostTrials, (share) => look(share / 2));
+  const start = rough.best[0]!.choices;
+  return improved(problem, book, mostTrials, (share) => look((1 + share) / 2), start);
+}
+
 /** Changes one choice, or swaps the rolls of two groups, as long as that helps; then shakes and tries again. */
 function improved(
   problem: RollProblem,
   book: AssignmentBook,
   mostTrials: number,
   look: SearchLook,
+  from?: readonly number[],
 ): SearchedAssignment {
   const random = randomNumbersFromSeed(problem.items.length + 1);
   const ties = new Ties();
   let trials = mostTrials;
-  let start = greedyChoices(problem, book);
-  while (trials > 0) {
+  let start = from ?? greedyChoices(problem, book);
+  do {
     let current = book.assignment(start);
     let isImproving = true;
     while (isImproving && trials > 0) {
       isImproving = false;
       for (const choices of neighbors(current.choices, problem, random)) {
-        if (trials-- <= 0) break;
+        if (trials-- <= 0 || (from && book.isSpent)) break;
         look(1 - (trials + 1) / mostTrials);
         const next = book.assignment(choices);
         if (assignmentOrder(next, current) >= 0) continue;
@@ -113,7 +141,7 @@ function improved(
     }
     ties.add(current);
     start = shaken(ties.best[0]!.choices, problem, random);
-  }
+  } while (trials > 0 && !(from && book.isSpent));
   return { best: ties.best, isShortest: false };
 }
 

@@ -1,6 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
 import type { PackItem, PrintOrder } from '../shop/rolls.ts';
-import type { Band, BandItem } from './band-packing.ts';
+import { type Band, type BandCut, type BandItem, bandItems, cutPlaces, cutSize } from './band.ts';
 import { outOfOrderCount } from './print-order.ts';
 import type { RollStretch } from './roll-stretch.ts';
 
@@ -8,8 +8,8 @@ import type { RollStretch } from './roll-stretch.ts';
 const MOST_PASSES = 4;
 
 /**
- * Puts bands, and panels within a band, in the order that suits the installers best, without using more film:
- * bands change places within their stretch, panels change bands where both fit. `items` are looked up by key.
+ * Puts bands, and what each is cut into, in the order that suits the installers best, without using more film:
+ * bands change places within their stretch, panels change places where both fit. `items` are looked up by key.
  */
 export function bandsInPrintOrder(
   bands: readonly Band[],
@@ -22,7 +22,7 @@ export function bandsInPrintOrder(
   const sorted = (some: readonly Band[]): Band[] => sortedBands(some, ranks);
   const disorder = (some: readonly Band[]): number =>
     outOfOrderCount(
-      some.flatMap((band) => band.items.map((item) => items[item.key]!)),
+      some.flatMap(({ cut }) => cutPlaces(cut, 0, 0, gapMm).map(({ item }) => items[item.key]!)),
       order,
     );
   let best = sorted(bands);
@@ -52,10 +52,18 @@ function printRanks(items: readonly PackItem[], order: PrintOrder): number[] {
 }
 
 function sortedBands(bands: readonly Band[], ranks: readonly number[]): Band[] {
-  const rank = (item: BandItem): number => ranks[item.key]!;
   return bands
-    .map((band) => ({ ...band, items: [...band.items].sort((a, b) => rank(a) - rank(b)) }))
-    .sort((a, b) => a.stretch - b.stretch || rank(a.items[0]!) - rank(b.items[0]!));
+    .map((band) => ({ ...band, ...sortedCut(band.cut, ranks) }))
+    .sort((a, b) => a.stretch - b.stretch || a.rank - b.rank)
+    .map(({ rank: _, ...band }) => band);
+}
+
+/** What cuts part may change places; what is wanted first comes first. */
+function sortedCut(cut: BandCut, ranks: readonly number[]): { cut: BandCut; rank: number } {
+  if (cut.kind === 'one') return { cut, rank: ranks[cut.item.key]! };
+  if (cut.kind === 'joined') return { cut, rank: Math.min(...cut.items.map(({ key }) => ranks[key]!)) };
+  const parts = cut.parts.map((part) => sortedCut(part, ranks)).sort((a, b) => a.rank - b.rank);
+  return { cut: { ...cut, parts: parts.map((part) => part.cut) }, rank: parts[0]!.rank };
 }
 
 function* variants(
@@ -72,30 +80,38 @@ function* variants(
     }
   }
   for (let a = 0; a < bands.length; a++) {
-    for (let b = a + 1; b < bands.length; b++) {
+    for (let b = a; b < bands.length; b++) {
       for (const [inA, inB] of exchanges(bands[a]!, bands[b]!, stretches, gapMm)) {
-        yield sorted(bands.with(a, { ...bands[a]!, items: inA }).with(b, { ...bands[b]!, items: inB }));
+        yield sorted(bands.with(a, inA).with(b, inB));
       }
     }
   }
 }
 
-/** The ways to swap one panel of a band for one of another so that neither band grows. */
-function* exchanges(
-  a: Band,
-  b: Band,
-  stretches: readonly RollStretch[],
-  gapMm: Mm,
-): Generator<[BandItem[], BandItem[]]> {
-  const fits = (items: readonly BandItem[], band: Band): boolean =>
-    items.reduce((sum, item) => sum + item.across + gapMm, -gapMm) <=
-      stretches[band.stretch]!.width + LENGTH_TOLERANCE_MM &&
-    items.every((item) => item.along <= band.length + LENGTH_TOLERANCE_MM);
-  for (const [i, fromA] of a.items.entries()) {
-    for (const [j, fromB] of b.items.entries()) {
-      const inA = a.items.with(i, fromB);
-      const inB = b.items.with(j, fromA);
-      if (fits(inA, a) && fits(inB, b)) yield [inA, inB];
+/** The ways to swap one panel of a band for one of another, or of the same, so that no band grows. */
+function* exchanges(a: Band, b: Band, stretches: readonly RollStretch[], gapMm: Mm): Generator<[Band, Band]> {
+  const swapped = (band: Band, one: BandItem, other: BandItem): Band => ({
+    ...band,
+    cut: cutSwapped(band.cut, one, other),
+  });
+  const fits = ({ cut, stretch, length }: Band): boolean => {
+    const { across, along } = cutSize(cut, gapMm);
+    return across <= stretches[stretch]!.width + LENGTH_TOLERANCE_MM && along <= length + LENGTH_TOLERANCE_MM;
+  };
+  for (const fromA of bandItems(a)) {
+    for (const fromB of bandItems(b)) {
+      if (fromA.key === fromB.key) continue;
+      const inA = swapped(a, fromA, fromB);
+      const inB = a === b ? inA : swapped(b, fromA, fromB);
+      if (fits(inA) && (a === b || fits(inB))) yield [inA, inB];
     }
   }
+}
+
+function cutSwapped(cut: BandCut, one: BandItem, other: BandItem): BandCut {
+  const swapped = (item: BandItem): BandItem =>
+    item.key === one.key ? other : item.key === other.key ? one : item;
+  if (cut.kind === 'one') return { ...cut, item: swapped(cut.item) };
+  if (cut.kind === 'joined') return { ...cut, items: cut.items.map(swapped) };
+  return { ...cut, parts: cut.parts.map((part) => cutSwapped(part, one, other)) };
 }

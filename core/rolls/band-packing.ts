@@ -1,19 +1,6 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import type { SizeOnRoll } from './roll-lengths.ts';
+import { type Band, type BandItem, rowCut } from './band.ts';
 import type { RollStretch } from './roll-stretch.ts';
-
-/** A panel in the direction in which it will print. `key` is the caller's own number for it. */
-export interface BandItem extends SizeOnRoll {
-  readonly key: number;
-}
-
-/** Panels side by side, as long as the longest of them. */
-export interface Band {
-  /** Index of the stretch that the band lies in. */
-  readonly stretch: number;
-  readonly length: Mm;
-  readonly items: readonly BandItem[];
-}
 
 export interface BandPacking {
   readonly bands: readonly Band[];
@@ -24,11 +11,11 @@ export interface BandPacking {
 }
 
 /** Longest first; of equal length the widest; then as given, so that neighbors in the install order stay together. */
-export const longestFirst = (items: readonly BandItem[]): BandItem[] =>
+const longestFirst = (items: readonly BandItem[]): BandItem[] =>
   [...items].sort((a, b) => b.along - a.along || b.across - a.across);
 
 /**
- * Panels by falling length, each into a band that has room, into free film before new film: by best fit, where it
+ * Panels side by side, by falling length, each into a band that has room, into free film before new film: by best fit, where it
  * leaves the least width, or by first fit where that is shorter. First fit keeps a packing within 1.7 times the
  * least length plus the longest panel (Coffman, Garey, Johnson, Tarjan 1980); neither is always the shorter one.
  */
@@ -75,10 +62,14 @@ function fittedPacking(
       continue;
     }
     bands.push({ stretch, length: item.along, items: [item], free: stretches[stretch]!.width - item.across });
-    room[stretch] = stretches[stretch]!.oneBand ? 0 : room[stretch]! - item.along - gapMm;
+    room[stretch] = room[stretch]! - item.along - gapMm;
     if (stretches[stretch]!.isOpen) openLength += item.along + gapMm;
   }
-  return { bands, left, openLength };
+  return {
+    bands: bands.map((band) => ({ stretch: band.stretch, length: band.length, cut: rowCut(band.items) })),
+    left,
+    openLength,
+  };
 }
 
 /** The stretch with the least room that takes the item as a new band, closed ones before the open one; −1 for none. */

@@ -1,6 +1,18 @@
 import type { PlanRoll } from './roll-problem.ts';
 
-const likeness = ({ stock: { id: _, label: __, ...film } }: PlanRoll): string => JSON.stringify(film);
+const likenessOf = ({ stock: { id: _, label: __, ...film } }: PlanRoll): string => JSON.stringify(film);
+
+/** For each roll the first one that is like it and carries nothing locked either; itself where it carries something. */
+export function likeRolls(rolls: readonly PlanRoll[]): readonly number[] {
+  const firsts = new Map<string, number>();
+  return rolls.map((roll, index) => {
+    if (roll.locked.length > 0) return index;
+    const likeness = likenessOf(roll);
+    const first = firsts.get(likeness) ?? index;
+    firsts.set(likeness, first);
+    return first;
+  });
+}
 
 /**
  * For each load the roll that takes it: of rolls that are alike and carry nothing locked, those that come first take
@@ -15,7 +27,7 @@ export function loadsOnFirstRolls(
 ): readonly number[] {
   const onto = rolls.map((_, index) => index);
   const free = onto.filter((index) => rolls[index]!.locked.length === 0);
-  for (const alike of Map.groupBy(free, (index) => likeness(rolls[index]!)).values()) {
+  for (const alike of Map.groupBy(free, (index) => likenessOf(rolls[index]!)).values()) {
     const loads = [...alike.filter(isLoaded), ...alike.filter((load) => !isLoaded(load))];
     loads.forEach((load, place) => {
       onto[load] = alike[place]!;

@@ -52,7 +52,7 @@ function longerEnds({ stock, locked, stretches }: PlanRoll, free: readonly PackI
   const bands = rollBands(locked);
   return bands.flatMap(({ startMm, endMm }, band): { band: number; end: Mm }[] => {
     const widest = stretches
-      .filter((stretch) => stretch.oneBand && stretch.start === startMm)
+      .filter(({ lockedBand }) => lockedBand === band)
       .reduce((width, stretch) => Math.max(width, stretch.width), 0);
     const next = bands[band + 1];
     const latest = next ? next.startMm - rules.gapMm : stock.usableLengthMm - stock.tailMm;

@@ -1,7 +1,8 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { type Box, type CutTree, type CutWay, cutLeaves, cutTree } from '../nesting/cut-tree.ts';
 import type { RollRules } from '../shop/rolls.ts';
 import { sentLength } from './roll-lengths.ts';
-import { placedRight, type RollBand, type RollUse } from './roll-use.ts';
+import { type PlacedPanel, placedBox, type RollBand, type RollUse } from './roll-use.ts';
 
 /** Bands that are printed as one file and cut apart afterwards. */
 export interface PrintStrip {
@@ -37,21 +38,76 @@ export function printStrips(
   return strips;
 }
 
-/** Where the knife goes: first across the whole roll, then lengthwise within a band. */
-export interface CutLines {
-  readonly acrossAtMm: readonly Mm[];
-  readonly lengthwise: readonly { readonly xMm: Mm; readonly fromMm: Mm; readonly toMm: Mm }[];
+/** A cut within a band, from edge to edge of the piece that it parts. */
+export interface BandCutLine {
+  readonly way: CutWay;
+  /** How far from the left edge of the film, or from its start. */
+  readonly atMm: Mm;
+  /** The piece's ends, the other way. */
+  readonly fromMm: Mm;
+  readonly toMm: Mm;
+  /** Film between the panels on its two sides. */
+  readonly spaceMm: Mm;
+  /** Its place in the order of the cuts of its band, where that matters; absent where one way does all. */
+  readonly number?: number;
 }
 
-/** Cuts through the middle of each gap between the panels of a roll or a strip. */
-export function cutLines(bands: readonly RollBand[]): CutLines {
+/** Where the knife goes: first across the whole roll, then within each band, piece by piece. */
+export interface CutLines {
+  readonly acrossAtMm: readonly Mm[];
+  readonly withinBands: readonly BandCutLine[];
+}
+
+/**
+ * Cuts through the middle of each gap between the panels of a roll or a strip. Within a band the cuts of one way come
+ * first, then those that part each of the pieces further:
+ *
+ *     ┌────┬──────┐ cut across the roll
+ *     │    1      │
+ *     │    ├──2───┤
+ *     │    │      │
+ *     └────┴──────┘ cut across the roll
+ */
+export function cutLines(bands: readonly RollBand[], filmWidthMm: Mm): CutLines {
   const acrossAtMm = bands.slice(1).map((band, index) => (bands[index]!.endMm + band.startMm) / 2);
-  const lengthwise = bands.flatMap((band) =>
-    band.panels.slice(1).map((panel, index) => ({
-      xMm: (placedRight(band.panels[index]!) + panel.place.xMm) / 2,
-      fromMm: band.startMm,
-      toMm: band.endMm,
-    })),
-  );
-  return { acrossAtMm, lengthwise };
+  const withinBands = bands.flatMap(({ panels, startMm, endMm }) => {
+    const film = { x0: 0, x1: filmWidthMm, y0: startMm, y1: endMm };
+    const lines = linesWithin(cutTree(panels, placedBox), film);
+    const isOneWay = lines.every(({ way }) => way === lines[0]!.way);
+    return isOneWay ? lines : lines.map((line, index) => ({ ...line, number: index + 1 }));
+  });
+  return { acrossAtMm, withinBands };
+}
+
+function linesWithin(tree: CutTree<PlacedPanel>, piece: Box): BandCutLine[] {
+  if (tree.kind !== 'cut') return [];
+  const { way } = tree;
+  const isAcross = way === 'across';
+  const ends = tree.parts.map((part) => {
+    const boxes = cutLeaves(part).map(placedBox);
+    return {
+      start: Math.min(...boxes.map(({ x0, y0 }) => (isAcross ? y0 : x0))),
+      end: Math.max(...boxes.map(({ x1, y1 }) => (isAcross ? y1 : x1))),
+    };
+  });
+  const lines = ends.slice(1).map(({ start }, index): BandCutLine => {
+    const { end } = ends[index]!;
+    const [fromMm, toMm] = isAcross ? [piece.x0, piece.x1] : [piece.y0, piece.y1];
+    return { way, atMm: (end + start) / 2, fromMm, toMm, spaceMm: start - end };
+  });
+  const edges = [
+    isAcross ? piece.y0 : piece.x0,
+    ...lines.map(({ atMm }) => atMm),
+    isAcross ? piece.y1 : piece.x1,
+  ];
+  return [
+    ...lines,
+    ...tree.parts.flatMap((part, index) => {
+      const [start, end] = [edges[index]!, edges[index + 1]!];
+      return linesWithin(
+        part,
+        isAcross ? { ...piece, y0: start, y1: end } : { ...piece, x0: start, x1: end },
+      );
+    }),
+  ];
 }

@@ -1,10 +1,10 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
-import { bandPackingImproved } from './band-improvement.ts';
-import type { Band, BandItem, BandPacking } from './band-packing.ts';
-import { bandPackingSearched } from './band-search.ts';
-import type { Effort } from './effort.ts';
-import { randomNumbersFromSeed } from './random-numbers.ts';
-import { sizeOnRoll } from './roll-lengths.ts';
+import type { Effort } from '../nesting/effort.ts';
+import { type Band, type BandItem, bandItems } from './band.ts';
+import { type BandSpaces, bandPackingNested } from './band-nesting.ts';
+import type { BandPacking } from './band-packing.ts';
+import { likeRolls } from './equal-rolls.ts';
+import { sizeOnRoll, unsentLength } from './roll-lengths.ts';
 import { fitsPrint, type PlanRoll, type RollProblem } from './roll-problem.ts';
 
 /** What one roll holds, apart from its locked panels. */
@@ -31,12 +31,22 @@ export class AssignmentBook {
   private readonly problem: RollProblem;
   private readonly effort: Effort;
   private readonly nodesPerRoll: number;
+  private readonly look: () => void;
+  /** For each roll the first that is like it: what goes on one goes on the other in the same way. */
+  private readonly firstLike: readonly number[];
   private readonly loads = new Map<string, RollLoad>();
 
-  constructor(problem: RollProblem, effort: Effort, nodesPerRoll: number) {
+  constructor(problem: RollProblem, effort: Effort, nodesPerRoll: number, look: () => void) {
     this.problem = problem;
     this.effort = effort;
     this.nodesPerRoll = nodesPerRoll;
+    this.look = look;
+    this.firstLike = likeRolls(problem.rolls);
+  }
+
+  /** What is asked from now on is packed side by side only. */
+  get isSpent(): boolean {
+    return this.effort.left <= 0;
   }
 
   assignment(choices: readonly number[]): Assignment {
@@ -56,7 +66,7 @@ export class AssignmentBook {
   private load(roll: number, rollOf: Int32Array, turned: Uint8Array): RollLoad {
     const { items } = this.problem;
     const members = [...items.keys()].filter((index) => rollOf[index] === roll);
-    const key = `${roll}:${members.map((index) => (turned[index] ? `${index}t` : index)).join()}`;
+    const key = `${this.firstLike[roll]}:${members.map((index) => (turned[index] ? `${index}t` : index)).join()}`;
     const known = this.loads.get(key);
     if (known) return known;
     const load = this.packed(roll, members, turned);
@@ -67,6 +77,7 @@ export class AssignmentBook {
   private packed(roll: number, members: readonly number[], turned: Uint8Array): RollLoad {
     const { items, rolls, rules } = this.problem;
     const { stretches } = rolls[roll]!;
+    const spaces = bandSpaces(this.problem);
     const left: number[] = [];
     const bandItems: BandItem[] = [];
     for (const index of members) {
@@ -78,7 +89,11 @@ export class AssignmentBook {
     }
     const budget: Effort = { left: Math.min(this.nodesPerRoll, this.effort.left) };
     const before = budget.left;
-    const packing = bandPackingSearched(bandItems, stretches, rules.gapMm, budget);
+    const packing = bandPackingNested(bandItems, stretches, spaces, {
+      effort: budget,
+      exactWithin: this.effort.left / 2,
+      look: this.look,
+    });
     this.effort.left -= before - budget.left;
     return {
       bands: packing.bands,
@@ -89,12 +104,18 @@ export class AssignmentBook {
   }
 }
 
-function usedLength({ stock, stretches, lockedUse }: PlanRoll, packing: BandPacking, gapMm: Mm): Mm {
-  const ends = packing.bands.map(({ stretch, length }) => {
-    const { start, isOpen, oneBand } = stretches[stretch]!;
-    if (isOpen) return start + packing.openLength - gapMm + stock.tailMm;
-    // A panel beside the last locked one may be the longer of the two.
-    return oneBand ? start + length + stock.tailMm : 0;
+const bandSpaces = ({ rules }: RollProblem): BandSpaces => ({
+  gapMm: rules.gapMm,
+  longestMm: unsentLength(rules.longestPrintMm, rules),
+});
+
+function usedLength({ stock, stretches, lockedUse }: PlanRoll, { bands }: BandPacking, gapMm: Mm): Mm {
+  const ends = stretches.flatMap(({ start }, index) => {
+    const lengths = bands.filter(({ stretch }) => stretch === index).map(({ length }) => length + gapMm);
+    // What lies beside locked panels may end behind them.
+    return lengths.length === 0
+      ? []
+      : [start + lengths.reduce((sum, length) => sum + length, -gapMm) + stock.tailMm];
   });
   return Math.max(lockedUse, ...ends);
 }
@@ -115,21 +136,43 @@ function assignmentOfLoads(
   };
 }
 
-/** The same choices with each roll packed more closely, where that was not proved impossible. */
-export function assignmentImproved(problem: RollProblem, assignment: Assignment, effort: Effort): Assignment {
+/** The same choices with each roll nested more closely, where that was not proved impossible. */
+export function assignmentImproved(
+  problem: RollProblem,
+  assignment: Assignment,
+  nodes: number,
+  look: (share: number) => void,
+): Assignment {
   const { rolls, rules } = problem;
-  const random = randomNumbersFromSeed(problem.items.length + 2);
-  const open = assignment.loads.filter((load) => !load.isShortest).length;
-  const share = Math.floor(effort.left / Math.max(1, open));
+  let left = nodes;
+  let open = assignment.loads.filter(({ isShortest }) => !isShortest).length;
   const loads = assignment.loads.map((load, roll): RollLoad => {
-    if (load.isShortest) return load;
+    if (load.isShortest || load.bands.length === 0) return load;
+    const { stretches } = rolls[roll]!;
     const openLength = load.bands
-      .filter((band) => rolls[roll]!.stretches[band.stretch]!.isOpen)
+      .filter((band) => stretches[band.stretch]!.isOpen)
       .reduce((sum, band) => sum + band.length + rules.gapMm, 0);
-    const start = { bands: load.bands, left: [], openLength };
-    const packing = bandPackingImproved(start, rolls[roll]!.stretches, rules.gapMm, { left: share }, random);
-    const usedLengthMm = usedLength(rolls[roll]!, packing, rules.gapMm);
-    return { bands: packing.bands, left: load.left, usedLengthMm, isShortest: false };
+    const start: BandPacking = { bands: load.bands, left: [], openLength };
+    const budget: Effort = { left: Math.floor(left / open--) };
+    const rest = left - budget.left;
+    const packing = bandPackingNested(
+      load.bands.flatMap(bandItems),
+      stretches,
+      bandSpaces(problem),
+      {
+        effort: budget,
+        exactWithin: budget.left,
+        look: () => look(1 - (rest + Math.max(0, budget.left)) / nodes),
+      },
+      start,
+    );
+    left = rest + Math.max(0, budget.left);
+    return {
+      bands: packing.bands,
+      left: load.left,
+      usedLengthMm: usedLength(rolls[roll]!, packing, rules.gapMm),
+      isShortest: load.left.length === 0 && packing.isShortest,
+    };
   });
   return assignmentOfLoads(problem, assignment.choices, loads);
 }

@@ -1,9 +1,8 @@
 import { z } from 'zod';
 import { mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { nestBounds } from '../nesting/nest-bounds.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
-import { bandLengthBound } from './band-bound.ts';
-import type { BandItem } from './band-packing.ts';
 import { rollPrintLength, rollPrintWidth, sizeOnRoll } from './roll-lengths.ts';
 import { directionsOf, fitsAcross } from './roll-problem.ts';
 
@@ -14,7 +13,7 @@ export type RollBound = z.infer<typeof RollBound>;
 const MOST_COMBINATIONS = 64;
 
 /**
- * A bound on the film used, lead-ins and tails included: bands no shorter than their panels and widths demand,
+ * A bound on the film used, lead-ins and tails included: no shorter than areas and widths of the panels demand,
  * on no fewer rolls than that length needs. Locked panels count in the direction in which they lie.
  */
 export function rollBound(
@@ -49,21 +48,24 @@ function leastBandsLength(
   let least = Number.POSITIVE_INFINITY;
   for (let combination = 0; combination < combinations; combination++) {
     let rest = combination;
-    const bandItems: BandItem[] = units.flatMap((unit, index) => {
+    const pieces = units.flatMap((unit, index) => {
       const options = directions[index]!;
       const turned = options[rest % options.length]!;
       rest = Math.floor(rest / options.length);
-      return unit.map((item, key) => ({ key, ...sizeOnRoll(item, turned) }));
+      return unit.map((item) => {
+        const { across, along } = sizeOnRoll(item, turned);
+        return { width: Math.min(across, widest) + gapMm, height: along + gapMm };
+      });
     });
-    least = Math.min(least, bandLengthBound(bandItems, widest, gapMm));
+    least = Math.min(least, nestBounds(pieces, widest + gapMm).best);
   }
   return least;
 }
 
 /**
  * For more combinations than are tried, each unit takes the direction that suits it best. Weights make that a bound:
- * those of panels that fit beside each other never add up to more than 1, so a band is no shorter than the weighted
- * lengths of its panels. With limit a, a panel wider than W − a weighs 1, one narrower than a nothing, others their
+ * those of panels that fit beside each other never add up to more than 1, so the film is no shorter than their weighted
+ * lengths. With limit a, a panel wider than W − a weighs 1, one narrower than a nothing, others their
  * share of the width W; a = 0 is the bound by area.
  */
 function leastByUnits(

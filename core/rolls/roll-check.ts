@@ -2,15 +2,16 @@ import { z } from 'zod';
 import { Finding } from '../findings/finding.ts';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { type Box, type CutTree, cutTree } from '../nesting/cut-tree.ts';
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../shop/rolls.ts';
 import { outOfOrderCount } from './print-order.ts';
 import {
-  bandNotCuttable,
   lockedPanelMoved,
   panelBeyondRoll,
   panelInLeadIn,
   panelOverLongestPrint,
   panelOverMargin,
+  panelsNotCuttable,
   panelsOverlap,
   panelsTooClose,
   panelTurned,
@@ -23,13 +24,12 @@ import {
 import { sentLength } from './roll-lengths.ts';
 import {
   type PlacedPanel,
+  placedBox,
   placedEnd,
   placedPanel,
   placedRight,
   printOrderOf,
-  type RollBand,
   RollUse,
-  rollBands,
   rollUse,
 } from './roll-use.ts';
 
@@ -129,7 +129,7 @@ function placeFindings(panel: PlacedPanel, roll: RollStock, rules: RollRules): F
   return findings;
 }
 
-const isSamePlace = (a: Omit<RollPlacement, 'panelId'>, b: RollPlacement): boolean =>
+export const isSamePlace = (a: Omit<RollPlacement, 'panelId'>, b: RollPlacement): boolean =>
   a.rollId === b.rollId &&
   a.turned === b.turned &&
   Math.abs(a.xMm - b.xMm) <= LENGTH_TOLERANCE_MM &&
@@ -152,24 +152,34 @@ function neighborFindings(panels: readonly PlacedPanel[], roll: RollStock, rules
       }
     }
   });
-  for (const band of rollBands(panels)) findings.push(...cutFindings(band, roll));
+  findings.push(...joinedPanels(cutTree(panels, placedBox)).flatMap((some) => cutFindings(some, roll)));
   return findings;
 }
 
-/** Inside a band the knife goes lengthwise only, so each panel must begin where those left of it have ended. */
-function cutFindings(band: RollBand, roll: RollStock): Finding[] {
-  const findings: Finding[] = [];
-  let rightmost: PlacedPanel | undefined;
-  for (const panel of band.panels) {
-    if (rightmost && panel.place.xMm < placedRight(rightmost) - LENGTH_TOLERANCE_MM) {
-      const along = clearance(rightmost.place.yMm, placedEnd(rightmost), panel.place.yMm, placedEnd(panel));
-      // Panels that overlap have been named already; here are those that only a stepped cut would part.
-      if (along >= -LENGTH_TOLERANCE_MM) findings.push(bandNotCuttable(panel.item, rightmost.item, roll));
-    }
-    if (!rightmost || placedRight(panel) > placedRight(rightmost)) rightmost = panel;
-  }
-  return findings;
+/** Groups of panels that no straight cut from edge to edge parts. */
+function joinedPanels(tree: CutTree<PlacedPanel>): (readonly PlacedPanel[])[] {
+  if (tree.kind === 'joined') return [tree.items];
+  return tree.kind === 'cut' ? tree.parts.flatMap(joinedPanels) : [];
 }
+
+/** Panels that overlap have been named already; here are those that only a stepped cut would part. */
+function cutFindings(joined: readonly PlacedPanel[], roll: RollStock): Finding[] {
+  const sorted = [...joined].sort((a, b) => a.place.yMm - b.place.yMm || a.place.xMm - b.place.xMm);
+  const isOverlapping = sorted.some((panel, index) =>
+    sorted.slice(index + 1).some((other) => overlaps(placedBox(panel), placedBox(other))),
+  );
+  return sorted.length === 0 || isOverlapping
+    ? []
+    : [
+        panelsNotCuttable(
+          sorted.map(({ item }) => item),
+          roll,
+        ),
+      ];
+}
+
+const overlaps = (a: Box, b: Box): boolean =>
+  Math.max(clearance(a.x0, a.x1, b.x0, b.x1), clearance(a.y0, a.y1, b.y0, b.y1)) < -LENGTH_TOLERANCE_MM;
 
 /** How far two stretches of a line are apart; negative where they share some. */
 const clearance = (startA: Mm, endA: Mm, startB: Mm, endB: Mm): Mm =>

@@ -1,6 +1,7 @@
 /** What can be wrong with a roll plan, each as a sentence with its remedy, lengths in the unit of the job. */
 import { type Finding, finding, type Place } from '../findings/finding.ts';
 import { lengthText } from '../measure/length-text.ts';
+import { listText } from '../measure/list-text.ts';
 import { filmLengthText } from '../measure/long-length.ts';
 import type { Mm } from '../measure/units.ts';
 import type { PackItem, RollRules, RollStock } from '../shop/rolls.ts';
@@ -183,13 +184,13 @@ export const panelsTooClose = (
     'Move them apart, or set a smaller space.',
   );
 
-export const bandNotCuttable = (item: PackItem, other: PackItem, roll: RollStock): Finding =>
+export const panelsNotCuttable = (joined: readonly PackItem[], roll: RollStock): Finding =>
   finding(
     'roll-cut',
     'stop',
-    at(item, roll, other.panelId),
-    `No straight cut across ${roll.label} and then along it parts ${item.label} from ${other.label}.`,
-    'Line them up side by side, or one wholly behind the other.',
+    at(joined.at(-1)!, roll, joined[0]!.panelId),
+    `No straight cut from edge to edge parts ${listText(joined.map(({ label }) => label))} on ${roll.label}.`,
+    'Line some of them up, so that a cut goes straight between them.',
   );
 
 export const sideOnTwoRolls = (item: PackItem, roll: RollStock, first: RollStock): Finding =>

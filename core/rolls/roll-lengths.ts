@@ -25,6 +25,10 @@ export const sizeOnRoll = (item: PackItem, turned: boolean): SizeOnRoll =>
 export const sentLength = (length: Mm, rules: RollRules): Mm =>
   length * (1 + rules.feedCompensationPercent / 100);
 
+/** Length on film of the longest file that may be sent. */
+export const unsentLength = (sent: Mm, rules: RollRules): Mm =>
+  sent / (1 + rules.feedCompensationPercent / 100);
+
 /**
  * Compensation for a measured feed error, both in percent: a print that comes out 0.2 % long (+0.2) is sent
  * shorter, by 100 × (1 ÷ 1.002 − 1) = −0.1996 %.

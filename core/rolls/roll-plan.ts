@@ -9,13 +9,13 @@ import {
   type PlanEffort,
   type SearchLook,
 } from './assignment-search.ts';
+import { type Band, cutPlaces, cutSize } from './band.ts';
 import { bandsInPrintOrder } from './band-order.ts';
-import type { Band } from './band-packing.ts';
 import { loadsOnFirstRolls } from './equal-rolls.ts';
 import { problemAroundLocked } from './locked-bands.ts';
 import type { Assignment } from './roll-assignment.ts';
 import { RollBound, rollBound } from './roll-bound.ts';
-import { RollPlanCheck, rollPlanCheck } from './roll-check.ts';
+import { isSamePlace, RollPlanCheck, rollPlanCheck } from './roll-check.ts';
 import {
   lockedRollMissing,
   noRolls,
@@ -45,7 +45,7 @@ export type RollPlan = z.infer<typeof RollPlan>;
 
 /**
  * Lays panels on rolls: least film first, then fewest rolls, then the print order nearest to the install
- * order. Cuts go straight across first, then lengthwise. Locked panels stay where they are. What cannot be
+ * order. Cuts go straight from edge to edge, across the roll first. Locked panels stay where they are. What cannot be
  * laid is left out and named in a finding. The same input always gives the same plan.
  */
 export function rollPlan(
@@ -53,6 +53,45 @@ export function rollPlan(
   rolls: readonly RollStock[],
   rules: RollRules,
   effort: PlanEffort = DEFAULT_PLAN_EFFORT,
+  look?: SearchLook,
+): RollPlan {
+  const asked = JSON.stringify([items, rolls, rules, effort]);
+  const known = keptPlans.get(asked);
+  if (known) return known;
+  const plan =
+    planAsLocked(items, rolls, rules, effort, look) ?? planAround(items, rolls, rules, effort, look);
+  if (keptPlans.size === MOST_KEPT) keptPlans.delete(keptPlans.keys().next().value!);
+  keptPlans.set(asked, plan);
+  return plan;
+}
+
+/** Sheets, strips and findings of one output ask for the same plan, one after the other. */
+const keptPlans = new Map<string, RollPlan>();
+const MOST_KEPT = 4;
+
+/** The plan as though nothing were locked, where that puts all locked panels where they are. */
+function planAsLocked(
+  items: readonly PackItem[],
+  rolls: readonly RollStock[],
+  rules: RollRules,
+  effort: PlanEffort,
+  look?: SearchLook,
+): RollPlan | undefined {
+  const places = items.flatMap(({ panelId, locked }) => (locked ? [{ panelId, ...locked }] : []));
+  if (places.length === 0) return undefined;
+  const plan = planAround(items.map(withoutLock), rolls, rules, effort, look && ((share) => look(share / 2)));
+  const isThere = (place: RollPlacement) =>
+    plan.placements.some((other) => other.panelId === place.panelId && isSamePlace(place, other));
+  if (!places.every(isThere)) return undefined;
+  const placed = items.filter(({ panelId }) => !plan.unplacedPanelIds.includes(panelId));
+  return { ...plan, uses: rollPlanCheck(placed, rolls, rules, plan.placements).uses };
+}
+
+function planAround(
+  items: readonly PackItem[],
+  rolls: readonly RollStock[],
+  rules: RollRules,
+  effort: PlanEffort,
   look?: SearchLook,
 ): RollPlan {
   const findings: Finding[] = [];
@@ -165,15 +204,12 @@ function bandPlacements(
 ): RollPlacement[] {
   const { gapMm } = problem.rules;
   const nextStart = stretches.map((stretch) => stretch.start);
-  return bands.flatMap((band) => {
-    let xMm = stretches[band.stretch]!.x;
-    const yMm = nextStart[band.stretch]!;
-    nextStart[band.stretch] = yMm + Math.max(...band.items.map((item) => item.along)) + gapMm;
-    return band.items.map(({ key, across }) => {
+  return bands.flatMap(({ cut, stretch }) => {
+    const start = nextStart[stretch]!;
+    nextStart[stretch] = start + cutSize(cut, gapMm).along + gapMm;
+    return cutPlaces(cut, stretches[stretch]!.x, start, gapMm).map(({ item: { key }, xMm, yMm }) => {
       const turned = isTurned(key, assignment, problem);
-      const placement = { panelId: problem.items[key]!.panelId, rollId, xMm, yMm, turned };
-      xMm += across + gapMm;
-      return placement;
+      return { panelId: problem.items[key]!.panelId, rollId, xMm, yMm, turned };
     });
   });
 }

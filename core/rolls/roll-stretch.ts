@@ -1,13 +1,14 @@
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import { type Box, type CutTree, cutLeaves, cutTree } from '../nesting/cut-tree.ts';
 import type { RollStock } from '../shop/rolls.ts';
 import { rollPrintWidth } from './roll-lengths.ts';
-import { type PlacedPanel, placedEnd, placedRight, rollBands } from './roll-use.ts';
+import { type PlacedPanel, placedBox, placedEnd, rollBands } from './roll-use.ts';
 
 /**
  * A free rectangle of a roll into which bands can be laid, one behind the other:
  *
  *     ├ lead-in ┤ closed ├ locked ┤ closed ├ locked ┤ open …      ┤ tail ┤
- *                         └ beside: one band at most
+ *                         └ and in what cuts leave free around it
  */
 export interface RollStretch {
   readonly x: Mm;
@@ -16,8 +17,8 @@ export interface RollStretch {
   readonly end: Mm;
   /** Film laid here makes the used length longer; the other stretches lie before or beside locked panels. */
   readonly isOpen: boolean;
-  /** Beside a locked panel a second band would need a cross cut after the lengthwise one. */
-  readonly oneBand: boolean;
+  /** The band of locked panels that it is free film of, by its index on the roll. */
+  readonly lockedBand?: number;
 }
 
 /** Longer ends for bands of locked panels, by index of the band on its roll: room for longer panels beside them. */
@@ -33,27 +34,50 @@ export function rollStretches(
   const across = { x: roll.leftMarginMm, width: rollPrintWidth(roll) };
   const stretches: RollStretch[] = [];
   let start = roll.leadInMm;
-  for (const [index, band] of rollBands(locked).entries()) {
-    const endMm = Math.max(band.endMm, ends.get(index) ?? 0);
-    stretches.push({ ...across, start, end: band.startMm - gapMm, isOpen: false, oneBand: false });
-    for (const { x, width } of freeAcross(band.panels, across.x, across.x + across.width, gapMm)) {
-      stretches.push({ x, width, start: band.startMm, end: endMm, isOpen: false, oneBand: true });
+  for (const [lockedBand, band] of rollBands(locked).entries()) {
+    const end = Math.max(band.endMm, ends.get(lockedBand) ?? 0);
+    stretches.push({ ...across, start, end: band.startMm - gapMm, isOpen: false });
+    const whole = { x0: across.x, x1: across.x + across.width, y0: band.startMm, y1: end };
+    for (const { x0, x1, y0, y1 } of freeBoxes(cutTree(band.panels, placedBox), whole, gapMm)) {
+      stretches.push({ x: x0, width: x1 - x0, start: y0, end: y1, isOpen: false, lockedBand });
     }
-    start = endMm + gapMm;
+    start = end + gapMm;
   }
-  stretches.push({ ...across, start, end: roll.usableLengthMm - roll.tailMm, isOpen: true, oneBand: false });
-  return stretches.filter(({ width, start, end }) => width > 0 && end - start > LENGTH_TOLERANCE_MM);
+  stretches.push({ ...across, start, end: roll.usableLengthMm - roll.tailMm, isOpen: true });
+  return stretches.filter(
+    ({ width, start: from, end }) => width > LENGTH_TOLERANCE_MM && end - from > LENGTH_TOLERANCE_MM,
+  );
 }
 
-function freeAcross(panels: readonly PlacedPanel[], left: Mm, right: Mm, gapMm: Mm): { x: Mm; width: Mm }[] {
-  const free: { x: Mm; width: Mm }[] = [];
-  let from = left;
-  for (const panel of [...panels].sort((a, b) => a.place.xMm - b.place.xMm)) {
-    free.push({ x: from, width: panel.place.xMm - gapMm - from });
-    from = Math.max(from, placedRight(panel) + gapMm);
+/** What is free of a piece of film when the cuts between its locked panels go through all of it. */
+function freeBoxes(tree: CutTree<PlacedPanel>, film: Box, gapMm: Mm): Box[] {
+  const parts = tree.kind === 'cut' ? tree.parts : [tree];
+  const isAcross = tree.kind === 'cut' && tree.way === 'across';
+  const free: Box[] = [];
+  let from = isAcross ? film.y0 : film.x0;
+  const strip = (start: Mm, end: Mm): Box =>
+    isAcross ? { ...film, y0: start, y1: end } : { ...film, x0: start, x1: end };
+  for (const part of parts) {
+    const held = boundsOf(part);
+    const [start, end] = isAcross ? [held.y0, held.y1] : [held.x0, held.x1];
+    free.push(strip(from, start - gapMm));
+    if (tree.kind === 'cut') free.push(...freeBoxes(part, strip(start, end), gapMm));
+    else {
+      free.push({ ...held, y0: film.y0, y1: held.y0 - gapMm }, { ...held, y0: held.y1 + gapMm, y1: film.y1 });
+    }
+    from = end + gapMm;
   }
-  free.push({ x: from, width: right - from });
-  return free.filter(({ width }) => width > LENGTH_TOLERANCE_MM);
+  return [...free, strip(from, isAcross ? film.y1 : film.x1)];
+}
+
+function boundsOf(tree: CutTree<PlacedPanel>): Box {
+  const boxes = cutLeaves(tree).map(placedBox);
+  return {
+    x0: Math.min(...boxes.map(({ x0 }) => x0)),
+    x1: Math.max(...boxes.map(({ x1 }) => x1)),
+    y0: Math.min(...boxes.map(({ y0 }) => y0)),
+    y1: Math.max(...boxes.map(({ y1 }) => y1)),
+  };
 }
 
 /** Film that is used on the roll before anything is laid on the open stretch; 0 on an untouched roll. */

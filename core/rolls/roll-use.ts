@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { listSchema, mmSchema } from '../measure/schemas.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../measure/units.ts';
+import type { Box } from '../nesting/cut-tree.ts';
 import { PackItem, RollPlacement, type RollStock } from '../shop/rolls.ts';
 import { SizeOnRoll, sizeOnRoll, wastePercent } from './roll-lengths.ts';
 
@@ -9,8 +10,8 @@ export const PlacedPanel = z.strictObject({ item: PackItem, place: RollPlacement
 export type PlacedPanel = z.infer<typeof PlacedPanel>;
 
 /**
- * What one cross cut after another takes off the roll: panels that share some length, from left to right.
- * Inside a band the knife goes lengthwise.
+ * What one cut across the roll after another takes off: panels that share some length, in print order. Inside a band
+ * the knife goes lengthwise, then across what it has parted, and so on.
  */
 export const RollBand = z.strictObject({
   startMm: mmSchema,
@@ -39,6 +40,13 @@ export const placedPanel = (item: PackItem, place: RollPlacement): PlacedPanel =
 export const placedRight = (panel: PlacedPanel): Mm => panel.place.xMm + panel.size.across;
 export const placedEnd = (panel: PlacedPanel): Mm => panel.place.yMm + panel.size.along;
 
+export const placedBox = (panel: PlacedPanel): Box => ({
+  x0: panel.place.xMm,
+  x1: placedRight(panel),
+  y0: panel.place.yMm,
+  y1: placedEnd(panel),
+});
+
 /** The bands of the panels on one roll: a new one begins where a straight cross cut touches no panel. */
 export function rollBands(panels: readonly PlacedPanel[]): RollBand[] {
   const groups: { startMm: Mm; endMm: Mm; panels: PlacedPanel[] }[] = [];
@@ -51,7 +59,9 @@ export function rollBands(panels: readonly PlacedPanel[]): RollBand[] {
       groups.push({ startMm: panel.place.yMm, endMm: placedEnd(panel), panels: [panel] });
     }
   }
-  for (const band of groups) band.panels.sort((a, b) => a.place.xMm - b.place.xMm);
+  for (const { panels: some } of groups) {
+    some.sort((a, b) => a.place.yMm - b.place.yMm || a.place.xMm - b.place.xMm);
+  }
   return groups;
 }
 
@@ -69,6 +79,6 @@ export function rollUse(roll: RollStock, panels: readonly PlacedPanel[]): RollUs
   };
 }
 
-/** The panels of the rolls in the order in which they are printed: roll by roll, band by band, left to right. */
+/** The panels of the rolls in print order: roll by roll, band by band, by where they begin, then left to right. */
 export const printOrderOf = (uses: readonly RollUse[]): PlacedPanel[] =>
   uses.flatMap((use) => use.bands.flatMap((band) => band.panels));

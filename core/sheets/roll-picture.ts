@@ -23,7 +23,7 @@ import {
 } from '../drawing/drawing.ts';
 import type { FontMetrics } from '../drawing/font-library.ts';
 import { sizeFromCap, styleOf, textFitted, textLine } from '../drawing/text-block.ts';
-import type { Point, Rect } from '../measure/rect.ts';
+import { type Point, type Rect, rectIntersection } from '../measure/rect.ts';
 import type { Mm } from '../measure/units.ts';
 import { cutLines } from '../rolls/print-strips.ts';
 import type { PlacedPanel } from '../rolls/roll-use.ts';
@@ -44,6 +44,9 @@ const MIN_LABEL_MM: Mm = 3;
 const LARGEST_LABEL_MM: Mm = sizeFromCap(4);
 const TOP_MARK_MM: Mm = 1.8;
 const NUMBERS_APART_MM: Mm = 14;
+export const CUT_NUMBER_STYLE = styleOf('regular', 2.6);
+/** Where along its line a cut may have its number, the places that are tried first before the others. */
+const CUT_NUMBER_SHARES = [0.5, 0.25, 0.75, 0.35, 0.65, 0.15, 0.85, 0.08, 0.92];
 
 export const CUT_STROKE: Stroke = { widthMm: 0.25, black: 1, dashMm: [2, 1] };
 /** Film that carries nothing. */
@@ -79,9 +82,10 @@ export function rollRowPiece(row: RollRow, style: RowStyle): FlowPiece {
         ...row.bands.flatMap(({ panels }) =>
           panels.flatMap((panel) => panelItems(panel, panelRect(row, panel, film, style.oneTo), style.fonts)),
         ),
-        ...cutItems(row, film, style.oneTo),
+        ...cutItems(row, film, style),
         ...edgeItems(row, film),
         ...leadOutItems(row, film, style),
+        ...cutNumberItems(row, film, style),
         ...rulerItems(row, film, style),
       ];
     },
@@ -146,26 +150,80 @@ const goesOn = ({ x, y }: Point, tag: string): Item => ({
   fill: BLACK,
 });
 
-function cutItems(row: RollRow, film: Rect, oneTo: number): Item[] {
+function cutItems(row: RollRow, film: Rect, { oneTo }: RowStyle): Item[] {
   const place = onSheet(row, film, oneTo);
-  const { acrossAtMm } = cutLines(row.use.bands);
-  const { lengthwise } = cutLines(row.bands);
-  const rects = [
-    ...acrossAtMm
-      .filter((at) => at >= row.fromMm && at <= row.toMm)
-      .map((at) => place(at, 0, 0, row.roll.widthMm)),
-    ...lengthwise.map(({ xMm, fromMm, toMm }) => place(fromMm, xMm, toMm - fromMm, 0)),
-  ];
-  return rects.map(
+  const { widthMm, id } = row.roll;
+  const across = cutLines(row.use.bands, widthMm).acrossAtMm.filter(
+    (at) => at >= row.fromMm && at <= row.toMm,
+  );
+  return [
+    ...across.map((at) => place(at, 0, 0, widthMm)),
+    ...linesWithinBands(row, film, oneTo).map(({ rect }) => rect),
+  ].map(
     ({ x, y, width, height }): Item => ({
       kind: 'line',
-      tag: `roll ${row.roll.id}`,
+      tag: `roll ${id}`,
       from: { x, y },
       to: { x: x + width, y: y + height },
       stroke: CUT_STROKE,
     }),
   );
 }
+
+/** Cuts within bands as rectangles without width. */
+function linesWithinBands(row: RollRow, film: Rect, oneTo: number) {
+  const place = onSheet(row, film, oneTo);
+  return cutLines(row.bands, row.roll.widthMm).withinBands.map(({ way, atMm, fromMm, toMm, number }) => ({
+    rect: way === 'across' ? place(atMm, fromMm, 0, toMm - fromMm) : place(fromMm, atMm, toMm - fromMm, 0),
+    number,
+  }));
+}
+
+/** Numbers of cuts where their order matters. A short line leaves its number less choice, so it has the first. */
+function cutNumberItems(row: RollRow, film: Rect, { oneTo, fonts }: RowStyle): Item[] {
+  const taken = row.bands.flatMap(({ panels }) =>
+    panels.flatMap((panel) => numberBox(panel, panelRect(row, panel, film, oneTo), fonts) ?? []),
+  );
+  const length = ({ rect }: { readonly rect: Rect }): Mm => rect.width + rect.height;
+  return linesWithinBands(row, film, oneTo)
+    .toSorted((a, b) => length(a) - length(b))
+    .flatMap(({ rect, number }) =>
+      number === undefined ? [] : cutNumber(number, rect, taken, fonts, `cut on roll ${row.roll.id}`),
+    );
+}
+
+/** The number of a cut on its line, where it covers no other number; `taken` grows by it. */
+function cutNumber(number: number, line: Rect, taken: Rect[], fonts: FontMetrics, tag: string): Item[] {
+  const text = String(number);
+  const { sizeMm } = CUT_NUMBER_STYLE;
+  const width = fonts.width(text, CUT_NUMBER_STYLE.role, sizeMm) + 0.8;
+  const height = sizeMm * 0.95;
+  const boxAt = (share: number, shiftMm: Mm): Rect => ({
+    x: line.x + line.width * share - width / 2 + (line.width === 0 ? shiftMm : 0),
+    y: line.y + line.height * share - height / 2 + (line.width === 0 ? 0 : shiftMm),
+    width,
+    height,
+  });
+  const boxes = [0, 1, -1, 2, -2].flatMap((side) =>
+    CUT_NUMBER_SHARES.map((share) => boxAt(share, side * (line.width === 0 ? width : height) * 0.6)),
+  );
+  const isFree = (box: Rect) =>
+    taken.every((other) => rectIntersection(growth(box, 0.3), other) === undefined);
+  const box = boxes.find(isFree) ?? boxes[0]!;
+  taken.push(box);
+  const at = { x: box.x + width / 2, y: box.y + height / 2 + (sizeMm * CAP_HEIGHT) / 2 };
+  return [
+    { kind: 'rect', tag, rect: box, fill: PAPER, stroke: THIN },
+    textLine(fonts, text, CUT_NUMBER_STYLE, { at, anchor: 'middle', tag }),
+  ];
+}
+
+const growth = ({ x, y, width, height }: Rect, by: Mm): Rect => ({
+  x: x - by,
+  y: y - by,
+  width: width + 2 * by,
+  height: height + 2 * by,
+});
 
 const tagOf = (label: string): string => `panel on roll ${label}`;
 
@@ -236,6 +294,16 @@ function numberInside(label: string, rect: Rect, fonts: FontMetrics): NumberPlac
     (best, place) => (best && best.sizeMm >= place.sizeMm - 0.3 ? best : place),
     undefined,
   );
+}
+
+/** The room that the number of a panel takes inside it. */
+function numberBox({ item: { label } }: PlacedPanel, rect: Rect, fonts: FontMetrics): Rect | undefined {
+  const number = numberInside(label, rect, fonts);
+  if (!number) return undefined;
+  const { sizeMm, isUpright, room } = number;
+  const long = fonts.width(fonts.printable(label), 'bold', sizeMm);
+  const [width, height] = isUpright ? [sizeMm, long] : [long, sizeMm];
+  return { x: room.x + (room.width - width) / 2, y: room.y + (room.height - height) / 2, width, height };
 }
 
 interface PanelLeadOut {

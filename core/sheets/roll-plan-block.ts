@@ -132,7 +132,7 @@ const KEY: readonly KeyEntry[] = [
     sample: (rect) => [{ kind: 'rect', tag: KEY_TAG, rect, fill: FILM_LEFT, stroke: THIN }],
   },
   {
-    text: 'cut, across first',
+    text: 'cut: across the roll first, then each band by its numbers',
     widthMm: SAMPLE_MM,
     sample: ({ x, y, width, height }) => [
       {

@@ -22,7 +22,7 @@ export interface RollRow extends RollOnPlan {
  * between two cross cuts is longer than that.
  */
 export function rollRows({ roll, use }: RollOnPlan, longestMm: Mm): RollRow[] | undefined {
-  const edges = [0, ...cutLines(use.bands).acrossAtMm, use.usedLengthMm];
+  const edges = [0, ...cutLines(use.bands, roll.widthMm).acrossAtMm, use.usedLengthMm];
   const rows: { fromMm: Mm; toMm: Mm; bands: RollBand[] }[] = [];
   for (const [index, band] of use.bands.entries()) {
     const [fromMm, toMm] = [edges[index]!, edges[index + 1]!];

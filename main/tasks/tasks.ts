@@ -27,6 +27,7 @@ import { artworkFacts, pageFacts } from './artwork-facts.ts';
 import type { CheckReport } from './check-report.ts';
 import type { StagedOutput } from './job-output.ts';
 import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
+import { nestingWatched } from './nesting-watched.ts';
 import type { OutputSheet } from './output-sheets.ts';
 import type { PanelPreview } from './panel-preview.ts';
 import type { ReprintRequest, StagedReprint } from './reprint.ts';
@@ -172,10 +173,9 @@ export const TASKS = {
 
   async production(
     { job, measured }: { readonly job: Job; readonly measured?: MeasuredCoverage },
-    { report }: TaskTools,
+    tools: TaskTools,
   ): Promise<Result<JobProduction>> {
-    report({ what: 'Nesting the rolls', done: 0, total: 1 });
-    return resultOk(jobProduction(job, jobLayout(job), measured));
+    return nestingWatched(tools, (look) => jobProduction(job, jobLayout(job), measured, look));
   },
 
   /** Several jobs on the rolls of one film. */

@@ -225,6 +225,7 @@ function Rolls({ drawing, desk, laid, unit, ownerOf, artworkOf }: RollsProps) {
           onEscape={() => releaseGrip(false)}
         />
       ))}
+      <CutNumbers rolls={drawing.rolls} />
       {inHand && (
         <PanelInHand
           panel={inHand}
@@ -237,6 +238,22 @@ function Rolls({ drawing, desk, laid, unit, ownerOf, artworkOf }: RollsProps) {
     </svg>
   );
 }
+
+/** Over the panels: a space between them is too narrow to read a number in. */
+const CutNumbers = ({ rolls }: Pick<RollsDrawing, 'rolls'>) => (
+  <g class="roll-cut-numbers">
+    {rolls.flatMap(({ roll, cutNumbers }) =>
+      cutNumbers.map(({ x, y, number }) => (
+        <g key={`${roll.id} ${x} ${y}`}>
+          <circle cx={x} cy={y} r="8" />
+          <text x={x} y={y + 4}>
+            {number}
+          </text>
+        </g>
+      )),
+    )}
+  </g>
+);
 
 /** In one order wherever they lie: an element that is moved in the page would lose the focus. */
 const panelsByLabel = (drawing: RollsDrawing) =>

@@ -30,10 +30,17 @@ export interface DrawnRoll {
   /** Lead-in, margins and tail: nothing prints there. */
   readonly idle: readonly PxBox[];
   readonly panels: readonly DrawnPanel[];
-  /** Where the knife goes: across first, then lengthwise. */
+  /** Where the knife goes: across the roll first, then within the bands. */
   readonly cuts: string;
+  /** In what order it goes within a band, where that matters. */
+  readonly cutNumbers: readonly DrawnCutNumber[];
   /** Along the film, at whole steps. */
   readonly ticks: readonly { readonly x: number; readonly atMm: Mm }[];
+}
+
+/** On the middle of the line of a cut. */
+export interface DrawnCutNumber extends PxPoint {
+  readonly number: number;
 }
 
 export interface PxPoint {
@@ -133,23 +140,31 @@ function drawnRoll(plan: RollsOnPlan, roll: RollStock, { top, shownMm, pxPerMm, 
         const { across, along } = sizeOnRoll(item, place.turned);
         return [{ item, place, box: box(place.yMm, place.xMm, along, across) }];
       }),
-    cuts: use ? cutsPath(use, roll, box) : '',
+    ...drawnCuts(use, roll, box),
     ticks: ticksAlong(lengthMm, pxPerMm, unit),
   };
 }
 
-function cutsPath(
-  use: RollUse,
-  roll: RollStock,
+function drawnCuts(
+  use: RollUse | undefined,
+  { widthMm }: RollStock,
   box: (alongMm: Mm, acrossMm: Mm, lengthMm: Mm, widthMm: Mm) => PxBox,
-): string {
-  const { acrossAtMm, lengthwise } = cutLines(use.bands);
-  const across = acrossAtMm.map((at) => box(at, 0, 0, roll.widthMm));
-  const along = lengthwise.map(({ xMm, fromMm, toMm }) => box(fromMm, xMm, toMm - fromMm, 0));
-  return [...across.map(({ x, y, height }) => `M${x} ${y}v${height}`), ...along.map(lengthwisePath)].join('');
+): Pick<DrawnRoll, 'cuts' | 'cutNumbers'> {
+  const { acrossAtMm, withinBands } = cutLines(use?.bands ?? [], widthMm);
+  const within = withinBands.map(({ way, atMm, fromMm, toMm, number }) => ({
+    line: way === 'across' ? box(atMm, fromMm, 0, toMm - fromMm) : box(fromMm, atMm, toMm - fromMm, 0),
+    number,
+  }));
+  const lines = [...acrossAtMm.map((at) => box(at, 0, 0, widthMm)), ...within.map(({ line }) => line)];
+  return {
+    cuts: lines
+      .map(({ x, y, width, height }) => `M${x} ${y}${width === 0 ? `v${height}` : `h${width}`}`)
+      .join(''),
+    cutNumbers: within.flatMap(({ line: { x, y, width, height }, number }) =>
+      number === undefined ? [] : [{ x: x + width / 2, y: y + height / 2, number }],
+    ),
+  };
 }
-
-const lengthwisePath = ({ x, y, width }: PxBox): string => `M${x} ${y}h${width}`;
 
 function ticksAlong(lengthMm: Mm, pxPerMm: number, unit: 'mm' | 'in') {
   const steps = TICK_STEPS_MM[unit];

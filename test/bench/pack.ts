@@ -1,7 +1,8 @@
 /**
  * Nests published strip-packing instances with the planner of rolls and says how far above the least height by
- * straight cuts each plan is: `npm run bench pack [-- file]`. That height is the verified optimum where there is one
- * and the best bound elsewhere. Every plan is checked before it counts.
+ * straight cuts each plan is: `npm run bench pack [-- file]`. That height is the verified optimum where there is one,
+ * else a bound for straight cuts, else the best bound of packings that need none (`bound of packings`), which cuts may
+ * not be able to meet. Every plan is checked before it counts.
  */
 import { rollPlan } from '../../core/rolls/roll-plan.ts';
 import { panelsLeftJoined } from '../support/cut-check.ts';
@@ -31,7 +32,7 @@ export function run(args: string[]): void {
         instance.name.padEnd(8),
         `${items.length} items`.padStart(10),
         `height ${plan.filmUsedMm}`.padStart(12),
-        `${least.isVerified ? 'optimum' : 'bound'} ${least.height}`.padStart(12),
+        `${least.kind} ${least.height}`.padStart(22),
         `gap ${(100 * gap).toFixed(2)} %`.padStart(11),
         `${seconds.toFixed(2)} s`.padStart(8),
       ].join('  '),

@@ -11,19 +11,34 @@ interface Box {
 const SLACK = 1e-6;
 
 /**
- * Plays the knife: cuts each roll across wherever no panel is hurt, then each piece lengthwise wherever no panel
- * is hurt, and names the panels that are then still joined to another. Written apart from the planner.
+ * Plays the knife: cuts each roll across wherever no panel is hurt, then each piece lengthwise, then each of these
+ * across, as long as a cut from edge to edge of a piece parts it, and names the panels that are then still joined to
+ * another. Written apart from the planner.
  */
 export function panelsLeftJoined(items: readonly PackItem[], placements: readonly RollPlacement[]): string[] {
-  const joined: string[] = [];
-  for (const rollId of new Set(placements.map((place) => place.rollId))) {
-    const boxes = placements.filter((place) => place.rollId === rollId).map((place) => boxOf(items, place));
-    for (const band of pieces(boxes, 'y')) {
-      for (const piece of pieces(band, 'x'))
-        if (piece.length > 1) joined.push(...piece.map((box) => box.panelId));
-    }
-  }
-  return joined;
+  return [...new Set(placements.map((place) => place.rollId))].flatMap((rollId) =>
+    leftJoined(
+      placements.filter((place) => place.rollId === rollId).map((place) => boxOf(items, place)),
+      'y',
+    ),
+  );
+}
+
+function leftJoined(boxes: readonly Box[], axis: 'x' | 'y', isLastTry = false): string[] {
+  if (boxes.length < 2) return [];
+  const parts = pieces(boxes, axis);
+  if (parts.length === 1 && isLastTry) return boxes.map(({ panelId }) => panelId);
+  return parts.flatMap((part) => leftJoined(part, axis === 'x' ? 'y' : 'x', parts.length === 1));
+}
+
+/** Lengths of the pieces that cuts across a whole roll leave, from the first panel of each to its last. */
+export function bandLengths(items: readonly PackItem[], placements: readonly RollPlacement[]): number[] {
+  return [...new Set(placements.map((place) => place.rollId))].flatMap((rollId) =>
+    pieces(
+      placements.filter((place) => place.rollId === rollId).map((place) => boxOf(items, place)),
+      'y',
+    ).map((band) => Math.max(...band.map(({ y1 }) => y1)) - Math.min(...band.map(({ y0 }) => y0))),
+  );
 }
 
 /** Splits boxes by every straight cut through all of them, at an edge of one, that runs through none. */

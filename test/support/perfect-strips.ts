@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import type { NestItem } from '../../core/rolls/nest-bounds.ts';
+import type { NestItem } from '../../core/nesting/nest-bounds.ts';
 
 export interface PerfectStrip {
   readonly stripWidth: number;

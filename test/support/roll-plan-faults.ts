@@ -1,4 +1,5 @@
 import type { PackItem, RollPlacement, RollRules, RollStock } from '../../core/shop/rolls.ts';
+import { bandLengths } from './cut-check.ts';
 
 const SLACK = 1e-6;
 
@@ -25,6 +26,10 @@ export function rollPlanFaults(
     if (along * (1 + rules.feedCompensationPercent / 100) > rules.longestPrintMm + SLACK)
       faults.push(`${name} too long`);
     if (place.turned && !item.mayTurn) faults.push(`${name} turned`);
+  }
+  const longest = rules.longestPrintMm / (1 + rules.feedCompensationPercent / 100);
+  for (const length of bandLengths(items, placements)) {
+    if (length > longest + SLACK) faults.push(`${length} mm between two cuts across the roll`);
   }
   boxes.forEach((a, index) => {
     for (const b of boxes.slice(index + 1)) {

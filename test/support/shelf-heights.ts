@@ -1,4 +1,4 @@
-import type { NestItem } from '../../core/rolls/nest-bounds.ts';
+import type { NestItem } from '../../core/nesting/nest-bounds.ts';
 
 /**
  * Heights of shelf packings, written apart from the planner: items by falling height, of equal height the widest

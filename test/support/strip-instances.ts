@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
-import { type NestItem, nestBounds } from '../../core/rolls/nest-bounds.ts';
+import { type NestItem, nestBounds } from '../../core/nesting/nest-bounds.ts';
 import { panelOf, type RollCase, rollOf, rulesOf } from './roll-plan-cases.ts';
 
 const DATA = join(import.meta.dirname, '../bench/data');
@@ -21,7 +21,11 @@ const InstanceFile = z.object({
 
 const OptimaFile = z.object({
   optima: z.array(z.object({ name: z.string(), optimalHeight: z.number().positive(), cuts: z.string() })),
+  leastHeights: z.array(z.object({ name: z.string(), leastHeight: z.number().positive() })),
 });
+
+const optimaFile = () =>
+  OptimaFile.parse(JSON.parse(readFileSync(join(DATA, 'guillotine-optima.json'), 'utf8')));
 
 export interface StripInstance {
   readonly name: string;
@@ -40,15 +44,23 @@ export const stripInstancesFromFile = (path = HOPPER_TURTON_FILE): StripInstance
   }));
 
 /** Instances whose least height by straight cuts is verified by the cuts themselves. */
-export const guillotineOptima = () =>
-  OptimaFile.parse(JSON.parse(readFileSync(join(DATA, 'guillotine-optima.json'), 'utf8'))).optima;
+export const guillotineOptima = () => optimaFile().optima;
 
-/** The least height that straight cuts are known to need: the verified optimum, else the best bound. */
+/** Instances that straight cuts cannot part from film without waste, by trying all; whole heights, so one more is needed. */
+export const leastHeightsByTrying = () => optimaFile().leastHeights;
+
+/**
+ * The least height that straight cuts are known to need: the verified optimum, else a bound for straight cuts, else the
+ * best bound of packings that need not have any.
+ */
 export function leastGuillotineHeight({ name, stripWidth, items }: StripInstance) {
   const verified = guillotineOptima().find((optimum) => optimum.name === name);
-  return verified
-    ? { height: verified.optimalHeight, isVerified: true }
-    : { height: nestBounds(items, stripWidth).best, isVerified: false };
+  if (verified) return { height: verified.optimalHeight, kind: 'optimum' } as const;
+  const height = nestBounds(items, stripWidth).best;
+  const tried = leastHeightsByTrying().find((least) => least.name === name);
+  return tried && tried.leastHeight > height
+    ? ({ height: tried.leastHeight, kind: 'bound of cuts' } as const)
+    : ({ height, kind: 'bound of packings' } as const);
 }
 
 /** A strip as a roll that is all printable, with nothing to turn and no space between panels. */

@@ -3,9 +3,8 @@ import type { OutputSize } from '../../job/schema.ts';
 import type { Rect } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
 import type { Matrix } from '../../pdf/page/page-space.ts';
-import { cutLines, type PrintStrip } from '../../rolls/print-strips.ts';
+import { type BandCutLine, cutLines, type PrintStrip } from '../../rolls/print-strips.ts';
 import { rollPrintWidth } from '../../rolls/roll-lengths.ts';
-import { placedRight } from '../../rolls/roll-use.ts';
 import type { RollStock } from '../../shop/rolls.ts';
 import type { PagePlan } from '../panel-geometry.ts';
 
@@ -36,19 +35,8 @@ const LEAST_GAP_MM: Mm = 2;
 export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize): StripPage {
   const { bands, startMm, endMm } = strip;
   const across = rollPrintWidth(roll);
-  const { acrossAtMm, lengthwise } = cutLines(bands);
+  const { acrossAtMm, withinBands } = cutLines(bands, roll.widthMm);
   const isBandGap = (index: number) => bands[index + 1]!.startMm - bands[index]!.endMm >= LEAST_GAP_MM;
-  const narrow = new Set(
-    bands.flatMap(({ panels }) =>
-      panels
-        .slice(1)
-        .flatMap((panel, index) =>
-          panel.place.xMm - placedRight(panels[index]!) < LEAST_GAP_MM
-            ? [(placedRight(panels[index]!) + panel.place.xMm) / 2]
-            : [],
-        ),
-    ),
-  );
   return {
     filmWidthMm: across,
     filmHeightMm: endMm - startMm,
@@ -65,16 +53,25 @@ export function stripPage(strip: PrintStrip, roll: RollStock, size: OutputSize):
       ...acrossAtMm
         .filter((_, index) => isBandGap(index))
         .map((at) => ({ x: 0, y: at - startMm, width: across, height: 0 })),
-      ...lengthwise
-        .filter(({ xMm }) => !narrow.has(xMm))
-        .map(({ xMm, fromMm, toMm }) => ({
-          x: xMm - roll.leftMarginMm,
-          y: fromMm - startMm,
-          width: 0,
-          height: toMm - fromMm,
-        })),
+      ...withinBands
+        .filter(({ spaceMm }) => spaceMm >= LEAST_GAP_MM)
+        .map((line) => stripMark(line, roll.leftMarginMm, startMm, across)),
     ],
   };
+}
+
+/** A cut within a band, as far as it runs on the film that is printed. */
+function stripMark(
+  { way, atMm, fromMm, toMm }: BandCutLine,
+  leftMm: Mm,
+  startMm: Mm,
+  filmWidthMm: Mm,
+): StripCutMark {
+  if (way === 'lengthwise') {
+    return { x: atMm - leftMm, y: fromMm - startMm, width: 0, height: toMm - fromMm };
+  }
+  const x = Math.max(0, fromMm - leftMm);
+  return { x, y: atMm - startMm, width: Math.min(filmWidthMm, toMm - leftMm) - x, height: 0 };
 }
 
 /** A panel's page, `widthUnits` wide for `widthMm` of film, to the strip's page. */

@@ -195,8 +195,9 @@ describe('several jobs on one film', () => {
     expect(shares.at(-1)).toBeLessThan(1);
     let looks = 0;
     const calledOff = new Error('called off');
+    // Other jobs: a plan that was just made is not made again.
     const stopping = () =>
-      laid(jobs, {
+      laid(jobs.slice(1), {
         look() {
           if (++looks === 3) throw calledOff;
         },

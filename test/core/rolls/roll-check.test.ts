@@ -39,7 +39,7 @@ describe('the check of a plan made by hand', () => {
     ['the right margin', 2, { xMm: 159 }, ['roll-margin lh-3']],
     ['the lead-in', 0, { yMm: 209 }, ['roll-lead-in lh-1']],
     ['the tail', 2, { yMm: 7331 }, ['roll-length lh-3']],
-    ['another panel', 2, { yMm: 2100 }, ['roll-overlap lh-3', 'roll-cut lh-2', 'roll-print-order']],
+    ['another panel', 2, { yMm: 2100 }, ['roll-overlap lh-3']],
     ['the gap across', 1, { xMm: 720 }, ['roll-gap lh-2']],
     ['the gap along', 2, { yMm: 2220 }, ['roll-gap lh-3']],
     ['another roll', 2, { rollId: 'roll-b', yMm: 210 }, ['roll-side-split lh-3']],
@@ -61,17 +61,39 @@ describe('the check of a plan made by hand', () => {
     expect(said(2, { rollId: 'roll-b', yMm: 210 }, rulesOf({ sideOnOneRoll: false }))).toEqual([]);
   });
 
-  it('RL12 names a step that no straight cut follows', () => {
-    // The wide panel begins behind the shorter neighbor but beside the longer one.
+  const lying = (panelId: string, xMm: number, yMm: number): RollPlacement => ({
+    panelId,
+    rollId: 'roll-a',
+    xMm,
+    yMm,
+    turned: false,
+  });
+
+  it('RL4 a panel behind the shorter of two neighbors is cut off across its piece', () => {
     const items = [panelOf(1, 500, 2000), panelOf(2, 500, 900), panelOf(3, 820, 1000)];
-    const placements: RollPlacement[] = [
-      { panelId: 'lh-1', rollId: 'roll-a', xMm: 9, yMm: 210, turned: false },
-      { panelId: 'lh-2', rollId: 'roll-a', xMm: 530, yMm: 210, turned: false },
-      { panelId: 'lh-3', rollId: 'roll-a', xMm: 530, yMm: 1150, turned: false },
+    const placements = [lying('lh-1', 9, 210), lying('lh-2', 530, 210), lying('lh-3', 530, 1150)];
+    expect(rollPlanCheck(items, ROLLS, rulesOf(), placements).findings).toEqual([]);
+  });
+
+  it('RL12 names panels that only a stepped cut would part', () => {
+    // Five panels around each other: every straight line between two of them runs into a third.
+    const items = [
+      panelOf(1, 800, 400),
+      panelOf(2, 400, 815),
+      panelOf(3, 400, 800),
+      panelOf(4, 385, 385),
+      panelOf(5, 815, 400),
+    ];
+    const placements = [
+      lying('lh-1', 9, 210),
+      lying('lh-2', 824, 210),
+      lying('lh-3', 9, 630),
+      lying('lh-4', 424, 630),
+      lying('lh-5', 424, 1040),
     ];
     const { findings } = rollPlanCheck(items, ROLLS, rulesOf(), placements);
     expect(findings.map(({ code, message }) => [code, message])).toEqual([
-      ['roll-cut', 'No straight cut across Roll A and then along it parts LH-03 from LH-02.'],
+      ['roll-cut', 'No straight cut from edge to edge parts LH-01, LH-02, LH-03, LH-04 and LH-05 on Roll A.'],
     ]);
   });
 

@@ -96,9 +96,44 @@ describe('lengths on a roll', () => {
       [210, 2210],
       [2230, 5145],
     ]);
-    expect(cutLines(uses[0]!.bands)).toEqual({
+    expect(cutLines(uses[0]!.bands, 1371.6)).toEqual({
       acrossAtMm: [2220, 3737.5],
-      lengthwise: [{ xMm: 519, fromMm: 210, toMm: 2210 }],
+      withinBands: [{ way: 'lengthwise', atMm: 519, fromMm: 210, toMm: 2210, spaceMm: 20 }],
+    });
+  });
+
+  it('RL4 numbers the cuts of a band that takes both ways, piece by piece', () => {
+    // A tall panel, beside it one before two narrow ones.
+    const items = [
+      panelOf(1, 500, 2000),
+      panelOf(2, 820, 900),
+      panelOf(3, 300, 1060),
+      panelOf(4, 430, 1040),
+      panelOf(5, 1300, 700),
+    ];
+    const place = (panelId: string, xMm: number, yMm: number) => ({
+      panelId,
+      rollId: 'roll-a',
+      xMm,
+      yMm,
+      turned: false,
+    });
+    const placements = [
+      place('lh-1', 9, 210),
+      place('lh-2', 529, 210),
+      place('lh-3', 529, 1130),
+      place('lh-4', 849, 1130),
+      place('lh-5', 9, 2230),
+    ];
+    const { uses, findings } = rollPlanCheck(items, [rollOf()], rulesOf(), placements);
+    expect(findings).toEqual([]);
+    expect(cutLines(uses[0]!.bands, 1371.6)).toEqual({
+      acrossAtMm: [2220],
+      withinBands: [
+        { way: 'lengthwise', atMm: 519, fromMm: 210, toMm: 2210, spaceMm: 20, number: 1 },
+        { way: 'across', atMm: 1120, fromMm: 519, toMm: 1371.6, spaceMm: 20, number: 2 },
+        { way: 'lengthwise', atMm: 839, fromMm: 1120, toMm: 2210, spaceMm: 20, number: 3 },
+      ],
     });
   });
 });

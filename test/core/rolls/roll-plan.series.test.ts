@@ -18,7 +18,7 @@ const SHORT = {
 };
 
 describe('the roll planner', () => {
-  it('RL4 parts every panel by straight cross cuts first, then lengthwise ones', () => {
+  it('RL4 parts every panel by straight cuts from edge to edge, across the roll first', () => {
     fc.assert(
       fc.property(rollCases(24), ({ items, rolls, rules }) => {
         const plan = rollPlan(items, rolls, rules, SHORT);

@@ -96,7 +96,7 @@ describe('roll plan on the ticket', () => {
     const { plan, rolls } = jobProduction(job, jobLayout(job));
     const [use] = plan.uses;
     const roll = rolls.find(({ id }) => id === use!.rollId)!;
-    const cuts = [0, ...cutLines(use!.bands).acrossAtMm, use!.usedLengthMm];
+    const cuts = [0, ...cutLines(use!.bands, roll.widthMm).acrossAtMm, use!.usedLengthMm];
     const longest = 7300;
     const rows = rollRows({ roll, use: use! }, longest)!;
     expect(rows.length).toBeGreaterThan(1);

@@ -502,22 +502,29 @@ describe('ticket against the panels', () => {
       for (const [index, number] of numbers.entries()) {
         const ofRoll = rows.filter((row) => Number(row[2]) === number);
         const roll = rolls.find(({ id }) => captions[index]!.tag === `caption ${id}`)!;
-        // Rows with one start lie side by side; the next start is behind the longest of them and a gap.
-        let start = roll.leadInMm;
-        let end = start;
+        // In print order each panel begins at the lead-in or a gap behind one that came before it.
+        const laid: { start: number; end: number; across: number }[] = [];
         let area = 0;
-        let previous = ofRoll[0]![3];
         for (const [label, , , from, sent] of ofRoll) {
-          if (from !== previous) start = end + rules.gapMm;
-          previous = from;
           const { width, height } = pdfs.get(label!)!;
-          const along = sent!.endsWith(', turned') ? width : height;
-          expect(from).toBe(`${Math.round(start) / 1000} m`);
+          const isTurned = sent!.endsWith(', turned');
+          const along = isTurned ? width : height;
+          const start = [roll.leadInMm, ...laid.map((before) => before.end + rules.gapMm)].find(
+            (each) => `${Math.round(each) / 1000} m` === from,
+          );
+          if (start === undefined) throw new Error(`${label} begins at ${from}, behind no other panel`);
           // The ticket shows the compensation with two decimals, a hundredth of a percent of some meters.
           expect(Math.abs(Number.parseInt(sent!, 10) - along * (1 + feed / 100))).toBeLessThan(1);
-          end = Math.max(end, start + along);
+          laid.push({ start, end: start + along, across: isTurned ? height : width });
           area += width * height;
         }
+        // Wherever the roll is cut across, the panels there have room beside each other.
+        for (const { start } of laid) {
+          const beside = laid.filter((other) => other.start <= start && other.end > start);
+          const across = beside.reduce((sum, other) => sum + other.across + rules.gapMm, -rules.gapMm);
+          expect(across).toBeLessThanOrEqual(roll.widthMm - roll.leftMarginMm - roll.rightMarginMm + 1e-6);
+        }
+        const end = Math.max(...laid.map((panel) => panel.end));
         const used = end + roll.tailMm;
         const waste = 100 * (1 - area / (used * roll.widthMm));
         expect(captions[index]!.text).toBe(

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { martelloMonaciVigoBound, nestBounds } from '../../../core/rolls/nest-bounds.ts';
+import { martelloMonaciVigoBound, nestBounds } from '../../../core/nesting/nest-bounds.ts';
 import { rollPlan } from '../../../core/rolls/roll-plan.ts';
 import { perfectStrips } from '../../support/perfect-strips.ts';
 import { rollCaseFromStrip, stripInstancesFromFile } from '../../support/strip-instances.ts';

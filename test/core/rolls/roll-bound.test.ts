@@ -1,17 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import { bandLengthBound } from '../../../core/rolls/band-bound.ts';
 import { rollBound } from '../../../core/rolls/roll-bound.ts';
 import { panelOf, rollOf, rulesOf } from '../../support/roll-plan-cases.ts';
 
 describe('the bound of a roll plan', () => {
-  it('RL8 panels wider than half the film each take a band of their own', () => {
-    const items = [700, 800, 900].map((across, key) => ({ key, across, along: 1000 + 100 * key }));
-    expect(bandLengthBound(items, 1349.6, 15)).toBe(1200 + 1100 + 1000 + 3 * 15);
+  it('RL8 panels wider than half the film each take film of their own', () => {
+    const items = [700, 800, 900].map((width, index) => panelOf(index + 1, width, 1000 + 100 * index));
+    expect(rollBound(items, [rollOf()], rulesOf()).lengthMm).toBe(1200 + 1100 + 1000 + 2 * 15 + 210 + 170);
   });
 
-  it('RL8 narrow panels of several lengths: the first band is as long as the longest, the second as the third', () => {
-    const items = [1900, 1700, 1300, 800].map((along, key) => ({ key, across: 640, along }));
-    expect(bandLengthBound(items, 1349.6, 15)).toBe(1900 + 1300 + 2 * 15);
+  it('RL8 narrow panels take at least their area with the spaces around them', () => {
+    const items = [1900, 1700, 1300, 800].map((length, index) => panelOf(index + 1, 640, length));
+    const least = (655 * (1915 + 1715 + 1315 + 815)) / (1349.6 + 15);
+    expect(rollBound(items, [rollOf()], rulesOf()).lengthMm).toBe(Math.ceil(least) - 15 + 210 + 170);
   });
 
   it('RL8 many sides that may each turn: panels too wide to lie beside each other either way take a band each', () => {

@@ -1,0 +1,153 @@
+import type { Effort } from './effort.ts';
+import { type NestPiece, type NestPlace, type NestRooms, SLACK } from './nest-piece.ts';
+import { randomNumbersFromSeed } from './random-numbers.ts';
+import { FILL_WAYS, type FillWay, SlicingFill } from './slicing-fill.ts';
+import { shortestSlicing, slicingCount } from './slicing-fronts.ts';
+
+export interface Nested {
+  /** Undefined where nothing shorter was found than what there was. */
+  readonly places: readonly NestPlace[] | undefined;
+  /** All possible cuts were looked at, or the bound was met. */
+  readonly isShortest: boolean;
+}
+
+export interface NestEffort {
+  readonly effort: Effort;
+  /** Few pieces are nested exactly where that takes no more than this. */
+  readonly exactWithin: number;
+  readonly look: () => void;
+}
+
+export interface NestAsked extends NestEffort {
+  /** Only what is shorter than this is asked for. */
+  readonly below: number;
+  /** Nothing is shorter than this. */
+  readonly bound: number;
+}
+
+/** One cut looked at costs about as much as this many blocks. */
+const BLOCKS_PER_CUT = 800;
+/** Finer steps of the length than this part of it are not looked for. */
+const FINEST_STEP = 2.5e-4;
+const CLIMBING_STEP = 5e-3;
+const QUICK_FAN = 2;
+/** Few pieces leave room to follow more ways at a time: so many states and blocks at most, and with many pieces. */
+const STATES = { most: 64, perPiece: 1100 };
+const FANS = { least: 4, most: 12, perPiece: 204 };
+/** Passes that favor no block; those that come after them favor some at random, each up to twice its area. */
+const SURE_PASSES = 3;
+const FAVOR = 2;
+/** So much is looked at without finding anything shorter, or twice as much as it took to find the last, then no more. */
+const PATIENCE = 40_000_000;
+
+/**
+ * Nests pieces so that straight cuts from edge to edge part them, on as little of the open room as the effort finds:
+ * exactly where they are few, by search where they are many.
+ */
+export function nested(pieces: readonly NestPiece[], rooms: NestRooms, asked: NestAsked): Nested {
+  const { below, bound, effort, look } = asked;
+  if (pieces.length === 0 || below <= bound + SLACK) return { places: undefined, isShortest: true };
+  const cuts = slicingCount(pieces) * BLOCKS_PER_CUT;
+  if (rooms.closed.length === 0 && cuts <= asked.exactWithin) {
+    effort.left -= cuts;
+    const limits = {
+      width: rooms.open.width,
+      longest: rooms.longest,
+      below: Math.min(below, rooms.open.height + 20 * SLACK),
+    };
+    return { places: shortestSlicing(pieces, limits, look), isShortest: true };
+  }
+  return nestedBySearch(pieces, rooms, asked);
+}
+
+function nestedBySearch(pieces: readonly NestPiece[], rooms: NestRooms, asked: NestAsked): Nested {
+  const { bound, effort, look } = asked;
+  const fill = new SlicingFill(pieces, rooms, effort, look);
+  const grid = commonStep(pieces.map(({ height }) => height));
+  const onGrid = (length: number): number => (grid > 0 ? Math.floor(length / grid + SLACK) * grid : length);
+  const finest = Math.max(grid, bound * FINEST_STEP);
+  const effortAtStart = effort.left;
+  let spentAtBest = 0;
+  let best: NestPlace[] | undefined;
+  let least = Math.min(asked.below, rooms.open.height + finest);
+  const tryLength = (
+    length: number,
+    width: number,
+    fan: number,
+    way: FillWay,
+    inParts: boolean,
+    favors?: Float64Array,
+  ): boolean => {
+    const places = fill.filled({
+      length: onGrid(Math.min(length, rooms.open.height)),
+      width,
+      fan,
+      way,
+      inParts,
+      ...(favors && { favors }),
+    });
+    if (!places) return false;
+    const used = lengthUsed(places);
+    if (used >= least - SLACK) return false;
+    best = places;
+    least = used;
+    spentAtBest = effortAtStart - effort.left;
+    return true;
+  };
+  const isDone = () => {
+    const spent = effortAtStart - effort.left;
+    const isHopeless = spent - spentAtBest > Math.max(PATIENCE, 2 * spentAtBest);
+    return effort.left <= 0 || isHopeless || least <= bound + SLACK;
+  };
+  const partings = rooms.longest < least ? [false, true] : [false];
+
+  for (
+    let length = Math.max(bound, finest);
+    length < least && !isDone();
+    length += Math.max(grid, bound * CLIMBING_STEP)
+  ) {
+    if (tryLength(length, 1, QUICK_FAN, 'longest-flush', false)) break;
+  }
+  const random = randomNumbersFromSeed(pieces.length + 1);
+  const mostStates = Math.max(2, Math.min(STATES.most, Math.floor(STATES.perPiece / pieces.length)));
+  const leastFan = Math.max(FANS.least, Math.min(FANS.most, Math.floor(FANS.perPiece / pieces.length)));
+  fill.hasLeftOut = true;
+  for (let pass = 1; !isDone() && fill.hasLeftOut; pass++) {
+    fill.hasLeftOut = false;
+    const width = Math.min(mostStates, 2 ** pass);
+    // The more states are followed, the more ways are tried in each.
+    const fan = leastFan * Math.max(1, Math.floor(Math.log2(width) / 2));
+    const favors =
+      pass <= SURE_PASSES
+        ? undefined
+        : Float64Array.from({ length: fill.blockCount }, () => 2 ** (FAVOR * (random() - 0.5)));
+    for (const way of FILL_WAYS) {
+      for (const inParts of partings) {
+        let step = Math.max(finest, (least - bound) / 2);
+        while (!isDone()) {
+          if (tryLength(least - step, width, fan, way, inParts, favors)) continue;
+          if (step <= finest) break;
+          step = Math.max(finest, step / 2);
+        }
+      }
+    }
+  }
+  return { places: best, isShortest: least <= bound + SLACK };
+}
+
+const lengthUsed = (places: readonly NestPlace[]): number =>
+  places.reduce((used, { room, y, height }) => (room < 0 ? Math.max(used, y + height) : used), 0);
+
+const MOST_STEPS = 1e5;
+
+/** The largest step that all lengths are whole multiples of, where it is not tiny; else 0. */
+function commonStep(lengths: readonly number[]): number {
+  let step = lengths[0]!;
+  const smallest = Math.max(...lengths) / MOST_STEPS;
+  for (const length of lengths) {
+    let rest = length;
+    while (rest > smallest) [step, rest] = [rest, step % rest];
+    if (step <= smallest) return 0;
+  }
+  return lengths.every((length) => Math.abs(length / step - Math.round(length / step)) < SLACK) ? step : 0;
+}
