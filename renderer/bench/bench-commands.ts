@@ -29,6 +29,7 @@ import {
 } from './bench-state.ts';
 import { focusCanvas, isCanvasFocused } from './canvas-focus.ts';
 import { cutInMiddle, goWay, nudge, removeChosen, stepPanel, stepSeam, takeFigure } from './keyboard.ts';
+import { NUDGE_MM } from './snap-steps.ts';
 import { viewportPanned } from './viewport.ts';
 
 const ZOOM_STEP = 1.25;
@@ -92,6 +93,22 @@ const jointCommand = (kind: JointKind, key: string): Command => ({
     const chosen = selection.value;
     if (chosen.kind !== 'seams') return;
     editJob(`Make ${JOINT_NAMES[kind]}`, (now) => jointsChange(now, { ...chosen, change: { kind } }));
+  },
+});
+
+const distributeCommand = (of: 'side' | 'film', label: string, key: string): Command => ({
+  id: of === 'side' ? 'seams-distribute' : 'seams-distribute-film',
+  label,
+  group: 'Seams',
+  keys: [key],
+  isEnabled: hasSeamsOnCanvas,
+  run: () => {
+    const chosen = selection.value;
+    const unit = job.value?.displayUnit;
+    const seamId = chosen.kind === 'seams' ? chosen.seamIds[0] : undefined;
+    if (chosen.kind !== 'seams' || seamId === undefined || !unit) return;
+    const { sideId } = chosen;
+    editJob(label, (now) => seamsDistribute(now, { sideId, seamId, of, stepMm: NUDGE_MM[unit] }));
   },
 });
 
@@ -199,19 +216,8 @@ export const benchCommands: readonly Command[] = [
     isEnabled: () => isOnCanvas() && !isReadOnly.value,
     run: removeChosen,
   },
-  {
-    id: 'seams-distribute',
-    label: 'Distribute the seams evenly',
-    group: 'Seams',
-    keys: ['E'],
-    isEnabled: hasSeamsOnCanvas,
-    run: () => {
-      const chosen = selection.value;
-      const seamId = chosen.kind === 'seams' ? chosen.seamIds[0] : undefined;
-      if (chosen.kind !== 'seams' || seamId === undefined) return;
-      editJob('Distribute the seams', (now) => seamsDistribute(now, { sideId: chosen.sideId, seamId }));
-    },
-  },
+  distributeCommand('side', 'Distribute the seams evenly', 'E'),
+  distributeCommand('film', 'Distribute the seams so that film is equally wide', 'Shift+E'),
   {
     id: 'tops-swap',
     label: 'Put the other part on top',

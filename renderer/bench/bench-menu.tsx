@@ -2,6 +2,7 @@
 import { signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { type Command, commandById, keysShown } from '../commands/command.ts';
+import { selection } from './bench-state.ts';
 import { focusCanvas } from './canvas-focus.ts';
 import type { PxPoint } from './viewport.ts';
 
@@ -15,11 +16,14 @@ const OF_SELECTION = [
   'joint-gap',
   'tops-swap',
   'seams-distribute',
+  'seams-distribute-film',
   'seams-lock',
   'chosen-remove',
   'seams-all',
   'zoom-fit',
 ] as const;
+
+const MARGIN_PX = 4;
 
 interface OpenMenu {
   readonly at: PxPoint;
@@ -30,7 +34,10 @@ const openMenu = signal<OpenMenu | undefined>(undefined);
 
 /** Commands are asked while the canvas still has the focus, which most of them need. */
 export function openBenchMenu(at: PxPoint): void {
-  const commands = OF_SELECTION.flatMap((id) => commandById(id) ?? []).filter(({ isEnabled }) => isEnabled());
+  // A panel is not removed: its seams are.
+  const isOfPanel = selection.value.kind === 'panel';
+  const ids = OF_SELECTION.filter((id) => !(isOfPanel && id === 'chosen-remove'));
+  const commands = ids.flatMap((id) => commandById(id) ?? []).filter(({ isEnabled }) => isEnabled());
   openMenu.value = commands.length > 0 ? { at, commands } : undefined;
 }
 
@@ -42,8 +49,13 @@ export function BenchMenu() {
     focusCanvas();
   };
   useEffect(() => {
-    menu.current?.querySelector('button')?.focus();
-    if (!open) return;
+    const box = menu.current;
+    if (!open || !box) return;
+    // Where the canvas ends it opens the other way.
+    const room = box.parentElement!;
+    box.style.left = `${Math.max(0, Math.min(open.at.xPx, room.clientWidth - box.offsetWidth - MARGIN_PX))}px`;
+    box.style.top = `${Math.max(0, Math.min(open.at.yPx, room.clientHeight - box.offsetHeight - MARGIN_PX))}px`;
+    box.querySelector('button')?.focus({ preventScroll: true });
     const press = ({ target }: PointerEvent) => {
       if (!(target instanceof Node && menu.current?.contains(target))) openMenu.value = undefined;
     };

@@ -13,6 +13,7 @@ import { WorkProgress } from '../parts/work-progress.tsx';
 import { DryingPane } from '../production/drying-pane.tsx';
 import { EstimatesPane } from '../production/estimates-pane.tsx';
 import { MaterialsPane } from '../production/materials-pane.tsx';
+import type { ArtworkOfPanel } from '../production/panel-artwork.tsx';
 import { PanelPlaceForm } from '../production/panel-place-form.tsx';
 import { jobRollDesk, settingsNow } from '../production/production-state.ts';
 import { RollBoard } from '../production/roll-board.tsx';
@@ -45,10 +46,10 @@ export function ProductionScreen({ job }: { readonly job: Job }) {
   const laid = jobRollDesk.laid.value;
   const unit = job.displayUnit;
   const artworks = useSideArtworks(job, job.sides);
-  const shown = new Map(
+  const shown = new Map<string, ArtworkOfPanel>(
     layouts.value.flatMap(({ side, panels }) => {
       const artwork = artworks.get(side.id);
-      return artwork ? panels.map((panel) => [panel.id, { panel, artwork }] as const) : [];
+      return artwork ? panels.map((panel) => [`${job.id}/${panel.id}`, { panel, artwork }] as const) : [];
     }),
   );
   return (

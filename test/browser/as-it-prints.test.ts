@@ -85,4 +85,30 @@ describeInBrowser('what prints, before it prints', () => {
     const saved = await readdir(shared.station.outputFolder);
     expect(saved.filter((name) => name.includes(job.number) && name.endsWith('.pdf'))).toHaveLength(1);
   });
+
+  it('is the artwork on the rolls, with the name of every panel, and all of the film by one button', async () => {
+    await shared.openNewJob();
+    const { page } = shared;
+    await page.getByRole('link', { name: 'Production' }).click();
+    await page.locator('.roll-artwork image').first().waitFor(DRAWING);
+    expect(await page.locator('.roll-artwork image').count()).toBe(2);
+    await page.getByTitle('Zoom in').click();
+    const board = '.roll-board-film';
+    const isScrolled = () =>
+      page.evaluate<boolean>(
+        `document.querySelector('${board}').scrollWidth > document.querySelector('${board}').clientWidth`,
+      );
+    await expect.poll(isScrolled).toBe(true);
+    await page.getByRole('button', { name: 'Fit' }).click();
+    await expect.poll(isScrolled).toBe(false);
+    const names = await page.locator('.roll-panel').allTextContents();
+    expect(names).toEqual([expect.stringContaining('01'), expect.stringContaining('02')]);
+    // What is selected keeps its colors: it shows by its edge.
+    await page.locator('.roll-panel').first().focus();
+    expect(await page.locator('.roll-panel.is-chosen .roll-artwork image').count()).toBe(1);
+    const edge = await page.evaluate(
+      "getComputedStyle(document.querySelector('.roll-panel.is-chosen .roll-panel-edge')).fill",
+    );
+    expect(edge).toBe('none');
+  });
 });

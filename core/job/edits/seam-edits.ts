@@ -1,5 +1,5 @@
 /** Moving, removing and spreading seams. */
-import { isStrictlyWithin } from '../../measure/interval.ts';
+import { type Interval, isStrictlyWithin } from '../../measure/interval.ts';
 import { lengthText } from '../../measure/length-text.ts';
 import { type Result, resultOk } from '../../measure/result.ts';
 import { LENGTH_TOLERANCE_MM, type Mm } from '../../measure/units.ts';
@@ -110,39 +110,74 @@ export function regionTidied(region: Region): Region {
   return parts.length === 1 ? parts[0]! : { ...region, joints, parts };
 }
 
+/** Of what the parts of a split get equal shares: of what is seen of the side, or of the film that they are printed on. */
+export interface Distribution {
+  readonly of?: 'side' | 'film';
+  /** Seams come to lie on whole steps of this; absent: where they fall. */
+  readonly stepMm?: Mm;
+}
+
 /**
- * Spreads the seams of the split that holds `seamId` evenly, so that its parts are equally wide. Locked seams
- * stay; the seams between two of them share that stretch.
+ * Spreads the seams of the split that holds `seamId` evenly. Of film, bleed and what parts print past their seams is counted:
+ * 3,100 mm with 50 mm bleed at both ends and a seam of 15 and 10 mm give two films of 1,612.5 mm with the seam at 1,547.5.
+ * Locked seams stay; the seams between two of them share that stretch.
  */
-export function seamsDistribute(job: Job, { sideId, seamId }: SeamOfSide): EditResult {
+export function seamsDistribute(job: Job, { sideId, seamId, ...by }: SeamOfSide & Distribution): EditResult {
   return sideEdited(job, sideId, ({ side, outline }) => {
     const found = seamInSplit(side.layout, outline, seamId);
     if (!found) return seamUnknown(side, seamId);
     const { split, rect } = found;
-    const positions = positionsEven(split.joints, rectAcross(rect, split.seams));
+    const across = rectAcross(rect, split.seams);
+    const whole = rectAcross(outline, split.seams);
+    const [startEdge, endEdge] =
+      split.seams === 'vertical' ? (['left', 'right'] as const) : (['top', 'bottom'] as const);
+    const ends = {
+      start: across.start === whole.start ? side.bleed[startEdge] : 0,
+      end: across.end === whole.end ? side.bleed[endEdge] : 0,
+    };
+    const past = by.of === 'film' ? pastParts(split.joints, ends) : split.parts.map(() => 0);
+    const positions = positionsEven(split.joints, across, past, by.stepMm);
     const joints = split.joints.map((joint, index) => ({ ...joint, atMm: positions[index]! }));
     return resultOk({ ...side, layout: regionReplaced(side.layout, split, { ...split, joints }) });
   });
 }
 
-/** Even positions between the ends and the locked seams: `0 _ _ 900` → 300, 600. */
-function positionsEven(joints: readonly Joint[], across: { readonly start: Mm; readonly end: Mm }): Mm[] {
+/** What each part prints beyond its own width: bleed at the ends of the side, and past its seams. */
+const pastParts = (joints: readonly Joint[], ends: Interval): readonly Mm[] =>
+  [...joints, undefined].map(
+    (after, index) => (joints[index - 1]?.secondMm ?? ends.start) + (after?.firstMm ?? ends.end),
+  );
+
+/**
+ * Positions between the ends and the locked seams that give parts equal shares, what they have beyond their width included:
+ * `0 _ _ 900` → 300, 600.
+ */
+function positionsEven(
+  joints: readonly Joint[],
+  across: Interval,
+  past: readonly Mm[],
+  stepMm: Mm | undefined,
+): readonly Mm[] {
   const positions: Mm[] = [];
   let start = across.start;
-  let waiting = 0;
+  let waiting: Mm[] = [];
   const share = (end: Mm) => {
-    for (let n = 1; n <= waiting; n++) positions.push(start + ((end - start) * n) / (waiting + 1));
-    waiting = 0;
-    start = end;
-  };
-  for (const { locked, atMm } of joints) {
-    if (!locked) {
-      waiting += 1;
-      continue;
+    const each = (end - start + waiting.reduce((sum, beyond) => sum + beyond, 0)) / waiting.length;
+    let at = start;
+    for (const beyond of waiting.slice(0, -1)) {
+      at += each - beyond;
+      positions.push(stepMm === undefined ? at : Math.round(at / stepMm) * stepMm);
     }
+    start = end;
+    waiting = [];
+  };
+  for (const [index, { locked, atMm }] of joints.entries()) {
+    waiting.push(past[index]!);
+    if (!locked) continue;
     share(atMm);
     positions.push(atMm);
   }
+  waiting.push(past.at(-1)!);
   share(across.end);
   return positions;
 }

@@ -26,6 +26,7 @@ import { Facts, Section } from '../../parts/section.tsx';
 import { editJob } from '../../state/open-job.ts';
 import { removeChosen, stepSeam } from '../keyboard.ts';
 import { sizeText } from '../seam-words.ts';
+import { NUDGE_MM } from '../snap-steps.ts';
 
 interface SeamInspectorProps {
   readonly job: Job;
@@ -53,6 +54,22 @@ export function SeamInspector({ job, layout, seams }: SeamInspectorProps) {
             title="Spread all seams of this split evenly; locked ones stay (E)"
           >
             Distribute evenly
+          </Button>
+          <Button
+            isDisabled={!isOne}
+            onClick={() => {
+              editJob('Distribute the film', (now) =>
+                seamsDistribute(now, {
+                  sideId,
+                  seamId: seam.id,
+                  of: 'film',
+                  stepMm: NUDGE_MM[job.displayUnit],
+                }),
+              );
+            }}
+            title="Film of the parts gets equally wide, bleed and overlaps counted; locked seams stay (Shift+E)"
+          >
+            Distribute film
           </Button>
           <Button onClick={() => stepSeam('all')} title="Select all seams of the side (Ctrl+A)">
             Select all

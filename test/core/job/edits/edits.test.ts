@@ -25,7 +25,9 @@ import {
 import { jointTrim } from '../../../../core/job/joint-default.ts';
 import { regionJoints, regionPanels } from '../../../../core/job/region.ts';
 import type { Job, Region } from '../../../../core/job/schema.ts';
+import { jobLayout } from '../../../../core/layout/side-layout.ts';
 import { countedReads } from '../../../support/counted-reads.ts';
+import { smallJob } from '../../../support/small-job.ts';
 import { edited, jobSample, jobWithSide, lap, layoutOfMany, panel, split } from '../sample-job.ts';
 
 function problemOf(result: EditResult) {
@@ -225,6 +227,24 @@ describe('moving and removing seams', () => {
     );
     const locked = edited(seamsDistribute(jobWithSide({ layout }), { sideId: 's1', seamId: 'j4' }));
     expect(regionJoints(layoutOf(locked)).map(({ atMm }) => atMm)).toEqual([600, 1200, 1800, 3965]);
+  });
+
+  it('ED5 spreads film evenly, bleed and what is printed past the seams counted, on whole units', () => {
+    const job = smallJob();
+    const spread = (stepMm?: number) =>
+      edited(
+        seamsDistribute(job, {
+          sideId: 'left',
+          seamId: 's1',
+          of: 'film',
+          ...(stepMm !== undefined && { stepMm }),
+        }),
+      );
+    expect(regionJoints(layoutOf(spread())).map(({ atMm }) => atMm)).toEqual([1547.5]);
+    const films = jobLayout(spread())[0]!.panels.map(({ film }) => film.width);
+    expect(films).toEqual([1672.5, 1672.5]);
+    expect(regionJoints(layoutOf(spread(1))).map(({ atMm }) => atMm)).toEqual([1548]);
+    expect(regionJoints(layoutOf(spread(25.4 / 16))).map(({ atMm }) => atMm / 25.4)).toEqual([60.9375]);
   });
 });
 
