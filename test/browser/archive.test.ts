@@ -257,14 +257,14 @@ describeInBrowser('from the bench to the archive', () => {
     await expect.poll(async () => await seamsOf('small-job')).toEqual([1600]);
     // A save of the usual kind goes down with its page.
     await page.route('**/ask/job%3Asave', () => undefined);
-    await closeAfterEdit('LG-1', 1700);
+    await closeAfterEdit('LG-1', 1600);
     await page.unrouteAll({ behavior: 'ignoreErrors' });
     expect(await seamsOf('large')).toEqual([1330]);
     await page.getByText('The last edit of job LG-1 was not saved when its page closed.').waitFor();
     await openJobOn(page, 'LG-1');
     await page.getByText('The last edit, which was not saved when its page closed, is back.').waitFor();
     await awaitSaved(page);
-    expect(await seamsOf('large')).toEqual([1700]);
+    expect(await seamsOf('large')).toEqual([1600]);
     await page.keyboard.press('Control+z');
     await awaitSaved(page);
     expect(await seamsOf('large')).toEqual([1330]);
@@ -356,9 +356,9 @@ describeInBrowser('from the bench to the archive', () => {
     await isPlain();
     await page.getByRole('tab', { name: /Findings/ }).click();
     await isPlain();
-    await page.getByRole('button', { name: 'Suggest panel layouts' }).click();
+    await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
     await page
-      .getByRole('heading', { name: /why its seams lie there|Plans for/ })
+      .getByRole('heading', { name: /why its seams are there|Plans for/ })
       .first()
       .waitFor();
     await isPlain();

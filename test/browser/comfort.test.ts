@@ -56,7 +56,7 @@ describeInBrowser('the screens for everybody', () => {
       await look('bench, findings');
       await page.getByRole('button', { name: 'Artwork pages' }).click();
       await look('bench, page');
-      await page.getByRole('button', { name: 'Keys' }).click();
+      await page.getByRole('button', { name: 'Shortcuts' }).click();
       await look('keys');
       await page.keyboard.press('Escape');
       for (const screen of ['Sheets', 'Output']) {
@@ -98,7 +98,7 @@ describeInBrowser('the screens for everybody', () => {
       await look('a field with a problem');
       await page.keyboard.press('Escape');
       await page.getByRole('tab', { name: /Findings/ }).click();
-      await page.locator('summary', { hasText: 'Show' }).click();
+      await page.locator('summary', { hasText: 'View' }).click();
       await look('what is shown');
       await page.getByRole('link', { name: 'Sheets' }).click();
       await page.locator('img.sheet-picture').waitFor({ timeout: 60_000 });

@@ -111,7 +111,7 @@ describeInBrowser('every screen', () => {
 
 /** The panel layouts that are suggested for the side, with what speaks for each. */
 async function lookAtLayouts(page: Page, look: (stop: string) => Promise<void>): Promise<void> {
-  await page.getByRole('button', { name: /^Suggest/ }).click();
+  await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
   await page.locator('.plan-table').waitFor({ timeout: 120_000 });
   await look('layouts');
   await page.locator('.plans-main').evaluate('(node) => node.scrollTo(0, node.scrollHeight)');

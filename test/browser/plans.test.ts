@@ -66,12 +66,12 @@ describeInBrowser('plans on the bench', () => {
 
   async function openPlans(): Promise<void> {
     await openTallJob();
-    await page.getByRole('button', { name: 'Suggest panel layouts' }).click();
+    await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
     await awaitPlans(page);
   }
 
   const awaitPlans = async (page: Page) =>
-    await page.getByRole('heading', { name: /why its seams lie there/ }).waitFor(PLANNING);
+    await page.getByRole('heading', { name: /why its seams are there/ }).waitFor(PLANNING);
 
   /** The figures of a plan by the names of their rows. */
   async function figuresOf(page: Page, name: RegExp): Promise<Record<string, string>> {
@@ -156,7 +156,7 @@ describeInBrowser('plans on the bench', () => {
     await addDemoKeepingClear(station, /555-0142/);
     await shared.showJobs();
     await page.getByRole('button', { name: 'Open the demo job' }).click();
-    await page.getByRole('button', { name: 'Suggest panel layouts' }).click(PLANNING);
+    await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click(PLANNING);
     await awaitPlans(page);
     const kept = async () => (await archivedJob(station, 'acl-bookmobile')).sides[0]!.noSeamAreas;
     const before = await kept();
@@ -181,7 +181,7 @@ describeInBrowser('plans on the bench', () => {
 
   it('say which limit must give way where there is none', async () => {
     await openTallJob({ printer: { ...smallJob().printer, rollWidthMm: 190 } });
-    await page.getByRole('button', { name: 'Suggest panel layouts' }).click();
+    await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
     const alert = page.getByRole('alert').filter({ hasText: 'keeps every limit' });
     await alert.waitFor(PLANNING);
     expect(await alert.textContent()).toMatch(/Film that prints .+ wider|several must give way/);
@@ -192,7 +192,7 @@ describeInBrowser('plans on the bench', () => {
     await page.route('**/ask/layout%3Asuggest', async () => {
       // Never answered: the planning takes for ever.
     });
-    await page.getByRole('button', { name: 'Suggest panel layouts' }).click();
+    await page.getByRole('button', { name: 'Suggest panel layouts', exact: true }).click();
     await page.getByRole('button', { name: 'Cancel' }).click();
     await page.getByText('No layout was asked for yet.').waitFor();
     expect(await page.locator('.notice').count()).toBe(0);

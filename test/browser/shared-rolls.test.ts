@@ -269,7 +269,7 @@ describeInBrowser('rolls that jobs share, on the screen', () => {
     await addJob('b', 'OT-2');
     const page = await station.window({ bypassCSP: true });
     await openShared(page, 'BM-1', 'OT-2');
-    expect(await page.locator('.verdict').textContent()).toMatch(/^\d+' .*of film/);
+    expect(await page.locator('.verdict').textContent()).toMatch(/^115\s9\/16\sin of film/);
     await panel(page, 'BM-1 LH-01').focus();
     await page.keyboard.press('l');
     await awaitSettled(page);
