@@ -17,6 +17,7 @@ import { quietOnBench } from '../bench/quiet-path.ts';
 import { showProblem } from '../state/notices.ts';
 import { editJob, job } from '../state/open-job.ts';
 import { workSlot } from '../state/work.ts';
+import { offerToBeginWith } from './offer-to-begin-with.ts';
 import { offerName } from './plan-words.ts';
 
 export interface Proposal {
@@ -53,7 +54,7 @@ export function offersOf(sideId: string | undefined): readonly PlanOffer[] {
 export function chosenOfferOf(sideId: string | undefined): PlanOffer | undefined {
   const id = chosenPlans.value.get(sideId ?? '');
   const all = offersOf(sideId);
-  return all.find((offer) => offer.id === id) ?? all[0];
+  return all.find((offer) => offer.id === id) ?? offerToBeginWith(all);
 }
 
 export function chooseOfferOf(sideId: string, id: PlanOffer['id']): void {

@@ -56,10 +56,10 @@ export function LayoutsStep({ job }: { readonly job: Job }) {
         </h2>
         <div class="start-acts">
           <Button isPrimary isSubmit isDisabled={!isReady}>
-            Take them, go to output
+            Use them, go to output
           </Button>
           <Button isDisabled={!isReady} onClick={() => take('bench')}>
-            Take them, stay on the bench
+            Use them, stay on the bench
           </Button>
           <Button onClick={closeStart}>Cut the sides by hand</Button>
           {!progress && offered.length < job.sides.length && (

@@ -110,7 +110,7 @@ describeInBrowser('from artwork to verified panels in seven acts', () => {
     await onProposal();
     await operator.click(page.getByRole('button', { name: /^Yes, set up/ }));
     await page.getByText('The layouts are ready.').waitFor(PATIENCE);
-    await operator.click(page.getByRole('button', { name: 'Take them, go to output' }));
+    await operator.click(page.getByRole('button', { name: 'Use them, go to output' }));
     await page.getByRole('heading', { name: 'Output', exact: true }).waitFor();
     const write = page.getByRole('button', { name: 'Select a folder and write' });
     const acknowledge = page.getByRole('button', { name: /^Acknowledge (?:all \d+ warnings|this warning)$/ });
@@ -200,17 +200,18 @@ describeInBrowser('from artwork to verified panels in seven acts', () => {
     const pages = [{ widthMm: 385, heightMm: 152, slug: '1:10', lettering: 'Juniper Florists' }];
     await writeFile(path, await drawnArtwork(pages, true));
     await shared.showJobs();
+    // Asked for early: the browser hands choosers over only a moment later.
+    const choosing = page.waitForEvent('filechooser', PATIENCE);
     await page.keyboard.press('Control+o');
     await expect.poll(() => page.locator('input[type=search]:focus').count()).toBe(1);
     await tabTo(/^Begin with artwork$/);
-    const choosing = page.waitForEvent('filechooser');
     await page.keyboard.press('Enter');
     await (await choosing).setFiles(path);
     await page.getByText('The pages are read.').waitFor(PATIENCE);
     await tabTo(/^Yes, set up 1 side$/);
     await page.keyboard.press('Enter');
     await page.getByText('The layouts are ready.').waitFor(PATIENCE);
-    await tabTo(/^Take them, stay on the bench$/);
+    await tabTo(/^Use them, stay on the bench$/);
     await page.keyboard.press('Enter');
     await page.locator('.panel').first().waitFor({ state: 'attached' });
 

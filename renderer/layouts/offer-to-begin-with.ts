@@ -1,0 +1,11 @@
+import type { PlanOffer } from '../../core/seams/plan-answer.ts';
+
+/**
+ * The layout that is selected until somebody selects another: of those that cut the fewest lines of lettering the first, so
+ * that no cheaper one puts a seam through a phone number unasked. Equal vertical panels only where nothing else is offered.
+ */
+export function offerToBeginWith(offers: readonly PlanOffer[]): PlanOffer | undefined {
+  const planned = offers.filter(({ id }) => id !== 'equal-vertical');
+  const fewest = Math.min(...planned.map(({ figures }) => figures.letteringCrossed));
+  return planned.find(({ figures }) => figures.letteringCrossed === fewest) ?? offers[0];
+}
