@@ -28,6 +28,12 @@ interface Running {
 
 const PATIENCE_MS = 5000;
 
+/**
+ * They leave files in the folder of a job, so their answer waits until those are removed. All others write nothing that
+ * stays: whoever calls them off is answered at once, and they come to their end behind that.
+ */
+const STAGING: ReadonlySet<TaskName> = new Set(['output', 'reprint']);
+
 /** What a process is for. */
 type ProcessOf = 'all' | 'verification';
 
@@ -55,6 +61,7 @@ export class ProcessTasks implements TaskRunner {
     if (signal.aborted) return resultProblem(cancelledProblem) as TaskResult<N>;
     const { port, waiting } = this.#started(processOf(name));
     const id = ++this.#lastId;
+    const answer = Promise.withResolvers<TaskResult<N>>();
     let timer: NodeJS.Timeout | undefined;
     const stop = () => {
       port.post({ id });
@@ -62,18 +69,19 @@ export class ProcessTasks implements TaskRunner {
       timer = setInterval(() => {
         if (waiting.size === 1) port.kill();
       }, this.#patienceMs).unref();
+      if (!STAGING.has(name)) answer.resolve(resultProblem(cancelledProblem) as TaskResult<N>);
     };
     signal.addEventListener('abort', stop, { once: true });
-    try {
-      return await new Promise<TaskResult<N>>((resolve, reject) => {
-        waiting.set(id, { tools, resolve: resolve as (result: unknown) => void, reject });
-        port.post({ id, task: { name, request } });
-      });
-    } finally {
+    const ended = new Promise<TaskResult<N>>((resolve, reject) => {
+      waiting.set(id, { tools, resolve: resolve as (result: unknown) => void, reject });
+      port.post({ id, task: { name, request } });
+    }).finally(() => {
       clearInterval(timer);
       signal.removeEventListener('abort', stop);
       waiting.delete(id);
-    }
+    });
+    ended.then(answer.resolve, answer.reject);
+    return await answer.promise;
   }
 
   warm(): void {
@@ -103,8 +111,9 @@ export class ProcessTasks implements TaskRunner {
     port.onMessage((reply) => {
       const asked = waiting.get(reply.id);
       if (!asked) return;
-      if ('progress' in reply) asked.tools.report(reply.progress);
-      else if ('result' in reply) asked.resolve(reply.result);
+      if ('progress' in reply) {
+        if (!asked.tools.signal.aborted) asked.tools.report(reply.progress);
+      } else if ('result' in reply) asked.resolve(reply.result);
       else asked.reject(reply.error);
     });
     port.onExit((how) => {

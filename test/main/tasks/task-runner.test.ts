@@ -173,6 +173,21 @@ it('a task that does not hear is ended with its process; others there keep it', 
   await awaitGone(first);
 });
 
+it('work that writes nothing is answered as called off at once, before its process has heard of it', async () => {
+  const { tasks, pid, started } = startTasks(600_000);
+  const abort = new AbortController();
+  const { answer } = await beginPlan(tasks, abort.signal);
+  process.kill(pid(), 'SIGSTOP');
+  try {
+    abort.abort();
+    expect(await answer).toMatchObject(CANCELLED);
+  } finally {
+    process.kill(pid(), 'SIGCONT');
+  }
+  expect(await facts(tasks)).toMatchObject({ ok: true });
+  expect(started).toHaveLength(1);
+});
+
 describe('closing', () => {
   it('ends a process that still starts', async () => {
     const { tasks, pid } = startTasks();
