@@ -105,7 +105,10 @@ export interface ReducingTools {
   readonly flate: FlateCodec;
   /** Pictures that several copies of one document show. */
   readonly images?: ReducedImages;
-  /** Is waited for every few milliseconds of work, while the drawings are walked through or when pictures are made smaller and written; it may throw to stop. */
+  /**
+   * Is waited for every few milliseconds of work, while the drawings are walked through or when pictures are made smaller and
+   * written; it may throw to stop.
+   */
   pause?(work: 'content' | 'pictures'): Promise<void> | void;
 }
 

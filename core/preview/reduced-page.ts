@@ -53,9 +53,8 @@ export interface ReducedPageWritten {
 
 /**
  * Writes the page as a file of one page, without a password. Problems: those of the page and of its images, `reduced-same`
- * where no picture gets smaller, `reduced-too-large` where what has to stay whole weighs too much, `reduced-too-coarse` where it is not sharp enough. What
- * was written is worthless then. Errors of the
- * output and of `pause` are thrown on.
+ * where no picture gets smaller, `reduced-too-large` where what has to stay whole weighs too much, `reduced-too-coarse`
+ * where it is not sharp enough. What was written is worthless then. Errors of the output and of `pause` are thrown on.
  */
 export async function writeReducedPage(
   artwork: Artwork,

@@ -146,7 +146,10 @@ class MarkBoard {
     this.omitted.push(name);
   }
 
-  /** Puts a mark on one edge, first or last between the ticks that stand there; the part of the film that is seen begins and ends with them. */
+  /**
+   * Puts a mark on one edge, first or last between the ticks that stand there; the part of the film that is seen begins and
+   * ends with them.
+   */
   placeAtEnd(edge: Edge, end: 'start' | 'end', net: Rect<'film'>, make: BlockMaker): MarkBlock | undefined {
     const lane = this.lane(edge);
     if (!lane) return undefined;

@@ -1,12 +1,10 @@
 /** Adding, changing and removing sides. */
 import { edgeLengthsAll } from '../../measure/rect.ts';
 import { resultOk } from '../../measure/result.ts';
-
 import type { Mm } from '../../measure/units.ts';
 import { freshIds } from '../fresh-id.ts';
 import { jobAllowances } from '../joint-default.ts';
 import type { CheckInFigure, Job, Side } from '../schema.ts';
-
 import { type EditResult, editFinished, sideEdited, sideUnknown } from './edit.ts';
 
 /** What a new side must say; the rest starts empty, with one panel over the whole side. */
