@@ -147,8 +147,8 @@ describeInBrowser('the bench', () => {
     expect((await joints()).map(({ kind }) => kind)).toEqual(['butt', 'butt']);
     await page.keyboard.press('e');
     await awaitSaved(page);
-    expect((await seams())[0]).toBeCloseTo(3100 / 3, 6);
-    expect((await seams())[1]).toBeCloseTo(6200 / 3, 6);
+    // A third and two thirds of 3100 mm, on whole millimeters.
+    expect(await seams()).toEqual([1033, 2067]);
     await page.keyboard.press('l');
     await awaitSaved(page);
     expect((await joints()).every(({ locked }) => locked)).toBe(true);
