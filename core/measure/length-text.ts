@@ -13,9 +13,6 @@ const DECIMAL_FORMATS = {
   ft: { unitMm: MM_PER_FOOT, decimals: 3, suffix: ' ft' },
 } as const;
 
-/** The format that findings and sheets use for a job that shows mm or inches. */
-export const lengthFormatFromUnit = (unit: 'mm' | 'in'): LengthFormat => unit;
-
 /**
  * Writes a length: `1371.6 mm`, `54 1/2 in`, `3' 6 1/2"`. The decimal mark is a point and digits are never
  * grouped, so that the text can be typed back everywhere; spaces within inches do not break. Throws where `mm` is

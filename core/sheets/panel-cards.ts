@@ -15,7 +15,7 @@ import { peopleText } from './install-hours.ts';
 import { neighborNumbers } from './install-steps.ts';
 import { bodyRect, type PageDraft } from './page-frame.ts';
 import type { SheetContext } from './sheet-context.ts';
-import { sheetFormat, sheetLength, UNIT_NAME } from './sheet-length.ts';
+import { sheetLength, UNIT_NAME } from './sheet-length.ts';
 import { type SideKeys, sideKeys } from './side-keys.ts';
 
 /** A side of more panels than this has cards by itself. */
@@ -369,7 +369,7 @@ function tapeFigure(
   seam: Seam,
   job: Job,
 ): { readonly from: string; readonly figure: string } {
-  const { near } = seamDatums(layout, seam, sheetFormat(job.displayUnit));
+  const { near } = seamDatums(layout, seam, job.displayUnit);
   return { from: endName(near.edge, layout.side), figure: sheetLength(near.distanceMm, job.displayUnit) };
 }
 

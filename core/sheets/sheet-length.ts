@@ -1,11 +1,8 @@
-import { type LengthFormat, lengthText } from '../measure/length-text.ts';
+import { lengthText } from '../measure/length-text.ts';
 import { longLengthFormat } from '../measure/long-length.ts';
 import type { Mm } from '../measure/units.ts';
 
 export type DisplayUnit = 'mm' | 'in';
-
-/** How lengths on sheets are written: whole millimeters, or inches and sixteenths. */
-export const sheetFormat = (unit: DisplayUnit): LengthFormat => unit;
 
 /**
  * A length as a tape is read: whole millimeters, or inches and sixteenths, without the unit. Sheets say once

@@ -10,7 +10,7 @@ import {
 import type { SideLayout } from '../layout/side-layout.ts';
 import { type Interval, intervalIntersection } from '../measure/interval.ts';
 import { rectHorizontal, rectVertical } from '../measure/rect.ts';
-import { type DisplayUnit, sheetFormat, sheetLength } from './sheet-length.ts';
+import { type DisplayUnit, sheetLength } from './sheet-length.ts';
 
 /**
  * Short names on a sheet, so that the picture stays readable: S1 a seam, L1 a body line, X1 a place that
@@ -68,11 +68,11 @@ export function meetingText(seam: Seam, { first, second }: SeamMeeting): string 
 
 /** `320 from the rear edge`: from the nearest edge of the side that is there, without the unit. */
 export const seamNearText = (layout: SideLayout, seam: Seam, unit: DisplayUnit): string =>
-  datumText(layout, seamDatums(layout, seam, sheetFormat(unit)).near, unit);
+  datumText(layout, seamDatums(layout, seam, unit).near, unit);
 
 /** The same from the opposite edge, as a check; undefined where that edge is not there. */
 export function seamFarText(layout: SideLayout, seam: Seam, unit: DisplayUnit): string | undefined {
-  const { far } = seamDatums(layout, seam, sheetFormat(unit));
+  const { far } = seamDatums(layout, seam, unit);
   return far && datumText(layout, far, unit);
 }
 
@@ -85,7 +85,7 @@ export function seamShort(
   seam: Seam,
   unit: DisplayUnit,
 ): { readonly figure: string; readonly end?: string } {
-  const { near } = seamDatums(layout, seam, sheetFormat(unit));
+  const { near } = seamDatums(layout, seam, unit);
   const distance = sheetLength(near.distanceMm, unit);
   if (near.edge === 'top') return { figure: `${distance}↓` };
   if (near.edge === 'bottom') return { figure: `${distance}↑` };

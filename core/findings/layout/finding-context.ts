@@ -1,7 +1,7 @@
 import type { Job, Side } from '../../job/schema.ts';
 import type { Panel, Seam } from '../../layout/panel.ts';
 import type { PageExtents, SideLayout } from '../../layout/side-layout.ts';
-import { lengthFormatFromUnit, lengthText } from '../../measure/length-text.ts';
+import { lengthText } from '../../measure/length-text.ts';
 import { listText } from '../../measure/list-text.ts';
 import type { Edge } from '../../measure/rect.ts';
 import type { Mm } from '../../measure/units.ts';
@@ -36,10 +36,10 @@ export function sideContext(job: Job, layout: SideLayout, facts: FindingFacts): 
   };
 }
 
-export function jobLengthText(job: Pick<Job, 'displayUnit'>): (mm: Mm) => string {
-  const format = lengthFormatFromUnit(job.displayUnit);
-  return (mm) => lengthText(mm, format);
-}
+export const jobLengthText =
+  ({ displayUnit }: Pick<Job, 'displayUnit'>) =>
+  (mm: Mm): string =>
+    lengthText(mm, displayUnit);
 
 /** `the vertical seam at 1250 mm of LH` */
 export const seamName = ({ side, length }: SideContext, seam: Pick<Seam, 'direction' | 'at'>): string =>
