@@ -80,7 +80,7 @@ async function reprintDemo(): Promise<void> {
     'reprint',
     '1',
     '--panels',
-    'LH-04',
+    'DS-04',
     '--reason',
     'scratched during installation',
     '--to',

@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { Job } from '../../core/job/schema.ts';
+import { metricJob } from '../support/metric-job.ts';
 import { isLong } from '../support/series.ts';
 import { describeInBrowser } from './describe-in-browser.ts';
 import { pageFaults } from './page-faults.ts';
@@ -46,7 +47,8 @@ describeInBrowser('every screen', () => {
     if (!stored.ok) throw new Error(stored.problem.message);
     demo = JSON.parse(stored.value.document);
     for (const unit of UNITS) {
-      const job = { ...demo, id: `walk-${unit}`, number: `WALK-${unit}`, displayUnit: unit };
+      const shown = unit === 'mm' ? metricJob(demo) : demo;
+      const job = { ...shown, id: `walk-${unit}`, number: `WALK-${unit}` };
       const saved = await station.services.handlers['job:save']({ job, baseRevision: 0 }, context);
       if (!saved.ok) throw new Error(saved.problem.message);
     }

@@ -4,6 +4,8 @@ import { layoutFindings } from '../../core/findings/layout/findings.ts';
 import { jobFromJson } from '../../core/job/job-json.ts';
 import type { Job, Joint, Region, StoredRect } from '../../core/job/schema.ts';
 import { jobLayout, type PageExtents } from '../../core/layout/side-layout.ts';
+import { DRIVER_PASSENGER_SIDES } from '../../core/shop/side-names.ts';
+import { metricJob } from '../support/metric-job.ts';
 import { BOOKMOBILE, type Box, type SceneUnit, TRAILER, TRAILER_BAY_MM } from './scene.ts';
 
 const DEMOS = [
@@ -30,6 +32,9 @@ const pagesOf = (unit: SceneUnit): PageExtents =>
       },
     ]),
   );
+
+/** Where a seam stands beside a rivet row: 1 1/4 in. */
+const BESIDE_ROW_MM = 1.25 * 25.4;
 
 const boxOf = ({ x, y, width, height }: Box): StoredRect => ({
   xMm: x,
@@ -66,6 +71,15 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
     }
   });
 
+  it('is a job of a shop in the United States', () => {
+    expect(job.displayUnit).toBe('in');
+    expect(job.output.mapSheet).toBe('Tabloid');
+    expect(job.production?.figures.currency).toBe('USD');
+    const { left, right } = DRIVER_PASSENGER_SIDES[job.vehicle.kind === 'trailer' ? 'trailer' : 'vehicle'];
+    expect(job.sides.slice(0, 2).map(({ code, name }) => ({ code, name }))).toEqual([left, right]);
+    expect(job.sides.slice(2).map(({ code }) => code)).toEqual(unit === BOOKMOBILE ? ['REAR'] : []);
+  });
+
   it('can be printed as it is: nothing to stop it, nothing to acknowledge', () => {
     const pages = pagesOf(unit);
     const artwork = { fileName: unit.fileName, sha256: 'b'.repeat(64), sizeBytes: 17, box: 'trim' } as const;
@@ -77,20 +91,33 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
     expect(findings.map((finding) => finding.code)).toContain('no-film-area-cut-out');
   });
 
-  // Common practice, no source: seams hide on body lines, upper over lower, front over rear; film ends half an inch and
-  // more beside rivet heads, here 20 mm beside the row.
+  it('keeps its rules as a job of a metric shop too', () => {
+    const pages = pagesOf(unit);
+    const artwork = { fileName: unit.fileName, sha256: 'b'.repeat(64), sizeBytes: 17, box: 'trim' } as const;
+    const metric = { ...metricJob(job), artwork };
+    const layouts = jobLayout(metric, pages);
+    const stops = layoutFindings(metric, layouts, { pages }).filter(({ severity }) => severity === 'stop');
+    expect(stops).toEqual([]);
+    expect(layouts.map(({ side }) => side.code).slice(0, 2)).toEqual(['LH', 'RH']);
+    expect(jobFromJson(JSON.stringify(metric)).ok).toBe(true);
+  });
+
+  // Common practice, no source: seams hide on body lines, upper over lower, front over rear; film ends half an inch
+  // beside rivet heads of half an inch, so 3/4 in beside the row.
   it('lays its seams on body lines or beside rivets, upper over lower and front over rear', () => {
     for (const side of job.sides) {
       for (const { joint, seams } of regionJoints(side.layout)) {
         const under = joint.top === 'first' ? -joint.secondMm : joint.firstMm;
-        const beside = joint.top === 'first' ? 35 : -35;
+        const beside = joint.top === 'first' ? BESIDE_ROW_MM : -BESIDE_ROW_MM;
         const lines = side.bodyLines.filter(
           ({ direction, kind, atMm }) =>
-            direction === seams && (kind === 'rivet-row' ? atMm + beside : atMm) === joint.atMm,
+            direction === seams &&
+            Math.abs((kind === 'rivet-row' ? atMm + beside : atMm) - joint.atMm) < 1e-9,
         );
         expect(lines, joint.id).toHaveLength(1);
         expect(joint.kind, joint.id).toBe(lines[0]?.kind === 'body-gap' ? 'gap' : 'lap');
-        if (lines[0]?.kind === 'rivet-row') expect(Math.abs(beside + under), joint.id).toBe(20);
+        if (lines[0]?.kind === 'rivet-row')
+          expect(Math.abs(beside + under), joint.id).toBeCloseTo(0.75 * 25.4, 9);
         if (joint.kind !== 'lap') continue;
         const top = seams === 'horizontal' || side.front === 'left' ? 'first' : 'second';
         expect(joint.top, joint.id).toBe(top);
@@ -100,42 +127,43 @@ describe.each(DEMOS)('demo job $file', ({ file, unit }) => {
 });
 
 describe('demo jobs', () => {
-  it('overlap by 25 mm on the van and by 75 mm on the trailer, there most of it on the top part', () => {
+  it('overlap by 1 in on the van and by 3 in on the trailer, there most of it on the top part', () => {
     const overlaps = (job: Job) =>
       job.sides
         .flatMap((side) => regionJoints(side.layout))
         .filter(({ joint }) => joint.kind === 'lap')
-        .map(({ joint }) => joint.firstMm + joint.secondMm);
-    expect(new Set(overlaps(jobRead('bookmobile.job.json')))).toEqual(new Set([25]));
+        .map(({ joint }) => (joint.firstMm + joint.secondMm).toFixed(6));
+    expect(new Set(overlaps(jobRead('bookmobile.job.json')))).toEqual(new Set(['25.400000']));
     const trailer = jobRead('outreach-trailer.job.json');
-    expect(new Set(overlaps(trailer))).toEqual(new Set([75]));
+    expect(new Set(overlaps(trailer))).toEqual(new Set(['76.200000']));
     for (const { joint } of trailer.sides.flatMap((side) => regionJoints(side.layout))) {
-      expect(joint.top === 'first' ? joint.firstMm : joint.secondMm).toBe(60);
+      expect(joint.top === 'first' ? joint.firstMm : joint.secondMm).toBe(2.5 * 25.4);
     }
   });
 
   it('give the trailer a panel for each bay', () => {
     for (const { panels } of jobLayout(jobRead('outreach-trailer.job.json'))) {
       const widths = panels.map((panel) => panel.net.width).sort((a, b) => a - b);
-      // Each seam lies 35 mm behind its row.
-      expect(widths).toEqual([
-        6000 - 4 * TRAILER_BAY_MM - 35,
+      const expected = [
+        6000 - 4 * TRAILER_BAY_MM - BESIDE_ROW_MM,
         ...Array(3).fill(TRAILER_BAY_MM),
-        TRAILER_BAY_MM + 35,
-      ]);
+        TRAILER_BAY_MM + BESIDE_ROW_MM,
+      ];
+      for (const [at, width] of expected.entries()) expect(widths[at]).toBeCloseTo(width, 6);
+      expect(widths).toHaveLength(expected.length);
     }
   });
 
-  it('cut the van by nested runs: doors upright, fender and body across', () => {
+  it('divide the van in nested splits: doors upright, fender and body across', () => {
     const [left, right] = jobLayout(jobRead('bookmobile.job.json'));
     const size = (panels: NonNullable<typeof left>['panels'], id: string) => {
       const net = panels.find((panel) => panel.id === id)?.net;
       return [net?.width, net?.height];
     };
-    expect(size(left!.panels, 'lh-door')).toEqual([920, 2300]);
-    expect(size(left!.panels, 'lh-fender-upper')).toEqual([1010, 940]);
-    expect(size(left!.panels, 'lh-body-skirt')).toEqual([4985, 420]);
-    expect(size(right!.panels, 'rh-door-front-leaf')).toEqual([590, 2300]);
-    expect(size(right!.panels, 'rh-body-middle')).toEqual([4725, 940]);
+    expect(size(left!.panels, 'ds-door')).toEqual([920, 2300]);
+    expect(size(left!.panels, 'ds-fender-upper')).toEqual([1010, 940]);
+    expect(size(left!.panels, 'ds-body-skirt')).toEqual([6880 + BESIDE_ROW_MM - 1930, 420]);
+    expect(size(right!.panels, 'ps-door-front-leaf')).toEqual([590, 2300]);
+    expect(size(right!.panels, 'ps-body-middle')).toEqual([5010 - 320 + BESIDE_ROW_MM, 940]);
   });
 });

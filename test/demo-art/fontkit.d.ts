@@ -4,6 +4,8 @@ declare module 'fontkit' {
     readonly id: number;
     readonly advanceWidth: number;
     readonly codePoints: readonly number[];
+    /** A composed glyph names the glyphs that it is composed of; null for one without ink. */
+    _decode(): { readonly components?: readonly { readonly glyphID: number }[] } | null;
     readonly path: {
       readonly commands: readonly { readonly command: string; readonly args: readonly number[] }[];
     };
@@ -39,6 +41,7 @@ declare module 'fontkit' {
       readonly maxY: number;
     };
     layout(text: string): GlyphRun;
+    getGlyph(id: number): Glyph;
     createSubset(): Subset;
   }
 

@@ -23,7 +23,7 @@ const PAPER_MM = 260;
 /** The page's lower left corner. Drawing programs seldom leave it at 0, and readers must not count on it. */
 const PAGE_ORIGIN = { x: -61.25, y: 40.5 } as const;
 
-/** The bookmobile: page 1 its left side, page 2 its right side, page 3 its rear. */
+/** The bookmobile: page 1 its driver side, page 2 its passenger side, page 3 its rear. */
 export const demoArtBookmobile = (): Promise<Uint8Array> =>
   artworkBytes(BOOKMOBILE, [
     (canvas, side, stock) => drawLongSide(canvas, side, stock, LEFT_DESIGN),
@@ -31,7 +31,7 @@ export const demoArtBookmobile = (): Promise<Uint8Array> =>
     drawRear,
   ]);
 
-/** The outreach trailer: page 1 its left side, page 2 its right side. */
+/** The outreach trailer: page 1 its street side, page 2 its curb side. */
 export const demoArtTrailer = (): Promise<Uint8Array> =>
   artworkBytes(TRAILER, [
     (canvas, side, stock) => drawTrailerSide(canvas, side, stock, LEFT_MOOD),

@@ -103,11 +103,11 @@ export const BELT_MM = 940;
 export const SILL_MM = 1880;
 
 const BOOKMOBILE_LEFT: SceneSide = {
-  code: 'LH',
-  name: 'Left side',
+  code: 'DS',
+  name: 'Driver side',
   widthMm: 7200,
   heightMm: 2300,
-  bleedMm: 70,
+  bleedMm: 69.85,
   front: 'left',
   page: 1,
   bodyLines: [
@@ -138,11 +138,11 @@ const BOOKMOBILE_LEFT: SceneSide = {
 };
 
 const BOOKMOBILE_RIGHT: SceneSide = {
-  code: 'RH',
-  name: 'Right side',
+  code: 'PS',
+  name: 'Passenger side',
   widthMm: 7200,
   heightMm: 2300,
-  bleedMm: 70,
+  bleedMm: 69.85,
   front: 'right',
   page: 2,
   bodyLines: [
@@ -174,11 +174,11 @@ const BOOKMOBILE_RIGHT: SceneSide = {
 };
 
 const BOOKMOBILE_REAR: SceneSide = {
-  code: 'RR',
+  code: 'REAR',
   name: 'Rear',
   widthMm: 2200,
   heightMm: 2300,
-  bleedMm: 60,
+  bleedMm: 57.15,
   front: 'none',
   page: 3,
   bodyLines: [
@@ -193,11 +193,11 @@ const BOOKMOBILE_REAR: SceneSide = {
   ],
   noFilmAreas: [
     noFilmArea('lamp-high', 'High brake lamp', 'lamp', 950, 30, 300, 50),
-    noFilmArea('camera', 'Reversing camera', 'sensor', 1060, 1070, 80, 50),
+    noFilmArea('camera', 'Backup camera', 'sensor', 1060, 1070, 80, 50),
     noFilmArea('handle', 'Tailgate handle', 'handle', 1000, 1180, 200, 60),
     noFilmArea('lamp-left', 'Left lamp cluster', 'lamp', 60, 1500, 130, 340),
     noFilmArea('lamp-right', 'Right lamp cluster', 'lamp', 2010, 1500, 130, 340),
-    noFilmArea('license-plate', 'Number plate', 'license-plate', 940, 2010, 320, 170),
+    noFilmArea('license-plate', 'License plate', 'license-plate', 940, 2010, 320, 170),
     noFilmArea('sensor-left', 'Left parking sensor', 'sensor', 420, 2225, 45, 45),
     noFilmArea('sensor-right', 'Right parking sensor', 'sensor', 1735, 2225, 45, 45),
   ],
@@ -208,11 +208,11 @@ export const TRAILER_BAY_MM = 1220;
 const TRAILER_ROWS = [1, 2, 3, 4] as const;
 
 const TRAILER_LEFT: SceneSide = {
-  code: 'LH',
-  name: 'Left side',
+  code: 'SS',
+  name: 'Street side',
   widthMm: 6000,
   heightMm: 2100,
-  bleedMm: 80,
+  bleedMm: 76.2,
   front: 'left',
   page: 1,
   bodyLines: [
@@ -241,11 +241,11 @@ const TRAILER_LEFT: SceneSide = {
 };
 
 const TRAILER_RIGHT: SceneSide = {
-  code: 'RH',
-  name: 'Right side',
+  code: 'CS',
+  name: 'Curb side',
   widthMm: 6000,
   heightMm: 2100,
-  bleedMm: 80,
+  bleedMm: 76.2,
   front: 'right',
   page: 2,
   bodyLines: [

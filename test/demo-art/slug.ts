@@ -55,6 +55,6 @@ export function drawSlug(canvas: Canvas, side: SceneSide, stock: Stock, unit: Sc
       ]),
     );
   }
-  const text = `${unit.title} · ${side.name} · finished ${widthMm} × ${heightMm} mm, bleed ${bleedMm} mm · 1:${DRAWING_SCALE}`;
+  const text = `${unit.title} · ${side.name} · finished ${widthMm} × ${heightMm} mm, bleed ${Math.round(bleedMm)} mm · 1:${DRAWING_SCALE}`;
   stock.sans.show(canvas, PALETTE.black, { text, sizeMm: 40, x: 220, baseline: heightMm + bleedMm + 130 });
 }

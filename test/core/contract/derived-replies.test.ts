@@ -16,6 +16,7 @@ import { LimitBroken } from '../../../core/seams/plan-limits.ts';
 import { Relaxation } from '../../../core/seams/plan-relaxations.ts';
 import { plansFromSide } from '../../../core/seams/planner.ts';
 import { SeamReason } from '../../../core/seams/seam-reasons.ts';
+import { metricJob } from '../../support/metric-job.ts';
 import { narrowJob } from '../../support/narrow-job.ts';
 import { randomSide } from '../../support/random-sides.ts';
 import { rollCases } from '../../support/roll-plan-cases.ts';
@@ -54,6 +55,7 @@ function suggested() {
 
 const REPLIES = [
   ['production:derive', production(demoJob('outreach-trailer'))],
+  ['production:derive', production(metricJob(demoJob('bookmobile')))],
   ['rolls:share', shared()],
   ['layout:suggest', suggested()],
 ] as const;
