@@ -57,6 +57,8 @@ export const OUTPUT_VERBS = {
       folder: token,
       /** Papers for the reprinted panels alone. */
       sheets: z.array(z.enum(SHEET_KINDS)),
+      /** Whether a piece of a panel along a seam is written to be printed first and compared on the vehicle; absent: not. */
+      hasColorStrip: z.boolean().optional(),
     }),
     /**
      * `differences` holds a sentence for every panel that is not byte-identical to the first time, `remarks` what there

@@ -40,6 +40,10 @@ function checkCode(text: string): string {
 export const stripFileName = (jobNumber: string, roll: number, strip: number, enlargeBy: number): string =>
   panelFileName(jobNumber, `roll-${roll}_strip-${String(strip).padStart(2, '0')}`, enlargeBy);
 
+/** `BM-2026_00-COLOR-STRIP-LH-03.pdf`: sorted before all panels, because it is printed first. */
+export const colorStripFileName = (jobNumber: string, label: string, enlargeBy: number): string =>
+  panelFileName(jobNumber, `00-COLOR-STRIP-${label}`, enlargeBy);
+
 /** `BM-2026_LH-03.pdf`, or `BM-2026_LH-03_enlarge-x4.pdf` where production must enlarge. */
 export function panelFileName(jobNumber: string, label: string, enlargeBy: number): string {
   const factor = enlargeBy === 1 ? '' : `_enlarge-x${enlargeBy}`;

@@ -12,7 +12,7 @@ import { VERDICT_WORDS } from './verdict.ts';
 
 export const MANIFEST_VERSION = 1;
 /** Which draft of the version this is: a hash of its published schema, kept in step by `npm run schemas` and a test. */
-export const MANIFEST_SCHEMA = 'ad312d959a562654';
+export const MANIFEST_SCHEMA = '6795c9a176645569';
 
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() });
@@ -20,7 +20,7 @@ const rect = z.strictObject({ xMm: z.number(), yMm: z.number(), widthMm: z.numbe
 export const ManifestFile = z.strictObject({
   /** Path below the folder of the manifest, with forward slashes. */
   file: z.string(),
-  kind: z.enum(['panel', 'strip', 'table']),
+  kind: z.enum(['panel', 'strip', 'color-strip', 'table']),
   sha256,
   sizeBytes: z.number().int().nonnegative(),
 });

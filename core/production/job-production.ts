@@ -43,16 +43,17 @@ const ASSUMED_ROLLS = 6;
 
 /**
  * `measured`: the ink coverage as computed from the artwork, where somebody has looked. `look` hears how far the nesting
- * is, and may throw to call it off.
+ * is, and may throw to call it off. `others`: what is printed with the panels and is none.
  */
 export function jobProduction(
   job: Job,
   layouts: readonly SideLayout[],
   measured?: MeasuredCoverage,
   look?: SearchLook,
+  others: readonly PackItem[] = [],
 ): JobProduction {
   const settings = jobProductionSettings(job);
-  const items = packItems(job, layouts, settings);
+  const items = [...packItems(job, layouts, settings), ...others];
   const rolls = jobRolls(job, settings);
   const mixed = sidesPrintedBothWays(job, layouts, settings);
   const rules: RollRules = {

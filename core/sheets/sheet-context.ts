@@ -3,6 +3,7 @@ import type { FontMetrics } from '../drawing/font-library.ts';
 import { type TextStyle, textWrapped } from '../drawing/text-block.ts';
 import type { Job } from '../job/schema.ts';
 import type { Mm } from '../measure/units.ts';
+import type { ColorStrip } from '../output/color-strip.ts';
 import type { OutputMark } from '../output/output-mark.ts';
 import type { SheetSize } from './sheet-size.ts';
 
@@ -23,6 +24,8 @@ export interface SheetContext {
   readonly reprintedIds: ReadonlySet<string>;
   /** Whether each page says what the verification of the panels said; not so where the sheets go with no output. */
   readonly hasStamp: boolean;
+  /** Of a reprint: what is printed before its panels and compared on the vehicle. */
+  readonly strip: ColorStrip | undefined;
   /** Which layout the sheets show, in a few digits; absent where nobody says. */
   readonly revision: string | undefined;
   /** Which output the sheets go with; absent where they go with none. */
@@ -39,6 +42,8 @@ export interface SheetOptions {
   readonly reprintedIds?: readonly string[];
   /** Whether each page says what the verification of the panels said. */
   readonly hasStamp?: boolean;
+  /** Of a reprint: what is printed before its panels and compared on the vehicle. */
+  readonly strip?: ColorStrip;
   /** Which layout the sheets show, in a few digits. */
   readonly revision?: string;
   /** Which output the sheets go with. */
@@ -54,7 +59,7 @@ export const sheetContext = (
   job: Job,
   fonts: FontMetrics,
   size: SheetSize,
-  { reprintedIds = [], hasStamp = false, revision, output, logo }: SheetOptions = {},
+  { reprintedIds = [], hasStamp = false, strip, revision, output, logo }: SheetOptions = {},
 ): SheetContext => ({
   job,
   fonts,
@@ -62,6 +67,7 @@ export const sheetContext = (
   longTexts: [],
   reprintedIds: new Set(reprintedIds),
   hasStamp,
+  strip,
   revision,
   output,
   logo,

@@ -7,6 +7,7 @@ import type { ProductionRecord } from '../output/production-record.ts';
 import type { Estimate } from '../production/estimate.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { jobStrips } from '../production/job-strips.ts';
+import { colorStripItemId } from '../production/strip-production.ts';
 import { sentLength } from '../rolls/roll-lengths.ts';
 import { printOrderOf } from '../rolls/roll-use.ts';
 import { localTimeText, minutesFromLocal } from '../shop/local-time.ts';
@@ -38,7 +39,7 @@ export function materialRows(job: Job, settings: ProductionSettings, first: Prod
 
 /** Panels as they come off the printer: where on which roll, and how long the file is sent. */
 export function printRows(
-  { job }: SheetContext,
+  { job, strip }: SheetContext,
   layouts: readonly SideLayout[],
   { plan, rules, rolls, coverage }: JobProduction,
 ): Cell[][] {
@@ -46,6 +47,7 @@ export function printRows(
   const filmOf = new Map<string, Panel['film']>(
     layouts.flatMap(({ panels }) => panels.map(({ id, film }) => [`${job.id}/${id}`, film] as const)),
   );
+  if (strip) filmOf.set(colorStripItemId(job), strip.film);
   const inkOf = new Map(
     coverage.panels.map(({ panelId, meanPercent, worstPercent }) => [
       `${job.id}/${panelId}`,

@@ -15,6 +15,7 @@ import { DEFAULT_DRYING_RULES, dryingHours } from '../production/drying.ts';
 import type { JobProduction } from '../production/job-production.ts';
 import { isStripJob } from '../production/job-strips.ts';
 import { type Cell, type ListEntry, listBlock, signOffRow, TICK_BOX, tableBlock } from './blocks.ts';
+import { colorStripBlocks } from './color-strip-block.ts';
 import { columnPages, columnsOf, isTwoColumns } from './column-pages.ts';
 import { type FilledPages, fewestPages, pagesFilled, SPACINGS, spacedContext } from './fewest-pages.ts';
 import type { Column, FlowBlock } from './flow.ts';
@@ -236,7 +237,10 @@ function ticketBlocks(
   const wanted = job.sheets?.ticket ?? {};
   const unit = UNIT_NAME[job.displayUnit];
   const entries = findingEntries(job, layouts, findings);
-  const first = entries.length > 0 ? [listBlock(context, 'Findings', entries)] : [];
+  const first = [
+    ...colorStripBlocks(context),
+    ...(entries.length > 0 ? [listBlock(context, 'Findings', entries)] : []),
+  ];
   const blocks: FlowBlock[] = [
     materialBlock(context, production, operator),
     ...stripBlocks(context, production),
@@ -310,7 +314,8 @@ function turnedCautions(layouts: readonly SideLayout[], { plan }: JobProduction)
   const turned = layouts.flatMap(({ panels }) =>
     panels.filter(({ id }) => turnedIds.has(id)).map(({ label }) => label),
   );
-  if (turned.length === 0 || turned.length === plan.placements.length) return [];
+  const panelCount = layouts.reduce((sum, { panels }) => sum + panels.length, 0);
+  if (turned.length === 0 || turned.length === panelCount - plan.unplacedPanelIds.length) return [];
   const [are, they] = turned.length === 1 ? ['is', 'it'] : ['are', 'they'];
   return [
     {

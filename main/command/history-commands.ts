@@ -71,6 +71,7 @@ interface ReprintOptions {
   readonly reason: string;
   readonly to: string;
   readonly sheets: readonly SheetKind[];
+  readonly colorStrip?: boolean;
   readonly password?: string;
 }
 
@@ -79,8 +80,8 @@ export const reprintCommand =
   async ({ terminal, tools, withArchive }: CommandContext): Promise<Result<CommandOutcome>> =>
     await withArchive(async (parts) => {
       const { reprintPanels } = await reprinting();
-      const { panels: panelLabels, reason, sheets, password } = options;
-      const order = { outputId, panelLabels, reason, to, sheets };
+      const { panels: panelLabels, reason, sheets, colorStrip: hasColorStrip, password } = options;
+      const order = { outputId, panelLabels, reason, to, sheets, hasColorStrip };
       const reprint = await reprintPanels(parts, order, () => password, tools);
       if (!reprint.ok) return reprint;
       const { folder, kept, differences, remarks, verification } = reprint.value;

@@ -279,6 +279,10 @@ function commandProgram(host: CommandHost, run: Runner): Command {
       .argument('<output>', 'number of the output, see history', count)
       .requiredOption('--panels <labels>', 'panels to print again, such as LH-04', labelList)
       .requiredOption('--reason <text>', 'why, for the archive')
+      .option(
+        '--color-strip',
+        'also write a piece of a panel along a seam, to be printed first and compared on the vehicle',
+      )
       .requiredOption('--to <folder>', JOB_FOLDER)
       .addOption(sheetsOption()),
   );

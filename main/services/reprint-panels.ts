@@ -28,6 +28,8 @@ export interface ReprintOrder {
   readonly to: string;
   /** Papers for the reprinted panels. */
   readonly sheets: readonly SheetKind[];
+  /** Whether a color strip is written, to be printed before the panels. */
+  readonly hasColorStrip?: boolean | undefined;
 }
 
 export interface WrittenReprint extends Placed<StagedReprint> {
@@ -37,7 +39,7 @@ export interface WrittenReprint extends Placed<StagedReprint> {
 
 export async function reprintPanels(
   { archive, work, now }: Pick<ActParts, 'archive' | 'work' | 'now'>,
-  { outputId, panelLabels, reason, to, sheets }: ReprintOrder,
+  { outputId, panelLabels, reason, to, sheets, hasColorStrip = false }: ReprintOrder,
   passwordOf: (artworkSha256: string) => string | undefined,
   tools: TaskTools,
 ): Promise<Result<WrittenReprint>> {
@@ -67,7 +69,9 @@ export async function reprintPanels(
     panels,
     manifest: manifest.value,
     artworkSha256,
+    archiveFolder: archive.folder,
     sheets,
+    hasColorStrip,
     jobFolder: jobFolder.value,
     logo: await shopLogo(archive),
     ...(artwork.ok && { artwork: artwork.value }),

@@ -253,7 +253,7 @@ export function filesListed(files: readonly OutputFile[]): Pick<Manifest, 'files
   const listed: ManifestFile[] = [];
   const sheets: ManifestSheet[] = [];
   for (const { name: file, kind, sha256, sizeBytes } of files) {
-    if (kind === 'panel' || kind === 'strip' || kind === 'table')
+    if (kind === 'panel' || kind === 'strip' || kind === 'color-strip' || kind === 'table')
       listed.push({ file, kind, sha256, sizeBytes });
     else if (kind !== 'manifest') sheets.push({ file, kind });
   }

@@ -7,12 +7,14 @@ import { type FontLibrary, fontLibraryFromFiles } from '../../core/drawing/font-
 import { jobToJson } from '../../core/job/job-json.ts';
 import type { Job, Side } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
+import type { ColorStrip } from '../../core/output/color-strip.ts';
 import { layoutText } from '../../core/output/layout-text.ts';
 import type { OutputMark } from '../../core/output/output-mark.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
 import { layoutsOfPanels } from '../../core/output/reprint-layouts.ts';
 import { type DrawnKind, sheetFileName } from '../../core/output/sheet-kind.ts';
 import { jobProduction } from '../../core/production/job-production.ts';
+import { productionWithStrip } from '../../core/production/strip-production.ts';
 import { CHECK_IN_SHEET, checkInSheet } from '../../core/sheets/check-in-sheet.ts';
 import { INSTALL_MAP, installMap } from '../../core/sheets/install-map.ts';
 import { LABEL_SHEETS, type LabelSheet } from '../../core/sheets/label-sheet.ts';
@@ -69,6 +71,8 @@ export interface SheetsRequest {
   readonly output?: OutputMark;
   /** Of a reprint: what the first output was made with. */
   readonly firstRecord?: ProductionRecord | undefined;
+  /** Of a reprint: what is printed before its panels. */
+  readonly strip?: ColorStrip | undefined;
   /** The panels are made again: then map, ticket and packing list, too, are for these panels alone. */
   readonly isReprint?: boolean;
   /** Stands in the title blocks. */
@@ -116,7 +120,7 @@ function sidesWithPicture({ state, kinds, panelIds, isReprint }: SheetsRequest):
 
 function drawnSheets(
   kind: DrawnKind,
-  { state, panelIds, isReprint = false, output, firstRecord, logo }: SheetsRequest,
+  { state, panelIds, isReprint = false, output, firstRecord, strip, logo }: SheetsRequest,
   pictures: SidePictures,
   fonts: FontLibrary,
 ): readonly Sheet[] {
@@ -130,6 +134,7 @@ function drawnSheets(
     ...(output && { output }),
     ...(logo && { logo: logoPicture(logo) }),
     ...(reprintedIds && { reprintedIds }),
+    ...(strip && { strip }),
   };
   switch (kind) {
     case 'map':
@@ -140,7 +145,9 @@ function drawnSheets(
         artworkPicture: (side) => (kind === 'map' ? pictures.get(side.id) : undefined),
       });
     case 'ticket': {
-      const production = jobProduction(job, produced, measured);
+      const production = strip
+        ? productionWithStrip(job, produced, strip, measured)
+        : jobProduction(job, produced, measured);
       const scan = state.artwork?.scan;
       const operator = { facts: scan && printingFacts(job, scan), first: firstRecord };
       const findings = jobFindings({ ...state, production }, panelIds);
@@ -183,7 +190,15 @@ function labelSheetOfJob({ output: { mapSheet }, sheets }: Job): LabelSheet {
 
 /** Everything that decides what a sheet shows: the job names its artwork by hash. */
 function sheetDigest(
-  { state: { job, measured }, artwork, panelIds, isReprint = false, output, firstRecord }: SheetsRequest,
+  {
+    state: { job, measured },
+    artwork,
+    panelIds,
+    isReprint = false,
+    output,
+    firstRecord,
+    strip,
+  }: SheetsRequest,
   kind: DrawnKind,
 ): string {
   const parts = [PROGRAM_VERSION, jobToJson(job)];
@@ -193,6 +208,7 @@ function sheetDigest(
   if (isReprint) parts.push('reprint');
   if (panelIds) parts.push(...[...panelIds].toSorted());
   if (output) parts.push(JSON.stringify(output));
+  if (strip) parts.push(JSON.stringify([strip.panel.id, strip.printed]));
   if (firstRecord) parts.push(JSON.stringify(firstRecord));
   if (!artwork) parts.push('without artwork');
   return sha256Hex(new TextEncoder().encode(parts.join('\n')));

@@ -4,6 +4,7 @@ import type { JobKnown } from '../../core/checks/findings/job-findings.ts';
 import type { OutputFile } from '../../core/contract/output-summary.ts';
 import type { Job } from '../../core/job/schema.ts';
 import type { ShopLogo } from '../../core/job/shop-profile.ts';
+import type { ColorStrip } from '../../core/output/color-strip.ts';
 import type { Manifest } from '../../core/output/manifest.ts';
 import { panelTableCsv } from '../../core/output/panel-table.ts';
 import type { ProductionRecord } from '../../core/output/production-record.ts';
@@ -24,6 +25,8 @@ export interface ReprintPapers {
   readonly kinds: readonly SheetKind[];
   /** What the first output was made with. */
   readonly firstRecord: ProductionRecord | undefined;
+  /** What is printed before the panels, to compare on the vehicle. */
+  readonly strip: ColorStrip | undefined;
 }
 
 /** `manifest`: of the reprint, with the panels that are made again. Without artwork the map is a line drawing. */
@@ -31,7 +34,7 @@ export async function writeReprintSheets(
   job: Job,
   manifest: Manifest,
   artwork: OpenedArtwork | undefined,
-  { kinds, firstRecord }: ReprintPapers,
+  { kinds, firstRecord, strip }: ReprintPapers,
   staged: StagedFolder,
   logo: ShopLogo | undefined,
   { signal, report }: CoverageTools,
@@ -48,6 +51,7 @@ export async function writeReprintSheets(
     isReprint: true,
     output: manifest.output,
     firstRecord,
+    strip,
     logo,
   };
   const drawn = await drawOutputSheets(wanted, fonts, signal);

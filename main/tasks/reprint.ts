@@ -14,6 +14,7 @@ import type { SheetKind } from '../../core/output/sheet-kind.ts';
 import { VERDICT_WORDS } from '../../core/output/verdict.ts';
 import { vaultIncomplete } from '../archive/vault-incomplete.ts';
 import type { OpenedArtwork } from '../artwork/artwork-file.ts';
+import { ScanStore } from '../artwork/scan-store.ts';
 import { cutPanelFiles } from '../cut/panel-files.ts';
 import { packingCodec } from '../cut/zlib.ts';
 import { sheetFontFiles } from '../files/fonts.ts';
@@ -21,8 +22,9 @@ import { PROGRAM_VERSION } from '../files/program.ts';
 import type { HashedSize } from '../files/sha256.ts';
 import { MANIFEST_NAME, type StagedFolder, stageTogether } from '../files/staged-folder.ts';
 import { jobKnown } from '../job/job-state.ts';
+import { stageColorStrip } from './color-strip-file.ts';
 import { filesListed, panelsToWrite, panelToCut } from './job-output.ts';
-import { type ArtworkAt, keptArtwork } from './kept-artwork.ts';
+import { type ArtworkAt, keptArtwork, scannedArtwork } from './kept-artwork.ts';
 import { writeReprintSheets } from './reprint-sheets.ts';
 import type { TaskTools } from './task-tools.ts';
 
@@ -36,9 +38,13 @@ export interface ReprintRequest {
   readonly manifest: Manifest;
   /** What the panels were cut from; absent where it is lost. */
   readonly artwork?: ArtworkAt;
+  /** Where what was seen of artworks is kept. */
+  readonly archiveFolder?: string;
   readonly logo?: ShopLogo | undefined;
   readonly artworkSha256: string;
   readonly sheets: readonly SheetKind[];
+  /** Whether a color strip is written, to be printed before the panels. */
+  readonly hasColorStrip?: boolean;
   /** Where the outputs of the job lie, each in a folder of its own. */
   readonly jobFolder: string;
   readonly output: OutputMark;
@@ -92,24 +98,31 @@ async function stageReprint(
     recut.add(file.name);
     files.push({ ...file, ...cut.value });
   }
-  let remarks: readonly string[] = [];
+  const strip = request.hasColorStrip ? await stageColorStrip(request, files, staged, tools) : undefined;
+  if (strip && !strip.ok) return strip;
+  if (strip?.value) files.unshift(strip.value.file);
+  let remarks: readonly string[] = strip?.value
+    ? [`Print ${strip.value.file.name} first, and compare it on the vehicle.`]
+    : [];
   if (sheets.length > 0) {
     signal.throwIfAborted();
     report({ what: 'Drawing the sheets', done: 0, total: 1 });
-    const artwork = await openArtworkOfThen(request, tools);
+    // The ticket says what the artwork asks of the RIP.
+    const isLookedThrough = sheets.includes('ticket');
+    const artwork = await openArtworkOfThen(request, tools, isLookedThrough);
     signal.throwIfAborted();
     const papers = await writeReprintSheets(
       job,
       reprintManifest(manifest, files, recut),
       // Without it the map is a line drawing.
       artwork.ok ? artwork.value : undefined,
-      { kinds: sheets, firstRecord: request.firstRecord },
+      { kinds: sheets, firstRecord: request.firstRecord, strip: strip?.value?.strip },
       staged,
       request.logo,
       tools,
     );
     files.push(...papers.files);
-    remarks = papers.remarks;
+    remarks = [...remarks, ...papers.remarks];
   }
   const written = reprintManifest(manifest, files, recut);
   const text = `${JSON.stringify(written, undefined, 2)}\n`;
@@ -119,10 +132,14 @@ async function stageReprint(
 
 /** The artwork as it was then. */
 async function openArtworkOfThen(
-  { artwork, artworkSha256 }: ReprintRequest,
+  { artwork, artworkSha256, archiveFolder }: ReprintRequest,
   tools: TaskTools,
+  isLookedThrough = false,
 ): Promise<Result<OpenedArtwork>> {
-  const opened = artwork && (await keptArtwork(artwork, tools));
+  // Nothing is kept of artwork that needs a password.
+  const isKept = archiveFolder !== undefined && artwork?.password === undefined;
+  const store = isKept ? new ScanStore(archiveFolder) : undefined;
+  const opened = artwork && (await (isLookedThrough ? scannedArtwork : keptArtwork)(artwork, tools, store));
   if (opened && (!opened.ok || opened.value.reference.sha256 === artworkSha256)) return opened;
   return resultProblem(vaultIncomplete('The artwork is not whole in the archive.'));
 }

@@ -166,6 +166,7 @@ interface ReprintFormProps {
 function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [reason, setReason] = useState('');
+  const [hasColorStrip, setColorStrip] = useState(false);
   const [result, setResult] = useState<ContractReply<'output:reprint'>>();
 
   const reprint = async () => {
@@ -178,6 +179,7 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
       reason,
       folder: folder.value.token,
       sheets: [...USUAL_SHEETS],
+      hasColorStrip,
     };
     const done = await work.run('output:reprint', request, 'Reprinting', output.id);
     if (!done.ok) return showProblem(done.problem);
@@ -207,6 +209,14 @@ function ReprintForm({ output, labels, onReprinted }: ReprintFormProps) {
         ))}
       </div>
       <TextField label="Reason, for the archive" value={reason} onInput={setReason} onChange={setReason} />
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={hasColorStrip}
+          onChange={(event) => setColorStrip(event.currentTarget.checked)}
+        />
+        Color strip of the seam area, to print first and compare on the vehicle
+      </label>
       <Button isPrimary isDisabled={chosen.size === 0 || reason.trim() === ''} onClick={reprint}>
         Choose a folder and reprint
       </Button>

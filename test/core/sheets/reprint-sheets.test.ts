@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { jobLayout } from '../../../core/layout/side-layout.ts';
+import { colorStrip } from '../../../core/output/color-strip.ts';
 import { type OutputMark, outputFolderName } from '../../../core/output/output-mark.ts';
 import { layoutsOfPanels } from '../../../core/output/reprint-layouts.ts';
 import { jobProduction } from '../../../core/production/job-production.ts';
+import { productionWithStrip } from '../../../core/production/strip-production.ts';
 import { installMap } from '../../../core/sheets/install-map.ts';
 import { LABEL_SHEETS } from '../../../core/sheets/label-sheet.ts';
 import { packingList } from '../../../core/sheets/packing-list.ts';
@@ -81,6 +83,40 @@ describe('the sheets of a reprint', () => {
     expect(texts.join(' ')).toMatch(/Lot number, roll( number: Output 7)?/);
     expect(texts).toContain('now');
   });
+
+  for (const unit of ['mm', 'in'] as const) {
+    it(`RP6 its ticket begins with the color strip, which lies first on the roll with nothing beside it: ${unit}`, () => {
+      const again = job(unit);
+      const layouts = jobLayout(again);
+      const ofPanels = layoutsOfPanels(layouts, AGAIN);
+      const strip = colorStrip(again, layouts, new Set(AGAIN))!;
+      const neighbor = strip.neighbor!;
+      expect(AGAIN).toContain(strip.panel.id);
+      expect(AGAIN).not.toContain(neighbor.id);
+      const production = productionWithStrip(again, ofPanels, strip, undefined);
+      const [first, ...others] = production.plan.placements;
+      expect(first!.panelId).toBe(`${again.id}/color-strip`);
+      const roll = production.rolls.find(({ id }) => id === first!.rollId)!;
+      const depth = first!.turned ? strip.film.width : strip.film.height;
+      expect(first!.yMm).toBe(roll.leadInMm);
+      for (const other of others.filter(({ rollId }) => rollId === roll.id))
+        expect(other.yMm).toBeGreaterThanOrEqual(roll.leadInMm + depth);
+      const ofPanel = others.find(({ panelId }) => panelId === `${again.id}/${strip.panel.id}`)!;
+      expect(first).toMatchObject({ rollId: ofPanel.rollId, turned: ofPanel.turned });
+      expect(production.plan.findings).toEqual([]);
+
+      const options = { fonts, reprintedIds: AGAIN, output, strip, findings: [] };
+      const [page] = ticket(again, ofPanels, production, options);
+      const texts = said(page!);
+      const name = `ACL-2611_00-COLOR-STRIP-${strip.panel.label}.pdf`;
+      const size = unit === 'mm' ? /300 × 100|100 × 300/ : /12 × 4|4 × 12/;
+      const step = texts.slice(texts.findIndex((text) => text.includes(name))).join(' ');
+      expect(step).toMatch(size);
+      expect(step).toContain(`Hold it against ${neighbor.label} on the vehicle, in daylight.`);
+      expect(texts).toContain(`STRIP ${strip.panel.label}`);
+      expect(texts).toContain('Colors match: name, date');
+    });
+  }
 
   it('RP1 is told on each label, in letters and in its code', async () => {
     for (const sheet of Object.values(LABEL_SHEETS)) {

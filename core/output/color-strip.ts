@@ -1,0 +1,136 @@
+/**
+ * The color strip of a reprint: a piece of a panel along a seam, printed alone before the panels. Held against what stays on
+ * the vehicle, it shows whether the colors match before film is spent.
+ */
+import type { Job } from '../job/schema.ts';
+import { rectFromStored } from '../job/stored-rect.ts';
+import type { Panel } from '../layout/panel.ts';
+import type { SideLayout } from '../layout/side-layout.ts';
+import { intervalLength } from '../measure/interval.ts';
+import {
+  EDGES,
+  type Edge,
+  edgeLengthsAll,
+  type Rect,
+  rectBottom,
+  rectGrown,
+  rectIntersection,
+  rectRight,
+} from '../measure/rect.ts';
+import { MM_PER_INCH, type Mm } from '../measure/units.ts';
+
+/** Along the seam, and from the printed edge into the panel. */
+export const COLOR_STRIP_SIZE = {
+  mm: { alongMm: 300, depthMm: 100 },
+  in: { alongMm: 12 * MM_PER_INCH, depthMm: 4 * MM_PER_INCH },
+} as const satisfies Readonly<Record<Job['displayUnit'], { readonly alongMm: Mm; readonly depthMm: Mm }>>;
+
+/** How far apart places along a seam are tried. */
+const STEP_MM: Mm = 25;
+
+export interface ColorStrip {
+  readonly layout: SideLayout;
+  readonly panel: Panel;
+  /** The edge of the panel at which the strip begins. */
+  readonly edge: Edge;
+  /** The panel to compare with: it stays on the vehicle. Absent where all neighbors are made again, too. */
+  readonly neighbor?: Panel;
+  readonly printed: Rect<'finished'>;
+  /** The same with its border. */
+  readonly film: Rect<'finished'>;
+}
+
+/** `STRIP LH-03` */
+export const colorStripLabel = ({ panel }: ColorStrip): string => `STRIP ${panel.label}`;
+
+/** Whether the panel that the strip is compared with stays on the vehicle counts more than how long they meet. */
+export function colorStrip(
+  job: Job,
+  layouts: readonly SideLayout[],
+  reprintedIds: ReadonlySet<string>,
+): ColorStrip | undefined {
+  const places = layouts.flatMap((layout) =>
+    layout.panels
+      .filter(({ id }) => reprintedIds.has(id))
+      .flatMap((panel) => meetings(layout, panel, reprintedIds)),
+  );
+  const rank = ({ neighbor }: Meeting) => (neighbor ? 1 : 0);
+  const [best] = places.toSorted((a, b) => rank(b) - rank(a) || length(b) - length(a));
+  if (!best) return undefined;
+  const { layout, panel, edge, neighbor } = best;
+  const printed = printedPart(job, best);
+  const film = rectGrown(printed, edgeLengthsAll(job.output.borderMm));
+  return { layout, panel, edge, ...(neighbor && { neighbor }), printed, film };
+}
+
+interface Meeting {
+  readonly layout: SideLayout;
+  readonly panel: Panel;
+  readonly edge: Edge;
+  readonly neighbor?: Panel;
+  /** Along the edge, in finished mm. */
+  readonly from: Mm;
+  readonly to: Mm;
+}
+
+const length = ({ from, to }: Meeting): Mm => to - from;
+
+/** Where the panel meets others; its outer edges where it meets none. */
+function meetings(layout: SideLayout, panel: Panel, reprintedIds: ReadonlySet<string>): Meeting[] {
+  const seams = EDGES.flatMap((edge): Meeting[] => {
+    const at = panel.edges[edge];
+    if (at.kind !== 'seam') return [];
+    return at.neighbors
+      .filter(({ along }) => intervalLength(along) > 0)
+      .map(({ panelId, along }) => {
+        const staying = reprintedIds.has(panelId)
+          ? undefined
+          : layout.panels.find(({ id }) => id === panelId);
+        const part = { layout, panel, edge, from: along.start, to: along.end };
+        return staying ? { ...part, neighbor: staying } : part;
+      });
+  });
+  if (seams.length > 0) return seams;
+  return EDGES.map((edge) => {
+    const { net } = panel;
+    const [from, to] = isUpright(edge) ? [net.y, rectBottom(net)] : [net.x, rectRight(net)];
+    return { layout, panel, edge, from, to };
+  });
+}
+
+const isUpright = (edge: Edge): boolean => edge === 'left' || edge === 'right';
+
+/** In the middle of the stretch, or as near to it as no area without film is in the way. */
+function printedPart(job: Job, meeting: Meeting): Rect<'finished'> {
+  const { layout, from, to } = meeting;
+  const along = Math.min(COLOR_STRIP_SIZE[job.displayUnit].alongMm, to - from);
+  const middle = (from + to - along) / 2;
+  const steps = Math.floor((to - from - along) / 2 / STEP_MM);
+  const starts = [0, ...Array.from({ length: steps }, (_, i) => [i + 1, -i - 1]).flat()].map(
+    (step) => middle + step * STEP_MM,
+  );
+  const rects = starts.map((start) => rectAt(job, meeting, start, along));
+  const isFree = (rect: Rect<'finished'>) =>
+    layout.side.noFilmAreas.every((area) => !rectIntersection(rect, rectFromStored<'finished'>(area.rect)));
+  return rects.find(isFree) ?? rects[0]!;
+}
+
+function rectAt(job: Job, { panel: { printed }, edge }: Meeting, start: Mm, along: Mm): Rect<'finished'> {
+  const { depthMm } = COLOR_STRIP_SIZE[job.displayUnit];
+  if (isUpright(edge)) {
+    const width = Math.min(depthMm, printed.width);
+    return {
+      x: edge === 'left' ? printed.x : rectRight(printed) - width,
+      y: start,
+      width,
+      height: along,
+    };
+  }
+  const height = Math.min(depthMm, printed.height);
+  return {
+    x: start,
+    y: edge === 'top' ? printed.y : rectBottom(printed) - height,
+    width: along,
+    height,
+  };
+}
